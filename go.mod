@@ -1,0 +1,39 @@
+module quoin
+
+go 1.26.0
+
+require (
+	github.com/boombuler/barcode v1.1.0
+	github.com/go-text/typesetting v0.3.5
+	github.com/google/go-cmp v0.7.0
+	github.com/klippa-app/go-pdfium v1.21.4
+	github.com/makiuchi-d/gozxing v0.1.1
+	github.com/pdfcpu/pdfcpu v0.15.0
+	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
+	github.com/signintech/gopdf v0.33.0
+	github.com/spf13/pflag v1.1.0
+	github.com/tetratelabs/wazero v1.12.0
+	go.yaml.in/yaml/v4 v4.0.0
+	golang.org/x/image v0.48.0
+	golang.org/x/sync v0.25.0
+	golang.org/x/term v0.48.0
+	golang.org/x/text v0.44.0
+	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
+	github.com/clipperhouse/uax29/v2 v2.7.0 // indirect
+	github.com/google/uuid v1.6.0 // indirect
+	github.com/hhrutter/tiff v1.0.6 // indirect
+	github.com/jolestar/go-commons-pool/v2 v2.1.2 // indirect
+	github.com/mattn/go-runewidth v0.0.27 // indirect
+	github.com/phpdave11/gofpdi v1.0.14-0.20211212211723-1f10f9844311 // indirect
+	github.com/pkg/errors v0.8.1 // indirect
+	go.yaml.in/yaml/v3 v3.0.5 // indirect
+	golang.org/x/crypto v0.54.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/tools v0.52.0 // indirect
+	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
+)
