@@ -1,0 +1,110 @@
+package geometry
+
+// Repeat is the rule for the frame's length: free up to a maximum, or fixed.
+type Repeat struct {
+	Max   Length // longest free frame; the frame is as long as its rows need
+	Fixed Length // length that the rows are spread over; wins over Max
+}
+
+// FreeRepeat is a frame of any length up to max.
+func FreeRepeat(max Length) Repeat { return Repeat{Max: max} }
+
+// FixedRepeat is a frame of one length, as a cylinder gives it.
+func FixedRepeat(l Length) Repeat { return Repeat{Fixed: l} }
+
+// Request is what a straight layout is planned from.
+type Request struct {
+	Web    Web
+	Label  Size   // trim of the upright label
+	Area   Area   // of the label's shape; zero means the whole rectangle
+	Gap    Size   // least gaps, trim to trim
+	Bleed  Length // artwork wanted beyond the trim
+	Repeat Repeat
+	Turns  []Turn // allowed turns, the one that wins a tie first; none means Turn0
+	Lanes  int    // wanted lanes; 0 means as many as fit
+	Rows   int    // wanted rows; 0 means as many as fit
+	Shift  Length // of the block off the web's centre, to the right
+}
+
+// Area is in square millimetres.
+type Area = float64
+
+// Layout is one frame's worth of stations.
+type Layout struct {
+	Web     Web
+	Label   Size   // trim of the label after the turn
+	Area    Area   // of one label
+	Turn    Turn   // of the first station; see the stations for the others
+	Across  int    // lanes
+	Around  int    // rows
+	Gap     Size   // real gaps; around to the nearest nanometre
+	Bleed   Length // wanted; the stations' Clip says what there is room for
+	Repeat  Length
+	Tail    Length // part of the repeat that holds no row, where a tool's reach is shorter
+	Block   Box    // of all trims
+	Station []Station
+}
+
+// Station is one place where one label stands.
+type Station struct {
+	Lane int // from the web's left edge, first is 1
+	Row  int // from the frame's leading end, first is 1
+	Turn Turn
+	Trim Box
+	Clip Box // trim with bleed, cut at the middle of each gap
+}
+
+// Labels gives the stations' number.
+func (l *Layout) Labels() int { return len(l.Station) }
+
+// BleedClipped tells whether the gaps leave less bleed than was wanted, and
+// how much they leave across and around.
+func (l *Layout) BleedClipped() (Size, bool) {
+	room := Size{l.Bleed, min(l.Bleed, l.Gap.Around/2)}
+	if l.Across > 1 {
+		room.Across = min(l.Bleed, l.Gap.Across/2)
+	}
+	return room, room.Across < l.Bleed || room.Around < l.Bleed
+}
+
+// grid lays lanes and rows of equal labels. The rows start at half a gap, each
+// computed from the whole repeat, never by adding up a rounded pitch.
+func (l *Layout) grid(shift Length) {
+	width := BlockWidth(l.Across, l.Label.Across, l.Gap.Across)
+	left := (l.Web.Width-width)/2 + shift
+	used := l.Repeat - l.Tail
+	room, _ := l.BleedClipped()
+	l.Station = make([]Station, 0, l.Across*l.Around)
+	for row := 1; row <= l.Around; row++ {
+		for lane := 1; lane <= l.Across; lane++ {
+			at := Position{
+				Across: left + Length(lane-1)*(l.Label.Across+l.Gap.Across),
+				Around: rowStart(row, l.Around, used, l.Label.Around),
+			}
+			trim := BoxAt(at, l.Label)
+			clip := trim.outset(room)
+			// The outermost bleeds have no neighbour to share a gap with.
+			if lane == 1 {
+				clip.Min.Across = trim.Min.Across - l.Bleed
+			}
+			if lane == l.Across {
+				clip.Max.Across = trim.Max.Across + l.Bleed
+			}
+			l.Station = append(l.Station, Station{lane, row, l.Turn, trim, clip})
+			l.Block = l.Block.Union(trim)
+		}
+	}
+}
+
+// rowStart gives where the row's trim begins: half a gap into its share of the
+// ring, ((2 row - 1) used - n label) / 2n.
+func rowStart(row, n int, used, label Length) Length {
+	return (Length(2*row-1)*used - Length(n)*label) / Length(2*n)
+}
+
+func (b Box) outset(s Size) Box {
+	return Box{
+		Position{b.Min.Across - s.Across, b.Min.Around - s.Around},
+		Position{b.Max.Across + s.Across, b.Max.Around + s.Around},
+	}
+}

@@ -1,0 +1,194 @@
+package geometry
+
+import (
+	"fmt"
+	"math/big"
+	"strconv"
+	"strings"
+)
+
+// Length is a distance in whole nanometres.
+//
+// Floating point gets the count across wrong by one on jobs that are built to
+// fit exactly (306 mm takes three labels of 100 mm with gaps of 3 mm, and not
+// two); whole nanometres never do. The largest Length is some nine million
+// kilometres.
+type Length int64
+
+// The units of a Length. An inch is exactly 25.4 mm (international inch of
+// 1959); a point of 1/72 inch is not a whole number of nanometres, so it has
+// no constant: see ParseLength and Length.Points.
+const (
+	Nanometre  Length = 1
+	Micrometre        = 1000 * Nanometre
+	Millimetre        = 1000 * Micrometre
+	Centimetre        = 10 * Millimetre
+	Metre             = 1000 * Millimetre
+	Inch              = 25_400 * Micrometre
+)
+
+// PointsPerInch is the size of PDF's default user space unit, ISO 32000-1 8.3.2.3.
+const PointsPerInch = 72
+
+// MM gives the length in millimetres.
+func (l Length) MM() float64 { return float64(l) / float64(Millimetre) }
+
+// Metres gives the length in metres.
+func (l Length) Metres() float64 { return float64(l) / float64(Metre) }
+
+// Points gives the length in points of 1/72 inch.
+func (l Length) Points() float64 { return float64(l) * PointsPerInch / float64(Inch) }
+
+// FromMM gives the length nearest to mm millimetres. Text is parsed with
+// ParseLength, which is exact; this is for numbers that were never text.
+func FromMM(mm float64) Length { return roundFloat(mm * float64(Millimetre)) }
+
+// FromPoints gives the length nearest to pt points of 1/72 inch.
+func FromPoints(pt float64) Length { return roundFloat(pt * float64(Inch) / PointsPerInch) }
+
+func roundFloat(nm float64) Length {
+	if nm < 0 {
+		return -Length(-nm + 0.5)
+	}
+	return Length(nm + 0.5)
+}
+
+// String gives the length in millimetres with all the digits that it has and
+// no more: "3.175 mm".
+func (l Length) String() string { return l.Digits() + " mm" }
+
+// Digits gives the length in millimetres as a plain decimal number without
+// unit: exact, and the shortest such.
+func (l Length) Digits() string {
+	sign := ""
+	u := uint64(l)
+	if l < 0 {
+		sign, u = "-", -u
+	}
+	whole, part := u/uint64(Millimetre), u%uint64(Millimetre)
+	s := sign + strconv.FormatUint(whole, 10)
+	if part == 0 {
+		return s
+	}
+	return s + "." + strings.TrimRight(fmt.Sprintf("%06d", part), "0")
+}
+
+// A NotationError says why a text is not a length or a size.
+type NotationError struct {
+	Text string // what was read
+	Why  string // what is wrong with it
+	Way  string // what to write instead; may be empty
+}
+
+func (e *NotationError) Error() string { return fmt.Sprintf("%q %s", e.Text, e.Why) }
+
+// Hint gives the way out.
+func (e *NotationError) Hint() string { return e.Way }
+
+// unitNanometres holds each unit's size as an exact fraction of nanometres.
+var unitNanometres = map[string]*big.Rat{
+	"um": big.NewRat(int64(Micrometre), 1),
+	"µm": big.NewRat(int64(Micrometre), 1),
+	"mm": big.NewRat(int64(Millimetre), 1),
+	"cm": big.NewRat(int64(Centimetre), 1),
+	"m":  big.NewRat(int64(Metre), 1),
+	"in": big.NewRat(int64(Inch), 1),
+	"pt": big.NewRat(int64(Inch), PointsPerInch),
+}
+
+const unitHint = "write a unit behind the number: mm, cm, m, in, pt or um, as in 3.175mm or 1/8in"
+
+// ParseLength reads a length with its unit: "3mm", "0.125in", "1/8in",
+// "1 1/8in", "12.5 um". The value is exact; what is finer than a nanometre is
+// rounded to the nearest, which only pt and odd fractions need. A number
+// without unit is refused.
+func ParseLength(text string) (Length, error) {
+	s := strings.TrimSpace(text)
+	number, unit := splitUnit(s)
+	if number == "" {
+		return 0, &NotationError{text, "is not a length", unitHint}
+	}
+	value, ok := parseNumber(number)
+	if !ok {
+		return 0, &NotationError{text, "is not a length", unitHint}
+	}
+	if unit == "" {
+		return 0, &NotationError{text, "has no unit", unitHint}
+	}
+	scale, ok := unitNanometres[unit]
+	if !ok {
+		return 0, &NotationError{text, fmt.Sprintf("has the unknown unit %q", unit), unitHint}
+	}
+	nm := roundRat(value.Mul(value, scale))
+	// A limit far beyond any web, so that sums and products never overflow.
+	if limit := big.NewInt(int64(10_000_000 * Metre)); nm.CmpAbs(limit) > 0 {
+		return 0, &NotationError{text, "is longer than any web", "lengths up to 10,000,000 m are understood"}
+	}
+	return Length(nm.Int64()), nil
+}
+
+// splitUnit cuts the letters off the end of s.
+func splitUnit(s string) (number, unit string) {
+	i := len(s)
+	for i > 0 {
+		c := s[i-1]
+		if c >= '0' && c <= '9' || c == '.' || c == ' ' || c == '/' {
+			break
+		}
+		i--
+	}
+	return strings.TrimSpace(s[:i]), s[i:]
+}
+
+// parseNumber reads a decimal number, a fraction, or a whole number and a
+// fraction with a space between.
+func parseNumber(s string) (*big.Rat, bool) {
+	if len(s) > 40 { // no real length has so many digits
+		return nil, false
+	}
+	negative := strings.HasPrefix(s, "-")
+	s = strings.TrimPrefix(strings.TrimPrefix(s, "-"), "+")
+	sum := new(big.Rat)
+	parts := strings.Fields(s)
+	if len(parts) == 0 || len(parts) > 2 {
+		return nil, false
+	}
+	for i, p := range parts {
+		isFraction := strings.Contains(p, "/")
+		if len(parts) == 2 && isFraction != (i == 1) {
+			return nil, false // "1 2" and "1/2 1" say nothing clear
+		}
+		if strings.Trim(p, "0123456789./") != "" {
+			return nil, false // big.Rat would take exponents and signs too
+		}
+		v, ok := new(big.Rat).SetString(p)
+		if !ok {
+			return nil, false
+		}
+		sum.Add(sum, v)
+	}
+	if negative {
+		sum.Neg(sum)
+	}
+	return sum, true
+}
+
+// roundRat rounds to the nearest whole number, halves away from zero.
+func roundRat(r *big.Rat) *big.Int {
+	num := new(big.Int).Abs(r.Num())
+	num.Lsh(num, 1).Add(num, r.Denom())
+	q := num.Quo(num, new(big.Int).Lsh(r.Denom(), 1))
+	if r.Sign() < 0 {
+		q.Neg(q)
+	}
+	return q
+}
+
+// MarshalText writes the length as text that ParseLength reads back exactly.
+func (l Length) MarshalText() ([]byte, error) { return []byte(l.Digits() + "mm"), nil }
+
+// UnmarshalText reads what ParseLength reads.
+func (l *Length) UnmarshalText(text []byte) (err error) {
+	*l, err = ParseLength(string(text))
+	return err
+}

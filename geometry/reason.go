@@ -1,0 +1,33 @@
+package geometry
+
+import "strings"
+
+// Reason says one thing that stands in the way: what, by how much, and the
+// nearest that would do.
+type Reason struct {
+	Code    string `json:"code"`              // stable word for scripts
+	Text    string `json:"text"`              // a sentence with the numbers
+	Nearest string `json:"nearest,omitempty"` // what would do instead; may be empty
+}
+
+// NotFitError holds all reasons why there is no layout.
+type NotFitError struct{ Reasons []Reason }
+
+func (e *NotFitError) Error() string {
+	texts := make([]string, len(e.Reasons))
+	for i, r := range e.Reasons {
+		texts[i] = r.Text
+	}
+	return "does not fit: " + strings.Join(texts, "; ")
+}
+
+// Hint gives the nearest that would fit.
+func (e *NotFitError) Hint() string {
+	var ways []string
+	for _, r := range e.Reasons {
+		if r.Nearest != "" {
+			ways = append(ways, r.Nearest)
+		}
+	}
+	return strings.Join(ways, "; ")
+}

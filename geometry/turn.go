@@ -1,0 +1,39 @@
+package geometry
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// Turn counts quarter turns counter-clockwise, as seen on the printed face:
+// 0 puts the label's top towards the web's travel.
+type Turn uint8
+
+// The four turns.
+const (
+	Turn0 Turn = iota
+	Turn90
+	Turn180
+	Turn270
+)
+
+// Degrees gives 0, 90, 180 or 270.
+func (t Turn) Degrees() int { return int(t%4) * 90 }
+
+// Swaps tells whether across and around change places.
+func (t Turn) Swaps() bool { return t%2 == 1 }
+
+// Plus gives the turn after both.
+func (t Turn) Plus(u Turn) Turn { return (t + u) % 4 }
+
+// String gives the degrees.
+func (t Turn) String() string { return strconv.Itoa(t.Degrees()) }
+
+// TurnOf gives the turn of so many degrees counter-clockwise; any whole
+// multiple of 90 will do.
+func TurnOf(degrees int) (Turn, error) {
+	if degrees%90 != 0 {
+		return 0, fmt.Errorf("a turn of %d degrees is not a whole number of quarter turns", degrees)
+	}
+	return Turn(((degrees/90)%4 + 4) % 4), nil
+}

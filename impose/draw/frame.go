@@ -1,0 +1,64 @@
+// Package draw is the frame as a flat list of things to draw: the one form
+// between the layout and whatever writes or shows it. Positions are those of
+// geometry; nothing here knows PDF.
+package draw
+
+import "quoin/geometry"
+
+// Layer tells what an item is part of. Writers and pictures switch items on
+// and off by it.
+type Layer string
+
+// The layers, in the order in which they are painted.
+const (
+	Artwork    Layer = "artwork"
+	White      Layer = "white"   // engine-made underprint
+	Varnish    Layer = "varnish" // engine-made varnish
+	Data       Layer = "data"    // variable data
+	Cutting    Layer = "cutting" // die contours, a processing step
+	Targets    Layer = "targets"
+	Marks      Layer = "marks"
+	Slug       Layer = "slug"
+	Dimensions Layer = "dimensions" // for pictures only, never on the press
+)
+
+// Frame is one printed repeat.
+type Frame struct {
+	Size  geometry.Size // web width x repeat
+	Items []Item        // in painting order
+}
+
+// Item is one thing to draw: a Place, a Fill or a Stroke.
+type Item interface{ On() Layer }
+
+// Place puts one artwork page on a station.
+type Place struct {
+	Art  int           // index of the artwork page in the job's list
+	Trim geometry.Box  // where its trim box lands, after the turn
+	Turn geometry.Turn // counter-clockwise
+	Clip Path          // the trim with as much bleed as there is room for
+}
+
+// On gives Artwork.
+func (Place) On() Layer { return Artwork }
+
+// Fill paints the inside of a path, by the nonzero winding rule.
+type Fill struct {
+	Layer Layer
+	Path  Path
+	Paint Paint
+}
+
+// On gives the layer of the fill.
+func (f Fill) On() Layer { return f.Layer }
+
+// Stroke paints along a path, with butt caps and mitred joins.
+type Stroke struct {
+	Layer Layer
+	Path  Path
+	Width geometry.Length
+	Paint Paint
+}
+
+// On gives the layer of the stroke.
+func (s Stroke) On() Layer { return s.Layer }
