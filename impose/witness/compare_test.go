@@ -1,0 +1,80 @@
+package witness
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"testing"
+)
+
+// picture draws one letter per pixel: '.' white, '#' black, '+' mid grey.
+func picture(rows ...string) *image.RGBA {
+	img := image.NewRGBA(image.Rect(0, 0, len(rows[0]), len(rows)))
+	shades := map[byte]uint8{'.': 255, '+': 128, '#': 0}
+	for y, row := range rows {
+		for x := range len(row) {
+			v := shades[row[x]]
+			img.SetRGBA(x, y, color.RGBA{v, v, v, 255})
+		}
+	}
+	return img
+}
+
+func TestCompare(t *testing.T) {
+	square := picture(
+		"......",
+		".###..",
+		".###..",
+		"......")
+	soft := picture(
+		"......",
+		"+##+..",
+		"+##+..",
+		"......")
+	shifted := picture(
+		"......",
+		"...###",
+		"...###",
+		"......")
+	for _, c := range []struct {
+		name    string
+		a, b    image.Image
+		forgive Tolerance
+		largest int
+		share   float64
+	}{
+		{"equal", square, square, Tolerance{}, 0, 0},
+		{"edges between pixels", square, soft, Tolerance{}, 128, 4.0 / 24},
+		{"edges forgiven by amount", square, soft, Tolerance{Over: 128}, 128, 0},
+		{"edges forgiven by reach", square, soft, Tolerance{Reach: 1}, 0, 0},
+		{"shift is not forgiven", square, shifted, Tolerance{Reach: 1}, 255, 4.0 / 24},
+		{"one pixel row fewer", square, square.SubImage(image.Rect(0, 0, 6, 3)), Tolerance{}, 0, 0},
+		{"two pixel rows fewer", square, square.SubImage(image.Rect(0, 0, 6, 2)), Tolerance{}, 255, 1},
+	} {
+		d := Compare(c.a, c.b, c.forgive)
+		back := Compare(c.b, c.a, c.forgive)
+		if d.Largest != c.largest || d.Share != c.share {
+			t.Errorf("%s: %v; want largest %d, share %.4f", c.name, d, c.largest, c.share)
+		}
+		if back.Largest != d.Largest || back.Mean != d.Mean || back.Share != d.Share {
+			t.Errorf("%s: not the same both ways: %v, %v", c.name, d, back)
+		}
+	}
+	if d := Compare(square, soft, Tolerance{}); d.Where != image.Rect(0, 1, 4, 3) || d.Mean != (2*128+2*127)/24.0 {
+		t.Errorf("where and mean: %v", d)
+	}
+}
+
+func TestCropTakesPointsFromTheTopLeft(t *testing.T) {
+	page := image.NewRGBA(image.Rect(0, 0, 200, 100)) // 100 x 50 pt at 144 dpi
+	draw.Draw(page, image.Rect(20, 40, 60, 80), image.NewUniform(color.Black), image.Point{}, draw.Src)
+	got := Crop(page, 144, 10, 20, 30, 40)
+	if got.Bounds() != image.Rect(0, 0, 40, 40) {
+		t.Fatalf("%v", got.Bounds())
+	}
+	black := image.NewRGBA(got.Bounds())
+	draw.Draw(black, black.Bounds(), image.NewUniform(color.Black), image.Point{}, draw.Src)
+	if d := Compare(got, black, Tolerance{}); d.Largest != 0 {
+		t.Errorf("%v", d)
+	}
+}

@@ -1,0 +1,83 @@
+package witness
+
+import (
+	"bytes"
+	"image"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	_ "golang.org/x/image/tiff" // tiffsep writes TIFF
+)
+
+// Plates separates one page (counted from 1) with Ghostscript's tiffsep and
+// returns one plate per ink: Cyan, Magenta, Yellow, Black always, and each
+// spot that the page uses under its full name. In a plate 255 is full ink and
+// 0 is none, the opposite of what tiffsep writes. Overprint is obeyed. There
+// is no antialiasing: a pixel that a shape touches is inside.
+//
+// A page on which Ghostscript reports any error fails the test, because a
+// plate may then be missing without another word.
+func Plates(t testing.TB, path string, page int, dpi float64) map[string]*image.Gray {
+	t.Helper()
+	dir := t.TempDir()
+	args := append(ghostscript("tiffsep", filepath.Join(dir, "plate.tif"), page, dpi),
+		"-sCompression=none", "-dMaxSpots=50", path)
+	if r := run(t, "gs", args...); complained(r) {
+		t.Fatalf("%s:\n%s%s", told("gs", args), r.stdout, r.stderr)
+	}
+	files, err := filepath.Glob(filepath.Join(dir, "plate(*).tif"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("tiffsep wrote no plates for page %d of %s: %v", page, path, err)
+	}
+	plates := map[string]*image.Gray{}
+	for _, file := range files {
+		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(file), "plate("), ").tif")
+		// tiffsep writes odd bytes of a name as %XX.
+		if plain, err := url.PathUnescape(name); err == nil {
+			name = plain
+		}
+		plates[name] = ink(t, read(t, file))
+		os.Remove(file) // a plate of a full frame is large
+	}
+	return plates
+}
+
+// ink turns tiffsep's brightness into an amount of ink.
+func ink(t testing.TB, plate image.Image) *image.Gray {
+	t.Helper()
+	gray, ok := plate.(*image.Gray)
+	if !ok {
+		t.Fatalf("tiffsep wrote a plate as %T; this package knows 8-bit grey", plate)
+	}
+	for i, bright := range gray.Pix {
+		gray.Pix[i] = 255 - bright
+	}
+	return gray
+}
+
+// NoComplaint fails the test when qpdf, MuPDF or Ghostscript has anything to
+// say about the file beyond drawing it.
+func NoComplaint(t testing.TB, path string) {
+	t.Helper()
+	QPDFCheck(t, path)
+	r := try(t, "mutool", "draw", "-q", "-r", "36", "-F", "pnm", "-o", os.DevNull, path)
+	// Debian builds MuPDF without ICC, and each run says so.
+	said := bytes.ReplaceAll(r.stderr, []byte("warning: ICC support is not available\n"), nil)
+	if r.exit != 0 || len(said) > 0 {
+		t.Errorf("mutool draw %s ended with exit code %d:\n%s", path, r.exit, said)
+	}
+	r = try(t, "gs", "-dSAFER", "-dBATCH", "-dNOPAUSE", "-sDEVICE=nullpage", path)
+	if r.exit != 0 || complained(r) {
+		t.Errorf("gs %s ended with exit code %d:\n%s%s", path, r.exit, r.stdout, r.stderr)
+	}
+}
+
+// complained tells whether Ghostscript found a fault. It ends with exit code
+// 0 on files that it repaired or drew in part, and then says so at the end on
+// stderr; but told to be quiet (-q) it keeps even that to itself.
+func complained(r result) bool {
+	return len(bytes.TrimSpace(r.stderr)) > 0 || bytes.Contains(r.stdout, []byte("No pages will be processed"))
+}
