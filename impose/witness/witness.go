@@ -38,7 +38,6 @@ var debian = map[string]string{
 	"pdftotext":    "poppler-utils",
 	"qpdf":         "qpdf",
 	"rsvg-convert": "librsvg2-bin",
-	"xmllint":      "libxml2-utils",
 	"zbarimg":      "zbar-tools",
 }
 

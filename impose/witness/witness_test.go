@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"os"
 	"os/exec"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -139,6 +141,19 @@ func TestOnlyTestsImportWitness(t *testing.T) {
 			if imported == "quoin/impose/witness" {
 				t.Errorf("%s imports witness outside its tests", words[0])
 			}
+		}
+	}
+}
+
+// TestCIInstallsEveryTool keeps .ci/run and the table of tools together.
+func TestCIInstallsEveryTool(t *testing.T) {
+	script, err := os.ReadFile("../../.ci/run")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for tool, pkg := range debian {
+		if !regexp.MustCompile(`(?m)^\t` + regexp.QuoteMeta(pkg) + `\s+# `).Match(script) {
+			t.Errorf("%s needs the package %s, which .ci/run doesn't install", tool, pkg)
 		}
 	}
 }
