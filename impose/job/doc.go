@@ -1,0 +1,7 @@
+// Package job reads the files that people write for quoin: jobs, presses, die
+// libraries and orders, as YAML, and dies and orders as CSV too.
+//
+// Every value keeps its line and column. A file is read to its end: all of its
+// faults come back at once, as one *FileError that can quote each faulty line.
+// The package opens no artwork and lays out nothing.
+package job

@@ -1,0 +1,89 @@
+package job
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Position is a place in a file. Line and column count from 1, the column in
+// characters; a line of 0 means that the value came from no file.
+type Position struct {
+	Path      string
+	Line, Col int
+}
+
+// String gives path:line:column, as editors and terminals understand it.
+func (p Position) String() string {
+	switch {
+	case p.Line == 0:
+		return p.Path
+	case p.Col == 0:
+		return fmt.Sprintf("%s:%d", p.Path, p.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", p.Path, p.Line, p.Col)
+}
+
+// Fault is one thing that is wrong.
+type Fault struct {
+	Line, Col int    // of the value; 0 when it came from no file or is missing from it
+	Key       string // where it belongs, as "artworks[0].file"; may be empty
+	Record    string // the die or the order that it is part of; empty in other files
+	Text      string // what is wrong
+	Hint      string // the way out; may be empty
+	Quote     string // the line as the user wrote it; may be empty
+}
+
+// FileError holds all faults of one file, in the order of their lines.
+type FileError struct {
+	Path   string // empty when the values came from no file
+	Faults []Fault
+}
+
+// Error gives one line for each fault: path:line:column: text (hint).
+func (e *FileError) Error() string {
+	lines := make([]string, len(e.Faults))
+	for i, f := range e.Faults {
+		lines[i] = e.where(f) + f.Text
+		if f.Hint != "" {
+			lines[i] += " (" + f.Hint + ")"
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Report gives each fault as a person at a terminal wants it: the place and
+// what is wrong, the line with a caret under the value, and the hint.
+func (e *FileError) Report() string {
+	var b strings.Builder
+	for _, f := range e.Faults {
+		fmt.Fprintf(&b, "error: %s%s\n", e.where(f), f.Text)
+		if f.Quote != "" {
+			number := fmt.Sprintf("%5d", f.Line)
+			fmt.Fprintf(&b, "%s | %s\n", number, strings.ReplaceAll(f.Quote, "\t", " "))
+			if f.Col > 0 {
+				fmt.Fprintf(&b, "%s | %s^\n", strings.Repeat(" ", len(number)), strings.Repeat(" ", f.Col-1))
+			}
+		}
+		if f.Hint != "" {
+			fmt.Fprintf(&b, "hint: %s\n", f.Hint)
+		}
+	}
+	return b.String()
+}
+
+func (e *FileError) where(f Fault) string {
+	if s := (Position{e.Path, f.Line, f.Col}).String(); s != "" {
+		return s + ": "
+	}
+	return ""
+}
+
+// sorted puts the faults in the order of the file.
+func (e *FileError) sorted() *FileError {
+	slices.SortStableFunc(e.Faults, func(a, b Fault) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
+	})
+	return e
+}

@@ -1,0 +1,174 @@
+package job
+
+import "quoin/geometry"
+
+// Job is everything that one imposition is made from. New gives one with the
+// house's defaults; ReadJob fills one from a file, flags may fill or override
+// any field, and Validate says what is still missing.
+//
+// A nil pointer means that the job doesn't say: the value is the press's, or
+// the default that the field names.
+type Job struct {
+	Name string
+	Dir  string // folder that relative paths are resolved against; "" is the working folder
+
+	Press *Press // nil when the job names none
+
+	WebWidth   geometry.Length  // full width of the material
+	Edge       *geometry.Length // unprintable at each side; default 0 mm
+	TargetLane *geometry.Length // inside each edge; default DefaultTargetLane
+	Material   Material
+
+	Label  geometry.Size // trim, upright; zero: from the artwork's TrimBox
+	Gap    geometry.Size // least gaps, trim to trim
+	Bleed  geometry.Length
+	Turns  []geometry.Turn // allowed turns; none means that winding or density decides
+	Repeat Repeat
+	Lanes  int // 0: as many as fit
+	Rows   int // 0: as many as fit
+	Shift  geometry.Length
+	Mirror bool // second-surface (reverse) print: the frame is mirrored across
+
+	Artworks []Artwork
+	Marks    Marks
+	Targets  Targets
+	Inks     InkRules
+	Output   OutputIntent
+	Run      Terms
+	Winding  *Winding // nil when the job doesn't say
+	Roll     Roll
+
+	source source
+}
+
+// DefaultTargetLane takes a patch of 5 mm with clearance on both sides;
+// common practice, no source.
+const DefaultTargetLane = 8 * geometry.Millimetre
+
+// DefaultBleed is 1/16 inch: frontierlabel.com, artwork help; 1.5875 to
+// 3.175 mm is asked for by uk.onlinelabels.com, design help.
+const DefaultBleed = geometry.Inch / 16
+
+// DefaultGap is 1/8 inch, between the 3 mm preferred and the 4 mm allowed by
+// media specifications for thermal label printers; across, common practice,
+// no source.
+const DefaultGap = geometry.Inch / 8
+
+// New gives a job with the defaults of a job file in which nothing is said.
+func New() *Job {
+	return &Job{
+		Gap:     geometry.Size{Across: DefaultGap, Around: DefaultGap},
+		Bleed:   DefaultBleed,
+		Marks:   DefaultMarks(),
+		Targets: DefaultTargets(),
+		Output:  OutputIntent{Conflict: Refuse},
+	}
+}
+
+// Web gives the web with what the job leaves to the press.
+func (j *Job) Web() geometry.Web {
+	w := geometry.Web{Width: j.WebWidth, TargetLane: DefaultTargetLane}
+	if p := j.Press; p != nil {
+		w.Edge = p.Edge
+		w.TargetLane = or(p.TargetLane, w.TargetLane)
+	}
+	w.Edge = or(j.Edge, w.Edge)
+	w.TargetLane = or(j.TargetLane, w.TargetLane)
+	return w
+}
+
+// Request gives what the layout is planned from.
+func (j *Job) Request() geometry.Request {
+	repeat := j.Repeat.Rule()
+	if j.Press != nil && repeat == (geometry.Repeat{}) {
+		repeat.Max = j.Press.LongestFrame
+	}
+	turns := j.Turns
+	if len(turns) == 0 {
+		turns = AutoTurns()
+	}
+	return geometry.Request{
+		Web: j.Web(), Label: j.Label, Gap: j.Gap, Bleed: j.Bleed, Repeat: repeat,
+		Turns: turns, Lanes: j.Lanes, Rows: j.Rows, Shift: j.Shift,
+	}
+}
+
+// RunTerms gives what the run costs beside its plain length with so many
+// printing inks: the press's figures, except where the job says otherwise. It
+// fails when the press has too few stations for the inks.
+func (j *Job) RunTerms(inks int) (geometry.Terms, error) {
+	var t geometry.Terms
+	if p := j.Press; p != nil {
+		t = geometry.Terms{Setup: p.Setup, SetupMin: p.SetupMin, RunWaste: p.RunWaste}
+		speed, err := p.Speed(inks)
+		if err != nil {
+			return t, err
+		}
+		t.Speed = speed
+	}
+	r := j.Run
+	t.Setup = or(r.Setup, t.Setup)
+	t.SetupMin = or(r.SetupMin, t.SetupMin)
+	t.RunWaste = or(r.RunWaste, t.RunWaste)
+	t.Overs = or(r.Overs, t.Overs)
+	t.Speed = or(r.Speed, t.Speed)
+	return t, nil
+}
+
+// At gives where the value of a key stands in the job file, as in
+// "artworks[0].file"; where the file doesn't say it, the nearest key around it.
+func (j *Job) At(key string) Position { return j.source.at(key) }
+
+// AutoTurns are the turns tried when nothing decides: upright and a quarter.
+func AutoTurns() []geometry.Turn { return []geometry.Turn{geometry.Turn0, geometry.Turn90} }
+
+// Repeat is the rule for the frame's length; the zero value leaves it to the
+// press's longest frame. At most one of Longest, Fixed and Teeth is set.
+type Repeat struct {
+	Longest geometry.Length // free frame, up to this
+	Fixed   geometry.Length
+	Teeth   int // of a cylinder that runs on Gear
+	Gear    geometry.Gear
+}
+
+// Rule gives the rule in geometry's words.
+func (r Repeat) Rule() geometry.Repeat {
+	if r.Teeth > 0 {
+		return geometry.FixedRepeat(r.Gear.Repeat(r.Teeth))
+	}
+	return geometry.Repeat{Max: r.Longest, Fixed: r.Fixed}
+}
+
+// Terms override the press's; nil leaves them.
+type Terms struct {
+	Setup    *geometry.Length
+	SetupMin *float64 // minutes
+	RunWaste *geometry.Share
+	Overs    *geometry.Share // default 0 %
+	Speed    *geometry.Length
+}
+
+// Artwork is one product of the job. LaneCount and LaneList are never both
+// set; when neither is, the artworks share the lanes by their quantities.
+type Artwork struct {
+	File      string // as written; see Job.Dir
+	Page      int    // first is 1
+	Product   string // as people call it; may be empty
+	Quantity  int64  // ordered labels
+	LaneCount int    // so many lanes, from the left in the order of the file
+	LaneList  []int  // these lanes, first is 1
+	DrugLabel bool   // never shares a frame with another product
+}
+
+// Material is the stock of the job.
+type Material struct {
+	Name    string
+	Caliper geometry.Length // of the whole construction after stripping; 0: unknown
+}
+
+func or[T any](p *T, otherwise T) T {
+	if p != nil {
+		return *p
+	}
+	return otherwise
+}

@@ -1,0 +1,33 @@
+package job
+
+import (
+	"time"
+
+	"quoin/geometry"
+)
+
+// Order is one line of an order file.
+type Order struct {
+	ID            string // as written: "004512" keeps its noughts
+	Product       string
+	Artwork       string // file as written, relative to the order file's folder
+	Page          int    // first is 1
+	Quantity      int64
+	Label         geometry.Size // zero: from the die or from the artwork's TrimBox
+	Die           string        // number in the die library; may be empty
+	Material      string
+	Inks          []string // none: from the artwork
+	Winding       *Winding // nil when the order doesn't say
+	LabelsPerRoll int64    // 0: free
+	Overs         *geometry.Share
+	Due           time.Time // midnight UTC of the day; zero: none
+	Priority      int       // higher goes first; 0 is usual
+	DrugLabel     bool      // never ganged with another product
+	Alone         bool      // never ganged, by the customer's wish
+	NoSplit       bool      // all of it in one run
+
+	source source
+}
+
+// At gives where the value of a key stands in the order file.
+func (o *Order) At(key string) Position { return o.source.at(key) }
