@@ -1,0 +1,268 @@
+package pdfobj
+
+import "fmt"
+
+// Placed is a reference of the file being written. A [Copier] passes it
+// through where it would translate a [Ref].
+type Placed Ref
+
+// Copier copies objects of a document into a file, each once, however often
+// it is asked for. It follows references without recursion, walks keys in
+// byte order and copies streams byte for byte, without decoding them.
+//
+// It leaves out what leads from a page's content to other pages: references
+// to pages and page tree nodes, Parent entries of structure elements and form
+// fields, and the keys StructParent and StructParents.
+type Copier struct {
+	// Replace, if set, is asked about each indirect object, with its
+	// reference, and about each direct dictionary and array in it, with a zero
+	// reference. If it returns true, the object it returns is copied instead;
+	// it belongs to the source document, but may hold Placed references. It
+	// must not change the object it is given, and is asked again about what is
+	// inside of the object it returns, not about that object itself.
+	Replace func(ref Ref, o Object) (Object, bool)
+	// OnStream, if set, is told of each stream that was copied.
+	OnStream func(StreamCopy)
+
+	doc    *Document
+	w      *Writer
+	placed refMap
+	queue  []Ref // found and not yet copied
+}
+
+// StreamCopy says what became of a stream.
+type StreamCopy struct {
+	Source, Target Ref
+	// Length and SHA256 are those of the stored bytes, with encryption
+	// undone.
+	Length int64
+	SHA256 [32]byte
+}
+
+// NewCopier returns a copier from doc to w.
+func NewCopier(doc *Document, w *Writer) *Copier {
+	return &Copier{doc: doc, w: w}
+}
+
+// Copy writes all that o refers to and returns o with references of the new
+// file. A *Stream that is passed in directly becomes a new object, whose
+// reference is returned.
+func (c *Copier) Copy(o Object) (Object, error) {
+	if s, ok := o.(*Stream); ok {
+		ref := c.w.Alloc()
+		if err := c.stream(ref, s); err != nil {
+			return nil, err
+		}
+		return ref, c.drain()
+	}
+	translated, err := c.translate(o, true)
+	if err != nil {
+		return nil, err
+	}
+	return translated, c.drain()
+}
+
+// Placed returns the new reference of an object that has been copied.
+func (c *Copier) Placed(source Ref) (Ref, bool) {
+	target := c.placed.get(source)
+	return target, !target.IsZero()
+}
+
+func (c *Copier) drain() error {
+	for len(c.queue) > 0 {
+		batch := c.queue
+		c.queue = nil
+		for _, source := range batch {
+			if err := c.object(source); err != nil {
+				return fmt.Errorf("copying object %d: %w", source.Num, err)
+			}
+		}
+	}
+	return c.doc.Err()
+}
+
+// object copies one indirect object.
+func (c *Copier) object(source Ref) error {
+	target := c.placed.get(source)
+	o, err := c.doc.Get(source)
+	if err != nil {
+		return err
+	}
+	if c.Replace != nil {
+		if other, ok := c.Replace(source, o); ok {
+			o = other
+		}
+	}
+	if s, ok := o.(*Stream); ok {
+		return c.stream(target, s)
+	}
+	translated, err := c.translate(o, false)
+	if err != nil {
+		return err
+	}
+	return c.w.Put(target, translated)
+}
+
+func (c *Copier) stream(target Ref, s *Stream) error {
+	o, err := c.translate(without(s.Dict, "Length"), false)
+	if err != nil {
+		return err
+	}
+	raw, err := s.Raw()
+	if err != nil {
+		return err
+	}
+	length := s.RawLength()
+	sum, err := c.w.putStream(target, o.(Dict), raw, length, false)
+	if err == nil && c.OnStream != nil {
+		c.OnStream(StreamCopy{s.Ref, target, length, sum})
+	}
+	return err
+}
+
+func without(d Dict, key Name) Dict {
+	d = d.Clone()
+	delete(d, key)
+	return d
+}
+
+// translate returns o with references of the new file. ask says whether
+// Replace is still to be asked about o itself. The recursion goes into direct
+// objects only, whose nesting is bounded.
+func (c *Copier) translate(o Object, ask bool) (Object, error) {
+	return c.translateAt(o, ask, 0)
+}
+
+func (c *Copier) translateAt(o Object, ask bool, depth int) (Object, error) {
+	if depth > maxWriteDepth {
+		return nil, errTooDeep
+	}
+	switch o.(type) {
+	case Array, Dict:
+		if ask && c.Replace != nil {
+			if other, ok := c.Replace(Ref{}, o); ok {
+				o = other
+			}
+		}
+	}
+	switch v := o.(type) {
+	case Placed:
+		return Ref(v), nil
+	case Ref:
+		return c.reference(v)
+	case Array:
+		out := make(Array, len(v))
+		for i, e := range v {
+			t, err := c.translateAt(e, true, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			out[i] = t
+		}
+		return out, nil
+	case Dict:
+		out := make(Dict, len(v))
+		for _, key := range v.Keys() {
+			if c.drops(key, v[key]) {
+				continue
+			}
+			t, err := c.translateAt(v[key], true, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			if t != nil {
+				out[key] = t
+			}
+		}
+		return out, nil
+	case *Stream:
+		ref := c.w.Alloc()
+		return ref, c.stream(ref, v)
+	}
+	return o, nil
+}
+
+// drops says whether an entry leads away from the content. A resource may
+// have the name of such a key, so the value counts too.
+func (c *Copier) drops(key Name, value Object) bool {
+	switch key {
+	case "StructParent", "StructParents":
+		_, isNumber := value.(Integer)
+		return isNumber
+	case "Parent":
+		o, err := c.doc.Resolve(value)
+		parent, ok := o.(Dict)
+		return err == nil && ok && (parent["Kids"] != nil || parent["K"] != nil)
+	}
+	return false
+}
+
+// reference returns the new reference of an object and queues it if it is
+// new. References to pages become null.
+func (c *Copier) reference(source Ref) (Object, error) {
+	if target := c.placed.get(source); !target.IsZero() {
+		return target, nil
+	}
+	o, err := c.doc.Get(source)
+	if err != nil {
+		return nil, err
+	}
+	if o == nil || c.isPage(o) {
+		return nil, nil
+	}
+	target := c.w.Alloc()
+	c.placed.set(source, target)
+	c.queue = append(c.queue, source)
+	return target, nil
+}
+
+// isPage says whether o is a page or a node of the page tree.
+func (c *Copier) isPage(o Object) bool {
+	d, ok := o.(Dict)
+	if !ok {
+		return false
+	}
+	switch c.doc.Name(d["Type"]) {
+	case "Page":
+		return true
+	case "Pages":
+		return d["Kids"] != nil
+	}
+	return false
+}
+
+// refMap maps references of the source to references of the copy. Numbers
+// are dense and generations nearly always 0, so arrays take less than a map.
+type refMap struct {
+	pages map[int]*[tablePage]int32
+	other map[Ref]Ref
+}
+
+func (m *refMap) get(source Ref) Ref {
+	if source.Gen != 0 {
+		return m.other[source]
+	}
+	if p := m.pages[source.Num/tablePage]; p != nil {
+		return Ref{Num: int(p[source.Num%tablePage])}
+	}
+	return Ref{}
+}
+
+func (m *refMap) set(source, target Ref) {
+	if source.Gen != 0 {
+		if m.other == nil {
+			m.other = map[Ref]Ref{}
+		}
+		m.other[source] = target
+		return
+	}
+	if m.pages == nil {
+		m.pages = map[int]*[tablePage]int32{}
+	}
+	p := m.pages[source.Num/tablePage]
+	if p == nil {
+		p = new([tablePage]int32)
+		m.pages[source.Num/tablePage] = p
+	}
+	p[source.Num%tablePage] = int32(target.Num)
+}

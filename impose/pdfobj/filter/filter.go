@@ -1,0 +1,107 @@
+// Package filter undoes the stream filters of PDF (ISO 32000-1, 7.4), except
+// the image codecs.
+//
+// All decoders forgive damage: they return what could be decoded and then end
+// as if that were all. Only data of which nothing could be decoded is an
+// error.
+package filter
+
+import (
+	"fmt"
+	"io"
+)
+
+// Params are the decoding parameters of Flate and LZW (Table 8).
+type Params struct {
+	Predictor        int
+	Colors           int
+	BitsPerComponent int
+	Columns          int
+	EarlyChange      int
+}
+
+// DefaultParams holds the defaults of Table 8.
+var DefaultParams = Params{Predictor: 1, Colors: 1, BitsPerComponent: 8, Columns: 1, EarlyChange: 1}
+
+var fullNames = map[string]string{
+	"AHx": "ASCIIHexDecode",
+	"A85": "ASCII85Decode",
+	"LZW": "LZWDecode",
+	"Fl":  "FlateDecode",
+	"RL":  "RunLengthDecode",
+	"CCF": "CCITTFaxDecode",
+	"DCT": "DCTDecode",
+}
+
+// FullName returns the full name of a filter that inline images abbreviate
+// (Table 94).
+func FullName(name string) string {
+	if full, ok := fullNames[name]; ok {
+		return full
+	}
+	return name
+}
+
+// IsImage says whether the filter is an image codec.
+func IsImage(name string) bool {
+	switch FullName(name) {
+	case "DCTDecode", "JPXDecode", "JBIG2Decode", "CCITTFaxDecode":
+		return true
+	}
+	return false
+}
+
+// Decode undoes the named filter. It fails if there is no such filter or if
+// the parameters make no sense.
+func Decode(r io.Reader, name string, p Params) (io.Reader, error) {
+	switch FullName(name) {
+	case "FlateDecode":
+		return unpredict(newFlate(r), p)
+	case "LZWDecode":
+		return unpredict(newLZW(r, p.EarlyChange), p)
+	case "ASCIIHexDecode":
+		return newASCIIHex(r), nil
+	case "ASCII85Decode":
+		return newASCII85(r), nil
+	case "RunLengthDecode":
+		return newRunLength(r), nil
+	case "Crypt":
+		return r, nil // undone before, or the identity
+	}
+	return nil, fmt.Errorf("unknown stream filter %q", name)
+}
+
+// lenient ends the data quietly at the first damage after some good bytes.
+type lenient struct {
+	r    io.Reader
+	src  *sourceErr
+	some bool
+}
+
+func (l *lenient) Read(p []byte) (int, error) {
+	n, err := l.r.Read(p)
+	l.some = l.some || n > 0
+	if err != nil && err != io.EOF {
+		if l.src.err != nil {
+			return n, l.src.err // the source failed, not the data
+		}
+		if l.some {
+			err = io.EOF
+		}
+	}
+	return n, err
+}
+
+// sourceErr remembers why a source failed, which decoders tend to wrap.
+type sourceErr struct {
+	r   io.Reader
+	err error
+}
+
+func (s *sourceErr) Read(p []byte) (int, error) {
+	n, err := s.r.Read(p)
+	if err != nil && err != io.EOF && s.err == nil {
+		s.err = err
+	}
+	return n, err
+}

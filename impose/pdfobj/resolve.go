@@ -1,0 +1,210 @@
+package pdfobj
+
+import (
+	"errors"
+	"fmt"
+)
+
+const (
+	// maxHops bounds references to references, which 7.3.10 does not allow.
+	maxHops = 32
+	// maxNested bounds objects that are loaded while another is: the length
+	// of a stream, the object stream that holds it and so on.
+	maxNested = 8
+)
+
+// Get returns the object that r points to: nil if there is none, as 7.3.10
+// asks. A damaged object is nil too, with a note in [Document.Repaired]. The
+// only errors are ErrBudget, the context's and those of the source.
+func (d *Document) Get(r Ref) (Object, error) {
+	o, err := d.load(r)
+	for range maxHops {
+		next, isRef := o.(Ref)
+		if err != nil || !isRef {
+			return o, err
+		}
+		o, err = d.load(next)
+	}
+	if err == nil {
+		d.note("object %d: a chain of references without an end", r.Num)
+	}
+	return nil, err
+}
+
+// Resolve returns o itself or, if o is a reference, what it points to.
+func (d *Document) Resolve(o Object) (Object, error) {
+	if r, ok := o.(Ref); ok {
+		return d.Get(r)
+	}
+	return o, nil
+}
+
+// load returns the object of r, which may itself be a reference.
+func (d *Document) load(r Ref) (Object, error) {
+	if o, ok := d.cache.get(r); ok {
+		return o, nil
+	}
+	e := d.table.get(r.Num)
+	if e.kind == entryUnknown || e.kind == entryFree || r.Num == 0 {
+		return nil, nil
+	}
+	if err := d.expired(); err != nil {
+		return nil, err
+	}
+	if d.loading[r.Num] || len(d.loading) >= maxNested {
+		return nil, nil
+	}
+	d.loading[r.Num] = true
+	defer delete(d.loading, r.Num)
+
+	o, cost, err := d.read(r, e)
+	if err != nil {
+		if d.fatal(err) {
+			return nil, fmt.Errorf("object %d: %w", r.Num, err)
+		}
+		d.note("object %d: %v; taken as null", r.Num, err)
+		o = nil
+	}
+	d.cache.put(r, o, cost)
+	return o, nil
+}
+
+// fatal says whether err must end the reading. Damage in the file never does.
+func (d *Document) fatal(err error) bool {
+	return errors.Is(err, ErrBudget) || d.expired() != nil || d.parser.err != nil
+}
+
+func (d *Document) read(r Ref, e entry) (o Object, cost int64, err error) {
+	if e.kind == entryCompressed {
+		if r.Gen != 0 {
+			return nil, 0, nil
+		}
+		return d.compressed(r.Num, e)
+	}
+	o, head, cost, err := d.readAt(e.pos, r.Num)
+	if err != nil && !e.scanned && !d.fatal(err) {
+		was := err
+		if err = d.runScan(); err != nil {
+			return nil, 0, err
+		}
+		e = d.scanned.table.get(r.Num)
+		switch e.kind {
+		case entryPlain:
+			o, head, cost, err = d.readAt(e.pos, r.Num)
+		case entryCompressed:
+			o, cost, err = d.compressed(r.Num, e)
+			head = r
+		default:
+			return nil, 0, was
+		}
+		if err == nil {
+			d.table.set(r.Num, e)
+			d.note("object %d: the cross-reference table was wrong: %v", r.Num, was)
+		}
+	}
+	if err != nil {
+		return nil, 0, err
+	}
+	if head.Gen != r.Gen && int(e.gen) != r.Gen {
+		return nil, 0, nil // an older object of that number
+	}
+	return o, cost, nil
+}
+
+// readAt parses the indirect object at an offset (7.3.10), which counts from
+// the start of the file or, in some files, from its header.
+func (d *Document) readAt(off int64, num int) (Object, Ref, int64, error) {
+	head, err := d.objectHeader(off)
+	if (err != nil || head.Num != num) && d.header > 0 && !d.fatal(err) {
+		if h, err2 := d.objectHeader(off + d.header); err2 == nil && h.Num == num {
+			head, err = h, nil
+		} else {
+			d.parser.start()
+		}
+	}
+	if err != nil {
+		return nil, head, 0, err
+	}
+	if head.Num != num {
+		return nil, head, 0, fmt.Errorf("object %d stands at its place", head.Num)
+	}
+	start := d.parser.offset()
+	o, err := d.parser.object(0)
+	if err == errNoObject {
+		err = nil // "1 0 obj endobj" is null
+	}
+	if err != nil {
+		return nil, head, 0, err
+	}
+	if dict, ok := o.(Dict); ok {
+		t, err := d.parser.token()
+		if err != nil {
+			return nil, head, 0, err
+		}
+		if t.isKeyword("stream") {
+			s, err := d.stream(dict, head)
+			return s, head, 512, err
+		}
+	}
+	cost := d.parser.offset() - start
+	if d.crypt != nil && head.Num != d.crypt.ref.Num {
+		o = d.crypt.decryptStrings(o, head)
+	}
+	return o, head, cost, nil
+}
+
+var errNoHeader = errors.New("no object stands at its place")
+
+// objectHeader reads "N G obj" at an offset.
+func (d *Document) objectHeader(off int64) (Ref, error) {
+	p := &d.parser
+	p.start()
+	if off < 0 || off >= d.size {
+		return Ref{}, errNoHeader
+	}
+	p.seek(off)
+	num, err := p.token()
+	if err != nil {
+		return Ref{}, err
+	}
+	if num.kind != tokenInteger || num.num < 0 || num.num > maxObjectNumber {
+		return Ref{}, errNoHeader
+	}
+	gen, err := p.token()
+	if err != nil {
+		return Ref{}, err
+	}
+	if gen.kind != tokenInteger || gen.num < 0 || gen.num > maxGeneration {
+		return Ref{}, errNoHeader
+	}
+	word, err := p.token()
+	if err != nil {
+		return Ref{}, err
+	}
+	if !word.isKeyword("obj") {
+		return Ref{}, errNoHeader
+	}
+	return Ref{int(num.num), int(gen.num)}, nil
+}
+
+// cache keeps loaded objects until their text adds up to maxCached bytes,
+// then forgets all of them.
+type cache struct {
+	objects map[Ref]Object
+	bytes   int64
+}
+
+const maxCached = 2 << 20
+
+func (c *cache) get(r Ref) (Object, bool) {
+	o, ok := c.objects[r]
+	return o, ok
+}
+
+func (c *cache) put(r Ref, o Object, cost int64) {
+	if c.bytes += cost + 32; c.objects == nil || c.bytes > maxCached {
+		c.objects = map[Ref]Object{}
+		c.bytes = cost + 32
+	}
+	c.objects[r] = o
+}
