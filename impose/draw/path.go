@@ -1,6 +1,10 @@
 package draw
 
-import "quoin/geometry"
+import (
+	"slices"
+
+	"quoin/geometry"
+)
 
 // Verb tells what a path does next.
 type Verb uint8
@@ -12,6 +16,12 @@ const (
 	CurveTo             // 3: two control points and the end of a cubic curve
 	Close               // 0
 )
+
+// Points gives how many positions the verb takes.
+func (v Verb) Points() int { return [...]int{1, 1, 3, 0}[v] }
+
+// String gives the verb's letter, as path notations have it: M, L, C or Z.
+func (v Verb) String() string { return [...]string{"M", "L", "C", "Z"}[v] }
 
 // Path is a list of lines and cubic curves on the frame.
 type Path struct {
@@ -63,6 +73,13 @@ func (p Path) Bounds() geometry.Box {
 		b.Min.Around, b.Max.Around = min(b.Min.Around, q.Around), max(b.Max.Around, q.Around)
 	}
 	return b
+}
+
+// Box gives the box whose outline the path is, as Rectangle draws it.
+func (p Path) Box() (geometry.Box, bool) {
+	b := p.Bounds()
+	r := Rectangle(b)
+	return b, slices.Equal(p.Verbs, r.Verbs) && slices.Equal(p.Points, r.Points)
 }
 
 // Rectangle gives the outline of a box.
