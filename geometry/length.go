@@ -88,7 +88,8 @@ func (e *NotationError) Hint() string { return e.Way }
 // unitNanometres holds each unit's size as an exact fraction of nanometres.
 var unitNanometres = map[string]*big.Rat{
 	"um": big.NewRat(int64(Micrometre), 1),
-	"µm": big.NewRat(int64(Micrometre), 1),
+	"µm": big.NewRat(int64(Micrometre), 1), // U+00B5, the micro sign
+	"μm": big.NewRat(int64(Micrometre), 1), // U+03BC, the Greek letter
 	"mm": big.NewRat(int64(Millimetre), 1),
 	"cm": big.NewRat(int64(Centimetre), 1),
 	"m":  big.NewRat(int64(Metre), 1),
@@ -105,12 +106,9 @@ const unitHint = "write a unit behind the number: mm, cm, m, in, pt or um, as in
 func ParseLength(text string) (Length, error) {
 	s := strings.TrimSpace(text)
 	number, unit := splitUnit(s)
-	if number == "" {
-		return 0, &NotationError{text, "is not a length", unitHint}
-	}
 	value, ok := parseNumber(number)
 	if !ok {
-		return 0, &NotationError{text, "is not a length", unitHint}
+		return 0, &NotationError{text, "is not a length", numberHint(number, unitHint)}
 	}
 	if unit == "" {
 		return 0, &NotationError{text, "has no unit", unitHint}
@@ -119,12 +117,28 @@ func ParseLength(text string) (Length, error) {
 	if !ok {
 		return 0, &NotationError{text, fmt.Sprintf("has the unknown unit %q", unit), unitHint}
 	}
-	nm := roundRat(value.Mul(value, scale))
-	// A limit far beyond any web, so that sums and products never overflow.
-	if limit := big.NewInt(int64(10_000_000 * Metre)); nm.CmpAbs(limit) > 0 {
+	return scaled(text, value, scale)
+}
+
+// longest is the most that text may say: far beyond any web, so that sums of
+// what was read never overflow.
+const longest = 10_000_000 * Metre
+
+// scaled turns a number of units into a length.
+func scaled(text string, value, unit *big.Rat) (Length, error) {
+	nm := roundRat(value.Mul(value, unit))
+	if nm.CmpAbs(big.NewInt(int64(longest))) > 0 {
 		return 0, &NotationError{text, "is longer than any web", "lengths up to 10,000,000 m are understood"}
 	}
 	return Length(nm.Int64()), nil
+}
+
+// numberHint gives the way out where s should have been a number.
+func numberHint(s, otherwise string) string {
+	if strings.Contains(s, ",") {
+		return "write a point, not a comma, before the decimals, as in 3.175mm"
+	}
+	return otherwise
 }
 
 // splitUnit cuts the letters off the end of s.
@@ -147,30 +161,61 @@ func parseNumber(s string) (*big.Rat, bool) {
 		return nil, false
 	}
 	negative := strings.HasPrefix(s, "-")
-	s = strings.TrimPrefix(strings.TrimPrefix(s, "-"), "+")
-	sum := new(big.Rat)
-	parts := strings.Fields(s)
-	if len(parts) == 0 || len(parts) > 2 {
-		return nil, false
+	if negative || strings.HasPrefix(s, "+") {
+		s = s[1:]
 	}
-	for i, p := range parts {
-		isFraction := strings.Contains(p, "/")
-		if len(parts) == 2 && isFraction != (i == 1) {
-			return nil, false // "1 2" and "1/2 1" say nothing clear
+	parts := strings.Fields(s)
+	var sum *big.Rat
+	switch len(parts) {
+	case 1:
+		sum = parseUnsigned(parts[0])
+	case 2: // "1 2", "1.5 1/2" and "1/2 1" say nothing clear
+		whole, part := parseDecimal(parts[0]), parseFraction(parts[1])
+		if whole != nil && whole.IsInt() && part != nil {
+			sum = whole.Add(whole, part)
 		}
-		if strings.Trim(p, "0123456789./") != "" {
-			return nil, false // big.Rat would take exponents and signs too
-		}
-		v, ok := new(big.Rat).SetString(p)
-		if !ok {
-			return nil, false
-		}
-		sum.Add(sum, v)
+	}
+	if sum == nil {
+		return nil, false
 	}
 	if negative {
 		sum.Neg(sum)
 	}
 	return sum, true
+}
+
+func parseUnsigned(s string) *big.Rat {
+	if strings.Contains(s, "/") {
+		return parseFraction(s)
+	}
+	return parseDecimal(s)
+}
+
+// parseDecimal reads digits with at most one point, or gives nil. What
+// big.Rat would take beyond that (exponents, prefixes, signs) is refused.
+func parseDecimal(s string) *big.Rat {
+	if strings.Trim(s, "0123456789.") != "" {
+		return nil
+	}
+	v, ok := new(big.Rat).SetString(s)
+	if !ok {
+		return nil
+	}
+	return v
+}
+
+// parseFraction reads digits, a slash and digits, or gives nil. The halves are
+// read apart because big.Rat takes a leading 0 in a fraction for octal.
+func parseFraction(s string) *big.Rat {
+	above, below, ok := strings.Cut(s, "/")
+	if !ok || strings.Contains(s, ".") {
+		return nil
+	}
+	a, b := parseDecimal(above), parseDecimal(below)
+	if a == nil || b == nil || b.Sign() == 0 {
+		return nil
+	}
+	return a.Quo(a, b)
 }
 
 // roundRat rounds to the nearest whole number, halves away from zero.

@@ -31,3 +31,11 @@ func (e *NotFitError) Hint() string {
 	}
 	return strings.Join(ways, "; ")
 }
+
+// hintError is an error with the way out beside it.
+type hintError struct{ text, way string }
+
+func (e *hintError) Error() string { return e.text }
+
+// Hint gives the way out.
+func (e *hintError) Hint() string { return e.way }

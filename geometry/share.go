@@ -17,6 +17,9 @@ const (
 	Whole         = 100 * Percent
 )
 
+// mostShare is the largest that text may say.
+const mostShare = 100 * Whole
+
 const shareHint = "write a percentage, as in 3% or 2.5%"
 
 // ParseShare reads a percentage: "3%", "2.5 %", "0%". The sign is required.
@@ -30,7 +33,7 @@ func ParseShare(text string) (Share, error) {
 		return 0, &NotationError{text, "is not a percentage", shareHint}
 	}
 	n := roundRat(v.Mul(v, big.NewRat(int64(Percent), 1)))
-	if n.CmpAbs(big.NewInt(int64(100*Whole))) > 0 {
+	if n.CmpAbs(big.NewInt(int64(mostShare))) > 0 {
 		return 0, &NotationError{text, "is more than hundredfold", shareHint}
 	}
 	return Share(n.Int64()), nil
