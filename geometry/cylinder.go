@@ -1,88 +1,28 @@
 package geometry
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
-// Gear says how far around one tooth of a cylinder's gear reaches.
-//
-// Circular pitch gears advance by their pitch for every tooth; diametral pitch
-// gears (teeth per inch of diameter) by pi/DP inch; metric gears by pi times
-// their module. Source: FTA, Flexography: Principles and Practices, vol. 1,
-// p. 85; the module's definition is that of ISO 54 (from memory).
-type Gear struct {
-	system gearSystem
-	pitch  Length  // circular pitch or module
-	dp     float64 // diametral pitch, teeth per inch
+// Cylinder is a printing or cutting cylinder: so many teeth of a gear.
+type Cylinder struct {
+	Teeth int
+	Gear  Gear
 }
 
-type gearSystem uint8
+// Repeat gives the length around.
+func (c Cylinder) Repeat() Length { return c.Gear.Repeat(c.Teeth) }
 
-const (
-	circularPitch gearSystem = iota
-	diametralPitch
-	module
-)
+// String gives "96 teeth of 3.175 mm CP".
+func (c Cylinder) String() string { return fmt.Sprintf("%d teeth of %s", c.Teeth, c.Gear) }
 
-// CircularPitch is a gear of so much per tooth, as 1/8 inch or 1/4 inch.
-func CircularPitch(pitch Length) Gear { return Gear{system: circularPitch, pitch: pitch} }
-
-// DiametralPitch is a gear of dp teeth per inch of its pitch diameter.
-func DiametralPitch(dp float64) Gear { return Gear{system: diametralPitch, dp: dp} }
-
-// Module is a metric gear of m per tooth of its pitch diameter.
-func Module(m Length) Gear { return Gear{system: module, pitch: m} }
-
-// String names the gear as a die room would.
-func (g Gear) String() string {
-	switch g.system {
-	case diametralPitch:
-		return fmt.Sprintf("%g DP", g.dp)
-	case module:
-		return "module " + g.pitch.Digits()
+// Check refuses a cylinder that can't be: no teeth, an impossible gear, or
+// more around than LongestExtent.
+func (c Cylinder) Check() error {
+	if err := c.Gear.Check(); err != nil {
+		return err
 	}
-	return g.pitch.Digits() + " mm CP"
-}
-
-// nanometresPerTooth gives the advance of one tooth.
-func (g Gear) nanometresPerTooth() float64 {
-	switch g.system {
-	case diametralPitch:
-		return math.Pi * float64(Inch) / g.dp
-	case module:
-		return math.Pi * float64(g.pitch)
+	if most := c.Gear.TeethWithin(LongestExtent); c.Teeth < 1 || c.Teeth > most {
+		return &hintError{fmt.Sprintf("a cylinder of %s is impossible", c),
+			fmt.Sprintf("with this gear it has 1 to %d teeth", most)}
 	}
-	return float64(g.pitch)
-}
-
-// Repeat gives the length around of a cylinder with so many teeth: exact for
-// circular pitch, to the nearest nanometre for the others.
-func (g Gear) Repeat(teeth int) Length {
-	if g.system == circularPitch {
-		return g.pitch * Length(teeth)
-	}
-	return roundFloat(float64(teeth) * g.nanometresPerTooth())
-}
-
-// TeethFor gives the least number of teeth whose repeat is at least l.
-func (g Gear) TeethFor(l Length) int {
-	n := int(math.Ceil(float64(l) / g.nanometresPerTooth()))
-	// The quotient is only near: step to the exact answer, at most one tooth away.
-	for n > 0 && g.Repeat(n-1) >= l {
-		n--
-	}
-	for g.Repeat(n) < l {
-		n++
-	}
-	return n
-}
-
-// TeethWithin gives the largest number of teeth whose repeat is at most l.
-func (g Gear) TeethWithin(l Length) int {
-	n := g.TeethFor(l)
-	if g.Repeat(n) > l {
-		n--
-	}
-	return n
+	return nil
 }
