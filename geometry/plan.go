@@ -44,6 +44,9 @@ func (r Request) plan(t Turn) (*Layout, []Reason) {
 	if reasons = append(reasons, more...); len(reasons) > 0 {
 		return nil, reasons
 	}
+	if lanes > MostStations/rows {
+		return nil, []Reason{tooMany(lanes, rows)}
+	}
 	area := r.Area
 	if area == 0 {
 		area = r.Label.Area()
@@ -99,6 +102,8 @@ func (r Request) rows(label Length) (int, Length, []Reason) {
 		}
 		if wanted > 1 && fits > 0 {
 			reason.Nearest = fmt.Sprintf("%s would fit; %s", rowsOf(fits), reason.Nearest)
+		} else if room := limit - r.Gap.Around; wanted == 1 && room > 0 {
+			reason.Nearest = fmt.Sprintf("a label of up to %s around would fit; %s", room, reason.Nearest)
 		}
 		return 0, 0, []Reason{reason}
 	}
@@ -150,33 +155,4 @@ func need(n int) string {
 		return "needs"
 	}
 	return "need"
-}
-
-// faults lists what no web could take.
-func (r Request) faults() []Reason {
-	var out []Reason
-	bad := func(code, text, nearest string) { out = append(out, Reason{code, text, nearest}) }
-	if r.Label.Across <= 0 || r.Label.Around <= 0 {
-		bad("label-size", fmt.Sprintf("a label of %s has no area", r.Label), "both sides of a label are longer than 0")
-	}
-	if r.Gap.Across < 0 || r.Gap.Around < 0 {
-		bad("negative-gap", fmt.Sprintf("the gap of %s is negative", r.Gap), "gaps are 0mm or more")
-	}
-	if r.Bleed < 0 {
-		bad("negative-bleed", fmt.Sprintf("the bleed of %s is negative", r.Bleed), "bleed is 0mm or more")
-	}
-	if r.Web.Width <= 0 || r.Web.Edge < 0 || r.Web.TargetLane < 0 {
-		bad("web", fmt.Sprintf("a web of %s with edges of %s and target lanes of %s is impossible",
-			r.Web.Width, r.Web.Edge, r.Web.TargetLane), "the width is more than 0, the others are 0mm or more")
-	} else if r.Web.Band() <= 0 {
-		bad("no-band", fmt.Sprintf("edges of %s and target lanes of %s leave nothing of a web of %s",
-			r.Web.Edge, r.Web.TargetLane, r.Web.Width), fmt.Sprintf("a web wider than %s has a band", 2*r.Web.Margin()))
-	}
-	if r.Repeat.Fixed < 0 || r.Repeat.Max < 0 || r.Repeat.Fixed == 0 && r.Repeat.Max == 0 {
-		bad("repeat", "the frame has no length", "give a longest frame or a fixed repeat of more than 0")
-	}
-	if r.Lanes < 0 || r.Rows < 0 {
-		bad("count", fmt.Sprintf("%d lanes and %d rows are impossible", r.Lanes, r.Rows), "0 means as many as fit")
-	}
-	return out
 }

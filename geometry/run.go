@@ -1,6 +1,9 @@
 package geometry
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Terms are what a press adds to the plain length of a run.
 type Terms struct {
@@ -17,16 +20,17 @@ type Demand struct {
 	Places   int   // its stations on the frame
 }
 
-// Run says what the order costs in web and minutes. Formulas are common
-// practice, no source, except that gross web and minutes follow from the
-// definitions.
+// Run says what the order costs in web and minutes: net web is frames times
+// repeat, gross web is net with its share of run waste and the make-ready,
+// minutes are gross by speed and the set-up's own. The definitions are common
+// practice, no source.
 type Run struct {
 	Ordered  int64 // labels
 	Labels   int64 // labels made
 	Frames   int64
-	Net      Length // frames x repeat
-	Gross    Length // with run waste and set-up
-	Minutes  float64
+	Net      Length  // frames x repeat
+	Gross    Length  // with run waste and set-up
+	Minutes  float64 // 0 when no speed is known
 	Yield    float64 // ordered label area in percent of the gross web
 	Accounts Accounts
 }
@@ -41,40 +45,97 @@ func (a Accounts) Sum() float64 {
 }
 
 // PlanRun gives the least whole frames that meet every demand, and what they
-// take. A demand without places, or none at all, is an error.
+// take. An order of nothing, more stations than the frame has, negative terms
+// and a run of more than 10,000 km are errors with a hint.
 func (l *Layout) PlanRun(demands []Demand, t Terms) (*Run, error) {
-	run := &Run{}
-	for i, d := range demands {
-		if d.Places <= 0 || d.Quantity <= 0 {
-			return nil, fmt.Errorf("product %d has %d labels ordered on %d stations; both must be at least 1", i+1, d.Quantity, d.Places)
-		}
-		need := t.Overs.More(d.Quantity)
-		places := int64(d.Places)
-		run.Frames = max(run.Frames, (need+places-1)/places)
-		run.Ordered += d.Quantity
+	return l.extent().run(demands, t)
+}
+
+func (x extent) run(demands []Demand, t Terms) (*Run, error) {
+	if err := t.check(); err != nil {
+		return nil, err
 	}
-	if run.Frames == 0 {
-		return nil, fmt.Errorf("nothing is ordered")
+	frames, err := x.framesFor(demands, t.Overs)
+	if err != nil {
+		return nil, err
 	}
+	run := &Run{Frames: frames}
 	for _, d := range demands {
-		run.Labels += run.Frames * int64(d.Places)
+		run.Ordered += d.Quantity
+		run.Labels += frames * int64(d.Places)
 	}
-	run.Net = Length(run.Frames) * l.Repeat
+	run.Net = Length(frames) * x.repeat
 	run.Gross = t.RunWaste.MoreLength(run.Net) + t.Setup
 	if t.Speed > 0 {
 		run.Minutes = float64(run.Gross)/float64(t.Speed) + t.SetupMin
 	}
-	run.account(l, t)
+	run.account(x, t)
 	return run, nil
 }
 
+// framesFor gives the least frames that meet every demand with its overs.
+func (x extent) framesFor(demands []Demand, overs Share) (frames int64, err error) {
+	if len(demands) == 0 {
+		return 0, &hintError{"nothing is ordered", "give the quantity of at least one product"}
+	}
+	taken := 0
+	for i, d := range demands {
+		if d.Places <= 0 || d.Quantity <= 0 {
+			return 0, &hintError{
+				fmt.Sprintf("product %d has %d labels ordered on %d stations", i+1, d.Quantity, d.Places),
+				"both must be at least 1"}
+		}
+		if d.Quantity > mostOrdered {
+			return 0, &hintError{
+				fmt.Sprintf("product %d has %d labels ordered", i+1, d.Quantity),
+				fmt.Sprintf("orders of up to %d labels are planned", int64(mostOrdered))}
+		}
+		if taken += min(d.Places, MostStations+1); taken > x.labels {
+			return 0, &hintError{
+				fmt.Sprintf("the products up to %d take more stations than the frame's %d", i+1, x.labels),
+				"give each product its share of the stations"}
+		}
+		need, places := overs.More(d.Quantity), int64(d.Places)
+		frames = max(frames, (need+places-1)/places)
+	}
+	if frames > int64(longest/x.repeat) {
+		return 0, &hintError{
+			fmt.Sprintf("%d frames of %s are longer than any run", frames, x.repeat),
+			fmt.Sprintf("runs of up to %.0f m are planned: split the order", longest.Metres())}
+	}
+	return frames, nil
+}
+
+// mostOrdered keeps an order with its overs far inside an int64.
+const mostOrdered = 1_000_000_000_000
+
+// check refuses terms that no press has.
+func (t Terms) check() error {
+	for _, v := range []struct {
+		name string
+		bad  bool
+		way  string
+	}{
+		{"make-ready web", t.Setup < 0 || t.Setup > longest, "0m or more"},
+		{"run waste", t.RunWaste < 0 || t.RunWaste > mostShare, "0% or more"},
+		{"share of overs", t.Overs < 0 || t.Overs > mostShare, "0% or more"},
+		{"speed", t.Speed < 0 || t.Speed > longest, "0m or more a minute"},
+		{"set-up time", !(t.SetupMin >= 0) || math.IsInf(t.SetupMin, 1), "0 minutes or more"},
+	} {
+		if v.bad {
+			return &hintError{"the " + v.name + " is impossible", "it is " + v.way}
+		}
+	}
+	return nil
+}
+
 // account fills in the yield and the accounts.
-func (r *Run) account(l *Layout, t Terms) {
-	gross := l.Web.Width.MM() * r.Gross.MM()
+func (r *Run) account(x extent, t Terms) {
+	gross := x.web.MM() * r.Gross.MM()
 	ofGross := float64(r.Net) / float64(r.Gross)
-	split := l.Split()
+	split := x.split()
 	a := Accounts{
-		Label:     100 * float64(r.Ordered) * l.Area / gross,
+		Label:     100 * float64(r.Ordered) * x.area / gross,
 		Matrix:    split.Matrix * ofGross,
 		Edge:      split.Edge * ofGross,
 		Tail:      split.Tail * ofGross,
@@ -83,7 +144,7 @@ func (r *Run) account(l *Layout, t Terms) {
 	}
 	// Blank stations, where there are any, are neither ordered nor over: they
 	// are stripped like the matrix.
-	made := 100 * float64(r.Labels) * l.Area / gross
+	made := 100 * float64(r.Labels) * x.area / gross
 	a.Overs = made - a.Label
 	a.Matrix += split.Label*ofGross - made
 	r.Yield = a.Label

@@ -7,15 +7,27 @@ type Split struct{ Label, Matrix, Edge, Tail float64 }
 // Split gives the layout's split. Edge is all that lies outside the block of
 // lanes, matrix what is stripped inside it, tail what the tool can't reach.
 // The definitions are common practice, no source.
-func (l *Layout) Split() Split {
-	all := l.Web.Width.MM() * l.Repeat.MM()
-	block := l.Block.Size().Across.MM()
-	used := (l.Repeat - l.Tail).MM()
-	labels := float64(l.Labels()) * l.Area
+func (l *Layout) Split() Split { return l.extent().split() }
+
+// extent is what areas and runs need to know of a frame, without its stations.
+type extent struct {
+	web, block   Length // across
+	repeat, tail Length
+	labels       int
+	area         Area // of one label
+}
+
+func (l *Layout) extent() extent {
+	return extent{l.Web.Width, l.Block.Size().Across, l.Repeat, l.Tail, l.Labels(), l.Area}
+}
+
+func (x extent) split() Split {
+	all := x.web.MM() * x.repeat.MM()
+	labels := float64(x.labels) * x.area
 	return Split{
 		Label:  100 * labels / all,
-		Matrix: 100 * (block*used - labels) / all,
-		Edge:   100 * (l.Web.Width.MM() - block) * l.Repeat.MM() / all,
-		Tail:   100 * block * l.Tail.MM() / all,
+		Matrix: 100 * (x.block.MM()*(x.repeat-x.tail).MM() - labels) / all,
+		Edge:   100 * (x.web - x.block).MM() * x.repeat.MM() / all,
+		Tail:   100 * x.block.MM() * x.tail.MM() / all,
 	}
 }
