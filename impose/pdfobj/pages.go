@@ -65,9 +65,13 @@ func (d *Document) Page(i int) (*Page, error) {
 	}
 	page, _ := o.(Dict)
 	page = page.Clone()
-	for key, v := range leaf.inherited {
-		if page[key] == nil {
-			page[key] = v
+	// The way down the tree counts; a page that stands where a node should
+	// still has its parents.
+	for _, from := range []Dict{leaf.inherited, w.inherit(page)} {
+		for _, key := range inheritable {
+			if v := from[key]; v != nil && page[key] == nil {
+				page[key] = v
+			}
 		}
 	}
 	ref, _ := leaf.object.(Ref)
@@ -189,7 +193,7 @@ func (w *pageWalk) scan() error {
 	return nil
 }
 
-// inherit looks up the parents of a page that was found without the tree.
+// inherit returns what a page inherits from its parents, as it names them.
 func (w *pageWalk) inherit(dict Dict) Dict {
 	inherited := Dict{}
 	for range w.doc.opt.MaxDepth {

@@ -74,30 +74,21 @@ func (d *Document) fatal(err error) bool {
 	return errors.Is(err, ErrBudget) || d.expired() != nil || d.parser.err != nil
 }
 
+// read reads the object of an entry. If it is not where the table says, the
+// scan of the file is asked.
 func (d *Document) read(r Ref, e entry) (o Object, cost int64, err error) {
-	if e.kind == entryCompressed {
-		if r.Gen != 0 {
-			return nil, 0, nil
-		}
-		return d.compressed(r.Num, e)
-	}
-	o, head, cost, err := d.readAt(e.pos, r.Num)
+	o, gen, cost, err := d.readEntry(r.Num, e)
 	if err != nil && !e.scanned && !d.fatal(err) {
 		was := err
-		if err = d.runScan(); err != nil {
+		if err := d.runScan(); err != nil {
 			return nil, 0, err
 		}
-		e = d.scanned.table.get(r.Num)
-		switch e.kind {
-		case entryPlain:
-			o, head, cost, err = d.readAt(e.pos, r.Num)
-		case entryCompressed:
-			o, cost, err = d.compressed(r.Num, e)
-			head = r
-		default:
+		found := d.scanned.table.get(r.Num)
+		if found.kind == entryUnknown {
 			return nil, 0, was
 		}
-		if err == nil {
+		e = found
+		if o, gen, cost, err = d.readEntry(r.Num, e); err == nil {
 			d.table.set(r.Num, e)
 			d.note("object %d: the cross-reference table was wrong: %v", r.Num, was)
 		}
@@ -105,10 +96,20 @@ func (d *Document) read(r Ref, e entry) (o Object, cost int64, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	if head.Gen != r.Gen && int(e.gen) != r.Gen {
-		return nil, 0, nil // an older object of that number
+	if gen != r.Gen && int(e.gen) != r.Gen {
+		return nil, 0, nil // an object of that number, but another one
 	}
 	return o, cost, nil
+}
+
+// readEntry also returns the generation that the object states.
+func (d *Document) readEntry(num int, e entry) (o Object, gen int, cost int64, err error) {
+	if e.kind == entryCompressed {
+		o, cost, err = d.compressed(num, e)
+		return o, 0, cost, err
+	}
+	o, head, cost, err := d.readAt(e.pos, num)
+	return o, head.Gen, cost, err
 }
 
 // readAt parses the indirect object at an offset (7.3.10), which counts from
