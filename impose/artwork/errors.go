@@ -1,0 +1,82 @@
+package artwork
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+
+	"quoin/impose/pdfobj"
+)
+
+var (
+	// ErrNoPages means that the document has no page.
+	ErrNoPages = errors.New("the file has no pages")
+	// ErrPageRange means that the document has no page of that number.
+	ErrPageRange = errors.New("no such page")
+
+	errNotRegular = errors.New("not a regular file")
+	errPanic      = errors.New("the reader failed")
+)
+
+// Error says which file, or which page of it, can't be used and why.
+type Error struct {
+	Path string
+	Page int // 0 when the whole file is meant
+	Err  error
+}
+
+func (e *Error) Error() string {
+	if e.Page > 0 && !errors.Is(e.Err, ErrPageRange) {
+		return fmt.Sprintf("%s, page %d: %v", e.Path, e.Page, e.Err)
+	}
+	return fmt.Sprintf("%s: %v", e.Path, e.Err)
+}
+
+func (e *Error) Unwrap() error { return e.Err }
+
+// Hint gives the way out.
+func (e *Error) Hint() string {
+	var r *rangeError
+	switch {
+	case errors.As(e.Err, &r):
+		return r.hint()
+	case errors.Is(e.Err, fs.ErrNotExist):
+		return "check the path and the name of the artwork"
+	case errors.Is(e.Err, fs.ErrPermission):
+		return "give this user the right to read the file"
+	case errors.Is(e.Err, errNotRegular):
+		return "artwork must be a file that can be read more than once; save it to disk first"
+	case errors.Is(e.Err, pdfobj.ErrNotPDF):
+		return "artwork must be PDF; export it again as PDF/X-4"
+	case errors.Is(e.Err, pdfobj.ErrPassword):
+		return "ask for the artwork without a password"
+	case errors.Is(e.Err, pdfobj.ErrNotPermitted):
+		return "its owner forbids placing it; ask for the artwork without restrictions"
+	case errors.Is(e.Err, pdfobj.ErrEncryption):
+		return "ask for the artwork without encryption"
+	case errors.Is(e.Err, pdfobj.ErrBudget):
+		return "the file is damaged or built to exhaust a reader; export it again"
+	case errors.Is(e.Err, ErrNoPages):
+		return "export the artwork again; this file is empty or damaged"
+	}
+	return "export the artwork again, or look at it with another PDF program"
+}
+
+// rangeError is ErrPageRange with the number of pages.
+type rangeError struct{ pages int }
+
+func (e *rangeError) Error() string {
+	if e.pages == 1 {
+		return "no page of that number: the file has 1 page"
+	}
+	return fmt.Sprintf("no page of that number: the file has %d pages", e.pages)
+}
+
+func (e *rangeError) Is(target error) bool { return target == ErrPageRange }
+
+func (e *rangeError) hint() string {
+	if e.pages == 1 {
+		return "use page 1"
+	}
+	return fmt.Sprintf("use a page from 1 to %d", e.pages)
+}

@@ -1,0 +1,73 @@
+package artwork
+
+import (
+	"fmt"
+	"slices"
+)
+
+// Level tells how much a finding matters.
+type Level string
+
+// The levels.
+const (
+	Warning Level = "warning" // may print wrong: look at it
+	Notice  Level = "notice"  // good to know
+)
+
+// Finding is something about a page that a person should know.
+type Finding struct {
+	Code   string // stable, for scripts
+	Level  Level
+	Text   string // a sentence with its numbers, without a full stop
+	Object string // where: "object 12", "image Im0, object 7"; may be empty
+}
+
+// The codes of findings. They never change their meaning.
+const (
+	NoMediaBox      = "no-mediabox"
+	NoTrimBox       = "no-trimbox"
+	NoBleedBox      = "no-bleedbox"
+	BoxInvalid      = "box-invalid"
+	BoxOutside      = "box-outside-media"
+	BleedInsideTrim = "bleed-inside-trim"
+	BleedShort      = "bleed-short"
+	RotateInvalid   = "rotate-invalid"
+	UserUnitInvalid = "userunit-invalid"
+	NoIntent        = "no-output-intent"
+	ProfileInvalid  = "profile-invalid"
+	Encrypted       = "encrypted"
+	Repaired        = "repaired"
+	ActionsDropped  = "actions-dropped"
+	LayerHidden     = "layer-hidden"
+	LayerAutomatic  = "layer-automatic"
+	Annotation      = "annotation-prints"
+)
+
+// notices are the codes that are only good to know; all others are warnings.
+var notices = map[string]bool{
+	BoxOutside:     true,
+	NoBleedBox:     true,
+	Encrypted:      true,
+	ActionsDropped: true,
+	LayerHidden:    true,
+}
+
+// findings collects each finding once.
+type findings struct{ list []Finding }
+
+// maxFindings bounds the list; a file with more has said enough.
+const maxFindings = 200
+
+func (f *findings) add(code, object, format string, args ...any) {
+	level := Warning
+	if notices[code] {
+		level = Notice
+	}
+	one := Finding{Code: code, Level: level, Object: object, Text: fmt.Sprintf(format, args...)}
+	if len(f.list) < maxFindings && !slices.Contains(f.list, one) {
+		f.list = append(f.list, one)
+	}
+}
+
+// page adds a finding that is about the page as a whole.
+func (f *findings) page(code, format string, args ...any) { f.add(code, "", format, args...) }

@@ -1,0 +1,110 @@
+package artwork
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+
+	"quoin/impose/pdfobj"
+)
+
+// OutputIntent is the printing condition that the artwork was made for,
+// 14.11.5.
+type OutputIntent struct {
+	Dict       pdfobj.Dict
+	Subtype    string // GTS_PDFX and so on
+	Condition  string // OutputConditionIdentifier
+	Info       string
+	Profile    *pdfobj.Stream // nil if none is embedded
+	SHA256     string         // of the decoded profile, in hexadecimal; "" if none
+	Components int            // of the profile's device; 0 if it has none
+	Space      string         // the profile's colour space, such as "CMYK"; "" if none
+}
+
+// maxProfile bounds an ICC profile; those of multicolour presses have some
+// ten megabytes.
+const maxProfile = 64 << 20
+
+// readIntent takes the page's own output intent (PDF 2.0) before the
+// document's, and one for PDF/X before any other. Nil if there is none.
+func readIntent(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format string, args ...any)) *OutputIntent {
+	var best pdfobj.Dict
+	for _, holder := range []pdfobj.Dict{page, doc.Catalog()} {
+		for _, o := range doc.Array(holder["OutputIntents"]) {
+			d := doc.Dict(o)
+			if d == nil {
+				continue
+			}
+			if best == nil || doc.Name(d["S"]) == "GTS_PDFX" && doc.Name(best["S"]) != "GTS_PDFX" {
+				best = d
+			}
+		}
+		if best != nil {
+			break
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	intent := &OutputIntent{
+		Dict:      best,
+		Subtype:   NameText(string(doc.Name(best["S"]))),
+		Condition: textOf(doc, best["OutputConditionIdentifier"]),
+		Info:      textOf(doc, best["Info"]),
+		Profile:   doc.Stream(best["DestOutputProfile"]),
+	}
+	if intent.Profile == nil {
+		return intent
+	}
+	p, err := readProfile(doc, intent.Profile)
+	if err != nil {
+		find(ProfileInvalid, "the output intent's profile can't be read: %v", err)
+		return intent
+	}
+	intent.SHA256, intent.Components, intent.Space = p.sha256, p.components, p.space
+	return intent
+}
+
+// profile is what the header of an ICC profile says (ICC.1, 7.2).
+type profile struct {
+	space      string // trimmed signature: RGB, CMYK, GRAY, Lab, 6CLR, ...
+	components int
+	sha256     string
+}
+
+func readProfile(doc *pdfobj.Document, s *pdfobj.Stream) (profile, error) {
+	r, err := doc.Decoded(s)
+	if err != nil {
+		return profile{}, err
+	}
+	header := make([]byte, 128)
+	if _, err := io.ReadFull(r, header); err != nil {
+		return profile{}, fmt.Errorf("it is shorter than its header: %w", err)
+	}
+	if string(header[36:40]) != "acsp" {
+		return profile{}, fmt.Errorf("it is not an ICC profile")
+	}
+	p := profile{space: trimSignature(header[16:20])}
+	p.components = profileComponents[p.space]
+	if n := p.space[0]; p.components == 0 && len(p.space) == 4 && p.space[1:] == "CLR" {
+		p.components = map[byte]int{'2': 2, '3': 3, '4': 4, '5': 5, '6': 6, '7': 7, '8': 8, '9': 9,
+			'A': 10, 'B': 11, 'C': 12, 'D': 13, 'E': 14, 'F': 15}[n]
+	}
+	sum := sha256.New()
+	sum.Write(header)
+	if _, err := io.Copy(sum, io.LimitReader(r, maxProfile)); err != nil {
+		return profile{}, err
+	}
+	p.sha256 = hex.EncodeToString(sum.Sum(nil))
+	return p, nil
+}
+
+var profileComponents = map[string]int{"GRAY": 1, "RGB": 3, "Lab": 3, "XYZ": 3, "CMY": 3, "CMYK": 4}
+
+func trimSignature(b []byte) string {
+	for len(b) > 1 && (b[len(b)-1] == ' ' || b[len(b)-1] == 0) {
+		b = b[:len(b)-1]
+	}
+	return string(b)
+}
