@@ -27,15 +27,17 @@ func (p Position) String() string {
 
 // Fault is one thing that is wrong.
 type Fault struct {
-	Line, Col int    // of the value; 0 when it came from no file or is missing from it
-	Key       string // where it belongs, as "artworks[0].file"; may be empty
-	Record    string // the die or the order that it is part of; empty in other files
-	Text      string // what is wrong
-	Hint      string // the way out; may be empty
-	Quote     string // the line as the user wrote it; may be empty
+	Position        // of the value, or of what should hold it
+	Key      string // where it belongs, as "artworks[0].file"; may be empty
+	Record   string // the die or the order that it is part of; empty in other files
+	Text     string // what is wrong
+	Hint     string // the way out; may be empty
+	Quote    string // the line as the user wrote it, cut when very long; may be empty
+	caret    int    // characters of the quote before the value
 }
 
-// FileError holds all faults of one file, in the order of their lines.
+// FileError holds all faults of one file, in the order of their lines. A job's
+// may include those of the press file that it names.
 type FileError struct {
 	Path   string // empty when the values came from no file
 	Faults []Fault
@@ -45,7 +47,7 @@ type FileError struct {
 func (e *FileError) Error() string {
 	lines := make([]string, len(e.Faults))
 	for i, f := range e.Faults {
-		lines[i] = e.where(f) + f.Text
+		lines[i] = f.where() + f.Text
 		if f.Hint != "" {
 			lines[i] += " (" + f.Hint + ")"
 		}
@@ -58,12 +60,12 @@ func (e *FileError) Error() string {
 func (e *FileError) Report() string {
 	var b strings.Builder
 	for _, f := range e.Faults {
-		fmt.Fprintf(&b, "error: %s%s\n", e.where(f), f.Text)
+		fmt.Fprintf(&b, "error: %s%s\n", f.where(), f.Text)
 		if f.Quote != "" {
 			number := fmt.Sprintf("%5d", f.Line)
-			fmt.Fprintf(&b, "%s | %s\n", number, strings.ReplaceAll(f.Quote, "\t", " "))
+			fmt.Fprintf(&b, "%s | %s\n", number, f.Quote)
 			if f.Col > 0 {
-				fmt.Fprintf(&b, "%s | %s^\n", strings.Repeat(" ", len(number)), strings.Repeat(" ", f.Col-1))
+				fmt.Fprintf(&b, "%*s | %*s\n", len(number), "", f.caret+1, "^")
 			}
 		}
 		if f.Hint != "" {
@@ -73,8 +75,8 @@ func (e *FileError) Report() string {
 	return b.String()
 }
 
-func (e *FileError) where(f Fault) string {
-	if s := (Position{e.Path, f.Line, f.Col}).String(); s != "" {
+func (f Fault) where() string {
+	if s := f.Position.String(); s != "" {
 		return s + ": "
 	}
 	return ""
@@ -83,7 +85,7 @@ func (e *FileError) where(f Fault) string {
 // sorted puts the faults in the order of the file.
 func (e *FileError) sorted() *FileError {
 	slices.SortStableFunc(e.Faults, func(a, b Fault) int {
-		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
+		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
 	})
 	return e
 }

@@ -7,7 +7,7 @@ import "quoin/geometry"
 type Winding struct {
 	Face     Face
 	Leading  Leading
-	Windings int // how often the printed web is wound up before the customer has it
+	Windings int // how often the printed web is wound up before the customer has it; 0: as the press's route
 }
 
 // Face tells which side of the roll the print is on.

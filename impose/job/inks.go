@@ -2,13 +2,15 @@ package job
 
 import "quoin/geometry"
 
-// InkRules say what becomes of the artworks' spot inks.
+// InkRules say what becomes of the artworks' spot inks. All lists hold names as
+// they are after Aliases, which don't chain.
 type InkRules struct {
 	Aliases    []Alias  // in the order of the file
 	Silence    []string // mapped to None: these never print
 	Technical  []string // seen in the file, never printed: die lines and the like
 	White      []string // these spots are opaque whites
 	Varnish    []string // these spots are varnishes
+	Spot       []string // these are plain spots, whatever their name suggests
 	Underprint *Underprint
 }
 

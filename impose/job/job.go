@@ -39,6 +39,7 @@ type Job struct {
 	Roll     Roll
 
 	source source
+	faults []Fault // of the files, for Validate
 }
 
 // DefaultTargetLane takes a patch of 5 mm with clearance on both sides;
@@ -54,7 +55,7 @@ const DefaultBleed = geometry.Inch / 16
 // no source.
 const DefaultGap = geometry.Inch / 8
 
-// New gives a job with the defaults of a job file in which nothing is said.
+// New gives what a job file that says nothing gives.
 func New() *Job {
 	return &Job{
 		Gap:     geometry.Size{Across: DefaultGap, Around: DefaultGap},
@@ -113,6 +114,18 @@ func (j *Job) RunTerms(inks int) (geometry.Terms, error) {
 	t.Overs = or(r.Overs, t.Overs)
 	t.Speed = or(r.Speed, t.Speed)
 	return t, nil
+}
+
+// WindingTimes gives how often the web is wound up: as the job says, or else by
+// the press's usual route; 0 when neither says.
+func (j *Job) WindingTimes() int {
+	if j.Winding != nil && j.Winding.Windings > 0 {
+		return j.Winding.Windings
+	}
+	if j.Press != nil {
+		return j.Press.Finishing.Windings
+	}
+	return 0
 }
 
 // At gives where the value of a key stands in the job file, as in

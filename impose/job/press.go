@@ -55,6 +55,7 @@ type Finishing struct {
 	DieCutting geometry.Length
 	Other      geometry.Length // slitting and rewinding without a die
 	SetupMin   float64
+	Windings   int // how often a web is wound up on its way through the house; 0: the job says
 }
 
 // Resolution is in dots per inch.

@@ -2,23 +2,38 @@ package job
 
 import "strings"
 
-// source remembers where each key's value stood.
+// source remembers where each value of a file stood.
 type source struct {
-	path string
-	keys map[string]place
-	line int // of a record as a whole
+	path   string
+	record place // where the whole thing begins
+	values []keyPlace
 }
 
+type keyPlace struct {
+	key string
+	place
+}
+
+// place counts from 1; the column in characters.
 type place struct{ line, col int }
+
+func (s *source) find(key string) (place, bool) {
+	for _, v := range s.values {
+		if v.key == key {
+			return v.place, true
+		}
+	}
+	return place{}, false
+}
 
 // at gives the place of a key, or of the nearest one around it: for
 // "artworks[0].page" that is "artworks[0]", then "artworks".
-func (s source) at(key string) Position {
+func (s *source) at(key string) Position {
 	for key != "" {
-		if p, ok := s.keys[key]; ok {
+		if p, ok := s.find(key); ok {
 			return Position{s.path, p.line, p.col}
 		}
 		key = key[:max(0, strings.LastIndexAny(key, ".["))]
 	}
-	return Position{Path: s.path, Line: s.line}
+	return Position{s.path, s.record.line, s.record.col}
 }

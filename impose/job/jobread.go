@@ -1,0 +1,228 @@
+package job
+
+import (
+	"os"
+	"path/filepath"
+
+	"quoin/geometry"
+)
+
+// ReadJob reads a job file and the press file that it names. It doesn't ask
+// what flags may still add: Validate does, when all is said. Faults of either
+// file come as one *FileError, beside a job that holds whatever could be read;
+// with any other error, as of a file that can't be opened, the job is nil.
+func ReadJob(path string) (*Job, error) {
+	data, err := load(path, maxJobBytes)
+	if err != nil {
+		return nil, err
+	}
+	return ParseJob(path, data)
+}
+
+// ParseJob is ReadJob for a file that is in memory already. The path is for
+// messages, and its folder for the files that the job names.
+func ParseJob(path string, data []byte) (*Job, error) {
+	return parseJob(path, data, loadRegular)
+}
+
+func parseJob(path string, data []byte, open func(string) ([]byte, error)) (*Job, error) {
+	j := New()
+	j.Dir = filepath.Dir(path)
+	r := newReader(path, data)
+	r.begin(&j.source, place{1, 1})
+	f := jobFile{Job: j, open: open}
+	if root, ok := r.root(); ok {
+		readMap(root, &f, jobKeys)
+		f.check(root)
+	}
+	if err, ok := r.err().(*FileError); ok {
+		j.faults = err.Faults
+		return j, err
+	}
+	return j, nil
+}
+
+// loadRegular refuses pipes and devices, which a job file has no cause to name
+// and which might never end.
+func loadRegular(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, &os.PathError{Op: "open", Path: path, Err: os.ErrInvalid}
+	}
+	return load(path, maxJobBytes)
+}
+
+// jobFile is a job while it is read, with the way to the files that it names.
+type jobFile struct {
+	*Job
+	open func(string) ([]byte, error)
+}
+
+var jobKeys = []field[jobFile]{
+	{key: "name", read: func(j *jobFile, v value) { v.str(&j.Name) }},
+	{key: "press", read: func(j *jobFile, v value) { j.readPress(v) }},
+
+	{key: "web", read: func(j *jobFile, v value) { v.length(&j.WebWidth, positive) }},
+	{key: "edge", read: func(j *jobFile, v value) {
+		optional(&j.Edge, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
+	{key: "target-lane", read: func(j *jobFile, v value) {
+		optional(&j.TargetLane, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
+	{key: "material", read: func(j *jobFile, v value) { readMap(v, &j.Material, materialKeys) }},
+
+	{key: "label", read: func(j *jobFile, v value) { v.size(&j.Label, positive) }},
+	{key: "gap", read: func(j *jobFile, v value) { v.size(&j.Gap, notNegative) }},
+	{key: "bleed", read: func(j *jobFile, v value) { v.length(&j.Bleed, notNegative) }},
+	{key: "turn", read: func(j *jobFile, v value) { readTurns(v, &j.Turns) }},
+	{key: "frame-max", read: func(j *jobFile, v value) { v.length(&j.Repeat.Longest, positive) }},
+	{key: "repeat", read: func(j *jobFile, v value) { v.length(&j.Repeat.Fixed, positive) }},
+	{key: "teeth", read: func(j *jobFile, v value) { count(v, &j.Repeat.Teeth, 1, maxTeeth) }},
+	{key: "pitch", read: func(j *jobFile, v value) { v.gear(&j.Repeat.Gear) }},
+	{key: "lanes", read: func(j *jobFile, v value) { count(v, &j.Lanes, 1, maxPlaces) }},
+	{key: "rows", read: func(j *jobFile, v value) { count(v, &j.Rows, 1, maxPlaces) }},
+	{key: "shift", read: func(j *jobFile, v value) { v.length(&j.Shift, anySign) }},
+	{key: "second-surface", read: func(j *jobFile, v value) { v.flag(&j.Mirror) }},
+
+	{key: "artworks", read: func(j *jobFile, v value) { readArtworks(v, &j.Artworks) }},
+
+	{key: "marks", read: func(j *jobFile, v value) { readMap(v, &j.Marks, markKeys) }},
+	{key: "targets", read: func(j *jobFile, v value) { readSwitch(v, &j.Targets.On, &j.Targets, targetKeys) }},
+	{key: "inks", read: func(j *jobFile, v value) { readMap(v, &j.Inks, inkKeys) }},
+	{key: "output-intent", read: func(j *jobFile, v value) { readMap(v, &j.Output, outputKeys) }},
+
+	{key: "setup", read: func(j *jobFile, v value) {
+		optional(&j.Run.Setup, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
+	{key: "setup-time", read: func(j *jobFile, v value) { optional(&j.Run.SetupMin, v.minutes) }},
+	{key: "run-waste", read: func(j *jobFile, v value) {
+		optional(&j.Run.RunWaste, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
+	}},
+	{key: "overs", read: func(j *jobFile, v value) {
+		optional(&j.Run.Overs, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
+	}},
+	{key: "speed", read: func(j *jobFile, v value) { optional(&j.Run.Speed, v.speed) }},
+
+	{key: "winding", read: func(j *jobFile, v value) {
+		optional(&j.Winding, func(x *Winding) { readMap(v, x, windingKeys) })
+	}},
+	{key: "roll", read: func(j *jobFile, v value) { readMap(v, &j.Roll, rollKeys) }},
+}
+
+// Limits that no real tool comes near: they keep products of counts small.
+const (
+	maxTeeth    = 10_000
+	maxPlaces   = 10_000
+	maxQuantity = 1_000_000_000_000
+)
+
+// check compares what several keys say.
+func (j *jobFile) check(v value) {
+	v.checkGear()
+	rules := 0
+	for _, key := range []string{"frame-max", "repeat", "teeth"} {
+		if at, ok := j.source.find(key); ok {
+			if rules++; rules > 1 {
+				v.reader.fault(at, key, key+": the frame's length is already said",
+					"keep one of frame-max, repeat and teeth")
+			}
+		}
+	}
+}
+
+func (j *jobFile) readPress(v value) {
+	var file string
+	if v.str(&file); file == "" {
+		return
+	}
+	path := file
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(j.Dir, path)
+	}
+	data, err := j.open(path)
+	if err != nil {
+		v.fault("can't read the press file: "+err.Error(), "paths are relative to the job file's folder")
+		return
+	}
+	press, err := ParsePress(path, data)
+	if e, ok := err.(*FileError); ok {
+		v.faults = append(v.faults, e.Faults...)
+	}
+	j.Press = press
+}
+
+// readTurns reads one turn, a list of them, or auto, which leaves none.
+func readTurns(v value, x *[]geometry.Turn) {
+	add := func(item value) {
+		var t geometry.Turn
+		item.turn(&t)
+		*x = append(*x, t)
+	}
+	switch {
+	case v.text == "auto":
+		*x = AutoTurns()
+	case v.isList():
+		v.each(add)
+	default:
+		add(v)
+	}
+}
+
+func readArtworks(v value, x *[]Artwork) {
+	v.each(func(item value) {
+		a := Artwork{Page: 1}
+		item.note()
+		readMap(item, &a, artworkKeys)
+		*x = append(*x, a)
+	})
+}
+
+var artworkKeys = []field[Artwork]{
+	{key: "file", need: true, read: func(a *Artwork, v value) { v.str(&a.File) }},
+	{key: "page", read: func(a *Artwork, v value) { count(v, &a.Page, 1, maxPages) }},
+	{key: "product", read: func(a *Artwork, v value) { v.str(&a.Product) }},
+	{key: "quantity", read: func(a *Artwork, v value) { count(v, &a.Quantity, 1, maxQuantity) }},
+	{key: "lanes", read: readLanes},
+	{key: "drug-label", read: func(a *Artwork, v value) { v.flag(&a.DrugLabel) }},
+}
+
+const maxPages = 10_000_000
+
+// readLanes reads how many lanes an artwork takes, or a list of which.
+func readLanes(a *Artwork, v value) {
+	if !v.isList() {
+		count(v, &a.LaneCount, 1, maxPlaces)
+		return
+	}
+	v.each(func(item value) {
+		var n int
+		if count(item, &n, 1, maxPlaces); n > 0 {
+			a.LaneList = append(a.LaneList, n)
+		}
+	})
+}
+
+var materialKeys = []field[Material]{
+	{key: "name", read: func(m *Material, v value) { v.str(&m.Name) }},
+	{key: "caliper", read: func(m *Material, v value) { v.length(&m.Caliper, positive) }},
+}
+
+var windingKeys = []field[Winding]{
+	{key: "face", need: true, read: func(w *Winding, v value) { oneOf(v, &w.Face, FaceOut, FaceIn) }},
+	{key: "leading", need: true, read: func(w *Winding, v value) {
+		oneOf(v, &w.Leading, TopLeads, BottomLeads, LeftLeads, RightLeads)
+	}},
+	{key: "windings", read: func(w *Winding, v value) { count(v, &w.Windings, 1, maxWindings) }},
+}
+
+const maxWindings = 20
+
+var rollKeys = []field[Roll]{
+	{key: "labels", read: func(r *Roll, v value) { count(v, &r.Labels, 1, maxQuantity) }},
+	{key: "core", read: func(r *Roll, v value) { v.length(&r.Core, positive) }},
+	{key: "max-diameter", read: func(r *Roll, v value) { v.length(&r.MaxDiameter, positive) }},
+	{key: "splices", read: func(r *Roll, v value) { optional(&r.Splices, v.flag) }},
+}

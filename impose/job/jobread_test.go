@@ -1,0 +1,228 @@
+package job
+
+import (
+	"errors"
+	"io/fs"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"quoin/geometry"
+)
+
+const mm = geometry.Millimetre
+
+var noSources = cmp.Options{
+	cmpopts.IgnoreUnexported(Job{}, Press{}, Die{}, Order{}),
+	cmp.Comparer(func(a, b geometry.Gear) bool { return a == b }),
+}
+
+func parse1(t *testing.T, text string) (*Job, error) {
+	t.Helper()
+	return parseJob("job.yaml", []byte(text), func(string) ([]byte, error) { return nil, fs.ErrNotExist })
+}
+
+func mustParse(t *testing.T, text string) *Job {
+	t.Helper()
+	j, err := parse1(t, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
+// Every key of a job file, with a value that is not its default.
+const fullJob = `
+name: 004512
+web: 330mm
+edge: 4mm
+target-lane: 7mm
+material: {name: paper, caliper: 0.006in}
+label: 2in x 3in
+gap: 3x4mm
+bleed: 1/16in
+turn: [90, 270]
+teeth: 96
+pitch: 1/8in CP
+lanes: 5
+rows: 4
+shift: -2mm
+second-surface: true
+artworks:
+  - {file: a.pdf, page: 2, product: Juice, quantity: 1000, lanes: [1, 3, 5]}
+  - {file: b.pdf, quantity: 500, lanes: [2, 4]}
+marks:
+  register: {size: 4mm, line: 0.15mm}
+  eye: {size: 3x5mm, ink: Deep Blue, side: right, offset: 1mm, every: row, track: 6mm}
+  slit: false
+  centre: false
+  trim: true
+  slug: false
+targets: {patch: 6x4mm, tints: [50%], grey: false, overprints: false, along: false, side: left}
+inks:
+  aliases: {Reflx Blue: Deep Blue, "100": Century}
+  silence: [Notes]
+  technical: Cutting
+  white: [Opaque White]
+  varnish: [Gloss]
+  spot: [White Wine]
+  underprint: {ink: Opaque White, shape: artwork, choke: 0.2mm, hits: 2}
+output-intent: {profile: p.icc, condition: C1, registry: R, info: I, conflict: warn}
+setup: 50m
+setup-time: 90s
+run-waste: 2.5%
+overs: 5%
+speed: 1m/s
+winding: {face: in, leading: left, windings: 1}
+roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
+`
+
+func TestEveryKeyReachesItsField(t *testing.T) {
+	got := mustParse(t, fullJob)
+	ptr := func(l geometry.Length) *geometry.Length { return &l }
+	waste, overs, minutes, yes := 25*geometry.Percent/10, 5*geometry.Percent, 1.5, true
+	want := &Job{
+		Name: "004512", Dir: ".",
+		WebWidth: 330 * mm, Edge: ptr(4 * mm), TargetLane: ptr(7 * mm),
+		Material: Material{"paper", 152_400},
+		Label:    geometry.Size{Across: 50_800_000, Around: 76_200_000},
+		Gap:      geometry.Size{Across: 3 * mm, Around: 4 * mm},
+		Bleed:    1_587_500,
+		Turns:    []geometry.Turn{geometry.Turn90, geometry.Turn270},
+		Repeat:   Repeat{Teeth: 96, Gear: geometry.CircularPitch(3_175_000)},
+		Lanes:    5, Rows: 4, Shift: -2 * mm, Mirror: true,
+		Artworks: []Artwork{
+			{File: "a.pdf", Page: 2, Product: "Juice", Quantity: 1000, LaneList: []int{1, 3, 5}},
+			{File: "b.pdf", Page: 1, Quantity: 500, LaneList: []int{2, 4}},
+		},
+		Marks: Marks{
+			Register: Register{true, 4 * mm, 150_000},
+			Eye:      &EyeMark{geometry.Size{Across: 3 * mm, Around: 5 * mm}, "Deep Blue", Right, 1 * mm, EveryRow, 6 * mm},
+			Trim:     true,
+		},
+		Targets: Targets{
+			On: true, Patch: geometry.Size{Across: 6 * mm, Around: 4 * mm},
+			Tints: []geometry.Share{50 * geometry.Percent}, Side: Left,
+		},
+		Inks: InkRules{
+			Aliases: []Alias{{"Reflx Blue", "Deep Blue"}, {"100", "Century"}},
+			Silence: []string{"Notes"}, Technical: []string{"Cutting"}, White: []string{"Opaque White"},
+			Varnish: []string{"Gloss"}, Spot: []string{"White Wine"},
+			Underprint: &Underprint{"Opaque White", ByShape, 200_000, 2},
+		},
+		Output: OutputIntent{"p.icc", "C1", "R", "I", Warn},
+		Run: Terms{
+			Setup: ptr(50 * geometry.Metre), SetupMin: &minutes, RunWaste: &waste, Overs: &overs,
+			Speed: ptr(60 * geometry.Metre),
+		},
+		Winding: &Winding{FaceIn, LeftLeads, 1},
+		Roll:    Roll{1000, 76 * mm, 300 * mm, &yes},
+	}
+	if diff := cmp.Diff(want, got, noSources); diff != "" {
+		t.Error(diff)
+	}
+	if err := got.Validate(); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestEveryJobKeyIsInTheFullJob(t *testing.T) {
+	j := mustParse(t, fullJob)
+	for _, key := range keysOf(jobKeys) {
+		// Of the rules for the frame's length only one may be said, and no
+		// press stands beside the test.
+		if key == "frame-max" || key == "repeat" || key == "press" {
+			continue
+		}
+		if _, ok := j.source.find(key); !ok {
+			t.Errorf("%s is not in the full job", key)
+		}
+	}
+}
+
+func TestShortWords(t *testing.T) {
+	j := mustParse(t, "turn: auto\nmarks: {register: false, eye: true}\ntargets: false\ninks: {underprint: true}")
+	if diff := cmp.Diff(AutoTurns(), j.Turns); diff != "" {
+		t.Error(diff)
+	}
+	if j.Marks.Register.On || j.Targets.On {
+		t.Error("false doesn't switch off")
+	}
+	if j.Marks.Eye == nil || *j.Marks.Eye != DefaultEyeMark() {
+		t.Errorf("eye: true gives %+v", j.Marks.Eye)
+	}
+	if j.Inks.Underprint == nil || *j.Inks.Underprint != DefaultUnderprint() {
+		t.Errorf("underprint: true gives %+v", j.Inks.Underprint)
+	}
+}
+
+func TestEmptyMappingGivesTheDefaults(t *testing.T) {
+	want := New()
+	want.Dir = "."
+	if diff := cmp.Diff(want, mustParse(t, "{}"), noSources); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestPositions(t *testing.T) {
+	j := mustParse(t, fullJob)
+	for key, want := range map[string]string{
+		"name":                       "job.yaml:2:7",
+		"artworks[1].file":           "job.yaml:19:12",
+		"artworks[1].page":           "job.yaml:19:5", // not said: the artwork
+		"artworks[7].page":           "job.yaml:18:3", // no such artwork: the list
+		"inks.aliases[Reflx Blue]":   "job.yaml:29:25",
+		"frame-max":                  "job.yaml:1:1",
+		"marks.register.size.across": "job.yaml:21:20",
+	} {
+		if got := j.At(key).String(); got != want {
+			t.Errorf("%s stands at %s, want %s", key, got, want)
+		}
+	}
+	if got := New().At("web"); got != (Position{}) {
+		t.Errorf("a job from no file has a position: %v", got)
+	}
+}
+
+func TestPressOfAJob(t *testing.T) {
+	open := func(path string) ([]byte, error) {
+		if path != "shop/press.yaml" {
+			t.Errorf("opened %s", path)
+		}
+		return []byte(smallPress), nil
+	}
+	j, err := parseJob("shop/job.yaml", []byte("press: press.yaml\nweb: 200mm\nlabel: 50x75mm"), open)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := geometry.Web{Width: 200 * mm, Edge: 10 * mm, TargetLane: DefaultTargetLane}
+	if got := j.Web(); got != want {
+		t.Errorf("web is %+v, want %+v", got, want)
+	}
+	if got := j.Request().Repeat; got != geometry.FreeRepeat(980*mm) {
+		t.Errorf("the repeat is %+v, not the press's longest frame", got)
+	}
+	zero := geometry.Length(0)
+	j.Edge, j.TargetLane = &zero, &zero
+	if got := j.Web().Band(); got != 200*mm {
+		t.Errorf("edges of 0 leave a band of %s", got)
+	}
+
+	_, err = parseJob("job.yaml", []byte("press: press.yaml\nweb: 1"), func(string) ([]byte, error) {
+		return []byte("name: p\nstatoins: 6"), nil
+	})
+	e, ok := errors.AsType[*FileError](err)
+	if !ok || len(e.Faults) < 3 {
+		t.Fatalf("faults of both files: %v", err)
+	}
+	if first, last := e.Faults[0], e.Faults[len(e.Faults)-1]; first.Path != "job.yaml" || last.Path != "press.yaml" {
+		t.Errorf("faults are of %s and %s", first.Path, last.Path)
+	}
+}
+
+func TestMissingFileIsItsOwnError(t *testing.T) {
+	j, err := ReadJob(t.TempDir() + "/none.yaml")
+	if j != nil || !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("got %v, %v", j, err)
+	}
+}

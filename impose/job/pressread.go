@@ -1,0 +1,136 @@
+package job
+
+import "quoin/geometry"
+
+// ReadPress reads a press file. Its faults come as one *FileError, beside a
+// press that holds whatever could be read.
+func ReadPress(path string) (*Press, error) {
+	data, err := load(path, maxJobBytes)
+	if err != nil {
+		return nil, err
+	}
+	return ParsePress(path, data)
+}
+
+// ParsePress is ReadPress for a file that is in memory already.
+func ParsePress(path string, data []byte) (*Press, error) {
+	p := &Press{}
+	r := newReader(path, data)
+	r.begin(&p.source, place{1, 1})
+	if root, ok := r.root(); ok {
+		readMap(root, p, pressKeys)
+		p.check(root)
+	}
+	return p, r.err()
+}
+
+var pressKeys = []field[Press]{
+	{key: "name", need: true, read: func(p *Press, v value) { v.str(&p.Name) }},
+	{key: "web-min", read: func(p *Press, v value) { v.length(&p.WebMin, positive) }},
+	{key: "web-max", need: true, read: func(p *Press, v value) { v.length(&p.WebMax, positive) }},
+	{key: "edge", need: true, read: func(p *Press, v value) { v.length(&p.Edge, notNegative) }},
+	{key: "target-lane", read: func(p *Press, v value) {
+		optional(&p.TargetLane, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
+	{key: "frame-max", need: true, read: func(p *Press, v value) { v.length(&p.LongestFrame, positive) }},
+	{key: "stations", need: true, read: func(p *Press, v value) { count(v, &p.Stations, 1, maxStations) }},
+	{key: "speeds", need: true, read: readSpeeds},
+	{key: "setup", need: true, read: func(p *Press, v value) { v.length(&p.Setup, notNegative) }},
+	{key: "setup-time", read: func(p *Press, v value) { v.minutes(&p.SetupMin) }},
+	{key: "run-waste", need: true, read: func(p *Press, v value) { v.share(&p.RunWaste, 0, geometry.Whole) }},
+	{key: "consumables", read: readConsumables},
+	{key: "unwinder", read: func(p *Press, v value) { readMap(v, &p.Unwinder, unwinderKeys) }},
+	{key: "finishing", read: func(p *Press, v value) { readMap(v, &p.Finishing, finishingKeys) }},
+	{key: "resolution", read: func(p *Press, v value) { readMap(v, &p.Resolution, resolutionKeys) }},
+	{key: "stock", read: func(p *Press, v value) { readMap(v, &p.Stock, stockKeys) }},
+	{key: "prices", read: func(p *Press, v value) {
+		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })
+	}},
+}
+
+const maxStations = 100
+
+func readSpeeds(p *Press, v value) {
+	v.each(func(item value) {
+		var s SpeedStep
+		item.note()
+		readMap(item, &s, speedKeys)
+		if n := len(p.Speeds); n > 0 && s.Inks > 0 && s.Inks <= p.Speeds[n-1].Inks {
+			item.fault("takes no more inks than the step before", "write the steps from few inks to many")
+			return
+		}
+		p.Speeds = append(p.Speeds, s)
+	})
+}
+
+var speedKeys = []field[SpeedStep]{
+	{key: "inks", need: true, read: func(s *SpeedStep, v value) { count(v, &s.Inks, 1, maxStations) }},
+	{key: "speed", need: true, read: func(s *SpeedStep, v value) { v.speed(&s.PerMinute) }},
+}
+
+func readConsumables(p *Press, v value) {
+	v.each(func(item value) {
+		var c Consumable
+		item.note()
+		readMap(item, &c, consumableKeys)
+		p.Consumables = append(p.Consumables, c)
+	})
+}
+
+var consumableKeys = []field[Consumable]{
+	{key: "name", need: true, read: func(c *Consumable, v value) { v.str(&c.Name) }},
+	{key: "life", need: true, read: func(c *Consumable, v value) { v.length(&c.Life, positive) }},
+	{key: "price", read: func(c *Consumable, v value) { v.price(&c.Price, "") }},
+}
+
+var unwinderKeys = []field[Unwinder]{
+	{key: "non-stop", read: func(u *Unwinder, v value) { v.flag(&u.NonStop) }},
+	{key: "roll-change", read: func(u *Unwinder, v value) { v.minutes(&u.RollChange) }},
+	{key: "saves", read: func(u *Unwinder, v value) { v.minutesPerHour(&u.SavedPerHour) }},
+	{key: "master-roll", read: func(u *Unwinder, v value) { v.length(&u.MasterRoll, positive) }},
+}
+
+var finishingKeys = []field[Finishing]{
+	{key: "die-cutting", read: func(f *Finishing, v value) { v.speed(&f.DieCutting) }},
+	{key: "other", read: func(f *Finishing, v value) { v.speed(&f.Other) }},
+	{key: "setup-time", read: func(f *Finishing, v value) { v.minutes(&f.SetupMin) }},
+	{key: "windings", read: func(f *Finishing, v value) { count(v, &f.Windings, 1, maxWindings) }},
+}
+
+var resolutionKeys = []field[Resolution]{
+	{key: "device", need: true, read: func(r *Resolution, v value) { v.dpi(&r.Device) }},
+	{key: "enough", read: func(r *Resolution, v value) { v.dpi(&r.Enough) }},
+}
+
+var stockKeys = []field[StockRange]{
+	{key: "thinnest", need: true, read: func(s *StockRange, v value) { v.length(&s.Thinnest, positive) }},
+	{key: "thickest", need: true, read: func(s *StockRange, v value) { v.length(&s.Thickest, positive) }},
+}
+
+var priceKeys = []field[Prices]{
+	{key: "currency", need: true, read: func(p *Prices, v value) { v.str(&p.Currency) }},
+	{key: "web", read: func(p *Prices, v value) { v.price(&p.WebPerM2, "/m2") }},
+	{key: "press", read: func(p *Prices, v value) { v.price(&p.PressPerHour, "/h") }},
+	{key: "finishing", read: func(p *Prices, v value) { v.price(&p.FinishPerHour, "/h") }},
+	{key: "setup", read: func(p *Prices, v value) { v.price(&p.PerSetup, "") }},
+}
+
+// check compares what several keys say.
+func (p *Press) check(v value) {
+	bad := func(key, text, hint string) {
+		at, _ := v.source.find(key)
+		v.reader.fault(at, key, key+": "+text, hint)
+	}
+	if p.WebMin > p.WebMax && p.WebMax > 0 {
+		bad("web-min", "is wider than web-max, "+p.WebMax.String(), "")
+	}
+	if 2*p.Edge >= p.WebMax && p.WebMax > 0 {
+		bad("edge", "two edges leave nothing of a web of "+p.WebMax.String(), "")
+	}
+	if n := len(p.Speeds); n > 0 && p.Stations > 0 && p.Speeds[n-1].Inks > p.Stations {
+		bad("speeds", "the last step takes more inks than there are stations", "")
+	}
+	if p.Stock.Thinnest > p.Stock.Thickest && p.Stock.Thickest > 0 {
+		bad("stock.thinnest", "is thicker than thickest, "+p.Stock.Thickest.String(), "")
+	}
+}

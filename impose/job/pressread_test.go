@@ -1,0 +1,106 @@
+package job
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"quoin/geometry"
+)
+
+const smallPress = `
+name: small
+web-max: 340mm
+edge: 10mm
+frame-max: 980mm
+stations: 12
+speeds: [{inks: 6, speed: 120m/min}, {inks: 12, speed: 60m/min}]
+setup: 60m
+run-waste: 3%
+`
+
+const fullPress = smallPress + `
+web-min: 100mm
+target-lane: 7mm
+setup-time: 6min
+consumables: [{name: blanket, life: 25000m, price: 900}]
+unwinder: {non-stop: true, roll-change: 5min, saves: 10min/h, master-roll: 2000m}
+finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 2}
+resolution: {device: 1600dpi, enough: 800dpi}
+stock: {thinnest: 12.7um, thickest: 457um}
+prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40}
+`
+
+func TestEveryPressKeyReachesItsField(t *testing.T) {
+	got, err := ParsePress("press.yaml", []byte(fullPress))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lane := 7 * mm
+	want := &Press{
+		Name: "small", WebMin: 100 * mm, WebMax: 340 * mm, Edge: 10 * mm, TargetLane: &lane,
+		LongestFrame: 980 * mm, Stations: 12,
+		Speeds: []SpeedStep{{6, 120 * geometry.Metre}, {12, 60 * geometry.Metre}},
+		Setup:  60 * geometry.Metre, SetupMin: 6, RunWaste: 3 * geometry.Percent,
+		Consumables: []Consumable{{"blanket", 25_000 * geometry.Metre, 900}},
+		Unwinder:    Unwinder{true, 5, 10, 2000 * geometry.Metre},
+		Finishing:   Finishing{100 * geometry.Metre, 180 * geometry.Metre, 30, 2},
+		Resolution:  Resolution{1600, 800},
+		Stock:       StockRange{12_700, 457_000},
+		Prices:      &Prices{"EUR", 0.35, 180, 90, 40},
+	}
+	if diff := cmp.Diff(want, got, noSources); diff != "" {
+		t.Error(diff)
+	}
+	for _, key := range keysOf(pressKeys) {
+		if got.At(key).Line <= 1 {
+			t.Errorf("%s is not in the full press", key)
+		}
+	}
+}
+
+// Speed by ink count is common practice, no source.
+func TestSpeed(t *testing.T) {
+	p, err := ParsePress("press.yaml", []byte(smallPress))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for inks, want := range map[int]geometry.Length{
+		0: 120 * geometry.Metre, 1: 120 * geometry.Metre, 6: 120 * geometry.Metre,
+		7: 60 * geometry.Metre, 12: 60 * geometry.Metre,
+	} {
+		if got, err := p.Speed(inks); err != nil || got != want {
+			t.Errorf("%d inks run at %s, %v; want %s", inks, got, err, want)
+		}
+	}
+	_, err = p.Speed(13)
+	if e, ok := errors.AsType[*InksError](err); !ok || e.Most != 12 || e.Inks != 13 {
+		t.Errorf("13 inks: %v", err)
+	}
+	p.Stations = 4
+	if e, ok := errors.AsType[*InksError](second(p.Speed(5))); !ok || e.Most != 4 {
+		t.Errorf("5 inks on 4 stations are not refused")
+	}
+}
+
+func second(_ geometry.Length, err error) error { return err }
+
+func TestTermsOverrideThePress(t *testing.T) {
+	j := New()
+	j.Press, _ = ParsePress("press.yaml", []byte(smallPress))
+	got, err := j.RunTerms(7)
+	want := geometry.Terms{Setup: 60 * geometry.Metre, RunWaste: 3 * geometry.Percent, Speed: 60 * geometry.Metre}
+	if err != nil || got != want {
+		t.Errorf("terms %+v, %v", got, err)
+	}
+	none, overs, slow := geometry.Length(0), 10*geometry.Percent, 30*geometry.Metre
+	j.Run = Terms{Setup: &none, Overs: &overs, Speed: &slow}
+	got, err = j.RunTerms(1)
+	want = geometry.Terms{RunWaste: 3 * geometry.Percent, Overs: overs, Speed: slow}
+	if err != nil || got != want {
+		t.Errorf("terms %+v, %v", got, err)
+	}
+	if _, err := j.RunTerms(13); err == nil {
+		t.Error("a speed of the job's own lets 13 inks through")
+	}
+}

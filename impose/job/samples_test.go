@@ -1,0 +1,31 @@
+package job
+
+import (
+	"testing"
+
+	"quoin/geometry"
+)
+
+const samples = "../../samples/"
+
+func TestSampleJobFillsTheBand(t *testing.T) {
+	j, err := ReadJob(samples + "job.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := j.Validate(); err != nil {
+		t.Fatal(err)
+	}
+	l, err := geometry.Plan(j.Request())
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 6 x 50 + 5 x 3 + 2 x 1.5 = 318 = 340 - 2 x (5 + 6); 12 x 78.175 = 938.1
+	if l.Across != 6 || l.Around != 12 || l.Repeat != 938_100_000 || j.Web().Band() != 318*mm {
+		t.Errorf("%d x %d on %s of a band of %s", l.Across, l.Around, l.Repeat, j.Web().Band())
+	}
+	terms, err := j.RunTerms(6)
+	if err != nil || terms.Speed != 120*geometry.Metre || terms.Overs != 2*geometry.Percent {
+		t.Errorf("terms %+v, %v", terms, err)
+	}
+}

@@ -1,0 +1,135 @@
+package job
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"quoin/geometry"
+)
+
+// Validate says what is missing, and what contradicts itself, in a job that
+// file and flags have filled. It gives nil or a *FileError, which includes the
+// faults found while reading. Whether the labels fit is geometry's to say.
+func (j *Job) Validate() error {
+	c := check{j, slices.Clone(j.faults)}
+	c.frame()
+	c.artworks()
+	c.lanes()
+	c.rules()
+	if len(c.faults) == 0 {
+		return nil
+	}
+	return (&FileError{j.source.path, c.faults}).sorted()
+}
+
+type check struct {
+	*Job
+	faults []Fault
+}
+
+// bad adds a fault of a key, unless the file's own reading of it failed.
+func (c *check) bad(key, text, hint string) {
+	for _, f := range c.Job.faults {
+		if f.Key == key || strings.HasPrefix(key, f.Key+"[") || strings.HasPrefix(key, f.Key+".") {
+			return
+		}
+	}
+	c.faults = append(c.faults, Fault{Position: c.At(key), Key: key, Text: key + ": " + text, Hint: hint})
+}
+
+func (c *check) frame() {
+	switch p := c.Press; {
+	case c.WebWidth == 0:
+		c.bad("web", "is missing", "say the width of the material, as in 340mm")
+	case p != nil && c.WebWidth > p.WebMax && p.WebMax > 0:
+		c.bad("web", fmt.Sprintf("%s is wider than the %s that %s takes", c.WebWidth, p.WebMax, p.Name), "")
+	case p != nil && c.WebWidth < p.WebMin:
+		c.bad("web", fmt.Sprintf("%s is narrower than the %s that %s needs", c.WebWidth, p.WebMin, p.Name), "")
+	}
+	r := c.Request().Repeat
+	if r == (geometry.Repeat{}) {
+		c.bad("frame-max", "is missing", "say one of frame-max, repeat, and teeth with pitch, or name a press")
+	} else if p := c.Press; p != nil && p.LongestFrame > 0 && max(r.Max, r.Fixed) > p.LongestFrame {
+		key := "frame-max"
+		switch {
+		case c.Repeat.Teeth > 0:
+			key = "teeth"
+		case c.Repeat.Fixed > 0:
+			key = "repeat"
+		}
+		c.bad(key, fmt.Sprintf("%s is longer than the longest frame of %s, %s", max(r.Max, r.Fixed), p.Name, p.LongestFrame), "")
+	}
+}
+
+func (c *check) artworks() {
+	if len(c.Artworks) == 0 {
+		c.bad("artworks", "are missing", "name at least one, with its file and quantity")
+	}
+	for i, a := range c.Artworks {
+		key := fmt.Sprintf("artworks[%d]", i)
+		if a.File == "" {
+			c.bad(key+".file", "is missing", "")
+		}
+		if a.Page < 1 {
+			c.bad(key+".page", fmt.Sprintf("%d is no page", a.Page), "the first page is 1")
+		}
+		if a.Quantity < 1 {
+			c.bad(key+".quantity", "is missing", "say how many labels are ordered, at least 1")
+		}
+		if a.DrugLabel && len(c.Artworks) > 1 {
+			c.bad(key+".drug-label", "a drug label shares the frame with other artworks", DrugLabelCaution)
+		}
+	}
+}
+
+// DrugLabelCaution says why drug labels don't share a frame.
+const DrugLabelCaution = "run it in a job of its own: gang printing of drug labels invites mix-ups and is restricted by law " +
+	"(in the US, 21 CFR 211.122(f)); the customer's quality unit and local law decide"
+
+// lanes checks that the artworks share the lanes in one way, without overlap.
+func (c *check) lanes() {
+	counted, listed, sum := 0, 0, 0
+	taken := map[int]int{} // artwork of each lane, from 1
+	for i, a := range c.Artworks {
+		key := fmt.Sprintf("artworks[%d].lanes", i)
+		switch {
+		case a.LaneCount > 0 && len(a.LaneList) > 0:
+			c.bad(key, "are both counted and listed", "")
+		case a.LaneCount > 0:
+			counted++
+		case len(a.LaneList) > 0:
+			listed++
+		}
+		sum += a.LaneCount + len(a.LaneList)
+		for _, n := range a.LaneList {
+			if other, twice := taken[n]; twice {
+				c.bad(key, fmt.Sprintf("lane %d is already taken by artwork %d", n, other), "")
+			} else if n < 1 || c.Lanes > 0 && n > c.Lanes {
+				c.bad(key, fmt.Sprintf("there is no lane %d", n), "lanes count from 1 at the web's left edge")
+			}
+			taken[n] = i + 1
+		}
+	}
+	if most := max(counted, listed); most > 0 && most < len(c.Artworks) {
+		c.bad("artworks", "don't all say their lanes in the same way",
+			"count lanes for all artworks, or list them for all, or leave lanes out to share them by quantity")
+	} else if c.Lanes > 0 && sum > c.Lanes {
+		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d", sum, c.Lanes), "")
+	}
+}
+
+func (c *check) rules() {
+	if e := c.Marks.Eye; e != nil && e.Track < e.Size.Across {
+		c.bad("marks.eye.track", fmt.Sprintf("%s is narrower than the mark, %s", e.Track, e.Size.Across), "")
+	}
+	if w := c.Winding; w != nil && c.WindingTimes() == 0 {
+		c.bad("winding.windings", "is missing",
+			"say how often the web is wound up before the customer has it: 1 in line, 2 with a separate finishing line")
+	}
+	if m, p := c.Material.Caliper, c.Press; p != nil && m > 0 && p.Stock.Thickest > 0 &&
+		(m < p.Stock.Thinnest || m > p.Stock.Thickest) {
+		c.bad("material.caliper", fmt.Sprintf("%s is outside the %s to %s that %s runs",
+			m, p.Stock.Thinnest, p.Stock.Thickest, p.Name), "")
+	}
+}

@@ -1,0 +1,97 @@
+package job
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"quoin/geometry"
+)
+
+// goodJob is a job that flags alone have filled.
+func goodJob() *Job {
+	j := New()
+	j.WebWidth = 340 * mm
+	j.Repeat.Longest = 980 * mm
+	j.Artworks = []Artwork{{File: "a.pdf", Page: 1, Quantity: 1000}}
+	return j
+}
+
+func TestValidateFindsEachFault(t *testing.T) {
+	press, err := ParsePress("press.yaml", []byte(fullPress))
+	if err != nil {
+		t.Fatal(err)
+	}
+	three := func(j *Job, lanes ...Artwork) {
+		j.Artworks = nil
+		for _, a := range lanes {
+			a.File, a.Page, a.Quantity = "a.pdf", 1, 1
+			j.Artworks = append(j.Artworks, a)
+		}
+	}
+	for want, spoil := range map[string]func(*Job){
+		"":                                  func(j *Job) {},
+		"web: is missing":                   func(j *Job) { j.WebWidth = 0 },
+		"web: 341 mm is wider":              func(j *Job) { j.Press = press; j.WebWidth = 341 * mm },
+		"web: 99 mm is narrower":            func(j *Job) { j.Press = press; j.WebWidth = 99 * mm },
+		"frame-max: is missing":             func(j *Job) { j.Repeat.Longest = 0 },
+		"frame-max: 981 mm is longer":       func(j *Job) { j.Press = press; j.Repeat.Longest = 981 * mm },
+		"repeat: 981 mm is longer":          func(j *Job) { j.Press = press; j.Repeat = Repeat{Fixed: 981 * mm} },
+		"teeth: 990.6 mm is longer":         func(j *Job) { j.Press = press; j.Repeat = Repeat{Teeth: 312, Gear: geometry.CircularPitch(3175000)} },
+		"artworks: are missing":             func(j *Job) { j.Artworks = nil },
+		"artworks[0].file: is missing":      func(j *Job) { j.Artworks[0].File = "" },
+		"artworks[0].page: 0 is no page":    func(j *Job) { j.Artworks[0].Page = 0 },
+		"artworks[0].quantity: is missing":  func(j *Job) { j.Artworks[0].Quantity = 0 },
+		"artworks[1].drug-label: a drug":    func(j *Job) { three(j, Artwork{}, Artwork{DrugLabel: true}) },
+		"artworks[0].lanes: are both":       func(j *Job) { three(j, Artwork{LaneCount: 1, LaneList: []int{2}}) },
+		"artworks[1].lanes: lane 2":         func(j *Job) { three(j, Artwork{LaneList: []int{1, 2}}, Artwork{LaneList: []int{2}}) },
+		"artworks[0].lanes: there is no":    func(j *Job) { three(j, Artwork{LaneList: []int{3}}); j.Lanes = 2 },
+		"artworks: don't all say":           func(j *Job) { three(j, Artwork{LaneCount: 1}, Artwork{}) },
+		"lanes: the artworks take 3":        func(j *Job) { three(j, Artwork{LaneCount: 1}, Artwork{LaneCount: 2}); j.Lanes = 2 },
+		"marks.eye.track: 1 mm is narrower": func(j *Job) { e := DefaultEyeMark(); e.Track = mm; j.Marks.Eye = &e },
+		"winding.windings: is missing":      func(j *Job) { j.Winding = &Winding{Face: FaceOut, Leading: TopLeads} },
+		"material.caliper: 0.5 mm":          func(j *Job) { j.Press = press; j.Material.Caliper = mm / 2 },
+	} {
+		j := goodJob()
+		spoil(j)
+		e, _ := errors.AsType[*FileError](j.Validate())
+		switch {
+		case want == "" && e != nil:
+			t.Errorf("a good job has faults: %v", e)
+		case want != "" && (e == nil || len(e.Faults) != 1 || !strings.HasPrefix(e.Error(), want)):
+			t.Errorf("want %q, got %v", want, e)
+		}
+	}
+}
+
+// A line that couldn't be read is one fault, not also a missing value.
+func TestValidateAddsToTheFaultsOfReading(t *testing.T) {
+	j, _ := parse1(t, "web: 340\nartworks: [{file: a.pdf, quantity: many}]\n")
+	e, ok := errors.AsType[*FileError](j.Validate())
+	if !ok || len(e.Faults) != 3 {
+		t.Fatalf("want web, quantity and frame-max, got %v", e)
+	}
+	var got []string
+	for _, f := range e.Faults {
+		got = append(got, f.Key)
+	}
+	if s := strings.Join(got, " "); s != "frame-max web artworks[0].quantity" {
+		t.Errorf("faults of %s", s)
+	}
+	j.Repeat.Longest = 980 * mm
+	if e, _ := errors.AsType[*FileError](j.Validate()); len(e.Faults) != 2 {
+		t.Errorf("a flag doesn't fill in: %v", e)
+	}
+}
+
+func TestWindingTimesFromThePress(t *testing.T) {
+	j := goodJob()
+	j.Press, _ = ParsePress("press.yaml", []byte(fullPress))
+	j.Winding = &Winding{Face: FaceOut, Leading: TopLeads}
+	if n := j.WindingTimes(); n != 2 {
+		t.Errorf("%d windings, want the press's 2", n)
+	}
+	if err := j.Validate(); err != nil {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,293 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"go.yaml.in/yaml/v4"
+	"quoin/geometry"
+)
+
+// value is one value of a file with its place: a YAML node, or a CSV cell.
+// Its methods read it into a field and put what is wrong on the reader's list;
+// a faulty value leaves the field as it was.
+type value struct {
+	*reader
+	node *yaml.Node // nil for a cell
+	text string     // of a scalar, as written
+	key  string     // path from the file's (or the record's) root
+	at   place
+}
+
+func (v value) fault(text, hint string) {
+	if v.key != "" {
+		text = v.key + ": " + text
+	}
+	v.reader.fault(v.at, v.key, text, hint)
+}
+
+// scalar gives the value's text, and faults what isn't plain text.
+func (v value) scalar() (string, bool) {
+	if v.node != nil && v.node.Kind != yaml.ScalarNode {
+		v.fault("holds "+kindName(v.node)+" where one value belongs", "")
+		return "", false
+	}
+	return v.text, true
+}
+
+// parse reads the scalar with f, whose error it explains.
+func parse[T any](v value, x *T, f func(string) (T, error)) bool {
+	s, ok := v.scalar()
+	if !ok {
+		return false
+	}
+	if len(s) > 80 { // no number, size or word is so long
+		v.fault("is far too long", "")
+		return false
+	}
+	t, err := f(s)
+	if err == nil {
+		*x = t
+		return true
+	}
+	hint := ""
+	if h, ok := errors.AsType[interface {
+		error
+		Hint() string
+	}](err); ok {
+		hint = h.Hint()
+	}
+	v.fault(err.Error(), hint)
+	return false
+}
+
+// words faults with a hint, for parse.
+type words struct{ text, hint string }
+
+func (w words) Error() string { return w.text }
+func (w words) Hint() string  { return w.hint }
+
+// optional reads into a field that is nil where the file says nothing.
+func optional[T any](x **T, read func(*T)) {
+	*x = new(T)
+	read(*x)
+}
+
+// str reads a text: as written, so that 0042 keeps its noughts.
+func (v value) str(x *string) {
+	s, ok := v.scalar()
+	if s = strings.TrimSpace(s); ok && s == "" {
+		v.fault("is empty", "write a text, or leave the key out")
+	} else if ok {
+		*x = s
+	}
+}
+
+// strs reads a list of texts; one text alone is a list of one. In a cell,
+// commas, semicolons and bars part the texts.
+func (v value) strs(x *[]string) {
+	var out []string
+	add := func(item value) {
+		var s string
+		if item.str(&s); s != "" {
+			out = append(out, s)
+		}
+	}
+	switch {
+	case v.node == nil:
+		for _, s := range strings.FieldsFunc(v.text, func(r rune) bool { return strings.ContainsRune(",;|", r) }) {
+			item := v
+			item.text = s
+			add(item)
+		}
+	case v.isList():
+		v.each(add)
+	default:
+		add(v)
+	}
+	*x = out
+}
+
+// sign says which lengths a field takes.
+type sign int
+
+const (
+	anySign sign = iota
+	notNegative
+	positive
+)
+
+func (s sign) check(l geometry.Length) error {
+	switch {
+	case s == positive && l <= 0:
+		return words{"must be more than 0", ""}
+	case s == notNegative && l < 0:
+		return words{"must not be negative", ""}
+	}
+	return nil
+}
+
+func (v value) length(x *geometry.Length, s sign) {
+	parse(v, x, func(text string) (geometry.Length, error) {
+		l, err := geometry.ParseLength(text)
+		if err == nil {
+			err = s.check(l)
+		}
+		return l, err
+	})
+}
+
+func (v value) size(x *geometry.Size, s sign) {
+	parse(v, x, func(text string) (geometry.Size, error) {
+		z, err := geometry.ParseSize(text)
+		if err == nil {
+			err = s.check(min(z.Across, z.Around))
+		}
+		return z, err
+	})
+}
+
+func (v value) share(x *geometry.Share, least, most geometry.Share) {
+	parse(v, x, func(text string) (geometry.Share, error) {
+		s, err := geometry.ParseShare(text)
+		if err == nil && (s < least || s > most) {
+			err = words{fmt.Sprintf("%s is not between %s and %s", s, least, most), ""}
+		}
+		return s, err
+	})
+}
+
+// count reads a whole number from least to most.
+func count[N int | int64](v value, x *N, least, most N) {
+	parse(v, x, func(text string) (N, error) {
+		digits := strings.TrimPrefix(text, "-")
+		n, err := strconv.ParseInt(text, 10, 64)
+		switch {
+		case v.quoted():
+			return 0, words{fmt.Sprintf("%q is a text, not a number", text), "leave off the quotes"}
+		case strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0':
+			return 0, words{fmt.Sprintf("%q is not a whole number", text), "write digits only, as in 25000"}
+		case err != nil || n < int64(least) || n > int64(most):
+			return 0, words{fmt.Sprintf("%s is not between %d and %d", text, least, most), ""}
+		}
+		return N(n), nil
+	})
+}
+
+func (v value) flag(x *bool) {
+	parse(v, x, func(text string) (bool, error) {
+		if text != "true" && text != "false" || v.quoted() {
+			return false, words{fmt.Sprintf("%q is neither true nor false", text), "write true or false"}
+		}
+		return text == "true", nil
+	})
+}
+
+func (v value) isList() bool { return v.node != nil && v.node.Kind == yaml.SequenceNode }
+
+// quoted tells whether the text stands in quotes or is a block of its own,
+// which makes it a text even if it looks like a number.
+func (v value) quoted() bool {
+	const styles = yaml.SingleQuotedStyle | yaml.DoubleQuotedStyle | yaml.LiteralStyle | yaml.FoldedStyle
+	return v.node != nil && v.node.Style&styles != 0
+}
+
+// oneOf reads one of a few words.
+func oneOf[T ~string](v value, x *T, options ...T) {
+	parse(v, x, func(text string) (T, error) {
+		names := make([]string, len(options))
+		for i, o := range options {
+			if string(o) == text {
+				return o, nil
+			}
+			names[i] = string(o)
+		}
+		return "", words{fmt.Sprintf("%q is not known here", text), meant(text, names)}
+	})
+}
+
+// meant hints at the near word, or at all of them.
+func meant(word string, known []string) string {
+	if near := nearest(word, known); near != "" {
+		return fmt.Sprintf("did you mean %s?", near)
+	}
+	return "known here: " + strings.Join(known, ", ")
+}
+
+// quantity reads a decimal number, not negative, with one of the units behind
+// it, and gives it times the unit's factor.
+func (v value) quantity(x *float64, units map[string]float64, hint string) {
+	parse(v, x, func(text string) (float64, error) {
+		s := strings.TrimSpace(text)
+		number := s[:len(s)-len(strings.TrimLeft(s, "0123456789."))]
+		factor, known := units[strings.TrimSpace(s[len(number):])]
+		n, err := strconv.ParseFloat(number, 64)
+		if err != nil || !known {
+			return 0, words{fmt.Sprintf("%q is not understood", text), hint}
+		}
+		if n > 1e12 {
+			return 0, words{fmt.Sprintf("%q is far too much", text), ""}
+		}
+		return n * factor, nil
+	})
+}
+
+func (v value) minutes(x *float64) {
+	v.quantity(x, map[string]float64{"s": 1. / 60, "min": 1, "h": 60}, "write a time with its unit, as in 5min, 30s or 1h")
+}
+
+func (v value) minutesPerHour(x *float64) {
+	v.quantity(x, map[string]float64{"min/h": 1}, "write minutes for each hour, as in 10min/h")
+}
+
+// price reads an amount of money for each of what, which may be empty.
+func (v value) price(x *float64, what string) {
+	v.quantity(x, map[string]float64{what: 1}, "write the amount without its currency, as in 0.35"+what)
+}
+
+func (v value) dpi(x *int) {
+	var n float64
+	v.quantity(&n, map[string]float64{"dpi": 1}, "write dots per inch, as in 1600dpi")
+	*x = int(n)
+}
+
+// speed reads a length for each minute or second.
+func (v value) speed(x *geometry.Length) {
+	const hint = "write a speed as a length for each minute, as in 120m/min"
+	parse(v, x, func(text string) (geometry.Length, error) {
+		way, per, ok := strings.Cut(text, "/")
+		times := map[string]geometry.Length{"min": 1, "s": 60}[strings.TrimSpace(per)]
+		if !ok || times == 0 {
+			return 0, words{fmt.Sprintf("%q is not a speed", text), hint}
+		}
+		l, err := geometry.ParseLength(way)
+		if err != nil {
+			return 0, words{fmt.Sprintf("%q is not a speed", text), hint}
+		}
+		return l * times, positive.check(l)
+	})
+}
+
+func (v value) turn(x *geometry.Turn) {
+	parse(v, x, func(text string) (geometry.Turn, error) {
+		for t := geometry.Turn0; t <= geometry.Turn270; t++ {
+			if t.String() == text {
+				return t, nil
+			}
+		}
+		return 0, words{fmt.Sprintf("%q is not a turn", text), "write auto, 0, 90, 180 or 270: degrees counter-clockwise"}
+	})
+}
+
+func (v value) day(x *time.Time) {
+	parse(v, x, func(text string) (time.Time, error) {
+		t, err := time.Parse(time.DateOnly, text)
+		if err != nil {
+			return t, words{fmt.Sprintf("%q is not a day", text), "write year-month-day, as in 2026-03-31"}
+		}
+		return t, nil
+	})
+}
