@@ -1,0 +1,121 @@
+package mark
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+)
+
+// setGap is the least paper between two sets of patches, or a set and the slug
+// line, so that each can be told where it begins.
+const setGap = 3 * mm
+
+// columns fills the margin lanes between the register marks with sets of
+// targets and the slug line. Whole sets stand at the same places in both
+// lanes, spread over the frame. The slug line stands at the start of one lane
+// in place of the sets there, unless that would cost the last of them.
+func (b *bench) columns(t *Targets, s *Slug) {
+	slug := b.slugLine(s, t)
+	if t == nil {
+		b.slugAtStart(slug, nil)
+		b.slugLeft(slug)
+		return
+	}
+	set := t.patches(b.inks)
+	bays := b.bays(t, len(set))
+	if len(bays) == 0 {
+		b.layAsFits(t, set)
+	} else {
+		b.slugAtStart(slug, bays)
+		b.layWhole(t, set, bays)
+	}
+	b.slugLeft(slug)
+}
+
+// bay is a place for one whole set of targets.
+type bay struct {
+	side Side
+	box  geometry.Box
+}
+
+// lanes gives the margins that targets may stand in.
+func (b *bench) lanes(t *Targets) []margin {
+	switch t.Side {
+	case Left:
+		return b.margins[:1]
+	case Right:
+		return b.margins[1:]
+	}
+	return b.margins[:]
+}
+
+// bays gives the places for whole sets of n patches, along the frame and the
+// left one first of two that are level.
+func (b *bench) bays(t *Targets, n int) []bay {
+	long := geometry.Length(n) * t.Patch.Around
+	var bays []bay
+	for _, m := range b.lanes(t) {
+		across, around := b.longest(m, t.Patch.Across)
+		fit := int((around.length() + setGap) / (long + setGap))
+		for i := range fit {
+			at := geometry.Position{Across: across.from, Around: around.from}
+			if i > 0 {
+				at.Around += geometry.Length(i) * (around.length() - long) / geometry.Length(fit-1)
+			}
+			bays = append(bays, bay{m.side, geometry.BoxAt(at, geometry.Size{Across: t.Patch.Across, Around: long})})
+		}
+	}
+	slices.SortStableFunc(bays, func(x, y bay) int { return cmp.Compare(x.box.Min.Around, y.box.Min.Around) })
+	return bays
+}
+
+// layWhole lays sets into the bays that are still free.
+func (b *bench) layWhole(t *Targets, set []Patch, bays []bay) {
+	for _, y := range bays {
+		if !b.space.free(y.box, b.clear) {
+			continue
+		}
+		number := 1
+		if n := len(b.out.Patches); n > 0 {
+			number = b.out.Patches[n-1].Set + 1
+		}
+		b.layPatches(t, set, number, y.side, y.box.Min)
+		if t.Once {
+			return
+		}
+	}
+}
+
+// layAsFits lays one set over both lanes where neither takes it whole, and
+// says what is left out.
+func (b *bench) layAsFits(t *Targets, set []Patch) {
+	for _, m := range b.lanes(t) {
+		across, around := b.longest(m, t.Patch.Across)
+		n := min(int(around.length()/t.Patch.Around), len(set))
+		b.layPatches(t, set[:n], 1, m.side, geometry.Position{Across: across.from, Around: around.from})
+		set = set[n:]
+	}
+	if len(set) > 0 {
+		b.warn(CodeTargets, fmt.Sprintf("the margins have no room for %s (patches of %s want a target lane of %s and enough of the frame's %s)",
+			names(set), t.Patch, t.Patch.Across+2*b.clear, b.layout.Repeat))
+	}
+}
+
+// layPatches lays patches side by side along the web. They are painted on
+// paper: whatever ink is not named is knocked out.
+func (b *bench) layPatches(t *Targets, set []Patch, number int, side Side, at geometry.Position) {
+	for _, p := range set {
+		p.Number = len(b.out.Patches) + 1
+		p.Set, p.Side = number, side
+		p.Box = geometry.BoxAt(at, t.Patch)
+		b.out.Patches = append(b.out.Patches, p)
+		b.space.take(p.Box)
+		if len(p.Tints) > 0 {
+			b.out.Items = append(b.out.Items, draw.Fill{Layer: draw.Targets, Path: draw.Rectangle(p.Box), Paint: draw.Paint{Tints: p.Tints}})
+		}
+		at.Around += t.Patch.Around
+	}
+}

@@ -1,0 +1,56 @@
+package mark
+
+import (
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+	"quoin/impose/draw/lettering"
+)
+
+// Sizes of the capitals of lane numbers.
+const (
+	numberBest  = 3 * mm
+	numberLeast = 1600 * um
+)
+
+// laneNumbers prints each lane's number in the gap at the frame's start, so
+// that rolls can be told apart before the waste is stripped. All lanes have
+// one, or none has: a single number missing would mislead.
+func (b *bench) laneNumbers(want bool) {
+	if !want {
+		return
+	}
+	firsts := make([]geometry.Box, b.layout.Across) // trim of each lane's first row
+	room := b.layout.Repeat
+	for _, s := range b.layout.Station {
+		if f := &firsts[s.Lane-1]; f.Empty() || s.Trim.Min.Around < f.Min.Around {
+			*f = s.Trim
+		}
+		room = min(room, s.Clip.Min.Around)
+	}
+	height := min(numberBest, room-2*b.clear)
+	if height < numberLeast {
+		b.note(CodeLaneNumbers, fmt.Sprintf("no lane numbers: the %s before the first row is less than the %s that they need", room, numberLeast+2*b.clear))
+		return
+	}
+	var boxes []geometry.Box
+	var items []draw.Item
+	for i, first := range firsts {
+		text, err := lettering.Bold().Set(fmt.Sprint(i+1), height, geometry.Turn0)
+		if err != nil {
+			panic("mark: a number: " + err.Error())
+		}
+		at := geometry.Position{Across: first.Min.Across + height/2, Around: b.clear}
+		box := geometry.BoxAt(at, text.Box().Size())
+		if !b.space.free(box, b.clear) {
+			b.note(CodeLaneNumbers, fmt.Sprintf("no lane numbers: the one of lane %d has no room", i+1))
+			return
+		}
+		boxes = append(boxes, box)
+		items = append(items, draw.Fill{Layer: draw.Marks, Path: text.At(at), Paint: draw.Solid(b.dark.Name)})
+	}
+	for i := range boxes {
+		b.add(boxes[i], items[i])
+	}
+}

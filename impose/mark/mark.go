@@ -1,0 +1,121 @@
+// Package mark lays what the frame carries beside the labels: register, eye
+// and slit marks, centre tick and trim marks, the colour targets in the margin
+// lanes and the slug line. Everything is draw items in named inks.
+//
+// What is laid stays inside the printable width and inside the frame, out of
+// every label's clip and out of the eye mark's track, and apart from
+// everything else that is laid. What finds no room is never dropped silently:
+// it is named in a warning or a note.
+package mark
+
+import (
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+)
+
+// Marks is what Lay laid.
+type Marks struct {
+	Items    []draw.Item // in painting order, to be painted after the artwork
+	Patches  []Patch     // the colour targets, in the order of their numbers
+	Warnings []Warning   // something asked for is missing or crossed
+	Notes    []Warning   // something was left out for want of room, as it often is
+}
+
+// Warning is something that a person should know. Code is stable, for scripts.
+type Warning struct{ Code, Text string }
+
+// The codes of warnings and notes.
+const (
+	CodeNoLane      = "no-target-lane"   // note: the job keeps no lane for marks
+	CodeRegister    = "register-room"    // no room for a register mark
+	CodeEyeRoom     = "eye-mark-room"    // no room for the eye mark
+	CodeEyeTrack    = "eye-track"        // a label crosses the eye mark's track
+	CodeEyeContrast = "eye-contrast"     // the eye mark's ink is light
+	CodeSlit        = "slit-mark-room"   // no room for slit marks
+	CodeCentre      = "centre-mark-room" // note: no room for the centre tick
+	CodeTrim        = "trim-mark-room"   // note: no room for some trim marks
+	CodeTargets     = "targets-room"     // patches left out
+	CodeSlug        = "slug-room"        // the slug line is cut or left out
+	CodeGlyph       = "slug-glyph"       // characters that the lettering lacks
+	CodeLaneNumbers = "lane-number-room" // note: no room for lane numbers
+)
+
+// Lay lays all marks and targets that the options ask for on one frame. Inks
+// are the printing inks in the order in which the press lays them; technical
+// inks among them are ignored. The layout must have stations. Options that
+// make no sense are an *OptionError.
+func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
+	inks = slices.DeleteFunc(slices.Clone(inks), func(i ink.Ink) bool { return !i.Kind.Prints() })
+	if err := o.check(inks); err != nil {
+		return nil, err
+	}
+	if len(inks) == 0 || len(l.Station) == 0 {
+		return &Marks{}, nil
+	}
+	b := &bench{layout: l, inks: inks, dark: darkest(inks), clear: o.Clearance, space: newSpace(l, o.Clearance)}
+	b.eye(o.Eye)
+	b.margins = [2]margin{b.margin(Left), b.margin(Right)}
+	if l.Web.TargetLane == 0 && (o.Register != nil || o.Targets != nil || o.Slug != nil) {
+		b.note(CodeNoLane, "the target lane is 0 mm, so there are no register marks, targets and slug line")
+	} else {
+		b.register(o.Register)
+	}
+	b.slit(o.Slit, b.centre(o.Centre))
+	b.trim(o.Trim)
+	b.laneNumbers(o.LaneNumbers)
+	if l.Web.TargetLane > 0 {
+		b.columns(o.Targets, o.Slug)
+	}
+	slices.SortStableFunc(b.out.Items, func(x, y draw.Item) int { return order(x.On()) - order(y.On()) })
+	return &b.out, nil
+}
+
+// order is that of draw's layers: targets, marks, slug.
+func order(l draw.Layer) int {
+	return slices.Index([]draw.Layer{draw.Targets, draw.Marks, draw.Slug}, l)
+}
+
+// bench is where one frame's marks are laid out.
+type bench struct {
+	layout  *geometry.Layout
+	inks    []ink.Ink
+	dark    ink.Ink // what text and ticks are drawn in
+	clear   geometry.Length
+	space   *space
+	margins [2]margin
+	out     Marks
+}
+
+func (b *bench) warn(code, text string) { b.out.Warnings = append(b.out.Warnings, Warning{code, text}) }
+func (b *bench) note(code, text string) { b.out.Notes = append(b.out.Notes, Warning{code, text}) }
+
+// add paints an item that takes a box.
+func (b *bench) add(box geometry.Box, items ...draw.Item) {
+	b.space.take(box)
+	b.out.Items = append(b.out.Items, items...)
+}
+
+// darkest gives the ink that shows best on paper: black if there is one. Where
+// no ink is a colour, it is the first.
+func darkest(inks []ink.Ink) ink.Ink {
+	if len(inks) == 0 {
+		return ink.Ink{}
+	}
+	best := inks[0]
+	for _, i := range inks {
+		if i.Name == ink.Black {
+			return i
+		}
+		if i.Lightness() < best.Lightness() {
+			best = i
+		}
+	}
+	return best
+}
+
+// light is the lightness from which an ink can't be read on white paper. Pure
+// yellow is 0.88, a clear orange 0.55.
+const light = 0.65

@@ -1,0 +1,116 @@
+package mark
+
+import (
+	"slices"
+
+	"quoin/geometry"
+)
+
+// space knows what of the frame is free.
+type space struct {
+	frame geometry.Box    // printable width x repeat
+	clips []geometry.Box  // of the labels, by their leading end
+	long  geometry.Length // the longest clip around
+	taken []geometry.Box
+	clear geometry.Length
+}
+
+func newSpace(l *geometry.Layout, clear geometry.Length) *space {
+	s := &space{clear: clear, frame: geometry.Box{
+		Min: geometry.Position{Across: l.Web.Edge},
+		Max: geometry.Position{Across: l.Web.Width - l.Web.Edge, Around: l.Repeat},
+	}}
+	for _, st := range l.Station {
+		s.clips = append(s.clips, st.Clip)
+		s.long = max(s.long, st.Clip.Size().Around)
+	}
+	slices.SortFunc(s.clips, func(a, b geometry.Box) int { return int(a.Min.Around - b.Min.Around) })
+	return s
+}
+
+func (s *space) take(b geometry.Box) { s.taken = append(s.taken, b) }
+
+// blockers calls f with everything that shares area with b.
+func (s *space) blockers(b geometry.Box, f func(geometry.Box)) {
+	from, _ := slices.BinarySearchFunc(s.clips, b.Min.Around-s.long, func(c geometry.Box, at geometry.Length) int {
+		return int(c.Min.Around - at)
+	})
+	for _, c := range s.clips[from:] {
+		if c.Min.Around >= b.Max.Around {
+			break
+		}
+		if c.Overlaps(b) {
+			f(c)
+		}
+	}
+	for _, t := range s.taken {
+		if t.Overlaps(b) {
+			f(t)
+		}
+	}
+}
+
+// free tells whether b is printable and keeps the clearance to everything.
+func (s *space) free(b geometry.Box, clear geometry.Length) bool {
+	ok := s.frame.Contains(b)
+	if ok {
+		s.blockers(b.Outset(clear), func(geometry.Box) { ok = false })
+	}
+	return ok
+}
+
+// span is a stretch along one direction.
+type span struct{ from, to geometry.Length }
+
+func (s span) length() geometry.Length { return s.to - s.from }
+
+// along gives the free stretches around of a strip that takes a span across,
+// in order, all with the clearance to what lies before, behind and beside.
+func (s *space) along(across span, clear geometry.Length) []span {
+	if across.from < s.frame.Min.Across || across.to > s.frame.Max.Across {
+		return nil
+	}
+	strip := geometry.Box{
+		Min: geometry.Position{Across: across.from - clear, Around: s.frame.Min.Around},
+		Max: geometry.Position{Across: across.to + clear, Around: s.frame.Max.Around},
+	}
+	var used []span
+	s.blockers(strip, func(b geometry.Box) {
+		used = append(used, span{b.Min.Around - clear, b.Max.Around + clear})
+	})
+	return gaps(span{s.frame.Min.Around, s.frame.Max.Around}, used)
+}
+
+// beside is along in the other direction: the free stretches across of a strip
+// that takes a span around, between two places across.
+func (s *space) beside(around, limits span, clear geometry.Length) []span {
+	if around.from < s.frame.Min.Around || around.to > s.frame.Max.Around {
+		return nil
+	}
+	strip := geometry.Box{
+		Min: geometry.Position{Across: limits.from, Around: around.from - clear},
+		Max: geometry.Position{Across: limits.to, Around: around.to + clear},
+	}
+	var used []span
+	s.blockers(strip, func(b geometry.Box) {
+		used = append(used, span{b.Min.Across - clear, b.Max.Across + clear})
+	})
+	return gaps(limits, used)
+}
+
+// gaps gives what the used spans leave of the whole, in order.
+func gaps(whole span, used []span) []span {
+	slices.SortFunc(used, func(a, b span) int { return int(a.from - b.from) })
+	var out []span
+	at := whole.from
+	for _, u := range used {
+		if u.from > at {
+			out = append(out, span{at, min(u.from, whole.to)})
+		}
+		at = max(at, u.to)
+	}
+	if at < whole.to {
+		out = append(out, span{at, whole.to})
+	}
+	return out
+}
