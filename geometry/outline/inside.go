@@ -1,0 +1,129 @@
+package outline
+
+import (
+	"math"
+
+	"quoin/geometry"
+)
+
+// Contains tells whether the position lies inside the outline and not in a
+// hole. Within a nanometre of the line itself either answer may come.
+func (o Outline) Contains(p geometry.Position) bool {
+	if b := o.bounds; p.Across < b.Min.Across || p.Across > b.Max.Across || p.Around < b.Min.Around || p.Around > b.Max.Around {
+		return false
+	}
+	v := at(p)
+	odd := false
+	for _, c := range o.contours {
+		for _, s := range c.prims() {
+			if s.crossings(v)%2 == 1 {
+				odd = !odd
+			}
+		}
+	}
+	return odd
+}
+
+// crossings counts how often a ray from v in the direction of Across crosses
+// the segment. Each part of the segment that only climbs or only falls owns its
+// lower end and not its upper, so that no crossing counts twice.
+func (p *prim) crossings(v vec) int {
+	cuts := []float64{0}
+	switch p.kind {
+	case arc:
+		cuts = append(cuts, p.steepest()...)
+	case cubic:
+		cuts = append(cuts, p.extremes(func(w vec) float64 { return w.y })...)
+	}
+	cuts = append(cuts, 1)
+	n := 0
+	end := p.a
+	for i := 1; i < len(cuts); i++ {
+		start := end
+		if end = p.b; i < len(cuts)-1 {
+			end = p.point(cuts[i])
+		}
+		if (start.y > v.y) != (end.y > v.y) && p.xAt(v.y, cuts[i-1], cuts[i], start, end) > v.x {
+			n++
+		}
+	}
+	return n
+}
+
+// steepest gives the fractions of the sweep at which an arc stops climbing or
+// falling, in order.
+func (p *prim) steepest() []float64 {
+	var out []float64
+	for _, direction := range [...]float64{math.Pi / 2, -math.Pi / 2} {
+		if t := p.turn(direction) / math.Abs(p.sweep); t > 0 && t < 1 {
+			out = append(out, t)
+		}
+	}
+	if len(out) == 2 && out[0] > out[1] {
+		out[0], out[1] = out[1], out[0]
+	}
+	return out
+}
+
+// xAt gives where the part t0..t1, which only climbs or only falls, meets the
+// line at y.
+func (p *prim) xAt(y, t0, t1 float64, start, end vec) float64 {
+	switch p.kind {
+	case line:
+		return start.x + (end.x-start.x)*(y-start.y)/(end.y-start.y)
+	case arc:
+		half := math.Sqrt(max(p.r*p.r-(y-p.c.y)*(y-p.c.y), 0))
+		if p.point((t0+t1)/2).x < p.c.x {
+			return p.c.x - half
+		}
+		return p.c.x + half
+	}
+	climbs := end.y > start.y
+	for range 60 { // halving: float64 has 53 bits
+		t := (t0 + t1) / 2
+		if (p.point(t).y < y) == climbs {
+			t0 = t
+		} else {
+			t1 = t
+		}
+	}
+	return p.point(t0).x
+}
+
+// winding counts how often the rings run around v in the positive sense.
+func winding(v vec, rings ...[]pt) int {
+	n := 0
+	for _, ring := range rings {
+		for i, q := range ring {
+			a, b := ring[(i+len(ring)-1)%len(ring)].vec(), q.vec()
+			if (a.y > v.y) == (b.y > v.y) {
+				continue
+			}
+			side := b.minus(a).cross(v.minus(a))
+			if b.y > a.y && side > 0 {
+				n++
+			} else if b.y < a.y && side < 0 {
+				n--
+			}
+		}
+	}
+	return n
+}
+
+// ringInside tells whether ring a lies inside ring b; they don't cross.
+func ringInside(a, b []pt) bool {
+	// The middle of a side: corners may stand on the other ring, a whole side
+	// does only where the two run together.
+	in := 0
+	for i := range a {
+		if winding(mid(a[i].vec(), a[(i+1)%len(a)].vec()), b) != 0 {
+			in++
+		} else {
+			in--
+		}
+		if i == 8 {
+			break
+		}
+	}
+	return in > 0
+}
