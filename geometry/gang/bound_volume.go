@@ -1,0 +1,31 @@
+package gang
+
+// volume is the least sum of lengths that any plan needs: full runs without a
+// unit of overs, and no order faster than with all lanes.
+func (c *core) volume() int64 {
+	var sum int64
+	longest := c.least
+	for i := range c.need {
+		n := &c.need[i]
+		sum += n.w * n.d
+		longest = max(longest, ceilDiv(n.d, c.cap/n.w))
+	}
+	return max(longest, ceilDiv(sum, c.cap))
+}
+
+// leastRuns is the least number of runs: every order takes a lane in some run,
+// and the longest run must hold its share.
+func (c *core) leastRuns() int {
+	var width int64
+	for i := range c.need {
+		width += c.need[i].w
+	}
+	runs := ceilDiv(width, c.cap)
+	if c.share < len(c.need) {
+		runs = max(runs, ceilDiv(int64(len(c.need)), int64(c.share)))
+	}
+	if c.most < none {
+		runs = max(runs, ceilDiv(c.volume(), c.most))
+	}
+	return int(runs)
+}

@@ -1,0 +1,95 @@
+package gang
+
+// Bounds says how good a plan can be at best, whatever the search does.
+type Bounds struct {
+	// Cost is a cost that no plan undercuts.
+	Cost int64
+	// Length is a total run length that no plan undercuts, in the unit of
+	// Order.Demand.
+	Length int64
+	// Runs is a number of runs that no plan undercuts.
+	Runs int
+	// GapPercent is by how much the plan's cost exceeds Cost, in percent of
+	// Cost.
+	GapPercent float64
+	// Proved says that the plan is a cheapest one.
+	Proved bool
+	// Steps is the work done.
+	Steps int64
+}
+
+// proofs is what is known about the least sum of lengths for each number of
+// runs.
+type proofs struct {
+	c      *core
+	length []int64 // by number of runs; 0 where not yet asked
+	volume int64
+	runs   int   // least number of runs
+	cover  int64 // total cost that no plan undercuts
+}
+
+func newProofs(c *core) *proofs {
+	return &proofs{c: c, volume: c.volume(), runs: c.leastRuns()}
+}
+
+// least gives the proved least sum of lengths for t runs.
+func (p *proofs) least(t int) int64 {
+	for len(p.length) <= t {
+		p.length = append(p.length, 0)
+	}
+	if p.length[t] == 0 {
+		p.length[t] = max(p.c.prefixBound(t), int64(t)*p.c.least)
+	}
+	return p.length[t]
+}
+
+// raise records that t runs need a sum of lengths of at least v. Without a
+// least run length a shorter plan of fewer runs would do for t runs as well.
+func (p *proofs) raise(t int, v int64) {
+	for k := t; k >= p.runs; k-- {
+		p.least(k)
+		p.length[k] = max(p.length[k], v)
+		if p.c.least > 1 {
+			break
+		}
+	}
+}
+
+// open lists the numbers of runs that may still undercut cost.
+func (p *proofs) open(cost int64) []int {
+	var ts []int
+	if p.cover >= cost {
+		return nil
+	}
+	for t := p.runs; t <= p.last(cost); t++ {
+		if p.c.a*p.least(t)+p.c.b*int64(t) < cost {
+			ts = append(ts, t)
+		}
+	}
+	return ts
+}
+
+// last is the greatest number of runs that the volume alone does not rule out
+// against cost.
+func (p *proofs) last(cost int64) int {
+	last := int64(p.mostRuns())
+	if p.c.b > 0 {
+		last = min(last, (cost-1-p.c.a*p.volume)/p.c.b)
+	}
+	return int(last)
+}
+
+// mostRuns is a number of runs beyond which the volume is the only bound.
+func (p *proofs) mostRuns() int { return min(p.c.runs, 2*len(p.c.need)+p.runs) }
+
+// bound is the cost that no plan undercuts, given a plan of that cost.
+func (p *proofs) bound(cost int64) int64 {
+	least := cost
+	for _, t := range p.open(cost) {
+		least = min(least, p.c.a*p.least(t)+p.c.b*int64(t))
+	}
+	if beyond := p.mostRuns() + 1; beyond <= p.c.runs {
+		least = min(least, p.c.a*p.volume+p.c.b*int64(beyond))
+	}
+	return max(least, min(cost, p.cover))
+}

@@ -1,0 +1,147 @@
+package gang
+
+import (
+	"context"
+	"errors"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// brute is the least cost by trying every run on every state of what is still
+// to be made, without any of the search's ideas. It knows all limits but
+// NoSplit, for which the state would have to remember the runs.
+func brute(p *Problem) (int64, bool) {
+	type state [4]int64
+	start := state{}
+	var longest int64
+	for i, o := range p.Orders {
+		start[i] = o.Demand
+		longest = max(longest, o.Demand)
+	}
+	longest = max(longest, p.LeastLength)
+	if p.MaxLength > 0 {
+		longest = min(longest, p.MaxLength)
+	}
+	best := map[state]int64{start: 0}
+	cheapest, found := int64(0), false
+	for range min(orNone(p.MaxRuns), 8) {
+		next := map[state]int64{}
+		for s, cost := range best {
+			for r := max(1, p.LeastLength); r <= longest; r++ {
+				if r%max(p.Step, 1) != 0 {
+					continue
+				}
+				var fill func(i int, left int64, shares int, s state)
+				fill = func(i int, left int64, shares int, s state) {
+					if i == len(p.Orders) {
+						c := cost + p.LengthCost*r + p.RunCost
+						if old, ok := next[s]; !ok || c < old {
+							next[s] = c
+						}
+						return
+					}
+					fill(i+1, left, shares, s)
+					o := p.Orders[i]
+					for k := int64(1); k*max(o.Width, 1) <= left && (p.MaxOrders == 0 || shares < p.MaxOrders); k++ {
+						if s[i] <= 0 && o.Most == 0 {
+							break
+						}
+						t := s
+						t[i] -= k * r
+						if o.Most == 0 {
+							t[i] = max(0, t[i])
+						} else if t[i] < o.Demand-o.Most {
+							break
+						}
+						fill(i+1, left-k*max(o.Width, 1), shares+1, t)
+					}
+				}
+				fill(0, p.Capacity, 0, s)
+			}
+		}
+		best = next
+		for s, c := range best {
+			met := true
+			for i := range p.Orders {
+				met = met && s[i] <= 0
+			}
+			if met && (!found || c < cheapest) {
+				cheapest, found = c, true
+			}
+		}
+		// Every further run costs more: once a plan is found, states that
+		// already cost as much are of no use.
+		for s, c := range best {
+			if found && c+p.LengthCost >= cheapest {
+				delete(best, s)
+			}
+		}
+	}
+	return cheapest, found
+}
+
+func drawSmall(t *rapid.T) Problem {
+	p := Problem{
+		Capacity:   rapid.Int64Range(2, 4).Draw(t, "capacity"),
+		LengthCost: rapid.Int64Range(1, 3).Draw(t, "length cost"),
+		RunCost:    rapid.Int64Range(0, 12).Draw(t, "run cost"),
+		MaxRuns:    rapid.IntRange(0, 3).Draw(t, "runs"),
+	}
+	wide := rapid.Bool().Draw(t, "wide")
+	caps := rapid.Bool().Draw(t, "caps")
+	for range rapid.IntRange(1, 3).Draw(t, "orders") {
+		o := Order{Demand: rapid.Int64Range(1, 12).Draw(t, "demand")}
+		if wide {
+			o.Width = rapid.Int64Range(1, 2).Draw(t, "width")
+		}
+		if caps && rapid.Bool().Draw(t, "capped") {
+			o.Most = o.Demand + rapid.Int64Range(0, 4).Draw(t, "overs")
+		}
+		p.Orders = append(p.Orders, o)
+	}
+	if rapid.Bool().Draw(t, "limits") {
+		p.MaxOrders = rapid.IntRange(0, 2).Draw(t, "max orders")
+		p.LeastLength = rapid.Int64Range(0, 4).Draw(t, "least")
+		if rapid.Bool().Draw(t, "short") {
+			p.MaxLength = max(p.LeastLength, rapid.Int64Range(3, 8).Draw(t, "most"))
+		}
+	}
+	return p
+}
+
+func TestSmallCasesAgreeWithBruteForce(t *testing.T) {
+	proved := 0
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawSmall(t)
+		if p.Validate() != nil {
+			t.Skip("not a problem")
+		}
+		want, ok := brute(&p)
+		plan, b, err := Solve(context.Background(), p, Limits{Steps: 1_000_000, Seed: 1})
+		if errors.Is(err, ErrNoPlan) {
+			if ok {
+				t.Fatalf("no plan, brute force has one of %d", want)
+			}
+			return
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := plan.Check(&p); err != nil {
+			t.Fatal(err)
+		}
+		switch {
+		case !ok || plan.Cost < want && p.MaxRuns > 0:
+			t.Fatalf("cost %d, brute force %d (%v)", plan.Cost, want, ok)
+		case b.Cost > want:
+			t.Fatalf("bound %d over the least cost %d", b.Cost, want)
+		case plan.Cost > want:
+			t.Fatalf("cost %d, brute force %d", plan.Cost, want)
+		}
+		if b.Proved {
+			proved++
+		}
+	})
+	t.Logf("%d proved", proved)
+}

@@ -1,0 +1,31 @@
+// Package gang finds which orders share a frame, so that a night of small
+// orders takes the least web and the fewest set-ups, and says how far the plan
+// can be from the best possible one.
+//
+// # The model
+//
+// A run is one set-up of the press: it gives order i a number of lanes p_i
+// (or stations, where orders may mix inside a lane), with
+//
+//	sum of w_i * p_i <= Capacity
+//
+// and is printed for a length R, a whole number of Steps. Every lane yields R
+// of its order, so over all runs t
+//
+//	Demand_i <= sum of p_it * R_t <= Most_i
+//
+// and the cost is LengthCost * sum of R + RunCost * number of runs. With equal
+// labels w_i is 1 and Capacity counts lanes or stations; with labels of
+// different widths w_i is the label with its gap and Capacity the band. Demand
+// and R are in one unit of the caller's choice: frames per lane, labels per
+// station, or lane length in nanometres with the repeat as Step.
+//
+// # Repeatability
+//
+// Work is counted in steps, not in seconds. The same problem, Seed and
+// Limits.Steps give the same plan on every machine and however many cores
+// share the work. A deadline or a cancelled context stops the search early
+// with the best plan so far; only then may two starts differ. StepsFor turns a
+// duration into steps at a fixed nominal rate, so that a time asked for on a
+// command line still gives one plan.
+package gang

@@ -1,0 +1,107 @@
+package gang
+
+import (
+	"context"
+	"testing"
+)
+
+// Costs in hundredths, so that they are whole.
+const (
+	coverImpression = 1344
+	coverPlate      = 1867600
+)
+
+func equal(capacity int64, demands ...int64) Problem {
+	p := Problem{Capacity: capacity, LengthCost: 1}
+	for _, d := range demands {
+		p.Orders = append(p.Orders, Order{Demand: d})
+	}
+	return p
+}
+
+func priced(p Problem, length, run int64) Problem {
+	p.LengthCost, p.RunCost = length, run
+	return p
+}
+
+func times(n int, d int64) []int64 {
+	all := make([]int64, n)
+	for i := range all {
+		all[i] = d
+	}
+	return all
+}
+
+func join(parts ...[]int64) []int64 {
+	var all []int64
+	for _, p := range parts {
+		all = append(all, p...)
+	}
+	return all
+}
+
+func thousands(from, to int64) []int64 {
+	var all []int64
+	for d := from; d <= to; d++ {
+		all = append(all, 1000*d)
+	}
+	return all
+}
+
+func atMost(p Problem, runs int) Problem {
+	p.MaxRuns = runs
+	return p
+}
+
+// published lists instances whose best values stand in print.
+//
+// Template design: L. Proll, B. Smith, "Integer linear programming and
+// constraint programming approaches to a template design problem", INFORMS
+// Journal on Computing 10(3), 1998; CSPLib problem 002
+// (https://www.csplib.org/Problems/prob002/), least pressings for 1, 2 and 3
+// templates, in thousands.
+//
+// Cover printing: J. Teghem, M. Pirlot, C. Antoniadis, "Embedding of linear
+// programming in a simulated annealing algorithm for solving a mixed integer
+// production planning problem", Journal of Computational and Applied
+// Mathematics 64, 1995, and later work on the same instances.
+var published = []struct {
+	name string
+	p    Problem
+	cost int64
+}{
+	{"catfood1", atMost(catFood, 1), 550},
+	{"catfood2", atMost(catFood, 2), 418},
+	{"herbs1", atMost(herbs, 1), 115},
+	{"herbs2", atMost(herbs, 2), 87},
+	{"cover3", priced(equal(4, 4500, 9000, 16000), coverImpression, coverPlate), 136472_00},
+	{"cover4", priced(equal(4, 8500, 15000, 18000, 20000), coverImpression, coverPlate), 247916_48},
+	{"cover5", priced(equal(4, 84500, 94500, 103500, 114500, 135500), coverImpression, coverPlate), 1851948_00},
+	{"cover8", priced(equal(4, 3000, 3000, 3000, 5000, 8000, 10000, 12000, 15000), coverImpression, coverPlate), 264348_00},
+	{"cover12", priced(equal(4, 1000, 1500, 2000, 2000, 2500, 3000, 4500, 5200, 6000, 7000, 9000, 12000), coverImpression, coverPlate), 269584_00},
+	{"cover9", priced(equal(8, 40004, 81721, 38569, 20609, 30183, 58469, 19145, 75308, 40380), 7, 70000), 5283_53},
+}
+
+var (
+	catFood = equal(9, 250, 255, 260, 500, 500, 800, 1100)
+	herbs   = equal(42, join(times(2, 60), times(7, 70), times(4, 80), times(6, 90), times(4, 100),
+		times(1, 150), times(4, 230), times(2, 280))...)
+)
+
+func TestPublishedValuesAreReachedAndProved(t *testing.T) {
+	for _, tc := range published {
+		t.Run(tc.name, func(t *testing.T) {
+			plan, b, err := Solve(context.Background(), tc.p, Limits{Steps: 400_000_000, Seed: 1})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := plan.Check(&tc.p); err != nil {
+				t.Error(err)
+			}
+			if plan.Cost != tc.cost || !b.Proved || b.Cost != tc.cost {
+				t.Errorf("cost %d, proved %v, bound %d; published %d", plan.Cost, b.Proved, b.Cost, tc.cost)
+			}
+			t.Logf("%d steps", b.Steps)
+		})
+	}
+}

@@ -1,0 +1,159 @@
+package gang
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+)
+
+// Limits says how long to search and from which seed.
+type Limits struct {
+	// Steps is the work allowed; 0 sets no limit, so that the search ends by a
+	// proof or by the context. See StepsFor.
+	Steps int64
+	// Seed starts the random choices.
+	Seed uint64
+	// Better, when set, is told of every better plan as it is found.
+	Better func(Plan, Bounds)
+}
+
+// Solve searches for the cheapest plan until it is proved, the steps are spent
+// or ctx is done, and gives the best plan with its bounds. The error is that
+// of Validate, or wraps ErrNoPlan.
+func Solve(ctx context.Context, p Problem, l Limits) (Plan, Bounds, error) {
+	s, err := newSolver(ctx, p, l)
+	if err != nil {
+		return Plan{}, Bounds{}, err
+	}
+	s.search(l.Steps)
+	return s.result()
+}
+
+// solver is one search. It can be given steps in several helpings.
+type solver struct {
+	p      Problem
+	c      *core
+	m      *meter
+	rng    *rand.Rand
+	proof  *proofs
+	best   []run // nil until a plan is found
+	cost   int64 // of best
+	effort int64 // steps for the next exact attempts
+	better func(Plan, Bounds)
+}
+
+// noCost is the cost before there is a plan.
+const noCost = 1 << 60
+
+// newSolver makes a search that has its first plan.
+func newSolver(ctx context.Context, p Problem, l Limits) (*solver, error) {
+	if err := p.Validate(); err != nil {
+		return nil, err
+	}
+	c := newCore(&p)
+	s := &solver{
+		p: p, c: c, m: newMeter(ctx, 0), rng: rand.New(rand.NewPCG(l.Seed, uint64(len(c.need)))),
+		proof: newProofs(c), cost: noCost, effort: 20_000, better: l.Better,
+	}
+	if s.proof.runs > c.runs {
+		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", ErrNoPlan, s.proof.runs, c.runs)
+	}
+	s.offer(c.contiguous())
+	return s, nil
+}
+
+// offer takes runs as the best plan if they are.
+func (s *solver) offer(runs []run) bool {
+	if runs == nil || len(runs) > s.c.runs {
+		return false
+	}
+	cost := s.c.cost(runs)
+	if cost >= s.cost {
+		return false
+	}
+	s.best, s.cost = runs, cost
+	if s.better != nil {
+		s.better(s.c.plan(&s.p, runs), s.bounds())
+	}
+	return true
+}
+
+// settled reports whether no cheaper plan is left to be found.
+func (s *solver) settled() bool { return s.proof.bound(s.cost) >= s.cost }
+
+// search spends up to steps (0: no limit).
+func (s *solver) search(steps int64) {
+	s.m.limit = newMeter(s.m.ctx, 0).limit
+	if steps > 0 {
+		s.m.limit = s.m.used + steps
+	}
+	for s.m.spend(1000) && !s.settled() {
+		s.prove()
+		if s.m.done() || s.settled() {
+			return
+		}
+		s.m.part(s.effort, s.improve)
+		s.effort *= 2
+	}
+}
+
+// prove tries to settle each number of runs that may still be cheaper, the
+// most promising first.
+func (s *solver) prove() {
+	for _, t := range s.proof.open(s.cost) {
+		s.m.part(s.effort, func() {
+			sum := (s.cost - 1 - s.c.b*int64(t)) / s.c.a
+			runs, proved := s.exact(t, sum)
+			s.offer(runs)
+			if proved {
+				if runs != nil {
+					sum = totalLength(runs) - 1
+				}
+				s.proof.raise(t, sum+1)
+			}
+		})
+	}
+}
+
+// exact gives the shortest plan of t runs with a sum of lengths up to sum, and
+// whether that is proved.
+func (s *solver) exact(t int, sum int64) ([]run, bool) {
+	switch {
+	case t == 1 && !s.c.strict():
+		r, ok := s.c.oneRun(s.c.need)
+		if !ok || r > min(sum, s.c.most) {
+			return nil, true
+		}
+		one := run{r: r}
+		for i := range s.c.need {
+			one.parts = append(one.parts, part{i, s.c.lanes(i, r)})
+		}
+		return []run{one}, true
+	case t == 2 && s.c.twoRunFits():
+		return s.c.twoRuns(sum, s.m)
+	case t <= mostBranched:
+		return s.c.branch(t, sum, s.m)
+	}
+	return nil, false
+}
+
+// mostBranched is the greatest number of runs that the exact search is tried
+// for: with more the lengths leave it too much freedom.
+const mostBranched = 6
+
+func (s *solver) bounds() Bounds {
+	step := max(s.p.Step, 1)
+	b := Bounds{
+		Cost: s.proof.bound(s.cost), Length: s.proof.volume * step, Runs: s.proof.runs, Steps: s.m.used,
+	}
+	b.Proved = b.Cost >= s.cost
+	b.GapPercent = 100 * float64(s.cost-b.Cost) / float64(b.Cost)
+	return b
+}
+
+func (s *solver) result() (Plan, Bounds, error) {
+	if s.best == nil {
+		return Plan{}, Bounds{}, fmt.Errorf("%w: none was found in at most %d runs; allow more runs, overs or steps", ErrNoPlan, s.c.runs)
+	}
+	return s.c.plan(&s.p, s.best), s.bounds(), nil
+}
