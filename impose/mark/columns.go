@@ -9,10 +9,6 @@ import (
 	"quoin/impose/draw"
 )
 
-// setGap is the least paper between two sets of patches, or a set and the slug
-// line, so that each can be told where it begins.
-const setGap = 3 * mm
-
 // columns fills the margin lanes between the register marks with sets of
 // targets and the slug line. Whole sets stand at the same places in both
 // lanes, spread over the frame. The slug line stands at the start of one lane
@@ -20,7 +16,6 @@ const setGap = 3 * mm
 func (b *bench) columns(t *Targets, s *Slug) {
 	slug := b.slugLine(s, t)
 	if t == nil {
-		b.slugAtStart(slug, nil)
 		b.slugLeft(slug)
 		return
 	}
@@ -29,8 +24,7 @@ func (b *bench) columns(t *Targets, s *Slug) {
 	if len(bays) == 0 {
 		b.layAsFits(t, set)
 	} else {
-		b.slugAtStart(slug, bays)
-		b.layWhole(t, set, bays)
+		b.layWhole(t, set, b.slugAtStart(slug, bays))
 	}
 	b.slugLeft(slug)
 }
@@ -72,20 +66,13 @@ func (b *bench) bays(t *Targets, n int) []bay {
 	return bays
 }
 
-// layWhole lays sets into the bays that are still free.
+// layWhole lays a set into each bay, or into the first only.
 func (b *bench) layWhole(t *Targets, set []Patch, bays []bay) {
-	for _, y := range bays {
-		if !b.space.free(y.box, b.clear) {
-			continue
-		}
-		number := 1
-		if n := len(b.out.Patches); n > 0 {
-			number = b.out.Patches[n-1].Set + 1
-		}
-		b.layPatches(t, set, number, y.side, y.box.Min)
-		if t.Once {
-			return
-		}
+	if t.Once {
+		bays = bays[:1]
+	}
+	for i, y := range bays {
+		b.layPatches(t, set, i+1, y.side, y.box.Min)
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 const (
 	numberBest  = 3 * mm
 	numberLeast = 1600 * um
+	overshoot   = 1.03 // how much higher than a capital the highest figure is
 )
 
 // laneNumbers prints each lane's number in the gap at the frame's start, so
@@ -29,9 +30,9 @@ func (b *bench) laneNumbers(want bool) {
 		}
 		room = min(room, s.Clip.Min.Around)
 	}
-	height := min(numberBest, room-2*b.clear)
+	height := min(numberBest, scaled(room-2*b.clear, 1/overshoot))
 	if height < numberLeast {
-		b.note(CodeLaneNumbers, fmt.Sprintf("no lane numbers: the %s before the first row is less than the %s that they need", room, numberLeast+2*b.clear))
+		b.note(CodeLaneNumbers, fmt.Sprintf("no lane numbers: the %s before the first row is less than the %s that they need", room, scaled(numberLeast, overshoot)+2*b.clear))
 		return
 	}
 	var boxes []geometry.Box
@@ -41,14 +42,17 @@ func (b *bench) laneNumbers(want bool) {
 		if err != nil {
 			panic("mark: a number: " + err.Error())
 		}
-		at := geometry.Position{Across: first.Min.Across + height/2, Around: b.clear}
-		box := geometry.BoxAt(at, text.Box().Size())
+		// Figures overshoot the height of capitals, so their outlines count.
+		drawn := text.Path.Bounds()
+		to := geometry.Position{Across: first.Min.Across + height/2, Around: b.clear}
+		move := geometry.Size{Across: to.Across - drawn.Min.Across, Around: to.Around - drawn.Min.Around}
+		box := drawn.Moved(move)
 		if !b.space.free(box, b.clear) {
 			b.note(CodeLaneNumbers, fmt.Sprintf("no lane numbers: the one of lane %d has no room", i+1))
 			return
 		}
 		boxes = append(boxes, box)
-		items = append(items, draw.Fill{Layer: draw.Marks, Path: text.At(at), Paint: draw.Solid(b.dark.Name)})
+		items = append(items, draw.Fill{Layer: draw.Marks, Path: text.Path.Moved(move), Paint: draw.Solid(b.dark.Name)})
 	}
 	for i := range boxes {
 		b.add(boxes[i], items[i])

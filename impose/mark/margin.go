@@ -34,16 +34,19 @@ func (m margin) centred(width geometry.Length) (span, bool) {
 	return span{from, from + width}, width <= m.strip.length()
 }
 
-// longest gives the longest free stretch along the middle of the margin; it is
-// empty when there is none.
+// setGap is the least paper between sets of patches, the slug line and register
+// marks, so that each can be told where it begins.
+const setGap = 3 * mm
+
+// longest gives the longest stretch along the middle of the margin that is
+// free and has paper before and behind; it is empty when there is none.
 func (b *bench) longest(m margin, width geometry.Length) (across, around span) {
 	across, ok := m.centred(width)
 	if !ok {
 		return across, span{}
 	}
 	for _, s := range b.space.along(across, b.clear) {
-		// The clearance to the seam keeps frames apart as well.
-		s = span{max(s.from, b.clear), min(s.to, b.layout.Repeat-b.clear)}
+		s = span{s.from + setGap, s.to - setGap}
 		if s.length() > around.length() {
 			around = s
 		}

@@ -34,7 +34,7 @@ const (
 	CodeEyeRoom     = "eye-mark-room"    // no room for the eye mark
 	CodeEyeTrack    = "eye-track"        // a label crosses the eye mark's track
 	CodeEyeContrast = "eye-contrast"     // the eye mark's ink is light
-	CodeSlit        = "slit-mark-room"   // no room for slit marks
+	CodeSlit        = "slit-mark-room"   // note: no room for some slit marks
 	CodeCentre      = "centre-mark-room" // note: no room for the centre tick
 	CodeTrim        = "trim-mark-room"   // note: no room for some trim marks
 	CodeTargets     = "targets-room"     // patches left out

@@ -2,6 +2,7 @@ package mark
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"quoin/geometry"
@@ -74,23 +75,21 @@ func (b *bench) slugLine(s *Slug, t *Targets) *slug {
 	return line
 }
 
-// slugAtStart lays the slug line at the start of its margin if a bay for a set
-// of targets stays free, or none was to be had.
-func (b *bench) slugAtStart(s *slug, bays []bay) {
+// slugAtStart lays the slug line at the start of its margin, if one of the
+// bays stays free, and gives those that do.
+func (b *bench) slugAtStart(s *slug, bays []bay) []bay {
 	if s == nil {
-		return
+		return bays
 	}
 	for _, block := range s.blocks {
 		box, ok := b.slugBox(s, block)
-		free := len(bays) == 0
-		for _, y := range bays {
-			free = free || !y.box.Overlaps(box)
-		}
-		if ok && free {
+		rest := slices.DeleteFunc(slices.Clone(bays), func(y bay) bool { return y.box.Overlaps(box.Outset(setGap)) })
+		if ok && len(rest) > 0 {
 			b.laySlug(s, block, box)
-			return
+			return rest
 		}
 	}
+	return bays
 }
 
 // slugLeft lays the slug line in what is left of its margin, if it is not laid
@@ -109,20 +108,19 @@ func (b *bench) slugLeft(s *slug) {
 }
 
 // slugBox gives the place of a block at the start of the longest free stretch
-// of its margin, with the paper that it wants before and behind.
+// of its margin.
 func (b *bench) slugBox(s *slug, block slugBlock) (geometry.Box, bool) {
 	across, around := b.longest(s.margin, block.size.Across)
-	size := geometry.Size{Across: block.size.Across, Around: block.size.Around + 2*setGap}
-	return geometry.BoxAt(geometry.Position{Across: across.from, Around: around.from}, size), around.length() >= size.Around
+	at := geometry.Position{Across: across.from, Around: around.from}
+	return geometry.BoxAt(at, block.size), around.length() >= block.size.Around
 }
 
 func (b *bench) laySlug(s *slug, block slugBlock, box geometry.Box) {
 	s.laid = true
 	b.space.take(box)
-	move := geometry.Size{Across: box.Min.Across, Around: box.Min.Around + setGap}
 	for _, item := range block.items {
 		f := item.(draw.Fill)
-		f.Path = f.Path.Moved(move)
+		f.Path = f.Path.Moved(geometry.Size(box.Min))
 		b.out.Items = append(b.out.Items, f)
 	}
 	if block.cut {
@@ -134,27 +132,26 @@ func (b *bench) laySlug(s *slug, block slugBlock, box geometry.Box) {
 // takes them, else one behind another. They read away from the frame's leading
 // end; the first line is the outer one on the right.
 func (b *bench) slugBlock(lines [][]word, best, room geometry.Length) (slugBlock, bool) {
-	if width := scaled(best, lineBelow+lineAbove+linePitch*float64(len(lines)-1)); width > room {
-		one := []word{}
-		for _, l := range lines {
-			one = append(one, l...)
-		}
-		lines = [][]word{one}
+	height := func(lines int) geometry.Length {
+		return min(best, scaled(room, 1/slugTakes(lines)))
 	}
-	height := min(best, geometry.Length(float64(room)/(lineBelow+lineAbove)))
-	if height < slugLeast {
+	if len(lines) > 1 && height(len(lines)) < slugRead {
+		lines = [][]word{slices.Concat(lines...)}
+	}
+	capital := height(len(lines))
+	if capital < slugLeast {
 		return slugBlock{}, false
 	}
 	var block slugBlock
-	block.size.Across = scaled(height, lineBelow+lineAbove+linePitch*float64(len(lines)-1))
+	block.size.Across = scaled(capital, slugTakes(len(lines)))
 	for i, line := range lines {
-		baseline := block.size.Across - scaled(height, lineAbove+linePitch*float64(i))
+		baseline := block.size.Across - scaled(capital, lineAbove+linePitch*float64(i))
 		var at geometry.Length
 		for n, w := range line {
 			if n > 0 {
-				at += scaled(height, wordGap)
+				at += scaled(capital, wordGap)
 			}
-			items, end := w.set(geometry.Position{Across: baseline, Around: at}, height, b.dark.Name)
+			items, end := w.set(geometry.Position{Across: baseline, Around: at}, capital, b.dark.Name)
 			block.items = append(block.items, items...)
 			at = end
 		}
@@ -183,6 +180,9 @@ func (w word) set(at geometry.Position, height geometry.Length, dark string) ([]
 		draw.Fill{Layer: draw.Slug, Path: text.Path.Moved(geometry.Size(at)), Paint: w.paint},
 	}, plate.Max.Around
 }
+
+// slugTakes gives what so many lines take across, in capital heights.
+func slugTakes(lines int) float64 { return lineBelow + lineAbove + linePitch*float64(lines-1) }
 
 func scaled(l geometry.Length, by float64) geometry.Length { return geometry.Length(float64(l) * by) }
 

@@ -54,7 +54,7 @@ func (b *bench) slit(s *Slit, centred bool) {
 	}
 	if missing > 0 {
 		clip, _ := b.layout.BleedClipped()
-		b.warn(CodeSlit, fmt.Sprintf("%s of %d left out: a gap of %s with %s of bleed on each side leaves less than the %s that a tick needs",
+		b.note(CodeSlit, fmt.Sprintf("%s of %d left out: a gap of %s with %s of bleed on each side leaves less than the %s that a tick needs",
 			counted(missing, "slit mark", "slit marks"), len(lines), b.layout.Gap.Across, clip.Across, s.Line+2*tickClear))
 	}
 }

@@ -1,0 +1,307 @@
+package mark_test
+
+import (
+	"encoding/json"
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+	"quoin/impose/mark"
+)
+
+var process = []ink.Ink{cyan, magenta, yellow, black}
+
+func codes(list []mark.Warning) string {
+	var out []string
+	for _, w := range list {
+		out = append(out, w.Code)
+	}
+	return strings.Join(out, " ")
+}
+
+// strokesIn lists the paints of all strokes and fills whose ink lies in a box.
+func paintsIn(m *mark.Marks, box geometry.Box) (list []string) {
+	for _, item := range m.Items {
+		if !box.Contains(printed(item)) {
+			continue
+		}
+		switch item := item.(type) {
+		case draw.Fill:
+			list = append(list, "fill "+item.Paint.String())
+		case draw.Stroke:
+			list = append(list, "stroke "+item.Paint.String())
+		}
+	}
+	return list
+}
+
+func TestRegisterMarksNameTheirInks(t *testing.T) {
+	o := mark.Options{Clearance: 500 * um, Register: &mark.Register{Size: 5 * mm, Line: 100 * um}}
+	corner := geometry.Box{Max: geometry.Position{Across: 13 * mm, Around: 8 * mm}}
+	for _, c := range []struct {
+		inks []ink.Ink
+		only []string
+		want []string
+	}{
+		{process, nil, []string{"stroke Cyan+Magenta+Yellow+Black"}},
+		{[]ink.Ink{cyan, orange, varnish}, nil, []string{"stroke Cyan+Sunset Orange"}},
+		{[]ink.Ink{white, magenta, black}, nil, []string{"stroke Magenta+Black", "fill Black", "stroke White"}},
+		{[]ink.Ink{white, magenta, black}, []string{"Magenta", "Black"}, []string{"stroke Magenta+Black"}},
+	} {
+		o.Register.Inks = c.only
+		m := lay(t, small(t), c.inks, o)
+		if got := paintsIn(m, corner); !slices.Equal(got, c.want) {
+			t.Errorf("register mark of %v: %q, want %q", c.inks, got, c.want)
+		}
+		if want := 4 * len(c.want); len(m.Items) != want {
+			t.Errorf("%d items, want %d: a mark in both margins at both ends", len(m.Items), want)
+		}
+	}
+}
+
+func TestTechnicalInksAreLeftAlone(t *testing.T) {
+	die := ink.Ink{Name: "Die line", Kind: ink.Technical, CMYK: [4]float64{0, 1, 0, 0}}
+	m := lay(t, small(t), []ink.Ink{die, black}, mark.Default())
+	if got := text(m); strings.Contains(got, "Die line") {
+		t.Errorf("the die line is printed:\n%s", got)
+	}
+}
+
+func TestWhiteIsMeasuredOverBlackWhereItCovers(t *testing.T) {
+	for _, c := range []struct {
+		inks []ink.Ink
+		want string
+	}{
+		{[]ink.Ink{black, white}, "Black+White 50 %"},
+		{[]ink.Ink{white, black}, "White 50 %"},
+		{[]ink.Ink{cyan, white}, "White 50 %"},
+	} {
+		m := lay(t, small(t), c.inks, mark.Default())
+		var got string
+		for _, p := range m.Patches {
+			if p.Ink == "White" && p.What == mark.Tint && strings.Contains(p.Name, "50") {
+				got = draw.Paint{Tints: p.Tints}.String()
+				break
+			}
+		}
+		if got != c.want {
+			t.Errorf("white's half tint with %v is printed as %q, want %q", c.inks, got, c.want)
+		}
+	}
+}
+
+func TestVarnishHasASolidOnly(t *testing.T) {
+	m := lay(t, small(t), []ink.Ink{black, varnish}, mark.Default())
+	for _, p := range m.Patches {
+		if p.Ink == "Gloss" && p.What != mark.Full {
+			t.Errorf("varnish has the patch %s", p.Name)
+		}
+	}
+}
+
+func TestMostImportantPatchesAreKept(t *testing.T) {
+	l := plan(t, geometry.Request{
+		Web:    geometry.Web{Width: 100 * mm, Edge: 5 * mm, TargetLane: 8 * mm},
+		Label:  geometry.Size{Across: 50 * mm, Around: 48 * mm},
+		Gap:    geometry.Size{Around: 2 * mm},
+		Repeat: geometry.FreeRepeat(50 * mm),
+	})
+	o := mark.Default()
+	o.Slug = nil
+	m := lay(t, l, process, o)
+	// Between the register marks, 0.5 mm off the frame's ends, and 3.5 mm of
+	// paper each are 50 - 2(0.5 + 5 + 3.5) = 32 mm: six patches in each margin.
+	if len(m.Patches) != 12 {
+		t.Fatalf("%d patches, want 12", len(m.Patches))
+	}
+	var got []string
+	for _, p := range m.Patches[:9] {
+		got = append(got, p.Name)
+	}
+	if want := "Cyan, Magenta, Yellow, Black, paper, Cyan 50 %, Magenta 50 %, Yellow 50 %, Black 50 %"; strings.Join(got, ", ") != want {
+		t.Errorf("kept %q, want %q", got, want)
+	}
+	if codes(m.Warnings) != mark.CodeTargets || !strings.Contains(m.Warnings[0].Text, "11 patches: red, green, blue, Cyan 25 %") {
+		t.Errorf("left out: %v", m.Warnings)
+	}
+}
+
+func TestNoTargetLaneIsANote(t *testing.T) {
+	r := geometry.Request{
+		Web:    geometry.Web{Width: 340 * mm, Edge: 10 * mm},
+		Label:  geometry.Size{Across: 50 * mm, Around: 75 * mm},
+		Gap:    geometry.Size{Across: 3 * mm, Around: 3175 * um},
+		Bleed:  1 * mm,
+		Repeat: geometry.FreeRepeat(980 * mm),
+	}
+	m := lay(t, plan(t, r), process, mark.Default())
+	if len(m.Patches) > 0 || len(m.Warnings) > 0 || !strings.Contains(codes(m.Notes), mark.CodeNoLane) {
+		t.Errorf("%d patches, warnings %v, notes %v", len(m.Patches), m.Warnings, m.Notes)
+	}
+	// Six lanes have five gaps; the middle one is the centre tick's.
+	if len(m.Items) != 5 {
+		t.Errorf("%d ticks, want 5:\n%s", len(m.Items), draw.Notation(m.Items))
+	}
+}
+
+func TestSlitMarksNeedRoomBetweenBleeds(t *testing.T) {
+	for _, c := range []struct {
+		bleed geometry.Length
+		want  int
+		notes string
+	}{
+		{1350 * um, 2, ""}, // 0.3 mm between the bleeds: the line of 0.1 mm and 0.1 mm on each side
+		{1351 * um, 0, mark.CodeSlit},
+	} {
+		m := lay(t, plan(t, geometry.Request{
+			Web: geometry.Web{Width: 200 * mm}, Label: geometry.Size{Across: 50 * mm, Around: 75 * mm},
+			Gap: geometry.Size{Across: 3 * mm, Around: 3 * mm}, Bleed: c.bleed, Repeat: geometry.FreeRepeat(500 * mm),
+		}), process, mark.Options{Slit: mark.Default().Slit})
+		if len(m.Items) != c.want || codes(m.Notes) != c.notes {
+			t.Errorf("bleed of %s: %d ticks and notes %v", c.bleed, len(m.Items), m.Notes)
+		}
+	}
+}
+
+func TestEyeMark(t *testing.T) {
+	offset := func(l geometry.Length) *geometry.Length { return &l }
+	for _, c := range []struct {
+		name  string
+		eye   mark.Eye
+		marks int
+		warn  string
+	}{
+		{"once", mark.Eye{}, 1, ""},
+		{"per row", mark.Eye{PerRow: true}, 3, ""},
+		{"light ink", mark.Eye{Ink: ink.Yellow}, 1, mark.CodeEyeContrast},
+		{"in the label's way", mark.Eye{Offset: offset(30 * mm)}, 0, mark.CodeEyeTrack + " " + mark.CodeEyeRoom},
+		{"track wider than the margin", mark.Eye{Track: 40 * mm}, 0, mark.CodeEyeRoom},
+		{"beside a label, its track over the bleed", mark.Eye{Offset: offset(12 * mm), Track: 10 * mm}, 1, mark.CodeEyeTrack},
+	} {
+		e := c.eye
+		e.Size, e.Side = geometry.Size{Across: 3 * mm, Around: 7 * mm}, mark.Left
+		if e.Track == 0 {
+			e.Track = 5 * mm
+		}
+		m := lay(t, small(t), process, mark.Options{Eye: &e})
+		if len(m.Items) != c.marks || codes(m.Warnings) != c.warn {
+			t.Errorf("%s: %d marks, want %d; warnings %v", c.name, len(m.Items), c.marks, m.Warnings)
+		}
+	}
+}
+
+func TestEyeMarkIsLevelWithItsRow(t *testing.T) {
+	e := mark.DefaultEye()
+	e.PerRow = true
+	l := small(t)
+	for i, item := range lay(t, l, process, mark.Options{Eye: e}).Items {
+		row := l.Station[i*l.Across]
+		if got := printed(item).Min.Around; got != row.Trim.Min.Around {
+			t.Errorf("eye mark of row %d starts at %s, the label at %s", row.Row, got, row.Trim.Min.Around)
+		}
+	}
+}
+
+// A target lane as wide as Lane says takes everything, with the block hard
+// against it.
+func TestLaneIsEnough(t *testing.T) {
+	o := mark.Default()
+	o.Slug = &mark.Slug{Job: "4711"}
+	o.Eye = mark.DefaultEye()
+	lane := o.Lane()
+	for _, c := range []struct {
+		lane geometry.Length
+		warn bool
+	}{{lane, false}, {lane - 100*um, true}} {
+		l := plan(t, geometry.Request{
+			Web: geometry.Web{Width: 100*mm + 2*c.lane, TargetLane: c.lane}, Label: geometry.Size{Across: 100 * mm, Around: 100 * mm},
+			Gap: geometry.Size{Around: 2 * mm}, Repeat: geometry.FreeRepeat(600 * mm),
+		})
+		if m := lay(t, l, process, o); (len(m.Warnings) > 0) != c.warn {
+			t.Errorf("target lane of %s: warnings %v", c.lane, m.Warnings)
+		}
+	}
+}
+
+func TestSlugNamesLightInksOnAPlate(t *testing.T) {
+	o := mark.Options{Clearance: 500 * um, Slug: &mark.Slug{Job: "4711"}}
+	m := lay(t, small(t), []ink.Ink{black, yellow, varnish}, o)
+	var got []string
+	for _, item := range m.Items {
+		got = append(got, item.(draw.Fill).Paint.String())
+	}
+	// Job; "Inks"; black; the plate and yellow; varnish over its name.
+	want := []string{"Black", "Black", "Black", "Black", "Yellow", "Black+Gloss"}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
+func TestSlugReportsWhatItCannotShow(t *testing.T) {
+	o := mark.Options{Clearance: 500 * um, Slug: &mark.Slug{Job: "茶 4711"}}
+	m := lay(t, small(t), process, o)
+	if codes(m.Warnings) != mark.CodeGlyph || !strings.Contains(m.Warnings[0].Text, "U+8336") {
+		t.Errorf("warnings %v", m.Warnings)
+	}
+	o.Slug = &mark.Slug{Job: "4711", Lanes: []string{strings.Repeat("Lemon ", 20), strings.Repeat("Lime ", 20)}}
+	if m := lay(t, small(t), process, o); codes(m.Warnings) != mark.CodeSlug || len(m.Items) == 0 {
+		t.Errorf("%d items, warnings %v", len(m.Items), m.Warnings)
+	}
+}
+
+func TestSlugLengthDoesNotDependOnTheFrame(t *testing.T) {
+	o := mark.Default()
+	places := func(frame int) (list []geometry.Box) {
+		o.Slug = &mark.Slug{Job: "4711", Frame: frame, Frames: 100}
+		for _, p := range lay(t, small(t), process, o).Patches {
+			list = append(list, p.Box)
+		}
+		return list
+	}
+	if !slices.Equal(places(1), places(100)) {
+		t.Error("targets move from one frame to another")
+	}
+}
+
+func TestOptionsThatMakeNoSense(t *testing.T) {
+	for name, spoil := range map[string]func(*mark.Options){
+		"clearance":    func(o *mark.Options) { o.Clearance = -1 },
+		"register":     func(o *mark.Options) { o.Register.Size = 0 },
+		"register ink": func(o *mark.Options) { o.Register.Inks = []string{"Gold"} },
+		"eye ink":      func(o *mark.Options) { o.Eye.Ink = "Gold" },
+		"eye track":    func(o *mark.Options) { o.Eye.Track = 1 },
+		"eye side":     func(o *mark.Options) { o.Eye.Side = mark.Both },
+		"slit":         func(o *mark.Options) { o.Slit.Line = 0 },
+		"trim":         func(o *mark.Options) { o.Trim.Length = -1 },
+		"patch":        func(o *mark.Options) { o.Targets.Patch.Around = 0 },
+		"tint":         func(o *mark.Options) { o.Targets.Tints = []float64{50} },
+		"target side":  func(o *mark.Options) { o.Targets.Side = "middle" },
+	} {
+		o := mark.Default()
+		o.Eye, o.Trim = mark.DefaultEye(), mark.DefaultTrim()
+		spoil(&o)
+		_, err := mark.Lay(small(t), process, o)
+		var bad *mark.OptionError
+		if !errors.As(err, &bad) || bad.Hint() == "" {
+			t.Errorf("%s: got %v", name, err)
+		}
+	}
+}
+
+func TestPatchAsJSON(t *testing.T) {
+	m := lay(t, small(t), []ink.Ink{black, white}, mark.Default())
+	got, err := json.Marshal(m.Patches[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = `{"number":2,"set":1,"side":"left","what":"solid","name":"White over Black","ink":"White",` +
+		`"tints":[{"ink":"Black","percent":100},{"ink":"White","percent":100}],` +
+		`"across_mm":6.5,"around_mm":14,"size_across_mm":5,"size_around_mm":5}`
+	if string(got) != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+}
