@@ -14,101 +14,18 @@ import (
 // Lines and arcs are exact, and so are circles and rectangles of them. For
 // curves the result is at most a nanometre too small and never too large.
 func Clearance(a, b Outline) geometry.Length {
-	d := Distance(a, b, math.Inf(1))
+	d := NewGauge(a).Separation(NewGauge(b), geometry.Size{}, math.Inf(1))
 	if math.IsInf(d, 1) {
-		return math.MaxInt64
+		return math.MaxInt64 // nothing is far from everything
 	}
-	return geometry.Length(math.Round(d))
-}
-
-// Distance is Clearance in nanometres before the rounding. It stops looking
-// beyond the limit: when the distance is at least limit, it returns limit.
-func Distance(a, b Outline, limit float64) float64 {
-	if a.Empty() || b.Empty() {
-		return limit
-	}
-	if overlap(a, b) {
-		return 0
-	}
-	best := limit
-	as, bs := boxed(a), boxed(b)
-	reach := boxOf(as)
-	for i := range bs {
-		q := &bs[i]
-		if q.box.gap(reach) >= best {
-			continue
-		}
-		for j := range as {
-			if p := &as[j]; p.box.gap(q.box) < best {
-				best = between(&p.prim, &q.prim, best)
-			}
-		}
-	}
-	return max(best, 0)
-}
-
-// overlap tells whether a part of one outline lies inside the other, seen at
-// one place of each contour. Contours that cross are found by their distance.
-func overlap(a, b Outline) bool {
-	if a.bounds.Intersect(b.bounds).Empty() {
-		return false
-	}
-	for _, c := range a.contours {
-		if b.Contains(c.Start) {
-			return true
-		}
-	}
-	for _, c := range b.contours {
-		if a.Contains(c.Start) {
-			return true
-		}
-	}
-	return false
-}
-
-// extent is a box in nanometres.
-type extent struct{ lo, hi vec }
-
-// gap gives the distance between two boxes.
-func (e extent) gap(f extent) float64 {
-	x := max(e.lo.x-f.hi.x, f.lo.x-e.hi.x, 0)
-	y := max(e.lo.y-f.hi.y, f.lo.y-e.hi.y, 0)
-	if x == 0 || y == 0 {
-		return x + y
-	}
-	return math.Hypot(x, y)
-}
-
-type boxedPrim struct {
-	prim
-	box extent
-}
-
-func boxed(o Outline) []boxedPrim {
-	var out []boxedPrim
-	for _, c := range o.contours {
-		for _, p := range c.prims() {
-			lo, hi := p.bounds()
-			out = append(out, boxedPrim{p, extent{lo, hi}})
-		}
-	}
-	return out
-}
-
-func boxOf(ps []boxedPrim) extent {
-	e := ps[0].box
-	for _, p := range ps[1:] {
-		e.lo = vec{min(e.lo.x, p.box.lo.x), min(e.lo.y, p.box.lo.y)}
-		e.hi = vec{max(e.hi.x, p.box.hi.x), max(e.hi.y, p.box.hi.y)}
-	}
-	return e
+	return geometry.Length(math.Round(max(d, 0)))
 }
 
 // fine is how well a curve must be known before its chord stands for it. Two of
 // them stay under the nanometre that Clearance promises.
 const fine = 0.4
 
-// between gives the distance of two segments, or best if it is not nearer. It
+// between gives the separation of two segments, or best if it is not less. It
 // halves curves until their chords are as good as themselves, and leaves out
 // the parts that can't be nearest.
 func between(p, q *prim, best float64) float64 {
@@ -159,12 +76,15 @@ func pointToLine(v, a, b vec) float64 {
 	return math.Abs(d.cross(w)) / math.Sqrt(n)
 }
 
+// lineToLine gives the separation of two lines. Where they cross it is minus
+// the least way that one must draw back.
 func lineToLine(a, b, c, d vec) float64 {
 	s, t := b.minus(a), d.minus(c)
+	ends := min(pointToLine(a, c, d), pointToLine(b, c, d), pointToLine(c, a, b), pointToLine(d, a, b))
 	if s.cross(c.minus(a))*s.cross(d.minus(a)) < 0 && t.cross(a.minus(c))*t.cross(b.minus(c)) < 0 {
-		return 0
+		return -ends
 	}
-	return min(pointToLine(a, c, d), pointToLine(b, c, d), pointToLine(c, a, b), pointToLine(d, a, b))
+	return ends
 }
 
 func pointToArc(v vec, p *prim) float64 {
@@ -175,6 +95,7 @@ func pointToArc(v vec, p *prim) float64 {
 	return min(v.minus(p.a).len(), v.minus(p.b).len())
 }
 
+// lineToArc gives the separation, negative where the line cuts the arc.
 func lineToArc(a, b vec, p *prim) float64 {
 	best := min(pointToArc(a, p), pointToArc(b, p), pointToLine(p.a, a, b), pointToLine(p.b, a, b))
 	d := b.minus(a)
@@ -190,7 +111,7 @@ func lineToArc(a, b vec, p *prim) float64 {
 		half := math.Sqrt(p.r*p.r - off*off)
 		for _, t := range [...]float64{along - half, along + half} {
 			if t >= 0 && t <= n && p.spans(a.plus(u.times(t)).minus(p.c).angle()) {
-				return 0
+				return -min(best, p.r-off)
 			}
 		}
 	} else if along >= 0 && along <= n && p.spans(foot.minus(p.c).angle()) {
@@ -199,6 +120,7 @@ func lineToArc(a, b vec, p *prim) float64 {
 	return best
 }
 
+// arcToArc gives the separation, negative where the arcs cut each other.
 func arcToArc(p, q *prim) float64 {
 	best := min(pointToArc(p.a, q), pointToArc(p.b, q), pointToArc(q.a, p), pointToArc(q.b, p))
 	w := q.c.minus(p.c)
@@ -227,7 +149,7 @@ func arcToArc(p, q *prim) float64 {
 		for _, s := range [...]float64{y, -y} {
 			v := p.c.plus(u.times(x)).plus(u.left().times(s))
 			if p.spans(v.minus(p.c).angle()) && q.spans(v.minus(q.c).angle()) {
-				return 0
+				return -min(best, p.r+q.r-d, d-math.Abs(p.r-q.r))
 			}
 		}
 	}
