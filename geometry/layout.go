@@ -2,17 +2,20 @@ package geometry
 
 // Layout is one frame's worth of stations.
 type Layout struct {
-	Web     Web
-	Label   Size   // trim of the label after the turn
-	Area    Area   // of one label
-	Turn    Turn   // of the first station; see the stations for the others
-	Across  int    // lanes
-	Around  int    // rows
-	Gap     Size   // real gaps; around to the nearest nanometre
-	Bleed   Length // wanted; the stations' Clip says what there is room for
-	Repeat  Length
-	Tail    Length // part of the repeat that holds no row, where a tool's reach is shorter
-	Block   Box    // of all trims
+	Web    Web
+	Label  Size   // trim of the label after the turn
+	Area   Area   // of one label
+	Turn   Turn   // of the first station; see the stations for the others
+	Across int    // lanes
+	Around int    // rows
+	Gap    Size   // real gaps; around to the nearest nanometre
+	Bleed  Length // wanted; the stations' Clip says what there is room for
+	Repeat Length
+	Tail   Length // part of the repeat that holds no row, where a tool's reach is shorter
+	Block  Box    // of all trims
+	// Shaped says that each station is clipped along the label's outline, grown
+	// by Station.Room, and not to the box Clip, which may reach over neighbours.
+	Shaped  bool
 	Station []Station
 }
 
