@@ -79,15 +79,23 @@ func (b *bench) layWhole(t *Targets, set []Patch, bays []bay) {
 // layAsFits lays one set over both lanes where neither takes it whole, and
 // says what is left out.
 func (b *bench) layAsFits(t *Targets, set []Patch) {
+	var room geometry.Length
+	left := set
 	for _, m := range b.lanes(t) {
 		across, around := b.longest(m, t.Patch.Across)
-		n := min(int(around.length()/t.Patch.Around), len(set))
-		b.layPatches(t, set[:n], 1, m.side, geometry.Position{Across: across.from, Around: around.from})
-		set = set[n:]
+		n := min(int(around.length()/t.Patch.Around), len(left))
+		b.layPatches(t, left[:n], 1, m.side, geometry.Position{Across: across.from, Around: around.from})
+		left = left[n:]
+		room += around.length()
 	}
-	if len(set) > 0 {
-		b.warn(CodeTargets, fmt.Sprintf("the margins have no room for %s (patches of %s want a target lane of %s and enough of the frame's %s)",
-			names(set), t.Patch, t.Patch.Across+2*b.clear, b.layout.Repeat))
+	switch {
+	case len(left) == 0:
+	case room == 0:
+		b.warn(CodeTargets, fmt.Sprintf("no room for targets: patches of %s with %s of clearance want a target lane of %s that nothing else takes; left out: %s",
+			t.Patch, b.clear, t.Patch.Across+2*b.clear, names(left)))
+	default:
+		b.warn(CodeTargets, fmt.Sprintf("targets cut short: a set takes %s along the frame, the margins have %s; left out: %s",
+			geometry.Length(len(set))*t.Patch.Around, room, names(left)))
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 const (
 	numberBest  = 3 * mm
 	numberLeast = 1600 * um
-	overshoot   = 1.03 // how much higher than a capital the highest figure is
+	overshoot   = 1.05 // at most, of a round figure above and below a capital together
 )
 
 // laneNumbers prints each lane's number in the gap at the frame's start, so

@@ -45,7 +45,7 @@ func (b *bench) longest(m margin, width geometry.Length) (across, around span) {
 	if !ok {
 		return across, span{}
 	}
-	for _, s := range b.space.along(across, b.clear) {
+	for _, s := range b.space.along(across, b.space.whole(), b.clear) {
 		s = span{s.from + setGap, s.to - setGap}
 		if s.length() > around.length() {
 			around = s

@@ -305,3 +305,33 @@ func TestPatchAsJSON(t *testing.T) {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
 }
+
+func TestLaneNumbersAreAllOrNone(t *testing.T) {
+	for _, c := range []struct {
+		gap  geometry.Length // half of it lies before the first row
+		want int
+	}{{5360 * um, 12}, {5340 * um, 0}} { // 2.68 = 1.6 x 1.05 + 2 x 0.5 mm
+		l := plan(t, geometry.Request{
+			Web: geometry.Web{Width: 260 * mm}, Label: geometry.Size{Across: 20 * mm, Around: 20 * mm},
+			Gap: geometry.Size{Around: c.gap}, Repeat: geometry.FreeRepeat(200 * mm), Lanes: 12,
+		})
+		m := lay(t, l, process, mark.Options{Clearance: 500 * um, LaneNumbers: true})
+		if len(m.Items) != c.want || (c.want == 0) != (codes(m.Notes) == mark.CodeLaneNumbers) {
+			t.Errorf("gap of %s: %d numbers, notes %v", c.gap, len(m.Items), m.Notes)
+		}
+	}
+}
+
+func BenchmarkLay(b *testing.B) {
+	l := plan(b, geometry.Request{
+		Web: geometry.Web{Width: 340 * mm, Edge: 10 * mm, TargetLane: 8 * mm}, Label: geometry.Size{Across: 10 * mm, Around: 8 * mm},
+		Gap: geometry.Size{Across: 3 * mm, Around: 3 * mm}, Bleed: 1 * mm, Repeat: geometry.FreeRepeat(1000 * mm),
+	})
+	o := mark.Default()
+	o.Slug, o.Eye, o.Trim = &mark.Slug{Job: "4711"}, mark.DefaultEye(), mark.DefaultTrim()
+	o.Trim.Offset = 1 * mm
+	for b.Loop() {
+		lay(b, l, []ink.Ink{white, cyan, magenta, yellow, black, orange}, o)
+	}
+	b.ReportMetric(float64(l.Labels()), "labels")
+}

@@ -64,32 +64,38 @@ type span struct{ from, to geometry.Length }
 
 func (s span) length() geometry.Length { return s.to - s.from }
 
-// along gives the free stretches around of a strip that takes a span across,
-// in order, all with the clearance to what lies before, behind and beside.
-func (s *space) along(across span, clear geometry.Length) []span {
+// whole is the frame's length.
+func (s *space) whole() span { return span{s.frame.Min.Around, s.frame.Max.Around} }
+
+// along gives the free stretches around, within limits, of a strip that takes
+// a span across: in order, all with the clearance to what lies before, behind
+// and beside.
+func (s *space) along(across, limits span, clear geometry.Length) []span {
 	if across.from < s.frame.Min.Across || across.to > s.frame.Max.Across {
 		return nil
 	}
+	limits = span{max(limits.from, s.frame.Min.Around), min(limits.to, s.frame.Max.Around)}
 	strip := geometry.Box{
-		Min: geometry.Position{Across: across.from - clear, Around: s.frame.Min.Around},
-		Max: geometry.Position{Across: across.to + clear, Around: s.frame.Max.Around},
+		Min: geometry.Position{Across: across.from - clear, Around: limits.from - clear},
+		Max: geometry.Position{Across: across.to + clear, Around: limits.to + clear},
 	}
 	var used []span
 	s.blockers(strip, func(b geometry.Box) {
 		used = append(used, span{b.Min.Around - clear, b.Max.Around + clear})
 	})
-	return gaps(span{s.frame.Min.Around, s.frame.Max.Around}, used)
+	return gaps(limits, used)
 }
 
 // beside is along in the other direction: the free stretches across of a strip
-// that takes a span around, between two places across.
+// that takes a span around.
 func (s *space) beside(around, limits span, clear geometry.Length) []span {
 	if around.from < s.frame.Min.Around || around.to > s.frame.Max.Around {
 		return nil
 	}
+	limits = span{max(limits.from, s.frame.Min.Across), min(limits.to, s.frame.Max.Across)}
 	strip := geometry.Box{
-		Min: geometry.Position{Across: limits.from, Around: around.from - clear},
-		Max: geometry.Position{Across: limits.to, Around: around.to + clear},
+		Min: geometry.Position{Across: limits.from - clear, Around: around.from - clear},
+		Max: geometry.Position{Across: limits.to + clear, Around: around.to + clear},
 	}
 	var used []span
 	s.blockers(strip, func(b geometry.Box) {

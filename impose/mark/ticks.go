@@ -87,7 +87,7 @@ func (b *bench) slitLines(edges bool) []geometry.Length {
 // room there, up to a length.
 func (b *bench) startTick(at, length, line geometry.Length) bool {
 	across := span{at - line/2, at - line/2 + line}
-	free := b.space.along(across, tickClear)
+	free := b.space.along(across, span{0, length}, tickClear)
 	if len(free) == 0 || free[0].from > 0 {
 		return false
 	}

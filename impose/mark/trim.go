@@ -17,17 +17,20 @@ func (b *bench) trim(t *Trim) {
 		return
 	}
 	off := max(t.Offset, b.layout.Bleed, t.Line+tickClear)
-	band := span{b.layout.Web.Margin(), b.layout.Web.Width - b.layout.Web.Margin()}
+	reach := off + t.Length
+	margin := b.layout.Web.Margin()
+	line := func(at geometry.Length) span { return span{at - t.Line/2, at - t.Line/2 + t.Line} }
 	var ticks []tickLine
 	missing := 0
 	for _, s := range b.layout.Station {
 		for _, at := range []geometry.Length{s.Trim.Min.Across, s.Trim.Max.Across} {
-			free := b.space.along(span{at - t.Line/2, at - t.Line/2 + t.Line}, tickClear)
+			free := b.space.along(line(at), span{s.Trim.Min.Around - reach, s.Trim.Max.Around + reach}, tickClear)
 			missing += point(&ticks, true, at, s.Trim.Min.Around-off, -1, t.Length, free)
 			missing += point(&ticks, true, at, s.Trim.Max.Around+off, +1, t.Length, free)
 		}
+		band := span{max(margin, s.Trim.Min.Across-reach), min(b.layout.Web.Width-margin, s.Trim.Max.Across+reach)}
 		for _, at := range []geometry.Length{s.Trim.Min.Around, s.Trim.Max.Around} {
-			free := b.space.beside(span{at - t.Line/2, at - t.Line/2 + t.Line}, band, tickClear)
+			free := b.space.beside(line(at), band, tickClear)
 			missing += point(&ticks, false, at, s.Trim.Min.Across-off, -1, t.Length, free)
 			missing += point(&ticks, false, at, s.Trim.Max.Across+off, +1, t.Length, free)
 		}
