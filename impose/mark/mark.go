@@ -55,7 +55,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 	if len(inks) == 0 || len(l.Station) == 0 {
 		return &Marks{}, nil
 	}
-	b := &bench{layout: l, inks: inks, dark: darkest(inks), clear: o.Clearance, space: newSpace(l, o.Clearance)}
+	b := &bench{layout: l, inks: inks, dark: darkest(inks), clear: o.Clearance, space: newSpace(l)}
 	b.eye(o.Eye)
 	b.margins = [2]margin{b.margin(Left), b.margin(Right)}
 	if l.Web.TargetLane == 0 && (o.Register != nil || o.Targets != nil || o.Slug != nil) {

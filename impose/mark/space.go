@@ -12,11 +12,10 @@ type space struct {
 	clips []geometry.Box  // of the labels, by their leading end
 	long  geometry.Length // the longest clip around
 	taken []geometry.Box
-	clear geometry.Length
 }
 
-func newSpace(l *geometry.Layout, clear geometry.Length) *space {
-	s := &space{clear: clear, frame: geometry.Box{
+func newSpace(l *geometry.Layout) *space {
+	s := &space{frame: geometry.Box{
 		Min: geometry.Position{Across: l.Web.Edge},
 		Max: geometry.Position{Across: l.Web.Width - l.Web.Edge, Around: l.Repeat},
 	}}
