@@ -106,6 +106,9 @@ const unitHint = "write a unit behind the number: mm, cm, m, in, pt or um, as in
 func ParseLength(text string) (Length, error) {
 	s := strings.TrimSpace(text)
 	number, unit := splitUnit(s)
+	if l, ok := parsePlain(number, unit); ok {
+		return l, nil
+	}
 	value, ok := parseNumber(number)
 	if !ok {
 		return 0, &NotationError{text, "is not a length", numberHint(number, unitHint)}
