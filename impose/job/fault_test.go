@@ -45,6 +45,10 @@ func readByName(name string, data []byte) (err error) {
 	switch {
 	case strings.HasPrefix(name, "press"):
 		_, err = ParsePress(name, data)
+	case strings.HasPrefix(name, "dies"):
+		_, err = ParseDies(name, data)
+	case strings.HasPrefix(name, "orders"):
+		_, err = ParseOrders(name, data)
 	default:
 		_, err = parseJob(name, data, func(string) ([]byte, error) { return nil, fs.ErrNotExist })
 	}
@@ -80,5 +84,30 @@ func TestQuoteCutsLongLines(t *testing.T) {
 	got, caret = quote("short", 4)
 	if got != "short" || caret != 4 {
 		t.Errorf("caret %d in %q", caret, got)
+	}
+}
+
+// A file that is something else altogether ends in time and with few words.
+func TestHostileFiles(t *testing.T) {
+	for name, text := range map[string]string{
+		"dies.csv":        "number,size,lanes,rows,gap,station\n" + strings.Repeat("1\n", 100_000),
+		"orders.csv":      "order,quantity,label\n" + strings.Repeat("ä,", 500_000),
+		"orders-wide.csv": strings.Repeat("ä,", 500_000),
+		"dies.yaml":       "dies: [" + strings.Repeat("{x: ä}, ", 50_000) + "]",
+		"job.yaml":        "a: &a [x,x,x,x,x,x,x,x]\nb: &b [*a,*a,*a,*a,*a,*a]\nname: [*b,*b,*b,*b,*b,*b]\n",
+		"deep.yaml":       "name: " + strings.Repeat("[", 100_000),
+		"keys.yaml":       strings.Repeat("an-unknown-key-of-forty-letters-and-more: 1\n", 20_000),
+	} {
+		e, ok := errors.AsType[*FileError](readByName(name, []byte(text)))
+		if !ok {
+			t.Errorf("%s is read", name)
+			continue
+		}
+		if len(e.Faults) > maxFaults {
+			t.Errorf("%s has %d faults", name, len(e.Faults))
+		}
+		if n := len(e.Report()); n > 1000*len(e.Faults)+10_000 {
+			t.Errorf("%s has a report of %d bytes for %d faults", name, n, len(e.Faults))
+		}
 	}
 }

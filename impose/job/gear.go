@@ -2,7 +2,18 @@ package job
 
 import "quoin/geometry"
 
-func (v value) gear(x *geometry.Gear) { parse(v, x, geometry.ParseGear) }
+// gear reads the advance of a tooth. A die room has thousands of dies and a
+// handful of gears, so each is worked out once.
+func (v value) gear(x *geometry.Gear) {
+	g, known := v.gears[v.text]
+	if !known {
+		if !parse(v, &g, geometry.ParseGear) {
+			return
+		}
+		v.gears[v.text] = g
+	}
+	*x = g
+}
 
 // checkGear sees to it that teeth and pitch come together.
 func (v value) checkGear() {

@@ -24,8 +24,8 @@ func readAliases(i *InkRules, v value) {
 	}
 	line := map[string]int{}
 	for n := 0; n+1 < len(v.node.Content); n += 2 {
-		from := v.inner("", v.node.Content[n])
-		to := v.inner("["+shortened(v.node.Content[n].Value)+"]", v.node.Content[n+1])
+		from := v.inner(v.key, v.node.Content[n])
+		to := v.inner(v.key+"["+shortened(v.node.Content[n].Value)+"]", v.node.Content[n+1])
 		a := Alias{}
 		if from.usable() {
 			from.str(&a.From)

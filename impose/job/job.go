@@ -1,6 +1,10 @@
 package job
 
-import "quoin/geometry"
+import (
+	"path/filepath"
+
+	"quoin/geometry"
+)
 
 // Job is everything that one imposition is made from. New gives one with the
 // house's defaults; ReadJob fills one from a file, flags may fill or override
@@ -35,7 +39,8 @@ type Job struct {
 	Inks     InkRules
 	Output   OutputIntent
 	Run      Terms
-	Winding  *Winding // nil when the job doesn't say
+	Winding  *geometry.Winding // nil when the job doesn't say
+	Windings int               // how often the web is wound up; 0: as the press's route
 	Roll     Roll
 
 	source source
@@ -84,14 +89,24 @@ func (j *Job) Request() geometry.Request {
 	if j.Press != nil && repeat == (geometry.Repeat{}) {
 		repeat.Max = j.Press.LongestFrame
 	}
-	turns := j.Turns
-	if len(turns) == 0 {
-		turns = AutoTurns()
-	}
 	return geometry.Request{
 		Web: j.Web(), Label: j.Label, Gap: j.Gap, Bleed: j.Bleed, Repeat: repeat,
-		Turns: turns, Lanes: j.Lanes, Rows: j.Rows, Shift: j.Shift,
+		Turns: j.turns(), Lanes: j.Lanes, Rows: j.Rows, Shift: j.Shift,
 	}
+}
+
+// turns gives the turns that the job allows, or else the one that its winding
+// needs, or else those that are tried when nothing decides.
+func (j *Job) turns() []geometry.Turn {
+	if len(j.Turns) > 0 {
+		return j.Turns
+	}
+	if j.Winding != nil {
+		if t, err := j.Winding.Turn(j.Route()); err == nil {
+			return []geometry.Turn{t}
+		}
+	}
+	return AutoTurns()
 }
 
 // RunTerms gives what the run costs beside its plain length with so many
@@ -116,16 +131,22 @@ func (j *Job) RunTerms(inks int) (geometry.Terms, error) {
 	return t, nil
 }
 
-// WindingTimes gives how often the web is wound up: as the job says, or else by
-// the press's usual route; 0 when neither says.
-func (j *Job) WindingTimes() int {
-	if j.Winding != nil && j.Winding.Windings > 0 {
-		return j.Winding.Windings
+// Route gives the web's way to the customer: as the job says, or else the
+// press's usual one. Its Windings are 0 when neither says.
+func (j *Job) Route() geometry.Route {
+	r := geometry.Route{Windings: j.Windings, SecondSurface: j.Mirror}
+	if r.Windings == 0 && j.Press != nil {
+		r.Windings = j.Press.Finishing.Windings
 	}
-	if j.Press != nil {
-		return j.Press.Finishing.Windings
+	return r
+}
+
+// Path gives where a file that the job names is, seen from the working folder.
+func (j *Job) Path(file string) string {
+	if filepath.IsAbs(file) {
+		return file
 	}
-	return 0
+	return filepath.Join(j.Dir, file)
 }
 
 // At gives where the value of a key stands in the job file, as in

@@ -29,7 +29,7 @@ func parseJob(path string, data []byte, open func(string) ([]byte, error)) (*Job
 	j := New()
 	j.Dir = filepath.Dir(path)
 	r := newReader(path, data)
-	r.begin(&j.source, place{1, 1})
+	r.begin(&j.source, place{1, 1}, len(jobKeys))
 	f := jobFile{Job: j, open: open}
 	if root, ok := r.root(); ok {
 		readMap(root, &f, jobKeys)
@@ -106,9 +106,8 @@ var jobKeys = []field[jobFile]{
 	}},
 	{key: "speed", read: func(j *jobFile, v value) { optional(&j.Run.Speed, v.speed) }},
 
-	{key: "winding", read: func(j *jobFile, v value) {
-		optional(&j.Winding, func(x *Winding) { readMap(v, x, windingKeys) })
-	}},
+	{key: "winding", read: func(j *jobFile, v value) { optional(&j.Winding, v.winding) }},
+	{key: "windings", read: func(j *jobFile, v value) { count(v, &j.Windings, 1, maxWindings) }},
 	{key: "roll", read: func(j *jobFile, v value) { readMap(v, &j.Roll, rollKeys) }},
 }
 
@@ -138,10 +137,7 @@ func (j *jobFile) readPress(v value) {
 	if v.str(&file); file == "" {
 		return
 	}
-	path := file
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(j.Dir, path)
-	}
+	path := j.Path(file)
 	data, err := j.open(path)
 	if err != nil {
 		v.fault("can't read the press file: "+err.Error(), "paths are relative to the job file's folder")
@@ -207,15 +203,7 @@ func readLanes(a *Artwork, v value) {
 
 var materialKeys = []field[Material]{
 	{key: "name", read: func(m *Material, v value) { v.str(&m.Name) }},
-	{key: "caliper", read: func(m *Material, v value) { v.length(&m.Caliper, positive) }},
-}
-
-var windingKeys = []field[Winding]{
-	{key: "face", need: true, read: func(w *Winding, v value) { oneOf(v, &w.Face, FaceOut, FaceIn) }},
-	{key: "leading", need: true, read: func(w *Winding, v value) {
-		oneOf(v, &w.Leading, TopLeads, BottomLeads, LeftLeads, RightLeads)
-	}},
-	{key: "windings", read: func(w *Winding, v value) { count(v, &w.Windings, 1, maxWindings) }},
+	{key: "caliper", read: func(m *Material, v value) { v.thickness(&m.Caliper) }},
 }
 
 const maxWindings = 20

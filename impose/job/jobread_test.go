@@ -73,7 +73,8 @@ setup-time: 90s
 run-waste: 2.5%
 overs: 5%
 speed: 1m/s
-winding: {face: in, leading: left, windings: 1}
+winding: face in, left leads
+windings: 1
 roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
 `
 
@@ -115,8 +116,8 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 			Setup: ptr(50 * geometry.Metre), SetupMin: &minutes, RunWaste: &waste, Overs: &overs,
 			Speed: ptr(60 * geometry.Metre),
 		},
-		Winding: &Winding{FaceIn, LeftLeads, 1},
-		Roll:    Roll{1000, 76 * mm, 300 * mm, &yes},
+		Winding: &geometry.Winding{Face: geometry.FaceIn, Leading: geometry.LeftLeads}, Windings: 1,
+		Roll: Roll{1000, 76 * mm, 300 * mm, &yes},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
 		t.Error(diff)

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"path/filepath"
 	"time"
 
 	"quoin/geometry"
@@ -16,9 +17,9 @@ type Order struct {
 	Label         geometry.Size // zero: from the die or from the artwork's TrimBox
 	Die           string        // number in the die library; may be empty
 	Material      string
-	Inks          []string // none: from the artwork
-	Winding       *Winding // nil when the order doesn't say
-	LabelsPerRoll int64    // 0: free
+	Inks          []string          // none: from the artwork
+	Winding       *geometry.Winding // nil when the order doesn't say
+	LabelsPerRoll int64             // 0: free
 	Overs         *geometry.Share
 	Due           time.Time // midnight UTC of the day; zero: none
 	Priority      int       // higher goes first; 0 is usual
@@ -27,6 +28,14 @@ type Order struct {
 	NoSplit       bool      // all of it in one run
 
 	source source
+}
+
+// ArtworkPath gives where the artwork is, seen from the working folder.
+func (o *Order) ArtworkPath() string {
+	if filepath.IsAbs(o.Artwork) {
+		return o.Artwork
+	}
+	return filepath.Join(filepath.Dir(o.source.path), o.Artwork)
 }
 
 // At gives where the value of a key stands in the order file.

@@ -16,7 +16,7 @@ func ReadPress(path string) (*Press, error) {
 func ParsePress(path string, data []byte) (*Press, error) {
 	p := &Press{}
 	r := newReader(path, data)
-	r.begin(&p.source, place{1, 1})
+	r.begin(&p.source, place{1, 1}, len(pressKeys))
 	if root, ok := r.root(); ok {
 		readMap(root, p, pressKeys)
 		p.check(root)
@@ -103,8 +103,8 @@ var resolutionKeys = []field[Resolution]{
 }
 
 var stockKeys = []field[StockRange]{
-	{key: "thinnest", need: true, read: func(s *StockRange, v value) { v.length(&s.Thinnest, positive) }},
-	{key: "thickest", need: true, read: func(s *StockRange, v value) { v.length(&s.Thickest, positive) }},
+	{key: "thinnest", need: true, read: func(s *StockRange, v value) { v.thickness(&s.Thinnest) }},
+	{key: "thickest", need: true, read: func(s *StockRange, v value) { v.thickness(&s.Thickest) }},
 }
 
 var priceKeys = []field[Prices]{

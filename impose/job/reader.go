@@ -9,6 +9,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"quoin/geometry"
 )
 
 // The largest files that are read. A die takes some 150 bytes, an order 200.
@@ -24,12 +26,13 @@ type reader struct {
 	starts []int // offset of each line's first byte
 	faults []Fault
 	source *source // of the thing that is being read
-	name   string  // of the record that is being read; see Fault.Record
+	gears  map[string]geometry.Gear
+	cursor cursor
 }
 
 func newReader(path string, data []byte) *reader {
 	data = bytes.TrimPrefix(data, []byte("\ufeff")) // the mark that spreadsheets put in front
-	r := &reader{path: path, text: string(data), starts: []int{0}}
+	r := &reader{path: path, text: string(data), starts: []int{0}, gears: map[string]geometry.Gear{}}
 	for i := range len(data) {
 		if data[i] == '\n' {
 			r.starts = append(r.starts, i+1)
@@ -38,21 +41,33 @@ func newReader(path string, data []byte) *reader {
 	return r
 }
 
-// begin starts a thing whose places go to s.
-func (r *reader) begin(s *source, at place) {
-	*s = source{path: r.path, record: at}
-	r.source, r.name = s, ""
+// begin starts a thing of so many keys, whose places go to s.
+func (r *reader) begin(s *source, at place, keys int) {
+	*s = source{path: r.path, record: at, values: make([]keyPlace, 0, keys)}
+	r.source = s
 }
 
+// maxFaults bounds what is said of a file that is something else altogether.
+const maxFaults = 10_000
+
 func (r *reader) fault(at place, key, text, hint string) {
+	if r.full() {
+		return
+	}
+	if len(r.faults) == maxFaults-1 {
+		key, text, hint = "", fmt.Sprintf("%d faults: whatever else there is, is not listed", maxFaults-1), ""
+	}
 	f := Fault{
 		Position: Position{r.path, at.line, at.col},
-		Key:      key, Record: r.name, Text: visible(text), Hint: visible(hint),
+		Key:      key, Text: visible(text), Hint: visible(hint),
 	}
 	f.Quote, f.caret = quote(r.line(at.line), at.col-1)
 	f.Quote = visible(f.Quote)
 	r.faults = append(r.faults, f)
 }
+
+// full tells whether so much is wrong that reading on makes no sense.
+func (r *reader) full() bool { return len(r.faults) == maxFaults }
 
 // visible keeps what a file says from playing tricks on a terminal.
 func visible(s string) string {
@@ -64,24 +79,27 @@ func visible(s string) string {
 	}, s)
 }
 
-// readable tells whether the file is text in UTF-8, and faults the first byte
-// that isn't.
+// readable tells whether the file is plain text in UTF-8, and faults the first
+// character that isn't.
 func (r *reader) readable() bool {
-	if utf8.ValidString(r.text) {
-		return true
-	}
-	rest := r.text
-	for {
-		c, n := utf8.DecodeRuneInString(rest)
-		if c == utf8.RuneError && n == 1 {
-			break
+	for i, c := range r.text {
+		text, hint := "", "save the file as text in UTF-8"
+		switch {
+		case c == utf8.RuneError && !strings.HasPrefix(r.text[i:], "\ufffd"):
+			text = "is not text in UTF-8"
+		case c == '\r' && (i+1 == len(r.text) || r.text[i+1] != '\n'), c == '\u0085', c == '\u2028', c == '\u2029':
+			text = fmt.Sprintf("ends a line with %U, which few programs count as a line", c)
+			hint = "save the file with the line ends of Unix or Windows"
+		case unicode.IsControl(c) && c != '\t' && c != '\n' && c != '\r':
+			text = fmt.Sprintf("holds the control character %U", c)
+		default:
+			continue
 		}
-		rest = rest[n:]
+		line := sort.SearchInts(r.starts, i+1)
+		r.fault(place{line, r.characters(line, i-r.starts[line-1]+1)}, "", text, hint)
+		return false
 	}
-	line := sort.SearchInts(r.starts, len(r.text)-len(rest)+1)
-	col := r.characters(line, len(r.text)-len(rest)-r.starts[line-1]+1)
-	r.fault(place{line, col}, "", "is not text in UTF-8", "save the file as UTF-8")
-	return false
+	return true
 }
 
 // err gives all faults found, or nil.
@@ -104,33 +122,48 @@ func (r *reader) line(n int) string {
 	return strings.TrimRight(s, "\r\n")
 }
 
-// characters turns a column in bytes into one in characters.
+// characters turns a column in bytes into one in characters. It goes on from
+// where it was asked last, so that a line of many cells is counted once.
 func (r *reader) characters(line, col int) int {
+	c := &r.cursor
+	if c.line != line || c.col > col {
+		*c = cursor{line, 1, 1}
+	}
 	s := r.line(line)
-	return 1 + utf8.RuneCountInString(s[:min(len(s), col-1)])
+	c.characters += utf8.RuneCountInString(s[min(len(s), c.col-1):min(len(s), col-1)])
+	c.col = col
+	return c.characters
 }
 
+// cursor is a column of a line, in bytes and in characters.
+type cursor struct{ line, col, characters int }
+
 // quote cuts a line to what a terminal shows: some text before and behind the
-// character at col, which it finds again in the second result.
+// character at col, which it finds again in the second result. Lines that no
+// person wrote are not quoted.
 func quote(line string, col int) (string, int) {
-	const before, most = 60, 100
-	runes := []rune(line[:min(len(line), 4*(max(col, 0)+most))])
+	const before, most, longest = 60, 100, 10_000
+	if len(line) > longest {
+		return "", 0
+	}
+	runes := []rune(line)
 	if col < 0 || col > len(runes) {
 		col = 0
 	}
 	if len(runes) <= most {
-		return string(runes), col
+		return line, col
 	}
 	start := max(0, col-before)
-	cut := "…" + string(runes[start:min(len(runes), start+most)])
-	if start == 0 {
-		cut = strings.TrimPrefix(cut, "…")
-		return cut + "…", col
+	end := min(len(runes), start+most)
+	cut := string(runes[start:end])
+	if start > 0 {
+		cut = "…" + cut
+		col -= start - 1
 	}
-	if start+most < len(runes) {
+	if end < len(runes) {
 		cut += "…"
 	}
-	return cut, col - start + 1
+	return cut, col
 }
 
 // load reads a file of at most so many bytes.

@@ -3,6 +3,7 @@ package job
 import (
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"quoin/geometry"
 )
 
@@ -27,5 +28,41 @@ func TestSampleJobFillsTheBand(t *testing.T) {
 	terms, err := j.RunTerms(6)
 	if err != nil || terms.Speed != 120*geometry.Metre || terms.Overs != 2*geometry.Percent {
 		t.Errorf("terms %+v, %v", terms, err)
+	}
+}
+
+func TestSampleDiesSayTheSameTwice(t *testing.T) {
+	fromYAML, err := ReadDies(samples + "dies.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	fromCSV, err := ReadDies(samples + "dies.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(fromYAML) != 12 {
+		t.Errorf("%d dies, want 12", len(fromYAML))
+	}
+	if diff := cmp.Diff(fromYAML, fromCSV, noSources); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestSampleOrders(t *testing.T) {
+	orders, err := ReadOrders(samples + "orders.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	drugs := 0
+	for _, o := range orders {
+		if o.DrugLabel {
+			drugs++
+		}
+	}
+	if len(orders) != 20 || drugs != 1 || orders[0].ID != "000450" {
+		t.Errorf("%d orders with %d drug labels, the first is %s", len(orders), drugs, orders[0].ID)
+	}
+	if got := orders[0].ArtworkPath(); got != samples+"artwork/orchard-juice.pdf" {
+		t.Errorf("the artwork is at %s", got)
 	}
 }

@@ -2,7 +2,7 @@ package job
 
 import (
 	"fmt"
-	"strings"
+	"strconv"
 
 	"go.yaml.in/yaml/v4"
 )
@@ -32,7 +32,7 @@ func readMap[T any](v value, x *T, table []field[T]) {
 	first := make([]int, len(table)) // line of each key, 0 when not seen
 	for i := 0; i+1 < len(v.node.Content); i += 2 {
 		k, node := v.node.Content[i], v.node.Content[i+1]
-		item := v.inner("."+k.Value, node)
+		item := v.inner(joined(v.key, k.Value), node)
 		at := place{k.Line, k.Column}
 		n := -1
 		for t := range table {
@@ -80,10 +80,7 @@ func (v value) unknown(k *yaml.Node, at place, known []string) {
 }
 
 func (v value) missing(key string) {
-	inner := key
-	if v.key != "" {
-		inner = v.key + "." + key
-	}
+	inner := joined(v.key, key)
 	v.reader.fault(v.at, inner, inner+": is missing", "")
 }
 
@@ -94,18 +91,22 @@ func (v value) each(read func(value)) {
 		return
 	}
 	for i, node := range v.node.Content {
-		if item := v.inner(fmt.Sprintf("[%d]", i), node); item.usable() {
+		if item := v.inner(v.key+"["+strconv.Itoa(i)+"]", node); item.usable() {
 			read(item)
 		}
 	}
 }
 
-// inner gives the value that a node below v holds.
-func (v value) inner(step string, node *yaml.Node) value {
-	key := v.key + step
-	if v.key == "" {
-		key = strings.TrimPrefix(step, ".")
+// joined gives the path of a key inside another.
+func joined(outer, key string) string {
+	if outer == "" {
+		return key
 	}
+	return outer + "." + key
+}
+
+// inner gives the value of a key that a node holds.
+func (v value) inner(key string, node *yaml.Node) value {
 	return value{v.reader, node, node.Value, key, place{node.Line, node.Column}}
 }
 

@@ -123,13 +123,28 @@ func (c *check) rules() {
 	if e := c.Marks.Eye; e != nil && e.Track < e.Size.Across {
 		c.bad("marks.eye.track", fmt.Sprintf("%s is narrower than the mark, %s", e.Track, e.Size.Across), "")
 	}
-	if w := c.Winding; w != nil && c.WindingTimes() == 0 {
-		c.bad("winding.windings", "is missing",
-			"say how often the web is wound up before the customer has it: 1 in line, 2 with a separate finishing line")
+	if c.Winding != nil {
+		c.winding()
 	}
 	if m, p := c.Material.Caliper, c.Press; p != nil && m > 0 && p.Stock.Thickest > 0 &&
 		(m < p.Stock.Thinnest || m > p.Stock.Thickest) {
 		c.bad("material.caliper", fmt.Sprintf("%s is outside the %s to %s that %s runs",
 			m, p.Stock.Thinnest, p.Stock.Thickest, p.Name), "")
+	}
+}
+
+// winding checks that the turn that the winding needs is known and allowed.
+func (c *check) winding() {
+	if c.Route().Windings == 0 {
+		c.bad("windings", "is missing", "say how often the web is wound up before the customer has it: "+
+			"1 in line, 2 with a separate finishing line")
+		return
+	}
+	need, err := c.Winding.Turn(c.Route())
+	if err != nil {
+		c.bad("winding", err.Error(), "")
+	} else if len(c.Turns) > 0 && !slices.Contains(c.Turns, need) {
+		c.bad("turn", fmt.Sprintf("so that %s after %d windings, the label must be turned by %s degrees",
+			c.Winding.Leading, c.Route().Windings, need), "leave turn out: the winding decides it")
 	}
 }

@@ -8,6 +8,8 @@ import (
 	"quoin/geometry"
 )
 
+var topOut = &geometry.Winding{Face: geometry.FaceOut, Leading: geometry.TopLeads}
+
 // goodJob is a job that flags alone have filled.
 func goodJob() *Job {
 	j := New()
@@ -49,7 +51,8 @@ func TestValidateFindsEachFault(t *testing.T) {
 		"artworks: don't all say":           func(j *Job) { three(j, Artwork{LaneCount: 1}, Artwork{}) },
 		"lanes: the artworks take 3":        func(j *Job) { three(j, Artwork{LaneCount: 1}, Artwork{LaneCount: 2}); j.Lanes = 2 },
 		"marks.eye.track: 1 mm is narrower": func(j *Job) { e := DefaultEyeMark(); e.Track = mm; j.Marks.Eye = &e },
-		"winding.windings: is missing":      func(j *Job) { j.Winding = &Winding{Face: FaceOut, Leading: TopLeads} },
+		"windings: is missing":              func(j *Job) { j.Winding = topOut },
+		"turn: so that top leads after 1":   func(j *Job) { j.Winding, j.Windings, j.Turns = topOut, 1, []geometry.Turn{0} },
 		"material.caliper: 0.5 mm":          func(j *Job) { j.Press = press; j.Material.Caliper = mm / 2 },
 	} {
 		j := goodJob()
@@ -84,14 +87,19 @@ func TestValidateAddsToTheFaultsOfReading(t *testing.T) {
 	}
 }
 
-func TestWindingTimesFromThePress(t *testing.T) {
+// The turn that a winding needs is plain geometry: after an odd number of
+// windings the edge against the travel leads.
+func TestWindingDecidesTheTurn(t *testing.T) {
 	j := goodJob()
+	j.Winding = topOut
 	j.Press, _ = ParsePress("press.yaml", []byte(fullPress))
-	j.Winding = &Winding{Face: FaceOut, Leading: TopLeads}
-	if n := j.WindingTimes(); n != 2 {
-		t.Errorf("%d windings, want the press's 2", n)
-	}
-	if err := j.Validate(); err != nil {
-		t.Error(err)
+	for windings, want := range map[int]geometry.Turn{0: geometry.Turn0, 1: geometry.Turn180, 2: geometry.Turn0} {
+		j.Windings = windings // 0: the press's 2
+		if err := j.Validate(); err != nil {
+			t.Error(err)
+		}
+		if got := j.Request().Turns; len(got) != 1 || got[0] != want {
+			t.Errorf("%d windings give %v, want %v", windings, got, want)
+		}
 	}
 }

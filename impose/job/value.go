@@ -3,6 +3,7 @@ package job
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -140,6 +141,17 @@ func (v value) length(x *geometry.Length, s sign) {
 	})
 }
 
+// thickness reads what materials are sold by; its pt is 1/1000 inch.
+func (v value) thickness(x *geometry.Length) {
+	parse(v, x, func(text string) (geometry.Length, error) {
+		l, err := geometry.ParseThickness(text)
+		if err == nil {
+			err = positive.check(l)
+		}
+		return l, err
+	})
+}
+
 func (v value) size(x *geometry.Size, s sign) {
 	parse(v, x, func(text string) (geometry.Size, error) {
 		z, err := geometry.ParseSize(text)
@@ -198,11 +210,11 @@ func (v value) quoted() bool {
 // oneOf reads one of a few words.
 func oneOf[T ~string](v value, x *T, options ...T) {
 	parse(v, x, func(text string) (T, error) {
+		if i := slices.Index(options, T(text)); i >= 0 {
+			return options[i], nil
+		}
 		names := make([]string, len(options))
 		for i, o := range options {
-			if string(o) == text {
-				return o, nil
-			}
 			names[i] = string(o)
 		}
 		return "", words{fmt.Sprintf("%q is not known here", text), meant(text, names)}
@@ -281,6 +293,8 @@ func (v value) turn(x *geometry.Turn) {
 		return 0, words{fmt.Sprintf("%q is not a turn", text), "write auto, 0, 90, 180 or 270: degrees counter-clockwise"}
 	})
 }
+
+func (v value) winding(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) }
 
 func (v value) day(x *time.Time) {
 	parse(v, x, func(text string) (time.Time, error) {
