@@ -40,16 +40,43 @@ const (
 	ActionsDropped  = "actions-dropped"
 	LayerHidden     = "layer-hidden"
 	LayerAutomatic  = "layer-automatic"
-	Annotation      = "annotation-prints"
+
+	RGB                = "rgb"
+	RGBWithoutSpace    = "rgb-without-space"
+	RGBGroup           = "rgb-group"
+	ForeignCMYK        = "cmyk-of-other-profile"
+	SpaceUnknown       = "colour-space-unknown"
+	RegistrationInside = "registration-colour"
+	NameInvalid        = "ink-name-invalid"
+	WhiteKnockedOut    = "white-knocked-out"
+	WhiteKnocksOut     = "white-knocks-out"
+	PaperOverprints    = "white-overprints"
+	TransferFunction   = "transfer-function"
+	Halftone           = "halftone"
+	FontMissing        = "font-not-embedded"
+	LowResolution      = "image-low-resolution"
+	Alternates         = "image-alternates"
+	OPI                = "opi"
+	PostScript         = "postscript"
+	Reference          = "reference-xobject"
+	LZW                = "lzw"
+	NoResources        = "form-without-resources"
+	Hairline           = "hairline"
+	AnnotationPrints   = "annotation-prints"
+	ScanIncomplete     = "scan-incomplete"
 )
 
 // notices are the codes that are only good to know; all others are warnings.
 var notices = map[string]bool{
-	BoxOutside:     true,
-	NoBleedBox:     true,
-	Encrypted:      true,
-	ActionsDropped: true,
-	LayerHidden:    true,
+	BoxOutside:       true,
+	NoBleedBox:       true,
+	Encrypted:        true,
+	ActionsDropped:   true,
+	LayerHidden:      true,
+	NoResources:      true,
+	Alternates:       true,
+	AnnotationPrints: true,
+	Halftone:         true,
 }
 
 // findings collects each finding once.

@@ -22,7 +22,15 @@ type Page struct {
 	Group        pdfobj.Dict // the page's transparency group; nil if none
 	OutputIntent *OutputIntent
 	Layers       []Layer // those that the page uses, in the document's order
+	Inks         []Usage
+	Fonts        []Font
+	Images       []Image
+	Appearances  []Appearance // annotations that print, in painting order
+	Transparency bool         // alpha, blend modes, soft masks or groups are used
+	Overprint    bool         // something that prints overprints
 	Findings     []Finding
+
+	separations map[string]pdfobj.Object
 }
 
 // Name gives the page for people: "label.pdf" or "label.pdf, page 2".
@@ -48,6 +56,11 @@ func readPage(f *File, source *pdfobj.Page, number int) (*Page, error) {
 		found.page(NoIntent, "no output intent says which printing condition the colours are meant for")
 	}
 	p.checkActions(found)
+	s := newScan(p, found)
+	if err := s.run(); err != nil {
+		return nil, err
+	}
+	s.finish()
 	if doc.Encrypted() {
 		found.page(Encrypted, "the file was encrypted without a password; what is placed of it is not")
 	}

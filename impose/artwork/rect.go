@@ -25,9 +25,9 @@ func (r Rect) Contains(s Rect, tolerance float64) bool {
 }
 
 // meets tells whether the rectangles share a point; a line without width
-// meets what it touches.
+// meets what it touches, and what an intersection left nothing of, nothing.
 func (r Rect) meets(s Rect) bool {
-	return r[0] <= s[2] && s[0] <= r[2] && r[1] <= s[3] && s[1] <= r[3]
+	return r[0] <= r[2] && r[1] <= r[3] && s[0] <= s[2] && s[1] <= s[3] && r[0] <= s[2] && s[0] <= r[2] && r[1] <= s[3] && s[1] <= r[3]
 }
 
 // overlaps tells whether they share any area.

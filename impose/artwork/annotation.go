@@ -1,0 +1,92 @@
+package artwork
+
+import "quoin/impose/pdfobj"
+
+// Appearance is the picture of an annotation that prints. To show it, paint
+// Form after the page's content under Matrix, in the page's space (12.5.5).
+type Appearance struct {
+	Annotation pdfobj.Ref // zero if it is no object of its own
+	Subtype    string
+	Form       pdfobj.Ref    // the appearance stream
+	Matrix     Matrix        // the A of 12.5.5: the form's own Matrix comes before it
+	OC         pdfobj.Object // its optional content; nil if none
+	Bounds     Rect          // in the page's space
+}
+
+// The flags of 12.5.3 that decide whether an annotation prints.
+const (
+	flagHidden = 1 << 1
+	flagPrint  = 1 << 2
+)
+
+// maxAnnotations bounds those of one page.
+const maxAnnotations = 10_000
+
+// annotations finds and walks the appearances that print.
+func (s *scan) annotations() {
+	list := s.doc.Array(s.page.Dict["Annots"])
+	for _, o := range list[:min(len(list), maxAnnotations)] {
+		d := s.doc.Dict(o)
+		flags, _ := s.doc.Int(d["F"])
+		if d == nil || flags&flagPrint == 0 || flags&flagHidden != 0 || s.doc.Name(d["Subtype"]) == "Popup" {
+			continue
+		}
+		a, stream := s.appearance(d)
+		if stream == nil || !a.Bounds.meets(s.area) {
+			continue
+		}
+		a.Annotation, _ = o.(pdfobj.Ref)
+		m := s.enter(d["OC"])
+		if s.hidden == 0 {
+			s.page.Appearances = append(s.page.Appearances, a)
+			s.found.add(AnnotationPrints, objectOf(o), "an annotation (%s) prints; it is placed with the page", a.Subtype)
+		}
+		p := &painter{scan: s, scope: newScope(nil, nil), g: s.initialState(a.Matrix), base: a.Matrix, path: nothing}
+		p.form(stream, "an annotation")
+		s.leave(m)
+	}
+}
+
+// appearance gives the normal appearance, 12.5.5, and how it is placed.
+func (s *scan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
+	normal := s.doc.Dict(d["AP"])["N"]
+	if stream = s.doc.Stream(normal); stream == nil {
+		normal = s.doc.Dict(normal)[s.doc.Name(d["AS"])]
+		stream = s.doc.Stream(normal)
+	}
+	rect, ok := s.doc.Numbers(d["Rect"])
+	if stream == nil || !ok || len(rect) < 4 {
+		return a, nil
+	}
+	box, ok := s.doc.Numbers(stream.Dict["BBox"])
+	if !ok || len(box) < 4 {
+		return a, nil
+	}
+	own := identity
+	if m, ok := s.doc.Numbers(stream.Dict["Matrix"]); ok && len(m) >= 6 {
+		own = Matrix(m[:6])
+	}
+	a.Bounds = Rect{min(rect[0], rect[2]), min(rect[1], rect[3]), max(rect[0], rect[2]), max(rect[1], rect[3])}
+	from := own.Bounds(Rect(box[:4]))
+	a.Matrix = fit(from, a.Bounds)
+	if !a.Matrix.finite() || !own.finite() {
+		return a, nil
+	}
+	a.Form = stream.Ref
+	a.Subtype = NameText(string(s.doc.Name(d["Subtype"])))
+	a.OC = d["OC"]
+	return a, stream
+}
+
+// fit maps one rectangle onto another; a side without extent is only moved.
+func fit(from, to Rect) Matrix {
+	m := identity
+	if from.Width() > 0 {
+		m[0] = to.Width() / from.Width()
+	}
+	if from.Height() > 0 {
+		m[3] = to.Height() / from.Height()
+	}
+	m[4], m[5] = to[0]-from[0]*m[0], to[1]-from[1]*m[3]
+	return m
+}

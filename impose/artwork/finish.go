@@ -1,0 +1,64 @@
+package artwork
+
+import (
+	"strings"
+
+	"quoin/impose/pdfobj"
+)
+
+// finish turns what the walk has gathered into the page's fields.
+func (s *scan) finish() {
+	p := s.page
+	s.present()
+	p.Inks = s.usages()
+	p.Fonts = s.usedFonts()
+	p.separations = map[string]pdfobj.Object{}
+	for _, u := range s.order {
+		if u.separation != nil {
+			p.separations[u.name] = u.separation
+		}
+	}
+	s.finishLayers()
+	s.finishRGB()
+	s.checkFonts()
+	s.checkImages()
+	if s.thin > 0 {
+		s.found.page(Hairline, "a line is only %.3g pt (%.2g mm) thick", s.thin, s.thin*25.4/72)
+	}
+}
+
+func (s *scan) finishLayers() {
+	table := s.page.File.layers
+	for _, ref := range table.order {
+		if !s.layers[ref] {
+			continue
+		}
+		l := table.groups[ref]
+		s.page.Layers = append(s.page.Layers, *l)
+		if !l.On {
+			s.found.add(LayerHidden, objectName(ref), "layer %q is off and doesn't print", l.Name)
+		}
+		if table.automatic[ref] {
+			s.found.add(LayerAutomatic, objectName(ref), "layer %q is %s, but asks to be switched for printing; that is not done", l.Name, map[bool]string{true: "on", false: "off"}[l.On])
+		}
+	}
+}
+
+func (s *scan) finishRGB() {
+	intent := s.page.OutputIntent
+	for _, label := range s.rgbOrder {
+		use := s.rgb[label]
+		where := strings.Join(use.where.names(), ", ")
+		s.found.page(RGB, "%s is used in %s: the RIP must convert it, and all four process inks are assumed", label, where)
+		if use.device && (intent == nil || intent.Space != "RGB") {
+			s.found.page(RGBWithoutSpace, "nothing says what the %s in %s means: there is neither a profile nor a default space", label, where)
+		}
+	}
+}
+
+// SpotSpace gives the Separation colour space that the page has for an ink,
+// so that marks in this ink can use the same one: one name, one alternate.
+func (p *Page) SpotSpace(name string) (pdfobj.Object, bool) {
+	o, ok := p.separations[name]
+	return o, ok
+}

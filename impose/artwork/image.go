@@ -1,0 +1,86 @@
+package artwork
+
+import (
+	"bytes"
+	"encoding/binary"
+	"io"
+
+	"quoin/impose/pdfobj"
+)
+
+// Image is an image that the page prints.
+type Image struct {
+	Ref           pdfobj.Ref // zero for an inline image
+	Name          string     // in the resources; "" for an inline image
+	Width, Height int        // pixels
+	Bits          int        // of a component
+	Mask          bool       // painted in the current colour
+	PPI           float64    // the lowest resolution at which it is placed; 0 if unknown
+	Space         string     // colour space, for people
+	Filter        string     // the last one, which tells the kind of data; "" for none
+}
+
+// leastPPI is the resolution below which an image looks soft or jagged:
+// common practice, no source.
+const (
+	leastPPI    = 200 // contone
+	leastPPIBit = 600 // one bit, which no screen smooths
+)
+
+// least gives the resolution that the image should have.
+func (i Image) least() float64 {
+	if i.Bits == 1 {
+		return leastPPIBit
+	}
+	return leastPPI
+}
+
+// place names the image for people.
+func (i Image) place() string {
+	if i.Ref.IsZero() {
+		return "an inline image"
+	}
+	return "image " + i.Name
+}
+
+// smallImage is the most pixels that a spot of colour has: such images are
+// stretched flat tints, whose resolution means nothing.
+const smallImage = 16
+
+func (s *scan) checkImages() {
+	for _, i := range s.page.Images {
+		if i.PPI > 0 && i.PPI < i.least()-0.5 && i.Width*i.Height > smallImage {
+			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %.0f ppi where it is placed; %.0f are wanted",
+				i.place(), i.Width, i.Height, i.PPI, i.least())
+		}
+	}
+}
+
+// jpxChannels gives the number of colour channels of a JPEG 2000 file, by
+// the colour box of its header (ISO/IEC 15444-1 Annex I) or, failing that,
+// by the components of its image header; 0 if it can't be found.
+func jpxChannels(doc *pdfobj.Document, stream *pdfobj.Stream) int {
+	r, rest, err := doc.DecodedUpTo(stream)
+	if err != nil || len(rest) != 1 {
+		return 0
+	}
+	head, _ := io.ReadAll(io.LimitReader(r, 64<<10))
+	if i := bytes.Index(head, []byte("colr\x01")); i >= 0 && len(head) >= i+11 {
+		switch binary.BigEndian.Uint32(head[i+7:]) { // METH, PREC, APPROX, EnumCS
+		case 12:
+			return 4
+		case 16, 18:
+			return 3
+		case 17:
+			return 1
+		}
+	}
+	if i := bytes.Index(head, []byte("ihdr")); i >= 0 && len(head) >= i+14 {
+		return int(binary.BigEndian.Uint16(head[i+12:]))
+	}
+	// A bare codestream: the SIZ marker segment (Annex A.5.1).
+	if i := bytes.Index(head, []byte("\xff\x4f\xff\x51")); i >= 0 && len(head) >= i+42 {
+		return int(binary.BigEndian.Uint16(head[i+40:]))
+	}
+	return 0
+}

@@ -1,0 +1,142 @@
+package artwork
+
+import (
+	"unicode/utf8"
+
+	"quoin/impose/ink"
+	"quoin/impose/pdfobj"
+)
+
+// State tells how much of an ink the press will see.
+type State string
+
+// The states, from most to least.
+const (
+	Used    State = "used"    // painted where it prints
+	Outside State = "outside" // painted only beyond the bleed box
+	Hidden  State = "hidden"  // painted only in layers that are off
+	Present State = "present" // in the resources, never painted
+)
+
+// Usage is an ink of a page and what the page does with it.
+type Usage struct {
+	ink.Ink
+	State     State
+	Raw       pdfobj.Name   // the name as the file has it, byte for byte
+	Said      ink.Kind      // what the processing steps say of it; "" if nothing
+	Where     []string      // of paths, text, images, shadings: those that use it
+	Alternate ink.Alternate // of a spot
+}
+
+// inkUse gathers what becomes a Usage.
+type inkUse struct {
+	name  string
+	raw   pdfobj.Name
+	state State
+	where what
+	kinds map[ink.Kind]bool // said by the steps around each use; "" for none
+
+	separation pdfobj.Object // a Separation colour space of this ink alone
+	alternate  ink.Alternate
+	cmyk       [4]float64
+}
+
+// what is a set of things that are painted.
+type what uint8
+
+const (
+	paths what = 1 << iota
+	texts
+	pictures
+	shadings
+)
+
+func (w what) names() (list []string) {
+	for i, name := range []string{"paths", "text", "images", "shadings"} {
+		if w>>i&1 == 1 {
+			list = append(list, name)
+		}
+	}
+	return list
+}
+
+// processLook is how each process ink looks.
+var processLook = map[string][4]float64{
+	ink.Cyan: {1, 0, 0, 0}, ink.Magenta: {0, 1, 0, 0}, ink.Yellow: {0, 0, 1, 0}, ink.Black: {0, 0, 0, 1},
+}
+
+// ink gives the ink of a name in a colour space, made when first met.
+func (s *scan) ink(raw pdfobj.Name) *inkUse {
+	name := NameText(string(raw))
+	if u := s.inks[name]; u != nil {
+		return u
+	}
+	u := &inkUse{name: name, raw: raw, kinds: map[ink.Kind]bool{}, cmyk: processLook[name]}
+	s.inks[name] = u
+	s.order = append(s.order, u)
+	if !utf8.ValidString(string(raw)) {
+		s.found.page(NameInvalid, "the ink name %q is not UTF-8; PDF/X asks for that", name)
+	}
+	return u
+}
+
+// look learns from a colour space of which the ink is component i. What a
+// Separation says goes before what a DeviceN says.
+func (u *inkUse) look(sp *space, i int) {
+	if u.separation != nil || u.alternate.Space != "" && sp.label != "Separation" {
+		return
+	}
+	if sp.label == "Separation" {
+		u.separation = sp.object
+	}
+	alternate, cmyk := sp.alternate(i)
+	if alternate.Space == "" {
+		return
+	}
+	u.alternate = alternate
+	if !ink.IsProcess(u.name) {
+		u.cmyk = cmyk
+	}
+}
+
+// rank orders states from least to most.
+var rank = map[State]int{Present: 1, Hidden: 2, Outside: 3, Used: 4}
+
+func (u *inkUse) note(state State, w what, kind ink.Kind) {
+	if rank[state] > rank[u.state] {
+		u.state = state
+	}
+	u.where |= w
+	u.kinds[kind] = true
+}
+
+// said gives what the steps say of the ink: only what all its uses agree on.
+func (u *inkUse) said() ink.Kind {
+	if len(u.kinds) != 1 {
+		return ""
+	}
+	for k := range u.kinds {
+		return k
+	}
+	return ""
+}
+
+// usages lists the inks: process inks in their order, then the others in the
+// order in which the page brings them.
+func (s *scan) usages() []Usage {
+	var list []Usage
+	for _, u := range s.order {
+		if u.state == "" {
+			continue
+		}
+		list = append(list, Usage{
+			Ink:       ink.Ink{Name: u.name, Kind: s.rules.Kind(s.rules.Name(u.name), u.said()), CMYK: u.cmyk},
+			State:     u.state,
+			Raw:       u.raw,
+			Said:      u.said(),
+			Where:     u.where.names(),
+			Alternate: u.alternate,
+		})
+	}
+	return list
+}

@@ -1,0 +1,252 @@
+package artwork
+
+import (
+	"hash/fnv"
+	"math"
+	"strings"
+
+	"quoin/impose/ink"
+	"quoin/impose/pdfobj"
+)
+
+// enter notes that what follows belongs to optional content, 8.11.3.
+func (s *scan) enter(group pdfobj.Object) (m mark) {
+	if group == nil {
+		return m
+	}
+	shows, named := s.page.File.layers.visible(group)
+	for _, ref := range named {
+		s.layers[ref] = true
+	}
+	if !shows {
+		m.hidden = true
+		s.hidden++
+	}
+	if step := s.page.File.layers.step(named); !step.IsZero() {
+		m.stepped = true
+		s.kinds = append(s.kinds, stepped{step, ink.StepKind(step.Group)})
+	}
+	return m
+}
+
+func (s *scan) leave(m mark) {
+	if m.hidden {
+		s.hidden--
+	}
+	if n := len(s.kinds); m.stepped && n > 0 {
+		s.kinds = s.kinds[:n-1]
+	}
+}
+
+// kind gives what the innermost step around says.
+func (s *scan) kind() ink.Kind {
+	if n := len(s.kinds); n > 0 {
+		return s.kinds[n-1].kind
+	}
+	return ""
+}
+
+// paint notes that a colour is painted within bounds.
+func (p *painter) paint(c *colour, bounds Rect, over bool, w what) {
+	if p.masking > 0 {
+		return
+	}
+	bounds = p.seen(bounds)
+	if c.space.family == patternSpace {
+		p.paintPattern(c, bounds, over, w)
+		return
+	}
+	p.paintSpace(c.space, c.values, bounds, over, w)
+}
+
+// seen gives what of bounds the clip leaves.
+func (p *painter) seen(bounds Rect) Rect {
+	if p.repeats {
+		return p.g.clip
+	}
+	return bounds.Intersect(p.g.clip)
+}
+
+// paintSpace notes that a colour of a space is painted; values nil stands for
+// every colour that the space has.
+func (p *painter) paintSpace(sp *space, values []float64, bounds Rect, over bool, w what) {
+	state := Used
+	switch {
+	case p.hidden > 0:
+		state = Hidden
+	case !bounds.meets(p.area):
+		state = Outside
+	}
+	kind := p.kind()
+	white, other := false, false
+	sp.amounts(values, func(u *inkUse) {
+		u.note(state, w, kind)
+		if p.isWhite(u, kind) {
+			white = true
+		} else {
+			other = true
+		}
+	})
+	if state != Used {
+		return
+	}
+	p.noteSpace(sp, values, w)
+	p.noteOverprint(sp, values, over)
+	if !sp.isTechnical(p) {
+		p.noteWhite(white, other, bounds, over)
+	}
+}
+
+// isWhite tells whether an ink is white, by all that is known so far.
+func (s *scan) isWhite(u *inkUse, kind ink.Kind) bool {
+	return u.name != ink.Black && s.rules.Kind(s.rules.Name(u.name), kind) == ink.White
+}
+
+// isTechnical tells whether the space is that of a technical ink alone: a die
+// line knocks nothing out, because it doesn't print.
+func (sp *space) isTechnical(p *painter) bool {
+	if sp.family != spotSpace || len(sp.inks) != 1 || sp.inks[0] == nil {
+		return false
+	}
+	return p.rules.Kind(p.rules.Name(sp.inks[0].name), p.kind()) == ink.Technical
+}
+
+// rgbUse counts a kind of RGB.
+type rgbUse struct {
+	where  what
+	device bool
+}
+
+// noteSpace finds colours that the press can't take as they are.
+func (p *painter) noteSpace(sp *space, values []float64, w what) {
+	if sp.family == indexedSpace {
+		sp, values = sp.base, nil
+	}
+	switch {
+	case sp.family == rgbSpace:
+		use := p.rgb[sp.label]
+		if use == nil {
+			use = &rgbUse{device: sp.device}
+			p.rgb[sp.label] = use
+			p.rgbOrder = append(p.rgbOrder, sp.label)
+		}
+		use.where |= w
+	case sp.family == unknownSpace:
+		p.found.page(SpaceUnknown, "a colour is painted in %s; its inks are not known", sp.label)
+	case sp.all:
+		p.found.page(RegistrationInside, "the colour All, every ink at once, is painted where it prints")
+	case sp.foreign:
+		p.found.page(ForeignCMYK, "colours are in CMYK of another profile than the output intent's; the RIP may convert them, and all four process inks are assumed")
+	}
+	if p.blendRGB && (sp.family == cmykSpace || sp.family == spotSpace) && w != 0 {
+		p.found.page(RGBGroup, "%s in %s is blended in a group whose colour space is RGB: black text would become four colours", strings.Join(w.names(), ", "), sp.label)
+	}
+}
+
+// noteOverprint finds overprint, and white that vanishes by it.
+func (p *painter) noteOverprint(sp *space, values []float64, over bool) {
+	if !over {
+		return
+	}
+	p.page.Overprint = true
+	if sp.family == cmykSpace && p.g.mode == 1 && len(values) == 4 && values[0] == 0 && values[1] == 0 && values[2] == 0 && values[3] == 0 {
+		p.found.page(PaperOverprints, "white made of 0 %% CMYK overprints, so that it disappears instead of clearing what lies beneath")
+	}
+}
+
+// maxRects bounds the places that are kept; beyond, the last one grows.
+const maxRects = 512
+
+func addRect(list []Rect, r Rect) []Rect {
+	if n := len(list); n >= maxRects {
+		l := list[n-1]
+		list[n-1] = Rect{min(l[0], r[0]), min(l[1], r[1]), max(l[2], r[2]), max(l[3], r[3])}
+		return list
+	}
+	return append(list, r)
+}
+
+// noteWhite finds white ink that something painted later knocks out, and
+// white painted on top that knocks out the colours. In the opaque imaging
+// model what doesn't overprint clears every other ink beneath (8.6.7); an
+// isolated group clears them even so (measured with Ghostscript's tiffsep).
+func (p *painter) noteWhite(white, other bool, bounds Rect, over bool) {
+	bounds = bounds.Intersect(p.area)
+	if bounds.Empty() {
+		return
+	}
+	keeps := over || !p.g.normal
+	if !white {
+		for i, r := range p.whites {
+			if r.overlaps(bounds) && (!keeps || i < p.isolated) {
+				p.found.page(WhiteKnockedOut, "white ink is knocked out by artwork painted over it without overprint")
+				break
+			}
+		}
+		if other {
+			p.coloured = addRect(p.coloured, bounds)
+		}
+		return
+	}
+	if !keeps && !other {
+		for _, r := range p.coloured {
+			if r.overlaps(bounds) {
+				p.found.page(WhiteKnocksOut, "white ink painted over artwork without overprint clears the colours beneath it")
+				break
+			}
+		}
+	}
+	p.whites = addRect(p.whites, bounds)
+}
+
+// checkLine finds lines too thin to print well: common practice, no source.
+func (p *painter) checkLine(width float64, bounds Rect) {
+	points := width * p.page.UserUnit
+	if points >= thinnest || p.hidden > 0 || p.masking > 0 || !p.seen(bounds).meets(p.area) || p.g.stroke.space.isTechnical(p) {
+		return
+	}
+	if width == 0 {
+		p.found.page(Hairline, "a line has the width 0, which is as thin as the device can draw")
+		return
+	}
+	if p.thin == 0 || points < p.thin {
+		p.thin = points
+	}
+}
+
+// thinnest is a quarter of a point, 0.088 mm.
+const thinnest = 0.25
+
+// sign gives a number that differs between colours, as good as always.
+func (c *colour) sign() uint64 {
+	h := fnv.New64a()
+	h.Write([]byte(c.space.label))
+	for _, u := range c.space.inks {
+		if u != nil {
+			h.Write([]byte(u.name))
+		}
+		h.Write([]byte{0})
+	}
+	for _, v := range c.values {
+		b := byte(0) // only whether there is any ink counts, or RGB white
+		if v > 0 {
+			b = 1
+		}
+		if v >= 1 {
+			b = 2
+		}
+		h.Write([]byte{b})
+	}
+	if c.pattern != nil {
+		h.Write([]byte{byte(c.pattern.ref.Num), byte(c.pattern.ref.Num >> 8), byte(c.pattern.ref.Num >> 16)})
+	}
+	return h.Sum64()
+}
+
+// bucket gives one number to scales within 9 % of each other.
+func bucket(scale float64) int8 {
+	if !(scale > 0) {
+		return -128
+	}
+	return int8(min(max(math.Round(8*math.Log2(scale)), -127), 127))
+}

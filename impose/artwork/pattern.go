@@ -1,0 +1,120 @@
+package artwork
+
+import (
+	"math"
+
+	"quoin/impose/artwork/function"
+	"quoin/impose/pdfobj"
+)
+
+// patternUse is a pattern, 8.7.
+type patternUse struct {
+	ref     pdfobj.Ref
+	stream  *pdfobj.Stream // of a tiling pattern
+	colours bool           // PaintType 1: it brings its own colours
+	shading pdfobj.Object  // of a shading pattern
+	matrix  Matrix
+	scope   *scope // where the pattern was found
+}
+
+func (s *scan) readPattern(o pdfobj.Object, sc *scope) *patternUse {
+	d := s.doc.Dict(o)
+	if d == nil {
+		return nil
+	}
+	u := &patternUse{matrix: identity, scope: sc}
+	u.ref, _ = o.(pdfobj.Ref)
+	if m, ok := s.doc.Numbers(d["Matrix"]); ok && len(m) >= 6 && Matrix(m[:6]).finite() {
+		u.matrix = Matrix(m[:6])
+	}
+	if kind, _ := s.doc.Int(d["PatternType"]); kind == 2 {
+		u.shading = d["Shading"]
+		return u
+	}
+	u.stream = s.doc.Stream(o)
+	paint, _ := s.doc.Int(d["PaintType"])
+	u.colours = paint != 2
+	return u
+}
+
+// paintPattern notes that a pattern is painted within bounds, which are cut
+// to the clip already.
+func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
+	u := c.pattern
+	switch {
+	case u == nil:
+	case u.shading != nil:
+		p.paintShading(u.shading, u.scope, bounds, over, w)
+	case u.stream == nil:
+	default:
+		if !u.colours && c.space.base != nil {
+			p.paintSpace(c.space.base, c.values, bounds, over, w)
+		}
+		// The pattern lies in the space of the stream that it was defined
+		// for (8.7.2), not in that of the object it fills.
+		g := p.initialState(u.matrix.then(p.base))
+		g.clip = bounds
+		g.overFill, g.overStroke, g.mode, g.normal = p.g.overFill, p.g.overStroke, p.g.mode, p.g.normal
+		if over {
+			g.overFill, g.overStroke = true, true
+		}
+		if !u.colours && c.space.base != nil {
+			g.fill = colour{space: c.space.base, values: c.values}
+			g.stroke = g.fill
+		}
+		p.inside(u.stream, &g, 1<<7, func() {
+			p.checkFilters(u.stream, "a pattern")
+			p.content(u.stream, p.scan.scope(u.stream.Dict["Resources"], u.scope), g, true, !u.colours)
+		})
+	}
+}
+
+// shade runs sh, which paints a shading over all of the clip.
+func (p *painter) shade(name pdfobj.Name) {
+	if o := p.scope.find(p.doc, "Shading", name); o != nil && p.masking == 0 {
+		p.paintShading(o, p.scope, p.g.clip, p.g.overFill, shadings)
+	}
+}
+
+// paintShading notes the inks of a shading, 8.7.4.5. Where the colours come
+// from a function of one input, as in axial and radial shadings, it is
+// followed, so that a fade of black alone is black alone.
+func (p *painter) paintShading(o pdfobj.Object, sc *scope, bounds Rect, over bool, w what) {
+	d := p.doc.Dict(o)
+	if d == nil {
+		return
+	}
+	w |= shadings
+	sp := p.scan.space(d["ColorSpace"], sc, false, 0)
+	f, err := function.Parse(p.doc, d["Function"])
+	if err != nil || f.Inputs() != 1 || f.Outputs() != sp.n || sp.family == indexedSpace {
+		p.paintSpace(sp, nil, bounds, over, w)
+		return
+	}
+	low, high := f.Domain(0)
+	if v, ok := p.doc.Numbers(d["Domain"]); ok && len(v) >= 2 {
+		low, high = v[0], v[1]
+	}
+	p.paintSpace(sp, most(f, low, high, sp.family), bounds, over, w)
+}
+
+// steps is at how many places a shading's function is looked at. A stop
+// between two of them is less than half a per cent of the way.
+const steps = 256
+
+// most gives one colour that has all the ink that the function gives
+// anywhere: the largest of each component, or the smallest where that is
+// more ink.
+func most(f *function.Function, low, high float64, of family) []float64 {
+	out := f.At(low)
+	for i := 1; i <= steps; i++ {
+		for j, v := range f.At(low + (high-low)*float64(i)/steps) {
+			if of == graySpace || of == rgbSpace {
+				out[j] = math.Min(out[j], v)
+			} else {
+				out[j] = math.Max(out[j], v)
+			}
+		}
+	}
+	return out
+}

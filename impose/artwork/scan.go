@@ -1,0 +1,236 @@
+package artwork
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"quoin/impose/ink"
+	"quoin/impose/pdfobj"
+)
+
+// scan looks through the content of a page, with all forms, patterns, glyphs
+// and annotations that it paints, and notes what it uses. It draws nothing.
+type scan struct {
+	page  *Page
+	doc   *pdfobj.Document
+	found *findings
+	rules ink.Rules
+
+	inks    map[string]*inkUse
+	order   []*inkUse
+	process [4]*inkUse
+
+	spaces   map[pdfobj.Ref]*space
+	scopes   map[pdfobj.Ref]*scope
+	fonts    map[pdfobj.Ref]*fontUse
+	fontList []*fontUse
+	images   map[pdfobj.Ref]int // index in page.Images
+	layers   map[pdfobj.Ref]bool
+
+	left   int // operators that may still be looked at
+	err    error
+	depth  int
+	active map[pdfobj.Ref]bool // streams being walked: a loop stops there
+	walked map[walkKey]bool
+
+	// Where the walk is.
+	hidden   int       // layers around that are off
+	kinds    []stepped // processing steps around, innermost last
+	masking  int       // soft masks around: what they paint is no ink
+	blendRGB bool      // the group around blends in RGB
+	isolated int       // whites painted before the isolated group around
+
+	thin     float64 // the thinnest line that is too thin, in points
+	area     Rect    // what prints: the bleed box
+	whites   []Rect
+	coloured []Rect
+	rgb      map[string]*rgbUse
+	rgbOrder []string
+}
+
+// stepped is a layer with a processing step that content belongs to.
+type stepped struct {
+	step Step
+	kind ink.Kind
+}
+
+// walkKey is a stream with what makes a second walk of it tell more.
+type walkKey struct {
+	ref          pdfobj.Ref
+	fill, stroke uint64
+	flags        uint8
+	scale        int8
+	step         Step
+}
+
+const (
+	defaultOperators = 50_000_000
+	maxForms         = 48 // nesting of forms, patterns and glyphs
+	maxStates        = 512
+)
+
+var errOperators = errors.New("the content is too long")
+
+func newScan(p *Page, found *findings) *scan {
+	s := &scan{
+		page: p, doc: p.Doc, found: found, rules: p.File.opt.Rules,
+		inks: map[string]*inkUse{}, spaces: map[pdfobj.Ref]*space{}, scopes: map[pdfobj.Ref]*scope{},
+		fonts: map[pdfobj.Ref]*fontUse{}, images: map[pdfobj.Ref]int{}, layers: map[pdfobj.Ref]bool{},
+		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, rgb: map[string]*rgbUse{},
+		left: p.File.opt.Operators, area: p.Boxes.Bleed,
+	}
+	if s.left <= 0 {
+		s.left = defaultOperators
+	}
+	for i, name := range ink.ProcessNames {
+		s.process[i] = s.ink(pdfobj.Name(name))
+	}
+	return s
+}
+
+// run walks the page and then its annotations.
+func (s *scan) run() error {
+	p := s.page
+	if s.page.Group != nil {
+		s.blendRGB = s.isRGB(p.Group["CS"], newScope(s.doc.Dict(p.Dict["Resources"]), nil))
+	}
+	s.checkFilters(p.Dict["Contents"], "the page's content")
+	sc := s.scope(p.Dict["Resources"], nil)
+	s.content(p.Dict["Contents"], sc, s.initialState(identity), false, false)
+	s.annotations()
+	// A document that is told to end has no content, which is no error.
+	if err := p.File.context().Err(); err != nil {
+		return err
+	}
+	if s.err != nil && !errors.Is(s.err, errOperators) {
+		return s.err
+	}
+	if s.err != nil {
+		s.found.page(ScanIncomplete, "the page has more than %d operators; what stands behind was not looked at, so inks may be missing from the list", s.limit())
+	}
+	return nil
+}
+
+func (s *scan) limit() int {
+	if n := s.page.File.opt.Operators; n > 0 {
+		return n
+	}
+	return defaultOperators
+}
+
+// content runs the operators of a page, form, pattern or glyph. repeats and
+// uncoloured are those of painter.
+func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured bool) {
+	hidden, kinds := s.hidden, len(s.kinds)
+	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
+	c := pdfobj.NewContentScanner(s.doc.Content(o))
+	for s.err == nil && c.Next() {
+		if s.left--; s.left < 0 {
+			s.err = errOperators
+			break
+		}
+		if s.left%4096 == 0 {
+			if err := s.page.File.context().Err(); err != nil {
+				s.err = err
+				break
+			}
+		}
+		op := c.Operation()
+		p.operate(op.Operator, op.Operands)
+	}
+	if err := c.Err(); err != nil && s.err == nil {
+		if s.page.File.context().Err() != nil {
+			s.err = err
+		} else {
+			s.found.page(ScanIncomplete, "content could not be read to its end: %v", err)
+		}
+	}
+	// Content that is not closed by its end must not reach the next.
+	s.hidden, s.kinds = hidden, s.kinds[:kinds]
+}
+
+// inside walks a stream that the content paints, unless that is already being
+// done or would tell nothing new.
+func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func()) {
+	if stream == nil || s.depth >= maxForms || s.active[stream.Ref] {
+		return
+	}
+	key := walkKey{ref: stream.Ref, fill: g.fill.sign(), stroke: g.stroke.sign(), flags: s.flags(g) | extra, scale: bucket(g.ctm.scale())}
+	if n := len(s.kinds); n > 0 {
+		key.step = s.kinds[n-1].step
+	}
+	if s.walked[key] {
+		return
+	}
+	s.walked[key] = true
+	s.depth++
+	s.active[stream.Ref] = true
+	walk()
+	delete(s.active, stream.Ref)
+	s.depth--
+}
+
+// flags packs what decides how a stream's content counts.
+func (s *scan) flags(g *state) uint8 {
+	var f uint8
+	for i, set := range []bool{g.overFill, g.overStroke, s.hidden > 0, s.masking > 0, s.blendRGB, g.clip.meets(s.area), g.normal} {
+		if set {
+			f |= 1 << i
+		}
+	}
+	return f
+}
+
+// scope gives the scope of a resource dictionary, one for each object.
+func (s *scan) scope(o pdfobj.Object, caller *scope) *scope {
+	ref, isRef := o.(pdfobj.Ref)
+	if isRef && s.scopes[ref] != nil {
+		return s.scopes[ref]
+	}
+	d := s.doc.Dict(o)
+	if d == nil {
+		return newScope(nil, caller)
+	}
+	sc := newScope(d, nil)
+	if isRef {
+		s.scopes[ref] = sc
+	}
+	return sc
+}
+
+// isRGB tells whether a group's colour space is of RGB.
+func (s *scan) isRGB(o pdfobj.Object, sc *scope) bool {
+	return o != nil && s.space(o, sc, false, 0).family == rgbSpace
+}
+
+// objectName names an object for people; "" for one without a number.
+func objectName(ref pdfobj.Ref) string {
+	if ref.IsZero() {
+		return ""
+	}
+	return fmt.Sprintf("object %d", ref.Num)
+}
+
+func objectOf(o pdfobj.Object) string {
+	ref, _ := o.(pdfobj.Ref)
+	return objectName(ref)
+}
+
+// checkFilters looks for filters that a press's PDF must not have.
+func (s *scan) checkFilters(o pdfobj.Object, what string) {
+	list := s.doc.Array(o)
+	if list == nil {
+		list = pdfobj.Array{o}
+	}
+	for _, one := range list {
+		stream := s.doc.Stream(one)
+		if stream == nil {
+			continue
+		}
+		stages, err := s.doc.Stages(stream)
+		if err == nil && slices.ContainsFunc(stages, func(st pdfobj.Stage) bool { return st.Filter == "LZWDecode" }) {
+			s.found.add(LZW, objectName(stream.Ref), "%s is compressed with LZW, which PDF/X forbids", what)
+		}
+	}
+}

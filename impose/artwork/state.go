@@ -1,0 +1,118 @@
+package artwork
+
+import "quoin/impose/pdfobj"
+
+// colour is a current colour: components in a space, or a pattern.
+type colour struct {
+	space   *space
+	values  []float64 // nil: anything the space can make
+	pattern *patternUse
+}
+
+// state is the graphics state, 8.4, as far as it decides what prints.
+type state struct {
+	ctm    Matrix
+	clip   Rect // around the clipping path, in the page's space
+	width  float64
+	fill   colour
+	stroke colour
+
+	overFill, overStroke bool
+	mode                 int64 // OPM
+	normal               bool  // blend mode Normal
+
+	font    *fontUse
+	size    float64
+	stretch float64
+	spacing float64 // character and word spacing together, at most
+	render  int64   // text rendering mode
+}
+
+func (s *scan) initialState(ctm Matrix) state {
+	black := colour{space: s.simple(graySpace, "DeviceGray", 1), values: []float64{0}}
+	return state{ctm: ctm, clip: everywhere, width: 1, fill: black, stroke: black, normal: true, stretch: 1}
+}
+
+// stateChange is an ExtGState dictionary, 8.4.5. Nil fields change nothing.
+type stateChange struct {
+	overFill, overStroke *bool
+	mode                 *int64
+	normal               *bool
+	width                *float64
+	font                 *fontUse
+	size                 float64
+	mask                 pdfobj.Dict // a soft mask to set
+	see                  bool        // some alpha below 1, a blend mode or a mask
+}
+
+func (s *scan) readState(o pdfobj.Object, sc *scope) *stateChange {
+	d := s.doc.Dict(o)
+	c := &stateChange{}
+	if v, ok := s.doc.Bool(d["OP"]); ok {
+		c.overStroke = &v
+		c.overFill = &v // Table 58: op takes the value of OP where it is missing
+	}
+	if v, ok := s.doc.Bool(d["op"]); ok {
+		c.overFill = &v
+	}
+	if v, ok := s.doc.Int(d["OPM"]); ok {
+		c.mode = &v
+	}
+	if v, ok := s.doc.Number(d["LW"]); ok {
+		c.width = &v
+	}
+	for _, key := range []pdfobj.Name{"ca", "CA"} {
+		if v, ok := s.doc.Number(d[key]); ok && v < 1 {
+			c.see = true
+		}
+	}
+	if d["BM"] != nil {
+		mode := s.doc.Name(d["BM"])
+		if list := s.doc.Array(d["BM"]); len(list) > 0 {
+			mode = s.doc.Name(list[0])
+		}
+		normal := mode == "Normal" || mode == "Compatible"
+		c.normal = &normal
+		c.see = c.see || !normal
+	}
+	if mask := s.doc.Dict(d["SMask"]); mask != nil {
+		c.mask = mask
+		c.see = true
+	}
+	if list := s.doc.Array(d["Font"]); len(list) == 2 {
+		c.font = s.font(list[0])
+		c.size, _ = s.doc.Number(list[1])
+	}
+	for _, key := range []pdfobj.Name{"TR", "TR2"} {
+		if v := d[key]; v != nil {
+			if name := s.doc.Name(v); name != "Identity" && name != "Default" {
+				s.found.add(TransferFunction, objectOf(o), "a transfer function changes tone values on the press (%s)", key)
+			}
+		}
+	}
+	if ht := s.doc.Dict(d["HT"]); ht != nil && ht["HalftoneName"] != nil {
+		s.found.add(Halftone, objectOf(o), "the artwork asks for a halftone of its own by name")
+	}
+	return c
+}
+
+func (c *stateChange) apply(g *state) {
+	if c.overFill != nil {
+		g.overFill = *c.overFill
+	}
+	if c.overStroke != nil {
+		g.overStroke = *c.overStroke
+	}
+	if c.mode != nil {
+		g.mode = *c.mode
+	}
+	if c.normal != nil {
+		g.normal = *c.normal
+	}
+	if c.width != nil {
+		g.width = *c.width
+	}
+	if c.font != nil {
+		g.font, g.size = c.font, c.size
+	}
+}

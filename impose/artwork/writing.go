@@ -1,0 +1,131 @@
+package artwork
+
+import (
+	"math"
+
+	"quoin/impose/pdfobj"
+)
+
+// writes runs the text operators, 9.3 and 9.4.
+func (p *painter) writes(op string, args []pdfobj.Object) {
+	switch op {
+	case "BT":
+		p.text, p.line = identity, identity
+		p.reach = 0
+	case "Tf":
+		args = last(args, 2)
+		named := name(args, 0)
+		p.g.font = remember(p.scope.fonts, named, func() *fontUse {
+			return p.font(p.scope.find(p.doc, "Font", named))
+		})
+		p.g.size = number(args, 1)
+	case "Tr":
+		p.g.render = int64(number(last(args, 1), 0))
+	case "Tz":
+		p.g.stretch = number(last(args, 1), 0) / 100
+	case "Tc", "Tw":
+		p.g.spacing = max(p.g.spacing, math.Abs(number(last(args, 1), 0)))
+	case "TL":
+		p.leading = number(last(args, 1), 0)
+	case "Td", "TD":
+		args = last(args, 2)
+		if op == "TD" {
+			p.leading = -number(args, 1)
+		}
+		p.move(number(args, 0), number(args, 1))
+	case "Tm":
+		if m := matrix(last(args, 6)); m.finite() {
+			p.text, p.line = m, m
+			p.reach = 0
+		}
+	case "T*":
+		p.move(0, -p.leading)
+	case "Tj":
+		p.show(last(args, 1))
+	case "'", "\"":
+		p.move(0, -p.leading)
+		p.show(last(args, 1))
+	case "TJ":
+		for _, list := range last(args, 1) {
+			if a, ok := list.(pdfobj.Array); ok {
+				p.show(a)
+			}
+		}
+	}
+}
+
+func (p *painter) move(x, y float64) {
+	if m := (Matrix{1, 0, 0, 1, x, y}).then(p.line); m.finite() {
+		p.text, p.line = m, m
+		p.reach = 0
+	}
+}
+
+// show paints strings; numbers between them move. Glyph widths are not
+// looked up: text counts as lying somewhere within a generous square, because
+// only what surely lies outside of the bleed may be left out.
+func (p *painter) show(args []pdfobj.Object) {
+	codes := 0
+	for _, o := range args {
+		switch v := o.(type) {
+		case pdfobj.String:
+			codes += len(v)
+			p.glyphs(string(v))
+		case pdfobj.Integer, pdfobj.Real:
+			p.reach += math.Abs(number([]pdfobj.Object{v}, 0)) / 1000 * math.Abs(p.g.size)
+		}
+	}
+	if codes == 0 || p.g.font == nil {
+		return
+	}
+	p.reach += float64(codes) * (widest*math.Abs(p.g.size)*max(1, math.Abs(p.g.stretch)) + p.g.spacing)
+	u := p.g.font
+	if p.hidden == 0 {
+		u.used = true
+		if p.g.render != 3 {
+			u.invisible = false
+		}
+	}
+	if u.procs != nil {
+		return // its glyphs have painted
+	}
+	m := p.text.then(p.g.ctm)
+	x, y := m.Apply(0, 0)
+	around := Rect{x, y, x, y}.outset((p.reach + 2*math.Abs(p.g.size)) * 1.5 * m.scale())
+	// Table 106: modes 0 to 2 fill, stroke or both, 4 to 6 too; 3 shows
+	// nothing and 7 only clips.
+	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
+		p.paint(&p.g.fill, around, p.g.overFill, texts)
+	}
+	if r := p.g.render & 3; p.g.render < 7 && (r == 1 || r == 2) {
+		p.paint(&p.g.stroke, around, p.g.overStroke, texts)
+	}
+}
+
+// widest is more than the advance of nearly every glyph, in ems.
+const widest = 2
+
+// glyphs walks the descriptions of a Type 3 font's glyphs. Each is a small
+// content stream that brings its colours or takes the current one.
+func (p *painter) glyphs(codes string) {
+	u := p.g.font
+	if u == nil || u.procs == nil || p.g.render == 3 {
+		return
+	}
+	size := Matrix{p.g.size * p.g.stretch, 0, 0, p.g.size, 0, 0}
+	for _, c := range []byte(codes) {
+		stream := p.doc.Stream(u.procs[u.glyphs[c]])
+		if stream == nil {
+			continue
+		}
+		g := p.g
+		g.ctm = u.matrix.then(size).then(p.text).then(p.g.ctm)
+		g.stroke = g.fill
+		if !g.ctm.finite() {
+			continue
+		}
+		p.inside(stream, &g, 1<<7, func() {
+			p.content(stream, p.scan.scope(u.dict["Resources"], p.scope), g, true, p.uncoloured)
+		})
+	}
+}
