@@ -5,10 +5,10 @@ import (
 	"strings"
 )
 
-// nearest gives the known word that the user most likely meant, or "": the
+// Near gives the known word that the user most likely meant, or "": the
 // same word in other letters or joints, one that begins it or is begun by it,
 // or one that is at most a third of its letters away.
-func nearest(word string, known []string) string {
+func Near(word string, known []string) string {
 	w := fold(word)
 	best, least := "", len(w)/3+1
 	for _, k := range known {

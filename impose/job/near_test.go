@@ -20,8 +20,8 @@ func TestNearest(t *testing.T) {
 		"日本語":                     "",
 		strings.Repeat("w", 1000): "",
 	} {
-		if got := nearest(word, known); got != want {
-			t.Errorf("nearest(%q) = %q, want %q", word, got, want)
+		if got := Near(word, known); got != want {
+			t.Errorf("Near(%q) = %q, want %q", word, got, want)
 		}
 	}
 }

@@ -223,7 +223,7 @@ func oneOf[T ~string](v value, x *T, options ...T) {
 
 // meant hints at the near word, or at all of them.
 func meant(word string, known []string) string {
-	if near := nearest(word, known); near != "" {
+	if near := Near(word, known); near != "" {
 		return fmt.Sprintf("did you mean %s?", near)
 	}
 	return "known here: " + strings.Join(known, ", ")
@@ -266,33 +266,18 @@ func (v value) dpi(x *int) {
 	*x = int(n)
 }
 
-// speed reads a length for each minute or second.
+// speed reads what ParseSpeed reads, and no standstill.
 func (v value) speed(x *geometry.Length) {
-	const hint = "write a speed as a length for each minute, as in 120m/min"
 	parse(v, x, func(text string) (geometry.Length, error) {
-		way, per, ok := strings.Cut(text, "/")
-		times := map[string]geometry.Length{"min": 1, "s": 60}[strings.TrimSpace(per)]
-		if !ok || times == 0 {
-			return 0, words{fmt.Sprintf("%q is not a speed", text), hint}
-		}
-		l, err := geometry.ParseLength(way)
+		l, err := ParseSpeed(text)
 		if err != nil {
-			return 0, words{fmt.Sprintf("%q is not a speed", text), hint}
+			return 0, err
 		}
-		return l * times, positive.check(l)
+		return l, positive.check(l)
 	})
 }
 
-func (v value) turn(x *geometry.Turn) {
-	parse(v, x, func(text string) (geometry.Turn, error) {
-		for t := geometry.Turn0; t <= geometry.Turn270; t++ {
-			if t.String() == text {
-				return t, nil
-			}
-		}
-		return 0, words{fmt.Sprintf("%q is not a turn", text), "write auto, 0, 90, 180 or 270: degrees counter-clockwise"}
-	})
-}
+func (v value) turn(x *geometry.Turn) { parse(v, x, parseTurn) }
 
 func (v value) winding(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) }
 
