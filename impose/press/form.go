@@ -1,0 +1,146 @@
+package press
+
+import (
+	"fmt"
+	"io"
+
+	"quoin/impose/artwork"
+	"quoin/impose/pdfobj"
+)
+
+// form is an artwork page as a Form XObject.
+type form struct {
+	ref           pdfobj.Ref
+	width, height float64 // of the upright trim, in points
+}
+
+// addForm copies an artwork page into the document. The page's content,
+// resources and transparency group stay what they are; Rotate, UserUnit and
+// the boxes' origin go into the form's Matrix (ISO 32000-1 8.10).
+//
+// Annotations that print stand above the page and in its space, so a page with
+// such gets an outer form that paints the page and then each appearance.
+func (w *Writer) addForm(p *artwork.Page) (form, error) {
+	copier := w.copierFor(p.Doc)
+	resources, err := copyDict(copier, p.Dict["Resources"])
+	if err != nil {
+		return form{}, fmt.Errorf("its resources: %w", err)
+	}
+	media := p.Boxes.Media
+	inner := formDict(media[:])
+	inner["Resources"] = resources
+	outer := inner
+	appearances := p.Appearances
+	if len(appearances) > 0 {
+		outer = formDict(media[:])
+	}
+	m := p.FormMatrix()
+	outer["Matrix"] = numbers(m[:]...)
+	if group := p.Dict["Group"]; group != nil {
+		if outer["Group"], err = copyDict(copier, group); err != nil {
+			return form{}, fmt.Errorf("its transparency group: %w", err)
+		}
+	}
+	ref, err := w.putContent(copier, p, inner)
+	if err != nil {
+		return form{}, fmt.Errorf("its content: %w", err)
+	}
+	if len(appearances) > 0 {
+		if ref, err = w.putAppearances(copier, outer, ref, appearances); err != nil {
+			return form{}, err
+		}
+	}
+	trim := m.Bounds(p.Boxes.Trim)
+	return form{ref, trim.Width(), trim.Height()}, nil
+}
+
+// contents gives the streams of a page's content, in order. What is no stream
+// is left out, as viewers do.
+func contents(p *artwork.Page) []*pdfobj.Stream {
+	o, _ := p.Doc.Resolve(p.Dict["Contents"]) // damaged content is no content; the artwork's findings say so
+	if s, ok := o.(*pdfobj.Stream); ok {
+		return []*pdfobj.Stream{s}
+	}
+	var list []*pdfobj.Stream
+	for _, part := range p.Doc.Array(o) {
+		if s := p.Doc.Stream(part); s != nil {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+func formDict(box []float64) pdfobj.Dict {
+	return pdfobj.Dict{
+		"Type": pdfobj.Name("XObject"), "Subtype": pdfobj.Name("Form"), "BBox": numbers(box...),
+	}
+}
+
+// putContent writes the page's content as a form. One stream is copied byte
+// for byte; several are joined with white space between, as ISO 32000-1 7.8.2
+// says that they are read, which needs them decoded.
+func (w *Writer) putContent(copier *pdfobj.Copier, p *artwork.Page, dict pdfobj.Dict) (pdfobj.Ref, error) {
+	ref := w.out.Alloc()
+	streams := contents(p)
+	if len(streams) == 1 {
+		s := streams[0]
+		for _, key := range []pdfobj.Name{"Filter", "DecodeParms"} {
+			if v := s.Dict[key]; v != nil {
+				copied, err := copier.Copy(v)
+				if err != nil {
+					return ref, err
+				}
+				dict[key] = copied
+			}
+		}
+		raw, err := s.Raw()
+		if err != nil {
+			return ref, err
+		}
+		return ref, w.out.PutStream(ref, dict, raw, s.RawLength(), false)
+	}
+	var parts []io.Reader
+	for i, s := range streams {
+		decoded, err := p.Doc.Decoded(s)
+		if err != nil {
+			return ref, fmt.Errorf("part %d of %d: %w", i+1, len(streams), err)
+		}
+		parts = append(parts, decoded, newline())
+	}
+	return ref, w.out.PutStream(ref, dict, io.MultiReader(parts...), -1, true)
+}
+
+// putAppearances writes the outer form over a page with annotations.
+func (w *Writer) putAppearances(copier *pdfobj.Copier, dict pdfobj.Dict, content pdfobj.Ref, appearances []artwork.Appearance) (pdfobj.Ref, error) {
+	ref := w.out.Alloc()
+	xobjects, layers := pdfobj.Dict{"Page": content}, pdfobj.Dict{}
+	c := &ops{}
+	c.named("Page", "Do")
+	for i, a := range appearances {
+		name := fmt.Sprintf("Annot%d", i+1)
+		copied, err := copier.Copy(a.Form)
+		if err == nil && a.OC != nil {
+			layers[pdfobj.Name(name)], err = copier.Copy(a.OC)
+		}
+		if err != nil {
+			return ref, fmt.Errorf("the appearance of its annotation %d: %w", i+1, err)
+		}
+		xobjects[pdfobj.Name(name)] = copied
+		if a.OC != nil {
+			c.begin(name)
+		}
+		c.op("q")
+		c.op("cm", a.Matrix[:]...)
+		c.named(name, "Do")
+		c.op("Q")
+		if a.OC != nil {
+			c.op("EMC")
+		}
+	}
+	resources := pdfobj.Dict{"XObject": xobjects}
+	if len(layers) > 0 {
+		resources["Properties"] = layers
+	}
+	dict["Resources"] = resources
+	return ref, w.out.PutStream(ref, dict, bytesReader(c.buf), int64(len(c.buf)), true)
+}

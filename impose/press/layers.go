@@ -1,0 +1,83 @@
+package press
+
+import (
+	"fmt"
+	"slices"
+
+	"quoin/impose/artwork"
+	"quoin/impose/draw"
+	"quoin/impose/pdfobj"
+)
+
+// layers gathers the optional content of all artworks and of the engine. Their
+// state lives in the catalog only (ISO 32000-1 8.11.4); a layer whose state is
+// not carried over would print though the customer had switched it off.
+type layers struct {
+	out   *pdfobj.Writer
+	all   pdfobj.Array // every group, in order
+	off   pdfobj.Array
+	order pdfobj.Array // nested by artwork, so that equal names stay apart
+	steps map[draw.Layer]pdfobj.Ref
+}
+
+// take adds the layers of one artwork page.
+func (l *layers) take(copier *pdfobj.Copier, file string, groups []artwork.Layer) error {
+	var own pdfobj.Array
+	for _, g := range groups {
+		copied, err := copier.Copy(g.Ref)
+		if err != nil {
+			return fmt.Errorf("its layer %q: %w", g.Name, err)
+		}
+		if slices.Contains(l.all, copied) {
+			continue // another page of the same file has it too
+		}
+		l.all = append(l.all, copied)
+		own = append(own, copied)
+		if !g.On {
+			l.off = append(l.off, copied)
+		}
+	}
+	if len(own) > 0 {
+		l.order = append(l.order, textString(file), own)
+	}
+	return nil
+}
+
+// step gives the processing-step layer of an engine-made part of the frame, or
+// nothing where the part has none.
+//
+// Cutting carries the metadata of ISO 19593-1, so that finishing finds the die
+// contour and never prints it; names from the Arlington PDF model's
+// GTS_ProcStepsGroup.
+func (l *layers) step(layer draw.Layer) (pdfobj.Object, error) {
+	if layer != draw.Cutting {
+		return nil, nil
+	}
+	if ref, ok := l.steps[layer]; ok {
+		return ref, nil
+	}
+	ref := l.out.Alloc()
+	err := l.out.Put(ref, pdfobj.Dict{
+		"Type": pdfobj.Name("OCG"), "Name": textString("Cutting"),
+		"GTS_Metadata": pdfobj.Dict{
+			"GTS_ProcStepsGroup": pdfobj.Name("Structural"), "GTS_ProcStepsType": pdfobj.Name("Cutting"),
+		},
+	})
+	l.steps[layer] = ref
+	l.all = append(l.all, ref)
+	l.order = append(l.order, ref)
+	return ref, err
+}
+
+// properties gives the catalog's OCProperties; nil when there are no layers.
+// No automatic state (AS), which PDF/X-4 forbids; every group is in Order.
+func (l *layers) properties() pdfobj.Object {
+	if len(l.all) == 0 {
+		return nil
+	}
+	config := pdfobj.Dict{"Name": textString("As approved"), "BaseState": pdfobj.Name("ON"), "Order": l.order}
+	if len(l.off) > 0 {
+		config["OFF"] = l.off
+	}
+	return pdfobj.Dict{"OCGs": l.all, "D": config}
+}

@@ -1,0 +1,80 @@
+package press
+
+import (
+	"math"
+	"strconv"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+)
+
+// decimals is how many digits behind the point a coordinate gets. A step of
+// 0.00001 pt is 3.5 nm, far below the micrometre that placement is held to.
+const decimals = 5
+
+// page maps positions on the frame to points of the page.
+type page struct{ repeat geometry.Length }
+
+// xy is the one crossing from positions to PDF's user space, and the one place
+// that flips y: around starts at the leading end, the top of the page.
+func (p page) xy(at geometry.Position) (x, y float64) {
+	return at.Across.Points(), (p.repeat - at.Around).Points()
+}
+
+// BoxPoints gives a box of the frame in points of its page: left, bottom,
+// right, top.
+func BoxPoints(b geometry.Box, repeat geometry.Length) [4]float64 {
+	p := page{repeat}
+	x0, y1 := p.xy(b.Min)
+	x1, y0 := p.xy(b.Max)
+	return [4]float64{round(x0), round(y0), round(x1), round(y1)}
+}
+
+// matrix is a PDF transformation, [a b c d e f] of ISO 32000-1 8.3.3.
+type matrix [6]float64
+
+// times gives the matrix that applies m first and then n.
+func (m matrix) times(n matrix) matrix {
+	return matrix{
+		m[0]*n[0] + m[1]*n[2], m[0]*n[1] + m[1]*n[3],
+		m[2]*n[0] + m[3]*n[2], m[2]*n[1] + m[3]*n[3],
+		m[4]*n[0] + m[5]*n[2] + n[4], m[4]*n[1] + m[5]*n[3] + n[5],
+	}
+}
+
+// apply maps a point.
+func (m matrix) apply(x, y float64) (float64, float64) {
+	return m[0]*x + m[2]*y + m[4], m[1]*x + m[3]*y + m[5]
+}
+
+// placing gives the matrix that takes an upright trim box of w x h points at
+// the origin to the middle of its station's trim, turned counter-clockwise.
+func (p page) placing(at draw.Place, w, h float64) matrix {
+	x0, y1 := p.xy(at.Trim.Min)
+	x1, y0 := p.xy(at.Trim.Max)
+	cx, cy := (x0+x1)/2, (y0+y1)/2
+	switch at.Turn % 4 {
+	case geometry.Turn90:
+		return matrix{0, 1, -1, 0, cx + h/2, cy - w/2}
+	case geometry.Turn180:
+		return matrix{-1, 0, 0, -1, cx + w/2, cy + h/2}
+	case geometry.Turn270:
+		return matrix{0, -1, 1, 0, cx - h/2, cy + w/2}
+	}
+	return matrix{1, 0, 0, 1, cx - w/2, cy - h/2}
+}
+
+// round is the one rounding of every coordinate that is computed here.
+func round(v float64) float64 {
+	const scale = 1e5 // 10^decimals
+	r := math.Round(v*scale) / scale
+	if r == 0 {
+		return 0 // never -0
+	}
+	return r
+}
+
+// appendNumber writes a coordinate as the shortest decimal number.
+func appendNumber(b []byte, v float64) []byte {
+	return strconv.AppendFloat(b, round(v), 'f', -1, 64)
+}

@@ -1,0 +1,169 @@
+package press
+
+import (
+	"fmt"
+	"io"
+
+	"quoin/impose/artwork"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+	"quoin/impose/pdfobj"
+)
+
+// Setup is what a document is begun with.
+type Setup struct {
+	Info     Info
+	Artworks []*artwork.Page // in the order that draw.Place counts them
+	Inks     []ink.Ink       // of the job: their looks, for what the engine draws
+	Renames  Renames         // spot inks that print under another name, or not at all
+	Blend    Blend           // colour space that frames blend in
+	Intent   Intent          // what printing condition the job is made for
+}
+
+// Writer writes frames to a PDF as they come; memory does not grow with their
+// number. The first error sticks.
+type Writer struct {
+	out     *pdfobj.Writer
+	setup   Setup
+	forms   []form
+	copiers map[*pdfobj.Document]*pdfobj.Copier
+	plates  *plates
+	layers  *layers
+	pages   *pageTree
+	group   pdfobj.Object
+
+	states       map[string]pdfobj.Ref
+	spaceNumbers map[string]int
+	err          error
+}
+
+// New begins a document on w and copies the artworks into it.
+func New(w io.Writer, setup Setup) (*Writer, error) {
+	out, err := pdfobj.NewWriter(w, pdfobj.WriterOptions{Version: "1.6"}) // what PDF/X-4 builds on
+	if err != nil {
+		return nil, err
+	}
+	p := &Writer{
+		out: out, setup: setup,
+		copiers: make(map[*pdfobj.Document]*pdfobj.Copier),
+		plates:  newPlates(out, setup.Inks),
+		layers:  &layers{out: out, steps: make(map[draw.Layer]pdfobj.Ref)},
+		pages:   newPageTree(out),
+		states:  make(map[string]pdfobj.Ref), spaceNumbers: make(map[string]int),
+	}
+	for _, a := range setup.Artworks {
+		if err := p.addArtwork(a); err != nil {
+			return nil, fmt.Errorf("%s: %w", a.Name(), err)
+		}
+	}
+	if p.group, err = p.blendGroup(setup.Blend); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// addArtwork copies a page with its layers and its spot inks' colour spaces.
+func (w *Writer) addArtwork(a *artwork.Page) error {
+	f, err := w.addForm(a)
+	if err != nil {
+		return err
+	}
+	w.forms = append(w.forms, f)
+	copier := w.copierFor(a.Doc)
+	if err := w.layers.take(copier, a.Name(), a.Layers); err != nil {
+		return err
+	}
+	for _, i := range w.setup.Inks {
+		if _, taken := w.plates.taken[i.Name]; taken {
+			continue
+		}
+		space, ok := w.spotSpace(a, i.Name)
+		if !ok {
+			continue
+		}
+		copied, err := copier.Copy(space)
+		if err != nil {
+			return fmt.Errorf("its ink %q: %w", i.Name, err)
+		}
+		w.plates.taken[i.Name] = copied
+	}
+	return nil
+}
+
+// spotSpace finds the artwork's Separation of an ink by its name on the press.
+func (w *Writer) spotSpace(a *artwork.Page, name string) (pdfobj.Object, bool) {
+	for _, source := range w.setup.Renames.sources(name) {
+		if space, ok := a.SpotSpace(source); ok {
+			return space, true
+		}
+	}
+	return nil, false
+}
+
+// copierFor gives the one copier of a source document, so that what several
+// pages share is copied once.
+func (w *Writer) copierFor(d *pdfobj.Document) *pdfobj.Copier {
+	c, ok := w.copiers[d]
+	if !ok {
+		c = pdfobj.NewCopier(d, w.out)
+		if len(w.setup.Renames) > 0 {
+			c.Replace = w.setup.Renames.replace(d)
+		}
+		w.copiers[d] = c
+	}
+	return c
+}
+
+// keep remembers the first error of a write that has no better place for it.
+func (w *Writer) keep(err error) {
+	if w.err == nil {
+		w.err = err
+	}
+}
+
+// Close writes what the document needs beside its frames.
+func (w *Writer) Close() error {
+	if w.err == nil {
+		w.err = w.close()
+	}
+	return w.err
+}
+
+func (w *Writer) close() error {
+	if w.pages.pages == 0 {
+		return fmt.Errorf("a document needs at least one frame")
+	}
+	pages, err := w.pages.close()
+	if err != nil {
+		return err
+	}
+	catalog := pdfobj.Dict{"Type": pdfobj.Name("Catalog"), "Pages": pages}
+	if p := w.layers.properties(); p != nil {
+		catalog["OCProperties"] = p
+	}
+	intent, err := w.outputIntent(w.setup.Intent)
+	if err != nil {
+		return err
+	}
+	if intent != nil {
+		catalog["OutputIntents"] = pdfobj.Array{intent}
+	}
+	packet, err := w.setup.Info.xmp()
+	if err != nil {
+		return err
+	}
+	metadata := w.out.Alloc()
+	dict := pdfobj.Dict{"Type": pdfobj.Name("Metadata"), "Subtype": pdfobj.Name("XML")}
+	if err := w.out.PutStream(metadata, dict, bytesReader(packet), int64(len(packet)), false); err != nil {
+		return err
+	}
+	catalog["Metadata"] = metadata
+	root, info := w.out.Alloc(), w.out.Alloc()
+	if err := w.out.Put(root, catalog); err != nil {
+		return err
+	}
+	if err := w.out.Put(info, w.setup.Info.dict()); err != nil {
+		return err
+	}
+	return w.out.Close(root, info)
+}
