@@ -1,0 +1,75 @@
+package impose
+
+import (
+	"fmt"
+
+	"quoin/impose/artwork"
+	"quoin/impose/ink"
+	"quoin/impose/job"
+)
+
+// readArtworks opens the page of every artwork and hands on what is worth a
+// person's look.
+func (im *Imposition) readArtworks() error {
+	for _, a := range im.Job.Artworks {
+		p, err := im.files.page(a)
+		if err != nil {
+			return err
+		}
+		im.Pages = append(im.Pages, p)
+		for _, f := range p.Findings {
+			text := fmt.Sprintf("%s, page %d: %s", a.File, p.Number, f.Text)
+			if f.Object != "" {
+				text += " (" + f.Object + ")"
+			}
+			if f.Level == artwork.Warning {
+				im.warnings = append(im.warnings, Warning{f.Code, text})
+			} else {
+				im.notes = append(im.notes, Warning{f.Code, text})
+			}
+		}
+	}
+	return nil
+}
+
+// tableInks merges the inks of all artworks under the job's rules.
+func (im *Imposition) tableInks() error {
+	rules := inkRules(im.Job.Inks)
+	var seen []ink.Seen
+	for i, p := range im.Pages {
+		source := fmt.Sprintf("%s, page %d", im.Job.Artworks[i].File, p.Number)
+		for _, u := range p.Inks {
+			if u.State == artwork.Used {
+				seen = append(seen, ink.Seen{Name: u.Name, Said: u.Said, CMYK: u.CMYK, Alternate: u.Alternate, Source: source})
+			}
+		}
+	}
+	im.Inks = ink.NewTable(seen, rules)
+	for _, n := range im.Inks.Notes {
+		im.warn(n.Code, "%s", n.Text)
+	}
+	return nil
+}
+
+// inkRules gives the job's rules in the words of the ink table.
+func inkRules(r job.InkRules) ink.Rules {
+	rules := ink.Rules{Technical: r.Technical, White: r.White, Varnish: r.Varnish, Silence: r.Silence}
+	if len(r.Aliases) > 0 {
+		rules.Aliases = make(map[string]string, len(r.Aliases))
+		for _, a := range r.Aliases {
+			rules.Aliases[a.From] = a.To
+		}
+	}
+	return rules
+}
+
+// printing gives the inks that occupy a station, in the table's order.
+func (im *Imposition) printing() []ink.Ink {
+	var list []ink.Ink
+	for _, e := range im.Inks.Inks {
+		if e.Prints() {
+			list = append(list, e.Ink)
+		}
+	}
+	return list
+}

@@ -1,0 +1,38 @@
+package impose
+
+import (
+	"quoin/geometry"
+	"quoin/impose/draw"
+)
+
+// compose fills the frame: the artworks first, then what the engine adds.
+// Marks come last, so that nothing paints over them (ISO 32000-2 8.6.6.4).
+func (im *Imposition) compose() error {
+	l := im.Layout
+	im.Frame = draw.Frame{Size: geometry.Size{Across: l.Web.Width, Around: l.Repeat}}
+	for _, s := range l.Station {
+		art := im.Lanes[s.Lane-1]
+		if art < 0 {
+			continue
+		}
+		im.Frame.Items = append(im.Frame.Items, draw.Place{
+			Art: art, Trim: s.Trim, Turn: s.Turn, Clip: draw.Rectangle(s.Clip),
+		})
+	}
+	return im.addMarks()
+}
+
+// demands gives what each artwork must yield, and how many of its stations
+// stand on the frame.
+func (im *Imposition) demands() []geometry.Demand {
+	list := make([]geometry.Demand, len(im.Job.Artworks))
+	for i, a := range im.Job.Artworks {
+		list[i].Quantity = a.Quantity
+	}
+	for _, s := range im.Layout.Station {
+		if art := im.Lanes[s.Lane-1]; art >= 0 {
+			list[art].Places++
+		}
+	}
+	return list
+}

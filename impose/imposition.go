@@ -1,0 +1,149 @@
+package impose
+
+import (
+	"context"
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+	"quoin/impose/job"
+	"quoin/impose/mark"
+)
+
+// Imposition is a job worked out: its frame is ready to be written, looked at
+// and summed up. It holds its artwork files open until Close.
+type Imposition struct {
+	Job     *job.Job
+	Pages   []*artwork.Page // one for each artwork of the job
+	Layout  *geometry.Layout
+	Lanes   []int // artwork by lane, the first lane at the left; -1 is blank
+	Inks    *ink.Table
+	Frame   draw.Frame
+	Patches []mark.Patch
+
+	files    *sources
+	warnings []Warning
+	notes    []Warning // good to know
+	wrote    []FilePart
+}
+
+// Open reads the job's artworks and works out its frame. An error about an
+// artwork is an *ArtworkError; one about the layout a *geometry.NotFitError or
+// a *LaneError.
+func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
+	im := &Imposition{Job: j, files: newSources(ctx, j)}
+	if err := im.open(); err != nil {
+		im.Close()
+		return nil, err
+	}
+	return im, nil
+}
+
+func (im *Imposition) open() error {
+	for _, step := range []func() error{
+		im.refuseMixUps, im.readArtworks, im.plan, im.tableInks, im.compose,
+	} {
+		if err := step(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Close closes the artwork files.
+func (im *Imposition) Close() error { return im.files.close() }
+
+// Inputs gives the paths of all files that the imposition reads.
+func (im *Imposition) Inputs() []string { return im.files.paths() }
+
+// Wrote adds a written file to the summary.
+func (im *Imposition) Wrote(role, path, sha256 string) {
+	im.wrote = append(im.wrote, FilePart{role, path, sha256})
+}
+
+func (im *Imposition) warn(code, text string, args ...any) {
+	im.warnings = append(im.warnings, Warning{code, fmt.Sprintf(text, args...)})
+}
+
+// refuseMixUps keeps drug labels off shared frames. 21 CFR 211.122(f)
+// prohibits gang-printed labeling for different drug products, strengths or
+// net contents unless adequately differentiated by size, shape or color; the
+// customer's quality unit and the local law decide, not this program.
+func (im *Imposition) refuseMixUps() error {
+	if len(im.Job.Artworks) < 2 {
+		return nil
+	}
+	for _, a := range im.Job.Artworks {
+		if a.DrugLabel {
+			return &LaneError{
+				fmt.Sprintf("%s is a drug label and shares the frame with other products", a.File),
+				"run it alone: gang-printed labeling for different drug products is restricted (21 CFR 211.122(f)); ask your quality unit",
+			}
+		}
+	}
+	return nil
+}
+
+// plan lays out the frame and gives the lanes their artworks.
+func (im *Imposition) plan() error {
+	request := im.Job.Request()
+	if request.Label == (geometry.Size{}) {
+		request.Label = im.Pages[0].Size()
+	}
+	if request.Lanes == 0 {
+		request.Lanes = lanesWanted(im.Job.Artworks)
+	}
+	if err := im.checkSizes(request.Label); err != nil {
+		return err
+	}
+	layout, err := geometry.Plan(request)
+	if err != nil {
+		return err
+	}
+	im.Layout = layout
+	im.Lanes, err = shareLanes(im.Job.Artworks, layout.Across)
+	if err != nil {
+		return err
+	}
+	if room, clipped := layout.BleedClipped(); clipped {
+		im.warn("bleed-clipped", "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",
+			room.Across, room.Around, layout.Bleed)
+	}
+	return nil
+}
+
+// sizeTolerance is how far an artwork's trim may be from the label's: what a
+// die may differ from a job by, common practice, no source.
+const sizeTolerance = 50 * geometry.Micrometre
+
+// checkSizes refuses artworks whose TrimBox is not the label.
+func (im *Imposition) checkSizes(label geometry.Size) error {
+	for i, p := range im.Pages {
+		size := p.Size()
+		if near(size.Across, label.Across) && near(size.Around, label.Around) {
+			continue
+		}
+		if !p.Boxes.Given.Trim {
+			im.warn("trim-missing", "%s has no TrimBox; the label of %s is taken from the middle of its page of %s",
+				im.Job.Artworks[i].File, label, size)
+			continue
+		}
+		return &artwork.Error{Path: p.File.Path, Page: p.Number, Err: &sizeError{size, label}}
+	}
+	return nil
+}
+
+func near(a, b geometry.Length) bool { return max(a-b, b-a) <= sizeTolerance }
+
+// sizeError says that an artwork is not the label that was asked for.
+type sizeError struct{ trim, label geometry.Size }
+
+func (e *sizeError) Error() string {
+	return fmt.Sprintf("its TrimBox of %s is not the label of %s", e.trim, e.label)
+}
+
+func (e *sizeError) Hint() string {
+	return "artwork is never scaled: correct its TrimBox, or the label size of the job; all artworks of a frame share one size"
+}

@@ -1,0 +1,121 @@
+package impose
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"quoin/impose/ink"
+	"quoin/impose/job"
+	"quoin/impose/mark"
+	"quoin/impose/press"
+)
+
+// addMarks lays marks, targets and slug over the frame.
+func (im *Imposition) addMarks() error {
+	o := im.markOptions()
+	marks, err := mark.Lay(im.Layout, im.printing(), o)
+	if err != nil {
+		return err
+	}
+	im.Frame.Items = append(im.Frame.Items, marks.Items...)
+	im.Patches = marks.Patches
+	for _, w := range marks.Warnings {
+		im.warn(w.Code, "%s", w.Text)
+	}
+	for _, n := range marks.Notes {
+		im.notes = append(im.notes, Warning{n.Code, n.Text})
+	}
+	return nil
+}
+
+// markOptions gives the job's wishes in the words of package mark.
+func (im *Imposition) markOptions() mark.Options {
+	o := mark.Default()
+	m, t := im.Job.Marks, im.Job.Targets
+	if m.Register.On {
+		o.Register.Size, o.Register.Line = m.Register.Size, m.Register.Line
+	} else {
+		o.Register = nil
+	}
+	if !m.Slit {
+		o.Slit = nil
+	}
+	o.Centre = m.Centre
+	if m.Trim {
+		o.Trim = mark.DefaultTrim()
+	}
+	o.LaneNumbers = m.Slug
+	if m.Slug {
+		o.Slug.Job, o.Slug.Lanes = im.Job.Name, im.laneNames()
+	} else {
+		o.Slug = nil
+	}
+	if t.On {
+		o.Targets = targetOptions(t, o.Targets)
+	} else {
+		o.Targets = nil
+	}
+	if m.Eye != nil {
+		o.Eye = im.eyeOptions(m.Eye)
+	}
+	return o
+}
+
+func targetOptions(t job.Targets, usual *mark.Targets) *mark.Targets {
+	out := &mark.Targets{Patch: t.Patch, Overprints: t.Overprints, Side: mark.Side(t.Side), Once: !t.Along}
+	for _, s := range t.Tints {
+		out.Tints = append(out.Tints, s.Float())
+	}
+	if t.Grey {
+		out.Greys = usual.Greys
+	}
+	return out
+}
+
+// eyeOptions takes the darkest ink where the job's eye mark names one that
+// does not print.
+func (im *Imposition) eyeOptions(e *job.EyeMark) *mark.Eye {
+	eye := &mark.Eye{Size: e.Size, Ink: e.Ink, Side: mark.Side(e.Side), Track: max(e.Track, e.Size.Across), PerRow: e.Every == job.EveryRow}
+	if e.Offset > 0 {
+		offset := e.Offset
+		eye.Offset = &offset
+	}
+	if !slices.ContainsFunc(im.printing(), func(i ink.Ink) bool { return i.Name == e.Ink }) {
+		im.warn("eye-ink", "the eye mark is to be in %q, which this job does not print; it is drawn in the darkest ink instead", e.Ink)
+		eye.Ink = ""
+	}
+	return eye
+}
+
+// laneNames says for the slug what each lane carries.
+func (im *Imposition) laneNames() []string {
+	names := make([]string, len(im.Lanes))
+	for i, art := range im.Lanes {
+		if art >= 0 {
+			names[i] = im.Job.Artworks[art].Product
+			if names[i] == "" {
+				base := filepath.Base(im.Job.Artworks[art].File)
+				names[i] = strings.TrimSuffix(base, filepath.Ext(base))
+			}
+		}
+	}
+	return names
+}
+
+// targetParts tells the summary where each patch stands.
+func (im *Imposition) targetParts() []TargetPart {
+	parts := []TargetPart{}
+	for _, p := range im.Patches {
+		t := TargetPart{
+			Number: p.Number, What: string(p.What), Inks: []TintPart{}, Side: string(p.Side),
+			BoxMM: [4]float64{p.Box.Min.Across.MM(), p.Box.Min.Around.MM(), p.Box.Max.Across.MM(), p.Box.Max.Around.MM()},
+			BoxPt: press.BoxPoints(p.Box, im.Layout.Repeat),
+		}
+		for _, tint := range p.Tints {
+			t.Inks = append(t.Inks, TintPart{tint.Ink, 100 * tint.Amount})
+		}
+		parts = append(parts, t)
+	}
+	return parts
+}

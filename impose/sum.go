@@ -1,0 +1,128 @@
+package impose
+
+import (
+	"path/filepath"
+
+	"quoin/geometry"
+	"quoin/impose/press"
+)
+
+// Summary works out what there is to say.
+func (im *Imposition) Summary() (*Summary, error) {
+	printing := im.printing()
+	terms, err := im.Job.RunTerms(len(printing))
+	if err != nil {
+		return nil, err
+	}
+	demands := im.demands()
+	run, err := im.Layout.PlanRun(demands, terms)
+	if err != nil {
+		return nil, err
+	}
+	s := &Summary{
+		Schema: SummarySchema, Job: im.Job.Name,
+		Layout:   im.layoutPart(),
+		Run:      runPart(run, terms, len(printing)),
+		Inks:     []InkPart{},
+		Targets:  im.targetParts(),
+		Warnings: append([]Warning{}, im.warnings...),
+		Notes:    append([]Warning{}, im.notes...),
+	}
+	for _, e := range im.Inks.Inks {
+		s.Inks = append(s.Inks, InkPart{e.Name, string(e.Kind)})
+	}
+	im.products(s, run.Frames, demands)
+	im.stations(s)
+	if s.Files, err = im.fileParts(); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+func (im *Imposition) layoutPart() LayoutPart {
+	l := im.Layout
+	split := l.Split()
+	room, _ := l.BleedClipped()
+	upright := l.Label.Turned(l.Turn)
+	part := LayoutPart{
+		Across: l.Across, Around: l.Around, Labels: l.Labels(), TurnDeg: l.Turn.Degrees(),
+		LabelMM: [2]float64{upright.Across.MM(), upright.Around.MM()},
+		WebMM:   l.Web.Width.MM(), BandMM: l.Web.Band().MM(), RepeatMM: l.Repeat.MM(),
+		GapAcrossMM: l.Gap.Across.MM(), GapAroundMM: l.Gap.Around.MM(), BleedMM: l.Bleed.MM(),
+		BleedAcrossMM: room.Across.MM(), BleedAroundMM: room.Around.MM(),
+		LabelPercent: split.Label, MatrixPercent: split.Matrix, EdgePercent: split.Edge, TailPercent: split.Tail,
+	}
+	if r := im.Job.Repeat; r.Teeth > 0 {
+		part.Cylinder = teeth(r.Teeth, r.Gear)
+	}
+	return part
+}
+
+func runPart(r *geometry.Run, t geometry.Terms, inks int) RunPart {
+	a := r.Accounts
+	return RunPart{
+		Ordered: r.Ordered, Labels: r.Labels, Overs: r.Labels - r.Ordered, Frames: r.Frames,
+		WebNetM: r.Net.Metres(), WebGrossM: r.Gross.Metres(), SetupM: t.Setup.Metres(),
+		SpeedMPerMin: t.Speed.Metres(), PressMin: r.Minutes, PrintingInks: inks,
+		YieldPercent: r.Yield, OversPercent: a.Overs, MatrixPercent: a.Matrix, EdgePercent: a.Edge,
+		TailPercent: a.Tail, RunWastePercent: a.Run, MakeReadyPercent: a.MakeReady,
+	}
+}
+
+// products says what each artwork and each lane yields.
+func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Demand) {
+	for i, a := range im.Job.Artworks {
+		made := frames * int64(demands[i].Places)
+		s.Artworks = append(s.Artworks, ArtworkPart{
+			Artwork: i + 1, File: a.File, Page: im.Pages[i].Number, Product: a.Product,
+			Lanes: []int{}, Ordered: a.Quantity, Labels: made, Overs: made - a.Quantity,
+		})
+	}
+	s.Lanes = []LanePart{}
+	for lane := 1; lane <= im.Layout.Across; lane++ {
+		var box geometry.Box
+		rows := int64(0)
+		for _, st := range im.Layout.Station {
+			if st.Lane == lane {
+				box = box.Union(st.Trim)
+				rows++
+			}
+		}
+		art := im.Lanes[lane-1]
+		part := LanePart{Lane: lane, Artwork: art + 1, LeftMM: box.Min.Across.MM(), RightMM: box.Max.Across.MM()}
+		if art >= 0 {
+			part.Labels = frames * rows
+			s.Artworks[art].Lanes = append(s.Artworks[art].Lanes, lane)
+		}
+		s.Lanes = append(s.Lanes, part)
+	}
+}
+
+func (im *Imposition) stations(s *Summary) {
+	s.Stations = []StationPart{}
+	for _, st := range im.Layout.Station {
+		art := im.Lanes[st.Lane-1]
+		if art < 0 {
+			continue
+		}
+		s.Stations = append(s.Stations, StationPart{
+			Lane: st.Lane, Row: st.Row, TurnDeg: st.Turn.Degrees(),
+			Artwork: im.Job.Artworks[art].File, Page: im.Pages[art].Number,
+			TrimPt: press.BoxPoints(st.Trim, im.Layout.Repeat),
+			ClipPt: press.BoxPoints(st.Clip, im.Layout.Repeat),
+		})
+	}
+}
+
+// fileParts names every file with its SHA-256.
+func (im *Imposition) fileParts() ([]FilePart, error) {
+	parts := []FilePart{}
+	for _, path := range im.files.order {
+		sum, err := im.files.sums[path]()
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, FilePart{"artwork", filepath.ToSlash(path), sum})
+	}
+	return append(parts, im.wrote...), nil
+}

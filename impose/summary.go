@@ -1,0 +1,136 @@
+package impose
+
+// SummarySchema names the summary's form; scripts check it. Keys may be added,
+// never renamed or given another meaning.
+const SummarySchema = "quoin/summary/1"
+
+// Summary is what there is to say about an imposition: one struct for the text
+// and the JSON. Keys carry their units; positions across count from the web's
+// left edge and around from the frame's leading end.
+type Summary struct {
+	Schema   string        `json:"schema"`
+	Job      string        `json:"job"`
+	Layout   LayoutPart    `json:"layout"`
+	Run      RunPart       `json:"run"`
+	Inks     []InkPart     `json:"inks"`
+	Artworks []ArtworkPart `json:"artworks"`
+	Lanes    []LanePart    `json:"lanes"`
+	Stations []StationPart `json:"stations"`
+	Targets  []TargetPart  `json:"targets"`
+	Warnings []Warning     `json:"warnings"`
+	Notes    []Warning     `json:"notes"` // good to know; nothing to act on
+	Files    []FilePart    `json:"files"`
+}
+
+// LayoutPart is one frame.
+type LayoutPart struct {
+	Across        int        `json:"across"`
+	Around        int        `json:"around"`
+	Labels        int        `json:"labels"`
+	TurnDeg       int        `json:"turn_deg"`
+	LabelMM       [2]float64 `json:"label_mm"` // across, around, upright
+	WebMM         float64    `json:"web_mm"`
+	BandMM        float64    `json:"band_mm"`
+	RepeatMM      float64    `json:"repeat_mm"`
+	Cylinder      string     `json:"cylinder,omitempty"`
+	GapAcrossMM   float64    `json:"gap_across_mm"`
+	GapAroundMM   float64    `json:"gap_around_mm"`
+	BleedMM       float64    `json:"bleed_mm"`
+	BleedAcrossMM float64    `json:"bleed_across_mm"` // what the gaps leave between lanes
+	BleedAroundMM float64    `json:"bleed_around_mm"` // what the gaps leave between rows
+	LabelPercent  float64    `json:"label_percent"`
+	MatrixPercent float64    `json:"matrix_percent"`
+	EdgePercent   float64    `json:"edge_percent"`
+	TailPercent   float64    `json:"tail_percent"`
+}
+
+// RunPart is what the order takes. The accounts from ordered_percent to
+// make_ready_percent add to 100 % of the gross web.
+type RunPart struct {
+	Ordered          int64   `json:"ordered"`
+	Labels           int64   `json:"labels"`
+	Overs            int64   `json:"overs"`
+	Frames           int64   `json:"frames"`
+	WebNetM          float64 `json:"web_net_m"`
+	WebGrossM        float64 `json:"web_gross_m"`
+	SetupM           float64 `json:"setup_m"`
+	SpeedMPerMin     float64 `json:"speed_m_per_min"`
+	PressMin         float64 `json:"press_min"`
+	PrintingInks     int     `json:"printing_inks"`
+	YieldPercent     float64 `json:"yield_percent"`
+	OversPercent     float64 `json:"overs_percent"`
+	MatrixPercent    float64 `json:"matrix_percent"`
+	EdgePercent      float64 `json:"edge_percent"`
+	TailPercent      float64 `json:"tail_percent"`
+	RunWastePercent  float64 `json:"run_waste_percent"`
+	MakeReadyPercent float64 `json:"make_ready_percent"`
+}
+
+// InkPart is one ink of the job.
+type InkPart struct {
+	Name string `json:"name"`
+	Kind string `json:"kind"`
+}
+
+// ArtworkPart is one product.
+type ArtworkPart struct {
+	Artwork int    `json:"artwork"` // first is 1; what lanes and stations name
+	File    string `json:"file"`
+	Page    int    `json:"page"`
+	Product string `json:"product,omitempty"`
+	Lanes   []int  `json:"lanes"`
+	Ordered int64  `json:"ordered"`
+	Labels  int64  `json:"labels"`
+	Overs   int64  `json:"overs"`
+}
+
+// LanePart is one lane.
+type LanePart struct {
+	Lane    int     `json:"lane"`
+	Artwork int     `json:"artwork"`
+	LeftMM  float64 `json:"left_mm"` // of the trim
+	RightMM float64 `json:"right_mm"`
+	Labels  int64   `json:"labels"` // in the whole run
+}
+
+// StationPart is one place where a label stands. TrimPt is the label's trim in
+// points of the written page: left, bottom, right, top. ClipPt adds the bleed
+// that there is room for.
+type StationPart struct {
+	Lane    int        `json:"lane"`
+	Row     int        `json:"row"`
+	TurnDeg int        `json:"turn_deg"`
+	Artwork string     `json:"artwork"`
+	Page    int        `json:"page"`
+	TrimPt  [4]float64 `json:"trim_pt"`
+	ClipPt  [4]float64 `json:"clip_pt"`
+}
+
+// TargetPart tells an instrument where to look.
+type TargetPart struct {
+	Number int        `json:"number"`
+	What   string     `json:"what"` // paper, solid, tint, grey or overprint
+	Inks   []TintPart `json:"inks"`
+	Side   string     `json:"side"` // margin lane: left or right
+	BoxMM  [4]float64 `json:"box_mm"`
+	BoxPt  [4]float64 `json:"box_pt"`
+}
+
+// TintPart is an amount of one ink.
+type TintPart struct {
+	Ink         string  `json:"ink"`
+	TintPercent float64 `json:"tint_percent"`
+}
+
+// Warning is something that a person should look at before the run.
+type Warning struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// FilePart is a file that was read or written.
+type FilePart struct {
+	Role   string `json:"role"` // artwork, press file, output, ...
+	Path   string `json:"path"`
+	SHA256 string `json:"sha256"`
+}
