@@ -1,0 +1,144 @@
+package main
+
+import (
+	"bufio"
+	"compress/zlib"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"syscall"
+	"testing"
+	"time"
+
+	"quoin/impose/witness"
+)
+
+// BenchmarkRatio imposes artworks of three sizes as a whole process and prints
+// its time as a multiple of cp's and of "qpdf in out" on the same file, and its
+// peak memory. Ratios below 1 mean that quoin was quicker.
+func BenchmarkRatio(b *testing.B) {
+	qpdf := witness.Need(b, "qpdf")
+	dir := b.TempDir()
+	quoin := filepath.Join(dir, "quoin")
+	if out, err := exec.Command("go", "build", "-o", quoin, ".").CombinedOutput(); err != nil {
+		b.Fatalf("go build: %v\n%s", err, out)
+	}
+	for _, size := range []struct {
+		name  string
+		bytes int
+	}{{"30kB", 30_000}, {"20MB", 20_000_000}, {"200MB", 200_000_000}} {
+		b.Run(size.name, func(b *testing.B) {
+			in := filepath.Join(dir, size.name+".pdf")
+			heavyArtwork(b, in, size.bytes)
+			out := filepath.Join(dir, "out.pdf")
+			var ours, copied, theirs time.Duration
+			var peak int64
+			for b.Loop() {
+				// In turn, so that a drift of the machine's speed meets all alike.
+				d, kib := timed(b, quoin, "impose", in, "--web", "340mm", "--edge", "10mm", "--gap", "3x3.175mm",
+					"--bleed", "1.5mm", "--frame-max", "980mm", "--quantity", "100000", "-o", out)
+				ours, peak = ours+d, max(peak, kib)
+				d, _ = timed(b, "cp", in, out+".cp")
+				copied += d
+				d, _ = timed(b, qpdf, in, out+".qpdf")
+				theirs += d
+			}
+			b.ReportMetric(float64(ours)/float64(copied), "x-cp")
+			b.ReportMetric(float64(ours)/float64(theirs), "x-qpdf")
+			b.ReportMetric(float64(peak)/1024, "peak-MiB")
+			b.ReportMetric(0, "ns/op")
+		})
+	}
+}
+
+// timed runs a program and gives its wall time and peak memory in KiB.
+func timed(b *testing.B, name string, args ...string) (time.Duration, int64) {
+	b.Helper()
+	cmd := exec.Command(name, args...)
+	start := time.Now()
+	if out, err := cmd.CombinedOutput(); err != nil {
+		b.Fatalf("%s: %v\n%s", name, err, out)
+	}
+	d := time.Since(start)
+	usage, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage)
+	if !ok {
+		b.Fatal("no resource usage")
+	}
+	return d, usage.Maxrss
+}
+
+// heavyArtwork writes a label of 50 x 75 mm with one CMYK image of about so
+// many bytes of noise, deflated without getting smaller: what is compressed
+// already qpdf copies as it is, so neither program has an advantage.
+func heavyArtwork(b *testing.B, path string, bytes int) {
+	b.Helper()
+	f, err := os.Create(path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer f.Close()
+	w := bufio.NewWriterSize(f, 1<<20)
+	offset := 0
+	var starts []int
+	put := func(format string, args ...any) { n, _ := fmt.Fprintf(w, format, args...); offset += n }
+	begin := func() { starts = append(starts, offset) }
+
+	side := 1
+	for 4*(side+1)*(side+1) <= bytes {
+		side++
+	}
+	const box = "[0 0 150.236 221.102]" // 53 x 78 mm
+	const trim = "[4.252 4.252 145.984 216.850]"
+	content := "q 150.236 0 0 221.102 0 0 cm /Im Do Q"
+	put("%%PDF-1.6\n")
+	begin()
+	put("1 0 obj\n<< /Type /Catalog /Pages 2 0 R >>\nendobj\n")
+	begin()
+	put("2 0 obj\n<< /Type /Pages /Kids [3 0 R] /Count 1 >>\nendobj\n")
+	begin()
+	put("3 0 obj\n<< /Type /Page /Parent 2 0 R /MediaBox %s /BleedBox %s /TrimBox %s /Resources << /XObject << /Im 5 0 R >> >> /Contents 4 0 R >>\nendobj\n", box, box, trim)
+	begin()
+	put("4 0 obj\n<< /Length %d >>\nstream\n%s\nendstream\nendobj\n", len(content), content)
+	begin()
+	put("5 0 obj\n<< /Type /XObject /Subtype /Image /Width %d /Height %d /BitsPerComponent 8 /ColorSpace /DeviceCMYK /Filter /FlateDecode /Length 6 0 R >>\nstream\n", side, side)
+	counted := &counter{w: w}
+	deflate, err := zlib.NewWriterLevel(counted, zlib.NoCompression)
+	if err != nil {
+		b.Fatal(err)
+	}
+	if _, err := io.CopyN(deflate, rand.NewChaCha8([32]byte{1}), int64(4*side*side)); err != nil {
+		b.Fatal(err)
+	}
+	if err := deflate.Close(); err != nil {
+		b.Fatal(err)
+	}
+	offset += counted.n
+	put("\nendstream\nendobj\n")
+	begin()
+	put("6 0 obj\n%d\nendobj\n", counted.n)
+	table := offset
+	put("xref\n0 %d\n0000000000 65535 f \n", len(starts)+1)
+	for _, s := range starts {
+		put("%010d 00000 n \n", s)
+	}
+	put("trailer\n<< /Size %d /Root 1 0 R >>\nstartxref\n%s\n%%%%EOF\n", len(starts)+1, strconv.Itoa(table))
+	if err := w.Flush(); err != nil {
+		b.Fatal(err)
+	}
+}
+
+// counter counts what is written through it.
+type counter struct {
+	w io.Writer
+	n int
+}
+
+func (c *counter) Write(p []byte) (int, error) {
+	n, err := c.w.Write(p)
+	c.n += n
+	return n, err
+}

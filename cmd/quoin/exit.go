@@ -1,0 +1,67 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/artwork"
+	"quoin/impose/job"
+)
+
+// Exit codes, as the README lists them.
+const (
+	exitDone        = 0
+	exitFailed      = 1
+	exitUsage       = 2
+	exitStrict      = 3 // done, but --strict and there were warnings
+	exitBadFile     = 4 // a job, press, die or order file is wrong
+	exitNotFit      = 5
+	exitArtwork     = 6 // an artwork can't be used
+	exitInterrupted = 130
+)
+
+// usageError is a command line that can't be understood.
+type usageError struct{ text, way string }
+
+func (e *usageError) Error() string { return e.text }
+func (e *usageError) Hint() string  { return e.way }
+
+func usagef(text, way string, args ...any) error {
+	return &usageError{fmt.Sprintf(text, args...), way}
+}
+
+// errStrict ends a run that is done, with warnings that --strict doesn't let
+// pass.
+var errStrict = errors.New("done, but there were warnings and --strict was given")
+
+// exitCode gives the code for an error.
+func exitCode(err error) int {
+	var (
+		usage  *usageError
+		file   *job.FileError
+		notFit *geometry.NotFitError
+		lanes  *impose.LaneError
+		inks   *job.InksError
+		bad    *artwork.Error
+	)
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, context.Canceled):
+		return exitInterrupted
+	case errors.Is(err, errStrict):
+		return exitStrict
+	case errors.As(err, &usage):
+		return exitUsage
+	case errors.As(err, &bad):
+		return exitArtwork
+	case errors.As(err, &file):
+		return exitBadFile
+	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):
+		return exitNotFit
+	}
+	return exitFailed
+}

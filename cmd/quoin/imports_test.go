@@ -1,0 +1,60 @@
+package main
+
+import (
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// allowed holds which of our packages each package may import: the house's one
+// direction. A package that is not listed may import none.
+var allowed = map[string][]string{
+	"quoin/geometry":                {},
+	"quoin/geometry/outline":        {"quoin/geometry"},
+	"quoin/geometry/gang":           {"quoin/geometry"},
+	"quoin/impose/job":              {"quoin/geometry"},
+	"quoin/impose/ink":              {},
+	"quoin/impose/pdfobj":           {"quoin/impose/pdfobj/filter"},
+	"quoin/impose/pdfobj/filter":    {},
+	"quoin/impose/artwork":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/pdfobj/filter", "quoin/impose/artwork/function"},
+	"quoin/impose/artwork/function": {"quoin/impose/pdfobj"},
+	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
+	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
+	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
+	"quoin/impose/mark/tone":        {"quoin/geometry"},
+	"quoin/impose/preview":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
+	"quoin/impose/press":            {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
+	"quoin/impose/witness":          {},
+	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
+		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press"},
+}
+
+// TestImportsPointOneWay keeps the packages' directions; cmd may import all.
+// Imports of test files are free.
+func TestImportsPointOneWay(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}:{{join .Imports ","}}`, "quoin/...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	seen := 0
+	for _, line := range strings.Fields(string(out)) {
+		pkg, imports, _ := strings.Cut(line, ":")
+		if strings.HasPrefix(pkg, "quoin/cmd/") {
+			continue
+		}
+		may, listed := allowed[pkg]
+		if !listed {
+			t.Errorf("%s is not in the table of packages: add it, with what it may import", pkg)
+		}
+		seen++
+		for _, in := range strings.Split(imports, ",") {
+			if strings.HasPrefix(in, "quoin/") && !slices.Contains(may, in) {
+				t.Errorf("%s imports %s, which points the wrong way", pkg, in)
+			}
+		}
+	}
+	if seen < len(allowed)/2 {
+		t.Fatalf("only %d packages were seen; the test is looking at the wrong place", seen)
+	}
+}

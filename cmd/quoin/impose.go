@@ -1,0 +1,181 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose"
+	"quoin/impose/job"
+)
+
+const imposeExample = "quoin impose label.pdf --web 340mm --edge 10mm --gap 3x3.175mm --bleed 1.5mm --frame-max 980mm --quantity 100000 -o out.pdf"
+
+var imposeVerb = verb{
+	name:    "impose",
+	args:    "ART.pdf|JOB.yaml [FLAGS] -o OUT.pdf",
+	short:   "lay labels on the web and write the press-ready PDF and its summary",
+	example: imposeExample,
+	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
+		v := &imposeFlags{fs: fs}
+		v.job.add(fs)
+		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF here; - for standard output")
+		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON here too")
+		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
+		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
+		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
+		return v.run
+	},
+}
+
+// imposeFlags are the flags of quoin impose.
+type imposeFlags struct {
+	fs           *pflag.FlagSet
+	job          jobFlags
+	out, summary string
+	json, plan   bool
+	strict       bool
+}
+
+func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
+	if err := f.check(io, args); err != nil {
+		return err
+	}
+	j, err := f.read(args[0])
+	if err != nil {
+		return err
+	}
+	im, err := impose.Open(ctx, j)
+	if err != nil {
+		return err
+	}
+	defer im.Close()
+	if !f.plan {
+		if err := f.write(ctx, io, im); err != nil {
+			return err
+		}
+	}
+	return f.report(io, im)
+}
+
+// check refuses command lines that can't be carried out as they stand.
+func (f *imposeFlags) check(io streams, args []string) error {
+	switch {
+	case len(args) == 0:
+		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
+	case len(args) > 1:
+		return usagef("%s and %s are two inputs", "put several artworks into a job file, each with its quantity and lanes", args[0], args[1])
+	case f.out == "" && !f.plan:
+		return usagef("the output file is missing", "name it with -o OUT.pdf, or give -n to see the plan only")
+	case f.out == "-" && isTerminal(io.out):
+		return usagef("a PDF is not written to a terminal", "name a file behind -o, or send the output into a pipe")
+	case f.out == "-" && f.json:
+		return usagef("the PDF and the JSON can't both go to standard output", "write the JSON to a file with --summary FILE")
+	case f.summary != "" && filepath.Clean(f.summary) == filepath.Clean(f.out):
+		return usagef("the PDF and the summary are one file, %s", "name two", f.out)
+	}
+	return nil
+}
+
+// read gives the job: that of a job file, or one for a single artwork, with
+// the flags over it.
+func (f *imposeFlags) read(path string) (*job.Job, error) {
+	j := job.New()
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".yaml", ".yml":
+		var err error
+		if j, err = job.ReadJob(path); err != nil {
+			return nil, err
+		}
+	default:
+		j.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+		j.Artworks = []job.Artwork{{File: path, Page: 1}}
+	}
+	if err := f.job.apply(f.fs, j); err != nil {
+		return nil, err
+	}
+	return j, j.Validate()
+}
+
+// write makes the PDF appear, whole, and the summary beside it.
+func (f *imposeFlags) write(ctx context.Context, io streams, im *impose.Imposition) error {
+	if f.out == "-" {
+		w := bufio.NewWriterSize(io.out, 1<<18)
+		if err := im.WritePDF(ctx, w); err != nil {
+			return err
+		}
+		return w.Flush()
+	}
+	out, err := createOut(f.out, im.Inputs())
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	if err := im.WritePDF(ctx, out); err != nil {
+		return err
+	}
+	sum, err := out.commit()
+	if err != nil {
+		return err
+	}
+	im.Wrote("output", f.out, sum)
+	return nil
+}
+
+// report prints the summary and the warnings.
+func (f *imposeFlags) report(io streams, im *impose.Imposition) error {
+	summary, err := im.Summary()
+	if err != nil {
+		return err
+	}
+	if f.summary != "" {
+		if err := writeSummary(f.summary, im.Inputs(), summary); err != nil {
+			return err
+		}
+	}
+	words := io.out
+	if f.out == "-" {
+		words = io.err
+	}
+	if f.json {
+		err = printJSON(io.out, summary)
+	} else {
+		err = summary.Text(words)
+	}
+	if err != nil {
+		return fmt.Errorf("printing the summary: %w", err)
+	}
+	warn(io.err, summary.Warnings)
+	if f.strict && len(summary.Warnings) > 0 {
+		return errStrict
+	}
+	return nil
+}
+
+// writeSummary writes the summary to a file, whole or not at all.
+func writeSummary(path string, inputs []string, s *impose.Summary) error {
+	out, err := createOut(path, inputs)
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	if err := printJSON(out, s); err != nil {
+		return err
+	}
+	_, err = out.commit()
+	return err
+}
+
+// printJSON writes any result the way all verbs do.
+func printJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// TestMain lets the scripts call quoin as a program of its own.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"quoin": func() {
+			os.Exit(run(context.Background(), streams{os.Stdin, os.Stdout, os.Stderr}, os.Args[1:]))
+		},
+	})
+}
+
+// TestScripts runs the command lines under testdata/script, each with the
+// streams and the exit code that it must give. UPDATE=1 rewrites the expected
+// streams; then read the diff.
+func TestScripts(t *testing.T) {
+	root, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:           filepath.Join("testdata", "script"),
+		UpdateScripts: os.Getenv("UPDATE") != "",
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("SAMPLES", filepath.Join(root, "samples"))
+			env.Setenv("TESTDATA", filepath.Join(root, "testdata"))
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"exits": exits,
+		},
+	})
+}
+
+// exits runs a program that must end with the code: exits 4 quoin impose ...
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE PROGRAM ARGS")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	got := "0"
+	var ended *exec.ExitError
+	switch {
+	case errors.As(err, &ended):
+		got = strconv.Itoa(ended.ExitCode())
+	case err != nil:
+		ts.Fatalf("%v", err)
+	}
+	if got != args[0] {
+		ts.Fatalf("exit code %s, want %s (%v)", got, args[0], err)
+	}
+}

@@ -1,0 +1,132 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose/job"
+)
+
+// verb is one thing that quoin does.
+type verb struct {
+	name    string
+	args    string // what stands behind the verb, for the usage line
+	short   string // one line for the list of verbs
+	example string // a command line that works
+	// setUp adds the verb's flags and gives what to do once they are parsed.
+	setUp func(*pflag.FlagSet) func(context.Context, streams, []string) error
+}
+
+// verbs lists them in the order of the help.
+func verbs() []verb {
+	return []verb{imposeVerb}
+}
+
+// findVerb gives the verb of a name, or an error with the nearest one.
+func findVerb(name string) (*verb, error) {
+	var names []string
+	for _, v := range verbs() {
+		if v.name == name {
+			return &v, nil
+		}
+		names = append(names, v.name)
+	}
+	way := "quoin help lists the verbs"
+	if near := job.Near(name, names); near != "" {
+		way = fmt.Sprintf("did you mean %s?", near)
+	}
+	return nil, usagef("%q is no verb of quoin", way, name)
+}
+
+// flags gives the verb's flag set and its action.
+func (v *verb) flags() (*pflag.FlagSet, func(context.Context, streams, []string) error) {
+	fs := pflag.NewFlagSet(v.name, pflag.ContinueOnError)
+	fs.SortFlags = false
+	fs.SetOutput(io.Discard)
+	fs.Usage = func() {}
+	return fs, v.setUp(fs)
+}
+
+// run parses the verb's flags and acts.
+func (v *verb) run(ctx context.Context, io streams, args []string) error {
+	fs, act := v.flags()
+	switch err := fs.Parse(args); {
+	case errors.Is(err, pflag.ErrHelp):
+		return v.help(io.out)
+	case err != nil:
+		return flagError(fs, err)
+	}
+	return act(ctx, io, fs.Args())
+}
+
+// flagError turns pflag's error into one with a way out.
+func flagError(fs *pflag.FlagSet, err error) error {
+	var unknown *pflag.NotExistError
+	if errors.As(err, &unknown) {
+		var names []string
+		fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		way := fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
+		if near := job.Near(unknown.GetSpecifiedName(), names); near != "" {
+			way = fmt.Sprintf("did you mean --%s?", near)
+		}
+		return usagef("%v", way, err)
+	}
+	way := hintOf(err)
+	if way == "" {
+		way = fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
+	}
+	return usagef("%v", way, err)
+}
+
+// help prints one screen for the verb.
+func (v *verb) help(w io.Writer) error {
+	fs, _ := v.flags()
+	_, err := fmt.Fprintf(w, "%s\n\nusage: quoin %s %s\n\n%s\nexample:\n  %s\n",
+		v.short, v.name, v.args, fs.FlagUsagesWrapped(100), v.example)
+	return err
+}
+
+// help prints the list of verbs, or one verb's screen.
+func help(w io.Writer, args []string) error {
+	if len(args) > 0 {
+		v, err := findVerb(args[0])
+		if err != nil {
+			return err
+		}
+		return v.help(w)
+	}
+	var b strings.Builder
+	b.WriteString("quoin imposes label artwork for a roll-to-roll digital press.\n\nusage: quoin VERB [FLAGS] [FILES]\n\n")
+	for _, v := range verbs() {
+		fmt.Fprintf(&b, "  %-8s %s\n", v.name, v.short)
+	}
+	b.WriteString(`
+Lengths need a unit (mm, cm, in, pt, um); a size is across x around, as 50x75mm.
+Results go to standard output, words to a person to standard error.
+Exit codes: 0 done, 1 failed, 2 usage, 3 done but --strict and there were warnings,
+  4 bad job, press, die or order file, 5 does not fit, 6 artwork unusable, 130 interrupted.
+
+quoin help VERB says more.
+
+example:
+  `)
+	b.WriteString(imposeExample + "\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// printVersion says what was built.
+func printVersion(w io.Writer) error {
+	version := "unknown"
+	if info, ok := debug.ReadBuildInfo(); ok {
+		version = info.Main.Version
+	}
+	_, err := fmt.Fprintf(w, "quoin %s\n", version)
+	return err
+}
