@@ -44,8 +44,14 @@ func TestForeignArtworkIsWhatItsTableSays(t *testing.T) {
 				return
 			}
 			want := slices.Sorted(slices.Values(append(slices.Clone(process), spots[name]...)))
-			if got := slices.Sorted(maps.Keys(Plates(t, file, 1, 72))); !slices.Equal(got, want) {
+			plates := Plates(t, file, 1, 144)
+			if got := slices.Sorted(maps.Keys(plates)); !slices.Equal(got, want) {
 				t.Errorf("plates %v, want %v", got, want)
+			}
+			for _, spot := range spots[name] {
+				if slices.Max(plates[spot].Pix) < 200 {
+					t.Errorf("hardly anything on the plate %s", spot)
+				}
 			}
 		})
 	}
