@@ -32,7 +32,7 @@ func TestEighthInchRepeats(t *testing.T) {
 	}
 }
 
-func mustLength(t testing.TB, text string) Length {
+func mustLength(t tester, text string) Length {
 	t.Helper()
 	l, err := ParseLength(text)
 	if err != nil {

@@ -1,6 +1,7 @@
 package geometry
 
 import (
+	"bytes"
 	"fmt"
 	"math/big"
 	"strconv"
@@ -60,17 +61,23 @@ func (l Length) String() string { return l.Digits() + " mm" }
 // Digits gives the length in millimetres as a plain decimal number without
 // unit: exact, and the shortest such.
 func (l Length) Digits() string {
-	sign := ""
+	return string(l.appendDigits(make([]byte, 0, 24)))
+}
+
+func (l Length) appendDigits(b []byte) []byte {
 	u := uint64(l)
 	if l < 0 {
-		sign, u = "-", -u
+		b, u = append(b, '-'), -u
 	}
 	whole, part := u/uint64(Millimetre), u%uint64(Millimetre)
-	s := sign + strconv.FormatUint(whole, 10)
+	b = strconv.AppendUint(b, whole, 10)
 	if part == 0 {
-		return s
+		return b
 	}
-	return s + "." + strings.TrimRight(fmt.Sprintf("%06d", part), "0")
+	point := len(b)
+	b = strconv.AppendUint(b, part+uint64(Millimetre), 10) // a leading 1 keeps the noughts,
+	b[point] = '.'                                         // and makes room for the point
+	return bytes.TrimRight(b, "0")
 }
 
 // A NotationError says why a text is not a length or a size.

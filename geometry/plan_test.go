@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-func mustPlan(t testing.TB, r Request) *Layout {
+func mustPlan(t tester, r Request) *Layout {
 	t.Helper()
 	l, err := Plan(r)
 	if err != nil {
@@ -19,7 +19,7 @@ func mustPlan(t testing.TB, r Request) *Layout {
 	return l
 }
 
-func mustSize(t testing.TB, text string) Size {
+func mustSize(t tester, text string) Size {
 	t.Helper()
 	s, err := ParseSize(text)
 	if err != nil {
@@ -29,7 +29,7 @@ func mustSize(t testing.TB, text string) Size {
 }
 
 // worked is the request of the worked job in run_test.go.
-func worked(t testing.TB) Request {
+func worked(t tester) Request {
 	return Request{
 		Web:    Web{Width: mustLength(t, "340mm"), Edge: mustLength(t, "10mm")},
 		Label:  mustSize(t, "50x75mm"),
@@ -38,7 +38,7 @@ func worked(t testing.TB) Request {
 	}
 }
 
-func refusal(t testing.TB, r Request) *NotFitError {
+func refusal(t tester, r Request) *NotFitError {
 	t.Helper()
 	l, err := Plan(r)
 	var e *NotFitError

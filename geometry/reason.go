@@ -1,6 +1,9 @@
 package geometry
 
-import "strings"
+import (
+	"errors"
+	"strings"
+)
 
 // Reason says one thing that stands in the way: what, by how much, and the
 // nearest that would do.
@@ -39,3 +42,12 @@ func (e *hintError) Error() string { return e.text }
 
 // Hint gives the way out.
 func (e *hintError) Hint() string { return e.way }
+
+// reason turns an error with a hint into one among other reasons.
+func reason(code string, err error) Reason {
+	r := Reason{Code: code, Text: err.Error()}
+	if e, ok := errors.AsType[*hintError](err); ok {
+		r.Nearest = e.way
+	}
+	return r
+}

@@ -42,14 +42,14 @@ func TestWorkedJob(t *testing.T) {
 	is(t, "minutes without a speed", run.Minutes, 0)
 }
 
-func is[T comparable](t testing.TB, what string, got, want T) {
+func is[T comparable](t tester, what string, got, want T) {
 	t.Helper()
 	if got != want {
 		t.Errorf("%s: got %v, want %v", what, got, want)
 	}
 }
 
-func mustRun(t testing.TB, l *Layout, demands []Demand, terms Terms) *Run {
+func mustRun(t tester, l *Layout, demands []Demand, terms Terms) *Run {
 	t.Helper()
 	run, err := l.PlanRun(demands, terms)
 	if err != nil {

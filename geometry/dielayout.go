@@ -1,0 +1,106 @@
+package geometry
+
+import "fmt"
+
+// Layout lays the die's stations on a web, in frames as the repeat allows: the
+// longest frame that is a whole number of repeats (full-rotary) or strokes
+// (semi-rotary, flat-bed), or all that fits (no tool). The stations keep the
+// die's own gaps; the turn is the label's. A web or a frame that doesn't suit
+// is a *NotFitError. Stripping, materials and machines are RankDies' matter.
+func (d *Die) Layout(web Web, repeat Repeat, turn Turn, bleed Length) (*Layout, error) {
+	l, reasons := d.plan(&Request{Web: web, Label: d.Size, Area: d.area(), Gap: d.Gap, Bleed: bleed, Repeat: repeat}, turn)
+	if len(reasons) > 0 {
+		return nil, &NotFitError{reasons}
+	}
+	l.grid(0)
+	return &l, nil
+}
+
+// plan counts the die's lanes and rows; the stations are not laid yet. The
+// request's label stands as on the die.
+func (d *Die) plan(r *Request, turn Turn) (Layout, []Reason) {
+	if reasons := d.Check(); len(reasons) > 0 {
+		return Layout{}, reasons
+	}
+	if reasons := r.faults(); len(reasons) > 0 {
+		return Layout{}, reasons
+	}
+	return d.planChecked(r, turn)
+}
+
+// planChecked is plan for a die and a request that are known to be sound.
+func (d *Die) planChecked(r *Request, turn Turn) (Layout, []Reason) {
+	l := Layout{
+		Web: r.Web, Label: d.Size, Area: d.area(), Turn: turn,
+		Across: d.Lanes, Gap: Size{d.Gap.Across, 0}, Bleed: r.Bleed,
+	}
+	if d.free() {
+		grid := *r
+		grid.Lanes, grid.Rows, grid.Gap = d.Lanes, d.Rows, d.gaps(r.Gap)
+		p, reasons := grid.plan(Turn0)
+		if p == nil {
+			return l, reasons
+		}
+		l.Across, l.Around, l.Gap, l.Repeat = p.Across, p.Around, p.Gap, p.Repeat
+		return l, nil
+	}
+	reasons := d.acrossReasons(r)
+	if reasons = append(reasons, d.frame(r.Repeat, &l)...); len(reasons) > 0 {
+		return l, reasons
+	}
+	if l.Across > MostStations/l.Around {
+		return l, []Reason{tooMany(l.Across, l.Around)}
+	}
+	return l, nil
+}
+
+// acrossReasons tells why the die's lanes don't print on the web.
+func (d *Die) acrossReasons(r *Request) []Reason {
+	band, needs := r.Web.Band(), d.cutWidth()+2*r.Bleed
+	if needs <= band {
+		return nil
+	}
+	return []Reason{{"too-wide",
+		fmt.Sprintf("%s with %s bleed on both sides %s %s across, the band gives %s", lanesOf(d.Lanes), r.Bleed, need(d.Lanes), needs, band),
+		fmt.Sprintf("a web of %s would take it", r.Web.Width+needs-band)}}
+}
+
+// frame sets the rows, the repeat, the gap around and the tail, or tells why
+// the tool suits no frame.
+func (d *Die) frame(repeat Repeat, l *Layout) []Reason {
+	advance := d.advance()
+	limit, what := repeat.Fixed, "the repeat"
+	if limit == 0 {
+		limit, what = repeat.Max, "the longest frame"
+	}
+	times := int(limit / advance)
+	if d.Station == FullRotary && repeat.Fixed > 0 {
+		n, walk := Walk(limit, advance)
+		// A repeat is known to half a nanometre, n of them to no more than n.
+		if walk > Length(n) {
+			reason := Reason{Code: "rotary-multiple", Text: fmt.Sprintf(
+				"a frame of %s is no whole number of the die's %s: register walks by %s with every frame", limit, advance, walk)}
+			if times > 0 {
+				reason.Nearest = fmt.Sprintf("a frame of %s would do", Length(times)*advance)
+			} else {
+				reason.Nearest = fmt.Sprintf("a frame of %s would do", advance)
+			}
+			return []Reason{reason}
+		}
+		times = n
+	}
+	if times == 0 {
+		return []Reason{{"too-long", fmt.Sprintf("one turn or stroke of the die takes %s around, %s gives %s", advance, what, limit),
+			fmt.Sprintf("a repeat of %s would take it", advance)}}
+	}
+	l.Around = times * d.Rows
+	l.Repeat = Length(times) * advance
+	if repeat.Fixed > 0 {
+		l.Repeat = repeat.Fixed
+		if d.Station != FullRotary {
+			l.Tail = repeat.Fixed - Length(times)*advance
+		}
+	}
+	l.Gap.Around = (l.Repeat-l.Tail)/Length(l.Around) - d.Size.Around
+	return nil
+}

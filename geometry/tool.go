@@ -1,0 +1,86 @@
+package geometry
+
+// RankTools gives the best new full-rotary tool for each cylinder: turn, web,
+// lanes and rows by the least web that the order costs. Each Fit's Die is the
+// tool to be made, without a number. The rows are spread over the cylinder with
+// at least the wanted gap.
+func RankTools(cylinders []Cylinder, w Wish) ([]Fit, error) {
+	if err := w.check(); err != nil {
+		return nil, err
+	}
+	fits := make([]Fit, len(cylinders))
+	for i, c := range cylinders {
+		tool := Die{Cylinder: c, Station: FullRotary}
+		if err := c.Check(); err != nil {
+			fits[i] = w.verdict(&tool, Turn0, w.Webs[0], []Reason{reason("die-gear", err)})
+			continue
+		}
+		fits[i] = w.best(tool, FixedRepeat(c.Repeat()), w.Webs)
+	}
+	return ranked(fits), nil
+}
+
+// RankWebs gives the best straight layout on each web with no tool in mind, in
+// frames as the wish's repeat says, by the least web that the order costs. Each
+// Fit's Die holds the grid.
+func RankWebs(w Wish) ([]Fit, error) {
+	if err := w.check(); err != nil {
+		return nil, err
+	}
+	fits := make([]Fit, len(w.Webs))
+	for i := range w.Webs {
+		fits[i] = w.best(Die{}, w.Repeat, w.Webs[i:i+1])
+	}
+	return ranked(fits), nil
+}
+
+// best tries a new tool, that takes so much around, on each web at each turn.
+func (w *Wish) best(tool Die, around Repeat, webs []Web) Fit {
+	var best Fit
+	for i, web := range webs {
+		for j, turn := range upright(w.turns()) {
+			if f := w.newTool(tool, around, web, turn); i+j == 0 || f.compare(&best) < 0 {
+				best = f
+			}
+		}
+	}
+	return best
+}
+
+// newTool makes the tool with all lanes and rows that there is room for.
+func (w *Wish) newTool(tool Die, around Repeat, web Web, turn Turn) Fit {
+	tool.Shape, tool.Outline, tool.Radius, tool.Area = w.Shape, w.Outline, max(w.Radius, 0), w.area()
+	tool.Size, tool.Gap.Across = w.Label.Turned(turn), w.Gap.Across
+	r := w.request(web, w.Label)
+	r.Repeat = around
+	l, reasons := r.plan(turn)
+	if l == nil {
+		return w.verdict(&tool, turn, web, reasons)
+	}
+	// With room for none, one lane says what is missing.
+	tool.Lanes = max(min(l.Across, LanesIn(web.Width, tool.Size.Across, w.Gap.Across, w.Edge)), 1)
+	tool.Rows = l.Around
+	if tool.free() {
+		tool.Gap = w.Gap
+	}
+	reasons, warnings := w.suits(&tool)
+	f := w.verdict(&tool, turn, web, reasons)
+	f.Warnings = warnings
+	return w.on(f, web, false)
+}
+
+func (w *Wish) verdict(d *Die, turn Turn, web Web, reasons []Reason) Fit {
+	return Fit{Die: d, Turn: turn, Web: web, reasons: reasons, wish: w, judged: true}
+}
+
+// upright keeps the first turn of each kind, standing and lying: a turn by half
+// needs the same room.
+func upright(turns []Turn) []Turn {
+	out := turns[:1:1]
+	for _, t := range turns {
+		if t.Swaps() != turns[0].Swaps() {
+			return append(out, t)
+		}
+	}
+	return out
+}
