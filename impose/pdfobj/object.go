@@ -53,7 +53,12 @@ func (r Ref) IsZero() bool { return r.Num == 0 }
 // Keys returns the keys of d in byte order: the one order in which anything
 // here walks a dictionary.
 func (d Dict) Keys() []Name {
-	return slices.Sorted(maps.Keys(d))
+	keys := make([]Name, 0, len(d))
+	for k := range d {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
 }
 
 // Clone returns a shallow copy of d. Objects that a [Document] hands out are

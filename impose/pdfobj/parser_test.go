@@ -77,6 +77,9 @@ func TestTokenTooLong(t *testing.T) {
 }
 
 func TestTooManyItems(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
 	if got := parse(t, "["+strings.Repeat("0 ", maxItems+1)+"]"); !strings.HasPrefix(got, "error: "+ErrBudget.Error()) {
 		t.Errorf("%.80s", got)
 	}

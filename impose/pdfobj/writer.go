@@ -30,7 +30,7 @@ type Writer struct {
 	buf     []byte // not yet written to out
 	offset  int64
 	id      hash.Hash // over all bytes, streams by their sums
-	level   int
+	zlib    *zlib.Writer // takes a megabyte, so there is one for all streams
 	places  []place // by object number
 	packed  []byte  // the object stream being filled
 	heads   []byte  // its numbers and offsets
@@ -68,10 +68,11 @@ func NewWriter(w io.Writer, opt WriterOptions) (*Writer, error) {
 	if opt.Level == 0 {
 		opt.Level = zlib.DefaultCompression
 	}
-	if _, err := zlib.NewWriterLevel(io.Discard, opt.Level); err != nil {
+	z, err := zlib.NewWriterLevel(io.Discard, opt.Level)
+	if err != nil {
 		return nil, fmt.Errorf("deflate level %d: %w", opt.Level, err)
 	}
-	x := &Writer{out: w, id: sha256.New(), level: opt.Level, places: make([]place, 1)}
+	x := &Writer{out: w, id: sha256.New(), zlib: z, places: make([]place, 1)}
 	// Bytes past 127 tell programs that move files to leave the bytes alone.
 	x.write([]byte("%PDF-" + opt.Version + "\n%\xE2\xE3\xCF\xD3\n"))
 	return x, x.err
@@ -237,10 +238,7 @@ func (x *Writer) pump(body *streamBody, r io.Reader, compress bool) (n int64, er
 	}
 	var w io.Writer = body
 	if compress {
-		z, err := zlib.NewWriterLevel(body, x.level)
-		if err != nil {
-			return 0, err
-		}
+		z := x.deflate(body)
 		defer func() {
 			if err == nil {
 				err = z.Close()
@@ -261,6 +259,11 @@ func (x *Writer) pump(body *streamBody, r io.Reader, compress bool) (n int64, er
 			return n, rerr
 		}
 	}
+}
+
+func (x *Writer) deflate(w io.Writer) *zlib.Writer {
+	x.zlib.Reset(w)
+	return x.zlib
 }
 
 // streamBody receives the stored bytes of one stream. Until it knows the
@@ -364,17 +367,9 @@ func (x *Writer) Close(catalog, info Ref) error {
 		dict["Info"] = info
 	}
 	var packed bytes.Buffer
-	z, err := zlib.NewWriterLevel(&packed, x.level)
-	if err == nil {
-		_, err = z.Write(lines)
-	}
-	if err == nil {
-		err = z.Close()
-	}
-	if err != nil {
-		x.err = err
-		return err
-	}
+	z := x.deflate(&packed) // into memory, so it cannot fail
+	z.Write(lines)
+	z.Close()
 	x.places[ref.Num] = place{}
 	if err := x.PutStream(ref, dict, &packed, int64(packed.Len()), false); err != nil {
 		return err
