@@ -1,6 +1,9 @@
 package pdfobj
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Placed is a reference of the file being written. A [Copier] passes it
 // through where it would translate a [Ref].
@@ -72,6 +75,9 @@ func (c *Copier) drain() error {
 	for len(c.queue) > 0 {
 		batch := c.queue
 		c.queue = nil
+		// In the order of the file, so that an object stream is decoded once
+		// and not again for each of its objects.
+		slices.SortFunc(batch, func(a, b Ref) int { return c.doc.comparePlaces(a, b) })
 		for _, source := range batch {
 			if err := c.object(source); err != nil {
 				return fmt.Errorf("copying object %d: %w", source.Num, err)
@@ -95,6 +101,9 @@ func (c *Copier) object(source Ref) error {
 	}
 	if s, ok := o.(*Stream); ok {
 		return c.stream(target, s)
+	}
+	if c.isPage(o) { // where nobody would expect one
+		return c.w.Put(target, nil)
 	}
 	translated, err := c.translate(o, false)
 	if err != nil {
@@ -130,10 +139,11 @@ func without(d Dict, key Name) Dict {
 // Replace is still to be asked about o itself. The recursion goes into direct
 // objects only, whose nesting is bounded.
 func (c *Copier) translate(o Object, ask bool) (Object, error) {
-	return c.translateAt(o, ask, 0)
+	return c.translateAt("", o, ask, 0)
 }
 
-func (c *Copier) translateAt(o Object, ask bool, depth int) (Object, error) {
+// translateAt translates the value of a key; of an array the key is "".
+func (c *Copier) translateAt(key Name, o Object, ask bool, depth int) (Object, error) {
 	if depth > maxWriteDepth {
 		return nil, errTooDeep
 	}
@@ -149,11 +159,15 @@ func (c *Copier) translateAt(o Object, ask bool, depth int) (Object, error) {
 	case Placed:
 		return Ref(v), nil
 	case Ref:
-		return c.reference(v)
+		return c.reference(key, v)
 	case Array:
 		out := make(Array, len(v))
 		for i, e := range v {
-			t, err := c.translateAt(e, true, depth+1)
+			key := Name("")
+			if i == 0 && isDestination(v) {
+				key = "Dest"
+			}
+			t, err := c.translateAt(key, e, true, depth+1)
 			if err != nil {
 				return nil, err
 			}
@@ -166,7 +180,7 @@ func (c *Copier) translateAt(o Object, ask bool, depth int) (Object, error) {
 			if c.drops(key, v[key]) {
 				continue
 			}
-			t, err := c.translateAt(v[key], true, depth+1)
+			t, err := c.translateAt(key, v[key], true, depth+1)
 			if err != nil {
 				return nil, err
 			}
@@ -198,22 +212,40 @@ func (c *Copier) drops(key Name, value Object) bool {
 }
 
 // reference returns the new reference of an object and queues it if it is
-// new. References to pages become null.
-func (c *Copier) reference(source Ref) (Object, error) {
+// new. References to nothing and to pages become null.
+func (c *Copier) reference(key Name, source Ref) (Object, error) {
 	if target := c.placed.get(source); !target.IsZero() {
 		return target, nil
 	}
-	o, err := c.doc.Get(source)
-	if err != nil {
-		return nil, err
-	}
-	if o == nil || c.isPage(o) {
+	if !c.doc.exists(source) {
 		return nil, nil
+	}
+	switch key {
+	case "P", "Pg", "Page", "Parent", "D", "Dest":
+		// Looking at every object here, before its turn, would read each
+		// twice; these keys lead to pages.
+		o, err := c.doc.Get(source)
+		if err != nil {
+			return nil, err
+		}
+		if o == nil || c.isPage(o) {
+			return nil, nil
+		}
 	}
 	target := c.w.Alloc()
 	c.placed.set(source, target)
 	c.queue = append(c.queue, source)
 	return target, nil
+}
+
+// isDestination says whether an array may be an explicit destination
+// (12.3.2.2): a page and how to show it.
+func isDestination(a Array) bool {
+	if len(a) < 2 {
+		return false
+	}
+	_, named := a[1].(Name)
+	return named
 }
 
 // isPage says whether o is a page or a node of the page tree.

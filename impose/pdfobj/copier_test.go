@@ -32,6 +32,7 @@ func copyPage(d *Document, out io.Writer, edit func(*Copier)) error {
 	if err != nil {
 		return err
 	}
+	delete(p.Dict, "Kids") // a damaged page may look like a node
 	c := NewCopier(d, w)
 	if edit != nil {
 		edit(c)

@@ -27,7 +27,7 @@ func secret() string {
 }
 
 // encrypt lets qpdf encrypt the file, for it shares no code with us.
-func encrypt(t *testing.T, text string, args ...string) string {
+func encrypt(t testing.TB, text string, args ...string) string {
 	t.Helper()
 	qpdf := witness.Need(t, "qpdf")
 	dir := t.TempDir()

@@ -43,4 +43,4 @@ func (o Options) withDefaults() Options {
 
 // maxObjectStream bounds a decoded object stream or cross-reference stream,
 // which are held in memory.
-const maxObjectStream = 256 << 20
+const maxObjectStream = 64 << 20

@@ -118,11 +118,11 @@ func (w *pageWalk) step() error {
 		d.note("the page tree has an entry that is no page")
 		return nil
 	}
-	kids := dict["Kids"]
-	if kids == nil && d.Name(dict["Type"]) == "Pages" && dict["Contents"] == nil {
+	kids, isNode := d.kids(dict)
+	if !isNode && d.Name(dict["Type"]) == "Pages" && dict["Contents"] == nil {
 		return nil // a node that has no pages
 	}
-	if kids == nil {
+	if !isNode {
 		return w.add(node)
 	}
 	if isRef {
@@ -136,11 +136,7 @@ func (w *pageWalk) step() error {
 		d.note("the page tree is more than %d levels deep", d.opt.MaxDepth)
 		return nil
 	}
-	list := d.Array(kids)
-	if list == nil {
-		list = Array{kids} // a single page, not in an array
-	}
-	if len(w.stack)+len(list) > d.opt.MaxPages {
+	if len(w.stack)+len(kids) > d.opt.MaxPages {
 		return fmt.Errorf("%w: more than %d pages", ErrBudget, d.opt.MaxPages)
 	}
 	inherited := node.inherited.Clone()
@@ -149,10 +145,22 @@ func (w *pageWalk) step() error {
 			inherited[key] = v
 		}
 	}
-	for i := len(list) - 1; i >= 0; i-- {
-		w.stack = append(w.stack, pageNode{list[i], inherited, node.depth + 1})
+	for i := len(kids) - 1; i >= 0; i-- {
+		w.stack = append(w.stack, pageNode{kids[i], inherited, node.depth + 1})
 	}
 	return nil
+}
+
+// kids returns the children of a node of the page tree. A single one may stand
+// without an array; whatever else is no node.
+func (d *Document) kids(dict Dict) (kids Array, isNode bool) {
+	switch v := d.value(dict["Kids"]).(type) {
+	case Array:
+		return v, len(v) > 0 || d.Name(dict["Type"]) != "Page"
+	case Dict:
+		return Array{dict["Kids"]}, true
+	}
+	return nil, false
 }
 
 func (w *pageWalk) add(leaf pageNode) error {

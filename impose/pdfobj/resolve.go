@@ -1,6 +1,7 @@
 package pdfobj
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 )
@@ -39,13 +40,33 @@ func (d *Document) Resolve(o Object) (Object, error) {
 	return o, nil
 }
 
+// exists says whether the table lists an object of that number.
+func (d *Document) exists(r Ref) bool {
+	e := d.table.get(r.Num)
+	return e.kind == entryPlain || e.kind == entryCompressed
+}
+
+// comparePlaces orders objects as they lie in the file.
+func (d *Document) comparePlaces(a, b Ref) int {
+	place := func(r Ref) (pos int64, index uint32) {
+		e := d.table.get(r.Num)
+		if e.kind == entryCompressed {
+			return d.table.get(int(min(e.pos, maxObjectNumber+1))).pos, e.index + 1
+		}
+		return e.pos, 0
+	}
+	posA, indexA := place(a)
+	posB, indexB := place(b)
+	return cmp.Or(cmp.Compare(posA, posB), cmp.Compare(indexA, indexB), cmp.Compare(a.Num, b.Num), cmp.Compare(a.Gen, b.Gen))
+}
+
 // load returns the object of r, which may itself be a reference.
 func (d *Document) load(r Ref) (Object, error) {
 	if o, ok := d.cache.get(r); ok {
 		return o, nil
 	}
 	e := d.table.get(r.Num)
-	if e.kind == entryUnknown || e.kind == entryFree || r.Num == 0 {
+	if !d.exists(r) {
 		return nil, nil
 	}
 	if err := d.expired(); err != nil {

@@ -29,11 +29,11 @@ type Writer struct {
 	out     io.Writer
 	buf     []byte // not yet written to out
 	offset  int64
-	id      hash.Hash // over all bytes, streams by their sums
+	id      hash.Hash    // over all bytes, streams by their sums
 	zlib    *zlib.Writer // takes a megabyte, so there is one for all streams
-	places  []place // by object number
-	packed  []byte  // the object stream being filled
-	heads   []byte  // its numbers and offsets
+	places  []place      // by object number
+	packed  []byte       // the object stream being filled
+	heads   []byte       // its numbers and offsets
 	members []int
 	copyBuf []byte
 	err     error
