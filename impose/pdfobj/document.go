@@ -30,7 +30,7 @@ type Document struct {
 	cache    cache
 	streams  objectStreams
 	loading  map[int]bool
-	searched int64 // bytes that findEnd has read
+	searched int64 // see search
 	walk     *pageWalk
 }
 

@@ -74,6 +74,9 @@ func (d *Document) Page(i int) (*Page, error) {
 			}
 		}
 	}
+	if d.err != nil {
+		return nil, d.err
+	}
 	ref, _ := leaf.object.(Ref)
 	return &Page{ref, page}, nil
 }

@@ -152,6 +152,11 @@ func (d *Document) readAt(off int64, num int) (Object, Ref, int64, error) {
 	}
 	start := d.parser.offset()
 	o, err := d.parser.object(0)
+	if long := d.parser.offset() - start; long > 64<<10 {
+		if err := d.search(long); err != nil {
+			return nil, head, 0, err
+		}
+	}
 	if err == errNoObject {
 		err = nil // "1 0 obj endobj" is null
 	}

@@ -83,12 +83,16 @@ func (d *Document) stream(dict Dict, ref Ref) (*Stream, error) {
 	return s, nil
 }
 
-// The search for the ends of streams may read each byte of the file some
-// times over, no more: a file can hold many streams and not one end.
-const (
-	searchFactor = 16
-	searchFree   = 64 << 20
-)
+// search accounts for n bytes read in search of the end of something. That
+// may come to each byte of the file some times over, no more: a file can hold
+// many beginnings and not one end.
+func (d *Document) search(n int64) error {
+	const factor, free = 16, 64 << 20
+	if d.searched += n; d.searched > factor*d.size+free {
+		return fmt.Errorf("%w: too many objects without an end", ErrBudget)
+	}
+	return nil
+}
 
 // endsAt says whether the keyword endstream stands at off, after blanks.
 func (d *Document) endsAt(off int64) bool {
@@ -114,8 +118,8 @@ func (d *Document) findEnd(start int64) (int64, error) {
 		if err := d.expired(); err != nil {
 			return 0, err
 		}
-		if d.searched += int64(len(buf)); d.searched > searchFactor*d.size+searchFree {
-			return 0, fmt.Errorf("%w: too many streams without an end", ErrBudget)
+		if err := d.search(int64(len(buf))); err != nil {
+			return 0, err
 		}
 		n, err := d.src.ReadAt(buf[:min(int64(len(buf)), d.size-off)], off)
 		if err != nil && err != io.EOF {

@@ -47,6 +47,9 @@ func (d *Document) readTable() error {
 	if err == nil && !d.isCatalog(d.trailer["Root"]) {
 		err = fmt.Errorf("%w: it leads to no catalog", errXref)
 	}
+	if d.err != nil {
+		return d.err
+	}
 	// What was resolved while the table was half read may have been missing.
 	d.cache = cache{}
 	if err == nil || errors.Is(err, ErrPassword) || errors.Is(err, ErrNotPermitted) ||
