@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -22,27 +23,47 @@ import (
 // plate may then be missing without another word.
 func Plates(t testing.TB, path string, page int, dpi float64) map[string]*image.Gray {
 	t.Helper()
+	all := AllPlates(t, path, dpi)
+	if page < 1 || page > len(all) {
+		t.Fatalf("tiffsep wrote no plates for page %d of %s: it has %d pages", page, path, len(all))
+	}
+	return all[page-1]
+}
+
+// AllPlates separates every page as Plates does, in one run.
+//
+// Ghostscript is given no page range: version 10.00 then loses everything
+// painted in spots on a page that uses transparency.
+func AllPlates(t testing.TB, path string, dpi float64) []map[string]*image.Gray {
+	t.Helper()
 	dir := t.TempDir()
-	args := append(ghostscript("tiffsep", filepath.Join(dir, "plate.tif"), page, dpi),
-		"-sCompression=none", "-dMaxSpots=50", path)
+	args := []string{"-dSAFER", "-dBATCH", "-dNOPAUSE", "-dUseCropBox", "-sDEVICE=tiffsep", "-r" + number(dpi),
+		"-sOutputFile=" + filepath.Join(dir, "%d.tif"), "-sCompression=none", "-dMaxSpots=50", path}
 	if r := run(t, "gs", args...); complained(r) {
 		t.Fatalf("%s:\n%s%s", told("gs", args), r.stdout, r.stderr)
 	}
-	files, err := filepath.Glob(filepath.Join(dir, "plate(*).tif"))
-	if err != nil || len(files) == 0 {
-		t.Fatalf("tiffsep wrote no plates for page %d of %s: %v", page, path, err)
-	}
-	plates := map[string]*image.Gray{}
-	for _, file := range files {
-		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(file), "plate("), ").tif")
-		// tiffsep writes odd bytes of a name as %XX.
-		if plain, err := url.PathUnescape(name); err == nil {
-			name = plain
+	var pages []map[string]*image.Gray
+	for {
+		prefix := filepath.Join(dir, strconv.Itoa(len(pages)+1)) + "("
+		files, err := filepath.Glob(prefix + "*).tif")
+		if err != nil {
+			t.Fatal(err)
 		}
-		plates[name] = ink(t, read(t, file))
-		os.Remove(file) // a plate of a full frame is large
+		if len(files) == 0 {
+			return pages
+		}
+		plates := map[string]*image.Gray{}
+		for _, file := range files {
+			name := strings.TrimSuffix(strings.TrimPrefix(file, prefix), ").tif")
+			// tiffsep writes odd bytes of a name as %XX.
+			if plain, err := url.PathUnescape(name); err == nil {
+				name = plain
+			}
+			plates[name] = ink(t, read(t, file))
+			os.Remove(file) // a plate of a full frame is large
+		}
+		pages = append(pages, plates)
 	}
-	return plates
 }
 
 // ink turns tiffsep's brightness into an amount of ink.

@@ -72,6 +72,21 @@ func TestPlatesCarryTheNamesAndAmountsOfTheInks(t *testing.T) {
 	}
 }
 
+// Ghostscript 10.00 lost the spots of such a page when it was asked for the
+// page by its number.
+func TestPlatesOfAPageWithTransparency(t *testing.T) {
+	path := page(t,
+		"/ColorSpace << /A [/Separation /Quince#20Gold /DeviceCMYK 5 0 R] >> /ExtGState << /Half << /ca .5 >> >>",
+		"/A cs 1 scn 0 0 50 60 re f /Half gs 1 0 0 0 k 50 0 50 60 re f")
+	plates := Plates(t, path, 1, 72)
+	if got := plates["Quince Gold"].GrayAt(25, 30).Y; got != 255 {
+		t.Errorf("the spot is %d of 255", got)
+	}
+	if got := plates["Cyan"].GrayAt(75, 30).Y; got < 127 || got > 128 {
+		t.Errorf("half of cyan is %d of 255", got)
+	}
+}
+
 func TestQPDFJSONWalksTheObjects(t *testing.T) {
 	q := QPDFJSON(t, page(t, "", "0 g"))
 	if got := fmt.Sprint(q.Get("Root", "Pages", "Kids", 0, "MediaBox")); got != "[0 0 100 60]" {
@@ -101,12 +116,13 @@ func TestFaultsAreTold(t *testing.T) {
 		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 9 9] /Contents 4 0 R >>",
 		"<< /Length 99999 >>\nstream\n0 g BadOperator\nendstream")
 	for name, check := range map[string]func(testing.TB){
-		"QPDFCheck":   func(tb testing.TB) { QPDFCheck(tb, bad) },
-		"NoComplaint": func(tb testing.TB) { NoComplaint(tb, bad) },
-		"Plates":      func(tb testing.TB) { Plates(tb, bad, 1, 72) },
-		"MuPDF":       func(tb testing.TB) { MuPDF(tb, good, 2, 72) },
-		"Poppler":     func(tb testing.TB) { Poppler(tb, good, 2, 72) },
-		"Ghostscript": func(tb testing.TB) { Ghostscript(tb, good, 2, 72) },
+		"QPDFCheck":            func(tb testing.TB) { QPDFCheck(tb, bad) },
+		"NoComplaint":          func(tb testing.TB) { NoComplaint(tb, bad) },
+		"Plates":               func(tb testing.TB) { Plates(tb, bad, 1, 72) },
+		"MuPDF":                func(tb testing.TB) { MuPDF(tb, good, 2, 72) },
+		"Poppler":              func(tb testing.TB) { Poppler(tb, good, 2, 72) },
+		"Plates, no such page": func(tb testing.TB) { Plates(tb, good, 2, 72) },
+		"Ghostscript":          func(tb testing.TB) { Ghostscript(tb, good, 2, 72) },
 	} {
 		if said := hear(t, check); said == "" {
 			t.Errorf("%s had no complaint", name)
