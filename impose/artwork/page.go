@@ -83,6 +83,12 @@ func (p *Page) checkBleed(found *findings) {
 		found.page(NoBleedBox, "the page has no BleedBox; the %s counts as the bleed", map[bool]string{true: "CropBox", false: "MediaBox"}[p.Boxes.Given.Crop])
 	}
 	want, have := p.File.opt.Bleed, p.Bleed()
+	if have.Left == have.Right && have.Right == have.Top && have.Top == have.Bottom {
+		if have.Left < want {
+			found.page(BleedShort, "the bleed is %s on every side; %s are wanted", have.Left, want)
+		}
+		return
+	}
 	for _, side := range []string{"left", "right", "top", "bottom"} {
 		if have.at(side) < want {
 			found.page(BleedShort, "the bleed at the %s is %s; %s are wanted", side, have.at(side), want)

@@ -136,10 +136,14 @@ func (p *painter) noteSpace(sp *space, values []float64, w what) {
 	case sp.all:
 		p.found.page(RegistrationInside, "the colour All, every ink at once, is painted where it prints")
 	case sp.foreign:
-		p.found.page(ForeignCMYK, "colours are in CMYK of another profile than the output intent's; the RIP may convert them, and all four process inks are assumed")
+		which := "that is not the output intent's"
+		if p.page.OutputIntent == nil {
+			which = "of their own, and no output intent says that it is the press's"
+		}
+		p.found.page(ForeignCMYK, "colours are in CMYK of a profile %s: the RIP may convert them, and all four process inks are assumed", which)
 	}
 	if p.blendRGB && (sp.family == cmykSpace || sp.family == spotSpace) && w != 0 {
-		p.found.page(RGBGroup, "%s in %s is blended in a group whose colour space is RGB: black text would become four colours", strings.Join(w.names(), ", "), sp.label)
+		p.found.page(RGBGroup, "%s in %s lies in a group that blends in RGB: black text would become four colours", strings.Join(w.names(), ", "), sp.label)
 	}
 }
 

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -163,12 +165,19 @@ func TestInks(t *testing.T) {
 // Ghostscript makes of the same pages, within the bleed box.
 func TestInksAreThosePlates(t *testing.T) {
 	if testing.Short() {
-		t.Skip("a run of Ghostscript for each case")
+		t.Skip("separates a page for each case")
 	}
+	var files []string
 	for _, c := range cases {
-		plates := witness.Plates(t, painted(t, c.resources, c.content, c.more...), 1, 72)
+		files = append(files, painted(t, c.resources, c.content, c.more...))
+	}
+	pages := witness.AllPlates(t, together(t, files), 72)
+	if len(pages) != len(cases) {
+		t.Fatalf("plates of %d pages", len(pages))
+	}
+	for i, c := range cases {
 		var inked []string
-		for name, plate := range plates {
+		for name, plate := range pages[i] {
 			most := uint8(0)
 			for y := 6; y < 54; y++ {
 				for x := 6; x < 94; x++ {
@@ -189,6 +198,43 @@ func TestInksAreThosePlates(t *testing.T) {
 			t.Errorf("%s: plates %q, listed %q", c.name, inked, want)
 		}
 	}
+}
+
+// together makes one file of the first pages of many.
+func together(t *testing.T, files []string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "together.pdf")
+	out, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer out.Close()
+	ok := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	w, err := pdfobj.NewWriter(out, pdfobj.WriterOptions{})
+	ok(err)
+	catalog, pages := w.Alloc(), w.Alloc()
+	var kids pdfobj.Array
+	for _, file := range files {
+		p := open(t, file, Options{})
+		page := p.Dict.Clone()
+		delete(page, "Parent")
+		copied, err := pdfobj.NewCopier(p.Doc, w).Copy(page)
+		ok(err)
+		page = copied.(pdfobj.Dict)
+		page["Parent"] = pages
+		ref := w.Alloc()
+		ok(w.Put(ref, page))
+		kids = append(kids, ref)
+	}
+	ok(w.Put(pages, pdfobj.Dict{"Type": pdfobj.Name("Pages"), "Kids": kids, "Count": pdfobj.Integer(len(kids))}))
+	ok(w.Put(catalog, pdfobj.Dict{"Type": pdfobj.Name("Catalog"), "Pages": pages}))
+	ok(w.Close(catalog, pdfobj.Ref{}))
+	return path
 }
 
 func TestStatesOfInks(t *testing.T) {

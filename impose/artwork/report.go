@@ -1,0 +1,233 @@
+package artwork
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"quoin/geometry"
+	"quoin/impose/ink"
+)
+
+// ReportSchema names the report's form; scripts check it. Keys may be added,
+// never renamed or given another meaning.
+const ReportSchema = "quoin/inspect/1"
+
+// Report is what there is to say about an artwork: one struct for the text
+// and the JSON.
+type Report struct {
+	Schema    string       `json:"schema"`
+	File      string       `json:"file"`
+	PDF       string       `json:"pdf_version"`
+	PageCount int          `json:"page_count"`
+	Pages     []PageReport `json:"pages"` // those asked for
+}
+
+// PageReport is one page as seen upright: Rotate and UserUnit are baked into
+// all millimetres. Boxes are in the page's own units, as the file has them
+// after the rules of ISO 32000-1 14.11.2.
+type PageReport struct {
+	Page         int             `json:"page"`
+	TrimMM       [2]float64      `json:"trim_mm"` // across, around
+	BleedMM      SidesReport     `json:"bleed_mm"`
+	MediaMM      [2]float64      `json:"media_mm"`
+	RotationDeg  int             `json:"rotation_deg"` // clockwise
+	UserUnitPt   float64         `json:"user_unit_pt"`
+	Boxes        []BoxReport     `json:"boxes"`
+	Inks         []InkReport     `json:"inks"`
+	Layers       []LayerReport   `json:"layers"`
+	Fonts        []FontReport    `json:"fonts"`
+	Images       []ImageReport   `json:"images"`
+	Transparency bool            `json:"transparency"`
+	Overprint    bool            `json:"overprint"`
+	Annotations  int             `json:"printing_annotations"`
+	Group        *GroupReport    `json:"group"`         // null if the page has none
+	Intent       *IntentReport   `json:"output_intent"` // null if there is none
+	Findings     []FindingReport `json:"findings"`
+}
+
+// SidesReport is the bleed of each side.
+type SidesReport struct {
+	Left   float64 `json:"left"`
+	Right  float64 `json:"right"`
+	Top    float64 `json:"top"`
+	Bottom float64 `json:"bottom"`
+}
+
+// BoxReport is one of the page's five boxes.
+type BoxReport struct {
+	Box   string `json:"box"`
+	Given bool   `json:"given"` // stated by the file; else the default
+	Units Rect   `json:"units"` // left, bottom, right, top
+}
+
+// InkReport is one ink.
+type InkReport struct {
+	Name      string   `json:"name"`
+	Kind      ink.Kind `json:"kind"`
+	State     State    `json:"state"`
+	Where     []string `json:"where"`
+	Alternate string   `json:"alternate,omitempty"`
+}
+
+// LayerReport is one layer.
+type LayerReport struct {
+	Name  string `json:"name"`
+	On    bool   `json:"on"`
+	Group string `json:"step_group,omitempty"`
+	Type  string `json:"step_type,omitempty"`
+}
+
+// FontReport is one font.
+type FontReport struct {
+	Name     string `json:"name"`
+	Type     string `json:"type"`
+	Embedded bool   `json:"embedded"`
+	Subset   bool   `json:"subset"`
+}
+
+// ImageReport is one image at its lowest resolution.
+type ImageReport struct {
+	Name     string  `json:"name"`
+	WidthPx  int     `json:"width_px"`
+	HeightPx int     `json:"height_px"`
+	PPI      float64 `json:"ppi"` // 0 if unknown
+	Bits     int     `json:"bits"`
+	Space    string  `json:"colour_space"`
+	Filter   string  `json:"filter,omitempty"`
+	Mask     bool    `json:"mask,omitempty"`
+}
+
+// GroupReport is the page's transparency group.
+type GroupReport struct {
+	Isolated bool   `json:"isolated"`
+	Knockout bool   `json:"knockout"`
+	Space    string `json:"colour_space,omitempty"`
+}
+
+// IntentReport is the output intent.
+type IntentReport struct {
+	Condition  string `json:"condition"`
+	Info       string `json:"info,omitempty"`
+	Space      string `json:"colour_space,omitempty"`
+	Components int    `json:"components,omitempty"`
+	SHA256     string `json:"profile_sha256,omitempty"`
+}
+
+// FindingReport is one finding.
+type FindingReport struct {
+	Code   string `json:"code"`
+	Level  Level  `json:"level"`
+	Text   string `json:"text"`
+	Object string `json:"object,omitempty"`
+}
+
+// Report inspects the pages with these numbers, or all of them when there are
+// none. Its errors are those of Page.
+func (f *File) Report(numbers ...int) (*Report, error) {
+	if len(numbers) == 0 {
+		for n := range f.pages {
+			numbers = append(numbers, n+1)
+		}
+	}
+	r := &Report{Schema: ReportSchema, File: f.Path, PDF: f.Doc.Version(), PageCount: f.pages, Pages: []PageReport{}}
+	for _, n := range numbers {
+		p, err := f.Page(n)
+		if err != nil {
+			return nil, err
+		}
+		r.Pages = append(r.Pages, p.Report())
+	}
+	return r, nil
+}
+
+// Report says what there is to say about the page.
+func (p *Page) Report() PageReport {
+	bleed := p.Bleed()
+	r := PageReport{
+		Page: p.Number, TrimMM: extent(p.Size()), MediaMM: extent(p.MediaSize()),
+		BleedMM:     SidesReport{bleed.Left.MM(), bleed.Right.MM(), bleed.Top.MM(), bleed.Bottom.MM()},
+		RotationDeg: p.Rotate, UserUnitPt: p.UserUnit,
+		Boxes: []BoxReport{
+			{"media", p.Boxes.Given.Media, p.Boxes.Media}, {"crop", p.Boxes.Given.Crop, p.Boxes.Crop},
+			{"bleed", p.Boxes.Given.Bleed, p.Boxes.Bleed}, {"trim", p.Boxes.Given.Trim, p.Boxes.Trim},
+			{"art", p.Boxes.Given.Art, p.Boxes.Art},
+		},
+		Inks: []InkReport{}, Layers: []LayerReport{}, Fonts: []FontReport{}, Images: []ImageReport{}, Findings: []FindingReport{},
+		Transparency: p.Transparency, Overprint: p.Overprint, Annotations: len(p.Appearances),
+	}
+	for _, u := range p.Inks {
+		r.Inks = append(r.Inks, u.report())
+	}
+	for _, l := range p.Layers {
+		r.Layers = append(r.Layers, LayerReport{l.Name, l.On, l.Step.Group, l.Step.Type})
+	}
+	for _, f := range p.Fonts {
+		r.Fonts = append(r.Fonts, FontReport{f.Name, f.Type, f.Embedded, f.Subset})
+	}
+	for _, i := range p.Images {
+		r.Images = append(r.Images, ImageReport{i.Name, i.Width, i.Height, math.Round(i.PPI*10) / 10, i.Bits, i.Space, i.Filter, i.Mask})
+	}
+	for _, f := range p.Findings {
+		r.Findings = append(r.Findings, FindingReport(f))
+	}
+	r.Group = p.groupReport()
+	if i := p.OutputIntent; i != nil {
+		r.Intent = &IntentReport{i.Condition, i.Info, i.Space, i.Components, i.SHA256}
+	}
+	return r
+}
+
+func (u Usage) report() InkReport {
+	r := InkReport{Name: u.Name, Kind: u.Kind, State: u.State, Where: u.Where}
+	if r.Where == nil {
+		r.Where = []string{}
+	}
+	if u.Alternate.Space != "" && u.Kind != ink.Process {
+		r.Alternate = u.Alternate.String()
+	}
+	return r
+}
+
+func (p *Page) groupReport() *GroupReport {
+	if p.Group == nil {
+		return nil
+	}
+	g := &GroupReport{}
+	g.Isolated, _ = p.Doc.Bool(p.Group["I"])
+	g.Knockout, _ = p.Doc.Bool(p.Group["K"])
+	space := p.Group["CS"]
+	if a := p.Doc.Array(space); len(a) > 0 {
+		space = a[0]
+	}
+	g.Space = NameText(string(p.Doc.Name(space)))
+	return g
+}
+
+func extent(s geometry.Size) [2]float64 { return [2]float64{s.Across.MM(), s.Around.MM()} }
+
+// JSON writes the report for scripts: indented, keys in a fixed order.
+func (r *Report) JSON(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(r)
+}
+
+// Warnings counts the findings that are more than notices.
+func (r *Report) Warnings() int {
+	n := 0
+	for i := range r.Pages {
+		n += r.Pages[i].count(Warning)
+	}
+	return n
+}
+
+func (r *PageReport) count(level Level) (n int) {
+	for _, f := range r.Findings {
+		if f.Level == level {
+			n++
+		}
+	}
+	return n
+}

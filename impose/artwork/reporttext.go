@@ -1,0 +1,273 @@
+package artwork
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"quoin/impose/ink"
+)
+
+// Text prints the report for a person: one line that tells at a glance, then
+// the particulars of each page.
+func (r *Report) Text(w io.Writer) error {
+	var b strings.Builder
+	switch {
+	case r.PageCount == 1 && len(r.Pages) == 1:
+		fmt.Fprintf(&b, "%s: %s\n", r.File, r.Pages[0].glance())
+	default:
+		fmt.Fprintf(&b, "%s: %s, %s\n", r.File, plural(r.PageCount, "page"), plural(r.Warnings(), "warning"))
+	}
+	for i := range r.Pages {
+		p := &r.Pages[i]
+		b.WriteString("\n")
+		if r.PageCount > 1 {
+			fmt.Fprintf(&b, "Page %d: %s\n\n", p.Page, p.glance())
+		}
+		p.text(&b)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// glance is the page in one line.
+func (r *PageReport) glance() string {
+	printing := 0
+	for _, i := range r.Inks {
+		if i.State == Used && i.Kind.Prints() {
+			printing++
+		}
+	}
+	line := fmt.Sprintf("%s, bleed %s, %s", size(r.TrimMM), r.BleedMM.least(), plural(printing, "printing ink"))
+	if n := r.count(Warning); n > 0 {
+		line += ", " + plural(n, "warning")
+	}
+	return line
+}
+
+func (r *PageReport) text(b *strings.Builder) {
+	row := func(name, text string) { fmt.Fprintf(b, "%-10s %s\n", name, text) }
+	rows := func(name string, table [][]string) {
+		for _, line := range aligned(table) {
+			row(name, line)
+			name = ""
+		}
+	}
+	row("Trim", size(r.TrimMM)+r.from("trim"))
+	row("Bleed", r.BleedMM.String()+r.from("bleed"))
+	row("Media", size(r.MediaMM)+r.turned())
+	rows("Intent", r.intentRows())
+	rows("Inks", r.inkRows())
+	rows("Layers", r.layerRows())
+	rows("Fonts", r.fontRows())
+	rows("Images", r.imageRows())
+	if uses := r.uses(); uses != "" {
+		row("Uses", uses)
+	}
+	for _, level := range []Level{Warning, Notice} {
+		name := strings.ToUpper(string(level[:1])) + string(level[1:])
+		for _, f := range r.Findings {
+			if f.Level != level {
+				continue
+			}
+			text := f.Text
+			if f.Object != "" {
+				text += " (" + f.Object + ")"
+			}
+			row(name, text+" ["+f.Code+"]")
+		}
+	}
+}
+
+// from says where a box comes from when the file doesn't state it.
+func (r *PageReport) from(box string) string {
+	for _, b := range r.Boxes {
+		if b.Box == box && !b.Given {
+			return ", the file states no " + strings.ToUpper(box[:1]) + box[1:] + "Box"
+		}
+	}
+	return ""
+}
+
+func (r *PageReport) turned() string {
+	s := ""
+	if r.RotationDeg != 0 {
+		s += fmt.Sprintf(", turned %d degrees clockwise", r.RotationDeg)
+	}
+	if r.UserUnitPt != 1 {
+		s += fmt.Sprintf(", in units of %s pt", digits(r.UserUnitPt))
+	}
+	return s
+}
+
+func (r *PageReport) intentRows() [][]string {
+	if r.Intent == nil {
+		return [][]string{{"none"}}
+	}
+	line := []string{r.Intent.Condition}
+	if r.Intent.Space != "" {
+		line = append(line, fmt.Sprintf("profile of %s", r.Intent.Space))
+	} else {
+		line = append(line, "no profile")
+	}
+	return [][]string{line}
+}
+
+func (r *PageReport) inkRows() (table [][]string) {
+	for _, i := range r.Inks {
+		where := strings.Join(i.Where, ", ")
+		switch i.State {
+		case Outside:
+			where += ", only beyond the bleed"
+		case Hidden:
+			where += ", only in layers that are off"
+		case Present:
+			if i.Kind == ink.Process {
+				continue // a colour space may speak of inks that nobody needs
+			}
+			where = "never painted"
+		}
+		line := []string{i.Name, string(i.Kind), where}
+		if i.Alternate != "" {
+			line = append(line, "looks like "+i.Alternate)
+		}
+		table = append(table, line)
+	}
+	if len(table) == 0 {
+		return [][]string{{"none"}}
+	}
+	return table
+}
+
+func (r *PageReport) layerRows() (table [][]string) {
+	for _, l := range r.Layers {
+		line := []string{l.Name, "on"}
+		if !l.On {
+			line[1] = "off"
+		}
+		if step := (Step{l.Group, l.Type}); !step.IsZero() {
+			line = append(line, "processing step "+step.String())
+		}
+		table = append(table, line)
+	}
+	return table
+}
+
+func (r *PageReport) fontRows() (table [][]string) {
+	for _, f := range r.Fonts {
+		line := []string{f.Name, f.Type, "embedded"}
+		switch {
+		case !f.Embedded:
+			line[2] = "not embedded"
+		case f.Subset:
+			line[2] = "subset embedded"
+		}
+		table = append(table, line)
+	}
+	return table
+}
+
+// maxImageRows keeps a page of many slices from filling the screen; the JSON
+// has them all.
+const maxImageRows = 12
+
+func (r *PageReport) imageRows() (table [][]string) {
+	for n, i := range r.Images {
+		if n == maxImageRows && len(r.Images) > maxImageRows+1 {
+			return append(table, []string{fmt.Sprintf("and %d more", len(r.Images)-n)})
+		}
+		name := i.Name
+		if name == "" {
+			name = "inline"
+		}
+		ppi := "unknown ppi"
+		if i.PPI > 0 {
+			ppi = fmt.Sprintf("%.0f ppi", i.PPI)
+		}
+		kind := i.Space
+		if i.Mask {
+			kind = "stencil"
+		}
+		table = append(table, []string{name, fmt.Sprintf("%d x %d px", i.WidthPx, i.HeightPx), ppi,
+			fmt.Sprintf("%d bit", i.Bits), kind, i.Filter})
+	}
+	return table
+}
+
+func (r *PageReport) uses() string {
+	var list []string
+	if r.Transparency {
+		list = append(list, "transparency")
+	}
+	if r.Overprint {
+		list = append(list, "overprint")
+	}
+	if r.Annotations > 0 {
+		list = append(list, plural(r.Annotations, "printing annotation"))
+	}
+	if g := r.Group; g != nil {
+		group := "a page group"
+		if g.Space != "" {
+			group += " in " + g.Space
+		}
+		if g.Isolated {
+			group += ", isolated"
+		}
+		if g.Knockout {
+			group += ", knockout"
+		}
+		list = append(list, group)
+	}
+	return strings.Join(list, ", ")
+}
+
+// least gives the smallest bleed.
+func (s SidesReport) least() string {
+	return digits(min(s.Left, s.Right, s.Top, s.Bottom)) + " mm"
+}
+
+func (s SidesReport) String() string {
+	if s.Left == s.Right && s.Right == s.Top && s.Top == s.Bottom {
+		return digits(s.Left) + " mm on every side"
+	}
+	return fmt.Sprintf("left %s, right %s, top %s, bottom %s mm", digits(s.Left), digits(s.Right), digits(s.Top), digits(s.Bottom))
+}
+
+func size(mm [2]float64) string { return digits(mm[0]) + " x " + digits(mm[1]) + " mm" }
+
+// digits prints a number as short as it is exact to a tenth of a micrometre.
+func digits(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 4, 64)
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+}
+
+func plural(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
+}
+
+// aligned sets a table in columns.
+func aligned(table [][]string) (lines []string) {
+	var widths []int
+	for _, line := range table {
+		for i, cell := range line {
+			if i == len(widths) {
+				widths = append(widths, 0)
+			}
+			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
+		}
+	}
+	for _, line := range table {
+		var b strings.Builder
+		for i, cell := range line {
+			b.WriteString(cell)
+			b.WriteString(strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell)+2))
+		}
+		lines = append(lines, strings.TrimRight(b.String(), " "))
+	}
+	return lines
+}
