@@ -61,6 +61,11 @@ func FuzzJob(f *testing.F) {
 		}
 		j.Validate()
 		j.Request()
+		if err == nil {
+			if err := bySchema(t, "job", data); err != nil {
+				t.Fatalf("the reader takes what the schema refuses: %v", err)
+			}
+		}
 	})
 }
 

@@ -51,6 +51,9 @@ var pressKeys = []field[Press]{
 const maxStations = 100
 
 func readSpeeds(p *Press, v value) {
+	if v.isList() && len(v.node.Content) == 0 {
+		v.fault("holds no step", "write at least one, as in {inks: 6, speed: 120m/min}")
+	}
 	v.each(func(item value) {
 		var s SpeedStep
 		item.note()

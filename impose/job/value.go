@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"go.yaml.in/yaml/v4"
 	"quoin/geometry"
@@ -47,6 +48,10 @@ func parse[T any](v value, x *T, f func(string) (T, error)) bool {
 	}
 	if len(s) > 80 { // no number, size or word is so long
 		v.fault("is far too long", "")
+		return false
+	}
+	if strings.ContainsFunc(s, func(c rune) bool { return c != ' ' && unicode.IsSpace(c) }) {
+		v.fault("holds white space that is no plain space", "")
 		return false
 	}
 	t, err := f(s)
@@ -121,12 +126,14 @@ const (
 	positive
 )
 
-func (s sign) check(l geometry.Length) error {
+// check compares a length with the sign, and its text too: nobody who writes
+// -0mm means 0.
+func (s sign) check(l geometry.Length, text string) error {
 	switch {
+	case s != anySign && strings.Contains(text, "-"):
+		return words{"must not be negative", ""}
 	case s == positive && l <= 0:
 		return words{"must be more than 0", ""}
-	case s == notNegative && l < 0:
-		return words{"must not be negative", ""}
 	}
 	return nil
 }
@@ -135,7 +142,7 @@ func (v value) length(x *geometry.Length, s sign) {
 	parse(v, x, func(text string) (geometry.Length, error) {
 		l, err := geometry.ParseLength(text)
 		if err == nil {
-			err = s.check(l)
+			err = s.check(l, text)
 		}
 		return l, err
 	})
@@ -146,7 +153,7 @@ func (v value) thickness(x *geometry.Length) {
 	parse(v, x, func(text string) (geometry.Length, error) {
 		l, err := geometry.ParseThickness(text)
 		if err == nil {
-			err = positive.check(l)
+			err = positive.check(l, text)
 		}
 		return l, err
 	})
@@ -156,7 +163,7 @@ func (v value) size(x *geometry.Size, s sign) {
 	parse(v, x, func(text string) (geometry.Size, error) {
 		z, err := geometry.ParseSize(text)
 		if err == nil {
-			err = s.check(min(z.Across, z.Around))
+			err = s.check(min(z.Across, z.Around), text)
 		}
 		return z, err
 	})
@@ -165,7 +172,7 @@ func (v value) size(x *geometry.Size, s sign) {
 func (v value) share(x *geometry.Share, least, most geometry.Share) {
 	parse(v, x, func(text string) (geometry.Share, error) {
 		s, err := geometry.ParseShare(text)
-		if err == nil && (s < least || s > most) {
+		if err == nil && (s < least || s > most || strings.Contains(text, "-")) {
 			err = words{fmt.Sprintf("%s is not between %s and %s", s, least, most), ""}
 		}
 		return s, err
@@ -273,7 +280,7 @@ func (v value) speed(x *geometry.Length) {
 		if err != nil {
 			return 0, err
 		}
-		return l, positive.check(l)
+		return l, positive.check(l, text)
 	})
 }
 
