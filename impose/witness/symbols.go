@@ -1,0 +1,56 @@
+package witness
+
+import (
+	"image"
+	"image/png"
+	"os"
+	"strings"
+	"testing"
+)
+
+// Scan reads the symbols in a picture with zbarimg, as "EAN-13:9501101530003"
+// or "QR-Code:...", in no particular order. None is an empty list, no failure.
+// A module should be two pixels or more.
+func Scan(t testing.TB, img image.Image) []string {
+	t.Helper()
+	path := write(t, img)
+	r := try(t, "zbarimg", "-q", path)
+	// 4 says that there was no symbol.
+	if r.exit != 0 && r.exit != 4 {
+		t.Fatalf("zbarimg ended with exit code %d:\n%s", r.exit, r.stderr)
+	}
+	return lines(r.stdout)
+}
+
+// ScanDataMatrix reads one Data Matrix symbol in a picture with dmtxread; ""
+// if there is none. A module should be four pixels or more.
+func ScanDataMatrix(t testing.TB, img image.Image) string {
+	t.Helper()
+	path := write(t, img)
+	// One symbol, and no more than ten seconds of searching for it.
+	r := try(t, "dmtxread", "-N1", "-m10000", path)
+	if r.exit != 0 && r.exit != 1 {
+		t.Fatalf("dmtxread ended with exit code %d:\n%s", r.exit, r.stderr)
+	}
+	return string(r.stdout)
+}
+
+func write(t testing.TB, img image.Image) string {
+	t.Helper()
+	path := scratch(t, "symbols.png")
+	f, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := png.Encode(f, img); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func lines(out []byte) []string {
+	return strings.FieldsFunc(string(out), func(r rune) bool { return r == '\n' || r == '\r' })
+}
