@@ -62,7 +62,7 @@ func (s *scan) font(o pdfobj.Object) *fontUse {
 		}
 	}
 	if u.Name == "" {
-		u.Name = textOf(s.doc, descriptor["FontName"])
+		u.Name = NameText(string(s.doc.Name(descriptor["FontName"])))
 	}
 	if isRef {
 		s.fonts[ref] = u

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"quoin/geometry"
 	"quoin/impose/pdfobj"
 )
 
@@ -78,19 +79,23 @@ func more(n int) string {
 	return fmt.Sprintf(" (and %d more)", n)
 }
 
+// bleedTolerance is what the rounding of two boxes to hundredths of a point
+// can cost, and a little more: nobody cuts as exactly.
+const bleedTolerance = 10 * geometry.Micrometre
+
 func (p *Page) checkBleed(found *findings) {
 	if !p.Boxes.Given.Bleed {
 		found.page(NoBleedBox, "the page has no BleedBox; the %s counts as the bleed", map[bool]string{true: "CropBox", false: "MediaBox"}[p.Boxes.Given.Crop])
 	}
 	want, have := p.File.opt.Bleed, p.Bleed()
 	if have.Left == have.Right && have.Right == have.Top && have.Top == have.Bottom {
-		if have.Left < want {
+		if have.Left < want-bleedTolerance {
 			found.page(BleedShort, "the bleed is %s on every side; %s are wanted", have.Left, want)
 		}
 		return
 	}
 	for _, side := range []string{"left", "right", "top", "bottom"} {
-		if have.at(side) < want {
+		if have.at(side) < want-bleedTolerance {
 			found.page(BleedShort, "the bleed at the %s is %s; %s are wanted", side, have.at(side), want)
 		}
 	}

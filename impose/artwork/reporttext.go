@@ -157,7 +157,7 @@ func (r *PageReport) layerRows() (table [][]string) {
 
 func (r *PageReport) fontRows() (table [][]string) {
 	for _, f := range r.Fonts {
-		line := []string{f.Name, f.Type, "embedded"}
+		line := []string{orElse(f.Name, "unnamed"), f.Type, "embedded"}
 		switch {
 		case !f.Embedded:
 			line[2] = "not embedded"
@@ -178,10 +178,6 @@ func (r *PageReport) imageRows() (table [][]string) {
 		if n == maxImageRows && len(r.Images) > maxImageRows+1 {
 			return append(table, []string{fmt.Sprintf("and %d more", len(r.Images)-n)})
 		}
-		name := i.Name
-		if name == "" {
-			name = "inline"
-		}
 		ppi := "unknown ppi"
 		if i.PPI > 0 {
 			ppi = fmt.Sprintf("%.0f ppi", i.PPI)
@@ -190,7 +186,7 @@ func (r *PageReport) imageRows() (table [][]string) {
 		if i.Mask {
 			kind = "stencil"
 		}
-		table = append(table, []string{name, fmt.Sprintf("%d x %d px", i.WidthPx, i.HeightPx), ppi,
+		table = append(table, []string{orElse(i.Name, "inline"), fmt.Sprintf("%d x %d px", i.WidthPx, i.HeightPx), ppi,
 			fmt.Sprintf("%d bit", i.Bits), kind, i.Filter})
 	}
 	return table
@@ -241,6 +237,13 @@ func size(mm [2]float64) string { return digits(mm[0]) + " x " + digits(mm[1]) +
 func digits(v float64) string {
 	s := strconv.FormatFloat(v, 'f', 4, 64)
 	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+}
+
+func orElse(s, otherwise string) string {
+	if s == "" {
+		return otherwise
+	}
+	return s
 }
 
 func plural(n int, noun string) string {
