@@ -11,8 +11,8 @@ import (
 // any place of the other. A piece that lies in the other's hole is measured to
 // the hole's edge.
 //
-// Lines and arcs are exact, and so are circles and rectangles of them. For
-// curves the result is at most a nanometre too small and never too large.
+// Lines and arcs are exact, and so are circles and rectangles of them; curves
+// are known to a hundredth of a nanometre before the rounding.
 func Clearance(a, b Outline) geometry.Length {
 	d := NewGauge(a).Separation(NewGauge(b), geometry.Size{}, math.Inf(1))
 	if math.IsInf(d, 1) {
@@ -21,9 +21,10 @@ func Clearance(a, b Outline) geometry.Length {
 	return geometry.Length(math.Round(max(d, 0)))
 }
 
-// fine is how well a curve must be known before its chord stands for it. Two of
-// them stay under the nanometre that Clearance promises.
-const fine = 0.4
+// fine is how well a curve must be known before its chord stands for it. The
+// chords of two curves, and what they may differ from them, stay under the
+// hundredth of a nanometre that Clearance promises.
+const fine = 2e-3
 
 // between gives the separation of two segments, or best if it is not less. It
 // halves curves until their chords are as good as themselves, and leaves out

@@ -1,0 +1,115 @@
+package nest
+
+import (
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+)
+
+// Request is what a layout of shaped labels is planned from.
+type Request struct {
+	Web    geometry.Web
+	Shape  outline.Outline // of the upright label
+	Gap    geometry.Length // least true distance between two labels
+	Bleed  geometry.Length // artwork wanted beyond the trim
+	Repeat geometry.Repeat
+	// Turns are the turns that the winding allows, the one that wins a tie first;
+	// none means Turn0. Rows are turned by 180 degrees against each other only
+	// where both turns are listed.
+	Turns []geometry.Turn
+	Seam  Seam
+}
+
+// Seam tells what may happen where one frame ends and the next begins.
+type Seam uint8
+
+const (
+	// Running patterns go on through the seam, as a rotary die's do, and labels
+	// may stand across it: rows then come in pairs, so that the last meets the
+	// first. The frames must join without a step.
+	Running Seam = iota
+	// Apart keeps every label on its own frame, with half a gap to each end.
+	Apart
+)
+
+// Pattern names how the labels of a layout stand.
+type Pattern string
+
+// The patterns.
+const (
+	Straight    Pattern = "straight"    // lanes and rows of boxes
+	Interlocked Pattern = "interlocked" // lanes and rows, the outlines reach into each other's boxes
+	Staggered   Pattern = "staggered"   // every second row moved across
+	Alternating Pattern = "alternating" // every second row turned by 180 degrees, and moved across
+)
+
+// Arrangement is one way to lay the labels.
+type Arrangement struct {
+	Pattern   Pattern
+	Layout    *geometry.Layout
+	Clearance geometry.Length // least true distance between two labels, the next frame's too; far ones are not looked for
+	Pitch     geometry.Length // across, between neighbours in a row
+	Stagger   geometry.Length // across, of the second row against the first
+	PerRow    [2]int          // labels in the first row and in the second
+	Slitting  Slitting
+}
+
+// PerMetre gives the labels on a metre of web.
+func (a *Arrangement) PerMetre() float64 {
+	return float64(a.Layout.Labels()) / a.Layout.Repeat.Metres()
+}
+
+// evenly tells whether the second row is moved by half a pitch.
+func (a *Arrangement) evenly() bool {
+	off := 2*a.Stagger - a.Pitch
+	return max(off, -off) <= geometry.Micrometre
+}
+
+// beats tells whether a needs less web for each label than b, by the products
+// of labels and repeats, in whole numbers.
+func (a *Arrangement) beats(b *Arrangement) bool {
+	return geometry.Length(a.Layout.Labels())*b.Layout.Repeat > geometry.Length(b.Layout.Labels())*a.Layout.Repeat
+}
+
+// Result holds the layouts found, the one that needs the least web first. The
+// straight grid is always among them, before what is no better than it.
+type Result struct {
+	Arrangements []*Arrangement
+	// Bound is what no layout whatever can exceed, in labels on a metre: the area
+	// of the labels grown by half the gap into the band grown by half the gap.
+	Bound float64
+}
+
+// Best gives the layout that needs the least web.
+func (r *Result) Best() *Arrangement { return r.Arrangements[0] }
+
+// Of gives the best layout of a pattern, nil where none was found.
+func (r *Result) Of(p Pattern) *Arrangement {
+	for _, a := range r.Arrangements {
+		if a.Pattern == p {
+			return a
+		}
+	}
+	return nil
+}
+
+// Compare says in one sentence what the arrangement gains over the straight
+// grid.
+func (r *Result) Compare(a *Arrangement) string {
+	s := r.Of(Straight)
+	if a == s {
+		return fmt.Sprintf("the straight grid holds %s", holds(a))
+	}
+	gain := 100 * (a.PerMetre()/s.PerMetre() - 1)
+	more := "more"
+	if gain < 0 {
+		gain, more = -gain, "fewer"
+	}
+	return fmt.Sprintf("%s rows hold %s, %.1f %% %s to the metre than the straight grid with %s",
+		a.Pattern, holds(a), gain, more, holds(s))
+}
+
+func holds(a *Arrangement) string {
+	return fmt.Sprintf("%d labels on %s", a.Layout.Labels(), a.Layout.Repeat)
+}

@@ -1,0 +1,260 @@
+package nest
+
+import (
+	"math"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+)
+
+// vec is a move in nanometres, across and around.
+type vec struct{ x, y float64 }
+
+func (a vec) minus(b vec) vec     { return vec{a.x - b.x, a.y - b.y} }
+func (a vec) plus(b vec) vec      { return vec{a.x + b.x, a.y + b.y} }
+func (a vec) cross(b vec) float64 { return a.x*b.y - a.y*b.x }
+
+// interval is an open stretch of moves around.
+type interval struct{ lo, hi float64 }
+
+// touch knows for which moves one shape would come nearer to another than the
+// gap: the second shape, mirrored at a point, carried along the first one grown
+// by the gap. A place in the plane of moves is forbidden when the line so drawn
+// (the convolution of both outlines; L. Guibas, L. Ramshaw, J. Stolfi, A kinetic
+// framework for computational geometry, 1983) runs around it: for two polygons
+// without holes the count is the number of pieces in which they overlap.
+type touch struct {
+	steps []step // by strips of equal width across
+	strip [][]int
+	lo    float64
+	width float64
+	reach float64 // no move farther across is ever forbidden
+	marks []mark  // scratch
+}
+
+// step is one side of the convolution.
+type step struct{ a, b vec }
+
+// newTouch prepares the moves of ring set b against ring set a, which is grown
+// by the gap. All rings are positive.
+func newTouch(a, b [][]vec) *touch {
+	t := &touch{}
+	for _, p := range a {
+		for _, q := range b {
+			t.convolve(p, mirrored(q))
+		}
+	}
+	hi := math.Inf(-1)
+	t.lo = math.Inf(1)
+	for _, s := range t.steps {
+		t.lo, hi = min(t.lo, s.a.x, s.b.x), max(hi, s.a.x, s.b.x)
+	}
+	t.reach = max(-t.lo, hi)
+	n := min(len(t.steps)/2+1, 512)
+	t.width = (hi - t.lo) / float64(n)
+	t.strip = make([][]int, n)
+	at := func(x float64) int { return min(max(int((x-t.lo)/t.width), 0), n-1) }
+	for i, s := range t.steps {
+		for k := at(min(s.a.x, s.b.x)); k <= at(max(s.a.x, s.b.x)); k++ {
+			t.strip[k] = append(t.strip[k], i)
+		}
+	}
+	return t
+}
+
+func mirrored(ring []vec) []vec {
+	out := make([]vec, len(ring))
+	for i, p := range ring {
+		out[i] = vec{-p.x, -p.y}
+	}
+	return out
+}
+
+// convolve adds the sides of the convolution of two rings: each side of one,
+// carried to every corner of the other whose turn passes its direction, and run
+// backwards where that corner turns the negative way. Of parallel sides that of
+// p comes first; the cross product is always taken p by q, so that ties fall
+// alike on both sides whatever the rounding.
+func (t *touch) convolve(p, q []vec) {
+	ps, qs := sides(p), sides(q)
+	for i := range p {
+		e, f := ps[(i+len(p)-1)%len(p)], ps[i]
+		turn := e.cross(f)
+		for j, d := range qs {
+			fromE, fromF := e.cross(d) >= 0, f.cross(d) >= 0
+			a, b := p[i].plus(q[j]), p[i].plus(q[(j+1)%len(q)])
+			switch {
+			case turn > 0 && fromE && !fromF:
+				t.steps = append(t.steps, step{a, b})
+			case turn < 0 && fromF && !fromE:
+				t.steps = append(t.steps, step{b, a})
+			}
+		}
+	}
+	for j := range q {
+		g, h := qs[(j+len(q)-1)%len(q)], qs[j]
+		turn := g.cross(h)
+		for i, d := range ps {
+			toG, toH := d.cross(g) >= 0, d.cross(h) >= 0
+			a, b := q[j].plus(p[i]), q[j].plus(p[(i+1)%len(p)])
+			switch {
+			case turn > 0 && toH && !toG:
+				t.steps = append(t.steps, step{a, b})
+			case turn < 0 && toG && !toH:
+				t.steps = append(t.steps, step{b, a})
+			}
+		}
+	}
+}
+
+func sides(ring []vec) []vec {
+	out := make([]vec, len(ring))
+	for i, p := range ring {
+		out[i] = ring[(i+1)%len(ring)].minus(p)
+	}
+	return out
+}
+
+type mark struct {
+	y   float64
+	run int
+}
+
+// forbidden adds the moves around that are forbidden at the move across.
+func (t *touch) forbidden(x float64, out []interval) []interval {
+	k := int((x - t.lo) / t.width)
+	if x < t.lo || k >= len(t.strip) {
+		return out
+	}
+	t.marks = t.marks[:0]
+	for _, i := range t.strip[k] {
+		a, b := t.steps[i].a, t.steps[i].b
+		// A touch is allowed: the outermost upright sides of the convolution count
+		// as free on the right (x > 0) as on the left.
+		if x > 0 && (a.x > x) == (b.x > x) || x <= 0 && (a.x >= x) == (b.x >= x) {
+			continue
+		}
+		m := mark{a.y + (b.y-a.y)*(x-a.x)/(b.x-a.x), 1}
+		if b.x < a.x {
+			m.run = -1
+		}
+		t.marks = append(t.marks, m)
+	}
+	// Of marks at one place those that enter come first, so that two stretches
+	// which meet there are one.
+	slices.SortFunc(t.marks, func(m, n mark) int {
+		switch {
+		case m.y < n.y:
+			return -1
+		case m.y > n.y:
+			return 1
+		}
+		return n.run - m.run
+	})
+	around, from := 0, 0.0
+	for _, m := range t.marks {
+		if around <= 0 && around+m.run > 0 {
+			from = m.y
+		}
+		if around > 0 && around+m.run <= 0 && m.y > from {
+			out = append(out, interval{from, m.y})
+		}
+		around += m.run
+	}
+	return out
+}
+
+// joined sorts the stretches and joins those that overlap, in place.
+func joined(in []interval) []interval {
+	slices.SortFunc(in, func(a, b interval) int {
+		switch {
+		case a.lo < b.lo:
+			return -1
+		case a.lo > b.lo:
+			return 1
+		}
+		return 0
+	})
+	out := in[:0]
+	for _, v := range in {
+		if n := len(out); n > 0 && v.lo < out[n-1].hi {
+			out[n-1].hi = max(out[n-1].hi, v.hi)
+		} else {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// inside tells whether y lies in one of the stretches, by more than a hair.
+func inside(y float64, in []interval) bool {
+	const hair = 1e-3 // nm; the stretches come from sums of whole nanometres
+	for _, v := range in {
+		if y > v.lo+hair && y < v.hi-hair {
+			return true
+		}
+	}
+	return false
+}
+
+// coarse is how well outlines are flattened for the search; what it finds is
+// settled on the true outlines after.
+const coarse = 5 * geometry.Micrometre
+
+// polygons gives the outer contours as rings for the search.
+func polygons(o outline.Outline) [][]vec {
+	var out [][]vec
+	for _, ring := range o.Flatten(coarse) {
+		r := make([]vec, len(ring))
+		for i, p := range ring {
+			r[i] = vec{float64(p.Across), float64(p.Around)}
+		}
+		r = thinned(r, float64(coarse))
+		if len(r) >= 3 && area(r) > 0 {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+func area(ring []vec) float64 {
+	sum := 0.0
+	for i, p := range ring {
+		sum += p.minus(ring[0]).cross(ring[(i+1)%len(ring)].minus(ring[0]))
+	}
+	return sum / 2
+}
+
+// thinned drops corners that lie within the tolerance of the line without them
+// (D. Douglas, T. Peucker, Algorithms for the reduction of the number of points,
+// 1973): drawings that come as short lines have thousands.
+func thinned(ring []vec, tolerance float64) []vec {
+	if len(ring) < 8 {
+		return ring
+	}
+	half := len(ring) / 2
+	out := thin(ring[:half+1], tolerance, nil)
+	return thin(append(slices.Clone(ring[half:]), ring[0]), tolerance, out)
+}
+
+// thin adds the corners to keep of an open line, its last not included.
+func thin(line []vec, tolerance float64, out []vec) []vec {
+	a, d := line[0], line[len(line)-1].minus(line[0])
+	n := math.Hypot(d.x, d.y)
+	worst, where := tolerance, 0
+	for i := 1; i < len(line)-1; i++ {
+		w := line[i].minus(a)
+		off := math.Hypot(w.x, w.y)
+		if n > 0 {
+			off = math.Abs(d.cross(w)) / n
+		}
+		if off > worst {
+			worst, where = off, i
+		}
+	}
+	if where == 0 {
+		return append(out, a)
+	}
+	return thin(line[where:], tolerance, thin(line[:where+1], tolerance, out))
+}
