@@ -352,10 +352,7 @@ func (d *Document) securityHandler(dict Dict) (*securityHandler, error) {
 	case bits < 40 && bits >= 5 && bits <= 16:
 		bits *= 8 // some writers count bytes
 	}
-	if bits < 40 || bits > 256 {
-		return nil, fmt.Errorf("%w: keys of %d bits", ErrEncryption, bits)
-	}
-	h.keyBytes = int(min(bits, 128) / 8)
+	h.keyBytes = int(min(max(bits, 40), 128) / 8)
 	p, _ := d.Int(dict["P"])
 	h.permissions = uint32(p)
 	for key, field := range map[Name]*[]byte{"O": &h.o, "U": &h.u, "OE": &h.oe, "UE": &h.ue} {
@@ -387,16 +384,22 @@ func (h *securityHandler) permits() bool {
 	return modify || assemble && h.revision >= 3
 }
 
-// open returns the file key and whether the password is the owner's.
+// open returns the file key and whether the password is the owner's, who may
+// do everything. A file may have the same password for both, even the empty
+// one: it then restricts nothing.
 func (h *securityHandler) open(password []byte) (key []byte, owner bool, err error) {
 	if h.revision >= 5 {
 		return h.open256(password)
 	}
-	if key := h.userKey(password); h.isUser(key) {
-		return key, false, nil
-	}
-	if key := h.userKey(h.userPassword(password)); h.isUser(key) {
-		return key, true, nil
+	// Some files state a wrong length, or none, and use one of these.
+	for _, n := range []int{h.keyBytes, 16, 5} {
+		h.keyBytes = n
+		if key := h.userKey(h.userPassword(password)); h.isUser(key) {
+			return key, true, nil
+		}
+		if key := h.userKey(password); h.isUser(key) {
+			return key, false, nil
+		}
 	}
 	return nil, false, ErrPassword
 }

@@ -138,6 +138,9 @@ func TestPasswordsAndPermissions(t *testing.T) {
 		{"owner password, 128", []string{"--encrypt", "user", "owner", "128", "--use-aes=n", "--modify=none", "--"}, "owner", nil},
 		{"owner password, 256", []string{"--encrypt", "user", "owner", "256", "--modify=none", "--"}, "owner", nil},
 		{"wrong password", []string{"--encrypt", "user", "owner", "256", "--"}, "Owner", ErrPassword},
+		{"empty owner password, 40", []string{"--encrypt", "", "", "40", "--modify=n", "--"}, "", nil},
+		{"empty owner password, 128", []string{"--encrypt", "", "", "128", "--use-aes=n", "--modify=none", "--"}, "", nil},
+		{"empty owner password, 256", []string{"--encrypt", "", "", "256", "--allow-insecure", "--modify=none", "--"}, "", nil},
 		{"no changes, 40", []string{"--encrypt", "", "owner", "40", "--modify=n", "--"}, "", ErrNotPermitted},
 		{"no changes, 128", []string{"--encrypt", "", "owner", "128", "--use-aes=y", "--modify=none", "--"}, "", ErrNotPermitted},
 		{"no changes, 256", []string{"--encrypt", "", "owner", "256", "--modify=none", "--"}, "", ErrNotPermitted},
@@ -148,6 +151,13 @@ func TestPasswordsAndPermissions(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
+}
+
+// qpdf states the length of the key, which other writers forget.
+func TestKeyLengthMissing(t *testing.T) {
+	text := encrypt(t, secret(), "--encrypt", "", "owner", "128", "--use-aes=n", "--")
+	checkSecret(t, swap(t, text, "/Length 128", "/Wength 128"))
+	checkSecret(t, swap(t, text, "/Length 128", "/Length 960"))
 }
 
 // A stream may name its own crypt filter: what Raw yields is then in the
@@ -196,7 +206,7 @@ func TestEncryptionIsUnderstoodOrRefused(t *testing.T) {
 		{"<</Filter/Standard/V 4/R 4/StmF/Gone/CF<<>>/O<" + strings.Repeat("00", 32) + ">/U<" + strings.Repeat("00", 32) + ">>>", ErrEncryption},
 		{"(not a dictionary)", ErrEncryption},
 		{"9 0 R", ErrEncryption},
-		{"<</Filter/Standard/V 2/R 3/Length 999/O<" + strings.Repeat("00", 32) + ">/U<" + strings.Repeat("00", 32) + ">>>", ErrEncryption},
+		{"<</Filter/Standard/V 2/R 3/Length 999/O<" + strings.Repeat("00", 32) + ">/U<" + strings.Repeat("00", 32) + ">>>", ErrPassword},
 		{"<</Filter/Standard/V 2/R 3/Length 16/O<" + strings.Repeat("00", 32) + ">/U<" + strings.Repeat("00", 32) + ">>>", ErrPassword},
 		{"<</Filter/Standard/V 5/R 6/O<" + strings.Repeat("00", 48) + ">/U<" + strings.Repeat("00", 48) + ">>>", ErrEncryption},
 	} {
