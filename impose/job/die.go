@@ -1,60 +1,29 @@
 package job
 
-import "quoin/geometry"
+import (
+	"path/filepath"
 
-// Die is one record of a die library.
-type Die struct {
-	Number    string // as written: "0042" keeps its noughts
-	Shape     Shape
-	Size      geometry.Size // of one label, as the die stands on the web
-	Radius    geometry.Length
-	Outline   string // file with the outline's contour, as written
-	Lanes     int
-	Rows      int
-	Gap       geometry.Size
-	Repeat    geometry.Length // around: of the cylinder, or of a flat tool's stroke
-	Teeth     int             // 0 when the die runs on no gear
-	Gear      geometry.Gear
-	Station   Station
-	Materials []string // stocks that it is made for; none: not known
-	Place     string   // where it is kept
-	Condition Condition
+	"quoin/geometry"
+)
 
-	source source
+// Library is a die library with the places of its values.
+type Library struct {
+	Dies    []geometry.Die
+	path    string
+	sources []source
 }
 
-// Shape is the kind of a die's outline.
-type Shape string
+// At gives where the value of a key of a die stands in the file. The die is one
+// of Library.Dies, by its index.
+func (l *Library) At(die int, key string) Position { return l.sources[die].at(key) }
 
-// The shapes.
-const (
-	Rectangle Shape = "rectangle"
-	Circle    Shape = "circle"
-	Ellipse   Shape = "ellipse"
-	Outline   Shape = "outline"
-)
+// Path gives where a file that a die names is, seen from the working folder.
+func (l *Library) Path(file string) string { return beside(l.path, file) }
 
-// Station is the kind of die station that a die is made for.
-type Station string
-
-// The stations.
-const (
-	FullRotary Station = "full-rotary"
-	SemiRotary Station = "semi-rotary"
-	FlatBed    Station = "flat-bed"
-	Laser      Station = "laser"
-)
-
-// Condition is the state of a die.
-type Condition string
-
-// The conditions.
-const (
-	Good    Condition = "good"
-	Worn    Condition = "worn"
-	Sharpen Condition = "sharpen" // at the grinder, or to be sent there
-	Retired Condition = "retired"
-)
-
-// At gives where the value of a key stands in the die file.
-func (d *Die) At(key string) Position { return d.source.at(key) }
+// beside gives where a file is that another one names.
+func beside(path, file string) string {
+	if filepath.IsAbs(file) {
+		return file
+	}
+	return filepath.Join(filepath.Dir(path), file)
+}

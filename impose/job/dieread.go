@@ -8,8 +8,9 @@ import (
 
 // ReadDies reads a die library, as YAML or, when the path ends in .csv, as CSV.
 // Its faults come as one *FileError beside the dies that have none; when the
-// columns themselves are not understood, there are no dies.
-func ReadDies(path string) ([]Die, error) {
+// columns themselves are not understood, there are no dies. With any other
+// error, the library is nil.
+func ReadDies(path string) (*Library, error) {
 	data, err := load(path, maxListBytes)
 	if err != nil {
 		return nil, err
@@ -18,97 +19,126 @@ func ReadDies(path string) ([]Die, error) {
 }
 
 // ParseDies is ReadDies for a file that is in memory already.
-func ParseDies(path string, data []byte) ([]Die, error) { return dieFile.parse(path, data) }
+func ParseDies(path string, data []byte) (*Library, error) {
+	found, err := dieFile.parse(path, data)
+	l := &Library{
+		Dies:    make([]geometry.Die, len(found)),
+		path:    path,
+		sources: make([]source, len(found)),
+	}
+	for i := range found {
+		l.Dies[i], l.sources[i] = found[i].Die, found[i].source
+	}
+	return l, err
+}
 
-var dieFile = records[Die]{
+// die is a record while it is read.
+type die struct {
+	geometry.Die
+	source source
+}
+
+var dieFile = records[die]{
 	list: "dies", id: "number", table: dieKeys,
-	start:  func() Die { return Die{Shape: Rectangle, Condition: Good} },
-	name:   func(d *Die) string { return d.Number },
-	origin: func(d *Die) *source { return &d.source },
-	check:  (*Die).check,
+	start: func() die {
+		return die{Die: geometry.Die{Shape: geometry.ShapeRectangle, Condition: geometry.DieGood}}
+	},
+	name:   func(d *die) string { return d.Number },
+	origin: func(d *die) *source { return &d.source },
+	check:  (*die).check,
 }
 
-var dieKeys = []field[Die]{
-	{key: "number", need: true, read: func(d *Die, v value) { v.str(&d.Number) }},
-	{key: "shape", read: func(d *Die, v value) { oneOf(v, &d.Shape, Rectangle, Circle, Ellipse, Outline) }},
-	{key: "size", need: true, read: func(d *Die, v value) { v.size(&d.Size, positive) }},
-	{key: "radius", read: func(d *Die, v value) { v.length(&d.Radius, notNegative) }},
-	{key: "outline", read: func(d *Die, v value) { v.str(&d.Outline) }},
-	{key: "lanes", need: true, read: func(d *Die, v value) { count(v, &d.Lanes, 1, maxPlaces) }},
-	{key: "rows", need: true, read: func(d *Die, v value) { count(v, &d.Rows, 1, maxPlaces) }},
-	{key: "gap", need: true, read: func(d *Die, v value) { v.size(&d.Gap, notNegative) }},
-	{key: "teeth", read: func(d *Die, v value) { count(v, &d.Teeth, 1, maxTeeth) }},
-	{key: "pitch", read: func(d *Die, v value) { v.gear(&d.Gear) }},
-	{key: "repeat", read: func(d *Die, v value) { v.length(&d.Repeat, positive) }},
-	{key: "station", need: true, read: func(d *Die, v value) {
-		oneOf(v, &d.Station, FullRotary, SemiRotary, FlatBed, Laser)
+var dieKeys = []field[die]{
+	{key: "number", need: true, read: func(d *die, v value) { v.str(&d.Number) }},
+	{key: "shape", read: func(d *die, v value) {
+		oneOf(v, &d.Shape, geometry.ShapeRectangle, geometry.ShapeCircle, geometry.ShapeEllipse, geometry.ShapeOutline)
 	}},
-	{key: "materials", read: func(d *Die, v value) { v.strs(&d.Materials) }},
-	{key: "place", read: func(d *Die, v value) { v.str(&d.Place) }},
-	{key: "condition", read: func(d *Die, v value) { oneOf(v, &d.Condition, Good, Worn, Sharpen, Retired) }},
+	{key: "size", need: true, read: func(d *die, v value) { v.size(&d.Size, positive) }},
+	{key: "radius", read: func(d *die, v value) { v.length(&d.Radius, notNegative) }},
+	{key: "outline", read: func(d *die, v value) { v.str(&d.Outline) }},
+	{key: "lanes", read: func(d *die, v value) { count(v, &d.Lanes, 1, maxPlaces) }},
+	{key: "rows", read: func(d *die, v value) { count(v, &d.Rows, 1, maxPlaces) }},
+	{key: "gap", read: func(d *die, v value) { v.size(&d.Gap, notNegative) }},
+	{key: "teeth", read: func(d *die, v value) { count(v, &d.Cylinder.Teeth, 1, maxTeeth) }},
+	{key: "pitch", read: func(d *die, v value) { v.gear(&d.Cylinder.Gear) }},
+	{key: "repeat", read: func(d *die, v value) { v.length(&d.Repeat, positive) }},
+	{key: "station", need: true, read: func(d *die, v value) { readStation(v, &d.Station) }},
+	{key: "materials", read: func(d *die, v value) { v.strs(&d.Materials) }},
+	{key: "place", read: func(d *die, v value) { v.str(&d.Place) }},
+	{key: "condition", read: func(d *die, v value) {
+		oneOf(v, &d.Condition, geometry.DieGood, geometry.DieWorn, geometry.DieSharpen, geometry.DieRetired)
+	}},
 }
 
-// gridTolerance is how far a die's grid may be from the ring that its gear
-// gives it; common practice, no source.
-const gridTolerance = 50 * geometry.Micrometre
+func readStation(v value, x *geometry.StationKind) {
+	oneOf(v, x, geometry.FullRotary, geometry.SemiRotary, geometry.FlatBed, geometry.Laser)
+}
 
-// check compares what several keys say, and works out the repeat.
-func (d *Die) check(v value) {
-	bad := func(key, text, hint string) {
-		at, ok := v.source.find(key)
-		if !ok {
-			at = v.at
-		}
-		v.reader.fault(at, key, key+": "+text, hint)
-	}
+// check compares what several keys say: first what the notation asks for, then
+// what geometry knows of dies.
+func (d *die) check(v value) {
 	before := len(v.faults)
-	if v.checkGear(); len(v.faults) > before {
+	v.checkGear()
+	d.checkGrid(v)
+	d.checkShape(v)
+	if len(v.faults) > before {
 		return
 	}
-	switch {
-	case d.Teeth > 0 && d.Repeat > 0:
-		bad("repeat", "the teeth give it already", "keep the repeat, or teeth and pitch")
-		return
-	case d.Teeth > 0:
-		d.Repeat = d.Gear.Repeat(d.Teeth)
-	case d.Repeat == 0:
-		bad("repeat", "is missing", "say teeth and pitch, or the repeat itself; for a flat tool, the length that it cuts at once")
-		return
-	}
-	d.checkShape(bad)
-	d.checkRing(bad)
-}
-
-func (d *Die) checkShape(bad func(key, text, hint string)) {
-	side := min(d.Size.Across, d.Size.Around)
-	switch {
-	case d.Shape == Circle && d.Size.Across != d.Size.Around:
-		bad("size", d.Size.String()+" is no circle", "both sides of a circle are its diameter; other ones are an ellipse")
-	case d.Shape != Rectangle && d.Radius > 0:
-		bad("radius", "only a rectangle has one", "")
-	case 2*d.Radius > side:
-		bad("radius", fmt.Sprintf("%s is more than half of %s", d.Radius, side), "")
-	}
-	if (d.Shape == Outline) != (d.Outline != "") {
-		bad("outline", "shape and outline belong together", "a die of the shape outline names the file that holds it")
+	for _, r := range d.Die.Check() {
+		v.contradiction(dieFaultKeys[r.Code], r.Text, r.Nearest)
 	}
 }
 
-// checkRing compares rows and gap with the repeat: around a full-rotary
-// cylinder they close the ring, elsewhere they must find room.
-func (d *Die) checkRing(bad func(key, text, hint string)) {
-	rows := geometry.Length(d.Rows)
-	if d.Station == FullRotary {
-		gap := d.Repeat/rows - d.Size.Around
-		if gap < 0 {
-			bad("rows", fmt.Sprintf("%d of %s are longer than the repeat of %s", d.Rows, d.Size.Around, d.Repeat), "")
-		} else if off := max(gap-d.Gap.Around, d.Gap.Around-gap); off > gridTolerance {
-			bad("gap", fmt.Sprintf("%s around is not what %d rows of %s leave of a repeat of %s",
-				d.Gap.Around, d.Rows, d.Size.Around, d.Repeat), fmt.Sprintf("they leave %s", gap))
+// dieFaultKeys names the key that each of geometry's reasons is about.
+var dieFaultKeys = map[string]string{
+	"die-length": "size", "die-size": "size", "die-circle": "size", "die-count": "lanes",
+	"die-gear": "teeth", "die-repeat": "rows", "die-gap": "gap", "die-station": "station",
+}
+
+// contradiction faults what a key says beside others; a key that isn't said
+// stands for the whole record.
+func (v value) contradiction(key, text, hint string) {
+	at, ok := v.source.find(key)
+	if !ok {
+		at = v.at
+	}
+	v.reader.fault(at, key, key+": "+text, hint)
+}
+
+// checkGrid asks for lanes, rows and gap of every tool, and for one repeat of
+// those that turn.
+func (d *die) checkGrid(v value) {
+	_, hasGap := v.source.find("gap")
+	if d.Station != geometry.Laser {
+		for _, k := range []struct {
+			key  string
+			said bool
+		}{{"lanes", d.Lanes > 0}, {"rows", d.Rows > 0}, {"gap", hasGap}} {
+			if !k.said {
+				v.missing(k.key)
+			}
 		}
-		return
 	}
-	if need := rows*(d.Size.Around+d.Gap.Around) - d.Gap.Around; need > d.Repeat {
-		bad("rows", fmt.Sprintf("%d need %s, the repeat is %s", d.Rows, need, d.Repeat), "")
+	turns := d.Station == geometry.FullRotary || d.Station == geometry.SemiRotary
+	switch {
+	case d.Cylinder.Teeth > 0 && d.Repeat > 0:
+		v.contradiction("repeat", "the teeth say it already", "keep the repeat, or teeth and pitch")
+	case turns && d.Cylinder.Teeth == 0 && d.Repeat == 0:
+		v.contradiction("repeat", "is missing", "say teeth and pitch of the cylinder, or its repeat")
+	}
+}
+
+func (d *die) checkShape(v value) {
+	if d.Radius > 0 {
+		side := min(d.Size.Across, d.Size.Around)
+		switch {
+		case d.Shape != geometry.ShapeRectangle:
+			v.contradiction("radius", "only a rectangle has one", "")
+		case 2*d.Radius > side:
+			v.contradiction("radius", fmt.Sprintf("%s is more than half of %s", d.Radius, side), "")
+		}
+	}
+	if (d.Shape == geometry.ShapeOutline) != (d.Outline != "") {
+		v.contradiction("outline", "shape and outline belong together", "a die of the shape outline names the file that holds it")
 	}
 }

@@ -73,10 +73,10 @@ func FuzzDiesCSV(f *testing.F) {
 	seeds(f, samples+"dies.csv", "testdata/faults/dies.csv")
 	f.Add([]byte("number;size\n\"1\n;2"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		dies, err := ParseDies("dies.csv", data)
+		library, err := ParseDies("dies.csv", data)
 		sound(t, data, err)
-		for _, d := range dies {
-			if d.Number == "" || d.Repeat <= 0 || d.Lanes < 1 || d.Rows < 1 || d.At("number").Line < 2 {
+		for i, d := range library.Dies {
+			if d.Number == "" || len(d.Check()) > 0 || library.At(i, "number").Line < 2 {
 				t.Fatalf("a die that can't be: %+v", d)
 			}
 		}

@@ -143,10 +143,7 @@ func (j *Job) Route() geometry.Route {
 
 // Path gives where a file that the job names is, seen from the working folder.
 func (j *Job) Path(file string) string {
-	if filepath.IsAbs(file) {
-		return file
-	}
-	return filepath.Join(j.Dir, file)
+	return beside(filepath.Join(j.Dir, "job"), file)
 }
 
 // At gives where the value of a key stands in the job file, as in

@@ -189,16 +189,11 @@ const maxPages = 10_000_000
 
 // readLanes reads how many lanes an artwork takes, or a list of which.
 func readLanes(a *Artwork, v value) {
-	if !v.isList() {
+	if v.isList() {
+		counts(v, &a.LaneList, 1, maxPlaces)
+	} else {
 		count(v, &a.LaneCount, 1, maxPlaces)
-		return
 	}
-	v.each(func(item value) {
-		var n int
-		if count(item, &n, 1, maxPlaces); n > 0 {
-			a.LaneList = append(a.LaneList, n)
-		}
-	})
 }
 
 var materialKeys = []field[Material]{

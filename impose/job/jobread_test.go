@@ -13,7 +13,7 @@ import (
 const mm = geometry.Millimetre
 
 var noSources = cmp.Options{
-	cmpopts.IgnoreUnexported(Job{}, Press{}, Die{}, Order{}),
+	cmpopts.IgnoreUnexported(Job{}, Press{}, Order{}),
 	cmp.Comparer(func(a, b geometry.Gear) bool { return a == b }),
 }
 

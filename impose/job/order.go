@@ -1,7 +1,6 @@
 package job
 
 import (
-	"path/filepath"
 	"time"
 
 	"quoin/geometry"
@@ -31,12 +30,7 @@ type Order struct {
 }
 
 // ArtworkPath gives where the artwork is, seen from the working folder.
-func (o *Order) ArtworkPath() string {
-	if filepath.IsAbs(o.Artwork) {
-		return o.Artwork
-	}
-	return filepath.Join(filepath.Dir(o.source.path), o.Artwork)
-}
+func (o *Order) ArtworkPath() string { return beside(o.source.path, o.Artwork) }
 
 // At gives where the value of a key stands in the order file.
 func (o *Order) At(key string) Position { return o.source.at(key) }

@@ -24,7 +24,8 @@ type Press struct {
 	Finishing    Finishing
 	Resolution   Resolution
 	Stock        StockRange
-	Prices       *Prices // nil when the file has none
+	Webs         []geometry.Length // widths in stock; none: any
+	Prices       *Prices           // nil when the file has none
 
 	source source
 }
@@ -50,12 +51,16 @@ type Unwinder struct {
 	MasterRoll   geometry.Length // usual length of a master roll; 0: unknown
 }
 
-// Finishing holds the speeds of the finishing line, web per minute.
+// Finishing describes the finishing line.
 type Finishing struct {
-	DieCutting geometry.Length
-	Other      geometry.Length // slitting and rewinding without a die
+	DieCutting geometry.Length // speed, web per minute
+	Other      geometry.Length // speed of slitting and rewinding without a die
 	SetupMin   float64
-	Windings   int // how often a web is wound up on its way through the house; 0: the job says
+	Windings   int                   // how often a web is wound up on its way through the house; 0: the job says
+	Stations   []geometry.DieStation // none: any die is taken
+	Cylinders  []geometry.Cylinder   // that new tools can be made for
+	Stripping  []geometry.Stripping  // by material
+	EdgeMatrix geometry.Length       // least matrix at each edge of the web
 }
 
 // Resolution is in dots per inch.

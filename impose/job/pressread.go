@@ -14,7 +14,7 @@ func ReadPress(path string) (*Press, error) {
 
 // ParsePress is ReadPress for a file that is in memory already.
 func ParsePress(path string, data []byte) (*Press, error) {
-	p := &Press{}
+	p := &Press{Finishing: Finishing{EdgeMatrix: geometry.EdgeMatrix}}
 	r := newReader(path, data)
 	r.begin(&p.source, place{1, 1}, len(pressKeys))
 	if root, ok := r.root(); ok {
@@ -38,11 +38,12 @@ var pressKeys = []field[Press]{
 	{key: "setup", need: true, read: func(p *Press, v value) { v.length(&p.Setup, notNegative) }},
 	{key: "setup-time", read: func(p *Press, v value) { v.minutes(&p.SetupMin) }},
 	{key: "run-waste", need: true, read: func(p *Press, v value) { v.share(&p.RunWaste, 0, geometry.Whole) }},
-	{key: "consumables", read: readConsumables},
+	{key: "consumables", read: func(p *Press, v value) { readItems(v, &p.Consumables, consumableKeys) }},
 	{key: "unwinder", read: func(p *Press, v value) { readMap(v, &p.Unwinder, unwinderKeys) }},
 	{key: "finishing", read: func(p *Press, v value) { readMap(v, &p.Finishing, finishingKeys) }},
 	{key: "resolution", read: func(p *Press, v value) { readMap(v, &p.Resolution, resolutionKeys) }},
 	{key: "stock", read: func(p *Press, v value) { readMap(v, &p.Stock, stockKeys) }},
+	{key: "webs", read: func(p *Press, v value) { readWebs(v, &p.Webs) }},
 	{key: "prices", read: func(p *Press, v value) {
 		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })
 	}},
@@ -71,12 +72,12 @@ var speedKeys = []field[SpeedStep]{
 	{key: "speed", need: true, read: func(s *SpeedStep, v value) { v.speed(&s.PerMinute) }},
 }
 
-func readConsumables(p *Press, v value) {
+func readWebs(v value, x *[]geometry.Length) {
 	v.each(func(item value) {
-		var c Consumable
-		item.note()
-		readMap(item, &c, consumableKeys)
-		p.Consumables = append(p.Consumables, c)
+		var l geometry.Length
+		if item.length(&l, positive); l > 0 {
+			*x = append(*x, l)
+		}
 	})
 }
 
@@ -91,13 +92,6 @@ var unwinderKeys = []field[Unwinder]{
 	{key: "roll-change", read: func(u *Unwinder, v value) { v.minutes(&u.RollChange) }},
 	{key: "saves", read: func(u *Unwinder, v value) { v.minutesPerHour(&u.SavedPerHour) }},
 	{key: "master-roll", read: func(u *Unwinder, v value) { v.length(&u.MasterRoll, positive) }},
-}
-
-var finishingKeys = []field[Finishing]{
-	{key: "die-cutting", read: func(f *Finishing, v value) { v.speed(&f.DieCutting) }},
-	{key: "other", read: func(f *Finishing, v value) { v.speed(&f.Other) }},
-	{key: "setup-time", read: func(f *Finishing, v value) { v.minutes(&f.SetupMin) }},
-	{key: "windings", read: func(f *Finishing, v value) { count(v, &f.Windings, 1, maxWindings) }},
 }
 
 var resolutionKeys = []field[Resolution]{
@@ -120,20 +114,16 @@ var priceKeys = []field[Prices]{
 
 // check compares what several keys say.
 func (p *Press) check(v value) {
-	bad := func(key, text, hint string) {
-		at, _ := v.source.find(key)
-		v.reader.fault(at, key, key+": "+text, hint)
-	}
 	if p.WebMin > p.WebMax && p.WebMax > 0 {
-		bad("web-min", "is wider than web-max, "+p.WebMax.String(), "")
+		v.contradiction("web-min", "is wider than web-max, "+p.WebMax.String(), "")
 	}
 	if 2*p.Edge >= p.WebMax && p.WebMax > 0 {
-		bad("edge", "two edges leave nothing of a web of "+p.WebMax.String(), "")
+		v.contradiction("edge", "two edges leave nothing of a web of "+p.WebMax.String(), "")
 	}
 	if n := len(p.Speeds); n > 0 && p.Stations > 0 && p.Speeds[n-1].Inks > p.Stations {
-		bad("speeds", "the last step takes more inks than there are stations", "")
+		v.contradiction("speeds", "the last step takes more inks than there are stations", "")
 	}
 	if p.Stock.Thinnest > p.Stock.Thickest && p.Stock.Thickest > 0 {
-		bad("stock.thinnest", "is thicker than thickest, "+p.Stock.Thickest.String(), "")
+		v.contradiction("stock.thinnest", "is thicker than thickest, "+p.Stock.Thickest.String(), "")
 	}
 }

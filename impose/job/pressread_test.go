@@ -25,7 +25,11 @@ target-lane: 7mm
 setup-time: 6min
 consumables: [{name: blanket, life: 25000m, price: 900}]
 unwinder: {non-stop: true, roll-change: 5min, saves: 10min/h, master-roll: 2000m}
-finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 2}
+finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 2,
+  stations: [{kind: flat-bed, width: 300mm, stroke: 350mm}, {kind: full-rotary, pitch: 32 DP}],
+  cylinders: [{pitch: 1/8in, teeth: [60, 96]}, {pitch: module 1, teeth: 100}],
+  stripping: [{material: film, refuse: 2mm, warn: 3mm}], edge-matrix: 4mm}
+webs: [250mm, 340mm]
 resolution: {device: 1600dpi, enough: 800dpi}
 stock: {thinnest: 12.7um, thickest: 457um}
 prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40}
@@ -44,10 +48,23 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Setup:  60 * geometry.Metre, SetupMin: 6, RunWaste: 3 * geometry.Percent,
 		Consumables: []Consumable{{"blanket", 25_000 * geometry.Metre, 900}},
 		Unwinder:    Unwinder{true, 5, 10, 2000 * geometry.Metre},
-		Finishing:   Finishing{100 * geometry.Metre, 180 * geometry.Metre, 30, 2},
-		Resolution:  Resolution{1600, 800},
-		Stock:       StockRange{12_700, 457_000},
-		Prices:      &Prices{"EUR", 0.35, 180, 90, 40},
+		Finishing: Finishing{
+			DieCutting: 100 * geometry.Metre, Other: 180 * geometry.Metre, SetupMin: 30, Windings: 2,
+			Stations: []geometry.DieStation{
+				{Kind: geometry.FlatBed, Width: 300 * mm, Stroke: 350 * mm},
+				{Kind: geometry.FullRotary, Gear: geometry.DiametralPitch(32)},
+			},
+			Cylinders: []geometry.Cylinder{
+				{Teeth: 60, Gear: geometry.CircularPitch(3_175_000)}, {Teeth: 96, Gear: geometry.CircularPitch(3_175_000)},
+				{Teeth: 100, Gear: geometry.Module(mm)},
+			},
+			Stripping:  []geometry.Stripping{{Material: "film", Refuse: 2 * mm, Warn: 3 * mm}},
+			EdgeMatrix: 4 * mm,
+		},
+		Webs:       []geometry.Length{250 * mm, 340 * mm},
+		Resolution: Resolution{1600, 800},
+		Stock:      StockRange{12_700, 457_000},
+		Prices:     &Prices{"EUR", 0.35, 180, 90, 40},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
 		t.Error(diff)

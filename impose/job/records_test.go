@@ -132,17 +132,28 @@ func TestFaultyColumnsLeaveNoRecords(t *testing.T) {
 	}
 }
 
-func TestDieRepeat(t *testing.T) {
-	dies, err := ParseDies("d.csv", []byte("number,size,lanes,rows,gap,station,teeth,pitch,repeat\n"+
-		"1,50x75mm,6,4,3x4.375mm,full-rotary,100,1/8in CP,\n2,50x75mm,1,1,0x0mm,laser,,,980mm\n"))
+func TestDies(t *testing.T) {
+	library, err := ParseDies("shop/d.csv", []byte("number,size,lanes,rows,gap,station,teeth,pitch,repeat\n"+
+		"1,50x75mm,6,4,3x4.375mm,full-rotary,100,1/8in CP,\n2,50x75mm,,,,laser,,,980mm\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if dies[0].Repeat != 317_500_000 || dies[1].Repeat != 980*mm {
-		t.Errorf("repeats of %s and %s", dies[0].Repeat, dies[1].Repeat)
+	want := []geometry.Die{{
+		Number: "1", Shape: geometry.ShapeRectangle, Condition: geometry.DieGood, Station: geometry.FullRotary,
+		Size: geometry.Size{Across: 50 * mm, Around: 75 * mm}, Gap: geometry.Size{Across: 3 * mm, Around: 4_375_000},
+		Lanes: 6, Rows: 4, Cylinder: geometry.Cylinder{Teeth: 100, Gear: geometry.CircularPitch(3_175_000)},
+	}, {
+		Number: "2", Shape: geometry.ShapeRectangle, Condition: geometry.DieGood, Station: geometry.Laser,
+		Size: geometry.Size{Across: 50 * mm, Around: 75 * mm}, Repeat: 980 * mm,
+	}}
+	if diff := cmp.Diff(want, library.Dies, noSources); diff != "" {
+		t.Error(diff)
 	}
-	if d := dies[1]; d.Shape != Rectangle || d.Condition != Good || d.Teeth != 0 {
-		t.Errorf("what the file doesn't say: %+v", d)
+	if got := library.At(1, "repeat").String(); got != "shop/d.csv:3:22" {
+		t.Errorf("the repeat stands at %s", got)
+	}
+	if got := library.Path("leaf.dxf"); got != "shop/leaf.dxf" {
+		t.Errorf("the outline is at %s", got)
 	}
 }
 
@@ -170,9 +181,9 @@ func BenchmarkReadDies(b *testing.B) {
 			data := dieRoom(10_000, c.row, c.header)
 			b.SetBytes(int64(len(data)))
 			for b.Loop() {
-				dies, err := ParseDies("dies."+c.name, data)
-				if err != nil || len(dies) != 10_000 {
-					b.Fatal(len(dies), err)
+				library, err := ParseDies("dies."+c.name, data)
+				if err != nil || len(library.Dies) != 10_000 {
+					b.Fatal(err)
 				}
 			}
 			b.ReportMetric(b.Elapsed().Seconds()*1000/float64(b.N), "ms/10000-dies")

@@ -40,10 +40,10 @@ func TestSampleDiesSayTheSameTwice(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(fromYAML) != 12 {
-		t.Errorf("%d dies, want 12", len(fromYAML))
+	if len(fromYAML.Dies) != 12 {
+		t.Errorf("%d dies, want 12", len(fromYAML.Dies))
 	}
-	if diff := cmp.Diff(fromYAML, fromCSV, noSources); diff != "" {
+	if diff := cmp.Diff(fromYAML.Dies, fromCSV.Dies, noSources); diff != "" {
 		t.Error(diff)
 	}
 }

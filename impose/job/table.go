@@ -105,6 +105,16 @@ func joined(outer, key string) string {
 	return outer + "." + key
 }
 
+// readItems reads a list of mappings, one table for each.
+func readItems[T any](v value, x *[]T, table []field[T]) {
+	v.each(func(item value) {
+		var t T
+		item.note()
+		readMap(item, &t, table)
+		*x = append(*x, t)
+	})
+}
+
 // inner gives the value of a key that a node holds.
 func (v value) inner(key string, node *yaml.Node) value {
 	return value{v.reader, node, node.Value, key, place{node.Line, node.Column}}

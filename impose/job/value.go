@@ -196,6 +196,21 @@ func count[N int | int64](v value, x *N, least, most N) {
 	})
 }
 
+// counts reads a list of whole numbers; one alone is a list of one.
+func counts(v value, x *[]int, least, most int) {
+	add := func(item value) {
+		n := least - 1
+		if count(item, &n, least, most); n >= least {
+			*x = append(*x, n)
+		}
+	}
+	if v.isList() {
+		v.each(add)
+	} else {
+		add(v)
+	}
+}
+
 func (v value) flag(x *bool) {
 	parse(v, x, func(text string) (bool, error) {
 		if text != "true" && text != "false" || v.quoted() {
