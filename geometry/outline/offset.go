@@ -67,6 +67,9 @@ func offset(rings [][]pt, d, tolerance float64) [][]pt {
 		if hole {
 			ring, distance = flipped(ring), -d
 		}
+		if distance < 0 && -2*distance >= narrowest(ring) {
+			continue // nothing is so deep inside
+		}
 		raw := covered([][]pt{rawOffset(ring, distance, tolerance)})
 		if distance < 0 {
 			raw = deepEnough(raw, ring, -distance, tolerance)
@@ -80,6 +83,21 @@ func offset(rings [][]pt, d, tolerance float64) [][]pt {
 	}
 	return withoutSlivers(covered(all), tolerance)
 }
+
+// narrowest gives the shorter side of the ring's box.
+func narrowest(ring []pt) float64 {
+	lo, hi := ring[0], ring[0]
+	for _, p := range ring {
+		lo, hi = pt{min(lo.x, p.x), min(lo.y, p.y)}, pt{max(hi.x, p.x), max(hi.y, p.y)}
+	}
+	return float64(min(hi.x-lo.x, hi.y-lo.y))
+}
+
+// bluntest is how many tolerances a mitre in a hollow may reach beyond the
+// distance. A hollow of a radius r that was flattened to the tolerance needs
+// d/r of them; without the mitres every corner would send two lines across all
+// others, and small hollows have few corners.
+const bluntest = 8
 
 // rawOffset gives the line at the distance to the right of a positive ring (to
 // its left, d < 0), corner by corner, with all its loops.
@@ -95,12 +113,16 @@ func rawOffset(ring []pt, d, tolerance float64) []pt {
 		from, to := e.left().times(-d), f.left().times(-d)
 		turn := math.Atan2(e.cross(f), e.dot(f))
 		at := func(v vec) pt { return p.vec().plus(v).round() }
-		switch {
-		case turn*d < 0: // the raw lines overlap here: run through the corner
+		hollow := turn*d < 0 // the raw lines overlap here
+		switch mitre := from.plus(to).times(1 / (1 + e.dot(f))); {
+		case hollow && mitre.len() <= radius+bluntest*tolerance, math.Abs(turn) <= step:
+			// On the outside a mitre so blunt strays no more than the chord over the
+			// same angle. On the inside it only cuts off a loop that counts against
+			// the shape: what it lets in lies within the distance of the corner, but
+			// for the tip between mitre and arc.
+			out = append(out, at(mitre))
+		case hollow: // run through the corner
 			out = append(out, at(from), p, at(to))
-		case math.Abs(turn) <= step/2:
-			// A mitre so blunt strays less than the chord over the same angle.
-			out = append(out, at(from.plus(to).times(1/(1+e.dot(f)))))
 		default:
 			pieces := clampPieces(math.Abs(turn) / step)
 			start := from.angle()

@@ -77,6 +77,9 @@ func (p *planner) lay(f *family, s placed, rs rows) *Arrangement {
 		width = max(width, s.stagger+geometry.Length(s.n[1]-1)*s.pitch+f.size.Across)
 	}
 	left := (p.r.Web.Width - width) / 2
+	for i := range rs.at {
+		rs.at[i] %= rs.repeat // a second row may begin with the next frame's first
+	}
 	lo, hi := slices.Min(rs.at), slices.Max(rs.at)
 	start := (rs.repeat-(hi-lo+f.size.Around))/2 - lo
 	var stations []geometry.Station
