@@ -1,0 +1,50 @@
+package barcode
+
+import "slices"
+
+// Kind is a symbology, and for GS1 the way its data are written.
+type Kind string
+
+// The kinds of symbols.
+const (
+	EAN13         Kind = "ean-13"
+	EAN8          Kind = "ean-8"
+	UPCA          Kind = "upc-a"
+	ITF14         Kind = "itf-14"
+	Code128       Kind = "code-128"
+	GS1128        Kind = "gs1-128"
+	QR            Kind = "qr"
+	GS1QR         Kind = "gs1-qr"
+	DataMatrix    Kind = "data-matrix"
+	GS1DataMatrix Kind = "gs1-data-matrix"
+)
+
+// Kinds lists them all, linear ones first.
+func Kinds() []Kind {
+	return []Kind{EAN13, EAN8, UPCA, ITF14, Code128, GS1128, QR, GS1QR, DataMatrix, GS1DataMatrix}
+}
+
+// Known tells whether there is such a kind.
+func (k Kind) Known() bool { return slices.Contains(Kinds(), k) }
+
+// Linear tells whether the symbol is a row of bars.
+func (k Kind) Linear() bool { return slices.Index(Kinds(), k) < slices.Index(Kinds(), QR) }
+
+// GS1 tells whether the data are GS1 element strings: "(01)...(10)...".
+func (k Kind) GS1() bool { return k == GS1128 || k == GS1QR || k == GS1DataMatrix }
+
+// digits gives how many digits a symbol of fixed length holds, the check digit
+// included; 0 for the others.
+func (k Kind) digits() int {
+	switch k {
+	case EAN13:
+		return 13
+	case EAN8:
+		return 8
+	case UPCA:
+		return 12
+	case ITF14:
+		return 14
+	}
+	return 0
+}

@@ -1,0 +1,209 @@
+package barcode
+
+import (
+	"fmt"
+	"sync"
+	"unicode/utf8"
+)
+
+// matrixSize is a square Data Matrix ECC 200 (ISO/IEC 16022 table 7): modules
+// along a side, regions along a side, data and check codewords, blocks.
+type matrixSize struct{ side, regions, data, checks, blocks int }
+
+// The 144 x 144 symbol is left out: its blocks differ in length, readers
+// disagree on their order, and no label holds 1304 codewords.
+var matrixSizes = []matrixSize{
+	{10, 1, 3, 5, 1}, {12, 1, 5, 7, 1}, {14, 1, 8, 10, 1}, {16, 1, 12, 12, 1}, {18, 1, 18, 14, 1},
+	{20, 1, 22, 18, 1}, {22, 1, 30, 20, 1}, {24, 1, 36, 24, 1}, {26, 1, 44, 28, 1},
+	{32, 2, 62, 36, 1}, {36, 2, 86, 42, 1}, {40, 2, 114, 48, 1}, {44, 2, 144, 56, 1}, {48, 2, 174, 68, 1},
+	{52, 2, 204, 84, 2}, {64, 4, 280, 112, 2}, {72, 4, 368, 144, 4}, {80, 4, 456, 192, 4}, {88, 4, 576, 224, 4},
+	{96, 4, 696, 272, 4}, {104, 4, 816, 336, 6}, {120, 6, 1050, 408, 6}, {132, 6, 1304, 496, 8},
+}
+
+// matrixBench is the memory that one Data Matrix after another is made in.
+type matrixBench struct {
+	cells    []matrixCell
+	segments []matrixSegment
+}
+
+// encodeMatrix makes a square Data Matrix ECC 200. Text beyond ASCII is
+// announced as UTF-8, because plain bytes mean ISO 8859-1; bytes that are no
+// UTF-8 are written as they are.
+func (e *Encoder) encodeMatrix(data []byte, gs1 bool) error {
+	words := e.words[:0]
+	switch {
+	case gs1:
+		words = append(words, matrixFNC1)
+	case beyondASCII(data) && utf8.Valid(data):
+		words = append(words, 241, 26+1) // ECI 000026
+	}
+	words = e.matrix.write(words, data, gs1)
+	e.words = words
+	for i, size := range matrixSizes {
+		if size.data >= len(words) && size.side >= e.options.Least {
+			e.words = appendMatrixChecks(padMatrix(words, size.data), size)
+			e.symbol.Grid.placeMatrix(e.words, i)
+			return nil
+		}
+	}
+	return &dataErr{fmt.Sprintf("%d bytes are more than a Data Matrix holds", len(data)), "shorten the value"}
+}
+
+// padMatrix fills up with pads, all but the first made to look random
+// (ISO/IEC 16022 5.2.3 and annex B.1).
+func padMatrix(words []byte, to int) []byte {
+	if len(words) < to {
+		words = append(words, 129)
+	}
+	for len(words) < to {
+		v := 129 + 149*(len(words)+1)%253 + 1
+		if v > 254 {
+			v -= 254
+		}
+		words = append(words, byte(v))
+	}
+	return words
+}
+
+// appendMatrixChecks adds the check codewords; blocks take data and check
+// codewords in turn (ISO/IEC 16022 5.7.2).
+func appendMatrixChecks(words []byte, size matrixSize) []byte {
+	n := len(words)
+	words = append(words, make([]byte, size.checks)...)
+	var block [1304]byte
+	var checks [mostChecks]byte
+	code := matrixCodes.of(size.checks / size.blocks)
+	for b := range size.blocks {
+		part := block[:0]
+		for i := b; i < n; i += size.blocks {
+			part = append(part, words[i])
+		}
+		for i, c := range code.append(checks[:0], part) {
+			words[n+b+i*size.blocks] = c
+		}
+	}
+	return words
+}
+
+// matrixMap says where on a symbol of one size each bit stands.
+type matrixMap struct {
+	fixed Grid
+	at    [][2]uint8 // column and row of each bit, the highest of each codeword first
+}
+
+var matrixMaps [32]struct {
+	once sync.Once
+	made *matrixMap
+}
+
+func (g *Grid) placeMatrix(words []byte, index int) {
+	m := &matrixMaps[index]
+	m.once.Do(func() { m.made = newMatrixMap(matrixSizes[index]) })
+	g.reset(m.made.fixed.Cols, m.made.fixed.Rows)
+	copy(g.bits, m.made.fixed.bits)
+	for i, at := range m.made.at {
+		if words[i>>3]>>(7-i&7)&1 == 1 {
+			g.set(int(at[0]), int(at[1]))
+		}
+	}
+}
+
+// newMatrixMap draws each region's finder, solid at left and foot, dotted at
+// top and right, and lays the codewords over the regions as if they were one.
+func newMatrixMap(size matrixSize) *matrixMap {
+	m := &matrixMap{}
+	m.fixed.reset(size.side, size.side)
+	region := size.side / size.regions
+	for i := range size.side {
+		for r := range size.regions {
+			m.fixed.set(r*region, i)
+			m.fixed.set(i, r*region+region-1)
+			if i%2 == 0 {
+				m.fixed.set(i, r*region)
+			} else {
+				m.fixed.set(r*region+region-1, i)
+			}
+		}
+	}
+	inner := region - 2
+	n := inner * size.regions
+	outer := func(v int) uint8 { return uint8(v/inner*region + v%inner + 1) }
+	l := layMatrix(n)
+	m.at = make([][2]uint8, 8*(size.data+size.checks))
+	for row := range n {
+		for col := range n {
+			switch bit := l.cells[row*n+col]; {
+			case bit > 0:
+				m.at[bit-1] = [2]uint8{outer(col), outer(row)}
+			case bit == alwaysDark:
+				m.fixed.set(int(outer(col)), int(outer(row)))
+			}
+		}
+	}
+	return m
+}
+
+// alwaysDark marks the two modules that some sizes have left over in a corner.
+const alwaysDark = -1
+
+// matrixLay walks over the mapping matrix (ISO/IEC 16022 annex F).
+type matrixLay struct {
+	n     int
+	cells []int // 1 + number of the bit; 0 is free
+	next  int   // codeword
+}
+
+func layMatrix(n int) *matrixLay {
+	l := &matrixLay{n: n, cells: make([]int, n*n)}
+	for row, col := 4, 0; row < n || col < n; {
+		switch {
+		case row == n && col == 0:
+			l.word([8][2]int{{n - 1, 0}, {n - 1, 1}, {n - 1, 2}, {0, n - 2}, {0, n - 1}, {1, n - 1}, {2, n - 1}, {3, n - 1}})
+		case row == n-2 && col == 0 && n%8 == 4:
+			l.word([8][2]int{{n - 3, 0}, {n - 2, 0}, {n - 1, 0}, {0, n - 2}, {0, n - 1}, {1, n - 1}, {2, n - 1}, {3, n - 1}})
+		case row == n-2 && col == 0 && n%4 != 0:
+			l.word([8][2]int{{n - 3, 0}, {n - 2, 0}, {n - 1, 0}, {0, n - 4}, {0, n - 3}, {0, n - 2}, {0, n - 1}, {1, n - 1}})
+		case row == n+4 && col == 2 && n%8 == 0:
+			l.word([8][2]int{{n - 1, 0}, {n - 1, n - 1}, {0, n - 3}, {0, n - 2}, {0, n - 1}, {1, n - 3}, {1, n - 2}, {1, n - 1}})
+		}
+		for ; row >= 0 && col < n; row, col = row-2, col+2 {
+			if row < n && col >= 0 && l.cells[row*n+col] == 0 {
+				l.utah(row, col)
+			}
+		}
+		for row, col = row+1, col+3; row < n && col >= 0; row, col = row+2, col-2 {
+			if row >= 0 && col < n && l.cells[row*n+col] == 0 {
+				l.utah(row, col)
+			}
+		}
+		row, col = row+3, col+1
+	}
+	if l.cells[n*n-1] == 0 {
+		l.cells[n*n-1], l.cells[(n-1)*n-2] = alwaysDark, alwaysDark
+	}
+	return l
+}
+
+// utah lays a codeword in its usual shape, wrapped around the edges.
+func (l *matrixLay) utah(row, col int) {
+	l.word([8][2]int{
+		{row - 2, col - 2}, {row - 2, col - 1}, {row - 1, col - 2}, {row - 1, col - 1},
+		{row - 1, col}, {row, col - 2}, {row, col - 1}, {row, col},
+	})
+}
+
+func (l *matrixLay) word(at [8][2]int) {
+	for i, p := range at {
+		row, col := p[0], p[1]
+		if row < 0 {
+			row += l.n
+			col += 4 - (l.n+4)%8
+		}
+		if col < 0 {
+			col += l.n
+			row += 4 - (l.n+4)%8
+		}
+		l.cells[row*l.n+col] = 1 + 8*l.next + i
+	}
+	l.next++
+}

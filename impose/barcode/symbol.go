@@ -1,0 +1,140 @@
+package barcode
+
+import (
+	"fmt"
+
+	"quoin/impose/checkdigit"
+)
+
+// Symbol is a symbol before it has a size: bars or modules.
+type Symbol struct {
+	Kind Kind
+	// Bars are the widths of a linear symbol in modules: a bar, a space, a bar
+	// and so on, a bar at either end; quiet zones are not among them.
+	Bars []uint8
+	// Grid holds the modules of a matrix symbol, without its quiet zone.
+	Grid Grid
+	// Text is what people read beside the symbol.
+	Text string
+}
+
+// Modules gives the symbol's extent in modules without quiet zones; a linear
+// symbol has a height of 0.
+func (s *Symbol) Modules() (across, down int) {
+	if !s.Kind.Linear() {
+		return s.Grid.Cols, s.Grid.Rows
+	}
+	for _, w := range s.Bars {
+		across += int(w)
+	}
+	return across, 0
+}
+
+// Options change how data become a symbol. The zero value will do.
+type Options struct {
+	// Level is the error correction of a QR Code: L, M, Q or H, which mend
+	// about 7, 15, 25 and 30 % of it (ISO/IEC 18004). Default M.
+	Level Level
+	// Least is the fewest modules along a side of a matrix symbol, so that the
+	// symbols of one run have one size. 0: as few as the data need.
+	Least int
+}
+
+// Encoder makes symbols of one kind, one after another, in memory that it uses
+// again. It is not safe for use by several goroutines: give each its own.
+type Encoder struct {
+	kind    Kind
+	options Options
+	symbol  Symbol
+	elems   []byte // of GS1 data, with separators
+	words   []byte // codewords
+	qr      qrBench
+	matrix  matrixBench
+	code128 code128Bench
+}
+
+// NewEncoder gives an encoder; unknown kinds and options are refused.
+func NewEncoder(k Kind, o Options) (*Encoder, error) {
+	if !k.Known() {
+		return nil, fmt.Errorf("there is no symbol called %q", string(k))
+	}
+	if o.Level == "" {
+		o.Level = LevelM
+	}
+	if o.Level.index() < 0 {
+		return nil, fmt.Errorf("a QR Code has no error correction level %q: it is L, M, Q or H", string(o.Level))
+	}
+	if o.Least < 0 || o.Least > maxVersion*4+17 {
+		return nil, fmt.Errorf("no matrix symbol has %d modules along a side", o.Least)
+	}
+	return &Encoder{kind: k, options: o, symbol: Symbol{Kind: k}}, nil
+}
+
+// Encode makes the symbol of one value. EAN, UPC and ITF-14 take their digits
+// with the check digit, which is verified; GS1 symbols take element strings
+// with their application identifiers in parentheses, "(01)09501101530003(10)A".
+// The symbol is the encoder's own and holds until the next call.
+func (e *Encoder) Encode(data string) (*Symbol, error) {
+	if err := e.encode(data); err != nil {
+		return nil, &DataError{e.kind, data, err}
+	}
+	return &e.symbol, nil
+}
+
+func (e *Encoder) encode(data string) error {
+	if data == "" {
+		return errNothing
+	}
+	e.symbol.Text = data
+	if n := e.kind.digits(); n > 0 {
+		return e.fixed(data, n)
+	}
+	if e.kind.GS1() {
+		var err error
+		if e.elems, err = appendElements(e.elems[:0], data); err != nil {
+			return err
+		}
+	} else {
+		e.elems = append(e.elems[:0], data...)
+	}
+	switch e.kind {
+	case Code128, GS1128:
+		return e.encode128(e.elems, e.kind == GS1128)
+	case QR, GS1QR:
+		return e.encodeQR(e.elems, e.kind == GS1QR)
+	}
+	return e.encodeMatrix(e.elems, e.kind == GS1DataMatrix)
+}
+
+// fixed makes a symbol of n digits.
+func (e *Encoder) fixed(data string, n int) error {
+	if len(data) != n {
+		return fmt.Errorf("it takes %d digits with the check digit, not %d characters", n, len(data))
+	}
+	if err := checkdigit.GS1.Verify(data); err != nil {
+		return err
+	}
+	bars, err := libraryBars(e.kind, data)
+	e.symbol.Bars = bars
+	return err
+}
+
+// A DataError says why a value can't become a symbol.
+type DataError struct {
+	Kind Kind
+	Data string
+	Err  error
+}
+
+func (e *DataError) Error() string { return fmt.Sprintf("%s of %q: %v", e.Kind, e.Data, e.Err) }
+func (e *DataError) Unwrap() error { return e.Err }
+
+// dataErr is a fault of the data with a way out.
+type dataErr struct{ text, way string }
+
+func (e *dataErr) Error() string { return e.text }
+
+// Hint gives the way out.
+func (e *dataErr) Hint() string { return e.way }
+
+var errNothing = &dataErr{"there is nothing to encode", "give it a value, or leave the field off"}
