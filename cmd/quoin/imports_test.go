@@ -12,6 +12,7 @@ import (
 var allowed = map[string][]string{
 	"quoin/geometry":                {},
 	"quoin/geometry/outline":        {"quoin/geometry"},
+	"quoin/geometry/outline/nest":   {"quoin/geometry", "quoin/geometry/outline"},
 	"quoin/geometry/gang":           {"quoin/geometry"},
 	"quoin/impose/job":              {"quoin/geometry"},
 	"quoin/impose/ink":              {},
@@ -19,6 +20,8 @@ var allowed = map[string][]string{
 	"quoin/impose/pdfobj/filter":    {},
 	"quoin/impose/artwork":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/pdfobj/filter", "quoin/impose/artwork/function"},
 	"quoin/impose/artwork/function": {"quoin/impose/pdfobj"},
+	"quoin/impose/checkdigit":       {},
+	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
