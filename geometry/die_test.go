@@ -63,6 +63,10 @@ func TestDieChecks(t *testing.T) {
 	if reasons := d.Check(); len(reasons) > 0 {
 		t.Error(reasons)
 	}
+	l, err := d.Layout(Web{Width: 340 * Millimetre}, FreeRepeat(980*Millimetre), Turn0, 0)
+	if err != nil || l.Gap.Around.String() != "4.375 mm" {
+		t.Errorf("the rotary die's real gap is what its repeat leaves: got %v, %v", l, err)
+	}
 }
 
 // TV-G20 and G21: plain arithmetic. A frame of 914.4 mm is three repeats of
@@ -85,7 +89,9 @@ func TestWalk(t *testing.T) {
 	}
 	die := Die{Size: mustSize(t, "50x73mm"), Lanes: 6, Rows: 4, Gap: mustSize(t, "3x0mm"), Cylinder: Cylinder{96, eighth}, Station: FullRotary}
 	web := Web{Width: 340 * Millimetre, Edge: 10 * Millimetre}
-	for frame, nearest := range map[string]string{"980mm": "a frame of 914.4 mm would do", "100mm": "a frame of 304.8 mm would do"} {
+	for frame, nearest := range map[string]string{
+		"980mm": "a frame of 914.4 mm would do", "914.400004mm": "a frame of 914.4 mm would do", "100mm": "a frame of 304.8 mm would do",
+	} {
 		_, err := die.Layout(web, FixedRepeat(mustLength(t, frame)), Turn0, 0)
 		var e *NotFitError
 		if !errors.As(err, &e) || e.Reasons[0].Code != "rotary-multiple" || e.Reasons[0].Nearest != nearest {

@@ -2,6 +2,7 @@ package geometry
 
 import (
 	"errors"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -86,6 +87,7 @@ func TestPlanRefuses(t *testing.T) {
 			func(r *Request) { r.Turns = []Turn{Turn270} }},
 		{"no label", func(r *Request) { r.Label.Around = 0 }, "label-size", "a label of 50 x 0 mm has no area", "", nil},
 		{"area", func(r *Request) { r.Area = 3751 }, "label-area", "an area of 3751 mm2 is impossible in a label of 50 x 75 mm", "3750", nil},
+		{"no area at all", func(r *Request) { r.Area = math.NaN() }, "label-area", "an area of NaN mm2", "3750", nil},
 		{"gap", func(r *Request) { r.Gap.Around = -1 }, "negative-gap", "the gap of 3 x -0.000001 mm is negative", "", nil},
 		{"bleed", func(r *Request) { r.Bleed = -1 }, "negative-bleed", "the bleed of -0.000001 mm is negative", "", nil},
 		{"web", func(r *Request) { r.Web.Width = 0 }, "web", "a web of 0 mm", "", nil},

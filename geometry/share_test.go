@@ -42,6 +42,7 @@ func TestShareIsExact(t *testing.T) {
 		{3 * Percent, 101, 105}, // 104.03
 		{Percent / 10, 1000, 1001},
 		{Whole, 12, 24},
+		{-5 * Percent, 10, 10}, // 9.5
 		{10 * Percent, 1_000_000_000_000, 1_100_000_000_000},
 	} {
 		if got := c.share.More(c.n); got != c.want {
