@@ -77,6 +77,15 @@ write("pattern-in-form.pdf", "a pattern of an inner form starts from the inner f
       objects={"inner": form("/BBox [0 0 80 80] /Matrix [1 0 0 1 10 10]", "/Pattern cs /P scn 0 0 80 80 re f", "/Pattern << /P @cell >>"),
                "cell": stream(CELL % (1, "/Matrix [.5 0 0 .5 0 0]"), "0 0 1 rg 0 0 10 10 re f")},
       rgb=[(12, 88, BLUE), (17, 88, WHITE), (22, 88, BLUE), (12, 83, WHITE)])
+write("pattern-rotated.pdf", "a pattern with a matrix on a turned page off the origin: the form's matrix turns the pattern too (TV-P4)",
+      "ISO 32000-1 8.7.2, 7.7.3.3", "/Pattern cs /P scn 5 7 100 200 re f", box="5 7 105 207", page="/Rotate 90", resources="/Pattern << /P @cell >>",
+      objects={"cell": stream(CELL % (1, "/Matrix [2 0 0 2 5 7]"), "1 0 0 rg 0 0 10 5 re f 0 0 1 rg 0 10 5 10 re f")},
+      rgb=[(5, 5, RED), (5, 15, RED), (15, 5, WHITE), (25, 5, BLUE), (35, 5, BLUE), (25, 15, WHITE), (45, 45, RED)])
+write("pattern-userunit.pdf", "a shading as pattern on a page with UserUnit 2", "ISO 32000-1 8.7.2, 7.7.3.3",
+      "/Pattern cs /P scn 0 0 50 50 re f", box="0 0 50 50", page="/UserUnit 2", skip="poppler",
+      resources="/Pattern << /P << /PatternType 2 /Shading << /ShadingType 2 /ColorSpace /DeviceRGB /Coords [0 0 50 0] /Function"
+                " << /FunctionType 2 /Domain [0 1] /C0 [1 0 0] /C1 [0 0 1] /N 1 >> >> >> >>",
+      rgb=[(2, 50, (249, 0, 6)), (50, 50, (128, 0, 128)), (97, 50, (6, 0, 249))])
 
 # --- Transparency ---------------------------------------------------------
 
@@ -85,6 +94,11 @@ write("softmask-luminosity.pdf", "a soft mask stays where the gs operator set it
       resources="/ExtGState << /M << /SMask << /Type /Mask /S /Luminosity /G @mask >> >> >>",
       objects={"mask": form("/BBox [0 0 50 100] /Group << /S /Transparency /CS /DeviceGray >>", "1 g 0 0 25 100 re f .5 g 25 0 25 50 re f")},
       rgb=[(25, 50, WHITE), (60, 50, BLUE), (85, 25, WHITE)])
+write("softmask-rotated.pdf", "a soft mask on a turned page off the origin", "ISO 32000-1 11.6.5.2, 7.7.3.3",
+      "/M gs 0 0 1 rg 5 7 100 200 re f", box="5 7 105 207", page="/Rotate 270",
+      resources="/ExtGState << /M << /SMask << /Type /Mask /S /Luminosity /G @mask >> >> >>",
+      objects={"mask": form("/BBox [5 7 105 207] /Group << /S /Transparency /CS /DeviceGray >>", "1 g 5 7 30 50 re f")},
+      rgb=[(190, 90, BLUE), (155, 75, BLUE), (145, 90, WHITE), (190, 65, WHITE), (10, 10, WHITE)])
 write("softmask-alpha.pdf", "a soft mask of alpha, within a group", "ISO 32000-1 11.6.5.2", "/F Do",
       resources="/XObject << /F @inner >>",
       objects={"inner": form("/BBox [0 0 100 100] /Group << /S /Transparency >>", "/M gs 1 0 0 rg 0 0 100 100 re f",
@@ -375,6 +389,10 @@ write("image-inline.pdf", "an inline image whose data holds the letters EI, in a
 write("contents-array.pdf", "content in three streams, cut between an operator's operands", "ISO 32000-1 7.8.2",
       contents="[@one @two @three]", objects={"one": stream("", "q 1 0 0 rg 0 0 50"), "two": stream("", "50 re f Q 0 0 1"), "three": stream("", "rg 50 50 50 50 re f")},
       rgb=[(25, 75, RED), (75, 25, BLUE), (75, 75, WHITE)])
+write("form-without-resources.pdf", "an inner form without resources uses the page's: on the frame it must still find them", "ISO 32000-1 7.8.3 (Table 30)",
+      "/F Do", resources="/XObject << /F @inner >> /ColorSpace << /S %s >>" % GOLD,
+      objects={"inner": stream("/Type /XObject /Subtype /Form /BBox [0 0 100 100]", "/S cs 1 scn 0 0 50 50 re f")},
+      inks=[(25, 75, {"Quince Gold": 100}), (75, 25, {})])
 write("unbalanced.pdf", "content that leaves its graphics state open: what follows on the frame mustn't inherit it", "ISO 32000-1 8.4.2",
       "q 0 0 1 rg 2 0 0 2 0 0 cm 0 0 25 25 re f q 0 0 20 20 re W n", rgb=[(25, 75, BLUE), (75, 25, WHITE)])
 write("contents-none.pdf", "a page without content prints nothing and is no fault", "ISO 32000-1 7.7.3.3 (Table 30)", contents="[]", rgb=[(50, 50, WHITE)])
