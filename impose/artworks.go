@@ -53,7 +53,7 @@ func (im *Imposition) tableInks() error {
 
 // inkRules gives the job's rules in the words of the ink table.
 func inkRules(r job.InkRules) ink.Rules {
-	rules := ink.Rules{Technical: r.Technical, White: r.White, Varnish: r.Varnish, Silence: r.Silence}
+	rules := ink.Rules{Technical: r.Technical, White: r.White, Varnish: r.Varnish, Spot: r.Spot, Silence: r.Silence}
 	if len(r.Aliases) > 0 {
 		rules.Aliases = make(map[string]string, len(r.Aliases))
 		for _, a := range r.Aliases {

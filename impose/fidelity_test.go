@@ -1,0 +1,154 @@
+package impose
+
+import (
+	"image"
+	"image/draw"
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+	"quoin/impose/witness"
+)
+
+// renderer draws a page.
+type renderer struct {
+	name string
+	draw func(testing.TB, string, int, float64, ...witness.Option) image.Image
+}
+
+var renderers = []renderer{{"MuPDF", witness.MuPDF}, {"Poppler", witness.Poppler}}
+
+// pixelsPerMM makes a tenth of a millimetre one pixel, so that stations whose
+// sizes, gaps and margins are tenths begin on whole pixels and a station's
+// picture can be compared with the artwork's, pixel by pixel.
+const pixelsPerMM = 11
+
+const dpi = 25.4 * pixelsPerMM
+
+// TestStationsShowTheArtwork imposes label artwork that general-purpose
+// programs wrote, and compares every station's pixels with the artwork's, in
+// two renderers that share no code.
+func TestStationsShowTheArtwork(t *testing.T) {
+	files, err := filepath.Glob("../testdata/artwork/*.pdf")
+	if err != nil || len(files) < 10 {
+		t.Fatalf("%d artworks, %v", len(files), err)
+	}
+	samples, _ := filepath.Glob("../samples/artwork/*.pdf")
+	if testing.Short() {
+		files, samples = files[:2], samples[:1]
+	}
+	for i, path := range append(files, samples...) {
+		t.Run(strings.TrimSuffix(filepath.Base(path), ".pdf"), func(t *testing.T) {
+			t.Parallel()
+			compareStations(t, path, geometry.Turn0)
+			compareStations(t, path, geometry.Turn(1+i%3))
+		})
+	}
+}
+
+// tiled artworks have patterns of cells that are no whole number of pixels.
+// MuPDF keeps the first picture of a cell and reuses it where the cell lies
+// otherwise between pixels, so that only the station painted first is true.
+var tiled = map[string]bool{
+	"honey-ghostscript.pdf": true, "elderflower-inkscape.pdf": true, "elderflower-rsvg.pdf": true, "rhubarb-chromium.pdf": true,
+	"orchard-juice.pdf": true, "orchard-cider.pdf": true, "orchard-perry.pdf": true,
+}
+
+// compareStations imposes two lanes and two rows and compares all four.
+func compareStations(t *testing.T, path string, turn geometry.Turn) {
+	t.Helper()
+	const mm = geometry.Millimetre
+	j := job.New()
+	j.Name = "fidelity"
+	j.Artworks = []job.Artwork{{File: path, Page: 1, Quantity: 8}}
+	j.Turns = []geometry.Turn{turn}
+	j.Gap = geometry.Size{Across: 4 * mm, Around: 4 * mm}
+	j.Bleed = 1 * mm
+	j.Lanes, j.Rows = 2, 2
+	j.Repeat.Longest = 900 * mm
+	zero := geometry.Length(0)
+	j.TargetLane = &zero
+	j.Marks, j.Targets = job.Marks{}, job.Targets{}
+	j.Inks.Spot = []string{"Cutting"} // show the die line, as the artwork does
+	j.WebWidth = 400 * mm
+	im, out := imposed(t, j)
+	witness.NoComplaint(t, out)
+	alike := make([]int, im.Layout.Labels())
+	for _, r := range renderers {
+		if r.name == "Poppler" && filepath.Base(path) == "quince-offset-userunit.pdf" {
+			continue // it ignores UserUnit, so it can't show what the artwork is
+		}
+		source, frame := r.draw(t, path, 1, dpi), r.draw(t, out, 1, dpi)
+		p := im.Pages[0]
+		crop := p.FormMatrix().Bounds(p.Boxes.Crop) // what renderers show, from the trim's corner
+		art := turned(picture(source, -crop[0], crop[3], p.Size(), 1), turn)
+		for i, s := range im.Layout.Station {
+			d := witness.Compare(box(frame, s.Clip), art, witness.Tolerance{Over: 24, Reach: 1})
+			if d.Share <= 0.002 {
+				alike[i]++
+				continue
+			}
+			if turn == geometry.Turn0 && !(i > 0 && r.name == "MuPDF" && tiled[filepath.Base(path)]) {
+				t.Errorf("%s, lane %d, row %d: %v", r.name, s.Lane, s.Row, d)
+			}
+		}
+	}
+	// Renderers sample images and patterns along their own pixel grid, so that
+	// a turned one may differ; then the other renderer decides.
+	for i, n := range alike {
+		if n == 0 && !tiled[filepath.Base(path)] || alike[0] == 0 {
+			t.Errorf("turned %s, station %d is like the artwork in no renderer", turn, i+1)
+		}
+	}
+}
+
+// picture cuts the trim with a bleed of so many millimetres out of a rendered
+// page; left and top say where the trim's lower left corner lies from the
+// page's upper left one, in points.
+func picture(page image.Image, left, top float64, size geometry.Size, bleed int) image.Image {
+	x := math.Round(left / 72 * dpi)
+	y := math.Round(top / 72 * dpi)
+	w, h := math.Round(size.Across.MM()*pixelsPerMM), math.Round(size.Around.MM()*pixelsPerMM)
+	b := float64(bleed * pixelsPerMM)
+	return cut(page, int(x-b), int(y-h-b), int(x+w+b), int(y+b))
+}
+
+// box cuts a box of the frame out of its picture.
+func box(frame image.Image, b geometry.Box) image.Image {
+	px := func(l geometry.Length) int { return int(math.Round(l.MM() * pixelsPerMM)) }
+	return cut(frame, px(b.Min.Across), px(b.Min.Around), px(b.Max.Across), px(b.Max.Around))
+}
+
+// cut copies a part of a picture; what lies outside of it is paper.
+func cut(src image.Image, x0, y0, x1, y1 int) image.Image {
+	out := image.NewRGBA(image.Rect(0, 0, x1-x0, y1-y0))
+	draw.Draw(out, out.Bounds(), image.White, image.Point{}, draw.Src)
+	inside := src.Bounds().Sub(src.Bounds().Min).Intersect(image.Rect(x0, y0, x1, y1))
+	draw.Draw(out, inside.Sub(image.Pt(x0, y0)), src, src.Bounds().Min.Add(inside.Min), draw.Src)
+	return out
+}
+
+// turned gives the picture turned counter-clockwise.
+func turned(src image.Image, t geometry.Turn) image.Image {
+	b := src.Bounds()
+	size := geometry.Size{Across: geometry.Length(b.Dx()), Around: geometry.Length(b.Dy())}.Turned(t)
+	out := image.NewRGBA(image.Rect(0, 0, int(size.Across), int(size.Around)))
+	for y := range b.Dy() {
+		for x := range b.Dx() {
+			to := image.Pt(x, y)
+			switch t {
+			case geometry.Turn90:
+				to = image.Pt(y, b.Dx()-1-x)
+			case geometry.Turn180:
+				to = image.Pt(b.Dx()-1-x, b.Dy()-1-y)
+			case geometry.Turn270:
+				to = image.Pt(b.Dy()-1-y, x)
+			}
+			out.Set(to.X, to.Y, src.At(b.Min.X+x, b.Min.Y+y))
+		}
+	}
+	return out
+}
