@@ -223,11 +223,11 @@ func TestRankKeepsWebsApart(t *testing.T) {
 	d, w := rotary(t), wish(t)
 	d.Lanes, d.Condition, d.Gap.Across = 5, DieWorn, mustLength(t, "2.4mm")
 	d.Cylinder.Teeth = 99 // 314.325 mm leave 3.58 mm
-	w.Stripping.Warn = 4 * Millimetre
+	w.Stripping.Warn, w.Bleed = 4*Millimetre, Millimetre
 	w.Webs = []Web{web(320), web(340)}
 	f := rank(t, w, d)[0]
-	is(t, "warnings", codes(f.Warnings), "condition gap-across gap-around bleed-clipped narrower-web")
-	if text := f.Warnings[4].Text; f.Web != web(320) || !strings.HasSuffix(text, "not 18.9 %") { // (320 - 259.6) / 320
+	is(t, "warnings", codes(f.Warnings), "condition gap-across gap-around narrower-web")
+	if text := f.Warnings[3].Text; f.Web != web(320) || !strings.HasSuffix(text, "not 18.9 %") { // (320 - 259.6) / 320
 		t.Errorf("%v has the warning %q", f.Web, text)
 	}
 	d.Materials, w.Material, d.Condition, w.Stripping.Refuse = []string{"paper"}, "film", DieRetired, 4*Millimetre
