@@ -1,6 +1,11 @@
 package artwork
 
-import "quoin/impose/pdfobj"
+import (
+	"slices"
+	"strings"
+
+	"quoin/impose/pdfobj"
+)
 
 // Appearance is the picture of an annotation that prints. To show it, paint
 // Form after the page's content under Matrix, in the page's space (12.5.5).
@@ -39,12 +44,25 @@ func (s *scan) annotations() {
 		m := s.enter(d["OC"])
 		if s.hidden == 0 {
 			s.page.Appearances = append(s.page.Appearances, a)
-			s.found.add(AnnotationPrints, objectOf(o), "an annotation (%s) prints; it is placed with the page", a.Subtype)
 		}
 		p := &painter{scan: s, scope: newScope(nil, nil), g: s.initialState(a.Matrix), base: a.Matrix, path: nothing}
 		p.form(stream, "an annotation")
 		s.leave(m)
 	}
+	if n := len(s.page.Appearances); n > 0 {
+		s.found.page(AnnotationPrints, "annotations print and are placed with the page: %d, of the kind %s", n, s.subtypes())
+	}
+}
+
+// subtypes names the kinds of the annotations that print, each once.
+func (s *scan) subtypes() string {
+	var kinds []string
+	for _, a := range s.page.Appearances {
+		if !slices.Contains(kinds, a.Subtype) {
+			kinds = append(kinds, a.Subtype)
+		}
+	}
+	return strings.Join(kinds, ", ")
 }
 
 // appearance gives the normal appearance, 12.5.5, and how it is placed.
