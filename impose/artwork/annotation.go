@@ -27,8 +27,16 @@ const (
 // maxAnnotations bounds those of one page.
 const maxAnnotations = 10_000
 
+// drawn are the kinds of annotations that programs draw by themselves when
+// they have no appearance (12.5.6).
+var drawn = map[string]bool{
+	"Square": true, "Circle": true, "Line": true, "Polygon": true, "PolyLine": true, "Ink": true, "FreeText": true, "Text": true,
+	"Highlight": true, "Underline": true, "Squiggly": true, "StrikeOut": true, "Stamp": true, "Caret": true, "FileAttachment": true,
+}
+
 // annotations finds and walks the appearances that print.
 func (s *scan) annotations() {
+	var bare []string
 	list := s.doc.Array(s.page.Dict["Annots"])
 	for _, o := range list[:min(len(list), maxAnnotations)] {
 		d := s.doc.Dict(o)
@@ -37,7 +45,13 @@ func (s *scan) annotations() {
 			continue
 		}
 		a, stream := s.appearance(d)
-		if stream == nil || !a.Bounds.meets(s.area) {
+		if !a.Bounds.meets(s.area) {
+			continue
+		}
+		if stream == nil {
+			if d["AP"] == nil && drawn[a.Subtype] && !slices.Contains(bare, a.Subtype) {
+				bare = append(bare, a.Subtype)
+			}
 			continue
 		}
 		a.Annotation, _ = o.(pdfobj.Ref)
@@ -48,6 +62,9 @@ func (s *scan) annotations() {
 		p := &painter{scan: s, scope: newScope(nil, nil), g: s.initialState(a.Matrix), base: a.Matrix, path: nothing}
 		p.form(stream, "an annotation")
 		s.leave(m)
+	}
+	if len(bare) > 0 {
+		s.found.page(AnnotationBare, "annotations of the kind %s have no picture of their own; some programs draw one and print it, but it is not placed", strings.Join(bare, ", "))
 	}
 	if n := len(s.page.Appearances); n > 0 {
 		s.found.page(AnnotationPrints, "annotations print and are placed with the page: %d, of the kind %s", n, s.subtypes())
@@ -65,15 +82,21 @@ func (s *scan) subtypes() string {
 	return strings.Join(kinds, ", ")
 }
 
-// appearance gives the normal appearance, 12.5.5, and how it is placed.
+// appearance gives the normal appearance, 12.5.5, and how it is placed; no
+// stream if there is none that can be.
 func (s *scan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
+	a.Subtype = NameText(string(s.doc.Name(d["Subtype"])))
+	a.OC = d["OC"]
+	a.Bounds = nothing
+	if rect, ok := s.doc.Numbers(d["Rect"]); ok && len(rect) >= 4 {
+		a.Bounds = Rect{min(rect[0], rect[2]), min(rect[1], rect[3]), max(rect[0], rect[2]), max(rect[1], rect[3])}
+	}
 	normal := s.doc.Dict(d["AP"])["N"]
 	if stream = s.doc.Stream(normal); stream == nil {
 		normal = s.doc.Dict(normal)[s.doc.Name(d["AS"])]
 		stream = s.doc.Stream(normal)
 	}
-	rect, ok := s.doc.Numbers(d["Rect"])
-	if stream == nil || !ok || len(rect) < 4 {
+	if stream == nil {
 		return a, nil
 	}
 	box, ok := s.doc.Numbers(stream.Dict["BBox"])
@@ -84,15 +107,11 @@ func (s *scan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
 	if m, ok := s.doc.Numbers(stream.Dict["Matrix"]); ok && len(m) >= 6 {
 		own = Matrix(m[:6])
 	}
-	a.Bounds = Rect{min(rect[0], rect[2]), min(rect[1], rect[3]), max(rect[0], rect[2]), max(rect[1], rect[3])}
-	from := own.Bounds(Rect(box[:4]))
-	a.Matrix = fit(from, a.Bounds)
+	a.Matrix = fit(own.Bounds(Rect(box[:4])), a.Bounds)
 	if !a.Matrix.finite() || !own.finite() {
 		return a, nil
 	}
 	a.Form = stream.Ref
-	a.Subtype = NameText(string(s.doc.Name(d["Subtype"])))
-	a.OC = d["OC"]
 	return a, stream
 }
 

@@ -63,6 +63,7 @@ const (
 	NoResources        = "form-without-resources"
 	Hairline           = "hairline"
 	AnnotationPrints   = "annotation-prints"
+	AnnotationBare     = "annotation-without-appearance"
 	ScanIncomplete     = "scan-incomplete"
 )
 

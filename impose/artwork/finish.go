@@ -30,8 +30,8 @@ func (s *scan) finish() {
 func (s *scan) finishLayers() {
 	table := s.page.File.layers
 	for _, ref := range table.order {
-		if !s.layers[ref] {
-			continue
+		if !s.layers[ref] && s.err == nil {
+			continue // after a scan that was cut short, any layer may be in use
 		}
 		l := table.groups[ref]
 		s.page.Layers = append(s.page.Layers, *l)
