@@ -33,6 +33,10 @@ type space struct {
 	// output intent: the RIP may convert it, and use inks at will.
 	foreign bool
 
+	// told and blended are what has been found about the space already.
+	told    bool
+	blended what
+
 	inks []*inkUse // of each component; nil for None; of process colours too
 	all  bool      // the Separation All: every ink
 	base *space    // of Indexed; the underlying space of an uncoloured Pattern

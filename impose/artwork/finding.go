@@ -47,6 +47,7 @@ const (
 	ForeignCMYK        = "cmyk-of-other-profile"
 	SpaceUnknown       = "colour-space-unknown"
 	RegistrationInside = "registration-colour"
+	InkUnused          = "ink-never-painted"
 	NameInvalid        = "ink-name-invalid"
 	WhiteKnockedOut    = "white-knocked-out"
 	WhiteKnocksOut     = "white-knocks-out"
@@ -74,6 +75,7 @@ var notices = map[string]bool{
 	Encrypted:        true,
 	ActionsDropped:   true,
 	LayerHidden:      true,
+	InkUnused:        true,
 	NoResources:      true,
 	Alternates:       true,
 	AnnotationPrints: true,

@@ -29,7 +29,7 @@ func imageOf(entries, data string) string {
 }
 
 // What is always found in the pages of these tests.
-var always = []string{NoIntent}
+var always = []string{NoIntent, InkUnused}
 
 func TestFindings(t *testing.T) {
 	const place = "q 40 0 0 20 20 20 cm /I Do Q"

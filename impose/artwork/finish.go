@@ -3,6 +3,7 @@ package artwork
 import (
 	"strings"
 
+	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
 )
 
@@ -18,12 +19,22 @@ func (s *scan) finish() {
 			p.separations[u.name] = u.separation
 		}
 	}
+	s.finishInks()
 	s.finishLayers()
 	s.finishRGB()
 	s.checkFonts()
 	s.checkImages()
 	if s.thin > 0 {
 		s.found.page(Hairline, "a line is only %.3g pt (%.2g mm) thick", s.thin, s.thin*25.4/72)
+	}
+}
+
+// finishInks tells of spots that a RIP may make a plate of for nothing.
+func (s *scan) finishInks() {
+	for _, u := range s.page.Inks {
+		if u.State == Present && u.Kind != ink.Process {
+			s.found.page(InkUnused, "%s stands in the resources, but nothing is painted in it; some RIPs make a plate for it all the same", u.Name)
+		}
 	}
 }
 

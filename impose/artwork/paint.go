@@ -3,6 +3,7 @@ package artwork
 import (
 	"hash/fnv"
 	"math"
+	"slices"
 	"strings"
 
 	"quoin/impose/ink"
@@ -131,18 +132,23 @@ func (p *painter) noteSpace(sp *space, values []float64, w what) {
 			p.rgbOrder = append(p.rgbOrder, sp.label)
 		}
 		use.where |= w
+	case sp.told:
 	case sp.family == unknownSpace:
+		sp.told = true
 		p.found.page(SpaceUnknown, "a colour is painted in %s; its inks are not known", sp.label)
 	case sp.all:
+		sp.told = true
 		p.found.page(RegistrationInside, "the colour All, every ink at once, is painted where it prints")
 	case sp.foreign:
+		sp.told = true
 		which := "that is not the output intent's"
 		if p.page.OutputIntent == nil {
 			which = "of their own, and no output intent says that it is the press's"
 		}
 		p.found.page(ForeignCMYK, "colours are in CMYK of a profile %s: the RIP may convert them, and all four process inks are assumed", which)
 	}
-	if p.blendRGB && (sp.family == cmykSpace || sp.family == spotSpace) && w != 0 {
+	if p.blendRGB && sp.blended&w != w && (sp.family == cmykSpace || sp.family == spotSpace) {
+		sp.blended |= w
 		p.found.page(RGBGroup, "%s in %s lies in a group that blends in RGB: black text would become four colours", strings.Join(w.names(), ", "), sp.label)
 	}
 }
@@ -153,7 +159,8 @@ func (p *painter) noteOverprint(sp *space, values []float64, over bool) {
 		return
 	}
 	p.page.Overprint = true
-	if sp.family == cmykSpace && p.g.mode == 1 && len(values) == 4 && values[0] == 0 && values[1] == 0 && values[2] == 0 && values[3] == 0 {
+	if !p.toldPaper && sp.family == cmykSpace && p.g.mode == 1 && len(values) == 4 && values[0] == 0 && values[1] == 0 && values[2] == 0 && values[3] == 0 {
+		p.toldPaper = true
 		p.found.page(PaperOverprints, "white made of 0 %% CMYK overprints, so that it disappears instead of clearing what lies beneath")
 	}
 }
@@ -181,24 +188,22 @@ func (p *painter) noteWhite(white, other bool, bounds Rect, over bool) {
 	}
 	keeps := over || !p.g.normal
 	if !white {
-		for i, r := range p.whites {
-			if r.overlaps(bounds) && (!keeps || i < p.isolated) {
-				p.found.page(WhiteKnockedOut, "white ink is knocked out by artwork painted over it without overprint")
-				break
-			}
+		beneath := p.whites // those that what is painted clears
+		if keeps {
+			beneath = p.whites[:p.isolated]
+		}
+		if !p.toldOut && slices.ContainsFunc(beneath, bounds.overlaps) {
+			p.toldOut = true
+			p.found.page(WhiteKnockedOut, "white ink is knocked out by artwork painted over it without overprint")
 		}
 		if other {
 			p.coloured = addRect(p.coloured, bounds)
 		}
 		return
 	}
-	if !keeps && !other {
-		for _, r := range p.coloured {
-			if r.overlaps(bounds) {
-				p.found.page(WhiteKnocksOut, "white ink painted over artwork without overprint clears the colours beneath it")
-				break
-			}
-		}
+	if !keeps && !other && !p.toldOver && slices.ContainsFunc(p.coloured, bounds.overlaps) {
+		p.toldOver = true
+		p.found.page(WhiteKnocksOut, "white ink painted over artwork without overprint clears the colours beneath it")
 	}
 	p.whites = addRect(p.whites, bounds)
 }

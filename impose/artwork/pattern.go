@@ -62,7 +62,7 @@ func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
 			g.fill = colour{space: c.space.base, values: c.values}
 			g.stroke = g.fill
 		}
-		p.inside(u.stream, &g, 1<<7, func() {
+		p.inside(u.stream, &g, repeating, func(bool) {
 			p.checkFilters(u.stream, "a pattern")
 			p.content(u.stream, p.scan.scope(u.stream.Dict["Resources"], u.scope), g, true, !u.colours)
 		})

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"quoin/impose/ink"
@@ -28,8 +29,16 @@ func (r *Report) Text(w io.Writer) error {
 		}
 		p.text(&b)
 	}
-	_, err := io.WriteString(w, b.String())
+	_, err := io.WriteString(w, strings.Map(printable, b.String()))
 	return err
+}
+
+// printable keeps control characters in names from reaching a terminal.
+func printable(r rune) rune {
+	if unicode.IsControl(r) && r != '\n' {
+		return utf8.RuneError
+	}
+	return r
 }
 
 // glance is the page in one line.

@@ -33,6 +33,7 @@ type scan struct {
 	depth  int
 	active map[pdfobj.Ref]bool // streams being walked: a loop stops there
 	walked map[walkKey]bool
+	places map[pdfobj.Ref]int
 
 	// Where the walk is.
 	hidden   int       // layers around that are off
@@ -41,8 +42,11 @@ type scan struct {
 	blendRGB bool      // the group around blends in RGB
 	isolated int       // whites painted before the isolated group around
 
-	thin     float64 // the thinnest line that is too thin, in points
-	area     Rect    // what prints: the bleed box
+	thin float64 // the thinnest line that is too thin, in points
+	area Rect    // what prints: the bleed box
+	// Findings that are made once.
+	toldPaper, toldOut, toldOver bool
+
 	whites   []Rect
 	coloured []Rect
 	rgb      map[string]*rgbUse
@@ -61,12 +65,14 @@ type walkKey struct {
 	fill, stroke uint64
 	flags        uint8
 	scale        int8
+	x, y         int32 // where it is placed, in points
 	step         Step
 }
 
 const (
 	defaultOperators = 50_000_000
 	maxForms         = 48 // nesting of forms, patterns and glyphs
+	maxPlaces        = 64 // walks of one stream that differ in place
 	maxStates        = 512
 )
 
@@ -77,7 +83,7 @@ func newScan(p *Page, found *findings) *scan {
 		page: p, doc: p.Doc, found: found, rules: p.File.opt.Rules,
 		inks: map[string]*inkUse{}, spaces: map[pdfobj.Ref]*space{}, scopes: map[pdfobj.Ref]*scope{},
 		fonts: map[pdfobj.Ref]*fontUse{}, images: map[pdfobj.Ref]int{}, layers: map[pdfobj.Ref]bool{},
-		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, rgb: map[string]*rgbUse{},
+		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, places: map[pdfobj.Ref]int{}, rgb: map[string]*rgbUse{},
 		left: p.File.opt.Operators, area: p.Boxes.Bleed,
 	}
 	if s.left <= 0 {
@@ -151,8 +157,10 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 }
 
 // inside walks a stream that the content paints, unless that is already being
-// done or would tell nothing new.
-func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func()) {
+// done or would tell nothing new. A stream that is painted at ever new places
+// is followed to the first of them; after that, walk is told that it repeats,
+// and its content counts as lying anywhere within the clip.
+func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(repeats bool)) {
 	if stream == nil || s.depth >= maxForms || s.active[stream.Ref] {
 		return
 	}
@@ -160,16 +168,28 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func())
 	if n := len(s.kinds); n > 0 {
 		key.step = s.kinds[n-1].step
 	}
+	repeats := extra != 0 || s.places[stream.Ref] >= maxPlaces
+	if !repeats {
+		key.x, key.y = int32(clamp(g.ctm[4])), int32(clamp(g.ctm[5]))
+	} else {
+		key.flags |= repeating
+	}
 	if s.walked[key] {
 		return
 	}
 	s.walked[key] = true
+	s.places[stream.Ref]++
 	s.depth++
 	s.active[stream.Ref] = true
-	walk()
+	walk(repeats)
 	delete(s.active, stream.Ref)
 	s.depth--
 }
+
+// repeating is the flag of a walk whose content may lie anywhere.
+const repeating = 1 << 7
+
+func clamp(v float64) float64 { return min(max(v, -1e9), 1e9) }
 
 // flags packs what decides how a stream's content counts.
 func (s *scan) flags(g *state) uint8 {

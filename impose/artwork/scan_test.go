@@ -363,6 +363,29 @@ func TestHostileContentEnds(t *testing.T) {
 	}
 }
 
+// A form counts at every place where it is painted, and one that is painted at
+// very many places counts as lying anywhere.
+func TestFormsCountWhereTheyArePainted(t *testing.T) {
+	spot := witness.Stream("/Subtype /Form /BBox [-999 -999 999 999] /Resources << /ColorSpace << /X [/Separation /Inner /DeviceCMYK 5 0 R] >> >>", "/X cs 1 scn 0 0 1 1 re f")
+	at := func(x int) string { return fmt.Sprintf("q 1 0 0 1 %d 0 cm /F Do Q ", x) }
+	inner := func(content string) State {
+		return usage(open(t, painted(t, "/XObject << /F 9 0 R >>", content, spot), Options{}), "Inner").State
+	}
+	if got := inner(at(1)); got != Outside {
+		t.Error(got)
+	}
+	if got := inner(at(1) + "q 1 0 0 1 20 20 cm /F Do Q"); got != Used {
+		t.Error(got)
+	}
+	var many strings.Builder
+	for x := range 300 {
+		many.WriteString(at(-x))
+	}
+	if got := inner(many.String() + "q 1 0 0 1 20 20 cm /F Do Q"); got != Used {
+		t.Error(got)
+	}
+}
+
 func TestAScanCanBeEnded(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	f, err := Open(painted(t, "", strings.Repeat("0 g ", 20_000)+box), Options{PDF: pdfobj.Options{Context: ctx}})

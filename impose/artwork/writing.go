@@ -124,7 +124,7 @@ func (p *painter) glyphs(codes string) {
 		if !g.ctm.finite() {
 			continue
 		}
-		p.inside(stream, &g, 1<<7, func() {
+		p.inside(stream, &g, repeating, func(bool) {
 			p.content(stream, p.scan.scope(u.dict["Resources"], p.scope), g, true, p.uncoloured)
 		})
 	}

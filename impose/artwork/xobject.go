@@ -44,7 +44,11 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 		r := Rect{min(box[0], box[2]), min(box[1], box[3]), max(box[0], box[2]), max(box[1], box[3])}
 		g.clip = g.clip.Intersect(g.ctm.Bounds(r))
 	}
-	p.inside(stream, &g, 0, func() {
+	extra := uint8(0)
+	if p.repeats {
+		extra = repeating
+	}
+	p.inside(stream, &g, extra, func(repeats bool) {
 		p.checkFilters(stream, what)
 		sc := p.scan.scope(stream.Dict["Resources"], p.scope)
 		if stream.Dict["Resources"] == nil {
@@ -63,7 +67,7 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 				}
 			}
 		}
-		p.content(stream, sc, g, p.repeats, p.uncoloured)
+		p.content(stream, sc, g, repeats, p.uncoloured)
 		p.blendRGB, p.isolated = blend, isolated
 	})
 }
