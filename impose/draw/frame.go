@@ -28,7 +28,7 @@ type Frame struct {
 	Items []Item        // in painting order
 }
 
-// Item is one thing to draw: a Place, a Fill or a Stroke.
+// Item is one thing to draw: a Place, a Fill, a Stroke or a Text.
 type Item interface{ On() Layer }
 
 // Place puts one artwork page on a station.

@@ -50,7 +50,9 @@ func SVG(w io.Writer, f draw.Frame, inks []ink.Ink, o Options) error {
 	for _, item := range f.Items {
 		switch item := item.(type) {
 		case draw.Fill:
-			s.path(item.Path, fmt.Sprintf(`fill="%s"%s`, s.colour(item.Paint), s.blend(item.Paint)))
+			s.fill(item)
+		case draw.Text:
+			s.fill(item.Fill())
 		case draw.Stroke:
 			s.path(item.Path, fmt.Sprintf(`fill="none" stroke="%s" stroke-width="%s"%s`,
 				s.colour(item.Paint), item.Width.Digits(), s.blend(item.Paint)))
@@ -101,6 +103,10 @@ func (s svg) path(p draw.Path, attributes string) {
 		points = points[v.Points():]
 	}
 	s.WriteString("\"/>\n")
+}
+
+func (s svg) fill(f draw.Fill) {
+	s.path(f.Path, fmt.Sprintf(`fill="%s"%s`, s.colour(f.Paint), s.blend(f.Paint)))
 }
 
 func (s svg) blend(p draw.Paint) string {

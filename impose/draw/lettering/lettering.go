@@ -25,26 +25,28 @@ import (
 
 // Face is one cut of the lettering.
 type Face struct {
+	name      string
 	font      *sfnt.Font
 	em        fixed.Int26_6 // at this size a font unit is exactly one pixel
 	capHeight geometry.Length
+	blocks    sync.Map // *draw.Font by the rune without its last byte
 }
 
 // The faces. All figures have one width, in Regular and Bold too.
 var (
-	Regular = sync.OnceValue(func() *Face { return parse(goregular.TTF) })
-	Bold    = sync.OnceValue(func() *Face { return parse(gobold.TTF) })
-	Mono    = sync.OnceValue(func() *Face { return parse(gomono.TTF) })
+	Regular = sync.OnceValue(func() *Face { return parse("regular", goregular.TTF) })
+	Bold    = sync.OnceValue(func() *Face { return parse("bold", gobold.TTF) })
+	Mono    = sync.OnceValue(func() *Face { return parse("mono", gomono.TTF) })
 )
 
 // parse reads a font that is built into the program: it can only fail when the
 // program itself is broken.
-func parse(ttf []byte) *Face {
+func parse(name string, ttf []byte) *Face {
 	f, err := sfnt.Parse(ttf)
 	if err != nil {
 		panic("lettering: the built-in font: " + err.Error())
 	}
-	face := &Face{font: f, em: fixed.I(int(f.UnitsPerEm()))}
+	face := &Face{name: name, font: f, em: fixed.I(int(f.UnitsPerEm()))}
 	m, err := f.Metrics(new(sfnt.Buffer), face.em, font.HintingNone)
 	if err != nil {
 		panic("lettering: the built-in font: " + err.Error())
