@@ -3,6 +3,7 @@ package press
 import (
 	"fmt"
 
+	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/pdfobj"
 )
@@ -45,8 +46,8 @@ func (w *Writer) Frame(f draw.Frame) error {
 }
 
 func (w *Writer) frame(f draw.Frame) error {
-	used := resources{xobjects: pdfobj.Dict{}, states: pdfobj.Dict{}, spaces: pdfobj.Dict{}, layers: pdfobj.Dict{}}
-	c := &ops{page: page{f.Size.Around}}
+	used := newResources()
+	c := newCanvas(f.Size)
 	for i, item := range f.Items {
 		if err := w.item(c, &used, item); err != nil {
 			return fmt.Errorf("item %d of the frame: %w", i+1, err)
@@ -56,11 +57,16 @@ func (w *Writer) frame(f draw.Frame) error {
 	if err := w.out.PutStream(stream, pdfobj.Dict{}, bytesReader(c.buf), int64(len(c.buf)), true); err != nil {
 		return err
 	}
-	width, height := f.Size.Across.Points(), f.Size.Around.Points()
+	return w.addPage(f.Size, used.dict(), stream)
+}
+
+// addPage adds a page of the frame's size.
+func (w *Writer) addPage(size geometry.Size, resources, contents pdfobj.Object) error {
+	width, height := size.Across.Points(), size.Around.Points()
 	box := pdfobj.Array{pdfobj.Integer(0), pdfobj.Integer(0), pdfobj.Real(round(width)), pdfobj.Real(round(height))}
 	dict := pdfobj.Dict{
 		"Type": pdfobj.Name("Page"), "MediaBox": box, "BleedBox": box, "TrimBox": box,
-		"Resources": used.dict(), "Contents": stream,
+		"Resources": resources, "Contents": contents,
 	}
 	if w.group != nil {
 		dict["Group"] = w.group
@@ -68,13 +74,28 @@ func (w *Writer) frame(f draw.Frame) error {
 	return w.pages.add(dict)
 }
 
+// canvas is the content of a page under way.
+type canvas struct {
+	ops
+	page page
+}
+
+func newCanvas(size geometry.Size) *canvas {
+	p := page{size.Around}
+	return &canvas{ops{xy: p.xy}, p}
+}
+
 // resources are what one page names.
-type resources struct{ xobjects, states, spaces, layers pdfobj.Dict }
+type resources struct{ xobjects, states, spaces, layers, fonts pdfobj.Dict }
+
+func newResources() resources {
+	return resources{pdfobj.Dict{}, pdfobj.Dict{}, pdfobj.Dict{}, pdfobj.Dict{}, pdfobj.Dict{}}
+}
 
 func (r *resources) dict() pdfobj.Dict {
 	d := pdfobj.Dict{}
 	for key, part := range map[pdfobj.Name]pdfobj.Dict{
-		"XObject": r.xobjects, "ExtGState": r.states, "ColorSpace": r.spaces, "Properties": r.layers,
+		"XObject": r.xobjects, "ExtGState": r.states, "ColorSpace": r.spaces, "Properties": r.layers, "Font": r.fonts,
 	} {
 		if len(part) > 0 {
 			d[key] = part
@@ -84,7 +105,7 @@ func (r *resources) dict() pdfobj.Dict {
 }
 
 // item writes one item in a graphics state of its own.
-func (w *Writer) item(c *ops, used *resources, item draw.Item) error {
+func (w *Writer) item(c *canvas, used *resources, item draw.Item) error {
 	switch it := item.(type) {
 	case draw.Place:
 		return w.place(c, used, it)
@@ -99,12 +120,21 @@ func (w *Writer) item(c *ops, used *resources, item draw.Item) error {
 			c.path(it.Path)
 			c.op("S")
 		})
+	case draw.Text:
+		return w.painted(c, used, it.Layer, it.Paint, true, func() {
+			n := w.fonts.number(it.Font)
+			used.fonts[pdfobj.Name(fontName(n))] = w.fonts.list[n].ref
+			c.op("BT")
+			c.font(n, it.Font)
+			c.show(&it, c.page, &w.fonts.list[n].used)
+			c.op("ET")
+		})
 	}
 	return fmt.Errorf("unknown kind of item %T", item)
 }
 
 // place paints an artwork on its station: clip, plain state, matrix, form.
-func (w *Writer) place(c *ops, used *resources, it draw.Place) error {
+func (w *Writer) place(c *canvas, used *resources, it draw.Place) error {
 	if it.Art < 0 || it.Art >= len(w.forms) {
 		return fmt.Errorf("it places artwork %d, and there are %d", it.Art+1, len(w.forms))
 	}
@@ -125,16 +155,9 @@ func (w *Writer) place(c *ops, used *resources, it draw.Place) error {
 }
 
 // painted wraps the drawing of a path in its colour, overprint and layer.
-func (w *Writer) painted(c *ops, used *resources, layer draw.Layer, paint draw.Paint, fill bool, path func()) error {
+func (w *Writer) painted(c *canvas, used *resources, layer draw.Layer, paint draw.Paint, fill bool, path func()) error {
 	if layer == draw.Dimensions {
 		return nil // for pictures, never for the press
-	}
-	if len(paint.Tints) == 0 {
-		return fmt.Errorf("a path on layer %s has no ink", layer)
-	}
-	col, err := w.plates.of(paint)
-	if err != nil {
-		return err
 	}
 	properties, err := w.layers.step(layer)
 	if err != nil {
@@ -145,6 +168,26 @@ func (w *Writer) painted(c *ops, used *resources, layer draw.Layer, paint draw.P
 		c.begin(string(layer))
 	}
 	c.op("q")
+	if err := w.choose(&c.ops, used, paint, fill); err != nil {
+		return fmt.Errorf("on layer %s: %w", layer, err)
+	}
+	path()
+	c.op("Q")
+	if properties != nil {
+		c.op("EMC")
+	}
+	return nil
+}
+
+// choose writes the colour and overprint of a paint.
+func (w *Writer) choose(c *ops, used *resources, paint draw.Paint, fill bool) error {
+	if len(paint.Tints) == 0 {
+		return fmt.Errorf("a path has no ink")
+	}
+	col, err := w.plates.of(paint)
+	if err != nil {
+		return err
+	}
 	if paint.Overprint {
 		used.states[overprintState] = w.state(overprintState)
 		c.named(overprintState, "gs")
@@ -158,11 +201,6 @@ func (w *Writer) painted(c *ops, used *resources, layer draw.Layer, paint draw.P
 		name := w.spaceName(col.key)
 		used.spaces[pdfobj.Name(name)] = col.space
 		c.tints(name, col.amounts, fill)
-	}
-	path()
-	c.op("Q")
-	if properties != nil {
-		c.op("EMC")
 	}
 	return nil
 }

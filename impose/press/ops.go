@@ -1,11 +1,14 @@
 package press
 
-import "quoin/impose/draw"
+import (
+	"quoin/geometry"
+	"quoin/impose/draw"
+)
 
 // ops builds a content stream.
 type ops struct {
-	buf  []byte
-	page page
+	buf []byte
+	xy  func(geometry.Position) (x, y float64) // from positions to the content's space
 }
 
 // op writes numbers and an operator.
@@ -35,17 +38,17 @@ func (c *ops) path(p draw.Path) {
 	for _, v := range p.Verbs {
 		switch v {
 		case draw.MoveTo:
-			x, y := c.page.xy(pts[0])
+			x, y := c.xy(pts[0])
 			c.op("m", x, y)
 			pts = pts[1:]
 		case draw.LineTo:
-			x, y := c.page.xy(pts[0])
+			x, y := c.xy(pts[0])
 			c.op("l", x, y)
 			pts = pts[1:]
 		case draw.CurveTo:
-			x1, y1 := c.page.xy(pts[0])
-			x2, y2 := c.page.xy(pts[1])
-			x3, y3 := c.page.xy(pts[2])
+			x1, y1 := c.xy(pts[0])
+			x2, y2 := c.xy(pts[1])
+			x3, y3 := c.xy(pts[2])
 			c.op("c", x1, y1, x2, y2, x3, y3)
 			pts = pts[3:]
 		case draw.Close:

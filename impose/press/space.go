@@ -21,6 +21,12 @@ func (p page) xy(at geometry.Position) (x, y float64) {
 	return at.Across.Points(), (p.repeat - at.Around).Points()
 }
 
+// glyphXY is the crossing for a font's own space, whose units are the font's
+// and whose y grows up from the baseline.
+func glyphXY(at geometry.Position) (x, y float64) {
+	return float64(at.Across), -float64(at.Around)
+}
+
 // BoxPoints gives a box of the frame in points of its page: left, bottom,
 // right, top.
 func BoxPoints(b geometry.Box, repeat geometry.Length) [4]float64 {
@@ -74,7 +80,41 @@ func round(v float64) float64 {
 	return r
 }
 
+// textMatrix gives the matrix that takes text whose em is one unit to its
+// place: baseline along the turned line, origin at the text's first glyph.
+func (p page) textMatrix(t *draw.Text) matrix {
+	x, y := p.xy(t.At)
+	a, d := t.Em.Across.Points(), t.Em.Around.Points()
+	switch t.Turn % 4 {
+	case geometry.Turn90:
+		return matrix{0, a, -d, 0, x, y}
+	case geometry.Turn180:
+		return matrix{-a, 0, 0, -d, x, y}
+	case geometry.Turn270:
+		return matrix{0, -a, d, 0, x, y}
+	}
+	return matrix{a, 0, 0, d, x, y}
+}
+
 // appendNumber writes a coordinate as the shortest decimal number.
 func appendNumber(b []byte, v float64) []byte {
-	return strconv.AppendFloat(b, round(v), 'f', -1, 64)
+	n := math.Round(v * 1e5) // as round does
+	if math.Abs(n) > 1e15 {
+		return strconv.AppendFloat(b, round(v), 'f', -1, 64)
+	}
+	i := int64(n)
+	if i < 0 {
+		b, i = append(b, '-'), -i
+	}
+	b = strconv.AppendInt(b, i/100_000, 10)
+	part := i % 100_000
+	if part == 0 {
+		return b
+	}
+	b = append(b, '.')
+	for unit := int64(10_000); part > 0; unit /= 10 {
+		b = append(b, byte('0'+part/unit))
+		part %= unit
+	}
+	return b
 }

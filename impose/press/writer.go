@@ -29,6 +29,8 @@ type Writer struct {
 	copiers map[*pdfobj.Document]*pdfobj.Copier
 	plates  *plates
 	layers  *layers
+	fonts   *fonts
+	series  []*Series
 	pages   *pageTree
 	group   pdfobj.Object
 
@@ -48,6 +50,7 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 		copiers: make(map[*pdfobj.Document]*pdfobj.Copier),
 		plates:  newPlates(out, setup.Inks),
 		layers:  &layers{out: out, steps: make(map[draw.Layer]pdfobj.Ref)},
+		fonts:   &fonts{out: out},
 		pages:   newPageTree(out),
 		states:  make(map[string]pdfobj.Ref), spaceNumbers: make(map[string]int),
 	}
@@ -132,6 +135,14 @@ func (w *Writer) Close() error {
 func (w *Writer) close() error {
 	if w.pages.pages == 0 {
 		return fmt.Errorf("a document needs at least one frame")
+	}
+	if err := w.fonts.close(); err != nil {
+		return err
+	}
+	for _, s := range w.series {
+		if err := s.close(); err != nil {
+			return err
+		}
 	}
 	pages, err := w.pages.close()
 	if err != nil {

@@ -1,0 +1,137 @@
+package press
+
+import (
+	"fmt"
+
+	"quoin/impose/draw"
+	"quoin/impose/pdfobj"
+)
+
+// fonts are the document's fonts by their names among the resources. They are
+// written at the end, with the glyphs that were used and no others.
+//
+// They are Type 3 fonts (ISO 32000-1 9.6.5): each glyph is a path filled in the
+// colour of the text, so that bars and modules are vectors like any other, and
+// hinting can't move their edges.
+type fonts struct {
+	out  *pdfobj.Writer
+	list []*font
+}
+
+type font struct {
+	*draw.Font
+	ref  pdfobj.Ref
+	used glyphSet
+}
+
+// glyphSet tells which codes of a font are used.
+type glyphSet [4]uint64
+
+func (s *glyphSet) add(code byte)     { s[code>>6] |= 1 << (code & 63) }
+func (s *glyphSet) has(code int) bool { return s[code>>6]>>(code&63)&1 == 1 }
+func (s *glyphSet) addAll(other glyphSet) {
+	for i := range s {
+		s[i] |= other[i]
+	}
+}
+
+// number gives the font's number in the document.
+func (f *fonts) number(d *draw.Font) int {
+	for i, known := range f.list {
+		if known.Font == d {
+			return i
+		}
+	}
+	f.list = append(f.list, &font{Font: d, ref: f.out.Alloc()})
+	return len(f.list) - 1
+}
+
+// fontName gives the name that a font has on every page.
+func fontName(number int) string { return fmt.Sprintf("F%d", number+1) }
+
+func (f *fonts) close() error {
+	for _, font := range f.list {
+		if err := font.write(f.out); err != nil {
+			return fmt.Errorf("font %s: %w", font.Name, err)
+		}
+	}
+	return nil
+}
+
+func (f *font) write(out *pdfobj.Writer) error {
+	procs := pdfobj.Dict{}
+	var differences, widths pdfobj.Array
+	first, last := -1, -1
+	for code := range f.Glyphs {
+		if !f.used.has(code) {
+			continue
+		}
+		if first < 0 {
+			first = code
+		}
+		for range code - max(last, first-1) - 1 {
+			widths = append(widths, pdfobj.Integer(0))
+		}
+		last = code
+		name := pdfobj.Name(fmt.Sprintf("g%d", code))
+		differences = append(differences, pdfobj.Integer(code), name)
+		widths = append(widths, pdfobj.Integer(f.Glyphs[code].Advance))
+		ref := out.Alloc()
+		procs[name] = ref
+		program := glyphProgram(&f.Glyphs[code])
+		if err := out.PutStream(ref, pdfobj.Dict{}, bytesReader(program), int64(len(program)), true); err != nil {
+			return err
+		}
+	}
+	if first < 0 {
+		first, last = 0, -1
+	}
+	scale := pdfobj.Real(1 / float64(f.Em))
+	zero := pdfobj.Integer(0)
+	dict := pdfobj.Dict{
+		"Type": pdfobj.Name("Font"), "Subtype": pdfobj.Name("Type3"), "Name": pdfobj.Name(f.Name),
+		"FontMatrix": pdfobj.Array{scale, zero, zero, scale, zero, zero},
+		"FontBBox":   pdfobj.Array{zero, zero, zero, zero}, // of no meaning: glyphs say their own
+		"CharProcs":  procs, "Resources": pdfobj.Dict{},
+		"Encoding":  pdfobj.Dict{"Type": pdfobj.Name("Encoding"), "Differences": differences},
+		"FirstChar": pdfobj.Integer(first), "LastChar": pdfobj.Integer(last), "Widths": widths,
+	}
+	meanings, some := f.meanings()
+	if some {
+		ref := out.Alloc()
+		if err := out.PutStream(ref, pdfobj.Dict{}, bytesReader(meanings), int64(len(meanings)), true); err != nil {
+			return err
+		}
+		dict["ToUnicode"] = ref
+	}
+	return out.Put(f.ref, dict)
+}
+
+// meanings gives a ToUnicode map (ISO 32000-1 9.10.3), so that the text can be
+// searched and checked.
+func (f *font) meanings() (cmap []byte, some bool) {
+	b := []byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n/CMapName /" + f.Name + " def\n/CMapType 2 def\n" +
+		"1 begincodespacerange\n<00> <FF>\nendcodespacerange\n")
+	for code, g := range f.Glyphs {
+		if f.used.has(code) && g.Means != 0 {
+			b = fmt.Appendf(b, "1 beginbfchar\n<%02X> <%04X>\nendbfchar\n", code, g.Means)
+			some = true
+		}
+	}
+	return append(b, "endcmap\nend\nend\n"...), some
+}
+
+// glyphProgram draws one glyph in units of its font; d1 says that it takes the
+// colour of the text (ISO 32000-1 table 113).
+func glyphProgram(g *draw.Glyph) []byte {
+	c := &ops{xy: glyphXY}
+	box := g.Path.Bounds()
+	x0, y1 := glyphXY(box.Min)
+	x1, y0 := glyphXY(box.Max)
+	c.op("d1", float64(g.Advance), 0, x0, y0, x1, y1)
+	if len(g.Path.Verbs) > 0 {
+		c.path(g.Path)
+		c.op("f")
+	}
+	return c.buf
+}
