@@ -1,0 +1,110 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/pdfobj"
+)
+
+const inspectExample = "quoin inspect label.pdf --bleed 1.5mm"
+
+var inspectVerb = verb{
+	name:    "inspect",
+	args:    "ART.pdf [FLAGS]",
+	short:   "say what an artwork is: boxes, inks, layers, fonts, images, findings",
+	example: inspectExample,
+	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
+		v := &inspectFlags{fs: fs}
+		fs.StringVar(&v.pages, "pages", "", "only these `pages`, as 1,3 or 2-5 (all)")
+		textVar(fs, "bleed", "length", "bleed that the job wants; a page with less gets a finding", &v.bleed)
+		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
+		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
+		return v.run
+	},
+}
+
+// inspectFlags are the flags of quoin inspect.
+type inspectFlags struct {
+	fs           *pflag.FlagSet
+	pages        string
+	bleed        geometry.Length
+	json, strict bool
+}
+
+func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error {
+	if len(args) != 1 {
+		return usagef("one artwork is inspected at a time; %d were named", "as in: "+inspectExample, len(args))
+	}
+	if f.fs.Changed("bleed") && f.bleed < 0 {
+		return usagef("--bleed is too small", "bleed is 0mm or more")
+	}
+	numbers, err := pageNumbers(f.pages)
+	if err != nil {
+		return err
+	}
+	file, err := artwork.Open(args[0], artwork.Options{PDF: pdfobj.Options{Context: ctx}, Bleed: f.bleed})
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	report, err := file.Report(numbers...)
+	if err != nil {
+		return err
+	}
+	if err := f.print(io.out, report); err != nil {
+		return fmt.Errorf("printing the report: %w", err)
+	}
+	if f.strict && report.Warnings() > 0 {
+		return errStrict
+	}
+	return nil
+}
+
+func (f *inspectFlags) print(w io.Writer, r *artwork.Report) error {
+	if f.json {
+		return r.JSON(w)
+	}
+	return r.Text(w)
+}
+
+// mostPages bounds a list of pages.
+const mostPages = 100_000
+
+// pageNumbers reads "1,3" and "2-5"; nothing means all pages.
+func pageNumbers(text string) ([]int, error) {
+	var list []int
+	if text == "" {
+		return nil, nil
+	}
+	bad := func() ([]int, error) {
+		return nil, usagef("--pages %s is no list of pages", "write numbers and ranges from 1, as in 1,3 or 2-5", text)
+	}
+	for _, part := range strings.Split(text, ",") {
+		first, last, isRange := strings.Cut(strings.TrimSpace(part), "-")
+		a, err := strconv.Atoi(first)
+		if err != nil || a < 1 {
+			return bad()
+		}
+		b := a
+		if isRange {
+			if b, err = strconv.Atoi(last); err != nil {
+				return bad()
+			}
+		}
+		if b < a || b-a+len(list) > mostPages {
+			return bad()
+		}
+		for ; a <= b; a++ {
+			list = append(list, a)
+		}
+	}
+	return list, nil
+}
