@@ -2,11 +2,13 @@
 import math
 
 MM = 72 / 25.4
+THINNEST = 0.09  # mm, a little over a quarter of a point: what every press holds
 
 
 class Canvas:
-    def __init__(self):
+    def __init__(self, scale=1):
         self.ops, self.shadings = [], {}
+        self.scale, self.scales = scale, []  # of the space drawn in, and those saved
 
     def add(self, *words):
         self.ops.append(" ".join(w if isinstance(w, str) else ("%.4f" % w).rstrip("0").rstrip(".") for w in words))
@@ -19,6 +21,7 @@ class Canvas:
             self.add(*[v / 100 for v in colour], "k")
 
     def stroke(self, colour, width):
+        width = round(max(width, THINNEST / self.scale), 4)
         if colour[0] == "gold":
             self.add("/Gold CS", colour[1] / 100, "SCN")
         else:
@@ -26,12 +29,15 @@ class Canvas:
         self.add(width, "w")
 
     def save(self):
+        self.scales.append(self.scale)
         self.add("q")
 
     def restore(self):
+        self.scale = self.scales.pop()
         self.add("Q")
 
     def place(self, x, y, size=1, turn=0):
+        self.scale *= size
         c, s = size * math.cos(math.radians(turn)), size * math.sin(math.radians(turn))
         self.add(c, s, -s, c, x, y, "cm")
 

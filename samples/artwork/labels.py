@@ -20,6 +20,7 @@ from fonts import Font  # noqa: E402
 from pdf import assemble, stream  # noqa: E402
 
 W, H, BLEED, EDGE = 50, 75, 2, 5  # mm; EDGE is paper outside the trim
+SPRIG = .62  # mm in a unit of the pattern cell
 GOLD, CREAM, INK = ("gold", 100), (2, 4, 15, 0), (0, 0, 0, 100)
 DATE = "2026-03-01T09:00:00+00:00"
 
@@ -186,7 +187,7 @@ def main():
         letters = "HOLLOW LANE ORCHARD 0123456789" + s["title"] + s["line"] + "".join(s["facts"]) + "ml"
         font = {name: Font(name, letters) for name in ("display", "text", "bold", "sans")}
         c = label(sort, s, font)
-        cell = Canvas()
+        cell = Canvas(SPRIG)
         draw.sprig(cell, s["sprig"])
         write("orchard-%s.pdf" % sort, "Hollow Lane " + s["title"], c, cell, font, profile)
 
@@ -213,7 +214,7 @@ def write(name, title, c, cell, font, profile):
             spaces, states, " ".join("/%s %s" % i for i in c.shadings.items()), " ".join("/%s @%s" % (n, n) for n in font)),
         "content": stream("/Filter /FlateDecode", zlib.compress(content.encode("latin-1"), 9)),
         "sprigs": stream("/Type /Pattern /PatternType 1 /PaintType 1 /TilingType 1 /BBox [0 0 6 8] /XStep 6 /YStep 8 /Resources << >> /Matrix [%.6f 0 0 %.6f %.6f %.6f]" % (
-            MM * .62, MM * .62, EDGE * MM, EDGE * MM), "\n".join(cell.ops)),
+            MM * SPRIG, MM * SPRIG, EDGE * MM, EDGE * MM), "\n".join(cell.ops)),
         "die": "<< /Type /OCG /Name (Die line) /GTS_Metadata << /GTS_ProcStepsGroup /Structural /GTS_ProcStepsType /Cutting >> >>",
         "intent": "<< /Type /OutputIntent /S /GTS_PDFX /OutputConditionIdentifier (Demo coated) /Info (Invented press of the demo) /DestOutputProfile @profile >>",
         "profile": stream("/N 4 /Filter /FlateDecode", zlib.compress(profile, 9)),
