@@ -11,10 +11,10 @@ import (
 // readArtworks opens the page of every artwork and hands on what is worth a
 // person's look.
 func (im *Imposition) readArtworks() error {
-	for _, a := range im.Job.Artworks {
+	for i, a := range im.Job.Artworks {
 		p, err := im.files.page(a)
 		if err != nil {
-			return err
+			return im.placed(i, err)
 		}
 		im.Pages = append(im.Pages, p)
 		for _, f := range p.Findings {
@@ -30,6 +30,15 @@ func (im *Imposition) readArtworks() error {
 		}
 	}
 	return nil
+}
+
+// placed says where the job file names the artwork that can't be used.
+func (im *Imposition) placed(artwork int, err error) error {
+	at := im.Job.At(fmt.Sprintf("artworks[%d].file", artwork))
+	if at.Line == 0 {
+		return err
+	}
+	return fmt.Errorf("%s: %w", at, err)
 }
 
 // tableInks merges the inks of all artworks under the job's rules.

@@ -43,7 +43,7 @@ func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
 
 func (im *Imposition) open() error {
 	for _, step := range []func() error{
-		im.refuseMixUps, im.readArtworks, im.plan, im.tableInks, im.compose,
+		im.refuseMixUps, im.readArtworks, im.tableInks, im.plan, im.compose,
 	} {
 		if err := step(); err != nil {
 			return err
@@ -89,6 +89,10 @@ func (im *Imposition) refuseMixUps() error {
 // plan lays out the frame and gives the lanes their artworks.
 func (im *Imposition) plan() error {
 	request := im.Job.Request()
+	if !im.Job.TargetLaneGiven() {
+		// An eye mark's track must not take the room of register marks and targets.
+		request.Web.TargetLane = max(request.Web.TargetLane, im.markOptions().Lane())
+	}
 	if request.Label == (geometry.Size{}) {
 		request.Label = im.Pages[0].Size()
 	}

@@ -14,6 +14,7 @@ import (
 // addMarks lays marks, targets and slug over the frame.
 func (im *Imposition) addMarks() error {
 	o := im.markOptions()
+	im.settleEyeInk(o.Eye)
 	marks, err := mark.Lay(im.Layout, im.printing(), o)
 	if err != nil {
 		return err
@@ -57,7 +58,7 @@ func (im *Imposition) markOptions() mark.Options {
 		o.Targets = nil
 	}
 	if m.Eye != nil {
-		o.Eye = im.eyeOptions(m.Eye)
+		o.Eye = eyeOptions(m.Eye)
 	}
 	return o
 }
@@ -73,19 +74,23 @@ func targetOptions(t job.Targets, usual *mark.Targets) *mark.Targets {
 	return out
 }
 
-// eyeOptions takes the darkest ink where the job's eye mark names one that
-// does not print.
-func (im *Imposition) eyeOptions(e *job.EyeMark) *mark.Eye {
+func eyeOptions(e *job.EyeMark) *mark.Eye {
 	eye := &mark.Eye{Size: e.Size, Ink: e.Ink, Side: mark.Side(e.Side), Track: max(e.Track, e.Size.Across), PerRow: e.Every == job.EveryRow}
 	if e.Offset > 0 {
 		offset := e.Offset
 		eye.Offset = &offset
 	}
-	if !slices.ContainsFunc(im.printing(), func(i ink.Ink) bool { return i.Name == e.Ink }) {
-		im.warn("eye-ink", "the eye mark is to be in %q, which this job does not print; it is drawn in the darkest ink instead", e.Ink)
-		eye.Ink = ""
-	}
 	return eye
+}
+
+// settleEyeInk takes the darkest ink where the eye mark names one that the job
+// does not print.
+func (im *Imposition) settleEyeInk(eye *mark.Eye) {
+	if eye == nil || slices.ContainsFunc(im.printing(), func(i ink.Ink) bool { return i.Name == eye.Ink }) {
+		return
+	}
+	im.warn("eye-ink", "the eye mark is to be in %q, which this job does not print; it is drawn in the darkest ink instead", eye.Ink)
+	eye.Ink = ""
 }
 
 // laneNames says for the slug what each lane carries.

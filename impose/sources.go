@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"sync"
 
 	"quoin/impose/artwork"
@@ -19,7 +18,7 @@ import (
 // sources are the artwork files of a job, each opened once.
 type sources struct {
 	options artwork.Options
-	dir     string
+	job     *job.Job
 	files   map[string]*artwork.File
 	sums    map[string]func() (string, error) // SHA-256 of each file, worked out beside everything else
 	order   []string                          // paths in the order of the job
@@ -30,13 +29,13 @@ func newSources(ctx context.Context, j *job.Job) *sources {
 		options: artwork.Options{
 			PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed,
 		},
-		dir: j.Dir, files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
+		job: j, files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
 	}
 }
 
 // page opens a page of an artwork as the job names it.
 func (s *sources) page(a job.Artwork) (*artwork.Page, error) {
-	path := s.resolve(a.File)
+	path := s.job.Path(a.File)
 	f, ok := s.files[path]
 	if !ok {
 		var err error
@@ -50,14 +49,6 @@ func (s *sources) page(a job.Artwork) (*artwork.Page, error) {
 		go sum()
 	}
 	return f.Page(max(a.Page, 1))
-}
-
-// resolve gives the path of a file that the job names.
-func (s *sources) resolve(name string) string {
-	if filepath.IsAbs(name) {
-		return name
-	}
-	return filepath.Join(s.dir, name)
 }
 
 func (s *sources) paths() []string { return s.order }

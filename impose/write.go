@@ -83,7 +83,7 @@ func (im *Imposition) intent() (press.Intent, error) {
 	if o := im.Job.Output; o.Given() {
 		in := press.Intent{Condition: o.Condition, Info: o.Info, Registry: o.Registry}
 		if o.Profile != "" {
-			profile, err := os.ReadFile(im.files.resolve(o.Profile))
+			profile, err := os.ReadFile(im.Job.Path(o.Profile))
 			if err != nil {
 				return in, fmt.Errorf("the output intent's profile: %w", err)
 			}
