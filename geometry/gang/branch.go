@@ -26,6 +26,7 @@ type brancher struct {
 	rows []branchRow
 	row  []float64
 	diff []int64
+	len  *lengthSearch
 	best []run
 	lost bool // a rounding fault hid a plan: nothing is proved
 }
@@ -43,7 +44,7 @@ func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
 	b := &brancher{
 		c: c, t: t, sum: sum, m: m,
 		left: make([]int64, t), held: make([]int, t), tail: make([]int64, n+1),
-		row: make([]float64, t), diff: make([]int64, t),
+		row: make([]float64, t), diff: make([]int64, t), len: newLengthSearch(c, t, m),
 	}
 	for i := n - 1; i >= 0; i-- {
 		b.tail[i] = b.tail[i+1] + c.need[i].w
@@ -117,7 +118,7 @@ func (b *brancher) solve(lp *lengthLP, i int, open bool) bool {
 		if a == nil {
 			break
 		}
-		if !lp.enter(a, rhs, real) {
+		if !lp.enter(a, rhs, real, -1) {
 			return false
 		}
 		if wholeBound(lp.bound()) > b.sum {
@@ -212,7 +213,7 @@ func (b *brancher) prefix(m, i int, open bool) float64 {
 // place puts order i into runs; depth counts the LPs in use.
 func (b *brancher) place(i, depth int) {
 	if i == len(b.c.need) {
-		b.whole(depth)
+		b.leaf()
 		return
 	}
 	b.grow(i, 0, depth)
@@ -304,67 +305,30 @@ func (c *core) alike(i, k int) bool {
 	return x.w == y.w && x.noSplit == y.noSplit && x.u == none && y.u == none && c.apart == nil
 }
 
-// whole splits on lengths that are not whole, once all orders are placed.
-func (b *brancher) whole(depth int) {
-	lp := b.lps[depth]
-	r := b.lengths(lp)
-	if b.m.done() {
+// leaf finds whole lengths for the lanes of all orders.
+func (b *brancher) leaf() {
+	if math.IsInf(b.len.relax(b.lane, float64(b.sum)), 1) {
 		return
 	}
-	part := -1
-	for t, v := range r {
-		if math.Abs(v-math.Round(v)) > 1e-6 {
-			part = t
-			break
-		}
-	}
-	if part < 0 {
-		b.keep(r)
+	r := b.len.least(b.sum)
+	b.lost = b.lost || b.len.lost
+	if r == nil {
 		return
 	}
-	unit := make([]int64, b.t)
-	unit[part] = 1
-	mark := len(b.rows)
-	for _, sign := range []float64{1, -1} {
-		at := int64(math.Floor(r[part]))
-		if sign > 0 {
-			at++
-		}
-		b.push(unit, at, sign)
-		if b.child(depth, len(b.c.need), false) {
-			b.whole(depth + 1)
-		}
-		b.rows = b.rows[:mark]
-	}
+	b.best = b.c.runsOf(b.lane, r)
+	b.sum = totalLength(b.best) - 1
 }
 
-// lengths are the run lengths behind the parts z.
-func (b *brancher) lengths(lp *lengthLP) []float64 {
-	r := make([]float64, b.t)
-	sum := 0.0
-	for t := b.t - 1; t >= 0; t-- {
-		sum += lp.r[t] / float64(t+1)
-		r[t] = sum
-	}
-	return r
-}
-
-// keep takes whole lengths as the best plan if they keep every rule.
-func (b *brancher) keep(r []float64) {
-	runs := make([]run, b.t)
+// runsOf makes runs of lengths r from the lanes of order i in run t.
+func (c *core) runsOf(lane [][]int64, r []int64) []run {
+	runs := make([]run, len(r))
 	for t := range runs {
-		runs[t].r = max(b.c.least, int64(math.Round(r[t])))
-		for i := range b.c.need {
-			if p := b.lane[i][t]; p > 0 {
+		runs[t].r = r[t]
+		for i := range c.need {
+			if p := lane[i][t]; p > 0 {
 				runs[t].parts = append(runs[t].parts, part{i, p})
 			}
 		}
 	}
-	runs = withoutEmpty(runs)
-	switch sum := totalLength(runs); {
-	case !b.c.holds(runs):
-		b.lost = true
-	case sum <= b.sum:
-		b.best, b.sum = runs, sum-1
-	}
+	return withoutEmpty(runs)
 }

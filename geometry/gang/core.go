@@ -187,23 +187,3 @@ func (c *core) plan(p *Problem, runs []run) Plan {
 	pl.sortRuns()
 	return pl
 }
-
-// holds reports whether lengths and lanes meet every order's quantities and
-// the limits of run lengths. Capacities are the business of who set the lanes.
-func (c *core) holds(runs []run) bool {
-	made := make([]int64, len(c.need))
-	for _, r := range runs {
-		if r.r < c.least || r.r > c.most {
-			return false
-		}
-		for _, s := range r.parts {
-			made[s.at] += s.lanes * r.r
-		}
-	}
-	for i := range made {
-		if made[i] < c.need[i].d || made[i] > c.need[i].u {
-			return false
-		}
-	}
-	return true
-}

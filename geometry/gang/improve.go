@@ -1,65 +1,132 @@
 package gang
 
-import "slices"
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+)
 
-// improve takes a few runs of the best plan apart and plans their orders anew,
-// with the rest held fixed, until the meter stops it. Two runs are planned
-// exactly, which also finds that one will do.
+// walk is a large-neighbourhood search: a few runs of the plan are taken apart
+// and their orders planned anew, with the rest held fixed. Two or three runs
+// are mostly planned exactly, which also finds that one fewer will do. Plans
+// that are a little worse are accepted now and then, so that the walk leaves a
+// plan that no three runs alone can improve.
+type walk struct {
+	c     *core
+	m     *meter
+	rng   *rand.Rand
+	runs  []run
+	cost  int64
+	stale int // moves since the best plan was found or taken up again
+}
+
+// improve walks from the best plan until the meter stops it or the plan is
+// proved.
 func (s *solver) improve() {
-	for s.best != nil && !s.m.done() {
-		k := min(len(s.best), 2+s.rng.IntN(2))
-		s.m.spend(100)
-		s.replan(s.pick(k))
-		if s.settled() {
+	if s.best == nil {
+		return
+	}
+	if s.walk == nil {
+		s.walk = &walk{c: s.c, m: s.m, rng: s.rng, cost: noCost}
+	}
+	w := s.walk
+	for !s.m.done() && !s.settled() {
+		if w.cost == noCost || w.cost > s.cost && w.stale > 50+20*len(s.best) {
+			w.runs, w.cost, w.stale = s.best, s.cost, 0
+		}
+		w.stale++
+		w.move()
+		if s.offer(w.runs) {
+			w.stale = 0
+		}
+	}
+}
+
+// moveSteps is the work spent on one move: enough to settle most choices of
+// two or three runs.
+const moveSteps = 30_000
+
+// move plans some runs anew.
+func (w *walk) move() {
+	k := min(len(w.runs), 2+w.rng.IntN(3))
+	if w.rng.IntN(2) == 0 {
+		k = min(len(w.runs), 2)
+	}
+	w.m.spend(100)
+	at := w.pick(k)
+	sub := w.c.without(w.runs, at)
+	var old int64
+	for _, t := range at {
+		old += sub.a*w.runs[t].r + sub.b
+	}
+	// A tenth of the moves may lose up to about 1 in 500 of the cost.
+	most := old - 1
+	loose := w.rng.IntN(10) == 0
+	if loose {
+		most = old + int64(math.Exp(-4*w.rng.Float64())*float64(w.cost)/500)
+	}
+	var found []run
+	if len(sub.need) > 0 {
+		for t := sub.leastRuns(); t <= min(k+1, w.c.runs-len(w.runs)+k); t++ {
+			if runs := w.plan(sub, t, most, loose); runs != nil {
+				found, most = runs, sub.cost(runs)-1
+			}
+		}
+		if found == nil {
 			return
 		}
 	}
+	w.replace(at, sub, found)
 }
 
-// pick chooses k runs at random.
-func (s *solver) pick(k int) []int {
-	at := s.rng.Perm(len(s.best))[:k]
-	slices.Sort(at)
-	return at
-}
-
-// replan plans the chosen runs anew and takes the result if it is cheaper.
-func (s *solver) replan(at []int) {
-	old := make([]run, len(at))
-	for k, t := range at {
-		old[k] = s.best[t]
-	}
-	sub := s.c.without(s.best, at)
-	budget := sub.cost(old)
-	var better []run
-	for t := sub.leastRuns(); t <= len(at); t++ {
-		sum := (budget - 1 - sub.b*int64(t)) / sub.a
-		if sum < max(sub.volume(), int64(t)*sub.least) || sum < sub.prefixBound(t) {
-			continue
-		}
-		s.m.part(20_000, func() {
-			part := solver{c: sub, m: s.m}
-			if runs, _ := part.exact(t, sum); runs != nil {
-				better, budget = runs, sub.cost(runs)
-			}
-		})
-	}
-	if better == nil {
-		return
+// plan gives t runs for sub that cost at most most, or nil.
+func (w *walk) plan(sub *core, t int, most int64, loose bool) []run {
+	sum := (most - sub.b*int64(t)) / sub.a
+	if sum < max(sub.volume(), int64(t)*sub.least) || sum < sub.prefixBound(t) {
+		return nil
 	}
 	var runs []run
-	for t := range s.best {
+	w.m.part(moveSteps, func() {
+		if loose && sub.boxFits(t) && t > 1 {
+			runs = sub.boxedAny(t, sum, w.m, w.rng)
+			return
+		}
+		if t > 2 && sub.boxFits(t) {
+			grid := sub.volume() / int64(t*(10+w.rng.IntN(30)))
+			if runs = sub.coarse(t, sum, grid, w.m); runs != nil {
+				return
+			}
+		}
+		if t < 4 {
+			part := solver{c: sub, m: w.m}
+			runs, _ = part.exact(t, sum)
+		}
+	})
+	return runs
+}
+
+// replace puts runs of sub in the place of the runs at.
+func (w *walk) replace(at []int, sub *core, runs []run) {
+	var next []run
+	for t := range w.runs {
 		if !slices.Contains(at, t) {
-			runs = append(runs, s.best[t])
+			next = append(next, w.runs[t])
 		}
 	}
-	for _, r := range better {
+	for _, r := range runs {
 		for k := range r.parts {
 			r.parts[k].at = sub.id[r.parts[k].at]
 		}
-		runs = append(runs, r)
+		next = append(next, r)
 	}
-	s.offer(runs)
+	w.runs, w.cost = next, w.c.cost(next)
+}
+
+// pick chooses k runs at random.
+func (w *walk) pick(k int) []int {
+	at := w.rng.Perm(len(w.runs))[:k]
+	slices.Sort(at)
+	return at
 }
 
 // without gives the problem that is left for the runs at when the others stay
@@ -95,6 +162,8 @@ func (c *core) without(runs []run, at []int) *core {
 			}
 		}
 	}
-	sub.finish()
+	if len(sub.need) > 0 {
+		sub.finish()
+	}
 	return sub
 }

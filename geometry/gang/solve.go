@@ -38,6 +38,7 @@ type solver struct {
 	proof  *proofs
 	best   []run // nil until a plan is found
 	cost   int64 // of best
+	walk   *walk
 	effort int64 // steps for the next exact attempts
 	better func(Plan, Bounds)
 }
@@ -98,18 +99,49 @@ func (s *solver) search(steps int64) {
 }
 
 // prove tries to settle each number of runs that may still be cheaper, the
-// most promising first.
+// most promising first. It aims half way between what is proved and what is
+// known, since a low target is settled soonest either way: it ends in a bound
+// or in a much better plan.
 func (s *solver) prove() {
 	for _, t := range s.proof.open(s.cost) {
+		s.m.part(s.effort/4, func() { s.scan(t) })
 		s.m.part(s.effort, func() {
-			sum := (s.cost - 1 - s.c.b*int64(t)) / s.c.a
-			runs, proved := s.exact(t, sum)
-			s.offer(runs)
-			if proved {
+			for !s.m.done() {
+				low, most := s.proof.least(t), (s.cost-1-s.c.b*int64(t))/s.c.a
+				if low > most {
+					return
+				}
+				sum := low + (most-low)/2
+				runs, proved := s.exact(t, sum)
+				s.offer(runs)
 				if runs != nil {
 					sum = totalLength(runs) - 1
 				}
-				s.proof.raise(t, sum+1)
+				switch {
+				case proved:
+					s.proof.raise(t, sum+1)
+				case runs == nil:
+					return
+				}
+			}
+		})
+	}
+}
+
+// scan looks for better plans of t runs on coarse grids of lengths, asking for
+// a quarter of what can still be gained at a time.
+func (s *solver) scan(t int) {
+	if t < 3 || !s.c.boxFits(t) {
+		return
+	}
+	grids := s.c.grids(t)
+	for k, g := range grids {
+		s.m.part((s.m.limit-s.m.used)/int64(len(grids)-k), func() {
+			for !s.m.done() {
+				low, most := s.proof.least(t), (s.cost-1-s.c.b*int64(t))/s.c.a
+				if low > most || !s.offer(s.c.coarse(t, low+(most-low)*3/4, g, s.m)) {
+					return
+				}
 			}
 		})
 	}
@@ -129,12 +161,22 @@ func (s *solver) exact(t int, sum int64) ([]run, bool) {
 			one.parts = append(one.parts, part{i, s.c.lanes(i, r)})
 		}
 		return []run{one}, true
-	case t == 2 && s.c.twoRunFits():
-		return s.c.twoRuns(sum, s.m)
+	case s.c.boxFits(t) && !s.c.crowded(t):
+		return s.c.boxed(t, sum, s.m)
 	case t <= mostBranched:
 		return s.c.branch(t, sum, s.m)
 	}
 	return nil, false
+}
+
+// crowded reports whether t runs leave so few lanes beyond one for each order
+// that placing the lanes one by one beats searching by lengths.
+func (c *core) crowded(t int) bool {
+	spare := int64(t) * c.cap
+	for i := range c.need {
+		spare -= c.need[i].w
+	}
+	return t > 3 && spare <= 2*int64(t)
 }
 
 // mostBranched is the greatest number of runs that the exact search is tried
