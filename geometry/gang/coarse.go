@@ -3,7 +3,7 @@ package gang
 // coarse looks for plans of t runs with a sum of lengths of at most sum on a
 // coarse grid of lengths, where the exact search is quick, and then gives
 // their lanes the best lengths. Demands that share a divisor, as round numbers
-// do, lose nothing on its grid.
+// do, lose nothing on its grid. The caller sees to it that boxes fit.
 func (c *core) coarse(t int, sum int64, grid int64, m *meter) []run {
 	if c.capped || grid <= 1 {
 		return nil
@@ -19,8 +19,7 @@ func (c *core) coarse(t int, sum int64, grid int64, m *meter) []run {
 			return nil
 		}
 	}
-	part := solver{c: &sub, m: m}
-	runs, _ := part.exact(t, sum/grid)
+	runs, _ := sub.boxed(t, sum/grid, m)
 	if runs == nil {
 		return nil
 	}

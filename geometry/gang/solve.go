@@ -176,7 +176,7 @@ func (c *core) crowded(t int) bool {
 	for i := range c.need {
 		spare -= c.need[i].w
 	}
-	return t > 3 && spare <= 2*int64(t)
+	return t > 3 && spare <= int64(t)
 }
 
 // mostBranched is the greatest number of runs that the exact search is tried
