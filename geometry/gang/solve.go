@@ -101,28 +101,31 @@ func (s *solver) search(steps int64) {
 // prove tries to settle each number of runs that may still be cheaper, the
 // most promising first. It aims half way between what is proved and what is
 // known, since a low target is settled soonest either way: it ends in a bound
-// or in a much better plan.
+// or in a much better plan. After a bound it aims for the whole.
 func (s *solver) prove() {
 	for _, t := range s.proof.open(s.cost) {
 		s.m.part(s.effort/4, func() { s.scan(t) })
 		s.m.part(s.effort, func() {
-			for !s.m.done() {
+			for half := true; !s.m.done(); {
 				low, most := s.proof.least(t), (s.cost-1-s.c.b*int64(t))/s.c.a
 				if low > most {
 					return
 				}
-				sum := low + (most-low)/2
+				sum := most
+				if half {
+					sum = low + (most-low)/2
+				}
 				runs, proved := s.exact(t, sum)
 				s.offer(runs)
 				if runs != nil {
 					sum = totalLength(runs) - 1
 				}
-				switch {
-				case proved:
+				if proved {
 					s.proof.raise(t, sum+1)
-				case runs == nil:
+				} else if runs == nil {
 					return
 				}
+				half = runs != nil
 			}
 		})
 	}
@@ -176,7 +179,7 @@ func (c *core) crowded(t int) bool {
 	for i := range c.need {
 		spare -= c.need[i].w
 	}
-	return t > 3 && spare <= int64(t)
+	return t > 3 && spare < int64(t)
 }
 
 // mostBranched is the greatest number of runs that the exact search is tried
