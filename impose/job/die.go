@@ -27,3 +27,23 @@ func beside(path, file string) string {
 	}
 	return filepath.Join(filepath.Dir(path), file)
 }
+
+// Find gives the die of a number, as written: 0042 is not 42. It is nil when
+// there is none.
+func (l *Library) Find(number string) *geometry.Die {
+	for i := range l.Dies {
+		if l.Dies[i].Number == number {
+			return &l.Dies[i]
+		}
+	}
+	return nil
+}
+
+// nearest gives the number of the die that is most like the one asked for.
+func (l *Library) nearest(number string) string {
+	numbers := make([]string, len(l.Dies))
+	for i := range l.Dies {
+		numbers[i] = l.Dies[i].Number
+	}
+	return Near(number, numbers)
+}

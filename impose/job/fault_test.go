@@ -50,7 +50,7 @@ func readByName(name string, data []byte) (err error) {
 	case strings.HasPrefix(name, "orders"):
 		_, err = ParseOrders(name, data)
 	default:
-		_, err = parseJob(name, data, func(string) ([]byte, error) { return nil, fs.ErrNotExist })
+		_, err = parseJob(name, data, func(string, int64) ([]byte, error) { return nil, fs.ErrNotExist })
 	}
 	return err
 }

@@ -23,17 +23,23 @@ type Job struct {
 	TargetLane *geometry.Length // inside each edge; default DefaultTargetLane
 	Material   Material
 
-	Label  geometry.Size // trim, upright; zero: from the artwork's TrimBox
-	Gap    geometry.Size // least gaps, trim to trim
+	Label  geometry.Size    // trim, upright; zero: from the artwork's TrimBox
+	Shape  geometry.Shape   // of the label; empty: a rectangle
+	Radius *geometry.Length // of a rectangle's corners; nil: as the die, or none
+	Gap    geometry.Size    // least gaps, trim to trim
 	Bleed  geometry.Length
 	Turns  []geometry.Turn // allowed turns; none means that winding or density decides
 	Repeat Repeat
-	Lanes  int // 0: as many as fit
-	Rows   int // 0: as many as fit
+	Dies   *Library // die room; nil when the job names none
+	Die    string   // number of the die that cuts the job; empty: none is chosen
+	Lanes  int      // 0: as many as fit
+	Rows   int      // 0: as many as fit
 	Shift  geometry.Length
 	Mirror bool // second-surface (reverse) print: the frame is mirrored across
 
-	Artworks []Artwork
+	Artworks   []Artwork
+	EdgeMatrix *geometry.Length // least matrix at each edge of the web; nil: the press's, or geometry.EdgeMatrix
+
 	Marks    Marks
 	Targets  Targets
 	Inks     InkRules
@@ -63,6 +69,7 @@ const DefaultGap = geometry.Inch / 8
 // New gives what a job file that says nothing gives.
 func New() *Job {
 	return &Job{
+		Shape:   geometry.ShapeRectangle,
 		Gap:     geometry.Size{Across: DefaultGap, Around: DefaultGap},
 		Bleed:   DefaultBleed,
 		Marks:   DefaultMarks(),
@@ -200,6 +207,7 @@ type Artwork struct {
 // Material is the stock of the job.
 type Material struct {
 	Name    string
+	Kind    string          // word that dies and stripping rules know it by, as "film"; empty: any
 	Caliper geometry.Length // of the whole construction after stripping; 0: unknown
 }
 

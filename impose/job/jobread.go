@@ -25,7 +25,7 @@ func ParseJob(path string, data []byte) (*Job, error) {
 	return parseJob(path, data, loadRegular)
 }
 
-func parseJob(path string, data []byte, open func(string) ([]byte, error)) (*Job, error) {
+func parseJob(path string, data []byte, open func(string, int64) ([]byte, error)) (*Job, error) {
 	j := New()
 	j.Dir = filepath.Dir(path)
 	r := newReader(path, data)
@@ -44,7 +44,7 @@ func parseJob(path string, data []byte, open func(string) ([]byte, error)) (*Job
 
 // loadRegular refuses pipes and devices, which a job file has no cause to name
 // and which might never end.
-func loadRegular(path string) ([]byte, error) {
+func loadRegular(path string, most int64) ([]byte, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, err
@@ -52,13 +52,13 @@ func loadRegular(path string) ([]byte, error) {
 	if !info.Mode().IsRegular() {
 		return nil, &os.PathError{Op: "open", Path: path, Err: os.ErrInvalid}
 	}
-	return load(path, maxJobBytes)
+	return load(path, most)
 }
 
 // jobFile is a job while it is read, with the way to the files that it names.
 type jobFile struct {
 	*Job
-	open func(string) ([]byte, error)
+	open func(string, int64) ([]byte, error)
 }
 
 var jobKeys = []field[jobFile]{
@@ -75,6 +75,12 @@ var jobKeys = []field[jobFile]{
 	{key: "material", read: func(j *jobFile, v value) { readMap(v, &j.Material, materialKeys) }},
 
 	{key: "label", read: func(j *jobFile, v value) { v.size(&j.Label, positive) }},
+	{key: "shape", read: func(j *jobFile, v value) {
+		oneOf(v, &j.Shape, geometry.ShapeRectangle, geometry.ShapeCircle, geometry.ShapeEllipse)
+	}},
+	{key: "radius", read: func(j *jobFile, v value) {
+		optional(&j.Radius, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
 	{key: "gap", read: func(j *jobFile, v value) { v.size(&j.Gap, notNegative) }},
 	{key: "bleed", read: func(j *jobFile, v value) { v.length(&j.Bleed, notNegative) }},
 	{key: "turn", read: func(j *jobFile, v value) { readTurns(v, &j.Turns) }},
@@ -82,6 +88,11 @@ var jobKeys = []field[jobFile]{
 	{key: "repeat", read: func(j *jobFile, v value) { v.length(&j.Repeat.Fixed, positive) }},
 	{key: "teeth", read: func(j *jobFile, v value) { count(v, &j.Repeat.Teeth, 1, maxTeeth) }},
 	{key: "pitch", read: func(j *jobFile, v value) { v.gear(&j.Repeat.Gear) }},
+	{key: "dies", read: func(j *jobFile, v value) { j.readDies(v) }},
+	{key: "die", read: func(j *jobFile, v value) { v.str(&j.Die) }},
+	{key: "edge-matrix", read: func(j *jobFile, v value) {
+		optional(&j.EdgeMatrix, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
 	{key: "lanes", read: func(j *jobFile, v value) { count(v, &j.Lanes, 1, maxPlaces) }},
 	{key: "rows", read: func(j *jobFile, v value) { count(v, &j.Rows, 1, maxPlaces) }},
 	{key: "shift", read: func(j *jobFile, v value) { v.length(&j.Shift, anySign) }},
@@ -133,14 +144,8 @@ func (j *jobFile) check(v value) {
 }
 
 func (j *jobFile) readPress(v value) {
-	var file string
-	if v.str(&file); file == "" {
-		return
-	}
-	path := j.Path(file)
-	data, err := j.open(path)
-	if err != nil {
-		v.fault("can't read the press file: "+err.Error(), "paths are relative to the job file's folder")
+	path, data, ok := j.named(v, "press file", maxJobBytes)
+	if !ok {
 		return
 	}
 	press, err := ParsePress(path, data)
@@ -148,6 +153,32 @@ func (j *jobFile) readPress(v value) {
 		v.faults = append(v.faults, e.Faults...)
 	}
 	j.Press = press
+}
+
+func (j *jobFile) readDies(v value) {
+	path, data, ok := j.named(v, "die library", maxListBytes)
+	if !ok {
+		return
+	}
+	library, err := ParseDies(path, data)
+	if e, ok := err.(*FileError); ok {
+		v.faults = append(v.faults, e.Faults...)
+	}
+	j.Dies = library
+}
+
+// named opens a file that the job names beside itself.
+func (j *jobFile) named(v value, what string, most int64) (path string, data []byte, ok bool) {
+	var file string
+	if v.str(&file); file == "" {
+		return "", nil, false
+	}
+	path = j.Path(file)
+	data, err := j.open(path, most)
+	if err != nil {
+		v.fault("can't read the "+what+": "+err.Error(), "paths are relative to the job file's folder")
+	}
+	return path, data, err == nil
 }
 
 // readTurns reads one turn, a list of them, or auto, which leaves none.
@@ -198,6 +229,7 @@ func readLanes(a *Artwork, v value) {
 
 var materialKeys = []field[Material]{
 	{key: "name", read: func(m *Material, v value) { v.str(&m.Name) }},
+	{key: "kind", read: func(m *Material, v value) { v.str(&m.Kind) }},
 	{key: "caliper", read: func(m *Material, v value) { v.thickness(&m.Caliper) }},
 }
 

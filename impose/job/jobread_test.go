@@ -3,6 +3,7 @@ package job
 import (
 	"errors"
 	"io/fs"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -13,13 +14,18 @@ import (
 const mm = geometry.Millimetre
 
 var noSources = cmp.Options{
-	cmpopts.IgnoreUnexported(Job{}, Press{}, Order{}),
+	cmpopts.IgnoreUnexported(Job{}, Press{}, Order{}, Library{}),
 	cmp.Comparer(func(a, b geometry.Gear) bool { return a == b }),
 }
 
 func parse1(t *testing.T, text string) (*Job, error) {
 	t.Helper()
-	return parseJob("job.yaml", []byte(text), func(string) ([]byte, error) { return nil, fs.ErrNotExist })
+	return parseJob("job.yaml", []byte(text), func(path string, _ int64) ([]byte, error) {
+		if path == "dies.yaml" {
+			return []byte("dies: []"), nil
+		}
+		return nil, fs.ErrNotExist
+	})
 }
 
 func mustParse(t *testing.T, text string) *Job {
@@ -37,8 +43,11 @@ name: 004512
 web: 330mm
 edge: 4mm
 target-lane: 7mm
-material: {name: paper, caliper: 0.006in}
+material: {name: wood-free paper, kind: paper, caliper: 0.006in}
 label: 2in x 3in
+shape: rectangle
+radius: 2mm
+edge-matrix: 4mm
 gap: 3x4mm
 bleed: 1/16in
 turn: [90, 270]
@@ -76,6 +85,7 @@ speed: 1m/s
 winding: face in, left leads
 windings: 1
 roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
+dies: dies.yaml
 `
 
 func TestEveryKeyReachesItsField(t *testing.T) {
@@ -85,13 +95,14 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 	want := &Job{
 		Name: "004512", Dir: ".",
 		WebWidth: 330 * mm, Edge: ptr(4 * mm), TargetLane: ptr(7 * mm),
-		Material: Material{"paper", 152_400},
-		Label:    geometry.Size{Across: 50_800_000, Around: 76_200_000},
-		Gap:      geometry.Size{Across: 3 * mm, Around: 4 * mm},
-		Bleed:    1_587_500,
-		Turns:    []geometry.Turn{geometry.Turn90, geometry.Turn270},
-		Repeat:   Repeat{Teeth: 96, Gear: geometry.CircularPitch(3_175_000)},
-		Lanes:    5, Rows: 4, Shift: -2 * mm, Mirror: true,
+		Material: Material{"wood-free paper", "paper", 152_400},
+		Shape:    geometry.ShapeRectangle, Radius: ptr(2 * mm), EdgeMatrix: ptr(4 * mm), Dies: &Library{Dies: []geometry.Die{}},
+		Label:  geometry.Size{Across: 50_800_000, Around: 76_200_000},
+		Gap:    geometry.Size{Across: 3 * mm, Around: 4 * mm},
+		Bleed:  1_587_500,
+		Turns:  []geometry.Turn{geometry.Turn90, geometry.Turn270},
+		Repeat: Repeat{Teeth: 96, Gear: geometry.CircularPitch(3_175_000)},
+		Lanes:  5, Rows: 4, Shift: -2 * mm, Mirror: true,
 		Artworks: []Artwork{
 			{File: "a.pdf", Page: 2, Product: "Juice", Quantity: 1000, LaneList: []int{1, 3, 5}},
 			{File: "b.pdf", Page: 1, Quantity: 500, LaneList: []int{2, 4}},
@@ -130,9 +141,9 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 func TestEveryJobKeyIsInTheFullJob(t *testing.T) {
 	j := mustParse(t, fullJob)
 	for _, key := range keysOf(jobKeys) {
-		// Of the rules for the frame's length only one may be said, and no
-		// press stands beside the test.
-		if key == "frame-max" || key == "repeat" || key == "press" {
+		// Of the rules for the frame's length only one may be said, a die is not
+		// shifted, and no press stands beside the test.
+		if key == "frame-max" || key == "repeat" || key == "press" || key == "die" {
 			continue
 		}
 		if _, ok := j.source.find(key); !ok {
@@ -169,12 +180,12 @@ func TestPositions(t *testing.T) {
 	j := mustParse(t, fullJob)
 	for key, want := range map[string]string{
 		"name":                       "job.yaml:2:7",
-		"artworks[1].file":           "job.yaml:19:12",
-		"artworks[1].page":           "job.yaml:19:5", // not said: the artwork
-		"artworks[7].page":           "job.yaml:18:3", // no such artwork: the list
-		"inks.aliases[Reflx Blue]":   "job.yaml:29:25",
+		"artworks[1].file":           "job.yaml:22:12",
+		"artworks[1].page":           "job.yaml:22:5", // not said: the artwork
+		"artworks[7].page":           "job.yaml:21:3", // no such artwork: the list
+		"inks.aliases[Reflx Blue]":   "job.yaml:32:25",
 		"frame-max":                  "job.yaml:1:1",
-		"marks.register.size.across": "job.yaml:21:20",
+		"marks.register.size.across": "job.yaml:24:20",
 	} {
 		if got := j.At(key).String(); got != want {
 			t.Errorf("%s stands at %s, want %s", key, got, want)
@@ -186,7 +197,7 @@ func TestPositions(t *testing.T) {
 }
 
 func TestPressOfAJob(t *testing.T) {
-	open := func(path string) ([]byte, error) {
+	open := func(path string, _ int64) ([]byte, error) {
 		if path != "shop/press.yaml" {
 			t.Errorf("opened %s", path)
 		}
@@ -209,7 +220,7 @@ func TestPressOfAJob(t *testing.T) {
 		t.Errorf("edges of 0 leave a band of %s", got)
 	}
 
-	_, err = parseJob("job.yaml", []byte("press: press.yaml\nweb: 1"), func(string) ([]byte, error) {
+	_, err = parseJob("job.yaml", []byte("press: press.yaml\nweb: 1"), func(string, int64) ([]byte, error) {
 		return []byte("name: p\nstatoins: 6"), nil
 	})
 	e, ok := errors.AsType[*FileError](err)
@@ -218,6 +229,62 @@ func TestPressOfAJob(t *testing.T) {
 	}
 	if first, last := e.Faults[0], e.Faults[len(e.Faults)-1]; first.Path != "job.yaml" || last.Path != "press.yaml" {
 		t.Errorf("faults are of %s and %s", first.Path, last.Path)
+	}
+}
+
+func TestDieOfAJob(t *testing.T) {
+	const dies = "dies: [{number: 0101, size: 50x75mm, lanes: 6, rows: 4, gap: 3x4.375mm, teeth: 100, pitch: 1/8in, station: full-rotary}]"
+	open := func(path string, _ int64) ([]byte, error) {
+		if path != "shop/dies.yaml" {
+			t.Errorf("opened %s", path)
+		}
+		return []byte(dies), nil
+	}
+	const start = "web: 340mm\nframe-max: 980mm\nartworks: [{file: a.pdf, quantity: 1}]\n"
+	for _, c := range []struct{ text, want string }{
+		{"dies: dies.yaml\ndie: 0101", ""},
+		{"dies: dies.yaml\ndie: 101", `did you mean 0101`},
+		{"die: 0101", `name the die library`},
+		{"dies: dies.yaml\ndie: 0101\nshift: 2mm", `stands in the middle`},
+		{"shape: circle\nradius: 2mm", `only a rectangle has one`},
+	} {
+		j, err := parseJob("shop/job.yaml", []byte(start+c.text), open)
+		if err != nil {
+			t.Fatal(err)
+		}
+		err = j.Validate()
+		if c.want == "" && (err != nil || j.Tool() == nil || j.Tool().Lanes != 6) {
+			t.Errorf("%q: %v, die %+v", c.text, err, j.Tool())
+		} else if c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
+			t.Errorf("%q: %v, want %s", c.text, err, c.want)
+		}
+	}
+}
+
+// TestWish has no web and no gap of its own: the press's stock and the house's
+// gap serve.
+func TestWish(t *testing.T) {
+	j, err := parseJob("job.yaml", []byte("press: p.yaml\nmaterial: {kind: film}\nlabel: 50x75mm\nartworks: [{file: a.pdf, quantity: 7}, {file: b.pdf, quantity: 5}]"),
+		func(string, int64) ([]byte, error) {
+			return []byte(smallPress + "\nwebs: [200mm, 250mm]\nfinishing: {edge-matrix: 4mm, stripping: [{material: film, refuse: 2.1mm, warn: 3mm}]}"), nil
+		})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := j.ValidateFit(); err != nil {
+		t.Fatal(err)
+	}
+	w, err := j.Wish(j.Label, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.Edge != 4*mm ||
+		w.Stripping.Refuse != 2_100_000 || w.Radius != geometry.AnyRadius || w.Quantity != 12 || w.Gap.Across != DefaultGap {
+		t.Errorf("%+v", w)
+	}
+	j.WebWidth = 400 * mm
+	if err := j.ValidateFit(); err == nil || !strings.Contains(err.Error(), "wider than") {
+		t.Errorf("a web of 400 mm: %v", err)
 	}
 }
 

@@ -13,14 +13,26 @@ import (
 // faults found while reading. Whether the labels fit is geometry's to say.
 func (j *Job) Validate() error {
 	c := check{j, slices.Clone(j.faults)}
+	c.web(j.WebWidth)
 	c.frame()
+	c.die()
 	c.artworks()
 	c.lanes()
 	c.rules()
-	if len(c.faults) == 0 {
-		return nil
+	return c.err()
+}
+
+// ValidateFit is Validate for a job that is only asked which die, web and turn
+// serve it: artworks may be missing, and so may the web where the press knows
+// some.
+func (j *Job) ValidateFit() error {
+	c := check{j, slices.Clone(j.faults)}
+	for _, w := range j.Webs() {
+		c.web(w.Width)
 	}
-	return (&FileError{j.source.path, c.faults}).sorted()
+	c.frame()
+	c.rules()
+	return c.err()
 }
 
 type check struct {
@@ -38,15 +50,47 @@ func (c *check) bad(key, text, hint string) {
 	c.faults = append(c.faults, Fault{Position: c.At(key), Key: key, Text: key + ": " + text, Hint: hint})
 }
 
-func (c *check) frame() {
-	switch p := c.Press; {
-	case c.WebWidth == 0:
-		c.bad("web", "is missing", "say the width of the material, as in 340mm")
-	case p != nil && c.WebWidth > p.WebMax && p.WebMax > 0:
-		c.bad("web", fmt.Sprintf("%s is wider than the %s that %s takes", c.WebWidth, p.WebMax, p.Name), "")
-	case p != nil && c.WebWidth < p.WebMin:
-		c.bad("web", fmt.Sprintf("%s is narrower than the %s that %s needs", c.WebWidth, p.WebMin, p.Name), "")
+func (c *check) err() error {
+	if len(c.faults) == 0 {
+		return nil
 	}
+	return (&FileError{c.source.path, c.faults}).sorted()
+}
+
+func (c *check) web(width geometry.Length) {
+	switch p := c.Press; {
+	case width == 0:
+		c.bad("web", "is missing", "say the width of the material, as in 340mm")
+	case p != nil && width > p.WebMax && p.WebMax > 0:
+		c.bad("web", fmt.Sprintf("%s is wider than the %s that %s takes", width, p.WebMax, p.Name), "")
+	case p != nil && width < p.WebMin:
+		c.bad("web", fmt.Sprintf("%s is narrower than the %s that %s needs", width, p.WebMin, p.Name), "")
+	}
+}
+
+// die checks that the die is there, and that nothing else wants to lay out the
+// frame.
+func (c *check) die() {
+	if c.Die == "" {
+		return
+	}
+	if c.Dies == nil {
+		c.bad("die", fmt.Sprintf("%q is in no library", c.Die), "name the die library with dies")
+		return
+	}
+	if c.Tool() == nil {
+		hint := "numbers are compared as written: 0042 is not 42"
+		if near := c.Dies.nearest(c.Die); near != "" {
+			hint = fmt.Sprintf("did you mean %s?", near)
+		}
+		c.bad("die", fmt.Sprintf("%q is not in the library %s", c.Die, c.Dies.path), hint)
+	}
+	if c.Shift != 0 {
+		c.bad("shift", "a die stands in the middle of the web", "leave shift out, or the die")
+	}
+}
+
+func (c *check) frame() {
 	r := c.Request().Repeat
 	if r == (geometry.Repeat{}) {
 		c.bad("frame-max", "is missing", "say one of frame-max, repeat, and teeth with pitch, or name a press")
@@ -120,6 +164,9 @@ func (c *check) lanes() {
 }
 
 func (c *check) rules() {
+	if c.Radius != nil && *c.Radius > 0 && c.Shape != "" && c.Shape != geometry.ShapeRectangle {
+		c.bad("radius", "only a rectangle has one", "leave radius out, or shape")
+	}
 	if e := c.Marks.Eye; e != nil && e.Track < e.Size.Across {
 		c.bad("marks.eye.track", fmt.Sprintf("%s is narrower than the mark, %s", e.Track, e.Size.Across), "")
 	}

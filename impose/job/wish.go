@@ -1,0 +1,75 @@
+package job
+
+import "quoin/geometry"
+
+// Wish gives what the job wants of a die for a label of the size, printed with
+// so many inks. It fails when the press has too few stations for the inks.
+func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
+	terms, err := j.RunTerms(inks)
+	if err != nil {
+		return geometry.Wish{}, err
+	}
+	r := j.Request()
+	w := geometry.Wish{
+		Label: label, Shape: j.Shape, Radius: or(j.Radius, geometry.AnyRadius),
+		Bleed: j.Bleed, Gap: j.Gap, Turns: r.Turns, Repeat: r.Repeat, Webs: j.Webs(),
+		Material: j.Material.Kind, Stripping: geometry.CommonStripping, Edge: geometry.EdgeMatrix,
+		Quantity: j.ordered(), Terms: terms,
+	}
+	if p := j.Press; p != nil {
+		w.Stations = p.Finishing.Stations
+		w.Stripping = geometry.StrippingFor(p.Finishing.Stripping, j.Material.Kind)
+		w.Edge = p.Finishing.EdgeMatrix
+	}
+	w.Edge = or(j.EdgeMatrix, w.Edge)
+	return w, nil
+}
+
+// Webs gives the webs that the job may run on: the one it names, or else those
+// that the press's stock holds, or else the widest that the press takes.
+func (j *Job) Webs() []geometry.Web {
+	if j.WebWidth > 0 || j.Press == nil {
+		return []geometry.Web{j.Web()}
+	}
+	if stock := j.Stock(); len(stock) > 0 {
+		return stock
+	}
+	return []geometry.Web{j.webOf(j.Press.WebMax)}
+}
+
+// Stock gives the webs in the press's stock; none means that it isn't known.
+func (j *Job) Stock() []geometry.Web {
+	if j.Press == nil {
+		return nil
+	}
+	var webs []geometry.Web
+	for _, width := range j.Press.Webs {
+		webs = append(webs, j.webOf(width))
+	}
+	return webs
+}
+
+// webOf gives a web of another width with the same margins.
+func (j *Job) webOf(width geometry.Length) geometry.Web {
+	w := j.Web()
+	w.Width = width
+	return w
+}
+
+// ordered gives the labels of all artworks.
+func (j *Job) ordered() int64 {
+	var n int64
+	for _, a := range j.Artworks {
+		n += a.Quantity
+	}
+	return n
+}
+
+// Tool gives the die that the job names; nil when it names none, or one that
+// Validate refuses.
+func (j *Job) Tool() *geometry.Die {
+	if j.Dies == nil || j.Die == "" {
+		return nil
+	}
+	return j.Dies.Find(j.Die)
+}
