@@ -31,6 +31,9 @@ func (im *Imposition) Summary() (*Summary, error) {
 	for _, e := range im.Inks.Inks {
 		s.Inks = append(s.Inks, InkPart{e.Name, string(e.Kind)})
 	}
+	if s.Production, err = im.production(run, terms); err != nil {
+		return nil, err
+	}
 	im.products(s, run.Frames, demands)
 	im.stations(s)
 	if s.Files, err = im.fileParts(); err != nil {

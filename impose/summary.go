@@ -8,18 +8,20 @@ const SummarySchema = "quoin/summary/1"
 // and the JSON. Keys carry their units; positions across count from the web's
 // left edge and around from the frame's leading end.
 type Summary struct {
-	Schema   string        `json:"schema"`
-	Job      string        `json:"job"`
-	Layout   LayoutPart    `json:"layout"`
-	Run      RunPart       `json:"run"`
-	Inks     []InkPart     `json:"inks"`
-	Artworks []ArtworkPart `json:"artworks"`
-	Lanes    []LanePart    `json:"lanes"`
-	Stations []StationPart `json:"stations"`
-	Targets  []TargetPart  `json:"targets"`
-	Warnings []Warning     `json:"warnings"`
-	Notes    []Warning     `json:"notes"` // good to know; nothing to act on
-	Files    []FilePart    `json:"files"`
+	Schema string     `json:"schema"`
+	Job    string     `json:"job"`
+	Layout LayoutPart `json:"layout"`
+	Run    RunPart    `json:"run"`
+	// Production is there when the job names a press.
+	Production *ProductionPart `json:"production,omitempty"`
+	Inks       []InkPart       `json:"inks"`
+	Artworks   []ArtworkPart   `json:"artworks"`
+	Lanes      []LanePart      `json:"lanes"`
+	Stations   []StationPart   `json:"stations"`
+	Targets    []TargetPart    `json:"targets"`
+	Warnings   []Warning       `json:"warnings"`
+	Notes      []Warning       `json:"notes"` // good to know; nothing to act on
+	Files      []FilePart      `json:"files"`
 }
 
 // LayoutPart is one frame.

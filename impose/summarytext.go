@@ -29,6 +29,9 @@ func (s *Summary) Text(w io.Writer) error {
 	row("Minutes", "%s", minutes(r))
 	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",
 		r.YieldPercent, r.OversPercent, r.MatrixPercent, r.EdgePercent, r.TailPercent, r.RunWastePercent, r.MakeReadyPercent)
+	if s.Production != nil {
+		s.Production.rows(row)
+	}
 	row("Inks", "%s", inkList(s.Inks))
 	if len(s.Targets) > 0 {
 		row("Targets", "%d patches in the margins", len(s.Targets))
