@@ -17,6 +17,10 @@ type Operation struct {
 // ContentScanner cuts a content stream (7.8.2) into operations. It forgives
 // damage: what makes no sense is skipped.
 type ContentScanner struct {
+	// Reuse lets Next overwrite the operands of the operation before, for
+	// callers that don't keep them.
+	Reuse bool
+
 	p   parser
 	op  Operation
 	err error
@@ -53,8 +57,16 @@ func (c *ContentScanner) Next() bool {
 	if c.err != nil {
 		return false
 	}
-	c.op = Operation{}
+	if c.Reuse {
+		c.op.Operator, c.op.Operands = "", c.op.Operands[:0]
+	} else {
+		c.op = Operation{}
+	}
 	for {
+		if op, ok := c.quick(); ok {
+			c.op.Operator = op
+			return true
+		}
 		c.p.items = 0
 		t, err := c.p.token()
 		if err != nil {
@@ -97,7 +109,7 @@ func isConstant(word string) bool {
 }
 
 // Operation returns the operation that Next moved to. It is the caller's to
-// keep.
+// keep, unless Reuse is set.
 func (c *ContentScanner) Operation() Operation { return c.op }
 
 // Err returns the error that ended the scan early: one of the reader, or

@@ -1,0 +1,75 @@
+package pdfobj
+
+import (
+	"math/rand/v2"
+	"reflect"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// operationsOf scans content to its end.
+func operationsOf(t testing.TB, content string) (list []Operation) {
+	t.Helper()
+	c := NewContentScanner(strings.NewReader(content))
+	for c.Next() {
+		list = append(list, c.Operation())
+	}
+	if c.Err() != nil {
+		t.Fatal(c.Err())
+	}
+	return list
+}
+
+// TestQuickReadsAsTheLexerDoes scans the same tokens twice, the second time
+// with a comment behind each, which keeps the quick way out.
+func TestQuickReadsAsTheLexerDoes(t *testing.T) {
+	odd := []string{"0", "-0", "-0.0", "+1", "5.", ".5", "-.5", "--3", "4.-5", "1.2.3", "1e5", "1E-3", "1rg", "00012", "-", ".", "-.",
+		"999999999999999", "9999999999999999", "0.000000000000001", "123456789.123456", "1234567890.1234567", "99999999999999999999",
+		"/Name", "(text)", "<41>", "[1 2]", "<< /A 1 >>", "true", "null", "f*", "b*", "T*", "'", "\"", "BDC", "xyzzy", "m", "re", "cm", "k", "scn", "gs", "Tf"}
+	random := rand.New(rand.NewPCG(7, 7))
+	for range 300 {
+		var tokens []string
+		for range 400 {
+			switch random.IntN(4) {
+			case 0:
+				tokens = append(tokens, odd[random.IntN(len(odd))])
+			case 1:
+				tokens = append(tokens, strconv.Itoa(random.IntN(2000)-1000))
+			default:
+				tokens = append(tokens, strconv.FormatFloat(random.Float64()*2000-1000, 'f', random.IntN(9), 64))
+			}
+		}
+		quick, slow := operationsOf(t, strings.Join(tokens, " ")), operationsOf(t, strings.Join(tokens, " %\n")+" %")
+		if !reflect.DeepEqual(quick, slow) {
+			for i := range min(len(quick), len(slow)) {
+				if !reflect.DeepEqual(quick[i], slow[i]) {
+					t.Fatalf("operation %d: %v, want %v", i, quick[i], slow[i])
+				}
+			}
+			t.Fatalf("%d operations, want %d", len(quick), len(slow))
+		}
+	}
+}
+
+func TestReuseOverwritesOperands(t *testing.T) {
+	c := NewContentScanner(strings.NewReader("1 2 m 3 4 l"))
+	c.Reuse = true
+	c.Next()
+	first := c.Operation()
+	c.Next()
+	if second := c.Operation(); second.Operator != "l" || second.Operands[0] != Object(Integer(3)) || first.Operands[0] != Object(Integer(3)) {
+		t.Errorf("%v after %v", second, first)
+	}
+}
+
+func BenchmarkContent(b *testing.B) {
+	content := strings.Repeat("0.25 -13.875 m\n100.5 20 l\n1 2.5 3.25 4.125 5.0625 6 c\nh\nf\n0 .5 .9 0 k\n", 20_000)
+	b.SetBytes(int64(len(content)))
+	for b.Loop() {
+		c := NewContentScanner(strings.NewReader(content))
+		c.Reuse = true
+		for c.Next() {
+		}
+	}
+}
