@@ -131,6 +131,7 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 	hidden, kinds := s.hidden, len(s.kinds)
 	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
 	c := pdfobj.NewContentScanner(s.doc.Content(o))
+	c.Reuse = true
 	for s.err == nil && c.Next() {
 		if s.left--; s.left < 0 {
 			s.err = errOperators
