@@ -12,6 +12,7 @@ type Terms struct {
 	Overs    Share   // labels made beyond the order by intention
 	Speed    Length  // web per minute
 	SetupMin float64 // minutes of set-up beside the web it takes
+	Frames   int64   // least frames, for a run whose length something else decides; 0 leaves it to the orders
 }
 
 // Demand is what one product of a frame must yield.
@@ -55,7 +56,7 @@ func (x extent) run(demands []Demand, t Terms) (*Run, error) {
 	if err := t.check(); err != nil {
 		return nil, err
 	}
-	frames, err := x.framesFor(demands, t.Overs)
+	frames, err := x.framesFor(demands, t)
 	if err != nil {
 		return nil, err
 	}
@@ -74,7 +75,7 @@ func (x extent) run(demands []Demand, t Terms) (*Run, error) {
 }
 
 // framesFor gives the least frames that meet every demand with its overs.
-func (x extent) framesFor(demands []Demand, overs Share) (frames int64, err error) {
+func (x extent) framesFor(demands []Demand, t Terms) (frames int64, err error) {
 	if len(demands) == 0 {
 		return 0, &hintError{"nothing is ordered", "give the quantity of at least one product"}
 	}
@@ -95,9 +96,10 @@ func (x extent) framesFor(demands []Demand, overs Share) (frames int64, err erro
 				fmt.Sprintf("the products up to %d take more stations than the frame's %d", i+1, x.labels),
 				"give each product its share of the stations"}
 		}
-		need, places := overs.More(d.Quantity), int64(d.Places)
+		need, places := t.Overs.More(d.Quantity), int64(d.Places)
 		frames = max(frames, (need+places-1)/places)
 	}
+	frames = max(frames, t.Frames)
 	if frames > int64(longest/x.repeat) {
 		return 0, &hintError{
 			fmt.Sprintf("%d frames of %s are longer than any run", frames, x.repeat),

@@ -58,6 +58,16 @@ func mustRun(t tester, l *Layout, demands []Demand, terms Terms) *Run {
 	return run
 }
 
+// A run may be longer than its orders need, as when a press has a least length.
+func TestRunKeepsItsLeastFrames(t *testing.T) {
+	l := mustPlan(t, worked(t))
+	for least, want := range map[int64]int64{0: 1389, 1389: 1389, 1400: 1400} {
+		run := mustRun(t, l, []Demand{{100_000, 72}}, Terms{Frames: least})
+		is(t, "frames", run.Frames, want)
+		is(t, "labels", run.Labels, 72*want)
+	}
+}
+
 // Three products in 3, 2 and 1 of six lanes (TV-W2): 278 frames are the least
 // for these lanes, which leaves overs of 8, 1672 and 836 labels. Arithmetic.
 func TestGangRun(t *testing.T) {
@@ -88,6 +98,7 @@ func TestRunRefuses(t *testing.T) {
 		{[]Demand{{1 << 62, 72}}, Terms{}, "labels ordered"},
 		{[]Demand{{mostOrdered, 1}}, Terms{}, "longer than any run"},
 		{good, Terms{Setup: -1}, "make-ready web is impossible"},
+		{good, Terms{Frames: 1 << 60}, "longer than any run"},
 		{good, Terms{RunWaste: -1}, "run waste is impossible"},
 		{good, Terms{Overs: -1}, "share of overs is impossible"},
 		{good, Terms{Overs: 1 << 62}, "share of overs is impossible"},

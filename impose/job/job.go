@@ -141,6 +141,7 @@ func (j *Job) RunTerms(inks int) (geometry.Terms, error) {
 	t.RunWaste = or(r.RunWaste, t.RunWaste)
 	t.Overs = or(r.Overs, t.Overs)
 	t.Speed = or(r.Speed, t.Speed)
+	t.Frames = r.Frames
 	return t, nil
 }
 
@@ -190,6 +191,7 @@ type Terms struct {
 	RunWaste *geometry.Share
 	Overs    *geometry.Share // default 0 %
 	Speed    *geometry.Length
+	Frames   int64 // least frames; 0 leaves it to the quantities
 }
 
 // Artwork is one product of the job. LaneCount and LaneList are never both

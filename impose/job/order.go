@@ -13,7 +13,7 @@ type Order struct {
 	Artwork       string // file as written, relative to the order file's folder
 	Page          int    // first is 1
 	Quantity      int64
-	Label         geometry.Size // zero: from the die or from the artwork's TrimBox
+	Label         geometry.Size // zero: from the die, the command line or the artwork's TrimBox
 	Die           string        // number in the die library; may be empty
 	Material      string
 	Inks          []string          // none: from the artwork

@@ -22,7 +22,8 @@ var orderFile = records[Order]{
 	start:  func() Order { return Order{Page: 1} },
 	name:   func(o *Order) string { return o.ID },
 	origin: func(o *Order) *source { return &o.source },
-	check:  (*Order).check,
+	// Whether the label's size is known is for the planner to say: a command line may give it.
+	check: func(*Order, value) {},
 }
 
 var orderKeys = []field[Order]{
@@ -63,12 +64,5 @@ func readFlags(o *Order, v value) {
 		case "no-split":
 			o.NoSplit = true
 		}
-	}
-}
-
-// check compares what several keys say.
-func (o *Order) check(v value) {
-	if o.Artwork == "" && o.Die == "" && o.Label == (geometry.Size{}) {
-		v.reader.fault(v.at, "label", "label: the order says nothing of the label's size", "say label, die or artwork")
 	}
 }

@@ -111,9 +111,9 @@ func TestTermsOverrideThePress(t *testing.T) {
 		t.Errorf("terms %+v, %v", got, err)
 	}
 	none, overs, slow := geometry.Length(0), 10*geometry.Percent, 30*geometry.Metre
-	j.Run = Terms{Setup: &none, Overs: &overs, Speed: &slow}
+	j.Run = Terms{Setup: &none, Overs: &overs, Speed: &slow, Frames: 7}
 	got, err = j.RunTerms(1)
-	want = geometry.Terms{RunWaste: 3 * geometry.Percent, Overs: overs, Speed: slow}
+	want = geometry.Terms{RunWaste: 3 * geometry.Percent, Overs: overs, Speed: slow, Frames: 7}
 	if err != nil || got != want {
 		t.Errorf("terms %+v, %v", got, err)
 	}

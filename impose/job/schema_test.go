@@ -189,7 +189,7 @@ func TestReaderAndSchemaAgree(t *testing.T) {
 		{"dies", geared + "  shape: outline\n  outline: a.dxf", geared + "  shape: outline"},
 		{"dies", geared + "  shape: ellipse", geared + "  outline: a.dxf"},
 		{"press", smallPress + "finishing: {cylinders: [{pitch: 1/8in, teeth: 60}]}", smallPress + "finishing: {cylinders: [{pitch: 1/8in, teeth: []}, {}]}"},
-		{"orders", oneOrder + "  label: 50x75mm", oneOrder},
+		{"orders", oneOrder, oneOrder + "  label: 50"},
 		{"orders", oneOrder + "  die: 0101\n  flags: alone", oneOrder + "  die: 0101\n  flags: [drug label]"},
 		{"orders", oneOrder + "  artwork: a.pdf\n  due: 2026-03-31", oneOrder + "  artwork: a.pdf\n  due: 31.3.2026"},
 		{"orders", fullOrder, "orders:\n- quantity: 1"},
