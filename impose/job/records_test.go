@@ -84,7 +84,7 @@ func TestCellsKeepTheirPlaces(t *testing.T) {
 	text := "# comment\norder,product,quantity,label\n1,\"Äpfel\nund Birnen\",20,50x75mm\n2,Süßmost,,50x75mm\n"
 	orders, err := ParseOrders("o.csv", []byte(text))
 	if e, ok := errors.AsType[*FileError](err); !ok || len(e.Faults) != 1 || e.Faults[0].Record != "2" ||
-		e.Faults[0].Position != (Position{"o.csv", 5, 1}) {
+		e.Faults[0].Position != (Position{"o.csv", 5, 11}) {
 		t.Errorf("faults: %v", err)
 	}
 	if len(orders) != 1 {
