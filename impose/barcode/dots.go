@@ -1,0 +1,31 @@
+package barcode
+
+import "quoin/geometry"
+
+// dots are the pixels of the device, so many to the inch. A pixel of 600 dpi is
+// no whole number of nanometres, so symbols are laid out in pixels and turned
+// into lengths at the end.
+type dots int
+
+// length gives n pixels to the nearest nanometre.
+func (d dots) length(n int) geometry.Length {
+	a, b := geometry.Length(n)*geometry.Inch, geometry.Length(d)
+	if a < 0 {
+		return -((-a + b/2) / b)
+	}
+	return (a + b/2) / b
+}
+
+// nearest gives the pixels of a length, the nearest whole number.
+func (d dots) nearest(l geometry.Length) int {
+	a := l * geometry.Length(d)
+	if a < 0 {
+		return -int((-a + geometry.Inch/2) / geometry.Inch)
+	}
+	return int((a + geometry.Inch/2) / geometry.Inch)
+}
+
+// atLeast gives the fewest pixels that are no shorter than a length.
+func (d dots) atLeast(l geometry.Length) int {
+	return int((l*geometry.Length(d) + geometry.Inch - 1) / geometry.Inch)
+}

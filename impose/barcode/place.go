@@ -1,0 +1,239 @@
+package barcode
+
+import (
+	"fmt"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+	"quoin/impose/draw/lettering"
+)
+
+// Pen gathers the text of many symbols, in memory that it uses again.
+type Pen struct {
+	Texts []draw.Text
+	codes []byte
+}
+
+// Reset forgets what was gathered.
+func (p *Pen) Reset() { p.Texts, p.codes = p.Texts[:0], p.codes[:0] }
+
+// Keep gives a lasting copy of codes.
+func (p *Pen) Keep(codes ...byte) []byte {
+	n := len(p.codes)
+	p.codes = append(p.codes, codes...)
+	return p.codes[n:len(p.codes):len(p.codes)]
+}
+
+// Place puts a symbol on the frame with the corner of its outer box that is
+// nearest to the left edge and the leading end at p, moved to the nearest
+// pixel, and gives the outer box: the quiet zones, in which nothing may be
+// painted, and the line that people read are inside. The turn is that of the
+// symbol on the frame.
+func (z Size) Place(pen *Pen, s *Symbol, p geometry.Position, turn geometry.Turn, paint draw.Paint) geometry.Box {
+	b, box := newBench(z, s, p, turn)
+	b.pen, b.paint = pen, paint
+	if s.Kind.Linear() {
+		b.linear(s)
+	} else {
+		b.grid(s)
+	}
+	return box
+}
+
+// bench is where one symbol is laid out: pixels from the corner at which the
+// upright symbol has its top left, x to its right and y down.
+type bench struct {
+	Size
+	pen          *Pen
+	paint        draw.Paint
+	turn         geometry.Turn
+	across, down int // of the corner on the frame
+}
+
+// newBench gives the bench of a symbol and its outer box on the frame.
+func newBench(z Size, s *Symbol, p geometry.Position, turn geometry.Turn) (*bench, geometry.Box) {
+	w, h := z.outer(s)
+	b := &bench{Size: z, turn: turn, across: z.dots.nearest(p.Across), down: z.dots.nearest(p.Around)}
+	box := geometry.Box{Min: b.position(0, 0), Max: b.position(w, h)}
+	if turn.Swaps() {
+		box.Max = b.position(h, w)
+	}
+	switch turn % 4 { // to the corner where the upright symbol has its top left
+	case geometry.Turn90:
+		b.down += w
+	case geometry.Turn180:
+		b.across, b.down = b.across+w, b.down+h
+	case geometry.Turn270:
+		b.across += h
+	}
+	return b, box
+}
+
+func (b *bench) position(across, down int) geometry.Position {
+	return geometry.Position{Across: b.dots.length(b.across + across), Around: b.dots.length(b.down + down)}
+}
+
+// at gives the place on the frame of a point of the upright symbol.
+func (b *bench) at(x, y int) geometry.Position {
+	switch b.turn % 4 {
+	case geometry.Turn90:
+		return b.position(y, -x)
+	case geometry.Turn180:
+		return b.position(-x, -y)
+	case geometry.Turn270:
+		return b.position(-y, x)
+	}
+	return b.position(x, y)
+}
+
+func (b *bench) add(f *draw.Font, codes []byte, line, x, y, emX, emY int) {
+	b.pen.Texts = append(b.pen.Texts, draw.Text{
+		Layer: draw.Data, Paint: b.paint, Font: f, Codes: codes, Line: line, Turn: b.turn, At: b.at(x, y),
+		Em: geometry.Size{Across: b.dots.length(emX), Around: b.dots.length(emY)},
+	})
+}
+
+func (b *bench) grid(s *Symbol) {
+	n := len(b.pen.codes)
+	for strip := 0; strip*8 < s.Grid.Rows; strip++ {
+		for col := range s.Grid.Cols {
+			b.pen.codes = append(b.pen.codes, s.Grid.Strip(col, strip))
+		}
+	}
+	codes := b.pen.codes[n:len(b.pen.codes):len(b.pen.codes)]
+	b.add(Modules(), codes, s.Grid.Cols, b.quiet.left*b.x, b.quiet.left*b.x, b.x, b.x)
+}
+
+func (b *bench) linear(s *Symbol) {
+	cols, _ := s.Modules()
+	left, top := b.quiet.left*b.x, b.bearer()
+	b.bars(s.Bars, [][2]int{{0, cols}}, left, top, b.height)
+	if t := b.bearer(); t > 0 {
+		wide := (cols + b.quiet.left + b.quiet.right) * b.x
+		b.bar(0, 0, wide, t)
+		b.bar(0, top+b.height, wide, t)
+	}
+	if b.plain {
+		return
+	}
+	if guards := guards[s.Kind]; guards != nil {
+		// Guard bars reach five modules down between the digits (GS1 General
+		// Specifications 5.2; from memory, not checked).
+		b.bars(s.Bars, guards, left, top+b.height, min(5*b.x, b.textHeight()))
+	}
+	baseline := top + b.height + b.bearer() + b.gap() + b.capHeight()
+	rest := s.Text
+	for _, part := range digitGroups[s.Kind] {
+		b.line(rest[:part.digits], left+part.from*b.x, left+part.to*b.x, baseline)
+		rest = rest[part.digits:]
+	}
+	if len(digitGroups[s.Kind]) == 0 {
+		b.line(s.Text, 0, left+(cols+b.quiet.right)*b.x, baseline)
+	}
+}
+
+// bars writes those bars that stand in one of the stretches of modules.
+func (b *bench) bars(widths []uint8, stretches [][2]int, x, y, height int) {
+	n := len(b.pen.codes)
+	for i, at := 0, 0; i < len(widths); i += 2 {
+		bar, space := widths[i], uint8(0)
+		if i+1 < len(widths) {
+			space = widths[i+1]
+		}
+		inside := slices.ContainsFunc(stretches, func(s [2]int) bool { return at >= s[0] && at < s[1] })
+		if inside {
+			b.pen.codes = append(b.pen.codes, barCode(bar, space))
+		} else {
+			b.pen.codes = append(b.pen.codes, barCode(0, bar+space))
+		}
+		at += int(bar + space)
+	}
+	b.add(Bars(), b.pen.codes[n:len(b.pen.codes):len(b.pen.codes)], 0, x, y, b.x, height)
+}
+
+// bar writes one bar of any size.
+func (b *bench) bar(x, y, wide, high int) {
+	b.add(Bars(), b.pen.Keep(barCode(1, 0)), 0, x, y, wide, high)
+}
+
+// guards are the modules of guard bars, and of the digits beside them in a
+// UPC-A.
+var guards = map[Kind][][2]int{
+	EAN13: {{0, 3}, {45, 50}, {92, 95}},
+	EAN8:  {{0, 3}, {31, 36}, {64, 67}},
+	UPCA:  {{0, 10}, {45, 50}, {85, 95}},
+}
+
+// digitGroup is where so many digits stand, in modules from the first bar.
+type digitGroup struct{ digits, from, to int }
+
+var digitGroups = map[Kind][]digitGroup{
+	EAN13: {{1, -10, -2}, {6, 3, 45}, {6, 50, 92}},
+	EAN8:  {{4, 3, 31}, {4, 36, 64}},
+	UPCA:  {{1, -9, -2}, {5, 10, 45}, {5, 50, 85}, {1, 97, 104}},
+}
+
+// line sets text in the middle between two places, squeezed if it must be.
+// What the lettering has no glyph for is left out: symbols with data beyond
+// it are still symbols, and CanShow tells beforehand.
+func (b *bench) line(text string, from, to, baseline int) {
+	face := lettering.Regular()
+	n := len(b.pen.codes)
+	font := face.Font('0')
+	for _, r := range text {
+		if r < 256 && font.Glyphs[r].Means != 0 {
+			b.pen.codes = append(b.pen.codes, byte(r))
+		}
+	}
+	codes := b.pen.codes[n:len(b.pen.codes):len(b.pen.codes)]
+	em := int(geometry.Length(b.capHeight()) * font.Em / font.Cap)
+	wide := font.Advance(codes, geometry.Length(em)*pixelParts)
+	room := geometry.Length(to-from) * pixelParts
+	emX := em
+	if wide > room {
+		emX = int(geometry.Length(em) * room / wide)
+		wide = room
+	}
+	b.add(font, codes, 0, from+int((room-wide)/2/pixelParts), baseline, emX, em)
+}
+
+// pixelParts keeps widths of letters finer than a pixel.
+const pixelParts = 1000
+
+// CanShow refuses text that the line below a linear symbol can't show whole.
+func CanShow(text string) error {
+	font := lettering.Regular().Font('0')
+	for _, r := range text {
+		if r > 255 || font.Glyphs[r].Means == 0 {
+			return &dataErr{fmt.Sprintf("%q holds %q, which can't be written below the symbol", text, r), "switch the line below the symbol off"}
+		}
+	}
+	return nil
+}
+
+// Path gives the symbol as merged rectangles on the frame, the same that Place
+// paints but for the line that people read.
+func (z Size) Path(s *Symbol, p geometry.Position, turn geometry.Turn) draw.Path {
+	z.plain = true
+	var pen Pen
+	z.Place(&pen, s, p, turn, draw.Paint{})
+	if s.Kind.Linear() {
+		var path draw.Path
+		for _, t := range pen.Texts {
+			path.Append(t.Fill().Path)
+		}
+		return path
+	}
+	b, _ := newBench(z, s, p, turn)
+	var path draw.Path
+	for _, r := range s.Grid.rectangles() {
+		q := z.quiet.left
+		a, c := b.at((q+r[0])*z.x, (q+r[1])*z.x), b.at((q+r[2])*z.x, (q+r[3])*z.x)
+		path.Append(draw.Rectangle(geometry.Box{
+			Min: geometry.Position{Across: min(a.Across, c.Across), Around: min(a.Around, c.Around)},
+			Max: geometry.Position{Across: max(a.Across, c.Across), Around: max(a.Around, c.Around)},
+		}))
+	}
+	return path
+}

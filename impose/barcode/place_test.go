@@ -1,0 +1,206 @@
+package barcode
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+	"quoin/impose/press"
+	"quoin/impose/witness"
+)
+
+// pixels gives the dark pixels of a path of boxes, each corner of which must
+// stand on the grid of the device, and whether any is painted twice.
+func pixels(t interface{ Fatalf(string, ...any) }, d dots, p draw.Path) (dark map[[2]int]bool, twice bool) {
+	dark = map[[2]int]bool{}
+	for i := 0; i < len(p.Points); i += 4 {
+		box := draw.Path{Verbs: p.Verbs[:5], Points: p.Points[i : i+4]}.Bounds()
+		var at [4]int
+		for j, l := range [4]geometry.Length{box.Min.Across, box.Min.Around, box.Max.Across, box.Max.Around} {
+			at[j] = d.nearest(l)
+			if off := l - d.length(at[j]); off < -100 || off > 100 {
+				t.Fatalf("an edge is %d nm off the pixel", off)
+			}
+		}
+		for x := at[0]; x < at[2]; x++ {
+			for y := at[1]; y < at[3]; y++ {
+				twice = twice || dark[[2]int{x, y}]
+				dark[[2]int{x, y}] = true
+			}
+		}
+	}
+	return dark, twice
+}
+
+// What is placed as glyphs paints the same pixels as the path of merged
+// rectangles, at any turn and place, and stays inside the outer box less its
+// quiet zones.
+func TestPlacedIsPath(t *testing.T) {
+	encoders := map[Kind]*Encoder{}
+	for _, k := range Kinds() {
+		encoders[k] = encoderFor(t, k, Options{})
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		k := rapid.SampledFrom(Kinds()).Draw(t, "kind")
+		s, err := encoders[k].Encode(value(t, k))
+		if err != nil {
+			t.Fatal(err)
+		}
+		dpi := rapid.SampledFrom([]int{300, 600, 1200, 1270}).Draw(t, "dpi")
+		z, _, err := k.Fit(Wish{X: 560 * um, Height: 2 * mm, DPI: dpi, Plain: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		turn := geometry.Turn(rapid.IntRange(0, 3).Draw(t, "turn"))
+		at := geometry.Position{
+			Across: geometry.Length(rapid.IntRange(0, 300_000_000).Draw(t, "across")),
+			Around: geometry.Length(rapid.IntRange(0, 900_000_000).Draw(t, "around")),
+		}
+		var pen Pen
+		outer := z.Place(&pen, s, at, turn, draw.Solid(ink.Black))
+		if off := outer.Min.Across - at.Across; off > z.dots.length(1) || off < -z.dots.length(1) {
+			t.Fatalf("placed %s off", off)
+		}
+		var glyphs draw.Path
+		for _, text := range pen.Texts {
+			glyphs.Append(text.Fill().Path)
+		}
+		path := z.Path(s, at, turn)
+		got, _ := pixels(t, z.dots, glyphs)
+		want, twice := pixels(t, z.dots, path)
+		if twice && k != ITF14 {
+			t.Fatalf("the rectangles overlap")
+		}
+		if len(got) != len(want) {
+			t.Fatalf("%d pixels, want %d", len(got), len(want))
+		}
+		for at := range want {
+			if !got[at] {
+				t.Fatalf("pixel %d is light", at)
+			}
+		}
+		inner := outer
+		if quiet := geometry.Length(min(z.quiet.left, z.quiet.right)*z.x) * (geometry.Inch / geometry.Length(dpi)); k != ITF14 {
+			if turn.Swaps() {
+				inner.Min.Around, inner.Max.Around = inner.Min.Around+quiet, inner.Max.Around-quiet
+			} else {
+				inner.Min.Across, inner.Max.Across = inner.Min.Across+quiet, inner.Max.Across-quiet
+			}
+		}
+		if bounds := path.Bounds(); !inner.Outset(100).Contains(bounds) {
+			t.Fatalf("%s of %s reaches into its quiet zones", bounds.Size(), inner.Size())
+		}
+	})
+}
+
+// Merging makes few rectangles: an empty QR Code's finder alone would be 33
+// modules, and is four bars and a square.
+func TestFewRectangles(t *testing.T) {
+	s := encoded(t, encoderFor(t, QR, Options{}), "https://example.com/q/0012345AB")
+	dark := 0
+	for col := range s.Grid.Cols {
+		for row := range s.Grid.Rows {
+			if s.Grid.Dark(col, row) {
+				dark++
+			}
+		}
+	}
+	if n := len(s.Grid.rectangles()); n*2 > dark {
+		t.Errorf("%d rectangles for %d modules", n, dark)
+	}
+}
+
+// samples are values for each kind, and what scanners make of them.
+var samples = map[Kind][2]string{
+	EAN13: {"9501101530003", "9501101530003"},
+	EAN8:  {"96385074", "96385074"},
+	UPCA:  {"036000291452", "0036000291452"}, // scanned as the EAN-13 that it is
+
+	ITF14:         {"15400141288763", "15400141288763"},
+	Code128:       {"HL-0042 a", "HL-0042 a"},
+	GS1128:        {"(01)09501101530003(10)AB12", "010950110153000310AB12"},
+	QR:            {"https://example.com/q/Grüße/0042", "https://example.com/q/Grüße/0042"},
+	GS1QR:         {"(01)09501101530003(10)A%B(21)7", "010950110153000310A%B\x1d217"},
+	DataMatrix:    {"HL 0042 perry", "HL 0042 perry"},
+	GS1DataMatrix: {"(01)09501101530003(10)AB12(21)7", "010950110153000310AB12217"}, // dmtxread hides separators; gozxing sees them
+}
+
+// Every kind goes through the press file and a renderer at each turn, and is
+// read by scanners that share no code with us.
+func TestPlacedSymbolsAreScanned(t *testing.T) {
+	witness.Need(t, "mutool")
+	const dpi = 600
+	var file bytes.Buffer
+	w, err := press.New(&file, press.Setup{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	type page struct {
+		kind Kind
+		turn geometry.Turn
+	}
+	var pages []page
+	for i, k := range Kinds() {
+		turns := []geometry.Turn{geometry.Turn0, geometry.Turn90, geometry.Turn180, geometry.Turn270}
+		if testing.Short() {
+			turns = turns[i%4 : i%4+1]
+		}
+		for _, turn := range turns {
+			s := encoded(t, encoderFor(t, k, Options{}), samples[k][0])
+			z := fit(t, k, Wish{DPI: dpi})
+			var pen Pen
+			box := z.Place(&pen, s, geometry.Position{Across: 10_123_456, Around: 8_765_432}, turn, draw.Solid(ink.Black))
+			frame := draw.Frame{Size: geometry.Size{Across: box.Max.Across + 5*mm, Around: box.Max.Around + 5*mm}}
+			for _, text := range pen.Texts {
+				frame.Items = append(frame.Items, text)
+			}
+			if err := w.Frame(frame); err != nil {
+				t.Fatal(err)
+			}
+			pages = append(pages, page{k, turn})
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "symbols.pdf")
+	if keep := os.Getenv("KEEP"); keep != "" {
+		path = keep
+	}
+	if err := os.WriteFile(path, file.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for i, p := range pages {
+		img := witness.MuPDF(t, path, i+1, dpi, witness.NoAntialias)
+		var got []string
+		if p.kind == DataMatrix || p.kind == GS1DataMatrix {
+			got = []string{witness.ScanDataMatrix(t, img)}
+		} else {
+			got = witness.Scan(t, img)
+		}
+		if !slices.ContainsFunc(got, func(s string) bool { return scanned(s) == samples[p.kind][1] }) {
+			t.Errorf("%s turned by %s is read as %q, want %q", p.kind, p.turn, got, samples[p.kind][1])
+		}
+	}
+}
+
+// scanned leaves out what a scanner says of the symbology, and FNC1 in front.
+func scanned(s string) string {
+	for i := range len(s) {
+		if s[i] == ':' && i > 0 && s[0] >= 'A' && s[0] <= 'Z' && i+1 < len(s) {
+			s = s[i+1:]
+			break
+		}
+	}
+	if len(s) > 0 && (s[0] == separator || s[0] == 0xe8) {
+		s = s[1:]
+	}
+	return s
+}
