@@ -2,6 +2,7 @@ package job
 
 import (
 	"path/filepath"
+	"time"
 
 	"quoin/geometry"
 )
@@ -15,6 +16,9 @@ import (
 type Job struct {
 	Name string
 	Dir  string // folder that relative paths are resolved against; "" is the working folder
+	// Date goes into the written file, which never takes the day's own: the same
+	// job gives the same bytes. Zero: that of the newest artwork.
+	Date time.Time
 
 	Press *Press // nil when the job names none
 

@@ -63,6 +63,7 @@ type jobFile struct {
 
 var jobKeys = []field[jobFile]{
 	{key: "name", read: func(j *jobFile, v value) { v.str(&j.Name) }},
+	{key: "date", read: func(j *jobFile, v value) { v.day(&j.Date) }},
 	{key: "press", read: func(j *jobFile, v value) { j.readPress(v) }},
 
 	{key: "web", read: func(j *jobFile, v value) { v.length(&j.WebWidth, positive) }},

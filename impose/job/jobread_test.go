@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -86,6 +87,7 @@ winding: face in, left leads
 windings: 1
 roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
 dies: dies.yaml
+date: 2026-03-31
 `
 
 func TestEveryKeyReachesItsField(t *testing.T) {
@@ -93,7 +95,7 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 	ptr := func(l geometry.Length) *geometry.Length { return &l }
 	waste, overs, minutes, yes := 25*geometry.Percent/10, 5*geometry.Percent, 1.5, true
 	want := &Job{
-		Name: "004512", Dir: ".",
+		Name: "004512", Dir: ".", Date: time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC),
 		WebWidth: 330 * mm, Edge: ptr(4 * mm), TargetLane: ptr(7 * mm),
 		Material: Material{"wood-free paper", "paper", 152_400},
 		Shape:    geometry.ShapeRectangle, Radius: ptr(2 * mm), EdgeMatrix: ptr(4 * mm), Dies: &Library{Dies: []geometry.Die{}},
