@@ -54,6 +54,7 @@ func (im *Imposition) tableInks() error {
 		}
 	}
 	im.Inks = ink.NewTable(seen, rules)
+	im.names = readNames(im.Pages, im.Inks, rules)
 	for _, n := range im.Inks.Notes {
 		im.warn(n.Code, "%s", n.Text)
 	}

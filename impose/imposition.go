@@ -10,6 +10,7 @@ import (
 	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/mark"
+	"quoin/impose/press"
 )
 
 // Imposition is a job worked out: its frame is ready to be written, looked at
@@ -24,6 +25,8 @@ type Imposition struct {
 	Patches []mark.Patch
 
 	files    *sources
+	names    inkNames
+	intent   press.Intent
 	warnings []Warning
 	notes    []Warning // good to know
 	wrote    []FilePart
@@ -43,7 +46,7 @@ func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
 
 func (im *Imposition) open() error {
 	for _, step := range []func() error{
-		im.refuseMixUps, im.readArtworks, im.tableInks, im.plan, im.compose,
+		im.refuseMixUps, im.readArtworks, im.tableInks, im.takeIntent, im.plan, im.compose,
 	} {
 		if err := step(); err != nil {
 			return err

@@ -2,12 +2,9 @@ package impose
 
 import (
 	"context"
-	"fmt"
 	"io"
-	"os"
 	"time"
 
-	"quoin/impose/ink"
 	"quoin/impose/press"
 )
 
@@ -30,16 +27,14 @@ func (im *Imposition) WritePDF(ctx context.Context, w io.Writer) error {
 
 // setup gathers what the document is begun with.
 func (im *Imposition) setup() (press.Setup, error) {
-	intent, err := im.intent()
-	if err != nil {
-		return press.Setup{}, err
-	}
 	setup := press.Setup{
-		Info:     press.Info{Title: im.Job.Name, Date: im.date()},
+		Info:     press.Info{Title: im.Job.Name, Date: im.date(), Trapped: im.trapped()},
 		Artworks: im.Pages,
-		Renames:  im.renames(),
+		Names:    im.names.odd(),
+		Renames:  im.names.renames(),
+		Shared:   im.names.shared(),
 		Blend:    im.blend(),
-		Intent:   intent,
+		Intent:   im.intent,
 	}
 	for _, e := range im.Inks.Inks {
 		setup.Inks = append(setup.Inks, e.Ink)
@@ -47,56 +42,26 @@ func (im *Imposition) setup() (press.Setup, error) {
 	return setup, nil
 }
 
-// date is that of the newest artwork, so that the same input gives the same
-// bytes.
+// date is the job's, or else that of the newest artwork: never the day's own,
+// so that the same input gives the same bytes.
 func (im *Imposition) date() time.Time {
-	var newest time.Time
+	newest := im.Job.Date
 	for _, p := range im.Pages {
-		if d := p.File.ModDate(); d.After(newest) {
+		if d := p.File.ModDate(); im.Job.Date.IsZero() && d.After(newest) {
 			newest = d
 		}
 	}
 	return newest
 }
 
-// renames gives each spot name in the artworks that the job prints under
-// another, or not at all.
-func (im *Imposition) renames() press.Renames {
-	rules := inkRules(im.Job.Inks)
-	renames := press.Renames{}
-	for _, e := range im.Inks.Inks {
-		for _, spelled := range e.Spelled {
-			switch {
-			case e.Silenced || e.Kind == ink.Technical:
-				renames[spelled] = press.None
-			case rules.Name(spelled) != spelled:
-				renames[spelled] = rules.Name(spelled)
-			}
-		}
-	}
-	return renames
-}
-
-// intent takes the job's printing condition, or else that of the artworks,
-// which must agree.
-func (im *Imposition) intent() (press.Intent, error) {
-	if o := im.Job.Output; o.Given() {
-		in := press.Intent{Condition: o.Condition, Info: o.Info, Registry: o.Registry}
-		if o.Profile != "" {
-			profile, err := os.ReadFile(im.Job.Path(o.Profile))
-			if err != nil {
-				return in, fmt.Errorf("the output intent's profile: %w", err)
-			}
-			in.Profile = profile
-		}
-		return in, nil
-	}
+// trapped tells whether all artworks say that they are.
+func (im *Imposition) trapped() bool {
 	for _, p := range im.Pages {
-		if p.OutputIntent != nil {
-			return press.Intent{From: p}, nil
+		if !p.File.Trapped() {
+			return false
 		}
 	}
-	return press.Intent{}, nil
+	return true
 }
 
 // blend takes the blend space of the artworks' page groups. Where they differ,

@@ -37,7 +37,10 @@ func (e *Error) Unwrap() error { return e.Err }
 // Hint gives the way out.
 func (e *Error) Hint() string {
 	var r *rangeError
+	var own interface{ Hint() string }
 	switch {
+	case errors.As(e.Err, &own):
+		return own.Hint()
 	case errors.As(e.Err, &r):
 		return r.hint()
 	case errors.Is(e.Err, fs.ErrNotExist):

@@ -18,8 +18,6 @@ type Info struct {
 	Date time.Time
 	// Trapped tells whether the artworks are trapped.
 	Trapped bool
-	// ID names the document: text that changes when its content does.
-	ID string
 	// Conforms says that the checks for PDF/X-4 found nothing, so that the
 	// document may carry its marker.
 	Conforms bool
@@ -84,8 +82,16 @@ var packet = template.Must(template.New("xmp").Funcs(template.FuncMap{"xml": esc
 </x:xmpmeta>
 <?xpacket end="r"?>`))
 
-// xmp gives the metadata packet.
-func (i Info) xmp() ([]byte, error) {
+// documentID makes a UUID of a digest of the content, so that the same content
+// has the same name: version 8 of RFC 9562, which is for such uses.
+func documentID(digest []byte) string {
+	b := bytes.Clone(digest[:16])
+	b[6], b[8] = b[6]&0x0f|0x80, b[8]&0x3f|0x80
+	return fmt.Sprintf("uuid:%x-%x-%x-%x-%x", b[:4], b[4:6], b[6:8], b[8:10], b[10:])
+}
+
+// xmp gives the metadata packet of the document with this ID.
+func (i Info) xmp(id string) ([]byte, error) {
 	date := ""
 	if !i.Date.IsZero() {
 		date = i.Date.UTC().Format("2006-01-02T15:04:05Z")
@@ -93,7 +99,7 @@ func (i Info) xmp() ([]byte, error) {
 	var b bytes.Buffer
 	err := packet.Execute(&b, map[string]any{
 		"Title": i.Title, "Producer": Producer, "Trapped": i.trapped(), "Date": date,
-		"ID": i.ID, "Conforms": i.Conforms,
+		"ID": id, "Conforms": i.Conforms,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("metadata: %w", err)

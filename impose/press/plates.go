@@ -14,13 +14,15 @@ import (
 type plates struct {
 	out    *pdfobj.Writer
 	inks   map[string]ink.Ink
+	names  map[string]pdfobj.Name   // bytes of those names that are not UTF-8
 	taken  map[string]pdfobj.Object // Separation spaces that the artworks brought, by ink
 	spaces map[string]pdfobj.Ref    // written spaces, by key
 }
 
-func newPlates(out *pdfobj.Writer, inks []ink.Ink) *plates {
+func newPlates(out *pdfobj.Writer, inks []ink.Ink, names map[string]pdfobj.Name) *plates {
 	p := &plates{
 		out:    out,
+		names:  names,
 		inks:   make(map[string]ink.Ink, len(inks)),
 		taken:  make(map[string]pdfobj.Object),
 		spaces: make(map[string]pdfobj.Ref),
@@ -29,6 +31,14 @@ func newPlates(out *pdfobj.Writer, inks []ink.Ink) *plates {
 		p.inks[i.Name] = i
 	}
 	return p
+}
+
+// raw gives the bytes of an ink's name: the RIP tells plates apart by them.
+func (p *plates) raw(name string) pdfobj.Name {
+	if raw, ok := p.names[name]; ok {
+		return raw
+	}
+	return pdfobj.Name(name)
 }
 
 // colour is a paint in PDF's terms.
@@ -110,11 +120,11 @@ func (p *plates) build(names []string) (pdfobj.Array, error) {
 		}
 	}
 	if len(names) == 1 {
-		return pdfobj.Array{pdfobj.Name("Separation"), pdfobj.Name(names[0]), pdfobj.Name("DeviceCMYK"), rampFunction(looks[0])}, nil
+		return pdfobj.Array{pdfobj.Name("Separation"), p.raw(names[0]), pdfobj.Name("DeviceCMYK"), rampFunction(looks[0])}, nil
 	}
 	components := make(pdfobj.Array, len(names))
 	for i, n := range names {
-		components[i] = pdfobj.Name(n)
+		components[i] = p.raw(n)
 	}
 	mix := p.out.Alloc()
 	domain := make(pdfobj.Array, 0, 2*len(names))

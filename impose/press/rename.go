@@ -1,37 +1,48 @@
 package press
 
 import (
-	"maps"
 	"slices"
 
+	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
 )
 
-// Renames say what becomes of spot inks by their names in the artwork: another
-// name, or None for an ink that must not print. Only colour-space objects
-// change, never content (ISO 32000-1 8.6.6.4, 8.6.6.5).
-type Renames map[string]string
+// Renames say what becomes of spot inks by their names in the artwork, byte
+// for byte: another name, or None for an ink that must not print. Only
+// colour-space objects change, never content (ISO 32000-1 8.6.6.4, 8.6.6.5).
+type Renames map[pdfobj.Name]pdfobj.Name
 
 // None is the colorant that makes no mark on any device.
 const None = "None"
 
-// sources gives the names in artworks that print as name.
-func (r Renames) sources(name string) []string {
-	var list []string
-	if _, renamed := r[name]; !renamed {
-		list = append(list, name)
+// on gives the name on the press.
+func (r Renames) on(name pdfobj.Name) pdfobj.Name {
+	if to, ok := r[name]; ok {
+		return to
 	}
-	for _, from := range slices.Sorted(maps.Keys(r)) {
-		if r[from] == name {
-			list = append(list, from)
-		}
-	}
-	return list
+	return name
+}
+
+// Shared is an ink that artworks bring with different looks: the colour space
+// of the page From stands in place of all of them, since one name must have
+// one alternate.
+type Shared struct {
+	Name pdfobj.Name // on the press
+	From *artwork.Page
+}
+
+// look is the alternate and the tint transform of a shared ink, written once.
+type look struct{ alternate, tint pdfobj.Object }
+
+// inkSpaces changes the colour spaces of inks on their way into the file.
+type inkSpaces struct {
+	renames Renames
+	shared  map[pdfobj.Name]look
 }
 
 // replace is asked by the copier about every object on its way; it answers for
-// Separation and DeviceN spaces that name a renamed ink.
-func (r Renames) replace(d *pdfobj.Document) func(pdfobj.Ref, pdfobj.Object) (pdfobj.Object, bool) {
+// Separation and DeviceN spaces that name an ink which is renamed or shared.
+func (s *inkSpaces) replace(d *pdfobj.Document) func(pdfobj.Ref, pdfobj.Object) (pdfobj.Object, bool) {
 	return func(_ pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, bool) {
 		space, ok := o.(pdfobj.Array)
 		if !ok || len(space) < 4 {
@@ -39,32 +50,38 @@ func (r Renames) replace(d *pdfobj.Document) func(pdfobj.Ref, pdfobj.Object) (pd
 		}
 		switch d.Name(space[0]) {
 		case "Separation":
-			return r.separation(d, space)
+			return s.separation(d, space)
 		case "DeviceN":
-			return r.deviceN(d, space)
+			return s.renames.deviceN(d, space)
 		}
 		return nil, false
 	}
 }
 
-func (r Renames) separation(d *pdfobj.Document, space pdfobj.Array) (pdfobj.Object, bool) {
-	to, ok := r[string(d.Name(space[1]))]
-	if !ok {
+func (s *inkSpaces) separation(d *pdfobj.Document, space pdfobj.Array) (pdfobj.Object, bool) {
+	name := d.Name(space[1])
+	to := s.renames.on(name)
+	shared, ok := s.shared[to]
+	if !ok && to == name {
 		return nil, false
 	}
 	changed := slices.Clone(space)
-	changed[1] = pdfobj.Name(to)
+	changed[1] = to
+	if ok {
+		changed[2], changed[3] = shared.alternate, shared.tint
+	}
 	return changed, true
 }
 
 // deviceN renames components, and the keys of the attributes' Colorants, which
-// must stay equal to them.
+// must stay equal to them. The Colorants' own spaces are asked for by
+// themselves.
 func (r Renames) deviceN(d *pdfobj.Document, space pdfobj.Array) (pdfobj.Object, bool) {
 	names := slices.Clone(d.Array(space[1]))
 	changed := false
 	for i, n := range names {
-		if to, ok := r[string(d.Name(n))]; ok {
-			names[i], changed = pdfobj.Name(to), true
+		if to, ok := r[d.Name(n)]; ok {
+			names[i], changed = to, true
 		}
 	}
 	if !changed {
@@ -82,15 +99,65 @@ func (r Renames) deviceN(d *pdfobj.Document, space pdfobj.Array) (pdfobj.Object,
 	}
 	renamed := pdfobj.Dict{}
 	for _, k := range colorants.Keys() {
-		key := k
-		if to, ok := r[string(k)]; ok {
-			key = pdfobj.Name(to)
-		}
-		if key != None { // a silenced colorant needs no description
-			renamed[key] = colorants[k]
+		if to := r.on(k); to != None { // a silenced colorant needs no description
+			renamed[to] = colorants[k]
 		}
 	}
 	attributes["Colorants"] = renamed
 	out[4] = attributes
 	return out, true
+}
+
+// share writes the look of a shared ink.
+func (w *Writer) share(s Shared) error {
+	copier := w.copierFor(s.From.Doc)
+	space, ok := w.spotSpace(s.From, s.Name)
+	if !ok || len(space) < 4 {
+		return nil // its first page has it in mixtures only, which say nothing of it alone
+	}
+	alternate, err := copier.Copy(space[2])
+	if err != nil {
+		return err
+	}
+	tint, err := copier.Copy(space[3])
+	if err != nil {
+		return err
+	}
+	w.inks.shared[s.Name] = look{placed(alternate), placed(tint)}
+	return nil
+}
+
+// placed marks the references in a copied object as those of the file that is
+// being written, so that it can stand in any artwork.
+func placed(o pdfobj.Object) pdfobj.Object {
+	switch v := o.(type) {
+	case pdfobj.Ref:
+		return pdfobj.Placed(v)
+	case pdfobj.Array:
+		out := make(pdfobj.Array, len(v))
+		for i, e := range v {
+			out[i] = placed(e)
+		}
+		return out
+	case pdfobj.Dict:
+		out := make(pdfobj.Dict, len(v))
+		for k, e := range v {
+			out[k] = placed(e)
+		}
+		return out
+	}
+	return o
+}
+
+// spotSpace finds the artwork's Separation of an ink by its name on the press.
+func (w *Writer) spotSpace(a *artwork.Page, name pdfobj.Name) (pdfobj.Array, bool) {
+	for _, u := range a.Inks {
+		if w.inks.renames.on(u.Raw) != name {
+			continue
+		}
+		if space, ok := a.SpotSpace(u.Name); ok {
+			return a.Doc.Array(space), true
+		}
+	}
+	return nil, false
 }

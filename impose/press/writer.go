@@ -15,9 +15,13 @@ type Setup struct {
 	Info     Info
 	Artworks []*artwork.Page // in the order that draw.Place counts them
 	Inks     []ink.Ink       // of the job: their looks, for what the engine draws
-	Renames  Renames         // spot inks that print under another name, or not at all
-	Blend    Blend           // colour space that frames blend in
-	Intent   Intent          // what printing condition the job is made for
+	// Names are the bytes of the names of inks that are not UTF-8 in the
+	// artworks, by the text that stands for them.
+	Names   map[string]pdfobj.Name
+	Renames Renames  // spot inks that print under another name, or not at all
+	Shared  []Shared // spot inks that have the look of one artwork in all
+	Blend   Blend    // colour space that frames blend in
+	Intent  Intent   // what printing condition the job is made for
 }
 
 // Writer writes frames to a PDF as they come; memory does not grow with their
@@ -28,6 +32,7 @@ type Writer struct {
 	forms   []form
 	copiers map[*pdfobj.Document]*pdfobj.Copier
 	plates  *plates
+	inks    *inkSpaces
 	layers  *layers
 	fonts   *fonts
 	series  []*Series
@@ -48,11 +53,17 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 	p := &Writer{
 		out: out, setup: setup,
 		copiers: make(map[*pdfobj.Document]*pdfobj.Copier),
-		plates:  newPlates(out, setup.Inks),
+		plates:  newPlates(out, setup.Inks, setup.Names),
+		inks:    &inkSpaces{setup.Renames, make(map[pdfobj.Name]look)},
 		layers:  &layers{out: out, steps: make(map[draw.Layer]pdfobj.Ref)},
 		fonts:   &fonts{out: out},
 		pages:   newPageTree(out),
 		states:  make(map[string]pdfobj.Ref), spaceNumbers: make(map[string]int),
+	}
+	for _, s := range setup.Shared {
+		if err := p.share(s); err != nil {
+			return nil, fmt.Errorf("%s: its ink %q: %w", s.From.Name(), s.Name, err)
+		}
 	}
 	for _, a := range setup.Artworks {
 		if err := p.addArtwork(a); err != nil {
@@ -80,7 +91,7 @@ func (w *Writer) addArtwork(a *artwork.Page) error {
 		if _, taken := w.plates.taken[i.Name]; taken {
 			continue
 		}
-		space, ok := w.spotSpace(a, i.Name)
+		space, ok := w.spotSpace(a, w.plates.raw(i.Name))
 		if !ok {
 			continue
 		}
@@ -93,24 +104,14 @@ func (w *Writer) addArtwork(a *artwork.Page) error {
 	return nil
 }
 
-// spotSpace finds the artwork's Separation of an ink by its name on the press.
-func (w *Writer) spotSpace(a *artwork.Page, name string) (pdfobj.Object, bool) {
-	for _, source := range w.setup.Renames.sources(name) {
-		if space, ok := a.SpotSpace(source); ok {
-			return space, true
-		}
-	}
-	return nil, false
-}
-
 // copierFor gives the one copier of a source document, so that what several
 // pages share is copied once.
 func (w *Writer) copierFor(d *pdfobj.Document) *pdfobj.Copier {
 	c, ok := w.copiers[d]
 	if !ok {
 		c = pdfobj.NewCopier(d, w.out)
-		if len(w.setup.Renames) > 0 {
-			c.Replace = w.setup.Renames.replace(d)
+		if len(w.setup.Renames)+len(w.setup.Shared) > 0 {
+			c.Replace = w.inks.replace(d)
 		}
 		w.copiers[d] = c
 	}
@@ -159,7 +160,8 @@ func (w *Writer) close() error {
 	if intent != nil {
 		catalog["OutputIntents"] = pdfobj.Array{intent}
 	}
-	packet, err := w.setup.Info.xmp()
+	sum := w.out.Digest()
+	packet, err := w.setup.Info.xmp(documentID(sum[:]))
 	if err != nil {
 		return err
 	}
