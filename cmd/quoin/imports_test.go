@@ -28,6 +28,7 @@ var allowed = map[string][]string{
 	"quoin/impose/mark/tone":        {"quoin/geometry"},
 	"quoin/impose/preview":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
 	"quoin/impose/press":            {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
+	"quoin/impose/raster":           {},
 	"quoin/impose/witness":          {},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
 		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press"},

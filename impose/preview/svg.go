@@ -3,92 +3,74 @@ package preview
 import (
 	"bufio"
 	"fmt"
+	"html"
 	"io"
 
 	"quoin/geometry"
 	"quoin/impose/draw"
-	"quoin/impose/draw/lettering"
 	"quoin/impose/ink"
 )
 
-// Options say what the picture shows beside the frame's items.
-type Options struct {
-	// Layout, if given, names each label's lane and row and shows the
-	// unprintable edges.
-	Layout *geometry.Layout
-}
-
-// Colours of what is not ink.
-const (
-	wall    = "#dcdcd7" // around the web
-	outline = "#7a8794" // labels' trims
-	edge    = "#ecebe5" // the unprintable edge
-)
-
-// border is the wall to be seen around the web.
-const border = 5 * geometry.Millimetre
-
 // SVG writes a picture of the frame in true size, with the leading end up.
 // Inks are those that the frame's paints name, in the order in which the press
-// lays them. Artworks are shown as their trims, with an arrow towards their
-// tops.
+// lays them. Each layer is a group of class layer, each station one of class
+// station, so that a page can switch and find them.
 func SVG(w io.Writer, f draw.Frame, inks []ink.Ink, o Options) error {
-	b := bufio.NewWriter(w)
-	s := svg{b, palette(inks)}
+	s := svg{bufio.NewWriter(w), o}
 	s.open(f.Size)
-	s.rect(geometry.BoxAt(geometry.Position{}, f.Size).Outset(border), wall)
-	s.rect(geometry.BoxAt(geometry.Position{}, f.Size), s.colour(draw.Paint{}))
-	stations := map[geometry.Box]geometry.Station{}
-	if o.Layout != nil {
-		margin := geometry.Size{Across: o.Layout.Web.Edge, Around: f.Size.Around}
-		s.rect(geometry.BoxAt(geometry.Position{}, margin), edge)
-		s.rect(geometry.BoxAt(geometry.Position{Across: f.Size.Across - margin.Across}, margin), edge)
-		for _, st := range o.Layout.Station {
-			stations[st.Trim] = st
-		}
+	if err := show(s, f, inks, o); err != nil {
+		return err
 	}
-	for _, item := range f.Items {
-		switch item := item.(type) {
-		case draw.Fill:
-			s.fill(item)
-		case draw.Text:
-			s.fill(item.Fill())
-		case draw.Stroke:
-			s.path(item.Path, fmt.Sprintf(`fill="none" stroke="%s" stroke-width="%s"%s`,
-				s.colour(item.Paint), item.Width.Digits(), s.blend(item.Paint)))
-		case draw.Place:
-			name := fmt.Sprintf("artwork %d", item.Art+1)
-			if st, ok := stations[item.Trim]; ok {
-				name = fmt.Sprintf("%d / %d", st.Lane, st.Row)
-			}
-			if err := s.place(item, name); err != nil {
-				return err
-			}
-		}
-	}
-	fmt.Fprintln(b, "</svg>")
-	return b.Flush()
+	s.WriteString("</svg>\n")
+	return s.Flush()
 }
 
-// svg writes elements in millimetres.
+// svg writes elements in millimetres. SVG's y grows downwards, as Around does,
+// so nothing is flipped.
 type svg struct {
 	*bufio.Writer
-	palette
+	o Options
 }
 
 func (s svg) open(size geometry.Size) {
+	border := s.o.border()
 	wide, long := (size.Across + 2*border).Digits(), (size.Around + 2*border).Digits()
-	fmt.Fprintf(s, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s %s %s %s">`+"\n",
-		wide, long, (-border).Digits(), (-border).Digits(), wide, long)
+	onPaper := fmt.Sprintf(` width="%smm" height="%smm"`, wide, long)
+	if s.o.Inline {
+		onPaper = ""
+	}
+	fmt.Fprintf(s, `<svg xmlns="http://www.w3.org/2000/svg"%s viewBox="%s %s %s %s">`+"\n",
+		onPaper, (-border).Digits(), (-border).Digits(), wide, long)
+	for i, address := range s.o.Pictures {
+		fmt.Fprintf(s, `<defs><image id="art%d" width="1" height="1" preserveAspectRatio="none" href="%s"/></defs>`+"\n", i+1, html.EscapeString(address))
+	}
 }
 
-func (s svg) rect(b geometry.Box, colour string) {
-	fmt.Fprintf(s, `<rect x="%s" y="%s" width="%s" height="%s" fill="%s"/>`+"\n",
-		b.Min.Across.Digits(), b.Min.Around.Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(), colour)
+func (s svg) begin(class, name string) {
+	key := "id"
+	if class == "layer" {
+		key = "data-layer"
+	}
+	fmt.Fprintf(s, `<g class="%s" %s="%s">`+"\n", class, key, name)
 }
 
-// path writes a path with its attributes. SVG's y grows downwards, as Around
-// does, so nothing is flipped.
+func (s svg) end() { s.WriteString("</g>\n") }
+
+func (s svg) fill(p draw.Path, colour string, multiply bool) {
+	s.path(p, fmt.Sprintf(`fill="%s"%s`, colour, blend(multiply)))
+}
+
+func (s svg) stroke(p draw.Path, colour string, width geometry.Length, multiply bool) {
+	s.path(p, fmt.Sprintf(`fill="none" stroke="%s" stroke-width="%s"%s`, colour, width.Digits(), blend(multiply)))
+}
+
+func blend(multiply bool) string {
+	if !multiply {
+		return ""
+	}
+	return ` style="mix-blend-mode:multiply"`
+}
+
 func (s svg) path(p draw.Path, attributes string) {
 	fmt.Fprintf(s, `<path %s d="`, attributes)
 	points := p.Points
@@ -105,56 +87,18 @@ func (s svg) path(p draw.Path, attributes string) {
 	s.WriteString("\"/>\n")
 }
 
-func (s svg) fill(f draw.Fill) {
-	s.path(f.Path, fmt.Sprintf(`fill="%s"%s`, s.colour(f.Paint), s.blend(f.Paint)))
-}
-
-func (s svg) blend(p draw.Paint) string {
-	if s.covers(p) {
-		return ""
-	}
-	return ` style="mix-blend-mode:multiply"`
-}
-
-// place shows an artwork: how far it is printed, its trim, its name and where
-// its top is.
-func (s svg) place(p draw.Place, name string) error {
-	s.path(p.Clip, `fill="#eef2f5"`)
-	s.path(draw.Rectangle(p.Trim), fmt.Sprintf(`fill="#ffffff" stroke="%s" stroke-width="0.2"`, outline))
-	size := p.Trim.Size()
-	height := min(size.Across, size.Around) / 8
-	text, err := lettering.Regular().Set(name, height, geometry.Turn0)
-	if err != nil {
-		return err
+// picture turns the artwork's picture about the middle of its station and cuts
+// it to its clip.
+func (s svg) picture(p draw.Place) bool {
+	if p.Art >= len(s.o.Pictures) {
+		return false
 	}
 	c := p.Trim.Centre()
-	s.path(text.At(geometry.Position{Across: c.Across - text.Width/2, Around: c.Around - height/2}),
-		fmt.Sprintf(`fill="%s"`, outline))
-	s.path(arrow(p.Trim, p.Turn, height), fmt.Sprintf(`fill="%s"`, outline))
-	return nil
-}
-
-// arrow is a triangle inside the trim at the label's top.
-func arrow(trim geometry.Box, t geometry.Turn, size geometry.Length) draw.Path {
-	c := trim.Centre()
-	tip := geometry.Position{Across: c.Across, Around: trim.Min.Around + size/2}
-	along, side := geometry.Size{Around: size}, geometry.Size{Across: size / 2}
-	switch t % 4 {
-	case geometry.Turn90:
-		tip = geometry.Position{Across: trim.Min.Across + size/2, Around: c.Around}
-		along, side = geometry.Size{Across: size}, geometry.Size{Around: size / 2}
-	case geometry.Turn180:
-		tip = geometry.Position{Across: c.Across, Around: trim.Max.Around - size/2}
-		along = geometry.Size{Around: -size}
-	case geometry.Turn270:
-		tip = geometry.Position{Across: trim.Max.Across - size/2, Around: c.Around}
-		along, side = geometry.Size{Across: -size}, geometry.Size{Around: size / 2}
-	}
-	foot := tip.Add(along)
-	var path draw.Path
-	path.Move(tip)
-	path.Line(foot.Add(side))
-	path.Line(foot.Add(geometry.Size{Across: -side.Across, Around: -side.Around}))
-	path.Close()
-	return path
+	size := p.Trim.Size().Turned(p.Turn) // as the upright label has it
+	wide, long := size.Across+2*s.o.Bleed, size.Around+2*s.o.Bleed
+	b := p.Clip.Bounds()
+	fmt.Fprintf(s, `<svg x="%s" y="%s" width="%s" height="%s" viewBox="%[1]s %[2]s %[3]s %[4]s"><use href="#art%d" transform="translate(%s %s) rotate(%d) translate(%s %s) scale(%s %s)"/></svg>`+"\n",
+		b.Min.Across.Digits(), b.Min.Around.Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(),
+		p.Art+1, c.Across.Digits(), c.Around.Digits(), -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())
+	return true
 }

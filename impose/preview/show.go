@@ -1,0 +1,128 @@
+package preview
+
+import (
+	"fmt"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+)
+
+// Options say what the picture shows beside the frame's items.
+type Options struct {
+	// Layout, if given, names each label's lane and row and shows the
+	// unprintable edges.
+	Layout *geometry.Layout
+	// Dimensions adds measures around the web; they need the layout.
+	Dimensions bool
+	// Pictures shows artworks as they are instead of their trims: for each
+	// artwork the address of a picture of its trim with Bleed on each side.
+	// Only SVG can show them.
+	Pictures []string
+	Bleed    geometry.Length
+	// Inline leaves out the size on paper, for an SVG inside a page.
+	Inline bool
+}
+
+// border is the wall to be seen around the web.
+func (o Options) border() geometry.Length {
+	if o.Dimensions {
+		return 24 * geometry.Millimetre
+	}
+	return 5 * geometry.Millimetre
+}
+
+// Colours of what is not ink.
+const (
+	wall    = "#dcdcd7" // around the web
+	outline = "#7a8794" // labels' trims
+	edge    = "#ecebe5" // the unprintable edge
+)
+
+// canvas is what a picture is drawn on. Colours are #rrggbb; multiply lets
+// what is beneath shine through.
+type canvas interface {
+	fill(p draw.Path, colour string, multiply bool)
+	stroke(p draw.Path, colour string, width geometry.Length, multiply bool)
+	// picture shows an artwork's picture, and says whether it has one.
+	picture(p draw.Place) bool
+	// begin and end enclose what belongs together.
+	begin(class, name string)
+	end()
+}
+
+// show draws the frame.
+func show(c canvas, f draw.Frame, inks []ink.Ink, o Options) error {
+	v := &view{canvas: c, palette: inks, stations: map[geometry.Box]geometry.Station{}}
+	web := geometry.BoxAt(geometry.Position{}, f.Size)
+	c.fill(draw.Rectangle(web.Outset(o.border())), wall, false)
+	c.fill(draw.Rectangle(web), v.colour(draw.Paint{}), false)
+	items := f.Items
+	if l := o.Layout; l != nil {
+		margin := geometry.Size{Across: l.Web.Edge, Around: f.Size.Around}
+		c.fill(draw.Rectangle(geometry.BoxAt(geometry.Position{}, margin)), edge, false)
+		c.fill(draw.Rectangle(geometry.BoxAt(geometry.Position{Across: f.Size.Across - margin.Across}, margin)), edge, false)
+		for _, st := range l.Station {
+			v.stations[st.Trim] = st
+		}
+		if o.Dimensions {
+			items = append(slices.Clip(items), dimensions(l)...)
+		}
+	}
+	open := draw.Layer("")
+	for _, item := range items {
+		if layer := item.On(); layer != open {
+			if open != "" {
+				c.end()
+			}
+			c.begin("layer", string(layer))
+			open = layer
+		}
+		if err := v.item(item); err != nil {
+			return err
+		}
+	}
+	if open != "" {
+		c.end()
+	}
+	return nil
+}
+
+// view draws items on a canvas.
+type view struct {
+	canvas
+	palette
+	stations map[geometry.Box]geometry.Station // by trim
+}
+
+func (v *view) item(item draw.Item) error {
+	switch item := item.(type) {
+	case draw.Fill:
+		v.fill(item.Path, v.colour(item.Paint), !v.covers(item.Paint))
+	case draw.Text:
+		f := item.Fill()
+		v.fill(f.Path, v.colour(f.Paint), !v.covers(f.Paint))
+	case draw.Stroke:
+		v.stroke(item.Path, v.colour(item.Paint), item.Width, !v.covers(item.Paint))
+	case draw.Place:
+		return v.place(item)
+	}
+	return nil
+}
+
+func (v *view) place(p draw.Place) error {
+	name := fmt.Sprintf("artwork %d", p.Art+1)
+	if st, ok := v.stations[p.Trim]; ok {
+		v.begin("station", StationID(st))
+		defer v.end()
+		name = fmt.Sprintf("%d / %d", st.Lane, st.Row)
+	}
+	if v.picture(p) {
+		return nil
+	}
+	return place(v.canvas, p, name)
+}
+
+// StationID names a station's group in the SVG.
+func StationID(s geometry.Station) string { return fmt.Sprintf("station-%d-%d", s.Lane, s.Row) }

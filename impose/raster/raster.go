@@ -1,0 +1,127 @@
+// Package raster shows PDF pages as pictures for people, with PDFium compiled
+// to WebAssembly: no cgo, nothing to install. Spot inks show as their
+// alternates and overprint is not simulated, so a picture proves places and
+// artworks, never plates.
+package raster
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"image/draw"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/klippa-app/go-pdfium"
+	"github.com/klippa-app/go-pdfium/requests"
+	"github.com/klippa-app/go-pdfium/webassembly"
+	"github.com/tetratelabs/wazero"
+	"github.com/tetratelabs/wazero/api"
+	"github.com/tetratelabs/wazero/experimental"
+)
+
+// Renderer draws pages. It is not safe for concurrent use.
+type Renderer struct {
+	pool     pdfium.Pool
+	instance pdfium.Pdfium
+	cache    wazero.CompilationCache
+}
+
+// New starts a renderer. The first start on a machine compiles PDFium, which
+// takes some seconds and is kept in the user's cache folder; say is told so.
+// Where there is no cache folder, each start compiles anew.
+func New(ctx context.Context, say func(string)) (*Renderer, error) {
+	r := &Renderer{}
+	cache, first := compiled()
+	if first {
+		say("preparing the picture renderer; this is done once on a machine")
+	}
+	r.cache = cache
+	pool, err := webassembly.Init(webassembly.Config{
+		Context: ctx, MinIdle: 1, MaxIdle: 1, MaxTotal: 1,
+		FSConfig: wazero.NewFSConfig(), // it sees no file of ours
+		Stdout:   io.Discard, Stderr: io.Discard,
+		RuntimeConfig: wazero.NewRuntimeConfig().WithCompilationCache(cache).
+			WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling),
+	})
+	if err != nil {
+		r.Close()
+		return nil, fmt.Errorf("starting the picture renderer: %w", err)
+	}
+	r.pool = pool
+	if r.instance, err = pool.GetInstance(0); err != nil {
+		r.Close()
+		return nil, fmt.Errorf("starting the picture renderer: %w", err)
+	}
+	return r, nil
+}
+
+// compiled gives the cache of the compiled module, and whether it is empty.
+func compiled() (cache wazero.CompilationCache, first bool) {
+	if base, err := os.UserCacheDir(); err == nil {
+		dir := filepath.Join(base, "quoin", "renderer")
+		entries, err := os.ReadDir(dir)
+		first = err != nil || len(entries) == 0
+		if c, err := wazero.NewCompilationCacheWithDir(dir); err == nil {
+			return c, first
+		}
+	}
+	return wazero.NewCompilationCache(), true
+}
+
+// Close ends the renderer.
+func (r *Renderer) Close() error {
+	var err error
+	if r.instance != nil {
+		err = errors.Join(err, r.instance.Close())
+	}
+	if r.pool != nil {
+		err = errors.Join(err, r.pool.Close())
+	}
+	if r.cache != nil {
+		err = errors.Join(err, r.cache.Close(context.Background()))
+	}
+	return err
+}
+
+// mostPixels bounds a picture: 400 megabytes of memory.
+const mostPixels = 100_000_000
+
+// Page draws the first page of a PDF at so many pixels an inch.
+func (r *Renderer) Page(pdf []byte, dpi int) (image.Image, error) {
+	doc, err := r.instance.OpenDocument(&requests.OpenDocument{File: &pdf})
+	if err != nil {
+		return nil, fmt.Errorf("drawing a picture: %w", err)
+	}
+	defer r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: doc.Document})
+	page := requests.Page{ByIndex: &requests.PageByIndex{Document: doc.Document}}
+	size, err := r.instance.GetPageSizeInPixels(&requests.GetPageSizeInPixels{Page: page, DPI: dpi})
+	if err != nil {
+		return nil, fmt.Errorf("drawing a picture: %w", err)
+	}
+	if size.Width*size.Height > mostPixels {
+		return nil, &tooLarge{size.Width, size.Height, dpi}
+	}
+	out, err := r.instance.RenderPageInDPI(&requests.RenderPageInDPI{Page: page, DPI: dpi})
+	if err != nil {
+		return nil, fmt.Errorf("drawing a picture: %w", err)
+	}
+	defer out.Cleanup()
+	// The pixels belong to the renderer's memory: take them along.
+	img := image.NewNRGBA(out.Result.Image.Bounds())
+	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
+	draw.Draw(img, img.Bounds(), out.Result.Image, out.Result.Image.Bounds().Min, draw.Over)
+	return img, nil
+}
+
+// tooLarge says that a picture would take too much memory.
+type tooLarge struct{ width, height, dpi int }
+
+func (e *tooLarge) Error() string {
+	return fmt.Sprintf("a picture of %d x %d pixels at %d dpi is too large", e.width, e.height, e.dpi)
+}
+
+// Hint gives the way out.
+func (e *tooLarge) Hint() string { return "ask for fewer dots per inch" }
