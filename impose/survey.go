@@ -1,0 +1,49 @@
+package impose
+
+import (
+	"context"
+	"errors"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+)
+
+// Survey is what one artwork would bring to a frame.
+type Survey struct {
+	Label  geometry.Size // its trim, upright
+	Inks   []string      // those that take a station of the press, in the table's order
+	SHA256 string        // of the file
+}
+
+// Look opens the job's only artwork and says what it would bring to a frame,
+// under the job's rules for inks and, where the job says one, its label size.
+// The errors are those of Open.
+func Look(ctx context.Context, j *job.Job) (*Survey, error) {
+	if len(j.Artworks) != 1 {
+		return nil, errors.New("a survey takes one artwork")
+	}
+	im := &Imposition{Job: j, files: newSources(ctx, j)}
+	defer im.Close()
+	if err := im.readArtworks(); err != nil {
+		return nil, err
+	}
+	if err := im.tableInks(); err != nil {
+		return nil, err
+	}
+	s := &Survey{Label: im.Pages[0].Size()}
+	if j.Label != (geometry.Size{}) {
+		if err := im.checkSizes(j.Label); err != nil {
+			return nil, err
+		}
+		s.Label = j.Label
+	}
+	for _, k := range im.printing() {
+		s.Inks = append(s.Inks, k.Name)
+	}
+	files, err := im.fileParts()
+	if err != nil {
+		return nil, err
+	}
+	s.SHA256 = files[0].SHA256
+	return s, nil
+}
