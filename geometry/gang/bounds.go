@@ -1,5 +1,10 @@
 package gang
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Bounds says how good a plan can be at best, whatever the search does.
 type Bounds struct {
 	// Cost is a cost that no plan undercuts.
@@ -55,7 +60,8 @@ func (p *proofs) raise(t int, v int64) {
 	}
 }
 
-// open lists the numbers of runs that may still undercut cost.
+// open lists the numbers of runs that may still undercut cost, the most
+// promising first; of two alike the greater one, whose proof serves both.
 func (p *proofs) open(cost int64) []int {
 	var ts []int
 	if p.cover >= cost {
@@ -66,6 +72,9 @@ func (p *proofs) open(cost int64) []int {
 			ts = append(ts, t)
 		}
 	}
+	slices.SortFunc(ts, func(x, y int) int {
+		return cmp.Or(cmp.Compare(p.c.a*p.least(x)+p.c.b*int64(x), p.c.a*p.least(y)+p.c.b*int64(y)), cmp.Compare(y, x))
+	})
 	return ts
 }
 

@@ -8,7 +8,7 @@ import (
 
 // StepsPerSecond is the nominal rate at which StepsFor counts: about what one
 // core of 2020 does.
-const StepsPerSecond = 10_000_000
+const StepsPerSecond = 4_000_000
 
 // StepsFor gives the steps that d allows one core at the nominal rate.
 func StepsFor(d time.Duration) int64 {

@@ -41,6 +41,9 @@ type solver struct {
 	walk   *walk
 	effort int64 // steps for the next exact attempts
 	better func(Plan, Bounds)
+
+	columns *columns
+	priced  bool // columns are done
 }
 
 // noCost is the cost before there is a plan.
@@ -93,9 +96,22 @@ func (s *solver) search(steps int64) {
 		if s.m.done() || s.settled() {
 			return
 		}
+		s.m.part(s.effort/2, s.price)
 		s.m.part(s.effort, s.improve)
 		s.effort *= 2
 	}
+}
+
+// price raises the bound by the covering LP.
+func (s *solver) price() {
+	if s.priced {
+		return
+	}
+	if s.columns == nil {
+		s.columns = newColumns(s.c, s.m)
+	}
+	s.proof.cover = max(s.proof.cover, s.columns.solve())
+	s.priced = !s.m.done()
 }
 
 // prove tries to settle each number of runs that may still be cheaper, the

@@ -1,0 +1,227 @@
+package gang
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// columns bounds the total cost by the covering LP over all possible runs:
+//
+//	min sum of cost_c * x_c  with  sum of min(p_ci*R_c, d_i) * x_c >= d_i
+//
+// A plan is a solution with whole x; what a run makes beyond the demand does
+// not count, so the LP sees overs that the volume does not. Runs are generated
+// when their price pays, and at any moment the prices, scaled until no run
+// beats them, prove a bound (P. C. Gilmore, R. E. Gomory, "A linear
+// programming approach to the cutting-stock problem", Operations Research
+// 9(6), 1961; A. A. Farley, "A note on bounding a class of linear programming
+// problems", Operations Research 38(5), 1990).
+type columns struct {
+	c       *core
+	m       *meter
+	inv     [][]float64 // inverse of the basis
+	x       []float64   // how much of each column of the basis
+	cost    []float64   // of the columns of the basis
+	price   []float64   // of the orders
+	lengths []int64     // run lengths among which the best one is
+	items   []item
+	bound   float64
+}
+
+// item is lanes of one order that are worth the same.
+type item struct {
+	i     int
+	lanes int64
+	value float64 // of one lane
+	each  float64 // value by width
+}
+
+// column is a possible run.
+type column struct {
+	made  []float64
+	cost  float64
+	ratio float64 // value by cost
+}
+
+func newColumns(c *core, m *meter) *columns {
+	n := len(c.need)
+	k := &columns{
+		c: c, m: m, inv: make([][]float64, n), x: make([]float64, n), cost: make([]float64, n), price: make([]float64, n),
+	}
+	// Every order alone is a basis: a column that makes all of its demand.
+	for i := range c.need {
+		n := &c.need[i]
+		k.inv[i] = make([]float64, len(c.need))
+		k.inv[i][i] = 1 / float64(n.d)
+		k.x[i] = 1
+		r := min(c.most, max(c.least, ceilDiv(n.d, c.cap/n.w)))
+		k.cost[i] = float64(c.a*r+c.b) * max(1, float64(n.d)/float64(c.cap/n.w*r))
+	}
+	k.setPrices()
+	k.listLengths()
+	return k
+}
+
+// listLengths lists the run lengths at which a lane more or less meets some
+// demand. Between two of them the worth of the best run is convex in its
+// length, so the best worth by cost lies at one of them.
+func (k *columns) listLengths() {
+	c := k.c
+	top := c.least
+	for i := range c.need {
+		n := &c.need[i]
+		for p := int64(1); p <= c.cap/n.w; p++ {
+			k.lengths = append(k.lengths, n.d/p, ceilDiv(n.d, p))
+		}
+		top = max(top, n.d)
+	}
+	k.lengths = append(k.lengths, c.least, min(top, c.most))
+	slices.Sort(k.lengths)
+	k.lengths = slices.DeleteFunc(slices.Compact(k.lengths), func(r int64) bool { return r < c.least || r > c.most })
+}
+
+// setPrices computes what a unit of each order is worth to the basis.
+func (k *columns) setPrices() {
+	clear(k.price)
+	for r, row := range k.inv {
+		for i, v := range row {
+			k.price[i] += k.cost[r] * v
+		}
+	}
+}
+
+// solve generates columns until none pays or the meter stops, and gives the
+// total cost that no plan undercuts. It may be called again to go on.
+func (k *columns) solve() int64 {
+	for {
+		best := k.generate()
+		if len(best) == 0 || k.m.done() {
+			return int64(math.Ceil(k.bound * (1 - 1e-9)))
+		}
+		entered := false
+		for _, col := range best {
+			value := 0.0
+			for i, v := range col.made {
+				value += k.price[i] * v
+			}
+			if value > col.cost*(1+1e-9) && k.enter(col) {
+				entered = true
+			}
+		}
+		if !entered {
+			return int64(math.Ceil(k.bound * (1 - 1e-9)))
+		}
+	}
+}
+
+// generate finds the best column of each length, raises the bound, and gives
+// the columns that pay, the best first.
+func (k *columns) generate() []column {
+	total := 0.0
+	for i, p := range k.price {
+		k.price[i] = max(0, p)
+		total += k.price[i] * float64(k.c.need[i].d)
+	}
+	worst := 1.0
+	var best []column
+	for _, r := range k.lengths {
+		if !k.m.spend(int64(len(k.price)/2 + 1)) {
+			return nil
+		}
+		cost := float64(k.c.a*r + k.c.b)
+		worth := k.fill(r)
+		worst = max(worst, worth/cost)
+		if worth > cost*(1+1e-7) {
+			best = append(best, column{cost: cost, ratio: worth / cost, made: k.made(r)})
+		}
+	}
+	k.bound = max(k.bound, total/worst)
+	slices.SortStableFunc(best, func(a, b column) int { return cmp.Compare(b.ratio, a.ratio) })
+	return best
+}
+
+// fill lists the lanes of the best run of length r, best first, and gives at
+// least its worth: the last lane may count in part.
+func (k *columns) fill(r int64) float64 {
+	k.items = k.items[:0]
+	for i := range k.price {
+		n := &k.c.need[i]
+		if k.price[i] <= 0 {
+			continue
+		}
+		full := min(n.d/r, k.c.cap/n.w)
+		if full > 0 {
+			v := k.price[i] * float64(r)
+			k.items = append(k.items, item{i, full, v, v / float64(n.w)})
+		}
+		if rest := n.d - full*r; rest > 0 && (full+1)*n.w <= k.c.cap {
+			v := k.price[i] * float64(min(rest, r))
+			k.items = append(k.items, item{i, 1, v, v / float64(n.w)})
+		}
+	}
+	slices.SortStableFunc(k.items, func(a, b item) int { return cmp.Compare(b.each, a.each) })
+	left, worth := k.c.cap, 0.0
+	for _, it := range k.items {
+		w := k.c.need[it.i].w
+		if lanes := left / w; lanes < it.lanes {
+			return worth + float64(left)*it.each
+		}
+		left -= it.lanes * w
+		worth += float64(it.lanes) * it.value
+	}
+	return worth
+}
+
+// made is what the run listed by fill makes of each order.
+func (k *columns) made(r int64) []float64 {
+	made := make([]float64, len(k.price))
+	lanes := make([]int64, len(k.price))
+	left := k.c.cap
+	for _, it := range k.items {
+		n := &k.c.need[it.i]
+		p := min(it.lanes, left/n.w)
+		left -= p * n.w
+		lanes[it.i] += p
+		made[it.i] = float64(min(lanes[it.i]*r, n.d))
+	}
+	return made
+}
+
+// enter brings a column into the basis.
+func (k *columns) enter(col column) bool {
+	n := len(k.x)
+	dir := make([]float64, n)
+	leave, ratio := -1, math.Inf(1)
+	for r, row := range k.inv {
+		u := 0.0
+		for i, v := range row {
+			u += v * col.made[i]
+		}
+		dir[r] = u
+		if u > tiny {
+			if q := k.x[r] / u; q < ratio {
+				leave, ratio = r, q
+			}
+		}
+	}
+	if leave < 0 {
+		return false
+	}
+	k.m.spend(int64(n*n/30 + 1))
+	pivot := k.inv[leave]
+	for i := range pivot {
+		pivot[i] /= dir[leave]
+	}
+	for r, row := range k.inv {
+		if f := dir[r]; r != leave && f != 0 {
+			for i, v := range pivot {
+				row[i] -= f * v
+			}
+			k.x[r] = max(0, k.x[r]-f*ratio)
+		}
+	}
+	k.x[leave], k.cost[leave] = ratio, col.cost
+	k.setPrices()
+	return true
+}

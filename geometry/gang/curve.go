@@ -1,0 +1,70 @@
+package gang
+
+import (
+	"context"
+	"fmt"
+)
+
+// Point is the least length that was found for a number of runs.
+type Point struct {
+	// Runs is the number of runs allowed; Plan may take fewer.
+	Runs int
+	Plan Plan
+	// Bound is a total length that no plan of that many runs undercuts.
+	Bound int64
+	// GapPercent is by how much the plan's length exceeds Bound.
+	GapPercent float64
+	Proved     bool
+}
+
+// Curve gives the least length for each number of runs, from the least that
+// will do to at most runs, so that a planner sees what one more set-up buys.
+// Each point gets an equal part of Limits.Steps; Limits.Better is not used.
+// Numbers of runs for which no plan was found are left out.
+func Curve(ctx context.Context, p Problem, runs int, l Limits) ([]Point, error) {
+	if err := p.Validate(); err != nil {
+		return nil, err
+	}
+	if p.MaxRuns > 0 {
+		runs = min(runs, p.MaxRuns)
+	}
+	least := newCore(&p).leastRuns()
+	if runs < least {
+		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", ErrNoPlan, least, runs)
+	}
+	only := p
+	only.RunCost = 0
+	steps := l.Steps / int64(runs-least+1)
+	if l.Steps > 0 {
+		steps = max(1, steps)
+	}
+	var points []Point
+	var before []run
+	for t := least; t <= runs; t++ {
+		only.MaxRuns = t
+		s, err := newSolver(ctx, only, Limits{Seed: l.Seed})
+		if err != nil {
+			return nil, err
+		}
+		s.offer(before)
+		s.search(steps)
+		if s.best == nil {
+			continue
+		}
+		before = s.best
+		points = append(points, Point{Runs: t, Plan: s.c.plan(&p, s.best), Bound: ceilDiv(s.bounds().Cost, p.LengthCost)})
+	}
+	// What is proved for more runs holds for fewer.
+	for k := len(points) - 1; k >= 0; k-- {
+		pt := &points[k]
+		if k+1 < len(points) {
+			pt.Bound = max(pt.Bound, points[k+1].Bound)
+		}
+		pt.Proved = pt.Bound >= pt.Plan.Length
+		pt.GapPercent = 100 * float64(pt.Plan.Length-pt.Bound) / float64(pt.Bound)
+	}
+	if points == nil {
+		return nil, fmt.Errorf("%w: none was found in at most %d runs", ErrNoPlan, runs)
+	}
+	return points, nil
+}
