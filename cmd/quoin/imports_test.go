@@ -21,6 +21,7 @@ var allowed = map[string][]string{
 	"quoin/impose/artwork":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/pdfobj/filter", "quoin/impose/artwork/function"},
 	"quoin/impose/artwork/function": {"quoin/impose/pdfobj"},
 	"quoin/impose/checkdigit":       {},
+	"quoin/impose/data":             {"quoin/impose/checkdigit"},
 	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},

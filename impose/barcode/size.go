@@ -143,6 +143,9 @@ func (z Size) textHeight() int {
 	if z.plain {
 		return 0
 	}
+	if len(digitGroups[z.kind]) == 0 && z.kind != ITF14 {
+		return z.gap() + z.capHeight()*4/3 // room for what hangs below the line
+	}
 	return z.gap() + z.capHeight()
 }
 

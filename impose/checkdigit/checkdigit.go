@@ -80,10 +80,12 @@ func (s Scheme) Verify(number string) error {
 	}
 	n := len(number) - 1
 	want, err := s.Digit(number[:n])
-	if err != nil {
+	switch got := number[n]; {
+	case err != nil:
 		return err
-	}
-	if got := number[n]; got != want {
+	case got < '0' || got > '9':
+		return fmt.Errorf("%q doesn't end in a check digit", number)
+	case got != want:
 		return &MismatchError{number, got, want}
 	}
 	return nil

@@ -1,0 +1,54 @@
+package data
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// A Fault says what is wrong with a record, and where.
+type Fault struct {
+	Path   string // of the file; "" for counters
+	Line   int    // in the file; 0 for none
+	Record int64  // the first is 1; 0 for none
+	Column string // or counter; may be empty
+	Err    error
+	Way    string // the way out
+}
+
+func (e *Fault) Error() string {
+	var b strings.Builder
+	if e.Path != "" {
+		fmt.Fprintf(&b, "%s:", e.Path)
+		if e.Line > 0 {
+			fmt.Fprintf(&b, "%d:", e.Line)
+		}
+		b.WriteByte(' ')
+	}
+	if e.Record > 0 {
+		fmt.Fprintf(&b, "record %d: ", e.Record)
+	}
+	if e.Column != "" {
+		fmt.Fprintf(&b, "%s: ", e.Column)
+	}
+	return b.String() + e.Err.Error()
+}
+
+func (e *Fault) Unwrap() error { return e.Err }
+
+// Hint gives the way out.
+func (e *Fault) Hint() string {
+	if e.Way != "" {
+		return e.Way
+	}
+	return wayOf(e.Err)
+}
+
+// wayOf gives the hint of an error that has one.
+func wayOf(err error) string {
+	var h interface{ Hint() string }
+	if errors.As(err, &h) {
+		return h.Hint()
+	}
+	return ""
+}
