@@ -170,7 +170,7 @@ func (s *scan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 	if stream == nil {
 		return &space{label: "an ICC-based colour space without profile"}
 	}
-	p, err := readProfile(s.doc, stream)
+	p, err := s.page.File.profile(stream)
 	n, _ := s.doc.Int(stream.Dict["N"])
 	if err != nil || int(n) != p.components && n != 0 {
 		s.found.add(ProfileInvalid, objectName(stream.Ref), "an ICC profile can't be used; the colours count as device colours")

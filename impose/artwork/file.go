@@ -42,6 +42,8 @@ type File struct {
 	handle *os.File
 	pages  int
 	layers *layerTable
+
+	profiles map[pdfobj.Ref]profileRead
 }
 
 // Open opens a PDF. Every error is an *Error that names the file and has a

@@ -85,6 +85,8 @@ func TestFindings(t *testing.T) {
 		{"thin line", "", "q .1 0 0 .1 0 0 cm 2 w 200 200 m 400 400 l S Q", nil, "hairline"},
 		{"line", "", ".25 w 20 20 m 40 40 l S", nil, ""},
 		{"thin die line", "", "/Die CS .1 w 20 20 m 40 40 l S", nil, ""},
+		{"one ink, two looks", "/ColorSpace << /A [/Separation /Inner /DeviceCMYK 5 0 R] /B [/Separation /Inner /DeviceCMYK 6 0 R] >>", "/A cs 1 scn" + box + "/B cs 1 scn" + box, nil, "ink-alternates-differ"},
+		{"one ink, one look", "/ColorSpace << /A [/Separation /Inner /DeviceCMYK 5 0 R] /B [/Separation /Inner /DeviceCMYK 5 0 R] >>", "/A cs 1 scn" + box + "/B cs 1 scn" + box, nil, ""},
 		{"odd name", "/ColorSpace << /O [/Separation /Gr#FCn /DeviceCMYK 5 0 R] >>", "/O cs 1 scn" + box, nil, "ink-name-invalid"},
 		{"CMYK in an RGB group", "/XObject << /I 9 0 R >>", "/I Do", []string{witness.Stream(form+"/Resources << >> /Group << /S /Transparency /I true /CS /DeviceRGB >>", "0 0 0 1 k"+box)}, "rgb-group"},
 		{"CMYK in an RGB group that isn't isolated", "/XObject << /I 9 0 R >>", "/I Do", []string{witness.Stream(form+"/Resources << >> /Group << /S /Transparency /CS /DeviceRGB >>", "0 0 0 1 k"+box)}, ""},

@@ -29,8 +29,14 @@ func (s *scan) finish() {
 	}
 }
 
-// finishInks tells of spots that a RIP may make a plate of for nothing.
+// finishInks tells of spots that a RIP may make a plate of for nothing, and
+// of those that don't know what they look like.
 func (s *scan) finishInks() {
+	for _, u := range s.order {
+		if u.other.Space != "" {
+			s.found.page(ink.NoteAlternates, "%s looks like %s in one place but like %s in another; PDF/X asks for one look", u.name, u.alternate, u.other)
+		}
+	}
 	for _, u := range s.page.Inks {
 		if u.State == Present && u.Kind != ink.Process {
 			s.found.page(InkUnused, "%s stands in the resources, but nothing is painted in it; some RIPs make a plate for it all the same", u.Name)

@@ -38,6 +38,7 @@ type inkUse struct {
 
 	separation pdfobj.Object // a Separation colour space of this ink alone
 	alternate  ink.Alternate
+	other      ink.Alternate // of another Separation that doesn't agree
 	cmyk       [4]float64
 }
 
@@ -81,15 +82,23 @@ func (s *scan) ink(raw pdfobj.Name) *inkUse {
 }
 
 // look learns from a colour space of which the ink is component i. What a
-// Separation says goes before what a DeviceN says.
+// Separation says goes before what a DeviceN says, and the first before the
+// others.
 func (u *inkUse) look(sp *space, i int) {
-	if u.separation != nil || u.alternate.Space != "" && sp.label != "Separation" {
+	single := sp.label == "Separation"
+	if !single && (u.separation != nil || u.alternate.Space != "") {
 		return
 	}
-	if sp.label == "Separation" {
+	alternate, cmyk := sp.alternate(i)
+	if u.separation != nil {
+		if u.alternate.Space != "" && alternate.Space != "" && !u.alternate.Same(alternate) {
+			u.other = alternate
+		}
+		return
+	}
+	if single {
 		u.separation = sp.object
 	}
-	alternate, cmyk := sp.alternate(i)
 	if alternate.Space == "" {
 		return
 	}

@@ -28,7 +28,8 @@ const maxProfile = 64 << 20
 
 // readIntent takes the page's own output intent (PDF 2.0) before the
 // document's, and one for PDF/X before any other. Nil if there is none.
-func readIntent(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format string, args ...any)) *OutputIntent {
+func readIntent(f *File, page pdfobj.Dict, find func(code, format string, args ...any)) *OutputIntent {
+	doc := f.Doc
 	var best pdfobj.Dict
 	for _, holder := range []pdfobj.Dict{page, doc.Catalog()} {
 		for _, o := range doc.Array(holder["OutputIntents"]) {
@@ -57,7 +58,7 @@ func readIntent(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format s
 	if intent.Profile == nil {
 		return intent
 	}
-	p, err := readProfile(doc, intent.Profile)
+	p, err := f.profile(intent.Profile)
 	if err != nil {
 		find(ProfileInvalid, "the output intent's profile can't be read: %v", err)
 		return intent
@@ -71,6 +72,27 @@ type profile struct {
 	space      string // trimmed signature: RGB, CMYK, GRAY, Lab, 6CLR, ...
 	components int
 	sha256     string
+}
+
+// profile reads a profile once, however many colour spaces use it.
+func (f *File) profile(s *pdfobj.Stream) (profile, error) {
+	if known, ok := f.profiles[s.Ref]; ok {
+		return known.profile, known.err
+	}
+	p, err := readProfile(f.Doc, s)
+	if f.profiles == nil {
+		f.profiles = map[pdfobj.Ref]profileRead{}
+	}
+	if !s.Ref.IsZero() {
+		f.profiles[s.Ref] = profileRead{p, err}
+	}
+	return p, err
+}
+
+// profileRead is what became of reading a profile.
+type profileRead struct {
+	profile
+	err error
 }
 
 func readProfile(doc *pdfobj.Document, s *pdfobj.Stream) (profile, error) {

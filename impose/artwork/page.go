@@ -52,7 +52,7 @@ func readPage(f *File, source *pdfobj.Page, number int) (*Page, error) {
 	if g := doc.Dict(p.Dict["Group"]); doc.Name(g["S"]) == "Transparency" {
 		p.Group = g
 	}
-	p.OutputIntent = readIntent(doc, p.Dict, found.page)
+	p.OutputIntent = readIntent(f, p.Dict, found.page)
 	if p.OutputIntent == nil {
 		found.page(NoIntent, "no output intent says which printing condition the colours are meant for")
 	}
