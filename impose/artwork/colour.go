@@ -205,7 +205,7 @@ func (s *scan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Obje
 		sp.label = "DeviceN"
 	}
 	sp.base = s.space(alternate, sc, false, depth+1)
-	sp.tint, _ = function.Parse(s.doc, transform) // a spot without a usable one prints all the same
+	sp.tint = s.function(transform)
 	if sp.tint != nil && sp.tint.Inputs() != sp.n {
 		sp.tint = nil
 	}

@@ -44,6 +44,7 @@ type File struct {
 	layers *layerTable
 
 	profiles map[pdfobj.Ref]profileRead
+	profiled int64 // bytes of profiles read so far
 }
 
 // Open opens a PDF. Every error is an *Error that names the file and has a

@@ -5,6 +5,8 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"strconv"
+	"strings"
 
 	"quoin/impose/pdfobj"
 )
@@ -22,9 +24,9 @@ type OutputIntent struct {
 	Space      string         // the profile's colour space, such as "CMYK"; "" if none
 }
 
-// maxProfile bounds an ICC profile; those of multicolour presses have some
-// ten megabytes.
-const maxProfile = 64 << 20
+// maxProfiles bounds the bytes of all ICC profiles of a file together; those
+// of multicolour presses have some ten megabytes each.
+const maxProfiles = 128 << 20
 
 // readIntent takes the page's own output intent (PDF 2.0) before the
 // document's, and one for PDF/X before any other. Nil if there is none.
@@ -79,7 +81,8 @@ func (f *File) profile(s *pdfobj.Stream) (profile, error) {
 	if known, ok := f.profiles[s.Ref]; ok {
 		return known.profile, known.err
 	}
-	p, err := readProfile(f.Doc, s)
+	p, n, err := readProfile(f.Doc, s, maxProfiles-f.profiled)
+	f.profiled += n
 	if f.profiles == nil {
 		f.profiles = map[pdfobj.Ref]profileRead{}
 	}
@@ -95,31 +98,37 @@ type profileRead struct {
 	err error
 }
 
-func readProfile(doc *pdfobj.Document, s *pdfobj.Stream) (profile, error) {
+// readProfile reads a profile of at most limit bytes, and tells how many it
+// took.
+func readProfile(doc *pdfobj.Document, s *pdfobj.Stream, limit int64) (p profile, n int64, err error) {
 	r, err := doc.Decoded(s)
 	if err != nil {
-		return profile{}, err
+		return profile{}, 0, err
 	}
 	header := make([]byte, 128)
 	if _, err := io.ReadFull(r, header); err != nil {
-		return profile{}, fmt.Errorf("it is shorter than its header: %w", err)
+		return profile{}, 0, fmt.Errorf("it is shorter than its header: %w", err)
 	}
 	if string(header[36:40]) != "acsp" {
-		return profile{}, fmt.Errorf("it is not an ICC profile")
+		return profile{}, 0, fmt.Errorf("it is not an ICC profile")
 	}
-	p := profile{space: trimSignature(header[16:20])}
+	p.space = trimSignature(header[16:20])
 	p.components = profileComponents[p.space]
-	if n := p.space[0]; p.components == 0 && len(p.space) == 4 && p.space[1:] == "CLR" {
-		p.components = map[byte]int{'2': 2, '3': 3, '4': 4, '5': 5, '6': 6, '7': 7, '8': 8, '9': 9,
-			'A': 10, 'B': 11, 'C': 12, 'D': 13, 'E': 14, 'F': 15}[n]
+	if digit := strings.TrimSuffix(p.space, "CLR"); len(digit) == 1 && digit != p.space {
+		v, _ := strconv.ParseUint(digit, 16, 8) // 2CLR to FCLR
+		p.components = int(v)
 	}
 	sum := sha256.New()
 	sum.Write(header)
-	if _, err := io.Copy(sum, io.LimitReader(r, maxProfile)); err != nil {
-		return profile{}, err
+	n, err = io.Copy(sum, io.LimitReader(r, limit+1))
+	if err != nil {
+		return profile{}, n, err
+	}
+	if n > limit {
+		return profile{}, n, fmt.Errorf("the file's profiles have more than %d MiB together", maxProfiles>>20)
 	}
 	p.sha256 = hex.EncodeToString(sum.Sum(nil))
-	return p, nil
+	return p, n, nil
 }
 
 var profileComponents = map[string]int{"GRAY": 1, "RGB": 3, "Lab": 3, "XYZ": 3, "CMY": 3, "CMYK": 4}

@@ -86,8 +86,8 @@ func (p *painter) paintShading(o pdfobj.Object, sc *scope, bounds Rect, over boo
 	}
 	w |= shadings
 	sp := p.scan.space(d["ColorSpace"], sc, false, 0)
-	f, err := function.Parse(p.doc, d["Function"])
-	if err != nil || f.Inputs() != 1 || f.Outputs() != sp.n || sp.family == indexedSpace {
+	f := p.scan.function(d["Function"])
+	if f == nil || f.Inputs() != 1 || f.Outputs() != sp.n || sp.family == indexedSpace {
 		p.paintSpace(sp, nil, bounds, over, w)
 		return
 	}

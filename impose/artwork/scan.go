@@ -3,8 +3,10 @@ package artwork
 import (
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 
+	"quoin/impose/artwork/function"
 	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
 )
@@ -28,12 +30,14 @@ type scan struct {
 	images   map[pdfobj.Ref]int // index in page.Images
 	layers   map[pdfobj.Ref]bool
 
-	left   int // operators that may still be looked at
-	err    error
-	depth  int
-	active map[pdfobj.Ref]bool // streams being walked: a loop stops there
-	walked map[walkKey]bool
-	places map[pdfobj.Ref]int
+	left      int   // operators that may still be looked at
+	bytes     int64 // decoded content that may still be read
+	functions *function.Reader
+	err       error
+	depth     int
+	active    map[pdfobj.Ref]bool // streams being walked: a loop stops there
+	walked    map[walkKey]bool
+	places    map[pdfobj.Ref]int
 
 	// Where the walk is.
 	hidden   int       // layers around that are off
@@ -74,6 +78,12 @@ const (
 	maxForms         = 48 // nesting of forms, patterns and glyphs
 	maxPlaces        = 64 // walks of one stream that differ in place
 	maxStates        = 512
+
+	// maxBytes bounds the decoded content of one page, however often it is
+	// walked, and maxFunctions the tables of its functions: small files can be
+	// built that unpack to anything.
+	maxBytes     = 512 << 20
+	maxFunctions = 256 << 20
 )
 
 var errOperators = errors.New("the content is too long")
@@ -84,7 +94,7 @@ func newScan(p *Page, found *findings) *scan {
 		inks: map[string]*inkUse{}, spaces: map[pdfobj.Ref]*space{}, scopes: map[pdfobj.Ref]*scope{},
 		fonts: map[pdfobj.Ref]*fontUse{}, images: map[pdfobj.Ref]int{}, layers: map[pdfobj.Ref]bool{},
 		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, places: map[pdfobj.Ref]int{}, rgb: map[string]*rgbUse{},
-		left: p.File.opt.Operators, area: p.Boxes.Bleed,
+		left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed,
 	}
 	if s.left <= 0 {
 		s.left = defaultOperators
@@ -113,9 +123,31 @@ func (s *scan) run() error {
 		return s.err
 	}
 	if s.err != nil {
-		s.found.page(ScanIncomplete, "the page has more than %d operators; what stands behind was not looked at, so inks may be missing from the list", s.limit())
+		s.found.page(ScanIncomplete, "the page has more than %d operators or %d MiB of content; what stands behind was not looked at, so inks may be missing from the list", s.limit(), maxBytes>>20)
 	}
 	return nil
+}
+
+// metered counts the decoded content of a scan and ends it at its budget.
+type metered struct {
+	r io.Reader
+	s *scan
+}
+
+func (m *metered) Read(p []byte) (int, error) {
+	if m.s.bytes <= 0 {
+		m.s.err = errOperators
+		return 0, io.EOF
+	}
+	n, err := m.r.Read(p[:min(int64(len(p)), m.s.bytes)])
+	m.s.bytes -= int64(n)
+	return n, err
+}
+
+// function reads a function; nil if it can't be used.
+func (s *scan) function(o pdfobj.Object) *function.Function {
+	f, _ := s.functions.Parse(o) // what has no usable function prints all the same
+	return f
 }
 
 func (s *scan) limit() int {
@@ -130,7 +162,7 @@ func (s *scan) limit() int {
 func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured bool) {
 	hidden, kinds := s.hidden, len(s.kinds)
 	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
-	c := pdfobj.NewContentScanner(s.doc.Content(o))
+	c := pdfobj.NewContentScanner(&metered{s.doc.Content(o), s})
 	c.Reuse = true
 	for s.err == nil && c.Next() {
 		if s.left--; s.left < 0 {

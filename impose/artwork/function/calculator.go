@@ -31,15 +31,16 @@ const (
 	maxStack   = 256     // 100 is what a reader must have, Annex C
 )
 
-func parseCalculator(doc *pdfobj.Document, stream *pdfobj.Stream, f *Function) (kind, int, error) {
+func (r *Reader) parseCalculator(stream *pdfobj.Stream, f *Function) (kind, int, error) {
 	if stream == nil || f.rng == nil {
 		return nil, 0, fmt.Errorf("%w: a calculator function needs a stream and a Range", ErrFunction)
 	}
-	r, err := doc.Decoded(stream)
+	data, err := r.doc.Decoded(stream)
 	if err != nil {
 		return nil, 0, err
 	}
-	source := &words{r: bufio.NewReader(io.LimitReader(r, maxProgram))}
+	source := &words{r: bufio.NewReader(io.LimitReader(data, maxProgram))}
+	defer func() { r.left -= source.n }()
 	if source.next() != "{" {
 		return nil, 0, fmt.Errorf("%w: the program doesn't begin with a brace", ErrFunction)
 	}
@@ -51,13 +52,17 @@ func parseCalculator(doc *pdfobj.Document, stream *pdfobj.Stream, f *Function) (
 }
 
 // words cuts a program into braces, numbers and operators.
-type words struct{ r *bufio.Reader }
+type words struct {
+	r *bufio.Reader
+	n int64 // bytes read
+}
 
 // next gives the next word; "" at the end.
 func (w *words) next() string {
 	var word []byte
 	for {
 		b, err := w.r.ReadByte()
+		w.n++
 		switch {
 		case err != nil:
 			return string(word)

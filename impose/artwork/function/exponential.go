@@ -49,7 +49,8 @@ type stitched struct {
 	encode []float64 // pairs, one for each part
 }
 
-func parseStitched(doc *pdfobj.Document, dict pdfobj.Dict, f *Function, depth int) (kind, int, error) {
+func (r *Reader) parseStitched(dict pdfobj.Dict, f *Function, depth int) (kind, int, error) {
+	doc := r.doc
 	list := doc.Array(dict["Functions"])
 	bounds, ok1 := doc.Numbers(dict["Bounds"])
 	encode, ok2 := doc.Numbers(dict["Encode"])
@@ -60,7 +61,7 @@ func parseStitched(doc *pdfobj.Document, dict pdfobj.Dict, f *Function, depth in
 	s := stitched{encode: encode}
 	s.edges = append(append(append(s.edges, f.domain[0]), bounds...), f.domain[1])
 	for _, o := range list {
-		part, err := parse(doc, o, depth+1)
+		part, err := r.parse(o, depth+1)
 		if err != nil {
 			return nil, 0, err
 		}

@@ -28,18 +28,38 @@ var ErrFunction = errors.New("not a usable function")
 // maxDepth bounds stitched functions inside stitched functions.
 const maxDepth = 16
 
+// Reader reads functions of one document within a budget.
+type Reader struct {
+	doc  *pdfobj.Document
+	left int64 // bytes of tables and programs that may still be read
+}
+
+// NewReader gives a reader for which the tables and programs of all functions
+// together may have so many bytes. A function counts for a kilobyte at least:
+// stitched functions can share their parts, so that a small file unfolds to
+// any number.
+func NewReader(doc *pdfobj.Document, budget int64) *Reader { return &Reader{doc, budget} }
+
+// spend takes from the budget; it fails with pdfobj.ErrBudget.
+func (r *Reader) spend(bytes int64) error {
+	if r.left -= bytes; r.left < 0 {
+		return fmt.Errorf("%w: too many functions", pdfobj.ErrBudget)
+	}
+	return nil
+}
+
 // Parse reads a function, or an array of functions with one output each that
-// stand for one with many (as shadings have them). It fails with ErrFunction
-// or an error of the document.
-func Parse(doc *pdfobj.Document, o pdfobj.Object) (*Function, error) {
-	o, err := doc.Resolve(o)
+// stand for one with many (as shadings have them). It fails with ErrFunction,
+// pdfobj.ErrBudget or an error of the document.
+func (r *Reader) Parse(o pdfobj.Object) (*Function, error) {
+	o, err := r.doc.Resolve(o)
 	if err != nil {
 		return nil, err
 	}
 	if list, ok := o.(pdfobj.Array); ok {
-		return parseList(doc, list)
+		return r.parseList(list)
 	}
-	return parse(doc, o, 0)
+	return r.parse(o, 0)
 }
 
 // Inputs gives the number of inputs.
@@ -82,7 +102,11 @@ func clip(x, low, high float64) float64 {
 	return low
 }
 
-func parse(doc *pdfobj.Document, o pdfobj.Object, depth int) (*Function, error) {
+func (r *Reader) parse(o pdfobj.Object, depth int) (*Function, error) {
+	doc := r.doc
+	if err := r.spend(1 << 10); err != nil {
+		return nil, err
+	}
 	if depth > maxDepth {
 		return nil, fmt.Errorf("%w: functions are nested too deeply", ErrFunction)
 	}
@@ -103,13 +127,13 @@ func parse(doc *pdfobj.Document, o pdfobj.Object, depth int) (*Function, error) 
 	case dict["FunctionType"] == nil:
 		err = fmt.Errorf("%w: it has no FunctionType", ErrFunction)
 	case number == 0:
-		f.kind, f.out, err = parseSampled(doc, doc.Stream(o), f)
+		f.kind, f.out, err = r.parseSampled(doc.Stream(o), f)
 	case number == 2:
 		f.kind, f.out, err = parseExponential(doc, dict)
 	case number == 3:
-		f.kind, f.out, err = parseStitched(doc, dict, f, depth)
+		f.kind, f.out, err = r.parseStitched(dict, f, depth)
 	case number == 4:
-		f.kind, f.out, err = parseCalculator(doc, doc.Stream(o), f)
+		f.kind, f.out, err = r.parseCalculator(doc.Stream(o), f)
 	default:
 		err = fmt.Errorf("%w: there is no type %d", ErrFunction, number)
 	}
@@ -142,11 +166,11 @@ func limits(doc *pdfobj.Document, o pdfobj.Object) ([]float64, bool) {
 const maxValues = 64
 
 // parseList reads functions that each give some of the outputs.
-func parseList(doc *pdfobj.Document, list pdfobj.Array) (*Function, error) {
+func (r *Reader) parseList(list pdfobj.Array) (*Function, error) {
 	var parts together
 	f := &Function{}
-	for _, o := range list {
-		part, err := parse(doc, o, 0)
+	for _, o := range list[:min(len(list), maxValues+1)] {
+		part, err := r.parse(o, 0)
 		if err != nil {
 			return nil, err
 		}

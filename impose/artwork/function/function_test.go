@@ -25,7 +25,7 @@ func parsed(t testing.TB, bodies ...string) (*Function, error) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Parse(doc, pdfobj.Ref{Num: 3})
+	return NewReader(doc, 64<<20).Parse(pdfobj.Ref{Num: 3})
 }
 
 func calculator4(program string, in, out int) string {
@@ -204,5 +204,18 @@ func TestWhatIsNoFunction(t *testing.T) {
 		if f, err := parsed(t, bodies...); !errors.Is(err, ErrFunction) {
 			t.Errorf("%s: %v, %v", name, f, err)
 		}
+	}
+}
+
+// Sixteen functions that share their parts and unfold to 4^15.
+func TestFunctionsThatUnfoldHitTheBudget(t *testing.T) {
+	var bodies []string
+	for i := range 15 {
+		next := fmt.Sprintf("%d 0 R ", 4+i)
+		bodies = append(bodies, "<< /FunctionType 3 /Domain [0 1] /Bounds [.2 .4 .6] /Encode [0 1 0 1 0 1 0 1] /Functions ["+strings.Repeat(next, 4)+"] >>")
+	}
+	bodies = append(bodies, "<< /FunctionType 2 /Domain [0 1] /N 1 >>")
+	if f, err := parsed(t, bodies...); !errors.Is(err, pdfobj.ErrBudget) {
+		t.Errorf("%v, %v", f, err)
 	}
 }

@@ -29,7 +29,7 @@ func FuzzFunctions(f *testing.F) {
 			{"FunctionType": pdfobj.Integer(0), "Domain": pairs, "Range": pairs, "BitsPerSample": pdfobj.Integer(bits),
 				"Size": pdfobj.Array{pdfobj.Integer(size), pdfobj.Integer(2)}},
 		} {
-			fn, err := Parse(doc, pdfobj.NewStream(dict, bytes.Clone(data)))
+			fn, err := NewReader(doc, 64<<20).Parse(pdfobj.NewStream(dict, bytes.Clone(data)))
 			if err != nil {
 				continue
 			}

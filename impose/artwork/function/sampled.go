@@ -20,15 +20,16 @@ type sampled struct {
 	domain  []float64
 }
 
-// maxSamples bounds the bytes of one table: 8 inputs with 8 steps and 4
+// maxSamples bounds the bytes of one table: 10 inputs with 4 steps and 8
 // outputs of 8 bits.
-const maxSamples = 64 << 20
+const maxSamples = 8 << 20
 
 // maxSampledInputs bounds the corners between which one evaluation
 // interpolates to 65,536.
 const maxSampledInputs = 16
 
-func parseSampled(doc *pdfobj.Document, stream *pdfobj.Stream, f *Function) (kind, int, error) {
+func (r *Reader) parseSampled(stream *pdfobj.Stream, f *Function) (kind, int, error) {
+	doc := r.doc
 	if stream == nil || f.rng == nil || f.Inputs() > maxSampledInputs {
 		return nil, 0, fmt.Errorf("%w: a sampled function needs a stream, a Range and at most %d inputs", ErrFunction, maxSampledInputs)
 	}
@@ -56,13 +57,16 @@ func parseSampled(doc *pdfobj.Document, stream *pdfobj.Stream, f *Function) (kin
 	if need > maxSamples {
 		return nil, 0, fmt.Errorf("%w: its table of samples is too large", ErrFunction)
 	}
+	if err := r.spend(need); err != nil {
+		return nil, 0, err
+	}
 	s.encode = pairs(doc, stream.Dict["Encode"], func(i int) (float64, float64) { return 0, float64(s.size[i] - 1) }, f.Inputs())
 	s.decode = pairs(doc, stream.Dict["Decode"], func(i int) (float64, float64) { return f.rng[2*i], f.rng[2*i+1] }, s.out)
-	r, err := doc.Decoded(stream)
+	data, err := doc.Decoded(stream)
 	if err != nil {
 		return nil, 0, err
 	}
-	if s.samples, err = io.ReadAll(io.LimitReader(r, need)); err != nil {
+	if s.samples, err = io.ReadAll(io.LimitReader(data, need)); err != nil {
 		return nil, 0, err
 	}
 	if int64(len(s.samples)) < need {
