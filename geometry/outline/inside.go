@@ -127,3 +127,26 @@ func ringInside(a, b []pt) bool {
 	}
 	return in > 0
 }
+
+// ringBox is the box of a ring.
+type ringBox struct{ lo, hi pt }
+
+func boxOfRing(ring []pt) ringBox {
+	b := ringBox{ring[0], ring[0]}
+	for _, p := range ring {
+		b.lo, b.hi = pt{min(b.lo.x, p.x), min(b.lo.y, p.y)}, pt{max(b.hi.x, p.x), max(b.hi.y, p.y)}
+	}
+	return b
+}
+
+func boxesOf(rings [][]pt) []ringBox {
+	out := make([]ringBox, len(rings))
+	for i, r := range rings {
+		out[i] = boxOfRing(r)
+	}
+	return out
+}
+
+func (b ringBox) holds(c ringBox) bool {
+	return b.lo.x <= c.lo.x && b.lo.y <= c.lo.y && c.hi.x <= b.hi.x && c.hi.y <= b.hi.y
+}

@@ -86,11 +86,8 @@ func offset(rings [][]pt, d, tolerance float64) [][]pt {
 
 // narrowest gives the shorter side of the ring's box.
 func narrowest(ring []pt) float64 {
-	lo, hi := ring[0], ring[0]
-	for _, p := range ring {
-		lo, hi = pt{min(lo.x, p.x), min(lo.y, p.y)}, pt{max(hi.x, p.x), max(hi.y, p.y)}
-	}
-	return float64(min(hi.x-lo.x, hi.y-lo.y))
+	b := boxOfRing(ring)
+	return float64(min(b.hi.x-b.lo.x, b.hi.y-b.lo.y))
 }
 
 // bluntest is how many tolerances a mitre in a hollow may reach beyond the

@@ -38,6 +38,9 @@ func New(contours ...Contour) (Outline, error) {
 		}
 		o.contours[i] = clean
 	}
+	if n := o.corners(); n > mostCorners {
+		return Outline{}, fmt.Errorf("the outline is too intricate: flattened it has %.0f corners, and %d are possible", n, mostCorners)
+	}
 	rings := o.rings(Flatness)
 	if p, crossed := crossing(rings); crossed {
 		return Outline{}, fmt.Errorf("the outline crosses itself near %s", place(geometry.Position{Across: geometry.Length(p.x), Around: geometry.Length(p.y)}))
@@ -45,6 +48,22 @@ func New(contours ...Contour) (Outline, error) {
 	o.orient(rings)
 	o.bounds = boundsOf(o.contours)
 	return o, nil
+}
+
+// mostCorners bounds the corners of a flattened outline. A die of 500 stations
+// with 40 mm of curved line each at Flatness stays under it, and finding
+// crossings among so many takes about a second.
+const mostCorners = 400_000
+
+// corners counts the corners that the flattened outline will have.
+func (o Outline) corners() float64 {
+	n := 0.0
+	for _, c := range o.contours {
+		for _, p := range c.prims() {
+			n += float64(p.pieces(float64(Flatness)))
+		}
+	}
+	return n
 }
 
 // must is New for contours that this package made itself of valid parts.
@@ -56,10 +75,11 @@ func must(contours ...Contour) Outline {
 
 // orient turns each contour by the number of others around it.
 func (o *Outline) orient(rings [][]pt) {
+	boxes := boxesOf(rings)
 	for i := range o.contours {
 		depth := 0
 		for j := range rings {
-			if i != j && ringInside(rings[i], rings[j]) {
+			if i != j && boxes[j].holds(boxes[i]) && ringInside(rings[i], rings[j]) {
 				depth++
 			}
 		}
@@ -120,37 +140,41 @@ func (o Outline) Turned(t geometry.Turn) Outline {
 // many stations falls into its labels.
 func (o Outline) Parts() []Outline {
 	rings := o.rings(Flatness)
-	var parts []Outline
+	boxes := boxesOf(rings)
+	home := map[int]int{} // where each outer contour's part is
+	var parts [][]Contour
 	for i, c := range o.contours {
 		if c.signedArea() < 0 {
 			continue
 		}
-		part := []Contour{c}
-		for j, hole := range o.contours {
-			if hole.signedArea() < 0 && o.innermostAround(rings, j) == i {
-				part = append(part, hole)
+		home[i] = len(parts)
+		parts = append(parts, []Contour{c})
+	}
+	for j, hole := range o.contours {
+		if hole.signedArea() >= 0 {
+			continue
+		}
+		best, least := -1, 0.0
+		for i := range o.contours {
+			area := o.contours[i].signedArea()
+			if area > 0 && (best < 0 || area < least) && boxes[i].holds(boxes[j]) && ringInside(rings[j], rings[i]) {
+				best, least = i, area
 			}
 		}
-		parts = append(parts, must(part...))
+		if best >= 0 {
+			parts[home[best]] = append(parts[home[best]], hole)
+		}
 	}
-	sort.SliceStable(parts, func(i, j int) bool {
-		a, b := parts[i].bounds.Min, parts[j].bounds.Min
+	out := make([]Outline, len(parts))
+	for i, p := range parts {
+		out[i] = must(p...)
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i].bounds.Min, out[j].bounds.Min
 		if a.Around != b.Around {
 			return a.Around < b.Around
 		}
 		return a.Across < b.Across
 	})
-	return parts
-}
-
-// innermostAround gives the outer contour directly around a hole.
-func (o Outline) innermostAround(rings [][]pt, hole int) int {
-	best, least := -1, 0.0
-	for i := range o.contours {
-		area := o.contours[i].signedArea()
-		if area > 0 && (best < 0 || area < least) && ringInside(rings[hole], rings[i]) {
-			best, least = i, area
-		}
-	}
-	return best
+	return out
 }
