@@ -92,12 +92,12 @@ func (c Contour) clean() (Contour, error) {
 	kept := Contour{Start: c.Start}
 	from := c.Start
 	for _, s := range c.Segments {
-		if math.IsNaN(s.Bulge) || math.Abs(s.Bulge) > maxBulge {
-			return c, fmt.Errorf("an arc ending at %s has the bulge %g; a nearly full circle is drawn as two halves", place(s.To), s.Bulge)
+		if math.IsNaN(s.Bulge) || math.Abs(s.Bulge) > MaxBulge {
+			return c, &Fault{fmt.Sprintf("an arc has the bulge %g; a nearly full circle is drawn as two halves", s.Bulge), s.To}
 		}
 		for _, p := range [...]geometry.Position{from, s.To, s.C1, s.C2} {
 			if max(p.Across, -p.Across, p.Around, -p.Around) > Reach {
-				return c, fmt.Errorf("the position %s is farther than %s from the origin", place(p), Reach)
+				return c, &Fault{fmt.Sprintf("the contour goes farther than %s from the origin", Reach), p}
 			}
 		}
 		if s.To == from && !(s.Curve && (s.C1 != from || s.C2 != from)) {
@@ -107,16 +107,24 @@ func (c Contour) clean() (Contour, error) {
 		from = s.To
 	}
 	if len(kept.Segments) == 0 {
-		return c, fmt.Errorf("the contour at %s has no length", place(c.Start))
+		return c, &Fault{"the contour has no length", c.Start}
 	}
 	if from != c.Start {
-		return c, fmt.Errorf("the contour that starts at %s is open: it ends at %s", place(c.Start), place(from))
+		return c, &Fault{"the contour is open: it does not come back to its start", c.Start}
 	}
 	return kept, nil
 }
 
-// maxBulge allows arcs of up to 359.5 degrees; beyond it the centre of the arc
+// MaxBulge allows arcs of up to 359.5 degrees; beyond it the centre of the arc
 // would hang on the last digits of its ends.
-const maxBulge = 1000
+const MaxBulge = 1000
 
-func place(p geometry.Position) string { return p.Across.Digits() + ", " + p.Around.String() }
+// Fault says what is wrong with a contour, and where.
+type Fault struct {
+	Why string
+	At  geometry.Position
+}
+
+func (f *Fault) Error() string {
+	return fmt.Sprintf("%s, at %s, %s", f.Why, f.At.Across.Digits(), f.At.Around)
+}

@@ -3,7 +3,6 @@ package outline
 import (
 	"math"
 	"math/bits"
-	"sort"
 )
 
 // orient tells on which side of the line from a to b the point c lies: 1 on the
@@ -56,6 +55,10 @@ func product(a, b int64) (sign int, hi, lo uint64) {
 // side is a straight side of a ring.
 type side struct{ a, b pt }
 
+func (s side) box() ringBox {
+	return ringBox{pt{s.lowX(), s.lowY()}, pt{s.highX(), s.highY()}}
+}
+
 func (s side) lowX() int64  { return min(s.a.x, s.b.x) }
 func (s side) highX() int64 { return max(s.a.x, s.b.x) }
 func (s side) lowY() int64  { return min(s.a.y, s.b.y) }
@@ -93,42 +96,104 @@ func sidesOf(rings [][]pt) []side {
 	return out
 }
 
-// eachPair calls f with all pairs of sides whose boxes touch, until f says
-// stop. It sweeps along x; sides of flattened curves are short, so few are ever
-// under the sweep at once.
-func eachPair(sides []side, f func(i, j int) (stop bool)) {
-	order := make([]int, len(sides))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(i, j int) bool { return sides[order[i]].lowX() < sides[order[j]].lowX() })
-	var active []int
-	for _, i := range order {
-		s := sides[i]
-		kept := active[:0]
-		for _, j := range active {
-			t := sides[j]
-			if t.highX() < s.lowX() {
-				continue
-			}
-			kept = append(kept, j)
-			if t.lowY() <= s.highY() && s.lowY() <= t.highY() && f(i, j) {
-				return
-			}
-		}
-		active = append(kept, i)
-	}
+// tree holds the boxes of runs of sides. Sides come in the order of their
+// rings, so neighbours in the list are neighbours in the plane, and the list
+// halved again and again is a good tree as it is.
+type tree struct {
+	sides []side
+	boxes []ringBox // of node k's run; its halves are 2k+1 and 2k+2
+	leaf  int       // runs no longer than this are not halved
 }
 
+func newTree(sides []side) *tree {
+	t := &tree{sides: sides, leaf: 4}
+	if len(sides) > 0 {
+		t.box(0, 0, len(sides))
+	}
+	return t
+}
+
+func (t *tree) box(k, from, to int) ringBox {
+	for len(t.boxes) <= k {
+		t.boxes = append(t.boxes, ringBox{})
+	}
+	var b ringBox
+	if to-from <= t.leaf {
+		b = t.sides[from].box()
+		for _, s := range t.sides[from+1 : to] {
+			b = b.union(s.box())
+		}
+	} else {
+		m := (from + to) / 2
+		b = t.box(2*k+1, from, m).union(t.box(2*k+2, m, to))
+	}
+	t.boxes[k] = b
+	return b
+}
+
+// run is a node of the tree with its stretch of sides.
+type run struct{ k, from, to int }
+
+func (t *tree) halves(r run) (run, run) {
+	m := (r.from + r.to) / 2
+	return run{2*r.k + 1, r.from, m}, run{2*r.k + 2, m, r.to}
+}
+
+// eachPair calls f with all pairs of sides whose boxes touch, until f says stop.
+// After so many looks it gives up and tells.
+func eachPair(sides []side, looks int, f func(i, j int) (stop bool)) (exhausted bool) {
+	t := newTree(sides)
+	stopped := false
+	var pairs func(a, b run)
+	pairs = func(a, b run) {
+		if looks--; stopped || looks < 0 || a != b && !t.boxes[a.k].touches(t.boxes[b.k]) {
+			return
+		}
+		wholeA, wholeB := a.to-a.from <= t.leaf, b.to-b.from <= t.leaf
+		switch {
+		case wholeA && wholeB:
+			for i := a.from; i < a.to; i++ {
+				for j := b.from; j < b.to && (a != b || j < i); j++ {
+					if looks--; !stopped && sides[i].box().touches(sides[j].box()) {
+						stopped = f(i, j)
+					}
+				}
+			}
+		case a == b:
+			l, r := t.halves(a)
+			pairs(l, l)
+			pairs(r, r)
+			pairs(l, r)
+		case wholeB || !wholeA && a.to-a.from >= b.to-b.from:
+			l, r := t.halves(a)
+			pairs(l, b)
+			pairs(r, b)
+		default:
+			l, r := t.halves(b)
+			pairs(a, l)
+			pairs(a, r)
+		}
+	}
+	if len(sides) > 0 {
+		pairs(run{0, 0, len(sides)}, run{0, 0, len(sides)})
+	}
+	return looks < 0
+}
+
+// mostLooks bounds the search for crossings. A drawing whose lines don't lie on
+// top of each other takes some twenty looks for each side.
+const mostLooks = 100_000_000
+
 // crossing finds a place where sides of the rings cross. Rings that touch, or
-// run along each other, don't cross.
-func crossing(rings [][]pt) (where pt, found bool) {
+// run along each other, don't cross. It gives up on drawings with too many
+// sides on top of each other.
+func crossing(rings [][]pt) (where pt, found, exhausted bool) {
 	sides := sidesOf(rings)
-	eachPair(sides, func(i, j int) bool {
+	exhausted = eachPair(sides, mostLooks, func(i, j int) bool {
 		if found = sides[i].crosses(sides[j]); found {
 			where = sides[i].meet(sides[j])
 		}
 		return found
 	})
-	return where, found
+	return where, found, exhausted
 }

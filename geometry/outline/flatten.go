@@ -27,6 +27,19 @@ func (o Outline) Flatten(tolerance geometry.Length) [][]geometry.Position {
 	return out
 }
 
+// Flatten gives the corners that stand for a segment from a place, that place
+// left out and the segment's end included.
+func (s Segment) Flatten(from geometry.Position, tolerance geometry.Length) []geometry.Position {
+	p := s.prim(at(from))
+	n := p.pieces(float64(max(tolerance, geometry.Nanometre)))
+	out := make([]geometry.Position, n)
+	for i := range out {
+		out[i] = nearest(p.point(float64(i+1) / float64(n)))
+	}
+	out[n-1] = s.To
+	return out
+}
+
 // pt is a corner of a ring in whole nanometres.
 type pt struct{ x, y int64 }
 

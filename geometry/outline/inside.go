@@ -150,3 +150,14 @@ func boxesOf(rings [][]pt) []ringBox {
 func (b ringBox) holds(c ringBox) bool {
 	return b.lo.x <= c.lo.x && b.lo.y <= c.lo.y && c.hi.x <= b.hi.x && c.hi.y <= b.hi.y
 }
+
+func (b ringBox) touches(c ringBox) bool {
+	return b.lo.x <= c.hi.x && c.lo.x <= b.hi.x && b.lo.y <= c.hi.y && c.lo.y <= b.hi.y
+}
+
+func (b ringBox) union(c ringBox) ringBox {
+	return ringBox{
+		pt{min(b.lo.x, c.lo.x), min(b.lo.y, c.lo.y)},
+		pt{max(b.hi.x, c.hi.x), max(b.hi.y, c.hi.y)},
+	}
+}

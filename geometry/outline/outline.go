@@ -17,7 +17,7 @@ type Outline struct {
 
 // New makes an outline of contours in any order and sense. It refuses contours
 // that are open, enclose nothing, cross themselves or one another, or lie
-// farther out than Reach.
+// farther out than Reach; the error is then a *Fault.
 //
 // Inside the outline, contours run so that the shape lies on the side towards
 // which a positive bulge turns: outer contours clockwise as seen, holes the
@@ -34,7 +34,7 @@ func New(contours ...Contour) (Outline, error) {
 			return Outline{}, err
 		}
 		if clean.signedArea() == 0 {
-			return Outline{}, fmt.Errorf("the contour at %s encloses no area", place(c.Start))
+			return Outline{}, &Fault{"the contour encloses no area", c.Start}
 		}
 		o.contours[i] = clean
 	}
@@ -42,8 +42,12 @@ func New(contours ...Contour) (Outline, error) {
 		return Outline{}, fmt.Errorf("the outline is too intricate: flattened it has %.0f corners, and %d are possible", n, mostCorners)
 	}
 	rings := o.rings(Flatness)
-	if p, crossed := crossing(rings); crossed {
-		return Outline{}, fmt.Errorf("the outline crosses itself near %s", place(geometry.Position{Across: geometry.Length(p.x), Around: geometry.Length(p.y)}))
+	p, crossed, exhausted := crossing(rings)
+	if exhausted {
+		return Outline{}, errors.New("the outline is too intricate: too many of its lines lie on top of each other")
+	}
+	if crossed {
+		return Outline{}, &Fault{"the outline crosses itself", geometry.Position{Across: geometry.Length(p.x), Around: geometry.Length(p.y)}}
 	}
 	o.orient(rings)
 	o.bounds = boundsOf(o.contours)

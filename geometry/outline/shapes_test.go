@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"quoin/geometry"
@@ -159,12 +160,12 @@ func TestNewRefuses(t *testing.T) {
 		text     string
 	}{
 		"none":    {nil, "the outline has no contour"},
-		"open":    {[]Contour{open}, "the contour that starts at 0, 0 mm is open: it ends at 1, 1 mm"},
-		"empty":   {[]Contour{{}}, "the contour at 0, 0 mm has no length"},
-		"flat":    {[]Contour{flat}, "the contour at 0, 0 mm encloses no area"},
-		"crossed": {[]Contour{bow}, "the outline crosses itself near 5.238095, 5.238095 mm"},
-		"far":     {[]Contour{far}, "the position 20000, 0 mm is farther than 10000 mm from the origin"},
-		"bulge":   {[]Contour{steep}, "an arc ending at 1, 0 mm has the bulge 1e+09; a nearly full circle is drawn as two halves"},
+		"open":    {[]Contour{open}, "the contour is open: it does not come back to its start, at 0, 0 mm"},
+		"empty":   {[]Contour{{}}, "the contour has no length, at 0, 0 mm"},
+		"flat":    {[]Contour{flat}, "the contour encloses no area, at 0, 0 mm"},
+		"crossed": {[]Contour{bow}, "the outline crosses itself, at 5.238095, 5.238095 mm"},
+		"far":     {[]Contour{far}, "the contour goes farther than 10000 mm from the origin, at 20000, 0 mm"},
+		"bulge":   {[]Contour{steep}, "an arc has the bulge 1e+09; a nearly full circle is drawn as two halves, at 1, 0 mm"},
 	} {
 		if _, err := New(want.contours...); err == nil || err.Error() != want.text {
 			t.Errorf("%s: %v, want %s", name, err, want.text)
@@ -197,6 +198,47 @@ func TestTurned(t *testing.T) {
 		}
 		if !o.Contains(want) || corners != 3 {
 			t.Errorf("turn %d: the foot is not at %v", turn, want)
+		}
+	}
+}
+
+// TestTooIntricate: what would take all memory or all day is refused.
+func TestTooIntricate(t *testing.T) {
+	wide := Contour{Start: pos(0, 0)}
+	for i := range 150 { // half circles of 9 m, flattened to a micrometre
+		wide.Arc(pos(9*geometry.Metre, geometry.Length(i)*mm), 1)
+		wide.Arc(pos(-9*geometry.Metre, geometry.Length(i)*mm), 1)
+	}
+	wide.Close()
+	if _, err := New(wide); err == nil || !strings.Contains(err.Error(), "too intricate") {
+		t.Errorf("too many corners: %v", err)
+	}
+	if testing.Short() {
+		return
+	}
+	comb := Contour{Start: pos(0, 0)}
+	for range 20_000 { // up and down on the same line
+		comb.Line(pos(0, 100*mm))
+		comb.Line(pos(0, 0))
+	}
+	comb.Line(pos(5*mm, 0))
+	comb.Line(pos(5*mm, -5*mm))
+	comb.Close()
+	if _, err := New(comb); err == nil || !strings.Contains(err.Error(), "too intricate") {
+		t.Errorf("too many lines on top of each other: %v", err)
+	}
+}
+
+// BenchmarkNew makes the outline of a die of 500 stations.
+func BenchmarkNew(b *testing.B) {
+	var contours []Contour
+	h := heart(b)
+	for i := range 500 {
+		contours = append(contours, h.Moved(size(geometry.Length(i%20)*45*mm, geometry.Length(i/20)*45*mm)).Contours()...)
+	}
+	for b.Loop() {
+		if _, err := New(contours...); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

@@ -37,7 +37,7 @@ func split(sides []side) []side {
 				found = true
 			}
 		}
-		eachPair(sides, func(i, j int) bool {
+		eachPair(sides, math.MaxInt, func(i, j int) bool {
 			s, t := sides[i], sides[j]
 			if s.crosses(t) {
 				p := s.meet(t)
