@@ -28,6 +28,7 @@ var debian = map[string]string{
 	"chromium":     "chromium",
 	"dmtxread":     "dmtx-utils",
 	"glpsol":       "glpk-utils",
+	"ezdxf":        "python3-ezdxf",
 	"gs":           "ghostscript",
 	"inkscape":     "inkscape",
 	"mutool":       "mupdf-tools",
