@@ -1,0 +1,82 @@
+// Package contour reads and writes the outlines of labels and dies as DXF and
+// SVG, and turns them into paths to draw.
+//
+// Files are read leniently about layout and strictly about shape: whatever is
+// no closed contour is either skipped and counted, where it can't be part of a
+// cut (text, dimensions), or refused with its line in the file. Written files
+// are in millimetres and the same bytes for the same outlines.
+package contour
+
+import (
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+)
+
+// Options say how a file is read.
+type Options struct {
+	// Unit is the length of one unit of the drawing; 0 takes what the file says.
+	Unit geometry.Length
+	// Join is how far apart two ends may lie that belong together; 0 means
+	// DefaultJoin.
+	Join geometry.Length
+	// Only reads one layer of a DXF file, or one element of an SVG file by its
+	// id; empty reads all.
+	Only string
+}
+
+// DefaultJoin joins ends that drawing programs left apart when they rounded
+// coordinates to a hundredth of a millimetre; a fifth of what a die may be off
+// by (0.05 mm, common practice, no source).
+const DefaultJoin = 10 * geometry.Micrometre
+
+// Drawing is what a file holds.
+type Drawing struct {
+	// Outline is all contours together, the leading left corner of its bounds at
+	// the origin. Outline.Parts gives the pieces of a die of many stations.
+	Outline outline.Outline
+	Layers  []string  // DXF: the layers read, in the order of the file
+	Skipped []Skipped // what can't be part of a cut, in the order of the file
+}
+
+// Skipped counts one kind of thing that was left out.
+type Skipped struct {
+	What  string
+	Count int
+}
+
+func (d *Drawing) skip(what string) {
+	for i := range d.Skipped {
+		if d.Skipped[i].What == what {
+			d.Skipped[i].Count++
+			return
+		}
+	}
+	d.Skipped = append(d.Skipped, Skipped{what, 1})
+}
+
+// Error is a fault in a file.
+type Error struct {
+	Line int    // from 1; 0 when the fault is in the whole file
+	Why  string // what is wrong
+	Way  string // what to do; may be empty
+}
+
+func (e *Error) Error() string {
+	if e.Line == 0 {
+		return e.Why
+	}
+	return fmt.Sprintf("line %d: %s", e.Line, e.Why)
+}
+
+// Hint gives the way out.
+func (e *Error) Hint() string { return e.Way }
+
+// Limits of a file. The largest die drawings have some ten thousand segments;
+// the rest keeps a broken or hostile file from taking all memory.
+const (
+	mostBytes    = 64 << 20
+	mostSegments = 200_000
+	mostContours = 20_000
+)

@@ -1,0 +1,282 @@
+package contour
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+)
+
+// ReadDXF reads the outlines of a DXF file in text form: LINE, ARC, CIRCLE,
+// POLYLINE, LWPOLYLINE, ELLIPSE and SPLINE of release R12 and later. Lines and
+// arcs that meet are joined. Errors are *Error with the line of the file.
+//
+// Source of the format: the public description of DXF R12
+// (paulbourke.net/dataformats/dxf) and of its bulge, the tangent of a quarter of
+// the angle; $INSUNITS and LWPOLYLINE from memory.
+func ReadDXF(r io.Reader, o Options) (*Drawing, error) {
+	tags, err := readTags(r)
+	if err != nil {
+		return nil, err
+	}
+	x := &dxf{tags: tags, options: o, drawing: &Drawing{}, unit: o.Unit}
+	if err := x.read(); err != nil {
+		return nil, err
+	}
+	if err := x.drawing.finish(x.pieces, o, upwards); err != nil {
+		return nil, err
+	}
+	return x.drawing, nil
+}
+
+// tag is a pair of lines: a code that says what the value is, and the value.
+type tag struct {
+	code  int
+	value string
+	line  int // of the value
+}
+
+func readTags(r io.Reader) ([]tag, error) {
+	buf := bufio.NewReader(io.LimitReader(r, mostBytes+1))
+	if head, _ := buf.Peek(22); bytes.HasPrefix(head, []byte("AutoCAD Binary DXF")) {
+		return nil, &Error{1, "the file is a binary DXF", "save it as a text (ASCII) DXF, best of release R12"}
+	}
+	scanner := bufio.NewScanner(buf)
+	scanner.Buffer(make([]byte, 0, 4096), 1<<20)
+	var tags []tag
+	line, size, code := 0, 0, 0
+	for scanner.Scan() {
+		line++
+		text := strings.TrimSpace(scanner.Text())
+		if size += len(scanner.Bytes()) + 1; size > mostBytes {
+			return nil, &Error{0, fmt.Sprintf("the file is larger than %d MB", mostBytes>>20), "export the cut alone"}
+		}
+		if line%2 == 1 {
+			if text == "" && line > 1 && tags[len(tags)-1].value == "EOF" {
+				break // empty lines behind the end
+			}
+			n, err := strconv.Atoi(text)
+			if err != nil {
+				return nil, &Error{line, fmt.Sprintf("%q is no group code, which a DXF file has on every other line", clip(text)),
+					"check that this is a text DXF file and that no line is missing"}
+			}
+			code = n
+			continue
+		}
+		tags = append(tags, tag{code, text, line})
+	}
+	if err := scanner.Err(); err != nil {
+		if errors.Is(err, bufio.ErrTooLong) {
+			return nil, &Error{line + 1, "the line is longer than a megabyte", "check that this is a text DXF file"}
+		}
+		return nil, fmt.Errorf("reading the DXF: %w", err)
+	}
+	if len(tags) == 0 {
+		return nil, &Error{0, "the file is empty", "a DXF file holds pairs of lines, a group code and a value"}
+	}
+	return tags, nil
+}
+
+// clip shortens what a message quotes.
+func clip(s string) string {
+	if len(s) > 40 {
+		return s[:40] + "..."
+	}
+	return s
+}
+
+type dxf struct {
+	tags    []tag
+	at      int
+	options Options
+	unit    geometry.Length
+	drawing *Drawing
+	pieces  []piece
+	count   int // segments
+}
+
+// read goes through the sections; only the header and the entities matter.
+func (x *dxf) read() error {
+	section := ""
+	for x.at < len(x.tags) {
+		t := x.tags[x.at]
+		switch {
+		case t.code == 999 && t.value == unitComment && x.unit == 0:
+			x.unit = geometry.Millimetre
+		case t.code == 0 && t.value == "SECTION" && x.at+1 < len(x.tags) && x.tags[x.at+1].code == 2:
+			section = x.tags[x.at+1].value
+		case t.code == 0 && t.value == "ENDSEC":
+			section = ""
+		case t.code == 0 && t.value == "EOF":
+			return nil
+		case t.code == 9 && t.value == "$INSUNITS" && section == "HEADER" && x.at+1 < len(x.tags):
+			if x.unit == 0 {
+				x.unit = insUnits[x.tags[x.at+1].value]
+			}
+		case t.code == 0 && section == "ENTITIES":
+			if err := x.entity(); err != nil {
+				return err
+			}
+			continue
+		}
+		x.at++
+	}
+	return &Error{x.tags[len(x.tags)-1].line, "the file ends without EOF", "it was cut short: copy or export it again"}
+}
+
+// insUnits are the lengths that $INSUNITS numbers (from memory, not checked).
+// 0 means that the drawing has none.
+var insUnits = map[string]geometry.Length{
+	"1": geometry.Inch, "2": 12 * geometry.Inch, "4": geometry.Millimetre, "5": geometry.Centimetre,
+	"6": geometry.Metre, "9": geometry.Inch / 1000, "13": geometry.Micrometre, "14": 100 * geometry.Millimetre,
+}
+
+// record is one entity: its tags up to the next code 0.
+type record struct {
+	name string
+	line int
+	tags []tag
+}
+
+func (x *dxf) record() record {
+	t := x.tags[x.at]
+	from := x.at + 1
+	for x.at++; x.at < len(x.tags) && x.tags[x.at].code != 0; x.at++ {
+	}
+	return record{t.value, t.line, x.tags[from:x.at]}
+}
+
+// entity reads what begins here, and its vertices.
+func (x *dxf) entity() error {
+	r := x.record()
+	var vertices []record
+	if r.name == "POLYLINE" {
+		for x.at < len(x.tags) && x.tags[x.at].code == 0 && x.tags[x.at].value == "VERTEX" {
+			vertices = append(vertices, x.record())
+		}
+		if x.at < len(x.tags) && x.tags[x.at].value == "SEQEND" {
+			x.record()
+		}
+	}
+	layer := r.text(8)
+	if x.options.Only != "" && !strings.EqualFold(layer, x.options.Only) {
+		return nil
+	}
+	draw, known := map[string]func(record) error{
+		"LINE": x.line, "ARC": x.arc, "CIRCLE": x.circle, "LWPOLYLINE": x.lightPolyline, "ELLIPSE": x.ellipse, "SPLINE": x.spline,
+		"POLYLINE": func(r record) error { return x.polyline(r, vertices) },
+		"INSERT": func(r record) error {
+			return &Error{r.line, fmt.Sprintf("the block %q is inserted here, and blocks are not followed", clip(r.text(2))), "explode all blocks before the export"}
+		},
+	}[r.name]
+	if !known {
+		x.drawing.skip(r.name)
+		return nil
+	}
+	if x.unit == 0 {
+		return &Error{0, "the drawing does not say its unit", "name the unit, as in mm or in: R12 files have none, later ones have $INSUNITS"}
+	}
+	if x.unit > geometry.Metre {
+		return &Error{0, fmt.Sprintf("a unit of %s is impossible", x.unit), "drawings of dies are in mm or in"}
+	}
+	if err := draw(r); err != nil {
+		return err
+	}
+	if layer != "" && !slices.Contains(x.drawing.Layers, layer) {
+		x.drawing.Layers = append(x.drawing.Layers, layer)
+	}
+	return nil
+}
+
+// text gives the first value of a code.
+func (r record) text(code int) string {
+	for _, t := range r.tags {
+		if t.code == code {
+			return t.value
+		}
+	}
+	return ""
+}
+
+// number gives the first value of a code, or what stands for it.
+func (r record) number(code int, missing float64) (float64, error) {
+	for _, t := range r.tags {
+		if t.code == code {
+			return t.number(r.name)
+		}
+	}
+	if math.IsNaN(missing) {
+		return 0, &Error{r.line, fmt.Sprintf("the %s has no value of code %d", r.name, code), "the file is damaged: export it again"}
+	}
+	return missing, nil
+}
+
+func (t tag) number(name string) (float64, error) {
+	v, err := strconv.ParseFloat(t.value, 64)
+	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
+		return 0, &Error{t.line, fmt.Sprintf("%q is no number, which code %d of a %s needs", clip(t.value), t.code, name), "the file is damaged: export it again"}
+	}
+	return v, nil
+}
+
+// numbers gives several values at once; all must be there.
+func (r record) numbers(codes ...int) ([]float64, error) {
+	out := make([]float64, len(codes))
+	for i, c := range codes {
+		v, err := r.number(c, math.NaN())
+		if err != nil {
+			return nil, err
+		}
+		out[i] = v
+	}
+	return out, nil
+}
+
+// plane gives -1 for entities that were drawn on the back of the plane, as
+// mirroring leaves them, and 1 for all others.
+func (r record) plane() (float64, error) {
+	var n [3]float64
+	for i, code := range [...]int{210, 220, 230} {
+		missing := 0.0
+		if code == 230 {
+			missing = 1
+		}
+		v, err := r.number(code, missing)
+		if err != nil {
+			return 0, err
+		}
+		n[i] = v
+	}
+	if math.Abs(n[0]) > 1e-6 || math.Abs(n[1]) > 1e-6 || n[2] == 0 {
+		return 0, &Error{r.line, fmt.Sprintf("the %s does not lie in the drawing's plane", r.name), "flatten the drawing to two dimensions"}
+	}
+	return math.Copysign(1, n[2]), nil
+}
+
+// position turns drawing coordinates, y upwards, into ours.
+func (x *dxf) position(r record, px, py float64) (geometry.Position, error) {
+	u := float64(x.unit)
+	a, b := px*u, -py*u
+	if math.Max(math.Abs(a), math.Abs(b)) > float64(outline.Reach) {
+		return geometry.Position{}, &Error{r.line, fmt.Sprintf("the %s reaches to %g, %g, farther than %s from the origin", r.name, px, py, outline.Reach),
+			"check the unit, or move the drawing to its origin"}
+	}
+	return geometry.Position{Across: geometry.Length(math.Round(a)), Around: geometry.Length(math.Round(b))}, nil
+}
+
+// add keeps a piece.
+func (x *dxf) add(r record, c outline.Contour, closed bool) error {
+	if x.count += len(c.Segments); x.count > mostSegments {
+		return &Error{r.line, fmt.Sprintf("the drawing has more than %d lines and arcs", mostSegments), "export the cut alone"}
+	}
+	x.pieces = append(x.pieces, piece{c, r.line, closed})
+	return nil
+}

@@ -1,0 +1,301 @@
+package contour
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+)
+
+// piece is a stretch of line as the file has it: open, or closed already.
+type piece struct {
+	outline.Contour
+	line   int // in the file
+	closed bool
+}
+
+func (p *piece) end() geometry.Position { return p.Segments[len(p.Segments)-1].To }
+
+// reverse turns the piece round.
+func (p *piece) reverse() {
+	n := len(p.Segments)
+	start, segments := p.end(), make([]outline.Segment, 0, n)
+	for i := n - 1; i >= 0; i-- {
+		s, to := p.Segments[i], p.Start
+		if i > 0 {
+			to = p.Segments[i-1].To
+		}
+		segments = append(segments, outline.Segment{To: to, Bulge: -s.Bulge, Curve: s.Curve, C1: s.C2, C2: s.C1})
+	}
+	p.Start, p.Segments = start, segments
+}
+
+// axis tells which way the drawing's second coordinate grows; messages name
+// places as the drawing does.
+type axis int
+
+const (
+	downwards axis = 1 // SVG, and our own positions
+	upwards   axis = -1
+)
+
+func (a axis) show(p geometry.Position) string {
+	return fmt.Sprintf("%s, %s", p.Across.Digits(), geometry.Length(a)*p.Around)
+}
+
+// joiner makes closed contours of pieces.
+type joiner struct {
+	tolerance geometry.Length
+	pieces    []piece
+	ends      map[cell][]end // open ends by place
+	used      []bool
+	axis      axis
+}
+
+// closed is a contour with the line of the file where it begins.
+type closed struct {
+	outline.Contour
+	line int
+}
+
+// end is one end of an open piece.
+type end struct {
+	piece int
+	last  bool // the end, not the start
+}
+
+// cell is a square of the tolerance's size; ends that may meet lie in
+// neighbouring ones.
+type cell struct{ x, y geometry.Length }
+
+func (j *joiner) cell(p geometry.Position) cell {
+	return cell{floorDiv(p.Across, j.tolerance), floorDiv(p.Around, j.tolerance)}
+}
+
+func floorDiv(a, b geometry.Length) geometry.Length {
+	q := a / b
+	if a%b < 0 {
+		q--
+	}
+	return q
+}
+
+// join closes all pieces, or says which can't be and where.
+func join(pieces []piece, tolerance geometry.Length, a axis, d *Drawing) ([]closed, error) {
+	j := &joiner{tolerance: tolerance, ends: map[cell][]end{}, axis: a}
+	var out []closed
+	seen := map[string]bool{}
+	for _, p := range pieces {
+		if len(p.Segments) == 0 {
+			continue
+		}
+		if !p.closed && distance(p.Start, p.end()) <= tolerance && length(p.Contour) > 4*tolerance {
+			p.Segments[len(p.Segments)-1].To = p.Start
+			p.closed = true
+		}
+		if p.closed {
+			key := fmt.Sprint(p.Contour)
+			if seen[key] {
+				d.skip("contour drawn twice")
+				continue
+			}
+			seen[key] = true
+			out = append(out, closed{p.Contour, p.line})
+			continue
+		}
+		if length(p.Contour) <= tolerance {
+			d.skip("line shorter than the joining distance")
+			continue
+		}
+		j.pieces = append(j.pieces, p)
+	}
+	if err := j.index(d); err != nil {
+		return nil, err
+	}
+	for i := range j.pieces {
+		if j.used[i] {
+			continue
+		}
+		c, err := j.walk(i)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, closed{c, j.pieces[i].line})
+	}
+	if len(out) > mostContours {
+		return nil, &Error{0, fmt.Sprintf("the drawing has %d contours, and %d are possible", len(out), mostContours), "draw one frame of the die only"}
+	}
+	return out, nil
+}
+
+// index files all open ends, leaving out lines that were drawn twice, and
+// refuses places where three ends meet.
+func (j *joiner) index(d *Drawing) error {
+	j.used = make([]bool, len(j.pieces))
+	for i := range j.pieces {
+		p := &j.pieces[i]
+		if j.repeated(p) {
+			d.skip("line drawn twice")
+			j.used[i] = true
+			continue
+		}
+		for _, last := range [...]bool{false, true} {
+			c := j.cell(p.at(last))
+			j.ends[c] = append(j.ends[c], end{i, last})
+		}
+	}
+	for i := range j.pieces {
+		if j.used[i] {
+			continue
+		}
+		for _, last := range [...]bool{false, true} {
+			at := j.pieces[i].at(last)
+			if others := j.near(at, end{i, last}); len(others) > 1 {
+				return &Error{j.pieces[i].line, fmt.Sprintf("%d lines end at %s, so the cut forks", len(others)+1, j.axis.show(at)),
+					"a contour is one closed line: remove what does not belong to the cut, or put it on another layer"}
+			}
+		}
+	}
+	return nil
+}
+
+func (p *piece) at(last bool) geometry.Position {
+	if last {
+		return p.end()
+	}
+	return p.Start
+}
+
+// repeated tells whether a filed piece has the same course.
+func (j *joiner) repeated(p *piece) bool {
+	for _, e := range j.near(p.Start, end{-1, false}) {
+		q := j.pieces[e.piece]
+		if e.last {
+			q.reverse()
+		}
+		if len(q.Segments) != len(p.Segments) {
+			continue
+		}
+		same := true
+		for k, s := range p.Segments {
+			t := q.Segments[k]
+			same = same && distance(s.To, t.To) <= j.tolerance && math.Abs(s.Bulge-t.Bulge) < 1e-3 && s.Curve == t.Curve &&
+				distance(s.C1, t.C1) <= j.tolerance && distance(s.C2, t.C2) <= j.tolerance
+		}
+		if same {
+			return true
+		}
+	}
+	return false
+}
+
+// near gives the unused ends within the tolerance of a place, but for one.
+func (j *joiner) near(at geometry.Position, not end) []end {
+	var out []end
+	c := j.cell(at)
+	for x := c.x - 1; x <= c.x+1; x++ {
+		for y := c.y - 1; y <= c.y+1; y++ {
+			for _, e := range j.ends[cell{x, y}] {
+				if e != not && !j.used[e.piece] && distance(j.pieces[e.piece].at(e.last), at) <= j.tolerance {
+					out = append(out, e)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// walk goes from a piece to the next until it is back.
+func (j *joiner) walk(first int) (outline.Contour, error) {
+	j.used[first] = true
+	chain := j.pieces[first]
+	chain.Segments = append([]outline.Segment(nil), chain.Segments...)
+	for {
+		// Back at the start? A single piece was asked so before.
+		here := chain.end()
+		next := j.near(here, end{-1, false})
+		if len(next) == 0 {
+			break
+		}
+		j.used[next[0].piece] = true
+		p := j.pieces[next[0].piece]
+		if next[0].last {
+			p.reverse()
+		}
+		chain.Segments = append(chain.Segments, p.Segments...) // its start moves to here, within the tolerance
+	}
+	if gap := distance(chain.Start, chain.end()); gap > j.tolerance {
+		return outline.Contour{}, &Error{chain.line, fmt.Sprintf("the contour that starts here is open: it runs from %s to %s, and the ends are %s apart",
+			j.axis.show(chain.Start), j.axis.show(chain.end()), gap), "close it, raise the joining distance, or put what is no cut on another layer"}
+	}
+	chain.Segments[len(chain.Segments)-1].To = chain.Start
+	return chain.Contour, nil
+}
+
+func distance(a, b geometry.Position) geometry.Length {
+	return geometry.Length(math.Hypot(float64(a.Across-b.Across), float64(a.Around-b.Around)))
+}
+
+// length gives the length of the chords and control polygons, which is enough
+// to tell a line from a speck.
+func length(c outline.Contour) geometry.Length {
+	var sum geometry.Length
+	from := c.Start
+	for _, s := range c.Segments {
+		if s.Curve {
+			sum += distance(from, s.C1) + distance(s.C1, s.C2) + distance(s.C2, s.To)
+		} else {
+			sum += distance(from, s.To)
+		}
+		from = s.To
+	}
+	return sum
+}
+
+// finish joins the pieces and makes the drawing's outline.
+func (d *Drawing) finish(pieces []piece, o Options, a axis) error {
+	tolerance := o.Join
+	if tolerance <= 0 {
+		tolerance = DefaultJoin
+	}
+	found, err := join(pieces, tolerance, a, d)
+	if err != nil {
+		return err
+	}
+	if len(found) == 0 {
+		e := &Error{0, "the drawing has no closed contour", "draw the cut as lines, arcs or paths"}
+		if o.Only != "" {
+			e = &Error{0, fmt.Sprintf("nothing named %q holds a contour", o.Only), "name a layer (DXF) or the id of an element (SVG), or leave the name out to read all"}
+		}
+		return e
+	}
+	contours := make([]outline.Contour, len(found))
+	for i, c := range found {
+		contours[i] = c.Contour
+	}
+	all, err := outline.New(contours...)
+	if err != nil {
+		return fault(err, found, a)
+	}
+	d.Outline = all.At(geometry.Position{})
+	return nil
+}
+
+// fault turns a fault of the outline into one of the file. What is wrong with
+// one contour has its line; contours that cross each other have a place only.
+func fault(err error, found []closed, a axis) error {
+	e := &Error{Why: err.Error(), Way: "mend the drawing there"}
+	for _, c := range found {
+		if _, alone := outline.New(c.Contour); alone != nil {
+			e.Line, err = c.line, alone
+			break
+		}
+	}
+	var f *outline.Fault
+	if errors.As(err, &f) {
+		e.Why = fmt.Sprintf("%s, at %s", f.Why, a.show(f.At))
+	}
+	return e
+}
