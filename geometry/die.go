@@ -58,8 +58,8 @@ func (d *Die) gapAround() Length {
 	return d.Gap.Around
 }
 
-// advance gives the web that one turn or stroke of the tool takes.
-func (d *Die) advance() Length {
+// Advance gives the web that one turn or stroke of the tool takes.
+func (d *Die) Advance() Length {
 	if d.Station == FullRotary || d.Gap.Around == 0 {
 		return d.round()
 	}
@@ -142,7 +142,7 @@ func (d *Die) Check() []Reason {
 		bad("die-gap", fmt.Sprintf("the record says a gap of %s around, the repeat of %s leaves %s", d.Gap.Around, d.round(), left),
 			"correct the gap or the repeat")
 	}
-	if reach := d.advance() - d.gapAround(); reach > d.round() {
+	if reach := d.Advance() - d.gapAround(); reach > d.round() {
 		bad("die-repeat", fmt.Sprintf("the rows reach %s, the tool only %s", reach, d.round()), "correct the rows, the gap or the repeat")
 	}
 	return out

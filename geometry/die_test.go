@@ -210,14 +210,14 @@ func TestDieLayoutsHold(t *testing.T) {
 			return
 		}
 		times := Length(l.Around / d.Rows)
-		if used.Repeat != times*d.advance() && r.Repeat.Fixed == 0 {
-			t.Fatalf("%v is not %d times %v", used.Repeat, times, d.advance())
+		if used.Repeat != times*d.Advance() && r.Repeat.Fixed == 0 {
+			t.Fatalf("%v is not %d times %v", used.Repeat, times, d.Advance())
 		}
-		if _, walk := Walk(l.Repeat, d.advance()); d.Station == FullRotary && walk > times {
+		if _, walk := Walk(l.Repeat, d.Advance()); d.Station == FullRotary && walk > times {
 			t.Fatalf("the frame walks by %v", walk)
 		}
-		if limit := max(r.Repeat.Fixed, r.Repeat.Max); (times+1)*d.advance() <= limit {
-			t.Fatalf("%d times %v would have fitted %v", times+1, d.advance(), limit)
+		if limit := max(r.Repeat.Fixed, r.Repeat.Max); (times+1)*d.Advance() <= limit {
+			t.Fatalf("%d times %v would have fitted %v", times+1, d.Advance(), limit)
 		}
 		if off := l.Gap.Around - d.gapAround(); off > 1 || off < -1 {
 			t.Fatalf("the gap around is %v, the die's %v", l.Gap.Around, d.gapAround())

@@ -68,7 +68,7 @@ func (d *Die) acrossReasons(r *Request) []Reason {
 // frame sets the rows, the repeat, the gap around and the tail, or tells why
 // the tool suits no frame.
 func (d *Die) frame(repeat Repeat, l *Layout) []Reason {
-	advance := d.advance()
+	advance := d.Advance()
 	limit, what := repeat.Fixed, "the repeat"
 	if limit == 0 {
 		limit, what = repeat.Max, "the longest frame"

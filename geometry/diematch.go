@@ -3,6 +3,7 @@ package geometry
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // closest gives the turn at which the label comes closest to what the die cuts,
@@ -84,7 +85,7 @@ func (w *Wish) suits(d *Die) (reasons, warnings []Reason) {
 		warnings = append(warnings, Reason{"condition", "the die is worn", ""})
 	}
 	if w.Material != "" && len(d.Materials) > 0 && !slices.Contains(d.Materials, w.Material) {
-		reasons = append(reasons, Reason{"material", fmt.Sprintf("the die is made for %q, the material is %q", d.Materials, w.Material), ""})
+		reasons = append(reasons, Reason{"material", fmt.Sprintf("the die is made for %s, the material is %s", strings.Join(d.Materials, ", "), w.Material), ""})
 	}
 	reasons = append(reasons, stationReasons(w.Stations, d)...)
 	gap := d.gaps(w.Gap)

@@ -105,7 +105,7 @@ func TestRankReasons(t *testing.T) {
 		{"retired", func(d *Die, w *Wish) { d.Condition = DieRetired }, "condition", "the die is retired", "", false},
 		{"blunt", func(d *Die, w *Wish) { d.Condition = DieSharpen }, "condition", "the die is to be sharpened", "", false},
 		{"material", func(d *Die, w *Wish) { d.Materials, w.Material = []string{"paper", "vellum"}, "film" },
-			"material", `the die is made for ["paper" "vellum"], the material is "film"`, "", false},
+			"material", `the die is made for paper, vellum, the material is film`, "", false},
 		{"any material", func(d *Die, w *Wish) { w.Material = "film" }, "", "", "", false},
 		{"gap across", func(d *Die, w *Wish) { d.Gap.Across = mustLength(t, "1.9mm") },
 			"gap-across", "a gap of 1.9 mm across is less than the 2 mm that the matrix needs", "", false},

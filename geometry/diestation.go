@@ -45,7 +45,7 @@ func (s DieStation) takes(d *Die) []Reason {
 		out = append(out, Reason{"station-width", fmt.Sprintf("the die cuts %s across, the %s station %s", width, s.Kind, s.Width), ""})
 	}
 	if s.Stroke > 0 && (s.Kind == SemiRotary || s.Kind == FlatBed) {
-		if reach := d.advance() - d.gapAround(); reach > s.Stroke {
+		if reach := d.Advance() - d.gapAround(); reach > s.Stroke {
 			out = append(out, Reason{"station-stroke", fmt.Sprintf("the die cuts %s around, the %s station's stroke is %s", reach, s.Kind, s.Stroke), ""})
 		}
 	}
@@ -58,7 +58,7 @@ func (s DieStation) takes(d *Die) []Reason {
 // stationReasons lists why no station takes the die: the reasons of the station
 // of its kind that has the fewest.
 func stationReasons(stations []DieStation, d *Die) []Reason {
-	if len(stations) == 0 {
+	if len(stations) == 0 || d.Station == NoTool {
 		return nil
 	}
 	best := []Reason{{"station-kind", fmt.Sprintf("the die is made for a %s station, there is none", d.Station), ""}}

@@ -83,24 +83,28 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	return nil
 }
 
-// read gives the job: that of a job file, or one for a single artwork, with
-// the flags over it.
+// read gives the job with the flags over it.
 func (f *imposeFlags) read(path string) (*job.Job, error) {
-	j := job.New()
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".yaml", ".yml":
-		var err error
-		if j, err = job.ReadJob(path); err != nil {
-			return nil, err
-		}
-	default:
-		j.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-		j.Artworks = []job.Artwork{{File: path, Page: 1}}
+	j, err := readJob(path)
+	if err != nil {
+		return nil, err
 	}
 	if err := f.job.apply(f.fs, j); err != nil {
 		return nil, err
 	}
 	return j, j.Validate()
+}
+
+// readJob gives the job of a job file, or one for a single artwork.
+func readJob(path string) (*job.Job, error) {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".yaml", ".yml":
+		return job.ReadJob(path)
+	}
+	j := job.New()
+	j.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	j.Artworks = []job.Artwork{{File: path, Page: 1}}
+	return j, nil
 }
 
 // write makes the PDF appear, whole, and the summary beside it.

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/spf13/pflag"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/fit"
+	"quoin/impose/job"
+)
+
+const fitExample = "quoin fit --label 50x75mm --press press.yaml --dies dies.yaml --quantity 100000"
+
+var fitVerb = verb{
+	name:    "fit",
+	args:    "[ART.pdf|JOB.yaml] [FLAGS]",
+	short:   "say which die, web and turn serve an order, and why the others don't",
+	example: fitExample,
+	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
+		v := &fitFlags{fs: fs}
+		v.layout.add(fs)
+		textVar(fs, "near", "length", "how far a die's size may be off to be told of as a near miss (1mm)", &v.near)
+		v.order.add(fs)
+		fs.IntVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
+		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
+		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
+		return v.run
+	},
+}
+
+// fitFlags are the flags of quoin fit.
+type fitFlags struct {
+	fs        *pflag.FlagSet
+	layout    layoutFlags
+	order     runFlags
+	near      geometry.Length
+	inks      int
+	all, json bool
+}
+
+// nearMiss is how far a die's size may be off to be worth a word, unless the
+// user says otherwise: half a millimetre larger on each side.
+const nearMiss = geometry.Millimetre
+
+func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
+	q, err := f.ask(ctx, args)
+	if err != nil {
+		return err
+	}
+	report, err := fit.Answer(q)
+	if err != nil {
+		return err
+	}
+	if f.json {
+		err = printJSON(io.out, report)
+	} else {
+		err = report.Text(io.out)
+	}
+	if err != nil {
+		return fmt.Errorf("printing the report: %w", err)
+	}
+	return report.Err()
+}
+
+// ask turns the command line into a question.
+func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error) {
+	var none fit.Question
+	if len(args) > 1 {
+		return none, usagef("%s and %s are two inputs", "ask about one label at a time", args[0], args[1])
+	}
+	err := tooSmall(f.fs.Changed, []sign{{"near", f.near >= 0}, {"inks", f.inks >= 0}})
+	if err != nil {
+		return none, err
+	}
+	j := job.New()
+	j.Artworks = []job.Artwork{{Page: 1}}
+	if len(args) == 1 {
+		if j, err = readJob(args[0]); err != nil {
+			return none, err
+		}
+	}
+	if err := f.layout.apply(f.fs, j); err != nil {
+		return none, err
+	}
+	if err := f.order.apply(f.fs, j); err != nil {
+		return none, err
+	}
+	if len(args) == 0 && j.Label == (geometry.Size{}) {
+		return none, usagef("there is no label", "give --label 50x75mm, an artwork or a job file")
+	}
+	if err := j.ValidateFit(); err != nil {
+		return none, err
+	}
+	label, inks := j.Label, f.inks
+	if len(args) == 1 {
+		looked, err := impose.Look(ctx, j)
+		if err != nil {
+			return none, err
+		}
+		label = looked.Label
+		setIf(!f.fs.Changed("inks"), &inks, looked.Inks)
+	}
+	q, err := fit.Ask(j, label, inks)
+	q.All = f.all
+	q.Wish.Near = nearMiss
+	setIf(f.fs.Changed("near"), &q.Wish.Near, f.near)
+	return q, err
+}

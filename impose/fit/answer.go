@@ -1,0 +1,147 @@
+package fit
+
+import (
+	"fmt"
+	"slices"
+
+	"quoin/geometry"
+)
+
+// Answer ranks what there is. With a die room, Layouts are its dies: those that
+// fit, near misses, and on request all others; without one, they are the
+// straight layouts of each turn, beside the best new tools. A wish that nothing
+// could meet is a *geometry.NotFitError.
+func Answer(q Question) (*Report, error) {
+	w := q.Wish
+	r := &Report{
+		Schema: Schema, LabelMM: [2]float64{w.Label.Across.MM(), w.Label.Around.MM()}, Quantity: w.Quantity,
+		Layouts: []Layout{}, Tools: []Layout{}, Webs: []Layout{},
+	}
+	if q.Prices != nil {
+		r.Currency = q.Prices.Currency
+	}
+	if q.Dies != nil {
+		fits, err := geometry.RankDies(q.Dies, w)
+		if err != nil {
+			return nil, err
+		}
+		r.takeDies(q, fits)
+	} else {
+		straight, err := straight(w)
+		if err != nil {
+			return nil, err
+		}
+		for i := range straight {
+			r.Layouts = append(r.Layouts, q.layout(&straight[i]))
+		}
+		tools, err := geometry.RankTools(q.Cylinders, w)
+		if err != nil {
+			return nil, err
+		}
+		for i := range tools {
+			if tools[i].Fits || q.All {
+				r.Tools = append(r.Tools, q.layout(&tools[i]))
+			}
+		}
+	}
+	return r, r.takeWebs(q)
+}
+
+// nearestShown is how many dies are told of when none fits: enough to see a
+// pattern in what is wrong, on one screen.
+const nearestShown = 10
+
+// takeDies keeps what is worth telling of the ranked die room.
+func (r *Report) takeDies(q Question, fits []geometry.Fit) {
+	count := DieCount{Total: len(fits)}
+	for i := range fits {
+		if fits[i].Fits {
+			count.Fit++
+		} else if fits[i].Near {
+			count.Near++
+		}
+	}
+	for i := range fits {
+		f := &fits[i]
+		if f.Fits || f.Near || q.All || rightSize(&q.Wish, f.Die) || count.Fit == 0 && i < nearestShown {
+			r.Layouts = append(r.Layouts, q.layout(f))
+		}
+	}
+	r.Dies = &count
+}
+
+// rightSize tells whether the die cuts the label at some turn: then a person
+// wants to know what else is wrong with it.
+func rightSize(w *geometry.Wish, d *geometry.Die) bool {
+	if d.Shape != w.Shape {
+		return false
+	}
+	near := func(a, b geometry.Length) bool { return max(a-b, b-a) <= geometry.DieTolerance }
+	return near(d.Size.Across, w.Label.Across) && near(d.Size.Around, w.Label.Around) ||
+		near(d.Size.Across, w.Label.Around) && near(d.Size.Around, w.Label.Across)
+}
+
+// straight gives the best straight layout of each turn, with no die in mind:
+// the edge matrix and the least gap of a tool don't bind it, but they warn.
+func straight(w geometry.Wish) ([]geometry.Fit, error) {
+	edge := w.Edge
+	w.Edge = 0
+	w.Stripping.Refuse = 0
+	turns := w.Turns
+	var fits []geometry.Fit
+	for _, t := range turns {
+		w.Turns = []geometry.Turn{t}
+		ranked, err := geometry.RankWebs(w)
+		if err != nil {
+			return nil, err
+		}
+		f := ranked[0]
+		if f.Fits {
+			f.Warnings = append(f.Warnings, thinEdge(&f, edge)...)
+		}
+		fits = append(fits, f)
+	}
+	slices.SortStableFunc(fits, func(a, b geometry.Fit) int {
+		switch {
+		case a.Fits != b.Fits:
+			if a.Fits {
+				return -1
+			}
+			return 1
+		case a.Fits && a.Cost < b.Cost:
+			return -1
+		case a.Fits && a.Cost > b.Cost:
+			return 1
+		}
+		return 0
+	})
+	return fits, nil
+}
+
+// thinEdge warns when less matrix than wanted is left at the web's edges.
+func thinEdge(f *geometry.Fit, wanted geometry.Length) []geometry.Reason {
+	block := geometry.BlockWidth(f.Across, f.Die.Size.Across, f.Gap.Across)
+	left := (f.Web.Width - block) / 2
+	if left >= wanted {
+		return nil
+	}
+	return []geometry.Reason{{Code: "edge-matrix", Text: fmt.Sprintf(
+		"a matrix of %s is left at each edge of the web; %s are wanted to strip it in one piece", left, wanted)}}
+}
+
+// takeWebs ranks the webs in stock, each with its best straight layout.
+func (r *Report) takeWebs(q Question) error {
+	if len(q.Stock) == 0 {
+		return nil
+	}
+	w := q.Wish
+	w.Webs = q.Stock
+	fits, err := geometry.RankWebs(w)
+	if err != nil {
+		return err
+	}
+	for i := range fits {
+		r.Webs = append(r.Webs, q.layout(&fits[i]))
+	}
+	return nil
+}

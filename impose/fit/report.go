@@ -1,0 +1,136 @@
+package fit
+
+import (
+	"quoin/geometry"
+)
+
+// Schema names the report's form; scripts check it. Keys may be added, never
+// renamed or given another meaning.
+const Schema = "quoin/fit/1"
+
+// Report is what there is to say: one struct for the text and the JSON. Without
+// an order, web and minutes are those of 1,000 labels, with no make-ready.
+type Report struct {
+	Schema   string     `json:"schema"`
+	LabelMM  [2]float64 `json:"label_mm"` // across, around, upright
+	Quantity int64      `json:"quantity"` // ordered labels; 0: none are ordered yet
+	Currency string     `json:"currency,omitempty"`
+	Dies     *DieCount  `json:"dies,omitempty"` // of the die room, where there is one
+	Layouts  []Layout   `json:"layouts"`        // best first
+	Tools    []Layout   `json:"tools"`          // new full-rotary tools, best first
+	Webs     []Layout   `json:"webs"`           // the webs in stock with straight layouts, best first
+}
+
+// DieCount counts a die room.
+type DieCount struct {
+	Total int `json:"total"`
+	Fit   int `json:"fit"`
+	Near  int `json:"near"` // misses by a little
+}
+
+// Layout is one way to run the order.
+type Layout struct {
+	Die           string            `json:"die"` // its number; empty where there is no die yet
+	Fits          bool              `json:"fits"`
+	Near          bool              `json:"near"` // doesn't fit, but a small change of the label or another turn would do
+	TurnDeg       int               `json:"turn_deg"`
+	Across        int               `json:"across"`
+	Around        int               `json:"around"`
+	Labels        int               `json:"labels"`
+	WebMM         float64           `json:"web_mm"`
+	LeastWebMM    float64           `json:"least_web_mm"` // the narrowest that would do
+	RepeatMM      float64           `json:"repeat_mm"`
+	GapAcrossMM   float64           `json:"gap_across_mm"`
+	GapAroundMM   float64           `json:"gap_around_mm"`
+	LabelPercent  float64           `json:"label_percent"` // of the net web
+	MatrixPercent float64           `json:"matrix_percent"`
+	EdgePercent   float64           `json:"edge_percent"`
+	TailPercent   float64           `json:"tail_percent"`
+	Frames        int64             `json:"frames"`
+	WebNetM       float64           `json:"web_net_m"`
+	WebGrossM     float64           `json:"web_gross_m"`
+	WebM2         float64           `json:"web_m2"` // gross
+	PressMin      float64           `json:"press_min"`
+	YieldPercent  float64           `json:"yield_percent"`  // ordered labels of the gross web
+	Cost          float64           `json:"cost,omitempty"` // where prices are known
+	Size          string            `json:"size"`           // of the die's labels, as it stands on the web
+	Station       string            `json:"station,omitempty"`
+	Cylinder      string            `json:"cylinder,omitempty"`
+	TurnsPerFrame int               `json:"turns_per_frame,omitempty"` // of a full-rotary die
+	WalkMM        float64           `json:"walk_mm"`                   // by which a full-rotary die drifts from the print with every frame
+	Place         string            `json:"place,omitempty"`           // where the die is kept
+	Condition     string            `json:"condition,omitempty"`
+	Reasons       []geometry.Reason `json:"reasons"`
+	Warnings      []geometry.Reason `json:"warnings"`
+}
+
+// perThousand is what is reckoned with while nothing is ordered.
+const perThousand = 1000
+
+// layout says what a fit comes to.
+func (q *Question) layout(f *geometry.Fit) Layout {
+	d := f.Die
+	l := Layout{
+		Die: d.Number, Fits: f.Fits, Near: f.Near, TurnDeg: f.Turn.Degrees(),
+		Across: f.Across, Around: f.Around, Labels: f.Labels(),
+		WebMM: f.Web.Width.MM(), LeastWebMM: f.Least.MM(), RepeatMM: f.Repeat.MM(),
+		GapAcrossMM: f.Gap.Across.MM(), GapAroundMM: f.Gap.Around.MM(),
+		LabelPercent: f.Split.Label, MatrixPercent: f.Split.Matrix, EdgePercent: f.Split.Edge, TailPercent: f.Split.Tail,
+		Size: d.Size.String(), Station: string(d.Station), Place: d.Place, Condition: string(d.Condition),
+		Reasons: append([]geometry.Reason{}, f.Reasons()...), Warnings: append([]geometry.Reason{}, f.Warnings...),
+	}
+	if d.Cylinder.Teeth > 0 {
+		l.Cylinder = d.Cylinder.String()
+	}
+	if f.Across == 0 { // a die of another size: its own grid is all there is to say
+		l.Across, l.Around = d.Lanes, d.Rows
+	}
+	if d.Station == geometry.FullRotary && f.Repeat > 0 {
+		n, walk := geometry.Walk(f.Repeat, d.Advance())
+		l.TurnsPerFrame, l.WalkMM = n, walk.MM()
+	}
+	switch {
+	case !f.Fits && !f.Near:
+	case f.Run != nil:
+		l.Frames = f.Run.Frames
+		l.WebNetM, l.WebGrossM = f.Run.Net.Metres(), f.Run.Gross.Metres()
+		l.WebM2, l.PressMin, l.YieldPercent = f.Cost/1e6, f.Run.Minutes, f.Run.Yield
+		if q.Prices != nil {
+			l.Cost = q.Prices.cost(l.WebM2, f.Run)
+		}
+	default:
+		l.WebNetM = perThousand * f.Repeat.Metres() / float64(f.Labels())
+		l.WebGrossM, l.WebM2, l.YieldPercent = l.WebNetM, perThousand*f.Cost/1e6, f.Split.Label
+		if speed := q.Wish.Terms.Speed; speed > 0 {
+			l.PressMin = l.WebNetM / speed.Metres()
+		}
+	}
+	return l
+}
+
+// Best gives the layout that serves best; nil when nothing fits.
+func (r *Report) Best() *Layout {
+	if len(r.Layouts) == 0 || !r.Layouts[0].Fits {
+		return nil
+	}
+	return &r.Layouts[0]
+}
+
+// Err says that nothing fits, and is nil when something does.
+func (r *Report) Err() error {
+	if r.Best() != nil {
+		return nil
+	}
+	if r.Dies == nil {
+		return &geometry.NotFitError{Reasons: r.Layouts[0].Reasons}
+	}
+	if len(r.Layouts) == 0 {
+		return &geometry.NotFitError{Reasons: []geometry.Reason{{Code: "no-die", Text: "the die library holds no die"}}}
+	}
+	near := r.Layouts[0]
+	why := geometry.Reason{Code: "no-die", Text: "no die of the library suits", Nearest: "--all lists what is wrong with each"}
+	if len(near.Reasons) > 0 {
+		why.Text += "; the nearest is " + near.Die + ": " + near.Reasons[0].Text
+	}
+	return &geometry.NotFitError{Reasons: []geometry.Reason{why}}
+}

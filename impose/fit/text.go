@@ -1,0 +1,194 @@
+package fit
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"quoin/geometry"
+)
+
+// Text prints the report for a person: a glance line, then tables of at most
+// Columns characters.
+func (r *Report) Text(w io.Writer) error {
+	var b strings.Builder
+	wrapped(&b, "", r.glance())
+	what := "dies that fit"
+	if r.Dies == nil {
+		what = "straight layouts"
+	}
+	r.section(&b, what, r.fitting(r.Layouts))
+	r.misses(&b)
+	r.section(&b, "new tools, full-rotary", r.fitting(r.Tools))
+	r.section(&b, "webs in stock, straight layouts", r.fitting(r.Webs))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Columns is how wide a table may be: a terminal beside an editor.
+const Columns = 100
+
+func (r *Report) glance() string {
+	label := fmt.Sprintf("%s x %s mm", digits(r.LabelMM[0], 4), digits(r.LabelMM[1], 4))
+	if r.Quantity > 0 {
+		label = thousands(r.Quantity) + " of " + label
+	}
+	found := ""
+	if d := r.Dies; d != nil {
+		found = fmt.Sprintf(" %d of %d dies fit;", d.Fit, d.Total)
+	}
+	l := r.Best()
+	if l == nil {
+		return label + ":" + strings.TrimSuffix(found+" nothing fits;", ";")
+	}
+	per := ""
+	if r.Quantity == 0 {
+		per = " for each 1,000"
+	}
+	name := "best"
+	if l.Die != "" {
+		name = "best " + l.Die
+	}
+	return fmt.Sprintf("%s:%s %s is %d x %d = %d labels on %s mm, %s m of web%s",
+		label, found, name, l.Across, l.Around, l.Labels, digits(l.RepeatMM, 3), amount(l.WebGrossM), per)
+}
+
+func (r *Report) fitting(all []Layout) []Layout {
+	var out []Layout
+	for _, l := range all {
+		if l.Fits {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// section prints a table and what to mind below it.
+func (r *Report) section(b *strings.Builder, title string, layouts []Layout) {
+	if len(layouts) == 0 {
+		return
+	}
+	t := table{
+		head:  []string{"", "web", "turn", "grid", "repeat", "gaps", "yield", "waste", "length"},
+		units: []string{"", "mm", "deg", "", "mm", "mm", "%", "%", "m"},
+	}
+	minutes, money := layouts[0].PressMin > 0, r.Currency != ""
+	if money {
+		t.add("cost", r.Currency)
+	} else {
+		t.add("area", "m2")
+	}
+	if minutes {
+		t.add("press", "min")
+	}
+	fmt.Fprintf(b, "\n%s\n", title)
+	for i := range layouts {
+		l := &layouts[i]
+		row := []string{
+			"  " + l.Name(), digits(l.WebMM, 2), strconv.Itoa(l.TurnDeg), fmt.Sprintf("%d x %d", l.Across, l.Around),
+			digits(l.RepeatMM, 2), digits(l.GapAcrossMM, 2) + " x " + digits(l.GapAroundMM, 2),
+			fixed(l.YieldPercent, 1), fixed(l.MatrixPercent+l.EdgePercent+l.TailPercent, 1), amount(l.WebGrossM),
+		}
+		if money {
+			row = append(row, amount(l.Cost))
+		} else {
+			row = append(row, amount(l.WebM2))
+		}
+		if minutes {
+			row = append(row, amount(l.PressMin))
+		}
+		t.rows = append(t.rows, row)
+	}
+	t.print(b)
+	mind(b, layouts)
+}
+
+// mind prints the warnings, each once, with all whom it concerns.
+func mind(b *strings.Builder, layouts []Layout) {
+	var texts []string
+	names := map[string][]string{}
+	for i := range layouts {
+		for _, w := range layouts[i].Warnings {
+			if names[w.Text] == nil {
+				texts = append(texts, w.Text)
+			}
+			if name := layouts[i].Name(); !slices.Contains(names[w.Text], name) {
+				names[w.Text] = append(names[w.Text], name)
+			}
+		}
+	}
+	for _, text := range texts {
+		wrapped(b, "  mind ", strings.Join(names[text], ", ")+": "+text)
+	}
+}
+
+// Name is what a person calls the layout by.
+func (l *Layout) Name() string {
+	switch {
+	case l.Die != "":
+		return l.Die
+	case l.Station == string(geometry.FullRotary):
+		teeth, _, _ := strings.Cut(l.Cylinder, " of ")
+		return teeth
+	}
+	return digits(l.WebMM, 2) + " mm web"
+}
+
+// misses tells of near misses, and of all else that was asked for.
+func (r *Report) misses(b *strings.Builder) {
+	near, others := "\nnear misses\n", "\nwhat doesn't fit\n"
+	for _, l := range r.Layouts {
+		if l.Fits {
+			continue
+		}
+		if l.Near {
+			b.WriteString(near)
+			near = ""
+		} else {
+			b.WriteString(others)
+			others = ""
+		}
+		name := l.Name()
+		if l.Die == "" {
+			name = fmt.Sprintf("turned to %d degrees", l.TurnDeg)
+		}
+		fmt.Fprintf(b, "  %s  (%s)\n", name, l.about())
+		for _, reason := range l.Reasons {
+			wrapped(b, "    - ", reason.Text)
+			if reason.Nearest != "" {
+				wrapped(b, "      ", reason.Nearest)
+			}
+		}
+		if l.Near {
+			wrapped(b, "    = ", fmt.Sprintf("it would be %d x %d on %s mm, %s m of web", l.Across, l.Around, digits(l.RepeatMM, 3), amount(l.WebGrossM)))
+		}
+	}
+	if d := r.Dies; d != nil {
+		if rest := d.Total - len(r.Layouts); rest > 0 {
+			fmt.Fprintf(b, "\n%s; --all lists them with their reasons\n", counted(rest, "other die doesn't fit", "other dies don't fit"))
+		}
+	}
+}
+
+// about describes a die that is not to be had in a table.
+func (l *Layout) about() string {
+	parts := []string{l.Size}
+	if l.Across > 0 && l.Around > 0 {
+		parts = append(parts, fmt.Sprintf("%d x %d", l.Across, l.Around))
+	}
+	for _, s := range []string{l.Station, l.Cylinder, l.Place} {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return thousands(int64(n)) + " " + many
+}
