@@ -46,16 +46,23 @@ type CostPart struct {
 
 // production works out what the press file lets one say; nil without one.
 func (im *Imposition) production(run *geometry.Run, terms geometry.Terms) (*ProductionPart, error) {
-	press := im.Job.Press
-	if press == nil {
+	if im.Job.Press == nil {
 		return nil, nil
 	}
+	l := im.Layout
+	return Produce(im.Job, l.Web.Width, l.Repeat/geometry.Length(l.Around), run, terms)
+}
+
+// Produce works out what a run of the job asks on a web of the width, with so
+// much web around for each row. The job has a press.
+func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Run, terms geometry.Terms) (*ProductionPart, error) {
+	press := j.Press
 	p := &ProductionPart{
-		MaterialM2: im.Layout.Web.Width.Metres() * run.Gross.Metres(),
+		MaterialM2: width.Metres() * run.Gross.Metres(),
 		NonStop:    press.Unwinder.NonStop, PressMin: run.Minutes, Consumables: []ConsumablePart{},
-		Splices: im.splices(),
+		Splices: j.Roll.MaySplice(),
 	}
-	if err := p.unwind(press, run, terms, im.finishedRoll()); err != nil {
+	if err := p.unwind(press, run, terms, pitch*geometry.Length(j.Roll.Labels)); err != nil {
 		return nil, err
 	}
 	p.finish(press, run)
@@ -67,15 +74,6 @@ func (im *Imposition) production(run *geometry.Run, terms geometry.Terms) (*Prod
 		p.cost(press.Prices, run.Ordered)
 	}
 	return p, nil
-}
-
-// splices tells whether finished rolls may be spliced; a job that doesn't say
-// allows it.
-func (im *Imposition) splices() bool { return im.Job.Roll.Splices == nil || *im.Job.Roll.Splices }
-
-// finishedRoll gives the web on one finished roll, 0 when the job sets none.
-func (im *Imposition) finishedRoll() geometry.Length {
-	return im.Layout.Repeat * geometry.Length(im.Job.Roll.Labels) / geometry.Length(im.Layout.Around)
 }
 
 // unwind counts master rolls and what their changes cost.

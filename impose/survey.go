@@ -8,19 +8,19 @@ import (
 	"quoin/impose/job"
 )
 
-// Survey is what one artwork would bring to a frame.
+// Survey is what a job's artworks would bring to a frame.
 type Survey struct {
 	Label  geometry.Size // its trim, upright
 	Inks   []string      // those that take a station of the press, in the table's order
-	SHA256 string        // of the file
+	SHA256 string        // of the first artwork's file
 }
 
-// Look opens the job's only artwork and says what it would bring to a frame,
+// Look opens the job's artworks and says what they would bring to a frame,
 // under the job's rules for inks and, where the job says one, its label size.
 // The errors are those of Open.
 func Look(ctx context.Context, j *job.Job) (*Survey, error) {
-	if len(j.Artworks) != 1 {
-		return nil, errors.New("a survey takes one artwork")
+	if len(j.Artworks) == 0 {
+		return nil, errors.New("there is no artwork to look at")
 	}
 	im := &Imposition{Job: j, files: newSources(ctx, j)}
 	defer im.Close()

@@ -101,11 +101,26 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 			return none, err
 		}
 		label = looked.Label
-		setIf(!f.fs.Changed("inks"), &inks, looked.Inks)
+		setIf(!f.fs.Changed("inks"), &inks, len(looked.Inks))
 	}
 	q, err := fit.Ask(j, label, inks)
+	q.Money = money(j, q.Wish.Terms)
 	q.All = f.all
 	q.Wish.Near = nearMiss
 	setIf(f.fs.Changed("near"), &q.Wish.Near, f.near)
 	return q, err
+}
+
+// money prices runs by the job's press; nil when the press has no prices.
+func money(j *job.Job, terms geometry.Terms) *fit.Money {
+	if j.Press == nil || j.Press.Prices == nil {
+		return nil
+	}
+	return &fit.Money{Currency: j.Press.Prices.Currency, Cost: func(width, pitch geometry.Length, run *geometry.Run) (float64, error) {
+		p, err := impose.Produce(j, width, pitch, run, terms)
+		if err != nil {
+			return 0, err
+		}
+		return p.Cost.Total, nil
+	}}
 }

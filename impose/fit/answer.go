@@ -17,34 +17,50 @@ func Answer(q Question) (*Report, error) {
 		Schema: Schema, LabelMM: [2]float64{w.Label.Across.MM(), w.Label.Around.MM()}, Quantity: w.Quantity,
 		Layouts: []Layout{}, Tools: []Layout{}, Webs: []Layout{},
 	}
-	if q.Prices != nil {
-		r.Currency = q.Prices.Currency
+	if q.Money != nil {
+		r.Currency = q.Money.Currency
 	}
+	parts := []func(Question) error{r.takeStraight, r.takeTools, r.takeWebs}
 	if q.Dies != nil {
-		fits, err := geometry.RankDies(q.Dies, w)
-		if err != nil {
+		parts = []func(Question) error{r.takeDies, r.takeWebs}
+	}
+	for _, take := range parts {
+		if err := take(q); err != nil {
 			return nil, err
-		}
-		r.takeDies(q, fits)
-	} else {
-		straight, err := straight(w)
-		if err != nil {
-			return nil, err
-		}
-		for i := range straight {
-			r.Layouts = append(r.Layouts, q.layout(&straight[i]))
-		}
-		tools, err := geometry.RankTools(q.Cylinders, w)
-		if err != nil {
-			return nil, err
-		}
-		for i := range tools {
-			if tools[i].Fits || q.All {
-				r.Tools = append(r.Tools, q.layout(&tools[i]))
-			}
 		}
 	}
-	return r, r.takeWebs(q)
+	return r, nil
+}
+
+func (r *Report) takeStraight(q Question) error {
+	fits, err := straight(q.Wish)
+	if err != nil {
+		return err
+	}
+	return q.add(&r.Layouts, fits, true)
+}
+
+func (r *Report) takeTools(q Question) error {
+	fits, err := geometry.RankTools(q.Cylinders, q.Wish)
+	if err != nil {
+		return err
+	}
+	return q.add(&r.Tools, fits, q.All)
+}
+
+// add lists the fits, and what doesn't fit where it is asked for.
+func (q *Question) add(to *[]Layout, fits []geometry.Fit, all bool) error {
+	for i := range fits {
+		if !fits[i].Fits && !all {
+			continue
+		}
+		l, err := q.layout(&fits[i])
+		if err != nil {
+			return err
+		}
+		*to = append(*to, l)
+	}
+	return nil
 }
 
 // nearestShown is how many dies are told of when none fits: enough to see a
@@ -52,7 +68,11 @@ func Answer(q Question) (*Report, error) {
 const nearestShown = 10
 
 // takeDies keeps what is worth telling of the ranked die room.
-func (r *Report) takeDies(q Question, fits []geometry.Fit) {
+func (r *Report) takeDies(q Question) error {
+	fits, err := geometry.RankDies(q.Dies, q.Wish)
+	if err != nil {
+		return err
+	}
 	count := DieCount{Total: len(fits)}
 	for i := range fits {
 		if fits[i].Fits {
@@ -64,10 +84,13 @@ func (r *Report) takeDies(q Question, fits []geometry.Fit) {
 	for i := range fits {
 		f := &fits[i]
 		if f.Fits || f.Near || q.All || rightSize(&q.Wish, f.Die) || count.Fit == 0 && i < nearestShown {
-			r.Layouts = append(r.Layouts, q.layout(f))
+			if err := q.add(&r.Layouts, fits[i:i+1], true); err != nil {
+				return err
+			}
 		}
 	}
 	r.Dies = &count
+	return nil
 }
 
 // rightSize tells whether the die cuts the label at some turn: then a person
@@ -140,8 +163,5 @@ func (r *Report) takeWebs(q Question) error {
 	if err != nil {
 		return err
 	}
-	for i := range fits {
-		r.Webs = append(r.Webs, q.layout(&fits[i]))
-	}
-	return nil
+	return q.add(&r.Webs, fits, true)
 }

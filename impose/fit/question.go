@@ -11,15 +11,16 @@ type Question struct {
 	Dies      []geometry.Die      // the die room; nil: there is none
 	Cylinders []geometry.Cylinder // that a new tool can be made for
 	Stock     []geometry.Web      // webs in stock
-	Prices    *Prices             // nil: unknown
+	Money     *Money              // nil: no prices are known
 	All       bool                // list every die that doesn't fit, too
 }
 
-// Prices turn a run into money.
-type Prices struct {
-	job.Prices
-	Finishing geometry.Length // speed of the die-cutting line, web per minute; 0: unknown
-	FinishMin float64         // minutes to set it up
+// Money turns a run into what it costs.
+type Money struct {
+	Currency string
+	// Cost gives the price of a run on a web so wide, with so much web around for
+	// each row.
+	Cost func(width, pitch geometry.Length, run *geometry.Run) (float64, error)
 }
 
 // Ask turns a job into a question about a label of the size, printed with so
@@ -35,18 +36,14 @@ func Ask(j *job.Job, label geometry.Size, inks int) (Question, error) {
 	}
 	if p := j.Press; p != nil {
 		q.Cylinders = p.Finishing.Cylinders
-		if p.Prices != nil {
-			q.Prices = &Prices{*p.Prices, p.Finishing.DieCutting, p.Finishing.SetupMin}
-		}
 	}
 	return q, nil
 }
 
-// cost gives what a run costs in money: web, press, finishing line and set-up.
-func (p *Prices) cost(webM2 geometry.Area, r *geometry.Run) float64 {
-	cost := webM2*p.WebPerM2 + r.Minutes/60*p.PressPerHour + p.PerSetup
-	if p.Finishing > 0 {
-		cost += (float64(r.Gross)/float64(p.Finishing) + p.FinishMin) / 60 * p.FinishPerHour
+// price gives what a run of the fit costs; 0 where no prices are known.
+func (q *Question) price(f *geometry.Fit, run *geometry.Run) (float64, error) {
+	if q.Money == nil {
+		return 0, nil
 	}
-	return cost
+	return q.Money.Cost(f.Web.Width, f.Repeat/geometry.Length(f.Around), run)
 }

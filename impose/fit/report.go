@@ -68,7 +68,7 @@ type Layout struct {
 const perThousand = 1000
 
 // layout says what a fit comes to.
-func (q *Question) layout(f *geometry.Fit) Layout {
+func (q *Question) layout(f *geometry.Fit) (Layout, error) {
 	d := f.Die
 	l := Layout{
 		Die: d.Number, Fits: f.Fits, Near: f.Near, TurnDeg: f.Turn.Degrees(),
@@ -95,9 +95,11 @@ func (q *Question) layout(f *geometry.Fit) Layout {
 		l.Frames = f.Run.Frames
 		l.WebNetM, l.WebGrossM = f.Run.Net.Metres(), f.Run.Gross.Metres()
 		l.WebM2, l.PressMin, l.YieldPercent = f.Cost/1e6, f.Run.Minutes, f.Run.Yield
-		if q.Prices != nil {
-			l.Cost = q.Prices.cost(l.WebM2, f.Run)
+		cost, err := q.price(f, f.Run)
+		if err != nil {
+			return l, err
 		}
+		l.Cost = cost
 	default:
 		l.WebNetM = perThousand * f.Repeat.Metres() / float64(f.Labels())
 		l.WebGrossM, l.WebM2, l.YieldPercent = l.WebNetM, perThousand*f.Cost/1e6, f.Split.Label
@@ -105,7 +107,7 @@ func (q *Question) layout(f *geometry.Fit) Layout {
 			l.PressMin = l.WebNetM / speed.Metres()
 		}
 	}
-	return l
+	return l, nil
 }
 
 // Best gives the layout that serves best; nil when nothing fits.

@@ -38,8 +38,10 @@ func question(dies []geometry.Die) Question {
 	w.Turns = []geometry.Turn{geometry.Turn0, geometry.Turn90}
 	w.Quantity, w.Near = 1_000_000, mm
 	w.Terms = geometry.Terms{Setup: 60 * geometry.Metre, RunWaste: 3 * geometry.Percent, Speed: 60 * geometry.Metre}
-	q := Question{Wish: w, Dies: dies, Stock: w.Webs, All: true, Prices: &Prices{Finishing: 120 * geometry.Metre}}
-	q.Prices.Currency, q.Prices.WebPerM2, q.Prices.PressPerHour = "EUR", .35, 180
+	q := Question{Wish: w, Dies: dies, Stock: w.Webs, All: true}
+	q.Money = &Money{"EUR", func(width, _ geometry.Length, run *geometry.Run) (float64, error) {
+		return .35*width.Metres()*run.Gross.Metres() + 180*run.Minutes/60, nil
+	}}
 	return q
 }
 

@@ -9,3 +9,7 @@ type Roll struct {
 	MaxDiameter geometry.Length
 	Splices     *bool // whether a roll may be spliced; nil: the order doesn't say
 }
+
+// MaySplice tells whether finished rolls may be spliced; a job that doesn't say
+// allows it.
+func (r Roll) MaySplice() bool { return r.Splices == nil || *r.Splices }
