@@ -29,6 +29,7 @@ type Page struct {
 	Appearances  []Appearance // annotations that print, in painting order
 	Transparency bool         // alpha, blend modes, soft masks or groups are used
 	Overprint    bool         // something that prints overprints
+	Tiling       bool         // tiling patterns may be used
 	Findings     []Finding
 
 	separations map[string]pdfobj.Object

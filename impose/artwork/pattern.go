@@ -31,6 +31,7 @@ func (s *scan) readPattern(o pdfobj.Object, sc *scope) *patternUse {
 		u.shading = d["Shading"]
 		return u
 	}
+	s.page.Tiling = true
 	u.stream = s.doc.Stream(o)
 	paint, _ := s.doc.Int(d["PaintType"])
 	u.colours = paint != 2

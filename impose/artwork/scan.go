@@ -123,6 +123,7 @@ func (s *scan) run() error {
 		return s.err
 	}
 	if s.err != nil {
+		p.Tiling = true // nobody knows
 		s.found.page(ScanIncomplete, "the page has more than %d operators or %d MiB of content; what stands behind was not looked at, so inks may be missing from the list", s.limit(), maxBytes>>20)
 	}
 	return nil

@@ -31,6 +31,9 @@ type Copier struct {
 	w      *Writer
 	placed refMap
 	queue  []Ref // found and not yet copied
+
+	base  *Copier        // copies what is not to be copied anew; nil for none
+	fresh func(Ref) bool // tells what is to be copied anew
 }
 
 // StreamCopy says what became of a stream.
@@ -45,6 +48,13 @@ type StreamCopy struct {
 // NewCopier returns a copier from doc to w.
 func NewCopier(doc *Document, w *Writer) *Copier {
 	return &Copier{doc: doc, w: w}
+}
+
+// Again returns a copier that copies the objects for which fresh is true anew,
+// and takes all others as c has copied them or will. An object that is taken
+// as it is doesn't lead back to the new copies.
+func (c *Copier) Again(fresh func(Ref) bool) *Copier {
+	return &Copier{Replace: c.Replace, OnStream: c.OnStream, doc: c.doc, w: c.w, base: c, fresh: fresh}
 }
 
 // Copy writes all that o refers to and returns o with references of the new
@@ -83,6 +93,9 @@ func (c *Copier) drain() error {
 				return fmt.Errorf("copying object %d: %w", source.Num, err)
 			}
 		}
+	}
+	if c.base != nil {
+		return c.base.drain()
 	}
 	return c.doc.Err()
 }
@@ -219,6 +232,9 @@ func (c *Copier) reference(key Name, source Ref) (Object, error) {
 	}
 	if !c.doc.exists(source) {
 		return nil, nil
+	}
+	if c.base != nil && !c.fresh(source) {
+		return c.base.reference(key, source)
 	}
 	switch key {
 	case "P", "Pg", "Page", "Parent", "D", "Dest":

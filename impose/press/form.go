@@ -10,21 +10,75 @@ import (
 
 // form is an artwork page as a Form XObject.
 type form struct {
+	page          *artwork.Page
 	ref           pdfobj.Ref
 	width, height float64 // of the upright trim, in points
+
+	tiling func(pdfobj.Ref) bool // what is copied for each station; nil if there is no such thing
+	at     map[matrix]station    // the forms for stations
+}
+
+// station is the form that stands at one of them.
+type station struct {
+	name string
+	ref  pdfobj.Ref
 }
 
 // addForm copies an artwork page into the document. The page's content,
 // resources and transparency group stay what they are; Rotate, UserUnit and
 // the boxes' origin go into the form's Matrix (ISO 32000-1 8.10).
+func (w *Writer) addForm(p *artwork.Page) error {
+	m := p.FormMatrix()
+	trim := m.Bounds(p.Boxes.Trim)
+	f := form{page: p, width: trim.Width(), height: trim.Height(), at: map[matrix]station{}}
+	var err error
+	if p.Tiling {
+		if f.tiling, err = toTiling(p); err != nil {
+			return err
+		}
+	}
+	if f.ref, err = w.putForm(p, w.copierFor(p.Doc)); err != nil {
+		return err
+	}
+	w.forms = append(w.forms, f)
+	return nil
+}
+
+// formAt gives the form for a place that has this matrix, and its name.
+func (w *Writer) formAt(art int, m matrix) (station, error) {
+	f := &w.forms[art]
+	if s, ok := f.at[m]; ok {
+		return s, nil
+	}
+	s := station{fmt.Sprintf("Art%d", art+1), f.ref}
+	if f.tiling != nil && len(f.at) > 0 {
+		s.name = fmt.Sprintf("Art%dS%d", art+1, len(f.at)+1)
+		var err error
+		if s.ref, err = w.putForm(f.page, w.copierFor(f.page.Doc).Again(f.tiling)); err != nil {
+			return s, fmt.Errorf("%s: %w", f.page.Name(), err)
+		}
+	}
+	f.at[m] = s
+	return s, nil
+}
+
+// putForm writes the page as a form, with what the copier is to copy.
 //
 // Annotations that print stand above the page and in its space, so a page with
 // such gets an outer form that paints the page and then each appearance.
-func (w *Writer) addForm(p *artwork.Page) (form, error) {
-	copier := w.copierFor(p.Doc)
-	resources, err := copyDict(copier, p.Dict["Resources"])
+func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier) (pdfobj.Ref, error) {
+	resources := w.out.Alloc()
+	lend := newLender(p.Doc, p.Dict["Resources"], resources)
+	lend.next = copier.Replace
+	copier.Replace = lend.replace
+	defer func() { copier.Replace = lend.next }()
+
+	copied, err := copyDict(copier, p.Doc.Dict(p.Dict["Resources"]))
 	if err != nil {
-		return form{}, fmt.Errorf("its resources: %w", err)
+		return resources, fmt.Errorf("its resources: %w", err)
+	}
+	if err := w.out.Put(resources, copied); err != nil {
+		return resources, err
 	}
 	media := p.Boxes.Media
 	inner := formDict(media[:])
@@ -38,20 +92,17 @@ func (w *Writer) addForm(p *artwork.Page) (form, error) {
 	outer["Matrix"] = numbers(m[:]...)
 	if group := p.Dict["Group"]; group != nil {
 		if outer["Group"], err = copyDict(copier, group); err != nil {
-			return form{}, fmt.Errorf("its transparency group: %w", err)
+			return resources, fmt.Errorf("its transparency group: %w", err)
 		}
 	}
 	ref, err := w.putContent(copier, p, inner)
 	if err != nil {
-		return form{}, fmt.Errorf("its content: %w", err)
+		return ref, fmt.Errorf("its content: %w", err)
 	}
 	if len(appearances) > 0 {
-		if ref, err = w.putAppearances(copier, outer, ref, appearances); err != nil {
-			return form{}, err
-		}
+		ref, err = w.putAppearances(copier, outer, ref, appearances)
 	}
-	trim := m.Bounds(p.Boxes.Trim)
-	return form{ref, trim.Width(), trim.Height()}, nil
+	return ref, err
 }
 
 // contents gives the streams of a page's content, in order. What is no stream

@@ -139,17 +139,20 @@ func (w *Writer) place(c *canvas, used *resources, it draw.Place) error {
 		return fmt.Errorf("it places artwork %d, and there are %d", it.Art+1, len(w.forms))
 	}
 	form := &w.forms[it.Art]
-	name := fmt.Sprintf("Art%d", it.Art+1)
-	used.xobjects[pdfobj.Name(name)] = form.ref
-	used.states[plainState] = w.state(plainState)
 	m := c.page.placing(it, form.width, form.height)
+	stands, err := w.formAt(it.Art, m)
+	if err != nil {
+		return err
+	}
+	used.xobjects[pdfobj.Name(stands.name)] = stands.ref
+	used.states[plainState] = w.state(plainState)
 	c.op("q")
 	c.path(it.Clip)
 	c.op("W")
 	c.op("n")
 	c.named(plainState, "gs")
 	c.op("cm", m[:]...)
-	c.named(name, "Do")
+	c.named(stands.name, "Do")
 	c.op("Q")
 	return nil
 }

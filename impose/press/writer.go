@@ -78,11 +78,9 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 
 // addArtwork copies a page with its layers and its spot inks' colour spaces.
 func (w *Writer) addArtwork(a *artwork.Page) error {
-	f, err := w.addForm(a)
-	if err != nil {
+	if err := w.addForm(a); err != nil {
 		return err
 	}
-	w.forms = append(w.forms, f)
 	copier := w.copierFor(a.Doc)
 	if err := w.layers.take(copier, a.Name(), a.Layers); err != nil {
 		return err
