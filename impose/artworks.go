@@ -73,8 +73,8 @@ func inkRules(r job.InkRules) ink.Rules {
 	return rules
 }
 
-// printing gives the inks that occupy a station, in the table's order.
-func (im *Imposition) printing() []ink.Ink {
+// PrintingInks gives the inks that occupy a station, in the table's order.
+func (im *Imposition) PrintingInks() []ink.Ink {
 	var list []ink.Ink
 	for _, e := range im.Inks.Inks {
 		if e.Prints() {

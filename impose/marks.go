@@ -15,7 +15,7 @@ import (
 func (im *Imposition) addMarks() error {
 	o := im.markOptions()
 	im.settleEyeInk(o.Eye)
-	marks, err := mark.Lay(im.Layout, im.printing(), o)
+	marks, err := mark.Lay(im.Layout, im.PrintingInks(), o)
 	if err != nil {
 		return err
 	}
@@ -86,7 +86,7 @@ func eyeOptions(e *job.EyeMark) *mark.Eye {
 // settleEyeInk takes the darkest ink where the eye mark names one that the job
 // does not print.
 func (im *Imposition) settleEyeInk(eye *mark.Eye) {
-	if eye == nil || slices.ContainsFunc(im.printing(), func(i ink.Ink) bool { return i.Name == eye.Ink }) {
+	if eye == nil || slices.ContainsFunc(im.PrintingInks(), func(i ink.Ink) bool { return i.Name == eye.Ink }) {
 		return
 	}
 	im.warn("eye-ink", "the eye mark is to be in %q, which this job does not print; it is drawn in the darkest ink instead", eye.Ink)

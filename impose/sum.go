@@ -9,7 +9,7 @@ import (
 
 // Summary works out what there is to say.
 func (im *Imposition) Summary() (*Summary, error) {
-	printing := im.printing()
+	printing := im.PrintingInks()
 	terms, err := im.Job.RunTerms(len(printing))
 	if err != nil {
 		return nil, err

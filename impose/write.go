@@ -5,6 +5,8 @@ import (
 	"io"
 	"time"
 
+	"quoin/geometry"
+	"quoin/impose/draw"
 	"quoin/impose/press"
 )
 
@@ -24,6 +26,31 @@ func (im *Imposition) WritePDF(ctx context.Context, w io.Writer) error {
 	}
 	return pw.Close()
 }
+
+// WriteLabel writes one artwork of the job as the press gets it: its trim with
+// the job's bleed around, upright, on a page of its own.
+func (im *Imposition) WriteLabel(ctx context.Context, w io.Writer, artwork int) error {
+	setup, err := im.setup()
+	if err != nil {
+		return err
+	}
+	pw, err := press.New(&cancelled{ctx, w}, setup)
+	if err != nil {
+		return err
+	}
+	bleed := im.Layout.Bleed
+	whole := geometry.BoxAt(geometry.Position{}, im.LabelSize()).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
+	err = pw.Frame(draw.Frame{Size: whole.Size(), Items: []draw.Item{
+		draw.Place{Art: artwork, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)},
+	}})
+	if err != nil {
+		return err
+	}
+	return pw.Close()
+}
+
+// LabelSize gives the trim of the upright label.
+func (im *Imposition) LabelSize() geometry.Size { return im.Layout.Label.Turned(im.Layout.Turn) }
 
 // setup gathers what the document is begun with.
 func (im *Imposition) setup() (press.Setup, error) {

@@ -25,6 +25,7 @@ var imposeVerb = verb{
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
 		v.job.add(fs)
+		v.pictures.add(fs)
 		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF here; - for standard output")
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON here too")
 		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
@@ -38,6 +39,7 @@ var imposeVerb = verb{
 type imposeFlags struct {
 	fs           *pflag.FlagSet
 	job          jobFlags
+	pictures     pictureFlags
 	out, summary string
 	json, plan   bool
 	strict       bool
@@ -61,6 +63,9 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 			return err
 		}
 	}
+	if err := f.pictures.write(ctx, im, func(text string) { fmt.Fprintf(io.err, "%s\n", text) }); err != nil {
+		return err
+	}
 	return f.report(io, im)
 }
 
@@ -80,7 +85,7 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	case f.summary != "" && filepath.Clean(f.summary) == filepath.Clean(f.out):
 		return usagef("the PDF and the summary are one file, %s", "name two", f.out)
 	}
-	return nil
+	return f.pictures.check()
 }
 
 // read gives the job with the flags over it.

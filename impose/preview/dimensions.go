@@ -7,21 +7,16 @@ import (
 	"quoin/impose/ink"
 )
 
-const mm = geometry.Millimetre
-
-// Measures stand outside of the web: those across below it, those around at
-// its right. Each line of measures is so far from the one before.
-const (
-	measureStep = 7 * mm
-	measureCap  = 2500 * geometry.Micrometre
-	measureLine = 150 * geometry.Micrometre
-	measureLift = measureCap + 1000*geometry.Micrometre // of the text's top over its line
-)
+// measureCap gives the height of measures' capitals: they grow with the frame,
+// so that they can be read where all of it is seen.
+func measureCap(frame geometry.Size) geometry.Length {
+	return max(2500*geometry.Micrometre, max(frame.Across, frame.Around)/130)
+}
 
 // dimensions draws the layout's measures: web and band, the first label and
 // the gap behind it, across and around, and the repeat.
 func dimensions(l *geometry.Layout) []draw.Item {
-	m := measures{l: l}
+	m := measures{cap: measureCap(geometry.Size{Across: l.Web.Width, Around: l.Repeat}), l: l}
 	width, first := l.Web.Width, l.Station[0].Trim
 	band := [2]geometry.Length{l.Web.Margin(), width - l.Web.Margin()}
 	m.across(1, first.Min.Across, first.Max.Across, "label")
@@ -38,36 +33,44 @@ func dimensions(l *geometry.Layout) []draw.Item {
 	return m.items
 }
 
+// measures stand outside of the web: those across below it, those around at
+// its right.
 type measures struct {
+	cap   geometry.Length // height of a capital; all else goes by it
 	l     *geometry.Layout
 	items []draw.Item
 }
+
+// step is how far each line of measures is from the one before, lift how far a
+// text's top is over its line.
+func (m *measures) step() geometry.Length { return m.cap * 14 / 5 }
+func (m *measures) lift() geometry.Length { return m.cap * 7 / 5 }
 
 var black = draw.Solid(ink.Black)
 
 // across draws a measure below the web, on the line of that number.
 func (m *measures) across(line int, from, to geometry.Length, what string) {
-	at := m.l.Repeat + geometry.Length(line)*measureStep
+	at := m.l.Repeat + geometry.Length(line)*m.step()
 	pos := func(a geometry.Length) geometry.Position { return geometry.Position{Across: a, Around: at} }
-	tick := geometry.Size{Around: mm}
+	tick := geometry.Size{Around: m.cap * 2 / 5}
 	m.line(pos(from), pos(to), tick)
 	m.text(what, from, to, geometry.Turn0,
 		func(width geometry.Length) geometry.Position {
-			return pos((from + to - width) / 2).Add(geometry.Size{Around: -measureLift})
+			return pos((from + to - width) / 2).Add(geometry.Size{Around: -m.lift()})
 		},
-		geometry.Position{Across: to + mm, Around: at - measureCap/2})
+		geometry.Position{Across: to + m.cap/2, Around: at - m.cap/2})
 }
 
 // around draws a measure at the right of the web.
 func (m *measures) around(line int, from, to geometry.Length, what string) {
-	at := m.l.Web.Width + geometry.Length(line)*measureStep
+	at := m.l.Web.Width + geometry.Length(line)*m.step()
 	pos := func(r geometry.Length) geometry.Position { return geometry.Position{Across: at, Around: r} }
-	m.line(pos(from), pos(to), geometry.Size{Across: mm})
+	m.line(pos(from), pos(to), geometry.Size{Across: m.cap * 2 / 5})
 	m.text(what, from, to, geometry.Turn90,
 		func(width geometry.Length) geometry.Position {
-			return pos((from + to - width) / 2).Add(geometry.Size{Across: -measureLift})
+			return pos((from + to - width) / 2).Add(geometry.Size{Across: -m.lift()})
 		},
-		geometry.Position{Across: at - measureCap/2, Around: to + mm})
+		geometry.Position{Across: at - m.cap/2, Around: to + m.cap/2})
 }
 
 // line draws a measure's line with a tick at both ends.
@@ -78,14 +81,14 @@ func (m *measures) line(a, b geometry.Position, tick geometry.Size) {
 		draw.Segment(a.Add(back), a.Add(tick)),
 		draw.Segment(b.Add(back), b.Add(tick)),
 	} {
-		m.items = append(m.items, draw.Stroke{Layer: draw.Dimensions, Path: p, Width: measureLine, Paint: black})
+		m.items = append(m.items, draw.Stroke{Layer: draw.Dimensions, Path: p, Width: m.cap / 16, Paint: black})
 	}
 }
 
 // text writes a measure over the middle of its line or, where the line is too
 // short for it, behind its end. Both are where the text's box begins.
 func (m *measures) text(what string, from, to geometry.Length, turn geometry.Turn, over func(width geometry.Length) geometry.Position, behind geometry.Position) {
-	t, err := lettering.Regular().Set(what+" "+(to-from).Digits(), measureCap, turn)
+	t, err := lettering.Regular().Set(what+" "+(to-from).Digits(), m.cap, turn)
 	if err != nil {
 		return // the face has all of these letters
 	}

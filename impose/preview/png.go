@@ -22,13 +22,13 @@ const mostPixels = 100_000_000
 // PNG writes the picture of the frame that SVG writes, without the artworks'
 // own pictures, at so many pixels an inch.
 func PNG(w io.Writer, f draw.Frame, inks []ink.Ink, o Options, dpi float64) error {
-	size := geometry.Size{Across: f.Size.Across + 2*o.border(), Around: f.Size.Around + 2*o.border()}
+	size := geometry.Size{Across: f.Size.Across + 2*o.border(f.Size), Around: f.Size.Around + 2*o.border(f.Size)}
 	perNM := dpi / float64(geometry.Inch)
 	wide, long := int(math.Ceil(float64(size.Across)*perNM)), int(math.Ceil(float64(size.Around)*perNM))
 	if wide < 1 || long < 1 || wide*long > mostPixels {
 		return fmt.Errorf("a picture of %d x %d pixels can't be made", wide, long)
 	}
-	p := &pixels{image.NewRGBA(image.Rect(0, 0, wide, long)), o.border(), perNM}
+	p := &pixels{image.NewRGBA(image.Rect(0, 0, wide, long)), o.border(f.Size), perNM}
 	if err := show(p, f, inks, o); err != nil {
 		return err
 	}

@@ -26,9 +26,9 @@ type Options struct {
 }
 
 // border is the wall to be seen around the web.
-func (o Options) border() geometry.Length {
+func (o Options) border(frame geometry.Size) geometry.Length {
 	if o.Dimensions {
-		return 24 * geometry.Millimetre
+		return measureCap(frame) * 10 // three lines of measures
 	}
 	return 5 * geometry.Millimetre
 }
@@ -56,7 +56,7 @@ type canvas interface {
 func show(c canvas, f draw.Frame, inks []ink.Ink, o Options) error {
 	v := &view{canvas: c, palette: inks, stations: map[geometry.Box]geometry.Station{}}
 	web := geometry.BoxAt(geometry.Position{}, f.Size)
-	c.fill(draw.Rectangle(web.Outset(o.border())), wall, false)
+	c.fill(draw.Rectangle(web.Outset(o.border(f.Size))), wall, false)
 	c.fill(draw.Rectangle(web), v.colour(draw.Paint{}), false)
 	items := f.Items
 	if l := o.Layout; l != nil {

@@ -33,7 +33,7 @@ type svg struct {
 }
 
 func (s svg) open(size geometry.Size) {
-	border := s.o.border()
+	border := s.o.border(size)
 	wide, long := (size.Across + 2*border).Digits(), (size.Around + 2*border).Digits()
 	onPaper := fmt.Sprintf(` width="%smm" height="%smm"`, wide, long)
 	if s.o.Inline {

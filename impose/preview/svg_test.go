@@ -19,6 +19,8 @@ import (
 	"quoin/impose/witness"
 )
 
+const mm = geometry.Millimetre
+
 var update = flag.Bool("update", os.Getenv("UPDATE") == "1", "rewrite the golden files (or UPDATE=1)")
 
 var inks = []ink.Ink{

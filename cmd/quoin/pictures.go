@@ -1,0 +1,116 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image/png"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose"
+	"quoin/impose/preview"
+	"quoin/impose/proof"
+	"quoin/impose/raster"
+)
+
+// pictureFlags ask for pictures of the frame beside its PDF.
+type pictureFlags struct {
+	proof, layout string
+	dpi           int
+}
+
+func (f *pictureFlags) add(fs *pflag.FlagSet) {
+	fs.StringVar(&f.proof, "proof", "", "write a proof with the real artwork: `FILE`.html to zoom and switch layers, or FILE.png")
+	fs.StringVar(&f.layout, "picture", "", "write the layout with its measures: `FILE`.svg or FILE.png")
+	fs.IntVar(&f.dpi, "picture-dpi", 100, "`dots` per inch of a PNG")
+}
+
+// check refuses names whose ending doesn't say what to write.
+func (f *pictureFlags) check() error {
+	for _, p := range []struct {
+		flag, path string
+		endings    []string
+	}{
+		{"proof", f.proof, []string{".html", ".png"}}, {"picture", f.layout, []string{".svg", ".png"}},
+	} {
+		if p.path != "" && !slices.Contains(p.endings, strings.ToLower(filepath.Ext(p.path))) {
+			return usagef("--%s %s doesn't say what to write", "end the name in "+strings.Join(p.endings, " or "), p.flag, p.path)
+		}
+	}
+	if f.dpi < 10 || f.dpi > 2400 {
+		return usagef("--picture-dpi %d can't be drawn", "10 to 2400 are understood", f.dpi)
+	}
+	return nil
+}
+
+// write makes the pictures that were asked for; say is told what takes time.
+func (f *pictureFlags) write(ctx context.Context, im *impose.Imposition, say func(string)) error {
+	for _, p := range []struct {
+		role, path string
+		draw       func(io.Writer) error
+	}{
+		{"proof", f.proof, func(w io.Writer) error { return f.drawProof(ctx, w, im, say) }},
+		{"picture", f.layout, func(w io.Writer) error { return f.drawLayout(w, im) }},
+	} {
+		if p.path == "" {
+			continue
+		}
+		if err := writeWhole(im, p.role, p.path, p.draw); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writeWhole writes a file of the imposition that appears whole or not at all.
+func writeWhole(im *impose.Imposition, role, path string, write func(io.Writer) error) error {
+	out, err := createOut(path, im.Inputs())
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	if err := write(out); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	sum, err := out.commit()
+	if err != nil {
+		return err
+	}
+	im.Wrote(role, path, sum)
+	return nil
+}
+
+func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *impose.Imposition, say func(string)) error {
+	if !isPNG(f.proof) {
+		return proof.HTML(ctx, w, im, say)
+	}
+	var pdf bytes.Buffer
+	if err := im.WritePDF(ctx, &pdf); err != nil {
+		return err
+	}
+	r, err := raster.New(ctx, say)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	img, err := r.Page(pdf.Bytes(), f.dpi)
+	if err != nil {
+		return err
+	}
+	return png.Encode(w, img)
+}
+
+func (f *pictureFlags) drawLayout(w io.Writer, im *impose.Imposition) error {
+	o := preview.Options{Layout: im.Layout, Dimensions: true}
+	if isPNG(f.layout) {
+		return preview.PNG(w, im.Frame, im.PrintingInks(), o, float64(f.dpi))
+	}
+	return preview.SVG(w, im.Frame, im.PrintingInks(), o)
+}
+
+func isPNG(path string) bool { return strings.EqualFold(filepath.Ext(path), ".png") }

@@ -1,0 +1,169 @@
+// Package proof writes one HTML page that shows an imposition to people: the
+// frame with its real artworks to zoom and pan, layers to switch, what stands
+// on each station, the summary and its warnings. The page is self-contained and
+// works offline.
+package proof
+
+import (
+	"bytes"
+	"context"
+	_ "embed"
+	"encoding/base64"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"image/png"
+	"io"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/draw"
+	"quoin/impose/preview"
+	"quoin/impose/raster"
+)
+
+//go:embed page.html
+var page string
+
+//go:embed page.css
+var style string
+
+//go:embed page.js
+var script string
+
+var pageTemplate = template.Must(template.New("proof").Funcs(template.FuncMap{
+	"number": number, "count": count, "add": func(a, b int) int { return a + b },
+}).Parse(page))
+
+// longestSide is how many pixels an artwork's picture has along its longer
+// side: enough to read small print when zoomed in.
+const longestSide = 1400
+
+// HTML writes the page. Say is told what takes its time.
+func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, say func(string)) error {
+	summary, err := im.Summary()
+	if err != nil {
+		return err
+	}
+	pictures, err := pictures(ctx, im, say)
+	if err != nil {
+		return err
+	}
+	var svg bytes.Buffer
+	err = preview.SVG(&svg, im.Frame, im.PrintingInks(), preview.Options{
+		Layout: im.Layout, Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
+	})
+	if err != nil {
+		return fmt.Errorf("drawing the frame: %w", err)
+	}
+	stations, err := json.Marshal(describe(im, summary))
+	if err != nil {
+		return err
+	}
+	return pageTemplate.Execute(w, map[string]any{
+		"S": summary, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
+		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
+	})
+}
+
+// pictures gives each artwork's picture as a data address.
+func pictures(ctx context.Context, im *impose.Imposition, say func(string)) ([]string, error) {
+	renderer, err := raster.New(ctx, say)
+	if err != nil {
+		return nil, err
+	}
+	defer renderer.Close()
+	size := im.LabelSize()
+	side := max(size.Across, size.Around) + 2*im.Layout.Bleed
+	dpi := max(36, int(float64(longestSide)*float64(geometry.Inch)/float64(side)))
+	list := make([]string, len(im.Pages))
+	for i := range im.Pages {
+		var pdf, picture bytes.Buffer
+		if err := im.WriteLabel(ctx, &pdf, i); err != nil {
+			return nil, err
+		}
+		img, err := renderer.Page(pdf.Bytes(), dpi)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", im.Pages[i].Name(), err)
+		}
+		if err := png.Encode(&picture, img); err != nil {
+			return nil, err
+		}
+		list[i] = "data:image/png;base64," + base64.StdEncoding.EncodeToString(picture.Bytes())
+	}
+	return list, nil
+}
+
+// station is what the page tells of a station.
+type station struct {
+	ID   string     `json:"id"`
+	Text string     `json:"text"`
+	Box  [4]float64 `json:"box"` // trim in mm: left, top, width, height
+}
+
+// describe gives the stations in the order of their lanes and rows.
+func describe(im *impose.Imposition, s *impose.Summary) []station {
+	var list []station
+	for _, st := range im.Layout.Station {
+		art := im.Lanes[st.Lane-1]
+		if art < 0 {
+			continue
+		}
+		a := s.Artworks[art]
+		name := a.Product
+		if name == "" {
+			name = a.File
+		}
+		b := st.Trim
+		list = append(list, station{
+			ID: preview.StationID(st),
+			Text: fmt.Sprintf("Lane %d, row %d: %s, page %d, turned %d degrees; trim %s mm from the left edge, %s mm from the leading end",
+				st.Lane, st.Row, name, a.Page, st.Turn.Degrees(), b.Min.Across.Digits(), b.Min.Around.Digits()),
+			Box: [4]float64{b.Min.Across.MM(), b.Min.Around.MM(), b.Size().Across.MM(), b.Size().Around.MM()},
+		})
+	}
+	return list
+}
+
+// layer is a switch of the page.
+type layer struct {
+	Name string
+	Word string
+}
+
+// words says to people what a layer is.
+var words = map[draw.Layer]string{
+	draw.Artwork: "Artwork", draw.White: "White", draw.Varnish: "Varnish", draw.Data: "Variable data", draw.Cutting: "Cutting",
+	draw.Targets: "Colour targets", draw.Marks: "Marks", draw.Slug: "Slug line", draw.Dimensions: "Dimensions",
+}
+
+// layers gives the layers that the frame has, in painting order.
+func layers(f draw.Frame) []layer {
+	var list []layer
+	seen := map[draw.Layer]bool{}
+	add := func(l draw.Layer) {
+		if !seen[l] {
+			seen[l] = true
+			list = append(list, layer{string(l), words[l]})
+		}
+	}
+	for _, item := range f.Items {
+		add(item.On())
+	}
+	add(draw.Dimensions)
+	return list
+}
+
+// number prints a measure as short as it is exact to a tenth of a micrometre.
+func number(v float64) string {
+	return geometry.FromMM(v).Digits()
+}
+
+// count prints a whole number with groups of three.
+func count(n int64) string {
+	s := fmt.Sprint(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "\u202f" + s[i:]
+	}
+	return s
+}
