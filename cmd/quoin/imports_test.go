@@ -29,6 +29,7 @@ var allowed = map[string][]string{
 	"quoin/impose/mark/tone":        {"quoin/geometry"},
 	"quoin/impose/preview":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
 	"quoin/impose/press":            {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
+	"quoin/impose/proof":            {"quoin/geometry", "quoin/impose", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
 	"quoin/impose/raster":           {},
 	"quoin/impose/contour":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":              {"quoin/geometry", "quoin/impose/job"},

@@ -32,6 +32,7 @@ var debian = map[string]string{
 	"gs":           "ghostscript",
 	"inkscape":     "inkscape",
 	"mutool":       "mupdf-tools",
+	"npm":          "npm",
 	"pdffonts":     "poppler-utils",
 	"pdfimages":    "poppler-utils",
 	"pdfinfo":      "poppler-utils",
