@@ -37,7 +37,7 @@ func Look(ctx context.Context, j *job.Job) (*Survey, error) {
 		}
 		s.Label = j.Label
 	}
-	for _, k := range im.printing() {
+	for _, k := range im.PrintingInks() {
 		s.Inks = append(s.Inks, k.Name)
 	}
 	files, err := im.fileParts()
