@@ -25,16 +25,8 @@ type columns struct {
 	cost    []float64   // of the columns of the basis
 	price   []float64   // of the orders
 	lengths []int64     // run lengths among which the best one is
-	items   []item
+	fill    *filler
 	bound   float64
-}
-
-// item is lanes of one order that are worth the same.
-type item struct {
-	i     int
-	lanes int64
-	value float64 // of one lane
-	each  float64 // value by width
 }
 
 // column is a possible run.
@@ -59,26 +51,9 @@ func newColumns(c *core, m *meter) *columns {
 		k.cost[i] = float64(c.a*r+c.b) * max(1, float64(n.d)/float64(c.cap/n.w*r))
 	}
 	k.setPrices()
-	k.listLengths()
+	k.lengths = c.turningLengths(nil)
+	k.fill = newFiller(c)
 	return k
-}
-
-// listLengths lists the run lengths at which a lane more or less meets some
-// demand. Between two of them the worth of the best run is convex in its
-// length, so the best worth by cost lies at one of them.
-func (k *columns) listLengths() {
-	c := k.c
-	top := c.least
-	for i := range c.need {
-		n := &c.need[i]
-		for p := int64(1); p <= c.cap/n.w; p++ {
-			k.lengths = append(k.lengths, n.d/p, ceilDiv(n.d, p))
-		}
-		top = max(top, n.d)
-	}
-	k.lengths = append(k.lengths, c.least, min(top, c.most))
-	slices.Sort(k.lengths)
-	k.lengths = slices.DeleteFunc(slices.Compact(k.lengths), func(r int64) bool { return r < c.least || r > c.most })
 }
 
 // setPrices computes what a unit of each order is worth to the basis.
@@ -126,66 +101,23 @@ func (k *columns) generate() []column {
 	worst := 1.0
 	var best []column
 	for _, r := range k.lengths {
-		if !k.m.spend(int64(len(k.price)/2 + 1)) {
+		if !k.m.spend(k.fill.steps()) {
 			return nil
 		}
 		cost := float64(k.c.a*r + k.c.b)
-		worth := k.fill(r)
+		worth := k.fill.best(r, k.price, k.c.need)
 		worst = max(worst, worth/cost)
 		if worth > cost*(1+1e-7) {
-			best = append(best, column{cost: cost, ratio: worth / cost, made: k.made(r)})
+			made := make([]float64, len(k.price))
+			for i, p := range k.fill.lanes() {
+				made[i] = float64(min(p*r, k.c.need[i].d))
+			}
+			best = append(best, column{cost: cost, ratio: worth / cost, made: made})
 		}
 	}
 	k.bound = max(k.bound, total/worst)
 	slices.SortStableFunc(best, func(a, b column) int { return cmp.Compare(b.ratio, a.ratio) })
 	return best
-}
-
-// fill lists the lanes of the best run of length r, best first, and gives at
-// least its worth: the last lane may count in part.
-func (k *columns) fill(r int64) float64 {
-	k.items = k.items[:0]
-	for i := range k.price {
-		n := &k.c.need[i]
-		if k.price[i] <= 0 {
-			continue
-		}
-		full := min(n.d/r, k.c.cap/n.w)
-		if full > 0 {
-			v := k.price[i] * float64(r)
-			k.items = append(k.items, item{i, full, v, v / float64(n.w)})
-		}
-		if rest := n.d - full*r; rest > 0 && (full+1)*n.w <= k.c.cap {
-			v := k.price[i] * float64(min(rest, r))
-			k.items = append(k.items, item{i, 1, v, v / float64(n.w)})
-		}
-	}
-	slices.SortStableFunc(k.items, func(a, b item) int { return cmp.Compare(b.each, a.each) })
-	left, worth := k.c.cap, 0.0
-	for _, it := range k.items {
-		w := k.c.need[it.i].w
-		if lanes := left / w; lanes < it.lanes {
-			return worth + float64(left)*it.each
-		}
-		left -= it.lanes * w
-		worth += float64(it.lanes) * it.value
-	}
-	return worth
-}
-
-// made is what the run listed by fill makes of each order.
-func (k *columns) made(r int64) []float64 {
-	made := make([]float64, len(k.price))
-	lanes := make([]int64, len(k.price))
-	left := k.c.cap
-	for _, it := range k.items {
-		n := &k.c.need[it.i]
-		p := min(it.lanes, left/n.w)
-		left -= p * n.w
-		lanes[it.i] += p
-		made[it.i] = float64(min(lanes[it.i]*r, n.d))
-	}
-	return made
 }
 
 // enter brings a column into the basis.

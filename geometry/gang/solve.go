@@ -66,6 +66,18 @@ func newSolver(ctx context.Context, p Problem, l Limits) (*solver, error) {
 	return s, nil
 }
 
+// dive builds plans from the prices of the covering LP.
+func (s *solver) dive() {
+	if s.c.strict() || s.c.capped || s.c.whole {
+		return
+	}
+	for range 4 {
+		if runs := s.c.dive(s.columns.price, s.m, s.rng); runs != nil {
+			s.offer(runs)
+		}
+	}
+}
+
 // offer takes runs as the best plan if they are.
 func (s *solver) offer(runs []run) bool {
 	if runs == nil || len(runs) > s.c.runs {
@@ -97,6 +109,7 @@ func (s *solver) search(steps int64) {
 			return
 		}
 		s.m.part(s.effort/2, s.price)
+		s.m.part(s.effort/2, s.dive)
 		s.m.part(s.effort, s.improve)
 		s.effort *= 2
 	}
