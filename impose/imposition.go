@@ -24,6 +24,7 @@ type Imposition struct {
 	Frame   draw.Frame
 	Patches []mark.Patch
 
+	perRoll  int64 // labels on a finished roll; 0: the job doesn't say
 	files    *sources
 	names    inkNames
 	intent   press.Intent
@@ -105,7 +106,8 @@ func (im *Imposition) plan() error {
 	if err := im.checkSizes(request.Label); err != nil {
 		return err
 	}
-	layout, err := geometry.Plan(request)
+	request.Area = im.Job.LabelArea(request.Label)
+	layout, err := im.layOut(request)
 	if err != nil {
 		return err
 	}
@@ -118,7 +120,16 @@ func (im *Imposition) plan() error {
 		im.warn("bleed-clipped", "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",
 			room.Across, room.Around, layout.Bleed)
 	}
-	return nil
+	return im.labelsPerRoll()
+}
+
+// layOut takes the grid from the job's die, or finds the one with the most
+// labels.
+func (im *Imposition) layOut(r geometry.Request) (*geometry.Layout, error) {
+	if d := im.Job.Tool(); d != nil {
+		return im.layOnDie(d, r)
+	}
+	return geometry.Plan(r)
 }
 
 // sizeTolerance is how far an artwork's trim may be from the label's: what a

@@ -31,10 +31,14 @@ func (im *Imposition) Summary() (*Summary, error) {
 	for _, e := range im.Inks.Inks {
 		s.Inks = append(s.Inks, InkPart{e.Name, string(e.Kind)})
 	}
+	s.Die, s.Winding = im.diePart(), im.windingPart()
 	if s.Production, err = im.production(run, terms); err != nil {
 		return nil, err
 	}
 	im.products(s, run.Frames, demands)
+	if s.Rolls, err = im.rollParts(s.Lanes); err != nil {
+		return nil, err
+	}
 	im.stations(s)
 	if s.Files, err = im.fileParts(); err != nil {
 		return nil, err
@@ -57,6 +61,8 @@ func (im *Imposition) layoutPart() LayoutPart {
 	}
 	if r := im.Job.Repeat; r.Teeth > 0 {
 		part.Cylinder = teeth(r.Teeth, r.Gear)
+	} else if d := im.Job.Tool(); d != nil && d.Cylinder.Teeth > 0 {
+		part.Cylinder = teeth(d.Cylinder.Teeth, d.Cylinder.Gear)
 	}
 	return part
 }
@@ -92,7 +98,7 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 			}
 		}
 		art := im.Lanes[lane-1]
-		part := LanePart{Lane: lane, Artwork: art + 1, LeftMM: box.Min.Across.MM(), RightMM: box.Max.Across.MM()}
+		part := LanePart{Lane: lane, FinishingLane: im.finishingLane(lane), Artwork: art + 1, LeftMM: box.Min.Across.MM(), RightMM: box.Max.Across.MM()}
 		if art >= 0 {
 			part.Labels = frames * rows
 			s.Artworks[art].Lanes = append(s.Artworks[art].Lanes, lane)

@@ -11,12 +11,17 @@ type Summary struct {
 	Schema string     `json:"schema"`
 	Job    string     `json:"job"`
 	Layout LayoutPart `json:"layout"`
-	Run    RunPart    `json:"run"`
+	// Die is there when the job names one.
+	Die *DiePart `json:"die,omitempty"`
+	// Winding is there when the job says it.
+	Winding *WindingPart `json:"winding,omitempty"`
+	Run     RunPart      `json:"run"`
 	// Production is there when the job names a press.
 	Production *ProductionPart `json:"production,omitempty"`
 	Inks       []InkPart       `json:"inks"`
 	Artworks   []ArtworkPart   `json:"artworks"`
 	Lanes      []LanePart      `json:"lanes"`
+	Rolls      []RollPart      `json:"rolls"` // by product; none where the job says no roll
 	Stations   []StationPart   `json:"stations"`
 	Targets    []TargetPart    `json:"targets"`
 	Warnings   []Warning       `json:"warnings"`
@@ -88,11 +93,14 @@ type ArtworkPart struct {
 
 // LanePart is one lane.
 type LanePart struct {
-	Lane    int     `json:"lane"`
-	Artwork int     `json:"artwork"`
-	LeftMM  float64 `json:"left_mm"` // of the trim
-	RightMM float64 `json:"right_mm"`
-	Labels  int64   `json:"labels"` // in the whole run
+	Lane int `json:"lane"`
+	// FinishingLane is the lane's number at the last machine, from the left as
+	// there seen in travel with the print up; 0 where the windings aren't known.
+	FinishingLane int     `json:"finishing_lane,omitempty"`
+	Artwork       int     `json:"artwork"`
+	LeftMM        float64 `json:"left_mm"` // of the trim
+	RightMM       float64 `json:"right_mm"`
+	Labels        int64   `json:"labels"` // in the whole run
 }
 
 // StationPart is one place where a label stands. TrimPt is the label's trim in

@@ -23,6 +23,12 @@ func (s *Summary) Text(w io.Writer) error {
 	row("Layout", "label %s x %s mm, turned %d degrees; gaps %s across, %s around; bleed %s mm",
 		digits(l.LabelMM[0]), digits(l.LabelMM[1]), l.TurnDeg, digits(l.GapAcrossMM), digits(l.GapAroundMM), digits(l.BleedMM))
 	row("Web", "%s mm wide, band %s mm, repeat %s mm%s", digits(l.WebMM), digits(l.BandMM), digits(l.RepeatMM), cylinder(l.Cylinder))
+	if s.Die != nil {
+		row("Die", "%s", s.Die.row())
+	}
+	if s.Winding != nil {
+		row("Winding", "%s", s.Winding.row())
+	}
 	row("Net web", "label %.2f %%, matrix %.2f %%, edge %.2f %%%s", l.LabelPercent, l.MatrixPercent, l.EdgePercent, tail(l.TailPercent))
 	row("Run", "%s ordered, %s made, %s over; %s frames", thousands(r.Ordered), thousands(r.Labels), thousands(r.Overs), thousands(r.Frames))
 	row("Metres", "%.3f net, %.3f gross with %s m of make-ready", r.WebNetM, r.WebGrossM, digits(r.SetupM))
@@ -46,7 +52,13 @@ func (s *Summary) Text(w io.Writer) error {
 		if n.Artwork > 0 {
 			what = fmt.Sprintf("product %d, %s labels", n.Artwork, thousands(n.Labels))
 		}
+		if n.FinishingLane > 0 && n.FinishingLane != n.Lane {
+			what += fmt.Sprintf("; lane %d at the finishing line", n.FinishingLane)
+		}
 		row(fmt.Sprintf("Lane %d", n.Lane), "%s to %s mm: %s", digits(n.LeftMM), digits(n.RightMM), what)
+	}
+	for i := range s.Rolls {
+		row("Rolls", "%s", s.Rolls[i].row())
 	}
 	b.WriteString("\n")
 	for _, f := range s.Files {

@@ -11,6 +11,7 @@ import (
 type jobFlags struct {
 	layoutFlags
 	runFlags
+	rollFlags
 	die                              string
 	lanes, rows                      int
 	shift                            geometry.Length
@@ -26,6 +27,7 @@ func (f *jobFlags) add(fs *pflag.FlagSet) {
 	fs.IntVar(&f.rows, "rows", 0, "`number` of rows (as many as fit)")
 	textVar(fs, "shift", "length", "of the block off the web's centre, to the right", &f.shift)
 	f.runFlags.add(fs)
+	f.rollFlags.add(fs)
 	textVar(fs, "eye", "size", "eye mark across x around, as 3x7mm (none)", &f.eye)
 	fs.StringVar(&f.eyeSide, "eye-side", "left", "margin that the eye mark stands in, left or right")
 	textVar(fs, "patch", "size", "of a colour target, across x around (5x5mm)", &f.patch)
@@ -60,6 +62,9 @@ func (f *jobFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
 		j.Marks.Register.On, j.Marks.Slit, j.Marks.Centre, j.Marks.Eye = false, false, false, nil
 	}
 	if err := f.applyEye(given, j); err != nil {
+		return err
+	}
+	if err := f.rollFlags.apply(fs, j); err != nil {
 		return err
 	}
 	return f.runFlags.apply(fs, j)

@@ -25,6 +25,12 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 	return w, nil
 }
 
+// LabelArea gives the area of a label of the size in the job's shape. A radius
+// that only the die knows is not counted.
+func (j *Job) LabelArea(label geometry.Size) geometry.Area {
+	return j.Shape.Area(label, or(j.Radius, 0))
+}
+
 // Webs gives the webs that the job may run on: the one it names, or else those
 // that the press's stock holds, or else the widest that the press takes.
 func (j *Job) Webs() []geometry.Web {

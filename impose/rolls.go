@@ -1,0 +1,150 @@
+package impose
+
+import (
+	"fmt"
+	"strings"
+
+	"quoin/geometry"
+)
+
+// RollPart says which finished rolls one product makes. Rests of its lanes are
+// joined only where the job allows splices in so many words.
+type RollPart struct {
+	Artwork       int            `json:"artwork"`
+	LabelsPerRoll int64          `json:"labels_per_roll"`
+	WebM          float64        `json:"web_m"`                 // on a full roll
+	CoreMM        float64        `json:"core_mm,omitempty"`     // outer diameter; 0: unknown
+	DiameterMM    float64        `json:"diameter_mm,omitempty"` // of a full roll; 0: core or caliper unknown
+	Ordered       int64          `json:"ordered_rolls"`         // that the order takes, the last perhaps not full
+	Full          int64          `json:"full_rolls"`            // joined ones included
+	Splices       int            `json:"splices"`
+	Lanes         []LaneRollPart `json:"lanes"`
+	Spliced       [][]PiecePart  `json:"spliced"` // full rolls joined from rests
+	Parts         []PiecePart    `json:"part_rolls"`
+}
+
+// LaneRollPart is what one lane gives.
+type LaneRollPart struct {
+	Lane   int   `json:"lane"`
+	Labels int64 `json:"labels"`
+	Full   int64 `json:"full_rolls"`
+	Rest   int64 `json:"rest"` // labels behind the last full roll
+}
+
+// PiecePart is a stretch of labels from one lane.
+type PiecePart struct {
+	Lane   int   `json:"lane"`
+	Labels int64 `json:"labels"`
+}
+
+// rollRule gives what the job says of finished rolls, and whether it says any.
+func (im *Imposition) rollRule() (geometry.RollRule, bool) {
+	r := im.Job.Roll
+	rule := geometry.RollRule{
+		Roll:   geometry.Roll{Core: r.Core, Caliper: im.Job.Material.Caliper},
+		Labels: r.Labels, Largest: r.MaxDiameter,
+	}
+	if r.Splices != nil && *r.Splices {
+		rule.Splices = im.Layout.Across
+	}
+	return rule, r.Labels > 0 || r.MaxDiameter > 0
+}
+
+// labelsPerRoll sets how many labels a finished roll holds, and warns of what
+// contradicts itself.
+func (im *Imposition) labelsPerRoll() error {
+	rule, said := im.rollRule()
+	if !said {
+		return nil
+	}
+	if rule.Largest > 0 && rule.Check() != nil {
+		missing := "the material's caliper"
+		if rule.Core == 0 {
+			missing = "the core's outer diameter"
+		}
+		im.warn("roll-diameter", "rolls of at most %s can't be checked: %s is not said", rule.Largest, missing)
+		im.perRoll = rule.Labels
+		return nil
+	}
+	n, err := rule.LabelsPerRoll(im.rowPitch())
+	if err != nil {
+		if rule.Labels == 0 {
+			return &LaneError{err.Error(), "allow larger rolls, or a smaller core"}
+		}
+		im.warn("roll-diameter", "%v", err)
+		n = rule.Labels
+	}
+	im.perRoll = n
+	return nil
+}
+
+// rowPitch gives the web that one row takes.
+func (im *Imposition) rowPitch() geometry.Length {
+	return im.Layout.Repeat / geometry.Length(im.Layout.Around)
+}
+
+// rollParts cuts the lanes of each product into rolls.
+func (im *Imposition) rollParts(lanes []LanePart) ([]RollPart, error) {
+	parts := []RollPart{}
+	if im.perRoll == 0 {
+		return parts, nil
+	}
+	rule, _ := im.rollRule()
+	web := geometry.Length(im.perRoll) * im.rowPitch()
+	for i, a := range im.Job.Artworks {
+		var pieces []geometry.Piece
+		for _, l := range lanes {
+			if l.Artwork == i+1 {
+				pieces = append(pieces, geometry.Piece{Lane: l.Lane, Labels: l.Labels})
+			}
+		}
+		count, err := geometry.CountRolls(pieces, im.perRoll, rule.Splices)
+		if err != nil {
+			return nil, fmt.Errorf("the rolls of %s: %w", a.File, err)
+		}
+		p := RollPart{
+			Artwork: i + 1, LabelsPerRoll: im.perRoll, WebM: web.Metres(), CoreMM: rule.Core.MM(),
+			Ordered: geometry.RollsFor(a.Quantity, im.perRoll), Full: count.Rolls(), Splices: count.Splices(),
+			Lanes: []LaneRollPart{}, Spliced: [][]PiecePart{}, Parts: pieceParts(count.Parts),
+		}
+		if rule.Check() == nil {
+			p.DiameterMM = rule.Diameter(web).MM()
+		}
+		for _, l := range count.Lanes {
+			p.Lanes = append(p.Lanes, LaneRollPart{l.Lane, l.Labels, l.Full, l.Rest})
+		}
+		for _, roll := range count.Spliced {
+			p.Spliced = append(p.Spliced, pieceParts(roll))
+		}
+		parts = append(parts, p)
+	}
+	return parts, nil
+}
+
+func pieceParts(pieces []geometry.Piece) []PiecePart {
+	parts := make([]PiecePart, len(pieces))
+	for i, p := range pieces {
+		parts[i] = PiecePart{p.Lane, p.Labels}
+	}
+	return parts
+}
+
+// row prints the rolls of one product.
+func (p *RollPart) row() string {
+	text := fmt.Sprintf("product %d: %s labels on %.1f m", p.Artwork, thousands(p.LabelsPerRoll), p.WebM)
+	if p.DiameterMM > 0 {
+		text += fmt.Sprintf(", %.1f mm on a core of %s mm", p.DiameterMM, digits(p.CoreMM))
+	}
+	text += fmt.Sprintf("; %s ordered, %s full", thousands(p.Ordered), thousands(p.Full))
+	if p.Splices > 0 {
+		text += fmt.Sprintf(" with %s", plural(p.Splices, "splice"))
+	}
+	if len(p.Parts) > 0 {
+		rests := make([]string, len(p.Parts))
+		for i, part := range p.Parts {
+			rests[i] = fmt.Sprintf("%s (lane %d)", thousands(part.Labels), part.Lane)
+		}
+		text += ", part rolls of " + strings.Join(rests, ", ")
+	}
+	return text
+}

@@ -1,0 +1,97 @@
+package impose
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+)
+
+// w1 is the worked job of 100,000 labels, 6 lanes x 12 rows.
+func w1(t *testing.T) *job.Job {
+	t.Helper()
+	j := job.New()
+	zero, edge := geometry.Length(0), 10*geometry.Millimetre
+	j.WebWidth, j.Edge, j.TargetLane = 340*geometry.Millimetre, &edge, &zero
+	j.Gap = geometry.Size{Across: 3 * geometry.Millimetre, Around: 3175 * geometry.Micrometre}
+	j.Bleed, j.Repeat.Longest = 1500*geometry.Micrometre, 980*geometry.Millimetre
+	j.Turns = []geometry.Turn{geometry.Turn0}
+	j.Artworks = []job.Artwork{{File: inkedLabel(t, 1), Page: 1, Quantity: 100_000}}
+	return j
+}
+
+func summaryOf(t *testing.T, j *job.Job) *Summary {
+	t.Helper()
+	im, err := Open(t.Context(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer im.Close()
+	s, err := im.Summary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func warned(s *Summary, code string) bool {
+	return slices.ContainsFunc(s.Warnings, func(w Warning) bool { return w.Code == code })
+}
+
+// TestRolls: each lane gives 16,668 labels, 6 rolls of 2,500 and 1,668 over;
+// 100,000 / 2,500 = 40. A roll of 2,500 x 78.175 mm on 76.2 mm with 0.15 mm is
+// sqrt(76.2^2 + 4 x 0.15 x 195437.5 / pi) = 207.683 mm.
+func TestRolls(t *testing.T) {
+	j := w1(t)
+	j.Roll.Labels, j.Roll.Core, j.Material.Caliper = 2500, 76_200_000, 150_000
+	s := summaryOf(t, j)
+	if len(s.Rolls) != 1 {
+		t.Fatalf("%d products", len(s.Rolls))
+	}
+	r := s.Rolls[0]
+	if r.Ordered != 40 || r.Full != 36 || len(r.Parts) != 6 || r.Parts[5] != (PiecePart{6, 1668}) || r.Lanes[0] != (LaneRollPart{1, 16668, 6, 1668}) {
+		t.Errorf("%+v", r)
+	}
+	if math.Abs(r.WebM-195.4375) > 1e-9 || math.Abs(r.DiameterMM-207.683) > 5e-4 {
+		t.Errorf("%v m, %v mm", r.WebM, r.DiameterMM)
+	}
+
+	// Spliced, 6 x 1,668 = 10,008 make four rolls more, and 8 are left.
+	yes := true
+	j.Roll.Splices = &yes
+	r = summaryOf(t, j).Rolls[0]
+	left := int64(0)
+	for _, p := range r.Parts {
+		left += p.Labels
+	}
+	if r.Full != 40 || len(r.Spliced) != 4 || left != 8 {
+		t.Errorf("spliced: %+v", r)
+	}
+
+	// The largest diameter decides: 5,639 labels in 300 mm.
+	j.Roll.Labels, j.Roll.MaxDiameter = 0, 300*geometry.Millimetre
+	if r = summaryOf(t, j).Rolls[0]; r.LabelsPerRoll != 5639 {
+		t.Errorf("%d labels in 300 mm", r.LabelsPerRoll)
+	}
+}
+
+func TestRollsThatContradict(t *testing.T) {
+	j := w1(t)
+	if s := summaryOf(t, j); len(s.Rolls) != 0 || s.Rolls == nil {
+		t.Errorf("rolls that nobody asked for: %+v", s.Rolls)
+	}
+	j.Roll.Labels, j.Roll.MaxDiameter = 2500, 200*geometry.Millimetre
+	if s := summaryOf(t, j); !warned(s, "roll-diameter") || s.Rolls[0].LabelsPerRoll != 2500 || s.Rolls[0].DiameterMM != 0 {
+		t.Errorf("no core: %+v, %+v", s.Warnings, s.Rolls)
+	}
+	j.Roll.Core, j.Material.Caliper = 76_200_000, 150_000
+	if s := summaryOf(t, j); !warned(s, "roll-diameter") || s.Rolls[0].LabelsPerRoll != 2500 {
+		t.Errorf("too many: %+v", s.Warnings)
+	}
+	j.Roll.Labels, j.Roll.MaxDiameter = 0, 70*geometry.Millimetre
+	if _, err := Open(t.Context(), j); err == nil {
+		t.Error("a roll smaller than its core is wound")
+	}
+}
