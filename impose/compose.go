@@ -10,8 +10,8 @@ import (
 func (im *Imposition) compose() error {
 	l := im.Layout
 	im.Frame = draw.Frame{Size: geometry.Size{Across: l.Web.Width, Around: l.Repeat}}
-	for _, s := range l.Station {
-		art := im.Lanes[s.Lane-1]
+	for i, s := range l.Station {
+		art := im.Places[i]
 		if art < 0 {
 			continue
 		}
@@ -29,8 +29,8 @@ func (im *Imposition) demands() []geometry.Demand {
 	for i, a := range im.Job.Artworks {
 		list[i].Quantity = a.Quantity
 	}
-	for _, s := range im.Layout.Station {
-		if art := im.Lanes[s.Lane-1]; art >= 0 {
+	for _, art := range im.Places {
+		if art >= 0 {
 			list[art].Places++
 		}
 	}

@@ -19,7 +19,8 @@ type Imposition struct {
 	Job     *job.Job
 	Pages   []*artwork.Page // one for each artwork of the job
 	Layout  *geometry.Layout
-	Lanes   []int // artwork by lane, the first lane at the left; -1 is blank
+	Lanes   []int // artwork by lane, the first lane at the left; -1 is blank, MixedLane several
+	Places  []int // artwork by station of the layout; -1 is blank
 	Inks    *ink.Table
 	Frame   draw.Frame
 	Patches []mark.Patch
@@ -112,8 +113,7 @@ func (im *Imposition) plan() error {
 		return err
 	}
 	im.Layout = layout
-	im.Lanes, err = shareLanes(im.Job.Artworks, layout.Across)
-	if err != nil {
+	if err := im.share(); err != nil {
 		return err
 	}
 	if room, clipped := layout.BleedClipped(); clipped {

@@ -93,19 +93,13 @@ func (im *Imposition) settleEyeInk(eye *mark.Eye) {
 	eye.Ink = ""
 }
 
-// laneNames says for the slug what each lane carries.
-func (im *Imposition) laneNames() []string {
-	names := make([]string, len(im.Lanes))
-	for i, art := range im.Lanes {
-		if art >= 0 {
-			names[i] = im.Job.Artworks[art].Product
-			if names[i] == "" {
-				base := filepath.Base(im.Job.Artworks[art].File)
-				names[i] = strings.TrimSuffix(base, filepath.Ext(base))
-			}
-		}
+// productOf names an artwork for people.
+func productOf(a job.Artwork) string {
+	if a.Product != "" {
+		return a.Product
 	}
-	return names
+	base := filepath.Base(a.File)
+	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 
 // targetParts tells the summary where each patch stands.

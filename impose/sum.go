@@ -91,17 +91,23 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 	for lane := 1; lane <= im.Layout.Across; lane++ {
 		var box geometry.Box
 		rows := int64(0)
-		for _, st := range im.Layout.Station {
+		for i, st := range im.Layout.Station {
 			if st.Lane == lane {
 				box = box.Union(st.Trim)
-				rows++
+				if im.Places[i] >= 0 {
+					rows++
+				}
 			}
 		}
-		art := im.Lanes[lane-1]
-		part := LanePart{Lane: lane, FinishingLane: im.finishingLane(lane), Artwork: art + 1, LeftMM: box.Min.Across.MM(), RightMM: box.Max.Across.MM()}
-		if art >= 0 {
-			part.Labels = frames * rows
+		part := LanePart{
+			Lane: lane, FinishingLane: im.finishingLane(lane), Artwork: max(im.Lanes[lane-1]+1, 0),
+			LeftMM: box.Min.Across.MM(), RightMM: box.Max.Across.MM(), Labels: frames * rows,
+		}
+		for _, art := range im.inLane(lane) {
 			s.Artworks[art].Lanes = append(s.Artworks[art].Lanes, lane)
+			if im.Lanes[lane-1] == MixedLane {
+				part.Artworks = append(part.Artworks, art+1)
+			}
 		}
 		s.Lanes = append(s.Lanes, part)
 	}
@@ -109,8 +115,8 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 
 func (im *Imposition) stations(s *Summary) {
 	s.Stations = []StationPart{}
-	for _, st := range im.Layout.Station {
-		art := im.Lanes[st.Lane-1]
+	for i, st := range im.Layout.Station {
+		art := im.Places[i]
 		if art < 0 {
 			continue
 		}

@@ -97,8 +97,9 @@ type LanePart struct {
 	// FinishingLane is the lane's number at the last machine, from the left as
 	// there seen in travel with the print up; 0 where the windings aren't known.
 	FinishingLane int     `json:"finishing_lane,omitempty"`
-	Artwork       int     `json:"artwork"`
-	LeftMM        float64 `json:"left_mm"` // of the trim
+	Artwork       int     `json:"artwork"`            // 0: blank, or several
+	Artworks      []int   `json:"artworks,omitempty"` // of a lane that carries several
+	LeftMM        float64 `json:"left_mm"`            // of the trim
 	RightMM       float64 `json:"right_mm"`
 	Labels        int64   `json:"labels"` // in the whole run
 }

@@ -51,6 +51,8 @@ func (s *Summary) Text(w io.Writer) error {
 		what := "blank"
 		if n.Artwork > 0 {
 			what = fmt.Sprintf("product %d, %s labels", n.Artwork, thousands(n.Labels))
+		} else if len(n.Artworks) > 0 {
+			what = fmt.Sprintf("products %s mixed, %s labels", laneList(n.Artworks), thousands(n.Labels))
 		}
 		if n.FinishingLane > 0 && n.FinishingLane != n.Lane {
 			what += fmt.Sprintf("; lane %d at the finishing line", n.FinishingLane)

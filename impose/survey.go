@@ -3,8 +3,10 @@ package impose
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"quoin/geometry"
+	"quoin/impose/ink"
 	"quoin/impose/job"
 )
 
@@ -46,4 +48,24 @@ func Look(ctx context.Context, j *job.Job) (*Survey, error) {
 	}
 	s.SHA256 = files[0].SHA256
 	return s, nil
+}
+
+// PrintingInks gives the inks of a list that take a station of the press,
+// under a job's rules, process inks first. An ink that stands in the list more
+// than once hits as often.
+func PrintingInks(r job.InkRules, names []string) []string {
+	rules := inkRules(r)
+	var seen []ink.Seen
+	hits := map[string]int{}
+	for _, n := range names {
+		seen = append(seen, ink.Seen{Name: n})
+		hits[rules.Name(n)]++
+	}
+	var out []string
+	for _, e := range ink.NewTable(seen, rules).Inks {
+		if e.Prints() {
+			out = append(out, slices.Repeat([]string{e.Name}, hits[e.Name])...)
+		}
+	}
+	return out
 }

@@ -42,3 +42,14 @@ func TestLookRefusesWhatOpenRefuses(t *testing.T) {
 		t.Errorf("another label size gives %T", err)
 	}
 }
+
+func TestPrintingInksFollowTheRules(t *testing.T) {
+	rules := job.InkRules{
+		Technical: []string{"Cutting"}, Silence: []string{"Notes"},
+		Aliases: []job.Alias{{From: "Gold C", To: "Gold"}},
+	}
+	got := PrintingInks(rules, []string{"White", "Gold C", "Black", "Cutting", "White", "Cyan", "Notes"})
+	if want := []string{"Cyan", "Black", "Gold", "White", "White"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

@@ -198,8 +198,9 @@ type Terms struct {
 	Frames   int64 // least frames; 0 leaves it to the quantities
 }
 
-// Artwork is one product of the job. LaneCount and LaneList are never both
-// set; when neither is, the artworks share the lanes by their quantities.
+// Artwork is one product of the job. At most one of LaneCount, LaneList and
+// StationCount is set; when none is, the artworks share the lanes by their
+// quantities. Stations are counted for all artworks of a job or for none.
 type Artwork struct {
 	File      string // as written; see Job.Dir
 	Page      int    // first is 1
@@ -207,7 +208,11 @@ type Artwork struct {
 	Quantity  int64  // ordered labels
 	LaneCount int    // so many lanes, from the left in the order of the file
 	LaneList  []int  // these lanes, first is 1
-	DrugLabel bool   // never shares a frame with another product
+	// StationCount is so many stations, filled along one lane after the other,
+	// so that neighbours may share a lane; for gang runs only, as their rolls
+	// must be sorted.
+	StationCount int
+	DrugLabel    bool // never shares a frame with another product
 }
 
 // Material is the stock of the job.
