@@ -12,7 +12,7 @@ import (
 // the hole's edge.
 //
 // Lines and arcs are exact, and so are circles and rectangles of them; curves
-// are known to a hundredth of a nanometre before the rounding.
+// are known to a quarter of a nanometre before the rounding.
 func Clearance(a, b Outline) geometry.Length {
 	d := NewGauge(a).Separation(NewGauge(b), geometry.Size{}, math.Inf(1))
 	if math.IsInf(d, 1) {
@@ -22,18 +22,18 @@ func Clearance(a, b Outline) geometry.Length {
 }
 
 // fine is how well a curve must be known before its chord stands for it. The
-// chords of two curves, and what they may differ from them, stay under the
-// hundredth of a nanometre that Clearance promises.
-const fine = 2e-3
+// chords of two curves, and what those may differ from them on either side,
+// stay under Slack.
+const fine = 0.06
 
-// between gives the separation of two segments, or best if it is not less. It
-// halves curves until their chords are as good as themselves, and leaves out
-// the parts that can't be nearest.
-func between(p, q *prim, best float64) float64 {
+// between gives the separation of two segments, or best if it is not less, or
+// anything below enough. It halves curves until their chords are as good as
+// themselves, and leaves out the parts that can't be nearest.
+func between(p, q *prim, best, enough float64) float64 {
 	sp, sq := p.sagitta(), q.sagitta()
 	low := chordDistance(p, q) - sp - sq
 	switch {
-	case low >= best:
+	case low >= best || best < enough:
 		return best
 	case sp <= fine && sq <= fine:
 		return low
@@ -45,7 +45,7 @@ func between(p, q *prim, best float64) float64 {
 	if chordDistance(&r, q) < chordDistance(&l, q) {
 		l, r = r, l // the nearer first, so that more of the other drops out
 	}
-	return between(&r, q, between(&l, q, best))
+	return between(&r, q, between(&l, q, best, enough), enough)
 }
 
 // chordDistance is the distance with cubic curves replaced by their chords.

@@ -131,10 +131,10 @@ func (t *tree) box(k, from, to int) ringBox {
 	return b
 }
 
-// run is a node of the tree with its stretch of sides.
+// run is a node of a tree with its stretch of the list.
 type run struct{ k, from, to int }
 
-func (t *tree) halves(r run) (run, run) {
+func (r run) halves() (run, run) {
 	m := (r.from + r.to) / 2
 	return run{2*r.k + 1, r.from, m}, run{2*r.k + 2, m, r.to}
 }
@@ -160,16 +160,16 @@ func eachPair(sides []side, looks int, f func(i, j int) (stop bool)) (exhausted 
 				}
 			}
 		case a == b:
-			l, r := t.halves(a)
+			l, r := a.halves()
 			pairs(l, l)
 			pairs(r, r)
 			pairs(l, r)
 		case wholeB || !wholeA && a.to-a.from >= b.to-b.from:
-			l, r := t.halves(a)
+			l, r := a.halves()
 			pairs(l, b)
 			pairs(r, b)
 		default:
-			l, r := t.halves(b)
+			l, r := b.halves()
 			pairs(a, l)
 			pairs(a, r)
 		}

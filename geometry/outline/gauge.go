@@ -10,7 +10,7 @@ import (
 type Gauge struct {
 	outline Outline
 	prims   []boxedPrim
-	extent  extent
+	boxes   []extent // of runs of segments: node k's halves are 2k+1 and 2k+2
 }
 
 type boxedPrim struct {
@@ -20,16 +20,31 @@ type boxedPrim struct {
 
 // NewGauge prepares an outline.
 func NewGauge(o Outline) *Gauge {
-	g := &Gauge{outline: o, extent: nowhere()}
+	g := &Gauge{outline: o}
 	for _, c := range o.contours {
 		for _, p := range c.prims() {
 			lo, hi := p.bounds()
-			box := extent{lo, hi}
-			g.prims = append(g.prims, boxedPrim{p, box})
-			g.extent = g.extent.union(box)
+			g.prims = append(g.prims, boxedPrim{p, extent{lo, hi}})
 		}
 	}
+	if len(g.prims) > 0 {
+		g.enclose(0, 0, len(g.prims))
+	}
 	return g
+}
+
+// enclose makes the boxes of a run of segments, halved down to single ones.
+func (g *Gauge) enclose(k, from, to int) extent {
+	for len(g.boxes) <= k {
+		g.boxes = append(g.boxes, extent{})
+	}
+	e := g.prims[from].box
+	if to-from > 1 {
+		m := (from + to) / 2
+		e = g.enclose(2*k+1, from, m).union(g.enclose(2*k+2, m, to))
+	}
+	g.boxes[k] = e
+	return e
 }
 
 // Separation gives the distance in nanometres between g and h moved by the
@@ -38,77 +53,128 @@ func NewGauge(o Outline) *Gauge {
 // turn into the least of overlaps, tells itself from a real one. It stops
 // looking beyond the limit: what is at least so far apart gives the limit.
 func (g *Gauge) Separation(h *Gauge, by geometry.Size, limit float64) float64 {
-	shift := vec{float64(by.Across), float64(by.Around)}
-	reach := h.extent.moved(shift)
-	if g.extent.gap(reach) >= max(limit, 0) && g.extent.gap(reach) > 0 {
+	if len(g.prims) == 0 || len(h.prims) == 0 {
 		return limit
 	}
-	best := limit
-	mine := within(g.prims, reach, best)
-	theirs := within(h.prims, g.extent.moved(shift.times(-1)), best)
-	for _, q := range theirs {
-		moved := q.prim.moved(shift)
-		box := q.box.moved(shift)
-		for _, p := range mine {
-			if p.box.gap(box) <= max(best, 0) {
-				best = between(&p.prim, &moved, best)
-			}
+	return g.measure(h, by, limit, math.Inf(-1))
+}
+
+// Keeps tells whether the separation is at least the gap. It is quicker than
+// Separation, as it stops at the first place that is nearer.
+func (g *Gauge) Keeps(h *Gauge, by geometry.Size, gap geometry.Length) bool {
+	if len(g.prims) == 0 || len(h.prims) == 0 {
+		return true
+	}
+	enough := float64(gap) - Slack
+	// The limit is beyond the gap: what is exactly the gap apart must count.
+	return g.measure(h, by, float64(gap)+1, enough) >= enough
+}
+
+// Slack is what a measured separation may be short of the true one, in
+// nanometres: a quarter of one, where curves are measured.
+const Slack = 0.25
+
+// measure gives the separation, or any below enough once it is sure to be.
+func (g *Gauge) measure(h *Gauge, by geometry.Size, limit, enough float64) float64 {
+	m := measuring{g: g, h: h, shift: vec{float64(by.Across), float64(by.Around)}, best: limit, enough: enough}
+	m.runs(run{0, 0, len(g.prims)}, run{0, 0, len(h.prims)})
+	if m.best < enough {
+		return m.best
+	}
+	if g.boxes[0].overlaps(h.boxes[0].moved(m.shift)) {
+		if g.swallows(h, m.shift, m.best) || h.swallows(g, m.shift.times(-1), m.best) {
+			return min(m.best, -swallowed)
 		}
 	}
-	if g.extent.overlaps(reach) {
-		if lies(g, h, by.Across, by.Around) || lies(h, g, -by.Across, -by.Around) {
-			return min(best, -swallowed)
-		}
+	return m.best
+}
+
+// measuring is one measurement under way.
+type measuring struct {
+	g, h   *Gauge
+	shift  vec // of h
+	best   float64
+	enough float64 // a best below it ends the search
+}
+
+// gap gives the distance of two runs' boxes.
+func (m *measuring) gap(a, b run) float64 {
+	return m.g.boxes[a.k].gap(m.h.boxes[b.k].moved(m.shift))
+}
+
+// runs measures two runs of segments, the nearer halves first, leaving out what
+// can't be nearer than the best. Boxes that overlap must be looked into even
+// below a best of 0: the overlap may be deeper elsewhere.
+func (m *measuring) runs(a, b run) {
+	if m.best < m.enough || m.gap(a, b) > max(m.best, 0) {
+		return
 	}
-	return best
+	if a.to-a.from == 1 && b.to-b.from == 1 {
+		q := m.h.prims[b.from].moved(m.shift)
+		m.best = between(&m.g.prims[a.from].prim, &q, m.best, m.enough)
+		return
+	}
+	var pairs [2][2]run
+	if a.to-a.from >= b.to-b.from {
+		l, r := a.halves()
+		pairs = [2][2]run{{l, b}, {r, b}}
+	} else {
+		l, r := b.halves()
+		pairs = [2][2]run{{a, l}, {a, r}}
+	}
+	if m.gap(pairs[1][0], pairs[1][1]) < m.gap(pairs[0][0], pairs[0][1]) {
+		pairs[0], pairs[1] = pairs[1], pairs[0]
+	}
+	for _, p := range pairs {
+		m.runs(p[0], p[1])
+	}
 }
 
 // swallowed is the depth given for an outline that lies in another: no contour
 // need be near, so it is not measured.
 const swallowed = float64(geometry.Millimetre)
 
-// lies tells whether a contour of h, moved, lies inside g: most of a few places
-// along it do. One alone may stand where the two touch.
-func lies(g, h *Gauge, across, around geometry.Length) bool {
+// swallows tells whether a contour of h, moved, lies inside g. Where the two are
+// well apart one place of it tells; one alone may stand where they touch, so
+// then most of a few places must.
+func (g *Gauge) swallows(h *Gauge, shift vec, separation float64) bool {
+	places := 1
+	if separation < 100 {
+		places = 8
+	}
+	first := 0
 	for _, c := range h.outline.contours {
+		n := len(c.Segments)
 		in, seen := 0, 0
-		from := c.Start
-		ps := c.Segments
-		for i, s := range ps {
-			if i%(len(ps)/8+1) == 0 {
-				segment := s.prim(at(from))
-				p := nearest(segment.point(0.5))
-				seen++
-				if g.outline.Contains(geometry.Position{Across: p.Across + across, Around: p.Around + around}) {
-					in++
-				}
+		for i := 0; i < n; i += n/places + 1 {
+			p := &h.prims[first+i].prim
+			seen++
+			if g.contains(p.point(0.5).plus(shift)) {
+				in++
 			}
-			from = s.To
 		}
 		if 2*in > seen {
 			return true
 		}
+		first += n
 	}
 	return false
 }
 
-// within gives the segments that are not farther than limit from the extent.
-func within(ps []boxedPrim, e extent, limit float64) []*boxedPrim {
-	out := make([]*boxedPrim, 0, len(ps))
-	for i := range ps {
-		if ps[i].box.gap(e) <= max(limit, 0) {
-			out = append(out, &ps[i])
+// contains is Outline.Contains on what is prepared.
+func (g *Gauge) contains(v vec) bool {
+	odd := false
+	for i := range g.prims {
+		p := &g.prims[i]
+		if p.box.lo.y <= v.y && v.y <= p.box.hi.y && p.box.hi.x >= v.x && p.crossings(v)%2 == 1 {
+			odd = !odd
 		}
 	}
-	return out
+	return odd
 }
 
 // extent is a box in nanometres.
 type extent struct{ lo, hi vec }
-
-func nowhere() extent {
-	return extent{vec{math.Inf(1), math.Inf(1)}, vec{math.Inf(-1), math.Inf(-1)}}
-}
 
 func (e extent) union(f extent) extent {
 	return extent{vec{min(e.lo.x, f.lo.x), min(e.lo.y, f.lo.y)}, vec{max(e.hi.x, f.hi.x), max(e.hi.y, f.hi.y)}}

@@ -28,6 +28,12 @@ func (o Outline) Contains(p geometry.Position) bool {
 // the segment. Each part of the segment that only climbs or only falls owns its
 // lower end and not its upper, so that no crossing counts twice.
 func (p *prim) crossings(v vec) int {
+	if p.kind == line {
+		if (p.a.y > v.y) != (p.b.y > v.y) && p.xAt(v.y, 0, 1, p.a, p.b) > v.x {
+			return 1
+		}
+		return 0
+	}
 	cuts := []float64{0}
 	switch p.kind {
 	case arc:

@@ -40,12 +40,17 @@ func families(shape outline.Outline, gap geometry.Length, turns []geometry.Turn)
 			continue // the same patterns upside down
 		}
 		a := shape.Turned(t).At(geometry.Position{})
-		aRings := polygons(a)
-		grown, err := grow(aRings, gap)
-		if err != nil {
-			return nil, err
+		thin := true
+		rings := polygons(a, thin)
+		grown, err := grow(rings, gap)
+		if err != nil { // thinning made the sides of a narrow slit cross
+			thin = false
+			rings = polygons(a, thin)
+			if grown, err = grow(rings, gap); err != nil {
+				return nil, err
+			}
 		}
-		gauge, same := outline.NewGauge(a), newTouch(grown, aRings)
+		gauge, same := outline.NewGauge(a), newTouch(grown, rings)
 		f := family{pattern: Interlocked, turns: [2]geometry.Turn{t, t}, rows: 1,
 			size: a.Bounds().Size(), gap: gap, a: gauge, b: gauge, aa: same, ab: same}
 		f.low = f.leastPitch()
@@ -57,7 +62,7 @@ func families(shape outline.Outline, gap geometry.Length, turns []geometry.Turn)
 			b := a.Turned(geometry.Turn180).At(geometry.Position{})
 			third := second
 			third.pattern, third.turns[1] = Alternating, u
-			third.b, third.ab = outline.NewGauge(b), newTouch(grown, polygons(b))
+			third.b, third.ab = outline.NewGauge(b), newTouch(grown, polygons(b, thin))
 			out = append(out, &third)
 		}
 	}
@@ -84,7 +89,7 @@ func grow(rings [][]vec, gap geometry.Length) ([][]vec, error) {
 	if o, err = o.Outset(gap); err != nil {
 		return nil, err
 	}
-	return polygons(o), nil
+	return polygons(o, true), nil
 }
 
 // rowsOf gives the moves around that are forbidden for a shape against a whole

@@ -100,7 +100,12 @@ func (p *planner) lay(f *family, s placed, rs rows) *Arrangement {
 	}
 	a.Layout = &geometry.Layout{Web: p.r.Web, Label: f.size, Area: p.shape.Area(), Turn: f.turns[0], Repeat: rs.repeat, Station: stations}
 	number(a.Layout)
-	if p.least(a.Layout, float64(max(p.r.Gap, 1))) < float64(p.r.Gap)-slack {
+	kept := true
+	p.neighbours(a.Layout, p.r.Gap, func(g, h *outline.Gauge, by geometry.Size) bool {
+		kept = g.Keeps(h, by, p.r.Gap)
+		return kept
+	})
+	if !kept {
 		return nil
 	}
 	return a
@@ -122,7 +127,12 @@ func (p *planner) finish(a *Arrangement) {
 	// No farther than the label's longer side beyond the gap: what is so far off
 	// is no neighbour.
 	far := p.r.Gap + max(l.Label.Across, l.Label.Around)
-	a.Clearance = geometry.Length(math.Floor(max(p.least(l, float64(far)), 0) + slack))
+	least := float64(far)
+	p.neighbours(l, far, func(g, h *outline.Gauge, by geometry.Size) bool {
+		least = g.Separation(h, by, least)
+		return true
+	})
+	a.Clearance = geometry.Length(math.Floor(max(least, 0) + outline.Slack))
 	l.Gap = geometry.Size{Across: a.Clearance, Around: a.Clearance}
 	room := min(p.r.Bleed, a.Clearance/2)
 	l.Block = geometry.Box{}
@@ -164,16 +174,15 @@ func count(stations []geometry.Station, axis func(*geometry.Station) (geometry.L
 	return len(places)
 }
 
-// least measures all neighbours on the frame and across its seam, in
-// nanometres, up to the limit. Equal moves between equal turns are measured
-// once, so a frame of any size costs a few dozen measurements.
-func (p *planner) least(l *geometry.Layout, limit float64) float64 {
+// neighbours calls f with all pairs of labels whose boxes come nearer than the
+// reach, on the frame and across its seam, until f says no. Equal moves between
+// equal turns are named once, so a frame of any size has a few dozen.
+func (p *planner) neighbours(l *geometry.Layout, reach geometry.Length, f func(g, h *outline.Gauge, by geometry.Size) bool) {
 	type pair struct {
 		by   geometry.Size
 		a, b geometry.Turn
 	}
 	seen := map[pair]bool{}
-	reach := geometry.Length(math.Ceil(limit))
 	n := len(l.Station)
 	for i, s := range l.Station {
 		for j := i + 1; ; j++ {
@@ -182,18 +191,19 @@ func (p *planner) least(l *geometry.Layout, limit float64) float64 {
 				Across: t.Trim.Min.Across - s.Trim.Min.Across,
 				Around: t.Trim.Min.Around - s.Trim.Min.Around + geometry.Length(j/n)*l.Repeat,
 			}
-			if by.Around-l.Label.Around >= reach {
+			if by.Around-l.Label.Around > reach {
 				break
 			}
 			key := pair{by, s.Turn, t.Turn}
-			if max(by.Across, -by.Across)-l.Label.Across >= reach || seen[key] {
+			if max(by.Across, -by.Across)-l.Label.Across > reach || seen[key] {
 				continue
 			}
 			seen[key] = true
-			limit = min(limit, p.gauge(s.Turn).Separation(p.gauge(t.Turn), by, limit))
+			if !f(p.gauge(s.Turn), p.gauge(t.Turn), by) {
+				return
+			}
 		}
 	}
-	return limit
 }
 
 // gauge gives the label turned, its box at the origin.

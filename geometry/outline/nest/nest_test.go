@@ -201,6 +201,20 @@ func TestTurnsAreRespected(t *testing.T) {
 	}
 }
 
+// TestNarrowSlit: the search thins outlines, and would make the sides of this
+// slit of 1.5 um cross.
+func TestNarrowSlit(t *testing.T) {
+	o := need(t)(outline.Polygon(at(0, -20), at(100, -20), at(100, 0), at(50, -.004), at(2, 0), at(1, -1), at(1, 1),
+		at(2, .003), at(50, -.0025), at(100, .003), at(100, 20), at(0, 20)))
+	if _, err := grow(polygons(o, true), mm); err == nil {
+		t.Fatal("thinning does no harm here: the test is void")
+	}
+	r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: o, Gap: 3 * mm, Repeat: geometry.FreeRepeat(980 * mm)})
+	if r.Of(Staggered) == nil || r.Best().Clearance < 3*mm {
+		t.Errorf("%d patterns, clearance %v", len(r.Arrangements), r.Best().Clearance)
+	}
+}
+
 func TestSlitting(t *testing.T) {
 	lanes := func(left ...float64) *geometry.Layout {
 		l := &geometry.Layout{Across: len(left), Label: geometry.Size{Across: 40 * mm, Around: 40 * mm}}

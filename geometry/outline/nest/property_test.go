@@ -235,11 +235,11 @@ func TestTouchAgainstOverlap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := randomShape(t).At(geometry.Position{}), randomShape(t).At(geometry.Position{})
 		gap := geometry.Length(rapid.IntRange(0, 5_000_000).Draw(t, "gap"))
-		grown, err := grow(polygons(a), gap)
+		grown, err := grow(polygons(a, true), gap)
 		if err != nil {
 			t.Fatal(err)
 		}
-		touch := newTouch(grown, polygons(b))
+		touch := newTouch(grown, polygons(b, true))
 		ga, gb := outline.NewGauge(a), outline.NewGauge(b)
 		for range 20 {
 			x := geometry.Length(rapid.IntRange(-90_000_000, 90_000_000).Draw(t, "x"))

@@ -6,10 +6,6 @@ import (
 	"quoin/geometry"
 )
 
-// slack is what the distance of two outlines may be short of the exact one: a
-// hundredth of a nanometre where curves are measured.
-const slack = 0.01
-
 // clear tells whether b, moved against a, keeps the gap.
 func (f *family) clear(second bool, across, around geometry.Length) bool {
 	if max(across, -across) >= f.size.Across+f.gap || max(around, -around) >= f.size.Around+f.gap {
@@ -19,8 +15,7 @@ func (f *family) clear(second bool, across, around geometry.Length) bool {
 	if second {
 		b = f.b
 	}
-	d := f.a.Separation(b, geometry.Size{Across: across, Around: around}, float64(max(f.gap, 1)))
-	return d >= float64(f.gap)-slack
+	return f.a.Keeps(b, geometry.Size{Across: across, Around: around}, f.gap)
 }
 
 // clearRow tells whether a shape keeps the gap from a whole row of the first

@@ -202,15 +202,22 @@ func inside(y float64, in []interval) bool {
 // settled on the true outlines after.
 const coarse = 5 * geometry.Micrometre
 
-// polygons gives the outer contours as rings for the search.
-func polygons(o outline.Outline) [][]vec {
+// polygons gives the outer contours as rings for the search, thinned or as
+// outline.New looked at them.
+func polygons(o outline.Outline, thin bool) [][]vec {
+	tolerance := outline.Flatness
+	if thin {
+		tolerance = coarse
+	}
 	var out [][]vec
-	for _, ring := range o.Flatten(coarse) {
+	for _, ring := range o.Flatten(tolerance) {
 		r := make([]vec, len(ring))
 		for i, p := range ring {
 			r[i] = vec{float64(p.Across), float64(p.Around)}
 		}
-		r = thinned(r, float64(coarse))
+		if thin {
+			r = thinned(r, float64(coarse))
+		}
 		if len(r) >= 3 && area(r) > 0 {
 			out = append(out, r)
 		}
