@@ -29,9 +29,12 @@ type Imposition struct {
 	files    *sources
 	names    inkNames
 	intent   press.Intent
+	track    geometry.Box // of the eye mark; empty without one
+	eyes     []geometry.Box
 	warnings []Warning
 	notes    []Warning // good to know
 	wrote    []FilePart
+	pages    int // frames that were written to the PDF
 }
 
 // Open reads the job's artworks and works out its frame. An error about an

@@ -20,7 +20,7 @@ func (im *Imposition) addMarks() error {
 		return err
 	}
 	im.Frame.Items = append(im.Frame.Items, marks.Items...)
-	im.Patches = marks.Patches
+	im.Patches, im.track, im.eyes = marks.Patches, marks.Track, marks.Eyes
 	for _, w := range marks.Warnings {
 		im.warn(w.Code, "%s", w.Text)
 	}

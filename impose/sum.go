@@ -40,6 +40,9 @@ func (im *Imposition) Summary() (*Summary, error) {
 		return nil, err
 	}
 	im.stations(s)
+	if im.pages > 0 {
+		s.Written = im.written()
+	}
 	if s.Files, err = im.fileParts(); err != nil {
 		return nil, err
 	}
@@ -83,7 +86,7 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 	for i, a := range im.Job.Artworks {
 		made := frames * int64(demands[i].Places)
 		s.Artworks = append(s.Artworks, ArtworkPart{
-			Artwork: i + 1, File: a.File, Page: im.Pages[i].Number, Product: a.Product,
+			Artwork: i + 1, File: a.File, Path: filepath.ToSlash(im.Pages[i].File.Path), Page: im.Pages[i].Number, Product: a.Product,
 			Lanes: []int{}, Ordered: a.Quantity, Labels: made, Overs: made - a.Quantity,
 		})
 	}

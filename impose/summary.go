@@ -24,6 +24,7 @@ type Summary struct {
 	Rolls      []RollPart      `json:"rolls"` // by product; none where the job says no roll
 	Stations   []StationPart   `json:"stations"`
 	Targets    []TargetPart    `json:"targets"`
+	Written    *WrittenPart    `json:"written,omitempty"` // there when a file was written
 	Warnings   []Warning       `json:"warnings"`
 	Notes      []Warning       `json:"notes"` // good to know; nothing to act on
 	Files      []FilePart      `json:"files"`
@@ -82,7 +83,8 @@ type InkPart struct {
 // ArtworkPart is one product.
 type ArtworkPart struct {
 	Artwork int    `json:"artwork"` // first is 1; what lanes and stations name
-	File    string `json:"file"`
+	File    string `json:"file"`    // as the job names it
+	Path    string `json:"path"`    // seen from the folder that the job was run in
 	Page    int    `json:"page"`
 	Product string `json:"product,omitempty"`
 	Lanes   []int  `json:"lanes"`

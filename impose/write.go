@@ -24,7 +24,11 @@ func (im *Imposition) WritePDF(ctx context.Context, w io.Writer) error {
 	if err := pw.Frame(im.Frame); err != nil {
 		return err
 	}
-	return pw.Close()
+	if err := pw.Close(); err != nil {
+		return err
+	}
+	im.pages = 1
+	return nil
 }
 
 // WriteLabel writes one artwork of the job as the press gets it: its trim with

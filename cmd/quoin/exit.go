@@ -9,6 +9,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
+	"quoin/impose/verify"
 )
 
 // Exit codes, as the README lists them.
@@ -17,9 +18,9 @@ const (
 	exitFailed      = 1
 	exitUsage       = 2
 	exitStrict      = 3 // done, but --strict and there were warnings
-	exitBadFile     = 4 // a job, press, die or order file is wrong
+	exitBadFile     = 4 // a job, press, die, order or summary file is wrong
 	exitNotFit      = 5
-	exitArtwork     = 6 // an artwork can't be used
+	exitArtwork     = 6 // an artwork or a PDF can't be used
 	exitInterrupted = 130
 )
 
@@ -46,6 +47,9 @@ func exitCode(err error) int {
 		lanes  *impose.LaneError
 		inks   *job.InksError
 		bad    *artwork.Error
+		source *verify.SourceError
+		output *verify.FileError
+		plan   *verify.PlanError
 	)
 	switch {
 	case err == nil:
@@ -56,9 +60,9 @@ func exitCode(err error) int {
 		return exitStrict
 	case errors.As(err, &usage):
 		return exitUsage
-	case errors.As(err, &bad):
+	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork
-	case errors.As(err, &file):
+	case errors.As(err, &file), errors.As(err, &plan):
 		return exitBadFile
 	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):
 		return exitNotFit

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -13,6 +14,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/verify"
 )
 
 const imposeExample = "quoin impose label.pdf --web 340mm --edge 10mm --gap 3x3.175mm --bleed 1.5mm --frame-max 980mm --quantity 100000 -o out.pdf"
@@ -30,6 +32,7 @@ var imposeVerb = verb{
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON here too")
 		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
 		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
+		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
 	},
@@ -43,6 +46,7 @@ type imposeFlags struct {
 	out, summary string
 	json, plan   bool
 	strict       bool
+	verify       bool
 }
 
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
@@ -82,6 +86,8 @@ func (f *imposeFlags) check(io streams, args []string) error {
 		return usagef("a PDF is not written to a terminal", "name a file behind -o, or send the output into a pipe")
 	case f.out == "-" && f.json:
 		return usagef("the PDF and the JSON can't both go to standard output", "write the JSON to a file with --summary FILE")
+	case f.verify && (f.out == "-" || f.plan):
+		return usagef("only a file can be verified", "name one behind -o, without -n")
 	case f.summary != "" && filepath.Clean(f.summary) == filepath.Clean(f.out):
 		return usagef("the PDF and the summary are one file, %s", "name two", f.out)
 	}
@@ -129,12 +135,42 @@ func (f *imposeFlags) write(ctx context.Context, io streams, im *impose.Impositi
 	if err := im.WritePDF(ctx, out); err != nil {
 		return err
 	}
+	if f.verify {
+		if err := f.prove(ctx, im, out); err != nil {
+			return err
+		}
+	}
 	sum, err := out.commit()
 	if err != nil {
 		return err
 	}
 	im.Wrote("output", f.out, sum)
 	return nil
+}
+
+// prove verifies the file that is about to appear.
+func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, out *outFile) error {
+	path, err := out.pending()
+	if err != nil {
+		return err
+	}
+	summary, err := im.Summary()
+	if err != nil {
+		return err
+	}
+	var text bytes.Buffer
+	if err := printJSON(&text, summary); err != nil {
+		return err
+	}
+	plan, err := verify.ParsePlan("the summary", &text)
+	if err != nil {
+		return err
+	}
+	result, err := verify.File(ctx, path, plan, verify.Options{Name: f.out})
+	if err != nil {
+		return err
+	}
+	return asPlanned(result)
 }
 
 // report prints the summary and the warnings.

@@ -51,6 +51,15 @@ func (o *outFile) Write(b []byte) (int, error) {
 	return n, err
 }
 
+// pending gives the path that all written so far can be read from, before the
+// file appears.
+func (o *outFile) pending() (string, error) {
+	if err := o.buf.Flush(); err != nil {
+		return "", fmt.Errorf("writing %s: %w", o.path, rootCause(err))
+	}
+	return o.file.Name(), nil
+}
+
 // commit makes the file appear and gives its SHA-256.
 func (o *outFile) commit() (string, error) {
 	err := o.buf.Flush()

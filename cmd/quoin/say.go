@@ -20,11 +20,18 @@ import (
 // complain prints an error.
 func complain(w io.Writer, err error) {
 	var file *job.FileError
+	var differs *differError
 	switch {
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(w, "error: interrupted; nothing half-made was left")
 	case errors.Is(err, errStrict):
 		fmt.Fprintf(w, "error: %v\n", err)
+	case errors.As(err, &differs):
+		fmt.Fprintf(w, "error: %v\n", err)
+		for _, d := range differs.unsaid {
+			fmt.Fprintf(w, "differs: %s\n", d)
+		}
+		fmt.Fprintf(w, "hint: %s\n", differs.Hint())
 	case errors.As(err, &file):
 		fmt.Fprint(w, file.Report())
 	default:

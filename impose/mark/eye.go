@@ -28,6 +28,7 @@ func (b *bench) eye(e *Eye) {
 	}
 	lay := b.eyeBoxes(e, at)
 	track := b.track(e, at)
+	b.out.Track = track
 	lanes := map[int]bool{}
 	for _, s := range b.layout.Station {
 		if s.Clip.Overlaps(track) {
@@ -43,6 +44,7 @@ func (b *bench) eye(e *Eye) {
 	for _, box := range lay {
 		if b.space.free(box, 0) && !box.Outset(b.clear).Overlaps(last) {
 			b.out.Items = append(b.out.Items, draw.Fill{Layer: draw.Marks, Path: draw.Rectangle(box), Paint: draw.Solid(colour.Name)})
+			b.out.Eyes = append(b.out.Eyes, box)
 			drawn++
 			last = box
 		}

@@ -18,10 +18,12 @@ import (
 
 // Marks is what Lay laid.
 type Marks struct {
-	Items    []draw.Item // in painting order, to be painted after the artwork
-	Patches  []Patch     // the colour targets, in the order of their numbers
-	Warnings []Warning   // something asked for is missing or crossed
-	Notes    []Warning   // something was left out for want of room, as it often is
+	Items    []draw.Item    // in painting order, to be painted after the artwork
+	Patches  []Patch        // the colour targets, in the order of their numbers
+	Track    geometry.Box   // the eye mark's strip that stays clear; empty without one
+	Eyes     []geometry.Box // the eye marks, which alone stand in the track
+	Warnings []Warning      // something asked for is missing or crossed
+	Notes    []Warning      // something was left out for want of room, as it often is
 }
 
 // Warning is something that a person should know. Code is stable, for scripts.

@@ -1,0 +1,135 @@
+package verify_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/artwork"
+	"quoin/impose/job"
+	"quoin/impose/verify"
+)
+
+const mm = geometry.Millimetre
+
+// written imposes a job and gives the file and its summary.
+func written(t testing.TB, j *job.Job) (pdf, summary string) {
+	t.Helper()
+	im, err := impose.Open(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer im.Close()
+	return finished(t, im)
+}
+
+// finished writes an imposition and its summary.
+func finished(t testing.TB, im *impose.Imposition) (pdf, summary string) {
+	t.Helper()
+	dir := t.TempDir()
+	var b bytes.Buffer
+	if err := im.WritePDF(context.Background(), &b); err != nil {
+		t.Fatal(err)
+	}
+	s, err := im.Summary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := json.Marshal(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pdf, summary = filepath.Join(dir, "out.pdf"), filepath.Join(dir, "out.json")
+	for path, data := range map[string][]byte{pdf: b.Bytes(), summary: text} {
+		if err := os.WriteFile(path, data, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return pdf, summary
+}
+
+// verified proves a file.
+func verified(t testing.TB, pdf, summary string) *verify.Result {
+	t.Helper()
+	plan, err := verify.ReadPlan(summary)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := verify.File(context.Background(), pdf, plan, verify.Options{Summary: summary})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// small gives a job that puts two lanes and two rows of an artwork on a web.
+func small(path string, turn geometry.Turn) *job.Job {
+	j := job.New()
+	j.Name = "small"
+	j.WebWidth = 900 * mm
+	j.Artworks = []job.Artwork{{File: path, Page: 1, Quantity: 100}}
+	j.Turns = []geometry.Turn{turn}
+	j.Gap = geometry.Size{Across: 4 * mm, Around: 4 * mm}
+	j.Bleed = 1 * mm
+	j.Lanes, j.Rows = 2, 2
+	j.Repeat.Longest = 2000 * mm
+	return j
+}
+
+// TestUndamagedFilesAreAsPlanned imposes every artwork of the repository that
+// can be placed, in all turns, and proves the file.
+func TestUndamagedFilesAreAsPlanned(t *testing.T) {
+	var files []string
+	for _, pattern := range []string{"../../testdata/artwork/*.pdf", "../../testdata/placing/*.pdf", "../../samples/artwork/*.pdf"} {
+		found, err := filepath.Glob(pattern)
+		if err != nil || len(found) == 0 {
+			t.Fatalf("%s: %d files, %v", pattern, len(found), err)
+		}
+		files = append(files, found...)
+	}
+	placed := 0
+	for i, path := range files {
+		if testing.Short() && i%4 != 0 {
+			continue
+		}
+		im, err := impose.Open(context.Background(), small(path, geometry.Turn(i%4)))
+		var refused *artwork.Error
+		if errors.As(err, &refused) && strings.HasPrefix(filepath.Base(path), "encrypted-") {
+			continue // says so itself
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		pdf, summary := finished(t, im)
+		im.Close()
+		r := verified(t, pdf, summary)
+		// A page without content has no ink to draw marks in.
+		if !r.Same || r.Stations != 4 || r.Drawn == 0 && filepath.Base(path) != "contents-none.pdf" {
+			t.Errorf("%s: %+v", filepath.Base(path), r)
+		}
+		placed++
+	}
+	if placed < 20 {
+		t.Errorf("only %d files were placed", placed)
+	}
+}
+
+// TestSampleJobIsAsPlanned proves the sample job: three artworks in six lanes.
+func TestSampleJobIsAsPlanned(t *testing.T) {
+	j, err := job.ReadJob("../../samples/job.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	pdf, summary := written(t, j)
+	r := verified(t, pdf, summary)
+	if !r.Same || r.Stations != 72 || r.Artworks != 3 || r.Streams < 10 || r.Drawn < 100 {
+		t.Errorf("%+v", r)
+	}
+}

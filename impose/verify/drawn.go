@@ -1,0 +1,226 @@
+package verify
+
+import (
+	"math"
+	"slices"
+)
+
+// overLabels are the layers that may lie over labels: what the job wishes there.
+var overLabels = map[string]bool{"white": true, "varnish": true, "data": true, "cutting": true}
+
+// steps are the processing steps (ISO 19593-1) that parts of a frame hang on,
+// by the layer in the plan.
+var steps = map[string]string{"cutting": "Cutting"}
+
+// drawn proves what the engine drew: all that is planned and nothing else, in
+// its order, in its ink, and off the labels and the eye mark's track.
+func (c *check) drawn(where string, all []painted, names map[string]string) {
+	plan := c.plan.Written.Drawn
+	match := matchDrawn(plan, all)
+	found := make([]bool, len(plan))
+	for i, p := range all {
+		if j := match[i]; j >= 0 {
+			found[j] = true
+			c.check(where, plan[j], p, names)
+		}
+	}
+	var lost []int
+	for j := range plan {
+		if !found[j] {
+			lost = append(lost, j)
+		}
+	}
+	for i, p := range all {
+		if p.what == "place" || match[i] >= 0 {
+			continue
+		}
+		c.stray(where, p, plan, &lost)
+	}
+	for _, j := range lost {
+		d := plan[j]
+		c.differs(DrawnMissing, where, "a %s of the %s, %s, is missing at %s", d.What, d.Layer, inkText(d.Inks), d.BoxPt)
+	}
+	c.paintingOrder(where, plan, all, match)
+	c.clear(where, plan, all, match)
+	c.targets(where, all)
+}
+
+// matchDrawn gives for each painted thing the planned one that it is, or -1.
+func matchDrawn(plan []drawn, all []painted) []int {
+	// A point is 353 micrometres: things in one cell are near.
+	cells := map[[2]int][]int{}
+	cell := func(b box, dx, dy int) [2]int { return [2]int{int(math.Floor(b[0])) + dx, int(math.Floor(b[1])) + dy} }
+	for j, d := range plan {
+		cells[cell(d.BoxPt, 0, 0)] = append(cells[cell(d.BoxPt, 0, 0)], j)
+	}
+	taken := make([]bool, len(plan))
+	match := make([]int, len(all))
+	for i, p := range all {
+		match[i] = -1
+		best := -1
+		for k := range 9 {
+			for _, j := range cells[cell(p.box, k%3-1, k/3-1)] {
+				if !taken[j] && (best < 0 || j < best) && plan[j].is(p) {
+					best = j
+				}
+			}
+		}
+		if best >= 0 {
+			match[i], taken[best] = best, true
+		}
+	}
+	return match
+}
+
+// is tells whether something painted is the planned thing.
+func (d *drawn) is(p painted) bool {
+	return d.What == p.what && d.BoxPt.near(p.box) && math.Abs(d.LinePt-p.line) <= micrometre &&
+		sameInks(d.Inks, p.inks) && d.Overprint == p.overprint
+}
+
+// check proves what else is to be said of a thing in its place.
+func (c *check) check(where string, d drawn, p painted, names map[string]string) {
+	if want := steps[d.Layer]; names[p.layer] != want {
+		c.differs(LayerState, where, "a %s of the %s at %s hangs on the layer %q, not %q", d.What, d.Layer, d.BoxPt, names[p.layer], want)
+	}
+	for _, t := range p.inks {
+		if !c.inks[t.Ink] {
+			c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, p.box, t.Ink)
+		}
+	}
+}
+
+// stray tells what something is that is not planned, and takes from the lost
+// the one that it must have been.
+func (c *check) stray(where string, p painted, plan []drawn, lost *[]int) {
+	for k, j := range *lost {
+		d := plan[j]
+		if d.What != p.what {
+			continue
+		}
+		switch {
+		case d.BoxPt.near(p.box):
+			c.differs(DrawnInk, where, "a %s of the %s at %s is %s, not %s", d.What, d.Layer, d.BoxPt, painting(p.inks, p.line, p.overprint), painting(d.Inks, d.LinePt, d.Overprint))
+		case sameInks(d.Inks, p.inks) && alikeSize(d.BoxPt, p.box) && distance(d.BoxPt.centre(), p.box.centre()) < reach:
+			from, to := d.BoxPt.centre(), p.box.centre()
+			c.differs(DrawnMoved, where, "a %s of the %s, planned at %s, stands %s across and %s up from there", d.What, d.Layer, d.BoxPt, um(to.x-from.x), um(to.y-from.y))
+		default:
+			continue
+		}
+		*lost = slices.Delete(*lost, k, k+1)
+		return
+	}
+	for _, t := range p.inks {
+		if !c.inks[t.Ink] {
+			c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, p.box, t.Ink)
+		}
+	}
+	c.differs(DrawnExtra, where, "a %s, %s, is painted at %s, and none is planned there", p.what, inkText(p.inks), p.box)
+}
+
+// reach is how far something is looked for that has moved: 50 mm.
+const reach = 50 * pointsPerMM
+
+func alikeSize(a, b box) bool {
+	return math.Abs(a[2]-a[0]-b[2]+b[0]) <= micrometre && math.Abs(a[3]-a[1]-b[3]+b[1]) <= micrometre
+}
+
+// painting describes inks, line and overprint.
+func painting(inks []tint, line float64, over bool) string {
+	text := inkText(inks)
+	if line > 0 {
+		text += ", a line of " + mm(line) + " mm"
+	}
+	if over {
+		text += ", overprinting"
+	}
+	return text
+}
+
+// paintingOrder proves that things are painted in the order of the plan: what
+// comes later knocks out what lies beneath.
+func (c *check) paintingOrder(where string, plan []drawn, all []painted, match []int) {
+	under := 0
+	for under < len(plan) && plan[under].Under {
+		under++
+	}
+	// Planned things before the artworks count from 0, the artworks are one
+	// step, and the others follow.
+	latest, last := -1, painted{}
+	for i, p := range all {
+		at := match[i]
+		switch {
+		case p.what == "place":
+			at = under
+		case at < 0:
+			continue
+		case at >= under:
+			at++
+		}
+		if at < latest {
+			c.differs(DrawnOrder, where, "a %s at %s is painted after the %s at %s, not before", p.what, p.box, last.what, last.box)
+		} else {
+			latest, last = at, p
+		}
+	}
+}
+
+// clear proves that nothing lies over a label without the job's wish, and that
+// the eye mark stands alone in its track.
+func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
+	track := c.plan.Written.EyeTrackPt
+	for i, p := range all {
+		if p.what == "place" {
+			continue
+		}
+		wished, eye := false, false
+		if j := match[i]; j >= 0 {
+			wished, eye = overLabels[plan[j].Layer], plan[j].Eye
+		}
+		for _, part := range p.parts {
+			if s := c.labelAt(part); s != nil && !wished {
+				c.differs(OverLabel, where, "a %s, %s, at %s touches the label of lane %d, row %d", p.what, inkText(p.inks), part, s.Lane, s.Row)
+			}
+			if track != nil && !eye && !wished && part.crosses(*track) {
+				c.differs(OverTrack, where, "a %s, %s, at %s touches the eye mark's track", p.what, inkText(p.inks), part)
+			}
+		}
+	}
+}
+
+// labelAt gives a station whose clip a box touches, or nil.
+func (c *check) labelAt(b box) *Station {
+	for i := range c.plan.Stations {
+		if b.crosses(c.plan.Stations[i].ClipPt) {
+			return &c.plan.Stations[i]
+		}
+	}
+	return nil
+}
+
+// targets proves that an instrument finds each patch: its ink and tint, and no
+// other ink in it; on paper, nothing.
+func (c *check) targets(where string, all []painted) {
+	for _, t := range c.plan.Targets {
+		var inks []tint
+		for _, p := range all {
+			if p.what == "place" && p.clip.overlaps(t.BoxPt) {
+				c.differs(TargetPaint, where, "target %d lies under the label at %s", t.Number, p.clip)
+			}
+			if p.what == "place" || !p.box.overlaps(t.BoxPt) {
+				continue
+			}
+			for _, part := range p.parts {
+				if part.overlaps(t.BoxPt) {
+					if !part.near(t.BoxPt) {
+						c.differs(TargetPaint, where, "target %d at %s is crossed by a %s, %s", t.Number, t.BoxPt, p.what, inkText(p.inks))
+					}
+					inks = append(inks, p.inks...)
+				}
+			}
+		}
+		if !sameInks(inks, t.Inks) {
+			c.differs(TargetPaint, where, "target %d at %s shows %s, not %s", t.Number, t.BoxPt, inkText(inks), inkText(t.Inks))
+		}
+	}
+}

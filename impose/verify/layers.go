@@ -1,0 +1,153 @@
+package verify
+
+import (
+	"slices"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"quoin/impose/pdfobj"
+)
+
+// layerOn tells whether a layer is on in the document's own configuration
+// (ISO 32000-1 8.11.4.3).
+func layerOn(doc *pdfobj.Document, ref pdfobj.Ref) bool {
+	config := doc.Dict(doc.Dict(doc.Catalog()["OCProperties"])["D"])
+	on := doc.Name(config["BaseState"]) != "OFF"
+	if slices.Contains(doc.Array(config["ON"]), pdfobj.Object(ref)) {
+		on = true
+	}
+	if slices.Contains(doc.Array(config["OFF"]), pdfobj.Object(ref)) {
+		on = false
+	}
+	return on
+}
+
+// layers proves that the file has the layers of the plan, no more and no less,
+// in the state of the plan and of the artworks themselves.
+func (c *check) layers() {
+	properties := c.doc.Dict(c.doc.Catalog()["OCProperties"])
+	config := c.doc.Dict(properties["D"])
+	var left []pdfobj.Ref
+	for _, o := range c.doc.Array(properties["OCGs"]) {
+		if ref, ok := o.(pdfobj.Ref); ok {
+			left = append(left, ref)
+		}
+	}
+	ordered := map[pdfobj.Ref]bool{}
+	c.order(config["Order"], ordered, 0)
+	for _, ref := range left {
+		if !ordered[ref] {
+			c.differs(LayerOrder, objectName(ref), "the layer %q stands in no list that people see", c.layerName(ref))
+		}
+	}
+	if config["AS"] != nil {
+		c.differs(LayerState, "", "layers change their state by themselves (AS)")
+	}
+	if c.doc.Array(properties["Configs"]) != nil {
+		c.differs(LayerState, "", "there is a second set of layer states (Configs)")
+	}
+	for _, l := range c.plan.Written.Layers {
+		i := slices.IndexFunc(left, func(ref pdfobj.Ref) bool {
+			return c.layerName(ref) == l.Name && c.belongs(ref, l.Artwork)
+		})
+		if i < 0 {
+			c.differs(LayerLost, "", "the layer %q of %s is missing", l.Name, c.artworkName(l.Artwork))
+			continue
+		}
+		ref := left[i]
+		left = slices.Delete(left, i, i+1)
+		on := layerOn(c.doc, ref)
+		if on != l.On {
+			c.differs(LayerState, objectName(ref), "the layer %q of %s is %s, not %s", l.Name, c.artworkName(l.Artwork), onOff(on), onOff(l.On))
+		}
+		if l.Artwork > 0 {
+			if own, known := c.ownState(ref, l.Artwork); known && own != on {
+				c.differs(LayerState, objectName(ref), "the layer %q is %s, and %s in %s itself", l.Name, onOff(on), onOff(own), c.artworkName(l.Artwork))
+			}
+		}
+	}
+	for _, ref := range left {
+		c.differs(LayerExtra, objectName(ref), "the layer %q is not planned", c.layerName(ref))
+	}
+}
+
+func onOff(on bool) string {
+	if on {
+		return "on"
+	}
+	return "off"
+}
+
+// order gathers the layers that a nested list names.
+func (c *check) order(o pdfobj.Object, found map[pdfobj.Ref]bool, depth int) {
+	if depth > 32 {
+		return
+	}
+	for _, e := range c.doc.Array(o) {
+		ref, ok := e.(pdfobj.Ref)
+		if ok && c.doc.Name(c.doc.Dict(ref)["Type"]) == "OCG" {
+			found[ref] = true
+			continue
+		}
+		c.order(e, found, depth+1)
+	}
+}
+
+// belongs tells whether a layer of the file is one of the artwork's; of none
+// for number 0.
+func (c *check) belongs(ref pdfobj.Ref, artwork int) bool {
+	for doc, groups := range c.groups {
+		for _, copied := range groups {
+			if copied == ref {
+				return artwork > 0 && artwork <= len(c.artworks) && c.artworks[artwork-1].doc == doc
+			}
+		}
+	}
+	return artwork == 0
+}
+
+// ownState tells whether the layer is on in the artwork that it comes from.
+func (c *check) ownState(ref pdfobj.Ref, artwork int) (on, known bool) {
+	doc := c.artworks[artwork-1].doc
+	for source, copied := range c.groups[doc] {
+		if copied == ref {
+			return layerOn(doc, source), true
+		}
+	}
+	return false, false
+}
+
+func (c *check) layerName(ref pdfobj.Ref) string { return textOf(c.doc, c.doc.Dict(ref)["Name"]) }
+
+func (c *check) artworkName(number int) string {
+	if number < 1 || number > len(c.artworks) {
+		return "the frame"
+	}
+	return c.artworks[number-1].name()
+}
+
+func objectName(ref pdfobj.Ref) string { return "object " + shown(pdfobj.Integer(ref.Num)) }
+
+// textOf reads a text string (7.9.2.2): UTF-16 or UTF-8 with a mark, else one
+// byte for each character, of which those beyond ASCII are taken as Latin-1.
+func textOf(doc *pdfobj.Document, o pdfobj.Object) string {
+	s, _ := doc.String(o)
+	switch {
+	case len(s) >= 2 && s[0] == 0xfe && s[1] == 0xff:
+		units := make([]uint16, 0, len(s)/2)
+		for i := 2; i+1 < len(s); i += 2 {
+			units = append(units, uint16(s[i])<<8|uint16(s[i+1]))
+		}
+		return string(utf16.Decode(units))
+	case len(s) >= 3 && s[:3] == "\xef\xbb\xbf":
+		return string(s[3:])
+	}
+	ascii := true
+	for i := range len(s) {
+		ascii = ascii && s[i] < utf8.RuneSelf
+	}
+	if ascii {
+		return string(s)
+	}
+	return inkName(pdfobj.Name("\xff" + s))[len("ÿ"):]
+}

@@ -1,0 +1,183 @@
+package verify
+
+import (
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"quoin/impose/pdfobj"
+)
+
+// Plan is what a summary says of the file, as far as it can be proved. Only
+// the keys that are used here are read; positions are points of the page.
+type Plan struct {
+	Schema   string
+	Inks     []struct{ Name, Kind string }
+	Artworks []struct {
+		File, Path string
+		Page       int
+	}
+	Stations []Station
+	Targets  []Target
+	Files    []struct{ Role, Path, SHA256 string }
+	Written  *Written
+}
+
+// Station is where a label stands.
+type Station struct {
+	Lane, Row int
+	TurnDeg   int `json:"turn_deg"`
+	Artwork   string
+	Page      int
+	TrimPt    box `json:"trim_pt"`
+	ClipPt    box `json:"clip_pt"`
+}
+
+// Target is a colour patch.
+type Target struct {
+	Number int
+	What   string
+	Inks   []tint
+	BoxPt  box `json:"box_pt"`
+}
+
+// tint is an amount of an ink.
+type tint struct {
+	Ink     string
+	Percent float64 `json:"tint_percent"`
+}
+
+// Written is what the file holds beside stations and targets.
+type Written struct {
+	Pages      int
+	SizePt     [2]float64 `json:"size_pt"`
+	Marker     string
+	BlendSpace *struct{ Artwork int } `json:"blend_space"`
+	Intent     *struct {
+		Artwork   int
+		Condition string
+		Profile   string `json:"profile_sha256"`
+	} `json:"output_intent"`
+	Layers []struct {
+		Artwork int
+		Name    string
+		On      bool
+	}
+	Renames []struct{ From, To string }
+	Shared  []struct {
+		Ink     string
+		Artwork int
+	} `json:"shared_spaces"`
+	EyeTrackPt *box `json:"eye_track_pt"`
+	Drawn      []drawn
+}
+
+// drawn is one thing that the engine draws.
+type drawn struct {
+	Layer, What string
+	BoxPt       box     `json:"box_pt"`
+	LinePt      float64 `json:"line_pt"`
+	Inks        []tint
+	Overprint   bool
+	Eye, Under  bool
+}
+
+// schema is the form of summary that is understood here.
+const schema = "quoin/summary/1"
+
+// maxPlan bounds a summary.
+const maxPlan = 256 << 20
+
+// PlanError says why a summary can't be used.
+type PlanError struct {
+	Path string
+	Err  error
+	Way  string
+}
+
+func (e *PlanError) Error() string { return fmt.Sprintf("%s: %v", e.Path, e.Err) }
+func (e *PlanError) Unwrap() error { return e.Err }
+
+// Hint gives the way out.
+func (e *PlanError) Hint() string { return e.Way }
+
+// ReadPlan reads the summary of an imposition.
+func ReadPlan(path string) (*Plan, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("the summary: %w", err)
+	}
+	defer f.Close()
+	return ParsePlan(path, f)
+}
+
+// ParsePlan is ReadPlan from a stream; the path is for messages.
+func ParsePlan(path string, r io.Reader) (*Plan, error) {
+	const again = "name the file that quoin impose wrote with --summary or printed with --json"
+	var p Plan
+	if err := json.NewDecoder(io.LimitReader(r, maxPlan)).Decode(&p); err != nil {
+		return nil, &PlanError{path, fmt.Errorf("not the JSON of a summary: %w", err), again}
+	}
+	if p.Schema != schema {
+		return nil, &PlanError{path, fmt.Errorf("its schema is %q, not %q", p.Schema, schema), again}
+	}
+	if p.Written == nil {
+		return nil, &PlanError{path, errors.New("it is of a plan only, without a written file"), "impose without -n and keep the summary of that run"}
+	}
+	for _, s := range p.Stations {
+		if p.artwork(s) < 0 {
+			return nil, &PlanError{path, fmt.Errorf("lane %d, row %d: the artwork %s, page %d, is not among its artworks", s.Lane, s.Row, s.Artwork, s.Page), again}
+		}
+	}
+	n := len(p.Artworks)
+	w := p.Written
+	bad := w.BlendSpace != nil && (w.BlendSpace.Artwork < 1 || w.BlendSpace.Artwork > n) ||
+		w.Intent != nil && (w.Intent.Artwork < 0 || w.Intent.Artwork > n)
+	for _, s := range w.Shared {
+		bad = bad || s.Artwork < 1 || s.Artwork > n
+	}
+	if bad {
+		return nil, &PlanError{path, fmt.Errorf("it names an artwork beyond its %d", n), again}
+	}
+	return &p, nil
+}
+
+// artwork gives the index of a station's artwork, or -1.
+func (p *Plan) artwork(s Station) int {
+	for i, a := range p.Artworks {
+		if a.File == s.Artwork && a.Page == s.Page {
+			return i
+		}
+	}
+	return -1
+}
+
+// sum gives the SHA-256 that the summary has of a file, or "".
+func (p *Plan) sum(role, path string) string {
+	for _, f := range p.Files {
+		if f.Role == role && (path == "" || f.Path == path) {
+			return f.SHA256
+		}
+	}
+	return ""
+}
+
+// rawName gives the bytes of a name as the summary spells it: #xx is a byte.
+func rawName(s string) pdfobj.Name {
+	var b strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] == '#' && i+2 < len(s) {
+			if c, err := hex.DecodeString(s[i+1 : i+3]); err == nil {
+				b.Write(c)
+				i += 2
+				continue
+			}
+		}
+		b.WriteByte(s[i])
+	}
+	return pdfobj.Name(b.String())
+}

@@ -1,0 +1,77 @@
+package verify
+
+import (
+	"math"
+
+	"quoin/impose/pdfobj"
+)
+
+func distance(a, b point) float64 { return math.Hypot(a.x-b.x, a.y-b.y) }
+
+// station proves one placement: its clip, its state, its matrix, its artwork.
+func (c *check) station(at string, s Station, p painted) {
+	if !p.clipped {
+		c.differs(StationClip, at, "its clip is no rectangle")
+	} else if !p.clip.near(s.ClipPt) {
+		c.differs(StationClip, at, "its clip is %s, not %s", p.clip, s.ClipPt)
+	}
+	if p.state != "" {
+		c.differs(StationState, at, "the artwork inherits %s from what is painted before", p.state)
+	}
+	if p.layer != "" {
+		c.differs(StationState, at, "the artwork hangs on a layer of the frame")
+	}
+	want := c.plan.artwork(s)
+	form := c.doc.Stream(p.form)
+	if !c.shows(p.form, want) {
+		for other := range c.artworks {
+			if other != want && c.equals(p.form, other) {
+				c.differs(WrongArtwork, at, "it shows %s, not %s", c.artworks[other].name(), c.artworks[want].name())
+				return
+			}
+		}
+		c.form(p.form, want) // say what differs
+	}
+	c.position(at, s, c.artworks[want], c.formMatrix(form).then(p.matrix))
+}
+
+// formMatrix gives a form's own matrix.
+func (c *check) formMatrix(form *pdfobj.Stream) matrix {
+	if v, ok := c.doc.Numbers(form.Dict["Matrix"]); ok && len(v) == 6 {
+		return matrix(v)
+	}
+	return identity
+}
+
+// position proves where the artwork's trim lands, to a micrometre at each of
+// its corners.
+func (c *check) position(at string, s Station, a *source, got matrix) {
+	want := a.placing(s.TrimPt, s.TurnDeg)
+	worst := 0.0
+	for _, p := range a.trim.corners() {
+		worst = max(worst, distance(got.apply(p), want.apply(p)))
+	}
+	if worst <= micrometre {
+		return
+	}
+	scale := math.Sqrt(math.Abs(got[0]*got[3] - got[1]*got[2]))
+	size := max(a.trim[2]-a.trim[0], a.trim[3]-a.trim[1])
+	linear := 0.0
+	for i := range 4 {
+		linear = max(linear, math.Abs(got[i]-want[i]))
+	}
+	switch {
+	case linear*size <= micrometre/2:
+		from, to := want.apply(a.trim.centre()), got.apply(a.trim.centre())
+		c.differs(StationMoved, at, "the label stands %s across and %s up from its place", um(to.x-from.x), um(to.y-from.y))
+	case math.Abs(scale/a.unit-1)*size > micrometre:
+		c.differs(StationScaled, at, "the label is scaled to %.4f %%", 100*scale/a.unit)
+	default:
+		turn := math.Atan2(got[1], got[0])*180/math.Pi + a.rotate
+		if got[0]*got[3]-got[1]*got[2] < 0 {
+			c.differs(StationTurned, at, "the label is mirrored")
+			return
+		}
+		c.differs(StationTurned, at, "the label is turned %g degrees, not %d", math.Mod(math.Round(turn*1000)/1000+720, 360), s.TurnDeg)
+	}
+}

@@ -1,0 +1,174 @@
+// Package verify proves that a written file is what its summary says, from the
+// file, the summary's JSON and the artworks alone. It shares no code with what
+// lays out and writes: matrices, colours, layers and annotations are worked out
+// here once more. Two readers look at the file: our own lazy one, which follows
+// everything, and pdfcpu, which must read every object alike (see readers.go).
+package verify
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"quoin/impose/pdfobj"
+)
+
+// Options say how a file is verified.
+type Options struct {
+	Summary string // path of the summary, for artworks that lie beside it
+	Name    string // of the file, for people; its path if ""
+	// Alone leaves out the second reader.
+	Alone bool
+}
+
+// check is one verification under way.
+type check struct {
+	*Result
+	plan     *Plan
+	doc      *pdfobj.Document
+	artworks []*source
+	closers  []io.Closer
+	renames  map[pdfobj.Name]pdfobj.Name
+	shared   map[pdfobj.Name]sharedSpace
+	proved   []map[[2]pdfobj.Ref]bool                       // by artwork: objects of it and of the file that are the same
+	forms    map[formKey]bool                               // compared; true when the same
+	groups   map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of each artwork
+	inks     map[string]bool                                // that the engine may draw with
+}
+
+// formKey is a form of the file that should show an artwork.
+type formKey struct {
+	form    pdfobj.Ref
+	artwork int
+}
+
+// FileError says that the written file can't be read.
+type FileError struct {
+	Path string
+	Err  error
+}
+
+func (e *FileError) Error() string { return fmt.Sprintf("%s: %v", e.Path, e.Err) }
+func (e *FileError) Unwrap() error { return e.Err }
+
+// Hint gives the way out.
+func (e *FileError) Hint() string { return "impose again; the file is no PDF, or was cut short" }
+
+// File verifies the file at path. An error means that it could not be looked
+// at: a *FileError, a *SourceError of an artwork or the context's.
+func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result, err error) {
+	c := &check{
+		Result: &Result{Schema: Schema, File: path, Differences: []Difference{}, Notes: []string{}},
+		plan:   plan, renames: map[pdfobj.Name]pdfobj.Name{}, shared: map[pdfobj.Name]sharedSpace{},
+		forms: map[formKey]bool{}, groups: map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref{}, inks: map[string]bool{},
+	}
+	if opt.Name != "" {
+		c.File = opt.Name
+	}
+	defer func() {
+		for _, open := range c.closers {
+			open.Close()
+		}
+		if p := recover(); p != nil { // one bad file must not take a night's run with it
+			r, err = nil, &FileError{path, fmt.Errorf("the check failed: %v", p)}
+		}
+	}()
+	if c.doc, err = pdfobj.OpenFile(path, pdfobj.Options{Context: ctx}); err != nil {
+		return nil, &FileError{path, err}
+	}
+	c.closers = append(c.closers, c.doc)
+	if err := c.sources(ctx, filepath.Dir(opt.Summary)); err != nil {
+		return nil, err
+	}
+	if err := c.run(path, opt); err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	for _, d := range append([]*pdfobj.Document{c.doc}, c.documents()...) {
+		if d.Err() != nil {
+			return nil, &FileError{path, d.Err()}
+		}
+	}
+	c.Same = len(c.Differences) == 0
+	return c.Result, nil
+}
+
+// documents gives those of the artworks.
+func (c *check) documents() (list []*pdfobj.Document) {
+	for _, a := range c.artworks {
+		list = append(list, a.doc)
+	}
+	return list
+}
+
+func (c *check) run(path string, opt Options) error {
+	if want := c.plan.sum("output", ""); want != "" {
+		sum, err := sha256Of(path)
+		if err != nil {
+			return &FileError{path, err}
+		}
+		if sum != want {
+			c.differs(FileChanged, "", "its SHA-256 is %.12s..., not %.12s... as it was written", sum, want)
+		}
+	}
+	for range c.artworks {
+		c.proved = append(c.proved, map[[2]pdfobj.Ref]bool{})
+	}
+	c.wishes()
+	c.Artworks = len(c.artworks)
+	count, err := c.doc.PageCount()
+	if err != nil {
+		return &FileError{path, err}
+	}
+	c.Pages = count
+	if count != c.plan.Written.Pages {
+		c.differs(PageCount, "", "%d frames, not %d", count, c.plan.Written.Pages)
+	}
+	for n := range count {
+		page, err := c.doc.Page(n)
+		if err != nil {
+			return &FileError{path, err}
+		}
+		c.page(n+1, page)
+	}
+	c.document()
+	if !opt.Alone {
+		c.secondReader(path)
+	}
+	return nil
+}
+
+// wishes takes what the job wants to be otherwise than in the artworks.
+func (c *check) wishes() {
+	for _, r := range c.plan.Written.Renames {
+		c.renames[rawName(r.From)] = rawName(r.To)
+	}
+	for _, s := range c.plan.Written.Shared {
+		name := rawName(s.Ink)
+		from := c.artworks[s.Artwork-1]
+		if spaces := c.spacesOf(from, name); len(spaces) > 0 {
+			c.shared[name] = sharedSpace{from.doc, spaces, from.name()}
+		} else {
+			c.differs(InkSpace, "", "%s has no colour space of %q for all artworks to share", from.name(), name)
+		}
+	}
+	for _, i := range c.plan.Inks {
+		c.inks[i.Name] = true
+	}
+}
+
+// comparison begins one with an artwork.
+func (c *check) comparison(a *source) *comparison {
+	groups := c.groups[a.doc]
+	if groups == nil {
+		groups = map[pdfobj.Ref]pdfobj.Ref{}
+		c.groups[a.doc] = groups
+	}
+	return &comparison{
+		result: c.Result, src: a.doc, out: c.doc, name: a.name(), renames: c.renames, shared: c.shared,
+		seen: map[[2]pdfobj.Ref]bool{}, page: orEmpty(a.page["Resources"]), groups: groups,
+	}
+}

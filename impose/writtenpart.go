@@ -1,0 +1,65 @@
+package impose
+
+// WrittenPart says what the written file must hold beside its stations and
+// targets, so that quoin verify can prove it from the summary and the artworks
+// alone. Positions are points of the page, as in stations.
+//
+// Names of inks in renames and shared spaces are those of the file: bytes that
+// are not UTF-8 text stand as #xx and the sign # itself as #23, as PDF writes
+// names.
+type WrittenPart struct {
+	Pages      int          `json:"pages"`       // frames in the file
+	SizePt     [2]float64   `json:"size_pt"`     // of the media, bleed and trim box of each
+	Marker     string       `json:"marker"`      // "PDF/X-4", or "" when something stands in its way
+	BlendSpace *FromPart    `json:"blend_space"` // of the page group; null for none
+	Intent     *IntentPart  `json:"output_intent"`
+	Layers     []LayerPart  `json:"layers"`
+	Renames    []RenamePart `json:"renames"`
+	Shared     []SharedPart `json:"shared_spaces"`
+	EyeTrackPt *[4]float64  `json:"eye_track_pt"`
+	Drawn      []DrawnPart  `json:"drawn"`
+}
+
+// FromPart names the artwork that something is carried over from.
+type FromPart struct {
+	Artwork int `json:"artwork"` // first is 1
+}
+
+// IntentPart is the output intent: an artwork's, or the job's.
+type IntentPart struct {
+	Artwork   int    `json:"artwork,omitempty"` // first is 1
+	Condition string `json:"condition,omitempty"`
+	Profile   string `json:"profile_sha256,omitempty"`
+}
+
+// LayerPart is one layer in the file.
+type LayerPart struct {
+	Artwork int    `json:"artwork"` // first is 1; 0 for one that the engine made
+	Name    string `json:"name"`
+	On      bool   `json:"on"`
+}
+
+// RenamePart is a spot name of the artworks that stands for another in the
+// file; None prints nowhere.
+type RenamePart struct {
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+// SharedPart is an ink that has the look of one artwork in all of them.
+type SharedPart struct {
+	Ink     string `json:"ink"`
+	Artwork int    `json:"artwork"` // first is 1
+}
+
+// DrawnPart is one thing that the engine draws, in painting order.
+type DrawnPart struct {
+	Layer     string     `json:"layer"`             // targets, marks, slug, cutting, white, varnish
+	What      string     `json:"what"`              // fill, stroke or text
+	BoxPt     [4]float64 `json:"box_pt"`            // over all points of its path, control points included
+	LinePt    float64    `json:"line_pt,omitempty"` // of a stroke, whose box doesn't count it
+	Inks      []TintPart `json:"inks"`
+	Overprint bool       `json:"overprint,omitempty"`
+	Eye       bool       `json:"eye,omitempty"`   // an eye mark, which may stand in the track
+	Under     bool       `json:"under,omitempty"` // painted before the artworks
+}
