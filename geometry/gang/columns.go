@@ -23,6 +23,7 @@ type columns struct {
 	inv     [][]float64 // inverse of the basis
 	x       []float64   // how much of each column of the basis
 	cost    []float64   // of the columns of the basis
+	lane    [][]int64   // lanes of the columns of the basis
 	price   []float64   // of the orders
 	lengths []int64     // run lengths among which the best one is
 	fill    *filler
@@ -32,6 +33,7 @@ type columns struct {
 // column is a possible run.
 type column struct {
 	made  []float64
+	lane  []int64
 	cost  float64
 	ratio float64 // value by cost
 }
@@ -40,6 +42,7 @@ func newColumns(c *core, m *meter) *columns {
 	n := len(c.need)
 	k := &columns{
 		c: c, m: m, inv: make([][]float64, n), x: make([]float64, n), cost: make([]float64, n), price: make([]float64, n),
+		lane: make([][]int64, n),
 	}
 	// Every order alone is a basis: a column that makes all of its demand.
 	for i := range c.need {
@@ -47,6 +50,8 @@ func newColumns(c *core, m *meter) *columns {
 		k.inv[i] = make([]float64, len(c.need))
 		k.inv[i][i] = 1 / float64(n.d)
 		k.x[i] = 1
+		k.lane[i] = make([]int64, len(c.need))
+		k.lane[i][i] = c.cap / n.w
 		r := min(c.most, max(c.least, ceilDiv(n.d, c.cap/n.w)))
 		k.cost[i] = float64(c.a*r+c.b) * max(1, float64(n.d)/float64(c.cap/n.w*r))
 	}
@@ -108,11 +113,12 @@ func (k *columns) generate() []column {
 		worth := k.fill.best(r, k.price, k.c.need)
 		worst = max(worst, worth/cost)
 		if worth > cost*(1+1e-7) {
-			made := make([]float64, len(k.price))
-			for i, p := range k.fill.lanes() {
-				made[i] = float64(min(p*r, k.c.need[i].d))
+			col := column{cost: cost, ratio: worth / cost, made: make([]float64, len(k.price))}
+			col.lane = slices.Clone(k.fill.lanes())
+			for i, p := range col.lane {
+				col.made[i] = float64(min(p*r, k.c.need[i].d))
 			}
-			best = append(best, column{cost: cost, ratio: worth / cost, made: made})
+			best = append(best, col)
 		}
 	}
 	k.bound = max(k.bound, total/worst)
@@ -153,7 +159,43 @@ func (k *columns) enter(col column) bool {
 			k.x[r] = max(0, k.x[r]-f*ratio)
 		}
 	}
-	k.x[leave], k.cost[leave] = ratio, col.cost
+	k.x[leave], k.cost[leave], k.lane[leave] = ratio, col.cost, col.lane
 	k.setPrices()
 	return true
 }
+
+// round gives the lanes of the basis their best whole lengths: the plan that
+// the LP suggests where set-ups cost little. It gives nil when there are too
+// many lanes for that, or the steps are too few.
+func (k *columns) round(m *meter) []run {
+	var used []int
+	for r, x := range k.x {
+		if x > 1e-6 {
+			used = append(used, r)
+		}
+	}
+	if len(used) > mostRounded || len(used) > k.c.runs {
+		return nil
+	}
+	lane := make([][]int64, len(k.price))
+	for i := range lane {
+		for _, r := range used {
+			lane[i] = append(lane[i], k.lane[r][i])
+		}
+	}
+	s := newLengthSearch(k.c, len(used), m)
+	if math.IsInf(s.relax(lane, math.Inf(1)), 1) {
+		return nil
+	}
+	var runs []run
+	m.part((m.limit-m.used)/2, func() {
+		if r := s.least(none); r != nil {
+			runs = k.c.runsOf(lane, r)
+		}
+	})
+	return runs
+}
+
+// mostRounded is the greatest number of runs whose whole lengths are searched
+// together.
+const mostRounded = 40

@@ -66,11 +66,12 @@ func newSolver(ctx context.Context, p Problem, l Limits) (*solver, error) {
 	return s, nil
 }
 
-// dive builds plans from the prices of the covering LP.
+// dive builds plans from the lanes and the prices of the covering LP.
 func (s *solver) dive() {
 	if s.c.strict() || s.c.capped || s.c.whole {
 		return
 	}
+	s.offer(s.columns.round(s.m))
 	for range 4 {
 		if runs := s.c.dive(s.columns.price, s.m, s.rng); runs != nil {
 			s.offer(runs)
@@ -166,9 +167,8 @@ func (s *solver) scan(t int) {
 	if t < 3 || !s.c.boxFits(t) {
 		return
 	}
-	grids := s.c.grids(t)
-	for k, g := range grids {
-		s.m.part((s.m.limit-s.m.used)/int64(len(grids)-k), func() {
+	for _, g := range s.c.grids(t) {
+		s.m.part((s.m.limit-s.m.used)/2, func() { // the first grids are the quickest
 			for !s.m.done() {
 				low, most := s.proof.least(t), (s.cost-1-s.c.b*int64(t))/s.c.a
 				if low > most || !s.offer(s.c.coarse(t, low+(most-low)*3/4, g, s.m)) {

@@ -68,6 +68,31 @@ func TestThreeOrdersOnSixLanes(t *testing.T) {
 	}
 }
 
+// The cutting-stock problem is the widths model without a cost for set-ups: a
+// pattern is a run, its number of master rolls the length. Widths and numbers
+// of the example that is often printed for a paper machine with masters of
+// 5600 mm, least number of masters 73 (from memory, not checked; the volume
+// alone needs 72.7).
+func TestCuttingStock(t *testing.T) {
+	p := Problem{Capacity: 5600, LengthCost: 1}
+	for _, o := range [][2]int64{
+		{1380, 22}, {1520, 25}, {1560, 12}, {1710, 14}, {1820, 18}, {1880, 18}, {1930, 20},
+		{2000, 10}, {2050, 12}, {2100, 14}, {2140, 16}, {2150, 18}, {2200, 20},
+	} {
+		p.Orders = append(p.Orders, Order{Width: o[0], Demand: o[1]})
+	}
+	plan, b, err := Solve(context.Background(), p, Limits{Steps: 20_000_000, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := plan.Check(&p); err != nil {
+		t.Error(err)
+	}
+	if plan.Length != 73 || !b.Proved {
+		t.Errorf("%d masters, proved %v; want 73", plan.Length, b.Proved)
+	}
+}
+
 func TestSameSeedSamePlan(t *testing.T) {
 	p := priced(spread(rand.New(rand.NewPCG(3, 1)), 25, 6, 50), 1, 60)
 	var first Plan

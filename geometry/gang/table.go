@@ -14,9 +14,11 @@ type table struct {
 	rows     [][]int64 // capacity used in the runs of the row
 	from, to []int32
 	band     [2][]span // columns filled, by row, of from and to
+	live     []int     // rows whose band in to is not empty
 	rowUse   []int64   // volume used in the runs of the row
 	choice   []int32   // widths in each run of the choices of all orders, t each
 	first    []int     // where the choices of an order begin
+	loss     []int64   // what each choice takes beyond the least volume of its order
 	least    []int64   // least volume of the orders before, lanes being whole
 	slack    int64     // volume of the runs beyond the least of all orders
 	lane     []int64
@@ -138,21 +140,27 @@ func (tb *table) spare(m *meter, lo, hi []int64) int64 {
 	return tb.c.cap - int64(used)
 }
 
-// weigh sums the least volumes of the orders and reports whether the runs
-// have that much.
+// weigh sums the least volumes of the orders, finds what each choice loses
+// beyond them, and reports whether the runs have that much.
 func (tb *table) weigh(hi []int64) bool {
 	var room int64
 	for _, r := range hi {
 		room += r * tb.c.cap
 	}
+	tb.loss = tb.loss[:0]
 	for i := range tb.c.need {
 		least := int64(none)
+		from := len(tb.loss)
 		for k := tb.first[i]; k < tb.first[i+1]; k += tb.t {
 			v := int64(0)
 			for j, r := range hi {
 				v += int64(tb.choice[k+j]) * r
 			}
+			tb.loss = append(tb.loss, v)
 			least = min(least, v)
+		}
+		for k := from; k < len(tb.loss); k++ {
+			tb.loss[k] -= least
 		}
 		tb.least[i+1] = tb.least[i] + least
 		if tb.least[i+1] > room {
@@ -182,11 +190,18 @@ func (tb *table) add(i int, hi []int64) int {
 	f, g := tb.from, tb.to
 	copy(g, tb.blank)
 	t, inner := tb.t, int(tb.c.cap)+1
+	tb.live = tb.live[:0]
 	for r := range tb.rows {
 		tb.band[1][r] = tb.columns(tb.least[i+1]-tb.rowUse[r], hi)
+		if tb.band[1][r].lo <= tb.band[1][r].hi {
+			tb.live = append(tb.live, r)
+		}
 	}
 	work := 0
 	for k := tb.first[i]; k < tb.first[i+1]; k += t {
+		if tb.loss[k/t] > tb.slack {
+			continue // no plan can afford it
+		}
 		w := tb.choice[k : k+t]
 		last := w[t-1]
 		shift := 0 // rows between a state and the one it comes from
@@ -195,7 +210,10 @@ func (tb *table) add(i int, hi []int64) int {
 		}
 		in := int(w[t-2])
 	rows:
-		for r := shift; r < len(tb.rows); r++ {
+		for _, r := range tb.live {
+			if r < shift {
+				continue
+			}
 			for j, v := range tb.rows[r] {
 				if v < int64(w[j]) {
 					continue rows
