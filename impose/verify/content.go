@@ -36,9 +36,9 @@ type reader struct {
 // maxStates bounds how deeply q may nest.
 const maxStates = 4096
 
-// run reads content; the error says what can't be read or has no place there.
-func (r *reader) run(contents pdfobj.Object) error {
-	r.g = begin()
+// run reads the content of a page of this size; the error says what can't be read or has no place there.
+func (r *reader) run(contents pdfobj.Object, size [2]float64) error {
+	r.g = begin(box{0, 0, size[0], size[1]})
 	r.newPath()
 	s := pdfobj.NewContentScanner(r.doc.Content(contents))
 	for s.Next() {

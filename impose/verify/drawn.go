@@ -21,7 +21,7 @@ func (c *check) drawn(where string, all []painted, names map[string]string) {
 	for i, p := range all {
 		if j := match[i]; j >= 0 {
 			found[j] = true
-			c.check(where, plan[j], p, names)
+			c.onLayer(where, plan[j], p, names)
 		}
 	}
 	var lost []int
@@ -40,6 +40,7 @@ func (c *check) drawn(where string, all []painted, names map[string]string) {
 		d := plan[j]
 		c.differs(DrawnMissing, where, "a %s of the %s, %s, is missing at %s", d.What, d.Layer, inkText(d.Inks), d.BoxPt)
 	}
+	c.knownInks(where, all)
 	c.paintingOrder(where, plan, all, match)
 	c.clear(where, plan, all, match)
 	c.targets(where, all)
@@ -78,15 +79,23 @@ func (d *drawn) is(p painted) bool {
 		sameInks(d.Inks, p.inks) && d.Overprint == p.overprint
 }
 
-// check proves what else is to be said of a thing in its place.
-func (c *check) check(where string, d drawn, p painted, names map[string]string) {
+// knownInks proves that no plate comes from what the engine draws.
+func (c *check) knownInks(where string, all []painted) {
+	told := map[string]bool{}
+	for _, p := range all {
+		for _, t := range p.inks {
+			if !c.inks[t.Ink] && !told[t.Ink] {
+				told[t.Ink] = true
+				c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, p.box, t.Ink)
+			}
+		}
+	}
+}
+
+// onLayer proves what a thing hangs on.
+func (c *check) onLayer(where string, d drawn, p painted, names map[string]string) {
 	if want := steps[d.Layer]; names[p.layer] != want {
 		c.differs(LayerState, where, "a %s of the %s at %s hangs on the layer %q, not %q", d.What, d.Layer, d.BoxPt, names[p.layer], want)
-	}
-	for _, t := range p.inks {
-		if !c.inks[t.Ink] {
-			c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, p.box, t.Ink)
-		}
 	}
 }
 
@@ -109,11 +118,6 @@ func (c *check) stray(where string, p painted, plan []drawn, lost *[]int) {
 		}
 		*lost = slices.Delete(*lost, k, k+1)
 		return
-	}
-	for _, t := range p.inks {
-		if !c.inks[t.Ink] {
-			c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, p.box, t.Ink)
-		}
 	}
 	c.differs(DrawnExtra, where, "a %s, %s, is painted at %s, and none is planned there", p.what, inkText(p.inks), p.box)
 }

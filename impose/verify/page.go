@@ -23,7 +23,7 @@ func (c *check) page(n int, page *pdfobj.Page) {
 		doc: c.doc, resources: c.doc.Dict(page.Dict["Resources"]), tell: func(p painted) { all = append(all, p) },
 		fonts: map[pdfobj.Ref]*font{}, spaces: map[pdfobj.Ref]colour{},
 	}
-	if err := r.run(page.Dict["Contents"]); err != nil {
+	if err := r.run(page.Dict["Contents"], c.plan.Written.SizePt); err != nil {
 		c.differs(Unreadable, where, "the frame's content: %v", err)
 	}
 	c.stations(where, all)
@@ -103,7 +103,7 @@ func (c *check) stations(where string, all []painted) {
 			places = append(places, p)
 		}
 	}
-	pairs := matchStations(c.plan.Stations, places)
+	pairs := c.matchStations(places)
 	taken := map[int]bool{}
 	for i, s := range c.plan.Stations {
 		at := fmt.Sprintf("%s, lane %d, row %d", where, s.Lane, s.Row)
@@ -124,8 +124,9 @@ func (c *check) stations(where string, all []painted) {
 
 // matchStations gives for each station the placement that must be meant for it,
 // or -1: the one with its clip, or else the nearest that is left, less than
-// half a label away.
-func matchStations(stations []Station, places []painted) []int {
+// half a label away by its clip or by where its artwork would stand.
+func (c *check) matchStations(places []painted) []int {
+	stations := c.plan.Stations
 	pairs := make([]int, len(stations))
 	taken := make([]bool, len(places))
 	for i, s := range stations {
@@ -142,8 +143,11 @@ func matchStations(stations []Station, places []painted) []int {
 			continue
 		}
 		best := min(s.TrimPt[2]-s.TrimPt[0], s.TrimPt[3]-s.TrimPt[1]) / 2
+		middle := c.artworks[c.plan.artwork(s)].trim.centre()
 		for j, p := range places {
-			if d := distance(p.clip.centre(), s.ClipPt.centre()); !taken[j] && d < best {
+			stands := c.formMatrix(c.doc.Stream(p.form)).then(p.matrix).apply(middle)
+			d := min(distance(p.clip.centre(), s.ClipPt.centre()), distance(stands, s.TrimPt.centre()))
+			if !taken[j] && d < best {
 				best, pairs[i] = d, j
 			}
 		}

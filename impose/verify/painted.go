@@ -58,9 +58,12 @@ type colour struct {
 // initial is the colour that every page begins with, and every artwork.
 var initial = colour{space: "DeviceGray 0"}
 
-func begin() graphics {
+// everywhere is the clip of a glyph.
+var everywhere = box{math.Inf(-1), math.Inf(-1), math.Inf(1), math.Inf(1)}
+
+func begin(clip box) graphics {
 	return graphics{
-		ctm: identity, clip: box{math.Inf(-1), math.Inf(-1), math.Inf(1), math.Inf(1)}, rectangle: true,
+		ctm: identity, clip: clip, rectangle: true,
 		fill: initial, stroke: initial, line: 1, stretch: 1,
 	}
 }

@@ -57,7 +57,7 @@ func (r *reader) font(name pdfobj.Name) *font {
 // glyph gives the box of the points that a glyph's description draws.
 func (r *reader) glyph(s *pdfobj.Stream) box {
 	b := nowhere
-	inner := &reader{doc: r.doc, g: begin(), tell: func(p painted) {
+	inner := &reader{doc: r.doc, g: begin(everywhere), tell: func(p painted) {
 		for _, part := range p.parts {
 			b = b.add(point{part[0], part[1]}).add(point{part[2], part[3]})
 		}

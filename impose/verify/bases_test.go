@@ -1,0 +1,94 @@
+package verify_test
+
+import (
+	"context"
+	"slices"
+	"testing"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/draw"
+	"quoin/impose/job"
+	"quoin/impose/verify"
+	"quoin/impose/witness"
+)
+
+// base is an undamaged file with its summary, written once for all damages.
+type base struct{ pdf, summary string }
+
+// frame gives a job of two lanes and two rows on a web of 340 mm.
+func frame(paths ...string) *job.Job {
+	j := small(paths[0], geometry.Turn0)
+	j.WebWidth = 340 * mm
+	j.Lanes = 0
+	j.Artworks = nil
+	for _, p := range paths {
+		j.Artworks = append(j.Artworks, job.Artwork{File: p, Page: 1, Quantity: 100, LaneCount: 2 / len(paths)})
+	}
+	return j
+}
+
+// bases writes what is to be damaged.
+func bases(t *testing.T) map[string]base {
+	t.Helper()
+	list := map[string]base{}
+	add := func(name string, im *impose.Imposition) {
+		pdf, summary := finished(t, im)
+		im.Close()
+		if r := verified(t, pdf, summary); !r.Same {
+			t.Fatalf("%s is not clean: %+v", name, r.Differences)
+		}
+		list[name] = base{pdf, summary}
+	}
+	open := func(j *job.Job) *impose.Imposition {
+		im, err := impose.Open(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return im
+	}
+
+	// Two products, spots, a die line that is silenced, an output intent, a
+	// page group, fonts, an eye mark.
+	j := frame("../../samples/artwork/orchard-juice.pdf", "../../samples/artwork/orchard-cider.pdf")
+	eye := job.DefaultEyeMark()
+	j.Marks.Eye = &eye
+	add("orchard", open(j))
+	add("plum", open(frame("../../testdata/artwork/plum-pdftex.pdf")))    // layers, one of them off
+	add("walnut", open(frame("../../testdata/artwork/walnut-cairo.pdf"))) // images and soft masks
+	add("mask", open(frame("../../testdata/placing/softmask-image.pdf")))
+	add("default", open(frame("../../testdata/placing/default-rgb.pdf")))
+	add("annotation", open(frame("../../testdata/placing/annotation-prints.pdf")))
+	add("shared", open(frame(spot(t, "0 .9 .3 .4"), spot(t, "0 .5 .5 .5"))))
+
+	// A white over the whole label that the engine adds above the artwork.
+	im := open(frame("../../testdata/placing/spots.pdf"))
+	white := slices.IndexFunc(im.Frame.Items, func(i draw.Item) bool { return i.On() != draw.Artwork })
+	for _, s := range im.Layout.Station {
+		paint := draw.Paint{Tints: []draw.Tint{{Ink: "White", Amount: 1}}, Overprint: true}
+		im.Frame.Items = slices.Insert[[]draw.Item, draw.Item](im.Frame.Items, white, draw.Fill{Layer: draw.White, Path: draw.Rectangle(s.Clip), Paint: paint})
+	}
+	add("white", im)
+	return list
+}
+
+// spot writes a label in one spot ink of this look.
+func spot(t *testing.T, look string) string {
+	return witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>",
+		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		`<< /Type /Page /Parent 2 0 R /Contents 4 0 R /MediaBox [0 0 150 100] /TrimBox [5 5 145 95]
+/Resources << /ColorSpace << /S [/Separation /Plum /DeviceCMYK << /FunctionType 2 /N 1 /Domain [0 1] /C0 [0 0 0 0] /C1 [`+look+`] >>] >> >> >>`,
+		witness.Stream("", "/S cs 1 scn 10 10 50 50 re f"),
+	)
+}
+
+// codes lists the codes of all differences, each once.
+func codes(r *verify.Result) (list []string) {
+	for _, d := range r.Differences {
+		if !slices.Contains(list, d.Code) {
+			list = append(list, d.Code)
+		}
+	}
+	return list
+}
