@@ -18,7 +18,7 @@ func onDie(t *testing.T) *job.Job {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j := w1(t)
+	j := w1(t, 2)
 	j.Dies, j.Die = library, "0101"
 	return j
 }

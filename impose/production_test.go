@@ -1,7 +1,6 @@
 package impose
 
 import (
-	"context"
 	"math"
 	"testing"
 
@@ -14,22 +13,14 @@ import (
 // 0.34 m x 1402.111527 m = 476.718 m2; 3 master rolls, 2 changes, 10 min;
 // finishing 23.369 min; blanket 1402.11 / 25000 = 5.608 %.
 func TestProduction(t *testing.T) {
-	press, err := job.ReadPress("../samples/press.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
+	j := w1(t, 4)
+	press := j.Press
 	press.Unwinder = job.Unwinder{RollChange: 5, MasterRoll: 500 * geometry.Metre}
 	press.Finishing.DieCutting = 60 * geometry.Metre
 	press.Consumables[0].Price = 100
 	press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180, FinishPerHour: 90, PerSetup: 40}
-	j := job.New()
-	zero, edge := geometry.Length(0), 10*geometry.Millimetre
-	j.Press, j.WebWidth, j.Edge, j.TargetLane = press, 340*geometry.Millimetre, &edge, &zero
-	j.Gap = geometry.Size{Across: 3 * geometry.Millimetre, Around: 3175 * geometry.Micrometre}
-	j.Bleed = 1500 * geometry.Micrometre
 	j.Roll.Labels = 2500
-	j.Artworks = []job.Artwork{{File: inkedLabel(t, 3), Page: 1, Quantity: 100_000}}
-	im, err := Open(context.Background(), j)
+	im, err := Open(t.Context(), j)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,19 +9,6 @@ import (
 	"quoin/impose/job"
 )
 
-// w1 is the worked job of 100,000 labels, 6 lanes x 12 rows.
-func w1(t *testing.T) *job.Job {
-	t.Helper()
-	j := job.New()
-	zero, edge := geometry.Length(0), 10*geometry.Millimetre
-	j.WebWidth, j.Edge, j.TargetLane = 340*geometry.Millimetre, &edge, &zero
-	j.Gap = geometry.Size{Across: 3 * geometry.Millimetre, Around: 3175 * geometry.Micrometre}
-	j.Bleed, j.Repeat.Longest = 1500*geometry.Micrometre, 980*geometry.Millimetre
-	j.Turns = []geometry.Turn{geometry.Turn0}
-	j.Artworks = []job.Artwork{{File: inkedLabel(t, 1), Page: 1, Quantity: 100_000}}
-	return j
-}
-
 func summaryOf(t *testing.T, j *job.Job) *Summary {
 	t.Helper()
 	im, err := Open(t.Context(), j)
@@ -44,7 +31,7 @@ func warned(s *Summary, code string) bool {
 // 100,000 / 2,500 = 40. A roll of 2,500 x 78.175 mm on 76.2 mm with 0.15 mm is
 // sqrt(76.2^2 + 4 x 0.15 x 195437.5 / pi) = 207.683 mm.
 func TestRolls(t *testing.T) {
-	j := w1(t)
+	j := w1(t, 2)
 	j.Roll.Labels, j.Roll.Core, j.Material.Caliper = 2500, 76_200_000, 150_000
 	s := summaryOf(t, j)
 	if len(s.Rolls) != 1 {
@@ -78,7 +65,7 @@ func TestRolls(t *testing.T) {
 }
 
 func TestRollsThatContradict(t *testing.T) {
-	j := w1(t)
+	j := w1(t, 2)
 	if s := summaryOf(t, j); len(s.Rolls) != 0 || s.Rolls == nil {
 		t.Errorf("rolls that nobody asked for: %+v", s.Rolls)
 	}

@@ -1,7 +1,6 @@
 package impose
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -32,34 +31,33 @@ func inkedLabel(t *testing.T, spots int) string {
 	)
 }
 
+// w1 gives the worked job W1 with so many printing inks, on the sample press.
+func w1(t *testing.T, inks int) *job.Job {
+	t.Helper()
+	press, err := job.ReadPress("../samples/press.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := job.New()
+	zero, edge := geometry.Length(0), 10*geometry.Millimetre
+	setup, waste := 60*geometry.Metre, 3*geometry.Percent
+	j.Press, j.WebWidth, j.Edge, j.TargetLane = press, 340*geometry.Millimetre, &edge, &zero
+	j.Gap = geometry.Size{Across: 3 * geometry.Millimetre, Around: 3175 * geometry.Micrometre}
+	j.Bleed = 1500 * geometry.Micrometre
+	j.Repeat.Longest = 980 * geometry.Millimetre
+	j.Turns = []geometry.Turn{geometry.Turn0}
+	j.Run.Setup, j.Run.RunWaste = &setup, &waste
+	j.Artworks = []job.Artwork{{File: inkedLabel(t, inks-1), Page: 1, Quantity: 100_000}}
+	return j
+}
+
 // TestWorkedJob is the worked job W1: 100,000 labels of 50 x 75 mm, gaps 3 and
 // 3.175 mm, web 340 mm of which 320 print, frames of at most 980 mm, 60 m of
 // make-ready and 3 % of run waste; up to six inks at 120 m/min, then 60 (a
 // common press description, no source). All values calculated by hand.
 func TestWorkedJob(t *testing.T) {
-	press, err := job.ReadPress("../samples/press.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
 	for inks, minutes := range map[int]float64{6: 11.684, 7: 23.369} {
-		j := job.New()
-		zero, edge := geometry.Length(0), 10*geometry.Millimetre
-		setup, waste := 60*geometry.Metre, 3*geometry.Percent
-		j.Press, j.WebWidth, j.Edge, j.TargetLane = press, 340*geometry.Millimetre, &edge, &zero
-		j.Gap = geometry.Size{Across: 3 * geometry.Millimetre, Around: 3175 * geometry.Micrometre}
-		j.Bleed = 1500 * geometry.Micrometre
-		j.Repeat.Longest = 980 * geometry.Millimetre
-		j.Run.Setup, j.Run.RunWaste = &setup, &waste
-		j.Artworks = []job.Artwork{{File: inkedLabel(t, inks-1), Page: 1, Quantity: 100_000}}
-		im, err := Open(context.Background(), j)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer im.Close()
-		s, err := im.Summary()
-		if err != nil {
-			t.Fatal(err)
-		}
+		s := summaryOf(t, w1(t, inks))
 		if l := s.Layout; l.Across != 6 || l.Around != 12 || l.Labels != 72 || l.RepeatMM != 938.1 || l.BandMM != 320 {
 			t.Errorf("layout %+v", l)
 		}
