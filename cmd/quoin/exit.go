@@ -21,6 +21,7 @@ const (
 	exitBadFile     = 4 // a job, press, die, order or summary file is wrong
 	exitNotFit      = 5
 	exitArtwork     = 6 // an artwork or a PDF can't be used
+	exitLeftOut     = 7 // done, but orders were left out
 	exitInterrupted = 130
 )
 
@@ -37,6 +38,21 @@ func usagef(text, way string, args ...any) error {
 // errStrict ends a run that is done, with warnings that --strict doesn't let
 // pass.
 var errStrict = errors.New("done, but there were warnings and --strict was given")
+
+// errLeftOut ends a night that is built without some of its orders.
+type errLeftOut int
+
+func (n errLeftOut) Error() string {
+	if n == 1 {
+		return "done, but 1 order was left out"
+	}
+	return fmt.Sprintf("done, but %d orders were left out", int(n))
+}
+
+func isLeftOut(err error) bool {
+	_, ok := errors.AsType[errLeftOut](err)
+	return ok
+}
 
 // exitCode gives the code for an error.
 func exitCode(err error) int {
@@ -58,6 +74,8 @@ func exitCode(err error) int {
 		return exitInterrupted
 	case errors.Is(err, errStrict):
 		return exitStrict
+	case isLeftOut(err):
+		return exitLeftOut
 	case errors.As(err, &usage):
 		return exitUsage
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):

@@ -36,6 +36,8 @@ var allowed = map[string][]string{
 	"quoin/impose/verify":           {"quoin/impose/pdfobj"}, // none of the writer's code
 	"quoin/impose/witness":          {},
 	"quoin/impose/night/folder":     {},
+	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose",
+		"quoin/impose/night/folder"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
 		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press"},
 }

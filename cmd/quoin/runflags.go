@@ -20,9 +20,14 @@ type runFlags struct {
 func (f *runFlags) add(fs *pflag.FlagSet) {
 	fs.Int64Var(&f.quantity, "quantity", 0, "ordered `labels`")
 	fs.IntVar(&f.page, "page", 1, "`page` of the artwork")
+	textVar(fs, "overs", "percent", "labels made beyond the order by intention", &f.overs)
+	f.addPress(fs)
+}
+
+// addPress adds what the press asks of every run.
+func (f *runFlags) addPress(fs *pflag.FlagSet) {
 	textVar(fs, "setup", "length", "web spent before the first good label", &f.setup)
 	textVar(fs, "run-waste", "percent", "of the net web, spoiled while running", &f.runWaste)
-	textVar(fs, "overs", "percent", "labels made beyond the order by intention", &f.overs)
 	fs.Var(&funcFlag{kind: "speed", take: f.setSpeed}, "speed", "of the web, as 120m/min")
 }
 

@@ -24,7 +24,7 @@ func complain(w io.Writer, err error) {
 	switch {
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(w, "error: interrupted; nothing half-made was left")
-	case errors.Is(err, errStrict):
+	case errors.Is(err, errStrict), isLeftOut(err):
 		fmt.Fprintf(w, "error: %v\n", err)
 	case errors.As(err, &differs):
 		fmt.Fprintf(w, "error: %v\n", err)

@@ -25,7 +25,7 @@ type verb struct {
 
 // verbs lists them in the order of the help.
 func verbs() []verb {
-	return []verb{fitVerb, imposeVerb, inspectVerb, verifyVerb}
+	return []verb{fitVerb, gangVerb, imposeVerb, inspectVerb, verifyVerb}
 }
 
 // findVerb gives the verb of a name, or an error with the nearest one.
@@ -110,7 +110,8 @@ func help(w io.Writer, args []string) error {
 Lengths need a unit (mm, cm, in, pt, um); a size is across x around, as 50x75mm.
 Results go to standard output, words to a person to standard error.
 Exit codes: 0 done, 1 failed, 2 usage, 3 done but --strict and there were warnings,
-  4 bad job, press, die or order file, 5 does not fit, 6 artwork unusable, 130 interrupted.
+  4 bad job, press, die or order file, 5 does not fit, 6 artwork unusable,
+  7 done but orders were left out, 130 interrupted.
 
 quoin help VERB says more.
 
@@ -123,10 +124,13 @@ example:
 
 // printVersion says what was built.
 func printVersion(w io.Writer) error {
-	version := "unknown"
-	if info, ok := debug.ReadBuildInfo(); ok {
-		version = info.Main.Version
-	}
-	_, err := fmt.Fprintf(w, "quoin %s\n", version)
+	_, err := fmt.Fprintf(w, "quoin %s\n", versionText())
 	return err
+}
+
+func versionText() string {
+	if info, ok := debug.ReadBuildInfo(); ok {
+		return info.Main.Version
+	}
+	return "unknown"
 }

@@ -39,6 +39,17 @@ func (l *Library) Find(number string) *geometry.Die {
 	return nil
 }
 
+// Only gives a library with no other die than that of the number.
+func (l *Library) Only(number string) *Library {
+	only := &Library{path: l.path}
+	for i := range l.Dies {
+		if l.Dies[i].Number == number {
+			only.Dies, only.sources = l.Dies[i:i+1:i+1], l.sources[i:i+1:i+1]
+		}
+	}
+	return only
+}
+
 // nearest gives the number of the die that is most like the one asked for.
 func (l *Library) nearest(number string) string {
 	numbers := make([]string, len(l.Dies))

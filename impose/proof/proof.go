@@ -104,8 +104,8 @@ type station struct {
 // describe gives the stations in the order of their lanes and rows.
 func describe(im *impose.Imposition, s *impose.Summary) []station {
 	var list []station
-	for _, st := range im.Layout.Station {
-		art := im.Lanes[st.Lane-1]
+	for i, st := range im.Layout.Station {
+		art := im.Places[i]
 		if art < 0 {
 			continue
 		}

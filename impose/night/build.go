@@ -1,0 +1,138 @@
+package night
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"runtime"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
+
+	"quoin/impose"
+	"quoin/impose/night/folder"
+)
+
+// Build imposes every run into the folder, on all cores: a PDF and its summary
+// each. What an earlier start finished is kept. Runs that can't be imposed lose
+// their orders to Unplanned and stop no other; errors are those of the disk and
+// of a cancelled context.
+func (p *Plan) Build(ctx context.Context, f *folder.Folder) error {
+	failed := make([]error, len(p.Runs))
+	var done atomic.Int64
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range p.Runs {
+		g.Go(func() error {
+			failed[i] = p.build(ctx, f, &p.Runs[i])
+			if fatal(ctx, failed[i]) {
+				return failed[i]
+			}
+			p.rules.tell("runs written", int(done.Add(1)), len(p.Runs))
+			return nil
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return err
+	}
+	p.drop(failed)
+	return nil
+}
+
+// fatal tells whether an error ends the night and not only its run.
+func fatal(ctx context.Context, err error) bool {
+	_, disk := errors.AsType[*folder.WriteError](err)
+	return disk || ctx.Err() != nil
+}
+
+// build imposes one run.
+func (p *Plan) build(ctx context.Context, f *folder.Folder, run *Run) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	pdf, summary := run.Name+".pdf", run.Name+".json"
+	if f.Sum(pdf) == "" || f.Sum(summary) == "" {
+		if err := p.impose(ctx, f, run, pdf, summary); err != nil {
+			return err
+		}
+	}
+	// Read back, so that a run that was kept says the same as one that was made.
+	var err error
+	if run.Warnings, err = warnings(f, summary); err != nil {
+		return err
+	}
+	run.Files = []impose.FilePart{
+		{Role: "pdf", Path: pdf, SHA256: f.Sum(pdf)},
+		{Role: "summary", Path: summary, SHA256: f.Sum(summary)},
+	}
+	return nil
+}
+
+// warnings gives those of a run's summary.
+func warnings(f *folder.Folder, name string) ([]impose.Warning, error) {
+	file, err := f.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	var s struct{ Warnings []impose.Warning }
+	if err := json.NewDecoder(file).Decode(&s); err != nil {
+		return nil, fmt.Errorf("reading %s again: %w", name, err)
+	}
+	return s.Warnings, nil
+}
+
+// impose writes a run's files. Job sheets belong here too, once there is a
+// package that draws them.
+func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run, pdf, summary string) error {
+	j := p.Job(run)
+	if err := j.Validate(); err != nil {
+		return err
+	}
+	im, err := impose.Open(ctx, j)
+	if err != nil {
+		return err
+	}
+	defer im.Close()
+	sum, err := f.Write(pdf, func(w io.Writer) error { return im.WritePDF(ctx, w) })
+	if err != nil {
+		return err
+	}
+	im.Wrote("output", pdf, sum)
+	s, err := im.Summary()
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(summary, func(w io.Writer) error { return WriteJSON(w, s) })
+	return err
+}
+
+// drop takes the runs that failed out of the plan.
+func (p *Plan) drop(failed []error) {
+	kept := p.Runs[:0:0]
+	for i, run := range p.Runs {
+		if failed[i] == nil {
+			kept = append(kept, run)
+			continue
+		}
+		why := refuse(codeOf(failed[i]), failed[i])
+		for _, s := range run.Orders {
+			p.Unplanned = append(p.Unplanned, Note{s.Order, why.code, run.Name + ": " + why.text})
+		}
+	}
+	p.Runs = kept
+	p.Total = Total{}
+	p.Bound, p.Alone = Bound{}, Alone{}
+	p.share()
+	p.sum()
+}
+
+// WriteJSON writes any result the way all of quoin does.
+func WriteJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}

@@ -1,0 +1,155 @@
+package night
+
+import (
+	"context"
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+)
+
+// Variant is the night under one other rule.
+type Variant struct {
+	Rule         string  `json:"rule"`
+	Runs         int     `json:"runs"`
+	Orders       int     `json:"orders"` // planned; a rule may leave some out
+	WebM         float64 `json:"web_m"`
+	MaterialM2   float64 `json:"material_m2"`
+	PressMin     float64 `json:"press_min"`
+	MoreWebM     float64 `json:"more_web_m"` // than as asked
+	MoreM2       float64 `json:"more_material_m2"`
+	MorePressMin float64 `json:"more_press_min"`
+	GapPercent   float64 `json:"gap_percent"`
+	Proved       bool    `json:"proved"`
+}
+
+// variant is a rule to compare with.
+type variant struct {
+	rule   string
+	change func(*Rules)
+}
+
+// Compared plans the same orders under one other rule after the other and says
+// what each costs or saves against the plan. Each has as long to search.
+func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
+	p.Compare = []Variant{p.variant("as asked", p)}
+	list := p.rules.variants(p.limited())
+	for i, v := range list {
+		p.rules.tell("comparing", i, len(list))
+		r := *p.rules
+		house := *r.House
+		r.House, r.Tell = &house, nil
+		v.change(&r)
+		other, err := Make(ctx, orders, &r, nil)
+		if err != nil {
+			return err
+		}
+		p.Compare = append(p.Compare, p.variant(v.rule, other))
+	}
+	alone := p.Alone
+	p.Compare = append(p.Compare, Variant{
+		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, WebM: alone.WebM, PressMin: alone.PressMin,
+		MaterialM2: p.aloneM2(), MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin,
+	})
+	return nil
+}
+
+// variants lists the rules worth a look.
+func (r *Rules) variants(limited bool) []variant {
+	var list []variant
+	add := func(change func(*Rules), rule string, args ...any) {
+		list = append(list, variant{fmt.Sprintf(rule, args...), change})
+	}
+	if r.Mixed {
+		add(func(r *Rules) { r.Mixed = false }, "whole lanes")
+	} else {
+		add(func(r *Rules) { r.Mixed = true }, "orders mixed in a lane")
+	}
+	if r.NoSplit {
+		add(func(r *Rules) { r.NoSplit = false }, "orders may be split")
+	} else {
+		add(func(r *Rules) { r.NoSplit = true }, "no order split")
+	}
+	if limited && !r.Scrap {
+		add(func(r *Rules) { r.Scrap = true }, "overs beyond the limit as scrap")
+	}
+	if r.MostIn > 0 {
+		add(func(r *Rules) { r.MostIn = 0 }, "any number of orders in a run")
+	}
+	if r.LeastRun > 0 {
+		add(func(r *Rules) { r.LeastRun = 0 }, "runs of any length")
+	}
+	for _, width := range r.webs() {
+		add(func(r *Rules) { r.House.WebWidth = width }, "a web of %s", width)
+	}
+	if dies := r.House.Dies; dies != nil {
+		add(func(r *Rules) { r.House.Dies = nil }, "any straight layout, without a die")
+		for _, d := range dies.Dies {
+			if len(dies.Dies) > 1 && d.Condition != geometry.DieRetired {
+				add(func(r *Rules) { r.House.Dies = dies.Only(d.Number) }, "die %s only", d.Number)
+			}
+		}
+	}
+	return list
+}
+
+// limited tells whether a customer takes no more than so many labels.
+func (p *Plan) limited() bool {
+	for _, g := range p.groups {
+		for _, o := range g.orders {
+			if o.limit > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// webs gives the webs in the press's stock beside the one that is asked for.
+func (r *Rules) webs() []geometry.Length {
+	var out []geometry.Length
+	if r.House.Press == nil {
+		return nil
+	}
+	for _, w := range r.House.Press.Webs {
+		if w != r.House.WebWidth {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// variant sums up a plan beside p.
+func (p *Plan) variant(rule string, other *Plan) Variant {
+	return Variant{
+		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: other.m2(),
+		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: other.m2() - p.m2(),
+		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved,
+	}
+}
+
+// m2 gives the material that the night takes.
+func (p *Plan) m2() float64 {
+	sum := 0.0
+	for _, g := range p.groups {
+		sum += square(g.takes(&g.plan).gross, g.forme.layout.Web.Width)
+	}
+	return sum
+}
+
+func (p *Plan) aloneM2() float64 {
+	sum := 0.0
+	printed := map[*order]bool{}
+	for i := range p.Runs {
+		for _, s := range p.Runs[i].Orders {
+			printed[s.order] = true
+		}
+	}
+	for _, g := range p.groups {
+		sum += square(g.ordersAlone(p.rules, printed).gross, g.forme.layout.Web.Width)
+	}
+	return sum
+}
+
+// square gives square metres.
+func square(web, width geometry.Length) float64 { return web.Metres() * width.Metres() }

@@ -1,0 +1,56 @@
+package night
+
+import (
+	"fmt"
+	"strings"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+)
+
+// Job gives the job that imposes a run: its artworks in their lanes from the
+// left, the order with most lanes first, and blank lanes at the right.
+func (p *Plan) Job(run *Run) *job.Job {
+	house := p.rules.House
+	j := run.group.forme.job(house)
+	j.Dir = ""
+	j.Name = strings.TrimSpace(fmt.Sprintf("%s %s", p.Night, run.Name))
+	j.Material.Kind = run.group.material
+	if j.Material.Name == "" {
+		j.Material.Name = run.group.material
+	}
+	j.Run.Frames = run.Frames
+	j.Run.Overs = nil // what the customer takes, not what is added
+	j.Winding = common(run.Orders, func(s Share) *geometry.Winding { return s.order.Winding }, house.Winding)
+	if n := common(run.Orders, func(s Share) *int64 { return &s.order.LabelsPerRoll }, nil); n != nil && *n > 0 {
+		j.Roll.Labels = *n
+	}
+	for _, s := range run.Orders {
+		a := job.Artwork{
+			File: s.order.ArtworkPath(), Page: s.order.Page, Product: s.order.name(), Quantity: max(s.Ordered, 1),
+			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
+		}
+		if s.Lanes == 0 {
+			a.StationCount = int(s.Stations)
+		}
+		j.Artworks = append(j.Artworks, a)
+	}
+	return j
+}
+
+// common gives what all shares say alike, or what the house says for those that
+// say nothing; nil when they differ.
+func common[T comparable](shares []Share, of func(Share) *T, house *T) *T {
+	var all *T
+	for i, s := range shares {
+		one := of(s)
+		if one == nil {
+			one = house
+		}
+		if one == nil || i > 0 && *one != *all {
+			return nil
+		}
+		all = one
+	}
+	return all
+}

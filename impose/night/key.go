@@ -1,0 +1,76 @@
+package night
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
+
+	"quoin/impose"
+	"quoin/impose/job"
+)
+
+// Input reads a file that the night is made from, such as the order file, and
+// gives its SHA-256.
+func Input(role, path string) (impose.FilePart, error) {
+	sum, err := sumOf(path)
+	return impose.FilePart{Role: role, Path: filepath.ToSlash(path), SHA256: sum}, err
+}
+
+// Key stands for all that a night's folder depends on: its input files, the
+// artworks of its orders, the words of its command line and the program's
+// version. A missing artwork is part of it too.
+func Key(ctx context.Context, inputs []impose.FilePart, orders []job.Order, words []string) (string, error) {
+	var paths []string
+	for i := range orders {
+		if orders[i].Artwork != "" {
+			paths = append(paths, orders[i].ArtworkPath())
+		}
+	}
+	slices.Sort(paths)
+	paths = slices.Compact(paths)
+	sums := make([]string, len(paths))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, path := range paths {
+		g.Go(func() error {
+			var err error
+			if sums[i], err = sumOf(path); err != nil {
+				sums[i] = "unreadable"
+			}
+			return ctx.Err()
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return "", err
+	}
+	h := sha256.New()
+	fmt.Fprintf(h, "%s\n%q\n", PlanSchema, words)
+	for _, in := range inputs {
+		fmt.Fprintf(h, "%q %q %s\n", in.Role, in.Path, in.SHA256)
+	}
+	for i, path := range paths {
+		fmt.Fprintf(h, "%q %s\n", path, sums[i])
+	}
+	return "quoin night " + hex.EncodeToString(h.Sum(nil)), nil
+}
+
+func sumOf(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}

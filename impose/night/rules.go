@@ -1,0 +1,66 @@
+package night
+
+import (
+	"time"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+)
+
+// Rules are what the planner is told beside the orders.
+type Rules struct {
+	// House holds what all runs share: press, web, dies, gaps, bleed, repeat,
+	// marks, targets, ink rules. Its artworks are not looked at. With dies, each
+	// label is cut by the best one that suits; without, layouts are straight.
+	House *job.Job
+
+	Mixed    bool            // orders may mix inside a lane, station by station
+	Overs    *geometry.Share // limit for orders that say none; nil sets no limit
+	Scrap    bool            // labels beyond the limit are allowed, and counted as scrap
+	NoSplit  bool            // every order stays in one run
+	MostIn   int             // orders in one run; 0 sets no limit
+	LeastRun geometry.Length // net web of every run; 0 sets no limit
+	By       Measure
+
+	Day   time.Time // of the night; zero: all orders are taken
+	Early int       // days that an order may be printed before it is due; with Day only
+
+	Seed uint64
+	Time time.Duration // of search on two cores; counted in steps, so that it always gives the same plan
+
+	// PlanOnly does without artworks where an order says label and inks, or
+	// where nobody says the inks.
+	PlanOnly bool
+	// Tell, when set, is told how far things are.
+	Tell func(stage string, done, all int)
+}
+
+// Measure is what a plan has the least of.
+type Measure string
+
+// The measures. Web counts what is printed with the make-ready; minutes are
+// those of the press.
+const (
+	Web     Measure = "web"
+	Minutes Measure = "minutes"
+)
+
+// CommonPress is assumed where nobody describes a press: full speed with up to
+// six inks and half of it with up to twelve. Common practice for digital web
+// presses, no source.
+func CommonPress() *job.Press {
+	return &job.Press{
+		Name:     "a common press",
+		Stations: 12,
+		Speeds: []job.SpeedStep{
+			{Inks: 6, PerMinute: 120 * geometry.Metre},
+			{Inks: 12, PerMinute: 60 * geometry.Metre},
+		},
+	}
+}
+
+func (r *Rules) tell(stage string, done, all int) {
+	if r.Tell != nil {
+		r.Tell(stage, done, all)
+	}
+}

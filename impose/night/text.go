@@ -1,0 +1,211 @@
+package night
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+)
+
+// Glance gives the night in one line.
+func (p *Plan) Glance() string {
+	t := p.Total
+	line := fmt.Sprintf("%s in %s: %.1f m of web, %.1f min", count(t.Orders, "order"), count(t.Runs, "run"), t.WebM, t.PressMin)
+	if t.Runs > 0 {
+		line += ", " + p.quality()
+	}
+	if p.Alone.SavedWebM > 0 {
+		line += fmt.Sprintf("; %.1f m (%.1f %%) less than every order alone", p.Alone.SavedWebM, p.Alone.SavedWebPercent)
+	}
+	if n := p.LeftOut(); n > 0 {
+		line += "; " + count(n, "order") + " left out"
+	}
+	if p.Night != "" {
+		line = p.Night + ": " + line
+	}
+	return line
+}
+
+// quality says how good the plan is known to be.
+func (p *Plan) quality() string {
+	if p.Proved {
+		return "proved best"
+	}
+	return fmt.Sprintf("at most %.2f %% above the best", p.GapPercent)
+}
+
+// LeaveOut puts notes of orders that never reached the planner before the
+// others.
+func (p *Plan) LeaveOut(notes []Note) {
+	p.Unplanned = append(append([]Note{}, notes...), p.Unplanned...)
+}
+
+// LeftOut counts the orders in Unplanned, each once.
+func (p *Plan) LeftOut() int {
+	seen := map[string]bool{}
+	unnamed := 0
+	for _, n := range p.Unplanned {
+		if n.Order == "" {
+			unnamed++
+		}
+		seen[n.Order] = true
+	}
+	delete(seen, "")
+	return len(seen) + unnamed
+}
+
+// Text prints the plan for people, the glance line first.
+func (p *Plan) Text(w io.Writer) error {
+	b := &strings.Builder{}
+	fmt.Fprintf(b, "%s\n\n", p.Glance())
+	p.textTotals(b)
+	for i := range p.Runs {
+		p.textRun(b, &p.Runs[i])
+	}
+	textNotes(b, "Left out", p.Unplanned)
+	textNotes(b, "For a later night", p.Later)
+	textNotes(b, "Notes", p.Notes)
+	p.textCompare(b)
+	p.textCurve(b)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (p *Plan) textTotals(b *strings.Builder) {
+	t, a := p.Total, p.Alone
+	row := func(name, text string, args ...any) { fmt.Fprintf(b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
+	row("Web", "%.3f m net, %.3f run waste, %.3f make-ready: %.3f m", t.WebNetM, t.RunWasteM, t.SetupM, t.WebM)
+	row("Minutes", "%.3f on the press", t.PressMin)
+	row("Labels", "%s ordered, %s made, %s over%s", thousands(t.Ordered), thousands(t.Labels), thousands(t.Overs), scrap(t.Scrap))
+	row("Bound", "no plan of these groups takes less than %.3f m, %.3f min or %s", p.Bound.WebM, p.Bound.PressMin, count(p.Bound.Runs, "run"))
+	row("Alone", "every order for itself: %s, %.3f m, %.3f min", count(a.Runs, "run"), a.WebM, a.PressMin)
+	b.WriteString("\n")
+}
+
+func scrap(n int64) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", of them %s scrap", thousands(n))
+}
+
+func (p *Plan) textRun(b *strings.Builder, run *Run) {
+	fmt.Fprintf(b, "%s  %s frames, %.3f m net, %.3f m in all, %.2f min; %s%s\n", title(run.Name), thousands(run.Frames),
+		run.WebM, run.WebGrossM, run.PressMin, p.what(run), blank(run))
+	for _, s := range run.Orders {
+		place := count64(s.Lanes, "lane")
+		if s.Lanes == 0 {
+			place = count64(s.Stations, "station")
+		}
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s\n", s.Order, place, thousands(s.Labels), thousands(s.Overs),
+			scrap(s.Scrap), split(s), product(s.Product))
+	}
+}
+
+// what says what a run is printed on, and with.
+func (p *Plan) what(run *Run) string {
+	g := p.Groups[run.Group-1]
+	var parts []string
+	if g.Material != "" {
+		parts = append(parts, g.Material)
+	}
+	if g.Die != "" {
+		parts = append(parts, "die "+g.Die)
+	}
+	parts = append(parts, fmt.Sprintf("%g x %g mm", g.LabelMM[0], g.LabelMM[1]))
+	if g.TurnDeg != 0 {
+		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
+	}
+	if n := len(g.Inks); n > 0 {
+		parts = append(parts, count(n, "ink"))
+	}
+	if run.Due != "" {
+		parts = append(parts, "due "+run.Due)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func blank(run *Run) string {
+	switch {
+	case run.BlankLanes > 0:
+		return ", " + count64(run.BlankLanes, "blank lane")
+	case run.BlankPlaces > 0:
+		return ", " + count64(run.BlankPlaces, "blank station")
+	}
+	return ""
+}
+
+func split(s Share) string {
+	if s.Split {
+		return ", more of it in other runs"
+	}
+	return ""
+}
+
+func product(name string) string {
+	if name == "" {
+		return ""
+	}
+	return "  " + name
+}
+
+func textNotes(b *strings.Builder, head string, notes []Note) {
+	if len(notes) == 0 {
+		return
+	}
+	fmt.Fprintf(b, "\n%s:\n", head)
+	for _, n := range notes {
+		fmt.Fprintf(b, "    %-12s %s [%s]\n", n.Order, n.Text, n.Code)
+	}
+}
+
+func (p *Plan) textCompare(b *strings.Builder) {
+	if len(p.Compare) == 0 {
+		return
+	}
+	b.WriteString("\nWhat each rule costs:\n")
+	fmt.Fprintf(b, "    %-36s %5s %6s %11s %9s %9s %9s  %s\n", "", "runs", "orders", "web m", "more m", "more m2", "more min", "gap %")
+	for _, v := range p.Compare {
+		fmt.Fprintf(b, "    %-36s %5d %6d %11.1f %+9.1f %+9.1f %+9.2f  %s\n", v.Rule, v.Runs, v.Orders, v.WebM, v.MoreWebM, v.MoreM2, v.MorePressMin, gap(v.Proved, v.GapPercent))
+	}
+}
+
+func (p *Plan) textCurve(b *strings.Builder) {
+	for _, c := range p.Curve {
+		fmt.Fprintf(b, "\nRuns against metres, group %d:\n", c.Group)
+		for _, pt := range c.Points {
+			mark := ""
+			if pt.Chosen {
+				mark = "  chosen"
+			}
+			fmt.Fprintf(b, "    %3d  %11.3f m net %11.3f m in all  %s%s\n", pt.Runs, pt.WebNetM, pt.WebM, gap(pt.Proved, pt.GapPercent), mark)
+		}
+	}
+}
+
+func gap(proved bool, percent float64) string {
+	if proved {
+		return "proved"
+	}
+	return fmt.Sprintf("%.2f", percent)
+}
+
+func count(n int, noun string) string { return count64(int64(n), noun) }
+
+func count64(n int64, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return thousands(n) + " " + noun
+}
+
+func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// thousands prints a count with groups of three, as people read it.
+func thousands(n int64) string {
+	s := strconv.FormatInt(n, 10)
+	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
+}
