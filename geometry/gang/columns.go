@@ -85,7 +85,7 @@ func (k *columns) solve() int64 {
 			for i, v := range col.made {
 				value += k.price[i] * v
 			}
-			if value > col.cost*(1+1e-9) && k.enter(col) {
+			if value > col.cost*(1+1e-9) && !k.m.done() && k.enter(col) {
 				entered = true
 			}
 		}
