@@ -30,6 +30,12 @@ type Job struct {
 	Label  geometry.Size    // trim, upright; zero: from the artwork's TrimBox
 	Shape  geometry.Shape   // of the label; empty: a rectangle
 	Radius *geometry.Length // of a rectangle's corners; nil: as the die, or none
+	// Outline is the file with the contour of the upright label, DXF or SVG, as
+	// written; it goes with ShapeOutline.
+	Outline string
+	// Nest lays shaped labels as close as their outlines allow, Gap.Around apart
+	// in truth and not box to box.
+	Nest bool
 	Gap    geometry.Size    // least gaps, trim to trim
 	Bleed  geometry.Length
 	Turns  []geometry.Turn // allowed turns; none means that winding or density decides
@@ -43,6 +49,8 @@ type Job struct {
 
 	Artworks   []Artwork
 	EdgeMatrix *geometry.Length // least matrix at each edge of the web; nil: the press's, or geometry.EdgeMatrix
+
+	Cutting bool // draw the die's contours as a processing step
 
 	Marks    Marks
 	Targets  Targets

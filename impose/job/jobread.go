@@ -77,8 +77,11 @@ var jobKeys = []field[jobFile]{
 
 	{key: "label", read: func(j *jobFile, v value) { v.size(&j.Label, positive) }},
 	{key: "shape", read: func(j *jobFile, v value) {
-		oneOf(v, &j.Shape, geometry.ShapeRectangle, geometry.ShapeCircle, geometry.ShapeEllipse)
+		oneOf(v, &j.Shape, geometry.ShapeRectangle, geometry.ShapeCircle, geometry.ShapeEllipse, geometry.ShapeOutline)
 	}},
+	{key: "outline", read: func(j *jobFile, v value) { v.str(&j.Outline) }},
+	{key: "nest", read: func(j *jobFile, v value) { v.flag(&j.Nest) }},
+	{key: "cutting", read: func(j *jobFile, v value) { v.flag(&j.Cutting) }},
 	{key: "radius", read: func(j *jobFile, v value) {
 		optional(&j.Radius, func(x *geometry.Length) { v.length(x, notNegative) })
 	}},
@@ -133,6 +136,9 @@ const (
 // check compares what several keys say.
 func (j *jobFile) check(v value) {
 	v.checkGear()
+	if _, said := j.source.find("shape"); j.Outline != "" && !said {
+		j.Shape = geometry.ShapeOutline
+	}
 	rules := 0
 	for _, key := range []string{"frame-max", "repeat", "teeth"} {
 		if at, ok := j.source.find(key); ok {

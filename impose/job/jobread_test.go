@@ -3,6 +3,7 @@ package job
 import (
 	"errors"
 	"io/fs"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -48,6 +49,7 @@ material: {name: wood-free paper, kind: paper, caliper: 0.006in}
 label: 2in x 3in
 shape: rectangle
 radius: 2mm
+cutting: true
 edge-matrix: 4mm
 gap: 3x4mm
 bleed: 1/16in
@@ -98,7 +100,7 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 		Name: "004512", Dir: ".", Date: time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC),
 		WebWidth: 330 * mm, Edge: ptr(4 * mm), TargetLane: ptr(7 * mm),
 		Material: Material{"wood-free paper", "paper", 152_400},
-		Shape:    geometry.ShapeRectangle, Radius: ptr(2 * mm), EdgeMatrix: ptr(4 * mm), Dies: &Library{Dies: []geometry.Die{}},
+		Shape:    geometry.ShapeRectangle, Cutting: true, Radius: ptr(2 * mm), EdgeMatrix: ptr(4 * mm), Dies: &Library{Dies: []geometry.Die{}},
 		Label:  geometry.Size{Across: 50_800_000, Around: 76_200_000},
 		Gap:    geometry.Size{Across: 3 * mm, Around: 4 * mm},
 		Bleed:  1_587_500,
@@ -143,9 +145,9 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 func TestEveryJobKeyIsInTheFullJob(t *testing.T) {
 	j := mustParse(t, fullJob)
 	for _, key := range keysOf(jobKeys) {
-		// Of the rules for the frame's length only one may be said, a die is not
-		// shifted, and no press stands beside the test.
-		if key == "frame-max" || key == "repeat" || key == "press" || key == "die" {
+		// Of the rules for the frame's length only one may be said, no press stands
+		// beside the test, and the full job is neither nested nor on a die.
+		if slices.Contains([]string{"frame-max", "repeat", "press", "die", "outline", "nest"}, key) {
 			continue
 		}
 		if _, ok := j.source.find(key); !ok {
@@ -182,12 +184,12 @@ func TestPositions(t *testing.T) {
 	j := mustParse(t, fullJob)
 	for key, want := range map[string]string{
 		"name":                       "job.yaml:2:7",
-		"artworks[1].file":           "job.yaml:22:12",
-		"artworks[1].page":           "job.yaml:22:5", // not said: the artwork
-		"artworks[7].page":           "job.yaml:21:3", // no such artwork: the list
-		"inks.aliases[Reflx Blue]":   "job.yaml:32:25",
+		"artworks[1].file":           "job.yaml:23:12",
+		"artworks[1].page":           "job.yaml:23:5", // not said: the artwork
+		"artworks[7].page":           "job.yaml:22:3", // no such artwork: the list
+		"inks.aliases[Reflx Blue]":   "job.yaml:33:25",
 		"frame-max":                  "job.yaml:1:1",
-		"marks.register.size.across": "job.yaml:24:20",
+		"marks.register.size.across": "job.yaml:25:20",
 	} {
 		if got := j.At(key).String(); got != want {
 			t.Errorf("%s stands at %s, want %s", key, got, want)
@@ -249,13 +251,17 @@ func TestDieOfAJob(t *testing.T) {
 		{"die: 0101", `name the die library`},
 		{"dies: dies.yaml\ndie: 0101\nshift: 2mm", `stands in the middle`},
 		{"shape: circle\nradius: 2mm", `only a rectangle has one`},
+		{"dies: dies.yaml\ndie: 0101\nnest: true", `a nested layout decides it`},
+		{"nest: true\nlanes: 3", `lanes: a nested layout decides it`},
+		{"shape: outline", `belong together`},
+		{"outline: leaf.dxf", ""},
 	} {
 		j, err := parseJob("shop/job.yaml", []byte(start+c.text), open)
 		if err != nil {
 			t.Fatal(err)
 		}
 		err = j.Validate()
-		if c.want == "" && (err != nil || j.Tool() == nil || j.Tool().Lanes != 6) {
+		if c.want == "" && (err != nil || j.Die != "" && (j.Tool() == nil || j.Tool().Lanes != 6)) {
 			t.Errorf("%q: %v, die %+v", c.text, err, j.Tool())
 		} else if c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
 			t.Errorf("%q: %v, want %s", c.text, err, c.want)

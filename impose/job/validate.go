@@ -167,6 +167,10 @@ func (c *check) rules() {
 	if c.Radius != nil && *c.Radius > 0 && c.Shape != "" && c.Shape != geometry.ShapeRectangle {
 		c.bad("radius", "only a rectangle has one", "leave radius out, or shape")
 	}
+	if (c.Shape == geometry.ShapeOutline) != (c.Outline != "") {
+		c.bad("outline", "shape and outline belong together", "name the DXF or SVG file with the label's contour")
+	}
+	c.nest()
 	if e := c.Marks.Eye; e != nil && e.Track < e.Size.Across {
 		c.bad("marks.eye.track", fmt.Sprintf("%s is narrower than the mark, %s", e.Track, e.Size.Across), "")
 	}
@@ -177,6 +181,24 @@ func (c *check) rules() {
 		(m < p.Stock.Thinnest || m > p.Stock.Thickest) {
 		c.bad("material.caliper", fmt.Sprintf("%s is outside the %s to %s that %s runs",
 			m, p.Stock.Thinnest, p.Stock.Thickest, p.Name), "")
+	}
+}
+
+// nest refuses what a nested layout decides itself.
+func (c *check) nest() {
+	if !c.Nest {
+		return
+	}
+	for _, k := range []struct {
+		key  string
+		said bool
+	}{{"die", c.Die != ""}, {"lanes", c.Lanes > 0}, {"rows", c.Rows > 0}, {"shift", c.Shift != 0}} {
+		if k.said {
+			c.bad(k.key, "a nested layout decides it", "leave "+k.key+" out, or nest")
+		}
+	}
+	if len(c.Artworks) > 1 {
+		c.bad("nest", "the lanes of a nested layout can't always be slit apart", "run each artwork in a job of its own")
 	}
 }
 

@@ -11,7 +11,7 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 	}
 	r := j.Request()
 	w := geometry.Wish{
-		Label: label, Shape: j.Shape, Radius: or(j.Radius, geometry.AnyRadius),
+		Label: label, Shape: j.Shape, Outline: j.Outline, Radius: or(j.Radius, geometry.AnyRadius),
 		Bleed: j.Bleed, Gap: j.Gap, Turns: r.Turns, Repeat: r.Repeat, Webs: j.Webs(),
 		Material: j.Material.Kind, Stripping: geometry.CommonStripping, Edge: geometry.EdgeMatrix,
 		Quantity: j.ordered(), Terms: terms,
