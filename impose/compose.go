@@ -10,14 +10,23 @@ import (
 func (im *Imposition) compose() error {
 	l := im.Layout
 	im.Frame = draw.Frame{Size: geometry.Size{Across: l.Web.Width, Around: l.Repeat}}
+	clips, err := im.clips()
+	if err != nil {
+		return err
+	}
 	for i, s := range l.Station {
 		art := im.Places[i]
 		if art < 0 {
 			continue
 		}
-		im.Frame.Items = append(im.Frame.Items, draw.Place{
-			Art: art, Trim: s.Trim, Turn: s.Turn, Clip: draw.Rectangle(s.Clip),
-		})
+		for _, move := range im.shifts(s) {
+			im.Frame.Items = append(im.Frame.Items, draw.Place{
+				Art: art, Trim: s.Trim.Moved(move), Turn: s.Turn, Clip: clips[i].Moved(move),
+			})
+		}
+	}
+	if err := im.addCutting(); err != nil {
+		return err
 	}
 	return im.addMarks()
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 
 	"quoin/geometry"
+	"quoin/geometry/outline"
+	"quoin/geometry/outline/nest"
 	"quoin/impose/artwork"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
@@ -25,7 +27,9 @@ type Imposition struct {
 	Frame   draw.Frame
 	Patches []mark.Patch
 
-	perRoll  int64 // labels on a finished roll; 0: the job doesn't say
+	upright  outline.Outline   // of the upright label, its box at the origin
+	nested   *nest.Arrangement // nil for a straight grid
+	perRoll  int64             // labels on a finished roll; 0: the job doesn't say
 	files    *sources
 	names    inkNames
 	intent   press.Intent
@@ -116,6 +120,12 @@ func (im *Imposition) plan() error {
 		return err
 	}
 	im.Layout = layout
+	if im.upright, err = im.labelOutline(request.Label); err != nil {
+		return err
+	}
+	if im.Job.Shape == geometry.ShapeOutline {
+		layout.Area = im.upright.Area()
+	}
 	if err := im.share(); err != nil {
 		return err
 	}
@@ -131,6 +141,9 @@ func (im *Imposition) plan() error {
 func (im *Imposition) layOut(r geometry.Request) (*geometry.Layout, error) {
 	if d := im.Job.Tool(); d != nil {
 		return im.layOnDie(d, r)
+	}
+	if im.Job.Nest {
+		return im.layNested(r)
 	}
 	return geometry.Plan(r)
 }

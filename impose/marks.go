@@ -39,7 +39,7 @@ func (im *Imposition) markOptions() mark.Options {
 	} else {
 		o.Register = nil
 	}
-	if !m.Slit {
+	if !m.Slit || !im.straight() {
 		o.Slit = nil
 	}
 	o.Centre = m.Centre

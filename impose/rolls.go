@@ -2,6 +2,7 @@ package impose
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"quoin/geometry"
@@ -57,6 +58,10 @@ func (im *Imposition) labelsPerRoll() error {
 	if !said {
 		return nil
 	}
+	if !im.straight() {
+		im.warn("rolls", "finished rolls are not counted: no straight slit parts the lanes")
+		return nil
+	}
 	if rule.Largest > 0 && rule.Check() != nil {
 		missing := "the material's caliper"
 		if rule.Core == 0 {
@@ -78,9 +83,14 @@ func (im *Imposition) labelsPerRoll() error {
 	return nil
 }
 
-// rowPitch gives the web that one row takes.
+// rowPitch gives the web that one label of a lane takes; where lanes have
+// different rows, those of the fullest.
 func (im *Imposition) rowPitch() geometry.Length {
-	return im.Layout.Repeat / geometry.Length(im.Layout.Around)
+	rows := make([]geometry.Length, im.Layout.Across+1)
+	for _, s := range im.Layout.Station {
+		rows[s.Lane]++
+	}
+	return im.Layout.Repeat / slices.Max(rows)
 }
 
 // rollParts cuts the lanes of each product into rolls.

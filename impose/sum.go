@@ -55,7 +55,7 @@ func (im *Imposition) layoutPart() LayoutPart {
 	room, _ := l.BleedClipped()
 	upright := l.Label.Turned(l.Turn)
 	part := LayoutPart{
-		Across: l.Across, Around: l.Around, Labels: l.Labels(), TurnDeg: l.Turn.Degrees(),
+		Across: l.Across, Around: l.Around, Labels: l.Labels(), TurnDeg: l.Turn.Degrees(), Pattern: string(im.pattern()),
 		LabelMM: [2]float64{upright.Across.MM(), upright.Around.MM()},
 		WebMM:   l.Web.Width.MM(), BandMM: l.Web.Band().MM(), RepeatMM: l.Repeat.MM(),
 		GapAcrossMM: l.Gap.Across.MM(), GapAroundMM: l.Gap.Around.MM(), BleedMM: l.Bleed.MM(),
@@ -123,12 +123,22 @@ func (im *Imposition) stations(s *Summary) {
 		if art < 0 {
 			continue
 		}
-		s.Stations = append(s.Stations, StationPart{
-			Lane: st.Lane, Row: st.Row, TurnDeg: st.Turn.Degrees(),
-			Artwork: im.Job.Artworks[art].File, Page: im.Pages[art].Number,
-			TrimPt: press.BoxPoints(st.Trim, im.Layout.Repeat),
-			ClipPt: press.BoxPoints(st.Clip, im.Layout.Repeat),
-		})
+		for _, move := range im.shifts(st) {
+			part := StationPart{
+				Lane: st.Lane, Row: st.Row, TurnDeg: st.Turn.Degrees(),
+				Artwork: im.Job.Artworks[art].File, Page: im.Pages[art].Number,
+				TrimPt: press.BoxPoints(st.Trim.Moved(move), im.Layout.Repeat),
+				ClipPt: press.BoxPoints(st.Clip.Moved(move), im.Layout.Repeat),
+			}
+			if im.Layout.Shaped {
+				part.ClipShape = "outline"
+			}
+			if move == (geometry.Size{}) {
+				s.Stations = append(s.Stations, part)
+			} else {
+				s.Seam = append(s.Seam, part)
+			}
+		}
 	}
 }
 

@@ -23,11 +23,14 @@ type Summary struct {
 	Lanes      []LanePart      `json:"lanes"`
 	Rolls      []RollPart      `json:"rolls"` // by product; none where the job says no roll
 	Stations   []StationPart   `json:"stations"`
-	Targets    []TargetPart    `json:"targets"`
-	Written    *WrittenPart    `json:"written,omitempty"` // there when a file was written
-	Warnings   []Warning       `json:"warnings"`
-	Notes      []Warning       `json:"notes"` // good to know; nothing to act on
-	Files      []FilePart      `json:"files"`
+	// Seam holds the labels across the frame's seam as they are painted once more
+	// at its other end; each is among the stations already.
+	Seam     []StationPart `json:"seam,omitempty"`
+	Targets  []TargetPart  `json:"targets"`
+	Written  *WrittenPart  `json:"written,omitempty"` // there when a file was written
+	Warnings []Warning     `json:"warnings"`
+	Notes    []Warning     `json:"notes"` // good to know; nothing to act on
+	Files    []FilePart    `json:"files"`
 }
 
 // LayoutPart is one frame.
@@ -36,6 +39,7 @@ type LayoutPart struct {
 	Around        int        `json:"around"`
 	Labels        int        `json:"labels"`
 	TurnDeg       int        `json:"turn_deg"`
+	Pattern       string     `json:"pattern"`  // straight, interlocked, staggered or alternating
 	LabelMM       [2]float64 `json:"label_mm"` // across, around, upright
 	WebMM         float64    `json:"web_mm"`
 	BandMM        float64    `json:"band_mm"`
@@ -108,7 +112,8 @@ type LanePart struct {
 
 // StationPart is one place where a label stands. TrimPt is the label's trim in
 // points of the written page: left, bottom, right, top. ClipPt adds the bleed
-// that there is room for.
+// that there is room for; where the clip follows the outline, it is the box
+// around it.
 type StationPart struct {
 	Lane    int        `json:"lane"`
 	Row     int        `json:"row"`
@@ -117,6 +122,8 @@ type StationPart struct {
 	Page    int        `json:"page"`
 	TrimPt  [4]float64 `json:"trim_pt"`
 	ClipPt  [4]float64 `json:"clip_pt"`
+	// ClipShape is "outline" where the clip follows the label's outline.
+	ClipShape string `json:"clip_shape,omitempty"`
 }
 
 // TargetPart tells an instrument where to look.

@@ -66,6 +66,7 @@ func exitCode(err error) int {
 		source *verify.SourceError
 		output *verify.FileError
 		plan   *verify.PlanError
+		shape  *impose.OutlineError
 	)
 	switch {
 	case err == nil:
@@ -80,7 +81,7 @@ func exitCode(err error) int {
 		return exitUsage
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork
-	case errors.As(err, &file), errors.As(err, &plan):
+	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape):
 		return exitBadFile
 	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):
 		return exitNotFit

@@ -27,6 +27,7 @@ var imposeVerb = verb{
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
 		v.job.add(fs)
+		v.cuts.add(fs)
 		v.pictures.add(fs)
 		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF here; - for standard output")
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON here too")
@@ -42,6 +43,7 @@ var imposeVerb = verb{
 type imposeFlags struct {
 	fs           *pflag.FlagSet
 	job          jobFlags
+	cuts         cuttingFiles
 	pictures     pictureFlags
 	out, summary string
 	json, plan   bool
@@ -66,6 +68,9 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 		if err := f.write(ctx, io, im); err != nil {
 			return err
 		}
+	}
+	if err := f.cuts.write(im); err != nil {
+		return err
 	}
 	if err := f.pictures.write(ctx, im, func(text string) { fmt.Fprintf(io.err, "%s\n", text) }); err != nil {
 		return err

@@ -18,6 +18,7 @@ type jobFlags struct {
 	patch, eye                       geometry.Size
 	eyeSide                          string
 	noMarks, noTargets, trim, noSlug bool
+	cutting, nest                    bool
 }
 
 func (f *jobFlags) add(fs *pflag.FlagSet) {
@@ -26,6 +27,8 @@ func (f *jobFlags) add(fs *pflag.FlagSet) {
 	fs.IntVar(&f.lanes, "lanes", 0, "`number` of lanes (as many as fit)")
 	fs.IntVar(&f.rows, "rows", 0, "`number` of rows (as many as fit)")
 	textVar(fs, "shift", "length", "of the block off the web's centre, to the right", &f.shift)
+	fs.BoolVar(&f.nest, "nest", false, "lay shaped labels as close as their outlines allow, the gap apart")
+	fs.BoolVar(&f.cutting, "cutting", false, "draw the contours of the cut as a processing step that doesn't print")
 	f.runFlags.add(fs)
 	f.rollFlags.add(fs)
 	textVar(fs, "eye", "size", "eye mark across x around, as 3x7mm (none)", &f.eye)
@@ -54,6 +57,8 @@ func (f *jobFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
 	setIf(given("lanes"), &j.Lanes, f.lanes)
 	setIf(given("rows"), &j.Rows, f.rows)
 	setIf(given("shift"), &j.Shift, f.shift)
+	setIf(given("nest"), &j.Nest, f.nest)
+	setIf(given("cutting"), &j.Cutting, f.cutting)
 	setIf(given("patch"), &j.Targets.Patch, f.patch)
 	setIf(f.trim, &j.Marks.Trim, true)
 	setIf(f.noTargets, &j.Targets.On, false)

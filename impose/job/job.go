@@ -35,8 +35,8 @@ type Job struct {
 	Outline string
 	// Nest lays shaped labels as close as their outlines allow, Gap.Around apart
 	// in truth and not box to box.
-	Nest bool
-	Gap    geometry.Size    // least gaps, trim to trim
+	Nest   bool
+	Gap    geometry.Size // least gaps, trim to trim
 	Bleed  geometry.Length
 	Turns  []geometry.Turn // allowed turns; none means that winding or density decides
 	Repeat Repeat

@@ -21,6 +21,9 @@ func newSpace(l *geometry.Layout) *space {
 	}}
 	for _, st := range l.Station {
 		s.clips = append(s.clips, st.Clip)
+		for _, around := range l.Shifts(st) { // a label across the seam is at both ends
+			s.clips = append(s.clips, st.Clip.Moved(geometry.Size{Around: around}))
+		}
 		s.long = max(s.long, st.Clip.Size().Around)
 	}
 	slices.SortFunc(s.clips, func(a, b geometry.Box) int { return int(a.Min.Around - b.Min.Around) })

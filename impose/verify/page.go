@@ -130,7 +130,7 @@ func (c *check) matchStations(places []painted) []int {
 	pairs := make([]int, len(stations))
 	taken := make([]bool, len(places))
 	for i, s := range stations {
-		pairs[i] = slices.IndexFunc(places, func(p painted) bool { return p.clip.near(s.ClipPt) })
+		pairs[i] = slices.IndexFunc(places, func(p painted) bool { return s.clips(p.clip) })
 		if pairs[i] >= 0 && taken[pairs[i]] {
 			pairs[i] = -1
 		}

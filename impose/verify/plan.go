@@ -22,6 +22,7 @@ type Plan struct {
 		Page       int
 	}
 	Stations []Station
+	Seam     []Station // those across the seam, painted once more
 	Targets  []Target
 	Files    []struct{ Role, Path, SHA256 string }
 	Written  *Written
@@ -33,8 +34,9 @@ type Station struct {
 	TurnDeg   int `json:"turn_deg"`
 	Artwork   string
 	Page      int
-	TrimPt    box `json:"trim_pt"`
-	ClipPt    box `json:"clip_pt"`
+	TrimPt    box    `json:"trim_pt"`
+	ClipPt    box    `json:"clip_pt"`
+	ClipShape string `json:"clip_shape"` // outline, or empty for the box itself
 }
 
 // Target is a colour patch.
@@ -128,6 +130,8 @@ func ParsePlan(path string, r io.Reader) (*Plan, error) {
 	if p.Written == nil {
 		return nil, &PlanError{path, errors.New("it is of a plan only, without a written file"), "impose without -n and keep the summary of that run"}
 	}
+	p.Stations = append(p.Stations, p.Seam...)
+	p.cutToPage()
 	for _, s := range p.Stations {
 		if p.artwork(s) < 0 {
 			return nil, &PlanError{path, fmt.Errorf("lane %d, row %d: the artwork %s, page %d, is not among its artworks", s.Lane, s.Row, s.Artwork, s.Page), again}
@@ -144,6 +148,18 @@ func ParsePlan(path string, r io.Reader) (*Plan, error) {
 		return nil, &PlanError{path, fmt.Errorf("it names an artwork beyond its %d", n), again}
 	}
 	return &p, nil
+}
+
+// cutToPage leaves of what reaches over the frame's seam the part that the page
+// shows: no more can be seen in the file.
+func (p *Plan) cutToPage() {
+	page := box{0, 0, p.Written.SizePt[0], p.Written.SizePt[1]}
+	for i := range p.Stations {
+		p.Stations[i].ClipPt = p.Stations[i].ClipPt.intersect(page)
+	}
+	for i := range p.Written.Drawn {
+		p.Written.Drawn[i].BoxPt = p.Written.Drawn[i].BoxPt.intersect(page)
+	}
 }
 
 // artwork gives the index of a station's artwork, or -1.

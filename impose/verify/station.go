@@ -10,9 +10,10 @@ func distance(a, b point) float64 { return math.Hypot(a.x-b.x, a.y-b.y) }
 
 // station proves one placement: its clip, its state, its matrix, its artwork.
 func (c *check) station(at string, s Station, p painted) {
-	if !p.clipped {
-		c.differs(StationClip, at, "its clip is no rectangle")
-	} else if !p.clip.near(s.ClipPt) {
+	if outline := s.ClipShape == "outline"; p.clipped == outline {
+		what := map[bool]string{true: "a rectangle, not the label's outline", false: "no rectangle"}[outline]
+		c.differs(StationClip, at, "its clip is %s", what)
+	} else if !s.clips(p.clip) {
 		c.differs(StationClip, at, "its clip is %s, not %s", p.clip, s.ClipPt)
 	}
 	if p.state != "" {
@@ -33,6 +34,29 @@ func (c *check) station(at string, s Station, p painted) {
 		c.form(p.form, want) // say what differs
 	}
 	c.position(at, s, c.artworks[want], c.formMatrix(form).then(p.matrix))
+}
+
+// overshoot is how far the control points of an outline's curves may lie
+// outside it, as a share of its size: what an arc of 22.5 degrees has, twice.
+const overshoot = 0.02
+
+// clips tells whether a clip is the station's: its box, or a path around the
+// outline, whose control points may lie a little outside.
+func (s Station) clips(clip box) bool {
+	if s.ClipShape != "outline" {
+		return clip.near(s.ClipPt)
+	}
+	slack := overshoot * max(s.ClipPt[2]-s.ClipPt[0], s.ClipPt[3]-s.ClipPt[1])
+	for i, v := range s.ClipPt {
+		out := clip[i] - v // to the right and up
+		if i < 2 {
+			out = -out
+		}
+		if out < -micrometre || out > slack {
+			return false
+		}
+	}
+	return true
 }
 
 // formMatrix gives a form's own matrix.

@@ -1,0 +1,35 @@
+package main
+
+import (
+	"io"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose"
+)
+
+// cuttingFiles ask for the contours of the cut as drawings of their own, for
+// the die maker, the laser and the finishing line.
+type cuttingFiles struct{ dxf, svg string }
+
+func (f *cuttingFiles) add(fs *pflag.FlagSet) {
+	fs.StringVar(&f.dxf, "cutting-dxf", "", "write the contours of the cut as a DXF R12 `file` in mm")
+	fs.StringVar(&f.svg, "cutting-svg", "", "write the contours of the cut as an SVG `file` in mm")
+}
+
+func (f *cuttingFiles) write(im *impose.Imposition) error {
+	for _, d := range []struct {
+		role, path string
+		draw       func(io.Writer) error
+	}{
+		{"cut DXF", f.dxf, im.WriteCuttingDXF}, {"cut SVG", f.svg, im.WriteCuttingSVG},
+	} {
+		if d.path == "" {
+			continue
+		}
+		if err := writeWhole(im, d.role, d.path, d.draw); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,102 @@
+package impose
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+	"quoin/impose/contour"
+)
+
+// OutlineError says why a file with a contour can't be used.
+type OutlineError struct {
+	Path string
+	Err  error
+	Way  string
+}
+
+func (e *OutlineError) Error() string { return e.Path + ": " + e.Err.Error() }
+func (e *OutlineError) Unwrap() error { return e.Err }
+
+// Hint gives the way out.
+func (e *OutlineError) Hint() string {
+	var hinted interface{ Hint() string }
+	if e.Way == "" && errors.As(e.Err, &hinted) {
+		return hinted.Hint()
+	}
+	return e.Way
+}
+
+// labelOutline gives the cut of the upright label, its box at the origin: that
+// of the job's die, or else the job's own shape in a label of the size.
+func (im *Imposition) labelOutline(label geometry.Size) (outline.Outline, error) {
+	j := im.Job
+	d := j.Tool()
+	if d == nil {
+		radius := geometry.Length(0)
+		if j.Radius != nil {
+			radius = *j.Radius
+		}
+		return im.shaped(j.Shape, label, radius, j.Path(j.Outline))
+	}
+	o, err := im.shaped(d.Shape, d.Size, d.Radius, j.Dies.Path(d.Outline))
+	if err != nil {
+		return o, err
+	}
+	// A die's contour stands as on the web.
+	return o.Turned((4 - im.Layout.Turn) % 4).At(geometry.Position{}), nil
+}
+
+func (im *Imposition) shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path string) (outline.Outline, error) {
+	switch s {
+	case geometry.ShapeCircle:
+		if near(size.Across, size.Around) {
+			return outline.Circle(size.Across)
+		}
+		return outline.Outline{}, &geometry.NotFitError{Reasons: []geometry.Reason{{Code: "circle",
+			Text: fmt.Sprintf("a label of %s is no circle", size), Nearest: "say ellipse, or the diameter twice"}}}
+	case geometry.ShapeEllipse:
+		return outline.Ellipse(size)
+	case geometry.ShapeOutline:
+		return readOutline(path, size)
+	}
+	o, err := outline.Rectangle(size, radius)
+	if err != nil {
+		err = &geometry.NotFitError{Reasons: []geometry.Reason{{Code: "radius", Text: err.Error()}}}
+	}
+	return o, err
+}
+
+// readOutline reads a contour, which must be of the label's size.
+func readOutline(path string, size geometry.Size) (outline.Outline, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return outline.Outline{}, &OutlineError{path, errors.Unwrap(err), "paths are relative to the file that names them"}
+	}
+	read := contour.ReadDXF
+	if strings.EqualFold(filepath.Ext(path), ".svg") {
+		read = contour.ReadSVG
+	}
+	drawing, err := read(bytes.NewReader(data), contour.Options{})
+	if err != nil {
+		// DXF R12 has no unit. Millimetres are tried: a drawing in another one is
+		// not of the label's size.
+		if mm, again := read(bytes.NewReader(data), contour.Options{Unit: geometry.Millimetre}); again == nil {
+			drawing, err = mm, nil
+		}
+	}
+	if err != nil {
+		return outline.Outline{}, &OutlineError{path, err, ""}
+	}
+	box := drawing.Outline.Bounds().Size()
+	if !near(box.Across, size.Across) || !near(box.Around, size.Around) {
+		return outline.Outline{}, &OutlineError{path, fmt.Errorf("its contour of %s is not the label of %s", box, size),
+			"correct the drawing's scale, or the label size"}
+	}
+	return drawing.Outline, nil
+}

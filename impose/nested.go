@@ -1,0 +1,68 @@
+package impose
+
+import (
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/geometry/outline/nest"
+	"quoin/impose/contour"
+	"quoin/impose/draw"
+)
+
+// layNested lays shaped labels as close as their outlines allow.
+func (im *Imposition) layNested(r geometry.Request) (*geometry.Layout, error) {
+	shape, err := im.labelOutline(r.Label)
+	if err != nil {
+		return nil, err
+	}
+	found, err := nest.Plan(nest.Request{
+		Web: r.Web, Shape: shape, Gap: max(r.Gap.Across, r.Gap.Around), Bleed: r.Bleed, Repeat: r.Repeat, Turns: r.Turns,
+	})
+	if err != nil {
+		return nil, err
+	}
+	im.nested = found.Best()
+	im.notes = append(im.notes, Warning{"nested", found.Compare(im.nested)})
+	if s := im.nested.Slitting; !s.Straight {
+		im.warn("slitting", "%s", s.Text)
+	}
+	return im.nested.Layout, nil
+}
+
+// straight tells whether every lane can be slit on its own.
+func (im *Imposition) straight() bool { return im.nested == nil || im.nested.Slitting.Straight }
+
+// pattern names how the labels stand.
+func (im *Imposition) pattern() nest.Pattern {
+	if im.nested == nil {
+		return nest.Straight
+	}
+	return im.nested.Pattern
+}
+
+// clips gives the path that each station is clipped to: its box, or the label's
+// outline with bleed where boxes would reach over neighbours.
+func (im *Imposition) clips() ([]draw.Path, error) {
+	if im.Layout.Shaped {
+		paths, err := contour.Clips(im.upright, im.Layout)
+		if err != nil {
+			return nil, fmt.Errorf("the bleed along the label's outline: %w", err)
+		}
+		return paths, nil
+	}
+	paths := make([]draw.Path, len(im.Layout.Station))
+	for i, s := range im.Layout.Station {
+		paths[i] = draw.Rectangle(s.Clip)
+	}
+	return paths, nil
+}
+
+// shifts gives the moves at which a station is painted: in its place, and where
+// a label stands across the seam, at the frame's other end too.
+func (im *Imposition) shifts(s geometry.Station) []geometry.Size {
+	moves := []geometry.Size{{}}
+	for _, around := range im.Layout.Shifts(s) {
+		moves = append(moves, geometry.Size{Around: around})
+	}
+	return moves
+}
