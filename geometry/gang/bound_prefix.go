@@ -41,7 +41,7 @@ func (c *core) prefixBound(t int) int64 {
 				coef[s] = 1
 			}
 		}
-		if row == nil || !lp.enter(row, rhs, real, -1) {
+		if row == nil || !lp.enter(row, rhs, real) {
 			break
 		}
 	}

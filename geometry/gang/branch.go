@@ -118,7 +118,7 @@ func (b *brancher) solve(lp *lengthLP, i int, open bool) bool {
 		if a == nil {
 			break
 		}
-		if !lp.enter(a, rhs, real, -1) {
+		if !lp.enter(a, rhs, real) {
 			return false
 		}
 		if wholeBound(lp.bound()) > b.sum {

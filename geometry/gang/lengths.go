@@ -89,9 +89,6 @@ func (s *lengthSearch) split(depth int) {
 	}
 }
 
-// owner is the order whose demand holds basis place k of the LP, or -1.
-func (s *lengthSearch) owner(k int) int { return s.lp[0].tag[k] }
-
 // keeps reports whether lengths r meet every order and limit.
 func (s *lengthSearch) keeps(r []int64) bool {
 	for _, v := range r {
@@ -118,7 +115,7 @@ func (s *lengthSearch) solve(lp *lengthLP, limit float64) bool {
 	defer func() { s.m.spend(int64(work/100 + 1)) }()
 	for range 20 + 10*s.t {
 		work += (len(s.lane) + len(s.rows) + 3*s.t) * s.t
-		worst, rhs, found, order := 0.0, 0.0, false, -1
+		worst, rhs, found := 0.0, 0.0, false
 		for i, p := range s.lane {
 			n := &s.c.need[i]
 			made := 0.0
@@ -126,14 +123,14 @@ func (s *lengthSearch) solve(lp *lengthLP, limit float64) bool {
 				made += float64(v) * lp.r[t]
 			}
 			if v := missed(float64(n.d)-made, float64(n.d)); v > worst {
-				worst, rhs, found, order = v, float64(n.d), true, i
+				worst, rhs, found = v, float64(n.d), true
 				for t, v := range p {
 					s.coef[t] = float64(v)
 				}
 			}
 			if n.u < none {
 				if v := missed(made-float64(n.u), float64(n.u)); v > worst {
-					worst, rhs, found, order = v, -float64(n.u), true, -1
+					worst, rhs, found = v, -float64(n.u), true
 					for t, v := range p {
 						s.coef[t] = -float64(v)
 					}
@@ -143,21 +140,21 @@ func (s *lengthSearch) solve(lp *lengthLP, limit float64) bool {
 		for k := range s.rows {
 			r := &s.rows[k]
 			if v := missed(lp.short(r.a, r.b), r.b); v > worst {
-				worst, rhs, found, order = v, r.b, true, -1
+				worst, rhs, found = v, r.b, true
 				copy(s.coef, r.a)
 			}
 		}
 		for t, r := range lp.r {
 			least := float64(s.c.least)
 			if v := missed(least-r, least); v > worst {
-				worst, rhs, found, order = v, least, true, -1
+				worst, rhs, found = v, least, true
 				clear(s.coef)
 				s.coef[t] = 1
 			}
 			if s.c.most < none {
 				most := float64(s.c.most)
 				if v := missed(r-most, most); v > worst {
-					worst, rhs, found, order = v, -most, true, -1
+					worst, rhs, found = v, -most, true
 					clear(s.coef)
 					s.coef[t] = -1
 				}
@@ -166,7 +163,7 @@ func (s *lengthSearch) solve(lp *lengthLP, limit float64) bool {
 		if !found {
 			return true
 		}
-		if !lp.enter(s.coef, rhs, true, order) || lp.sum() > limit+1e-6 {
+		if !lp.enter(s.coef, rhs, true) || lp.sum() > limit+1e-6 {
 			return false
 		}
 	}

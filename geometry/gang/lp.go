@@ -19,13 +19,12 @@ type lengthLP struct {
 	y    []float64 // dual values of the basis places
 	r    []float64 // lengths
 	dir  []float64
-	tag  []int // what the caller calls the row in each place
 }
 
 func newLengthLP(t int) *lengthLP {
 	lp := &lengthLP{
 		t: t, inv: make([]float64, t*t), row: make([]float64, t*t), rhs: make([]float64, t),
-		real: make([]bool, t), y: make([]float64, t), r: make([]float64, t), dir: make([]float64, t), tag: make([]int, t),
+		real: make([]bool, t), y: make([]float64, t), r: make([]float64, t), dir: make([]float64, t),
 	}
 	lp.reset()
 	return lp
@@ -38,7 +37,6 @@ func (lp *lengthLP) reset() {
 	clear(lp.real)
 	clear(lp.r)
 	for i := range lp.t {
-		lp.tag[i] = -1
 		lp.inv[i*lp.t+i], lp.row[i*lp.t+i], lp.y[i] = 1, 1, 1
 	}
 }
@@ -51,7 +49,6 @@ func (lp *lengthLP) set(o *lengthLP) {
 	copy(lp.real, o.real)
 	copy(lp.y, o.y)
 	copy(lp.r, o.r)
-	copy(lp.tag, o.tag)
 }
 
 // tiny is what counts as zero in pivots: entries are small whole numbers and
@@ -80,7 +77,7 @@ func missed(v, b float64) float64 {
 // enter brings the row a.R >= b, or with real false the bound R_t >= 0 given
 // as a unit vector, into the basis. It returns false when no lengths keep all
 // rows.
-func (lp *lengthLP) enter(a []float64, b float64, real bool, tag int) bool {
+func (lp *lengthLP) enter(a []float64, b float64, real bool) bool {
 	t := lp.t
 	leave, ratio := -1, math.Inf(1)
 	for i := range t {
@@ -111,7 +108,7 @@ func (lp *lengthLP) enter(a []float64, b float64, real bool, tag int) bool {
 			lp.y[i] = max(0, lp.y[i]-f*ratio)
 		}
 	}
-	lp.y[leave], lp.rhs[leave], lp.real[leave], lp.tag[leave] = ratio, b, real, tag
+	lp.y[leave], lp.rhs[leave], lp.real[leave] = ratio, b, real
 	copy(lp.row[leave*t:], a)
 	clear(lp.r)
 	for i := range t {
