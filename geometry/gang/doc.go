@@ -23,9 +23,11 @@
 // # Repeatability
 //
 // Work is counted in steps, not in seconds. The same problem, Seed and
-// Limits.Steps give the same plan on every machine and however many cores
-// share the work. A deadline or a cancelled context stops the search early
-// with the best plan so far; only then may two starts differ. StepsFor turns a
-// duration into steps at a fixed nominal rate, so that a time asked for on a
-// command line still gives one plan.
+// Limits.Steps give the same plan however fast the machine is and however many
+// cores share the work. (Processors that fuse multiplications may round the
+// prices of the covering LP otherwise, so the promise holds for one kind of
+// processor; bounds are safe on all.) A deadline or a cancelled context stops
+// the search early with the best plan so far; only then may two starts differ.
+// StepsFor turns a duration into steps at a fixed nominal rate, so that a time
+// asked for on a command line still gives one plan.
 package gang
