@@ -122,7 +122,7 @@ func (r *reader) operate(op string, args []pdfobj.Object) error {
 	case "sh":
 		r.paint("shading", r.g.clip, colour{space: "a shading"}, r.g.over)
 	case "BI":
-		r.paint("image", box{0, 0, 1, 1}.transformed(r.g.ctm), colour{space: "an image"}, r.g.over)
+		r.paint("picture", box{0, 0, 1, 1}.transformed(r.g.ctm), colour{space: "a picture"}, r.g.over)
 	default:
 		if !r.pathOperator(op, args) && !r.colourOperator(op, args) && !r.textOperator(op, args) {
 			return fmt.Errorf("the operator %q is unknown", op)
@@ -147,11 +147,11 @@ func (r *reader) do(name pdfobj.Name) {
 		return
 	}
 	if r.doc.Name(stream.Dict["Subtype"]) != "Form" {
-		r.paint("image", box{0, 0, 1, 1}.transformed(r.g.ctm), colour{space: "an image"}, r.g.over)
+		r.paint("picture", box{0, 0, 1, 1}.transformed(r.g.ctm), colour{space: "a picture"}, r.g.over)
 		return
 	}
 	r.tell(painted{
-		what: "place", form: ref, matrix: r.g.ctm, clip: r.g.clip, clipped: r.g.rectangle, box: r.g.clip,
+		what: "label", form: ref, matrix: r.g.ctm, clip: r.g.clip, clipped: r.g.rectangle, box: r.g.clip,
 		state: r.g.state(), layer: r.layer(),
 	})
 }

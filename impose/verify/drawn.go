@@ -31,14 +31,14 @@ func (c *check) drawn(where string, all []painted, names map[string]string) {
 		}
 	}
 	for i, p := range all {
-		if p.what == "place" || match[i] >= 0 {
+		if p.what == "label" || match[i] >= 0 {
 			continue
 		}
 		c.stray(where, p, plan, &lost)
 	}
 	for _, j := range lost {
 		d := plan[j]
-		c.differs(DrawnMissing, where, "a %s of the %s, %s, is missing at %s", d.What, d.Layer, inkText(d.Inks), d.BoxPt)
+		c.differs(DrawnMissing, where, "a %s of the %s, %s, is missing at %s", d.What, d.Layer, inkText(d.Inks), c.at(d.BoxPt))
 	}
 	c.knownInks(where, all)
 	c.paintingOrder(where, plan, all, match)
@@ -86,7 +86,7 @@ func (c *check) knownInks(where string, all []painted) {
 		for _, t := range p.inks {
 			if !c.inks[t.Ink] && !told[t.Ink] {
 				told[t.Ink] = true
-				c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, p.box, t.Ink)
+				c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, c.at(p.box), t.Ink)
 			}
 		}
 	}
@@ -95,7 +95,7 @@ func (c *check) knownInks(where string, all []painted) {
 // onLayer proves what a thing hangs on.
 func (c *check) onLayer(where string, d drawn, p painted, names map[string]string) {
 	if want := steps[d.Layer]; names[p.layer] != want {
-		c.differs(LayerState, where, "a %s of the %s at %s hangs on the layer %q, not %q", d.What, d.Layer, d.BoxPt, names[p.layer], want)
+		c.differs(LayerState, where, "a %s of the %s at %s hangs on the layer %q, not %q", d.What, d.Layer, c.at(d.BoxPt), names[p.layer], want)
 	}
 }
 
@@ -109,17 +109,17 @@ func (c *check) stray(where string, p painted, plan []drawn, lost *[]int) {
 		}
 		switch {
 		case d.BoxPt.near(p.box):
-			c.differs(DrawnInk, where, "a %s of the %s at %s is %s, not %s", d.What, d.Layer, d.BoxPt, painting(p.inks, p.line, p.overprint), painting(d.Inks, d.LinePt, d.Overprint))
+			c.differs(DrawnInk, where, "a %s of the %s at %s is %s, not %s", d.What, d.Layer, c.at(d.BoxPt), painting(p.inks, p.line, p.overprint), painting(d.Inks, d.LinePt, d.Overprint))
 		case sameInks(d.Inks, p.inks) && alikeSize(d.BoxPt, p.box) && distance(d.BoxPt.centre(), p.box.centre()) < reach:
 			from, to := d.BoxPt.centre(), p.box.centre()
-			c.differs(DrawnMoved, where, "a %s of the %s, planned at %s, stands %s across and %s up from there", d.What, d.Layer, d.BoxPt, um(to.x-from.x), um(to.y-from.y))
+			c.differs(DrawnMoved, where, "a %s of the %s, planned at %s, stands %s across and %s around from there", d.What, d.Layer, c.at(d.BoxPt), um(to.x-from.x), um(from.y-to.y))
 		default:
 			continue
 		}
 		*lost = slices.Delete(*lost, k, k+1)
 		return
 	}
-	c.differs(DrawnExtra, where, "a %s, %s, is painted at %s, and none is planned there", p.what, inkText(p.inks), p.box)
+	c.differs(DrawnExtra, where, "a %s, %s, is painted at %s, and none is planned there", p.what, inkText(p.inks), c.at(p.box))
 }
 
 // reach is how far something is looked for that has moved: 50 mm.
@@ -154,7 +154,7 @@ func (c *check) paintingOrder(where string, plan []drawn, all []painted, match [
 	for i, p := range all {
 		at := match[i]
 		switch {
-		case p.what == "place":
+		case p.what == "label":
 			at = under
 		case at < 0:
 			continue
@@ -162,7 +162,7 @@ func (c *check) paintingOrder(where string, plan []drawn, all []painted, match [
 			at++
 		}
 		if at < latest {
-			c.differs(DrawnOrder, where, "a %s at %s is painted after the %s at %s, not before", p.what, p.box, last.what, last.box)
+			c.differs(DrawnOrder, where, "the %s at %s is painted after the %s at %s, not before", p.what, c.at(p.box), last.what, c.at(last.box))
 		} else {
 			latest, last = at, p
 		}
@@ -174,7 +174,7 @@ func (c *check) paintingOrder(where string, plan []drawn, all []painted, match [
 func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
 	track := c.plan.Written.EyeTrackPt
 	for i, p := range all {
-		if p.what == "place" {
+		if p.what == "label" {
 			continue
 		}
 		wished, eye := false, false
@@ -183,10 +183,10 @@ func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
 		}
 		for _, part := range p.parts {
 			if s := c.labelAt(part); s != nil && !wished {
-				c.differs(OverLabel, where, "a %s, %s, at %s touches the label of lane %d, row %d", p.what, inkText(p.inks), part, s.Lane, s.Row)
+				c.differs(OverLabel, where, "a %s, %s, at %s touches the label of lane %d, row %d", p.what, inkText(p.inks), c.at(part), s.Lane, s.Row)
 			}
 			if track != nil && !eye && !wished && part.crosses(*track) {
-				c.differs(OverTrack, where, "a %s, %s, at %s touches the eye mark's track", p.what, inkText(p.inks), part)
+				c.differs(OverTrack, where, "a %s, %s, at %s touches the eye mark's track", p.what, inkText(p.inks), c.at(part))
 			}
 		}
 	}
@@ -208,23 +208,23 @@ func (c *check) targets(where string, all []painted) {
 	for _, t := range c.plan.Targets {
 		var inks []tint
 		for _, p := range all {
-			if p.what == "place" && p.clip.overlaps(t.BoxPt) {
-				c.differs(TargetPaint, where, "target %d lies under the label at %s", t.Number, p.clip)
+			if p.what == "label" && p.clip.overlaps(t.BoxPt) {
+				c.differs(TargetPaint, where, "target %d lies under the label at %s", t.Number, c.at(p.clip))
 			}
-			if p.what == "place" || !p.box.overlaps(t.BoxPt) {
+			if p.what == "label" || !p.box.overlaps(t.BoxPt) {
 				continue
 			}
 			for _, part := range p.parts {
 				if part.overlaps(t.BoxPt) {
 					if !part.near(t.BoxPt) {
-						c.differs(TargetPaint, where, "target %d at %s is crossed by a %s, %s", t.Number, t.BoxPt, p.what, inkText(p.inks))
+						c.differs(TargetPaint, where, "target %d at %s is crossed by a %s, %s", t.Number, c.at(t.BoxPt), p.what, inkText(p.inks))
 					}
 					inks = append(inks, p.inks...)
 				}
 			}
 		}
 		if !sameInks(inks, t.Inks) {
-			c.differs(TargetPaint, where, "target %d at %s shows %s, not %s", t.Number, t.BoxPt, inkText(inks), inkText(t.Inks))
+			c.differs(TargetPaint, where, "target %d at %s shows %s, not %s", t.Number, c.at(t.BoxPt), inkText(inks), inkText(t.Inks))
 		}
 	}
 }

@@ -77,9 +77,11 @@ func (b box) transformed(m matrix) box {
 	return out
 }
 
-// String gives the box in millimetres of the page.
-func (b box) String() string {
-	return fmt.Sprintf("%s to %s mm across, %s to %s mm up", mm(b[0]), mm(b[2]), mm(b[1]), mm(b[3]))
+// at gives a box as people measure it on the frame: from the web's left edge and
+// from the frame's leading end.
+func (c *check) at(b box) string {
+	top := c.plan.Written.SizePt[1]
+	return fmt.Sprintf("%s to %s mm across, %s to %s mm around", mm(b[0]), mm(b[2]), mm(top-b[3]), mm(top-b[1]))
 }
 
 const (

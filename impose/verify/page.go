@@ -28,7 +28,7 @@ func (c *check) page(n int, page *pdfobj.Page) {
 	}
 	c.stations(where, all)
 	c.drawn(where, all, r.layers())
-	c.Drawn += len(all) - count(all, func(p painted) bool { return p.what == "place" })
+	c.Drawn += len(all) - count(all, func(p painted) bool { return p.what == "label" })
 }
 
 func count[T any](list []T, is func(T) bool) (n int) {
@@ -50,7 +50,7 @@ func (c *check) boxes(where string, page pdfobj.Dict) {
 			continue
 		}
 		if got, ok := boxOf(c.doc, page[key]); !ok || !got.near(want) || optional && key == "ArtBox" {
-			c.differs(PageBox, where, "the %s is %s, not %s", key, got, want)
+			c.differs(PageBox, where, "the %s is %s, not %s", key, c.at(got), c.at(want))
 		}
 	}
 }
@@ -99,7 +99,7 @@ func (r *reader) layers() map[string]string {
 func (c *check) stations(where string, all []painted) {
 	var places []painted
 	for _, p := range all {
-		if p.what == "place" {
+		if p.what == "label" {
 			places = append(places, p)
 		}
 	}
@@ -108,7 +108,7 @@ func (c *check) stations(where string, all []painted) {
 	for i, s := range c.plan.Stations {
 		at := fmt.Sprintf("%s, lane %d, row %d", where, s.Lane, s.Row)
 		if pairs[i] < 0 {
-			c.differs(StationMissing, at, "nothing is placed at %s, where %s is planned", s.TrimPt, s.Artwork)
+			c.differs(StationMissing, at, "nothing is placed at %s, where %s is planned", c.at(s.TrimPt), s.Artwork)
 			continue
 		}
 		taken[pairs[i]] = true
@@ -117,7 +117,7 @@ func (c *check) stations(where string, all []painted) {
 	}
 	for i, p := range places {
 		if !taken[i] {
-			c.differs(StationExtra, where, "object %d is placed at %s, where nothing is planned", p.form.Num, p.clip)
+			c.differs(StationExtra, where, "object %d is placed at %s, where nothing is planned", p.form.Num, c.at(p.clip))
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 
 // painted is one thing that a frame's content paints, in painting order.
 type painted struct {
-	what      string // place, fill, stroke, text, or what has no business there
+	what      string // label, fill, stroke, text, or what has no business there
 	box       box    // over all points of a path, within the clip
 	parts     []box  // of each part of a path: what it really covers, with its line
 	line      float64

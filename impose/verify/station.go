@@ -14,7 +14,7 @@ func (c *check) station(at string, s Station, p painted) {
 		what := map[bool]string{true: "a rectangle, not the label's outline", false: "no rectangle"}[outline]
 		c.differs(StationClip, at, "its clip is %s", what)
 	} else if !s.clips(p.clip) {
-		c.differs(StationClip, at, "its clip is %s, not %s", p.clip, s.ClipPt)
+		c.differs(StationClip, at, "its clip is %s, not %s", c.at(p.clip), c.at(s.ClipPt))
 	}
 	if p.state != "" {
 		c.differs(StationState, at, "the artwork inherits %s from what is painted before", p.state)
@@ -87,7 +87,7 @@ func (c *check) position(at string, s Station, a *source, got matrix) {
 	switch {
 	case linear*size <= micrometre/2:
 		from, to := want.apply(a.trim.centre()), got.apply(a.trim.centre())
-		c.differs(StationMoved, at, "the label stands %s across and %s up from its place", um(to.x-from.x), um(to.y-from.y))
+		c.differs(StationMoved, at, "the label stands %s across and %s around from its place", um(to.x-from.x), um(from.y-to.y))
 	case math.Abs(scale/a.unit-1)*size > micrometre:
 		c.differs(StationScaled, at, "the label is scaled to %.4f %%", 100*scale/a.unit)
 	default:
