@@ -32,6 +32,10 @@ type space struct {
 	// foreign is set for ICC-based CMYK whose profile is not that of the
 	// output intent: the RIP may convert it, and use inks at will.
 	foreign bool
+	// own is set for ICC-based CMYK whose profile is the output intent's.
+	own bool
+	// undefined is the number of a device space that nothing defines, from 1.
+	undefined int
 
 	// told and blended are what has been found about the space already.
 	told    bool
@@ -110,13 +114,13 @@ func (s *scan) device(name, replaced pdfobj.Name, sc *scope, depth int) *space {
 	}
 	switch name {
 	case "DeviceGray":
-		return s.simple(graySpace, string(name), 1)
+		return s.undefined(graySpace, name, 1)
 	case "DeviceRGB":
-		sp := s.simple(rgbSpace, string(name), 3)
+		sp := s.undefined(rgbSpace, name, 3)
 		sp.device = true
 		return sp
 	}
-	return s.simple(cmykSpace, string(name), 4)
+	return s.undefined(cmykSpace, name, 4)
 }
 
 // simple gives a space whose inks are process inks.
@@ -189,6 +193,7 @@ func (s *scan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 		sp := s.simple(cmykSpace, "ICC-based CMYK", 4)
 		intent := s.page.OutputIntent
 		sp.foreign = intent == nil || p.sha256 == "" || p.sha256 != intent.SHA256
+		sp.own = !sp.foreign
 		return sp
 	}
 	return &space{label: "an ICC-based colour space of " + p.space}

@@ -45,6 +45,8 @@ const (
 	RGBWithoutSpace    = "rgb-without-space"
 	RGBGroup           = "rgb-group"
 	ForeignCMYK        = "cmyk-of-other-profile"
+	IntentCMYK         = "cmyk-of-intent-profile"
+	OverprintMode      = "overprint-mode-profile"
 	SpaceUnknown       = "colour-space-unknown"
 	RegistrationInside = "registration-colour"
 	InkUnused          = "ink-never-painted"
@@ -80,6 +82,7 @@ var notices = map[string]bool{
 	Alternates:       true,
 	AnnotationPrints: true,
 	Halftone:         true,
+	IntentCMYK:       true,
 }
 
 // findings collects each finding once.

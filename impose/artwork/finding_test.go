@@ -47,6 +47,7 @@ func TestFindings(t *testing.T) {
 		{"RGB by profile", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 1 0 0 sc" + box, []string{witness.Stream("/N 3", profileOf("RGB "))}, "rgb"},
 		{"Lab by profile", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 1 0 0 sc" + box, []string{witness.Stream("/N 3", profileOf("Lab "))}, "rgb"},
 		{"grey by profile", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 0 sc" + box, []string{witness.Stream("/N 1", profileOf("GRAY"))}, ""},
+		{"CMYK by profile that overprints in mode 1", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/Over gs /P cs 0 0 0 1 sc" + box, []string{witness.Stream("/N 4", profileOf("CMYK"))}, "cmyk-of-other-profile overprint-mode-profile"},
 		{"CMYK by profile", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 0 0 0 1 sc" + box, []string{witness.Stream("/N 4", profileOf("CMYK"))}, "cmyk-of-other-profile"},
 		{"broken profile", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 0 0 0 1 sc" + box, []string{witness.Stream("/N 4", "short")}, "cmyk-of-other-profile profile-invalid"},
 		{"profile of another N", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 1 0 0 sc" + box, []string{witness.Stream("/N 3", profileOf("CMYK"))}, "profile-invalid rgb"},
@@ -162,7 +163,7 @@ func TestProfileOfTheOutputIntent(t *testing.T) {
 		t.Fatalf("%+v", i)
 	}
 	// The same profile: its colours are the press's own.
-	if got := codes(p); got != "" || usage(p, "Cyan").State == Used || usage(p, "Black").State != Used {
+	if got := codes(p); got != IntentCMYK || usage(p, "Cyan").State == Used || usage(p, "Black").State != Used {
 		t.Errorf("%s; %s", got, inkList(p))
 	}
 	p = open(t, build(cmyk, witness.Stream("/N 4", profileOf("CMYK")+"more")), Options{})

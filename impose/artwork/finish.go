@@ -12,6 +12,7 @@ func (s *scan) finish() {
 	p := s.page
 	s.present()
 	p.Inks = s.usages()
+	p.Devices = s.devices()
 	p.Fonts = s.usedFonts()
 	p.separations = map[string]pdfobj.Object{}
 	for _, u := range s.order {
@@ -66,9 +67,9 @@ func (s *scan) finishRGB() {
 	for _, label := range s.rgbOrder {
 		use := s.rgb[label]
 		where := strings.Join(use.where.names(), ", ")
-		s.found.page(RGB, "%s is used in %s: the RIP must convert it, and all four process inks are assumed", label, where)
+		s.found.add(RGB, use.object, "%s is used in %s: the RIP must convert it, and all four process inks are assumed", label, where)
 		if use.device && (intent == nil || intent.Space != "RGB") {
-			s.found.page(RGBWithoutSpace, "nothing says what the %s in %s means: there is neither a profile nor a default space", label, where)
+			s.found.add(RGBWithoutSpace, use.object, "nothing says what the %s in %s means: there is neither a profile nor a default space", label, where)
 		}
 	}
 }

@@ -50,10 +50,11 @@ const (
 	texts
 	pictures
 	shadings
+	groups // transparency groups, which blend in a space
 )
 
 func (w what) names() (list []string) {
-	for i, name := range []string{"paths", "text", "images", "shadings"} {
+	for i, name := range []string{"paths", "text", "images", "shadings", "groups"} {
 		if w>>i&1 == 1 {
 			list = append(list, name)
 		}

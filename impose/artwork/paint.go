@@ -78,6 +78,7 @@ func (p *painter) paintSpace(sp *space, values []float64, bounds Rect, over bool
 	case !bounds.meets(p.area):
 		state = Outside
 	}
+	p.noteUndefined(sp, w)
 	kind := p.kind()
 	white, other := false, false
 	sp.amounts(values, func(u *inkUse) {
@@ -116,6 +117,7 @@ func (sp *space) isTechnical(p *painter) bool {
 type rgbUse struct {
 	where  what
 	device bool
+	object string // the first that uses it
 }
 
 // noteSpace finds colours that the press can't take as they are.
@@ -127,7 +129,7 @@ func (p *painter) noteSpace(sp *space, values []float64, w what) {
 	case sp.family == rgbSpace:
 		use := p.rgb[sp.label]
 		if use == nil {
-			use = &rgbUse{device: sp.device}
+			use = &rgbUse{device: sp.device, object: objectName(p.in)}
 			p.rgb[sp.label] = use
 			p.rgbOrder = append(p.rgbOrder, sp.label)
 		}
@@ -139,6 +141,9 @@ func (p *painter) noteSpace(sp *space, values []float64, w what) {
 	case sp.all:
 		sp.told = true
 		p.found.page(RegistrationInside, "the colour All, every ink at once, is painted where it prints")
+	case sp.own:
+		sp.told = true
+		p.found.page(IntentCMYK, "colours are in CMYK of the output intent's own profile; PDF/X asks for plain DeviceCMYK, which can overprint")
 	case sp.foreign:
 		sp.told = true
 		which := "that is not the output intent's"
@@ -159,6 +164,10 @@ func (p *painter) noteOverprint(sp *space, values []float64, over bool) {
 		return
 	}
 	p.page.Overprint = true
+	if p.g.mode == 1 && (sp.own || sp.foreign) && !p.toldMode {
+		p.toldMode = true
+		p.found.page(OverprintMode, "CMYK with a profile overprints in mode 1, which works for plain DeviceCMYK only; PDF/X forbids it")
+	}
 	if !p.toldPaper && sp.family == cmykSpace && p.g.mode == 1 && len(values) == 4 && values[0] == 0 && values[1] == 0 && values[2] == 0 && values[3] == 0 {
 		p.toldPaper = true
 		p.found.page(PaperOverprints, "white made of 0 %% CMYK overprints, so that it disappears instead of clearing what lies beneath")

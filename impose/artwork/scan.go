@@ -40,16 +40,18 @@ type scan struct {
 	places    map[pdfobj.Ref]int
 
 	// Where the walk is.
-	hidden   int       // layers around that are off
-	kinds    []stepped // processing steps around, innermost last
-	masking  int       // soft masks around: what they paint is no ink
-	blendRGB bool      // the group around blends in RGB
-	isolated int       // whites painted before the isolated group around
+	in       pdfobj.Ref // form, pattern, glyph or image; zero in the page's own content
+	hidden   int        // layers around that are off
+	kinds    []stepped  // processing steps around, innermost last
+	masking  int        // soft masks around: what they paint is no ink
+	blendRGB bool       // the group around blends in RGB
+	isolated int        // whites painted before the isolated group around
 
 	thin float64 // the thinnest line that is too thin, in points
 	area Rect    // what prints: the bleed box
 	// Findings that are made once.
-	toldPaper, toldOut, toldOver bool
+	toldPaper, toldOut, toldOver, toldMode bool
+	deviceUse                              [len(deviceSpaces)]deviceUse // by number; 0 is for all other spaces
 
 	whites   []Rect
 	coloured []Rect
@@ -109,7 +111,9 @@ func newScan(p *Page, found *findings) *scan {
 func (s *scan) run() error {
 	p := s.page
 	if s.page.Group != nil {
-		s.blendRGB = s.isRGB(p.Group["CS"], newScope(s.doc.Dict(p.Dict["Resources"]), nil))
+		resources := newScope(s.doc.Dict(p.Dict["Resources"]), nil)
+		s.blendRGB = s.isRGB(p.Group["CS"], resources)
+		s.noteGroup(p.Group["CS"], resources)
 	}
 	s.checkFilters(p.Dict["Contents"], "the page's content")
 	sc := s.scope(p.Dict["Resources"], nil)
@@ -215,7 +219,10 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 	s.places[stream.Ref]++
 	s.depth++
 	s.active[stream.Ref] = true
+	around := s.in
+	s.in = stream.Ref
 	walk(repeats)
+	s.in = around
 	delete(s.active, stream.Ref)
 	s.depth--
 }

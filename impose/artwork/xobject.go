@@ -60,6 +60,7 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 				p.page.Transparency = true
 			}
 			g.normal = true
+			p.noteGroup(group["CS"], sc)
 			if own, _ := p.doc.Bool(group["I"]); own {
 				p.isolated = len(p.whites)
 				if group["CS"] != nil {
@@ -113,7 +114,12 @@ func (p *painter) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
 			img.Space = "Indexed " + sp.base.label
 		}
 		if p.masking == 0 {
+			around := p.in
+			if !stream.Ref.IsZero() {
+				p.in = stream.Ref
+			}
 			p.paintSpace(sp, nil, p.seen(bounds), p.g.overFill, pictures)
+			p.in = around
 		}
 	}
 	p.noteImage(img, bounds)
