@@ -38,7 +38,8 @@ type Imposition struct {
 	warnings []Warning
 	notes    []Warning // good to know
 	wrote    []FilePart
-	pages    int // frames that were written to the PDF
+	breaches []BreachPart // what stands in the way of the PDF/X-4 marker
+	pages    int          // frames that were written to the PDF
 }
 
 // Open reads the job's artworks and works out its frame. An error about an
@@ -55,7 +56,7 @@ func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
 
 func (im *Imposition) open() error {
 	for _, step := range []func() error{
-		im.refuseMixUps, im.readArtworks, im.tableInks, im.takeIntent, im.plan, im.compose,
+		im.refuseMixUps, im.readArtworks, im.tableInks, im.takeIntent, im.plan, im.compose, im.readiness,
 	} {
 		if err := step(); err != nil {
 			return err

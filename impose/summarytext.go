@@ -3,6 +3,7 @@ package impose
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -41,6 +42,11 @@ func (s *Summary) Text(w io.Writer) error {
 	row("Inks", "%s", inkList(s.Inks))
 	if len(s.Targets) > 0 {
 		row("Targets", "%d patches in the margins", len(s.Targets))
+	}
+	if w := s.Written; w != nil && w.Marker != "" {
+		row("Marker", "%s: nothing was found that goes against our list", w.Marker)
+	} else if w != nil {
+		row("Marker", "none; PDF/X-4 asks for what is missing here: %s", brokenRules(w.Breaches))
 	}
 	b.WriteString("\n")
 	for _, a := range s.Artworks {
@@ -146,4 +152,15 @@ func thousands(n int64) string {
 		s = s[:i] + "," + s[i:]
 	}
 	return s
+}
+
+// brokenRules lists the rules that stand in the way of the marker, each once.
+func brokenRules(list []BreachPart) string {
+	var names []string
+	for _, b := range list {
+		if !slices.Contains(names, b.Rule) {
+			names = append(names, b.Rule)
+		}
+	}
+	return strings.Join(names, ", ")
 }

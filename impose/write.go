@@ -3,6 +3,8 @@ package impose
 import (
 	"context"
 	"io"
+	"path/filepath"
+	"strings"
 	"time"
 
 	"quoin/geometry"
@@ -59,7 +61,7 @@ func (im *Imposition) LabelSize() geometry.Size { return im.Layout.Label.Turned(
 // setup gathers what the document is begun with.
 func (im *Imposition) setup() (press.Setup, error) {
 	setup := press.Setup{
-		Info:     press.Info{Title: im.Job.Name, Date: im.date(), Trapped: im.trapped()},
+		Info:     press.Info{Title: im.title(), Date: im.date(), Trapped: im.trapped(), Conforms: len(im.breaches) == 0},
 		Artworks: im.Pages,
 		Names:    im.names.odd(),
 		Renames:  im.names.renames(),
@@ -71,6 +73,15 @@ func (im *Imposition) setup() (press.Setup, error) {
 		setup.Inks = append(setup.Inks, e.Ink)
 	}
 	return setup, nil
+}
+
+// title is the job's name, or else that of its first artwork.
+func (im *Imposition) title() string {
+	if im.Job.Name != "" {
+		return im.Job.Name
+	}
+	base := filepath.Base(im.Job.Artworks[0].File)
+	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 
 // date is the job's, or else that of the newest artwork: never the day's own,

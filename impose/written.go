@@ -20,10 +20,14 @@ import (
 func (im *Imposition) written() *WrittenPart {
 	l := im.Layout
 	w := &WrittenPart{
-		Pages:  im.pages,
-		SizePt: [2]float64{l.Web.Width.Points(), l.Repeat.Points()},
-		Layers: im.layerParts(), Renames: []RenamePart{}, Shared: []SharedPart{},
+		Pages:    im.pages,
+		SizePt:   [2]float64{l.Web.Width.Points(), l.Repeat.Points()},
+		Breaches: append([]BreachPart{}, im.breaches...),
+		Layers:   im.layerParts(), Renames: []RenamePart{}, Shared: []SharedPart{},
 		Drawn: im.drawnParts(),
+	}
+	if len(im.breaches) == 0 {
+		w.Marker = "PDF/X-4"
 	}
 	if b := im.blend(); b.From != nil {
 		w.BlendSpace = &FromPart{im.number(b.From)}

@@ -11,6 +11,7 @@ type WrittenPart struct {
 	Pages      int          `json:"pages"`       // frames in the file
 	SizePt     [2]float64   `json:"size_pt"`     // of the media, bleed and trim box of each
 	Marker     string       `json:"marker"`      // "PDF/X-4", or "" when something stands in its way
+	Breaches   []BreachPart `json:"breaches"`    // what stands in its way
 	BlendSpace *FromPart    `json:"blend_space"` // of the page group; null for none
 	Intent     *IntentPart  `json:"output_intent"`
 	Layers     []LayerPart  `json:"layers"`
@@ -18,6 +19,15 @@ type WrittenPart struct {
 	Shared     []SharedPart `json:"shared_spaces"`
 	EyeTrackPt *[4]float64  `json:"eye_track_pt"`
 	Drawn      []DrawnPart  `json:"drawn"`
+}
+
+// BreachPart is something that keeps the file from carrying the PDF/X-4 marker.
+type BreachPart struct {
+	Rule    string `json:"rule"` // as in package conform
+	Text    string `json:"text"`
+	Artwork string `json:"artwork,omitempty"` // as the job names it
+	Page    int    `json:"page,omitempty"`
+	Object  string `json:"object,omitempty"` // of the artwork
 }
 
 // FromPart names the artwork that something is carried over from.

@@ -33,13 +33,14 @@ var allowed = map[string][]string{
 	"quoin/impose/raster":           {},
 	"quoin/impose/contour":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":              {"quoin/geometry", "quoin/impose/job"},
+	"quoin/impose/conform":          {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork"},
 	"quoin/impose/verify":           {"quoin/impose/pdfobj"}, // none of the writer's code
 	"quoin/impose/witness":          {},
 	"quoin/impose/night/folder":     {},
 	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose",
 		"quoin/impose/night/folder"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/contour", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/contour", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.

@@ -171,11 +171,11 @@ func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, out *out
 	if err != nil {
 		return err
 	}
-	result, err := verify.File(ctx, path, plan, verify.Options{Name: f.out})
+	v, err := verified(ctx, path, plan, verify.Options{Name: f.out})
 	if err != nil {
 		return err
 	}
-	return asPlanned(result)
+	return v.failure(false)
 }
 
 // report prints the summary and the warnings.

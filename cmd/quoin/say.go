@@ -28,8 +28,10 @@ func complain(w io.Writer, err error) {
 		fmt.Fprintf(w, "error: %v\n", err)
 	case errors.As(err, &differs):
 		fmt.Fprintf(w, "error: %v\n", err)
-		for _, d := range differs.unsaid {
-			fmt.Fprintf(w, "differs: %s\n", d)
+		if !differs.printed {
+			for _, wrong := range differs.wrong {
+				fmt.Fprintln(w, wrong)
+			}
 		}
 		fmt.Fprintf(w, "hint: %s\n", differs.Hint())
 	case errors.As(err, &file):

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"quoin/impose/conform"
 	"quoin/impose/verify"
 )
 
@@ -34,46 +35,73 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
-	result, err := verify.File(ctx, args[0], plan, verify.Options{Summary: args[1]})
+	v, err := verified(ctx, args[0], plan, verify.Options{Summary: args[1]})
 	if err != nil {
 		return err
 	}
 	if f.json {
-		err = printJSON(io.out, result)
-	} else {
-		err = result.Text(io.out)
+		err = printJSON(io.out, v)
+	} else if err = v.Result.Text(io.out); err == nil {
+		err = v.Ready.Text(io.out)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the result: %w", err)
 	}
-	if failed := asPlanned(result); failed != nil {
-		return &differError{result.File, len(result.Differences), nil} // the list has been printed
-	}
-	return nil
+	return v.failure(true)
 }
 
-// asPlanned gives an error with all differences, or nil.
-func asPlanned(r *verify.Result) error {
-	if r.Same {
+// verification is all that is found out about a written file.
+type verification struct {
+	*verify.Result
+	Ready *conform.Report `json:"press_ready"`
+}
+
+// verified proves a file against its plan, and checks it against the list of
+// what a press-ready file must be.
+func verified(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) (*verification, error) {
+	result, err := verify.File(ctx, path, plan, opt)
+	if err != nil {
+		return nil, err
+	}
+	ready, err := conform.File(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	return &verification{result, ready}, nil
+}
+
+// failure gives an error with what is wrong, or nil: a difference from the plan,
+// or a marker that the file carries without right. printed says that the list
+// has been seen.
+func (v *verification) failure(printed bool) error {
+	e := &differError{file: v.File}
+	for _, d := range v.Differences {
+		e.wrong = append(e.wrong, "differs: "+d.Code+": "+d.Text)
+	}
+	if v.Ready.Claimed {
+		for _, b := range v.Ready.Breaches {
+			e.wrong = append(e.wrong, "breaks "+b.Rule+", though the file says that it is PDF/X-4: "+b.Text)
+		}
+	}
+	if len(e.wrong) == 0 {
 		return nil
 	}
-	e := &differError{file: r.File, count: len(r.Differences)}
-	for _, d := range r.Differences {
-		e.unsaid = append(e.unsaid, d.Code+": "+d.Text)
-	}
+	e.printed = printed
 	return e
 }
 
-// differError says that a file is not as planned. unsaid are the differences
-// that have not been printed yet.
+// differError says that a file is not as planned.
 type differError struct {
-	file   string
-	count  int
-	unsaid []string
+	file    string
+	wrong   []string
+	printed bool
 }
 
 func (e *differError) Error() string {
-	return fmt.Sprintf("%s is not as planned: %d differences", e.file, e.count)
+	if len(e.wrong) == 1 {
+		return e.file + " is not as planned: 1 thing is wrong"
+	}
+	return fmt.Sprintf("%s is not as planned: %d things are wrong", e.file, len(e.wrong))
 }
 
 // Hint gives the way out.
