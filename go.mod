@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	github.com/boombuler/barcode v1.1.0
+	github.com/go-fonts/dejavu v0.3.2
 	github.com/go-text/typesetting v0.3.5
 	github.com/google/go-cmp v0.7.0
 	github.com/klippa-app/go-pdfium v1.21.4
