@@ -1,0 +1,323 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"quoin/impose"
+	"quoin/impose/sheet/typeset"
+)
+
+const body = 11.5 // size of what is read close by, at k = 1
+
+func bold(size float64) typeset.Style  { return typeset.Style{Size: size, Bold: true} }
+func plain(size float64) typeset.Style { return typeset.Style{Size: size} }
+
+// figure is a big number with what it counts.
+type figure struct{ number, what string }
+
+func (f figure) height(d *typeset.Document, width, k float64) float64 {
+	return typeset.Height(1, 25*k) + f.under().height(d, width, k)
+}
+
+func (f figure) under() words {
+	return words{text: f.what, style: plain(10.5), align: typeset.Centre}
+}
+
+func (f figure) draw(d *typeset.Document, at typeset.Box, k float64) {
+	h := typeset.Height(1, 25*k)
+	one(d, f.number, bold(25*k), typeset.Box{X: at.X, Y: at.Y, W: at.W, H: h}, typeset.Centre)
+	f.under().draw(d, typeset.Box{X: at.X, Y: at.Y + h, W: at.W, H: at.H - h}, k)
+}
+
+// glance says the job in one line of figures.
+func (c *Content) glance() block {
+	l, r := c.Layout, c.Run
+	list := []block{
+		figure{fmt.Sprintf("%d × %d", l.Across, l.Around), fmt.Sprintf("lanes × rows: %s a frame", plural(l.Labels, "label"))},
+		figure{count(r.Frames), "frames of " + number(l.RepeatMM) + " mm"},
+		figure{count(int64(math.Round(r.WebGrossM))) + " m", fmt.Sprintf("of web, %s mm wide", number(l.WebMM))},
+	}
+	if r.SpeedMPerMin > 0 {
+		minutes := r.PressMin
+		if c.Production != nil {
+			minutes = c.Production.PressMin
+		}
+		list = append(list, figure{fmt.Sprintf("%.0f min", math.Ceil(minutes)), "at " + number(r.SpeedMPerMin) + " m/min"})
+	}
+	list = append(list, figure{count(r.Ordered), "labels ordered"})
+	shares := make([]float64, len(list))
+	for i := range shares {
+		shares[i] = 1
+	}
+	return columns{8, shares, list}
+}
+
+// warnings lists the warnings from one on, as many as are given; it says how
+// many stand elsewhere.
+func (c *Content) warnings(from, to int, elsewhere string) block {
+	if len(c.Warnings) == 0 {
+		return words{text: "No warnings.", style: bold(13)}
+	}
+	var list []block
+	for i, w := range c.Warnings[from:to] {
+		list = append(list, columns{0, []float64{0.045, 0.955}, []block{
+			words{text: fmt.Sprint(from + i + 1), style: bold(13)}, words{text: w.Text, style: bold(13)},
+		}})
+	}
+	if rest := len(c.Warnings) - to; rest > 0 {
+		list = append(list, words{text: fmt.Sprintf("and %d more %s", rest, elsewhere), style: bold(13)})
+	}
+	title := fmt.Sprintf("%s: READ BEFORE THE RUN", strings.ToUpper(plural(len(c.Warnings), "warning")))
+	if from > 0 {
+		title = "WARNINGS, CONTINUED"
+	}
+	return panel{title: title, body: stack{3, list}, loud: true}
+}
+
+// products lists what is printed.
+func (c *Content) products() block {
+	t := table{size: 14, columns: []column{
+		{head: "", bold: true}, {head: "Product", wraps: true, bold: true}, {head: "Artwork", wraps: true, small: true}, {head: "Lanes", bold: true},
+		{head: "Ordered", right: true}, {head: "Made", right: true, bold: true}, {head: "Over", right: true},
+	}}
+	rolls := len(c.Rolls) > 0
+	if rolls {
+		t.columns = append(t.columns, column{head: "Full rolls", right: true, bold: true}, column{head: "Part rolls", right: true})
+	}
+	for _, a := range c.Artworks {
+		file := path.Base(filepath.ToSlash(a.File))
+		if a.Page > 1 {
+			file += fmt.Sprintf(", page %d", a.Page)
+		}
+		row := []string{letter(a.Artwork), product(a), file, numbers(a.Lanes), count(a.Ordered), count(a.Labels), count(a.Overs)}
+		if rolls {
+			full, parts := c.rollsOf(a)
+			row = append(row, full, parts)
+		}
+		t.rows = append(t.rows, row)
+	}
+	return t
+}
+
+func (c *Content) rollsOf(a impose.ArtworkPart) (full, parts string) {
+	for _, r := range c.Rolls {
+		if r.Artwork == a.Artwork {
+			return count(r.Full), fmt.Sprint(len(r.Parts))
+		}
+	}
+	return "–", "–"
+}
+
+// winding shows how the finished roll pays out.
+func (c *Content) winding() block {
+	w := c.Winding
+	if w == nil {
+		return panel{title: "WINDING", loud: true, body: stack{4, []block{
+			words{text: "NOT SAID", style: bold(24)},
+			words{text: "Ask before anything is rewound: is the print outside or inside, and which edge of the label comes off first?", style: plain(13)},
+		}}}
+	}
+	picture := roll{face: w.Face, leading: w.Leading, label: c.Layout.LabelMM}
+	if len(c.Rolls) > 0 {
+		picture.core, picture.outside = c.Rolls[0].CoreMM, c.Rolls[0].DiameterMM
+	}
+	order := "the label printed first comes off first."
+	if w.LastPrintedFirst {
+		order = "the label printed last comes off first."
+	}
+	return panel{title: "WINDING", body: columns{8, []float64{1, 1}, []block{
+		picture,
+		stack{6, []block{
+			words{text: strings.ToUpper(w.Text), style: bold(22)},
+			words{text: w.Words, style: plain(13)},
+			words{text: "Wound up " + times(w.Windings) + ": " + order, style: plain(body)},
+		}},
+	}}}
+}
+
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
+// rolls says what the customer's rolls are.
+func (c *Content) rolls() block {
+	if len(c.Rolls) == 0 {
+		return panel{title: "ROLLS", body: words{text: "Nothing is said of the finished rolls.", style: plain(13)}}
+	}
+	first := c.Rolls[0]
+	list := []fact{
+		{"Labels a roll", count(first.LabelsPerRoll)},
+		{"Web a roll", fmt.Sprintf("%.1f m", first.WebM)},
+	}
+	if first.CoreMM > 0 {
+		list = append(list, fact{"Core, outside", "Ø " + number(first.CoreMM) + " mm"})
+	}
+	if first.DiameterMM > 0 {
+		list = append(list, fact{"Full roll", fmt.Sprintf("Ø %.0f mm", first.DiameterMM)})
+	}
+	list = append(list, fact{"Splices", c.Splices})
+	for _, r := range c.Rolls {
+		for _, joined := range r.Spliced {
+			list = append(list, fact{"Join " + letter(r.Artwork), pieces(joined)})
+		}
+		// Without splices the lanes' own rests are the part rolls.
+		if r.Splices > 0 && len(r.Parts) > 0 {
+			list = append(list, fact{"Part rolls " + letter(r.Artwork), pieces(r.Parts)})
+		}
+	}
+	return panel{title: "ROLLS", body: facts{list, 13}}
+}
+
+func pieces(list []impose.PiecePart) string {
+	parts := make([]string, len(list))
+	for i, p := range list {
+		parts[i] = fmt.Sprintf("%s (lane %d)", count(p.Labels), p.Lane)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// cutting says what the die station needs.
+func (c *Content) cutting() block {
+	l := c.Layout
+	var list []fact
+	if p := c.Die; p != nil {
+		list = append(list, fact{"Die", p.Number}, fact{"Station", p.Station})
+		for _, f := range []fact{{"Cylinder", p.Cylinder}, {"Kept at", p.Place}, {"Condition", p.Condition}} {
+			if f.text != "" {
+				list = append(list, f)
+			}
+		}
+		if p.TurnsPerFrame > 0 {
+			text := fmt.Sprintf("%d × %s mm a frame", p.TurnsPerFrame, number(p.RepeatMM))
+			if p.WalkMM != 0 {
+				text += fmt.Sprintf(", walk %s mm", number(p.WalkMM))
+			}
+			list = append(list, fact{"Turns or strokes", text})
+		}
+	} else {
+		list = append(list, fact{"Die", "none named"})
+		if l.Cylinder != "" {
+			list = append(list, fact{"Cylinder", l.Cylinder})
+		}
+	}
+	list = append(list,
+		fact{"Repeat", number(l.RepeatMM) + " mm"},
+		fact{"Label", pair(l.LabelMM[0], l.LabelMM[1]) + " (across × around, upright)"},
+		fact{"Shape", c.Shape},
+		fact{"Turn on the web", fmt.Sprintf("%d° counter-clockwise", l.TurnDeg)},
+		fact{"Gap across", number(l.GapAcrossMM) + " mm"},
+		fact{"Gap around", number(l.GapAroundMM) + " mm"},
+		fact{"Bleed", number(l.BleedMM) + " mm"},
+	)
+	return panel{title: "DIE AND CUT", body: facts{list, body}}
+}
+
+// run says what the machines are set to and booked for.
+func (c *Content) run() block {
+	l, r := c.Layout, c.Run
+	list := []fact{}
+	add := func(name, text string, args ...any) {
+		if text != "" {
+			list = append(list, fact{name, fmt.Sprintf(text, args...)})
+		}
+	}
+	material := "not said"
+	if len(c.Material) > 0 {
+		material = strings.Join(c.Material, ", ")
+	}
+	add("Material", "%s", material)
+	add("Web", "%s mm wide, %s mm printed", number(l.WebMM), number(l.BandMM))
+	if c.Mirrored {
+		add("Print", "on the BACK of the web, mirrored")
+	}
+	if c.Press != "" {
+		add("Press", "%s", c.Press)
+	}
+	add("Web, gross", "%.1f m, of it %s m make-ready", r.WebGrossM, number(r.SetupM))
+	add("Web, net", "%.1f m", r.WebNetM)
+	if p := c.Production; p != nil {
+		c.production(add, p)
+	} else if r.SpeedMPerMin > 0 {
+		add("Press time", "%.1f min", r.PressMin)
+	}
+	add("Yield", "%.1f %% of the web", r.YieldPercent)
+	return panel{title: "MATERIAL AND RUN", body: facts{list, body}}
+}
+
+func (c *Content) production(add func(string, string, ...any), p *impose.ProductionPart) {
+	if p.PressMin > 0 {
+		add("Press time", "%.1f min", p.PressMin)
+	}
+	if p.MasterRolls > 0 {
+		add("Master rolls", "%s", count(p.MasterRolls))
+	}
+	if p.RollChanges > 0 {
+		how := fmt.Sprintf("the web stands %.1f min", p.ChangeMin)
+		if p.NonStop {
+			how = "without a stop"
+		}
+		add("Roll changes", "%s, %s", count(p.RollChanges), how)
+	}
+	if p.FinishMin > 0 {
+		add("Finishing", "%.1f min at %s m/min", p.FinishMin, number(p.FinishSpeed))
+		add("Slower step", "%s", p.SlowestStep)
+	}
+}
+
+// marking lists the marks.
+func (c *Content) marking() block {
+	return panel{title: "MARKS AND TARGETS", body: bullets(c.Marks, body)}
+}
+
+// caution lists the cautions.
+func (c *Content) caution() block {
+	return panel{title: "CAUTIONS", body: stack{4, []block{
+		bullets(c.cautions(), body),
+		words{text: "Wording for the site to approve. The machines' manuals, local rules and the customer's quality unit decide.", style: plain(9)},
+	}}}
+}
+
+// bullet is a paragraph behind a square.
+type bullet struct{ words }
+
+const indent = 11.0
+
+func (b bullet) height(d *typeset.Document, width, k float64) float64 {
+	return b.words.height(d, width-indent*k, k)
+}
+
+func (b bullet) draw(d *typeset.Document, at typeset.Box, k float64) {
+	side := 4.5 * k
+	middle := at.Y + 0.58*b.style.Size*k
+	d.Fill(typeset.Box{X: at.X + k, Y: middle - side/2, W: side, H: side}, 0)
+	at.X += indent * k
+	at.W -= indent * k
+	b.words.draw(d, at, k)
+}
+
+func bullets(texts []string, size float64) block {
+	var list []block
+	for _, t := range texts {
+		list = append(list, bullet{words{text: t, style: plain(size)}})
+	}
+	return stack{2.5, list}
+}
+
+// files names every file with its hash, to be compared and not to be read.
+func (c *Content) files() block {
+	t := table{size: 7, columns: []column{{head: "File"}, {head: "", wraps: true, bold: true}, {head: "SHA-256"}}}
+	for _, f := range c.Files {
+		t.rows = append(t.rows, []string{f.Role, f.Path, f.SHA256})
+	}
+	return t
+}

@@ -1,0 +1,162 @@
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"quoin/impose/sheet/typeset"
+)
+
+// Paper is what the sheet is printed on.
+type Paper struct {
+	Name          string
+	width, height float64 // points
+}
+
+// The papers: ISO 216 A4, and ANSI/ASME Y14.1 size A (letter).
+var (
+	A4     = Paper{"a4", 210 * 72 / 25.4, 297 * 72 / 25.4}
+	Letter = Paper{"letter", 612, 792}
+)
+
+// ParsePaper reads the name of a paper.
+func ParsePaper(name string) (Paper, error) {
+	for _, p := range []Paper{A4, Letter} {
+		if strings.EqualFold(p.Name, name) {
+			return p, nil
+		}
+	}
+	return Paper{}, fmt.Errorf("paper %q is not known: say a4 or letter", name)
+}
+
+// margin is what most office printers leave white; common practice, no source.
+const margin = 28.0
+
+// Write writes the sheet as a PDF. It gives back notes for people, such as
+// characters that had to be shown by their codes. The same content gives the
+// same bytes.
+func Write(w io.Writer, c *Content, paper Paper) (notes []string, err error) {
+	d := compose(c, paper)
+	if missing := d.Missing(); len(missing) > 0 {
+		codes := make([]string, len(missing))
+		for i, r := range missing {
+			codes[i] = fmt.Sprintf("U+%04X", r)
+		}
+		notes = append(notes, "the job sheet's faces have no letter for "+strings.Join(codes, ", ")+"; it shows the codes instead")
+	}
+	return notes, d.Write(w)
+}
+
+// compose lays the sheet out: on one page where that leaves the type large,
+// otherwise on two.
+func compose(c *Content, paper Paper) *typeset.Document {
+	d := typeset.NewDocument(paper.width, paper.height, c.Job)
+	area := typeset.Box{W: paper.width, H: paper.height}.Inset(margin)
+	all := len(c.Warnings)
+	if p := c.whole(); p.fits(d, area, 0.92) {
+		p.draw(d, area)
+		return d
+	}
+	// Warnings come first, but not so many that the picture is crowded out.
+	first := all
+	for first > 1 && !c.front(first).fits(d, area, 0.8) {
+		first--
+	}
+	c.front(first).draw(d, area)
+	last := all
+	for last > first && !c.back(first, last).fits(d, area, smallest) {
+		last--
+	}
+	c.back(first, last).draw(d, area)
+	return d
+}
+
+// page is a column of blocks, one of which takes what is left over.
+type page struct {
+	blocks []block
+	spare  *float64 // grows the picture
+}
+
+// The scales that a page is tried at.
+const (
+	largest  = 1.5
+	smallest = 0.4
+	step     = 0.02
+	between  = 8.0
+)
+
+func (p page) all() stack { return stack{between, p.blocks} }
+
+func (p page) fits(d *typeset.Document, area typeset.Box, k float64) bool {
+	return p.all().height(d, area.W, k) <= area.H
+}
+
+// draw draws the page at the largest scale at which it fits.
+func (p page) draw(d *typeset.Document, area typeset.Box) {
+	k := p.scale(d, area)
+	if p.spare != nil {
+		*p.spare = max(0, min(area.H-p.all().height(d, area.W, k), 0.3*area.H))
+	}
+	d.Add()
+	p.all().draw(d, area, k)
+}
+
+// scale gives the largest scale at which the page fits, to a step.
+func (p page) scale(d *typeset.Document, area typeset.Box) float64 {
+	n := sort.Search(int((largest-smallest)/step), func(n int) bool { return p.fits(d, area, largest-float64(n)*step) })
+	return largest - float64(n)*step
+}
+
+// title is the head of a page.
+func (c *Content) title(n int, of int) block {
+	return columns{10, []float64{5, 1}, []block{
+		words{text: c.name(), style: bold(26)},
+		words{text: fmt.Sprintf("JOB SHEET %d/%d", n, of), style: plain(10), align: typeset.Right},
+	}}
+}
+
+func (c *Content) name() string {
+	if c.Job == "" {
+		return "Job without a name"
+	}
+	return c.Job
+}
+
+// whole puts everything on one page.
+func (c *Content) whole() page {
+	w := &web{c: c}
+	all := len(c.Warnings)
+	return page{[]block{
+		c.title(1, 1), c.glance(), c.warnings(0, all, ""), w, c.products(),
+		columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}},
+		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
+		c.inks(), columns{8, []float64{1, 1.3}, []block{c.marking(), c.caution()}}, c.files(),
+	}, &w.extra}
+}
+
+// front is what is read from afar.
+func (c *Content) front(warnings int) page {
+	w := &web{c: c}
+	return page{[]block{
+		c.title(1, 2), c.glance(), c.warnings(0, warnings, "on page 2"), w, c.products(),
+		columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}},
+	}, &w.extra}
+}
+
+// back is what is read at set-up.
+func (c *Content) back(first, last int) page {
+	blocks := []block{c.title(2, 2)}
+	if first < len(c.Warnings) {
+		blocks = append(blocks, c.warnings(first, last, "in the summary"))
+	}
+	return page{append(blocks,
+		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
+		c.inks(), c.marking(), c.caution(), c.files(),
+	), nil}
+}
+
+func (c *Content) inks() block {
+	return panel{title: "INKS, IN THE ORDER OF THE FILE", body: inks{c.Printing, c.Silent}}
+}

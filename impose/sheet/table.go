@@ -1,0 +1,175 @@
+package sheet
+
+import "quoin/impose/sheet/typeset"
+
+// fact is a name and what is to be said under it.
+type fact struct{ name, text string }
+
+// facts is a list of them.
+type facts struct {
+	list []fact
+	size float64
+}
+
+const factGap = 2.5
+
+// nameWidth gives the width of the names' column.
+func (f facts) nameWidth(d *typeset.Document, width, k float64) float64 {
+	w := 0.0
+	for _, x := range f.list {
+		w = max(w, d.Width(x.name, typeset.Style{Size: f.size * k}))
+	}
+	return min(w+8*k, 0.42*width)
+}
+
+func (f facts) row(x fact, d *typeset.Document, width, k float64) columns {
+	w := f.nameWidth(d, width, k)
+	return columns{0, []float64{w, width - w}, []block{
+		words{text: x.name, style: typeset.Style{Size: f.size}},
+		words{text: x.text, style: typeset.Style{Size: f.size, Bold: true}},
+	}}
+}
+
+func (f facts) height(d *typeset.Document, width, k float64) float64 {
+	h := 0.0
+	for i, x := range f.list {
+		if i > 0 {
+			h += factGap * k
+		}
+		h += f.row(x, d, width, k).height(d, width, k)
+	}
+	return h
+}
+
+func (f facts) draw(d *typeset.Document, at typeset.Box, k float64) {
+	for _, x := range f.list {
+		r := f.row(x, d, at.W, k)
+		at.H = r.height(d, at.W, k)
+		r.draw(d, at, k)
+		at.Y += at.H + factGap*k
+	}
+}
+
+// column is one of a table. The widest text decides its width, except where it
+// wraps: such a column takes what the others leave.
+type column struct {
+	head  string
+	right bool // figures
+	wraps bool
+	bold  bool
+	small bool
+}
+
+// table has a head and rows with lines between.
+type table struct {
+	columns []column
+	rows    [][]string
+	size    float64
+}
+
+const cellPad = 3.0
+
+func (t table) style(i int, k float64) typeset.Style {
+	c := t.columns[i]
+	s := typeset.Style{Size: t.size * k, Bold: c.bold}
+	if c.small {
+		s.Size *= 0.7
+	}
+	return s
+}
+
+func (t table) head(k float64) typeset.Style { return typeset.Style{Size: 0.75 * t.size * k} }
+
+// widths gives the columns' widths. Those that wrap share what the others
+// leave, by what they would like to have.
+func (t table) widths(d *typeset.Document, width, k float64) []float64 {
+	list := make([]float64, len(t.columns))
+	fixed, wrapping := 0.0, 0.0
+	for i, c := range t.columns {
+		list[i] = d.Width(c.head, t.head(k))
+		for _, r := range t.rows {
+			list[i] = max(list[i], d.Width(r[i], t.style(i, k)))
+		}
+		list[i] += 2*cellPad*k + 0.01
+		if c.wraps {
+			list[i] = min(list[i], width) // one long text takes not all from its neighbours
+			wrapping += list[i]
+		} else {
+			list[i] = min(list[i], 0.5*width)
+			fixed += list[i]
+		}
+	}
+	limit := min(fixed, 0.75*width)
+	for i, c := range t.columns {
+		if c.wraps {
+			list[i] *= (width - limit) / wrapping
+		} else {
+			list[i] *= limit / fixed
+		}
+	}
+	return list
+}
+
+func (t table) cell(text string, i int) words {
+	c := t.columns[i]
+	w := words{text: text, style: t.style(i, 1)}
+	if c.right {
+		w.align = typeset.Right
+	}
+	return w
+}
+
+func (t table) rowHeight(d *typeset.Document, row []string, widths []float64, k float64) float64 {
+	h := 0.0
+	for i, text := range row {
+		h = max(h, t.cell(text, i).height(d, widths[i]-2*cellPad*k, k))
+	}
+	return h + 3*k
+}
+
+func (t table) headHeight(d *typeset.Document, widths []float64, k float64) float64 {
+	h := 0.0
+	for i, c := range t.columns {
+		h = max(h, typeset.Height(len(d.Wrap(c.head, t.head(k), widths[i]-2*cellPad*k)), t.head(k).Size))
+	}
+	return h
+}
+
+func (t table) height(d *typeset.Document, width, k float64) float64 {
+	widths := t.widths(d, width, k)
+	h := t.headHeight(d, widths, k)
+	for _, r := range t.rows {
+		h += t.rowHeight(d, r, widths, k)
+	}
+	return h
+}
+
+func (t table) draw(d *typeset.Document, at typeset.Box, k float64) {
+	widths := t.widths(d, at.W, k)
+	y, h := at.Y, t.headHeight(d, widths, k)
+	inner := func(x float64, i int) typeset.Box {
+		return typeset.Box{X: x + cellPad*k, Y: y, W: widths[i] - 2*cellPad*k, H: h}
+	}
+	x := at.X
+	for i, c := range t.columns {
+		align := typeset.Left
+		if c.right {
+			align = typeset.Right
+		}
+		d.Lines(d.Wrap(c.head, t.head(k), inner(x, i).W), t.head(k), inner(x, i), align)
+		x += widths[i]
+	}
+	for _, r := range t.rows {
+		y += h
+		h = t.rowHeight(d, r, widths, k)
+		d.Pen(0.4)
+		d.Line(at.X, y, at.X+at.W, y)
+		x := at.X
+		for i, text := range r {
+			b := inner(x, i)
+			b.Y += 2 * k
+			t.cell(text, i).draw(d, b, k)
+			x += widths[i]
+		}
+	}
+}

@@ -1,0 +1,313 @@
+package sheet
+
+import (
+	"strconv"
+
+	"quoin/impose"
+	"quoin/impose/sheet/typeset"
+)
+
+// web is the picture of the web as it runs: the printed face, the travel
+// upwards, and below each lane what it is, carries and gives.
+type web struct {
+	c     *Content
+	extra float64 // more than the least height, in points, for the picture
+}
+
+// What the parts of the picture take at k = 1.
+const (
+	pictureHeight = 105.0
+	headWidth     = 82.0
+	headSize      = 10.5
+)
+
+// line is one line of the table below the lanes.
+type line struct {
+	head  string
+	cells []string // by lane
+	size  float64
+	high  float64 // of the line, where the cells are not upright
+	ends  bool    // a black line with white figures
+	wraps bool    // texts on two lines
+}
+
+// lines gives the table in its order.
+func (w web) lines(d *typeset.Document, width, k float64) []line {
+	c := w.c
+	press := line{head: "LANE AT THE PRESS", size: 32, high: 32}
+	product := line{head: "Product", size: 20, high: 22}
+	names := line{head: "Name", size: 12, high: 28, wraps: true}
+	labels := line{head: "Labels", size: 15, high: 19}
+	rolls := line{head: "Full rolls + rest", size: 13, high: 18}
+	finish := line{head: "LANE AT FINISHING", size: 26, high: 28, ends: true}
+	for _, l := range c.Lanes {
+		press.cells = append(press.cells, strconv.Itoa(l.Lane))
+		product.cells = append(product.cells, w.letters(l))
+		names.cells = append(names.cells, w.names(l))
+		labels.cells = append(labels.cells, count(l.Labels))
+		rolls.cells = append(rolls.cells, w.rolls(l))
+		finish.cells = append(finish.cells, strconv.Itoa(l.FinishingLane))
+	}
+	list := []line{press, product}
+	if names.fits(d, w.room(width, k), k) {
+		list = append(list, names)
+	}
+	list = append(list, labels)
+	if len(c.Rolls) > 0 {
+		list = append(list, rolls)
+	}
+	if len(c.Lanes) > 0 && c.Lanes[0].FinishingLane > 0 {
+		list = append(list, finish)
+	}
+	return list
+}
+
+func (w web) letters(l impose.LanePart) string {
+	if len(l.Artworks) == 0 {
+		return letter(l.Artwork)
+	}
+	text := ""
+	for _, a := range l.Artworks {
+		text += letter(a) + " "
+	}
+	return text
+}
+
+func (w web) names(l impose.LanePart) string {
+	if l.Artwork < 1 || l.Artwork > len(w.c.Artworks) {
+		return ""
+	}
+	return product(w.c.Artworks[l.Artwork-1])
+}
+
+// room gives the width of a cell that all lanes have.
+func (w web) room(width, k float64) float64 {
+	edges := w.edges(typeset.Box{W: width - headWidth*k, H: pictureHeight * k})
+	room := width
+	for i := 1; i < len(edges); i++ {
+		room = min(room, edges[i]-edges[i-1])
+	}
+	return room - 3*k
+}
+
+// fits tells whether all texts can be read in their cells.
+func (x line) fits(d *typeset.Document, room, k float64) bool {
+	if room < 40*k {
+		return false
+	}
+	for _, text := range x.cells {
+		if _, _, whole := d.Fit(text, bold(x.size*k), room, x.high*k, 0.7*x.size*k); !whole {
+			return false
+		}
+	}
+	return true
+}
+
+func (w web) rolls(l impose.LanePart) string {
+	for _, r := range w.c.Rolls {
+		for _, lane := range r.Lanes {
+			if r.Artwork == l.Artwork && lane.Lane == l.Lane {
+				return count(lane.Full) + " + " + count(lane.Rest)
+			}
+		}
+	}
+	return "–"
+}
+
+// scale gives points for a millimetre across, and around: the same, unless not
+// one row would show in the height.
+func (w web) scale(width, height float64) (across, around float64) {
+	across = width / w.c.Layout.WebMM
+	return across, min(across, height/w.pitch())
+}
+
+// pitch gives the web that a row takes, in mm.
+func (w web) pitch() float64 { return w.c.Layout.RepeatMM / float64(max(1, w.c.Layout.Around)) }
+
+// edges gives the borders of the lanes' cells: the middles of the gaps, and the
+// ends of the whole width for the outer ones.
+func (w web) edges(at typeset.Box) []float64 {
+	lanes := w.c.Lanes
+	across, _ := w.scale(at.W, at.H)
+	list := []float64{at.X}
+	for i := 1; i < len(lanes); i++ {
+		list = append(list, at.X+across*(lanes[i-1].RightMM+lanes[i].LeftMM)/2)
+	}
+	return append(list, at.Right())
+}
+
+// upright tells how the cells of a line are set so that they are as large as
+// can be: along the web's width or, in narrow lanes, along the travel.
+func (w web) upright(d *typeset.Document, x line, width, k float64) (bool, float64) {
+	if x.wraps {
+		return false, x.high * k
+	}
+	cell := w.room(width, k)
+	widest := 0.0
+	for _, text := range x.cells {
+		widest = max(widest, d.Width(text, typeset.Style{Size: 1, Bold: true}))
+	}
+	flat := min(x.size*k, cell/widest)
+	turned := min(x.size*k, cell/0.8)
+	if flat >= 0.7*turned || flat >= 9*k {
+		return false, x.high * k
+	}
+	return true, widest*turned + 4*k
+}
+
+func (w web) height(d *typeset.Document, width, k float64) float64 {
+	h := pictureHeight*k + w.extra
+	for _, x := range w.lines(d, width, k) {
+		_, high := w.upright(d, x, width, k)
+		h += high
+	}
+	return h
+}
+
+func (w web) draw(d *typeset.Document, at typeset.Box, k float64) {
+	head := typeset.Box{X: at.X, Y: at.Y, W: headWidth * k, H: pictureHeight*k + w.extra}
+	picture := typeset.Box{X: head.Right(), Y: at.Y, W: at.W - head.W, H: head.H}
+	w.travel(d, head, k)
+	w.labels(d, picture, k)
+	edges := w.edges(picture)
+	y := picture.Bottom()
+	for _, x := range w.lines(d, at.W, k) {
+		turned, high := w.upright(d, x, at.W, k)
+		row := typeset.Box{X: at.X, Y: y, W: at.W, H: high}
+		w.line(d, x, row, edges, turned, k)
+		y += high
+	}
+	d.Pen(0.6)
+	for _, x := range edges {
+		d.Line(x, picture.Bottom(), x, y)
+	}
+	d.Line(at.X, y, at.Right(), y)
+}
+
+// line writes one line of the table.
+func (w web) line(d *typeset.Document, x line, row typeset.Box, edges []float64, turned bool, k float64) {
+	if x.ends {
+		d.Fill(row, 0)
+		d.Grey(1)
+		defer d.Grey(0)
+	}
+	d.Pen(0.6)
+	d.Line(row.X, row.Y, row.Right(), row.Y)
+	one(d, x.head, typeset.Style{Size: headSize * k, Bold: x.size > 20}, typeset.Box{X: row.X + 2*k, Y: row.Y, W: headWidth*k - 5*k, H: row.H}, typeset.Left)
+	if x.wraps {
+		for i, text := range x.cells {
+			one(d, text, bold(x.size*k), typeset.Box{X: edges[i] + 1.5*k, Y: row.Y, W: edges[i+1] - edges[i] - 3*k, H: row.H}, typeset.Centre)
+		}
+		return
+	}
+	// One size for the whole line: a smaller figure would look like a lesser one.
+	size := x.size * k
+	for i, text := range x.cells {
+		room := edges[i+1] - edges[i] - 3*k
+		along := d.Width(text, typeset.Style{Size: 1, Bold: true})
+		if turned {
+			size = min(size, room/0.8, (row.H-3*k)/along)
+		} else {
+			size = min(size, room/along, (row.H-2*k)/0.8)
+		}
+	}
+	s := typeset.Style{Size: size, Bold: true}
+	turn := 0
+	if turned {
+		turn = 1
+	}
+	for i, text := range x.cells {
+		d.Sign(text, s, (edges[i]+edges[i+1])/2, row.Y+row.H/2, turn)
+	}
+}
+
+// travel draws the arrow of travel.
+func (w web) travel(d *typeset.Document, at typeset.Box, k float64) {
+	note := words{text: "Printed face. A thick bar is the label's top. Not to scale.", style: plain(8)}
+	below := typeset.Box{X: at.X, W: at.W - 4*k}
+	below.H = note.height(d, below.W, k)
+	below.Y = at.Bottom() - below.H - 2*k
+	note.draw(d, below, k)
+	at.H -= below.H + 2*k
+	x := at.X + 0.68*at.W
+	d.Arrow(typeset.Point{X: x, Y: at.Bottom() - 3*k}, typeset.Point{X: x, Y: at.Y + 3*k}, 34*k)
+	s := typeset.Style{Size: 15 * k, Bold: true}
+	if long := d.Width("TRAVEL", s); long > at.H-8*k {
+		s.Size *= (at.H - 8*k) / long
+	}
+	d.Sign("TRAVEL", s, at.X+0.2*at.W, at.Y+at.H/2, 1)
+}
+
+// labels draws the web with the first rows of the frame.
+func (w web) labels(d *typeset.Document, at typeset.Box, k float64) {
+	l := w.c.Layout
+	const torn = 5.0
+	inner := typeset.Box{X: at.X, Y: at.Y + torn*k, W: at.W, H: at.H - 2*torn*k}
+	across, around := w.scale(inner.W, inner.H)
+	w.ground(d, at, torn*k)
+	pitch := w.pitch() * around
+	rows := min(l.Around, max(1, int(inner.H/pitch+1e-9)))
+	top := inner.Y + (inner.H-float64(rows)*pitch)/2
+	gap := l.GapAroundMM * around
+	for i, lane := range w.c.Lanes {
+		for row := range rows {
+			b := typeset.Box{X: at.X + across*lane.LeftMM, Y: top + float64(row)*pitch + gap/2,
+				W: across * (lane.RightMM - lane.LeftMM), H: pitch - gap}
+			art := -1
+			if i < len(w.c.Placed) && row < len(w.c.Placed[i]) {
+				art = w.c.Placed[i][row]
+			}
+			if art < 0 {
+				d.Pen(0.5, 2, 2)
+				d.Rect(b)
+				continue
+			}
+			label(d, b, letter(art+1), l.TurnDeg/90, k)
+		}
+	}
+}
+
+// ground draws the web's material, torn off at both ends.
+func (w web) ground(d *typeset.Document, b typeset.Box, torn float64) {
+	const teeth = 40
+	var points []typeset.Point
+	for i := 0; i <= teeth; i++ {
+		points = append(points, typeset.Point{X: b.X + b.W*float64(i)/teeth, Y: b.Y + torn*float64(i%2)})
+	}
+	for i := teeth; i >= 0; i-- {
+		points = append(points, typeset.Point{X: b.X + b.W*float64(i)/teeth, Y: b.Bottom() - torn*float64(i%2)})
+	}
+	d.Pen(0.6)
+	d.Shape(0.88, true, points...)
+}
+
+// label draws a label turned counter-clockwise, a thick bar along its top.
+func label(d *typeset.Document, b typeset.Box, name string, turn int, k float64) {
+	d.Fill(b, 1)
+	d.Pen(0.8)
+	d.Rect(b)
+	bar := min(5*k, 0.12*min(b.W, b.H))
+	middle := typeset.Point{X: b.X + b.W/2, Y: b.Y + b.H/2}
+	switch turn % 4 {
+	case 0:
+		d.Fill(typeset.Box{X: b.X, Y: b.Y, W: b.W, H: bar}, 0)
+		middle.Y += bar / 2
+	case 1:
+		d.Fill(typeset.Box{X: b.X, Y: b.Y, W: bar, H: b.H}, 0)
+		middle.X += bar / 2
+	case 2:
+		d.Fill(typeset.Box{X: b.X, Y: b.Bottom() - bar, W: b.W, H: bar}, 0)
+		middle.Y -= bar / 2
+	case 3:
+		d.Fill(typeset.Box{X: b.Right() - bar, Y: b.Y, W: bar, H: b.H}, 0)
+		middle.X -= bar / 2
+	}
+	along, up := b.W, b.H
+	if turn%2 == 1 {
+		along, up = up, along
+	}
+	s := typeset.Style{Size: 60 * k, Bold: true}
+	// All letters of a frame are as large as its widest would be.
+	s.Size = min(s.Size, 0.62*up/0.73, 0.75*along/float64(len(name)))
+	d.Sign(name, s, middle.X, middle.Y, turn)
+}
