@@ -29,6 +29,7 @@ var imposeVerb = verb{
 		v.job.add(fs)
 		v.cuts.add(fs)
 		v.pictures.add(fs)
+		v.sheet.add(fs)
 		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF here; - for standard output")
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON here too")
 		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
@@ -45,6 +46,7 @@ type imposeFlags struct {
 	job          jobFlags
 	cuts         cuttingFiles
 	pictures     pictureFlags
+	sheet        sheetFlags
 	out, summary string
 	json, plan   bool
 	strict       bool
@@ -72,7 +74,11 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	if err := f.cuts.write(im); err != nil {
 		return err
 	}
-	if err := f.pictures.write(ctx, im, func(text string) { fmt.Fprintf(io.err, "%s\n", text) }); err != nil {
+	say := func(text string) { fmt.Fprintf(io.err, "%s\n", text) }
+	if err := f.pictures.write(ctx, im, say); err != nil {
+		return err
+	}
+	if err := f.sheet.write(im, say); err != nil {
 		return err
 	}
 	return f.report(io, im)
@@ -96,7 +102,10 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	case f.summary != "" && filepath.Clean(f.summary) == filepath.Clean(f.out):
 		return usagef("the PDF and the summary are one file, %s", "name two", f.out)
 	}
-	return f.pictures.check()
+	if err := f.pictures.check(); err != nil {
+		return err
+	}
+	return f.sheet.check()
 }
 
 // read gives the job with the flags over it.

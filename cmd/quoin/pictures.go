@@ -32,20 +32,24 @@ func (f *pictureFlags) add(fs *pflag.FlagSet) {
 
 // check refuses names whose ending doesn't say what to write.
 func (f *pictureFlags) check() error {
-	for _, p := range []struct {
-		flag, path string
-		endings    []string
-	}{
-		{"proof", f.proof, []string{".html", ".png"}}, {"picture", f.layout, []string{".svg", ".png"}},
-	} {
-		if p.path != "" && !slices.Contains(p.endings, strings.ToLower(filepath.Ext(p.path))) {
-			return usagef("--%s %s doesn't say what to write", "end the name in "+strings.Join(p.endings, " or "), p.flag, p.path)
-		}
+	if err := endsIn("proof", f.proof, ".html", ".png"); err != nil {
+		return err
+	}
+	if err := endsIn("picture", f.layout, ".svg", ".png"); err != nil {
+		return err
 	}
 	if f.dpi < 10 || f.dpi > 2400 {
 		return usagef("--picture-dpi %d can't be drawn", "10 to 2400 are understood", f.dpi)
 	}
 	return nil
+}
+
+// endsIn refuses a file that a flag names and that has none of the endings.
+func endsIn(flag, path string, endings ...string) error {
+	if path == "" || slices.Contains(endings, strings.ToLower(filepath.Ext(path))) {
+		return nil
+	}
+	return usagef("--%s %s doesn't say what to write", "end the name in "+strings.Join(endings, " or "), flag, path)
 }
 
 // write makes the pictures that were asked for; say is told what takes time.

@@ -1,0 +1,50 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose"
+	"quoin/impose/sheet"
+)
+
+// sheetFlags ask for the job sheet beside the frame's PDF.
+type sheetFlags struct {
+	path, paper string
+}
+
+func (f *sheetFlags) add(fs *pflag.FlagSet) {
+	fs.StringVar(&f.path, "sheet", "", "write the job sheet for the pressroom's wall to this `FILE`.pdf")
+	fs.StringVar(&f.paper, "paper", "a4", "`size` of the job sheet: a4 or letter")
+}
+
+func (f *sheetFlags) check() error {
+	if _, err := sheet.ParsePaper(f.paper); err != nil {
+		return usagef("--%v", "a4 is 210 x 297 mm, letter 8.5 x 11 in", err)
+	}
+	return endsIn("sheet", f.path, ".pdf")
+}
+
+// write makes the sheet; say is told what it could not set.
+func (f *sheetFlags) write(im *impose.Imposition, say func(string)) error {
+	if f.path == "" {
+		return nil
+	}
+	summary, err := im.Summary()
+	if err != nil {
+		return err
+	}
+	paper, err := sheet.ParsePaper(f.paper)
+	if err != nil {
+		return err
+	}
+	return writeWhole(im, "job sheet", f.path, func(w io.Writer) error {
+		notes, err := sheet.Write(w, sheet.From(im, summary), paper)
+		for _, n := range notes {
+			say(fmt.Sprintf("note: %s", n))
+		}
+		return err
+	})
+}
