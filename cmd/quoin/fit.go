@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
 
 	"github.com/spf13/pflag"
 
@@ -26,6 +27,8 @@ var fitVerb = verb{
 		v.order.add(fs)
 		fs.IntVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
+		fs.BoolVar(&v.compare, "compare", false, "plan the order on every die, web and turn that serves it, side by side")
+		fs.StringVar(&v.plot, "plot", "", "draw what the options cost over the quantity: an SVG `file`")
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
 		return v.run
 	},
@@ -38,6 +41,8 @@ type fitFlags struct {
 	order     runFlags
 	near      geometry.Length
 	inks      int
+	plot      string
+	compare   bool
 	all, json bool
 }
 
@@ -50,19 +55,61 @@ func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	if f.compare || f.plot != "" {
+		return f.sideBySide(io, q)
+	}
 	report, err := fit.Answer(q)
 	if err != nil {
 		return err
 	}
+	if err := f.print(io, report); err != nil {
+		return err
+	}
+	return report.Err()
+}
+
+func (f *fitFlags) print(to streams, r interface{ Text(io.Writer) error }) error {
+	var err error
 	if f.json {
-		err = printJSON(io.out, report)
+		err = printJSON(to.out, r)
 	} else {
-		err = report.Text(io.out)
+		err = r.Text(to.out)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
-	return report.Err()
+	return nil
+}
+
+// sideBySide compares all options for the order.
+func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
+	if q.Wish.Quantity == 0 {
+		return usagef("options are compared for an order", "say how many labels with --quantity")
+	}
+	c, err := fit.Compare(q)
+	if err != nil {
+		return err
+	}
+	if f.plot != "" {
+		if err := writeFile(f.plot, c.Plot); err != nil {
+			return err
+		}
+	}
+	return f.print(io, c)
+}
+
+// writeFile writes a file that appears whole or not at all.
+func writeFile(path string, write func(io.Writer) error) error {
+	out, err := createOut(path, nil)
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	if err := write(out); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	_, err = out.commit()
+	return err
 }
 
 // ask turns the command line into a question.
@@ -116,7 +163,7 @@ func money(j *job.Job, terms geometry.Terms) *fit.Money {
 	if j.Press == nil || j.Press.Prices == nil {
 		return nil
 	}
-	return &fit.Money{Currency: j.Press.Prices.Currency, Cost: func(width, pitch geometry.Length, run *geometry.Run) (float64, error) {
+	return &fit.Money{Currency: j.Press.Prices.Currency, Tool: j.Press.Prices.NewTool, Cost: func(width, pitch geometry.Length, run *geometry.Run) (float64, error) {
 		p, err := impose.Produce(j, width, pitch, run, terms)
 		if err != nil {
 			return 0, err

@@ -18,6 +18,7 @@ type Question struct {
 // Money turns a run into what it costs.
 type Money struct {
 	Currency string
+	Tool     float64 // price of a new tool; 0: unknown
 	// Cost gives the price of a run on a web so wide, with so much web around for
 	// each row.
 	Cost func(width, pitch geometry.Length, run *geometry.Run) (float64, error)

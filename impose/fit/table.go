@@ -11,6 +11,7 @@ import (
 type table struct {
 	head, units []string
 	rows        [][]string
+	longest     int // of the names, longestName if 0
 }
 
 // add adds a column; its cells are for the rows.
@@ -29,12 +30,16 @@ func (t *table) print(b *strings.Builder) {
 			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
 		}
 	}
-	widths[0] = min(widths[0], longestName)
+	longest := t.longest
+	if longest == 0 {
+		longest = longestName
+	}
+	widths[0] = min(widths[0], longest)
 	for _, row := range lines {
 		var line strings.Builder
 		for i, cell := range row {
 			if i == 0 {
-				cell = shortened(cell, longestName)
+				cell = shortened(cell, longest)
 			}
 			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
 			if i == 0 {

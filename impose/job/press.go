@@ -79,6 +79,7 @@ type Prices struct {
 	PressPerHour  float64
 	FinishPerHour float64
 	PerSetup      float64
+	NewTool       float64 // one new cutting tool; 0: unknown
 }
 
 // Speed gives the web's length per minute with so many printing inks. More

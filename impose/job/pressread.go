@@ -110,6 +110,7 @@ var priceKeys = []field[Prices]{
 	{key: "press", read: func(p *Prices, v value) { v.price(&p.PressPerHour, "/h") }},
 	{key: "finishing", read: func(p *Prices, v value) { v.price(&p.FinishPerHour, "/h") }},
 	{key: "setup", read: func(p *Prices, v value) { v.price(&p.PerSetup, "") }},
+	{key: "tool", read: func(p *Prices, v value) { v.price(&p.NewTool, "") }},
 }
 
 // check compares what several keys say.

@@ -32,7 +32,7 @@ finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 
 webs: [250mm, 340mm]
 resolution: {device: 1600dpi, enough: 800dpi}
 stock: {thinnest: 12.7um, thickest: 457um}
-prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40}
+prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420}
 `
 
 func TestEveryPressKeyReachesItsField(t *testing.T) {
@@ -64,7 +64,7 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Webs:       []geometry.Length{250 * mm, 340 * mm},
 		Resolution: Resolution{1600, 800},
 		Stock:      StockRange{12_700, 457_000},
-		Prices:     &Prices{"EUR", 0.35, 180, 90, 40},
+		Prices:     &Prices{"EUR", 0.35, 180, 90, 40, 420},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
 		t.Error(diff)

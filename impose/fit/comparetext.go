@@ -1,0 +1,108 @@
+package fit
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+)
+
+// optionsShown is how many options a person is shown; the JSON has all.
+const optionsShown = 20
+
+// Text prints the comparison for a person: a glance line, the table, and which
+// option is best at which quantity.
+func (c *Comparison) Text(w io.Writer) error {
+	var b strings.Builder
+	best := &c.Options[0]
+	wrapped(&b, "", fmt.Sprintf("%s of %s x %s mm: the best of %s is %s on %s mm, turned %d: %s m, %s %s",
+		thousands(c.Quantity), digits(c.LabelMM[0], 4), digits(c.LabelMM[1], 4), counted(len(c.Options), "option", "options"),
+		best.Called(), digits(best.WebMM, 2), best.TurnDeg, amount(best.WebGrossM), amount(c.value(best)), c.Unit))
+	b.WriteString("\n")
+	c.table(&b)
+	if rest := len(c.Options) - optionsShown; rest > 0 {
+		fmt.Fprintf(&b, "  and %s; --json has all\n", counted(rest, "more", "more"))
+	}
+	b.WriteString("\nbest by quantity\n")
+	for _, s := range c.Best {
+		o := &c.Options[s.Option-1]
+		wrapped(&b, fmt.Sprintf("  %-22s", s.words()), fmt.Sprintf("%d  %s on %s mm, turned %d degrees, %d x %d",
+			o.Number, o.Called(), digits(o.WebMM, 2), o.TurnDeg, o.Across, o.Around))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (s Span) words() string {
+	switch {
+	case s.From == 0 && s.To == 0:
+		return "any quantity"
+	case s.From == 0:
+		return "below " + thousands(s.To)
+	case s.To == 0:
+		return "from " + thousands(s.From)
+	}
+	return thousands(s.From) + " to " + thousands(s.To)
+}
+
+// Called is the option's name: its die, the new tool, or none.
+func (o *Option) Called() string {
+	switch {
+	case o.NewTool:
+		return "new " + o.Name()
+	case o.Die == "":
+		return "no die"
+	}
+	return o.Die
+}
+
+func (c *Comparison) table(b *strings.Builder) {
+	t := table{
+		head:    []string{"", "web", "turn", "grid", "length", c.Measure, "more", "more"},
+		units:   []string{"", "mm", "deg", "", "m", c.Unit, "m", c.Unit},
+		longest: 16,
+	}
+	minutes := c.Options[0].PressMin > 0
+	if minutes {
+		t.add("press", "min")
+		t.add("more", "min")
+	}
+	t.add("break-even", "labels")
+	for i := range c.Options[:min(optionsShown, len(c.Options))] {
+		o := &c.Options[i]
+		row := []string{
+			fmt.Sprintf("%2d %s", o.Number, o.Called()), digits(o.WebMM, 2), strconv.Itoa(o.TurnDeg),
+			fmt.Sprintf("%d x %d", o.Across, o.Around), amount(o.WebGrossM), amount(c.value(o)), more(o.MoreM), more(o.More),
+		}
+		if minutes {
+			row = append(row, amount(o.PressMin), more(o.MoreMin))
+		}
+		t.rows = append(t.rows, append(row, o.breakEven()))
+	}
+	t.print(b)
+}
+
+// more prints a difference with its sign, and nothing for none.
+func more(v float64) string {
+	switch s := amount(v); {
+	case strings.Trim(s, "0.-") == "":
+		return "-"
+	case v > 0:
+		return "+" + s
+	default:
+		return s
+	}
+}
+
+// breakEven tells from or up to how many labels the option beats the best.
+func (o *Option) breakEven() string {
+	switch {
+	case o.Number == 1:
+		return "best"
+	case o.BreakEven == 0:
+		return "never"
+	case o.BetterAbove:
+		return "> " + thousands(o.BreakEven)
+	}
+	return "< " + thousands(o.BreakEven)
+}
