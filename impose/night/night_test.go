@@ -373,7 +373,7 @@ func TestNoOrderIsLostOrDoubled(t *testing.T) {
 }
 
 // checkPlan proves a plan against its orders, without the planner's own sums.
-func checkPlan(t rapid.TB, p *Plan, all []job.Order) {
+func checkPlan(t interface{ Errorf(string, ...any) }, p *Plan, all []job.Order) {
 	told := map[string]int{}
 	for _, n := range slices.Concat(p.Unplanned, p.Later) {
 		told[n.Order]++
