@@ -23,7 +23,7 @@ func (p *Plan) Build(ctx context.Context, f *folder.Folder) error {
 	failed := make([]error, len(p.Runs))
 	var done atomic.Int64
 	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
+	g.SetLimit(2 * runtime.GOMAXPROCS(0)) // half of them wait for the disk
 	for i := range p.Runs {
 		g.Go(func() error {
 			failed[i] = p.build(ctx, f, &p.Runs[i])
