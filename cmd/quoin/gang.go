@@ -45,6 +45,7 @@ var gangVerb = verb{
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
+		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary before it is kept")
 		fs.BoolVar(&v.json, "json", false, "print the plan as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when runs have warnings")
 		return v.run
@@ -53,19 +54,19 @@ var gangVerb = verb{
 
 // gangFlags are the flags of quoin gang.
 type gangFlags struct {
-	fs                 *pflag.FlagSet
-	layout             layoutFlags
-	terms              runFlags
-	out, house, name   string
-	lanes, by, day     string
-	overs              geometry.Share
-	leastRun           geometry.Length
-	mostIn, early      int
-	seed               uint64
-	time               time.Duration
-	plan, json, strict bool
-	scrap, noSplit     bool
-	curve, compare     bool
+	fs                     *pflag.FlagSet
+	layout                 layoutFlags
+	terms                  runFlags
+	out, house, name       string
+	lanes, by, day         string
+	overs                  geometry.Share
+	leastRun               geometry.Length
+	mostIn, early          int
+	seed                   uint64
+	time                   time.Duration
+	plan, json, strict     bool
+	scrap, noSplit         bool
+	curve, compare, verify bool
 }
 
 func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
@@ -155,7 +156,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	}
 	r := &night.Rules{
 		House: house, Mixed: f.lanes == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, MostIn: f.mostIn,
-		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan,
+		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify,
 	}
 	if f.fs.Changed("overs") {
 		r.Overs = &f.overs

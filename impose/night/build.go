@@ -1,6 +1,7 @@
 package night
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -13,6 +14,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/night/folder"
+	"quoin/impose/verify"
 )
 
 // Build imposes every run into the folder, on all cores: a PDF and its summary
@@ -96,7 +98,11 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run, pdf, summ
 		return err
 	}
 	defer im.Close()
-	sum, err := f.Write(pdf, func(w io.Writer) error { return im.WritePDF(ctx, w) })
+	var checks []func(string) error
+	if p.rules.Verify {
+		checks = append(checks, func(path string) error { return prove(ctx, im, path, pdf) })
+	}
+	sum, err := f.Write(pdf, func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...)
 	if err != nil {
 		return err
 	}
@@ -107,6 +113,28 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run, pdf, summ
 	}
 	_, err = f.Write(summary, func(w io.Writer) error { return WriteJSON(w, s) })
 	return err
+}
+
+// prove verifies a run's PDF against its summary.
+func prove(ctx context.Context, im *impose.Imposition, path, name string) error {
+	summary, err := im.Summary()
+	if err != nil {
+		return err
+	}
+	var text bytes.Buffer
+	if err := WriteJSON(&text, summary); err != nil {
+		return err
+	}
+	plan, err := verify.ParsePlan(name, &text)
+	if err != nil {
+		return err
+	}
+	result, err := verify.File(ctx, path, plan, verify.Options{Name: name})
+	if err != nil || result.Same {
+		return err
+	}
+	first := result.Differences[0]
+	return fmt.Errorf("%s is not as planned, in %s: %s: %s", name, count(len(result.Differences), "place"), first.Code, first.Text)
 }
 
 // drop takes the runs that failed out of the plan.

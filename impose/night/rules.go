@@ -31,6 +31,8 @@ type Rules struct {
 	// PlanOnly does without artworks where an order says label and inks, or
 	// where nobody says the inks.
 	PlanOnly bool
+	// Verify proves each run's PDF against its summary before it is kept.
+	Verify bool
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
 }

@@ -183,6 +183,30 @@ func TestTwoStartsDontCollide(t *testing.T) {
 	open(t, place, "k")
 }
 
+func TestRefusedFilesAreNeverThere(t *testing.T) {
+	place := filepath.Join(t.TempDir(), "night")
+	f := open(t, place, "k")
+	wrong := errors.New("wrong")
+	check := func(path string) error {
+		if b, err := os.ReadFile(path); err != nil || string(b) != "right" {
+			return errors.Join(wrong, err)
+		}
+		return nil
+	}
+	if _, err := f.Write("a", text("left"), check); !errors.Is(err, wrong) || f.Sum("a") != "" {
+		t.Errorf("a refused file gives %v, sum %q", err, f.Sum("a"))
+	}
+	if _, err := f.Write("b", text("right"), check); err != nil {
+		t.Error(err)
+	}
+	if err := f.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	if got := files(t, place); len(got) != 2 || got["b"] != "right" {
+		t.Errorf("the folder holds %q", got)
+	}
+}
+
 // TestFullDisk fills a small file system, says so, and goes on once there is
 // room again.
 func TestFullDisk(t *testing.T) {

@@ -13,16 +13,18 @@ import (
 
 // Write makes a file of the folder: fill writes what is in it. The file is
 // finished, and kept by later starts, once Write returns without an error.
-// Errors of the disk are a *WriteError; those of fill come back as they are.
-// Names that begin with a dot are for the making only and don't last.
-func (f *Folder) Write(name string, fill func(io.Writer) error) (sum string, err error) {
+// Before that, checks may look at the whole file under another name; what one of
+// them refuses is never there. Errors of the disk are a *WriteError; those of
+// fill and of checks come back as they are. Names that begin with a dot are for
+// the making only and don't last.
+func (f *Folder) Write(name string, fill func(io.Writer) error, checks ...func(path string) error) (sum string, err error) {
 	if filepath.Base(name) != name {
 		return "", fmt.Errorf("%q is no plain file name", name)
 	}
 	if f.done {
 		return "", fmt.Errorf("%s is finished", f.place)
 	}
-	sum, err = f.create(name, func(w *writer) error { return fill(w) })
+	sum, err = f.create(name, func(w *writer) error { return fill(w) }, checks...)
 	if err != nil {
 		return "", err
 	}
@@ -33,7 +35,7 @@ func (f *Folder) Write(name string, fill func(io.Writer) error) (sum string, err
 }
 
 // create writes a file whole, synced and under its name.
-func (f *Folder) create(name string, fill func(*writer) error) (sum string, err error) {
+func (f *Folder) create(name string, fill func(*writer) error, checks ...func(path string) error) (sum string, err error) {
 	file, err := os.OpenFile(filepath.Join(f.work, ".tmp-"+name), os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o666)
 	if err != nil {
 		return "", &WriteError{f.place, err}
@@ -47,10 +49,15 @@ func (f *Folder) create(name string, fill func(*writer) error) (sum string, err 
 		}
 		return "", err
 	}
-	err = w.buf.Flush()
-	if err == nil {
-		err = file.Sync()
+	if err := w.buf.Flush(); err != nil {
+		return "", &WriteError{f.place, err}
 	}
+	for _, check := range checks {
+		if err := check(file.Name()); err != nil {
+			return "", err
+		}
+	}
+	err = file.Sync()
 	if err == nil {
 		err = os.Rename(file.Name(), filepath.Join(f.work, name))
 	}
