@@ -59,6 +59,22 @@ type step128 struct {
 // characters. Where two ways are equally short, set B is preferred, as annex E
 // does.
 func (e *Encoder) encode128(data []byte, gs1 bool) error {
+	if err := e.plan128(data, gs1); err != nil {
+		return err
+	}
+	words := e.code128.words
+	bars := e.symbol.Bars[:0]
+	for _, w := range append(words, check128(words), stop128) {
+		for _, c := range []byte(widths128[w]) {
+			bars = append(bars, c-'0')
+		}
+	}
+	e.symbol.Bars = bars
+	return nil
+}
+
+// plan128 finds the symbol characters and refuses what has too many.
+func (e *Encoder) plan128(data []byte, gs1 bool) error {
 	for _, c := range data {
 		if c > 127 {
 			return &dataErr{"it holds characters beyond ASCII, which scanners of Code 128 read in different ways", "use a qr or data-matrix symbol for this value"}
@@ -68,17 +84,9 @@ func (e *Encoder) encode128(data []byte, gs1 bool) error {
 		return &dataErr{fmt.Sprintf("%d characters are more than the 48 of a GS1-128", len(data)), "use a gs1-data-matrix symbol, or two symbols"}
 	}
 	e.code128.plan(data, gs1)
-	words := e.code128.words
-	if len(words) > longest128 {
-		return &dataErr{fmt.Sprintf("%d symbol characters are too long to be scanned", len(words)), "use a data-matrix symbol for long values"}
+	if n := len(e.code128.words); n > longest128 {
+		return &dataErr{fmt.Sprintf("%d symbol characters are too long to be scanned", n), "use a data-matrix symbol for long values"}
 	}
-	bars := e.symbol.Bars[:0]
-	for _, w := range append(words, check128(words), stop128) {
-		for _, c := range []byte(widths128[w]) {
-			bars = append(bars, c-'0')
-		}
-	}
-	e.symbol.Bars = bars
 	return nil
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/draw"
+	"quoin/impose/draw/lettering"
 )
 
 // unit is a module in the fonts' units.
@@ -30,24 +31,45 @@ var Bars = sync.OnceValue(func() *draw.Font {
 // barCode gives the code of a bar and the space behind it.
 func barCode(bar, space uint8) byte { return bar*spaces + space }
 
-// Modules gives the font of matrix symbols: each glyph is eight modules one
-// below another, dark where its code has a bit, the topmost in the lowest.
-var Modules = sync.OnceValue(func() *draw.Font {
-	f := &draw.Font{Name: "modules", Em: unit, Leading: 8 * unit, Glyphs: make([]draw.Glyph, 256)}
+// Columns gives the first font of matrix symbols: each glyph is eight modules
+// one below another, dark where its code has a bit, the topmost in the lowest.
+var Columns = sync.OnceValue(func() *draw.Font { return modules("columns", 1, 8) })
+
+// Rows gives the second one: eight modules side by side, the leftmost in the
+// lowest bit.
+var Rows = sync.OnceValue(func() *draw.Font { return modules("rows", 8, 1) })
+
+// modules makes a font of glyphs that are a column or a row of eight modules.
+func modules(name string, across, down geometry.Length) *draw.Font {
+	f := &draw.Font{Name: name, Em: unit, Leading: down * unit, Glyphs: make([]draw.Glyph, 256)}
 	for code := range f.Glyphs {
-		f.Glyphs[code].Advance = unit
-		for row := 0; row < 8; row++ {
-			from := row
-			for row < 8 && code>>row&1 == 1 {
-				row++
+		g := &f.Glyphs[code]
+		g.Advance = across * unit
+		for i := 0; i < 8; i++ {
+			from := i
+			for i < 8 && code>>i&1 == 1 {
+				i++
 			}
-			if row > from {
-				f.Glyphs[code].Path.Append(draw.Rectangle(geometry.Box{
-					Min: geometry.Position{Around: geometry.Length(from) * unit},
-					Max: geometry.Position{Across: unit, Around: geometry.Length(row) * unit},
-				}))
+			if i == from {
+				continue
 			}
+			run := geometry.Box{Min: geometry.Position{Around: geometry.Length(from) * unit}, Max: geometry.Position{Across: unit, Around: geometry.Length(i) * unit}}
+			if across > down {
+				run = geometry.Box{Min: geometry.Position{Across: geometry.Length(from) * unit}, Max: geometry.Position{Across: geometry.Length(i) * unit, Around: unit}}
+			}
+			g.Path.Append(draw.Rectangle(run))
 		}
 	}
 	return f
-})
+}
+
+// Fonts gives the fonts that symbols of the size are set in.
+func (z Size) Fonts() []*draw.Font {
+	switch {
+	case !z.kind.Linear():
+		return []*draw.Font{Columns(), Rows()}
+	case z.plain:
+		return []*draw.Font{Bars()}
+	}
+	return []*draw.Font{Bars(), lettering.Regular().Font('0')}
+}

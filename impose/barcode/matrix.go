@@ -30,6 +30,19 @@ type matrixBench struct {
 // announced as UTF-8, because plain bytes mean ISO 8859-1; bytes that are no
 // UTF-8 are written as they are.
 func (e *Encoder) encodeMatrix(data []byte, gs1 bool) error {
+	index, err := e.planMatrix(data, gs1)
+	if err != nil {
+		return err
+	}
+	size := matrixSizes[index]
+	e.words = appendMatrixChecks(padMatrix(e.words, size.data), size)
+	e.symbol.Grid.placeMatrix(e.words, index)
+	return nil
+}
+
+// planMatrix leaves the data's codewords in words and gives the size that
+// holds them.
+func (e *Encoder) planMatrix(data []byte, gs1 bool) (int, error) {
 	words := e.words[:0]
 	switch {
 	case gs1:
@@ -37,16 +50,13 @@ func (e *Encoder) encodeMatrix(data []byte, gs1 bool) error {
 	case beyondASCII(data) && utf8.Valid(data):
 		words = append(words, 241, 26+1) // ECI 000026
 	}
-	words = e.matrix.write(words, data, gs1)
-	e.words = words
+	e.words = e.matrix.write(words, data, gs1)
 	for i, size := range matrixSizes {
-		if size.data >= len(words) && size.side >= e.options.Least {
-			e.words = appendMatrixChecks(padMatrix(words, size.data), size)
-			e.symbol.Grid.placeMatrix(e.words, i)
-			return nil
+		if size.data >= len(e.words) && size.side >= e.options.Least {
+			return i, nil
 		}
 	}
-	return &dataErr{fmt.Sprintf("%d bytes are more than a Data Matrix holds", len(data)), "shorten the value"}
+	return 0, &dataErr{fmt.Sprintf("%d bytes are more than a Data Matrix holds", len(data)), "shorten the value"}
 }
 
 // padMatrix fills up with pads, all but the first made to look random

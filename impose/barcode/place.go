@@ -18,11 +18,12 @@ type Pen struct {
 // Reset forgets what was gathered.
 func (p *Pen) Reset() { p.Texts, p.codes = p.Texts[:0], p.codes[:0] }
 
-// Keep gives a lasting copy of codes.
-func (p *Pen) Keep(codes ...byte) []byte {
-	n := len(p.codes)
-	p.codes = append(p.codes, codes...)
-	return p.codes[n:len(p.codes):len(p.codes)]
+// Extend adds a code to those that Extend gave last, or begins new ones with
+// nil.
+func (p *Pen) Extend(codes []byte, code byte) []byte {
+	from := len(p.codes) - len(codes)
+	p.codes = append(p.codes, code)
+	return p.codes[from:]
 }
 
 // Place puts a symbol on the frame with the corner of its outer box that is
@@ -53,7 +54,8 @@ type bench struct {
 
 // newBench gives the bench of a symbol and its outer box on the frame.
 func newBench(z Size, s *Symbol, p geometry.Position, turn geometry.Turn) (*bench, geometry.Box) {
-	w, h := z.outer(s)
+	cols, _ := s.Modules()
+	w, h := z.outer(cols)
 	b := &bench{Size: z, turn: turn, across: z.dots.nearest(p.Across), down: z.dots.nearest(p.Around)}
 	box := geometry.Box{Min: b.position(0, 0), Max: b.position(w, h)}
 	if turn.Swaps() {
@@ -94,15 +96,23 @@ func (b *bench) add(f *draw.Font, codes []byte, line, x, y, emX, emY int) {
 	})
 }
 
+// grid paints the modules twice, as columns and as rows. At the device's
+// resolution either is enough. At any other, shapes that meet inside a pixel
+// each cover a part of it, and together leave a light seam that can keep a
+// scanner from reading a proof: what the columns leave, the rows cover.
 func (b *bench) grid(s *Symbol) {
+	x, y := b.quiet.left*b.x, b.quiet.left*b.x
+	codes := b.codes(func(dst []byte) []byte { return s.Grid.appendColumns(dst) })
+	b.add(Columns(), codes, s.Grid.Cols, x, y, b.x, b.x)
+	codes = b.codes(func(dst []byte) []byte { return s.Grid.appendRows(dst) })
+	b.add(Rows(), codes, (s.Grid.Cols+7)/8, x, y, b.x, b.x)
+}
+
+// codes gives what is appended to the pen's codes.
+func (b *bench) codes(add func([]byte) []byte) []byte {
 	n := len(b.pen.codes)
-	for strip := 0; strip*8 < s.Grid.Rows; strip++ {
-		for col := range s.Grid.Cols {
-			b.pen.codes = append(b.pen.codes, s.Grid.Strip(col, strip))
-		}
-	}
-	codes := b.pen.codes[n:len(b.pen.codes):len(b.pen.codes)]
-	b.add(Modules(), codes, s.Grid.Cols, b.quiet.left*b.x, b.quiet.left*b.x, b.x, b.x)
+	b.pen.codes = add(b.pen.codes)
+	return b.pen.codes[n:]
 }
 
 func (b *bench) linear(s *Symbol) {
@@ -135,26 +145,28 @@ func (b *bench) linear(s *Symbol) {
 
 // bars writes those bars that stand in one of the stretches of modules.
 func (b *bench) bars(widths []uint8, stretches [][2]int, x, y, height int) {
-	n := len(b.pen.codes)
-	for i, at := 0, 0; i < len(widths); i += 2 {
-		bar, space := widths[i], uint8(0)
-		if i+1 < len(widths) {
-			space = widths[i+1]
+	codes := b.codes(func(dst []byte) []byte {
+		for i, at := 0, 0; i < len(widths); i += 2 {
+			bar, space := widths[i], uint8(0)
+			if i+1 < len(widths) {
+				space = widths[i+1]
+			}
+			inside := slices.ContainsFunc(stretches, func(s [2]int) bool { return at >= s[0] && at < s[1] })
+			if inside {
+				dst = append(dst, barCode(bar, space))
+			} else {
+				dst = append(dst, barCode(0, bar+space))
+			}
+			at += int(bar + space)
 		}
-		inside := slices.ContainsFunc(stretches, func(s [2]int) bool { return at >= s[0] && at < s[1] })
-		if inside {
-			b.pen.codes = append(b.pen.codes, barCode(bar, space))
-		} else {
-			b.pen.codes = append(b.pen.codes, barCode(0, bar+space))
-		}
-		at += int(bar + space)
-	}
-	b.add(Bars(), b.pen.codes[n:len(b.pen.codes):len(b.pen.codes)], 0, x, y, b.x, height)
+		return dst
+	})
+	b.add(Bars(), codes, 0, x, y, b.x, height)
 }
 
 // bar writes one bar of any size.
 func (b *bench) bar(x, y, wide, high int) {
-	b.add(Bars(), b.pen.Keep(barCode(1, 0)), 0, x, y, wide, high)
+	b.add(Bars(), b.pen.Extend(nil, barCode(1, 0)), 0, x, y, wide, high)
 }
 
 // guards are the modules of guard bars, and of the digits beside them in a
@@ -179,14 +191,15 @@ var digitGroups = map[Kind][]digitGroup{
 // it are still symbols, and CanShow tells beforehand.
 func (b *bench) line(text string, from, to, baseline int) {
 	face := lettering.Regular()
-	n := len(b.pen.codes)
 	font := face.Font('0')
-	for _, r := range text {
-		if r < 256 && font.Glyphs[r].Means != 0 {
-			b.pen.codes = append(b.pen.codes, byte(r))
+	codes := b.codes(func(dst []byte) []byte {
+		for _, r := range text {
+			if r < 256 && font.Glyphs[r].Means != 0 {
+				dst = append(dst, byte(r))
+			}
 		}
-	}
-	codes := b.pen.codes[n:len(b.pen.codes):len(b.pen.codes)]
+		return dst
+	})
 	em := int(geometry.Length(b.capHeight()) * font.Em / font.Cap)
 	wide := font.Advance(codes, geometry.Length(em)*pixelParts)
 	room := geometry.Length(to-from) * pixelParts

@@ -41,7 +41,7 @@ type qrBench struct {
 // UTF-8 by an extended channel interpretation, because plain bytes mean
 // ISO 8859-1; bytes that are no UTF-8 are written as they are.
 func (e *Encoder) encodeQR(data []byte, gs1 bool) error {
-	head := qrHead{gs1: gs1, utf8: beyondASCII(data) && utf8.Valid(data)}
+	head := qrHeadOf(data, gs1)
 	version, err := e.qrVersion(data, head)
 	if err != nil {
 		return err
@@ -59,6 +59,10 @@ func (e *Encoder) encodeQR(data []byte, gs1 bool) error {
 	b.lay(plan)
 	e.symbol.Grid.take(plan.size, b.choose(plan))
 	return nil
+}
+
+func qrHeadOf(data []byte, gs1 bool) qrHead {
+	return qrHead{gs1: gs1, utf8: beyondASCII(data) && utf8.Valid(data)}
 }
 
 // qrVersion finds the smallest version that holds the data, and leaves its

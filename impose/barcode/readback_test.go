@@ -137,12 +137,12 @@ func asRead(k Kind, data string, e *Encoder) string {
 	return data
 }
 
-// TestReadBack reads three thousand values of each kind back, two thousand of all
+// TestReadBack reads three thousand values of each kind back, a thousand of all
 // together in a short run.
 func TestReadBack(t *testing.T) {
 	times := 30
 	if testing.Short() {
-		times = 10
+		times = 5
 	}
 	for _, k := range Kinds() {
 		t.Run(string(k), func(t *testing.T) {
@@ -164,6 +164,10 @@ func readsBack(t *rapid.T, e *Encoder) {
 	s, err := e.Encode(data)
 	if err != nil {
 		t.Fatal(err)
+	}
+	long, _ := s.Modules()
+	if n, err := e.Measure(data); err != nil || n != long {
+		t.Fatalf("%s of %q measures %d modules, %v, and has %d", k, data, n, err, long)
 	}
 	got, want := read(t, s), asRead(k, data, e)
 	if k == DataMatrix && beyondASCII([]byte(data)) && sameBytes(got, data) {
@@ -267,6 +271,9 @@ func TestTooLong(t *testing.T) {
 	} {
 		if _, err := encoderFor(t, k, Options{}).Encode(data); err == nil {
 			t.Errorf("%s took %d characters", k, len(data))
+		}
+		if _, err := encoderFor(t, k, Options{}).Measure(data); err == nil {
+			t.Errorf("%s measured %d characters", k, len(data))
 		}
 	}
 	if _, err := encoderFor(t, Code128, Options{}).Encode("Käse"); err == nil {

@@ -109,19 +109,18 @@ func (z Size) Direction(turn geometry.Turn) (Warning, bool) {
 	return Warning{CodeLadder, fmt.Sprintf("the bars of the %s run across the web; turn the symbol or the label by 90 degrees so that they run along it", z.kind)}, true
 }
 
-// Outer gives the size of the upright symbol with its quiet zones and the line
-// that people read.
-func (z Size) Outer(s *Symbol) geometry.Size {
-	across, down := z.outer(s)
+// Outer gives the size of an upright symbol so many modules long, with its
+// quiet zones and the line that people read.
+func (z Size) Outer(modules int) geometry.Size {
+	across, down := z.outer(modules)
 	return geometry.Size{Across: z.dots.length(across), Around: z.dots.length(down)}
 }
 
 // outer gives the same in pixels.
-func (z Size) outer(s *Symbol) (across, down int) {
-	cols, rows := s.Modules()
-	across = (cols + z.quiet.left + z.quiet.right) * z.x
-	if rows > 0 {
-		return across, (rows + z.quiet.left + z.quiet.right) * z.x
+func (z Size) outer(modules int) (across, down int) {
+	across = (modules + z.quiet.left + z.quiet.right) * z.x
+	if !z.kind.Linear() {
+		return across, across
 	}
 	return across, z.height + 2*z.bearer() + z.textHeight()
 }

@@ -82,20 +82,12 @@ func (e *Encoder) Encode(data string) (*Symbol, error) {
 }
 
 func (e *Encoder) encode(data string) error {
-	if data == "" {
-		return errNothing
-	}
 	e.symbol.Text = data
 	if n := e.kind.digits(); n > 0 {
 		return e.fixed(data, n)
 	}
-	if e.kind.GS1() {
-		var err error
-		if e.elems, err = appendElements(e.elems[:0], data); err != nil {
-			return err
-		}
-	} else {
-		e.elems = append(e.elems[:0], data...)
+	if err := e.elements(data); err != nil {
+		return err
 	}
 	switch e.kind {
 	case Code128, GS1128:
@@ -104,6 +96,20 @@ func (e *Encoder) encode(data string) error {
 		return e.encodeQR(e.elems, e.kind == GS1QR)
 	}
 	return e.encodeMatrix(e.elems, e.kind == GS1DataMatrix)
+}
+
+// elements keeps what the symbol will hold: the data, or GS1 element strings.
+func (e *Encoder) elements(data string) (err error) {
+	e.elems = e.elems[:0]
+	switch {
+	case data == "":
+		return errNothing
+	case e.kind.GS1():
+		e.elems, err = appendElements(e.elems, data)
+		return err
+	}
+	e.elems = append(e.elems, data...)
+	return nil
 }
 
 // fixed makes a symbol of n digits.

@@ -82,10 +82,10 @@ type Renderer struct {
 	out     bytes.Buffer
 }
 
-// seriesLevel is the deflate level of what differs. Measured on frames of 72
-// labels with a text and a QR Code each: level 1 takes 0.7 of level 6's time
-// for 1.1 of its bytes, level 9 saves nothing more.
-const seriesLevel = 6
+// seriesLevel is the deflate level of what differs. Measured with a text and a
+// QR Code on each label, processor time and bytes against level 6: level 1
+// 0.63 and 1.08, level 4 0.76 and 1.02, level 9 1.20 and 1.00.
+const seriesLevel = 4
 
 // Renderer gives a renderer for one goroutine.
 func (s *Series) Renderer() *Renderer {
