@@ -162,6 +162,20 @@ func TestFromAnywhere(t *testing.T) {
 	if _, err := r.From(9001); err == nil {
 		t.Error("record 9001 of 9000")
 	}
+	l := r.Lookup()
+	for n := int64(9000); n > 0; n -= 37 {
+		if values, err := l.Get(n); err != nil || strings.Join(values, "|") != whole[n-1] {
+			t.Fatalf("record %d is looked up as %q, %v", n, values, err)
+		}
+	}
+	for _, n := range []int64{0, 9001} {
+		if _, err := l.Get(n); err == nil {
+			t.Errorf("record %d of 9000 was found", n)
+		}
+	}
+	if err := r.Place(5000, errors.New("odd")); !strings.Contains(err.Error(), "codes.csv:5001: record 5000: odd") {
+		t.Error(err)
+	}
 }
 
 // Worked by hand: 5, 15, 25 with check digits 5*3=15 -> 5, 5*3+1=16 -> 4,
