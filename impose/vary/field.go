@@ -1,0 +1,155 @@
+package vary
+
+import (
+	"errors"
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose/barcode"
+	"quoin/impose/draw"
+	"quoin/impose/draw/lettering"
+)
+
+// Field is something on the label that differs from record to record. It is
+// either Letters or a Symbol.
+type Field struct {
+	Name  string // for messages
+	Value string // a template over the names of the records
+	// At is where the field's corner stands that is nearest to the upright
+	// label's top left, seen from there: Across to the right, Around down.
+	At        geometry.Position
+	Turn      geometry.Turn // on the upright label, counter-clockwise
+	Ink       string        // printed solid, by one station
+	Overprint bool          // leaves what is beneath in other inks
+	Letters   *Letters
+	Symbol    *Symbol
+}
+
+// Letters is how a field's text is set.
+type Letters struct {
+	Face  Face
+	Cap   geometry.Length // height of capitals
+	Width geometry.Length // room along the line
+	Align Align
+	Fit   Fit
+	// Least is how far Shrink may go, as a height of capitals.
+	Least geometry.Length
+	// LeastShare is how far Squeeze may go, as a share of the width; default 0.7.
+	LeastShare float64
+}
+
+// Face names a face of the lettering.
+type Face string
+
+// The faces.
+const (
+	Regular Face = "regular"
+	Bold    Face = "bold"
+	Mono    Face = "mono"
+)
+
+func (f Face) face() (*lettering.Face, error) {
+	switch f {
+	case Regular, "":
+		return lettering.Regular(), nil
+	case Bold:
+		return lettering.Bold(), nil
+	case Mono:
+		return lettering.Mono(), nil
+	}
+	return nil, fmt.Errorf("there is no font %q: it is regular, bold or mono", string(f))
+}
+
+// Align says where a line stands in its room.
+type Align string
+
+// The alignments.
+const (
+	Left   Align = "left"
+	Centre Align = "centre"
+	Right  Align = "right"
+)
+
+// Fit says what happens to text that is longer than its room.
+type Fit string
+
+// The rules. The law on food labels wants a least height of letters for what
+// must be said (Regulation (EU) No 1169/2011, article 13): never shrink that.
+const (
+	Refuse  Fit = "refuse"  // the run is refused, with the record
+	Shrink  Fit = "shrink"  // set smaller, down to Least
+	Squeeze Fit = "squeeze" // set narrower, down to LeastShare
+)
+
+// defaultShare is how narrow letters may become and still look like letters;
+// common practice, no source.
+const defaultShare = 0.7
+
+// Symbol is how a field's barcode is made.
+type Symbol struct {
+	Kind  barcode.Kind
+	Level barcode.Level // of a QR Code
+	// Modules is the least size of a matrix; all of a run get the size of the
+	// largest.
+	Modules int
+	barcode.Wish
+}
+
+// A FieldError says why a field can't be printed.
+type FieldError struct {
+	Field string
+	Err   error
+	Way   string
+}
+
+func (e *FieldError) Error() string { return fmt.Sprintf("field %s: %v", e.Field, e.Err) }
+func (e *FieldError) Unwrap() error { return e.Err }
+
+// Hint gives the way out.
+func (e *FieldError) Hint() string {
+	if e.Way != "" {
+		return e.Way
+	}
+	return hintOf(e.Err)
+}
+
+func (f *Field) paint() draw.Paint {
+	p := draw.Solid(f.Ink)
+	p.Overprint = f.Overprint
+	return p
+}
+
+// check refuses a field that makes no sense by itself.
+func (f *Field) check() error {
+	switch {
+	case f.Ink == "":
+		return &FieldError{f.Name, fmt.Errorf("it has no ink"), "name the ink, as in Black"}
+	case (f.Letters == nil) == (f.Symbol == nil):
+		return &FieldError{f.Name, fmt.Errorf("it is neither text nor a symbol"), "make it one of the two"}
+	case f.Symbol != nil:
+		return nil
+	}
+	l := f.Letters
+	switch {
+	case l.Cap <= 0 || l.Width <= 0:
+		return &FieldError{f.Name, fmt.Errorf("text %s high in a room of %s can't be set", l.Cap, l.Width), "give the height of capitals and the width of the room"}
+	case l.Align != "" && l.Align != Left && l.Align != Centre && l.Align != Right:
+		return &FieldError{f.Name, fmt.Errorf("there is no alignment %q", string(l.Align)), "write left, centre or right"}
+	case l.Fit != "" && l.Fit != Refuse && l.Fit != Shrink && l.Fit != Squeeze:
+		return &FieldError{f.Name, fmt.Errorf("there is no rule %q for text that is too long", string(l.Fit)), "write refuse, shrink or squeeze"}
+	case l.Fit == Shrink && (l.Least <= 0 || l.Least > l.Cap):
+		return &FieldError{f.Name, fmt.Errorf("shrinking from %s to %s can't be done", l.Cap, l.Least), "give the least height of capitals"}
+	case l.LeastShare < 0 || l.LeastShare > 1:
+		return &FieldError{f.Name, fmt.Errorf("squeezing to %g can't be done", l.LeastShare), "give a share of the width, as in 70 %"}
+	}
+	return nil
+}
+
+// hintOf gives the hint of an error that has one.
+func hintOf(err error) string {
+	var h interface{ Hint() string }
+	if errors.As(err, &h) {
+		return h.Hint()
+	}
+	return ""
+}

@@ -1,0 +1,265 @@
+package vary
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"runtime"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/data"
+	"quoin/impose/draw"
+	"quoin/impose/press"
+)
+
+// WriteFrames writes the frames from number first to before end, counted from
+// 0, as one press file, and what stands where as a ledger. The same frames give
+// the same bytes, however the run is cut into files.
+//
+// One goroutine reads records, one for each processor sets and compresses
+// frames, and the caller's writes them in order.
+func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, end int64) error {
+	w, err := press.New(file, r.plan.Setup)
+	if err != nil {
+		return err
+	}
+	size := geometry.Size{Across: r.plan.Layout.Web.Width, Around: r.plan.Layout.Repeat}
+	series, err := w.Series(size, r.paints(), r.fonts)
+	if err != nil {
+		return err
+	}
+	kept, err := r.keep(series, first, end)
+	if err != nil {
+		return err
+	}
+	book := newLedger(ledger)
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	for job := range r.rendered(ctx, series, first, end) {
+		content, err := job.content, job.err
+		if err != nil {
+			return r.placed(job, err)
+		}
+		beneath := kept.beneath
+		if r.partly(job.frame) {
+			beneath = kept.spare
+		}
+		if err := series.Add(beneath, content, kept.above); err != nil {
+			return err
+		}
+		if err := book.frame(r, job); err != nil {
+			return err
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if err := w.Close(); err != nil {
+		return err
+	}
+	return book.close()
+}
+
+// paints lists the fields' paints.
+func (r *Run) paints() []draw.Paint {
+	var list []draw.Paint
+	for _, f := range r.fields {
+		if !slices.ContainsFunc(list, func(p draw.Paint) bool { return p.String() == f.paint.String() }) {
+			list = append(list, f.paint)
+		}
+	}
+	return list
+}
+
+// kept is what frames have in common.
+type kept struct{ beneath, spare, above press.Kept }
+
+// keep writes what frames have in common: artworks beneath the data, the rest
+// above, so that varnish, white and marks stay whole.
+func (r *Run) keep(s *press.Series, first, end int64) (kept, error) {
+	var k kept
+	var err error
+	artworks, rest := r.split()
+	if k.beneath, err = s.Keep(artworks); err != nil {
+		return k, err
+	}
+	if f := r.Order.SpareFrame(); f >= first && f < end && r.Order.Spare() > 0 {
+		if k.spare, err = s.Keep(r.spared(artworks)); err != nil {
+			return k, err
+		}
+	}
+	k.above, err = s.Keep(rest)
+	return k, err
+}
+
+func (r *Run) split() (artworks, rest []draw.Item) {
+	n := 0
+	for n < len(r.plan.Items) && r.plan.Items[n].On() == draw.Artwork {
+		n++
+	}
+	return r.plan.Items[:n], r.plan.Items[n:]
+}
+
+// partly tells whether a frame has spare stations.
+func (r *Run) partly(frame int64) bool { return r.Order.Spare() > 0 && frame == r.Order.SpareFrame() }
+
+// spared gives the artworks of the frame with the spare stations: without
+// theirs where they stay blank, crossed out where they are void.
+func (r *Run) spared(artworks []draw.Item) []draw.Item {
+	spare := map[geometry.Box]bool{}
+	for _, s := range r.stations {
+		if _, ok := r.Order.At(r.Order.SpareFrame(), s.lane, s.Row-1); !ok {
+			spare[s.Trim] = true
+		}
+	}
+	var list []draw.Item
+	for _, item := range artworks {
+		p, ok := item.(draw.Place)
+		if ok && spare[p.Trim] && r.plan.Spare == Blank {
+			continue
+		}
+		list = append(list, item)
+		if ok && spare[p.Trim] && r.plan.Spare == Void {
+			list = append(list, r.void(p.Trim)...)
+		}
+	}
+	return list
+}
+
+// void crosses a label out from corner to corner.
+func (r *Run) void(b geometry.Box) []draw.Item {
+	var p draw.Path
+	p.Append(draw.Segment(b.Min, b.Max))
+	p.Append(draw.Segment(geometry.Position{Across: b.Min.Across, Around: b.Max.Around}, geometry.Position{Across: b.Max.Across, Around: b.Min.Around}))
+	size := b.Size()
+	return []draw.Item{draw.Stroke{Layer: draw.Data, Path: p, Width: min(size.Across, size.Around) / 20, Paint: draw.Solid(r.plan.Void)}}
+}
+
+// frameJob is a frame on its way.
+type frameJob struct {
+	frame   int64
+	numbers []int64    // record by station, from 1; 0 for none
+	spare   []bool     // by station
+	values  [][]string // by station
+	content *press.Content
+	err     error
+	done    chan struct{}
+}
+
+// rendered gives the frames in order. Cancelling ends it early.
+func (r *Run) rendered(ctx context.Context, series *press.Series, first, end int64) func(yield func(*frameJob) bool) {
+	return func(yield func(*frameJob) bool) {
+		workers := runtime.GOMAXPROCS(0)
+		todo, order := make(chan *frameJob), make(chan *frameJob, 2*workers)
+		go func() {
+			defer close(todo)
+			defer close(order)
+			feed := r.feed()
+			for frame := first; frame < end; frame++ {
+				job := feed.job(frame)
+				job.done = make(chan struct{})
+				if job.err != nil {
+					close(job.done)
+					select {
+					case order <- job:
+					case <-ctx.Done():
+					}
+					return
+				}
+				select {
+				case order <- job:
+				case <-ctx.Done():
+					return
+				}
+				select {
+				case todo <- job:
+				case <-ctx.Done():
+					return
+				}
+			}
+		}()
+		for range workers {
+			go r.work(series, todo)
+		}
+		for job := range order {
+			select {
+			case <-job.done:
+			case <-ctx.Done():
+				return
+			}
+			if !yield(job) {
+				return
+			}
+		}
+	}
+}
+
+// work sets and compresses frames.
+func (r *Run) work(series *press.Series, todo <-chan *frameJob) {
+	s, err := newSetters(r.fields)
+	renderer := series.Renderer()
+	for job := range todo {
+		job.err = err
+		if err == nil {
+			job.err = s.frame(job.values, r.stations)
+		}
+		if job.err == nil {
+			job.content, job.err = renderer.Render(s.pen.Texts)
+		}
+		close(job.done)
+	}
+}
+
+// feeder gives frames their records.
+type feeder struct {
+	run     *Run
+	lookups []*data.Lookup // by lane, or one for all
+}
+
+func (r *Run) feed() *feeder {
+	f := &feeder{run: r}
+	for range r.Order.Lanes {
+		f.lookups = append(f.lookups, r.plan.Records.Lookup())
+		if r.plan.Across {
+			break
+		}
+	}
+	return f
+}
+
+// job gives a frame the records of its stations.
+func (f *feeder) job(frame int64) *frameJob {
+	r := f.run
+	n := len(r.stations)
+	job := &frameJob{frame: frame, numbers: make([]int64, n), spare: make([]bool, n), values: make([][]string, n)}
+	for i := range r.stations {
+		s := &r.stations[i]
+		at, ok := r.Order.At(frame, s.lane, s.Row-1)
+		if !ok {
+			job.spare[i] = true
+			if r.plan.Spare != Repeat {
+				continue
+			}
+			if at, ok = r.Order.Last(s.lane); !ok {
+				at = r.Order.Records - 1 // the lane has none of its own
+			}
+		}
+		job.numbers[i] = r.record(at)
+		values, err := f.lookups[s.lane%len(f.lookups)].Get(job.numbers[i])
+		if err != nil {
+			job.err = err
+			return job
+		}
+		job.values[i] = values
+	}
+	return job
+}
+
+// placed says which record an error of a frame is about.
+func (r *Run) placed(job *frameJob, err error) error {
+	if e, ok := err.(*stationError); ok {
+		return r.plan.Records.Place(job.numbers[e.station], e.err)
+	}
+	return fmt.Errorf("frame %d: %w", job.frame+1, err)
+}

@@ -1,0 +1,131 @@
+package vary
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// journalSchema names the form of the journal.
+const journalSchema = "quoin-run-journal-1"
+
+// A JournalError says why a run can't go on where another one stands.
+type JournalError struct{ text, way string }
+
+func (e *JournalError) Error() string { return e.text }
+
+// Hint gives the way out.
+func (e *JournalError) Hint() string { return e.way }
+
+// journal is a file beside the output with one line for the run and two for
+// each part: files of parts that it knows nothing of are left alone. A line counts once its end is there; one that a power cut
+// tore is written anew.
+type journal struct {
+	file  *os.File
+	begun map[int64]bool // parts whose files may be there, whole or not
+	parts map[int64]Part // that are written
+}
+
+// entry is a line behind the first: a part is begun, or written.
+type entry struct {
+	Begun   int64 `json:"begun,omitempty"`
+	Written *Part `json:"written,omitempty"`
+}
+
+type journalHead struct {
+	Schema   string `json:"schema"`
+	Identity string `json:"identity"`
+}
+
+func journalPath(out string) string {
+	return strings.TrimSuffix(out, filepath.Ext(out)) + ".journal"
+}
+
+// openJournal opens or begins the journal of a run, and keeps others from
+// writing the same run at once.
+func openJournal(out, identity string) (*journal, error) {
+	path := journalPath(out)
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
+	if err != nil {
+		return nil, err
+	}
+	j := &journal{f, map[int64]bool{}, map[int64]Part{}}
+	if err := j.read(path, identity); err != nil {
+		f.Close()
+		return nil, err
+	}
+	return j, nil
+}
+
+func (j *journal) read(path, identity string) error {
+	if err := lock(j.file); err != nil {
+		return &JournalError{fmt.Sprintf("another run is writing %s", path), "wait until it has ended"}
+	}
+	data, err := io.ReadAll(j.file)
+	if err != nil {
+		return err
+	}
+	whole := bytes.LastIndexByte(data, '\n') + 1
+	if err := j.file.Truncate(int64(whole)); err != nil {
+		return err
+	}
+	if _, err := j.file.Seek(int64(whole), io.SeekStart); err != nil {
+		return err
+	}
+	if whole == 0 {
+		return j.line(journalHead{journalSchema, identity})
+	}
+	lines := bufio.NewScanner(bytes.NewReader(data[:whole]))
+	for n := 1; lines.Scan(); n++ {
+		if n == 1 {
+			var head journalHead
+			if err := json.Unmarshal(lines.Bytes(), &head); err != nil || head.Schema != journalSchema {
+				return &JournalError{path + " is no journal of a run", "choose another name for the run"}
+			}
+			if head.Identity != identity {
+				return &JournalError{fmt.Sprintf("%s is the journal of another run: job, artwork or records have changed", path),
+					"choose another name for this run; to begin anew under this one, take the journal and its files away"}
+			}
+			continue
+		}
+		var e entry
+		if err := json.Unmarshal(lines.Bytes(), &e); err != nil || e.Begun < 1 && (e.Written == nil || e.Written.Number < 1) {
+			return &JournalError{fmt.Sprintf("%s: line %d is damaged", path, n), "take the journal and the files of the run away, and begin anew"}
+		}
+		if e.Written != nil {
+			j.parts[e.Written.Number] = *e.Written
+		} else {
+			j.begun[e.Begun] = true
+		}
+	}
+	return lines.Err()
+}
+
+// begin enters that a part is begun.
+func (j *journal) begin(number int64) error {
+	if j.begun[number] {
+		return nil
+	}
+	return j.line(entry{Begun: number})
+}
+
+// enter adds a part that is written.
+func (j *journal) enter(p Part) error { return j.line(entry{Written: &p}) }
+
+func (j *journal) line(v any) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	if _, err := j.file.Write(append(b, '\n')); err != nil {
+		return err
+	}
+	return j.file.Sync()
+}
+
+func (j *journal) close() error { return j.file.Close() }

@@ -1,0 +1,193 @@
+package vary
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"quoin/impose/draw"
+)
+
+// Output says where a run is written and how it is cut.
+type Output struct {
+	Path   string // of the press file; parts get a number behind its name
+	Frames int64  // in each part; 0: all in one file
+	// Identity stands for all that the plan's setup is made from, such as a hash
+	// over job and artworks: a run goes on only where that is still the same.
+	Identity string
+	Written  func(Part) // is told of each part, those written before too; may be nil
+}
+
+// Part is one press file of the run, with its ledger.
+type Part struct {
+	Number int64  `json:"part"` // the first is 1
+	File   string `json:"file"`
+	Ledger string `json:"ledger"`
+	First  int64  `json:"first_frame"` // counted from 1 through the whole run
+	Frames int64  `json:"frames"`
+	Bytes  int64  `json:"bytes"`
+	Sum    string `json:"sha256"`
+	Book   string `json:"ledger_sha256"`
+	// Before says that an earlier run wrote it; Gone that it is no longer
+	// there, as when it has gone to the press.
+	Before bool `json:"-"`
+	Gone   bool `json:"-"`
+}
+
+// parts gives the run's parts as they will be.
+func (r *Run) parts(o Output) []Part {
+	frames, each := r.Order.Frames(), o.Frames
+	if each <= 0 || each >= frames {
+		return []Part{{Number: 1, File: o.Path, Ledger: ledgerPath(o.Path, ""), First: 1, Frames: frames}}
+	}
+	var list []Part
+	for first := int64(0); first < frames; first += each {
+		n := int64(len(list)) + 1
+		mark := fmt.Sprintf("-%04d", n)
+		list = append(list, Part{
+			Number: n, File: numbered(o.Path, mark), Ledger: ledgerPath(o.Path, mark),
+			First: first + 1, Frames: min(each, frames-first),
+		})
+	}
+	return list
+}
+
+func numbered(path, mark string) string {
+	ext := filepath.Ext(path)
+	return strings.TrimSuffix(path, ext) + mark + ext
+}
+
+func ledgerPath(path, mark string) string {
+	return strings.TrimSuffix(path, filepath.Ext(path)) + mark + ".ledger.csv"
+}
+
+// Write writes the run's parts. Each appears whole or not at all and is then
+// entered in a journal beside the output. Where the journal is that of this
+// very run, the parts in it are not written again: a run that was killed goes
+// on, and one that was finished does nothing. The journal of another run is
+// refused.
+func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
+	identity, err := r.identity(o)
+	if err != nil {
+		return nil, err
+	}
+	j, err := openJournal(o.Path, identity)
+	if err != nil {
+		return nil, err
+	}
+	defer j.close()
+	list := r.parts(o)
+	for i := range list {
+		p := &list[i]
+		if before, ok := j.parts[p.Number]; ok {
+			*p = before
+			err = p.look()
+		} else {
+			err = r.writePart(ctx, p, j)
+		}
+		if err != nil {
+			return nil, err
+		}
+		if o.Written != nil {
+			o.Written(*p)
+		}
+	}
+	return list, nil
+}
+
+// identity is a hash over everything that the bytes depend on.
+func (r *Run) identity(o Output) (string, error) {
+	text, err := json.Marshal(struct {
+		Identity, Records, Items string
+		Count                    int64
+		Names                    []string
+		Fields                   []Field
+		Order                    Order
+		Layout                   any
+		Spare                    Spare
+		Void                     string
+		Only                     []int64
+		Frames                   int64
+	}{
+		o.Identity, r.plan.Records.Sum, draw.Notation(r.plan.Items), r.plan.Records.Count, r.plan.Records.Names,
+		r.plan.Fields, r.Order, r.plan.Layout, r.plan.Spare, r.plan.Void, r.plan.Only, o.Frames,
+	})
+	if err != nil {
+		return "", err
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:]), nil
+}
+
+// writePart writes press file and ledger beside their targets, lets them appear
+// when both are whole, and enters that in the journal.
+func (r *Run) writePart(ctx context.Context, p *Part, j *journal) error {
+	for _, path := range []string{p.File, p.Ledger} {
+		if _, err := os.Lstat(path); err == nil && !j.begun[p.Number] {
+			return &JournalError{path + " is there already, and the journal knows nothing of it",
+				"take it away, or choose another name for the run: nothing is overwritten"}
+		}
+	}
+	if err := j.begin(p.Number); err != nil {
+		return err
+	}
+	file, err := create(p.File)
+	if err != nil {
+		return err
+	}
+	defer file.discard()
+	book, err := create(p.Ledger)
+	if err != nil {
+		return err
+	}
+	defer book.discard()
+	if err := r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames); err != nil {
+		return err
+	}
+	if p.Sum, p.Bytes, err = file.commit(); err != nil {
+		return err
+	}
+	if p.Book, _, err = book.commit(); err != nil {
+		return err
+	}
+	return j.enter(*p)
+}
+
+// look compares a part that was written before with what the journal says.
+func (p *Part) look() error {
+	p.Before = true
+	for path, want := range map[string]string{p.File: p.Sum, p.Ledger: p.Book} {
+		got, err := sumOf(path)
+		if os.IsNotExist(err) {
+			p.Gone = true
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		if got != want {
+			return &JournalError{fmt.Sprintf("%s has changed since it was written", path),
+				"take it away if it is not needed any more, or choose another name for the run"}
+		}
+	}
+	return nil
+}
+
+func sumOf(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}

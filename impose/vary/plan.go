@@ -1,0 +1,261 @@
+package vary
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/barcode"
+	"quoin/impose/data"
+	"quoin/impose/draw"
+	"quoin/impose/press"
+)
+
+// Plan is what a run is made from.
+type Plan struct {
+	Layout  *geometry.Layout
+	Lanes   []int          // on the press, that carry the label; none means all
+	Items   []draw.Item    // of a frame without data: artworks first, then the rest
+	Setup   press.Setup    // of each file
+	Records *data.Records  // opened; Prepare scans them
+	Fields  []Field        // on each label
+	Route   geometry.Route // how often the web is wound
+	Across  bool           // see Order
+	PerRoll int64          // see Order
+	Spare   Spare          // what stands at stations without a record
+	Void    string         // ink of the void mark
+	Only    []int64        // numbers of records to print, in rising order; none means all
+}
+
+// Spare says what stands at stations that no record is left for.
+type Spare string
+
+// The ways to fill spare stations.
+const (
+	Blank  Spare = "blank"  // nothing, not even the artwork
+	Void   Spare = "void"   // the artwork under a cross
+	Repeat Spare = "repeat" // the lane's last record again: printed twice, as asked for
+)
+
+// Warning is something that a person should know. Code is stable, for scripts.
+type Warning struct{ Code, Text string }
+
+// CodeSpare warns of stations without a record.
+const CodeSpare = "spare-stations"
+
+// Run is a plan whose every record has been checked.
+type Run struct {
+	Order    Order
+	Warnings []Warning
+
+	plan     Plan
+	fields   []*field
+	fonts    []*draw.Font // that the fields need
+	stations []station    // in the order of the layout
+}
+
+// field is a field with what it needs to be set.
+type field struct {
+	Field
+	template *data.Template
+	paint    draw.Paint
+	size     barcode.Size // of a symbol
+	modules  int          // of the largest symbol
+}
+
+// station is where one label stands.
+type station struct {
+	geometry.Station
+	lane int // index in Order.Lanes
+}
+
+// Prepare reads all records through and checks the fields of each: nothing is
+// written before that. Faults of a record are *data.Fault.
+func Prepare(ctx context.Context, p Plan) (*Run, error) {
+	r := &Run{plan: p}
+	if err := p.Route.Check(); err != nil {
+		return nil, err
+	}
+	if p.Spare == "" {
+		r.plan.Spare = Blank
+	} else if p.Spare != Blank && p.Spare != Void && p.Spare != Repeat {
+		return nil, &FieldError{"spare", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)), "write blank, void or repeat"}
+	}
+	if len(p.Fields) == 0 {
+		return nil, errors.New("the job has no fields, so all its labels are alike")
+	}
+	for _, f := range p.Fields {
+		if err := r.addField(f); err != nil {
+			return nil, err
+		}
+	}
+	if err := r.scan(ctx); err != nil {
+		return nil, err
+	}
+	r.order()
+	return r, r.checkPlaces()
+}
+
+func (r *Run) addField(f Field) error {
+	if err := f.check(); err != nil {
+		return err
+	}
+	t, err := data.ParseTemplate(f.Value, r.plan.Records.Names)
+	if err != nil {
+		return &FieldError{f.Name, err, ""}
+	}
+	added := &field{Field: f, template: t, paint: f.paint()}
+	if f.Symbol != nil {
+		size, warnings, err := f.Symbol.Kind.Fit(f.Symbol.Wish)
+		if err != nil {
+			return &FieldError{f.Name, err, ""}
+		}
+		added.size = size
+		for _, w := range warnings {
+			r.warn(w.Code, "field %s: %s", f.Name, w.Text)
+		}
+	} else if _, err := f.Letters.Face.face(); err != nil {
+		return &FieldError{f.Name, err, "write regular, bold or mono"}
+	}
+	r.fields = append(r.fields, added)
+	return nil
+}
+
+func (r *Run) warn(code, format string, args ...any) {
+	if w := (Warning{code, fmt.Sprintf(format, args...)}); !slices.Contains(r.Warnings, w) {
+		r.Warnings = append(r.Warnings, w)
+	}
+}
+
+// scan checks every record's fields and finds the largest symbols.
+func (r *Run) scan(ctx context.Context) error {
+	s, err := newSetters(r.fields)
+	if err != nil {
+		return err
+	}
+	err = r.plan.Records.Scan(ctx, func(values []string) error {
+		for i, f := range r.fields {
+			n, err := s.measure(i, values)
+			if err != nil {
+				return &FieldError{f.Name, err, ""}
+			}
+			f.modules = max(f.modules, n)
+		}
+		return nil
+	})
+	r.fonts = s.fonts
+	return err
+}
+
+// order works out which record stands where.
+func (r *Run) order() {
+	p := r.plan
+	lanes := slices.Clone(p.Lanes)
+	if len(lanes) == 0 {
+		for lane := range p.Layout.Across {
+			lanes = append(lanes, lane+1)
+		}
+	}
+	// Records take the lanes as the last machine numbers them.
+	slices.SortFunc(lanes, func(a, b int) int {
+		return p.Route.FinishingLane(a, p.Layout.Across) - p.Route.FinishingLane(b, p.Layout.Across)
+	})
+	records := p.Records.Count
+	if len(p.Only) > 0 {
+		records = int64(len(p.Only))
+	}
+	r.Order = Order{
+		Lanes: lanes, Rows: p.Layout.Around, Records: records, Across: p.Across,
+		LastFirst: p.Route.LastPrintedFirst(), PerRoll: p.PerRoll,
+	}
+	for _, s := range p.Layout.Station {
+		if lane := slices.Index(lanes, s.Lane); lane >= 0 {
+			r.stations = append(r.stations, station{s, lane})
+		}
+	}
+	if n := r.Order.Spare(); n > 0 {
+		what := map[Spare]string{
+			Blank: "stay blank", Void: "carry a void mark", Repeat: "repeat their lane's last record, which is printed twice",
+		}[r.plan.Spare]
+		r.warn(CodeSpare, "%d stations of frame %d have no record and %s", n, r.Order.SpareFrame()+1, what)
+	}
+}
+
+// record gives the number of the record, from 1, that is printed at a place of
+// the order.
+func (r *Run) record(i int64) int64 {
+	if len(r.plan.Only) > 0 {
+		return r.plan.Only[i]
+	}
+	return i + 1
+}
+
+// checkPlaces refuses fields that leave the label or lie on one another: a
+// symbol's quiet zone belongs to it. It warns of bars across the web.
+func (r *Run) checkPlaces() error {
+	if len(r.stations) == 0 {
+		return errors.New("no lane carries the label")
+	}
+	label := r.stations[0].upright()
+	whole := geometry.Box{Max: geometry.Position{Across: label.Across, Around: label.Around}}
+	for i, f := range r.fields {
+		box := f.box(f.modules)
+		if !whole.Contains(box) {
+			return &FieldError{f.Name, fmt.Errorf("it takes %s from %s across and %s down, which is beyond the label of %s", box.Size(), box.Min.Across, box.Min.Around, label),
+				"move it, or make it smaller; the quiet zone of a symbol must be on the label too"}
+		}
+		for _, g := range r.fields[:i] {
+			if box.Overlaps(g.box(g.modules)) {
+				return &FieldError{f.Name, fmt.Errorf("it lies on the field %s", g.Name), "move one of them; nothing may be in the quiet zone of a symbol"}
+			}
+		}
+		if f.Symbol == nil {
+			continue
+		}
+		for _, s := range r.stations {
+			if w, bad := f.size.Direction(s.Turn.Plus(f.Turn)); bad {
+				r.warn(w.Code, "field %s: %s", f.Name, w.Text)
+			}
+		}
+	}
+	return nil
+}
+
+// box gives what the field takes of the upright label.
+func (f *field) box(modules int) geometry.Box {
+	var size geometry.Size
+	if f.Symbol != nil {
+		size = f.size.Outer(modules)
+	} else {
+		size = geometry.Size{Across: f.Letters.Width, Around: f.Letters.Cap}
+	}
+	if f.Turn.Swaps() {
+		size.Across, size.Around = size.Around, size.Across
+	}
+	return geometry.BoxAt(f.At, size)
+}
+
+// upright gives the label's size as its artwork stands.
+func (s *station) upright() geometry.Size {
+	size := s.Trim.Size()
+	if s.Turn.Swaps() {
+		size.Across, size.Around = size.Around, size.Across
+	}
+	return size
+}
+
+// at takes a place on the upright label to the frame.
+func (s *station) at(p geometry.Position) geometry.Position {
+	corner := s.Trim.Min
+	switch s.Turn % 4 { // where the label's top left is
+	case geometry.Turn90:
+		corner.Around = s.Trim.Max.Around
+	case geometry.Turn180:
+		corner = s.Trim.Max
+	case geometry.Turn270:
+		corner.Across = s.Trim.Max.Across
+	}
+	return corner.Add(draw.Turned(geometry.Size{Across: p.Across, Around: p.Around}, s.Turn))
+}

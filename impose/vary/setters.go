@@ -1,0 +1,145 @@
+package vary
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/barcode"
+	"quoin/impose/draw"
+)
+
+// setters set the fields of one label after another. Each goroutine has its
+// own.
+type setters struct {
+	fields   []*field
+	letters  []*setter          // by field; nil for symbols
+	encoders []*barcode.Encoder // by field; nil for letters
+	pen      barcode.Pen
+	value    []byte
+	fonts    []*draw.Font // used by what was measured
+}
+
+func newSetters(fields []*field) (*setters, error) {
+	s := &setters{fields: fields, letters: make([]*setter, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
+	for i, f := range fields {
+		var err error
+		if f.Letters != nil {
+			s.letters[i], err = newSetter(f.Letters)
+		} else {
+			s.encoders[i], err = barcode.NewEncoder(f.Symbol.Kind, barcode.Options{Level: f.Symbol.Level, Least: f.Symbol.Modules})
+			if err == nil {
+				s.encoders[i].GrowTo(f.modules)
+			}
+		}
+		if err != nil {
+			return nil, &FieldError{f.Name, err, ""}
+		}
+	}
+	return s, nil
+}
+
+// measure checks one field of a record without drawing it, and gives how many
+// modules a symbol takes.
+func (s *setters) measure(i int, values []string) (modules int, err error) {
+	f := s.fields[i]
+	s.value = f.template.Append(s.value[:0], values)
+	if f.Letters != nil {
+		s.pen.Reset()
+		l, err := s.letters[i].fit(s.value, &s.pen)
+		for _, r := range l.runs {
+			s.use(r.font)
+		}
+		return 0, err
+	}
+	for _, font := range f.size.Fonts() {
+		s.use(font)
+	}
+	if f.Symbol.Kind.Linear() && !f.Symbol.Plain {
+		if err := barcode.CanShow(string(s.value)); err != nil {
+			return 0, err
+		}
+	}
+	return s.encoders[i].Measure(string(s.value))
+}
+
+func (s *setters) use(f *draw.Font) {
+	if !slices.Contains(s.fonts, f) {
+		s.fonts = append(s.fonts, f)
+	}
+}
+
+// errGrew tells of data that are no longer those that were checked.
+var errGrew = errors.New("its symbol is larger than any was when the records were checked")
+
+// set adds one field of a record to the pen.
+func (s *setters) set(i int, values []string, at *station) error {
+	f := s.fields[i]
+	s.value = f.template.Append(s.value[:0], values)
+	turn := at.Turn.Plus(f.Turn)
+	if f.Letters != nil {
+		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
+	}
+	symbol, err := s.encoders[i].Encode(string(s.value))
+	if err != nil {
+		return err
+	}
+	modules, _ := symbol.Modules()
+	if modules > f.modules {
+		return errGrew
+	}
+	f.size.Place(&s.pen, symbol, at.box(f.box(modules)).Min, turn, f.paint)
+	return nil
+}
+
+// frame sets all fields of a frame's labels, field by field, so that
+// neighbours share their paint and font. Records are by station; nil leaves a
+// station without.
+func (s *setters) frame(records [][]string, stations []station) error {
+	s.pen.Reset()
+	for i, f := range s.fields {
+		for j := range stations {
+			if records[j] == nil {
+				continue
+			}
+			if err := s.set(i, records[j], &stations[j]); err != nil {
+				return &stationError{j, fmt.Errorf("field %s: %w", f.Name, err)}
+			}
+		}
+	}
+	return nil
+}
+
+// stationError says at which station something went wrong.
+type stationError struct {
+	station int
+	err     error
+}
+
+func (e *stationError) Error() string { return e.err.Error() }
+func (e *stationError) Unwrap() error { return e.err }
+
+// corner gives the place on the frame of the corner that is at the top left
+// when the field is upright, from its box on the label and its turn there.
+func (s *station) corner(b geometry.Box, turn geometry.Turn) geometry.Position {
+	p := b.Min
+	switch turn % 4 {
+	case geometry.Turn90:
+		p.Around = b.Max.Around
+	case geometry.Turn180:
+		p = b.Max
+	case geometry.Turn270:
+		p.Across = b.Max.Across
+	}
+	return s.at(p)
+}
+
+// box takes a box on the upright label to the frame.
+func (s *station) box(b geometry.Box) geometry.Box {
+	p, q := s.at(b.Min), s.at(b.Max)
+	return geometry.Box{
+		Min: geometry.Position{Across: min(p.Across, q.Across), Around: min(p.Around, q.Around)},
+		Max: geometry.Position{Across: max(p.Across, q.Across), Around: max(p.Around, q.Around)},
+	}
+}
