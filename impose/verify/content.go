@@ -167,7 +167,7 @@ func (r *reader) layer() string {
 }
 
 func (r *reader) paint(what string, b box, c colour, over bool) {
-	p := painted{what: what, box: b.intersect(r.g.clip), inks: c.use(), overprint: over, layer: r.layer()}
+	p := painted{what: what, box: b.intersect(r.g.clip), inks: c.use(), overprint: over, layer: r.layer(), state: r.g.effects(over)}
 	p.parts = []box{p.box}
 	r.tell(p)
 }
@@ -241,7 +241,7 @@ func (r *reader) pathOperator(op string, args []pdfobj.Object) bool {
 
 func (r *reader) filled() {
 	if !r.path.empty() {
-		r.tell(painted{what: "fill", box: r.path.intersect(r.g.clip), parts: r.within(0), inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer()})
+		r.tell(painted{what: "fill", box: r.path.intersect(r.g.clip), parts: r.within(0), inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer(), state: r.g.effects(r.g.over)})
 	}
 }
 
@@ -252,7 +252,7 @@ func (r *reader) stroked() {
 	width := r.g.line * math.Sqrt(math.Abs(r.g.ctm[0]*r.g.ctm[3]-r.g.ctm[1]*r.g.ctm[2]))
 	r.tell(painted{
 		what: "stroke", box: r.path.intersect(r.g.clip), parts: r.within(width / 2), line: width,
-		inks: r.g.stroke.use(), overprint: r.g.overStroke, layer: r.layer(),
+		inks: r.g.stroke.use(), overprint: r.g.overStroke, layer: r.layer(), state: r.g.effects(r.g.overStroke),
 	})
 }
 

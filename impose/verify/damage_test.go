@@ -161,6 +161,15 @@ var damages = []struct {
 		f.content(func(s string) string { return target.ReplaceAllStringFunc(s, once(func(string) string { return "" })) })
 	}},
 	{"a target of another tint", "orchard", verify.TargetPaint, func(f *file) { f.swap("0.5 0 0 0 k", "0.45 0 0 0 k") }},
+	{"targets at half their strength", "orchard", verify.DrawnState, func(f *file) {
+		f.dict(f.page(), "Resources", "ExtGState")["Half"] = pdfobj.Dict{"ca": pdfobj.Real(.5)}
+		f.content(func(s string) string {
+			return target.ReplaceAllStringFunc(s, once(func(q string) string { return "q\n/Half gs\n" + strings.TrimPrefix(q, "q\n") }))
+		})
+	}},
+	{"a dashed mark", "orchard", verify.DrawnState, func(f *file) {
+		f.content(func(s string) string { return strings.Replace(s, "0.28346 w\n", "0.28346 w\n[1 1] 0 d\n", 1) })
+	}},
 	{"a mark with a thicker line", "orchard", verify.DrawnInk, func(f *file) {
 		f.content(func(s string) string { return stroked.ReplaceAllString(s, "1 w") })
 	}},

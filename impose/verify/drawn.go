@@ -92,8 +92,11 @@ func (c *check) knownInks(where string, all []painted) {
 	}
 }
 
-// onLayer proves what a thing hangs on.
+// onLayer proves what a thing hangs on, and that nothing fades or dashes it.
 func (c *check) onLayer(where string, d drawn, p painted, names map[string]string) {
+	if p.state != "" {
+		c.differs(DrawnState, where, "a %s of the %s at %s is painted with %s", d.What, d.Layer, c.at(d.BoxPt), p.state)
+	}
 	if want := steps[d.Layer]; names[p.layer] != want {
 		c.differs(LayerState, where, "a %s of the %s at %s hangs on the layer %q, not %q", d.What, d.Layer, c.at(d.BoxPt), names[p.layer], want)
 	}

@@ -18,13 +18,13 @@ type painted struct {
 	inks      []tint // of a fill or stroke, without those of 0 %
 	overprint bool
 	layer     string // the innermost layer's name among the resources; "" for none
+	state     string // what of the graphics state changes it beyond its colour and line; "" if nothing
 
 	// Of an artwork.
 	form    pdfobj.Ref
 	matrix  matrix
 	clip    box
-	clipped bool   // the clip is one rectangle
-	state   string // what it inherits that it should not; "" if nothing
+	clipped bool // the clip is one rectangle
 }
 
 // graphics is the part of the graphics state that can change what an artwork or
@@ -106,6 +106,21 @@ func (g *graphics) state() string {
 	}
 	if g.stroke.String() != initial.String() {
 		list = append(list, "the stroke colour "+g.stroke.String())
+	}
+	return strings.Join(list, ", ")
+}
+
+// effects tells what else changes how a mark looks: alpha, blend modes, dashes
+// and the like. Its line and overprint are told by themselves; overprint mode 1
+// means nothing without overprint.
+func (g *graphics) effects(over bool) string {
+	var list []string
+	for _, p := range g.params {
+		key, value, _ := strings.Cut(p, " ")
+		if key == "LW" || key == "op" || key == "OP" || key == "OPM" && (value == "1" || !over) {
+			continue
+		}
+		list = append(list, p)
 	}
 	return strings.Join(list, ", ")
 }

@@ -18,9 +18,10 @@ import (
 // ours alone. It is only asked to read, never to validate, which changes
 // documents.
 //
-// It holds the whole file in memory, so it is left out above maxSecond; our own
-// reader takes the same few megabytes for a file of any size. The measurements
-// are those of BenchmarkReadersRatio.
+// It holds the whole file in memory, so it is left out above maxSecond. Measured
+// by BenchmarkReadersRatio: for an artwork of 32 MB both take 1.8 times the time
+// of ours alone, and 35 MB of memory where ours takes less than one; for the
+// sample job 1.9 times.
 const maxSecond = 64 << 20
 
 var quietly sync.Once

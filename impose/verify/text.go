@@ -131,7 +131,7 @@ func (r *reader) nextLine(x, y float64) {
 // is one thing.
 func (r *reader) show(args []pdfobj.Object) {
 	f := r.font(r.g.font)
-	p := painted{what: "text", box: nowhere, inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer()}
+	p := painted{what: "text", box: nowhere, inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer(), state: r.g.effects(r.g.over)}
 	if f.any {
 		p.what = "text of a font that was not made for this file"
 	}
