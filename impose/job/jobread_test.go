@@ -254,9 +254,14 @@ func TestDieOfAJob(t *testing.T) {
 		{"dies: dies.yaml\ndie: 0101\nnest: true", `a nested layout decides it`},
 		{"nest: true\nlanes: 3", `lanes: a nested layout decides it`},
 		{"shape: outline", `belong together`},
+		{"nest: true\nartworks: [{file: a.pdf, quantity: 1, lanes: 2}]", `decides the lanes`},
 		{"outline: leaf.dxf", ""},
 	} {
-		j, err := parseJob("shop/job.yaml", []byte(start+c.text), open)
+		text := start + c.text
+		if strings.Contains(c.text, "artworks") {
+			text = strings.Replace(text, "artworks: [{file: a.pdf, quantity: 1}]\n", "", 1)
+		}
+		j, err := parseJob("shop/job.yaml", []byte(text), open)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -197,6 +197,11 @@ func (c *check) nest() {
 			c.bad(k.key, "a nested layout decides it", "leave "+k.key+" out, or nest")
 		}
 	}
+	for i, a := range c.Artworks {
+		if a.LaneCount > 0 || len(a.LaneList) > 0 || a.StationCount > 0 {
+			c.bad(fmt.Sprintf("artworks[%d]", i), "a nested layout decides the lanes", "leave the artwork's lanes and stations out, or nest")
+		}
+	}
 	if len(c.Artworks) > 1 {
 		c.bad("nest", "the lanes of a nested layout can't always be slit apart", "run each artwork in a job of its own")
 	}
