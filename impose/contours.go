@@ -11,6 +11,7 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/contour"
+	"quoin/impose/job"
 )
 
 // OutlineError says why a file with a contour can't be used.
@@ -32,19 +33,25 @@ func (e *OutlineError) Hint() string {
 	return e.Way
 }
 
-// labelOutline gives the cut of the upright label, its box at the origin: that
-// of the job's die, or else the job's own shape in a label of the size.
+// LabelOutline gives the cut of an upright label of the size, its box at the
+// origin, as the job says its shape. A file that can't be used is an
+// *OutlineError, a size that the shape can't have a *geometry.NotFitError.
+func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, error) {
+	radius := geometry.Length(0)
+	if j.Radius != nil {
+		radius = *j.Radius
+	}
+	return shaped(j.Shape, label, radius, j.Path(j.Outline))
+}
+
+// labelOutline is LabelOutline, but on a die that of the die.
 func (im *Imposition) labelOutline(label geometry.Size) (outline.Outline, error) {
 	j := im.Job
 	d := j.Tool()
 	if d == nil {
-		radius := geometry.Length(0)
-		if j.Radius != nil {
-			radius = *j.Radius
-		}
-		return im.shaped(j.Shape, label, radius, j.Path(j.Outline))
+		return LabelOutline(j, label)
 	}
-	o, err := im.shaped(d.Shape, d.Size, d.Radius, j.Dies.Path(d.Outline))
+	o, err := shaped(d.Shape, d.Size, d.Radius, j.Dies.Path(d.Outline))
 	if err != nil {
 		return o, err
 	}
@@ -52,7 +59,7 @@ func (im *Imposition) labelOutline(label geometry.Size) (outline.Outline, error)
 	return o.Turned((4 - im.Layout.Turn) % 4).At(geometry.Position{}), nil
 }
 
-func (im *Imposition) shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path string) (outline.Outline, error) {
+func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path string) (outline.Outline, error) {
 	switch s {
 	case geometry.ShapeCircle:
 		if near(size.Across, size.Around) {

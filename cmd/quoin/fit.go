@@ -152,10 +152,19 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	}
 	q, err := fit.Ask(j, label, inks)
 	q.Money = money(j, q.Wish.Terms)
+	if err != nil {
+		return none, err
+	}
+	if j.Shape != geometry.ShapeRectangle {
+		if q.Outline, err = impose.LabelOutline(j, label); err != nil {
+			return none, err
+		}
+		q.Wish.Area = q.Outline.Area()
+	}
 	q.All = f.all
 	q.Wish.Near = nearMiss
 	setIf(f.fs.Changed("near"), &q.Wish.Near, f.near)
-	return q, err
+	return q, nil
 }
 
 // money prices runs by the job's press; nil when the press has no prices.

@@ -20,9 +20,9 @@ func Answer(q Question) (*Report, error) {
 	if q.Money != nil {
 		r.Currency = q.Money.Currency
 	}
-	parts := []func(Question) error{r.takeStraight, r.takeTools, r.takeWebs}
+	parts := []func(Question) error{r.takeStraight, r.takeNested, r.takeTools, r.takeWebs}
 	if q.Dies != nil {
-		parts = []func(Question) error{r.takeDies, r.takeWebs}
+		parts = []func(Question) error{r.takeDies, r.takeNested, r.takeWebs}
 	}
 	for _, take := range parts {
 		if err := take(q); err != nil {

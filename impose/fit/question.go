@@ -2,6 +2,7 @@ package fit
 
 import (
 	"quoin/geometry"
+	"quoin/geometry/outline"
 	"quoin/impose/job"
 )
 
@@ -11,6 +12,7 @@ type Question struct {
 	Dies      []geometry.Die      // the die room; nil: there is none
 	Cylinders []geometry.Cylinder // that a new tool can be made for
 	Stock     []geometry.Web      // webs in stock
+	Outline   outline.Outline     // of the upright label; empty: a rectangle, which nothing nests
 	Money     *Money              // nil: no prices are known
 	All       bool                // list every die that doesn't fit, too
 }

@@ -15,10 +15,11 @@ type Report struct {
 	LabelMM  [2]float64 `json:"label_mm"` // across, around, upright
 	Quantity int64      `json:"quantity"` // ordered labels; 0: none are ordered yet
 	Currency string     `json:"currency,omitempty"`
-	Dies     *DieCount  `json:"dies,omitempty"` // of the die room, where there is one
-	Layouts  []Layout   `json:"layouts"`        // best first
-	Tools    []Layout   `json:"tools"`          // new full-rotary tools, best first
-	Webs     []Layout   `json:"webs"`           // the webs in stock with straight layouts, best first
+	Dies     *DieCount  `json:"dies,omitempty"`   // of the die room, where there is one
+	Layouts  []Layout   `json:"layouts"`          // best first
+	Tools    []Layout   `json:"tools"`            // new full-rotary tools, best first
+	Webs     []Layout   `json:"webs"`             // the webs in stock with straight layouts, best first
+	Nested   []Nested   `json:"nested,omitempty"` // closer layouts of a shaped label, best first
 }
 
 // DieCount counts a die room.
@@ -92,22 +93,31 @@ func (q *Question) layout(f *geometry.Fit) (Layout, error) {
 	switch {
 	case !f.Fits && !f.Near:
 	case f.Run != nil:
-		l.Frames = f.Run.Frames
-		l.WebNetM, l.WebGrossM = f.Run.Net.Metres(), f.Run.Gross.Metres()
-		l.WebM2, l.PressMin, l.YieldPercent = f.Cost/1e6, f.Run.Minutes, f.Run.Yield
+		l.run(f.Run)
 		cost, err := q.price(f, f.Run)
 		if err != nil {
 			return l, err
 		}
 		l.Cost = cost
 	default:
-		l.WebNetM = perThousand * f.Repeat.Metres() / float64(f.Labels())
-		l.WebGrossM, l.WebM2, l.YieldPercent = l.WebNetM, perThousand*f.Cost/1e6, f.Split.Label
-		if speed := q.Wish.Terms.Speed; speed > 0 {
-			l.PressMin = l.WebNetM / speed.Metres()
-		}
+		l.thousand(q.Wish.Terms.Speed)
 	}
 	return l, nil
+}
+
+// run fills in what the order takes.
+func (l *Layout) run(r *geometry.Run) {
+	l.Frames, l.WebNetM, l.WebGrossM = r.Frames, r.Net.Metres(), r.Gross.Metres()
+	l.WebM2, l.PressMin, l.YieldPercent = l.WebMM/1000*l.WebGrossM, r.Minutes, r.Yield
+}
+
+// thousand fills in what 1,000 labels take, with no make-ready.
+func (l *Layout) thousand(speed geometry.Length) {
+	l.WebNetM = perThousand * l.RepeatMM / 1000 / float64(l.Labels)
+	l.WebGrossM, l.WebM2, l.YieldPercent = l.WebNetM, l.WebMM/1000*l.WebNetM, l.LabelPercent
+	if speed > 0 {
+		l.PressMin = l.WebNetM / speed.Metres()
+	}
 }
 
 // Best gives the layout that serves best; nil when nothing fits.

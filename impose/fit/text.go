@@ -20,6 +20,7 @@ func (r *Report) Text(w io.Writer) error {
 		what = "straight layouts"
 	}
 	r.section(&b, what, r.fitting(r.Layouts))
+	r.nested(&b)
 	r.misses(&b)
 	r.section(&b, "new tools, full-rotary", r.fitting(r.Tools))
 	r.section(&b, "webs in stock, straight layouts", r.fitting(r.Webs))
