@@ -38,6 +38,7 @@ var allowed = map[string][]string{
 	"quoin/impose/conform":          {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork"},
 	"quoin/impose/verify":           {"quoin/impose/pdfobj"}, // none of the writer's code
 	"quoin/impose/vary":             {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press"},
+	"quoin/impose/ticket":           {"quoin/geometry", "quoin/impose", "quoin/impose/job"},
 	"quoin/impose/witness":          {},
 	"quoin/impose/night/folder":     {},
 	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose",

@@ -1,0 +1,208 @@
+package ticket
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/job"
+)
+
+// schema compiles the published schema.
+func schema(t *testing.T) *jsonschema.Schema {
+	t.Helper()
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(JSONSchema()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource("file:///ticket.schema.json", doc); err != nil {
+		t.Fatal(err)
+	}
+	return c.MustCompile("file:///ticket.schema.json")
+}
+
+// of gives the ticket of the sample job with a change.
+func of(t *testing.T, change func(*job.Job)) *Ticket {
+	t.Helper()
+	j, err := job.ReadJob("../../samples/job.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	change(j)
+	im, err := impose.Open(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer im.Close()
+	s, err := im.Summary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return From(im, s)
+}
+
+// jobs are changes of the sample that bring every part of a ticket to be.
+var jobs = map[string]func(*job.Job){
+	"sample": func(*job.Job) {},
+	"bare": func(j *job.Job) {
+		j.Winding, j.Windings, j.Roll, j.Press.Finishing.Windings, j.Material = nil, 0, job.Roll{}, 0, job.Material{}
+	},
+	"eye mark and splices": func(j *job.Job) {
+		eye, yes, radius := job.DefaultEyeMark(), true, 2*geometry.Millimetre
+		j.Marks.Eye, j.Roll.Splices, j.Radius = &eye, &yes, &radius
+	},
+	"blank lane": func(j *job.Job) {
+		j.Artworks = j.Artworks[:1]
+		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes = 0, []int{1, 3}, 3
+	},
+	"mixed lane": func(j *job.Job) {
+		for i := range j.Artworks {
+			j.Artworks[i].LaneCount, j.Artworks[i].StationCount = 0, 10
+		}
+	},
+	"die": func(j *job.Job) {
+		dies, err := job.ReadDies("../../samples/dies.yaml")
+		if err != nil {
+			panic(err)
+		}
+		j.Dies, j.Die = dies, "0101"
+	},
+}
+
+// TestTicketKeepsItsSchema writes tickets of all kinds, which the schema must
+// take, and then spoils each value in turn, which it must refuse. A key that it
+// doesn't know is refused as well.
+func TestTicketKeepsItsSchema(t *testing.T) {
+	s := schema(t)
+	seen := map[string]bool{}
+	for _, name := range slices.Sorted(maps.Keys(jobs)) {
+		var b bytes.Buffer
+		if err := of(t, jobs[name]).Write(&b); err != nil {
+			t.Fatal(err)
+		}
+		var doc any
+		if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
+			t.Fatal(err)
+		}
+		if err := s.Validate(doc); err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		doc.(map[string]any)["other"] = 1
+		if s.Validate(doc) == nil {
+			t.Errorf("%s: an unknown key is taken", name)
+		}
+		delete(doc.(map[string]any), "other")
+		spoil(doc, "", func(key string) {
+			seen[key] = true
+			if s.Validate(doc) == nil {
+				t.Errorf("%s: %s may be of any type", name, key)
+			}
+		})
+	}
+	for _, key := range []string{"die/walk_mm", "winding/leading", "eye_mark/track_mm", "roll/splices", "lanes/artworks", "products/part_rolls/labels"} {
+		if !seen[key] {
+			t.Errorf("no ticket has %s", key)
+		}
+	}
+}
+
+// spoil calls check with each value in turn replaced by one of a type that no
+// key has.
+func spoil(v any, path string, check func(string)) {
+	switch v := v.(type) {
+	case map[string]any:
+		for k, was := range v {
+			key := strings.TrimPrefix(path+"/"+k, "/")
+			v[k] = nil
+			check(key)
+			v[k] = was
+			spoil(was, key, check)
+		}
+	case []any:
+		for i, was := range v {
+			v[i] = nil
+			check(path + " item")
+			v[i] = was
+			spoil(was, path, check)
+		}
+	}
+}
+
+// TestLanesAreCSV reads the list back, and compares it with what was worked out
+// by hand for the sample: 17,004 labels a lane are 6 rolls of 2,500 and 2,004
+// more; after two windings lane 1 of 6 is lane 6.
+func TestLanesAreCSV(t *testing.T) {
+	ticket := of(t, func(j *job.Job) {
+		j.Artworks[1].Product = `Cider "dry", still` + "\nsecond line"
+		j.Artworks[2].Product = "Перри 梨"
+	})
+	var b bytes.Buffer
+	if err := ticket.WriteLanes(&b); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(b.String(), "\r\n"); n != 9 { // two of the lines hold a line end of their own
+		t.Errorf("%d line ends in %q", n, b.String())
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{"1", "6", "Apple juice", "artwork/orchard-juice.pdf", "1", "17004", "6", "2004", "12.5", "62.5"}
+	if diff := cmp.Diff(want, rows[1]); diff != "" {
+		t.Errorf("lane 1 (-want +got):\n%s", diff)
+	}
+	if got := rows[4][2]; got != "Cider \"dry\", still\nsecond line" {
+		t.Errorf("lane 4 carries %q", got)
+	}
+	if got := rows[6][2]; got != "Перри 梨" {
+		t.Errorf("lane 6 carries %q", got)
+	}
+}
+
+func TestLanesOfEveryKind(t *testing.T) {
+	for name, want := range map[string]string{
+		"blank lane": "2,2,,,,0,0,0",
+		"mixed lane": "Apple juice + Cider",
+	} {
+		var b bytes.Buffer
+		if err := of(t, jobs[name]).WriteLanes(&b); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("%s: no %q in\n%s", name, want, b.String())
+		}
+	}
+}
+
+// TestCountsAgree adds the lanes up to the products.
+func TestCountsAgree(t *testing.T) {
+	ticket := of(t, jobs["sample"])
+	made := map[int]int64{}
+	for _, l := range ticket.Lanes {
+		made[l.Artworks[0]] += l.Labels
+		if sum := l.FullRolls*ticket.Roll.Labels + l.Rest; sum != l.Labels {
+			t.Errorf("lane %d: rolls hold %d of %d labels", l.Lane, sum, l.Labels)
+		}
+	}
+	for _, p := range ticket.Products {
+		if made[p.Artwork] != p.Labels {
+			t.Errorf("%s: lanes make %d, the product %d", p.Name, made[p.Artwork], p.Labels)
+		}
+	}
+	if got := fmt.Sprint(ticket.Roll.DiameterMM); !strings.HasPrefix(got, "207.6") {
+		t.Errorf("a full roll is %s mm", got)
+	}
+}
