@@ -30,6 +30,7 @@ var imposeVerb = verb{
 		v.cuts.add(fs)
 		v.pictures.add(fs)
 		v.sheet.add(fs)
+		v.ticket.add(fs)
 		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF here; - for standard output")
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON here too")
 		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
@@ -47,6 +48,7 @@ type imposeFlags struct {
 	cuts         cuttingFiles
 	pictures     pictureFlags
 	sheet        sheetFlags
+	ticket       ticketFlags
 	out, summary string
 	json, plan   bool
 	strict       bool
@@ -81,6 +83,9 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	if err := f.sheet.write(im, say); err != nil {
 		return err
 	}
+	if err := f.ticket.write(im); err != nil {
+		return err
+	}
 	return f.report(io, im)
 }
 
@@ -102,10 +107,12 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	case f.summary != "" && filepath.Clean(f.summary) == filepath.Clean(f.out):
 		return usagef("the PDF and the summary are one file, %s", "name two", f.out)
 	}
-	if err := f.pictures.check(); err != nil {
-		return err
+	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check} {
+		if err := check(); err != nil {
+			return err
+		}
 	}
-	return f.sheet.check()
+	return nil
 }
 
 // read gives the job with the flags over it.
