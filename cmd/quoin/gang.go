@@ -15,6 +15,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/folder"
+	"quoin/impose/sheet"
 )
 
 const gangExample = "quoin gang orders.csv --press press.yaml --dies dies.yaml --out night"
@@ -46,6 +47,7 @@ var gangVerb = verb{
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary before it is kept")
+		fs.StringVar(&v.paper, "paper", sheet.A4.Name, "of the job sheets: `a4` or letter")
 		fs.BoolVar(&v.json, "json", false, "print the plan as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when runs have warnings")
 		return v.run
@@ -58,7 +60,7 @@ type gangFlags struct {
 	layout                 layoutFlags
 	terms                  runFlags
 	out, house, name       string
-	lanes, by, day         string
+	lanes, by, day, paper  string
 	overs                  geometry.Share
 	leastRun               geometry.Length
 	mostIn, early          int
@@ -140,6 +142,12 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	if err := f.terms.apply(f.fs, house); err != nil {
 		return nil, err
 	}
+	switch {
+	case house.Nest:
+		return nil, usagef("nested labels can't share a run", "leave nest out of the job file: gang runs lay straight lanes")
+	case house.Marks.Eye != nil && !house.TargetLaneGiven():
+		return nil, usagef("the eye mark needs a target lane of a known width", "say --target-lane, wide enough for the mark's track")
+	}
 	house.Run.Overs = nil // here it is a limit, not an intention
 	if house.Press == nil {
 		house.Press = night.CommonPress()
@@ -154,9 +162,13 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	if err := whole.Validate(); err != nil {
 		return nil, err
 	}
+	paper, err := sheet.ParsePaper(f.paper)
+	if err != nil {
+		return nil, usagef("%v", "the job sheets are for an office printer", err)
+	}
 	r := &night.Rules{
 		House: house, Mixed: f.lanes == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, MostIn: f.mostIn,
-		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify,
+		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
 	}
 	if f.fs.Changed("overs") {
 		r.Overs = &f.overs

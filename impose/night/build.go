@@ -14,11 +14,12 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/night/folder"
+	"quoin/impose/sheet"
 	"quoin/impose/verify"
 )
 
-// Build imposes every run into the folder, on all cores: a PDF and its summary
-// each. What an earlier start finished is kept. Runs that can't be imposed lose
+// Build imposes every run into the folder, on all cores: a PDF, its job sheet
+// and its summary each. What an earlier start finished is kept. Runs that can't be imposed lose
 // their orders to Unplanned and stop no other; errors are those of the disk and
 // of a cancelled context.
 func (p *Plan) Build(ctx context.Context, f *folder.Folder) error {
@@ -54,23 +55,37 @@ func (p *Plan) build(ctx context.Context, f *folder.Folder, run *Run) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	pdf, summary := run.Name+".pdf", run.Name+".json"
-	if f.Sum(pdf) == "" || f.Sum(summary) == "" {
-		if err := p.impose(ctx, f, run, pdf, summary); err != nil {
-			return err
+	files := run.files()
+	for _, file := range files {
+		if f.Sum(file.Path) == "" {
+			if err := p.impose(ctx, f, run); err != nil {
+				return err
+			}
+			break
 		}
 	}
 	// Read back, so that a run that was kept says the same as one that was made.
 	var err error
-	if run.Warnings, err = warnings(f, summary); err != nil {
+	if run.Warnings, err = warnings(f, run.summary()); err != nil {
 		return err
 	}
-	run.Files = []impose.FilePart{
-		{Role: "pdf", Path: pdf, SHA256: f.Sum(pdf)},
-		{Role: "summary", Path: summary, SHA256: f.Sum(summary)},
+	for _, file := range files {
+		file.SHA256 = f.Sum(file.Path)
+		run.Files = append(run.Files, file)
 	}
 	return nil
 }
+
+// files names what is made of a run.
+func (r *Run) files() []impose.FilePart {
+	return []impose.FilePart{
+		{Role: "pdf", Path: r.pdf()}, {Role: "job sheet", Path: r.sheet()}, {Role: "summary", Path: r.summary()},
+	}
+}
+
+func (r *Run) pdf() string     { return r.Name + ".pdf" }
+func (r *Run) sheet() string   { return r.Name + "-sheet.pdf" }
+func (r *Run) summary() string { return r.Name + ".json" }
 
 // warnings gives those of a run's summary.
 func warnings(f *folder.Folder, name string) ([]impose.Warning, error) {
@@ -86,9 +101,9 @@ func warnings(f *folder.Folder, name string) ([]impose.Warning, error) {
 	return s.Warnings, nil
 }
 
-// impose writes a run's files. Job sheets belong here too, once there is a
-// package that draws them.
-func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run, pdf, summary string) error {
+// impose writes a run's files: the PDF first, the summary, which names the
+// others, last.
+func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run) error {
 	j := p.Job(run)
 	if err := j.Validate(); err != nil {
 		return err
@@ -100,18 +115,31 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run, pdf, summ
 	defer im.Close()
 	var checks []func(string) error
 	if p.rules.Verify {
-		checks = append(checks, func(path string) error { return prove(ctx, im, path, pdf) })
+		checks = append(checks, func(path string) error { return prove(ctx, im, path, run.pdf()) })
 	}
-	sum, err := f.Write(pdf, func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...)
-	if err != nil {
+	write := func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error {
+		sum, err := f.Write(name, fill, checks...)
+		im.Wrote(role, name, sum)
 		return err
 	}
-	im.Wrote("output", pdf, sum)
+	if err := write("output", run.pdf(), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
+		return err
+	}
 	s, err := im.Summary()
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(summary, func(w io.Writer) error { return WriteJSON(w, s) })
+	err = write("job sheet", run.sheet(), func(w io.Writer) error {
+		_, err := sheet.Write(w, sheet.From(im, s), p.rules.Paper)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if s, err = im.Summary(); err != nil {
+		return err
+	}
+	_, err = f.Write(run.summary(), func(w io.Writer) error { return WriteJSON(w, s) })
 	return err
 }
 

@@ -88,8 +88,7 @@ func (d *draft) groups(in *intake, r *Rules) ([]*group, error) {
 			g.inks = union(g.inks, o.inks)
 			g.material, g.forme = material(r, o.Order), o.forme
 		}
-		var err error
-		if g.terms, err = r.House.RunTerms(len(g.inks)); err != nil {
+		if err := g.price(r); err != nil {
 			return nil, err
 		}
 		p, left := g.problem(r)

@@ -6,6 +6,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/gang"
+	"quoin/impose/job"
 )
 
 // group is the orders that may share runs: one material, one forme, one set of
@@ -16,6 +17,8 @@ type group struct {
 	forme    *forme
 	inks     []string
 	terms    geometry.Terms
+	// finishing is the line behind the press, which die-cuts what is printed.
+	finishing job.Finishing
 
 	plan   gang.Plan // in frames, of whole lanes or of stations
 	bounds gang.Bounds
@@ -35,8 +38,7 @@ func groupUp(orders []*order, r *Rules) ([]*group, error) {
 		g, ok := at[key]
 		if !ok {
 			g = &group{material: m, forme: o.forme, inks: o.inks}
-			var err error
-			if g.terms, err = r.House.RunTerms(len(o.inks)); err != nil {
+			if err := g.price(r); err != nil {
 				return nil, err
 			}
 			at[key] = g
@@ -52,9 +54,16 @@ func (g *group) with(h *group, r *Rules) (*group, error) {
 	both := &group{material: g.material, forme: g.forme, inks: union(g.inks, h.inks)}
 	both.orders = slices.Concat(g.orders, h.orders)
 	slices.SortFunc(both.orders, func(a, b *order) int { return a.at - b.at })
-	var err error
-	both.terms, err = r.House.RunTerms(len(both.inks))
-	return both, err
+	return both, both.price(r)
+}
+
+// price looks up what the group's runs cost: at the speed of all its inks.
+func (g *group) price(r *Rules) (err error) {
+	if p := r.House.Press; p != nil {
+		g.finishing = p.Finishing
+	}
+	g.terms, err = r.House.RunTerms(len(g.inks))
+	return err
 }
 
 // union merges two sorted lists in which an ink stands as often as it hits.
@@ -144,15 +153,15 @@ func (r *Rules) setUpCost(t *geometry.Terms) int64 {
 
 const nanosPerMinute = 60e9
 
-// take is what something takes of web and press.
+// taken is what something takes of web, press and finishing line.
 type taken struct {
 	runs              int
 	net, gross, setup geometry.Length
-	minutes           float64
+	minutes, finish   float64
 }
 
 func (a taken) plus(b taken) taken {
-	return taken{a.runs + b.runs, a.net + b.net, a.gross + b.gross, a.setup + b.setup, a.minutes + b.minutes}
+	return taken{a.runs + b.runs, a.net + b.net, a.gross + b.gross, a.setup + b.setup, a.minutes + b.minutes, a.finish + b.finish}
 }
 
 // run gives what a run of so many frames takes.
@@ -161,6 +170,9 @@ func (g *group) run(frames int64) taken {
 	t := taken{runs: 1, net: net, setup: g.terms.Setup, gross: g.terms.RunWaste.MoreLength(net) + g.terms.Setup}
 	if g.terms.Speed > 0 {
 		t.minutes = float64(t.gross)/float64(g.terms.Speed) + g.terms.SetupMin
+	}
+	if line := g.finishing; line.DieCutting > 0 {
+		t.finish = float64(t.gross)/float64(line.DieCutting) + line.SetupMin
 	}
 	return t
 }

@@ -13,6 +13,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/sheet"
 )
 
 const mm = geometry.Millimetre
@@ -29,7 +30,7 @@ func house() *job.Job {
 }
 
 func rules() *Rules {
-	return &Rules{House: house(), By: Web, Seed: 1, Time: 20 * time.Millisecond, PlanOnly: true}
+	return &Rules{House: house(), By: Web, Seed: 1, Time: 20 * time.Millisecond, PlanOnly: true, Paper: sheet.A4}
 }
 
 // orders reads an order file.

@@ -76,7 +76,7 @@ type Share struct {
 	Ordered   int64  `json:"ordered"`         // what of the order is due from this run
 	Overs     int64  `json:"overs"`           // labels beyond that
 	Scrap     int64  `json:"scrap,omitempty"` // of the overs, those that the customer does not take
-	Rolls     int64  `json:"rolls,omitempty"` // full ones, without a splice
+	Rolls     int64  `json:"rolls,omitempty"` // full ones
 	PartRolls int64  `json:"part_rolls,omitempty"`
 	Split     bool   `json:"split,omitempty"` // the order stands in other runs too
 	Due       string `json:"due,omitempty"`
@@ -96,6 +96,7 @@ type Total struct {
 	SetupM    float64 `json:"setup_m"`
 	WebM      float64 `json:"web_m"` // net, run waste and set-ups
 	PressMin  float64 `json:"press_min"`
+	FinishMin float64 `json:"finish_min,omitempty"` // at the finishing line; where the press file knows its speed
 	Ordered   int64   `json:"ordered"`
 	Labels    int64   `json:"labels"`
 	Overs     int64   `json:"overs"`
@@ -293,14 +294,15 @@ func (p *Plan) share() {
 				s.Scrap = max(made[s.order]+s.Labels-limit, 0) - before
 			}
 			made[s.order] += s.Labels
-			s.countRolls(run)
+			s.countRolls(run, p.rules.House.Roll.Splices)
 		}
 	}
 }
 
-// countRolls says what comes off the finishing line of each lane. Of mixed
-// lanes the rolls can't be told before they are sorted.
-func (s *Share) countRolls(run *Run) {
+// countRolls says what comes off the finishing line; the rests of an order's
+// lanes are joined only where the house allows splices in so many words. Of
+// mixed lanes the rolls can't be told before they are sorted.
+func (s *Share) countRolls(run *Run, splices *bool) {
 	per := s.order.LabelsPerRoll
 	if per == 0 || s.Lanes == 0 {
 		return
@@ -309,7 +311,11 @@ func (s *Share) countRolls(run *Run) {
 	for i := range lanes {
 		lanes[i] = geometry.Piece{Lane: i + 1, Labels: run.Frames * int64(run.Rows)}
 	}
-	if c, err := geometry.CountRolls(lanes, per, 0); err == nil {
+	most := 0
+	if splices != nil && *splices {
+		most = int(s.Lanes)
+	}
+	if c, err := geometry.CountRolls(lanes, per, most); err == nil {
 		s.Rolls, s.PartRolls = c.Rolls(), int64(len(c.Parts))
 	}
 }
@@ -348,6 +354,7 @@ func (p *Plan) sum() {
 	t.Runs, t.Orders = all.runs, len(orders)
 	t.WebNetM, t.SetupM, t.WebM = all.net.Metres(), all.setup.Metres(), all.gross.Metres()
 	t.RunWasteM, t.PressMin = (all.gross - all.net - all.setup).Metres(), all.minutes
+	t.FinishMin = all.finish
 	p.Alone = Alone{
 		Runs: alone.runs, WebM: alone.gross.Metres(), PressMin: alone.minutes, SavedRuns: alone.runs - all.runs,
 		SavedWebM: (alone.gross - all.gross).Metres(), SavedPressMin: alone.minutes - all.minutes,

@@ -5,6 +5,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/sheet"
 )
 
 // Rules are what the planner is told beside the orders.
@@ -33,6 +34,7 @@ type Rules struct {
 	PlanOnly bool
 	// Verify proves each run's PDF against its summary before it is kept.
 	Verify bool
+	Paper  sheet.Paper // of the job sheets
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
 }

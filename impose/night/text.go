@@ -75,7 +75,11 @@ func (p *Plan) textTotals(b *strings.Builder) {
 	t, a := p.Total, p.Alone
 	row := func(name, text string, args ...any) { fmt.Fprintf(b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 	row("Web", "%.3f m net, %.3f run waste, %.3f make-ready: %.3f m", t.WebNetM, t.RunWasteM, t.SetupM, t.WebM)
-	row("Minutes", "%.3f on the press", t.PressMin)
+	finish := ""
+	if t.FinishMin > 0 {
+		finish = fmt.Sprintf(", %.3f at the finishing line", t.FinishMin)
+	}
+	row("Minutes", "%.3f on the press%s", t.PressMin, finish)
 	row("Labels", "%s ordered, %s made, %s over%s", thousands(t.Ordered), thousands(t.Labels), thousands(t.Overs), scrap(t.Scrap))
 	row("Bound", "no plan of these groups takes less than %.3f m, %.3f min or %s", p.Bound.WebM, p.Bound.PressMin, count(p.Bound.Runs, "run"))
 	row("Alone", "every order for itself: %s, %.3f m, %.3f min", count(a.Runs, "run"), a.WebM, a.PressMin)
