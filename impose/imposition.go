@@ -3,6 +3,7 @@ package impose
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
@@ -69,7 +70,7 @@ func (im *Imposition) open() error {
 func (im *Imposition) Close() error { return im.files.close() }
 
 // Inputs gives the paths of all files that the imposition reads.
-func (im *Imposition) Inputs() []string { return im.files.paths() }
+func (im *Imposition) Inputs() []string { return slices.Concat(im.files.paths(), im.Job.Files()) }
 
 // Wrote adds a written file to the summary.
 func (im *Imposition) Wrote(role, path, sha256 string) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -44,6 +45,7 @@ type fitFlags struct {
 	plot      string
 	compare   bool
 	all, json bool
+	inputs    []string // files that the answer rests on
 }
 
 // nearMiss is how far a die's size may be off to be worth a word, unless the
@@ -91,7 +93,7 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 		return err
 	}
 	if f.plot != "" {
-		if err := writeFile(f.plot, c.Plot); err != nil {
+		if err := writeFile(f.plot, f.inputs, c.Plot); err != nil {
 			return err
 		}
 	}
@@ -99,8 +101,8 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 }
 
 // writeFile writes a file that appears whole or not at all.
-func writeFile(path string, write func(io.Writer) error) error {
-	out, err := createOut(path, nil)
+func writeFile(path string, inputs []string, write func(io.Writer) error) error {
+	out, err := createOut(path, inputs)
 	if err != nil {
 		return err
 	}
@@ -141,6 +143,7 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	if err := j.ValidateFit(); err != nil {
 		return none, err
 	}
+	f.inputs = slices.Concat(args, j.Files())
 	label, inks := j.Label, f.inks
 	if len(args) == 1 {
 		looked, err := impose.Look(ctx, j)

@@ -44,7 +44,7 @@ func (f *layoutFlags) add(fs *pflag.FlagSet) {
 	fs.IntVar(&f.teeth, "teeth", 0, "`teeth` of the cylinder, with --pitch")
 	fs.Var(&funcFlag{kind: "pitch", take: f.setGear}, "pitch", "gear of the cylinder: 3.175mm a tooth, 32DP, or module 1mm")
 	textVar(fs, "winding", "words", `how the finished roll pays out, as "face out, top leads"`, &f.winding)
-	fs.IntVar(&f.windings, "windings", 0, "how often the web is wound up: `1` in line, 2 with a finishing line")
+	fs.IntVar(&f.windings, "windings", 0, "`times` that the web is wound up: 1 in line, 2 with a finishing line")
 }
 
 func (f *layoutFlags) setTurns(s string) (err error) {

@@ -72,4 +72,5 @@ func BenchmarkAnswer(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+	b.ReportMetric(100e6/(float64(b.Elapsed())/float64(b.N)), "x-faster-than-100ms")
 }

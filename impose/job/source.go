@@ -37,3 +37,25 @@ func (s *source) at(key string) Position {
 	}
 	return Position{s.path, s.record.line, s.record.col}
 }
+
+// Files gives the paths of the files that the job was read from, and of the
+// outline that it names: an output must replace none of them.
+func (j *Job) Files() []string {
+	var files []string
+	add := func(path string) {
+		if path != "" {
+			files = append(files, path)
+		}
+	}
+	add(j.source.path)
+	if j.Press != nil {
+		add(j.Press.source.path)
+	}
+	if j.Dies != nil {
+		add(j.Dies.path)
+	}
+	if j.Outline != "" {
+		add(j.Path(j.Outline))
+	}
+	return files
+}
