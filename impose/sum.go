@@ -118,6 +118,7 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 
 func (im *Imposition) stations(s *Summary) {
 	s.Stations = []StationPart{}
+	places := im.placements()
 	for i, st := range im.Layout.Station {
 		art := im.Places[i]
 		if art < 0 {
@@ -131,8 +132,9 @@ func (im *Imposition) stations(s *Summary) {
 				ClipPt: press.BoxPoints(st.Clip.Moved(move), im.Layout.Repeat),
 			}
 			if im.Layout.Shaped {
-				part.ClipShape = "outline"
+				part.ClipShape, part.ClipPath = "outline", im.pathPart(places[0].Clip)
 			}
+			places = places[1:]
 			if move == (geometry.Size{}) {
 				s.Stations = append(s.Stations, part)
 			} else {

@@ -123,7 +123,8 @@ type StationPart struct {
 	TrimPt  [4]float64 `json:"trim_pt"`
 	ClipPt  [4]float64 `json:"clip_pt"`
 	// ClipShape is "outline" where the clip follows the label's outline.
-	ClipShape string `json:"clip_shape,omitempty"`
+	ClipShape string    `json:"clip_shape,omitempty"`
+	ClipPath  *PathPart `json:"clip_path,omitempty"` // of such a clip
 }
 
 // TargetPart tells an instrument where to look.

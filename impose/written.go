@@ -117,9 +117,10 @@ func (im *Imposition) drawnParts() []DrawnPart {
 			continue
 		case draw.Fill:
 			d.What, box, paint = "fill", it.Path.Bounds(), it.Paint
+			d.Path = im.pathPart(it.Path)
 		case draw.Stroke:
 			d.What, box, paint = "stroke", it.Path.Bounds(), it.Paint
-			d.LinePt = it.Width.Points()
+			d.LinePt, d.Path = it.Width.Points(), im.pathPart(it.Path)
 		case draw.Text:
 			d.What, box, paint = "text", it.Fill().Path.Bounds(), it.Paint
 		}
@@ -135,4 +136,25 @@ func (im *Imposition) drawnParts() []DrawnPart {
 		parts = append(parts, d)
 	}
 	return parts
+}
+
+// placements gives the placements of the frame, in the order of its stations.
+func (im *Imposition) placements() (list []draw.Place) {
+	for _, item := range im.Frame.Items {
+		if p, ok := item.(draw.Place); ok {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// pathPart tells a path from others.
+func (im *Imposition) pathPart(p draw.Path) *PathPart {
+	part := &PathPart{Points: len(p.Points)}
+	for i, at := range p.Points {
+		b := press.BoxPoints(geometry.Box{Min: at, Max: at}, im.Layout.Repeat)
+		part.SumPt[0] += float64(1+i%7) * b[0]
+		part.SumPt[1] += float64(1+i%7) * b[1]
+	}
+	return part
 }

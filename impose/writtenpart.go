@@ -68,8 +68,16 @@ type DrawnPart struct {
 	What      string     `json:"what"`              // fill, stroke or text
 	BoxPt     [4]float64 `json:"box_pt"`            // over all points of its path, control points included
 	LinePt    float64    `json:"line_pt,omitempty"` // of a stroke, whose box doesn't count it
+	Path      *PathPart  `json:"path,omitempty"`    // of a fill or a stroke
 	Inks      []TintPart `json:"inks"`
 	Overprint bool       `json:"overprint,omitempty"`
 	Eye       bool       `json:"eye,omitempty"`   // an eye mark, which may stand in the track
 	Under     bool       `json:"under,omitempty"` // painted before the artworks
+}
+
+// PathPart tells one path from another: how many points it has, control points
+// included, and the sum of them all, where the n-th counts 1 + n mod 7 times.
+type PathPart struct {
+	Points int        `json:"points"`
+	SumPt  [2]float64 `json:"sum_pt"`
 }

@@ -61,6 +61,13 @@ func bases(t *testing.T) map[string]base {
 	add("annotation", open(frame("../../testdata/placing/annotation-prints.pdf")))
 	add("shared", open(frame(spot(t, "0 .9 .3 .4"), spot(t, "0 .5 .5 .5"))))
 
+	// Round labels, nested and clipped along their outline, and their cut.
+	j = frame(round(t))
+	j.Shape, j.Nest, j.Cutting, j.Lanes, j.Rows = geometry.ShapeCircle, true, true, 0, 0
+	j.WebWidth, j.Repeat.Longest = 150*mm, 150*mm
+	j.Artworks[0].LaneCount = 0
+	add("round", open(j))
+
 	// A white over the whole label that the engine adds above the artwork.
 	im := open(frame("../../testdata/placing/spots.pdf"))
 	white := slices.IndexFunc(im.Frame.Items, func(i draw.Item) bool { return i.On() != draw.Artwork })
@@ -91,4 +98,14 @@ func codes(r *verify.Result) (list []string) {
 		}
 	}
 	return list
+}
+
+// round writes a round label of 30 mm.
+func round(t *testing.T) string {
+	return witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>",
+		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /Contents 4 0 R /MediaBox [0 0 96.3779528 96.3779528] /TrimBox [5.6692913 5.6692913 90.7086614 90.7086614] /Resources << >> >>",
+		witness.Stream("", "0 1 0 0 k 0 0 97 97 re f"),
+	)
 }

@@ -22,6 +22,7 @@ type reader struct {
 	tags  []string // open marked content; layers by their names
 
 	path     box
+	trace    trace
 	parts    []box
 	start    point
 	at       point
@@ -151,7 +152,7 @@ func (r *reader) do(name pdfobj.Name) {
 		return
 	}
 	r.tell(painted{
-		what: "label", form: ref, matrix: r.g.ctm, clip: r.g.clip, clipped: r.g.rectangle, box: r.g.clip,
+		what: "label", form: ref, matrix: r.g.ctm, clip: r.g.clip, clipped: r.g.rectangle, around: r.g.around, box: r.g.clip,
 		state: r.g.state(), layer: r.layer(),
 	})
 }
@@ -175,12 +176,14 @@ func (r *reader) paint(what string, b box, c colour, over bool) {
 // Paths.
 
 func (r *reader) newPath() {
+	r.trace = trace{}
 	r.path, r.parts, r.corners, r.subpaths, r.curved = nowhere, nil, nil, 0, false
 }
 
 func (r *reader) point(x, y float64) point {
 	p := r.g.ctm.apply(point{x, y})
 	r.path = r.path.add(p)
+	r.trace.add(p)
 	if n := len(r.parts); n > 0 {
 		r.parts[n-1] = r.parts[n-1].add(p)
 	}
@@ -241,7 +244,7 @@ func (r *reader) pathOperator(op string, args []pdfobj.Object) bool {
 
 func (r *reader) filled() {
 	if !r.path.empty() {
-		r.tell(painted{what: "fill", box: r.path.intersect(r.g.clip), parts: r.within(0), inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer(), state: r.g.effects(r.g.over)})
+		r.tell(painted{what: "fill", box: r.path.intersect(r.g.clip), path: r.trace, parts: r.within(0), inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer(), state: r.g.effects(r.g.over)})
 	}
 }
 
@@ -251,7 +254,7 @@ func (r *reader) stroked() {
 	}
 	width := r.g.line * math.Sqrt(math.Abs(r.g.ctm[0]*r.g.ctm[3]-r.g.ctm[1]*r.g.ctm[2]))
 	r.tell(painted{
-		what: "stroke", box: r.path.intersect(r.g.clip), parts: r.within(width / 2), line: width,
+		what: "stroke", box: r.path.intersect(r.g.clip), path: r.trace, parts: r.within(width / 2), line: width,
 		inks: r.g.stroke.use(), overprint: r.g.overStroke, layer: r.layer(), state: r.g.effects(r.g.overStroke),
 	})
 }
@@ -272,6 +275,7 @@ func (r *reader) endPath() {
 	if r.clipNext {
 		r.g.rectangle = r.g.rectangle && r.isRectangle()
 		r.g.clip = r.g.clip.intersect(r.path)
+		r.g.around = r.trace
 		r.clipNext = false
 	}
 	r.newPath()

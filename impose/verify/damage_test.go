@@ -25,6 +25,17 @@ var damages = []struct {
 		f.content(func(s string) string { return clipped.ReplaceAllStringFunc(s, once(narrowed)) })
 	}},
 	{"a clip that isn't there", "orchard", verify.StationClip, func(f *file) { f.swap("W\nn\n", "n\n") }},
+	{"a clip that leaves the outline by 10 um", "round", verify.StationClip, func(f *file) { f.content(bent(" c\n")) }},
+	{"a clip of the outline's box", "round", verify.StationClip, func(f *file) {
+		f.content(func(s string) string { return curved.ReplaceAllStringFunc(s, once(boxed)) })
+	}},
+	{"a cut that leaves its contour", "round", verify.DrawnShape, func(f *file) {
+		f.content(func(s string) string {
+			at := strings.Index(s, "/OC /cutting BDC")
+			return s[:at] + bent(" c\n")(s[at:])
+		})
+	}},
+	{"a cut that no layer holds", "round", verify.LayerState, func(f *file) { f.swap("/OC /cutting BDC", "/Cut BMC") }},
 	{"a swapped artwork", "orchard", verify.WrongArtwork, func(f *file) { f.swap("/Art1 Do", "/Art2 Do") }},
 	{"a wrong turn", "orchard", verify.StationTurned, func(f *file) {
 		f.content(func(s string) string { return upright.ReplaceAllStringFunc(s, once(turnedOver)) })
@@ -229,6 +240,36 @@ var (
 	target  = regexp.MustCompile(`q\n0 1 0 0 k\n[^Q]*?f\nQ\n`)
 	stroked = regexp.MustCompile(`0\.28346 w`)
 )
+
+// curved is a clip along an outline.
+var curved = regexp.MustCompile(`(?s)q\n([^q]*?)h\nW\nn\n`)
+
+// bent moves the first control point of the first curve by 10 um, along the
+// curve, so that its box stays.
+func bent(op string) func(string) string {
+	return func(s string) string {
+		at := strings.Index(s, op)
+		line := s[strings.LastIndex(s[:at], "\n")+1 : at]
+		var x1, y1, x2, y2, x3, y3 float64
+		fmt.Sscanf(line, "%g %g %g %g %g %g", &x1, &y1, &x2, &y2, &x3, &y3)
+		x1, y1 = x1+(x2-x1)*.02, y1+(y2-y1)*.02
+		return strings.Replace(s, line, fmt.Sprintf("%.5f %.5f %.5f %.5f %.5f %.5f", x1, y1, x2, y2, x3, y3), 1)
+	}
+}
+
+// boxed gives the rectangle around a clip.
+func boxed(clip string) string {
+	left, bottom, right, top := 1e9, 1e9, -1e9, -1e9
+	for _, line := range strings.Split(clip, "\n") {
+		v := strings.Fields(line)
+		for i := 0; i+1 < len(v); i += 2 {
+			var x, y float64
+			fmt.Sscanf(v[i]+" "+v[i+1], "%g %g", &x, &y)
+			left, bottom, right, top = min(left, x), min(bottom, y), max(right, x), max(top, y)
+		}
+	}
+	return fmt.Sprintf("q\n%.5f %.5f %.5f %.5f re\nW\nn\n", left, bottom, right-left, top-bottom)
+}
 
 // once lets an edit happen to the first match only.
 func once(edit func(string) string) func(string) string {

@@ -94,6 +94,9 @@ func (c *check) knownInks(where string, all []painted) {
 
 // onLayer proves what a thing hangs on, and that nothing fades or dashes it.
 func (c *check) onLayer(where string, d drawn, p painted, names map[string]string) {
+	if !p.path.is(d.Path) {
+		c.differs(DrawnShape, where, "a %s of the %s at %s has another shape", d.What, d.Layer, c.at(d.BoxPt))
+	}
 	if p.state != "" {
 		c.differs(DrawnState, where, "a %s of the %s at %s is painted with %s", d.What, d.Layer, c.at(d.BoxPt), p.state)
 	}

@@ -14,6 +14,7 @@ type painted struct {
 	what      string // label, fill, stroke, text, or what has no business there
 	box       box    // over all points of a path, within the clip
 	parts     []box  // of each part of a path: what it really covers, with its line
+	path      trace
 	line      float64
 	inks      []tint // of a fill or stroke, without those of 0 %
 	overprint bool
@@ -24,7 +25,8 @@ type painted struct {
 	form    pdfobj.Ref
 	matrix  matrix
 	clip    box
-	clipped bool // the clip is one rectangle
+	clipped bool  // the clip is one rectangle
+	around  trace // the path of the clip that was set last
 }
 
 // graphics is the part of the graphics state that can change what an artwork or
@@ -32,7 +34,8 @@ type painted struct {
 type graphics struct {
 	ctm          matrix
 	clip         box
-	rectangle    bool // the clip is the box itself
+	rectangle    bool  // the clip is the box itself
+	around       trace // the path of the last clip
 	fill, stroke colour
 	line         float64
 	extra        string // parameters that are not as they begin, sorted

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"strings"
 
@@ -37,6 +38,7 @@ type Station struct {
 	TrimPt    box    `json:"trim_pt"`
 	ClipPt    box    `json:"clip_pt"`
 	ClipShape string `json:"clip_shape"` // outline, or empty for the box itself
+	ClipPath  *trace `json:"clip_path"`  // of an outline
 }
 
 // Target is a colour patch.
@@ -45,6 +47,29 @@ type Target struct {
 	What   string
 	Inks   []tint
 	BoxPt  box `json:"box_pt"`
+}
+
+// trace tells one path from another: the number of its points and the sum of
+// them all, where the n-th counts 1 + n mod 7 times.
+type trace struct {
+	Points int
+	SumPt  [2]float64 `json:"sum_pt"`
+}
+
+func (t *trace) add(p point) {
+	weight := float64(1 + t.Points%7)
+	t.Points++
+	t.SumPt[0] += weight * p.x
+	t.SumPt[1] += weight * p.y
+}
+
+// is tells whether a path is the planned one. Files round each point to five
+// decimals, so that a sum may be off by at most 7 x 0.000005 points for each: a
+// path of 80 points that has one moved by a micrometre is still another.
+func (t *trace) is(planned *trace) bool {
+	off := 4e-5 * float64(t.Points+1)
+	return planned == nil || t.Points == planned.Points &&
+		math.Abs(t.SumPt[0]-planned.SumPt[0]) <= off && math.Abs(t.SumPt[1]-planned.SumPt[1]) <= off
 }
 
 // tint is an amount of an ink.
@@ -86,6 +111,7 @@ type drawn struct {
 	Inks        []tint
 	Overprint   bool
 	Eye, Under  bool
+	Path        *trace
 }
 
 // schema is the form of summary that is understood here.

@@ -72,6 +72,7 @@ const (
 	DrawnMoved   = "drawn-moved"
 	DrawnInk     = "drawn-ink"
 	DrawnOrder   = "drawn-order"
+	DrawnShape   = "drawn-shape"
 	DrawnState   = "drawn-state" // faded, blended, dashed
 	OverLabel    = "over-label"
 	OverTrack    = "over-track"

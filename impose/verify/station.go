@@ -13,6 +13,8 @@ func (c *check) station(at string, s Station, p painted) {
 	if outline := s.ClipShape == "outline"; p.clipped == outline {
 		what := map[bool]string{true: "a rectangle, not the label's outline", false: "no rectangle"}[outline]
 		c.differs(StationClip, at, "its clip is %s", what)
+	} else if outline && !p.around.is(s.ClipPath) {
+		c.differs(StationClip, at, "its clip is not the label's outline")
 	} else if !s.clips(p.clip) {
 		c.differs(StationClip, at, "its clip is %s, not %s", c.at(p.clip), c.at(s.ClipPt))
 	}
