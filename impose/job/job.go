@@ -60,6 +60,8 @@ type Job struct {
 	Winding  *geometry.Winding // nil when the job doesn't say
 	Windings int               // how often the web is wound up; 0: as the press's route
 	Roll     Roll
+	Data     *Data   // records of variable data; nil when all labels are alike
+	Fields   []Field // what differs from label to label
 
 	source source
 	faults []Fault // of the files, for Validate

@@ -124,6 +124,9 @@ var jobKeys = []field[jobFile]{
 	{key: "winding", read: func(j *jobFile, v value) { optional(&j.Winding, v.winding) }},
 	{key: "windings", read: func(j *jobFile, v value) { count(v, &j.Windings, 1, maxWindings) }},
 	{key: "roll", read: func(j *jobFile, v value) { readMap(v, &j.Roll, rollKeys) }},
+
+	{key: "data", read: func(j *jobFile, v value) { optional(&j.Data, func(d *Data) { readMap(v, d, dataKeys) }) }},
+	{key: "fields", read: func(j *jobFile, v value) { readFields(j, v) }},
 }
 
 // Limits that no real tool comes near: they keep products of counts small.

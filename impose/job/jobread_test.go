@@ -90,6 +90,16 @@ windings: 1
 roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
 dies: dies.yaml
 date: 2026-03-31
+data:
+  file: codes.csv
+  check-digits: [{column: gtin, scheme: gs1, add: true}]
+  counters: [{name: serial, start: 5, step: 2, digits: 7, check-digit: luhn}, {name: n}]
+  order: across
+  spare: void
+  device-dpi: 1200dpi
+fields:
+  - {name: code, value: "(01){gtin}", at: 5x2mm, turn: 90, ink: Deep Blue, overprint: true, symbol: gs1-qr, module: 0.5mm, level: Q, modules: 25}
+  - {value: "Lot {n}", at: 0x9mm, font: mono, cap: 2mm, width: 30mm, align: right, fit: squeeze, least-width: 80%}
 `
 
 func TestEveryKeyReachesItsField(t *testing.T) {
@@ -132,6 +142,22 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 			Speed: ptr(60 * geometry.Metre),
 		},
 		Winding: &geometry.Winding{Face: geometry.FaceIn, Leading: geometry.LeftLeads}, Windings: 1,
+		Data: &Data{
+			File:     "codes.csv",
+			Digits:   []DataDigits{{"gtin", SchemeGS1, true}},
+			Counters: []Counter{{"serial", 5, 2, 7, SchemeLuhn}, {"n", 1, 1, 0, ""}},
+			Order:    OrderAcross, Spare: SpareVoid, DPI: 1200,
+		},
+		Fields: []Field{
+			{
+				Name: "code", Value: "(01){gtin}", At: geometry.Size{Across: 5 * mm, Around: 2 * mm}, Turn: geometry.Turn90,
+				Ink: "Deep Blue", Overprint: true, Symbol: "gs1-qr", Module: 500_000, Level: "Q", Modules: 25,
+			},
+			{
+				Value: "Lot {n}", At: geometry.Size{Around: 9 * mm}, Ink: "Black", Font: "mono", Cap: 2 * mm, Width: 30 * mm,
+				Align: "right", Fit: "squeeze", LeastWidth: 80 * geometry.Percent,
+			},
+		},
 		Roll: Roll{1000, 76 * mm, 300 * mm, &yes},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {

@@ -19,6 +19,7 @@ func (j *Job) Validate() error {
 	c.artworks()
 	c.lanes()
 	c.rules()
+	c.data()
 	return c.err()
 }
 

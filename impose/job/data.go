@@ -1,0 +1,84 @@
+package job
+
+import "quoin/geometry"
+
+// Data says where the records of variable data come from, and how they are
+// printed. A file and a count are never both given.
+type Data struct {
+	File     string // CSV, as written; see Job.Dir
+	Count    int64  // of records without a file
+	Digits   []DataDigits
+	Counters []Counter
+	Order    DataOrder // default OrderLanes
+	Spare    Spare     // default SpareBlank
+	DPI      int       // of the device; 0: as the press writes
+}
+
+// DataDigits says what becomes of the check digit of a column.
+type DataDigits struct {
+	Column string
+	Scheme CheckScheme
+	Add    bool // work it out, instead of checking the one that is there
+}
+
+// CheckScheme is a way to work out a check digit.
+type CheckScheme string
+
+// The schemes.
+const (
+	SchemeGS1  CheckScheme = "gs1"
+	SchemeLuhn CheckScheme = "luhn"
+)
+
+// Counter numbers the records.
+type Counter struct {
+	Name   string
+	Start  int64 // default 1
+	Step   int64 // default 1
+	Digits int   // at least so many, with noughts in front
+	Check  CheckScheme
+}
+
+// DataOrder says how records run over the lanes.
+type DataOrder string
+
+// The orders.
+const (
+	OrderLanes  DataOrder = "lanes"  // each lane a block of records of its own
+	OrderAcross DataOrder = "across" // from lane to lane, row by row
+)
+
+// Spare says what stands at stations that no record is left for.
+type Spare string
+
+// The ways to fill spare stations.
+const (
+	SpareBlank  Spare = "blank"
+	SpareVoid   Spare = "void"
+	SpareRepeat Spare = "repeat"
+)
+
+// Field is text or a symbol that differs from label to label.
+type Field struct {
+	Name      string
+	Value     string        // text with {names} of columns and counters
+	At        geometry.Size // from the upright label's top left, across and down
+	Turn      geometry.Turn // on the upright label
+	Ink       string        // default Black
+	Overprint bool
+
+	Symbol     string // kind of barcode; "" is text
+	Module     geometry.Length
+	Height     geometry.Length // of bars
+	Level      string          // of a QR Code
+	Modules    int             // least along the side of a matrix
+	Plain      bool            // no text below bars
+	Warehouse  bool            // an EAN that is scanned in distribution
+	Font       string
+	Cap        geometry.Length // height of capitals
+	Width      geometry.Length // room along the line
+	Align      string
+	Fit        string
+	Least      geometry.Length // height of capitals that shrinking ends at
+	LeastWidth geometry.Share  // that squeezing ends at; 0: the default
+}
