@@ -57,7 +57,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 	if len(inks) == 0 || len(l.Station) == 0 {
 		return &Marks{}, nil
 	}
-	b := &bench{layout: l, inks: inks, dark: darkest(inks), clear: o.Clearance, space: newSpace(l)}
+	b := &bench{layout: l, inks: inks, dark: Darkest(inks), clear: o.Clearance, space: newSpace(l)}
 	b.eye(o.Eye)
 	b.margins = [2]margin{b.margin(Left), b.margin(Right)}
 	if l.Web.TargetLane == 0 && (o.Register != nil || o.Targets != nil || o.Slug != nil) {
@@ -100,9 +100,9 @@ func (b *bench) add(box geometry.Box, items ...draw.Item) {
 	b.out.Items = append(b.out.Items, items...)
 }
 
-// darkest gives the ink that shows best on paper: black if there is one. Where
+// Darkest gives the ink that shows best on paper: black if there is one. Where
 // no ink is a colour, it is the first.
-func darkest(inks []ink.Ink) ink.Ink {
+func Darkest(inks []ink.Ink) ink.Ink {
 	if len(inks) == 0 {
 		return ink.Ink{}
 	}
