@@ -53,7 +53,7 @@ func (im *Imposition) tableInks() error {
 			}
 		}
 	}
-	im.Inks = ink.NewTable(seen, rules)
+	im.Inks = ink.NewTable(append(seen, fieldInks(im.Job.Fields)...), rules)
 	im.names = readNames(im.Pages, im.Inks, rules)
 	for _, n := range im.Inks.Notes {
 		im.warn(n.Code, "%s", n.Text)

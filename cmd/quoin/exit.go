@@ -8,7 +8,9 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/artwork"
+	"quoin/impose/data"
 	"quoin/impose/job"
+	"quoin/impose/vary"
 	"quoin/impose/verify"
 )
 
@@ -57,16 +59,20 @@ func isLeftOut(err error) bool {
 // exitCode gives the code for an error.
 func exitCode(err error) int {
 	var (
-		usage  *usageError
-		file   *job.FileError
-		notFit *geometry.NotFitError
-		lanes  *impose.LaneError
-		inks   *job.InksError
-		bad    *artwork.Error
-		source *verify.SourceError
-		output *verify.FileError
-		plan   *verify.PlanError
-		shape  *impose.OutlineError
+		usage   *usageError
+		file    *job.FileError
+		notFit  *geometry.NotFitError
+		lanes   *impose.LaneError
+		inks    *job.InksError
+		bad     *artwork.Error
+		source  *verify.SourceError
+		output  *verify.FileError
+		plan    *verify.PlanError
+		shape   *impose.OutlineError
+		records *impose.DataError
+		record  *data.Fault
+		field   *vary.FieldError
+		list    *vary.ListError
 	)
 	switch {
 	case err == nil:
@@ -81,7 +87,8 @@ func exitCode(err error) int {
 		return exitUsage
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork
-	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape):
+	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape),
+		errors.As(err, &records), errors.As(err, &record), errors.As(err, &field), errors.As(err, &list):
 		return exitBadFile
 	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):
 		return exitNotFit

@@ -1,0 +1,227 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose"
+	"quoin/impose/job"
+	"quoin/impose/vary"
+)
+
+const varyExample = "quoin vary job.yaml -o run.pdf --part-labels 100000"
+
+var varyVerb = verb{
+	name:    "vary",
+	args:    "JOB.yaml [FLAGS] -o OUT.pdf",
+	short:   "write frames whose labels all differ, from the job's data and fields, with a ledger",
+	example: varyExample,
+	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
+		v := &varyFlags{}
+		v.add(fs)
+		return v.run
+	},
+}
+
+const reprintExample = "quoin reprint job.yaml --records spoiled.csv -o again.pdf"
+
+var reprintVerb = verb{
+	name:    "reprint",
+	args:    "JOB.yaml --records LIST [FLAGS] -o OUT.pdf",
+	short:   "write frames for spoiled labels only, by the numbers of their records",
+	example: reprintExample,
+	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
+		v := &varyFlags{reprint: true}
+		fs.StringVar(&v.records, "records", "", "print these records: a number or a range as 4-6 on each line, or lines of a ledger")
+		v.add(fs)
+		return v.run
+	},
+}
+
+// varyFlags are the flags of quoin vary and quoin reprint.
+type varyFlags struct {
+	reprint    bool
+	records    string
+	out        string
+	partFrames int64
+	partLabels int64
+	dpi        int
+	plan       bool
+	json       bool
+	strict     bool
+}
+
+func (f *varyFlags) add(fs *pflag.FlagSet) {
+	fs.StringVarP(&f.out, "output", "o", "", "write the PDF here; parts get a number behind the name, ledger and journal stand beside it")
+	fs.Int64Var(&f.partFrames, "part-frames", 0, "begin a new file after so many frames")
+	fs.Int64Var(&f.partLabels, "part-labels", 0, "begin a new file before it holds more than so many labels")
+	fs.IntVar(&f.dpi, "device-dpi", 0, "pixels of the device that modules are rounded to; the press's resolution by default")
+	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
+	fs.BoolVar(&f.json, "json", false, "print the report as JSON")
+	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
+}
+
+func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
+	if err := f.check(args); err != nil {
+		return err
+	}
+	j, err := job.ReadJob(args[0])
+	if err != nil {
+		return err
+	}
+	if f.dpi != 0 && j.Data != nil {
+		j.Data.DPI = f.dpi
+	}
+	if err := j.Validate(); err != nil {
+		return err
+	}
+	im, err := impose.Open(ctx, j)
+	if err != nil {
+		return err
+	}
+	defer im.Close()
+	run, count, err := f.prepare(ctx, im)
+	if err != nil {
+		return err
+	}
+	var parts []vary.Part
+	if !f.plan {
+		if parts, err = f.write(ctx, im, run); err != nil {
+			return err
+		}
+	}
+	warnings := im.Warnings()
+	if err := f.print(io.out, newVaryReport(run, count, parts, warnings)); err != nil {
+		return fmt.Errorf("printing the report: %w", err)
+	}
+	warn(io.err, warnings)
+	if f.strict && len(warnings) > 0 {
+		return errStrict
+	}
+	return nil
+}
+
+func (f *varyFlags) check(args []string) error {
+	example := "as in: " + varyExample
+	if f.reprint {
+		example = "as in: " + reprintExample
+	}
+	switch {
+	case len(args) != 1:
+		return usagef("one job file is needed; %d files were named", example, len(args))
+	case f.reprint && f.records == "":
+		return usagef("the list of records is missing", example)
+	case f.out == "" && !f.plan:
+		return usagef("the output file is missing", "name it with -o OUT.pdf, or give -n to check the records only")
+	case f.out == "-":
+		return usagef("a run of many parts can't go to standard output", "name a file behind -o")
+	case !f.plan && strings.ToLower(filepath.Ext(f.out)) != ".pdf":
+		return usagef("%s is no name of a PDF", "let it end in .pdf: ledger and journal get its name too", f.out)
+	case f.partFrames < 0 || f.partLabels < 0 || f.partFrames > 0 && f.partLabels > 0:
+		return usagef("the parts' size is not understood", "give --part-frames or --part-labels, one of the two and more than 0")
+	}
+	return nil
+}
+
+// prepare checks all records; count is how many there are in the job.
+func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (*vary.Run, int64, error) {
+	records, err := im.Records()
+	if err != nil {
+		return nil, 0, err
+	}
+	var only []int64
+	if f.reprint {
+		if err := records.Scan(ctx, nil); err != nil { // for their number
+			return nil, 0, err
+		}
+		if only, err = vary.ReadNumbers(f.records, records.Count); err != nil {
+			return nil, 0, err
+		}
+	}
+	run, err := im.Vary(ctx, records, only)
+	return run, records.Count, err
+}
+
+func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.Run) ([]vary.Part, error) {
+	identity, err := im.Identity()
+	if err != nil {
+		return nil, err
+	}
+	frames := f.partFrames
+	if f.partLabels > 0 {
+		each := int64(len(run.Order.Lanes) * run.Order.Rows)
+		if frames = f.partLabels / each; frames == 0 {
+			return nil, usagef("%d labels are less than one frame holds", "a frame holds %d", f.partLabels, each)
+		}
+	}
+	return run.Write(ctx, vary.Output{Path: f.out, Frames: frames, Identity: identity})
+}
+
+// varyReport is what a run of variable data says of itself.
+type varyReport struct {
+	Schema     string           `json:"schema"`
+	Records    int64            `json:"records"` // of the job
+	Labels     int64            `json:"labels"`  // that carry a record
+	Frames     int64            `json:"frames"`
+	EachFrame  int              `json:"labels_per_frame"`
+	Spare      int64            `json:"spare_stations"`
+	SpareFrame int64            `json:"spare_frame,omitempty"` // the first is 1; 0: none
+	LastFirst  bool             `json:"first_record_printed_last"`
+	Parts      []varyPart       `json:"parts"`
+	Warnings   []impose.Warning `json:"warnings"`
+}
+
+type varyPart struct {
+	vary.Part
+	Before bool `json:"written_before"`
+	Gone   bool `json:"no_longer_there"`
+}
+
+func newVaryReport(run *vary.Run, records int64, parts []vary.Part, warnings []impose.Warning) *varyReport {
+	o := &run.Order
+	r := &varyReport{
+		Schema: "quoin-vary-1", Records: records, Labels: o.Records, Frames: o.Frames(), EachFrame: len(o.Lanes) * o.Rows,
+		Spare: o.Spare(), LastFirst: o.LastFirst, Parts: []varyPart{}, Warnings: warnings,
+	}
+	if r.Spare > 0 {
+		r.SpareFrame = o.SpareFrame() + 1
+	}
+	for _, p := range parts {
+		r.Parts = append(r.Parts, varyPart{p, p.Before, p.Gone})
+	}
+	return r
+}
+
+func (f *varyFlags) print(w io.Writer, r *varyReport) error {
+	if f.json {
+		return printJSON(w, r)
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "Records    %d in the data, %d printed\n", r.Records, r.Labels)
+	fmt.Fprintf(&b, "Frames     %d, with %d labels each\n", r.Frames, r.EachFrame)
+	if r.LastFirst {
+		b.WriteString("Order      the first record is printed last: the roll comes off from its last label\n")
+	} else {
+		b.WriteString("Order      the first record is printed first: the roll is wound twice or another even number of times\n")
+	}
+	if r.Spare > 0 {
+		fmt.Fprintf(&b, "Spare      %d stations of frame %d\n", r.Spare, r.SpareFrame)
+	}
+	for _, p := range r.Parts {
+		state := ""
+		switch {
+		case p.Gone:
+			state = "; written before, no longer there"
+		case p.Before:
+			state = "; written before"
+		}
+		fmt.Fprintf(&b, "Part %-5d %s, frames %d to %d, %d bytes; ledger %s%s\n", p.Number, p.File, p.First, p.First+p.Frames-1, p.Bytes, p.Ledger, state)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
