@@ -83,7 +83,7 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	progress := newProgress(io.err)
+	progress := io.newProgress()
 	rules.Tell = progress.tell
 	n := &gangNight{flags: f, rules: rules, orders: orders, bad: bad}
 	if n.inputs, err = f.inputs(args[0], rules.House); err != nil {
@@ -242,12 +242,12 @@ func (f *gangFlags) report(io streams, plan *night.Plan) error {
 		return fmt.Errorf("printing the plan: %w", err)
 	}
 	for _, n := range plan.Unplanned {
-		fmt.Fprintf(io.err, "warning: order %s is left out: %s\n", n.Order, n.Text)
+		io.warn("order %s is left out: %s", n.Order, n.Text)
 	}
 	warnings := 0
 	for _, run := range plan.Runs {
 		for _, w := range run.Warnings {
-			fmt.Fprintf(io.err, "warning: %s: %s\n", run.Name, w.Text)
+			io.warn("%s: %s", run.Name, w.Text)
 			warnings++
 		}
 	}
@@ -303,13 +303,13 @@ func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) 
 	}
 	defer f.Close()
 	if f.Done() {
-		fmt.Fprintf(io.err, "%s was built already; nothing is done twice\n", n.flags.out)
+		io.tell("%s was built already; nothing is done twice", n.flags.out)
 		return readPlan(f)
 	}
 	if f.Restarted() {
-		fmt.Fprintf(io.err, "an unfinished night from other orders or rules is thrown away\n")
+		io.tell("an unfinished night from other orders or rules is thrown away")
 	} else if f.Kept() > 0 {
-		fmt.Fprintf(io.err, "going on with an unfinished night: %d of its files are kept\n", f.Kept())
+		io.tell("going on with an unfinished night: %d of its files are kept", f.Kept())
 	}
 	plan, err := n.planned(ctx, f)
 	if err != nil {

@@ -63,30 +63,49 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
+	progress := io.newProgress()
+	defer progress.end()
+	say := func(text string) {
+		progress.step(text)
+		io.step(text)
+	}
+	say("reading the artworks")
 	im, err := impose.Open(ctx, j)
 	if err != nil {
 		return err
 	}
 	defer im.Close()
+	notes, err := f.files(ctx, io, im, say)
+	if err != nil {
+		return err
+	}
+	progress.end()
+	for _, n := range notes {
+		io.warn("%s", n)
+	}
+	return f.report(io, im)
+}
+
+// files writes every file that was asked for, and gives back what there is to
+// say of them.
+func (f *imposeFlags) files(ctx context.Context, io streams, im *impose.Imposition, say func(string)) ([]string, error) {
 	if !f.plan {
+		say("writing " + f.out)
 		if err := f.write(ctx, io, im); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	if err := f.cuts.write(im); err != nil {
-		return err
+		return nil, err
 	}
-	say := func(text string) { fmt.Fprintf(io.err, "%s\n", text) }
 	if err := f.pictures.write(ctx, im, say); err != nil {
-		return err
+		return nil, err
 	}
-	if err := f.sheet.write(im, say); err != nil {
-		return err
+	notes, err := f.sheet.write(im)
+	if err != nil {
+		return nil, err
 	}
-	if err := f.ticket.write(im); err != nil {
-		return err
-	}
-	return f.report(io, im)
+	return notes, f.ticket.write(im)
 }
 
 // check refuses command lines that can't be carried out as they stand.
@@ -209,15 +228,19 @@ func (f *imposeFlags) report(io streams, im *impose.Imposition) error {
 	if f.out == "-" {
 		words = io.err
 	}
-	if f.json {
+	switch {
+	case f.json:
 		err = printJSON(io.out, summary)
-	} else {
+	case !io.quiet:
 		err = summary.Text(words)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the summary: %w", err)
 	}
-	warn(io.err, summary.Warnings)
+	io.warnings(summary.Warnings)
+	for _, n := range summary.Notes {
+		io.note("%s", n.Text)
+	}
 	if f.strict && len(summary.Warnings) > 0 {
 		return errStrict
 	}

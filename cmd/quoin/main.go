@@ -13,7 +13,7 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := run(ctx, streams{os.Stdin, os.Stdout, os.Stderr}, os.Args[1:])
+	code := run(ctx, streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}, os.Args[1:])
 	stop()
 	os.Exit(code)
 }
@@ -21,8 +21,9 @@ func main() {
 // streams are what a run reads and writes: results to out, all words to a
 // person to err.
 type streams struct {
-	in       io.Reader
-	out, err io.Writer
+	in             io.Reader
+	out, err       io.Writer
+	quiet, verbose bool // see talk.go
 }
 
 // run carries out a command line and gives the exit code.

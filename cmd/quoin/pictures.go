@@ -64,6 +64,7 @@ func (f *pictureFlags) write(ctx context.Context, im *impose.Imposition, say fun
 		if p.path == "" {
 			continue
 		}
+		say("drawing " + p.path)
 		if err := writeWhole(im, p.role, p.path, p.draw); err != nil {
 			return err
 		}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 
-	"quoin/impose"
 	"quoin/impose/job"
 )
 
@@ -15,7 +14,7 @@ import (
 //   - "error:" what is wrong, then "hint:" the way out, where there is one;
 //   - faults of a file each with path, line and column, the line quoted;
 //   - "warning:" what to look at before the run;
-//   - nothing else, so that a script may keep the stream for a person.
+//   - lines of talk.go, by how much a person wants to read.
 
 // complain prints an error.
 func complain(w io.Writer, err error) {
@@ -23,23 +22,23 @@ func complain(w io.Writer, err error) {
 	var differs *differError
 	switch {
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(w, "error: interrupted; nothing half-made was left")
+		fmt.Fprintf(w, "%s interrupted; nothing half-made was left\n", paint(w, "error:"))
 	case errors.Is(err, errStrict), isLeftOut(err):
-		fmt.Fprintf(w, "error: %v\n", err)
+		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
 	case errors.As(err, &differs):
-		fmt.Fprintf(w, "error: %v\n", err)
+		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
 		if !differs.printed {
 			for _, wrong := range differs.wrong {
 				fmt.Fprintln(w, wrong)
 			}
 		}
-		fmt.Fprintf(w, "hint: %s\n", differs.Hint())
+		fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), differs.Hint())
 	case errors.As(err, &file):
 		fmt.Fprint(w, file.Report())
 	default:
-		fmt.Fprintf(w, "error: %v\n", err)
+		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
 		if hint := hintOf(err); hint != "" {
-			fmt.Fprintf(w, "hint: %s\n", hint)
+			fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), hint)
 		}
 	}
 }
@@ -51,11 +50,4 @@ func hintOf(err error) string {
 		return hinted.Hint()
 	}
 	return ""
-}
-
-// warn prints the warnings of a summary.
-func warn(w io.Writer, warnings []impose.Warning) {
-	for _, x := range warnings {
-		fmt.Fprintf(w, "warning: %s\n", x.Text)
-	}
 }

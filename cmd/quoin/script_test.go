@@ -16,7 +16,7 @@ import (
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"quoin": func() {
-			os.Exit(run(context.Background(), streams{os.Stdin, os.Stdout, os.Stderr}, os.Args[1:]))
+			os.Exit(run(context.Background(), streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}, os.Args[1:]))
 		},
 	})
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 
 	"github.com/spf13/pflag"
@@ -27,24 +26,22 @@ func (f *sheetFlags) check() error {
 	return endsIn("sheet", f.path, ".pdf")
 }
 
-// write makes the sheet; say is told what it could not set.
-func (f *sheetFlags) write(im *impose.Imposition, say func(string)) error {
+// write makes the sheet, and gives back what it could not set.
+func (f *sheetFlags) write(im *impose.Imposition) (notes []string, err error) {
 	if f.path == "" {
-		return nil
+		return nil, nil
 	}
 	summary, err := im.Summary()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return writeWhole(im, "job sheet", f.path, func(w io.Writer) error {
-		notes, err := sheet.Write(w, sheet.From(im, summary), paper)
-		for _, n := range notes {
-			say(fmt.Sprintf("note: %s", n))
-		}
+	err = writeWhole(im, "job sheet", f.path, func(w io.Writer) (err error) {
+		notes, err = sheet.Write(w, sheet.From(im, summary), paper)
 		return err
 	})
+	return notes, err
 }

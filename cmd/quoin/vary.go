@@ -99,7 +99,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.print(io.out, newVaryReport(run, count, parts, warnings)); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
-	warn(io.err, warnings)
+	io.warnings(warnings)
 	if f.strict && len(warnings) > 0 {
 		return errStrict
 	}

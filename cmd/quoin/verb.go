@@ -50,7 +50,10 @@ func (v *verb) flags() (*pflag.FlagSet, func(context.Context, streams, []string)
 	fs.SortFlags = false
 	fs.SetOutput(io.Discard)
 	fs.Usage = func() {}
-	return fs, v.setUp(fs)
+	act := v.setUp(fs)
+	fs.BoolP("quiet", "q", false, "say nothing but errors and what was asked for")
+	fs.BoolP("verbose", "v", false, "say every step, and what is good to know")
+	return fs, act
 }
 
 // run parses the verb's flags and acts.
@@ -61,6 +64,11 @@ func (v *verb) run(ctx context.Context, io streams, args []string) error {
 		return v.help(io.out)
 	case err != nil:
 		return flagError(fs, err)
+	}
+	io.quiet, _ = fs.GetBool("quiet")
+	io.verbose, _ = fs.GetBool("verbose")
+	if io.quiet && io.verbose {
+		return usagef("--quiet and --verbose contradict each other", "give one of them")
 	}
 	return act(ctx, io, fs.Args())
 }
