@@ -83,3 +83,13 @@ func (im *Imposition) PrintingInks() []ink.Ink {
 	}
 	return list
 }
+
+// DrawnInks gives all inks that the frame may be drawn in, technical ones too:
+// what a picture needs to know.
+func (im *Imposition) DrawnInks() []ink.Ink {
+	var list []ink.Ink
+	for _, e := range im.Inks.Inks {
+		list = append(list, e.Ink)
+	}
+	return list
+}

@@ -113,9 +113,9 @@ func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *impose.Im
 func (f *pictureFlags) drawLayout(w io.Writer, im *impose.Imposition) error {
 	o := preview.Options{Layout: im.Layout, Dimensions: true}
 	if isPNG(f.layout) {
-		return preview.PNG(w, im.Frame, im.PrintingInks(), o, float64(f.dpi))
+		return preview.PNG(w, im.Frame, im.DrawnInks(), o, float64(f.dpi))
 	}
-	return preview.SVG(w, im.Frame, im.PrintingInks(), o)
+	return preview.SVG(w, im.Frame, im.DrawnInks(), o)
 }
 
 func isPNG(path string) bool { return strings.EqualFold(filepath.Ext(path), ".png") }

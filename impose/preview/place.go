@@ -10,9 +10,15 @@ import (
 // its trim, its name and where its top is.
 func place(c canvas, p draw.Place, name string) error {
 	c.fill(p.Clip, "#eef2f5", false)
-	trim := draw.Rectangle(p.Trim)
-	c.fill(trim, "#ffffff", false)
-	c.stroke(trim, outline, 200*geometry.Micrometre, false)
+	if _, box := p.Clip.Box(); box {
+		trim := draw.Rectangle(p.Trim)
+		c.fill(trim, "#ffffff", false)
+		c.stroke(trim, outline, 200*geometry.Micrometre, false)
+	} else {
+		// The trim of a shaped label is no rectangle: how far it prints is all
+		// that is known here.
+		c.stroke(p.Clip, outline, 200*geometry.Micrometre, false)
+	}
 	size := p.Trim.Size()
 	height := min(size.Across, size.Around) / 8
 	text, err := lettering.Regular().Set(name, height, geometry.Turn0)

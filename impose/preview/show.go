@@ -54,29 +54,64 @@ type canvas interface {
 
 // show draws the frame.
 func show(c canvas, f draw.Frame, inks []ink.Ink, o Options) error {
-	v := &view{canvas: c, palette: inks, stations: map[geometry.Box]geometry.Station{}}
+	v := &view{canvas: c, palette: inks, stations: map[geometry.Box]geometry.Station{}, again: map[geometry.Box]geometry.Station{}}
 	web := geometry.BoxAt(geometry.Position{}, f.Size)
 	c.fill(draw.Rectangle(web.Outset(o.border(f.Size))), wall, false)
 	c.fill(draw.Rectangle(web), v.colour(draw.Paint{}), false)
-	items := f.Items
+	var measures []draw.Item
 	if l := o.Layout; l != nil {
 		margin := geometry.Size{Across: l.Web.Edge, Around: f.Size.Around}
 		c.fill(draw.Rectangle(geometry.BoxAt(geometry.Position{}, margin)), edge, false)
 		c.fill(draw.Rectangle(geometry.BoxAt(geometry.Position{Across: f.Size.Across - margin.Across}, margin)), edge, false)
 		for _, st := range l.Station {
 			v.stations[st.Trim] = st
+			for _, around := range l.Shifts(st) {
+				v.again[st.Trim.Moved(geometry.Size{Around: around})] = st
+			}
 		}
 		if o.Dimensions {
-			items = append(slices.Clip(items), dimensions(l)...)
+			measures = dimensions(l)
 		}
 	}
+	if err := v.items(f.Items); err != nil {
+		return err
+	}
+	if overhangs(f) {
+		c.fill(ring(web.Outset(o.border(f.Size)), web), wall, false)
+	}
+	return v.items(measures)
+}
+
+// overhangs tells whether a label stands across the seam: what lies beyond the
+// frame is then no part of it.
+func overhangs(f draw.Frame) bool {
+	web := geometry.BoxAt(geometry.Position{}, f.Size)
+	return slices.ContainsFunc(f.Items, func(i draw.Item) bool {
+		p, ok := i.(draw.Place)
+		return ok && !web.Contains(p.Clip.Bounds())
+	})
+}
+
+// ring gives what lies between two boxes.
+func ring(outer, inner geometry.Box) draw.Path {
+	p := draw.Rectangle(outer)
+	p.Move(inner.Min) // the other way around, so that it is a hole
+	p.Line(geometry.Position{Across: inner.Min.Across, Around: inner.Max.Around})
+	p.Line(inner.Max)
+	p.Line(geometry.Position{Across: inner.Max.Across, Around: inner.Min.Around})
+	p.Close()
+	return p
+}
+
+// items draws items in groups of one layer each.
+func (v *view) items(items []draw.Item) error {
 	open := draw.Layer("")
 	for _, item := range items {
 		if layer := item.On(); layer != open {
 			if open != "" {
-				c.end()
+				v.end()
 			}
-			c.begin("layer", string(layer))
+			v.begin("layer", string(layer))
 			open = layer
 		}
 		if err := v.item(item); err != nil {
@@ -84,7 +119,7 @@ func show(c canvas, f draw.Frame, inks []ink.Ink, o Options) error {
 		}
 	}
 	if open != "" {
-		c.end()
+		v.end()
 	}
 	return nil
 }
@@ -94,6 +129,7 @@ type view struct {
 	canvas
 	palette
 	stations map[geometry.Box]geometry.Station // by trim
+	again    map[geometry.Box]geometry.Station // those across the seam, at the frame's other end
 }
 
 func (v *view) item(item draw.Item) error {
@@ -116,6 +152,8 @@ func (v *view) place(p draw.Place) error {
 	if st, ok := v.stations[p.Trim]; ok {
 		v.begin("station", StationID(st))
 		defer v.end()
+		name = fmt.Sprintf("%d / %d", st.Lane, st.Row)
+	} else if st, ok := v.again[p.Trim]; ok {
 		name = fmt.Sprintf("%d / %d", st.Lane, st.Row)
 	}
 	if v.picture(p) {

@@ -97,6 +97,13 @@ func (s svg) picture(p draw.Place) bool {
 	size := p.Trim.Size().Turned(p.Turn) // as the upright label has it
 	wide, long := size.Across+2*s.o.Bleed, size.Around+2*s.o.Bleed
 	b := p.Clip.Bounds()
+	if _, box := p.Clip.Box(); !box {
+		id := "clip" + b.Min.Across.Digits() + "_" + b.Min.Around.Digits()
+		fmt.Fprintf(s, `<clipPath id="%s">`+"\n", id)
+		s.path(p.Clip, "")
+		fmt.Fprintf(s, `</clipPath><g clip-path="url(#%s)">`+"\n", id)
+		defer s.WriteString("</g>\n")
+	}
 	fmt.Fprintf(s, `<svg x="%s" y="%s" width="%s" height="%s" viewBox="%[1]s %[2]s %[3]s %[4]s"><use href="#art%d" transform="translate(%s %s) rotate(%d) translate(%s %s) scale(%s %s)"/></svg>`+"\n",
 		b.Min.Across.Digits(), b.Min.Around.Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(),
 		p.Art+1, c.Across.Digits(), c.Around.Digits(), -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())

@@ -50,7 +50,7 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, say func(stri
 		return err
 	}
 	var svg bytes.Buffer
-	err = preview.SVG(&svg, im.Frame, im.PrintingInks(), preview.Options{
+	err = preview.SVG(&svg, im.Frame, im.DrawnInks(), preview.Options{
 		Layout: im.Layout, Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
 	})
 	if err != nil {
