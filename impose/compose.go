@@ -8,7 +8,7 @@ import (
 // compose fills the frame: the artworks first, then what the engine adds.
 // Marks come last, so that nothing paints over them (ISO 32000-2 8.6.6.4).
 func (im *Imposition) compose() error {
-	l := im.Layout
+	l := im.Seen()
 	im.Frame = draw.Frame{Size: geometry.Size{Across: l.Web.Width, Around: l.Repeat}}
 	clips, err := im.clips()
 	if err != nil {
@@ -26,6 +26,9 @@ func (im *Imposition) compose() error {
 		}
 	}
 	if err := im.addCutting(); err != nil {
+		return err
+	}
+	if err := im.addUnderprint(); err != nil {
 		return err
 	}
 	return im.addMarks()

@@ -25,7 +25,7 @@ func (im *Imposition) addCutting() error {
 		return nil
 	}
 	var path draw.Path
-	for _, s := range im.Layout.Station {
+	for _, s := range im.Seen().Station {
 		cut := contour.Path(contour.Placed(im.upright, s))
 		for _, move := range im.shifts(s) {
 			path.Append(cut.Moved(move))
@@ -54,13 +54,12 @@ func (im *Imposition) cuttingInk() string {
 }
 
 // WriteCuttingDXF writes the contours of the cut as DXF R12 in
-// millimetres.
+// millimetres; for the second surface, as seen through the film.
 func (im *Imposition) WriteCuttingDXF(w io.Writer) error {
-	return contour.WriteDXF(w, contour.FrameSheet(im.upright, im.Layout))
+	return contour.WriteDXF(w, contour.FrameSheet(im.upright, im.Seen()))
 }
 
-// WriteCuttingSVG writes the contours of the cut as SVG in
-// millimetres.
+// WriteCuttingSVG is WriteCuttingDXF as SVG.
 func (im *Imposition) WriteCuttingSVG(w io.Writer) error {
-	return contour.WriteSVG(w, contour.FrameSheet(im.upright, im.Layout))
+	return contour.WriteSVG(w, contour.FrameSheet(im.upright, im.Seen()))
 }

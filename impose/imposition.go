@@ -25,8 +25,8 @@ type Imposition struct {
 	Lanes   []int // artwork by lane, the first lane at the left; -1 is blank, MixedLane several
 	Places  []int // artwork by station of the layout; -1 is blank
 	Inks    *ink.Table
-	Frame   draw.Frame
-	Patches []mark.Patch
+	Frame   draw.Frame   // as it is seen: for the second surface, the press mirrors it
+	Patches []mark.Patch // on the printed face
 
 	upright  outline.Outline   // of the upright label, its box at the origin
 	nested   *nest.Arrangement // nil for a straight grid
@@ -57,7 +57,7 @@ func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
 
 func (im *Imposition) open() error {
 	for _, step := range []func() error{
-		im.refuseMixUps, im.readArtworks, im.tableInks, im.takeIntent, im.plan, im.compose, im.readiness,
+		im.refuseMixUps, im.readArtworks, im.tableInks, im.addWhites, im.takeIntent, im.plan, im.compose, im.readiness,
 	} {
 		if err := step(); err != nil {
 			return err

@@ -15,12 +15,21 @@ import (
 func (im *Imposition) addMarks() error {
 	o := im.markOptions()
 	im.settleEyeInk(o.Eye)
-	marks, err := mark.Lay(im.Layout, im.PrintingInks(), o)
+	if o.Eye != nil {
+		o.Eye.Side = im.mirroredSide(o.Eye.Side)
+	}
+	if o.Targets != nil {
+		o.Targets.Side = im.mirroredSide(o.Targets.Side)
+	}
+	marks, err := mark.Lay(im.Seen(), printingOrder(im.PrintingInks(), im.Job.Mirror), o)
 	if err != nil {
 		return err
 	}
 	im.Frame.Items = append(im.Frame.Items, marks.Items...)
 	im.Patches, im.track, im.eyes = marks.Patches, marks.Track, marks.Eyes
+	for i := range im.Patches {
+		im.Patches[i].Box, im.Patches[i].Side = im.mirrored(im.Patches[i].Box), im.mirroredSide(im.Patches[i].Side)
+	}
 	for _, w := range marks.Warnings {
 		im.warn(w.Code, "%s", w.Text)
 	}

@@ -22,6 +22,10 @@ func (im *Imposition) layNested(r geometry.Request) (*geometry.Layout, error) {
 		return nil, err
 	}
 	im.nested = found.Best()
+	if im.Job.Mirror && im.nested.Layout.Shaped {
+		return nil, &LaneError{"labels that reach into each other's boxes can't be laid for the second surface: their mirrored outlines may fit otherwise",
+			"print on the first surface, or lay them in a straight grid"}
+	}
 	im.notes = append(im.notes, Warning{"nested", found.Compare(im.nested)})
 	if s := im.nested.Slitting; !s.Straight {
 		im.warn("slitting", "%s", s.Text)
@@ -43,15 +47,16 @@ func (im *Imposition) pattern() nest.Pattern {
 // clips gives the path that each station is clipped to: its box, or the label's
 // outline with bleed where boxes would reach over neighbours.
 func (im *Imposition) clips() ([]draw.Path, error) {
-	if im.Layout.Shaped {
-		paths, err := contour.Clips(im.upright, im.Layout)
+	l := im.Seen()
+	if l.Shaped {
+		paths, err := contour.Clips(im.upright, l)
 		if err != nil {
 			return nil, fmt.Errorf("the bleed along the label's outline: %w", err)
 		}
 		return paths, nil
 	}
-	paths := make([]draw.Path, len(im.Layout.Station))
-	for i, s := range im.Layout.Station {
+	paths := make([]draw.Path, len(l.Station))
+	for i, s := range l.Station {
 		paths[i] = draw.Rectangle(s.Clip)
 	}
 	return paths, nil

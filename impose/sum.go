@@ -55,7 +55,7 @@ func (im *Imposition) layoutPart() LayoutPart {
 	room, _ := l.BleedClipped()
 	upright := l.Label.Turned(l.Turn)
 	part := LayoutPart{
-		Across: l.Across, Around: l.Around, Labels: l.Labels(), TurnDeg: l.Turn.Degrees(), Pattern: string(im.pattern()),
+		Across: l.Across, Around: l.Around, Labels: l.Labels(), TurnDeg: l.Turn.Degrees(), SecondSurface: im.Job.Mirror, Pattern: string(im.pattern()),
 		LabelMM: [2]float64{upright.Across.MM(), upright.Around.MM()},
 		WebMM:   l.Web.Width.MM(), BandMM: l.Web.Band().MM(), RepeatMM: l.Repeat.MM(),
 		GapAcrossMM: l.Gap.Across.MM(), GapAroundMM: l.Gap.Around.MM(), BleedMM: l.Bleed.MM(),

@@ -39,8 +39,9 @@ type LayoutPart struct {
 	Around        int        `json:"around"`
 	Labels        int        `json:"labels"`
 	TurnDeg       int        `json:"turn_deg"`
-	Pattern       string     `json:"pattern"`  // straight, interlocked, staggered or alternating
-	LabelMM       [2]float64 `json:"label_mm"` // across, around, upright
+	SecondSurface bool       `json:"second_surface"` // all is mirrored across, and read through the film
+	Pattern       string     `json:"pattern"`        // straight, interlocked, staggered or alternating
+	LabelMM       [2]float64 `json:"label_mm"`       // across, around, upright
 	WebMM         float64    `json:"web_mm"`
 	BandMM        float64    `json:"band_mm"`
 	RepeatMM      float64    `json:"repeat_mm"`

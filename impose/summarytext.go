@@ -27,6 +27,9 @@ func (s *Summary) Text(w io.Writer) error {
 	if s.Die != nil {
 		row("Die", "%s", s.Die.row())
 	}
+	if l.SecondSurface {
+		row("Surface", "second: everything is mirrored across and reads right through the film; positions are those of the printed face, lane 1 at its left and at the right of what is seen through the film")
+	}
 	if s.Winding != nil {
 		row("Winding", "%s", s.Winding.row())
 	}

@@ -68,6 +68,7 @@ func (im *Imposition) setup() (press.Setup, error) {
 		Shared:   im.names.shared(),
 		Blend:    im.blend(),
 		Intent:   im.intent,
+		Mirror:   im.Job.Mirror,
 	}
 	for _, e := range im.Inks.Inks {
 		setup.Inks = append(setup.Inks, e.Ink)

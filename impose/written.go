@@ -21,6 +21,7 @@ func (im *Imposition) written() *WrittenPart {
 	l := im.Layout
 	w := &WrittenPart{
 		Pages:    im.pages,
+		Mirrored: im.Job.Mirror,
 		SizePt:   [2]float64{l.Web.Width.Points(), l.Repeat.Points()},
 		Breaches: append([]BreachPart{}, im.breaches...),
 		Layers:   im.layerParts(), Renames: []RenamePart{}, Shared: []SharedPart{},
@@ -41,7 +42,7 @@ func (im *Imposition) written() *WrittenPart {
 		w.Shared = append(w.Shared, SharedPart{spelled(s.Name), im.number(s.From)})
 	}
 	if im.track != (geometry.Box{}) {
-		track := press.BoxPoints(im.track, l.Repeat)
+		track := press.BoxPoints(im.mirrored(im.track), l.Repeat)
 		w.EyeTrackPt = &track
 	}
 	return w
@@ -97,8 +98,11 @@ func (im *Imposition) layerParts() []LayerPart {
 			}
 		}
 	}
-	if slices.ContainsFunc(im.Frame.Items, func(i draw.Item) bool { return i.On() == draw.Cutting }) {
-		parts = append(parts, LayerPart{0, "Cutting", true})
+	for _, item := range im.Frame.Items {
+		name, ok := press.StepName(item.On())
+		if part := (LayerPart{0, name, true}); ok && !slices.Contains(parts, part) {
+			parts = append(parts, part)
+		}
 	}
 	return parts
 }
@@ -115,6 +119,9 @@ func (im *Imposition) drawnParts() []DrawnPart {
 		case draw.Place:
 			placed = true
 			continue
+		case draw.Cover:
+			d.What, box, paint = "cover", it.Place.Clip.Bounds(), it.Paint
+			d.ChokePt = it.Choke.Points()
 		case draw.Fill:
 			d.What, box, paint = "fill", it.Path.Bounds(), it.Paint
 			d.Path = im.pathPart(it.Path)
@@ -127,7 +134,7 @@ func (im *Imposition) drawnParts() []DrawnPart {
 		if item.On() == draw.Dimensions {
 			continue // for pictures only
 		}
-		d.BoxPt, d.Overprint = press.BoxPoints(box, im.Layout.Repeat), paint.Overprint
+		d.BoxPt, d.Overprint = press.BoxPoints(im.mirrored(box), im.Layout.Repeat), paint.Overprint
 		d.Inks = []TintPart{}
 		for _, t := range paint.Tints {
 			d.Inks = append(d.Inks, TintPart{t.Ink, 100 * t.Amount})
@@ -152,7 +159,7 @@ func (im *Imposition) placements() (list []draw.Place) {
 func (im *Imposition) pathPart(p draw.Path) *PathPart {
 	part := &PathPart{Points: len(p.Points)}
 	for i, at := range p.Points {
-		b := press.BoxPoints(geometry.Box{Min: at, Max: at}, im.Layout.Repeat)
+		b := press.BoxPoints(im.mirrored(geometry.Box{Min: at, Max: at}), im.Layout.Repeat)
 		part.SumPt[0] += float64(1+i%7) * b[0]
 		part.SumPt[1] += float64(1+i%7) * b[1]
 	}

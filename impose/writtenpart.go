@@ -9,6 +9,7 @@ package impose
 // names.
 type WrittenPart struct {
 	Pages      int          `json:"pages"`       // frames in the file
+	Mirrored   bool         `json:"mirrored"`    // the page's content is mirrored across as a whole
 	SizePt     [2]float64   `json:"size_pt"`     // of the media, bleed and trim box of each
 	Marker     string       `json:"marker"`      // "PDF/X-4", or "" when something stands in its way
 	Breaches   []BreachPart `json:"breaches"`    // what stands in its way
@@ -64,11 +65,12 @@ type SharedPart struct {
 
 // DrawnPart is one thing that the engine draws, in painting order.
 type DrawnPart struct {
-	Layer     string     `json:"layer"`             // targets, marks, slug, cutting, white, varnish
-	What      string     `json:"what"`              // fill, stroke or text
-	BoxPt     [4]float64 `json:"box_pt"`            // over all points of its path, control points included
-	LinePt    float64    `json:"line_pt,omitempty"` // of a stroke, whose box doesn't count it
-	Path      *PathPart  `json:"path,omitempty"`    // of a fill or a stroke
+	Layer     string     `json:"layer"`              // targets, marks, slug, cutting, white, varnish
+	What      string     `json:"what"`               // fill, stroke, text or cover
+	BoxPt     [4]float64 `json:"box_pt"`             // over all points of its path, control points included
+	LinePt    float64    `json:"line_pt,omitempty"`  // of a stroke, whose box doesn't count it
+	Path      *PathPart  `json:"path,omitempty"`     // of a fill or a stroke
+	ChokePt   float64    `json:"choke_pt,omitempty"` // of a cover, which paints where the artwork does within its box
 	Inks      []TintPart `json:"inks"`
 	Overprint bool       `json:"overprint,omitempty"`
 	Eye       bool       `json:"eye,omitempty"`   // an eye mark, which may stand in the track

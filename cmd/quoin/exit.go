@@ -73,6 +73,7 @@ func exitCode(err error) int {
 		record  *data.Fault
 		field   *vary.FieldError
 		list    *vary.ListError
+		white   *impose.UnderprintError
 	)
 	switch {
 	case err == nil:
@@ -87,7 +88,7 @@ func exitCode(err error) int {
 		return exitUsage
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork
-	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape),
+	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape), errors.As(err, &white),
 		errors.As(err, &records), errors.As(err, &record), errors.As(err, &field), errors.As(err, &list):
 		return exitBadFile
 	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):

@@ -111,7 +111,7 @@ func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *impose.Im
 }
 
 func (f *pictureFlags) drawLayout(w io.Writer, im *impose.Imposition) error {
-	o := preview.Options{Layout: im.Layout, Dimensions: true}
+	o := preview.Options{Layout: im.Seen(), Dimensions: true}
 	if isPNG(f.layout) {
 		return preview.PNG(w, im.Frame, im.DrawnInks(), o, float64(f.dpi))
 	}

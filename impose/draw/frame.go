@@ -28,7 +28,7 @@ type Frame struct {
 	Items []Item        // in painting order
 }
 
-// Item is one thing to draw: a Place, a Fill, a Stroke or a Text.
+// Item is one thing to draw: a Place, a Cover, a Fill, a Stroke or a Text.
 type Item interface{ On() Layer }
 
 // Place puts one artwork page on a station.
@@ -41,6 +41,19 @@ type Place struct {
 
 // On gives Artwork.
 func (Place) On() Layer { return Artwork }
+
+// Cover paints an ink wherever an artwork paints on a station, as a white
+// beneath the colours does: as much of it as the artwork is opaque.
+type Cover struct {
+	Layer Layer
+	Place Place // the artwork's; its Clip bounds the ink
+	// Choke is how far the ink stays inside of the artwork's edges.
+	Choke geometry.Length
+	Paint Paint
+}
+
+// On gives the layer of the cover.
+func (c Cover) On() Layer { return c.Layer }
 
 // Fill paints the inside of a path, by the nonzero winding rule.
 type Fill struct {

@@ -18,6 +18,7 @@ import (
 //	fill targets Cyan 50 %: box 11.5,20 5x5
 //	stroke marks 0.1 Cyan+Magenta: line 14,1 14,6
 //	place artwork 0 turn 90: box 20,2 75x50 clip box 18,0 79x54
+//	cover white White overprint choke 0.15 artwork 0 turn 90: box 20,2 75x50 clip box 18,0 79x54
 //	text data Black: mono "HL-01" at 30,12 turn 0, 2x2
 func Notation(items []Item) string {
 	var b strings.Builder
@@ -30,6 +31,9 @@ func Notation(items []Item) string {
 		case Text:
 			fmt.Fprintf(&b, "text %s %s: %s %q at %s turn %s, %sx%s\n", item.Layer, item.Paint,
 				item.Font.Name, item.Codes, pointText(item.At), item.Turn, item.Em.Across.Digits(), item.Em.Around.Digits())
+		case Cover:
+			fmt.Fprintf(&b, "cover %s %s choke %s artwork %d turn %s: %s clip %s\n",
+				item.Layer, item.Paint, item.Choke.Digits(), item.Place.Art, item.Place.Turn, boxText(item.Place.Trim), item.Place.Clip)
 		case Place:
 			fmt.Fprintf(&b, "place %s %d turn %s: %s clip %s\n",
 				Artwork, item.Art, item.Turn, boxText(item.Trim), item.Clip)

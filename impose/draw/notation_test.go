@@ -28,12 +28,15 @@ func TestNotation(t *testing.T) {
 		draw.Stroke{Layer: draw.Marks, Width: 100_000, Paint: draw.Together("Cyan", "White"),
 			Path: draw.Segment(geometry.Position{Across: mm}, geometry.Position{Around: mm})},
 		draw.Fill{Layer: draw.White, Path: long, Paint: draw.Paint{Tints: []draw.Tint{{Ink: "White", Amount: 1}}, Overprint: true}},
+		draw.Cover{Layer: draw.White, Choke: 150_000, Paint: draw.Solid("White"),
+			Place: draw.Place{Art: 1, Trim: box(mm, mm, mm, mm), Clip: draw.Rectangle(box(0, 0, 3*mm, 3*mm))}},
 		draw.Place{Art: 2, Trim: box(20*mm, 2*mm, 75*mm, 50*mm), Turn: geometry.Turn90, Clip: draw.Rectangle(box(18*mm, 0, 79*mm, 54*mm))},
 	})
 	const want = `fill targets Cyan 50 %: box 11.5,20 5x5
 fill targets paper: M 0,0 L 1,0 C 1,1 0,2 0,0.5 Z
 stroke marks 0.1 Cyan+White: line 1,0 0,1
 fill white White overprint: path in box 0,0 4x2, 16 verbs, a7bd66c9
+cover white White choke 0.15 artwork 1 turn 0: box 1,1 1x1 clip box 0,0 3x3
 place artwork 2 turn 90: box 20,2 75x50 clip box 18,0 79x54
 `
 	if got != want {

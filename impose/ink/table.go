@@ -76,15 +76,26 @@ func NewTable(seen []Seen, rules Rules) *Table {
 		}
 		t.Inks[i].merge(s, kind, t)
 	}
+	t.sort()
+	t.noteDoubles()
+	t.noteUnused(seen, rules)
+	return t
+}
+
+func (t *Table) sort() {
 	slices.SortStableFunc(t.Inks, func(a, b Entry) int {
 		if a.Kind == Process && b.Kind == Process {
 			return slices.Index(ProcessNames[:], a.Name) - slices.Index(ProcessNames[:], b.Name)
 		}
 		return slices.Index(kindOrder, a.Kind) - slices.Index(kindOrder, b.Kind)
 	})
-	t.noteDoubles()
-	t.noteUnused(seen, rules)
-	return t
+}
+
+// Add puts an ink into the table that no artwork brings, behind those of its
+// kind.
+func (t *Table) Add(i Ink) {
+	t.Inks = append(t.Inks, Entry{Ink: i})
+	t.sort()
 }
 
 func (e *Entry) merge(s Seen, kind Kind, t *Table) {

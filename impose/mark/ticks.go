@@ -1,7 +1,9 @@
 package mark
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/draw"
@@ -70,6 +72,8 @@ func (b *bench) slitLines(edges bool) []geometry.Length {
 		}
 		*l = span{min(l.from, s.Trim.Min.Across), max(l.to, s.Trim.Max.Across)}
 	}
+	// A frame for the second surface counts its lanes from the right.
+	slices.SortFunc(lanes, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	var lines []geometry.Length
 	if edges {
 		lines = append(lines, lanes[0].from-b.layout.Gap.Across/2)

@@ -1,64 +1,76 @@
 package press
 
 import (
+	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
 )
 
-// lender gives what uses the page's resources for want of its own those of the
-// page it came from: a Type 3 font (ISO 32000-1 9.6.5) and a form or pattern
-// (7.8.3) find theirs on the page that they are used on, and on the frame that
-// is another page.
-type lender struct {
-	doc  *pdfobj.Document
-	lent pdfobj.Placed // the page's resources in the file that is written
-	to   map[pdfobj.Ref]bool
-	next func(pdfobj.Ref, pdfobj.Object) (pdfobj.Object, bool)
+// completer gives what is copied from an artwork what it finds on its page and
+// wouldn't find on the frame.
+//
+// A Type 3 font without resources (ISO 32000-1 9.6.5) and a form or pattern
+// without (7.8.3) use those of the page that they are used on, and on the frame
+// that is another page. An annotation's appearance is a form because of where
+// it stands, whether it says so or not; painted by Do, it must say so.
+type completer struct {
+	doc         *pdfobj.Document
+	lent        pdfobj.Placed // the page's resources in the file that is written
+	users       map[pdfobj.Ref]bool
+	appearances map[pdfobj.Ref]bool
+	next        func(pdfobj.Ref, pdfobj.Object) (pdfobj.Object, bool)
 }
 
-// newLender lends to what a resource dictionary names by itself. What stands
-// deeper has the resources of what it stands in to look at.
-func newLender(doc *pdfobj.Document, resources pdfobj.Object, lent pdfobj.Ref) *lender {
-	l := &lender{doc: doc, lent: pdfobj.Placed(lent), to: map[pdfobj.Ref]bool{}}
-	named := doc.Dict(resources)
+// newCompleter lends resources to what the page's name by themselves. What
+// stands deeper has the resources of what it stands in to look at.
+func newCompleter(p *artwork.Page, lent pdfobj.Ref) *completer {
+	doc := p.Doc
+	c := &completer{doc: doc, lent: pdfobj.Placed(lent), users: map[pdfobj.Ref]bool{}, appearances: map[pdfobj.Ref]bool{}}
+	named := doc.Dict(p.Dict["Resources"])
 	for _, category := range []pdfobj.Name{"Font", "XObject", "Pattern"} {
 		for _, o := range doc.Dict(named[category]) {
 			if ref, ok := o.(pdfobj.Ref); ok {
-				l.to[ref] = true
+				c.users[ref] = true
 			}
 		}
 	}
-	return l
+	for _, a := range p.Appearances {
+		c.appearances[a.Form] = true
+	}
+	return c
 }
 
 // replace is asked by the copier about every object on its way.
-func (l *lender) replace(ref pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, bool) {
+func (c *completer) replace(ref pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, bool) {
 	changed := false
-	if l.next != nil {
-		if other, ok := l.next(ref, o); ok {
+	if c.next != nil {
+		if other, ok := c.next(ref, o); ok {
 			o, changed = other, true
 		}
 	}
-	if !l.to[ref] {
-		return o, changed
-	}
 	switch v := o.(type) {
 	case pdfobj.Dict:
-		if v["Resources"] == nil && l.doc.Name(v["Subtype"]) == "Type3" {
-			return l.lend(v), true
+		if c.users[ref] && v["Resources"] == nil && c.doc.Name(v["Subtype"]) == "Type3" {
+			return with(v, "Resources", c.lent), true
 		}
 	case *pdfobj.Stream:
-		tiling, _ := l.doc.Int(v.Dict["PatternType"])
-		if v.Dict["Resources"] == nil && (l.doc.Name(v.Dict["Subtype"]) == "Form" || tiling == 1) {
-			with := *v
-			with.Dict = l.lend(v.Dict)
-			return &with, true
+		if c.appearances[ref] && c.doc.Name(v.Dict["Subtype"]) != "Form" {
+			said := *v
+			said.Dict = with(v.Dict, "Subtype", pdfobj.Name("Form"))
+			v, o, changed = &said, &said, true
+		}
+		tiling, _ := c.doc.Int(v.Dict["PatternType"])
+		if c.users[ref] && v.Dict["Resources"] == nil && (c.doc.Name(v.Dict["Subtype"]) == "Form" || tiling == 1) {
+			lent := *v
+			lent.Dict = with(v.Dict, "Resources", c.lent)
+			return &lent, true
 		}
 	}
 	return o, changed
 }
 
-func (l *lender) lend(d pdfobj.Dict) pdfobj.Dict {
+// with gives a copy of a dictionary with another entry.
+func with(d pdfobj.Dict, key pdfobj.Name, value pdfobj.Object) pdfobj.Dict {
 	d = d.Clone()
-	d["Resources"] = l.lent
+	d[key] = value
 	return d
 }

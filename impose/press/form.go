@@ -68,10 +68,10 @@ func (w *Writer) formAt(art int, m matrix) (station, error) {
 // such gets an outer form that paints the page and then each appearance.
 func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier) (pdfobj.Ref, error) {
 	resources := w.out.Alloc()
-	lend := newLender(p.Doc, p.Dict["Resources"], resources)
-	lend.next = copier.Replace
-	copier.Replace = lend.replace
-	defer func() { copier.Replace = lend.next }()
+	complete := newCompleter(p, resources)
+	complete.next = copier.Replace
+	copier.Replace = complete.replace
+	defer func() { copier.Replace = complete.next }()
 
 	copied, err := copyDict(copier, p.Doc.Dict(p.Dict["Resources"]))
 	if err != nil {

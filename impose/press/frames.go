@@ -64,6 +64,12 @@ func (w *Writer) frame(f draw.Frame) error {
 func (w *Writer) addPage(size geometry.Size, resources, contents pdfobj.Object) error {
 	width, height := size.Across.Points(), size.Around.Points()
 	box := pdfobj.Array{pdfobj.Integer(0), pdfobj.Integer(0), pdfobj.Real(round(width)), pdfobj.Real(round(height))}
+	if w.setup.Mirror {
+		var err error
+		if contents, err = w.mirrored(width, contents); err != nil {
+			return err
+		}
+	}
 	dict := pdfobj.Dict{
 		"Type": pdfobj.Name("Page"), "MediaBox": box, "BleedBox": box, "TrimBox": box,
 		"Resources": resources, "Contents": contents,
@@ -109,6 +115,8 @@ func (w *Writer) item(c *canvas, used *resources, item draw.Item) error {
 	switch it := item.(type) {
 	case draw.Place:
 		return w.place(c, used, it)
+	case draw.Cover:
+		return w.cover(c, used, it)
 	case draw.Fill:
 		return w.painted(c, used, it.Layer, it.Paint, true, func() {
 			c.path(it.Path)
@@ -135,12 +143,7 @@ func (w *Writer) item(c *canvas, used *resources, item draw.Item) error {
 
 // place paints an artwork on its station: clip, plain state, matrix, form.
 func (w *Writer) place(c *canvas, used *resources, it draw.Place) error {
-	if it.Art < 0 || it.Art >= len(w.forms) {
-		return fmt.Errorf("it places artwork %d, and there are %d", it.Art+1, len(w.forms))
-	}
-	form := &w.forms[it.Art]
-	m := c.page.placing(it, form.width, form.height)
-	stands, err := w.formAt(it.Art, m)
+	stands, m, err := w.stand(c, it)
 	if err != nil {
 		return err
 	}
@@ -155,6 +158,17 @@ func (w *Writer) place(c *canvas, used *resources, it draw.Place) error {
 	c.named(stands.name, "Do")
 	c.op("Q")
 	return nil
+}
+
+// stand gives the form for a place and the matrix that puts it there.
+func (w *Writer) stand(c *canvas, it draw.Place) (station, matrix, error) {
+	if it.Art < 0 || it.Art >= len(w.forms) {
+		return station{}, matrix{}, fmt.Errorf("it places artwork %d, and there are %d", it.Art+1, len(w.forms))
+	}
+	form := &w.forms[it.Art]
+	m := c.page.placing(it, form.width, form.height)
+	stands, err := w.formAt(it.Art, m)
+	return stands, m, err
 }
 
 // painted wraps the drawing of a path in its colour, overprint and layer.

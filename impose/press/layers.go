@@ -43,26 +43,42 @@ func (l *layers) take(copier *pdfobj.Copier, file string, groups []artwork.Layer
 	return nil
 }
 
+// steps are the processing steps of ISO 19593-1 that the engine makes itself:
+// finishing finds the die contour by its step and never prints it, and the
+// press finds the white. Names from the Arlington PDF model's
+// GTS_ProcStepsGroup.
+var steps = map[draw.Layer]struct {
+	name        string
+	group, kind pdfobj.Name
+}{
+	draw.Cutting: {"Cutting", "Structural", "Cutting"},
+	draw.White:   {"White", "White", ""},
+	draw.Varnish: {"Varnish", "Varnish", ""},
+}
+
+// StepName names the layer that items of a layer of the frame stand on in the
+// file; false where they stand on none.
+func StepName(layer draw.Layer) (string, bool) {
+	s, ok := steps[layer]
+	return s.name, ok
+}
+
 // step gives the processing-step layer of an engine-made part of the frame, or
 // nothing where the part has none.
-//
-// Cutting carries the metadata of ISO 19593-1, so that finishing finds the die
-// contour and never prints it; names from the Arlington PDF model's
-// GTS_ProcStepsGroup.
 func (l *layers) step(layer draw.Layer) (pdfobj.Object, error) {
-	if layer != draw.Cutting {
+	s, ok := steps[layer]
+	if !ok {
 		return nil, nil
 	}
 	if ref, ok := l.steps[layer]; ok {
 		return ref, nil
 	}
+	metadata := pdfobj.Dict{"GTS_ProcStepsGroup": s.group}
+	if s.kind != "" {
+		metadata["GTS_ProcStepsType"] = s.kind
+	}
 	ref := l.out.Alloc()
-	err := l.out.Put(ref, pdfobj.Dict{
-		"Type": pdfobj.Name("OCG"), "Name": textString("Cutting"),
-		"GTS_Metadata": pdfobj.Dict{
-			"GTS_ProcStepsGroup": pdfobj.Name("Structural"), "GTS_ProcStepsType": pdfobj.Name("Cutting"),
-		},
-	})
+	err := l.out.Put(ref, pdfobj.Dict{"Type": pdfobj.Name("OCG"), "Name": textString(s.name), "GTS_Metadata": metadata})
 	l.steps[layer] = ref
 	l.all = append(l.all, ref)
 	l.order = append(l.order, ref)

@@ -22,6 +22,7 @@ type Setup struct {
 	Shared  []Shared // spot inks that have the look of one artwork in all
 	Blend   Blend    // colour space that frames blend in
 	Intent  Intent   // what printing condition the job is made for
+	Mirror  bool     // all frames, which have one width, are mirrored across
 }
 
 // Writer writes frames to a PDF as they come; memory does not grow with their
@@ -38,6 +39,8 @@ type Writer struct {
 	series  []*Series
 	pages   *pageTree
 	group   pdfobj.Object
+	mirror  pdfobj.Ref // content that mirrors a page; zero until it is needed
+	covers  map[coverKey]pdfobj.Ref
 
 	states       map[string]pdfobj.Ref
 	spaceNumbers map[string]int
@@ -52,6 +55,7 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 	}
 	p := &Writer{
 		out: out, setup: setup,
+		covers:  make(map[coverKey]pdfobj.Ref),
 		copiers: make(map[*pdfobj.Document]*pdfobj.Copier),
 		plates:  newPlates(out, setup.Inks, setup.Names),
 		inks:    &inkSpaces{setup.Renames, make(map[pdfobj.Name]look)},

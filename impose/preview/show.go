@@ -106,7 +106,7 @@ func ring(outer, inner geometry.Box) draw.Path {
 // items draws items in groups of one layer each.
 func (v *view) items(items []draw.Item) error {
 	open := draw.Layer("")
-	for _, item := range items {
+	for _, item := range whiteBeneath(items) {
 		if layer := item.On(); layer != open {
 			if open != "" {
 				v.end()
@@ -164,3 +164,14 @@ func (v *view) place(p draw.Place) error {
 
 // StationID names a station's group in the SVG.
 func StationID(s geometry.Station) string { return fmt.Sprintf("station-%d-%d", s.Lane, s.Row) }
+
+// whiteBeneath puts engine-made white where it is seen: the file paints it last
+// and overprinting, the press lays it beneath the colours.
+func whiteBeneath(items []draw.Item) []draw.Item {
+	colour := func(i draw.Item) bool { return i.On() != draw.White }
+	beneath := slices.DeleteFunc(slices.Clone(items), colour)
+	if len(beneath) == 0 {
+		return items
+	}
+	return append(beneath, slices.DeleteFunc(slices.Clone(items), func(i draw.Item) bool { return !colour(i) })...)
+}

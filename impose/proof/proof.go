@@ -51,7 +51,7 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, say func(stri
 	}
 	var svg bytes.Buffer
 	err = preview.SVG(&svg, im.Frame, im.DrawnInks(), preview.Options{
-		Layout: im.Layout, Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
+		Layout: im.Seen(), Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
 	})
 	if err != nil {
 		return fmt.Errorf("drawing the frame: %w", err)

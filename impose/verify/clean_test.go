@@ -7,6 +7,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -131,5 +132,41 @@ func TestSampleJobIsAsPlanned(t *testing.T) {
 	r := verified(t, pdf, summary)
 	if !r.Same || r.Stations != 72 || r.Artworks != 3 || r.Streams < 10 || r.Drawn < 100 {
 		t.Errorf("%+v", r)
+	}
+}
+
+// TestWhiteAndSecondSurfaceAreAsPlanned proves frames with underprints of both
+// shapes, mirrored and turned.
+func TestWhiteAndSecondSurfaceAreAsPlanned(t *testing.T) {
+	for i, shape := range []job.UnderprintShape{job.Flood, job.ByShape} {
+		for _, mirror := range []bool{false, true} {
+			j := small("../../samples/artwork/orchard-cider.pdf", geometry.Turn(i))
+			j.Mirror = mirror
+			j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: shape, Choke: mm / 5, Hits: 2}
+			pdf, summary := written(t, j)
+			if r := verified(t, pdf, summary); !r.Same || r.Stations != 4 {
+				t.Errorf("%s, mirrored %t: %+v", shape, mirror, r)
+			}
+		}
+	}
+}
+
+// TestCoverThatIsNotAsPlanned edits the plan: another choke, or none.
+func TestCoverThatIsNotAsPlanned(t *testing.T) {
+	j := small("../../samples/artwork/orchard-cider.pdf", geometry.Turn0)
+	j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Choke: mm / 5, Hits: 1}
+	pdf, summary := written(t, j)
+	text, err := os.ReadFile(summary)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, other := range []string{`"choke_pt":0.6`, `"choke_pt":0`} {
+		edited := regexp.MustCompile(`"choke_pt":[0-9.]+`).ReplaceAll(text, []byte(other))
+		if err := os.WriteFile(summary, edited, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if r := verified(t, pdf, summary); r.Same || len(r.Differences) != 4 || r.Differences[0].Code != verify.CoverShape {
+			t.Errorf("%s: %+v", other, r)
+		}
 	}
 }

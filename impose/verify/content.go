@@ -244,7 +244,11 @@ func (r *reader) pathOperator(op string, args []pdfobj.Object) bool {
 
 func (r *reader) filled() {
 	if !r.path.empty() {
-		r.tell(painted{what: "fill", box: r.path.intersect(r.g.clip), path: r.trace, parts: r.within(0), inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer(), state: r.g.effects(r.g.over)})
+		what := "fill"
+		if r.g.mask != nil {
+			what = "cover"
+		}
+		r.tell(painted{what: what, mask: r.g.mask, matrix: r.g.ctm, box: r.path.intersect(r.g.clip), path: r.trace, parts: r.within(0), inks: r.g.fill.use(), overprint: r.g.over, layer: r.layer(), state: r.g.effects(r.g.over)})
 	}
 }
 

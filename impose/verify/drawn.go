@@ -10,7 +10,7 @@ var overLabels = map[string]bool{"white": true, "varnish": true, "data": true, "
 
 // steps are the processing steps (ISO 19593-1) that parts of a frame hang on,
 // by the layer in the plan.
-var steps = map[string]string{"cutting": "Cutting"}
+var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish": "Varnish"}
 
 // drawn proves what the engine drew: all that is planned and nothing else, in
 // its order, in its ink, and off the labels and the eye mark's track.
@@ -22,6 +22,9 @@ func (c *check) drawn(where string, all []painted, names map[string]string) {
 		if j := match[i]; j >= 0 {
 			found[j] = true
 			c.onLayer(where, plan[j], p, names)
+			if p.what == "cover" {
+				c.cover(where, plan[j], p, all)
+			}
 		}
 	}
 	var lost []int

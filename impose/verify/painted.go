@@ -18,12 +18,14 @@ type painted struct {
 	line      float64
 	inks      []tint // of a fill or stroke, without those of 0 %
 	overprint bool
-	layer     string // the innermost layer's name among the resources; "" for none
-	state     string // what of the graphics state changes it beyond its colour and line; "" if nothing
+	layer     string      // the innermost layer's name among the resources; "" for none
+	mask      pdfobj.Dict // of a cover: the soft mask that it is painted through
+	state     string      // what of the graphics state changes it beyond its colour and line; "" if nothing
+
+	matrix matrix // of an artwork or a cover
 
 	// Of an artwork.
 	form    pdfobj.Ref
-	matrix  matrix
 	clip    box
 	clipped bool  // the clip is one rectangle
 	around  trace // the path of the clip that was set last
@@ -33,6 +35,7 @@ type painted struct {
 // a mark looks like.
 type graphics struct {
 	ctm          matrix
+	mask         pdfobj.Dict
 	clip         box
 	rectangle    bool  // the clip is the box itself
 	around       trace // the path of the last clip
@@ -89,6 +92,8 @@ func (g *graphics) set(doc *pdfobj.Document, key pdfobj.Name, value pdfobj.Objec
 	switch key {
 	case "LW":
 		g.line, _ = number(v)
+	case "SMask":
+		g.mask, _ = v.(pdfobj.Dict)
 	case "op":
 		g.over = text == "true"
 	case "OP":
@@ -114,13 +119,14 @@ func (g *graphics) state() string {
 }
 
 // effects tells what else changes how a mark looks: alpha, blend modes, dashes
-// and the like. Its line and overprint are told by themselves; overprint mode 1
+// and the like. Its line, overprint and soft mask are told by themselves;
+// overprint mode 1
 // means nothing without overprint.
 func (g *graphics) effects(over bool) string {
 	var list []string
 	for _, p := range g.params {
 		key, value, _ := strings.Cut(p, " ")
-		if key == "LW" || key == "op" || key == "OP" || key == "OPM" && (value == "1" || !over) {
+		if key == "LW" || key == "SMask" && g.mask != nil || key == "op" || key == "OP" || key == "OPM" && (value == "1" || !over) {
 			continue
 		}
 		list = append(list, p)

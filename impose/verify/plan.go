@@ -81,6 +81,7 @@ type tint struct {
 // Written is what the file holds beside stations and targets.
 type Written struct {
 	Pages      int
+	Mirrored   bool
 	SizePt     [2]float64 `json:"size_pt"`
 	Marker     string
 	BlendSpace *struct{ Artwork int } `json:"blend_space"`
@@ -108,6 +109,7 @@ type drawn struct {
 	Layer, What string
 	BoxPt       box     `json:"box_pt"`
 	LinePt      float64 `json:"line_pt"`
+	ChokePt     float64 `json:"choke_pt"`
 	Inks        []tint
 	Overprint   bool
 	Eye, Under  bool

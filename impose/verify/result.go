@@ -74,6 +74,7 @@ const (
 	DrawnOrder   = "drawn-order"
 	DrawnShape   = "drawn-shape"
 	DrawnState   = "drawn-state" // faded, blended, dashed
+	CoverShape   = "cover-shape" // a white that doesn't follow its artwork as planned
 	OverLabel    = "over-label"
 	OverTrack    = "over-track"
 	TargetPaint  = "target"

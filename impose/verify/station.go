@@ -72,7 +72,7 @@ func (c *check) formMatrix(form *pdfobj.Stream) matrix {
 // position proves where the artwork's trim lands, to a micrometre at each of
 // its corners.
 func (c *check) position(at string, s Station, a *source, got matrix) {
-	want := a.placing(s.TrimPt, s.TurnDeg)
+	want := c.wanted(s, a)
 	worst := 0.0
 	for _, p := range a.trim.corners() {
 		worst = max(worst, distance(got.apply(p), want.apply(p)))
@@ -86,6 +86,7 @@ func (c *check) position(at string, s Station, a *source, got matrix) {
 	for i := range 4 {
 		linear = max(linear, math.Abs(got[i]-want[i]))
 	}
+	mirrored := func(m matrix) bool { return m[0]*m[3]-m[1]*m[2] < 0 }
 	switch {
 	case linear*size <= micrometre/2:
 		from, to := want.apply(a.trim.centre()), got.apply(a.trim.centre())
@@ -94,10 +95,22 @@ func (c *check) position(at string, s Station, a *source, got matrix) {
 		c.differs(StationScaled, at, "the label is scaled to %.4f %%", 100*scale/a.unit)
 	default:
 		turn := math.Atan2(got[1], got[0])*180/math.Pi + a.rotate
-		if got[0]*got[3]-got[1]*got[2] < 0 {
-			c.differs(StationTurned, at, "the label is mirrored")
+		if mirrored(got) != mirrored(want) {
+			c.differs(StationTurned, at, "the label is %s", map[bool]string{true: "mirrored", false: "not mirrored"}[mirrored(got)])
 			return
 		}
 		c.differs(StationTurned, at, "the label is turned %g degrees, not %d", math.Mod(math.Round(turn*1000)/1000+720, 360), s.TurnDeg)
 	}
+}
+
+// wanted gives the matrix that an artwork must have on a station. On a frame
+// that is mirrored as a whole it stands at the mirrored place, turned the other
+// way, and then all is mirrored.
+func (c *check) wanted(s Station, a *source) matrix {
+	if !c.plan.Written.Mirrored {
+		return a.placing(s.TrimPt, s.TurnDeg)
+	}
+	width := c.plan.Written.SizePt[0]
+	trim := box{width - s.TrimPt[2], s.TrimPt[1], width - s.TrimPt[0], s.TrimPt[3]}
+	return a.placing(trim, 360-s.TurnDeg).then(matrix{-1, 0, 0, 1, width, 0})
 }

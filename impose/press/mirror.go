@@ -1,0 +1,23 @@
+package press
+
+import (
+	"quoin/impose/pdfobj"
+)
+
+// mirrored puts before a page's content what mirrors all of it across, marks
+// and text too: printed on the back of a clear film, it reads right through it.
+func (w *Writer) mirrored(width float64, contents pdfobj.Object) (pdfobj.Object, error) {
+	if w.mirror.IsZero() {
+		c := &ops{}
+		c.op("cm", -1, 0, 0, 1, width, 0)
+		w.mirror = w.out.Alloc()
+		if err := w.out.PutStream(w.mirror, pdfobj.Dict{}, bytesReader(c.buf), int64(len(c.buf)), false); err != nil {
+			return nil, err
+		}
+	}
+	list, ok := contents.(pdfobj.Array)
+	if !ok {
+		list = pdfobj.Array{contents}
+	}
+	return append(pdfobj.Array{w.mirror}, list...), nil
+}
