@@ -76,7 +76,7 @@ func (n inkNames) renames() press.Renames {
 func (n inkNames) shared() []press.Shared {
 	var list []press.Shared
 	for _, e := range n.table.Inks {
-		if !e.Differs || !e.Prints() || e.Kind == ink.Process {
+		if !n.differs(e) {
 			continue
 		}
 		if p := n.source(e.Name); p != nil {
@@ -84,6 +84,27 @@ func (n inkNames) shared() []press.Shared {
 		}
 	}
 	return list
+}
+
+// differs tells whether pages show a spot ink in different ways, be it in what
+// doesn't print: the file holds that too.
+func (n inkNames) differs(e ink.Entry) bool {
+	if !e.Prints() || e.Kind == ink.Process {
+		return false
+	}
+	var first ink.Alternate
+	for _, p := range n.pages {
+		for _, u := range p.Inks {
+			switch {
+			case n.rules.Name(u.Name) != e.Name || u.Alternate.Space == "":
+			case first.Space == "":
+				first = u.Alternate
+			case !first.Same(u.Alternate):
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // source gives the first page that has a Separation of the ink.

@@ -94,6 +94,20 @@ func TestOneNameHasOneAlternate(t *testing.T) {
 		t.Errorf("not reported: %v", im.warnings)
 	}
 	witness.NoComplaint(t, out)
+
+	// A space that nothing paints in is in the file all the same.
+	j = jobFor(spotLabel(t, "Plum", "0 .9 .3 .4", ""))
+	j.Artworks = append(j.Artworks, job.Artwork{File: witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>",
+		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		`<< /Type /Page /Parent 2 0 R /Contents 4 0 R /Resources << /ColorSpace << /S [/Separation /Plum /DeviceCMYK << /FunctionType 2 /N 1 /Domain [0 1] /C0 [0 0 0 0] /C1 [1 0 0 0] >>] >> >>
+/MediaBox [0 0 150.2362205 221.1023622] /TrimBox [4.2519685 4.2519685 145.9842520 216.8503937] >>`,
+		witness.Stream("", "0 0 0 1 k 10 10 50 50 re f"),
+	), Page: 1, Quantity: 1000})
+	_, out = imposed(t, j)
+	if got := separations(t, out); len(got) != 1 || got[0] != `"Plum" DeviceCMYK [0 0.9 0.3 0.4]` {
+		t.Errorf("Separations %q, want the first artwork's Plum alone", got)
+	}
 }
 
 // TestInkNamesKeepTheirBytes imposes names that are not UTF-8. 7.3.5 of ISO

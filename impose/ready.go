@@ -23,7 +23,7 @@ func (im *Imposition) readiness() error {
 		add("", conform.Breach{Rule: conform.DeviceColour, Text: "marks and targets are in DeviceCMYK, which needs an output intent for CMYK"})
 	}
 	for _, e := range im.Inks.Inks {
-		if e.Differs && e.Prints() && im.names.source(e.Name) == nil {
+		if im.names.differs(e) && im.names.source(e.Name) == nil {
 			add("", conform.Breach{Rule: conform.Spots, Text: e.Name + " has several looks, and no artwork has a colour space for it alone"})
 		}
 	}

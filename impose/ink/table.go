@@ -20,7 +20,6 @@ type Entry struct {
 	Ink
 	Silenced  bool      // the job wants it to print nowhere
 	Alternate Alternate // of the first source that has one
-	Differs   bool      // another source has another alternate
 	Sources   []string  // the artwork pages that use it, in the job's order
 	Spelled   []string  // the names in the artworks, in order of appearance
 }
@@ -112,7 +111,6 @@ func (e *Entry) merge(s Seen, kind Kind, t *Table) {
 	case e.Alternate.Space == "":
 		e.Alternate, e.CMYK = s.Alternate, s.CMYK
 	case !e.Alternate.Same(s.Alternate):
-		e.Differs = true
 		t.note(NoteAlternates, "%s looks like %s in %s but like %s in %s; the first is used for both",
 			e.Name, e.Alternate, e.Sources[0], s.Alternate, s.Source)
 	}
