@@ -114,13 +114,13 @@ func byReader(name string, data []byte) (err error) {
 }
 
 func TestSchemasTakeTheSamples(t *testing.T) {
-	for _, name := range []string{"job", "press", "dies"} {
-		data, err := os.ReadFile(samples + name + ".yaml")
+	for file, schema := range map[string]string{"job": "job", "numbered": "job", "press": "press", "dies": "dies"} {
+		data, err := os.ReadFile(samples + file + ".yaml")
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := bySchema(t, name, data); err != nil {
-			t.Errorf("%s: %v", name, err)
+		if err := bySchema(t, schema, data); err != nil {
+			t.Errorf("%s: %v", file, err)
 		}
 	}
 }
