@@ -20,7 +20,7 @@ func (im *Imposition) readiness() error {
 		add(im.Job.Artworks[i].File, conform.Content(p, space)...)
 	}
 	if space != "CMYK" && im.drawsDevice() {
-		add("", conform.Breach{Rule: conform.DeviceColour, Text: "marks and targets are in DeviceCMYK, which needs an output intent for CMYK"})
+		add("", conform.Breach{Rule: conform.DeviceColour, Text: "marks, targets and fields are in DeviceCMYK, which needs an output intent for CMYK"})
 	}
 	for _, e := range im.Inks.Inks {
 		if im.names.differs(e) && im.names.source(e.Name) == nil {
@@ -70,6 +70,11 @@ func (im *Imposition) drawsDevice() bool {
 			}
 		}
 		return false
+	}
+	for _, f := range im.Job.Fields {
+		if uses(draw.Solid(f.Ink)) {
+			return true
+		}
 	}
 	for _, item := range im.Frame.Items {
 		switch it := item.(type) {
