@@ -61,6 +61,15 @@ func bases(t *testing.T) map[string]base {
 	add("annotation", open(frame("../../testdata/placing/annotation-prints.pdf")))
 	add("shared", open(frame(spot(t, "0 .9 .3 .4"), spot(t, "0 .5 .5 .5"))))
 
+	// A white that follows the artwork, choked; and a frame for the second
+	// surface.
+	j = frame("../../samples/artwork/orchard-juice.pdf", "../../samples/artwork/orchard-cider.pdf")
+	j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Choke: mm / 5, Hits: 1}
+	add("cover", open(j))
+	j = frame("../../testdata/artwork/plum-pdftex.pdf")
+	j.Mirror = true
+	add("mirrored", open(j))
+
 	// Round labels, nested and clipped along their outline, and their cut.
 	j = frame(round(t))
 	j.Shape, j.Nest, j.Cutting, j.Lanes, j.Rows = geometry.ShapeCircle, true, true, 0, 0

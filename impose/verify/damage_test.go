@@ -211,6 +211,29 @@ var damages = []struct {
 	}},
 	{"white that knocks out", "white", verify.DrawnInk, func(f *file) { f.swap("/Overprint gs\n", "") }},
 
+	{"a white that follows another artwork", "cover", verify.CoverShape, func(f *file) {
+		f.content(func(s string) string { return covers.ReplaceAllString(s, covers.FindStringSubmatch(s)[0]) })
+	}},
+	{"a white without its mask", "cover", verify.DrawnExtra, func(f *file) {
+		f.content(func(s string) string { return covers.ReplaceAllStringFunc(s, once(func(string) string { return "" })) })
+	}},
+	{"a white that is choked less", "cover", verify.CoverShape, func(f *file) {
+		_, n := f.find(func(o pdfobj.Object) bool {
+			d, ok := o.(pdfobj.Dict)
+			return ok && f.get(d, "Resources", "XObject", "Picture") != nil
+		})
+		f.set(n, bytes.ReplaceAll(f.unpack(n), []byte("0.56693"), []byte("0.4")))
+	}},
+	{"a white switched off", "cover", verify.LayerState, func(f *file) {
+		p := f.dict(f.root(), "OCProperties")
+		all := f.get(p["OCGs"]).(pdfobj.Array)
+		f.dict(p["D"])["OFF"] = pdfobj.Array{all[len(all)-1]}
+	}},
+	{"a frame that isn't mirrored", "mirrored", verify.StationTurned, func(f *file) {
+		c := f.page()["Contents"].(pdfobj.Array)
+		f.page()["Contents"] = c[1:]
+	}},
+
 	{"a dropped page group", "orchard", verify.BlendSpace, func(f *file) { delete(f.page(), "Group") }},
 	{"another blend space", "orchard", verify.BlendSpace, func(f *file) {
 		f.page()["Group"] = pdfobj.Dict{"S": pdfobj.Name("Transparency"), "I": true, "CS": pdfobj.Name("DeviceRGB")}
@@ -238,6 +261,7 @@ var (
 	clipped = regexp.MustCompile(`(?m)^(\S+) (\S+) m\n(\S+) (\S+) l\n(\S+) (\S+) l\n(\S+) (\S+) l\nh\nW`)
 	station = regexp.MustCompile(`(?s)q\n[^Q]*?Do\nQ\n`)
 	target  = regexp.MustCompile(`q\n0 1 0 0 k\n[^Q]*?f\nQ\n`)
+	covers  = regexp.MustCompile(`/Cover\S* gs\n`)
 	stroked = regexp.MustCompile(`0\.28346 w`)
 )
 

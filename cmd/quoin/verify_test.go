@@ -1,0 +1,59 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/job"
+)
+
+// TestWhatFailsNeverAppears lets impose --verify find another frame's content
+// in the file that is about to appear.
+func TestWhatFailsNeverAppears(t *testing.T) {
+	open := func(shift geometry.Length) *impose.Imposition {
+		j, err := job.ReadJob("../../samples/job.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		j.Shift = shift
+		im, err := impose.Open(context.Background(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { im.Close() })
+		return im
+	}
+	im := open(0)
+	if err := im.WritePDF(context.Background(), new(bytes.Buffer)); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "out.pdf")
+	out, err := createOut(path, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := open(10*geometry.Micrometre).WritePDF(context.Background(), out); err != nil {
+		t.Fatal(err)
+	}
+	f := &imposeFlags{out: path}
+	var differs *differError
+	if err := f.prove(context.Background(), im, out); !errors.As(err, &differs) || exitCode(err) != exitFailed {
+		t.Fatalf("error %v", err)
+	}
+	var words strings.Builder
+	complain(&words, differs)
+	if got := words.String(); !strings.Contains(got, "out.pdf is not as planned") || !strings.Contains(got, "\ndiffers: station-moved: the label stands 10.0 um across") {
+		t.Error(got)
+	}
+	out.discard()
+	if left, err := os.ReadDir(filepath.Dir(path)); err != nil || len(left) > 0 {
+		t.Errorf("left behind: %v, %v", left, err)
+	}
+}
