@@ -167,11 +167,3 @@ func (p *prim) halves() (prim, prim) {
 	m := mid(abc, bcd)
 	return prim{kind: cubic, a: p.a, c1: ab, c2: abc, b: m}, prim{kind: cubic, a: m, c1: bcd, c2: cd, b: p.b}
 }
-
-// cut gives the part of a cubic between two parameters.
-func (p *prim) cut(t0, t1 float64) prim {
-	third := (t1 - t0) / 3
-	a, b := p.point(t0), p.point(t1)
-	return prim{kind: cubic, a: a, b: b,
-		c1: a.plus(p.derivative(t0).times(third)), c2: b.minus(p.derivative(t1).times(third))}
-}

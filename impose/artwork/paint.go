@@ -92,7 +92,7 @@ func (p *painter) paintSpace(sp *space, values []float64, bounds Rect, over bool
 	if state != Used {
 		return
 	}
-	p.noteSpace(sp, values, w)
+	p.noteSpace(sp, w)
 	p.noteOverprint(sp, values, over)
 	if !sp.isTechnical(p) {
 		p.noteWhite(white, other, bounds, over)
@@ -121,9 +121,9 @@ type rgbUse struct {
 }
 
 // noteSpace finds colours that the press can't take as they are.
-func (p *painter) noteSpace(sp *space, values []float64, w what) {
+func (p *painter) noteSpace(sp *space, w what) {
 	if sp.family == indexedSpace {
-		sp, values = sp.base, nil
+		sp = sp.base
 	}
 	switch {
 	case sp.family == rgbSpace:

@@ -15,7 +15,6 @@ type painter struct {
 	base  Matrix // the space of the stream, in which its patterns lie
 
 	path   Rect // around the current path, in the page's space
-	x, y   float64
 	clips  bool // the next painting operator sets the path as clip
 	marked []mark
 

@@ -110,9 +110,9 @@ func (r *Renderer) Page(pdf []byte, dpi int) (image.Image, error) {
 	}
 	defer out.Cleanup()
 	// The pixels belong to the renderer's memory: take them along.
-	img := image.NewNRGBA(out.Result.Image.Bounds())
+	img := image.NewNRGBA(out.Result.RenderedImage.Bounds())
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
-	draw.Draw(img, img.Bounds(), out.Result.Image, out.Result.Image.Bounds().Min, draw.Over)
+	draw.Draw(img, img.Bounds(), out.Result.RenderedImage, out.Result.RenderedImage.Bounds().Min, draw.Over)
 	return img, nil
 }
 
