@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -18,7 +19,7 @@ import (
 	"quoin/impose/sheet"
 )
 
-const gangExample = "quoin gang orders.csv --press press.yaml --dies dies.yaml --out night"
+const gangExample = "quoin gang orders.csv --job job.yaml --dies dies.yaml --out night"
 
 var gangVerb = verb{
 	name:    "gang",
@@ -148,6 +149,13 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	case house.Marks.Eye != nil && !house.TargetLaneGiven():
 		return nil, usagef("the eye mark needs a target lane of a known width", "say --target-lane, wide enough for the mark's track")
 	}
+	// Orders' artworks lie beside the order file, the job's own files beside it.
+	for _, file := range []*string{&house.Output.Profile, &house.Outline} {
+		if *file != "" {
+			*file = house.Path(*file)
+		}
+	}
+	house.Dir = ""
 	house.Run.Overs = nil // here it is a limit, not an intention
 	if house.Press == nil {
 		house.Press = night.CommonPress()
@@ -199,22 +207,25 @@ func readOrders(path string) ([]job.Order, []night.Note, error) {
 
 // inputs lists the files that the night is made from, beside the artworks.
 func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, error) {
-	files := []struct{ role, path string }{{"orders", orders}, {"job", f.house}, {"dies", f.layout.dies}}
-	if p := house.Press.At("name").Path; p != "" {
-		files = append(files, struct{ role, path string }{"press", p})
-	}
 	var out []impose.FilePart
-	for _, file := range files {
-		if file.path == "" {
-			continue
+	var failed error
+	add := func(role, path string) {
+		if path == "" {
+			return
 		}
-		in, err := night.Input(file.role, file.path)
-		if err != nil {
-			return nil, err
-		}
+		in, err := night.Input(role, path)
+		failed = errors.Join(failed, err)
 		out = append(out, in)
 	}
-	return out, nil
+	add("orders", orders)
+	add("job", f.house)
+	add("press", house.Press.At("name").Path)
+	if d := house.Dies; d != nil && len(d.Dies) > 0 {
+		add("dies", d.At(0, "number").Path)
+	}
+	add("profile", house.Output.Profile)
+	add("outline", house.Outline)
+	return out, failed
 }
 
 // words gives the flags that a night depends on.
