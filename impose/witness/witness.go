@@ -24,13 +24,16 @@ const patience = 3 * time.Minute
 
 // debian names the Debian package that carries each tool.
 var debian = map[string]string{
+	"bash":         "bash",
 	"cbc":          "coinor-cbc",
 	"chromium":     "chromium",
 	"dmtxread":     "dmtx-utils",
 	"glpsol":       "glpk-utils",
 	"ezdxf":        "python3-ezdxf",
+	"fish":         "fish",
 	"gs":           "ghostscript",
 	"inkscape":     "inkscape",
+	"mandoc":       "mandoc",
 	"mutool":       "mupdf-tools",
 	"npm":          "npm",
 	"pdffonts":     "poppler-utils",
@@ -41,6 +44,7 @@ var debian = map[string]string{
 	"qpdf":         "qpdf",
 	"rsvg-convert": "librsvg2-bin",
 	"zbarimg":      "zbar-tools",
+	"zsh":          "zsh",
 }
 
 // Need returns the path of an outside tool. A tool that is not installed
