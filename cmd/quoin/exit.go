@@ -14,18 +14,34 @@ import (
 	"quoin/impose/verify"
 )
 
-// Exit codes, as the README lists them.
+// Exit codes.
 const (
 	exitDone        = 0
 	exitFailed      = 1
 	exitUsage       = 2
-	exitStrict      = 3 // done, but --strict and there were warnings
-	exitBadFile     = 4 // a job, press, die, order or summary file is wrong
+	exitStrict      = 3
+	exitBadFile     = 4
 	exitNotFit      = 5
-	exitArtwork     = 6 // an artwork or a PDF can't be used
-	exitLeftOut     = 7 // done, but orders were left out
+	exitArtwork     = 6
+	exitLeftOut     = 7
 	exitInterrupted = 130
 )
+
+// exitCodes says what they mean, in the help, the manual and the README.
+var exitCodes = []struct {
+	code  int
+	means string
+}{
+	{exitDone, "done"},
+	{exitFailed, "failed: a file can't be read or written, or is not as its summary says"},
+	{exitUsage, "the command line can't be understood"},
+	{exitStrict, "done, but --strict was given and there were warnings"},
+	{exitBadFile, "a job, press, die, order or summary file is wrong"},
+	{exitNotFit, "it does not fit"},
+	{exitArtwork, "an artwork, or a PDF to be verified, can't be used"},
+	{exitLeftOut, "done, but orders were left out"},
+	{exitInterrupted, "interrupted"},
+}
 
 // usageError is a command line that can't be understood.
 type usageError struct{ text, way string }

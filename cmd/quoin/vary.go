@@ -37,7 +37,7 @@ var reprintVerb = verb{
 	example: reprintExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &varyFlags{reprint: true}
-		fs.StringVar(&v.records, "records", "", "print these records: a number or a range as 4-6 on each line, or lines of a ledger")
+		fs.StringVar(&v.records, "records", "", "print the records that this `FILE` lists: a number or a range as 4-6 on each line, or lines of a ledger")
 		v.add(fs)
 		return v.run
 	},
@@ -57,7 +57,7 @@ type varyFlags struct {
 }
 
 func (f *varyFlags) add(fs *pflag.FlagSet) {
-	fs.StringVarP(&f.out, "output", "o", "", "write the PDF here; parts get a number behind the name, ledger and journal stand beside it")
+	fs.StringVarP(&f.out, "output", "o", "", "write the PDF to this `FILE`; parts get a number behind the name, ledger and journal stand beside it")
 	fs.Int64Var(&f.partFrames, "part-frames", 0, "begin a new file after so many frames")
 	fs.Int64Var(&f.partLabels, "part-labels", 0, "begin a new file before it holds more than so many labels")
 	fs.IntVar(&f.dpi, "device-dpi", 0, "pixels of the device that modules are rounded to; the press's resolution by default")

@@ -25,20 +25,18 @@ type verb struct {
 
 // verbs lists them in the order of the help.
 func verbs() []verb {
-	return []verb{fitVerb, gangVerb, imposeVerb, varyVerb, reprintVerb, inspectVerb, verifyVerb}
+	return []verb{fitVerb, gangVerb, imposeVerb, varyVerb, reprintVerb, inspectVerb, verifyVerb, completionVerb(), manVerb()}
 }
 
 // findVerb gives the verb of a name, or an error with the nearest one.
 func findVerb(name string) (*verb, error) {
-	var names []string
 	for _, v := range verbs() {
 		if v.name == name {
 			return &v, nil
 		}
-		names = append(names, v.name)
 	}
 	way := "quoin help lists the verbs"
-	if near := job.Near(name, names); near != "" {
+	if near := job.Near(name, verbNames()); near != "" {
 		way = fmt.Sprintf("did you mean %s?", near)
 	}
 	return nil, usagef("%q is no verb of quoin", way, name)
@@ -112,15 +110,17 @@ func help(w io.Writer, args []string) error {
 	var b strings.Builder
 	b.WriteString("quoin imposes label artwork for a roll-to-roll digital press.\n\nusage: quoin VERB [FLAGS] [FILES]\n\n")
 	for _, v := range verbs() {
-		fmt.Fprintf(&b, "  %-8s %s\n", v.name, v.short)
+		fmt.Fprintf(&b, "  %-10s %s\n", v.name, v.short)
 	}
 	b.WriteString(`
 Lengths need a unit (mm, cm, in, pt, um); a size is across x around, as 50x75mm.
 Results go to standard output, words to a person to standard error.
-Exit codes: 0 done, 1 failed, 2 usage, 3 done but --strict and there were warnings,
-  4 bad job, press, die or order file, 5 does not fit, 6 artwork unusable,
-  7 done but orders were left out, 130 interrupted.
-
+Exit codes:
+`)
+	for _, e := range exitCodes {
+		fmt.Fprintf(&b, "  %-4d %s\n", e.code, e.means)
+	}
+	b.WriteString(`
 quoin help VERB says more.
 
 example:
