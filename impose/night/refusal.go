@@ -20,18 +20,17 @@ type Note struct {
 
 // The codes of orders that are left out.
 const (
-	BadOrder   = "order-file"  // its line in the order file is wrong
-	NoSize     = "no-size"     // nothing says its label's size
-	NoDie      = "no-die"      // no die of the library suits
-	BadArtwork = "artwork"     // the artwork can't be used
-	NotFit     = "not-fit"     // the label fits no frame
-	BadWinding = "winding"     // the turn that its winding needs is not known
-	BadInks    = "inks"        // the press can't print so many
-	TooShort   = "too-short"   // its overs don't reach the least run
-	TooLarge   = "too-large"   // beyond any run
-	NoPlan     = "no-plan"     // the rules leave no run for it
-	RunFailed  = "run-failed"  // its run could not be written
-	NoMixing   = "mixed-lanes" // its run can be planned only
+	BadOrder   = "order-file" // its line in the order file is wrong
+	NoSize     = "no-size"    // nothing says its label's size
+	NoDie      = "no-die"     // no die of the library suits
+	BadArtwork = "artwork"    // the artwork can't be used
+	NotFit     = "not-fit"    // the label fits no frame
+	BadWinding = "winding"    // the turn that its winding needs is not known
+	BadInks    = "inks"       // the press can't print so many
+	TooShort   = "too-short"  // its overs don't reach the least run
+	TooLarge   = "too-large"  // beyond any run
+	NoPlan     = "no-plan"    // the rules leave no run for it
+	RunFailed  = "run-failed" // its run could not be written
 )
 
 // The codes of orders that are taken, with a word.

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"quoin/impose"
+	"quoin/impose/job"
+	"quoin/impose/night"
+	"quoin/impose/night/folder"
+)
+
+// gangNight is one night on its way.
+type gangNight struct {
+	flags  *gangFlags
+	rules  *night.Rules
+	orders []job.Order
+	bad    []night.Note
+	inputs []impose.FilePart
+}
+
+// planned plans the night, in the folder where there is one.
+func (n *gangNight) planned(ctx context.Context, f *folder.Folder) (*night.Plan, error) {
+	plan, err := night.Make(ctx, n.orders, n.rules, f)
+	if err != nil {
+		return nil, err
+	}
+	plan.LeaveOut(n.bad)
+	plan.Inputs = n.inputs
+	if n.flags.curve {
+		if err := plan.Curves(ctx); err != nil {
+			return nil, err
+		}
+	}
+	if n.flags.compare {
+		if err := plan.Compared(ctx, n.orders); err != nil {
+			return nil, err
+		}
+	}
+	return plan, nil
+}
+
+// built plans the night, imposes its runs and makes the folder appear. One that
+// is there already is only told of again.
+func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) {
+	key, err := night.Key(ctx, n.inputs, n.orders, n.flags.words())
+	if err != nil {
+		return nil, err
+	}
+	f, err := folder.Open(n.flags.out, key)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if f.Done() {
+		io.tell("%s was built already; nothing is done twice", n.flags.out)
+		return readPlan(f)
+	}
+	if f.Restarted() {
+		io.tell("an unfinished night from other orders or rules is thrown away")
+	} else if f.Kept() > 0 {
+		io.tell("going on with an unfinished night: %d of its files are kept", f.Kept())
+	}
+	plan, err := n.planned(ctx, f)
+	if err != nil {
+		return nil, err
+	}
+	if err := plan.Build(ctx, f); err != nil {
+		return nil, err
+	}
+	if err := plan.Report(f); err != nil {
+		return nil, err
+	}
+	return plan, f.Commit()
+}
+
+// readPlan reads the plan of a finished night.
+func readPlan(f *folder.Folder) (*night.Plan, error) {
+	file, err := f.Open(night.PlanFile)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	var plan night.Plan
+	if err := json.NewDecoder(file).Decode(&plan); err != nil {
+		return nil, fmt.Errorf("reading the plan of the finished night: %w", err)
+	}
+	return &plan, nil
+}

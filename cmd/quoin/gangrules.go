@@ -1,0 +1,130 @@
+package main
+
+import (
+	"errors"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose"
+	"quoin/impose/job"
+	"quoin/impose/night"
+	"quoin/impose/sheet"
+)
+
+// rules gives what the planner is told.
+func (f *gangFlags) rules(orders string) (*night.Rules, error) {
+	house := job.New()
+	if f.house != "" {
+		var err error
+		if house, err = readJob(f.house); err != nil {
+			return nil, err
+		}
+	}
+	house.Name = strings.TrimSuffix(filepath.Base(orders), filepath.Ext(orders))
+	setIf(f.name != "", &house.Name, f.name)
+	if err := f.layout.apply(f.fs, house); err != nil {
+		return nil, err
+	}
+	if err := f.terms.apply(f.fs, house); err != nil {
+		return nil, err
+	}
+	switch {
+	case house.Nest:
+		return nil, usagef("nested labels can't share a run", "leave nest out of the job file: gang runs lay straight lanes")
+	case house.Marks.Eye != nil && !house.TargetLaneGiven():
+		return nil, usagef("the eye mark needs a target lane of a known width", "say --target-lane, wide enough for the mark's track")
+	}
+	// Orders' artworks lie beside the order file, the job's own files beside it.
+	for _, file := range []*string{&house.Output.Profile, &house.Outline} {
+		if *file != "" {
+			*file = house.Path(*file)
+		}
+	}
+	house.Dir = ""
+	house.Run.Overs = nil // here it is a limit, not an intention
+	if house.Press == nil {
+		house.Press = night.CommonPress()
+	}
+	if house.WebWidth == 0 {
+		for _, w := range house.Webs() {
+			house.WebWidth = max(house.WebWidth, w.Width)
+		}
+	}
+	whole := *house
+	whole.Artworks = []job.Artwork{{File: orders, Page: 1, Quantity: 1}}
+	if err := whole.Validate(); err != nil {
+		return nil, err
+	}
+	paper, err := sheet.ParsePaper(f.paper)
+	if err != nil {
+		return nil, usagef("%v", "the job sheets are for an office printer", err)
+	}
+	r := &night.Rules{
+		House: house, Mixed: f.lanes == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, MostIn: f.mostIn,
+		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
+	}
+	if f.fs.Changed("overs") {
+		r.Overs = &f.overs
+	}
+	if f.day != "" {
+		day, err := time.Parse(time.DateOnly, f.day)
+		if err != nil {
+			return nil, usagef("--day %s is no day", "write year, month and day, as in 2026-03-01", f.day)
+		}
+		r.Day = day
+	}
+	return r, nil
+}
+
+// readOrders reads the order file. Orders with faults come back as notes; only
+// a file that can't be understood at all is an error.
+func readOrders(path string) ([]job.Order, []night.Note, error) {
+	orders, err := job.ReadOrders(path)
+	if err == nil {
+		return orders, nil, nil
+	}
+	bad, understood := night.Faults(err)
+	if !understood || len(orders) == 0 {
+		return nil, nil, err
+	}
+	return orders, bad, nil
+}
+
+// inputs lists the files that the night is made from, beside the artworks.
+func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, error) {
+	var out []impose.FilePart
+	var failed error
+	add := func(role, path string) {
+		if path == "" {
+			return
+		}
+		in, err := night.Input(role, path)
+		failed = errors.Join(failed, err)
+		out = append(out, in)
+	}
+	add("orders", orders)
+	add("job", f.house)
+	add("press", house.Press.At("name").Path)
+	if d := house.Dies; d != nil && len(d.Dies) > 0 {
+		add("dies", d.At(0, "number").Path)
+	}
+	add("profile", house.Output.Profile)
+	add("outline", house.Outline)
+	return out, failed
+}
+
+// words gives the flags that a night depends on.
+func (f *gangFlags) words() []string {
+	words := []string{versionText()}
+	f.fs.VisitAll(func(flag *pflag.Flag) {
+		switch flag.Name {
+		case "out", "json", "strict", "plan-only":
+		default:
+			words = append(words, flag.Name+"="+flag.Value.String())
+		}
+	})
+	return words
+}
