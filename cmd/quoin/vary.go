@@ -80,21 +80,31 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := j.Validate(); err != nil {
 		return err
 	}
+	progress := io.newProgress()
+	defer progress.end()
+	say := func(text string) {
+		progress.step(text)
+		io.step(text)
+	}
+	say("reading the artwork")
 	im, err := impose.Open(ctx, j)
 	if err != nil {
 		return err
 	}
 	defer im.Close()
+	say("checking the records")
 	run, count, err := f.prepare(ctx, im)
 	if err != nil {
 		return err
 	}
 	var parts []vary.Part
 	if !f.plan {
-		if parts, err = f.write(ctx, im, run); err != nil {
+		say("writing " + f.out)
+		if parts, err = f.write(ctx, im, run, progress); err != nil {
 			return err
 		}
 	}
+	progress.end()
 	warnings := im.Warnings()
 	if err := f.print(io.out, newVaryReport(run, count, parts, warnings)); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
@@ -147,7 +157,7 @@ func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (*vary.R
 	return run, records.Count, err
 }
 
-func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.Run) ([]vary.Part, error) {
+func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.Run, shown *progress) ([]vary.Part, error) {
 	identity, err := im.Identity()
 	if err != nil {
 		return nil, err
@@ -156,10 +166,17 @@ func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.
 	if f.partLabels > 0 {
 		each := int64(len(run.Order.Lanes) * run.Order.Rows)
 		if frames = f.partLabels / each; frames == 0 {
-			return nil, usagef("%d labels are less than one frame holds", "a frame holds %d", f.partLabels, each)
+			return nil, usagef("%d labels are less than the %d of one frame", "give --part-labels at least a frame", f.partLabels, each)
 		}
 	}
-	return run.Write(ctx, vary.Output{Path: f.out, Frames: frames, Identity: identity})
+	return run.Write(ctx, vary.Output{
+		Path: f.out, Frames: frames, Identity: identity,
+		Progress: func(done, all int64) {
+			if done%100 == 0 || done == all {
+				shown.tell("frames", int(done), int(all))
+			}
+		},
+	})
 }
 
 // varyReport is what a run of variable data says of itself.

@@ -197,6 +197,32 @@ func sameBytes(got, data string) bool {
 	return ok && data == ""
 }
 
+// Any bytes at all become a symbol or an error, and measuring says the same as
+// encoding.
+func TestAnyBytes(t *testing.T) {
+	encoders := map[Kind]*Encoder{}
+	for _, k := range Kinds() {
+		encoders[k] = encoderFor(t, k, Options{})
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		k := rapid.SampledFrom(Kinds()).Draw(t, "kind")
+		data := string(rapid.SliceOfN(rapid.Byte(), 0, 80).Draw(t, "data"))
+		if rapid.Bool().Draw(t, "elements") {
+			data = "(21)" + data
+		}
+		n, measured := encoders[k].Measure(data)
+		s, err := encoders[k].Encode(data)
+		if (measured == nil) != (err == nil) {
+			t.Fatalf("measuring says %v, encoding %v", measured, err)
+		}
+		if err == nil {
+			if long, _ := s.Modules(); long != n {
+				t.Fatalf("%d modules are measured, %d made", n, long)
+			}
+		}
+	})
+}
+
 // The tables of versions, blocks and alignment marks, against those of a
 // reader.
 func TestQRTables(t *testing.T) {

@@ -45,10 +45,10 @@ func (e *SizeError) Error() string { return e.text }
 // Hint gives the way out.
 func (e *SizeError) Hint() string { return e.way }
 
-// Fit gives the size that comes nearest to what is wanted in whole pixels.
-// Modules that end up smaller than the tables allow are refused, and the error
-// says which size would do: "round the module to whole dots, never scale a
-// symbol" (GS1 General Specifications, production and quality).
+// Fit gives the size that comes nearest to what is wanted in whole pixels: a
+// module is rounded once, for all, and a symbol is never rescaled (GS1 General
+// Specifications, 2018, p. 340). Modules that end up smaller than the tables
+// allow are refused, and the error says which size would do.
 func (k Kind) Fit(w Wish) (Size, []Warning, error) {
 	t, ok := tables[k]
 	if !ok {

@@ -225,6 +225,40 @@ func TestTemplate(t *testing.T) {
 	}
 }
 
+// Any file at all gives records or a fault, and records that are read from the
+// middle are those that were scanned.
+func TestAnyFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "any.csv")
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.OneOf(
+			rapid.StringMatching(`[ab,;"\n\t\r ]{0,60}`),
+			rapid.Map(rapid.SliceOf(rapid.Byte()), func(b []byte) string { return string(b) }),
+		).Draw(t, "text")
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		r, err := data.Open(data.Definition{File: path})
+		if err != nil {
+			return
+		}
+		var seen []string
+		err = r.Scan(context.Background(), func(values []string) error {
+			seen = append(seen, strings.Join(values, "|"))
+			return nil
+		})
+		if err != nil {
+			return
+		}
+		l := r.Lookup()
+		for n := r.Count; n > 0; n-- {
+			values, err := l.Get(n)
+			if err != nil || strings.Join(values, "|") != seen[n-1] {
+				t.Fatalf("record %d is %q, %v; it was %q", n, values, err, seen[n-1])
+			}
+		}
+	})
+}
+
 // BenchmarkRecords prints rows as a multiple of the 150 labels a second that
 // the press prints.
 func BenchmarkRecords(b *testing.B) {

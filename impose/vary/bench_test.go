@@ -36,7 +36,7 @@ func BenchmarkLabels(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				if err := r.WriteFrames(context.Background(), f, io.Discard, 0, r.Order.Frames()); err != nil {
+				if err := r.WriteFrames(context.Background(), f, io.Discard, 0, r.Order.Frames(), nil); err != nil {
 					b.Fatal(err)
 				}
 				if err := f.Close(); err != nil {
@@ -63,7 +63,7 @@ func BenchmarkMillion(b *testing.B) {
 		p := plan(b, 1_000_000, textField(), qrField())
 		p.Layout = layout(b, 0, 9)
 		r := prepare(b, p)
-		if err := r.WriteFrames(context.Background(), io.Discard, io.Discard, 0, r.Order.Frames()); err != nil {
+		if err := r.WriteFrames(context.Background(), io.Discard, io.Discard, 0, r.Order.Frames(), nil); err != nil {
 			b.Fatal(err)
 		}
 	}

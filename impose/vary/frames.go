@@ -18,8 +18,9 @@ import (
 // the same bytes, however the run is cut into files.
 //
 // One goroutine reads records, one for each processor sets and compresses
-// frames, and the caller's writes them in order.
-func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, end int64) error {
+// frames, and the caller's writes them in order. Done, if given, is called with
+// the number of each frame that is written.
+func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, end int64, done func(frame int64)) error {
 	w, err := press.New(file, r.plan.Setup)
 	if err != nil {
 		return err
@@ -50,6 +51,9 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 		}
 		if err := book.frame(r, job); err != nil {
 			return err
+		}
+		if done != nil {
+			done(job.frame)
 		}
 	}
 	if err := ctx.Err(); err != nil {

@@ -93,7 +93,7 @@ func prepare(t testing.TB, p vary.Plan) *vary.Run {
 func written(t testing.TB, r *vary.Run) (pdf, ledger []byte) {
 	t.Helper()
 	var file, book bytes.Buffer
-	if err := r.WriteFrames(context.Background(), &file, &book, 0, r.Order.Frames()); err != nil {
+	if err := r.WriteFrames(context.Background(), &file, &book, 0, r.Order.Frames(), nil); err != nil {
 		t.Fatal(err)
 	}
 	return file.Bytes(), book.Bytes()

@@ -21,7 +21,9 @@ type Output struct {
 	// Identity stands for all that the plan's setup is made from, such as a hash
 	// over job and artworks: a run goes on only where that is still the same.
 	Identity string
-	Written  func(Part) // is told of each part, those written before too; may be nil
+	// Progress is told how many frames there are of all, those of parts written
+	// before among them; may be nil.
+	Progress func(done, all int64)
 }
 
 // Part is one press file of the run, with its ledger.
@@ -82,6 +84,11 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		return nil, err
 	}
 	defer j.close()
+	tell := func(done int64) {
+		if o.Progress != nil {
+			o.Progress(done, r.Order.Frames())
+		}
+	}
 	list := r.parts(o)
 	for i := range list {
 		p := &list[i]
@@ -89,14 +96,12 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 			*p = before
 			err = p.look()
 		} else {
-			err = r.writePart(ctx, p, j)
+			err = r.writePart(ctx, p, j, func(frame int64) { tell(frame + 1) })
 		}
 		if err != nil {
 			return nil, err
 		}
-		if o.Written != nil {
-			o.Written(*p)
-		}
+		tell(p.First - 1 + p.Frames)
 	}
 	return list, nil
 }
@@ -127,7 +132,7 @@ func (r *Run) identity(o Output) (string, error) {
 
 // writePart writes press file and ledger beside their targets, lets them appear
 // when both are whole, and enters that in the journal.
-func (r *Run) writePart(ctx context.Context, p *Part, j *journal) error {
+func (r *Run) writePart(ctx context.Context, p *Part, j *journal, done func(int64)) error {
 	for _, path := range []string{p.File, p.Ledger} {
 		if _, err := os.Lstat(path); err == nil && !j.begun[p.Number] {
 			return &JournalError{path + " is there already, and the journal knows nothing of it",
@@ -147,7 +152,7 @@ func (r *Run) writePart(ctx context.Context, p *Part, j *journal) error {
 		return err
 	}
 	defer book.discard()
-	if err := r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames); err != nil {
+	if err := r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames, done); err != nil {
 		return err
 	}
 	if p.Sum, p.Bytes, err = file.commit(); err != nil {

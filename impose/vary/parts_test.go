@@ -173,6 +173,24 @@ func TestPartsContinueExactly(t *testing.T) {
 	if !bytes.Equal(got, want) {
 		t.Error("the ledgers of the parts are not that of the whole")
 	}
+	pdf, _ := written(t, runToKill(t))
+	text := textOf(t, save(t, "whole.pdf", pdf))
+	for _, p := range parts {
+		text = strings.TrimPrefix(text, textOf(t, p.File))
+	}
+	if text != "" {
+		t.Errorf("the parts' text ends before %.80q of the whole's", text)
+	}
+}
+
+// textOf gives the text of all pages.
+func textOf(t testing.TB, path string) string {
+	t.Helper()
+	out, err := exec.Command(witness.Need(t, "pdftotext"), "-layout", path, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(out)
 }
 
 func TestNothingIsWrittenTwiceUnasked(t *testing.T) {
