@@ -174,6 +174,14 @@ func (j *Job) Path(file string) string {
 	return beside(filepath.Join(j.Dir, "job"), file)
 }
 
+// Common gives what other jobs may share of this one: all but its artworks, and
+// without the places of its values, which would be no places of theirs.
+func (j *Job) Common() *Job {
+	c := *j
+	c.Artworks, c.source, c.faults = nil, source{}, nil
+	return &c
+}
+
 // At gives where the value of a key stands in the job file, as in
 // "artworks[0].file"; where the file doesn't say it, the nearest key around it.
 func (j *Job) At(key string) Position { return j.source.at(key) }

@@ -333,3 +333,17 @@ func TestMissingFileIsItsOwnError(t *testing.T) {
 		t.Errorf("got %v, %v", j, err)
 	}
 }
+
+func TestCommonPartsHaveNoArtworksAndNoPlaces(t *testing.T) {
+	j, err := ReadJob(samples + "job.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := j.Common()
+	if len(c.Artworks) > 0 || c.At("artworks[0].file") != (Position{}) || c.Label != j.Label || c.Press != j.Press {
+		t.Errorf("%+v", c)
+	}
+	if len(j.Artworks) == 0 || j.At("artworks[0].file").Line == 0 {
+		t.Error("the job itself was changed")
+	}
+}

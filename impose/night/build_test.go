@@ -232,6 +232,7 @@ func TestReportIsOnePageForEveryone(t *testing.T) {
 	limit := 10 * geometry.Percent
 	r.Overs = &limit
 	p := plan(t, all, r)
+	p.Runs[0].Warnings = []impose.Warning{{Code: "mixed-lane", Text: "several products share lane 6"}}
 	p.LeaveOut([]Note{{"4", BadOrder, "orders.csv:5:2: quantity: is missing"}})
 	if err := p.Curves(t.Context()); err != nil {
 		t.Fatal(err)
@@ -244,7 +245,7 @@ func TestReportIsOnePageForEveryone(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := b.String()
-	for _, part := range []string{"Perry &lt;b&gt;", "What each rule costs", "Runs against metres", "Left out", "quantity: is missing", "every order alone"} {
+	for _, part := range []string{"Perry &lt;b&gt;", "What each rule costs", "Runs against metres", "Left out", "quantity: is missing", "share lane 6", "every order alone"} {
 		if !strings.Contains(page, part) {
 			t.Errorf("the page says nothing of %q", part)
 		}

@@ -104,6 +104,9 @@ func (p *Plan) textRun(b *strings.Builder, run *Run) {
 		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s\n", s.Order, place, thousands(s.Labels), thousands(s.Overs),
 			scrap(s.Scrap), split(s), product(s.Product))
 	}
+	for _, w := range run.Warnings {
+		fmt.Fprintf(b, "    look at: %s\n", w.Text)
+	}
 }
 
 // what says what a run is printed on, and with.
