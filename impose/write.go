@@ -15,6 +15,9 @@ import (
 // WritePDF writes the frame as the press-ready PDF: one page, to be printed as
 // often as the summary says. The same input gives the same bytes.
 func (im *Imposition) WritePDF(ctx context.Context, w io.Writer) error {
+	if len(im.Job.Fields) > 0 {
+		im.warn("fields-left-out", "the frame is written without the job's %d fields: print the records with quoin vary", len(im.Job.Fields))
+	}
 	setup, err := im.setup()
 	if err != nil {
 		return err

@@ -73,7 +73,7 @@ func folder(t testing.TB, dir string) map[string]string {
 func TestKilledRunsGoOn(t *testing.T) {
 	kills := 50
 	if testing.Short() {
-		kills = 3
+		kills = 2
 	}
 	whole := t.TempDir()
 	start := time.Now()
