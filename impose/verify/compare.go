@@ -16,6 +16,7 @@ import (
 //
 //   - references to pages and to nodes of the page tree become null;
 //   - what has no resources of its own uses those of its page, and may name them;
+//   - an annotation's picture is a form, and may say so;
 //   - Parent entries of form fields and structure elements, and the numbers
 //     that tie content to a structure tree, stay behind;
 //   - a Separation or DeviceN space names the inks that the plan says.
@@ -99,6 +100,11 @@ func (c *comparison) done() bool { return c.limit > 0 && c.found > c.limit }
 // same compares two objects and all that they reach.
 func (c *comparison) same(key string, src, out pdfobj.Object) {
 	c.queue = append(c.queue, pair{src, out, c.src, &step{key: key}})
+	c.drain()
+}
+
+// drain compares all that waits.
+func (c *comparison) drain() {
 	for len(c.queue) > 0 && !c.done() {
 		p := c.queue[len(c.queue)-1]
 		c.queue = c.queue[:len(c.queue)-1]
@@ -195,6 +201,9 @@ func (c *comparison) dicts(p pair, src, out pdfobj.Dict, depth int) {
 		if src[key] == nil || leftBehind(p.doc, key, src[key]) {
 			if key == "Resources" && borrows(p.doc, src) {
 				c.next(pair{c.page, out[key], p.doc, &step{p.path, "the page's resources", 0}}, depth)
+				continue
+			}
+			if key == "Subtype" && out[key] == pdfobj.Object(pdfobj.Name("Form")) && src["BBox"] != nil {
 				continue
 			}
 			if v, _ := c.out.Resolve(out[key]); v != nil {

@@ -65,7 +65,8 @@ func (c *check) compareForm(ref pdfobj.Ref, artwork, limit int) *comparison {
 	if inner != form && c.formMatrix(inner) != identity {
 		m.differs(at, FormBox, "the page inside has a matrix of its own")
 	}
-	m.same("Resources", orEmpty(a.page["Resources"]), orEmpty(inner.Dict["Resources"]))
+	m.dicts(pair{doc: a.doc, path: &step{key: "Resources"}}, a.doc.Dict(a.page["Resources"]), c.doc.Dict(inner.Dict["Resources"]), 0)
+	m.drain()
 	c.group(m, at, a, form)
 	c.content(m, at, a, inner)
 	return m

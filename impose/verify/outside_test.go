@@ -1,6 +1,7 @@
 package verify_test
 
 import (
+	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
@@ -34,5 +35,21 @@ func TestAnotherWritersFile(t *testing.T) {
 	}
 	if r := verified(t, again, summary); !slices.Contains(codes(r), verify.StreamBytes) {
 		t.Errorf("repacked streams: %+v", r.Differences)
+	}
+}
+
+// TestAFileThatNeedsMending cuts a file short: readers find its objects all the
+// same, but a press might not.
+func TestAFileThatNeedsMending(t *testing.T) {
+	pdf, summary := written(t, frame("../../testdata/placing/layer-off.pdf"))
+	data, err := os.ReadFile(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(pdf, data[:len(data)-12], 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if r := verified(t, pdf, summary); !slices.Contains(codes(r), verify.Damaged) {
+		t.Errorf("%+v", r.Differences)
 	}
 }

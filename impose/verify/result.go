@@ -33,6 +33,7 @@ type Difference struct {
 
 // The codes of differences. They never change their meaning.
 const (
+	Damaged        = "damaged"         // what a reader must mend
 	FileChanged    = "file-changed"    // its bytes are not those that were written
 	ArtworkChanged = "artwork-changed" // nor are an artwork's
 	PageCount      = "page-count"

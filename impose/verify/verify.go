@@ -135,6 +135,9 @@ func (c *check) run(path string, opt Options) error {
 		c.page(n+1, page)
 	}
 	c.document()
+	for _, mended := range c.doc.Repaired() {
+		c.differs(Damaged, "", "the file is damaged: %s", mended)
+	}
 	if !opt.Alone {
 		c.secondReader(path)
 	}
