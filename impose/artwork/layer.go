@@ -39,11 +39,15 @@ type layerTable struct {
 	// off holds layers that are on in the default configuration but that an
 	// automatic state (8.11.4.4) would switch for printing, or the reverse.
 	automatic map[pdfobj.Ref]bool
+	// none: the document has no OCProperties, so that no reader looks at what
+	// its content says of layers.
+	none bool
 }
 
 func readLayers(doc *pdfobj.Document) *layerTable {
 	t := &layerTable{doc: doc, groups: map[pdfobj.Ref]*Layer{}, automatic: map[pdfobj.Ref]bool{}}
 	properties := doc.Dict(doc.Catalog()["OCProperties"])
+	t.none = properties == nil
 	config := doc.Dict(properties["D"])
 	base := doc.Name(config["BaseState"]) != "OFF"
 	for _, o := range doc.Array(properties["OCGs"]) {
@@ -110,6 +114,9 @@ const maxExpression = 32
 // visible tells whether content that belongs to o, a group or a membership
 // dictionary, shows; and which groups it names. What is neither shows.
 func (t *layerTable) visible(o pdfobj.Object) (shows bool, named []pdfobj.Ref) {
+	if t.none {
+		return true, nil
+	}
 	dict := t.doc.Dict(o)
 	if t.doc.Name(dict["Type"]) != "OCMD" {
 		ref, ok := o.(pdfobj.Ref)

@@ -55,7 +55,7 @@ func TestDamagedFiles(t *testing.T) {
 		}, "object 3 stands at its place"},
 		{"the subsection is off by one", func(t *testing.T) string {
 			return swap(t, simple().String(), "xref\n0 5", "xref\n1 5")
-		}, "scanned"},
+		}, "begins at object 0"},
 		{"the table has letters", func(t *testing.T) string {
 			return swap(t, simple().String(), "00000 n", "0000x n")
 		}, "a line is damaged"},

@@ -186,10 +186,16 @@ func (d *Document) classicSection(seen map[int64]bool) (Dict, error) {
 		if t.kind != tokenInteger || count.kind != tokenInteger || t.num < 0 {
 			return nil, fmt.Errorf("%w: it has no trailer", errXref)
 		}
-		for num := t.num; num < t.num+count.num; num++ {
+		end := t.num + count.num
+		for num := t.num; num < end; num++ {
 			off, gen, used, err := d.tableLine()
 			if err != nil {
 				return nil, err
+			}
+			if num == 1 && t.num == 1 && !used && off == 0 && gen == maxGeneration {
+				// The head of the free list is object 0 (7.5.4).
+				d.note("a cross-reference section begins at object 0, not 1 as it says")
+				num, end = 0, end-1
 			}
 			switch {
 			case num > maxObjectNumber:

@@ -201,3 +201,21 @@ func TestReferenceChains(t *testing.T) {
 		}
 	}
 }
+
+// TestSectionThatCountsFromOne: the head of the free list is object 0 (7.5.4),
+// so that a section which gives it the number 1 is off by one throughout.
+func TestSectionThatCountsFromOne(t *testing.T) {
+	const body = "%PDF-1.4\n1 0 obj\n<</Type/Catalog/Pages 2 0 R>>\nendobj\n2 0 obj\n<</Type/Pages/Kids[]/Count 0>>\nendobj\n"
+	file := body + "xref\n1 3\n0000000000 65535 f \n0000000009 00000 n \n" + fmt.Sprintf("%010d 00000 n \n", strings.Index(body, "2 0 obj")) +
+		"trailer\n<</Size 3/Root 1 0 R>>\nstartxref\n" + fmt.Sprint(len(body)) + "\n%%EOF\n"
+	d, err := Open(strings.NewReader(file), int64(len(file)), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d.Dict(Ref{Num: 2})["Kids"] == nil || d.Name(d.Catalog()["Type"]) != "Catalog" {
+		t.Errorf("object 1 is %v, object 2 is %v", d.Dict(Ref{Num: 1}), d.Dict(Ref{Num: 2}))
+	}
+	if notes := d.Repaired(); len(notes) != 1 || !strings.Contains(notes[0], "begins at object 0") {
+		t.Errorf("notes %q", notes)
+	}
+}

@@ -12,11 +12,16 @@ import (
 // without (7.8.3) use those of the page that they are used on, and on the frame
 // that is another page. An annotation's appearance is a form because of where
 // it stands, whether it says so or not; painted by Do, it must say so.
+//
+// In a document without OCProperties, nothing of its layers is obeyed. On a
+// frame that has some it would be, so memberships become such as have no effect
+// (table 99: no OCGs).
 type completer struct {
 	doc         *pdfobj.Document
 	lent        pdfobj.Placed // the page's resources in the file that is written
 	users       map[pdfobj.Ref]bool
 	appearances map[pdfobj.Ref]bool
+	unlayered   bool // the document has no OCProperties
 	next        func(pdfobj.Ref, pdfobj.Object) (pdfobj.Object, bool)
 }
 
@@ -25,6 +30,7 @@ type completer struct {
 func newCompleter(p *artwork.Page, lent pdfobj.Ref) *completer {
 	doc := p.Doc
 	c := &completer{doc: doc, lent: pdfobj.Placed(lent), users: map[pdfobj.Ref]bool{}, appearances: map[pdfobj.Ref]bool{}}
+	c.unlayered = doc.Dict(doc.Catalog()["OCProperties"]) == nil
 	named := doc.Dict(p.Dict["Resources"])
 	for _, category := range []pdfobj.Name{"Font", "XObject", "Pattern"} {
 		for _, o := range doc.Dict(named[category]) {
@@ -49,6 +55,9 @@ func (c *completer) replace(ref pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, boo
 	}
 	switch v := o.(type) {
 	case pdfobj.Dict:
+		if c.unlayered && v["OCGs"] != nil && c.doc.Name(v["Type"]) == "OCMD" {
+			return pdfobj.Dict{"Type": pdfobj.Name("OCMD")}, true
+		}
 		if c.users[ref] && v["Resources"] == nil && c.doc.Name(v["Subtype"]) == "Type3" {
 			return with(v, "Resources", c.lent), true
 		}

@@ -1,0 +1,381 @@
+package impose
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	_ "image/png"
+	"io/fs"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/draw"
+	"quoin/impose/pdfobj"
+	"quoin/impose/press"
+	"quoin/impose/witness"
+)
+
+// TestCorpus places page 1 of public PDFs on a frame of its size and compares
+// the frame with the page on the same pixel grid: in MuPDF first, and Poppler
+// decides what MuPDF calls different. The files are those that the Go modules
+// we build with carry, a sample of them unless QUOIN_CORPUS names a folder with
+// more; testdata/corpus/fetch.sh fills one. Run with -v for the table.
+func TestCorpus(t *testing.T) {
+	if testing.Short() {
+		t.Skip("renders hundreds of pages")
+	}
+	for _, tool := range []string{"qpdf", "mutool", "pdftoppm"} {
+		witness.Need(t, tool)
+	}
+	files := corpusFiles(t)
+	var mu sync.Mutex
+	results := make([]trial, len(files))
+	next := 0
+	var workers sync.WaitGroup
+	for range 2 {
+		workers.Go(func() {
+			dir := t.TempDir()
+			for {
+				mu.Lock()
+				i := next
+				next++
+				mu.Unlock()
+				if i >= len(files) {
+					return
+				}
+				r := try(files[i], dir)
+				results[i] = r
+				if r.became != equal && r.became != flattened && r.became != forbidden {
+					t.Logf("%s: %s (qpdf: %s): %s", r.became, r.path, r.qpdf, r.why)
+				}
+			}
+		})
+	}
+	workers.Wait()
+	report(t, results)
+}
+
+// patience is what one file may take, as the issue of the house has it.
+const patience = 20 * time.Second
+
+// corpusFiles gives the paths of the files to try.
+func corpusFiles(t *testing.T) []string {
+	t.Helper()
+	var roots []string
+	for _, module := range []string{"github.com/pdfcpu/pdfcpu", "github.com/signintech/gopdf"} {
+		dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", module).Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		roots = append(roots, strings.TrimSpace(string(dir)))
+	}
+	more := os.Getenv("QUOIN_CORPUS")
+	if more != "" {
+		roots = append(roots, more)
+	}
+	var files []string
+	for _, root := range roots {
+		err := filepath.WalkDir(root, func(path string, e fs.DirEntry, err error) error {
+			if err == nil && e.Type().IsRegular() && strings.EqualFold(filepath.Ext(path), ".pdf") {
+				files = append(files, path)
+			}
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if len(files) < 400 {
+		t.Fatalf("only %d files", len(files))
+	}
+	if more != "" {
+		return files
+	}
+	var some []string
+	for i := 0; i < len(files); i += 12 {
+		some = append(some, files[i])
+	}
+	return some
+}
+
+// What became of a file.
+const (
+	equal     = "equal"
+	flattened = "equal but for notes on screen" // annotations that don't print
+	differs   = "different"
+	unseen    = "placed, not comparable" // no renderer shows the source
+	forbidden = "refused: password or permissions"
+	refuses   = "refused"
+	panicked  = "panic"
+	hung      = "hang"
+)
+
+type trial struct {
+	path   string
+	qpdf   string // clean, warnings or failed
+	became string
+	why    string
+}
+
+func (r trial) placed() bool {
+	return r.became == equal || r.became == flattened || r.became == differs || r.became == unseen
+}
+
+// try places one file and compares.
+func try(path, dir string) trial {
+	r := trial{path: path, qpdf: checked(path)}
+	out := filepath.Join(dir, "frame.pdf")
+	type answer struct {
+		dpi float64
+		err error
+	}
+	done := make(chan answer, 1)
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	go func() {
+		dpi, err := placeAlone(ctx, path, out)
+		done <- answer{dpi, err}
+	}()
+	var a answer
+	select {
+	case a = <-done:
+	case <-time.After(patience + 2*time.Second):
+		r.became = hung
+		return r
+	}
+	var p *panicError
+	switch {
+	case errors.Is(a.err, context.DeadlineExceeded):
+		r.became = hung
+	case errors.As(a.err, &p) || a.err != nil && strings.Contains(a.err.Error(), "the reader failed"):
+		r.became = panicked
+	case errors.Is(a.err, pdfobj.ErrPassword) || errors.Is(a.err, pdfobj.ErrNotPermitted):
+		r.became = forbidden
+	case a.err != nil:
+		r.became = refuses
+	}
+	if a.err != nil {
+		r.why = a.err.Error()
+		return r
+	}
+	r.became, r.why = compared(path, out, dir, a.dpi)
+	return r
+}
+
+type panicError struct{ what any }
+
+func (e *panicError) Error() string { return fmt.Sprint("panic: ", e.what) }
+
+// placeAlone writes a frame of the size of the page as shown, with the page on
+// it, and gives the resolution at which to look at both.
+func placeAlone(ctx context.Context, path, out string) (dpi float64, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = &panicError{r}
+		}
+	}()
+	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: ctx}})
+	if err != nil {
+		return 0, err
+	}
+	defer f.Close()
+	p, err := f.Page(1)
+	if err != nil {
+		return 0, err
+	}
+	m := p.FormMatrix()
+	crop, trim := m.Bounds(p.Boxes.Crop), m.Bounds(p.Boxes.Trim)
+	nm := func(points float64) geometry.Length {
+		return geometry.Length(math.Round(points * float64(geometry.Inch) / geometry.PointsPerInch))
+	}
+	size := geometry.Size{Across: nm(crop.Width()), Around: nm(crop.Height())}
+	place := draw.Place{
+		Trim: geometry.BoxAt(geometry.Position{Across: nm(trim[0] - crop[0]), Around: nm(crop[3] - trim[3])},
+			geometry.Size{Across: nm(trim.Width()), Around: nm(trim.Height())}),
+		Clip: draw.Rectangle(geometry.BoxAt(geometry.Position{}, size)),
+	}
+	im := &Imposition{Pages: []*artwork.Page{p}}
+	file, err := os.Create(out)
+	if err != nil {
+		return 0, err
+	}
+	defer file.Close()
+	w, err := press.New(file, press.Setup{Artworks: im.Pages, Blend: im.blend()})
+	if err != nil {
+		return 0, err
+	}
+	if err := w.Frame(draw.Frame{Size: size, Items: []draw.Item{place}}); err != nil {
+		return 0, err
+	}
+	return min(150, max(2, 600*72/max(crop.Width(), crop.Height()))), w.Close()
+}
+
+// checked tells what qpdf thinks of a file.
+func checked(path string) string {
+	_, code := program(time.Minute, "qpdf", "--check", path)
+	switch code {
+	case 0:
+		return "clean"
+	case 3:
+		return "warnings"
+	}
+	return "failed"
+}
+
+// program runs an outside program and gives its output and exit code, -1 where
+// it didn't end in time or couldn't run.
+func program(patience time.Duration, name string, args ...string) ([]byte, int) {
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	var out bytes.Buffer
+	cmd := exec.CommandContext(ctx, name, args...)
+	cmd.Stdout = &out
+	if err := cmd.Run(); err != nil {
+		var exit *exec.ExitError
+		if ctx.Err() == nil && errors.As(err, &exit) {
+			return out.Bytes(), exit.ExitCode()
+		}
+		return out.Bytes(), -1
+	}
+	return out.Bytes(), 0
+}
+
+// compared looks at the page and the frame.
+func compared(source, frame, dir string, dpi float64) (became, why string) {
+	became = unseen
+	sources := []string{source}
+	for i := 0; i < len(sources); i++ {
+		for _, render := range []func(string, string, float64) (image.Image, error){byMuPDF, byPoppler} {
+			a, err := render(sources[i], dir, dpi)
+			if err != nil {
+				continue // the source is more than it can show
+			}
+			b, err := render(frame, dir, dpi)
+			if err != nil {
+				became, why = differs, "the frame can't be shown"
+				continue
+			}
+			d := witness.Compare(inner(a), inner(b), witness.Tolerance{Over: 16})
+			if d.Share <= .001 {
+				if i > 0 {
+					return flattened, ""
+				}
+				return equal, ""
+			}
+			became, why = differs, strings.TrimSpace(why+"; "+d.String())
+		}
+		if i == 0 {
+			// A renderer shows what the screen shows; qpdf knows what prints.
+			print := filepath.Join(dir, "print.pdf")
+			if _, code := program(time.Minute, "qpdf", "--flatten-annotations=print", "--pages", source, "1", "--", source, print); code == 0 || code == 3 {
+				sources = append(sources, print)
+			}
+		}
+	}
+	return became, why
+}
+
+// inner leaves out the outermost pixels: a page of a broken number of pixels is
+// clipped within them on the frame, and fills them by itself.
+func inner(img image.Image) image.Image {
+	b := img.Bounds()
+	if b.Dx() < 8 || b.Dy() < 8 {
+		return img
+	}
+	return img.(interface {
+		SubImage(image.Rectangle) image.Image
+	}).SubImage(b.Inset(1))
+}
+
+func byMuPDF(path, dir string, dpi float64) (image.Image, error) {
+	out := filepath.Join(dir, "mupdf.png")
+	os.Remove(out)
+	if _, code := program(time.Minute, "mutool", "draw", "-q", "-F", "png", "-c", "rgb", "-r", fmt.Sprint(dpi), "-o", out, path, "1"); code != 0 {
+		return nil, fmt.Errorf("exit code %d", code)
+	}
+	return decoded(out)
+}
+
+func byPoppler(path, dir string, dpi float64) (image.Image, error) {
+	out := filepath.Join(dir, "poppler")
+	os.Remove(out + ".png")
+	if _, code := program(time.Minute, "pdftoppm", "-q", "-png", "-singlefile", "-cropbox", "-r", fmt.Sprint(dpi), "-f", "1", "-l", "1", path, out); code != 0 {
+		return nil, fmt.Errorf("exit code %d", code)
+	}
+	return decoded(out + ".png")
+}
+
+func decoded(path string) (image.Image, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	img, _, err := image.Decode(f)
+	return img, err
+}
+
+// report prints the table and holds it to what the house asks for.
+func report(t *testing.T, results []trial) {
+	t.Helper()
+	count := map[[2]string]int{}
+	read, placed := map[string]int{}, map[string]int{}
+	same, comparable := 0, 0
+	for _, r := range results {
+		count[[2]string{r.qpdf, r.became}]++
+		if r.became != forbidden {
+			read[r.qpdf]++
+		}
+		if r.placed() {
+			placed[r.qpdf]++
+		}
+		switch r.became {
+		case equal, flattened:
+			same++
+			comparable++
+		case differs:
+			comparable++
+		}
+		if r.became == panicked || r.became == hung {
+			t.Errorf("%s: %s", r.path, r.became)
+		}
+	}
+	columns := []string{"clean", "warnings", "failed"}
+	table := fmt.Sprintf("%d files\n%-34s %9s %9s %9s\n", len(results), "qpdf says:", columns[0], columns[1], columns[2])
+	for _, row := range []string{equal, flattened, differs, unseen, forbidden, refuses, panicked, hung} {
+		table += fmt.Sprintf("%-34s", row)
+		for _, c := range columns {
+			table += fmt.Sprintf(" %9d", count[[2]string{c, row}])
+		}
+		table += "\n"
+	}
+	table += fmt.Sprintf("placed of what may be: clean %.2f %%, warnings %.2f %%; equal of the comparable: %.2f %%",
+		percentOf(placed["clean"], read["clean"]), percentOf(placed["warnings"], read["warnings"]), percentOf(same, comparable))
+	t.Log(table)
+	if percentOf(placed["clean"], read["clean"]) < 99.5 {
+		t.Error("less than 99.5 % of what qpdf reads cleanly is placed")
+	}
+	if percentOf(placed["warnings"], read["warnings"]) < 97 {
+		t.Error("less than 97 % of what qpdf reads with warnings is placed")
+	}
+	if percentOf(same, comparable) < 99.5 {
+		t.Error("less than 99.5 % of what is placed equals the source")
+	}
+}
+
+func percentOf(part, whole int) float64 {
+	if whole == 0 {
+		return 100
+	}
+	return 100 * float64(part) / float64(whole)
+}
