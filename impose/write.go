@@ -110,11 +110,13 @@ func (im *Imposition) trapped() bool {
 	return true
 }
 
-// blend takes the blend space of the artworks' page groups. Where they differ,
-// it is that of the first artwork that has one.
+// blend takes DeviceCMYK where the page group of an artwork blends in it. In any
+// other space, the frame would convert the process inks of its own targets and
+// marks on their way to the plates; artworks that blend in another space keep
+// it in a group of their own.
 func (im *Imposition) blend() press.Blend {
 	for _, p := range im.Pages {
-		if p.Group["CS"] != nil {
+		if p.Doc.Name(p.Group["CS"]) == "DeviceCMYK" {
 			return press.Blend{From: p}
 		}
 	}

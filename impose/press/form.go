@@ -91,6 +91,9 @@ func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier) (pdfobj.Ref, er
 	m := p.FormMatrix()
 	outer["Matrix"] = numbers(m[:]...)
 	if group := p.Doc.Dict(p.Dict["Group"]); group != nil { // what is no group groups nothing
+		if group["CS"] != nil && !w.setup.Blend.same(p) {
+			group = with(group, "I", true)
+		}
 		if outer["Group"], err = copyDict(copier, group); err != nil {
 			return resources, fmt.Errorf("its transparency group: %w", err)
 		}

@@ -76,13 +76,26 @@ func profileComponents(profile []byte) (int, error) {
 	}
 }
 
-// Blend says which colour space the frame's page blends transparency in. Page
-// groups are isolated, and an artwork's own page group, placed as a form,
-// blends in the group that it is painted on (ISO 32000-1 11.6.6), so the frame
-// must blend in the artwork's space or its colours change.
+// Blend says which colour space the frame's page blends transparency in. A
+// page's group is isolated, but the same group placed as a form may not be, and
+// then blends in the space of what it is painted on (ISO 32000-1 11.4.7,
+// 11.6.6). So the frame blends in the artwork's space, or the artwork is
+// isolated as it was by itself.
 type Blend struct {
 	From *artwork.Page // carries its page group's space over; nil for none
 	CMYK bool          // DeviceCMYK, where From is nil
+}
+
+// same tells whether the frame blends in the space of a page's group.
+func (b Blend) same(p *artwork.Page) bool {
+	own := p.Doc.Name(p.Group["CS"])
+	switch {
+	case b.From == p:
+		return true
+	case b.From != nil:
+		return own != "" && own == b.From.Doc.Name(b.From.Group["CS"])
+	}
+	return b.CMYK && own == "DeviceCMYK"
 }
 
 // blendGroup writes the frames' page group, or gives nil for none.
