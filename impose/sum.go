@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"fmt"
 	"path/filepath"
 
 	"quoin/geometry"
@@ -32,6 +33,14 @@ func (im *Imposition) Summary() (*Summary, error) {
 		s.Inks = append(s.Inks, InkPart{e.Name, string(e.Kind)})
 	}
 	s.Die, s.Winding = im.diePart(), im.windingPart()
+	if s.Flexo, err = im.flexoPart(); err != nil {
+		return nil, err
+	}
+	if s.Flexo != nil && s.Flexo.WalkMM > 0 {
+		s.Warnings = append(s.Warnings, Warning{"flexo-walk", fmt.Sprintf(
+			"the frame is no whole number of the flexo unit's repeats of %s mm: print and plate drift apart by %s mm with every frame",
+			digits(s.Flexo.RepeatMM), digits(s.Flexo.WalkMM))})
+	}
 	if s.Production, err = im.production(run, terms); err != nil {
 		return nil, err
 	}

@@ -15,7 +15,9 @@ type Summary struct {
 	Die *DiePart `json:"die,omitempty"`
 	// Winding is there when the job says it.
 	Winding *WindingPart `json:"winding,omitempty"`
-	Run     RunPart      `json:"run"`
+	// Flexo is there when the job names a flexographic unit in line.
+	Flexo *FlexoPart `json:"flexo,omitempty"`
+	Run   RunPart    `json:"run"`
 	// Production is there when the job names a press.
 	Production *ProductionPart `json:"production,omitempty"`
 	Inks       []InkPart       `json:"inks"`

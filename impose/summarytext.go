@@ -33,6 +33,9 @@ func (s *Summary) Text(w io.Writer) error {
 	if s.Winding != nil {
 		row("Winding", "%s", s.Winding.row())
 	}
+	if s.Flexo != nil {
+		row("Flexo", "%s", s.Flexo.row())
+	}
 	row("Net web", "label %.2f %%, matrix %.2f %%, edge %.2f %%%s", l.LabelPercent, l.MatrixPercent, l.EdgePercent, tail(l.TailPercent))
 	row("Run", "%s ordered, %s made, %s over; %s frames", thousands(r.Ordered), thousands(r.Labels), thousands(r.Overs), thousands(r.Frames))
 	row("Metres", "%.3f net, %.3f gross with %s m of make-ready", r.WebNetM, r.WebGrossM, digits(r.SetupM))

@@ -58,6 +58,7 @@ type Job struct {
 	Output   OutputIntent
 	Run      Terms
 	Winding  *geometry.Winding // nil when the job doesn't say
+	Flexo    *FlexoUnit        // in line; nil: none
 	Windings int               // how often the web is wound up; 0: as the press's route
 	Roll     Roll
 	Data     *Data   // records of variable data; nil when all labels are alike

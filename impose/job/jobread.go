@@ -125,6 +125,8 @@ var jobKeys = []field[jobFile]{
 	{key: "windings", read: func(j *jobFile, v value) { count(v, &j.Windings, 1, maxWindings) }},
 	{key: "roll", read: func(j *jobFile, v value) { readMap(v, &j.Roll, rollKeys) }},
 
+	{key: "flexo", read: func(j *jobFile, v value) { optional(&j.Flexo, func(f *FlexoUnit) { readMap(v, f, flexoKeys) }) }},
+
 	{key: "data", read: func(j *jobFile, v value) { optional(&j.Data, func(d *Data) { readMap(v, d, dataKeys) }) }},
 	{key: "fields", read: func(j *jobFile, v value) { readFields(j, v) }},
 }

@@ -88,6 +88,7 @@ speed: 1m/s
 winding: face in, left leads
 windings: 1
 roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
+flexo: {for: varnish, plate: 1.14mm, backing: 0.1mm, repeat: 304.8mm}
 dies: dies.yaml
 date: 2026-03-31
 data:
@@ -158,7 +159,8 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 				Align: "right", Fit: "squeeze", LeastWidth: 80 * geometry.Percent,
 			},
 		},
-		Roll: Roll{1000, 76 * mm, 300 * mm, &yes},
+		Roll:  Roll{1000, 76 * mm, 300 * mm, &yes},
+		Flexo: &FlexoUnit{"varnish", geometry.Plate{Thickness: 1140 * geometry.Micrometre, Backing: 100 * geometry.Micrometre}, 304800 * geometry.Micrometre},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
 		t.Error(diff)
