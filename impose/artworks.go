@@ -93,3 +93,8 @@ func (im *Imposition) DrawnInks() []ink.Ink {
 	}
 	return list
 }
+
+// PrintingOrder gives them in the order in which the press prints them.
+func (im *Imposition) PrintingOrder() []ink.Ink {
+	return printingOrder(im.PrintingInks(), im.Job.Mirror)
+}

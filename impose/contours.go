@@ -33,6 +33,9 @@ func (e *OutlineError) Hint() string {
 	return e.Way
 }
 
+// Outline gives the cut of the upright label, its box at the origin.
+func (im *Imposition) Outline() outline.Outline { return im.upright }
+
 // LabelOutline gives the cut of an upright label of the size, its box at the
 // origin, as the job says its shape. A file that can't be used is an
 // *OutlineError, a size that the shape can't have a *geometry.NotFitError.

@@ -21,7 +21,7 @@ func (im *Imposition) addMarks() error {
 	if o.Targets != nil {
 		o.Targets.Side = im.mirroredSide(o.Targets.Side)
 	}
-	marks, err := mark.Lay(im.Seen(), printingOrder(im.PrintingInks(), im.Job.Mirror), o)
+	marks, err := mark.Lay(im.Seen(), im.PrintingOrder(), o)
 	if err != nil {
 		return err
 	}

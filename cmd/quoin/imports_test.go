@@ -31,7 +31,7 @@ var allowed = map[string][]string{
 	"quoin/impose/press":            {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
 	"quoin/impose/proof":            {"quoin/geometry", "quoin/impose", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
 	"quoin/impose/raster":           {},
-	"quoin/impose/sheet":            {"quoin/geometry", "quoin/impose", "quoin/impose/job", "quoin/impose/sheet/typeset"},
+	"quoin/impose/sheet":            {"quoin/geometry", "quoin/impose", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
 	"quoin/impose/sheet/typeset":    {},
 	"quoin/impose/contour":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":              {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},

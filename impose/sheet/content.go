@@ -6,6 +6,8 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose"
+	"quoin/impose/contour"
+	"quoin/impose/sheet/typeset"
 )
 
 // Content is what a sheet says: the summary, and what else the people at the
@@ -15,15 +17,21 @@ type Content struct {
 	Press    string
 	Material []string // name, kind and caliper, as far as they are known
 	Shape    string   // of the label, with its corners
-	Printing []Ink    // in the order of the file's separations
+	Printing []Ink    // in the order in which they are printed
 	Silent   []Ink    // seen in the artworks, never printed
 	Marks    []string // each mark or target in words
 	Splices  string   // whether a finished roll may be spliced
 	Mirrored bool     // print on the back of clear film
 	Drug     bool     // a label of the run is a drug label
-	// Placed says which artwork stands where: by lane and row, first is 0; -1
-	// is blank.
-	Placed [][]int
+	Stations []Station
+}
+
+// Station is a place where a label stands, on the printed face.
+type Station struct {
+	Artwork int               // first is 1; 0 is blank
+	Turn    int               // quarter turns counter-clockwise
+	Box     typeset.Box       // of the trim, in mm
+	Shape   [][]typeset.Point // its contours in mm; none: the box
 }
 
 // Ink is an ink with its kind.
@@ -46,22 +54,45 @@ func From(im *impose.Imposition, s *impose.Summary) *Content {
 		c.Material = append(c.Material, number(m.Caliper.MM()*1000)+" µm")
 	}
 	c.Shape = shape(im)
+	for _, k := range im.PrintingOrder() {
+		c.Printing = append(c.Printing, Ink{k.Name, string(k.Kind)})
+	}
 	for _, e := range im.Inks.Inks {
-		if e.Prints() {
-			c.Printing = append(c.Printing, Ink{e.Name, string(e.Kind)})
-		} else {
+		if !e.Prints() {
 			c.Silent = append(c.Silent, Ink{e.Name, string(e.Kind)})
 		}
 	}
 	for _, a := range im.Job.Artworks {
 		c.Drug = c.Drug || a.DrugLabel
 	}
-	c.Placed = make([][]int, im.Layout.Across)
 	for i, st := range im.Layout.Station {
-		c.Placed[st.Lane-1] = append(c.Placed[st.Lane-1], im.Places[i])
+		c.Stations = append(c.Stations, station(im, st, im.Places[i]+1))
 	}
 	return c
 }
+
+// station tells of a place; its shape where that is not plainly a rectangle. A
+// mirrored label's would be mirrored too.
+func station(im *impose.Imposition, st geometry.Station, artwork int) Station {
+	b := st.Trim
+	s := Station{Artwork: artwork, Turn: st.Turn.Degrees() / 90, Box: typeset.Box{
+		X: b.Min.Across.MM(), Y: b.Min.Around.MM(), W: b.Size().Across.MM(), H: b.Size().Around.MM(),
+	}}
+	if im.Job.Mirror || im.Outline().Area() == st.Trim.Size().Area() {
+		return s
+	}
+	for _, contour := range contour.Placed(im.Outline(), st).Flatten(fine) {
+		var points []typeset.Point
+		for _, p := range contour {
+			points = append(points, typeset.Point{X: p.Across.MM(), Y: p.Around.MM()})
+		}
+		s.Shape = append(s.Shape, points)
+	}
+	return s
+}
+
+// fine is how far a drawn contour may be off: less than a line is wide.
+const fine = 50 * geometry.Micrometre
 
 func shape(im *impose.Imposition) string {
 	s := im.Job.Shape

@@ -6,7 +6,7 @@ import (
 	"quoin/impose/sheet/typeset"
 )
 
-// inks shows the printing inks in the order of the file, numbered, and below
+// inks shows the printing inks in their order, numbered, and below
 // them what is seen in the artworks but not printed.
 type inks struct {
 	list   []Ink

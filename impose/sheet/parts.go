@@ -38,8 +38,8 @@ func (c *Content) glance() block {
 	l, r := c.Layout, c.Run
 	list := []block{
 		figure{fmt.Sprintf("%d × %d", l.Across, l.Around), fmt.Sprintf("lanes × rows: %s a frame", plural(l.Labels, "label"))},
-		figure{count(r.Frames), "frames of " + number(l.RepeatMM) + " mm"},
-		figure{count(int64(math.Round(r.WebGrossM))) + " m", fmt.Sprintf("of web, %s mm wide", number(l.WebMM))},
+		figure{count(r.Frames), "frames of " + mm(l.RepeatMM)},
+		figure{count(int64(math.Round(r.WebGrossM))) + "\u00a0m", fmt.Sprintf("of web, %s wide", mm(l.WebMM))},
 	}
 	if r.SpeedMPerMin > 0 {
 		minutes := r.PressMin
@@ -160,10 +160,10 @@ func (c *Content) rolls() block {
 		{"Web a roll", fmt.Sprintf("%.1f m", first.WebM)},
 	}
 	if first.CoreMM > 0 {
-		list = append(list, fact{"Core, outside", "Ø " + number(first.CoreMM) + " mm"})
+		list = append(list, fact{"Core, outside", "Ø " + mm(first.CoreMM)})
 	}
 	if first.DiameterMM > 0 {
-		list = append(list, fact{"Full roll", fmt.Sprintf("Ø %.0f mm", first.DiameterMM)})
+		list = append(list, fact{"Full roll", fmt.Sprintf("Ø %.0f\u00a0mm", first.DiameterMM)})
 	}
 	list = append(list, fact{"Splices", c.Splices})
 	for _, r := range c.Rolls {
@@ -198,9 +198,9 @@ func (c *Content) cutting() block {
 			}
 		}
 		if p.TurnsPerFrame > 0 {
-			text := fmt.Sprintf("%d × %s mm a frame", p.TurnsPerFrame, number(p.RepeatMM))
+			text := fmt.Sprintf("%d × %s a frame", p.TurnsPerFrame, mm(p.RepeatMM))
 			if p.WalkMM != 0 {
-				text += fmt.Sprintf(", walk %s mm", number(p.WalkMM))
+				text += fmt.Sprintf(", walk %s", mm(p.WalkMM))
 			}
 			list = append(list, fact{"Turns or strokes", text})
 		}
@@ -211,14 +211,17 @@ func (c *Content) cutting() block {
 		}
 	}
 	list = append(list,
-		fact{"Repeat", number(l.RepeatMM) + " mm"},
+		fact{"Repeat", mm(l.RepeatMM)},
 		fact{"Label", pair(l.LabelMM[0], l.LabelMM[1]) + " (across × around, upright)"},
 		fact{"Shape", c.Shape},
 		fact{"Turn on the web", fmt.Sprintf("%d° counter-clockwise", l.TurnDeg)},
-		fact{"Gap across", number(l.GapAcrossMM) + " mm"},
-		fact{"Gap around", number(l.GapAroundMM) + " mm"},
-		fact{"Bleed", number(l.BleedMM) + " mm"},
+		fact{"Gap across", mm(l.GapAcrossMM)},
+		fact{"Gap around", mm(l.GapAroundMM)},
+		fact{"Bleed", mm(l.BleedMM)},
 	)
+	if f := c.Flexo; f != nil {
+		list = append(list, fact{strings.TrimSpace("Flexo " + f.For), fmt.Sprintf("plate × %.6f around, repeat %s", f.Factor, mm(f.RepeatMM))})
+	}
 	return panel{title: "DIE AND CUT", body: facts{list, body}}
 }
 
@@ -236,7 +239,7 @@ func (c *Content) run() block {
 		material = strings.Join(c.Material, ", ")
 	}
 	add("Material", "%s", material)
-	add("Web", "%s mm wide, %s mm printed", number(l.WebMM), number(l.BandMM))
+	add("Web", "%s wide, %s printed", mm(l.WebMM), mm(l.BandMM))
 	if c.Mirrored {
 		add("Print", "on the BACK of the web, mirrored")
 	}

@@ -95,7 +95,7 @@ func (r roll) tail(d *typeset.Document, b typeset.Box, seen float64, k float64) 
 	lab.X = room.X + (room.W-lab.W)/2
 	for y := room.Bottom() - lab.H; y >= seen; y -= lab.H + 0.05*b.W {
 		lab.Y = y
-		label(d, lab, "TOP", turn, k)
+		label(d, lab, nil, "TOP", turn, k)
 	}
 }
 

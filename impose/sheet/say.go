@@ -5,13 +5,17 @@ import (
 	"strconv"
 	"strings"
 
-	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/job"
 )
 
-// number prints a measure as short as it is exact to a tenth of a micrometre.
-func number(v float64) string { return geometry.FromMM(v).Digits() }
+// number prints a measure as short as it is exact to a micrometre.
+func number(v float64) string {
+	return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(v, 'f', 3, 64), "0"), ".")
+}
+
+// mm keeps a measure and its unit on one line.
+func mm(v float64) string { return number(v) + "\u00a0mm" }
 
 // count prints a whole number with groups of three.
 func count(n int64) string {
@@ -29,7 +33,7 @@ func plural(n int, noun string) string {
 	return fmt.Sprintf("%d %s", n, noun)
 }
 
-func pair(a, b float64) string { return number(a) + " × " + number(b) + " mm" }
+func pair(a, b float64) string { return number(a) + "\u00a0×\u00a0" + mm(b) }
 
 func numbers(list []int) string {
 	parts := make([]string, len(list))

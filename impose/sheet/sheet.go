@@ -112,7 +112,7 @@ func (p page) scale(d *typeset.Document, area typeset.Box) float64 {
 // title is the head of a page.
 func (c *Content) title(n int, of int) block {
 	return columns{10, []float64{5, 1}, []block{
-		words{text: c.name(), style: bold(26)},
+		words{text: c.name(), style: bold(28 - 6*float64(n))},
 		words{text: fmt.Sprintf("JOB SHEET %d/%d", n, of), style: plain(10), align: typeset.Right},
 	}}
 }
@@ -158,5 +158,5 @@ func (c *Content) back(first, last int) page {
 }
 
 func (c *Content) inks() block {
-	return panel{title: "INKS, IN THE ORDER OF THE FILE", body: inks{c.Printing, c.Silent}}
+	return panel{title: "INKS, IN PRINTING ORDER", body: inks{c.Printing, c.Silent}}
 }

@@ -109,7 +109,7 @@ func TestSheetSays(t *testing.T) {
 	}
 	for _, want := range []string{
 		"1 WARNING: READ BEFORE THE RUN", "the gaps leave less bleed", "TRAVEL", "LANE AT THE", "FINISHING", "Cider", "17,004", "6 + 2,004",
-		"FACE IN,", "comes off", "Not printed: Cutting (technical)", "NOT allowed", "938.1 mm", "Dies are sharp: lift and store them guarded.",
+		"FACE IN,", "comes off", "Not printed: Cutting (technical)", "NOT allowed", "938.1\u00a0mm", "Dies are sharp: lift and store them guarded.",
 	} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the sheet doesn't say %q:\n%s", want, all)

@@ -24,7 +24,8 @@ func (f facts) nameWidth(d *typeset.Document, width, k float64) float64 {
 
 func (f facts) row(x fact, d *typeset.Document, width, k float64) columns {
 	w := f.nameWidth(d, width, k)
-	return columns{0, []float64{w, width - w}, []block{
+	gap := min(6*k, w/2)
+	return columns{gap / k, []float64{w - gap, width - w}, []block{
 		words{text: x.name, style: typeset.Style{Size: f.size}},
 		words{text: x.text, style: typeset.Style{Size: f.size, Bold: true}},
 	}}

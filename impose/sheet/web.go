@@ -121,8 +121,29 @@ func (w web) scale(width, height float64) (across, around float64) {
 	return across, min(across, height/w.pitch())
 }
 
-// pitch gives the web that a row takes, in mm.
-func (w web) pitch() float64 { return w.c.Layout.RepeatMM / float64(max(1, w.c.Layout.Around)) }
+// pitch gives the web that a row takes, in mm: of shaped labels that reach into
+// each other, what shows one label of each lane whole.
+func (w web) pitch() float64 {
+	l := w.c.Layout
+	if w.straight() || len(w.c.Stations) == 0 {
+		return l.RepeatMM / float64(max(1, l.Around))
+	}
+	first := map[float64]float64{} // by the lane's left edge
+	for _, s := range w.c.Stations {
+		if b, seen := first[s.Box.X]; s.Box.Y >= 0 && (!seen || s.Box.Bottom() < b) {
+			first[s.Box.X] = s.Box.Bottom()
+		}
+	}
+	pitch := 0.0
+	for _, bottom := range first {
+		pitch = max(pitch, bottom)
+	}
+	return pitch
+}
+
+func (w web) straight() bool {
+	return w.c.Layout.Pattern == "" || w.c.Layout.Pattern == "straight"
+}
 
 // edges gives the borders of the lanes' cells: the middles of the gaps, and the
 // ends of the whole width for the outer ones.
@@ -196,7 +217,8 @@ func (w web) line(d *typeset.Document, x line, row typeset.Box, edges []float64,
 	one(d, x.head, typeset.Style{Size: headSize * k, Bold: x.size > 20}, typeset.Box{X: row.X + 2*k, Y: row.Y, W: headWidth*k - 5*k, H: row.H}, typeset.Left)
 	if x.wraps {
 		for i, text := range x.cells {
-			one(d, text, bold(x.size*k), typeset.Box{X: edges[i] + 1.5*k, Y: row.Y, W: edges[i+1] - edges[i] - 3*k, H: row.H}, typeset.Centre)
+			room := w.room(row.W, k) // the same for all, so that all break alike
+			one(d, text, bold(x.size*k), typeset.Box{X: (edges[i] + edges[i+1] - room) / 2, Y: row.Y, W: room, H: row.H}, typeset.Centre)
 		}
 		return
 	}
@@ -246,24 +268,32 @@ func (w web) labels(d *typeset.Document, at typeset.Box, k float64) {
 	across, around := w.scale(inner.W, inner.H)
 	w.ground(d, at, torn*k)
 	pitch := w.pitch() * around
-	rows := min(l.Around, max(1, int(inner.H/pitch+1e-9)))
-	top := inner.Y + (inner.H-float64(rows)*pitch)/2
-	gap := l.GapAroundMM * around
-	for i, lane := range w.c.Lanes {
-		for row := range rows {
-			b := typeset.Box{X: at.X + across*lane.LeftMM, Y: top + float64(row)*pitch + gap/2,
-				W: across * (lane.RightMM - lane.LeftMM), H: pitch - gap}
-			art := -1
-			if i < len(w.c.Placed) && row < len(w.c.Placed[i]) {
-				art = w.c.Placed[i][row]
-			}
-			if art < 0 {
-				d.Pen(0.5, 2, 2)
-				d.Rect(b)
-				continue
-			}
-			label(d, b, letter(art+1), l.TurnDeg/90, k)
+	window := inner.H
+	if w.straight() {
+		window = pitch * float64(min(l.Around, max(1, int(inner.H/pitch+1e-9))))
+	}
+	top := inner.Y + (inner.H-window)/2
+	for _, st := range w.c.Stations {
+		place := func(p typeset.Point) typeset.Point { return typeset.Point{X: at.X + across*p.X, Y: top + around*p.Y} }
+		corner := place(typeset.Point{X: st.Box.X, Y: st.Box.Y})
+		b := typeset.Box{X: corner.X, Y: corner.Y, W: across * st.Box.W, H: around * st.Box.H}
+		if b.Y < top-0.1 || b.Bottom() > top+window+0.1 {
+			continue // further on, or across the seam
 		}
+		if st.Artwork == 0 {
+			d.Pen(0.5, 2, 2)
+			d.Rect(b)
+			continue
+		}
+		var shape [][]typeset.Point
+		for _, contour := range st.Shape {
+			var points []typeset.Point
+			for _, p := range contour {
+				points = append(points, place(p))
+			}
+			shape = append(shape, points)
+		}
+		label(d, b, shape, letter(st.Artwork), st.Turn, k)
 	}
 }
 
@@ -279,35 +309,4 @@ func (w web) ground(d *typeset.Document, b typeset.Box, torn float64) {
 	}
 	d.Pen(0.6)
 	d.Shape(0.88, true, points...)
-}
-
-// label draws a label turned counter-clockwise, a thick bar along its top.
-func label(d *typeset.Document, b typeset.Box, name string, turn int, k float64) {
-	d.Fill(b, 1)
-	d.Pen(0.8)
-	d.Rect(b)
-	bar := min(5*k, 0.12*min(b.W, b.H))
-	middle := typeset.Point{X: b.X + b.W/2, Y: b.Y + b.H/2}
-	switch turn % 4 {
-	case 0:
-		d.Fill(typeset.Box{X: b.X, Y: b.Y, W: b.W, H: bar}, 0)
-		middle.Y += bar / 2
-	case 1:
-		d.Fill(typeset.Box{X: b.X, Y: b.Y, W: bar, H: b.H}, 0)
-		middle.X += bar / 2
-	case 2:
-		d.Fill(typeset.Box{X: b.X, Y: b.Bottom() - bar, W: b.W, H: bar}, 0)
-		middle.Y -= bar / 2
-	case 3:
-		d.Fill(typeset.Box{X: b.Right() - bar, Y: b.Y, W: bar, H: b.H}, 0)
-		middle.X -= bar / 2
-	}
-	along, up := b.W, b.H
-	if turn%2 == 1 {
-		along, up = up, along
-	}
-	s := typeset.Style{Size: 60 * k, Bold: true}
-	// All letters of a frame are as large as its widest would be.
-	s.Size = min(s.Size, 0.62*up/0.73, 0.75*along/float64(len(name)))
-	d.Sign(name, s, middle.X, middle.Y, turn)
 }

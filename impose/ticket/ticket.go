@@ -32,6 +32,7 @@ type Ticket struct {
 	Die      *impose.DiePart     `json:"die,omitempty"`     // there when the job names one
 	Winding  *impose.WindingPart `json:"winding,omitempty"` // there when the job says it
 	Roll     *Roll               `json:"roll,omitempty"`    // there when the job says it
+	Flexo    *impose.FlexoPart   `json:"flexo,omitempty"`   // unit in line, where the job names one
 	EyeMark  *EyeMark            `json:"eye_mark,omitempty"`
 	Products []Product           `json:"products"`
 	Lanes    []Lane              `json:"lanes"`
@@ -123,7 +124,7 @@ func From(im *impose.Imposition, s *impose.Summary) *Ticket {
 		Material: Material{l.WebMM, j.Material.Name, j.Material.Kind, float64(j.Material.Caliper) / float64(geometry.Micrometre), j.Mirror},
 		Label:    Label{l.LabelMM[0], l.LabelMM[1], string(j.Shape), 0, l.TurnDeg},
 		Frame:    Frame{l.Across, l.Around, l.Pattern, l.RepeatMM, l.GapAcrossMM, l.GapAroundMM, s.Run.Frames, s.Run.WebGrossM},
-		Die:      s.Die, Winding: s.Winding, Roll: roll(j, s), EyeMark: eyeMark(j.Marks.Eye),
+		Die:      s.Die, Winding: s.Winding, Flexo: s.Flexo, Roll: roll(j, s), EyeMark: eyeMark(j.Marks.Eye),
 		Products: products(j, s), Lanes: lanes(s),
 		Files: s.Files, Warnings: s.Warnings,
 	}

@@ -59,9 +59,10 @@ var jobs = map[string]func(*job.Job){
 	"bare": func(j *job.Job) {
 		j.Winding, j.Windings, j.Roll, j.Press.Finishing.Windings, j.Material = nil, 0, job.Roll{}, 0, job.Material{}
 	},
-	"eye mark and splices": func(j *job.Job) {
+	"eye mark, splices, flexo": func(j *job.Job) {
 		eye, yes, radius := job.DefaultEyeMark(), true, 2*geometry.Millimetre
 		j.Marks.Eye, j.Roll.Splices, j.Radius = &eye, &yes, &radius
+		j.Flexo = &job.FlexoUnit{For: "varnish", Plate: geometry.Plate{Thickness: geometry.Millimetre}}
 	},
 	"blank lane": func(j *job.Job) {
 		j.Artworks = j.Artworks[:1]
@@ -112,7 +113,7 @@ func TestTicketKeepsItsSchema(t *testing.T) {
 			}
 		})
 	}
-	for _, key := range []string{"die/walk_mm", "winding/leading", "eye_mark/track_mm", "roll/splices", "lanes/artworks", "products/part_rolls/labels"} {
+	for _, key := range []string{"die/walk_mm", "flexo/plate_factor", "winding/leading", "eye_mark/track_mm", "roll/splices", "lanes/artworks", "products/part_rolls/labels"} {
 		if !seen[key] {
 			t.Errorf("no ticket has %s", key)
 		}

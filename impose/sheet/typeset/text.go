@@ -180,6 +180,8 @@ func (d *Document) settle(text string) string {
 	var b strings.Builder
 	for _, r := range norm.NFC.String(strings.ToValidUTF8(text, "\ufffd")) {
 		switch {
+		case r == '\u00a0':
+			b.WriteRune(r) // keeps its neighbours on one line
 		case unicode.IsSpace(r):
 			b.WriteByte(' ')
 		case unicode.In(r, unicode.Cc, unicode.Cf):
