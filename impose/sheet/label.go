@@ -49,5 +49,8 @@ func label(d *typeset.Document, b typeset.Box, contours [][]typeset.Point, name 
 	}
 	// One size for all labels of a frame: that of the widest letters.
 	size := min(60*k, 0.62*up/0.73, 0.75*along/float64(len(name)))
+	if size < 3 {
+		return // nobody could read it; the bar tells the top
+	}
 	d.Sign(name, typeset.Style{Size: size, Bold: true}, middle.X, middle.Y, turn)
 }
