@@ -199,7 +199,7 @@ func (r *Run) checkPlaces() error {
 		return errors.New("no lane carries the label")
 	}
 	label := r.stations[0].upright()
-	whole := geometry.Box{Max: geometry.Position{Across: label.Across, Around: label.Around}}
+	whole := geometry.BoxAt(geometry.Position{}, label)
 	for i, f := range r.fields {
 		box := f.box(f.modules)
 		if !whole.Contains(box) {
@@ -257,5 +257,5 @@ func (s *station) at(p geometry.Position) geometry.Position {
 	case geometry.Turn270:
 		corner.Across = s.Trim.Max.Across
 	}
-	return corner.Add(draw.Turned(geometry.Size{Across: p.Across, Around: p.Around}, s.Turn))
+	return corner.Add(draw.Turned(geometry.Size(p), s.Turn))
 }

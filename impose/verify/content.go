@@ -24,7 +24,6 @@ type reader struct {
 	path     box
 	trace    trace
 	parts    []box
-	start    point
 	at       point
 	corners  []point // of a path that may be one rectangle
 	subpaths int

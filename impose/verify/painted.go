@@ -41,7 +41,6 @@ type graphics struct {
 	around       trace // the path of the last clip
 	fill, stroke colour
 	line         float64
-	extra        string // parameters that are not as they begin, sorted
 	params       []string
 	font         pdfobj.Name
 	size         float64
