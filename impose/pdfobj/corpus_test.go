@@ -15,7 +15,7 @@ import (
 
 // TestCorpus copies page 1 of every PDF that the modules we build with carry
 // as test data, and of every PDF in the folders named by the environment
-// variable PDF_CORPUS, a list like PATH; without it, of a sample. What qpdf reads, we must read, and
+// variable QUOIN_CORPUS, a list like PATH; without it, of a sample. What qpdf reads, we must read, and
 // qpdf must have no complaint about the copy that it has not about the
 // original. Run with -v for the table.
 func TestCorpus(t *testing.T) {
@@ -23,7 +23,7 @@ func TestCorpus(t *testing.T) {
 		t.Skip("runs qpdf hundreds of times")
 	}
 	qpdf := witness.Need(t, "qpdf")
-	roots := filepath.SplitList(os.Getenv("PDF_CORPUS"))
+	roots := filepath.SplitList(os.Getenv("QUOIN_CORPUS"))
 	for _, module := range []string{"github.com/pdfcpu/pdfcpu", "github.com/signintech/gopdf"} {
 		dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", module).Output()
 		if err != nil {
@@ -46,7 +46,7 @@ func TestCorpus(t *testing.T) {
 	if len(files) < 400 {
 		t.Fatalf("only %d files", len(files))
 	}
-	if os.Getenv("PDF_CORPUS") == "" { // a sample, so that it takes seconds
+	if os.Getenv("QUOIN_CORPUS") == "" { // a sample, so that it takes seconds
 		var some []string
 		for i := 0; i < len(files); i += 8 {
 			some = append(some, files[i])
