@@ -6,6 +6,7 @@ import (
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
 	"quoin/impose/job"
+	"quoin/impose/press"
 )
 
 // readArtworks opens the page of every artwork and hands on what is worth a
@@ -17,6 +18,9 @@ func (im *Imposition) readArtworks() error {
 			return im.placed(i, err)
 		}
 		im.Pages = append(im.Pages, p)
+		if p.Tiling && !press.OwnTiling(p) {
+			im.warn("tiling-shared", "%s has tiling patterns in much content, so that all stations share them; some RIPs run patterns on from the first label over the others: compare two labels of a test frame", p.Name())
+		}
 		for _, f := range p.Findings {
 			text := fmt.Sprintf("%s, page %d: %s", a.File, p.Number, f.Text)
 			if f.Object != "" {

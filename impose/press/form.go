@@ -32,7 +32,7 @@ func (w *Writer) addForm(p *artwork.Page) error {
 	trim := m.Bounds(p.Boxes.Trim)
 	f := form{page: p, width: trim.Width(), height: trim.Height(), at: map[matrix]station{}}
 	var err error
-	if p.Tiling {
+	if OwnTiling(p) {
 		if f.tiling, err = toTiling(p); err != nil {
 			return err
 		}

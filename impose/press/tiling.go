@@ -13,6 +13,23 @@ import (
 // artwork with tiling patterns gets at every station a form of its own, in
 // which all is shared but the patterns and what leads to them.
 
+// mostOwnContent is how much content, as stored, a page may have to be written
+// again for each station. A label's content with patterns is some tens of
+// kilobytes; a megabyte at a hundred stations would make a file that no RIP
+// thanks for.
+const mostOwnContent = 1 << 20
+
+// OwnTiling tells whether the page gets a form of its own at each station, for
+// the sake of its tiling patterns. A page with patterns and too much content
+// for that shares one form, and its patterns may run on in some RIPs.
+func OwnTiling(p *artwork.Page) bool {
+	size := int64(0)
+	for _, s := range contents(p) {
+		size += s.RawLength()
+	}
+	return p.Tiling && size <= mostOwnContent
+}
+
 // toTiling tells which objects of an artwork page are tiling patterns or lead
 // to one.
 func toTiling(p *artwork.Page) (func(pdfobj.Ref) bool, error) {

@@ -2,12 +2,14 @@ package press
 
 import (
 	"bytes"
+	"strings"
 	"testing"
 
 	"quoin/geometry"
 	"quoin/impose/artwork"
 	"quoin/impose/draw"
 	"quoin/impose/pdfobj"
+	"quoin/impose/witness"
 )
 
 // write puts an artwork on three stations and gives the file as it is read
@@ -132,5 +134,20 @@ func times(m, n matrix) matrix {
 		m[0]*n[0] + m[1]*n[2], m[0]*n[1] + m[1]*n[3],
 		m[2]*n[0] + m[3]*n[2], m[2]*n[1] + m[3]*n[3],
 		m[4]*n[0] + m[5]*n[2] + n[4], m[4]*n[1] + m[5]*n[3] + n[5],
+	}
+}
+
+// TestMuchContentIsWrittenOnce: a page with patterns and more content than can
+// be written again for each station shares one form.
+func TestMuchContentIsWrittenOnce(t *testing.T) {
+	path := witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>",
+		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Contents 4 0 R /Resources << /Pattern << /P 5 0 R >> >> >>",
+		witness.Stream("", "/Pattern cs /P scn 0 0 90 90 re f\n"+strings.Repeat("% a long comment, as stored\n", mostOwnContent/27)),
+		witness.Stream("/PatternType 1 /PaintType 1 /TilingType 1 /BBox [0 0 9 9] /XStep 9 /YStep 9 /Resources << >>", "0 0 5 5 re f"),
+	)
+	if n := len(forms(t, write(t, path))); n != 1 {
+		t.Errorf("%d forms", n)
 	}
 }
