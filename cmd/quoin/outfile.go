@@ -2,11 +2,9 @@ package main
 
 import (
 	"bufio"
-	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"hash"
 	"io"
 	"os"
 	"path/filepath"
@@ -20,7 +18,7 @@ type outFile struct {
 	path string
 	file *os.File
 	buf  *bufio.Writer
-	sum  hash.Hash
+	sum  *backgroundSum
 }
 
 // createOut begins a file. inputs are the files that it must not replace.
@@ -37,7 +35,7 @@ func createOut(path string, inputs []string) (*outFile, error) {
 	if err != nil {
 		return nil, fmt.Errorf("can't write beside %s: %w", path, rootCause(err))
 	}
-	o := &outFile{path: path, file: f, sum: sha256.New()}
+	o := &outFile{path: path, file: f, sum: newBackgroundSum()}
 	o.buf = bufio.NewWriterSize(io.MultiWriter(f, o.sum), 1<<18)
 	return o, nil
 }
@@ -63,6 +61,7 @@ func (o *outFile) pending() (string, error) {
 // commit makes the file appear and gives its SHA-256.
 func (o *outFile) commit() (string, error) {
 	err := o.buf.Flush()
+	defer o.sum.end()
 	if err == nil {
 		err = o.file.Chmod(0o666 &^ umask())
 	}
@@ -80,11 +79,12 @@ func (o *outFile) commit() (string, error) {
 		return "", fmt.Errorf("writing %s: %w", o.path, rootCause(err))
 	}
 	o.file = nil
-	return hex.EncodeToString(o.sum.Sum(nil)), nil
+	return hex.EncodeToString(o.sum.end()), nil
 }
 
 // discard takes the unfinished file away; after commit it does nothing.
 func (o *outFile) discard() {
+	o.sum.end()
 	if o.file != nil {
 		o.file.Close()
 		os.Remove(o.file.Name())
