@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -143,7 +144,22 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err := f.job.apply(f.fs, j); err != nil {
 		return nil, err
 	}
-	return j, j.Validate()
+	return j, asFlags(f.fs, j.Validate())
+}
+
+// asFlags turns what is wrong with a job that came from no file into a fault of
+// the command line, in its words.
+func asFlags(fs *pflag.FlagSet, err error) error {
+	var file *job.FileError
+	if !errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0 {
+		return err
+	}
+	f := file.Faults[0]
+	text := f.Text
+	if flag := f.Key[strings.LastIndexByte(f.Key, '.')+1:]; fs.Lookup(flag) != nil { // "artworks[0].quantity" is --quantity
+		text = strings.Replace(text, f.Key, "--"+flag, 1)
+	}
+	return usagef("%s", f.Hint, text)
 }
 
 // readJob gives the job of a job file, or one for a single artwork.

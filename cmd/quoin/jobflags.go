@@ -85,6 +85,7 @@ func (f *jobFlags) applyEye(given func(string) bool, j *job.Job) error {
 		j.Marks.Eye = &eye
 	}
 	setIf(given("eye"), &j.Marks.Eye.Size, f.eye)
+	j.Marks.Eye.Track = max(j.Marks.Eye.Track, j.Marks.Eye.Size.Across)
 	if given("eye-side") {
 		side := job.Side(f.eyeSide)
 		if side != job.Left && side != job.Right {
