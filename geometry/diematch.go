@@ -11,7 +11,7 @@ import (
 // tolerance, otherShape when no size would do.
 func (w *Wish) closest(d *Die) (Turn, Length) {
 	shape := d.Shape.named()
-	if shape != w.Shape.named() || shape == ShapeOutline && d.Outline != w.Outline {
+	if shape != w.Shape.named() || shape == ShapeOutline && w.Outline != "" && d.Outline != w.Outline {
 		return Turn0, otherShape
 	}
 	best, least, bestAllowed := Turn0, otherShape, false
@@ -67,7 +67,7 @@ func (w *Wish) unmatched(d *Die, turn Turn, off Length) (reasons []Reason, near 
 }
 
 func shapeName(s Shape, outline string) string {
-	if s == ShapeOutline {
+	if s == ShapeOutline && outline != "" {
 		return fmt.Sprintf("the outline %q", outline)
 	}
 	return "of shape " + string(s.named())

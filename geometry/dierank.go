@@ -119,6 +119,9 @@ func (w *Wish) judge(d *Die) Fit {
 	unmatched, near := w.unmatched(d, turn, off)
 	against, warnings := w.suits(d)
 	known.reasons, known.Warnings = append(unmatched, against...), warnings
+	for i := range w.Drawn {
+		known.Warnings = append(known.Warnings, w.Drawn[i].differs(d, turn, w.Label)...)
+	}
 	near = near && len(unmatched) > 0 && len(against) == 0
 	best := w.on(known, w.Webs[0], near)
 	for _, web := range w.Webs[1:] {

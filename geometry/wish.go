@@ -6,7 +6,7 @@ import "slices"
 type Wish struct {
 	Label     Size   // trim of the upright label
 	Shape     Shape  // empty means rectangle
-	Outline   string // name of the contour, where the shape is an outline
+	Outline   string // name of the contour, where the shape is an outline; empty takes any of the size
 	Radius    Length // of a rectangle's corners; AnyRadius takes any
 	Area      Area   // of one label; 0 means as the shape says
 	Bleed     Length
@@ -19,8 +19,9 @@ type Wish struct {
 	Stations  []DieStation // of the machine; none means that they are not checked
 	Quantity  int64        // ordered labels; 0 ranks by the web for one label
 	Terms     Terms
-	Gap       Size   // wanted where no die says it: least gaps of a new tool or a laser
-	Near      Length // how far a die's size may be off to count as a near miss
+	Gap       Size       // wanted where no die says it: least gaps of a new tool or a laser
+	Drawn     []DrawnCut // die lines of the artworks; a die that differs is warned of
+	Near      Length     // how far a die's size may be off to count as a near miss
 }
 
 // AnyRadius is the radius of a wish that takes any corners.

@@ -38,11 +38,15 @@ func (im *Imposition) Outline() outline.Outline { return im.upright }
 
 // LabelOutline gives the cut of an upright label of the size, its box at the
 // origin, as the job says its shape. A file that can't be used is an
-// *OutlineError, a size that the shape can't have a *geometry.NotFitError.
+// *OutlineError, a size that the shape can't have a *geometry.NotFitError. Where
+// it is the artwork's die line, Look knows it.
 func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, error) {
 	radius := geometry.Length(0)
 	if j.Radius != nil {
 		radius = *j.Radius
+	}
+	if j.Outline == job.ArtworkOutline {
+		return outline.Outline{}, &OutlineError{"outline " + j.Outline, errors.New("there is no artwork to take the die line from"), "name an artwork, or a file with the contour"}
 	}
 	return shaped(j.Shape, label, radius, j.Path(j.Outline))
 }
@@ -52,6 +56,9 @@ func (im *Imposition) labelOutline(label geometry.Size) (outline.Outline, error)
 	j := im.Job
 	d := j.Tool()
 	if d == nil {
+		if j.Outline == job.ArtworkOutline {
+			return im.drawnOutline(label)
+		}
 		return LabelOutline(j, label)
 	}
 	o, err := shaped(d.Shape, d.Size, d.Radius, j.Dies.Path(d.Outline))

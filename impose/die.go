@@ -21,7 +21,7 @@ type DiePart struct {
 // layOnDie takes grid, gaps and repeat from the job's die, once everything is
 // compared: size, radius, station, material, stripping and the frame's length.
 func (im *Imposition) layOnDie(d *geometry.Die, r geometry.Request) (*geometry.Layout, error) {
-	wish, err := im.Job.Wish(r.Label, len(im.PrintingInks()))
+	wish, err := im.wish(r.Label)
 	if err != nil {
 		return nil, err
 	}

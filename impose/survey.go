@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"quoin/geometry"
+	"quoin/geometry/outline"
+	"quoin/impose/artwork"
 	"quoin/impose/ink"
 	"quoin/impose/job"
 )
@@ -15,6 +17,12 @@ type Survey struct {
 	Label  geometry.Size // its trim, upright
 	Inks   []string      // those that take a station of the press, in the table's order
 	SHA256 string        // of the first artwork's file
+	// Drawn are the die lines of the artworks, and Outline is the one that is the
+	// label's shape, where the job says so.
+	Drawn   []geometry.DrawnCut
+	Outline outline.Outline
+	// DieLines are warnings: die lines that differ from their trims.
+	DieLines []geometry.Reason
 }
 
 // Look opens the job's artworks and says what they would bring to a frame,
@@ -42,12 +50,32 @@ func Look(ctx context.Context, j *job.Job) (*Survey, error) {
 	for _, k := range im.PrintingInks() {
 		s.Inks = append(s.Inks, k.Name)
 	}
+	s.Drawn = im.drawnCuts()
+	for _, w := range im.warnings {
+		if w.Code == artwork.DieLineDiffers {
+			s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
+		}
+	}
+	if j.Outline == job.ArtworkOutline {
+		var err error
+		if s.Outline, err = im.drawnOutline(s.Label); err != nil {
+			return nil, err
+		}
+	}
 	files, err := im.fileParts()
 	if err != nil {
 		return nil, err
 	}
 	s.SHA256 = files[0].SHA256
 	return s, nil
+}
+
+// Shape puts the artworks' die lines into a wish.
+func (s *Survey) Shape(w *geometry.Wish) {
+	w.Drawn = s.Drawn
+	if !s.Outline.Empty() {
+		shapeWish(w, s.Outline)
+	}
 }
 
 // PrintingInks gives the inks of a list that take a station of the press,

@@ -144,10 +144,9 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		return none, err
 	}
 	f.inputs = slices.Concat(args, j.Files())
-	label, inks := j.Label, f.inks
+	label, inks, looked := j.Label, f.inks, &impose.Survey{}
 	if len(args) == 1 {
-		looked, err := impose.Look(ctx, j)
-		if err != nil {
+		if looked, err = impose.Look(ctx, j); err != nil {
 			return none, err
 		}
 		label = looked.Label
@@ -158,7 +157,13 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	if err != nil {
 		return none, err
 	}
-	if j.Shape != geometry.ShapeRectangle {
+	looked.Shape(&q.Wish)
+	q.Warnings = looked.DieLines
+	switch {
+	case q.Wish.Shape != geometry.ShapeRectangle && !looked.Outline.Empty():
+		q.Outline = looked.Outline
+	case !looked.Outline.Empty(): // a rectangle, which nothing nests
+	case j.Shape != geometry.ShapeRectangle:
 		if q.Outline, err = impose.LabelOutline(j, label); err != nil {
 			return none, err
 		}

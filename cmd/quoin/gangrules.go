@@ -38,6 +38,9 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 		return nil, usagef("the eye mark needs a target lane of a known width", "say --target-lane, wide enough for the mark's track")
 	}
 	// Orders' artworks lie beside the order file, the job's own files beside it.
+	if house.Outline == job.ArtworkOutline {
+		return nil, usagef("each artwork's die line can't be the shape of a whole night", "say the shape that all orders share: --shape, --radius or a file behind --outline")
+	}
 	for _, file := range []*string{&house.Output.Profile, &house.Outline} {
 		if *file != "" {
 			*file = house.Path(*file)

@@ -18,7 +18,7 @@ var allowed = map[string][]string{
 	"quoin/impose/ink":              {},
 	"quoin/impose/pdfobj":           {"quoin/impose/pdfobj/filter"},
 	"quoin/impose/pdfobj/filter":    {},
-	"quoin/impose/artwork":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/pdfobj/filter", "quoin/impose/artwork/function"},
+	"quoin/impose/artwork":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/contour", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/pdfobj/filter", "quoin/impose/artwork/function"},
 	"quoin/impose/artwork/function": {"quoin/impose/pdfobj"},
 	"quoin/impose/checkdigit":       {},
 	"quoin/impose/data":             {"quoin/impose/checkdigit"},

@@ -33,7 +33,7 @@ func (f *layoutFlags) add(fs *pflag.FlagSet) {
 	textVar(fs, "edge-matrix", "length", "least matrix from a die's outermost cut to each edge of the web (3mm)", &f.edgeMatrix)
 	textVar(fs, "label", "size", "trim size across x around, upright (the artwork's TrimBox)", &f.label)
 	fs.StringVar(&f.shape, "shape", "rectangle", "of the label: rectangle, circle or ellipse")
-	fs.StringVar(&f.outline, "outline", "", "`file` with the contour of the upright label, DXF or SVG")
+	fs.StringVar(&f.outline, "outline", "", "`file` with the contour of the upright label, DXF or SVG; or artwork: its own die line")
 	textVar(fs, "radius", "length", "of a rectangle's corners (as the die)", &f.radius)
 	textVar(fs, "gap", "size", "least gaps across x around (3.175x3.175mm)", &f.gap)
 	textVar(fs, "bleed", "length", "artwork beyond the trim (1.5875mm)", &f.bleed)
@@ -125,6 +125,9 @@ func tooSmall(given func(string) bool, signs []sign) error {
 func (f *layoutFlags) applyShape(given func(string) bool, j *job.Job) error {
 	if given("outline") {
 		j.Shape, j.Outline = geometry.ShapeOutline, f.outline
+		if f.outline == job.ArtworkOutline {
+			return nil
+		}
 		if rel, err := filepath.Rel(j.Dir, f.outline); err == nil && !filepath.IsAbs(f.outline) {
 			j.Outline = rel // as the job file would say it
 		}

@@ -40,6 +40,8 @@ const (
 	ActionsDropped  = "actions-dropped"
 	LayerHidden     = "layer-hidden"
 	LayerAutomatic  = "layer-automatic"
+	DieLineDiffers  = "die-line-differs"
+	DieLineUnclear  = "die-line-unclear"
 
 	RGB                = "rgb"
 	RGBWithoutSpace    = "rgb-without-space"
@@ -83,6 +85,7 @@ var notices = map[string]bool{
 	AnnotationPrints: true,
 	Halftone:         true,
 	IntentCMYK:       true,
+	DieLineUnclear:   true,
 }
 
 // findings collects each finding once.

@@ -85,7 +85,7 @@ func TestFindings(t *testing.T) {
 		{"hairline", "", "0 w 20 20 m 40 40 l S", nil, "hairline"},
 		{"thin line", "", "q .1 0 0 .1 0 0 cm 2 w 200 200 m 400 400 l S Q", nil, "hairline"},
 		{"line", "", ".25 w 20 20 m 40 40 l S", nil, ""},
-		{"thin die line", "", "/Die CS .1 w 20 20 m 40 40 l S", nil, ""},
+		{"thin die line", "", "/Die CS .1 w 20 20 m 40 40 l S", nil, "die-line-unclear"},
 		{"one ink, two looks", "/ColorSpace << /A [/Separation /Inner /DeviceCMYK 5 0 R] /B [/Separation /Inner /DeviceCMYK 6 0 R] >>", "/A cs 1 scn" + box + "/B cs 1 scn" + box, nil, "ink-alternates-differ"},
 		{"one ink, one look", "/ColorSpace << /A [/Separation /Inner /DeviceCMYK 5 0 R] /B [/Separation /Inner /DeviceCMYK 5 0 R] >>", "/A cs 1 scn" + box + "/B cs 1 scn" + box, nil, ""},
 		{"odd name", "/ColorSpace << /O [/Separation /Gr#FCn /DeviceCMYK 5 0 R] >>", "/O cs 1 scn" + box, nil, "ink-name-invalid"},
@@ -103,7 +103,7 @@ func TestFindings(t *testing.T) {
 			[]string{witness.Stream(form+"/Resources << >> /Group << /S /Transparency >>", "0 1 0 0 k"+box)}, ""},
 		{"white on top clears", "", "0 1 0 0 k" + box + "/White cs 1 scn" + box, nil, "white-knocks-out"},
 		{"white on top overprints", "", "0 1 0 0 k" + box + "/Over gs /White cs 1 scn" + box, nil, ""},
-		{"die line over white", "", "/White cs 1 scn" + box + "/Die CS 1 w 20 20 40 20 re S", nil, ""},
+		{"die line over white", "", "/White cs 1 scn" + box + "/Die CS 1 w 20 20 40 20 re S", nil, "die-line-differs"},
 	} {
 		p := open(t, painted(t, c.resources, c.content, c.more...), Options{})
 		if got := codes(p, always...); got != c.want {

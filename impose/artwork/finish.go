@@ -22,6 +22,7 @@ func (s *scan) finish() {
 	}
 	s.finishInks()
 	s.finishLayers()
+	s.finishDieLine()
 	s.finishRGB()
 	s.checkFonts()
 	s.checkImages()

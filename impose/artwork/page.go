@@ -34,6 +34,8 @@ type Page struct {
 	Findings     []Finding
 
 	separations map[string]pdfobj.Object
+	dieLine     *DieLine
+	dieFault    error
 }
 
 // Name gives the page for people: "label.pdf" or "label.pdf, page 2".

@@ -3,6 +3,7 @@ package artwork
 import (
 	"math"
 
+	"quoin/geometry/outline"
 	"quoin/impose/pdfobj"
 )
 
@@ -14,8 +15,10 @@ type painter struct {
 	stack []state
 	base  Matrix // the space of the stream, in which its patterns lie
 
-	path   Rect // around the current path, in the page's space
-	clips  bool // the next painting operator sets the path as clip
+	path   Rect              // around the current path, in the page's space
+	course []outline.Contour // the path itself, where it may be a die line
+	traced bool              // course is being kept
+	clips  bool              // the next painting operator sets the path as clip
 	marked []mark
 
 	text, line Matrix
@@ -136,6 +139,7 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // construct runs the operators that build and paint paths (8.5), and tells
 // whether op is one of them.
 func (p *painter) construct(op string, args []pdfobj.Object) bool {
+	p.trace(op, args)
 	switch op {
 	case "m", "l":
 		args = last(args, 2)
@@ -176,6 +180,9 @@ func (p *painter) point(x, y float64) {
 
 func (p *painter) endPath(fill, stroke bool) {
 	drawn := p.path[0] <= p.path[2]
+	if drawn && p.traced {
+		p.keepCut(fill, stroke)
+	}
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
 	}
@@ -187,7 +194,7 @@ func (p *painter) endPath(fill, stroke bool) {
 	if p.clips && !p.repeats {
 		p.g.clip = p.g.clip.Intersect(p.path)
 	}
-	p.clips, p.path = false, nothing
+	p.clips, p.path, p.traced, p.course = false, nothing, false, nil
 }
 
 // colours runs the colour operators (8.6.8), and tells whether op is one.

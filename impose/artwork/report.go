@@ -43,6 +43,7 @@ type PageReport struct {
 	Annotations  int             `json:"printing_annotations"`
 	Group        *GroupReport    `json:"group"`         // null if the page has none
 	Intent       *IntentReport   `json:"output_intent"` // null if there is none
+	DieLine      *DieLineReport  `json:"die_line"`      // null if none is drawn, or none that is clear
 	Findings     []FindingReport `json:"findings"`
 }
 
@@ -114,6 +115,21 @@ type IntentReport struct {
 	SHA256     string `json:"profile_sha256,omitempty"`
 }
 
+// DieLineReport is the artwork's own die line.
+type DieLineReport struct {
+	SizeMM     [2]float64 `json:"size_mm"`           // across, around: of its box, upright
+	OriginMM   [2]float64 `json:"origin_mm"`         // of its box, from the trim's leading left corner
+	RadiusMM   *float64   `json:"corner_radius_mm"`  // null if it is no rectangle
+	AreaMM2    float64    `json:"area_mm2"`          // holes taken out
+	Step       string     `json:"step,omitempty"`    // the processing step that says so
+	Layers     []string   `json:"layers,omitempty"`  // of the step
+	Inks       []string   `json:"inks"`              // that it is drawn in
+	Inner      int        `json:"inner_contours"`    // holes, or cuts of another step
+	Apart      int        `json:"separate_contours"` // beside the largest
+	Open       int        `json:"open_lines"`        // left out
+	AgreesTrim bool       `json:"agrees_with_trim"`  // within 0.05 mm on every side
+}
+
 // FindingReport is one finding.
 type FindingReport struct {
 	Code   string `json:"code"`
@@ -172,6 +188,7 @@ func (p *Page) Report() PageReport {
 		r.Findings = append(r.Findings, FindingReport(f))
 	}
 	r.Group = p.groupReport()
+	r.DieLine = p.dieLineReport()
 	if i := p.OutputIntent; i != nil {
 		r.Intent = &IntentReport{i.Condition, i.Info, i.Space, i.Components, i.SHA256}
 	}
@@ -202,6 +219,27 @@ func (p *Page) groupReport() *GroupReport {
 	}
 	g.Space = NameText(string(p.Doc.Name(space)))
 	return g
+}
+
+func (p *Page) dieLineReport() *DieLineReport {
+	d := p.dieLine
+	if d == nil {
+		return nil
+	}
+	start := d.Outline.Bounds().Min
+	r := &DieLineReport{
+		SizeMM: extent(d.Size()), OriginMM: [2]float64{whole(start.Across).MM(), whole(start.Around).MM()},
+		AreaMM2: math.Round(d.Outline.Area()*1000) / 1000, Layers: d.Layers, Inks: append([]string{}, d.Inks...),
+		Inner: d.Inner, Apart: d.Apart, Open: d.Open, AgreesTrim: d.OffTrim(p.Size()) <= geometry.DieTolerance,
+	}
+	if !d.Step.IsZero() {
+		r.Step = d.Step.String()
+	}
+	if radius, ok := d.Outline.CornerRadius(geometry.DieTolerance); ok {
+		mm := radius.MM()
+		r.RadiusMM = &mm
+	}
+	return r
 }
 
 func extent(s geometry.Size) [2]float64 { return [2]float64{s.Across.MM(), s.Around.MM()} }

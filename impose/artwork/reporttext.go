@@ -67,6 +67,9 @@ func (r *PageReport) text(b *strings.Builder) {
 	row("Trim", size(r.TrimMM)+r.from("trim"))
 	row("Bleed", r.BleedMM.String()+r.from("bleed"))
 	row("Media", size(r.MediaMM)+r.turned())
+	if r.DieLine != nil {
+		row("Die line", r.DieLine.String())
+	}
 	rows("Intent", r.intentRows())
 	rows("Inks", r.inkRows())
 	rows("Layers", r.layerRows())
@@ -226,6 +229,37 @@ func (r *PageReport) uses() string {
 		list = append(list, group)
 	}
 	return strings.Join(list, ", ")
+}
+
+// String says where the die line runs and what says so.
+func (d *DieLineReport) String() string {
+	text := size(d.SizeMM)
+	if r := d.RadiusMM; r != nil && *r > 0 {
+		text += ", corner radius " + digits(*r) + " mm"
+	} else if r == nil {
+		text += fmt.Sprintf(", shaped, %s mm2", strconv.FormatFloat(d.AreaMM2, 'f', -1, 64))
+	}
+	if d.AgreesTrim {
+		text += ", agrees with the trim"
+	} else {
+		text += ", differs from the trim"
+	}
+	for _, part := range []struct {
+		n    int
+		noun string
+		rest string
+	}{
+		{d.Inner, "contour", " inside it (holes, or another step)"}, {d.Apart, "separate contour", ""}, {d.Open, "open line", " left out"},
+	} {
+		if part.n > 0 {
+			text += "; " + plural(part.n, part.noun) + part.rest
+		}
+	}
+	by := &DieLine{Layers: d.Layers, Inks: d.Inks}
+	if group, kind, ok := strings.Cut(d.Step, "/"); ok {
+		by.Step = Step{group, kind}
+	}
+	return text + " (" + by.By() + ")"
 }
 
 // least gives the smallest bleed.

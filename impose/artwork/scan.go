@@ -53,6 +53,9 @@ type scan struct {
 	toldPaper, toldOut, toldOver, toldMode bool
 	deviceUse                              [len(deviceSpaces)]deviceUse // by number; 0 is for all other spaces
 
+	cuts     [technical + 1]cutPaths // by rank
+	cutsLeft int                     // segments that may still be kept; negative: there were more
+
 	whites   []Rect
 	coloured []Rect
 	rgb      map[string]*rgbUse
@@ -96,7 +99,7 @@ func newScan(p *Page, found *findings) *scan {
 		inks: map[string]*inkUse{}, spaces: map[pdfobj.Ref]*space{}, scopes: map[pdfobj.Ref]*scope{},
 		fonts: map[pdfobj.Ref]*fontUse{}, images: map[pdfobj.Ref]int{}, layers: map[pdfobj.Ref]bool{},
 		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, places: map[pdfobj.Ref]int{}, rgb: map[string]*rgbUse{},
-		left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed,
+		left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed, cutsLeft: maxCutSegments,
 	}
 	if s.left <= 0 {
 		s.left = defaultOperators

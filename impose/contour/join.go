@@ -52,6 +52,8 @@ type joiner struct {
 	ends      map[cell][]end // open ends by place
 	used      []bool
 	axis      axis
+	keepOpen  bool // chains that don't close go to open instead of failing
+	open      []outline.Contour
 }
 
 // closed is a contour with the line of the file where it begins.
@@ -84,7 +86,15 @@ func floorDiv(a, b geometry.Length) geometry.Length {
 
 // join closes all pieces, or says which can't be and where.
 func join(pieces []piece, tolerance geometry.Length, a axis, d *Drawing) ([]closed, error) {
-	j := &joiner{tolerance: tolerance, ends: map[cell][]end{}, axis: a}
+	return newJoiner(tolerance, a).join(pieces, d)
+}
+
+func newJoiner(tolerance geometry.Length, a axis) *joiner {
+	return &joiner{tolerance: tolerance, ends: map[cell][]end{}, axis: a}
+}
+
+func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
+	tolerance := j.tolerance
 	var out []closed
 	seen := map[string]bool{}
 	for _, p := range pieces {
@@ -122,7 +132,9 @@ func join(pieces []piece, tolerance geometry.Length, a axis, d *Drawing) ([]clos
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, closed{c, j.pieces[i].line})
+		if len(c.Segments) > 0 {
+			out = append(out, closed{c, j.pieces[i].line})
+		}
 	}
 	if len(out) > mostContours {
 		return nil, &Error{0, fmt.Sprintf("the drawing has %d contours, and %d are possible", len(out), mostContours), "draw one frame of the die only"}
@@ -207,7 +219,8 @@ func (j *joiner) near(at geometry.Position, not end) []end {
 	return out
 }
 
-// walk goes from a piece to the next until it is back.
+// walk goes from a piece to the next until it is back. A chain that is kept
+// open gives an empty contour.
 func (j *joiner) walk(first int) (outline.Contour, error) {
 	j.used[first] = true
 	chain := j.pieces[first]
@@ -227,11 +240,35 @@ func (j *joiner) walk(first int) (outline.Contour, error) {
 		chain.Segments = append(chain.Segments, p.Segments...) // its start moves to here, within the tolerance
 	}
 	if gap := distance(chain.Start, chain.end()); gap > j.tolerance {
+		if j.keepOpen {
+			j.open = append(j.open, chain.Contour)
+			return outline.Contour{}, nil
+		}
 		return outline.Contour{}, &Error{chain.line, fmt.Sprintf("the contour that starts here is open: it runs from %s to %s, and the ends are %s apart",
 			j.axis.show(chain.Start), j.axis.show(chain.end()), gap), "close it, raise the joining distance, or put what is no cut on another layer"}
 	}
 	chain.Segments[len(chain.Segments)-1].To = chain.Start
 	return chain.Contour, nil
+}
+
+// Join makes closed contours of pieces that lie in no file, their ends within
+// DefaultJoin; a piece that is drawn twice counts once. What doesn't close comes
+// back as open. It fails where three ends meet, with an *Error.
+func Join(pieces []outline.Contour) (whole, open []outline.Contour, err error) {
+	j := newJoiner(DefaultJoin, downwards)
+	j.keepOpen = true
+	list := make([]piece, len(pieces))
+	for i, c := range pieces {
+		list[i] = piece{Contour: c}
+	}
+	found, err := j.join(list, &Drawing{})
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, c := range found {
+		whole = append(whole, c.Contour)
+	}
+	return whole, j.open, nil
 }
 
 func distance(a, b geometry.Position) geometry.Length {

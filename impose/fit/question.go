@@ -14,6 +14,7 @@ type Question struct {
 	Stock     []geometry.Web      // webs in stock
 	Outline   outline.Outline     // of the upright label; empty: a rectangle, which nothing nests
 	Money     *Money              // nil: no prices are known
+	Warnings  []geometry.Reason   // about the artworks
 	All       bool                // list every die that doesn't fit, too
 }
 

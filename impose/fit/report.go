@@ -11,15 +11,16 @@ const Schema = "quoin/fit/1"
 // Report is what there is to say: one struct for the text and the JSON. Without
 // an order, web and minutes are those of 1,000 labels, with no make-ready.
 type Report struct {
-	Schema   string     `json:"schema"`
-	LabelMM  [2]float64 `json:"label_mm"` // across, around, upright
-	Quantity int64      `json:"quantity"` // ordered labels; 0: none are ordered yet
-	Currency string     `json:"currency,omitempty"`
-	Dies     *DieCount  `json:"dies,omitempty"`   // of the die room, where there is one
-	Layouts  []Layout   `json:"layouts"`          // best first
-	Tools    []Layout   `json:"tools"`            // new full-rotary tools, best first
-	Webs     []Layout   `json:"webs"`             // the webs in stock with straight layouts, best first
-	Nested   []Nested   `json:"nested,omitempty"` // closer layouts of a shaped label, best first
+	Schema   string            `json:"schema"`
+	LabelMM  [2]float64        `json:"label_mm"` // across, around, upright
+	Quantity int64             `json:"quantity"` // ordered labels; 0: none are ordered yet
+	Currency string            `json:"currency,omitempty"`
+	Dies     *DieCount         `json:"dies,omitempty"`     // of the die room, where there is one
+	Warnings []geometry.Reason `json:"warnings,omitempty"` // about the artworks
+	Layouts  []Layout          `json:"layouts"`            // best first
+	Tools    []Layout          `json:"tools"`              // new full-rotary tools, best first
+	Webs     []Layout          `json:"webs"`               // the webs in stock with straight layouts, best first
+	Nested   []Nested          `json:"nested,omitempty"`   // closer layouts of a shaped label, best first
 }
 
 // DieCount counts a die room.

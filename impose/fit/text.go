@@ -15,6 +15,9 @@ import (
 func (r *Report) Text(w io.Writer) error {
 	var b strings.Builder
 	wrapped(&b, "", r.glance())
+	for _, w := range r.Warnings {
+		wrapped(&b, "  ", "warning: "+w.Text)
+	}
 	what := "dies that fit"
 	if r.Dies == nil {
 		what = "straight layouts"

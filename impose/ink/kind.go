@@ -54,6 +54,30 @@ func guess(name string) Kind {
 	return kind
 }
 
+// cuts are the words of Technical that speak of a label's edge, not of folds,
+// dimensions or legends.
+var cuts = func() map[string]bool {
+	table := map[string]bool{}
+	for _, w := range strings.Fields(`die dieline dielines diecut diecutting cutter cut cuts cutting cutline kisscut kisscutting
+			contour outline keyline
+			stanze stanzen stanzform stanzkontur stanzlinie kontur schnitt schnittlinie
+			decoupe découpe coupe forme troquel troquelado corte fustella taglio stans stansen stanslijn snijlijn`) {
+		table[w] = true
+	}
+	return table
+}()
+
+// NamesCut tells whether the words of a technical ink's name speak of cutting:
+// common practice, no source.
+func NamesCut(name string) bool {
+	for _, w := range split(name) {
+		if cuts[w] {
+			return true
+		}
+	}
+	return false
+}
+
 // split cuts a name into lower-case words at spaces, signs, digits and at
 // capitals inside a word ("DieLine").
 func split(name string) []string {

@@ -31,7 +31,7 @@ type Job struct {
 	Shape  geometry.Shape   // of the label; empty: a rectangle
 	Radius *geometry.Length // of a rectangle's corners; nil: as the die, or none
 	// Outline is the file with the contour of the upright label, DXF or SVG, as
-	// written; it goes with ShapeOutline.
+	// written, or ArtworkOutline; it goes with ShapeOutline.
 	Outline string
 	// Nest lays shaped labels as close as their outlines allow, Gap.Around apart
 	// in truth and not box to box.
@@ -247,3 +247,7 @@ func or[T any](p *T, otherwise T) T {
 	}
 	return otherwise
 }
+
+// ArtworkOutline stands in Job.Outline for the artwork's own die line; a file of
+// this name is written ./artwork.
+const ArtworkOutline = "artwork"

@@ -54,7 +54,7 @@ func (j *Job) Files() []string {
 	if j.Dies != nil {
 		add(j.Dies.path)
 	}
-	if j.Outline != "" {
+	if j.Outline != "" && j.Outline != ArtworkOutline {
 		add(j.Path(j.Outline))
 	}
 	return files

@@ -169,7 +169,7 @@ func (c *check) rules() {
 		c.bad("radius", "only a rectangle has one", "leave radius out, or shape")
 	}
 	if (c.Shape == geometry.ShapeOutline) != (c.Outline != "") {
-		c.bad("outline", "shape and outline belong together", "name the DXF or SVG file with the label's contour")
+		c.bad("outline", "shape and outline belong together", "name the DXF or SVG file with the label's contour, or say artwork for its own die line")
 	}
 	c.nest()
 	if e := c.Marks.Eye; e != nil && e.Track < e.Size.Across {

@@ -1,0 +1,188 @@
+package artwork
+
+import (
+	"math"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+	"quoin/impose/ink"
+	"quoin/impose/pdfobj"
+)
+
+// cutRank orders what may say where a label is cut, the surest first.
+type cutRank int
+
+const (
+	noCut     cutRank = iota
+	stepCut           // a processing step Structural/Cutting
+	stepKiss          // a processing step Structural/PartialCutting
+	namedCut          // a technical ink whose name speaks of cutting
+	technical         // an ink that the job calls technical
+)
+
+// cutPaths are the paths of one rank, in upright label space.
+type cutPaths struct {
+	contours []outline.Contour // open or closed
+	inks     []string
+}
+
+// maxCutSegments bounds what is kept of a page's die line: the most intricate
+// label has some hundreds.
+const maxCutSegments = 20_000
+
+// trace keeps the course of a path that may turn out to be a cut. Colours are
+// set before a path begins (8.2), so its first operator decides.
+func (p *painter) trace(op string, args []pdfobj.Object) {
+	if (op == "m" || op == "re") && p.path == nothing && !p.traced {
+		p.traced = !p.repeats && p.hidden == 0 && p.masking == 0 && p.cutsLeft > 0 &&
+			(p.rank(&p.g.fill) != noCut || p.rank(&p.g.stroke) != noCut)
+	}
+	if !p.traced {
+		return
+	}
+	switch op {
+	case "m":
+		args = last(args, 2)
+		p.course = append(p.course, outline.Contour{Start: p.upright(args, 0)})
+	case "l":
+		args = last(args, 2)
+		p.extend(outline.Segment{To: p.upright(args, 0)})
+	case "c":
+		args = last(args, 6)
+		p.extend(outline.Segment{Curve: true, C1: p.upright(args, 0), C2: p.upright(args, 2), To: p.upright(args, 4)})
+	case "v":
+		args = last(args, 4)
+		if n := len(p.course); n > 0 {
+			p.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: p.upright(args, 0), To: p.upright(args, 2)})
+		}
+	case "y":
+		args = last(args, 4)
+		to := p.upright(args, 2)
+		p.extend(outline.Segment{Curve: true, C1: p.upright(args, 0), C2: to, To: to})
+	case "re":
+		args = last(args, 4)
+		x, y, w, h := number(args, 0), number(args, 1), number(args, 2), number(args, 3)
+		c := outline.Contour{Start: p.place(x, y)}
+		c.Line(p.place(x+w, y))
+		c.Line(p.place(x+w, y+h))
+		c.Line(p.place(x, y+h))
+		c.Close()
+		p.course = append(p.course, c)
+		p.cutsLeft -= len(c.Segments)
+	case "h", "s", "b", "b*":
+		p.closeCourse()
+	}
+}
+
+// closeCourse closes the last subpath. What is drawn next begins at its start.
+func (p *painter) closeCourse() {
+	if n := len(p.course); n > 0 && len(p.course[n-1].Segments) > 0 {
+		c := &p.course[n-1]
+		c.Close()
+		p.course = append(p.course, outline.Contour{Start: c.Start})
+	}
+}
+
+func (p *painter) extend(s outline.Segment) {
+	n := len(p.course)
+	if n == 0 {
+		return
+	}
+	if p.cutsLeft--; p.cutsLeft >= 0 {
+		c := &p.course[n-1]
+		c.Segments = append(c.Segments, s)
+	}
+}
+
+func end(c *outline.Contour) geometry.Position {
+	if n := len(c.Segments); n > 0 {
+		return c.Segments[n-1].To
+	}
+	return c.Start
+}
+
+func (p *painter) upright(args []pdfobj.Object, i int) geometry.Position {
+	return p.place(number(args, i), number(args, i+1))
+}
+
+// place maps a point of the content to upright label space: the trim's leading
+// left corner is the origin, y points down.
+func (p *painter) place(x, y float64) geometry.Position {
+	const perPoint = float64(geometry.Inch) / geometry.PointsPerInch
+	x, y = p.g.ctm.then(p.page.FormMatrix()).Apply(x, y)
+	length := func(v float64) geometry.Length {
+		return geometry.Length(math.Round(clampTo(v*perPoint, 2*float64(outline.Reach))))
+	}
+	return geometry.Position{Across: length(x), Around: length(p.page.uprightHeight() - y)}
+}
+
+func clampTo(v, most float64) float64 { return min(max(v, -most), most) }
+
+// uprightHeight is that of the trim in points.
+func (p *Page) uprightHeight() float64 {
+	if p.Rotate%180 != 0 {
+		return p.Boxes.Trim.Width() * p.UserUnit
+	}
+	return p.Boxes.Trim.Height() * p.UserUnit
+}
+
+// keepCut keeps the path that is painted now, where it prints and is a cut.
+func (p *painter) keepCut(fill, stroke bool) {
+	if !p.seen(p.path).meets(p.area) {
+		return
+	}
+	best, by := noCut, (*colour)(nil)
+	try := func(painted bool, c *colour) {
+		if r := p.rank(c); painted && r != noCut && (best == noCut || r < best) {
+			best, by = r, c
+		}
+	}
+	try(fill, &p.g.fill)
+	try(stroke, &p.g.stroke)
+	if best == noCut {
+		return
+	}
+	paths := &p.cuts[best]
+	if fill && !stroke { // a fill closes what it fills, 8.5.3.3
+		for i := range p.course {
+			p.course[i].Close()
+		}
+	}
+	for _, c := range p.course {
+		if len(c.Segments) > 0 {
+			paths.contours = append(paths.contours, c)
+		}
+	}
+	by.space.amounts(by.values, func(u *inkUse) {
+		if !slices.Contains(paths.inks, u.name) {
+			paths.inks = append(paths.inks, u.name)
+		}
+	})
+}
+
+// rank tells what a path painted in the colour, where the walk is, says of the
+// cut. A step other than cutting says that it is none.
+func (p *painter) rank(c *colour) cutRank {
+	if n := len(p.kinds); n > 0 {
+		switch p.kinds[n-1].step {
+		case Step{"Structural", "Cutting"}:
+			return stepCut
+		case Step{"Structural", "PartialCutting"}:
+			return stepKiss
+		}
+		return noCut
+	}
+	sp := c.space
+	if sp.family != spotSpace || !sp.isTechnical(p) || len(c.values) > 0 && c.values[0] == 0 {
+		return noCut
+	}
+	name := p.rules.Name(sp.inks[0].name)
+	switch {
+	case ink.NamesCut(name):
+		return namedCut
+	case slices.Contains(p.rules.Technical, name):
+		return technical
+	}
+	return noCut
+}
