@@ -124,7 +124,7 @@ func TestDieLineFiles(t *testing.T) {
 		across, around, radius geometry.Length
 		by                     string
 	}{
-		{"samples/artwork/orchard-juice.pdf", 50, 75, 2, "processing step Structural/Cutting, layer Die line, ink Cutting"},
+		{"samples/artwork/orchard-juice.pdf", 50, 75, 3, "processing step Structural/Cutting, layer Die line, ink Cutting"},
 		{"testdata/artwork/quince-ghostscript.pdf", 60, 40, 3, "ink Cutting"},
 		{"testdata/artwork/quince-offset-userunit.pdf", 120, 80, 6, "ink Cutting"},
 		{"testdata/artwork/balm-reportlab.pdf", 34, 34, 17, "ink Cutting"},

@@ -175,7 +175,7 @@ def label(sort, s, font):
 
     # The die line, on a layer of its own.
     c.add("/OC /Die BDC q /Over gs /Cutting CS 1 SCN", .1, "w")
-    c.rect(0, 0, W, H, 2)
+    c.rect(0, 0, W, H, 3)  # as the dies of the demo have it
     c.add("S Q EMC")
     return c
 
