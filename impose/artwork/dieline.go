@@ -187,5 +187,5 @@ func within(a, b geometry.Length) bool { return max(a-b, b-a) <= geometry.DieTol
 // a trim of the size.
 func (d *DieLine) OffTrim(trim geometry.Size) geometry.Length {
 	b := d.Outline.Bounds()
-	return max(gap(b.Min, geometry.Position{}), gap(b.Max, geometry.Position{Across: trim.Across, Around: trim.Around}))
+	return max(gap(b.Min, geometry.Position{}), gap(b.Max, geometry.Position(trim)))
 }
