@@ -14,6 +14,19 @@ func (r *reader) root() (value, bool) {
 	if !r.readable() {
 		return value{}, false
 	}
+	node, ok := plainYAML(r.text)
+	if !ok {
+		node, ok = r.anyYAML()
+	}
+	if !ok {
+		return value{}, false
+	}
+	v := value{reader: r}.inner("", node)
+	return v, v.usable()
+}
+
+// anyYAML has the library parse the file.
+func (r *reader) anyYAML() (*yaml.Node, bool) {
 	loader, err := yaml.NewLoader(strings.NewReader(r.text))
 	if err != nil {
 		panic(err) // only wrong options do that, and there are none
@@ -22,21 +35,20 @@ func (r *reader) root() (value, bool) {
 	err = loader.Load(&doc)
 	if err == io.EOF || err == nil && doc.Content[0].Tag == "!!null" {
 		r.fault(place{1, 1}, "", "the file is empty", "the folder samples holds files to start from")
-		return value{}, false
+		return nil, false
 	}
 	if err == nil {
 		if err = loader.Load(&second); err == nil {
 			at := place{second.Content[0].Line, second.Content[0].Column}
 			r.fault(at, "", "a second document begins here", "keep one in a file, without lines of ---")
-			return value{}, false
+			return nil, false
 		}
 	}
 	if err != io.EOF {
 		r.syntax(err)
-		return value{}, false
+		return nil, false
 	}
-	v := value{reader: r}.inner("", doc.Content[0])
-	return v, v.usable()
+	return doc.Content[0], true
 }
 
 // syntax explains why the file is no YAML.
