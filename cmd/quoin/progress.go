@@ -31,6 +31,15 @@ func (s streams) newProgress() *progress {
 	return watch(s.err, patience)
 }
 
+// saying tells of each step where it is wanted: on the progress line, or as a
+// line of its own for --verbose.
+func (s streams) saying(p *progress) func(string) {
+	return func(text string) {
+		p.step(text)
+		s.step(text)
+	}
+}
+
 func watch(w io.Writer, patience time.Duration) *progress {
 	p := &progress{w: w}
 	p.timer = time.AfterFunc(patience, func() {

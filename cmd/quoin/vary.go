@@ -82,10 +82,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	progress := io.newProgress()
 	defer progress.end()
-	say := func(text string) {
-		progress.step(text)
-		io.step(text)
-	}
+	say := io.saying(progress)
 	say("reading the artwork")
 	im, err := impose.Open(ctx, j)
 	if err != nil {
