@@ -8,16 +8,9 @@ func (c *core) coarse(t int, sum int64, grid int64, m *meter) []run {
 	if c.capped || grid <= 1 {
 		return nil
 	}
-	sub := *c
-	sub.need = append([]need(nil), c.need...)
-	for i := range sub.need {
-		sub.need[i].d = ceilDiv(sub.need[i].d, grid)
-	}
-	sub.least = ceilDiv(c.least, grid)
-	if c.most < none {
-		if sub.most = c.most / grid; sub.most < sub.least {
-			return nil
-		}
+	sub := c.onGrid(grid)
+	if sub == nil {
+		return nil
 	}
 	runs, _ := sub.boxed(t, sum/grid, m)
 	if runs == nil {

@@ -42,6 +42,7 @@ type solver struct {
 	effort int64 // steps for the next exact attempts
 	better func(Plan, Bounds)
 
+	swept   map[int]*sweep
 	columns *columns
 	priced  bool // columns are done
 }
@@ -68,7 +69,7 @@ func newSolver(ctx context.Context, p Problem, l Limits) (*solver, error) {
 
 // dive builds plans from the lanes and the prices of the covering LP.
 func (s *solver) dive() {
-	if s.c.strict() || s.c.capped || s.c.whole {
+	if s.c.strict() || s.c.capped || s.c.whole || s.c.mainlySwept() {
 		return
 	}
 	s.offer(s.columns.round(s.m))
@@ -118,7 +119,7 @@ func (s *solver) search(steps int64) {
 
 // price raises the bound by the covering LP.
 func (s *solver) price() {
-	if s.priced {
+	if s.priced || s.c.mainlySwept() {
 		return
 	}
 	if s.columns == nil {
@@ -134,6 +135,9 @@ func (s *solver) price() {
 // or in a much better plan. After a bound it aims for the whole.
 func (s *solver) prove() {
 	for _, t := range s.proof.open(s.cost) {
+		if s.sweeps(t) {
+			continue
+		}
 		s.m.part(s.effort/4, func() { s.scan(t) })
 		s.m.part(s.effort, func() {
 			for half := true; !s.m.done(); {

@@ -127,6 +127,25 @@ func split(lane []int64) bool {
 func (tb *table) spare(m *meter, lo, hi []int64) int64 {
 	tb.choose(lo, hi)
 	m.spend(int64(len(tb.choice)/20 + 1))
+	return tb.fill(m, hi)
+}
+
+// take makes the choices that an auction left those of the table.
+func (tb *table) take(q *auction) {
+	tb.choice, tb.first = tb.choice[:0], tb.first[:0]
+	for j := len(q.pick) - 1; j >= 0; j-- {
+		tb.first = append(tb.first, len(tb.choice))
+		for _, p := range q.lanes[q.first[j]*q.t : q.first[j+1]*q.t] {
+			tb.choice = append(tb.choice, p*int32(q.need(j).w))
+		}
+	}
+	tb.first = append(tb.first, len(tb.choice))
+}
+
+// fill is spare for the choices at hand. Any prices above 0 of a unit of
+// capacity in each run, such as the greatest lengths, bound the band: what they
+// say no plan can afford is left out.
+func (tb *table) fill(m *meter, hi []int64) int64 {
 	if !tb.weigh(hi) {
 		return -1
 	}

@@ -1,0 +1,79 @@
+package gang
+
+// manyLanes is the capacity from which lengths are better looked at one by one
+// than by boxes, whose tables grow with it.
+const manyLanes = 16
+
+// mainlySwept reports whether sweeps are the search to rely on and the covering
+// LP has nothing to say: it knows no limit of runs, and without a cost for them
+// full runs of one step meet the volume.
+func (c *core) mainlySwept() bool {
+	return c.cap >= manyLanes && c.b == 0 && c.least == 1 && c.runs == 3 && len(c.need) > 6 && c.sweepFits(3)
+}
+
+// sweeps gives the sweep of t runs its share of the effort and reports whether
+// the searches by boxes are left nothing to do.
+func (s *solver) sweeps(t int) bool {
+	share, all := s.effort/2, false
+	if s.c.cap >= manyLanes {
+		share = 2 * s.effort
+	}
+	s.m.part(share, func() { all = s.sweep(t) })
+	return all && s.c.cap >= manyLanes
+}
+
+// sweep looks for better plans of t runs, and refutes targets, by halving the
+// gap between what is refuted and what is known. A target that takes too long is
+// left for greater ones, which have more plans; the next call goes on with it.
+// It reports whether it settles every target in the end.
+func (s *solver) sweep(t int) bool {
+	if s.swept == nil {
+		s.swept = map[int]*sweep{}
+	}
+	w, ok := s.swept[t]
+	if !ok {
+		w = newSweep(s.c, t, max(1, s.c.volume()/sweptSum), s.m)
+		s.swept[t] = w
+	}
+	for w != nil && !s.m.done() {
+		if w.pass(s) {
+			if w.grid == 1 {
+				break
+			}
+			w = newSweep(s.c, t, w.grid/2, s.m)
+			s.swept[t] = w
+		}
+	}
+	return w != nil && w.settles(s.proof.least(t))
+}
+
+// pass tries targets from the middle up until a plan is found or one is refuted,
+// and reports whether nothing is left on this grid.
+func (w *sweep) pass(s *solver) bool {
+	proved, most := s.proof.least(w.t), (s.cost-1-s.c.b*int64(w.t))/s.c.a
+	low, high := max(w.low, ceilDiv(proved, w.grid)), most/w.grid
+	if proved > most || low > high {
+		return true
+	}
+	for sum := low + (high-low)/2; !w.m.done(); sum += (high - sum + 1) / 2 {
+		left := w.m.limit - w.m.used
+		if sum < high {
+			left /= 2
+		}
+		again := false
+		w.m.part(left, func() {
+			runs, through, refuted := w.try(sum)
+			if through {
+				w.low = sum + 1
+			}
+			if refuted && w.grid == 1 {
+				s.proof.raise(w.t, sum+1)
+			}
+			again = s.offer(runs) || through
+		})
+		if again || sum == high {
+			return false
+		}
+	}
+	return false
+}
