@@ -21,9 +21,7 @@ type auction struct {
 	r     []int64
 	limit int64   // overs that the volume still leaves
 	low   int64   // least overs of the order at hand
-	lane  []int32 // lanes being set
-	lanes []int32 // choices of all orders, the smallest order first, t each
-	loss  []int64 // overs of each choice by width, later its price
+	all   []offer // choices of all orders, the smallest order first
 	first []int   // where the choices of an order begin
 	price []int64 // of a lane in each run
 	best  []int64 // prices that left the least to spare
@@ -34,13 +32,29 @@ type auction struct {
 	work  int64   // choices looked at
 }
 
+// lanes holds those of an order in all runs, each in laneBits of the word, the
+// first run lowest: choices are made and dropped by the thousand.
+type lanes uint64
+
+const laneBits = 64 / mostBoxed
+
+// in gives the lanes in run k.
+func (l lanes) in(k int) int64 { return int64(l >> (k * laneBits) & (1<<laneBits - 1)) }
+
+// offer is a choice of lanes and what it takes: at first the volume beyond the
+// demand, later the price.
+type offer struct {
+	loss  int64
+	lanes lanes
+}
+
 // priceScale is the price of a lane in the longest run to begin with.
 const priceScale = 1 << 20
 
 func newAuction(c *core, t int) *auction {
 	n := len(c.need)
 	q := &auction{
-		c: c, t: t, lane: make([]int32, t), first: make([]int, n+1), price: make([]int64, t), best: make([]int64, t),
+		c: c, t: t, first: make([]int, n+1), price: make([]int64, t), best: make([]int64, t),
 		part: make([]float64, t), over: make([]int64, t), pick: make([]int, n), least: make([]int64, n),
 	}
 	for k := range q.part {
@@ -102,26 +116,28 @@ func (q *auction) settle(rounds int) verdict {
 // together.
 func (q *auction) ask() int64 {
 	sum := int64(0)
-	t := q.t
-	q.work += int64(len(q.loss))
+	q.work += int64(len(q.all))
 	for j := range q.pick {
 		w := q.need(j).w
 		least, at := int64(none), 0
 		for k := q.first[j]; k < q.first[j+1]; k++ {
+			o := &q.all[k]
 			v := int64(0)
-			for x, p := range q.lanes[k*t : k*t+t] {
-				v += int64(p) * q.price[x]
+			l := o.lanes
+			for _, p := range q.price {
+				v += int64(l&(1<<laneBits-1)) * p
+				l >>= laneBits
 			}
 			v *= w
-			q.loss[k] = v
+			o.loss = v
 			if v < least {
 				least, at = v, k
 			}
 		}
 		q.least[j], q.pick[j] = least, at
 		sum += least
-		for x, p := range q.lanes[at*t : at*t+t] {
-			q.over[x] += w * int64(p)
+		for x := range q.over {
+			q.over[x] += w * q.all[at].lanes.in(x)
 		}
 	}
 	return sum
@@ -132,8 +148,8 @@ func (q *auction) picked() [][]int64 {
 	n := len(q.pick)
 	lane := make([][]int64, n)
 	for j, k := range q.pick {
-		for _, p := range q.lanes[k*q.t : k*q.t+q.t] {
-			lane[n-1-j] = append(lane[n-1-j], int64(p))
+		for x := range q.t {
+			lane[n-1-j] = append(lane[n-1-j], q.all[k].lanes.in(x))
 		}
 	}
 	return lane

@@ -83,13 +83,11 @@ func (c *core) onGrid(grid int64) *core {
 	return &sub
 }
 
-// mostSweptCap is the greatest capacity, in units of the common divisor of the
-// widths, that lanes are priced for.
-const mostSweptCap = 1 << 16
-
-// sweepFits reports whether sweeps know all rules of the problem.
+// sweepFits reports whether sweeps know all rules of the problem. Where boxes
+// can settle more than three runs, too many lengths would be left to try.
 func (c *core) sweepFits(t int) bool {
-	return (t == 3 || t > 3 && !c.boxFits(t)) && c.cap <= mostSweptCap && !c.strict() && !c.capped && !c.whole
+	return (t == 3 || t > 3 && t <= mostBoxed && !c.boxFits(t)) && c.mostLanes() < 1<<laneBits && c.cap < 1<<30 &&
+		!c.strict() && !c.capped && !c.whole
 }
 
 // size is the number of places of a target: the lengths but the first, each at
@@ -135,6 +133,9 @@ func (s *sweep) places(sum int64) *seen {
 	return p
 }
 
+// workPerStep is how many choices an auction looks at in a step.
+const workPerStep = 15
+
 // try looks through places of a target and gives the plan of the first one that
 // has any, or whether the places are all seen and whether they are refuted.
 func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
@@ -154,8 +155,8 @@ func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
 			continue
 		}
 		lane, known := s.lanes(limit)
-		s.m.spend(s.bids.work / 10)
-		s.bids.work %= 10
+		s.m.spend(s.bids.work / workPerStep)
+		s.bids.work %= workPerStep
 		if lane != nil {
 			return s.plan(lane), false, false
 		}

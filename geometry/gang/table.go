@@ -135,8 +135,10 @@ func (tb *table) take(q *auction) {
 	tb.choice, tb.first = tb.choice[:0], tb.first[:0]
 	for j := len(q.pick) - 1; j >= 0; j-- {
 		tb.first = append(tb.first, len(tb.choice))
-		for _, p := range q.lanes[q.first[j]*q.t : q.first[j+1]*q.t] {
-			tb.choice = append(tb.choice, p*int32(q.need(j).w))
+		for _, o := range q.all[q.first[j]:q.first[j+1]] {
+			for k := range q.t {
+				tb.choice = append(tb.choice, int32(o.lanes.in(k)*q.need(j).w))
+			}
 		}
 	}
 	tb.first = append(tb.first, len(tb.choice))

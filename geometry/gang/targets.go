@@ -15,7 +15,10 @@ func (c *core) mainlySwept() bool {
 // the searches by boxes are left nothing to do.
 func (s *solver) sweeps(t int) bool {
 	share, all := s.effort/2, false
-	if s.c.cap >= manyLanes {
+	switch {
+	case s.c.mainlySwept():
+		share = 4 * s.effort
+	case s.c.cap >= manyLanes:
 		share = 2 * s.effort
 	}
 	s.m.part(share, func() { all = s.sweep(t) })
