@@ -3,8 +3,12 @@ package gang
 // need gives the order at place j, the smallest first.
 func (q *auction) need(j int) *need { return &q.c.need[len(q.c.need)-1-j] }
 
+// mostOffers is the greatest number of choices that an auction lists.
+const mostOffers = 50_000
+
 // choose lists the choices that the overs up to limit, in units of volume,
-// leave to each order; false when some order has none.
+// leave to each order; false when some order has none, or when there are
+// mostOffers.
 func (q *auction) choose(r []int64, limit int64) bool {
 	q.r, q.limit = r, limit
 	q.all = q.all[:0]
@@ -15,7 +19,7 @@ func (q *auction) choose(r []int64, limit int64) bool {
 		q.low = q.limit + 1
 		q.from(o, q.c.cap/o.w, 0, 0, o.d)
 		q.least[j] = q.low
-		if q.limit -= q.low; q.limit < 0 {
+		if q.limit -= q.low; q.limit < 0 || len(q.all) >= mostOffers {
 			return false
 		}
 	}
@@ -51,6 +55,9 @@ func (q *auction) from(n *need, most int64, k int, l lanes, rest int64) {
 	r, one := q.r[k], lanes(1)<<(k*laneBits)
 	if k < q.t-2 {
 		for range most + 1 {
+			if len(q.all) >= mostOffers {
+				return
+			}
 			if rest <= 0 {
 				q.add(-rest*n.w, l)
 				break
@@ -61,6 +68,7 @@ func (q *auction) from(n *need, most int64, k int, l lanes, rest int64) {
 		}
 		return
 	}
+	q.work += 2
 	last := q.r[k+1]
 	p := int64(0)
 	if over := rest - most*last; over > 0 {

@@ -30,6 +30,8 @@ type auction struct {
 	pick  []int   // cheapest choice of each order
 	least []int64 // its price
 	work  int64   // choices looked at
+	rest  []int64 // by order and run, the least capacity of its choices
+	tries int     // left to mend
 }
 
 // lanes holds those of an order in all runs, each in laneBits of the word, the

@@ -83,10 +83,20 @@ func (c *core) onGrid(grid int64) *core {
 	return &sub
 }
 
-// sweepFits reports whether sweeps know all rules of the problem. Where boxes
-// can settle more than three runs, too many lengths would be left to try.
+// mostVectors bounds the lanes of an order in all runs but two.
+const mostVectors = 2_000_000
+
+// sweepFits reports whether sweeps know all rules of the problem and an order
+// has not too many choices. Where boxes can settle more than three runs, too many
+// lengths would be left to try.
 func (c *core) sweepFits(t int) bool {
-	return (t == 3 || t > 3 && t <= mostBoxed && !c.boxFits(t)) && c.mostLanes() < 1<<laneBits && c.cap < 1<<30 &&
+	lanes, vectors := c.mostLanes(), int64(1)
+	for range t - 2 {
+		if vectors *= lanes; vectors > mostVectors {
+			return false
+		}
+	}
+	return (t == 3 || t > 3 && t <= mostBoxed && !c.boxFits(t)) && lanes < 1<<laneBits && c.cap < 1<<30 &&
 		!c.strict() && !c.capped && !c.whole
 }
 
@@ -134,7 +144,7 @@ func (s *sweep) places(sum int64) *seen {
 }
 
 // workPerStep is how many choices an auction looks at in a step.
-const workPerStep = 15
+const workPerStep = 18
 
 // try looks through places of a target and gives the plan of the first one that
 // has any, or whether the places are all seen and whether they are refuted.
@@ -192,12 +202,15 @@ func (s *sweep) lanes(limit int64) ([][]int64, bool) {
 	q := s.bids
 	q.work += 10
 	if !q.choose(s.r, limit) {
-		return nil, true
+		return nil, len(q.all) < mostOffers
 	}
 	switch q.settle(auctionRounds) {
 	case no:
 		return nil, true
 	case yes:
+		return q.picked(), false
+	}
+	if q.mend() {
 		return q.picked(), false
 	}
 	if s.tab == nil {

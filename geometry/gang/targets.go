@@ -8,12 +8,15 @@ const manyLanes = 16
 // LP has nothing to say: it knows no limit of runs, and without a cost for them
 // full runs of one step meet the volume.
 func (c *core) mainlySwept() bool {
-	return c.cap >= manyLanes && c.b == 0 && c.least == 1 && c.runs == 3 && len(c.need) > 6 && c.sweepFits(3)
+	return c.cap >= manyLanes && c.b == 0 && c.least == 1 && 2*c.runs < len(c.need) && c.sweepFits(c.runs)
 }
 
 // sweeps gives the sweep of t runs its share of the effort and reports whether
 // the searches by boxes are left nothing to do.
 func (s *solver) sweeps(t int) bool {
+	if s.c.b == 0 && s.c.least == 1 && s.c.runs > mostBoxed {
+		return false // many short runs, as the covering LP has them, are better
+	}
 	share, all := s.effort/2, false
 	switch {
 	case s.c.mainlySwept():
