@@ -24,9 +24,6 @@ type boxes struct {
 // mostBoxed is the greatest number of runs that boxes are used for.
 const mostBoxed = 6
 
-// box is an interval [lo, hi] of lengths for each run.
-type box struct{ lo, hi [mostBoxed]int64 }
-
 // boxFits reports whether boxes know all rules of the problem and the table
 // for t runs is of a fair size.
 func (c *core) boxFits(t int) bool {
@@ -61,15 +58,7 @@ func newBoxes(c *core, t int, sum int64, m *meter) *boxes {
 }
 
 func (s *boxes) start() {
-	c, t := s.c, s.t
-	longest := c.least
-	for i := range c.need {
-		longest = max(longest, c.need[i].d)
-	}
-	var b box
-	for k := range t {
-		b.lo[k], b.hi[k] = c.least, min(longest, c.most)
-	}
+	b := s.c.allLengths(s.t)
 	s.enter(b, s.spare(&b))
 }
 
@@ -112,16 +101,16 @@ func (s *boxes) search(b box) {
 	}
 	widest := 0
 	for k := range free {
-		if b.hi[k]-b.lo[k] > b.hi[widest]-b.lo[widest] {
+		if b.width(k) > b.width(widest) {
 			widest = k
 		}
 	}
-	if free == 0 || b.hi[widest] == b.lo[widest] {
+	if free == 0 || b.width(widest) == 0 {
 		s.leaf(b)
 		return
 	}
 	low, high := b, b
-	low.hi[widest] = b.lo[widest] + (b.hi[widest]-b.lo[widest])/2
+	low.hi[widest] = b.middle(widest)
 	high.lo[widest] = low.hi[widest] + 1
 	l, h := s.spare(&low), s.spare(&high)
 	lowFirst := l >= h

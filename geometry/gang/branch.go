@@ -1,7 +1,5 @@
 package gang
 
-import "math"
-
 // brancher is the exact search over the lanes of a fixed number of runs.
 //
 // Orders are placed one after the other, the greatest first, lane by lane in
@@ -307,10 +305,7 @@ func (c *core) alike(i, k int) bool {
 
 // leaf finds whole lengths for the lanes of all orders.
 func (b *brancher) leaf() {
-	if math.IsInf(b.len.relax(b.lane, float64(b.sum)), 1) {
-		return
-	}
-	r := b.len.least(b.sum)
+	r := b.len.shortest(b.lane, b.sum)
 	b.lost = b.lost || b.len.lost
 	if r == nil {
 		return

@@ -36,6 +36,15 @@ func (s *lengthSearch) relax(lane [][]int64, limit float64) float64 {
 	return s.lp[0].sum()
 }
 
+// shortest gives the whole lengths of the least sum up to sum for lanes, or
+// nil.
+func (s *lengthSearch) shortest(lane [][]int64, sum int64) []int64 {
+	if math.IsInf(s.relax(lane, float64(sum)), 1) {
+		return nil
+	}
+	return s.least(sum)
+}
+
 // least gives the whole lengths of the least sum up to sum after relax, or nil.
 func (s *lengthSearch) least(sum int64) []int64 {
 	s.sum, s.best = sum, nil

@@ -40,7 +40,10 @@ type solver struct {
 	cost   int64 // of best
 	walk   *walk
 	effort int64 // steps for the next exact attempts
-	better func(Plan, Bounds)
+	// stopped are exact searches to go on with, by number of runs; nil for
+	// searches too short for that.
+	stopped map[int]*narrower
+	better  func(Plan, Bounds)
 
 	swept   map[int]*sweep
 	columns *columns
@@ -59,6 +62,7 @@ func newSolver(ctx context.Context, p Problem, l Limits) (*solver, error) {
 	s := &solver{
 		p: p, c: c, m: newMeter(ctx, 0), rng: rand.New(rand.NewPCG(l.Seed, uint64(len(c.need)))),
 		proof: newProofs(c), cost: noCost, effort: 20_000, better: l.Better,
+		stopped: map[int]*narrower{},
 	}
 	if s.proof.runs > c.runs {
 		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", ErrNoPlan, s.proof.runs, c.runs)
@@ -139,7 +143,7 @@ func (s *solver) prove() {
 			continue
 		}
 		s.m.part(s.effort/4, func() { s.scan(t) })
-		s.m.part(s.effort, func() {
+		s.m.part(s.keen(t), func() {
 			for half := true; !s.m.done(); {
 				low, most := s.proof.least(t), (s.cost-1-s.c.b*int64(t))/s.c.a
 				if low > most {
@@ -148,6 +152,9 @@ func (s *solver) prove() {
 				sum := most
 				if half {
 					sum = low + (most-low)/2
+				}
+				if n := s.stopped[t]; n != nil {
+					sum = min(n.sum, most)
 				}
 				runs, proved := s.exact(t, sum)
 				s.offer(runs)
@@ -163,6 +170,15 @@ func (s *solver) prove() {
 			}
 		})
 	}
+}
+
+// keen is the effort for exact attempts at t runs. Where narrowing is to be
+// relied on, it is worth more than all else.
+func (s *solver) keen(t int) int64 {
+	if s.c.listFits(t) {
+		return 4 * s.effort
+	}
+	return s.effort
 }
 
 // scan looks for better plans of t runs on coarse grids of lengths, asking for
@@ -197,12 +213,35 @@ func (s *solver) exact(t int, sum int64) ([]run, bool) {
 			one.parts = append(one.parts, part{i, s.c.lanes(i, r)})
 		}
 		return []run{one}, true
+	case s.c.scarce(sum) && s.c.listFits(t) && !s.c.crowded(t):
+		return s.narrowed(t, sum)
 	case s.c.boxFits(t) && !s.c.crowded(t):
 		return s.c.boxed(t, sum, s.m)
 	case t <= mostBranched:
 		return s.c.branch(t, sum, s.m)
 	}
 	return nil, false
+}
+
+// narrowed is exact by narrowing, and goes on with a search that was stopped.
+func (s *solver) narrowed(t int, sum int64) ([]run, bool) {
+	n := s.stopped[t]
+	if n == nil {
+		n = newNarrower(s.c, t, s.m)
+	}
+	n.sum = sum
+	runs, ended := n.search()
+	delete(s.stopped, t)
+	if !ended && !n.lost && s.stopped != nil {
+		s.stopped[t] = n
+	}
+	return runs, ended
+}
+
+// scarce reports whether a sum of lengths leaves so little beyond the volume
+// that narrowing beats halving lengths alone: less than one part in 50.
+func (c *core) scarce(sum int64) bool {
+	return 50*(c.cap*sum-c.load()) < c.cap*sum
 }
 
 // crowded reports whether t runs leave so few lanes beyond one for each order

@@ -110,7 +110,7 @@ func (tb *table) chooseFrom(n *need, k int, rest, room int64, lo, hi []int64) {
 }
 
 // split reports whether lanes lie in more than one run.
-func split(lane []int64) bool {
+func split[N int16 | int64](lane []N) bool {
 	runs := 0
 	for _, v := range lane {
 		if v > 0 {
