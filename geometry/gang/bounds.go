@@ -48,13 +48,14 @@ func (p *proofs) least(t int) int64 {
 	return p.length[t]
 }
 
-// raise records that t runs need a sum of lengths of at least v. Without a
-// least run length a shorter plan of fewer runs would do for t runs as well.
+// raise records that t runs need a sum of lengths of at least v. A shorter plan
+// of fewer runs would do for t runs as well, as one run can become two of the
+// same lanes, unless they were too short or split an order that must stay whole.
 func (p *proofs) raise(t int, v int64) {
 	for k := t; k >= p.runs; k-- {
 		p.least(k)
 		p.length[k] = max(p.length[k], v)
-		if p.c.least > 1 {
+		if p.c.least > 1 || p.c.whole {
 			break
 		}
 	}

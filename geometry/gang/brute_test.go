@@ -8,9 +8,11 @@ import (
 	"pgregory.net/rapid"
 )
 
+// mostBruteRuns is as many runs as brute goes to.
+const mostBruteRuns = 8
+
 // brute is the least cost by trying every run on every state of what is still
-// to be made, without any of the search's ideas. It knows all limits but
-// NoSplit, for which the state would have to remember the runs.
+// to be made, without any of the search's ideas.
 func brute(p *Problem) (int64, bool) {
 	type state [4]int64
 	start := state{}
@@ -25,7 +27,7 @@ func brute(p *Problem) (int64, bool) {
 	}
 	best := map[state]int64{start: 0}
 	cheapest, found := int64(0), false
-	for range min(orNone(p.MaxRuns), 8) {
+	for range min(orNone(p.MaxRuns), mostBruteRuns) {
 		next := map[state]int64{}
 		for s, cost := range best {
 			for r := max(1, p.LeastLength); r <= longest; r++ {
@@ -44,8 +46,11 @@ func brute(p *Problem) (int64, bool) {
 					fill(i+1, left, shares, s)
 					o := p.Orders[i]
 					for k := int64(1); k*max(o.Width, 1) <= left && (p.MaxOrders == 0 || shares < p.MaxOrders); k++ {
-						if s[i] <= 0 && o.Most == 0 {
+						if s[i] <= 0 && o.Most == 0 || o.NoSplit && s[i] < o.Demand {
 							break
+						}
+						if o.NoSplit && k*r < o.Demand {
+							continue
 						}
 						t := s
 						t[i] -= k * r
@@ -90,6 +95,7 @@ func drawSmall(t *rapid.T) Problem {
 	}
 	wide := rapid.Bool().Draw(t, "wide")
 	caps := rapid.Bool().Draw(t, "caps")
+	whole := rapid.Bool().Draw(t, "whole")
 	for range rapid.IntRange(1, 3).Draw(t, "orders") {
 		o := Order{Demand: rapid.Int64Range(1, 12).Draw(t, "demand")}
 		if wide {
@@ -97,6 +103,9 @@ func drawSmall(t *rapid.T) Problem {
 		}
 		if caps && rapid.Bool().Draw(t, "capped") {
 			o.Most = o.Demand + rapid.Int64Range(0, 4).Draw(t, "overs")
+		}
+		if whole {
+			o.NoSplit = rapid.Bool().Draw(t, "no split")
 		}
 		p.Orders = append(p.Orders, o)
 	}
@@ -111,37 +120,73 @@ func drawSmall(t *rapid.T) Problem {
 }
 
 func TestSmallCasesAgreeWithBruteForce(t *testing.T) {
-	proved := 0
-	rapid.Check(t, func(t *rapid.T) {
-		p := drawSmall(t)
-		if p.Validate() != nil {
-			t.Skip("not a problem")
+	proved, rounds := 0, 30
+	if testing.Short() {
+		rounds = 5
+	}
+	for range rounds {
+		rapid.Check(t, func(t *rapid.T) { proved += agree(t) })
+	}
+	if proved < 50*rounds {
+		t.Errorf("%d of %d proved", proved, 100*rounds)
+	}
+}
+
+// agree solves a random problem, compares it with brute force, and counts 1 if
+// it is proved.
+func agree(t *rapid.T) int {
+	p := drawSmall(t)
+	if p.Validate() != nil {
+		t.Skip("not a problem")
+	}
+	want, ok := brute(&p)
+	plan, b, err := Solve(context.Background(), p, Limits{Steps: 1_000_000, Seed: 1})
+	if errors.Is(err, ErrNoPlan) {
+		if ok {
+			t.Fatalf("no plan, brute force has one of %d", want)
 		}
+		return 0
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := plan.Check(&p); err != nil {
+		t.Fatal(err)
+	}
+	switch {
+	case !ok && p.MaxRuns == 0 && len(plan.Runs) > mostBruteRuns:
+		return 0 // brute force does not go so far
+	case !ok || plan.Cost < want && p.MaxRuns > 0:
+		t.Fatalf("cost %d, brute force %d (%v)", plan.Cost, want, ok)
+	case b.Cost > want:
+		t.Fatalf("bound %d over the least cost %d", b.Cost, want)
+	case plan.Cost > want:
+		t.Fatalf("cost %d, brute force %d", plan.Cost, want)
+	}
+	if b.Proved {
+		return 1
+	}
+	return 0
+}
+
+// Proofs for more runs or longer ones say nothing of fewer where runs cannot be
+// cut in two, or of shorter ones where none can be longer.
+func TestBoundsHoldForFewerAndShorterRuns(t *testing.T) {
+	for name, p := range map[string]Problem{
+		"fewer": {Capacity: 3, LengthCost: 1, MaxRuns: 3, Orders: []Order{
+			{Demand: 2}, {Demand: 11}, {Demand: 5, NoSplit: true},
+		}},
+		"shorter": {Capacity: 2, LengthCost: 1, RunCost: 2, LeastLength: 3, MaxLength: 3, Orders: []Order{
+			{Demand: 1}, {Demand: 1, Width: 2}, {Demand: 7},
+		}},
+	} {
 		want, ok := brute(&p)
 		plan, b, err := Solve(context.Background(), p, Limits{Steps: 1_000_000, Seed: 1})
-		if errors.Is(err, ErrNoPlan) {
-			if ok {
-				t.Fatalf("no plan, brute force has one of %d", want)
-			}
-			return
+		if err != nil || !ok {
+			t.Fatal(name, err, ok)
 		}
-		if err != nil {
-			t.Fatal(err)
+		if plan.Cost != want || b.Cost != want {
+			t.Errorf("%s: cost %d, bound %d; brute force %d", name, plan.Cost, b.Cost, want)
 		}
-		if err := plan.Check(&p); err != nil {
-			t.Fatal(err)
-		}
-		switch {
-		case !ok || plan.Cost < want && p.MaxRuns > 0:
-			t.Fatalf("cost %d, brute force %d (%v)", plan.Cost, want, ok)
-		case b.Cost > want:
-			t.Fatalf("bound %d over the least cost %d", b.Cost, want)
-		case plan.Cost > want:
-			t.Fatalf("cost %d, brute force %d", plan.Cost, want)
-		}
-		if b.Proved {
-			proved++
-		}
-	})
-	t.Logf("%d proved", proved)
+	}
 }

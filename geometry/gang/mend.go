@@ -8,10 +8,11 @@ import (
 // mostMended is the number of choices that one mending looks at.
 const mostMended = 2000
 
-// mend looks for lanes that fit among the choices that an auction left, which is
-// quicker than to fill a table and also does where that would be too large: depth first, the smallest orders first, since the great
-// ones have the choices to fill what is left, and the cheapest choice first. It
-// picks them, or reports that the tries were too few or there are none.
+// mend looks for lanes that fit among the choices that an auction left: depth
+// first, the smallest orders first, since the great ones have the choices to
+// fill what is left, and the cheapest choice first. This is quicker than to fill
+// a table, and will do where that would be too large. It picks the choices, or
+// reports that the tries were too few or there are none.
 func (q *auction) mend() bool {
 	copy(q.price, q.best)
 	room := int64(0)

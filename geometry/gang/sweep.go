@@ -1,9 +1,6 @@
 package gang
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // sweep tries all lengths of t runs with a given sum, each vector by itself.
 //
@@ -30,18 +27,9 @@ type sweep struct {
 	r    []int64
 }
 
-// seen is how far the places of a target were looked at.
-type seen struct {
-	n, left, place, step int64
-	open                 bool // some place could be neither used nor refuted
-}
-
 // sweptSum is the sum of lengths that the first grid aims for: fine enough for
 // a plan within half a percent of the best.
 const sweptSum = 800
-
-// mostSwept is the greatest number of length vectors of one target.
-const mostSwept = 1 << 40
 
 // newSweep makes the sweep of t runs on a grid, or nil where it does not know
 // all rules or has too much to do.
@@ -54,11 +42,8 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 		return nil
 	}
 	s := &sweep{
-		c: sub, full: c, t: t, grid: grid, m: m, bids: newAuction(sub, t),
+		c: sub, full: c, t: t, grid: grid, m: m, vol: sub.load(), bids: newAuction(sub, t),
 		seen: map[int64]*seen{}, r: make([]int64, t),
-	}
-	for i := range sub.need {
-		s.vol += sub.need[i].w * sub.need[i].d
 	}
 	if c.boxFits(t) {
 		s.tab = newTable(sub, t)
@@ -100,23 +85,6 @@ func (c *core) sweepFits(t int) bool {
 		!c.strict() && !c.capped && !c.whole
 }
 
-// size is the number of places of a target: the lengths but the first, each at
-// most as long as a run of its rank can be. 0 where they are too many.
-func (s *sweep) size(sum int64) int64 {
-	n := int64(1)
-	for k := 1; k < s.t; k++ {
-		wide := sum/int64(k+1) - s.c.least + 1
-		if wide <= 0 {
-			return 0
-		}
-		if n > mostSwept/wide {
-			return 0
-		}
-		n *= wide
-	}
-	return n
-}
-
 // mostSettled is the greatest number of length vectors that a sweep is expected
 // to get through.
 const mostSettled = 1 << 24
@@ -127,28 +95,13 @@ func (s *sweep) settles(sum int64) bool {
 	return s.grid == 1 && s.tab != nil && n > 0 && n <= mostSettled
 }
 
-// places gives where to go on with a target. The step from place to place meets
-// each once and spreads the first ones evenly: it is near the golden section of
-// their number and has no divisor in common with it.
-func (s *sweep) places(sum int64) *seen {
-	p := s.seen[sum]
-	if p == nil {
-		n := s.size(sum)
-		p = &seen{n: n, left: n, step: int64(float64(n)*(math.Sqrt(5)-1)/2) | 1, open: n == 0}
-		for n > 0 && gcd(p.step, n) != 1 {
-			p.step++
-		}
-		s.seen[sum] = p
-	}
-	return p
-}
-
 // workPerStep is how many choices an auction looks at in a step.
 const workPerStep = 18
 
 // try looks through places of a target and gives the plan of the first one that
 // has any, or whether the places are all seen and whether they are refuted.
 func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
+	sum = min(sum, int64(s.t)*s.c.most) // the longest runs stand for all
 	limit := sum*s.c.cap - s.vol
 	if limit < 0 {
 		return nil, true, true
@@ -173,23 +126,6 @@ func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
 		p.open = p.open || !known
 	}
 	return nil, true, !p.open
-}
-
-// lengths sets the lengths of a place; false when they are not sorted or keep no
-// limit, which another place or none stands for.
-func (s *sweep) lengths(place, sum int64) bool {
-	r := s.r
-	r[0] = sum
-	for k := s.t - 1; k > 0; k-- {
-		wide := sum/int64(k+1) - s.c.least + 1
-		r[k] = s.c.least + place%wide
-		place /= wide
-		if k+1 < s.t && r[k] < r[k+1] {
-			return false
-		}
-		r[0] -= r[k]
-	}
-	return r[0] >= r[1] && r[0] <= s.c.most
 }
 
 // auctionRounds is enough for most lengths: a third round settles half of those

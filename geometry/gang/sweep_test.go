@@ -20,14 +20,6 @@ func drawSwept(rng *rand.Rand, orders int, capacity int64) Problem {
 	return p
 }
 
-func volumeOf(c *core) int64 {
-	var v int64
-	for i := range c.need {
-		v += c.need[i].w * c.need[i].d
-	}
-	return v
-}
-
 // The table counts every choice of lanes: what the auction says of lengths must
 // never contradict it, nor what it leaves to the table change its answer.
 func TestAuctionAgreesWithTheTable(t *testing.T) {
@@ -38,7 +30,7 @@ func TestAuctionAgreesWithTheTable(t *testing.T) {
 		runs := 3 + int(seed%2)
 		p := drawSwept(rng, 4+rng.IntN(12), int64(9-runs)*2+rng.Int64N(5))
 		c := newCore(&p)
-		vol, low := volumeOf(c), c.prefixBound(runs)
+		vol, low := c.load(), c.prefixBound(runs)
 		s := &sweep{c: c, t: runs, r: make([]int64, runs), seen: map[int64]*seen{}}
 		q, tab, other := newAuction(c, runs), newTable(c, runs), newTable(c, runs)
 		for range 100 {
@@ -148,14 +140,14 @@ func TestSweepAgreesWithBoxes(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 5))
 		p := atMost(drawSwept(rng, 5+rng.IntN(6), 6+rng.Int64N(4)), 3)
 		if seed%3 == 0 {
-			p.LeastLength, p.MaxLength = 3, 100
+			p.LeastLength, p.MaxLength = 3, 20+rng.Int64N(100)
 		}
 		s, err := newSolver(context.Background(), p, Limits{Seed: 1})
 		if err != nil {
 			continue
 		}
 		s.cost = noCost / 4
-		want, proved := s.c.boxed(3, 5*volumeOf(s.c), s.m)
+		want, proved := s.c.boxed(3, 5*s.c.load(), s.m)
 		if !proved || want == nil {
 			continue
 		}
