@@ -127,8 +127,9 @@ func (s *narrower) search() ([]run, bool) {
 		l := s.levels[s.depth]
 		if !l.narrowed {
 			l.narrowed, l.next, l.branches = true, 0, 0
-			if s.narrow(l) && s.fits(l) {
-				s.branch(l)
+			if s.narrow(l) && s.fits(l) && !s.branch(l) {
+				l.narrowed = false
+				break
 			}
 		}
 		if l.next == l.branches {
@@ -141,12 +142,13 @@ func (s *narrower) search() ([]run, bool) {
 	return s.best, s.depth < 0 && !s.lost
 }
 
-// branch chooses how to go on from a level, or ends it.
-func (s *narrower) branch(l *level) {
+// branch chooses how to go on from a level, or ends it; false when the meter
+// stopped it.
+func (s *narrower) branch(l *level) bool {
 	order, single := s.shortest(l)
 	if single {
 		s.leaf(l)
-		return
+		return !s.m.done()
 	}
 	// The shorter runs come first: halving by width alone takes half as many
 	// steps more.
@@ -159,6 +161,7 @@ func (s *narrower) branch(l *level) {
 	if l.box.width(l.at) == 0 {
 		l.at, l.branches, l.halved = order, l.lists[order].len(), false
 	}
+	return true
 }
 
 // shortest finds the order with the fewest placings to choose from, and
@@ -180,9 +183,10 @@ func (s *narrower) enter(l *level) {
 	child.box, child.mark, child.narrowed = l.box, len(s.all), false
 	copy(child.lists, l.lists)
 	copy(child.waste, l.waste)
-	switch from := l.lists[l.at%len(l.lists)].from; {
+	switch {
 	case !l.halved:
-		child.lists[l.at] = stretch{from + l.next, from + l.next + 1}
+		at := l.lists[l.at].from + l.next
+		child.lists[l.at] = stretch{at, at + 1}
 	case l.next == 0:
 		child.box.hi[l.at] = l.box.middle(l.at)
 	default:
