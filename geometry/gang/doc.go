@@ -20,6 +20,28 @@
 // and R are in one unit of the caller's choice: frames per lane, labels per
 // station, or lane length in nanometres with the repeat as Step.
 //
+// # The search
+//
+// A first plan cuts the orders, sorted by quantity, into blocks (contiguous.go).
+// From then on exact searches, heuristics and bounds take turns, with more steps
+// in each round, until the plan is proved or the steps are spent (solve.go).
+// Each exact search proves a bound, or finds the best plan, for a number of
+// runs, and has its place:
+//
+//   - one run: bisection (onerun.go);
+//   - few lanes: halving intervals of lengths, with a table of the capacities of
+//     the runs (boxes.go, table.go), and near the volume narrowing lengths and
+//     lanes in turn (narrow*.go);
+//   - many stations in three runs and more: trying all lengths of one sum, each
+//     by prices of the capacities (sweep.go, places.go, auction.go, mend.go);
+//   - hardly more lanes than orders, or orders tied to their neighbours: placing
+//     lane by lane (branch.go).
+//
+// For many runs the plan is improved by planning a few of them anew
+// (improve.go), by coarse lengths (coarse.go) and by the prices of the covering
+// LP (columns.go, dive.go), which also bound the cost. The other bounds are the
+// volume and the prefixes (bound_*.go); bounds.go keeps what is proved.
+//
 // # Repeatability
 //
 // Work is counted in steps, not in seconds. The same problem, Seed and
