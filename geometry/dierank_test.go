@@ -377,7 +377,7 @@ func TestRankingHolds(t *testing.T) {
 				t.Fatalf("the layout %+v is not the fit's %+v", l, f)
 			}
 			if f.Run != nil {
-				again, err := l.PlanRun([]Demand{{w.Quantity, l.Labels()}}, w.Terms)
+				again, err := l.PlanRun([]Demand{{Quantity: w.Quantity, Places: l.Labels()}}, w.Terms)
 				if err != nil || *again != *f.Run {
 					t.Fatalf("the layout's run is %+v, %v; the fit's %+v", again, err, f.Run)
 				}

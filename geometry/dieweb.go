@@ -32,7 +32,7 @@ func (f *Fit) count(w *Wish, l *Layout, block Length) []Reason {
 	if w.Quantity == 0 {
 		f.Cost = x.web.MM() * x.repeat.MM() / float64(x.labels)
 	} else {
-		run, err := x.run([]Demand{{w.Quantity, x.labels}}, w.Terms)
+		run, err := x.run([]Demand{{Quantity: w.Quantity, Places: x.labels}}, w.Terms)
 		if err != nil {
 			return []Reason{reason("run", err)}
 		}

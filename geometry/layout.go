@@ -3,8 +3,8 @@ package geometry
 // Layout is one frame's worth of stations.
 type Layout struct {
 	Web    Web
-	Label  Size   // trim of the label after the turn
-	Area   Area   // of one label
+	Label  Size   // trim of the label after the turn; of the widest where lanes differ
+	Area   Area   // of one label; the mean of all where lanes differ
 	Turn   Turn   // of the first station; see the stations for the others
 	Across int    // lanes
 	Around int    // rows
@@ -13,6 +13,9 @@ type Layout struct {
 	Repeat Length
 	Tail   Length // part of the repeat that holds no row, where a tool's reach is shorter
 	Block  Box    // of all trims
+	// Widths are the labels' widths across by lane, where lanes differ; nil where
+	// all are Label.Across.
+	Widths []Length
 	// Shaped says that each station is clipped along the label's outline, grown
 	// by Station.Room, and not to the box Clip, which may reach over neighbours.
 	Shaped  bool
@@ -41,21 +44,18 @@ func (l *Layout) BleedClipped() (Size, bool) {
 	return room, room.Across < l.Bleed || room.Around < l.Bleed
 }
 
-// grid lays lanes and rows of equal labels. The rows start at half a gap, each
-// computed from the whole repeat, never by adding up a rounded pitch.
+// grid lays lanes and rows. The rows start at half a gap, each computed from the
+// whole repeat, never by adding up a rounded pitch.
 func (l *Layout) grid(shift Length) {
-	width := BlockWidth(l.Across, l.Label.Across, l.Gap.Across)
-	left := (l.Web.Width-width)/2 + shift
+	left := (l.Web.Width-l.blockWidth())/2 + shift
 	used := l.Repeat - l.Tail
 	room, _ := l.BleedClipped()
 	l.Station = make([]Station, 0, l.Across*l.Around)
 	for row := 1; row <= l.Around; row++ {
+		at := Position{left, rowStart(row, l.Around, used, l.Label.Around)}
 		for lane := 1; lane <= l.Across; lane++ {
-			at := Position{
-				Across: left + Length(lane-1)*(l.Label.Across+l.Gap.Across),
-				Around: rowStart(row, l.Around, used, l.Label.Around),
-			}
-			trim := BoxAt(at, l.Label)
+			trim := BoxAt(at, Size{l.LaneWidth(lane), l.Label.Around})
+			at.Across = trim.Max.Across + l.Gap.Across
 			clip := trim.outset(room)
 			// The outermost bleeds have no neighbour to share a gap with.
 			if lane == 1 {

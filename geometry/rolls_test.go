@@ -12,7 +12,7 @@ import (
 // part rolls of 1,668; the order of 100,000 takes 40. Arithmetic.
 func TestWorkedRolls(t *testing.T) {
 	l := mustPlan(t, worked(t))
-	run := mustRun(t, l, []Demand{{100_000, 72}}, Terms{})
+	run := mustRun(t, l, []Demand{{Quantity: 100_000, Places: 72}}, Terms{})
 	var lanes []Piece
 	for lane := 1; lane <= l.Across; lane++ {
 		lanes = append(lanes, Piece{lane, run.Frames * int64(l.Around)})

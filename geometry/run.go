@@ -19,6 +19,7 @@ type Terms struct {
 type Demand struct {
 	Quantity int64 // ordered labels
 	Places   int   // its stations on the frame
+	Area     Area  // of one of its labels; 0 means the layout's
 }
 
 // Run says what the order costs in web and minutes: net web is frames times
@@ -70,7 +71,7 @@ func (x extent) run(demands []Demand, t Terms) (*Run, error) {
 	if t.Speed > 0 {
 		run.Minutes = float64(run.Gross)/float64(t.Speed) + t.SetupMin
 	}
-	run.account(x, t)
+	run.account(x, demands, t)
 	return run, nil
 }
 
@@ -132,12 +133,21 @@ func (t Terms) check() error {
 }
 
 // account fills in the yield and the accounts.
-func (r *Run) account(x extent, t Terms) {
+func (r *Run) account(x extent, demands []Demand, t Terms) {
 	gross := x.web.MM() * r.Gross.MM()
 	ofGross := float64(r.Net) / float64(r.Gross)
 	split := x.split()
+	ordered, labels := 0.0, 0.0 // areas
+	for _, d := range demands {
+		area := d.Area
+		if area == 0 {
+			area = x.area
+		}
+		ordered += float64(d.Quantity) * area
+		labels += float64(r.Frames) * float64(d.Places) * area
+	}
 	a := Accounts{
-		Label:     100 * float64(r.Ordered) * x.area / gross,
+		Label:     100 * ordered / gross,
 		Matrix:    split.Matrix * ofGross,
 		Edge:      split.Edge * ofGross,
 		Tail:      split.Tail * ofGross,
@@ -146,7 +156,7 @@ func (r *Run) account(x extent, t Terms) {
 	}
 	// Blank stations, where there are any, are neither ordered nor over: they
 	// are stripped like the matrix.
-	made := 100 * float64(r.Labels) * x.area / gross
+	made := 100 * labels / gross
 	a.Overs = made - a.Label
 	a.Matrix += split.Label*ofGross - made
 	r.Yield = a.Label

@@ -62,7 +62,7 @@ func mustRun(t tester, l *Layout, demands []Demand, terms Terms) *Run {
 func TestRunKeepsItsLeastFrames(t *testing.T) {
 	l := mustPlan(t, worked(t))
 	for least, want := range map[int64]int64{0: 1389, 1389: 1389, 1400: 1400} {
-		run := mustRun(t, l, []Demand{{100_000, 72}}, Terms{Frames: least})
+		run := mustRun(t, l, []Demand{{Quantity: 100_000, Places: 72}}, Terms{Frames: least})
 		is(t, "frames", run.Frames, want)
 		is(t, "labels", run.Labels, 72*want)
 	}
@@ -72,7 +72,7 @@ func TestRunKeepsItsLeastFrames(t *testing.T) {
 // for these lanes, which leaves overs of 8, 1672 and 836 labels. Arithmetic.
 func TestGangRun(t *testing.T) {
 	l := mustPlan(t, worked(t))
-	demands := []Demand{{10_000, 36}, {5_000, 24}, {2_500, 12}}
+	demands := []Demand{{Quantity: 10_000, Places: 36}, {Quantity: 5_000, Places: 24}, {Quantity: 2_500, Places: 12}}
 	run := mustRun(t, l, demands, Terms{Speed: 120 * Metre})
 	is(t, "frames", run.Frames, 278)
 	is(t, "net", fmt.Sprintf("%.3f", run.Net.Metres()), "260.792")
@@ -84,19 +84,19 @@ func TestGangRun(t *testing.T) {
 
 func TestRunRefuses(t *testing.T) {
 	l := mustPlan(t, worked(t))
-	good := []Demand{{100_000, 72}}
+	good := []Demand{{Quantity: 100_000, Places: 72}}
 	for _, c := range []struct {
 		demands []Demand
 		terms   Terms
 		want    string
 	}{
 		{nil, Terms{}, "nothing is ordered"},
-		{[]Demand{{0, 72}}, Terms{}, "product 1 has 0 labels"},
-		{[]Demand{{10, 36}, {10, 0}}, Terms{}, "product 2 has 10 labels ordered on 0 stations"},
-		{[]Demand{{10, 36}, {10, 37}}, Terms{}, "the products up to 2 take more stations than the frame's 72"},
-		{[]Demand{{10, 1 << 62}, {10, 1 << 62}}, Terms{}, "more stations than the frame's 72"},
-		{[]Demand{{1 << 62, 72}}, Terms{}, "labels ordered"},
-		{[]Demand{{mostOrdered, 1}}, Terms{}, "longer than any run"},
+		{[]Demand{{Quantity: 0, Places: 72}}, Terms{}, "product 1 has 0 labels"},
+		{[]Demand{{Quantity: 10, Places: 36}, {Quantity: 10, Places: 0}}, Terms{}, "product 2 has 10 labels ordered on 0 stations"},
+		{[]Demand{{Quantity: 10, Places: 36}, {Quantity: 10, Places: 37}}, Terms{}, "the products up to 2 take more stations than the frame's 72"},
+		{[]Demand{{Quantity: 10, Places: 1 << 62}, {Quantity: 10, Places: 1 << 62}}, Terms{}, "more stations than the frame's 72"},
+		{[]Demand{{Quantity: 1 << 62, Places: 72}}, Terms{}, "labels ordered"},
+		{[]Demand{{Quantity: mostOrdered, Places: 1}}, Terms{}, "longer than any run"},
 		{good, Terms{Setup: -1}, "make-ready web is impossible"},
 		{good, Terms{Frames: 1 << 60}, "longer than any run"},
 		{good, Terms{RunWaste: -1}, "run waste is impossible"},
@@ -127,7 +127,7 @@ func TestRunsHold(t *testing.T) {
 		var demands []Demand
 		for left := l.Labels(); left > 0 && len(demands) < 5; {
 			places := rapid.IntRange(1, left).Draw(t, "places")
-			demands = append(demands, Demand{rapid.Int64Range(1, 2_000_000).Draw(t, "quantity"), places})
+			demands = append(demands, Demand{Quantity: rapid.Int64Range(1, 2_000_000).Draw(t, "quantity"), Places: places})
 			left -= places // some may stay blank
 		}
 		terms := Terms{
