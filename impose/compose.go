@@ -40,6 +40,9 @@ func (im *Imposition) demands() []geometry.Demand {
 	list := make([]geometry.Demand, len(im.Job.Artworks))
 	for i, a := range im.Job.Artworks {
 		list[i].Quantity = a.Quantity
+		if im.Layout.Widths != nil {
+			list[i].Area = im.Job.LabelArea(im.LabelSize(i))
+		}
 	}
 	for _, art := range im.Places {
 		if art >= 0 {

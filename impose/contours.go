@@ -33,8 +33,14 @@ func (e *OutlineError) Hint() string {
 	return e.Way
 }
 
-// Outline gives the cut of the upright label, its box at the origin.
-func (im *Imposition) Outline() outline.Outline { return im.upright }
+// OutlineOn gives the cut of the upright label that stands on a station, its box
+// at the origin.
+func (im *Imposition) OutlineOn(s geometry.Station) outline.Outline {
+	if im.cuts != nil {
+		return im.cuts[s.Lane-1]
+	}
+	return im.upright
+}
 
 // LabelOutline gives the cut of an upright label of the size, its box at the
 // origin, as the job says its shape. A file that can't be used is an

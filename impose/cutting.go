@@ -26,7 +26,7 @@ func (im *Imposition) addCutting() error {
 	}
 	var path draw.Path
 	for _, s := range im.Seen().Station {
-		cut := contour.Path(contour.Placed(im.upright, s))
+		cut := contour.Path(contour.Placed(im.OutlineOn(s), s))
 		for _, move := range im.shifts(s) {
 			path.Append(cut.Moved(move))
 		}
@@ -56,10 +56,10 @@ func (im *Imposition) cuttingInk() string {
 // WriteCuttingDXF writes the contours of the cut as DXF R12 in
 // millimetres; for the second surface, as seen through the film.
 func (im *Imposition) WriteCuttingDXF(w io.Writer) error {
-	return contour.WriteDXF(w, contour.FrameSheet(im.upright, im.Seen()))
+	return contour.WriteDXF(w, contour.FrameSheet(im.OutlineOn, im.Seen()))
 }
 
 // WriteCuttingSVG is WriteCuttingDXF as SVG.
 func (im *Imposition) WriteCuttingSVG(w io.Writer) error {
-	return contour.WriteSVG(w, contour.FrameSheet(im.upright, im.Seen()))
+	return contour.WriteSVG(w, contour.FrameSheet(im.OutlineOn, im.Seen()))
 }

@@ -29,6 +29,7 @@ type Imposition struct {
 	Patches []mark.Patch // on the printed face
 
 	upright  outline.Outline   // of the upright label, its box at the origin
+	cuts     []outline.Outline // of the lanes' upright labels, where they differ in width; nil where not
 	nested   *nest.Arrangement // nil for a straight grid
 	perRoll  int64             // labels on a finished roll; 0: the job doesn't say
 	files    *sources
@@ -116,6 +117,9 @@ func (im *Imposition) plan() error {
 	if err := im.checkSizes(request.Label); err != nil {
 		return err
 	}
+	if im.Job.LanesDiffer() {
+		return im.planLanes(request)
+	}
 	request.Area = im.Job.LabelArea(request.Label)
 	layout, err := im.layOut(request)
 	if err != nil {
@@ -131,6 +135,12 @@ func (im *Imposition) plan() error {
 	if err := im.share(); err != nil {
 		return err
 	}
+	return im.settle()
+}
+
+// settle says what a layout means for bleed and rolls.
+func (im *Imposition) settle() error {
+	layout := im.Layout
 	if room, clipped := layout.BleedClipped(); clipped {
 		im.warn("bleed-clipped", "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",
 			room.Across, room.Around, layout.Bleed)
@@ -154,10 +164,14 @@ func (im *Imposition) layOut(r geometry.Request) (*geometry.Layout, error) {
 // die may differ from a job by, common practice, no source.
 const sizeTolerance = 50 * geometry.Micrometre
 
-// checkSizes refuses artworks whose TrimBox is not the label.
-func (im *Imposition) checkSizes(label geometry.Size) error {
+// checkSizes refuses artworks whose TrimBox is not their label: their own, or
+// else the one given.
+func (im *Imposition) checkSizes(shared geometry.Size) error {
 	for i, p := range im.Pages {
-		size := p.Size()
+		size, label := p.Size(), shared
+		if own := im.Job.Artworks[i].Label; own != (geometry.Size{}) {
+			label = own
+		}
 		if near(size.Across, label.Across) && near(size.Around, label.Around) {
 			continue
 		}
@@ -181,5 +195,5 @@ func (e *sizeError) Error() string {
 }
 
 func (e *sizeError) Hint() string {
-	return "artwork is never scaled: correct its TrimBox, or the label size of the job; all artworks of a frame share one size"
+	return "artwork is never scaled: correct its TrimBox, or the label size of the job; where lanes are to differ in width, say the label of each artwork"
 }

@@ -3,6 +3,7 @@ package impose
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -83,10 +84,8 @@ func measure(t *testing.T, im *Imposition, out string) {
 	t.Helper()
 	pdf := witness.QPDFJSON(t, out)
 	const tolerance = 1.0 / 1000 / 25.4 * 72 // a micrometre in points
-	art := im.Pages[0].Boxes.Trim
 	frame := im.Layout.Repeat.Points()
 	kid := pdf.Get("Root", "Pages", "Kids", 0, "Kids", 0)
-	form := numbersOf(t, pdf.From(kid, "Resources", "XObject", "Art1", "Matrix"))
 	dict, _ := kid.(map[string]any)
 	contents, _ := dict["/Contents"].(string)
 	data := string(pdf.Data(contents))
@@ -106,6 +105,13 @@ func measure(t *testing.T, im *Imposition, out string) {
 			}
 		case len(fields) == 2 && fields[1] == "Do":
 			want := im.Layout.Station[placed].Trim
+			number := im.Places[placed]
+			name := fmt.Sprintf("Art%d", number+1)
+			if fields[0] != "/"+name {
+				t.Fatalf("station %d shows %s, want %s", placed+1, fields[0], name)
+			}
+			art := im.Pages[number].Boxes.Trim
+			form := numbersOf(t, pdf.From(kid, "Resources", "XObject", name, "Matrix"))
 			got := [4]float64{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 			for _, corner := range [][2]float64{{art[0], art[1]}, {art[2], art[3]}} {
 				x, y := transform(form, corner[0], corner[1])

@@ -65,8 +65,8 @@ func (im *Imposition) layoutPart() LayoutPart {
 	upright := l.Label.Turned(l.Turn)
 	part := LayoutPart{
 		Across: l.Across, Around: l.Around, Labels: l.Labels(), TurnDeg: l.Turn.Degrees(), SecondSurface: im.Job.Mirror, Pattern: string(im.pattern()),
-		LabelMM: [2]float64{upright.Across.MM(), upright.Around.MM()},
-		WebMM:   l.Web.Width.MM(), BandMM: l.Web.Band().MM(), RepeatMM: l.Repeat.MM(),
+		LabelMM: [2]float64{upright.Across.MM(), upright.Around.MM()}, LanesDiffer: l.Widths != nil,
+		WebMM: l.Web.Width.MM(), BandMM: l.Web.Band().MM(), RepeatMM: l.Repeat.MM(),
 		GapAcrossMM: l.Gap.Across.MM(), GapAroundMM: l.Gap.Around.MM(), BleedMM: l.Bleed.MM(),
 		BleedAcrossMM: room.Across.MM(), BleedAroundMM: room.Around.MM(),
 		LabelPercent: split.Label, MatrixPercent: split.Matrix, EdgePercent: split.Edge, TailPercent: split.Tail,
@@ -98,6 +98,10 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 			Artwork: i + 1, File: a.File, Path: filepath.ToSlash(im.Pages[i].File.Path), Page: im.Pages[i].Number, Product: a.Product,
 			Lanes: []int{}, Ordered: a.Quantity, Labels: made, Overs: made - a.Quantity,
 		})
+		if im.Layout.Widths != nil {
+			label := im.LabelSize(i)
+			s.Artworks[i].LabelMM = &[2]float64{label.Across.MM(), label.Around.MM()}
+		}
 	}
 	s.Lanes = []LanePart{}
 	for lane := 1; lane <= im.Layout.Across; lane++ {

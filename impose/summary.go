@@ -41,9 +41,10 @@ type LayoutPart struct {
 	Around        int        `json:"around"`
 	Labels        int        `json:"labels"`
 	TurnDeg       int        `json:"turn_deg"`
-	SecondSurface bool       `json:"second_surface"` // all is mirrored across, and read through the film
-	Pattern       string     `json:"pattern"`        // straight, interlocked, staggered or alternating
-	LabelMM       [2]float64 `json:"label_mm"`       // across, around, upright
+	SecondSurface bool       `json:"second_surface"`         // all is mirrored across, and read through the film
+	Pattern       string     `json:"pattern"`                // straight, interlocked, staggered or alternating
+	LabelMM       [2]float64 `json:"label_mm"`               // across, around, upright; the widest where lanes differ
+	LanesDiffer   bool       `json:"lanes_differ,omitempty"` // lanes are of different widths: artworks say their labels
 	WebMM         float64    `json:"web_mm"`
 	BandMM        float64    `json:"band_mm"`
 	RepeatMM      float64    `json:"repeat_mm"`
@@ -94,10 +95,12 @@ type ArtworkPart struct {
 	Path    string `json:"path"`    // seen from the folder that the job was run in
 	Page    int    `json:"page"`
 	Product string `json:"product,omitempty"`
-	Lanes   []int  `json:"lanes"`
-	Ordered int64  `json:"ordered"`
-	Labels  int64  `json:"labels"`
-	Overs   int64  `json:"overs"`
+	// LabelMM is its label, across, around, upright, where lanes differ in width.
+	LabelMM *[2]float64 `json:"label_mm,omitempty"`
+	Lanes   []int       `json:"lanes"`
+	Ordered int64       `json:"ordered"`
+	Labels  int64       `json:"labels"`
+	Overs   int64       `json:"overs"`
 }
 
 // LanePart is one lane.

@@ -21,8 +21,8 @@ func (s *Summary) Text(w io.Writer) error {
 		s.Job, l.Across, l.Around, l.Labels, digits(l.RepeatMM), thousands(r.Frames), r.WebGrossM, r.PressMin, r.YieldPercent)
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
-	row("Layout", "label %s x %s mm, turned %d degrees; gaps %s across, %s around; bleed %s mm",
-		digits(l.LabelMM[0]), digits(l.LabelMM[1]), l.TurnDeg, digits(l.GapAcrossMM), digits(l.GapAroundMM), digits(l.BleedMM))
+	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
+		s.labelText(), l.TurnDeg, digits(l.GapAcrossMM), digits(l.GapAroundMM), digits(l.BleedMM))
 	row("Web", "%s mm wide, band %s mm, repeat %s mm%s", digits(l.WebMM), digits(l.BandMM), digits(l.RepeatMM), cylinder(l.Cylinder))
 	if s.Die != nil {
 		row("Die", "%s", s.Die.row())
@@ -56,8 +56,8 @@ func (s *Summary) Text(w io.Writer) error {
 	}
 	b.WriteString("\n")
 	for _, a := range s.Artworks {
-		row("Product", "%d  %s, page %d: lanes %s; %s ordered, %s made, %s over",
-			a.Artwork, productName(a), a.Page, laneList(a.Lanes), thousands(a.Ordered), thousands(a.Labels), thousands(a.Overs))
+		row("Product", "%d  %s, page %d%s: lanes %s; %s ordered, %s made, %s over",
+			a.Artwork, productName(a), a.Page, a.labelText(), laneList(a.Lanes), thousands(a.Ordered), thousands(a.Labels), thousands(a.Overs))
 	}
 	for _, n := range s.Lanes {
 		what := "blank"

@@ -48,7 +48,7 @@ func (im *Imposition) WriteLabel(ctx context.Context, w io.Writer, artwork int) 
 		return err
 	}
 	bleed := im.Layout.Bleed
-	whole := geometry.BoxAt(geometry.Position{}, im.LabelSize()).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
+	whole := geometry.BoxAt(geometry.Position{}, im.LabelSize(artwork)).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
 	err = pw.Frame(draw.Frame{Size: whole.Size(), Items: []draw.Item{
 		draw.Place{Art: artwork, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)},
 	}})
@@ -58,8 +58,13 @@ func (im *Imposition) WriteLabel(ctx context.Context, w io.Writer, artwork int) 
 	return pw.Close()
 }
 
-// LabelSize gives the trim of the upright label.
-func (im *Imposition) LabelSize() geometry.Size { return im.Layout.Label.Turned(im.Layout.Turn) }
+// LabelSize gives the trim of an artwork's upright label.
+func (im *Imposition) LabelSize(artwork int) geometry.Size {
+	if im.Layout.Widths != nil {
+		return im.Job.LabelOf(artwork)
+	}
+	return im.Layout.Label.Turned(im.Layout.Turn)
+}
 
 // setup gathers what the document is begun with.
 func (im *Imposition) setup() (press.Setup, error) {

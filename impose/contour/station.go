@@ -13,15 +13,15 @@ func Placed(o outline.Outline, s geometry.Station) outline.Outline {
 }
 
 // FrameSheet gives the cutting data of a frame: the outline on every station,
-// each once. A label across the frame's seam reaches over the end of the sheet,
+// each once; on gives that of a station's upright label. A label across the frame's seam reaches over the end of the sheet,
 // as the tool's edge does.
-func FrameSheet(o outline.Outline, l *geometry.Layout) Sheet {
+func FrameSheet(on func(geometry.Station) outline.Outline, l *geometry.Layout) Sheet {
 	s := Sheet{
 		Size:   geometry.Size{Across: l.Web.Width, Around: l.Repeat},
 		Layers: []Layer{{Name: Cut, Outlines: make([]outline.Outline, len(l.Station))}},
 	}
 	for i, st := range l.Station {
-		s.Layers[0].Outlines[i] = Placed(o, st)
+		s.Layers[0].Outlines[i] = Placed(on(st), st)
 	}
 	return s
 }

@@ -21,7 +21,7 @@ func TestFrame(t *testing.T) {
 		t.Fatal(err)
 	}
 	l := r.Best().Layout
-	sheet := FrameSheet(heart, l)
+	sheet := FrameSheet(func(geometry.Station) outline.Outline { return heart }, l)
 	var b bytes.Buffer
 	if err := WriteSVG(&b, sheet); err != nil {
 		t.Fatal(err)

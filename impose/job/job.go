@@ -118,7 +118,7 @@ func (j *Job) Request() geometry.Request {
 		repeat.Max = j.Press.LongestFrame
 	}
 	return geometry.Request{
-		Web: j.Web(), Label: j.Label, Gap: j.Gap, Bleed: j.Bleed, Repeat: repeat,
+		Web: j.Web(), Label: j.sharedLabel(), Gap: j.Gap, Bleed: j.Bleed, Repeat: repeat,
 		Turns: j.turns(), Lanes: j.Lanes, Rows: j.Rows, Shift: j.Shift,
 	}
 }
@@ -221,12 +221,15 @@ type Terms struct {
 // StationCount is set; when none is, the artworks share the lanes by their
 // quantities. Stations are counted for all artworks of a job or for none.
 type Artwork struct {
-	File      string // as written; see Job.Dir
-	Page      int    // first is 1
-	Product   string // as people call it; may be empty
-	Quantity  int64  // ordered labels
-	LaneCount int    // so many lanes, from the left in the order of the file
-	LaneList  []int  // these lanes, first is 1
+	File    string // as written; see Job.Dir
+	Page    int    // first is 1
+	Product string // as people call it; may be empty
+	// Label is the trim of this artwork's upright label, where lanes differ in
+	// width; zero: as the job's.
+	Label     geometry.Size
+	Quantity  int64 // ordered labels
+	LaneCount int   // so many lanes, from the left in the order of the file
+	LaneList  []int // these lanes, first is 1
 	// StationCount is so many stations, filled along one lane after the other,
 	// so that neighbours may share a lane; for gang runs only, as their rolls
 	// must be sorted.

@@ -223,6 +223,7 @@ var artworkKeys = []field[Artwork]{
 	{key: "file", need: true, read: func(a *Artwork, v value) { v.str(&a.File) }},
 	{key: "page", read: func(a *Artwork, v value) { count(v, &a.Page, 1, maxPages) }},
 	{key: "product", read: func(a *Artwork, v value) { v.str(&a.Product) }},
+	{key: "label", read: func(a *Artwork, v value) { v.size(&a.Label, positive) }},
 	{key: "quantity", read: func(a *Artwork, v value) { count(v, &a.Quantity, 1, maxQuantity) }},
 	{key: "lanes", read: readLanes},
 	{key: "drug-label", read: func(a *Artwork, v value) { v.flag(&a.DrugLabel) }},

@@ -18,6 +18,7 @@ func (j *Job) Validate() error {
 	c.die()
 	c.artworks()
 	c.lanes()
+	c.lanesDiffer()
 	c.rules()
 	c.data()
 	return c.err()
@@ -33,6 +34,9 @@ func (j *Job) ValidateFit() error {
 	}
 	c.frame()
 	c.rules()
+	if c.LanesDiffer() {
+		c.bad("artworks", "have labels of different sizes", "ask about one label at a time, as in quoin fit --label 50x75mm")
+	}
 	return c.err()
 }
 
@@ -134,7 +138,7 @@ const DrugLabelCaution = "run it in a job of its own: gang printing of drug labe
 
 // lanes checks that the artworks share the lanes in one way, without overlap.
 func (c *check) lanes() {
-	counted, listed, sum := 0, 0, 0
+	counted, listed := 0, 0
 	taken := map[int]int{} // artwork of each lane, from 1
 	for i, a := range c.Artworks {
 		key := fmt.Sprintf("artworks[%d].lanes", i)
@@ -146,7 +150,6 @@ func (c *check) lanes() {
 		case len(a.LaneList) > 0:
 			listed++
 		}
-		sum += a.LaneCount + len(a.LaneList)
 		for _, n := range a.LaneList {
 			if other, twice := taken[n]; twice {
 				c.bad(key, fmt.Sprintf("lane %d is already taken by artwork %d", n, other), "")
@@ -159,7 +162,7 @@ func (c *check) lanes() {
 	if most := max(counted, listed); most > 0 && most < len(c.Artworks) {
 		c.bad("artworks", "don't all say their lanes in the same way",
 			"count lanes for all artworks, or list them for all, or leave lanes out to share them by quantity")
-	} else if c.Lanes > 0 && sum > c.Lanes {
+	} else if sum := c.laneSum(); c.Lanes > 0 && sum > c.Lanes {
 		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d", sum, c.Lanes), "")
 	}
 }

@@ -31,6 +31,7 @@ func TestValidateFindsEachFault(t *testing.T) {
 			j.Artworks = append(j.Artworks, a)
 		}
 	}
+	small, wide := geometry.Size{Across: 40 * mm, Around: 60 * mm}, geometry.Size{Across: 80 * mm, Around: 60 * mm}
 	for want, spoil := range map[string]func(*Job){
 		"":                                 func(j *Job) {},
 		"web: is missing":                  func(j *Job) { j.WebWidth = 0 },
@@ -51,7 +52,24 @@ func TestValidateFindsEachFault(t *testing.T) {
 		"fields[0].fit: shrinking": func(j *Job) {
 			j.Data, j.Fields = &Data{Count: 1}, []Field{{Cap: mm, Width: mm, Fit: "shrink"}}
 		},
-		"artworks[1].drug-label: a drug":    func(j *Job) { three(j, Artwork{}, Artwork{DrugLabel: true}) },
+		"artworks[1].drug-label: a drug":  func(j *Job) { three(j, Artwork{}, Artwork{DrugLabel: true}) },
+		"artworks[1].label: is missing":   func(j *Job) { three(j, Artwork{Label: small, LaneCount: 1}, Artwork{LaneCount: 1}) },
+		"artworks: don't say their lanes": func(j *Job) { three(j, Artwork{Label: small}, Artwork{Label: wide}) },
+		"artworks: lane 2 has no artwork": func(j *Job) {
+			three(j, Artwork{Label: small, LaneList: []int{1}}, Artwork{Label: wide, LaneList: []int{3}})
+		},
+		"lanes: the artworks take 2 lanes of 3, and": func(j *Job) {
+			three(j, Artwork{Label: small, LaneCount: 1}, Artwork{Label: wide, LaneCount: 1})
+			j.Lanes = 3
+		},
+		"die: a die has labels of one size": func(j *Job) {
+			three(j, Artwork{Label: small, LaneCount: 1}, Artwork{Label: wide, LaneCount: 1})
+			j.Dies, j.Die = &Library{Dies: []geometry.Die{{Number: "0101"}}}, "0101"
+		},
+		"shape: labels of different sizes can't share circle": func(j *Job) {
+			three(j, Artwork{Label: small, LaneCount: 1}, Artwork{Label: wide, LaneCount: 1})
+			j.Shape = geometry.ShapeCircle
+		},
 		"artworks[0].lanes: are both":       func(j *Job) { three(j, Artwork{LaneCount: 1, LaneList: []int{2}}) },
 		"artworks[1].lanes: lane 2":         func(j *Job) { three(j, Artwork{LaneList: []int{1, 2}}, Artwork{LaneList: []int{2}}) },
 		"artworks[0].lanes: there is no":    func(j *Job) { three(j, Artwork{LaneList: []int{3}}); j.Lanes = 2 },

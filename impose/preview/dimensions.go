@@ -1,6 +1,8 @@
 package preview
 
 import (
+	"strings"
+
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/draw/lettering"
@@ -14,17 +16,23 @@ func measureCap(frame geometry.Size) geometry.Length {
 }
 
 // dimensions draws the layout's measures: web and band, the first label and
-// the gap behind it, across and around, and the repeat.
+// the gap behind it, across and around, and the repeat. Where lanes differ in
+// width, each says its own on one line, and the gap has the next.
 func dimensions(l *geometry.Layout) []draw.Item {
 	m := measures{cap: measureCap(geometry.Size{Across: l.Web.Width, Around: l.Repeat}), l: l}
 	width, first := l.Web.Width, l.Station[0].Trim
 	band := [2]geometry.Length{l.Web.Margin(), width - l.Web.Margin()}
-	m.across(1, first.Min.Across, first.Max.Across, "label")
-	if l.Across > 1 {
-		m.across(1, first.Max.Across, first.Max.Across+l.Gap.Across, "gap")
+	line := 1
+	m.across(line, first.Min.Across, first.Max.Across, "label")
+	if l.Widths != nil {
+		m.lanes(l.Station[1:l.Across])
+		line++
 	}
-	m.across(2, band[0], band[1], "band")
-	m.across(3, 0, width, "web")
+	if l.Across > 1 {
+		m.across(line, first.Max.Across, first.Max.Across+l.Gap.Across, "gap")
+	}
+	m.across(line+1, band[0], band[1], "band")
+	m.across(line+2, 0, width, "web")
 	m.around(1, first.Min.Around, first.Max.Around, "label")
 	if l.Around > 1 {
 		m.around(1, first.Max.Around, first.Max.Around+l.Gap.Around, "gap")
@@ -61,6 +69,17 @@ func (m *measures) across(line int, from, to geometry.Length, what string) {
 		geometry.Position{Across: to + m.cap/2, Around: at - m.cap/2})
 }
 
+// lanes draws the widths of further lanes beside that of the first. A number that
+// is wider than its lane is left out, for it would stand on the next one's line.
+func (m *measures) lanes(row []geometry.Station) {
+	for _, s := range row {
+		from, to := s.Trim.Min.Across, s.Trim.Max.Across
+		if t, err := lettering.Regular().Set((to - from).Digits(), m.cap, geometry.Turn0); err == nil && t.Width <= to-from {
+			m.across(1, from, to, "")
+		}
+	}
+}
+
 // around draws a measure at the right of the web.
 func (m *measures) around(line int, from, to geometry.Length, what string) {
 	at := m.l.Web.Width + geometry.Length(line)*m.step()
@@ -88,7 +107,7 @@ func (m *measures) line(a, b geometry.Position, tick geometry.Size) {
 // text writes a measure over the middle of its line or, where the line is too
 // short for it, behind its end. Both are where the text's box begins.
 func (m *measures) text(what string, from, to geometry.Length, turn geometry.Turn, over func(width geometry.Length) geometry.Position, behind geometry.Position) {
-	t, err := lettering.Regular().Set(what+" "+(to-from).Digits(), m.cap, turn)
+	t, err := lettering.Regular().Set(strings.TrimSpace(what+" "+(to-from).Digits()), m.cap, turn)
 	if err != nil {
 		return // the face has all of these letters
 	}

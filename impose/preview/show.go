@@ -28,7 +28,11 @@ type Options struct {
 // border is the wall to be seen around the web.
 func (o Options) border(frame geometry.Size) geometry.Length {
 	if o.Dimensions {
-		return measureCap(frame) * 10 // three lines of measures
+		lines := geometry.Length(3) // of measures
+		if o.Layout != nil && o.Layout.Widths != nil {
+			lines = 4
+		}
+		return measureCap(frame) * (3*lines + 1)
 	}
 	return 5 * geometry.Millimetre
 }

@@ -73,11 +73,11 @@ func pictures(ctx context.Context, im *impose.Imposition, say func(string)) ([]s
 		return nil, err
 	}
 	defer renderer.Close()
-	size := im.LabelSize()
-	side := max(size.Across, size.Around) + 2*im.Layout.Bleed
-	dpi := max(36, int(float64(longestSide)*float64(geometry.Inch)/float64(side)))
 	list := make([]string, len(im.Pages))
 	for i := range im.Pages {
+		size := im.LabelSize(i)
+		side := max(size.Across, size.Around) + 2*im.Layout.Bleed
+		dpi := max(36, int(float64(longestSide)*float64(geometry.Inch)/float64(side)))
 		var pdf, picture bytes.Buffer
 		if err := im.WriteLabel(ctx, &pdf, i); err != nil {
 			return nil, err

@@ -78,10 +78,10 @@ func station(im *impose.Imposition, st geometry.Station, artwork int) Station {
 	s := Station{Artwork: artwork, Turn: st.Turn.Degrees() / 90, Box: typeset.Box{
 		X: b.Min.Across.MM(), Y: b.Min.Around.MM(), W: b.Size().Across.MM(), H: b.Size().Around.MM(),
 	}}
-	if im.Job.Mirror || im.Outline().Area() == st.Trim.Size().Area() {
+	if im.Job.Mirror || im.OutlineOn(st).Area() == st.Trim.Size().Area() {
 		return s
 	}
-	for _, contour := range contour.Placed(im.Outline(), st).Flatten(fine) {
+	for _, contour := range contour.Placed(im.OutlineOn(st), st).Flatten(fine) {
 		var points []typeset.Point
 		for _, p := range contour {
 			points = append(points, typeset.Point{X: p.Across.MM(), Y: p.Around.MM()})

@@ -5,6 +5,7 @@ import (
 	"math"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"quoin/impose"
@@ -84,6 +85,9 @@ func (c *Content) products() block {
 		{head: "", bold: true}, {head: "Product", wraps: true, bold: true}, {head: "Artwork", wraps: true, small: true}, {head: "Lanes", bold: true},
 		{head: "Ordered", right: true}, {head: "Made", right: true, bold: true}, {head: "Over", right: true},
 	}}
+	if c.Layout.LanesDiffer {
+		t.columns = slices.Insert(t.columns, 3, column{head: "Label"})
+	}
 	rolls := len(c.Rolls) > 0
 	if rolls {
 		t.columns = append(t.columns, column{head: "Full rolls", right: true, bold: true}, column{head: "Part rolls", right: true})
@@ -94,6 +98,9 @@ func (c *Content) products() block {
 			file += fmt.Sprintf(", page %d", a.Page)
 		}
 		row := []string{letter(a.Artwork), product(a), file, numbers(a.Lanes), count(a.Ordered), count(a.Labels), count(a.Overs)}
+		if a.LabelMM != nil {
+			row = slices.Insert(row, 3, pair(a.LabelMM[0], a.LabelMM[1]))
+		}
 		if rolls {
 			full, parts := c.rollsOf(a)
 			row = append(row, full, parts)
@@ -212,7 +219,7 @@ func (c *Content) cutting() block {
 	}
 	list = append(list,
 		fact{"Repeat", mm(l.RepeatMM)},
-		fact{"Label", pair(l.LabelMM[0], l.LabelMM[1]) + " (across × around, upright)"},
+		c.labels(),
 		fact{"Shape", c.Shape},
 		fact{"Turn on the web", fmt.Sprintf("%d° counter-clockwise", l.TurnDeg)},
 		fact{"Gap across", mm(l.GapAcrossMM)},
@@ -223,6 +230,19 @@ func (c *Content) cutting() block {
 		list = append(list, fact{strings.TrimSpace("Flexo " + f.For), fmt.Sprintf("plate × %.6f around, repeat %s", f.Factor, mm(f.RepeatMM))})
 	}
 	return panel{title: "DIE AND CUT", body: facts{list, body}}
+}
+
+// labels says the label's size, or the sizes where lanes differ in width.
+func (c *Content) labels() fact {
+	var list []string
+	for _, l := range c.Labels() {
+		list = append(list, pair(l[0], l[1]))
+	}
+	name := "Label"
+	if len(list) > 1 {
+		name = "Labels"
+	}
+	return fact{name, strings.Join(list, ", ") + " (across × around, upright)"}
 }
 
 // run says what the machines are set to and booked for.

@@ -39,11 +39,13 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 	names := line{head: "Name", size: 12, high: 28, wraps: true}
 	labels := line{head: "Labels", size: 15, high: 19}
 	rolls := line{head: "Full rolls + rest", size: 13, high: 18}
+	widths := line{head: "Label width, mm", size: 15, high: 19}
 	finish := line{head: "LANE AT FINISHING", size: 26, high: 28, ends: true}
 	for _, l := range c.Lanes {
 		press.cells = append(press.cells, strconv.Itoa(l.Lane))
 		product.cells = append(product.cells, w.letters(l))
 		names.cells = append(names.cells, w.names(l))
+		widths.cells = append(widths.cells, number(l.RightMM-l.LeftMM))
 		labels.cells = append(labels.cells, count(l.Labels))
 		rolls.cells = append(rolls.cells, w.rolls(l))
 		finish.cells = append(finish.cells, strconv.Itoa(l.FinishingLane))
@@ -51,6 +53,9 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 	list := []line{press, product}
 	if names.fits(d, w.room(width, k), k) {
 		list = append(list, names)
+	}
+	if c.Layout.LanesDiffer {
+		list = append(list, widths)
 	}
 	list = append(list, labels)
 	if len(c.Rolls) > 0 {

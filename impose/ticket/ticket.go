@@ -49,7 +49,7 @@ type Material struct {
 	Back      bool    `json:"printed_on_back"`
 }
 
-// Label is what is cut.
+// Label is what is cut; where lanes differ in width, the widest label.
 type Label struct {
 	AcrossMM float64 `json:"across_mm"` // upright
 	AroundMM float64 `json:"around_mm"` // upright
@@ -95,6 +95,7 @@ type Product struct {
 	Name      string               `json:"name"`
 	File      string               `json:"file"`
 	Page      int                  `json:"page"`
+	LabelMM   *[2]float64          `json:"label_mm,omitempty"` // across, around, upright; where lanes differ in width
 	DrugLabel bool                 `json:"drug_label"`
 	Lanes     []int                `json:"lanes"`
 	Ordered   int64                `json:"ordered"`
@@ -173,7 +174,7 @@ func products(j *job.Job, s *impose.Summary) []Product {
 	list := []Product{}
 	for i, a := range s.Artworks {
 		p := Product{
-			Artwork: a.Artwork, Name: a.Product, File: a.File, Page: a.Page, DrugLabel: j.Artworks[i].DrugLabel,
+			Artwork: a.Artwork, Name: a.Product, File: a.File, Page: a.Page, LabelMM: a.LabelMM, DrugLabel: j.Artworks[i].DrugLabel,
 			Lanes: a.Lanes, Ordered: a.Ordered, Labels: a.Labels, Spliced: [][]impose.PiecePart{}, PartRolls: []impose.PiecePart{},
 		}
 		for _, r := range s.Rolls {

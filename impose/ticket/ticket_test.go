@@ -17,6 +17,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/witness"
 )
 
 // schema compiles the published schema.
@@ -205,5 +206,36 @@ func TestCountsAgree(t *testing.T) {
 	}
 	if got := fmt.Sprint(ticket.Roll.DiameterMM); !strings.HasPrefix(got, "207.6") {
 		t.Errorf("a full roll is %s mm", got)
+	}
+}
+
+// TestTicketOfLanesThatDiffer: the label of the ticket is the widest, and each
+// product says its own; the lanes' edges are those of the trims. By hand: 50, 50
+// and 80 mm with two gaps of 3 are 186, so the block begins at 77 mm of 340.
+func TestTicketOfLanesThatDiffer(t *testing.T) {
+	ticket := of(t, func(j *job.Job) {
+		j.Artworks = j.Artworks[:2]
+		j.Artworks[0].LaneCount, j.Artworks[1].LaneCount = 2, 1
+		j.Artworks[1].File = witness.PlainLabel(t, 80, 75, "0 1 0 0")
+		j.Artworks[1].Label = geometry.Size{Across: 80 * geometry.Millimetre, Around: 75 * geometry.Millimetre}
+	})
+	var b bytes.Buffer
+	if err := ticket.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	doc, err := jsonschema.UnmarshalJSON(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := schema(t).Validate(doc); err != nil {
+		t.Error(err)
+	}
+	if p := ticket.Products; *p[0].LabelMM != [2]float64{50, 75} || *p[1].LabelMM != [2]float64{80, 75} || ticket.Label.AcrossMM != 80 {
+		t.Errorf("products %+v, label %+v", p, ticket.Label)
+	}
+	for i, want := range [][2]float64{{77, 127}, {130, 180}, {183, 263}} {
+		if l := ticket.Lanes[i]; [2]float64{l.LeftMM, l.RightMM} != want {
+			t.Errorf("lane %d from %g to %g mm, want %v", i+1, l.LeftMM, l.RightMM, want)
+		}
 	}
 }

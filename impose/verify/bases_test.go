@@ -70,6 +70,14 @@ func bases(t *testing.T) map[string]base {
 	j.Mirror = true
 	add("mirrored", open(j))
 
+	// Lanes of different widths, cut by a laser.
+	j = frame(witness.PlainLabel(t, 40, 60, "1 0 0 0"), witness.PlainLabel(t, 80, 60, "0 1 0 0"))
+	j.Cutting = true
+	for i, across := range []geometry.Length{40 * mm, 80 * mm} {
+		j.Artworks[i].Label = geometry.Size{Across: across, Around: 60 * mm}
+	}
+	add("band", open(j))
+
 	// Round labels, nested and clipped along their outline, and their cut.
 	j = frame(round(t))
 	j.Shape, j.Nest, j.Cutting, j.Lanes, j.Rows = geometry.ShapeCircle, true, true, 0, 0

@@ -36,6 +36,9 @@ var damages = []struct {
 		})
 	}},
 	{"a cut that no layer holds", "round", verify.LayerState, func(f *file) { f.swap("/OC /cutting BDC", "/Cut BMC") }},
+	{"a lane of another width shifted by 5 um", "band", verify.StationMoved, func(f *file) { f.content(lane(40*pt, 0.01417)) }},
+	{"a lane of another width shifted over its neighbour", "band", verify.StationMoved, func(f *file) { f.content(lane(40*pt, -20*pt)) }},
+	{"a wide label in a narrow lane", "band", verify.WrongArtwork, func(f *file) { f.swap("/Art1 Do", "/Art2 Do") }},
 	{"a swapped artwork", "orchard", verify.WrongArtwork, func(f *file) { f.swap("/Art1 Do", "/Art2 Do") }},
 	{"a wrong turn", "orchard", verify.StationTurned, func(f *file) {
 		f.content(func(s string) string { return upright.ReplaceAllStringFunc(s, once(turnedOver)) })
@@ -315,6 +318,21 @@ func shifted(dx, dy float64) func(string) string {
 			fmt.Sscanf(cm, "1 0 0 1 %g %g cm", &x, &y)
 			return fmt.Sprintf("1 0 0 1 %.5f %.5f cm", x+dx, y+dy)
 		}))
+	}
+}
+
+// lane shifts all labels that stand right of a place, clips and all else left
+// as they are.
+func lane(beyond, by float64) func(string) string {
+	return func(s string) string {
+		return upright.ReplaceAllStringFunc(s, func(cm string) string {
+			var x, y float64
+			fmt.Sscanf(cm, "1 0 0 1 %g %g cm", &x, &y)
+			if x > 340*pt/2-beyond/2 {
+				x += by
+			}
+			return fmt.Sprintf("1 0 0 1 %.5f %.5f cm", x, y)
+		})
 	}
 }
 
