@@ -44,14 +44,16 @@ func (im *Imposition) planLanes(r geometry.Request) (err error) {
 	return im.settle()
 }
 
-// tellKnives says where the slitter cuts: unequal lanes are set up one by one.
+// tellKnives says where the slitter cuts: unequal lanes are set up one by one. It
+// comes before all other warnings, since no run can be slit without it.
 func (im *Imposition) tellKnives() {
 	knives := im.knives()
 	if len(knives) == 0 {
 		return
 	}
-	im.warn("lane-widths", "the lanes differ in width: set the slitter's knives at %s mm from the left edge of the printed face, each in the middle of its gap",
-		strings.Join(knives, ", "))
+	im.warnings = slices.Insert(im.warnings, 0, Warning{"lane-widths", fmt.Sprintf(
+		"the lanes differ in width: set the slitter's knives at %s mm from the left edge of the printed face, each in the middle of its gap",
+		strings.Join(knives, ", "))})
 }
 
 // knives gives the middles of the gaps between lanes, in mm.

@@ -18,12 +18,13 @@ type flagRow struct {
 // choices are the values of flags that take one of a few words; the verb stands
 // before a flag that means something else elsewhere.
 var choices = map[string][]string{
-	"shape":      {"rectangle", "circle", "ellipse", "outline"},
-	"turn":       {"auto", "0", "90", "180", "270"},
-	"eye-side":   {"left", "right"},
-	"paper":      {"a4", "letter"},
-	"gang/lanes": {"whole", "mixed"},
-	"gang/by":    {"web", "minutes"},
+	"shape":       {"rectangle", "circle", "ellipse", "outline"},
+	"turn":        {"auto", "0", "90", "180", "270"},
+	"eye-side":    {"left", "right"},
+	"paper":       {"a4", "letter"},
+	"gang/lanes":  {"whole", "mixed"},
+	"gang/by":     {"web", "minutes"},
+	"gang/widths": {"equal", "mixed"},
 }
 
 // table lists the verb's flags in the order of its help.

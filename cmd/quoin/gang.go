@@ -28,6 +28,7 @@ var gangVerb = verb{
 		v.layout.add(fs)
 		v.terms.addPress(fs)
 		fs.StringVar(&v.lanes, "lanes", "whole", "`whole` lanes for every order, or mixed: stations, to be sorted later")
+		fs.StringVar(&v.widths, "widths", "equal", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane")
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any)", &v.overs)
 		fs.BoolVar(&v.scrap, "scrap", false, "make labels above that limit too, and count them as scrap")
 		fs.BoolVar(&v.noSplit, "no-split", false, "keep every order in one run")
@@ -54,7 +55,8 @@ type gangFlags struct {
 	layout                 layoutFlags
 	terms                  runFlags
 	out, house, name       string
-	lanes, by, day, paper  string
+	lanes, widths          string
+	by, day, paper         string
 	overs                  geometry.Share
 	leastRun               geometry.Length
 	mostIn, early          int
@@ -107,6 +109,10 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("the folder for the night is missing", "name it with --out DIR, or give -n to see the plan only")
 	case f.lanes != "whole" && f.lanes != "mixed":
 		return usagef("--lanes %s is not known", "say whole, or mixed for stations that are sorted later", f.lanes)
+	case f.widths != "equal" && f.widths != "mixed":
+		return usagef("--widths %s is not known", "say equal, or mixed for lanes as wide as their labels", f.widths)
+	case f.widths == "mixed" && f.lanes == "mixed":
+		return usagef("--widths mixed needs whole lanes", "leave out --lanes mixed, or --widths mixed")
 	case f.by != string(night.Web) && f.by != string(night.Minutes):
 		return usagef("--by %s is not known", "say web or minutes", f.by)
 	case f.time <= 0:

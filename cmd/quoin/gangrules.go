@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/night"
@@ -34,6 +35,12 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	switch {
 	case house.Nest:
 		return nil, usagef("nested labels can't share a run", "leave nest out of the job file: gang runs lay straight lanes")
+	case f.widths == "mixed" && house.Dies != nil:
+		return nil, usagef("--widths mixed goes with no die: a die's lanes are of one width", "leave out the dies, or --widths mixed")
+	case f.widths == "mixed" && house.Lanes > 0:
+		return nil, usagef("--widths mixed takes as many lanes as the band holds, not %d", "leave lanes out of the job file", house.Lanes)
+	case f.widths == "mixed" && house.Shape != geometry.ShapeRectangle:
+		return nil, usagef("--widths mixed is for rectangles: a label's %s has one size", "leave out shape and outline, or --widths mixed", house.Shape)
 	case house.Marks.Eye != nil && !house.TargetLaneGiven():
 		return nil, usagef("the eye mark needs a target lane of a known width", "say --target-lane, wide enough for the mark's track")
 	}
@@ -66,7 +73,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 		return nil, usagef("%v", "the job sheets are for an office printer", err)
 	}
 	r := &night.Rules{
-		House: house.Common(), Mixed: f.lanes == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, MostIn: f.mostIn,
+		House: house.Common(), Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, MostIn: f.mostIn,
 		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
 	}
 	if f.fs.Changed("overs") {

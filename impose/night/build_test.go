@@ -294,7 +294,7 @@ func TestReportIsOnePageForEveryone(t *testing.T) {
 func TestLaneMap(t *testing.T) {
 	run := Run{Lanes: 3, Rows: 4, Orders: []Share{{Order: "a", Stations: 6}, {Order: "b", Stations: 1}}}
 	got := fmt.Sprint(run.LaneMap())
-	if want := "[{1 [a]} {2 [a b]} {3 []}]"; got != want {
+	if want := "[{1 [a] 0} {2 [a b] 0} {3 [] 0}]"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 }

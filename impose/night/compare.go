@@ -33,7 +33,7 @@ type variant struct {
 // what each costs or saves against the plan. Each has as long to search.
 func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 	p.Compare = []Variant{p.variant("as asked", p)}
-	list := p.rules.variants(p.limited())
+	list := p.rules.variants(p.limited(), p.widthsWouldShare())
 	for i, v := range list {
 		p.rules.tell("comparing", i, len(list))
 		r := *p.rules
@@ -55,7 +55,7 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 }
 
 // variants lists the rules worth a look.
-func (r *Rules) variants(limited bool) []variant {
+func (r *Rules) variants(limited, widths bool) []variant {
 	var list []variant
 	add := func(change func(*Rules), rule string, args ...any) {
 		list = append(list, variant{fmt.Sprintf(rule, args...), change})
@@ -63,7 +63,13 @@ func (r *Rules) variants(limited bool) []variant {
 	if r.Mixed {
 		add(func(r *Rules) { r.Mixed = false }, "whole lanes")
 	} else {
-		add(func(r *Rules) { r.Mixed = true }, "orders mixed in a lane")
+		add(func(r *Rules) { r.Mixed, r.Widths = true, false }, "orders mixed in a lane")
+	}
+	switch {
+	case r.Widths:
+		add(func(r *Rules) { r.Widths = false }, "labels of one width in a run")
+	case widths:
+		add(func(r *Rules) { r.Widths = true }, "labels of different widths in a run")
 	}
 	if r.NoSplit {
 		add(func(r *Rules) { r.NoSplit = false }, "orders may be split")
@@ -146,7 +152,7 @@ func (p *Plan) aloneM2() float64 {
 		}
 	}
 	for _, g := range p.groups {
-		sum += square(g.ordersAlone(p.rules, printed).gross, g.forme.layout.Web.Width)
+		sum += square(g.ordersAlone(printed).gross, g.forme.layout.Web.Width)
 	}
 	return sum
 }

@@ -9,14 +9,15 @@ import (
 	"quoin/impose/job"
 )
 
-// group is the orders that may share runs: one material, one forme, one set of
+// group is the orders that may share runs: one material, one bed, one set of
 // inks.
 type group struct {
 	orders   []*order
 	material string
-	forme    *forme
+	forme    *forme // of one of its orders: they differ in nothing but the label's width
 	inks     []string
 	terms    geometry.Terms
+	shift    geometry.Length // of the block off the web's centre
 	// finishing is the line behind the press, which die-cuts what is printed.
 	finishing job.Finishing
 
@@ -31,7 +32,7 @@ func groupUp(orders []*order, r *Rules) ([]*group, error) {
 	at := map[string]*group{}
 	for _, o := range orders {
 		m := material(r, o.Order)
-		key := fmt.Sprintf("%q %p %q", m, o.forme, o.inks)
+		key := fmt.Sprintf("%q %s %q", m, o.forme.bed(r), o.inks)
 		if o.alone() {
 			key = fmt.Sprintf("alone %d", o.at)
 		}
@@ -62,6 +63,7 @@ func (g *group) price(r *Rules) (err error) {
 	if p := r.House.Press; p != nil {
 		g.finishing = p.Finishing
 	}
+	g.shift = r.House.Shift
 	g.terms, err = r.House.RunTerms(len(g.inks))
 	return err
 }
@@ -86,7 +88,8 @@ func union(a, b []string) []string {
 func (g *group) alone() bool { return len(g.orders) == 1 && g.orders[0].alone() }
 
 // places gives how many lanes, or stations, a run can share out, and the labels
-// that each yields in a frame.
+// that each yields in a frame. Where labels differ in width, lanes share the
+// band, and places say nothing.
 func (g *group) places(r *Rules) (places, each int64) {
 	l := g.forme.layout
 	if r.Mixed {
@@ -100,6 +103,10 @@ func (g *group) places(r *Rules) (places, each int64) {
 // are left out and come back with their reasons.
 func (g *group) problem(r *Rules) (p gang.Problem, left []Note) {
 	capacity, each := g.places(r)
+	var widths []int64
+	if g.banded() {
+		capacity, widths = g.band()
+	}
 	repeat := g.forme.layout.Repeat
 	p = gang.Problem{
 		Capacity: capacity, MaxOrders: r.MostIn,
@@ -111,8 +118,11 @@ func (g *group) problem(r *Rules) (p gang.Problem, left []Note) {
 		p.RunCost = 1 // of two equal webs the one with fewer runs
 	}
 	kept := g.orders[:0:0]
-	for _, o := range g.orders {
+	for i, o := range g.orders {
 		want := gang.Order{Name: o.ID, Demand: (o.Quantity + each - 1) / each, NoSplit: o.Order.NoSplit || r.NoSplit}
+		if widths != nil {
+			want.Width = widths[i]
+		}
 		if o.limit > 0 && !r.Scrap {
 			// A frame is printed whole, so the labels of its last one are taken.
 			want.Most = max(want.Demand, o.limit/each)
@@ -188,12 +198,10 @@ func (g *group) takes(p *gang.Plan) taken {
 
 // ordersAlone gives what the orders would take if each had a run of its own
 // over all lanes; only those that are printed count.
-func (g *group) ordersAlone(r *Rules, printed map[*order]bool) taken {
+func (g *group) ordersAlone(printed map[*order]bool) taken {
 	var sum taken
-	places, each := g.places(r)
-	perFrame := places * each
 	for _, o := range g.orders {
-		if printed[o] {
+		if perFrame := int64(o.forme.layout.Labels()); printed[o] {
 			sum = sum.plus(g.run((o.Quantity + perFrame - 1) / perFrame))
 		}
 	}

@@ -15,6 +15,7 @@ var report = template.Must(template.New("report").Funcs(template.FuncMap{
 	"count":     count,
 	"count64":   count64,
 	"gap":       gap,
+	"sized":     sized,
 	"title":     title,
 	"blank":     func(run Run) string { return strings.TrimPrefix(blank(&run), ", ") },
 	"join":      func(list []string) string { return strings.Join(list, ", ") },
@@ -27,8 +28,9 @@ func (p *Plan) HTML(w io.Writer) error { return report.Execute(w, p) }
 
 // Lane is one lane of a run's picture.
 type Lane struct {
-	Number int
-	Orders []string
+	Number  int
+	Orders  []string
+	WidthMM float64 // of its label, where lanes differ; 0 where not
 }
 
 // LaneMap gives what each lane carries, from the left.
@@ -43,6 +45,9 @@ func (r Run) LaneMap() []Lane {
 			lane := &lanes[station/perLane]
 			take := min(left, perLane-station%perLane)
 			lane.Orders = append(lane.Orders, s.Order)
+			if s.LabelMM != nil {
+				lane.WidthMM = s.order.forme.layout.Label.Across.MM()
+			}
 			station, left = station+take, left-take
 		}
 	}

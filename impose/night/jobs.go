@@ -9,7 +9,7 @@ import (
 )
 
 // Job gives the job that imposes a run: its artworks in their lanes from the
-// left, the order with most lanes first, and blank lanes at the right.
+// left, in the order of the run, and blank lanes at the right.
 func (p *Plan) Job(run *Run) *job.Job {
 	house := p.rules.House
 	j := run.group.forme.job(house)
@@ -25,10 +25,17 @@ func (p *Plan) Job(run *Run) *job.Job {
 	if n := common(run.Orders, func(s Share) *int64 { return &s.order.LabelsPerRoll }, nil); n != nil && *n > 0 {
 		j.Roll.Labels = *n
 	}
+	differ := run.group.banded()
+	if differ {
+		j.Label, j.Lanes = geometry.Size{}, 0 // each artwork's own, and as many as they take
+	}
 	for _, s := range run.Orders {
 		a := job.Artwork{
 			File: s.order.ArtworkPath(), Page: s.order.Page, Product: s.order.name(), Quantity: max(s.Ordered, 1),
 			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
+		}
+		if differ {
+			a.Label = s.order.forme.label
 		}
 		if s.Lanes == 0 {
 			a.StationCount = int(s.Stations)

@@ -38,6 +38,9 @@ func lay(groups []*group, in *intake, r *Rules) *Plan {
 	if r.Mixed {
 		p.Lanes = "mixed"
 	}
+	if r.Widths {
+		p.Widths = "mixed"
+	}
 	if !r.Day.IsZero() {
 		p.Day = r.Day.Format(time.DateOnly)
 	}
@@ -81,21 +84,28 @@ func empty(n []Note) []Note {
 }
 
 func (g *group) part(number int) GroupPart {
-	l := g.forme.layout
-	return GroupPart{
+	sizes, widest := g.labels()
+	l := widest.layout
+	part := GroupPart{
 		Group: number, Material: g.material, Die: g.forme.die,
-		LabelMM: [2]float64{g.forme.label.Across.MM(), g.forme.label.Around.MM()}, TurnDeg: l.Turn.Degrees(),
+		LabelMM: widest.size(), TurnDeg: l.Turn.Degrees(),
 		Across: l.Across, Around: l.Around, RepeatMM: l.Repeat.MM(), Inks: append([]string{}, g.inks...),
 		SpeedMPerMin: g.terms.Speed.Metres(), Orders: len(g.orders), Runs: len(g.plan.Runs),
 		WebM: g.takes(&g.plan).gross.Metres(), GapPercent: g.bounds.GapPercent, Proved: g.bounds.Proved,
 		Alone: g.alone(),
 	}
+	if len(sizes) > 1 {
+		part.LabelsMM = sizes
+	}
+	return part
 }
 
-// runs turns the group's plan into runs, the orders with most lanes first.
+// runs turns the group's plan into runs, the narrowest labels and then the orders
+// with most lanes first.
 func (g *group) runs(number int, r *Rules) []Run {
 	l := g.forme.layout
 	places, each := g.places(r)
+	differ := g.banded()
 	var out []Run
 	for _, planned := range g.plan.Runs {
 		takes := g.run(planned.Length)
@@ -114,6 +124,10 @@ func (g *group) runs(number int, r *Rules) []Run {
 			if !r.Mixed {
 				share.Lanes = s.Lanes
 			}
+			if differ {
+				size := o.forme.size()
+				share.LabelMM = &size
+			}
 			if o.Artwork != "" {
 				share.Page = o.Page
 			}
@@ -130,11 +144,17 @@ func (g *group) runs(number int, r *Rules) []Run {
 			run.BlankPlaces -= share.Stations
 			run.Orders = append(run.Orders, share)
 		}
-		if !r.Mixed {
+		switch {
+		case differ:
+			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, g.bandLeft(&run)
+		case !r.Mixed:
 			run.BlankLanes = places - used
 		}
 		slices.SortStableFunc(run.Orders, func(a, b Share) int {
-			return cmp.Or(cmp.Compare(b.Stations, a.Stations), cmp.Compare(a.order.at, b.order.at))
+			// Lanes of one width stand together, so that the slitter has few distances.
+			return cmp.Or(
+				cmp.Compare(a.order.forme.layout.Label.Across, b.order.forme.layout.Label.Across),
+				cmp.Compare(b.Stations, a.Stations), cmp.Compare(a.order.at, b.order.at))
 		})
 		out = append(out, run)
 	}

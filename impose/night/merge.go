@@ -15,7 +15,7 @@ const mergeSteps = 3000
 func merge(ctx context.Context, groups []*group, r *Rules) []*group {
 	type bed struct {
 		material string
-		forme    *forme
+		bed      string
 	}
 	beds := map[bed][]*group{}
 	var order []bed
@@ -23,7 +23,7 @@ func merge(ctx context.Context, groups []*group, r *Rules) []*group {
 		if g.alone() {
 			continue
 		}
-		b := bed{g.material, g.forme}
+		b := bed{g.material, g.forme.bed(r)}
 		if beds[b] == nil {
 			order = append(order, b)
 		}
@@ -58,7 +58,7 @@ func (g *group) quick(ctx context.Context, r *Rules) quick {
 	return quick{g.takes(&plan), err == nil}
 }
 
-// mergeBed merges the groups of one material and forme.
+// mergeBed merges the groups of one material and bed.
 func mergeBed(ctx context.Context, groups []*group, r *Rules) []*group {
 	if len(groups) < 2 {
 		return groups

@@ -338,6 +338,8 @@ func TestNoOrderIsLostOrDoubled(t *testing.T) {
 		r := rules()
 		r.Time = 2 * time.Millisecond
 		r.Mixed, r.NoSplit, r.Scrap = rapid.Bool().Draw(rt, "mixed"), rapid.Bool().Draw(rt, "no split"), rapid.Bool().Draw(rt, "scrap")
+		r.Widths = !r.Mixed && rapid.Bool().Draw(rt, "widths")
+		r.House.Turns = []geometry.Turn{geometry.Turn0} // 12 rows, whatever the width
 		r.MostIn = rapid.SampledFrom([]int{0, 0, 2, 4}).Draw(rt, "orders per run")
 		r.LeastRun = geometry.Length(rapid.SampledFrom([]int{0, 0, 30}).Draw(rt, "least run")) * geometry.Metre
 		if rapid.Bool().Draw(rt, "minutes") {
@@ -352,6 +354,9 @@ func TestNoOrderIsLostOrDoubled(t *testing.T) {
 			o.Quantity = int64(rapid.IntRange(1, 30000).Draw(rt, "quantity"))
 			o.Material = rapid.SampledFrom([]string{"film", "paper"}).Draw(rt, "material")
 			o.Inks = rapid.SampledFrom([][]string{nil, {"K"}, {"C", "M", "Y", "K"}, {"C", "M", "Y", "K", "a", "b", "c"}}).Draw(rt, "inks")
+			if across := rapid.SampledFrom([]int{0, 0, 40, 77, 250}).Draw(rt, "across"); across > 0 {
+				o.Label = geometry.Size{Across: geometry.Length(across) * mm, Around: 75 * mm}
+			}
 			o.DrugLabel = rapid.IntRange(0, 9).Draw(rt, "drug") == 0
 			o.NoSplit = rapid.Bool().Draw(rt, "whole")
 			if rapid.Bool().Draw(rt, "limited") {
@@ -383,7 +388,7 @@ func checkPlan(t interface{ Errorf(string, ...any) }, p *Plan, all []job.Order) 
 	of := map[string]*sums{}
 	var web, gross, minutes float64
 	for i, run := range p.Runs {
-		stations := int64(0)
+		stations, band := int64(0), 2*p.rules.House.Bleed-p.rules.House.Gap.Across
 		seen := map[string]bool{}
 		for _, s := range run.Orders {
 			if seen[s.Order] {
@@ -396,12 +401,19 @@ func checkPlan(t interface{ Errorf(string, ...any) }, p *Plan, all []job.Order) 
 			x := of[s.Order]
 			x.ordered, x.labels, x.overs, x.scrap, x.runs = x.ordered+s.Ordered, x.labels+s.Labels, x.overs+s.Overs, x.scrap+s.Scrap, x.runs+1
 			stations += s.Stations
+			band += geometry.Length(s.Lanes) * (s.order.forme.layout.Label.Across + p.rules.House.Gap.Across)
+			if s.order.DrugLabel && len(run.Orders) > 1 || !p.rules.Widths && s.LabelMM != nil {
+				t.Errorf("%s shares %s", s.Order, run.Name)
+			}
 			if s.Labels != run.Frames*s.Stations || s.Labels != s.Ordered+s.Overs || s.Overs < 0 {
 				t.Errorf("%s of %s: %+v", s.Order, run.Name, s)
 			}
 		}
 		if stations+run.BlankPlaces != int64(run.Lanes*run.Rows) || run.BlankPlaces < 0 {
 			t.Errorf("%s: %d stations and %d blank ones on %d x %d", run.Name, stations, run.BlankPlaces, run.Lanes, run.Rows)
+		}
+		if left := p.rules.House.Web().Band() - band; left < 0 || run.BandLeftMM > 0 && left.MM() != run.BandLeftMM {
+			t.Errorf("%s: the lanes leave %v of the band, the run says %g mm", run.Name, left, run.BandLeftMM)
 		}
 		if run.Run != i+1 || p.rules.MostIn > 0 && len(run.Orders) > p.rules.MostIn || run.WebM < p.rules.LeastRun.Metres() {
 			t.Errorf("%s: number %d, %d orders, %g m", run.Name, run.Run, len(run.Orders), run.WebM)

@@ -12,8 +12,9 @@ type Plan struct {
 	Schema     string            `json:"schema"`
 	Night      string            `json:"night"`
 	Day        string            `json:"day,omitempty"`
-	Lanes      string            `json:"lanes"` // whole or mixed
-	By         Measure           `json:"by"`    // what the plan has the least of
+	Lanes      string            `json:"lanes"`            // whole or mixed
+	Widths     string            `json:"widths,omitempty"` // mixed: labels of different widths may share a frame
+	By         Measure           `json:"by"`               // what the plan has the least of
 	Runs       []Run             `json:"runs"`
 	Total      Total             `json:"total"`
 	Bound      Bound             `json:"bound"`
@@ -34,22 +35,25 @@ type Plan struct {
 
 // Run is one set-up of the press.
 type Run struct {
-	Run         int               `json:"run"` // in the order of printing, from 1
-	Name        string            `json:"name"`
-	Group       int               `json:"group"`
-	Frames      int64             `json:"frames"`
-	WebM        float64           `json:"web_m"`       // net: frames x repeat
-	WebGrossM   float64           `json:"web_gross_m"` // with run waste and make-ready
-	PressMin    float64           `json:"press_min"`
-	Lanes       int               `json:"lanes"`
-	Rows        int               `json:"rows"`
-	BlankLanes  int64             `json:"blank_lanes"`
-	BlankPlaces int64             `json:"blank_stations"`
-	RepeatMM    float64           `json:"repeat_mm"`
-	Due         string            `json:"due,omitempty"` // the earliest of its orders
-	Orders      []Share           `json:"orders"`
-	Warnings    []impose.Warning  `json:"warnings,omitempty"` // of its imposing
-	Files       []impose.FilePart `json:"files,omitempty"`
+	Run         int     `json:"run"` // in the order of printing, from 1
+	Name        string  `json:"name"`
+	Group       int     `json:"group"`
+	Frames      int64   `json:"frames"`
+	WebM        float64 `json:"web_m"`       // net: frames x repeat
+	WebGrossM   float64 `json:"web_gross_m"` // with run waste and make-ready
+	PressMin    float64 `json:"press_min"`
+	Lanes       int     `json:"lanes"`
+	Rows        int     `json:"rows"`
+	BlankLanes  int64   `json:"blank_lanes"`
+	BlankPlaces int64   `json:"blank_stations"`
+	// BandLeftMM is what the lanes leave of the band, where they differ in width:
+	// there such a run has no blank lane.
+	BandLeftMM float64           `json:"band_left_mm,omitempty"`
+	RepeatMM   float64           `json:"repeat_mm"`
+	Due        string            `json:"due,omitempty"` // the earliest of its orders
+	Orders     []Share           `json:"orders"`
+	Warnings   []impose.Warning  `json:"warnings,omitempty"` // of its imposing
+	Files      []impose.FilePart `json:"files,omitempty"`
 
 	group    *group
 	priority int
@@ -57,21 +61,24 @@ type Run struct {
 
 // Share is an order's part of a run.
 type Share struct {
-	Order     string `json:"order"`
-	Product   string `json:"product,omitempty"`
-	Lanes     int64  `json:"lanes"` // whole lanes; 0 where lanes are mixed
-	Stations  int64  `json:"stations"`
-	Labels    int64  `json:"labels"`
-	Ordered   int64  `json:"ordered"`         // what of the order is due from this run
-	Overs     int64  `json:"overs"`           // labels beyond that
-	Scrap     int64  `json:"scrap,omitempty"` // of the overs, those that the customer does not take
-	Rolls     int64  `json:"rolls,omitempty"` // full ones
-	PartRolls int64  `json:"part_rolls,omitempty"`
-	Split     bool   `json:"split,omitempty"` // the order stands in other runs too
-	Due       string `json:"due,omitempty"`
-	Artwork   string `json:"artwork,omitempty"`
-	Page      int    `json:"page,omitempty"`
-	SHA256    string `json:"sha256,omitempty"` // of the artwork
+	Order   string `json:"order"`
+	Product string `json:"product,omitempty"`
+	Lanes   int64  `json:"lanes"` // whole lanes; 0 where lanes are mixed
+	// LabelMM is the order's label, across, around, upright, where the group's
+	// labels differ in width.
+	LabelMM   *[2]float64 `json:"label_mm,omitempty"`
+	Stations  int64       `json:"stations"`
+	Labels    int64       `json:"labels"`
+	Ordered   int64       `json:"ordered"`         // what of the order is due from this run
+	Overs     int64       `json:"overs"`           // labels beyond that
+	Scrap     int64       `json:"scrap,omitempty"` // of the overs, those that the customer does not take
+	Rolls     int64       `json:"rolls,omitempty"` // full ones
+	PartRolls int64       `json:"part_rolls,omitempty"`
+	Split     bool        `json:"split,omitempty"` // the order stands in other runs too
+	Due       string      `json:"due,omitempty"`
+	Artwork   string      `json:"artwork,omitempty"`
+	Page      int         `json:"page,omitempty"`
+	SHA256    string      `json:"sha256,omitempty"` // of the artwork
 
 	order *order
 }
@@ -112,20 +119,22 @@ type Alone struct {
 
 // GroupPart is the orders that may share runs.
 type GroupPart struct {
-	Group        int        `json:"group"`
-	Material     string     `json:"material"`
-	Die          string     `json:"die,omitempty"`
-	LabelMM      [2]float64 `json:"label_mm"` // across, around, upright
-	TurnDeg      int        `json:"turn_deg"`
-	Across       int        `json:"across"`
-	Around       int        `json:"around"`
-	RepeatMM     float64    `json:"repeat_mm"`
-	Inks         []string   `json:"inks"` // an ink that hits twice stands twice
-	SpeedMPerMin float64    `json:"speed_m_per_min"`
-	Orders       int        `json:"orders"`
-	Runs         int        `json:"runs"`
-	WebM         float64    `json:"web_m"`
-	GapPercent   float64    `json:"gap_percent"`
-	Proved       bool       `json:"proved"`
-	Alone        bool       `json:"alone,omitempty"`
+	Group    int        `json:"group"`
+	Material string     `json:"material"`
+	Die      string     `json:"die,omitempty"`
+	LabelMM  [2]float64 `json:"label_mm"` // across, around, upright; of the widest lane where they differ
+	// LabelsMM are the sizes of the labels, each once, where they differ in width.
+	LabelsMM     [][2]float64 `json:"labels_mm,omitempty"`
+	TurnDeg      int          `json:"turn_deg"`
+	Across       int          `json:"across"` // lanes; of the widest label alone where they differ
+	Around       int          `json:"around"`
+	RepeatMM     float64      `json:"repeat_mm"`
+	Inks         []string     `json:"inks"` // an ink that hits twice stands twice
+	SpeedMPerMin float64      `json:"speed_m_per_min"`
+	Orders       int          `json:"orders"`
+	Runs         int          `json:"runs"`
+	WebM         float64      `json:"web_m"`
+	GapPercent   float64      `json:"gap_percent"`
+	Proved       bool         `json:"proved"`
+	Alone        bool         `json:"alone,omitempty"`
 }

@@ -16,6 +16,7 @@ type Rules struct {
 	House *job.Job
 
 	Mixed    bool            // orders may mix inside a lane, station by station
+	Widths   bool            // labels that differ in width alone may share a frame, in whole lanes and where no die cuts them
 	Overs    *geometry.Share // limit for orders that say none; nil sets no limit
 	Scrap    bool            // labels beyond the limit are allowed, and counted as scrap
 	NoSplit  bool            // every order stays in one run

@@ -101,8 +101,8 @@ func (p *Plan) textRun(b *strings.Builder, run *Run) {
 		if s.Lanes == 0 {
 			place = count64(s.Stations, "station")
 		}
-		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s\n", s.Order, place, thousands(s.Labels), thousands(s.Overs),
-			scrap(s.Scrap), split(s), product(s.Product))
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s\n", s.Order, place, thousands(s.Labels), thousands(s.Overs),
+			scrap(s.Scrap), split(s), sized(s), product(s.Product))
 	}
 	for _, w := range run.Warnings {
 		fmt.Fprintf(b, "    look at: %s\n", w.Text)
@@ -119,7 +119,13 @@ func (p *Plan) what(run *Run) string {
 	if g.Die != "" {
 		parts = append(parts, "die "+g.Die)
 	}
-	parts = append(parts, fmt.Sprintf("%g x %g mm", g.LabelMM[0], g.LabelMM[1]))
+	sizes := run.labels()
+	if len(sizes) == 0 {
+		sizes = [][2]float64{g.LabelMM}
+	}
+	for _, s := range sizes {
+		parts = append(parts, fmt.Sprintf("%g x %g mm", s[0], s[1]))
+	}
 	if g.TurnDeg != 0 {
 		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
 	}
@@ -134,6 +140,8 @@ func (p *Plan) what(run *Run) string {
 
 func blank(run *Run) string {
 	switch {
+	case run.BandLeftMM > 0:
+		return fmt.Sprintf(", %g mm of the band blank", run.BandLeftMM)
 	case run.BlankLanes > 0:
 		return ", " + count64(run.BlankLanes, "blank lane")
 	case run.BlankPlaces > 0:

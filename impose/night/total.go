@@ -69,7 +69,7 @@ func (p *Plan) sum() {
 	var cost, bound int64
 	p.Proved = true
 	for _, g := range p.groups {
-		alone = alone.plus(g.ordersAlone(p.rules, orders))
+		alone = alone.plus(g.ordersAlone(orders))
 		cost += g.plan.Cost
 		bound += g.bounds.Cost
 		p.Bound.Runs += g.bounds.Runs
