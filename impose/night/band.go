@@ -7,14 +7,15 @@ import (
 	"quoin/geometry"
 )
 
-// A band is a frame whose lanes are as wide as their orders' labels: no tool
-// fixes the width of a lane, only the rows are shared. The slitter is set up
-// lane by lane, which is work at the finishing line, so it is done on request.
+// Lanes that are as wide as their orders' labels share out the band: no tool
+// fixes the width of a lane, only the rows are common to all. The slitter is set
+// up lane by lane, which is work at the finishing line, so it is done on request.
 
 // bed says what orders must have in common to share a frame, beside material
 // and inks: their forme or, where widths may differ, all of it but the width.
 func (x *forme) bed(r *Rules) string {
-	if shape := r.House.Shape; !r.Widths || x.die != "" || shape != "" && shape != geometry.ShapeRectangle {
+	rectangle := r.House.Shape == "" || r.House.Shape == geometry.ShapeRectangle
+	if !r.Widths || r.Mixed || x.die != "" || r.House.Lanes > 0 || !rectangle {
 		return fmt.Sprintf("%p", x)
 	}
 	l := x.layout
@@ -46,6 +47,22 @@ func (p *Plan) widthsWouldShare() bool {
 		first[b] = g.forme
 	}
 	return false
+}
+
+// openTurns counts the orders that might share a band and whose turn nothing
+// decides: labels that lie differently have other lengths around.
+func openTurns(orders []*order, r *Rules) int {
+	open := 0
+	for _, o := range orders {
+		j := *r.House
+		if o.Winding != nil {
+			j.Winding = o.Winding
+		}
+		if r.Widths && !o.alone() && len(j.Request().Turns) > 1 {
+			open++
+		}
+	}
+	return open
 }
 
 // band gives the capacity of a run, and what a lane of each order takes of it.

@@ -135,6 +135,14 @@ G,2500,77x75mm,film,,
 	if len(p.Unplanned) > 0 || !slices.ContainsFunc(p.Groups, func(g GroupPart) bool { return g.LabelsMM != nil }) {
 		t.Errorf("left out %v, groups %+v", p.Unplanned, p.Groups)
 	}
+	if code := codeOfOrder(p.Notes, ""); code != NoInks {
+		t.Errorf("a note of %q, and a winding decides all turns", code)
+	}
+	r.House.Winding = nil
+	said := text(t, plan(t, orders(t, csv), r))
+	if !strings.Contains(said, "nothing decides the turn of 4 orders: each") {
+		t.Errorf("nothing tells of open turns:\n%s", said)
+	}
 	r.House.Shape = geometry.ShapeEllipse
 	for _, g := range plan(t, orders(t, csv), r).Groups {
 		if g.LabelsMM != nil {

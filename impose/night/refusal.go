@@ -40,6 +40,7 @@ const (
 	NotYet    = "not-yet"    // waits for a later night
 	Late      = "late"       // was due before the night
 	NoInks    = "inks-unknown"
+	TurnOpen  = "turn-open" // more might share a band if all labels stood alike
 )
 
 // refusal is why an order is left out.

@@ -70,6 +70,10 @@ func take(ctx context.Context, all []job.Order, r *Rules) (*intake, error) {
 			inkless++
 		}
 	}
+	if open := openTurns(in.orders, r); open > 0 {
+		in.words = append(in.words, Note{"", TurnOpen, fmt.Sprintf("nothing decides the turn of %s: each label lies as it takes the least web alone, "+
+			"and more may share a run where all stand alike (say --turn, or a winding)", count(open, "order"))})
+	}
 	if inkless > 0 {
 		in.words = append(in.words, Note{"", NoInks, fmt.Sprintf("the inks of %s are not known; they count as printed at full speed", count(inkless, "order"))})
 	}

@@ -29,7 +29,12 @@ func dimensions(l *geometry.Layout) []draw.Item {
 		line++
 	}
 	if l.Across > 1 {
-		m.across(line, first.Max.Across, first.Max.Across+l.Gap.Across, "gap")
+		from := first.Max.Across
+		// A frame for the second surface counts its lanes from the right.
+		if next := l.Station[1]; next.Lane == 2 && next.Trim.Max.Across <= first.Min.Across {
+			from = first.Min.Across - l.Gap.Across
+		}
+		m.across(line, from, from+l.Gap.Across, "gap")
 	}
 	m.across(line+1, band[0], band[1], "band")
 	m.across(line+2, 0, width, "web")

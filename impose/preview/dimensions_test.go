@@ -39,4 +39,17 @@ func TestEachLaneSaysItsWidth(t *testing.T) {
 			t.Errorf("line %d has %v, want %v", line, got, want)
 		}
 	}
+	// On the second surface the second lane stands left of the first.
+	for i := range l.Station {
+		b := &l.Station[i].Trim
+		b.Min.Across, b.Max.Across = l.Web.Width-b.Max.Across, l.Web.Width-b.Min.Across
+	}
+	for _, item := range dimensions(l) {
+		if s, ok := item.(draw.Stroke); ok {
+			b := s.Path.Bounds()
+			if between := b.Min.Around == l.Repeat+2*m.step() && b.Min.Around == b.Max.Around; between && (b.Min.Across != 2605*mm/10 || b.Max.Across != 2675*mm/10) {
+				t.Errorf("the gap beside a mirrored lane is measured from %v to %v", b.Min.Across, b.Max.Across)
+			}
+		}
+	}
 }
