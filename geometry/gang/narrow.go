@@ -1,5 +1,7 @@
 package gang
 
+import "slices"
+
 // narrower is the exact search over t runs where the ways to place one order
 // can be listed. It can be stopped and gone on with.
 //
@@ -130,6 +132,9 @@ func (s *narrower) search() ([]run, bool) {
 			if s.narrow(l) && s.fits(l) && !s.branch(l) {
 				l.narrowed = false
 				break
+			}
+			if s.depth == 0 {
+				s.all = slices.Clone(s.all) // the first lists took far more room
 			}
 		}
 		if l.next == l.branches {
