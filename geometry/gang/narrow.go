@@ -155,8 +155,8 @@ func (s *narrower) branch(l *level) bool {
 		s.leaf(l)
 		return !s.m.done()
 	}
-	// The shorter runs come first: halving by width alone takes half as many
-	// steps more.
+	// The shorter runs come first, since more lanes of theirs go into an order.
+	// Halving by width alone took up to two thirds more steps.
 	l.at, l.branches, l.halved = 0, 2, true
 	for k := range s.t {
 		if l.box.width(k)*int64(k+1) > l.box.width(l.at)*int64(l.at+1) {
