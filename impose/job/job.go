@@ -143,7 +143,11 @@ func (j *Job) turns() []geometry.Turn {
 func (j *Job) RunTerms(inks int) (geometry.Terms, error) {
 	var t geometry.Terms
 	if p := j.Press; p != nil {
-		t = geometry.Terms{Setup: p.Setup, SetupMin: p.SetupMin, RunWaste: p.RunWaste}
+		t = geometry.Terms{
+			Setup:    p.Setup + geometry.Length(inks)*p.InkSetup,
+			SetupMin: p.SetupMin + float64(inks)*p.InkSetupMin,
+			RunWaste: p.RunWaste,
+		}
 		speed, err := p.Speed(inks)
 		if err != nil {
 			return t, err
