@@ -15,9 +15,9 @@ func (p *Plan) Job(run *Run) *job.Job {
 	j := run.group.forme.job(house)
 	j.Dir = ""
 	j.Name = strings.TrimSpace(fmt.Sprintf("%s %s", p.Night, run.Name))
-	j.Material.Kind = run.group.material
-	if j.Material.Name == "" {
-		j.Material.Name = run.group.material
+	if kind := run.group.material; kind != house.Material.Kind {
+		// Name and caliper are of the house's material and of no other.
+		j.Material = job.Material{Kind: kind}
 	}
 	j.Run.Frames = run.Frames
 	j.Run.Overs = nil // what the customer takes, not what is added
