@@ -31,6 +31,7 @@ var gangVerb = verb{
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any)", &v.overs)
 		fs.BoolVar(&v.scrap, "scrap", false, "make labels above that limit too, and count them as scrap")
 		fs.BoolVar(&v.noSplit, "no-split", false, "keep every order in one run")
+		fs.StringVar(&v.rolls, "rolls", "any", "`any` length, or whole: runs as long as whole rolls, so that no lane leaves a rest")
 		fs.IntVar(&v.mostIn, "orders-per-run", 0, "most `orders` in one run (any)")
 		textVar(fs, "run-min", "length", "least net web of a run (any)", &v.leastRun)
 		fs.StringVar(&v.by, "by", string(night.Web), "what to have the least of: `web` or minutes")
@@ -55,6 +56,7 @@ type gangFlags struct {
 	terms                  runFlags
 	out, house, name       string
 	lanes, by, day, paper  string
+	rolls                  string
 	overs                  geometry.Share
 	leastRun               geometry.Length
 	mostIn, early          int
@@ -107,6 +109,10 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("the folder for the night is missing", "name it with --out DIR, or give -n to see the plan only")
 	case f.lanes != "whole" && f.lanes != "mixed":
 		return usagef("--lanes %s is not known", "say whole, or mixed for stations that are sorted later", f.lanes)
+	case f.rolls != "any" && f.rolls != "whole":
+		return usagef("--rolls %s is not known", "say any, or whole for lanes that end with a roll", f.rolls)
+	case f.rolls == "whole" && f.lanes == "mixed":
+		return usagef("mixed lanes give no whole rolls before they are sorted", "leave --rolls or --lanes out")
 	case f.by != string(night.Web) && f.by != string(night.Minutes):
 		return usagef("--by %s is not known", "say web or minutes", f.by)
 	case f.time <= 0:

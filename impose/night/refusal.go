@@ -40,6 +40,7 @@ const (
 	NotYet    = "not-yet"    // waits for a later night
 	Late      = "late"       // was due before the night
 	NoInks    = "inks-unknown"
+	PartRolls = "part-rolls" // lanes end inside a roll
 )
 
 // refusal is why an order is left out.

@@ -49,6 +49,9 @@ func (s *Share) countRolls(run *Run, splices *bool) {
 	if c, err := geometry.CountRolls(lanes, per, most); err == nil {
 		s.Rolls, s.PartRolls = c.Rolls(), int64(len(c.Parts))
 	}
+	if run.group.roll > 0 {
+		s.PartRolls = 0 // no more than the labels that begin a repeat for each roll
+	}
 }
 
 // sum adds up the runs and sets them beside the bounds.
