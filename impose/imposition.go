@@ -30,7 +30,7 @@ type Imposition struct {
 
 	upright  outline.Outline   // of the upright label, its box at the origin
 	nested   *nest.Arrangement // nil for a straight grid
-	perRoll  int64             // labels on a finished roll; 0: the job doesn't say
+	perRoll  []int64           // labels on a finished roll of each artwork; 0: not said
 	files    *sources
 	names    inkNames
 	intent   press.Intent

@@ -234,8 +234,9 @@ type Artwork struct {
 	// StationCount is so many stations, filled along one lane after the other,
 	// so that neighbours may share a lane; for gang runs only, as their rolls
 	// must be sorted.
-	StationCount int
-	DrugLabel    bool // never shares a frame with another product
+	StationCount  int
+	LabelsPerRoll int64 // on its finished rolls; 0: as the job's Roll says
+	DrugLabel     bool  // never shares a frame with another product
 }
 
 // Material is the stock of the job.

@@ -225,6 +225,7 @@ var artworkKeys = []field[Artwork]{
 	{key: "product", read: func(a *Artwork, v value) { v.str(&a.Product) }},
 	{key: "quantity", read: func(a *Artwork, v value) { count(v, &a.Quantity, 1, maxQuantity) }},
 	{key: "lanes", read: readLanes},
+	{key: "labels-per-roll", read: func(a *Artwork, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "drug-label", read: func(a *Artwork, v value) { v.flag(&a.DrugLabel) }},
 }
 

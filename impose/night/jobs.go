@@ -22,13 +22,11 @@ func (p *Plan) Job(run *Run) *job.Job {
 	j.Run.Frames = run.Frames
 	j.Run.Overs = nil // what the customer takes, not what is added
 	j.Winding = common(run.Orders, func(s Share) *geometry.Winding { return s.order.Winding }, house.Winding)
-	if n := common(run.Orders, func(s Share) *int64 { return &s.order.LabelsPerRoll }, nil); n != nil && *n > 0 {
-		j.Roll.Labels = *n
-	}
 	for _, s := range run.Orders {
 		a := job.Artwork{
 			File: s.order.ArtworkPath(), Page: s.order.Page, Product: s.order.name(), Quantity: max(s.Ordered, 1),
 			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
+			LabelsPerRoll: s.order.LabelsPerRoll,
 		}
 		if s.Lanes == 0 {
 			a.StationCount = int(s.Stations)
