@@ -31,7 +31,7 @@ type Imposition struct {
 	upright  outline.Outline   // of the upright label, its box at the origin
 	cuts     []outline.Outline // of the lanes' upright labels, where they differ in width; nil where not
 	nested   *nest.Arrangement // nil for a straight grid
-	perRoll  int64             // labels on a finished roll; 0: the job doesn't say
+	perRoll  []int64           // labels on a finished roll of each artwork; 0: not said
 	files    *sources
 	names    inkNames
 	intent   press.Intent

@@ -62,7 +62,7 @@ func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Run, terms 
 		NonStop:    press.Unwinder.NonStop, PressMin: run.Minutes, Consumables: []ConsumablePart{},
 		Splices: j.Roll.MaySplice(),
 	}
-	if err := p.unwind(press, run, terms, pitch*geometry.Length(j.Roll.Labels)); err != nil {
+	if err := p.unwind(press, run, terms, pitch*geometry.Length(j.MostPerRoll())); err != nil {
 		return nil, err
 	}
 	p.finish(press, run)

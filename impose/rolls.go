@@ -38,48 +38,59 @@ type PiecePart struct {
 	Labels int64 `json:"labels"`
 }
 
-// rollRule gives what the job says of finished rolls, and whether it says any.
-func (im *Imposition) rollRule() (geometry.RollRule, bool) {
+// rollRule gives what the job says of an artwork's finished rolls.
+func (im *Imposition) rollRule(artwork int) geometry.RollRule {
 	r := im.Job.Roll
 	rule := geometry.RollRule{
 		Roll:   geometry.Roll{Core: r.Core, Caliper: im.Job.Material.Caliper},
-		Labels: r.Labels, Largest: r.MaxDiameter,
+		Labels: im.Job.LabelsPerRoll(artwork), Largest: r.MaxDiameter,
 	}
 	if r.Splices != nil && *r.Splices {
 		rule.Splices = im.Layout.Across
 	}
-	return rule, r.Labels > 0 || r.MaxDiameter > 0
+	return rule
 }
 
-// labelsPerRoll sets how many labels a finished roll holds, and warns of what
-// contradicts itself.
+// labelsPerRoll sets how many labels a finished roll of each artwork holds, and
+// warns of what contradicts itself, once for artworks with rolls alike.
 func (im *Imposition) labelsPerRoll() error {
-	rule, said := im.rollRule()
-	if !said {
+	im.perRoll = make([]int64, len(im.Job.Artworks))
+	if im.Job.MostPerRoll() == 0 && im.Job.Roll.MaxDiameter == 0 {
 		return nil
 	}
 	if !im.straight() {
 		im.warn("rolls", "finished rolls are not counted: no straight slit parts the lanes")
 		return nil
 	}
-	if rule.Largest > 0 && rule.Check() != nil {
+	if rule := im.rollRule(0); rule.Largest > 0 && rule.Check() != nil {
 		missing := "the material's caliper"
 		if rule.Core == 0 {
 			missing = "the core's outer diameter"
 		}
 		im.warn("roll-diameter", "rolls of at most %s can't be checked: %s is not said", rule.Largest, missing)
-		im.perRoll = rule.Labels
+		for i := range im.perRoll {
+			im.perRoll[i] = im.Job.LabelsPerRoll(i)
+		}
 		return nil
 	}
-	n, err := rule.LabelsPerRoll(im.rowPitch())
-	if err != nil {
-		if rule.Labels == 0 {
-			return &LaneError{err.Error(), "allow larger rolls, or a smaller core"}
+	warned := map[int64]bool{}
+	for i := range im.perRoll {
+		rule := im.rollRule(i)
+		if rule.Labels == 0 && rule.Largest == 0 {
+			continue
 		}
-		im.warn("roll-diameter", "%v", err)
-		n = rule.Labels
+		n, err := rule.LabelsPerRoll(im.rowPitch())
+		if err != nil {
+			if rule.Labels == 0 {
+				return &LaneError{err.Error(), "allow larger rolls, or a smaller core"}
+			}
+			if n = rule.Labels; !warned[n] {
+				im.warn("roll-diameter", "%v", err)
+			}
+			warned[n] = true
+		}
+		im.perRoll[i] = n
 	}
-	im.perRoll = n
 	return nil
 }
 
@@ -96,25 +107,26 @@ func (im *Imposition) rowPitch() geometry.Length {
 // rollParts cuts the lanes of each product into rolls.
 func (im *Imposition) rollParts(lanes []LanePart) ([]RollPart, error) {
 	parts := []RollPart{}
-	if im.perRoll == 0 {
-		return parts, nil
-	}
-	rule, _ := im.rollRule()
-	web := geometry.Length(im.perRoll) * im.rowPitch()
 	for i, a := range im.Job.Artworks {
+		each := im.perRoll[i]
+		if each == 0 {
+			continue
+		}
+		rule := im.rollRule(i)
+		web := geometry.Length(each) * im.rowPitch()
 		var pieces []geometry.Piece
 		for _, l := range lanes {
 			if l.Artwork == i+1 {
 				pieces = append(pieces, geometry.Piece{Lane: l.Lane, Labels: l.Labels})
 			}
 		}
-		count, err := geometry.CountRolls(pieces, im.perRoll, rule.Splices)
+		count, err := geometry.CountRolls(pieces, each, rule.Splices)
 		if err != nil {
 			return nil, fmt.Errorf("the rolls of %s: %w", a.File, err)
 		}
 		p := RollPart{
-			Artwork: i + 1, LabelsPerRoll: im.perRoll, WebM: web.Metres(), CoreMM: rule.Core.MM(),
-			Ordered: geometry.RollsFor(a.Quantity, im.perRoll), Full: count.Rolls(), Splices: count.Splices(),
+			Artwork: i + 1, LabelsPerRoll: each, WebM: web.Metres(), CoreMM: rule.Core.MM(),
+			Ordered: geometry.RollsFor(a.Quantity, each), Full: count.Rolls(), Splices: count.Splices(),
 			Lanes: []LaneRollPart{}, Spliced: [][]PiecePart{}, Parts: pieceParts(count.Parts),
 		}
 		if rule.Check() == nil {

@@ -82,3 +82,30 @@ func TestRollsThatContradict(t *testing.T) {
 		t.Error("a roll smaller than its core is wound")
 	}
 }
+
+// TestEachArtworkHasItsOwnRolls: of 33,336 labels in two lanes of 16,668, rolls
+// of 1,000 are 16 a lane with 668 over, those of the job's 2,500 are 6 with 1,668.
+func TestEachArtworkHasItsOwnRolls(t *testing.T) {
+	j := w1(t, 2)
+	j.Roll.Labels = 2500
+	one := j.Artworks[0]
+	one.LaneCount, one.Quantity = 2, 33_336
+	other := one
+	one.LabelsPerRoll = 1000
+	other.LaneCount, other.Quantity = 4, 66_672
+	j.Artworks = []job.Artwork{one, other}
+	s := summaryOf(t, j)
+	if len(s.Rolls) != 2 {
+		t.Fatalf("%+v", s.Rolls)
+	}
+	for i, want := range []struct{ each, full, rest int64 }{{1000, 32, 668}, {2500, 24, 1668}} {
+		if r := s.Rolls[i]; r.LabelsPerRoll != want.each || r.Full != want.full || r.Parts[0].Labels != want.rest || math.Abs(r.WebM-0.078175*float64(want.each)) > 1e-6 {
+			t.Errorf("product %d: %+v, want %+v", i+1, r, want)
+		}
+	}
+	// One says its rolls and nobody says the other's.
+	j.Roll.Labels = 0
+	if s = summaryOf(t, j); len(s.Rolls) != 1 || s.Rolls[0].Artwork != 1 {
+		t.Errorf("%+v", s.Rolls)
+	}
+}

@@ -57,7 +57,7 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	}
 	p := vary.Plan{
 		Layout: im.Layout, Items: im.Frame.Items, Setup: setup, Records: records, Route: im.Job.Route(),
-		Across: im.Job.Data.Order == job.OrderAcross, PerRoll: im.perRoll, Spare: vary.Spare(im.Job.Data.Spare),
+		Across: im.Job.Data.Order == job.OrderAcross, PerRoll: im.perRoll[0], Spare: vary.Spare(im.Job.Data.Spare),
 		Void: mark.Darkest(im.Inks.Printing()).Name, Only: only,
 	}
 	for lane := 1; lane <= im.Layout.Across; lane++ {

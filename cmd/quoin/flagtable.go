@@ -23,6 +23,7 @@ var choices = map[string][]string{
 	"eye-side":    {"left", "right"},
 	"paper":       {"a4", "letter"},
 	"gang/lanes":  {"whole", "mixed"},
+	"gang/rolls":  {"any", "whole"},
 	"gang/by":     {"web", "minutes"},
 	"gang/widths": {"equal", "mixed"},
 }

@@ -32,6 +32,7 @@ var gangVerb = verb{
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any)", &v.overs)
 		fs.BoolVar(&v.scrap, "scrap", false, "make labels above that limit too, and count them as scrap")
 		fs.BoolVar(&v.noSplit, "no-split", false, "keep every order in one run")
+		fs.StringVar(&v.rolls, "rolls", "any", "`any` length, or whole: runs as long as whole rolls, so that no lane leaves a rest")
 		fs.IntVar(&v.mostIn, "orders-per-run", 0, "most `orders` in one run (any)")
 		textVar(fs, "run-min", "length", "least net web of a run (any)", &v.leastRun)
 		fs.StringVar(&v.by, "by", string(night.Web), "what to have the least of: `web` or minutes")
@@ -55,7 +56,7 @@ type gangFlags struct {
 	layout                 layoutFlags
 	terms                  runFlags
 	out, house, name       string
-	lanes, widths          string
+	lanes, widths, rolls   string
 	by, day, paper         string
 	overs                  geometry.Share
 	leastRun               geometry.Length
@@ -113,6 +114,10 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("--widths %s is not known", "say equal, or mixed for lanes as wide as their labels", f.widths)
 	case f.widths == "mixed" && f.lanes == "mixed":
 		return usagef("--widths mixed needs whole lanes", "leave out --lanes mixed, or --widths mixed")
+	case f.rolls != "any" && f.rolls != "whole":
+		return usagef("--rolls %s is not known", "say any, or whole for lanes that end with a roll", f.rolls)
+	case f.rolls == "whole" && f.lanes == "mixed":
+		return usagef("mixed lanes give no whole rolls before they are sorted", "leave --rolls or --lanes out")
 	case f.by != string(night.Web) && f.by != string(night.Minutes):
 		return usagef("--by %s is not known", "say web or minutes", f.by)
 	case f.time <= 0:

@@ -73,7 +73,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 		return nil, usagef("%v", "the job sheets are for an office printer", err)
 	}
 	r := &night.Rules{
-		House: house.Common(), Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, MostIn: f.mostIn,
+		House: house.Common(), Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: f.mostIn,
 		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
 	}
 	if f.fs.Changed("overs") {

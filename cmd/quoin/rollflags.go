@@ -35,6 +35,9 @@ func (f *rollFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
 		{"labels-per-roll", f.labels > 0}, {"core", f.core > 0}, {"roll-max", f.largest > 0}, {"caliper", f.caliper > 0},
 	})
 	setIf(given("labels-per-roll"), &j.Roll.Labels, f.labels)
+	for i := range j.Artworks {
+		setIf(given("labels-per-roll"), &j.Artworks[i].LabelsPerRoll, 0) // the flag is for all
+	}
 	setIf(given("core"), &j.Roll.Core, f.core)
 	setIf(given("roll-max"), &j.Roll.MaxDiameter, f.largest)
 	setIf(given("caliper"), &j.Material.Caliper, f.caliper)

@@ -5,7 +5,7 @@ const placingsPerStep = 2
 
 // narrow drops placings and lengths of l in turn until nothing changes; false
 // when an order has no placing left or the box no lengths. The lists that stay
-// stand at the end of s.all.
+// stand in s.all from l.mark on.
 func (s *narrower) narrow(l *level) bool {
 	judged := 0
 	defer func() { s.m.spend(int64(judged/placingsPerStep + 1)) }()
@@ -25,7 +25,19 @@ func (s *narrower) narrow(l *level) bool {
 		}
 		again = again || l.box != was
 	}
+	s.pack(l)
 	return true
+}
+
+// pack moves the lists of l, which the last round has left one after the other
+// at the end of s.all, to where those of the rounds before began.
+func (s *narrower) pack(l *level) {
+	by := l.lists[0].from - l.mark
+	s.all = s.all[:l.mark+copy(s.all[l.mark:], s.all[l.lists[0].from:])]
+	for i := range l.lists {
+		l.lists[i].from -= by
+		l.lists[i].to -= by
+	}
 }
 
 // lost is the least volume that goes to overs.

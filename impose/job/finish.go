@@ -13,3 +13,24 @@ type Roll struct {
 // MaySplice tells whether finished rolls may be spliced; a job that doesn't say
 // allows it.
 func (r Roll) MaySplice() bool { return r.Splices == nil || *r.Splices }
+
+// LabelsPerRoll gives the labels on a finished roll of an artwork: its own, or
+// else those of all; 0 when neither is said.
+func (j *Job) LabelsPerRoll(artwork int) int64 {
+	if n := j.Artworks[artwork].LabelsPerRoll; n > 0 {
+		return n
+	}
+	return j.Roll.Labels
+}
+
+// MostPerRoll gives the labels on the fullest finished roll of the job.
+func (j *Job) MostPerRoll() int64 {
+	if len(j.Artworks) == 0 {
+		return j.Roll.Labels
+	}
+	most := int64(0)
+	for i := range j.Artworks {
+		most = max(most, j.LabelsPerRoll(i))
+	}
+	return most
+}

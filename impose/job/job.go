@@ -143,7 +143,11 @@ func (j *Job) turns() []geometry.Turn {
 func (j *Job) RunTerms(inks int) (geometry.Terms, error) {
 	var t geometry.Terms
 	if p := j.Press; p != nil {
-		t = geometry.Terms{Setup: p.Setup, SetupMin: p.SetupMin, RunWaste: p.RunWaste}
+		t = geometry.Terms{
+			Setup:    p.Setup + geometry.Length(inks)*p.InkSetup,
+			SetupMin: p.SetupMin + float64(inks)*p.InkSetupMin,
+			RunWaste: p.RunWaste,
+		}
 		speed, err := p.Speed(inks)
 		if err != nil {
 			return t, err
@@ -233,8 +237,9 @@ type Artwork struct {
 	// StationCount is so many stations, filled along one lane after the other,
 	// so that neighbours may share a lane; for gang runs only, as their rolls
 	// must be sorted.
-	StationCount int
-	DrugLabel    bool // never shares a frame with another product
+	StationCount  int
+	LabelsPerRoll int64 // on its finished rolls; 0: as the job's Roll says
+	DrugLabel     bool  // never shares a frame with another product
 }
 
 // Material is the stock of the job.

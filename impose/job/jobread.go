@@ -226,6 +226,7 @@ var artworkKeys = []field[Artwork]{
 	{key: "label", read: func(a *Artwork, v value) { v.size(&a.Label, positive) }},
 	{key: "quantity", read: func(a *Artwork, v value) { count(v, &a.Quantity, 1, maxQuantity) }},
 	{key: "lanes", read: readLanes},
+	{key: "labels-per-roll", read: func(a *Artwork, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "drug-label", read: func(a *Artwork, v value) { v.flag(&a.DrugLabel) }},
 }
 

@@ -18,6 +18,8 @@ type Press struct {
 	Speeds       []SpeedStep
 	Setup        geometry.Length // make-ready: web spent before the first good label
 	SetupMin     float64         // minutes of make-ready beside the web that it takes
+	InkSetup     geometry.Length // make-ready that each ink's station adds
+	InkSetupMin  float64         // minutes that each ink's station adds beside that web
 	RunWaste     geometry.Share  // of the net web
 	Consumables  []Consumable
 	Unwinder     Unwinder

@@ -37,6 +37,8 @@ var pressKeys = []field[Press]{
 	{key: "speeds", need: true, read: readSpeeds},
 	{key: "setup", need: true, read: func(p *Press, v value) { v.length(&p.Setup, notNegative) }},
 	{key: "setup-time", read: func(p *Press, v value) { v.minutes(&p.SetupMin) }},
+	{key: "setup-per-ink", read: func(p *Press, v value) { v.length(&p.InkSetup, notNegative) }},
+	{key: "setup-time-per-ink", read: func(p *Press, v value) { v.minutes(&p.InkSetupMin) }},
 	{key: "run-waste", need: true, read: func(p *Press, v value) { v.share(&p.RunWaste, 0, geometry.Whole) }},
 	{key: "consumables", read: func(p *Press, v value) { readItems(v, &p.Consumables, consumableKeys) }},
 	{key: "unwinder", read: func(p *Press, v value) { readMap(v, &p.Unwinder, unwinderKeys) }},

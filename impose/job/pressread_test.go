@@ -23,6 +23,8 @@ const fullPress = smallPress + `
 web-min: 100mm
 target-lane: 7mm
 setup-time: 6min
+setup-per-ink: 5m
+setup-time-per-ink: 1.5min
 consumables: [{name: blanket, life: 25000m, price: 900}]
 unwinder: {non-stop: true, roll-change: 5min, saves: 10min/h, master-roll: 2000m}
 finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 2,
@@ -46,6 +48,7 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		LongestFrame: 980 * mm, Stations: 12,
 		Speeds: []SpeedStep{{6, 120 * geometry.Metre}, {12, 60 * geometry.Metre}},
 		Setup:  60 * geometry.Metre, SetupMin: 6, RunWaste: 3 * geometry.Percent,
+		InkSetup: 5 * geometry.Metre, InkSetupMin: 1.5,
 		Consumables: []Consumable{{"blanket", 25_000 * geometry.Metre, 900}},
 		Unwinder:    Unwinder{true, 5, 10, 2000 * geometry.Metre},
 		Finishing: Finishing{
@@ -101,6 +104,21 @@ func TestSpeed(t *testing.T) {
 }
 
 func second(_ geometry.Length, err error) error { return err }
+
+// Each station has its own make-ready: common practice, no source.
+func TestSetUpGrowsWithTheInks(t *testing.T) {
+	j := New()
+	j.Press, _ = ParsePress("press.yaml", []byte(fullPress))
+	got, err := j.RunTerms(4)
+	if err != nil || got.Setup != (60+4*5)*geometry.Metre || got.SetupMin != 6+4*1.5 {
+		t.Errorf("4 inks: %+v, %v", got, err)
+	}
+	once := 30 * geometry.Metre
+	j.Run.Setup = &once
+	if got, err = j.RunTerms(4); err != nil || got.Setup != once || got.SetupMin != 12 {
+		t.Errorf("with the job's own make-ready: %+v, %v", got, err)
+	}
+}
 
 func TestTermsOverrideThePress(t *testing.T) {
 	j := New()

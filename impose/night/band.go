@@ -34,10 +34,13 @@ func (p *Plan) widthsWouldShare() bool {
 	if r.Widths = true; r.Mixed || r.House.Lanes > 0 {
 		return false
 	}
-	type bed struct{ material, bed string }
+	type bed struct {
+		material, bed string
+		roll          int64
+	}
 	first := map[bed]*forme{}
 	for _, g := range p.groups {
-		b := bed{g.material, g.forme.bed(&r)}
+		b := bed{g.material, g.forme.bed(&r), g.roll}
 		if g.alone() {
 			continue
 		}

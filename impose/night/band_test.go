@@ -219,3 +219,24 @@ func TestBandIsImposed(t *testing.T) {
 		t.Errorf("the report draws no lane of 80 mm: %v", err)
 	}
 }
+
+// Whole rolls go with lanes of different widths: 1,200 labels are 100 frames of
+// 12 rows, so runs are multiples of that, and every lane ends with a roll.
+func TestBandOfWholeRolls(t *testing.T) {
+	r := widthRules()
+	r.WholeRolls = true
+	r.House.Roll.Labels = 1200
+	p := plan(t, orders(t, widthOrders), r)
+	if len(p.Groups) != 1 || p.Groups[0].LabelsMM == nil || len(p.Unplanned) > 0 {
+		t.Fatalf("groups %+v, left out %v", p.Groups, p.Unplanned)
+	}
+	for _, run := range p.Runs {
+		if run.Frames%100 != 0 || run.BandLeftMM < 0 {
+			t.Errorf("%s has %d frames and leaves %g mm", run.Name, run.Frames, run.BandLeftMM)
+		}
+	}
+	// Alone: 9 rolls in 6 lanes, 5 in 4, 3 in 3: 200 + 200 + 100 frames.
+	if got := fmt.Sprintf("%.2f", p.Alone.WebM); got != "649.05" {
+		t.Errorf("alone %s m", got)
+	}
+}

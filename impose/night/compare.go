@@ -33,7 +33,7 @@ type variant struct {
 // what each costs or saves against the plan. Each has as long to search.
 func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 	p.Compare = []Variant{p.variant("as asked", p)}
-	list := p.rules.variants(p.limited(), p.widthsWouldShare())
+	list := p.rules.variants(p.limited(), p.rolled(), p.widthsWouldShare())
 	for i, v := range list {
 		p.rules.tell("comparing", i, len(list))
 		r := *p.rules
@@ -55,7 +55,7 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 }
 
 // variants lists the rules worth a look.
-func (r *Rules) variants(limited, widths bool) []variant {
+func (r *Rules) variants(limited, rolls, widths bool) []variant {
 	var list []variant
 	add := func(change func(*Rules), rule string, args ...any) {
 		list = append(list, variant{fmt.Sprintf(rule, args...), change})
@@ -75,6 +75,12 @@ func (r *Rules) variants(limited, widths bool) []variant {
 		add(func(r *Rules) { r.NoSplit = false }, "orders may be split")
 	} else {
 		add(func(r *Rules) { r.NoSplit = true }, "no order split")
+	}
+	switch {
+	case r.WholeRolls:
+		add(func(r *Rules) { r.WholeRolls = false }, "rolls may end anywhere in a lane")
+	case !r.Mixed && rolls:
+		add(func(r *Rules) { r.WholeRolls = true }, "whole rolls from every lane")
 	}
 	if limited && !r.Scrap {
 		add(func(r *Rules) { r.Scrap = true }, "overs beyond the limit as scrap")
@@ -104,6 +110,18 @@ func (p *Plan) limited() bool {
 	for _, g := range p.groups {
 		for _, o := range g.orders {
 			if o.limit > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// rolled tells whether some order says how many labels are on a roll.
+func (p *Plan) rolled() bool {
+	for _, g := range p.groups {
+		for _, o := range g.orders {
+			if o.perRoll(p.rules) > 0 {
 				return true
 			}
 		}
@@ -152,7 +170,7 @@ func (p *Plan) aloneM2() float64 {
 		}
 	}
 	for _, g := range p.groups {
-		sum += square(g.ordersAlone(printed).gross, g.forme.layout.Web.Width)
+		sum += square(g.ordersAlone(p.rules, printed).gross, g.forme.layout.Web.Width)
 	}
 	return sum
 }

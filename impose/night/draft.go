@@ -86,7 +86,7 @@ func (d *draft) groups(in *intake, r *Rules) ([]*group, error) {
 			}
 			g.orders = append(g.orders, o)
 			g.inks = union(g.inks, o.inks)
-			g.material, g.forme = material(r, o.Order), o.forme
+			g.material, g.forme, g.roll = material(r, o.Order), o.forme, o.roll
 		}
 		if err := g.price(r); err != nil {
 			return nil, err

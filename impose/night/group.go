@@ -16,6 +16,7 @@ type group struct {
 	material string
 	forme    *forme // of one of its orders: they differ in nothing but the label's width
 	inks     []string
+	roll     int64 // frames of a lane that runs are a multiple of, for whole rolls; 0: any
 	terms    geometry.Terms
 	shift    geometry.Length // of the block off the web's centre
 	// finishing is the line behind the press, which die-cuts what is printed.
@@ -32,13 +33,13 @@ func groupUp(orders []*order, r *Rules) ([]*group, error) {
 	at := map[string]*group{}
 	for _, o := range orders {
 		m := material(r, o.Order)
-		key := fmt.Sprintf("%q %s %q", m, o.forme.bed(r), o.inks)
+		key := fmt.Sprintf("%q %s %q %d", m, o.forme.bed(r), o.inks, o.roll)
 		if o.alone() {
 			key = fmt.Sprintf("alone %d", o.at)
 		}
 		g, ok := at[key]
 		if !ok {
-			g = &group{material: m, forme: o.forme, inks: o.inks}
+			g = &group{material: m, forme: o.forme, inks: o.inks, roll: o.roll}
 			if err := g.price(r); err != nil {
 				return nil, err
 			}
@@ -52,7 +53,7 @@ func groupUp(orders []*order, r *Rules) ([]*group, error) {
 
 // with gives the group of both groups' orders, which prints the inks of both.
 func (g *group) with(h *group, r *Rules) (*group, error) {
-	both := &group{material: g.material, forme: g.forme, inks: union(g.inks, h.inks)}
+	both := &group{material: g.material, forme: g.forme, roll: g.roll, inks: union(g.inks, h.inks)}
 	both.orders = slices.Concat(g.orders, h.orders)
 	slices.SortFunc(both.orders, func(a, b *order) int { return a.at - b.at })
 	return both, both.price(r)
@@ -109,7 +110,7 @@ func (g *group) problem(r *Rules) (p gang.Problem, left []Note) {
 	}
 	repeat := g.forme.layout.Repeat
 	p = gang.Problem{
-		Capacity: capacity, MaxOrders: r.MostIn,
+		Capacity: capacity, Step: g.roll, MaxOrders: r.MostIn,
 		LeastLength: int64((r.LeastRun + repeat - 1) / repeat),
 		LengthCost:  r.cost(g.terms.RunWaste.MoreLength(repeat), &g.terms),
 		RunCost:     r.cost(g.terms.Setup, &g.terms) + r.setUpCost(&g.terms),
@@ -119,7 +120,7 @@ func (g *group) problem(r *Rules) (p gang.Problem, left []Note) {
 	}
 	kept := g.orders[:0:0]
 	for i, o := range g.orders {
-		want := gang.Order{Name: o.ID, Demand: (o.Quantity + each - 1) / each, NoSplit: o.Order.NoSplit || r.NoSplit}
+		want := gang.Order{Name: o.ID, Demand: g.need(o, each, r), NoSplit: o.Order.NoSplit || r.NoSplit}
 		if widths != nil {
 			want.Width = widths[i]
 		}
@@ -198,11 +199,12 @@ func (g *group) takes(p *gang.Plan) taken {
 
 // ordersAlone gives what the orders would take if each had a run of its own
 // over all lanes; only those that are printed count.
-func (g *group) ordersAlone(printed map[*order]bool) taken {
+func (g *group) ordersAlone(r *Rules, printed map[*order]bool) taken {
 	var sum taken
 	for _, o := range g.orders {
-		if perFrame := int64(o.forme.layout.Labels()); printed[o] {
-			sum = sum.plus(g.run((o.Quantity + perFrame - 1) / perFrame))
+		if own := (&group{forme: o.forme}); printed[o] {
+			places, each := own.places(r)
+			sum = sum.plus(g.run(g.aloneFrames(o, places, each, r)))
 		}
 	}
 	return sum

@@ -15,16 +15,13 @@ func (p *Plan) Job(run *Run) *job.Job {
 	j := run.group.forme.job(house)
 	j.Dir = ""
 	j.Name = strings.TrimSpace(fmt.Sprintf("%s %s", p.Night, run.Name))
-	j.Material.Kind = run.group.material
-	if j.Material.Name == "" {
-		j.Material.Name = run.group.material
+	if kind := run.group.material; kind != house.Material.Kind {
+		// Name and caliper are of the house's material and of no other.
+		j.Material = job.Material{Kind: kind}
 	}
 	j.Run.Frames = run.Frames
 	j.Run.Overs = nil // what the customer takes, not what is added
 	j.Winding = common(run.Orders, func(s Share) *geometry.Winding { return s.order.Winding }, house.Winding)
-	if n := common(run.Orders, func(s Share) *int64 { return &s.order.LabelsPerRoll }, nil); n != nil && *n > 0 {
-		j.Roll.Labels = *n
-	}
 	differ := run.group.banded()
 	if differ {
 		j.Label, j.Lanes = geometry.Size{}, 0 // each artwork's own, and as many as they take
@@ -33,6 +30,7 @@ func (p *Plan) Job(run *Run) *job.Job {
 		a := job.Artwork{
 			File: s.order.ArtworkPath(), Page: s.order.Page, Product: s.order.name(), Quantity: max(s.Ordered, 1),
 			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
+			LabelsPerRoll: s.order.LabelsPerRoll,
 		}
 		if differ {
 			a.Label = s.order.forme.label

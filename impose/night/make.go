@@ -56,6 +56,7 @@ func lay(groups []*group, in *intake, r *Rules) *Plan {
 	}
 	p.nameRuns()
 	p.share()
+	p.rests()
 	p.sum()
 	return p
 }

@@ -16,6 +16,7 @@ func merge(ctx context.Context, groups []*group, r *Rules) []*group {
 	type bed struct {
 		material string
 		bed      string
+		roll     int64
 	}
 	beds := map[bed][]*group{}
 	var order []bed
@@ -23,7 +24,7 @@ func merge(ctx context.Context, groups []*group, r *Rules) []*group {
 		if g.alone() {
 			continue
 		}
-		b := bed{g.material, g.forme.bed(r)}
+		b := bed{g.material, g.forme.bed(r), g.roll}
 		if beds[b] == nil {
 			order = append(order, b)
 		}

@@ -66,19 +66,20 @@ type Share struct {
 	Lanes   int64  `json:"lanes"` // whole lanes; 0 where lanes are mixed
 	// LabelMM is the order's label, across, around, upright, where the group's
 	// labels differ in width.
-	LabelMM   *[2]float64 `json:"label_mm,omitempty"`
-	Stations  int64       `json:"stations"`
-	Labels    int64       `json:"labels"`
-	Ordered   int64       `json:"ordered"`         // what of the order is due from this run
-	Overs     int64       `json:"overs"`           // labels beyond that
-	Scrap     int64       `json:"scrap,omitempty"` // of the overs, those that the customer does not take
-	Rolls     int64       `json:"rolls,omitempty"` // full ones
-	PartRolls int64       `json:"part_rolls,omitempty"`
-	Split     bool        `json:"split,omitempty"` // the order stands in other runs too
-	Due       string      `json:"due,omitempty"`
-	Artwork   string      `json:"artwork,omitempty"`
-	Page      int         `json:"page,omitempty"`
-	SHA256    string      `json:"sha256,omitempty"` // of the artwork
+	LabelMM       *[2]float64 `json:"label_mm,omitempty"`
+	Stations      int64       `json:"stations"`
+	Labels        int64       `json:"labels"`
+	Ordered       int64       `json:"ordered"`                   // what of the order is due from this run
+	Overs         int64       `json:"overs"`                     // labels beyond that
+	Scrap         int64       `json:"scrap,omitempty"`           // of the overs, those that the customer does not take
+	LabelsPerRoll int64       `json:"labels_per_roll,omitempty"` // on a finished roll: the order's, or else the house's
+	Rolls         int64       `json:"rolls,omitempty"`           // full ones
+	PartRolls     int64       `json:"part_rolls,omitempty"`
+	Split         bool        `json:"split,omitempty"` // the order stands in other runs too
+	Due           string      `json:"due,omitempty"`
+	Artwork       string      `json:"artwork,omitempty"`
+	Page          int         `json:"page,omitempty"`
+	SHA256        string      `json:"sha256,omitempty"` // of the artwork
 
 	order *order
 }

@@ -40,7 +40,8 @@ const (
 	NotYet    = "not-yet"    // waits for a later night
 	Late      = "late"       // was due before the night
 	NoInks    = "inks-unknown"
-	TurnOpen  = "turn-open" // more might share a band if all labels stood alike
+	TurnOpen  = "turn-open"  // more might share a band if all labels stood alike
+	PartRolls = "part-rolls" // lanes end inside a roll
 )
 
 // refusal is why an order is left out.

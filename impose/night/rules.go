@@ -15,14 +15,17 @@ type Rules struct {
 	// label is cut by the best one that suits; without, layouts are straight.
 	House *job.Job
 
-	Mixed    bool            // orders may mix inside a lane, station by station
-	Widths   bool            // labels that differ in width alone may share a frame, in whole lanes and where no die cuts them
-	Overs    *geometry.Share // limit for orders that say none; nil sets no limit
-	Scrap    bool            // labels beyond the limit are allowed, and counted as scrap
-	NoSplit  bool            // every order stays in one run
-	MostIn   int             // orders in one run; 0 sets no limit
-	LeastRun geometry.Length // net web of every run; 0 sets no limit
-	By       Measure
+	Mixed   bool            // orders may mix inside a lane, station by station
+	Widths  bool            // labels that differ in width alone may share a frame, in whole lanes and where no die cuts them
+	Overs   *geometry.Share // limit for orders that say none; nil sets no limit
+	Scrap   bool            // labels beyond the limit are allowed, and counted as scrap
+	NoSplit bool            // every order stays in one run
+	// WholeRolls makes runs as long as whole rolls, so that no lane leaves a
+	// rest; of orders, or a house, that say the labels on a roll.
+	WholeRolls bool
+	MostIn     int             // orders in one run; 0 sets no limit
+	LeastRun   geometry.Length // net web of every run; 0 sets no limit
+	By         Measure
 
 	Day   time.Time // of the night; zero: all orders are taken
 	Early int       // days that an order may be printed before it is due; with Day only

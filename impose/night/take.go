@@ -27,6 +27,9 @@ type order struct {
 	inks   []string // that take a station, sorted; one that hits twice stands twice
 	source string   // SHA-256 of the artwork; empty when it was not read
 	limit  int64    // most labels that are taken; 0: any
+	roll   int64    // frames of one lane for a roll, where rolls are whole; 0: they may end anywhere
+	// partRoll says that whole rolls would be more than the customer takes.
+	partRoll bool
 }
 
 // intake is what came of the orders.
@@ -186,6 +189,7 @@ func (o *order) complete(r *Rules, f *formes, l look) *refusal {
 	if limit := o.oversLimit(r); limit != nil {
 		o.limit = limitOf(o.Quantity, *limit)
 	}
+	o.reel(r)
 	return nil
 }
 
@@ -211,6 +215,9 @@ func (o *order) words() []Note {
 		out = append(out, Note{o.ID, DrugLabel, "is a drug label and shares no frame (" + job.DrugLabelCaution + ")"})
 	case o.Order.Alone:
 		out = append(out, Note{o.ID, RunsAlone, "runs alone, as the customer wishes"})
+	}
+	if o.partRoll {
+		out = append(out, Note{o.ID, PartRolls, "whole rolls would be more than the customer takes; its last roll is a part (allow more overs)"})
 	}
 	return out
 }

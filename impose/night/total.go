@@ -25,6 +25,9 @@ func (p *Plan) share() {
 				s.Scrap = max(made[s.order]+s.Labels-limit, 0) - before
 			}
 			made[s.order] += s.Labels
+			if s.LabelsPerRoll = s.order.LabelsPerRoll; s.LabelsPerRoll == 0 {
+				s.LabelsPerRoll = p.rules.House.Roll.Labels
+			}
 			s.countRolls(run, p.rules.House.Roll.Splices)
 		}
 	}
@@ -34,8 +37,7 @@ func (p *Plan) share() {
 // lanes are joined only where the house allows splices in so many words. Of
 // mixed lanes the rolls can't be told before they are sorted.
 func (s *Share) countRolls(run *Run, splices *bool) {
-	per := s.order.LabelsPerRoll
-	if per == 0 || s.Lanes == 0 {
+	if per := s.LabelsPerRoll; per == 0 || s.Lanes == 0 {
 		return
 	}
 	lanes := make([]geometry.Piece, s.Lanes)
@@ -46,8 +48,11 @@ func (s *Share) countRolls(run *Run, splices *bool) {
 	if splices != nil && *splices {
 		most = int(s.Lanes)
 	}
-	if c, err := geometry.CountRolls(lanes, per, most); err == nil {
+	if c, err := geometry.CountRolls(lanes, s.LabelsPerRoll, most); err == nil {
 		s.Rolls, s.PartRolls = c.Rolls(), int64(len(c.Parts))
+	}
+	if run.group.roll > 0 {
+		s.PartRolls = 0 // no more than the labels that begin a repeat for each roll
 	}
 }
 
@@ -69,7 +74,7 @@ func (p *Plan) sum() {
 	var cost, bound int64
 	p.Proved = true
 	for _, g := range p.groups {
-		alone = alone.plus(g.ordersAlone(orders))
+		alone = alone.plus(g.ordersAlone(p.rules, orders))
 		cost += g.plan.Cost
 		bound += g.bounds.Cost
 		p.Bound.Runs += g.bounds.Runs

@@ -161,16 +161,20 @@ func (c *Content) rolls() block {
 	if len(c.Rolls) == 0 {
 		return panel{title: "ROLLS", body: words{text: "Nothing is said of the finished rolls.", style: plain(13)}}
 	}
-	first := c.Rolls[0]
-	list := []fact{
-		{"Labels a roll", count(first.LabelsPerRoll)},
-		{"Web a roll", fmt.Sprintf("%.1f m", first.WebM)},
+	var list []fact
+	kinds := c.rollKinds()
+	for _, k := range kinds {
+		of := ""
+		if len(kinds) > 1 {
+			of = ", " + k.products
+		}
+		list = append(list, fact{"Labels a roll" + of, count(k.LabelsPerRoll)}, fact{"Web a roll", fmt.Sprintf("%.1f m", k.WebM)})
+		if k.DiameterMM > 0 {
+			list = append(list, fact{"Full roll", fmt.Sprintf("Ø %.0f\u00a0mm", k.DiameterMM)})
+		}
 	}
-	if first.CoreMM > 0 {
-		list = append(list, fact{"Core, outside", "Ø " + mm(first.CoreMM)})
-	}
-	if first.DiameterMM > 0 {
-		list = append(list, fact{"Full roll", fmt.Sprintf("Ø %.0f\u00a0mm", first.DiameterMM)})
+	if core := c.Rolls[0].CoreMM; core > 0 {
+		list = append(list, fact{"Core, outside", "Ø " + mm(core)})
 	}
 	list = append(list, fact{"Splices", c.Splices})
 	for _, r := range c.Rolls {
@@ -183,6 +187,29 @@ func (c *Content) rolls() block {
 		}
 	}
 	return panel{title: "ROLLS", body: facts{list, 13}}
+}
+
+// rollKind is what the rolls of some products are alike in.
+type rollKind struct {
+	*impose.RollPart        // of the first of them
+	products         string // their letters
+}
+
+// rollKinds gives the different rolls in the order of the products.
+func (c *Content) rollKinds() []rollKind {
+	var list []rollKind
+next:
+	for i := range c.Rolls {
+		r := &c.Rolls[i]
+		for k := range list {
+			if list[k].LabelsPerRoll == r.LabelsPerRoll {
+				list[k].products += " " + letter(r.Artwork)
+				continue next
+			}
+		}
+		list = append(list, rollKind{r, letter(r.Artwork)})
+	}
+	return list
 }
 
 func pieces(list []impose.PiecePart) string {

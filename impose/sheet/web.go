@@ -38,6 +38,7 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 	product := line{head: "Product", size: 20, high: 22}
 	names := line{head: "Name", size: 12, high: 28, wraps: true}
 	labels := line{head: "Labels", size: 15, high: 19}
+	each := line{head: "Labels a roll", size: 13, high: 18}
 	rolls := line{head: "Full rolls + rest", size: 13, high: 18}
 	widths := line{head: "Label width, mm", size: 15, high: 19}
 	finish := line{head: "LANE AT FINISHING", size: 26, high: 28, ends: true}
@@ -47,7 +48,9 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 		names.cells = append(names.cells, w.names(l))
 		widths.cells = append(widths.cells, number(l.RightMM-l.LeftMM))
 		labels.cells = append(labels.cells, count(l.Labels))
-		rolls.cells = append(rolls.cells, w.rolls(l))
+		of, gives := w.rolls(l)
+		each.cells = append(each.cells, of)
+		rolls.cells = append(rolls.cells, gives)
 		finish.cells = append(finish.cells, strconv.Itoa(l.FinishingLane))
 	}
 	list := []line{press, product}
@@ -58,6 +61,9 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 		list = append(list, widths)
 	}
 	list = append(list, labels)
+	if len(c.rollKinds()) > 1 {
+		list = append(list, each)
+	}
 	if len(c.Rolls) > 0 {
 		list = append(list, rolls)
 	}
@@ -108,15 +114,16 @@ func (x line) fits(d *typeset.Document, room, k float64) bool {
 	return true
 }
 
-func (w web) rolls(l impose.LanePart) string {
+// rolls gives the labels on a roll of the lane, and its full rolls and rest.
+func (w web) rolls(l impose.LanePart) (each, gives string) {
 	for _, r := range w.c.Rolls {
 		for _, lane := range r.Lanes {
 			if r.Artwork == l.Artwork && lane.Lane == l.Lane {
-				return count(lane.Full) + " + " + count(lane.Rest)
+				return count(r.LabelsPerRoll), count(lane.Full) + " + " + count(lane.Rest)
 			}
 		}
 	}
-	return "–"
+	return "–", "–"
 }
 
 // scale gives points for a millimetre across, and around: the same, unless not

@@ -72,7 +72,7 @@ type Frame struct {
 
 // Roll is a finished roll.
 type Roll struct {
-	Labels     int64   `json:"labels"` // on a full one; 0: not said
+	Labels     int64   `json:"labels"` // on a full one; 0: not said, or each product says its own
 	CoreMM     float64 `json:"core_mm,omitempty"`
 	DiameterMM float64 `json:"diameter_mm,omitempty"` // of a full one
 	LargestMM  float64 `json:"largest_mm,omitempty"`
@@ -100,8 +100,9 @@ type Product struct {
 	Lanes     []int                `json:"lanes"`
 	Ordered   int64                `json:"ordered"`
 	Labels    int64                `json:"labels"`
-	FullRolls int64                `json:"full_rolls"` // joined ones included
-	Spliced   [][]impose.PiecePart `json:"spliced"`    // full rolls joined from rests
+	PerRoll   int64                `json:"labels_per_roll,omitempty"` // on a full one; 0: not said
+	FullRolls int64                `json:"full_rolls"`                // joined ones included
+	Spliced   [][]impose.PiecePart `json:"spliced"`                   // full rolls joined from rests
 	PartRolls []impose.PiecePart   `json:"part_rolls"`
 }
 
@@ -147,12 +148,17 @@ func (t *Ticket) Write(w io.Writer) error {
 }
 
 func roll(j *job.Job, s *impose.Summary) *Roll {
-	if j.Roll == (job.Roll{}) {
+	if j.Roll == (job.Roll{}) && len(s.Rolls) == 0 {
 		return nil
 	}
 	r := &Roll{Labels: j.Roll.Labels, CoreMM: j.Roll.Core.MM(), LargestMM: j.Roll.MaxDiameter.MM(), Splices: "unsaid"}
-	if len(s.Rolls) > 0 {
-		r.Labels, r.DiameterMM = s.Rolls[0].LabelsPerRoll, s.Rolls[0].DiameterMM
+	for i, x := range s.Rolls {
+		if i == 0 {
+			r.Labels, r.DiameterMM = x.LabelsPerRoll, x.DiameterMM
+		} else if x.LabelsPerRoll != r.Labels {
+			r.Labels, r.DiameterMM = 0, 0 // each product says its own
+			break
+		}
 	}
 	if may := j.Roll.Splices; may != nil {
 		r.Splices = "forbidden"
@@ -179,7 +185,7 @@ func products(j *job.Job, s *impose.Summary) []Product {
 		}
 		for _, r := range s.Rolls {
 			if r.Artwork == a.Artwork {
-				p.FullRolls, p.Spliced, p.PartRolls = r.Full, r.Spliced, r.Parts
+				p.PerRoll, p.FullRolls, p.Spliced, p.PartRolls = r.LabelsPerRoll, r.Full, r.Spliced, r.Parts
 			}
 		}
 		list = append(list, p)

@@ -65,6 +65,7 @@ var jobs = map[string]func(*job.Job){
 		j.Marks.Eye, j.Roll.Splices, j.Radius = &eye, &yes, &radius
 		j.Flexo = &job.FlexoUnit{For: "varnish", Plate: geometry.Plate{Thickness: geometry.Millimetre}}
 	},
+	"rolls of their own": func(j *job.Job) { j.Artworks[0].LabelsPerRoll = 1000 },
 	"blank lane": func(j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes = 0, []int{1, 3}, 3
@@ -237,5 +238,16 @@ func TestTicketOfLanesThatDiffer(t *testing.T) {
 		if l := ticket.Lanes[i]; [2]float64{l.LeftMM, l.RightMM} != want {
 			t.Errorf("lane %d from %g to %g mm, want %v", i+1, l.LeftMM, l.RightMM, want)
 		}
+	}
+}
+
+// TestProductsSayTheirOwnRolls: no one figure stands for rolls that differ.
+func TestProductsSayTheirOwnRolls(t *testing.T) {
+	ticket := of(t, jobs["rolls of their own"])
+	if r := ticket.Roll; r.Labels != 0 || r.DiameterMM != 0 || r.CoreMM != 76 {
+		t.Errorf("rolls of all: %+v", r)
+	}
+	if a, b := ticket.Products[0].PerRoll, ticket.Products[1].PerRoll; a != 1000 || b != 2500 {
+		t.Errorf("rolls of %d and %d", a, b)
 	}
 }

@@ -1,0 +1,80 @@
+package night
+
+import (
+	"encoding/json"
+	"path/filepath"
+	"testing"
+
+	"quoin/impose"
+	"quoin/impose/job"
+)
+
+// TestRunBorrowsNoMaterial: a run on another material than the house's has
+// neither its name nor its caliper; one on the house's own, or on what the
+// order doesn't say, keeps both.
+func TestRunBorrowsNoMaterial(t *testing.T) {
+	r := rules()
+	r.House.Material = job.Material{Name: "white film, permanent adhesive", Kind: "film", Caliper: 150_000}
+	p := plan(t, orders(t, "order,quantity,material\nA,900,film\nB,900,paper\nC,900,\n"), r)
+	for _, id := range []string{"A", "B", "C"} {
+		want := r.House.Material
+		if id == "B" {
+			want = job.Material{Kind: "paper"}
+		}
+		for _, n := range runsOf(p, id) {
+			if got := p.Job(&p.Runs[n-1]).Material; got != want {
+				t.Errorf("order %s runs on %+v, want %+v", id, got, want)
+			}
+		}
+	}
+}
+
+// built makes a night of the orders in a folder, and gives the summary of each
+// run.
+func built(t *testing.T, csv string, rule func(*Rules)) (*Plan, []impose.Summary) {
+	t.Helper()
+	dir, all, r := desk(t, csv)
+	rule(r)
+	f := openFolder(t, filepath.Join(dir, "night"))
+	p, err := Make(t.Context(), all, r, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Build(t.Context(), f); err != nil {
+		t.Fatal(err)
+	}
+	summaries := make([]impose.Summary, len(p.Runs))
+	for i, run := range p.Runs {
+		file, err := f.Open(run.summary())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := json.NewDecoder(file).Decode(&summaries[i]); err != nil {
+			t.Error(err)
+		}
+		file.Close()
+	}
+	return p, summaries
+}
+
+// TestEachOrderKeepsItsRolls: orders that ask for different rolls share a run;
+// plan and summary count each in its own, and one that doesn't say has the
+// house's.
+func TestEachOrderKeepsItsRolls(t *testing.T) {
+	p, summaries := built(t, "order,quantity,artwork,labels-per-roll\nA,900,juice.pdf,300\nB,900,perry.pdf,100\nC,900,cider.pdf,\n",
+		func(r *Rules) { r.House.Roll.Labels = 200 })
+	seen := 0
+	for i, run := range p.Runs {
+		for k, s := range run.Orders {
+			want := map[string]int64{"A": 300, "B": 100, "C": 200}[s.Order]
+			r := summaries[i].Rolls[k]
+			if s.LabelsPerRoll != want || r.LabelsPerRoll != want || r.Full != s.Rolls || int64(len(r.Parts)) != s.PartRolls || s.Rolls == 0 {
+				t.Errorf("%s of %s: %+v in the plan, %+v in the summary, want rolls of %d", s.Order, run.Name, s, r, want)
+			}
+			seen++
+		}
+	}
+	if seen < 3 || len(p.Runs[0].Orders) < 2 {
+		t.Errorf("%d shares, no run is shared: %+v", seen, p.Runs)
+	}
+}

@@ -1,1 +1,0 @@
-chromium --headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync --user-data-dir=$(mktemp -d) --window-size=$3 --screenshot=$2 --virtual-time-budget=3000 file://$1 >/dev/null 2>&1
