@@ -55,7 +55,11 @@ func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) 
 	defer f.Close()
 	if f.Done() {
 		io.tell("%s was built already; nothing is done twice", n.flags.out)
-		return readPlan(f)
+		plan, err := readPlan(f)
+		if err == nil && n.flags.verify {
+			err = plan.Prove(ctx, f)
+		}
+		return plan, err
 	}
 	if f.Restarted() {
 		io.tell("an unfinished night from other orders or rules is thrown away")

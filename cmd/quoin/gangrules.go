@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -119,13 +120,16 @@ func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, er
 	return out, failed
 }
 
+// noInput are the flags that change no byte of a night's folder: where it goes,
+// what is printed and how much, and whether files are proved. --time is not
+// among them: a longer search may find another plan.
+var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose"}
+
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {
 	words := []string{versionText()}
 	f.fs.VisitAll(func(flag *pflag.Flag) {
-		switch flag.Name {
-		case "out", "json", "strict", "plan-only":
-		default:
+		if !slices.Contains(noInput, flag.Name) {
 			words = append(words, flag.Name+"="+flag.Value.String())
 		}
 	})
