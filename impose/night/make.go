@@ -38,6 +38,9 @@ func lay(groups []*group, in *intake, r *Rules) *Plan {
 	if r.Mixed {
 		p.Lanes = "mixed"
 	}
+	if regrouped(groups) {
+		p.ProvedFor = TheseGroups
+	}
 	if !r.Day.IsZero() {
 		p.Day = r.Day.Format(time.DateOnly)
 	}

@@ -28,10 +28,14 @@ func (p *Plan) Glance() string {
 
 // quality says how good the plan is known to be.
 func (p *Plan) quality() string {
-	if p.Proved {
-		return "proved best"
+	of := ""
+	if p.ProvedFor != "" {
+		of = " for " + p.ProvedFor
 	}
-	return fmt.Sprintf("at most %.2f %% above the best", p.GapPercent)
+	if p.Proved {
+		return "proved best" + of
+	}
+	return fmt.Sprintf("at most %.2f %% above the best%s", p.GapPercent, of)
 }
 
 // LeaveOut puts notes of orders that never reached the planner before the
