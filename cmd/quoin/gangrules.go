@@ -83,20 +83,6 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	return r, nil
 }
 
-// readOrders reads the order file. Orders with faults come back as notes; only
-// a file that can't be understood at all is an error.
-func readOrders(path string) ([]job.Order, []night.Note, error) {
-	orders, err := job.ReadOrders(path)
-	if err == nil {
-		return orders, nil, nil
-	}
-	bad, understood := night.Faults(err)
-	if !understood || len(orders) == 0 {
-		return nil, nil, err
-	}
-	return orders, bad, nil
-}
-
 // inputs lists the files that the night is made from, beside the artworks.
 func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, error) {
 	var out []impose.FilePart

@@ -55,7 +55,7 @@ func (c *check) err() error {
 	if len(c.faults) == 0 {
 		return nil
 	}
-	return (&FileError{c.source.path, c.faults}).sorted()
+	return (&FileError{Path: c.source.path, Faults: c.faults}).sorted()
 }
 
 func (c *check) web(width geometry.Length) {

@@ -2,8 +2,8 @@ package night
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
-	"io/fs"
 	"slices"
 	"strings"
 	"testing"
@@ -211,15 +211,19 @@ func TestNothingSaysTheSize(t *testing.T) {
 
 func TestFaultsOfTheOrderFileAreNotes(t *testing.T) {
 	all, err := job.ParseOrders("o.csv", []byte("order,quantity,due\nA,10,\nB,many,soon\nC,5,\n,7,\n"))
-	notes, ok := Faults(err)
-	if !ok || len(all) != 2 || len(notes) != 2 {
+	bad, ok := errors.AsType[*job.FileError](err)
+	if !ok {
+		t.Fatal(err)
+	}
+	notes := Faults(append(bad.Faults, job.Fault{Position: job.Position{Path: "in/o.csv", Line: 5, Col: 2}, Text: "too"}))
+	if len(all) != 2 || len(notes) != 2 {
 		t.Fatalf("%d orders, %v", len(all), notes)
 	}
 	if n := notes[0]; n.Order != "B" || n.Code != BadOrder || !strings.Contains(n.Text, "o.csv:3:3") || !strings.Contains(n.Text, "o.csv:3:8") {
 		t.Errorf("%+v", n)
 	}
-	if _, ok := Faults(fs.ErrNotExist); ok {
-		t.Error("any error counts as understood")
+	if n := notes[1]; n.Order != "" || !strings.HasPrefix(n.Text, "o.csv:5:1: ") || !strings.HasSuffix(n.Text, "; o.csv:5:2: too") {
+		t.Errorf("%+v", n)
 	}
 }
 

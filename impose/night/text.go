@@ -44,6 +44,11 @@ func (p *Plan) LeaveOut(notes []Note) {
 	p.Unplanned = append(append([]Note{}, notes...), p.Unplanned...)
 }
 
+// Tell puts words about the order file before the other notes.
+func (p *Plan) Tell(words []Note) {
+	p.Notes = append(append([]Note{}, words...), p.Notes...)
+}
+
 // LeftOut counts the orders in Unplanned, each once.
 func (p *Plan) LeftOut() int {
 	seen := map[string]bool{}
