@@ -175,17 +175,6 @@ func textNotes(b *strings.Builder, head string, notes []Note) {
 	}
 }
 
-func (p *Plan) textCompare(b *strings.Builder) {
-	if len(p.Compare) == 0 {
-		return
-	}
-	b.WriteString("\nWhat each rule costs:\n")
-	fmt.Fprintf(b, "    %-36s %5s %6s %11s %9s %9s %9s  %s\n", "", "runs", "orders", "web m", "more m", "more m2", "more min", "gap %")
-	for _, v := range p.Compare {
-		fmt.Fprintf(b, "    %-36s %5d %6d %11.1f %+9.1f %+9.1f %+9.2f  %s\n", v.Rule, v.Runs, v.Orders, v.WebM, v.MoreWebM, v.MoreM2, v.MorePressMin, gap(v.Proved, v.GapPercent))
-	}
-}
-
 func (p *Plan) textCurve(b *strings.Builder) {
 	for _, c := range p.Curve {
 		fmt.Fprintf(b, "\nRuns against metres, group %d:\n", c.Group)
