@@ -85,8 +85,15 @@ func (im *Imposition) warn(code, text string, args ...any) {
 // refuseMixUps keeps drug labels off shared frames. 21 CFR 211.122(f)
 // prohibits gang-printed labeling for different drug products, strengths or
 // net contents unless adequately differentiated by size, shape or color; the
-// customer's quality unit and the local law decide, not this program.
+// customer's quality unit and the local law decide, not this program. A label
+// that has its frame to itself is warned of, so that nobody misses what it is.
 func (im *Imposition) refuseMixUps() error {
+	for _, a := range im.Job.Artworks {
+		if a.DrugLabel {
+			im.warn("drug-label", "DRUG LABEL: %s", job.DrugLabelRun)
+			break
+		}
+	}
 	if len(im.Job.Artworks) < 2 {
 		return nil
 	}

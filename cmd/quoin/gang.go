@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/geometry"
+	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/sheet"
 )
@@ -76,13 +77,16 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	orders, bad, err := readOrders(args[0])
+	list, err := job.ReadOrderList(args[0])
 	if err != nil {
 		return err
 	}
+	for _, w := range night.Words(list.Words) {
+		io.warn("%s", w.Text)
+	}
 	progress := io.newProgress()
 	rules.Tell = progress.tell
-	n := &gangNight{flags: f, rules: rules, orders: orders, bad: bad}
+	n := &gangNight{flags: f, rules: rules, list: list}
 	if n.inputs, err = f.inputs(args[0], rules.House); err != nil {
 		return err
 	}
@@ -142,6 +146,10 @@ func (f *gangFlags) report(io streams, plan *night.Plan) error {
 		return fmt.Errorf("printing the plan: %w", err)
 	}
 	for _, n := range plan.Unplanned {
+		if n.Order == "" {
+			io.warn("a line is left out: %s", n.Text)
+			continue
+		}
 		io.warn("order %s is left out: %s", n.Order, n.Text)
 	}
 	warnings := 0

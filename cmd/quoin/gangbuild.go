@@ -15,18 +15,18 @@ import (
 type gangNight struct {
 	flags  *gangFlags
 	rules  *night.Rules
-	orders []job.Order
-	bad    []night.Note
+	list   *job.OrderList
 	inputs []impose.FilePart
 }
 
 // planned plans the night, in the folder where there is one.
 func (n *gangNight) planned(ctx context.Context, f *folder.Folder) (*night.Plan, error) {
-	plan, err := night.Make(ctx, n.orders, n.rules, f)
+	plan, err := night.Make(ctx, n.list.Orders, n.rules, f)
 	if err != nil {
 		return nil, err
 	}
-	plan.LeaveOut(n.bad)
+	plan.LeaveOut(night.Faults(n.list.Bad))
+	plan.Tell(night.Words(n.list.Words))
 	plan.Inputs = n.inputs
 	if n.flags.curve {
 		if err := plan.Curves(ctx); err != nil {
@@ -34,7 +34,7 @@ func (n *gangNight) planned(ctx context.Context, f *folder.Folder) (*night.Plan,
 		}
 	}
 	if n.flags.compare {
-		if err := plan.Compared(ctx, n.orders); err != nil {
+		if err := plan.Compared(ctx, n.list.Orders); err != nil {
 			return nil, err
 		}
 	}
@@ -44,7 +44,7 @@ func (n *gangNight) planned(ctx context.Context, f *folder.Folder) (*night.Plan,
 // built plans the night, imposes its runs and makes the folder appear. One that
 // is there already is only told of again.
 func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) {
-	key, err := night.Key(ctx, n.inputs, n.orders, n.flags.words())
+	key, err := night.Key(ctx, n.inputs, n.list.Orders, n.flags.words())
 	if err != nil {
 		return nil, err
 	}
@@ -55,7 +55,11 @@ func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) 
 	defer f.Close()
 	if f.Done() {
 		io.tell("%s was built already; nothing is done twice", n.flags.out)
-		return readPlan(f)
+		plan, err := readPlan(f)
+		if err == nil && n.flags.verify {
+			err = plan.Prove(ctx, f)
+		}
+		return plan, err
 	}
 	if f.Restarted() {
 		io.tell("an unfinished night from other orders or rules is thrown away")

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -89,20 +90,6 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	return r, nil
 }
 
-// readOrders reads the order file. Orders with faults come back as notes; only
-// a file that can't be understood at all is an error.
-func readOrders(path string) ([]job.Order, []night.Note, error) {
-	orders, err := job.ReadOrders(path)
-	if err == nil {
-		return orders, nil, nil
-	}
-	bad, understood := night.Faults(err)
-	if !understood || len(orders) == 0 {
-		return nil, nil, err
-	}
-	return orders, bad, nil
-}
-
 // inputs lists the files that the night is made from, beside the artworks.
 func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, error) {
 	var out []impose.FilePart
@@ -126,13 +113,16 @@ func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, er
 	return out, failed
 }
 
+// noInput are the flags that change no byte of a night's folder: where it goes,
+// what is printed and how much, and whether files are proved. --time is not
+// among them: a longer search may find another plan.
+var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose"}
+
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {
 	words := []string{versionText()}
 	f.fs.VisitAll(func(flag *pflag.Flag) {
-		switch flag.Name {
-		case "out", "json", "strict", "plan-only":
-		default:
+		if !slices.Contains(noInput, flag.Name) {
 			words = append(words, flag.Name+"="+flag.Value.String())
 		}
 	})

@@ -41,6 +41,7 @@ type Fault struct {
 type FileError struct {
 	Path   string // empty when the values came from no file
 	Faults []Fault
+	Whole  bool // of a list: the file as such is not understood, so that none of its records is
 }
 
 // Error gives one line for each fault: path:line:column: text (hint).

@@ -1,10 +1,41 @@
 package job
 
-import "quoin/geometry"
+import (
+	"errors"
+	"fmt"
+	"reflect"
 
-// ReadOrders reads an order file, as YAML or, when the path ends in .csv, as
-// CSV. Its faults come as one *FileError beside the orders that have none, each
-// with its order in Fault.Record; when the columns themselves are not
+	"quoin/geometry"
+)
+
+// OrderList is what an order file says.
+type OrderList struct {
+	Orders []Order // those that have no fault
+	Bad    []Fault // why others are not among them, each with its order in Record where that is known
+	Words  []Fault // what people should know though nothing is wrong, such as columns that are ignored
+}
+
+// ReadOrderList reads an order file, as YAML or, when the path ends in .csv or
+// .tsv, as CSV. What is wrong with one order is listed and costs no other; an
+// error means that the file can't be read or, as a *FileError, that as a whole
+// it is not understood.
+func ReadOrderList(path string) (*OrderList, error) {
+	data, err := load(path, maxListBytes)
+	if err != nil {
+		return nil, err
+	}
+	orders, words, err := orderFile.parse(path, data)
+	if err == nil {
+		return &OrderList{orders, nil, words}, nil
+	}
+	if bad, ok := errors.AsType[*FileError](err); ok && !bad.Whole {
+		return &OrderList{orders, bad.Faults, words}, nil
+	}
+	return nil, err
+}
+
+// ReadOrders is ReadOrderList for those who want no words. Its faults come as
+// one *FileError beside the orders that have none; when the file as such is not
 // understood, there are no orders.
 func ReadOrders(path string) ([]Order, error) {
 	data, err := load(path, maxListBytes)
@@ -15,7 +46,10 @@ func ReadOrders(path string) ([]Order, error) {
 }
 
 // ParseOrders is ReadOrders for a file that is in memory already.
-func ParseOrders(path string, data []byte) ([]Order, error) { return orderFile.parse(path, data) }
+func ParseOrders(path string, data []byte) ([]Order, error) {
+	orders, _, err := orderFile.parse(path, data)
+	return orders, err
+}
 
 var orderFile = records[Order]{
 	list: "orders", id: "order", table: orderKeys,
@@ -24,6 +58,21 @@ var orderFile = records[Order]{
 	origin: func(o *Order) *source { return &o.source },
 	// Whether the label's size is known is for the planner to say: a command line may give it.
 	check: func(*Order, value) {},
+	same: func(a, b *Order) bool {
+		x, y := *a, *b
+		x.source, y.source = source{}, source{}
+		return reflect.DeepEqual(x, y)
+	},
+	extra: true, ignorable: notOfFlags, decimals: []string{"label", "overs"},
+}
+
+// notOfFlags objects to an ignored cell that may be meant as a flag: a drug
+// label must not be ganged because its column was misspelt.
+func notOfFlags(column, text string) (why, hint string) {
+	if Near(column, keysOf(orderKeys)) != "flags" && fold(text) != drugLabel {
+		return "", ""
+	}
+	return fmt.Sprintf("the column %q is ignored, but says %q here", shortened(column), shortened(text)), "did you mean the column flags?"
 }
 
 var orderKeys = []field[Order]{
@@ -49,15 +98,20 @@ var orderKeys = []field[Order]{
 // orderFlag is a word in the flags of an order.
 type orderFlag string
 
+const drugLabel = "drug-label"
+
 func readFlags(o *Order, v value) {
 	var words []string
 	v.strs(&words)
 	for _, w := range words {
 		item := v
 		item.node, item.text = nil, w
+		if v.node == nil {
+			item.text = fold(w) // what a person typed into a cell: Drug Label
+		}
 		var f orderFlag
-		switch oneOf(item, &f, "drug-label", "alone", "no-split"); f {
-		case "drug-label":
+		switch oneOf(item, &f, drugLabel, "alone", "no-split"); f {
+		case drugLabel:
 			o.DrugLabel = true
 		case "alone":
 			o.Alone = true

@@ -25,9 +25,12 @@ type reader struct {
 	text   string
 	starts []int // offset of each line's first byte
 	faults []Fault
+	words  []Fault // nothing is wrong with these, but people should know
 	source *source // of the thing that is being read
 	gears  map[string]geometry.Gear
 	cursor cursor
+
+	decimalComma, thousandsPoint bool // of a CSV file that is not parted by commas
 }
 
 func newReader(path string, data []byte) *reader {
@@ -57,13 +60,24 @@ func (r *reader) fault(at place, key, text, hint string) {
 	if len(r.faults) == maxFaults-1 {
 		key, text, hint = "", fmt.Sprintf("%d faults: whatever else there is, is not listed", maxFaults-1), ""
 	}
+	r.faults = append(r.faults, r.said(at, key, text, hint))
+}
+
+// word notes what a person should know, though nothing is wrong with it.
+func (r *reader) word(at place, text, hint string) {
+	if len(r.words) < maxColumns {
+		r.words = append(r.words, r.said(at, "", text, hint))
+	}
+}
+
+func (r *reader) said(at place, key, text, hint string) Fault {
 	f := Fault{
 		Position: Position{r.path, at.line, at.col},
 		Key:      key, Text: visible(text), Hint: visible(hint),
 	}
 	f.Quote, f.caret = quote(r.line(at.line), at.col-1)
 	f.Quote = visible(f.Quote)
-	r.faults = append(r.faults, f)
+	return f
 }
 
 // full tells whether so much is wrong that reading on makes no sense.
@@ -82,24 +96,30 @@ func visible(s string) string {
 // readable tells whether the file is plain text in UTF-8, and faults the first
 // character that isn't.
 func (r *reader) readable() bool {
-	for i, c := range r.text {
-		text, hint := "", "save the file as text in UTF-8"
-		switch {
-		case c == utf8.RuneError && !strings.HasPrefix(r.text[i:], "\ufffd"):
-			text = "is not text in UTF-8"
-		case c == '\r' && (i+1 == len(r.text) || r.text[i+1] != '\n'), c == '\u0085', c == '\u2028', c == '\u2029':
-			text = fmt.Sprintf("ends a line with %U, which few programs count as a line", c)
-			hint = "save the file with the line ends of Unix or Windows"
-		case unicode.IsControl(c) && c != '\t' && c != '\n' && c != '\r':
-			text = fmt.Sprintf("holds the control character %U", c)
-		default:
-			continue
-		}
-		line := sort.SearchInts(r.starts, i+1)
-		r.fault(place{line, r.characters(line, i-r.starts[line-1]+1)}, "", text, hint)
-		return false
+	i, text, hint := notPlain(r.text)
+	if text == "" {
+		return true
 	}
-	return true
+	line := sort.SearchInts(r.starts, i+1)
+	r.fault(place{line, r.characters(line, i-r.starts[line-1]+1)}, "", text, hint)
+	return false
+}
+
+// notPlain finds the first character that is no plain text in UTF-8, and says
+// what it is; the text is "" when there is none.
+func notPlain(s string) (at int, text, hint string) {
+	for i, c := range s {
+		hint = "save the file as text in UTF-8"
+		switch {
+		case c == utf8.RuneError && !strings.HasPrefix(s[i:], "\ufffd"):
+			return i, "is not text in UTF-8", hint
+		case c == '\r' && (i+1 == len(s) || s[i+1] != '\n'), c == '\u0085', c == '\u2028', c == '\u2029':
+			return i, fmt.Sprintf("ends a line with %U, which few programs count as a line", c), "save the file with the line ends of Unix or Windows"
+		case unicode.IsControl(c) && c != '\t' && c != '\n' && c != '\r':
+			return i, fmt.Sprintf("holds the control character %U", c), hint
+		}
+	}
+	return 0, "", ""
 }
 
 // err gives all faults found, or nil.
@@ -107,7 +127,7 @@ func (r *reader) err() error {
 	if len(r.faults) == 0 {
 		return nil
 	}
-	return (&FileError{r.path, r.faults}).sorted()
+	return (&FileError{Path: r.path, Faults: r.faults}).sorted()
 }
 
 // line gives the n-th line without its end, "" when there is none.

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -16,12 +17,23 @@ type records[T any] struct {
 	name   func(*T) string
 	origin func(*T) *source
 	check  func(*T, value) // compares what several keys say
+
+	// same tells whether two records of one name say the same: one of them is
+	// then kept with a word, and of two that differ none is. Without it, the
+	// second is at fault.
+	same func(a, b *T) bool
+	// extra says that a CSV file may have columns that are of no use here;
+	// ignorable, when it is set, may object to what stands in one of them.
+	extra     bool
+	ignorable func(column, text string) (why, hint string)
+	decimals  []string // keys whose values may have decimals
 }
 
-// parse reads CSV when the path says so, otherwise YAML.
-func (k records[T]) parse(path string, data []byte) ([]T, error) {
-	c := collector[T]{kind: k, reader: newReader(path, data), first: map[string]int{}}
-	if strings.EqualFold(filepath.Ext(path), ".csv") {
+// parse reads CSV when the path says so, otherwise YAML. The words are for
+// people; nothing is wrong with what they are about.
+func (k records[T]) parse(path string, data []byte) (found []T, words []Fault, err error) {
+	c := collector[T]{kind: k, reader: newReader(path, data), first: map[string]*named{}, dropped: map[int]bool{}}
+	if ext := strings.ToLower(filepath.Ext(path)); ext == ".csv" || ext == ".tsv" {
 		c.readCSV()
 	} else if root, ok := c.root(); ok {
 		c.begin(&source{}, root.at, 1)
@@ -30,7 +42,19 @@ func (k records[T]) parse(path string, data []byte) ([]T, error) {
 	if c.partial || c.full() {
 		c.found = nil // what was not understood may have said anything
 	}
-	return c.found, c.err()
+	if err = c.err(); err != nil {
+		err.(*FileError).Whole = c.found == nil
+	}
+	if len(c.dropped) > 0 {
+		kept := []T{}
+		for i := range c.found {
+			if !c.dropped[i] {
+				kept = append(kept, c.found[i])
+			}
+		}
+		c.found = kept
+	}
+	return c.found, c.words, err
 }
 
 // collector gathers the records of one file.
@@ -38,8 +62,16 @@ type collector[T any] struct {
 	kind records[T]
 	*reader
 	found   []T
-	first   map[string]int // line of each name's first record
-	partial bool           // a column was not understood, so that records may be incomplete
+	first   map[string]*named // each name's first record
+	dropped map[int]bool      // records found that another contradicts
+	partial bool              // a column was not understood, so that records may be incomplete
+}
+
+// named is the first record of a name.
+type named struct {
+	line, index int
+	at          place // of the name
+	bad, told   bool  // it is left out; it is said that another contradicts it
 }
 
 func (c *collector[T]) readList(v value) {
@@ -63,16 +95,42 @@ func (c *collector[T]) collect(v value, read func(*T)) {
 		c.kind.check(x, v)
 	}
 	name := c.kind.name(x)
-	if line := c.first[name]; line > 0 {
-		at, _ := c.source.find(c.kind.id)
-		c.fault(at, c.kind.id, c.kind.id+": "+shortened(name)+" is already in line "+strconv.Itoa(line), "keep one of the two")
-	} else if name != "" {
-		c.first[name] = v.at.line
+	at, _ := c.source.find(c.kind.id)
+	first, again := c.first[name], false
+	switch {
+	case name == "":
+	case first == nil:
+		c.first[name] = &named{line: v.at.line, index: len(c.found) - 1, at: at, bad: len(c.faults) > before}
+	case c.kind.same == nil:
+		c.fault(at, c.kind.id, c.kind.id+": "+shortened(name)+" is already in line "+strconv.Itoa(first.line), "keep one of the two")
+	case len(c.faults) == before && !first.bad && c.kind.same(&c.found[first.index], x):
+		again = true
+		c.word(at, c.kind.id+": "+shortened(name)+" is in line "+strconv.Itoa(first.line)+" too, and says the same: it is taken once", "")
+		c.words[len(c.words)-1].Record = name
+	default:
+		c.contradict(first, at, v.at.line, name)
 	}
 	for i := before; i < len(c.faults); i++ {
 		c.faults[i].Record = name
 	}
-	if len(c.faults) > before {
+	if len(c.faults) > before || again {
 		c.found = c.found[:len(c.found)-1]
 	}
+}
+
+// contradict faults two records of one name: which of them is right, nobody
+// knows.
+func (c *collector[T]) contradict(first *named, at place, line int, name string) {
+	const hint = "keep the one that is right; neither is taken"
+	say := func(at place, other int) {
+		c.fault(at, c.kind.id, fmt.Sprintf("%s: %s is in line %d too, and not the same", c.kind.id, shortened(name), other), hint)
+	}
+	if !first.told {
+		say(first.at, line)
+	}
+	if !first.bad {
+		c.dropped[first.index] = true
+	}
+	first.bad, first.told = true, true
+	say(at, first.line)
 }

@@ -59,7 +59,7 @@ func (c *check) err() error {
 	if len(c.faults) == 0 {
 		return nil
 	}
-	return (&FileError{c.source.path, c.faults}).sorted()
+	return (&FileError{Path: c.source.path, Faults: c.faults}).sorted()
 }
 
 func (c *check) web(width geometry.Length) {
@@ -135,6 +135,12 @@ func (c *check) artworks() {
 // DrugLabelCaution says why drug labels don't share a frame.
 const DrugLabelCaution = "run it in a job of its own: gang printing of drug labels invites mix-ups and is restricted by law " +
 	"(in the US, 21 CFR 211.122(f)); the customer's quality unit and local law decide"
+
+// DrugLabelRun says what a run of drug labels asks of the pressroom: common
+// practice; line clearance and reconciliation as in 21 CFR 211.125 and 211.130,
+// from memory.
+const DrugLabelRun = "clear the line before and after the run, count the labels and reconcile them, waste included, " +
+	"and leave none behind; local rules and the customer's licensed quality unit decide"
 
 // lanes checks that the artworks share the lanes in one way, without overlap.
 func (c *check) lanes() {

@@ -139,7 +139,7 @@ func (s sign) check(l geometry.Length, text string) error {
 }
 
 func (v value) length(x *geometry.Length, s sign) {
-	parse(v, x, func(text string) (geometry.Length, error) {
+	parse(v.pointed(), x, func(text string) (geometry.Length, error) {
 		l, err := geometry.ParseLength(text)
 		if err == nil {
 			err = s.check(l, text)
@@ -150,7 +150,7 @@ func (v value) length(x *geometry.Length, s sign) {
 
 // thickness reads what materials are sold by; its pt is 1/1000 inch.
 func (v value) thickness(x *geometry.Length) {
-	parse(v, x, func(text string) (geometry.Length, error) {
+	parse(v.pointed(), x, func(text string) (geometry.Length, error) {
 		l, err := geometry.ParseThickness(text)
 		if err == nil {
 			err = positive.check(l, text)
@@ -160,7 +160,7 @@ func (v value) thickness(x *geometry.Length) {
 }
 
 func (v value) size(x *geometry.Size, s sign) {
-	parse(v, x, func(text string) (geometry.Size, error) {
+	parse(v.pointed(), x, func(text string) (geometry.Size, error) {
 		z, err := geometry.ParseSize(text)
 		if err == nil {
 			err = s.check(min(z.Across, z.Around), text)
@@ -170,7 +170,7 @@ func (v value) size(x *geometry.Size, s sign) {
 }
 
 func (v value) share(x *geometry.Share, least, most geometry.Share) {
-	parse(v, x, func(text string) (geometry.Share, error) {
+	parse(v.pointed(), x, func(text string) (geometry.Share, error) {
 		s, err := geometry.ParseShare(text)
 		if err == nil && (s < least || s > most || strings.Contains(text, "-")) {
 			err = words{fmt.Sprintf("%s is not between %s and %s", s, least, most), ""}
@@ -181,12 +181,15 @@ func (v value) share(x *geometry.Share, least, most geometry.Share) {
 
 // count reads a whole number from least to most.
 func count[N int | int64](v value, x *N, least, most N) {
-	parse(v, x, func(text string) (N, error) {
+	parse(v.ungrouped(), x, func(text string) (N, error) {
 		digits := strings.TrimPrefix(text, "-")
 		n, err := strconv.ParseInt(text, 10, 64)
 		switch {
 		case v.quoted():
 			return 0, words{fmt.Sprintf("%q is a text, not a number", text), "leave off the quotes"}
+		case grouped.MatchString(text):
+			whole := strings.NewReplacer(".", "", ",", "").Replace(text)
+			return 0, words{fmt.Sprintf("%q may be %s or a number with decimals", text, whole), "write digits only, as in " + whole}
 		case strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0':
 			return 0, words{fmt.Sprintf("%q is not a whole number", text), "write digits only, as in 25000"}
 		case err != nil || n < int64(least) || n > int64(most):
@@ -254,7 +257,7 @@ func meant(word string, known []string) string {
 // quantity reads a decimal number, not negative, with one of the units behind
 // it, and gives it times the unit's factor.
 func (v value) quantity(x *float64, units map[string]float64, hint string) {
-	parse(v, x, func(text string) (float64, error) {
+	parse(v.pointed(), x, func(text string) (float64, error) {
 		s := strings.TrimSpace(text)
 		number := s[:len(s)-len(strings.TrimLeft(s, "0123456789."))]
 		factor, known := units[strings.TrimSpace(s[len(number):])]

@@ -34,10 +34,6 @@ func (p *Plan) widthsWouldShare() bool {
 	if r.Widths = true; r.Mixed || r.House.Lanes > 0 {
 		return false
 	}
-	type bed struct {
-		material, bed string
-		roll          int64
-	}
 	first := map[bed]*forme{}
 	for _, g := range p.groups {
 		b := bed{g.material, g.forme.bed(&r), g.roll}
@@ -76,6 +72,17 @@ func (g *group) band() (capacity int64, widths []int64) {
 	}
 	l := g.forme.layout
 	return geometry.LaneShare(l.Web, l.Gap.Across, l.Bleed, g.shift, across)
+}
+
+// leastBand gives frames that no plan of a group of several widths undercuts: all
+// its labels side by side in one run, as if lanes could be parted.
+func (g *group) leastBand() int64 {
+	capacity, widths := g.band()
+	sum := 0.0
+	for i, o := range g.orders {
+		sum += float64(o.Quantity) * float64(widths[i])
+	}
+	return int64(sum / (float64(capacity) * float64(g.forme.layout.Around)))
 }
 
 // bandLeft gives what a run leaves of the band, in mm.

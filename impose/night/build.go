@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
@@ -56,12 +57,13 @@ func (p *Plan) build(ctx context.Context, f *folder.Folder, run *Run) error {
 		return err
 	}
 	files := run.files()
-	for _, file := range files {
-		if f.Sum(file.Path) == "" {
-			if err := p.impose(ctx, f, run); err != nil {
-				return err
-			}
-			break
+	whole := !slices.ContainsFunc(files, func(file impose.FilePart) bool { return f.Sum(file.Path) == "" })
+	if whole && p.rules.Verify {
+		whole = run.prove(ctx, f) == nil // an earlier start may not have looked
+	}
+	if !whole {
+		if err := p.impose(ctx, f, run); err != nil {
+			return err
 		}
 	}
 	// Read back, so that a run that was kept says the same as one that was made.
@@ -153,7 +155,48 @@ func prove(ctx context.Context, im *impose.Imposition, path, name string) error 
 	if err := WriteJSON(&text, summary); err != nil {
 		return err
 	}
-	plan, err := verify.ParsePlan(name, &text)
+	return proveBy(ctx, &text, path, name)
+}
+
+// Prove verifies the runs of a night that is built already, each against its
+// summary in the folder. The error is of the first that is not as planned.
+func (p *Plan) Prove(ctx context.Context, f *folder.Folder) error {
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	failed := make([]error, len(p.Runs))
+	for i := range p.Runs {
+		g.Go(func() error {
+			failed[i] = p.Runs[i].prove(ctx, f)
+			return ctx.Err()
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return err
+	}
+	for _, err := range failed {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// prove verifies a run's finished PDF against its finished summary.
+func (r *Run) prove(ctx context.Context, f *folder.Folder) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	summary, err := f.Open(r.summary())
+	if err != nil {
+		return err
+	}
+	defer summary.Close()
+	return proveBy(ctx, summary, f.Path(r.pdf()), r.pdf())
+}
+
+// proveBy verifies a PDF against what a summary says in JSON.
+func proveBy(ctx context.Context, summary io.Reader, path, name string) error {
+	plan, err := verify.ParsePlan(name, summary)
 	if err != nil {
 		return err
 	}

@@ -298,3 +298,46 @@ func TestLaneMap(t *testing.T) {
 		t.Errorf("%s, want %s", got, want)
 	}
 }
+
+// TestKeptRunsAreProvedToo: a start that is told to verify looks at what an
+// earlier start left without looking, and makes again what is not as planned.
+func TestKeptRunsAreProvedToo(t *testing.T) {
+	dir, all, r := desk(t, deskOrders)
+	place := filepath.Join(dir, "night")
+	build := func() (*Plan, *folder.Folder) {
+		f := openFolder(t, place)
+		p, err := Make(t.Context(), all, r, f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := p.Build(t.Context(), f); err != nil {
+			t.Fatal(err)
+		}
+		return p, f
+	}
+	first, f := build()
+	good := first.Runs[0].Files[0].SHA256
+	// The other run's PDF under the first one's name: a true file, the wrong one.
+	swap := func(f *folder.Folder, p *Plan) {
+		data, err := os.ReadFile(f.Path(p.Runs[1].pdf()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.Write(p.Runs[0].pdf(), func(w io.Writer) error { _, err := w.Write(data); return err }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	swap(f, first)
+	if err := first.Prove(t.Context(), f); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
+		t.Errorf("the wrong file is proved: %v", err)
+	}
+	f.Close()
+	r.Verify = true
+	second, f := build()
+	if got := second.Runs[0].Files[0].SHA256; got != good {
+		t.Errorf("the wrong file was kept: %s, want %s", got, good)
+	}
+	if err := second.Prove(t.Context(), f); err != nil {
+		t.Error(err)
+	}
+}

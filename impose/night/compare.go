@@ -3,6 +3,7 @@ package night
 import (
 	"context"
 	"fmt"
+	"maps"
 
 	"quoin/geometry"
 	"quoin/impose/job"
@@ -13,6 +14,8 @@ type Variant struct {
 	Rule         string  `json:"rule"`
 	Runs         int     `json:"runs"`
 	Orders       int     `json:"orders"` // planned; a rule may leave some out
+	OfOrders     int     `json:"of_orders"`
+	SameOrders   bool    `json:"same_orders"` // as the plan; only then do differences compare
 	WebM         float64 `json:"web_m"`
 	MaterialM2   float64 `json:"material_m2"`
 	PressMin     float64 `json:"press_min"`
@@ -21,6 +24,10 @@ type Variant struct {
 	MorePressMin float64 `json:"more_press_min"`
 	GapPercent   float64 `json:"gap_percent"`
 	Proved       bool    `json:"proved"`
+	// Why is the most frequent reason of orders that only this rule leaves out.
+	Why string `json:"why,omitempty"`
+
+	code string // of why
 }
 
 // variant is a rule to compare with.
@@ -46,12 +53,28 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 		}
 		p.Compare = append(p.Compare, p.variant(v.rule, other))
 	}
-	alone := p.Alone
-	p.Compare = append(p.Compare, Variant{
-		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, WebM: alone.WebM, PressMin: alone.PressMin,
-		MaterialM2: p.aloneM2(), MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin,
-	})
+	p.Compare = append(p.Compare, p.aloneVariant())
 	return nil
+}
+
+// aloneVariant sums up a run for every order, against the plan's own bound.
+func (p *Plan) aloneVariant() Variant {
+	alone := p.Alone
+	v := Variant{
+		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, OfOrders: p.Total.Orders + p.LeftOut(), SameOrders: true,
+		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: p.aloneM2(),
+		MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin,
+	}
+	cost, bound := alone.WebM, p.Bound.WebM
+	if p.By == Minutes {
+		cost, bound = alone.PressMin, p.Bound.PressMin
+	}
+	// Alone, no limit of overs is looked at, so that it may be under the bound.
+	if bound > 0 && cost > bound {
+		v.GapPercent = 100 * (cost - bound) / bound
+	}
+	v.Proved = v.GapPercent == 0 && p.Proved
+	return v
 }
 
 // variants lists the rules worth a look.
@@ -145,11 +168,47 @@ func (r *Rules) webs() []geometry.Length {
 
 // variant sums up a plan beside p.
 func (p *Plan) variant(rule string, other *Plan) Variant {
-	return Variant{
+	v := Variant{
 		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: other.m2(),
 		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: other.m2() - p.m2(),
 		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved,
+		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(p.printed(), other.printed()),
 	}
+	v.code, v.Why = p.onlyLeftOut(other)
+	return v
+}
+
+// printed gives the orders that stand in a run, by their places in the file.
+func (p *Plan) printed() map[int]bool {
+	at := map[int]bool{}
+	for i := range p.Runs {
+		for _, s := range p.Runs[i].Orders {
+			at[s.order.at] = true
+		}
+	}
+	return at
+}
+
+// onlyLeftOut gives the most frequent reason of orders that the other plan
+// leaves out and this one does not, in the words of the first of them.
+func (p *Plan) onlyLeftOut(other *Plan) (code, text string) {
+	here := map[string]bool{}
+	for _, n := range p.Unplanned {
+		here[n.Order] = true
+	}
+	times, first := map[string]int{}, map[string]string{}
+	for _, n := range other.Unplanned {
+		if here[n.Order] {
+			continue
+		}
+		if times[n.Code]++; times[n.Code] == 1 {
+			first[n.Code] = n.Text
+		}
+		if times[n.Code] > times[code] {
+			code = n.Code
+		}
+	}
+	return code, first[code]
 }
 
 // m2 gives the material that the night takes.

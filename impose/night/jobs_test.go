@@ -3,6 +3,8 @@ package night
 import (
 	"encoding/json"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"quoin/impose"
@@ -76,5 +78,21 @@ func TestEachOrderKeepsItsRolls(t *testing.T) {
 	}
 	if seen < 3 || len(p.Runs[0].Orders) < 2 {
 		t.Errorf("%d shares, no run is shared: %+v", seen, p.Runs)
+	}
+}
+
+// TestDrugLabelRunIsWarnedOf: the run of a drug label says so wherever its
+// warnings are read, the sheet among them; no other run does.
+func TestDrugLabelRunIsWarnedOf(t *testing.T) {
+	p, summaries := built(t, "order,quantity,artwork,flags\nA,900,juice.pdf,drug-label\nB,900,perry.pdf,\n", func(*Rules) {})
+	for i, run := range p.Runs {
+		for _, list := range [][]impose.Warning{run.Warnings, summaries[i].Warnings} {
+			found := slices.ContainsFunc(list, func(w impose.Warning) bool {
+				return w.Code == "drug-label" && strings.Contains(w.Text, "DRUG LABEL") && strings.Contains(w.Text, "reconcile")
+			})
+			if found != (run.Orders[0].Order == "A") {
+				t.Errorf("%s of order %s: %+v", run.Name, run.Orders[0].Order, list)
+			}
+		}
 	}
 }

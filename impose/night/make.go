@@ -41,6 +41,9 @@ func lay(groups []*group, in *intake, r *Rules) *Plan {
 	if r.Widths {
 		p.Widths = "mixed"
 	}
+	if regrouped(groups, r) {
+		p.ProvedFor = TheseGroups
+	}
 	if !r.Day.IsZero() {
 		p.Day = r.Day.Format(time.DateOnly)
 	}

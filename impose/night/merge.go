@@ -2,6 +2,7 @@ package night
 
 import (
 	"context"
+	"slices"
 
 	"quoin/geometry/gang"
 )
@@ -9,19 +10,24 @@ import (
 // mergeSteps is the work that goes into the question whether a merger pays.
 const mergeSteps = 3000
 
+// bed is what groups must share to be merged.
+type bed struct {
+	material string
+	bed      string // see forme.bed
+	roll     int64
+}
+
 // merge joins groups that differ only in their inks, where the joined runs
 // take fewer minutes at the speed of all their inks together, and no more web.
-// The best pair is joined first.
+// Of few groups every way to share them out is tried, of many the best join is
+// taken first. Groups that run alone stand at the end.
 func merge(ctx context.Context, groups []*group, r *Rules) []*group {
-	type bed struct {
-		material string
-		bed      string
-		roll     int64
-	}
 	beds := map[bed][]*group{}
 	var order []bed
+	var out, alone []*group
 	for _, g := range groups {
 		if g.alone() {
+			alone = append(alone, g)
 			continue
 		}
 		b := bed{g.material, g.forme.bed(r), g.roll}
@@ -30,14 +36,30 @@ func merge(ctx context.Context, groups []*group, r *Rules) []*group {
 		}
 		beds[b] = append(beds[b], g)
 	}
-	var out []*group
 	for _, b := range order {
 		out = append(out, mergeBed(ctx, beds[b], r)...)
 	}
-	for _, g := range groups {
-		if g.alone() {
-			out = append(out, g)
-		}
+	return append(out, alone...)
+}
+
+// mergeBed merges the groups of one bed.
+func mergeBed(ctx context.Context, groups []*group, r *Rules) []*group {
+	if len(groups) < 2 {
+		return groups
+	}
+	m := &merger{ctx: ctx, rules: r}
+	parts := make([]*part, len(groups))
+	for i, g := range groups {
+		parts[i] = &part{g, g.quick(ctx, r)}
+	}
+	if len(parts) <= fewGroups {
+		parts = m.bestShares(parts)
+	} else {
+		parts = m.grow(parts)
+	}
+	out := make([]*group, len(parts))
+	for i, p := range parts {
+		out[i] = p.group
 	}
 	return out
 }
@@ -59,50 +81,38 @@ func (g *group) quick(ctx context.Context, r *Rules) quick {
 	return quick{g.takes(&plan), err == nil}
 }
 
-// mergeBed merges the groups of one material and bed.
-func mergeBed(ctx context.Context, groups []*group, r *Rules) []*group {
-	if len(groups) < 2 {
-		return groups
+// leastMinutes is what no plan of the group undercuts: all its labels side by
+// side in one run.
+func (g *group) leastMinutes(r *Rules) float64 {
+	if g.banded() {
+		return g.run(g.leastBand()).minutes
 	}
-	own := make([]quick, len(groups))
-	for i, g := range groups {
-		own[i] = g.quick(ctx, r)
+	places, each := g.places(r)
+	labels := int64(0)
+	for _, o := range g.orders {
+		labels += o.Quantity
 	}
-	type pair struct {
-		both  *group
-		takes quick
-		saves float64
-	}
-	tried := map[[2]*group]pair{}
-	for {
-		var best pair
-		at := [2]int{}
-		for i, g := range groups {
-			for k := i + 1; k < len(groups); k++ {
-				h := groups[k]
-				key := [2]*group{g, h}
-				p, ok := tried[key]
-				if !ok {
-					p = pair{saves: -1}
-					if both, err := g.with(h, r); err == nil && own[i].ok && own[k].ok {
-						p.both, p.takes = both, both.quick(ctx, r)
-						apart := own[i].plus(own[k].taken)
-						if p.takes.ok && p.takes.gross <= apart.gross {
-							p.saves = apart.minutes - p.takes.minutes
-						}
-					}
-					tried[key] = p
-				}
-				if p.saves > best.saves {
-					best, at = p, [2]int{i, k}
-				}
+	return g.run((labels + places*each - 1) / (places * each)).minutes
+}
+
+// regrouped tells whether some orders could have been grouped otherwise: they
+// share material and bed, and differ in their inks. What is proved of a plan
+// is then proved for the groups that were chosen.
+func regrouped(groups []*group, r *Rules) bool {
+	inks := map[bed][]string{}
+	for _, g := range groups {
+		if g.alone() {
+			continue
+		}
+		b := bed{g.material, g.forme.bed(r), g.roll}
+		for _, o := range g.orders {
+			first, known := inks[b]
+			if !known {
+				inks[b] = o.inks
+			} else if !slices.Equal(first, o.inks) {
+				return true
 			}
 		}
-		if best.both == nil {
-			return groups
-		}
-		groups[at[0]], own[at[0]] = best.both, best.takes
-		groups = append(groups[:at[1]:at[1]], groups[at[1]+1:]...)
-		own = append(own[:at[1]:at[1]], own[at[1]+1:]...)
 	}
+	return false
 }

@@ -2,8 +2,8 @@ package night
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
-	"io/fs"
 	"slices"
 	"strings"
 	"testing"
@@ -211,15 +211,19 @@ func TestNothingSaysTheSize(t *testing.T) {
 
 func TestFaultsOfTheOrderFileAreNotes(t *testing.T) {
 	all, err := job.ParseOrders("o.csv", []byte("order,quantity,due\nA,10,\nB,many,soon\nC,5,\n,7,\n"))
-	notes, ok := Faults(err)
-	if !ok || len(all) != 2 || len(notes) != 2 {
+	bad, ok := errors.AsType[*job.FileError](err)
+	if !ok {
+		t.Fatal(err)
+	}
+	notes := Faults(append(bad.Faults, job.Fault{Position: job.Position{Path: "in/o.csv", Line: 5, Col: 2}, Text: "too"}))
+	if len(all) != 2 || len(notes) != 2 {
 		t.Fatalf("%d orders, %v", len(all), notes)
 	}
 	if n := notes[0]; n.Order != "B" || n.Code != BadOrder || !strings.Contains(n.Text, "o.csv:3:3") || !strings.Contains(n.Text, "o.csv:3:8") {
 		t.Errorf("%+v", n)
 	}
-	if _, ok := Faults(fs.ErrNotExist); ok {
-		t.Error("any error counts as understood")
+	if n := notes[1]; n.Order != "" || !strings.HasPrefix(n.Text, "o.csv:5:1: ") || !strings.HasSuffix(n.Text, "; o.csv:5:2: too") {
+		t.Errorf("%+v", n)
 	}
 }
 
@@ -277,6 +281,76 @@ func TestInksMergeOnlyWhereItPays(t *testing.T) {
 	p := plan(t, orders(t, "order,quantity,inks\nA,600,\"White,White,Black\"\n"), rules())
 	if !slices.Equal(p.Groups[0].Inks, []string{"Black", "White", "White"}) {
 		t.Errorf("inks %q", p.Groups[0].Inks)
+	}
+}
+
+// TestThreeInkSetsShareOneRun: no two of them pay together, as half the press's
+// speed and a run for the third eat up the set-up that is saved; all three do.
+func TestThreeInkSetsShareOneRun(t *testing.T) {
+	r := rules()
+	csv := `order,quantity,overs,inks
+A,100,50%,"C,M,Y,K,Blue,Violet"
+B,100,50%,"C,M,Y,K,Red,Blue"
+C,200,50%,"C,M,Y,K,Green,Violet"
+`
+	p := plan(t, orders(t, csv), r)
+	if len(p.Groups) != 1 || len(p.Runs) != 1 {
+		t.Errorf("%d groups, %d runs, %.1f m, %.1f min", len(p.Groups), len(p.Runs), p.Total.WebM, p.Total.PressMin)
+	}
+	if !p.Proved || p.ProvedFor != TheseGroups || !strings.Contains(p.Glance(), "proved best for these groups") {
+		t.Errorf("proved %v for %q: %s", p.Proved, p.ProvedFor, p.Glance())
+	}
+	// Among more groups than every set can be tried of, too.
+	for i := range fewGroups { // with eleven inks each, that go with nobody's
+		csv += fmt.Sprintf("L%d,900,,\"C,M,Y,K", i)
+		for k := range 7 {
+			csv += fmt.Sprintf(",%d of %d", k, i)
+		}
+		csv += "\"\n"
+	}
+	p = plan(t, orders(t, csv), r)
+	if a := runsOf(p, "A"); len(p.Groups) != fewGroups+1 || !slices.Equal(a, runsOf(p, "B")) || !slices.Equal(a, runsOf(p, "C")) {
+		t.Errorf("%d groups: A in %v, B in %v, C in %v", len(p.Groups), a, runsOf(p, "B"), runsOf(p, "C"))
+	}
+}
+
+// TestBestSharesAreNoWorseThanGrownOnes: where every set of groups is tried, no
+// way of joining one after the other takes fewer minutes.
+func TestBestSharesAreNoWorseThanGrownOnes(t *testing.T) {
+	for seed := range 12 {
+		csv := "order,quantity,inks\n"
+		for i := range fewGroups {
+			inks := []string{"C", "M", "Y", "K", fmt.Sprint("s", (seed+i*i)%5), fmt.Sprint("t", (seed*i+3)%4), fmt.Sprint("u", i)}
+			csv += fmt.Sprintf("%d,%d,%q\n", i, 100+(seed*1000+i*37)%(1+seed)*900, strings.Join(inks[:5+i%3], ","))
+		}
+		r := rules()
+		in, err := take(t.Context(), orders(t, csv), r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := &merger{t.Context(), r}
+		minutes := func(share func([]*part) []*part) (sum float64) {
+			groups, err := groupUp(in.orders, r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var parts []*part
+			for _, g := range groups {
+				parts = append(parts, &part{g, g.quick(t.Context(), r)})
+			}
+			seen := 0
+			for _, p := range share(parts) {
+				sum += p.takes.minutes
+				seen += len(p.orders)
+			}
+			if seen != len(in.orders) {
+				t.Errorf("seed %d: %d of %d orders", seed, seen, len(in.orders))
+			}
+			return sum
+		}
+		if best, grown := minutes(m.bestShares), minutes(m.grow); best > grown+1e-9 {
+			t.Errorf("seed %d: every set tried takes %g min, grown ones %g", seed, best, grown)
+		}
 	}
 }
 

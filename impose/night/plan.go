@@ -9,29 +9,36 @@ const PlanSchema = "quoin/night/1"
 // Plan is what there is to say about a night: one struct for the text, the JSON
 // and the HTML. Keys carry their units.
 type Plan struct {
-	Schema     string            `json:"schema"`
-	Night      string            `json:"night"`
-	Day        string            `json:"day,omitempty"`
-	Lanes      string            `json:"lanes"`            // whole or mixed
-	Widths     string            `json:"widths,omitempty"` // mixed: labels of different widths may share a frame
-	By         Measure           `json:"by"`               // what the plan has the least of
-	Runs       []Run             `json:"runs"`
-	Total      Total             `json:"total"`
-	Bound      Bound             `json:"bound"`
-	GapPercent float64           `json:"gap_percent"` // of the measure, above the bound
-	Proved     bool              `json:"proved"`      // no plan of these groups is better
-	Alone      Alone             `json:"alone"`
-	Groups     []GroupPart       `json:"groups"`
-	Unplanned  []Note            `json:"unplanned"` // left out: nothing of it is printed, but for a run that failed
-	Later      []Note            `json:"later"`     // waits for a later night
-	Notes      []Note            `json:"notes"`     // taken, with a word
-	Compare    []Variant         `json:"compare,omitempty"`
-	Curve      []CurvePart       `json:"curve,omitempty"`
-	Inputs     []impose.FilePart `json:"inputs,omitempty"`
+	Schema     string  `json:"schema"`
+	Night      string  `json:"night"`
+	Day        string  `json:"day,omitempty"`
+	Lanes      string  `json:"lanes"`            // whole or mixed
+	Widths     string  `json:"widths,omitempty"` // mixed: labels of different widths may share a frame
+	By         Measure `json:"by"`               // what the plan has the least of
+	Runs       []Run   `json:"runs"`
+	Total      Total   `json:"total"`
+	Bound      Bound   `json:"bound"`
+	GapPercent float64 `json:"gap_percent"` // of the measure, above the bound
+	Proved     bool    `json:"proved"`      // no plan of these groups is better
+	// ProvedFor is TheseGroups where orders could have been grouped otherwise:
+	// bound, gap and proof then hold for the groups that were chosen. Else "".
+	ProvedFor string            `json:"proved_for,omitempty"`
+	Alone     Alone             `json:"alone"`
+	Groups    []GroupPart       `json:"groups"`
+	Unplanned []Note            `json:"unplanned"` // left out: nothing of it is printed, but for a run that failed
+	Later     []Note            `json:"later"`     // waits for a later night
+	Notes     []Note            `json:"notes"`     // taken, with a word
+	Compare   []Variant         `json:"compare,omitempty"`
+	Curve     []CurvePart       `json:"curve,omitempty"`
+	Inputs    []impose.FilePart `json:"inputs,omitempty"`
 
 	rules  *Rules
 	groups []*group
 }
+
+// TheseGroups is what a plan is proved for where orders of several ink sets may
+// share runs: merging is decided by short searches, which prove nothing.
+const TheseGroups = "these groups"
 
 // Run is one set-up of the press.
 type Run struct {

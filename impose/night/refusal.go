@@ -2,7 +2,7 @@ package night
 
 import (
 	"errors"
-	"strings"
+	"path/filepath"
 
 	"quoin/geometry"
 	"quoin/impose"
@@ -40,8 +40,9 @@ const (
 	NotYet    = "not-yet"    // waits for a later night
 	Late      = "late"       // was due before the night
 	NoInks    = "inks-unknown"
-	TurnOpen  = "turn-open"  // more might share a band if all labels stood alike
-	PartRolls = "part-rolls" // lanes end inside a roll
+	TurnOpen  = "turn-open"       // more might share a band if all labels stood alike
+	PartRolls = "part-rolls"      // lanes end inside a roll
+	OrderFile = "order-file-word" // the order file holds something odd that costs no order
 )
 
 // refusal is why an order is left out.
@@ -76,26 +77,47 @@ func codeOf(err error) string {
 	return RunFailed
 }
 
-// Faults gives the orders that the order file itself gets wrong, one note for
-// each, and tells whether the file could be understood at all.
-func Faults(err error) (notes []Note, understood bool) {
-	file, ok := errors.AsType[*job.FileError](err)
-	if !ok {
-		return nil, false
+// Faults gives one note for each order that the order file itself gets wrong,
+// and one for each of its lines whose order can't be told.
+func Faults(faults []job.Fault) []Note {
+	type about struct {
+		order string
+		line  int // 0 where the order is known
 	}
-	at := map[string]int{}
-	for _, f := range file.Faults {
-		text := f.Position.String() + ": " + f.Text
-		if f.Hint != "" {
-			text += " (" + f.Hint + ")"
+	var notes []Note
+	at := map[about]int{}
+	for _, f := range faults {
+		key := about{order: f.Record}
+		if f.Record == "" {
+			key.line = f.Line
 		}
-		i, known := at[f.Record]
-		if !known || f.Record == "" {
-			at[f.Record] = len(notes)
-			notes = append(notes, Note{f.Record, BadOrder, text})
+		if i, known := at[key]; known {
+			notes[i].Text += "; " + said(f)
 			continue
 		}
-		notes[i].Text = strings.Join([]string{notes[i].Text, text}, "; ")
+		at[key] = len(notes)
+		notes = append(notes, Note{f.Record, BadOrder, said(f)})
 	}
-	return notes, true
+	return notes
+}
+
+// Words gives a note for each thing that people should know of the order file.
+func Words(words []job.Fault) []Note {
+	var notes []Note
+	for _, w := range words {
+		notes = append(notes, Note{w.Record, OrderFile, said(w)})
+	}
+	return notes
+}
+
+// said names the place in the file by the file's name alone, whatever folder
+// the night was started from.
+func said(f job.Fault) string {
+	p := f.Position
+	p.Path = filepath.Base(p.Path)
+	text := p.String() + ": " + f.Text
+	if f.Hint != "" {
+		text += " (" + f.Hint + ")"
+	}
+	return text
 }

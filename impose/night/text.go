@@ -28,16 +28,25 @@ func (p *Plan) Glance() string {
 
 // quality says how good the plan is known to be.
 func (p *Plan) quality() string {
-	if p.Proved {
-		return "proved best"
+	of := ""
+	if p.ProvedFor != "" {
+		of = " for " + p.ProvedFor
 	}
-	return fmt.Sprintf("at most %.2f %% above the best", p.GapPercent)
+	if p.Proved {
+		return "proved best" + of
+	}
+	return fmt.Sprintf("at most %.2f %% above the best%s", p.GapPercent, of)
 }
 
 // LeaveOut puts notes of orders that never reached the planner before the
 // others.
 func (p *Plan) LeaveOut(notes []Note) {
 	p.Unplanned = append(append([]Note{}, notes...), p.Unplanned...)
+}
+
+// Tell puts words about the order file before the other notes.
+func (p *Plan) Tell(words []Note) {
+	p.Notes = append(append([]Note{}, words...), p.Notes...)
 }
 
 // LeftOut counts the orders in Unplanned, each once.
@@ -171,17 +180,6 @@ func textNotes(b *strings.Builder, head string, notes []Note) {
 	fmt.Fprintf(b, "\n%s:\n", head)
 	for _, n := range notes {
 		fmt.Fprintf(b, "    %-12s %s [%s]\n", n.Order, n.Text, n.Code)
-	}
-}
-
-func (p *Plan) textCompare(b *strings.Builder) {
-	if len(p.Compare) == 0 {
-		return
-	}
-	b.WriteString("\nWhat each rule costs:\n")
-	fmt.Fprintf(b, "    %-36s %5s %6s %11s %9s %9s %9s  %s\n", "", "runs", "orders", "web m", "more m", "more m2", "more min", "gap %")
-	for _, v := range p.Compare {
-		fmt.Fprintf(b, "    %-36s %5d %6d %11.1f %+9.1f %+9.1f %+9.2f  %s\n", v.Rule, v.Runs, v.Orders, v.WebM, v.MoreWebM, v.MoreM2, v.MorePressMin, gap(v.Proved, v.GapPercent))
 	}
 }
 

@@ -164,13 +164,18 @@ func (c *Content) rolls() block {
 	var list []fact
 	kinds := c.rollKinds()
 	for _, k := range kinds {
-		of := ""
+		web, full := fmt.Sprintf("%.1f\u00a0m", k.WebM), fmt.Sprintf("Ø %.0f\u00a0mm", k.DiameterMM)
 		if len(kinds) > 1 {
-			of = ", " + k.products
+			text := count(k.LabelsPerRoll) + " labels on " + web
+			if k.DiameterMM > 0 {
+				text += ", " + full
+			}
+			list = append(list, fact{"Rolls of " + k.products, text})
+			continue
 		}
-		list = append(list, fact{"Labels a roll" + of, count(k.LabelsPerRoll)}, fact{"Web a roll", fmt.Sprintf("%.1f m", k.WebM)})
+		list = append(list, fact{"Labels a roll", count(k.LabelsPerRoll)}, fact{"Web a roll", web})
 		if k.DiameterMM > 0 {
-			list = append(list, fact{"Full roll", fmt.Sprintf("Ø %.0f\u00a0mm", k.DiameterMM)})
+			list = append(list, fact{"Full roll", full})
 		}
 	}
 	if core := c.Rolls[0].CoreMM; core > 0 {

@@ -99,12 +99,16 @@ func (f *Folder) Sum(name string) string {
 }
 
 // Open opens a finished file.
-func (f *Folder) Open(name string) (fs.File, error) {
-	dir := f.work
+func (f *Folder) Open(name string) (fs.File, error) { return os.DirFS(f.dir()).Open(name) }
+
+// Path gives where a finished file is now; Commit moves it.
+func (f *Folder) Path(name string) string { return filepath.Join(f.dir(), name) }
+
+func (f *Folder) dir() string {
 	if f.done {
-		dir = f.place
+		return f.place
 	}
-	return os.DirFS(dir).Open(name)
+	return f.work
 }
 
 // isThere looks for the folder in its place.
