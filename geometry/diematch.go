@@ -84,7 +84,7 @@ func (w *Wish) suits(d *Die) (reasons, warnings []Reason) {
 	case DieWorn:
 		warnings = append(warnings, Reason{"condition", "the die is worn", ""})
 	}
-	if w.Material != "" && len(d.Materials) > 0 && !slices.Contains(d.Materials, w.Material) {
+	if w.Material != "" && len(d.Materials) > 0 && !slices.ContainsFunc(d.Materials, func(m string) bool { return strings.EqualFold(m, w.Material) }) {
 		reasons = append(reasons, Reason{"material", fmt.Sprintf("the die is made for %s, the material is %s", strings.Join(d.Materials, ", "), w.Material), ""})
 	}
 	reasons = append(reasons, stationReasons(w.Stations, d)...)

@@ -1,6 +1,9 @@
 package geometry
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // Stripping says how narrow a gap may be for the matrix of a material to come
 // off in one piece.
@@ -17,10 +20,11 @@ type Stripping struct {
 // and no guide for rolls.
 var CommonStripping = Stripping{Refuse: 2 * Millimetre, Warn: 2500 * Micrometre}
 
-// StrippingFor gives the rule for a material, CommonStripping when there is none.
+// StrippingFor gives the rule for a material, in whatever letters it is written,
+// or CommonStripping when there is none.
 func StrippingFor(rules []Stripping, material string) Stripping {
 	for _, s := range rules {
-		if s.Material == material {
+		if strings.EqualFold(s.Material, material) {
 			return s
 		}
 	}

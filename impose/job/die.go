@@ -1,7 +1,9 @@
 package job
 
 import (
+	"fmt"
 	"path/filepath"
+	"strings"
 
 	"quoin/geometry"
 )
@@ -50,11 +52,18 @@ func (l *Library) Only(number string) *Library {
 	return only
 }
 
-// nearest gives the number of the die that is most like the one asked for.
-func (l *Library) nearest(number string) string {
+// Meant hints at the number that was meant by one that no die has, or is "".
+// Spreadsheets drop the noughts in front of what looks like a number.
+func (l *Library) Meant(number string) string {
 	numbers := make([]string, len(l.Dies))
 	for i := range l.Dies {
 		numbers[i] = l.Dies[i].Number
+		if bare := strings.TrimLeft(numbers[i], "0"); bare != "" && bare == strings.TrimLeft(number, "0") {
+			return fmt.Sprintf("did you mean %s? spreadsheets drop the noughts in front", numbers[i])
+		}
 	}
-	return Near(number, numbers)
+	if near := Near(number, numbers); near != "" {
+		return fmt.Sprintf("did you mean %s?", near)
+	}
+	return ""
 }

@@ -85,8 +85,8 @@ func (c *check) die() {
 	}
 	if c.Tool() == nil {
 		hint := "numbers are compared as written: 0042 is not 42"
-		if near := c.Dies.nearest(c.Die); near != "" {
-			hint = fmt.Sprintf("did you mean %s?", near)
+		if meant := c.Dies.Meant(c.Die); meant != "" {
+			hint = meant
 		}
 		c.bad("die", fmt.Sprintf("%q is not in the library %s", c.Die, c.Dies.path), hint)
 	}

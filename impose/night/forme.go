@@ -86,12 +86,16 @@ func (f *formes) find(o *job.Order, label geometry.Size) (*forme, *refusal) {
 	}
 	switch {
 	case o.Die != "":
-		var d *geometry.Die
-		if j.Dies != nil {
-			d = j.Dies.Find(o.Die)
+		if j.Dies == nil {
+			return nil, &refusal{NoDie, fmt.Sprintf("die %s is in no library (name the die library with --dies)", o.Die)}
 		}
+		d := j.Dies.Find(o.Die)
 		if d == nil {
-			return nil, &refusal{NoDie, fmt.Sprintf("there is no die %s in the library", o.Die)}
+			text := fmt.Sprintf("there is no die %s in the library", o.Die)
+			if meant := j.Dies.Meant(o.Die); meant != "" {
+				text += " (" + meant + ")"
+			}
+			return nil, &refusal{NoDie, text}
 		}
 		return f.cut([]geometry.Die{*d}, &j, label)
 	case label == geometry.Size{}:

@@ -43,8 +43,9 @@ type intake struct {
 func take(ctx context.Context, all []job.Order, r *Rules) (*intake, error) {
 	var in intake
 	var mine []*order
+	materials := newSpellings(r)
 	for i := range all {
-		o := &order{Order: &all[i], at: i}
+		o := &order{Order: materials.respelt(&all[i]), at: i}
 		if due := o.Due; !r.Day.IsZero() && !due.IsZero() {
 			if due.After(r.Day.AddDate(0, 0, r.Early)) {
 				in.later = append(in.later, Note{o.ID, NotYet, "is due on " + due.Format(time.DateOnly)})
