@@ -64,22 +64,27 @@ type Run struct {
 
 // Share is an order's part of a run.
 type Share struct {
-	Order         string `json:"order"`
-	Product       string `json:"product,omitempty"`
-	Lanes         int64  `json:"lanes"` // whole lanes; 0 where lanes are mixed
-	Stations      int64  `json:"stations"`
-	Labels        int64  `json:"labels"`
-	Ordered       int64  `json:"ordered"`                   // what of the order is due from this run
-	Overs         int64  `json:"overs"`                     // labels beyond that
-	Scrap         int64  `json:"scrap,omitempty"`           // of the overs, those that the customer does not take
-	LabelsPerRoll int64  `json:"labels_per_roll,omitempty"` // on a finished roll: the order's, or else the house's
-	Rolls         int64  `json:"rolls,omitempty"`           // full ones
-	PartRolls     int64  `json:"part_rolls,omitempty"`
-	Split         bool   `json:"split,omitempty"` // the order stands in other runs too
-	Due           string `json:"due,omitempty"`
-	Artwork       string `json:"artwork,omitempty"`
-	Page          int    `json:"page,omitempty"`
-	SHA256        string `json:"sha256,omitempty"` // of the artwork
+	Order         string   `json:"order"`
+	Product       string   `json:"product,omitempty"`
+	Lanes         int64    `json:"lanes"` // whole lanes; 0 where lanes are mixed
+	Stations      int64    `json:"stations"`
+	Labels        int64    `json:"labels"`
+	Ordered       int64    `json:"ordered"`                   // what of the order is due from this run
+	Overs         int64    `json:"overs"`                     // labels beyond that
+	Scrap         int64    `json:"scrap,omitempty"`           // of the overs, those that the customer does not take
+	LabelsPerRoll int64    `json:"labels_per_roll,omitempty"` // on a finished roll: the order's, or else the house's
+	Rolls         int64    `json:"rolls,omitempty"`           // full ones
+	PartRolls     int64    `json:"part_rolls,omitempty"`
+	Split         bool     `json:"split,omitempty"` // the order stands in other runs too
+	Part          int      `json:"part,omitempty"`  // of a split order, as planned: the first is 1
+	Parts         int      `json:"parts,omitempty"`
+	OtherRuns     []string `json:"other_runs,omitempty"` // names of those that hold the rest, as planned
+	OrderQuantity int64    `json:"order_quantity"`       // of the whole order
+	Priority      int      `json:"priority,omitempty"`
+	Due           string   `json:"due,omitempty"`
+	Artwork       string   `json:"artwork,omitempty"`
+	Page          int      `json:"page,omitempty"`
+	SHA256        string   `json:"sha256,omitempty"` // of the artwork
 
 	order *order
 }
