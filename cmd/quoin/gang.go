@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -151,6 +152,11 @@ func (f *gangFlags) report(io streams, plan *night.Plan) error {
 			continue
 		}
 		io.warn("order %s is left out: %s", n.Order, n.Text)
+	}
+	for _, n := range plan.Notes {
+		if n.Warns() {
+			io.warn("%s", strings.TrimSpace(n.Order+" "+n.Text))
+		}
 	}
 	warnings := 0
 	for _, run := range plan.Runs {

@@ -76,7 +76,11 @@ func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) 
 	if err := plan.Report(f); err != nil {
 		return nil, err
 	}
-	return plan, f.Commit()
+	if len(plan.Runs) > 0 {
+		return plan, f.Commit()
+	}
+	io.tell("nothing was built; %s holds the report only, and the next start may use the name again", n.flags.out)
+	return plan, f.CommitProvisional()
 }
 
 // readPlan reads the plan of a finished night.

@@ -132,7 +132,7 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run) error {
 		return err
 	}
 	err = write("job sheet", run.sheet(), func(w io.Writer) error {
-		_, err := sheet.Write(w, sheet.From(im, s), p.rules.Paper)
+		_, err := sheet.Write(w, p.content(run, im, s), p.rules.Paper)
 		return err
 	})
 	if err != nil {

@@ -58,6 +58,7 @@ func lay(groups []*group, in *intake, r *Rules) *Plan {
 		p.Runs[i].Run = i + 1
 	}
 	p.nameRuns()
+	p.parts()
 	p.share()
 	p.rests()
 	p.sum()
@@ -123,7 +124,7 @@ func (g *group) runs(number int, r *Rules) []Run {
 			o := g.orders[s.Order]
 			share := Share{
 				Order: o.ID, Product: o.Product, Stations: s.Lanes * each, Labels: s.Lanes * each * planned.Length,
-				Artwork: o.Artwork, SHA256: o.source, order: o,
+				Artwork: o.Artwork, SHA256: o.source, OrderQuantity: o.Quantity, Priority: o.Priority, order: o,
 			}
 			if !r.Mixed {
 				share.Lanes = s.Lanes

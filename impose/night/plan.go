@@ -83,6 +83,11 @@ type Share struct {
 	Rolls         int64       `json:"rolls,omitempty"`           // full ones
 	PartRolls     int64       `json:"part_rolls,omitempty"`
 	Split         bool        `json:"split,omitempty"` // the order stands in other runs too
+	Part          int         `json:"part,omitempty"`  // of a split order, as planned: the first is 1
+	Parts         int         `json:"parts,omitempty"`
+	OtherRuns     []string    `json:"other_runs,omitempty"` // names of those that hold the rest, as planned
+	OrderQuantity int64       `json:"order_quantity"`       // of the whole order
+	Priority      int         `json:"priority,omitempty"`
 	Due           string      `json:"due,omitempty"`
 	Artwork       string      `json:"artwork,omitempty"`
 	Page          int         `json:"page,omitempty"`

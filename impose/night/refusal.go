@@ -18,6 +18,10 @@ type Note struct {
 	Text  string `json:"text"`
 }
 
+// Warns tells whether a note of an order that is taken is something to look at
+// before the run.
+func (n Note) Warns() bool { return n.Code == NoOrders || n.Code == LongWeb }
+
 // The codes of orders that are left out.
 const (
 	BadOrder   = "order-file" // its line in the order file is wrong
@@ -41,6 +45,9 @@ const (
 	Late      = "late"       // was due before the night
 	NoInks    = "inks-unknown"
 	TurnOpen  = "turn-open"       // more might share a band if all labels stood alike
+	NoOrders  = "no-orders"       // the file lists none
+	LongWeb   = "long-web"        // takes more web than anybody orders
+	LastFrame = "last-frame"      // is made beyond its limit, as frames are printed whole
 	PartRolls = "part-rolls"      // lanes end inside a roll
 	OrderFile = "order-file-word" // the order file holds something odd that costs no order
 )

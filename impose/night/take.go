@@ -78,6 +78,9 @@ func take(ctx context.Context, all []job.Order, r *Rules) (*intake, error) {
 		in.words = append(in.words, Note{"", TurnOpen, fmt.Sprintf("nothing decides the turn of %s: each label lies as it takes the least web alone, "+
 			"and more may share a run where all stand alike (say --turn, or a winding)", count(open, "order"))})
 	}
+	if len(all) == 0 {
+		in.words = append(in.words, Note{"", NoOrders, "the order file lists no orders (write one on each line below the header)"})
+	}
 	if inkless > 0 {
 		in.words = append(in.words, Note{"", NoInks, fmt.Sprintf("the inks of %s are not known; they count as printed at full speed", count(inkless, "order"))})
 	}
@@ -143,7 +146,7 @@ func lookAt(ctx context.Context, orders []*order, r *Rules) ([]look, error) {
 // needsArtwork tells whether the order's artwork is read: always when runs are
 // to be written, otherwise where the plan depends on it.
 func (o *order) needsArtwork(r *Rules) bool {
-	if !r.PlanOnly {
+	if !r.PlanOnly && o.Artwork != "" {
 		return true
 	}
 	sized := o.size(r) != geometry.Size{} || o.Die != ""
@@ -174,7 +177,7 @@ func (o *order) complete(r *Rules, f *formes, l look) *refusal {
 			label = l.Label
 		}
 	case !r.PlanOnly:
-		return &refusal{BadArtwork, "the order names no artwork"}
+		return &refusal{BadArtwork, "no artwork is named (name it in the order file's column artwork; -n plans without)"}
 	}
 	if len(o.Inks) > 0 {
 		o.inks = impose.PrintingInks(r.House.Inks, o.Inks)

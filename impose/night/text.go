@@ -160,8 +160,8 @@ func blank(run *Run) string {
 }
 
 func split(s Share) string {
-	if s.Split {
-		return ", more of it in other runs"
+	if text := s.rest(); text != "" {
+		return ", " + text
 	}
 	return ""
 }

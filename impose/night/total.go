@@ -25,9 +25,7 @@ func (p *Plan) share() {
 				s.Scrap = max(made[s.order]+s.Labels-limit, 0) - before
 			}
 			made[s.order] += s.Labels
-			if s.LabelsPerRoll = s.order.LabelsPerRoll; s.LabelsPerRoll == 0 {
-				s.LabelsPerRoll = p.rules.House.Roll.Labels
-			}
+			s.LabelsPerRoll = s.order.perRoll(p.rules)
 			s.countRolls(run, p.rules.House.Roll.Splices)
 		}
 	}

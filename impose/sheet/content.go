@@ -24,6 +24,7 @@ type Content struct {
 	Mirrored bool     // print on the back of clear film
 	Drug     bool     // a label of the run is a drug label
 	Stations []Station
+	Remarks  []string // on the order behind each artwork; none outside a night
 }
 
 // Station is a place where a label stands, on the printed face.

@@ -107,6 +107,7 @@ func (c *Content) products() block {
 		}
 		t.rows = append(t.rows, row)
 	}
+	t.notes, t.under = c.Remarks, 1
 	return t
 }
 

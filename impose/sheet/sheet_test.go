@@ -69,6 +69,9 @@ func randomContent(t *rapid.T) *Content {
 	for range rapid.IntRange(0, 3).Draw(t, "silent") {
 		c.Silent = append(c.Silent, Ink{rapid.SampledFrom(names).Draw(t, "silent ink"), "technical"})
 	}
+	for range c.Artworks {
+		c.Remarks = append(c.Remarks, rapid.SampledFrom([]string{"", "due 2026-03-04; " + strings.Repeat("part 1 of 9, the rest in run-003 ", 4), names[0]}).Draw(t, "remark"))
+	}
 	c.Drug = rapid.Bool().Draw(t, "drug")
 	c.Layout.TurnDeg = 90 * rapid.IntRange(0, 3).Draw(t, "turn")
 	c.Layout.RepeatMM = rapid.Float64Range(100, 980).Draw(t, "repeat")

@@ -66,6 +66,8 @@ type table struct {
 	columns []column
 	rows    [][]string
 	size    float64
+	notes   []string // below the rows, from the column under on; may be none
+	under   int
 }
 
 const cellPad = 3.0
@@ -81,31 +83,43 @@ func (t table) style(i int, k float64) typeset.Style {
 
 func (t table) head(k float64) typeset.Style { return typeset.Style{Size: 0.75 * t.size * k} }
 
-// widths gives the columns' widths. Those that wrap share what the others
-// leave, by what they would like to have.
+// widths gives the columns' widths. Heads break between words. Those that wrap
+// have their longest words whole, where there is room for all, and share what
+// is left by what more they would like to have.
 func (t table) widths(d *typeset.Document, width, k float64) []float64 {
-	list := make([]float64, len(t.columns))
-	fixed, wrapping := 0.0, 0.0
+	list, words := make([]float64, len(t.columns)), make([]float64, len(t.columns))
+	fixed, least, more := 0.0, 0.0, 0.0
+	pad := 2*cellPad*k + 0.01
 	for i, c := range t.columns {
-		list[i] = d.Width(c.head, t.head(k))
+		words[i] = d.LongestWord(c.head, t.head(k))
+		list[i] = words[i]
 		for _, r := range t.rows {
 			list[i] = max(list[i], d.Width(r[i], t.style(i, k)))
+			words[i] = max(words[i], d.LongestWord(r[i], t.style(i, k)))
 		}
-		list[i] += 2*cellPad*k + 0.01
+		list[i], words[i] = list[i]+pad, words[i]+pad
 		if c.wraps {
 			list[i] = min(list[i], width) // one long text takes not all from its neighbours
-			wrapping += list[i]
+			words[i] = min(words[i], list[i])
+			least += words[i]
+			more += list[i] - words[i]
 		} else {
 			list[i] = min(list[i], 0.5*width)
 			fixed += list[i]
 		}
 	}
 	limit := min(fixed, 0.75*width)
+	room := width - limit
 	for i, c := range t.columns {
-		if c.wraps {
-			list[i] *= (width - limit) / wrapping
-		} else {
+		switch {
+		case !c.wraps:
 			list[i] *= limit / fixed
+		case least > room:
+			list[i] = words[i] * room / least
+		case more > 0:
+			list[i] = words[i] + (list[i]-words[i])*(room-least)/more
+		default:
+			list[i] = words[i] * room / least
 		}
 	}
 	return list
@@ -128,6 +142,26 @@ func (t table) rowHeight(d *typeset.Document, row []string, widths []float64, k 
 	return h + 3*k
 }
 
+// note gives what stands below a row, and the width that it has.
+func (t table) note(row int, widths []float64, k float64) (words, float64) {
+	if row >= len(t.notes) || t.notes[row] == "" {
+		return words{}, 0
+	}
+	room := -2 * cellPad * k
+	for _, w := range widths[t.under:] {
+		room += w
+	}
+	return words{text: t.notes[row], style: plain(0.8 * t.size)}, room
+}
+
+func (t table) noteHeight(d *typeset.Document, row int, widths []float64, k float64) float64 {
+	n, room := t.note(row, widths, k)
+	if n.text == "" {
+		return 0
+	}
+	return n.height(d, room, k) + k
+}
+
 func (t table) headHeight(d *typeset.Document, widths []float64, k float64) float64 {
 	h := 0.0
 	for i, c := range t.columns {
@@ -139,8 +173,8 @@ func (t table) headHeight(d *typeset.Document, widths []float64, k float64) floa
 func (t table) height(d *typeset.Document, width, k float64) float64 {
 	widths := t.widths(d, width, k)
 	h := t.headHeight(d, widths, k)
-	for _, r := range t.rows {
-		h += t.rowHeight(d, r, widths, k)
+	for i, r := range t.rows {
+		h += t.rowHeight(d, r, widths, k) + t.noteHeight(d, i, widths, k)
 	}
 	return h
 }
@@ -160,7 +194,7 @@ func (t table) draw(d *typeset.Document, at typeset.Box, k float64) {
 		d.Lines(d.Wrap(c.head, t.head(k), inner(x, i).W), t.head(k), inner(x, i), align)
 		x += widths[i]
 	}
-	for _, r := range t.rows {
+	for n, r := range t.rows {
 		y += h
 		h = t.rowHeight(d, r, widths, k)
 		d.Pen(0.4)
@@ -171,6 +205,12 @@ func (t table) draw(d *typeset.Document, at typeset.Box, k float64) {
 			b.Y += 2 * k
 			t.cell(text, i).draw(d, b, k)
 			x += widths[i]
+		}
+		if note, room := t.note(n, widths, k); note.text != "" {
+			y += h
+			h = t.noteHeight(d, n, widths, k)
+			x = at.X + at.W - room - cellPad*k
+			note.draw(d, typeset.Box{X: x, Y: y, W: room, H: h}, k)
 		}
 	}
 }

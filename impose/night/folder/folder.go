@@ -35,7 +35,9 @@ type Folder struct {
 	key   string
 	lock  *lock
 	done  bool
-	fresh bool // an earlier start with another key was thrown away
+	// replaces tells that a folder which was only provisional is in its place.
+	replaces bool
+	fresh    bool // an earlier start with another key was thrown away
 
 	mu     sync.Mutex
 	log    *os.File
@@ -49,8 +51,9 @@ type Folder struct {
 // what an earlier start left under another key is thrown away.
 //
 // A folder that is already there is checked against its sums; with the same
-// key Done says so, otherwise the error is a *TakenError. A folder that another
-// process is building gives ErrBusy.
+// key Done says so, otherwise the error is a *TakenError. One that is only
+// provisional is built again, and gives way to the new one. A folder that
+// another process is building gives ErrBusy.
 func Open(place, key string) (*Folder, error) {
 	place = filepath.Clean(place)
 	f := &Folder{
@@ -136,6 +139,10 @@ func (f *Folder) isThere() (bool, error) {
 		return false, err
 	}
 	key, sums, _ := parse(text)
+	if strings.HasPrefix(key, provisional) {
+		f.replaces, err = true, f.replaceable(sums)
+		return false, err
+	}
 	if key != f.key {
 		return false, taken("holds what was built from other inputs")
 	}
@@ -214,14 +221,20 @@ func (f *Folder) note(line string) error {
 
 // Commit makes the folder appear. Hidden files, such as the journal, are not
 // part of it.
-func (f *Folder) Commit() error {
+func (f *Folder) Commit() error { return f.commit("") }
+
+// CommitProvisional makes the folder appear as one that nobody needs to keep:
+// the next start takes its place, whatever its key.
+func (f *Folder) CommitProvisional() error { return f.commit(provisional) }
+
+func (f *Folder) commit(kind string) error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if f.done {
 		return nil
 	}
 	var b strings.Builder
-	b.WriteString("# " + f.key + "\n")
+	b.WriteString("# " + kind + f.key + "\n")
 	for _, name := range f.names() {
 		b.WriteString(line(name, f.sums[name]))
 	}
@@ -233,6 +246,11 @@ func (f *Folder) Commit() error {
 	}
 	if err := syncFolder(f.work); err != nil {
 		return err
+	}
+	if f.replaces {
+		if err := f.clear(); err != nil {
+			return err
+		}
 	}
 	os.Remove(f.place) // an empty folder there gives way; anything else makes the rename fail
 	if err := os.Rename(f.work, f.place); err != nil {

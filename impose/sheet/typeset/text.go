@@ -100,6 +100,16 @@ func pieces(text string) []string {
 	return list
 }
 
+// LongestWord gives the width of the longest stretch of text that Wrap keeps
+// whole where it can, in points.
+func (d *Document) LongestWord(text string, s Style) float64 {
+	w := 0.0
+	for _, piece := range pieces(d.settle(text)) {
+		w = max(w, d.Width(strings.TrimRight(piece, " "), s))
+	}
+	return w
+}
+
 // longestStart gives the bytes of the graphemes that fit into the width, at
 // least one.
 func (d *Document) longestStart(text string, s Style, width float64) int {
