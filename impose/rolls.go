@@ -20,7 +20,8 @@ type RollPart struct {
 	Full          int64          `json:"full_rolls"`            // joined ones included
 	Splices       int            `json:"splices"`
 	Lanes         []LaneRollPart `json:"lanes"`
-	Spliced       [][]PiecePart  `json:"spliced"` // full rolls joined from rests
+	Mixed         []int          `json:"mixed_lanes,omitempty"` // that others share: their labels are sorted first and counted in no roll
+	Spliced       [][]PiecePart  `json:"spliced"`               // full rolls joined from rests
 	Parts         []PiecePart    `json:"part_rolls"`
 }
 
@@ -115,9 +116,12 @@ func (im *Imposition) rollParts(lanes []LanePart) ([]RollPart, error) {
 		rule := im.rollRule(i)
 		web := geometry.Length(each) * im.rowPitch()
 		var pieces []geometry.Piece
+		var mixed []int
 		for _, l := range lanes {
 			if l.Artwork == i+1 {
 				pieces = append(pieces, geometry.Piece{Lane: l.Lane, Labels: l.Labels})
+			} else if slices.Contains(l.Artworks, i+1) {
+				mixed = append(mixed, l.Lane)
 			}
 		}
 		count, err := geometry.CountRolls(pieces, each, rule.Splices)
@@ -127,7 +131,7 @@ func (im *Imposition) rollParts(lanes []LanePart) ([]RollPart, error) {
 		p := RollPart{
 			Artwork: i + 1, LabelsPerRoll: each, WebM: web.Metres(), CoreMM: rule.Core.MM(),
 			Ordered: geometry.RollsFor(a.Quantity, each), Full: count.Rolls(), Splices: count.Splices(),
-			Lanes: []LaneRollPart{}, Spliced: [][]PiecePart{}, Parts: pieceParts(count.Parts),
+			Lanes: []LaneRollPart{}, Mixed: mixed, Spliced: [][]PiecePart{}, Parts: pieceParts(count.Parts),
 		}
 		if rule.Check() == nil {
 			p.DiameterMM = rule.Diameter(web).MM()
@@ -157,7 +161,14 @@ func (p *RollPart) row() string {
 	if p.DiameterMM > 0 {
 		text += fmt.Sprintf(", %.1f mm on a core of %s mm", p.DiameterMM, digits(p.CoreMM))
 	}
-	text += fmt.Sprintf("; %s ordered, %s full", thousands(p.Ordered), thousands(p.Full))
+	text += fmt.Sprintf("; %s ordered", thousands(p.Ordered))
+	if len(p.Mixed) > 0 {
+		text += fmt.Sprintf(", not counted in lane %s before its labels are sorted", laneList(p.Mixed))
+		if len(p.Lanes) == 0 {
+			return text
+		}
+	}
+	text += fmt.Sprintf(", %s full", thousands(p.Full))
 	if p.Splices > 0 {
 		text += fmt.Sprintf(" with %s", plural(p.Splices, "splice"))
 	}

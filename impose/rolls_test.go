@@ -3,6 +3,7 @@ package impose
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"quoin/geometry"
@@ -107,5 +108,25 @@ func TestEachArtworkHasItsOwnRolls(t *testing.T) {
 	j.Roll.Labels = 0
 	if s = summaryOf(t, j); len(s.Rolls) != 1 || s.Rolls[0].Artwork != 1 {
 		t.Errorf("%+v", s.Rolls)
+	}
+}
+
+// TestMixedLanesHaveNoRolls: two products of 18 stations share the middle of
+// three lanes of 12; only their own lanes are counted.
+func TestMixedLanesHaveNoRolls(t *testing.T) {
+	j := w1(t, 2)
+	j.Lanes, j.Roll.Labels = 3, 500
+	one, third := j.Artworks[0], j.Artworks[0]
+	one.Quantity, one.StationCount = 18_000, 18
+	third.Quantity, third.StationCount = 1, 1
+	two := one
+	two.StationCount = 17
+	j.Artworks = []job.Artwork{one, two, third}
+	s := summaryOf(t, j)
+	if r := s.Rolls[0]; len(r.Lanes) != 1 || r.Lanes[0].Lane != 1 || !slices.Equal(r.Mixed, []int{2}) || r.Full == 0 {
+		t.Errorf("%+v", r)
+	}
+	if r := s.Rolls[2]; len(r.Lanes) != 0 || !slices.Equal(r.Mixed, []int{3}) || strings.Contains(r.row(), "full") || !strings.Contains(r.row(), "not counted in lane 3") {
+		t.Errorf("%+v: %s", r, r.row())
 	}
 }

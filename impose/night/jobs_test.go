@@ -96,3 +96,14 @@ func TestDrugLabelRunIsWarnedOf(t *testing.T) {
 		}
 	}
 }
+
+// TestWholeLanesOfAMixedRunHaveRolls: an order that fills its lanes is counted
+// as if lanes were not mixed.
+func TestWholeLanesOfAMixedRunHaveRolls(t *testing.T) {
+	r := rules()
+	r.Mixed = true
+	p := plan(t, orders(t, "order,quantity,labels-per-roll,flags\nA,100000,2500,alone\n"), r)
+	if s := p.Runs[0].Orders[0]; s.Lanes != 0 || s.Rolls != 36 || s.PartRolls != 6 {
+		t.Errorf("%+v", s)
+	}
+}

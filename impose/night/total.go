@@ -14,6 +14,7 @@ func (p *Plan) share() {
 	}
 	for i := range p.Runs {
 		run := &p.Runs[i]
+		first := int64(0) // station of the order, from 0
 		for k := range run.Orders {
 			s := &run.Orders[k]
 			s.Ordered = min(s.Labels, open[s.order])
@@ -26,25 +27,28 @@ func (p *Plan) share() {
 			}
 			made[s.order] += s.Labels
 			s.LabelsPerRoll = s.order.perRoll(p.rules)
-			s.countRolls(run, p.rules.House.Roll.Splices)
+			if rows := int64(run.Rows); first%rows == 0 && s.Stations%rows == 0 {
+				s.countRolls(run, s.Stations/rows, p.rules.House.Roll.Splices)
+			}
+			first += s.Stations
 		}
 	}
 }
 
-// countRolls says what comes off the finishing line; the rests of an order's
-// lanes are joined only where the house allows splices in so many words. Of
+// countRolls says what comes off the finishing line of so many whole lanes; their
+// rests are joined only where the house allows splices in so many words. Of
 // mixed lanes the rolls can't be told before they are sorted.
-func (s *Share) countRolls(run *Run, splices *bool) {
-	if per := s.LabelsPerRoll; per == 0 || s.Lanes == 0 {
+func (s *Share) countRolls(run *Run, whole int64, splices *bool) {
+	if s.LabelsPerRoll == 0 {
 		return
 	}
-	lanes := make([]geometry.Piece, s.Lanes)
+	lanes := make([]geometry.Piece, whole)
 	for i := range lanes {
 		lanes[i] = geometry.Piece{Lane: i + 1, Labels: run.Frames * int64(run.Rows)}
 	}
 	most := 0
 	if splices != nil && *splices {
-		most = int(s.Lanes)
+		most = int(whole)
 	}
 	if c, err := geometry.CountRolls(lanes, s.LabelsPerRoll, most); err == nil {
 		s.Rolls, s.PartRolls = c.Rolls(), int64(len(c.Parts))

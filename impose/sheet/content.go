@@ -29,6 +29,8 @@ type Content struct {
 
 // Station is a place where a label stands, on the printed face.
 type Station struct {
+	Lane    int               // first is 1
+	Row     int               // first is 1
 	Artwork int               // first is 1; 0 is blank
 	Turn    int               // quarter turns counter-clockwise
 	Box     typeset.Box       // of the trim, in mm
@@ -76,7 +78,7 @@ func From(im *impose.Imposition, s *impose.Summary) *Content {
 // mirrored label's would be mirrored too.
 func station(im *impose.Imposition, st geometry.Station, artwork int) Station {
 	b := st.Trim
-	s := Station{Artwork: artwork, Turn: st.Turn.Degrees() / 90, Box: typeset.Box{
+	s := Station{Lane: st.Lane, Row: st.Row, Artwork: artwork, Turn: st.Turn.Degrees() / 90, Box: typeset.Box{
 		X: b.Min.Across.MM(), Y: b.Min.Around.MM(), W: b.Size().Across.MM(), H: b.Size().Around.MM(),
 	}}
 	if im.Job.Mirror || im.OutlineOn(st).Area() == st.Trim.Size().Area() {

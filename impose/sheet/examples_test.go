@@ -31,7 +31,7 @@ func example(lanes, inkCount int, names []string) *Content {
 		s.Rolls = append(s.Rolls, impose.RollPart{Artwork: lane, LabelsPerRoll: 2500, WebM: 195.4, CoreMM: 76, DiameterMM: 207.7, Ordered: 7, Full: 6,
 			Lanes: []impose.LaneRollPart{{Lane: lane, Labels: 17004, Full: 6, Rest: 2004}}, Parts: []impose.PiecePart{{Lane: lane, Labels: 2004}}})
 		for row := range 12 {
-			c.Stations = append(c.Stations, Station{Artwork: lane, Box: typeset.Box{X: left, Y: 1.5875 + 78.175*float64(row), W: wide, H: 75}})
+			c.Stations = append(c.Stations, Station{Lane: lane, Row: row + 1, Artwork: lane, Box: typeset.Box{X: left, Y: 1.5875 + 78.175*float64(row), W: wide, H: 75}})
 		}
 		s.Files = append(s.Files, impose.FilePart{Role: "artwork", Path: "artwork/label.pdf", SHA256: fmt.Sprintf("%064x", 7919*lane)})
 	}

@@ -114,6 +114,12 @@ func (c *Content) products() block {
 func (c *Content) rollsOf(a impose.ArtworkPart) (full, parts string) {
 	for _, r := range c.Rolls {
 		if r.Artwork == a.Artwork {
+			switch {
+			case len(r.Mixed) > 0 && len(r.Lanes) > 0:
+				return count(r.Full) + " + –", "–"
+			case len(r.Mixed) > 0:
+				return "–", "–"
+			}
 			return count(r.Full), fmt.Sprint(len(r.Parts))
 		}
 	}
@@ -165,7 +171,7 @@ func (c *Content) rolls() block {
 	var list []fact
 	kinds := c.rollKinds()
 	for _, k := range kinds {
-		web, full := fmt.Sprintf("%.1f\u00a0m", k.WebM), fmt.Sprintf("Ø %.0f\u00a0mm", k.DiameterMM)
+		web, full := fmt.Sprintf("%.1f\u00a0m", k.WebM), fmt.Sprintf("Ø\u00a0%.0f\u00a0mm", k.DiameterMM)
 		if len(kinds) > 1 {
 			text := count(k.LabelsPerRoll) + " labels on " + web
 			if k.DiameterMM > 0 {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"sort"
 	"strings"
 
@@ -87,7 +88,9 @@ const (
 	between  = 8.0
 )
 
-func (p page) all() stack { return stack{between, p.blocks} }
+func (p page) all() stack {
+	return stack{between, slices.DeleteFunc(slices.Clone(p.blocks), func(b block) bool { return b == nil })}
+}
 
 func (p page) fits(d *typeset.Document, area typeset.Box, k float64) bool {
 	return p.all().height(d, area.W, k) <= area.H
@@ -129,7 +132,7 @@ func (c *Content) whole() page {
 	w := &web{c: c}
 	all := len(c.Warnings)
 	return page{[]block{
-		c.title(1, 1), c.glance(), c.warnings(0, all, ""), w, c.products(),
+		c.title(1, 1), c.glance(), c.warnings(0, all, ""), w, c.mixed(), c.products(),
 		columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}},
 		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
 		c.inks(), columns{8, []float64{1, 1.3}, []block{c.marking(), c.caution()}}, c.files(),
@@ -140,7 +143,7 @@ func (c *Content) whole() page {
 func (c *Content) front(warnings int) page {
 	w := &web{c: c}
 	return page{[]block{
-		c.title(1, 2), c.glance(), c.warnings(0, warnings, "on page 2"), w, c.products(),
+		c.title(1, 2), c.glance(), c.warnings(0, warnings, "on page 2"), w, c.mixed(), c.products(),
 		columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}},
 	}, &w.extra}
 }

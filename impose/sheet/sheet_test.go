@@ -69,6 +69,15 @@ func randomContent(t *rapid.T) *Content {
 	for range rapid.IntRange(0, 3).Draw(t, "silent") {
 		c.Silent = append(c.Silent, Ink{rapid.SampledFrom(names).Draw(t, "silent ink"), "technical"})
 	}
+	for i := range rapid.IntRange(0, lanes).Draw(t, "mixed lanes") {
+		c.Lanes[i].Artworks = []int{i + 1, lanes}
+		for k := range rapid.IntRange(1, 12).Draw(t, "rows") {
+			c.Stations[12*i+k].Artwork = lanes
+		}
+		if len(c.Rolls) > 0 {
+			c.Rolls[i].Mixed, c.Rolls[i].LabelsPerRoll = []int{i + 1}, int64(1000+i)
+		}
+	}
 	for range c.Artworks {
 		c.Remarks = append(c.Remarks, rapid.SampledFrom([]string{"", "due 2026-03-04; " + strings.Repeat("part 1 of 9, the rest in run-003 ", 4), names[0]}).Draw(t, "remark"))
 	}

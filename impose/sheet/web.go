@@ -85,6 +85,9 @@ func (w web) letters(l impose.LanePart) string {
 }
 
 func (w web) names(l impose.LanePart) string {
+	if len(l.Artworks) > 0 {
+		return "several, see below"
+	}
 	if l.Artwork < 1 || l.Artwork > len(w.c.Artworks) {
 		return ""
 	}
@@ -93,7 +96,7 @@ func (w web) names(l impose.LanePart) string {
 
 // room gives the width of a cell that all lanes have.
 func (w web) room(width, k float64) float64 {
-	edges := w.edges(typeset.Box{W: width - headWidth*k, H: pictureHeight * k})
+	edges := w.edges(typeset.Box{W: width - headWidth*k, H: w.tall() * k})
 	room := width
 	for i := 1; i < len(edges); i++ {
 		room = min(room, edges[i]-edges[i-1])
@@ -137,6 +140,9 @@ func (w web) scale(width, height float64) (across, around float64) {
 // each other, what shows one label of each lane whole.
 func (w web) pitch() float64 {
 	l := w.c.Layout
+	if w.allRows() {
+		return l.RepeatMM
+	}
 	if w.straight() || len(w.c.Stations) == 0 {
 		return l.RepeatMM / float64(max(1, l.Around))
 	}
@@ -151,6 +157,36 @@ func (w web) pitch() float64 {
 		pitch = max(pitch, bottom)
 	}
 	return pitch
+}
+
+// shown gives what the picture shows: the labels or, of a whole frame, the rows
+// that one product fills in a lane as one box.
+func (w web) shown() []Station {
+	if !w.allRows() {
+		return w.c.Stations
+	}
+	var list []Station
+	for _, lane := range w.c.Lanes {
+		for _, rows := range w.c.stretches(lane.Lane) {
+			one := rows[0]
+			one.Shape, one.Box.H = nil, rows[len(rows)-1].Box.Bottom()-one.Box.Y
+			list = append(list, one)
+		}
+	}
+	return list
+}
+
+// allRows tells whether the picture shows the whole frame: where lanes carry
+// several products, one row of it would hide most of them.
+func (w web) allRows() bool { return w.straight() && len(w.c.mixedLanes()) > 0 }
+
+// tall gives the least height of the picture at k = 1: enough to read the letter
+// of a single row, while there are not too many.
+func (w web) tall() float64 {
+	if !w.allRows() {
+		return pictureHeight
+	}
+	return max(pictureHeight, min(14*float64(w.c.Layout.Around), 2*pictureHeight))
 }
 
 func (w web) straight() bool {
@@ -189,7 +225,7 @@ func (w web) upright(d *typeset.Document, x line, width, k float64) (bool, float
 }
 
 func (w web) height(d *typeset.Document, width, k float64) float64 {
-	h := pictureHeight*k + w.extra
+	h := w.tall()*k + w.extra
 	for _, x := range w.lines(d, width, k) {
 		_, high := w.upright(d, x, width, k)
 		h += high
@@ -198,7 +234,7 @@ func (w web) height(d *typeset.Document, width, k float64) float64 {
 }
 
 func (w web) draw(d *typeset.Document, at typeset.Box, k float64) {
-	head := typeset.Box{X: at.X, Y: at.Y, W: headWidth * k, H: pictureHeight*k + w.extra}
+	head := typeset.Box{X: at.X, Y: at.Y, W: headWidth * k, H: w.tall()*k + w.extra}
 	picture := typeset.Box{X: head.Right(), Y: at.Y, W: at.W - head.W, H: head.H}
 	w.travel(d, head, k)
 	w.labels(d, picture, k)
@@ -258,6 +294,9 @@ func (w web) line(d *typeset.Document, x line, row typeset.Box, edges []float64,
 // travel draws the arrow of travel.
 func (w web) travel(d *typeset.Document, at typeset.Box, k float64) {
 	note := words{text: "Printed face. A thick bar is the label's top. Not to scale.", style: plain(8)}
+	if w.allRows() {
+		note.text = "Printed face of a whole frame. A box is the rows of one product, its thick bar their tops. Not to scale."
+	}
 	below := typeset.Box{X: at.X, W: at.W - 4*k}
 	below.H = note.height(d, below.W, k)
 	below.Y = at.Bottom() - below.H - 2*k
@@ -281,11 +320,13 @@ func (w web) labels(d *typeset.Document, at typeset.Box, k float64) {
 	w.ground(d, at, torn*k)
 	pitch := w.pitch() * around
 	window := inner.H
-	if w.straight() {
+	if w.allRows() {
+		window = pitch
+	} else if w.straight() {
 		window = pitch * float64(min(l.Around, max(1, int(inner.H/pitch+1e-9))))
 	}
 	top := inner.Y + (inner.H-window)/2
-	for _, st := range w.c.Stations {
+	for _, st := range w.shown() {
 		place := func(p typeset.Point) typeset.Point { return typeset.Point{X: at.X + across*p.X, Y: top + around*p.Y} }
 		corner := place(typeset.Point{X: st.Box.X, Y: st.Box.Y})
 		b := typeset.Box{X: corner.X, Y: corner.Y, W: across * st.Box.W, H: around * st.Box.H}
