@@ -19,10 +19,10 @@ func (im *Imposition) readArtworks() error {
 		}
 		im.Pages = append(im.Pages, p)
 		if p.Tiling && !press.OwnTiling(p) {
-			im.warn("tiling-shared", "%s has tiling patterns in much content, so that all stations share them; some RIPs run patterns on from the first label over the others: compare two labels of a test frame", p.Name())
+			im.warn("tiling-shared", "%s has tiling patterns in much content, so that all stations share them; some RIPs run patterns on from the first label over the others: compare two labels of a test frame", im.pageName(i))
 		}
 		for _, f := range p.Findings {
-			text := fmt.Sprintf("%s, page %d: %s", a.File, p.Number, f.Text)
+			text := im.pageName(i) + ": " + f.Text
 			if f.Object != "" {
 				text += " (" + f.Object + ")"
 			}
@@ -34,6 +34,11 @@ func (im *Imposition) readArtworks() error {
 		}
 	}
 	return nil
+}
+
+// pageName names an artwork's page as the job does.
+func (im *Imposition) pageName(artwork int) string {
+	return fmt.Sprintf("%s, page %d", im.Job.Artworks[artwork].File, im.Pages[artwork].Number)
 }
 
 // placed says where the job file names the artwork that can't be used.
@@ -50,7 +55,7 @@ func (im *Imposition) tableInks() error {
 	rules := inkRules(im.Job.Inks)
 	var seen []ink.Seen
 	for i, p := range im.Pages {
-		source := fmt.Sprintf("%s, page %d", im.Job.Artworks[i].File, p.Number)
+		source := im.pageName(i)
 		for _, u := range p.Inks {
 			if u.State == artwork.Used {
 				seen = append(seen, ink.Seen{Name: u.Name, Said: u.Said, CMYK: u.CMYK, Alternate: u.Alternate, Source: source})

@@ -31,7 +31,7 @@ func (im *Imposition) drawnCuts() []geometry.DrawnCut {
 // box at the origin.
 func (im *Imposition) drawnOutline(label geometry.Size) (outline.Outline, error) {
 	var first *artwork.DieLine
-	for _, p := range im.Pages {
+	for i, p := range im.Pages {
 		fail := func(err error, way string) (outline.Outline, error) {
 			return outline.Outline{}, &OutlineError{p.Name(), err, way}
 		}
@@ -50,7 +50,7 @@ func (im *Imposition) drawnOutline(label geometry.Size) (outline.Outline, error)
 		if first == nil {
 			first = line
 			if n := line.Inner; n > 0 {
-				im.notes = append(im.notes, Warning{"die-line-holes", fmt.Sprintf("%s: %s inside the label's edge cut too, as holes", p.Name(), plural(n, "contour"))})
+				im.notes = append(im.notes, Warning{"die-line-holes", fmt.Sprintf("%s: %s inside the label's edge cut too, as holes", im.pageName(i), plural(n, "contour"))})
 			}
 		} else if !alike(first.Outline, line.Outline) {
 			return fail(errors.New("its die line is not that of the first artwork"), "artworks that share a frame share one cut")

@@ -27,6 +27,10 @@ type Imposition struct {
 	Inks    *ink.Table
 	Frame   draw.Frame   // as it is seen: for the second surface, the press mirrors it
 	Patches []mark.Patch // on the printed face
+	// FileName, when set, gives the name of a file for the summary, which otherwise
+	// names files as seen from the working folder. Artworks that the job names
+	// from the root keep that name.
+	FileName func(path string) string
 
 	upright  outline.Outline   // of the upright label, its box at the origin
 	cuts     []outline.Outline // of the lanes' upright labels, where they differ in width; nil where not

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"sync"
 
 	"quoin/impose/artwork"
@@ -21,6 +22,7 @@ type sources struct {
 	job     *job.Job
 	files   map[string]*artwork.File
 	sums    map[string]func() (string, error) // SHA-256 of each file, worked out beside everything else
+	rooted  map[string]bool                   // paths that the job names from the root
 	order   []string                          // paths in the order of the job
 }
 
@@ -29,7 +31,7 @@ func newSources(ctx context.Context, j *job.Job) *sources {
 		options: artwork.Options{
 			PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed,
 		},
-		job: j, files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
+		job: j, rooted: make(map[string]bool), files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
 	}
 }
 
@@ -44,6 +46,7 @@ func (s *sources) page(a job.Artwork) (*artwork.Page, error) {
 		}
 		s.files[path] = f
 		s.order = append(s.order, path)
+		s.rooted[path] = filepath.IsAbs(a.File)
 		sum := sync.OnceValues(func() (string, error) { return sha256Of(path) })
 		s.sums[path] = sum
 		go sum()

@@ -95,7 +95,7 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 	for i, a := range im.Job.Artworks {
 		made := frames * int64(demands[i].Places)
 		s.Artworks = append(s.Artworks, ArtworkPart{
-			Artwork: i + 1, File: a.File, Path: filepath.ToSlash(im.Pages[i].File.Path), Page: im.Pages[i].Number, Product: a.Product,
+			Artwork: i + 1, File: a.File, Path: im.fileName(im.Pages[i].File.Path), Page: im.Pages[i].Number, Product: a.Product,
 			Lanes: []int{}, Ordered: a.Quantity, Labels: made, Overs: made - a.Quantity,
 		})
 		if im.Layout.Widths != nil {
@@ -157,6 +157,14 @@ func (im *Imposition) stations(s *Summary) {
 	}
 }
 
+// fileName names a file for the summary.
+func (im *Imposition) fileName(path string) string {
+	if im.FileName != nil && !im.files.rooted[path] {
+		path = im.FileName(path)
+	}
+	return filepath.ToSlash(path)
+}
+
 // fileParts names every file with its SHA-256.
 func (im *Imposition) fileParts() ([]FilePart, error) {
 	parts := []FilePart{}
@@ -165,7 +173,7 @@ func (im *Imposition) fileParts() ([]FilePart, error) {
 		if err != nil {
 			return nil, err
 		}
-		parts = append(parts, FilePart{"artwork", filepath.ToSlash(path), sum})
+		parts = append(parts, FilePart{"artwork", im.fileName(path), sum})
 	}
 	return append(parts, im.wrote...), nil
 }

@@ -92,7 +92,7 @@ type InkPart struct {
 type ArtworkPart struct {
 	Artwork int    `json:"artwork"` // first is 1; what lanes and stations name
 	File    string `json:"file"`    // as the job names it
-	Path    string `json:"path"`    // seen from the folder that the job was run in
+	Path    string `json:"path"`    // seen from the folder that the job was run in; of a night, from the night's own
 	Page    int    `json:"page"`
 	Product string `json:"product,omitempty"`
 	// LabelMM is its label, across, around, upright, where lanes differ in width.

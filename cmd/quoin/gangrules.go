@@ -51,7 +51,11 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	}
 	for _, file := range []*string{&house.Output.Profile, &house.Outline} {
 		if *file != "" {
-			*file = house.Path(*file)
+			path, err := filepath.Abs(house.Path(*file))
+			if err != nil {
+				return nil, err
+			}
+			*file = path
 		}
 	}
 	house.Dir = ""
@@ -77,6 +81,9 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 		House: house.Common(), Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: f.mostIn,
 		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
 	}
+	if r.Seen = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
+		r.Seen = night.SeenFrom(f.out)
+	}
 	if f.fs.Changed("overs") {
 		r.Overs = &f.overs
 	}
@@ -91,14 +98,15 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 }
 
 // inputs lists the files that the night is made from, beside the artworks.
-func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, error) {
+func (f *gangFlags) inputs(orders string, rules *night.Rules) ([]impose.FilePart, error) {
+	house := rules.House
 	var out []impose.FilePart
 	var failed error
 	add := func(role, path string) {
 		if path == "" {
 			return
 		}
-		in, err := night.Input(role, path)
+		in, err := rules.Input(role, path)
 		failed = errors.Join(failed, err)
 		out = append(out, in)
 	}
@@ -115,8 +123,9 @@ func (f *gangFlags) inputs(orders string, house *job.Job) ([]impose.FilePart, er
 
 // noInput are the flags that change no byte of a night's folder: where it goes,
 // what is printed and how much, and whether files are proved. --time is not
-// among them: a longer search may find another plan.
-var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose"}
+// among them: a longer search may find another plan. Files are known by their
+// contents, wherever they are seen from: see inputs.
+var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "job", "press", "dies", "outline"}
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

@@ -2,6 +2,7 @@ package artwork
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 
 	"quoin/geometry"
@@ -39,11 +40,17 @@ type Page struct {
 }
 
 // Name gives the page for people: "label.pdf" or "label.pdf, page 2".
-func (p *Page) Name() string {
+func (p *Page) Name() string { return p.named(p.File.Path) }
+
+// BaseName is Name without the file's folder, which is no business of those who
+// are sent what the page is placed in.
+func (p *Page) BaseName() string { return p.named(filepath.Base(p.File.Path)) }
+
+func (p *Page) named(file string) string {
 	if p.File.pages == 1 {
-		return p.File.Path
+		return file
 	}
-	return fmt.Sprintf("%s, page %d", p.File.Path, p.Number)
+	return fmt.Sprintf("%s, page %d", file, p.Number)
 }
 
 func readPage(f *File, source *pdfobj.Page, number int) (*Page, error) {

@@ -115,6 +115,7 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run) error {
 		return err
 	}
 	defer im.Close()
+	im.FileName = p.rules.Seen
 	var checks []func(string) error
 	if p.rules.Verify {
 		checks = append(checks, func(path string) error { return prove(ctx, im, path, run.pdf()) })
@@ -200,7 +201,7 @@ func proveBy(ctx context.Context, summary io.Reader, path, name string) error {
 	if err != nil {
 		return err
 	}
-	result, err := verify.File(ctx, path, plan, verify.Options{Name: name})
+	result, err := verify.File(ctx, path, plan, verify.Options{Name: name, Summary: path})
 	if err != nil || result.Same {
 		return err
 	}
@@ -217,6 +218,9 @@ func (p *Plan) drop(failed []error) {
 			continue
 		}
 		why := refuse(codeOf(failed[i]), failed[i])
+		for _, s := range run.Orders {
+			why.text = asOrdered(why.text, s.order.Order)
+		}
 		for _, s := range run.Orders {
 			p.Unplanned = append(p.Unplanned, Note{s.Order, why.code, run.Name + ": " + why.text})
 		}

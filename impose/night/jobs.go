@@ -2,6 +2,7 @@ package night
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"quoin/geometry"
@@ -13,7 +14,7 @@ import (
 func (p *Plan) Job(run *Run) *job.Job {
 	house := p.rules.House
 	j := run.group.forme.job(house)
-	j.Dir = ""
+	j.Dir = filepath.Dir(run.Orders[0].order.At("order").Path)
 	j.Name = strings.TrimSpace(fmt.Sprintf("%s %s", p.Night, run.Name))
 	if kind := run.group.material; kind != house.Material.Kind {
 		// Name and caliper are of the house's material and of no other.
@@ -28,7 +29,7 @@ func (p *Plan) Job(run *Run) *job.Job {
 	}
 	for _, s := range run.Orders {
 		a := job.Artwork{
-			File: s.order.ArtworkPath(), Page: s.order.Page, Product: s.order.name(), Quantity: max(s.Ordered, 1),
+			File: s.order.Artwork, Page: s.order.Page, Product: s.order.name(), Quantity: max(s.Ordered, 1),
 			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
 			LabelsPerRoll: s.order.LabelsPerRoll,
 		}

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -18,9 +19,12 @@ import (
 )
 
 // Input reads a file that the night is made from, such as the order file, and
-// gives its SHA-256.
-func Input(role, path string) (impose.FilePart, error) {
+// gives its name, as the night's files have it, and its SHA-256.
+func (r *Rules) Input(role, path string) (impose.FilePart, error) {
 	sum, err := sumOf(path)
+	if r.Seen != nil {
+		path = r.Seen(path)
+	}
 	return impose.FilePart{Role: role, Path: filepath.ToSlash(path), SHA256: sum}, err
 }
 
@@ -28,21 +32,20 @@ func Input(role, path string) (impose.FilePart, error) {
 // artworks of its orders, the words of its command line and the program's
 // version. A missing artwork is part of it too.
 func Key(ctx context.Context, inputs []impose.FilePart, orders []job.Order, words []string) (string, error) {
-	var paths []string
+	artworks := map[string]string{} // paths, by how the order file says them
 	for i := range orders {
 		if orders[i].Artwork != "" {
-			paths = append(paths, orders[i].ArtworkPath())
+			artworks[orders[i].Artwork] = orders[i].ArtworkPath()
 		}
 	}
-	slices.Sort(paths)
-	paths = slices.Compact(paths)
-	sums := make([]string, len(paths))
+	names := slices.Sorted(maps.Keys(artworks))
+	sums := make([]string, len(names))
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, path := range paths {
+	for i, name := range names {
 		g.Go(func() error {
 			var err error
-			if sums[i], err = sumOf(path); err != nil {
+			if sums[i], err = sumOf(artworks[name]); err != nil {
 				sums[i] = "unreadable"
 			}
 			return ctx.Err()
@@ -56,8 +59,8 @@ func Key(ctx context.Context, inputs []impose.FilePart, orders []job.Order, word
 	for _, in := range inputs {
 		fmt.Fprintf(h, "%q %q %s\n", in.Role, in.Path, in.SHA256)
 	}
-	for i, path := range paths {
-		fmt.Fprintf(h, "%q %s\n", path, sums[i])
+	for i, name := range names {
+		fmt.Fprintf(h, "%q %s\n", name, sums[i])
 	}
 	return "quoin night " + hex.EncodeToString(h.Sum(nil)), nil
 }

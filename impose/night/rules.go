@@ -39,6 +39,9 @@ type Rules struct {
 	// Verify proves each run's PDF against its summary before it is kept.
 	Verify bool
 	Paper  sheet.Paper // of the job sheets
+	// Seen, when set, names a file for the night's own files; without it they are
+	// named as seen from the working folder. See SeenFrom.
+	Seen func(path string) string
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
 }

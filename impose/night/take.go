@@ -170,7 +170,9 @@ func (o *order) complete(r *Rules, f *formes, l look) *refusal {
 	case l.err != nil && r.PlanOnly && known && errors.Is(l.err, fs.ErrNotExist):
 		// The plan does without it.
 	case l.err != nil:
-		return refuse(BadArtwork, l.err)
+		why := refuse(BadArtwork, l.err)
+		why.text = asOrdered(why.text, o.Order)
+		return why
 	case l.Survey != nil:
 		o.inks, o.source = slices.Clone(l.Inks), l.SHA256
 		if !known {

@@ -86,7 +86,7 @@ func (w *Writer) addArtwork(a *artwork.Page) error {
 		return err
 	}
 	copier := w.copierFor(a.Doc)
-	if err := w.layers.take(copier, a.Name(), a.Layers); err != nil {
+	if err := w.layers.take(copier, a.BaseName(), a.Layers); err != nil {
 		return err
 	}
 	for _, i := range w.setup.Inks {

@@ -37,33 +37,34 @@ func (e *SourceError) Unwrap() error { return e.Err }
 
 // Hint gives the way out.
 func (e *SourceError) Hint() string {
-	return "verify from the folder that the job was run in, or keep the summary beside its artworks"
+	return "verify from the folder that the job was run in, or put the artworks beside the summary"
 }
 
-// sources opens every artwork of the plan. dir is the folder of the summary,
-// where artworks are looked for that aren't where the job found them.
+// sources opens every artwork of the plan. dir is the folder of the summary.
 func (c *check) sources(ctx context.Context, dir string) error {
 	docs := map[string]*pdfobj.Document{}
+	found := map[string]string{}
 	for _, a := range c.plan.Artworks {
-		path := a.Path
-		if _, err := os.Stat(path); err != nil && !filepath.IsAbs(path) {
-			path = filepath.Join(dir, path)
-		}
-		doc, ok := docs[path]
+		path, ok := found[a.Path]
 		if !ok {
-			sum, err := sha256Of(path)
-			if err != nil {
+			want := c.plan.sum("artwork", a.Path)
+			var sum string
+			var err error
+			if path, sum, err = find(a.Path, dir, want); err != nil {
 				return &SourceError{path, err}
 			}
-			if want := c.plan.sum("artwork", a.Path); want != sum {
+			found[a.Path] = path
+			if want != sum {
 				c.differs(ArtworkChanged, "", "%s is another file than the one that was placed: its SHA-256 is %.12s..., not %.12s...", path, sum, want)
 			}
-			if doc, err = pdfobj.OpenFile(path, pdfobj.Options{Context: ctx}); err != nil {
+			doc, err := pdfobj.OpenFile(path, pdfobj.Options{Context: ctx})
+			if err != nil {
 				return &SourceError{path, err}
 			}
 			docs[path] = doc
 			c.closers = append(c.closers, doc)
 		}
+		doc := docs[path]
 		page, err := doc.Page(a.Page - 1)
 		if err != nil {
 			return &SourceError{path, err}
@@ -71,6 +72,33 @@ func (c *check) sources(ctx context.Context, dir string) error {
 		c.artworks = append(c.artworks, readSource(path, doc, page.Dict, a.Page))
 	}
 	return nil
+}
+
+// find looks for an artwork where the summary says it is, seen from the working
+// folder and from the summary's own, and then beside the summary. Of several
+// files it takes the one that was placed, otherwise the first; its SHA-256 is
+// the second result. The path of an error is where the summary's folder has it.
+func find(path, dir, want string) (at, sum string, err error) {
+	places := []string{path}
+	if !filepath.IsAbs(path) {
+		places = append(places, filepath.Join(dir, path))
+	}
+	places = append(places, filepath.Join(dir, filepath.Base(path)))
+	for i, place := range places {
+		one, failed := sha256Of(place)
+		switch {
+		case failed == nil && one == want:
+			return place, one, nil
+		case failed == nil && sum == "":
+			at, sum = place, one
+		case failed != nil && i == len(places)-2:
+			err = failed
+		}
+	}
+	if sum != "" {
+		return at, sum, nil
+	}
+	return places[len(places)-2], "", err
 }
 
 // readSource reads a page's boxes by the rules of ISO 32000-1 14.11.2.
