@@ -31,7 +31,7 @@ var gangVerb = verb{
 		v.terms.addPress(fs)
 		fs.StringVar(&v.lanes, "lanes", "whole", "`whole` lanes for every order, or mixed: stations, to be sorted later")
 		fs.StringVar(&v.widths, "widths", "equal", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane")
-		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any)", &v.overs)
+		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any); a last frame is printed whole", &v.overs)
 		fs.BoolVar(&v.scrap, "scrap", false, "make labels above that limit too, and count them as scrap")
 		fs.BoolVar(&v.noSplit, "no-split", false, "keep every order in one run")
 		fs.StringVar(&v.rolls, "rolls", "any", "`any` length, or whole: runs as long as whole rolls, so that no lane leaves a rest")

@@ -50,6 +50,9 @@ type Problem struct {
 // ErrNoPlan says that the limits leave no plan, or that the search found none.
 var ErrNoPlan = errors.New("no plan keeps the limits")
 
+// ErrTooLarge says that the search can't add up what is asked for.
+var ErrTooLarge = errors.New("demands, widths or costs are too large to add up: use coarser units")
+
 // maxTotal bounds every product that the search forms, far enough under the
 // limit of int64 for sums of a few.
 const maxTotal = noCost / 2
@@ -91,7 +94,7 @@ func (p *Problem) Validate() error {
 	}
 	if volume > maxTotal || length*float64(p.LengthCost) > maxTotal ||
 		width*float64(p.Capacity) > maxTotal || float64(p.RunCost)*2*float64(len(p.Orders)+1) > maxTotal {
-		return errors.New("demands, widths or costs are too large to add up: use coarser units")
+		return ErrTooLarge
 	}
 	for _, pair := range p.Apart {
 		for _, i := range pair {

@@ -1,6 +1,7 @@
 package night
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -132,8 +133,11 @@ func (g *group) problem(r *Rules) (p gang.Problem, left []Note) {
 		one.Orders = []gang.Order{want}
 		switch err := one.Validate(); {
 		case want.Most > 0 && want.Most < p.LeastLength:
-			left = append(left, Note{o.ID, TooShort, fmt.Sprintf("the least run of %s makes %d labels in one lane, the customer takes %d "+
-				"(allow more overs, or shorter runs)", r.LeastRun, p.LeastLength*each, o.limit)})
+			left = append(left, Note{o.ID, TooShort, fmt.Sprintf("the least run of %g m makes %d labels in one lane, the customer takes %d "+
+				"(allow more overs, or shorter runs)", r.LeastRun.Metres(), p.LeastLength*each, o.limit)})
+			continue
+		case errors.Is(err, gang.ErrTooLarge):
+			left = append(left, Note{o.ID, TooLarge, o.tooLarge()})
 			continue
 		case err != nil:
 			left = append(left, Note{o.ID, TooLarge, err.Error()})

@@ -2,6 +2,7 @@ package night
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -148,6 +149,33 @@ func TestOversLimitIsKept(t *testing.T) {
 	}
 }
 
+// TestLabelsOfTheLastFrameAreToldOf: 1,001 labels on 6 lanes of 12 rows fill no
+// whole number of rows, and none of them may be over. What is made beyond that
+// is said, until the order's run turns out to fail.
+func TestLabelsOfTheLastFrameAreToldOf(t *testing.T) {
+	p := plan(t, orders(t, "order,quantity,overs\nA,1001,0%\nB,1008,0%\nC,5000,\n"), rules())
+	made := int64(0)
+	for _, run := range p.Runs {
+		for _, s := range run.Orders {
+			if s.Order == "A" {
+				made += s.Labels
+			}
+		}
+	}
+	want := Note{"A", LastFrame, fmt.Sprintf("%s labels are made, 1,001 are the limit: the last frame is printed whole", thousands(made))}
+	if made <= 1001 || !slices.Contains(p.Notes, want) || codeOfOrder(p.Notes, "B") != "" || codeOfOrder(p.Notes, "C") != "" {
+		t.Errorf("%d made, notes %q", made, p.Notes)
+	}
+	failed := make([]error, len(p.Runs))
+	for _, i := range runsOf(p, "A") {
+		failed[i-1] = context.Canceled
+	}
+	p.drop(failed)
+	if slices.ContainsFunc(p.Notes, func(n Note) bool { return n.Order == "A" }) {
+		t.Errorf("of what is not made: %q", p.Notes)
+	}
+}
+
 func TestDrugLabelsShareNoFrame(t *testing.T) {
 	p := plan(t, orders(t, "order,quantity,flags\nA,10000,\nB,5000,drug-label\nC,2500,\nD,600,drug-label\nE,600,alone\n"), rules())
 	for _, run := range p.Runs {
@@ -197,6 +225,30 @@ gone,10000,60x80mm,,,,gone.pdf,
 	r.PlanOnly = false
 	if got := codeOfOrder(plan(t, orders(t, csv), r).Unplanned, "gone"); got != BadArtwork {
 		t.Errorf("a missing artwork is left out as %q", got)
+	}
+}
+
+// TestQuantitiesThatAreLikelyMistyped: 72 labels on 938.1 mm make 10,000,000
+// labels 130 km, and the most that an order file may say 13,029,167 km, which
+// are more than the search adds up. Arithmetic.
+func TestQuantitiesThatAreLikelyMistyped(t *testing.T) {
+	r := rules()
+	r.LeastRun = 200 * geometry.Metre
+	p := plan(t, orders(t, "order,quantity,overs\nusual,7000000,\nlong,10000000,\nhuge,1000000000000,\nshort,100,0%\n"), r)
+	for _, c := range []struct {
+		notes []Note
+		want  Note
+	}{
+		{p.Notes, Note{"long", LongWeb, "10,000,000 labels are 130 km of web on all lanes (check the quantity)"}},
+		{p.Unplanned, Note{"huge", TooLarge, "1,000,000,000,000 labels are 13,029,167 km of web on all lanes, more than can be planned (check the quantity, or split the order into several)"}},
+		{p.Unplanned, Note{"short", TooShort, "the least run of 200 m makes 2568 labels in one lane, the customer takes 100 (allow more overs, or shorter runs)"}},
+	} {
+		if !slices.Contains(c.notes, c.want) {
+			t.Errorf("%q lack %q", c.notes, c.want)
+		}
+	}
+	if codeOfOrder(p.Notes, "usual") != "" || len(runsOf(p, "long")) == 0 {
+		t.Errorf("notes %q", p.Notes)
 	}
 }
 

@@ -225,7 +225,7 @@ func (o *order) words() []Note {
 	if o.partRoll {
 		out = append(out, Note{o.ID, PartRolls, "whole rolls would be more than the customer takes; its last roll is a part (allow more overs)"})
 	}
-	return out
+	return append(out, o.long()...)
 }
 
 // alone tells whether the order shares no frame.

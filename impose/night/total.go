@@ -33,6 +33,7 @@ func (p *Plan) share() {
 			first += s.Stations
 		}
 	}
+	p.noteLastFrames(made)
 }
 
 // countRolls says what comes off the finishing line of so many whole lanes; their
