@@ -9,6 +9,7 @@ import (
 	"io"
 	"runtime"
 	"slices"
+	"strings"
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
@@ -212,9 +213,17 @@ func proveBy(ctx context.Context, summary io.Reader, path, name string) error {
 // drop takes the runs that failed out of the plan.
 func (p *Plan) drop(failed []error) {
 	kept := p.Runs[:0:0]
+	printed := map[*order][]string{} // runs that are kept
 	for i, run := range p.Runs {
 		if failed[i] == nil {
 			kept = append(kept, run)
+			for _, s := range run.Orders {
+				printed[s.order] = append(printed[s.order], run.Name)
+			}
+		}
+	}
+	for i, run := range p.Runs {
+		if failed[i] == nil {
 			continue
 		}
 		why := refuse(codeOf(failed[i]), failed[i])
@@ -222,7 +231,11 @@ func (p *Plan) drop(failed []error) {
 			why.text = asOrdered(why.text, s.order.Order)
 		}
 		for _, s := range run.Orders {
-			p.Unplanned = append(p.Unplanned, Note{s.Order, why.code, run.Name + ": " + why.text})
+			text := run.Name + ": " + why.text
+			if others := printed[s.order]; len(others) > 0 {
+				text += "; only a part of the order is printed, in " + strings.Join(others, ", ")
+			}
+			p.Unplanned = append(p.Unplanned, Note{s.Order, why.code, text})
 		}
 	}
 	p.Runs = kept

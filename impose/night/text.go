@@ -3,6 +3,7 @@ package night
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -42,6 +43,9 @@ func (p *Plan) quality() string {
 // others.
 func (p *Plan) LeaveOut(notes []Note) {
 	p.Unplanned = append(append([]Note{}, notes...), p.Unplanned...)
+	if len(notes) > 0 { // the file lists orders, though none that can be taken
+		p.Notes = slices.DeleteFunc(p.Notes, func(n Note) bool { return n.Code == NoOrders })
+	}
 }
 
 // Tell puts words about the order file before the other notes.
