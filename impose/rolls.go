@@ -128,6 +128,9 @@ func (im *Imposition) rollParts(lanes []LanePart) ([]RollPart, error) {
 		if err != nil {
 			return nil, fmt.Errorf("the rolls of %s: %w", a.File, err)
 		}
+		if im.Job.Roll.NewRepeat {
+			count.Parts = nil
+		}
 		p := RollPart{
 			Artwork: i + 1, LabelsPerRoll: each, WebM: web.Metres(), CoreMM: rule.Core.MM(),
 			Ordered: geometry.RollsFor(a.Quantity, each), Full: count.Rolls(), Splices: count.Splices(),

@@ -8,6 +8,9 @@ type Roll struct {
 	Core        geometry.Length // outer diameter of the core, not its bore
 	MaxDiameter geometry.Length
 	Splices     *bool // whether a roll may be spliced; nil: the order doesn't say
+	// NewRepeat begins each roll with a new repeat, as the planner of a night may
+	// decide: what that leaves in a lane is too little for a part roll.
+	NewRepeat bool
 }
 
 // MaySplice tells whether finished rolls may be spliced; a job that doesn't say

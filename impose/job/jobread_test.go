@@ -159,7 +159,7 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 				Align: "right", Fit: "squeeze", LeastWidth: 80 * geometry.Percent,
 			},
 		},
-		Roll:  Roll{1000, 76 * mm, 300 * mm, &yes},
+		Roll:  Roll{Labels: 1000, Core: 76 * mm, MaxDiameter: 300 * mm, Splices: &yes},
 		Flexo: &FlexoUnit{"varnish", geometry.Plate{Thickness: 1140 * geometry.Micrometre, Backing: 100 * geometry.Micrometre}, 304800 * geometry.Micrometre},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {

@@ -20,7 +20,7 @@ func (p *Plan) Job(run *Run) *job.Job {
 		// Name and caliper are of the house's material and of no other.
 		j.Material = job.Material{Kind: kind}
 	}
-	j.Run.Frames = run.Frames
+	j.Run.Frames, j.Roll.NewRepeat = run.Frames, run.group.roll > 0
 	j.Run.Overs = nil // what the customer takes, not what is added
 	j.Winding = common(run.Orders, func(s Share) *geometry.Winding { return s.order.Winding }, house.Winding)
 	differ := run.group.banded()

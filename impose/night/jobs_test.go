@@ -107,3 +107,16 @@ func TestWholeLanesOfAMixedRunHaveRolls(t *testing.T) {
 		t.Errorf("%+v", s)
 	}
 }
+
+// TestWholeRollsLeaveNoPartRolls: plan and summary agree that a run as long as
+// whole rolls leaves none.
+func TestWholeRollsLeaveNoPartRolls(t *testing.T) {
+	p, summaries := built(t, "order,quantity,artwork,labels-per-roll\nA,900,juice.pdf,100\n", func(r *Rules) { r.WholeRolls = true })
+	for i, run := range p.Runs {
+		for k, s := range run.Orders {
+			if r := summaries[i].Rolls[k]; s.Rolls == 0 || r.Full != s.Rolls || s.PartRolls != 0 || len(r.Parts) != 0 || r.Lanes[0].Rest == 0 {
+				t.Errorf("%s: %+v in the plan, %+v in the summary", run.Name, s, r)
+			}
+		}
+	}
+}
