@@ -33,7 +33,8 @@
 //     the runs (boxes.go, table.go), and near the volume narrowing lengths and
 //     lanes in turn (narrow*.go);
 //   - many stations in three runs and more: trying all lengths of one sum, each
-//     by prices of the capacities (sweep.go, places.go, auction.go, mend.go);
+//     by prices of the capacities (sweep.go, places.go, auction.go, mend.go), and
+//     refuting cells of them (cells*.go);
 //   - hardly more lanes than orders, or orders tied to their neighbours: placing
 //     lane by lane (branch.go).
 //

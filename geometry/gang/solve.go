@@ -46,6 +46,7 @@ type solver struct {
 	better  func(Plan, Bounds)
 
 	swept   map[int]*sweep
+	cells   map[int]*cells
 	columns *columns
 	priced  bool // columns are done
 }

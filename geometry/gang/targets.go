@@ -31,6 +31,7 @@ func (s *solver) sweeps(t int) bool {
 // sweep looks for better plans of t runs, and refutes targets, by halving the
 // gap between what is refuted and what is known. A target that takes too long is
 // left for greater ones, which have more plans; the next call goes on with it.
+// Half of the effort is for proofs by cells, which know no plans.
 // It reports whether it settles every target in the end.
 func (s *solver) sweep(t int) bool {
 	if s.swept == nil {
@@ -40,6 +41,9 @@ func (s *solver) sweep(t int) bool {
 	if !ok {
 		w = newSweep(s.c, t, max(1, s.c.volume()/sweptSum), s.m)
 		s.swept[t] = w
+	}
+	if w != nil && s.c.cap >= manyLanes {
+		s.m.part((s.m.limit-s.m.used)/2, func() { s.cellsOf(t).raise(s) })
 	}
 	for w != nil && !s.m.done() {
 		if w.pass(s) {
@@ -51,6 +55,17 @@ func (s *solver) sweep(t int) bool {
 		}
 	}
 	return w != nil && w.settles(s.proof.least(t))
+}
+
+// cellsOf gives the proofs by cells for t runs, to go on with.
+func (s *solver) cellsOf(t int) *cells {
+	if s.cells == nil {
+		s.cells = map[int]*cells{}
+	}
+	if s.cells[t] == nil {
+		s.cells[t] = newCells(s.c, t, s.m)
+	}
+	return s.cells[t]
 }
 
 // pass tries targets from the middle up until a plan is found or one is refuted,
