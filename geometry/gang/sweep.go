@@ -12,7 +12,8 @@ import "slices"
 // just above the volume is refuted in a tenth of a second.
 //
 // Long runs are swept on a grid: lengths of grid steps, whose lanes then get
-// their best lengths. Only the grid of single steps proves anything.
+// their best lengths. Only the grid of single steps proves anything; cells bound
+// the rest (cells.go).
 type sweep struct {
 	c    *core // orders in grid steps
 	full *core
