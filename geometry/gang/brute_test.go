@@ -190,3 +190,19 @@ func TestBoundsHoldForFewerAndShorterRuns(t *testing.T) {
 		}
 	}
 }
+
+// Seven runs, each of one order: no stretch of orders has a length in common and
+// no exact search goes so far.
+func TestTightLimitsStillHaveAPlan(t *testing.T) {
+	p := Problem{Capacity: 3, LengthCost: 2, RunCost: 7, MaxOrders: 1, LeastLength: 3, MaxLength: 4, Orders: []Order{
+		{Demand: 8, Most: 9, Width: 2}, {Demand: 10, Most: 11}, {Demand: 11, Most: 14, Width: 2},
+	}}
+	want, _ := brute(&p)
+	plan, _, err := Solve(context.Background(), p, Limits{Steps: 1_000_000, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := plan.Check(&p); err != nil || plan.Cost != want {
+		t.Errorf("cost %d, brute force %d, %v", plan.Cost, want, err)
+	}
+}
