@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
-	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -133,43 +131,4 @@ func (f *gangFlags) check(args []string) error {
 	return tooSmall(f.fs.Changed, []sign{
 		{"overs", f.overs >= 0}, {"orders-per-run", f.mostIn >= 0}, {"run-min", f.leastRun >= 0}, {"early", f.early >= 0},
 	})
-}
-
-// report prints the plan and what was left out.
-func (f *gangFlags) report(io streams, plan *night.Plan) error {
-	var err error
-	if f.json {
-		err = printJSON(io.out, plan)
-	} else {
-		err = plan.Text(io.out)
-	}
-	if err != nil {
-		return fmt.Errorf("printing the plan: %w", err)
-	}
-	for _, n := range plan.Unplanned {
-		if n.Order == "" {
-			io.warn("a line is left out: %s", n.Text)
-			continue
-		}
-		io.warn("order %s is left out: %s", n.Order, n.Text)
-	}
-	for _, n := range plan.Notes {
-		if n.Warns() {
-			io.warn("%s", strings.TrimSpace(n.Order+" "+n.Text))
-		}
-	}
-	warnings := 0
-	for _, run := range plan.Runs {
-		for _, w := range run.Warnings {
-			io.warn("%s: %s", run.Name, w.Text)
-			warnings++
-		}
-	}
-	switch left := plan.LeftOut(); {
-	case left > 0:
-		return errLeftOut(left)
-	case f.strict && warnings > 0:
-		return errStrict
-	}
-	return nil
 }

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"golang.org/x/sys/unix"
+
+	"quoin/impose/night"
 )
 
 // terminal opens a pseudo-terminal: what is written to tty can be read from the
@@ -126,4 +128,26 @@ func (g *gate) Write(b []byte) (int, error) {
 	n, err := g.b.Write(b)
 	g.once.Do(func() { g.seen <- true })
 	return n, err
+}
+
+// TestNightIsToldOnceAtATerminal: whoever reads the report there needs no
+// warnings that say the same; a log beside it does.
+func TestNightIsToldOnceAtATerminal(t *testing.T) {
+	plan := &night.Plan{Unplanned: []night.Note{{Order: "7", Code: night.NoSize, Text: "nothing says the size"}}}
+	tty, read := terminal(t)
+	if err := (&gangFlags{}).report(streams{out: tty, err: tty}, plan); !isLeftOut(err) {
+		t.Error(err)
+	}
+	if got := read(); strings.Count(got, "nothing says the size") != 1 {
+		t.Errorf("%q", got)
+	}
+	tty, read = terminal(t)
+	var log bytes.Buffer
+	if err := (&gangFlags{}).report(streams{out: tty, err: &log}, plan); !isLeftOut(err) {
+		t.Error(err)
+	}
+	read()
+	if got := log.String(); got != "warning: order 7 is left out: nothing says the size\n" {
+		t.Errorf("%q", got)
+	}
 }

@@ -17,6 +17,7 @@ var report = template.Must(template.New("report").Funcs(template.FuncMap{
 	"gap":       gap,
 	"sized":     sized,
 	"title":     title,
+	"together":  Together,
 	"blank":     func(run Run) string { return strings.TrimPrefix(blank(&run), ", ") },
 	"join":      func(list []string) string { return strings.Join(list, ", ") },
 	"what":      func(p *Plan, run Run) string { return p.what(&run) },

@@ -48,11 +48,11 @@ func take(ctx context.Context, all []job.Order, r *Rules) (*intake, error) {
 		o := &order{Order: materials.respelt(&all[i]), at: i}
 		if due := o.Due; !r.Day.IsZero() && !due.IsZero() {
 			if due.After(r.Day.AddDate(0, 0, r.Early)) {
-				in.later = append(in.later, Note{o.ID, NotYet, "is due on " + due.Format(time.DateOnly)})
+				in.later = append(in.later, Note{o.ID, NotYet, "due on " + due.Format(time.DateOnly)})
 				continue
 			}
 			if due.Before(r.Day) {
-				in.words = append(in.words, Note{o.ID, Late, "was due on " + due.Format(time.DateOnly)})
+				in.words = append(in.words, Note{o.ID, Late, "due on " + due.Format(time.DateOnly) + ", before this night"})
 			}
 		}
 		mine = append(mine, o)
@@ -218,9 +218,9 @@ func (o *order) words() []Note {
 	var out []Note
 	switch {
 	case o.DrugLabel:
-		out = append(out, Note{o.ID, DrugLabel, "is a drug label and shares no frame (" + job.DrugLabelCaution + ")"})
+		out = append(out, Note{o.ID, DrugLabel, "drug label, shares no frame (" + job.DrugLabelCaution + ")"})
 	case o.Order.Alone:
-		out = append(out, Note{o.ID, RunsAlone, "runs alone, as the customer wishes"})
+		out = append(out, Note{o.ID, RunsAlone, "alone, as the customer wishes"})
 	}
 	if o.partRoll {
 		out = append(out, Note{o.ID, PartRolls, "whole rolls would be more than the customer takes; its last roll is a part (allow more overs)"})

@@ -107,7 +107,7 @@ func scrap(n int64) string {
 }
 
 func (p *Plan) textRun(b *strings.Builder, run *Run) {
-	fmt.Fprintf(b, "%s  %s frames, %.3f m net, %.3f m in all, %.2f min; %s%s\n", title(run.Name), thousands(run.Frames),
+	fmt.Fprintf(b, "%s  %s, %.3f m net, %.3f m in all, %.2f min; %s%s\n", title(run.Name), count64(run.Frames, "frame"),
 		run.WebM, run.WebGrossM, run.PressMin, p.what(run), blank(run))
 	for _, s := range run.Orders {
 		place := count64(s.Lanes, "lane")
@@ -175,16 +175,6 @@ func product(name string) string {
 		return ""
 	}
 	return "  " + name
-}
-
-func textNotes(b *strings.Builder, head string, notes []Note) {
-	if len(notes) == 0 {
-		return
-	}
-	fmt.Fprintf(b, "\n%s:\n", head)
-	for _, n := range notes {
-		fmt.Fprintf(b, "    %-12s %s [%s]\n", n.Order, n.Text, n.Code)
-	}
 }
 
 func (p *Plan) textCurve(b *strings.Builder) {
