@@ -32,43 +32,26 @@ func (b *box) sums(t int) (lo, hi int64) {
 }
 
 // least is the least yield of p at lengths whose sum exceeds the least sum by
-// at least down: the lengths that yield least grow first.
-func (b *box) least(p *placing, t int, down int64) int64 {
-	var made int64
-	for k := range t {
-		made += int64(p[k]) * b.lo[k]
-	}
-	var used [mostBoxed]bool
-	for down > 0 {
-		at := -1
-		for k := range t {
-			if !used[k] && (at < 0 || p[k] < p[at]) {
-				at = k
-			}
-		}
-		if at < 0 {
-			break
-		}
-		used[at] = true
-		more := min(down, b.width(at))
-		made += int64(p[at]) * more
-		down -= more
-	}
-	return made
-}
+// at least down.
+func (b *box) least(p *placing, t int, down int64) int64 { return b.yield(p, t, down, -1) }
 
 // greatest is the greatest yield of p at lengths whose sum exceeds the least
-// sum by at most up: the lengths that yield most grow first.
-func (b *box) greatest(p *placing, t int, up int64) int64 {
+// sum by at most up.
+func (b *box) greatest(p *placing, t int, up int64) int64 { return b.yield(p, t, up, 1) }
+
+// yield is that of p when the lengths grow from their least by more in all: with
+// sign 1 those first in which p has most lanes, with -1 those in which it has
+// fewest.
+func (b *box) yield(p *placing, t int, more int64, sign int16) int64 {
 	var made int64
 	for k := range t {
 		made += int64(p[k]) * b.lo[k]
 	}
 	var used [mostBoxed]bool
-	for up > 0 {
+	for more > 0 {
 		at := -1
 		for k := range t {
-			if !used[k] && (at < 0 || p[k] > p[at]) {
+			if !used[k] && (at < 0 || sign*p[k] > sign*p[at]) {
 				at = k
 			}
 		}
@@ -76,9 +59,9 @@ func (b *box) greatest(p *placing, t int, up int64) int64 {
 			break
 		}
 		used[at] = true
-		more := min(up, b.width(at))
-		made += int64(p[at]) * more
-		up -= more
+		grown := min(more, b.width(at))
+		made += int64(p[at]) * grown
+		more -= grown
 	}
 	return made
 }
