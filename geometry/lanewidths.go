@@ -18,24 +18,7 @@ func PlanLanes(r Request, lanes []LaneLabel) (*Layout, error) {
 	if reasons := r.laneFaults(lanes); len(reasons) > 0 {
 		return nil, &NotFitError{reasons}
 	}
-	turns := r.Turns
-	if len(turns) == 0 {
-		turns = []Turn{Turn0}
-	}
-	var best *Layout
-	var refused []Reason
-	for _, t := range turns {
-		l, reasons := r.planLanes(lanes, t)
-		if l == nil {
-			if refused == nil {
-				refused = reasons
-			}
-			continue
-		}
-		if best == nil || l.denser(best) {
-			best = l
-		}
-	}
+	best, refused := r.densest(func(t Turn) (*Layout, []Reason) { return r.planLanes(lanes, t) })
 	if best == nil {
 		return nil, &NotFitError{refused}
 	}
@@ -97,7 +80,7 @@ func (r Request) planLanes(lanes []LaneLabel, t Turn) (*Layout, []Reason) {
 
 // laneRoom tells why the lanes don't stand side by side on the web.
 func (r Request) laneRoom(l *Layout) []Reason {
-	band := r.Web.Band() - 2*max(r.Shift, -r.Shift)
+	band := r.Web.BandOff(r.Shift)
 	needs := l.blockWidth() + 2*r.Bleed
 	if needs <= band {
 		return nil
@@ -130,7 +113,7 @@ func (l *Layout) blockWidth() Length {
 // where that is under a micrometre, widths are rounded up to one and the
 // capacity down. labels are the widths across, all positive.
 func LaneShare(web Web, gap, bleed, shift Length, labels []Length) (capacity int64, widths []int64) {
-	room := web.Band() - 2*max(shift, -shift) - 2*bleed + gap
+	room := LaneRoom(web, gap, bleed, shift)
 	unit := Length(0)
 	for _, w := range labels {
 		unit = commonDivisor(w+gap, unit)
@@ -140,6 +123,11 @@ func LaneShare(web Web, gap, bleed, shift Length, labels []Length) (capacity int
 		widths = append(widths, int64((w+gap+unit-1)/unit))
 	}
 	return int64(max(room, 0) / unit), widths
+}
+
+// LaneRoom gives what lanes share, each of them taking its label and one gap.
+func LaneRoom(web Web, gap, bleed, shift Length) Length {
+	return web.BandOff(shift) - 2*bleed + gap
 }
 
 func commonDivisor(a, b Length) Length {

@@ -11,14 +11,27 @@ func Plan(r Request) (*Layout, error) {
 	if reasons := r.faults(); len(reasons) > 0 {
 		return nil, &NotFitError{reasons}
 	}
-	turns := r.Turns
-	if len(turns) == 0 {
-		turns = []Turn{Turn0}
+	best, refused := r.densest(r.plan)
+	if best == nil {
+		return nil, &NotFitError{r.withTurnHint(refused, r.turns())}
 	}
-	var best *Layout
-	var refused []Reason
-	for _, t := range turns {
-		l, reasons := r.plan(t)
+	best.grid(r.Shift)
+	return best, nil
+}
+
+// turns gives the turns that are allowed.
+func (r Request) turns() []Turn {
+	if len(r.Turns) == 0 {
+		return []Turn{Turn0}
+	}
+	return r.Turns
+}
+
+// densest gives the layout of the turn that needs the least web for each label,
+// or why the first turn has none.
+func (r Request) densest(plan func(Turn) (*Layout, []Reason)) (best *Layout, refused []Reason) {
+	for _, t := range r.turns() {
+		l, reasons := plan(t)
 		if l == nil {
 			if refused == nil {
 				refused = reasons
@@ -29,11 +42,7 @@ func Plan(r Request) (*Layout, error) {
 			best = l
 		}
 	}
-	if best == nil {
-		return nil, &NotFitError{r.withTurnHint(refused, turns)}
-	}
-	best.grid(r.Shift)
-	return best, nil
+	return best, refused
 }
 
 // plan counts lanes and rows at one turn; the stations are not laid yet.
@@ -60,8 +69,7 @@ func (r Request) plan(t Turn) (*Layout, []Reason) {
 
 // lanes gives the lanes for a label so wide, or why there are none.
 func (r Request) lanes(label Length) (int, []Reason) {
-	band := r.Web.Band()
-	shifted := band - 2*max(r.Shift, -r.Shift) // what stays free on both sides of a block off the centre
+	shifted := r.Web.BandOff(r.Shift)
 	fits := LanesIn(shifted, label, r.Gap.Across, r.Bleed)
 	if wanted := max(r.Lanes, 1); fits < wanted {
 		needs := BlockWidth(wanted, label, r.Gap.Across) + 2*r.Bleed

@@ -10,6 +10,12 @@ const mostOffers = 50_000
 // leave to each order; false when some order has none, or when there are
 // mostOffers.
 func (q *auction) choose(r []int64, limit int64) bool {
+	return q.listBy(r, limit, func(o *need) { q.from(o, q.c.cap/o.w, 0, 0, o.d) })
+}
+
+// listBy lists the choices of all orders, those of one by add. Each order leaves
+// the others what it does not lose at least.
+func (q *auction) listBy(r []int64, limit int64, add func(*need)) bool {
 	q.r, q.limit = r, limit
 	q.all = q.all[:0]
 	n := len(q.pick)
@@ -17,7 +23,7 @@ func (q *auction) choose(r []int64, limit int64) bool {
 		o := q.need(j)
 		q.first[j] = len(q.all)
 		q.low = q.limit + 1
-		q.from(o, q.c.cap/o.w, 0, 0, o.d)
+		add(o)
 		q.least[j] = q.low
 		if q.limit -= q.low; q.limit < 0 || len(q.all) >= mostOffers {
 			return false

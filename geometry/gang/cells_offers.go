@@ -4,21 +4,7 @@ package gang
 // lists the choices that meet the demand at some lengths and keep the limit of
 // overs at some, but none that takes more lanes than another.
 func (q *auction) chooseIn(b *box, r []int64, limit int64) bool {
-	q.r, q.limit = r, limit
-	q.all = q.all[:0]
-	n := len(q.pick)
-	for j := range n {
-		o := q.need(j)
-		q.first[j] = len(q.all)
-		q.low = q.limit + 1
-		q.meet(b, o, 0, 0, o.d, -o.d)
-		q.least[j] = q.low
-		if q.limit -= q.low; q.limit < 0 || len(q.all) >= mostOffers {
-			return false
-		}
-	}
-	q.first[n] = len(q.all)
-	return true
+	return q.listBy(r, limit, func(o *need) { q.meet(b, o, 0, 0, o.d, -o.d) })
 }
 
 // meet adds lanes in the runs from k on to those in l, which leave rest to be

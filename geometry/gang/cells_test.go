@@ -78,17 +78,8 @@ func TestCellsProveNoMoreThanBoxes(t *testing.T) {
 	compared, all := 0, 0
 	for seed := range uint64(120) {
 		rng := rand.New(rand.NewPCG(seed, 13))
-		p := atMost(drawSwept(rng, 5+rng.IntN(6), 6+rng.Int64N(4)), 3)
-		if seed%3 == 0 {
-			p.LeastLength, p.MaxLength = 3, 20+rng.Int64N(100)
-		}
-		s, err := newSolver(context.Background(), p, Limits{Seed: 1})
-		if err != nil {
-			continue
-		}
-		s.cost = noCost / 4
-		want, proved := s.c.boxed(3, 5*s.c.load(), s.m)
-		if !proved || want == nil || p.LeastLength > 0 && len(want) < 3 {
+		p, s, want := drawBoxed(rng, seed%3 == 0)
+		if want == nil || p.LeastLength > 0 && len(want) < 3 {
 			continue // cells know three runs only
 		}
 		compared++

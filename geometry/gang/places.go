@@ -11,12 +11,15 @@ type seen struct {
 // mostSwept is the greatest number of length vectors of one target.
 const mostSwept = 1 << 40
 
+// wide is how many lengths the run of rank k, from 0, can have in a target.
+func (s *sweep) wide(k int, sum int64) int64 { return sum/int64(k+1) - s.c.least + 1 }
+
 // size is the number of places of a target: the lengths but the first, each at
 // most as long as a run of its rank can be. 0 where they are too many.
 func (s *sweep) size(sum int64) int64 {
 	n := int64(1)
 	for k := 1; k < s.t; k++ {
-		wide := sum/int64(k+1) - s.c.least + 1
+		wide := s.wide(k, sum)
 		if wide <= 0 {
 			return 0
 		}
@@ -50,7 +53,7 @@ func (s *sweep) lengths(place, sum int64) bool {
 	r := s.r
 	r[0] = sum
 	for k := s.t - 1; k > 0; k-- {
-		wide := sum/int64(k+1) - s.c.least + 1
+		wide := s.wide(k, sum)
 		r[k] = s.c.least + place%wide
 		place /= wide
 		if k+1 < s.t && r[k] < r[k+1] {

@@ -133,25 +133,33 @@ func TestPlacesAreAllSortedLengthsOnce(t *testing.T) {
 	}
 }
 
+// drawBoxed gives a small problem of three runs, perhaps with limits of their
+// length, a solver that knows no plan, and the shortest plan by boxes; nil where
+// they have none that is proved.
+func drawBoxed(rng *rand.Rand, limits bool) (Problem, *solver, []run) {
+	p := atMost(drawSwept(rng, 5+rng.IntN(6), 6+rng.Int64N(4)), 3)
+	if limits {
+		p.LeastLength, p.MaxLength = 3, 20+rng.Int64N(100)
+	}
+	s, err := newSolver(context.Background(), p, Limits{Seed: 1})
+	if err != nil {
+		return p, nil, nil
+	}
+	s.cost = noCost / 4
+	want, proved := s.c.boxed(3, 5*s.c.load(), s.m)
+	if !proved {
+		return p, s, nil
+	}
+	return p, s, want
+}
+
 // The search by boxes is another way to the least sum of lengths.
 func TestSweepAgreesWithBoxes(t *testing.T) {
 	compared := 0
 	for seed := range uint64(60) {
 		rng := rand.New(rand.NewPCG(seed, 5))
-		p := atMost(drawSwept(rng, 5+rng.IntN(6), 6+rng.Int64N(4)), 3)
-		if seed%3 == 0 {
-			p.LeastLength, p.MaxLength = 3, 20+rng.Int64N(100)
-		}
-		s, err := newSolver(context.Background(), p, Limits{Seed: 1})
-		if err != nil {
-			continue
-		}
-		s.cost = noCost / 4
-		want, proved := s.c.boxed(3, 5*s.c.load(), s.m)
-		if !proved || want == nil {
-			continue
-		}
-		if p.LeastLength > 0 && len(want) < 3 {
+		p, s, want := drawBoxed(rng, seed%3 == 0)
+		if want == nil || p.LeastLength > 0 && len(want) < 3 {
 			continue // sweeps know three runs only
 		}
 		compared++

@@ -36,7 +36,7 @@ func (p *Plan) widthsWouldShare() bool {
 	}
 	first := map[bed]*forme{}
 	for _, g := range p.groups {
-		b := bed{g.material, g.forme.bed(&r), g.roll}
+		b := g.bed(&r)
 		if g.alone() {
 			continue
 		}
@@ -88,7 +88,7 @@ func (g *group) leastBand() int64 {
 // bandLeft gives what a run leaves of the band, in mm.
 func (g *group) bandLeft(run *Run) float64 {
 	l := g.forme.layout
-	left := l.Web.Band() - 2*max(g.shift, -g.shift) - 2*l.Bleed + l.Gap.Across
+	left := geometry.LaneRoom(l.Web, l.Gap.Across, l.Bleed, g.shift)
 	for _, s := range run.Orders {
 		left -= geometry.Length(s.Lanes) * (s.order.forme.layout.Label.Across + l.Gap.Across)
 	}

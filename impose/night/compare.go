@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/job"
@@ -40,7 +41,8 @@ type variant struct {
 // what each costs or saves against the plan. Each has as long to search.
 func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 	p.Compare = []Variant{p.variant("as asked", p)}
-	list := p.rules.variants(p.limited(), p.rolled(), p.widthsWouldShare())
+	list := p.rules.variants(
+		p.any(func(o *order) bool { return o.limit > 0 }), p.any(func(o *order) bool { return o.perRoll(p.rules) > 0 }), p.widthsWouldShare())
 	for i, v := range list {
 		p.rules.tell("comparing", i, len(list))
 		r := *p.rules
@@ -77,7 +79,9 @@ func (p *Plan) aloneVariant() Variant {
 	return v
 }
 
-// variants lists the rules worth a look.
+// variants lists the rules worth a look: limited says that a customer takes no
+// more than so many labels, rolls that an order says how many are on a roll,
+// widths that only widths keep orders apart.
 func (r *Rules) variants(limited, rolls, widths bool) []variant {
 	var list []variant
 	add := func(change func(*Rules), rule string, args ...any) {
@@ -128,28 +132,9 @@ func (r *Rules) variants(limited, rolls, widths bool) []variant {
 	return list
 }
 
-// limited tells whether a customer takes no more than so many labels.
-func (p *Plan) limited() bool {
-	for _, g := range p.groups {
-		for _, o := range g.orders {
-			if o.limit > 0 {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// rolled tells whether some order says how many labels are on a roll.
-func (p *Plan) rolled() bool {
-	for _, g := range p.groups {
-		for _, o := range g.orders {
-			if o.perRoll(p.rules) > 0 {
-				return true
-			}
-		}
-	}
-	return false
+// any tells whether some order of the plan is so.
+func (p *Plan) any(so func(*order) bool) bool {
+	return slices.ContainsFunc(p.groups, func(g *group) bool { return slices.ContainsFunc(g.orders, so) })
 }
 
 // webs gives the webs in the press's stock beside the one that is asked for.

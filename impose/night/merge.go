@@ -17,6 +17,8 @@ type bed struct {
 	roll     int64
 }
 
+func (g *group) bed(r *Rules) bed { return bed{g.material, g.forme.bed(r), g.roll} }
+
 // merge joins groups that differ only in their inks, where the joined runs
 // take fewer minutes at the speed of all their inks together, and no more web.
 // Of few groups every way to share them out is tried, of many the best join is
@@ -30,7 +32,7 @@ func merge(ctx context.Context, groups []*group, r *Rules) []*group {
 			alone = append(alone, g)
 			continue
 		}
-		b := bed{g.material, g.forme.bed(r), g.roll}
+		b := g.bed(r)
 		if beds[b] == nil {
 			order = append(order, b)
 		}
@@ -104,7 +106,7 @@ func regrouped(groups []*group, r *Rules) bool {
 		if g.alone() {
 			continue
 		}
-		b := bed{g.material, g.forme.bed(r), g.roll}
+		b := g.bed(r)
 		for _, o := range g.orders {
 			first, known := inks[b]
 			if !known {
