@@ -51,7 +51,11 @@ func (s *sources) page(a job.Artwork) (*artwork.Page, error) {
 		s.sums[path] = sum
 		go sum()
 	}
-	return f.Page(max(a.Page, 1))
+	p, err := f.Page(max(a.Page, 1))
+	if err != nil {
+		return nil, err
+	}
+	return p, p.Unfit()
 }
 
 func (s *sources) paths() []string { return s.order }

@@ -20,8 +20,9 @@ type Appearance struct {
 
 // The flags of 12.5.3 that decide whether an annotation prints.
 const (
-	flagHidden = 1 << 1
-	flagPrint  = 1 << 2
+	flagHidden   = 1 << 1
+	flagPrint    = 1 << 2
+	flagNoRotate = 1 << 4
 )
 
 // maxAnnotations bounds those of one page.
@@ -34,38 +35,78 @@ var drawn = map[string]bool{
 	"Highlight": true, "Underline": true, "Squiggly": true, "StrikeOut": true, "Stamp": true, "Caret": true, "FileAttachment": true,
 }
 
-// annotations finds and walks the appearances that print.
+// annotations finds and walks the appearances that print. What a viewer prints
+// without one, or prints otherwise, is a fault: it would be missing.
 func (s *scan) annotations() {
-	var bare []string
+	fresh, _ := s.doc.Bool(s.doc.Dict(s.doc.Catalog()["AcroForm"])["NeedAppearances"])
+	var bare, fields, stale, screen unseen
 	list := s.doc.Array(s.page.Dict["Annots"])
+	if len(list) > maxAnnotations {
+		s.found.page(AnnotationBare, "the page has %d annotations; no more than %d are looked at", len(list), maxAnnotations)
+	}
 	for _, o := range list[:min(len(list), maxAnnotations)] {
 		d := s.doc.Dict(o)
 		flags, _ := s.doc.Int(d["F"])
-		if d == nil || flags&flagPrint == 0 || flags&flagHidden != 0 || s.doc.Name(d["Subtype"]) == "Popup" {
+		if d == nil || flags&flagHidden != 0 || s.doc.Name(d["Subtype"]) == "Popup" {
 			continue
 		}
 		a, stream := s.appearance(d)
 		if !a.Bounds.meets(s.area) {
 			continue
 		}
-		if stream == nil {
-			if d["AP"] == nil && drawn[a.Subtype] && !slices.Contains(bare, a.Subtype) {
-				bare = append(bare, a.Subtype)
-			}
-			continue
-		}
-		a.Annotation, _ = o.(pdfobj.Ref)
+		f := s.field(d)
 		m := s.enter(d["OC"])
-		if s.hidden == 0 {
-			s.page.Appearances = append(s.page.Appearances, a)
+		switch {
+		case s.hidden > 0 && stream == nil:
+		case flags&flagPrint == 0:
+			if a.Subtype == "Widget" && (stream != nil && s.texts(stream) != "" || stream == nil && f.drawn() != "") {
+				screen.add(o, "%q at %s", f.name(), place(a.Bounds))
+			}
+		case stream == nil && a.Subtype == "Widget":
+			if what := f.drawn(); what != "" && s.noPicture(d) {
+				fields.add(o, "%q at %s (%s)", f.name(), place(a.Bounds), what)
+			}
+		case stream == nil:
+			if s.noPicture(d) && drawn[a.Subtype] {
+				bare.add(o, "%s at %s", a.Subtype, place(a.Bounds))
+			}
+		case fresh && a.Subtype == "Widget" && s.hidden == 0 && f.stale(stream):
+			stale.add(o, "%q at %s", f.name(), place(a.Bounds))
+			fallthrough
+		default:
+			a.Annotation, _ = o.(pdfobj.Ref)
+			if s.hidden == 0 {
+				s.page.Appearances = append(s.page.Appearances, a)
+			}
+			p := &painter{scan: s, scope: newScope(nil, s.root), g: s.initialState(a.Matrix), base: a.Matrix, path: nothing}
+			p.form(stream, "an annotation")
 		}
-		p := &painter{scan: s, scope: newScope(nil, nil), g: s.initialState(a.Matrix), base: a.Matrix, path: nothing}
-		p.form(stream, "an annotation")
 		s.leave(m)
 	}
-	if len(bare) > 0 {
-		s.found.page(AnnotationBare, "annotations of the kind %s have no picture of their own; some programs draw one and print it, but it is not placed", strings.Join(bare, ", "))
+	s.tellAnnotations(&bare, &fields, &stale, &screen)
+}
+
+// noPicture tells whether an annotation has no appearance at all; one whose
+// state has none shows nothing in that state.
+func (s *scan) noPicture(d pdfobj.Dict) bool {
+	normal := s.doc.Dict(d["AP"])["N"]
+	return s.doc.Stream(normal) == nil && len(s.doc.Dict(normal)) == 0
+}
+
+func (s *scan) tellAnnotations(bare, fields, stale, screen *unseen) {
+	if len(bare.list) > 0 {
+		s.found.add(AnnotationBare, bare.object, "annotations have no picture of their own; viewers draw and print one, and it would be missing: %s", bare)
 	}
+	if len(fields.list) > 0 {
+		s.found.add(FieldBare, fields.object, "form fields have no picture of their own; viewers draw and print one, and it would be missing: %s", fields)
+	}
+	if len(stale.list) > 0 {
+		s.found.add(FieldStale, stale.object, "form fields ask to be drawn anew (NeedAppearances), and what viewers print may not be what their pictures show: %s", stale)
+	}
+	if len(screen.list) > 0 {
+		s.found.add(FieldOnScreen, screen.object, "form fields show on screen but are not to print, and are not placed: %s", screen)
+	}
+	s.checkXFA()
 	if n := len(s.page.Appearances); n > 0 {
 		s.found.page(AnnotationPrints, "annotations print and are placed with the page: %d, of the kind %s", n, s.subtypes())
 	}
@@ -108,11 +149,23 @@ func (s *scan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
 		own = Matrix(m[:6])
 	}
 	a.Matrix = fit(own.Bounds(Rect(box[:4])), a.Bounds)
+	if flags, _ := s.doc.Int(d["F"]); flags&flagNoRotate != 0 && s.page.Rotate != 0 {
+		a.Matrix = a.Matrix.then(upright(a.Bounds, s.page.Rotate))
+		a.Bounds = upright(a.Bounds, s.page.Rotate).Bounds(a.Bounds)
+	}
 	if !a.Matrix.finite() || !own.finite() {
 		return a, nil
 	}
 	a.Form = stream.Ref
 	return a, stream
+}
+
+// upright turns what must not turn with its page against the page's rotation,
+// about its upper left corner, which stays (Table 165, NoRotate). NoZoom asks
+// for nothing more: a press prints at 100 %.
+func upright(r Rect, rotate int) Matrix {
+	turn := map[int]Matrix{90: {0, 1, -1, 0}, 180: {-1, 0, 0, -1}, 270: {0, -1, 1, 0}}[rotate]
+	return Matrix{1, 0, 0, 1, -r[0], -r[3]}.then(turn).then(Matrix{1, 0, 0, 1, r[0], r[3]})
 }
 
 // fit maps one rectangle onto another; a side without extent is only moved.

@@ -10,6 +10,7 @@ type Level string
 
 // The levels.
 const (
+	Fault   Level = "fault"   // would print wrong: the page can't be placed
 	Warning Level = "warning" // may print wrong: look at it
 	Notice  Level = "notice"  // good to know
 )
@@ -70,7 +71,22 @@ const (
 	AnnotationPrints   = "annotation-prints"
 	AnnotationBare     = "annotation-without-appearance"
 	ScanIncomplete     = "scan-incomplete"
+	FieldBare          = "field-without-appearance"
+	FieldStale         = "field-appearance-stale"
+	FieldOnScreen      = "field-not-printed"
+	FormXFA            = "xfa-form"
 )
+
+// faults are the codes that keep a page from being placed, each with the way
+// out.
+var faults = map[string]string{
+	AnnotationBare: flatten,
+	FieldBare:      flatten,
+	FieldStale:     flatten,
+	FormXFA:        "open it in the program that made it and print or export it as a plain PDF",
+}
+
+const flatten = "flatten its fields and annotations in the program that made it, and look at the result"
 
 // notices are the codes that are only good to know; all others are warnings.
 var notices = map[string]bool{
@@ -99,11 +115,37 @@ func (f *findings) add(code, object, format string, args ...any) {
 	if notices[code] {
 		level = Notice
 	}
+	if faults[code] != "" {
+		level = Fault
+	}
 	one := Finding{Code: code, Level: level, Object: object, Text: fmt.Sprintf(format, args...)}
-	if len(f.list) < maxFindings && !slices.Contains(f.list, one) {
+	if (len(f.list) < maxFindings || level == Fault) && !slices.Contains(f.list, one) {
 		f.list = append(f.list, one)
 	}
 }
 
 // page adds a finding that is about the page as a whole.
 func (f *findings) page(code, format string, args ...any) { f.add(code, "", format, args...) }
+
+// Unfit says why the page can't be placed, as an *Error; nil if it can.
+func (p *Page) Unfit() error {
+	for _, f := range p.Findings {
+		if f.Level == Fault {
+			return &Error{Path: p.File.Path, Page: p.Number, Err: &fault{f}}
+		}
+	}
+	return nil
+}
+
+// fault is a finding that stops an imposition.
+type fault struct{ Finding }
+
+func (f *fault) Error() string {
+	if f.Object == "" {
+		return f.Text
+	}
+	return f.Text + " (" + f.Object + ")"
+}
+
+// Hint gives the way out.
+func (f *fault) Hint() string { return faults[f.Code] }

@@ -30,8 +30,9 @@ type scan struct {
 	images   map[pdfobj.Ref]int // index in page.Images
 	layers   map[pdfobj.Ref]bool
 
-	left      int   // operators that may still be looked at
-	bytes     int64 // decoded content that may still be read
+	root      *scope // the page's resources
+	left      int    // operators that may still be looked at
+	bytes     int64  // decoded content that may still be read
 	functions *function.Reader
 	err       error
 	depth     int
@@ -119,8 +120,8 @@ func (s *scan) run() error {
 		s.noteGroup(p.Group["CS"], resources)
 	}
 	s.checkFilters(p.Dict["Contents"], "the page's content")
-	sc := s.scope(p.Dict["Resources"], nil)
-	s.content(p.Dict["Contents"], sc, s.initialState(identity), false, false)
+	s.root = s.scope(p.Dict["Resources"], nil)
+	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
 	s.annotations()
 	// A document that is told to end has no content, which is no error.
 	if err := p.File.context().Err(); err != nil {
@@ -244,6 +245,19 @@ func (s *scan) flags(g *state) uint8 {
 		}
 	}
 	return f
+}
+
+// readAll gives up to so many decoded bytes of a stream.
+func readAll(doc *pdfobj.Document, stream *pdfobj.Stream, limit int64) (string, error) {
+	if stream == nil {
+		return "", nil
+	}
+	r, err := doc.Decoded(stream)
+	if err != nil {
+		return "", err
+	}
+	b, err := io.ReadAll(io.LimitReader(r, limit))
+	return string(b), err
 }
 
 // scope gives the scope of a resource dictionary, one for each object.

@@ -28,7 +28,11 @@ func (s *source) appearances() (list []appearance) {
 			continue
 		}
 		r := nowhere.add(point{rect[0], rect[1]}).add(point{rect[2], rect[3]})
-		if i := r.intersect(s.bleed); i.empty() {
+		reach := r
+		if flags>>4&1 == 1 {
+			reach = r.transformed(s.turnedBack(r))
+		}
+		if i := reach.intersect(s.bleed); i.empty() {
 			continue
 		}
 		normal := s.doc.Dict(d["AP"])["N"]
@@ -56,9 +60,20 @@ func (s *source) appearances() (list []appearance) {
 			m[3] = (r[3] - r[1]) / h
 		}
 		m[4], m[5] = r[0]-shown[0]*m[0], r[1]-shown[1]*m[3]
+		if flags>>4&1 == 1 {
+			m = m.then(s.turnedBack(r))
+		}
 		list = append(list, appearance{normal, m, d["OC"]})
 	}
 	return list
+}
+
+// turnedBack undoes the page's rotation about the upper left corner of a
+// rectangle, which stays where it is: what NoRotate asks for (Table 165).
+func (s *source) turnedBack(r box) matrix {
+	sin, cos := math.Sincos(s.rotate * math.Pi / 180)
+	sin, cos = math.Round(sin), math.Round(cos)
+	return matrix{cos, sin, -sin, cos, r[0] - cos*r[0] + sin*r[3], r[3] - sin*r[0] - cos*r[3]}
 }
 
 // hidden tells whether a plain layer is off.
