@@ -49,6 +49,13 @@ func TestStationsShowTheArtwork(t *testing.T) {
 	}
 }
 
+// Forms and annotations without resources show what they do on the artwork.
+func TestBorrowedResourcesShow(t *testing.T) {
+	path := witness.Borrowing(t)
+	compareStations(t, path, geometry.Turn0)
+	compareStations(t, path, geometry.Turn270)
+}
+
 // compareStations imposes two lanes and two rows and compares all four.
 func compareStations(t *testing.T, path string, turn geometry.Turn) {
 	t.Helper()

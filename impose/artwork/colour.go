@@ -100,6 +100,9 @@ func (s *scan) space(o pdfobj.Object, sc *scope, short bool, depth int) *space {
 	if inner := sc.find(s.doc, "ColorSpace", name); inner != nil && inner != pdfobj.Object(name) {
 		return s.space(inner, sc, short, depth+1)
 	}
+	if sc != nil {
+		s.resource(sc, "ColorSpace", name)
+	}
 	return &space{label: "a colour space that the resources don't have"}
 }
 

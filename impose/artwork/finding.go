@@ -75,16 +75,27 @@ const (
 	FieldStale         = "field-appearance-stale"
 	FieldOnScreen      = "field-not-printed"
 	FormXFA            = "xfa-form"
+	ObjectLost         = "object-lost"
+	ContentLong        = "content-too-long"
+	PageTreeMended     = "page-tree-mended"
+	ResourceMissing    = "resource-missing"
+	ResourcesDiffer    = "form-resources-differ"
+	BoxNonsense        = "box-nonsense"
+	PageIntent         = "page-output-intent"
 )
 
 // faults are the codes that keep a page from being placed, each with the way
 // out.
 var faults = map[string]string{
-	AnnotationBare: flatten,
-	FieldBare:      flatten,
-	FieldStale:     flatten,
-	FormXFA:        "open it in the program that made it and print or export it as a plain PDF",
+	AnnotationBare:  flatten,
+	FieldBare:       flatten,
+	FieldStale:      flatten,
+	ObjectLost:      again,
+	ResourcesDiffer: "have the artwork exported anew; current programs give each form its own resources",
+	FormXFA:         "open it in the program that made it and print or export it as a plain PDF",
 }
+
+const again = "send or export the artwork again: what is lost can't be had from this file"
 
 const flatten = "flatten its fields and annotations in the program that made it, and look at the result"
 

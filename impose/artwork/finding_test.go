@@ -52,7 +52,7 @@ func TestFindings(t *testing.T) {
 		{"broken profile", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 0 0 0 1 sc" + box, []string{witness.Stream("/N 4", "short")}, "cmyk-of-other-profile profile-invalid"},
 		{"profile of another N", "/ColorSpace << /P [/ICCBased 9 0 R] >>", "/P cs 1 0 0 sc" + box, []string{witness.Stream("/N 3", profileOf("CMYK"))}, "profile-invalid rgb"},
 		{"default RGB", "/ColorSpace << /DefaultRGB [/ICCBased 9 0 R] >>", "1 0 0 rg" + box, []string{witness.Stream("/N 3", profileOf("RGB "))}, "rgb"},
-		{"unknown space", "", "/Nowhere cs 1 sc" + box, nil, "colour-space-unknown"},
+		{"unknown space", "", "/Nowhere cs 1 sc" + box, nil, "colour-space-unknown resource-missing"},
 		{"broken space", "/ColorSpace << /B [] >>", "/B cs 1 sc" + box, nil, "colour-space-unknown"},
 		{"space inside itself", "/ColorSpace << /B /B >>", "/B cs 1 sc" + box, nil, "colour-space-unknown"},
 		{"registration colour", "", "/All cs 1 scn" + box, nil, "registration-colour"},

@@ -18,6 +18,7 @@ type Font struct {
 // fontUse is a font of the resources.
 type fontUse struct {
 	Font
+	file      *pdfobj.Stream // the embedded font program
 	used      bool
 	invisible bool // so far it has only been used in text that doesn't show
 
@@ -57,7 +58,7 @@ func (s *scan) font(o pdfobj.Object) *fontUse {
 	descriptor := s.doc.Dict(holder["FontDescriptor"])
 	for _, key := range []pdfobj.Name{"FontFile", "FontFile2", "FontFile3"} {
 		if stream := s.doc.Stream(descriptor[key]); stream != nil {
-			u.Embedded = true
+			u.Embedded, u.file = true, stream
 			s.checkFilters(stream, "font "+u.Name)
 		}
 	}

@@ -34,6 +34,10 @@ type Page struct {
 	Tiling       bool         // tiling patterns may be used
 	Findings     []Finding
 
+	// Lent gives, by what has no resources of its own, those with which it is
+	// used; nil for the page's.
+	Lent map[pdfobj.Ref]pdfobj.Object
+
 	separations map[string]pdfobj.Object
 	dieLine     *DieLine
 	dieFault    error

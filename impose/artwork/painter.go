@@ -113,7 +113,7 @@ func (p *painter) operate(op string, args []pdfobj.Object) {
 // setState applies an ExtGState of the resources.
 func (p *painter) setState(name pdfobj.Name) {
 	change := remember(p.scope.states, name, func() *stateChange {
-		return p.readState(p.scope.find(p.doc, "ExtGState", name), p.scope)
+		return p.readState(p.resource(p.scope, "ExtGState", name), p.scope)
 	})
 	change.apply(&p.g)
 	if change.see && p.hidden == 0 {
@@ -239,7 +239,7 @@ func (p *painter) components(sp *space, args []pdfobj.Object) colour {
 		if n := len(args); n > 0 {
 			named := name(args, n-1)
 			c.pattern = remember(p.scope.patterns, named, func() *patternUse {
-				return p.readPattern(p.scope.find(p.doc, "Pattern", named), p.scope)
+				return p.readPattern(p.resource(p.scope, "Pattern", named), p.scope)
 			})
 			args = args[:n-1]
 		}

@@ -63,6 +63,9 @@ func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
 			g.fill = colour{space: c.space.base, values: c.values}
 			g.stroke = g.fill
 		}
+		if u.stream.Dict["Resources"] == nil {
+			p.borrow(u.stream.Ref, u.scope, "a pattern")
+		}
 		p.inside(u.stream, &g, repeating, func(bool) {
 			p.checkFilters(u.stream, "a pattern")
 			p.content(u.stream, p.scan.scope(u.stream.Dict["Resources"], u.scope), g, true, !u.colours)
@@ -72,7 +75,7 @@ func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
 
 // shade runs sh, which paints a shading over all of the clip.
 func (p *painter) shade(name pdfobj.Name) {
-	if o := p.scope.find(p.doc, "Shading", name); o != nil && p.masking == 0 {
+	if o := p.resource(p.scope, "Shading", name); o != nil && p.masking == 0 {
 		p.paintShading(o, p.scope, p.g.clip, p.g.overFill, shadings)
 	}
 }

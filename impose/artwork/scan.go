@@ -30,9 +30,10 @@ type scan struct {
 	images   map[pdfobj.Ref]int // index in page.Images
 	layers   map[pdfobj.Ref]bool
 
-	root      *scope // the page's resources
-	left      int    // operators that may still be looked at
-	bytes     int64  // decoded content that may still be read
+	root      *scope                // the page's resources
+	lenders   map[pdfobj.Ref]*scope // of what has no resources of its own
+	left      int                   // operators that may still be looked at
+	bytes     int64                 // decoded content that may still be read
 	functions *function.Reader
 	err       error
 	depth     int
@@ -100,7 +101,7 @@ func newScan(p *Page, found *findings) *scan {
 		inks: map[string]*inkUse{}, spaces: map[pdfobj.Ref]*space{}, scopes: map[pdfobj.Ref]*scope{},
 		fonts: map[pdfobj.Ref]*fontUse{}, images: map[pdfobj.Ref]int{}, layers: map[pdfobj.Ref]bool{},
 		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, places: map[pdfobj.Ref]int{}, rgb: map[string]*rgbUse{},
-		left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed, cutsLeft: maxCutSegments,
+		lenders: map[pdfobj.Ref]*scope{}, left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed, cutsLeft: maxCutSegments,
 	}
 	if s.left <= 0 {
 		s.left = defaultOperators
@@ -114,15 +115,16 @@ func newScan(p *Page, found *findings) *scan {
 // run walks the page and then its annotations.
 func (s *scan) run() error {
 	p := s.page
+	s.root = s.scope(p.Dict["Resources"], nil)
 	if s.page.Group != nil {
-		resources := newScope(s.doc.Dict(p.Dict["Resources"]), nil)
+		resources := s.root
 		s.blendRGB = s.isRGB(p.Group["CS"], resources)
 		s.noteGroup(p.Group["CS"], resources)
 	}
 	s.checkFilters(p.Dict["Contents"], "the page's content")
-	s.root = s.scope(p.Dict["Resources"], nil)
 	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
 	s.annotations()
+	s.checkDamage()
 	// A document that is told to end has no content, which is no error.
 	if err := p.File.context().Err(); err != nil {
 		return err
@@ -271,10 +273,31 @@ func (s *scan) scope(o pdfobj.Object, caller *scope) *scope {
 		return newScope(nil, caller)
 	}
 	sc := newScope(d, nil)
+	sc.object, sc.holder = o, s.in
 	if isRef {
-		s.scopes[ref] = sc
+		s.scopes[ref], sc.holder = sc, ref
 	}
 	return sc
+}
+
+// borrow notes that something without resources, a form, a tiling pattern or a
+// Type 3 font (7.8.3, 9.6.5), finds them with whoever uses it.
+func (s *scan) borrow(borrower pdfobj.Ref, user *scope, what string) {
+	from := user.owner()
+	old, known := s.lenders[borrower]
+	switch {
+	case borrower.IsZero():
+	case !known:
+		s.lenders[borrower] = from
+		if s.page.Lent == nil {
+			s.page.Lent = map[pdfobj.Ref]pdfobj.Object{}
+		}
+		if s.page.Lent[borrower] = from.object; from == s.root {
+			s.page.Lent[borrower] = nil
+		}
+	case old != from && (old.holder != from.holder || old == s.root || from == s.root):
+		s.found.add(ResourcesDiffer, objectName(borrower), "%s has no resources of its own, and is used with those of more than one; no copy can have both", what)
+	}
 }
 
 // isRGB tells whether a group's colour space is of RGB.

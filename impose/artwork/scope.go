@@ -7,7 +7,9 @@ import "quoin/impose/pdfobj"
 // again and again.
 type scope struct {
 	resources pdfobj.Dict
-	parent    *scope // for a form without resources of its own: the caller's
+	object    pdfobj.Object // the resources as the file names them
+	holder    pdfobj.Ref    // the object that is or has them; zero for the page's own
+	parent    *scope        // for a form without resources of its own: the caller's
 
 	spaces   map[pdfobj.Name]*space
 	states   map[pdfobj.Name]*stateChange
@@ -34,6 +36,36 @@ func (sc *scope) find(doc *pdfobj.Document, category, name pdfobj.Name) pdfobj.O
 		}
 	}
 	return nil
+}
+
+// owner gives the scope whose resources these are: of something without any,
+// that of whoever uses it, at any depth.
+func (sc *scope) owner() *scope {
+	for sc.parent != nil {
+		sc = sc.parent
+	}
+	return sc
+}
+
+// resource finds a resource that content names. One that is nowhere is told:
+// viewers leave out what needs it, or take something else.
+func (s *scan) resource(sc *scope, category, name pdfobj.Name) pdfobj.Object {
+	o := sc.find(s.doc, category, name)
+	what := nouns[category]
+	ref, isRef := o.(pdfobj.Ref)
+	switch {
+	case what == "":
+	case o == nil:
+		s.found.add(ResourceMissing, objectName(s.in), "the content uses %s %q, which no resources name: what needs it is missing or looks otherwise", what, NameText(string(name)))
+	case isRef && s.resolved(o) == nil:
+		s.found.add(ObjectLost, objectName(ref), "%s %q is not in the file, and the content uses it", what, NameText(string(name)))
+	}
+	return o
+}
+
+var nouns = map[pdfobj.Name]string{
+	"Font": "the font", "XObject": "the form or image", "ColorSpace": "the colour space", "Pattern": "the pattern",
+	"Shading": "the shading", "ExtGState": "the graphics state",
 }
 
 // remember gives what made makes of a name, made once.

@@ -21,11 +21,12 @@ type state struct {
 	mode                 int64 // OPM
 	normal               bool  // blend mode Normal
 
-	font    *fontUse
-	size    float64
-	stretch float64
-	spacing float64 // character and word spacing together, at most
-	render  int64   // text rendering mode
+	font     *fontUse
+	fontName pdfobj.Name // as Tf has it
+	size     float64
+	stretch  float64
+	spacing  float64 // character and word spacing together, at most
+	render   int64   // text rendering mode
 }
 
 func (s *scan) initialState(ctm Matrix) state {

@@ -18,7 +18,7 @@ func (p *painter) writes(op string, args []pdfobj.Object) {
 		p.g.font = remember(p.scope.fonts, named, func() *fontUse {
 			return p.font(p.scope.find(p.doc, "Font", named))
 		})
-		p.g.size = number(args, 1)
+		p.g.size, p.g.fontName = number(args, 1), named
 	case "Tr":
 		p.g.render = int64(number(last(args, 1), 0))
 	case "Tz":
@@ -75,18 +75,21 @@ func (p *painter) show(args []pdfobj.Object) {
 			p.reach += math.Abs(number([]pdfobj.Object{v}, 0)) / 1000 * math.Abs(p.g.size)
 		}
 	}
-	if codes == 0 || p.g.font == nil {
+	if codes == 0 {
 		return
+	}
+	if p.g.font == nil {
+		p.resource(p.scope, "Font", p.g.fontName)
 	}
 	p.reach += float64(codes) * (widest*math.Abs(p.g.size)*max(1, math.Abs(p.g.stretch)) + p.g.spacing)
 	u := p.g.font
-	if p.hidden == 0 {
+	if u != nil && p.hidden == 0 {
 		u.used = true
 		if p.g.render != 3 {
 			u.invisible = false
 		}
 	}
-	if u.procs != nil {
+	if u != nil && u.procs != nil {
 		return // its glyphs have painted
 	}
 	m := p.text.then(p.g.ctm)
@@ -111,6 +114,9 @@ func (p *painter) glyphs(codes string) {
 	u := p.g.font
 	if u == nil || u.procs == nil || p.g.render == 3 {
 		return
+	}
+	if u.dict["Resources"] == nil {
+		p.borrow(u.Ref, p.scope, "the font "+u.Name)
 	}
 	size := Matrix{p.g.size * p.g.stretch, 0, 0, p.g.size, 0, 0}
 	for _, c := range []byte(codes) {

@@ -8,7 +8,7 @@ import (
 
 // do paints an external object, 8.8.
 func (p *painter) do(name pdfobj.Name) {
-	o := p.scope.find(p.doc, "XObject", name)
+	o := p.resource(p.scope, "XObject", name)
 	stream := p.doc.Stream(o)
 	if stream == nil {
 		return
@@ -47,6 +47,9 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	extra := uint8(0)
 	if p.repeats {
 		extra = repeating
+	}
+	if stream.Dict["Resources"] == nil {
+		p.borrow(stream.Ref, p.scope, what)
 	}
 	p.inside(stream, &g, extra, func(repeats bool) {
 		p.checkFilters(stream, what)

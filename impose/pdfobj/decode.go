@@ -75,6 +75,11 @@ func (d *Document) Decoded(s *Stream) (io.Reader, error) {
 // DecodedUpTo undoes the filters of a stream up to the first image codec and
 // returns the stages that are left.
 func (d *Document) DecodedUpTo(s *Stream) (r io.Reader, rest []Stage, err error) {
+	return d.decodedUpTo(s, nil)
+}
+
+// decodedUpTo also tells of data that end before they should.
+func (d *Document) decodedUpTo(s *Stream, tell func(error)) (r io.Reader, rest []Stage, err error) {
 	stages, err := d.Stages(s)
 	if err != nil {
 		return nil, nil, err
@@ -87,26 +92,13 @@ func (d *Document) DecodedUpTo(s *Stream) (r io.Reader, rest []Stage, err error)
 			return d.bounded(r), stages[i:], nil
 		}
 		// Every stage is bounded: a bomb inside a bomb must not spin.
-		next, err := filter.Decode(d.bounded(r), string(stage.Filter), d.params(stage.Parms))
+		next, err := filter.Decode(d.bounded(r), string(stage.Filter), d.params(stage.Parms, tell))
 		if err != nil {
 			return nil, nil, err
 		}
 		r = next
 	}
 	return d.bounded(r), nil, nil
-}
-
-func (d *Document) params(parms Dict) filter.Params {
-	p := filter.DefaultParams
-	for key, field := range map[Name]*int{
-		"Predictor": &p.Predictor, "Colors": &p.Colors, "BitsPerComponent": &p.BitsPerComponent,
-		"Columns": &p.Columns, "EarlyChange": &p.EarlyChange,
-	} {
-		if n, ok := d.Int(parms[key]); ok {
-			*field = int(min(max(n, -1), 1<<30))
-		}
-	}
-	return p
 }
 
 // decodeAll reads a whole stream into memory.

@@ -24,7 +24,10 @@ type Document struct {
 	trailer Dict
 	crypt   *crypt
 	notes   []string
-	err     error // see Err
+	harmed  map[int]string // see Harm
+	rebuilt bool           // the table was rebuilt from a scan
+	cutOff  bool           // see CutOff
+	err     error          // see Err
 
 	parser   parser
 	cache    cache

@@ -84,6 +84,7 @@ func (d *Document) load(r Ref) (Object, error) {
 			return nil, fmt.Errorf("object %d: %w", r.Num, err)
 		}
 		d.note("object %d: %v; taken as null", r.Num, err)
+		d.harm(r.Num, "%v", err)
 		o = nil
 	}
 	d.cache.put(r, o, cost)
@@ -163,17 +164,18 @@ func (d *Document) readAt(off int64, num int) (Object, Ref, int64, error) {
 	if err != nil {
 		return nil, head, 0, err
 	}
-	if dict, ok := o.(Dict); ok {
-		t, err := d.parser.token()
-		if err != nil {
-			return nil, head, 0, err
-		}
-		if t.isKeyword("stream") {
-			s, err := d.stream(dict, head)
-			return s, head, 512, err
-		}
-	}
 	cost := d.parser.offset() - start
+	t, err := d.parser.token()
+	if err != nil {
+		return nil, head, 0, err
+	}
+	if dict, ok := o.(Dict); ok && t.isKeyword("stream") {
+		s, err := d.stream(dict, head)
+		return s, head, 512, err
+	}
+	if t.kind == tokenEOF {
+		d.harm(num, "it is cut off by the end of the file")
+	}
 	if d.crypt != nil && head.Num != d.crypt.ref.Num {
 		o = d.crypt.decryptStrings(o, head)
 	}

@@ -55,7 +55,10 @@ func (d *Document) rebuild() error {
 	for num, e := range d.scanned.table.numbers {
 		d.table.set(num, e)
 	}
-	d.cache = cache{}
+	d.cache, d.harmed, d.rebuilt = cache{}, nil, true
+	if err := d.findCutOff(); err != nil {
+		return err
+	}
 	for i := len(d.scanned.trailers); !d.isCatalog(d.trailer["Root"]); i-- {
 		if i == 0 {
 			return d.findCatalog()
@@ -122,6 +125,7 @@ func (d *Document) expandStreams() error {
 				return err
 			}
 			d.note("object stream %d: %v", num, err)
+			d.harm(num, "%v", err)
 			continue
 		}
 		for i, n := range s.nums {
@@ -350,7 +354,8 @@ func (s *scanner) stream(at int64) (int64, error) {
 	if n, ok := s.length(dict["Length"]); ok && n >= 0 && n <= s.doc.size-start && s.doc.endsAt(start+n) {
 		return start + n, nil
 	}
-	return s.doc.findEnd(start)
+	end, _, err := s.doc.findEnd(start)
+	return end, err
 }
 
 // length returns a stream's length if it is direct or already found.

@@ -64,9 +64,12 @@ func (d *Document) stream(dict Dict, ref Ref) (*Stream, error) {
 	case known && length >= 0 && length <= d.size-start && d.endsAt(start+length):
 		s.n = length
 	default:
-		end, err := d.findEnd(start)
+		end, found, err := d.findEnd(start)
 		if err != nil {
 			return nil, err
+		}
+		if !found {
+			d.harm(ref.Num, "it is cut off by the end of the file")
 		}
 		s.n = end - start
 		if known {
@@ -110,30 +113,32 @@ func (d *Document) endsAt(off int64) bool {
 }
 
 // findEnd looks for the end of a stream whose length is wrong: the next
-// endstream, or endobj if that comes first, less the line end before it.
-func (d *Document) findEnd(start int64) (int64, error) {
+// endstream, or endobj if that comes first, less the line end before it. found
+// is false where the file ends before the stream.
+func (d *Document) findEnd(start int64) (end int64, found bool, err error) {
 	buf := make([]byte, 64<<10)
 	const overlap = 16
 	for off := start; off < d.size; {
 		if err := d.expired(); err != nil {
-			return 0, err
+			return 0, false, err
 		}
 		if err := d.search(int64(len(buf))); err != nil {
-			return 0, err
+			return 0, false, err
 		}
 		n, err := d.src.ReadAt(buf[:min(int64(len(buf)), d.size-off)], off)
 		if err != nil && err != io.EOF {
-			return 0, err
+			return 0, false, err
 		}
 		if i := firstOf(buf[:n], "endstream", "endobj"); i >= 0 {
-			return d.trimLineEnd(start, off+int64(i))
+			end, err := d.trimLineEnd(start, off+int64(i))
+			return end, true, err
 		}
 		if n <= overlap {
 			break
 		}
 		off += int64(n - overlap)
 	}
-	return d.size, nil
+	return d.size, false, nil
 }
 
 func firstOf(data []byte, words ...string) int {

@@ -10,7 +10,8 @@ import (
 //
 // A Type 3 font without resources (ISO 32000-1 9.6.5) and a form or pattern
 // without (7.8.3) use those of the page that they are used on, and on the frame
-// that is another page. An annotation's appearance is a form because of where
+// that is another page. Readers look first in those of the stream that uses it,
+// which is what is lent where such a form stands deeper. An annotation's appearance is a form because of where
 // it stands, whether it says so or not; painted by Do, it must say so.
 //
 // In a document without OCProperties, nothing of its layers is obeyed. On a
@@ -18,18 +19,19 @@ import (
 // (table 99: no OCGs).
 type completer struct {
 	doc         *pdfobj.Document
-	lent        pdfobj.Placed // the page's resources in the file that is written
+	page        pdfobj.Object // the page's resources
 	users       map[pdfobj.Ref]bool
+	used        map[pdfobj.Ref]pdfobj.Object // the page's Lent
 	appearances map[pdfobj.Ref]bool
 	unlayered   bool // the document has no OCProperties
 	next        func(pdfobj.Ref, pdfobj.Object) (pdfobj.Object, bool)
 }
 
-// newCompleter lends resources to what the page's name by themselves. What
-// stands deeper has the resources of what it stands in to look at.
-func newCompleter(p *artwork.Page, lent pdfobj.Ref) *completer {
+// newCompleter lends resources to what has none: those of the page to what the
+// page names by itself, and to what stands deeper those of what it stands in.
+func newCompleter(p *artwork.Page) *completer {
 	doc := p.Doc
-	c := &completer{doc: doc, lent: pdfobj.Placed(lent), users: map[pdfobj.Ref]bool{}, appearances: map[pdfobj.Ref]bool{}}
+	c := &completer{doc: doc, page: orEmpty(p.Dict["Resources"]), users: map[pdfobj.Ref]bool{}, appearances: map[pdfobj.Ref]bool{}}
 	c.unlayered = doc.Dict(doc.Catalog()["OCProperties"]) == nil
 	named := doc.Dict(p.Dict["Resources"])
 	for _, category := range []pdfobj.Name{"Font", "XObject", "Pattern"} {
@@ -40,8 +42,9 @@ func newCompleter(p *artwork.Page, lent pdfobj.Ref) *completer {
 		}
 	}
 	for _, a := range p.Appearances {
-		c.appearances[a.Form] = true
+		c.appearances[a.Form], c.users[a.Form] = true, true
 	}
+	c.used = p.Lent
 	return c
 }
 
@@ -58,8 +61,8 @@ func (c *completer) replace(ref pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, boo
 		if c.unlayered && v["OCGs"] != nil && c.doc.Name(v["Type"]) == "OCMD" {
 			return pdfobj.Dict{"Type": pdfobj.Name("OCMD")}, true
 		}
-		if c.users[ref] && v["Resources"] == nil && c.doc.Name(v["Subtype"]) == "Type3" {
-			return with(v, "Resources", c.lent), true
+		if lent := c.lends(ref); lent != nil && v["Resources"] == nil && c.doc.Name(v["Subtype"]) == "Type3" {
+			return with(v, "Resources", lent), true
 		}
 	case *pdfobj.Stream:
 		if c.appearances[ref] && c.doc.Name(v.Dict["Subtype"]) != "Form" {
@@ -68,13 +71,54 @@ func (c *completer) replace(ref pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, boo
 			v, o, changed = &said, &said, true
 		}
 		tiling, _ := c.doc.Int(v.Dict["PatternType"])
-		if c.users[ref] && v.Dict["Resources"] == nil && (c.doc.Name(v.Dict["Subtype"]) == "Form" || tiling == 1) {
+		if from := c.lends(ref); from != nil && v.Dict["Resources"] == nil && (c.doc.Name(v.Dict["Subtype"]) == "Form" || tiling == 1) {
 			lent := *v
-			lent.Dict = with(v.Dict, "Resources", c.lent)
+			lent.Dict = with(v.Dict, "Resources", from)
 			return &lent, true
 		}
 	}
 	return o, changed
+}
+
+// lends gives the resources for what has none; nil where nobody lends any.
+func (c *completer) lends(ref pdfobj.Ref) pdfobj.Object {
+	from, used := c.used[ref]
+	switch {
+	case from == nil && (used || c.users[ref]):
+		from = c.page
+	case from == nil:
+		return nil
+	}
+	return c.without(from, ref)
+}
+
+// without gives resources less what names the borrower itself: it can't paint
+// itself, and some readers warn of objects that lead in a circle.
+func (c *completer) without(resources pdfobj.Object, borrower pdfobj.Ref) pdfobj.Object {
+	lent := c.doc.Dict(resources).Clone()
+	circular := false
+	for _, category := range []pdfobj.Name{"XObject", "Pattern", "Font"} {
+		named := c.doc.Dict(lent[category])
+		for _, key := range named.Keys() {
+			if named[key] == pdfobj.Object(borrower) {
+				rest := named.Clone()
+				delete(rest, key)
+				named, lent[category], circular = rest, rest, true
+			}
+		}
+	}
+	if !circular {
+		return resources
+	}
+	return lent
+}
+
+// orEmpty gives an empty dictionary for nothing.
+func orEmpty(o pdfobj.Object) pdfobj.Object {
+	if o == nil {
+		return pdfobj.Dict{}
+	}
+	return o
 }
 
 // with gives a copy of a dictionary with another entry.

@@ -68,7 +68,7 @@ func (w *Writer) formAt(art int, m matrix) (station, error) {
 // such gets an outer form that paints the page and then each appearance.
 func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier) (pdfobj.Ref, error) {
 	resources := w.out.Alloc()
-	complete := newCompleter(p, resources)
+	complete := newCompleter(p)
 	complete.next = copier.Replace
 	copier.Replace = complete.replace
 	defer func() { copier.Replace = complete.next }()

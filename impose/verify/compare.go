@@ -15,8 +15,11 @@ import (
 // code that copies:
 //
 //   - references to pages and to nodes of the page tree become null;
-//   - what has no resources of its own uses those of its page, and may name them;
+//   - what has no resources of its own uses those of the stream that uses it, or
+//     of its page, and may name them;
 //   - an annotation's picture is a form, and may say so;
+//   - a membership of layers has no effect in a document without layers, and
+//     names none;
 //   - Parent entries of form fields and structure elements, and the numbers
 //     that tie content to a structure tree, stay behind;
 //   - a Separation or DeviceN space names the inks that the plan says.
@@ -31,6 +34,7 @@ type comparison struct {
 	known    map[[2]pdfobj.Ref]bool // proved before
 	seen     map[[2]pdfobj.Ref]bool
 	page     pdfobj.Object // the resources of the artwork's page
+	users    users         // who names what, in its resources
 	queue    []pair
 	groups   map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of the artwork
 }
@@ -48,6 +52,7 @@ type pair struct {
 	src, out pdfobj.Object
 	doc      *pdfobj.Document // of src
 	path     *step
+	of       pdfobj.Ref // the object that src is; zero for a direct one
 }
 
 // step is the way to an object, for people.
@@ -99,7 +104,7 @@ func (c *comparison) done() bool { return c.limit > 0 && c.found > c.limit }
 
 // same compares two objects and all that they reach.
 func (c *comparison) same(key string, src, out pdfobj.Object) {
-	c.queue = append(c.queue, pair{src, out, c.src, &step{key: key}})
+	c.queue = append(c.queue, pair{src: src, out: out, doc: c.src, path: &step{key: key}})
 	c.drain()
 }
 
@@ -140,6 +145,10 @@ func (c *comparison) compare(p pair, depth int) {
 	}
 	if d, ok := src.(pdfobj.Dict); ok && isA && isB && p.doc.Name(d["Type"]) == "OCG" {
 		c.groups[a] = b
+	}
+	p.of, _ = p.src.(pdfobj.Ref)
+	if c.unlayered(p.doc, src) {
+		src = pdfobj.Dict{"Type": pdfobj.Name("OCMD")}
 	}
 	c.values(p, src, out, depth)
 }
@@ -200,7 +209,7 @@ func (c *comparison) dicts(p pair, src, out pdfobj.Dict, depth int) {
 	for _, key := range out.Keys() {
 		if src[key] == nil || leftBehind(p.doc, key, src[key]) {
 			if key == "Resources" && borrows(p.doc, src) {
-				c.next(pair{c.page, out[key], p.doc, &step{p.path, "the page's resources", 0}}, depth)
+				c.next(pair{src: c.lender(p, out[key]), out: out[key], doc: p.doc, path: &step{p.path, "the resources around it", 0}}, depth)
 				continue
 			}
 			if key == "Subtype" && out[key] == pdfobj.Object(pdfobj.Name("Form")) && src["BBox"] != nil {
@@ -219,7 +228,7 @@ func (c *comparison) dicts(p pair, src, out pdfobj.Dict, depth int) {
 func borrows(doc *pdfobj.Document, d pdfobj.Dict) bool {
 	tiling, _ := doc.Int(d["PatternType"])
 	kind := doc.Name(d["Subtype"])
-	return kind == "Type3" || kind == "Form" || tiling == 1
+	return kind == "Type3" || kind == "Form" || tiling == 1 || d["BBox"] != nil // a form that doesn't say so
 }
 
 // entry compares the values of one key.
@@ -232,7 +241,7 @@ func (c *comparison) entry(p pair, key pdfobj.Name, src, out pdfobj.Object, dept
 		}
 		return
 	}
-	c.next(pair{src, out, p.doc, at}, depth)
+	c.next(pair{src: src, out: out, doc: p.doc, path: at}, depth)
 }
 
 // next compares direct objects at once and lets others wait.
@@ -269,7 +278,7 @@ func (c *comparison) arrays(p pair, src, out pdfobj.Array, depth int) {
 		return
 	}
 	for i := range src {
-		c.next(pair{src[i], out[i], p.doc, &step{p.path, fmt.Sprintf("[%d]", i), 0}}, depth)
+		c.next(pair{src: src[i], out: out[i], doc: p.doc, path: &step{p.path, fmt.Sprintf("[%d]", i), 0}}, depth)
 	}
 }
 

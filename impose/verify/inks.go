@@ -48,7 +48,7 @@ func (c *comparison) separation(p pair, src, out pdfobj.Array, depth int) {
 		return
 	}
 	for i := 2; i < len(src); i++ {
-		c.next(pair{src[i], out[i], p.doc, &step{p.path, []string{"alternate", "tint transform"}[min(i-2, 1)], 0}}, depth)
+		c.next(pair{src: src[i], out: out[i], doc: p.doc, path: &step{p.path, []string{"alternate", "tint transform"}[min(i-2, 1)], 0}}, depth)
 	}
 }
 
@@ -86,17 +86,17 @@ func (c *comparison) deviceN(p pair, src, out pdfobj.Array, depth int) {
 		c.inkName(p, name, c.inFile(name), c.out.Name(got[i]))
 	}
 	for i := 2; i < min(4, len(src)); i++ {
-		c.next(pair{src[i], out[i], p.doc, &step{p.path, []string{"alternate", "tint transform"}[i-2], 0}}, depth)
+		c.next(pair{src: src[i], out: out[i], doc: p.doc, path: &step{p.path, []string{"alternate", "tint transform"}[i-2], 0}}, depth)
 	}
 	if len(src) < 5 {
 		return
 	}
 	a, b := p.doc.Dict(src[4]), c.out.Dict(out[4])
 	if a == nil || b == nil {
-		c.next(pair{src[4], out[4], p.doc, &step{p.path, "attributes", 0}}, depth)
+		c.next(pair{src: src[4], out: out[4], doc: p.doc, path: &step{p.path, "attributes", 0}}, depth)
 		return
 	}
-	at := pair{a, b, p.doc, &step{p.path, "attributes", 0}}
+	at := pair{src: a, out: b, doc: p.doc, path: &step{p.path, "attributes", 0}}
 	a, b = a.Clone(), b.Clone()
 	c.colorants(at, p.doc.Dict(a["Colorants"]), c.out.Dict(b["Colorants"]), depth)
 	delete(a, "Colorants")
@@ -114,6 +114,6 @@ func (c *comparison) colorants(p pair, src, out pdfobj.Dict, depth int) {
 		}
 	}
 	if len(expected) > 0 || len(out) > 0 {
-		c.dicts(pair{expected, out, p.doc, &step{p.path, "Colorants", 0}}, expected, out, depth)
+		c.dicts(pair{src: expected, out: out, doc: p.doc, path: &step{p.path, "Colorants", 0}}, expected, out, depth)
 	}
 }

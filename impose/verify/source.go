@@ -24,6 +24,7 @@ type source struct {
 	media, trim, bleed box
 	rotate             float64 // degrees, clockwise
 	unit               float64 // points in a unit of the page's space
+	named              users   // see users
 }
 
 // SourceError says that an artwork which the summary names can't be read.

@@ -172,6 +172,6 @@ func (c *check) comparison(a *source) *comparison {
 	}
 	return &comparison{
 		result: c.Result, src: a.doc, out: c.doc, name: a.name(), renames: c.renames, shared: c.shared,
-		seen: map[[2]pdfobj.Ref]bool{}, page: orEmpty(a.page["Resources"]), groups: groups,
+		seen: map[[2]pdfobj.Ref]bool{}, page: orEmpty(a.page["Resources"]), users: a.users(), groups: groups,
 	}
 }

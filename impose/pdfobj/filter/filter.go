@@ -18,6 +18,9 @@ type Params struct {
 	BitsPerComponent int
 	Columns          int
 	EarlyChange      int
+
+	// Damaged, if set, is told why data end before they should.
+	Damaged func(error)
 }
 
 // DefaultParams holds the defaults of Table 8.
@@ -56,9 +59,9 @@ func IsImage(name string) bool {
 func Decode(r io.Reader, name string, p Params) (io.Reader, error) {
 	switch FullName(name) {
 	case "FlateDecode":
-		return unpredict(newFlate(r), p)
+		return unpredict(newFlate(r, p.Damaged), p)
 	case "LZWDecode":
-		return unpredict(newLZW(r, p.EarlyChange), p)
+		return unpredict(newLZW(r, p.EarlyChange, p.Damaged), p)
 	case "ASCIIHexDecode":
 		return newASCIIHex(r), nil
 	case "ASCII85Decode":
@@ -76,6 +79,7 @@ type lenient struct {
 	r    io.Reader
 	src  *sourceErr
 	some bool
+	tell func(error)
 }
 
 func (l *lenient) Read(p []byte) (int, error) {
@@ -86,6 +90,9 @@ func (l *lenient) Read(p []byte) (int, error) {
 			return n, l.src.err // the source failed, not the data
 		}
 		if l.some {
+			if l.tell != nil && !(err == io.ErrUnexpectedEOF && l.src.flushed()) {
+				l.tell(err)
+			}
 			err = io.EOF
 		}
 	}
@@ -94,14 +101,22 @@ func (l *lenient) Read(p []byte) (int, error) {
 
 // sourceErr remembers why a source failed, which decoders tend to wrap.
 type sourceErr struct {
-	r   io.Reader
-	err error
+	r    io.Reader
+	err  error
+	tail []byte // the last bytes read
 }
+
+// flushed tells whether the data end with the empty block that a writer puts
+// out when it flushes (RFC 1951 3.2.4): some never write the final one, and
+// nothing is missing.
+func (s *sourceErr) flushed() bool { return string(s.tail) == "\x00\x00\xff\xff" }
 
 func (s *sourceErr) Read(p []byte) (int, error) {
 	n, err := s.r.Read(p)
 	if err != nil && err != io.EOF && s.err == nil {
 		s.err = err
 	}
+	s.tail = append(s.tail, p[max(0, n-4):n]...)
+	s.tail = s.tail[max(0, len(s.tail)-4):]
 	return n, err
 }

@@ -12,9 +12,9 @@ import (
 
 // newFlate undoes FlateDecode. The checksum at the end is not looked at:
 // files in the field often cut it off.
-func newFlate(r io.Reader) io.Reader {
+func newFlate(r io.Reader, tell func(error)) io.Reader {
 	src := &sourceErr{r: r}
-	return &lenient{r: &zlibReader{src: bufio.NewReader(src)}, src: src}
+	return &lenient{r: &zlibReader{src: bufio.NewReader(src)}, src: src, tell: tell}
 }
 
 // zlibReader skips the zlib header, which some writers leave out or precede
@@ -56,7 +56,7 @@ func isZlibHeader(cmf, flg byte) bool {
 
 // newLZW undoes LZWDecode. With EarlyChange, the default, codes grow one
 // entry early, as in TIFF; without, as in GIF but most significant bit first.
-func newLZW(r io.Reader, earlyChange int) io.Reader {
+func newLZW(r io.Reader, earlyChange int, tell func(error)) io.Reader {
 	src := &sourceErr{r: r}
 	var z io.Reader
 	if earlyChange == 0 {
@@ -64,7 +64,7 @@ func newLZW(r io.Reader, earlyChange int) io.Reader {
 	} else {
 		z = tifflzw.NewReader(src, tifflzw.MSB, 8)
 	}
-	return &lenient{r: z, src: src}
+	return &lenient{r: z, src: src, tell: tell}
 }
 
 var errParams = errors.New("the filter's parameters make no sense")
