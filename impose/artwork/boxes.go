@@ -16,7 +16,8 @@ type Boxes struct {
 }
 
 // fallback is the page size that readers take when a page states none: US
-// Letter, common practice, no source.
+// Letter, common practice, no source. It serves to look at such a page, which
+// is never placed.
 var fallback = Rect{0, 0, 612, 792}
 
 // maxCoordinate keeps boxes within what a whole number of nanometres and a
@@ -29,13 +30,14 @@ const boxTolerance = 0.01
 
 func readBoxes(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format string, args ...any)) Boxes {
 	var b Boxes
+	bad := map[pdfobj.Name]string{}
 	read := func(key pdfobj.Name, given *bool) Rect {
 		if page[key] == nil {
 			return Rect{}
 		}
 		r, ok := readRect(doc, page[key])
 		if !ok {
-			find(BoxInvalid, "the %s is not a rectangle with an area; it is ignored", key)
+			bad[key] = fmt.Sprintf("the %s %s is not a rectangle with an area on a page", key, corners(doc, page[key]))
 			return Rect{}
 		}
 		*given = true
@@ -44,7 +46,9 @@ func readBoxes(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format st
 	b.Media = read("MediaBox", &b.Given.Media)
 	if !b.Given.Media {
 		b.Media = fallback
-		find(NoMediaBox, "the page has no valid MediaBox; %g x %g pt are assumed", fallback[2], fallback[3])
+		if bad["MediaBox"] == "" {
+			find(NoMediaBox, "the page has no MediaBox, and what it measures can't be known")
+		}
 	}
 	within := func(key pdfobj.Name, given *bool, otherwise Rect) Rect {
 		r := read(key, given)
@@ -55,7 +59,7 @@ func readBoxes(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format st
 		switch {
 		case cut.Empty():
 			*given = false
-			find(BoxInvalid, "the %s lies outside of the MediaBox; it is ignored", key)
+			bad[key] = fmt.Sprintf("the %s %s lies outside of the MediaBox", key, corners(doc, page[key]))
 			return otherwise
 		case !b.Media.Contains(r, boxTolerance) && key != "CropBox":
 			find(BoxOutside, "the %s reaches beyond the MediaBox; it is cut to it", key)
@@ -66,6 +70,15 @@ func readBoxes(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format st
 	b.Bleed = within("BleedBox", &b.Given.Bleed, b.Crop)
 	b.Art = within("ArtBox", &b.Given.Art, b.Crop)
 	b.Trim = within("TrimBox", &b.Given.Trim, b.Crop)
+	for _, key := range []pdfobj.Name{"MediaBox", "TrimBox", "BleedBox", "ArtBox", "CropBox"} {
+		switch {
+		case bad[key] == "":
+		case key == "ArtBox" && b.Given.Trim, key == "CropBox" && (b.Given.Trim || b.Given.Art) && b.Given.Bleed:
+			find(BoxInvalid, "%s; it is ignored, because others say what it would", bad[key])
+		default:
+			find(BoxNonsense, "%s; what it should be is not guessed", bad[key])
+		}
+	}
 	switch {
 	case b.Given.Trim:
 	case b.Given.Art:
@@ -81,6 +94,19 @@ func readBoxes(doc *pdfobj.Document, page pdfobj.Dict, find func(code, format st
 		find(BleedInsideTrim, "the BleedBox doesn't hold the whole trim")
 	}
 	return b
+}
+
+// corners shows a box as the file has it.
+func corners(doc *pdfobj.Document, o pdfobj.Object) string {
+	v, err := doc.Resolve(o)
+	if err != nil {
+		return ""
+	}
+	text, err := pdfobj.AppendObject(nil, v)
+	if err != nil || len(text) > 80 {
+		return "of another kind"
+	}
+	return string(text)
 }
 
 // readRect reads a rectangle with any two opposite corners, 7.9.5.

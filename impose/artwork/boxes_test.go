@@ -3,6 +3,7 @@ package artwork
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"quoin/geometry"
@@ -27,7 +28,7 @@ func TestBoxes(t *testing.T) {
 		{"cut to the media box", "/MediaBox [0 0 100 60] /CropBox [-10 -10 200 200] /BleedBox [-3 -3 103 63] /TrimBox [0 0 100 60]",
 			Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, "box-outside-media"},
 		{"outside of the media box", "/MediaBox [0 0 100 60] /BleedBox [0 0 100 60] /TrimBox [200 200 300 300]",
-			Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, "box-invalid no-trimbox"},
+			Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, "box-nonsense no-trimbox"},
 		{"art box only", "/MediaBox [0 0 100 60] /BleedBox [0 0 100 60] /ArtBox [5 5 95 55]",
 			Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{5, 5, 95, 55}, "no-trimbox"},
 		{"negative origin", "/MediaBox [-50 -30 50 30] /BleedBox [-50 -30 50 30] /TrimBox [-45 -25 45 25]",
@@ -35,9 +36,9 @@ func TestBoxes(t *testing.T) {
 		{"bleed inside trim", "/MediaBox [0 0 100 60] /BleedBox [10 10 90 50] /TrimBox [5 5 95 55]",
 			Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{10, 10, 90, 50}, Rect{5, 5, 95, 55}, "bleed-inside-trim"},
 		{"no media box", "/MediaBox [0 0 0 0] /BleedBox [0 0 612 792] /TrimBox [9 9 600 700]",
-			Rect{0, 0, 612, 792}, Rect{0, 0, 612, 792}, Rect{0, 0, 612, 792}, Rect{9, 9, 600, 700}, "box-invalid no-mediabox"},
+			Rect{0, 0, 612, 792}, Rect{0, 0, 612, 792}, Rect{0, 0, 612, 792}, Rect{9, 9, 600, 700}, "box-nonsense"},
 		{"absurd", "/MediaBox [0 0 1e30 60] /BleedBox [0 0 9 9] /TrimBox [(a) 0 9 9]",
-			Rect{0, 0, 612, 792}, Rect{0, 0, 612, 792}, Rect{0, 0, 9, 9}, Rect{0, 0, 612, 792}, "bleed-inside-trim box-invalid no-mediabox no-trimbox"},
+			Rect{0, 0, 612, 792}, Rect{0, 0, 612, 792}, Rect{0, 0, 9, 9}, Rect{0, 0, 612, 792}, "bleed-inside-trim box-nonsense no-trimbox"},
 		{"indirect numbers", "/MediaBox [0 0 4 0 R 5 0 R] /TrimBox 6 0 R /BleedBox 6 0 R",
 			Rect{0, 0, 100, 60}, Rect{0, 0, 100, 60}, Rect{1, 2, 3, 4}, Rect{1, 2, 3, 4}, ""},
 	} {
@@ -48,6 +49,26 @@ func TestBoxes(t *testing.T) {
 		}
 		if got := codes(p, NoIntent); got != c.codes {
 			t.Errorf("%s: findings %q, want %q", c.name, got, c.codes)
+		}
+	}
+}
+
+// Boxes that can't be are refused with what they say, and never guessed; those
+// that nothing depends on are let be.
+func TestNonsenseBoxesAreRefused(t *testing.T) {
+	for entries, want := range map[string]string{
+		"/MediaBox [2147483647 0 2147483747 60]":                                                "the MediaBox [2147483647 0 2147483747 60]",
+		"/MediaBox [0 0 100 60] /TrimBox [5 5 5 55] /BleedBox [0 0 9 9]":                        "the TrimBox [5 5 5 55]",
+		"/MediaBox [0 0 100 60] /TrimBox [900 0 990 55] /BleedBox [0 0 9 9]":                    "the TrimBox [900 0 990 55] lies outside",
+		"/MediaBox [0 0 100 60] /CropBox [0 0 0 0]":                                             "the CropBox [0 0 0 0]",
+		"/MediaBox (large) /TrimBox [0 0 9 9]":                                                  "the MediaBox (large)",
+		"/MediaBox [0 0 100 60] /CropBox [0 0 0 0] /TrimBox [5 5 95 55] /BleedBox [0 0 100 60]": "",
+		"/MediaBox [0 0 100 60] /ArtBox [0 0 0 0] /TrimBox [5 5 95 55]":                         "",
+		"/MediaBox null": "the page has no MediaBox",
+	} {
+		err := open(t, onePage(t, entries), Options{}).Unfit()
+		if want == "" && err != nil || want != "" && (err == nil || !strings.Contains(err.Error(), want)) {
+			t.Errorf("%s: %v, want %s", entries, err, want)
 		}
 	}
 }

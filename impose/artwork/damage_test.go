@@ -123,3 +123,62 @@ func TestCutOffArtworkIsWholeOrRefused(t *testing.T) {
 		t.Errorf("%d cuts, %d refused, %d with the object", tried, refused, numbered)
 	}
 }
+
+// Content beyond the limit is refused before it is walked, and taken when that
+// is asked for: 100 MiB of spaces in a few kilobytes, packed twice.
+func TestLongContentIsRefusedUnlessAskedFor(t *testing.T) {
+	pack := func(write func(io.Writer)) []byte {
+		var b bytes.Buffer
+		z := zlib.NewWriter(&b)
+		write(z)
+		z.Close()
+		return b.Bytes()
+	}
+	spaces := bytes.Repeat([]byte{' '}, 1<<20)
+	once := pack(func(w io.Writer) {
+		for range 100 {
+			w.Write(spaces)
+		}
+		io.WriteString(w, "0 g 20 20 20 20 re f")
+	})
+	twice := pack(func(w io.Writer) { w.Write(once) })
+	path := onePage(t, "/Contents 4 0 R /Resources << >>", witness.Stream("/Filter [/FlateDecode /FlateDecode]", string(twice)))
+	if len(twice) > 20_000 {
+		t.Fatalf("%d bytes", len(twice))
+	}
+	p := open(t, path, Options{})
+	if err := p.Unfit(); err == nil || !strings.Contains(err.(*Error).Hint(), "--long-content") || len(p.Inks) > 0 {
+		t.Errorf("%v, %s", err, inkList(p))
+	}
+	if testing.Short() {
+		return
+	}
+	p = open(t, path, Options{Long: true})
+	if p.Unfit() != nil || inkList(p) != "Black" {
+		t.Errorf("%v, %s", p.Unfit(), inkList(p))
+	}
+}
+
+// Content in an image codec, which no viewer shows, is refused; so is what
+// else can't be decoded.
+func TestContentThatCannotBeDecoded(t *testing.T) {
+	for filter, want := range map[string]string{"CCITTFaxDecode": "CCITTFaxDecode", "DCTDecode": "DCTDecode", "Unheard": "Unheard", "FlateDecode": "flate"} {
+		p := open(t, onePage(t, "/Contents [4 0 R 5 0 R] /Resources << >>", witness.Stream("/Filter /"+filter, "0 g 20 20 20 20 re f"), witness.Stream("", "0 g")), Options{})
+		if err := p.Unfit(); err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "object 4") {
+			t.Errorf("%s: %v", filter, err)
+		}
+	}
+}
+
+// What had to be mended in the page tree is told, and a page's own intent.
+func TestPageTreeAndPageIntentAreTold(t *testing.T) {
+	path := witness.Handwritten(t, "<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [7 0 R 3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 9 9] /OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Own) >>] >>")
+	p := open(t, path, Options{})
+	if got := text(p, PageTreeMended); !strings.Contains(got, "page tree has an entry that is no page") {
+		t.Error(got)
+	}
+	if got := text(p, PageIntent); !strings.Contains(got, `"Own"`) {
+		t.Error(got)
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"os"
 
 	"quoin/geometry"
@@ -28,8 +29,11 @@ type Options struct {
 	// with less gets a finding. Zero asks for none.
 	Bleed geometry.Length
 	// Operators bounds how many content operators of one page are looked at.
-	// Zero means 50 million. A page with more gets a finding.
+	// Zero means 50 million. A page with more can't be placed.
 	Operators int
+	// Long takes content of any length: neither operators nor bytes are
+	// bounded. Reading may then take as long as it likes.
+	Long bool
 }
 
 // File is an open artwork. Like the document beneath, it is not safe for
@@ -52,6 +56,9 @@ type File struct {
 // ErrEncryption and ErrBudget, ErrNoPages and those of the file system.
 // Close the file after use.
 func Open(path string, opt Options) (*File, error) {
+	if opt.Long && opt.PDF.MaxDecoded == 0 {
+		opt.PDF.MaxDecoded = math.MaxInt64 >> 1
+	}
 	f := &File{Path: path, opt: opt}
 	if err := f.open(); err != nil {
 		f.Close()

@@ -91,6 +91,10 @@ var faults = map[string]string{
 	FieldBare:       flatten,
 	FieldStale:      flatten,
 	ObjectLost:      again,
+	ScanIncomplete:  again,
+	ContentLong:     "have the artwork made simpler; to take it as it is, say --long-content, or long-content: true in the job file",
+	BoxNonsense:     "set the page's boxes in the program that made it, and export it again",
+	NoMediaBox:      "set the page's boxes in the program that made it, and export it again",
 	ResourcesDiffer: "have the artwork exported anew; current programs give each form its own resources",
 	FormXFA:         "open it in the program that made it and print or export it as a plain PDF",
 }

@@ -50,6 +50,9 @@ func readIntent(f *File, page pdfobj.Dict, find func(code, format string, args .
 	if best == nil {
 		return nil
 	}
+	if len(doc.Array(page["OutputIntents"])) > 0 {
+		find(PageIntent, "the page has an output intent of its own, %q, which is taken and not the document's", textOf(doc, best["OutputConditionIdentifier"]))
+	}
 	intent := &OutputIntent{
 		Dict:      best,
 		Subtype:   NameText(string(doc.Name(best["S"]))),

@@ -63,12 +63,13 @@ func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
 			g.fill = colour{space: c.space.base, values: c.values}
 			g.stroke = g.fill
 		}
+		var lent *borrower
 		if u.stream.Dict["Resources"] == nil {
-			p.borrow(u.stream.Ref, u.scope, "a pattern")
+			lent = p.borrow(u.stream.Ref, u.scope, "a pattern")
 		}
 		p.inside(u.stream, &g, repeating, func(bool) {
 			p.checkFilters(u.stream, "a pattern")
-			p.content(u.stream, p.scan.scope(u.stream.Dict["Resources"], u.scope), g, true, !u.colours)
+			p.content(u.stream, p.scan.scope(u.stream.Dict["Resources"], u.scope).lentTo(lent), g, true, !u.colours)
 		})
 	}
 }

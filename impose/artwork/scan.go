@@ -1,9 +1,12 @@
 package artwork
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
+	"maps"
+	"math"
 	"slices"
 
 	"quoin/impose/artwork/function"
@@ -30,16 +33,17 @@ type scan struct {
 	images   map[pdfobj.Ref]int // index in page.Images
 	layers   map[pdfobj.Ref]bool
 
-	root      *scope                // the page's resources
-	lenders   map[pdfobj.Ref]*scope // of what has no resources of its own
-	left      int                   // operators that may still be looked at
-	bytes     int64                 // decoded content that may still be read
+	root      *scope // the page's resources
+	borrowers map[pdfobj.Ref]*borrower
+	left      int   // operators that may still be looked at
+	bytes     int64 // decoded content that may still be read
 	functions *function.Reader
 	err       error
 	depth     int
 	active    map[pdfobj.Ref]bool // streams being walked: a loop stops there
 	walked    map[walkKey]bool
 	places    map[pdfobj.Ref]int
+	costs     map[pdfobj.Ref]int // operators of one walk, with all that it walks
 
 	// Where the walk is.
 	in       pdfobj.Ref // form, pattern, glyph or image; zero in the page's own content
@@ -100,11 +104,14 @@ func newScan(p *Page, found *findings) *scan {
 		page: p, doc: p.Doc, found: found, rules: p.File.opt.Rules,
 		inks: map[string]*inkUse{}, spaces: map[pdfobj.Ref]*space{}, scopes: map[pdfobj.Ref]*scope{},
 		fonts: map[pdfobj.Ref]*fontUse{}, images: map[pdfobj.Ref]int{}, layers: map[pdfobj.Ref]bool{},
-		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, places: map[pdfobj.Ref]int{}, rgb: map[string]*rgbUse{},
-		lenders: map[pdfobj.Ref]*scope{}, left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed, cutsLeft: maxCutSegments,
+		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, costs: map[pdfobj.Ref]int{}, places: map[pdfobj.Ref]int{}, rgb: map[string]*rgbUse{},
+		borrowers: map[pdfobj.Ref]*borrower{}, left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed, cutsLeft: maxCutSegments,
 	}
 	if s.left <= 0 {
 		s.left = defaultOperators
+	}
+	if p.File.opt.Long {
+		s.left, s.bytes = math.MaxInt, math.MaxInt64
 	}
 	for i, name := range ink.ProcessNames {
 		s.process[i] = s.ink(pdfobj.Name(name))
@@ -125,6 +132,7 @@ func (s *scan) run() error {
 	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
 	s.annotations()
 	s.checkDamage()
+	s.checkBorrowers()
 	// A document that is told to end has no content, which is no error.
 	if err := p.File.context().Err(); err != nil {
 		return err
@@ -134,7 +142,7 @@ func (s *scan) run() error {
 	}
 	if s.err != nil {
 		p.Tiling = true // nobody knows
-		s.found.page(ScanIncomplete, "the page has more than %d operators or %d MiB of content; what stands behind was not looked at, so inks may be missing from the list", s.limit(), maxBytes>>20)
+		s.found.page(ContentLong, "the page has more than %d operators or %d MiB of content, or content that unpacks to more than %d times what is stored: that is more than is looked at", s.limit(), maxBytes>>20, denser)
 	}
 	return nil
 }
@@ -172,6 +180,9 @@ func (s *scan) limit() int {
 // uncoloured are those of painter.
 func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured bool) {
 	hidden, kinds := s.hidden, len(s.kinds)
+	if s.err = cmp.Or(s.err, s.measure(o)); s.err != nil {
+		return
+	}
 	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
 	c := pdfobj.NewContentScanner(&metered{s.doc.Content(o), s})
 	c.Reuse = true
@@ -193,12 +204,54 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 		if s.page.File.context().Err() != nil {
 			s.err = err
 		} else {
-			s.found.page(ScanIncomplete, "content could not be read to its end: %v", err)
+			s.found.add(ScanIncomplete, objectName(s.in), "content could not be read to its end: %v", err)
 		}
 	}
 	// Content that is not closed by its end must not reach the next.
 	s.hidden, s.kinds = hidden, s.kinds[:kinds]
 }
+
+// measure fails for content that unpacks to more than may be read. What is
+// stored in few bytes may be a great deal: that is found out before it is
+// walked, which takes many times as long.
+func (s *scan) measure(o pdfobj.Object) error {
+	if s.page.File.opt.Long {
+		return nil
+	}
+	most, stored := int64(0), int64(0)
+	for _, part := range append(pdfobj.Array{o}, s.doc.Array(o)...) {
+		if stream := s.doc.Stream(part); stream != nil {
+			one := stream.RawLength()
+			stored += one
+			stages, _ := s.doc.Stages(stream)
+			for range stages {
+				one = min(one*unpacks, maxBytes+1)
+			}
+			most = min(most+one, maxBytes+1)
+		}
+	}
+	limit := min(s.bytes, max(packed, stored*denser))
+	if most <= limit {
+		return nil
+	}
+	n, err := io.Copy(io.Discard, io.LimitReader(s.doc.Content(o), limit+1))
+	if n > limit || errors.Is(err, pdfobj.ErrBudget) {
+		return errOperators
+	}
+	return nil
+}
+
+// Content of more than packed bytes doesn't unpack to denser times what is
+// stored, unless it was made to: text of numbers and operators deflates to
+// between a third and a fiftieth; common practice, no source.
+const (
+	packed = 64 << 20
+	denser = 250
+)
+
+// unpacks is how many times more bytes a filter gives than it takes: deflate
+// no more than 1032 (258 bytes for 2 bits), all others less.
+const unpacks = 1032
 
 // inside walks a stream that the content paints, unless that is already being
 // done or would tell nothing new. A stream that is painted at ever new places
@@ -221,6 +274,11 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 	if s.walked[key] {
 		return
 	}
+	before := s.left
+	if s.costs[stream.Ref] > before && s.err == nil {
+		s.err = errOperators // at once, and not when the budget is used up
+		return
+	}
 	s.walked[key] = true
 	s.places[stream.Ref]++
 	s.depth++
@@ -229,6 +287,7 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 	s.in = stream.Ref
 	walk(repeats)
 	s.in = around
+	s.costs[stream.Ref] = max(s.costs[stream.Ref], before-s.left)
 	delete(s.active, stream.Ref)
 	s.depth--
 }
@@ -247,6 +306,12 @@ func (s *scan) flags(g *state) uint8 {
 		}
 	}
 	return f
+}
+
+// byNumber gives the keys of a map by their object numbers, so that findings
+// come in one order.
+func byNumber[T any](m map[pdfobj.Ref]T) []pdfobj.Ref {
+	return slices.SortedFunc(maps.Keys(m), func(a, b pdfobj.Ref) int { return cmp.Or(cmp.Compare(a.Num, b.Num), cmp.Compare(a.Gen, b.Gen)) })
 }
 
 // readAll gives up to so many decoded bytes of a stream.
@@ -282,21 +347,32 @@ func (s *scan) scope(o pdfobj.Object, caller *scope) *scope {
 
 // borrow notes that something without resources, a form, a tiling pattern or a
 // Type 3 font (7.8.3, 9.6.5), finds them with whoever uses it.
-func (s *scan) borrow(borrower pdfobj.Ref, user *scope, what string) {
+func (s *scan) borrow(ref pdfobj.Ref, user *scope, what string) *borrower {
 	from := user.owner()
-	old, known := s.lenders[borrower]
+	b := s.borrowers[ref]
 	switch {
-	case borrower.IsZero():
-	case !known:
-		s.lenders[borrower] = from
+	case ref.IsZero():
+	case b == nil:
+		b = &borrower{from: from}
+		s.borrowers[ref] = b
 		if s.page.Lent == nil {
 			s.page.Lent = map[pdfobj.Ref]pdfobj.Object{}
 		}
-		if s.page.Lent[borrower] = from.object; from == s.root {
-			s.page.Lent[borrower] = nil
+		if s.page.Lent[ref] = from.object; from == s.root {
+			s.page.Lent[ref] = nil
 		}
-	case old != from && (old.holder != from.holder || old == s.root || from == s.root):
-		s.found.add(ResourcesDiffer, objectName(borrower), "%s has no resources of its own, and is used with those of more than one; no copy can have both", what)
+	case b.from != from && (b.from.holder != from.holder || b.from == s.root || from == s.root):
+		b.differ = what
+	}
+	return b
+}
+
+// checkBorrowers tells of what would need the resources of more than one.
+func (s *scan) checkBorrowers() {
+	for _, ref := range byNumber(s.borrowers) {
+		if b := s.borrowers[ref]; b.needs && b.differ != "" {
+			s.found.add(ResourcesDiffer, objectName(ref), "%s has no resources of its own, and is used with those of more than one; no copy can have both", b.differ)
+		}
 	}
 }
 

@@ -10,6 +10,7 @@ type scope struct {
 	object    pdfobj.Object // the resources as the file names them
 	holder    pdfobj.Ref    // the object that is or has them; zero for the page's own
 	parent    *scope        // for a form without resources of its own: the caller's
+	needs     *bool         // set once such a form takes something of the caller's
 
 	spaces   map[pdfobj.Name]*space
 	states   map[pdfobj.Name]*stateChange
@@ -32,10 +33,28 @@ func newScope(resources pdfobj.Dict, parent *scope) *scope {
 func (sc *scope) find(doc *pdfobj.Document, category, name pdfobj.Name) pdfobj.Object {
 	for at := sc; at != nil; at = at.parent {
 		if o := doc.Dict(at.resources[category])[name]; o != nil {
+			if at != sc && sc.needs != nil {
+				*sc.needs = true
+			}
 			return o
 		}
 	}
 	return nil
+}
+
+// lentTo gives the scope of something without resources of its own.
+func (sc *scope) lentTo(b *borrower) *scope {
+	if b != nil && sc.resources == nil {
+		sc.needs = &b.needs
+	}
+	return sc
+}
+
+// borrower is something without resources.
+type borrower struct {
+	from   *scope // whose it takes
+	needs  bool   // it takes something
+	differ string // what it is, where it is used with those of others too
 }
 
 // owner gives the scope whose resources these are: of something without any,

@@ -115,8 +115,9 @@ func (p *painter) glyphs(codes string) {
 	if u == nil || u.procs == nil || p.g.render == 3 {
 		return
 	}
+	var lent *borrower
 	if u.dict["Resources"] == nil {
-		p.borrow(u.Ref, p.scope, "the font "+u.Name)
+		lent = p.borrow(u.Ref, p.scope, "the font "+u.Name)
 	}
 	size := Matrix{p.g.size * p.g.stretch, 0, 0, p.g.size, 0, 0}
 	for _, c := range []byte(codes) {
@@ -131,7 +132,7 @@ func (p *painter) glyphs(codes string) {
 			continue
 		}
 		p.inside(stream, &g, repeating, func(bool) {
-			p.content(stream, p.scan.scope(u.dict["Resources"], p.scope), g, true, p.uncoloured)
+			p.content(stream, p.scan.scope(u.dict["Resources"], p.scope).lentTo(lent), g, true, p.uncoloured)
 		})
 	}
 }

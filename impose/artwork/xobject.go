@@ -48,12 +48,13 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	if p.repeats {
 		extra = repeating
 	}
+	var lent *borrower
 	if stream.Dict["Resources"] == nil {
-		p.borrow(stream.Ref, p.scope, what)
+		lent = p.borrow(stream.Ref, p.scope, what)
 	}
 	p.inside(stream, &g, extra, func(repeats bool) {
 		p.checkFilters(stream, what)
-		sc := p.scan.scope(stream.Dict["Resources"], p.scope)
+		sc := p.scan.scope(stream.Dict["Resources"], p.scope).lentTo(lent)
 		if stream.Dict["Resources"] == nil {
 			p.found.add(NoResources, objectName(stream.Ref), "%s has no resources of its own and takes those of the page", what)
 		}

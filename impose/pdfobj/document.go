@@ -25,6 +25,7 @@ type Document struct {
 	crypt   *crypt
 	notes   []string
 	harmed  map[int]string // see Harm
+	tree    string         // see MendedTree
 	rebuilt bool           // the table was rebuilt from a scan
 	cutOff  bool           // see CutOff
 	err     error          // see Err

@@ -118,7 +118,7 @@ func (w *pageWalk) step() error {
 	}
 	dict, ok := o.(Dict)
 	if !ok {
-		d.note("the page tree has an entry that is no page")
+		d.noteTree("the page tree has an entry that is no page")
 		return nil
 	}
 	kids, isNode := d.kids(dict)
@@ -130,13 +130,13 @@ func (w *pageWalk) step() error {
 	}
 	if isRef {
 		if w.visited[ref] {
-			d.note("object %d: the page tree has a loop", ref.Num)
+			d.noteTree("object %d: the page tree has a loop", ref.Num)
 			return nil
 		}
 		w.visited[ref] = true
 	}
 	if node.depth >= d.opt.MaxDepth {
-		d.note("the page tree is more than %d levels deep", d.opt.MaxDepth)
+		d.noteTree("the page tree is more than %d levels deep", d.opt.MaxDepth)
 		return nil
 	}
 	if len(w.stack)+len(kids) > d.opt.MaxPages {
@@ -199,7 +199,7 @@ func (w *pageWalk) scan() error {
 		}
 	}
 	if len(w.pages) > 0 {
-		d.note("the page tree is damaged; %d pages were found without it", len(w.pages))
+		d.noteTree("the page tree is damaged; %d pages were found without it", len(w.pages))
 	}
 	return nil
 }
@@ -218,4 +218,15 @@ func (w *pageWalk) inherit(dict Dict) Dict {
 		}
 	}
 	return inherited
+}
+
+// MendedTree says what had to be mended in the page tree so far; "" for
+// nothing. A page's number may then be another one than its author's.
+func (d *Document) MendedTree() string { return d.tree }
+
+func (d *Document) noteTree(format string, args ...any) {
+	d.note(format, args...)
+	if d.tree == "" {
+		d.tree = fmt.Sprintf(format, args...)
+	}
 }

@@ -25,6 +25,9 @@ import (
 // sample job 1.9 times.
 const maxSecond = 64 << 20
 
+// secondName is what people know the second reader by.
+const secondName = "pdfcpu"
+
 var quietly sync.Once
 
 // secondReader compares every object that the file reaches, as both read it.
@@ -38,13 +41,13 @@ func (c *check) secondReader(path string) {
 	if err != nil {
 		// It can't read all that is legal, such as a filter's name by reference;
 		// what is not legal, our own reader has told.
-		c.note("the second reader can't read the file: %v", err)
+		c.note("the second reader, %s, can't read the file: %v", secondName, err)
 		return
 	}
 	s := &second{check: c, table: other.XRefTable, seen: map[int]bool{}}
 	root := c.doc.Trailer()["Root"]
 	if other.Root == nil {
-		c.differs(Readers, "", "another reader finds no catalog")
+		c.differs(Readers, "", "%s finds no catalog", secondName)
 		return
 	}
 	s.same("the catalog", root, *other.Root)
@@ -87,7 +90,7 @@ type second struct {
 // same compares two readings of a value.
 func (s *second) same(where string, ours pdfobj.Object, theirs types.Object) {
 	if !s.equal(ours, theirs, 0) {
-		s.check.differs(Readers, "", "two readers read %s differently", where)
+		s.check.differs(Readers, "", "%s reads %s otherwise than quoin does", secondName, where)
 	}
 }
 
@@ -97,9 +100,9 @@ func (s *second) object(num int) {
 	theirs, other := s.table.Dereference(*types.NewIndirectRef(num, 0))
 	switch {
 	case other != nil:
-		s.check.note("the second reader can't read object %d: %v", num, other)
+		s.check.note("the second reader, %s, can't read object %d: %v", secondName, num, other)
 	case err != nil || !s.equal(ours, theirs, 0):
-		s.check.differs(Readers, where, "two readers read it differently")
+		s.check.differs(Readers, where, "%s reads object %d otherwise than quoin does", secondName, num)
 	}
 }
 
