@@ -33,7 +33,24 @@ func (im *Imposition) readArtworks() error {
 			}
 		}
 	}
+	im.compareTrapping()
 	return nil
+}
+
+// compareTrapping warns where one artwork is trapped and another is not: the
+// file can only say one of the two.
+func (im *Imposition) compareTrapping() {
+	trapped, not := -1, -1
+	for i, p := range im.Pages {
+		if p.File.Trapped() {
+			trapped = i
+		} else if p.File.NotTrapped() {
+			not = i
+		}
+	}
+	if trapped >= 0 && not >= 0 {
+		im.warn("trapping-differs", "%s says that it is trapped, and %s that it is not: the file says that it is not; a RIP that traps would trap the first again", im.pageName(trapped), im.pageName(not))
+	}
 }
 
 // pageName names an artwork's page as the job does.
@@ -62,12 +79,35 @@ func (im *Imposition) tableInks() error {
 			}
 		}
 	}
-	im.Inks = ink.NewTable(append(seen, fieldInks(im.Job.Fields)...), rules)
+	mixtures := im.mixtures()
+	if err := ink.CheckMerges(mixtures, rules); err != nil {
+		return im.aliased(err)
+	}
+	im.Inks = ink.NewTable(append(seen, fieldInks(im.Job.Fields)...), rules, mixtures...)
 	im.names = readNames(im.Pages, im.Inks, rules)
 	for _, n := range im.Inks.Notes {
 		im.warn(n.Code, "%s", n.Text)
 	}
 	return nil
+}
+
+// mixtures gives the inks that the artworks mix in one colour space.
+func (im *Imposition) mixtures() (list []ink.Mixture) {
+	for i, p := range im.Pages {
+		for _, names := range p.Mixtures {
+			list = append(list, ink.Mixture{Names: names, Source: im.pageName(i)})
+		}
+	}
+	return list
+}
+
+// aliased says where the job file names the aliases that can't be.
+func (im *Imposition) aliased(err error) error {
+	at := im.Job.At("inks.aliases")
+	if at.Line == 0 {
+		return err
+	}
+	return fmt.Errorf("%s: %w", at, err)
 }
 
 // inkRules gives the job's rules in the words of the ink table.

@@ -24,14 +24,19 @@ func readNames(pages []*artwork.Page, table *ink.Table, rules ink.Rules) inkName
 	n := inkNames{pages, table, rules, map[string]pdfobj.Name{}}
 	for _, p := range pages {
 		for _, u := range p.Inks {
-			kept, known := n.raw[u.Name]
-			if !known || !utf8.ValidString(string(kept)) && utf8.ValidString(string(u.Raw)) {
-				n.raw[u.Name] = u.Raw
+			for _, raw := range spellings(u) {
+				kept, known := n.raw[u.Name]
+				if !known || !utf8.ValidString(string(kept)) && utf8.ValidString(string(raw)) {
+					n.raw[u.Name] = raw
+				}
 			}
 		}
 	}
 	return n
 }
+
+// spellings gives the bytes that a page has for an ink.
+func spellings(u artwork.Usage) []pdfobj.Name { return append([]pdfobj.Name{u.Raw}, u.Others...) }
 
 // bytes gives the name of an ink as it stands in the file.
 func (n inkNames) bytes(name string) pdfobj.Name {
@@ -59,12 +64,14 @@ func (n inkNames) renames() press.Renames {
 	for _, p := range n.pages {
 		for _, u := range p.Inks {
 			e, ok := n.table.Find(n.rules.Name(u.Name))
-			switch {
-			case !ok: // painted nowhere
-			case !e.Prints():
-				renames[u.Raw] = press.None
-			case n.bytes(e.Name) != u.Raw:
-				renames[u.Raw] = n.bytes(e.Name)
+			for _, raw := range spellings(u) {
+				switch {
+				case !ok: // painted nowhere
+				case !e.Prints():
+					renames[raw] = press.None
+				case n.bytes(e.Name) != raw:
+					renames[raw] = n.bytes(e.Name)
+				}
 			}
 		}
 	}

@@ -4,11 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"quoin/impose/artwork"
+	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/pdfobj"
 	"quoin/impose/witness"
@@ -158,4 +161,104 @@ func TestIntentsMustAgree(t *testing.T) {
 		t.Errorf("the job's own intent: %v, %+v", err, im.intent)
 	}
 	im.Close()
+}
+
+// mixedLabel is a label of 40 x 40 mm whose DeviceN mixes two spots.
+func mixedLabel(t *testing.T, first, second string) string {
+	t.Helper()
+	return witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>",
+		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		`<< /Type /Page /Parent 2 0 R /Contents 4 0 R /Resources << /ColorSpace << /M [/DeviceN [/`+first+` /`+second+`] /DeviceCMYK 5 0 R]
+/S [/Separation /`+first+` /DeviceCMYK 6 0 R] /T [/Separation /`+second+` /DeviceCMYK 6 0 R] >> >> /MediaBox [0 0 120 120] /TrimBox [3 3 117 117] >>`,
+		witness.Stream("", "/M cs .4 .8 scn 10 10 50 50 re f /S cs 1 scn 60 10 10 10 re f /T cs 1 scn 80 10 10 10 re f"),
+		witness.Stream("/FunctionType 4 /Domain [0 1 0 1] /Range [0 1 0 1 0 1 0 1]", "{ pop 0 exch 0 0 }"),
+		"<< /FunctionType 2 /N 1 /Domain [0 1] /C0 [0 0 0 0] /C1 [0 .2 .8 0] >>")
+}
+
+// ISO 32000-1 8.6.6.5: the colorants of a DeviceN are all different. An alias
+// that would make two of them one is refused, and none such is advised.
+func TestAliasesNeverMergeWhatOneSpaceMixes(t *testing.T) {
+	path := mixedLabel(t, "Gold", "Silver")
+	for _, aliases := range [][]job.Alias{{{From: "Gold", To: "Silver"}}, {{From: "Silver", To: "Gold"}}, {{From: "Gold", To: "Tin"}, {From: "Silver", To: "Tin"}}} {
+		j := placingJob(path)
+		j.Inks.Aliases = aliases
+		im, err := Open(context.Background(), j)
+		if err == nil {
+			im.Close()
+		}
+		var merged *ink.MergeError
+		if !errors.As(err, &merged) || merged.First != "Gold" || merged.Second != "Silver" || merged.Hint() == "" {
+			t.Errorf("%v: %v", aliases, err)
+		}
+	}
+	j := placingJob(path)
+	j.Inks.Aliases = []job.Alias{{From: "Gold", To: "Tin"}}
+	im, err := Open(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	im.Close()
+	im, err = Open(context.Background(), placingJob(mixedLabel(t, "Gold", "gold")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer im.Close()
+	for _, w := range im.warnings {
+		if w.Code == ink.NoteDouble && !strings.Contains(w.Text, "no alias can make them one") {
+			t.Error(w.Text)
+		}
+	}
+	if !slices.ContainsFunc(im.warnings, func(w Warning) bool { return w.Code == ink.NoteDouble }) {
+		t.Error("two inks that are likely one are not told")
+	}
+}
+
+// One name in UTF-8 and in Latin-1 is two plates to a RIP: both become one, with
+// a word, and the stations are those that the RIP will count.
+func TestOneNameInTwoSpellingsIsOnePlate(t *testing.T) {
+	witness.Need(t, "gs")
+	const utf8, latin = "Gr#C3#BCn", "Gr#FCn"
+	label := func(space string) string {
+		return witness.Handwritten(t,
+			"<< /Type /Catalog /Pages 2 0 R >>",
+			"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+			"<< /Type /Page /Parent 2 0 R /Contents 4 0 R /Resources << /ColorSpace << "+space+" >> >> /MediaBox [0 0 120 120] /TrimBox [3 3 117 117] >>",
+			witness.Stream("", "/S cs 1 scn 10 10 50 50 re f /T cs 1 scn 80 10 10 10 re f"),
+			"<< /FunctionType 2 /N 1 /Domain [0 1] /C0 [0 0 0 0] /C1 [1 0 1 0] >>")
+	}
+	path := label("/S [/Separation /" + latin + " /DeviceCMYK 5 0 R] /T [/Separation /" + utf8 + " /DeviceCMYK 5 0 R]")
+	if n := len(witness.Plates(t, path, 1, 20)); n != 6 {
+		t.Fatalf("the RIP makes %d plates of the artwork, not 4 and 2 spots", n)
+	}
+	im, err := Open(context.Background(), placingJob(path))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer im.Close()
+	if !slices.ContainsFunc(im.warnings, func(w Warning) bool { return w.Code == artwork.InkSpellings }) {
+		t.Errorf("%v", im.warnings)
+	}
+	out := filepath.Join(t.TempDir(), "out.pdf")
+	file, err := os.Create(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(im.WritePDF(context.Background(), file), file.Close()); err != nil {
+		t.Fatal(err)
+	}
+	spots := 0
+	for name := range witness.Plates(t, out, 1, 20) {
+		if !ink.IsProcess(name) {
+			spots++
+		}
+	}
+	if printing := im.PrintingInks(); spots != 1 || len(printing) != 1 || printing[0].Name != "Grün" {
+		t.Errorf("%d spot plates, stations %v", spots, printing)
+	}
+	// Where one space mixes both, they can't become one.
+	_, err = Open(context.Background(), placingJob(mixedLabel(t, utf8, latin)))
+	if err == nil || !strings.Contains(err.Error(), "two spellings") {
+		t.Error(err)
+	}
 }

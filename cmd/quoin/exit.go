@@ -9,6 +9,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/data"
+	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/vary"
 	"quoin/impose/verify"
@@ -90,6 +91,7 @@ func exitCode(err error) int {
 		field   *vary.FieldError
 		list    *vary.ListError
 		white   *impose.UnderprintError
+		merged  *ink.MergeError
 	)
 	switch {
 	case err == nil:
@@ -105,7 +107,7 @@ func exitCode(err error) int {
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork
 	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape), errors.As(err, &white),
-		errors.As(err, &records), errors.As(err, &record), errors.As(err, &field), errors.As(err, &list):
+		errors.As(err, &merged), errors.As(err, &records), errors.As(err, &record), errors.As(err, &field), errors.As(err, &list):
 		return exitBadFile
 	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):
 		return exitNotFit

@@ -2,6 +2,7 @@ package artwork
 
 import (
 	"io"
+	"slices"
 
 	"quoin/impose/artwork/function"
 	"quoin/impose/ink"
@@ -231,10 +232,38 @@ func (s *scan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Obje
 			sp.inks = append(sp.inks, u)
 		}
 	}
+	if sp.label == "DeviceN" {
+		s.mixture(names)
+	}
 	if len(whole) > 4 {
 		s.colorants(s.doc.Dict(whole[4]), sc, depth)
 	}
 	return sp
+}
+
+// mixture notes which inks a DeviceN paints together. Two spellings of one name
+// are two colorants to a RIP, and can't be made one there.
+func (s *scan) mixture(names pdfobj.Array) {
+	var list []string
+	raws := map[string]pdfobj.Name{}
+	for _, o := range names {
+		raw := s.doc.Name(o)
+		name := NameText(string(raw))
+		if raw == "None" || raw == "" {
+			continue
+		}
+		if other, ok := raws[name]; ok && other != raw {
+			s.found.page(InkTwins, "one colour space mixes two spellings of the ink name %q (UTF-8 and Latin-1), which are two plates", name)
+		}
+		raws[name] = raw
+		list = append(list, name)
+	}
+	for _, known := range s.page.Mixtures {
+		if slices.Equal(known, list) {
+			return
+		}
+	}
+	s.page.Mixtures = append(s.page.Mixtures, list)
 }
 
 // maxColourants is the limit of Annex C on DeviceN.

@@ -82,6 +82,8 @@ const (
 	ResourcesDiffer    = "form-resources-differ"
 	BoxNonsense        = "box-nonsense"
 	PageIntent         = "page-output-intent"
+	InkTwins           = "ink-spelled-twice-in-one-space"
+	InkSpellings       = "ink-spelled-twice"
 )
 
 // faults are the codes that keep a page from being placed, each with the way
@@ -91,6 +93,7 @@ var faults = map[string]string{
 	FieldBare:       flatten,
 	FieldStale:      flatten,
 	ObjectLost:      again,
+	InkTwins:        "have the ink named in one way in the program that made it",
 	ScanIncomplete:  again,
 	ContentLong:     "have the artwork made simpler; to take it as it is, say --long-content, or long-content: true in the job file",
 	BoxNonsense:     "set the page's boxes in the program that made it, and export it again",

@@ -20,8 +20,14 @@ func (f *File) ModDate() time.Time {
 }
 
 // Trapped tells whether the document says that it has been trapped (14.3.3).
-func (f *File) Trapped() bool {
-	return f.Doc.Name(f.Doc.Dict(f.Doc.Trailer()["Info"])["Trapped"]) == "True"
+func (f *File) Trapped() bool { return f.trapping() == "True" }
+
+// NotTrapped tells whether the document says that it has not been trapped; most
+// say neither.
+func (f *File) NotTrapped() bool { return f.trapping() == "False" }
+
+func (f *File) trapping() pdfobj.Name {
+	return f.Doc.Name(f.Doc.Dict(f.Doc.Trailer()["Info"])["Trapped"])
 }
 
 // parseDate reads a date string of 7.9.4: D:YYYYMMDDHHmmSSOHH'mm', all but the

@@ -1,6 +1,7 @@
 package artwork
 
 import (
+	"slices"
 	"unicode/utf8"
 
 	"quoin/impose/ink"
@@ -23,6 +24,7 @@ type Usage struct {
 	ink.Ink
 	State     State
 	Raw       pdfobj.Name   // the name as the file has it, byte for byte
+	Others    []pdfobj.Name // other bytes that spell the same name: UTF-8 beside Latin-1
 	Said      ink.Kind      // what the processing steps say of it; "" if nothing
 	Where     []string      // of paths, text, images, shadings: those that use it
 	Alternate ink.Alternate // of a spot
@@ -32,6 +34,7 @@ type Usage struct {
 type inkUse struct {
 	name  string
 	raw   pdfobj.Name
+	more  []pdfobj.Name // other spellings
 	state State
 	where what
 	kinds map[ink.Kind]bool // said by the steps around each use; "" for none
@@ -71,6 +74,10 @@ var processLook = map[string][4]float64{
 func (s *scan) ink(raw pdfobj.Name) *inkUse {
 	name := NameText(string(raw))
 	if u := s.inks[name]; u != nil {
+		if u.raw != raw && !slices.Contains(u.more, raw) {
+			u.more = append(u.more, raw)
+			s.found.page(InkSpellings, "the ink name %q is spelled in UTF-8 and in Latin-1, which are two plates to a RIP; both are written in UTF-8", name)
+		}
 		return u
 	}
 	u := &inkUse{name: name, raw: raw, kinds: map[ink.Kind]bool{}, cmyk: processLook[name]}
@@ -143,6 +150,7 @@ func (s *scan) usages() []Usage {
 			Ink:       ink.Ink{Name: u.name, Kind: s.rules.Kind(s.rules.Name(u.name), u.said()), CMYK: u.cmyk},
 			State:     u.state,
 			Raw:       u.raw,
+			Others:    u.more,
 			Said:      u.said(),
 			Where:     u.where.names(),
 			Alternate: u.alternate,

@@ -25,7 +25,8 @@ type Page struct {
 	OutputIntent *OutputIntent
 	Layers       []Layer // those that the page uses, in the document's order
 	Inks         []Usage
-	Devices      []Device // device spaces that nothing defines
+	Mixtures     [][]string // the inks of each DeviceN space, None left out; each list once
+	Devices      []Device   // device spaces that nothing defines
 	Fonts        []Font
 	Images       []Image
 	Appearances  []Appearance // annotations that print, in painting order

@@ -54,7 +54,9 @@ var kindOrder = []Kind{Process, Spot, White, Varnish, Technical}
 // NewTable merges the inks of all artworks by name, after the job's rules.
 // One name has one alternate: that of the artwork which comes first. An ink
 // that one artwork declares technical and another one prints is printed.
-func NewTable(seen []Seen, rules Rules) *Table {
+// Mixtures are those of the artworks: what they mix is never advised to be
+// made one.
+func NewTable(seen []Seen, rules Rules, mixtures ...Mixture) *Table {
 	t := &Table{}
 	at := map[string]int{}
 	for _, s := range seen {
@@ -76,7 +78,7 @@ func NewTable(seen []Seen, rules Rules) *Table {
 		t.Inks[i].merge(s, kind, t)
 	}
 	t.sort()
-	t.noteDoubles()
+	t.noteDoubles(mixtures, rules)
 	t.noteUnused(seen, rules)
 	return t
 }
@@ -128,11 +130,16 @@ func (t *Table) note(code, format string, args ...any) {
 	}
 }
 
-func (t *Table) noteDoubles() {
+func (t *Table) noteDoubles(mixtures []Mixture, rules Rules) {
 	first := map[string]string{}
 	for _, e := range t.Inks {
 		key := alike(e.Name)
-		if other, ok := first[key]; ok {
+		other, ok := first[key]
+		if ok && mixed(mixtures, rules, other, e.Name) {
+			t.note(NoteDouble, "%q and %q are likely one ink and take two stations; one colour space mixes both, so no alias can make them one: have the artwork corrected", other, e.Name)
+			continue
+		}
+		if ok {
 			t.note(NoteDouble, "%q and %q are likely one ink and would take two stations; make them one with an alias in the job's ink rules", other, e.Name)
 			continue
 		}

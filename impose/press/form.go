@@ -105,6 +105,9 @@ func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier) (pdfobj.Ref, er
 	if len(appearances) > 0 {
 		ref, err = w.putAppearances(copier, outer, ref, appearances)
 	}
+	if err == nil {
+		err = w.inks.err
+	}
 	return ref, err
 }
 

@@ -1,6 +1,7 @@
 package press
 
 import (
+	"fmt"
 	"slices"
 
 	"quoin/impose/artwork"
@@ -36,6 +37,7 @@ type look struct{ alternate, tint pdfobj.Object }
 
 // inkSpaces changes the colour spaces of inks on their way into the file.
 type inkSpaces struct {
+	err     error // of the first mixture that lost an ink
 	renames Renames
 	shared  map[pdfobj.Name]look
 }
@@ -52,7 +54,11 @@ func (s *inkSpaces) replace(d *pdfobj.Document) func(pdfobj.Ref, pdfobj.Object) 
 		case "Separation":
 			return s.separation(d, space)
 		case "DeviceN":
-			return s.renames.deviceN(d, space)
+			o, ok := s.renames.deviceN(d, space)
+			if s.err == nil && ok {
+				s.err = distinct(d, o)
+			}
+			return o, ok
 		}
 		return nil, false
 	}
@@ -106,6 +112,21 @@ func (r Renames) deviceN(d *pdfobj.Document, space pdfobj.Array) (pdfobj.Object,
 	attributes["Colorants"] = renamed
 	out[4] = attributes
 	return out, true
+}
+
+// distinct fails for a DeviceN of which renaming made two colorants the same
+// (8.6.6.5 wants each once): one would be lost.
+func distinct(d *pdfobj.Document, space pdfobj.Object) error {
+	a, _ := space.(pdfobj.Array)
+	seen := map[pdfobj.Name]bool{}
+	for _, o := range d.Array(a[1]) {
+		n := d.Name(o)
+		if seen[n] && n != None {
+			return fmt.Errorf("a colour space would name the ink %q twice, and one of the two would be lost", n)
+		}
+		seen[n] = true
+	}
+	return nil
 }
 
 // share writes the look of a shared ink.

@@ -58,7 +58,7 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 		covers:  make(map[coverKey]pdfobj.Ref),
 		copiers: make(map[*pdfobj.Document]*pdfobj.Copier),
 		plates:  newPlates(out, setup.Inks, setup.Names),
-		inks:    &inkSpaces{setup.Renames, make(map[pdfobj.Name]look)},
+		inks:    &inkSpaces{renames: setup.Renames, shared: make(map[pdfobj.Name]look)},
 		layers:  &layers{out: out, steps: make(map[draw.Layer]pdfobj.Ref)},
 		fonts:   &fonts{out: out},
 		pages:   newPageTree(out),
