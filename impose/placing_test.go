@@ -237,3 +237,22 @@ func (l *looker) render() {
 		l.t.Errorf("only %d renderers can be asked", len(l.shown))
 	}
 }
+
+// A web of exactly two labels holds two: 500 pt are 176.3889 mm.
+func TestAWebOfExactlyTwoLabels(t *testing.T) {
+	path := witness.Handwritten(t, "<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 500 200] /TrimBox [0 0 500 200] /Contents 4 0 R >>", witness.Stream("", "0 g 9 9 99 99 re f"))
+	j := placingJob(path)
+	j.Gap, j.Lanes = geometry.Size{}, 0
+	j.WebWidth = 352_777_800 // 352.7778 mm
+	none := geometry.Length(0)
+	j.EdgeMatrix = &none
+	im, err := Open(context.Background(), j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer im.Close()
+	if len(im.Lanes) != 2 {
+		t.Errorf("%d lanes", len(im.Lanes))
+	}
+}

@@ -144,14 +144,34 @@ func TestSizeIsTheMillimetresThatWereMeant(t *testing.T) {
 	}
 }
 
+// A trim is kept to the nanometre, so that labels fill a web that was made for
+// them: 500 pt are 176.3889 mm, and two of those 1000 pt.
+func TestTrimIsKeptToTheNanometre(t *testing.T) {
+	for trim, want := range map[string]geometry.Length{
+		"[0 0 500 40]":       geometry.FromPoints(500),
+		"[0 0 566.9 40]":     geometry.FromPoints(566.9),
+		"[0 0 141.73 40]":    geometry.FromPoints(141.73), // two decimals: not surely 50 mm
+		"[1.5 0 143.232 40]": 50 * geometry.Millimetre,
+		"[0 0 28.3465 40]":   10 * geometry.Millimetre,
+	} {
+		p := open(t, onePage(t, "/MediaBox [0 0 600 60] /TrimBox "+trim), Options{})
+		if got := p.Size().Across; got != want {
+			t.Errorf("%s: %v, want %v", trim, got, want)
+		}
+	}
+	if two := 2 * geometry.FromPoints(500); two > geometry.FromPoints(1000) {
+		t.Errorf("two labels of 500 pt take %v", two)
+	}
+}
+
 func TestShortBleedIsToldPerSide(t *testing.T) {
 	for boxes, want := range map[string][]string{
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [5 5 95 55]": {
-			"the bleed is 1.764 mm on every side; 2 mm are wanted"},
+			"the bleed is 1.763889 mm on every side; 2 mm are wanted"},
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [0 5 100 60] /Rotate 90": {
-			"the bleed at the left is 1.764 mm; 2 mm are wanted"},
+			"the bleed at the left is 1.763889 mm; 2 mm are wanted"},
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [0 10 95 60]": {
-			"the bleed at the right is 1.764 mm; 2 mm are wanted", "the bleed at the bottom is 0 mm; 2 mm are wanted"},
+			"the bleed at the right is 1.763889 mm; 2 mm are wanted", "the bleed at the bottom is 0 mm; 2 mm are wanted"},
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [4.3308 0 100 60]": nil, // 2 mm
 	} {
 		var told []string
@@ -166,9 +186,7 @@ func TestShortBleedIsToldPerSide(t *testing.T) {
 	}
 }
 
-func pt(v float64) geometry.Length {
-	return (geometry.FromPoints(v) + geometry.Micrometre/2) / geometry.Micrometre * geometry.Micrometre
-}
+func pt(v float64) geometry.Length { return geometry.FromPoints(v) }
 
 func sizePt(w, h float64) geometry.Size { return geometry.Size{Across: pt(w), Around: pt(h)} }
 

@@ -13,9 +13,7 @@ type Sides struct{ Left, Right, Top, Bottom geometry.Length }
 func (s Sides) Least() geometry.Length { return min(s.Left, s.Right, s.Top, s.Bottom) }
 
 // Size gives the trim as seen upright: Rotate and UserUnit are baked in, and
-// across is the width. It is rounded to the micrometre: writers round their
-// points to two or three decimals, 3.5 or 0.35 µm, so that a label of 50 mm
-// would else come out as 49.9999 mm.
+// across is the width.
 func (p *Page) Size() geometry.Size { return p.sizeOf(p.Boxes.Trim) }
 
 // MediaSize is Size for the media box.
@@ -29,11 +27,25 @@ func (p *Page) sizeOf(r Rect) geometry.Size {
 	return s
 }
 
-// length turns user space units into a length of whole micrometres.
+// length turns user space units into a length, to the nanometre. A size that
+// was rounded to thousandths of a point on its way into the file is taken for
+// the hundredth of a millimetre that it was, if it lies as near to one as that
+// rounding can explain: 141.732 pt is 50 mm, and 500 pt is 176.388889 mm.
 func (p *Page) length(units float64) geometry.Length {
-	const perPoint = float64(geometry.Inch) / geometry.PointsPerInch / float64(geometry.Micrometre)
-	return geometry.Length(math.Round(units*p.UserUnit*perPoint)) * geometry.Micrometre
+	points := units * p.UserUnit
+	exact := points * float64(geometry.Inch) / geometry.PointsPerInch
+	tenths := points * 10
+	if meant := math.Round(exact/meantGrid) * meantGrid; math.Abs(tenths-math.Round(tenths)) > 1e-6 && math.Abs(exact-meant) <= meantSlack {
+		return geometry.Length(meant)
+	}
+	return geometry.Length(math.Round(exact))
 }
+
+// meantSlack is 0.001 pt: two edges, each rounded by half of that.
+const (
+	meantGrid  = float64(10 * geometry.Micrometre)
+	meantSlack = 0.001 * float64(geometry.Inch) / geometry.PointsPerInch
+)
 
 // Bleed gives how far the bleed box reaches beyond the trim on each side, as
 // seen upright; never negative. It says nothing of whether there is any

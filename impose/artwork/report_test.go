@@ -112,7 +112,7 @@ func TestReportContract(t *testing.T) {
 			t.Errorf("no %s", key) // an empty list is [], not null
 		}
 	}
-	if got, want := fmt.Sprint(got.Pages[0]["trim_mm"]), "[28.222 14.111]"; got != want {
+	if got, want := fmt.Sprint(got.Pages[0]["trim_mm"]), "[28.222222 14.111111]"; got != want {
 		t.Errorf("trim_mm %s, want %s", got, want)
 	}
 	if _, err := f.Report(1, 2); err == nil {
