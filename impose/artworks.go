@@ -2,6 +2,8 @@ package impose
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
@@ -34,7 +36,52 @@ func (im *Imposition) readArtworks() error {
 		}
 	}
 	im.compareTrapping()
+	im.tellUnused()
+	im.tellPermitted()
 	return nil
+}
+
+// tellUnused says which pages of an artwork's file stand on no lane: a back, or
+// another version, is easily forgotten.
+func (im *Imposition) tellUnused() {
+	for _, path := range im.files.paths() {
+		f := im.files.files[path]
+		name, used := "", map[int]bool{}
+		for i, p := range im.Pages {
+			if p.File == f {
+				used[p.Number], name = true, im.Job.Artworks[i].File
+			}
+		}
+		var unused []string
+		for n := 1; n <= f.Pages() && len(unused) <= maxUnused; n++ {
+			if !used[n] {
+				unused = append(unused, strconv.Itoa(n))
+			}
+		}
+		rest := f.Pages() - len(used) - maxUnused
+		switch {
+		case len(unused) == 0:
+			continue
+		case len(unused) == 1:
+			im.warn("page-unused", "%s: page %s is not used; --page %s, or `pages:` in a job file", name, unused[0], unused[0])
+		case rest > 0:
+			im.warn("page-unused", "%s: pages %s and %d more are not used; --page, or `pages:` in a job file", name, strings.Join(unused[:maxUnused], ", "), rest)
+		default:
+			im.warn("page-unused", "%s: pages %s are not used; --page, or `pages:` in a job file", name, strings.Join(unused, ", "))
+		}
+	}
+}
+
+// maxUnused is how many unused pages are named.
+const maxUnused = 5
+
+// tellPermitted keeps who gave leave to place what its owner restricts.
+func (im *Imposition) tellPermitted() {
+	for i, p := range im.Pages {
+		if p.Doc.Restricted() {
+			im.warn("permitted", "%s: the file's permissions forbid changing and assembling it; it is placed with the leave of %s", im.pageName(i), im.Job.PermittedBy)
+		}
+	}
 }
 
 // compareTrapping warns where one artwork is trapped and another is not: the
@@ -60,7 +107,7 @@ func (im *Imposition) pageName(artwork int) string {
 
 // placed says where the job file names the artwork that can't be used.
 func (im *Imposition) placed(artwork int, err error) error {
-	at := im.Job.At(fmt.Sprintf("artworks[%d].file", artwork))
+	at := im.Job.At(im.Job.ArtworkKey(artwork) + ".file")
 	if at.Line == 0 {
 		return err
 	}

@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"image"

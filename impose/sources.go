@@ -29,7 +29,7 @@ type sources struct {
 func newSources(ctx context.Context, j *job.Job) *sources {
 	return &sources{
 		options: artwork.Options{
-			PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed,
+			PDF: pdfobj.Options{Context: ctx, Permitted: j.PermittedBy != ""}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent,
 		},
 		job: j, rooted: make(map[string]bool), files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
 	}
@@ -41,7 +41,9 @@ func (s *sources) page(a job.Artwork) (*artwork.Page, error) {
 	f, ok := s.files[path]
 	if !ok {
 		var err error
-		if f, err = artwork.Open(path, s.options); err != nil {
+		opt := s.options
+		opt.PDF.Password = s.job.PasswordOf(a.File)
+		if f, err = artwork.Open(path, opt); err != nil {
 			return nil, err
 		}
 		s.files[path] = f

@@ -98,6 +98,9 @@ func (im *Imposition) products(s *Summary, frames int64, demands []geometry.Dema
 			Artwork: i + 1, File: a.File, Path: im.fileName(im.Pages[i].File.Path), Page: im.Pages[i].Number, Product: a.Product,
 			Lanes: []int{}, Ordered: a.Quantity, Labels: made, Overs: made - a.Quantity,
 		})
+		if im.Pages[i].Doc.Restricted() {
+			s.Artworks[i].PermittedBy = im.Job.PermittedBy
+		}
 		if im.Layout.Widths != nil {
 			label := im.LabelSize(i)
 			s.Artworks[i].LabelMM = &[2]float64{label.Across.MM(), label.Around.MM()}

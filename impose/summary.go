@@ -95,6 +95,8 @@ type ArtworkPart struct {
 	Path    string `json:"path"`    // seen from the folder that the job was run in; of a night, from the night's own
 	Page    int    `json:"page"`
 	Product string `json:"product,omitempty"`
+	// PermittedBy is who gave leave to place a file whose permissions forbid it.
+	PermittedBy string `json:"permitted_by,omitempty"`
 	// LabelMM is its label, across, around, upright, where lanes differ in width.
 	LabelMM *[2]float64 `json:"label_mm,omitempty"`
 	Lanes   []int       `json:"lanes"`

@@ -219,7 +219,7 @@ func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, out *out
 	if err != nil {
 		return err
 	}
-	v, err := verified(ctx, path, plan, verify.Options{Name: f.out})
+	v, err := verified(ctx, path, plan, verify.Options{Name: f.out, Password: im.Job.PasswordOf})
 	if err != nil {
 		return err
 	}

@@ -25,6 +25,7 @@ var inspectVerb = verb{
 		v := &inspectFlags{fs: fs}
 		fs.StringVar(&v.pages, "pages", "", "only these `pages`, as 1,3 or 2-5 (all)")
 		textVar(fs, "bleed", "length", "bleed that the job wants; a page with less gets a finding", &v.bleed)
+		v.access.add(fs)
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
@@ -37,6 +38,7 @@ type inspectFlags struct {
 	pages        string
 	bleed        geometry.Length
 	json, strict bool
+	access       accessFlags
 }
 
 func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error {
@@ -50,7 +52,13 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	if err != nil {
 		return err
 	}
-	file, err := artwork.Open(args[0], artwork.Options{PDF: pdfobj.Options{Context: ctx}, Bleed: f.bleed})
+	password, err := f.access.password()
+	if err != nil {
+		return err
+	}
+	file, err := artwork.Open(args[0], artwork.Options{
+		PDF: pdfobj.Options{Context: ctx, Password: password, Permitted: f.access.permittedBy != ""}, Bleed: f.bleed, Long: f.access.long,
+	})
 	if err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ type jobFlags struct {
 	layoutFlags
 	runFlags
 	rollFlags
+	accessFlags
 	die                              string
 	lanes, rows                      int
 	shift                            geometry.Length
@@ -31,6 +32,7 @@ func (f *jobFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVar(&f.cutting, "cutting", false, "draw the contours of the cut as a processing step that doesn't print")
 	f.runFlags.add(fs)
 	f.rollFlags.add(fs)
+	f.accessFlags.add(fs)
 	textVar(fs, "eye", "size", "eye mark across x around, as 3x7mm (none)", &f.eye)
 	fs.StringVar(&f.eyeSide, "eye-side", "left", "margin that the eye mark stands in, left or right")
 	textVar(fs, "patch", "size", "of a colour target, across x around (5x5mm)", &f.patch)
@@ -70,6 +72,9 @@ func (f *jobFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
 		return err
 	}
 	if err := f.rollFlags.apply(fs, j); err != nil {
+		return err
+	}
+	if err := f.accessFlags.apply(fs, j); err != nil {
 		return err
 	}
 	return f.runFlags.apply(fs, j)

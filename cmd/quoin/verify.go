@@ -19,13 +19,17 @@ var verifyVerb = verb{
 	example: verifyExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &verifyFlags{}
+		v.access.addPassword(fs)
 		fs.BoolVar(&v.json, "json", false, "print the result as JSON")
 		return v.run
 	},
 }
 
 // verifyFlags are the flags of quoin verify.
-type verifyFlags struct{ json bool }
+type verifyFlags struct {
+	json   bool
+	access accessFlags
+}
 
 func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error {
 	if len(args) != 2 {
@@ -35,7 +39,11 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
-	v, err := verified(ctx, args[0], plan, verify.Options{Summary: args[1]})
+	password, err := f.access.password()
+	if err != nil {
+		return err
+	}
+	v, err := verified(ctx, args[0], plan, verify.Options{Summary: args[1], Password: func(string) string { return password }})
 	if err != nil {
 		return err
 	}

@@ -52,9 +52,9 @@ func (e *Error) Hint() string {
 	case errors.Is(e.Err, pdfobj.ErrNotPDF):
 		return "artwork must be PDF; export it again as PDF/X-4"
 	case errors.Is(e.Err, pdfobj.ErrPassword):
-		return "ask for the artwork without a password"
+		return "write its password into a file and say --password-file FILE, or say password: in the job file; or ask for the artwork without one"
 	case errors.Is(e.Err, pdfobj.ErrNotPermitted):
-		return "its owner forbids placing it; ask for the artwork without restrictions"
+		return "its owner forbids placing it: ask for the artwork without restrictions, or, with the owner's leave, say --permitted-by NAME"
 	case errors.Is(e.Err, pdfobj.ErrEncryption):
 		return "ask for the artwork without encryption"
 	case errors.Is(e.Err, pdfobj.ErrBudget):

@@ -50,6 +50,12 @@ type Job struct {
 	Artworks   []Artwork
 	EdgeMatrix *geometry.Length // least matrix at each edge of the web; nil: the press's, or geometry.EdgeMatrix
 
+	// PermittedBy is who gave leave to place artworks whose permissions forbid it;
+	// empty: such are refused.
+	PermittedBy string
+	Password    string // opens locked artworks that have none of their own
+	LongContent bool   // take artworks of more content than is usually looked at
+
 	Cutting bool // draw the die's contours as a processing step
 
 	Marks    Marks
@@ -238,8 +244,9 @@ type Artwork struct {
 	// so that neighbours may share a lane; for gang runs only, as their rolls
 	// must be sorted.
 	StationCount  int
-	LabelsPerRoll int64 // on its finished rolls; 0: as the job's Roll says
-	DrugLabel     bool  // never shares a frame with another product
+	LabelsPerRoll int64  // on its finished rolls; 0: as the job's Roll says
+	DrugLabel     bool   // never shares a frame with another product
+	Password      string // opens the file; empty: as the job's
 }
 
 // Material is the stock of the job.

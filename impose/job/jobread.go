@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 
@@ -102,7 +103,9 @@ var jobKeys = []field[jobFile]{
 	{key: "shift", read: func(j *jobFile, v value) { v.length(&j.Shift, anySign) }},
 	{key: "second-surface", read: func(j *jobFile, v value) { v.flag(&j.Mirror) }},
 
-	{key: "artworks", read: func(j *jobFile, v value) { readArtworks(v, &j.Artworks) }},
+	{key: "artworks", read: func(j *jobFile, v value) { readArtworks(v, &j.Artworks, &j.source.entries) }},
+	{key: "permitted-by", read: func(j *jobFile, v value) { v.str(&j.PermittedBy) }},
+	{key: "long-content", read: func(j *jobFile, v value) { v.flag(&j.LongContent) }},
 
 	{key: "marks", read: func(j *jobFile, v value) { readMap(v, &j.Marks, markKeys) }},
 	{key: "targets", read: func(j *jobFile, v value) { readSwitch(v, &j.Targets.On, &j.Targets, targetKeys) }},
@@ -210,30 +213,61 @@ func readTurns(v value, x *[]geometry.Turn) {
 	}
 }
 
-func readArtworks(v value, x *[]Artwork) {
+// artworkEntry is one entry of the list: an artwork, or several pages of one.
+type artworkEntry struct {
+	Artwork
+	pages []int
+}
+
+func readArtworks(v value, x *[]Artwork, entries *[]int) {
+	n := 0
 	v.each(func(item value) {
-		a := Artwork{Page: 1}
+		a := artworkEntry{Artwork: Artwork{Page: 1}}
 		item.note()
 		readMap(item, &a, artworkKeys)
-		*x = append(*x, a)
+		for i := range max(1, len(a.pages)) {
+			*x = append(*x, a.page(i, item))
+			*entries = append(*entries, n)
+		}
+		n++
 	})
 }
 
-var artworkKeys = []field[Artwork]{
-	{key: "file", need: true, read: func(a *Artwork, v value) { v.str(&a.File) }},
-	{key: "page", read: func(a *Artwork, v value) { count(v, &a.Page, 1, maxPages) }},
-	{key: "product", read: func(a *Artwork, v value) { v.str(&a.Product) }},
-	{key: "label", read: func(a *Artwork, v value) { v.size(&a.Label, positive) }},
-	{key: "quantity", read: func(a *Artwork, v value) { count(v, &a.Quantity, 1, maxQuantity) }},
+// page gives one artwork of an entry: pages stand on neighbouring lanes, each
+// with the entry's quantity and number of lanes; listed lanes are dealt out to
+// them in turn.
+func (a *artworkEntry) page(i int, v value) Artwork {
+	one := a.Artwork
+	if len(a.pages) == 0 {
+		return one
+	}
+	one.Page, one.LaneList = a.pages[i], nil
+	if len(a.LaneList)%len(a.pages) != 0 && i == 0 {
+		v.fault(fmt.Sprintf("lists %d lanes for %d pages", len(a.LaneList), len(a.pages)), "list as many lanes for each page")
+	}
+	for k := i; k < len(a.LaneList); k += len(a.pages) {
+		one.LaneList = append(one.LaneList, a.LaneList[k])
+	}
+	return one
+}
+
+var artworkKeys = []field[artworkEntry]{
+	{key: "file", need: true, read: func(a *artworkEntry, v value) { v.str(&a.File) }},
+	{key: "page", read: func(a *artworkEntry, v value) { count(v, &a.Page, 1, maxPages) }},
+	{key: "product", read: func(a *artworkEntry, v value) { v.str(&a.Product) }},
+	{key: "label", read: func(a *artworkEntry, v value) { v.size(&a.Label, positive) }},
+	{key: "quantity", read: func(a *artworkEntry, v value) { count(v, &a.Quantity, 1, maxQuantity) }},
 	{key: "lanes", read: readLanes},
-	{key: "labels-per-roll", read: func(a *Artwork, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
-	{key: "drug-label", read: func(a *Artwork, v value) { v.flag(&a.DrugLabel) }},
+	{key: "labels-per-roll", read: func(a *artworkEntry, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
+	{key: "drug-label", read: func(a *artworkEntry, v value) { v.flag(&a.DrugLabel) }},
+	{key: "pages", read: func(a *artworkEntry, v value) { counts(v, &a.pages, 1, maxPages) }},
+	{key: "password", read: func(a *artworkEntry, v value) { v.str(&a.Password) }},
 }
 
 const maxPages = 10_000_000
 
 // readLanes reads how many lanes an artwork takes, or a list of which.
-func readLanes(a *Artwork, v value) {
+func readLanes(a *artworkEntry, v value) {
 	if v.isList() {
 		counts(v, &a.LaneList, 1, maxPlaces)
 	} else {

@@ -91,6 +91,8 @@ roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
 flexo: {for: varnish, plate: 1.14mm, backing: 0.1mm, repeat: 304.8mm}
 dies: dies.yaml
 date: 2026-03-31
+permitted-by: The owner
+long-content: true
 data:
   file: codes.csv
   check-digits: [{column: gtin, scheme: gs1, add: true}]
@@ -117,7 +119,7 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 		Bleed:  1_587_500,
 		Turns:  []geometry.Turn{geometry.Turn90, geometry.Turn270},
 		Repeat: Repeat{Teeth: 96, Gear: geometry.CircularPitch(3_175_000)},
-		Lanes:  5, Rows: 4, Shift: -2 * mm, Mirror: true,
+		Lanes:  5, Rows: 4, Shift: -2 * mm, Mirror: true, PermittedBy: "The owner", LongContent: true,
 		Artworks: []Artwork{
 			{File: "a.pdf", Page: 2, Product: "Juice", Quantity: 1000, LaneList: []int{1, 3, 5}},
 			{File: "b.pdf", Page: 1, Quantity: 500, LaneList: []int{2, 4}},
@@ -347,5 +349,34 @@ func TestCommonPartsHaveNoArtworksAndNoPlaces(t *testing.T) {
 	}
 	if len(j.Artworks) == 0 || j.At("artworks[0].file").Line == 0 {
 		t.Error("the job itself was changed")
+	}
+}
+
+// Pages of one file are one line: each with the entry's quantity, on lanes that
+// are neighbours. Places in the file stay those of the entry.
+func TestPagesAreOneLine(t *testing.T) {
+	j := mustParse(t, `
+web: 340mm
+frame-max: 900mm
+artworks:
+  - {file: label.pdf, pages: [1, 2], quantity: 500, lanes: [1, 2, 3, 4], password: hush}
+  - {file: other.pdf, page: 3, quantity: 100, lanes: [5]}
+`)
+	want := []Artwork{
+		{File: "label.pdf", Page: 1, Quantity: 500, LaneList: []int{1, 3}, Password: "hush"},
+		{File: "label.pdf", Page: 2, Quantity: 500, LaneList: []int{2, 4}, Password: "hush"},
+		{File: "other.pdf", Page: 3, Quantity: 100, LaneList: []int{5}},
+	}
+	if diff := cmp.Diff(want, j.Artworks); diff != "" {
+		t.Error(diff)
+	}
+	if a, b, c := j.At(j.ArtworkKey(0)+".file").Line, j.At(j.ArtworkKey(1)+".file").Line, j.At(j.ArtworkKey(2)+".page").Line; a != 5 || b != 5 || c != 6 {
+		t.Errorf("lines %d, %d and %d", a, b, c)
+	}
+	if j.PasswordOf("label.pdf") != "hush" || j.PasswordOf("other.pdf") != "" {
+		t.Error("passwords")
+	}
+	if _, err := ParseJob("job.yaml", []byte("artworks:\n  - {file: a.pdf, pages: [1, 2], lanes: [1, 2, 3]}\n")); err == nil || !strings.Contains(err.Error(), "lists 3 lanes for 2 pages") {
+		t.Error(err)
 	}
 }

@@ -48,7 +48,7 @@ func (c *check) lanesDiffer() {
 	}
 	taken, last := map[int]bool{}, 0
 	for i, a := range c.Artworks {
-		key := fmt.Sprintf("artworks[%d]", i)
+		key := c.ArtworkKey(i)
 		if c.LabelOf(i) == (geometry.Size{}) {
 			c.bad(key+".label", "is missing, and other artworks say theirs", "say label for each artwork, or for the job")
 		}

@@ -1,12 +1,18 @@
 package job
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // source remembers where each value of a file stood.
 type source struct {
 	path   string
 	record place // where the whole thing begins
 	values []keyPlace
+	// entries gives the place in the file's list of each artwork, where one entry
+	// stands for several.
+	entries []int
 }
 
 type keyPlace struct {
@@ -36,6 +42,24 @@ func (s *source) at(key string) Position {
 		key = key[:max(0, strings.LastIndexAny(key, ".["))]
 	}
 	return Position{s.path, s.record.line, s.record.col}
+}
+
+// ArtworkKey gives the key of an artwork's entry in the job file, for At.
+func (j *Job) ArtworkKey(artwork int) string {
+	if artwork < len(j.source.entries) {
+		artwork = j.source.entries[artwork]
+	}
+	return fmt.Sprintf("artworks[%d]", artwork)
+}
+
+// PasswordOf gives the password of an artwork's file; "" for none.
+func (j *Job) PasswordOf(file string) string {
+	for _, a := range j.Artworks {
+		if a.Password != "" && (a.File == file || j.Path(a.File) == file) {
+			return a.Password
+		}
+	}
+	return j.Password
 }
 
 // Files gives the paths of the files that the job was read from, and of the

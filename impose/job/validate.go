@@ -116,7 +116,7 @@ func (c *check) artworks() {
 		c.bad("artworks", "are missing", "name at least one, with its file and quantity")
 	}
 	for i, a := range c.Artworks {
-		key := fmt.Sprintf("artworks[%d]", i)
+		key := c.ArtworkKey(i)
 		if a.File == "" {
 			c.bad(key+".file", "is missing", "")
 		}
@@ -147,7 +147,7 @@ func (c *check) lanes() {
 	counted, listed := 0, 0
 	taken := map[int]int{} // artwork of each lane, from 1
 	for i, a := range c.Artworks {
-		key := fmt.Sprintf("artworks[%d].lanes", i)
+		key := c.ArtworkKey(i) + ".lanes"
 		switch {
 		case a.LaneCount > 0 && len(a.LaneList) > 0:
 			c.bad(key, "are both counted and listed", "")
@@ -209,7 +209,7 @@ func (c *check) nest() {
 	}
 	for i, a := range c.Artworks {
 		if a.LaneCount > 0 || len(a.LaneList) > 0 || a.StationCount > 0 {
-			c.bad(fmt.Sprintf("artworks[%d]", i), "a nested layout decides the lanes", "leave the artwork's lanes and stations out, or nest")
+			c.bad(c.ArtworkKey(i), "a nested layout decides the lanes", "leave the artwork's lanes and stations out, or nest")
 		}
 	}
 	if len(c.Artworks) > 1 {

@@ -7,6 +7,7 @@ import (
 	"crypto/md5"
 	"crypto/rc4"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"io"
 )
@@ -66,10 +67,17 @@ func (d *Document) openEncryption() error {
 		return err
 	}
 	key, owner, err := h.open([]byte(d.opt.Password))
+	if errors.Is(err, ErrPassword) && d.opt.Password != "" {
+		// One of several files may be locked and the others only restricted.
+		if key, owner, err = h.open(nil); err != nil {
+			return fmt.Errorf("%w: the one given doesn't open it", ErrPassword)
+		}
+	}
 	if err != nil {
 		return err
 	}
-	if !owner && !h.permits() {
+	d.restricted = !owner && !h.permits()
+	if d.restricted && !d.opt.Permitted {
 		return ErrNotPermitted
 	}
 	c.key = key

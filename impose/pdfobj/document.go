@@ -17,18 +17,19 @@ type Document struct {
 	closer io.Closer
 	opt    Options
 
-	version string
-	header  int64 // offset of %PDF-: some writers count offsets from there
-	table   table
-	scanned *scan
-	trailer Dict
-	crypt   *crypt
-	notes   []string
-	harmed  map[int]string // see Harm
-	tree    string         // see MendedTree
-	rebuilt bool           // the table was rebuilt from a scan
-	cutOff  bool           // see CutOff
-	err     error          // see Err
+	version    string
+	header     int64 // offset of %PDF-: some writers count offsets from there
+	table      table
+	scanned    *scan
+	trailer    Dict
+	crypt      *crypt
+	restricted bool // see Restricted
+	notes      []string
+	harmed     map[int]string // see Harm
+	tree       string         // see MendedTree
+	rebuilt    bool           // the table was rebuilt from a scan
+	cutOff     bool           // see CutOff
+	err        error          // see Err
 
 	parser   parser
 	cache    cache
@@ -101,6 +102,10 @@ func (d *Document) Version() string {
 
 // Encrypted says whether the file is encrypted.
 func (d *Document) Encrypted() bool { return d.crypt != nil }
+
+// Restricted says whether the file's permission bits forbid changing it and
+// assembling it into another document, and it was not opened as its owner.
+func (d *Document) Restricted() bool { return d.restricted }
 
 // Repaired says what had to be mended so far, in no more than a few lines.
 func (d *Document) Repaired() []string { return slices.Clone(d.notes) }

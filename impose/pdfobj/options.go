@@ -8,6 +8,9 @@ type Options struct {
 	// Password opens an encrypted file as its user or its owner. Empty, the
 	// usual case, opens files that only restrict what one may do.
 	Password string
+	// Permitted takes a file whose permission bits forbid placing it: somebody
+	// who may has given leave.
+	Permitted bool
 	// Context ends the reading early. Nil never does.
 	Context context.Context
 	// MaxObjects bounds the entries of the cross-reference table.

@@ -19,8 +19,9 @@ type Plan struct {
 	Schema   string
 	Inks     []struct{ Name, Kind string }
 	Artworks []struct {
-		File, Path string
-		Page       int
+		File, Path  string
+		Page        int
+		PermittedBy string `json:"permitted_by"`
 	}
 	Stations []Station
 	Seam     []Station // those across the seam, painted once more

@@ -42,7 +42,7 @@ func (e *SourceError) Hint() string {
 }
 
 // sources opens every artwork of the plan. dir is the folder of the summary.
-func (c *check) sources(ctx context.Context, dir string) error {
+func (c *check) sources(ctx context.Context, dir string, password func(string) string) error {
 	docs := map[string]*pdfobj.Document{}
 	found := map[string]string{}
 	for _, a := range c.plan.Artworks {
@@ -58,7 +58,11 @@ func (c *check) sources(ctx context.Context, dir string) error {
 			if want != sum {
 				c.differs(ArtworkChanged, "", "%s is another file than the one that was placed: its SHA-256 is %.12s..., not %.12s...", path, sum, want)
 			}
-			doc, err := pdfobj.OpenFile(path, pdfobj.Options{Context: ctx})
+			opt := pdfobj.Options{Context: ctx, Permitted: a.PermittedBy != ""}
+			if password != nil {
+				opt.Password = password(a.File)
+			}
+			doc, err := pdfobj.OpenFile(path, opt)
 			if err != nil {
 				return &SourceError{path, err}
 			}

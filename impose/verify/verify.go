@@ -18,6 +18,8 @@ import (
 type Options struct {
 	Summary string // path of the summary, for artworks that lie beside it
 	Name    string // of the file, for people; its path if ""
+	// Password, if set, gives the password of an artwork by its name in the job.
+	Password func(file string) string
 	// Alone leaves out the second reader.
 	Alone bool
 }
@@ -78,7 +80,7 @@ func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result,
 		return nil, &FileError{path, err}
 	}
 	c.closers = append(c.closers, c.doc)
-	if err := c.sources(ctx, filepath.Dir(opt.Summary)); err != nil {
+	if err := c.sources(ctx, filepath.Dir(opt.Summary), opt.Password); err != nil {
 		return nil, err
 	}
 	if err := c.run(path, opt); err != nil {

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"os"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose/job"
+)
+
+// accessFlags open artworks that are locked, restricted or very long. A
+// password never stands on the command line, where others can read it.
+type accessFlags struct {
+	passwordFile, permittedBy string
+	long                      bool
+}
+
+func (f *accessFlags) add(fs *pflag.FlagSet) {
+	f.addPassword(fs)
+	fs.StringVar(&f.permittedBy, "permitted-by", "", "place artworks whose permissions forbid it, with the leave of `name`, which the summary keeps")
+	fs.BoolVar(&f.long, "long-content", false, "take artworks of more content than is usually looked at, however long it takes")
+}
+
+func (f *accessFlags) addPassword(fs *pflag.FlagSet) {
+	fs.StringVar(&f.passwordFile, "password-file", "", "`file` whose first line is the password of locked artworks")
+}
+
+// password reads the password; "" where none was asked for.
+func (f *accessFlags) password() (string, error) {
+	if f.passwordFile == "" {
+		return "", nil
+	}
+	data, err := os.ReadFile(f.passwordFile)
+	if err != nil {
+		return "", err
+	}
+	line, _, _ := strings.Cut(string(data), "\n")
+	if line = strings.TrimSuffix(line, "\r"); line == "" {
+		return "", usagef("--password-file %s has nothing in its first line", "write the artwork's password there", f.passwordFile)
+	}
+	return line, nil
+}
+
+// apply puts the flags that were given over the job.
+func (f *accessFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
+	password, err := f.password()
+	if err != nil {
+		return err
+	}
+	if fs.Changed("permitted-by") && strings.TrimSpace(f.permittedBy) == "" {
+		return usagef("--permitted-by names nobody", "say who gave leave, as in --permitted-by 'J. Miller'")
+	}
+	setIf(password != "", &j.Password, password)
+	setIf(fs.Changed("permitted-by"), &j.PermittedBy, strings.TrimSpace(f.permittedBy))
+	setIf(f.long, &j.LongContent, true)
+	return nil
+}
