@@ -120,8 +120,8 @@ func (t *layerTable) visible(o pdfobj.Object) (shows bool, named []pdfobj.Ref) {
 	dict := t.doc.Dict(o)
 	if t.doc.Name(dict["Type"]) != "OCMD" {
 		ref, ok := o.(pdfobj.Ref)
-		if !ok || dict == nil {
-			return true, nil
+		if !ok || dict == nil || t.groups[ref] == nil && t.doc.Name(dict["Type"]) != "OCG" {
+			return true, nil // neither listed nor a group by its own word
 		}
 		return t.state(ref), []pdfobj.Ref{ref}
 	}

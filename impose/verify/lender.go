@@ -89,6 +89,7 @@ func (c *comparison) lender(p pair, given pdfobj.Object) pdfobj.Object {
 		one = withoutSelf(p, one)
 		quiet := *c
 		quiet.result, quiet.limit, quiet.found, quiet.queue = &Result{}, 1, 0, nil
+		quiet.trial = true // or each lender would be tried for each lender
 		quiet.seen = map[[2]pdfobj.Ref]bool{}
 		quiet.same("", one, given)
 		if quiet.found == 0 {
