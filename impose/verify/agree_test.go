@@ -130,7 +130,6 @@ func TestWriterAndProofAgree(t *testing.T) {
 				placed++
 			}
 			if t.Failed() {
-				os.WriteFile(filepath.Join(os.TempDir(), "disagree.pdf"), changed, 0o666)
 				t.Fatalf("seed %d, round %d", i, n)
 			}
 		}

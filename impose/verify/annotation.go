@@ -79,7 +79,7 @@ func (s *source) turnedBack(r box) matrix {
 // hidden tells whether a plain layer is off.
 func (s *source) hidden(o pdfobj.Object) bool {
 	ref, ok := o.(pdfobj.Ref)
-	return ok && s.doc.Name(s.doc.Dict(o)["Type"]) == "OCG" && !layerOn(s.doc, ref)
+	return ok && isLayer(s.doc, ref) && !layerOn(s.doc, ref)
 }
 
 // outerPage gives the page inside of a form that also paints annotations.

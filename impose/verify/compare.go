@@ -144,7 +144,7 @@ func (c *comparison) compare(p pair, depth int) {
 		c.differs(p.path, ObjectValue, "can't be read")
 		return
 	}
-	if d, ok := src.(pdfobj.Dict); ok && isA && isB && p.doc.Name(d["Type"]) == "OCG" {
+	if _, ok := src.(pdfobj.Dict); ok && isA && isB && isLayer(p.doc, a) {
 		c.groups[a] = b
 	}
 	p.of, _ = p.src.(pdfobj.Ref)

@@ -9,8 +9,11 @@ import (
 )
 
 // layerOn tells whether a layer is on in the document's own configuration
-// (ISO 32000-1 8.11.4.3).
+// (ISO 32000-1 8.11.4.3). One that the document doesn't list can't be off.
 func layerOn(doc *pdfobj.Document, ref pdfobj.Ref) bool {
+	if !slices.Contains(doc.Array(doc.Dict(doc.Catalog()["OCProperties"])["OCGs"]), pdfobj.Object(ref)) {
+		return true
+	}
 	config := doc.Dict(doc.Dict(doc.Catalog()["OCProperties"])["D"])
 	on := doc.Name(config["BaseState"]) != "OFF"
 	if slices.Contains(doc.Array(config["ON"]), pdfobj.Object(ref)) {
@@ -20,6 +23,13 @@ func layerOn(doc *pdfobj.Document, ref pdfobj.Ref) bool {
 		on = false
 	}
 	return on
+}
+
+// isLayer tells whether an object is a layer: by its own word, or because the
+// document lists it as one, which is what readers go by.
+func isLayer(doc *pdfobj.Document, ref pdfobj.Ref) bool {
+	d := doc.Dict(ref)
+	return doc.Name(d["Type"]) == "OCG" || d != nil && slices.Contains(doc.Array(doc.Dict(doc.Catalog()["OCProperties"])["OCGs"]), pdfobj.Object(ref))
 }
 
 // layers proves that the file has the layers of the plan, no more and no less,
@@ -85,7 +95,7 @@ func (c *check) order(o pdfobj.Object, found map[pdfobj.Ref]bool, depth int) {
 	}
 	for _, e := range c.doc.Array(o) {
 		ref, ok := e.(pdfobj.Ref)
-		if ok && c.doc.Name(c.doc.Dict(ref)["Type"]) == "OCG" {
+		if ok && isLayer(c.doc, ref) {
 			found[ref] = true
 			continue
 		}
