@@ -83,3 +83,24 @@ func TestNoRotate(t *testing.T) {
 		}
 	}
 }
+
+// A report names what keeps the page from being placed first, and counts it.
+func TestReportNamesFaults(t *testing.T) {
+	path := onePage(t, "/Annots [<< /Subtype /Widget /F 4 /Rect [20 20 60 40] /FT /Tx /T (total) /V (Hello) >>]")
+	f, err := Open(path, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	r, err := f.Report()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var text strings.Builder
+	if err := r.Text(&text); err != nil {
+		t.Fatal(err)
+	}
+	if got := text.String(); !strings.Contains(got, "can't be placed: 1 fault") || !strings.Contains(got, "Fault      form fields") || r.Warnings() == 0 {
+		t.Error(got)
+	}
+}

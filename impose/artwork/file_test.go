@@ -30,7 +30,7 @@ func TestOpenErrorsNameTheFileAndTheWayOut(t *testing.T) {
 		{write(t, "GIF89a, not a PDF at all"), pdfobj.ErrNotPDF, "must be PDF"},
 		{write(t, ""), pdfobj.ErrNotPDF, "must be PDF"},
 		{empty, ErrNoPages, "empty or damaged"},
-		{secret, pdfobj.ErrPassword, "without a password"},
+		{secret, pdfobj.ErrPassword, "--password-file FILE"},
 	} {
 		f, err := Open(c.path, Options{})
 		if f != nil || !errors.Is(err, c.want) {

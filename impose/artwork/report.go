@@ -256,7 +256,7 @@ func (r *Report) JSON(w io.Writer) error {
 func (r *Report) Warnings() int {
 	n := 0
 	for i := range r.Pages {
-		n += r.Pages[i].count(Warning)
+		n += r.Pages[i].count(Warning) + r.Pages[i].count(Fault)
 	}
 	return n
 }

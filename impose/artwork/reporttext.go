@@ -50,6 +50,9 @@ func (r *PageReport) glance() string {
 		}
 	}
 	line := fmt.Sprintf("%s, bleed %s, %s", size(r.TrimMM), r.BleedMM.least(), plural(printing, "printing ink"))
+	if n := r.count(Fault); n > 0 {
+		line += ", can't be placed: " + plural(n, "fault")
+	}
 	if n := r.count(Warning); n > 0 {
 		line += ", " + plural(n, "warning")
 	}
@@ -78,7 +81,7 @@ func (r *PageReport) text(b *strings.Builder) {
 	if uses := r.uses(); uses != "" {
 		row("Uses", uses)
 	}
-	for _, level := range []Level{Warning, Notice} {
+	for _, level := range []Level{Fault, Warning, Notice} {
 		name := strings.ToUpper(string(level[:1])) + string(level[1:])
 		for _, f := range r.Findings {
 			if f.Level != level {
