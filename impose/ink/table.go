@@ -1,6 +1,7 @@
 package ink
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -84,9 +85,9 @@ func NewTable(seen []Seen, rules Rules) *Table {
 func (t *Table) sort() {
 	slices.SortStableFunc(t.Inks, func(a, b Entry) int {
 		if a.Kind == Process && b.Kind == Process {
-			return slices.Index(ProcessNames[:], a.Name) - slices.Index(ProcessNames[:], b.Name)
+			return cmp.Compare(slices.Index(ProcessNames[:], a.Name), slices.Index(ProcessNames[:], b.Name))
 		}
-		return slices.Index(kindOrder, a.Kind) - slices.Index(kindOrder, b.Kind)
+		return cmp.Compare(slices.Index(kindOrder, a.Kind), slices.Index(kindOrder, b.Kind))
 	})
 }
 

@@ -187,7 +187,7 @@ func count[N int | int64](v value, x *N, least, most N) {
 		switch {
 		case v.quoted():
 			return 0, words{fmt.Sprintf("%q is a text, not a number", text), "leave off the quotes"}
-		case grouped.MatchString(text):
+		case grouped().MatchString(text):
 			whole := strings.NewReplacer(".", "", ",", "").Replace(text)
 			return 0, words{fmt.Sprintf("%q may be %s or a number with decimals", text, whole), "write digits only, as in " + whole}
 		case strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0':

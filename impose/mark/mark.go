@@ -9,6 +9,7 @@
 package mark
 
 import (
+	"cmp"
 	"slices"
 
 	"quoin/geometry"
@@ -71,7 +72,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 	if l.Web.TargetLane > 0 {
 		b.columns(o.Targets, o.Slug)
 	}
-	slices.SortStableFunc(b.out.Items, func(x, y draw.Item) int { return order(x.On()) - order(y.On()) })
+	slices.SortStableFunc(b.out.Items, func(x, y draw.Item) int { return cmp.Compare(order(x.On()), order(y.On())) })
 	return &b.out, nil
 }
 

@@ -1,6 +1,7 @@
 package mark
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -96,7 +97,7 @@ func (t *Targets) patches(inks []ink.Ink) []Patch {
 	}
 	// By tint rather than by ink: what is left out is then left out of all.
 	slices.SortStableFunc(rest, func(a, b Patch) int {
-		return slices.Index(t.Tints, amount(a)) - slices.Index(t.Tints, amount(b))
+		return cmp.Compare(slices.Index(t.Tints, amount(a)), slices.Index(t.Tints, amount(b)))
 	})
 	list := append(solids, Patch{What: Paper, Name: "paper"})
 	return slices.Concat(list, middle, t.mixes(inks), rest)

@@ -1,6 +1,7 @@
 package night
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -104,7 +105,7 @@ func (g *group) labels() (sizes [][2]float64, widest *forme) {
 			formes = append(formes, o.forme)
 		}
 	}
-	slices.SortStableFunc(formes, func(a, b *forme) int { return int(a.layout.Label.Across - b.layout.Label.Across) })
+	slices.SortStableFunc(formes, func(a, b *forme) int { return cmp.Compare(a.layout.Label.Across, b.layout.Label.Across) })
 	for _, f := range formes {
 		sizes = append(sizes, f.size())
 	}

@@ -14,6 +14,7 @@ import (
 	"html/template"
 	"image/png"
 	"io"
+	"sync"
 
 	"quoin/geometry"
 	"quoin/impose"
@@ -31,9 +32,11 @@ var style string
 //go:embed page.js
 var script string
 
-var pageTemplate = template.Must(template.New("proof").Funcs(template.FuncMap{
-	"number": number, "count": count, "add": func(a, b int) int { return a + b },
-}).Parse(page))
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("proof").Funcs(template.FuncMap{
+		"number": number, "count": count, "add": func(a, b int) int { return a + b },
+	}).Parse(page))
+})
 
 // longestSide is how many pixels an artwork's picture has along its longer
 // side: enough to read small print when zoomed in.
@@ -60,7 +63,7 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, say func(stri
 	if err != nil {
 		return err
 	}
-	return pageTemplate.Execute(w, map[string]any{
+	return pageTemplate().Execute(w, map[string]any{
 		"S": summary, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
 		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
 	})

@@ -1,6 +1,7 @@
 package vary
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -160,7 +161,7 @@ func (r *Run) order() {
 	}
 	// Records take the lanes as the last machine numbers them.
 	slices.SortFunc(lanes, func(a, b int) int {
-		return p.Route.FinishingLane(a, p.Layout.Across) - p.Route.FinishingLane(b, p.Layout.Across)
+		return cmp.Compare(p.Route.FinishingLane(a, p.Layout.Across), p.Route.FinishingLane(b, p.Layout.Across))
 	})
 	records := p.Records.Count
 	if len(p.Only) > 0 {
