@@ -12,6 +12,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/vary"
 	"quoin/impose/verify"
+	"quoin/impose/wholefile"
 )
 
 // Exit codes.
@@ -76,6 +77,7 @@ func isLeftOut(err error) bool {
 func exitCode(err error) int {
 	var (
 		usage   *usageError
+		target  *wholefile.TargetError
 		file    *job.FileError
 		notFit  *geometry.NotFitError
 		lanes   *impose.LaneError
@@ -100,7 +102,7 @@ func exitCode(err error) int {
 		return exitStrict
 	case isLeftOut(err):
 		return exitLeftOut
-	case errors.As(err, &usage):
+	case errors.As(err, &usage), errors.As(err, &target):
 		return exitUsage
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork

@@ -93,25 +93,11 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 		return err
 	}
 	if f.plot != "" {
-		if err := writeFile(f.plot, f.inputs, c.Plot); err != nil {
+		if _, err := writeFile(f.plot, f.inputs, c.Plot); err != nil {
 			return err
 		}
 	}
 	return f.print(io, c)
-}
-
-// writeFile writes a file that appears whole or not at all.
-func writeFile(path string, inputs []string, write func(io.Writer) error) error {
-	out, err := createOut(path, inputs)
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := write(out); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	_, err = out.commit()
-	return err
 }
 
 // ask turns the command line into a question.

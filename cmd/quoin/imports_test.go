@@ -37,12 +37,13 @@ var allowed = map[string][]string{
 	"quoin/impose/fit":              {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":          {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork"},
 	"quoin/impose/verify":           {"quoin/impose/pdfobj"}, // none of the writer's code
-	"quoin/impose/vary":             {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press"},
+	"quoin/impose/vary":             {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press", "quoin/impose/wholefile"},
 	"quoin/impose/ticket":           {"quoin/geometry", "quoin/impose", "quoin/impose/job"},
 	"quoin/impose/witness":          {},
-	"quoin/impose/night/folder":     {},
+	"quoin/impose/wholefile":        {},
+	"quoin/impose/night/folder":     {"quoin/impose/wholefile"},
 	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose",
-		"quoin/impose/night/folder", "quoin/impose/sheet", "quoin/impose/verify"},
+		"quoin/impose/night/folder", "quoin/impose/sheet", "quoin/impose/verify", "quoin/impose/wholefile"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
 		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }

@@ -39,7 +39,7 @@ func (f *sheetFlags) write(im *impose.Imposition) (notes []string, err error) {
 	if err != nil {
 		return nil, err
 	}
-	err = writeWhole(im, "job sheet", f.path, func(w io.Writer) (err error) {
+	err = writePart(im, "job sheet", f.path, func(w io.Writer) (err error) {
 		notes, err = sheet.Write(w, sheet.From(im, summary), paper)
 		return err
 	})

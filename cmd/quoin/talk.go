@@ -5,6 +5,8 @@ import (
 	"io"
 	"os"
 
+	"golang.org/x/term"
+
 	"quoin/impose"
 )
 
@@ -47,6 +49,12 @@ func (s streams) step(text string) {
 	if s.verbose {
 		fmt.Fprintln(s.err, text)
 	}
+}
+
+// isTerminal tells whether a person would see what is written there.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 // colours of the words that lines begin with: the terminal's own bold red,

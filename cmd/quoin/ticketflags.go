@@ -44,7 +44,7 @@ func (f *ticketFlags) write(im *impose.Imposition) error {
 		if x.path == "" {
 			continue
 		}
-		if err := writeWhole(im, x.role, x.path, x.write); err != nil {
+		if err := writePart(im, x.role, x.path, x.write); err != nil {
 			return err
 		}
 	}

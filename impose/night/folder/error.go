@@ -1,9 +1,9 @@
 package folder
 
 import (
-	"errors"
 	"fmt"
-	"os"
+
+	"quoin/impose/wholefile"
 )
 
 // ErrBusy says that another process builds the folder.
@@ -34,7 +34,9 @@ type WriteError struct {
 	Err  error
 }
 
-func (e *WriteError) Error() string { return fmt.Sprintf("building %s: %v", e.Path, plain(e.Err)) }
+func (e *WriteError) Error() string {
+	return fmt.Sprintf("building %s: %v", e.Path, wholefile.Cause(e.Err))
+}
 
 // Unwrap gives what the system said.
 func (e *WriteError) Unwrap() error { return e.Err }
@@ -44,17 +46,4 @@ func (e *WriteError) Hint() string {
 	return "make room or mend the disk and start again: what is finished is kept"
 }
 
-// plain leaves out the temporary file's name, which nobody asked for.
-func plain(err error) error {
-	var p *os.PathError
-	var l *os.LinkError
-	switch {
-	case errors.As(err, &p):
-		return p.Err
-	case errors.As(err, &l):
-		return l.Err
-	}
-	return err
-}
-
-func wrap(what string, err error) error { return fmt.Errorf("%s: %w", what, plain(err)) }
+func wrap(what string, err error) error { return fmt.Errorf("%s: %w", what, wholefile.Cause(err)) }

@@ -12,6 +12,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -19,6 +20,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"quoin/impose/wholefile"
 )
 
 // Sums is the file that lists the others with their SHA-256, in the form that
@@ -147,7 +150,7 @@ func (f *Folder) isThere() (bool, error) {
 		return false, taken("holds what was built from other inputs")
 	}
 	for name, sum := range sums {
-		if got, err := sumOf(filepath.Join(f.place, name)); err != nil || got != sum {
+		if got, err := wholefile.SHA256(filepath.Join(f.place, name)); err != nil || got != sum {
 			return false, taken(fmt.Sprintf("is finished, but its %s is missing or was changed since", name))
 		}
 	}
@@ -166,7 +169,7 @@ func (f *Folder) resume() error {
 	key, sums, whole := parse(text)
 	if key == f.key {
 		for name, sum := range sums {
-			if got, err := sumOf(filepath.Join(f.work, name)); err == nil && got == sum {
+			if got, err := wholefile.SHA256(filepath.Join(f.work, name)); err == nil && got == sum {
 				f.sums[name] = sum
 			}
 		}
@@ -238,8 +241,8 @@ func (f *Folder) commit(kind string) error {
 	for _, name := range f.names() {
 		b.WriteString(line(name, f.sums[name]))
 	}
-	if _, err := f.create(Sums, func(w *writer) error {
-		_, err := w.Write([]byte(b.String()))
+	if _, err := f.create(Sums, func(w io.Writer) error {
+		_, err := io.WriteString(w, b.String())
 		return err
 	}); err != nil {
 		return err

@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	"quoin/impose/wholefile"
 )
 
 // provisional begins the key of a folder that the next start may replace.
@@ -26,7 +28,7 @@ func (f *Folder) replaceable(sums map[string]string) error {
 		if e.Name() == Sums {
 			continue
 		}
-		if got, err := sumOf(filepath.Join(f.place, e.Name())); err != nil || got != sums[e.Name()] {
+		if got, err := wholefile.SHA256(filepath.Join(f.place, e.Name())); err != nil || got != sums[e.Name()] {
 			return &TakenError{f.place, "holds nothing final, but its " + e.Name() + " was added or changed since"}
 		}
 	}
