@@ -26,11 +26,10 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 		}
 	}
 	house.Name = strings.TrimSuffix(filepath.Base(orders), filepath.Ext(orders))
-	setIf(f.name != "", &house.Name, f.name)
-	if err := f.layout.apply(f.fs, house); err != nil {
-		return nil, err
+	if f.name != "" {
+		house.Name = f.name
 	}
-	if err := f.terms.apply(f.fs, house); err != nil {
+	if err := f.job.apply(house); err != nil {
 		return nil, err
 	}
 	switch {
@@ -75,11 +74,11 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
-		return nil, usagef("%v", "the job sheets are for an office printer", err)
+		return nil, err
 	}
 	r := &night.Rules{
-		House: house.Common(), Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: f.mostIn,
-		LeastRun: f.leastRun, By: night.Measure(f.by), Early: f.early, Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
+		House: house.Common(), Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
+		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
 	}
 	if r.Seen = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
 		r.Seen = night.SeenFrom(f.out)

@@ -27,7 +27,7 @@ var imposeVerb = verb{
 	example: imposeExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
-		v.job.add(fs)
+		v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
 		v.cuts.add(fs)
 		v.pictures.add(fs)
 		v.sheet.add(fs)
@@ -138,7 +138,7 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := f.job.apply(f.fs, j); err != nil {
+	if err := f.job.apply(j); err != nil {
 		return nil, err
 	}
 	return j, asFlags(f.fs, j.Validate())

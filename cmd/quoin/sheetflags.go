@@ -16,13 +16,10 @@ type sheetFlags struct {
 
 func (f *sheetFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.path, "sheet", "", "write the job sheet for the pressroom's wall to this `FILE`.pdf")
-	fs.StringVar(&f.paper, "paper", "a4", "`size` of the job sheet: a4 or letter")
+	choiceVar(fs, &f.paper, "paper", "`size` of the job sheet: a4 or letter", sheet.A4.Name, sheet.Letter.Name)
 }
 
 func (f *sheetFlags) check() error {
-	if _, err := sheet.ParsePaper(f.paper); err != nil {
-		return usagef("--%v", "a4 is 210 x 297 mm, letter 8.5 x 11 in", err)
-	}
 	return endsIn("sheet", f.path, ".pdf")
 }
 

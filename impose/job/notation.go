@@ -23,15 +23,7 @@ func ParseSpeed(text string) (geometry.Length, error) {
 	return l * times, nil
 }
 
-// ParseTurns reads "auto", or one turn in degrees counter-clockwise.
-func ParseTurns(text string) ([]geometry.Turn, error) {
-	if text == "auto" {
-		return AutoTurns(), nil
-	}
-	t, err := parseTurn(text)
-	return []geometry.Turn{t}, err
-}
-
+// parseTurn reads one turn in degrees counter-clockwise.
 func parseTurn(text string) (geometry.Turn, error) {
 	for t := geometry.Turn0; t <= geometry.Turn270; t++ {
 		if t.String() == text {

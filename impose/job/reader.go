@@ -29,6 +29,7 @@ type reader struct {
 	source *source // of the thing that is being read
 	gears  map[string]geometry.Gear
 	cursor cursor
+	heard  func(string) // of each value that was read, in its own words; may be nil
 
 	decimalComma, thousandsPoint bool // of a CSV file that is not parted by commas
 }

@@ -57,6 +57,9 @@ func parse[T any](v value, x *T, f func(string) (T, error)) bool {
 	t, err := f(s)
 	if err == nil {
 		*x = t
+		if v.heard != nil {
+			v.heard(fmt.Sprint(t))
+		}
 		return true
 	}
 	hint := ""
