@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -128,17 +127,4 @@ example:
 	b.WriteString(imposeExample + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// printVersion says what was built.
-func printVersion(w io.Writer) error {
-	_, err := fmt.Fprintf(w, "quoin %s\n", versionText())
-	return err
-}
-
-func versionText() string {
-	if info, ok := debug.ReadBuildInfo(); ok {
-		return info.Main.Version
-	}
-	return "unknown"
 }
