@@ -8,9 +8,6 @@ type Repeat struct {
 	Fixed Length // length that the rows are spread over; wins over Max
 }
 
-// FreeRepeat is a frame of any length up to max.
-func FreeRepeat(max Length) Repeat { return Repeat{Max: max} }
-
 // FixedRepeat is a frame of one length, as a cylinder gives it.
 func FixedRepeat(l Length) Repeat { return Repeat{Fixed: l} }
 

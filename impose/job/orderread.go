@@ -34,18 +34,9 @@ func ReadOrderList(path string) (*OrderList, error) {
 	return nil, err
 }
 
-// ReadOrders is ReadOrderList for those who want no words. Its faults come as
-// one *FileError beside the orders that have none; when the file as such is not
+// ParseOrders gives the orders of a file that is in memory. Its faults come as one
+// *FileError beside the orders that have none; when the file as such is not
 // understood, there are no orders.
-func ReadOrders(path string) ([]Order, error) {
-	data, err := load(path, maxListBytes)
-	if err != nil {
-		return nil, err
-	}
-	return ParseOrders(path, data)
-}
-
-// ParseOrders is ReadOrders for a file that is in memory already.
 func ParseOrders(path string, data []byte) ([]Order, error) {
 	orders, _, err := orderFile.parse(path, data)
 	return orders, err

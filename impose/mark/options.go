@@ -116,13 +116,6 @@ func Default() Options {
 	}
 }
 
-// DefaultEye is a mark of 3 x 7 mm, as a published tube label drawing has it
-// (1OZ_WHITE_TUBES.pdf on cdn.shopify.com); size, place and colour are the
-// packer's to say. The track is common practice, no source.
-func DefaultEye() *Eye {
-	return &Eye{Size: geometry.Size{Across: 3 * mm, Around: 7 * mm}, Side: Right, Track: 5 * mm}
-}
-
 // DefaultTrim has ticks of 5 mm, 3 mm off the trim, of a quarter point (common
 // practice, no source).
 func DefaultTrim() *Trim {
