@@ -10,6 +10,7 @@ import (
 	"quoin/impose/artwork"
 	"quoin/impose/data"
 	"quoin/impose/job"
+	"quoin/impose/night"
 	"quoin/impose/vary"
 	"quoin/impose/verify"
 	"quoin/impose/wholefile"
@@ -78,6 +79,7 @@ func exitCode(err error) int {
 	var (
 		usage   *usageError
 		target  *wholefile.TargetError
+		rule    *night.RuleError
 		file    *job.FileError
 		notFit  *geometry.NotFitError
 		lanes   *impose.LaneError
@@ -102,7 +104,7 @@ func exitCode(err error) int {
 		return exitStrict
 	case isLeftOut(err):
 		return exitLeftOut
-	case errors.As(err, &usage), errors.As(err, &target):
+	case errors.As(err, &usage), errors.As(err, &target), errors.As(err, &rule):
 		return exitUsage
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork

@@ -84,7 +84,7 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	progress := io.newProgress()
 	rules.Tell = progress.tell
 	n := &gangNight{flags: f, rules: rules, list: list}
-	if n.inputs, err = f.inputs(args[0], rules); err != nil {
+	if n.inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err
 	}
 	var plan *night.Plan
