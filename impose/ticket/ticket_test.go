@@ -47,11 +47,11 @@ func of(t *testing.T, change func(*job.Job)) *Ticket {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	s, err := im.Summary()
+	s, err := im.Summary(impose.Written{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return From(im, s)
+	return From(j, s)
 }
 
 // jobs are changes of the sample that bring every part of a ticket to be.
