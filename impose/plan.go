@@ -29,7 +29,7 @@ type Planned struct {
 // the labels an *OutlineError.
 func plan(in *Sources) (*Planned, error) {
 	request := layoutRequest(in)
-	said, err := in.checkSizes(request.Label)
+	said, err := checkSizes(in, request.Label)
 	if err != nil {
 		return nil, err
 	}

@@ -32,7 +32,7 @@ func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, error) {
 // labelCut is LabelOutline, but knows the artworks' die lines.
 func labelCut(in *Sources, label geometry.Size) (cut outline.Outline, said remarks, err error) {
 	if in.Job.Outline == job.ArtworkOutline {
-		return in.drawnOutline(label)
+		return drawnOutline(in, label)
 	}
 	cut, err = LabelOutline(in.Job, label)
 	return cut, said, err

@@ -10,7 +10,7 @@ import (
 // layOnDie takes grid, gaps and repeat from the job's die, once everything is
 // compared: size, radius, station, material, stripping and the frame's length.
 func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Layout, said remarks, err error) {
-	wish, said, err := in.wish(r.Label)
+	wish, said, err := dieWish(in, r.Label)
 	if err != nil {
 		return nil, said, err
 	}

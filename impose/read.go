@@ -54,14 +54,14 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 		return nil, err
 	}
 	said.follow(found)
-	in := &Sources{
-		Job: j, Pages: pages, Inks: table, files: files,
-		names: readNames(pages, table, inkRules(j.Inks)), intent: intent, said: said,
-	}
+	cutting := ""
 	if j.Cutting {
-		in.cutting = addCuttingInk(table)
+		cutting = addCuttingInk(table)
 	}
-	return in, nil
+	return &Sources{
+		Job: j, Pages: pages, Inks: table, files: files,
+		names: readNames(pages, table, inkRules(j.Inks)), intent: intent, cutting: cutting, said: said,
+	}, nil
 }
 
 // Close closes the artwork files.

@@ -11,7 +11,7 @@ import (
 )
 
 // drawnCuts returns the die lines of the artworks, for comparison with dies.
-func (in *Sources) drawnCuts() []geometry.DrawnCut {
+func drawnCuts(in *Sources) []geometry.DrawnCut {
 	var list []geometry.DrawnCut
 	for i, p := range in.Pages {
 		line, err := p.DieLine()
@@ -29,7 +29,7 @@ func (in *Sources) drawnCuts() []geometry.DrawnCut {
 
 // drawnOutline returns the cut of a label of the size that all artworks draw, its
 // box at the origin.
-func (in *Sources) drawnOutline(label geometry.Size) (cut outline.Outline, said remarks, err error) {
+func drawnOutline(in *Sources, label geometry.Size) (cut outline.Outline, said remarks, err error) {
 	var first *artwork.DieLine
 	for i, p := range in.Pages {
 		fail := func(err error, way string) (outline.Outline, remarks, error) {
@@ -83,17 +83,17 @@ func shapeWish(w *geometry.Wish, o outline.Outline) {
 	}
 }
 
-// wish returns what the job wants of a die for a label of the size, with what the
+// dieWish returns what the job wants of a die for a label of the size, with what the
 // artworks' die lines say.
-func (in *Sources) wish(label geometry.Size) (w geometry.Wish, said remarks, err error) {
+func dieWish(in *Sources, label geometry.Size) (w geometry.Wish, said remarks, err error) {
 	if w, err = in.Job.Wish(label, len(in.PrintingInks())); err != nil {
 		return w, said, err
 	}
-	w.Drawn = in.drawnCuts()
+	w.Drawn = drawnCuts(in)
 	if in.Job.Outline != job.ArtworkOutline {
 		return w, said, nil
 	}
-	cut, said, err := in.drawnOutline(label)
+	cut, said, err := drawnOutline(in, label)
 	if err == nil {
 		shapeWish(&w, cut)
 	}

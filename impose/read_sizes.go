@@ -13,7 +13,7 @@ const sizeTolerance = 50 * geometry.Micrometre
 
 // checkSizes refuses artworks whose TrimBox is not their label: their own, or
 // else the one given.
-func (in *Sources) checkSizes(shared geometry.Size) (said remarks, err error) {
+func checkSizes(in *Sources, shared geometry.Size) (said remarks, err error) {
 	for i, p := range in.Pages {
 		size, label := p.Size(), shared
 		if own := in.Job.Artworks[i].Label; own != (geometry.Size{}) {

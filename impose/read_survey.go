@@ -38,9 +38,9 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 	}
 	table, _ := tableInks(j, pages)
 	in := &Sources{Job: j, Pages: pages, Inks: table, files: files}
-	s := &Survey{Label: pages[0].Size(), Drawn: in.drawnCuts()}
+	s := &Survey{Label: pages[0].Size(), Drawn: drawnCuts(in)}
 	if j.Label != (geometry.Size{}) {
-		if _, err := in.checkSizes(j.Label); err != nil {
+		if _, err := checkSizes(in, j.Label); err != nil {
 			return nil, err
 		}
 		s.Label = j.Label
@@ -54,7 +54,7 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 		}
 	}
 	if j.Outline == job.ArtworkOutline {
-		if s.Outline, _, err = in.drawnOutline(s.Label); err != nil {
+		if s.Outline, _, err = drawnOutline(in, s.Label); err != nil {
 			return nil, err
 		}
 	}

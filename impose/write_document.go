@@ -2,13 +2,14 @@ package impose
 
 import (
 	"quoin/impose/artwork"
+	"quoin/impose/job"
 	"quoin/impose/press"
 )
 
 // document gathers what a document of the frame is begun with.
 func (im *Imposition) document() press.Setup {
 	setup := press.Setup{
-		Info:     press.Info{Title: im.title(), Date: im.date(), Trapped: im.trapped(), Conforms: len(im.breaches) == 0},
+		Info:     press.Info{Title: title(im.Job), Date: im.date(), Trapped: trapped(im.Pages), Conforms: len(im.breaches) == 0},
 		Artworks: im.Pages,
 		Names:    im.names.odd(),
 		Renames:  im.names.renames(),
@@ -24,16 +25,16 @@ func (im *Imposition) document() press.Setup {
 }
 
 // title is the job's name, or else that of its first artwork.
-func (im *Imposition) title() string {
-	if im.Job.Name != "" {
-		return im.Job.Name
+func title(j *job.Job) string {
+	if j.Name != "" {
+		return j.Name
 	}
-	return bareName(im.Job.Artworks[0].File)
+	return bareName(j.Artworks[0].File)
 }
 
 // trapped reports whether all artworks say that they are.
-func (im *Imposition) trapped() bool {
-	for _, p := range im.Pages {
+func trapped(pages []*artwork.Page) bool {
+	for _, p := range pages {
 		if !p.File.Trapped() {
 			return false
 		}
