@@ -153,7 +153,8 @@ type Tint struct {
 	TintPercent float64 `json:"tint_percent"`
 }
 
-// Note is something that a person should look at before the run.
+// Note is something that a person should know: a warning, to look at before the
+// run, or what is good to know.
 type Note struct {
 	Code string `json:"code"`
 	Text string `json:"text"`
