@@ -137,7 +137,7 @@ func placements(f draw.Frame) (list []draw.Place) {
 	return list
 }
 
-// pathOnPage tells a path from others.
+// pathOnPage says of a path what tells it from others, on the page.
 func pathOnPage(im *Imposition, p draw.Path) *summary.Path {
 	part := &summary.Path{Points: len(p.Points)}
 	for i, at := range p.Points {

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Labels gives the sizes of the frame's labels in mm, each once: across and
+// Labels returns the sizes of the frame's labels in mm, each once: across and
 // around, upright, the narrowest first.
 func (s *Summary) Labels() [][2]float64 {
 	if !s.Layout.LanesDiffer {

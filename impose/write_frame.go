@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"quoin/geometry"
+	"quoin/impose/contour"
 	"quoin/impose/draw"
 	"quoin/impose/press"
 )
@@ -23,6 +24,17 @@ func (im *Imposition) WriteLabel(ctx context.Context, w io.Writer, artwork int) 
 	return im.writePage(ctx, w, draw.Frame{Size: whole.Size(), Items: []draw.Item{
 		draw.Place{Art: artwork, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)},
 	}})
+}
+
+// WriteCuttingDXF writes the contours of the cut as DXF R12 in
+// millimetres; for the second surface, as seen through the film.
+func (im *Imposition) WriteCuttingDXF(w io.Writer) error {
+	return contour.WriteDXF(w, contour.FrameSheet(im.CutOn, im.AsSeen))
+}
+
+// WriteCuttingSVG is WriteCuttingDXF as SVG.
+func (im *Imposition) WriteCuttingSVG(w io.Writer) error {
+	return contour.WriteSVG(w, contour.FrameSheet(im.CutOn, im.AsSeen))
 }
 
 // writePage writes a frame as a document of one page.
