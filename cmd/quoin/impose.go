@@ -68,11 +68,12 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	defer progress.end()
 	say := io.saying(progress)
 	say("reading the artworks")
-	im, err := impose.Open(ctx, j)
+	worked, err := impose.Open(ctx, j)
 	if err != nil {
 		return err
 	}
-	defer im.Close()
+	defer worked.Close()
+	im := &imposed{Imposition: worked}
 	notes, err := f.files(ctx, io, im, say)
 	if err != nil {
 		return err
@@ -86,7 +87,7 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 
 // files writes every file that was asked for, and gives back what there is to
 // say of them.
-func (f *imposeFlags) files(ctx context.Context, io streams, im *impose.Imposition, say func(string)) ([]string, error) {
+func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
 	if !f.plan {
 		say("writing " + f.out)
 		if err := f.write(ctx, io, im); err != nil {
@@ -172,10 +173,10 @@ func readJob(path string) (*job.Job, error) {
 }
 
 // write makes the PDF appear, whole, and the summary beside it.
-func (f *imposeFlags) write(ctx context.Context, to streams, im *impose.Imposition) error {
+func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error {
 	if f.out == "-" {
 		w := bufio.NewWriterSize(to.out, 1<<18)
-		if err := im.WritePDF(ctx, w); err != nil {
+		if err := im.writePDF(ctx, w); err != nil {
 			return err
 		}
 		return w.Flush()
@@ -184,16 +185,16 @@ func (f *imposeFlags) write(ctx context.Context, to streams, im *impose.Impositi
 	if f.verify {
 		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
 	}
-	sum, err := wholefile.Write(f.out, wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...)
+	sum, err := wholefile.Write(f.out, wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
 	if err == nil {
-		im.Wrote("output", f.out, sum.SHA256)
+		im.wrote("output", f.out, sum.SHA256)
 	}
 	return err
 }
 
 // prove verifies the file that is about to appear.
-func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, path string) error {
-	summary, err := im.Summary()
+func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error {
+	summary, err := im.summary()
 	if err != nil {
 		return err
 	}
@@ -213,8 +214,8 @@ func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, path str
 }
 
 // report prints the summary and the warnings.
-func (f *imposeFlags) report(to streams, im *impose.Imposition) error {
-	summary, err := im.Summary()
+func (f *imposeFlags) report(to streams, im *imposed) error {
+	summary, err := im.summary()
 	if err != nil {
 		return err
 	}

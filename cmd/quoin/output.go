@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 
-	"quoin/impose"
 	"quoin/impose/wholefile"
 )
 
@@ -20,10 +19,10 @@ func writeFile(path string, inputs []string, write func(io.Writer) error) (whole
 }
 
 // writePart makes a file of the imposition appear, whole.
-func writePart(im *impose.Imposition, role, path string, write func(io.Writer) error) error {
+func writePart(im *imposed, role, path string, write func(io.Writer) error) error {
 	sum, err := writeFile(path, im.Inputs(), write)
 	if err == nil {
-		im.Wrote(role, path, sum.SHA256)
+		im.wrote(role, path, sum.SHA256)
 	}
 	return err
 }

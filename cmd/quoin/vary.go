@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 	"quoin/impose/vary"
 )
 
@@ -90,7 +91,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	defer im.Close()
 	say("checking the records")
-	run, count, err := f.prepare(ctx, im)
+	run, count, warnings, err := f.prepare(ctx, im)
 	if err != nil {
 		return err
 	}
@@ -102,7 +103,6 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 	}
 	progress.end()
-	warnings := im.Warnings()
 	if err := f.print(io.out, varyReport{run.Report(count, parts), warnings}); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
@@ -136,22 +136,22 @@ func (f *varyFlags) check(args []string) error {
 }
 
 // prepare checks all records; count is how many there are in the job.
-func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (*vary.Run, int64, error) {
+func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *vary.Run, count int64, warnings []summary.Note, err error) {
 	records, err := im.Records()
 	if err != nil {
-		return nil, 0, err
+		return nil, 0, nil, err
 	}
 	var only []int64
 	if f.reprint {
 		if err := records.Scan(ctx, nil); err != nil { // for their number
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 		if only, err = vary.ReadNumbers(f.records, records.Count); err != nil {
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 	}
-	run, err := im.Vary(ctx, records, only)
-	return run, records.Count, err
+	run, warnings, err = im.Vary(ctx, records, only)
+	return run, records.Count, warnings, err
 }
 
 func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.Run, shown *progress) ([]vary.Part, error) {
@@ -179,7 +179,7 @@ func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.
 // varyReport is a run's report with the warnings of its frame.
 type varyReport struct {
 	*vary.Report
-	Warnings []impose.Warning `json:"warnings"`
+	Warnings []summary.Note `json:"warnings"`
 }
 
 func (f *varyFlags) print(w io.Writer, r varyReport) error {

@@ -6,8 +6,8 @@ import (
 	"strconv"
 
 	"quoin/geometry"
-	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 )
 
 // RuleError says that rules contradict each other or the house's job.
@@ -75,13 +75,13 @@ func (r *Rules) suits(house *job.Job) error {
 
 // Inputs lists the files that the night is made from, beside the artworks: the
 // order file, the house's job file, which may be "", and what that names.
-func (r *Rules) Inputs(orders, house string) ([]impose.FilePart, error) {
+func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
 	files := []struct{ role, path string }{{"orders", orders}, {"job", house}, {"press", r.House.Press.At("name").Path}}
 	if d := r.House.Dies; d != nil && len(d.Dies) > 0 {
 		files = append(files, struct{ role, path string }{"dies", d.At(0, "number").Path})
 	}
 	files = append(files, []struct{ role, path string }{{"profile", r.House.Output.Profile}, {"outline", r.House.Outline}}...)
-	var out []impose.FilePart
+	var out []summary.File
 	var failed error
 	for _, f := range files {
 		if f.path != "" {
