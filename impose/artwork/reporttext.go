@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // Text prints the report for a person: one line that tells at a glance, then
@@ -59,7 +60,11 @@ func (r *PageReport) glance() string {
 func (r *PageReport) text(b *strings.Builder) {
 	row := func(name, text string) { fmt.Fprintf(b, "%-10s %s\n", name, text) }
 	rows := func(name string, table [][]string) {
-		for _, line := range aligned(table) {
+		var t say.Table
+		for _, cells := range table {
+			t.Add(cells...)
+		}
+		for _, line := range t.Lines() {
 			row(name, line)
 			name = ""
 		}
@@ -79,7 +84,7 @@ func (r *PageReport) text(b *strings.Builder) {
 		row("Uses", uses)
 	}
 	for _, level := range []Level{Warning, Notice} {
-		name := strings.ToUpper(string(level[:1])) + string(level[1:])
+		name := say.Title(string(level))
 		for _, f := range r.Findings {
 			if f.Level != level {
 				continue
@@ -97,7 +102,7 @@ func (r *PageReport) text(b *strings.Builder) {
 func (r *PageReport) from(box string) string {
 	for _, b := range r.Boxes {
 		if b.Box == box && !b.Given {
-			return ", the file states no " + strings.ToUpper(box[:1]) + box[1:] + "Box"
+			return ", the file states no " + say.Title(box) + "Box"
 		}
 	}
 	return ""
@@ -294,26 +299,4 @@ func plural(n int, noun string) string {
 		noun += "s"
 	}
 	return fmt.Sprintf("%d %s", n, noun)
-}
-
-// aligned sets a table in columns.
-func aligned(table [][]string) (lines []string) {
-	var widths []int
-	for _, line := range table {
-		for i, cell := range line {
-			if i == len(widths) {
-				widths = append(widths, 0)
-			}
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
-		}
-	}
-	for _, line := range table {
-		var b strings.Builder
-		for i, cell := range line {
-			b.WriteString(cell)
-			b.WriteString(strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell)+2))
-		}
-		lines = append(lines, strings.TrimRight(b.String(), " "))
-	}
-	return lines
 }

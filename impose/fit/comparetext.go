@@ -5,6 +5,8 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // optionsShown is how many options a person is shown; the JSON has all.
@@ -16,12 +18,12 @@ func (c *Comparison) Text(w io.Writer) error {
 	var b strings.Builder
 	best := &c.Options[0]
 	wrapped(&b, "", fmt.Sprintf("%s of %s x %s mm: the best of %s is %s on %s mm, turned %d: %s m, %s %s",
-		thousands(c.Quantity), digits(c.LabelMM[0], 4), digits(c.LabelMM[1], 4), counted(len(c.Options), "option", "options"),
+		say.Number(c.Quantity), digits(c.LabelMM[0], 4), digits(c.LabelMM[1], 4), say.Count(len(c.Options), "option"),
 		best.Called(), digits(best.WebMM, 2), best.TurnDeg, amount(best.WebGrossM), amount(c.value(best)), c.Unit))
 	b.WriteString("\n")
 	c.table(&b)
 	if rest := len(c.Options) - optionsShown; rest > 0 {
-		fmt.Fprintf(&b, "  and %s; --json has all\n", counted(rest, "more", "more"))
+		fmt.Fprintf(&b, "  and %s; --json has all\n", say.CountOf(rest, "more", "more"))
 	}
 	b.WriteString("\nbest by quantity\n")
 	for _, s := range c.Best {
@@ -38,11 +40,11 @@ func (s Span) words() string {
 	case s.From == 0 && s.To == 0:
 		return "any quantity"
 	case s.From == 0:
-		return "below " + thousands(s.To)
+		return "below " + say.Number(s.To)
 	case s.To == 0:
-		return "from " + thousands(s.From)
+		return "from " + say.Number(s.From)
 	}
-	return thousands(s.From) + " to " + thousands(s.To)
+	return say.Number(s.From) + " to " + say.Number(s.To)
 }
 
 // Called is the option's name: its die, the new tool, or none.
@@ -102,7 +104,7 @@ func (o *Option) breakEven() string {
 	case o.BreakEven == 0:
 		return "never"
 	case o.BetterAbove:
-		return "> " + thousands(o.BreakEven)
+		return "> " + say.Number(o.BreakEven)
 	}
-	return "< " + thousands(o.BreakEven)
+	return "< " + say.Number(o.BreakEven)
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Text prints the report for a person: a glance line, then tables of at most
@@ -37,7 +38,7 @@ const Columns = 100
 func (r *Report) glance() string {
 	label := fmt.Sprintf("%s x %s mm", digits(r.LabelMM[0], 4), digits(r.LabelMM[1], 4))
 	if r.Quantity > 0 {
-		label = thousands(r.Quantity) + " of " + label
+		label = say.Number(r.Quantity) + " of " + label
 	}
 	found := ""
 	if d := r.Dies; d != nil {
@@ -171,7 +172,7 @@ func (r *Report) misses(b *strings.Builder) {
 	}
 	if d := r.Dies; d != nil {
 		if rest := d.Total - len(r.Layouts); rest > 0 {
-			fmt.Fprintf(b, "\n%s; --all lists them with their reasons\n", counted(rest, "other die doesn't fit", "other dies don't fit"))
+			fmt.Fprintf(b, "\n%s; --all lists them with their reasons\n", say.CountOf(rest, "other die doesn't fit", "other dies don't fit"))
 		}
 	}
 }
@@ -188,11 +189,4 @@ func (l *Layout) about() string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return thousands(int64(n)) + " " + many
 }

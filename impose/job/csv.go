@@ -7,6 +7,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"quoin/impose/say"
 )
 
 // readCSV reads RFC 4180 with a row of names first, cells parted by commas,
@@ -90,7 +92,7 @@ func (c *collector[T]) columns(names row) []column {
 	var fields, extra []int
 	for i, x := range names.cells {
 		name := strings.ToValidUTF8(x.text, "\ufffd")
-		out[i] = column{slices.Index(known, fold(name)), name}
+		out[i] = column{slices.Index(known, say.Fold(name)), name}
 		switch {
 		case strings.TrimSpace(name) == "":
 			out[i].field = nameless
@@ -98,7 +100,7 @@ func (c *collector[T]) columns(names row) []column {
 			out[i].field = unknown
 			extra = append(extra, i)
 		case slices.Contains(fields, out[i].field):
-			c.fault(c.cellPlace(x), fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
+			c.fault(c.cellPlace(x), say.Fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
 		}
 		fields = append(fields, out[i].field)
 	}
@@ -110,7 +112,7 @@ func (c *collector[T]) columns(names row) []column {
 	ignored := c.kind.extra && len(c.faults) == 0
 	for _, i := range extra {
 		at, quoted := c.cellPlace(names.cells[i]), strconv.Quote(shortened(out[i].name))
-		near := Near(out[i].name, known)
+		near := say.Nearest(out[i].name, known)
 		switch {
 		case !ignored:
 			c.fault(at, "", quoted+" is no column here", meant(out[i].name, known))

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Library is a die library with the places of its values.
@@ -62,8 +63,5 @@ func (l *Library) Meant(number string) string {
 			return fmt.Sprintf("did you mean %s? spreadsheets drop the noughts in front", numbers[i])
 		}
 	}
-	if near := Near(number, numbers); near != "" {
-		return fmt.Sprintf("did you mean %s?", near)
-	}
-	return ""
+	return say.DidYouMean(number, numbers, "")
 }

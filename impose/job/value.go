@@ -11,6 +11,7 @@ import (
 
 	"go.yaml.in/yaml/v4"
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // value is one value of a file with its place: a YAML node, or a CSV cell.
@@ -248,10 +249,7 @@ func oneOf[T ~string](v value, x *T, options ...T) {
 
 // meant hints at the near word, or at all of them.
 func meant(word string, known []string) string {
-	if near := Near(word, known); near != "" {
-		return fmt.Sprintf("did you mean %s?", near)
-	}
-	return "known here: " + strings.Join(known, ", ")
+	return say.DidYouMean(word, known, "known here: "+strings.Join(known, ", "))
 }
 
 // quantity reads a decimal number, not negative, with one of the units behind

@@ -16,6 +16,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/night/folder"
+	"quoin/impose/say"
 	"quoin/impose/sheet"
 	"quoin/impose/verify"
 )
@@ -207,7 +208,7 @@ func proveBy(ctx context.Context, summary io.Reader, path, name string) error {
 		return err
 	}
 	first := result.Differences[0]
-	return fmt.Errorf("%s is not as planned, in %s: %s: %s", name, count(len(result.Differences), "place"), first.Code, first.Text)
+	return fmt.Errorf("%s is not as planned, in %s: %s: %s", name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
 }
 
 // drop takes the runs that failed out of the plan.

@@ -3,6 +3,8 @@ package night
 import (
 	"fmt"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Shown is a variant as a report lists it: with differences only where the same
@@ -21,7 +23,7 @@ func (p *Plan) Shown() []Shown {
 		}
 		row := Shown{Variant: v}
 		if !v.SameOrders {
-			row.Serves = fmt.Sprintf("serves %d of %s", v.Orders, count(v.OfOrders, "order"))
+			row.Serves = fmt.Sprintf("serves %d of %s", v.Orders, say.Count(v.OfOrders, "order"))
 			if v.Orders == p.Total.Orders {
 				row.Serves += ", not the same"
 			}

@@ -5,18 +5,20 @@ import (
 	"html/template"
 	"io"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 //go:embed report.html.tmpl
 var reportText string
 
 var report = template.Must(template.New("report").Funcs(template.FuncMap{
-	"thousands": thousands,
-	"count":     count,
-	"count64":   count64,
+	"thousands": say.Number[int64],
+	"count":     say.Count[int],
+	"count64":   say.Count[int64],
 	"gap":       gap,
 	"sized":     sized,
-	"title":     title,
+	"title":     say.Title,
 	"together":  Together,
 	"blank":     func(run Run) string { return strings.TrimPrefix(blank(&run), ", ") },
 	"join":      func(list []string) string { return strings.Join(list, ", ") },

@@ -17,15 +17,6 @@ func number(v float64) string {
 // mm keeps a measure and its unit on one line.
 func mm(v float64) string { return number(v) + "\u00a0mm" }
 
-// count prints a whole number with groups of three.
-func count(n int64) string {
-	s := strconv.FormatInt(n, 10)
-	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
-}
-
 func plural(n int, noun string) string {
 	if n != 1 {
 		noun += "s"

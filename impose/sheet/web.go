@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"quoin/impose"
+	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
 )
 
@@ -47,7 +48,7 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 		product.cells = append(product.cells, w.letters(l))
 		names.cells = append(names.cells, w.names(l))
 		widths.cells = append(widths.cells, number(l.RightMM-l.LeftMM))
-		labels.cells = append(labels.cells, count(l.Labels))
+		labels.cells = append(labels.cells, say.Number(l.Labels))
 		of, gives := w.rolls(l)
 		each.cells = append(each.cells, of)
 		rolls.cells = append(rolls.cells, gives)
@@ -122,7 +123,7 @@ func (w web) rolls(l impose.LanePart) (each, gives string) {
 	for _, r := range w.c.Rolls {
 		for _, lane := range r.Lanes {
 			if r.Artwork == l.Artwork && lane.Lane == l.Lane {
-				return count(r.LabelsPerRoll), count(lane.Full) + " + " + count(lane.Rest)
+				return say.Number(r.LabelsPerRoll), say.Number(lane.Full) + " + " + say.Number(lane.Rest)
 			}
 		}
 	}
