@@ -7,6 +7,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/draw"
+	"quoin/impose/say"
 )
 
 func fit(t testing.TB, k Kind, w Wish) Size {
@@ -80,9 +81,9 @@ func TestHeights(t *testing.T) {
 }
 
 func TestFitWarns(t *testing.T) {
-	for want, fit := range map[string]func() (Size, []Warning, error){
-		CodeLarge: func() (Size, []Warning, error) { return ITF14.Fit(Wish{X: 1200 * um, DPI: 1200}) },
-		CodeLow:   func() (Size, []Warning, error) { return EAN13.Fit(Wish{Height: 10 * mm, DPI: 1200}) },
+	for want, fit := range map[string]func() (Size, []say.Note, error){
+		CodeLarge: func() (Size, []say.Note, error) { return ITF14.Fit(Wish{X: 1200 * um, DPI: 1200}) },
+		CodeLow:   func() (Size, []say.Note, error) { return EAN13.Fit(Wish{Height: 10 * mm, DPI: 1200}) },
 	} {
 		_, warnings, err := fit()
 		if err != nil || len(warnings) != 1 || warnings[0].Code != want {

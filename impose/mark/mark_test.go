@@ -11,11 +11,12 @@ import (
 	"quoin/impose/draw"
 	"quoin/impose/ink"
 	"quoin/impose/mark"
+	"quoin/impose/say"
 )
 
 var process = []ink.Ink{cyan, magenta, yellow, black}
 
-func codes(list []mark.Warning) string {
+func codes(list []say.Note) string {
 	var out []string
 	for _, w := range list {
 		out = append(out, w.Code)

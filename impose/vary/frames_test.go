@@ -13,6 +13,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 	"quoin/impose/vary"
 	"quoin/impose/witness"
 )
@@ -174,7 +175,7 @@ func TestAFaultyRecordIsNamed(t *testing.T) {
 	}
 	p.Records = records(t, "gtin\n96385074\n", 0)
 	r := prepare(t, p)
-	if !slices.ContainsFunc(r.Warnings, func(w vary.Warning) bool { return w.Code == barcode.CodeLadder }) {
+	if !slices.ContainsFunc(r.Warnings, func(w say.Note) bool { return w.Code == barcode.CodeLadder }) {
 		t.Errorf("bars across the web are not warned of: %v", r.Warnings)
 	}
 }

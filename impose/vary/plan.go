@@ -11,6 +11,7 @@ import (
 	"quoin/impose/data"
 	"quoin/impose/draw"
 	"quoin/impose/press"
+	"quoin/impose/say"
 )
 
 // Plan is what a run is made from.
@@ -39,16 +40,13 @@ const (
 	Repeat Spare = "repeat" // the lane's last record again: printed twice, as asked for
 )
 
-// Warning is something that a person should know. Code is stable, for scripts.
-type Warning struct{ Code, Text string }
-
 // CodeSpare warns of stations without a record.
 const CodeSpare = "spare-stations"
 
 // Run is a plan whose every record has been checked.
 type Run struct {
 	Order    Order
-	Warnings []Warning
+	Warnings say.Notes
 
 	plan     Plan
 	fields   []*field
@@ -114,19 +112,13 @@ func (r *Run) addField(f Field) error {
 		}
 		added.size = size
 		for _, w := range warnings {
-			r.warn(w.Code, "field %s: %s", f.Name, w.Text)
+			r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 		}
 	} else if _, err := f.Letters.Face.face(); err != nil {
 		return &FieldError{f.Name, err, "write regular, bold or mono"}
 	}
 	r.fields = append(r.fields, added)
 	return nil
-}
-
-func (r *Run) warn(code, format string, args ...any) {
-	if w := (Warning{code, fmt.Sprintf(format, args...)}); !slices.Contains(r.Warnings, w) {
-		r.Warnings = append(r.Warnings, w)
-	}
 }
 
 // scan checks every record's fields and finds the largest symbols.
@@ -179,7 +171,7 @@ func (r *Run) order() {
 		what := map[Spare]string{
 			Blank: "stay blank", Void: "carry a void mark", Repeat: "repeat their lane's last record, which is printed twice",
 		}[r.plan.Spare]
-		r.warn(CodeSpare, "%d stations of frame %d have no record and %s", n, r.Order.SpareFrame()+1, what)
+		r.Warnings.Add(CodeSpare, "%d stations of frame %d have no record and %s", n, r.Order.SpareFrame()+1, what)
 	}
 }
 
@@ -216,7 +208,7 @@ func (r *Run) checkPlaces() error {
 		}
 		for _, s := range r.stations {
 			if w, bad := f.size.Direction(s.Turn.Plus(f.Turn)); bad {
-				r.warn(w.Code, "field %s: %s", f.Name, w.Text)
+				r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 			}
 		}
 	}
