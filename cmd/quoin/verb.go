@@ -79,7 +79,7 @@ func flagError(fs *pflag.FlagSet, err error) error {
 		}
 		return usagef("%v", way, err)
 	}
-	way := hintOf(err)
+	way := say.Hint(err)
 	if way == "" {
 		way = fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
 	}

@@ -1,8 +1,9 @@
 package barcode
 
 import (
-	"fmt"
 	"unicode/utf8"
+
+	"quoin/impose/say"
 )
 
 // Level is how much of a QR Code may be lost: see Options.
@@ -85,10 +86,7 @@ func (e *Encoder) qrVersion(data []byte, head qrHead) (int, error) {
 			}
 		}
 	}
-	return 0, &dataErr{
-		fmt.Sprintf("%d bytes are more than a QR Code of level %s holds", len(data), e.options.Level),
-		"shorten the value, or take a lower level of error correction",
-	}
+	return 0, say.Refuse(say.Failed, "shorten the value, or take a lower level of error correction", "%d bytes are more than a QR Code of level %s holds", len(data), e.options.Level)
 }
 
 // beyondASCII tells whether the data hold more than ASCII.

@@ -35,14 +35,6 @@ const (
 	CodeLadder = "barcode-ladder" // the bars run across the web
 )
 
-// A SizeError says that a symbol can't be printed so small.
-type SizeError struct{ text, way string }
-
-func (e *SizeError) Error() string { return e.text }
-
-// Hint gives the way out.
-func (e *SizeError) Hint() string { return e.way }
-
 // Fit gives the size that comes nearest to what is wanted in whole pixels: a
 // module is rounded once, for all, and a symbol is never rescaled (GS1 General
 // Specifications, 2018, p. 340). Modules that end up smaller than the tables
@@ -53,7 +45,7 @@ func (k Kind) Fit(w Wish) (Size, []say.Note, error) {
 		return Size{}, nil, fmt.Errorf("there is no symbol called %q", string(k))
 	}
 	if w.DPI < 1 || w.DPI > 100_000 {
-		return Size{}, nil, &SizeError{fmt.Sprintf("a device with %d pixels to the inch is not known", w.DPI), "give the press's resolution, as in 1200dpi"}
+		return Size{}, nil, say.Refuse(say.Failed, "give the press's resolution, as in 1200dpi", "a device with %d pixels to the inch is not known", w.DPI)
 	}
 	if w.Warehouse && t.grows {
 		t.least, t.usual = distribution.least, distribution.usual
@@ -67,10 +59,7 @@ func (k Kind) Fit(w Wish) (Size, []say.Note, error) {
 	// half of one.
 	if got := d.length(z.x); z.x < 1 || got < t.least {
 		next := d.atLeast(t.least)
-		return Size{}, nil, &SizeError{
-			fmt.Sprintf("a %s with modules of %s comes out at %d pixels of %d dpi, which is %s, less than the %s that is allowed", k, w.X, z.x, w.DPI, got, t.least),
-			fmt.Sprintf("take %d pixels: a module of %s", next, d.length(next)),
-		}
+		return Size{}, nil, say.Refuse(say.Failed, fmt.Sprintf("take %d pixels: a module of %s", next, d.length(next)), "a %s with modules of %s comes out at %d pixels of %d dpi, which is %s, less than the %s that is allowed", k, w.X, z.x, w.DPI, got, t.least)
 	}
 	var warnings []say.Note
 	if got := d.length(z.x); t.most > 0 && got > t.most {
@@ -87,7 +76,7 @@ func (k Kind) Fit(w Wish) (Size, []say.Note, error) {
 			warnings = append(warnings, say.Note{Code: CodeLow, Text: fmt.Sprintf("the bars of the %s are %s high, less than the %s of the table: scanners that read from all sides may miss it", k, got, want)})
 		}
 		if z.height < 1 {
-			return Size{}, nil, &SizeError{fmt.Sprintf("bars %s high can't be printed", w.Height), "give the height of the bars"}
+			return Size{}, nil, say.Refuse(say.Failed, "give the height of the bars", "bars %s high can't be printed", w.Height)
 		}
 	}
 	return z, warnings, nil

@@ -1,8 +1,6 @@
 package job
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -60,22 +58,9 @@ func parse[T any](v value, x *T, f func(string) (T, error)) bool {
 		*x = t
 		return true
 	}
-	hint := ""
-	if h, ok := errors.AsType[interface {
-		error
-		Hint() string
-	}](err); ok {
-		hint = h.Hint()
-	}
-	v.fault(err.Error(), hint)
+	v.fault(err.Error(), say.Hint(err))
 	return false
 }
-
-// words faults with a hint, for parse.
-type words struct{ text, hint string }
-
-func (w words) Error() string { return w.text }
-func (w words) Hint() string  { return w.hint }
 
 // optional reads into a field that is nil where the file says nothing.
 func optional[T any](x **T, read func(*T)) {
@@ -132,9 +117,9 @@ const (
 func (s sign) check(l geometry.Length, text string) error {
 	switch {
 	case s != anySign && strings.Contains(text, "-"):
-		return words{"must not be negative", ""}
+		return say.Refuse(say.Failed, "", "must not be negative")
 	case s == positive && l <= 0:
-		return words{"must be more than 0", ""}
+		return say.Refuse(say.Failed, "", "must be more than 0")
 	}
 	return nil
 }
@@ -174,7 +159,7 @@ func (v value) share(x *geometry.Share, least, most geometry.Share) {
 	parse(v.pointed(), x, func(text string) (geometry.Share, error) {
 		s, err := geometry.ParseShare(text)
 		if err == nil && (s < least || s > most || strings.Contains(text, "-")) {
-			err = words{fmt.Sprintf("%s is not between %s and %s", s, least, most), ""}
+			err = say.Refuse(say.Failed, "", "%s is not between %s and %s", s, least, most)
 		}
 		return s, err
 	})
@@ -187,14 +172,14 @@ func count[N int | int64](v value, x *N, least, most N) {
 		n, err := strconv.ParseInt(text, 10, 64)
 		switch {
 		case v.quoted():
-			return 0, words{fmt.Sprintf("%q is a text, not a number", text), "leave off the quotes"}
+			return 0, say.Refuse(say.Failed, "leave off the quotes", "%q is a text, not a number", text)
 		case grouped.MatchString(text):
 			whole := strings.NewReplacer(".", "", ",", "").Replace(text)
-			return 0, words{fmt.Sprintf("%q may be %s or a number with decimals", text, whole), "write digits only, as in " + whole}
+			return 0, say.Refuse(say.Failed, "write digits only, as in "+whole, "%q may be %s or a number with decimals", text, whole)
 		case strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0':
-			return 0, words{fmt.Sprintf("%q is not a whole number", text), "write digits only, as in 25000"}
+			return 0, say.Refuse(say.Failed, "write digits only, as in 25000", "%q is not a whole number", text)
 		case err != nil || n < int64(least) || n > int64(most):
-			return 0, words{fmt.Sprintf("%s is not between %d and %d", text, least, most), ""}
+			return 0, say.Refuse(say.Failed, "", "%s is not between %d and %d", text, least, most)
 		}
 		return N(n), nil
 	})
@@ -218,7 +203,7 @@ func counts(v value, x *[]int, least, most int) {
 func (v value) flag(x *bool) {
 	parse(v, x, func(text string) (bool, error) {
 		if text != "true" && text != "false" || v.quoted() {
-			return false, words{fmt.Sprintf("%q is neither true nor false", text), "write true or false"}
+			return false, say.Refuse(say.Failed, "write true or false", "%q is neither true nor false", text)
 		}
 		return text == "true", nil
 	})
@@ -243,7 +228,7 @@ func oneOf[T ~string](v value, x *T, options ...T) {
 		for i, o := range options {
 			names[i] = string(o)
 		}
-		return "", words{fmt.Sprintf("%q is not known here", text), meant(text, names)}
+		return "", say.Refuse(say.Failed, meant(text, names), "%q is not known here", text)
 	})
 }
 
@@ -261,10 +246,10 @@ func (v value) quantity(x *float64, units map[string]float64, hint string) {
 		factor, known := units[strings.TrimSpace(s[len(number):])]
 		n, err := strconv.ParseFloat(number, 64)
 		if err != nil || !known {
-			return 0, words{fmt.Sprintf("%q is not understood", text), hint}
+			return 0, say.Refuse(say.Failed, hint, "%q is not understood", text)
 		}
 		if n > 1e12 {
-			return 0, words{fmt.Sprintf("%q is far too much", text), ""}
+			return 0, say.Refuse(say.Failed, "", "%q is far too much", text)
 		}
 		return n * factor, nil
 	})
@@ -308,7 +293,7 @@ func (v value) day(x *time.Time) {
 	parse(v, x, func(text string) (time.Time, error) {
 		t, err := time.Parse(time.DateOnly, text)
 		if err != nil {
-			return t, words{fmt.Sprintf("%q is not a day", text), "write year-month-day, as in 2026-03-31"}
+			return t, say.Refuse(say.Failed, "write year-month-day, as in 2026-03-31", "%q is not a day", text)
 		}
 		return t, nil
 	})

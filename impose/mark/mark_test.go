@@ -2,7 +2,6 @@ package mark_test
 
 import (
 	"encoding/json"
-	"errors"
 	"slices"
 	"strings"
 	"testing"
@@ -286,8 +285,7 @@ func TestOptionsThatMakeNoSense(t *testing.T) {
 		o.Eye, o.Trim = mark.DefaultEye(), mark.DefaultTrim()
 		spoil(&o)
 		_, err := mark.Lay(small(t), process, o)
-		var bad *mark.OptionError
-		if !errors.As(err, &bad) || bad.Hint() == "" {
+		if err == nil || say.Hint(err) == "" {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}

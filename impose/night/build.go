@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"runtime"
@@ -49,8 +48,7 @@ func (p *Plan) Build(ctx context.Context, f *folder.Folder) error {
 
 // fatal tells whether an error ends the night and not only its run.
 func fatal(ctx context.Context, err error) bool {
-	_, disk := errors.AsType[*folder.WriteError](err)
-	return disk || ctx.Err() != nil
+	return say.KindOf(err) == say.Disk || ctx.Err() != nil
 }
 
 // build imposes one run.

@@ -10,10 +10,13 @@ type Kind string
 
 // The kinds.
 const (
-	Failed  Kind = ""         // anything else: a disk, a lock
+	Failed  Kind = ""         // anything else, as a disk or a lock; or whoever wraps it says which
 	Usage   Kind = "usage"    // a command line that can't be understood
 	BadFile Kind = "bad-file" // a job, press, die, order, record or summary file
-	NotFit  Kind = "not-fit"  // labels, lanes or inks don't fit
+	NotFit  Kind = "not-fit"  // labels or lanes don't fit
+	Inks    Kind = "inks"     // more inks than the press prints in one pass
+	Taken   Kind = "taken"    // something else is where a folder would appear
+	Disk    Kind = "disk"     // the disk doesn't take what is written
 	Artwork Kind = "artwork"  // an artwork, or a PDF to be verified
 )
 

@@ -79,7 +79,7 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 	if p.Spare == "" {
 		r.plan.Spare = Blank
 	} else if p.Spare != Blank && p.Spare != Void && p.Spare != Repeat {
-		return nil, &FieldError{"spare", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)), "write blank, void or repeat"}
+		return nil, fieldFault("spare", "write blank, void or repeat", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)))
 	}
 	if len(p.Fields) == 0 {
 		return nil, errors.New("the job has no fields, so all its labels are alike")
@@ -102,20 +102,20 @@ func (r *Run) addField(f Field) error {
 	}
 	t, err := data.ParseTemplate(f.Value, r.plan.Records.Names)
 	if err != nil {
-		return &FieldError{f.Name, err, ""}
+		return fieldFault(f.Name, "", err)
 	}
 	added := &field{Field: f, template: t, paint: f.paint()}
 	if f.Symbol != nil {
 		size, warnings, err := f.Symbol.Kind.Fit(f.Symbol.Wish)
 		if err != nil {
-			return &FieldError{f.Name, err, ""}
+			return fieldFault(f.Name, "", err)
 		}
 		added.size = size
 		for _, w := range warnings {
 			r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 		}
 	} else if _, err := f.Letters.Face.face(); err != nil {
-		return &FieldError{f.Name, err, "write regular, bold or mono"}
+		return fieldFault(f.Name, "write regular, bold or mono", err)
 	}
 	r.fields = append(r.fields, added)
 	return nil
@@ -131,7 +131,7 @@ func (r *Run) scan(ctx context.Context) error {
 		for i, f := range r.fields {
 			n, err := s.measure(i, values)
 			if err != nil {
-				return &FieldError{f.Name, err, ""}
+				return fieldFault(f.Name, "", err)
 			}
 			f.modules = max(f.modules, n)
 		}
@@ -195,12 +195,11 @@ func (r *Run) checkPlaces() error {
 	for i, f := range r.fields {
 		box := f.box(f.modules)
 		if !whole.Contains(box) {
-			return &FieldError{f.Name, fmt.Errorf("it takes %s from %s across and %s down, which is beyond the label of %s", box.Size(), box.Min.Across, box.Min.Around, label),
-				"move it, or make it smaller; the quiet zone of a symbol must be on the label too"}
+			return fieldFault(f.Name, "move it, or make it smaller; the quiet zone of a symbol must be on the label too", fmt.Errorf("it takes %s from %s across and %s down, which is beyond the label of %s", box.Size(), box.Min.Across, box.Min.Around, label))
 		}
 		for _, g := range r.fields[:i] {
 			if box.Overlaps(g.box(g.modules)) {
-				return &FieldError{f.Name, fmt.Errorf("it lies on the field %s", g.Name), "move one of them; nothing may be in the quiet zone of a symbol"}
+				return fieldFault(f.Name, "move one of them; nothing may be in the quiet zone of a symbol", fmt.Errorf("it lies on the field %s", g.Name))
 			}
 		}
 		if f.Symbol == nil {

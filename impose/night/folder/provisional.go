@@ -27,7 +27,7 @@ func (f *Folder) replaceable(sums map[string]string) error {
 			continue
 		}
 		if got, err := sumOf(filepath.Join(f.place, e.Name())); err != nil || got != sums[e.Name()] {
-			return &TakenError{f.place, "holds nothing final, but its " + e.Name() + " was added or changed since"}
+			return taken(f.place, "holds nothing final, but its "+e.Name()+" was added or changed since")
 		}
 	}
 	return nil
@@ -54,7 +54,7 @@ func (f *Folder) clear() error {
 	slices.Sort(names)
 	for _, name := range append(names, Sums) {
 		if err := os.Remove(filepath.Join(f.place, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return &WriteError{f.place, err}
+			return failed(f.place, err)
 		}
 	}
 	return nil

@@ -14,7 +14,7 @@ import (
 // Write makes a file of the folder: fill writes what is in it. The file is
 // finished, and kept by later starts, once Write returns without an error.
 // Before that, checks may look at the whole file under another name; what one of
-// them refuses is never there. Errors of the disk are a *WriteError; those of
+// them refuses is never there. Errors of the disk are of the kind say.Disk; those of
 // fill and of checks come back as they are. Names that begin with a dot are for
 // the making only and don't last.
 func (f *Folder) Write(name string, fill func(io.Writer) error, checks ...func(path string) error) (sum string, err error) {
@@ -38,19 +38,19 @@ func (f *Folder) Write(name string, fill func(io.Writer) error, checks ...func(p
 func (f *Folder) create(name string, fill func(*writer) error, checks ...func(path string) error) (sum string, err error) {
 	file, err := os.OpenFile(filepath.Join(f.work, ".tmp-"+name), os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o666)
 	if err != nil {
-		return "", &WriteError{f.place, err}
+		return "", failed(f.place, err)
 	}
 	defer os.Remove(file.Name()) // nothing once it is renamed
 	defer file.Close()
 	w := &writer{buf: bufio.NewWriterSize(file, 1<<18), sum: sha256.New()}
 	if err := fill(w); err != nil {
 		if w.err != nil {
-			return "", &WriteError{f.place, w.err}
+			return "", failed(f.place, w.err)
 		}
 		return "", err
 	}
 	if err := w.buf.Flush(); err != nil {
-		return "", &WriteError{f.place, err}
+		return "", failed(f.place, err)
 	}
 	for _, check := range checks {
 		if err := check(file.Name()); err != nil {
@@ -62,7 +62,7 @@ func (f *Folder) create(name string, fill func(*writer) error, checks ...func(pa
 		err = os.Rename(file.Name(), filepath.Join(f.work, name))
 	}
 	if err != nil {
-		return "", &WriteError{f.place, err}
+		return "", failed(f.place, err)
 	}
 	return hex.EncodeToString(w.sum.Sum(nil)), nil
 }
@@ -105,7 +105,7 @@ func syncFolder(path string) error {
 	}
 	defer d.Close()
 	if err := d.Sync(); err != nil && !cantSync(err) {
-		return &WriteError{path, err}
+		return failed(path, err)
 	}
 	return nil
 }
