@@ -91,7 +91,7 @@ func (s *scan) closeUp(line *DieLine, pieces []outline.Contour) error {
 		return err
 	}
 	if len(whole) == 0 {
-		return fmt.Errorf("%s close to no contour", plural(len(open), "line"))
+		return fmt.Errorf("%s close to no contour", say.Count(len(open), "line"))
 	}
 	line.Open = len(open)
 	if line.Outline, err = outline.New(whole...); err != nil {

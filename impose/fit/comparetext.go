@@ -18,8 +18,8 @@ func (c *Comparison) Text(w io.Writer) error {
 	var b strings.Builder
 	best := &c.Options[0]
 	wrapped(&b, "", fmt.Sprintf("%s of %s x %s mm: the best of %s is %s on %s mm, turned %d: %s m, %s %s",
-		say.Number(c.Quantity), digits(c.LabelMM[0], 4), digits(c.LabelMM[1], 4), say.Count(len(c.Options), "option"),
-		best.Called(), digits(best.WebMM, 2), best.TurnDeg, amount(best.WebGrossM), amount(c.value(best)), c.Unit))
+		say.Number(c.Quantity), say.Digits(c.LabelMM[0]), say.Digits(c.LabelMM[1]), say.Count(len(c.Options), "option"),
+		best.Called(), say.Digits(best.WebMM), best.TurnDeg, say.Amount(best.WebGrossM), say.Amount(c.value(best)), c.Unit))
 	b.WriteString("\n")
 	c.table(&b)
 	if rest := len(c.Options) - optionsShown; rest > 0 {
@@ -29,7 +29,7 @@ func (c *Comparison) Text(w io.Writer) error {
 	for _, s := range c.Best {
 		o := &c.Options[s.Option-1]
 		wrapped(&b, fmt.Sprintf("  %-22s", s.words()), fmt.Sprintf("%d  %s on %s mm, turned %d degrees, %d x %d",
-			o.Number, o.Called(), digits(o.WebMM, 2), o.TurnDeg, o.Across, o.Around))
+			o.Number, o.Called(), say.Digits(o.WebMM), o.TurnDeg, o.Across, o.Around))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -73,11 +73,11 @@ func (c *Comparison) table(b *strings.Builder) {
 	for i := range c.Options[:min(optionsShown, len(c.Options))] {
 		o := &c.Options[i]
 		row := []string{
-			fmt.Sprintf("%2d %s", o.Number, o.Called()), digits(o.WebMM, 2), strconv.Itoa(o.TurnDeg),
-			fmt.Sprintf("%d x %d", o.Across, o.Around), amount(o.WebGrossM), amount(c.value(o)), more(o.MoreM), more(o.More),
+			fmt.Sprintf("%2d %s", o.Number, o.Called()), say.Digits(o.WebMM), strconv.Itoa(o.TurnDeg),
+			fmt.Sprintf("%d x %d", o.Across, o.Around), say.Amount(o.WebGrossM), say.Amount(c.value(o)), more(o.MoreM), more(o.More),
 		}
 		if minutes {
-			row = append(row, amount(o.PressMin), more(o.MoreMin))
+			row = append(row, say.Amount(o.PressMin), more(o.MoreMin))
 		}
 		t.rows = append(t.rows, append(row, o.breakEven()))
 	}
@@ -86,7 +86,7 @@ func (c *Comparison) table(b *strings.Builder) {
 
 // more prints a difference with its sign, and nothing for none.
 func more(v float64) string {
-	switch s := amount(v); {
+	switch s := say.Amount(v); {
 	case strings.Trim(s, "0.-") == "":
 		return "-"
 	case v > 0:

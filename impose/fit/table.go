@@ -2,7 +2,6 @@ package fit
 
 import (
 	"cmp"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -53,26 +52,4 @@ func wrapped(b *strings.Builder, indent, text string) {
 		start = false
 	}
 	b.WriteString(line + "\n")
-}
-
-// digits prints a number with at most so many decimals and no idle noughts.
-func digits(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
-
-func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
-
-// amount prints metres, minutes and money with the digits that matter.
-func amount(v float64) string {
-	switch {
-	case v < 100:
-		return fixed(v, 2)
-	case v < 10_000:
-		return fixed(v, 1)
-	}
-	return fixed(v, 0)
 }

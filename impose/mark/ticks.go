@@ -6,6 +6,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/draw"
+	"quoin/impose/say"
 )
 
 // Ticks stand closer than other marks: a gap between labels is narrow, and
@@ -56,7 +57,7 @@ func (b *bench) slit(s *Slit, centred bool) {
 	if missing > 0 {
 		clip, _ := b.layout.BleedClipped()
 		b.out.Notes.Add(CodeSlit, "%s of %d left out: a gap of %s with %s of bleed on each side leaves less than the %s that a tick needs",
-			counted(missing, "slit mark", "slit marks"), len(lines), b.layout.Gap.Across, clip.Across, s.Line+2*tickClear)
+			say.Count(missing, "slit mark"), len(lines), b.layout.Gap.Across, clip.Across, s.Line+2*tickClear)
 	}
 }
 

@@ -1,7 +1,6 @@
 package mark
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 
@@ -22,12 +21,4 @@ func crosses(n int) string {
 		return "crosses"
 	}
 	return "cross"
-}
-
-// counted gives "1 patch", "3 patches".
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

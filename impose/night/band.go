@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Lanes that are as wide as their orders' labels share out the band: no tool
@@ -131,5 +132,5 @@ func sized(s Share) string {
 	if s.LabelMM == nil {
 		return ""
 	}
-	return fmt.Sprintf(", %g x %g mm", s.LabelMM[0], s.LabelMM[1])
+	return ", " + say.Pair(s.LabelMM[0], s.LabelMM[1])
 }

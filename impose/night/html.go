@@ -14,6 +14,7 @@ var reportText string
 
 var report = template.Must(template.New("report").Funcs(template.FuncMap{
 	"thousands": say.Number[int64],
+	"fixed":     say.Fixed,
 	"count":     say.Count[int],
 	"count64":   say.Count[int64],
 	"gap":       gap,

@@ -12,12 +12,12 @@ import (
 // Glance gives the night in one line.
 func (p *Plan) Glance() string {
 	t := p.Total
-	line := fmt.Sprintf("%s in %s: %.1f m of web, %.1f min", say.Count(t.Orders, "order"), say.Count(t.Runs, "run"), t.WebM, t.PressMin)
+	line := fmt.Sprintf("%s in %s: %s m of web, %s min", say.Count(t.Orders, "order"), say.Count(t.Runs, "run"), say.Fixed(t.WebM, 1), say.Fixed(t.PressMin, 1))
 	if t.Runs > 0 {
 		line += ", " + p.quality()
 	}
 	if p.Alone.SavedWebM > 0 {
-		line += fmt.Sprintf("; %.1f m (%.1f %%) less than every order alone", p.Alone.SavedWebM, p.Alone.SavedWebPercent)
+		line += fmt.Sprintf("; %s m (%.1f %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), p.Alone.SavedWebPercent)
 	}
 	if n := p.LeftOut(); n > 0 {
 		line += "; " + say.Count(n, "order") + " left out"
@@ -88,15 +88,15 @@ func (p *Plan) Text(w io.Writer) error {
 func (p *Plan) textTotals(b *strings.Builder) {
 	t, a := p.Total, p.Alone
 	row := func(name, text string, args ...any) { say.Row(b, 11, name, text, args...) }
-	row("Web", "%.3f m net, %.3f run waste, %.3f make-ready: %.3f m", t.WebNetM, t.RunWasteM, t.SetupM, t.WebM)
+	row("Web", "%s net, %s run waste, %s make-ready: %s", say.Metres(t.WebNetM), say.Metres(t.RunWasteM), say.Metres(t.SetupM), say.Metres(t.WebM))
 	finish := ""
 	if t.FinishMin > 0 {
-		finish = fmt.Sprintf(", %.3f at the finishing line", t.FinishMin)
+		finish = fmt.Sprintf(", %s at the finishing line", say.Digits(t.FinishMin))
 	}
-	row("Minutes", "%.3f on the press%s", t.PressMin, finish)
+	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
 	row("Labels", "%s ordered, %s made, %s over%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap))
-	row("Bound", "no plan of these groups takes less than %.3f m, %.3f min or %s", p.Bound.WebM, p.Bound.PressMin, say.Count(p.Bound.Runs, "run"))
-	row("Alone", "every order for itself: %s, %.3f m, %.3f min", say.Count(a.Runs, "run"), a.WebM, a.PressMin)
+	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
+	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
 	b.WriteString("\n")
 }
 
@@ -108,8 +108,8 @@ func scrap(n int64) string {
 }
 
 func (p *Plan) textRun(b *strings.Builder, run *Run) {
-	fmt.Fprintf(b, "%s  %s, %.3f m net, %.3f m in all, %.2f min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
-		run.WebM, run.WebGrossM, run.PressMin, p.what(run), blank(run))
+	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
+		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), p.what(run), blank(run))
 	for _, s := range run.Orders {
 		place := say.Count(s.Lanes, "lane")
 		if s.Lanes == 0 {
@@ -138,7 +138,7 @@ func (p *Plan) what(run *Run) string {
 		sizes = [][2]float64{g.LabelMM}
 	}
 	for _, s := range sizes {
-		parts = append(parts, fmt.Sprintf("%g x %g mm", s[0], s[1]))
+		parts = append(parts, say.Pair(s[0], s[1]))
 	}
 	if g.TurnDeg != 0 {
 		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
@@ -155,7 +155,7 @@ func (p *Plan) what(run *Run) string {
 func blank(run *Run) string {
 	switch {
 	case run.BandLeftMM > 0:
-		return fmt.Sprintf(", %g mm of the band blank", run.BandLeftMM)
+		return fmt.Sprintf(", %s of the band blank", say.MM(run.BandLeftMM))
 	case run.BlankLanes > 0:
 		return ", " + say.Count(run.BlankLanes, "blank lane")
 	case run.BlankPlaces > 0:
@@ -186,7 +186,7 @@ func (p *Plan) textCurve(b *strings.Builder) {
 			if pt.Chosen {
 				mark = "  chosen"
 			}
-			fmt.Fprintf(b, "    %3d  %11.3f m net %11.3f m in all  %s%s\n", pt.Runs, pt.WebNetM, pt.WebM, gap(pt.Proved, pt.GapPercent), mark)
+			fmt.Fprintf(b, "    %3d  %11s m net %11s m in all  %s%s\n", pt.Runs, say.Fixed(pt.WebNetM, 3), say.Fixed(pt.WebM, 3), gap(pt.Proved, pt.GapPercent), mark)
 		}
 	}
 }

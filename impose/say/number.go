@@ -67,3 +67,6 @@ func Amount(v float64) string {
 	}
 	return Fixed(v, 0)
 }
+
+// Metres writes a length given in metres to the millimetre, with its unit.
+func Metres(v float64) string { return Decimals(v, 3) + " m" }

@@ -47,7 +47,7 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 		press.cells = append(press.cells, strconv.Itoa(l.Lane))
 		product.cells = append(product.cells, w.letters(l))
 		names.cells = append(names.cells, w.names(l))
-		widths.cells = append(widths.cells, number(l.RightMM-l.LeftMM))
+		widths.cells = append(widths.cells, say.Digits(l.RightMM-l.LeftMM))
 		labels.cells = append(labels.cells, say.Number(l.Labels))
 		of, gives := w.rolls(l)
 		each.cells = append(each.cells, of)

@@ -126,7 +126,7 @@ func TestTextIsFitted(t *testing.T) {
 		fault string
 	}{
 		{"just fits", func(l *vary.Letters) { l.Width = 16_609_000 }, ""},
-		{"too long", func(l *vary.Letters) { l.Width = 16_600_000 }, `"HL-0000001" is 16.61 mm long, and the room is 16.6 mm`},
+		{"too long", func(l *vary.Letters) { l.Width = 16_600_000 }, `"HL-0000001" is 16.608 mm long, and the room is 16.6 mm`},
 		{"shrunk", func(l *vary.Letters) { l.Width, l.Fit, l.Least = 12*mm, vary.Shrink, 1_400_000 }, ""},
 		{"shrunk too far", func(l *vary.Letters) { l.Width, l.Fit, l.Least = 12*mm, vary.Shrink, 1_500_000 }, "too much to shrink it to capitals of 1.5 mm"},
 		{"squeezed", func(l *vary.Letters) { l.Width, l.Fit = 12*mm, vary.Squeeze }, ""},

@@ -99,7 +99,7 @@ func (l *Letters) tooLong(text []byte, wide geometry.Length) error {
 	case Squeeze:
 		over = ", too much to squeeze it"
 	}
-	return say.Refuse(say.Failed, "shorten the text, widen the room, or set it smaller", "%q is %.2f mm long, and the room is %s%s", text, wide.MM(), l.Width, over)
+	return say.Refuse(say.Failed, "shorten the text, widen the room, or set it smaller", "%q is %s long, and the room is %s%s", text, say.MM(wide.MM()), l.Width, over)
 }
 
 // set adds the text to the pen. Corner is the place on the frame of the upright
