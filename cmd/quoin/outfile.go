@@ -91,7 +91,7 @@ func (o *outFile) discard() {
 	}
 }
 
-// sameFile tells whether two paths lead to one existing file.
+// sameFile reports whether two paths lead to one existing file.
 func sameFile(a, b string) bool {
 	ia, errA := os.Stat(a)
 	ib, errB := os.Stat(b)
@@ -107,7 +107,7 @@ func rootCause(err error) error {
 	return err
 }
 
-// isTerminal tells whether a person would see what is written there.
+// isTerminal reports whether a person would see what is written there.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))

@@ -71,7 +71,7 @@ func upTo(s, end string) string {
 	return before + end
 }
 
-// knownLength tells whether readers know the value's length from the first two
+// knownLength reports whether readers know the value's length from the first two
 // digits of its identifier, so that no separator follows (GS1 General
 // Specifications, table of element strings with predefined length; from
 // memory, not checked).
@@ -121,7 +121,7 @@ func (r element) lengths() string {
 	return fmt.Sprintf("%d to %d", r.digits+r.least, r.digits+r.most)
 }
 
-// inGS1Set tells whether a character is in GS1 AI encodable character set 82
+// inGS1Set reports whether a character is in GS1 AI encodable character set 82
 // (GS1 General Specifications 7.11; from memory, not checked).
 func inGS1Set(c byte) bool {
 	return isDigit(c) || c >= 'A' && c <= 'Z' || c >= 'a' && c <= 'z' || strings.IndexByte("!\"%&'()*+,-./:;<=>?_", c) >= 0
@@ -185,7 +185,7 @@ func elementRule(ai string) (element, bool) {
 	return element{}, false
 }
 
-// isMeasure tells whether the identifiers that begin so are weights, lengths,
+// isMeasure reports whether the identifiers that begin so are weights, lengths,
 // areas or volumes.
 func isMeasure(ai string) bool {
 	for _, r := range [...][2]string{{"310", "316"}, {"320", "337"}, {"340", "357"}, {"360", "369"}} {

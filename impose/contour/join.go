@@ -179,7 +179,7 @@ func (p *piece) at(last bool) geometry.Position {
 	return p.Start
 }
 
-// repeated tells whether a filed piece has the same course.
+// repeated reports whether a filed piece has the same course.
 func (j *joiner) repeated(p *piece) bool {
 	for _, e := range j.near(p.Start, end{-1, false}) {
 		q := j.pieces[e.piece]

@@ -25,7 +25,7 @@ type Entry struct {
 	Spelled   []string  // the names in the artworks, in order of appearance
 }
 
-// Prints tells whether the ink occupies a station of the press.
+// Prints reports whether the ink occupies a station of the press.
 func (e Entry) Prints() bool { return !e.Silenced && e.Kind.Prints() }
 
 // The codes of a Table's notes.
@@ -180,7 +180,7 @@ func alike(name string) string {
 	return strings.Join(parts, "")
 }
 
-// suffix tells whether the last part is one that makes no other ink.
+// suffix reports whether the last part is one that makes no other ink.
 func suffix(parts []string) bool {
 	last := parts[len(parts)-1]
 	switch last {

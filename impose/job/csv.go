@@ -65,7 +65,7 @@ func (c *collector[T]) header(in *rows) ([]column, bool) {
 
 const maxColumns = 1000
 
-// onlyForeign tells whether a line is text in another encoding, in which the
+// onlyForeign reports whether a line is text in another encoding, in which the
 // names that matter read the same.
 func onlyForeign(line string) bool {
 	return !strings.Contains(line, `"`) && !strings.ContainsFunc(line, func(r rune) bool { return r != '\t' && unicode.IsControl(r) })

@@ -181,7 +181,7 @@ var isPlainWord = func() (is [256]bool) {
 	return is
 }()
 
-// startsPlain tells whether a word begins here that is no sign of YAML.
+// startsPlain reports whether a word begins here that is no sign of YAML.
 func startsPlain(text string) bool {
 	switch {
 	case text == "":

@@ -13,7 +13,7 @@ import (
 )
 
 // sameAsLibrary fails when the plain parser takes a file that the library
-// refuses or reads otherwise, and tells whether it took it.
+// refuses or reads otherwise, and reports whether it took it.
 func sameAsLibrary(t interface{ Fatalf(string, ...any) }, data []byte) bool {
 	r := newReader("file.yaml", data)
 	if !r.readable() {

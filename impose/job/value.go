@@ -68,7 +68,7 @@ func optional[T any](x **T, read func(*T)) {
 	read(*x)
 }
 
-// str reads a text: as written, so that 0042 keeps its noughts.
+// str reads a text: as written, so that 0042 keeps its zeros.
 func (v value) str(x *string) {
 	s, ok := v.scalar()
 	if s = strings.TrimSpace(s); ok && s == "" {
@@ -211,7 +211,7 @@ func (v value) flag(x *bool) {
 
 func (v value) isList() bool { return v.node != nil && v.node.Kind == yaml.SequenceNode }
 
-// quoted tells whether the text stands in quotes or is a block of its own,
+// quoted reports whether the text stands in quotes or is a block of its own,
 // which makes it a text even if it looks like a number.
 func (v value) quoted() bool {
 	const styles = yaml.SingleQuotedStyle | yaml.DoubleQuotedStyle | yaml.LiteralStyle | yaml.FoldedStyle

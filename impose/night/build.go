@@ -46,7 +46,7 @@ func (p *Plan) Build(ctx context.Context, f *folder.Folder) error {
 	return nil
 }
 
-// fatal tells whether an error ends the night and not only its run.
+// fatal reports whether an error ends the night and not only its run.
 func fatal(ctx context.Context, err error) bool {
 	return say.KindOf(err) == say.Disk || ctx.Err() != nil
 }

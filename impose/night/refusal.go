@@ -18,7 +18,7 @@ type Note struct {
 	Text  string `json:"text"`
 }
 
-// Warns tells whether a note of an order that is taken is something to look at
+// Warns reports whether a note of an order that is taken is something to look at
 // before the run.
 func (n Note) Warns() bool { return n.Code == NoOrders || n.Code == LongWeb }
 

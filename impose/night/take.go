@@ -144,7 +144,7 @@ func lookAt(ctx context.Context, orders []*order, r *Rules) ([]look, error) {
 	return looks, nil
 }
 
-// needsArtwork tells whether the order's artwork is read: always when runs are
+// needsArtwork reports whether the order's artwork is read: always when runs are
 // to be written, otherwise where the plan depends on it.
 func (o *order) needsArtwork(r *Rules) bool {
 	if !r.PlanOnly && o.Artwork != "" {
@@ -229,7 +229,7 @@ func (o *order) words() []Note {
 	return append(out, o.long()...)
 }
 
-// alone tells whether the order shares no frame.
+// alone reports whether the order shares no frame.
 func (o *order) alone() bool { return o.DrugLabel || o.Order.Alone }
 
 // name is what slugs and sheets call the order.

@@ -10,7 +10,7 @@ type Kind string
 
 // The kinds.
 const (
-	Failed  Kind = ""         // anything else, as a disk or a lock; or whoever wraps it says which
+	Failed  Kind = ""         // anything else, as a disk or a lock; or the error that wraps it says which
 	Usage   Kind = "usage"    // a command line that can't be understood
 	BadFile Kind = "bad-file" // a job, press, die, order, record or summary file
 	NotFit  Kind = "not-fit"  // labels or lanes don't fit

@@ -105,7 +105,7 @@ func (w web) room(width, k float64) float64 {
 	return room - 3*k
 }
 
-// fits tells whether all texts can be read in their cells.
+// fits reports whether all texts can be read in their cells.
 func (x line) fits(d *typeset.Document, room, k float64) bool {
 	if room < 40*k {
 		return false
@@ -177,7 +177,7 @@ func (w web) shown() []Station {
 	return list
 }
 
-// allRows tells whether the picture shows the whole frame: where lanes carry
+// allRows reports whether the picture shows the whole frame: where lanes carry
 // several products, one row of it would hide most of them.
 func (w web) allRows() bool { return w.straight() && len(w.c.mixedLanes()) > 0 }
 

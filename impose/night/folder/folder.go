@@ -85,10 +85,10 @@ func Open(place, key string) (*Folder, error) {
 	return nil, fmt.Errorf("%s comes and goes: %w", f.work, ErrBusy)
 }
 
-// Done tells whether the folder was already there, whole, from the same key.
+// Done reports whether the folder was already there, whole, from the same key.
 func (f *Folder) Done() bool { return f.done }
 
-// Restarted tells whether an earlier start from other inputs was thrown away.
+// Restarted reports whether an earlier start from other inputs was thrown away.
 func (f *Folder) Restarted() bool { return f.fresh }
 
 // Kept gives the number of files that an earlier start had finished.

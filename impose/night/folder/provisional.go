@@ -11,7 +11,7 @@ import (
 // provisional begins the key of a folder that the next start may replace.
 const provisional = "provisional "
 
-// replaceable tells whether a provisional folder holds nothing else than what
+// replaceable reports whether a provisional folder holds nothing else than what
 // was written there: what a person added or changed is not thrown away. A file
 // that is missing does no harm.
 func (f *Folder) replaceable(sums map[string]string) error {
