@@ -73,7 +73,7 @@ func (f *choiceFlag) Set(s string) error {
 			return nil
 		}
 	}
-	return &usageError{"not known here", "say " + strings.Join(f.list, " or ")}
+	return usagef("not known here", "say "+strings.Join(f.list, " or "))
 }
 
 func (f *choiceFlag) Type() string      { return "string" }

@@ -8,13 +8,16 @@ import (
 )
 
 // allowed holds which of our packages each package may import: the house's one
-// direction. A package that is not listed may import none.
+// direction. A package that is not listed may import none. Every package of
+// impose may import impose/say, which holds nothing but words and numbers, and
+// is therefore not named.
 var allowed = map[string][]string{
 	"quoin/geometry":                {},
 	"quoin/geometry/outline":        {"quoin/geometry"},
 	"quoin/geometry/outline/nest":   {"quoin/geometry", "quoin/geometry/outline"},
 	"quoin/geometry/gang":           {"quoin/geometry"},
 	"quoin/impose/job":              {"quoin/geometry"},
+	"quoin/impose/say":              {},
 	"quoin/impose/ink":              {},
 	"quoin/impose/pdfobj":           {"quoin/impose/pdfobj/filter"},
 	"quoin/impose/pdfobj/filter":    {},
@@ -68,6 +71,9 @@ func TestImportsPointOneWay(t *testing.T) {
 		}
 		seen++
 		for _, in := range strings.Split(imports, ",") {
+			if in == "quoin/impose/say" && strings.HasPrefix(pkg, "quoin/impose") {
+				continue
+			}
 			if strings.HasPrefix(in, "quoin/") && !slices.Contains(may, in) {
 				t.Errorf("%s imports %s, which points the wrong way", pkg, in)
 			}

@@ -69,6 +69,6 @@ func paint(w io.Writer, word string) string {
 	return "\x1b[" + colours[word] + "m" + word + "\x1b[0m"
 }
 
-// coloured tells whether a terminal's user wants colour: not with NO_COLOR set
+// coloured reports whether a terminal's user wants colour: not with NO_COLOR set
 // to anything (no-color.org), and not where the terminal has none.
 func coloured(env func(string) string) bool { return env("NO_COLOR") == "" && env("TERM") != "dumb" }

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"quoin/impose/checkdigit"
+	"quoin/impose/say"
 )
 
 // appendElements adds GS1 element strings, written for people as
@@ -15,13 +16,12 @@ import (
 // 7.8). Values are checked against their identifiers.
 func appendElements(dst []byte, text string) ([]byte, error) {
 	if !strings.HasPrefix(text, "(") {
-		return dst, &dataErr{"it doesn't begin with an application identifier in parentheses",
-			"write each element with its identifier, as in (01)09501101530003(10)AB-12"}
+		return dst, say.Refuse(say.Failed, "write each element with its identifier, as in (01)09501101530003(10)AB-12", "it doesn't begin with an application identifier in parentheses")
 	}
 	for rest := text; rest != ""; {
 		n := identifierAt(rest)
 		if n == 0 {
-			return dst, &dataErr{fmt.Sprintf("%q is no application identifier", upTo(rest, ")")), "identifiers are 2 to 4 digits, as in (01)"}
+			return dst, say.Refuse(say.Failed, "identifiers are 2 to 4 digits, as in (01)", "%q is no application identifier", upTo(rest, ")"))
 		}
 		ai := rest[1 : n-1]
 		rest = rest[n:]
@@ -35,7 +35,7 @@ func appendElements(dst []byte, text string) ([]byte, error) {
 		rest = rest[len(value):]
 		rule, ok := elementRule(ai)
 		if !ok {
-			return dst, &dataErr{fmt.Sprintf("(%s) is no application identifier that is known here", ai), "look it up in the GS1 General Specifications, section 3"}
+			return dst, say.Refuse(say.Failed, "look it up in the GS1 General Specifications, section 3", "(%s) is no application identifier that is known here", ai)
 		}
 		if err := rule.check(value); err != nil {
 			return dst, fmt.Errorf("(%s): %w", ai, err)
@@ -72,7 +72,7 @@ func upTo(s, end string) string {
 	return before + end
 }
 
-// knownLength tells whether readers know the value's length from the first two
+// knownLength reports whether readers know the value's length from the first two
 // digits of its identifier, so that no separator follows (GS1 General
 // Specifications, table of element strings with predefined length; from
 // memory, not checked).
@@ -94,13 +94,13 @@ type element struct {
 
 func (r element) check(value string) error {
 	if n := len(value); n < r.digits+r.least || n > r.digits+r.most {
-		return &dataErr{fmt.Sprintf("%q has %d characters, not %s", value, n, r.lengths()), "correct the value"}
+		return say.Refuse(say.Failed, "correct the value", "%q has %d characters, not %s", value, n, r.lengths())
 	}
 	for i := range len(value) {
 		if isDigit(value[i]) || i >= r.digits && r.alphabet && inGS1Set(value[i]) {
 			continue
 		}
-		return &dataErr{fmt.Sprintf("%q holds %q, which may not stand there", value, value[i]), "leave it out, or use a symbol without GS1 data"}
+		return say.Refuse(say.Failed, "leave it out, or use a symbol without GS1 data", "%q holds %q, which may not stand there", value, value[i])
 	}
 	if r.checkDigit > 0 {
 		if err := checkdigit.GS1.Verify(value[:r.checkDigit]); err != nil {
@@ -109,7 +109,7 @@ func (r element) check(value string) error {
 	}
 	if r.date {
 		if m, d := value[2:4], value[4:6]; m < "01" || m > "12" || d > "31" {
-			return &dataErr{fmt.Sprintf("%q is no day", value), "write year, month and day as YYMMDD; a day of 00 means the month's last"}
+			return say.Refuse(say.Failed, "write year, month and day as YYMMDD; a day of 00 means the month's last", "%q is no day", value)
 		}
 	}
 	return nil
@@ -122,7 +122,7 @@ func (r element) lengths() string {
 	return fmt.Sprintf("%d to %d", r.digits+r.least, r.digits+r.most)
 }
 
-// inGS1Set tells whether a character is in GS1 AI encodable character set 82
+// inGS1Set reports whether a character is in GS1 AI encodable character set 82
 // (GS1 General Specifications 7.11; from memory, not checked).
 func inGS1Set(c byte) bool {
 	return isDigit(c) || c >= 'A' && c <= 'Z' || c >= 'a' && c <= 'z' || strings.IndexByte("!\"%&'()*+,-./:;<=>?_", c) >= 0
@@ -188,7 +188,7 @@ func elementRule(ai string) (element, bool) {
 	return element{}, false
 }
 
-// isMeasure tells whether the identifiers that begin so are weights, lengths,
+// isMeasure reports whether the identifiers that begin so are weights, lengths,
 // areas or volumes.
 func isMeasure(ai string) bool {
 	for _, r := range [...][2]string{{"310", "316"}, {"320", "337"}, {"340", "357"}, {"360", "369"}} {

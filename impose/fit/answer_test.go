@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 const mm = geometry.Millimetre
@@ -75,7 +76,7 @@ func TestWorkedJob(t *testing.T) {
 		{"label", l.LabelPercent, 84.652, 3}, {"matrix", l.MatrixPercent, 7.995, 3}, {"edge", l.EdgePercent, 7.353, 3},
 		{"yield", l.YieldPercent, 78.663, 3}, {"minutes", l.PressMin, 11.684, 3},
 	} {
-		if fixed(c.got, c.digits) != fixed(c.want, c.digits) {
+		if say.Fixed(c.got, c.digits) != say.Fixed(c.want, c.digits) {
 			t.Errorf("%s is %v, want %v", c.name, c.got, c.want)
 		}
 	}

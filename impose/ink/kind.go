@@ -68,7 +68,7 @@ var cuts = sync.OnceValue(func() map[string]bool {
 	return table
 })
 
-// NamesCut tells whether the words of a technical ink's name speak of cutting:
+// NamesCut reports whether the words of a technical ink's name speak of cutting:
 // common practice, no source.
 func NamesCut(name string) bool {
 	for _, w := range split(name) {

@@ -1,16 +1,16 @@
 package job
 
 import (
-	"fmt"
 	"strings"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // ParseSpeed reads a length for each minute or second: "120m/min", "2m/s". It
 // gives the length for each minute.
 func ParseSpeed(text string) (geometry.Length, error) {
-	fault := words{fmt.Sprintf("%q is not a speed", text), "write a speed as a length for each minute, as in 120m/min"}
+	fault := say.Refuse(say.Failed, "write a speed as a length for each minute, as in 120m/min", "%q is not a speed", text)
 	way, per, ok := strings.Cut(text, "/")
 	times := map[string]geometry.Length{"min": 1, "s": 60}[strings.TrimSpace(per)]
 	if !ok || times == 0 {
@@ -30,5 +30,5 @@ func parseTurn(text string) (geometry.Turn, error) {
 			return t, nil
 		}
 	}
-	return 0, words{fmt.Sprintf("%q is not a turn", text), "write auto, 0, 90, 180 or 270: degrees counter-clockwise"}
+	return 0, say.Refuse(say.Failed, "write auto, 0, 90, 180 or 270: degrees counter-clockwise", "%q is not a turn", text)
 }

@@ -81,7 +81,7 @@ func (r *reader) said(at place, key, text, hint string) Fault {
 	return f
 }
 
-// full tells whether so much is wrong that reading on makes no sense.
+// full reports whether so much is wrong that reading on makes no sense.
 func (r *reader) full() bool { return len(r.faults) == maxFaults }
 
 // visible keeps what a file says from playing tricks on a terminal.
@@ -94,7 +94,7 @@ func visible(s string) string {
 	}, s)
 }
 
-// readable tells whether the file is plain text in UTF-8, and faults the first
+// readable reports whether the file is plain text in UTF-8, and faults the first
 // character that isn't.
 func (r *reader) readable() bool {
 	i, text, hint := notPlain(r.text)

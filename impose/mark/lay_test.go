@@ -143,7 +143,7 @@ func checkPlaces(rt *rapid.T, l *geometry.Layout, m *mark.Marks, o mark.Options)
 	}
 }
 
-// together tells whether two items are parts of one thing: of a register mark
+// together reports whether two items are parts of one thing: of a register mark
 // in a margin, or of the slug line.
 func together(a, b draw.Item, both geometry.Box, l *geometry.Layout, o mark.Options) bool {
 	if a.On() == draw.Slug && b.On() == draw.Slug {

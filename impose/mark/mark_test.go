@@ -2,7 +2,6 @@ package mark_test
 
 import (
 	"encoding/json"
-	"errors"
 	"slices"
 	"strings"
 	"testing"
@@ -11,11 +10,12 @@ import (
 	"quoin/impose/draw"
 	"quoin/impose/ink"
 	"quoin/impose/mark"
+	"quoin/impose/say"
 )
 
 var process = []ink.Ink{cyan, magenta, yellow, black}
 
-func codes(list []mark.Warning) string {
+func codes(list []say.Note) string {
 	var out []string
 	for _, w := range list {
 		out = append(out, w.Code)
@@ -285,8 +285,7 @@ func TestOptionsThatMakeNoSense(t *testing.T) {
 		o.Eye, o.Trim = usualEye(), mark.DefaultTrim()
 		spoil(&o)
 		_, err := mark.Lay(small(t), process, o)
-		var bad *mark.OptionError
-		if !errors.As(err, &bad) || bad.Hint() == "" {
+		if err == nil || say.Hint(err) == "" {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}

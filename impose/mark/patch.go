@@ -12,6 +12,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // What tells what a patch shows.
@@ -178,5 +179,5 @@ func names(list []Patch) string {
 	for i, p := range list {
 		words[i] = p.Name
 	}
-	return fmt.Sprintf("%s: %s", counted(len(list), "patch", "patches"), strings.Join(words, ", "))
+	return fmt.Sprintf("%s: %s", say.Count(len(list), "patch"), strings.Join(words, ", "))
 }

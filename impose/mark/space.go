@@ -53,7 +53,7 @@ func (s *space) blockers(b geometry.Box, f func(geometry.Box)) {
 	}
 }
 
-// free tells whether b is printable and keeps the clearance to everything.
+// free reports whether b is printable and keeps the clearance to everything.
 func (s *space) free(b geometry.Box, clear geometry.Length) bool {
 	ok := s.frame.Contains(b)
 	if ok {

@@ -87,7 +87,7 @@ func union(a, b []string) []string {
 	return out
 }
 
-// alone tells whether the group is one order that shares no frame.
+// alone reports whether the group is one order that shares no frame.
 func (g *group) alone() bool { return len(g.orders) == 1 && g.orders[0].alone() }
 
 // places gives how many lanes, or stations, a run can share out, and the labels

@@ -3,24 +3,16 @@ package night
 import (
 	"errors"
 	"path/filepath"
-	"strconv"
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
-// RuleError says that rules contradict each other or the house's job.
-type RuleError struct{ text, way string }
-
-func (e *RuleError) Error() string { return e.text }
-
-// Hint gives the way out.
-func (e *RuleError) Hint() string { return e.way }
-
 // SetHouse makes a job the one that all runs share, for the orders of a file:
 // its files are seen from anywhere, and what it leaves open is settled. Set the
-// other rules first. Errors are a *RuleError, or the job's own faults.
+// other rules first. Errors are refusals of the kind Usage, or the job's own faults.
 func (r *Rules) SetHouse(house *job.Job, orders string) error {
 	if err := r.suits(house); err != nil {
 		return err
@@ -58,17 +50,17 @@ func (r *Rules) SetHouse(house *job.Job, orders string) error {
 func (r *Rules) suits(house *job.Job) error {
 	switch {
 	case house.Nest:
-		return &RuleError{"nested labels can't share a run", "leave nest out of the job file: gang runs lay straight lanes"}
+		return say.Refuse(say.Usage, "leave nest out of the job file: gang runs lay straight lanes", "nested labels can't share a run")
 	case r.Widths && house.Dies != nil:
-		return &RuleError{"--widths mixed goes with no die: a die's lanes are of one width", "leave out the dies, or --widths mixed"}
+		return say.Refuse(say.Usage, "leave out the dies, or --widths mixed", "--widths mixed goes with no die: a die's lanes are of one width")
 	case r.Widths && house.Lanes > 0:
-		return &RuleError{"--widths mixed takes as many lanes as the band holds, not " + strconv.Itoa(house.Lanes), "leave lanes out of the job file"}
+		return say.Refuse(say.Usage, "leave lanes out of the job file", "--widths mixed takes as many lanes as the band holds, not %d", house.Lanes)
 	case r.Widths && house.Shape != geometry.ShapeRectangle:
-		return &RuleError{"--widths mixed is for rectangles: a label's " + string(house.Shape) + " has one size", "leave out shape and outline, or --widths mixed"}
+		return say.Refuse(say.Usage, "leave out shape and outline, or --widths mixed", "--widths mixed is for rectangles: a label's %s has one size", house.Shape)
 	case house.Marks.Eye != nil && !house.TargetLaneGiven():
-		return &RuleError{"the eye mark needs a target lane of a known width", "say --target-lane, wide enough for the mark's track"}
+		return say.Refuse(say.Usage, "say --target-lane, wide enough for the mark's track", "the eye mark needs a target lane of a known width")
 	case house.Outline == job.ArtworkOutline:
-		return &RuleError{"each artwork's die line can't be the shape of a whole night", "say the shape that all orders share: --shape, --radius or a file behind --outline"}
+		return say.Refuse(say.Usage, "say the shape that all orders share: --shape, --radius or a file behind --outline", "each artwork's die line can't be the shape of a whole night")
 	}
 	return nil
 }

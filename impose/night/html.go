@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 	"sync"
+
+	"quoin/impose/say"
 )
 
 //go:embed report.html.tmpl
@@ -13,12 +15,13 @@ var reportText string
 
 var report = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("report").Funcs(template.FuncMap{
-		"thousands": thousands,
-		"count":     count,
-		"count64":   count64,
+		"thousands": say.Number[int64],
+		"fixed":     say.Fixed,
+		"count":     say.Count[int],
+		"count64":   say.Count[int64],
 		"gap":       gap,
 		"sized":     sized,
-		"title":     title,
+		"title":     say.Title,
 		"together":  Together,
 		"blank":     func(run Run) string { return strings.TrimPrefix(blank(&run), ", ") },
 		"join":      func(list []string) string { return strings.Join(list, ", ") },

@@ -21,6 +21,7 @@ import (
 	"quoin/impose/draw"
 	"quoin/impose/preview"
 	"quoin/impose/raster"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -35,7 +36,7 @@ var script string
 
 var pageTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("proof").Funcs(template.FuncMap{
-		"number": number, "count": count, "add": func(a, b int) int { return a + b },
+		"number": say.Digits, "count": say.Number[int64], "fixed": say.Fixed, "add": func(a, b int) int { return a + b },
 	}).Parse(page))
 })
 
@@ -153,18 +154,4 @@ func layers(f draw.Frame) []layer {
 	}
 	add(draw.Dimensions)
 	return list
-}
-
-// number prints a measure as short as it is exact to a tenth of a micrometre.
-func number(v float64) string {
-	return geometry.FromMM(v).Digits()
-}
-
-// count prints a whole number with groups of three.
-func count(n int64) string {
-	s := fmt.Sprint(n)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "\u202f" + s[i:]
-	}
-	return s
 }

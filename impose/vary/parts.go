@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"quoin/impose/draw"
+	"quoin/impose/say"
 	"quoin/impose/wholefile"
 )
 
@@ -139,8 +140,7 @@ func (r *Run) identity(o Output) (string, error) {
 func (r *Run) writePart(ctx context.Context, p *Part, j *journal, done func(int64)) error {
 	for _, path := range []string{p.File, p.Ledger} {
 		if _, err := os.Lstat(path); err == nil && !j.begun[p.Number] {
-			return &JournalError{path + " is there already, and the journal knows nothing of it",
-				"take it away, or choose another name for the run: nothing is overwritten"}
+			return say.Refuse(say.Failed, "take it away, or choose another name for the run: nothing is overwritten", "%s", path+" is there already, and the journal knows nothing of it")
 		}
 	}
 	if err := j.begin(p.Number); err != nil {
@@ -184,8 +184,7 @@ func (p *Part) look() error {
 			return err
 		}
 		if got != want {
-			return &JournalError{fmt.Sprintf("%s has changed since it was written", path),
-				"take it away if it is not needed any more, or choose another name for the run"}
+			return say.Refuse(say.Failed, "take it away if it is not needed any more, or choose another name for the run", "%s has changed since it was written", path)
 		}
 	}
 	return nil

@@ -5,14 +5,6 @@ import (
 	"os"
 )
 
-// TargetError says that no file may appear where it was asked for.
-type TargetError struct{ text, way string }
-
-func (e *TargetError) Error() string { return e.text }
-
-// Hint gives the way out.
-func (e *TargetError) Hint() string { return e.way }
-
 // DiskError says that the disk didn't do what was asked of it.
 type DiskError struct {
 	Doing string

@@ -4,11 +4,11 @@ package wholefile
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"quoin/impose/say"
 	"strconv"
 )
 
@@ -67,8 +67,8 @@ func Write(path string, opt Options, fill func(io.Writer) error, checks ...func(
 	return f.Commit()
 }
 
-// Create begins a file. The error is a *TargetError when no file may appear at
-// path, and otherwise a *DiskError.
+// Create begins a file. The error is a refusal of the
+// kind Usage when no file may appear at path, and otherwise a *DiskError.
 func Create(path string, opt Options) (*File, error) {
 	if err := checkTarget(path, opt.Inputs); err != nil {
 		return nil, err
@@ -107,11 +107,11 @@ func checkTarget(path string, inputs []string) error {
 	}
 	for _, in := range inputs {
 		if info, err := os.Stat(in); err == nil && os.SameFile(info, there) {
-			return &TargetError{fmt.Sprintf("the output %s is also an input", path), "name another file behind -o"}
+			return say.Refuse(say.Usage, "name another file behind -o", "the output %s is also an input", path)
 		}
 	}
 	if there.IsDir() {
-		return &TargetError{fmt.Sprintf("the output %s is a folder", path), "name a file behind -o"}
+		return say.Refuse(say.Usage, "name a file behind -o", "the output %s is a folder", path)
 	}
 	return nil
 }

@@ -12,7 +12,7 @@ import (
 // Write makes a file of the folder: fill writes what is in it. The file is
 // finished, and kept by later starts, once Write returns without an error.
 // Before that, checks may look at the whole file under another name; what one of
-// them refuses is never there. Errors of the disk are a *WriteError; those of
+// them refuses is never there. Errors of the disk are of the kind say.Disk; those of
 // fill and of checks come back as they are. Names that begin with a dot are for
 // the making only and don't last.
 func (f *Folder) Write(name string, fill func(io.Writer) error, checks ...func(path string) error) (sum string, err error) {
@@ -37,7 +37,7 @@ func (f *Folder) Write(name string, fill func(io.Writer) error, checks ...func(p
 func (f *Folder) create(name string, fill func(io.Writer) error, checks ...func(path string) error) (string, error) {
 	sum, err := wholefile.Write(filepath.Join(f.work, name), wholefile.Options{Working: ".tmp-" + name, SyncLater: true}, fill, checks...)
 	if disk, ok := errors.AsType[*wholefile.DiskError](err); ok {
-		return "", &WriteError{f.place, disk.Err}
+		return "", failed(f.place, disk.Err)
 	}
 	return sum.SHA256, err
 }
@@ -45,7 +45,7 @@ func (f *Folder) create(name string, fill func(io.Writer) error, checks ...func(
 // syncFolder makes renames in a folder last through a power cut.
 func syncFolder(path string) error {
 	if err := wholefile.SyncFolder(path); err != nil {
-		return &WriteError{path, err}
+		return failed(path, err)
 	}
 	return nil
 }
