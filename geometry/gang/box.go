@@ -11,7 +11,7 @@ func (c *core) allLengths(t int) box {
 	}
 	var b box
 	for k := range t {
-		b.lo[k], b.hi[k] = c.least, min(longest, c.most)
+		b.lo[k], b.hi[k] = c.least, longest
 	}
 	return b
 }

@@ -53,15 +53,10 @@ func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
 	for range n {
 		b.lane = append(b.lane, make([]int64, t))
 	}
-	unit := make([]int64, t)
 	if c.least > 1 {
+		unit := make([]int64, t)
 		unit[t-1] = 1
 		b.push(unit, c.least, 1)
-		unit[t-1] = 0
-	}
-	if c.most < none {
-		unit[0] = 1
-		b.push(unit, c.most, -1)
 	}
 	if b.solve(b.lp(0), 0, false) {
 		b.place(0, 0)
@@ -264,7 +259,7 @@ func (b *brancher) grow(i, t, depth int) {
 		last = t + 1
 	}
 	for ; t < last; t++ {
-		if b.left[t] < n.w || q[t] == 0 && !b.welcome(i, t) {
+		if b.left[t] < n.w || q[t] == 0 && b.held[t] >= b.c.share {
 			continue
 		}
 		if q[t] == 0 {
@@ -281,26 +276,11 @@ func (b *brancher) grow(i, t, depth int) {
 	}
 }
 
-// welcome reports whether order i may join run t.
-func (b *brancher) welcome(i, t int) bool {
-	if b.held[t] >= b.c.share {
-		return false
-	}
-	if b.c.apart != nil {
-		for k := range i {
-			if b.lane[k][t] > 0 && b.c.apart[i][k] {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 // alike reports whether orders i and k could swap their lanes whenever the
 // yields allow it.
 func (c *core) alike(i, k int) bool {
 	x, y := &c.need[i], &c.need[k]
-	return x.w == y.w && x.noSplit == y.noSplit && x.u == none && y.u == none && c.apart == nil
+	return x.w == y.w && x.noSplit == y.noSplit && x.u == none && y.u == none
 }
 
 // leaf finds whole lengths for the lanes of all orders.

@@ -52,8 +52,7 @@ func newColumns(c *core, m *meter) *columns {
 		k.x[i] = 1
 		k.lane[i] = make([]int64, len(c.need))
 		k.lane[i][i] = c.cap / n.w
-		r := min(c.most, max(c.least, ceilDiv(n.d, c.cap/n.w)))
-		k.cost[i] = float64(c.a*r+c.b) * max(1, float64(n.d)/float64(c.cap/n.w*r))
+		k.cost[i] = float64(c.a*max(c.least, ceilDiv(n.d, c.cap/n.w)) + c.b)
 	}
 	k.setPrices()
 	k.lengths = c.turningLengths(nil)

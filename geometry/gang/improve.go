@@ -143,7 +143,7 @@ func (c *core) without(runs []run, at []int) *core {
 			}
 		}
 	}
-	sub := &core{cap: c.cap, a: c.a, b: c.b, runs: len(at), share: c.share, least: c.least, most: c.most}
+	sub := &core{cap: c.cap, a: c.a, b: c.b, runs: len(at), share: c.share, least: c.least}
 	for i, n := range c.need {
 		if in[i] && made[i] < n.d {
 			n.d -= made[i]
@@ -152,14 +152,6 @@ func (c *core) without(runs []run, at []int) *core {
 			}
 			sub.need = append(sub.need, n)
 			sub.id = append(sub.id, i)
-		}
-	}
-	if c.apart != nil {
-		sub.apart = make([][]bool, len(sub.id))
-		for k, i := range sub.id {
-			for _, j := range sub.id {
-				sub.apart[k] = append(sub.apart[k], c.apart[i][j])
-			}
 		}
 	}
 	if len(sub.need) > 0 {

@@ -98,13 +98,8 @@ func (s *lengthSearch) split(depth int) {
 	}
 }
 
-// keeps reports whether lengths r meet every order and limit.
+// keeps reports whether lengths r meet every order and its limit.
 func (s *lengthSearch) keeps(r []int64) bool {
-	for _, v := range r {
-		if v > s.c.most {
-			return false
-		}
-	}
 	for i := range s.c.need {
 		made := int64(0)
 		for t, p := range s.lane[i] {
@@ -159,14 +154,6 @@ func (s *lengthSearch) solve(lp *lengthLP, limit float64) bool {
 				worst, rhs, found = v, least, true
 				clear(s.coef)
 				s.coef[t] = 1
-			}
-			if s.c.most < none {
-				most := float64(s.c.most)
-				if v := missed(r-most, most); v > worst {
-					worst, rhs, found = v, -most, true
-					clear(s.coef)
-					s.coef[t] = -1
-				}
 			}
 		}
 		if !found {

@@ -42,9 +42,6 @@ func milp(p *Problem) string {
 	for _, o := range p.Orders {
 		longest = max(longest, o.Demand)
 	}
-	if p.MaxLength > 0 {
-		longest = min(longest, p.MaxLength)
-	}
 	lanes := make([]int64, len(p.Orders))
 	var fill func(i int, left int64, shares int)
 	fill = func(i int, left int64, shares int) {
@@ -56,11 +53,6 @@ func milp(p *Problem) string {
 			}
 			lanes[i] = 0
 			return
-		}
-		for _, pair := range p.Apart {
-			if lanes[pair[0]] > 0 && lanes[pair[1]] > 0 {
-				return
-			}
 		}
 		if shares == 0 {
 			return
@@ -194,9 +186,6 @@ func drawLimited(t *rapid.T) Problem {
 	p := drawSmall(t)
 	for i := range p.Orders {
 		p.Orders[i].NoSplit = rapid.IntRange(0, 3).Draw(t, "no split") == 0
-	}
-	if len(p.Orders) > 1 && rapid.Bool().Draw(t, "apart") {
-		p.Apart = [][2]int{{0, len(p.Orders) - 1}}
 	}
 	return p
 }

@@ -20,7 +20,7 @@ func drawNarrowed(rng *rand.Rand) Problem {
 		o.NoSplit = rng.IntN(8) == 0
 	}
 	if rng.IntN(3) == 0 {
-		p.LeastLength, p.MaxLength = 2, 60+rng.Int64N(100)
+		p.LeastLength = 2
 	}
 	return p
 }

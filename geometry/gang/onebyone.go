@@ -9,7 +9,7 @@ func (c *core) oneByOne(m *meter) []run {
 	for i, n := range c.need {
 		sub := &core{
 			need: []need{n}, id: []int{i}, cap: c.cap, a: c.a, b: c.b, runs: c.runs,
-			share: c.share, least: c.least, most: c.most,
+			share: c.share, least: c.least,
 		}
 		sub.finish()
 		alone := solver{c: sub, m: m}

@@ -47,8 +47,8 @@ func (s *sweep) places(sum int64) *seen {
 	return p
 }
 
-// lengths sets the lengths of a place; false when they are not sorted or keep no
-// limit, which another place or none stands for.
+// lengths sets the lengths of a place; false when they are not sorted, which
+// another place stands for.
 func (s *sweep) lengths(place, sum int64) bool {
 	r := s.r
 	r[0] = sum
@@ -61,5 +61,5 @@ func (s *sweep) lengths(place, sum int64) bool {
 		}
 		r[0] -= r[k]
 	}
-	return r[0] >= r[1] && r[0] <= s.c.most
+	return r[0] >= r[1]
 }

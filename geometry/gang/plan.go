@@ -87,8 +87,6 @@ func (r *Run) check(p *Problem) error {
 		return fmt.Errorf("length %d is no multiple of %d above 0", r.Length, max(p.Step, 1))
 	case r.Length < p.LeastLength:
 		return fmt.Errorf("length %d is under %d", r.Length, p.LeastLength)
-	case p.MaxLength > 0 && r.Length > p.MaxLength:
-		return fmt.Errorf("length %d is over %d", r.Length, p.MaxLength)
 	case p.MaxOrders > 0 && len(r.Shares) > p.MaxOrders:
 		return fmt.Errorf("%d orders share it, at most %d allowed", len(r.Shares), p.MaxOrders)
 	}
@@ -108,11 +106,6 @@ func (r *Run) check(p *Problem) error {
 	}
 	if used > p.Capacity {
 		return fmt.Errorf("takes %d of the capacity %d", used, p.Capacity)
-	}
-	for _, pair := range p.Apart {
-		if here[pair[0]] && here[pair[1]] {
-			return fmt.Errorf("orders %s and %s must not share it", p.name(pair[0]), p.name(pair[1]))
-		}
 	}
 	return nil
 }

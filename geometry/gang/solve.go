@@ -209,7 +209,7 @@ func (s *solver) exact(t int, sum int64) ([]run, bool) {
 	switch {
 	case t == 1 && !s.c.strict():
 		r, ok := s.c.oneRun(s.c.need)
-		if !ok || r > min(sum, s.c.most) {
+		if !ok || r > sum {
 			return nil, true
 		}
 		one := run{r: r}

@@ -39,7 +39,7 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 	if grid > 1 {
 		sub = c.onGrid(grid)
 	}
-	if sub == nil || !sub.sweepFits(t) {
+	if !sub.sweepFits(t) {
 		return nil
 	}
 	s := &sweep{
@@ -52,8 +52,7 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 	return s
 }
 
-// onGrid is the problem in units of grid steps, demands rounded up; nil where
-// no length keeps the limits.
+// onGrid is the problem in units of grid steps, demands rounded up.
 func (c *core) onGrid(grid int64) *core {
 	sub := *c
 	sub.need = slices.Clone(c.need)
@@ -61,11 +60,6 @@ func (c *core) onGrid(grid int64) *core {
 		sub.need[i].d = ceilDiv(sub.need[i].d, grid)
 	}
 	sub.least = ceilDiv(c.least, grid)
-	if c.most < none {
-		if sub.most = c.most / grid; sub.most < sub.least {
-			return nil
-		}
-	}
 	return &sub
 }
 
@@ -102,7 +96,6 @@ const workPerStep = 18
 // try looks through places of a target and gives the plan of the first one that
 // has any, or whether the places are all seen and whether they are refuted.
 func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
-	sum = min(sum, int64(s.t)*s.c.most) // the longest runs stand for all
 	limit := sum*s.c.cap - s.vol
 	if limit < 0 {
 		return nil, true, true
