@@ -27,8 +27,8 @@ type core struct {
 	runs   int   // greatest number of runs, or none
 	share  int   // greatest number of orders in a run, or none
 	least  int64 // least length of a run, at least 1
-	capped bool // some order has a greatest quantity
-	whole  bool // some order must not be split
+	capped bool  // some order has a greatest quantity
+	whole  bool  // some order must not be split
 }
 
 // newCore turns a valid problem into steps.

@@ -112,9 +112,6 @@ func (s *solver) search(steps int64) {
 	}
 	for s.m.spend(1000) && !s.settled() {
 		s.prove()
-		if s.best == nil {
-			s.m.part(s.effort, func() { s.offer(s.c.oneByOne(s.m)) })
-		}
 		if s.m.done() || s.settled() {
 			return
 		}
