@@ -135,7 +135,7 @@ func agree(t *rapid.T) int {
 	}
 	want, ok := brute(&p)
 	plan, b, err := Solve(context.Background(), p, Limits{Steps: 1_000_000, Seed: 1})
-	if errors.Is(err, ErrNoPlan) {
+	if errors.Is(err, errNoPlan) {
 		if ok {
 			t.Fatalf("no plan, brute force has one of %d", want)
 		}

@@ -161,7 +161,7 @@ func TestGeneralSolversAgree(t *testing.T) {
 					t.Fatal(err)
 				}
 				plan, b, err := Solve(context.Background(), p, Limits{Steps: 5_000_000, Seed: 1})
-				if errors.Is(err, ErrNoPlan) {
+				if errors.Is(err, errNoPlan) {
 					if ok {
 						t.Errorf("case %d: no plan, the solver has one of %d: %+v", seed, want, p)
 					}

@@ -44,8 +44,8 @@ type Problem struct {
 	LeastLength int64
 }
 
-// ErrNoPlan says that the limits leave no plan, or that the search found none.
-var ErrNoPlan = errors.New("no plan keeps the limits")
+// errNoPlan says that the limits leave no plan, or that the search found none.
+var errNoPlan = errors.New("no plan keeps the limits")
 
 // ErrTooLarge says that the search can't add up what is asked for.
 var ErrTooLarge = errors.New("demands, widths or costs are too large to add up: use coarser units")
@@ -55,7 +55,7 @@ var ErrTooLarge = errors.New("demands, widths or costs are too large to add up: 
 const maxTotal = noCost / 2
 
 // Validate reports the first fault of the problem, naming the order and the
-// way out. A problem that passes may still have no plan (ErrNoPlan).
+// way out. A problem that passes may still have no plan.
 func (p *Problem) Validate() error {
 	switch {
 	case len(p.Orders) == 0:

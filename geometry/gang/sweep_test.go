@@ -140,7 +140,7 @@ func drawBoxed(rng *rand.Rand, limits bool) (Problem, *solver, []run) {
 	if limits {
 		p.LeastLength = 3
 	}
-	s, err := newSolver(context.Background(), p, Limits{Seed: 1})
+	s, err := newSolver(context.Background(), p, 1, nil)
 	if err != nil {
 		return p, nil, nil
 	}
