@@ -34,7 +34,7 @@ type branchRow struct {
 	b float64
 }
 
-// branch gives the shortest plan of at most t runs (exactly t, where a least
+// branch returns the shortest plan of at most t runs (exactly t, where a least
 // run length is set) with a sum of lengths of at most sum, or nil, and whether
 // that is proved.
 func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
@@ -64,7 +64,7 @@ func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
 	return b.best, !b.lost && !m.done()
 }
 
-// lp gives the LP of a depth.
+// lp returns the LP of a depth.
 func (b *brancher) lp(depth int) *lengthLP {
 	for len(b.lps) <= depth {
 		b.lps = append(b.lps, newLengthLP(b.t))

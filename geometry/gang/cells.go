@@ -25,7 +25,7 @@ type cells struct {
 	least int64 // least sum that is known to be beyond refuting
 }
 
-// newCells gives the search for t runs, whose rules sweeps must know.
+// newCells returns the search for t runs, whose rules sweeps must know.
 func newCells(c *core, t int, m *meter) *cells {
 	return &cells{c: c, t: t, m: m, bids: newAuction(c, t), r: make([]int64, t), least: none}
 }
@@ -105,7 +105,7 @@ func (w *cells) search() verdict {
 	return no
 }
 
-// tighten narrows a cell to sorted lengths and gives the first run all that the
+// tighten narrows a cell to sorted lengths and returns the first run all that the
 // others can leave; false when no lengths are left.
 func (w *cells) tighten(b *box) bool {
 	rest := w.aim // what the runs from k on leave at most

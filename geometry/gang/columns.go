@@ -70,7 +70,7 @@ func (k *columns) setPrices() {
 	}
 }
 
-// solve generates columns until none pays or the meter stops, and gives the
+// solve generates columns until none pays or the meter stops, and returns the
 // total cost that no plan undercuts. It may be called again to go on.
 func (k *columns) solve() int64 {
 	for {
@@ -163,8 +163,8 @@ func (k *columns) enter(col column) bool {
 	return true
 }
 
-// round gives the lanes of the basis their best whole lengths: the plan that
-// the LP suggests where set-ups cost little. It gives nil when there are too
+// round returns the lanes of the basis their best whole lengths: the plan that
+// the LP suggests where set-ups cost little. It returns nil when there are too
 // many lanes for that, or the steps are too few.
 func (k *columns) round(m *meter) []run {
 	var used []int

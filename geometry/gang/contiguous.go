@@ -2,7 +2,7 @@ package gang
 
 import "math"
 
-// contiguous gives the first plan: orders sorted by quantity are cut into
+// contiguous returns the first plan: orders sorted by quantity are cut into
 // neighbouring blocks, each block one run of its own least length, and dynamic
 // programming picks the cheapest cuts. Orders that share a run should want
 // alike quantities, so this is seldom far off: 2 to 10 % on random nights.

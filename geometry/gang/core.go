@@ -141,8 +141,8 @@ func totalLength(runs []run) int64 {
 	return sum
 }
 
-// plan turns runs into the public form, in units of the problem.
-func (c *core) plan(p *Problem, runs []run) Plan {
+// planOf turns runs into the public form, in units of the problem.
+func (c *core) planOf(p *Problem, runs []run) Plan {
 	step := max(p.Step, 1)
 	var pl Plan
 	for _, r := range runs {

@@ -17,7 +17,7 @@ type Point struct {
 	bound      int64 // that length
 }
 
-// Curve gives the least length for each number of runs, from the least that
+// Curve returns the least length for each number of runs, from the least that
 // will do to at most runs, so that a planner sees what one more set-up buys.
 // Each point gets an equal part of Limits.Steps.
 // Numbers of runs for which no plan was found are left out.
@@ -52,7 +52,7 @@ func Curve(ctx context.Context, p Problem, runs int, l Limits) ([]Point, error) 
 			continue
 		}
 		before = s.best
-		points = append(points, Point{Runs: t, Plan: s.c.plan(&p, s.best), bound: ceilDiv(s.bounds().Cost, p.LengthCost)})
+		points = append(points, Point{Runs: t, Plan: s.c.planOf(&p, s.best), bound: ceilDiv(s.bounds().Cost, p.LengthCost)})
 	}
 	// What is proved for more runs holds for fewer.
 	for k := len(points) - 1; k >= 0; k-- {

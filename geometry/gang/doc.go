@@ -38,7 +38,7 @@
 //   - hardly more lanes than orders, or orders tied to their neighbours: placing
 //     lane by lane (branch.go).
 //
-// For many runs the plan is improved by planning a few of them anew
+// For many runs the plan is improved by planning a few of them again
 // (improve.go), by coarse lengths (coarse.go) and by the prices of the covering
 // LP (columns.go, dive.go), which also bound the cost. The other bounds are the
 // volume and the prefixes (bound_*.go); bounds.go keeps what is proved.

@@ -105,7 +105,7 @@ func (f *filler) knapsack() float64 {
 	return f.worth[len(f.worth)-1]
 }
 
-// lanes gives the lanes of each order in the run found last.
+// lanes returns the lanes of each order in the run found last.
 func (f *filler) lanes() []int64 {
 	clear(f.lane)
 	left := f.c.cap

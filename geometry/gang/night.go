@@ -94,7 +94,7 @@ func (n *night) gap(i int) int64 {
 	return s.cost - s.proof.bound(s.cost)
 }
 
-// deal lets the open groups spend steps and gives what they spent. A third is
+// deal lets the open groups spend steps and returns what they spent. A third is
 // dealt evenly, the rest by gaps, but no group gets more than a quarter, which
 // would leave cores idle.
 func (n *night) deal(open []int, steps int64) int64 {

@@ -16,7 +16,7 @@ type Limits struct {
 }
 
 // Solve searches for the cheapest plan until it is proved, the steps are spent
-// or ctx is done, and gives the best plan with its bounds. The error is that
+// or ctx is done, and returns the best plan with its bounds. The error is that
 // of Validate, or says that no plan keeps the limits.
 func Solve(ctx context.Context, p Problem, l Limits) (Plan, Bounds, error) {
 	s, err := newSolver(ctx, p, l.Seed, nil)
@@ -94,7 +94,7 @@ func (s *solver) offer(runs []run) bool {
 	}
 	s.best, s.cost = runs, cost
 	if s.better != nil {
-		s.better(s.c.plan(&s.p, runs), s.bounds())
+		s.better(s.c.planOf(&s.p, runs), s.bounds())
 	}
 	return true
 }
@@ -198,7 +198,7 @@ func (s *solver) scan(t int) {
 	}
 }
 
-// exact gives the shortest plan of t runs with a sum of lengths up to sum, and
+// exact returns the shortest plan of t runs with a sum of lengths up to sum, and
 // whether that is proved.
 func (s *solver) exact(t int, sum int64) ([]run, bool) {
 	switch {
@@ -271,5 +271,5 @@ func (s *solver) result() (Plan, Bounds, error) {
 	if s.best == nil {
 		return Plan{}, Bounds{}, fmt.Errorf("%w: none was found in at most %d runs; allow more runs, overs or steps", errNoPlan, s.c.runs)
 	}
-	return s.c.plan(&s.p, s.best), s.bounds(), nil
+	return s.c.planOf(&s.p, s.best), s.bounds(), nil
 }

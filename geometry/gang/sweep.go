@@ -15,17 +15,17 @@ import "slices"
 // their best lengths. Only the grid of single steps proves anything; cells bound
 // the rest (cells.go).
 type sweep struct {
-	c    *core // orders in grid steps
-	full *core
-	t    int
-	grid int64
-	m    *meter
-	vol  int64 // least volume of the orders
-	bids *auction
-	tab  *table // nil where it would be too large
-	seen map[int64]*seen
-	low  int64 // targets below are refuted on this grid
-	r    []int64
+	c     *core // orders in grid steps
+	full  *core
+	t     int
+	grid  int64
+	m     *meter
+	vol   int64 // least volume of the orders
+	bids  *auction
+	tab   *table // nil where it would be too large
+	begun map[int64]*placesLeft
+	low   int64 // targets below are refuted on this grid
+	r     []int64
 }
 
 // sweptSum is the sum of lengths that the first grid aims for: fine enough for
@@ -44,7 +44,7 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 	}
 	s := &sweep{
 		c: sub, full: c, t: t, grid: grid, m: m, vol: sub.load(), bids: newAuction(sub, t),
-		seen: map[int64]*seen{}, r: make([]int64, t),
+		begun: map[int64]*placesLeft{}, r: make([]int64, t),
 	}
 	if c.boxFits(t) {
 		s.tab = newTable(sub, t)
@@ -93,7 +93,7 @@ func (s *sweep) settles(sum int64) bool {
 // workPerStep is how many choices an auction looks at in a step.
 const workPerStep = 18
 
-// try looks through places of a target and gives the plan of the first one that
+// try looks through places of a target and returns the plan of the first one that
 // has any, or whether the places are all seen and whether they are refuted.
 func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
 	limit := sum*s.c.cap - s.vol
@@ -115,7 +115,7 @@ func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
 		s.m.spend(s.bids.work / workPerStep)
 		s.bids.work %= workPerStep
 		if lane != nil {
-			return s.plan(lane), false, false
+			return s.withBestLengths(lane), false, false
 		}
 		p.open = p.open || !known
 	}
@@ -126,7 +126,7 @@ func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
 // that the volume leaves.
 const auctionRounds = 12
 
-// lanes gives the lanes of the lengths at hand, or whether it is known that
+// lanes returns the lanes of the lengths at hand, or whether it is known that
 // there are none.
 func (s *sweep) lanes(limit int64) ([][]int64, bool) {
 	q := s.bids
@@ -153,8 +153,8 @@ func (s *sweep) lanes(limit int64) ([][]int64, bool) {
 	return s.tab.lanes(s.r), false
 }
 
-// plan gives the lanes of the lengths at hand their best lengths.
-func (s *sweep) plan(lane [][]int64) []run {
+// withBestLengths gives the lanes of the lengths at hand their best lengths.
+func (s *sweep) withBestLengths(lane [][]int64) []run {
 	runs := s.full.runsOf(lane, s.r)
 	for k := range runs {
 		runs[k].r *= s.grid

@@ -9,7 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// drawSwept gives a small problem of equal or unequal widths.
+// drawSwept returns a small problem of equal or unequal widths.
 func drawSwept(rng *rand.Rand, orders int, capacity int64) Problem {
 	p := spread(rng, orders, capacity, 2)
 	if rng.IntN(2) == 0 {
@@ -31,7 +31,7 @@ func TestAuctionAgreesWithTheTable(t *testing.T) {
 		p := drawSwept(rng, 4+rng.IntN(12), int64(9-runs)*2+rng.Int64N(5))
 		c := newCore(&p)
 		vol, low := c.load(), c.prefixBound(runs)
-		s := &sweep{c: c, t: runs, r: make([]int64, runs), seen: map[int64]*seen{}}
+		s := &sweep{c: c, t: runs, r: make([]int64, runs), begun: map[int64]*placesLeft{}}
 		q, tab, other := newAuction(c, runs), newTable(c, runs), newTable(c, runs)
 		for range 100 {
 			sum := low + rng.Int64N(1+low/6)
@@ -98,7 +98,7 @@ func TestPlacesAreAllSortedLengthsOnce(t *testing.T) {
 	p.LeastLength = 3
 	c := newCore(&p)
 	for _, runs := range []int{3, 4} {
-		s := &sweep{c: c, t: runs, r: make([]int64, runs), seen: map[int64]*seen{}}
+		s := &sweep{c: c, t: runs, r: make([]int64, runs), begun: map[int64]*placesLeft{}}
 		for sum := int64(9); sum < 70; sum++ {
 			at := s.places(sum)
 			met := map[[4]int64]bool{}
@@ -133,7 +133,7 @@ func TestPlacesAreAllSortedLengthsOnce(t *testing.T) {
 	}
 }
 
-// drawBoxed gives a small problem of three runs, perhaps with a least length, a solver that knows no plan, and the shortest plan by boxes; nil where
+// drawBoxed returns a small problem of three runs, perhaps with a least length, a solver that knows no plan, and the shortest plan by boxes; nil where
 // they have none that is proved.
 func drawBoxed(rng *rand.Rand, limits bool) (Problem, *solver, []run) {
 	p := atMost(drawSwept(rng, 5+rng.IntN(6), 6+rng.Int64N(4)), 3)
@@ -169,7 +169,7 @@ func TestSweepAgreesWithBoxes(t *testing.T) {
 		if got, least := totalLength(s.best), totalLength(want); got != least || s.proof.least(3) != least {
 			t.Errorf("seed %d: %d, proved %d; boxes say %d", seed, got, s.proof.least(3), least)
 		}
-		plan := s.c.plan(&p, s.best)
+		plan := s.c.planOf(&p, s.best)
 		if err := plan.Check(&p); err != nil {
 			t.Error(err)
 		}

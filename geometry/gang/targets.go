@@ -11,7 +11,7 @@ func (c *core) mainlySwept() bool {
 	return c.cap >= manyLanes && c.b == 0 && c.least == 1 && 2*c.runs < len(c.need) && c.sweepFits(c.runs)
 }
 
-// sweeps gives the sweep of t runs its share of the effort and reports whether
+// sweeps returns the sweep of t runs its share of the effort and reports whether
 // the searches by boxes are left nothing to do.
 func (s *solver) sweeps(t int) bool {
 	if s.c.b == 0 && s.c.least == 1 && s.c.runs > mostBoxed {
@@ -57,7 +57,7 @@ func (s *solver) sweep(t int) bool {
 	return w != nil && w.settles(s.proof.least(t))
 }
 
-// cellsOf gives the proofs by cells for t runs, to go on with.
+// cellsOf returns the proofs by cells for t runs, to go on with.
 func (s *solver) cellsOf(t int) *cells {
 	if s.cells == nil {
 		s.cells = map[int]*cells{}
