@@ -105,7 +105,7 @@ func (w *cells) search() verdict {
 	return no
 }
 
-// tighten narrows a cell to sorted lengths and returns the first run all that the
+// tighten narrows a cell to sorted lengths and gives the first run all that the
 // others can leave; false when no lengths are left.
 func (w *cells) tighten(b *box) bool {
 	rest := w.aim // what the runs from k on leave at most

@@ -133,8 +133,9 @@ func TestPlacesAreAllSortedLengthsOnce(t *testing.T) {
 	}
 }
 
-// drawBoxed returns a small problem of three runs, perhaps with a least length, a solver that knows no plan, and the shortest plan by boxes; nil where
-// they have none that is proved.
+// drawBoxed returns a small problem of three runs, perhaps with a least length,
+// a solver that knows no plan, and the shortest plan by boxes; nil where they
+// have none that is proved.
 func drawBoxed(rng *rand.Rand, limits bool) (Problem, *solver, []run) {
 	p := atMost(drawSwept(rng, 5+rng.IntN(6), 6+rng.Int64N(4)), 3)
 	if limits {
