@@ -38,19 +38,10 @@ type branchRow struct {
 // run length is set) with a sum of lengths of at most sum, or nil, and whether
 // that is proved.
 func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
-	n := len(c.need)
-	b := &brancher{
-		c: c, t: t, sum: sum, m: m,
-		left: make([]int64, t), held: make([]int, t), tail: make([]int64, n+1),
-		row: make([]float64, t), diff: make([]int64, t), len: newLengthSearch(c, t, m),
-	}
-	for i := n - 1; i >= 0; i-- {
-		b.tail[i] = b.tail[i+1] + c.need[i].w
-	}
-	for i := range b.left {
-		b.left[i] = c.cap
-	}
-	for range n {
+	b := newBrancher(c, t)
+	b.sum, b.m, b.len = sum, m, newLengthSearch(c, t, m)
+	b.held, b.diff = make([]int, t), make([]int64, t)
+	for range c.need {
 		b.lane = append(b.lane, make([]int64, t))
 	}
 	if c.least > 1 {
@@ -62,6 +53,19 @@ func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
 		b.place(0, 0)
 	}
 	return b.best, !b.lost && !m.done()
+}
+
+// newBrancher returns what is known of t runs before any order is placed.
+func newBrancher(c *core, t int) *brancher {
+	n := len(c.need)
+	b := &brancher{c: c, t: t, left: make([]int64, t), tail: make([]int64, n+1), row: make([]float64, t)}
+	for i := n - 1; i >= 0; i-- {
+		b.tail[i] = b.tail[i+1] + c.need[i].w
+	}
+	for i := range b.left {
+		b.left[i] = c.cap
+	}
+	return b
 }
 
 // lp returns the LP of a depth.

@@ -163,7 +163,7 @@ func (k *columns) enter(col column) bool {
 	return true
 }
 
-// round returns the lanes of the basis their best whole lengths: the plan that
+// round gives the lanes of the basis their best whole lengths: the plan that
 // the LP suggests where set-ups cost little. It returns nil when there are too
 // many lanes for that, or the steps are too few.
 func (k *columns) round(m *meter) []run {

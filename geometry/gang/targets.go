@@ -12,7 +12,7 @@ func (c *core) mainlySwept() bool {
 	return c.manyLanes() && c.b == 0 && c.least == 1 && 2*c.runs < len(c.need) && c.sweepFits(c.runs)
 }
 
-// sweeps returns the sweep of t runs its share of the effort and reports whether
+// sweeps gives the sweep of t runs its share of the effort and reports whether
 // the searches by boxes are left nothing to do.
 func (s *solver) sweeps(t int) bool {
 	if s.c.b == 0 && s.c.least == 1 && s.c.runs > mostBoxed {
