@@ -75,7 +75,7 @@
 //   - dives, groups of more than 20 orders cost 0.1 to 0.2 % more, smaller ones no
 //     more.
 //
-// Gone is planning order by order, which never was called.
+// Gone is planning order by order, which only a greatest run length called for.
 //
 // # Repeatability
 //
