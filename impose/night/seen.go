@@ -2,9 +2,6 @@ package night
 
 import (
 	"path/filepath"
-	"strings"
-
-	"quoin/impose/job"
 )
 
 // SeenFrom gives a function that names files as they are seen from a folder,
@@ -34,14 +31,4 @@ func whole(path string) string {
 		return filepath.Join(real, last)
 	}
 	return abs
-}
-
-// asOrdered names the orders' artworks in a text as the order file does.
-func asOrdered(text string, orders ...*job.Order) string {
-	for _, o := range orders {
-		if path := o.ArtworkPath(); o.Artwork != "" && path != o.Artwork {
-			text = strings.ReplaceAll(text, path, o.Artwork)
-		}
-	}
-	return text
 }
