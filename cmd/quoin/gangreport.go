@@ -5,13 +5,14 @@ import (
 
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
+	"quoin/impose/say"
 )
 
 // report prints the plan and what was left out.
 func (f *gangFlags) report(io streams, p *plan.Plan) error {
 	var err error
 	if f.json {
-		err = printJSON(io.out, p)
+		err = say.JSON(io.out, p)
 	} else {
 		err = report.Text(io.out, p)
 	}

@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 
@@ -80,22 +81,23 @@ func (d *found) groups(in *intake.Taken, r *night.Rules) ([]*group, error) {
 	}
 	var out []*group
 	for _, x := range d.Groups {
-		g := &group{plan: x.Plan, bounds: x.Bounds}
-		for _, i := range x.Orders {
-			o := at[i]
-			if o == nil {
+		if len(x.Orders) == 0 {
+			return nil, errors.New("the kept search has a group of no orders")
+		}
+		orders := make([]*intake.Order, len(x.Orders))
+		for k, i := range x.Orders {
+			if orders[k] = at[i]; orders[k] == nil {
 				return nil, fmt.Errorf("the kept search names order %d", i)
 			}
-			g.orders = append(g.orders, o)
-			g.inks = union(g.inks, o.PrintInks)
-			g.stock, g.forme, g.roll = o.Stock, o.Forme, o.RollFrames
 		}
-		if err := g.price(r); err != nil {
+		g, err := newGroup(orders, r)
+		if err != nil {
 			return nil, err
 		}
+		g.plan, g.bounds = x.Plan, x.Bounds
 		p, left := g.problem(r)
 		if len(left) > 0 {
-			return nil, fmt.Errorf("the kept search holds orders that can't be planned")
+			return nil, errors.New("the kept search holds orders that can't be planned")
 		}
 		if err := g.plan.Check(&p); err != nil {
 			return nil, err

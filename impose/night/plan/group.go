@@ -29,43 +29,47 @@ type group struct {
 	bounds gang.Bounds
 }
 
+// newGroup returns the group of orders of one bed. Its runs cost what they do at
+// the speed of all its inks.
+func newGroup(orders []*intake.Order, r *night.Rules) (g *group, err error) {
+	first := orders[0]
+	g = &group{orders: orders, stock: first.Stock, forme: first.Forme, roll: first.RollFrames, shift: r.House.Shift}
+	for _, o := range orders {
+		g.inks = union(g.inks, o.PrintInks)
+	}
+	if p := r.House.Press; p != nil {
+		g.finishing = p.Finishing
+	}
+	g.terms, err = r.House.RunTerms(len(g.inks))
+	return g, err
+}
+
 // groupUp puts the orders into groups. Orders that run alone are groups of
 // their own.
-func groupUp(orders []*intake.Order, r *night.Rules) ([]*group, error) {
-	var groups []*group
-	at := map[groupKey]*group{}
+func groupUp(orders []*intake.Order, r *night.Rules) (groups []*group, err error) {
+	var keys []groupKey
+	of := map[groupKey][]*intake.Order{}
 	for _, o := range orders {
 		key := keyOf(o, r)
-		g, ok := at[key]
-		if !ok {
-			g = &group{stock: o.Stock, forme: o.Forme, inks: o.PrintInks, roll: o.RollFrames}
-			if err := g.price(r); err != nil {
-				return nil, err
-			}
-			at[key] = g
-			groups = append(groups, g)
+		if of[key] == nil {
+			keys = append(keys, key)
 		}
-		g.orders = append(g.orders, o)
+		of[key] = append(of[key], o)
+	}
+	groups = make([]*group, len(keys))
+	for i, key := range keys {
+		if groups[i], err = newGroup(of[key], r); err != nil {
+			return nil, err
+		}
 	}
 	return groups, nil
 }
 
-// with gives the group of both groups' orders, which prints the inks of both.
+// with returns the group of both groups' orders, which prints the inks of both.
 func (g *group) with(h *group, r *night.Rules) (*group, error) {
-	both := &group{stock: g.stock, forme: g.forme, roll: g.roll, inks: union(g.inks, h.inks)}
-	both.orders = slices.Concat(g.orders, h.orders)
-	slices.SortFunc(both.orders, func(a, b *intake.Order) int { return cmp.Compare(a.Index, b.Index) })
-	return both, both.price(r)
-}
-
-// price looks up what the group's runs cost: at the speed of all its inks.
-func (g *group) price(r *night.Rules) (err error) {
-	if p := r.House.Press; p != nil {
-		g.finishing = p.Finishing
-	}
-	g.shift = r.House.Shift
-	g.terms, err = r.House.RunTerms(len(g.inks))
-	return err
+	orders := slices.Concat(g.orders, h.orders)
+	slices.SortFunc(orders, func(a, b *intake.Order) int { return cmp.Compare(a.Index, b.Index) })
+	return newGroup(orders, r)
 }
 
 // union merges two sorted lists in which an ink stands as often as it hits.

@@ -34,7 +34,7 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
 	p := &Plan{
 		Schema: Schema, Night: r.House.Name, Lanes: "whole", By: r.By,
-		Unplanned: empty(in.LeftOut), Later: empty(in.Later), Notes: empty(in.Remarks), rules: r, groups: groups,
+		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
 		Runs: []Run{}, Groups: []GroupPart{},
 	}
 	if r.Mixed {
@@ -81,13 +81,6 @@ func dueLast(day string) string {
 		return "9999-99-99"
 	}
 	return day
-}
-
-func empty(n []night.Note) []night.Note {
-	if n == nil {
-		return []night.Note{}
-	}
-	return n
 }
 
 func (g *group) part(number int) GroupPart {
