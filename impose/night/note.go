@@ -101,7 +101,7 @@ func AsOrdered(err error, orders ...*job.Order) error {
 	return err
 }
 
-// Faults gives one note for each order that the order file itself gets wrong,
+// Faults returns one note for each order that the order file itself gets wrong,
 // and one for each of its lines whose order can't be told.
 func Faults(faults []job.Fault) []Note {
 	type about struct {
@@ -125,7 +125,7 @@ func Faults(faults []job.Fault) []Note {
 	return notes
 }
 
-// Words gives a note for each thing that people should know of the order file.
+// Words returns a note for each thing that people should know of the order file.
 func Words(words []job.Fault) []Note {
 	var notes []Note
 	for _, w := range words {

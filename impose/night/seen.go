@@ -4,7 +4,7 @@ import (
 	"path/filepath"
 )
 
-// SeenFrom gives a function that names files as they are seen from a folder,
+// SeenFrom returns a function that names files as they are seen from a folder,
 // which need not be there yet. A night names its files so, not as they were
 // seen from wherever the command was started: it verifies where it stands, and
 // the same orders give the same bytes from any working folder.
@@ -19,7 +19,7 @@ func SeenFrom(folder string) func(path string) string {
 	}
 }
 
-// whole gives a path from the root. Links on its way are followed, or ".." would
+// whole returns a path from the root. Links on its way are followed, or ".." would
 // lead elsewhere than it reads; the last name is kept as it is.
 func whole(path string) string {
 	abs, err := filepath.Abs(path)

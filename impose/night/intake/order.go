@@ -40,7 +40,7 @@ func (o *Order) size(r *night.Rules) geometry.Size {
 	return o.Label
 }
 
-// complete gives the order its inks, its forme and its limit, or says why it
+// complete returns the order its inks, its forme and its limit, or says why it
 // can't be taken.
 func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 	label := o.size(r)

@@ -30,10 +30,10 @@ func (p *Plan) widthsWouldShare() bool {
 		if g.alone() {
 			continue
 		}
-		if other := first[b]; other != nil && other != g.forme {
+		if other := first[b]; other != nil && other != g.forme() {
 			return true
 		}
-		first[b] = g.forme
+		first[b] = g.forme()
 	}
 	return false
 }
@@ -44,7 +44,7 @@ func (g *group) band() (capacity int64, widths []int64) {
 	for i, o := range g.orders {
 		across[i] = o.Forme.Layout.Label.Across
 	}
-	l := g.forme.Layout
+	l := g.forme().Layout
 	return geometry.LaneShare(l.Web, l.Gap.Across, l.Bleed, g.shift, across)
 }
 
@@ -56,12 +56,12 @@ func (g *group) leastBand() int64 {
 	for i, o := range g.orders {
 		sum += float64(o.Quantity) * float64(widths[i])
 	}
-	return int64(sum / (float64(capacity) * float64(g.forme.Layout.Around)))
+	return int64(sum / (float64(capacity) * float64(g.forme().Layout.Around)))
 }
 
 // bandLeft returns what a run leaves of the band, in mm.
 func (g *group) bandLeft(run *Run) float64 {
-	l := g.forme.Layout
+	l := g.forme().Layout
 	left := geometry.LaneRoom(l.Web, l.Gap.Across, l.Bleed, g.shift)
 	for _, s := range run.Orders {
 		left -= geometry.Length(s.Lanes) * (s.order.Forme.Layout.Label.Across + l.Gap.Across)

@@ -163,3 +163,18 @@ func TestBandOfWholeRolls(t *testing.T) {
 		t.Errorf("alone %s m", got)
 	}
 }
+
+// TestBandOfOneWidthThatIsLeft: an order that no run can meet leaves its group,
+// and those that stay are laid on their own forme: 6 lanes of 50 mm, not the 4 of
+// the label of 77 mm that is gone.
+func TestBandOfOneWidthThatIsLeft(t *testing.T) {
+	r := widthRules()
+	r.LeastRun = 30 * geometry.Metre
+	p := made(t, nighttest.Orders(t, "order,quantity,label,overs\nA,1,77x75mm,0%\nB,1537,50x75mm,\n"), r)
+	if nighttest.CodeOf(p.Unplanned, "A") != night.TooShort || len(p.Runs) != 1 || len(p.Groups) != 1 {
+		t.Fatalf("%d runs, left out %v", len(p.Runs), p.Unplanned)
+	}
+	if run := p.Runs[0]; run.Lanes != 6 || run.Orders[0].Lanes+run.BlankLanes != 6 || run.BlankPlaces < 0 || p.Groups[0].Across != 6 {
+		t.Errorf("%d lanes, %d of them blank, %d blank stations: %+v", run.Lanes, run.BlankLanes, run.BlankPlaces, run.Orders)
+	}
+}

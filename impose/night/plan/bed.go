@@ -26,7 +26,7 @@ func bedOf(stock string, f *intake.Forme, roll int64, r *night.Rules) bed {
 	return b
 }
 
-func (g *group) bed(r *night.Rules) bed { return bedOf(g.stock, g.forme, g.roll, r) }
+func (g *group) bed(r *night.Rules) bed { return bedOf(g.stock, g.forme(), g.roll, r) }
 
 // groupKey is what orders of one group have in common.
 type groupKey struct {

@@ -165,7 +165,7 @@ func (p *Plan) variant(rule string, other *Plan) Variant {
 	return v
 }
 
-// printed gives the orders that stand in a run, by their places in the file.
+// printed returns the orders that stand in a run, by their places in the file.
 func (p *Plan) printed() map[int]bool {
 	at := map[int]bool{}
 	for i := range p.Runs {
@@ -176,7 +176,7 @@ func (p *Plan) printed() map[int]bool {
 	return at
 }
 
-// onlyLeftOut gives the most frequent reason of orders that the other plan
+// onlyLeftOut returns the most frequent reason of orders that the other plan
 // leaves out and this one does not, in the words of the first of them.
 func (p *Plan) onlyLeftOut(other *Plan) (code, text string) {
 	here := map[string]bool{}
@@ -202,24 +202,18 @@ func (p *Plan) onlyLeftOut(other *Plan) (code, text string) {
 func (p *Plan) m2() float64 {
 	sum := 0.0
 	for _, g := range p.groups {
-		sum += square(g.takes(&g.plan).gross, g.forme.Layout.Web.Width)
+		sum += square(g.takes(&g.plan).gross, g.forme().Layout.Web.Width)
 	}
 	return sum
 }
 
 func (p *Plan) aloneM2() float64 {
-	sum := 0.0
-	printed := map[*intake.Order]bool{}
-	for i := range p.Runs {
-		for _, s := range p.Runs[i].Orders {
-			printed[s.order] = true
-		}
-	}
+	sum, printed := 0.0, p.printed()
 	for _, g := range p.groups {
-		sum += square(g.ordersAlone(p.rules, printed).gross, g.forme.Layout.Web.Width)
+		sum += square(g.ordersAlone(p.rules, printed).gross, g.forme().Layout.Web.Width)
 	}
 	return sum
 }
 
-// square gives square metres.
+// square returns square metres.
 func square(web, width geometry.Length) float64 { return web.Metres() * width.Metres() }

@@ -9,7 +9,7 @@ import (
 )
 
 // TestSearchOfAnEarlierStartIsTakenOver: a night that was broken off behind its
-// search gives the same plan without searching, whatever a search would find.
+// search returns the same plan without searching, whatever a search would find.
 func TestSearchOfAnEarlierStartIsTakenOver(t *testing.T) {
 	dir, all, r := nighttest.Desk(t, nighttest.DeskOrders)
 	place := filepath.Join(dir, "night")

@@ -16,8 +16,7 @@ import (
 // inks.
 type group struct {
 	orders []*intake.Order
-	stock  string        // kind of material
-	forme  *intake.Forme // of one of its orders: they differ in nothing but the label's width
+	stock  string // kind of material
 	inks   []string
 	roll   int64 // frames of a lane that runs are a multiple of, for whole rolls; 0: any
 	terms  geometry.Terms
@@ -33,7 +32,7 @@ type group struct {
 // the speed of all its inks.
 func newGroup(orders []*intake.Order, r *night.Rules) (g *group, err error) {
 	first := orders[0]
-	g = &group{orders: orders, stock: first.Stock, forme: first.Forme, roll: first.RollFrames, shift: r.House.Shift}
+	g = &group{orders: orders, stock: first.Stock, roll: first.RollFrames, shift: r.House.Shift}
 	for _, o := range orders {
 		g.inks = union(g.inks, o.PrintInks)
 	}
@@ -43,6 +42,10 @@ func newGroup(orders []*intake.Order, r *night.Rules) (g *group, err error) {
 	g.terms, err = r.House.RunTerms(len(g.inks))
 	return g, err
 }
+
+// forme returns that of one of the orders: the formes of a group differ in
+// nothing but the label's width, and in what follows from it.
+func (g *group) forme() *intake.Forme { return g.orders[0].Forme }
 
 // groupUp puts the orders into groups. Orders that run alone are groups of
 // their own.
@@ -91,11 +94,11 @@ func union(a, b []string) []string {
 // alone reports whether the group is one order that shares no frame.
 func (g *group) alone() bool { return len(g.orders) == 1 && g.orders[0].SharesNoFrame() }
 
-// places gives how many lanes, or stations, a run can share out, and the labels
+// places returns how many lanes, or stations, a run can share out, and the labels
 // that each yields in a frame. Where labels differ in width, lanes share the
 // band, and places say nothing.
 func (g *group) places(r *night.Rules) (places, each int64) {
-	l := g.forme.Layout
+	l := g.forme().Layout
 	if r.Mixed {
 		return int64(l.Labels()), 1
 	}
@@ -111,7 +114,7 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	if g.banded() {
 		capacity, widths = g.band()
 	}
-	repeat := g.forme.Layout.Repeat
+	repeat := g.forme().Layout.Repeat
 	p = gang.Problem{
 		Capacity: capacity, Step: g.roll, MaxOrders: r.MostIn,
 		LeastLength: int64((r.LeastRun + repeat - 1) / repeat),
@@ -181,9 +184,9 @@ func (a spent) plus(b spent) spent {
 	return spent{a.runs + b.runs, a.net + b.net, a.gross + b.gross, a.setup + b.setup, a.minutes + b.minutes, a.finish + b.finish}
 }
 
-// run gives what a run of so many frames takes.
+// run returns what a run of so many frames takes.
 func (g *group) run(frames int64) spent {
-	net := geometry.Length(frames) * g.forme.Layout.Repeat
+	net := geometry.Length(frames) * g.forme().Layout.Repeat
 	t := spent{runs: 1, net: net, setup: g.terms.Setup, gross: g.terms.RunWaste.MoreLength(net) + g.terms.Setup}
 	if g.terms.Speed > 0 {
 		t.minutes = float64(t.gross)/float64(g.terms.Speed) + g.terms.SetupMin
@@ -194,7 +197,7 @@ func (g *group) run(frames int64) spent {
 	return t
 }
 
-// takes gives what a plan of the group takes.
+// takes returns what a plan of the group takes.
 func (g *group) takes(p *gang.Plan) spent {
 	var sum spent
 	for _, run := range p.Runs {
@@ -203,12 +206,12 @@ func (g *group) takes(p *gang.Plan) spent {
 	return sum
 }
 
-// ordersAlone gives what the orders would take if each had a run of its own
+// ordersAlone returns what the orders would take if each had a run of its own
 // over all lanes; only those that are printed count.
-func (g *group) ordersAlone(r *night.Rules, printed map[*intake.Order]bool) spent {
+func (g *group) ordersAlone(r *night.Rules, printed map[int]bool) spent {
 	var sum spent
 	for _, o := range g.orders {
-		if own := (&group{forme: o.Forme}); printed[o] {
+		if own := (&group{orders: []*intake.Order{o}}); printed[o.Index] {
 			places, each := own.places(r)
 			sum = sum.plus(g.run(g.aloneFrames(o, places, each, r)))
 		}

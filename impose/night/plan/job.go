@@ -9,11 +9,11 @@ import (
 	"quoin/impose/job"
 )
 
-// Job gives the job that imposes a run: its artworks in their lanes from the
+// Job returns the job that imposes a run: its artworks in their lanes from the
 // left, in the order of the run, and blank lanes at the right.
 func (p *Plan) Job(run *Run) *job.Job {
 	house := p.rules.House
-	j := run.group.forme.Job(house)
+	j := run.group.forme().Job(house)
 	j.Dir = filepath.Dir(run.Orders[0].order.At("order").Path)
 	j.Name = strings.TrimSpace(fmt.Sprintf("%s %s", p.Night, run.Name))
 	if kind := run.group.stock; kind != house.Material.Kind {
@@ -44,7 +44,7 @@ func (p *Plan) Job(run *Run) *job.Job {
 	return j
 }
 
-// common gives what all shares say alike, or what the house says for those that
+// common returns what all shares say alike, or what the house says for those that
 // say nothing; nil when they differ.
 func common[T comparable](shares []Share, of func(Share) *T, house *T) *T {
 	var all *T

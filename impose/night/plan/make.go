@@ -87,7 +87,7 @@ func (g *group) part(number int) GroupPart {
 	sizes, widest := g.labels()
 	l := widest.Layout
 	part := GroupPart{
-		Group: number, Material: g.stock, Die: g.forme.Die,
+		Group: number, Material: g.stock, Die: g.forme().Die,
 		LabelMM: widest.SizeMM(), TurnDeg: l.Turn.Degrees(),
 		Across: l.Across, Around: l.Around, RepeatMM: l.Repeat.MM(), Inks: append([]string{}, g.inks...),
 		SpeedMPerMin: g.terms.Speed.Metres(), Orders: len(g.orders), Runs: len(g.plan.Runs),
@@ -103,7 +103,7 @@ func (g *group) part(number int) GroupPart {
 // runs turns the group's plan into runs, the narrowest labels and then the orders
 // with most lanes first.
 func (g *group) runs(number int, r *night.Rules) []Run {
-	l := g.forme.Layout
+	l := g.forme().Layout
 	places, each := g.places(r)
 	differ := g.banded()
 	var out []Run

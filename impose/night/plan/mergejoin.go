@@ -103,7 +103,7 @@ func (m *merger) bestShares(parts []*part) []*part {
 	return out
 }
 
-// chosen gives the parts of a bit mask.
+// chosen returns the parts of a bit mask.
 func chosen(parts []*part, set uint) []*part {
 	var out []*part
 	for i, p := range parts {
@@ -138,7 +138,7 @@ type candidate struct {
 	of []int
 }
 
-// bestPair gives the pair that gains most. What is known of a pair is kept
+// bestPair returns the pair that gains most. What is known of a pair is kept
 // until one of its parts is joined.
 func (m *merger) bestPair(parts []*part, pairs map[[2]*part]*join) candidate {
 	best, at := &never, [2]int{}
@@ -158,7 +158,7 @@ func (m *merger) bestPair(parts []*part, pairs map[[2]*part]*join) candidate {
 	return candidate{best, at[:]}
 }
 
-// bestLarger gives the best of the smallest joins of more than two that pay.
+// bestLarger returns the best of the smallest joins of more than two that pay.
 func (m *merger) bestLarger(parts []*part, pairs map[[2]*part]*join) candidate {
 	var level []candidate
 	for i, p := range parts {
@@ -176,7 +176,7 @@ func (m *merger) bestLarger(parts []*part, pairs map[[2]*part]*join) candidate {
 	return candidate{&never, nil}
 }
 
-// best gives the most promising candidates, the best first.
+// best returns the most promising candidates, the best first.
 func best(level []candidate) []candidate {
 	level = slices.DeleteFunc(level, func(c candidate) bool { return math.IsInf(c.gain, -1) })
 	slices.SortStableFunc(level, func(a, b candidate) int { return cmp.Compare(b.gain, a.gain) })

@@ -32,7 +32,7 @@ func made(t testing.TB, all []job.Order, r *night.Rules) *Plan {
 	return p
 }
 
-// runOf gives the runs that an order stands in.
+// runOf returns the runs that an order stands in.
 func runsOf(p *Plan, id string) []int {
 	var runs []int
 	for _, run := range p.Runs {

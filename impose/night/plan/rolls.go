@@ -12,7 +12,7 @@ import (
 // share a run only if their rolls take as many frames, and an order's need is
 // that of its rolls, each of which begins with a new repeat.
 
-// need gives the frames of one lane that meet the order, when a lane yields each
+// need returns the frames of one lane that meet the order, when a lane yields each
 // labels in a frame.
 func (g *group) need(o *intake.Order, each int64, r *night.Rules) int64 {
 	if g.roll > 0 {
@@ -21,7 +21,7 @@ func (g *group) need(o *intake.Order, each int64, r *night.Rules) int64 {
 	return (o.Quantity + each - 1) / each
 }
 
-// aloneFrames gives the frames of the order in a run of its own over all lanes.
+// aloneFrames returns the frames of the order in a run of its own over all lanes.
 func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules) int64 {
 	if g.roll > 0 {
 		return (o.Rolls() + places - 1) / places * g.roll

@@ -66,12 +66,11 @@ func (s *Share) countRolls(run *Run, whole int64, splices *bool) {
 // sum adds up the runs and sets them beside the bounds.
 func (p *Plan) sum() {
 	var all, alone spent
-	orders := map[*intake.Order]bool{}
+	orders := p.printed()
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		all = all.plus(run.group.run(run.Frames))
 		for _, s := range run.Orders {
-			orders[s.order] = true
 			p.Total.Ordered += s.Ordered
 			p.Total.Labels += s.Labels
 			p.Total.Overs += s.Overs
@@ -107,11 +106,11 @@ func (p *Plan) sum() {
 	}
 }
 
-// bound gives metres of web and minutes that no plan of the group undercuts:
+// bound returns metres of web and minutes that no plan of the group undercuts:
 // that of its measure as the search proved it, the other from the least length
 // and the least runs.
 func (g *group) bound(r *night.Rules) (web, minutes float64) {
-	least := geometry.Length(g.bounds.Length) * g.forme.Layout.Repeat
+	least := geometry.Length(g.bounds.Length) * g.forme().Layout.Repeat
 	gross := g.terms.RunWaste.MoreLength(least) + geometry.Length(g.bounds.Runs)*g.terms.Setup
 	web = gross.Metres()
 	if r.By == night.Web {
