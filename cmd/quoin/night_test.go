@@ -147,7 +147,7 @@ func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 			if _, err := os.Stat(place); err == nil {
 				got := contents(t, place)
 				delete(got, ".journal") // a kill right behind the rename leaves what was for the making only
-				delete(got, ".draft")
+				delete(got, ".found")
 				sameContents(t, got, want)
 			} else if done || !errors.Is(err, fs.ErrNotExist) {
 				t.Fatal(err)
