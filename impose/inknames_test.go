@@ -14,6 +14,8 @@ import (
 	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -91,10 +93,10 @@ func TestOneNameHasOneAlternate(t *testing.T) {
 	if got := separations(t, out); len(got) != 1 || got[0] != `"Plum" DeviceCMYK [0 0.9 0.3 0.4]` {
 		t.Errorf("Separations %q, want the first artwork's Plum alone", got)
 	}
-	if !slices.ContainsFunc(im.warnings, func(w Warning) bool {
+	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool {
 		return w.Code == "ink-alternates-differ" && strings.Contains(w.Text, "the first is used for both")
 	}) {
-		t.Errorf("not reported: %v", im.warnings)
+		t.Errorf("not reported: %v", im.remarks().warnings)
 	}
 	witness.NoComplaint(t, out)
 
@@ -153,8 +155,8 @@ func TestIntentsMustAgree(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	if !slices.ContainsFunc(im.warnings, func(w Warning) bool { return w.Code == "intents-differ" }) || im.intent.From != im.Pages[0] {
-		t.Errorf("warnings %v", im.warnings)
+	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool { return w.Code == "intents-differ" }) || im.intent.From != im.Pages[0] {
+		t.Errorf("warnings %v", im.remarks().warnings)
 	}
 	j.Output.Condition, j.Output.Conflict = "Hedge press", job.Refuse
 	if im, err = Open(context.Background(), j); err != nil || im.intent.Condition != "Hedge press" || im.intent.From != nil {
@@ -187,8 +189,7 @@ func TestAliasesNeverMergeWhatOneSpaceMixes(t *testing.T) {
 		if err == nil {
 			im.Close()
 		}
-		var merged *ink.MergeError
-		if !errors.As(err, &merged) || merged.First != "Gold" || merged.Second != "Silver" || merged.Hint() == "" {
+		if say.KindOf(err) != say.BadFile || !strings.Contains(err.Error(), `"Gold" and "Silver"`) || say.Hint(err) == "" {
 			t.Errorf("%v: %v", aliases, err)
 		}
 	}
@@ -204,12 +205,12 @@ func TestAliasesNeverMergeWhatOneSpaceMixes(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	for _, w := range im.warnings {
+	for _, w := range im.remarks().warnings {
 		if w.Code == ink.NoteDouble && !strings.Contains(w.Text, "no alias can make them one") {
 			t.Error(w.Text)
 		}
 	}
-	if !slices.ContainsFunc(im.warnings, func(w Warning) bool { return w.Code == ink.NoteDouble }) {
+	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool { return w.Code == ink.NoteDouble }) {
 		t.Error("two inks that are likely one are not told")
 	}
 }
@@ -236,8 +237,8 @@ func TestOneNameInTwoSpellingsIsOnePlate(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	if !slices.ContainsFunc(im.warnings, func(w Warning) bool { return w.Code == artwork.InkSpellings }) {
-		t.Errorf("%v", im.warnings)
+	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool { return w.Code == artwork.InkSpellings }) {
+		t.Errorf("%v", im.remarks().warnings)
 	}
 	out := filepath.Join(t.TempDir(), "out.pdf")
 	file, err := os.Create(out)

@@ -25,7 +25,7 @@ func twoSided(t *testing.T, pages int) string {
 
 func warnedOf(im *Imposition, code string) string {
 	var texts []string
-	for _, w := range im.warnings {
+	for _, w := range im.remarks().warnings {
 		if w.Code == code {
 			texts = append(texts, w.Text)
 		}
@@ -61,8 +61,8 @@ func TestUnusedPagesAreTold(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer im.Close()
-		if got := warnedOf(im, "page-unused"); got != "" || len(im.Lanes) != 2 || im.Lanes[0] != 0 || im.Lanes[1] != 1 || im.Pages[1].Number != 2 {
-			t.Errorf("%q, lanes %v", got, im.Lanes)
+		if got := warnedOf(im, "page-unused"); got != "" || len(im.lanes) != 2 || im.lanes[0] != 0 || im.lanes[1] != 1 || im.Pages[1].Number != 2 {
+			t.Errorf("%q, lanes %v", got, im.lanes)
 		}
 	}
 }

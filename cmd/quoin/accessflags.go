@@ -51,8 +51,12 @@ func (f *accessFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
 	if fs.Changed("permitted-by") && strings.TrimSpace(f.permittedBy) == "" {
 		return usagef("--permitted-by names nobody", "say who gave leave, as in --permitted-by 'J. Miller'")
 	}
-	setIf(password != "", &j.Password, password)
-	setIf(fs.Changed("permitted-by"), &j.PermittedBy, strings.TrimSpace(f.permittedBy))
-	setIf(f.long, &j.LongContent, true)
+	if password != "" {
+		j.Password = password
+	}
+	if fs.Changed("permitted-by") {
+		j.PermittedBy = strings.TrimSpace(f.permittedBy)
+	}
+	j.LongContent = j.LongContent || f.long
 	return nil
 }

@@ -1,7 +1,7 @@
 package ink
 
 import (
-	"fmt"
+	"quoin/impose/say"
 	"slices"
 )
 
@@ -13,24 +13,7 @@ type Mixture struct {
 	Source string   // the artwork page, for people
 }
 
-// MergeError says that the job's aliases would make two colorants of one colour
-// space the same.
-type MergeError struct {
-	First, Second string // in the artwork
-	Name          string // of both, on the press
-	Source        string
-}
-
-func (e *MergeError) Error() string {
-	return fmt.Sprintf("%s mixes %q and %q in one colour space (DeviceN), and under the job's aliases both would be %q: the ink of one would be lost", e.Source, e.First, e.Second, e.Name)
-}
-
-// Hint gives the way out.
-func (e *MergeError) Hint() string {
-	return "take the alias out, and have the two inks made one in the artwork by the program that made it"
-}
-
-// CheckMerges fails with a *MergeError for the first mixture of which the rules
+// CheckMerges refuses the first mixture of which the rules
 // make two colorants the same.
 func CheckMerges(mixtures []Mixture, rules Rules) error {
 	for _, m := range mixtures {
@@ -41,7 +24,8 @@ func CheckMerges(mixtures []Mixture, rules Rules) error {
 				continue // several may be None
 			}
 			if other, ok := first[to]; ok && other != n {
-				return &MergeError{other, n, to, m.Source}
+				return say.Refuse(say.BadFile, "take the alias out, and have the two inks made one in the artwork by the program that made it",
+					"%s mixes %q and %q in one colour space (DeviceN), and under the job's aliases both would be %q: the ink of one would be lost", m.Source, other, n, to)
 			}
 			first[to] = n
 		}
