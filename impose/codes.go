@@ -27,4 +27,7 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: "underprint-outline", Text: "the white is not choked along the labels' outlines"},
 	{Code: "records-differ", Text: "there are more or fewer records than ordered labels"},
 	{Code: "fields-left-out", Text: "the frame is written without the job's fields"},
+	{Code: "page-unused", Text: "pages of an artwork's file stand on no lane"},
+	{Code: "permitted", Text: "an artwork is placed with leave against its file's permissions"},
+	{Code: "trapping-differs", Text: "one artwork says that it is trapped, another that it is not"},
 }}

@@ -253,7 +253,7 @@ func TestAWebOfExactlyTwoLabels(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	if len(im.Lanes) != 2 {
-		t.Errorf("%d lanes", len(im.Lanes))
+	if len(im.lanes) != 2 {
+		t.Errorf("%d lanes", len(im.lanes))
 	}
 }

@@ -190,9 +190,7 @@ func TestShortBleedIsToldPerSide(t *testing.T) {
 // nanometres returns points to the nearest nanometre.
 func nanometres(pt float64) geometry.Length { return geometry.Length(math.Round(pt * 25.4e6 / 72)) }
 
-func pt(v float64) geometry.Length {
-	return (geometry.FromMM(v/geometry.PointsPerInch*25.4) + geometry.Micrometre/2) / geometry.Micrometre * geometry.Micrometre
-}
+func pt(v float64) geometry.Length { return nanometres(v) }
 
 func sizePt(w, h float64) geometry.Size { return geometry.Size{Across: pt(w), Around: pt(h)} }
 
