@@ -70,6 +70,8 @@ const (
 	AnnotationPrints   = "annotation-prints"
 	AnnotationBare     = "annotation-without-appearance"
 	ScanIncomplete     = "scan-incomplete"
+	OperatorUnknown    = "operator-unknown"
+	RenderingUnknown   = "rendering-intent-unknown"
 )
 
 // notices are the codes that are only good to know; all others are warnings.
@@ -86,6 +88,7 @@ var notices = map[string]bool{
 	Halftone:         true,
 	IntentCMYK:       true,
 	DieLineUnclear:   true,
+	RenderingUnknown: true,
 }
 
 // findings collects each finding once.
