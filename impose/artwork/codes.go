@@ -49,4 +49,6 @@ var Codes = say.Codes{Title: "findings about an artwork", List: []say.Meaning{
 	{Code: AnnotationPrints, Text: "an annotation prints"},
 	{Code: AnnotationBare, Text: "an annotation has no picture of its own and is not placed"},
 	{Code: ScanIncomplete, Text: "the content was not looked through to its end"},
+	{Code: OperatorUnknown, Text: "the content has an operator that no PDF reader knows"},
+	{Code: RenderingUnknown, Text: "a rendering intent is not known"},
 }}
