@@ -16,6 +16,7 @@ import (
 	"quoin/impose/fit"
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/night/plan"
 	"quoin/impose/vary"
 	"quoin/impose/verify"
 )
@@ -85,14 +86,14 @@ func Example_night() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	plan, err := night.Make(context.Background(), list.Orders, &night.Rules{
+	p, err := plan.Make(context.Background(), list.Orders, &night.Rules{
 		House: house.Common(), By: night.Web, Seed: 1, Time: 50 * time.Millisecond, PlanOnly: true,
 	}, nil)
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%d orders in %d runs, %d left out\n", plan.Total.Orders, plan.Total.Runs, len(plan.Unplanned))
-	for _, o := range plan.Runs[0].Orders {
+	fmt.Printf("%d orders in %d runs, %d left out\n", p.Total.Orders, p.Total.Runs, len(p.Unplanned))
+	for _, o := range p.Runs[0].Orders {
 		fmt.Printf("lanes of %s %s: %d\n", o.Order, o.Product, o.Lanes)
 	}
 	// Output:

@@ -25,7 +25,7 @@ func TestEveryCodeIsInTheManual(t *testing.T) {
 	}{
 		{"impose/artwork/finding.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, artwork.Codes},
 		{"impose/verify/result.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, verify.Codes},
-		{"impose/night/refusal.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, night.Codes},
+		{"impose/night/note.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, night.Codes},
 		{"impose/mark/mark.go", `(?m)^\tCode\w+ += "([a-z0-9-]+)"`, mark.Codes},
 		{"impose/ink/table.go", `(?m)^\tNote\w+ += "([a-z0-9-]+)"`, ink.Codes},
 		{"geometry/*.go", `(?:Reason\{|Code: +|bad\(|reason\()"([a-z-]+)"`, fit.Codes},

@@ -12,6 +12,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/fit"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 const fitExample = "quoin fit --label 50x75mm --press press.yaml --dies dies.yaml --quantity 100000"
@@ -72,7 +73,7 @@ func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
 func (f *fitFlags) print(to streams, r interface{ Text(io.Writer) error }) error {
 	var err error
 	if f.json {
-		err = printJSON(to.out, r)
+		err = say.JSON(to.out, r)
 	} else {
 		err = r.Text(to.out)
 	}

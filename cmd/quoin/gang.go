@@ -9,6 +9,8 @@ import (
 	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/night/build"
+	"quoin/impose/night/plan"
 	"quoin/impose/sheet"
 )
 
@@ -83,21 +85,21 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	progress := io.newProgress()
 	rules.Tell = progress.tell
-	n := &gangNight{flags: f, rules: rules, list: list}
-	if n.inputs, err = rules.Inputs(args[0], f.house); err != nil {
+	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}
+	if n.Inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err
 	}
-	var plan *night.Plan
+	var p *plan.Plan
 	if f.plan {
-		plan, err = n.planned(ctx, nil)
+		p, err = n.Plan(ctx, nil)
 	} else {
-		plan, err = n.built(ctx, io)
+		p, err = n.Build(ctx, f.out)
 	}
 	progress.end()
 	if err != nil {
 		return err
 	}
-	return f.report(io, plan)
+	return f.report(io, p)
 }
 
 // check refuses command lines that can't be carried out as they stand.

@@ -3,30 +3,32 @@ package main
 import (
 	"fmt"
 
-	"quoin/impose/night"
+	"quoin/impose/night/plan"
+	"quoin/impose/night/report"
+	"quoin/impose/say"
 )
 
 // report prints the plan and what was left out.
-func (f *gangFlags) report(io streams, plan *night.Plan) error {
+func (f *gangFlags) report(io streams, p *plan.Plan) error {
 	var err error
 	if f.json {
-		err = printJSON(io.out, plan)
+		err = say.JSON(io.out, p)
 	} else {
-		err = plan.Text(io.out)
+		err = report.Text(io.out, p)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the plan: %w", err)
 	}
 	// A person at a terminal has just read all of it in the report.
 	if f.json || !isTerminal(io.out) || !isTerminal(io.err) {
-		for _, w := range plan.Warnings() {
+		for _, w := range report.Warnings(p) {
 			io.warn("%s", w)
 		}
 	}
-	switch left := plan.LeftOut(); {
+	switch left := p.LeftOut(); {
 	case left > 0:
 		return errLeftOut(left)
-	case f.strict && plan.RunWarnings() > 0:
+	case f.strict && p.RunWarnings() > 0:
 		return errStrict
 	}
 	return nil

@@ -14,6 +14,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/verify"
 	"quoin/impose/wholefile"
 )
@@ -199,7 +200,7 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 		return err
 	}
 	var text bytes.Buffer
-	if err := printJSON(&text, summary); err != nil {
+	if err := say.JSON(&text, summary); err != nil {
 		return err
 	}
 	plan, err := verify.ParsePlan("the summary", &text)
@@ -220,7 +221,7 @@ func (f *imposeFlags) report(to streams, im *imposed) error {
 		return err
 	}
 	if f.summary != "" {
-		if _, err := writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return printJSON(w, summary) }); err != nil {
+		if _, err := writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return say.JSON(w, summary) }); err != nil {
 			return err
 		}
 	}
@@ -230,7 +231,7 @@ func (f *imposeFlags) report(to streams, im *imposed) error {
 	}
 	switch {
 	case f.json:
-		err = printJSON(to.out, summary)
+		err = say.JSON(to.out, summary)
 	case !to.quiet:
 		err = summary.Text(words)
 	}

@@ -49,6 +49,12 @@ func writeMan(w io.Writer, verbs []verb) error {
 	for _, v := range verbs {
 		p.macro("SS", strings.TrimSpace("quoin "+v.name+" "+v.args))
 		p.text(strings.ToUpper(v.short[:1]) + v.short[1:] + ".")
+		if page := v.page(); page != "" {
+			for _, paragraph := range strings.Split(page, "\n\n") {
+				p.macro("PP")
+				p.text(paragraph)
+			}
+		}
 		for _, r := range v.table() {
 			p.flag(r)
 		}

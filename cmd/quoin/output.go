@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 
@@ -25,12 +24,4 @@ func writePart(im *imposed, role, path string, write func(io.Writer) error) erro
 		im.wrote(role, path, sum.SHA256)
 	}
 	return err
-}
-
-// printJSON writes any result the way all verbs do.
-func printJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
 }

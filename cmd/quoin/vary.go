@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/vary"
 )
@@ -184,7 +185,7 @@ type varyReport struct {
 
 func (f *varyFlags) print(w io.Writer, r varyReport) error {
 	if f.json {
-		return printJSON(w, r)
+		return say.JSON(w, r)
 	}
 	return r.Text(w)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"embed"
 	"errors"
 	"fmt"
 	"io"
@@ -85,11 +86,24 @@ func flagError(fs *pflag.FlagSet, err error) error {
 	return usagef("%v", way, err)
 }
 
-// help prints one screen for the verb.
+//go:embed pages
+var pages embed.FS
+
+// page returns what there is to know about the verb beside its flags; "" where
+// they say it all.
+func (v *verb) page() string {
+	text, err := pages.ReadFile("pages/" + v.name + ".txt")
+	if err != nil {
+		return ""
+	}
+	return "\n" + string(text)
+}
+
+// help prints the verb's flags and its page.
 func (v *verb) help(w io.Writer) error {
 	fs, _ := v.flags()
-	_, err := fmt.Fprintf(w, "%s\n\nusage: quoin %s %s\n\n%s\nexample:\n  %s\n",
-		v.short, v.name, v.args, fs.FlagUsagesWrapped(100), v.example)
+	_, err := fmt.Fprintf(w, "%s\n\nusage: quoin %s %s\n\n%s\nexample:\n  %s\n%s",
+		v.short, v.name, v.args, fs.FlagUsagesWrapped(100), v.example, v.page())
 	return err
 }
 

@@ -41,7 +41,7 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 		return err
 	}
 	if f.json {
-		err = printJSON(io.out, v)
+		err = say.JSON(io.out, v)
 	} else if err = v.Result.Text(io.out); err == nil {
 		err = v.Ready.Text(io.out)
 	}

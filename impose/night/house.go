@@ -8,6 +8,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
+	"quoin/impose/wholefile"
 )
 
 // SetHouse makes a job the one that all runs share, for the orders of a file:
@@ -77,10 +78,19 @@ func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
 	var failed error
 	for _, f := range files {
 		if f.path != "" {
-			in, err := r.Input(f.role, f.path)
+			in, err := r.input(f.role, f.path)
 			failed = errors.Join(failed, err)
 			out = append(out, in)
 		}
 	}
 	return out, failed
+}
+
+// input names a file that the night is made from as the night's files have it.
+func (r *Rules) input(role, path string) (summary.File, error) {
+	sum, err := wholefile.SHA256(path)
+	if r.Seen != nil {
+		path = r.Seen(path)
+	}
+	return summary.File{Role: role, Path: filepath.ToSlash(path), SHA256: sum}, err
 }

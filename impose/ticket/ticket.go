@@ -2,11 +2,11 @@ package ticket
 
 import (
 	_ "embed"
-	"encoding/json"
 	"io"
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -141,10 +141,7 @@ func From(j *job.Job, s *summary.Summary) *Ticket {
 
 // Write writes the ticket as JSON.
 func (t *Ticket) Write(w io.Writer) error {
-	enc := json.NewEncoder(w)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(t)
+	return say.JSON(w, t)
 }
 
 func roll(j *job.Job, s *summary.Summary) *Roll {
