@@ -62,4 +62,6 @@ var Codes = say.Codes{Title: "findings about an artwork", List: []say.Meaning{
 	{Code: PageIntent, Text: "the page has an output intent of its own"},
 	{Code: InkTwins, Text: "one colour space names an ink in two spellings"},
 	{Code: InkSpellings, Text: "an ink is named in two spellings and becomes one plate"},
+	{Code: OperatorUnknown, Text: "the content has an operator that no PDF reader knows"},
+	{Code: RenderingUnknown, Text: "a rendering intent is not known"},
 }}

@@ -84,6 +84,8 @@ const (
 	PageIntent         = "page-output-intent"
 	InkTwins           = "ink-spelled-twice-in-one-space"
 	InkSpellings       = "ink-spelled-twice"
+	OperatorUnknown    = "operator-unknown"
+	RenderingUnknown   = "rendering-intent-unknown"
 )
 
 // faults are the codes that keep a page from being placed, each with the way
@@ -120,6 +122,7 @@ var notices = map[string]bool{
 	Halftone:         true,
 	IntentCMYK:       true,
 	DieLineUnclear:   true,
+	RenderingUnknown: true,
 }
 
 // findings collects each finding once.

@@ -77,7 +77,7 @@ func TestFindings(t *testing.T) {
 		{"OPI", "/XObject << /I 9 0 R >>", place, []string{imageOf(grey+" /OPI << /2.0 << >> >>", strings.Repeat("x", 80000))}, "opi"},
 		{"PostScript", "/XObject << /I 9 0 R >>", place, []string{witness.Stream("/Type /XObject /Subtype /PS", "showpage")}, "postscript"},
 		{"reference", "/XObject << /I 9 0 R >>", place, []string{witness.Stream(form+"/Resources << >> /Ref << /F (a.pdf) /Page 0 >>", "")}, "reference-xobject"},
-		{"LZW", "/XObject << /I 9 0 R >>", place, []string{witness.Stream(form+"/Resources << >> /Filter /LZWDecode", "\x80\x0b\x60\x50\x22\x0c\x0c\x85\x01")}, "lzw"},
+		{"LZW", "/XObject << /I 9 0 R >>", place, []string{witness.Stream(form+"/Resources << >> /Filter /LZWDecode", "\x80\x0b\x60\x50\x22\x0c\x0c\x85\x01")}, "lzw operator-unknown"}, // the bytes of 7.4.4.2, which are no content
 		{"form without resources", "/XObject << /I 9 0 R >>", "/I Do", []string{witness.Stream(form, "")}, "form-without-resources"},
 		{"transfer function", "/ExtGState << /T << /TR << /FunctionType 2 /N 1 /Domain [0 1] >> >> >>", "/T gs" + box, nil, "transfer-function"},
 		{"no transfer function", "/ExtGState << /T << /TR /Identity /TR2 /Default >> >>", "/T gs" + box, nil, ""},

@@ -28,6 +28,7 @@ type painter struct {
 	// uncoloured is set in glyphs and patterns that take the colour of who
 	// paints them: their own colour operators mean nothing.
 	uncoloured bool
+	forgiving  int // BX around: operators that nobody knows are none of ours (7.8.2)
 	// repeats is set where the content appears at places that are not
 	// followed: in a pattern's cell and in a glyph. All of the clip counts.
 	repeats bool
@@ -104,8 +105,8 @@ func (p *painter) operate(op string, args []pdfobj.Object) {
 	case "d1":
 		p.uncoloured = p.uncoloured || p.repeats
 	default:
-		if !p.construct(op, args) && !p.colours(op, args) {
-			p.writes(op, args)
+		if !p.construct(op, args) && !p.colours(op, args) && !p.writes(op, args) {
+			p.checkOperator(op, args)
 		}
 	}
 }

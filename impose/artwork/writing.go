@@ -6,8 +6,8 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// writes runs the text operators, 9.3 and 9.4.
-func (p *painter) writes(op string, args []pdfobj.Object) {
+// writes runs the text operators, 9.3 and 9.4, and reports whether op is one.
+func (p *painter) writes(op string, args []pdfobj.Object) bool {
 	switch op {
 	case "BT":
 		p.text, p.line = identity, identity
@@ -51,7 +51,11 @@ func (p *painter) writes(op string, args []pdfobj.Object) {
 				p.show(a)
 			}
 		}
+	case "ET", "Ts":
+	default:
+		return false
 	}
+	return true
 }
 
 func (p *painter) move(x, y float64) {

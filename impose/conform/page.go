@@ -1,6 +1,7 @@
 package conform
 
 import (
+	"fmt"
 	"io"
 	"strings"
 
@@ -18,12 +19,8 @@ var findings = map[string]string{
 	artwork.OverprintMode:    Profiles,
 	artwork.NameInvalid:      Spots,
 	ink.NoteAlternates:       Spots,
-	artwork.TransferFunction: Device,
-	artwork.Halftone:         Device,
-	artwork.PostScript:       Device,
-	artwork.Reference:        Device,
-	artwork.OPI:              Device,
-	artwork.Alternates:       Device,
+	artwork.OperatorUnknown:  Readable,
+	artwork.RenderingUnknown: Features,
 	artwork.ScanIncomplete:   Readable,
 	artwork.SpaceUnknown:     Readable,
 }
@@ -44,7 +41,7 @@ func Content(p *artwork.Page, intent string) (list []Breach) {
 	for _, d := range p.Devices {
 		list = append(list, device(d, intent, p.Number)...)
 	}
-	return list
+	return append(list, objects(p)...)
 }
 
 // device checks a device space that no default defines.
@@ -96,29 +93,29 @@ func Condition(doc *pdfobj.Document, intent pdfobj.Object) (space string, list [
 		return "", list
 	}
 	r, err := doc.Decoded(profile)
-	header := make([]byte, 128)
+	var data []byte
 	if err == nil {
-		_, err = io.ReadFull(r, header)
+		data, err = io.ReadAll(io.LimitReader(r, maxProfileBytes))
 	}
-	space, fault := Profile(header)
-	if err != nil || fault != "" {
-		if fault == "" {
-			fault = "the output intent's profile can't be read"
-		}
+	space, fault := Profile(data)
+	if err != nil {
+		fault = fmt.Sprintf("the output intent's profile can't be read: %v", err)
+	}
+	if fault != "" {
 		breach(fault)
 	}
 	return space, list
 }
 
-// Profile reads the header of an ICC profile (ICC.1:2010 7.2): its colour space,
-// and what keeps it from being an output intent's.
-func Profile(header []byte) (space, fault string) {
-	if len(header) < 128 || string(header[36:40]) != "acsp" {
-		return "", "the output intent's profile is no ICC profile"
+// Profile reads a whole ICC profile: its colour space, and what keeps it from
+// being an output intent's.
+func Profile(data []byte) (space, fault string) {
+	p, fault := readICC(data)
+	switch {
+	case fault != "":
+		return p.space, "the output intent's profile can't be used: " + fault
+	case p.class != "prtr":
+		return p.space, "the output intent's profile is of the class " + p.class + ", not that of an output device"
 	}
-	space = strings.TrimRight(string(header[16:20]), " ")
-	if class := string(header[12:16]); class != "prtr" {
-		return space, "the output intent's profile is of the class " + strings.TrimSpace(class) + ", not that of an output device"
-	}
-	return space, ""
+	return p.space, ""
 }

@@ -70,25 +70,35 @@ func (p *plates) of(paint draw.Paint) (colour, error) {
 	for i, t := range paint.Tints {
 		names[i], amounts[i] = t.Ink, t.Amount
 	}
-	key := strings.Join(names, "\x00")
+	space, err := p.space(names)
+	if err != nil {
+		return colour{}, err
+	}
+	return colour{strings.Join(names, "\x00"), space, amounts}, nil
+}
+
+// space gives the colour space of some inks: the artworks' own for one alone
+// that they share, else one that is built once.
+func (p *plates) space(names []string) (pdfobj.Object, error) {
 	if len(names) == 1 {
 		if taken, ok := p.taken[names[0]]; ok {
-			return colour{key, taken, amounts}, nil
+			return taken, nil
 		}
 	}
-	ref, ok := p.spaces[key]
-	if !ok {
-		space, err := p.build(names)
-		if err != nil {
-			return colour{}, err
-		}
-		ref = p.out.Alloc()
-		if err := p.out.Put(ref, space); err != nil {
-			return colour{}, err
-		}
-		p.spaces[key] = ref
+	key := strings.Join(names, "\x00")
+	if ref, ok := p.spaces[key]; ok {
+		return ref, nil
 	}
-	return colour{key, ref, amounts}, nil
+	space, err := p.build(names)
+	if err != nil {
+		return nil, err
+	}
+	ref := p.out.Alloc()
+	if err := p.out.Put(ref, space); err != nil {
+		return nil, err
+	}
+	p.spaces[key] = ref
+	return ref, nil
 }
 
 func processIndex(name string) int {
@@ -136,7 +146,28 @@ func (p *plates) build(names []string) (pdfobj.Array, error) {
 	if err := p.out.PutStream(mix, dict, strings.NewReader(program), int64(len(program)), false); err != nil {
 		return nil, err
 	}
-	return pdfobj.Array{pdfobj.Name("DeviceN"), components, pdfobj.Name("DeviceCMYK"), mix}, nil
+	colorants, err := p.colorants(names)
+	if err != nil {
+		return nil, err
+	}
+	return pdfobj.Array{pdfobj.Name("DeviceN"), components, pdfobj.Name("DeviceCMYK"), mix, pdfobj.Dict{"Colorants": colorants}}, nil
+}
+
+// colorants says of each spot of a DeviceN what it looks like by itself (ISO
+// 32000-1 Table 71), so that a RIP without its plate can still show it.
+func (p *plates) colorants(names []string) (pdfobj.Dict, error) {
+	list := pdfobj.Dict{}
+	for _, n := range names {
+		if processIndex(n) >= 0 {
+			continue
+		}
+		space, err := p.space([]string{n})
+		if err != nil {
+			return nil, err
+		}
+		list[p.raw(n)] = space
+	}
+	return list, nil
 }
 
 // rampFunction goes from no ink to the ink's look.
