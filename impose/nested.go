@@ -16,7 +16,7 @@ func (im *Imposition) layNested(r geometry.Request) (*geometry.Layout, error) {
 		return nil, err
 	}
 	found, err := nest.Plan(nest.Request{
-		Web: r.Web, Shape: shape, Gap: max(r.Gap.Across, r.Gap.Around), Bleed: r.Bleed, Repeat: r.Repeat, Turns: r.Turns,
+		Web: r.Web, Shape: shape, Gap: r.Gap, Bleed: r.Bleed, Repeat: r.Repeat, Turns: r.Turns,
 	})
 	if err != nil {
 		return nil, err

@@ -22,7 +22,7 @@ type boxedPrim struct {
 
 // NewGauge prepares an outline.
 func NewGauge(o Outline) *Gauge {
-	g := &Gauge{outline: o, solid: sync.OnceValue(func() *solid { return newSolid(o.rings(Flatness)) })}
+	g := &Gauge{outline: o, solid: sync.OnceValue(func() *solid { return newSolid(o.rings(touchFlatness)) })}
 	for _, c := range o.contours {
 		for _, p := range c.prims() {
 			lo, hi := p.bounds()
@@ -52,8 +52,8 @@ func (g *Gauge) enclose(k, from, to int) extent {
 // Separation gives the distance in nanometres between g and h moved by the
 // size, as Clearance does. Where they overlap it is negative: about how deep
 // the shallowest place of the overlap is where their lines cross, a millimetre
-// where they don't. A touch is none: lines are told from overlaps exactly, and
-// curves that come within 2 nm as if flattened by Flatness. It stops looking beyond the limit: what is at least so far apart gives the limit.
+// where they don't. A touch is none, and told from overlaps exactly, but for curves by at most
+// 20 nm. It stops looking beyond the limit: what is at least so far apart gives the limit.
 func (g *Gauge) Separation(h *Gauge, by geometry.Size, limit float64) float64 {
 	if len(g.prims) == 0 || len(h.prims) == 0 {
 		return limit
@@ -100,6 +100,12 @@ func (g *Gauge) measure(h *Gauge, by geometry.Size, limit, enough float64) float
 // outlines count as touching: no place of one then tells whether they overlap,
 // because it may be where they touch. Flattened lines do, exactly.
 const touching = 2
+
+// touchFlatness is how finely curves are flattened to tell a touch from an
+// overlap: two that bulge towards each other may overlap by twice as much. A
+// label has a few thousand corners then, and only those near the touch are
+// looked at.
+const touchFlatness = 10 * geometry.Nanometre
 
 // measuring is one measurement under way.
 type measuring struct {

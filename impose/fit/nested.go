@@ -33,7 +33,7 @@ func (r *Report) takeNested(q Question) error {
 		}
 	}
 	found, err := nest.Plan(nest.Request{
-		Web: web, Shape: q.Outline, Gap: max(w.Gap.Across, w.Gap.Around), Bleed: w.Bleed, Repeat: w.Repeat, Turns: w.Turns,
+		Web: web, Shape: q.Outline, Gap: w.Gap, Bleed: w.Bleed, Repeat: w.Repeat, Turns: w.Turns,
 	})
 	if e := (*geometry.NotFitError)(nil); errors.As(err, &e) {
 		return nil // the straight layouts say why

@@ -1,6 +1,8 @@
 package nest
 
 import (
+	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -114,6 +116,26 @@ func sides(ring []vec) []vec {
 		out[i] = ring[(i+1)%len(ring)].minus(p)
 	}
 	return out
+}
+
+// uprights gives the moves across at which long upright sides of the two shapes
+// pass each other, the longest first: there a pattern of shapes with upright
+// sides comes closest. The sides of the convolution lie the hairline to both
+// sides of such a place, so the place itself counts twice.
+func (t *touch) uprights() []float64 {
+	const most = mostUprights / 2
+	length := map[float64]float64{}
+	for _, s := range t.steps {
+		if x := s.a.x; x == s.b.x {
+			for _, v := range [...]float64{x - float64(hairline), x + float64(hairline)} {
+				length[math.Abs(v)] += math.Abs(s.b.y - s.a.y)
+			}
+		}
+	}
+	places := slices.SortedFunc(maps.Keys(length), func(a, b float64) int {
+		return cmp.Or(cmp.Compare(length[b], length[a]), cmp.Compare(a, b))
+	})
+	return places[:min(len(places), most)]
 }
 
 type mark struct {
