@@ -32,7 +32,7 @@ func (im *Imposition) Summary() (*Summary, error) {
 	for _, e := range im.Inks.Inks {
 		s.Inks = append(s.Inks, InkPart{e.Name, string(e.Kind)})
 	}
-	s.Die, s.Winding = im.diePart(), im.windingPart()
+	s.Die, s.Winding, s.Cut = im.diePart(), im.windingPart(), im.cutPart()
 	if s.Flexo, err = im.flexoPart(); err != nil {
 		return nil, err
 	}

@@ -24,7 +24,9 @@ type Summary struct {
 	Artworks   []ArtworkPart   `json:"artworks"`
 	Lanes      []LanePart      `json:"lanes"`
 	Rolls      []RollPart      `json:"rolls"` // by product; none where the job says no roll
-	Stations   []StationPart   `json:"stations"`
+	// Cut is the label's outline, where it is no rectangle.
+	Cut      *CutPart      `json:"cut,omitempty"`
+	Stations []StationPart `json:"stations"`
 	// Seam holds the labels across the frame's seam as they are painted once more
 	// at its other end; each is among the stations already.
 	Seam     []StationPart `json:"seam,omitempty"`
