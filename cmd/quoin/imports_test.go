@@ -13,6 +13,7 @@ var allowed = map[string][]string{
 	"quoin/geometry":                {},
 	"quoin/geometry/outline":        {"quoin/geometry"},
 	"quoin/geometry/outline/nest":   {"quoin/geometry", "quoin/geometry/outline"},
+	"quoin/geometry/apart":          {},
 	"quoin/geometry/gang":           {"quoin/geometry"},
 	"quoin/impose/job":              {"quoin/geometry"},
 	"quoin/impose/ink":              {},
@@ -36,7 +37,7 @@ var allowed = map[string][]string{
 	"quoin/impose/contour":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":              {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":          {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork"},
-	"quoin/impose/verify":           {"quoin/impose/pdfobj"}, // none of the writer's code
+	"quoin/impose/verify":           {"quoin/impose/pdfobj", "quoin/geometry/apart"}, // none of the writer's code
 	"quoin/impose/vary":             {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press"},
 	"quoin/impose/ticket":           {"quoin/geometry", "quoin/impose", "quoin/impose/job"},
 	"quoin/impose/witness":          {},
