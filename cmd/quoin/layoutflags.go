@@ -22,6 +22,7 @@ type layoutFlags struct {
 	teeth, windings              int
 	shape, outline, material     string
 	winding                      geometry.Winding
+	nestUpright, nestApart       bool
 }
 
 func (f *layoutFlags) add(fs *pflag.FlagSet) {
@@ -35,6 +36,8 @@ func (f *layoutFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.shape, "shape", "rectangle", "of the label: rectangle, circle or ellipse")
 	fs.StringVar(&f.outline, "outline", "", "`file` with the contour of the upright label, DXF or SVG; or artwork: its own die line")
 	textVar(fs, "radius", "length", "of a rectangle's corners (as the die)", &f.radius)
+	fs.BoolVar(&f.nestUpright, "nest-upright", false, "turn no nested label by 180 degrees against another")
+	fs.BoolVar(&f.nestApart, "nest-apart", false, "let no nested label stand across the seam of two frames")
 	textVar(fs, "gap", "size", "least gaps across x around (3.175x3.175mm)", &f.gap)
 	textVar(fs, "bleed", "length", "artwork beyond the trim (1.5875mm)", &f.bleed)
 	fs.StringVar(&f.material, "material", "", "`kind` of material, as dies and stripping rules call it")
@@ -80,6 +83,8 @@ func (f *layoutFlags) apply(fs *pflag.FlagSet, j *job.Job) (err error) {
 	setIf(given("label"), &j.Label, f.label)
 	setIf(given("radius"), &j.Radius, &f.radius)
 	setIf(given("gap"), &j.Gap, f.gap)
+	setIf(given("nest-upright"), &j.NestUpright, f.nestUpright)
+	setIf(given("nest-apart"), &j.NestApart, f.nestApart)
 	setIf(given("bleed"), &j.Bleed, f.bleed)
 	setIf(given("material"), &j.Material.Kind, f.material)
 	setIf(given("turn"), &j.Turns, f.turns)
