@@ -15,9 +15,11 @@ func (im *Imposition) layNested(r geometry.Request) (*geometry.Layout, error) {
 	if err != nil {
 		return nil, err
 	}
-	found, err := nest.Plan(nest.Request{
-		Web: r.Web, Shape: shape, Gap: r.Gap, Bleed: r.Bleed, Repeat: r.Repeat, Turns: r.Turns,
-	})
+	request := nest.Request{Web: r.Web, Shape: shape, Gap: r.Gap, Bleed: r.Bleed, Repeat: r.Repeat, Turns: im.Job.NestTurns()}
+	if im.Job.NestApart {
+		request.Seam = nest.Apart
+	}
+	found, err := nest.Plan(request)
 	if err != nil {
 		return nil, err
 	}
@@ -30,6 +32,11 @@ func (im *Imposition) layNested(r geometry.Request) (*geometry.Layout, error) {
 	if s := im.nested.Slitting; !s.Straight {
 		im.warn("slitting", "%s", s.Text)
 	}
+	if n := im.nested.Turned(); n > 0 {
+		im.warn("turned-labels", "%d of %d labels stand upside down against the others, and lead with the other edge on their rolls: "+
+			"say the winding, or nest-upright, where that matters", n, im.nested.Layout.Labels())
+	}
+	im.notes = append(im.notes, Warning{"seam", im.nested.Seam()})
 	return im.nested.Layout, nil
 }
 
