@@ -89,6 +89,16 @@ func (a *Arrangement) Seam() string {
 	return fmt.Sprintf("%d labels stand across the seam: frames must join without a step", a.Crossing)
 }
 
+// Turned counts the labels that stand upside down against the first.
+func (a *Arrangement) Turned() (n int) {
+	for _, s := range a.Layout.Station {
+		if s.Turn != a.Layout.Station[0].Turn {
+			n++
+		}
+	}
+	return n
+}
+
 // evenly tells whether the second row is moved by half a pitch.
 func (a *Arrangement) evenly() bool {
 	off := 2*a.Stagger - a.Pitch
