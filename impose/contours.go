@@ -62,10 +62,7 @@ func (im *Imposition) labelOutline(label geometry.Size) (outline.Outline, error)
 	j := im.Job
 	d := j.Tool()
 	if d == nil {
-		if j.Outline == job.ArtworkOutline {
-			return im.drawnOutline(label)
-		}
-		return LabelOutline(j, label)
+		return im.askedOutline(label)
 	}
 	o, err := shaped(d.Shape, d.Size, d.Radius, j.Dies.Path(d.Outline))
 	if err != nil {
@@ -73,6 +70,15 @@ func (im *Imposition) labelOutline(label geometry.Size) (outline.Outline, error)
 	}
 	// A die's contour stands as on the web.
 	return o.Turned((4 - im.Layout.Turn) % 4).At(geometry.Position{}), nil
+}
+
+// askedOutline is LabelOutline, or the artwork's die line where that is asked
+// for.
+func (im *Imposition) askedOutline(label geometry.Size) (outline.Outline, error) {
+	if im.Job.Outline == job.ArtworkOutline {
+		return im.drawnOutline(label)
+	}
+	return LabelOutline(im.Job, label)
 }
 
 func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path string) (outline.Outline, error) {

@@ -25,6 +25,7 @@ func (im *Imposition) layOnDie(d *geometry.Die, r geometry.Request) (*geometry.L
 	if err != nil {
 		return nil, err
 	}
+	im.borrowShape(&wish, d)
 	wish.Webs = []geometry.Web{r.Web}
 	fits, err := geometry.RankDies([]geometry.Die{*d}, wish)
 	if err != nil {

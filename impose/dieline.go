@@ -7,7 +7,6 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/artwork"
-	"quoin/impose/job"
 )
 
 // drawnCuts gives the die lines of the artworks, for comparison with dies.
@@ -52,18 +51,13 @@ func (im *Imposition) drawnOutline(label geometry.Size) (outline.Outline, error)
 			if n := line.Inner; n > 0 {
 				im.notes = append(im.notes, Warning{"die-line-holes", fmt.Sprintf("%s: %s inside the label's edge cut too, as holes", im.pageName(i), plural(n, "contour"))})
 			}
-		} else if !alike(first.Outline, line.Outline) {
-			return fail(errors.New("its die line is not that of the first artwork"), "artworks that share a frame share one cut")
+		} else if m := outline.Compare(first.Outline, line.Outline); !m.Within(sizeTolerance) {
+			corner := first.Outline.Bounds().Min
+			return fail(fmt.Errorf("its die line is not that of the first artwork: it differs by %.2f mm, %.2f mm across and %.2f mm around from its leading left corner",
+				m.Deviation.MM(), (m.At.Across-corner.Across).MM(), (m.At.Around-corner.Around).MM()), "artworks that share a frame share one cut")
 		}
 	}
 	return first.Outline.At(geometry.Position{}), nil
-}
-
-// alike tells whether two outlines of one size are the same cut, by area within
-// the tolerance all round.
-func alike(a, b outline.Outline) bool {
-	off := a.Area() - b.Area()
-	return max(off, -off) <= sizeTolerance.MM()*(a.Perimeter()+b.Perimeter())/2
 }
 
 // shapeWish lets a die line stand for the shape in a wish: a rectangle with its
@@ -88,12 +82,14 @@ func (im *Imposition) wish(label geometry.Size) (geometry.Wish, error) {
 		return w, err
 	}
 	w.Drawn = im.drawnCuts()
-	if im.Job.Outline == job.ArtworkOutline {
-		o, err := im.drawnOutline(label)
-		if err != nil {
-			return w, err
-		}
-		shapeWish(&w, o)
+	if im.Job.Shape != geometry.ShapeOutline {
+		return w, nil
 	}
+	o, err := im.askedOutline(label)
+	if err != nil {
+		return w, err
+	}
+	shapeWish(&w, o)
+	w.Match = MatchDies(im.Job, o)
 	return w, nil
 }

@@ -140,7 +140,7 @@ func (im *Imposition) plan() error {
 	if im.upright, err = im.labelOutline(request.Label); err != nil {
 		return err
 	}
-	if im.Job.Shape == geometry.ShapeOutline {
+	if d := im.Job.Tool(); im.Job.Shape == geometry.ShapeOutline || d != nil && d.Shape == geometry.ShapeOutline {
 		layout.Area = im.upright.Area()
 	}
 	if err := im.share(); err != nil {
