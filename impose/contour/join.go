@@ -308,6 +308,7 @@ func (d *Drawing) finish(pieces []piece, o Options, a axis) error {
 		}
 		return e
 	}
+	found = d.once(found, tolerance)
 	contours := make([]outline.Contour, len(found))
 	for i, c := range found {
 		contours[i] = c.Contour

@@ -14,7 +14,7 @@ import (
 func TestFrame(t *testing.T) {
 	heart := shapes(t)["heart"]
 	r, err := nest.Plan(nest.Request{
-		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Shape: heart, Gap: 3 * mm, Bleed: 1200 * geometry.Micrometre,
+		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Shape: heart, Gap: geometry.Size{Across: 3 * mm, Around: 3 * mm}, Bleed: 1200 * geometry.Micrometre,
 		Repeat: geometry.FreeRepeat(200 * mm), Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180},
 	})
 	if err != nil {
