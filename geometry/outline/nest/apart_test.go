@@ -162,6 +162,9 @@ func TestNoOverlapEver(t *testing.T) {
 			if split.Matrix < 0 || split.Label > 100 {
 				t.Errorf("%s: a matrix of %g %%", name, split.Matrix)
 			}
+			if a.PerMetre() > found.Bound*(1+1e-9) {
+				t.Errorf("%s: %g labels to the metre, beyond the bound of %g by %s", name, a.PerMetre(), found.Bound, found.BoundBy)
+			}
 			if q.Seam == Apart && a.Crossing > 0 {
 				t.Errorf("%s: %d labels across the seam", name, a.Crossing)
 			}
