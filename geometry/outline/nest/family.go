@@ -52,7 +52,9 @@ func families(k *keeper, turns []geometry.Turn) ([]*family, error) {
 		grown, err := grow(rings, k.gap)
 		if err != nil { // thinning made the sides of a narrow slit cross
 			thin = false
-			rings = polygons(a, thin)
+			if rings = polygons(a, thin); corners(rings) > mostCorners {
+				rings = [][]vec{hull(rings)}
+			}
 			if grown, err = grow(rings, k.gap); err != nil {
 				return nil, err
 			}
@@ -66,7 +68,11 @@ func families(k *keeper, turns []geometry.Turn) ([]*family, error) {
 		if u := t.Plus(geometry.Turn180); slices.Contains(turns, u) {
 			b := k.turned(u)
 			pair := f
-			pair.turns, pair.ab = []geometry.Turn{t, u}, newTouch(grown, polygons(b, thin))
+			other := polygons(b, thin)
+			if !thin && corners(other) > mostCorners {
+				other = [][]vec{hull(other)}
+			}
+			pair.turns, pair.ab = []geometry.Turn{t, u}, newTouch(grown, other)
 			slantedPair := pair
 			slantedPair.sheared = true
 			out = append(out, &pair, &slantedPair)

@@ -2,6 +2,7 @@ package nest
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -288,5 +289,35 @@ func BenchmarkPlan(b *testing.B) {
 			b.ReportMetric(r.Best().PerMetre()/r.Of(Straight).PerMetre(), "labels/straight")
 			b.ReportMetric(r.Best().PerMetre()/r.Bound, "labels/bound")
 		})
+	}
+}
+
+// BenchmarkIntricate lays outlines of 2,000 corners, as drawings that were
+// traced have them: a gear of 1,000 teeth, and a wave that nothing is convex in.
+func BenchmarkIntricate(b *testing.B) {
+	const n = 2000
+	ring := func(reach func(i int) float64) outline.Outline {
+		var corners []geometry.Position
+		for i := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
+			corners = append(corners, at(reach(i)*cos, 0.7*reach(i)*sin))
+		}
+		return need(b)(outline.Polygon(corners...))
+	}
+	for _, s := range []shape{
+		{"smooth", ring(func(i int) float64 { return 25 + 5*math.Cos(5*2*math.Pi*float64(i)/n) })},
+		{"teeth", ring(func(i int) float64 { return 25 + 0.3*float64(i%2) })},
+		{"wave", ring(func(i int) float64 { return 25 + math.Sin(100*2*math.Pi*float64(i)/n) })},
+	} {
+		for _, gap := range []geometry.Length{0, 3 * mm} {
+			b.Run(fmt.Sprintf("%s/%s", s.name, gap), func(b *testing.B) {
+				var r *Result
+				for b.Loop() {
+					r = plan(b, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: both(gap), Repeat: geometry.FreeRepeat(980 * mm),
+						Turns: []geometry.Turn{0, 2}})
+				}
+				b.ReportMetric(r.Best().PerMetre()/r.Of(Straight).PerMetre(), "labels/straight")
+			})
+		}
 	}
 }

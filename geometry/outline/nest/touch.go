@@ -224,6 +224,12 @@ func inside(y float64, in []interval) bool {
 // settled on the true outlines after.
 const coarse = 5 * geometry.Micrometre
 
+// mostCorners bounds the corners that the search looks at of each contour: the
+// sides of the convolution are as many as two contours' corners multiplied. Of
+// outlines that are more intricate it sees the large lines only, and what it
+// finds is settled on the true ones all the same.
+const mostCorners = 160
+
 // polygons gives the outer contours as rings for the search, thinned or as
 // outline.New looked at them.
 func polygons(o outline.Outline, thin bool) [][]vec {
@@ -238,7 +244,10 @@ func polygons(o outline.Outline, thin bool) [][]vec {
 			r[i] = vec{float64(p.Across), float64(p.Around)}
 		}
 		if thin {
-			r = thinned(r, float64(coarse))
+			whole := r
+			for far := float64(coarse); len(r) > mostCorners || far == float64(coarse); far *= 2 {
+				r = thinned(whole, far)
+			}
 		}
 		if len(r) >= 3 && area(r) > 0 {
 			out = append(out, r)
