@@ -12,6 +12,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/fit"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 const fitExample = "quoin fit --label 50x75mm --press press.yaml --dies dies.yaml --quantity 100000"
@@ -23,10 +24,10 @@ var fitVerb = verb{
 	example: fitExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &fitFlags{fs: fs}
-		v.layout.add(fs)
+		v.job.add(fs, job.LayoutFlags)
 		textVar(fs, "near", "length", "how far a die's size may be off to be told of as a near miss (1mm)", &v.near)
-		v.order.add(fs)
-		fs.IntVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
+		v.job.add(fs, job.OrderFlags, job.TermFlags)
+		fs.UintVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
 		fs.BoolVar(&v.compare, "compare", false, "plan the order on every die, web and turn that serves it, side by side")
 		fs.StringVar(&v.difference, "difference", "", "draw where the nearest die of another outline leaves the label's: an SVG `file`")
@@ -39,10 +40,9 @@ var fitVerb = verb{
 // fitFlags are the flags of quoin fit.
 type fitFlags struct {
 	fs         *pflag.FlagSet
-	layout     layoutFlags
-	order      runFlags
+	job        jobFlags
 	near       geometry.Length
-	inks       int
+	inks       uint
 	plot       string
 	difference string
 	draw       func(io.Writer, string, geometry.Turn) error // of a die's number and the label's turn
@@ -84,7 +84,8 @@ func (f *fitFlags) drawDifference(r *fit.Report) error {
 	for _, l := range r.Layouts {
 		if slices.ContainsFunc(l.Reasons, func(r geometry.Reason) bool { return r.Code == "outline" }) {
 			turn := geometry.Turn(l.TurnDeg / 90)
-			return writeFile(f.difference, f.inputs, func(w io.Writer) error { return f.draw(w, l.Die, turn) })
+			_, err := writeFile(f.difference, f.inputs, func(w io.Writer) error { return f.draw(w, l.Die, turn) })
+			return err
 		}
 	}
 	return usagef("there is no die of the label's size and another outline", "leave --difference out")
@@ -93,7 +94,7 @@ func (f *fitFlags) drawDifference(r *fit.Report) error {
 func (f *fitFlags) print(to streams, r interface{ Text(io.Writer) error }) error {
 	var err error
 	if f.json {
-		err = printJSON(to.out, r)
+		err = say.JSON(to.out, r)
 	} else {
 		err = r.Text(to.out)
 	}
@@ -113,25 +114,11 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 		return err
 	}
 	if f.plot != "" {
-		if err := writeFile(f.plot, f.inputs, c.Plot); err != nil {
+		if _, err := writeFile(f.plot, f.inputs, c.Plot); err != nil {
 			return err
 		}
 	}
 	return f.print(io, c)
-}
-
-// writeFile writes a file that appears whole or not at all.
-func writeFile(path string, inputs []string, write func(io.Writer) error) error {
-	out, err := createOut(path, inputs)
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := write(out); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	_, err = out.commit()
-	return err
 }
 
 // ask turns the command line into a question.
@@ -140,21 +127,15 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	if len(args) > 1 {
 		return none, usagef("%s and %s are two inputs", "ask about one label at a time", args[0], args[1])
 	}
-	err := tooSmall(f.fs.Changed, []sign{{"near", f.near >= 0}, {"inks", f.inks >= 0}})
-	if err != nil {
-		return none, err
-	}
 	j := job.New()
 	j.Artworks = []job.Artwork{{Page: 1}}
+	var err error
 	if len(args) == 1 {
 		if j, err = readJob(args[0]); err != nil {
 			return none, err
 		}
 	}
-	if err := f.layout.apply(f.fs, j); err != nil {
-		return none, err
-	}
-	if err := f.order.apply(f.fs, j); err != nil {
+	if err := f.job.apply(j); err != nil {
 		return none, err
 	}
 	if len(args) == 0 && j.Label == (geometry.Size{}) {
@@ -164,13 +145,15 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		return none, err
 	}
 	f.inputs = slices.Concat(args, j.Files())
-	label, inks, looked := j.Label, f.inks, &impose.Survey{}
+	label, inks, looked := j.Label, int(f.inks), &impose.Survey{}
 	if len(args) == 1 {
-		if looked, err = impose.Look(ctx, j); err != nil {
+		if looked, err = impose.SurveyArtworks(ctx, j); err != nil {
 			return none, err
 		}
 		label = looked.Label
-		setIf(!f.fs.Changed("inks"), &inks, len(looked.Inks))
+		if !f.fs.Changed("inks") {
+			inks = len(looked.Inks)
+		}
 	}
 	q, err := fit.Ask(j, label, inks)
 	q.Money = money(j, q.Wish.Terms)
@@ -197,7 +180,9 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	f.draw = func(w io.Writer, die string, t geometry.Turn) error { return impose.DrawDifference(w, j, cut, die, t) }
 	q.All = f.all
 	q.Wish.Near = nearMiss
-	setIf(f.fs.Changed("near"), &q.Wish.Near, f.near)
+	if f.fs.Changed("near") {
+		q.Wish.Near = f.near
+	}
 	return q, nil
 }
 

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -15,7 +14,9 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/verify"
+	"quoin/impose/wholefile"
 )
 
 const imposeExample = "quoin impose label.pdf --web 340mm --edge 10mm --gap 3x3.175mm --bleed 1.5mm --frame-max 980mm --quantity 100000 -o out.pdf"
@@ -27,7 +28,7 @@ var imposeVerb = verb{
 	example: imposeExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
-		v.job.add(fs)
+		v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
 		v.cuts.add(fs)
 		v.pictures.add(fs)
 		v.sheet.add(fs)
@@ -68,11 +69,12 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	defer progress.end()
 	say := io.saying(progress)
 	say("reading the artworks")
-	im, err := impose.Open(ctx, j)
+	worked, err := impose.Open(ctx, j)
 	if err != nil {
 		return err
 	}
-	defer im.Close()
+	defer worked.Close()
+	im := &imposed{Imposition: worked}
 	notes, err := f.files(ctx, io, im, say)
 	if err != nil {
 		return err
@@ -86,7 +88,7 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 
 // files writes every file that was asked for, and gives back what there is to
 // say of them.
-func (f *imposeFlags) files(ctx context.Context, io streams, im *impose.Imposition, say func(string)) ([]string, error) {
+func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
 	if !f.plan {
 		say("writing " + f.out)
 		if err := f.write(ctx, io, im); err != nil {
@@ -138,7 +140,7 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := f.job.apply(f.fs, j); err != nil {
+	if err := f.job.apply(j); err != nil {
 		return nil, err
 	}
 	return j, asFlags(f.fs, j.Validate())
@@ -172,47 +174,33 @@ func readJob(path string) (*job.Job, error) {
 }
 
 // write makes the PDF appear, whole, and the summary beside it.
-func (f *imposeFlags) write(ctx context.Context, io streams, im *impose.Imposition) error {
+func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error {
 	if f.out == "-" {
-		w := bufio.NewWriterSize(io.out, 1<<18)
-		if err := im.WritePDF(ctx, w); err != nil {
+		w := bufio.NewWriterSize(to.out, 1<<18)
+		if err := im.writePDF(ctx, w); err != nil {
 			return err
 		}
 		return w.Flush()
 	}
-	out, err := createOut(f.out, im.Inputs())
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := im.WritePDF(ctx, out); err != nil {
-		return err
-	}
+	var checks []func(string) error
 	if f.verify {
-		if err := f.prove(ctx, im, out); err != nil {
-			return err
-		}
+		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
 	}
-	sum, err := out.commit()
-	if err != nil {
-		return err
+	sum, err := wholefile.Write(f.out, wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
+	if err == nil {
+		im.wrote("output", f.out, sum.SHA256)
 	}
-	im.Wrote("output", f.out, sum)
-	return nil
+	return err
 }
 
 // prove verifies the file that is about to appear.
-func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, out *outFile) error {
-	path, err := out.pending()
-	if err != nil {
-		return err
-	}
-	summary, err := im.Summary()
+func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error {
+	summary, err := im.summary()
 	if err != nil {
 		return err
 	}
 	var text bytes.Buffer
-	if err := printJSON(&text, summary); err != nil {
+	if err := say.JSON(&text, summary); err != nil {
 		return err
 	}
 	plan, err := verify.ParsePlan("the summary", &text)
@@ -227,57 +215,35 @@ func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, out *out
 }
 
 // report prints the summary and the warnings.
-func (f *imposeFlags) report(io streams, im *impose.Imposition) error {
-	summary, err := im.Summary()
+func (f *imposeFlags) report(to streams, im *imposed) error {
+	summary, err := im.summary()
 	if err != nil {
 		return err
 	}
 	if f.summary != "" {
-		if err := writeSummary(f.summary, im.Inputs(), summary); err != nil {
+		if _, err := writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return say.JSON(w, summary) }); err != nil {
 			return err
 		}
 	}
-	words := io.out
+	words := to.out
 	if f.out == "-" {
-		words = io.err
+		words = to.err
 	}
 	switch {
 	case f.json:
-		err = printJSON(io.out, summary)
-	case !io.quiet:
+		err = say.JSON(to.out, summary)
+	case !to.quiet:
 		err = summary.Text(words)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the summary: %w", err)
 	}
-	io.warnings(summary.Warnings)
+	to.warnings(summary.Warnings)
 	for _, n := range summary.Notes {
-		io.note("%s", n.Text)
+		to.note("%s", n.Text)
 	}
 	if f.strict && len(summary.Warnings) > 0 {
 		return errStrict
 	}
 	return nil
-}
-
-// writeSummary writes the summary to a file, whole or not at all.
-func writeSummary(path string, inputs []string, s *impose.Summary) error {
-	out, err := createOut(path, inputs)
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := printJSON(out, s); err != nil {
-		return err
-	}
-	_, err = out.commit()
-	return err
-}
-
-// printJSON writes any result the way all verbs do.
-func printJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
 }

@@ -44,12 +44,13 @@ func smallNight(tb testing.TB, dir string) (command []string) {
 		"--bleed", "1mm", "--setup", "30m", "--time", "50ms", "--out"}
 }
 
-// buildQuoin builds the program that is killed.
-func buildQuoin(tb testing.TB, dir string) string {
+// quoinProgram returns the program that is killed: this test's own binary, which
+// TestMain lets be called so. Nothing is built once more.
+func quoinProgram(tb testing.TB) string {
 	tb.Helper()
-	bin := filepath.Join(dir, "quoin")
-	if out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput(); err != nil {
-		tb.Fatalf("go build: %v\n%s", err, out)
+	bin, err := exec.LookPath("quoin")
+	if err != nil {
+		tb.Fatal(err)
 	}
 	return bin
 }
@@ -108,7 +109,7 @@ func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 		t.Skip("50 kills take a while")
 	}
 	dir := t.TempDir()
-	bin, command := buildQuoin(t, dir), smallNight(t, dir)
+	bin, command := quoinProgram(t), smallNight(t, dir)
 	began := time.Now()
 	if code, said := gangIn(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
 		t.Fatalf("the unbroken night ends with %d: %s", code, said)
@@ -146,7 +147,7 @@ func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 			if _, err := os.Stat(place); err == nil {
 				got := contents(t, place)
 				delete(got, ".journal") // a kill right behind the rename leaves what was for the making only
-				delete(got, ".draft")
+				delete(got, ".found")
 				sameContents(t, got, want)
 			} else if done || !errors.Is(err, fs.ErrNotExist) {
 				t.Fatal(err)
@@ -170,7 +171,7 @@ func TestStartsAtOneTimeDontCollide(t *testing.T) {
 		t.Skip("builds the program")
 	}
 	dir := t.TempDir()
-	bin, command := buildQuoin(t, dir), smallNight(t, dir)
+	bin, command := quoinProgram(t), smallNight(t, dir)
 	if code, said := gangIn(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
 		t.Fatalf("the unbroken night ends with %d: %s", code, said)
 	}
@@ -213,7 +214,7 @@ func TestNightGoesOnAfterAFullDisk(t *testing.T) {
 		t.Skip("no shell can limit the size of files here")
 	}
 	dir := t.TempDir()
-	bin, command := buildQuoin(t, dir), smallNight(t, dir)
+	bin, command := quoinProgram(t), smallNight(t, dir)
 	if code, said := gangIn(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
 		t.Fatalf("the unbroken night ends with %d: %s", code, said)
 	}

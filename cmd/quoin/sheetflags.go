@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose"
 	"quoin/impose/sheet"
 )
 
@@ -16,22 +15,19 @@ type sheetFlags struct {
 
 func (f *sheetFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.path, "sheet", "", "write the job sheet for the pressroom's wall to this `FILE`.pdf")
-	fs.StringVar(&f.paper, "paper", "a4", "`size` of the job sheet: a4 or letter")
+	choiceVar(fs, &f.paper, "paper", "`size` of the job sheet: a4 or letter", sheet.A4.Name, sheet.Letter.Name)
 }
 
 func (f *sheetFlags) check() error {
-	if _, err := sheet.ParsePaper(f.paper); err != nil {
-		return usagef("--%v", "a4 is 210 x 297 mm, letter 8.5 x 11 in", err)
-	}
 	return endsIn("sheet", f.path, ".pdf")
 }
 
 // write makes the sheet, and gives back what it could not set.
-func (f *sheetFlags) write(im *impose.Imposition) (notes []string, err error) {
+func (f *sheetFlags) write(im *imposed) (notes []string, err error) {
 	if f.path == "" {
 		return nil, nil
 	}
-	summary, err := im.Summary()
+	summary, err := im.summary()
 	if err != nil {
 		return nil, err
 	}
@@ -39,8 +35,8 @@ func (f *sheetFlags) write(im *impose.Imposition) (notes []string, err error) {
 	if err != nil {
 		return nil, err
 	}
-	err = writeWhole(im, "job sheet", f.path, func(w io.Writer) (err error) {
-		notes, err = sheet.Write(w, sheet.From(im, summary), paper)
+	err = writePart(im, "job sheet", f.path, func(w io.Writer) (err error) {
+		notes, err = sheet.Write(w, sheet.From(im.Imposition, summary), paper)
 		return err
 	})
 	return notes, err

@@ -12,6 +12,7 @@ import (
 	"golang.org/x/sys/unix"
 
 	"quoin/impose/night"
+	"quoin/impose/night/plan"
 )
 
 // terminal opens a pseudo-terminal: what is written to tty can be read from the
@@ -133,7 +134,7 @@ func (g *gate) Write(b []byte) (int, error) {
 // TestNightIsToldOnceAtATerminal: whoever reads the report there needs no
 // warnings that say the same; a log beside it does.
 func TestNightIsToldOnceAtATerminal(t *testing.T) {
-	plan := &night.Plan{Unplanned: []night.Note{{Order: "7", Code: night.NoSize, Text: "nothing says the size"}}}
+	plan := &plan.Plan{Unplanned: []night.Note{{Order: "7", Code: night.NoSize, Text: "nothing says the size"}}}
 	tty, read := terminal(t)
 	if err := (&gangFlags{}).report(streams{out: tty, err: tty}, plan); !isLeftOut(err) {
 		t.Error(err)

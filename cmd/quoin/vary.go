@@ -11,6 +11,8 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/vary"
 )
 
@@ -90,7 +92,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	defer im.Close()
 	say("checking the records")
-	run, count, err := f.prepare(ctx, im)
+	run, count, warnings, err := f.prepare(ctx, im)
 	if err != nil {
 		return err
 	}
@@ -102,8 +104,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 	}
 	progress.end()
-	warnings := im.Warnings()
-	if err := f.print(io.out, newVaryReport(run, count, parts, warnings)); err != nil {
+	if err := f.print(io.out, varyReport{run.Report(count, parts), warnings}); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
 	io.warnings(warnings)
@@ -136,22 +137,22 @@ func (f *varyFlags) check(args []string) error {
 }
 
 // prepare checks all records; count is how many there are in the job.
-func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (*vary.Run, int64, error) {
+func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *vary.Run, count int64, warnings []summary.Note, err error) {
 	records, err := im.Records()
 	if err != nil {
-		return nil, 0, err
+		return nil, 0, nil, err
 	}
 	var only []int64
 	if f.reprint {
 		if err := records.Scan(ctx, nil); err != nil { // for their number
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 		if only, err = vary.ReadNumbers(f.records, records.Count); err != nil {
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 	}
-	run, err := im.Vary(ctx, records, only)
-	return run, records.Count, err
+	run, warnings, err = im.Vary(ctx, records, only)
+	return run, records.Count, warnings, err
 }
 
 func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.Run, shown *progress) ([]vary.Part, error) {
@@ -176,66 +177,15 @@ func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.
 	})
 }
 
-// varyReport is what a run of variable data says of itself.
+// varyReport is a run's report with the warnings of its frame.
 type varyReport struct {
-	Schema     string           `json:"schema"`
-	Records    int64            `json:"records"` // of the job
-	Labels     int64            `json:"labels"`  // that carry a record
-	Frames     int64            `json:"frames"`
-	EachFrame  int              `json:"labels_per_frame"`
-	Spare      int64            `json:"spare_stations"`
-	SpareFrame int64            `json:"spare_frame,omitempty"` // the first is 1; 0: none
-	LastFirst  bool             `json:"first_record_printed_last"`
-	Parts      []varyPart       `json:"parts"`
-	Warnings   []impose.Warning `json:"warnings"`
+	*vary.Report
+	Warnings []summary.Note `json:"warnings"`
 }
 
-type varyPart struct {
-	vary.Part
-	Before bool `json:"written_before"`
-	Gone   bool `json:"no_longer_there"`
-}
-
-func newVaryReport(run *vary.Run, records int64, parts []vary.Part, warnings []impose.Warning) *varyReport {
-	o := &run.Order
-	r := &varyReport{
-		Schema: "quoin-vary-1", Records: records, Labels: o.Records, Frames: o.Frames(), EachFrame: len(o.Lanes) * o.Rows,
-		Spare: o.Spare(), LastFirst: o.LastFirst, Parts: []varyPart{}, Warnings: warnings,
-	}
-	if r.Spare > 0 {
-		r.SpareFrame = o.SpareFrame() + 1
-	}
-	for _, p := range parts {
-		r.Parts = append(r.Parts, varyPart{p, p.Before, p.Gone})
-	}
-	return r
-}
-
-func (f *varyFlags) print(w io.Writer, r *varyReport) error {
+func (f *varyFlags) print(w io.Writer, r varyReport) error {
 	if f.json {
-		return printJSON(w, r)
+		return say.JSON(w, r)
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "Records    %d in the data, %d printed\n", r.Records, r.Labels)
-	fmt.Fprintf(&b, "Frames     %d, with %d labels each\n", r.Frames, r.EachFrame)
-	if r.LastFirst {
-		b.WriteString("Order      the first record is printed last: the roll comes off from its last label\n")
-	} else {
-		b.WriteString("Order      the first record is printed first: the roll is wound twice or another even number of times\n")
-	}
-	if r.Spare > 0 {
-		fmt.Fprintf(&b, "Spare      %d stations of frame %d\n", r.Spare, r.SpareFrame)
-	}
-	for _, p := range r.Parts {
-		state := ""
-		switch {
-		case p.Gone:
-			state = "; written before, no longer there"
-		case p.Before:
-			state = "; written before"
-		}
-		fmt.Fprintf(&b, "Part %-5d %s, frames %d to %d, %d bytes; ledger %s%s\n", p.Number, p.File, p.First, p.First+p.Frames-1, p.Bytes, p.Ledger, state)
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return r.Text(w)
 }

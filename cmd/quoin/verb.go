@@ -2,15 +2,15 @@ package main
 
 import (
 	"context"
+	"embed"
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // verb is one thing that quoin does.
@@ -35,11 +35,7 @@ func findVerb(name string) (*verb, error) {
 			return &v, nil
 		}
 	}
-	way := "quoin help lists the verbs"
-	if near := job.Near(name, verbNames()); near != "" {
-		way = fmt.Sprintf("did you mean %s?", near)
-	}
-	return nil, usagef("%q is no verb of quoin", way, name)
+	return nil, usagef("%q is no verb of quoin", say.DidYouMean(name, verbNames(), "quoin help lists the verbs"), name)
 }
 
 // flags gives the verb's flag set and its action.
@@ -78,23 +74,36 @@ func flagError(fs *pflag.FlagSet, err error) error {
 		var names []string
 		fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
 		way := fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
-		if near := job.Near(unknown.GetSpecifiedName(), names); near != "" {
+		if near := say.Nearest(unknown.GetSpecifiedName(), names); near != "" {
 			way = fmt.Sprintf("did you mean --%s?", near)
 		}
 		return usagef("%v", way, err)
 	}
-	way := hintOf(err)
+	way := say.Hint(err)
 	if way == "" {
 		way = fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
 	}
 	return usagef("%v", way, err)
 }
 
-// help prints one screen for the verb.
+//go:embed pages
+var pages embed.FS
+
+// page returns what there is to know about the verb beside its flags; "" where
+// they say it all.
+func (v *verb) page() string {
+	text, err := pages.ReadFile("pages/" + v.name + ".txt")
+	if err != nil {
+		return ""
+	}
+	return "\n" + string(text)
+}
+
+// help prints the verb's flags and its page.
 func (v *verb) help(w io.Writer) error {
 	fs, _ := v.flags()
-	_, err := fmt.Fprintf(w, "%s\n\nusage: quoin %s %s\n\n%s\nexample:\n  %s\n",
-		v.short, v.name, v.args, fs.FlagUsagesWrapped(100), v.example)
+	_, err := fmt.Fprintf(w, "%s\n\nusage: quoin %s %s\n\n%s\nexample:\n  %s\n%s",
+		v.short, v.name, v.args, fs.FlagUsagesWrapped(100), v.example, v.page())
 	return err
 }
 
@@ -128,17 +137,4 @@ example:
 	b.WriteString(imposeExample + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// printVersion says what was built.
-func printVersion(w io.Writer) error {
-	_, err := fmt.Fprintf(w, "quoin %s\n", versionText())
-	return err
-}
-
-func versionText() string {
-	if info, ok := debug.ReadBuildInfo(); ok {
-		return info.Main.Version
-	}
-	return "unknown"
 }

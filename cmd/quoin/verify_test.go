@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,12 +13,13 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/wholefile"
 )
 
 // TestWhatFailsNeverAppears lets impose --verify find another frame's content
 // in the file that is about to appear.
 func TestWhatFailsNeverAppears(t *testing.T) {
-	open := func(shift geometry.Length) *impose.Imposition {
+	open := func(shift geometry.Length) *imposed {
 		j, err := job.ReadJob("../../samples/job.yaml")
 		if err != nil {
 			t.Fatal(err)
@@ -28,23 +30,19 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 			t.Fatal(err)
 		}
 		t.Cleanup(func() { im.Close() })
-		return im
+		return &imposed{Imposition: im}
 	}
 	im := open(0)
-	if err := im.WritePDF(context.Background(), new(bytes.Buffer)); err != nil {
+	if err := im.writePDF(context.Background(), new(bytes.Buffer)); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "out.pdf")
-	out, err := createOut(path, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := open(10*geometry.Micrometre).WritePDF(context.Background(), out); err != nil {
-		t.Fatal(err)
-	}
 	f := &imposeFlags{out: path}
 	var differs *differError
-	if err := f.prove(context.Background(), im, out); !errors.As(err, &differs) || exitCode(err) != exitFailed {
+	_, err := wholefile.Write(path, wholefile.Options{}, func(w io.Writer) error {
+		return open(10*geometry.Micrometre).WritePDF(context.Background(), w)
+	}, func(working string) error { return f.prove(context.Background(), im, working) })
+	if !errors.As(err, &differs) || exitCode(err) != exitFailed {
 		t.Fatalf("error %v", err)
 	}
 	var words strings.Builder
@@ -52,7 +50,6 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 	if got := words.String(); !strings.Contains(got, "out.pdf is not as planned") || !strings.Contains(got, "\ndiffers: station-moved: the label stands 10.0 um across") {
 		t.Error(got)
 	}
-	out.discard()
 	if left, err := os.ReadDir(filepath.Dir(path)); err != nil || len(left) > 0 {
 		t.Errorf("left behind: %v, %v", left, err)
 	}

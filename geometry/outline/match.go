@@ -13,7 +13,7 @@ type Match struct {
 	// line (F. Hausdorff, Grundzüge der Mengenlehre, 1914), to twice Flatness.
 	Deviation geometry.Length
 	At        geometry.Position // where that is, on or beside the first outline
-	Area      geometry.Area     // the second's less the first's, mm2
+	Area      float64           // the second's less the first's, mm2
 	Box       geometry.Size     // the second's less the first's
 }
 

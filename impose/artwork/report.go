@@ -1,12 +1,12 @@
 package artwork
 
 import (
-	"encoding/json"
 	"io"
 	"math"
 
 	"quoin/geometry"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // ReportSchema names the report's form; scripts check it. Keys may be added,
@@ -246,10 +246,7 @@ func extent(s geometry.Size) [2]float64 { return [2]float64{s.Across.MM(), s.Aro
 
 // JSON writes the report for scripts: indented, keys in a fixed order.
 func (r *Report) JSON(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(r)
+	return say.JSON(w, r)
 }
 
 // Warnings counts the findings that are more than notices.

@@ -15,7 +15,7 @@ func TestFrame(t *testing.T) {
 	heart := shapes(t)["heart"]
 	r, err := nest.Plan(nest.Request{
 		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Shape: heart, Gap: geometry.Size{Across: 3 * mm, Around: 3 * mm}, Bleed: 1200 * geometry.Micrometre,
-		Repeat: geometry.FreeRepeat(200 * mm), Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180},
+		Repeat: geometry.Repeat{Max: 200 * mm}, Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180},
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -62,7 +62,7 @@ func TestHolesAreCut(t *testing.T) {
 	window := ok(outline.Rectangle(geometry.Size{Across: 40 * mm, Around: 25 * mm}, 2*mm)).Moved(geometry.Size{Across: 10 * mm, Around: 45 * mm})
 	tag := ok(outline.New(edge.Contours()[0], hang.Contours()[0], window.Contours()[0]))
 	r, err := nest.Plan(nest.Request{Web: geometry.Web{Width: 330 * mm}, Shape: tag, Gap: geometry.Size{Across: 2 * mm, Around: 2 * mm},
-		Repeat: geometry.FreeRepeat(500 * mm), Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180}})
+		Repeat: geometry.Repeat{Max: 500 * mm}, Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180}})
 	if err != nil {
 		t.Fatal(err)
 	}

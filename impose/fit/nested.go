@@ -7,6 +7,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline/nest"
+	"quoin/impose/say"
 )
 
 // Nested is a layout of a shaped label that is no plain grid of boxes, always
@@ -124,9 +125,9 @@ func (r *Report) nested(b *strings.Builder) {
 		n := &r.Nested[i]
 		saved := ""
 		if n.Pattern != string(nest.Straight) {
-			saved = fmt.Sprintf(": %s m of web less", amount(n.SavedM))
+			saved = fmt.Sprintf(": %s m of web less", say.Amount(n.SavedM))
 			if n.SavedM < 0 {
-				saved = fmt.Sprintf(": %s m of web more", amount(-n.SavedM))
+				saved = fmt.Sprintf(": %s m of web more", say.Amount(-n.SavedM))
 			}
 		}
 		turned := ""
@@ -134,7 +135,7 @@ func (r *Report) nested(b *strings.Builder) {
 			turned = fmt.Sprintf("; %d of %d labels stand upside down", n.Turned, n.Labels)
 		}
 		wrapped(b, fmt.Sprintf("  %-12s ", n.Pattern), fmt.Sprintf("%s m of web, yield %.1f %%: %s%s; %s; %s; %s%s",
-			amount(n.WebGrossM), n.YieldPercent, n.Compare, saved, n.Slitting, n.Seam, n.Stripping, turned))
+			say.Amount(n.WebGrossM), n.YieldPercent, n.Compare, saved, n.Slitting, n.Seam, n.Stripping, turned))
 	}
 	wrapped(b, "  ", fmt.Sprintf("no layout holds more than %.1f labels to the metre on this web, by %s", r.Nested[0].Bound, r.Nested[0].BoundBy))
 }

@@ -1,10 +1,13 @@
-// Package night plans the gang runs of a night: which orders share a frame, in
-// how many lanes, for how long.
+// Package night holds what the rooms of a night of gang runs speak of: the
+// rules that it is planned under, the notes on its orders with their codes, and
+// how its files are named.
 //
-//	job.ReadOrders -> Make: groups of orders that may share a frame
-//	               -> gang.SolveAll -> Plan (text, JSON, HTML)
-//	               -> Plan.Build: a folder with a PDF for every run
+//	job.ReadOrderList -> intake.Take: orders with their formes, inks and needs
+//	                  -> plan.Make: groups that may share runs, searched by gang
+//	                  -> build.Runs: a folder with a PDF, a sheet, a summary for each run
+//	                  -> report.Write: what there is to say, as text, page and JSON
 //
-// An order that can't be taken is listed with its reason and stops no other.
-// The same orders under the same rules give the same plan and the same bytes.
+// build.Night takes the whole way. An order that can't be taken is listed with
+// its reason and stops no other. The same orders under the same rules give the
+// same plan and the same bytes.
 package night

@@ -70,7 +70,8 @@ func CommonPress() *job.Press {
 	}
 }
 
-func (r *Rules) tell(stage string, done, all int) {
+// Progress tells how far a stage is, where somebody listens.
+func (r *Rules) Progress(stage string, done, all int) {
 	if r.Tell != nil {
 		r.Tell(stage, done, all)
 	}

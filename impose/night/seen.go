@@ -2,12 +2,9 @@ package night
 
 import (
 	"path/filepath"
-	"strings"
-
-	"quoin/impose/job"
 )
 
-// SeenFrom gives a function that names files as they are seen from a folder,
+// SeenFrom returns a function that names files as they are seen from a folder,
 // which need not be there yet. A night names its files so, not as they were
 // seen from wherever the command was started: it verifies where it stands, and
 // the same orders give the same bytes from any working folder.
@@ -22,7 +19,7 @@ func SeenFrom(folder string) func(path string) string {
 	}
 }
 
-// whole gives a path from the root. Links on its way are followed, or ".." would
+// whole returns a path from the root. Links on its way are followed, or ".." would
 // lead elsewhere than it reads; the last name is kept as it is.
 func whole(path string) string {
 	abs, err := filepath.Abs(path)
@@ -34,14 +31,4 @@ func whole(path string) string {
 		return filepath.Join(real, last)
 	}
 	return abs
-}
-
-// asOrdered names the orders' artworks in a text as the order file does.
-func asOrdered(text string, orders ...*job.Order) string {
-	for _, o := range orders {
-		if path := o.ArtworkPath(); o.Artwork != "" && path != o.Artwork {
-			text = strings.ReplaceAll(text, path, o.Artwork)
-		}
-	}
-	return text
 }

@@ -14,12 +14,15 @@ import (
 	"html/template"
 	"image/png"
 	"io"
+	"sync"
 
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/draw"
 	"quoin/impose/preview"
 	"quoin/impose/raster"
+	"quoin/impose/say"
+	"quoin/impose/summary"
 )
 
 //go:embed page.html
@@ -31,37 +34,36 @@ var style string
 //go:embed page.js
 var script string
 
-var pageTemplate = template.Must(template.New("proof").Funcs(template.FuncMap{
-	"number": number, "count": count, "add": func(a, b int) int { return a + b },
-}).Parse(page))
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("proof").Funcs(template.FuncMap{
+		"number": say.Digits, "count": say.Number[int64], "fixed": say.Fixed, "add": func(a, b int) int { return a + b },
+	}).Parse(page))
+})
 
 // longestSide is how many pixels an artwork's picture has along its longer
 // side: enough to read small print when zoomed in.
 const longestSide = 1400
 
-// HTML writes the page. Say is told what takes its time.
-func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, say func(string)) error {
-	summary, err := im.Summary()
-	if err != nil {
-		return err
-	}
+// HTML writes the page of an imposition and its summary. Say is told what takes
+// its time.
+func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Summary, say func(string)) error {
 	pictures, err := pictures(ctx, im, say)
 	if err != nil {
 		return err
 	}
 	var svg bytes.Buffer
 	err = preview.SVG(&svg, im.Frame, im.DrawnInks(), preview.Options{
-		Layout: im.Seen(), Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
+		Layout: im.AsSeen, Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
 	})
 	if err != nil {
 		return fmt.Errorf("drawing the frame: %w", err)
 	}
-	stations, err := json.Marshal(describe(im, summary))
+	stations, err := json.Marshal(describe(im, s))
 	if err != nil {
 		return err
 	}
-	return pageTemplate.Execute(w, map[string]any{
-		"S": summary, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
+	return pageTemplate().Execute(w, map[string]any{
+		"S": s, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
 		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
 	})
 }
@@ -102,7 +104,7 @@ type station struct {
 }
 
 // describe gives the stations in the order of their lanes and rows.
-func describe(im *impose.Imposition, s *impose.Summary) []station {
+func describe(im *impose.Imposition, s *summary.Summary) []station {
 	var list []station
 	for i, st := range im.Layout.Station {
 		art := im.Places[i]
@@ -152,18 +154,4 @@ func layers(f draw.Frame) []layer {
 	}
 	add(draw.Dimensions)
 	return list
-}
-
-// number prints a measure as short as it is exact to a tenth of a micrometre.
-func number(v float64) string {
-	return geometry.FromMM(v).Digits()
-}
-
-// count prints a whole number with groups of three.
-func count(n int64) string {
-	s := fmt.Sprint(n)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "\u202f" + s[i:]
-	}
-	return s
 }

@@ -127,7 +127,7 @@ func TestNoOverlapEver(t *testing.T) {
 		}
 		q := Request{
 			Web: geometry.Web{Width: geometry.FromMM(120 + 200*r.Float64())}, Shape: o, Gap: both(gaps[r.IntN(4)]),
-			Repeat: geometry.FreeRepeat(geometry.FromMM(150 + 250*r.Float64())),
+			Repeat: geometry.Repeat{Max: geometry.FromMM(150 + 250*r.Float64())},
 			Turns:  [][]geometry.Turn{{0}, {0, 2}, {1, 3}}[r.IntN(3)], Seam: Seam(r.IntN(2)),
 		}
 		if r.IntN(4) == 0 {

@@ -52,7 +52,7 @@ func TestBoundOfCircles(t *testing.T) {
 	}
 	for _, s := range shapes(t) {
 		for _, gap := range []geometry.Length{0, 3 * mm} {
-			r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: both(gap), Repeat: geometry.FreeRepeat(980 * mm), Turns: []geometry.Turn{0, 2}})
+			r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: both(gap), Repeat: geometry.Repeat{Max: 980 * mm}, Turns: []geometry.Turn{0, 2}})
 			if share := r.Best().PerMetre() / r.Bound; share > 1 {
 				t.Errorf("%s, gap %v: %.5f of the bound by %s", s.name, gap, share, r.BoundBy)
 			}

@@ -27,7 +27,7 @@ func TestDensities(t *testing.T) {
 		if !ok {
 			continue
 		}
-		r := plan(t, Request{Web: geometry.Web{Width: 3000 * mm}, Shape: s.o, Repeat: geometry.FreeRepeat(980 * mm), Turns: []geometry.Turn{0, 2}})
+		r := plan(t, Request{Web: geometry.Web{Width: 3000 * mm}, Shape: s.o, Repeat: geometry.Repeat{Max: 980 * mm}, Turns: []geometry.Turn{0, 2}})
 		best := 0.0
 		for _, a := range r.Arrangements {
 			best = max(best, a.Density())
@@ -69,7 +69,7 @@ func TestNeverWorse(t *testing.T) {
 		}
 		seen++
 		r := plan(t, Request{Web: geometry.Web{Width: geometry.FromMM(web)}, Shape: by[name].o, Gap: both(geometry.FromMM(gap)),
-			Repeat: geometry.FreeRepeat(980 * mm), Turns: turns[kind]})
+			Repeat: geometry.Repeat{Max: 980 * mm}, Turns: turns[kind]})
 		// A hair for the nanometres in which two ways to settle may differ.
 		if before := float64(labels) / repeat.Metres(); r.Best().PerMetre() < before*(1-1e-6) {
 			t.Errorf("%s: %.4f labels to the metre by %s rows, %.4f before", lines.Text(), r.Best().PerMetre(), r.Best().Pattern, before)

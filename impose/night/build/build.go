@@ -1,0 +1,90 @@
+// Package build makes a planned night: a folder with a PDF, a job sheet and a
+// summary for every run, and the reports.
+package build
+
+import (
+	"context"
+	"runtime"
+	"slices"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
+
+	"quoin/impose/night"
+	"quoin/impose/night/folder"
+	"quoin/impose/night/plan"
+	"quoin/impose/say"
+	"quoin/impose/summary"
+)
+
+// builder builds the runs of one night.
+type builder struct {
+	folder *folder.Folder
+	plan   *plan.Plan
+	rules  *night.Rules
+}
+
+// Runs imposes every run into the folder, on all cores: a PDF, its job sheet
+// and its summary each. What an earlier start finished is kept. Runs that can't
+// be imposed lose their orders to Unplanned and stop no other; errors are those
+// of the disk and of a cancelled context.
+func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules) error {
+	b := &builder{f, p, r}
+	failed := make([]error, len(p.Runs))
+	var done atomic.Int64
+	var g errgroup.Group
+	g.SetLimit(2 * runtime.GOMAXPROCS(0)) // half of them wait for the disk
+	for i := range p.Runs {
+		g.Go(func() error {
+			failed[i] = b.run(ctx, &p.Runs[i])
+			if say.KindOf(failed[i]) == say.Disk || ctx.Err() != nil {
+				return failed[i] // it ends the night and not only its run
+			}
+			r.Progress("runs written", int(done.Add(1)), len(p.Runs))
+			return nil
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return err
+	}
+	p.Drop(failed)
+	return nil
+}
+
+// run makes the files of one run, unless they are there.
+func (b *builder) run(ctx context.Context, run *plan.Run) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	files := files(run)
+	whole := !slices.ContainsFunc(files, func(file summary.File) bool { return b.folder.Sum(file.Path) == "" })
+	if whole && b.rules.Verify {
+		whole = proveFinished(ctx, b.folder, run) == nil // an earlier start may not have looked
+	}
+	if !whole {
+		if err := b.impose(ctx, run); err != nil {
+			return err
+		}
+	}
+	// Read back, so that a run that was kept says the same as one that was made.
+	var err error
+	if run.Warnings, err = warnings(b.folder, summaryOf(run)); err != nil {
+		return err
+	}
+	for _, file := range files {
+		file.SHA256 = b.folder.Sum(file.Path)
+		run.Files = append(run.Files, file)
+	}
+	return nil
+}
+
+// files names what is made of a run.
+func files(run *plan.Run) []summary.File {
+	return []summary.File{
+		{Role: "pdf", Path: pdfOf(run)}, {Role: "job sheet", Path: sheetOf(run)}, {Role: "summary", Path: summaryOf(run)},
+	}
+}
+
+func pdfOf(run *plan.Run) string     { return run.Name + ".pdf" }
+func sheetOf(run *plan.Run) string   { return run.Name + "-sheet.pdf" }
+func summaryOf(run *plan.Run) string { return run.Name + ".json" }

@@ -1,0 +1,182 @@
+package build
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"quoin/impose/night"
+	"quoin/impose/night/folder"
+	"quoin/impose/night/nighttest"
+	"quoin/impose/night/plan"
+	"quoin/impose/night/report"
+	"quoin/impose/summary"
+	"quoin/impose/wholefile"
+	"quoin/impose/witness"
+)
+
+func TestRunsAreImposedWithTheirOrdersInTheirLanes(t *testing.T) {
+	qpdf := witness.Need(t, "qpdf")
+	dir, all, r := nighttest.Desk(t, nighttest.DeskOrders)
+	r.Verify = true
+	f := nighttest.Folder(t, filepath.Join(dir, "night"))
+	p, err := plan.Make(t.Context(), all, r, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := Runs(t.Context(), f, p, r); err != nil {
+		t.Fatal(err)
+	}
+	if err := report.Write(f, p); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Runs) != 2 || len(p.Unplanned) > 0 {
+		t.Fatalf("%d runs, left out %v", len(p.Runs), p.Unplanned)
+	}
+	for _, run := range p.Runs {
+		path := filepath.Join(dir, "night", run.Name)
+		if out, err := exec.Command(qpdf, "--check", path+".pdf").CombinedOutput(); err != nil {
+			t.Errorf("qpdf: %v\n%s", err, out)
+		}
+		data, err := os.ReadFile(path + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var s summary.Summary
+		if err := json.Unmarshal(data, &s); err != nil {
+			t.Fatal(err)
+		}
+		if s.Run.Frames != run.Frames || len(s.Artworks) != len(run.Orders) || s.Layout.Across != run.Lanes {
+			t.Errorf("%s: the summary has %d frames, the plan %d", run.Name, s.Run.Frames, run.Frames)
+		}
+		for i, a := range s.Artworks {
+			o := run.Orders[i]
+			if len(a.Lanes) != int(o.Lanes) || a.Labels != o.Labels || a.Ordered != o.Ordered || !strings.HasPrefix(a.Product, o.Order+" ") {
+				t.Errorf("%s: %+v in the summary, %+v in the plan", run.Name, a, o)
+			}
+			sum, err := wholefile.SHA256(filepath.Join(dir, o.Artwork))
+			if err != nil || o.SHA256 != sum {
+				t.Errorf("%s: artwork %s, want %s (%v)", run.Name, o.SHA256, sum, err)
+			}
+		}
+		if run.Files[0].SHA256 != f.Sum(run.Name+".pdf") || run.Files[0].SHA256 == "" {
+			t.Errorf("%s: files %+v", run.Name, run.Files)
+		}
+	}
+}
+
+func TestOneRunThatFailsStopsNoOther(t *testing.T) {
+	dir, all, r := nighttest.Desk(t, nighttest.DeskOrders)
+	f := nighttest.Folder(t, filepath.Join(dir, "night"))
+	p, err := plan.Make(t.Context(), all, r, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Remove(filepath.Join(dir, "cider.pdf")); err != nil { // after it was looked at
+		t.Fatal(err)
+	}
+	if err := Runs(t.Context(), f, p, r); err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Runs) != 1 || nighttest.CodeOf(p.Unplanned, "3") != night.BadArtwork || p.Total.Orders != 2 || p.Total.Runs != 1 {
+		t.Errorf("%d runs, left out %v, total %+v", len(p.Runs), p.Unplanned, p.Total)
+	}
+	if p.Alone.Runs != 2 {
+		t.Errorf("set beside %d orders alone", p.Alone.Runs)
+	}
+}
+
+func TestCancelledNightKeepsWhatIsFinished(t *testing.T) {
+	dir, all, r := nighttest.Desk(t, nighttest.DeskOrders)
+	f := nighttest.Folder(t, filepath.Join(dir, "night"))
+	p, err := plan.Make(t.Context(), all, r, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if err := Runs(ctx, f, p, r); !errors.Is(err, ctx.Err()) {
+		t.Errorf("a cancelled night ends with %v", err)
+	}
+}
+
+func TestKeyChangesWithWhatTheNightDependsOn(t *testing.T) {
+	dir, all, _ := nighttest.Desk(t, nighttest.DeskOrders)
+	inputs := []summary.File{{Role: "orders", Path: "orders.csv", SHA256: "1"}}
+	key := func(words ...string) string {
+		k, err := Key(t.Context(), inputs, all, words)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return k
+	}
+	keys := []string{key("a"), key("b")}
+	inputs[0].SHA256 = "2"
+	keys = append(keys, key("a"))
+	if err := os.WriteFile(filepath.Join(dir, "cider.pdf"), nil, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	keys = append(keys, key("a"))
+	os.Remove(filepath.Join(dir, "cider.pdf"))
+	keys = append(keys, key("a"))
+	if again := key("a"); again != keys[4] {
+		t.Error("the same night has two keys")
+	}
+	slices.Sort(keys)
+	if len(slices.Compact(keys)) != 5 {
+		t.Errorf("keys %q", keys)
+	}
+}
+
+// TestKeptRunsAreProvedToo: a start that is told to verify looks at what an
+// earlier start left without looking, and makes again what is not as planned.
+func TestKeptRunsAreProvedToo(t *testing.T) {
+	dir, all, r := nighttest.Desk(t, nighttest.DeskOrders)
+	place := filepath.Join(dir, "night")
+	build := func() (*plan.Plan, *folder.Folder) {
+		f := nighttest.Folder(t, place)
+		p, err := plan.Make(t.Context(), all, r, f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := Runs(t.Context(), f, p, r); err != nil {
+			t.Fatal(err)
+		}
+		return p, f
+	}
+	first, f := build()
+	good := first.Runs[0].Files[0].SHA256
+	// The other run's PDF under the first one's name: a true file, the wrong one.
+	swap := func(f *folder.Folder, p *plan.Plan) {
+		data, err := os.ReadFile(f.Path(pdfOf(&p.Runs[1])))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.Write(pdfOf(&p.Runs[0]), func(w io.Writer) error { _, err := w.Write(data); return err }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	swap(f, first)
+	if err := Prove(t.Context(), f, first); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
+		t.Errorf("the wrong file is proved: %v", err)
+	}
+	f.Close()
+	r.Verify = true
+	second, f := build()
+	if got := second.Runs[0].Files[0].SHA256; got != good {
+		t.Errorf("the wrong file was kept: %s, want %s", got, good)
+	}
+	if err := Prove(t.Context(), f, second); err != nil {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,165 @@
+package intake
+
+import (
+	"cmp"
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+	"quoin/impose/night"
+	"quoin/impose/say"
+)
+
+// Forme is what orders must share to share a frame: the die, or the label's
+// size, with the turn, laid on the web. A forme is type and blocks locked up
+// for the press.
+type Forme struct {
+	Die    string // number; empty without a tool
+	Label  geometry.Size
+	Layout *geometry.Layout
+}
+
+// Lay is what a forme lays, as a value: formes that lay the same are one.
+type Lay struct {
+	Die            string
+	Label          geometry.Size // as it lies
+	Turn           geometry.Turn
+	Across, Around int
+	Gap            geometry.Size
+	Repeat         geometry.Length
+}
+
+// Lay returns what the forme lays.
+func (x *Forme) Lay() Lay {
+	l := x.Layout
+	return Lay{x.Die, l.Label, l.Turn, l.Across, l.Around, l.Gap, l.Repeat}
+}
+
+// SizeMM returns the upright label, across and around, in mm.
+func (x *Forme) SizeMM() [2]float64 { return [2]float64{x.Label.Across.MM(), x.Label.Around.MM()} }
+
+// question is what decides an order's forme.
+type question struct {
+	label   geometry.Size
+	die     string
+	winding geometry.Winding
+	stock   string
+}
+
+// answer is a forme, or why there is none.
+type answer struct {
+	forme *Forme
+	why   *night.Note
+}
+
+// formes finds the forme of each order, each looked for once.
+type formes struct {
+	rules *night.Rules
+	known map[question]answer
+	same  map[Lay]*Forme
+}
+
+func newFormes(r *night.Rules) *formes {
+	return &formes{r, map[question]answer{}, map[Lay]*Forme{}}
+}
+
+// of returns the order's forme, or why there is none. label may be zero where a
+// die says it.
+func (f *formes) of(o *Order, label geometry.Size) (*Forme, *night.Note) {
+	q := question{label: label, die: o.Die, stock: o.Stock}
+	if w := f.winding(o); w != nil {
+		q.winding = *w
+	}
+	a, known := f.known[q]
+	if !known {
+		a.forme, a.why = f.find(o, label)
+		if a.forme != nil {
+			lay := a.forme.Lay()
+			if f.same[lay] == nil {
+				f.same[lay] = a.forme
+			}
+			a.forme = f.same[lay]
+		}
+		f.known[q] = a
+	}
+	return a.forme, a.why
+}
+
+func (f *formes) winding(o *Order) *geometry.Winding { return cmp.Or(o.Winding, f.rules.House.Winding) }
+
+func (f *formes) find(o *Order, label geometry.Size) (*Forme, *night.Note) {
+	j := *f.rules.House
+	j.Winding, j.Label, j.Material.Kind = f.winding(o), label, o.Stock
+	if j.Winding != nil && len(j.Turns) == 0 {
+		if j.Route().Windings == 0 {
+			return nil, night.Refuse(night.BadWinding, "%q asks for a turn that depends on how often the web is wound up, which nobody says "+
+				"(say --windings, or windings under finishing in the press file)", *j.Winding)
+		}
+		if _, err := j.Winding.Turn(j.Route()); err != nil {
+			return nil, night.RefuseFor(night.BadWinding, err)
+		}
+	}
+	switch {
+	case o.Die != "":
+		if j.Dies == nil {
+			return nil, night.Refuse(night.NoDie, "die %s is in no library (name the die library with --dies)", o.Die)
+		}
+		d := j.Dies.Find(o.Die)
+		if d == nil {
+			text := fmt.Sprintf("there is no die %s in the library", o.Die)
+			if meant := j.Dies.Meant(o.Die); meant != "" {
+				text += " (" + meant + ")"
+			}
+			return nil, night.Refuse(night.NoDie, "%s", text)
+		}
+		return f.cut([]geometry.Die{*d}, &j, label)
+	case label == geometry.Size{}:
+		return nil, night.Refuse(night.NoSize, "nothing says the label's size (say label, die or artwork in the order file, or --label for all)")
+	case j.Dies != nil:
+		return f.cut(j.Dies.Dies, &j, label)
+	}
+	l, err := geometry.Plan(j.Request())
+	if err != nil {
+		return nil, night.RefuseFor(night.NotFit, err)
+	}
+	return &Forme{"", l.Label.Turned(l.Turn), l}, nil
+}
+
+// cut takes the best die.
+func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size) (*Forme, *night.Note) {
+	if (label == geometry.Size{}) { // the die alone says it
+		turns := j.Request().Turns[:1]
+		label, j.Turns, j.Shape = dies[0].Size.Turned(turns[0]), turns, dies[0].Shape
+	}
+	w, err := j.Wish(label, 0)
+	if err != nil {
+		return nil, night.RefuseFor(night.BadInks, err)
+	}
+	w.Webs, w.Quantity = []geometry.Web{j.Web()}, 0
+	fits, err := geometry.RankDies(dies, w)
+	if err != nil {
+		return nil, night.RefuseFor(night.NotFit, err)
+	}
+	best := &fits[0]
+	if !best.Fits {
+		return nil, night.Refuse(night.NoDie, "no die suits; of the nearest, %s: %s",
+			best.Die.Number, say.WithHint(&geometry.NotFitError{Reasons: best.Reasons()}))
+	}
+	return &Forme{best.Die.Number, label, best.Layout()}, nil
+}
+
+// Job returns a job for runs of the forme, without artworks.
+func (x *Forme) Job(house *job.Job) *job.Job {
+	j := *house
+	l := x.Layout
+	j.Label, j.Turns, j.Artworks = x.Label, []geometry.Turn{l.Turn}, nil
+	if x.Die != "" {
+		j.Die, j.Lanes, j.Rows = x.Die, 0, 0
+		if d := j.Tool(); d != nil {
+			j.Shape = d.Shape
+		}
+		return &j
+	}
+	j.Gap, j.Repeat, j.Lanes, j.Rows = l.Gap, job.Repeat{Fixed: l.Repeat}, l.Across, l.Around
+	return &j
+}

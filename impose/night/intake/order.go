@@ -1,0 +1,113 @@
+package intake
+
+import (
+	"cmp"
+	"errors"
+	"io/fs"
+	"math/big"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/job"
+	"quoin/impose/night"
+)
+
+// Order is one that is taken, with all that the planner needs to know of it.
+type Order struct {
+	*job.Order
+	Index     int      // in the order file, from 0
+	Stock     string   // kind of material: the order's, or the house's
+	Forme     *Forme   // one for all orders that lie alike
+	PrintInks []string // that take a station, sorted; one that hits twice stands twice
+	SHA256    string   // of the artwork; empty when it was not read
+	Limit     int64    // most labels that are taken; 0: any
+	PerRoll   int64    // labels on a finished roll, as the order says or the house; 0: nobody says
+	// RollFrames are those of one lane for a roll, where rolls are whole; 0: they
+	// may end anywhere.
+	RollFrames int64
+
+	partRoll bool // whole rolls would be more than the customer takes
+}
+
+// size returns the label as order or command line say it.
+func (o *Order) size(r *night.Rules) geometry.Size {
+	if (o.Label == geometry.Size{}) && o.Die == "" {
+		return r.House.Label
+	}
+	return o.Label
+}
+
+// complete returns the order its inks, its forme and its limit, or says why it
+// can't be taken.
+func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
+	label := o.size(r)
+	known := label != geometry.Size{} || o.Die != ""
+	switch {
+	case l.err != nil && r.PlanOnly && known && errors.Is(l.err, fs.ErrNotExist):
+		// The plan does without it.
+	case l.err != nil:
+		return night.RefuseFor(night.BadArtwork, night.AsOrdered(l.err, o.Order))
+	case l.Survey != nil:
+		o.PrintInks, o.SHA256 = slices.Clone(l.Inks), l.SHA256
+		if !known {
+			label = l.Label
+		}
+	case !r.PlanOnly:
+		return night.Refuse(night.BadArtwork, "no artwork is named (name it in the order file's column artwork; -n plans without)")
+	}
+	if len(o.Inks) > 0 {
+		o.PrintInks = impose.PrintingInks(r.House.Inks, o.Inks)
+	}
+	slices.Sort(o.PrintInks)
+	var why *night.Note
+	if o.Forme, why = f.of(o, label); why != nil {
+		return why
+	}
+	if _, err := r.House.RunTerms(len(o.PrintInks)); err != nil {
+		return night.RefuseFor(night.BadInks, err)
+	}
+	if limit := cmp.Or(o.Overs, r.Overs); limit != nil {
+		o.Limit = limitOf(o.Quantity, *limit)
+	}
+	o.reel(r)
+	return nil
+}
+
+// limitOf returns the most labels within a share of overs, rounded down.
+func limitOf(quantity int64, s geometry.Share) int64 {
+	extra := new(big.Int).Mul(big.NewInt(quantity), big.NewInt(int64(s)))
+	return quantity + extra.Quo(extra, big.NewInt(int64(geometry.Whole))).Int64()
+}
+
+// remarks says what a person should know of an order that is taken.
+func (o *Order) remarks() []night.Note {
+	var out []night.Note
+	switch {
+	case o.DrugLabel:
+		out = append(out, night.NoteOn(o.ID, night.DrugLabel, "drug label, shares no frame (%s)", job.DrugLabelCaution))
+	case o.Order.Alone:
+		out = append(out, night.NoteOn(o.ID, night.RunsAlone, "alone, as the customer wishes"))
+	}
+	if o.partRoll {
+		out = append(out, night.NoteOn(o.ID, night.PartRolls, "whole rolls would be more than the customer takes; its last roll is a part (allow more overs)"))
+	}
+	return append(out, o.long()...)
+}
+
+// SharesNoFrame reports whether the order runs by itself.
+func (o *Order) SharesNoFrame() bool { return o.DrugLabel || o.Order.Alone }
+
+// Title is what slugs and sheets call the order.
+func (o *Order) Title() string {
+	if o.Product != "" {
+		return o.ID + " " + o.Product
+	}
+	if o.Artwork != "" {
+		base := filepath.Base(o.Artwork)
+		return o.ID + " " + strings.TrimSuffix(base, filepath.Ext(base))
+	}
+	return o.ID
+}

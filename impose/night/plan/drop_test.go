@@ -1,0 +1,47 @@
+package plan
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"quoin/impose/night"
+	"quoin/impose/night/nighttest"
+)
+
+// An order of several runs of which one fails is printed in part, and its note
+// says where.
+func TestPartsOfAFailedOrderAreNamed(t *testing.T) {
+	p := made(t, nighttest.Orders(t, "order,quantity\nA,24000\nB,18000\nC,12000\nD,9000\nE,6500\nF,700\n"), nighttest.Rules())
+	for _, run := range p.Runs {
+		for _, s := range run.Orders {
+			if !s.Split {
+				continue
+			}
+			at := runsOf(p, s.Order)
+			failed := make([]error, len(p.Runs))
+			failed[at[0]-1] = context.Canceled
+			other := p.Runs[at[1]-1].Name
+			p.Drop(failed)
+			for _, n := range p.Unplanned {
+				if n.Order == s.Order && strings.HasSuffix(n.Text, "; only a part of the order is printed, in "+other) {
+					return
+				}
+			}
+			t.Fatalf("%+v", p.Unplanned)
+		}
+	}
+	t.Fatal("no order is split")
+}
+
+// Only a file without orders is said to list none.
+func TestBadOrdersAreOrders(t *testing.T) {
+	p := made(t, nil, nighttest.Rules())
+	if nighttest.CodeOf(p.Notes, "") != night.NoOrders {
+		t.Errorf("%q", p.Notes)
+	}
+	p.LeaveOut([]night.Note{{Order: "4", Code: night.BadOrder, Text: "o.csv:5:2: quantity: is missing"}})
+	if nighttest.CodeOf(p.Notes, "") == night.NoOrders {
+		t.Errorf("%q", p.Notes)
+	}
+}

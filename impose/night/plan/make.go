@@ -1,0 +1,162 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"quoin/impose/job"
+	"quoin/impose/night"
+	"quoin/impose/night/folder"
+	"quoin/impose/night/intake"
+)
+
+// Make plans the night. Orders that can't be spent are in the plan with their
+// reasons; an error is that of a cancelled context or of the disk. A night that
+// is built in a folder takes over the search of an earlier start; f is nil for
+// one that is planned only.
+func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Folder) (*Plan, error) {
+	in, err := intake.Take(ctx, orders, r)
+	if err != nil {
+		return nil, err
+	}
+	groups, left, err := solve(ctx, in, r, f)
+	if err != nil {
+		return nil, err
+	}
+	in.LeftOut = append(in.LeftOut, left...)
+	return lay(groups, in, r), nil
+}
+
+// lay turns solved groups into the plan.
+func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
+	p := &Plan{
+		Schema: Schema, Night: r.House.Name, Lanes: "whole", By: r.By,
+		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
+		Runs: []Run{}, Groups: []GroupPart{},
+	}
+	if r.Mixed {
+		p.Lanes = "mixed"
+	}
+	if r.Widths {
+		p.Widths = "mixed"
+	}
+	if regrouped(groups, r) {
+		p.ProvedFor = TheseGroups
+	}
+	if !r.Day.IsZero() {
+		p.Day = r.Day.Format(time.DateOnly)
+	}
+	for i, g := range groups {
+		p.Groups = append(p.Groups, g.part(i+1))
+		p.Runs = append(p.Runs, g.runs(i+1, r)...)
+	}
+	slices.SortStableFunc(p.Runs, func(a, b Run) int {
+		return cmp.Or(cmp.Compare(b.priority, a.priority), cmp.Compare(dueLast(a.Due), dueLast(b.Due)))
+	})
+	for i := range p.Runs {
+		p.Runs[i].Run = i + 1
+	}
+	p.nameRuns()
+	p.parts()
+	p.share()
+	p.rests()
+	p.sum()
+	return p
+}
+
+// nameRuns numbers the runs so that their files sort as they are printed.
+func (p *Plan) nameRuns() {
+	digits := max(3, len(fmt.Sprint(len(p.Runs))))
+	for i := range p.Runs {
+		p.Runs[i].Name = fmt.Sprintf("run-%0*d", digits, i+1)
+	}
+}
+
+// dueLast puts what is never due behind everything.
+func dueLast(day string) string {
+	if day == "" {
+		return "9999-99-99"
+	}
+	return day
+}
+
+func (g *group) part(number int) GroupPart {
+	sizes, widest := g.labels()
+	l := widest.Layout
+	part := GroupPart{
+		Group: number, Material: g.stock, Die: g.forme().Die,
+		LabelMM: widest.SizeMM(), TurnDeg: l.Turn.Degrees(),
+		Across: l.Across, Around: l.Around, RepeatMM: l.Repeat.MM(), Inks: append([]string{}, g.inks...),
+		SpeedMPerMin: g.terms.Speed.Metres(), Orders: len(g.orders), Runs: len(g.plan.Runs),
+		WebM: g.takes(&g.plan).gross.Metres(), GapPercent: g.bounds.GapPercent, Proved: g.bounds.Proved,
+		Alone: g.alone(),
+	}
+	if len(sizes) > 1 {
+		part.LabelsMM = sizes
+	}
+	return part
+}
+
+// runs turns the group's plan into runs, the narrowest labels and then the orders
+// with most lanes first.
+func (g *group) runs(number int, r *night.Rules) []Run {
+	l := g.forme().Layout
+	places, each := g.places(r)
+	differ := g.banded()
+	var out []Run
+	for _, planned := range g.plan.Runs {
+		takes := g.run(planned.Length)
+		run := Run{
+			Group: number, Frames: planned.Length, WebM: takes.net.Metres(), WebGrossM: takes.gross.Metres(),
+			PressMin: takes.minutes, Lanes: l.Across, Rows: l.Around, RepeatMM: l.Repeat.MM(), group: g,
+			BlankPlaces: int64(l.Labels()),
+		}
+		used := int64(0)
+		for i, s := range planned.Shares {
+			o := g.orders[s.Order]
+			share := Share{
+				Order: o.ID, Product: o.Product, Stations: s.Lanes * each, Labels: s.Lanes * each * planned.Length,
+				Artwork: o.Artwork, SHA256: o.SHA256, OrderQuantity: o.Quantity, Priority: o.Priority, order: o,
+			}
+			if !r.Mixed {
+				share.Lanes = s.Lanes
+			}
+			if differ {
+				size := o.Forme.SizeMM()
+				share.LabelMM = &size
+			}
+			if o.Artwork != "" {
+				share.Page = o.Page
+			}
+			if !o.Order.Due.IsZero() {
+				share.Due = o.Order.Due.Format(time.DateOnly)
+				if run.Due == "" || share.Due < run.Due {
+					run.Due = share.Due
+				}
+			}
+			if i == 0 || o.Priority > run.priority {
+				run.priority = o.Priority
+			}
+			used += s.Lanes
+			run.BlankPlaces -= share.Stations
+			run.Orders = append(run.Orders, share)
+		}
+		switch {
+		case differ:
+			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, g.bandLeft(&run)
+		case !r.Mixed:
+			run.BlankLanes = places - used
+		}
+		slices.SortStableFunc(run.Orders, func(a, b Share) int {
+			// Lanes of one width stand together, so that the slitter has few distances.
+			return cmp.Or(
+				cmp.Compare(a.order.Forme.Layout.Label.Across, b.order.Forme.Layout.Label.Across),
+				cmp.Compare(b.Stations, a.Stations), cmp.Compare(a.order.Index, b.order.Index))
+		})
+		out = append(out, run)
+	}
+	return out
+}

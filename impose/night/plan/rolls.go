@@ -1,0 +1,57 @@
+package plan
+
+import (
+	"quoin/impose/night"
+	"quoin/impose/night/intake"
+	"quoin/impose/say"
+)
+
+// Whole rolls. A lane of a run that ends inside a roll leaves a rest, which is
+// waste where rolls may not be spliced. With Rules.WholeRolls every run is as
+// long as a whole number of rolls, so that every lane gives whole rolls: orders
+// share a run only if their rolls take as many frames, and an order's need is
+// that of its rolls, each of which begins with a new repeat.
+
+// need returns the frames of one lane that meet the order, when a lane yields each
+// labels in a frame.
+func (g *group) need(o *intake.Order, each int64, r *night.Rules) int64 {
+	if g.roll > 0 {
+		return o.Rolls() * g.roll
+	}
+	return (o.Quantity + each - 1) / each
+}
+
+// aloneFrames returns the frames of the order in a run of its own over all lanes.
+func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules) int64 {
+	if g.roll > 0 {
+		return (o.Rolls() + places - 1) / places * g.roll
+	}
+	perFrame := places * each
+	return (o.Quantity + perFrame - 1) / perFrame
+}
+
+// rests notes the orders that get fewer whole rolls than they have labels for,
+// where nobody allows to splice their rests.
+func (p *Plan) rests() {
+	if s := p.rules.House.Roll.Splices; s != nil && *s || p.rules.Mixed {
+		return
+	}
+	full, parts := map[*intake.Order]int64{}, map[*intake.Order]int64{}
+	for i := range p.Runs {
+		for _, s := range p.Runs[i].Orders {
+			full[s.order] += s.Rolls
+			parts[s.order] += s.PartRolls
+		}
+	}
+	orders, rests := 0, int64(0)
+	for o, n := range parts {
+		if o.LabelsPerRoll > 0 && full[o] < o.Quantity/o.LabelsPerRoll {
+			orders++
+			rests += n
+		}
+	}
+	if orders > 0 {
+		p.Notes = append(p.Notes, night.NoteOn("", night.PartRolls, "lanes of %s end inside a roll: %s in place of whole ones "+
+			"(allow splices in the job file, or plan with --rolls whole)", say.Count(orders, "order"), say.Count(int(rests), "part roll")))
+	}
+}

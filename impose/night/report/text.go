@@ -1,0 +1,183 @@
+// Package report says what there is to say of a planned night: as text, as a
+// page that needs nothing else, and as JSON.
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"quoin/impose/night/plan"
+	"quoin/impose/say"
+)
+
+// Glance returns the night in one line.
+func Glance(p *plan.Plan) string {
+	t := p.Total
+	line := fmt.Sprintf("%s in %s: %s m of web, %s min", say.Count(t.Orders, "order"), say.Count(t.Runs, "run"), say.Fixed(t.WebM, 1), say.Fixed(t.PressMin, 1))
+	if t.Runs > 0 {
+		line += ", " + quality(p)
+	}
+	if p.Alone.SavedWebM > 0 {
+		line += fmt.Sprintf("; %s m (%.1f %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), p.Alone.SavedWebPercent)
+	}
+	if n := p.LeftOut(); n > 0 {
+		line += "; " + say.Count(n, "order") + " left out"
+	}
+	if p.Night != "" {
+		line = p.Night + ": " + line
+	}
+	return line
+}
+
+// quality says how good the plan is known to be.
+func quality(p *plan.Plan) string {
+	of := ""
+	if p.ProvedFor != "" {
+		of = " for " + p.ProvedFor
+	}
+	if p.Proved {
+		return "proved best" + of
+	}
+	return fmt.Sprintf("at most %.2f %% above the best%s", p.GapPercent, of)
+}
+
+// Text prints the plan for people, the glance line first.
+func Text(w io.Writer, p *plan.Plan) error {
+	b := &strings.Builder{}
+	fmt.Fprintf(b, "%s\n\n", Glance(p))
+	textTotals(b, p)
+	for i := range p.Runs {
+		textRun(b, p, &p.Runs[i])
+	}
+	textNotes(b, "Left out", p.Unplanned)
+	textNotes(b, "For a later night", p.Later)
+	textNotes(b, "Notes", p.Notes)
+	textCompare(b, p)
+	textCurve(b, p)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func textTotals(b *strings.Builder, p *plan.Plan) {
+	t, a := p.Total, p.Alone
+	row := func(name, text string, args ...any) { say.Row(b, 11, name, text, args...) }
+	row("Web", "%s net, %s run waste, %s make-ready: %s", say.Metres(t.WebNetM), say.Metres(t.RunWasteM), say.Metres(t.SetupM), say.Metres(t.WebM))
+	finish := ""
+	if t.FinishMin > 0 {
+		finish = fmt.Sprintf(", %s at the finishing line", say.Digits(t.FinishMin))
+	}
+	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
+	row("Labels", "%s ordered, %s made, %s over%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap))
+	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
+	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
+	b.WriteString("\n")
+}
+
+func scrap(n int64) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", of them %s scrap", say.Number(n))
+}
+
+func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
+	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
+		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), what(p, run), after(blank(run)))
+	for _, s := range run.Orders {
+		place := say.Count(s.Lanes, "lane")
+		if s.Lanes == 0 {
+			place = say.Count(s.Stations, "station")
+		}
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
+			scrap(s.Scrap), after(s.Rest()), after(sized(s)), product(s.Product))
+	}
+	for _, w := range run.Warnings {
+		fmt.Fprintf(b, "    look at: %s\n", w.Text)
+	}
+}
+
+// what says what a run is printed on, and with.
+func what(p *plan.Plan, run *plan.Run) string {
+	g := p.Groups[run.Group-1]
+	var parts []string
+	if g.Material != "" {
+		parts = append(parts, g.Material)
+	}
+	if g.Die != "" {
+		parts = append(parts, "die "+g.Die)
+	}
+	sizes := run.LabelsMM()
+	if len(sizes) == 0 {
+		sizes = [][2]float64{g.LabelMM}
+	}
+	for _, s := range sizes {
+		parts = append(parts, say.Pair(s[0], s[1]))
+	}
+	if g.TurnDeg != 0 {
+		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
+	}
+	if n := len(g.Inks); n > 0 {
+		parts = append(parts, say.Count(n, "ink"))
+	}
+	if run.Due != "" {
+		parts = append(parts, "due "+run.Due)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// blank says what of the band a run leaves; nothing where it fills it.
+func blank(run *plan.Run) string {
+	switch {
+	case run.BandLeftMM > 0:
+		return say.MM(run.BandLeftMM) + " of the band blank"
+	case run.BlankLanes > 0:
+		return say.Count(run.BlankLanes, "blank lane")
+	case run.BlankPlaces > 0:
+		return say.Count(run.BlankPlaces, "blank station")
+	}
+	return ""
+}
+
+// sized names a share's label, where labels differ.
+func sized(s plan.Share) string {
+	if s.LabelMM == nil {
+		return ""
+	}
+	return say.Pair(s.LabelMM[0], s.LabelMM[1])
+}
+
+// after sets what there is to say behind a comma.
+func after(text string) string {
+	if text == "" {
+		return ""
+	}
+	return ", " + text
+}
+
+func product(name string) string {
+	if name == "" {
+		return ""
+	}
+	return "  " + name
+}
+
+func textCurve(b *strings.Builder, p *plan.Plan) {
+	for _, c := range p.Curve {
+		fmt.Fprintf(b, "\nRuns against metres, group %d:\n", c.Group)
+		for _, pt := range c.Points {
+			mark := ""
+			if pt.Chosen {
+				mark = "  chosen"
+			}
+			fmt.Fprintf(b, "    %3d  %11s m net %11s m in all  %s%s\n", pt.Runs, say.Fixed(pt.WebNetM, 3), say.Fixed(pt.WebM, 3), gap(pt.Proved, pt.GapPercent), mark)
+		}
+	}
+}
+
+func gap(proved bool, percent float64) string {
+	if proved {
+		return "proved"
+	}
+	return fmt.Sprintf("%.2f", percent)
+}

@@ -1,0 +1,60 @@
+package impose
+
+import (
+	"quoin/impose/job"
+	"quoin/impose/mark"
+)
+
+// marksWanted returns the job's wishes in the words of package mark, but for what
+// depends on the layout: which lanes can be slit, and what they carry.
+func marksWanted(j *job.Job) mark.Options {
+	o := mark.Default()
+	m, t := j.Marks, j.Targets
+	if m.Register.On {
+		o.Register.Size, o.Register.Line = m.Register.Size, m.Register.Line
+	} else {
+		o.Register = nil
+	}
+	if !m.Slit {
+		o.Slit = nil
+	}
+	o.Centre = m.Centre
+	if m.Trim {
+		o.Trim = mark.DefaultTrim()
+	}
+	o.LaneNumbers = m.Slug
+	if m.Slug {
+		o.Slug.Job = j.Name
+	} else {
+		o.Slug = nil
+	}
+	if t.On {
+		o.Targets = targetOptions(t, o.Targets)
+	} else {
+		o.Targets = nil
+	}
+	if m.Eye != nil {
+		o.Eye = eyeOptions(m.Eye)
+	}
+	return o
+}
+
+func targetOptions(t job.Targets, usual *mark.Targets) *mark.Targets {
+	out := &mark.Targets{Patch: t.Patch, Overprints: t.Overprints, Side: mark.Side(t.Side), Once: !t.Along}
+	for _, s := range t.Tints {
+		out.Tints = append(out.Tints, s.Float())
+	}
+	if t.Grey {
+		out.Greys = usual.Greys
+	}
+	return out
+}
+
+func eyeOptions(e *job.EyeMark) *mark.Eye {
+	eye := &mark.Eye{Size: e.Size, Ink: e.Ink, Side: mark.Side(e.Side), Track: max(e.Track, e.Size.Across), PerRow: e.Every == job.EveryRow}
+	if e.Offset > 0 {
+		offset := e.Offset
+		eye.Offset = &offset
+	}
+	return eye
+}
