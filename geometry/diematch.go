@@ -10,18 +10,23 @@ import (
 // an allowed one before others, and how far off the worse side is: 0 within the
 // tolerance, otherShape when no size would do.
 func (w *Wish) closest(d *Die) (Turn, Length) {
-	shape := d.Shape.named()
-	if shape != w.Shape.named() || shape == ShapeOutline && w.Outline != "" && d.Outline != w.Outline {
+	shape, outlined := d.Shape.named(), w.outlined(d)
+	if outlined {
+		shape = ShapeOutline
+	} else if shape != w.Shape.named() || shape == ShapeOutline && w.Outline != "" && d.Outline != w.Outline {
 		return Turn0, otherShape
 	}
 	best, least, bestAllowed := Turn0, otherShape, false
 	try := func(t Turn) {
-		if !shape.offers(t) {
+		if !outlined && !shape.offers(t) {
 			return
 		}
 		s, allowed := w.Label.Turned(t), w.allows(t)
 		a, b := s.Across-d.Size.Across, s.Around-d.Size.Around
 		off := max(a, -a, b, -b)
+		if outlined {
+			off, _ = w.matched(d, t, off)
+		}
 		if off <= DieTolerance {
 			off = 0 // all within the tolerance are equal, so that what is allowed wins
 		}
@@ -47,15 +52,20 @@ func (w *Wish) unmatched(d *Die, turn Turn, off Length) (reasons []Reason, near 
 			shapeName(d.Shape, d.Outline), shapeName(w.Shape, w.Outline)), ""}}, false
 	}
 	near = off <= w.Near
-	if off > 0 {
-		reasons = append(reasons, Reason{"size", fmt.Sprintf("the die cuts %s, the label is %s", d.Size, w.Label.Turned(turn)),
+	size := w.Label.Turned(turn)
+	across, around := size.Across-d.Size.Across, size.Around-d.Size.Around
+	if box := max(across, -across, around, -around); w.outlined(d) && off > 0 && box <= DieTolerance {
+		_, m := w.matched(d, turn, box)
+		reasons = append(reasons, m.differs(d))
+	} else if off > 0 {
+		reasons = append(reasons, Reason{"size", fmt.Sprintf("the die cuts %s, the label is %s", d.Size, size),
 			fmt.Sprintf("a label of %s would use it", d.Size.Turned(turn))})
 	}
 	if !w.allows(turn) {
 		reasons = append(reasons, Reason{"turn", fmt.Sprintf("the die takes the label only turned to %s degrees, which the winding does not allow", turn),
 			fmt.Sprintf("a winding that allows a turn of %s degrees would use it", turn)})
 	}
-	if w.Radius == AnyRadius || d.Shape.named() != ShapeRectangle {
+	if w.Radius == AnyRadius || w.outlined(d) || d.Shape.named() != ShapeRectangle {
 		return reasons, near
 	}
 	if corner := max(d.Radius-w.Radius, w.Radius-d.Radius); corner > DieTolerance {

@@ -1,5 +1,7 @@
 package geometry
 
+import "math"
+
 // Split says where the area of the net web goes, in percent of it: the four
 // add to 100.
 type Split struct{ Label, Matrix, Edge, Tail float64 }
@@ -24,10 +26,18 @@ func (l *Layout) extent() extent {
 func (x extent) split() Split {
 	all := x.web.MM() * x.repeat.MM()
 	labels := float64(x.labels) * x.area
+	matrix := 100 * (x.block.MM()*(x.repeat-x.tail).MM() - labels) / all
+	if math.Abs(matrix) < splitRounding {
+		matrix = 0 // labels that tile the block leave none
+	}
 	return Split{
 		Label:  100 * labels / all,
-		Matrix: 100 * (x.block.MM()*(x.repeat-x.tail).MM() - labels) / all,
+		Matrix: matrix,
 		Edge:   100 * (x.web - x.block).MM() * x.repeat.MM() / all,
 		Tail:   100 * x.block.MM() * x.tail.MM() / all,
 	}
 }
+
+// splitRounding is what a split may be off by, in percent: some hundred roundings
+// of 2^-53 of the whole.
+const splitRounding = 1e-11

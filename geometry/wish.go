@@ -21,6 +21,7 @@ type Wish struct {
 	Terms     Terms
 	Gap       Size       // wanted where no die says it: least gaps of a new tool or a laser
 	Drawn     []DrawnCut // die lines of the artworks; a die that differs is warned of
+	Match     Matcher    // compares lines that are in drawings; nil goes by the names of shapes and outlines
 	Near      Length     // how far a die's size may be off to count as a near miss
 }
 

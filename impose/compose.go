@@ -38,14 +38,14 @@ func compose(p *Planned) (*Imposition, error) {
 	for _, label := range labels {
 		frame.Items = append(frame.Items, label)
 	}
-	if p.cutting != "" {
-		frame.Items = append(frame.Items, drawCut(p, seen))
-	}
+	cut, found := drawCut(p, seen)
+	frame.Items = append(frame.Items, cut...)
 	whites, said, err := drawWhites(p.Job.Inks.Underprint, labels, seen.Shaped)
 	if err != nil {
 		return nil, err
 	}
 	frame.Items = append(frame.Items, whites...)
+	said.follow(found)
 	marks, found, err := layMarks(p, seen, f)
 	if err != nil {
 		return nil, err
@@ -103,24 +103,4 @@ func paintings(l *geometry.Layout, s geometry.Station) []geometry.Size {
 		moves = append(moves, geometry.Size{Around: around})
 	}
 	return moves
-}
-
-// cuttingLine is how wide a contour is drawn: it shows where the cut runs and
-// cuts nothing. Common practice, no source.
-const cuttingLine = 100 * geometry.Micrometre
-
-// drawCut draws the contours of the cut over the artworks, on a layer that is a
-// processing step of ISO 19593-1, in an ink that takes no station. Blank
-// stations are cut too.
-func drawCut(p *Planned, seen *geometry.Layout) draw.Stroke {
-	var path draw.Path
-	for _, s := range seen.Station {
-		cut := contour.Path(contour.Placed(p.CutOn(s), s))
-		for _, move := range paintings(seen, s) {
-			path.Append(cut.Moved(move))
-		}
-	}
-	paint := draw.Solid(p.cutting)
-	paint.Overprint = true
-	return draw.Stroke{Layer: draw.Cutting, Path: path, Width: cuttingLine, Paint: paint}
 }

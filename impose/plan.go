@@ -98,7 +98,7 @@ func layAlike(in *Sources, r geometry.Request) (l laid, err error) {
 		if cut, l.said, err = labelCut(in, r.Label); err != nil {
 			return l, err
 		}
-		l.nested, found, err = layNested(r, cut, in.Job.Mirror)
+		l.nested, found, err = layNested(in.Job, r, cut)
 		l.said.follow(found)
 		if err == nil {
 			l.layout = l.nested.Layout
@@ -112,7 +112,7 @@ func layAlike(in *Sources, r geometry.Request) (l laid, err error) {
 	if err != nil {
 		return l, err
 	}
-	if in.Job.Shape == geometry.ShapeOutline {
+	if d := in.Job.Tool(); in.Job.Shape == geometry.ShapeOutline || d != nil && d.Shape == geometry.ShapeOutline {
 		l.layout.Area = cut.Area()
 	}
 	l.cuts = slices.Repeat([]outline.Outline{cut}, l.layout.Across)

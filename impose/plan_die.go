@@ -14,6 +14,7 @@ func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Lay
 	if err != nil {
 		return nil, said, err
 	}
+	said.follow(borrowShape(in.Job, &wish, d))
 	wish.Webs = []geometry.Web{r.Web}
 	fits, err := geometry.RankDies([]geometry.Die{*d}, wish)
 	if err != nil {
@@ -57,4 +58,22 @@ func otherGrid(j *job.Job, f *geometry.Fit, lanes int) []geometry.Reason {
 		differ("rows", j.Rows, f.Around)
 	}
 	return reasons
+}
+
+// dieWish returns what the job wants of a die for a label of the size, with what the
+// artworks' die lines say.
+func dieWish(in *Sources, label geometry.Size) (w geometry.Wish, said remarks, err error) {
+	if w, err = in.Job.Wish(label, len(in.PrintingInks())); err != nil {
+		return w, said, err
+	}
+	w.Drawn = drawnCuts(in)
+	if in.Job.Shape != geometry.ShapeOutline {
+		return w, said, nil
+	}
+	cut, said, err := labelCut(in, label)
+	if err == nil {
+		shapeWish(&w, cut)
+		w.Match = MatchDies(in.Job, cut)
+	}
+	return w, said, err
 }

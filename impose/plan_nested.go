@@ -4,18 +4,21 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/geometry/outline/nest"
+	"quoin/impose/job"
 )
 
 // layNested lays shaped labels as close as their outlines allow.
-func layNested(r geometry.Request, cut outline.Outline, mirrored bool) (best *nest.Arrangement, said remarks, err error) {
-	found, err := nest.Plan(nest.Request{
-		Web: r.Web, Shape: cut, Gap: max(r.Gap.Across, r.Gap.Around), Bleed: r.Bleed, Repeat: r.Repeat, Turns: r.Turns,
-	})
+func layNested(j *job.Job, r geometry.Request, cut outline.Outline) (best *nest.Arrangement, said remarks, err error) {
+	request := nest.Request{Web: r.Web, Shape: cut, Gap: r.Gap, Bleed: r.Bleed, Repeat: r.Repeat, Turns: j.NestTurns()}
+	if j.NestApart {
+		request.Seam = nest.Apart
+	}
+	found, err := nest.Plan(request)
 	if err != nil {
 		return nil, said, err
 	}
 	best = found.Best()
-	if mirrored && best.Layout.Shaped {
+	if j.Mirror && best.Layout.Shaped {
 		return nil, said, &LaneError{"labels that reach into each other's boxes can't be laid for the second surface: their mirrored outlines may fit otherwise",
 			"print on the first surface, or lay them in a straight grid"}
 	}
@@ -23,6 +26,11 @@ func layNested(r geometry.Request, cut outline.Outline, mirrored bool) (best *ne
 	if s := best.Slitting; !s.Straight {
 		said.warn("slitting", "%s", s.Text)
 	}
+	if n := best.Turned(); n > 0 {
+		said.warn("turned-labels", "%d of %d labels stand upside down against the others, and lead with the other edge on their rolls: "+
+			"say the winding, or nest-upright, where that matters", n, best.Layout.Labels())
+	}
+	said.note("seam", "%s", best.Seam())
 	return best, said, nil
 }
 

@@ -59,7 +59,7 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 	said.follow(found)
 	cutting := ""
 	if j.Cutting {
-		cutting = addCuttingInk(table)
+		cutting = addCuttingInk(table, pages)
 	}
 	return &Sources{
 		Job: j, Pages: pages, Inks: table, files: files,

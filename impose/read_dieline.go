@@ -7,7 +7,6 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/artwork"
-	"quoin/impose/job"
 )
 
 // drawnCuts returns the die lines of the artworks, for comparison with dies.
@@ -55,18 +54,13 @@ func drawnOutline(in *Sources, label geometry.Size) (cut outline.Outline, said r
 			case n > 1:
 				said.note("die-line-holes", "%s: %d contours inside the label's edge cut too, as holes", pageName(in.Job.Artworks[i], p), n)
 			}
-		} else if !alike(first.Outline, line.Outline) {
-			return fail(errors.New("its die line is not that of the first artwork"), "artworks that share a frame share one cut")
+		} else if m := outline.Compare(first.Outline, line.Outline); !m.Within(sizeTolerance) {
+			corner := first.Outline.Bounds().Min
+			return fail(fmt.Errorf("its die line is not that of the first artwork: it differs by %.2f mm, %.2f mm across and %.2f mm around from its leading left corner",
+				m.Deviation.MM(), (m.At.Across-corner.Across).MM(), (m.At.Around-corner.Around).MM()), "artworks that share a frame share one cut")
 		}
 	}
 	return first.Outline.At(geometry.Position{}), said, nil
-}
-
-// alike reports whether two outlines of one size are the same cut, by area within
-// the tolerance all round.
-func alike(a, b outline.Outline) bool {
-	off := a.Area() - b.Area()
-	return max(off, -off) <= sizeTolerance.MM()*(a.Perimeter()+b.Perimeter())/2
 }
 
 // shapeWish lets a die line stand for the shape in a wish: a rectangle with its
@@ -81,21 +75,4 @@ func shapeWish(w *geometry.Wish, o outline.Outline) {
 			w.Shape = geometry.ShapeCircle
 		}
 	}
-}
-
-// dieWish returns what the job wants of a die for a label of the size, with what the
-// artworks' die lines say.
-func dieWish(in *Sources, label geometry.Size) (w geometry.Wish, said remarks, err error) {
-	if w, err = in.Job.Wish(label, len(in.PrintingInks())); err != nil {
-		return w, said, err
-	}
-	w.Drawn = drawnCuts(in)
-	if in.Job.Outline != job.ArtworkOutline {
-		return w, said, nil
-	}
-	cut, said, err := drawnOutline(in, label)
-	if err == nil {
-		shapeWish(&w, cut)
-	}
-	return w, said, err
 }

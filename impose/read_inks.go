@@ -81,10 +81,31 @@ func inkRules(r job.InkRules) ink.Rules {
 // are. It is never printed.
 var cuttingLook = [4]float64{0, 1, 0, 0}
 
-// addCuttingInk returns the name of a technical ink for the contour of the cut,
-// and adds it to the table where no artwork brings it. Where an artwork prints
-// an ink of that name, the contour must not land on its plate.
-func addCuttingInk(table *ink.Table) string {
+// ownCutInk returns the technical ink in which an artwork draws the cut of its
+// label itself, "" where it doesn't, or where that ink is silenced.
+func ownCutInk(table *ink.Table, p *artwork.Page) string {
+	line, err := p.DieLine()
+	if err != nil || len(line.Inks) != 1 || line.OffTrim(p.Size()) > sizeTolerance {
+		return ""
+	}
+	for _, e := range table.Inks {
+		if e.Kind == ink.Technical && !e.Silenced && slices.Contains(e.Spelled, line.Inks[0]) {
+			return e.Name
+		}
+	}
+	return ""
+}
+
+// addCuttingInk returns the name of a technical ink for the contour of the cut:
+// the one in which an artwork draws its own cut, or else a new one in the table
+// where no artwork brings it. Where an artwork prints an ink of that name, the
+// contour must not land on its plate.
+func addCuttingInk(table *ink.Table, pages []*artwork.Page) string {
+	for _, p := range pages {
+		if own := ownCutInk(table, p); own != "" {
+			return own
+		}
+	}
 	name := "Cutting"
 	e, known := table.Find(name)
 	if known && e.Kind != ink.Technical {

@@ -30,6 +30,7 @@ var fitVerb = verb{
 		fs.UintVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
 		fs.BoolVar(&v.compare, "compare", false, "plan the order on every die, web and turn that serves it, side by side")
+		fs.StringVar(&v.difference, "difference", "", "draw where the nearest die of another outline leaves the label's: an SVG `file`")
 		fs.StringVar(&v.plot, "plot", "", "draw what the options cost over the quantity: an SVG `file`")
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
 		return v.run
@@ -38,14 +39,16 @@ var fitVerb = verb{
 
 // fitFlags are the flags of quoin fit.
 type fitFlags struct {
-	fs        *pflag.FlagSet
-	job       jobFlags
-	near      geometry.Length
-	inks      uint
-	plot      string
-	compare   bool
-	all, json bool
-	inputs    []string // files that the answer rests on
+	fs         *pflag.FlagSet
+	job        jobFlags
+	near       geometry.Length
+	inks       uint
+	plot       string
+	difference string
+	draw       func(io.Writer, string, geometry.Turn) error // of a die's number and the label's turn
+	compare    bool
+	all, json  bool
+	inputs     []string // files that the answer rests on
 }
 
 // nearMiss is how far a die's size may be off to be worth a word, unless the
@@ -67,7 +70,25 @@ func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.print(io, report); err != nil {
 		return err
 	}
+	if err := f.drawDifference(report); err != nil {
+		return err
+	}
 	return report.Err()
+}
+
+// drawDifference draws the first die that only its outline speaks against.
+func (f *fitFlags) drawDifference(r *fit.Report) error {
+	if f.difference == "" {
+		return nil
+	}
+	for _, l := range r.Layouts {
+		if slices.ContainsFunc(l.Reasons, func(r geometry.Reason) bool { return r.Code == "outline" }) {
+			turn := geometry.Turn(l.TurnDeg / 90)
+			_, err := writeFile(f.difference, f.inputs, func(w io.Writer) error { return f.draw(w, l.Die, turn) })
+			return err
+		}
+	}
+	return usagef("there is no die of the label's size and another outline", "leave --difference out")
 }
 
 func (f *fitFlags) print(to streams, r interface{ Text(io.Writer) error }) error {
@@ -151,6 +172,12 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		}
 		q.Wish.Area = q.Outline.Area()
 	}
+	cut := looked.Outline
+	if cut.Empty() {
+		cut = q.Outline
+	}
+	q.Wish.Match = impose.MatchDies(j, cut)
+	f.draw = func(w io.Writer, die string, t geometry.Turn) error { return impose.DrawDifference(w, j, cut, die, t) }
 	q.All = f.all
 	q.Wish.Near = nearMiss
 	if f.fs.Changed("near") {

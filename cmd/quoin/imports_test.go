@@ -15,6 +15,7 @@ var allowed = map[string][]string{
 	"quoin/geometry":                {},
 	"quoin/geometry/outline":        {"quoin/geometry"},
 	"quoin/geometry/outline/nest":   {"quoin/geometry", "quoin/geometry/outline"},
+	"quoin/geometry/apart":          {},
 	"quoin/geometry/gang":           {"quoin/geometry"},
 	"quoin/impose/job":              {"quoin/geometry"},
 	"quoin/impose/say":              {},
@@ -39,7 +40,7 @@ var allowed = map[string][]string{
 	"quoin/impose/contour":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":              {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":          {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function"},
-	"quoin/impose/verify":           {"quoin/impose/pdfobj"}, // none of the writer's code
+	"quoin/impose/verify":           {"quoin/geometry/apart", "quoin/impose/pdfobj"}, // none of the writer's code
 	"quoin/impose/vary":             {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press", "quoin/impose/wholefile"},
 	"quoin/impose/summary":          {"quoin/geometry"},
 	"quoin/impose/ticket":           {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},

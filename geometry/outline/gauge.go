@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"sync"
 
 	"quoin/geometry"
 )
@@ -11,6 +12,7 @@ type Gauge struct {
 	outline Outline
 	prims   []boxedPrim
 	boxes   []extent // of runs of segments: node k's halves are 2k+1 and 2k+2
+	solid   func() *solid
 }
 
 type boxedPrim struct {
@@ -20,7 +22,7 @@ type boxedPrim struct {
 
 // NewGauge prepares an outline.
 func NewGauge(o Outline) *Gauge {
-	g := &Gauge{outline: o}
+	g := &Gauge{outline: o, solid: sync.OnceValue(func() *solid { return newSolid(o.rings(touchFlatness)) })}
 	for _, c := range o.contours {
 		for _, p := range c.prims() {
 			lo, hi := p.bounds()
@@ -49,9 +51,9 @@ func (g *Gauge) enclose(k, from, to int) extent {
 
 // Separation gives the distance in nanometres between g and h moved by the
 // size, as Clearance does. Where they overlap it is negative: about how deep
-// the shallowest place of the overlap is, so that a touch, which rounding may
-// turn into the least of overlaps, tells itself from a real one. It stops
-// looking beyond the limit: what is at least so far apart gives the limit.
+// the shallowest place of the overlap is where their lines cross, a millimetre
+// where they don't. A touch is none, and told from overlaps exactly, but for curves by at most
+// 20 nm. It stops looking beyond the limit: what is at least so far apart gives the limit.
 func (g *Gauge) Separation(h *Gauge, by geometry.Size, limit float64) float64 {
 	if len(g.prims) == 0 || len(h.prims) == 0 {
 		return limit
@@ -81,13 +83,29 @@ func (g *Gauge) measure(h *Gauge, by geometry.Size, limit, enough float64) float
 	if m.best < enough {
 		return m.best
 	}
-	if g.boxes[0].overlaps(h.boxes[0].moved(m.shift)) {
-		if g.swallows(h, m.shift, m.best) || h.swallows(g, m.shift.times(-1), m.best) {
+	if !g.boxes[0].overlaps(h.boxes[0].moved(m.shift)) {
+		return m.best
+	}
+	if m.best < touching {
+		if g.solid().overlaps(h.solid(), m.shift.round()) {
 			return min(m.best, -swallowed)
 		}
+	} else if g.swallows(h, m.shift) || h.swallows(g, m.shift.times(-1)) {
+		return -swallowed
 	}
 	return m.best
 }
+
+// touching is the separation, in nanometres, under which the lines of two
+// outlines count as touching: no place of one then tells whether they overlap,
+// because it may be where they touch. Flattened lines do, exactly.
+const touching = 2
+
+// touchFlatness is how finely curves are flattened to tell a touch from an
+// overlap: two that bulge towards each other may overlap by twice as much. A
+// label has a few thousand corners then, and only those near the touch are
+// looked at.
+const touchFlatness = 10 * geometry.Nanometre
 
 // measuring is one measurement under way.
 type measuring struct {
@@ -130,33 +148,20 @@ func (m *measuring) runs(a, b run) {
 	}
 }
 
-// swallowed is the depth given for an outline that lies in another: no contour
-// need be near, so it is not measured.
+// swallowed is the depth given where the lines of two outlines don't cross and
+// yet they overlap, one inside the other or touching all along: no place of one
+// need be near the other's line, so the depth is not measured.
 const swallowed = float64(geometry.Millimetre)
 
-// swallows tells whether a contour of h, moved, lies inside g. Where the two are
-// well apart one place of it tells; one alone may stand where they touch, so
-// then most of a few places must.
-func (g *Gauge) swallows(h *Gauge, shift vec, separation float64) bool {
-	places := 1
-	if separation < 100 {
-		places = 8
-	}
+// swallows reports whether a contour of h, moved, lies inside g. No line of one
+// touches the other's, so any place of the contour tells.
+func (g *Gauge) swallows(h *Gauge, shift vec) bool {
 	first := 0
 	for _, c := range h.outline.contours {
-		n := len(c.Segments)
-		in, seen := 0, 0
-		for i := 0; i < n; i += n/places + 1 {
-			p := &h.prims[first+i].prim
-			seen++
-			if g.contains(p.point(0.5).plus(shift)) {
-				in++
-			}
-		}
-		if 2*in > seen {
+		if g.contains(h.prims[first].point(0.5).plus(shift)) {
 			return true
 		}
-		first += n
+		first += len(c.Segments)
 	}
 	return false
 }

@@ -116,22 +116,16 @@ func winding(v vec, rings ...[]pt) int {
 	return n
 }
 
-// ringInside tells whether ring a lies inside ring b; they don't cross.
+// ringInside reports whether ring a lies inside ring b; they don't cross, but
+// may touch. A ring that runs along the other all round is not inside it.
 func ringInside(a, b []pt) bool {
-	// The middle of a side: corners may stand on the other ring, a whole side
-	// does only where the two run together.
-	in := 0
-	for i := range a {
-		if winding(mid(a[i].vec(), a[(i+1)%len(a)].vec()), b) != 0 {
-			in++
-		} else {
-			in--
-		}
-		if i == 8 {
-			break
-		}
-	}
-	return in > 0
+	s, t := newSolid([][]pt{a}), newSolid([][]pt{b})
+	j := joint{s: s, t: t, touches: map[pt]bool{}, onS: map[int][]pt{}, onT: map[int][]pt{}}
+	j.cross()
+	along := t.whole(pt{}, j.onT, j.touches)
+	return s.walk(pt{}, j.onS, j.touches, func(piece side, whole bool) bool {
+		return !(whole && (along[piece] || along[piece.flipped()])) && t.holdsMiddle(piece, pt{})
+	})
 }
 
 // ringBox is the box of a ring.

@@ -3,6 +3,7 @@ package outline
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"sort"
 
 	"quoin/geometry"
@@ -16,8 +17,8 @@ type Outline struct {
 }
 
 // New makes an outline of contours in any order and sense. It refuses contours
-// that are open, enclose nothing, cross themselves or one another, or lie
-// farther out than Reach; the error is then a *Fault.
+// that are open, enclose nothing, cross themselves or one another, lie on each
+// other, or lie farther out than Reach; the error is then a *Fault.
 //
 // Inside the outline, contours run so that the shape lies on the side towards
 // which a positive bulge turns: outer contours clockwise as seen, holes the
@@ -49,9 +50,27 @@ func New(contours ...Contour) (Outline, error) {
 	if crossed {
 		return Outline{}, &Fault{"the outline crosses itself", geometry.Position{Across: geometry.Length(p.x), Around: geometry.Length(p.y)}}
 	}
+	if i, twice := doubled(rings); twice {
+		return Outline{}, &Fault{"two contours lie on each other", o.contours[i].Start}
+	}
 	o.orient(rings)
 	o.bounds = boundsOf(o.contours)
 	return o, nil
+}
+
+// doubled finds a ring with the corners of one before, wherever it begins and
+// whichever way it runs.
+func doubled(rings [][]pt) (which int, found bool) {
+	seen := map[ringBox][][]pt{}
+	for i, ring := range rings {
+		box := boxOfRing(ring)
+		corners := slices.SortedFunc(slices.Values(ring), comparePt)
+		if slices.ContainsFunc(seen[box], func(other []pt) bool { return slices.Equal(other, corners) }) {
+			return i, true
+		}
+		seen[box] = append(seen[box], corners)
+	}
+	return 0, false
 }
 
 // mostCorners bounds the corners of a flattened outline. A die of 500 stations

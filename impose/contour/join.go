@@ -305,6 +305,7 @@ func (d *Drawing) finish(pieces []piece, o Options, a axis) error {
 	} else if len(found) == 0 {
 		return refuse(0, "draw the cut as lines, arcs or paths", "the drawing has no closed contour")
 	}
+	found = d.once(found, tolerance)
 	contours := make([]outline.Contour, len(found))
 	for i, c := range found {
 		contours[i] = c.Contour

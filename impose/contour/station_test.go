@@ -14,7 +14,7 @@ import (
 func TestFrame(t *testing.T) {
 	heart := shapes(t)["heart"]
 	r, err := nest.Plan(nest.Request{
-		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Shape: heart, Gap: 3 * mm, Bleed: 1200 * geometry.Micrometre,
+		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Shape: heart, Gap: geometry.Size{Across: 3 * mm, Around: 3 * mm}, Bleed: 1200 * geometry.Micrometre,
 		Repeat: geometry.Repeat{Max: 200 * mm}, Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180},
 	})
 	if err != nil {
@@ -49,6 +49,57 @@ func TestFrame(t *testing.T) {
 		}
 		if got := clips[i].Bounds(); !got.Outset(outline.Flatness).Contains(s.Clip) || !s.Clip.Outset(outline.Flatness).Contains(got) {
 			t.Errorf("station %d is clipped at %v, want %v", i, got, s.Clip)
+		}
+	}
+}
+
+// TestHolesAreCut: the contours of a hang hole and a window are cut on every
+// label, and stay clear of the next one.
+func TestHolesAreCut(t *testing.T) {
+	ok := need(t)
+	edge := ok(outline.Polygon(at(15, 0), at(45, 0), at(60, 30), at(60, 80), at(0, 80), at(0, 30)))
+	hang := ok(outline.Circle(8 * mm)).Moved(geometry.Size{Across: 26 * mm, Around: 5 * mm})
+	window := ok(outline.Rectangle(geometry.Size{Across: 40 * mm, Around: 25 * mm}, 2*mm)).Moved(geometry.Size{Across: 10 * mm, Around: 45 * mm})
+	tag := ok(outline.New(edge.Contours()[0], hang.Contours()[0], window.Contours()[0]))
+	r, err := nest.Plan(nest.Request{Web: geometry.Web{Width: 330 * mm}, Shape: tag, Gap: geometry.Size{Across: 2 * mm, Around: 2 * mm},
+		Repeat: geometry.Repeat{Max: 500 * mm}, Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range r.Arrangements {
+		l := a.Layout
+		sheet := FrameSheet(func(geometry.Station) outline.Outline { return tag }, l)
+		for _, write := range []func(*bytes.Buffer) (outline.Outline, error){
+			func(b *bytes.Buffer) (outline.Outline, error) {
+				if err := WriteSVG(b, sheet); err != nil {
+					return outline.Outline{}, err
+				}
+				d, err := ReadSVG(b, Options{})
+				return d.Outline, err
+			},
+			func(b *bytes.Buffer) (outline.Outline, error) {
+				if err := WriteDXF(b, sheet); err != nil {
+					return outline.Outline{}, err
+				}
+				d, err := ReadDXF(b, Options{})
+				return d.Outline, err
+			},
+		} {
+			o, err := write(new(bytes.Buffer))
+			if err != nil {
+				t.Fatal(err)
+			}
+			parts := o.Parts()
+			if len(parts) != l.Labels() || len(o.Contours()) != 3*l.Labels() {
+				t.Fatalf("%s: %d labels of %d contours, want %d of 3 each", a.Pattern, len(parts), len(o.Contours()), l.Labels())
+			}
+			for i, p := range parts {
+				for _, q := range parts[:i] {
+					if d := outline.Clearance(p, q); d < 2*mm-1 {
+						t.Fatalf("%s: labels, or one in the other's window, are %v apart", a.Pattern, d)
+					}
+				}
+			}
 		}
 	}
 }

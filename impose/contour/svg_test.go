@@ -145,3 +145,26 @@ func TestFaultsOfSVG(t *testing.T) {
 		}
 	}
 }
+
+// TestADoubleContourIsOne: drawn again from another start, the other way round,
+// of other lines, or a hundredth of a millimetre off. A hole is none.
+func TestADoubleContourIsOne(t *testing.T) {
+	const first = `<path d="M0 0 H40 V30 H0 Z"/>`
+	for _, again := range []string{
+		`<path d="M0 0 H40 V30 H0 Z"/>`, `<path d="M40 30 H0 V0 H40 Z"/>`, `<path d="M0 0 V30 H40 V0 Z"/>`,
+		`<rect width="40" height="30"/>`, `<path d="M0 0 L20 0 L40 0 L40 30 L0 30 Z"/>`, `<path d="M0.004 0 H40 V30.004 H0.004 Z"/>`,
+		`<path d="M0 0 C10 0 30 0 40 0 L40 30 L0 30 Z"/>`,
+	} {
+		d := readSVG(t, `<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">`+first+again+`</svg>`, Options{})
+		if n := len(d.Outline.Contours()); n != 1 || d.Outline.Area() != 1200 {
+			t.Errorf("%s: %d contours of %g mm2", again, n, d.Outline.Area())
+		}
+		if len(d.Skipped) != 1 || d.Skipped[0] != (Skipped{"contour drawn twice", 1}) {
+			t.Errorf("%s: skipped %v", again, d.Skipped)
+		}
+	}
+	d := readSVG(t, `<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">`+first+`<path d="M10 10 H30 V20 H10 Z"/></svg>`, Options{})
+	if n := len(d.Outline.Contours()); n != 2 || d.Outline.Area() != 1000 {
+		t.Errorf("a window: %d contours of %g mm2", n, d.Outline.Area())
+	}
+}

@@ -24,6 +24,7 @@ var Codes = say.Codes{Title: "why a layout or a die doesn't fit, or what to look
 	{Code: "rotary-multiple", Text: "the frame is no whole number of the die's repeats"},
 	{Code: "run", Text: "the run can't be worked out"},
 	{Code: "size", Text: "the die is of another size"},
+	{Code: "outline", Text: "the die's outline is not the label's"},
 	{Code: "radius", Text: "the corner radius is another or impossible"},
 	{Code: "turn", Text: "the winding doesn't allow the turn that the die needs"},
 	{Code: "material", Text: "the die is made for another material"},

@@ -42,3 +42,49 @@ func TestNested(t *testing.T) {
 		t.Errorf("%v: %s", err, b.String())
 	}
 }
+
+// TestNestedSays: what stands beside each layout. The triangle of 46 x 40 mm is
+// half a parallelogram, and pairs of it leave no waste but at the edges.
+func TestNestedSays(t *testing.T) {
+	triangle, err := outline.Polygon(geometry.Position{Around: 40 * mm}, geometry.Position{Across: 46 * mm, Around: 40 * mm}, geometry.Position{Across: 23 * mm})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := wish(size(46*mm, 40*mm), 330*mm)
+	w.Shape, w.Quantity = geometry.ShapeOutline, 100_000
+	w.Turns = []geometry.Turn{0}
+	w.Gap = size(mm, mm)
+	ask := func(rules NestRules) []Nested {
+		r, err := Answer(Question{Wish: w, Outline: triangle, Nest: rules})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.Nested
+	}
+	upright := ask(NestRules{Turns: []geometry.Turn{0}})[0]
+	turned := ask(NestRules{Turns: []geometry.Turn{0, 2}})[0]
+	if upright.Turned != 0 || turned.Turned == 0 || turned.WebGrossM > 0.9*upright.WebGrossM {
+		t.Errorf("turned: %d and %d labels, %g and %g m", upright.Turned, turned.Turned, upright.WebGrossM, turned.WebGrossM)
+	}
+	all := ask(NestRules{Turns: []geometry.Turn{0, 2}, Apart: true})
+	straight := all[len(all)-1]
+	for _, n := range all {
+		if n.Crossing != 0 || n.Seam != "no label stands across the seam" {
+			t.Errorf("apart, %s: %d labels across the seam: %s", n.Pattern, n.Crossing, n.Seam)
+		}
+		if n.Pattern == "straight" {
+			straight = n
+		}
+	}
+	for _, n := range all {
+		if n.SavedM != straight.WebGrossM-n.WebGrossM {
+			t.Errorf("%s saves %g m of %g, with %g m", n.Pattern, n.SavedM, straight.WebGrossM, n.WebGrossM)
+		}
+		if float64(n.Labels)/n.RepeatMM*1000 > n.Bound {
+			t.Errorf("%s: beyond the bound of %g", n.Pattern, n.Bound)
+		}
+		if !strings.Contains(n.Stripping, "the matrix is 1 mm wide at its narrowest, less than the") {
+			t.Errorf("%s: %s", n.Pattern, n.Stripping)
+		}
+	}
+}

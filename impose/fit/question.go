@@ -13,9 +13,16 @@ type Question struct {
 	Cylinders []geometry.Cylinder // that a new tool can be made for
 	Stock     []geometry.Web      // webs in stock
 	Outline   outline.Outline     // of the upright label; empty: a rectangle, which nothing nests
-	Money     *Money              // nil: no prices are known
-	Warnings  []geometry.Reason   // about the artworks
-	All       bool                // list every die that doesn't fit, too
+	Nest      NestRules
+	Money     *Money            // nil: no prices are known
+	Warnings  []geometry.Reason // about the artworks
+	All       bool              // list every die that doesn't fit, too
+}
+
+// NestRules say how closer layouts may lay the label.
+type NestRules struct {
+	Turns []geometry.Turn
+	Apart bool // no label across the seam
 }
 
 // Money turns a run into what it costs.
@@ -34,7 +41,7 @@ func Ask(j *job.Job, label geometry.Size, inks int) (Question, error) {
 	if err != nil {
 		return Question{}, err
 	}
-	q := Question{Wish: wish, Stock: j.Stock()}
+	q := Question{Wish: wish, Stock: j.Stock(), Nest: NestRules{j.NestTurns(), j.NestApart}}
 	if j.Dies != nil {
 		q.Dies = j.Dies.Dies
 	}

@@ -61,6 +61,8 @@ var sameAsFile = []struct{ flag, file string }{
 	{"rows 5", "rows: 5"},
 	{"shift -2mm", "shift: -2mm"},
 	{"nest true", "nest: true"},
+	{"nest-upright true", "nest-upright: true"},
+	{"nest-apart true", "nest-apart: true"},
 	{"cutting true", "cutting: true"},
 	{"overs 3%", "overs: 3%"},
 	{"setup 20m", "setup: 20m"},

@@ -26,6 +26,8 @@ var LayoutFlags = []Flag{
 		Choices: []string{"rectangle", "circle", "ellipse", "outline"}},
 	{Name: "outline", Kind: "string", Usage: "`file` with the contour of the upright label, DXF or SVG; or artwork: its own die line", late: setOutline},
 	{Name: "radius", Kind: "length", Usage: "of a rectangle's corners (as the die)"},
+	{Name: "nest-upright", Kind: "bool", Usage: "turn no nested label by 180 degrees against another"},
+	{Name: "nest-apart", Kind: "bool", Usage: "let no nested label stand across the seam of two frames"},
 	{Name: "gap", Kind: "size", Usage: "least gaps across x around (3.175x3.175mm)"},
 	{Name: "bleed", Kind: "length", Usage: "artwork beyond the trim (1.5875mm)"},
 	{Name: "material", Kind: "string", Usage: "`kind` of material, as dies and stripping rules call it", late: func(j *Job, kind string) error {

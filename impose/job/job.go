@@ -33,19 +33,21 @@ type Job struct {
 	// Outline is the file with the contour of the upright label, DXF or SVG, as
 	// written, or ArtworkOutline; it goes with ShapeOutline.
 	Outline string
-	// Nest lays shaped labels as close as their outlines allow, Gap.Around apart
-	// in truth and not box to box.
-	Nest   bool
-	Gap    geometry.Size // least gaps, trim to trim
-	Bleed  geometry.Length
-	Turns  []geometry.Turn // allowed turns; none means that winding or density decides
-	Repeat Repeat
-	Dies   *Library // die room; nil when the job names none
-	Die    string   // number of the die that cuts the job; empty: none is chosen
-	Lanes  int      // 0: as many as fit
-	Rows   int      // 0: as many as fit
-	Shift  geometry.Length
-	Mirror bool // second-surface (reverse) print: the frame is mirrored across
+	// Nest lays shaped labels as close as their outlines allow, the gap apart in
+	// truth and not box to box.
+	Nest        bool
+	NestUpright bool          // no label is turned by 180 degrees against another
+	NestApart   bool          // no label stands across the seam of two frames
+	Gap         geometry.Size // least gaps, trim to trim
+	Bleed       geometry.Length
+	Turns       []geometry.Turn // allowed turns; none means that winding or density decides
+	Repeat      Repeat
+	Dies        *Library // die room; nil when the job names none
+	Die         string   // number of the die that cuts the job; empty: none is chosen
+	Lanes       int      // 0: as many as fit
+	Rows        int      // 0: as many as fit
+	Shift       geometry.Length
+	Mirror      bool // second-surface (reverse) print: the frame is mirrored across
 
 	Artworks   []Artwork
 	EdgeMatrix *geometry.Length // least matrix at each edge of the web; nil: the press's, or geometry.EdgeMatrix

@@ -82,6 +82,8 @@ var jobKeys = []field[jobFile]{
 	}},
 	{key: "outline", read: func(j *jobFile, v value) { v.str(&j.Outline) }},
 	{key: "nest", read: func(j *jobFile, v value) { v.flag(&j.Nest) }},
+	{key: "nest-upright", read: func(j *jobFile, v value) { v.flag(&j.NestUpright) }},
+	{key: "nest-apart", read: func(j *jobFile, v value) { v.flag(&j.NestApart) }},
 	{key: "cutting", read: func(j *jobFile, v value) { v.flag(&j.Cutting) }},
 	{key: "radius", read: func(j *jobFile, v value) {
 		optional(&j.Radius, func(x *geometry.Length) { v.length(x, notNegative) })

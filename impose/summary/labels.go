@@ -6,6 +6,13 @@ import (
 	"strings"
 )
 
+// Cut is the outline of the upright label as closed polygons, its box at the
+// origin, across and around in mm. Their sides stray from it by at most a
+// micrometre.
+type Cut struct {
+	RingsMM [][][2]float64 `json:"rings_mm"`
+}
+
 // Labels returns the sizes of the frame's labels in mm, each once: across and
 // around, upright, the narrowest first.
 func (s *Summary) Labels() [][2]float64 {

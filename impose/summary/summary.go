@@ -28,7 +28,9 @@ type Summary struct {
 	Artworks   []Artwork   `json:"artworks"`
 	Lanes      []Lane      `json:"lanes"`
 	Rolls      []Roll      `json:"rolls"` // by product; none where the job says no roll
-	Stations   []Station   `json:"stations"`
+	// Cut is the label's outline, where it is no rectangle.
+	Cut      *Cut      `json:"cut,omitempty"`
+	Stations []Station `json:"stations"`
 	// Seam holds the labels across the frame's seam as they are painted once more
 	// at its other end; each is among the stations already.
 	Seam     []Station `json:"seam,omitempty"`

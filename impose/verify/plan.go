@@ -24,11 +24,20 @@ type Plan struct {
 		Page        int
 		PermittedBy string `json:"permitted_by"`
 	}
+	Layout struct {
+		RepeatMM      float64 `json:"repeat_mm"`
+		GapAcrossMM   float64 `json:"gap_across_mm"`
+		GapAroundMM   float64 `json:"gap_around_mm"`
+		MatrixPercent float64 `json:"matrix_percent"`
+	}
+	Cut      *Cut // nil for rectangles
 	Stations []Station
 	Seam     []Station // those across the seam, painted once more
 	Targets  []Target
 	Files    []struct{ Role, Path, SHA256 string }
 	Written  *Written
+
+	onFrame int // stations before those that are painted once more
 }
 
 // Station is where a label stands.
@@ -147,6 +156,7 @@ func ParsePlan(path string, r io.Reader) (*Plan, error) {
 	if p.Written == nil {
 		return nil, &say.Refusal{Kind: say.BadFile, Way: "impose without -n and keep the summary of that run", Text: path, Err: errors.New("it is of a plan only, without a written file")}
 	}
+	p.onFrame = len(p.Stations)
 	p.Stations = append(p.Stations, p.Seam...)
 	p.cutToPage()
 	for _, s := range p.Stations {

@@ -53,6 +53,9 @@ const (
 	StationClip    = "station-clip" // bleed missing, or too much of it
 	StationState   = "station-state"
 	WrongArtwork   = "wrong-artwork"
+	LabelsOverlap  = "labels-overlap"
+	LabelsNear     = "labels-near" // nearer than the gap
+	LabelShape     = "label-shape" // the outline is not that of the stations
 
 	FormBox      = "form-box"
 	GroupDiffers = "group"

@@ -131,6 +131,7 @@ func (c *check) run(path string, opt Options) error {
 		c.page(n+1, page)
 	}
 	c.document()
+	c.overlap()
 	for _, mended := range c.doc.Repaired() {
 		c.differs(Damaged, "", "the file is damaged: %s", mended)
 	}

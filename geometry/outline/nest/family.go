@@ -8,69 +8,87 @@ import (
 	"quoin/geometry/outline"
 )
 
-// family is a pattern of one or two rows that repeats around the frame: the
-// first row of shape a at 0, and of shape b moved by the stagger across and the
-// step around.
+// family is a kind of regular pattern: one label, or two, and their copies at
+// all whole moves by (pitch, shear) across and (0, period) around. The period
+// runs along the web, so that the pattern closes around the frame.
 type family struct {
-	pattern Pattern
-	turns   [2]geometry.Turn
-	rows    int // that repeat: 1 or 2
+	turns   []geometry.Turn // of the label, and of the second if there are two
+	sheared bool            // rows may slant
 	size    geometry.Size
-	gap     geometry.Length
-	a, b    *outline.Gauge  // both with their boxes at the origin
-	aa, ab  *touch          // moves of a against a, of b against a
-	low     geometry.Length // least pitch across
+	gap     geometry.Size
+	keeper  *keeper
+	aa, ab  *touch  // moves of the first label against itself, of the second against the first
+	low     float64 // least pitch across of a level row
 	scratch [2][]interval
 }
+
+// pair reports whether two labels make the pattern.
+func (f *family) pair() bool { return len(f.turns) == 2 }
+
+// second gives the turn of the second label; of the only one, where there is no
+// second.
+func (f *family) second() geometry.Turn { return f.turns[len(f.turns)-1] }
 
 // spot is one member of a family. Lengths in nanometres; the search uses
 // fractions, the settled one has none.
 type spot struct {
 	pitch   float64 // across, between neighbours in a row
-	stagger float64 // across, of the second row
-	step    float64 // around, of the second row; may be outside 0..period
-	period  float64 // around, until the first row comes again
+	shear   float64 // around, between neighbours in a row
+	stagger float64 // across, of the second label
+	step    float64 // around, of the second label; may be outside 0..period
+	period  float64 // around, until the pattern comes again
 }
 
-// families gives all patterns that the turns allow for an outline.
-func families(shape outline.Outline, gap geometry.Length, turns []geometry.Turn) ([]*family, error) {
+// families gives all kinds of patterns that the turns allow for an outline.
+func families(k *keeper, turns []geometry.Turn) ([]*family, error) {
 	var out []*family
 	for i, t := range turns {
 		if slices.Contains(turns[:i], t.Plus(geometry.Turn180)) || slices.Contains(turns[:i], t) {
 			continue // the same patterns upside down
 		}
-		a := shape.Turned(t).At(geometry.Position{})
+		a := k.turned(t)
 		thin := true
 		rings := polygons(a, thin)
-		grown, err := grow(rings, gap)
+		grown, err := grow(rings, k.gap)
 		if err != nil { // thinning made the sides of a narrow slit cross
 			thin = false
-			rings = polygons(a, thin)
-			if grown, err = grow(rings, gap); err != nil {
+			if rings = polygons(a, thin); corners(rings) > mostCorners {
+				rings = [][]vec{hull(rings)}
+			}
+			if grown, err = grow(rings, k.gap); err != nil {
 				return nil, err
 			}
 		}
-		gauge, same := outline.NewGauge(a), newTouch(grown, rings)
-		f := family{pattern: Interlocked, turns: [2]geometry.Turn{t, t}, rows: 1,
-			size: a.Bounds().Size(), gap: gap, a: gauge, b: gauge, aa: same, ab: same}
+		f := family{turns: []geometry.Turn{t}, size: a.Bounds().Size(), gap: k.gap, keeper: k, aa: newTouch(grown, rings)}
 		f.low = f.leastPitch()
-		out = append(out, &f)
-		second := f
-		second.pattern, second.rows = Staggered, 2
-		out = append(out, &second)
+		level, slanted, staggered := f, f, f
+		slanted.sheared = true
+		staggered.turns, staggered.ab = []geometry.Turn{t, t}, f.aa
+		out = append(out, &level, &slanted, &staggered)
 		if u := t.Plus(geometry.Turn180); slices.Contains(turns, u) {
-			b := a.Turned(geometry.Turn180).At(geometry.Position{})
-			third := second
-			third.pattern, third.turns[1] = Alternating, u
-			third.b, third.ab = outline.NewGauge(b), newTouch(grown, polygons(b, thin))
-			out = append(out, &third)
+			b := k.turned(u)
+			pair := f
+			other := polygons(b, thin)
+			if !thin && corners(other) > mostCorners {
+				other = [][]vec{hull(other)}
+			}
+			pair.turns, pair.ab = []geometry.Turn{t, u}, newTouch(grown, other)
+			slantedPair := pair
+			slantedPair.sheared = true
+			out = append(out, &pair, &slantedPair)
 		}
 	}
 	return out, nil
 }
 
-// grow gives the rings grown by the gap.
-func grow(rings [][]vec, gap geometry.Length) ([][]vec, error) {
+// hairline is by how much less than the gap the search keeps labels apart, in
+// nanometres. An arm that just fits into a slot could otherwise stand there at
+// one place only, with no room on either side that a search could see; what it
+// finds is settled on the true outlines after.
+const hairline = 4 * geometry.Nanometre
+
+// grow gives the rings grown by the gap, less the hairline.
+func grow(rings [][]vec, gap geometry.Size) ([][]vec, error) {
 	contours := make([]outline.Contour, len(rings))
 	for i, r := range rings {
 		at := func(v vec) geometry.Position {
@@ -86,34 +104,66 @@ func grow(rings [][]vec, gap geometry.Length) ([][]vec, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o, err = o.Outset(gap); err != nil {
+	least, along := least2(gap)
+	if o, err = o.Swept(along).Outset(least - hairline); err != nil {
 		return nil, err
 	}
 	return polygons(o, true), nil
 }
 
 // rowsOf gives the moves around that are forbidden for a shape against a whole
-// row, whose members stand at the pitch from the move across.
-func rowsOf(t *touch, across, pitch float64, scratch []interval) []interval {
+// row, whose members stand at the pitch from the move across, each further
+// around by the shear.
+func rowsOf(t *touch, across, pitch, shear float64, scratch []interval) []interval {
 	out := scratch[:0]
-	first := math.Ceil((-t.reach - across) / pitch)
-	for x := across + first*pitch; x <= t.reach; x += pitch {
-		out = t.forbidden(x, out)
+	for k := math.Ceil((-t.reach - across) / pitch); across+k*pitch <= t.reach; k++ {
+		n := len(out)
+		out = t.forbidden(across+k*pitch, out)
+		for i := n; i < len(out); i++ {
+			out[i].lo -= k * shear
+			out[i].hi -= k * shear
+		}
 	}
 	return joined(out)
 }
 
-// settleCoarse gives the step and the least period around for the pitch and
-// stagger. A period is least where something touches: the next first row the
-// last, or the second row's neighbours below and above.
-func (f *family) settleCoarse(pitch, stagger float64) (step, period float64) {
-	same := rowsOf(f.aa, 0, pitch, f.scratch[0])
+// rowStands reports whether the labels of one row keep the gap from each other.
+func (f *family) rowStands(pitch, shear float64) bool {
+	for k := 1.0; k*pitch <= f.aa.reach; k++ {
+		f.scratch[0] = f.aa.forbidden(k*pitch, f.scratch[0][:0])
+		if inside(k*shear, f.scratch[0]) {
+			return false
+		}
+	}
+	return true
+}
+
+// shears gives the slants at which neighbours in a row of the pitch touch.
+func (f *family) shears(pitch float64) []float64 {
+	out := []float64{0}
+	for k := 1.0; k*pitch <= f.aa.reach && k <= mostAbreast; k++ {
+		f.scratch[0] = f.aa.forbidden(k*pitch, f.scratch[0][:0])
+		for _, v := range f.scratch[0] {
+			out = append(out, v.lo/k, v.hi/k)
+		}
+	}
+	return out
+}
+
+// solve gives the step and the least period around for the pitch, the shear
+// and the stagger. A period is least where something touches: the next first
+// row the last, or the second row's neighbours below and above.
+func (f *family) solve(pitch, shear, stagger float64) (step, period float64) {
+	if shear != 0 && !f.rowStands(pitch, shear) {
+		return 0, math.Inf(1)
+	}
+	same := rowsOf(f.aa, 0, pitch, shear, f.scratch[0])
 	f.scratch[0] = same
 	var periods []float64
 	for _, v := range same {
 		periods = append(periods, v.hi, v.hi/2)
 	}
-	if f.rows == 1 {
+	if !f.pair() {
 		slices.Sort(periods)
 		for _, p := range periods {
 			if p > 0 && free(0, p, same, true) {
@@ -122,7 +172,7 @@ func (f *family) settleCoarse(pitch, stagger float64) (step, period float64) {
 		}
 		return 0, math.Inf(1)
 	}
-	cross := rowsOf(f.ab, stagger, pitch, f.scratch[1])
+	cross := rowsOf(f.ab, stagger, pitch, shear, f.scratch[1])
 	f.scratch[1] = cross
 	for _, v := range cross {
 		for _, w := range cross {
@@ -143,7 +193,7 @@ func (f *family) settleCoarse(pitch, stagger float64) (step, period float64) {
 	return 0, math.Inf(1)
 }
 
-// free tells whether y and all its neighbours at whole periods keep out of the
+// free reports whether y and all its neighbours at whole periods keep out of the
 // forbidden stretches; others leaves y itself out.
 func free(y, period float64, forbidden []interval, others bool) bool {
 	if len(forbidden) == 0 {

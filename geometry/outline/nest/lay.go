@@ -1,109 +1,135 @@
 package nest
 
 import (
-	"cmp"
-	"math"
 	"slices"
 
 	"quoin/geometry"
-	"quoin/geometry/outline"
 )
 
-// rows says where the rows of a frame begin around, counted from the first.
-type rows struct {
+// course is how the members of a settled pattern are spread over a frame.
+type course struct {
 	repeat geometry.Length
-	at     []geometry.Length // the second row's members at odd places, if there are two rows
+	// at gives where the labels of a member stand around in a lane, counted from
+	// lane 0 of member 0; not all within the frame.
+	at func(member, lane int) []geometry.Length
+	// apart says that no label may stand across the seam.
+	apart bool
 }
 
-// rows gives the ways to spread a settled pattern over the frame, the evenest
+// courses gives the ways to spread a settled pattern over the frame, the evenest
 // first: the layout's own measure decides which of them keeps the gap.
-func (fr *frame) rows(f *family, p placed, seam Seam) []rows {
+func (fr *frame) courses(f *family, p placed, seam Seam) []course {
 	if seam == Apart {
-		return fr.rowsApart(f, p)
+		return fr.coursesApart(f, p)
 	}
-	k := geometry.Length(fr.running(float64(p.period)))
-	if k == 0 || k*p.period > fr.limit() {
+	periods := geometry.Length(fr.running(float64(p.period)))
+	if periods == 0 || periods*p.period > fr.limit() {
 		return nil
 	}
-	repeat := k * p.period
+	repeat := periods * p.period
 	if fr.repeat.Fixed > 0 {
 		repeat = fr.repeat.Fixed
 	}
-	// What the repeat is longer than its rows need opens both gaps alike, or
-	// failing that the one before the next first row only.
-	var out []rows
-	for _, share := range [...]geometry.Length{(repeat/k - p.period) / 2, 0} {
-		r := rows{repeat: repeat}
-		for i := range k {
-			y := i * repeat / k // never by adding up a rounded period
-			r.at = append(r.at, y)
-			if f.rows == 2 {
-				r.at = append(r.at, y+p.step+share)
+	// What the repeat is longer than its rows need is shared by all gaps alike, or
+	// failing that opens the one before the next first row only.
+	stretched := func(v geometry.Length) geometry.Length { return v * repeat / (periods * p.period) }
+	var out []course
+	for _, moves := range [...][2]geometry.Length{{stretched(p.shear), p.step + (repeat/periods-p.period)/2}, {stretched(p.shear), stretched(p.step)}, {p.shear, p.step}} {
+		shear, step := moves[0], moves[1]
+		out = append(out, course{repeat, func(member, lane int) []geometry.Length {
+			from := geometry.Length(member)*step + geometry.Length(lane)*shear
+			at := make([]geometry.Length, periods)
+			for i := range at {
+				at[i] = from + geometry.Length(i)*repeat/periods // never by adding up a rounded period
 			}
+			return at
+		}, false})
+		if repeat == periods*p.period {
+			break // nothing to share
 		}
-		out = append(out, r)
 	}
 	return out
 }
 
-// rowsApart keeps all rows between the ends of the frame.
-func (fr *frame) rowsApart(f *family, p placed) []rows {
-	n := fr.apart(f.rows, float64(p.step), float64(p.period))
-	if n == 0 {
+// coursesApart keeps all labels between the ends of the frame.
+func (fr *frame) coursesApart(f *family, p placed) []course {
+	s := spot{float64(p.pitch), float64(p.shear), float64(p.stagger), float64(p.step), float64(p.period)}
+	ranks := f.ranks(s, p.n)
+	run, rate := fr.apart(ranks, s.period, len(ranks))
+	if rate == 0 {
 		return nil
 	}
-	at := make([]geometry.Length, n)
-	for i := range at {
-		at[i] = geometry.Length(offset(i, f.rows, float64(p.step), float64(p.period)))
-	}
-	need := at[n-1] + fr.height + fr.gap
+	begin := geometry.Length(ranks[run.first].at)
+	length := geometry.Length(run.length)
+	need := length + fr.height + fr.gap
 	if need > fr.limit() {
 		return nil
 	}
-	if fr.repeat.Fixed == 0 || n == 1 {
-		return []rows{{max(need, fr.repeat.Fixed), at}}
+	repeat := need
+	if fr.repeat.Fixed > 0 {
+		repeat = fr.repeat.Fixed
 	}
-	spread := slices.Clone(at)
-	for i := range spread {
-		spread[i] += (fr.repeat.Fixed - need) * geometry.Length(i) / geometry.Length(n-1)
+	// within gives the labels of a lane that the frame holds, in their old places.
+	within := func(member, lane int) []geometry.Length {
+		y := geometry.Length(member)*p.step + geometry.Length(lane)*p.shear - begin
+		y -= floorDiv(y, p.period) * p.period
+		var at []geometry.Length
+		for ; y <= length; y += p.period {
+			at = append(at, y)
+		}
+		return at
 	}
-	return []rows{{fr.repeat.Fixed, spread}, {fr.repeat.Fixed, at}}
+	spread := func(member, lane int) []geometry.Length {
+		at := within(member, lane)
+		for i := range at {
+			if length > 0 {
+				at[i] += (repeat - need) * at[i] / length
+			}
+		}
+		return at
+	}
+	out := []course{{repeat, spread, true}, {repeat, within, true}}
+	if repeat == need {
+		out = out[1:]
+	}
+	return out
 }
 
 // lay makes the layout of a settled pattern, nil where the finished frame does
 // not keep the gap everywhere.
-func (p *planner) lay(f *family, s placed, rs rows) *Arrangement {
+func (p *planner) lay(f *family, s placed, c course) *Arrangement {
 	width := geometry.Length(s.n[0]-1)*s.pitch + f.size.Across
-	if f.rows == 2 {
+	if f.pair() {
 		width = max(width, s.stagger+geometry.Length(s.n[1]-1)*s.pitch+f.size.Across)
 	}
 	left := (p.r.Web.Width - width) / 2
-	for i := range rs.at {
-		rs.at[i] %= rs.repeat // a second row may begin with the next frame's first
-	}
-	lo, hi := slices.Min(rs.at), slices.Max(rs.at)
-	start := (rs.repeat-(hi-lo+f.size.Around))/2 - lo
 	var stations []geometry.Station
-	for i, y := range rs.at {
-		second := i % f.rows
-		x := left
-		if second == 1 {
-			x += s.stagger
-		}
-		for k := range s.n[second] {
-			at := geometry.Position{Across: x + geometry.Length(k)*s.pitch, Around: start + y}
-			stations = append(stations, geometry.Station{Turn: f.turns[second], Trim: geometry.BoxAt(at, f.size)})
+	for member, turn := range f.turns {
+		for lane := range s.n[member] {
+			x := left + geometry.Length(member)*s.stagger + geometry.Length(lane)*s.pitch
+			for _, y := range c.at(member, lane) {
+				if !c.apart {
+					y -= floorDiv(y, c.repeat) * c.repeat // what begins beyond the frame stands on the next
+				}
+				trim := geometry.BoxAt(geometry.Position{Across: x, Around: y}, f.size)
+				stations = append(stations, geometry.Station{Turn: turn, Trim: trim})
+			}
 		}
 	}
-	a := &Arrangement{Pattern: f.pattern, Pitch: s.pitch, Stagger: s.stagger, PerRow: s.n}
-	if f.rows == 1 {
+	if len(stations) == 0 || len(stations) > geometry.MostStations {
+		return nil
+	}
+	middle(stations, c.repeat)
+	a := &Arrangement{Pattern: pattern(f, s), Pitch: s.pitch, Shear: s.shear, Stagger: s.stagger, Period: s.period, PerRow: s.n}
+	if !f.pair() {
 		a.PerRow[1] = s.n[0]
 	}
-	a.Layout = &geometry.Layout{Web: p.r.Web, Label: f.size, Area: p.shape.Area(), Turn: f.turns[0], Repeat: rs.repeat, Station: stations}
-	number(a.Layout)
+	a.members = len(f.turns)
+	a.Layout = &geometry.Layout{Web: p.r.Web, Label: f.size, Area: p.shape.Area(), Turn: f.turns[0], Repeat: c.repeat, Station: stations}
+	number(a.Layout, s.shear != 0)
 	kept := true
-	p.neighbours(a.Layout, p.r.Gap, func(g, h *outline.Gauge, by geometry.Size) bool {
-		kept = g.Keeps(h, by, p.r.Gap)
+	p.neighbours(a.Layout, max(p.r.Gap.Across, p.r.Gap.Around), func(g, h geometry.Turn, by geometry.Size) bool {
+		kept = p.keeper.keeps(g, h, by)
 		return kept
 	})
 	if !kept {
@@ -112,46 +138,67 @@ func (p *planner) lay(f *family, s placed, rs rows) *Arrangement {
 	return a
 }
 
+// pattern names what a family's spot comes to.
+func pattern(f *family, p placed) Pattern {
+	switch {
+	case f.pair() && f.turns[0] != f.turns[1] && p.shear != 0:
+		return Paired
+	case f.pair() && f.turns[0] != f.turns[1]:
+		return Alternating
+	case p.shear != 0:
+		return Sheared
+	case f.pair():
+		return Staggered
+	}
+	return Interlocked
+}
+
+// middle moves the labels so that what they leave of the frame lies at both ends
+// alike.
+func middle(stations []geometry.Station, repeat geometry.Length) {
+	lo, hi := stations[0].Trim.Min.Around, stations[0].Trim.Max.Around
+	for _, s := range stations {
+		lo, hi = min(lo, s.Trim.Min.Around), max(hi, s.Trim.Max.Around)
+	}
+	move := geometry.Size{Around: (repeat-(hi-lo))/2 - lo}
+	for i := range stations {
+		stations[i].Trim = stations[i].Trim.Moved(move)
+	}
+}
+
 // straight takes over the grid.
 func (p *planner) straight(l *geometry.Layout) *Arrangement {
-	a := &Arrangement{Pattern: Straight, Pitch: l.Label.Across + l.Gap.Across, PerRow: [2]int{l.Across, l.Across}, Layout: l}
-	number(l)
+	pitch, period := l.Label.Across+l.Gap.Across, l.Repeat/geometry.Length(l.Around)
+	a := &Arrangement{Pattern: Straight, Pitch: pitch, Period: period, PerRow: [2]int{l.Across, l.Across}, Layout: l, members: 1}
+	number(l, false)
 	p.finish(a)
 	return a
 }
 
-// finish measures the clearance, cuts the clips to it and says what the slitter
-// can do.
-func (p *planner) finish(a *Arrangement) {
-	l := a.Layout
-	l.Bleed, l.Shaped = p.r.Bleed, true
-	// No farther than the label's longer side beyond the gap: what is so far off
-	// is no neighbour.
-	far := p.r.Gap + max(l.Label.Across, l.Label.Around)
-	least := float64(far)
-	p.neighbours(l, far, func(g, h *outline.Gauge, by geometry.Size) bool {
-		least = g.Separation(h, by, least)
-		return true
-	})
-	a.Clearance = geometry.Length(math.Floor(max(least, 0) + outline.Slack))
-	l.Gap = geometry.Size{Across: a.Clearance, Around: a.Clearance}
-	room := min(p.r.Bleed, a.Clearance/2)
-	l.Block = geometry.Box{}
-	for i := range l.Station {
-		l.Station[i].Clip = l.Station[i].Trim.Outset(room)
-		l.Block = l.Block.Union(l.Station[i].Trim)
-	}
-	a.Slitting = slitting(l)
-}
-
-// number counts lanes and rows, each place across or around being one, and puts
-// the stations in their order.
-func number(l *geometry.Layout) {
+// number counts lanes, each place across being one, and rows: each place around
+// being one or, where rows slant, the labels of each lane one after the other.
+// The stations come in the order of rows, then of lanes.
+func number(l *geometry.Layout, slanted bool) {
 	l.Across = count(l.Station, func(s *geometry.Station) (geometry.Length, *int) { return s.Trim.Min.Across, &s.Lane })
 	l.Around = count(l.Station, func(s *geometry.Station) (geometry.Length, *int) { return s.Trim.Min.Around, &s.Row })
-	slices.SortFunc(l.Station, func(s, t geometry.Station) int {
-		return cmp.Or(cmp.Compare(s.Row, t.Row), cmp.Compare(s.Lane, t.Lane))
-	})
+	order := func(s, t geometry.Station) int {
+		if s.Row != t.Row {
+			return s.Row - t.Row
+		}
+		return s.Lane - t.Lane
+	}
+	slices.SortFunc(l.Station, order)
+	if slanted {
+		l.Around = 0
+		inLane := make([]int, l.Across+1)
+		for i := range l.Station {
+			s := &l.Station[i]
+			inLane[s.Lane]++
+			s.Row = inLane[s.Lane]
+			l.Around = max(l.Around, s.Row)
+		}
+		slices.SortFunc(l.Station, order)
+	}
 	l.Turn = l.Station[0].Turn
 }
 
@@ -170,44 +217,4 @@ func count(stations []geometry.Station, axis func(*geometry.Station) (geometry.L
 		*n = k + 1
 	}
 	return len(places)
-}
-
-// neighbours calls f with all pairs of labels whose boxes come nearer than the
-// reach, on the frame and across its seam, until f says no. Equal moves between
-// equal turns are named once, so a frame of any size has a few dozen.
-func (p *planner) neighbours(l *geometry.Layout, reach geometry.Length, f func(g, h *outline.Gauge, by geometry.Size) bool) {
-	type pair struct {
-		by   geometry.Size
-		a, b geometry.Turn
-	}
-	seen := map[pair]bool{}
-	n := len(l.Station)
-	for i, s := range l.Station {
-		for j := i + 1; ; j++ {
-			t := l.Station[j%n] // of the next frame, once j has passed the last
-			by := geometry.Size{
-				Across: t.Trim.Min.Across - s.Trim.Min.Across,
-				Around: t.Trim.Min.Around - s.Trim.Min.Around + geometry.Length(j/n)*l.Repeat,
-			}
-			if by.Around-l.Label.Around > reach {
-				break
-			}
-			key := pair{by, s.Turn, t.Turn}
-			if max(by.Across, -by.Across)-l.Label.Across > reach || seen[key] {
-				continue
-			}
-			seen[key] = true
-			if !f(p.gauge(s.Turn), p.gauge(t.Turn), by) {
-				return
-			}
-		}
-	}
-}
-
-// gauge gives the label turned, its box at the origin.
-func (p *planner) gauge(t geometry.Turn) *outline.Gauge {
-	if p.gauges[t] == nil {
-		p.gauges[t] = outline.NewGauge(p.shape.Turned(t).At(geometry.Position{}))
-	}
-	return p.gauges[t]
 }

@@ -22,18 +22,18 @@ func Plan(r Request) (*Result, error) {
 	}
 	straight, err := geometry.Plan(geometry.Request{
 		Web: r.Web, Label: shape.Bounds().Size(), Area: shape.Area(),
-		Gap: geometry.Size{Across: r.Gap, Around: r.Gap}, Bleed: r.Bleed, Repeat: r.Repeat, Turns: turns,
+		Gap: r.Gap, Bleed: r.Bleed, Repeat: r.Repeat, Turns: turns,
 	})
 	if err != nil {
 		return nil, err
 	}
-	p := planner{r: r, shape: shape, gauges: map[geometry.Turn]*outline.Gauge{}}
+	p := planner{r: r, shape: shape, keeper: &keeper{shape: shape, gap: r.Gap}}
 	found := []*Arrangement{p.straight(straight)}
-	bound, err := p.bound()
-	if err != nil {
+	result := &Result{}
+	if result.Bound, result.BoundBy, err = p.bound(); err != nil {
 		return nil, err
 	}
-	if found[0].PerMetre() < bound {
+	if found[0].PerMetre() < result.Bound {
 		more, err := p.patterns(turns, found[0])
 		if err != nil {
 			return nil, err
@@ -49,109 +49,118 @@ func Plan(r Request) (*Result, error) {
 		}
 		return 0
 	})
-	return &Result{Arrangements: found, Bound: bound}, nil
+	result.Arrangements = found
+	return result, nil
 }
 
 type planner struct {
 	r      Request
 	shape  outline.Outline
-	gauges map[geometry.Turn]*outline.Gauge
+	keeper *keeper
 }
 
 func (p *planner) room() geometry.Length { return p.r.Web.Band() - 2*p.r.Bleed }
 
-// bound gives the labels to the metre that no layout can exceed: grown by half
-// the gap, labels don't overlap, and all lie in the band grown by as much.
-func (p *planner) bound() (float64, error) {
-	half := p.r.Gap / 2
-	grown, err := p.shape.Outset(half)
-	if err != nil {
-		return 0, err
-	}
-	area := 0.0
-	for _, part := range grown.Parts() {
-		solid, err := outline.New(part.Contours()[0]) // without its holes
-		if err != nil {
-			return 0, err
-		}
-		area += solid.Area()
-	}
-	return (p.room() + 2*half).MM() * geometry.Metre.MM() / area, nil
-}
-
 // patterns gives the best arrangement of each pattern other than straight.
 func (p *planner) patterns(turns []geometry.Turn, straight *Arrangement) ([]*Arrangement, error) {
-	fs, err := families(p.shape, p.r.Gap, turns)
+	fs, err := families(p.keeper, turns)
 	if err != nil {
 		return nil, err
 	}
+	best := map[Pattern]*Arrangement{}
+	var even *Arrangement // of the staggered, by half a pitch
+	for _, f := range fs {
+		if f.size.Across > p.room() {
+			continue
+		}
+		p.arrange(f, straight, func(a *Arrangement) {
+			if b := best[a.Pattern]; b == nil || a.beats(b) {
+				best[a.Pattern] = a
+			}
+			if a.Pattern == Staggered && a.evenly() && (even == nil || a.beats(even)) {
+				even = a
+			}
+		})
+	}
 	var found []*Arrangement
 	rival := straight
-	for _, pattern := range [...]Pattern{Interlocked, Staggered, Alternating} {
-		var best, even *Arrangement
-		for _, f := range fs {
-			if f.pattern != pattern || f.size.Across > p.room() {
-				continue
-			}
-			for _, a := range p.arrange(f) {
-				if best == nil || a.beats(best) {
-					best = a
-				}
-				if a.evenly() && (even == nil || a.beats(even)) {
-					even = a
-				}
-			}
-		}
-		if best == nil || !best.beats(rival) {
+	for _, pattern := range [...]Pattern{Interlocked, Staggered, Alternating, Sheared, Paired} {
+		a := best[pattern]
+		if a == nil || !a.beats(rival) {
 			// A pattern that is no better than a simpler one says nothing; but that a
 			// stagger loses is worth knowing.
-			if best = even; best == nil || pattern != Staggered {
+			if a = even; a == nil || pattern != Staggered {
 				continue
 			}
 		} else {
-			rival = best
+			rival = a
 		}
-		p.finish(best)
-		found = append(found, best)
+		p.finish(a)
+		found = append(found, a)
 	}
 	return found, nil
 }
 
-// arrange gives the arrangements of a family that are worth comparing. A
+// worth is how near to the best so far a spot must come, by the flattened
+// outlines, to be settled on the true ones: those differ by a few micrometres in
+// a label's size.
+const worth = 0.998
+
+// arrange calls f with the arrangements of a family that are worth comparing. A
 // pattern that runs on may also stand apart, with an odd number of rows.
-func (p *planner) arrange(f *family) []*Arrangement {
-	fr := frame{room: p.room(), repeat: p.r.Repeat, gap: p.r.Gap, height: f.size.Around}
+func (p *planner) arrange(f *family, straight *Arrangement, found func(*Arrangement)) {
+	fr := frame{room: p.room(), repeat: p.r.Repeat, gap: p.r.Gap.Around, height: f.size.Around}
 	seams := []Seam{Running, Apart}
 	if p.r.Seam == Apart {
 		seams = seams[1:]
+	} else if f.sheared {
+		seams = seams[:1] // slanted rows gain nothing by ending with the frame
 	}
-	var out []*Arrangement
+	spots := fr.search(f, seams)
+	most := straight.PerMetre()
 	for _, seam := range seams {
-		spots := fr.search(f, seam)
-		if s, ok := fr.even(f, seam); ok && f.pattern == Staggered {
-			spots = append(spots, s)
-		}
-		for _, s := range spots {
+		for _, s := range spots[seam] {
 			for _, t := range fr.tidied(f, s) {
+				if fr.score(f, t, seam)*float64(geometry.Metre) < worth*most {
+					continue
+				}
 				if a := p.settled(f, &fr, t, seam); a != nil {
-					out = append(out, a)
+					most = max(most, a.PerMetre())
+					found(a)
+				}
+			}
+		}
+		if f.pair() && f.turns[0] == f.turns[1] {
+			if s, ok := fr.even(f, seam); ok {
+				if a := p.settled(f, &fr, s, seam); a != nil {
+					found(a)
 				}
 			}
 		}
 	}
-	return out
 }
+
+// nudges are moves of pitch and stagger, in hairlines: where upright sides just
+// pass each other the search sees room that the true outlines don't leave.
+var nudges = [...][2]geometry.Length{{0, 0}, {0, 2}, {0, -2}, {2, 0}, {2, 2}, {4, 2}, {4, 4}}
 
 // settled makes the arrangement of a spot, nil where the true outlines don't
 // allow it.
 func (p *planner) settled(f *family, fr *frame, s spot, seam Seam) *Arrangement {
-	settled, ok := f.settle(s, fr.room)
-	if !ok {
-		return nil
-	}
-	for _, rows := range fr.rows(f, settled, seam) {
-		if a := p.lay(f, settled, rows); a != nil {
-			return a
+	for _, n := range nudges {
+		t := s
+		t.pitch += float64(n[0] * hairline)
+		if t.stagger += float64(n[1] * hairline); !f.pair() && n[1] != 0 || t.stagger < 0 {
+			continue
+		}
+		settled, ok := f.settle(t, fr.room)
+		if !ok {
+			continue
+		}
+		for _, c := range fr.courses(f, settled, seam) {
+			if a := p.lay(f, settled, c); a != nil {
+				return a
+			}
 		}
 	}
 	return nil

@@ -107,7 +107,7 @@ func randomRequest(t *rapid.T, o outline.Outline) Request {
 	r := Request{
 		Web:    geometry.Web{Width: geometry.Length(rapid.IntRange(100_000_000, 340_000_000).Draw(t, "web")), Edge: 4 * mm},
 		Shape:  o,
-		Gap:    geometry.Length(rapid.IntRange(0, 5_000_000).Draw(t, "gap")),
+		Gap:    both(geometry.Length(rapid.IntRange(0, 5_000_000).Draw(t, "gap"))),
 		Bleed:  geometry.Length(rapid.IntRange(0, 2_000_000).Draw(t, "bleed")),
 		Repeat: geometry.Repeat{Max: geometry.Length(rapid.IntRange(100_000_000, 600_000_000).Draw(t, "frame"))},
 		Turns: rapid.SampledFrom([][]geometry.Turn{nil, {geometry.Turn0, geometry.Turn180},
@@ -133,10 +133,10 @@ func TestNothingOverlaps(t *testing.T) {
 		}
 		for i, a := range r.Arrangements {
 			l := a.Layout
-			if got := witness(l, o, 1, q.Gap+mm); got < float64(q.Gap)-1 {
-				t.Fatalf("%s: the gap is %g nm, want %d", a.Pattern, got, q.Gap)
+			if got := witness(l, o, 1, q.Gap.Across+mm); got < float64(q.Gap.Across)-1 {
+				t.Fatalf("%s: the gap is %g nm, want %d", a.Pattern, got, q.Gap.Across)
 			}
-			if got := witness(l, o, 1, q.Gap+mm); got < float64(a.Clearance)-1 {
+			if got := witness(l, o, 1, q.Gap.Across+mm); got < float64(a.Clearance)-1 {
 				t.Fatalf("%s: the clearance is %g nm, but said to be %v", a.Pattern, got, a.Clearance)
 			}
 			if i > 0 && a.beats(r.Best()) {
@@ -169,7 +169,7 @@ func sound(t *rapid.T, q Request, a *Arrangement) {
 		if s.Trim.Min.Across < margin || s.Trim.Max.Across > q.Web.Width-margin {
 			t.Fatalf("%s: lane %d stands at %v, outside the band", a.Pattern, s.Lane, s.Trim)
 		}
-		if q.Seam == Apart && a.Pattern != Straight && (s.Trim.Min.Around < q.Gap/2 || s.Trim.Max.Around > l.Repeat-q.Gap/2) {
+		if q.Seam == Apart && a.Pattern != Straight && (s.Trim.Min.Around < q.Gap.Around/2 || s.Trim.Max.Around > l.Repeat-q.Gap.Around/2) {
 			t.Fatalf("%s: row %d stands at %v, across the seam", a.Pattern, s.Row, s.Trim)
 		}
 		if s.Lane < 1 || s.Lane > l.Across || s.Row < 1 || s.Row > l.Around || seen[[2]int{s.Lane, s.Row}] {
@@ -191,12 +191,12 @@ func TestShapesKeepTheGap(t *testing.T) {
 	const tolerance = 200 * geometry.Nanometre
 	for _, s := range shapes(t) {
 		for _, seam := range []Seam{Running, Apart} {
-			q := Request{Web: geometry.Web{Width: 250 * mm}, Shape: s.o, Gap: 2500 * geometry.Micrometre,
+			q := Request{Web: geometry.Web{Width: 250 * mm}, Shape: s.o, Gap: both(2500 * geometry.Micrometre),
 				Repeat: geometry.Repeat{Max: 400 * mm}, Turns: []geometry.Turn{0, 2}, Seam: seam}
 			r := plan(t, q)
 			for _, a := range r.Arrangements {
 				if s.name == "circle" {
-					if got := centres(a.Layout) - 40e6; got < float64(q.Gap)-1 {
+					if got := centres(a.Layout) - 40e6; got < float64(q.Gap.Across)-1 {
 						t.Errorf("circles, %s: the gap is %g nm", a.Pattern, got)
 					}
 					continue
@@ -204,8 +204,8 @@ func TestShapesKeepTheGap(t *testing.T) {
 				if testing.Short() && a != r.Best() {
 					continue
 				}
-				if got := witness(a.Layout, s.o, tolerance*20, mm); got < float64(q.Gap)-20*float64(tolerance) {
-					t.Errorf("%s, %s: the gap is %g nm, want %d", s.name, a.Pattern, got, q.Gap)
+				if got := witness(a.Layout, s.o, tolerance*20, mm); got < float64(q.Gap.Across)-20*float64(tolerance) {
+					t.Errorf("%s, %s: the gap is %g nm, want %d", s.name, a.Pattern, got, q.Gap.Across)
 				}
 			}
 		}
@@ -235,7 +235,7 @@ func TestTouchAgainstOverlap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := randomShape(t).At(geometry.Position{}), randomShape(t).At(geometry.Position{})
 		gap := geometry.Length(rapid.IntRange(0, 5_000_000).Draw(t, "gap"))
-		grown, err := grow(polygons(a, true), gap)
+		grown, err := grow(polygons(a, true), both(gap))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -42,6 +42,8 @@ func slitting(l *geometry.Layout) Slitting {
 		s.Text = "one lane: nothing to slit between labels"
 	case s.Straight:
 		s.Text = fmt.Sprintf("all %d lanes can be slit straight", l.Across)
+	case overlap == 0:
+		s.Text = "lanes butt: a slit between them must run exactly along the cut; supply the web at full width, or leave a gap across"
 	case len(s.Bands) == 1:
 		s.Text = fmt.Sprintf("no straight slit passes between the labels: neighbouring lanes reach up to %s into each other; "+
 			"supply the web at full width, or cut the labels out by laser", overlap)

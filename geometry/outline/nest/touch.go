@@ -2,6 +2,7 @@ package nest
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -117,6 +118,26 @@ func sides(ring []vec) []vec {
 	return out
 }
 
+// uprights gives the moves across at which long upright sides of the two shapes
+// pass each other, the longest first: there a pattern of shapes with upright
+// sides comes closest. The sides of the convolution lie the hairline to both
+// sides of such a place, so the place itself counts twice.
+func (t *touch) uprights() []float64 {
+	const most = mostUprights / 2
+	length := map[float64]float64{}
+	for _, s := range t.steps {
+		if x := s.a.x; x == s.b.x {
+			for _, v := range [...]float64{x - float64(hairline), x + float64(hairline)} {
+				length[math.Abs(v)] += math.Abs(s.b.y - s.a.y)
+			}
+		}
+	}
+	places := slices.SortedFunc(maps.Keys(length), func(a, b float64) int {
+		return cmp.Or(cmp.Compare(length[b], length[a]), cmp.Compare(a, b))
+	})
+	return places[:min(len(places), most)]
+}
+
 type mark struct {
 	y   float64
 	run int
@@ -145,7 +166,13 @@ func (t *touch) forbidden(x float64, out []interval) []interval {
 	// Of marks at one place those that enter come first, so that two stretches
 	// which meet there are one.
 	slices.SortFunc(t.marks, func(m, n mark) int {
-		return cmp.Or(cmp.Compare(m.y, n.y), cmp.Compare(n.run, m.run))
+		switch {
+		case m.y < n.y:
+			return -1
+		case m.y > n.y:
+			return 1
+		}
+		return n.run - m.run
 	})
 	around, from := 0, 0.0
 	for _, m := range t.marks {
@@ -197,6 +224,12 @@ func inside(y float64, in []interval) bool {
 // settled on the true outlines after.
 const coarse = 5 * geometry.Micrometre
 
+// mostCorners bounds the corners that the search looks at of each contour: the
+// sides of the convolution are as many as two contours' corners multiplied. Of
+// outlines that are more intricate it sees the large lines only, and what it
+// finds is settled on the true ones all the same.
+const mostCorners = 160
+
 // polygons gives the outer contours as rings for the search, thinned or as
 // outline.New looked at them.
 func polygons(o outline.Outline, thin bool) [][]vec {
@@ -211,7 +244,10 @@ func polygons(o outline.Outline, thin bool) [][]vec {
 			r[i] = vec{float64(p.Across), float64(p.Around)}
 		}
 		if thin {
-			r = thinned(r, float64(coarse))
+			whole := r
+			for far := float64(coarse); len(r) > mostCorners || far == float64(coarse); far *= 2 {
+				r = thinned(whole, far)
+			}
 		}
 		if len(r) >= 3 && area(r) > 0 {
 			out = append(out, r)
