@@ -43,6 +43,9 @@ var debian = map[string]string{
 	"pdftotext":    "poppler-utils",
 	"qpdf":         "qpdf",
 	"rsvg-convert": "librsvg2-bin",
+	"spec2cie":     "argyll",
+	"transicc":     "liblcms2-utils",
+	"xicclu":       "argyll",
 	"zbarimg":      "zbar-tools",
 	"zsh":          "zsh",
 }
