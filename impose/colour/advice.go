@@ -1,0 +1,116 @@
+package colour
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/interp"
+
+	"quoin/impose/colour/cielab"
+)
+
+// densityAdvice says whether more or less ink would bring a solid to its aim.
+// A film so many times as thick is reckoned to let that power of the light pass
+// (Bouguer's law for each of X, Y and Z, a rule of thumb); what is left then is
+// hue, which no amount of ink mends.
+func densityAdvice(base *group, solid, aim cielab.Lab, tolerance float64) string {
+	if base == nil {
+		return ""
+	}
+	now := cielab.DE00(solid, aim)
+	if now <= tolerance/2 {
+		return "near its aim: leave it"
+	}
+	paper, s := base.mean.XYZ(), solid.XYZ()
+	best, at := now, 1.0
+	for k := 0.6; k <= 1.6; k += 0.005 {
+		thick := cielab.XYZ{X: passed(paper.X, s.X, k), Y: passed(paper.Y, s.Y, k), Z: passed(paper.Z, s.Z, k)}
+		if d := cielab.DE00(thick.Lab(), aim); d < best {
+			best, at = d, k
+		}
+	}
+	density := (at - 1) * math.Log10(math.Max(paper.Y, 1e-3)/math.Max(s.Y, 1e-3))
+	word := "more"
+	if at < 1 {
+		word = "less"
+	}
+	switch {
+	case best > 0.7*now:
+		return fmt.Sprintf("neither more nor less ink would help: it is the hue (%.1f at best of %.1f)", best, now)
+	case best <= tolerance:
+		return fmt.Sprintf("%s ink would help: about %+.2f in density, from dE00 %.1f to %.1f", word, density, now, best)
+	}
+	return fmt.Sprintf("%s ink would help, though not enough: about %+.2f in density, from dE00 %.1f to %.1f; the rest is hue", word, density, now, best)
+}
+
+func passed(paper, solid, k float64) float64 {
+	if paper <= 0 || solid <= 0 {
+		return max(0, solid)
+	}
+	return paper * math.Pow(solid/paper, k)
+}
+
+// curveStep is how far the points of a correction curve stand apart, in
+// percent.
+const curveStep = 5
+
+// Curves works out, for every ink whose tints have aims, the tint that would
+// print what a tint of the file should: advice for whoever looks after the
+// press's curves, never applied to an artwork.
+func Curves(rep *Report) []Curve {
+	out := []Curve{}
+	for _, ink := range rep.Inks {
+		prints, okPrints := toneCurve(ink.Tones, func(t Tone) (float64, bool) { return t.Value, true })
+		aims, okAims := toneCurve(ink.Tones, func(t Tone) (float64, bool) {
+			if t.Aim == nil {
+				return 0, false
+			}
+			return *t.Aim, true
+		})
+		if !okPrints || !okAims {
+			continue
+		}
+		c := Curve{Ink: ink.Name}
+		for tint := 0.0; tint <= 100; tint += curveStep {
+			c.Points = append(c.Points, [2]float64{tint, round(solve(prints, aims.Predict(tint)), 1)})
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// toneCurve runs a curve that never turns back (Fritsch and Butland) through
+// the tints, paper and solid; ok is false where a tint prints less than a
+// lighter one, which no curve mends.
+func toneCurve(tones []Tone, of func(Tone) (float64, bool)) (*interp.FritschButland, bool) {
+	xs, ys := []float64{0}, []float64{0}
+	for _, t := range tones {
+		v, ok := of(t)
+		if !ok || t.Nominal <= xs[len(xs)-1] || v <= ys[len(ys)-1] {
+			return nil, false
+		}
+		xs, ys = append(xs, t.Nominal), append(ys, v)
+	}
+	if len(xs) < 2 || ys[len(ys)-1] >= 100 || xs[len(xs)-1] >= 100 {
+		return nil, false
+	}
+	var curve interp.FritschButland
+	if err := curve.Fit(append(xs, 100), append(ys, 100)); err != nil {
+		return nil, false
+	}
+	return &curve, true
+}
+
+// solve finds the tint at which a rising curve has a value.
+func solve(curve *interp.FritschButland, value float64) float64 {
+	low, high := 0.0, 100.0
+	for range 50 {
+		mid := (low + high) / 2
+		if curve.Predict(mid) < value {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}

@@ -1,0 +1,100 @@
+package colour
+
+import (
+	"fmt"
+	"strings"
+
+	"quoin/impose/job"
+)
+
+// Fewer looks for each spot's nearest build of the process inks, and says what
+// a station less would save on this run. It only advises: the customer has to
+// approve the look first.
+func Fewer(r *Run, rep *Report, aims *Aims, press *job.Press) []FewerInks {
+	out := []FewerInks{}
+	if aims.Profile == nil || aims.Profile.Space != "CMYK" || !r.hasProcess() {
+		return out
+	}
+	for _, ink := range rep.Inks {
+		if ink.Kind != "spot" {
+			continue
+		}
+		look, known := aims.solid(ink.Name)
+		if !known && ink.Solid != nil { // what it printed is what the customer gets
+			look, known = Aim{Lab: ink.Solid.Lab, Source: "as measured"}, true
+		}
+		if !known {
+			continue
+		}
+		b, err := aims.Profile.Nearest(look.Lab, rep.Tolerances.InkLimit)
+		if err != nil {
+			continue
+		}
+		f := FewerInks{Ink: ink.Name, CMYK: b.CMYK, Lab: b.Lab, DE00: round(b.DE00, 2), Near: b.DE00 <= rep.Tolerances.NearestBuild}
+		f.save(r, press)
+		f.Text = f.words(look.Source)
+		out = append(out, f)
+	}
+	return out
+}
+
+// hasProcess reports whether all four process inks print in the run: a build
+// that needs a new station saves none.
+func (r *Run) hasProcess() bool {
+	n := 0
+	for _, i := range r.Inks {
+		if i.Kind == "process" {
+			n++
+		}
+	}
+	return n == 4
+}
+
+// save reckons what the run saves without the station: the speed of one ink
+// less, its set-up, and both in money. A press that is not known saves nothing
+// that can be told.
+func (f *FewerInks) save(r *Run, press *job.Press) {
+	f.Inks, f.SpeedM = r.Run.PrintingInks-1, r.Run.SpeedMPerMin
+	if press == nil || r.Run.SpeedMPerMin <= 0 {
+		return
+	}
+	speed, err := press.Speed(f.Inks)
+	if err != nil {
+		return
+	}
+	f.SpeedM = speed.Metres()
+	web := press.InkSetup.Metres() // that the station's make-ready takes no more
+	gross := r.Run.WebGrossM
+	f.SavedMin = round(gross/r.Run.SpeedMPerMin-(gross-web)/f.SpeedM+press.InkSetupMin, 2)
+	if p := press.Prices; p != nil {
+		f.Currency = p.Currency
+		f.Saved = round(f.SavedMin/60*p.PressPerHour+web*r.Layout.WebMM/1000*p.WebPerM2, 2)
+	}
+}
+
+func (f *FewerInks) words(source string) string {
+	var mix []string
+	for i, v := range f.CMYK {
+		if v > 0 {
+			mix = append(mix, fmt.Sprintf("%s %s", "CMYK"[i:i+1], number(v)))
+		}
+	}
+	if len(mix) == 0 {
+		mix = []string{"bare paper"}
+	}
+	near := "not near enough to be advised"
+	if f.Near {
+		near = "near"
+	}
+	text := fmt.Sprintf("%s as %s: dE00 %.1f predicted from its colour (%s), %s", f.Ink, strings.Join(mix, " "), f.DE00, source, near)
+	switch {
+	case f.SavedMin > 0:
+		text += fmt.Sprintf("; %d inks run at %s m/min and save %s min", f.Inks, number(f.SpeedM), number(f.SavedMin))
+	default:
+		text += fmt.Sprintf("; %d inks save no time that is known", f.Inks)
+	}
+	if f.Saved > 0 {
+		text += fmt.Sprintf(" and %s %s", number(f.Saved), f.Currency)
+	}
+	return text + ". Only with the customer's approval of a proof"
+}
