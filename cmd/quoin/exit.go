@@ -8,6 +8,8 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/artwork"
+	"quoin/impose/colour"
+	"quoin/impose/colour/cgats"
 	"quoin/impose/data"
 	"quoin/impose/job"
 	"quoin/impose/vary"
@@ -24,6 +26,7 @@ const (
 	exitNotFit      = 5
 	exitArtwork     = 6
 	exitLeftOut     = 7
+	exitStop        = 8
 	exitInterrupted = 130
 )
 
@@ -36,10 +39,11 @@ var exitCodes = []struct {
 	{exitFailed, "failed: a file can't be read or written, or is not as its summary says"},
 	{exitUsage, "the command line can't be understood"},
 	{exitStrict, "done, but --strict was given and there were warnings"},
-	{exitBadFile, "a job, press, die, order or summary file is wrong"},
+	{exitBadFile, "a job, press, die, order, summary or measurement file is wrong"},
 	{exitNotFit, "it does not fit"},
 	{exitArtwork, "an artwork, or a PDF to be verified, can't be used"},
 	{exitLeftOut, "done, but orders were left out"},
+	{exitStop, "measured, and the colour is out of tolerance: stop"},
 	{exitInterrupted, "interrupted"},
 }
 
@@ -90,6 +94,8 @@ func exitCode(err error) int {
 		field   *vary.FieldError
 		list    *vary.ListError
 		white   *impose.UnderprintError
+		table   *cgats.Error
+		colours *colour.Error
 	)
 	switch {
 	case err == nil:
@@ -100,12 +106,15 @@ func exitCode(err error) int {
 		return exitStrict
 	case isLeftOut(err):
 		return exitLeftOut
+	case errors.Is(err, errStop):
+		return exitStop
 	case errors.As(err, &usage):
 		return exitUsage
 	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
 		return exitArtwork
 	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape), errors.As(err, &white),
-		errors.As(err, &records), errors.As(err, &record), errors.As(err, &field), errors.As(err, &list):
+		errors.As(err, &records), errors.As(err, &record), errors.As(err, &field), errors.As(err, &list),
+		errors.As(err, &table), errors.As(err, &colours):
 		return exitBadFile
 	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):
 		return exitNotFit

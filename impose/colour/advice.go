@@ -1,7 +1,9 @@
 package colour
 
 import (
+	"encoding/csv"
 	"fmt"
+	"io"
 	"math"
 
 	"gonum.org/v1/gonum/interp"
@@ -19,7 +21,7 @@ func densityAdvice(base *group, solid, aim cielab.Lab, tolerance float64) string
 	}
 	now := cielab.DE00(solid, aim)
 	if now <= tolerance/2 {
-		return "near its aim: leave it"
+		return LeaveIt
 	}
 	paper, s := base.mean.XYZ(), solid.XYZ()
 	best, at := now, 1.0
@@ -42,6 +44,9 @@ func densityAdvice(base *group, solid, aim cielab.Lab, tolerance float64) string
 	}
 	return fmt.Sprintf("%s ink would help, though not enough: about %+.2f in density, from dE00 %.1f to %.1f; the rest is hue", word, density, now, best)
 }
+
+// LeaveIt is said of a solid that is near its aim.
+const LeaveIt = "near its aim: leave it"
 
 func passed(paper, solid, k float64) float64 {
 	if paper <= 0 || solid <= 0 {
@@ -113,4 +118,28 @@ func solve(curve *interp.FritschButland, value float64) float64 {
 		}
 	}
 	return (low + high) / 2
+}
+
+// WriteCurves writes the correction curves as a table: the tint of the file, and
+// for each ink the tint to print. Tints are in percent.
+func WriteCurves(w io.Writer, rep *Report) error {
+	c := csv.NewWriter(w)
+	head := []string{"tint_percent"}
+	for _, curve := range rep.Curves {
+		head = append(head, curve.Ink)
+	}
+	if err := c.Write(head); err != nil {
+		return err
+	}
+	for i := 0; len(rep.Curves) > 0 && i < len(rep.Curves[0].Points); i++ {
+		line := []string{number(rep.Curves[0].Points[i][0])}
+		for _, curve := range rep.Curves {
+			line = append(line, number(curve.Points[i][1]))
+		}
+		if err := c.Write(line); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
 }

@@ -225,9 +225,15 @@ func drift(ink string, r ramp, xs []float64, size float64, what string) Drift {
 	return Drift{Ink: ink, FromM: round(r.start, 1), ToM: round(min(r.end, last), 1), Size: round(size, 2), What: what}
 }
 
+// hardlySeen is the difference below which no direction is told.
+const hardlySeen = 0.5
+
 // way says in words where a colour goes: what changes most, and what more than
 // half as much.
 func way(from, to cielab.Lab) string {
+	if cielab.DE00(from, to) < hardlySeen {
+		return "hardly differs"
+	}
 	dl, dc := to.L-from.L, to.Chroma()-from.Chroma()
 	dh := cielab.DH(from, to)
 	most := max(math.Abs(dl), math.Abs(dc), dh)
@@ -246,9 +252,6 @@ func way(from, to cielab.Lab) string {
 	add(dc, "purer", "duller")
 	if dh >= most/2 && dh > 0 {
 		words = append(words, hueWay(from, to))
-	}
-	if len(words) == 0 {
-		return "stays"
 	}
 	return "turns " + strings.Join(words, " and ")
 }

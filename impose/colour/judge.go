@@ -21,6 +21,9 @@ func Judge(r *Run, all *Readings, aims *Aims) *Report {
 		Inks: []InkResult{}, Overprints: []Colour{}, Greys: []Grey{}, Opacity: []Opacity{}, Sides: []Sides{}, Lanes: []LaneShift{},
 		Drift: []Drift{}, Checks: []Check{}, Curves: []Curve{}, Fewer: []FewerInks{}, Notes: []string{}, Worst: []Check{}, Strip: []Colour{},
 	}
+	if all.Files == nil {
+		j.out.Measured = []Measured{}
+	}
 	if all.Unmatched == nil {
 		j.out.Unmatched = []Unmatched{}
 	}
@@ -98,12 +101,8 @@ func (j *judge) at(metre float64) string {
 // checkAim holds a colour against its aim, at its worst frame.
 func (j *judge) checkAim(g *group, c *Colour, what string, tolerance float64) {
 	if c.WorstDE != nil {
-		words := way(*c.Aim, c.Lab)
-		if words == "stays" {
-			words = "is as aimed at"
-		}
-		j.check(g, what, *c.WorstDE, tolerance, c.WorstM, fmt.Sprintf("%s: dE00 %.1f from its aim%s (%s allowed); it %s",
-			c.Patch, *c.WorstDE, j.at(c.WorstM), number(tolerance), words))
+		j.check(g, what, *c.WorstDE, tolerance, c.WorstM, fmt.Sprintf("%s: dE00 %.1f from its aim%s (%s allowed); its mean %s",
+			c.Patch, *c.WorstDE, j.at(c.WorstM), number(tolerance), way(*c.Aim, c.Lab)))
 	}
 }
 

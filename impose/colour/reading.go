@@ -57,6 +57,10 @@ func ReadMeasured(r *Run, paths []string) (*Readings, error) {
 		}
 		before := len(all.List)
 		for _, t := range tables {
+			if t.Column(fieldSource) >= 0 && t.Condition().Instrument == "" {
+				return nil, &Error{Path: path, Text: "it is the list of aims that --targets wrote, not what was measured",
+					Way: "name the instrument's file; where it keeps our columns, its INSTRUMENTATION tells it apart"}
+			}
 			found, err := all.take(r, t)
 			if err != nil {
 				return nil, err

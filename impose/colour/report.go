@@ -1,6 +1,11 @@
 package colour
 
-import "quoin/impose/colour/cielab"
+import (
+	"bytes"
+	_ "embed"
+
+	"quoin/impose/colour/cielab"
+)
 
 // Schema names the report's form; scripts check it. Keys may be added, never
 // renamed or given another meaning.
@@ -187,3 +192,9 @@ type FewerInks struct {
 	Currency string     `json:"currency,omitempty"`
 	Text     string     `json:"text"`
 }
+
+//go:embed schema/colour.schema.json
+var jsonSchema []byte
+
+// JSONSchema gives the report's JSON Schema (draft 2020-12).
+func JSONSchema() []byte { return bytes.Clone(jsonSchema) }

@@ -179,7 +179,7 @@ func (r *Run) settle(p *Patch) {
 	}
 }
 
-func number(v float64) string { return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64) }
+func number(v float64) string { return strconv.FormatFloat(math.Round(v*100)/100+0, 'f', -1, 64) }
 
 // kind gives an ink's kind, "" for one that the run lacks.
 func (r *Run) kind(name string) string {

@@ -69,3 +69,20 @@ func inverse(v float64) float64 {
 	}
 	return (v - 4.0/29) * 108 / 841
 }
+
+// SRGB gives the colour for a screen, 8 bits each: adapted from D50 to D65
+// (Bradford) and cut to what sRGB holds (IEC 61966-2-1). It is for looking at,
+// never for judging.
+func (c Lab) SRGB() (r, g, b uint8) {
+	x := c.XYZ()
+	level := func(kx, ky, kz float64) uint8 {
+		v := (kx*x.X + ky*x.Y + kz*x.Z) / 100
+		if v <= 0.0031308 {
+			v *= 12.92
+		} else {
+			v = 1.055*math.Pow(v, 1/2.4) - 0.055
+		}
+		return uint8(math.Round(255 * min(1, max(0, v))))
+	}
+	return level(3.1338561, -1.6168667, -0.4906146), level(-0.9787684, 1.9161415, 0.0334540), level(0.0719453, -0.2289914, 1.4052427)
+}

@@ -93,3 +93,18 @@ func flat(first, step, n int) cielab.Spectrum {
 	}
 	return s
 }
+
+// White is white on a screen, and sRGB's own red comes back: its CIELAB for D50
+// is 54.29, 80.81, 69.89 (from the primaries of IEC 61966-2-1, adapted by
+// Bradford's matrix).
+func TestScreenColours(t *testing.T) {
+	for want, c := range map[[3]uint8]cielab.Lab{{255, 255, 255}: {L: 100}, {0, 0, 0}: {}, {255, 0, 0}: {L: 54.29, A: 80.81, B: 69.89}} {
+		r, g, b := c.SRGB()
+		for i, v := range [3]uint8{r, g, b} {
+			if math.Abs(float64(v)-float64(want[i])) > 2 {
+				t.Errorf("%v: %d %d %d, want %v", c, r, g, b, want)
+				break
+			}
+		}
+	}
+}
