@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"quoin/geometry"
 	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/mark"
@@ -63,6 +64,7 @@ func (im *Imposition) markOptions() mark.Options {
 	}
 	if t.On {
 		o.Targets = targetOptions(t, o.Targets)
+		o.Targets.OnWhite = o.Targets.OnWhite || seeThrough(im.Job.Material.Kind)
 	} else {
 		o.Targets = nil
 	}
@@ -80,7 +82,28 @@ func targetOptions(t job.Targets, usual *mark.Targets) *mark.Targets {
 	if t.Grey {
 		out.Greys = usual.Greys
 	}
+	out.OnWhite, out.ThreeInks = t.OnWhite, t.ThreeInks
+	if t.Aperture > 0 {
+		out.Patch = mark.Measurable(t.Patch, t.Aperture)
+	}
+	if t.Lanes {
+		// Without an instrument's opening 2 mm are taken: common practice, no source.
+		opening := t.Aperture
+		if opening == 0 {
+			opening = 2 * geometry.Millimetre
+		}
+		out.LanePatch = mark.Measurable(geometry.Size{}, opening).Across
+	}
 	return out
+}
+
+// seeThrough reports whether the word for a material says that colours on it are
+// none without white beneath them.
+func seeThrough(kind string) bool {
+	kind = strings.ToLower(kind)
+	return slices.ContainsFunc([]string{"clear", "transparent", "metallic", "metallised", "metallized", "foil"}, func(w string) bool {
+		return strings.Contains(kind, w)
+	})
 }
 
 func eyeOptions(e *job.EyeMark) *mark.Eye {
@@ -116,7 +139,7 @@ func (im *Imposition) targetParts() []TargetPart {
 	parts := []TargetPart{}
 	for _, p := range im.Patches {
 		t := TargetPart{
-			Number: p.Number, What: string(p.What), Inks: []TintPart{}, Side: string(p.Side),
+			Number: p.Number, What: string(p.What), Inks: []TintPart{}, Side: string(p.Side), Lane: p.Lane,
 			BoxMM: [4]float64{p.Box.Min.Across.MM(), p.Box.Min.Around.MM(), p.Box.Max.Across.MM(), p.Box.Max.Around.MM()},
 			BoxPt: press.BoxPoints(p.Box, im.Layout.Repeat),
 		}

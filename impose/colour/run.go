@@ -74,8 +74,9 @@ type Patch struct {
 	Lane   int        `json:"lane,omitempty"` // whose own patch it is, first is 1; 0 in the margins
 	Box    [4]float64 `json:"box_mm"`         // left, leading, right, trailing
 
-	base string // the white that the whole patch stands on, and is judged with
-	Name string `json:"-"`
+	base  string // the white that the whole patch stands on, and is judged with
+	above int    // where in its tints that begins which stands on it
+	Name  string `json:"-"`
 }
 
 // Error says why a file can't be used for a verdict.
@@ -148,11 +149,14 @@ func ParseRun(path string, data []byte) (*Run, error) {
 // settle names a patch, and finds the white that it stands on.
 func (r *Run) settle(p *Patch) {
 	shown := p.Tints
-	if p.What == "paper" && len(shown) == 1 {
-		p.base, shown = shown[0].Ink, nil
-	} else if len(shown) > 1 && r.kind(shown[0].Ink) == "white" && shown[0].Percent == 100 {
-		p.base, shown = shown[0].Ink, shown[1:]
+	// Whites at the beginning are the base, unless the patch shows a white itself.
+	for len(shown) > 0 && r.kind(shown[0].Ink) == "white" && shown[0].Percent == 100 && (p.What == "paper" || len(shown) > 1 && r.kind(p.measured().Ink) != "white") {
+		if p.base == "" {
+			p.base = shown[0].Ink
+		}
+		shown = shown[1:]
 	}
+	p.above = len(p.Tints) - len(shown)
 	var words []string
 	for _, t := range shown {
 		w := t.Ink
@@ -192,12 +196,7 @@ func (r *Run) kind(name string) string {
 }
 
 // shown gives what is printed on the patch above its white.
-func (p *Patch) shown() []Tint {
-	if p.base != "" {
-		return p.Tints[1:]
-	}
-	return p.Tints
-}
+func (p *Patch) shown() []Tint { return p.Tints[p.above:] }
 
 // measured gives the ink that a solid or a tint shows, and how much of it.
 func (p *Patch) measured() Tint {
