@@ -60,6 +60,9 @@ func (a *Aims) Of(r *Run, p *Patch) (aim Aim, ok bool) {
 		return Aim{}, false
 	}
 	if len(shown) == 0 {
+		if p.base != "" && !a.housePaper() { // a printing condition's paper is no aim for a white
+			return Aim{}, false
+		}
 		return a.paper()
 	}
 	if len(shown) == 1 && shown[0].Percent == 100 {
@@ -76,8 +79,10 @@ func (a *Aims) Of(r *Run, p *Patch) (aim Aim, ok bool) {
 	return Aim{}, false
 }
 
+func (a *Aims) housePaper() bool { return a.House != nil && a.House.Paper != nil }
+
 func (a *Aims) paper() (Aim, bool) {
-	if a.House != nil && a.House.Paper != nil {
+	if a.housePaper() {
 		lab, _ := labOf(a.House.Paper)
 		return Aim{Lab: lab, Source: a.House.Path}, true
 	}

@@ -113,10 +113,8 @@ func (j *judge) judgePaper() {
 	}
 	aim, ok := j.aims.Of(j.run, j.paper.patch)
 	j.out.Paper = j.paper.colour(aim, ok)
-	if j.run.kind(j.paper.patch.base) == "white" && !(j.aims.House != nil && j.aims.House.Paper != nil) {
+	if j.paper.patch.base != "" && !ok {
 		j.note("the white underprint stands for the paper: the printing condition's own paper is no aim for it; a house file's paper is")
-		j.out.Paper = j.paper.colour(Aim{}, false)
-		return
 	}
 	j.checkAim(j.paper, j.out.Paper, "paper", j.tol.Paper)
 }
@@ -505,11 +503,7 @@ func series(g *group) (xs []float64, labs []cielab.Lab) {
 func (j *judge) strip() {
 	for _, g := range j.groups {
 		aim, ok := j.aims.Of(j.run, g.patch)
-		if g == j.paper && j.out.Paper != nil && j.out.Paper.Aim == nil {
-			ok = false
-		}
-		c := g.colour(aim, ok)
-		j.out.Strip = append(j.out.Strip, *c)
+		j.out.Strip = append(j.out.Strip, *g.colour(aim, ok))
 	}
 }
 

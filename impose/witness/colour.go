@@ -31,6 +31,14 @@ func Spec2cie(t testing.TB, from, to string) {
 	run(t, "spec2cie", "-n", from, to)
 }
 
+// Colverify has Argyll read two tables in the exchange form and compare their
+// colours; the answer is its report.
+func Colverify(t testing.TB, target, measured string) string {
+	t.Helper()
+	r := run(t, "colverify", target, measured)
+	return string(r.stdout) + string(r.stderr)
+}
+
 // piped gives a tool lines, and takes as many back.
 func piped(t testing.TB, in []string, tool string, args ...string) []string {
 	t.Helper()

@@ -27,6 +27,7 @@ var debian = map[string]string{
 	"bash":         "bash",
 	"cbc":          "coinor-cbc",
 	"chromium":     "chromium",
+	"colverify":    "argyll",
 	"dmtxread":     "dmtx-utils",
 	"glpsol":       "glpk-utils",
 	"ezdxf":        "python3-ezdxf",
