@@ -176,7 +176,7 @@ func labOf(v []float64) (cielab.Lab, error) {
 	}
 	c := cielab.Lab{L: v[0], A: v[1], B: v[2]}
 	if !c.Valid() {
-		return c, fmt.Errorf("L* %g, a* %g, b* %g is no printed colour", c.L, c.A, c.B)
+		return c, fmt.Errorf("it is no printed colour: L* %g, a* %g, b* %g", c.L, c.A, c.B)
 	}
 	return c, nil
 }

@@ -11,11 +11,11 @@ import (
 
 // chart is lines over two axes, for SVG and PDF alike.
 type chart struct {
-	title, x, y string // y is told in the title's line
-	lines       []line
-	limit       float64 // drawn dashed across; 0 for none
-	right       float64 // where x ends
-	low, high   float64 // of y
+	title, x  string // what y shows is told in the title
+	lines     []line
+	limit     float64 // drawn dashed across; 0 for none
+	right     float64 // where x ends
+	low, high float64 // of y
 }
 
 // line is one of a chart's.
