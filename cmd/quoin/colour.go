@@ -145,6 +145,7 @@ func (f *colourFlags) judge(args []string) (*colour.Report, error) {
 	rep := colour.Judge(run, all, aims)
 	rep.Curves = colour.Curves(rep)
 	rep.Fewer = colour.Fewer(run, rep, aims, press)
+	rep.Together = colour.Together(run, rep, press)
 	rep.Notes = append(rep.Notes, found.Notes...)
 	return rep, nil
 }

@@ -31,7 +31,7 @@ func Fewer(r *Run, rep *Report, aims *Aims, press *job.Press) []FewerInks {
 			continue
 		}
 		f := FewerInks{Ink: ink.Name, CMYK: b.CMYK, Lab: b.Lab, DE00: round(b.DE00, 2), Near: b.DE00 <= rep.Tolerances.NearestBuild}
-		f.save(r, press)
+		f.save(r, press, 1)
 		f.Text = f.words(look.Source)
 		out = append(out, f)
 	}
@@ -50,11 +50,11 @@ func (r *Run) hasProcess() bool {
 	return n == 4
 }
 
-// save reckons what the run saves without the station: the speed of one ink
-// less, its set-up, and both in money. A press that is not known saves nothing
+// save reckons what the run saves without some stations: the speed of so many
+// inks less, their set-up, and both in money. A press that is not known saves nothing
 // that can be told.
-func (f *FewerInks) save(r *Run, press *job.Press) {
-	f.Inks, f.SpeedM = r.Run.PrintingInks-1, r.Run.SpeedMPerMin
+func (f *Saving) save(r *Run, press *job.Press, stations int) {
+	f.Inks, f.SpeedM = r.Run.PrintingInks-stations, r.Run.SpeedMPerMin
 	if press == nil || r.Run.SpeedMPerMin <= 0 {
 		return
 	}
@@ -63,9 +63,9 @@ func (f *FewerInks) save(r *Run, press *job.Press) {
 		return
 	}
 	f.SpeedM = speed.Metres()
-	web := press.InkSetup.Metres() // that the station's make-ready takes no more
+	web := float64(stations) * press.InkSetup.Metres() // that the stations' make-ready takes no more
 	gross := r.Run.WebGrossM
-	f.SavedMin = round(gross/r.Run.SpeedMPerMin-(gross-web)/f.SpeedM+press.InkSetupMin, 2)
+	f.SavedMin = round(gross/r.Run.SpeedMPerMin-(gross-web)/f.SpeedM+float64(stations)*press.InkSetupMin, 2)
 	if p := press.Prices; p != nil {
 		f.Currency = p.Currency
 		f.Saved = round(f.SavedMin/60*p.PressPerHour+web*r.Layout.WebMM/1000*p.WebPerM2, 2)
@@ -86,15 +86,36 @@ func (f *FewerInks) words(source string) string {
 	if f.Near {
 		near = "near"
 	}
-	text := fmt.Sprintf("%s as %s: dE00 %.1f predicted from its colour (%s), %s", f.Ink, strings.Join(mix, " "), f.DE00, source, near)
-	switch {
-	case f.SavedMin > 0:
-		text += fmt.Sprintf("; %d inks run at %s m/min and save %s min", f.Inks, number(f.SpeedM), number(f.SavedMin))
-	default:
-		text += fmt.Sprintf("; %d inks save no time that is known", f.Inks)
+	return fmt.Sprintf("%s as %s: dE00 %.1f predicted from its colour (%s), %s; %s. %s", f.Ink, strings.Join(mix, " "), f.DE00, source, near, f.Saving.words(), approval)
+}
+
+// approval is the caution of every advice to drop an ink.
+const approval = "Only with the customer's approval of a proof"
+
+func (s *Saving) words() string {
+	text := fmt.Sprintf("%d inks save no time that is known", s.Inks)
+	if s.SavedMin > 0 {
+		text = fmt.Sprintf("%d inks run at %s m/min and save %s min", s.Inks, number(s.SpeedM), number(s.SavedMin))
 	}
-	if f.Saved > 0 {
-		text += fmt.Sprintf(" and %s %s", number(f.Saved), f.Currency)
+	if s.Saved > 0 {
+		text += fmt.Sprintf(" and %s %s", number(s.Saved), s.Currency)
 	}
-	return text + ". Only with the customer's approval of a proof"
+	return text
+}
+
+// Together reckons what dropping all spots whose builds are near would save: a
+// press whose speed falls in steps may gain only then. Nil for less than two.
+func Together(r *Run, rep *Report, press *job.Press) *FewerTogether {
+	t := &FewerTogether{}
+	for _, f := range rep.Fewer {
+		if f.Near {
+			t.Spots = append(t.Spots, f.Ink)
+		}
+	}
+	if len(t.Spots) < 2 {
+		return nil
+	}
+	t.save(r, press, len(t.Spots))
+	t.Text = fmt.Sprintf("%s all as builds: %s. %s", strings.Join(t.Spots, ", "), t.words(), approval)
+	return t
 }

@@ -37,28 +37,29 @@ func (v Verdict) rank() int {
 // text, the JSON, the page and the PDF. Differences are CIEDE2000 unless a key
 // says 76, tone values percent, lengths metres of the run.
 type Report struct {
-	Schema     string      `json:"schema"`
-	Job        string      `json:"job"`
-	Run        string      `json:"run"` // the summary
-	RunM       float64     `json:"run_m"`
-	Verdict    Verdict     `json:"verdict"`
-	Worst      []Check     `json:"worst"` // the patches that matter most, at most three
-	Paper      *Colour     `json:"paper"`
-	Inks       []InkResult `json:"inks"`
-	Overprints []Colour    `json:"overprints"`
-	Greys      []Grey      `json:"greys"`
-	Spread     *Spread     `json:"midtone_spread"`
-	Opacity    []Opacity   `json:"opacity"`
-	Sides      []Sides     `json:"sides"`
-	Lanes      []LaneShift `json:"lanes"`
-	Drift      []Drift     `json:"drift"`
-	Checks     []Check     `json:"checks"`
-	Curves     []Curve     `json:"curves"`
-	Fewer      []FewerInks `json:"fewer_inks"`
-	Measured   []Measured  `json:"measured"`
-	Unmatched  []Unmatched `json:"unmatched"`
-	Notes      []string    `json:"notes"`
-	Tolerances Tolerances  `json:"tolerances"`
+	Schema     string         `json:"schema"`
+	Job        string         `json:"job"`
+	Run        string         `json:"run"` // the summary
+	RunM       float64        `json:"run_m"`
+	Verdict    Verdict        `json:"verdict"`
+	Worst      []Check        `json:"worst"` // the patches that matter most, at most three
+	Paper      *Colour        `json:"paper"`
+	Inks       []InkResult    `json:"inks"`
+	Overprints []Colour       `json:"overprints"`
+	Greys      []Grey         `json:"greys"`
+	Spread     *Spread        `json:"midtone_spread"`
+	Opacity    []Opacity      `json:"opacity"`
+	Sides      []Sides        `json:"sides"`
+	Lanes      []LaneShift    `json:"lanes"`
+	Drift      []Drift        `json:"drift"`
+	Checks     []Check        `json:"checks"`
+	Curves     []Curve        `json:"curves"`
+	Fewer      []FewerInks    `json:"fewer_inks"`
+	Together   *FewerTogether `json:"fewer_together"` // null where less than two builds are near
+	Measured   []Measured     `json:"measured"`
+	Unmatched  []Unmatched    `json:"unmatched"`
+	Notes      []string       `json:"notes"`
+	Tolerances Tolerances     `json:"tolerances"`
 
 	Strip []Colour `json:"strip"` // every kind of patch as measured and as aimed at, in the frame's order
 }
@@ -180,17 +181,29 @@ type Curve struct {
 
 // FewerInks is what a build of the process inks in place of a spot would do.
 type FewerInks struct {
-	Ink      string     `json:"ink"`
-	CMYK     [4]float64 `json:"cmyk_percent"`
-	Lab      cielab.Lab `json:"predicted"`
-	DE00     float64    `json:"de00"` // predicted, from the spot's aim
-	Near     bool       `json:"near"` // within what the house calls near
-	Inks     int        `json:"printing_inks"`
-	SpeedM   float64    `json:"speed_m_per_min"` // without the station
-	SavedMin float64    `json:"saved_min"`
-	Saved    float64    `json:"saved"` // money; 0 without prices
-	Currency string     `json:"currency,omitempty"`
-	Text     string     `json:"text"`
+	Ink  string     `json:"ink"`
+	CMYK [4]float64 `json:"cmyk_percent"`
+	Lab  cielab.Lab `json:"predicted"`
+	DE00 float64    `json:"de00"` // predicted, from the spot's aim
+	Near bool       `json:"near"` // within what the house calls near
+	Saving
+	Text string `json:"text"`
+}
+
+// FewerTogether is what builds in place of several spots would save.
+type FewerTogether struct {
+	Spots []string `json:"spots"`
+	Saving
+	Text string `json:"text"`
+}
+
+// Saving is what a run with less stations saves.
+type Saving struct {
+	Inks     int     `json:"printing_inks"`
+	SpeedM   float64 `json:"speed_m_per_min"` // without the stations
+	SavedMin float64 `json:"saved_min"`
+	Saved    float64 `json:"saved"` // money; 0 without prices
+	Currency string  `json:"currency,omitempty"`
 }
 
 //go:embed schema/colour.schema.json

@@ -39,7 +39,8 @@ func TestReportKeepsItsSchema(t *testing.T) {
 		"no conditions": colour.Judge(r, &colour.Readings{List: []colour.Reading{{Patch: &r.Targets[0]}}}, &colour.Aims{}),
 	} {
 		rep.Curves = colour.Curves(rep)
-		rep.Fewer = colour.Fewer(r, rep, aimsOf(t, p), nil)
+		rep.Fewer = append(colour.Fewer(r, rep, aimsOf(t, p), nil), colour.FewerInks{Ink: "B", Near: true})
+		rep.Together = colour.Together(r, rep, nil)
 		text, err := json.Marshal(rep)
 		if err != nil {
 			t.Fatal(err)

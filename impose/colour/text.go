@@ -139,4 +139,7 @@ func (rep *Report) adviceText(b *strings.Builder) {
 	for _, f := range rep.Fewer {
 		fmt.Fprintf(b, "advice    %s\n", f.Text)
 	}
+	if t := rep.Together; t != nil {
+		fmt.Fprintf(b, "advice    %s\n", t.Text)
+	}
 }

@@ -40,6 +40,8 @@ func Page(w io.Writer, rep *colour.Report) error {
 type spot struct {
 	Ink       colour.InkResult
 	Tolerance float64
+	Verdict   colour.Verdict
+	Ribbon    template.HTML
 	Chart     template.HTML
 }
 
@@ -57,12 +59,12 @@ func Customer(w io.Writer, rep *colour.Report) error {
 			}
 			for _, c := range rep.Checks {
 				if c.What == "solid" && c.Number == ink.Solid.Number {
-					s.Tolerance = c.Tolerance
+					s.Tolerance, s.Verdict = c.Tolerance, c.Verdict
 				}
 			}
 			c := chart{title: ink.Name + ": difference over the run, dE00", x: "metre of the run", right: runEnd(rep), limit: s.Tolerance}
 			c.lines = []line{seriesOf(ink.Name, ink.Solid)}
-			s.Chart = c.svg(640, 190)
+			s.Chart, s.Ribbon = c.svg(640, 190), ribbon(ink.Solid, c.right)
 			spots = append(spots, s)
 		}
 	}

@@ -209,6 +209,9 @@ func advice(rep *colour.Report) (out []string) {
 	for _, f := range rep.Fewer {
 		out = append(out, f.Text)
 	}
+	if t := rep.Together; t != nil {
+		out = append(out, t.Text)
+	}
 	return out
 }
 

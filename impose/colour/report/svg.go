@@ -5,6 +5,8 @@ import (
 	"html"
 	"html/template"
 	"strings"
+
+	"quoin/impose/colour"
 )
 
 // svg draws a chart; its width follows the page.
@@ -52,6 +54,31 @@ func (c chart) svg(width, height float64) template.HTML {
 		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" class="name" style="--c:#%02x%02x%02x">%s</text>`, left+w+8, top+h*l.y+4, r, g, bl, html.EscapeString(short(l.name)))
 	}
 	b.WriteString("</svg>")
+	return template.HTML(b.String())
+}
+
+// ribbon draws the run as a strip: above as measured, frame by frame, below as
+// aimed at. Each reading reaches half way to its neighbours.
+func ribbon(col *colour.Colour, end float64) template.HTML {
+	const left, width, tall = 44.0, 464.0, 20.0 // as a chart of 640 has it
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg class="chart" viewBox="0 0 640 %g" role="img" aria-label="%s over the run, above as measured, below as aimed at">`, 2*tall+8, html.EscapeString(col.Patch))
+	for i, s := range col.Series {
+		from, to := 0.0, end
+		if i > 0 {
+			from = (col.Series[i-1].M + s.M) / 2
+		}
+		if i < len(col.Series)-1 {
+			to = (s.M + col.Series[i+1].M) / 2
+		}
+		fmt.Fprintf(&b, `<rect x="%.2f" y="4" width="%.2f" height="%g" fill="%s"/>`, left+width*from/end, width*(to-from)/end+0.2, tall, hex(s.Lab))
+	}
+	under, word := col.Lab, "mean"
+	if col.Aim != nil {
+		under, word = *col.Aim, "aim"
+	}
+	fmt.Fprintf(&b, `<rect x="%g" y="%g" width="%g" height="%g" fill="%s"/>`, left, 4+tall, width, tall, hex(under))
+	fmt.Fprintf(&b, `<text x="%g" y="%g">measured</text><text x="%g" y="%g">%s</text></svg>`, left+width+8, 4+tall*0.7, left+width+8, 4+tall*1.7, word)
 	return template.HTML(b.String())
 }
 
