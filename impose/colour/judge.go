@@ -129,7 +129,7 @@ func (j *judge) conclude() {
 	order := slices.Clone(j.out.Checks)
 	slices.SortStableFunc(order, func(a, b Check) int { return cmp.Compare(b.part, a.part) })
 	for _, c := range order {
-		if c.Verdict.worse(j.out.Verdict) {
+		if c.Verdict.Worse(j.out.Verdict) {
 			j.out.Verdict = c.Verdict
 		}
 		if len(j.out.Worst) < 3 && !slices.ContainsFunc(j.out.Worst, func(w Check) bool { return w.Patch == c.Patch }) {

@@ -67,7 +67,7 @@ func (j *judge) asked(ink string) bool {
 
 // missing keeps a verdict from being pass.
 func (j *judge) missing() {
-	if Look.worse(j.out.Verdict) {
+	if Look.Worse(j.out.Verdict) {
 		j.out.Verdict = Look
 	}
 }

@@ -21,7 +21,8 @@ const (
 	Stop Verdict = "stop" // out of tolerance
 )
 
-func (v Verdict) worse(than Verdict) bool { return v.rank() > than.rank() }
+// Worse reports whether the verdict is worse than another.
+func (v Verdict) Worse(than Verdict) bool { return v.rank() > than.rank() }
 
 func (v Verdict) rank() int {
 	switch v {

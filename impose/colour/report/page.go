@@ -31,8 +31,8 @@ var (
 // Page writes the operator's page.
 func Page(w io.Writer, rep *colour.Report) error {
 	return pageTemplate.Execute(w, map[string]any{
-		"R": rep, "Style": template.CSS(style), "Tones": toneChart(rep).svg(760, 300), "Moved": moved(rep),
-		"Run": runChart(rep).svg(760, 300), "Checks": checksInOrder(rep),
+		"R": rep, "Style": template.CSS(style), "Toned": len(toneChart(rep).lines) > 0, "Tones": toneChart(rep).svg(760, 300),
+		"Moved": moved(rep), "Run": runChart(rep).svg(760, 300), "Checks": checksInOrder(rep),
 	})
 }
 
@@ -58,8 +58,14 @@ func Customer(w io.Writer, rep *colour.Report) error {
 				s.Tolerance = rep.Tolerances.ProcessSolid
 			}
 			for _, c := range rep.Checks {
-				if c.What == "solid" && c.Number == ink.Solid.Number {
-					s.Tolerance, s.Verdict = c.Tolerance, c.Verdict
+				if c.Number != ink.Solid.Number || c.What != "solid" && c.What != "run" {
+					continue
+				}
+				if c.What == "solid" {
+					s.Tolerance = c.Tolerance
+				}
+				if s.Verdict == "" || c.Verdict.Worse(s.Verdict) {
+					s.Verdict = c.Verdict
 				}
 			}
 			c := chart{title: ink.Name + ": difference over the run, dE00", x: "metre of the run", right: runEnd(rep), limit: s.Tolerance}

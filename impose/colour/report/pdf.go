@@ -34,7 +34,9 @@ func PDF(w io.Writer, rep *colour.Report) error {
 	s.next()
 	s.head(rep)
 	s.strip(rep)
-	s.plot(toneChart(rep), 150)
+	if c := toneChart(rep); len(c.lines) > 0 {
+		s.plot(c, 150)
+	}
 	if moved(rep) {
 		s.plot(runChart(rep), 150)
 	}

@@ -62,7 +62,7 @@ func (c chart) svg(width, height float64) template.HTML {
 func ribbon(col *colour.Colour, end float64) template.HTML {
 	const left, width, tall = 44.0, 464.0, 20.0 // as a chart of 640 has it
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="chart" viewBox="0 0 640 %g" role="img" aria-label="%s over the run, above as measured, below as aimed at">`, 2*tall+8, html.EscapeString(col.Patch))
+	fmt.Fprintf(&b, `<svg class="chart" shape-rendering="crispEdges" viewBox="0 0 640 %g" role="img" aria-label="%s over the run, above as measured, below as aimed at">`, 2*tall+8, html.EscapeString(col.Patch))
 	for i, s := range col.Series {
 		from, to := 0.0, end
 		if i > 0 {
