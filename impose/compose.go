@@ -1,53 +1,126 @@
 package impose
 
 import (
+	"fmt"
+
 	"quoin/geometry"
+	"quoin/impose/contour"
 	"quoin/impose/draw"
+	"quoin/impose/mark"
+	"quoin/impose/summary"
 )
+
+// Imposition is a job worked out: the third stage. Its frame is ready to be
+// written, looked at and summed up.
+type Imposition struct {
+	*Planned
+	Frame   draw.Frame       // as it is seen: for the second surface, the press mirrors it
+	AsSeen  *geometry.Layout // on which the frame is composed: for the second surface, mirrored
+	Patches []mark.Patch     // on the printed face
+
+	face     face
+	track    geometry.Box // of the eye mark, as seen; empty without one
+	eyes     []geometry.Box
+	breaches []summary.Breach // what stands in the way of the PDF/X-4 marker
+	said     remarks
+}
 
 // compose fills the frame: the artworks first, then what the engine adds.
 // Marks come last, so that nothing paints over them (ISO 32000-2 8.6.6.4).
-func (im *Imposition) compose() error {
-	l := im.Seen()
-	im.Frame = draw.Frame{Size: geometry.Size{Across: l.Web.Width, Around: l.Repeat}}
-	clips, err := im.clips()
+func compose(p *Planned) (*Imposition, error) {
+	f := face{web: p.Layout.Web.Width, mirrored: p.Job.Mirror}
+	seen := f.layout(p.Layout)
+	labels, err := placeLabels(p, seen)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for i, s := range l.Station {
-		art := im.Places[i]
+	frame := draw.Frame{Size: geometry.Size{Across: seen.Web.Width, Around: seen.Repeat}}
+	for _, label := range labels {
+		frame.Items = append(frame.Items, label)
+	}
+	if p.cutting != "" {
+		frame.Items = append(frame.Items, drawCut(p, seen))
+	}
+	whites, said, err := drawWhites(p.Job.Inks.Underprint, labels, seen.Shaped)
+	if err != nil {
+		return nil, err
+	}
+	frame.Items = append(frame.Items, whites...)
+	marks, found, err := layMarks(p, seen, f)
+	if err != nil {
+		return nil, err
+	}
+	frame.Items = append(frame.Items, marks.Items...)
+	said.follow(found)
+	return &Imposition{
+		Planned: p, Frame: frame, AsSeen: seen, Patches: marks.Patches,
+		face: f, track: marks.Track, eyes: marks.Eyes, breaches: breaches(p.Sources, frame), said: said,
+	}, nil
+}
+
+// placeLabels places the artworks on their stations, in the order of the
+// stations. A label across the seam is placed at both ends of the frame.
+func placeLabels(p *Planned, seen *geometry.Layout) ([]draw.Place, error) {
+	clips, err := labelClips(p, seen)
+	if err != nil {
+		return nil, err
+	}
+	var labels []draw.Place
+	for i, s := range seen.Station {
+		art := p.Places[i]
 		if art < 0 {
 			continue
 		}
-		for _, move := range im.shifts(s) {
-			im.Frame.Items = append(im.Frame.Items, draw.Place{
-				Art: art, Trim: s.Trim.Moved(move), Turn: s.Turn, Clip: clips[i].Moved(move),
-			})
+		for _, move := range paintings(seen, s) {
+			labels = append(labels, draw.Place{Art: art, Trim: s.Trim.Moved(move), Turn: s.Turn, Clip: clips[i].Moved(move)})
 		}
 	}
-	if err := im.addCutting(); err != nil {
-		return err
-	}
-	if err := im.addUnderprint(); err != nil {
-		return err
-	}
-	return im.addMarks()
+	return labels, nil
 }
 
-// demands gives what each artwork must yield, and how many of its stations
-// stand on the frame.
-func (im *Imposition) demands() []geometry.Demand {
-	list := make([]geometry.Demand, len(im.Job.Artworks))
-	for i, a := range im.Job.Artworks {
-		list[i].Quantity = a.Quantity
-		if im.Layout.Widths != nil {
-			list[i].Area = im.Job.LabelArea(im.LabelSize(i))
+// labelClips returns the path that each station is clipped to: its box, or the
+// label's outline with bleed where boxes would reach over neighbours.
+func labelClips(p *Planned, seen *geometry.Layout) ([]draw.Path, error) {
+	if seen.Shaped {
+		paths, err := contour.Clips(p.cuts[0], seen)
+		if err != nil {
+			return nil, fmt.Errorf("the bleed along the label's outline: %w", err)
+		}
+		return paths, nil
+	}
+	paths := make([]draw.Path, len(seen.Station))
+	for i, s := range seen.Station {
+		paths[i] = draw.Rectangle(s.Clip)
+	}
+	return paths, nil
+}
+
+// paintings returns the moves at which a station is painted: in its place, and
+// where a label stands across the seam, at the frame's other end too.
+func paintings(l *geometry.Layout, s geometry.Station) []geometry.Size {
+	moves := []geometry.Size{{}}
+	for _, around := range l.Shifts(s) {
+		moves = append(moves, geometry.Size{Around: around})
+	}
+	return moves
+}
+
+// cuttingLine is how wide a contour is drawn: it shows where the cut runs and
+// cuts nothing. Common practice, no source.
+const cuttingLine = 100 * geometry.Micrometre
+
+// drawCut draws the contours of the cut over the artworks, on a layer that is a
+// processing step of ISO 19593-1, in an ink that takes no station. Blank
+// stations are cut too.
+func drawCut(p *Planned, seen *geometry.Layout) draw.Stroke {
+	var path draw.Path
+	for _, s := range seen.Station {
+		cut := contour.Path(contour.Placed(p.CutOn(s), s))
+		for _, move := range paintings(seen, s) {
+			path.Append(cut.Moved(move))
 		}
 	}
-	for _, art := range im.Places {
-		if art >= 0 {
-			list[art].Places++
-		}
-	}
-	return list
+	paint := draw.Solid(p.cutting)
+	paint.Overprint = true
+	return draw.Stroke{Layer: draw.Cutting, Path: path, Width: cuttingLine, Paint: paint}
 }

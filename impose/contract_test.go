@@ -27,7 +27,7 @@ func TestSummaryKeepsItsContract(t *testing.T) {
 	j := jobFor(inkedLabel(t, 1))
 	j.Gap = geometry.Size{Across: geometry.Millimetre, Around: geometry.Millimetre} // clips the bleed, which warns
 	im, _ := imposed(t, j)
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

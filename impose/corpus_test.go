@@ -204,13 +204,13 @@ func placeAlone(ctx context.Context, path, out string) (dpi float64, err error) 
 			geometry.Size{Across: nm(trim.Width()), Around: nm(trim.Height())}),
 		Clip: draw.Rectangle(geometry.BoxAt(geometry.Position{}, size)),
 	}
-	im := &Imposition{Pages: []*artwork.Page{p}}
+	pages := []*artwork.Page{p}
 	file, err := os.Create(out)
 	if err != nil {
 		return 0, err
 	}
 	defer file.Close()
-	w, err := press.New(file, press.Setup{Artworks: im.Pages, Blend: im.blend()})
+	w, err := press.New(file, press.Setup{Artworks: pages, Blend: blend(pages)})
 	if err != nil {
 		return 0, err
 	}

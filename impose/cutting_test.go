@@ -12,6 +12,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -46,11 +47,11 @@ func TestCuttingIsAProcessingStep(t *testing.T) {
 	}
 
 	// The contour takes no station of the press.
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !slices.Contains(s.Inks, InkPart{"Cutting", "technical"}) || s.Run.PrintingInks != 2 {
+	if !slices.Contains(s.Inks, summary.Ink{Name: "Cutting", Kind: "technical"}) || s.Run.PrintingInks != 2 {
 		t.Errorf("inks %+v, %d print", s.Inks, s.Run.PrintingInks)
 	}
 }
@@ -156,7 +157,7 @@ func TestNestedFrame(t *testing.T) {
 	j.Repeat.Longest = 980 * geometry.Millimetre
 	j.Targets.On, j.Marks = false, job.Marks{}
 	im, path := imposed(t, j)
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,7 +198,7 @@ func TestOutlineOfTheLabel(t *testing.T) {
 	j := jobFor(leaf)
 	j.Shape, j.Outline, j.Cutting = geometry.ShapeOutline, "../samples/outlines/leaf.dxf", true
 	im, _ := imposed(t, j)
-	if got := im.upright.Bounds().Size(); got != (geometry.Size{Across: 60 * geometry.Millimetre, Around: 80 * geometry.Millimetre}) {
+	if got := im.cuts[0].Bounds().Size(); got != (geometry.Size{Across: 60 * geometry.Millimetre, Around: 80 * geometry.Millimetre}) {
 		t.Errorf("the outline is %s", got)
 	}
 	if box := im.Layout.Label.Area(); im.Layout.Area >= box || im.Layout.Area < box/2 {

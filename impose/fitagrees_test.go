@@ -21,7 +21,7 @@ func TestFitAndImposeAgree(t *testing.T) {
 	if j.Dies, err = job.ReadDies("../samples/dies.yaml"); err != nil {
 		t.Fatal(err)
 	}
-	looked, err := Look(t.Context(), j)
+	looked, err := SurveyArtworks(t.Context(), j)
 	if err != nil {
 		t.Fatal(err)
 	}

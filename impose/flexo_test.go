@@ -31,7 +31,7 @@ func TestPlateFactor(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer im.Close()
-		s, err := im.Summary()
+		s, err := im.Summary(Written{Pages: 1})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -11,6 +11,7 @@ import (
 	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/pdfobj"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -88,10 +89,10 @@ func TestOneNameHasOneAlternate(t *testing.T) {
 	if got := separations(t, out); len(got) != 1 || got[0] != `"Plum" DeviceCMYK [0 0.9 0.3 0.4]` {
 		t.Errorf("Separations %q, want the first artwork's Plum alone", got)
 	}
-	if !slices.ContainsFunc(im.warnings, func(w Warning) bool {
+	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool {
 		return w.Code == "ink-alternates-differ" && strings.Contains(w.Text, "the first is used for both")
 	}) {
-		t.Errorf("not reported: %v", im.warnings)
+		t.Errorf("not reported: %v", im.remarks().warnings)
 	}
 	witness.NoComplaint(t, out)
 
@@ -150,8 +151,8 @@ func TestIntentsMustAgree(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	if !slices.ContainsFunc(im.warnings, func(w Warning) bool { return w.Code == "intents-differ" }) || im.intent.From != im.Pages[0] {
-		t.Errorf("warnings %v", im.warnings)
+	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool { return w.Code == "intents-differ" }) || im.intent.From != im.Pages[0] {
+		t.Errorf("warnings %v", im.remarks().warnings)
 	}
 	j.Output.Condition, j.Output.Conflict = "Hedge press", job.Refuse
 	if im, err = Open(context.Background(), j); err != nil || im.intent.Condition != "Hedge press" || im.intent.From != nil {

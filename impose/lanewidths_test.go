@@ -8,6 +8,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -39,11 +40,11 @@ func TestLanesAsWideAsTheirLabels(t *testing.T) {
 	witness.Need(t, "qpdf")
 	im, out := imposed(t, larder(t))
 	measure(t, im, out)
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []LanePart{
+	want := []summary.Lane{
 		{Lane: 1, Artwork: 1, LeftMM: 29, RightMM: 69, Labels: 4501}, {Lane: 2, Artwork: 1, LeftMM: 72, RightMM: 112, Labels: 4501},
 		{Lane: 3, Artwork: 2, LeftMM: 115, RightMM: 170, Labels: 4501}, {Lane: 4, Artwork: 2, LeftMM: 173, RightMM: 228, Labels: 4501},
 		{Lane: 5, Artwork: 3, LeftMM: 231, RightMM: 311, Labels: 4501},
@@ -88,11 +89,11 @@ func TestTurnedAndMirroredLanes(t *testing.T) {
 	j = larder(t)
 	j.Mirror, j.Cutting = true, true
 	im, _ := imposed(t, j)
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Lanes[0].LeftMM != 29 || s.Lanes[4].RightMM != 311 || im.Seen().Station[0].Trim.Max.Across != 311*geometry.Millimetre {
+	if s.Lanes[0].LeftMM != 29 || s.Lanes[4].RightMM != 311 || im.AsSeen.Station[0].Trim.Max.Across != 311*geometry.Millimetre {
 		t.Errorf("lanes %+v", s.Lanes)
 	}
 	// The cut of every lane is as wide as its label.
@@ -101,7 +102,7 @@ func TestTurnedAndMirroredLanes(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, st := range im.Layout.Station[:5] {
-		if got, want := im.OutlineOn(st).Bounds().Size(), im.Job.LabelOf(im.Places[i]); got != want {
+		if got, want := im.CutOn(st).Bounds().Size(), im.Job.LabelOf(im.Places[i]); got != want {
 			t.Errorf("lane %d is cut %v, want %v", i+1, got, want)
 		}
 	}
@@ -111,7 +112,7 @@ func TestLanesOfOneLabelAreAGrid(t *testing.T) {
 	j := larder(t)
 	j.Artworks = j.Artworks[:1]
 	im, _ := imposed(t, j)
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -86,7 +86,7 @@ func TestSecondSurfaceSummaryTellsOfThePrintedFace(t *testing.T) {
 	j.WebWidth = 150 * geometry.Millimetre
 	j.Targets.Side = job.Left // all at one side, which must be the left of the face
 	im, out := imposed(t, j)
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

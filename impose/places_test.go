@@ -8,6 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 )
 
 // mixedJob lays three artworks in 2 lanes of 4 rows.
@@ -33,8 +34,8 @@ func TestStationsAreFilledLaneByLane(t *testing.T) {
 	defer im.Close()
 	// Lane 1: juice juice juice cider; lane 2: cider perry perry blank.
 	want := []int{0, 1, 0, 2, 0, 2, 1, -1} // row by row
-	if !slices.Equal(im.Places, want) || !slices.Equal(im.Lanes, []int{MixedLane, MixedLane}) {
-		t.Errorf("places %v, lanes %v", im.Places, im.Lanes)
+	if !slices.Equal(im.Places, want) || !slices.Equal(im.lanes, []int{mixedLane, mixedLane}) {
+		t.Errorf("places %v, lanes %v", im.Places, im.lanes)
 	}
 	if got := im.laneNames(); !slices.Equal(got, []string{"juice + cider", "cider + perry"}) {
 		t.Errorf("lanes are called %q", got)
@@ -48,7 +49,7 @@ func TestStationsAreFilledLaneByLane(t *testing.T) {
 	if placed[0] != 3 || placed[1] != 2 || placed[2] != 2 {
 		t.Errorf("placed %v", placed)
 	}
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,7 +57,7 @@ func TestStationsAreFilledLaneByLane(t *testing.T) {
 		!slices.Equal(s.Lanes[0].Artworks, []int{1, 2}) || !slices.Equal(s.Artworks[1].Lanes, []int{1, 2}) || s.Artworks[2].Labels != 200 {
 		t.Errorf("run %+v, lanes %+v, artworks %+v", s.Run, s.Lanes, s.Artworks)
 	}
-	if !slices.ContainsFunc(s.Warnings, func(w Warning) bool { return w.Code == "mixed-lane" }) {
+	if !slices.ContainsFunc(s.Warnings, func(w summary.Note) bool { return w.Code == "mixed-lane" }) {
 		t.Error("nothing warns of mixed lanes")
 	}
 }

@@ -125,7 +125,7 @@ func (row probed) hold(t *testing.T, j *job.Job, turn geometry.Turn) {
 	held := 0
 	for i := range im.Layout.Station {
 		for _, p := range row.Probes {
-			x, y, on := im.onFrame(i, p.X+.5, p.Y+.5)
+			x, y, on := onFrame(im, i, p.X+.5, p.Y+.5)
 			if on {
 				held++
 				look.at(x, y, p)
@@ -146,9 +146,9 @@ func (row probed) hold(t *testing.T, j *job.Job, turn geometry.Turn) {
 // onFrame gives where a point of the artwork's page as shown, counted from its
 // top left, lies on the frame, in points from its top left; on tells whether
 // the station prints it.
-func (im *Imposition) onFrame(station int, x, y float64) (across, around float64, on bool) {
+func onFrame(im *Imposition, station int, x, y float64) (across, around float64, on bool) {
 	s := im.Layout.Station[station]
-	p := im.Pages[im.Lanes[s.Lane-1]]
+	p := im.Pages[im.lanes[s.Lane-1]]
 	m := p.FormMatrix()
 	trim, crop := m.Bounds(p.Boxes.Trim), m.Bounds(p.Boxes.Crop)
 	// From the middle of the trim, right and up.

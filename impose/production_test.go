@@ -25,7 +25,7 @@ func TestProduction(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +51,7 @@ func TestProduction(t *testing.T) {
 	// non-stop the changes cost nothing and the saving is said.
 	no := false
 	j.Roll.Splices, press.Unwinder.NonStop = &no, true
-	if s, err = im.Summary(); err != nil {
+	if s, err = im.Summary(Written{Pages: 1}); err != nil {
 		t.Fatal(err)
 	}
 	if p = s.Production; p.MasterRolls != 4 || p.ChangeMin != 0 || p.SavedMin != 15 || math.Abs(p.PressMin-11.684) > 0.0006 {

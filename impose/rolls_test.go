@@ -8,24 +8,25 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 )
 
-func summaryOf(t *testing.T, j *job.Job) *Summary {
+func summaryOf(t *testing.T, j *job.Job) *summary.Summary {
 	t.Helper()
 	im, err := Open(t.Context(), j)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	s, err := im.Summary()
+	s, err := im.Summary(Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s
 }
 
-func warned(s *Summary, code string) bool {
-	return slices.ContainsFunc(s.Warnings, func(w Warning) bool { return w.Code == code })
+func warned(s *summary.Summary, code string) bool {
+	return slices.ContainsFunc(s.Warnings, func(w summary.Note) bool { return w.Code == code })
 }
 
 // TestRolls: each lane gives 16,668 labels, 6 rolls of 2,500 and 1,668 over;
@@ -39,7 +40,7 @@ func TestRolls(t *testing.T) {
 		t.Fatalf("%d products", len(s.Rolls))
 	}
 	r := s.Rolls[0]
-	if r.Ordered != 40 || r.Full != 36 || len(r.Parts) != 6 || r.Parts[5] != (PiecePart{6, 1668}) || r.Lanes[0] != (LaneRollPart{1, 16668, 6, 1668}) {
+	if r.Ordered != 40 || r.Full != 36 || len(r.Parts) != 6 || r.Parts[5] != (summary.Piece{Lane: 6, Labels: 1668}) || r.Lanes[0] != (summary.LaneRoll{Lane: 1, Labels: 16668, Full: 6, Rest: 1668}) {
 		t.Errorf("%+v", r)
 	}
 	if math.Abs(r.WebM-195.4375) > 1e-9 || math.Abs(r.DiameterMM-207.683) > 5e-4 {
@@ -126,7 +127,13 @@ func TestMixedLanesHaveNoRolls(t *testing.T) {
 	if r := s.Rolls[0]; len(r.Lanes) != 1 || r.Lanes[0].Lane != 1 || !slices.Equal(r.Mixed, []int{2}) || r.Full == 0 {
 		t.Errorf("%+v", r)
 	}
-	if r := s.Rolls[2]; len(r.Lanes) != 0 || !slices.Equal(r.Mixed, []int{3}) || strings.Contains(r.row(), "full") || !strings.Contains(r.row(), "not counted in lane 3") {
-		t.Errorf("%+v: %s", r, r.row())
+	var text strings.Builder
+	if err := s.Text(&text); err != nil {
+		t.Fatal(err)
+	}
+	_, row, _ := strings.Cut(text.String(), "\nRolls      product 3: ")
+	row, _, _ = strings.Cut(row, "\n")
+	if r := s.Rolls[2]; len(r.Lanes) != 0 || !slices.Equal(r.Mixed, []int{3}) || strings.Contains(row, "full") || !strings.Contains(row, "not counted in lane 3") {
+		t.Errorf("%+v: %q", r, row)
 	}
 }

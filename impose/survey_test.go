@@ -15,7 +15,7 @@ func TestLookSaysWhatAnArtworkBrings(t *testing.T) {
 	j := job.New()
 	j.Artworks = []job.Artwork{{File: "../samples/artwork/orchard-juice.pdf", Page: 1}}
 	j.Inks.Technical = []string{"Cutting"}
-	s, err := Look(t.Context(), j)
+	s, err := SurveyArtworks(t.Context(), j)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,12 +31,12 @@ func TestLookSaysWhatAnArtworkBrings(t *testing.T) {
 func TestLookRefusesWhatOpenRefuses(t *testing.T) {
 	j := job.New()
 	j.Artworks = []job.Artwork{{File: "no.pdf", Page: 1}}
-	if _, err := Look(t.Context(), j); !errors.Is(err, os.ErrNotExist) {
+	if _, err := SurveyArtworks(t.Context(), j); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("a missing file gives %v", err)
 	}
 	j.Artworks[0].File = "../samples/artwork/orchard-juice.pdf"
 	j.Label = geometry.Size{Across: 60 * geometry.Millimetre, Around: 75 * geometry.Millimetre}
-	if _, err := Look(t.Context(), j); err == nil {
+	if _, err := SurveyArtworks(t.Context(), j); err == nil {
 		t.Error("another label size is taken")
 	} else if _, ok := errors.AsType[*artwork.Error](err); !ok {
 		t.Errorf("another label size gives %T", err)

@@ -163,7 +163,7 @@ func TestWhiteFollowsTheArtwork(t *testing.T) {
 			r := platesOf(t, out, 254) // 10 pixels a millimetre
 			for i, s := range im.Layout.Station {
 				at := func(x, y float64) geometry.Position { // from the page's upper left, in points
-					across, around, _ := im.onFrame(i, x, y)
+					across, around, _ := onFrame(im, i, x, y)
 					return geometry.Position{Across: pt(across), Around: pt(around)}
 				}
 				line := 255

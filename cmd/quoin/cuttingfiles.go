@@ -4,8 +4,6 @@ import (
 	"io"
 
 	"github.com/spf13/pflag"
-
-	"quoin/impose"
 )
 
 // cuttingFiles ask for the contours of the cut as drawings of their own, for
@@ -17,7 +15,7 @@ func (f *cuttingFiles) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.svg, "cutting-svg", "", "write the contours of the cut as an SVG `file` in mm")
 }
 
-func (f *cuttingFiles) write(im *impose.Imposition) error {
+func (f *cuttingFiles) write(im *imposed) error {
 	for _, d := range []struct {
 		role, path string
 		draw       func(io.Writer) error

@@ -146,7 +146,7 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	f.inputs = slices.Concat(args, j.Files())
 	label, inks, looked := j.Label, f.inks, &impose.Survey{}
 	if len(args) == 1 {
-		if looked, err = impose.Look(ctx, j); err != nil {
+		if looked, err = impose.SurveyArtworks(ctx, j); err != nil {
 			return none, err
 		}
 		label = looked.Label

@@ -5,10 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 
-	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/folder"
+	"quoin/impose/summary"
 )
 
 // gangNight is one night on its way.
@@ -16,7 +16,7 @@ type gangNight struct {
 	flags  *gangFlags
 	rules  *night.Rules
 	list   *job.OrderList
-	inputs []impose.FilePart
+	inputs []summary.File
 }
 
 // planned plans the night, in the folder where there is one.

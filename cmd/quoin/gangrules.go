@@ -10,10 +10,10 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/geometry"
-	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/sheet"
+	"quoin/impose/summary"
 )
 
 // rules gives what the planner is told.
@@ -98,9 +98,9 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 }
 
 // inputs lists the files that the night is made from, beside the artworks.
-func (f *gangFlags) inputs(orders string, rules *night.Rules) ([]impose.FilePart, error) {
+func (f *gangFlags) inputs(orders string, rules *night.Rules) ([]summary.File, error) {
 	house := rules.House
-	var out []impose.FilePart
+	var out []summary.File
 	var failed error
 	add := func(role, path string) {
 		if path == "" {

@@ -37,22 +37,23 @@ var allowed = map[string][]string{
 	"quoin/impose/colour/profile": {"quoin/impose/colour/cielab"},
 	"quoin/impose/preview":        {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
 	"quoin/impose/press":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
-	"quoin/impose/proof":          {"quoin/geometry", "quoin/impose", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
+	"quoin/impose/proof":          {"quoin/geometry", "quoin/impose", "quoin/impose/summary", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
 	"quoin/impose/raster":         {},
-	"quoin/impose/sheet":          {"quoin/geometry", "quoin/impose", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
+	"quoin/impose/sheet":          {"quoin/geometry", "quoin/impose", "quoin/impose/summary", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
 	"quoin/impose/sheet/typeset":  {},
 	"quoin/impose/contour":        {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":            {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":        {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork"},
 	"quoin/impose/verify":         {"quoin/impose/pdfobj"}, // none of the writer's code
 	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press"},
-	"quoin/impose/ticket":         {"quoin/geometry", "quoin/impose", "quoin/impose/job"},
+	"quoin/impose/summary":        {"quoin/geometry"},
+	"quoin/impose/ticket":         {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/witness":        {},
 	"quoin/impose/night/folder":   {},
-	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose",
+	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose", "quoin/impose/summary",
 		"quoin/impose/night/folder", "quoin/impose/sheet", "quoin/impose/verify"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.

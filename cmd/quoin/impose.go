@@ -15,6 +15,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 	"quoin/impose/verify"
 )
 
@@ -70,11 +71,12 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	defer progress.end()
 	say := io.saying(progress)
 	say("reading the artworks")
-	im, err := impose.Open(ctx, j)
+	worked, err := impose.Open(ctx, j)
 	if err != nil {
 		return err
 	}
-	defer im.Close()
+	defer worked.Close()
+	im := &imposed{Imposition: worked}
 	notes, err := f.files(ctx, io, im, say)
 	if err != nil {
 		return err
@@ -88,7 +90,7 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 
 // files writes every file that was asked for, and gives back what there is to
 // say of them.
-func (f *imposeFlags) files(ctx context.Context, io streams, im *impose.Imposition, say func(string)) ([]string, error) {
+func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
 	if !f.plan {
 		say("writing " + f.out)
 		if err := f.write(ctx, io, im); err != nil {
@@ -177,10 +179,10 @@ func readJob(path string) (*job.Job, error) {
 }
 
 // write makes the PDF appear, whole, and the summary beside it.
-func (f *imposeFlags) write(ctx context.Context, io streams, im *impose.Imposition) error {
+func (f *imposeFlags) write(ctx context.Context, io streams, im *imposed) error {
 	if f.out == "-" {
 		w := bufio.NewWriterSize(io.out, 1<<18)
-		if err := im.WritePDF(ctx, w); err != nil {
+		if err := im.writePDF(ctx, w); err != nil {
 			return err
 		}
 		return w.Flush()
@@ -190,7 +192,7 @@ func (f *imposeFlags) write(ctx context.Context, io streams, im *impose.Impositi
 		return err
 	}
 	defer out.discard()
-	if err := im.WritePDF(ctx, out); err != nil {
+	if err := im.writePDF(ctx, out); err != nil {
 		return err
 	}
 	if f.verify {
@@ -202,17 +204,17 @@ func (f *imposeFlags) write(ctx context.Context, io streams, im *impose.Impositi
 	if err != nil {
 		return err
 	}
-	im.Wrote("output", f.out, sum)
+	im.wrote("output", f.out, sum)
 	return nil
 }
 
 // prove verifies the file that is about to appear.
-func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, out *outFile) error {
+func (f *imposeFlags) prove(ctx context.Context, im *imposed, out *outFile) error {
 	path, err := out.pending()
 	if err != nil {
 		return err
 	}
-	summary, err := im.Summary()
+	summary, err := im.summary()
 	if err != nil {
 		return err
 	}
@@ -232,8 +234,8 @@ func (f *imposeFlags) prove(ctx context.Context, im *impose.Imposition, out *out
 }
 
 // report prints the summary and the warnings.
-func (f *imposeFlags) report(io streams, im *impose.Imposition) error {
-	summary, err := im.Summary()
+func (f *imposeFlags) report(io streams, im *imposed) error {
+	summary, err := im.summary()
 	if err != nil {
 		return err
 	}
@@ -266,7 +268,7 @@ func (f *imposeFlags) report(io streams, im *impose.Imposition) error {
 }
 
 // writeSummary writes the summary to a file, whole or not at all.
-func writeSummary(path string, inputs []string, s *impose.Summary) error {
+func writeSummary(path string, inputs []string, s *summary.Summary) error {
 	out, err := createOut(path, inputs)
 	if err != nil {
 		return err

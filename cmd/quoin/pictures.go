@@ -12,7 +12,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose"
 	"quoin/impose/preview"
 	"quoin/impose/proof"
 	"quoin/impose/raster"
@@ -53,7 +52,7 @@ func endsIn(flag, path string, endings ...string) error {
 }
 
 // write makes the pictures that were asked for; say is told what takes time.
-func (f *pictureFlags) write(ctx context.Context, im *impose.Imposition, say func(string)) error {
+func (f *pictureFlags) write(ctx context.Context, im *imposed, say func(string)) error {
 	for _, p := range []struct {
 		role, path string
 		draw       func(io.Writer) error
@@ -73,7 +72,7 @@ func (f *pictureFlags) write(ctx context.Context, im *impose.Imposition, say fun
 }
 
 // writeWhole writes a file of the imposition that appears whole or not at all.
-func writeWhole(im *impose.Imposition, role, path string, write func(io.Writer) error) error {
+func writeWhole(im *imposed, role, path string, write func(io.Writer) error) error {
 	out, err := createOut(path, im.Inputs())
 	if err != nil {
 		return err
@@ -86,16 +85,20 @@ func writeWhole(im *impose.Imposition, role, path string, write func(io.Writer) 
 	if err != nil {
 		return err
 	}
-	im.Wrote(role, path, sum)
+	im.wrote(role, path, sum)
 	return nil
 }
 
-func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *impose.Imposition, say func(string)) error {
+func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *imposed, say func(string)) error {
 	if !isPNG(f.proof) {
-		return proof.HTML(ctx, w, im, say)
+		s, err := im.summary()
+		if err != nil {
+			return err
+		}
+		return proof.HTML(ctx, w, im.Imposition, s, say)
 	}
 	var pdf bytes.Buffer
-	if err := im.WritePDF(ctx, &pdf); err != nil {
+	if err := im.writePDF(ctx, &pdf); err != nil {
 		return err
 	}
 	r, err := raster.New(ctx, say)
@@ -110,8 +113,8 @@ func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *impose.Im
 	return png.Encode(w, img)
 }
 
-func (f *pictureFlags) drawLayout(w io.Writer, im *impose.Imposition) error {
-	o := preview.Options{Layout: im.Seen(), Dimensions: true}
+func (f *pictureFlags) drawLayout(w io.Writer, im *imposed) error {
+	o := preview.Options{Layout: im.AsSeen, Dimensions: true}
 	if isPNG(f.layout) {
 		return preview.PNG(w, im.Frame, im.DrawnInks(), o, float64(f.dpi))
 	}

@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose"
 	"quoin/impose/sheet"
 )
 
@@ -27,11 +26,11 @@ func (f *sheetFlags) check() error {
 }
 
 // write makes the sheet, and gives back what it could not set.
-func (f *sheetFlags) write(im *impose.Imposition) (notes []string, err error) {
+func (f *sheetFlags) write(im *imposed) (notes []string, err error) {
 	if f.path == "" {
 		return nil, nil
 	}
-	summary, err := im.Summary()
+	summary, err := im.summary()
 	if err != nil {
 		return nil, err
 	}
@@ -40,7 +39,7 @@ func (f *sheetFlags) write(im *impose.Imposition) (notes []string, err error) {
 		return nil, err
 	}
 	err = writeWhole(im, "job sheet", f.path, func(w io.Writer) (err error) {
-		notes, err = sheet.Write(w, sheet.From(im, summary), paper)
+		notes, err = sheet.Write(w, sheet.From(im.Imposition, summary), paper)
 		return err
 	})
 	return notes, err

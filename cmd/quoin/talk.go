@@ -5,7 +5,7 @@ import (
 	"io"
 	"os"
 
-	"quoin/impose"
+	"quoin/impose/summary"
 )
 
 // How much a person wants to read, by the flags that every verb has:
@@ -22,7 +22,7 @@ func (s streams) warn(text string, args ...any) {
 }
 
 // warnings tells of all of a summary's.
-func (s streams) warnings(list []impose.Warning) {
+func (s streams) warnings(list []summary.Note) {
 	for _, w := range list {
 		s.warn("%s", w.Text)
 	}

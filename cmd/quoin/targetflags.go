@@ -10,7 +10,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose"
 	"quoin/impose/colour"
 	"quoin/impose/colour/condition"
 	"quoin/impose/colour/cxf"
@@ -43,7 +42,7 @@ func (f *targetFlags) check() error {
 	return nil
 }
 
-func (f *targetFlags) write(im *impose.Imposition) error {
+func (f *targetFlags) write(im *imposed) error {
 	if len(f.paths) == 0 {
 		return nil
 	}
@@ -89,8 +88,8 @@ func writeTargets(w io.Writer, path string, run *colour.Run, aims *colour.Aims, 
 }
 
 // runOf gives the imposition's summary in the form that colour reads.
-func runOf(im *impose.Imposition) (*colour.Run, error) {
-	summary, err := im.Summary()
+func runOf(im *imposed) (*colour.Run, error) {
+	summary, err := im.summary()
 	if err != nil {
 		return nil, err
 	}

@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose"
 	"quoin/impose/ticket"
 )
 
@@ -26,15 +25,15 @@ func (f *ticketFlags) check() error {
 	return endsIn("lanes-csv", f.lanes, ".csv")
 }
 
-func (f *ticketFlags) write(im *impose.Imposition) error {
+func (f *ticketFlags) write(im *imposed) error {
 	if f.ticket == "" && f.lanes == "" {
 		return nil
 	}
-	summary, err := im.Summary()
+	summary, err := im.summary()
 	if err != nil {
 		return err
 	}
-	t := ticket.From(im, summary)
+	t := ticket.From(im.Job, summary)
 	for _, x := range []struct {
 		role, path string
 		write      func(io.Writer) error

@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 	"quoin/impose/vary"
 )
 
@@ -90,7 +91,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	defer im.Close()
 	say("checking the records")
-	run, count, err := f.prepare(ctx, im)
+	run, count, warnings, err := f.prepare(ctx, im)
 	if err != nil {
 		return err
 	}
@@ -102,7 +103,6 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 	}
 	progress.end()
-	warnings := im.Warnings()
 	if err := f.print(io.out, newVaryReport(run, count, parts, warnings)); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
@@ -136,22 +136,22 @@ func (f *varyFlags) check(args []string) error {
 }
 
 // prepare checks all records; count is how many there are in the job.
-func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (*vary.Run, int64, error) {
+func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *vary.Run, count int64, warnings []summary.Note, err error) {
 	records, err := im.Records()
 	if err != nil {
-		return nil, 0, err
+		return nil, 0, nil, err
 	}
 	var only []int64
 	if f.reprint {
 		if err := records.Scan(ctx, nil); err != nil { // for their number
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 		if only, err = vary.ReadNumbers(f.records, records.Count); err != nil {
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 	}
-	run, err := im.Vary(ctx, records, only)
-	return run, records.Count, err
+	run, warnings, err = im.Vary(ctx, records, only)
+	return run, records.Count, warnings, err
 }
 
 func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.Run, shown *progress) ([]vary.Part, error) {
@@ -178,16 +178,16 @@ func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.
 
 // varyReport is what a run of variable data says of itself.
 type varyReport struct {
-	Schema     string           `json:"schema"`
-	Records    int64            `json:"records"` // of the job
-	Labels     int64            `json:"labels"`  // that carry a record
-	Frames     int64            `json:"frames"`
-	EachFrame  int              `json:"labels_per_frame"`
-	Spare      int64            `json:"spare_stations"`
-	SpareFrame int64            `json:"spare_frame,omitempty"` // the first is 1; 0: none
-	LastFirst  bool             `json:"first_record_printed_last"`
-	Parts      []varyPart       `json:"parts"`
-	Warnings   []impose.Warning `json:"warnings"`
+	Schema     string         `json:"schema"`
+	Records    int64          `json:"records"` // of the job
+	Labels     int64          `json:"labels"`  // that carry a record
+	Frames     int64          `json:"frames"`
+	EachFrame  int            `json:"labels_per_frame"`
+	Spare      int64          `json:"spare_stations"`
+	SpareFrame int64          `json:"spare_frame,omitempty"` // the first is 1; 0: none
+	LastFirst  bool           `json:"first_record_printed_last"`
+	Parts      []varyPart     `json:"parts"`
+	Warnings   []summary.Note `json:"warnings"`
 }
 
 type varyPart struct {
@@ -196,7 +196,7 @@ type varyPart struct {
 	Gone   bool `json:"no_longer_there"`
 }
 
-func newVaryReport(run *vary.Run, records int64, parts []vary.Part, warnings []impose.Warning) *varyReport {
+func newVaryReport(run *vary.Run, records int64, parts []vary.Part, warnings []summary.Note) *varyReport {
 	o := &run.Order
 	r := &varyReport{
 		Schema: "quoin-vary-1", Records: records, Labels: o.Records, Frames: o.Frames(), EachFrame: len(o.Lanes) * o.Rows,

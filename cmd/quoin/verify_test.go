@@ -17,7 +17,7 @@ import (
 // TestWhatFailsNeverAppears lets impose --verify find another frame's content
 // in the file that is about to appear.
 func TestWhatFailsNeverAppears(t *testing.T) {
-	open := func(shift geometry.Length) *impose.Imposition {
+	open := func(shift geometry.Length) *imposed {
 		j, err := job.ReadJob("../../samples/job.yaml")
 		if err != nil {
 			t.Fatal(err)
@@ -28,10 +28,10 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 			t.Fatal(err)
 		}
 		t.Cleanup(func() { im.Close() })
-		return im
+		return &imposed{Imposition: im}
 	}
 	im := open(0)
-	if err := im.WritePDF(context.Background(), new(bytes.Buffer)); err != nil {
+	if err := im.writePDF(context.Background(), new(bytes.Buffer)); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "out.pdf")

@@ -6,8 +6,6 @@ import (
 	"io"
 	"math"
 
-	"gonum.org/v1/gonum/interp"
-
 	"quoin/impose/colour/cielab"
 )
 
@@ -77,47 +75,11 @@ func Curves(rep *Report) []Curve {
 		}
 		c := Curve{Ink: ink.Name}
 		for tint := 0.0; tint <= 100; tint += curveStep {
-			c.Points = append(c.Points, [2]float64{tint, round(solve(prints, aims.Predict(tint)), 1)})
+			c.Points = append(c.Points, [2]float64{tint, round(solve(prints, aims.at(tint)), 1)})
 		}
 		out = append(out, c)
 	}
 	return out
-}
-
-// toneCurve runs a curve that never turns back (Fritsch and Butland) through
-// the tints, paper and solid; ok is false where a tint prints less than a
-// lighter one, which no curve mends.
-func toneCurve(tones []Tone, of func(Tone) (float64, bool)) (*interp.FritschButland, bool) {
-	xs, ys := []float64{0}, []float64{0}
-	for _, t := range tones {
-		v, ok := of(t)
-		if !ok || t.Nominal <= xs[len(xs)-1] || v <= ys[len(ys)-1] {
-			return nil, false
-		}
-		xs, ys = append(xs, t.Nominal), append(ys, v)
-	}
-	if len(xs) < 2 || ys[len(ys)-1] >= 100 || xs[len(xs)-1] >= 100 {
-		return nil, false
-	}
-	var curve interp.FritschButland
-	if err := curve.Fit(append(xs, 100), append(ys, 100)); err != nil {
-		return nil, false
-	}
-	return &curve, true
-}
-
-// solve finds the tint at which a rising curve has a value.
-func solve(curve *interp.FritschButland, value float64) float64 {
-	low, high := 0.0, 100.0
-	for range 50 {
-		mid := (low + high) / 2
-		if curve.Predict(mid) < value {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return (low + high) / 2
 }
 
 // WriteCurves writes the correction curves as a table: the tint of the file, and

@@ -27,7 +27,7 @@ func sampleRun(t testing.TB) *colour.Run {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	s, err := im.Summary()
+	s, err := im.Summary(impose.Written{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -214,7 +214,7 @@ func TestWhatIsWrittenKeepsItsWord(t *testing.T) {
 			t.Fatal(err)
 		}
 		f.Close()
-		s, err := im.Summary()
+		s, err := im.Summary(impose.Written{Pages: 1})
 		if err != nil {
 			t.Fatal(err)
 		}

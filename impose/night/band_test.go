@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"quoin/geometry"
-	"quoin/impose"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -196,7 +196,7 @@ func TestBandIsImposed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var s impose.Summary
+	var s summary.Summary
 	if err := json.Unmarshal(data, &s); err != nil {
 		t.Fatal(err)
 	}

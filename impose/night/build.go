@@ -17,6 +17,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/night/folder"
 	"quoin/impose/sheet"
+	"quoin/impose/summary"
 	"quoin/impose/verify"
 )
 
@@ -58,7 +59,7 @@ func (p *Plan) build(ctx context.Context, f *folder.Folder, run *Run) error {
 		return err
 	}
 	files := run.files()
-	whole := !slices.ContainsFunc(files, func(file impose.FilePart) bool { return f.Sum(file.Path) == "" })
+	whole := !slices.ContainsFunc(files, func(file summary.File) bool { return f.Sum(file.Path) == "" })
 	if whole && p.rules.Verify {
 		whole = run.prove(ctx, f) == nil // an earlier start may not have looked
 	}
@@ -80,8 +81,8 @@ func (p *Plan) build(ctx context.Context, f *folder.Folder, run *Run) error {
 }
 
 // files names what is made of a run.
-func (r *Run) files() []impose.FilePart {
-	return []impose.FilePart{
+func (r *Run) files() []summary.File {
+	return []summary.File{
 		{Role: "pdf", Path: r.pdf()}, {Role: "job sheet", Path: r.sheet()}, {Role: "summary", Path: r.summary()},
 	}
 }
@@ -91,13 +92,13 @@ func (r *Run) sheet() string   { return r.Name + "-sheet.pdf" }
 func (r *Run) summary() string { return r.Name + ".json" }
 
 // warnings gives those of a run's summary.
-func warnings(f *folder.Folder, name string) ([]impose.Warning, error) {
+func warnings(f *folder.Folder, name string) ([]summary.Note, error) {
 	file, err := f.Open(name)
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
-	var s struct{ Warnings []impose.Warning }
+	var s struct{ Warnings []summary.Note }
 	if err := json.NewDecoder(file).Decode(&s); err != nil {
 		return nil, fmt.Errorf("reading %s again: %w", name, err)
 	}
@@ -116,20 +117,20 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run) error {
 		return err
 	}
 	defer im.Close()
-	im.FileName = p.rules.Seen
+	written := impose.Written{Pages: 1, Name: p.rules.Seen}
 	var checks []func(string) error
 	if p.rules.Verify {
-		checks = append(checks, func(path string) error { return prove(ctx, im, path, run.pdf()) })
+		checks = append(checks, func(path string) error { return prove(ctx, im, written, path, run.pdf()) })
 	}
 	write := func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error {
 		sum, err := f.Write(name, fill, checks...)
-		im.Wrote(role, name, sum)
+		written.Files = append(written.Files, summary.File{Role: role, Path: name, SHA256: sum})
 		return err
 	}
 	if err := write("output", run.pdf(), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
 		return err
 	}
-	s, err := im.Summary()
+	s, err := im.Summary(written)
 	if err != nil {
 		return err
 	}
@@ -140,7 +141,7 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run) error {
 	if err != nil {
 		return err
 	}
-	if s, err = im.Summary(); err != nil {
+	if s, err = im.Summary(written); err != nil {
 		return err
 	}
 	_, err = f.Write(run.summary(), func(w io.Writer) error { return WriteJSON(w, s) })
@@ -148,8 +149,8 @@ func (p *Plan) impose(ctx context.Context, f *folder.Folder, run *Run) error {
 }
 
 // prove verifies a run's PDF against its summary.
-func prove(ctx context.Context, im *impose.Imposition, path, name string) error {
-	summary, err := im.Summary()
+func prove(ctx context.Context, im *impose.Imposition, written impose.Written, path, name string) error {
+	summary, err := im.Summary(written)
 	if err != nil {
 		return err
 	}

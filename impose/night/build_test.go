@@ -17,9 +17,9 @@ import (
 	"time"
 
 	"quoin/geometry"
-	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/night/folder"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -93,7 +93,7 @@ func TestRunsAreImposedWithTheirOrdersInTheirLanes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var s impose.Summary
+		var s summary.Summary
 		if err := json.Unmarshal(data, &s); err != nil {
 			t.Fatal(err)
 		}
@@ -197,7 +197,7 @@ func TestCancelledNightKeepsWhatIsFinished(t *testing.T) {
 
 func TestKeyChangesWithWhatTheNightDependsOn(t *testing.T) {
 	dir, all, _ := desk(t, deskOrders)
-	inputs := []impose.FilePart{{Role: "orders", Path: "orders.csv", SHA256: "1"}}
+	inputs := []summary.File{{Role: "orders", Path: "orders.csv", SHA256: "1"}}
 	key := func(words ...string) string {
 		k, err := Key(t.Context(), inputs, all, words)
 		if err != nil {
@@ -232,7 +232,7 @@ func TestReportIsOnePageForEveryone(t *testing.T) {
 	limit := 10 * geometry.Percent
 	r.Overs = &limit
 	p := plan(t, all, r)
-	p.Runs[0].Warnings = []impose.Warning{{Code: "mixed-lane", Text: "several products share lane 6"}}
+	p.Runs[0].Warnings = []summary.Note{{Code: "mixed-lane", Text: "several products share lane 6"}}
 	p.LeaveOut([]Note{{"4", BadOrder, "orders.csv:5:2: quantity: is missing"}})
 	if err := p.Curves(t.Context()); err != nil {
 		t.Fatal(err)

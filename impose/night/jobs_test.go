@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 )
 
 // TestRunBorrowsNoMaterial: a run on another material than the house's has
@@ -33,7 +33,7 @@ func TestRunBorrowsNoMaterial(t *testing.T) {
 
 // built makes a night of the orders in a folder, and gives the summary of each
 // run.
-func built(t *testing.T, csv string, rule func(*Rules)) (*Plan, []impose.Summary) {
+func built(t *testing.T, csv string, rule func(*Rules)) (*Plan, []summary.Summary) {
 	t.Helper()
 	dir, all, r := desk(t, csv)
 	rule(r)
@@ -45,7 +45,7 @@ func built(t *testing.T, csv string, rule func(*Rules)) (*Plan, []impose.Summary
 	if err := p.Build(t.Context(), f); err != nil {
 		t.Fatal(err)
 	}
-	summaries := make([]impose.Summary, len(p.Runs))
+	summaries := make([]summary.Summary, len(p.Runs))
 	for i, run := range p.Runs {
 		file, err := f.Open(run.summary())
 		if err != nil {
@@ -86,8 +86,8 @@ func TestEachOrderKeepsItsRolls(t *testing.T) {
 func TestDrugLabelRunIsWarnedOf(t *testing.T) {
 	p, summaries := built(t, "order,quantity,artwork,flags\nA,900,juice.pdf,drug-label\nB,900,perry.pdf,\n", func(*Rules) {})
 	for i, run := range p.Runs {
-		for _, list := range [][]impose.Warning{run.Warnings, summaries[i].Warnings} {
-			found := slices.ContainsFunc(list, func(w impose.Warning) bool {
+		for _, list := range [][]summary.Note{run.Warnings, summaries[i].Warnings} {
+			found := slices.ContainsFunc(list, func(w summary.Note) bool {
 				return w.Code == "drug-label" && strings.Contains(w.Text, "DRUG LABEL") && strings.Contains(w.Text, "reconcile")
 			})
 			if found != (run.Orders[0].Order == "A") {

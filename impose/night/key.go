@@ -14,24 +14,24 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 )
 
 // Input reads a file that the night is made from, such as the order file, and
 // gives its name, as the night's files have it, and its SHA-256.
-func (r *Rules) Input(role, path string) (impose.FilePart, error) {
+func (r *Rules) Input(role, path string) (summary.File, error) {
 	sum, err := sumOf(path)
 	if r.Seen != nil {
 		path = r.Seen(path)
 	}
-	return impose.FilePart{Role: role, Path: filepath.ToSlash(path), SHA256: sum}, err
+	return summary.File{Role: role, Path: filepath.ToSlash(path), SHA256: sum}, err
 }
 
 // Key stands for all that a night's folder depends on: its input files, the
 // artworks of its orders, the words of its command line and the program's
 // version. A missing artwork is part of it too.
-func Key(ctx context.Context, inputs []impose.FilePart, orders []job.Order, words []string) (string, error) {
+func Key(ctx context.Context, inputs []summary.File, orders []job.Order, words []string) (string, error) {
 	artworks := map[string]string{} // paths, by how the order file says them
 	for i := range orders {
 		if orders[i].Artwork != "" {

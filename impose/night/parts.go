@@ -7,6 +7,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/sheet"
+	"quoin/impose/summary"
 )
 
 // parts says of each split order which part a run holds, and where the rest is.
@@ -65,7 +66,7 @@ func (s Share) Remark() string {
 
 // content gives what a run's sheet says: that of its imposing, and what is
 // known of its orders.
-func (p *Plan) content(run *Run, im *impose.Imposition, s *impose.Summary) *sheet.Content {
+func (p *Plan) content(run *Run, im *impose.Imposition, s *summary.Summary) *sheet.Content {
 	c := sheet.From(im, s)
 	for _, share := range run.Orders {
 		remark := share.Remark()

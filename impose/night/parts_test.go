@@ -22,7 +22,7 @@ func TestPartsOfAnOrderKnowEachOther(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer im.Close()
-		summary, err := im.Summary()
+		summary, err := im.Summary(impose.Written{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,6 @@
 package night
 
-import "quoin/impose"
+import "quoin/impose/summary"
 
 // PlanSchema names the plan's form; scripts check it. Keys may be added, never
 // renamed or given another meaning.
@@ -22,15 +22,15 @@ type Plan struct {
 	Proved     bool    `json:"proved"`      // no plan of these groups is better
 	// ProvedFor is TheseGroups where orders could have been grouped otherwise:
 	// bound, gap and proof then hold for the groups that were chosen. Else "".
-	ProvedFor string            `json:"proved_for,omitempty"`
-	Alone     Alone             `json:"alone"`
-	Groups    []GroupPart       `json:"groups"`
-	Unplanned []Note            `json:"unplanned"` // left out: nothing of it is printed, but for a run that failed
-	Later     []Note            `json:"later"`     // waits for a later night
-	Notes     []Note            `json:"notes"`     // taken, with a word
-	Compare   []Variant         `json:"compare,omitempty"`
-	Curve     []CurvePart       `json:"curve,omitempty"`
-	Inputs    []impose.FilePart `json:"inputs,omitempty"`
+	ProvedFor string         `json:"proved_for,omitempty"`
+	Alone     Alone          `json:"alone"`
+	Groups    []GroupPart    `json:"groups"`
+	Unplanned []Note         `json:"unplanned"` // left out: nothing of it is printed, but for a run that failed
+	Later     []Note         `json:"later"`     // waits for a later night
+	Notes     []Note         `json:"notes"`     // taken, with a word
+	Compare   []Variant      `json:"compare,omitempty"`
+	Curve     []CurvePart    `json:"curve,omitempty"`
+	Inputs    []summary.File `json:"inputs,omitempty"`
 
 	rules  *Rules
 	groups []*group
@@ -55,12 +55,12 @@ type Run struct {
 	BlankPlaces int64   `json:"blank_stations"`
 	// BandLeftMM is what the lanes leave of the band, where they differ in width:
 	// there such a run has no blank lane.
-	BandLeftMM float64           `json:"band_left_mm,omitempty"`
-	RepeatMM   float64           `json:"repeat_mm"`
-	Due        string            `json:"due,omitempty"` // the earliest of its orders
-	Orders     []Share           `json:"orders"`
-	Warnings   []impose.Warning  `json:"warnings,omitempty"` // of its imposing
-	Files      []impose.FilePart `json:"files,omitempty"`
+	BandLeftMM float64        `json:"band_left_mm,omitempty"`
+	RepeatMM   float64        `json:"repeat_mm"`
+	Due        string         `json:"due,omitempty"` // the earliest of its orders
+	Orders     []Share        `json:"orders"`
+	Warnings   []summary.Note `json:"warnings,omitempty"` // of its imposing
+	Files      []summary.File `json:"files,omitempty"`
 
 	group    *group
 	priority int

@@ -9,20 +9,13 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"quoin/geometry"
+	"quoin/impose/witness"
 )
 
 // TestPlanKeepsItsSchema writes plans of all kinds. The schema knows every key,
 // so that one which is added is described too.
 func TestPlanKeepsItsSchema(t *testing.T) {
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(JSONSchema()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource("file:///plan.schema.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	schema := c.MustCompile("file:///plan.schema.json")
+	schema := witness.Schema(t, JSONSchema())
 	const list = "order,quantity,label,labels-per-roll,due,priority,overs,flags,inks\n" +
 		"A,10000,50x75mm,2500,2026-03-01,2,,,cyan\nB,5000,50x75mm,1000,2026-03-02,,3%,,cyan\nC,2500,40x75mm,,2026-03-01,,,,cyan\n" +
 		"D,700,50x75mm,,2026-03-01,,,drug-label,cyan\nE,900,900x900mm,,2026-03-01,,,,cyan\nF,900,50x75mm,,2026-05-01,,,,cyan\n"

@@ -126,7 +126,7 @@ func lookAt(ctx context.Context, orders []*order, r *Rules) ([]look, error) {
 			j := *r.House
 			j.Dir, j.Label = "", p.label
 			j.Artworks = []job.Artwork{{File: p.path, Page: p.number}}
-			found[i].Survey, found[i].err = impose.Look(ctx, &j)
+			found[i].Survey, found[i].err = impose.SurveyArtworks(ctx, &j)
 			return ctx.Err()
 		})
 		r.tell("artworks", i, len(pages))

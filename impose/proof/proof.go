@@ -20,6 +20,7 @@ import (
 	"quoin/impose/draw"
 	"quoin/impose/preview"
 	"quoin/impose/raster"
+	"quoin/impose/summary"
 )
 
 //go:embed page.html
@@ -39,29 +40,26 @@ var pageTemplate = template.Must(template.New("proof").Funcs(template.FuncMap{
 // side: enough to read small print when zoomed in.
 const longestSide = 1400
 
-// HTML writes the page. Say is told what takes its time.
-func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, say func(string)) error {
-	summary, err := im.Summary()
-	if err != nil {
-		return err
-	}
+// HTML writes the page of an imposition and its summary. Say is told what takes
+// its time.
+func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Summary, say func(string)) error {
 	pictures, err := pictures(ctx, im, say)
 	if err != nil {
 		return err
 	}
 	var svg bytes.Buffer
 	err = preview.SVG(&svg, im.Frame, im.DrawnInks(), preview.Options{
-		Layout: im.Seen(), Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
+		Layout: im.AsSeen, Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
 	})
 	if err != nil {
 		return fmt.Errorf("drawing the frame: %w", err)
 	}
-	stations, err := json.Marshal(describe(im, summary))
+	stations, err := json.Marshal(describe(im, s))
 	if err != nil {
 		return err
 	}
 	return pageTemplate.Execute(w, map[string]any{
-		"S": summary, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
+		"S": s, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
 		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
 	})
 }
@@ -102,7 +100,7 @@ type station struct {
 }
 
 // describe gives the stations in the order of their lanes and rows.
-func describe(im *impose.Imposition, s *impose.Summary) []station {
+func describe(im *impose.Imposition, s *summary.Summary) []station {
 	var list []station
 	for i, st := range im.Layout.Station {
 		art := im.Places[i]

@@ -31,8 +31,12 @@ func sample(t *testing.T) string {
 		t.Fatal(err)
 	}
 	defer im.Close()
+	s, err := im.Summary(impose.Written{})
+	if err != nil {
+		t.Fatal(err)
+	}
 	var b bytes.Buffer
-	if err := HTML(context.Background(), &b, im, func(string) {}); err != nil {
+	if err := HTML(context.Background(), &b, im, s, func(string) {}); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "proof.html")

@@ -8,12 +8,13 @@ import (
 	"quoin/impose"
 	"quoin/impose/contour"
 	"quoin/impose/sheet/typeset"
+	"quoin/impose/summary"
 )
 
 // Content is what a sheet says: the summary, and what else the people at the
 // machines ask for.
 type Content struct {
-	*impose.Summary
+	*summary.Summary
 	Press    string
 	Material []string // name, kind and caliper, as far as they are known
 	Shape    string   // of the label, with its corners
@@ -42,7 +43,7 @@ type Ink struct{ Name, Kind string }
 
 // From gathers the content from an imposition. The summary should be taken
 // once all files are written, so that it names them.
-func From(im *impose.Imposition, s *impose.Summary) *Content {
+func From(im *impose.Imposition, s *summary.Summary) *Content {
 	c := &Content{Summary: s, Marks: marks(im), Splices: splices(im), Mirrored: im.Job.Mirror}
 	if im.Job.Press != nil {
 		c.Press = im.Job.Press.Name
@@ -81,10 +82,10 @@ func station(im *impose.Imposition, st geometry.Station, artwork int) Station {
 	s := Station{Lane: st.Lane, Row: st.Row, Artwork: artwork, Turn: st.Turn.Degrees() / 90, Box: typeset.Box{
 		X: b.Min.Across.MM(), Y: b.Min.Around.MM(), W: b.Size().Across.MM(), H: b.Size().Around.MM(),
 	}}
-	if im.Job.Mirror || im.OutlineOn(st).Area() == st.Trim.Size().Area() {
+	if im.Job.Mirror || im.CutOn(st).Area() == st.Trim.Size().Area() {
 		return s
 	}
-	for _, contour := range contour.Placed(im.OutlineOn(st), st).Flatten(fine) {
+	for _, contour := range contour.Placed(im.CutOn(st), st).Flatten(fine) {
 		var points []typeset.Point
 		for _, p := range contour {
 			points = append(points, typeset.Point{X: p.Across.MM(), Y: p.Around.MM()})
@@ -132,7 +133,7 @@ func letter(artwork int) string {
 }
 
 // product gives the name of an artwork as people call it.
-func product(a impose.ArtworkPart) string {
+func product(a summary.Artwork) string {
 	if a.Product != "" {
 		return a.Product
 	}

@@ -6,12 +6,12 @@ import (
 	"slices"
 	"strings"
 
-	"quoin/impose"
+	"quoin/impose/summary"
 )
 
 // mixedLanes gives the lanes that carry several products, or one and blanks.
-func (c *Content) mixedLanes() []impose.LanePart {
-	var list []impose.LanePart
+func (c *Content) mixedLanes() []summary.Lane {
+	var list []summary.Lane
 	for _, l := range c.Lanes {
 		if len(l.Artworks) > 0 {
 			list = append(list, l)

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"quoin/impose"
+	"quoin/impose/summary"
 )
 
 // mixedExample is a job of three lanes whose last carries B, C and a blank.
@@ -18,7 +18,7 @@ func mixedExample() *Content {
 		}
 	}
 	c.Rolls[1].Mixed = []int{3}
-	c.Rolls[2] = impose.RollPart{Artwork: 3, LabelsPerRoll: 2500, Mixed: []int{3}}
+	c.Rolls[2] = summary.Roll{Artwork: 3, LabelsPerRoll: 2500, Mixed: []int{3}}
 	return c
 }
 

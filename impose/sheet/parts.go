@@ -8,8 +8,8 @@ import (
 	"slices"
 	"strings"
 
-	"quoin/impose"
 	"quoin/impose/sheet/typeset"
+	"quoin/impose/summary"
 )
 
 const body = 11.5 // size of what is read close by, at k = 1
@@ -111,7 +111,7 @@ func (c *Content) products() block {
 	return t
 }
 
-func (c *Content) rollsOf(a impose.ArtworkPart) (full, parts string) {
+func (c *Content) rollsOf(a summary.Artwork) (full, parts string) {
 	for _, r := range c.Rolls {
 		if r.Artwork == a.Artwork {
 			switch {
@@ -203,8 +203,8 @@ func (c *Content) rolls() block {
 
 // rollKind is what the rolls of some products are alike in.
 type rollKind struct {
-	*impose.RollPart        // of the first of them
-	products         string // their letters
+	*summary.Roll        // of the first of them
+	products      string // their letters
 }
 
 // rollKinds gives the different rolls in the order of the products.
@@ -224,7 +224,7 @@ next:
 	return list
 }
 
-func pieces(list []impose.PiecePart) string {
+func pieces(list []summary.Piece) string {
 	parts := make([]string, len(list))
 	for i, p := range list {
 		parts[i] = fmt.Sprintf("%s (lane %d)", count(p.Labels), p.Lane)
@@ -316,7 +316,7 @@ func (c *Content) run() block {
 	return panel{title: "MATERIAL AND RUN", body: facts{list, body}}
 }
 
-func (c *Content) production(add func(string, string, ...any), p *impose.ProductionPart) {
+func (c *Content) production(add func(string, string, ...any), p *summary.Production) {
 	if p.PressMin > 0 {
 		add("Press time", "%.1f min", p.PressMin)
 	}

@@ -8,8 +8,8 @@ import (
 
 	"pgregory.net/rapid"
 
-	"quoin/impose"
 	"quoin/impose/sheet/typeset"
+	"quoin/impose/summary"
 )
 
 // TestNothingOverlaps lays out random jobs, on both papers: texts keep off each
@@ -50,10 +50,10 @@ func randomContent(t *rapid.T) *Content {
 	c := example(lanes, rapid.IntRange(1, 12).Draw(t, "inks"), names)
 	for i := range rapid.IntRange(0, 25).Draw(t, "warnings") {
 		text := rapid.SampledFrom(names).Draw(t, "warning")
-		c.Warnings = append(c.Warnings, impose.Warning{Code: "x", Text: fmt.Sprintf("no. %d %s", i, strings.Repeat(text+" ", 1+i%3))})
+		c.Warnings = append(c.Warnings, summary.Note{Code: "x", Text: fmt.Sprintf("no. %d %s", i, strings.Repeat(text+" ", 1+i%3))})
 	}
 	if rapid.Bool().Draw(t, "die") {
-		c.Die = &impose.DiePart{Number: rapid.SampledFrom(names).Draw(t, "number"), Station: "full-rotary", Cylinder: "96 teeth, 1/8in CP", RepeatMM: 304.8, TurnsPerFrame: 3}
+		c.Die = &summary.Die{Number: rapid.SampledFrom(names).Draw(t, "number"), Station: "full-rotary", Cylinder: "96 teeth, 1/8in CP", RepeatMM: 304.8, TurnsPerFrame: 3}
 	}
 	switch rapid.IntRange(0, 2).Draw(t, "winding") {
 	case 0:
@@ -112,7 +112,7 @@ func TestMissingLettersAreNoted(t *testing.T) {
 // TestSheetSays looks for what people at the machines ask for.
 func TestSheetSays(t *testing.T) {
 	c := example(6, 5, []string{"Apple juice", "Cider", "Perry"})
-	c.Warnings = append(c.Warnings, impose.Warning{Code: "x", Text: "the gaps leave less bleed"})
+	c.Warnings = append(c.Warnings, summary.Note{Code: "x", Text: "the gaps leave less bleed"})
 	c.Silent = []Ink{{"Cutting", "technical"}}
 	d := compose(c, A4)
 	all := ""

@@ -3,8 +3,8 @@ package sheet
 import (
 	"strconv"
 
-	"quoin/impose"
 	"quoin/impose/sheet/typeset"
+	"quoin/impose/summary"
 )
 
 // web is the picture of the web as it runs: the printed face, the travel
@@ -73,7 +73,7 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 	return list
 }
 
-func (w web) letters(l impose.LanePart) string {
+func (w web) letters(l summary.Lane) string {
 	if len(l.Artworks) == 0 {
 		return letter(l.Artwork)
 	}
@@ -84,7 +84,7 @@ func (w web) letters(l impose.LanePart) string {
 	return text
 }
 
-func (w web) names(l impose.LanePart) string {
+func (w web) names(l summary.Lane) string {
 	if len(l.Artworks) > 0 {
 		return "several, see below"
 	}
@@ -118,7 +118,7 @@ func (x line) fits(d *typeset.Document, room, k float64) bool {
 }
 
 // rolls gives the labels on a roll of the lane, and its full rolls and rest.
-func (w web) rolls(l impose.LanePart) (each, gives string) {
+func (w web) rolls(l summary.Lane) (each, gives string) {
 	for _, r := range w.c.Rolls {
 		for _, lane := range r.Lanes {
 			if r.Artwork == l.Artwork && lane.Lane == l.Lane {

@@ -6,8 +6,8 @@ import (
 	"io"
 
 	"quoin/geometry"
-	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/summary"
 )
 
 // Schema names the ticket's form. Keys may be added, never renamed or given
@@ -24,20 +24,20 @@ func JSONSchema() []byte { return schemaFile }
 // carry their units. Lanes count from the left, seen in travel with the print
 // up.
 type Ticket struct {
-	Schema   string              `json:"schema"`
-	Job      string              `json:"job"`
-	Material Material            `json:"material"`
-	Label    Label               `json:"label"`
-	Frame    Frame               `json:"frame"`
-	Die      *impose.DiePart     `json:"die,omitempty"`     // there when the job names one
-	Winding  *impose.WindingPart `json:"winding,omitempty"` // there when the job says it
-	Roll     *Roll               `json:"roll,omitempty"`    // there when the job says it
-	Flexo    *impose.FlexoPart   `json:"flexo,omitempty"`   // unit in line, where the job names one
-	EyeMark  *EyeMark            `json:"eye_mark,omitempty"`
-	Products []Product           `json:"products"`
-	Lanes    []Lane              `json:"lanes"`
-	Files    []impose.FilePart   `json:"files"`
-	Warnings []impose.Warning    `json:"warnings"`
+	Schema   string           `json:"schema"`
+	Job      string           `json:"job"`
+	Material Material         `json:"material"`
+	Label    Label            `json:"label"`
+	Frame    Frame            `json:"frame"`
+	Die      *summary.Die     `json:"die,omitempty"`     // there when the job names one
+	Winding  *summary.Winding `json:"winding,omitempty"` // there when the job says it
+	Roll     *Roll            `json:"roll,omitempty"`    // there when the job says it
+	Flexo    *summary.Flexo   `json:"flexo,omitempty"`   // unit in line, where the job names one
+	EyeMark  *EyeMark         `json:"eye_mark,omitempty"`
+	Products []Product        `json:"products"`
+	Lanes    []Lane           `json:"lanes"`
+	Files    []summary.File   `json:"files"`
+	Warnings []summary.Note   `json:"warnings"`
 }
 
 // Material is the web.
@@ -91,19 +91,19 @@ type EyeMark struct {
 
 // Product is what one artwork makes.
 type Product struct {
-	Artwork   int                  `json:"artwork"`
-	Name      string               `json:"name"`
-	File      string               `json:"file"`
-	Page      int                  `json:"page"`
-	LabelMM   *[2]float64          `json:"label_mm,omitempty"` // across, around, upright; where lanes differ in width
-	DrugLabel bool                 `json:"drug_label"`
-	Lanes     []int                `json:"lanes"`
-	Ordered   int64                `json:"ordered"`
-	Labels    int64                `json:"labels"`
-	PerRoll   int64                `json:"labels_per_roll,omitempty"` // on a full one; 0: not said
-	FullRolls int64                `json:"full_rolls"`                // joined ones included
-	Spliced   [][]impose.PiecePart `json:"spliced"`                   // full rolls joined from rests
-	PartRolls []impose.PiecePart   `json:"part_rolls"`
+	Artwork   int               `json:"artwork"`
+	Name      string            `json:"name"`
+	File      string            `json:"file"`
+	Page      int               `json:"page"`
+	LabelMM   *[2]float64       `json:"label_mm,omitempty"` // across, around, upright; where lanes differ in width
+	DrugLabel bool              `json:"drug_label"`
+	Lanes     []int             `json:"lanes"`
+	Ordered   int64             `json:"ordered"`
+	Labels    int64             `json:"labels"`
+	PerRoll   int64             `json:"labels_per_roll,omitempty"` // on a full one; 0: not said
+	FullRolls int64             `json:"full_rolls"`                // joined ones included
+	Spliced   [][]summary.Piece `json:"spliced"`                   // full rolls joined from rests
+	PartRolls []summary.Piece   `json:"part_rolls"`
 }
 
 // Lane is one lane.
@@ -118,9 +118,9 @@ type Lane struct {
 	Rest          int64   `json:"rest"` // labels behind the last full roll
 }
 
-// From gathers the ticket from an imposition and its summary.
-func From(im *impose.Imposition, s *impose.Summary) *Ticket {
-	j, l := im.Job, s.Layout
+// From gathers the ticket from a job and the summary of its imposition.
+func From(j *job.Job, s *summary.Summary) *Ticket {
+	l := s.Layout
 	t := &Ticket{
 		Schema: Schema, Job: s.Job,
 		Material: Material{l.WebMM, j.Material.Name, j.Material.Kind, float64(j.Material.Caliper) / float64(geometry.Micrometre), j.Mirror},
@@ -147,7 +147,7 @@ func (t *Ticket) Write(w io.Writer) error {
 	return enc.Encode(t)
 }
 
-func roll(j *job.Job, s *impose.Summary) *Roll {
+func roll(j *job.Job, s *summary.Summary) *Roll {
 	if j.Roll == (job.Roll{}) && len(s.Rolls) == 0 {
 		return nil
 	}
@@ -176,12 +176,12 @@ func eyeMark(e *job.EyeMark) *EyeMark {
 	return &EyeMark{e.Size.Across.MM(), e.Size.Around.MM(), e.Ink, string(e.Side), string(e.Every), max(e.Track, e.Size.Across).MM()}
 }
 
-func products(j *job.Job, s *impose.Summary) []Product {
+func products(j *job.Job, s *summary.Summary) []Product {
 	list := []Product{}
 	for i, a := range s.Artworks {
 		p := Product{
 			Artwork: a.Artwork, Name: a.Product, File: a.File, Page: a.Page, LabelMM: a.LabelMM, DrugLabel: j.Artworks[i].DrugLabel,
-			Lanes: a.Lanes, Ordered: a.Ordered, Labels: a.Labels, Spliced: [][]impose.PiecePart{}, PartRolls: []impose.PiecePart{},
+			Lanes: a.Lanes, Ordered: a.Ordered, Labels: a.Labels, Spliced: [][]summary.Piece{}, PartRolls: []summary.Piece{},
 		}
 		for _, r := range s.Rolls {
 			if r.Artwork == a.Artwork {
@@ -193,7 +193,7 @@ func products(j *job.Job, s *impose.Summary) []Product {
 	return list
 }
 
-func lanes(s *impose.Summary) []Lane {
+func lanes(s *summary.Summary) []Lane {
 	list := []Lane{}
 	for _, l := range s.Lanes {
 		lane := Lane{Lane: l.Lane, FinishingLane: l.FinishingLane, Artworks: []int{}, LeftMM: l.LeftMM, RightMM: l.RightMM, Labels: l.Labels}

@@ -39,7 +39,7 @@ func finished(t testing.TB, im *impose.Imposition) (pdf, summary string) {
 	if err := im.WritePDF(context.Background(), &b); err != nil {
 		t.Fatal(err)
 	}
-	s, err := im.Summary()
+	s, err := im.Summary(impose.Written{Pages: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

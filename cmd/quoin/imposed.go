@@ -1,0 +1,32 @@
+package main
+
+import (
+	"context"
+	"io"
+
+	"quoin/impose"
+	"quoin/impose/summary"
+)
+
+// imposed is an imposition with what was written of it so far.
+type imposed struct {
+	*impose.Imposition
+	written impose.Written
+}
+
+// writePDF writes the frame.
+func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
+	err := im.WritePDF(ctx, w)
+	if err == nil {
+		im.written.Pages = 1
+	}
+	return err
+}
+
+// wrote adds a written file to the summary.
+func (im *imposed) wrote(role, path, sha256 string) {
+	im.written.Files = append(im.written.Files, summary.File{Role: role, Path: path, SHA256: sha256})
+}
+
+// summary returns what there is to say by now.
+func (im *imposed) summary() (*summary.Summary, error) { return im.Summary(im.written) }

@@ -1,0 +1,49 @@
+package impose
+
+import (
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/ink"
+	"quoin/impose/mark"
+)
+
+// layMarks lays marks, targets and slug over the frame. Patches are given on the
+// printed face, all else as it is seen.
+func layMarks(p *Planned, seen *geometry.Layout, f face) (marks *mark.Marks, said remarks, err error) {
+	o := marksWanted(p.Job)
+	if !straightSlit(p.nested) {
+		o.Slit = nil
+	}
+	if o.Slug != nil {
+		o.Slug.Lanes = p.laneNames()
+	}
+	if o.Eye != nil {
+		if !prints(p.PrintingInks(), o.Eye.Ink) {
+			said.warn("eye-ink", "the eye mark is to be in %q, which this job does not print; it is drawn in the darkest ink instead", o.Eye.Ink)
+			o.Eye.Ink = ""
+		}
+		o.Eye.Side = f.side(o.Eye.Side)
+	}
+	if o.Targets != nil {
+		o.Targets.Side = f.side(o.Targets.Side)
+	}
+	if marks, err = mark.Lay(seen, p.PrintingOrder(), o); err != nil {
+		return nil, said, err
+	}
+	for i, patch := range marks.Patches {
+		marks.Patches[i].Box, marks.Patches[i].Side = f.box(patch.Box), f.side(patch.Side)
+	}
+	for _, w := range marks.Warnings {
+		said.warn(w.Code, "%s", w.Text)
+	}
+	for _, n := range marks.Notes {
+		said.note(n.Code, "%s", n.Text)
+	}
+	return marks, said, nil
+}
+
+// prints reports whether an ink of the name is among those that print.
+func prints(printing []ink.Ink, name string) bool {
+	return slices.ContainsFunc(printing, func(i ink.Ink) bool { return i.Name == name })
+}

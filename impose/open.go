@@ -1,0 +1,30 @@
+package impose
+
+import (
+	"context"
+
+	"quoin/impose/job"
+)
+
+// Open works a job out, stage by stage. Whoever opens an imposition closes it.
+//
+// An error about an artwork is an *artwork.Error; one about the layout a
+// *geometry.NotFitError or a *LaneError; one about the labels' shape an
+// *OutlineError; one about the white underprint an *UnderprintError.
+func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
+	sources, err := read(ctx, j)
+	if err != nil {
+		return nil, err
+	}
+	planned, err := plan(sources)
+	if err != nil {
+		sources.Close()
+		return nil, err
+	}
+	im, err := compose(planned)
+	if err != nil {
+		sources.Close()
+		return nil, err
+	}
+	return im, nil
+}

@@ -1,0 +1,60 @@
+package impose
+
+import (
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+)
+
+// layOnDie takes grid, gaps and repeat from the job's die, once everything is
+// compared: size, radius, station, material, stripping and the frame's length.
+func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Layout, said remarks, err error) {
+	wish, said, err := dieWish(in, r.Label)
+	if err != nil {
+		return nil, said, err
+	}
+	wish.Webs = []geometry.Web{r.Web}
+	fits, err := geometry.RankDies([]geometry.Die{*d}, wish)
+	if err != nil {
+		return nil, said, err
+	}
+	f := &fits[0]
+	reasons := f.Reasons()
+	if f.Fits {
+		reasons = otherGrid(in.Job, f, r.Lanes)
+	}
+	if len(reasons) > 0 {
+		for i := range reasons {
+			reasons[i].Text = "die " + d.Number + ": " + reasons[i].Text
+		}
+		return nil, said, &geometry.NotFitError{Reasons: reasons}
+	}
+	for _, w := range f.Warnings {
+		switch w.Code {
+		case "bleed-clipped": // said of every layout
+		case "narrower-web":
+			said.note(w.Code, "%s", w.Text)
+		default:
+			said.warn(w.Code, "die %s: %s", d.Number, w.Text)
+		}
+	}
+	return f.Layout(), said, nil
+}
+
+// otherGrid says where the job wants other lanes or rows than the die has; lanes
+// are those that the artworks take.
+func otherGrid(j *job.Job, f *geometry.Fit, lanes int) []geometry.Reason {
+	var reasons []geometry.Reason
+	differ := func(what string, wanted, has int) {
+		reasons = append(reasons, geometry.Reason{Code: "count",
+			Text: fmt.Sprintf("the job asks for %d %s, the die has %d", wanted, what, has), Nearest: "leave " + what + " out, or the die"})
+	}
+	if lanes > f.Across || j.Lanes > 0 && j.Lanes != f.Across {
+		differ("lanes", lanes, f.Across)
+	}
+	if j.Rows > 0 && j.Rows != f.Around {
+		differ("rows", j.Rows, f.Around)
+	}
+	return reasons
+}

@@ -1,0 +1,87 @@
+package impose
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"quoin/impose/artwork"
+	"quoin/impose/ink"
+	"quoin/impose/job"
+	"quoin/impose/press"
+)
+
+// Sources is what was read of a job: the first stage. It holds the artwork files
+// open until Close.
+type Sources struct {
+	Job   *job.Job
+	Pages []*artwork.Page // one for each artwork of the job
+	Inks  *ink.Table      // all that the frame may be drawn in
+
+	files   *artworkFiles
+	names   inkNames
+	intent  press.Intent
+	cutting string // ink that the contour of the cut is drawn in; empty where none is drawn
+	said    remarks
+}
+
+// read reads what the job names. An error about an artwork is an *artwork.Error,
+// one about drug labels a *LaneError, one about the white an *UnderprintError.
+func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
+	files := newArtworkFiles(ctx, j)
+	defer func() {
+		if err != nil {
+			files.close()
+		}
+	}()
+	said, err := refuseMixUps(j.Artworks)
+	if err != nil {
+		return nil, err
+	}
+	pages, found, err := readPages(j, files)
+	if err != nil {
+		return nil, err
+	}
+	said.follow(found)
+	table, found := tableInks(j, pages)
+	said.follow(found)
+	if found, err = addWhites(table, j.Inks.Underprint); err != nil {
+		return nil, err
+	}
+	said.follow(found)
+	intent, found, err := chooseIntent(j, pages)
+	if err != nil {
+		return nil, err
+	}
+	said.follow(found)
+	cutting := ""
+	if j.Cutting {
+		cutting = addCuttingInk(table)
+	}
+	return &Sources{
+		Job: j, Pages: pages, Inks: table, files: files,
+		names: readNames(pages, table, inkRules(j.Inks)), intent: intent, cutting: cutting, said: said,
+	}, nil
+}
+
+// Close closes the artwork files.
+func (in *Sources) Close() error { return in.files.close() }
+
+// Inputs returns the paths of all files that were read.
+func (in *Sources) Inputs() []string { return slices.Concat(in.files.order, in.Job.Files()) }
+
+// date is the job's, or else that of the newest artwork: never the day's own,
+// so that the same input gives the same bytes.
+func (in *Sources) date() time.Time {
+	newest := in.Job.Date
+	for _, p := range in.Pages {
+		if d := p.File.ModDate(); in.Job.Date.IsZero() && d.After(newest) {
+			newest = d
+		}
+	}
+	return newest
+}
+
+// number returns the number of an artwork, the first being 1; 0 for none of the
+// job's.
+func (in *Sources) number(p *artwork.Page) int { return slices.Index(in.Pages, p) + 1 }

@@ -1,0 +1,58 @@
+package impose
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"quoin/impose/artwork"
+	"quoin/impose/job"
+	"quoin/impose/press"
+)
+
+// readPages opens the page of every artwork and hands on what is worth a
+// person's look.
+func readPages(j *job.Job, files *artworkFiles) (pages []*artwork.Page, said remarks, err error) {
+	for i, a := range j.Artworks {
+		p, err := files.page(a)
+		if err != nil {
+			return nil, said, located(j, i, err)
+		}
+		pages = append(pages, p)
+		if p.Tiling && !press.OwnTiling(p) {
+			said.warn("tiling-shared", "%s has tiling patterns in much content, so that all stations share them; some RIPs run patterns on from the first label over the others: compare two labels of a test frame", pageName(a, p))
+		}
+		for _, f := range p.Findings {
+			text := pageName(a, p) + ": " + f.Text
+			if f.Object != "" {
+				text += " (" + f.Object + ")"
+			}
+			if f.Level == artwork.Warning {
+				said.warn(f.Code, "%s", text)
+			} else {
+				said.note(f.Code, "%s", text)
+			}
+		}
+	}
+	return pages, said, nil
+}
+
+// pageName names an artwork's page as the job does.
+func pageName(a job.Artwork, p *artwork.Page) string {
+	return fmt.Sprintf("%s, page %d", a.File, p.Number)
+}
+
+// located says where the job file names the artwork that can't be used.
+func located(j *job.Job, artwork int, err error) error {
+	at := j.At(fmt.Sprintf("artworks[%d].file", artwork))
+	if at.Line == 0 {
+		return err
+	}
+	return fmt.Errorf("%s: %w", at, err)
+}
+
+// bareName names a file for people: without folder and ending.
+func bareName(path string) string {
+	base := filepath.Base(path)
+	return strings.TrimSuffix(base, filepath.Ext(base))
+}

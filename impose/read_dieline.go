@@ -1,0 +1,101 @@
+package impose
+
+import (
+	"errors"
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+	"quoin/impose/artwork"
+	"quoin/impose/job"
+)
+
+// drawnCuts returns the die lines of the artworks, for comparison with dies.
+func drawnCuts(in *Sources) []geometry.DrawnCut {
+	var list []geometry.DrawnCut
+	for i, p := range in.Pages {
+		line, err := p.DieLine()
+		if err != nil {
+			continue // none, or none that is clear, of which a finding tells
+		}
+		cut := geometry.DrawnCut{Name: in.Job.Artworks[i].File, Size: line.Size(), Radius: geometry.AnyRadius, Area: line.Outline.Area()}
+		if r, ok := line.Outline.CornerRadius(geometry.DieTolerance); ok {
+			cut.Radius = r
+		}
+		list = append(list, cut)
+	}
+	return list
+}
+
+// drawnOutline returns the cut of a label of the size that all artworks draw, its
+// box at the origin.
+func drawnOutline(in *Sources, label geometry.Size) (cut outline.Outline, said remarks, err error) {
+	var first *artwork.DieLine
+	for i, p := range in.Pages {
+		fail := func(err error, way string) (outline.Outline, remarks, error) {
+			return outline.Outline{}, said, &OutlineError{p.Name(), err, way}
+		}
+		line, err := p.DieLine()
+		switch {
+		case errors.Is(err, artwork.ErrNoDieLine):
+			return fail(err, "draw it on a layer of the processing step Structural/Cutting or in a spot named Cutting, or say the shape: --shape, --radius or a file behind --outline")
+		case err != nil:
+			return fail(err, "")
+		case p.Boxes.Given.Trim && line.OffTrim(p.Size()) > sizeTolerance:
+			return fail(fmt.Errorf("its die line of %s doesn't lie on its trim of %s", line.Size(), p.Size()), "correct the TrimBox or the die line")
+		}
+		if size := line.Size(); !near(size.Across, label.Across) || !near(size.Around, label.Around) {
+			return fail(fmt.Errorf("its die line of %s is not the label of %s", size, label), "correct the die line, or the label size")
+		}
+		if first == nil {
+			first = line
+			switch n := line.Inner; {
+			case n == 1:
+				said.note("die-line-holes", "%s: 1 contour inside the label's edge cut too, as holes", pageName(in.Job.Artworks[i], p))
+			case n > 1:
+				said.note("die-line-holes", "%s: %d contours inside the label's edge cut too, as holes", pageName(in.Job.Artworks[i], p), n)
+			}
+		} else if !alike(first.Outline, line.Outline) {
+			return fail(errors.New("its die line is not that of the first artwork"), "artworks that share a frame share one cut")
+		}
+	}
+	return first.Outline.At(geometry.Position{}), said, nil
+}
+
+// alike reports whether two outlines of one size are the same cut, by area within
+// the tolerance all round.
+func alike(a, b outline.Outline) bool {
+	off := a.Area() - b.Area()
+	return max(off, -off) <= sizeTolerance.MM()*(a.Perimeter()+b.Perimeter())/2
+}
+
+// shapeWish lets a die line stand for the shape in a wish: a rectangle with its
+// radius suits the dies of that radius; any other shape suits every outlined die
+// of the size, and a difference of area is told of.
+func shapeWish(w *geometry.Wish, o outline.Outline) {
+	w.Area = o.Area()
+	w.Outline = ""
+	if r, ok := o.CornerRadius(geometry.DieTolerance); ok {
+		w.Shape, w.Radius = geometry.ShapeRectangle, r
+		if size := o.Bounds().Size(); near(2*r, size.Across) && near(2*r, size.Around) {
+			w.Shape = geometry.ShapeCircle
+		}
+	}
+}
+
+// dieWish returns what the job wants of a die for a label of the size, with what the
+// artworks' die lines say.
+func dieWish(in *Sources, label geometry.Size) (w geometry.Wish, said remarks, err error) {
+	if w, err = in.Job.Wish(label, len(in.PrintingInks())); err != nil {
+		return w, said, err
+	}
+	w.Drawn = drawnCuts(in)
+	if in.Job.Outline != job.ArtworkOutline {
+		return w, said, nil
+	}
+	cut, said, err := drawnOutline(in, label)
+	if err == nil {
+		shapeWish(&w, cut)
+	}
+	return w, said, err
+}

@@ -1,0 +1,77 @@
+package impose
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"quoin/impose/artwork"
+	"quoin/impose/job"
+	"quoin/impose/pdfobj"
+)
+
+// artworkFiles are the artwork files of a job, each opened once.
+type artworkFiles struct {
+	options artwork.Options
+	job     *job.Job
+	files   map[string]*artwork.File
+	sums    map[string]func() (string, error) // SHA-256 of each file, worked out beside everything else
+	rooted  map[string]bool                   // paths that the job names from the root
+	order   []string                          // paths in the order of the job
+}
+
+func newArtworkFiles(ctx context.Context, j *job.Job) *artworkFiles {
+	return &artworkFiles{
+		options: artwork.Options{
+			PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed,
+		},
+		job: j, rooted: make(map[string]bool), files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
+	}
+}
+
+// page opens a page of an artwork as the job names it.
+func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
+	path := s.job.Path(a.File)
+	f, ok := s.files[path]
+	if !ok {
+		var err error
+		if f, err = artwork.Open(path, s.options); err != nil {
+			return nil, err
+		}
+		s.files[path] = f
+		s.order = append(s.order, path)
+		s.rooted[path] = filepath.IsAbs(a.File)
+		sum := sync.OnceValues(func() (string, error) { return sha256Of(path) })
+		s.sums[path] = sum
+		go sum()
+	}
+	return f.Page(max(a.Page, 1))
+}
+
+func (s *artworkFiles) close() error {
+	var err error
+	for _, path := range s.order {
+		err = errors.Join(err, s.files[path].Close())
+	}
+	return err
+}
+
+// sha256Of returns the hash of a file, read once from end to end.
+func sha256Of(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", fmt.Errorf("reading %s: %w", path, err)
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}

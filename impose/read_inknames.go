@@ -1,0 +1,123 @@
+package impose
+
+import (
+	"unicode/utf8"
+
+	"quoin/impose/artwork"
+	"quoin/impose/ink"
+	"quoin/impose/pdfobj"
+	"quoin/impose/press"
+)
+
+// inkNames ties the inks of the table to the names in the artworks, byte for
+// byte. Names in PDF are bytes, and a RIP tells plates apart by them; the table
+// and the job hold text. So an ink keeps the bytes that its first artwork gives
+// it, those that are UTF-8 before others, as PDF/X wants.
+type inkNames struct {
+	pages []*artwork.Page
+	table *ink.Table
+	rules ink.Rules
+	raw   map[string]pdfobj.Name
+}
+
+func readNames(pages []*artwork.Page, table *ink.Table, rules ink.Rules) inkNames {
+	n := inkNames{pages, table, rules, map[string]pdfobj.Name{}}
+	for _, p := range pages {
+		for _, u := range p.Inks {
+			kept, known := n.raw[u.Name]
+			if !known || !utf8.ValidString(string(kept)) && utf8.ValidString(string(u.Raw)) {
+				n.raw[u.Name] = u.Raw
+			}
+		}
+	}
+	return n
+}
+
+// bytes returns the name of an ink as it stands in the file.
+func (n inkNames) bytes(name string) pdfobj.Name {
+	if raw, ok := n.raw[name]; ok {
+		return raw
+	}
+	return pdfobj.Name(name) // the job's own
+}
+
+// odd returns the names whose bytes are not those of their text.
+func (n inkNames) odd() map[string]pdfobj.Name {
+	names := map[string]pdfobj.Name{}
+	for _, e := range n.table.Inks {
+		if raw := n.bytes(e.Name); string(raw) != e.Name {
+			names[e.Name] = raw
+		}
+	}
+	return names
+}
+
+// renames returns each name in the artworks that prints under another, or not at
+// all.
+func (n inkNames) renames() press.Renames {
+	renames := press.Renames{}
+	for _, p := range n.pages {
+		for _, u := range p.Inks {
+			e, ok := n.table.Find(n.rules.Name(u.Name))
+			switch {
+			case !ok: // painted nowhere
+			case !e.Prints():
+				renames[u.Raw] = press.None
+			case n.bytes(e.Name) != u.Raw:
+				renames[u.Raw] = n.bytes(e.Name)
+			}
+		}
+	}
+	return renames
+}
+
+// shared returns the inks that look otherwise in one artwork than in another,
+// with the first artwork that has a colour space of its own for them.
+func (n inkNames) shared() []press.Shared {
+	var list []press.Shared
+	for _, e := range n.table.Inks {
+		if !n.differs(e) {
+			continue
+		}
+		if p := n.source(e.Name); p != nil {
+			list = append(list, press.Shared{Name: n.bytes(e.Name), From: p})
+		}
+	}
+	return list
+}
+
+// differs reports whether pages show a spot ink in different ways, be it in what
+// doesn't print: the file holds that too.
+func (n inkNames) differs(e ink.Entry) bool {
+	if !e.Prints() || e.Kind == ink.Process {
+		return false
+	}
+	var first ink.Alternate
+	for _, p := range n.pages {
+		for _, u := range p.Inks {
+			switch {
+			case n.rules.Name(u.Name) != e.Name || u.Alternate.Space == "":
+			case first.Space == "":
+				first = u.Alternate
+			case !first.Same(u.Alternate):
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// source returns the first page that has a Separation of the ink.
+func (n inkNames) source(name string) *artwork.Page {
+	for _, p := range n.pages {
+		for _, u := range p.Inks {
+			if n.rules.Name(u.Name) != name {
+				continue
+			}
+			if _, ok := p.SpotSpace(u.Name); ok {
+				return p
+			}
+		}
+	}
+	return nil
+}

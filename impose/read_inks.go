@@ -1,0 +1,121 @@
+package impose
+
+import (
+	"slices"
+
+	"quoin/impose/artwork"
+	"quoin/impose/ink"
+	"quoin/impose/job"
+)
+
+// tableInks merges the inks of all artworks and fields under the job's rules.
+func tableInks(j *job.Job, pages []*artwork.Page) (table *ink.Table, said remarks) {
+	var found []ink.Seen
+	for i, p := range pages {
+		source := pageName(j.Artworks[i], p)
+		for _, u := range p.Inks {
+			if u.State == artwork.Used {
+				found = append(found, ink.Seen{Name: u.Name, Said: u.Said, CMYK: u.CMYK, Alternate: u.Alternate, Source: source})
+			}
+		}
+	}
+	table = ink.NewTable(append(found, fieldInks(j.Fields)...), inkRules(j.Inks))
+	for _, n := range table.Notes {
+		said.warn(n.Code, "%s", n.Text)
+	}
+	return table, said
+}
+
+// fieldInks returns the process inks that the fields need, which may print beside
+// those of the artwork. Spots must be the artwork's: nothing else says what
+// they look like.
+func fieldInks(fields []job.Field) []ink.Seen {
+	var list []ink.Seen
+	for _, f := range fields {
+		if k := slices.Index(ink.ProcessNames[:], f.Ink); k >= 0 {
+			s := ink.Seen{Name: f.Ink, Source: "the fields"}
+			s.CMYK[k] = 1
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// inkRules returns the job's rules in the words of the ink table.
+func inkRules(r job.InkRules) ink.Rules {
+	rules := ink.Rules{Technical: r.Technical, White: r.White, Varnish: r.Varnish, Spot: r.Spot, Silence: r.Silence}
+	if len(r.Aliases) > 0 {
+		rules.Aliases = make(map[string]string, len(r.Aliases))
+		for _, a := range r.Aliases {
+			rules.Aliases[a.From] = a.To
+		}
+	}
+	return rules
+}
+
+// cuttingLook is how the contour looks on a screen: magenta, which few labels
+// are. It is never printed.
+var cuttingLook = [4]float64{0, 1, 0, 0}
+
+// addCuttingInk returns the name of a technical ink for the contour of the cut,
+// and adds it to the table where no artwork brings it. Where an artwork prints
+// an ink of that name, the contour must not land on its plate.
+func addCuttingInk(table *ink.Table) string {
+	name := "Cutting"
+	e, known := table.Find(name)
+	if known && e.Kind != ink.Technical {
+		name = "Cutting contour"
+		_, known = table.Find(name)
+	}
+	if !known {
+		table.Inks = append(table.Inks, ink.Entry{Ink: ink.Ink{Name: name, Kind: ink.Technical, CMYK: cuttingLook}})
+	}
+	return name
+}
+
+// PrintingInks returns the inks that occupy a station, in the table's order.
+func (in *Sources) PrintingInks() []ink.Ink {
+	var list []ink.Ink
+	for _, e := range in.Inks.Inks {
+		if e.Prints() {
+			list = append(list, e.Ink)
+		}
+	}
+	return list
+}
+
+// DrawnInks returns all inks that the frame may be drawn in, technical ones too:
+// what a picture needs to know.
+func (in *Sources) DrawnInks() []ink.Ink {
+	var list []ink.Ink
+	for _, e := range in.Inks.Inks {
+		list = append(list, e.Ink)
+	}
+	return list
+}
+
+// PrintingOrder returns the inks that print in the order in which the press
+// prints them.
+func (in *Sources) PrintingOrder() []ink.Ink {
+	return printingOrder(in.PrintingInks(), in.Job.Mirror)
+}
+
+// PrintingInks returns the inks of a list that take a station of the press,
+// under a job's rules, process inks first. An ink that stands in the list more
+// than once hits as often.
+func PrintingInks(r job.InkRules, names []string) []string {
+	rules := inkRules(r)
+	var found []ink.Seen
+	hits := map[string]int{}
+	for _, n := range names {
+		found = append(found, ink.Seen{Name: n})
+		hits[rules.Name(n)]++
+	}
+	var out []string
+	for _, e := range ink.NewTable(found, rules).Inks {
+		if e.Prints() {
+			out = append(out, slices.Repeat([]string{e.Name}, hits[e.Name])...)
+		}
+	}
+	return out
+}

@@ -1,0 +1,71 @@
+package impose
+
+import (
+	"context"
+	"errors"
+
+	"quoin/geometry"
+	"quoin/geometry/outline"
+	"quoin/impose/artwork"
+	"quoin/impose/job"
+)
+
+// Survey is what a job's artworks would bring to a frame.
+type Survey struct {
+	Label  geometry.Size // its trim, upright
+	Inks   []string      // those that take a station of the press, in the table's order
+	SHA256 string        // of the first artwork's file
+	// Drawn are the die lines of the artworks, and Outline is the one that is the
+	// label's shape, where the job says so.
+	Drawn   []geometry.DrawnCut
+	Outline outline.Outline
+	// DieLines are warnings: die lines that differ from their trims.
+	DieLines []geometry.Reason
+}
+
+// SurveyArtworks opens the job's artworks and says what they would bring to a
+// frame, under the job's rules for inks and, where the job says one, its label
+// size. The errors are those of Open.
+func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
+	if len(j.Artworks) == 0 {
+		return nil, errors.New("there is no artwork to look at")
+	}
+	files := newArtworkFiles(ctx, j)
+	defer files.close()
+	pages, said, err := readPages(j, files)
+	if err != nil {
+		return nil, err
+	}
+	table, _ := tableInks(j, pages)
+	in := &Sources{Job: j, Pages: pages, Inks: table, files: files}
+	s := &Survey{Label: pages[0].Size(), Drawn: drawnCuts(in)}
+	if j.Label != (geometry.Size{}) {
+		if _, err := checkSizes(in, j.Label); err != nil {
+			return nil, err
+		}
+		s.Label = j.Label
+	}
+	for _, k := range in.PrintingInks() {
+		s.Inks = append(s.Inks, k.Name)
+	}
+	for _, w := range said.warnings {
+		if w.Code == artwork.DieLineDiffers {
+			s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
+		}
+	}
+	if j.Outline == job.ArtworkOutline {
+		if s.Outline, _, err = drawnOutline(in, s.Label); err != nil {
+			return nil, err
+		}
+	}
+	s.SHA256, err = files.sums[files.order[0]]()
+	return s, err
+}
+
+// Shape puts the artworks' die lines into a wish.
+func (s *Survey) Shape(w *geometry.Wish) {
+	w.Drawn = s.Drawn
+	if !s.Outline.Empty() {
+		shapeWish(w, s.Outline)
+	}
+}

@@ -1,0 +1,25 @@
+package impose
+
+import (
+	"fmt"
+
+	"quoin/impose/summary"
+)
+
+// remarks are what a stage has to say to people: warnings are looked at before
+// the run, notes are good to know and ask for nothing.
+type remarks struct{ warnings, notes []summary.Note }
+
+func (r *remarks) warn(code, text string, args ...any) {
+	r.warnings = append(r.warnings, summary.Note{Code: code, Text: fmt.Sprintf(text, args...)})
+}
+
+func (r *remarks) note(code, text string, args ...any) {
+	r.notes = append(r.notes, summary.Note{Code: code, Text: fmt.Sprintf(text, args...)})
+}
+
+// follow puts what was said later behind what was said before.
+func (r *remarks) follow(later remarks) {
+	r.warnings = append(r.warnings, later.warnings...)
+	r.notes = append(r.notes, later.notes...)
+}

@@ -1,0 +1,48 @@
+package impose
+
+import (
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/geometry/outline/nest"
+	"quoin/impose/summary"
+)
+
+func sumLayout(p *Planned) summary.Layout {
+	l := p.Layout
+	pattern := nest.Straight
+	if p.nested != nil {
+		pattern = p.nested.Pattern
+	}
+	split := l.Split()
+	room, _ := l.BleedClipped()
+	upright := l.Label.Turned(l.Turn)
+	part := summary.Layout{
+		Across: l.Across, Around: l.Around, Labels: l.Labels(), TurnDeg: l.Turn.Degrees(), SecondSurface: p.Job.Mirror, Pattern: string(pattern),
+		LabelMM: [2]float64{upright.Across.MM(), upright.Around.MM()}, LanesDiffer: l.Widths != nil,
+		WebMM: l.Web.Width.MM(), BandMM: l.Web.Band().MM(), RepeatMM: l.Repeat.MM(),
+		GapAcrossMM: l.Gap.Across.MM(), GapAroundMM: l.Gap.Around.MM(), BleedMM: l.Bleed.MM(),
+		BleedAcrossMM: room.Across.MM(), BleedAroundMM: room.Around.MM(),
+		LabelPercent: split.Label, MatrixPercent: split.Matrix, EdgePercent: split.Edge, TailPercent: split.Tail,
+	}
+	if r := p.Job.Repeat; r.Teeth > 0 {
+		part.Cylinder = cylinder(r.Teeth, r.Gear)
+	} else if d := p.Job.Tool(); d != nil && d.Cylinder.Teeth > 0 {
+		part.Cylinder = cylinder(d.Cylinder.Teeth, d.Cylinder.Gear)
+	}
+	return part
+}
+
+// cylinder names one by its teeth.
+func cylinder(teeth int, g geometry.Gear) string { return fmt.Sprintf("%d teeth, %s", teeth, g) }
+
+func sumRun(r *geometry.Run, t geometry.Terms, inks int) summary.Run {
+	a := r.Accounts
+	return summary.Run{
+		Ordered: r.Ordered, Labels: r.Labels, Overs: r.Labels - r.Ordered, Frames: r.Frames,
+		WebNetM: r.Net.Metres(), WebGrossM: r.Gross.Metres(), SetupM: t.Setup.Metres(),
+		SpeedMPerMin: t.Speed.Metres(), PressMin: r.Minutes, PrintingInks: inks,
+		YieldPercent: r.Yield, OversPercent: a.Overs, MatrixPercent: a.Matrix, EdgePercent: a.Edge,
+		TailPercent: a.Tail, RunWastePercent: a.Run, MakeReadyPercent: a.MakeReady,
+	}
+}

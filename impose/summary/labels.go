@@ -1,0 +1,43 @@
+package summary
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Labels returns the sizes of the frame's labels in mm, each once: across and
+// around, upright, the narrowest first.
+func (s *Summary) Labels() [][2]float64 {
+	if !s.Layout.LanesDiffer {
+		return [][2]float64{s.Layout.LabelMM}
+	}
+	var list [][2]float64
+	for _, a := range s.Artworks {
+		if a.LabelMM != nil && !slices.Contains(list, *a.LabelMM) {
+			list = append(list, *a.LabelMM)
+		}
+	}
+	slices.SortFunc(list, func(a, b [2]float64) int { return slices.Compare(a[:], b[:]) })
+	return list
+}
+
+// labelText names the frame's labels.
+func (s *Summary) labelText() string {
+	var list []string
+	for _, l := range s.Labels() {
+		list = append(list, digits(l[0])+" x "+digits(l[1]))
+	}
+	if len(list) > 1 {
+		return "labels " + strings.Join(list, ", ") + " mm"
+	}
+	return "label " + list[0] + " mm"
+}
+
+// labelText names the artwork's own label.
+func (a *Artwork) labelText() string {
+	if a.LabelMM == nil {
+		return ""
+	}
+	return fmt.Sprintf(", %s x %s mm", digits(a.LabelMM[0]), digits(a.LabelMM[1]))
+}

@@ -1,0 +1,80 @@
+package summary
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Production says what the run asks of the press room beside the web's
+// length. Every part that the press file says nothing of is left out.
+type Production struct {
+	MaterialM2  float64      `json:"material_m2"`
+	MasterRolls int64        `json:"master_rolls,omitempty"`
+	RollChanges int64        `json:"roll_changes,omitempty"`
+	NonStop     bool         `json:"non_stop"`
+	ChangeMin   float64      `json:"change_min"` // that the web stands for roll changes
+	SavedMin    float64      `json:"saved_min"`  // that a non-stop unwinder saves
+	PressMin    float64      `json:"press_with_changes_min"`
+	FinishMin   float64      `json:"finish_min"`       // at the finishing line
+	FinishSpeed float64      `json:"finish_m_per_min"` // its speed
+	SlowestStep string       `json:"slowest_step,omitempty"`
+	Consumables []Consumable `json:"consumables"`
+	Cost        *Cost        `json:"cost,omitempty"`
+	Splices     bool         `json:"splices_allowed"`
+}
+
+// Consumable is the run's share of a part that wears.
+type Consumable struct {
+	Name         string  `json:"name"`
+	SharePercent float64 `json:"share_percent"`
+	Cost         float64 `json:"cost,omitempty"`
+}
+
+// Cost is what the run costs, in one currency.
+type Cost struct {
+	Currency    string  `json:"currency"`
+	Material    float64 `json:"material"`
+	Press       float64 `json:"press"`
+	Finishing   float64 `json:"finishing"`
+	Setup       float64 `json:"setup"`
+	Consumables float64 `json:"consumables"`
+	Total       float64 `json:"total"`
+	PerThousand float64 `json:"per_thousand"` // ordered labels
+}
+
+// rows prints the production for a person.
+func (p *Production) rows(row func(name, text string, args ...any)) {
+	material := fmt.Sprintf("%.1f m2 of web", p.MaterialM2)
+	if p.MasterRolls > 0 {
+		material += ", " + plural(int(p.MasterRolls), "master roll")
+		if !p.Splices {
+			material += " without splices in the finished rolls"
+		}
+	}
+	row("Material", "%s", material)
+	if p.RollChanges > 0 || p.ChangeMin > 0 || p.SavedMin > 0 {
+		row("Unwinder", "%s", p.unwinder())
+	}
+	if p.FinishMin > 0 {
+		row("Finishing", "%.1f min at %s m/min; the slower step is %s", p.FinishMin, digits(p.FinishSpeed), p.SlowestStep)
+	}
+	if len(p.Consumables) > 0 {
+		parts := make([]string, len(p.Consumables))
+		for i, c := range p.Consumables {
+			parts[i] = fmt.Sprintf("%s %.2f %%", c.Name, c.SharePercent)
+		}
+		row("Wear", "%s of their life", strings.Join(parts, ", "))
+	}
+	if c := p.Cost; c != nil {
+		row("Cost", "%.2f %s: material %.2f, press %.2f, finishing %.2f, set-up %.2f, wear %.2f; %.2f a thousand labels",
+			c.Total, c.Currency, c.Material, c.Press, c.Finishing, c.Setup, c.Consumables, c.PerThousand)
+	}
+}
+
+func (p *Production) unwinder() string {
+	changes := plural(int(p.RollChanges), "roll change")
+	if p.NonStop {
+		return fmt.Sprintf("%s without a stop, saving %.1f min", changes, p.SavedMin)
+	}
+	return fmt.Sprintf("%s, the web stands %.1f min", changes, p.ChangeMin)
+}

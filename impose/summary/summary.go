@@ -1,0 +1,169 @@
+// Package summary is what there is to say about an imposition: the structs
+// behind its text and its JSON, and the JSON Schema of that. It is the contract
+// between the program and those who read what it made, quoin verify first of
+// all. It works nothing out; package impose fills it.
+package summary
+
+// Schema names the summary's form; scripts check it. Keys may be added,
+// never renamed or given another meaning.
+const Schema = "quoin/summary/1"
+
+// Summary is what there is to say about an imposition: one struct for the text
+// and the JSON. Keys carry their units; positions across count from the web's
+// left edge and around from the frame's leading end.
+type Summary struct {
+	Schema string `json:"schema"`
+	Job    string `json:"job"`
+	Layout Layout `json:"layout"`
+	// Die is there when the job names one.
+	Die *Die `json:"die,omitempty"`
+	// Winding is there when the job says it.
+	Winding *Winding `json:"winding,omitempty"`
+	// Flexo is there when the job names a flexographic unit in line.
+	Flexo *Flexo `json:"flexo,omitempty"`
+	Run   Run    `json:"run"`
+	// Production is there when the job names a press.
+	Production *Production `json:"production,omitempty"`
+	Inks       []Ink       `json:"inks"`
+	Artworks   []Artwork   `json:"artworks"`
+	Lanes      []Lane      `json:"lanes"`
+	Rolls      []Roll      `json:"rolls"` // by product; none where the job says no roll
+	Stations   []Station   `json:"stations"`
+	// Seam holds the labels across the frame's seam as they are painted once more
+	// at its other end; each is among the stations already.
+	Seam     []Station `json:"seam,omitempty"`
+	Targets  []Target  `json:"targets"`
+	Written  *Written  `json:"written,omitempty"` // there when a file was written
+	Warnings []Note    `json:"warnings"`
+	Notes    []Note    `json:"notes"` // good to know; nothing to act on
+	Files    []File    `json:"files"`
+}
+
+// Layout is one frame.
+type Layout struct {
+	Across        int        `json:"across"`
+	Around        int        `json:"around"`
+	Labels        int        `json:"labels"`
+	TurnDeg       int        `json:"turn_deg"`
+	SecondSurface bool       `json:"second_surface"`         // all is mirrored across, and read through the film
+	Pattern       string     `json:"pattern"`                // straight, interlocked, staggered or alternating
+	LabelMM       [2]float64 `json:"label_mm"`               // across, around, upright; the widest where lanes differ
+	LanesDiffer   bool       `json:"lanes_differ,omitempty"` // lanes are of different widths: artworks say their labels
+	WebMM         float64    `json:"web_mm"`
+	BandMM        float64    `json:"band_mm"`
+	RepeatMM      float64    `json:"repeat_mm"`
+	Cylinder      string     `json:"cylinder,omitempty"`
+	GapAcrossMM   float64    `json:"gap_across_mm"`
+	GapAroundMM   float64    `json:"gap_around_mm"`
+	BleedMM       float64    `json:"bleed_mm"`
+	BleedAcrossMM float64    `json:"bleed_across_mm"` // what the gaps leave between lanes
+	BleedAroundMM float64    `json:"bleed_around_mm"` // what the gaps leave between rows
+	LabelPercent  float64    `json:"label_percent"`
+	MatrixPercent float64    `json:"matrix_percent"`
+	EdgePercent   float64    `json:"edge_percent"`
+	TailPercent   float64    `json:"tail_percent"`
+}
+
+// Run is what the order takes. The accounts from ordered_percent to
+// make_ready_percent add to 100 % of the gross web.
+type Run struct {
+	Ordered          int64   `json:"ordered"`
+	Labels           int64   `json:"labels"`
+	Overs            int64   `json:"overs"`
+	Frames           int64   `json:"frames"`
+	WebNetM          float64 `json:"web_net_m"`
+	WebGrossM        float64 `json:"web_gross_m"`
+	SetupM           float64 `json:"setup_m"`
+	SpeedMPerMin     float64 `json:"speed_m_per_min"`
+	PressMin         float64 `json:"press_min"`
+	PrintingInks     int     `json:"printing_inks"`
+	YieldPercent     float64 `json:"yield_percent"`
+	OversPercent     float64 `json:"overs_percent"`
+	MatrixPercent    float64 `json:"matrix_percent"`
+	EdgePercent      float64 `json:"edge_percent"`
+	TailPercent      float64 `json:"tail_percent"`
+	RunWastePercent  float64 `json:"run_waste_percent"`
+	MakeReadyPercent float64 `json:"make_ready_percent"`
+}
+
+// Ink is one ink of the job.
+type Ink struct {
+	Name string `json:"name"`
+	Kind string `json:"kind"`
+}
+
+// Artwork is one product.
+type Artwork struct {
+	Artwork int    `json:"artwork"` // first is 1; what lanes and stations name
+	File    string `json:"file"`    // as the job names it
+	Path    string `json:"path"`    // seen from the folder that the job was run in; of a night, from the night's own
+	Page    int    `json:"page"`
+	Product string `json:"product,omitempty"`
+	// LabelMM is its label, across, around, upright, where lanes differ in width.
+	LabelMM *[2]float64 `json:"label_mm,omitempty"`
+	Lanes   []int       `json:"lanes"`
+	Ordered int64       `json:"ordered"`
+	Labels  int64       `json:"labels"`
+	Overs   int64       `json:"overs"`
+}
+
+// Lane is one lane.
+type Lane struct {
+	Lane int `json:"lane"`
+	// FinishingLane is the lane's number at the last machine, from the left as
+	// there seen in travel with the print up; 0 where the windings aren't known.
+	FinishingLane int     `json:"finishing_lane,omitempty"`
+	Artwork       int     `json:"artwork"`            // 0: blank, or several
+	Artworks      []int   `json:"artworks,omitempty"` // of a lane that carries several
+	LeftMM        float64 `json:"left_mm"`            // of the trim
+	RightMM       float64 `json:"right_mm"`
+	Labels        int64   `json:"labels"` // in the whole run
+}
+
+// Station is one place where a label stands. TrimPt is the label's trim in
+// points of the written page: left, bottom, right, top. ClipPt adds the bleed
+// that there is room for; where the clip follows the outline, it is the box
+// around it.
+type Station struct {
+	Lane    int        `json:"lane"`
+	Row     int        `json:"row"`
+	TurnDeg int        `json:"turn_deg"`
+	Artwork string     `json:"artwork"`
+	Page    int        `json:"page"`
+	TrimPt  [4]float64 `json:"trim_pt"`
+	ClipPt  [4]float64 `json:"clip_pt"`
+	// ClipShape is "outline" where the clip follows the label's outline.
+	ClipShape string `json:"clip_shape,omitempty"`
+	ClipPath  *Path  `json:"clip_path,omitempty"` // of such a clip
+}
+
+// Target tells an instrument where to look.
+type Target struct {
+	Number int        `json:"number"`
+	What   string     `json:"what"` // paper, solid, tint, grey, overprint or bare
+	Inks   []Tint     `json:"inks"`
+	Side   string     `json:"side"`           // margin lane: left or right; matrix between lanes
+	Lane   int        `json:"lane,omitempty"` // whose own patch it is, in the matrix
+	BoxMM  [4]float64 `json:"box_mm"`
+	BoxPt  [4]float64 `json:"box_pt"`
+}
+
+// Tint is an amount of one ink.
+type Tint struct {
+	Ink         string  `json:"ink"`
+	TintPercent float64 `json:"tint_percent"`
+}
+
+// Note is something that a person should know: a warning, to look at before the
+// run, or what is good to know.
+type Note struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// File is a file that was read or written.
+type File struct {
+	Role   string `json:"role"` // artwork, press file, output, ...
+	Path   string `json:"path"`
+	SHA256 string `json:"sha256"`
+}

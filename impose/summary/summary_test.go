@@ -1,0 +1,157 @@
+package summary_test
+
+import (
+	"encoding/json"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+
+	"quoin/geometry"
+	"quoin/impose"
+	"quoin/impose/job"
+	"quoin/impose/summary"
+	"quoin/impose/witness"
+)
+
+// jobs are changes of the sample that bring every part of a summary to be.
+var jobs = map[string]func(*testing.T, *job.Job){
+	"sample": func(_ *testing.T, j *job.Job) { j.Cutting = true },
+	"bare": func(t *testing.T, j *job.Job) {
+		j.Artworks = j.Artworks[:1]
+		j.Artworks[0].File = witness.PlainLabel(t, 50, 75, "0 1 0 0") // has no output intent
+		j.Winding, j.Windings, j.Roll, j.Material, j.Press = nil, 0, job.Roll{}, job.Material{}, nil
+	},
+	"eye mark, splices, flexo, money": func(_ *testing.T, j *job.Job) {
+		eye, yes := job.DefaultEyeMark(), true
+		j.Marks.Eye, j.Roll.Splices, j.Marks.Trim = &eye, &yes, true
+		j.Flexo = &job.FlexoUnit{For: "varnish", Plate: geometry.Plate{Thickness: geometry.Millimetre}}
+		j.Press.Unwinder = job.Unwinder{RollChange: 5, MasterRoll: 500 * geometry.Metre}
+		j.Press.Finishing.DieCutting = 60 * geometry.Metre
+		j.Press.Consumables[0].Price = 100
+		j.Press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180}
+	},
+	"white, second surface": func(_ *testing.T, j *job.Job) {
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Hits: 1, Choke: geometry.Millimetre / 10}
+		j.Mirror = true
+	},
+	"patches for each lane": func(_ *testing.T, j *job.Job) {
+		for i, lanes := range []int{2, 2, 1} {
+			j.Artworks[i].LaneCount = lanes
+		}
+		j.Gap.Across = 12 * geometry.Millimetre
+		j.Targets.Lanes, j.Targets.ThreeInks, j.Targets.Aperture = true, true, 4*geometry.Millimetre
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Hits: 1}
+		j.Material.Kind = "clear film" // which puts the patches on white
+	},
+	"mixed lane": func(_ *testing.T, j *job.Job) {
+		for i := range j.Artworks {
+			j.Artworks[i].LaneCount, j.Artworks[i].StationCount = 0, 10
+		}
+	},
+	"die": func(t *testing.T, j *job.Job) {
+		dies, err := job.ReadDies("../../samples/dies.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		j.Dies, j.Die = dies, "0101"
+	},
+	"lanes that differ": func(t *testing.T, j *job.Job) {
+		j.Artworks = j.Artworks[:2]
+		j.Artworks[0].LaneCount, j.Artworks[1].LaneCount = 2, 1
+		j.Artworks[1].File = witness.PlainLabel(t, 80, 75, "0 1 0 0")
+		j.Artworks[1].Label = geometry.Size{Across: 80 * geometry.Millimetre, Around: 75 * geometry.Millimetre}
+	},
+	"nested, across the seam": func(_ *testing.T, j *job.Job) {
+		j.Artworks = j.Artworks[:1]
+		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes, j.Rows = 0, nil, 0, 0
+		j.Shape, j.Nest, j.Roll = geometry.ShapeEllipse, true, job.Roll{}
+	},
+}
+
+// nullable are the keys that may be null; files without an artwork's page group,
+// output intent or eye mark say so by it.
+var nullable = []string{"written/blend_space", "written/output_intent", "written/eye_track_pt"}
+
+// TestSummaryKeepsItsSchema writes summaries of all kinds, which the schema must
+// take, and then spoils each value in turn, which it must refuse. A key that it
+// doesn't know is refused as well, and one that no summary has is missed.
+func TestSummaryKeepsItsSchema(t *testing.T) {
+	schema := witness.Schema(t, summary.JSONSchema())
+	met := map[string]bool{}
+	for _, name := range slices.Sorted(maps.Keys(jobs)) {
+		t.Run(name, func(t *testing.T) {
+			j, err := job.ReadJob("../../samples/job.yaml")
+			if err != nil {
+				t.Fatal(err)
+			}
+			jobs[name](t, j)
+			im, err := impose.Open(t.Context(), j)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer im.Close()
+			s, err := im.Summary(impose.Written{Pages: 1, Files: []summary.File{{Role: "output", Path: "out.pdf", SHA256: strings.Repeat("0", 64)}}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			maps.Copy(met, witness.KeepsSchema(t, schema, s, nullable...))
+		})
+	}
+	for _, key := range described(t) {
+		if !met[key] {
+			t.Errorf("no summary has %s", key)
+		}
+	}
+}
+
+// rare are keys of what the jobs above don't bring: damage and oddities of
+// artworks, which tests elsewhere make.
+var rare = []string{
+	"written/breaches/artwork", "written/breaches/page", "written/breaches/object",
+	"written/drawn/under", "written/renames/from", "written/renames/to", "written/shared_spaces/ink", "written/shared_spaces/artwork",
+	"written/output_intent/condition", "written/output_intent/profile_sha256",
+}
+
+// described lists the keys that the schema describes, but for the rare ones.
+func described(t *testing.T) []string {
+	t.Helper()
+	type node struct {
+		Ref        string           `json:"$ref"`
+		Properties map[string]*node `json:"properties"`
+		Items      *node            `json:"items"`
+		AnyOf      []*node          `json:"anyOf"`
+	}
+	var whole struct {
+		node
+		Defs map[string]*node `json:"$defs"`
+	}
+	if err := json.Unmarshal(summary.JSONSchema(), &whole); err != nil {
+		t.Fatal(err)
+	}
+	var keys []string
+	var walk func(n *node, path string)
+	walk = func(n *node, path string) {
+		if def := whole.Defs[strings.TrimPrefix(n.Ref, "#/$defs/")]; def != nil {
+			walk(def, path)
+		}
+		if n.Items != nil {
+			walk(n.Items, path)
+		}
+		for _, n := range n.AnyOf {
+			walk(n, path)
+		}
+		for k, n := range n.Properties {
+			key := strings.TrimPrefix(path+"/"+k, "/")
+			if !slices.Contains(rare, key) {
+				keys = append(keys, key)
+			}
+			walk(n, key)
+		}
+	}
+	walk(&whole.node, "")
+	if len(keys) < 100 {
+		t.Fatalf("the schema describes %d keys", len(keys))
+	}
+	return keys
+}

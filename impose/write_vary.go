@@ -1,0 +1,120 @@
+package impose
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+
+	"quoin/geometry"
+	"quoin/impose/checkdigit"
+	"quoin/impose/data"
+	"quoin/impose/job"
+	"quoin/impose/mark"
+	"quoin/impose/summary"
+	"quoin/impose/vary"
+)
+
+// Records opens the job's records.
+func (im *Imposition) Records() (*data.Records, error) {
+	d := im.Job.Data
+	if d == nil {
+		return nil, &DataError{"the job has no variable data", "give it data and fields"}
+	}
+	def := data.Definition{Count: d.Count}
+	if d.File != "" {
+		def.File = im.Job.Path(d.File)
+	}
+	for _, c := range d.Digits {
+		def.Digits = append(def.Digits, data.Digits{Column: c.Column, Scheme: checkdigit.Scheme(c.Scheme), Add: c.Add})
+	}
+	for _, c := range d.Counters {
+		def.Counters = append(def.Counters, data.Counter{Name: c.Name, Start: c.Start, Step: c.Step, Pad: c.Digits, Check: checkdigit.Scheme(c.Check)})
+	}
+	return data.Open(def)
+}
+
+// Vary prepares the run that prints each record on a label of its own, or only
+// the records of the numbers given. All records are checked before it returns.
+// The warnings are those of the imposition and of its records.
+func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []int64) (*vary.Run, []summary.Note, error) {
+	if err := oneProduct(im.Planned); err != nil {
+		return nil, nil, err
+	}
+	p := vary.Plan{
+		Layout: im.Layout, Items: im.Frame.Items, Setup: im.document(), Records: records, Route: im.Job.Route(),
+		Across: im.Job.Data.Order == job.OrderAcross, PerRoll: im.perRoll[0], Spare: vary.Spare(im.Job.Data.Spare),
+		Void: mark.Darkest(im.Inks.Printing()).Name, Only: only,
+	}
+	for lane, art := range im.lanes {
+		if art >= 0 {
+			p.Lanes = append(p.Lanes, lane+1)
+		}
+	}
+	for i, f := range im.Job.Fields {
+		field, err := variedField(im.Sources, i, f)
+		if err != nil {
+			return nil, nil, err
+		}
+		p.Fields = append(p.Fields, field)
+	}
+	r, err := vary.Prepare(ctx, p)
+	if err != nil {
+		return nil, nil, err
+	}
+	said := im.remarks()
+	for _, w := range r.Warnings {
+		said.warn(w.Code, "%s", w.Text)
+	}
+	if q := im.Job.Artworks[0].Quantity; only == nil && q != records.Count {
+		said.warn("records-differ", "%d labels are ordered, and there are %d records", q, records.Count)
+	}
+	return r, said.warnings, nil
+}
+
+// oneProduct refuses frames on which records and stations don't go together one
+// by one.
+func oneProduct(p *Planned) error {
+	switch {
+	case len(p.Job.Artworks) != 1:
+		return &DataError{fmt.Sprintf("%d products share the frame, and the records would not know which is theirs", len(p.Job.Artworks)),
+			"print variable data with one artwork in a job"}
+	case p.Job.Mirror:
+		return &DataError{"variable data on the second surface would be printed unmirrored", "print it on the first surface, or mirror the fields in the artwork"}
+	case p.Job.Route().Check() != nil:
+		return &DataError{"how often the web is wound is not said, so the first label on the roll is not known",
+			"say windings: 1 when the press winds the finished rolls, 2 with a finishing line behind it"}
+	case len(p.Layout.Station) != p.Layout.Across*p.Layout.Around:
+		return &DataError{"the labels don't stand in lanes and rows, so that no order of records follows them", "lay them out without nesting"}
+	}
+	frame := geometry.BoxAt(geometry.Position{}, geometry.Size{Across: p.Layout.Web.Width, Around: p.Layout.Repeat})
+	for _, s := range p.Layout.Station {
+		if !frame.Contains(s.Trim) {
+			return &DataError{"a label stands across the frame's seam, where two frames print it", "lay the labels out without nesting or stagger"}
+		}
+	}
+	return nil
+}
+
+// Identity stands for all that the written file depends on beside the layout,
+// the fields and the records: the artworks' bytes, and what the job says of
+// them.
+func (im *Imposition) Identity() (string, error) {
+	setup := im.document()
+	h := sha256.New()
+	for _, path := range im.files.order {
+		sum, err := im.files.sums[path]()
+		if err != nil {
+			return "", err
+		}
+		fmt.Fprintln(h, sum)
+	}
+	text, err := json.Marshal([]any{setup.Info, setup.Inks, setup.Renames, im.Job.Artworks[0].Page, im.Job.Inks, im.Job.Output})
+	if err != nil {
+		return "", err
+	}
+	h.Write(text)
+	h.Write(im.intent.Profile)
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
