@@ -16,7 +16,7 @@ const (
 // Area gives the area of the shape in a box of the given size, with the corner
 // radius of a rectangle. An outline's own area is for package outline; here it
 // is its box. All in the units of Size.Area.
-func (s Shape) Area(size Size, radius Length) Area {
+func (s Shape) Area(size Size, radius Length) float64 {
 	switch s {
 	case ShapeCircle, ShapeEllipse:
 		return math.Pi / 4 * size.Area()

@@ -6,10 +6,10 @@ import "fmt"
 type Die struct {
 	Number    string
 	Shape     Shape
-	Outline   string // name of the contour, where the shape is an outline
-	Size      Size   // of one label, as the die stands on the web
-	Radius    Length // of a rectangle's corners
-	Area      Area   // of one label; 0 means as the shape says
+	Outline   string  // name of the contour, where the shape is an outline
+	Size      Size    // of one label, as the die stands on the web
+	Radius    Length  // of a rectangle's corners
+	Area      float64 // mm2, of one label; 0 means as the shape says
 	Lanes     int
 	Rows      int    // around the cylinder, or in one stroke
 	Gap       Size   // around 0 means what the repeat leaves
@@ -90,7 +90,7 @@ func (d *Die) square() bool {
 func (d *Die) cutWidth() Length { return BlockWidth(d.Lanes, d.Size.Across, d.Gap.Across) }
 
 // area gives one label's area.
-func (d *Die) area() Area {
+func (d *Die) area() float64 {
 	if d.Area > 0 {
 		return d.Area
 	}

@@ -63,7 +63,7 @@ func TestDieChecks(t *testing.T) {
 	if reasons := d.Check(); len(reasons) > 0 {
 		t.Error(reasons)
 	}
-	l, err := d.Layout(Web{Width: 340 * Millimetre}, FreeRepeat(980*Millimetre), Turn0, 0)
+	l, err := d.Layout(Web{Width: 340 * Millimetre}, Repeat{Max: 980 * Millimetre}, Turn0, 0)
 	if err != nil || l.Gap.Around.String() != "4.375 mm" {
 		t.Errorf("the rotary die's real gap is what its repeat leaves: got %v, %v", l, err)
 	}
@@ -98,7 +98,7 @@ func TestWalk(t *testing.T) {
 			t.Errorf("%s: got %v, want %s", frame, err, nearest)
 		}
 	}
-	for _, repeat := range []Repeat{FixedRepeat(mustLength(t, "914.4mm")), FreeRepeat(mustLength(t, "980mm"))} {
+	for _, repeat := range []Repeat{FixedRepeat(mustLength(t, "914.4mm")), Repeat{Max: mustLength(t, "980mm")}} {
 		l, err := die.Layout(web, repeat, Turn0, 0)
 		if err != nil {
 			t.Fatal(err)
@@ -120,10 +120,10 @@ func TestDieLayouts(t *testing.T) {
 		frame, tail string
 		gap         string
 	}{
-		{"rotary, longest frame", rotary(t), FreeRepeat(980 * Millimetre), 12, "952.5 mm", "0 mm", "4.375 mm"},
-		{"semi-rotary, longest frame", flat(t), FreeRepeat(980 * Millimetre), 12, "938.1 mm", "0 mm", "3.175 mm"},
+		{"rotary, longest frame", rotary(t), Repeat{Max: 980 * Millimetre}, 12, "952.5 mm", "0 mm", "4.375 mm"},
+		{"semi-rotary, longest frame", flat(t), Repeat{Max: 980 * Millimetre}, 12, "938.1 mm", "0 mm", "3.175 mm"},
 		{"semi-rotary, fixed frame", flat(t), FixedRepeat(980 * Millimetre), 12, "980 mm", "41.9 mm", "3.175 mm"},
-		{"laser, longest frame", laser, FreeRepeat(980 * Millimetre), 12, "938.1 mm", "0 mm", "3.175 mm"},
+		{"laser, longest frame", laser, Repeat{Max: 980 * Millimetre}, 12, "938.1 mm", "0 mm", "3.175 mm"},
 	} {
 		l, err := c.die.Layout(web, c.repeat, Turn180, Millimetre)
 		if err != nil {
@@ -144,13 +144,13 @@ func TestDieLayouts(t *testing.T) {
 		web           string
 		repeat        Repeat
 	}{
-		{"too-wide", "a web of 337 mm would take it", rotary(t), "336mm", FreeRepeat(Metre)},
-		{"too-long", "a repeat of 317.5 mm would take it", rotary(t), "340mm", FreeRepeat(317 * Millimetre)},
+		{"too-wide", "a web of 337 mm would take it", rotary(t), "336mm", Repeat{Max: Metre}},
+		{"too-long", "a repeat of 317.5 mm would take it", rotary(t), "340mm", Repeat{Max: 317 * Millimetre}},
 		{"too-long", "a repeat of 234.525 mm would take it", flat(t), "340mm", FixedRepeat(234 * Millimetre)},
-		{"too-wide", "a web of 72 mm would take it", laser, "71mm", FreeRepeat(Metre)},
-		{"too-many", "6 lanes by 16666 rows would do", Die{Size: Size{50 * Millimetre, 1}, Lanes: 6, Rows: 1, Station: FlatBed}, "340mm", FreeRepeat(Metre)},
-		{"die-count", "both are at least 1", Die{Size: Size{1, 1}, Station: FlatBed}, "340mm", FreeRepeat(Metre)},
-		{"web", "the width is more than 0", rotary(t), "0mm", FreeRepeat(Metre)},
+		{"too-wide", "a web of 72 mm would take it", laser, "71mm", Repeat{Max: Metre}},
+		{"too-many", "6 lanes by 16666 rows would do", Die{Size: Size{50 * Millimetre, 1}, Lanes: 6, Rows: 1, Station: FlatBed}, "340mm", Repeat{Max: Metre}},
+		{"die-count", "both are at least 1", Die{Size: Size{1, 1}, Station: FlatBed}, "340mm", Repeat{Max: Metre}},
+		{"web", "the width is more than 0", rotary(t), "0mm", Repeat{Max: Metre}},
 	} {
 		_, err := c.die.Layout(Web{Width: mustLength(t, c.web), Edge: 10 * Millimetre}, c.repeat, Turn0, Millimetre)
 		var e *NotFitError

@@ -20,9 +20,9 @@ type Fit struct {
 	Repeat   Length
 	Tail     Length
 	Split    Split
-	Run      *Run   // of the order; nil without a quantity
-	Cost     Area   // of web, gross, in square millimetres: of the order, or of one label without a quantity
-	Least    Length // the narrowest web that would do
+	Run      *Run    // of the order; nil without a quantity
+	Cost     float64 // of web, gross, in square millimetres: of the order, or of one label without a quantity
+	Least    Length  // the narrowest web that would do
 	Warnings []Reason
 
 	reasons []Reason

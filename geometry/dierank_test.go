@@ -16,7 +16,7 @@ func wish(t tester) Wish {
 		Label: mustSize(t, "50x75mm"), Radius: AnyRadius, Bleed: mustLength(t, "1.5mm"), Turns: []Turn{Turn0},
 		Stripping: CommonStripping, Edge: EdgeMatrix,
 		Webs:   []Web{{Width: 340 * Millimetre, Edge: 10 * Millimetre}},
-		Repeat: FreeRepeat(980 * Millimetre), Quantity: 100_000,
+		Repeat: Repeat{Max: 980 * Millimetre}, Quantity: 100_000,
 		Terms: Terms{Setup: 60 * Metre, RunWaste: 3 * Percent, Speed: 120 * Metre},
 		Gap:   mustSize(t, "3x3.175mm"), Near: Millimetre,
 	}
@@ -127,7 +127,7 @@ func TestRankReasons(t *testing.T) {
 		// Three rows reach 3 x 78.175 - 3.175 = 231.35 mm.
 		{"stroke", func(d *Die, w *Wish) {
 			*d = flat(t)
-			w.Stations = []DieStation{{Kind: SemiRotary, Stroke: CuttingStroke(mustLength(t, "260mm"), mustLength(t, "30mm"))}}
+			w.Stations = []DieStation{{Kind: SemiRotary, Stroke: mustLength(t, "230mm")}}
 		}, "station-stroke", "the die cuts 231.35 mm around, the semi-rotary station's stroke is 230 mm", "", false},
 		{"not printed", func(d *Die, w *Wish) { w.Webs[0].TargetLane = 2 * Millimetre },
 			"too-wide", "6 lanes with 1.5 mm bleed on both sides need 318 mm across, the band gives 316 mm", "a web of 342 mm would take it", false},
@@ -135,7 +135,7 @@ func TestRankReasons(t *testing.T) {
 			"rotary-multiple", "a frame of 980 mm is no whole number of the die's 317.5 mm: register walks by 27.5 mm with every frame", "a frame of 952.5 mm would do", false},
 		{"all at once", func(d *Die, w *Wish) {
 			d.Size, d.Condition, d.Lanes = mustSize(t, "52x75mm"), DieRetired, 7
-			w.Repeat = FreeRepeat(300 * Millimetre)
+			w.Repeat = Repeat{Max: 300 * Millimetre}
 		}, "size condition too-wide too-long edge-matrix", "", "", false},
 		{"run without end", func(d *Die, w *Wish) { w.Quantity = mostOrdered }, "run", "longer than any run", "split the order", false},
 		{"broken record", func(d *Die, w *Wish) { d.Rows = 5 }, "die-repeat", "", "", false},

@@ -20,14 +20,9 @@ const (
 type DieStation struct {
 	Kind   StationKind
 	Width  Length // widest cut
-	Stroke Length // longest cut: of the bed, or of the circumference that cuts (see CuttingStroke)
+	Stroke Length // longest cut: of the bed, or of the circumference less what does not cut, which the maker states
 	Gear   Gear   // of its cylinders; the zero Gear takes any
 }
-
-// CuttingStroke gives the longest cut of a semi-rotary station: its cylinder's
-// circumference less the part that does not cut, which the machine's maker
-// states.
-func CuttingStroke(circumference, idle Length) Length { return max(circumference-idle, 0) }
 
 // Walk gives by how much print and a full-rotary tool drift apart with every
 // frame, and the whole number of repeats that comes nearest to the frame, at

@@ -4,10 +4,10 @@ import "fmt"
 
 // DrawnCut is what an artwork's own die line says of the upright label.
 type DrawnCut struct {
-	Name   string // of the artwork
-	Size   Size   // its box
-	Radius Length // of a rectangle's corners; AnyRadius for any other shape
-	Area   Area
+	Name   string  // of the artwork
+	Size   Size    // its box
+	Radius Length  // of a rectangle's corners; AnyRadius for any other shape
+	Area   float64 // mm2
 }
 
 // differs warns where the die, with the label at the turn, cuts something else
@@ -40,7 +40,7 @@ func (c *DrawnCut) differs(d *Die, turn Turn, trim Size) []Reason {
 		"compare the die's number, the order and the artwork"}}
 }
 
-func shapeText(size Size, radius Length, area Area) string {
+func shapeText(size Size, radius Length, area float64) string {
 	switch {
 	case radius == AnyRadius:
 		return fmt.Sprintf("%s, shaped, %.1f mm2", size, area)

@@ -12,7 +12,7 @@ func ExamplePlan() {
 		Web:    geometry.Web{Width: 340 * geometry.Millimetre, Edge: 10 * geometry.Millimetre},
 		Label:  geometry.Size{Across: 50 * geometry.Millimetre, Around: 75 * geometry.Millimetre},
 		Gap:    geometry.Size{Across: 3 * geometry.Millimetre, Around: geometry.Inch / 8},
-		Repeat: geometry.FreeRepeat(980 * geometry.Millimetre),
+		Repeat: geometry.Repeat{Max: 980 * geometry.Millimetre},
 	})
 	if err != nil {
 		fmt.Println(err)
@@ -37,7 +37,7 @@ func ExamplePlan_refused() {
 	_, err := geometry.Plan(geometry.Request{
 		Web:    geometry.Web{Width: 340 * geometry.Millimetre, Edge: 10 * geometry.Millimetre},
 		Label:  geometry.Size{Across: 330 * geometry.Millimetre, Around: 75 * geometry.Millimetre},
-		Repeat: geometry.FreeRepeat(980 * geometry.Millimetre),
+		Repeat: geometry.Repeat{Max: 980 * geometry.Millimetre},
 	})
 	fmt.Println(err)
 	fmt.Println(err.(*geometry.NotFitError).Hint())

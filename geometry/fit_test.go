@@ -48,7 +48,7 @@ func TestRowsIn(t *testing.T) {
 		if n := RowsIn(repeat, label, gap); n != c.rows {
 			t.Errorf("%s: got %d rows, want %d", c.id, n, c.rows)
 		}
-		r := Request{Web: Web{Width: Metre}, Label: Size{label, label}, Gap: Size{gap, gap}, Repeat: FreeRepeat(repeat)}
+		r := Request{Web: Web{Width: Metre}, Label: Size{label, label}, Gap: Size{gap, gap}, Repeat: Repeat{Max: repeat}}
 		if c.spread != "" {
 			r.Repeat = FixedRepeat(repeat)
 		}

@@ -4,8 +4,8 @@ import "fmt"
 
 // LaneLabel is the label of one lane, where lanes differ in width.
 type LaneLabel struct {
-	Size Size // trim of the upright label
-	Area Area // of its shape; zero means the whole rectangle
+	Size Size    // trim of the upright label
+	Area float64 // mm2, of its shape; zero means the whole rectangle
 }
 
 // PlanLanes lays lanes whose labels differ in width, one for each of the list,
@@ -63,7 +63,7 @@ func (r Request) planLanes(lanes []LaneLabel, t Turn) (*Layout, []Reason) {
 		if area == 0 {
 			area = lane.Size.Area()
 		}
-		l.Area += area / Area(len(lanes))
+		l.Area += area / float64(len(lanes))
 	}
 	l.Gap.Across = r.Gap.Across
 	reasons := r.laneRoom(l)

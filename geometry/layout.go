@@ -3,13 +3,13 @@ package geometry
 // Layout is one frame's worth of stations.
 type Layout struct {
 	Web    Web
-	Label  Size   // trim of the label after the turn; of the widest where lanes differ
-	Area   Area   // of one label; the mean of all where lanes differ
-	Turn   Turn   // of the first station; see the stations for the others
-	Across int    // lanes
-	Around int    // rows
-	Gap    Size   // real gaps; around to the nearest nanometre
-	Bleed  Length // wanted; the stations' Clip says what there is room for
+	Label  Size    // trim of the label after the turn; of the widest where lanes differ
+	Area   float64 // mm2, of one label; the mean of all where lanes differ
+	Turn   Turn    // of the first station; see the stations for the others
+	Across int     // lanes
+	Around int     // rows
+	Gap    Size    // real gaps; around to the nearest nanometre
+	Bleed  Length  // wanted; the stations' Clip says what there is room for
 	Repeat Length
 	Tail   Length // part of the repeat that holds no row, where a tool's reach is shorter
 	Block  Box    // of all trims

@@ -35,7 +35,7 @@ func worked(t tester) Request {
 		Web:    Web{Width: mustLength(t, "340mm"), Edge: mustLength(t, "10mm")},
 		Label:  mustSize(t, "50x75mm"),
 		Gap:    mustSize(t, "3x3.175mm"),
-		Repeat: FreeRepeat(mustLength(t, "980mm")),
+		Repeat: Repeat{Max: mustLength(t, "980mm")},
 	}
 }
 
@@ -96,7 +96,7 @@ func TestPlanRefuses(t *testing.T) {
 		{"no repeat", func(r *Request) { r.Repeat = Repeat{} }, "repeat", "the frame has no length", "", nil},
 		{"negative rows", func(r *Request) { r.Rows = -1 }, "count", "0 lanes and -1 rows", "", nil},
 		{"web of 10 km", func(r *Request) { r.Web.Width = 10_000 * Metre }, "too-large", "the web of 10000000 mm is beyond any press", "100 m", nil},
-		{"endless frame", func(r *Request) { r.Repeat = FreeRepeat(longest) }, "too-large", "the longest frame of", "100 m", nil},
+		{"endless frame", func(r *Request) { r.Repeat = Repeat{Max: longest} }, "too-large", "the longest frame of", "100 m", nil},
 		{"absurd shift", func(r *Request) { r.Shift = -1 << 63 }, "too-large", "the shift of", "100 m", nil},
 		{"label of 1 nm", func(r *Request) { r.Label = Size{1, 1}; r.Gap = Size{} }, "too-many", "are more than the 100000 stations that a frame may hold", "",
 			nil},
@@ -159,7 +159,7 @@ func anyRequest() *rapid.Generator[Request] {
 			Shift:  nm("shift", -5*Millimetre, 5*Millimetre),
 			Lanes:  rapid.IntRange(0, 3).Draw(t, "lanes"),
 			Rows:   rapid.IntRange(0, 3).Draw(t, "rows"),
-			Repeat: FreeRepeat(nm("longest frame", 100*Millimetre, 1200*Millimetre)),
+			Repeat: Repeat{Max: nm("longest frame", 100*Millimetre, 1200*Millimetre)},
 		}
 		if rapid.Bool().Draw(t, "fixed") {
 			r.Repeat = FixedRepeat(r.Repeat.Max)
@@ -167,7 +167,7 @@ func anyRequest() *rapid.Generator[Request] {
 		if n := Length(rapid.IntRange(0, 6).Draw(t, "built to fit")); n > 0 {
 			r.Shift = 0
 			r.Web.Width = BlockWidth(int(n), r.Label.Across, r.Gap.Across) + 2*(r.Bleed+r.Web.Margin())
-			r.Repeat = FreeRepeat(n * (r.Label.Around + r.Gap.Around))
+			r.Repeat = Repeat{Max: n * (r.Label.Around + r.Gap.Around)}
 		}
 		return r
 	})
@@ -317,7 +317,7 @@ func TestNearestDoesFit(t *testing.T) {
 		`a label of up to (\S+) mm around would fit`: func(r *Request, s string) { r.setTurned(0, millimetres(s)) },
 		`(\S+) lanes? would fit`:                     func(r *Request, s string) { r.Lanes = count(s) },
 		`(\S+) rows? would fit`:                      func(r *Request, s string) { r.Rows = count(s) },
-		`turned to (\d+) degrees it fits`:            func(r *Request, s string) { turn, _ := TurnOf(count(s)); r.Turns = []Turn{turn} },
+		`turned to (\d+) degrees it fits`:            func(r *Request, s string) { r.Turns = []Turn{Turn(count(s) / 90)} },
 		`a repeat of (\S+) mm would take it`: func(r *Request, s string) {
 			if r.Repeat.Fixed > 0 {
 				r.Repeat.Fixed = millimetres(s)

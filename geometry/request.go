@@ -8,28 +8,22 @@ type Repeat struct {
 	Fixed Length // length that the rows are spread over; wins over Max
 }
 
-// FreeRepeat is a frame of any length up to max.
-func FreeRepeat(max Length) Repeat { return Repeat{Max: max} }
-
 // FixedRepeat is a frame of one length, as a cylinder gives it.
 func FixedRepeat(l Length) Repeat { return Repeat{Fixed: l} }
 
 // Request is what a straight layout is planned from.
 type Request struct {
 	Web    Web
-	Label  Size   // trim of the upright label
-	Area   Area   // of the label's shape; zero means the whole rectangle
-	Gap    Size   // least gaps, trim to trim
-	Bleed  Length // artwork wanted beyond the trim
+	Label  Size    // trim of the upright label
+	Area   float64 // mm2, of the label's shape; zero means the whole rectangle
+	Gap    Size    // least gaps, trim to trim
+	Bleed  Length  // artwork wanted beyond the trim
 	Repeat Repeat
 	Turns  []Turn // allowed turns, the one that wins a tie first; none means Turn0
 	Lanes  int    // wanted lanes; 0 means as many as fit
 	Rows   int    // wanted rows; 0 means as many as fit
 	Shift  Length // of the block off the web's centre, to the right
 }
-
-// Area is in square millimetres.
-type Area = float64
 
 // The limits of a request. They are far beyond every press and keep all sums
 // and products of a plan inside an int64.

@@ -12,12 +12,9 @@ import (
 // circumference halfway) is the same number. Sources: ehow.co.uk how_6788638
 // (average lap), yourcalculatorhome.com/roll-length-calculator (area).
 type Roll struct {
-	Core    Length // OUTER diameter of the core, not its bore: see CoreDiameter
+	Core    Length // OUTER diameter of the core: the bore and twice the wall
 	Caliper Length // thickness of what is wound: liner and face, after stripping
 }
-
-// CoreDiameter gives the outer diameter of a core from its bore and its wall.
-func CoreDiameter(bore, wall Length) Length { return bore + 2*wall }
 
 // Check refuses a roll that can't be wound.
 func (r Roll) Check() error {

@@ -49,7 +49,6 @@ func TestRollDiameters(t *testing.T) {
 	is(t, "an empty core", Roll{76 * Millimetre, 150 * Micrometre}.Diameter(0), 76*Millimetre)
 	is(t, "an empty core", Roll{76 * Millimetre, 150 * Micrometre}.Length(76*Millimetre), 0)
 	is(t, "no turns", Roll{76 * Millimetre, 150 * Micrometre}.Turns(70*Millimetre), 0)
-	is(t, "a core of 76 mm bore", CoreDiameter(76*Millimetre, 10*Millimetre), 96*Millimetre)
 }
 
 func TestLabelsPerRoll(t *testing.T) {

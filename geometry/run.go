@@ -17,9 +17,9 @@ type Terms struct {
 
 // Demand is what one product of a frame must yield.
 type Demand struct {
-	Quantity int64 // ordered labels
-	Places   int   // its stations on the frame
-	Area     Area  // of one of its labels; 0 means the layout's
+	Quantity int64   // ordered labels
+	Places   int     // its stations on the frame
+	Area     float64 // mm2, of one of its labels; 0 means the layout's
 }
 
 // Run says what the order costs in web and minutes: net web is frames times

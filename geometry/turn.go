@@ -1,9 +1,6 @@
 package geometry
 
-import (
-	"fmt"
-	"strconv"
-)
+import "strconv"
 
 // Turn counts quarter turns counter-clockwise, as seen on the printed face:
 // 0 puts the label's top towards the web's travel.
@@ -28,12 +25,3 @@ func (t Turn) Plus(u Turn) Turn { return (t + u) % 4 }
 
 // String gives the degrees.
 func (t Turn) String() string { return strconv.Itoa(t.Degrees()) }
-
-// TurnOf gives the turn of so many degrees counter-clockwise; any whole
-// multiple of 90 will do.
-func TurnOf(degrees int) (Turn, error) {
-	if degrees%90 != 0 {
-		return 0, fmt.Errorf("a turn of %d degrees is not a whole number of quarter turns", degrees)
-	}
-	return Turn(((degrees/90)%4 + 4) % 4), nil
-}

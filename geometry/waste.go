@@ -14,7 +14,7 @@ type extent struct {
 	web, block   Length // across
 	repeat, tail Length
 	labels       int
-	area         Area // of one label
+	area         float64 // mm2, of one label
 }
 
 func (l *Layout) extent() extent {

@@ -4,11 +4,11 @@ import "slices"
 
 // Wish is what a job wants of a die.
 type Wish struct {
-	Label     Size   // trim of the upright label
-	Shape     Shape  // empty means rectangle
-	Outline   string // name of the contour, where the shape is an outline; empty takes any of the size
-	Radius    Length // of a rectangle's corners; AnyRadius takes any
-	Area      Area   // of one label; 0 means as the shape says
+	Label     Size    // trim of the upright label
+	Shape     Shape   // empty means rectangle
+	Outline   string  // name of the contour, where the shape is an outline; empty takes any of the size
+	Radius    Length  // of a rectangle's corners; AnyRadius takes any
+	Area      float64 // mm2, of one label; 0 means as the shape says
 	Bleed     Length
 	Turns     []Turn // that the winding allows, the best liked first; none means Turn0
 	Material  string // empty means any
@@ -75,7 +75,7 @@ func (w *Wish) turns() []Turn {
 func (w *Wish) allows(t Turn) bool { return slices.Contains(w.turns(), t) }
 
 // area gives the area of one label.
-func (w *Wish) area() Area {
+func (w *Wish) area() float64 {
 	if w.Area > 0 {
 		return w.Area
 	}

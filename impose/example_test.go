@@ -81,11 +81,11 @@ func Example_night() {
 		log.Fatal(err)
 	}
 	house.Run.Overs = nil // of a night, overs are a limit and each order's own
-	orders, err := job.ReadOrders("../samples/orders.csv")
+	list, err := job.ReadOrderList("../samples/orders.csv")
 	if err != nil {
 		log.Fatal(err)
 	}
-	plan, err := night.Make(context.Background(), orders, &night.Rules{
+	plan, err := night.Make(context.Background(), list.Orders, &night.Rules{
 		House: house.Common(), By: night.Web, Seed: 1, Time: 50 * time.Millisecond, PlanOnly: true,
 	}, nil)
 	if err != nil {

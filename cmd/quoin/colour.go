@@ -164,7 +164,7 @@ func (f *colourFlags) files(rep *colour.Report, inputs []string) error {
 		if x.path == "" {
 			continue
 		}
-		if err := writeFile(x.path, inputs, x.write); err != nil {
+		if _, err := writeFile(x.path, inputs, x.write); err != nil {
 			return err
 		}
 	}

@@ -25,7 +25,7 @@ func (f *cuttingFiles) write(im *imposed) error {
 		if d.path == "" {
 			continue
 		}
-		if err := writeWhole(im, d.role, d.path, d.draw); err != nil {
+		if err := writePart(im, d.role, d.path, d.draw); err != nil {
 			return err
 		}
 	}

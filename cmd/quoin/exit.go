@@ -3,17 +3,10 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"quoin/geometry"
 	"quoin/impose"
-	"quoin/impose/artwork"
-	"quoin/impose/colour"
-	"quoin/impose/colour/cgats"
-	"quoin/impose/data"
-	"quoin/impose/job"
-	"quoin/impose/vary"
-	"quoin/impose/verify"
+	"quoin/impose/say"
 )
 
 // Exit codes.
@@ -47,14 +40,9 @@ var exitCodes = []struct {
 	{exitInterrupted, "interrupted"},
 }
 
-// usageError is a command line that can't be understood.
-type usageError struct{ text, way string }
-
-func (e *usageError) Error() string { return e.text }
-func (e *usageError) Hint() string  { return e.way }
-
+// usagef refuses a command line that can't be understood.
 func usagef(text, way string, args ...any) error {
-	return &usageError{fmt.Sprintf(text, args...), way}
+	return say.Refuse(say.Usage, way, text, args...)
 }
 
 // errStrict ends a run that is done, with warnings that --strict doesn't let
@@ -65,10 +53,7 @@ var errStrict = errors.New("done, but there were warnings and --strict was given
 type errLeftOut int
 
 func (n errLeftOut) Error() string {
-	if n == 1 {
-		return "done, but 1 order was left out"
-	}
-	return fmt.Sprintf("done, but %d orders were left out", int(n))
+	return "done, but " + say.CountOf(int(n), "order was", "orders were") + " left out"
 }
 
 func isLeftOut(err error) bool {
@@ -76,27 +61,17 @@ func isLeftOut(err error) bool {
 	return ok
 }
 
-// exitCode gives the code for an error.
+// exitOf gives the exit code of each kind of refusal.
+var exitOf = map[say.Kind]int{
+	say.Usage:   exitUsage,
+	say.BadFile: exitBadFile,
+	say.NotFit:  exitNotFit,
+	say.Inks:    exitNotFit,
+	say.Artwork: exitArtwork,
+}
+
+// exitCode returns the code for an error.
 func exitCode(err error) int {
-	var (
-		usage   *usageError
-		file    *job.FileError
-		notFit  *geometry.NotFitError
-		lanes   *impose.LaneError
-		inks    *job.InksError
-		bad     *artwork.Error
-		source  *verify.SourceError
-		output  *verify.FileError
-		plan    *verify.PlanError
-		shape   *impose.OutlineError
-		records *impose.DataError
-		record  *data.Fault
-		field   *vary.FieldError
-		list    *vary.ListError
-		white   *impose.UnderprintError
-		table   *cgats.Error
-		colours *colour.Error
-	)
 	switch {
 	case err == nil:
 		return exitDone
@@ -108,15 +83,19 @@ func exitCode(err error) int {
 		return exitLeftOut
 	case errors.Is(err, errStop):
 		return exitStop
-	case errors.As(err, &usage):
-		return exitUsage
-	case errors.As(err, &bad), errors.As(err, &source), errors.As(err, &output):
-		return exitArtwork
-	case errors.As(err, &file), errors.As(err, &plan), errors.As(err, &shape), errors.As(err, &white),
-		errors.As(err, &records), errors.As(err, &record), errors.As(err, &field), errors.As(err, &list),
-		errors.As(err, &table), errors.As(err, &colours):
+	}
+	if code, known := exitOf[say.KindOf(err)]; known {
+		return code
+	}
+	var shape *impose.OutlineError
+	var records *impose.DataError
+	var white *impose.UnderprintError
+	var lanes *impose.LaneError
+	var notFit *geometry.NotFitError // of a package that knows no refusals
+	switch {
+	case errors.As(err, &shape), errors.As(err, &records), errors.As(err, &white):
 		return exitBadFile
-	case errors.As(err, &notFit), errors.As(err, &lanes), errors.As(err, &inks):
+	case errors.As(err, &notFit), errors.As(err, &lanes):
 		return exitNotFit
 	}
 	return exitFailed

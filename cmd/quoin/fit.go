@@ -23,10 +23,10 @@ var fitVerb = verb{
 	example: fitExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &fitFlags{fs: fs}
-		v.layout.add(fs)
+		v.job.add(fs, job.LayoutFlags)
 		textVar(fs, "near", "length", "how far a die's size may be off to be told of as a near miss (1mm)", &v.near)
-		v.order.add(fs)
-		fs.IntVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
+		v.job.add(fs, job.OrderFlags, job.TermFlags)
+		fs.UintVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
 		fs.BoolVar(&v.compare, "compare", false, "plan the order on every die, web and turn that serves it, side by side")
 		fs.StringVar(&v.plot, "plot", "", "draw what the options cost over the quantity: an SVG `file`")
@@ -38,10 +38,9 @@ var fitVerb = verb{
 // fitFlags are the flags of quoin fit.
 type fitFlags struct {
 	fs        *pflag.FlagSet
-	layout    layoutFlags
-	order     runFlags
+	job       jobFlags
 	near      geometry.Length
-	inks      int
+	inks      uint
 	plot      string
 	compare   bool
 	all, json bool
@@ -93,25 +92,11 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 		return err
 	}
 	if f.plot != "" {
-		if err := writeFile(f.plot, f.inputs, c.Plot); err != nil {
+		if _, err := writeFile(f.plot, f.inputs, c.Plot); err != nil {
 			return err
 		}
 	}
 	return f.print(io, c)
-}
-
-// writeFile writes a file that appears whole or not at all.
-func writeFile(path string, inputs []string, write func(io.Writer) error) error {
-	out, err := createOut(path, inputs)
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := write(out); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	_, err = out.commit()
-	return err
 }
 
 // ask turns the command line into a question.
@@ -120,21 +105,15 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	if len(args) > 1 {
 		return none, usagef("%s and %s are two inputs", "ask about one label at a time", args[0], args[1])
 	}
-	err := tooSmall(f.fs.Changed, []sign{{"near", f.near >= 0}, {"inks", f.inks >= 0}})
-	if err != nil {
-		return none, err
-	}
 	j := job.New()
 	j.Artworks = []job.Artwork{{Page: 1}}
+	var err error
 	if len(args) == 1 {
 		if j, err = readJob(args[0]); err != nil {
 			return none, err
 		}
 	}
-	if err := f.layout.apply(f.fs, j); err != nil {
-		return none, err
-	}
-	if err := f.order.apply(f.fs, j); err != nil {
+	if err := f.job.apply(j); err != nil {
 		return none, err
 	}
 	if len(args) == 0 && j.Label == (geometry.Size{}) {
@@ -144,13 +123,15 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		return none, err
 	}
 	f.inputs = slices.Concat(args, j.Files())
-	label, inks, looked := j.Label, f.inks, &impose.Survey{}
+	label, inks, looked := j.Label, int(f.inks), &impose.Survey{}
 	if len(args) == 1 {
 		if looked, err = impose.SurveyArtworks(ctx, j); err != nil {
 			return none, err
 		}
 		label = looked.Label
-		setIf(!f.fs.Changed("inks"), &inks, len(looked.Inks))
+		if !f.fs.Changed("inks") {
+			inks = len(looked.Inks)
+		}
 	}
 	q, err := fit.Ask(j, label, inks)
 	q.Money = money(j, q.Wish.Terms)
@@ -171,7 +152,9 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	}
 	q.All = f.all
 	q.Wish.Near = nearMiss
-	setIf(f.fs.Changed("near"), &q.Wish.Near, f.near)
+	if f.fs.Changed("near") {
+		q.Wish.Near = f.near
+	}
 	return q, nil
 }
 

@@ -12,20 +12,7 @@ type flagRow struct {
 	name, short string
 	value       string // what the value is called; empty: the flag takes none
 	usage       string
-	choices     []string
-}
-
-// choices are the values of flags that take one of a few words; the verb stands
-// before a flag that means something else elsewhere.
-var choices = map[string][]string{
-	"shape":       {"rectangle", "circle", "ellipse", "outline"},
-	"turn":        {"auto", "0", "90", "180", "270"},
-	"eye-side":    {"left", "right"},
-	"paper":       {"a4", "letter"},
-	"gang/lanes":  {"whole", "mixed"},
-	"gang/rolls":  {"any", "whole"},
-	"gang/by":     {"web", "minutes"},
-	"gang/widths": {"equal", "mixed"},
+	choices     []string // words that it takes, where they are few
 }
 
 // table lists the verb's flags in the order of its help.
@@ -38,9 +25,8 @@ func (v *verb) table() []flagRow {
 		if f.Value.Type() == "bool" {
 			row.value = ""
 		}
-		row.choices = choices[f.Name]
-		if own := choices[v.name+"/"+f.Name]; own != nil {
-			row.choices = own
+		if few, ok := f.Value.(interface{ choices() []string }); ok {
+			row.choices = few.choices()
 		}
 		rows = append(rows, row)
 	})

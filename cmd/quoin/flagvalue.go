@@ -2,7 +2,9 @@ package main
 
 import (
 	"encoding"
+	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/pflag"
 )
@@ -17,9 +19,16 @@ type textFlag struct {
 	set  bool
 }
 
+// Set takes what isn't negative: no verb has another use for a length or a share.
 func (f *textFlag) Set(s string) error {
 	f.set = true
-	return f.value.UnmarshalText([]byte(s))
+	if err := f.value.UnmarshalText([]byte(s)); err != nil {
+		return err
+	}
+	if strings.HasPrefix(f.String(), "-") {
+		return errors.New("must not be negative")
+	}
+	return nil
 }
 
 func (f *textFlag) Type() string { return f.kind }
@@ -36,22 +45,7 @@ func (f *textFlag) String() string {
 	return string(b)
 }
 
-// funcFlag hands its text to a function.
-type funcFlag struct {
-	kind string
-	text string
-	take func(string) error
-}
-
-func (f *funcFlag) Set(s string) error {
-	f.text = s
-	return f.take(s)
-}
-
-func (f *funcFlag) Type() string   { return f.kind }
-func (f *funcFlag) String() string { return f.text }
-
-// textVar adds a flag for a value that reads itself, as lengths and sizes do.
+// textVar adds a flag for a value that reads itself, as lengths and shares do.
 func textVar[T any, P interface {
 	*T
 	encoding.TextUnmarshaler
@@ -59,3 +53,29 @@ func textVar[T any, P interface {
 }](fs *pflag.FlagSet, name, kind, usage string, value P) {
 	fs.Var(&textFlag{value: value, kind: kind}, name, usage)
 }
+
+// choiceFlag takes one of a few words.
+type choiceFlag struct {
+	value *string
+	list  []string
+}
+
+// choiceVar adds a flag that takes one of the words; the first is its default.
+func choiceVar(fs *pflag.FlagSet, value *string, name, usage string, list ...string) {
+	*value = list[0]
+	fs.Var(&choiceFlag{value, list}, name, usage)
+}
+
+func (f *choiceFlag) Set(s string) error {
+	for _, word := range f.list {
+		if strings.EqualFold(word, s) {
+			*f.value = word
+			return nil
+		}
+	}
+	return usagef("not known here", "say "+strings.Join(f.list, " or "))
+}
+
+func (f *choiceFlag) Type() string      { return "string" }
+func (f *choiceFlag) String() string    { return *f.value }
+func (f *choiceFlag) choices() []string { return f.list }

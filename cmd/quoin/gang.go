@@ -25,25 +25,24 @@ var gangVerb = verb{
 		fs.BoolVarP(&v.plan, "plan-only", "n", false, "plan and write nothing; needs no artworks where sizes are given")
 		fs.StringVar(&v.house, "job", "", "job `file` for what all runs share: marks, targets, ink rules, web")
 		fs.StringVar(&v.name, "name", "", "what the night is called on frames and in the report (the order file's name)")
-		v.layout.add(fs)
-		v.terms.addPress(fs)
-		fs.StringVar(&v.lanes, "lanes", "whole", "`whole` lanes for every order, or mixed: stations, to be sorted later")
-		fs.StringVar(&v.widths, "widths", "equal", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane")
+		v.job.add(fs, job.LayoutFlags, job.TermFlags)
+		choiceVar(fs, &v.lanes, "lanes", "`whole` lanes for every order, or mixed: stations, to be sorted later", "whole", "mixed")
+		choiceVar(fs, &v.widths, "widths", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane", "equal", "mixed")
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any); a last frame is printed whole", &v.overs)
 		fs.BoolVar(&v.scrap, "scrap", false, "make labels above that limit too, and count them as scrap")
 		fs.BoolVar(&v.noSplit, "no-split", false, "keep every order in one run")
-		fs.StringVar(&v.rolls, "rolls", "any", "`any` length, or whole: runs as long as whole rolls, so that no lane leaves a rest")
-		fs.IntVar(&v.mostIn, "orders-per-run", 0, "most `orders` in one run (any)")
+		choiceVar(fs, &v.rolls, "rolls", "`any` length, or whole: runs as long as whole rolls, so that no lane leaves a rest", "any", "whole")
+		fs.UintVar(&v.mostIn, "orders-per-run", 0, "most `orders` in one run (any)")
 		textVar(fs, "run-min", "length", "least net web of a run (any)", &v.leastRun)
-		fs.StringVar(&v.by, "by", string(night.Web), "what to have the least of: `web` or minutes")
+		choiceVar(fs, &v.by, "by", "what to have the least of: `web` or minutes", string(night.Web), string(night.Minutes))
 		fs.StringVar(&v.day, "day", "", "`day` of the night, as 2026-03-01; later orders wait (all are taken)")
-		fs.IntVar(&v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
+		fs.UintVar(&v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
 		fs.Uint64Var(&v.seed, "seed", 1, "`number` that the search starts from")
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary before it is kept")
-		fs.StringVar(&v.paper, "paper", sheet.A4.Name, "of the job sheets: `a4` or letter")
+		choiceVar(fs, &v.paper, "paper", "of the job sheets: `a4` or letter", sheet.A4.Name, sheet.Letter.Name)
 		fs.BoolVar(&v.json, "json", false, "print the plan as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when runs have warnings")
 		return v.run
@@ -53,14 +52,13 @@ var gangVerb = verb{
 // gangFlags are the flags of quoin gang.
 type gangFlags struct {
 	fs                     *pflag.FlagSet
-	layout                 layoutFlags
-	terms                  runFlags
+	job                    jobFlags
 	out, house, name       string
 	lanes, widths, rolls   string
 	by, day, paper         string
 	overs                  geometry.Share
 	leastRun               geometry.Length
-	mostIn, early          int
+	mostIn, early          uint
 	seed                   uint64
 	time                   time.Duration
 	plan, json, strict     bool
@@ -86,7 +84,7 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	progress := io.newProgress()
 	rules.Tell = progress.tell
 	n := &gangNight{flags: f, rules: rules, list: list}
-	if n.inputs, err = f.inputs(args[0], rules); err != nil {
+	if n.inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err
 	}
 	var plan *night.Plan
@@ -111,24 +109,14 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("%s and %s are two inputs", "put all orders into one file", args[0], args[1])
 	case f.out == "" && !f.plan:
 		return usagef("the folder for the night is missing", "name it with --out DIR, or give -n to see the plan only")
-	case f.lanes != "whole" && f.lanes != "mixed":
-		return usagef("--lanes %s is not known", "say whole, or mixed for stations that are sorted later", f.lanes)
-	case f.widths != "equal" && f.widths != "mixed":
-		return usagef("--widths %s is not known", "say equal, or mixed for lanes as wide as their labels", f.widths)
 	case f.widths == "mixed" && f.lanes == "mixed":
 		return usagef("--widths mixed needs whole lanes", "leave out --lanes mixed, or --widths mixed")
-	case f.rolls != "any" && f.rolls != "whole":
-		return usagef("--rolls %s is not known", "say any, or whole for lanes that end with a roll", f.rolls)
 	case f.rolls == "whole" && f.lanes == "mixed":
 		return usagef("mixed lanes give no whole rolls before they are sorted", "leave --rolls or --lanes out")
-	case f.by != string(night.Web) && f.by != string(night.Minutes):
-		return usagef("--by %s is not known", "say web or minutes", f.by)
 	case f.time <= 0:
 		return usagef("--time %s is too short", "give the search some time, as in 10s", f.time)
 	case f.early != 0 && f.day == "":
 		return usagef("--early needs the day of the night", "add --day, as in --day 2026-03-01")
 	}
-	return tooSmall(f.fs.Changed, []sign{
-		{"overs", f.overs >= 0}, {"orders-per-run", f.mostIn >= 0}, {"run-min", f.leastRun >= 0}, {"early", f.early >= 0},
-	})
+	return nil
 }

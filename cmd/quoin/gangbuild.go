@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
-	"fmt"
 
 	"quoin/impose/job"
 	"quoin/impose/night"
@@ -55,7 +53,7 @@ func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) 
 	defer f.Close()
 	if f.Done() {
 		io.tell("%s was built already; nothing is done twice", n.flags.out)
-		plan, err := readPlan(f)
+		plan, err := night.ReadPlan(f)
 		if err == nil && n.flags.verify {
 			err = plan.Prove(ctx, f)
 		}
@@ -81,18 +79,4 @@ func (n *gangNight) built(ctx context.Context, io streams) (*night.Plan, error) 
 	}
 	io.tell("nothing was built; %s holds the report only, and the next start may use the name again", n.flags.out)
 	return plan, f.CommitProvisional()
-}
-
-// readPlan reads the plan of a finished night.
-func readPlan(f *folder.Folder) (*night.Plan, error) {
-	file, err := f.Open(night.PlanFile)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	var plan night.Plan
-	if err := json.NewDecoder(file).Decode(&plan); err != nil {
-		return nil, fmt.Errorf("reading the plan of the finished night: %w", err)
-	}
-	return &plan, nil
 }

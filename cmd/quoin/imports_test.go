@@ -8,13 +8,16 @@ import (
 )
 
 // allowed holds which of our packages each package may import: the house's one
-// direction. A package that is not listed may import none.
+// direction. A package that is not listed may import none. Every package of
+// impose may import impose/say, which holds nothing but words and numbers, and
+// is therefore not named.
 var allowed = map[string][]string{
 	"quoin/geometry":                {},
 	"quoin/geometry/outline":        {"quoin/geometry"},
 	"quoin/geometry/outline/nest":   {"quoin/geometry", "quoin/geometry/outline"},
 	"quoin/geometry/gang":           {"quoin/geometry"},
 	"quoin/impose/job":              {"quoin/geometry"},
+	"quoin/impose/say":              {},
 	"quoin/impose/ink":              {},
 	"quoin/impose/pdfobj":           {"quoin/impose/pdfobj/filter"},
 	"quoin/impose/pdfobj/filter":    {},
@@ -45,13 +48,14 @@ var allowed = map[string][]string{
 	"quoin/impose/fit":            {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":        {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork"},
 	"quoin/impose/verify":         {"quoin/impose/pdfobj"}, // none of the writer's code
-	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press"},
+	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press", "quoin/impose/wholefile"},
 	"quoin/impose/summary":        {"quoin/geometry"},
 	"quoin/impose/ticket":         {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/witness":        {},
-	"quoin/impose/night/folder":   {},
+	"quoin/impose/wholefile":      {},
+	"quoin/impose/night/folder":   {"quoin/impose/wholefile"},
 	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose", "quoin/impose/summary",
-		"quoin/impose/night/folder", "quoin/impose/sheet", "quoin/impose/verify"},
+		"quoin/impose/night/folder", "quoin/impose/sheet", "quoin/impose/verify", "quoin/impose/wholefile"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
 		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
@@ -75,6 +79,9 @@ func TestImportsPointOneWay(t *testing.T) {
 		}
 		seen++
 		for _, in := range strings.Split(imports, ",") {
+			if in == "quoin/impose/say" && strings.HasPrefix(pkg, "quoin/impose") {
+				continue
+			}
 			if strings.HasPrefix(in, "quoin/") && !slices.Contains(may, in) {
 				t.Errorf("%s imports %s, which points the wrong way", pkg, in)
 			}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -15,8 +14,8 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
-	"quoin/impose/summary"
 	"quoin/impose/verify"
+	"quoin/impose/wholefile"
 )
 
 const imposeExample = "quoin impose label.pdf --web 340mm --edge 10mm --gap 3x3.175mm --bleed 1.5mm --frame-max 980mm --quantity 100000 -o out.pdf"
@@ -28,7 +27,7 @@ var imposeVerb = verb{
 	example: imposeExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
-		v.job.add(fs)
+		v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
 		v.cuts.add(fs)
 		v.pictures.add(fs)
 		v.sheet.add(fs)
@@ -145,7 +144,7 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := f.job.apply(f.fs, j); err != nil {
+	if err := f.job.apply(j); err != nil {
 		return nil, err
 	}
 	return j, asFlags(f.fs, j.Validate())
@@ -179,41 +178,27 @@ func readJob(path string) (*job.Job, error) {
 }
 
 // write makes the PDF appear, whole, and the summary beside it.
-func (f *imposeFlags) write(ctx context.Context, io streams, im *imposed) error {
+func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error {
 	if f.out == "-" {
-		w := bufio.NewWriterSize(io.out, 1<<18)
+		w := bufio.NewWriterSize(to.out, 1<<18)
 		if err := im.writePDF(ctx, w); err != nil {
 			return err
 		}
 		return w.Flush()
 	}
-	out, err := createOut(f.out, im.Inputs())
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := im.writePDF(ctx, out); err != nil {
-		return err
-	}
+	var checks []func(string) error
 	if f.verify {
-		if err := f.prove(ctx, im, out); err != nil {
-			return err
-		}
+		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
 	}
-	sum, err := out.commit()
-	if err != nil {
-		return err
+	sum, err := wholefile.Write(f.out, wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
+	if err == nil {
+		im.wrote("output", f.out, sum.SHA256)
 	}
-	im.wrote("output", f.out, sum)
-	return nil
+	return err
 }
 
 // prove verifies the file that is about to appear.
-func (f *imposeFlags) prove(ctx context.Context, im *imposed, out *outFile) error {
-	path, err := out.pending()
-	if err != nil {
-		return err
-	}
+func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error {
 	summary, err := im.summary()
 	if err != nil {
 		return err
@@ -234,57 +219,35 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, out *outFile) erro
 }
 
 // report prints the summary and the warnings.
-func (f *imposeFlags) report(io streams, im *imposed) error {
+func (f *imposeFlags) report(to streams, im *imposed) error {
 	summary, err := im.summary()
 	if err != nil {
 		return err
 	}
 	if f.summary != "" {
-		if err := writeSummary(f.summary, im.Inputs(), summary); err != nil {
+		if _, err := writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return printJSON(w, summary) }); err != nil {
 			return err
 		}
 	}
-	words := io.out
+	words := to.out
 	if f.out == "-" {
-		words = io.err
+		words = to.err
 	}
 	switch {
 	case f.json:
-		err = printJSON(io.out, summary)
-	case !io.quiet:
+		err = printJSON(to.out, summary)
+	case !to.quiet:
 		err = summary.Text(words)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the summary: %w", err)
 	}
-	io.warnings(summary.Warnings)
+	to.warnings(summary.Warnings)
 	for _, n := range summary.Notes {
-		io.note("%s", n.Text)
+		to.note("%s", n.Text)
 	}
 	if f.strict && len(summary.Warnings) > 0 {
 		return errStrict
 	}
 	return nil
-}
-
-// writeSummary writes the summary to a file, whole or not at all.
-func writeSummary(path string, inputs []string, s *summary.Summary) error {
-	out, err := createOut(path, inputs)
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := printJSON(out, s); err != nil {
-		return err
-	}
-	_, err = out.commit()
-	return err
-}
-
-// printJSON writes any result the way all verbs do.
-func printJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
 }

@@ -43,9 +43,6 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	if len(args) != 1 {
 		return usagef("one artwork is inspected at a time; %d were named", "as in: "+inspectExample, len(args))
 	}
-	if f.fs.Changed("bleed") && f.bleed < 0 {
-		return usagef("--bleed is too small", "bleed is 0mm or more")
-	}
 	numbers, err := pageNumbers(f.pages)
 	if err != nil {
 		return err

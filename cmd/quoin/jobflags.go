@@ -1,97 +1,69 @@
 package main
 
 import (
+	"errors"
+	"strconv"
+
 	"github.com/spf13/pflag"
 
-	"quoin/geometry"
 	"quoin/impose/job"
 )
 
-// jobFlags are the flags that say what a job file can say. They override it.
-type jobFlags struct {
-	layoutFlags
-	runFlags
-	rollFlags
-	die                              string
-	lanes, rows                      int
-	shift                            geometry.Length
-	patch, eye                       geometry.Size
-	eyeSide                          string
-	noMarks, noTargets, trim, noSlug bool
-	cutting, nest                    bool
-}
+// jobFlags are the flags of a verb that say what a job file can say. They
+// override it.
+type jobFlags []*jobFlag
 
-func (f *jobFlags) add(fs *pflag.FlagSet) {
-	f.layoutFlags.add(fs)
-	fs.StringVar(&f.die, "die", "", "`number` of the die, which then gives lanes, rows, gaps and repeat")
-	fs.IntVar(&f.lanes, "lanes", 0, "`number` of lanes (as many as fit)")
-	fs.IntVar(&f.rows, "rows", 0, "`number` of rows (as many as fit)")
-	textVar(fs, "shift", "length", "of the block off the web's centre, to the right", &f.shift)
-	fs.BoolVar(&f.nest, "nest", false, "lay shaped labels as close as their outlines allow, the gap apart")
-	fs.BoolVar(&f.cutting, "cutting", false, "draw the contours of the cut as a processing step that doesn't print")
-	f.runFlags.add(fs)
-	f.rollFlags.add(fs)
-	textVar(fs, "eye", "size", "eye mark across x around, as 3x7mm (none)", &f.eye)
-	fs.StringVar(&f.eyeSide, "eye-side", "left", "margin that the eye mark stands in, left or right")
-	textVar(fs, "patch", "size", "of a colour target, across x around (5x5mm)", &f.patch)
-	fs.BoolVar(&f.trim, "trim-marks", false, "add corner marks to each label")
-	fs.BoolVar(&f.noMarks, "no-marks", false, "leave out register, slit and centre marks")
-	fs.BoolVar(&f.noTargets, "no-targets", false, "leave out the colour targets")
-	fs.BoolVar(&f.noSlug, "no-slug", false, "leave out the slug line")
+func (f *jobFlags) add(fs *pflag.FlagSet, tables ...[]job.Flag) {
+	for _, table := range tables {
+		for i := range table {
+			v := &jobFlag{Flag: &table[i], said: table[i].Default}
+			*f = append(*f, v)
+			fs.Var(v, v.Name, v.Usage)
+		}
+	}
 }
 
 // apply puts the flags that were given over the job.
-func (f *jobFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
-	given := fs.Changed
-	if err := f.layoutFlags.apply(fs, j); err != nil {
-		return err
+func (f jobFlags) apply(j *job.Job) error {
+	var said []job.Said
+	for _, v := range f {
+		if v.given {
+			said = append(said, job.Said{Flag: v.Flag, Text: v.text})
+		}
 	}
-	err := tooSmall(given, []sign{
-		{"lanes", f.lanes >= 0}, {"rows", f.rows >= 0},
-		{"eye", f.eye.Across > 0 && f.eye.Around > 0}, {"patch", f.patch.Across > 0 && f.patch.Around > 0},
-	})
+	err := j.Override(said)
+	if wrong, ok := errors.AsType[*job.FlagError](err); ok {
+		return usagef("%v", wrong.Hint(), wrong)
+	}
+	return err
+}
+
+// jobFlag is one of them on a command line.
+type jobFlag struct {
+	*job.Flag
+	text, said string // as written, and in the one way of the program
+	given      bool
+}
+
+func (f *jobFlag) Set(text string) error {
+	if f.Kind == "bool" {
+		on, err := strconv.ParseBool(text)
+		if err != nil {
+			return err
+		}
+		text = strconv.FormatBool(on)
+	}
+	said, err := f.Check(text)
 	if err != nil {
 		return err
 	}
-	setIf(given("die"), &j.Die, f.die)
-	setIf(given("lanes"), &j.Lanes, f.lanes)
-	setIf(given("rows"), &j.Rows, f.rows)
-	setIf(given("shift"), &j.Shift, f.shift)
-	setIf(given("nest"), &j.Nest, f.nest)
-	setIf(given("cutting"), &j.Cutting, f.cutting)
-	setIf(given("patch"), &j.Targets.Patch, f.patch)
-	setIf(f.trim, &j.Marks.Trim, true)
-	setIf(f.noTargets, &j.Targets.On, false)
-	setIf(f.noSlug, &j.Marks.Slug, false)
-	if f.noMarks {
-		j.Marks.Register.On, j.Marks.Slit, j.Marks.Centre, j.Marks.Eye = false, false, false, nil
-	}
-	if err := f.applyEye(given, j); err != nil {
-		return err
-	}
-	if err := f.rollFlags.apply(fs, j); err != nil {
-		return err
-	}
-	return f.runFlags.apply(fs, j)
-}
-
-// applyEye asks for an eye mark.
-func (f *jobFlags) applyEye(given func(string) bool, j *job.Job) error {
-	if !given("eye") && !given("eye-side") {
-		return nil
-	}
-	if j.Marks.Eye == nil {
-		eye := job.DefaultEyeMark()
-		j.Marks.Eye = &eye
-	}
-	setIf(given("eye"), &j.Marks.Eye.Size, f.eye)
-	j.Marks.Eye.Track = max(j.Marks.Eye.Track, j.Marks.Eye.Size.Across)
-	if given("eye-side") {
-		side := job.Side(f.eyeSide)
-		if side != job.Left && side != job.Right {
-			return usagef("--eye-side %s is no margin", "say left or right, seen on the printed face with the travel up", f.eyeSide)
-		}
-		j.Marks.Eye.Side = side
-	}
+	f.text, f.said, f.given = text, said, true
 	return nil
 }
+
+func (f *jobFlag) Type() string      { return f.Kind }
+func (f *jobFlag) String() string    { return f.said }
+func (f *jobFlag) choices() []string { return f.Choices }
+
+// IsBoolFlag lets a switch stand without its value.
+func (f *jobFlag) IsBoolFlag() bool { return f.Kind == "bool" }

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"quoin/impose/say"
 )
 
 // manVerb is made anew each time, since its page holds all verbs.
@@ -63,6 +65,7 @@ func writeMan(w io.Writer, verbs []verb) error {
 		p.macro("B", fmt.Sprint(e.code))
 		p.text(e.means)
 	}
+	p.codes()
 	p.macro("SH", "ENVIRONMENT")
 	p.macro("TP")
 	p.macro("B", "NO_COLOR")
@@ -78,6 +81,20 @@ func writeMan(w io.Writer, verbs []verb) error {
 
 // manPage gathers the lines of a page.
 type manPage struct{ b strings.Builder }
+
+// codes lists what the stable words of notes, reasons and differences mean.
+func (p *manPage) codes() {
+	p.macro("SH", "CODES")
+	p.text("Warnings, notes, reasons and differences have a code in JSON, for scripts. A code never changes its meaning.")
+	for _, c := range codes() {
+		p.macro("SS", say.Title(c.Title))
+		for _, m := range c.List {
+			p.macro("TP")
+			p.macro("B", m.Code)
+			p.text(say.Title(m.Text) + ".")
+		}
+	}
+}
 
 // macro writes a line of control.
 func (p *manPage) macro(name string, args ...string) {

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"image/png"
 	"io"
 	"path/filepath"
@@ -64,28 +63,10 @@ func (f *pictureFlags) write(ctx context.Context, im *imposed, say func(string))
 			continue
 		}
 		say("drawing " + p.path)
-		if err := writeWhole(im, p.role, p.path, p.draw); err != nil {
+		if err := writePart(im, p.role, p.path, p.draw); err != nil {
 			return err
 		}
 	}
-	return nil
-}
-
-// writeWhole writes a file of the imposition that appears whole or not at all.
-func writeWhole(im *imposed, role, path string, write func(io.Writer) error) error {
-	out, err := createOut(path, im.Inputs())
-	if err != nil {
-		return err
-	}
-	defer out.discard()
-	if err := write(out); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	sum, err := out.commit()
-	if err != nil {
-		return err
-	}
-	im.wrote(role, path, sum)
 	return nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // What goes to the error stream, and how it reads:
@@ -37,17 +38,8 @@ func complain(w io.Writer, err error) {
 		fmt.Fprint(w, file.Report())
 	default:
 		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
-		if hint := hintOf(err); hint != "" {
+		if hint := say.Hint(err); hint != "" {
 			fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), hint)
 		}
 	}
-}
-
-// hintOf finds the way out that an error or one that it wraps knows.
-func hintOf(err error) string {
-	var hinted interface{ Hint() string }
-	if errors.As(err, &hinted) {
-		return hinted.Hint()
-	}
-	return ""
 }

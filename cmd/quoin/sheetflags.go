@@ -15,13 +15,10 @@ type sheetFlags struct {
 
 func (f *sheetFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.path, "sheet", "", "write the job sheet for the pressroom's wall to this `FILE`.pdf")
-	fs.StringVar(&f.paper, "paper", "a4", "`size` of the job sheet: a4 or letter")
+	choiceVar(fs, &f.paper, "paper", "`size` of the job sheet: a4 or letter", sheet.A4.Name, sheet.Letter.Name)
 }
 
 func (f *sheetFlags) check() error {
-	if _, err := sheet.ParsePaper(f.paper); err != nil {
-		return usagef("--%v", "a4 is 210 x 297 mm, letter 8.5 x 11 in", err)
-	}
 	return endsIn("sheet", f.path, ".pdf")
 }
 
@@ -38,7 +35,7 @@ func (f *sheetFlags) write(im *imposed) (notes []string, err error) {
 	if err != nil {
 		return nil, err
 	}
-	err = writeWhole(im, "job sheet", f.path, func(w io.Writer) (err error) {
+	err = writePart(im, "job sheet", f.path, func(w io.Writer) (err error) {
 		notes, err = sheet.Write(w, sheet.From(im.Imposition, summary), paper)
 		return err
 	})

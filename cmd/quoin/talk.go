@@ -5,6 +5,8 @@ import (
 	"io"
 	"os"
 
+	"golang.org/x/term"
+
 	"quoin/impose/summary"
 )
 
@@ -49,6 +51,12 @@ func (s streams) step(text string) {
 	}
 }
 
+// isTerminal tells whether a person would see what is written there.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
 // colours of the words that lines begin with: the terminal's own bold red,
 // yellow and blue (ISO/IEC 6429), which people set to what they can read.
 var colours = map[string]string{"error:": "1;31", "warning:": "1;33", "hint:": "1;34", "note:": "1"}
@@ -61,6 +69,6 @@ func paint(w io.Writer, word string) string {
 	return "\x1b[" + colours[word] + "m" + word + "\x1b[0m"
 }
 
-// coloured tells whether a terminal's user wants colour: not with NO_COLOR set
+// coloured reports whether a terminal's user wants colour: not with NO_COLOR set
 // to anything (no-color.org), and not where the terminal has none.
 func coloured(env func(string) string) bool { return env("NO_COLOR") == "" && env("TERM") != "dumb" }

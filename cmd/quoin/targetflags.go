@@ -64,7 +64,7 @@ func (f *targetFlags) write(im *imposed) error {
 		return err
 	}
 	for _, path := range f.paths {
-		if err := writeWhole(im, "targets", path, func(w io.Writer) error { return writeTargets(w, path, run, aims, found) }); err != nil {
+		if err := writePart(im, "targets", path, func(w io.Writer) error { return writeTargets(w, path, run, aims, found) }); err != nil {
 			return err
 		}
 	}

@@ -43,7 +43,7 @@ func (f *ticketFlags) write(im *imposed) error {
 		if x.path == "" {
 			continue
 		}
-		if err := writeWhole(im, x.role, x.path, x.write); err != nil {
+		if err := writePart(im, x.role, x.path, x.write); err != nil {
 			return err
 		}
 	}

@@ -103,7 +103,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 	}
 	progress.end()
-	if err := f.print(io.out, newVaryReport(run, count, parts, warnings)); err != nil {
+	if err := f.print(io.out, varyReport{run.Report(count, parts), warnings}); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
 	io.warnings(warnings)
@@ -176,66 +176,15 @@ func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.
 	})
 }
 
-// varyReport is what a run of variable data says of itself.
+// varyReport is a run's report with the warnings of its frame.
 type varyReport struct {
-	Schema     string         `json:"schema"`
-	Records    int64          `json:"records"` // of the job
-	Labels     int64          `json:"labels"`  // that carry a record
-	Frames     int64          `json:"frames"`
-	EachFrame  int            `json:"labels_per_frame"`
-	Spare      int64          `json:"spare_stations"`
-	SpareFrame int64          `json:"spare_frame,omitempty"` // the first is 1; 0: none
-	LastFirst  bool           `json:"first_record_printed_last"`
-	Parts      []varyPart     `json:"parts"`
-	Warnings   []summary.Note `json:"warnings"`
+	*vary.Report
+	Warnings []summary.Note `json:"warnings"`
 }
 
-type varyPart struct {
-	vary.Part
-	Before bool `json:"written_before"`
-	Gone   bool `json:"no_longer_there"`
-}
-
-func newVaryReport(run *vary.Run, records int64, parts []vary.Part, warnings []summary.Note) *varyReport {
-	o := &run.Order
-	r := &varyReport{
-		Schema: "quoin-vary-1", Records: records, Labels: o.Records, Frames: o.Frames(), EachFrame: len(o.Lanes) * o.Rows,
-		Spare: o.Spare(), LastFirst: o.LastFirst, Parts: []varyPart{}, Warnings: warnings,
-	}
-	if r.Spare > 0 {
-		r.SpareFrame = o.SpareFrame() + 1
-	}
-	for _, p := range parts {
-		r.Parts = append(r.Parts, varyPart{p, p.Before, p.Gone})
-	}
-	return r
-}
-
-func (f *varyFlags) print(w io.Writer, r *varyReport) error {
+func (f *varyFlags) print(w io.Writer, r varyReport) error {
 	if f.json {
 		return printJSON(w, r)
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "Records    %d in the data, %d printed\n", r.Records, r.Labels)
-	fmt.Fprintf(&b, "Frames     %d, with %d labels each\n", r.Frames, r.EachFrame)
-	if r.LastFirst {
-		b.WriteString("Order      the first record is printed last: the roll comes off from its last label\n")
-	} else {
-		b.WriteString("Order      the first record is printed first: the roll is wound twice or another even number of times\n")
-	}
-	if r.Spare > 0 {
-		fmt.Fprintf(&b, "Spare      %d stations of frame %d\n", r.Spare, r.SpareFrame)
-	}
-	for _, p := range r.Parts {
-		state := ""
-		switch {
-		case p.Gone:
-			state = "; written before, no longer there"
-		case p.Before:
-			state = "; written before"
-		}
-		fmt.Fprintf(&b, "Part %-5d %s, frames %d to %d, %d bytes; ledger %s%s\n", p.Number, p.File, p.First, p.First+p.Frames-1, p.Bytes, p.Ledger, state)
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return r.Text(w)
 }

@@ -5,12 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // verb is one thing that quoin does.
@@ -35,11 +34,7 @@ func findVerb(name string) (*verb, error) {
 			return &v, nil
 		}
 	}
-	way := "quoin help lists the verbs"
-	if near := job.Near(name, verbNames()); near != "" {
-		way = fmt.Sprintf("did you mean %s?", near)
-	}
-	return nil, usagef("%q is no verb of quoin", way, name)
+	return nil, usagef("%q is no verb of quoin", say.DidYouMean(name, verbNames(), "quoin help lists the verbs"), name)
 }
 
 // flags gives the verb's flag set and its action.
@@ -78,12 +73,12 @@ func flagError(fs *pflag.FlagSet, err error) error {
 		var names []string
 		fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
 		way := fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
-		if near := job.Near(unknown.GetSpecifiedName(), names); near != "" {
+		if near := say.Nearest(unknown.GetSpecifiedName(), names); near != "" {
 			way = fmt.Sprintf("did you mean --%s?", near)
 		}
 		return usagef("%v", way, err)
 	}
-	way := hintOf(err)
+	way := say.Hint(err)
 	if way == "" {
 		way = fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
 	}
@@ -128,17 +123,4 @@ example:
 	b.WriteString(imposeExample + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// printVersion says what was built.
-func printVersion(w io.Writer) error {
-	_, err := fmt.Fprintf(w, "quoin %s\n", versionText())
-	return err
-}
-
-func versionText() string {
-	if info, ok := debug.ReadBuildInfo(); ok {
-		return info.Main.Version
-	}
-	return "unknown"
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/impose/conform"
+	"quoin/impose/say"
 	"quoin/impose/verify"
 )
 
@@ -98,10 +99,7 @@ type differError struct {
 }
 
 func (e *differError) Error() string {
-	if len(e.wrong) == 1 {
-		return e.file + " is not as planned: 1 thing is wrong"
-	}
-	return fmt.Sprintf("%s is not as planned: %d things are wrong", e.file, len(e.wrong))
+	return e.file + " is not as planned: " + say.CountOf(len(e.wrong), "thing is", "things are") + " wrong"
 }
 
 // Hint gives the way out.

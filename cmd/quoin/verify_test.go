@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/wholefile"
 )
 
 // TestWhatFailsNeverAppears lets impose --verify find another frame's content
@@ -35,16 +37,12 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "out.pdf")
-	out, err := createOut(path, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := open(10*geometry.Micrometre).WritePDF(context.Background(), out); err != nil {
-		t.Fatal(err)
-	}
 	f := &imposeFlags{out: path}
 	var differs *differError
-	if err := f.prove(context.Background(), im, out); !errors.As(err, &differs) || exitCode(err) != exitFailed {
+	_, err := wholefile.Write(path, wholefile.Options{}, func(w io.Writer) error {
+		return open(10*geometry.Micrometre).WritePDF(context.Background(), w)
+	}, func(working string) error { return f.prove(context.Background(), im, working) })
+	if !errors.As(err, &differs) || exitCode(err) != exitFailed {
 		t.Fatalf("error %v", err)
 	}
 	var words strings.Builder
@@ -52,7 +50,6 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 	if got := words.String(); !strings.Contains(got, "out.pdf is not as planned") || !strings.Contains(got, "\ndiffers: station-moved: the label stands 10.0 um across") {
 		t.Error(got)
 	}
-	out.discard()
 	if left, err := os.ReadDir(filepath.Dir(path)); err != nil || len(left) > 0 {
 		t.Errorf("left behind: %v, %v", left, err)
 	}

@@ -1,6 +1,6 @@
 package gang
 
-// need gives the order at place j, the smallest first.
+// need returns the order at place j, the smallest first.
 func (q *auction) need(j int) *need { return &q.c.need[len(q.c.need)-1-j] }
 
 // mostOffers is the greatest number of choices that an auction lists.
@@ -10,7 +10,7 @@ const mostOffers = 50_000
 // leave to each order; false when some order has none, or when there are
 // mostOffers.
 func (q *auction) choose(r []int64, limit int64) bool {
-	return q.listBy(r, limit, func(o *need) { q.from(o, q.c.cap/o.w, 0, 0, o.d) })
+	return q.listBy(r, limit, func(o *need) { q.listFrom(o, q.c.cap/o.w, 0, 0, o.d) })
 }
 
 // listBy lists the choices of all orders, those of one by add. Each order leaves
@@ -55,9 +55,9 @@ func (q *auction) fix(slack int64) {
 	q.all = q.all[:kept]
 }
 
-// from adds lanes in the runs from k on to those in l, with rest still to be
+// listFrom adds lanes in the runs from k on to those in l, with rest still to be
 // made.
-func (q *auction) from(n *need, most int64, k int, l lanes, rest int64) {
+func (q *auction) listFrom(n *need, most int64, k int, l lanes, rest int64) {
 	r, one := q.r[k], lanes(1)<<(k*laneBits)
 	if k < q.t-2 {
 		for range most + 1 {
@@ -65,10 +65,10 @@ func (q *auction) from(n *need, most int64, k int, l lanes, rest int64) {
 				return
 			}
 			if rest <= 0 {
-				q.add(-rest*n.w, l)
+				q.addOffer(-rest*n.w, l)
 				break
 			}
-			q.from(n, most, k+1, l, rest)
+			q.listFrom(n, most, k+1, l, rest)
 			rest -= r
 			l += one
 		}
@@ -91,7 +91,7 @@ func (q *auction) from(n *need, most int64, k int, l lanes, rest int64) {
 		for p <= most {
 			q.work++
 			if v := over * n.w; v <= q.limit {
-				q.add(v, l+lanes(m)<<((k+1)*laneBits))
+				q.addOffer(v, l+lanes(m)<<((k+1)*laneBits))
 			}
 			p++
 			l += one
@@ -106,11 +106,11 @@ func (q *auction) from(n *need, most int64, k int, l lanes, rest int64) {
 		}
 	}
 	if p <= most {
-		q.add(-rest*n.w, l)
+		q.addOffer(-rest*n.w, l)
 	}
 }
 
-func (q *auction) add(loss int64, l lanes) {
+func (q *auction) addOffer(loss int64, l lanes) {
 	if loss <= q.limit {
 		q.low = min(q.low, loss)
 		q.all = append(q.all, offer{loss, l})

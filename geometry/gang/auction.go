@@ -40,7 +40,7 @@ type lanes uint64
 
 const laneBits = 64 / mostBoxed
 
-// in gives the lanes in run k.
+// in returns the lanes in run k.
 func (l lanes) in(k int) int64 { return int64(l >> (k * laneBits) & (1<<laneBits - 1)) }
 
 // offer is a choice of lanes and what it takes: at first the volume beyond the
@@ -114,7 +114,7 @@ func (q *auction) settle(rounds int) verdict {
 	return maybe
 }
 
-// ask prices all choices and gives what the cheapest of each order cost
+// ask prices all choices and returns what the cheapest of each order cost
 // together.
 func (q *auction) ask() int64 {
 	sum := int64(0)
@@ -145,7 +145,7 @@ func (q *auction) ask() int64 {
 	return sum
 }
 
-// picked gives the lanes of the cheapest choices by order.
+// picked returns the lanes of the cheapest choices by order.
 func (q *auction) picked() [][]int64 {
 	n := len(q.pick)
 	lane := make([][]int64, n)

@@ -9,11 +9,11 @@ import (
 	"time"
 )
 
-// report gives the gap, that of the worst plan, and the share of proofs over all
+// report returns the gap, that of the worst plan, and the share of proofs over all
 // plans of a benchmark.
 type report struct{ cost, bound, worst, proved, plans, steps float64 }
 
-func (r *report) add(p Plan, b Bounds) {
+func (r *report) count(p Plan, b Bounds) {
 	r.cost += float64(p.Cost)
 	r.bound += float64(b.Cost)
 	r.worst = max(r.worst, b.GapPercent)
@@ -39,7 +39,7 @@ func benchSolve(b *testing.B, steps int64, problems ...Problem) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			r.add(plan, bounds)
+			r.count(plan, bounds)
 		}
 	}
 	r.metrics(b)
@@ -100,7 +100,7 @@ func BenchmarkNight(b *testing.B) {
 					if o.Err != nil {
 						b.Fatal(o.Err)
 					}
-					r.add(o.Plan, o.Bounds)
+					r.count(o.Plan, o.Bounds)
 				}
 			}
 			r.metrics(b)

@@ -20,8 +20,7 @@ func (c *core) load() int64 {
 	return sum
 }
 
-// leastRuns is the least number of runs: every order takes a lane in some run,
-// and the longest run must hold its share.
+// leastRuns is the least number of runs: every order takes a lane in some run.
 func (c *core) leastRuns() int {
 	var width int64
 	for i := range c.need {
@@ -30,9 +29,6 @@ func (c *core) leastRuns() int {
 	runs := ceilDiv(width, c.cap)
 	if c.share < len(c.need) {
 		runs = max(runs, ceilDiv(int64(len(c.need)), int64(c.share)))
-	}
-	if c.most < none {
-		runs = max(runs, ceilDiv(c.volume(), c.most))
 	}
 	return int(runs)
 }

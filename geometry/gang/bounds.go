@@ -37,7 +37,7 @@ func newProofs(c *core) *proofs {
 	return &proofs{c: c, volume: c.volume(), runs: c.leastRuns()}
 }
 
-// least gives the proved least sum of lengths for t runs.
+// least returns the proved least sum of lengths for t runs.
 func (p *proofs) least(t int) int64 {
 	for len(p.length) <= t {
 		p.length = append(p.length, 0)

@@ -11,7 +11,7 @@ func (c *core) allLengths(t int) box {
 	}
 	var b box
 	for k := range t {
-		b.lo[k], b.hi[k] = c.least, min(longest, c.most)
+		b.lo[k], b.hi[k] = c.least, longest
 	}
 	return b
 }
@@ -22,7 +22,7 @@ func (b *box) width(k int) int64 { return b.hi[k] - b.lo[k] }
 // middle is the length of run k at which the box is halved.
 func (b *box) middle(k int) int64 { return b.lo[k] + b.width(k)/2 }
 
-// sums gives the least and the greatest sum of t lengths.
+// sums returns the least and the greatest sum of t lengths.
 func (b *box) sums(t int) (lo, hi int64) {
 	for k := range t {
 		lo += b.lo[k]

@@ -36,7 +36,7 @@ func (c *core) boxFits(t int) bool {
 	return t <= mostBoxed && !c.strict()
 }
 
-// boxed gives the shortest plan of t runs (or fewer, where that is no longer)
+// boxed returns the shortest plan of t runs (or fewer, where that is no longer)
 // with a sum of lengths of at most sum, or nil, and whether that is proved.
 func (c *core) boxed(t int, sum int64, m *meter) ([]run, bool) {
 	s := newBoxes(c, t, sum, m)
@@ -44,7 +44,7 @@ func (c *core) boxed(t int, sum int64, m *meter) ([]run, bool) {
 	return s.best, !m.done()
 }
 
-// boxedAny gives the first plan of t runs with a sum of at most sum that a
+// boxedAny returns the first plan of t runs with a sum of at most sum that a
 // random order of boxes meets, or nil.
 func (c *core) boxedAny(t int, sum int64, m *meter, rng *rand.Rand) []run {
 	s := newBoxes(c, t, sum, m)
@@ -126,7 +126,7 @@ func (s *boxes) search(b box) {
 	}
 }
 
-// spare narrows the box and gives the capacity that it leaves in the last run,
+// spare narrows the box and returns the capacity that it leaves in the last run,
 // negative when no plan lies in the box.
 func (s *boxes) spare(b *box) int64 {
 	if s.m.done() || !s.tighten(b) {
@@ -135,7 +135,7 @@ func (s *boxes) spare(b *box) int64 {
 	return s.tab.spare(s.m, b.lo[:s.t], b.hi[:s.t])
 }
 
-// enter searches a box with capacity to spare, which is counted anew if the
+// enter searches a box with capacity to spare, which is counted again if the
 // target fell in between.
 func (s *boxes) enter(b box, spare int64) {
 	was := b

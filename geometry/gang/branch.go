@@ -34,34 +34,20 @@ type branchRow struct {
 	b float64
 }
 
-// branch gives the shortest plan of at most t runs (exactly t, where a least
+// branch returns the shortest plan of at most t runs (exactly t, where a least
 // run length is set) with a sum of lengths of at most sum, or nil, and whether
 // that is proved.
 func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
-	n := len(c.need)
-	b := &brancher{
-		c: c, t: t, sum: sum, m: m,
-		left: make([]int64, t), held: make([]int, t), tail: make([]int64, n+1),
-		row: make([]float64, t), diff: make([]int64, t), len: newLengthSearch(c, t, m),
-	}
-	for i := n - 1; i >= 0; i-- {
-		b.tail[i] = b.tail[i+1] + c.need[i].w
-	}
-	for i := range b.left {
-		b.left[i] = c.cap
-	}
-	for range n {
+	b := newBrancher(c, t)
+	b.sum, b.m, b.len = sum, m, newLengthSearch(c, t, m)
+	b.held, b.diff = make([]int, t), make([]int64, t)
+	for range c.need {
 		b.lane = append(b.lane, make([]int64, t))
 	}
-	unit := make([]int64, t)
 	if c.least > 1 {
+		unit := make([]int64, t)
 		unit[t-1] = 1
 		b.push(unit, c.least, 1)
-		unit[t-1] = 0
-	}
-	if c.most < none {
-		unit[0] = 1
-		b.push(unit, c.most, -1)
 	}
 	if b.solve(b.lp(0), 0, false) {
 		b.place(0, 0)
@@ -69,7 +55,20 @@ func (c *core) branch(t int, sum int64, m *meter) ([]run, bool) {
 	return b.best, !b.lost && !m.done()
 }
 
-// lp gives the LP of a depth.
+// newBrancher returns what is known of t runs before any order is placed.
+func newBrancher(c *core, t int) *brancher {
+	n := len(c.need)
+	b := &brancher{c: c, t: t, left: make([]int64, t), tail: make([]int64, n+1), row: make([]float64, t)}
+	for i := n - 1; i >= 0; i-- {
+		b.tail[i] = b.tail[i+1] + c.need[i].w
+	}
+	for i := range b.left {
+		b.left[i] = c.cap
+	}
+	return b
+}
+
+// lp returns the LP of a depth.
 func (b *brancher) lp(depth int) *lengthLP {
 	for len(b.lps) <= depth {
 		b.lps = append(b.lps, newLengthLP(b.t))
@@ -264,7 +263,7 @@ func (b *brancher) grow(i, t, depth int) {
 		last = t + 1
 	}
 	for ; t < last; t++ {
-		if b.left[t] < n.w || q[t] == 0 && !b.welcome(i, t) {
+		if b.left[t] < n.w || q[t] == 0 && b.held[t] >= b.c.share {
 			continue
 		}
 		if q[t] == 0 {
@@ -281,26 +280,11 @@ func (b *brancher) grow(i, t, depth int) {
 	}
 }
 
-// welcome reports whether order i may join run t.
-func (b *brancher) welcome(i, t int) bool {
-	if b.held[t] >= b.c.share {
-		return false
-	}
-	if b.c.apart != nil {
-		for k := range i {
-			if b.lane[k][t] > 0 && b.c.apart[i][k] {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 // alike reports whether orders i and k could swap their lanes whenever the
 // yields allow it.
 func (c *core) alike(i, k int) bool {
 	x, y := &c.need[i], &c.need[k]
-	return x.w == y.w && x.noSplit == y.noSplit && x.u == none && y.u == none && c.apart == nil
+	return x.w == y.w && x.noSplit == y.noSplit && x.u == none && y.u == none
 }
 
 // leaf finds whole lengths for the lanes of all orders.

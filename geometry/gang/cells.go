@@ -20,13 +20,12 @@ type cells struct {
 	bids  *auction
 	r     []int64
 	aim   int64 // sum to refute, 0 for none
-	sum   int64 // that stands for it
 	limit int64 // overs that the volume leaves of the sum
 	left  []box // cells to look into, the next one last
 	least int64 // least sum that is known to be beyond refuting
 }
 
-// newCells gives the search for t runs, whose rules sweeps must know.
+// newCells returns the search for t runs, whose rules sweeps must know.
 func newCells(c *core, t int, m *meter) *cells {
 	return &cells{c: c, t: t, m: m, bids: newAuction(c, t), r: make([]int64, t), least: none}
 }
@@ -54,17 +53,16 @@ func (w *cells) raise(s *solver) {
 
 // begin aims at a sum of lengths. Without overs limits longer runs never hurt:
 // when all lengths of that sum are refuted, so are those of all smaller ones.
-// Lengths at their limit stand for greater sums.
 func (w *cells) begin(sum int64) {
-	w.aim, w.sum = sum, min(sum, int64(w.t)*w.c.most)
-	w.limit = w.sum*w.c.cap - w.c.load()
+	w.aim = sum
+	w.limit = sum*w.c.cap - w.c.load()
 	w.left = w.left[:0]
 	if w.limit < 0 {
 		return
 	}
 	var b box
 	for k := range w.t {
-		b.lo[k], b.hi[k] = w.c.least, min(w.c.most, w.sum)
+		b.lo[k], b.hi[k] = w.c.least, sum
 	}
 	w.left = append(w.left, b)
 }
@@ -91,7 +89,7 @@ func (w *cells) search() verdict {
 				at = k
 			}
 		}
-		if b.width(at) <= w.sum/firstParts {
+		if b.width(at) <= w.aim/firstParts {
 			if w.refuted(&b) {
 				continue
 			}
@@ -108,17 +106,16 @@ func (w *cells) search() verdict {
 }
 
 // tighten narrows a cell to sorted lengths and gives the first run all that the
-// others can leave, which may be more than the limits of a run; false when no
-// lengths are left.
+// others can leave; false when no lengths are left.
 func (w *cells) tighten(b *box) bool {
-	rest := w.sum // what the runs from k on leave at most
+	rest := w.aim // what the runs from k on leave at most
 	for k := w.t - 1; k > 0; k-- {
 		if k+1 < w.t {
 			b.lo[k] = max(b.lo[k], b.lo[k+1])
 		}
 		rest -= b.lo[k]
 	}
-	b.lo[0], b.hi[0] = w.sum, rest
+	b.lo[0], b.hi[0] = w.aim, rest
 	for k := 1; k < w.t; k++ {
 		rest += b.lo[k] // the runs up to k are as long as run k at least
 		if b.hi[k] = min(b.hi[k], b.hi[k-1], rest/int64(k+1)); b.lo[k] > b.hi[k] {
@@ -126,7 +123,7 @@ func (w *cells) tighten(b *box) bool {
 		}
 		b.lo[0] -= b.hi[k]
 	}
-	return b.lo[0] <= w.c.most
+	return true
 }
 
 // cellRounds is fewer than lengths alone get: what a few rounds don't refute is
@@ -136,7 +133,7 @@ const cellRounds = 6
 // refuted reports whether an auction refutes a cell.
 func (w *cells) refuted(b *box) bool {
 	q := w.bids
-	w.r[0] = w.sum
+	w.r[0] = w.aim
 	for k := 1; k < w.t; k++ {
 		w.r[k] = b.middle(k)
 		w.r[0] -= w.r[k]

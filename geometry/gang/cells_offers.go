@@ -4,10 +4,10 @@ package gang
 // lists the choices that meet the demand at some lengths and keep the limit of
 // overs at some, but none that takes more lanes than another.
 func (q *auction) chooseIn(b *box, r []int64, limit int64) bool {
-	return q.listBy(r, limit, func(o *need) { q.meet(b, o, 0, 0, o.d, -o.d) })
+	return q.listBy(r, limit, func(o *need) { q.listMeeting(b, o, 0, 0, o.d, -o.d) })
 }
 
-// meet adds lanes in the runs from k on to those in l, which leave rest to be
+// listMeeting adds lanes in the runs from k on to those in l, which leave rest to be
 // made at the lengths that yield most and make over too much at those that yield
 // least, both of them below 0 where it is the other way round.
 //
@@ -15,7 +15,7 @@ func (q *auction) chooseIn(b *box, r []int64, limit int64) bool {
 // to as many lanes as the first run has, lanes of another run yield most at its
 // least length; those beyond do so at its greatest. For what they yield at least
 // it is the reverse.
-func (q *auction) meet(b *box, n *need, k int, l lanes, rest, over int64) {
+func (q *auction) listMeeting(b *box, n *need, k int, l lanes, rest, over int64) {
 	most := q.c.cap / n.w
 	one, first := lanes(1)<<(k*laneBits), l.in(0)
 	if k == q.t-1 && rest > 0 {
@@ -26,7 +26,7 @@ func (q *auction) meet(b *box, n *need, k int, l lanes, rest, over int64) {
 		}
 		if p <= most {
 			over += min(p, first)*b.hi[k] + max(0, p-first)*b.lo[k]
-			q.add(max(0, over)*n.w, l+one*lanes(p))
+			q.addOffer(max(0, over)*n.w, l+one*lanes(p))
 		}
 		return
 	}
@@ -35,11 +35,11 @@ func (q *auction) meet(b *box, n *need, k int, l lanes, rest, over int64) {
 			return
 		}
 		if rest <= 0 {
-			q.add(max(0, over)*n.w, l)
+			q.addOffer(max(0, over)*n.w, l)
 			return
 		}
 		q.work++
-		q.meet(b, n, k+1, l, rest, over)
+		q.listMeeting(b, n, k+1, l, rest, over)
 		l += one
 		if k > 0 && p < first {
 			rest -= b.lo[k]

@@ -26,8 +26,8 @@ func TestRefutedCellsHoldNoPlan(t *testing.T) {
 			}
 			b := w.left[0]
 			for k := 1; k < runs; k++ {
-				b.lo[k] = 1 + rng.Int64N(1+w.sum/int64(k+1))
-				b.hi[k] = b.lo[k] + rng.Int64N(2+w.sum/30)
+				b.lo[k] = 1 + rng.Int64N(1+w.aim/int64(k+1))
+				b.hi[k] = b.lo[k] + rng.Int64N(2+w.aim/30)
 			}
 			if !w.tighten(&b) {
 				continue
@@ -41,7 +41,7 @@ func TestRefutedCellsHoldNoPlan(t *testing.T) {
 				wide++
 			}
 			r := make([]int64, runs)
-			eachLengths(&b, r, 1, w.sum, func() {
+			eachLengths(&b, r, 1, w.aim, func() {
 				if tab.spare(m, r, r) >= 0 {
 					t.Fatalf("seed %d: lengths %v fit, their cell %v is refuted", seed, r, b)
 				}

@@ -8,11 +8,7 @@ func (c *core) coarse(t int, sum int64, grid int64, m *meter) []run {
 	if c.capped || grid <= 1 {
 		return nil
 	}
-	sub := c.onGrid(grid)
-	if sub == nil {
-		return nil
-	}
-	runs, _ := sub.boxed(t, sum/grid, m)
+	runs, _ := c.onGrid(grid).boxed(t, sum/grid, m)
 	if runs == nil {
 		return nil
 	}

@@ -52,8 +52,7 @@ func newColumns(c *core, m *meter) *columns {
 		k.x[i] = 1
 		k.lane[i] = make([]int64, len(c.need))
 		k.lane[i][i] = c.cap / n.w
-		r := min(c.most, max(c.least, ceilDiv(n.d, c.cap/n.w)))
-		k.cost[i] = float64(c.a*r+c.b) * max(1, float64(n.d)/float64(c.cap/n.w*r))
+		k.cost[i] = float64(c.a*max(c.least, ceilDiv(n.d, c.cap/n.w)) + c.b)
 	}
 	k.setPrices()
 	k.lengths = c.turningLengths(nil)
@@ -71,7 +70,7 @@ func (k *columns) setPrices() {
 	}
 }
 
-// solve generates columns until none pays or the meter stops, and gives the
+// solve generates columns until none pays or the meter stops, and returns the
 // total cost that no plan undercuts. It may be called again to go on.
 func (k *columns) solve() int64 {
 	for {
@@ -165,7 +164,7 @@ func (k *columns) enter(col column) bool {
 }
 
 // round gives the lanes of the basis their best whole lengths: the plan that
-// the LP suggests where set-ups cost little. It gives nil when there are too
+// the LP suggests where set-ups cost little. It returns nil when there are too
 // many lanes for that, or the steps are too few.
 func (k *columns) round(m *meter) []run {
 	var used []int

@@ -6,8 +6,7 @@ import (
 	"slices"
 )
 
-// none is the limit of an order that accepts any quantity, or of a run of any
-// length.
+// none is the limit of an order that accepts any quantity.
 const none = math.MaxInt64 / 8
 
 // need is one order inside the search: lengths in steps, widths without their
@@ -28,10 +27,8 @@ type core struct {
 	runs   int   // greatest number of runs, or none
 	share  int   // greatest number of orders in a run, or none
 	least  int64 // least length of a run, at least 1
-	most   int64 // greatest length of a run, or none
-	apart  [][]bool
-	capped bool // some order has a greatest quantity
-	whole  bool // some order must not be split
+	capped bool  // some order has a greatest quantity
+	whole  bool  // some order must not be split
 }
 
 // newCore turns a valid problem into steps.
@@ -40,10 +37,7 @@ func newCore(p *Problem) *core {
 	c := &core{
 		cap: p.Capacity, a: p.LengthCost * step, b: p.RunCost,
 		runs: orNone(p.MaxRuns), share: orNone(p.MaxOrders),
-		least: max(1, ceilDiv(p.LeastLength, step)), most: none,
-	}
-	if p.MaxLength > 0 {
-		c.most = p.MaxLength / step
+		least: max(1, ceilDiv(p.LeastLength, step)),
 	}
 	for i := range p.Orders {
 		o := &p.Orders[i]
@@ -54,7 +48,6 @@ func newCore(p *Problem) *core {
 		c.need = append(c.need, n)
 		c.id = append(c.id, i)
 	}
-	c.setApart(p.Apart)
 	c.finish()
 	return c
 }
@@ -66,21 +59,8 @@ func orNone(n int) int {
 	return n
 }
 
-func (c *core) setApart(pairs [][2]int) {
-	if len(pairs) == 0 {
-		return
-	}
-	c.apart = make([][]bool, len(c.need))
-	for i := range c.apart {
-		c.apart[i] = make([]bool, len(c.need))
-	}
-	for _, p := range pairs {
-		c.apart[p[0]][p[1]], c.apart[p[1]][p[0]] = true, true
-	}
-}
-
 // finish sorts the needs by falling demand, divides the widths by their common
-// divisor and sets the flags. apart, when set, follows the sort.
+// divisor and sets the flags.
 func (c *core) finish() {
 	n := len(c.need)
 	at := make([]int, n)
@@ -103,16 +83,6 @@ func (c *core) finish() {
 		needs[i].w /= g
 	}
 	c.cap /= g
-	if c.apart != nil {
-		rows := make([][]bool, n)
-		for i, k := range at {
-			rows[i] = make([]bool, n)
-			for j, l := range at {
-				rows[i][j] = c.apart[k][l]
-			}
-		}
-		c.apart = rows
-	}
 	c.need, c.id = needs, ids
 }
 
@@ -123,10 +93,10 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// strict reports whether orders have rules that tie them to their neighbours
-// in a run, which only the general search knows.
+// strict reports whether the number of orders in a run is limited to less than
+// its lanes, which only the general search knows.
 func (c *core) strict() bool {
-	return c.apart != nil || (c.share < len(c.need) && int64(c.share) < c.mostLanes())
+	return c.share < len(c.need) && int64(c.share) < c.mostLanes()
 }
 
 // mostLanes is the greatest number of lanes that a run can hold.
@@ -171,8 +141,8 @@ func totalLength(runs []run) int64 {
 	return sum
 }
 
-// plan turns runs into the public form, in units of the problem.
-func (c *core) plan(p *Problem, runs []run) Plan {
+// planOf turns runs into the public form, in units of the problem.
+func (c *core) planOf(p *Problem, runs []run) Plan {
 	step := max(p.Step, 1)
 	var pl Plan
 	for _, r := range runs {

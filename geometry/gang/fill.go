@@ -105,7 +105,7 @@ func (f *filler) knapsack() float64 {
 	return f.worth[len(f.worth)-1]
 }
 
-// lanes gives the lanes of each order in the run found last.
+// lanes returns the lanes of each order in the run found last.
 func (f *filler) lanes() []int64 {
 	clear(f.lane)
 	left := f.c.cap
@@ -152,7 +152,7 @@ func (c *core) turningLengths(ns []need) []int64 {
 		}
 		top = max(top, n.d)
 	}
-	all = append(all, c.least, min(top, c.most))
+	all = append(all, c.least, top)
 	slices.Sort(all)
-	return slices.DeleteFunc(slices.Compact(all), func(r int64) bool { return r < c.least || r > c.most })
+	return slices.DeleteFunc(slices.Compact(all), func(r int64) bool { return r < c.least })
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // walk is a large-neighbourhood search: a few runs of the plan are taken apart
-// and their orders planned anew, with the rest held fixed. Two or three runs
+// and their orders planned again, with the rest held fixed. Two or three runs
 // are mostly planned exactly, which also finds that one fewer will do. Plans
 // that are a little worse are accepted now and then, so that the walk leaves a
 // plan that no three runs alone can improve.
@@ -46,7 +46,7 @@ func (s *solver) improve() {
 // two or three runs.
 const moveSteps = 30_000
 
-// move plans some runs anew.
+// move plans some runs again.
 func (w *walk) move() {
 	k := min(len(w.runs), 2+w.rng.IntN(3))
 	if w.rng.IntN(2) == 0 {
@@ -68,7 +68,7 @@ func (w *walk) move() {
 	var found []run
 	if len(sub.need) > 0 {
 		for t := sub.leastRuns(); t <= min(k+1, w.c.runs-len(w.runs)+k); t++ {
-			if runs := w.plan(sub, t, most, loose); runs != nil {
+			if runs := w.replan(sub, t, most, loose); runs != nil {
 				found, most = runs, sub.cost(runs)-1
 			}
 		}
@@ -79,8 +79,8 @@ func (w *walk) move() {
 	w.replace(at, sub, found)
 }
 
-// plan gives t runs for sub that cost at most most, or nil.
-func (w *walk) plan(sub *core, t int, most int64, loose bool) []run {
+// replan returns t runs for sub that cost at most most, or nil.
+func (w *walk) replan(sub *core, t int, most int64, loose bool) []run {
 	sum := (most - sub.b*int64(t)) / sub.a
 	if sum < max(sub.volume(), int64(t)*sub.least) || sum < sub.prefixBound(t) {
 		return nil
@@ -129,7 +129,7 @@ func (w *walk) pick(k int) []int {
 	return at
 }
 
-// without gives the problem that is left for the runs at when the others stay
+// without returns the problem that is left for the runs at when the others stay
 // as they are. Its ids are places in c.need.
 func (c *core) without(runs []run, at []int) *core {
 	made := make([]int64, len(c.need))
@@ -143,7 +143,7 @@ func (c *core) without(runs []run, at []int) *core {
 			}
 		}
 	}
-	sub := &core{cap: c.cap, a: c.a, b: c.b, runs: len(at), share: c.share, least: c.least, most: c.most}
+	sub := &core{cap: c.cap, a: c.a, b: c.b, runs: len(at), share: c.share, least: c.least}
 	for i, n := range c.need {
 		if in[i] && made[i] < n.d {
 			n.d -= made[i]
@@ -152,14 +152,6 @@ func (c *core) without(runs []run, at []int) *core {
 			}
 			sub.need = append(sub.need, n)
 			sub.id = append(sub.id, i)
-		}
-	}
-	if c.apart != nil {
-		sub.apart = make([][]bool, len(sub.id))
-		for k, i := range sub.id {
-			for _, j := range sub.id {
-				sub.apart[k] = append(sub.apart[k], c.apart[i][j])
-			}
 		}
 	}
 	if len(sub.need) > 0 {

@@ -24,7 +24,7 @@ func newLengthSearch(c *core, t int, m *meter) *lengthSearch {
 	}
 }
 
-// relax solves the LP for lanes and gives the least sum of lengths, or +Inf
+// relax solves the LP for lanes and returns the least sum of lengths, or +Inf
 // when no lengths keep the limits or the sum exceeds limit.
 func (s *lengthSearch) relax(lane [][]int64, limit float64) float64 {
 	s.lane = lane
@@ -36,7 +36,7 @@ func (s *lengthSearch) relax(lane [][]int64, limit float64) float64 {
 	return s.lp[0].sum()
 }
 
-// shortest gives the whole lengths of the least sum up to sum for lanes, or
+// shortest returns the whole lengths of the least sum up to sum for lanes, or
 // nil.
 func (s *lengthSearch) shortest(lane [][]int64, sum int64) []int64 {
 	if math.IsInf(s.relax(lane, float64(sum)), 1) {
@@ -45,7 +45,7 @@ func (s *lengthSearch) shortest(lane [][]int64, sum int64) []int64 {
 	return s.least(sum)
 }
 
-// least gives the whole lengths of the least sum up to sum after relax, or nil.
+// least returns the whole lengths of the least sum up to sum after relax, or nil.
 func (s *lengthSearch) least(sum int64) []int64 {
 	s.sum, s.best = sum, nil
 	s.split(0)
@@ -98,13 +98,8 @@ func (s *lengthSearch) split(depth int) {
 	}
 }
 
-// keeps reports whether lengths r meet every order and limit.
+// keeps reports whether lengths r meet every order and its limit.
 func (s *lengthSearch) keeps(r []int64) bool {
-	for _, v := range r {
-		if v > s.c.most {
-			return false
-		}
-	}
 	for i := range s.c.need {
 		made := int64(0)
 		for t, p := range s.lane[i] {
@@ -159,14 +154,6 @@ func (s *lengthSearch) solve(lp *lengthLP, limit float64) bool {
 				worst, rhs, found = v, least, true
 				clear(s.coef)
 				s.coef[t] = 1
-			}
-			if s.c.most < none {
-				most := float64(s.c.most)
-				if v := missed(r-most, most); v > worst {
-					worst, rhs, found = v, -most, true
-					clear(s.coef)
-					s.coef[t] = -1
-				}
 			}
 		}
 		if !found {

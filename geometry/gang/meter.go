@@ -10,7 +10,7 @@ import (
 // core of 2020 does.
 const StepsPerSecond = 4_000_000
 
-// StepsFor gives the steps that d allows one core at the nominal rate.
+// StepsFor returns the steps that d allows one core at the nominal rate.
 func StepsFor(d time.Duration) int64 {
 	return int64(d.Seconds() * StepsPerSecond)
 }

@@ -42,9 +42,6 @@ func milp(p *Problem) string {
 	for _, o := range p.Orders {
 		longest = max(longest, o.Demand)
 	}
-	if p.MaxLength > 0 {
-		longest = min(longest, p.MaxLength)
-	}
 	lanes := make([]int64, len(p.Orders))
 	var fill func(i int, left int64, shares int)
 	fill = func(i int, left int64, shares int) {
@@ -56,11 +53,6 @@ func milp(p *Problem) string {
 			}
 			lanes[i] = 0
 			return
-		}
-		for _, pair := range p.Apart {
-			if lanes[pair[0]] > 0 && lanes[pair[1]] > 0 {
-				return
-			}
 		}
 		if shares == 0 {
 			return
@@ -169,7 +161,7 @@ func TestGeneralSolversAgree(t *testing.T) {
 					t.Fatal(err)
 				}
 				plan, b, err := Solve(context.Background(), p, Limits{Steps: 5_000_000, Seed: 1})
-				if errors.Is(err, ErrNoPlan) {
+				if errors.Is(err, errNoPlan) {
 					if ok {
 						t.Errorf("case %d: no plan, the solver has one of %d: %+v", seed, want, p)
 					}
@@ -194,9 +186,6 @@ func drawLimited(t *rapid.T) Problem {
 	p := drawSmall(t)
 	for i := range p.Orders {
 		p.Orders[i].NoSplit = rapid.IntRange(0, 3).Draw(t, "no split") == 0
-	}
-	if len(p.Orders) > 1 && rapid.Bool().Draw(t, "apart") {
-		p.Apart = [][2]int{{0, len(p.Orders) - 1}}
 	}
 	return p
 }

@@ -13,7 +13,7 @@ import "slices"
 // the waste allows beside what the other orders lose at least; and a length
 // stays in the box only while every order has a placing for it. The one
 // narrows the other (constraint propagation with constructive disjunction)
-// until nothing changes. Then a table of the runs' capacity tells whether every
+// until nothing changes. Then a table of the runs' capacity shows whether every
 // order can have a placing; if so, a length is halved.
 //
 // The nearer the target comes to the bare volume, the less there is to search:
@@ -110,7 +110,7 @@ func (s *narrower) list(n *need, k int, p placing) {
 	}
 }
 
-// level gives the storage of a depth.
+// level returns the storage of a depth.
 func (s *narrower) level(depth int) *level {
 	for len(s.levels) <= depth {
 		n := len(s.c.need)
@@ -119,7 +119,7 @@ func (s *narrower) level(depth int) *level {
 	return s.levels[depth]
 }
 
-// search goes on to the end or until the meter stops it. It gives the shortest
+// search goes on to the end or until the meter stops it. It returns the shortest
 // plan that it found now, or nil, and whether it came to the end: then no plan
 // of t runs (or fewer, where no order must stay whole) is shorter, or as short
 // as the target where there is none.

@@ -42,7 +42,7 @@ func (s *narrower) fits(l *level) bool {
 		}
 		empty(g)
 		for _, p := range tb.ways {
-			work += tb.add(f, g, &p, t, inner)
+			work += tb.addPlacing(f, g, &p, t, inner)
 		}
 		f, g = g, f
 	}
@@ -141,9 +141,9 @@ func (p *placing) within(q *placing, t int) bool {
 	return true
 }
 
-// add takes one way of an order into g and gives the number of states looked
+// addPlacing takes one way of an order into g and returns the number of states looked
 // at.
-func (tb *roomTable) add(f, g []int16, p *placing, t, inner int) int {
+func (tb *roomTable) addPlacing(f, g []int16, p *placing, t, inner int) int {
 	shift, guard, need := 0, uint64(0), uint64(0)
 	stride := 1
 	for k := range t - 2 {

@@ -23,20 +23,20 @@ type Outcome struct {
 //
 // A problem that fails has its error in its own outcome and stops no other.
 // Better, when not nil, is told of every better plan for problems[i], one call
-// at a time, in an order that may change; Limits.Better is not used.
+// at a time, in an order that may change.
 func SolveAll(ctx context.Context, problems []Problem, l Limits, better func(i int, plan Plan, b Bounds)) []Outcome {
 	n := night{solvers: make([]*solver, len(problems)), out: make([]Outcome, len(problems))}
 	var told sync.Mutex
 	each(len(problems), func(i int) {
-		own := Limits{Seed: l.Seed + uint64(i)}
+		var tell func(Plan, Bounds)
 		if better != nil {
-			own.Better = func(p Plan, b Bounds) {
+			tell = func(p Plan, b Bounds) {
 				told.Lock()
 				defer told.Unlock()
 				better(i, p, b)
 			}
 		}
-		n.solvers[i], n.out[i].Err = newSolver(ctx, problems[i], own)
+		n.solvers[i], n.out[i].Err = newSolver(ctx, problems[i], l.Seed+uint64(i), tell)
 	})
 	n.search(ctx, l.Steps)
 	for i, s := range n.solvers {
@@ -94,7 +94,7 @@ func (n *night) gap(i int) int64 {
 	return s.cost - s.proof.bound(s.cost)
 }
 
-// deal lets the open groups spend steps and gives what they spent. A third is
+// deal lets the open groups spend steps and returns what they spent. A third is
 // dealt evenly, the rest by gaps, but no group gets more than a quarter, which
 // would leave cores idle.
 func (n *night) deal(open []int, steps int64) int64 {

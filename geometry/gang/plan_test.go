@@ -8,8 +8,7 @@ import (
 func TestCheckFindsEveryBrokenRule(t *testing.T) {
 	p := Problem{
 		Orders:   []Order{{Demand: 30, Most: 40, Width: 2}, {Demand: 20}, {Demand: 10, NoSplit: true}},
-		Capacity: 6, LengthCost: 2, RunCost: 5, MaxRuns: 2, MaxOrders: 2, Step: 5, LeastLength: 10, MaxLength: 30,
-		Apart: [][2]int{{0, 2}},
+		Capacity: 6, LengthCost: 2, RunCost: 5, MaxRuns: 2, MaxOrders: 2, Step: 5, LeastLength: 10,
 	}
 	good := func() Plan {
 		return Plan{
@@ -24,13 +23,11 @@ func TestCheckFindsEveryBrokenRule(t *testing.T) {
 		{"at most 2 allowed", func(pl *Plan) { pl.Runs = append(pl.Runs, pl.Runs[0]) }},
 		{"no multiple of 5", func(pl *Plan) { pl.Runs[0].Length = 16 }},
 		{"under 10", func(pl *Plan) { pl.Runs[1].Length = 5 }},
-		{"over 30", func(pl *Plan) { pl.Runs[0].Length = 35 }},
 		{"3 orders share it", func(pl *Plan) { pl.Runs[0].Shares = []Share{{0, 1}, {1, 1}, {2, 1}} }},
 		{"names order 3 of 3", func(pl *Plan) { pl.Runs[0].Shares[0].Order = 3 }},
 		{"has 0 lanes", func(pl *Plan) { pl.Runs[0].Shares[1].Lanes = 0 }},
 		{"listed twice", func(pl *Plan) { pl.Runs[0].Shares[1].Order = 0 }},
 		{"takes 7 of the capacity 6", func(pl *Plan) { pl.Runs[0].Shares[1].Lanes = 3 }},
-		{"must not share", func(pl *Plan) { pl.Runs[0].Shares[1] = Share{2, 1} }},
 		{"15 produced, 30 wanted", func(pl *Plan) { pl.Runs[0].Shares[0].Lanes = 1 }},
 		{"45 produced, at most 40", func(pl *Plan) { pl.Runs[0].Shares = []Share{{0, 3}} }},
 		{"length 30 stated", func(pl *Plan) { pl.Length = 30 }},

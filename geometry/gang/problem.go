@@ -23,7 +23,7 @@ type Order struct {
 
 // Problem is a set of orders that may share runs: one material, one ink set,
 // one die or one band. Orders that must run alone (drug labels) are problems
-// of their own; pairs that must not meet in a run go into Apart.
+// of their own.
 type Problem struct {
 	Orders []Order
 	// Capacity is the number of lanes or stations of a run, or the width of
@@ -40,15 +40,12 @@ type Problem struct {
 	MaxRuns int
 	// MaxOrders limits the orders that share one run; 0 sets no limit.
 	MaxOrders int
-	// LeastLength and MaxLength limit the length of every run; 0 sets no
-	// limit.
-	LeastLength, MaxLength int64
-	// Apart lists pairs of indices into Orders that must not share a run.
-	Apart [][2]int
+	// LeastLength limits the length of every run from below; 0 sets no limit.
+	LeastLength int64
 }
 
-// ErrNoPlan says that the limits leave no plan, or that the search found none.
-var ErrNoPlan = errors.New("no plan keeps the limits")
+// errNoPlan says that the limits leave no plan, or that the search found none.
+var errNoPlan = errors.New("no plan keeps the limits")
 
 // ErrTooLarge says that the search can't add up what is asked for.
 var ErrTooLarge = errors.New("demands, widths or costs are too large to add up: use coarser units")
@@ -58,7 +55,7 @@ var ErrTooLarge = errors.New("demands, widths or costs are too large to add up: 
 const maxTotal = noCost / 2
 
 // Validate reports the first fault of the problem, naming the order and the
-// way out. A problem that passes may still have no plan (ErrNoPlan).
+// way out. A problem that passes may still have no plan.
 func (p *Problem) Validate() error {
 	switch {
 	case len(p.Orders) == 0:
@@ -71,15 +68,10 @@ func (p *Problem) Validate() error {
 		return fmt.Errorf("length cost %d must be above 0", p.LengthCost)
 	case p.RunCost < 0:
 		return fmt.Errorf("run cost %d must not be negative", p.RunCost)
-	case p.MaxRuns < 0 || p.MaxOrders < 0 || p.LeastLength < 0 || p.MaxLength < 0:
+	case p.MaxRuns < 0 || p.MaxOrders < 0 || p.LeastLength < 0:
 		return errors.New("limits of runs, orders and lengths must not be negative; 0 sets no limit")
 	}
 	step := max(p.Step, 1)
-	longest := p.MaxLength / step
-	if p.MaxLength > 0 && longest < max(1, ceilDiv(p.LeastLength, step)) {
-		return fmt.Errorf("no run length is a multiple of %d between %d and %d: raise the greatest length or lower the least",
-			step, p.LeastLength, p.MaxLength)
-	}
 	volume, length, width := 0.0, 0.0, 0.0
 	for i := range p.Orders {
 		o := &p.Orders[i]
@@ -95,16 +87,6 @@ func (p *Problem) Validate() error {
 	if volume > maxTotal || length*float64(p.LengthCost) > maxTotal ||
 		width*float64(p.Capacity) > maxTotal || float64(p.RunCost)*2*float64(len(p.Orders)+1) > maxTotal {
 		return ErrTooLarge
-	}
-	for _, pair := range p.Apart {
-		for _, i := range pair {
-			if i < 0 || i >= len(p.Orders) {
-				return fmt.Errorf("apart names order %d of %d", i, len(p.Orders))
-			}
-		}
-		if pair[0] == pair[1] {
-			return fmt.Errorf("order %s cannot be kept apart from itself", p.name(pair[0]))
-		}
 	}
 	return nil
 }
@@ -126,8 +108,6 @@ func (p *Problem) validateOrder(o *Order) error {
 	case o.Most != 0 && o.Most < p.LeastLength:
 		return fmt.Errorf("greatest quantity %d is under the least run length %d: allow more overs or shorter runs",
 			o.Most, p.LeastLength)
-	case o.NoSplit && p.MaxLength > 0 && float64(p.Capacity/max(o.Width, 1))*float64(p.MaxLength) < float64(o.Demand):
-		return fmt.Errorf("demand %d does not fit one run of at most %d: let it be split", o.Demand, p.MaxLength)
 	}
 	return nil
 }

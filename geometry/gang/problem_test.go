@@ -19,15 +19,11 @@ func TestValidateNamesTheFault(t *testing.T) {
 		{"length cost 0", func(p *Problem) { p.LengthCost = 0 }},
 		{"run cost -1", func(p *Problem) { p.RunCost = -1 }},
 		{"must not be negative", func(p *Problem) { p.MaxRuns = -1 }},
-		{"no run length", func(p *Problem) { p.Step, p.LeastLength, p.MaxLength = 10, 11, 19 }},
 		{`order "mint": demand 0`, func(p *Problem) { p.Orders[0].Demand = 0 }},
 		{"order 2: width 5 does not fit", func(p *Problem) { p.Orders[1].Width = 5 }},
 		{"under the demand", func(p *Problem) { p.Orders[0].Most = 29 }},
 		{"allow more overs", func(p *Problem) { p.Step, p.Orders[0].Most = 7, 34 }},
 		{"under the least run length", func(p *Problem) { p.LeastLength, p.Orders[0].Most = 40, 35 }},
-		{"let it be split", func(p *Problem) { p.MaxLength, p.Orders[0].NoSplit = 7, true }},
-		{"apart names order 2 of 2", func(p *Problem) { p.Apart = [][2]int{{0, 2}} }},
-		{"apart from itself", func(p *Problem) { p.Apart = [][2]int{{1, 1}} }},
 		{"too large", func(p *Problem) { p.Orders[0].Demand = 1 << 60 }},
 	} {
 		p := good()

@@ -13,15 +13,13 @@ type Limits struct {
 	Steps int64
 	// Seed starts the random choices.
 	Seed uint64
-	// Better, when set, is told of every better plan as it is found.
-	Better func(Plan, Bounds)
 }
 
 // Solve searches for the cheapest plan until it is proved, the steps are spent
-// or ctx is done, and gives the best plan with its bounds. The error is that
-// of Validate, or wraps ErrNoPlan.
+// or ctx is done, and returns the best plan with its bounds. The error is that
+// of Validate, or says that no plan keeps the limits.
 func Solve(ctx context.Context, p Problem, l Limits) (Plan, Bounds, error) {
-	s, err := newSolver(ctx, p, l)
+	s, err := newSolver(ctx, p, l.Seed, nil)
 	if err != nil {
 		return Plan{}, Bounds{}, err
 	}
@@ -43,7 +41,7 @@ type solver struct {
 	// stopped are exact searches to go on with, by number of runs; nil for
 	// searches too short for that.
 	stopped map[int]*narrower
-	better  func(Plan, Bounds)
+	better  func(Plan, Bounds) // told of every better plan, when not nil
 
 	swept   map[int]*sweep
 	cells   map[int]*cells
@@ -55,18 +53,18 @@ type solver struct {
 const noCost = 1 << 60
 
 // newSolver makes a search that has its first plan.
-func newSolver(ctx context.Context, p Problem, l Limits) (*solver, error) {
+func newSolver(ctx context.Context, p Problem, seed uint64, better func(Plan, Bounds)) (*solver, error) {
 	if err := p.Validate(); err != nil {
 		return nil, err
 	}
 	c := newCore(&p)
 	s := &solver{
-		p: p, c: c, m: newMeter(ctx, 0), rng: rand.New(rand.NewPCG(l.Seed, uint64(len(c.need)))),
-		proof: newProofs(c), cost: noCost, effort: 20_000, better: l.Better,
+		p: p, c: c, m: newMeter(ctx, 0), rng: rand.New(rand.NewPCG(seed, uint64(len(c.need)))),
+		proof: newProofs(c), cost: noCost, effort: 20_000, better: better,
 		stopped: map[int]*narrower{},
 	}
 	if s.proof.runs > c.runs {
-		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", ErrNoPlan, s.proof.runs, c.runs)
+		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", errNoPlan, s.proof.runs, c.runs)
 	}
 	s.offer(c.contiguous())
 	return s, nil
@@ -96,7 +94,7 @@ func (s *solver) offer(runs []run) bool {
 	}
 	s.best, s.cost = runs, cost
 	if s.better != nil {
-		s.better(s.c.plan(&s.p, runs), s.bounds())
+		s.better(s.c.planOf(&s.p, runs), s.bounds())
 	}
 	return true
 }
@@ -112,9 +110,6 @@ func (s *solver) search(steps int64) {
 	}
 	for s.m.spend(1000) && !s.settled() {
 		s.prove()
-		if s.best == nil {
-			s.m.part(s.effort, func() { s.offer(s.c.oneByOne(s.m)) })
-		}
 		if s.m.done() || s.settled() {
 			return
 		}
@@ -203,13 +198,13 @@ func (s *solver) scan(t int) {
 	}
 }
 
-// exact gives the shortest plan of t runs with a sum of lengths up to sum, and
+// exact returns the shortest plan of t runs with a sum of lengths up to sum, and
 // whether that is proved.
 func (s *solver) exact(t int, sum int64) ([]run, bool) {
 	switch {
 	case t == 1 && !s.c.strict():
 		r, ok := s.c.oneRun(s.c.need)
-		if !ok || r > min(sum, s.c.most) {
+		if !ok || r > sum {
 			return nil, true
 		}
 		one := run{r: r}
@@ -274,7 +269,7 @@ func (s *solver) bounds() Bounds {
 
 func (s *solver) result() (Plan, Bounds, error) {
 	if s.best == nil {
-		return Plan{}, Bounds{}, fmt.Errorf("%w: none was found in at most %d runs; allow more runs, overs or steps", ErrNoPlan, s.c.runs)
+		return Plan{}, Bounds{}, fmt.Errorf("%w: none was found in at most %d runs; allow more runs, overs or steps", errNoPlan, s.c.runs)
 	}
-	return s.c.plan(&s.p, s.best), s.bounds(), nil
+	return s.c.planOf(&s.p, s.best), s.bounds(), nil
 }

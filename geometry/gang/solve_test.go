@@ -62,7 +62,7 @@ func TestThreeOrdersOnSixLanes(t *testing.T) {
 	if !b.Proved || b.Length != 244*12 {
 		t.Errorf("proved %v, volume %d frames; want 244", b.Proved, b.Length/12)
 	}
-	made := plan.Produced(3)
+	made := plan.produced(3)
 	if d := cmp.Diff([]int64{10008, 6672, 3336}, made); d != "" {
 		t.Error(d)
 	}
@@ -144,7 +144,7 @@ func TestOneBadGroupStopsNoOther(t *testing.T) {
 	if out[1].Err == nil || !strings.Contains(out[1].Err.Error(), "capacity") {
 		t.Errorf("group without capacity: %v", out[1].Err)
 	}
-	if !errors.Is(out[2].Err, ErrNoPlan) {
+	if !errors.Is(out[2].Err, errNoPlan) {
 		t.Errorf("three orders on two lanes in one run: %v", out[2].Err)
 	}
 }
@@ -152,12 +152,13 @@ func TestOneBadGroupStopsNoOther(t *testing.T) {
 func TestEveryBetterPlanIsTold(t *testing.T) {
 	p := priced(spread(rand.New(rand.NewPCG(5, 1)), 20, 6, 50), 1, 60)
 	var costs []int64
-	plan, _, err := Solve(context.Background(), p, Limits{Steps: 1_000_000, Better: func(pl Plan, b Bounds) {
+	out := SolveAll(context.Background(), []Problem{p}, Limits{Steps: 1_000_000}, func(_ int, pl Plan, b Bounds) {
 		if err := pl.Check(&p); err != nil {
 			t.Error(err)
 		}
 		costs = append(costs, pl.Cost)
-	}})
+	})
+	plan, err := out[0].Plan, out[0].Err
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -199,7 +200,7 @@ func TestCurveOfHerbs(t *testing.T) {
 			t.Error(err)
 		}
 		if !pt.Proved || pt.GapPercent != 0 {
-			t.Errorf("%d runs: bound %d, gap %v", pt.Runs, pt.Bound, pt.GapPercent)
+			t.Errorf("%d runs: bound %d, gap %v", pt.Runs, pt.bound, pt.GapPercent)
 		}
 		got = append(got, pt.Plan.Length)
 	}

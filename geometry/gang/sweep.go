@@ -15,17 +15,17 @@ import "slices"
 // their best lengths. Only the grid of single steps proves anything; cells bound
 // the rest (cells.go).
 type sweep struct {
-	c    *core // orders in grid steps
-	full *core
-	t    int
-	grid int64
-	m    *meter
-	vol  int64 // least volume of the orders
-	bids *auction
-	tab  *table // nil where it would be too large
-	seen map[int64]*seen
-	low  int64 // targets below are refuted on this grid
-	r    []int64
+	c     *core // orders in grid steps
+	full  *core
+	t     int
+	grid  int64
+	m     *meter
+	vol   int64 // least volume of the orders
+	bids  *auction
+	tab   *table // nil where it would be too large
+	begun map[int64]*placesLeft
+	low   int64 // targets below are refuted on this grid
+	r     []int64
 }
 
 // sweptSum is the sum of lengths that the first grid aims for: fine enough for
@@ -39,12 +39,12 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 	if grid > 1 {
 		sub = c.onGrid(grid)
 	}
-	if sub == nil || !sub.sweepFits(t) {
+	if !sub.sweepFits(t) {
 		return nil
 	}
 	s := &sweep{
 		c: sub, full: c, t: t, grid: grid, m: m, vol: sub.load(), bids: newAuction(sub, t),
-		seen: map[int64]*seen{}, r: make([]int64, t),
+		begun: map[int64]*placesLeft{}, r: make([]int64, t),
 	}
 	if c.boxFits(t) {
 		s.tab = newTable(sub, t)
@@ -52,8 +52,7 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 	return s
 }
 
-// onGrid is the problem in units of grid steps, demands rounded up; nil where
-// no length keeps the limits.
+// onGrid is the problem in units of grid steps, demands rounded up.
 func (c *core) onGrid(grid int64) *core {
 	sub := *c
 	sub.need = slices.Clone(c.need)
@@ -61,11 +60,6 @@ func (c *core) onGrid(grid int64) *core {
 		sub.need[i].d = ceilDiv(sub.need[i].d, grid)
 	}
 	sub.least = ceilDiv(c.least, grid)
-	if c.most < none {
-		if sub.most = c.most / grid; sub.most < sub.least {
-			return nil
-		}
-	}
 	return &sub
 }
 
@@ -99,10 +93,9 @@ func (s *sweep) settles(sum int64) bool {
 // workPerStep is how many choices an auction looks at in a step.
 const workPerStep = 18
 
-// try looks through places of a target and gives the plan of the first one that
+// try looks through places of a target and returns the plan of the first one that
 // has any, or whether the places are all seen and whether they are refuted.
 func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
-	sum = min(sum, int64(s.t)*s.c.most) // the longest runs stand for all
 	limit := sum*s.c.cap - s.vol
 	if limit < 0 {
 		return nil, true, true
@@ -122,7 +115,7 @@ func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
 		s.m.spend(s.bids.work / workPerStep)
 		s.bids.work %= workPerStep
 		if lane != nil {
-			return s.plan(lane), false, false
+			return s.withBestLengths(lane), false, false
 		}
 		p.open = p.open || !known
 	}
@@ -133,7 +126,7 @@ func (s *sweep) try(sum int64) (runs []run, through, refuted bool) {
 // that the volume leaves.
 const auctionRounds = 12
 
-// lanes gives the lanes of the lengths at hand, or whether it is known that
+// lanes returns the lanes of the lengths at hand, or whether it is known that
 // there are none.
 func (s *sweep) lanes(limit int64) ([][]int64, bool) {
 	q := s.bids
@@ -160,8 +153,8 @@ func (s *sweep) lanes(limit int64) ([][]int64, bool) {
 	return s.tab.lanes(s.r), false
 }
 
-// plan gives the lanes of the lengths at hand their best lengths.
-func (s *sweep) plan(lane [][]int64) []run {
+// withBestLengths gives the lanes of the lengths at hand their best lengths.
+func (s *sweep) withBestLengths(lane [][]int64) []run {
 	runs := s.full.runsOf(lane, s.r)
 	for k := range runs {
 		runs[k].r *= s.grid

@@ -9,7 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// drawSwept gives a small problem of equal or unequal widths.
+// drawSwept returns a small problem of equal or unequal widths.
 func drawSwept(rng *rand.Rand, orders int, capacity int64) Problem {
 	p := spread(rng, orders, capacity, 2)
 	if rng.IntN(2) == 0 {
@@ -31,7 +31,7 @@ func TestAuctionAgreesWithTheTable(t *testing.T) {
 		p := drawSwept(rng, 4+rng.IntN(12), int64(9-runs)*2+rng.Int64N(5))
 		c := newCore(&p)
 		vol, low := c.load(), c.prefixBound(runs)
-		s := &sweep{c: c, t: runs, r: make([]int64, runs), seen: map[int64]*seen{}}
+		s := &sweep{c: c, t: runs, r: make([]int64, runs), begun: map[int64]*placesLeft{}}
 		q, tab, other := newAuction(c, runs), newTable(c, runs), newTable(c, runs)
 		for range 100 {
 			sum := low + rng.Int64N(1+low/6)
@@ -95,10 +95,10 @@ func checkLanes(t *testing.T, c *core, lane [][]int64, r []int64) {
 
 func TestPlacesAreAllSortedLengthsOnce(t *testing.T) {
 	p := spread(rand.New(rand.NewPCG(1, 1)), 12, 6, 10)
-	p.LeastLength, p.MaxLength = 3, 30
+	p.LeastLength = 3
 	c := newCore(&p)
 	for _, runs := range []int{3, 4} {
-		s := &sweep{c: c, t: runs, r: make([]int64, runs), seen: map[int64]*seen{}}
+		s := &sweep{c: c, t: runs, r: make([]int64, runs), begun: map[int64]*placesLeft{}}
 		for sum := int64(9); sum < 70; sum++ {
 			at := s.places(sum)
 			met := map[[4]int64]bool{}
@@ -114,7 +114,7 @@ func TestPlacesAreAllSortedLengthsOnce(t *testing.T) {
 				at.place = (at.place + at.step) % at.n
 			}
 			want := 0
-			for a := int64(3); a <= 30; a++ {
+			for a := int64(3); a < sum; a++ {
 				for b := int64(3); b <= a; b++ {
 					if d := sum - a - b; runs == 3 && d >= 3 && d <= b {
 						want++
@@ -133,15 +133,15 @@ func TestPlacesAreAllSortedLengthsOnce(t *testing.T) {
 	}
 }
 
-// drawBoxed gives a small problem of three runs, perhaps with limits of their
-// length, a solver that knows no plan, and the shortest plan by boxes; nil where
-// they have none that is proved.
+// drawBoxed returns a small problem of three runs, perhaps with a least length,
+// a solver that knows no plan, and the shortest plan by boxes; nil where they
+// have none that is proved.
 func drawBoxed(rng *rand.Rand, limits bool) (Problem, *solver, []run) {
 	p := atMost(drawSwept(rng, 5+rng.IntN(6), 6+rng.Int64N(4)), 3)
 	if limits {
-		p.LeastLength, p.MaxLength = 3, 20+rng.Int64N(100)
+		p.LeastLength = 3
 	}
-	s, err := newSolver(context.Background(), p, Limits{Seed: 1})
+	s, err := newSolver(context.Background(), p, 1, nil)
 	if err != nil {
 		return p, nil, nil
 	}
@@ -170,7 +170,7 @@ func TestSweepAgreesWithBoxes(t *testing.T) {
 		if got, least := totalLength(s.best), totalLength(want); got != least || s.proof.least(3) != least {
 			t.Errorf("seed %d: %d, proved %d; boxes say %d", seed, got, s.proof.least(3), least)
 		}
-		plan := s.c.plan(&p, s.best)
+		plan := s.c.planOf(&p, s.best)
 		if err := plan.Check(&p); err != nil {
 			t.Error(err)
 		}

@@ -155,7 +155,7 @@ func (tb *table) fill(m *meter, hi []int64) int64 {
 	work := 0
 	defer func() { m.spend(int64(work/100 + 1)) }()
 	for i := range tb.c.need {
-		work += tb.add(i, hi) + len(tb.from)
+		work += tb.addOrder(i, hi) + len(tb.from)
 	}
 	_, used := tb.end()
 	return tb.c.cap - int64(used)
@@ -206,8 +206,8 @@ func (tb *table) begin(hi []int64) {
 	tb.band[0][0] = span{0, 0}
 }
 
-// add takes order i into the table and gives the number of states looked at.
-func (tb *table) add(i int, hi []int64) int {
+// addOrder takes order i into the table and returns the number of states looked at.
+func (tb *table) addOrder(i int, hi []int64) int {
 	f, g := tb.from, tb.to
 	copy(g, tb.blank)
 	t, inner := tb.t, int(tb.c.cap)+1
@@ -273,7 +273,7 @@ func (tb *table) columns(least int64, hi []int64) span {
 	return s
 }
 
-// end gives the state that uses least of the last run, and how much.
+// end returns the state that uses least of the last run, and how much.
 func (tb *table) end() (int, int32) {
 	best := 0
 	for k, v := range tb.from {
@@ -284,7 +284,7 @@ func (tb *table) end() (int, int32) {
 	return best, tb.from[best]
 }
 
-// lanes gives the lanes of order i in run t for lengths that are known to fit.
+// lanes returns the lanes of order i in run t for lengths that are known to fit.
 func (tb *table) lanes(r []int64) [][]int64 {
 	tb.choose(r, r)
 	tb.weigh(r)
@@ -293,7 +293,7 @@ func (tb *table) lanes(r []int64) [][]int64 {
 	past := make([][]int32, n) // past[i] is the table of the orders before i
 	for i := range n {
 		past[i] = append([]int32(nil), tb.from...)
-		tb.add(i, r)
+		tb.addOrder(i, r)
 	}
 	state, value := tb.end()
 	lane := make([][]int64, n)

@@ -1,14 +1,15 @@
 package gang
 
-// manyLanes is the capacity from which lengths are better looked at one by one
-// than by boxes, whose tables grow with it.
-const manyLanes = 16
+// manyLanes reports whether a run holds so many lanes, 16 or more, that lengths
+// are better looked at one by one than by boxes, whose tables grow with the
+// capacity.
+func (c *core) manyLanes() bool { return c.mostLanes() >= 16 }
 
 // mainlySwept reports whether sweeps are the search to rely on and the covering
 // LP has nothing to say: it knows no limit of runs, and without a cost for them
 // full runs of one step meet the volume.
 func (c *core) mainlySwept() bool {
-	return c.cap >= manyLanes && c.b == 0 && c.least == 1 && 2*c.runs < len(c.need) && c.sweepFits(c.runs)
+	return c.manyLanes() && c.b == 0 && c.least == 1 && 2*c.runs < len(c.need) && c.sweepFits(c.runs)
 }
 
 // sweeps gives the sweep of t runs its share of the effort and reports whether
@@ -21,11 +22,11 @@ func (s *solver) sweeps(t int) bool {
 	switch {
 	case s.c.mainlySwept():
 		share = 4 * s.effort
-	case s.c.cap >= manyLanes:
+	case s.c.manyLanes():
 		share = 2 * s.effort
 	}
 	s.m.part(share, func() { all = s.sweep(t) })
-	return all && s.c.cap >= manyLanes
+	return all && s.c.manyLanes()
 }
 
 // sweep looks for better plans of t runs, and refutes targets, by halving the
@@ -42,7 +43,7 @@ func (s *solver) sweep(t int) bool {
 		w = newSweep(s.c, t, max(1, s.c.volume()/sweptSum), s.m)
 		s.swept[t] = w
 	}
-	if w != nil && s.c.cap >= manyLanes {
+	if w != nil && s.c.manyLanes() {
 		s.m.part((s.m.limit-s.m.used)/2, func() { s.cellsOf(t).raise(s) })
 	}
 	for w != nil && !s.m.done() {
@@ -57,7 +58,7 @@ func (s *solver) sweep(t int) bool {
 	return w != nil && w.settles(s.proof.least(t))
 }
 
-// cellsOf gives the proofs by cells for t runs, to go on with.
+// cellsOf returns the proofs by cells for t runs, to go on with.
 func (s *solver) cellsOf(t int) *cells {
 	if s.cells == nil {
 		s.cells = map[int]*cells{}

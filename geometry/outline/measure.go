@@ -10,7 +10,7 @@ const squareMillimetre = float64(geometry.Millimetre) * float64(geometry.Millime
 
 // Area gives the area in square millimetres, holes taken out: exact, but for
 // the rounding of float64, for lines, arcs and cubic curves alike.
-func (o Outline) Area() geometry.Area {
+func (o Outline) Area() float64 {
 	sum := 0.0
 	for _, c := range o.contours {
 		sum += c.signedArea()

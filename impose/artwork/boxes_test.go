@@ -146,7 +146,7 @@ func TestShortBleedIsToldPerSide(t *testing.T) {
 }
 
 func pt(v float64) geometry.Length {
-	return (geometry.FromPoints(v) + geometry.Micrometre/2) / geometry.Micrometre * geometry.Micrometre
+	return (geometry.FromMM(v/geometry.PointsPerInch*25.4) + geometry.Micrometre/2) / geometry.Micrometre * geometry.Micrometre
 }
 
 func sizePt(w, h float64) geometry.Size { return geometry.Size{Across: pt(w), Around: pt(h)} }

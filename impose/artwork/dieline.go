@@ -9,6 +9,7 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/contour"
+	"quoin/impose/say"
 )
 
 // DieLine is where the artwork itself says that the label is cut.
@@ -27,20 +28,6 @@ type DieLine struct {
 
 // ErrNoDieLine says that nothing in the artwork is drawn as a cut.
 var ErrNoDieLine = errors.New("no die line is drawn")
-
-// dieLineError says why a die line can't be read.
-type dieLineError struct {
-	why error
-	by  string
-}
-
-func (e *dieLineError) Error() string { return "the die line (" + e.by + "): " + e.why.Error() }
-func (e *dieLineError) Unwrap() error { return e.why }
-
-// Hint gives the way out.
-func (e *dieLineError) Hint() string {
-	return "the cut is drawn as closed lines, alone on a layer of the processing step Structural/Cutting or in a spot named Cutting"
-}
 
 // DieLine gives the artwork's own die line: what is painted where it prints in
 // a layer of the processing step Structural/Cutting, or else PartialCutting
@@ -62,7 +49,8 @@ func (s *scan) finishDieLine() {
 		}
 		line := s.named(rank)
 		if err := s.closeUp(line, s.cuts[rank].contours); err != nil {
-			s.page.dieFault = &dieLineError{err, line.By()}
+			s.page.dieFault = &say.Refusal{Text: "the die line (" + line.By() + ")", Err: err,
+				Way: "the cut is drawn as closed lines, alone on a layer of the processing step Structural/Cutting or in a spot named Cutting"}
 			s.found.page(DieLineUnclear, "%v", s.page.dieFault)
 			return
 		}
@@ -103,7 +91,7 @@ func (s *scan) closeUp(line *DieLine, pieces []outline.Contour) error {
 		return err
 	}
 	if len(whole) == 0 {
-		return fmt.Errorf("%s close to no contour", plural(len(open), "line"))
+		return fmt.Errorf("%s close to no contour", say.Count(len(open), "line"))
 	}
 	line.Open = len(open)
 	if line.Outline, err = outline.New(whole...); err != nil {

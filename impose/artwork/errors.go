@@ -6,13 +6,14 @@ import (
 	"io/fs"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 var (
 	// ErrNoPages means that the document has no page.
 	ErrNoPages = errors.New("the file has no pages")
 	// ErrPageRange means that the document has no page of that number.
-	ErrPageRange = errors.New("no such page")
+	ErrPageRange = errors.New("no page of that number")
 
 	errNotRegular = errors.New("not a regular file")
 	errPanic      = errors.New("the reader failed")
@@ -36,13 +37,10 @@ func (e *Error) Unwrap() error { return e.Err }
 
 // Hint gives the way out.
 func (e *Error) Hint() string {
-	var r *rangeError
-	var own interface{ Hint() string }
+	if hint := say.Hint(e.Err); hint != "" {
+		return hint
+	}
 	switch {
-	case errors.As(e.Err, &own):
-		return own.Hint()
-	case errors.As(e.Err, &r):
-		return r.hint()
 	case errors.Is(e.Err, fs.ErrNotExist):
 		return "check the path and the name of the artwork"
 	case errors.Is(e.Err, fs.ErrPermission):
@@ -65,21 +63,14 @@ func (e *Error) Hint() string {
 	return "export the artwork again, or look at it with another PDF program"
 }
 
-// rangeError is ErrPageRange with the number of pages.
-type rangeError struct{ pages int }
+// Refused returns the kind of refusal that it is.
+func (e *Error) Refused() say.Kind { return say.Artwork }
 
-func (e *rangeError) Error() string {
-	if e.pages == 1 {
-		return "no page of that number: the file has 1 page"
+// noPage is ErrPageRange with the number of pages.
+func noPage(pages int) error {
+	way := "use page 1"
+	if pages != 1 {
+		way = fmt.Sprintf("use a page from 1 to %d", pages)
 	}
-	return fmt.Sprintf("no page of that number: the file has %d pages", e.pages)
-}
-
-func (e *rangeError) Is(target error) bool { return target == ErrPageRange }
-
-func (e *rangeError) hint() string {
-	if e.pages == 1 {
-		return "use page 1"
-	}
-	return fmt.Sprintf("use a page from 1 to %d", e.pages)
+	return &say.Refusal{Way: way, Err: fmt.Errorf("%w: the file has %s", ErrPageRange, say.Count(pages, "page"))}
 }

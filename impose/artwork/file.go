@@ -101,7 +101,7 @@ func (f *File) Page(n int) (p *Page, err error) {
 		}
 	}()
 	if n < 1 || n > f.pages {
-		return nil, &rangeError{f.pages}
+		return nil, noPage(f.pages)
 	}
 	defer recovered(&err)
 	source, err := f.Doc.Page(n - 1)

@@ -3,12 +3,12 @@ package artwork
 import (
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // Text prints the report for a person: one line that tells at a glance, then
@@ -19,7 +19,7 @@ func (r *Report) Text(w io.Writer) error {
 	case r.PageCount == 1 && len(r.Pages) == 1:
 		fmt.Fprintf(&b, "%s: %s\n", r.File, r.Pages[0].glance())
 	default:
-		fmt.Fprintf(&b, "%s: %s, %s\n", r.File, plural(r.PageCount, "page"), plural(r.Warnings(), "warning"))
+		fmt.Fprintf(&b, "%s: %s, %s\n", r.File, say.Count(r.PageCount, "page"), say.Count(r.Warnings(), "warning"))
 	}
 	for i := range r.Pages {
 		p := &r.Pages[i]
@@ -49,9 +49,9 @@ func (r *PageReport) glance() string {
 			printing++
 		}
 	}
-	line := fmt.Sprintf("%s, bleed %s, %s", size(r.TrimMM), r.BleedMM.least(), plural(printing, "printing ink"))
+	line := fmt.Sprintf("%s, bleed %s, %s", size(r.TrimMM), r.BleedMM.least(), say.Count(printing, "printing ink"))
 	if n := r.count(Warning); n > 0 {
-		line += ", " + plural(n, "warning")
+		line += ", " + say.Count(n, "warning")
 	}
 	return line
 }
@@ -59,7 +59,11 @@ func (r *PageReport) glance() string {
 func (r *PageReport) text(b *strings.Builder) {
 	row := func(name, text string) { fmt.Fprintf(b, "%-10s %s\n", name, text) }
 	rows := func(name string, table [][]string) {
-		for _, line := range aligned(table) {
+		var t say.Table
+		for _, cells := range table {
+			t.Add(cells...)
+		}
+		for _, line := range t.Lines() {
 			row(name, line)
 			name = ""
 		}
@@ -79,7 +83,7 @@ func (r *PageReport) text(b *strings.Builder) {
 		row("Uses", uses)
 	}
 	for _, level := range []Level{Warning, Notice} {
-		name := strings.ToUpper(string(level[:1])) + string(level[1:])
+		name := say.Title(string(level))
 		for _, f := range r.Findings {
 			if f.Level != level {
 				continue
@@ -97,7 +101,7 @@ func (r *PageReport) text(b *strings.Builder) {
 func (r *PageReport) from(box string) string {
 	for _, b := range r.Boxes {
 		if b.Box == box && !b.Given {
-			return ", the file states no " + strings.ToUpper(box[:1]) + box[1:] + "Box"
+			return ", the file states no " + say.Title(box) + "Box"
 		}
 	}
 	return ""
@@ -109,7 +113,7 @@ func (r *PageReport) turned() string {
 		s += fmt.Sprintf(", turned %d degrees clockwise", r.RotationDeg)
 	}
 	if r.UserUnitPt != 1 {
-		s += fmt.Sprintf(", in units of %s pt", digits(r.UserUnitPt))
+		s += fmt.Sprintf(", in units of %s pt", say.Digits(r.UserUnitPt))
 	}
 	return s
 }
@@ -213,7 +217,7 @@ func (r *PageReport) uses() string {
 		list = append(list, "overprint")
 	}
 	if r.Annotations > 0 {
-		list = append(list, plural(r.Annotations, "printing annotation"))
+		list = append(list, say.Count(r.Annotations, "printing annotation"))
 	}
 	if g := r.Group; g != nil {
 		group := "a page group"
@@ -235,9 +239,9 @@ func (r *PageReport) uses() string {
 func (d *DieLineReport) String() string {
 	text := size(d.SizeMM)
 	if r := d.RadiusMM; r != nil && *r > 0 {
-		text += ", corner radius " + digits(*r) + " mm"
+		text += ", corner radius " + say.MM(*r)
 	} else if r == nil {
-		text += fmt.Sprintf(", shaped, %s mm2", strconv.FormatFloat(d.AreaMM2, 'f', -1, 64))
+		text += fmt.Sprintf(", shaped, %s mm2", say.Digits(d.AreaMM2))
 	}
 	if d.AgreesTrim {
 		text += ", agrees with the trim"
@@ -252,7 +256,7 @@ func (d *DieLineReport) String() string {
 		{d.Inner, "contour", " inside it (holes, or another step)"}, {d.Apart, "separate contour", ""}, {d.Open, "open line", " left out"},
 	} {
 		if part.n > 0 {
-			text += "; " + plural(part.n, part.noun) + part.rest
+			text += "; " + say.Count(part.n, part.noun) + part.rest
 		}
 	}
 	by := &DieLine{Layers: d.Layers, Inks: d.Inks}
@@ -264,56 +268,21 @@ func (d *DieLineReport) String() string {
 
 // least gives the smallest bleed.
 func (s SidesReport) least() string {
-	return digits(min(s.Left, s.Right, s.Top, s.Bottom)) + " mm"
+	return say.MM(min(s.Left, s.Right, s.Top, s.Bottom))
 }
 
 func (s SidesReport) String() string {
 	if s.Left == s.Right && s.Right == s.Top && s.Top == s.Bottom {
-		return digits(s.Left) + " mm on every side"
+		return say.MM(s.Left) + " on every side"
 	}
-	return fmt.Sprintf("left %s, right %s, top %s, bottom %s mm", digits(s.Left), digits(s.Right), digits(s.Top), digits(s.Bottom))
+	return fmt.Sprintf("left %s, right %s, top %s, bottom %s mm", say.Digits(s.Left), say.Digits(s.Right), say.Digits(s.Top), say.Digits(s.Bottom))
 }
 
-func size(mm [2]float64) string { return digits(mm[0]) + " x " + digits(mm[1]) + " mm" }
-
-// digits prints a number as short as it is exact to a tenth of a micrometre.
-func digits(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 4, 64)
-	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-}
+func size(mm [2]float64) string { return say.Pair(mm[0], mm[1]) }
 
 func orElse(s, otherwise string) string {
 	if s == "" {
 		return otherwise
 	}
 	return s
-}
-
-func plural(n int, noun string) string {
-	if n != 1 {
-		noun += "s"
-	}
-	return fmt.Sprintf("%d %s", n, noun)
-}
-
-// aligned sets a table in columns.
-func aligned(table [][]string) (lines []string) {
-	var widths []int
-	for _, line := range table {
-		for i, cell := range line {
-			if i == len(widths) {
-				widths = append(widths, 0)
-			}
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
-		}
-	}
-	for _, line := range table {
-		var b strings.Builder
-		for i, cell := range line {
-			b.WriteString(cell)
-			b.WriteString(strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell)+2))
-		}
-		lines = append(lines, strings.TrimRight(b.String(), " "))
-	}
-	return lines
 }

@@ -1,6 +1,6 @@
 package barcode
 
-import "fmt"
+import "quoin/impose/say"
 
 // widths128 holds the modules of bar, space, bar, space, bar and space of each
 // symbol character (ISO/IEC 15417 table 1); the last one, stop, has a bar more.
@@ -77,15 +77,15 @@ func (e *Encoder) encode128(data []byte, gs1 bool) error {
 func (e *Encoder) plan128(data []byte, gs1 bool) error {
 	for _, c := range data {
 		if c > 127 {
-			return &dataErr{"it holds characters beyond ASCII, which scanners of Code 128 read in different ways", "use a qr or data-matrix symbol for this value"}
+			return say.Refuse(say.Failed, "use a qr or data-matrix symbol for this value", "it holds characters beyond ASCII, which scanners of Code 128 read in different ways")
 		}
 	}
 	if gs1 && len(data) > 48 {
-		return &dataErr{fmt.Sprintf("%d characters are more than the 48 of a GS1-128", len(data)), "use a gs1-data-matrix symbol, or two symbols"}
+		return say.Refuse(say.Failed, "use a gs1-data-matrix symbol, or two symbols", "%d characters are more than the 48 of a GS1-128", len(data))
 	}
 	e.code128.plan(data, gs1)
 	if n := len(e.code128.words); n > longest128 {
-		return &dataErr{fmt.Sprintf("%d symbol characters are too long to be scanned", n), "use a data-matrix symbol for long values"}
+		return say.Refuse(say.Failed, "use a data-matrix symbol for long values", "%d symbol characters are too long to be scanned", n)
 	}
 	return nil
 }

@@ -26,7 +26,7 @@ func (g *Grid) reset(cols, rows int) {
 	clear(g.bits)
 }
 
-// Dark tells whether the module is dark.
+// Dark reports whether the module is dark.
 func (g *Grid) Dark(col, row int) bool {
 	return g.bits[col*stride(g.Rows)+row>>6]>>(row&63)&1 == 1
 }

@@ -24,13 +24,13 @@ func Kinds() []Kind {
 	return []Kind{EAN13, EAN8, UPCA, ITF14, Code128, GS1128, QR, GS1QR, DataMatrix, GS1DataMatrix}
 }
 
-// Known tells whether there is such a kind.
+// Known reports whether there is such a kind.
 func (k Kind) Known() bool { return slices.Contains(Kinds(), k) }
 
-// Linear tells whether the symbol is a row of bars.
+// Linear reports whether the symbol is a row of bars.
 func (k Kind) Linear() bool { return slices.Index(Kinds(), k) < slices.Index(Kinds(), QR) }
 
-// GS1 tells whether the data are GS1 element strings: "(01)...(10)...".
+// GS1 reports whether the data are GS1 element strings: "(01)...(10)...".
 func (k Kind) GS1() bool { return k == GS1128 || k == GS1QR || k == GS1DataMatrix }
 
 // digits gives how many digits a symbol of fixed length holds, the check digit

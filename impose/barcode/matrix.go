@@ -1,9 +1,10 @@
 package barcode
 
 import (
-	"fmt"
 	"sync"
 	"unicode/utf8"
+
+	"quoin/impose/say"
 )
 
 // matrixSize is a square Data Matrix ECC 200 (ISO/IEC 16022 table 7): modules
@@ -56,7 +57,7 @@ func (e *Encoder) planMatrix(data []byte, gs1 bool) (int, error) {
 			return i, nil
 		}
 	}
-	return 0, &dataErr{fmt.Sprintf("%d bytes are more than a Data Matrix holds", len(data)), "shorten the value"}
+	return 0, say.Refuse(say.Failed, "shorten the value", "%d bytes are more than a Data Matrix holds", len(data))
 }
 
 // padMatrix fills up with pads, all but the first made to look random

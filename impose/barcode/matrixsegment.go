@@ -1,5 +1,7 @@
 package barcode
 
+import "sync"
+
 // Codewords of Data Matrix (ISO/IEC 16022 tables 2 and 3).
 const (
 	matrixFNC1    = 232
@@ -202,14 +204,15 @@ func packedValues(c byte, text bool) int { return len(packed(c, text)) }
 // packed gives the values of a byte in C40 or Text.
 func packed(c byte, text bool) []byte {
 	if text {
-		return packedTables[1][c]
+		return packedTables()[1][c]
 	}
-	return packedTables[0][c]
+	return packedTables()[0][c]
 }
 
 // packedTables hold ISO/IEC 16022 tables C.1 and C.2: the first set, and what
 // shifts 1, 2 and 3 reach. Text is C40 with the cases of letters exchanged.
-var packedTables = func() (t [2][256][]byte) {
+var packedTables = sync.OnceValue(func() *[2][256][]byte {
+	var t [2][256][]byte
 	for text := range t {
 		for c := range 128 {
 			letter := c
@@ -222,8 +225,8 @@ var packedTables = func() (t [2][256][]byte) {
 			t[text][c] = append([]byte{1, 30}, t[text][c-128]...)
 		}
 	}
-	return t
-}()
+	return &t
+})
 
 func packedC40(c byte) []byte {
 	switch {

@@ -5,7 +5,7 @@ package barcode
 // checked before the first of them is printed.
 func (e *Encoder) Measure(data string) (modules int, err error) {
 	if modules, err = e.measure(data); err != nil {
-		return 0, &DataError{e.kind, data, err}
+		return 0, e.refuse(data, err)
 	}
 	return modules, nil
 }

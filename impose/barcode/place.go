@@ -1,12 +1,12 @@
 package barcode
 
 import (
-	"fmt"
 	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/draw/lettering"
+	"quoin/impose/say"
 )
 
 // Pen gathers the text of many symbols, in memory that it uses again.
@@ -219,7 +219,7 @@ func CanShow(text string) error {
 	font := lettering.Regular().Font('0')
 	for _, r := range text {
 		if r > 255 || font.Glyphs[r].Means == 0 {
-			return &dataErr{fmt.Sprintf("%q holds %q, which can't be written below the symbol", text, r), "switch the line below the symbol off"}
+			return say.Refuse(say.Failed, "switch the line below the symbol off", "%q holds %q, which can't be written below the symbol", text, r)
 		}
 	}
 	return nil

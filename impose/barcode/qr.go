@@ -1,8 +1,9 @@
 package barcode
 
 import (
-	"fmt"
 	"unicode/utf8"
+
+	"quoin/impose/say"
 )
 
 // Level is how much of a QR Code may be lost: see Options.
@@ -85,13 +86,10 @@ func (e *Encoder) qrVersion(data []byte, head qrHead) (int, error) {
 			}
 		}
 	}
-	return 0, &dataErr{
-		fmt.Sprintf("%d bytes are more than a QR Code of level %s holds", len(data), e.options.Level),
-		"shorten the value, or take a lower level of error correction",
-	}
+	return 0, say.Refuse(say.Failed, "shorten the value, or take a lower level of error correction", "%d bytes are more than a QR Code of level %s holds", len(data), e.options.Level)
 }
 
-// beyondASCII tells whether the data hold more than ASCII.
+// beyondASCII reports whether the data hold more than ASCII.
 func beyondASCII(data []byte) bool {
 	for _, c := range data {
 		if c >= utf8.RuneSelf {

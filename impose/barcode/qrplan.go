@@ -107,7 +107,7 @@ func newQRPlan(version, level int) *qrPlan {
 	return p
 }
 
-// masked tells whether the mask turns a module over (ISO/IEC 18004 table 10).
+// masked reports whether the mask turns a module over (ISO/IEC 18004 table 10).
 func masked(mask, i, j int) bool {
 	switch mask {
 	case 0:

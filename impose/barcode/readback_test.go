@@ -178,7 +178,7 @@ func readsBack(t *rapid.T, e *Encoder) {
 	}
 }
 
-// sameBytes tells whether a reader that doesn't know the announcement of UTF-8
+// sameBytes reports whether a reader that doesn't know the announcement of UTF-8
 // read the data: it takes the number of the announcement for a character, and
 // each byte for a letter of ISO 8859-1 or, where bytes are written as such,
 // those that look like UTF-8 for UTF-8.

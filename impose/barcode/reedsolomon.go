@@ -12,10 +12,8 @@ type field struct {
 
 // The fields of the two matrix symbologies: ISO/IEC 18004 7.5.2 and
 // ISO/IEC 16022 5.7.1.
-var (
-	qrField     = newField(0x11d, 0)
-	matrixField = newField(0x12d, 1)
-)
+func qrField() *field     { return newField(0x11d, 0) }
+func matrixField() *field { return newField(0x12d, 1) }
 
 func newField(poly, first int) *field {
 	f := &field{first: first}
@@ -79,7 +77,7 @@ func (c *code) append(dst, block []byte) []byte {
 
 // codes are built when first needed.
 type codes struct {
-	field *field
+	field func() *field
 	once  [mostChecks + 1]sync.Once
 	made  [mostChecks + 1]*code
 }
@@ -87,6 +85,6 @@ type codes struct {
 var qrCodes, matrixCodes = codes{field: qrField}, codes{field: matrixField}
 
 func (c *codes) of(checks int) *code {
-	c.once[checks].Do(func() { c.made[checks] = newCode(c.field, checks) })
+	c.once[checks].Do(func() { c.made[checks] = newCode(c.field(), checks) })
 	return c.made[checks]
 }

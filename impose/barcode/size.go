@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Wish says how large a symbol is wanted.
@@ -27,9 +28,6 @@ type Size struct {
 	plain  bool
 }
 
-// Warning is something that a person should know. Code is stable, for scripts.
-type Warning struct{ Code, Text string }
-
 // The codes of warnings.
 const (
 	CodeLarge  = "barcode-large"  // the module is above the table
@@ -37,25 +35,17 @@ const (
 	CodeLadder = "barcode-ladder" // the bars run across the web
 )
 
-// A SizeError says that a symbol can't be printed so small.
-type SizeError struct{ text, way string }
-
-func (e *SizeError) Error() string { return e.text }
-
-// Hint gives the way out.
-func (e *SizeError) Hint() string { return e.way }
-
 // Fit gives the size that comes nearest to what is wanted in whole pixels: a
 // module is rounded once, for all, and a symbol is never rescaled (GS1 General
 // Specifications, 2018, p. 340). Modules that end up smaller than the tables
 // allow are refused, and the error says which size would do.
-func (k Kind) Fit(w Wish) (Size, []Warning, error) {
+func (k Kind) Fit(w Wish) (Size, []say.Note, error) {
 	t, ok := tables[k]
 	if !ok {
 		return Size{}, nil, fmt.Errorf("there is no symbol called %q", string(k))
 	}
 	if w.DPI < 1 || w.DPI > 100_000 {
-		return Size{}, nil, &SizeError{fmt.Sprintf("a device with %d pixels to the inch is not known", w.DPI), "give the press's resolution, as in 1200dpi"}
+		return Size{}, nil, say.Refuse(say.Failed, "give the press's resolution, as in 1200dpi", "a device with %d pixels to the inch is not known", w.DPI)
 	}
 	if w.Warehouse && t.grows {
 		t.least, t.usual = distribution.least, distribution.usual
@@ -69,14 +59,11 @@ func (k Kind) Fit(w Wish) (Size, []Warning, error) {
 	// half of one.
 	if got := d.length(z.x); z.x < 1 || got < t.least {
 		next := d.atLeast(t.least)
-		return Size{}, nil, &SizeError{
-			fmt.Sprintf("a %s with modules of %s comes out at %d pixels of %d dpi, which is %s, less than the %s that is allowed", k, w.X, z.x, w.DPI, got, t.least),
-			fmt.Sprintf("take %d pixels: a module of %s", next, d.length(next)),
-		}
+		return Size{}, nil, say.Refuse(say.Failed, fmt.Sprintf("take %d pixels: a module of %s", next, d.length(next)), "a %s with modules of %s comes out at %d pixels of %d dpi, which is %s, less than the %s that is allowed", k, w.X, z.x, w.DPI, got, t.least)
 	}
-	var warnings []Warning
+	var warnings []say.Note
 	if got := d.length(z.x); t.most > 0 && got > t.most {
-		warnings = append(warnings, Warning{CodeLarge, fmt.Sprintf("the %s has modules of %s, more than the %s of the table", k, got, t.most)})
+		warnings = append(warnings, say.Note{Code: CodeLarge, Text: fmt.Sprintf("the %s has modules of %s, more than the %s of the table", k, got, t.most)})
 	}
 	if k.Linear() {
 		want := tables[k].tallest(d.length(z.x))
@@ -86,10 +73,10 @@ func (k Kind) Fit(w Wish) (Size, []Warning, error) {
 		z.height = d.nearest(w.Height)
 		// The table's heights are rounded to 10 micrometres.
 		if got := d.length(z.height); got < want-d.length(1)-10*um {
-			warnings = append(warnings, Warning{CodeLow, fmt.Sprintf("the bars of the %s are %s high, less than the %s of the table: scanners that read from all sides may miss it", k, got, want)})
+			warnings = append(warnings, say.Note{Code: CodeLow, Text: fmt.Sprintf("the bars of the %s are %s high, less than the %s of the table: scanners that read from all sides may miss it", k, got, want)})
 		}
 		if z.height < 1 {
-			return Size{}, nil, &SizeError{fmt.Sprintf("bars %s high can't be printed", w.Height), "give the height of the bars"}
+			return Size{}, nil, say.Refuse(say.Failed, "give the height of the bars", "bars %s high can't be printed", w.Height)
 		}
 	}
 	return z, warnings, nil
@@ -102,11 +89,11 @@ func (z Size) Module() geometry.Length { return z.dots.length(z.x) }
 // of the press. Bars along the web, like a fence that one drives by, keep
 // their widths (GS1 General Specifications, decodability). The turn is that of
 // the symbol on the frame.
-func (z Size) Direction(turn geometry.Turn) (Warning, bool) {
+func (z Size) Direction(turn geometry.Turn) (say.Note, bool) {
 	if !z.kind.Linear() || !turn.Swaps() {
-		return Warning{}, false
+		return say.Note{}, false
 	}
-	return Warning{CodeLadder, fmt.Sprintf("the bars of the %s run across the web; turn the symbol or the label by 90 degrees so that they run along it", z.kind)}, true
+	return say.Note{Code: CodeLadder, Text: fmt.Sprintf("the bars of the %s run across the web; turn the symbol or the label by 90 degrees so that they run along it", z.kind)}, true
 }
 
 // Outer gives the size of an upright symbol so many modules long, with its

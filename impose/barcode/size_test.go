@@ -1,12 +1,12 @@
 package barcode
 
 import (
-	"errors"
 	"strings"
 	"testing"
 
 	"quoin/geometry"
 	"quoin/impose/draw"
+	"quoin/impose/say"
 )
 
 func fit(t testing.TB, k Kind, w Wish) Size {
@@ -26,9 +26,8 @@ func TestModulesAreWholePixels(t *testing.T) {
 		t.Errorf("%d pixels, %s", z.x, z.Module())
 	}
 	_, _, err := EAN13.Fit(Wish{X: 264 * um, DPI: 1200})
-	var small *SizeError
-	if !errors.As(err, &small) || !strings.Contains(small.Hint(), "13 pixels") || !strings.Contains(err.Error(), "12 pixels") {
-		t.Errorf("%v; %v", err, small)
+	if err == nil || !strings.Contains(say.Hint(err), "13 pixels") || !strings.Contains(err.Error(), "12 pixels") {
+		t.Errorf("got %v with the hint %q", err, say.Hint(err))
 	}
 	if z := fit(t, EAN13, Wish{X: 275_167, DPI: 1200}); z.x != 13 {
 		t.Errorf("the size that the hint names gives %d pixels", z.x)
@@ -80,9 +79,9 @@ func TestHeights(t *testing.T) {
 }
 
 func TestFitWarns(t *testing.T) {
-	for want, fit := range map[string]func() (Size, []Warning, error){
-		CodeLarge: func() (Size, []Warning, error) { return ITF14.Fit(Wish{X: 1200 * um, DPI: 1200}) },
-		CodeLow:   func() (Size, []Warning, error) { return EAN13.Fit(Wish{Height: 10 * mm, DPI: 1200}) },
+	for want, fit := range map[string]func() (Size, []say.Note, error){
+		CodeLarge: func() (Size, []say.Note, error) { return ITF14.Fit(Wish{X: 1200 * um, DPI: 1200}) },
+		CodeLow:   func() (Size, []say.Note, error) { return EAN13.Fit(Wish{Height: 10 * mm, DPI: 1200}) },
 	} {
 		_, warnings, err := fit()
 		if err != nil || len(warnings) != 1 || warnings[0].Code != want {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"quoin/impose/checkdigit"
+	"quoin/impose/say"
 )
 
 // Symbol is a symbol before it has a size: bars or modules.
@@ -76,9 +77,14 @@ func NewEncoder(k Kind, o Options) (*Encoder, error) {
 // The symbol is the encoder's own and holds until the next call.
 func (e *Encoder) Encode(data string) (*Symbol, error) {
 	if err := e.encode(data); err != nil {
-		return nil, &DataError{e.kind, data, err}
+		return nil, e.refuse(data, err)
 	}
 	return &e.symbol, nil
+}
+
+// refuse says which value can't become a symbol.
+func (e *Encoder) refuse(data string, err error) error {
+	return &say.Refusal{Text: fmt.Sprintf("%s of %q", e.kind, data), Err: err}
 }
 
 func (e *Encoder) encode(data string) error {
@@ -125,22 +131,4 @@ func (e *Encoder) fixed(data string, n int) error {
 	return err
 }
 
-// A DataError says why a value can't become a symbol.
-type DataError struct {
-	Kind Kind
-	Data string
-	Err  error
-}
-
-func (e *DataError) Error() string { return fmt.Sprintf("%s of %q: %v", e.Kind, e.Data, e.Err) }
-func (e *DataError) Unwrap() error { return e.Err }
-
-// dataErr is a fault of the data with a way out.
-type dataErr struct{ text, way string }
-
-func (e *dataErr) Error() string { return e.text }
-
-// Hint gives the way out.
-func (e *dataErr) Hint() string { return e.way }
-
-var errNothing = &dataErr{"there is nothing to encode", "give it a value, or leave the field off"}
+var errNothing = say.Refuse(say.Failed, "give it a value, or leave the field off", "there is nothing to encode")

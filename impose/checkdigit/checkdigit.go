@@ -5,6 +5,8 @@ package checkdigit
 import (
 	"fmt"
 	"slices"
+
+	"quoin/impose/say"
 )
 
 // Scheme is a way to work out a check digit.
@@ -58,21 +60,6 @@ func (s Scheme) Append(data string) (string, error) {
 	return data + string(c), nil
 }
 
-// A MismatchError says that a number ends in the wrong check digit.
-type MismatchError struct {
-	Number    string
-	Got, Want byte
-}
-
-func (e *MismatchError) Error() string {
-	return fmt.Sprintf("%q ends in the check digit %c, but its digits give %c", e.Number, e.Got, e.Want)
-}
-
-// Hint gives the way out.
-func (e *MismatchError) Hint() string {
-	return "a digit of it is wrong; ask whoever gave the number, or leave the check digit off and have it worked out"
-}
-
 // Verify checks the last digit of a number: a *MismatchError when it is wrong.
 func (s Scheme) Verify(number string) error {
 	if number == "" {
@@ -86,7 +73,8 @@ func (s Scheme) Verify(number string) error {
 	case got < '0' || got > '9':
 		return fmt.Errorf("%q doesn't end in a check digit", number)
 	case got != want:
-		return &MismatchError{number, got, want}
+		return say.Refuse(say.Failed, "a digit of it is wrong; ask whoever gave the number, or leave the check digit off and have it worked out",
+			"%q ends in the check digit %c, but its digits give %c", number, got, want)
 	}
 	return nil
 }

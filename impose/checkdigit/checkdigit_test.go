@@ -1,13 +1,13 @@
 package checkdigit_test
 
 import (
-	"errors"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"quoin/impose/checkdigit"
+	"quoin/impose/say"
 )
 
 // TV-B1 is GS1's own worked number (from memory, recomputed by hand: sum 57);
@@ -42,8 +42,7 @@ func TestLuhn(t *testing.T) {
 
 func TestWrongDigitIsNamed(t *testing.T) {
 	err := checkdigit.GS1.Verify("9501101530008")
-	var wrong *checkdigit.MismatchError
-	if !errors.As(err, &wrong) || wrong.Want != '3' || wrong.Got != '8' {
+	if err == nil || !strings.Contains(err.Error(), "the check digit 8, but its digits give 3") || say.Hint(err) == "" {
 		t.Fatalf("%v", err)
 	}
 	for _, bad := range []string{"", "12A4", "１２"} {

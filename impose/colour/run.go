@@ -8,6 +8,8 @@ import (
 	"os"
 	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Run is what a summary says of a run, as far as colour needs it. Only the keys
@@ -94,8 +96,11 @@ func (e *Error) Error() string {
 	return e.Path + ": " + e.Text
 }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *Error) Hint() string { return e.Way }
+
+// Refused says that a file is wrong.
+func (e *Error) Refused() say.Kind { return say.BadFile }
 
 const (
 	summarySchema = "quoin/summary/1"

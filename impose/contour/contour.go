@@ -8,10 +8,9 @@
 package contour
 
 import (
-	"fmt"
-
 	"quoin/geometry"
 	"quoin/geometry/outline"
+	"quoin/impose/say"
 )
 
 // Options say how a file is read.
@@ -56,22 +55,14 @@ func (d *Drawing) skip(what string) {
 	d.Skipped = append(d.Skipped, Skipped{what, 1})
 }
 
-// Error is a fault in a file.
-type Error struct {
-	Line int    // from 1; 0 when the fault is in the whole file
-	Why  string // what is wrong
-	Way  string // what to do; may be empty
-}
-
-func (e *Error) Error() string {
-	if e.Line == 0 {
-		return e.Why
+// refuse says what is wrong in a line of the file, from 1, or in the whole file
+// with 0, and the way out.
+func refuse(line int, way, text string, args ...any) *say.Refusal {
+	if line > 0 {
+		text, args = "line %d: "+text, append([]any{line}, args...)
 	}
-	return fmt.Sprintf("line %d: %s", e.Line, e.Why)
+	return say.Refuse(say.Failed, way, text, args...)
 }
-
-// Hint gives the way out.
-func (e *Error) Hint() string { return e.Way }
 
 // Limits of a file. The largest die drawings have some ten thousand segments;
 // the rest keeps a broken or hostile file from taking all memory.

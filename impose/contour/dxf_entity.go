@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"fmt"
 	"math"
 
 	"quoin/geometry"
@@ -54,7 +53,7 @@ func (x *dxf) round(r record, cx, cy, radius, from, sweep float64, closed bool) 
 		return err
 	}
 	if radius <= 0 {
-		return &Error{r.line, fmt.Sprintf("the %s has a radius of %g", r.name, radius), "a radius is more than 0"}
+		return refuse(r.line, "a radius is more than 0", "the %s has a radius of %g", r.name, radius)
 	}
 	var c outline.Contour
 	for i := range 3 {
@@ -96,7 +95,7 @@ func (x *dxf) lightPolyline(r record) error {
 			continue
 		}
 		if len(vs) == 0 {
-			return &Error{t.line, "the LWPOLYLINE has a value before its first corner", "the file is damaged: export it again"}
+			return refuse(t.line, "the file is damaged: export it again", "the LWPOLYLINE has a value before its first corner")
 		}
 		if t.code == 20 {
 			vs[len(vs)-1].y = v
@@ -165,7 +164,7 @@ func (x *dxf) corners(r record, vs []vertex, closed bool) error {
 	}
 	add := func(to geometry.Position, bulge float64) error {
 		if math.Abs(bulge) > outline.MaxBulge {
-			return &Error{r.line, fmt.Sprintf("the %s has the bulge %g; that of a half circle is 1", r.name, bulge), "draw nearly full circles as two arcs"}
+			return refuse(r.line, "draw nearly full circles as two arcs", "the %s has the bulge %g; that of a half circle is 1", r.name, bulge)
 		}
 		c.Arc(to, -side*bulge)
 		return nil
@@ -211,7 +210,7 @@ func (x *dxf) ellipse(r record) error {
 	}
 	long := math.Hypot(n[2], n[3])
 	if long == 0 || n[4] <= 0 || n[4] > 1e3 {
-		return &Error{r.line, fmt.Sprintf("the ELLIPSE has a half axis of %g and the ratio %g", long, n[4]), "both are more than 0"}
+		return refuse(r.line, "both are more than 0", "the ELLIPSE has a half axis of %g and the ratio %g", long, n[4])
 	}
 	reach := long * (1 + n[4])
 	for _, s := range [...]float64{1, -1} {

@@ -47,7 +47,7 @@ type tag struct {
 func readTags(r io.Reader) ([]tag, error) {
 	buf := bufio.NewReader(io.LimitReader(r, mostBytes+1))
 	if head, _ := buf.Peek(22); bytes.HasPrefix(head, []byte("AutoCAD Binary DXF")) {
-		return nil, &Error{1, "the file is a binary DXF", "save it as a text (ASCII) DXF, best of release R12"}
+		return nil, refuse(1, "save it as a text (ASCII) DXF, best of release R12", "the file is a binary DXF")
 	}
 	scanner := bufio.NewScanner(buf)
 	scanner.Buffer(make([]byte, 0, 4096), 1<<20)
@@ -57,7 +57,7 @@ func readTags(r io.Reader) ([]tag, error) {
 		line++
 		text := strings.TrimSpace(scanner.Text())
 		if size += len(scanner.Bytes()) + 1; size > mostBytes {
-			return nil, &Error{0, fmt.Sprintf("the file is larger than %d MB", mostBytes>>20), "export the cut alone"}
+			return nil, refuse(0, "export the cut alone", "the file is larger than %d MB", mostBytes>>20)
 		}
 		if line%2 == 1 {
 			if text == "" && line > 1 && tags[len(tags)-1].value == "EOF" {
@@ -65,8 +65,7 @@ func readTags(r io.Reader) ([]tag, error) {
 			}
 			n, err := strconv.Atoi(text)
 			if err != nil {
-				return nil, &Error{line, fmt.Sprintf("%q is no group code, which a DXF file has on every other line", clip(text)),
-					"check that this is a text DXF file and that no line is missing"}
+				return nil, refuse(line, "check that this is a text DXF file and that no line is missing", "%q is no group code, which a DXF file has on every other line", clip(text))
 			}
 			code = n
 			continue
@@ -75,12 +74,12 @@ func readTags(r io.Reader) ([]tag, error) {
 	}
 	if err := scanner.Err(); err != nil {
 		if errors.Is(err, bufio.ErrTooLong) {
-			return nil, &Error{line + 1, "the line is longer than a megabyte", "check that this is a text DXF file"}
+			return nil, refuse(line+1, "check that this is a text DXF file", "the line is longer than a megabyte")
 		}
 		return nil, fmt.Errorf("reading the DXF: %w", err)
 	}
 	if len(tags) == 0 {
-		return nil, &Error{0, "the file is empty", "a DXF file holds pairs of lines, a group code and a value"}
+		return nil, refuse(0, "a DXF file holds pairs of lines, a group code and a value", "the file is empty")
 	}
 	return tags, nil
 }
@@ -129,7 +128,7 @@ func (x *dxf) read() error {
 		}
 		x.at++
 	}
-	return &Error{x.tags[len(x.tags)-1].line, "the file ends without EOF", "it was cut short: copy or export it again"}
+	return refuse(x.tags[len(x.tags)-1].line, "it was cut short: copy or export it again", "the file ends without EOF")
 }
 
 // insUnits are the lengths that $INSUNITS numbers (from memory, not checked).
@@ -174,7 +173,7 @@ func (x *dxf) entity() error {
 		"LINE": x.line, "ARC": x.arc, "CIRCLE": x.circle, "LWPOLYLINE": x.lightPolyline, "ELLIPSE": x.ellipse, "SPLINE": x.spline,
 		"POLYLINE": func(r record) error { return x.polyline(r, vertices) },
 		"INSERT": func(r record) error {
-			return &Error{r.line, fmt.Sprintf("the block %q is inserted here, and blocks are not followed", clip(r.text(2))), "explode all blocks before the export"}
+			return refuse(r.line, "explode all blocks before the export", "the block %q is inserted here, and blocks are not followed", clip(r.text(2)))
 		},
 	}[r.name]
 	if !known {
@@ -182,10 +181,10 @@ func (x *dxf) entity() error {
 		return nil
 	}
 	if x.unit == 0 {
-		return &Error{0, "the drawing does not say its unit", "name the unit, as in mm or in: R12 files have none, later ones have $INSUNITS"}
+		return refuse(0, "name the unit, as in mm or in: R12 files have none, later ones have $INSUNITS", "the drawing does not say its unit")
 	}
 	if x.unit > geometry.Metre {
-		return &Error{0, fmt.Sprintf("a unit of %s is impossible", x.unit), "drawings of dies are in mm or in"}
+		return refuse(0, "drawings of dies are in mm or in", "a unit of %s is impossible", x.unit)
 	}
 	if err := draw(r); err != nil {
 		return err
@@ -214,7 +213,7 @@ func (r record) number(code int, missing float64) (float64, error) {
 		}
 	}
 	if math.IsNaN(missing) {
-		return 0, &Error{r.line, fmt.Sprintf("the %s has no value of code %d", r.name, code), "the file is damaged: export it again"}
+		return 0, refuse(r.line, "the file is damaged: export it again", "the %s has no value of code %d", r.name, code)
 	}
 	return missing, nil
 }
@@ -222,7 +221,7 @@ func (r record) number(code int, missing float64) (float64, error) {
 func (t tag) number(name string) (float64, error) {
 	v, err := strconv.ParseFloat(t.value, 64)
 	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
-		return 0, &Error{t.line, fmt.Sprintf("%q is no number, which code %d of a %s needs", clip(t.value), t.code, name), "the file is damaged: export it again"}
+		return 0, refuse(t.line, "the file is damaged: export it again", "%q is no number, which code %d of a %s needs", clip(t.value), t.code, name)
 	}
 	return v, nil
 }
@@ -256,7 +255,7 @@ func (r record) plane() (float64, error) {
 		n[i] = v
 	}
 	if math.Abs(n[0]) > 1e-6 || math.Abs(n[1]) > 1e-6 || n[2] == 0 {
-		return 0, &Error{r.line, fmt.Sprintf("the %s does not lie in the drawing's plane", r.name), "flatten the drawing to two dimensions"}
+		return 0, refuse(r.line, "flatten the drawing to two dimensions", "the %s does not lie in the drawing's plane", r.name)
 	}
 	return math.Copysign(1, n[2]), nil
 }
@@ -266,8 +265,7 @@ func (x *dxf) position(r record, px, py float64) (geometry.Position, error) {
 	u := float64(x.unit)
 	a, b := px*u, -py*u
 	if math.Max(math.Abs(a), math.Abs(b)) > float64(outline.Reach) {
-		return geometry.Position{}, &Error{r.line, fmt.Sprintf("the %s reaches to %g, %g, farther than %s from the origin", r.name, px, py, outline.Reach),
-			"check the unit, or move the drawing to its origin"}
+		return geometry.Position{}, refuse(r.line, "check the unit, or move the drawing to its origin", "the %s reaches to %g, %g, farther than %s from the origin", r.name, px, py, outline.Reach)
 	}
 	return geometry.Position{Across: geometry.Length(math.Round(a)), Around: geometry.Length(math.Round(b))}, nil
 }
@@ -275,7 +273,7 @@ func (x *dxf) position(r record, px, py float64) (geometry.Position, error) {
 // add keeps a piece.
 func (x *dxf) add(r record, c outline.Contour, closed bool) error {
 	if x.count += len(c.Segments); x.count > mostSegments {
-		return &Error{r.line, fmt.Sprintf("the drawing has more than %d lines and arcs", mostSegments), "export the cut alone"}
+		return refuse(r.line, "export the cut alone", "the drawing has more than %d lines and arcs", mostSegments)
 	}
 	x.pieces = append(x.pieces, piece{c, r.line, closed})
 	return nil

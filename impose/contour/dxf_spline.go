@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -17,7 +16,7 @@ func (x *dxf) spline(r record) error {
 	}
 	s := curve{degree: int(degree)}
 	if s.degree < 1 || s.degree > 3 {
-		return &Error{r.line, fmt.Sprintf("the SPLINE has the degree %g; 1 to 3 are read", degree), "convert splines to polylines or arcs before the export"}
+		return refuse(r.line, "convert splines to polylines or arcs before the export", "the SPLINE has the degree %g; 1 to 3 are read", degree)
 	}
 	for _, t := range r.tags {
 		switch t.code {
@@ -57,12 +56,12 @@ type curve struct {
 func (s *curve) check(r record) error {
 	for _, w := range s.weights {
 		if w <= 0 || math.Abs(w-s.weights[0]) > 1e-9*s.weights[0] {
-			return &Error{r.line, "the SPLINE has weights, which are not read", "convert splines to polylines or arcs before the export"}
+			return refuse(r.line, "convert splines to polylines or arcs before the export", "the SPLINE has weights, which are not read")
 		}
 	}
 	if len(s.control) <= s.degree || len(s.knots) != len(s.control)+s.degree+1 || !slices.IsSorted(s.knots) {
-		return &Error{r.line, fmt.Sprintf("the SPLINE of degree %d has %d control points and %d knots in order or not; there must be degree + 1 knots more than points, rising",
-			s.degree, len(s.control), len(s.knots)), "the file is damaged or holds fit points only: convert splines to polylines before the export"}
+		return refuse(r.line, "the file is damaged or holds fit points only: convert splines to polylines before the export", "the SPLINE of degree %d has %d control points and %d knots in order or not; there must be degree + 1 knots more than points, rising",
+			s.degree, len(s.control), len(s.knots))
 	}
 	return nil
 }

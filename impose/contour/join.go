@@ -137,7 +137,7 @@ func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
 		}
 	}
 	if len(out) > mostContours {
-		return nil, &Error{0, fmt.Sprintf("the drawing has %d contours, and %d are possible", len(out), mostContours), "draw one frame of the die only"}
+		return nil, refuse(0, "draw one frame of the die only", "the drawing has %d contours, and %d are possible", len(out), mostContours)
 	}
 	return out, nil
 }
@@ -165,8 +165,7 @@ func (j *joiner) index(d *Drawing) error {
 		for _, last := range [...]bool{false, true} {
 			at := j.pieces[i].at(last)
 			if others := j.near(at, end{i, last}); len(others) > 1 {
-				return &Error{j.pieces[i].line, fmt.Sprintf("%d lines end at %s, so the cut forks", len(others)+1, j.axis.show(at)),
-					"a contour is one closed line: remove what does not belong to the cut, or put it on another layer"}
+				return refuse(j.pieces[i].line, "a contour is one closed line: remove what does not belong to the cut, or put it on another layer", "%d lines end at %s, so the cut forks", len(others)+1, j.axis.show(at))
 			}
 		}
 	}
@@ -180,7 +179,7 @@ func (p *piece) at(last bool) geometry.Position {
 	return p.Start
 }
 
-// repeated tells whether a filed piece has the same course.
+// repeated reports whether a filed piece has the same course.
 func (j *joiner) repeated(p *piece) bool {
 	for _, e := range j.near(p.Start, end{-1, false}) {
 		q := j.pieces[e.piece]
@@ -244,8 +243,8 @@ func (j *joiner) walk(first int) (outline.Contour, error) {
 			j.open = append(j.open, chain.Contour)
 			return outline.Contour{}, nil
 		}
-		return outline.Contour{}, &Error{chain.line, fmt.Sprintf("the contour that starts here is open: it runs from %s to %s, and the ends are %s apart",
-			j.axis.show(chain.Start), j.axis.show(chain.end()), gap), "close it, raise the joining distance, or put what is no cut on another layer"}
+		return outline.Contour{}, refuse(chain.line, "close it, raise the joining distance, or put what is no cut on another layer", "the contour that starts here is open: it runs from %s to %s, and the ends are %s apart",
+			j.axis.show(chain.Start), j.axis.show(chain.end()), gap)
 	}
 	chain.Segments[len(chain.Segments)-1].To = chain.Start
 	return chain.Contour, nil
@@ -301,12 +300,10 @@ func (d *Drawing) finish(pieces []piece, o Options, a axis) error {
 	if err != nil {
 		return err
 	}
-	if len(found) == 0 {
-		e := &Error{0, "the drawing has no closed contour", "draw the cut as lines, arcs or paths"}
-		if o.Only != "" {
-			e = &Error{0, fmt.Sprintf("nothing named %q holds a contour", o.Only), "name a layer (DXF) or the id of an element (SVG), or leave the name out to read all"}
-		}
-		return e
+	if len(found) == 0 && o.Only != "" {
+		return refuse(0, "name a layer (DXF) or the id of an element (SVG), or leave the name out to read all", "nothing named %q holds a contour", o.Only)
+	} else if len(found) == 0 {
+		return refuse(0, "draw the cut as lines, arcs or paths", "the drawing has no closed contour")
 	}
 	contours := make([]outline.Contour, len(found))
 	for i, c := range found {
@@ -323,16 +320,16 @@ func (d *Drawing) finish(pieces []piece, o Options, a axis) error {
 // fault turns a fault of the outline into one of the file. What is wrong with
 // one contour has its line; contours that cross each other have a place only.
 func fault(err error, found []closed, a axis) error {
-	e := &Error{Why: err.Error(), Way: "mend the drawing there"}
+	line := 0
 	for _, c := range found {
 		if _, alone := outline.New(c.Contour); alone != nil {
-			e.Line, err = c.line, alone
+			line, err = c.line, alone
 			break
 		}
 	}
-	var f *outline.Fault
-	if errors.As(err, &f) {
-		e.Why = fmt.Sprintf("%s, at %s", f.Why, a.show(f.At))
+	text := err.Error()
+	if f, ok := errors.AsType[*outline.Fault](err); ok {
+		text = fmt.Sprintf("%s, at %s", f.Why, a.show(f.At))
 	}
-	return e
+	return refuse(line, "mend the drawing there", "%s", text)
 }

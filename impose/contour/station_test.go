@@ -15,7 +15,7 @@ func TestFrame(t *testing.T) {
 	heart := shapes(t)["heart"]
 	r, err := nest.Plan(nest.Request{
 		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Shape: heart, Gap: 3 * mm, Bleed: 1200 * geometry.Micrometre,
-		Repeat: geometry.FreeRepeat(200 * mm), Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180},
+		Repeat: geometry.Repeat{Max: 200 * mm}, Turns: []geometry.Turn{geometry.Turn0, geometry.Turn180},
 	})
 	if err != nil {
 		t.Fatal(err)

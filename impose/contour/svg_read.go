@@ -25,7 +25,7 @@ func ReadSVG(r io.Reader, o Options) (*Drawing, error) {
 	x := &svg{decoder: xml.NewDecoder(limited), options: o, drawing: &Drawing{}}
 	if err := x.read(); err != nil {
 		if limited.N <= 0 {
-			return nil, &Error{0, fmt.Sprintf("the file is larger than %d MB", mostBytes>>20), "export the cut alone"}
+			return nil, refuse(0, "export the cut alone", "the file is larger than %d MB", mostBytes>>20)
 		}
 		return nil, err
 	}
@@ -66,14 +66,14 @@ func (x *svg) read() error {
 		if err != nil {
 			var syntax *xml.SyntaxError
 			if errors.As(err, &syntax) {
-				return &Error{syntax.Line, "the XML is damaged: " + syntax.Msg, "export the file again"}
+				return refuse(syntax.Line, "export the file again", "the XML is damaged: %s", syntax.Msg)
 			}
 			return fmt.Errorf("reading the SVG: %w", err)
 		}
 		switch e := token.(type) {
 		case xml.StartElement:
 			if len(scopes) > mostDepth {
-				return &Error{x.line, fmt.Sprintf("elements lie more than %d deep in each other", mostDepth), "ungroup the drawing"}
+				return refuse(x.line, "ungroup the drawing", "elements lie more than %d deep in each other", mostDepth)
 			}
 			inner, err := x.element(e, scopes[len(scopes)-1])
 			if err != nil {
@@ -85,7 +85,7 @@ func (x *svg) read() error {
 		}
 	}
 	if !x.rooted {
-		return &Error{0, "the file holds no svg element", "check that this is an SVG file"}
+		return refuse(0, "check that this is an SVG file", "the file holds no svg element")
 	}
 	return nil
 }
@@ -106,7 +106,7 @@ func (x *svg) element(e xml.StartElement, outer scope) (scope, error) {
 	name, a := e.Name.Local, attributes(e)
 	if !x.rooted {
 		if name != "svg" {
-			return outer, &Error{x.line, fmt.Sprintf("the file begins with the element %q, not svg", clip(name)), "check that this is an SVG file"}
+			return outer, refuse(x.line, "check that this is an SVG file", "the file begins with the element %q, not svg", clip(name))
 		}
 		x.rooted = true
 		return x.root(a, outer)
@@ -118,7 +118,7 @@ func (x *svg) element(e xml.StartElement, outer scope) (scope, error) {
 	if text := a["transform"]; text != "" {
 		t, err := parseTransform(text)
 		if err != nil {
-			return outer, &Error{x.line, err.Error(), "export the file again, or ungroup the drawing"}
+			return outer, refuse(x.line, "export the file again, or ungroup the drawing", "%v", err)
 		}
 		inner.to = inner.to.after(t)
 	}
@@ -139,16 +139,16 @@ func (x *svg) shape(name string, a map[string]string, to transform) error {
 	case "g", "a", "switch":
 		return nil
 	case "use":
-		return &Error{x.line, fmt.Sprintf("the use element refers to %q, and references are not followed", clip(a["href"])), "unlink all clones before the export"}
+		return refuse(x.line, "unlink all clones before the export", "the use element refers to %q, and references are not followed", clip(a["href"]))
 	case "svg":
-		return &Error{x.line, "an svg element lies in another, which is not read", "ungroup the drawing"}
+		return refuse(x.line, "ungroup the drawing", "an svg element lies in another, which is not read")
 	case "path":
 		if err := p.path(a["d"]); err != nil {
-			return &Error{x.line, fmt.Sprintf("the path is damaged: %v", err), "export the file again"}
+			return refuse(x.line, "export the file again", "the path is damaged: %v", err)
 		}
 	case "polygon", "polyline":
 		if err := p.points(a["points"], name == "polygon"); err != nil {
-			return &Error{x.line, fmt.Sprintf("the %s is damaged: %v", name, err), "export the file again"}
+			return refuse(x.line, "export the file again", "the %s is damaged: %v", name, err)
 		}
 	case "rect", "circle", "ellipse", "line":
 		v, err := x.lengths(a, "x", "y", "width", "height", "rx", "ry", "cx", "cy", "r", "x1", "y1", "x2", "y2")
@@ -161,11 +161,11 @@ func (x *svg) shape(name string, a map[string]string, to transform) error {
 		return nil
 	}
 	if p.far {
-		return &Error{x.line, fmt.Sprintf("the %s reaches farther than %s from the origin", name, outline.Reach), "check the unit, or move the drawing to its origin"}
+		return refuse(x.line, "check the unit, or move the drawing to its origin", "the %s reaches farther than %s from the origin", name, outline.Reach)
 	}
 	for _, c := range p.done() {
 		if x.count += len(c.Segments); x.count > mostSegments {
-			return &Error{x.line, fmt.Sprintf("the drawing has more than %d lines and curves", mostSegments), "export the cut alone"}
+			return refuse(x.line, "export the cut alone", "the drawing has more than %d lines and curves", mostSegments)
 		}
 		c.line = x.line
 		x.pieces = append(x.pieces, c)
@@ -182,8 +182,7 @@ func (x *svg) root(a map[string]string, s scope) (scope, error) {
 	width, okW := cssLength(a["width"])
 	height, okH := cssLength(a["height"])
 	if !okW || !okH {
-		return s, &Error{x.line, "the drawing does not say its size: width and height are lengths in a unit, as in 90mm",
-			"set the size of the page in millimetres, or name the unit of the drawing, as in mm"}
+		return s, refuse(x.line, "set the size of the page in millimetres, or name the unit of the drawing, as in mm", "the drawing does not say its size: width and height are lengths in a unit, as in 90mm")
 	}
 	box := strings.FieldsFunc(a["viewBox"], func(r rune) bool { return r == ' ' || r == ',' || r == '\t' || r == '\n' || r == '\r' })
 	if len(box) == 0 { // without a viewBox a user unit is a pixel
@@ -194,12 +193,12 @@ func (x *svg) root(a map[string]string, s scope) (scope, error) {
 	for i := range box {
 		n, err := strconv.ParseFloat(box[i], 64)
 		if err != nil || len(box) != 4 || math.IsInf(n, 0) || math.IsNaN(n) {
-			return s, &Error{x.line, fmt.Sprintf("the viewBox %q is not four numbers", clip(a["viewBox"])), "export the file again"}
+			return s, refuse(x.line, "export the file again", "the viewBox %q is not four numbers", clip(a["viewBox"]))
 		}
 		v[i] = n
 	}
 	if v[2] <= 0 || v[3] <= 0 || width <= 0 || height <= 0 {
-		return s, &Error{x.line, "the drawing has no size", "width, height and viewBox are more than 0"}
+		return s, refuse(x.line, "width, height and viewBox are more than 0", "the drawing has no size")
 	}
 	sx, sy := width/v[2], height/v[3]
 	if a["preserveAspectRatio"] != "none" { // the drawing is fitted in evenly
@@ -242,7 +241,7 @@ func (x *svg) lengths(a map[string]string, names ...string) (map[string]float64,
 		}
 		nm, ok := cssLength(text)
 		if !ok {
-			return nil, &Error{x.line, fmt.Sprintf("%s=%q is no length", n, clip(text)), "write a number, or one with an absolute unit"}
+			return nil, refuse(x.line, "write a number, or one with an absolute unit", "%s=%q is no length", n, clip(text))
 		}
 		v[n] = nm / pixel
 	}

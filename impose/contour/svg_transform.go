@@ -27,7 +27,7 @@ func (t transform) point(x, y float64) (float64, float64) {
 	return t.a*x + t.c*y + t.e, t.b*x + t.d*y + t.f
 }
 
-// keepsCircles tells whether circles stay circles, and whether they change
+// keepsCircles reports whether circles stay circles, and whether they change
 // their sense of turning.
 func (t transform) keepsCircles() (ok, mirrored bool) {
 	size := math.Abs(t.a) + math.Abs(t.b)

@@ -1,9 +1,10 @@
 package data
 
 import (
-	"errors"
 	"fmt"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // A Fault says what is wrong with a record, and where.
@@ -41,14 +42,8 @@ func (e *Fault) Hint() string {
 	if e.Way != "" {
 		return e.Way
 	}
-	return wayOf(e.Err)
+	return say.Hint(e.Err)
 }
 
-// wayOf gives the hint of an error that has one.
-func wayOf(err error) string {
-	var h interface{ Hint() string }
-	if errors.As(err, &h) {
-		return h.Hint()
-	}
-	return ""
-}
+// Refused returns the kind of refusal that a fault is.
+func (e *Fault) Refused() say.Kind { return say.BadFile }

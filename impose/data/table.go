@@ -15,6 +15,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"quoin/impose/say"
 )
 
 // table is a CSV file (RFC 4180) with a row of column names first. Cells may be
@@ -238,7 +240,7 @@ func (r *tableReader) name(i int) string {
 func (r *tableReader) fault(row int64, err error) error {
 	f, ok := errors.AsType[*Fault](err)
 	if !ok {
-		f = &Fault{Err: err, Way: wayOf(err)}
+		f = &Fault{Err: err, Way: say.Hint(err)}
 	}
 	f.Path, f.Line, f.Record = r.table.path, r.line, row
 	return f

@@ -23,7 +23,7 @@ func TestNotation(t *testing.T) {
 	long.Append(draw.Ellipse(box(0, 0, 2*mm, 2*mm)))
 	long.Append(arrow)
 	got := draw.Notation([]draw.Item{
-		draw.Fill{Layer: draw.Targets, Path: draw.Rectangle(box(11_500_000, 20*mm, 5*mm, 5*mm)), Paint: draw.TintOf("Cyan", .5)},
+		draw.Fill{Layer: draw.Targets, Path: draw.Rectangle(box(11_500_000, 20*mm, 5*mm, 5*mm)), Paint: draw.Paint{Tints: []draw.Tint{{Ink: "Cyan", Amount: .5}}}},
 		draw.Fill{Layer: draw.Targets, Path: arrow},
 		draw.Stroke{Layer: draw.Marks, Width: 100_000, Paint: draw.Together("Cyan", "White"),
 			Path: draw.Segment(geometry.Position{Across: mm}, geometry.Position{Around: mm})},

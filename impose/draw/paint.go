@@ -18,9 +18,6 @@ type Tint struct {
 // Solid is the full amount of one ink.
 func Solid(ink string) Paint { return Paint{Tints: []Tint{{ink, 1}}} }
 
-// TintOf is an amount, 0 to 1, of one ink.
-func TintOf(ink string, amount float64) Paint { return Paint{Tints: []Tint{{ink, amount}}} }
-
 // Together is the full amount of each ink at once, as register marks need.
 func Together(inks ...string) Paint {
 	p := Paint{Tints: make([]Tint, len(inks))}

@@ -93,7 +93,7 @@ func (r *Report) takeDies(q Question) error {
 	return nil
 }
 
-// rightSize tells whether the die cuts the label at some turn: then a person
+// rightSize reports whether the die cuts the label at some turn: then a person
 // wants to know what else is wrong with it.
 func rightSize(w *geometry.Wish, d *geometry.Die) bool {
 	if d.Shape != w.Shape {

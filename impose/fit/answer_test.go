@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 const mm = geometry.Millimetre
@@ -16,7 +17,7 @@ func wish(label geometry.Size, web geometry.Length) geometry.Wish {
 	return geometry.Wish{
 		Label: label, Shape: geometry.ShapeRectangle, Radius: geometry.AnyRadius,
 		Gap: geometry.Size{Across: 3 * mm, Around: 3 * mm}, Turns: []geometry.Turn{geometry.Turn0},
-		Webs: []geometry.Web{{Width: web}}, Repeat: geometry.FreeRepeat(980 * mm),
+		Webs: []geometry.Web{{Width: web}}, Repeat: geometry.Repeat{Max: 980 * mm},
 		Stripping: geometry.CommonStripping, Edge: geometry.EdgeMatrix,
 	}
 }
@@ -35,12 +36,12 @@ func TestStraightLayouts(t *testing.T) {
 		across, around int
 		gapAround      float64
 	}{
-		{"TV-G8", size(50*mm, 75*mm), size(3*mm, 3*mm), 330 * mm, geometry.FreeRepeat(980 * mm), 6, 12, 3},
-		{"TV-G9", size(76_200_000, 50*mm), size(3_175_000, 3*mm), 320 * mm, geometry.FreeRepeat(980 * mm), 4, 18, 3},
-		{"TV-G10", size(100*mm, 50*mm), size(3*mm, 3*mm), 306 * mm, geometry.FreeRepeat(980 * mm), 3, 18, 3},
+		{"TV-G8", size(50*mm, 75*mm), size(3*mm, 3*mm), 330 * mm, geometry.Repeat{Max: 980 * mm}, 6, 12, 3},
+		{"TV-G9", size(76_200_000, 50*mm), size(3_175_000, 3*mm), 320 * mm, geometry.Repeat{Max: 980 * mm}, 4, 18, 3},
+		{"TV-G10", size(100*mm, 50*mm), size(3*mm, 3*mm), 306 * mm, geometry.Repeat{Max: 980 * mm}, 3, 18, 3},
 		{"TV-G11", size(100*mm, 50*mm), size(3*mm, 3*mm), 306 * mm, geometry.FixedRepeat(304_800_000), 3, 5, 10.96},
 		{"TV-G12", size(50*mm, 75*mm), size(3*mm, 3_175_000), 340 * mm, geometry.FixedRepeat(457_200_000), 6, 5, 16.44},
-		{"TV-G13", size(50*mm, 75*mm), size(3*mm, 3_175_000), 340 * mm, geometry.FreeRepeat(980 * mm), 6, 12, 3.175},
+		{"TV-G13", size(50*mm, 75*mm), size(3*mm, 3_175_000), 340 * mm, geometry.Repeat{Max: 980 * mm}, 6, 12, 3.175},
 	} {
 		w := wish(c.label, c.web)
 		w.Gap, w.Repeat = c.gap, c.repeat
@@ -75,7 +76,7 @@ func TestWorkedJob(t *testing.T) {
 		{"label", l.LabelPercent, 84.652, 3}, {"matrix", l.MatrixPercent, 7.995, 3}, {"edge", l.EdgePercent, 7.353, 3},
 		{"yield", l.YieldPercent, 78.663, 3}, {"minutes", l.PressMin, 11.684, 3},
 	} {
-		if fixed(c.got, c.digits) != fixed(c.want, c.digits) {
+		if say.Fixed(c.got, c.digits) != say.Fixed(c.want, c.digits) {
 			t.Errorf("%s is %v, want %v", c.name, c.got, c.want)
 		}
 	}

@@ -33,7 +33,7 @@ type Option struct {
 	// BreakEven is about how many labels the option and the best one cost the
 	// same at, to a frame or so; 0: one of them is always better.
 	BreakEven int64 `json:"break_even"`
-	// BetterAbove tells whether the option beats the best one beyond the
+	// BetterAbove reports whether the option beats the best one beyond the
 	// break-even, and not below it.
 	BetterAbove bool `json:"better_above"`
 

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // order asks for labels of 50 x 75 mm on webs of 340 and 200 mm without a die.
@@ -221,10 +222,10 @@ func TestTicksAreRound(t *testing.T) {
 	for _, c := range []struct {
 		high float64
 		want string
-	}{{1, "0 0.2 0.4 0.6 0.8 1"}, {200_000, "0 50000 100000 150000 200000"}, {47, "0 10 20 30 40"}, {7.2, "0 2 4 6"}, {0.031, "0 0.005 0.01 0.015 0.02 0.025 0.03"}} {
+	}{{1, "0 0.2 0.4 0.6 0.8 1"}, {200_000, "0 50,000 100,000 150,000 200,000"}, {47, "0 10 20 30 40"}, {7.2, "0 2 4 6"}, {0.031, "0 0.005 0.01 0.015 0.02 0.025 0.03"}} {
 		var got []string
 		for _, v := range ticks(c.high) {
-			got = append(got, digits(v, 6))
+			got = append(got, say.Decimals(v, 6))
 		}
 		if s := strings.Join(got, " "); s != c.want {
 			t.Errorf("up to %v: %s", c.high, s)

@@ -5,6 +5,8 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // optionsShown is how many options a person is shown; the JSON has all.
@@ -16,18 +18,18 @@ func (c *Comparison) Text(w io.Writer) error {
 	var b strings.Builder
 	best := &c.Options[0]
 	wrapped(&b, "", fmt.Sprintf("%s of %s x %s mm: the best of %s is %s on %s mm, turned %d: %s m, %s %s",
-		thousands(c.Quantity), digits(c.LabelMM[0], 4), digits(c.LabelMM[1], 4), counted(len(c.Options), "option", "options"),
-		best.Called(), digits(best.WebMM, 2), best.TurnDeg, amount(best.WebGrossM), amount(c.value(best)), c.Unit))
+		say.Number(c.Quantity), say.Digits(c.LabelMM[0]), say.Digits(c.LabelMM[1]), say.Count(len(c.Options), "option"),
+		best.Called(), say.Digits(best.WebMM), best.TurnDeg, say.Amount(best.WebGrossM), say.Amount(c.value(best)), c.Unit))
 	b.WriteString("\n")
 	c.table(&b)
 	if rest := len(c.Options) - optionsShown; rest > 0 {
-		fmt.Fprintf(&b, "  and %s; --json has all\n", counted(rest, "more", "more"))
+		fmt.Fprintf(&b, "  and %s; --json has all\n", say.CountOf(rest, "more", "more"))
 	}
 	b.WriteString("\nbest by quantity\n")
 	for _, s := range c.Best {
 		o := &c.Options[s.Option-1]
 		wrapped(&b, fmt.Sprintf("  %-22s", s.words()), fmt.Sprintf("%d  %s on %s mm, turned %d degrees, %d x %d",
-			o.Number, o.Called(), digits(o.WebMM, 2), o.TurnDeg, o.Across, o.Around))
+			o.Number, o.Called(), say.Digits(o.WebMM), o.TurnDeg, o.Across, o.Around))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -38,11 +40,11 @@ func (s Span) words() string {
 	case s.From == 0 && s.To == 0:
 		return "any quantity"
 	case s.From == 0:
-		return "below " + thousands(s.To)
+		return "below " + say.Number(s.To)
 	case s.To == 0:
-		return "from " + thousands(s.From)
+		return "from " + say.Number(s.From)
 	}
-	return thousands(s.From) + " to " + thousands(s.To)
+	return say.Number(s.From) + " to " + say.Number(s.To)
 }
 
 // Called is the option's name: its die, the new tool, or none.
@@ -71,11 +73,11 @@ func (c *Comparison) table(b *strings.Builder) {
 	for i := range c.Options[:min(optionsShown, len(c.Options))] {
 		o := &c.Options[i]
 		row := []string{
-			fmt.Sprintf("%2d %s", o.Number, o.Called()), digits(o.WebMM, 2), strconv.Itoa(o.TurnDeg),
-			fmt.Sprintf("%d x %d", o.Across, o.Around), amount(o.WebGrossM), amount(c.value(o)), more(o.MoreM), more(o.More),
+			fmt.Sprintf("%2d %s", o.Number, o.Called()), say.Digits(o.WebMM), strconv.Itoa(o.TurnDeg),
+			fmt.Sprintf("%d x %d", o.Across, o.Around), say.Amount(o.WebGrossM), say.Amount(c.value(o)), more(o.MoreM), more(o.More),
 		}
 		if minutes {
-			row = append(row, amount(o.PressMin), more(o.MoreMin))
+			row = append(row, say.Amount(o.PressMin), more(o.MoreMin))
 		}
 		t.rows = append(t.rows, append(row, o.breakEven()))
 	}
@@ -84,7 +86,7 @@ func (c *Comparison) table(b *strings.Builder) {
 
 // more prints a difference with its sign, and nothing for none.
 func more(v float64) string {
-	switch s := amount(v); {
+	switch s := say.Amount(v); {
 	case strings.Trim(s, "0.-") == "":
 		return "-"
 	case v > 0:
@@ -102,7 +104,7 @@ func (o *Option) breakEven() string {
 	case o.BreakEven == 0:
 		return "never"
 	case o.BetterAbove:
-		return "> " + thousands(o.BreakEven)
+		return "> " + say.Number(o.BreakEven)
 	}
-	return "< " + thousands(o.BreakEven)
+	return "< " + say.Number(o.BreakEven)
 }

@@ -7,6 +7,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline/nest"
+	"quoin/impose/say"
 )
 
 // Nested is a layout of a shaped label that is no plain grid of boxes, always
@@ -85,6 +86,6 @@ func (r *Report) nested(b *strings.Builder) {
 	for i := range r.Nested {
 		n := &r.Nested[i]
 		wrapped(b, fmt.Sprintf("  %-12s ", n.Pattern), fmt.Sprintf("%s m of web, yield %.1f %%: %s; %s",
-			amount(n.WebGrossM), n.YieldPercent, n.Compare, n.Slitting))
+			say.Amount(n.WebGrossM), n.YieldPercent, n.Compare, n.Slitting))
 	}
 }

@@ -7,6 +7,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // The plot's measures, in pixels.
@@ -36,9 +38,9 @@ func (c *Comparison) Plot(w io.Writer) error {
 	fmt.Fprintf(&p.b, `<svg xmlns="http://www.w3.org/2000/svg" width="%g" height="%g" viewBox="0 0 %g %g" font-family="sans-serif" font-size="13">`+"\n", plotWide, tall, plotWide, tall)
 	p.b.WriteString(`<rect width="100%" height="100%" fill="white"/>` + "\n")
 	p.text(plotLeft, 26, "start", `font-size="17" font-weight="bold"`, fmt.Sprintf("%s over quantity, labels of %s x %s mm",
-		strings.ToUpper(c.Measure[:1])+c.Measure[1:], digits(c.LabelMM[0], 4), digits(c.LabelMM[1], 4)))
+		strings.ToUpper(c.Measure[:1])+c.Measure[1:], say.Digits(c.LabelMM[0]), say.Digits(c.LabelMM[1])))
 	p.legend()
-	p.panel(top, c.Measure+" in "+c.Unit, "ordered "+thousands(c.Quantity), func(l line, q float64) float64 { return l.at(q) })
+	p.panel(top, c.Measure+" in "+c.Unit, "ordered "+say.Number(c.Quantity), func(l line, q float64) float64 { return l.at(q) })
 	p.panel(top+panelTall+panelGap, "more than the best, in "+c.Unit, "", func(l line, q float64) float64 { return l.at(q) - p.least(q) })
 	p.text((plotLeft+plotWide-plotRight)/2, tall-12, "middle", "", "labels ordered")
 	p.b.WriteString("</svg>\n")
@@ -113,7 +115,7 @@ func (p *plot) legend() {
 	for i, o := range p.drawn {
 		x, y := plotLeft+half*float64(i%2), legendTop+legendRow*float64(i/2)
 		p.rule(x, y-4, x+34, y-4, stroke(i))
-		p.text(x+42, y, "start", "", fmt.Sprintf("%d: %s, web %s mm, turned %d", o.Number, shortened(o.Called(), 24), digits(o.WebMM, 1), o.TurnDeg))
+		p.text(x+42, y, "start", "", fmt.Sprintf("%d: %s, web %s mm, turned %d", o.Number, say.Shortened(o.Called(), 24), say.Digits(o.WebMM), o.TurnDeg))
 	}
 }
 
@@ -135,11 +137,11 @@ func (p *plot) panel(top float64, title, order string, value func(line, float64)
 	p.text(plotLeft, top-10, "start", `font-weight="bold"`, title)
 	for _, v := range ticks(high) {
 		p.rule(plotLeft, y(v), plotWide-plotRight, y(v), `stroke="#dddddd"`)
-		p.text(plotLeft-8, y(v)+4, "end", "", digits(v, 3))
+		p.text(plotLeft-8, y(v)+4, "end", "", say.Digits(v))
 	}
 	for _, q := range ticks(p.most) {
 		p.rule(p.x(q), bottom, p.x(q), bottom+5, `stroke="black"`)
-		p.text(p.x(q), bottom+19, "middle", "", thousands(int64(q)))
+		p.text(p.x(q), bottom+19, "middle", "", say.Number(int64(q)))
 	}
 	ordered := float64(p.c.Quantity)
 	p.rule(p.x(ordered), top, p.x(ordered), bottom, `stroke="#888888" stroke-dasharray="4 4"`)
@@ -174,7 +176,7 @@ func (p *plot) changes(named bool, y func(float64) float64) {
 		if q := float64(s.To); s.To > 0 && q < p.most {
 			fmt.Fprintf(&p.b, `<circle cx="%.1f" cy="%.1f" r="4.5" fill="black"/>`+"\n", p.x(q), y(q))
 			if named {
-				p.text(p.x(q)+7, y(q)-8, "start", `font-weight="bold" stroke="white" stroke-width="4" paint-order="stroke"`, thousands(s.To))
+				p.text(p.x(q)+7, y(q)-8, "start", `font-weight="bold" stroke="white" stroke-width="4" paint-order="stroke"`, say.Number(s.To))
 			}
 		}
 	}

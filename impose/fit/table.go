@@ -1,13 +1,14 @@
 package fit
 
 import (
-	"strconv"
+	"cmp"
 	"strings"
 	"unicode/utf8"
+
+	"quoin/impose/say"
 )
 
-// table is rows of cells, the first column to the left, the others to the
-// right.
+// table is what layouts and options are listed in.
 type table struct {
 	head, units []string
 	rows        [][]string
@@ -23,40 +24,14 @@ func (t *table) add(head, unit string) {
 const longestName = 14
 
 func (t *table) print(b *strings.Builder) {
-	widths := make([]int, len(t.head))
-	lines := append([][]string{t.head, t.units}, t.rows...)
-	for _, row := range lines {
-		for i, cell := range row {
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
-		}
+	out := say.Table{Right: true}
+	for _, row := range append([][]string{t.head, t.units}, t.rows...) {
+		row[0] = say.Shortened(row[0], cmp.Or(t.longest, longestName))
+		out.Add(row...)
 	}
-	longest := t.longest
-	if longest == 0 {
-		longest = longestName
+	for _, line := range out.Lines() {
+		b.WriteString(line + "\n")
 	}
-	widths[0] = min(widths[0], longest)
-	for _, row := range lines {
-		var line strings.Builder
-		for i, cell := range row {
-			if i == 0 {
-				cell = shortened(cell, longest)
-			}
-			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
-			if i == 0 {
-				line.WriteString(cell + pad)
-			} else {
-				line.WriteString("  " + pad + cell)
-			}
-		}
-		b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
-	}
-}
-
-func shortened(s string, most int) string {
-	if utf8.RuneCountInString(s) <= most {
-		return s
-	}
-	return string([]rune(s)[:most-3]) + "..."
 }
 
 // wrapped prints text behind a first indent, its other lines under the text's
@@ -77,35 +52,4 @@ func wrapped(b *strings.Builder, indent, text string) {
 		start = false
 	}
 	b.WriteString(line + "\n")
-}
-
-// digits prints a number with at most so many decimals and no idle noughts.
-func digits(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
-
-func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
-
-// amount prints metres, minutes and money with the digits that matter.
-func amount(v float64) string {
-	switch {
-	case v < 100:
-		return fixed(v, 2)
-	case v < 10_000:
-		return fixed(v, 1)
-	}
-	return fixed(v, 0)
-}
-
-// thousands prints a count in groups, as people read it.
-func thousands(n int64) string {
-	s := strconv.FormatInt(n, 10)
-	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
 }

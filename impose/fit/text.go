@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Text prints the report for a person: a glance line, then tables of at most
@@ -35,9 +36,9 @@ func (r *Report) Text(w io.Writer) error {
 const Columns = 100
 
 func (r *Report) glance() string {
-	label := fmt.Sprintf("%s x %s mm", digits(r.LabelMM[0], 4), digits(r.LabelMM[1], 4))
+	label := say.Pair(r.LabelMM[0], r.LabelMM[1])
 	if r.Quantity > 0 {
-		label = thousands(r.Quantity) + " of " + label
+		label = say.Number(r.Quantity) + " of " + label
 	}
 	found := ""
 	if d := r.Dies; d != nil {
@@ -56,7 +57,7 @@ func (r *Report) glance() string {
 		name = "best " + l.Die
 	}
 	return fmt.Sprintf("%s:%s %s is %d x %d = %d labels on %s mm, %s m of web%s",
-		label, found, name, l.Across, l.Around, l.Labels, digits(l.RepeatMM, 3), amount(l.WebGrossM), per)
+		label, found, name, l.Across, l.Around, l.Labels, say.Digits(l.RepeatMM), say.Amount(l.WebGrossM), per)
 }
 
 func (r *Report) fitting(all []Layout) []Layout {
@@ -69,7 +70,7 @@ func (r *Report) fitting(all []Layout) []Layout {
 	return out
 }
 
-// section prints a table and what to mind below it.
+// section prints a table and its warnings below it.
 func (r *Report) section(b *strings.Builder, title string, layouts []Layout) {
 	if len(layouts) == 0 {
 		return
@@ -91,26 +92,26 @@ func (r *Report) section(b *strings.Builder, title string, layouts []Layout) {
 	for i := range layouts {
 		l := &layouts[i]
 		row := []string{
-			"  " + l.Name(), digits(l.WebMM, 2), strconv.Itoa(l.TurnDeg), fmt.Sprintf("%d x %d", l.Across, l.Around),
-			digits(l.RepeatMM, 2), digits(l.GapAcrossMM, 2) + " x " + digits(l.GapAroundMM, 2),
-			fixed(l.YieldPercent, 1), fixed(l.MatrixPercent+l.EdgePercent+l.TailPercent, 1), amount(l.WebGrossM),
+			"  " + l.Name(), say.Digits(l.WebMM), strconv.Itoa(l.TurnDeg), fmt.Sprintf("%d x %d", l.Across, l.Around),
+			say.Digits(l.RepeatMM), say.Digits(l.GapAcrossMM) + " x " + say.Digits(l.GapAroundMM),
+			say.Fixed(l.YieldPercent, 1), say.Fixed(l.MatrixPercent+l.EdgePercent+l.TailPercent, 1), say.Amount(l.WebGrossM),
 		}
 		if money {
-			row = append(row, amount(l.Cost))
+			row = append(row, say.Amount(l.Cost))
 		} else {
-			row = append(row, amount(l.WebM2))
+			row = append(row, say.Amount(l.WebM2))
 		}
 		if minutes {
-			row = append(row, amount(l.PressMin))
+			row = append(row, say.Amount(l.PressMin))
 		}
 		t.rows = append(t.rows, row)
 	}
 	t.print(b)
-	mind(b, layouts)
+	warnings(b, layouts)
 }
 
-// mind prints the warnings, each once, with all whom it concerns.
-func mind(b *strings.Builder, layouts []Layout) {
+// warnings prints each warning once, with the names of all it concerns.
+func warnings(b *strings.Builder, layouts []Layout) {
 	var texts []string
 	names := map[string][]string{}
 	for i := range layouts {
@@ -124,7 +125,7 @@ func mind(b *strings.Builder, layouts []Layout) {
 		}
 	}
 	for _, text := range texts {
-		wrapped(b, "  mind ", strings.Join(names[text], ", ")+": "+text)
+		wrapped(b, "  warning, ", strings.Join(names[text], ", ")+": "+text)
 	}
 }
 
@@ -137,7 +138,7 @@ func (l *Layout) Name() string {
 		teeth, _, _ := strings.Cut(l.Cylinder, " of ")
 		return teeth
 	}
-	return digits(l.WebMM, 2) + " mm web"
+	return say.Digits(l.WebMM) + " mm web"
 }
 
 // misses tells of near misses, and of all else that was asked for.
@@ -166,12 +167,12 @@ func (r *Report) misses(b *strings.Builder) {
 			}
 		}
 		if l.Near {
-			wrapped(b, "    = ", fmt.Sprintf("it would be %d x %d on %s mm, %s m of web", l.Across, l.Around, digits(l.RepeatMM, 3), amount(l.WebGrossM)))
+			wrapped(b, "    = ", fmt.Sprintf("it would be %d x %d on %s mm, %s m of web", l.Across, l.Around, say.Digits(l.RepeatMM), say.Amount(l.WebGrossM)))
 		}
 	}
 	if d := r.Dies; d != nil {
 		if rest := d.Total - len(r.Layouts); rest > 0 {
-			fmt.Fprintf(b, "\n%s; --all lists them with their reasons\n", counted(rest, "other die doesn't fit", "other dies don't fit"))
+			fmt.Fprintf(b, "\n%s; --all lists them with their reasons\n", say.CountOf(rest, "other die doesn't fit", "other dies don't fit"))
 		}
 	}
 }
@@ -188,11 +189,4 @@ func (l *Layout) about() string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return thousands(int64(n)) + " " + many
 }

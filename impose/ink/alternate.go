@@ -19,7 +19,7 @@ type Alternate struct {
 // shows: writers round their tint transforms to less.
 const alternateTolerance = 0.5 / 255
 
-// Same tells whether both describe one look.
+// Same reports whether both describe one look.
 func (a Alternate) Same(b Alternate) bool {
 	return a.Space == b.Space && close(a.Full, b.Full) && close(a.Half, b.Half)
 }

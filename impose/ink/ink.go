@@ -14,7 +14,7 @@ const (
 	Technical Kind = "technical" // die lines and the like: seen, never printed
 )
 
-// Prints tells whether inks of the kind occupy a station.
+// Prints reports whether inks of the kind occupy a station.
 func (k Kind) Prints() bool { return k != Technical }
 
 // Names of the process inks, as PDF's Separation and DeviceN name them
@@ -29,7 +29,7 @@ const (
 // ProcessNames holds the process inks in the order of DeviceCMYK.
 var ProcessNames = [4]string{Cyan, Magenta, Yellow, Black}
 
-// IsProcess tells whether the name is one of the four process inks.
+// IsProcess reports whether the name is one of the four process inks.
 func IsProcess(name string) bool {
 	for _, p := range ProcessNames {
 		if p == name {

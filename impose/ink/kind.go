@@ -2,6 +2,7 @@ package ink
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -9,7 +10,7 @@ import (
 // no source. A kind is believed only when every word of the name stands here,
 // so that "White Gold", "Cut Grass" and "Black Varnish Tree" stay spots. The
 // words of fillers tell nothing by themselves.
-var words = func() map[string]Kind {
+var words = sync.OnceValue(func() map[string]Kind {
 	table := map[string]Kind{}
 	for kind, list := range map[Kind]string{
 		White: `white opaquewhite underwhite whiteunderprint whiteink
@@ -34,13 +35,13 @@ var words = func() map[string]Kind {
 		}
 	}
 	return table
-}()
+})
 
 // guess reads the kind from the name's words; Spot when they don't say.
 func guess(name string) Kind {
 	kind := Kind("")
 	for _, w := range split(name) {
-		k, known := words[w]
+		k, known := words()[w]
 		switch {
 		case !known && strings.Trim(w, "0123456789") != "":
 			return Spot
@@ -56,7 +57,7 @@ func guess(name string) Kind {
 
 // cuts are the words of Technical that speak of a label's edge, not of folds,
 // dimensions or legends.
-var cuts = func() map[string]bool {
+var cuts = sync.OnceValue(func() map[string]bool {
 	table := map[string]bool{}
 	for _, w := range strings.Fields(`die dieline dielines diecut diecutting cutter cut cuts cutting cutline kisscut kisscutting
 			contour outline keyline
@@ -65,13 +66,13 @@ var cuts = func() map[string]bool {
 		table[w] = true
 	}
 	return table
-}()
+})
 
-// NamesCut tells whether the words of a technical ink's name speak of cutting:
+// NamesCut reports whether the words of a technical ink's name speak of cutting:
 // common practice, no source.
 func NamesCut(name string) bool {
 	for _, w := range split(name) {
-		if cuts[w] {
+		if cuts()[w] {
 			return true
 		}
 	}

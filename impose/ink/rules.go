@@ -53,7 +53,7 @@ func (r Rules) kind(name string, said Kind) (kind Kind, guessed bool) {
 	return guess(name), true
 }
 
-// Silenced tells whether the ink with this name on the press must not print.
+// Silenced reports whether the ink with this name on the press must not print.
 func (r Rules) Silenced(name string) bool { return slices.Contains(r.Silence, name) }
 
 // named lists every name that the rules speak of, each with the rule's name,

@@ -1,9 +1,11 @@
 package ink
 
 import (
-	"fmt"
+	"cmp"
 	"slices"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Seen is an ink as one artwork page has it.
@@ -24,12 +26,8 @@ type Entry struct {
 	Spelled   []string  // the names in the artworks, in order of appearance
 }
 
-// Prints tells whether the ink occupies a station of the press.
+// Prints reports whether the ink occupies a station of the press.
 func (e Entry) Prints() bool { return !e.Silenced && e.Kind.Prints() }
-
-// Note is something about the inks that a person should look at. Code is
-// stable, for scripts.
-type Note struct{ Code, Text string }
 
 // The codes of a Table's notes.
 const (
@@ -45,7 +43,7 @@ const (
 // in the order in which the artworks bring them.
 type Table struct {
 	Inks  []Entry
-	Notes []Note
+	Notes say.Notes
 }
 
 // kindOrder is the order of the table.
@@ -61,7 +59,7 @@ func NewTable(seen []Seen, rules Rules) *Table {
 		name := rules.Name(s.Name)
 		kind, guessed := rules.kind(name, s.Said)
 		if guessed && kind == Technical {
-			t.note(NoteGuessed, "%q is taken for technical by its name alone and takes no station; say technical or spot in the job's ink rules", name)
+			t.Notes.Add(NoteGuessed, "%q is taken for technical by its name alone and takes no station; say technical or spot in the job's ink rules", name)
 		}
 		i, known := at[name]
 		if !known {
@@ -84,9 +82,9 @@ func NewTable(seen []Seen, rules Rules) *Table {
 func (t *Table) sort() {
 	slices.SortStableFunc(t.Inks, func(a, b Entry) int {
 		if a.Kind == Process && b.Kind == Process {
-			return slices.Index(ProcessNames[:], a.Name) - slices.Index(ProcessNames[:], b.Name)
+			return cmp.Compare(slices.Index(ProcessNames[:], a.Name), slices.Index(ProcessNames[:], b.Name))
 		}
-		return slices.Index(kindOrder, a.Kind) - slices.Index(kindOrder, b.Kind)
+		return cmp.Compare(slices.Index(kindOrder, a.Kind), slices.Index(kindOrder, b.Kind))
 	})
 }
 
@@ -103,7 +101,7 @@ func (e *Entry) merge(s Seen, kind Kind, t *Table) {
 		if !e.Kind.Prints() && kind.Prints() {
 			e.Kind = kind
 		}
-		t.note(NoteKinds, "%s is not of the same kind in %s as in %s; it counts as %s. Say which it is in the job's ink rules",
+		t.Notes.Add(NoteKinds, "%s is not of the same kind in %s as in %s; it counts as %s. Say which it is in the job's ink rules",
 			e.Name, s.Source, e.Sources[0], e.Kind)
 	}
 	switch {
@@ -111,7 +109,7 @@ func (e *Entry) merge(s Seen, kind Kind, t *Table) {
 	case e.Alternate.Space == "":
 		e.Alternate, e.CMYK = s.Alternate, s.CMYK
 	case !e.Alternate.Same(s.Alternate):
-		t.note(NoteAlternates, "%s looks like %s in %s but like %s in %s; the first is used for both",
+		t.Notes.Add(NoteAlternates, "%s looks like %s in %s but like %s in %s; the first is used for both",
 			e.Name, e.Alternate, e.Sources[0], s.Alternate, s.Source)
 	}
 	if !slices.Contains(e.Sources, s.Source) {
@@ -122,18 +120,12 @@ func (e *Entry) merge(s Seen, kind Kind, t *Table) {
 	}
 }
 
-func (t *Table) note(code, format string, args ...any) {
-	if n := (Note{code, fmt.Sprintf(format, args...)}); !slices.Contains(t.Notes, n) {
-		t.Notes = append(t.Notes, n)
-	}
-}
-
 func (t *Table) noteDoubles() {
 	first := map[string]string{}
 	for _, e := range t.Inks {
 		key := alike(e.Name)
 		if other, ok := first[key]; ok {
-			t.note(NoteDouble, "%q and %q are likely one ink and would take two stations; make them one with an alias in the job's ink rules", other, e.Name)
+			t.Notes.Add(NoteDouble, "%q and %q are likely one ink and would take two stations; make them one with an alias in the job's ink rules", other, e.Name)
 			continue
 		}
 		first[key] = e.Name
@@ -146,7 +138,7 @@ func (t *Table) noteUnused(seen []Seen, rules Rules) {
 		if !slices.ContainsFunc(seen, func(s Seen) bool {
 			return s.Name == name || rule != "alias" && rules.Name(s.Name) == name
 		}) {
-			t.note(NoteUnused, "the %s rule speaks of %q, but no artwork uses an ink of that name", rule, name)
+			t.Notes.Add(NoteUnused, "the %s rule speaks of %q, but no artwork uses an ink of that name", rule, name)
 		}
 	}
 }
@@ -189,7 +181,7 @@ func alike(name string) string {
 	return strings.Join(parts, "")
 }
 
-// suffix tells whether the last part is one that makes no other ink.
+// suffix reports whether the last part is one that makes no other ink.
 func suffix(parts []string) bool {
 	last := parts[len(parts)-1]
 	switch last {

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"quoin/impose/say"
 )
 
 // readCSV reads RFC 4180 with a row of names first, cells parted by commas,
@@ -63,7 +65,7 @@ func (c *collector[T]) header(in *rows) ([]column, bool) {
 
 const maxColumns = 1000
 
-// onlyForeign tells whether a line is text in another encoding, in which the
+// onlyForeign reports whether a line is text in another encoding, in which the
 // names that matter read the same.
 func onlyForeign(line string) bool {
 	return !strings.Contains(line, `"`) && !strings.ContainsFunc(line, func(r rune) bool { return r != '\t' && unicode.IsControl(r) })
@@ -90,7 +92,7 @@ func (c *collector[T]) columns(names row) []column {
 	var fields, extra []int
 	for i, x := range names.cells {
 		name := strings.ToValidUTF8(x.text, "\ufffd")
-		out[i] = column{slices.Index(known, fold(name)), name}
+		out[i] = column{slices.Index(known, say.Fold(name)), name}
 		switch {
 		case strings.TrimSpace(name) == "":
 			out[i].field = nameless
@@ -98,7 +100,7 @@ func (c *collector[T]) columns(names row) []column {
 			out[i].field = unknown
 			extra = append(extra, i)
 		case slices.Contains(fields, out[i].field):
-			c.fault(c.cellPlace(x), fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
+			c.fault(c.cellPlace(x), say.Fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
 		}
 		fields = append(fields, out[i].field)
 	}
@@ -110,7 +112,7 @@ func (c *collector[T]) columns(names row) []column {
 	ignored := c.kind.extra && len(c.faults) == 0
 	for _, i := range extra {
 		at, quoted := c.cellPlace(names.cells[i]), strconv.Quote(shortened(out[i].name))
-		near := Near(out[i].name, known)
+		near := say.Nearest(out[i].name, known)
 		switch {
 		case !ignored:
 			c.fault(at, "", quoted+" is no column here", meant(out[i].name, known))

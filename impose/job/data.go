@@ -35,7 +35,7 @@ type Counter struct {
 	Name   string
 	Start  int64 // default 1
 	Step   int64 // default 1
-	Digits int   // at least so many, with noughts in front
+	Digits int   // at least so many, with leading zeros
 	Check  CheckScheme
 }
 

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Spreadsheets that part cells by semicolons or tabs do so where the comma is
@@ -16,23 +17,28 @@ import (
 // decimal point in sizes and percentages; otherwise the count is refused.
 
 var (
-	innerComma = regexp.MustCompile(`([0-9]),([0-9])`)
-	innerPoint = regexp.MustCompile(`[0-9]\.[0-9]`)
-	grouped    = regexp.MustCompile(`^[1-9][0-9]{0,2}([.,][0-9]{3})+$`)
-	byPoints   = regexp.MustCompile(`^[1-9][0-9]{0,2}(\.[0-9]{3})+$`)
+	innerComma = pattern(`([0-9]),([0-9])`)
+	innerPoint = pattern(`[0-9]\.[0-9]`)
+	grouped    = pattern(`^[1-9][0-9]{0,2}([.,][0-9]{3})+$`)
+	byPoints   = pattern(`^[1-9][0-9]{0,2}(\.[0-9]{3})+$`)
 )
+
+// pattern gives an expression that is compiled when it is first asked for.
+func pattern(text string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
+}
 
 // pointed gives the value with decimal points where the file has commas.
 func (v value) pointed() value {
 	if v.reader.decimalComma && v.node == nil && strings.Contains(v.text, ",") {
-		v.text = innerComma.ReplaceAllString(v.text, "$1.$2")
+		v.text = innerComma().ReplaceAllString(v.text, "$1.$2")
 	}
 	return v
 }
 
 // ungrouped gives a count without the points that part its thousands.
 func (v value) ungrouped() value {
-	if v.reader.thousandsPoint && v.node == nil && byPoints.MatchString(v.text) {
+	if v.reader.thousandsPoint && v.node == nil && byPoints().MatchString(v.text) {
 		v.text = strings.ReplaceAll(v.text, ".", "")
 	}
 	return v
@@ -48,8 +54,8 @@ func (c *collector[T]) pointsPartThousands(in rows, columns []column) bool {
 		}
 		for i, x := range r.cells {
 			if r.bad == nil && i < len(columns) && columns[i].field >= 0 && slices.Contains(c.kind.decimals, c.kind.table[columns[i].field].key) {
-				comma = comma || innerComma.MatchString(x.text)
-				point = point || innerPoint.MatchString(x.text)
+				comma = comma || innerComma().MatchString(x.text)
+				point = point || innerPoint().MatchString(x.text)
 			}
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Library is a die library with the places of its values.
@@ -53,17 +54,14 @@ func (l *Library) Only(number string) *Library {
 }
 
 // Meant hints at the number that was meant by one that no die has, or is "".
-// Spreadsheets drop the noughts in front of what looks like a number.
+// Spreadsheets drop the leading zeros of what looks like a number.
 func (l *Library) Meant(number string) string {
 	numbers := make([]string, len(l.Dies))
 	for i := range l.Dies {
 		numbers[i] = l.Dies[i].Number
 		if bare := strings.TrimLeft(numbers[i], "0"); bare != "" && bare == strings.TrimLeft(number, "0") {
-			return fmt.Sprintf("did you mean %s? spreadsheets drop the noughts in front", numbers[i])
+			return fmt.Sprintf("did you mean %s? spreadsheets drop the leading zeros", numbers[i])
 		}
 	}
-	if near := Near(number, numbers); near != "" {
-		return fmt.Sprintf("did you mean %s?", near)
-	}
-	return ""
+	return say.DidYouMean(number, numbers, "")
 }

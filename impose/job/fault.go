@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Position is a place in a file. Line and column count from 1, the column in
@@ -55,6 +57,9 @@ func (e *FileError) Error() string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+// Refused returns the kind of refusal that it is.
+func (e *FileError) Refused() say.Kind { return say.BadFile }
 
 // Report gives each fault as a person at a terminal wants it: the place and
 // what is wrong, the line with a caret under the value, and the hint.

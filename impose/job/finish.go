@@ -13,7 +13,7 @@ type Roll struct {
 	NewRepeat bool
 }
 
-// MaySplice tells whether finished rolls may be spliced; a job that doesn't say
+// MaySplice reports whether finished rolls may be spliced; a job that doesn't say
 // allows it.
 func (r Roll) MaySplice() bool { return r.Splices == nil || *r.Splices }
 

@@ -50,7 +50,7 @@ type OutputIntent struct {
 	Conflict  Conflict // what to do when the artworks' own intents disagree
 }
 
-// Given tells whether the job names a printing condition.
+// Given reports whether the job names a printing condition.
 func (o OutputIntent) Given() bool { return o.Profile != "" || o.Condition != "" }
 
 // Conflict is a policy for artworks that disagree.

@@ -37,7 +37,7 @@ func readAliases(i *InkRules, v value) {
 			continue
 		}
 		if before := line[a.From]; before > 0 {
-			from.fault(fmt.Sprintf("%q is said twice, first in line %d", shortened(a.From), before), "keep one of the two")
+			from.fault(fmt.Sprintf("%q is given twice, first on line %d", shortened(a.From), before), "keep one of the two")
 			continue
 		}
 		line[a.From] = from.at.line

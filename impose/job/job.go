@@ -105,7 +105,7 @@ func (j *Job) Web() geometry.Web {
 	return w
 }
 
-// TargetLaneGiven tells whether the job or its press says how wide the target
+// TargetLaneGiven reports whether the job or its press says how wide the target
 // lanes are, so that nothing else may decide it.
 func (j *Job) TargetLaneGiven() bool {
 	return j.TargetLane != nil || j.Press != nil && j.Press.TargetLane != nil

@@ -195,6 +195,7 @@ func (j *jobFile) named(v value, what string, most int64) (path string, data []b
 
 // readTurns reads one turn, a list of them, or auto, which leaves none.
 func readTurns(v value, x *[]geometry.Turn) {
+	*x = nil
 	add := func(item value) {
 		var t geometry.Turn
 		item.turn(&t)

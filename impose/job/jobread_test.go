@@ -243,7 +243,7 @@ func TestPressOfAJob(t *testing.T) {
 	if got := j.Web(); got != want {
 		t.Errorf("web is %+v, want %+v", got, want)
 	}
-	if got := j.Request().Repeat; got != geometry.FreeRepeat(980*mm) {
+	if got := j.Request().Repeat; got != (geometry.Repeat{Max: 980 * mm}) {
 		t.Errorf("the repeat is %+v, not the press's longest frame", got)
 	}
 	zero := geometry.Length(0)

@@ -15,7 +15,7 @@ func (j *Job) LabelOf(artwork int) geometry.Size {
 	return j.Label
 }
 
-// LanesDiffer tells whether the artworks say labels of different sizes, so that
+// LanesDiffer reports whether the artworks say labels of different sizes, so that
 // each lane is as wide as its artwork's label.
 func (j *Job) LanesDiffer() bool {
 	for i := range j.Artworks {

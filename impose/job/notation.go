@@ -1,16 +1,16 @@
 package job
 
 import (
-	"fmt"
 	"strings"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // ParseSpeed reads a length for each minute or second: "120m/min", "2m/s". It
 // gives the length for each minute.
 func ParseSpeed(text string) (geometry.Length, error) {
-	fault := words{fmt.Sprintf("%q is not a speed", text), "write a speed as a length for each minute, as in 120m/min"}
+	fault := say.Refuse(say.Failed, "write a speed as a length for each minute, as in 120m/min", "%q is not a speed", text)
 	way, per, ok := strings.Cut(text, "/")
 	times := map[string]geometry.Length{"min": 1, "s": 60}[strings.TrimSpace(per)]
 	if !ok || times == 0 {
@@ -23,20 +23,12 @@ func ParseSpeed(text string) (geometry.Length, error) {
 	return l * times, nil
 }
 
-// ParseTurns reads "auto", or one turn in degrees counter-clockwise.
-func ParseTurns(text string) ([]geometry.Turn, error) {
-	if text == "auto" {
-		return AutoTurns(), nil
-	}
-	t, err := parseTurn(text)
-	return []geometry.Turn{t}, err
-}
-
+// parseTurn reads one turn in degrees counter-clockwise.
 func parseTurn(text string) (geometry.Turn, error) {
 	for t := geometry.Turn0; t <= geometry.Turn270; t++ {
 		if t.String() == text {
 			return t, nil
 		}
 	}
-	return 0, words{fmt.Sprintf("%q is not a turn", text), "write auto, 0, 90, 180 or 270: degrees counter-clockwise"}
+	return 0, say.Refuse(say.Failed, "write auto, 0, 90, 180 or 270: degrees counter-clockwise", "%q is not a turn", text)
 }

@@ -8,7 +8,7 @@ import (
 
 // Order is one line of an order file.
 type Order struct {
-	ID            string // as written: "004512" keeps its noughts
+	ID            string // as written: "004512" keeps its zeros
 	Product       string
 	Artwork       string // file as written, relative to the order file's folder
 	Page          int    // first is 1

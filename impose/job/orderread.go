@@ -6,6 +6,7 @@ import (
 	"reflect"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // OrderList is what an order file says.
@@ -34,18 +35,9 @@ func ReadOrderList(path string) (*OrderList, error) {
 	return nil, err
 }
 
-// ReadOrders is ReadOrderList for those who want no words. Its faults come as
-// one *FileError beside the orders that have none; when the file as such is not
+// ParseOrders gives the orders of a file that is in memory. Its faults come as one
+// *FileError beside the orders that have none; when the file as such is not
 // understood, there are no orders.
-func ReadOrders(path string) ([]Order, error) {
-	data, err := load(path, maxListBytes)
-	if err != nil {
-		return nil, err
-	}
-	return ParseOrders(path, data)
-}
-
-// ParseOrders is ReadOrders for a file that is in memory already.
 func ParseOrders(path string, data []byte) ([]Order, error) {
 	orders, _, err := orderFile.parse(path, data)
 	return orders, err
@@ -69,7 +61,7 @@ var orderFile = records[Order]{
 // notOfFlags objects to an ignored cell that may be meant as a flag: a drug
 // label must not be ganged because its column was misspelt.
 func notOfFlags(column, text string) (why, hint string) {
-	if Near(column, keysOf(orderKeys)) != "flags" && fold(text) != drugLabel {
+	if say.Nearest(column, keysOf(orderKeys)) != "flags" && say.Fold(text) != drugLabel {
 		return "", ""
 	}
 	return fmt.Sprintf("the column %q is ignored, but says %q here", shortened(column), shortened(text)), "did you mean the column flags?"
@@ -107,7 +99,7 @@ func readFlags(o *Order, v value) {
 		item := v
 		item.node, item.text = nil, w
 		if v.node == nil {
-			item.text = fold(w) // what a person typed into a cell: Drug Label
+			item.text = say.Fold(w) // what a person typed into a cell: Drug Label
 		}
 		var f orderFlag
 		switch oneOf(item, &f, drugLabel, "alone", "no-split"); f {

@@ -1,9 +1,8 @@
 package job
 
 import (
-	"fmt"
-
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Press is what a press file describes once for all jobs.
@@ -96,22 +95,8 @@ func (p *Press) Speed(inks int) (geometry.Length, error) {
 	if n := len(p.Speeds); n > 0 && (most == 0 || p.Speeds[n-1].Inks < most) {
 		most = p.Speeds[n-1].Inks
 	}
-	return 0, &InksError{Press: p.Name, Inks: inks, Most: most}
-}
-
-// InksError says that a press can't print so many inks in one pass.
-type InksError struct {
-	Press      string
-	Inks, Most int
-}
-
-func (e *InksError) Error() string {
-	return fmt.Sprintf("%d printing inks are more than the %d that %s takes", e.Inks, e.Most, e.Press)
-}
-
-// Hint gives the way out.
-func (e *InksError) Hint() string {
-	return "alias spots that are the same ink, silence technical ones, or convert spots to process before imposing"
+	return 0, say.Refuse(say.Inks, "alias spots that are the same ink, silence technical ones, or convert spots to process before imposing",
+		"%d printing inks are more than the %d that %s takes", inks, most, p.Name)
 }
 
 // At gives where the value of a key stands in the press file.

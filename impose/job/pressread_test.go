@@ -1,11 +1,12 @@
 package job
 
 import (
-	"errors"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 const smallPress = `
@@ -94,11 +95,11 @@ func TestSpeed(t *testing.T) {
 		}
 	}
 	_, err = p.Speed(13)
-	if e, ok := errors.AsType[*InksError](err); !ok || e.Most != 12 || e.Inks != 13 {
+	if say.KindOf(err) != say.Inks || !strings.Contains(err.Error(), "13 printing inks are more than the 12 that") {
 		t.Errorf("13 inks: %v", err)
 	}
 	p.Stations = 4
-	if e, ok := errors.AsType[*InksError](second(p.Speed(5))); !ok || e.Most != 4 {
+	if err := second(p.Speed(5)); say.KindOf(err) != say.Inks || !strings.Contains(err.Error(), "5 printing inks are more than the 4 that") {
 		t.Errorf("5 inks on 4 stations are not refused")
 	}
 }

@@ -29,6 +29,7 @@ type reader struct {
 	source *source // of the thing that is being read
 	gears  map[string]geometry.Gear
 	cursor cursor
+	heard  func(string) // of each value that was read, in its own words; may be nil
 
 	decimalComma, thousandsPoint bool // of a CSV file that is not parted by commas
 }
@@ -80,7 +81,7 @@ func (r *reader) said(at place, key, text, hint string) Fault {
 	return f
 }
 
-// full tells whether so much is wrong that reading on makes no sense.
+// full reports whether so much is wrong that reading on makes no sense.
 func (r *reader) full() bool { return len(r.faults) == maxFaults }
 
 // visible keeps what a file says from playing tricks on a terminal.
@@ -93,7 +94,7 @@ func visible(s string) string {
 	}, s)
 }
 
-// readable tells whether the file is plain text in UTF-8, and faults the first
+// readable reports whether the file is plain text in UTF-8, and faults the first
 // character that isn't.
 func (r *reader) readable() bool {
 	i, text, hint := notPlain(r.text)

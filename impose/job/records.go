@@ -18,7 +18,7 @@ type records[T any] struct {
 	origin func(*T) *source
 	check  func(*T, value) // compares what several keys say
 
-	// same tells whether two records of one name say the same: one of them is
+	// same reports whether two records of one name say the same: one of them is
 	// then kept with a word, and of two that differ none is. Without it, the
 	// second is at fault.
 	same func(a, b *T) bool

@@ -49,11 +49,11 @@ func TestSampleDiesSayTheSameTwice(t *testing.T) {
 }
 
 func TestSampleOrders(t *testing.T) {
-	orders, err := ReadOrders(samples + "orders.csv")
+	list, err := ReadOrderList(samples + "orders.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
-	drugs := 0
+	orders, drugs := list.Orders, 0
 	for _, o := range orders {
 		if o.DrugLabel {
 			drugs++

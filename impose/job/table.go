@@ -44,7 +44,7 @@ func readMap[T any](v value, x *T, table []field[T]) {
 		case n < 0:
 			v.unknown(k, at, keysOf(table))
 		case first[n] > 0:
-			v.reader.fault(at, item.key, fmt.Sprintf("%s: is said twice, first in line %d", item.key, first[n]), "keep one of the two")
+			v.reader.fault(at, item.key, fmt.Sprintf("%s: is given twice, first on line %d", item.key, first[n]), "keep one of the two")
 		default:
 			first[n] = k.Line
 			if item.usable() {

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -9,8 +8,10 @@ import (
 	"time"
 	"unicode"
 
-	"go.yaml.in/yaml/v4"
 	"quoin/geometry"
+	"quoin/impose/say"
+
+	"go.yaml.in/yaml/v4"
 )
 
 // value is one value of a file with its place: a YAML node, or a CSV cell.
@@ -57,24 +58,14 @@ func parse[T any](v value, x *T, f func(string) (T, error)) bool {
 	t, err := f(s)
 	if err == nil {
 		*x = t
+		if v.heard != nil {
+			v.heard(fmt.Sprint(t))
+		}
 		return true
 	}
-	hint := ""
-	if h, ok := errors.AsType[interface {
-		error
-		Hint() string
-	}](err); ok {
-		hint = h.Hint()
-	}
-	v.fault(err.Error(), hint)
+	v.fault(err.Error(), say.Hint(err))
 	return false
 }
-
-// words faults with a hint, for parse.
-type words struct{ text, hint string }
-
-func (w words) Error() string { return w.text }
-func (w words) Hint() string  { return w.hint }
 
 // optional reads into a field that is nil where the file says nothing.
 func optional[T any](x **T, read func(*T)) {
@@ -82,7 +73,7 @@ func optional[T any](x **T, read func(*T)) {
 	read(*x)
 }
 
-// str reads a text: as written, so that 0042 keeps its noughts.
+// str reads a text: as written, so that 0042 keeps its zeros.
 func (v value) str(x *string) {
 	s, ok := v.scalar()
 	if s = strings.TrimSpace(s); ok && s == "" {
@@ -131,9 +122,9 @@ const (
 func (s sign) check(l geometry.Length, text string) error {
 	switch {
 	case s != anySign && strings.Contains(text, "-"):
-		return words{"must not be negative", ""}
+		return say.Refuse(say.Failed, "", "must not be negative")
 	case s == positive && l <= 0:
-		return words{"must be more than 0", ""}
+		return say.Refuse(say.Failed, "", "must be more than 0")
 	}
 	return nil
 }
@@ -173,7 +164,7 @@ func (v value) share(x *geometry.Share, least, most geometry.Share) {
 	parse(v.pointed(), x, func(text string) (geometry.Share, error) {
 		s, err := geometry.ParseShare(text)
 		if err == nil && (s < least || s > most || strings.Contains(text, "-")) {
-			err = words{fmt.Sprintf("%s is not between %s and %s", s, least, most), ""}
+			err = say.Refuse(say.Failed, "", "%s is not between %s and %s", s, least, most)
 		}
 		return s, err
 	})
@@ -186,14 +177,14 @@ func count[N int | int64](v value, x *N, least, most N) {
 		n, err := strconv.ParseInt(text, 10, 64)
 		switch {
 		case v.quoted():
-			return 0, words{fmt.Sprintf("%q is a text, not a number", text), "leave off the quotes"}
-		case grouped.MatchString(text):
+			return 0, say.Refuse(say.Failed, "leave off the quotes", "%q is a text, not a number", text)
+		case grouped().MatchString(text):
 			whole := strings.NewReplacer(".", "", ",", "").Replace(text)
-			return 0, words{fmt.Sprintf("%q may be %s or a number with decimals", text, whole), "write digits only, as in " + whole}
+			return 0, say.Refuse(say.Failed, "write digits only, as in "+whole, "%q may be %s or a number with decimals", text, whole)
 		case strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0':
-			return 0, words{fmt.Sprintf("%q is not a whole number", text), "write digits only, as in 25000"}
+			return 0, say.Refuse(say.Failed, "write digits only, as in 25000", "%q is not a whole number", text)
 		case err != nil || n < int64(least) || n > int64(most):
-			return 0, words{fmt.Sprintf("%s is not between %d and %d", text, least, most), ""}
+			return 0, say.Refuse(say.Failed, "", "%s is not between %d and %d", text, least, most)
 		}
 		return N(n), nil
 	})
@@ -217,7 +208,7 @@ func counts(v value, x *[]int, least, most int) {
 func (v value) flag(x *bool) {
 	parse(v, x, func(text string) (bool, error) {
 		if text != "true" && text != "false" || v.quoted() {
-			return false, words{fmt.Sprintf("%q is neither true nor false", text), "write true or false"}
+			return false, say.Refuse(say.Failed, "write true or false", "%q is neither true nor false", text)
 		}
 		return text == "true", nil
 	})
@@ -225,7 +216,7 @@ func (v value) flag(x *bool) {
 
 func (v value) isList() bool { return v.node != nil && v.node.Kind == yaml.SequenceNode }
 
-// quoted tells whether the text stands in quotes or is a block of its own,
+// quoted reports whether the text stands in quotes or is a block of its own,
 // which makes it a text even if it looks like a number.
 func (v value) quoted() bool {
 	const styles = yaml.SingleQuotedStyle | yaml.DoubleQuotedStyle | yaml.LiteralStyle | yaml.FoldedStyle
@@ -242,16 +233,13 @@ func oneOf[T ~string](v value, x *T, options ...T) {
 		for i, o := range options {
 			names[i] = string(o)
 		}
-		return "", words{fmt.Sprintf("%q is not known here", text), meant(text, names)}
+		return "", say.Refuse(say.Failed, meant(text, names), "%q is not known here", text)
 	})
 }
 
 // meant hints at the near word, or at all of them.
 func meant(word string, known []string) string {
-	if near := Near(word, known); near != "" {
-		return fmt.Sprintf("did you mean %s?", near)
-	}
-	return "known here: " + strings.Join(known, ", ")
+	return say.DidYouMean(word, known, "known here: "+strings.Join(known, ", "))
 }
 
 // quantity reads a decimal number, not negative, with one of the units behind
@@ -263,10 +251,10 @@ func (v value) quantity(x *float64, units map[string]float64, hint string) {
 		factor, known := units[strings.TrimSpace(s[len(number):])]
 		n, err := strconv.ParseFloat(number, 64)
 		if err != nil || !known {
-			return 0, words{fmt.Sprintf("%q is not understood", text), hint}
+			return 0, say.Refuse(say.Failed, hint, "%q is not understood", text)
 		}
 		if n > 1e12 {
-			return 0, words{fmt.Sprintf("%q is far too much", text), ""}
+			return 0, say.Refuse(say.Failed, "", "%q is far too much", text)
 		}
 		return n * factor, nil
 	})
@@ -310,7 +298,7 @@ func (v value) day(x *time.Time) {
 	parse(v, x, func(text string) (time.Time, error) {
 		t, err := time.Parse(time.DateOnly, text)
 		if err != nil {
-			return t, words{fmt.Sprintf("%q is not a day", text), "write year-month-day, as in 2026-03-31"}
+			return t, say.Refuse(say.Failed, "write year-month-day, as in 2026-03-31", "%q is not a day", text)
 		}
 		return t, nil
 	})

@@ -27,7 +27,7 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 
 // LabelArea gives the area of a label of the size in the job's shape. A radius
 // that only the die knows is not counted.
-func (j *Job) LabelArea(label geometry.Size) geometry.Area {
+func (j *Job) LabelArea(label geometry.Size) float64 {
 	return j.Shape.Area(label, or(j.Radius, 0))
 }
 

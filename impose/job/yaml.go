@@ -14,10 +14,7 @@ func (r *reader) root() (value, bool) {
 	if !r.readable() {
 		return value{}, false
 	}
-	node, ok := plainYAML(r.text)
-	if !ok {
-		node, ok = r.anyYAML()
-	}
+	node, ok := r.yaml()
 	if !ok {
 		return value{}, false
 	}
@@ -25,8 +22,8 @@ func (r *reader) root() (value, bool) {
 	return v, v.usable()
 }
 
-// anyYAML has the library parse the file.
-func (r *reader) anyYAML() (*yaml.Node, bool) {
+// yaml parses the file.
+func (r *reader) yaml() (*yaml.Node, bool) {
 	loader, err := yaml.NewLoader(strings.NewReader(r.text))
 	if err != nil {
 		panic(err) // only wrong options do that, and there are none

@@ -2,7 +2,6 @@ package mark
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"quoin/geometry"
@@ -91,11 +90,11 @@ func (b *bench) layAsFits(t *Targets, set []Patch) {
 	switch {
 	case len(left) == 0:
 	case room == 0:
-		b.warn(CodeTargets, fmt.Sprintf("no room for targets: patches of %s with %s of clearance want a target lane of %s that nothing else takes; left out: %s",
-			t.Patch, b.clear, t.Patch.Across+2*b.clear, names(left)))
+		b.out.Warnings.Add(CodeTargets, "no room for targets: patches of %s with %s of clearance want a target lane of %s that nothing else takes; left out: %s",
+			t.Patch, b.clear, t.Patch.Across+2*b.clear, names(left))
 	default:
-		b.warn(CodeTargets, fmt.Sprintf("targets cut short: a set takes %s along the frame, the margins have %s; left out: %s",
-			geometry.Length(len(set))*t.Patch.Around, room, names(left)))
+		b.out.Warnings.Add(CodeTargets, "targets cut short: a set takes %s along the frame, the margins have %s; left out: %s",
+			geometry.Length(len(set))*t.Patch.Around, room, names(left))
 	}
 }
 

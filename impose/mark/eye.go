@@ -1,8 +1,6 @@
 package mark
 
 import (
-	"fmt"
-
 	"quoin/geometry"
 	"quoin/impose/draw"
 )
@@ -19,11 +17,11 @@ func (b *bench) eye(e *Eye) {
 		}
 	}
 	if colour.Lightness() > light {
-		b.warn(CodeEyeContrast, fmt.Sprintf("the eye mark is in %s, which is light: on white stock a sensor may not see it", colour.Name))
+		b.out.Warnings.Add(CodeEyeContrast, "the eye mark is in %s, which is light: on white stock a sensor may not see it", colour.Name)
 	}
 	at, ok := b.eyeAt(e)
 	if !ok {
-		b.warn(CodeEyeRoom, fmt.Sprintf("the %s margin has no room for an eye mark with a clear track of %s; a target lane of that width has", e.Side, e.Track))
+		b.out.Warnings.Add(CodeEyeRoom, "the %s margin has no room for an eye mark with a clear track of %s; a target lane of that width has", e.Side, e.Track)
 		return
 	}
 	lay := b.eyeBoxes(e, at)
@@ -36,8 +34,8 @@ func (b *bench) eye(e *Eye) {
 		}
 	}
 	if len(lanes) > 0 {
-		b.warn(CodeEyeTrack, fmt.Sprintf("the eye mark's track, %s to %s across, is not clear: %s %s it",
-			track.Min.Across, track.Max.Across, laneList(lanes), crosses(len(lanes))))
+		b.out.Warnings.Add(CodeEyeTrack, "the eye mark's track, %s to %s across, is not clear: %s %s it",
+			track.Min.Across, track.Max.Across, laneList(lanes), crosses(len(lanes)))
 	}
 	drawn := 0
 	var last geometry.Box
@@ -50,7 +48,7 @@ func (b *bench) eye(e *Eye) {
 		}
 	}
 	if drawn < len(lay) {
-		b.warn(CodeEyeRoom, fmt.Sprintf("%d of %d eye marks have no room at %s across", len(lay)-drawn, len(lay), at))
+		b.out.Warnings.Add(CodeEyeRoom, "%d of %d eye marks have no room at %s across", len(lay)-drawn, len(lay), at)
 	}
 	b.space.take(track)
 }

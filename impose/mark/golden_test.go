@@ -67,7 +67,7 @@ func small(t testing.TB) *geometry.Layout {
 		Label:  geometry.Size{Across: 50 * mm, Around: 40 * mm},
 		Gap:    geometry.Size{Across: 4 * mm, Around: 8 * mm},
 		Bleed:  1 * mm,
-		Repeat: geometry.FreeRepeat(150 * mm),
+		Repeat: geometry.Repeat{Max: 150 * mm},
 	})
 }
 
@@ -99,7 +99,7 @@ func text(m *mark.Marks) string {
 func TestSmallFrame(t *testing.T) {
 	o := mark.Default()
 	o.Slug = &mark.Slug{Job: "4711", Frame: 1, Frames: 12, Lanes: []string{"Lemon", "Lime"}}
-	o.Eye = mark.DefaultEye()
+	o.Eye = usualEye()
 	o.Trim = mark.DefaultTrim()
 	golden(t, "small.txt", text(lay(t, small(t), []ink.Ink{cyan, magenta, yellow, black}, o)))
 }

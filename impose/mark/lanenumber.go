@@ -32,7 +32,7 @@ func (b *bench) laneNumbers(want bool) {
 	}
 	height := min(numberBest, scaled(room-2*b.clear, 1/overshoot))
 	if height < numberLeast {
-		b.note(CodeLaneNumbers, fmt.Sprintf("no lane numbers: the %s before the first row is less than the %s that they need", room, scaled(numberLeast, overshoot)+2*b.clear))
+		b.out.Notes.Add(CodeLaneNumbers, "no lane numbers: the %s before the first row is less than the %s that they need", room, scaled(numberLeast, overshoot)+2*b.clear)
 		return
 	}
 	var boxes []geometry.Box
@@ -48,7 +48,7 @@ func (b *bench) laneNumbers(want bool) {
 		move := geometry.Size{Across: to.Across - drawn.Min.Across, Around: to.Around - drawn.Min.Around}
 		box := drawn.Moved(move)
 		if !b.space.free(box, b.clear) {
-			b.note(CodeLaneNumbers, fmt.Sprintf("no lane numbers: the one of lane %d has no room", i+1))
+			b.out.Notes.Add(CodeLaneNumbers, "no lane numbers: the one of lane %d has no room", i+1)
 			return
 		}
 		boxes = append(boxes, box)

@@ -1,10 +1,9 @@
 package mark
 
 import (
-	"fmt"
-
 	"quoin/geometry"
 	"quoin/impose/draw"
+	"quoin/impose/say"
 )
 
 // lanePatches lays a small set for each lane into the matrix beside it, so that
@@ -41,10 +40,10 @@ func (b *bench) lanePatches(t *Targets) {
 	}
 	switch {
 	case len(lanes) < 2:
-		b.note(CodeLaneTargets, "no patches between lanes: there is one lane")
+		b.out.Notes.Add(CodeLaneTargets, "no patches between lanes: there is one lane")
 	case short > 0:
-		b.note(CodeLaneTargets, fmt.Sprintf("patches of %s between lanes are left out, wholly or in part, for %s: a gap of %s has room for what its bleed leaves",
-			t.LanePatch, counted(short, "lane", "lanes"), b.layout.Gap.Across))
+		b.out.Notes.Add(CodeLaneTargets, "patches of %s between lanes are left out, wholly or in part, for %s: a gap of %s has room for what its bleed leaves",
+			t.LanePatch, say.CountOf(short, "lane", "lanes"), b.layout.Gap.Across)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/ink"
 	"quoin/impose/mark"
+	"quoin/impose/say"
 )
 
 // wide is a frame of three lanes with 10 mm between them.
@@ -18,7 +19,7 @@ func wide(t *testing.T, gap geometry.Length) *geometry.Layout {
 		Label:  geometry.Size{Across: 60 * mm, Around: 80 * mm},
 		Gap:    geometry.Size{Across: gap, Around: 4 * mm},
 		Bleed:  1 * mm,
-		Repeat: geometry.FreeRepeat(500 * mm),
+		Repeat: geometry.Repeat{Max: 500 * mm},
 		Lanes:  3,
 	})
 	if err != nil {
@@ -52,7 +53,7 @@ func TestEachLaneHasItsPatches(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	said := slices.ContainsFunc(m.Notes, func(w mark.Warning) bool {
+	said := slices.ContainsFunc(m.Notes, func(w say.Note) bool {
 		return w.Code == mark.CodeLaneTargets && strings.Contains(w.Text, "3 lanes")
 	})
 	if !said || slices.ContainsFunc(m.Patches, func(p mark.Patch) bool { return p.Lane > 0 }) {

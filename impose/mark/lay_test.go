@@ -48,7 +48,7 @@ func drawRequest(rt *rapid.T) geometry.Request {
 		Label:  geometry.Size{Across: length(rt, "label across", 10*mm, 120*mm), Around: length(rt, "label around", 8*mm, 200*mm)},
 		Gap:    geometry.Size{Across: length(rt, "gap across", 0, 12*mm), Around: length(rt, "gap around", 0, 12*mm)},
 		Bleed:  length(rt, "bleed", 0, 4*mm),
-		Repeat: geometry.FreeRepeat(length(rt, "repeat", 50*mm, 1000*mm)),
+		Repeat: geometry.Repeat{Max: length(rt, "repeat", 50*mm, 1000*mm)},
 		Lanes:  rapid.IntRange(0, 2).Draw(rt, "lanes"),
 		Shift:  length(rt, "shift", -5*mm, 5*mm),
 	}
@@ -72,7 +72,7 @@ func drawOptions(rt *rapid.T) mark.Options {
 	o.Targets.LanePatch = rapid.SampledFrom([]geometry.Length{0, 2 * mm, 3 * mm}).Draw(rt, "lane patch")
 	o.Slug = &mark.Slug{Job: "4711", Frame: 3, Frames: 120, Lanes: []string{"Ärgerlich langer Name eines Produkts", "kurz"}}
 	if rapid.Bool().Draw(rt, "eye") {
-		o.Eye = mark.DefaultEye()
+		o.Eye = usualEye()
 		o.Eye.Side = rapid.SampledFrom([]mark.Side{mark.Left, mark.Right}).Draw(rt, "eye side")
 		o.Eye.PerRow = rapid.Bool().Draw(rt, "per row")
 		if rapid.Bool().Draw(rt, "eye offset") {
@@ -146,7 +146,7 @@ func checkPlaces(rt *rapid.T, l *geometry.Layout, m *mark.Marks, o mark.Options)
 	}
 }
 
-// together tells whether two items are parts of one thing: of a register mark
+// together reports whether two items are parts of one thing: of a register mark
 // in a margin, or of the slug line.
 func together(a, b draw.Item, both geometry.Box, l *geometry.Layout, o mark.Options) bool {
 	if a.On() == draw.Slug && b.On() == draw.Slug {

@@ -9,11 +9,13 @@
 package mark
 
 import (
+	"cmp"
 	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // Marks is what Lay laid.
@@ -22,12 +24,9 @@ type Marks struct {
 	Patches  []Patch        // the colour targets, in the order of their numbers
 	Track    geometry.Box   // the eye mark's strip that stays clear; empty without one
 	Eyes     []geometry.Box // the eye marks, which alone stand in the track
-	Warnings []Warning      // something asked for is missing or crossed
-	Notes    []Warning      // something was left out for want of room, as it often is
+	Warnings say.Notes      // something asked for is missing or crossed
+	Notes    say.Notes      // something was left out for want of room, as it often is
 }
-
-// Warning is something that a person should know. Code is stable, for scripts.
-type Warning struct{ Code, Text string }
 
 // The codes of warnings and notes.
 const (
@@ -62,7 +61,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 	b.eye(o.Eye)
 	b.margins = [2]margin{b.margin(Left), b.margin(Right)}
 	if l.Web.TargetLane == 0 && (o.Register != nil || o.Targets != nil || o.Slug != nil) {
-		b.note(CodeNoLane, "the target lane is 0 mm, so there are no register marks, targets and slug line")
+		b.out.Notes.Add(CodeNoLane, "the target lane is 0 mm, so there are no register marks, targets and slug line")
 	} else {
 		b.register(o.Register)
 	}
@@ -73,7 +72,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 		b.columns(o.Targets, o.Slug)
 	}
 	b.lanePatches(o.Targets)
-	slices.SortStableFunc(b.out.Items, func(x, y draw.Item) int { return order(x.On()) - order(y.On()) })
+	slices.SortStableFunc(b.out.Items, func(x, y draw.Item) int { return cmp.Compare(order(x.On()), order(y.On())) })
 	return &b.out, nil
 }
 
@@ -92,9 +91,6 @@ type bench struct {
 	margins [2]margin
 	out     Marks
 }
-
-func (b *bench) warn(code, text string) { b.out.Warnings = append(b.out.Warnings, Warning{code, text}) }
-func (b *bench) note(code, text string) { b.out.Notes = append(b.out.Notes, Warning{code, text}) }
 
 // add paints an item that takes a box.
 func (b *bench) add(box geometry.Box, items ...draw.Item) {

@@ -1,11 +1,11 @@
 package mark
 
 import (
-	"fmt"
 	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // Options say what to lay. A nil pointer leaves its mark out.
@@ -136,13 +136,6 @@ func Default() Options {
 	}
 }
 
-// DefaultEye is a mark of 3 x 7 mm, as a published tube label drawing has it
-// (1OZ_WHITE_TUBES.pdf on cdn.shopify.com); size, place and colour are the
-// packer's to say. The track is common practice, no source.
-func DefaultEye() *Eye {
-	return &Eye{Size: geometry.Size{Across: 3 * mm, Around: 7 * mm}, Side: Right, Track: 5 * mm}
-}
-
 // DefaultTrim has ticks of 5 mm, 3 mm off the trim, of a quarter point (common
 // practice, no source).
 func DefaultTrim() *Trim {
@@ -174,20 +167,12 @@ func (o Options) column() (width geometry.Length) {
 	return width
 }
 
-// An OptionError says which option makes no sense, and what would.
-type OptionError struct{ Text, Way string }
-
-func (e *OptionError) Error() string { return e.Text }
-
-// Hint gives the way out.
-func (e *OptionError) Hint() string { return e.Way }
-
 // check finds what can't be drawn.
 func (o Options) check(inks []ink.Ink) error {
 	positive := func(what string, lengths ...geometry.Length) error {
 		for _, l := range lengths {
 			if l <= 0 {
-				return &OptionError{fmt.Sprintf("%s of %s can't be drawn", what, l), "give a length of more than 0mm"}
+				return say.Refuse(say.Failed, "give a length of more than 0mm", "%s of %s can't be drawn", what, l)
 			}
 		}
 		return nil
@@ -196,11 +181,11 @@ func (o Options) check(inks []ink.Ink) error {
 		if slices.ContainsFunc(inks, func(i ink.Ink) bool { return i.Name == name }) {
 			return nil
 		}
-		return &OptionError{fmt.Sprintf("%s is to be in %q, which does not print in this job", what, name), "name one of the job's printing inks"}
+		return say.Refuse(say.Failed, "name one of the job's printing inks", "%s is to be in %q, which does not print in this job", what, name)
 	}
 	var faults []error
 	if o.Clearance < 0 {
-		faults = append(faults, &OptionError{fmt.Sprintf("a clearance of %s is negative", o.Clearance), "give 0mm or more"})
+		faults = append(faults, say.Refuse(say.Failed, "give 0mm or more", "a clearance of %s is negative", o.Clearance))
 	}
 	if r := o.Register; r != nil {
 		faults = append(faults, positive("a register mark", r.Size, r.Line))
@@ -214,10 +199,10 @@ func (o Options) check(inks []ink.Ink) error {
 			faults = append(faults, known("the eye mark", e.Ink))
 		}
 		if e.Track < e.Size.Across {
-			faults = append(faults, &OptionError{fmt.Sprintf("a track of %s is narrower than the eye mark of %s", e.Track, e.Size), "give a track at least as wide as the mark"})
+			faults = append(faults, say.Refuse(say.Failed, "give a track at least as wide as the mark", "a track of %s is narrower than the eye mark of %s", e.Track, e.Size))
 		}
 		if e.Side != Left && e.Side != Right {
-			faults = append(faults, &OptionError{fmt.Sprintf("%q is no side for an eye mark", e.Side), "write left or right"})
+			faults = append(faults, say.Refuse(say.Failed, "write left or right", "%q is no side for an eye mark", e.Side))
 		}
 	}
 	if s := o.Slit; s != nil {
@@ -233,11 +218,11 @@ func (o Options) check(inks []ink.Ink) error {
 		}
 		for _, v := range t.Tints {
 			if !(v > 0 && v < 1) {
-				faults = append(faults, &OptionError{fmt.Sprintf("a tint of %g %% is no tint", 100*v), "give tints between 0 and 100 %"})
+				faults = append(faults, say.Refuse(say.Failed, "give tints between 0 and 100 %", "a tint of %g %% is no tint", 100*v))
 			}
 		}
 		if t.Side != Left && t.Side != Right && t.Side != Both {
-			faults = append(faults, &OptionError{fmt.Sprintf("%q is no side for targets", t.Side), "write left, right or both"})
+			faults = append(faults, say.Refuse(say.Failed, "write left, right or both", "%q is no side for targets", t.Side))
 		}
 	}
 	for _, err := range faults {

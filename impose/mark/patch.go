@@ -1,6 +1,7 @@
 package mark
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -11,6 +12,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // What tells what a patch shows.
@@ -99,7 +101,7 @@ func (t *Targets) patches(inks []ink.Ink) []Patch {
 	}
 	// By tint rather than by ink: what is left out is then left out of all.
 	slices.SortStableFunc(rest, func(a, b Patch) int {
-		return slices.Index(t.Tints, amount(a)) - slices.Index(t.Tints, amount(b))
+		return cmp.Compare(slices.Index(t.Tints, amount(a)), slices.Index(t.Tints, amount(b)))
 	})
 	list := append(solids, Patch{What: Paper, Name: "paper"})
 	list = t.whitened(slices.Concat(list, middle, t.mixes(inks), rest), inks)
@@ -212,5 +214,5 @@ func names(list []Patch) string {
 	for i, p := range list {
 		words[i] = p.Name
 	}
-	return fmt.Sprintf("%s: %s", counted(len(list), "patch", "patches"), strings.Join(words, ", "))
+	return fmt.Sprintf("%s: %s", say.Count(len(list), "patch"), strings.Join(words, ", "))
 }

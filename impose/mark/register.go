@@ -1,12 +1,12 @@
 package mark
 
 import (
-	"fmt"
 	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 )
 
 // register lays a cross in both margins at both ends of the frame.
@@ -45,8 +45,8 @@ func (b *bench) register(r *Register) {
 			}
 		}
 		if laid < 2 {
-			b.warn(CodeRegister, fmt.Sprintf("the %s margin has no room for %s of %s: its free width is %s, with a clearance of %s to labels, and the frame is %s long",
-				m.side, counted(2-laid, "register mark", "register marks"), r.Size, m.strip.length(), b.clear, b.layout.Repeat))
+			b.out.Warnings.Add(CodeRegister, "the %s margin has no room for %s of %s: its free width is %s, with a clearance of %s to labels, and the frame is %s long",
+				m.side, say.Count(2-laid, "register mark"), r.Size, m.strip.length(), b.clear, b.layout.Repeat)
 		}
 	}
 }

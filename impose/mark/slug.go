@@ -1,7 +1,6 @@
 package mark
 
 import (
-	"fmt"
 	"slices"
 
 	"quoin/geometry"
@@ -93,7 +92,7 @@ func (b *bench) slugLeft(s *slug) {
 			return
 		}
 	}
-	b.warn(CodeSlug, fmt.Sprintf("no slug line: the %s margin has no room for it", s.margin.side))
+	b.out.Warnings.Add(CodeSlug, "no slug line: the %s margin has no room for it", s.margin.side)
 }
 
 // slugBox gives the place of a block at the start of the longest free stretch
@@ -113,7 +112,7 @@ func (b *bench) laySlug(s *slug, block slugBlock, box geometry.Box) {
 		b.out.Items = append(b.out.Items, f)
 	}
 	if block.cut {
-		b.warn(CodeSlug, fmt.Sprintf("the slug line is cut: the %s margin has no room for all of it", s.margin.side))
+		b.out.Warnings.Add(CodeSlug, "the slug line is cut: the %s margin has no room for all of it", s.margin.side)
 	}
 }
 

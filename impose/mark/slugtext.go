@@ -134,7 +134,7 @@ func (b *bench) warnGlyphs(s *Slug) {
 		text += i.Name
 	}
 	if _, err := lettering.Regular().Set(text, slugBest, geometry.Turn0); err != nil {
-		b.warn(CodeGlyph, fmt.Sprintf("the slug line shows question marks: %v", err))
+		b.out.Warnings.Add(CodeGlyph, "the slug line shows question marks: %v", err)
 	}
 }
 

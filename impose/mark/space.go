@@ -1,6 +1,7 @@
 package mark
 
 import (
+	"cmp"
 	"slices"
 
 	"quoin/geometry"
@@ -26,7 +27,7 @@ func newSpace(l *geometry.Layout) *space {
 		}
 		s.long = max(s.long, st.Clip.Size().Around)
 	}
-	slices.SortFunc(s.clips, func(a, b geometry.Box) int { return int(a.Min.Around - b.Min.Around) })
+	slices.SortFunc(s.clips, func(a, b geometry.Box) int { return cmp.Compare(a.Min.Around, b.Min.Around) })
 	return s
 }
 
@@ -35,7 +36,7 @@ func (s *space) take(b geometry.Box) { s.taken = append(s.taken, b) }
 // blockers calls f with everything that shares area with b.
 func (s *space) blockers(b geometry.Box, f func(geometry.Box)) {
 	from, _ := slices.BinarySearchFunc(s.clips, b.Min.Around-s.long, func(c geometry.Box, at geometry.Length) int {
-		return int(c.Min.Around - at)
+		return cmp.Compare(c.Min.Around, at)
 	})
 	for _, c := range s.clips[from:] {
 		if c.Min.Around >= b.Max.Around {
@@ -52,7 +53,7 @@ func (s *space) blockers(b geometry.Box, f func(geometry.Box)) {
 	}
 }
 
-// free tells whether b is printable and keeps the clearance to everything.
+// free reports whether b is printable and keeps the clearance to everything.
 func (s *space) free(b geometry.Box, clear geometry.Length) bool {
 	ok := s.frame.Contains(b)
 	if ok {
@@ -108,7 +109,7 @@ func (s *space) beside(around, limits span, clear geometry.Length) []span {
 
 // gaps gives what the used spans leave of the whole, in order.
 func gaps(whole span, used []span) []span {
-	slices.SortFunc(used, func(a, b span) int { return int(a.from - b.from) })
+	slices.SortFunc(used, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	var out []span
 	at := whole.from
 	for _, u := range used {

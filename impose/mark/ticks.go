@@ -2,11 +2,11 @@ package mark
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/draw"
+	"quoin/impose/say"
 )
 
 // Ticks stand closer than other marks: a gap between labels is narrow, and
@@ -34,7 +34,7 @@ func (b *bench) centre(want bool) bool {
 	if b.startTick(at, centreLength, centreLine) {
 		return true
 	}
-	b.note(CodeCentre, fmt.Sprintf("no centre tick: labels with their bleed leave no room on the web's centre, %s across, at the frame's start", at))
+	b.out.Notes.Add(CodeCentre, "no centre tick: labels with their bleed leave no room on the web's centre, %s across, at the frame's start", at)
 	return false
 }
 
@@ -56,8 +56,8 @@ func (b *bench) slit(s *Slit, centred bool) {
 	}
 	if missing > 0 {
 		clip, _ := b.layout.BleedClipped()
-		b.note(CodeSlit, fmt.Sprintf("%s of %d left out: a gap of %s with %s of bleed on each side leaves less than the %s that a tick needs",
-			counted(missing, "slit mark", "slit marks"), len(lines), b.layout.Gap.Across, clip.Across, s.Line+2*tickClear))
+		b.out.Notes.Add(CodeSlit, "%s of %d left out: a gap of %s with %s of bleed on each side leaves less than the %s that a tick needs",
+			say.Count(missing, "slit mark"), len(lines), b.layout.Gap.Across, clip.Across, s.Line+2*tickClear)
 	}
 }
 

@@ -2,7 +2,6 @@ package mark
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"quoin/geometry"
@@ -43,8 +42,8 @@ func (b *bench) trim(t *Trim) {
 		b.tick(from, to, t.Line)
 	}
 	if missing > 0 {
-		b.note(CodeTrim, fmt.Sprintf("%d of %d trim marks left out: labels with their bleed leave no room %s off the trim",
-			missing, 8*len(b.layout.Station), off))
+		b.out.Notes.Add(CodeTrim, "%d of %d trim marks left out: labels with their bleed leave no room %s off the trim",
+			missing, 8*len(b.layout.Station), off)
 	}
 }
 

@@ -1,10 +1,12 @@
 package night
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Lanes that are as wide as their orders' labels share out the band: no tool
@@ -22,12 +24,12 @@ func (x *forme) bed(r *Rules) string {
 	return fmt.Sprint("band ", l.Turn, l.Label.Around, l.Around, l.Gap, l.Repeat)
 }
 
-// banded tells whether the group's orders have labels of different widths.
+// banded reports whether the group's orders have labels of different widths.
 func (g *group) banded() bool {
 	return slices.ContainsFunc(g.orders, func(o *order) bool { return o.forme != g.orders[0].forme })
 }
 
-// widthsWouldShare tells whether orders stand in several groups only because
+// widthsWouldShare reports whether orders stand in several groups only because
 // their labels differ in width.
 func (p *Plan) widthsWouldShare() bool {
 	r := *p.rules
@@ -104,7 +106,7 @@ func (g *group) labels() (sizes [][2]float64, widest *forme) {
 			formes = append(formes, o.forme)
 		}
 	}
-	slices.SortStableFunc(formes, func(a, b *forme) int { return int(a.layout.Label.Across - b.layout.Label.Across) })
+	slices.SortStableFunc(formes, func(a, b *forme) int { return cmp.Compare(a.layout.Label.Across, b.layout.Label.Across) })
 	for _, f := range formes {
 		sizes = append(sizes, f.size())
 	}
@@ -131,5 +133,5 @@ func sized(s Share) string {
 	if s.LabelMM == nil {
 		return ""
 	}
-	return fmt.Sprintf(", %g x %g mm", s.LabelMM[0], s.LabelMM[1])
+	return ", " + say.Pair(s.LabelMM[0], s.LabelMM[1])
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"runtime"
@@ -16,6 +15,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/night/folder"
+	"quoin/impose/say"
 	"quoin/impose/sheet"
 	"quoin/impose/summary"
 	"quoin/impose/verify"
@@ -47,10 +47,9 @@ func (p *Plan) Build(ctx context.Context, f *folder.Folder) error {
 	return nil
 }
 
-// fatal tells whether an error ends the night and not only its run.
+// fatal reports whether an error ends the night and not only its run.
 func fatal(ctx context.Context, err error) bool {
-	_, disk := errors.AsType[*folder.WriteError](err)
-	return disk || ctx.Err() != nil
+	return say.KindOf(err) == say.Disk || ctx.Err() != nil
 }
 
 // build imposes one run.
@@ -208,7 +207,7 @@ func proveBy(ctx context.Context, summary io.Reader, path, name string) error {
 		return err
 	}
 	first := result.Differences[0]
-	return fmt.Errorf("%s is not as planned, in %s: %s: %s", name, count(len(result.Differences), "place"), first.Code, first.Text)
+	return fmt.Errorf("%s is not as planned, in %s: %s: %s", name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
 }
 
 // drop takes the runs that failed out of the plan.

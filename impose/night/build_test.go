@@ -20,6 +20,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/night/folder"
 	"quoin/impose/summary"
+	"quoin/impose/wholefile"
 	"quoin/impose/witness"
 )
 
@@ -105,7 +106,7 @@ func TestRunsAreImposedWithTheirOrdersInTheirLanes(t *testing.T) {
 			if len(a.Lanes) != int(o.Lanes) || a.Labels != o.Labels || a.Ordered != o.Ordered || !strings.HasPrefix(a.Product, o.Order+" ") {
 				t.Errorf("%s: %+v in the summary, %+v in the plan", run.Name, a, o)
 			}
-			sum, err := sumOf(filepath.Join(dir, o.Artwork))
+			sum, err := wholefile.SHA256(filepath.Join(dir, o.Artwork))
 			if err != nil || o.SHA256 != sum {
 				t.Errorf("%s: artwork %s, want %s (%v)", run.Name, o.SHA256, sum, err)
 			}

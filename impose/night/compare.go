@@ -132,7 +132,7 @@ func (r *Rules) variants(limited, rolls, widths bool) []variant {
 	return list
 }
 
-// any tells whether some order of the plan is so.
+// any reports whether some order of the plan is so.
 func (p *Plan) any(so func(*order) bool) bool {
 	return slices.ContainsFunc(p.groups, func(g *group) bool { return slices.ContainsFunc(g.orders, so) })
 }

@@ -3,6 +3,8 @@ package night
 import (
 	"fmt"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Shown is a variant as a report lists it: with differences only where the same
@@ -21,7 +23,7 @@ func (p *Plan) Shown() []Shown {
 		}
 		row := Shown{Variant: v}
 		if !v.SameOrders {
-			row.Serves = fmt.Sprintf("serves %d of %s", v.Orders, count(v.OfOrders, "order"))
+			row.Serves = fmt.Sprintf("serves %d of %s", v.Orders, say.Count(v.OfOrders, "order"))
 			if v.Orders == p.Total.Orders {
 				row.Serves += ", not the same"
 			}
@@ -67,7 +69,7 @@ func (p *Plan) textCompare(b *strings.Builder) {
 	b.WriteString("\nWhat each rule costs:\n")
 	fmt.Fprintf(b, "    %-36s %5s %6s %11s %9s %9s %9s  %s\n", "", "runs", "orders", "web m", "more m", "more m2", "more min", "gap %")
 	for _, v := range p.Shown() {
-		fmt.Fprintf(b, "    %-36s %5d %6d %11.1f ", v.Rule, v.Runs, v.Orders, v.WebM)
+		fmt.Fprintf(b, "    %-36s %5d %6d %11s ", v.Rule, v.Runs, v.Orders, say.Fixed(v.WebM, 1))
 		if v.Serves != "" {
 			fmt.Fprintf(b, "  %s\n", v.Serves)
 			continue

@@ -1,7 +1,7 @@
 // Package night plans the gang runs of a night: which orders share a frame, in
 // how many lanes, for how long.
 //
-//	job.ReadOrders -> Make: groups of orders that may share a frame
+//	job.ReadOrderList -> Make: groups of orders that may share a frame
 //	               -> gang.SolveAll -> Plan (text, JSON, HTML)
 //	               -> Plan.Build: a folder with a PDF for every run
 //

@@ -1,6 +1,7 @@
 package night
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -56,7 +57,7 @@ func groupUp(orders []*order, r *Rules) ([]*group, error) {
 func (g *group) with(h *group, r *Rules) (*group, error) {
 	both := &group{material: g.material, forme: g.forme, roll: g.roll, inks: union(g.inks, h.inks)}
 	both.orders = slices.Concat(g.orders, h.orders)
-	slices.SortFunc(both.orders, func(a, b *order) int { return a.at - b.at })
+	slices.SortFunc(both.orders, func(a, b *order) int { return cmp.Compare(a.at, b.at) })
 	return both, both.price(r)
 }
 
@@ -86,7 +87,7 @@ func union(a, b []string) []string {
 	return out
 }
 
-// alone tells whether the group is one order that shares no frame.
+// alone reports whether the group is one order that shares no frame.
 func (g *group) alone() bool { return len(g.orders) == 1 && g.orders[0].alone() }
 
 // places gives how many lanes, or stations, a run can share out, and the labels

@@ -5,27 +5,33 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
+
+	"quoin/impose/say"
 )
 
 //go:embed report.html.tmpl
 var reportText string
 
-var report = template.Must(template.New("report").Funcs(template.FuncMap{
-	"thousands": thousands,
-	"count":     count,
-	"count64":   count64,
-	"gap":       gap,
-	"sized":     sized,
-	"title":     title,
-	"together":  Together,
-	"blank":     func(run Run) string { return strings.TrimPrefix(blank(&run), ", ") },
-	"join":      func(list []string) string { return strings.Join(list, ", ") },
-	"what":      func(p *Plan, run Run) string { return p.what(&run) },
-}).Parse(reportText))
+var report = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("report").Funcs(template.FuncMap{
+		"thousands": say.Number[int64],
+		"fixed":     say.Fixed,
+		"count":     say.Count[int],
+		"count64":   say.Count[int64],
+		"gap":       gap,
+		"sized":     sized,
+		"title":     say.Title,
+		"together":  Together,
+		"blank":     func(run Run) string { return strings.TrimPrefix(blank(&run), ", ") },
+		"join":      func(list []string) string { return strings.Join(list, ", ") },
+		"what":      func(p *Plan, run Run) string { return p.what(&run) },
+	}).Parse(reportText))
+})
 
 // HTML writes the report as one page that needs nothing else: no script, no
 // font, no picture from elsewhere.
-func (p *Plan) HTML(w io.Writer) error { return report.Execute(w, p) }
+func (p *Plan) HTML(w io.Writer) error { return report().Execute(w, p) }
 
 // Lane is one lane of a run's picture.
 type Lane struct {

@@ -5,9 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"io"
 	"maps"
-	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -16,12 +14,13 @@ import (
 
 	"quoin/impose/job"
 	"quoin/impose/summary"
+	"quoin/impose/wholefile"
 )
 
 // Input reads a file that the night is made from, such as the order file, and
 // gives its name, as the night's files have it, and its SHA-256.
 func (r *Rules) Input(role, path string) (summary.File, error) {
-	sum, err := sumOf(path)
+	sum, err := wholefile.SHA256(path)
 	if r.Seen != nil {
 		path = r.Seen(path)
 	}
@@ -45,7 +44,7 @@ func Key(ctx context.Context, inputs []summary.File, orders []job.Order, words [
 	for i, name := range names {
 		g.Go(func() error {
 			var err error
-			if sums[i], err = sumOf(artworks[name]); err != nil {
+			if sums[i], err = wholefile.SHA256(artworks[name]); err != nil {
 				sums[i] = "unreadable"
 			}
 			return ctx.Err()
@@ -63,17 +62,4 @@ func Key(ctx context.Context, inputs []summary.File, orders []job.Order, words [
 		fmt.Fprintf(h, "%q %s\n", name, sums[i])
 	}
 	return "quoin night " + hex.EncodeToString(h.Sum(nil)), nil
-}
-
-func sumOf(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
 }

@@ -3,6 +3,8 @@ package night
 import (
 	"fmt"
 	"slices"
+
+	"quoin/impose/say"
 )
 
 // noteLastFrames says of which orders more labels are made than the customer
@@ -19,7 +21,7 @@ func (p *Plan) noteLastFrames(made map[*order]int64) {
 			}
 			told[o] = true
 			p.Notes = append(p.Notes, Note{o.ID, LastFrame, fmt.Sprintf("%s labels are made, %s are the limit: the last frame is printed whole",
-				thousands(made[o]), thousands(o.limit))})
+				say.Number(made[o]), say.Number(o.limit))})
 		}
 	}
 }

@@ -3,6 +3,8 @@ package night
 import (
 	"fmt"
 	"math"
+
+	"quoin/impose/say"
 )
 
 // longWeb is the web of one order, in km, from which on its quantity is more
@@ -31,5 +33,5 @@ func (o *order) tooLarge() string {
 }
 
 func (o *order) length() string {
-	return fmt.Sprintf("%s labels are %s km of web on all lanes", thousands(o.Quantity), thousands(int64(math.Round(o.web()))))
+	return fmt.Sprintf("%s labels are %s km of web on all lanes", say.Number(o.Quantity), say.Number(int64(math.Round(o.web()))))
 }

@@ -34,7 +34,7 @@ func TestMaterialsInAnyLetters(t *testing.T) {
 	}
 	for _, n := range p.Unplanned {
 		if want := map[string]string{
-			"B": "there is no die 101 in the library (did you mean 0101? spreadsheets drop the noughts in front)",
+			"B": "there is no die 101 in the library (did you mean 0101? spreadsheets drop the leading zeros)",
 			"C": "there is no die 0102 in the library (did you mean 0101?)",
 		}[n.Order]; n.Code != NoDie || n.Text != want {
 			t.Errorf("%+v, want %q", n, want)

@@ -97,7 +97,7 @@ func (g *group) leastMinutes(r *Rules) float64 {
 	return g.run((labels + places*each - 1) / (places * each)).minutes
 }
 
-// regrouped tells whether some orders could have been grouped otherwise: they
+// regrouped reports whether some orders could have been grouped otherwise: they
 // share material and bed, and differ in their inks. What is proved of a plan
 // is then proved for the groups that were chosen.
 func regrouped(groups []*group, r *Rules) bool {

@@ -14,6 +14,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/sheet"
 )
 
@@ -162,7 +163,7 @@ func TestLabelsOfTheLastFrameAreToldOf(t *testing.T) {
 			}
 		}
 	}
-	want := Note{"A", LastFrame, fmt.Sprintf("%s labels are made, 1,001 are the limit: the last frame is printed whole", thousands(made))}
+	want := Note{"A", LastFrame, fmt.Sprintf("%s labels are made, 1,001 are the limit: the last frame is printed whole", say.Number(made))}
 	if made <= 1001 || !slices.Contains(p.Notes, want) || codeOfOrder(p.Notes, "B") != "" || codeOfOrder(p.Notes, "C") != "" {
 		t.Errorf("%d made, notes %q", made, p.Notes)
 	}

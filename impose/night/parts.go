@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"quoin/impose"
+	"quoin/impose/say"
 	"quoin/impose/sheet"
 	"quoin/impose/summary"
 )
@@ -40,12 +41,7 @@ func (s Share) rest() string {
 	if s.Parts < 2 {
 		return ""
 	}
-	n := len(s.OtherRuns) - 1
-	runs := s.OtherRuns[n]
-	if n > 0 {
-		runs = strings.Join(s.OtherRuns[:n], ", ") + " and " + runs
-	}
-	return fmt.Sprintf("part %d of %d, the rest in %s", s.Part, s.Parts, runs)
+	return fmt.Sprintf("part %d of %d, the rest in %s", s.Part, s.Parts, say.List(s.OtherRuns))
 }
 
 // Remark says what the pressroom should know of the order behind a share: how
@@ -53,7 +49,7 @@ func (s Share) rest() string {
 func (s Share) Remark() string {
 	var list []string
 	if rest := s.rest(); rest != "" {
-		list = append(list, fmt.Sprintf("%s; %s ordered in all", rest, count64(s.OrderQuantity, "label")))
+		list = append(list, fmt.Sprintf("%s; %s ordered in all", rest, say.Count(s.OrderQuantity, "label")))
 	}
 	if s.Priority != 0 {
 		list = append(list, fmt.Sprintf("priority %d", s.Priority))

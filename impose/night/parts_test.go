@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"quoin/impose"
+	"quoin/impose/say"
 )
 
 // TestPartsOfAnOrderKnowEachOther: plan, report and sheet say which part of a
@@ -46,7 +47,7 @@ func TestPartsOfAnOrderKnowEachOther(t *testing.T) {
 			}
 			split++
 			if s.Parts != len(s.OtherRuns)+1 || s.Part < 1 || s.Part > s.Parts || !strings.Contains(said, "the rest in "+s.OtherRuns[0]) ||
-				!strings.Contains(said, thousands(s.OrderQuantity)+" labels ordered in all") {
+				!strings.Contains(said, say.Number(s.OrderQuantity)+" labels ordered in all") {
 				t.Errorf("%s of %s: %+v, the sheet says %q", s.Order, run.Name, s, said)
 			}
 			var page bytes.Buffer

@@ -6,8 +6,8 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose"
-	"quoin/impose/artwork"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // Note says something about one order, for people and, by its code, for
@@ -18,7 +18,7 @@ type Note struct {
 	Text  string `json:"text"`
 }
 
-// Warns tells whether a note of an order that is taken is something to look at
+// Warns reports whether a note of an order that is taken is something to look at
 // before the run.
 func (n Note) Warns() bool { return n.Code == NoOrders || n.Code == LongWeb }
 
@@ -57,28 +57,17 @@ type refusal struct{ code, text string }
 
 // refuse turns an error into a reason with the way out.
 func refuse(code string, err error) *refusal {
-	text := err.Error()
-	var hinted interface{ Hint() string }
-	if errors.As(err, &hinted) && hinted.Hint() != "" {
-		text += " (" + hinted.Hint() + ")"
-	}
-	return &refusal{code, text}
+	return &refusal{code, say.WithHint(err)}
 }
 
 // codeOf tells what kind of error keeps a run or an artwork from being made.
 func codeOf(err error) string {
-	var (
-		notFit *geometry.NotFitError
-		bad    *artwork.Error
-		inks   *job.InksError
-		lanes  *impose.LaneError
-	)
-	switch {
-	case errors.As(err, &bad):
+	switch kind := say.KindOf(err); {
+	case kind == say.Artwork:
 		return BadArtwork
-	case errors.As(err, &notFit), errors.As(err, &lanes):
+	case kind == say.NotFit, errors.As(err, new(*geometry.NotFitError)), errors.As(err, new(*impose.LaneError)):
 		return NotFit
-	case errors.As(err, &inks):
+	case kind == say.Inks:
 		return BadInks
 	}
 	return RunFailed

@@ -17,6 +17,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // order is one that was taken: with its forme, its inks and its need.
@@ -76,13 +77,13 @@ func take(ctx context.Context, all []job.Order, r *Rules) (*intake, error) {
 	}
 	if open := openTurns(in.orders, r); open > 0 {
 		in.words = append(in.words, Note{"", TurnOpen, fmt.Sprintf("nothing decides the turn of %s: each label lies as it takes the least web alone, "+
-			"and more may share a run where all stand alike (say --turn, or a winding)", count(open, "order"))})
+			"and more may share a run where all stand alike (say --turn, or a winding)", say.Count(open, "order"))})
 	}
 	if len(all) == 0 {
 		in.words = append(in.words, Note{"", NoOrders, "the order file lists no orders (write one on each line below the header)"})
 	}
 	if inkless > 0 {
-		in.words = append(in.words, Note{"", NoInks, fmt.Sprintf("the inks of %s are not known; they count as printed at full speed", count(inkless, "order"))})
+		in.words = append(in.words, Note{"", NoInks, fmt.Sprintf("the inks of %s are not known; they count as printed at full speed", say.Count(inkless, "order"))})
 	}
 	return &in, nil
 }
@@ -143,7 +144,7 @@ func lookAt(ctx context.Context, orders []*order, r *Rules) ([]look, error) {
 	return looks, nil
 }
 
-// needsArtwork tells whether the order's artwork is read: always when runs are
+// needsArtwork reports whether the order's artwork is read: always when runs are
 // to be written, otherwise where the plan depends on it.
 func (o *order) needsArtwork(r *Rules) bool {
 	if !r.PlanOnly && o.Artwork != "" {
@@ -228,7 +229,7 @@ func (o *order) words() []Note {
 	return append(out, o.long()...)
 }
 
-// alone tells whether the order shares no frame.
+// alone reports whether the order shares no frame.
 func (o *order) alone() bool { return o.DrugLabel || o.Order.Alone }
 
 // name is what slugs and sheets call the order.

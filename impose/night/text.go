@@ -4,22 +4,23 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Glance gives the night in one line.
 func (p *Plan) Glance() string {
 	t := p.Total
-	line := fmt.Sprintf("%s in %s: %.1f m of web, %.1f min", count(t.Orders, "order"), count(t.Runs, "run"), t.WebM, t.PressMin)
+	line := fmt.Sprintf("%s in %s: %s m of web, %s min", say.Count(t.Orders, "order"), say.Count(t.Runs, "run"), say.Fixed(t.WebM, 1), say.Fixed(t.PressMin, 1))
 	if t.Runs > 0 {
 		line += ", " + p.quality()
 	}
 	if p.Alone.SavedWebM > 0 {
-		line += fmt.Sprintf("; %.1f m (%.1f %%) less than every order alone", p.Alone.SavedWebM, p.Alone.SavedWebPercent)
+		line += fmt.Sprintf("; %s m (%.1f %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), p.Alone.SavedWebPercent)
 	}
 	if n := p.LeftOut(); n > 0 {
-		line += "; " + count(n, "order") + " left out"
+		line += "; " + say.Count(n, "order") + " left out"
 	}
 	if p.Night != "" {
 		line = p.Night + ": " + line
@@ -86,16 +87,16 @@ func (p *Plan) Text(w io.Writer) error {
 
 func (p *Plan) textTotals(b *strings.Builder) {
 	t, a := p.Total, p.Alone
-	row := func(name, text string, args ...any) { fmt.Fprintf(b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
-	row("Web", "%.3f m net, %.3f run waste, %.3f make-ready: %.3f m", t.WebNetM, t.RunWasteM, t.SetupM, t.WebM)
+	row := func(name, text string, args ...any) { say.Row(b, 11, name, text, args...) }
+	row("Web", "%s net, %s run waste, %s make-ready: %s", say.Metres(t.WebNetM), say.Metres(t.RunWasteM), say.Metres(t.SetupM), say.Metres(t.WebM))
 	finish := ""
 	if t.FinishMin > 0 {
-		finish = fmt.Sprintf(", %.3f at the finishing line", t.FinishMin)
+		finish = fmt.Sprintf(", %s at the finishing line", say.Digits(t.FinishMin))
 	}
-	row("Minutes", "%.3f on the press%s", t.PressMin, finish)
-	row("Labels", "%s ordered, %s made, %s over%s", thousands(t.Ordered), thousands(t.Labels), thousands(t.Overs), scrap(t.Scrap))
-	row("Bound", "no plan of these groups takes less than %.3f m, %.3f min or %s", p.Bound.WebM, p.Bound.PressMin, count(p.Bound.Runs, "run"))
-	row("Alone", "every order for itself: %s, %.3f m, %.3f min", count(a.Runs, "run"), a.WebM, a.PressMin)
+	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
+	row("Labels", "%s ordered, %s made, %s over%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap))
+	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
+	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
 	b.WriteString("\n")
 }
 
@@ -103,18 +104,18 @@ func scrap(n int64) string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", of them %s scrap", thousands(n))
+	return fmt.Sprintf(", of them %s scrap", say.Number(n))
 }
 
 func (p *Plan) textRun(b *strings.Builder, run *Run) {
-	fmt.Fprintf(b, "%s  %s, %.3f m net, %.3f m in all, %.2f min; %s%s\n", title(run.Name), count64(run.Frames, "frame"),
-		run.WebM, run.WebGrossM, run.PressMin, p.what(run), blank(run))
+	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
+		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), p.what(run), blank(run))
 	for _, s := range run.Orders {
-		place := count64(s.Lanes, "lane")
+		place := say.Count(s.Lanes, "lane")
 		if s.Lanes == 0 {
-			place = count64(s.Stations, "station")
+			place = say.Count(s.Stations, "station")
 		}
-		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s\n", s.Order, place, thousands(s.Labels), thousands(s.Overs),
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
 			scrap(s.Scrap), split(s), sized(s), product(s.Product))
 	}
 	for _, w := range run.Warnings {
@@ -137,13 +138,13 @@ func (p *Plan) what(run *Run) string {
 		sizes = [][2]float64{g.LabelMM}
 	}
 	for _, s := range sizes {
-		parts = append(parts, fmt.Sprintf("%g x %g mm", s[0], s[1]))
+		parts = append(parts, say.Pair(s[0], s[1]))
 	}
 	if g.TurnDeg != 0 {
 		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
 	}
 	if n := len(g.Inks); n > 0 {
-		parts = append(parts, count(n, "ink"))
+		parts = append(parts, say.Count(n, "ink"))
 	}
 	if run.Due != "" {
 		parts = append(parts, "due "+run.Due)
@@ -154,11 +155,11 @@ func (p *Plan) what(run *Run) string {
 func blank(run *Run) string {
 	switch {
 	case run.BandLeftMM > 0:
-		return fmt.Sprintf(", %g mm of the band blank", run.BandLeftMM)
+		return fmt.Sprintf(", %s of the band blank", say.MM(run.BandLeftMM))
 	case run.BlankLanes > 0:
-		return ", " + count64(run.BlankLanes, "blank lane")
+		return ", " + say.Count(run.BlankLanes, "blank lane")
 	case run.BlankPlaces > 0:
-		return ", " + count64(run.BlankPlaces, "blank station")
+		return ", " + say.Count(run.BlankPlaces, "blank station")
 	}
 	return ""
 }
@@ -185,7 +186,7 @@ func (p *Plan) textCurve(b *strings.Builder) {
 			if pt.Chosen {
 				mark = "  chosen"
 			}
-			fmt.Fprintf(b, "    %3d  %11.3f m net %11.3f m in all  %s%s\n", pt.Runs, pt.WebNetM, pt.WebM, gap(pt.Proved, pt.GapPercent), mark)
+			fmt.Fprintf(b, "    %3d  %11s m net %11s m in all  %s%s\n", pt.Runs, say.Fixed(pt.WebNetM, 3), say.Fixed(pt.WebM, 3), gap(pt.Proved, pt.GapPercent), mark)
 		}
 	}
 }
@@ -195,24 +196,4 @@ func gap(proved bool, percent float64) string {
 		return "proved"
 	}
 	return fmt.Sprintf("%.2f", percent)
-}
-
-func count(n int, noun string) string { return count64(int64(n), noun) }
-
-func count64(n int64, noun string) string {
-	if n != 1 {
-		noun += "s"
-	}
-	return thousands(n) + " " + noun
-}
-
-func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-// thousands prints a count with groups of three, as people read it.
-func thousands(n int64) string {
-	s := strconv.FormatInt(n, 10)
-	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
 }

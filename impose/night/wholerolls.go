@@ -1,6 +1,10 @@
 package night
 
-import "fmt"
+import (
+	"fmt"
+
+	"quoin/impose/say"
+)
 
 // Whole rolls. A lane of a run that ends inside a roll leaves a rest, which is
 // waste where rolls may not be spliced. With Rules.WholeRolls every run is as
@@ -75,6 +79,6 @@ func (p *Plan) rests() {
 	}
 	if orders > 0 {
 		p.Notes = append(p.Notes, Note{"", PartRolls, fmt.Sprintf("lanes of %s end inside a roll: %s in place of whole ones "+
-			"(allow splices in the job file, or plan with --rolls whole)", count(orders, "order"), count(int(rests), "part roll"))})
+			"(allow splices in the job file, or plan with --rolls whole)", say.Count(orders, "order"), say.Count(int(rests), "part roll"))})
 	}
 }

@@ -81,33 +81,34 @@ func (c *ContentScanner) quickNumber() bool {
 	return true
 }
 
-// quickOperators are those that fill large streams. The others are rare enough
-// for the lexer, and some, such as BI, need it.
-var quickOperators = func() (table [1 << 16]string) {
-	for _, op := range []string{"m", "l", "c", "v", "y", "h", "f", "S", "s", "B", "b", "n", "W", "q", "Q", "w", "J", "j", "M", "i",
-		"g", "G", "k", "K", "re", "cm", "rg", "RG", "sc", "SC", "BT", "ET", "Td", "TD", "Tm", "Tc", "Tw", "Tz", "TL", "Tr", "Ts"} {
-		key := uint16(op[0])
-		if len(op) == 2 {
-			key |= uint16(op[1]) << 8
-		}
-		table[key] = op
+// The operators that fill large streams, of one letter and of two, by their
+// first. The others are rare enough for the lexer, and some, such as BI, need it.
+var (
+	quickLetters = [256]string{
+		'B': "B", 'G': "G", 'J': "J", 'K': "K", 'M': "M", 'Q': "Q", 'S': "S", 'W': "W", 'b': "b", 'c': "c", 'f': "f", 'g': "g", 'h': "h",
+		'i': "i", 'j': "j", 'k': "k", 'l': "l", 'm': "m", 'n': "n", 'q': "q", 's': "s", 'v': "v", 'w': "w", 'y': "y",
 	}
-	return table
-}()
+	quickPairs = [256][]string{
+		'B': {"BT"}, 'E': {"ET"}, 'R': {"RG"}, 'S': {"SC"}, 'T': {"Td", "Tm", "TD", "Tc", "Tw", "Tz", "TL", "Tr", "Ts"},
+		'c': {"cm"}, 'r': {"re", "rg"}, 's': {"sc"},
+	}
+)
 
-func (c *ContentScanner) quickOperator() (string, bool) {
+func (c *ContentScanner) quickOperator() (op string, ok bool) {
 	l := c.p.lexer
 	buf, i := l.buf, l.pos
-	key, n := uint16(buf[i]), 1
+	n := 1
 	if i+1 < len(buf) && isRegular(buf[i+1]) {
-		key |= uint16(buf[i+1]) << 8
 		n = 2
+		for _, pair := range quickPairs[buf[i]] {
+			if pair[1] == buf[i+1] {
+				op = pair
+			}
+		}
+	} else {
+		op = quickLetters[buf[i]]
 	}
-	if i+n >= len(buf) || !isSpace(buf[i+n]) {
-		return "", false
-	}
-	op := quickOperators[key]
-	if op == "" {
+	if op == "" || i+n >= len(buf) || !isSpace(buf[i+n]) {
 		return "", false
 	}
 	l.pos = i + n

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"fmt"
+	"sync"
 	"text/template"
 	"time"
 
@@ -51,9 +52,10 @@ func (i Info) trapped() string {
 
 // packet is the XMP packet. The properties are those that PDF/X-4 asks for
 // (ISO 15930-7, from memory); the namespace of pdfxid is in public XMP tables.
-var packet = template.Must(template.New("xmp").Funcs(template.FuncMap{"xml": escape}).Parse(
-	"<?xpacket begin=\"\uFEFF\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n" +
-		`<x:xmpmeta xmlns:x="adobe:ns:meta/">
+var packet = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("xmp").Funcs(template.FuncMap{"xml": escape}).Parse(
+		"<?xpacket begin=\"\uFEFF\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n" +
+			`<x:xmpmeta xmlns:x="adobe:ns:meta/">
  <rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
   <rdf:Description rdf:about=""
     xmlns:dc="http://purl.org/dc/elements/1.1/"
@@ -81,6 +83,7 @@ var packet = template.Must(template.New("xmp").Funcs(template.FuncMap{"xml": esc
  </rdf:RDF>
 </x:xmpmeta>
 <?xpacket end="r"?>`))
+})
 
 // documentID makes a UUID of a digest of the content, so that the same content
 // has the same name: version 8 of RFC 9562, which is for such uses.
@@ -97,7 +100,7 @@ func (i Info) xmp(id string) ([]byte, error) {
 		date = i.Date.UTC().Format("2006-01-02T15:04:05Z")
 	}
 	var b bytes.Buffer
-	err := packet.Execute(&b, map[string]any{
+	err := packet().Execute(&b, map[string]any{
 		"Title": i.Title, "Producer": Producer, "Trapped": i.trapped(), "Date": date,
 		"ID": id, "Conforms": i.Conforms,
 	})

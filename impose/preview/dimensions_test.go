@@ -19,7 +19,7 @@ func TestEachLaneSaysItsWidth(t *testing.T) {
 		lanes = append(lanes, geometry.LaneLabel{Size: geometry.Size{Across: across * mm, Around: 60 * mm}})
 	}
 	l, err := geometry.PlanLanes(geometry.Request{
-		Web: geometry.Web{Width: 339 * mm}, Gap: geometry.Size{Across: 7 * mm, Around: 3 * mm}, Repeat: geometry.FreeRepeat(300 * mm),
+		Web: geometry.Web{Width: 339 * mm}, Gap: geometry.Size{Across: 7 * mm, Around: 3 * mm}, Repeat: geometry.Repeat{Max: 300 * mm},
 	}, lanes)
 	if err != nil {
 		t.Fatal(err)

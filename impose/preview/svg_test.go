@@ -38,7 +38,7 @@ func box(across, around, wide, long geometry.Length) geometry.Box {
 func sample(t *testing.T) (draw.Frame, *geometry.Layout) {
 	l, err := geometry.Plan(geometry.Request{
 		Web: geometry.Web{Width: 40 * mm, Edge: 2 * mm, TargetLane: 6 * mm}, Label: geometry.Size{Across: 30 * mm, Around: 20 * mm},
-		Gap: geometry.Size{Around: 4 * mm}, Bleed: 1 * mm, Repeat: geometry.FreeRepeat(40 * mm), Turns: []geometry.Turn{geometry.Turn90},
+		Gap: geometry.Size{Around: 4 * mm}, Bleed: 1 * mm, Repeat: geometry.Repeat{Max: 40 * mm}, Turns: []geometry.Turn{geometry.Turn90},
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -58,7 +58,7 @@ func sample(t *testing.T) (draw.Frame, *geometry.Layout) {
 }
 
 var patches = []draw.Paint{
-	draw.Solid("Cyan"), draw.TintOf("Yellow", .5), draw.Together("Cyan", "Yellow"), draw.Together("Black", "White"),
+	draw.Solid("Cyan"), draw.Paint{Tints: []draw.Tint{{Ink: "Yellow", Amount: .5}}}, draw.Together("Cyan", "Yellow"), draw.Together("Black", "White"),
 }
 
 func TestSVG(t *testing.T) {

@@ -14,12 +14,14 @@ import (
 	"html/template"
 	"image/png"
 	"io"
+	"sync"
 
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/draw"
 	"quoin/impose/preview"
 	"quoin/impose/raster"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -32,9 +34,11 @@ var style string
 //go:embed page.js
 var script string
 
-var pageTemplate = template.Must(template.New("proof").Funcs(template.FuncMap{
-	"number": number, "count": count, "add": func(a, b int) int { return a + b },
-}).Parse(page))
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("proof").Funcs(template.FuncMap{
+		"number": say.Digits, "count": say.Number[int64], "fixed": say.Fixed, "add": func(a, b int) int { return a + b },
+	}).Parse(page))
+})
 
 // longestSide is how many pixels an artwork's picture has along its longer
 // side: enough to read small print when zoomed in.
@@ -58,7 +62,7 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Su
 	if err != nil {
 		return err
 	}
-	return pageTemplate.Execute(w, map[string]any{
+	return pageTemplate().Execute(w, map[string]any{
 		"S": s, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
 		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
 	})
@@ -150,18 +154,4 @@ func layers(f draw.Frame) []layer {
 	}
 	add(draw.Dimensions)
 	return list
-}
-
-// number prints a measure as short as it is exact to a tenth of a micrometre.
-func number(v float64) string {
-	return geometry.FromMM(v).Digits()
-}
-
-// count prints a whole number with groups of three.
-func count(n int64) string {
-	s := fmt.Sprint(n)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "\u202f" + s[i:]
-	}
-	return s
 }

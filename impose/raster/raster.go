@@ -20,6 +20,8 @@ import (
 	"github.com/tetratelabs/wazero"
 	"github.com/tetratelabs/wazero/api"
 	"github.com/tetratelabs/wazero/experimental"
+
+	"quoin/impose/say"
 )
 
 // Renderer draws pages. It is not safe for concurrent use.
@@ -102,7 +104,7 @@ func (r *Renderer) Page(pdf []byte, dpi int) (image.Image, error) {
 		return nil, fmt.Errorf("drawing a picture: %w", err)
 	}
 	if size.Width*size.Height > mostPixels {
-		return nil, &tooLarge{size.Width, size.Height, dpi}
+		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", size.Width, size.Height, dpi)
 	}
 	out, err := r.instance.RenderPageInDPI(&requests.RenderPageInDPI{Page: page, DPI: dpi})
 	if err != nil {
@@ -115,13 +117,3 @@ func (r *Renderer) Page(pdf []byte, dpi int) (image.Image, error) {
 	draw.Draw(img, img.Bounds(), out.Result.RenderedImage, out.Result.RenderedImage.Bounds().Min, draw.Over)
 	return img, nil
 }
-
-// tooLarge says that a picture would take too much memory.
-type tooLarge struct{ width, height, dpi int }
-
-func (e *tooLarge) Error() string {
-	return fmt.Sprintf("a picture of %d x %d pixels at %d dpi is too large", e.width, e.height, e.dpi)
-}
-
-// Hint gives the way out.
-func (e *tooLarge) Hint() string { return "ask for fewer dots per inch" }

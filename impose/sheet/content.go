@@ -7,6 +7,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/contour"
+	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
 	"quoin/impose/summary"
 )
@@ -55,7 +56,7 @@ func From(im *impose.Imposition, s *summary.Summary) *Content {
 		}
 	}
 	if m.Caliper > 0 {
-		c.Material = append(c.Material, number(m.Caliper.MM()*1000)+" µm")
+		c.Material = append(c.Material, say.Digits(m.Caliper.MM()*1000)+" µm")
 	}
 	c.Shape = shape(im)
 	for _, k := range im.PrintingOrder() {

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
 	"quoin/impose/summary"
 )
@@ -38,18 +39,18 @@ func (f figure) draw(d *typeset.Document, at typeset.Box, k float64) {
 func (c *Content) glance() block {
 	l, r := c.Layout, c.Run
 	list := []block{
-		figure{fmt.Sprintf("%d × %d", l.Across, l.Around), fmt.Sprintf("lanes × rows: %s a frame", plural(l.Labels, "label"))},
-		figure{count(r.Frames), "frames of " + mm(l.RepeatMM)},
-		figure{count(int64(math.Round(r.WebGrossM))) + "\u00a0m", fmt.Sprintf("of web, %s wide", mm(l.WebMM))},
+		figure{fmt.Sprintf("%d × %d", l.Across, l.Around), fmt.Sprintf("lanes × rows: %s a frame", say.Count(l.Labels, "label"))},
+		figure{say.Number(r.Frames), "frames of " + mm(l.RepeatMM)},
+		figure{say.Number(int64(math.Round(r.WebGrossM))) + "\u00a0m", fmt.Sprintf("of web, %s wide", mm(l.WebMM))},
 	}
 	if r.SpeedMPerMin > 0 {
 		minutes := r.PressMin
 		if c.Production != nil {
 			minutes = c.Production.PressMin
 		}
-		list = append(list, figure{fmt.Sprintf("%.0f min", math.Ceil(minutes)), "at " + number(r.SpeedMPerMin) + " m/min"})
+		list = append(list, figure{say.Fixed(math.Ceil(minutes), 0) + " min", "at " + say.Digits(r.SpeedMPerMin) + " m/min"})
 	}
-	list = append(list, figure{count(r.Ordered), "labels ordered"})
+	list = append(list, figure{say.Number(r.Ordered), "labels ordered"})
 	shares := make([]float64, len(list))
 	for i := range shares {
 		shares[i] = 1
@@ -72,7 +73,7 @@ func (c *Content) warnings(from, to int, elsewhere string) block {
 	if rest := len(c.Warnings) - to; rest > 0 {
 		list = append(list, words{text: fmt.Sprintf("and %d more %s", rest, elsewhere), style: bold(13)})
 	}
-	title := fmt.Sprintf("%s: READ BEFORE THE RUN", strings.ToUpper(plural(len(c.Warnings), "warning")))
+	title := fmt.Sprintf("%s: READ BEFORE THE RUN", strings.ToUpper(say.Count(len(c.Warnings), "warning")))
 	if from > 0 {
 		title = "WARNINGS, CONTINUED"
 	}
@@ -97,7 +98,7 @@ func (c *Content) products() block {
 		if a.Page > 1 {
 			file += fmt.Sprintf(", page %d", a.Page)
 		}
-		row := []string{letter(a.Artwork), product(a), file, numbers(a.Lanes), count(a.Ordered), count(a.Labels), count(a.Overs)}
+		row := []string{letter(a.Artwork), product(a), file, strings.Join(say.Numbers(a.Lanes), " "), say.Number(a.Ordered), say.Number(a.Labels), say.Number(a.Overs)}
 		if a.LabelMM != nil {
 			row = slices.Insert(row, 3, pair(a.LabelMM[0], a.LabelMM[1]))
 		}
@@ -116,11 +117,11 @@ func (c *Content) rollsOf(a summary.Artwork) (full, parts string) {
 		if r.Artwork == a.Artwork {
 			switch {
 			case len(r.Mixed) > 0 && len(r.Lanes) > 0:
-				return count(r.Full) + " + –", "–"
+				return say.Number(r.Full) + " + –", "–"
 			case len(r.Mixed) > 0:
 				return "–", "–"
 			}
-			return count(r.Full), fmt.Sprint(len(r.Parts))
+			return say.Number(r.Full), fmt.Sprint(len(r.Parts))
 		}
 	}
 	return "–", "–"
@@ -171,16 +172,16 @@ func (c *Content) rolls() block {
 	var list []fact
 	kinds := c.rollKinds()
 	for _, k := range kinds {
-		web, full := fmt.Sprintf("%.1f\u00a0m", k.WebM), fmt.Sprintf("Ø\u00a0%.0f\u00a0mm", k.DiameterMM)
+		web, full := say.Fixed(k.WebM, 1)+"\u00a0m", fmt.Sprintf("Ø\u00a0%.0f\u00a0mm", k.DiameterMM)
 		if len(kinds) > 1 {
-			text := count(k.LabelsPerRoll) + " labels on " + web
+			text := say.Number(k.LabelsPerRoll) + " labels on " + web
 			if k.DiameterMM > 0 {
 				text += ", " + full
 			}
 			list = append(list, fact{"Rolls of " + k.products, text})
 			continue
 		}
-		list = append(list, fact{"Labels a roll", count(k.LabelsPerRoll)}, fact{"Web a roll", web})
+		list = append(list, fact{"Labels a roll", say.Number(k.LabelsPerRoll)}, fact{"Web a roll", web})
 		if k.DiameterMM > 0 {
 			list = append(list, fact{"Full roll", full})
 		}
@@ -227,7 +228,7 @@ next:
 func pieces(list []summary.Piece) string {
 	parts := make([]string, len(list))
 	for i, p := range list {
-		parts[i] = fmt.Sprintf("%s (lane %d)", count(p.Labels), p.Lane)
+		parts[i] = fmt.Sprintf("%s (lane %d)", say.Number(p.Labels), p.Lane)
 	}
 	return strings.Join(parts, ", ")
 }
@@ -305,12 +306,12 @@ func (c *Content) run() block {
 	if c.Press != "" {
 		add("Press", "%s", c.Press)
 	}
-	add("Web, gross", "%.1f m, of it %s m make-ready", r.WebGrossM, number(r.SetupM))
-	add("Web, net", "%.1f m", r.WebNetM)
+	add("Web, gross", "%s m, of it %s m make-ready", say.Fixed(r.WebGrossM, 1), say.Digits(r.SetupM))
+	add("Web, net", "%s m", say.Fixed(r.WebNetM, 1))
 	if p := c.Production; p != nil {
 		c.production(add, p)
 	} else if r.SpeedMPerMin > 0 {
-		add("Press time", "%.1f min", r.PressMin)
+		add("Press time", "%s min", say.Fixed(r.PressMin, 1))
 	}
 	add("Yield", "%.1f %% of the web", r.YieldPercent)
 	return panel{title: "MATERIAL AND RUN", body: facts{list, body}}
@@ -318,20 +319,20 @@ func (c *Content) run() block {
 
 func (c *Content) production(add func(string, string, ...any), p *summary.Production) {
 	if p.PressMin > 0 {
-		add("Press time", "%.1f min", p.PressMin)
+		add("Press time", "%s min", say.Fixed(p.PressMin, 1))
 	}
 	if p.MasterRolls > 0 {
-		add("Master rolls", "%s", count(p.MasterRolls))
+		add("Master rolls", "%s", say.Number(p.MasterRolls))
 	}
 	if p.RollChanges > 0 {
 		how := fmt.Sprintf("the web stands %.1f min", p.ChangeMin)
 		if p.NonStop {
 			how = "without a stop"
 		}
-		add("Roll changes", "%s, %s", count(p.RollChanges), how)
+		add("Roll changes", "%s, %s", say.Number(p.RollChanges), how)
 	}
 	if p.FinishMin > 0 {
-		add("Finishing", "%.1f min at %s m/min", p.FinishMin, number(p.FinishSpeed))
+		add("Finishing", "%s min at %s m/min", say.Fixed(p.FinishMin, 1), say.Digits(p.FinishSpeed))
 		add("Slower step", "%s", p.SlowestStep)
 	}
 }

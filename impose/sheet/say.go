@@ -2,46 +2,16 @@ package sheet
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
-// number prints a measure as short as it is exact to a micrometre.
-func number(v float64) string {
-	return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(v, 'f', 3, 64), "0"), ".")
-}
-
 // mm keeps a measure and its unit on one line.
-func mm(v float64) string { return number(v) + "\u00a0mm" }
+func mm(v float64) string { return say.Digits(v) + "\u00a0mm" }
 
-// count prints a whole number with groups of three.
-func count(n int64) string {
-	s := strconv.FormatInt(n, 10)
-	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
-}
-
-func plural(n int, noun string) string {
-	if n != 1 {
-		noun += "s"
-	}
-	return fmt.Sprintf("%d %s", n, noun)
-}
-
-func pair(a, b float64) string { return number(a) + "\u00a0×\u00a0" + mm(b) }
-
-func numbers(list []int) string {
-	parts := make([]string, len(list))
-	for i, n := range list {
-		parts[i] = strconv.Itoa(n)
-	}
-	return strings.Join(parts, " ")
-}
+func pair(a, b float64) string { return say.Digits(a) + "\u00a0×\u00a0" + mm(b) }
 
 // marks says which marks and targets the frame carries.
 func marks(im *impose.Imposition) []string {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"strconv"
 
+	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
 	"quoin/impose/summary"
 )
@@ -46,8 +47,8 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 		press.cells = append(press.cells, strconv.Itoa(l.Lane))
 		product.cells = append(product.cells, w.letters(l))
 		names.cells = append(names.cells, w.names(l))
-		widths.cells = append(widths.cells, number(l.RightMM-l.LeftMM))
-		labels.cells = append(labels.cells, count(l.Labels))
+		widths.cells = append(widths.cells, say.Digits(l.RightMM-l.LeftMM))
+		labels.cells = append(labels.cells, say.Number(l.Labels))
 		of, gives := w.rolls(l)
 		each.cells = append(each.cells, of)
 		rolls.cells = append(rolls.cells, gives)
@@ -104,7 +105,7 @@ func (w web) room(width, k float64) float64 {
 	return room - 3*k
 }
 
-// fits tells whether all texts can be read in their cells.
+// fits reports whether all texts can be read in their cells.
 func (x line) fits(d *typeset.Document, room, k float64) bool {
 	if room < 40*k {
 		return false
@@ -122,7 +123,7 @@ func (w web) rolls(l summary.Lane) (each, gives string) {
 	for _, r := range w.c.Rolls {
 		for _, lane := range r.Lanes {
 			if r.Artwork == l.Artwork && lane.Lane == l.Lane {
-				return count(r.LabelsPerRoll), count(lane.Full) + " + " + count(lane.Rest)
+				return say.Number(r.LabelsPerRoll), say.Number(lane.Full) + " + " + say.Number(lane.Rest)
 			}
 		}
 	}
@@ -176,7 +177,7 @@ func (w web) shown() []Station {
 	return list
 }
 
-// allRows tells whether the picture shows the whole frame: where lanes carry
+// allRows reports whether the picture shows the whole frame: where lanes carry
 // several products, one row of it would hide most of them.
 func (w web) allRows() bool { return w.straight() && len(w.c.mixedLanes()) > 0 }
 

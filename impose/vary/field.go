@@ -1,13 +1,13 @@
 package vary
 
 import (
-	"errors"
 	"fmt"
 
 	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
 	"quoin/impose/draw/lettering"
+	"quoin/impose/say"
 )
 
 // Field is something on the label that differs from record to record. It is
@@ -95,24 +95,6 @@ type Symbol struct {
 	barcode.Wish
 }
 
-// A FieldError says why a field can't be printed.
-type FieldError struct {
-	Field string
-	Err   error
-	Way   string
-}
-
-func (e *FieldError) Error() string { return fmt.Sprintf("field %s: %v", e.Field, e.Err) }
-func (e *FieldError) Unwrap() error { return e.Err }
-
-// Hint gives the way out.
-func (e *FieldError) Hint() string {
-	if e.Way != "" {
-		return e.Way
-	}
-	return hintOf(e.Err)
-}
-
 func (f *Field) paint() draw.Paint {
 	p := draw.Solid(f.Ink)
 	p.Overprint = f.Overprint
@@ -123,33 +105,30 @@ func (f *Field) paint() draw.Paint {
 func (f *Field) check() error {
 	switch {
 	case f.Ink == "":
-		return &FieldError{f.Name, fmt.Errorf("it has no ink"), "name the ink, as in Black"}
+		return fieldFault(f.Name, "name the ink, as in Black", fmt.Errorf("it has no ink"))
 	case (f.Letters == nil) == (f.Symbol == nil):
-		return &FieldError{f.Name, fmt.Errorf("it is neither text nor a symbol"), "make it one of the two"}
+		return fieldFault(f.Name, "make it one of the two", fmt.Errorf("it is neither text nor a symbol"))
 	case f.Symbol != nil:
 		return nil
 	}
 	l := f.Letters
 	switch {
 	case l.Cap <= 0 || l.Width <= 0:
-		return &FieldError{f.Name, fmt.Errorf("text %s high in a room of %s can't be set", l.Cap, l.Width), "give the height of capitals and the width of the room"}
+		return fieldFault(f.Name, "give the height of capitals and the width of the room", fmt.Errorf("text %s high in a room of %s can't be set", l.Cap, l.Width))
 	case l.Align != "" && l.Align != Left && l.Align != Centre && l.Align != Right:
-		return &FieldError{f.Name, fmt.Errorf("there is no alignment %q", string(l.Align)), "write left, centre or right"}
+		return fieldFault(f.Name, "write left, centre or right", fmt.Errorf("there is no alignment %q", string(l.Align)))
 	case l.Fit != "" && l.Fit != Refuse && l.Fit != Shrink && l.Fit != Squeeze:
-		return &FieldError{f.Name, fmt.Errorf("there is no rule %q for text that is too long", string(l.Fit)), "write refuse, shrink or squeeze"}
+		return fieldFault(f.Name, "write refuse, shrink or squeeze", fmt.Errorf("there is no rule %q for text that is too long", string(l.Fit)))
 	case l.Fit == Shrink && (l.Least <= 0 || l.Least > l.Cap):
-		return &FieldError{f.Name, fmt.Errorf("shrinking from %s to %s can't be done", l.Cap, l.Least), "give the least height of capitals"}
+		return fieldFault(f.Name, "give the least height of capitals", fmt.Errorf("shrinking from %s to %s can't be done", l.Cap, l.Least))
 	case l.LeastShare < 0 || l.LeastShare > 1:
-		return &FieldError{f.Name, fmt.Errorf("squeezing to %g can't be done", l.LeastShare), "give a share of the width, as in 70 %"}
+		return fieldFault(f.Name, "give a share of the width, as in 70 %", fmt.Errorf("squeezing to %g can't be done", l.LeastShare))
 	}
 	return nil
 }
 
-// hintOf gives the hint of an error that has one.
-func hintOf(err error) string {
-	var h interface{ Hint() string }
-	if errors.As(err, &h) {
-		return h.Hint()
-	}
-	return ""
+// fieldFault says why a field can't be printed. An empty way out is that of the
+// error.
+func fieldFault(field, way string, err error) error {
+	return &say.Refusal{Kind: say.BadFile, Text: "field " + field, Way: way, Err: err}
 }

@@ -103,7 +103,7 @@ func (r *Run) split() (artworks, rest []draw.Item) {
 	return r.plan.Items[:n], r.plan.Items[n:]
 }
 
-// partly tells whether a frame has spare stations.
+// partly reports whether a frame has spare stations.
 func (r *Run) partly(frame int64) bool { return r.Order.Spare() > 0 && frame == r.Order.SpareFrame() }
 
 // spared gives the artworks of the frame with the spare stations: without

@@ -13,6 +13,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/ink"
+	"quoin/impose/say"
 	"quoin/impose/vary"
 	"quoin/impose/witness"
 )
@@ -125,7 +126,7 @@ func TestTextIsFitted(t *testing.T) {
 		fault string
 	}{
 		{"just fits", func(l *vary.Letters) { l.Width = 16_609_000 }, ""},
-		{"too long", func(l *vary.Letters) { l.Width = 16_600_000 }, `"HL-0000001" is 16.61 mm long, and the room is 16.6 mm`},
+		{"too long", func(l *vary.Letters) { l.Width = 16_600_000 }, `"HL-0000001" is 16.608 mm long, and the room is 16.6 mm`},
 		{"shrunk", func(l *vary.Letters) { l.Width, l.Fit, l.Least = 12*mm, vary.Shrink, 1_400_000 }, ""},
 		{"shrunk too far", func(l *vary.Letters) { l.Width, l.Fit, l.Least = 12*mm, vary.Shrink, 1_500_000 }, "too much to shrink it to capitals of 1.5 mm"},
 		{"squeezed", func(l *vary.Letters) { l.Width, l.Fit = 12*mm, vary.Squeeze }, ""},
@@ -174,7 +175,7 @@ func TestAFaultyRecordIsNamed(t *testing.T) {
 	}
 	p.Records = records(t, "gtin\n96385074\n", 0)
 	r := prepare(t, p)
-	if !slices.ContainsFunc(r.Warnings, func(w vary.Warning) bool { return w.Code == barcode.CodeLadder }) {
+	if !slices.ContainsFunc(r.Warnings, func(w say.Note) bool { return w.Code == barcode.CodeLadder }) {
 		t.Errorf("bars across the web are not warned of: %v", r.Warnings)
 	}
 }

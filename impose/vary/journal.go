@@ -4,23 +4,16 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // journalSchema names the form of the journal.
 const journalSchema = "quoin-run-journal-1"
-
-// A JournalError says why a run can't go on where another one stands.
-type JournalError struct{ text, way string }
-
-func (e *JournalError) Error() string { return e.text }
-
-// Hint gives the way out.
-func (e *JournalError) Hint() string { return e.way }
 
 // journal is a file beside the output with one line for the run and two for
 // each part: files of parts that it knows nothing of are left alone. A line counts once its end is there; one that a power cut
@@ -64,7 +57,7 @@ func openJournal(out, identity string) (*journal, error) {
 
 func (j *journal) read(path, identity string) error {
 	if err := lock(j.file); err != nil {
-		return &JournalError{fmt.Sprintf("another run is writing %s", path), "wait until it has ended"}
+		return say.Refuse(say.Failed, "wait until it has ended", "another run is writing %s", path)
 	}
 	data, err := io.ReadAll(j.file)
 	if err != nil {
@@ -85,17 +78,16 @@ func (j *journal) read(path, identity string) error {
 		if n == 1 {
 			var head journalHead
 			if err := json.Unmarshal(lines.Bytes(), &head); err != nil || head.Schema != journalSchema {
-				return &JournalError{path + " is no journal of a run", "choose another name for the run"}
+				return say.Refuse(say.Failed, "choose another name for the run", "%s is no journal of a run", path)
 			}
 			if head.Identity != identity {
-				return &JournalError{fmt.Sprintf("%s is the journal of another run: job, artwork or records have changed", path),
-					"choose another name for this run; to begin anew under this one, take the journal and its files away"}
+				return say.Refuse(say.Failed, "choose another name for this run; to begin anew under this one, take the journal and its files away", "%s is the journal of another run: job, artwork or records have changed", path)
 			}
 			continue
 		}
 		var e entry
 		if err := json.Unmarshal(lines.Bytes(), &e); err != nil || e.Begun < 1 && (e.Written == nil || e.Written.Number < 1) {
-			return &JournalError{fmt.Sprintf("%s: line %d is damaged", path, n), "take the journal and the files of the run away, and begin anew"}
+			return say.Refuse(say.Failed, "take the journal and the files of the run away, and begin anew", "%s: line %d is damaged", path, n)
 		}
 		if e.Written != nil {
 			j.parts[e.Written.Number] = *e.Written

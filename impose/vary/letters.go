@@ -8,6 +8,7 @@ import (
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
 	"quoin/impose/draw/lettering"
+	"quoin/impose/say"
 )
 
 // setter sets the text of one field, in memory that it uses again.
@@ -52,7 +53,7 @@ func (s *setter) fit(text []byte, pen *barcode.Pen) (line, error) {
 		}
 		g := &font.Glyphs[r&255]
 		if g.Means == 0 {
-			return line{}, fmt.Errorf("%q: %w", text, &lettering.MissingError{Text: string(text), Runes: s.face.Missing(string(text))})
+			return line{}, fmt.Errorf("%q: %w", text, lettering.NoGlyph(string(text), s.face.Missing(string(text))))
 		}
 		if k := len(s.runs); k == 0 || s.runs[k-1].font != font {
 			s.runs = append(s.runs, run{font: font})
@@ -86,28 +87,20 @@ func (s *setter) fit(text []byte, pen *barcode.Pen) (line, error) {
 			return l, nil
 		}
 	}
-	return l, &tooLong{string(text), l.wide, s.Letters}
+	return l, s.Letters.tooLong(text, l.wide)
 }
 
 // tooLong says that a text doesn't fit into its room.
-type tooLong struct {
-	text string
-	wide geometry.Length
-	room *Letters
-}
-
-func (e *tooLong) Error() string {
+func (l *Letters) tooLong(text []byte, wide geometry.Length) error {
 	over := ""
-	switch e.room.Fit {
+	switch l.Fit {
 	case Shrink:
-		over = fmt.Sprintf(", too much to shrink it to capitals of %s", e.room.Least)
+		over = fmt.Sprintf(", too much to shrink it to capitals of %s", l.Least)
 	case Squeeze:
 		over = ", too much to squeeze it"
 	}
-	return fmt.Sprintf("%q is %.2f mm long, and the room is %s%s", e.text, e.wide.MM(), e.room.Width, over)
+	return say.Refuse(say.Failed, "shorten the text, widen the room, or set it smaller", "%q is %s long, and the room is %s%s", text, say.MM(wide.MM()), l.Width, over)
 }
-
-func (e *tooLong) Hint() string { return "shorten the text, widen the room, or set it smaller" }
 
 // set adds the text to the pen. Corner is the place on the frame of the upright
 // text's top left, at the height of capitals; turn is that on the frame.

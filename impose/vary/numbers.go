@@ -7,25 +7,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
-
-// A ListError says what is wrong with a list of records.
-type ListError struct {
-	Path string
-	Line int
-	Text string
-	Way  string
-}
-
-func (e *ListError) Error() string {
-	if e.Line == 0 {
-		return fmt.Sprintf("%s: %s", e.Path, e.Text)
-	}
-	return fmt.Sprintf("%s: line %d: %s", e.Path, e.Line, e.Text)
-}
-
-// Hint gives the way out.
-func (e *ListError) Hint() string { return e.Way }
 
 // ReadNumbers reads which records to print again: a number or a range as 4-6 on
 // each line, or lines of a ledger with its head, where lines without a record
@@ -38,7 +22,11 @@ func ReadNumbers(path string, count int64) ([]int64, error) {
 	}
 	defer f.Close()
 	fault := func(line int, way, format string, args ...any) error {
-		return &ListError{path, line, fmt.Sprintf(format, args...), way}
+		at := path
+		if line > 0 {
+			at = fmt.Sprintf("%s: line %d", path, line)
+		}
+		return say.Refuse(say.BadFile, way, "%s: %s", at, fmt.Sprintf(format, args...))
 	}
 	const form = "write a record's number, or a range as 4-6, on each line, or give lines of a ledger with its first line"
 	seen := map[int64]bool{}

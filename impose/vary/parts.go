@@ -6,13 +6,18 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"quoin/impose/draw"
+	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
+
+// unfinished is what stands behind the name of a file under way. The journal
+// lets one run at a time write it.
+const unfinished = ".unfinished"
 
 // Output says where a run is written and how it is cut.
 type Output struct {
@@ -135,32 +140,34 @@ func (r *Run) identity(o Output) (string, error) {
 func (r *Run) writePart(ctx context.Context, p *Part, j *journal, done func(int64)) error {
 	for _, path := range []string{p.File, p.Ledger} {
 		if _, err := os.Lstat(path); err == nil && !j.begun[p.Number] {
-			return &JournalError{path + " is there already, and the journal knows nothing of it",
-				"take it away, or choose another name for the run: nothing is overwritten"}
+			return say.Refuse(say.Failed, "take it away, or choose another name for the run: nothing is overwritten", "%s", path+" is there already, and the journal knows nothing of it")
 		}
 	}
 	if err := j.begin(p.Number); err != nil {
 		return err
 	}
-	file, err := create(p.File)
+	file, err := wholefile.Create(p.File, wholefile.Options{Working: filepath.Base(p.File) + unfinished})
 	if err != nil {
 		return err
 	}
-	defer file.discard()
-	book, err := create(p.Ledger)
+	defer file.Discard()
+	book, err := wholefile.Create(p.Ledger, wholefile.Options{Working: filepath.Base(p.Ledger) + unfinished})
 	if err != nil {
 		return err
 	}
-	defer book.discard()
+	defer book.Discard()
 	if err := r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames, done); err != nil {
 		return err
 	}
-	if p.Sum, p.Bytes, err = file.commit(); err != nil {
+	of, err := file.Commit()
+	if err != nil {
 		return err
 	}
-	if p.Book, _, err = book.commit(); err != nil {
+	p.Sum, p.Bytes = of.SHA256, of.Bytes
+	if of, err = book.Commit(); err != nil {
 		return err
 	}
+	p.Book = of.SHA256
 	return j.enter(*p)
 }
 
@@ -168,7 +175,7 @@ func (r *Run) writePart(ctx context.Context, p *Part, j *journal, done func(int6
 func (p *Part) look() error {
 	p.Before = true
 	for path, want := range map[string]string{p.File: p.Sum, p.Ledger: p.Book} {
-		got, err := sumOf(path)
+		got, err := wholefile.SHA256(path)
 		if os.IsNotExist(err) {
 			p.Gone = true
 			continue
@@ -177,22 +184,8 @@ func (p *Part) look() error {
 			return err
 		}
 		if got != want {
-			return &JournalError{fmt.Sprintf("%s has changed since it was written", path),
-				"take it away if it is not needed any more, or choose another name for the run"}
+			return say.Refuse(say.Failed, "take it away if it is not needed any more, or choose another name for the run", "%s has changed since it was written", path)
 		}
 	}
 	return nil
-}
-
-func sumOf(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
 }

@@ -1,6 +1,7 @@
 package vary
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -11,6 +12,7 @@ import (
 	"quoin/impose/data"
 	"quoin/impose/draw"
 	"quoin/impose/press"
+	"quoin/impose/say"
 )
 
 // Plan is what a run is made from.
@@ -39,16 +41,13 @@ const (
 	Repeat Spare = "repeat" // the lane's last record again: printed twice, as asked for
 )
 
-// Warning is something that a person should know. Code is stable, for scripts.
-type Warning struct{ Code, Text string }
-
 // CodeSpare warns of stations without a record.
 const CodeSpare = "spare-stations"
 
 // Run is a plan whose every record has been checked.
 type Run struct {
 	Order    Order
-	Warnings []Warning
+	Warnings say.Notes
 
 	plan     Plan
 	fields   []*field
@@ -81,7 +80,7 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 	if p.Spare == "" {
 		r.plan.Spare = Blank
 	} else if p.Spare != Blank && p.Spare != Void && p.Spare != Repeat {
-		return nil, &FieldError{"spare", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)), "write blank, void or repeat"}
+		return nil, fieldFault("spare", "write blank, void or repeat", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)))
 	}
 	if len(p.Fields) == 0 {
 		return nil, errors.New("the job has no fields, so all its labels are alike")
@@ -104,29 +103,23 @@ func (r *Run) addField(f Field) error {
 	}
 	t, err := data.ParseTemplate(f.Value, r.plan.Records.Names)
 	if err != nil {
-		return &FieldError{f.Name, err, ""}
+		return fieldFault(f.Name, "", err)
 	}
 	added := &field{Field: f, template: t, paint: f.paint()}
 	if f.Symbol != nil {
 		size, warnings, err := f.Symbol.Kind.Fit(f.Symbol.Wish)
 		if err != nil {
-			return &FieldError{f.Name, err, ""}
+			return fieldFault(f.Name, "", err)
 		}
 		added.size = size
 		for _, w := range warnings {
-			r.warn(w.Code, "field %s: %s", f.Name, w.Text)
+			r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 		}
 	} else if _, err := f.Letters.Face.face(); err != nil {
-		return &FieldError{f.Name, err, "write regular, bold or mono"}
+		return fieldFault(f.Name, "write regular, bold or mono", err)
 	}
 	r.fields = append(r.fields, added)
 	return nil
-}
-
-func (r *Run) warn(code, format string, args ...any) {
-	if w := (Warning{code, fmt.Sprintf(format, args...)}); !slices.Contains(r.Warnings, w) {
-		r.Warnings = append(r.Warnings, w)
-	}
 }
 
 // scan checks every record's fields and finds the largest symbols.
@@ -139,7 +132,7 @@ func (r *Run) scan(ctx context.Context) error {
 		for i, f := range r.fields {
 			n, err := s.measure(i, values)
 			if err != nil {
-				return &FieldError{f.Name, err, ""}
+				return fieldFault(f.Name, "", err)
 			}
 			f.modules = max(f.modules, n)
 		}
@@ -160,7 +153,7 @@ func (r *Run) order() {
 	}
 	// Records take the lanes as the last machine numbers them.
 	slices.SortFunc(lanes, func(a, b int) int {
-		return p.Route.FinishingLane(a, p.Layout.Across) - p.Route.FinishingLane(b, p.Layout.Across)
+		return cmp.Compare(p.Route.FinishingLane(a, p.Layout.Across), p.Route.FinishingLane(b, p.Layout.Across))
 	})
 	records := p.Records.Count
 	if len(p.Only) > 0 {
@@ -179,7 +172,7 @@ func (r *Run) order() {
 		what := map[Spare]string{
 			Blank: "stay blank", Void: "carry a void mark", Repeat: "repeat their lane's last record, which is printed twice",
 		}[r.plan.Spare]
-		r.warn(CodeSpare, "%d stations of frame %d have no record and %s", n, r.Order.SpareFrame()+1, what)
+		r.Warnings.Add(CodeSpare, "%d stations of frame %d have no record and %s", n, r.Order.SpareFrame()+1, what)
 	}
 }
 
@@ -203,12 +196,11 @@ func (r *Run) checkPlaces() error {
 	for i, f := range r.fields {
 		box := f.box(f.modules)
 		if !whole.Contains(box) {
-			return &FieldError{f.Name, fmt.Errorf("it takes %s from %s across and %s down, which is beyond the label of %s", box.Size(), box.Min.Across, box.Min.Around, label),
-				"move it, or make it smaller; the quiet zone of a symbol must be on the label too"}
+			return fieldFault(f.Name, "move it, or make it smaller; the quiet zone of a symbol must be on the label too", fmt.Errorf("it takes %s from %s across and %s down, which is beyond the label of %s", box.Size(), box.Min.Across, box.Min.Around, label))
 		}
 		for _, g := range r.fields[:i] {
 			if box.Overlaps(g.box(g.modules)) {
-				return &FieldError{f.Name, fmt.Errorf("it lies on the field %s", g.Name), "move one of them; nothing may be in the quiet zone of a symbol"}
+				return fieldFault(f.Name, "move one of them; nothing may be in the quiet zone of a symbol", fmt.Errorf("it lies on the field %s", g.Name))
 			}
 		}
 		if f.Symbol == nil {
@@ -216,7 +208,7 @@ func (r *Run) checkPlaces() error {
 		}
 		for _, s := range r.stations {
 			if w, bad := f.size.Direction(s.Turn.Plus(f.Turn)); bad {
-				r.warn(w.Code, "field %s: %s", f.Name, w.Text)
+				r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 			}
 		}
 	}

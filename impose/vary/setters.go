@@ -34,7 +34,7 @@ func newSetters(fields []*field) (*setters, error) {
 			}
 		}
 		if err != nil {
-			return nil, &FieldError{f.Name, err, ""}
+			return nil, fieldFault(f.Name, "", err)
 		}
 	}
 	return s, nil

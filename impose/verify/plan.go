@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 // Plan is what a summary says of the file, as far as it can be proved. Only
@@ -122,19 +123,6 @@ const schema = "quoin/summary/1"
 // maxPlan bounds a summary.
 const maxPlan = 256 << 20
 
-// PlanError says why a summary can't be used.
-type PlanError struct {
-	Path string
-	Err  error
-	Way  string
-}
-
-func (e *PlanError) Error() string { return fmt.Sprintf("%s: %v", e.Path, e.Err) }
-func (e *PlanError) Unwrap() error { return e.Err }
-
-// Hint gives the way out.
-func (e *PlanError) Hint() string { return e.Way }
-
 // ReadPlan reads the summary of an imposition.
 func ReadPlan(path string) (*Plan, error) {
 	f, err := os.Open(path)
@@ -150,19 +138,19 @@ func ParsePlan(path string, r io.Reader) (*Plan, error) {
 	const again = "name the file that quoin impose wrote with --summary or printed with --json"
 	var p Plan
 	if err := json.NewDecoder(io.LimitReader(r, maxPlan)).Decode(&p); err != nil {
-		return nil, &PlanError{path, fmt.Errorf("not the JSON of a summary: %w", err), again}
+		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("not the JSON of a summary: %w", err)}
 	}
 	if p.Schema != schema {
-		return nil, &PlanError{path, fmt.Errorf("its schema is %q, not %q", p.Schema, schema), again}
+		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("its schema is %q, not %q", p.Schema, schema)}
 	}
 	if p.Written == nil {
-		return nil, &PlanError{path, errors.New("it is of a plan only, without a written file"), "impose without -n and keep the summary of that run"}
+		return nil, &say.Refusal{Kind: say.BadFile, Way: "impose without -n and keep the summary of that run", Text: path, Err: errors.New("it is of a plan only, without a written file")}
 	}
 	p.Stations = append(p.Stations, p.Seam...)
 	p.cutToPage()
 	for _, s := range p.Stations {
 		if p.artwork(s) < 0 {
-			return nil, &PlanError{path, fmt.Errorf("lane %d, row %d: the artwork %s, page %d, is not among its artworks", s.Lane, s.Row, s.Artwork, s.Page), again}
+			return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("lane %d, row %d: the artwork %s, page %d, is not among its artworks", s.Lane, s.Row, s.Artwork, s.Page)}
 		}
 	}
 	n := len(p.Artworks)
@@ -173,7 +161,7 @@ func ParsePlan(path string, r io.Reader) (*Plan, error) {
 		bad = bad || s.Artwork < 1 || s.Artwork > n
 	}
 	if bad {
-		return nil, &PlanError{path, fmt.Errorf("it names an artwork beyond its %d", n), again}
+		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("it names an artwork beyond its %d", n)}
 	}
 	return &p, nil
 }

@@ -3,6 +3,8 @@ package verify
 import (
 	"fmt"
 	"io"
+
+	"quoin/impose/say"
 )
 
 // Schema names the result's form; scripts check it. Keys may be added, never
@@ -107,11 +109,11 @@ func (r *Result) note(format string, args ...any) {
 func (r *Result) Text(w io.Writer) error {
 	verdict := "as planned"
 	if n := len(r.Differences); n > 0 {
-		verdict = counted(int64(n), "difference")
+		verdict = say.Count(n, "difference")
 	}
 	_, err := fmt.Fprintf(w, "%s: %s; %s, %s, %s, %s drawn; %s of %s equal their sources\n",
-		r.File, verdict, counted(int64(r.Pages), "frame"), counted(int64(r.Stations), "station"), counted(int64(r.Artworks), "artwork"),
-		counted(int64(r.Drawn), "thing"), counted(int64(r.Streams), "stream"), counted(r.Bytes, "byte"))
+		r.File, verdict, say.Count(r.Pages, "frame"), say.Count(r.Stations, "station"), say.Count(r.Artworks, "artwork"),
+		say.Count(r.Drawn, "thing"), say.Count(r.Streams, "stream"), say.Count(r.Bytes, "byte"))
 	for _, d := range r.Differences {
 		if err == nil && d.Object != "" {
 			_, err = fmt.Fprintf(w, "differs: %s: %s (%s)\n", d.Code, d.Text, d.Object)
@@ -125,11 +127,4 @@ func (r *Result) Text(w io.Writer) error {
 		}
 	}
 	return err
-}
-
-func counted(n int64, noun string) string {
-	if n != 1 {
-		noun += "s"
-	}
-	return fmt.Sprintf("%d %s", n, noun)
 }

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 // source is an artwork page, read afresh: its boxes and its rotation are worked
@@ -26,18 +27,9 @@ type source struct {
 	unit               float64 // points in a unit of the page's space
 }
 
-// SourceError says that an artwork which the summary names can't be read.
-type SourceError struct {
-	Path string
-	Err  error
-}
-
-func (e *SourceError) Error() string { return fmt.Sprintf("%s: %v", e.Path, e.Err) }
-func (e *SourceError) Unwrap() error { return e.Err }
-
-// Hint gives the way out.
-func (e *SourceError) Hint() string {
-	return "verify from the folder that the job was run in, or put the artworks beside the summary"
+// noSource says that an artwork which the summary names can't be read.
+func noSource(path string, err error) error {
+	return &say.Refusal{Kind: say.Artwork, Text: path, Err: err, Way: "verify from the folder that the job was run in, or put the artworks beside the summary"}
 }
 
 // sources opens every artwork of the plan. dir is the folder of the summary.
@@ -51,7 +43,7 @@ func (c *check) sources(ctx context.Context, dir string) error {
 			var sum string
 			var err error
 			if path, sum, err = find(a.Path, dir, want); err != nil {
-				return &SourceError{path, err}
+				return noSource(path, err)
 			}
 			found[a.Path] = path
 			if want != sum {
@@ -59,7 +51,7 @@ func (c *check) sources(ctx context.Context, dir string) error {
 			}
 			doc, err := pdfobj.OpenFile(path, pdfobj.Options{Context: ctx})
 			if err != nil {
-				return &SourceError{path, err}
+				return noSource(path, err)
 			}
 			docs[path] = doc
 			c.closers = append(c.closers, doc)
@@ -67,7 +59,7 @@ func (c *check) sources(ctx context.Context, dir string) error {
 		doc := docs[path]
 		page, err := doc.Page(a.Page - 1)
 		if err != nil {
-			return &SourceError{path, err}
+			return noSource(path, err)
 		}
 		c.artworks = append(c.artworks, readSource(path, doc, page.Dict, a.Page))
 	}

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 // Options say how a file is verified.
@@ -43,20 +44,13 @@ type formKey struct {
 	artwork int
 }
 
-// FileError says that the written file can't be read.
-type FileError struct {
-	Path string
-	Err  error
+// unreadable says that the written file can't be read.
+func unreadable(path string, err error) error {
+	return &say.Refusal{Kind: say.Artwork, Text: path, Err: err, Way: "impose again; the file is no PDF, or was cut short"}
 }
 
-func (e *FileError) Error() string { return fmt.Sprintf("%s: %v", e.Path, e.Err) }
-func (e *FileError) Unwrap() error { return e.Err }
-
-// Hint gives the way out.
-func (e *FileError) Hint() string { return "impose again; the file is no PDF, or was cut short" }
-
 // File verifies the file at path. An error means that it could not be looked
-// at: a *FileError, a *SourceError of an artwork or the context's.
+// at: a *say.Refusal of the file or of an artwork, or the context's.
 func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result, err error) {
 	c := &check{
 		Result: &Result{Schema: Schema, File: path, Differences: []Difference{}, Notes: []string{}},
@@ -71,11 +65,11 @@ func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result,
 			open.Close()
 		}
 		if p := recover(); p != nil { // one bad file must not take a night's run with it
-			r, err = nil, &FileError{path, fmt.Errorf("the check failed: %v", p)}
+			r, err = nil, unreadable(path, fmt.Errorf("the check failed: %v", p))
 		}
 	}()
 	if c.doc, err = pdfobj.OpenFile(path, pdfobj.Options{Context: ctx}); err != nil {
-		return nil, &FileError{path, err}
+		return nil, unreadable(path, err)
 	}
 	c.closers = append(c.closers, c.doc)
 	if err := c.sources(ctx, filepath.Dir(opt.Summary)); err != nil {
@@ -89,7 +83,7 @@ func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result,
 	}
 	for _, d := range append([]*pdfobj.Document{c.doc}, c.documents()...) {
 		if d.Err() != nil {
-			return nil, &FileError{path, d.Err()}
+			return nil, unreadable(path, d.Err())
 		}
 	}
 	c.Same = len(c.Differences) == 0
@@ -108,7 +102,7 @@ func (c *check) run(path string, opt Options) error {
 	if want := c.plan.sum("output", ""); want != "" {
 		sum, err := sha256Of(path)
 		if err != nil {
-			return &FileError{path, err}
+			return unreadable(path, err)
 		}
 		if sum != want {
 			c.differs(FileChanged, "", "its SHA-256 is %.12s..., not %.12s... as it was written", sum, want)
@@ -121,7 +115,7 @@ func (c *check) run(path string, opt Options) error {
 	c.Artworks = len(c.artworks)
 	count, err := c.doc.PageCount()
 	if err != nil {
-		return &FileError{path, err}
+		return unreadable(path, err)
 	}
 	c.Pages = count
 	if count != c.plan.Written.Pages {
@@ -130,7 +124,7 @@ func (c *check) run(path string, opt Options) error {
 	for n := range count {
 		page, err := c.doc.Page(n)
 		if err != nil {
-			return &FileError{path, err}
+			return unreadable(path, err)
 		}
 		c.page(n+1, page)
 	}

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -149,10 +150,7 @@ func number(l *geometry.Layout) {
 	l.Across = count(l.Station, func(s *geometry.Station) (geometry.Length, *int) { return s.Trim.Min.Across, &s.Lane })
 	l.Around = count(l.Station, func(s *geometry.Station) (geometry.Length, *int) { return s.Trim.Min.Around, &s.Row })
 	slices.SortFunc(l.Station, func(s, t geometry.Station) int {
-		if s.Row != t.Row {
-			return s.Row - t.Row
-		}
-		return s.Lane - t.Lane
+		return cmp.Or(cmp.Compare(s.Row, t.Row), cmp.Compare(s.Lane, t.Lane))
 	})
 	l.Turn = l.Station[0].Turn
 }

@@ -72,7 +72,7 @@ func plan(t testing.TB, r Request) *Result {
 func circles(t *testing.T, width, diameter, gap float64, longest float64, seam Seam) *Result {
 	return plan(t, Request{
 		Web: geometry.Web{Width: geometry.FromMM(width)}, Shape: need(t)(outline.Circle(geometry.FromMM(diameter))),
-		Gap: geometry.FromMM(gap), Repeat: geometry.FreeRepeat(geometry.FromMM(longest)), Seam: seam,
+		Gap: geometry.FromMM(gap), Repeat: geometry.Repeat{Max: geometry.FromMM(longest)}, Seam: seam,
 	})
 }
 
@@ -163,7 +163,7 @@ func TestKnownInterlocks(t *testing.T) {
 	// Web with room for whole pitches.
 	do := func(name string, width float64) *Result {
 		return plan(t, Request{Web: geometry.Web{Width: geometry.FromMM(width)}, Shape: by[name], Gap: 3 * mm,
-			Repeat: geometry.FreeRepeat(980 * mm), Turns: all})
+			Repeat: geometry.Repeat{Max: 980 * mm}, Turns: all})
 	}
 	// An L of 60 x 60 with arms of 20 mm: two of them, one turned by 180 degrees,
 	// in each other's hollow. Side by side they share it with 3 mm between: the
@@ -190,7 +190,7 @@ func TestKnownInterlocks(t *testing.T) {
 
 func TestTurnsAreRespected(t *testing.T) {
 	for _, s := range shapes(t) {
-		r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: 3 * mm, Repeat: geometry.FreeRepeat(980 * mm)})
+		r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: 3 * mm, Repeat: geometry.Repeat{Max: 980 * mm}})
 		for _, a := range r.Arrangements {
 			for _, st := range a.Layout.Station {
 				if st.Turn != geometry.Turn0 {
@@ -209,7 +209,7 @@ func TestNarrowSlit(t *testing.T) {
 	if _, err := grow(polygons(o, true), mm); err == nil {
 		t.Fatal("thinning does no harm here: the test is void")
 	}
-	r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: o, Gap: 3 * mm, Repeat: geometry.FreeRepeat(980 * mm)})
+	r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: o, Gap: 3 * mm, Repeat: geometry.Repeat{Max: 980 * mm}})
 	if r.Of(Staggered) == nil || r.Best().Clearance < 3*mm {
 		t.Errorf("%d patterns, clearance %v", len(r.Arrangements), r.Best().Clearance)
 	}
@@ -248,15 +248,15 @@ func TestSlitting(t *testing.T) {
 
 func TestRefusals(t *testing.T) {
 	circle := need(t)(outline.Circle(40 * mm))
-	_, err := Plan(Request{Web: geometry.Web{Width: 39 * mm}, Shape: circle, Gap: 3 * mm, Repeat: geometry.FreeRepeat(980 * mm)})
+	_, err := Plan(Request{Web: geometry.Web{Width: 39 * mm}, Shape: circle, Gap: 3 * mm, Repeat: geometry.Repeat{Max: 980 * mm}})
 	var fit *geometry.NotFitError
 	if !errors.As(err, &fit) {
 		t.Errorf("too wide: %v", err)
 	}
-	if _, err := Plan(Request{Web: geometry.Web{Width: 390 * mm}, Repeat: geometry.FreeRepeat(980 * mm)}); err == nil {
+	if _, err := Plan(Request{Web: geometry.Web{Width: 390 * mm}, Repeat: geometry.Repeat{Max: 980 * mm}}); err == nil {
 		t.Error("no outline is taken")
 	}
-	if _, err := Plan(Request{Web: geometry.Web{Width: 390 * mm}, Shape: circle, Gap: -mm, Repeat: geometry.FreeRepeat(980 * mm)}); !errors.As(err, &fit) {
+	if _, err := Plan(Request{Web: geometry.Web{Width: 390 * mm}, Shape: circle, Gap: -mm, Repeat: geometry.Repeat{Max: 980 * mm}}); !errors.As(err, &fit) {
 		t.Errorf("a negative gap: %v", err)
 	}
 }
@@ -276,7 +276,7 @@ func BenchmarkPlan(b *testing.B) {
 		b.Run(s.name, func(b *testing.B) {
 			var r *Result
 			for b.Loop() {
-				r = plan(b, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: 3 * mm, Repeat: geometry.FreeRepeat(980 * mm),
+				r = plan(b, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: 3 * mm, Repeat: geometry.Repeat{Max: 980 * mm},
 					Turns: []geometry.Turn{0, 2, 1, 3}})
 			}
 			b.ReportMetric(r.Best().PerMetre()/r.Of(Straight).PerMetre(), "labels/straight")

@@ -109,7 +109,7 @@ func randomRequest(t *rapid.T, o outline.Outline) Request {
 		Shape:  o,
 		Gap:    geometry.Length(rapid.IntRange(0, 5_000_000).Draw(t, "gap")),
 		Bleed:  geometry.Length(rapid.IntRange(0, 2_000_000).Draw(t, "bleed")),
-		Repeat: geometry.FreeRepeat(geometry.Length(rapid.IntRange(100_000_000, 600_000_000).Draw(t, "frame"))),
+		Repeat: geometry.Repeat{Max: geometry.Length(rapid.IntRange(100_000_000, 600_000_000).Draw(t, "frame"))},
 		Turns: rapid.SampledFrom([][]geometry.Turn{nil, {geometry.Turn0, geometry.Turn180},
 			{geometry.Turn90, geometry.Turn270, geometry.Turn0, geometry.Turn180}}).Draw(t, "turns"),
 		Seam: rapid.SampledFrom([]Seam{Running, Apart}).Draw(t, "seam"),
@@ -192,7 +192,7 @@ func TestShapesKeepTheGap(t *testing.T) {
 	for _, s := range shapes(t) {
 		for _, seam := range []Seam{Running, Apart} {
 			q := Request{Web: geometry.Web{Width: 250 * mm}, Shape: s.o, Gap: 2500 * geometry.Micrometre,
-				Repeat: geometry.FreeRepeat(400 * mm), Turns: []geometry.Turn{0, 2}, Seam: seam}
+				Repeat: geometry.Repeat{Max: 400 * mm}, Turns: []geometry.Turn{0, 2}, Seam: seam}
 			r := plan(t, q)
 			for _, a := range r.Arrangements {
 				if s.name == "circle" {

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -144,13 +145,7 @@ func (t *touch) forbidden(x float64, out []interval) []interval {
 	// Of marks at one place those that enter come first, so that two stretches
 	// which meet there are one.
 	slices.SortFunc(t.marks, func(m, n mark) int {
-		switch {
-		case m.y < n.y:
-			return -1
-		case m.y > n.y:
-			return 1
-		}
-		return n.run - m.run
+		return cmp.Or(cmp.Compare(m.y, n.y), cmp.Compare(n.run, m.run))
 	})
 	around, from := 0, 0.0
 	for _, m := range t.marks {

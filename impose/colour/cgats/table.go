@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Table is one table of a file.
@@ -69,5 +71,8 @@ func (e *Error) Error() string {
 	return at + ": " + e.Text
 }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *Error) Hint() string { return e.Way }
+
+// Refused says that a file is wrong.
+func (e *Error) Refused() say.Kind { return say.BadFile }

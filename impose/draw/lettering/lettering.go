@@ -21,6 +21,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/draw"
+	"quoin/impose/say"
 )
 
 // Face is one cut of the lettering.
@@ -64,25 +65,13 @@ type Text struct {
 	Turn  geometry.Turn
 }
 
-// A MissingError names the characters that a face has no glyph for.
-type MissingError struct {
-	Text  string
-	Runes []rune
-}
-
-func (e *MissingError) Error() string {
-	return fmt.Sprintf("%q has characters without a glyph: %s", e.Text, list(e.Runes))
-}
-
-// Hint gives the way out.
-func (e *MissingError) Hint() string { return "write it in Latin, Greek or Cyrillic letters" }
-
-func list(runes []rune) string {
-	words := make([]string, len(runes))
-	for i, r := range runes {
+// NoGlyph refuses a text for the characters that a face has no glyph for.
+func NoGlyph(text string, missing []rune) error {
+	words := make([]string, len(missing))
+	for i, r := range missing {
 		words[i] = fmt.Sprintf("%q (U+%04X)", r, r)
 	}
-	return strings.Join(words, ", ")
+	return say.Refuse(say.Failed, "write it in Latin, Greek or Cyrillic letters", "%q has characters without a glyph: %s", text, strings.Join(words, ", "))
 }
 
 // Missing gives the characters of the text that the face has no glyph for, in
@@ -100,7 +89,7 @@ func (f *Face) Missing(text string) []rune {
 
 // Set sets one line of text with capitals of the given height, turned
 // counter-clockwise: Turn90 reads towards the travel. The height must be
-// positive. A character without a glyph is a *MissingError, never a box.
+// positive. A character without a glyph is refused, never a box.
 // Outlines are exact to the nanometre but for the control points of curves,
 // which are rounded to it.
 func (f *Face) Set(text string, capHeight geometry.Length, turn geometry.Turn) (Text, error) {
@@ -108,7 +97,7 @@ func (f *Face) Set(text string, capHeight geometry.Length, turn geometry.Turn) (
 		return Text{}, fmt.Errorf("text with a capital height of %s can't be set", capHeight)
 	}
 	if missing := f.Missing(text); len(missing) > 0 {
-		return Text{}, &MissingError{text, missing}
+		return Text{}, NoGlyph(text, missing)
 	}
 	pen := pen{face: f, height: capHeight, turn: turn}
 	var buf sfnt.Buffer

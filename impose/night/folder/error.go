@@ -1,60 +1,24 @@
 package folder
 
 import (
-	"errors"
 	"fmt"
-	"os"
+
+	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 // ErrBusy says that another process builds the folder.
-var ErrBusy = &busyError{}
+var ErrBusy error = &say.Refusal{Text: "another start is building this folder",
+	Way: "wait until it has ended; a start that was killed does not stand in the way"}
 
-type busyError struct{}
-
-func (*busyError) Error() string { return "another start is building this folder" }
-
-// Hint gives the way out.
-func (*busyError) Hint() string {
-	return "wait until it has ended; a start that was killed does not stand in the way"
+// taken says that something else is where the folder would appear.
+func taken(path, text string) error {
+	return say.Refuse(say.Taken, "name another folder, or move this one away; it is left as it is", "%s %s", path, text)
 }
 
-// TakenError says that something else is where the folder would appear.
-type TakenError struct{ Path, Text string }
-
-func (e *TakenError) Error() string { return fmt.Sprintf("%s %s", e.Path, e.Text) }
-
-// Hint gives the way out.
-func (e *TakenError) Hint() string {
-	return "name another folder, or move this one away; it is left as it is"
+// failed says that the disk did not take what was written.
+func failed(path string, err error) error {
+	return &say.Refusal{Kind: say.Disk, Text: "building " + path, Err: wholefile.Cause(err), Way: "make room or mend the disk and start again: what is finished is kept"}
 }
 
-// WriteError says that the disk did not take what was written.
-type WriteError struct {
-	Path string
-	Err  error
-}
-
-func (e *WriteError) Error() string { return fmt.Sprintf("building %s: %v", e.Path, plain(e.Err)) }
-
-// Unwrap gives what the system said.
-func (e *WriteError) Unwrap() error { return e.Err }
-
-// Hint gives the way out.
-func (e *WriteError) Hint() string {
-	return "make room or mend the disk and start again: what is finished is kept"
-}
-
-// plain leaves out the temporary file's name, which nobody asked for.
-func plain(err error) error {
-	var p *os.PathError
-	var l *os.LinkError
-	switch {
-	case errors.As(err, &p):
-		return p.Err
-	case errors.As(err, &l):
-		return l.Err
-	}
-	return err
-}
-
-func wrap(what string, err error) error { return fmt.Errorf("%s: %w", what, plain(err)) }
+func wrap(what string, err error) error { return fmt.Errorf("%s: %w", what, wholefile.Cause(err)) }

@@ -12,6 +12,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -19,6 +20,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"quoin/impose/wholefile"
 )
 
 // Sums is the file that lists the others with their SHA-256, in the form that
@@ -51,7 +54,7 @@ type Folder struct {
 // what an earlier start left under another key is thrown away.
 //
 // A folder that is already there is checked against its sums; with the same
-// key Done says so, otherwise the error is a *TakenError. One that is only
+// key Done says so, otherwise the error is of the kind say.Taken. One that is only
 // provisional is built again, and gives way to the new one. A folder that
 // another process is building gives ErrBusy.
 func Open(place, key string) (*Folder, error) {
@@ -85,10 +88,10 @@ func Open(place, key string) (*Folder, error) {
 	return nil, fmt.Errorf("%s comes and goes: %w", f.work, ErrBusy)
 }
 
-// Done tells whether the folder was already there, whole, from the same key.
+// Done reports whether the folder was already there, whole, from the same key.
 func (f *Folder) Done() bool { return f.done }
 
-// Restarted tells whether an earlier start from other inputs was thrown away.
+// Restarted reports whether an earlier start from other inputs was thrown away.
 func (f *Folder) Restarted() bool { return f.fresh }
 
 // Kept gives the number of files that an earlier start had finished.
@@ -123,15 +126,15 @@ func (f *Folder) isThere() (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	taken := func(text string) error { return &TakenError{f.place, text} }
+	foreign := func(text string) error { return taken(f.place, text) }
 	if !info.IsDir() {
-		return false, taken("is a file")
+		return false, foreign("is a file")
 	}
 	text, err := os.ReadFile(filepath.Join(f.place, Sums))
 	if errors.Is(err, fs.ErrNotExist) {
 		entries, err := os.ReadDir(f.place)
 		if err == nil && len(entries) > 0 {
-			err = taken("holds other files")
+			err = foreign("holds other files")
 		}
 		return false, err
 	}
@@ -144,11 +147,11 @@ func (f *Folder) isThere() (bool, error) {
 		return false, err
 	}
 	if key != f.key {
-		return false, taken("holds what was built from other inputs")
+		return false, foreign("holds what was built from other inputs")
 	}
 	for name, sum := range sums {
-		if got, err := sumOf(filepath.Join(f.place, name)); err != nil || got != sum {
-			return false, taken(fmt.Sprintf("is finished, but its %s is missing or was changed since", name))
+		if got, err := wholefile.SHA256(filepath.Join(f.place, name)); err != nil || got != sum {
+			return false, foreign(fmt.Sprintf("is finished, but its %s is missing or was changed since", name))
 		}
 	}
 	f.done, f.sums = true, sums
@@ -166,7 +169,7 @@ func (f *Folder) resume() error {
 	key, sums, whole := parse(text)
 	if key == f.key {
 		for name, sum := range sums {
-			if got, err := sumOf(filepath.Join(f.work, name)); err == nil && got == sum {
+			if got, err := wholefile.SHA256(filepath.Join(f.work, name)); err == nil && got == sum {
 				f.sums[name] = sum
 			}
 		}
@@ -214,7 +217,7 @@ func (f *Folder) note(line string) error {
 		err = f.log.Sync()
 	}
 	if err != nil {
-		return &WriteError{f.place, err}
+		return failed(f.place, err)
 	}
 	return nil
 }
@@ -238,8 +241,8 @@ func (f *Folder) commit(kind string) error {
 	for _, name := range f.names() {
 		b.WriteString(line(name, f.sums[name]))
 	}
-	if _, err := f.create(Sums, func(w *writer) error {
-		_, err := w.Write([]byte(b.String()))
+	if _, err := f.create(Sums, func(w io.Writer) error {
+		_, err := io.WriteString(w, b.String())
 		return err
 	}); err != nil {
 		return err
@@ -254,7 +257,7 @@ func (f *Folder) commit(kind string) error {
 	}
 	os.Remove(f.place) // an empty folder there gives way; anything else makes the rename fail
 	if err := os.Rename(f.work, f.place); err != nil {
-		return &WriteError{f.place, err}
+		return failed(f.place, err)
 	}
 	f.done = true
 	if err := syncFolder(filepath.Dir(f.place)); err != nil {

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"quoin/impose/say"
 )
 
 // text gives what fills a file.
@@ -147,8 +149,7 @@ func TestFinishedFolderIsLeftAlone(t *testing.T) {
 	wantTaken := func(key, part string) {
 		t.Helper()
 		_, err := Open(place, key)
-		taken, ok := errors.AsType[*TakenError](err)
-		if !ok || !strings.Contains(taken.Text, part) || taken.Hint() == "" {
+		if say.KindOf(err) != say.Taken || !strings.Contains(err.Error(), part) || say.Hint(err) == "" {
 			t.Errorf("%v, want %q", err, part)
 		}
 	}
@@ -223,8 +224,7 @@ func TestFullDisk(t *testing.T) {
 	f := open(t, place, "k")
 	write(t, f, "first", "first")
 	_, err := f.Write("large", text(strings.Repeat("x", 40<<10)))
-	full, ok := errors.AsType[*WriteError](err)
-	if !ok || !strings.Contains(full.Error(), "no space left") || full.Hint() == "" {
+	if say.KindOf(err) != say.Disk || !strings.Contains(err.Error(), "no space left") || say.Hint(err) == "" {
 		t.Fatalf("a full disk gives %v", err)
 	}
 	f.Close()

@@ -61,6 +61,3 @@ func (l *lock) release() error {
 	close(l.stop)
 	return os.Remove(l.path)
 }
-
-// cantSync: such systems sync no folders at all.
-func cantSync(error) bool { return true }

@@ -51,8 +51,3 @@ func stillThere(dir *os.File, path string) error {
 }
 
 func (l *lock) release() error { return l.dir.Close() }
-
-// cantSync tells of file systems that sync no folders.
-func cantSync(err error) bool {
-	return errors.Is(err, syscall.EINVAL) || errors.Is(err, syscall.ENOTSUP)
-}

@@ -6,12 +6,14 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	"quoin/impose/wholefile"
 )
 
 // provisional begins the key of a folder that the next start may replace.
 const provisional = "provisional "
 
-// replaceable tells whether a provisional folder holds nothing else than what
+// replaceable reports whether a provisional folder holds nothing else than what
 // was written there: what a person added or changed is not thrown away. A file
 // that is missing does no harm.
 func (f *Folder) replaceable(sums map[string]string) error {
@@ -26,8 +28,8 @@ func (f *Folder) replaceable(sums map[string]string) error {
 		if e.Name() == Sums {
 			continue
 		}
-		if got, err := sumOf(filepath.Join(f.place, e.Name())); err != nil || got != sums[e.Name()] {
-			return &TakenError{f.place, "holds nothing final, but its " + e.Name() + " was added or changed since"}
+		if got, err := wholefile.SHA256(filepath.Join(f.place, e.Name())); err != nil || got != sums[e.Name()] {
+			return taken(f.place, "holds nothing final, but its "+e.Name()+" was added or changed since")
 		}
 	}
 	return nil
@@ -54,7 +56,7 @@ func (f *Folder) clear() error {
 	slices.Sort(names)
 	for _, name := range append(names, Sums) {
 		if err := os.Remove(filepath.Join(f.place, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return &WriteError{f.place, err}
+			return failed(f.place, err)
 		}
 	}
 	return nil

@@ -1,11 +1,12 @@
 package folder
 
 import (
-	"errors"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"quoin/impose/say"
 )
 
 // provisionally makes a folder of a report that is not final.
@@ -59,11 +60,10 @@ func TestProvisionalFolderOfAPersonStays(t *testing.T) {
 		if err := os.WriteFile(filepath.Join(place, name), []byte(content), 0o666); err != nil {
 			t.Fatal(err)
 		}
-		var taken *TakenError
-		if _, err := Open(place, "b"); !errors.As(err, &taken) || !strings.Contains(err.Error(), name+" was added or changed") {
+		if _, err := Open(place, "b"); say.KindOf(err) != say.Taken || !strings.Contains(err.Error(), name+" was added or changed") {
 			t.Errorf("%s: %v", name, err)
 		}
-		if err := late.Commit(); !errors.As(err, &taken) {
+		if err := late.Commit(); say.KindOf(err) != say.Taken {
 			t.Errorf("%s: %v", name, err)
 		}
 		if got := files(t, place)[name]; got != content {

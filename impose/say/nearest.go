@@ -1,15 +1,16 @@
-package job
+package say
 
 import (
+	"fmt"
 	"math"
 	"strings"
 )
 
-// Near gives the known word that the user most likely meant, or "": the
-// same word in other letters or joints, one that begins it or is begun by it,
-// or one that is at most a third of its letters away.
-func Near(word string, known []string) string {
-	w := fold(word)
+// Nearest returns the known word that the user most likely meant, or "": the
+// same word in capitals or with other separators, one that begins it or is begun
+// by it, or one that is at most a third of its letters away.
+func Nearest(word string, known []string) string {
+	w := Fold(word)
 	best, least := "", len(w)/3+1
 	for _, k := range known {
 		if k == w {
@@ -30,8 +31,17 @@ func Near(word string, known []string) string {
 	return best
 }
 
-// fold writes a word as keys are written: small letters, joined by hyphens.
-func fold(word string) string {
+// DidYouMean returns the hint for an unknown word: the nearest of the known ones,
+// or otherwise if none is near.
+func DidYouMean(word string, known []string, otherwise string) string {
+	if near := Nearest(word, known); near != "" {
+		return fmt.Sprintf("did you mean %s?", near)
+	}
+	return otherwise
+}
+
+// Fold writes a word as keys are written: small letters, joined by hyphens.
+func Fold(word string) string {
 	return strings.Map(func(r rune) rune {
 		if r == '_' || r == ' ' {
 			return '-'

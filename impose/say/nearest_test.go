@@ -1,4 +1,4 @@
-package job
+package say
 
 import (
 	"strings"
@@ -6,9 +6,9 @@ import (
 )
 
 func TestNearest(t *testing.T) {
-	known := keysOf(jobKeys)
+	known := []string{"artworks", "label", "gap", "bleed", "repeat", "frame-max", "target-lane", "web", "teeth"}
 	for word, want := range map[string]string{
-		"gap-acros":               "gap",         // a longer word that a key begins
+		"gap-tall":                "gap",         // a longer word that a key begins
 		"frame":                   "frame-max",   // the beginning of a key
 		"blead":                   "bleed",       // a wrong letter
 		"bleeed":                  "bleed",       // one too many
@@ -20,8 +20,8 @@ func TestNearest(t *testing.T) {
 		"日本語":                     "",
 		strings.Repeat("w", 1000): "",
 	} {
-		if got := Near(word, known); got != want {
-			t.Errorf("Near(%q) = %q, want %q", word, got, want)
+		if got := Nearest(word, known); got != want {
+			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
 		}
 	}
 }

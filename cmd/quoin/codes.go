@@ -1,0 +1,21 @@
+package main
+
+import (
+	"quoin/impose"
+	"quoin/impose/artwork"
+	"quoin/impose/conform"
+	"quoin/impose/fit"
+	"quoin/impose/ink"
+	"quoin/impose/mark"
+	"quoin/impose/night"
+	"quoin/impose/say"
+	"quoin/impose/vary"
+	"quoin/impose/verify"
+)
+
+// codes returns every code that JSON may hold, by what it is said of.
+func codes() []say.Codes {
+	return []say.Codes{
+		impose.Codes, ink.Codes, mark.Codes, vary.Codes, artwork.Codes, fit.Codes, night.Codes, verify.Codes, conform.Codes(),
+	}
+}

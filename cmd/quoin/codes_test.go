@@ -1,0 +1,66 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"quoin/impose"
+	"quoin/impose/artwork"
+	"quoin/impose/fit"
+	"quoin/impose/ink"
+	"quoin/impose/mark"
+	"quoin/impose/night"
+	"quoin/impose/say"
+	"quoin/impose/verify"
+)
+
+// TestEveryCodeIsInTheManual looks for codes in the source that no list has.
+func TestEveryCodeIsInTheManual(t *testing.T) {
+	for _, c := range []struct {
+		file, pattern string
+		codes         say.Codes
+	}{
+		{"impose/artwork/finding.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, artwork.Codes},
+		{"impose/verify/result.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, verify.Codes},
+		{"impose/night/refusal.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, night.Codes},
+		{"impose/mark/mark.go", `(?m)^\tCode\w+ += "([a-z0-9-]+)"`, mark.Codes},
+		{"impose/ink/table.go", `(?m)^\tNote\w+ += "([a-z0-9-]+)"`, ink.Codes},
+		{"geometry/*.go", `(?:Reason\{|Code: +|bad\(|reason\()"([a-z-]+)"`, fit.Codes},
+		{"impose/fit/*.go", `Reason\{\{?Code: +"([a-z-]+)"`, fit.Codes},
+		{"impose/*.go", `(?:warn\(|Warning\{|Reason\{\{Code: |note\()"([a-z-]+)"`, impose.Codes},
+	} {
+		listed := map[string]bool{}
+		for _, m := range c.codes.List {
+			if listed[m.Code] {
+				t.Errorf("%s: %q is listed twice", c.codes.Title, m.Code)
+			}
+			listed[m.Code] = true
+		}
+		files, err := filepath.Glob("../../" + c.file)
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s: got %v, %v", c.file, files, err)
+		}
+		found := 0
+		for _, file := range files {
+			if strings.HasSuffix(file, "_test.go") {
+				continue
+			}
+			source, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, m := range regexp.MustCompile(c.pattern).FindAllStringSubmatch(string(source), -1) {
+				found++
+				if !listed[m[1]] {
+					t.Errorf("%s: the code %q has no meaning in the list of %s", file, m[1], c.codes.Title)
+				}
+			}
+		}
+		if found == 0 {
+			t.Errorf("%s: no code is found by %s", c.file, c.pattern)
+		}
+	}
+}

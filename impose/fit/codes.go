@@ -1,0 +1,46 @@
+package fit
+
+import "quoin/impose/say"
+
+// Codes is what the manual says of the reasons and warnings of package
+// geometry, which knows no other of our packages, and of this one.
+var Codes = say.Codes{Title: "why a layout or a die doesn't fit, or what to look at where it does", List: []say.Meaning{
+	{Code: "too-wide", Text: "the lanes are wider than the band"},
+	{Code: "too-long", Text: "the rows are longer than the frame"},
+	{Code: "too-many", Text: "a frame would hold too many stations"},
+	{Code: "too-large", Text: "a length is beyond what is planned"},
+	{Code: "lanes-differ", Text: "the lanes' labels can't share a row"},
+	{Code: "no-band", Text: "edges and target lanes leave nothing of the web"},
+	{Code: "web", Text: "the web is impossible"},
+	{Code: "repeat", Text: "the frame has no length"},
+	{Code: "count", Text: "a number of lanes or rows is impossible"},
+	{Code: "label-size", Text: "the label has no area"},
+	{Code: "label-area", Text: "the label's area is impossible"},
+	{Code: "negative-gap", Text: "a gap is negative"},
+	{Code: "negative-bleed", Text: "the bleed is negative"},
+	{Code: "bleed-clipped", Text: "the gaps leave less bleed than was asked for"},
+	{Code: "narrower-web", Text: "a narrower web would do"},
+	{Code: "edge-matrix", Text: "the matrix at the edge of the web is too narrow"},
+	{Code: "rotary-multiple", Text: "the frame is no whole number of the die's repeats"},
+	{Code: "run", Text: "the run can't be worked out"},
+	{Code: "size", Text: "the die is of another size"},
+	{Code: "radius", Text: "the corner radius is another or impossible"},
+	{Code: "turn", Text: "the winding doesn't allow the turn that the die needs"},
+	{Code: "material", Text: "the die is made for another material"},
+	{Code: "condition", Text: "the die is worn, to be sharpened or retired"},
+	{Code: "die-line-differs", Text: "the artwork's die line is not what the die cuts"},
+	{Code: "die-length", Text: "a length in the die's record is impossible"},
+	{Code: "die-size", Text: "the record's label has no area"},
+	{Code: "die-area", Text: "the record's area is impossible"},
+	{Code: "die-circle", Text: "the record's circle is none"},
+	{Code: "die-count", Text: "the record's lanes and rows are no grid"},
+	{Code: "die-gap", Text: "the record's gap disagrees with its repeat"},
+	{Code: "die-gear", Text: "the record's gear is impossible"},
+	{Code: "die-repeat", Text: "the record's rows are longer than its repeat"},
+	{Code: "die-station", Text: "the record's kind of station is not known"},
+	{Code: "station-kind", Text: "there is no station of the kind that the die needs"},
+	{Code: "station-width", Text: "the die is wider than the station"},
+	{Code: "station-stroke", Text: "the die is longer than the station's stroke"},
+	{Code: "station-gear", Text: "the die runs on another gear than the station"},
+	{Code: "no-die", Text: "no die of the library suits"},
+}}

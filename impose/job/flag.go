@@ -1,0 +1,134 @@
+package job
+
+import (
+	"slices"
+	"strings"
+
+	"go.yaml.in/yaml/v4"
+)
+
+// Flag is a word of a command line that says what a job file can say, and
+// overrides it. Its value is read as the file's is.
+type Flag struct {
+	Name    string
+	Kind    string   // of the value: what the help calls it; "bool" for a switch
+	Usage   string   // for the help; a word in backquotes names the value instead
+	Default string   // that the help shows
+	Choices []string // words that it takes, where they are few
+
+	key   string                   // of the job file that reads the value, when not the name
+	read  func(*jobFile, value)    // reads it where no key does
+	late  func(*Job, string) error // takes what can't be judged without the job, such as a file
+	first bool                     // goes before the others, which may put back what it takes away
+}
+
+// Said is a flag that was given.
+type Said struct {
+	Flag *Flag
+	Text string // of its value
+}
+
+// FlagError says what is wrong with a flag or with several together.
+type FlagError struct{ text, way string }
+
+func (e *FlagError) Error() string { return e.text }
+
+// Hint gives the way out.
+func (e *FlagError) Hint() string { return e.way }
+
+// Check reads a value by itself, and gives it in one of the ways to write it,
+// always the same.
+func (f *Flag) Check(text string) (string, error) {
+	if f.late != nil {
+		return text, nil
+	}
+	j := New()
+	j.Artworks = []Artwork{{Page: 1}}
+	return f.set(j, text)
+}
+
+// set reads the value into a job.
+func (f *Flag) set(j *Job, text string) (said string, err error) {
+	said = text
+	var src source
+	r := newReader("", nil)
+	r.begin(&src, place{1, 1}, 1)
+	r.heard = func(s string) { said = s }
+	node := &yaml.Node{Kind: yaml.ScalarNode, Value: text, Line: 1, Column: 1}
+	key := f.key
+	if key == "" {
+		key = f.Name
+	}
+	file := jobFile{Job: j, open: loadRegular}
+	if f.read != nil {
+		key = ""
+		f.read(&file, value{reader: r}.inner("", node))
+	} else {
+		parts := strings.Split(key, ".")
+		for _, part := range slices.Backward(parts) {
+			node = &yaml.Node{Kind: yaml.MappingNode, Line: 1, Column: 1, Content: []*yaml.Node{
+				{Kind: yaml.ScalarNode, Value: part, Line: 1, Column: 1}, node}}
+		}
+		readMap(value{reader: r}.inner("", node), &file, jobKeys)
+	}
+	if len(r.faults) > 0 {
+		wrong := r.faults[0]
+		return "", &FlagError{strings.TrimPrefix(wrong.Text, key+": "), wrong.Hint}
+	}
+	return said, nil
+}
+
+// Override puts the flags that were given over the job. An error is a *FlagError,
+// or that of a file which a flag names.
+func (j *Job) Override(said []Said) error {
+	if err := oneRepeat(said); err != nil {
+		return err
+	}
+	for _, s := range said {
+		if slices.Contains(repeatFlags, s.Flag.Name) {
+			j.Repeat = Repeat{}
+		}
+	}
+	for _, first := range []bool{true, false} {
+		for _, s := range said {
+			if s.Flag.first != first {
+				continue
+			}
+			var err error
+			if s.Flag.late != nil {
+				err = s.Flag.late(j, s.Text)
+			} else {
+				_, err = s.Flag.set(j, s.Text)
+			}
+			if wrong, ok := err.(*FlagError); ok {
+				return &FlagError{"--" + s.Flag.Name + " " + wrong.text, wrong.way}
+			}
+			if err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// repeatFlags are the rules for the frame's length.
+var repeatFlags = []string{"frame-max", "repeat", "teeth"}
+
+// oneRepeat sees to it that one rule for the repeat is given, and can win over
+// the job's.
+func oneRepeat(said []Said) error {
+	const way = "give one of --frame-max L, --repeat L, or --teeth N with --pitch P"
+	given := func(name string) bool {
+		return slices.ContainsFunc(said, func(s Said) bool { return s.Flag.Name == name })
+	}
+	rules := slices.DeleteFunc(slices.Clone(repeatFlags), func(name string) bool { return !given(name) })
+	switch {
+	case len(rules) > 1:
+		return &FlagError{"the repeat is said more than once", way}
+	case given("teeth") && !given("pitch"):
+		return &FlagError{"--teeth needs the gear's pitch", "add --pitch 3.175mm for 1/8 inch circular pitch"}
+	case given("pitch") && !given("teeth"):
+		return &FlagError{"--pitch needs the number of teeth", way}
+	}
+	return nil
+}

@@ -1,0 +1,86 @@
+package night
+
+import (
+	"errors"
+	"path/filepath"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+	"quoin/impose/say"
+	"quoin/impose/summary"
+)
+
+// SetHouse makes a job the one that all runs share, for the orders of a file:
+// its files are seen from anywhere, and what it leaves open is settled. Set the
+// other rules first. Errors are refusals of the kind Usage, or the job's own faults.
+func (r *Rules) SetHouse(house *job.Job, orders string) error {
+	if err := r.suits(house); err != nil {
+		return err
+	}
+	// Orders' artworks lie beside the order file, the job's own files beside it.
+	for _, file := range []*string{&house.Output.Profile, &house.Outline} {
+		if *file != "" {
+			path, err := filepath.Abs(house.Path(*file))
+			if err != nil {
+				return err
+			}
+			*file = path
+		}
+	}
+	house.Dir = ""
+	house.Run.Overs = nil // here it is a limit, not an intention
+	if house.Press == nil {
+		house.Press = CommonPress()
+	}
+	if house.WebWidth == 0 {
+		for _, w := range house.Webs() {
+			house.WebWidth = max(house.WebWidth, w.Width)
+		}
+	}
+	whole := *house
+	whole.Artworks = []job.Artwork{{File: orders, Page: 1, Quantity: 1}}
+	if err := whole.Validate(); err != nil {
+		return err
+	}
+	r.House = house.Common()
+	return nil
+}
+
+// suits refuses what no night can do with a house's job.
+func (r *Rules) suits(house *job.Job) error {
+	switch {
+	case house.Nest:
+		return say.Refuse(say.Usage, "leave nest out of the job file: gang runs lay straight lanes", "nested labels can't share a run")
+	case r.Widths && house.Dies != nil:
+		return say.Refuse(say.Usage, "leave out the dies, or --widths mixed", "--widths mixed goes with no die: a die's lanes are of one width")
+	case r.Widths && house.Lanes > 0:
+		return say.Refuse(say.Usage, "leave lanes out of the job file", "--widths mixed takes as many lanes as the band holds, not %d", house.Lanes)
+	case r.Widths && house.Shape != geometry.ShapeRectangle:
+		return say.Refuse(say.Usage, "leave out shape and outline, or --widths mixed", "--widths mixed is for rectangles: a label's %s has one size", house.Shape)
+	case house.Marks.Eye != nil && !house.TargetLaneGiven():
+		return say.Refuse(say.Usage, "say --target-lane, wide enough for the mark's track", "the eye mark needs a target lane of a known width")
+	case house.Outline == job.ArtworkOutline:
+		return say.Refuse(say.Usage, "say the shape that all orders share: --shape, --radius or a file behind --outline", "each artwork's die line can't be the shape of a whole night")
+	}
+	return nil
+}
+
+// Inputs lists the files that the night is made from, beside the artworks: the
+// order file, the house's job file, which may be "", and what that names.
+func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
+	files := []struct{ role, path string }{{"orders", orders}, {"job", house}, {"press", r.House.Press.At("name").Path}}
+	if d := r.House.Dies; d != nil && len(d.Dies) > 0 {
+		files = append(files, struct{ role, path string }{"dies", d.At(0, "number").Path})
+	}
+	files = append(files, []struct{ role, path string }{{"profile", r.House.Output.Profile}, {"outline", r.House.Outline}}...)
+	var out []summary.File
+	var failed error
+	for _, f := range files {
+		if f.path != "" {
+			in, err := r.Input(f.role, f.path)
+			failed = errors.Join(failed, err)
+			out = append(out, in)
+		}
+	}
+	return out, failed
+}

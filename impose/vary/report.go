@@ -1,0 +1,70 @@
+package vary
+
+import (
+	"fmt"
+	"io"
+	"strings"
+)
+
+// Report is what a run of variable data says of itself.
+type Report struct {
+	Schema     string         `json:"schema"`
+	Records    int64          `json:"records"` // of the job
+	Labels     int64          `json:"labels"`  // that carry a record
+	Frames     int64          `json:"frames"`
+	EachFrame  int            `json:"labels_per_frame"`
+	Spare      int64          `json:"spare_stations"`
+	SpareFrame int64          `json:"spare_frame,omitempty"` // the first is 1; 0: none
+	LastFirst  bool           `json:"first_record_printed_last"`
+	Parts      []ReportedPart `json:"parts"`
+}
+
+// ReportedPart is a part with what became of it.
+type ReportedPart struct {
+	Part
+	Before bool `json:"written_before"`
+	Gone   bool `json:"no_longer_there"`
+}
+
+// Report tells of the run, of the records of its job and of the parts written.
+func (r *Run) Report(records int64, parts []Part) *Report {
+	o := &r.Order
+	out := &Report{
+		Schema: "quoin-vary-1", Records: records, Labels: o.Records, Frames: o.Frames(), EachFrame: len(o.Lanes) * o.Rows,
+		Spare: o.Spare(), LastFirst: o.LastFirst, Parts: []ReportedPart{},
+	}
+	if out.Spare > 0 {
+		out.SpareFrame = o.SpareFrame() + 1
+	}
+	for _, p := range parts {
+		out.Parts = append(out.Parts, ReportedPart{p, p.Before, p.Gone})
+	}
+	return out
+}
+
+// Text writes the report for people.
+func (r *Report) Text(w io.Writer) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "Records    %d in the data, %d printed\n", r.Records, r.Labels)
+	fmt.Fprintf(&b, "Frames     %d, with %d labels each\n", r.Frames, r.EachFrame)
+	if r.LastFirst {
+		b.WriteString("Order      the first record is printed last: the roll comes off from its last label\n")
+	} else {
+		b.WriteString("Order      the first record is printed first: the roll is wound twice or another even number of times\n")
+	}
+	if r.Spare > 0 {
+		fmt.Fprintf(&b, "Spare      %d stations of frame %d\n", r.Spare, r.SpareFrame)
+	}
+	for _, p := range r.Parts {
+		state := ""
+		switch {
+		case p.Gone:
+			state = "; written before, no longer there"
+		case p.Before:
+			state = "; written before"
+		}
+		fmt.Fprintf(&b, "Part %-5d %s, frames %d to %d, %d bytes; ledger %s%s\n", p.Number, p.File, p.First, p.First+p.Frames-1, p.Bytes, p.Ledger, state)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
