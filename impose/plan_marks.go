@@ -1,6 +1,10 @@
 package impose
 
 import (
+	"slices"
+	"strings"
+
+	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/mark"
 )
@@ -30,6 +34,7 @@ func marksWanted(j *job.Job) mark.Options {
 	}
 	if t.On {
 		o.Targets = targetOptions(t, o.Targets)
+		o.Targets.OnWhite = o.Targets.OnWhite || seeThrough(j.Material.Kind)
 	} else {
 		o.Targets = nil
 	}
@@ -47,7 +52,28 @@ func targetOptions(t job.Targets, usual *mark.Targets) *mark.Targets {
 	if t.Grey {
 		out.Greys = usual.Greys
 	}
+	out.OnWhite, out.ThreeInks = t.OnWhite, t.ThreeInks
+	if t.Aperture > 0 {
+		out.Patch = mark.Measurable(t.Patch, t.Aperture)
+	}
+	if t.Lanes {
+		// Without an instrument's opening 2 mm are taken: common practice, no source.
+		opening := t.Aperture
+		if opening == 0 {
+			opening = 2 * geometry.Millimetre
+		}
+		out.LanePatch = mark.Measurable(geometry.Size{}, opening).Across
+	}
 	return out
+}
+
+// seeThrough reports whether the word for a material says that colours on it are
+// none without white beneath them.
+func seeThrough(kind string) bool {
+	kind = strings.ToLower(kind)
+	return slices.ContainsFunc([]string{"clear", "transparent", "metallic", "metallised", "metallized", "foil"}, func(w string) bool {
+		return strings.Contains(kind, w)
+	})
 }
 
 func eyeOptions(e *job.EyeMark) *mark.Eye {

@@ -108,7 +108,7 @@ func sumTargets(im *Imposition) []summary.Target {
 	parts := []summary.Target{}
 	for _, p := range im.Patches {
 		t := summary.Target{
-			Number: p.Number, What: string(p.What), Inks: []summary.Tint{}, Side: string(p.Side),
+			Number: p.Number, What: string(p.What), Inks: []summary.Tint{}, Side: string(p.Side), Lane: p.Lane,
 			BoxMM: [4]float64{p.Box.Min.Across.MM(), p.Box.Min.Around.MM(), p.Box.Max.Across.MM(), p.Box.Max.Around.MM()},
 			BoxPt: press.BoxPoints(p.Box, im.Layout.Repeat),
 		}

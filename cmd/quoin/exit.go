@@ -19,6 +19,7 @@ const (
 	exitNotFit      = 5
 	exitArtwork     = 6
 	exitLeftOut     = 7
+	exitStop        = 8
 	exitInterrupted = 130
 )
 
@@ -31,10 +32,11 @@ var exitCodes = []struct {
 	{exitFailed, "failed: a file can't be read or written, or is not as its summary says"},
 	{exitUsage, "the command line can't be understood"},
 	{exitStrict, "done, but --strict was given and there were warnings"},
-	{exitBadFile, "a job, press, die, order or summary file is wrong"},
+	{exitBadFile, "a job, press, die, order, summary or measurement file is wrong"},
 	{exitNotFit, "it does not fit"},
 	{exitArtwork, "an artwork, or a PDF to be verified, can't be used"},
 	{exitLeftOut, "done, but orders were left out"},
+	{exitStop, "measured, and the colour is out of tolerance: stop"},
 	{exitInterrupted, "interrupted"},
 }
 
@@ -79,6 +81,8 @@ func exitCode(err error) int {
 		return exitStrict
 	case isLeftOut(err):
 		return exitLeftOut
+	case errors.Is(err, errStop):
+		return exitStop
 	}
 	if code, known := exitOf[say.KindOf(err)]; known {
 		return code

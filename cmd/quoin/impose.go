@@ -34,6 +34,7 @@ var imposeVerb = verb{
 		v.pictures.add(fs)
 		v.sheet.add(fs)
 		v.ticket.add(fs)
+		v.targets.add(fs)
 		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output")
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON to this `FILE` too")
 		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
@@ -53,6 +54,7 @@ type imposeFlags struct {
 	pictures     pictureFlags
 	sheet        sheetFlags
 	ticket       ticketFlags
+	targets      targetFlags
 	out, summary string
 	json, plan   bool
 	strict       bool
@@ -107,7 +109,10 @@ func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say fu
 	if err != nil {
 		return nil, err
 	}
-	return notes, f.ticket.write(im)
+	if err := f.ticket.write(im); err != nil {
+		return nil, err
+	}
+	return notes, f.targets.write(im)
 }
 
 // check refuses command lines that can't be carried out as they stand.
@@ -128,7 +133,7 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	case f.summary != "" && filepath.Clean(f.summary) == filepath.Clean(f.out):
 		return usagef("the PDF and the summary are one file, %s", "name two", f.out)
 	}
-	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check} {
+	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.check} {
 		if err := check(); err != nil {
 			return err
 		}

@@ -80,6 +80,11 @@ type Targets struct {
 	Overprints bool // red, green and blue of the process inks, two by two
 	Along      bool // repeated along the whole frame; otherwise once at its start
 	Side       Side
+
+	Aperture  geometry.Length // of the instrument; patches are at least as large as it needs; 0: as Patch says
+	OnWhite   bool            // all on white, and one bare, for clear and metallic stock
+	ThreeInks bool            // an overprint of cyan, magenta and yellow
+	Lanes     bool            // small patches between lanes, a set for each
 }
 
 // DefaultTargets are those of a job that says nothing: patches of 5 to 6 mm

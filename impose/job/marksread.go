@@ -41,6 +41,10 @@ var targetKeys = []field[Targets]{
 	{key: "overprints", read: func(t *Targets, v value) { v.flag(&t.Overprints) }},
 	{key: "along", read: func(t *Targets, v value) { v.flag(&t.Along) }},
 	{key: "side", read: func(t *Targets, v value) { oneOf(v, &t.Side, Left, Right, Both) }},
+	{key: "aperture", read: func(t *Targets, v value) { v.length(&t.Aperture, positive) }},
+	{key: "on-white", read: func(t *Targets, v value) { v.flag(&t.OnWhite) }},
+	{key: "three-inks", read: func(t *Targets, v value) { v.flag(&t.ThreeInks) }},
+	{key: "lanes", read: func(t *Targets, v value) { v.flag(&t.Lanes) }},
 }
 
 func readTints(t *Targets, v value) {

@@ -16,4 +16,5 @@ var Codes = say.Codes{Title: "warnings about marks", List: []say.Meaning{
 	{Code: CodeSlug, Text: "the slug line is cut or left out"},
 	{Code: CodeGlyph, Text: "the slug line's lettering lacks a character"},
 	{Code: CodeLaneNumbers, Text: "lane numbers have no room"},
+	{Code: CodeLaneTargets, Text: "patches between lanes have no room"},
 }}

@@ -33,7 +33,7 @@ func TestNothingTouches(t *testing.T) {
 			rt.Fatal("the same frame was laid in two ways")
 		}
 		checkPlaces(rt, l, m, o)
-		checkPatches(rt, m, inks, o)
+		checkPatches(rt, l, m, inks, o)
 	})
 }
 
@@ -67,6 +67,9 @@ func drawOptions(rt *rapid.T) mark.Options {
 	o.Targets.Patch = geometry.Size{Across: length(rt, "patch across", 2*mm, 8*mm), Around: length(rt, "patch around", 2*mm, 8*mm)}
 	o.Targets.Side = rapid.SampledFrom([]mark.Side{mark.Left, mark.Right, mark.Both}).Draw(rt, "side")
 	o.Targets.Once = rapid.Bool().Draw(rt, "once")
+	o.Targets.OnWhite = rapid.Bool().Draw(rt, "on white")
+	o.Targets.ThreeInks = rapid.Bool().Draw(rt, "three inks")
+	o.Targets.LanePatch = rapid.SampledFrom([]geometry.Length{0, 2 * mm, 3 * mm}).Draw(rt, "lane patch")
 	o.Slug = &mark.Slug{Job: "4711", Frame: 3, Frames: 120, Lanes: []string{"Ärgerlich langer Name eines Produkts", "kurz"}}
 	if rapid.Bool().Draw(rt, "eye") {
 		o.Eye = usualEye()
@@ -153,7 +156,7 @@ func together(a, b draw.Item, both geometry.Box, l *geometry.Layout, o mark.Opti
 	return a.On() == draw.Marks && b.On() == draw.Marks && inMargin && both.Size().Across <= o.Register.Size && both.Size().Around <= o.Register.Size
 }
 
-func checkPatches(rt *rapid.T, m *mark.Marks, inks []ink.Ink, o mark.Options) {
+func checkPatches(rt *rapid.T, l *geometry.Layout, m *mark.Marks, inks []ink.Ink, o mark.Options) {
 	var said string
 	for _, w := range append(m.Warnings, m.Notes...) {
 		if w.Code == mark.CodeTargets {
@@ -173,13 +176,17 @@ func checkPatches(rt *rapid.T, m *mark.Marks, inks []ink.Ink, o mark.Options) {
 		if p.Number != i+1 {
 			rt.Fatalf("patch %d has the number %d", i+1, p.Number)
 		}
-		if slices.Contains(filled, p.Box) == (p.What == mark.Paper) {
+		if slices.Contains(filled, p.Box) != (len(p.Tints) > 0) {
 			rt.Fatalf("%s at %v: drawn or not, and should not or should be", p.Name, p.Box)
 		}
 		for _, q := range m.Patches[:i] {
 			if p.Box.Overlaps(q.Box) {
 				rt.Fatalf("%s covers %s", p.Name, q.Name)
 			}
+		}
+		if p.Lane > 0 {
+			checkLanePatch(rt, l, p, o)
+			continue
 		}
 		sets[p.Set] = append(sets[p.Set], p.Name)
 	}
@@ -199,17 +206,43 @@ func checkPatches(rt *rapid.T, m *mark.Marks, inks []ink.Ink, o mark.Options) {
 	}
 }
 
+// checkLanePatch holds that a lane's own patch stands in a gap beside the lane.
+func checkLanePatch(rt *rapid.T, l *geometry.Layout, p mark.Patch, o mark.Options) {
+	if p.Side != mark.Matrix || p.Box.Size().Across != o.Targets.LanePatch || p.Box.Size().Around != o.Targets.LanePatch {
+		rt.Fatalf("a patch of lane %d: %+v", p.Lane, p)
+	}
+	for _, s := range l.Station {
+		if s.Lane != p.Lane {
+			continue
+		}
+		beside := max(p.Box.Min.Across-s.Trim.Max.Across, s.Trim.Min.Across-p.Box.Max.Across)
+		if beside < 0 || beside > l.Gap.Across+l.Web.Width/2 {
+			rt.Fatalf("lane %d's patch at %v is not beside it, at %v", p.Lane, p.Box, s.Trim)
+		}
+	}
+}
+
 // expected names the patches that a set should have, in a way of its own.
 func expected(inks []ink.Ink, t *mark.Targets) []string {
 	at := map[string]int{}
 	for i, k := range inks {
 		at[k.Name] = i + 1
 	}
-	list := []string{"paper"}
+	on := ""
+	if t.OnWhite && at["White"] > 0 {
+		on = " on White"
+	}
+	list := []string{"paper" + on}
+	if on != "" {
+		list = append(list, "bare stock")
+	}
 	for _, k := range inks {
 		over := ""
 		if k.Kind == ink.White && at["Black"] > 0 && at["Black"] < at["White"] {
 			over = " over Black"
+		}
+		if k.Kind != ink.White {
+			over = on
 		}
 		list = append(list, k.Name+over)
 		for _, v := range t.Tints {
@@ -220,16 +253,19 @@ func expected(inks []ink.Ink, t *mark.Targets) []string {
 	}
 	c, m, y := at["Cyan"] > 0, at["Magenta"] > 0, at["Yellow"] > 0
 	if c && m && y {
-		list = append(list, "grey 25/19/19", "grey 50/40/40", "grey 75/66/66")
+		list = append(list, "grey 25/19/19"+on, "grey 50/40/40"+on, "grey 75/66/66"+on)
 	}
 	if m && y {
-		list = append(list, "red")
+		list = append(list, "red"+on)
 	}
 	if c && y {
-		list = append(list, "green")
+		list = append(list, "green"+on)
 	}
 	if c && m {
-		list = append(list, "blue")
+		list = append(list, "blue"+on)
+	}
+	if t.ThreeInks && c && m && y {
+		list = append(list, "three inks"+on)
 	}
 	return list
 }

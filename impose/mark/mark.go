@@ -42,6 +42,7 @@ const (
 	CodeSlug        = "slug-room"        // the slug line is cut or left out
 	CodeGlyph       = "slug-glyph"       // characters that the lettering lacks
 	CodeLaneNumbers = "lane-number-room" // note: no room for lane numbers
+	CodeLaneTargets = "lane-target-room" // note: no room for patches between lanes
 )
 
 // Lay lays all marks and targets that the options ask for on one frame. Inks
@@ -70,6 +71,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 	if l.Web.TargetLane > 0 {
 		b.columns(o.Targets, o.Slug)
 	}
+	b.lanePatches(o.Targets)
 	slices.SortStableFunc(b.out.Items, func(x, y draw.Item) int { return cmp.Compare(order(x.On()), order(y.On())) })
 	return &b.out, nil
 }

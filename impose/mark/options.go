@@ -80,7 +80,27 @@ type Targets struct {
 	Overprints bool          // red, green and blue of cyan, magenta and yellow
 	Side       Side          // Left, Right or Both
 	Once       bool          // one set at the start, not as many as the frame takes
+
+	// OnWhite puts all patches of colours on a solid of the whites that print, as
+	// clear and metallic stock wants, and leaves one patch bare.
+	OnWhite   bool
+	ThreeInks bool            // cyan, magenta and yellow in full on one patch
+	LanePatch geometry.Length // side of the small patches between lanes, one set for each; 0: none
 }
+
+// ApertureMargin is what a patch leaves on each side of an instrument's
+// opening, for what it may miss the patch's middle (common practice, no source).
+const ApertureMargin = 500 * um
+
+// Measurable gives the patch that takes an opening of that diameter: the least
+// one is enlarged where it is too small.
+func Measurable(least geometry.Size, aperture geometry.Length) geometry.Size {
+	side := aperture + 2*ApertureMargin
+	return geometry.Size{Across: max(least.Across, side), Around: max(least.Around, side)}
+}
+
+// Matrix is the place of patches between lanes.
+const Matrix Side = "matrix"
 
 // Grey is a mix of cyan, magenta and yellow that prints neutral, each amount 0
 // to 1.
@@ -193,6 +213,9 @@ func (o Options) check(inks []ink.Ink) error {
 	}
 	if t := o.Targets; t != nil {
 		faults = append(faults, positive("a patch", t.Patch.Across, t.Patch.Around))
+		if t.LanePatch < 0 {
+			faults = append(faults, positive("a patch between lanes", t.LanePatch))
+		}
 		for _, v := range t.Tints {
 			if !(v > 0 && v < 1) {
 				faults = append(faults, say.Refuse(say.Failed, "give tints between 0 and 100 %", "a tint of %g %% is no tint", 100*v))

@@ -25,6 +25,7 @@ const (
 	Tint      What = "tint"  // one ink at less
 	Balance   What = "grey"  // cyan, magenta and yellow that print neutral together
 	Overprint What = "overprint"
+	Bare      What = "bare" // nothing printed, where paper is white ink
 )
 
 // Patch is one colour target, for people and for an inline instrument.
@@ -36,6 +37,7 @@ type Patch struct {
 	Name   string      // for people: "Cyan 50 %", "paper", "grey 50/40/40", "red"
 	Ink    string      // the ink that is measured, of a solid or a tint
 	Tints  []draw.Tint // all that is printed there, at once; none on paper
+	Lane   int         // whose own patch it is, in the matrix; 0 in the margins
 	Box    geometry.Box
 }
 
@@ -54,6 +56,7 @@ func (p Patch) MarshalJSON() ([]byte, error) {
 		Number int     `json:"number"`
 		Set    int     `json:"set"`
 		Side   Side    `json:"side"`
+		Lane   int     `json:"lane,omitempty"`
 		What   What    `json:"what"`
 		Name   string  `json:"name"`
 		Ink    string  `json:"ink,omitempty"`
@@ -62,7 +65,7 @@ func (p Patch) MarshalJSON() ([]byte, error) {
 		Around float64 `json:"around_mm"`
 		Width  float64 `json:"size_across_mm"`
 		Length float64 `json:"size_around_mm"`
-	}{p.Number, p.Set, p.Side, p.What, p.Name, p.Ink, tints,
+	}{p.Number, p.Set, p.Side, p.Lane, p.What, p.Name, p.Ink, tints,
 		p.Box.Min.Across.MM(), p.Box.Min.Around.MM(), p.Box.Size().Across.MM(), p.Box.Size().Around.MM()})
 }
 
@@ -101,7 +104,35 @@ func (t *Targets) patches(inks []ink.Ink) []Patch {
 		return cmp.Compare(slices.Index(t.Tints, amount(a)), slices.Index(t.Tints, amount(b)))
 	})
 	list := append(solids, Patch{What: Paper, Name: "paper"})
-	return slices.Concat(list, middle, t.mixes(inks), rest)
+	list = t.whitened(slices.Concat(list, middle, t.mixes(inks), rest), inks)
+	return list
+}
+
+// whitened puts patches on white, all but those of the whites themselves, and
+// adds a bare one behind the paper. Where no white prints, all stay bare.
+func (t *Targets) whitened(list []Patch, inks []ink.Ink) []Patch {
+	var under []draw.Tint
+	for _, i := range inks {
+		if i.Kind == ink.White {
+			under = append(under, draw.Tint{Ink: i.Name, Amount: 1})
+		}
+	}
+	if !t.OnWhite || len(under) == 0 {
+		return list
+	}
+	var out []Patch
+	for _, p := range list {
+		white := slices.ContainsFunc(under, func(u draw.Tint) bool { return u.Ink == p.Ink })
+		if !white {
+			p.Tints = append(slices.Clone(under), p.Tints...)
+			p.Name += " on " + under[0].Ink
+		}
+		out = append(out, p)
+		if p.What == Paper {
+			out = append(out, Patch{What: Bare, Name: "bare stock"})
+		}
+	}
+	return out
 }
 
 // middle gives the tint that is nearest to a half.
@@ -169,6 +200,10 @@ func (t *Targets) mixes(inks []ink.Ink) []Patch {
 		if t.Overprints && has(o.a, o.b) {
 			list = append(list, Patch{What: Overprint, Name: o.name, Tints: []draw.Tint{{Ink: o.a, Amount: 1}, {Ink: o.b, Amount: 1}}})
 		}
+	}
+	if t.ThreeInks && has(ink.Cyan, ink.Magenta, ink.Yellow) {
+		list = append(list, Patch{What: Overprint, Name: "three inks", Tints: []draw.Tint{
+			{Ink: ink.Cyan, Amount: 1}, {Ink: ink.Magenta, Amount: 1}, {Ink: ink.Yellow, Amount: 1}}})
 	}
 	return list
 }

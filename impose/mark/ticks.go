@@ -61,19 +61,31 @@ func (b *bench) slit(s *Slit, centred bool) {
 	}
 }
 
+// laneSpan is what a lane's trims take across.
+type laneSpan struct {
+	span
+	lane int // its number
+}
+
+// lanesAcross gives the lanes from the web's left edge on. A frame for the second
+// surface counts its lanes from the right.
+func (b *bench) lanesAcross() []laneSpan {
+	lanes := make([]laneSpan, b.layout.Across)
+	for _, s := range b.layout.Station {
+		l := &lanes[s.Lane-1]
+		if l.lane == 0 {
+			*l = laneSpan{span{s.Trim.Min.Across, s.Trim.Max.Across}, s.Lane}
+		}
+		l.span = span{min(l.from, s.Trim.Min.Across), max(l.to, s.Trim.Max.Across)}
+	}
+	slices.SortFunc(lanes, func(a, b laneSpan) int { return cmp.Compare(a.from, b.from) })
+	return lanes
+}
+
 // slitLines gives the middles of the gaps between lanes, and of those that
 // the outer lanes would have.
 func (b *bench) slitLines(edges bool) []geometry.Length {
-	lanes := make([]span, b.layout.Across)
-	for _, s := range b.layout.Station {
-		l := &lanes[s.Lane-1]
-		if *l == (span{}) {
-			*l = span{s.Trim.Min.Across, s.Trim.Max.Across}
-		}
-		*l = span{min(l.from, s.Trim.Min.Across), max(l.to, s.Trim.Max.Across)}
-	}
-	// A frame for the second surface counts its lanes from the right.
-	slices.SortFunc(lanes, func(a, b span) int { return cmp.Compare(a.from, b.from) })
+	lanes := b.lanesAcross()
 	var lines []geometry.Length
 	if edges {
 		lines = append(lines, lanes[0].from-b.layout.Gap.Across/2)

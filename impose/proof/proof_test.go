@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -126,33 +125,11 @@ func TestProof(t *testing.T) {
 		t.Errorf("pointing at station 1/2 tells %q", got)
 	}
 
-	do(chromedp.Evaluate(axe(t), nil))
 	var complaints []string
-	do(chromedp.Evaluate(`axe.run().then((r) => r.violations.map((v) => v.id + ": " + v.help + ": " + v.nodes.map((n) => n.target).join(" ")))`,
-		&complaints, chromedp.EvalAsValue, awaiting))
+	do(chromedp.Evaluate(witness.Axe(t), nil), chromedp.Evaluate(witness.AxeRun, &complaints, chromedp.EvalAsValue, awaiting))
 	for _, c := range complaints {
 		t.Errorf("axe: %s", c)
 	}
-}
-
-// axe gives the script of axe-core, an automated accessibility check, fetched
-// as an npm package and never kept.
-func axe(t *testing.T) string {
-	t.Helper()
-	npm := witness.Need(t, "npm")
-	dir := t.TempDir()
-	for _, args := range [][]string{{npm, "pack", "--silent", "axe-core@4.14.1"}, {"tar", "xzf", "axe-core-4.14.1.tgz", "package/axe.min.js"}} {
-		cmd := exec.Command(args[0], args[1:]...)
-		cmd.Dir = dir
-		if out, err := cmd.CombinedOutput(); err != nil {
-			t.Fatalf("%s: %v\n%s", strings.Join(args, " "), err, out)
-		}
-	}
-	script, err := os.ReadFile(filepath.Join(dir, "package", "axe.min.js"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(script) + "\n;0"
 }
 
 // awaiting waits for a promise's value.

@@ -144,9 +144,10 @@ type Station struct {
 // Target tells an instrument where to look.
 type Target struct {
 	Number int        `json:"number"`
-	What   string     `json:"what"` // paper, solid, tint, grey or overprint
+	What   string     `json:"what"` // paper, solid, tint, grey, overprint or bare
 	Inks   []Tint     `json:"inks"`
-	Side   string     `json:"side"` // margin lane: left or right
+	Side   string     `json:"side"`           // margin lane: left or right; matrix between lanes
+	Lane   int        `json:"lane,omitempty"` // whose own patch it is, in the matrix
 	BoxMM  [4]float64 `json:"box_mm"`
 	BoxPt  [4]float64 `json:"box_pt"`
 }

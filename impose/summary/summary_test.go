@@ -35,6 +35,15 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Inks.Underprint = &job.Underprint{Ink: "White", Hits: 1, Choke: geometry.Millimetre / 10}
 		j.Mirror = true
 	},
+	"patches for each lane": func(_ *testing.T, j *job.Job) {
+		for i, lanes := range []int{2, 2, 1} {
+			j.Artworks[i].LaneCount = lanes
+		}
+		j.Gap.Across = 12 * geometry.Millimetre
+		j.Targets.Lanes, j.Targets.ThreeInks, j.Targets.Aperture = true, true, 4*geometry.Millimetre
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Hits: 1}
+		j.Material.Kind = "clear film" // which puts the patches on white
+	},
 	"mixed lane": func(_ *testing.T, j *job.Job) {
 		for i := range j.Artworks {
 			j.Artworks[i].LaneCount, j.Artworks[i].StationCount = 0, 10

@@ -42,7 +42,11 @@ func (s *Summary) Text(w io.Writer) error {
 	}
 	row("Inks", "%s", inkList(s.Inks))
 	if len(s.Targets) > 0 {
-		row("Targets", "%d patches in the margins", len(s.Targets))
+		where := "in the margins"
+		if slices.ContainsFunc(s.Targets, func(t Target) bool { return t.Lane > 0 }) {
+			where += " and between lanes"
+		}
+		row("Targets", "%d patches %s", len(s.Targets), where)
 	}
 	if w := s.Written; w != nil && w.Marker != "" {
 		row("Marker", "%s: nothing was found that goes against our list", w.Marker)

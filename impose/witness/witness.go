@@ -27,6 +27,7 @@ var debian = map[string]string{
 	"bash":         "bash",
 	"cbc":          "coinor-cbc",
 	"chromium":     "chromium",
+	"colverify":    "argyll",
 	"dmtxread":     "dmtx-utils",
 	"glpsol":       "glpk-utils",
 	"ezdxf":        "python3-ezdxf",
@@ -43,6 +44,9 @@ var debian = map[string]string{
 	"pdftotext":    "poppler-utils",
 	"qpdf":         "qpdf",
 	"rsvg-convert": "librsvg2-bin",
+	"spec2cie":     "argyll",
+	"transicc":     "liblcms2-utils",
+	"xicclu":       "argyll",
 	"zbarimg":      "zbar-tools",
 	"zsh":          "zsh",
 }

@@ -59,6 +59,16 @@ func Ellipse(x, y, rx, ry, from, to float64) []Point {
 	return list
 }
 
+// Swatch fills a box with a colour of the screen.
+func (d *Document) Swatch(b Box, red, green, blue uint8) {
+	d.pdf.SetFillColor(red, green, blue)
+	d.pdf.RectFromUpperLeftWithStyle(b.X, b.Y, b.W, b.H, "F")
+	d.Grey(0)
+}
+
+// PenColour sets the colour of lines until Pen is called again.
+func (d *Document) PenColour(red, green, blue uint8) { d.pdf.SetStrokeColor(red, green, blue) }
+
 // Path draws a line through points.
 func (d *Document) Path(points ...Point) {
 	for i := 1; i < len(points); i++ {

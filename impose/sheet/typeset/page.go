@@ -27,7 +27,8 @@ type Written struct {
 	Text string
 }
 
-// Document is a PDF of text and line art in black, white and grey.
+// Document is a PDF of text and line art in black, white and grey, and swatches
+// and lines of colour.
 type Document struct {
 	Texts   []Written // in the order of writing
 	pdf     gopdf.GoPdf

@@ -1,0 +1,173 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose/colour"
+	"quoin/impose/colour/condition"
+	"quoin/impose/colour/report"
+	"quoin/impose/job"
+	"quoin/impose/say"
+)
+
+const colourExample = "quoin colour run.json measured.txt --house house.yaml --page colour.html"
+
+var colourVerb = verb{
+	name:    "colour",
+	args:    "RUN.json MEASURED... [FLAGS]",
+	short:   "judge a run's colour by what was measured on its targets",
+	example: colourExample,
+	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
+		v := &colourFlags{}
+		v.aims.add(fs)
+		fs.StringVar(&v.press, "press", "", "press `FILE` that knows what a station less would save")
+		fs.StringVar(&v.page, "page", "", "write the report as a page that works offline to this `FILE`.html")
+		fs.StringVar(&v.customer, "customer", "", "write the page for the customer, spot by spot over the run, to this `FILE`.html")
+		fs.StringVar(&v.pdf, "pdf", "", "write the report to this `FILE`.pdf")
+		fs.StringVar(&v.curves, "curves", "", "write the correction curves, which are advice, to this `FILE`.csv")
+		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
+		return v.run
+	},
+}
+
+// aimFlags say what patches should be, beside the output intent.
+type aimFlags struct {
+	house, table, profile string
+}
+
+func (f *aimFlags) add(fs *pflag.FlagSet) {
+	fs.StringVar(&f.house, "house", "", "house `FILE` of spot colours and tolerances (YAML)")
+	fs.StringVar(&f.table, "characterisation", "", "characterisation table `FILE` that aims are taken from")
+	fs.StringVar(&f.profile, "profile", "", "ICC profile `FILE` in place of the output intent's")
+}
+
+// aims gathers them; found is what the artworks say.
+func (f *aimFlags) aims(found *condition.Found) (*colour.Aims, error) {
+	a := &colour.Aims{Spectra: found.Solids()}
+	if f.house != "" {
+		house, err := colour.ReadHouse(f.house)
+		if err != nil {
+			return nil, err
+		}
+		a.House = house
+	}
+	if f.table != "" {
+		if err := a.UseTable(f.table); err != nil {
+			return nil, err
+		}
+	}
+	if f.profile != "" {
+		if err := found.Read(f.profile); err != nil {
+			return nil, err
+		}
+	}
+	a.Profile, a.From = found.Profile, found.Name
+	return a, nil
+}
+
+// colourFlags are the flags of quoin colour.
+type colourFlags struct {
+	aims                               aimFlags
+	press, page, customer, pdf, curves string
+	json                               bool
+}
+
+// errStop ends a report whose verdict is stop.
+var errStop = errors.New("the colour is out of tolerance: stop")
+
+func (f *colourFlags) run(_ context.Context, io streams, args []string) error {
+	if len(args) < 2 {
+		return usagef("a run's summary and what was measured are needed; %d files were named", "as in: "+colourExample, len(args))
+	}
+	if err := f.check(); err != nil {
+		return err
+	}
+	rep, err := f.judge(args)
+	if err != nil {
+		return err
+	}
+	if err := f.files(rep, args); err != nil {
+		return err
+	}
+	if f.json {
+		err = say.JSON(io.out, rep)
+	} else {
+		err = rep.Text(io.out)
+	}
+	if err != nil {
+		return fmt.Errorf("printing the report: %w", err)
+	}
+	if rep.Verdict == colour.Stop {
+		return errStop
+	}
+	return nil
+}
+
+func (f *colourFlags) check() error {
+	for _, err := range []error{
+		endsIn("page", f.page, ".html"), endsIn("customer", f.customer, ".html"), endsIn("pdf", f.pdf, ".pdf"), endsIn("curves", f.curves, ".csv"),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// judge reads everything and makes the report.
+func (f *colourFlags) judge(args []string) (*colour.Report, error) {
+	run, err := colour.ReadRun(args[0])
+	if err != nil {
+		return nil, err
+	}
+	var press *job.Press
+	if f.press != "" {
+		if press, err = job.ReadPress(f.press); err != nil {
+			return nil, err
+		}
+	}
+	found := &condition.Found{}
+	if f.aims.profile == "" {
+		found = condition.OfRun(run)
+	}
+	aims, err := f.aims.aims(found)
+	if err != nil {
+		return nil, err
+	}
+	all, err := colour.ReadMeasured(run, args[1:])
+	if err != nil {
+		return nil, err
+	}
+	rep := colour.Judge(run, all, aims)
+	rep.Curves = colour.Curves(rep)
+	rep.Fewer = colour.Fewer(run, rep, aims, press)
+	rep.Together = colour.Together(run, rep, press)
+	rep.Notes = append(rep.Notes, found.Notes...)
+	return rep, nil
+}
+
+// files writes what was asked for beside the text.
+func (f *colourFlags) files(rep *colour.Report, inputs []string) error {
+	for _, x := range []struct {
+		path  string
+		write func(io.Writer) error
+	}{
+		{f.page, func(w io.Writer) error { return report.Page(w, rep) }},
+		{f.customer, func(w io.Writer) error { return report.Customer(w, rep) }},
+		{f.pdf, func(w io.Writer) error { return report.PDF(w, rep) }},
+		{f.curves, func(w io.Writer) error { return colour.WriteCurves(w, rep) }},
+	} {
+		if x.path == "" {
+			continue
+		}
+		if _, err := writeFile(x.path, inputs, x.write); err != nil {
+			return err
+		}
+	}
+	return nil
+}

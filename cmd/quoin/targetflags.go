@@ -1,0 +1,101 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose/colour"
+	"quoin/impose/colour/condition"
+	"quoin/impose/colour/cxf"
+)
+
+// targetFlags ask for the list of colour targets, for a measuring device.
+type targetFlags struct {
+	paths []string
+	aims  aimFlags
+}
+
+// targetEndings are the forms of the list: the exchange form of ISO 28178, a
+// spreadsheet's, and the spots' spectra.
+var targetEndings = []string{".txt", ".csv", ".cxf"}
+
+func (f *targetFlags) add(fs *pflag.FlagSet) {
+	fs.StringArrayVar(&f.paths, "targets", nil, "write where the targets stand and what they should be to this `FILE`: .txt (ISO 28178), .csv, or .cxf (the spots' spectra); may be repeated")
+	f.aims.add(fs)
+}
+
+func (f *targetFlags) check() error {
+	for _, p := range f.paths {
+		if err := endsIn("targets", p, targetEndings...); err != nil {
+			return err
+		}
+	}
+	if len(f.paths) == 0 && f.aims != (aimFlags{}) {
+		return usagef("--house, --characterisation and --profile say what targets should be, and none are written", "name a file behind --targets")
+	}
+	return nil
+}
+
+func (f *targetFlags) write(im *imposed) error {
+	if len(f.paths) == 0 {
+		return nil
+	}
+	run, err := runOf(im)
+	if err != nil {
+		return err
+	}
+	found := &condition.Found{}
+	if p := im.Job.Output.Profile; p != "" && f.aims.profile == "" {
+		if err := found.Read(im.Job.Path(p)); err != nil {
+			return err
+		}
+	}
+	for _, p := range im.Pages {
+		found.Add(p)
+	}
+	aims, err := f.aims.aims(found)
+	if err != nil {
+		return err
+	}
+	for _, path := range f.paths {
+		if err := writePart(im, "targets", path, func(w io.Writer) error { return writeTargets(w, path, run, aims, found) }); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func writeTargets(w io.Writer, path string, run *colour.Run, aims *colour.Aims, found *condition.Found) error {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".csv":
+		return run.WriteTargetsCSV(w, aims)
+	case ".cxf":
+		inks := run.Solids(aims)
+		spots := slices.DeleteFunc(slices.Clone(found.Spectra), func(c cxf.Colour) bool { return !slices.Contains(inks, c.Name) })
+		if len(spots) == 0 {
+			return usagef("no artwork carries the spectra of an ink that is printed", "write the targets to a .txt or .csv file, with the spots in --house FILE")
+		}
+		return cxf.Write(w, "quoin", spots)
+	default:
+		return run.WriteTargets(w, aims)
+	}
+}
+
+// runOf gives the imposition's summary in the form that colour reads.
+func runOf(im *imposed) (*colour.Run, error) {
+	summary, err := im.summary()
+	if err != nil {
+		return nil, err
+	}
+	data, err := json.Marshal(summary)
+	if err != nil {
+		return nil, fmt.Errorf("the summary: %w", err)
+	}
+	return colour.ParseRun("the summary", data)
+}

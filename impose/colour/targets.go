@@ -1,0 +1,147 @@
+package colour
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"quoin/impose/colour/cgats"
+)
+
+// row is one patch of a target list.
+type row struct {
+	*Patch
+	aim   Aim
+	aimed bool
+}
+
+func (r *Run) rows(aims *Aims) []row {
+	out := make([]row, len(r.Targets))
+	for i := range r.Targets {
+		p := &r.Targets[i]
+		aim, ok := aims.Of(r, p)
+		out[i] = row{p, aim, ok}
+	}
+	return out
+}
+
+// Fields of our own in a target list, beside those of where a patch stands.
+const (
+	fieldWhat     = "PATCH_KIND"
+	fieldInks     = "PATCH_INKS" // amounts in percent: "Cyan 50 + White 100"
+	fieldSide     = "WEB_SIDE"
+	fieldLane     = "LANE"
+	fieldWidth    = "PATCH_ACROSS" // mm
+	fieldLength   = "PATCH_AROUND" // mm
+	fieldAperture = "APERTURE"     // largest that fits, mm
+	fieldSource   = "AIM_SOURCE"
+)
+
+// WriteTargets writes the frame's patches for a measuring device in the
+// exchange form of ISO 28178. Places are the patches' middles, in mm from the
+// web's left edge and the frame's leading end; the patch stands there once in
+// each repeat, whose length the header says. Patches without an aim stand in a
+// second table, which has no colours, since the form knows no empty value.
+func (r *Run) WriteTargets(w io.Writer, aims *Aims) error {
+	var with, without []row
+	for _, x := range r.rows(aims) {
+		if x.aimed {
+			with = append(with, x)
+		} else {
+			without = append(without, x)
+		}
+	}
+	for _, part := range [][]row{with, without} {
+		if len(part) == 0 {
+			continue
+		}
+		if err := r.targetTable(part).Write(w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (r *Run) targetTable(rows []row) *cgats.Table {
+	t := &cgats.Table{Form: "ISO28178", Headers: []cgats.Keyword{
+		{Name: "ORIGINATOR", Value: "quoin"},
+		{Name: "DESCRIPTOR", Value: "Targets of " + r.Job},
+		{Name: "MEASUREMENT_SOURCE", Value: "D50, 2 degree observer, 45:0; say the M condition (ISO 13655)"},
+		{Name: "KEYWORD", Value: "REPEAT_MM"}, {Name: "REPEAT_MM", Value: mm(r.Layout.RepeatMM)},
+		{Name: "KEYWORD", Value: "FRAMES"}, {Name: "FRAMES", Value: strconv.FormatInt(r.Run.Frames, 10)},
+		{Name: "KEYWORD", Value: "WEB_MM"}, {Name: "WEB_MM", Value: mm(r.Layout.WebMM)},
+	}, Fields: []string{"SAMPLE_ID", "SAMPLE_NAME", fieldWhat, fieldInks, fieldSide, fieldLane, cgats.FieldAcross, cgats.FieldAround, fieldWidth, fieldLength, fieldAperture}}
+	if rows[0].aimed {
+		t.Fields = append(t.Fields, "LAB_L", "LAB_A", "LAB_B", fieldSource)
+	}
+	for _, x := range rows {
+		c := x.middle()
+		values := []string{strconv.Itoa(x.Number), cgats.Quote(x.Name), x.What, cgats.Quote(x.mix()), x.Side, strconv.Itoa(x.Lane),
+			mm(c[0]), mm(c[1]), mm(x.Box[2] - x.Box[0]), mm(x.Box[3] - x.Box[1]), mm(x.Aperture())}
+		if x.aimed {
+			values = append(values, two(x.aim.Lab.L), two(x.aim.Lab.A), two(x.aim.Lab.B), cgats.Quote(x.aim.Source))
+		}
+		t.Rows = append(t.Rows, cgats.Row{Values: values})
+	}
+	return t
+}
+
+// WriteTargetsCSV writes the same as a spreadsheet reads it, aims left empty
+// where there are none.
+func (r *Run) WriteTargetsCSV(w io.Writer, aims *Aims) error {
+	c := csv.NewWriter(w)
+	if err := c.Write([]string{"id", "name", "kind", "inks", "side", "lane", "across_mm", "around_mm", "width_mm", "length_mm", "aperture_mm", "repeat_mm",
+		"aim_l", "aim_a", "aim_b", "aim_source"}); err != nil {
+		return err
+	}
+	for _, x := range r.rows(aims) {
+		at := x.middle()
+		line := []string{strconv.Itoa(x.Number), x.Name, x.What, x.mix(), x.Side, strconv.Itoa(x.Lane), mm(at[0]), mm(at[1]),
+			mm(x.Box[2] - x.Box[0]), mm(x.Box[3] - x.Box[1]), mm(x.Aperture()), mm(r.Layout.RepeatMM), "", "", "", ""}
+		if x.aimed {
+			copy(line[12:], []string{two(x.aim.Lab.L), two(x.aim.Lab.A), two(x.aim.Lab.B), x.aim.Source})
+		}
+		// A cell that begins like a formula is one to a spreadsheet.
+		for i, v := range line {
+			if v != "" && strings.ContainsRune("=+@", rune(v[0])) {
+				line[i] = "'" + v
+			}
+		}
+		if err := c.Write(line); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+func (p *Patch) middle() [2]float64 {
+	return [2]float64{(p.Box[0] + p.Box[2]) / 2, (p.Box[1] + p.Box[3]) / 2}
+}
+
+// mix names all inks of a patch with their amounts.
+func (p *Patch) mix() string {
+	words := make([]string, len(p.Tints))
+	for i, t := range p.Tints {
+		words[i] = fmt.Sprintf("%s %s", t.Ink, number(t.Percent))
+	}
+	return strings.Join(words, " + ")
+}
+
+func mm(v float64) string  { return strconv.FormatFloat(round(v, 3), 'f', -1, 64) }
+func two(v float64) string { return strconv.FormatFloat(round(v, 2)+0, 'f', 2, 64) }
+
+// Solids lists the inks whose spectra the artworks carry and the run prints, in
+// the run's order.
+func (r *Run) Solids(aims *Aims) []string {
+	var out []string
+	for _, i := range r.Inks {
+		if _, ok := aims.Spectra[i.Name]; ok && !slices.Contains(out, i.Name) {
+			out = append(out, i.Name)
+		}
+	}
+	return out
+}

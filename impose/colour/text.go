@@ -1,0 +1,145 @@
+package colour
+
+import (
+	"fmt"
+	"io"
+	"strings"
+)
+
+// mostLines is how many of a long list the text shows; the JSON has them all.
+const mostLines = 12
+
+// Text writes the report for the operator: the verdict first, then what it rests
+// on.
+func (rep *Report) Text(w io.Writer) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s\n", rep.Job, rep.Headline())
+	for _, c := range rep.Worst {
+		if c.Verdict != Pass {
+			fmt.Fprintf(&b, "  %s\n", c.Text)
+		}
+	}
+	for _, d := range rep.Drift {
+		fmt.Fprintf(&b, "  %s\n", d.What)
+	}
+	b.WriteString("\n")
+	if p := rep.Paper; p != nil {
+		fmt.Fprintf(&b, "%-24s %s\n", "paper", against(p))
+	}
+	for _, ink := range rep.Inks {
+		rep.inkText(&b, ink)
+	}
+	for i := range rep.Overprints {
+		fmt.Fprintf(&b, "%-24s %s\n", rep.Overprints[i].Patch, against(&rep.Overprints[i]))
+	}
+	for _, g := range rep.Greys {
+		fmt.Fprintf(&b, "%-24s %.1f off its aim, %.1f off neutral on this paper; %s\n", g.Patch, g.Off, g.Neutral, g.Words)
+	}
+	if s := rep.Spread; s != nil {
+		fmt.Fprintf(&b, "%-24s %.1f points\n", "spread of mid-tones", s.Points)
+	}
+	for _, o := range rep.Opacity {
+		fmt.Fprintf(&b, "%-24s %.0f %% opaque\n", o.Ink, o.Percent)
+	}
+	rep.adviceText(&b)
+	for _, m := range rep.Measured {
+		fmt.Fprintf(&b, "measured  %s: %d readings, %s\n", m.File, m.Readings, m.Words())
+	}
+	for i, u := range rep.Unmatched {
+		if i == mostLines {
+			fmt.Fprintf(&b, "unmatched %d more; --json lists them\n", len(rep.Unmatched)-i)
+			break
+		}
+		fmt.Fprintf(&b, "unmatched %s:%d: %s\n", u.File, u.Line, u.Why)
+	}
+	for _, n := range rep.Notes {
+		fmt.Fprintf(&b, "note      %s\n", n)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Headline says the verdict in one line.
+func (rep *Report) Headline() string {
+	stop, look := 0, 0
+	for _, c := range rep.Checks {
+		switch c.Verdict {
+		case Stop:
+			stop++
+		case Look:
+			look++
+		}
+	}
+	switch rep.Verdict {
+	case Stop:
+		return fmt.Sprintf("STOP, %d of %d checks are out of tolerance", stop, len(rep.Checks))
+	case Look:
+		var why []string
+		if look > 0 {
+			why = append(why, fmt.Sprintf("%d of %d checks are near a limit", look, len(rep.Checks)))
+		}
+		if len(rep.Drift) > 0 {
+			why = append(why, "something drifts")
+		}
+		if len(why) == 0 {
+			why = []string{"something was not measured or not matched"}
+		}
+		return "LOOK, " + strings.Join(why, ", ")
+	}
+	return fmt.Sprintf("PASS, all %d checks are in tolerance", len(rep.Checks))
+}
+
+// Words says how a file was measured, and what it leaves unsaid.
+func (m Measured) Words() string {
+	words := []string{m.Instrument, m.Measured, m.Backing}
+	if m.Instrument == "" {
+		words[0] = "instrument not said"
+	}
+	if m.M == "" {
+		words = append(words, "M condition not said")
+	}
+	var out []string
+	for _, w := range words {
+		if w != "" {
+			out = append(out, w)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// against tells a colour against its aim in a line.
+func against(c *Colour) string {
+	at := fmt.Sprintf("L* %5.1f  a* %5.1f  b* %5.1f", c.Lab.L, c.Lab.A, c.Lab.B)
+	if c.DE00 == nil {
+		return fmt.Sprintf("%s   no aim; within the run %.1f (%d readings)", at, c.RunDE, c.Readings)
+	}
+	return fmt.Sprintf("%s   dE00 %.1f, dE76 %.1f, worst %.1f, within the run %.1f (%d readings)", at, *c.DE00, *c.DE76, *c.WorstDE, c.RunDE, c.Readings)
+}
+
+func (rep *Report) inkText(b *strings.Builder, ink InkResult) {
+	if ink.Solid == nil {
+		return
+	}
+	fmt.Fprintf(b, "%-24s %s\n", ink.Name, against(ink.Solid))
+	for _, t := range ink.Tones {
+		aim := "no aim"
+		if t.Aim != nil {
+			aim = fmt.Sprintf("aim %.1f, off by %+.1f", *t.Aim, t.Value-*t.Aim)
+		}
+		fmt.Fprintf(b, "  %3s %%                  %.1f, increase %+.1f; %s\n", number(t.Nominal), t.Value, t.Increase, aim)
+	}
+}
+
+func (rep *Report) adviceText(b *strings.Builder) {
+	for _, ink := range rep.Inks {
+		if ink.Advice != "" && ink.Advice != LeaveIt {
+			fmt.Fprintf(b, "advice    %s: %s\n", ink.Name, ink.Advice)
+		}
+	}
+	for _, f := range rep.Fewer {
+		fmt.Fprintf(b, "advice    %s\n", f.Text)
+	}
+	if t := rep.Together; t != nil {
+		fmt.Fprintf(b, "advice    %s\n", t.Text)
+	}
+}
