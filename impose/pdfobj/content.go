@@ -294,7 +294,7 @@ func (d *Document) Content(o Object) io.Reader {
 			d.note("content stream %d: %v; left out", s.Ref.Num, err)
 			continue
 		}
-		readers = append(readers, &noted{r, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
+		readers = append(readers, &noted{&ahead{r: r}, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
 	}
 	return io.MultiReader(readers...)
 }
