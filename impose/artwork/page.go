@@ -32,6 +32,7 @@ type Page struct {
 	Transparency bool         // alpha, blend modes, soft masks or groups are used
 	Overprint    bool         // something that prints overprints
 	Tiling       bool         // tiling patterns may be used
+	Details      []Detail     // fine text and lines in several inks
 	Findings     []Finding
 
 	separations map[string]pdfobj.Object
