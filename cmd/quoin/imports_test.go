@@ -31,6 +31,7 @@ var allowed = map[string][]string{
 	"quoin/impose/press":            {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
 	"quoin/impose/proof":            {"quoin/geometry", "quoin/impose", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
 	"quoin/impose/raster":           {},
+	"quoin/impose/plate":            {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose/sheet":            {"quoin/geometry", "quoin/impose", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
 	"quoin/impose/sheet/typeset":    {},
 	"quoin/impose/contour":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
