@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/impose/conform"
+	"quoin/impose/plate"
 	"quoin/impose/verify"
 )
 
@@ -19,13 +20,14 @@ var verifyVerb = verb{
 	example: verifyExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &verifyFlags{}
+		fs.BoolVar(&v.pixels, "pixels", false, "draw each plate of the file and of its artworks and compare them pixel by pixel")
 		fs.BoolVar(&v.json, "json", false, "print the result as JSON")
 		return v.run
 	},
 }
 
 // verifyFlags are the flags of quoin verify.
-type verifyFlags struct{ json bool }
+type verifyFlags struct{ json, pixels bool }
 
 func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error {
 	if len(args) != 2 {
@@ -39,10 +41,21 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
+	if f.pixels {
+		progress := io.newProgress()
+		v.Pixels, err = proveByPixels(ctx, args[0], plan, io.saying(progress))
+		progress.end()
+		if err != nil {
+			return err
+		}
+	}
 	if f.json {
 		err = printJSON(io.out, v)
 	} else if err = v.Result.Text(io.out); err == nil {
 		err = v.Ready.Text(io.out)
+	}
+	if err == nil && v.Pixels != nil && !f.json {
+		err = pixelText(io.out, v.Pixels)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the result: %w", err)
@@ -53,7 +66,8 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 // verification is all that is found out about a written file.
 type verification struct {
 	*verify.Result
-	Ready *conform.Report `json:"press_ready"`
+	Ready  *conform.Report    `json:"press_ready"`
+	Pixels *plate.PixelReport `json:"pixels,omitempty"` // where they were asked for
 }
 
 // verified proves a file against its plan, and checks it against the list of
@@ -67,7 +81,7 @@ func verified(ctx context.Context, path string, plan *verify.Plan, opt verify.Op
 	if err != nil {
 		return nil, err
 	}
-	return &verification{result, ready}, nil
+	return &verification{Result: result, Ready: ready}, nil
 }
 
 // failure gives an error with what is wrong, or nil: a difference from the plan,
@@ -77,6 +91,9 @@ func (v *verification) failure(printed bool) error {
 	e := &differError{file: v.File}
 	for _, d := range v.Differences {
 		e.wrong = append(e.wrong, "differs: "+d.Code+": "+d.Text)
+	}
+	if p := v.Pixels; p != nil && p.Differs() {
+		e.wrong = append(e.wrong, fmt.Sprintf("differs: pixels: %.2f points of tint, %s", p.Worst, p.WorstAt))
 	}
 	if v.Ready.Claimed {
 		for _, b := range v.Ready.Breaches {
