@@ -26,6 +26,7 @@ type builder struct {
 	w      *pdfobj.Writer
 	copier *pdfobj.Copier
 	matrix *artwork.Matrix // from the page's space to that of the copy; nil for none
+	cull   *artwork.Rect   // forms of the page that lie outside are left out; nil for none
 
 	shared      pdfobj.Dict // the resources of the copy
 	resources   pdfobj.Ref
@@ -86,6 +87,7 @@ func (b *builder) build(box artwork.Rect) ([]byte, error) {
 		x.numbers(b.matrix[:])
 		x.write("cm\n")
 	}
+	x.top = true
 	x.sync()
 	if err := x.run(page.Dict["Contents"]); err != nil {
 		return nil, err

@@ -114,13 +114,9 @@ func (b Band) Rows() int { return len(b.Pixels) / b.Width }
 // Draw draws the plate of ink i in bands from the top and hands each to take.
 // It ends at once with the context's error, or take's.
 func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
-	b, err := newBuilder(ctx, s.Page, s.Inks[i], s.spaces, &s.told)
+	b, err := s.builder(ctx, i)
 	if err != nil {
 		return err
-	}
-	b.matrix = s.matrix
-	if !s.asDrawn {
-		b.silent = s.technical()
 	}
 	pdf, err := b.build(s.Grid.Box)
 	if err != nil {
@@ -135,22 +131,71 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 	}
 	keep := s.cache.write(path)
 	defer keep.abandon()
+	err = s.parts(ctx, i, pdf, func(b Band) error {
+		keep.add(b.Pixels)
+		return take(b)
+	})
+	if err == nil {
+		keep.finish()
+	}
+	return err
+}
+
+// parts draws the plate of ink i from its copy. A large page is copied once more
+// for each of its bands, with only what lies there.
+func (s *Set) parts(ctx context.Context, i int, pdf []byte, take func(Band) error) error {
+	g := s.Grid
+	if g.Width*g.Height <= mostFiner {
+		return s.part(ctx, pdf, 0, g.Height, take)
+	}
+	scale := g.DPI / 72
+	if s.matrix == nil {
+		scale *= s.Page.UserUnit
+	}
+	rows := raster.BandRows(g.Width)
+	for y := 0; y < g.Height; y += rows {
+		n := min(rows, g.Height-y)
+		b, err := s.builder(ctx, i)
+		if err != nil {
+			return err
+		}
+		here := artwork.Rect{g.Box[0], g.Box[3] - float64(y+n)/scale, g.Box[2], g.Box[3] - float64(y)/scale}
+		b.cull = &here
+		band, err := b.build(here)
+		if err != nil {
+			return err
+		}
+		if err := s.part(ctx, band, y, n, take); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// part draws a copy as the rows from y on.
+func (s *Set) part(ctx context.Context, pdf []byte, y, rows int, take func(Band) error) error {
 	sheet, err := s.renderer.Open(pdf)
 	if err != nil {
 		return err
 	}
 	defer sheet.Close()
 	row := make([]byte, 0, s.Grid.Width)
-	err = sheet.Bands(ctx, s.fine*s.Grid.Width, s.fine*s.Grid.Height, func(y int, grey []byte) error {
-		pixels := coarser(grey, s.Grid.Width, s.fine, row)
-		keep.add(pixels)
-		return take(Band{y / s.fine, s.Grid.Width, pixels})
+	return sheet.Bands(ctx, s.fine*s.Grid.Width, s.fine*rows, func(at int, grey []byte) error {
+		return take(Band{y + at/s.fine, s.Grid.Width, coarser(grey, s.Grid.Width, s.fine, row)})
 	})
+}
+
+// builder prepares the copy of ink i.
+func (s *Set) builder(ctx context.Context, i int) (*builder, error) {
+	b, err := newBuilder(ctx, s.Page, s.Inks[i], s.spaces, &s.told)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	keep.finish()
-	return nil
+	b.matrix = s.matrix
+	if !s.asDrawn {
+		b.silent = s.technical()
+	}
+	return b, nil
 }
 
 // technical names the inks that print nothing.

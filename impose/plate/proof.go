@@ -117,55 +117,47 @@ func Prove(ctx context.Context, r *raster.Renderer, f *Frame, dpi float64) (*Pix
 func (p *prover) plate(ctx context.Context, name string) error {
 	of := Ink{process: processNumber(name)}
 	of.Name = name
-	exact, err := p.sheet(ctx, of, true)
-	if err != nil {
-		return err
-	}
-	defer exact.Close()
 	p.drawn = map[string][]byte{}
-	tiling := false
-	for _, s := range p.frame.Stations {
-		tiling = tiling || s.Page.Tiling
-		if err := p.station(ctx, exact, of, s, true); err != nil {
-			return err
-		}
-	}
-	for _, patch := range p.frame.Patches {
-		if err := p.patch(ctx, exact, name, patch); err != nil {
-			return err
-		}
-	}
-	if !tiling {
-		return nil
-	}
-	near, err := p.sheet(ctx, of, false)
-	if err != nil {
-		return err
-	}
-	defer near.Close()
-	// One station of each kind shows whether its patterns are there.
 	seen := map[string]bool{}
 	for _, s := range p.frame.Stations {
+		if err := p.station(ctx, of, s, true); err != nil {
+			return err
+		}
+		// One station of each kind shows whether its tiling patterns are there.
 		kind := fmt.Sprintf("%p %d", s.Page, s.Turn)
 		if !s.Page.Tiling || seen[kind] {
 			continue
 		}
 		seen[kind] = true
-		if err := p.station(ctx, near, of, s, false); err != nil {
+		if err := p.station(ctx, of, s, false); err != nil {
+			return err
+		}
+	}
+	if len(p.frame.Patches) == 0 {
+		return nil
+	}
+	sheet, err := p.sheet(ctx, of, artwork.Rect{}, true) // no label at all
+	if err != nil {
+		return err
+	}
+	defer sheet.Close()
+	for _, patch := range p.frame.Patches {
+		if err := p.patch(ctx, sheet, name, patch); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// sheet opens the frame's plate: exact without tiling patterns, whose cells the
-// renderer moves to whole pixels, here to one and there to its neighbour.
-func (p *prover) sheet(ctx context.Context, of Ink, exact bool) (*raster.Sheet, error) {
+// sheet opens the frame's plate with the labels that lie in a part of it: exact
+// without tiling patterns, whose cells the renderer moves to whole pixels, here
+// to one and there to its neighbour.
+func (p *prover) sheet(ctx context.Context, of Ink, part artwork.Rect, exact bool) (*raster.Sheet, error) {
 	b, err := newBuilder(ctx, p.frame.Page, of, p.space(p.frame.Page, nil), &approximations{})
 	if err != nil {
 		return nil, err
 	}
-	b.noTiling = exact
+	b.noTiling, b.cull = exact, &part
 	pdf, err := b.build(p.frame.Page.Boxes.Media)
 	if err != nil {
 		return nil, err
@@ -182,11 +174,16 @@ func (p *prover) space(page *artwork.Page, names map[string]string) *spaces {
 }
 
 // station compares one label on one plate.
-func (p *prover) station(ctx context.Context, sheet *raster.Sheet, of Ink, s Station, exact bool) error {
+func (p *prover) station(ctx context.Context, of Ink, s Station, exact bool) error {
 	size := image.Pt(int(s.Clip.Width()*p.perPoint)-2, int(s.Clip.Height()*p.perPoint)-2)
 	if size.X < 1 || size.Y < 1 {
 		return nil
 	}
+	sheet, err := p.sheet(ctx, of, s.Clip, exact)
+	if err != nil {
+		return err
+	}
+	defer sheet.Close()
 	var worst float64
 	var at image.Point
 	var box artwork.Rect

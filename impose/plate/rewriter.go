@@ -27,6 +27,7 @@ type rewriter struct {
 	glyph      bool  // in a glyph, where the renderer knows no opacity
 	began      state // the state at the beginning
 	course     course
+	top        bool // the page's own content
 }
 
 // saved is what q keeps.
@@ -134,6 +135,11 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 			x.depth--
 			x.write("Q\n")
 		}
+	case "cm":
+		if args = last(args, 6); x.top && len(args) == 6 {
+			x.g.ctm = concat(args, x.g.ctm)
+		}
+		x.pass(op, args)
 	case "gs":
 		x.setState(lastName(args))
 	case "cs", "CS", "sc", "scn", "SC", "SCN", "g", "G", "rg", "RG", "k", "K":

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
 )
 
@@ -32,12 +33,13 @@ type state struct {
 	blend                pdfobj.Name
 	font                 *type3 // nil for every other font
 	size                 float64
-	render               int // Tr
+	render               int            // Tr
+	ctm                  artwork.Matrix // followed in the page's own content only
 }
 
 func newState(s *spaces) state {
 	black := colour{space: s.plain(graySpace, "DeviceGray", 1), values: []float64{0}}
-	return state{fill: black, stroke: black, alpha: 1, strokeAlpha: 1, blend: "Normal"}
+	return state{ctm: artwork.Matrix{1, 0, 0, 1, 0, 0}, fill: black, stroke: black, alpha: 1, strokeAlpha: 1, blend: "Normal"}
 }
 
 // key tells states apart in which inherited content may look different.

@@ -3,6 +3,7 @@ package plate
 import (
 	"fmt"
 
+	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
 )
 
@@ -26,7 +27,7 @@ func (x *rewriter) do(name pdfobj.Name) {
 // form paints a form XObject (8.10). The renderer starts each with a plain
 // state, so the copy's content sets what it inherits by itself.
 func (x *rewriter) form(stream *pdfobj.Stream) error {
-	if stream == nil {
+	if stream == nil || x.culled(stream) {
 		return nil
 	}
 	group := x.b.doc.Dict(stream.Dict["Group"])
@@ -93,4 +94,31 @@ func reals(v []float64) pdfobj.Array {
 		a[i] = pdfobj.Real(n)
 	}
 	return a
+}
+
+// concat gives the matrix of a cm operator before another.
+func concat(args []pdfobj.Object, n artwork.Matrix) artwork.Matrix {
+	var m artwork.Matrix
+	for i := range m {
+		m[i] = number(args, i)
+	}
+	return m.Then(n)
+}
+
+// culled tells whether a form of the page lies outside of what is to be drawn:
+// the renderer keeps what every painting of a form draws, so that a frame of
+// seventy labels takes seventy times the memory of one.
+func (x *rewriter) culled(stream *pdfobj.Stream) bool {
+	if !x.top || x.b.cull == nil {
+		return false
+	}
+	box, ok := x.b.doc.Numbers(stream.Dict["BBox"])
+	if !ok || len(box) < 4 {
+		return false
+	}
+	m := x.g.ctm
+	if own, ok := x.b.doc.Numbers(stream.Dict["Matrix"]); ok && len(own) >= 6 {
+		m = artwork.Matrix(own[:6]).Then(m)
+	}
+	return m.Bounds(artwork.Rect(box[:4])).Intersect(*x.b.cull).Empty()
 }
