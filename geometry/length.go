@@ -44,6 +44,9 @@ func (l Length) Points() float64 { return float64(l) * PointsPerInch / float64(I
 // ParseLength, which is exact; this is for numbers that were never text.
 func FromMM(mm float64) Length { return roundFloat(mm * float64(Millimetre)) }
 
+// FromPoints returns the length nearest to pt points of 1/72 inch.
+func FromPoints(pt float64) Length { return roundFloat(pt * float64(Inch) / PointsPerInch) }
+
 func roundFloat(nm float64) Length {
 	if nm < 0 {
 		return -Length(-nm + 0.5)

@@ -12,6 +12,8 @@ import (
 	"quoin/geometry"
 	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
+	"quoin/impose/plate"
+	"quoin/impose/raster"
 )
 
 const inspectExample = "quoin inspect label.pdf --bleed 1.5mm"
@@ -26,6 +28,8 @@ var inspectVerb = verb{
 		fs.StringVar(&v.pages, "pages", "", "only these `pages`, as 1,3 or 2-5 (all)")
 		textVar(fs, "bleed", "length", "bleed that the job wants; a page with less gets a finding", &v.bleed)
 		v.access.add(fs)
+		fs.BoolVar(&v.coverage, "coverage", false, "draw each ink's plate and say how much of the label it covers")
+		fs.Float64Var(&v.limit, "ink-limit", 0, "with --coverage: most `percent` that the inks may add up to at a place")
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
@@ -39,11 +43,16 @@ type inspectFlags struct {
 	bleed        geometry.Length
 	json, strict bool
 	access       accessFlags
+	coverage     bool
+	limit        float64
 }
 
 func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error {
 	if len(args) != 1 {
 		return usagef("one artwork is inspected at a time; %d were named", "as in: "+inspectExample, len(args))
+	}
+	if f.fs.Changed("ink-limit") && (!f.coverage || !(f.limit > 0)) {
+		return usagef("--ink-limit is a percentage above 0 and goes with --coverage", "as in: quoin inspect label.pdf --coverage --ink-limit 300")
 	}
 	numbers, err := pageNumbers(f.pages)
 	if err != nil {
@@ -64,11 +73,38 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	if err != nil {
 		return err
 	}
+	if f.coverage {
+		if err := f.measure(ctx, io, file, report); err != nil {
+			return err
+		}
+	}
 	if err := f.print(io.out, report); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
 	if f.strict && report.Warnings() > 0 {
 		return errStrict
+	}
+	return nil
+}
+
+// measure draws the plates of the pages in the report.
+func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.File, report *artwork.Report) error {
+	progress := io.newProgress()
+	defer progress.end()
+	renderer, err := raster.New(ctx, io.saying(progress))
+	if err != nil {
+		return err
+	}
+	defer renderer.Close()
+	for i := range report.Pages {
+		page, err := file.Page(report.Pages[i].Page)
+		if err != nil {
+			return err
+		}
+		report.Pages[i].Coverage, err = plate.Coverage(ctx, page, renderer, plate.CoverageOptions{Limit: f.limit, Cache: plate.UserCache()})
+		if err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/impose/conform"
+	"quoin/impose/plate"
 	"quoin/impose/say"
 	"quoin/impose/verify"
 )
@@ -21,6 +22,7 @@ var verifyVerb = verb{
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &verifyFlags{}
 		v.access.addPassword(fs)
+		fs.BoolVar(&v.pixels, "pixels", false, "draw each plate of the file and of its artworks and compare them pixel by pixel")
 		fs.BoolVar(&v.json, "json", false, "print the result as JSON")
 		return v.run
 	},
@@ -28,8 +30,8 @@ var verifyVerb = verb{
 
 // verifyFlags are the flags of quoin verify.
 type verifyFlags struct {
-	json   bool
-	access accessFlags
+	json, pixels bool
+	access       accessFlags
 }
 
 func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error {
@@ -48,10 +50,21 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
+	if f.pixels {
+		progress := io.newProgress()
+		v.Pixels, err = proveByPixels(ctx, args[0], plan, io.saying(progress))
+		progress.end()
+		if err != nil {
+			return err
+		}
+	}
 	if f.json {
 		err = say.JSON(io.out, v)
 	} else if err = v.Result.Text(io.out); err == nil {
 		err = v.Ready.Text(io.out)
+	}
+	if err == nil && v.Pixels != nil && !f.json {
+		err = pixelText(io.out, v.Pixels)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the result: %w", err)
@@ -62,7 +75,8 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 // verification is all that is found out about a written file.
 type verification struct {
 	*verify.Result
-	Ready *conform.Report `json:"press_ready"`
+	Ready  *conform.Report    `json:"press_ready"`
+	Pixels *plate.PixelReport `json:"pixels,omitempty"` // where they were asked for
 }
 
 // verified proves a file against its plan, and checks it against the list of
@@ -76,7 +90,7 @@ func verified(ctx context.Context, path string, plan *verify.Plan, opt verify.Op
 	if err != nil {
 		return nil, err
 	}
-	return &verification{result, ready}, nil
+	return &verification{Result: result, Ready: ready}, nil
 }
 
 // failure gives an error with what is wrong, or nil: a difference from the plan,
@@ -86,6 +100,9 @@ func (v *verification) failure(printed bool) error {
 	e := &differError{file: v.File}
 	for _, d := range v.Differences {
 		e.wrong = append(e.wrong, "differs: "+d.Code+": "+d.Text)
+	}
+	if p := v.Pixels; p != nil && p.Differs() {
+		e.wrong = append(e.wrong, fmt.Sprintf("differs: pixels: %.2f points of tint, %s", p.Worst, p.WorstAt))
 	}
 	if v.Ready.Claimed {
 		for _, b := range v.Ready.Breaches {

@@ -2,7 +2,6 @@ package artwork
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -149,9 +148,9 @@ func TestSizeIsTheMillimetresThatWereMeant(t *testing.T) {
 // them: 500 pt are 176.3889 mm, and two of those 1000 pt.
 func TestTrimIsKeptToTheNanometre(t *testing.T) {
 	for trim, want := range map[string]geometry.Length{
-		"[0 0 500 40]":       nanometres(500),
-		"[0 0 566.9 40]":     nanometres(566.9),
-		"[0 0 141.73 40]":    nanometres(141.73), // two decimals: not surely 50 mm
+		"[0 0 500 40]":       geometry.FromPoints(500),
+		"[0 0 566.9 40]":     geometry.FromPoints(566.9),
+		"[0 0 141.73 40]":    geometry.FromPoints(141.73), // two decimals: not surely 50 mm
 		"[1.5 0 143.232 40]": 50 * geometry.Millimetre,
 		"[0 0 28.3465 40]":   10 * geometry.Millimetre,
 	} {
@@ -160,7 +159,7 @@ func TestTrimIsKeptToTheNanometre(t *testing.T) {
 			t.Errorf("%s: %v, want %v", trim, got, want)
 		}
 	}
-	if two := 2 * nanometres(500); two > nanometres(1000) {
+	if two := 2 * geometry.FromPoints(500); two > geometry.FromPoints(1000) {
 		t.Errorf("two labels of 500 pt take %v", two)
 	}
 }
@@ -187,10 +186,7 @@ func TestShortBleedIsToldPerSide(t *testing.T) {
 	}
 }
 
-// nanometres returns points to the nearest nanometre.
-func nanometres(pt float64) geometry.Length { return geometry.Length(math.Round(pt * 25.4e6 / 72)) }
-
-func pt(v float64) geometry.Length { return nanometres(v) }
+func pt(v float64) geometry.Length { return geometry.FromPoints(v) }
 
 func sizePt(w, h float64) geometry.Size { return geometry.Size{Across: pt(w), Around: pt(h)} }
 

@@ -56,10 +56,10 @@ func (s *scan) checkImages() {
 	}
 }
 
-// jpxChannels gives the number of colour channels of a JPEG 2000 file, by
+// JPXChannels gives the number of colour channels of a JPEG 2000 file, by
 // the colour box of its header (ISO/IEC 15444-1 Annex I) or, failing that,
 // by the components of its image header; 0 if it can't be found.
-func jpxChannels(doc *pdfobj.Document, stream *pdfobj.Stream) int {
+func JPXChannels(doc *pdfobj.Document, stream *pdfobj.Stream) int {
 	r, rest, err := doc.DecodedUpTo(stream)
 	if err != nil || len(rest) != 1 {
 		return 0

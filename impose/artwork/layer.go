@@ -213,3 +213,14 @@ func (t *layerTable) step(named []pdfobj.Ref) Step {
 	}
 	return Step{}
 }
+
+// Shows reports whether content that belongs to oc, an optional content group
+// or a membership dictionary, prints by the document's default configuration.
+// Nil shows.
+func (p *Page) Shows(oc pdfobj.Object) bool {
+	if oc == nil {
+		return true
+	}
+	shows, _ := p.File.layers.visible(oc)
+	return shows
+}

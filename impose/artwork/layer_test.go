@@ -74,7 +74,7 @@ func TestChannelsOfJPEG2000(t *testing.T) {
 		path := onePage(t, "/Resources << /XObject << /I 4 0 R >> >>", witness.Stream("/Filter /JPXDecode", data))
 		p := open(t, path, Options{})
 		stream := p.Doc.Stream(p.Doc.Dict(p.Doc.Dict(p.Dict["Resources"])["XObject"])["I"])
-		if got := jpxChannels(p.Doc, stream); got != want {
+		if got := JPXChannels(p.Doc, stream); got != want {
 			t.Errorf("%q: %d, want %d", data, got, want)
 		}
 	}

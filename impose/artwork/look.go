@@ -17,7 +17,7 @@ func approximate(sp *space, v []float64) [4]float64 {
 	case sp.family == cmykSpace:
 		return [4]float64{unit(at(0)), unit(at(1)), unit(at(2)), unit(at(3))}
 	case sp.label == "Lab" || sp.label == "ICC-based Lab":
-		return fromRGB(fromLab(at(0), at(1), at(2)))
+		return fromRGB(FromLab(at(0), at(1), at(2)))
 	case sp.family == rgbSpace:
 		return fromRGB(at(0), at(1), at(2))
 	case sp.family == spotSpace && sp.tint != nil && sp.base != nil && sp.base.family != spotSpace:
@@ -39,9 +39,9 @@ func fromRGB(r, g, b float64) [4]float64 {
 	return [4]float64{(c - k) / (1 - k), (m - k) / (1 - k), (y - k) / (1 - k), k}
 }
 
-// fromLab goes from CIELAB under D50 to sRGB (IEC 61966-2-1): the matrix is
+// FromLab goes from CIELAB under D50 to sRGB (IEC 61966-2-1): the matrix is
 // that of sRGB adapted to D50 by Bradford, from memory, not checked.
-func fromLab(l, a, b float64) (red, green, blue float64) {
+func FromLab(l, a, b float64) (red, green, blue float64) {
 	inverse := func(t float64) float64 {
 		if t > 6.0/29 {
 			return t * t * t

@@ -22,7 +22,7 @@ func TestLabBecomesRGB(t *testing.T) {
 		{2, 0, 0}:               {.03, .03, .03}, // the linear foot of the curve
 		{300, 1000, -1000}:      {1, 0, 1},       // beyond any colour, but no NaN
 	} {
-		r, g, b := fromLab(lab[0], lab[1], lab[2])
+		r, g, b := FromLab(lab[0], lab[1], lab[2])
 		for i, v := range []float64{r, g, b} {
 			if !(math.Abs(v-want[i]) < .01) {
 				t.Errorf("%v: %.3f %.3f %.3f, want %v", lab, r, g, b, want)

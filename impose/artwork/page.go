@@ -33,6 +33,7 @@ type Page struct {
 	Transparency bool         // alpha, blend modes, soft masks or groups are used
 	Overprint    bool         // something that prints overprints
 	Tiling       bool         // tiling patterns may be used
+	Details      []Detail     // fine text and lines in several inks
 	Findings     []Finding
 
 	// Lent gives, by what has no resources of its own, those with which it is

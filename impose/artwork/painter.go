@@ -191,6 +191,7 @@ func (p *painter) endPath(fill, stroke bool) {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
 		p.paint(&p.g.stroke, p.path.outset(width), p.g.overStroke, paths)
 		p.checkLine(width, p.path.outset(width))
+		p.noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
 	}
 	if p.clips && !p.repeats {
 		p.g.clip = p.g.clip.Intersect(p.path)

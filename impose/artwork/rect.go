@@ -62,6 +62,9 @@ func (m Matrix) then(n Matrix) Matrix {
 	}
 }
 
+// Then gives the transformation that does m first and n after it.
+func (m Matrix) Then(n Matrix) Matrix { return m.then(n) }
+
 // Apply transforms a point.
 func (m Matrix) Apply(x, y float64) (float64, float64) {
 	return m[0]*x + m[2]*y + m[4], m[1]*x + m[3]*y + m[5]

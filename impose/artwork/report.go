@@ -45,6 +45,7 @@ type PageReport struct {
 	Intent       *IntentReport   `json:"output_intent"` // null if there is none
 	DieLine      *DieLineReport  `json:"die_line"`      // null if none is drawn, or none that is clear
 	Findings     []FindingReport `json:"findings"`
+	Coverage     *CoverageReport `json:"coverage,omitempty"` // where it was asked for
 }
 
 // SidesReport is the bleed of each side.

@@ -79,6 +79,10 @@ func (r *PageReport) text(b *strings.Builder) {
 	}
 	rows("Intent", r.intentRows())
 	rows("Inks", r.inkRows())
+	if c := r.Coverage; c != nil {
+		rows("Coverage", c.rows())
+		c.text(row)
+	}
 	rows("Layers", r.layerRows())
 	rows("Fonts", r.fontRows())
 	rows("Images", r.imageRows())

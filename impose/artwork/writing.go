@@ -103,6 +103,7 @@ func (p *painter) show(args []pdfobj.Object) {
 	// nothing and 7 only clips.
 	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
 		p.paint(&p.g.fill, around, p.g.overFill, texts)
+		p.noteFine(&p.g.fill, true, math.Abs(p.g.size)*m.scale(), p.g.overFill, x, y)
 	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 1 || r == 2) {
 		p.paint(&p.g.stroke, around, p.g.overStroke, texts)

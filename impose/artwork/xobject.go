@@ -135,7 +135,7 @@ func (p *painter) imageSpace(stream *pdfobj.Stream, o pdfobj.Object, inline bool
 		return p.scan.space(o, p.scope, inline, 0)
 	}
 	if img.Filter == "JPXDecode" {
-		if n := jpxChannels(p.doc, stream); n > 0 {
+		if n := JPXChannels(p.doc, stream); n > 0 {
 			device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[n]
 			if device != "" {
 				return p.scan.space(device, p.scope, false, 0)

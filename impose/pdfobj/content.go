@@ -298,7 +298,7 @@ func (d *Document) Content(o Object) io.Reader {
 			d.harm(s.Ref.Num, "it can't be decoded: %v", err)
 			continue
 		}
-		readers = append(readers, &noted{r, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
+		readers = append(readers, &noted{&ahead{r: r}, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
 	}
 	return io.MultiReader(readers...)
 }

@@ -9,6 +9,28 @@ import (
 // through where it would translate a [Ref].
 type Placed Ref
 
+// Place marks the references in an object of the file being written, so that it
+// can stand in an object that a [Copier] copies.
+func Place(o Object) Object {
+	switch v := o.(type) {
+	case Ref:
+		return Placed(v)
+	case Array:
+		out := make(Array, len(v))
+		for i, e := range v {
+			out[i] = Place(e)
+		}
+		return out
+	case Dict:
+		out := make(Dict, len(v))
+		for k, e := range v {
+			out[k] = Place(e)
+		}
+		return out
+	}
+	return o
+}
+
 // Copier copies objects of a document into a file, each once, however often
 // it is asked for. It follows references without recursion, walks keys in
 // byte order and copies streams byte for byte, without decoding them.

@@ -144,30 +144,8 @@ func (w *Writer) share(s Shared) error {
 	if err != nil {
 		return err
 	}
-	w.inks.shared[s.Name] = look{placed(alternate), placed(tint)}
+	w.inks.shared[s.Name] = look{pdfobj.Place(alternate), pdfobj.Place(tint)}
 	return nil
-}
-
-// placed marks the references in a copied object as those of the file that is
-// being written, so that it can stand in any artwork.
-func placed(o pdfobj.Object) pdfobj.Object {
-	switch v := o.(type) {
-	case pdfobj.Ref:
-		return pdfobj.Placed(v)
-	case pdfobj.Array:
-		out := make(pdfobj.Array, len(v))
-		for i, e := range v {
-			out[i] = placed(e)
-		}
-		return out
-	case pdfobj.Dict:
-		out := make(pdfobj.Dict, len(v))
-		for k, e := range v {
-			out[k] = placed(e)
-		}
-		return out
-	}
-	return o
 }
 
 // spotSpace finds the artwork's Separation of an ink by its name on the press.

@@ -36,9 +36,23 @@ func Plates(t testing.TB, path string, page int, dpi float64) map[string]*image.
 // painted in spots on a page that uses transparency.
 func AllPlates(t testing.TB, path string, dpi float64) []map[string]*image.Gray {
 	t.Helper()
+	return allPlates(t, path, dpi)
+}
+
+// FairPlates separates every page as AllPlates does, but a pixel is inside of a
+// shape only if its centre is: areas come out fair, not grown by up to a pixel
+// on every side.
+func FairPlates(t testing.TB, path string, dpi float64) []map[string]*image.Gray {
+	t.Helper()
+	return allPlates(t, path, dpi, "-c", "0 0 .setfilladjust2", "-f")
+}
+
+func allPlates(t testing.TB, path string, dpi float64, before ...string) []map[string]*image.Gray {
+	t.Helper()
 	dir := t.TempDir()
 	args := []string{"-dSAFER", "-dBATCH", "-dNOPAUSE", "-dUseCropBox", "-sDEVICE=tiffsep", "-r" + number(dpi),
-		"-sOutputFile=" + filepath.Join(dir, "%d.tif"), "-sCompression=none", "-dMaxSpots=50", path}
+		"-sOutputFile=" + filepath.Join(dir, "%d.tif"), "-sCompression=none", "-dMaxSpots=50"}
+	args = append(append(args, before...), path)
 	if r := run(t, "gs", args...); complained(r) {
 		t.Fatalf("%s:\n%s%s", told("gs", args), r.stdout, r.stderr)
 	}

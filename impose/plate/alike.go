@@ -1,0 +1,239 @@
+package plate
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/raster"
+)
+
+// Likeness says how two labels differ: those that differ in little are easily
+// taken for each other on the press and on the rewinder, which with drugs and
+// allergens can hurt someone.
+type Likeness struct {
+	// Percent is the share of the trim's area in which any ink differs by more
+	// than a fifth of its solid, give or take a pixel of place.
+	Percent float64
+	// Place is where most of the difference lies, upright, from the trim's
+	// leading left corner; empty if nothing differs.
+	Place geometry.Box
+	// Picture shows the place on the first label and, right of it, on the second,
+	// in the colours that the inks look like. Nil if nothing differs.
+	Picture image.Image
+}
+
+// LookAlike is the share of a label in per cent up to which two labels count as
+// look-alikes: the strength on a drug's label, or the line of allergens, takes
+// about that much. Common practice, no source.
+const LookAlike = 3.0
+
+// Alike tells whether the labels are no more different than look-alikes are,
+// and yet not the same.
+func (l *Likeness) Alike() bool { return l.Percent > 0 && l.Percent <= LookAlike }
+
+const (
+	alikeDPI  = 100
+	alikeTone = 51                           // a fifth of solid
+	placeSide = 8 * geometry.Millimetre      // of the square in which the difference is sought
+	around    = 2 * geometry.Millimetre      // shown beyond the place
+	parting   = 4                            // pixels between the two labels in a picture
+	noPixel   = 10 * geometry.Micrometre * 5 // trims may differ by this much
+)
+
+// Compare compares the plates of two labels within their trims, technical inks
+// left out. Labels of another size are wholly different.
+func Compare(ctx context.Context, r *raster.Renderer, a, b *artwork.Page) (*Likeness, error) {
+	if d := a.Size(); !near(d.Across, b.Size().Across) || !near(d.Around, b.Size().Around) {
+		return &Likeness{Percent: 100}, nil
+	}
+	sets := [2]*Set{upright(a, r), upright(b, r)}
+	g := sets[0].Grid
+	if sets[1].Grid.Width != g.Width || sets[1].Grid.Height != g.Height {
+		sets[1].Grid = g
+	}
+	differs := make([]bool, g.Width*g.Height)
+	look := [2]*image.RGBA{paper(g), paper(g)}
+	for _, k := range union(sets[0].Inks, sets[1].Inks) {
+		var plates [2]*image.Gray
+		for i, s := range sets {
+			var err error
+			if plates[i], err = s.named(ctx, k); err != nil {
+				return nil, fmt.Errorf("%s: %w", s.Page.Name(), err)
+			}
+			overlay(look[i], plates[i], k.CMYK)
+		}
+		for y := range g.Height {
+			for x := range g.Width {
+				differs[y*g.Width+x] = differs[y*g.Width+x] || apartAt(plates[0], plates[1], x, y)
+			}
+		}
+	}
+	return likeness(differs, g, look), nil
+}
+
+func near(a, b geometry.Length) bool { return max(a-b, b-a) <= noPixel }
+
+// upright prepares a label's plates within its trim as it is seen.
+func upright(p *artwork.Page, r *raster.Renderer) *Set {
+	size := p.Size()
+	m := p.FormMatrix()
+	box := artwork.Rect{0, 0, size.Across.Points(), size.Around.Points()}
+	s := New(p, r, Options{DPI: alikeDPI})
+	const perPoint = alikeDPI / 72.0
+	w, h := max(1, int(math.Ceil(box[2]*perPoint-1e-3))), max(1, int(math.Ceil(box[3]*perPoint-1e-3)))
+	s.matrix, s.fine = &m, 1
+	s.Grid = Grid{alikeDPI, w, h, artwork.Rect{0, box[3] - float64(h)/perPoint, float64(w) / perPoint, box[3]}}
+	return s
+}
+
+// union lists the inks of both that print.
+func union(a, b []Ink) (list []Ink) {
+	seen := map[string]bool{}
+	for _, k := range append(append([]Ink{}, a...), b...) {
+		if !seen[k.Name] && k.Kind.Prints() {
+			seen[k.Name] = true
+			list = append(list, k)
+		}
+	}
+	return list
+}
+
+// named draws the plate of an ink that the page may not have.
+func (s *Set) named(ctx context.Context, k Ink) (*image.Gray, error) {
+	for i, own := range s.Inks {
+		if own.Name == k.Name {
+			return s.Raster(ctx, i)
+		}
+	}
+	return image.NewGray(image.Rect(0, 0, s.Grid.Width, s.Grid.Height)), nil
+}
+
+// apartAt tells whether a pixel of one plate is unlike all around it on the
+// other.
+func apartAt(a, b *image.Gray, x, y int) bool {
+	return outside(a, b, x, y) || outside(b, a, x, y)
+}
+
+func outside(a, b *image.Gray, x, y int) bool {
+	v, low, high := int(a.Pix[y*a.Stride+x]), 255, 0
+	for i := max(0, y-1); i <= min(b.Rect.Max.Y-1, y+1); i++ {
+		for j := max(0, x-1); j <= min(b.Rect.Max.X-1, x+1); j++ {
+			n := int(b.Pix[i*b.Stride+j])
+			low, high = min(low, n), max(high, n)
+		}
+	}
+	return v < low-alikeTone || v > high+alikeTone
+}
+
+func paper(g Grid) *image.RGBA {
+	img := image.NewRGBA(image.Rect(0, 0, g.Width, g.Height))
+	for i := range img.Pix {
+		img.Pix[i] = 255
+	}
+	return img
+}
+
+// overlay prints a plate on what is there, in the colour that the ink looks like.
+func overlay(img *image.RGBA, plate *image.Gray, look [4]float64) {
+	var keeps [3]float64
+	for i := range keeps {
+		keeps[i] = (1 - look[i]) * (1 - look[3])
+	}
+	for i, v := range plate.Pix {
+		if v == 0 {
+			continue
+		}
+		tint := float64(v) / 255
+		for c, k := range keeps {
+			img.Pix[4*i+c] = byte(float64(img.Pix[4*i+c])*(1-tint*(1-k)) + .5)
+		}
+	}
+}
+
+// likeness sums up where labels differ.
+func likeness(differs []bool, g Grid, look [2]*image.RGBA) *Likeness {
+	n := 0
+	for _, d := range differs {
+		if d {
+			n++
+		}
+	}
+	l := &Likeness{Percent: 100 * float64(n) / float64(len(differs))}
+	if n == 0 {
+		return l
+	}
+	const pixel = geometry.Inch / alikeDPI
+	side := int(placeSide / pixel)
+	place := densest(differs, g, side)
+	l.Place = geometry.Box{
+		Min: geometry.Position{Across: geometry.Length(place.Min.X) * pixel, Around: geometry.Length(place.Min.Y) * pixel},
+		Max: geometry.Position{Across: geometry.Length(place.Max.X) * pixel, Around: geometry.Length(place.Max.Y) * pixel},
+	}
+	l.Picture = besides(look, place.Inset(-int(around/pixel)).Intersect(look[0].Rect), place)
+	return l
+}
+
+// densest gives the box around the differing pixels in the square that holds
+// most of them.
+func densest(differs []bool, g Grid, side int) image.Rectangle {
+	sums := make([]int, (g.Width+1)*(g.Height+1)) // of all that is above and left
+	at := func(x, y int) int { return sums[min(y, g.Height)*(g.Width+1)+min(x, g.Width)] }
+	for y := range g.Height {
+		for x := range g.Width {
+			v := 0
+			if differs[y*g.Width+x] {
+				v = 1
+			}
+			sums[(y+1)*(g.Width+1)+x+1] = v + at(x, y+1) + at(x+1, y) - at(x, y)
+		}
+	}
+	most, best := 0, image.Point{}
+	for y := range g.Height {
+		for x := range g.Width {
+			if n := at(x+side, y+side) - at(x, y+side) - at(x+side, y) + at(x, y); n > most {
+				most, best = n, image.Pt(x, y)
+			}
+		}
+	}
+	var box image.Rectangle
+	for y := best.Y; y < min(best.Y+side, g.Height); y++ {
+		for x := best.X; x < min(best.X+side, g.Width); x++ {
+			if differs[y*g.Width+x] {
+				box = box.Union(image.Rect(x, y, x+1, y+1))
+			}
+		}
+	}
+	return box
+}
+
+// besides shows a part of both labels, four times as large, with the place framed.
+func besides(look [2]*image.RGBA, part, place image.Rectangle) image.Image {
+	const zoom = 4
+	w, h := part.Dx()*zoom, part.Dy()*zoom
+	out := image.NewRGBA(image.Rect(0, 0, 2*w+parting*zoom, h))
+	red := color.RGBA{200, 0, 0, 255}
+	edge := place.Sub(part.Min).Inset(-1)
+	for y := range h {
+		for x := range out.Rect.Dx() {
+			which, at := 0, x
+			if x >= w+parting*zoom {
+				which, at = 1, x-w-parting*zoom
+			} else if x >= w {
+				out.Set(x, y, color.White)
+				continue
+			}
+			p := image.Pt(at/zoom, y/zoom)
+			c := look[which].RGBAAt(part.Min.X+p.X, part.Min.Y+p.Y)
+			if p.In(edge) && !p.In(edge.Inset(1)) {
+				c = red
+			}
+			out.SetRGBA(x, y, c)
+		}
+	}
+	return out
+}

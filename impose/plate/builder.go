@@ -1,0 +1,285 @@
+package plate
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"quoin/impose/artwork"
+	"quoin/impose/pdfobj"
+)
+
+// builder writes the copy of a page in which one ink is painted as grey: for
+// looking only, never for the press. All its content shares one dictionary of
+// resources, so that names are the copy's own.
+type builder struct {
+	ctx    context.Context
+	page   *artwork.Page
+	doc    *pdfobj.Document
+	ink    Ink
+	spaces *spaces
+	told   *approximations
+
+	out    bytes.Buffer
+	w      *pdfobj.Writer
+	copier *pdfobj.Copier
+	matrix *artwork.Matrix // from the page's space to that of the copy; nil for none
+	cull   *artwork.Rect   // forms of the page that lie outside are left out; nil for none
+
+	shared      pdfobj.Dict // the resources of the copy
+	resources   pdfobj.Ref
+	substitutes map[int]pdfobj.Object // colour spaces by id
+	names       map[string]pdfobj.Name
+	scopes      map[pdfobj.Ref]*resources
+	states      map[pdfobj.Ref]*stateChange
+	made        map[string]pdfobj.Name // forms, patterns and fonts by what decides their look
+	copies      map[pdfobj.Ref]int     // how many copies of a stream there are
+	patterns    map[pdfobj.Ref]*pattern
+	coloured    map[pdfobj.Ref]bool // Type 3 fonts with colours of their own
+
+	active   map[pdfobj.Ref]bool
+	depth    int
+	noTiling bool            // tiling patterns are left out
+	silent   map[string]bool // inks that touch no plate but their own
+	left     int             // operators that may still be run
+	lastForm pdfobj.Ref      // the form that was written last
+	inked    bool            // something may put ink on the plate
+}
+
+const (
+	maxNesting = 32
+	maxStates  = 4096
+	// maxCopies bounds the copies of one form or glyph for the different
+	// colours and overprint that it may inherit.
+	maxCopies    = 64
+	maxOperators = 100_000_000
+)
+
+func newBuilder(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *approximations) (*builder, error) {
+	b := newParts(ctx, p, of, sp, told)
+	w, err := pdfobj.NewWriter(&b.out, pdfobj.WriterOptions{Version: "1.7"})
+	if err != nil {
+		return nil, err
+	}
+	b.w, b.copier, b.resources = w, pdfobj.NewCopier(p.Doc, w), w.Alloc()
+	return b, nil
+}
+
+func newParts(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *approximations) *builder {
+	return &builder{
+		ctx: ctx, page: p, doc: p.Doc, ink: of, spaces: sp, told: told, shared: pdfobj.Dict{},
+		substitutes: map[int]pdfobj.Object{}, names: map[string]pdfobj.Name{}, scopes: map[pdfobj.Ref]*resources{},
+		states: map[pdfobj.Ref]*stateChange{}, made: map[string]pdfobj.Name{}, copies: map[pdfobj.Ref]int{},
+		patterns: map[pdfobj.Ref]*pattern{}, coloured: map[pdfobj.Ref]bool{}, active: map[pdfobj.Ref]bool{}, left: maxOperators,
+	}
+}
+
+// build writes the copy. Its page is box, in the space of the copy.
+func (b *builder) build(box artwork.Rect) ([]byte, error) {
+	page := b.page
+	res := b.scope(page.Dict["Resources"], nil)
+	b.noteGroup(page.Group, res, "the page")
+	x := newRewriter(b, res, newState(b.spaces))
+	x.write("q\n")
+	if b.matrix != nil {
+		x.numbers(b.matrix[:])
+		x.write("cm\n")
+	}
+	x.top = true
+	x.sync()
+	if err := x.run(page.Dict["Contents"]); err != nil {
+		return nil, err
+	}
+	for range x.depth + 1 {
+		x.write("Q\n")
+	}
+	for _, a := range page.Appearances {
+		if err := b.appearance(x, a); err != nil {
+			return nil, err
+		}
+	}
+	content := b.w.Alloc()
+	if err := b.w.PutStream(content, pdfobj.Dict{}, &x.out, int64(x.out.Len()), false); err != nil {
+		return nil, err
+	}
+	if err := b.w.Put(b.resources, b.shared); err != nil {
+		return nil, err
+	}
+	pages, leaf, catalog := b.w.Alloc(), b.w.Alloc(), b.w.Alloc()
+	media := pdfobj.Array{}
+	for _, v := range box {
+		media = append(media, pdfobj.Real(v))
+	}
+	dict := pdfobj.Dict{"Type": pdfobj.Name("Page"), "Parent": pages, "MediaBox": media, "Resources": b.resources, "Contents": content}
+	if page.Group != nil {
+		dict["Group"] = b.group(page.Group)
+	}
+	if err := b.w.Put(leaf, dict); err != nil {
+		return nil, err
+	}
+	if err := b.w.Put(pages, pdfobj.Dict{"Type": pdfobj.Name("Pages"), "Kids": pdfobj.Array{leaf}, "Count": pdfobj.Integer(1)}); err != nil {
+		return nil, err
+	}
+	if err := b.w.Put(catalog, pdfobj.Dict{"Type": pdfobj.Name("Catalog"), "Pages": pages}); err != nil {
+		return nil, err
+	}
+	if err := b.w.Close(catalog, pdfobj.Ref{}); err != nil {
+		return nil, err
+	}
+	return b.out.Bytes(), nil
+}
+
+// appearance paints an annotation's picture after the page's content.
+func (b *builder) appearance(page *rewriter, a artwork.Appearance) error {
+	if !b.page.Shows(a.OC) {
+		return nil
+	}
+	x := newRewriter(b, nil, newState(b.spaces))
+	x.sync()
+	x.write("q ")
+	if b.matrix != nil {
+		x.numbers(b.matrix[:])
+		x.write("cm ")
+	}
+	x.numbers(a.Matrix[:])
+	x.write("cm\n")
+	if err := x.form(b.doc.Stream(a.Form)); err != nil {
+		return err
+	}
+	x.write("Q\n")
+	page.out.Write(x.out.Bytes())
+	return nil
+}
+
+// group copies a transparency group's dictionary without its colour space,
+// which would blend grey as something else.
+func (b *builder) group(g pdfobj.Dict) pdfobj.Dict {
+	out := pdfobj.Dict{"Type": pdfobj.Name("Group"), "S": pdfobj.Name("Transparency")}
+	if k, _ := b.doc.Bool(g["K"]); k && !b.ink.mask {
+		b.told.add("a knockout group", "its objects are drawn on each other where each should be drawn on what lies beneath the group")
+	}
+	if b.ink.mask {
+		out["CS"] = pdfobj.Name("DeviceGray")
+	}
+	for _, key := range []pdfobj.Name{"I", "K"} {
+		if v, ok := b.doc.Bool(g[key]); ok {
+			out[key] = v
+		}
+	}
+	return out
+}
+
+// noteGroup tells a group that blends in RGB.
+func (b *builder) noteGroup(g pdfobj.Dict, res *resources, what string) {
+	if g == nil || g["CS"] == nil || b.ink.mask {
+		return
+	}
+	if f := b.spaces.read(g["CS"], res, 0).family; f == rgbSpace || f == labSpace {
+		b.told.add(what+" blends in RGB", "ink blends as ink here; a press that blends in RGB turns it into other inks")
+	}
+}
+
+// resource names an object in the shared resources, one name for one key.
+func (b *builder) resource(category pdfobj.Name, prefix, key string, o pdfobj.Object) pdfobj.Name {
+	if key != "" {
+		if n := b.names[string(category)+key]; n != "" {
+			return n
+		}
+	}
+	list, _ := b.shared[category].(pdfobj.Dict)
+	if list == nil {
+		list = pdfobj.Dict{}
+		b.shared[category] = list
+	}
+	name := pdfobj.Name(prefix + strconv.Itoa(len(list)))
+	list[name] = o
+	if key != "" {
+		b.names[string(category)+key] = name
+	}
+	return name
+}
+
+// scope gives the resources of content, one for each object.
+func (b *builder) scope(o pdfobj.Object, caller *resources) *resources {
+	ref, isRef := o.(pdfobj.Ref)
+	if isRef && b.scopes[ref] != nil {
+		return b.scopes[ref]
+	}
+	d := b.doc.Dict(o)
+	if d == nil {
+		return &resources{parent: caller}
+	}
+	r := &resources{dict: d}
+	if isRef {
+		b.scopes[ref] = r
+	}
+	return r
+}
+
+// resources is what names in content are looked up in; a form without its own
+// looks in its caller's.
+type resources struct {
+	dict   pdfobj.Dict
+	parent *resources
+}
+
+func (r *resources) find(doc *pdfobj.Document, category, name pdfobj.Name) pdfobj.Object {
+	for at := r; at != nil; at = at.parent {
+		if o := doc.Dict(at.dict[category])[name]; o != nil {
+			return o
+		}
+	}
+	return nil
+}
+
+// approximations gathers what doesn't come right, each thing once.
+type approximations struct{ list []Approximation }
+
+func (a *approximations) add(what, why string) {
+	one := Approximation{what, why}
+	if !slices.Contains(a.list, one) {
+		a.list = append(a.list, one)
+	}
+}
+
+// enter begins the content of a stream, unless it is inside itself.
+func (b *builder) enter(ref pdfobj.Ref) bool {
+	if b.depth >= maxNesting || !ref.IsZero() && b.active[ref] {
+		return false
+	}
+	b.depth++
+	if !ref.IsZero() {
+		b.active[ref] = true
+	}
+	return true
+}
+
+func (b *builder) exit(ref pdfobj.Ref) {
+	b.depth--
+	delete(b.active, ref)
+}
+
+// copyOnce gives the name of what made makes of a stream painted in a state,
+// made once for each state that differs in what the content may inherit.
+func (b *builder) copyOnce(kind string, ref pdfobj.Ref, state string, made func() (pdfobj.Name, error)) (pdfobj.Name, error) {
+	if ref.IsZero() {
+		return made()
+	}
+	key := fmt.Sprint(kind, ref, state)
+	if n, ok := b.made[key]; ok {
+		return n, nil
+	}
+	last := fmt.Sprint(kind, ref)
+	if b.copies[ref] >= maxCopies {
+		b.told.add(fmt.Sprintf("object %d", ref.Num), fmt.Sprintf("it inherits more than %d sets of colours", maxCopies))
+		return b.made[last], nil
+	}
+	b.copies[ref]++
+	n, err := made()
+	if err == nil {
+		b.made[key], b.made[last] = n, n
+	}
+	return n, err
+}

@@ -1,0 +1,109 @@
+package plate
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"quoin/impose/artwork"
+	"quoin/impose/ink"
+	"quoin/impose/raster"
+)
+
+// CoverageOptions say how coverage is measured.
+type CoverageOptions struct {
+	DPI   float64 // default 300
+	Limit float64 // of the inks' total in per cent; 0 for none
+	Cache *Cache
+}
+
+// sparse is the share of the trim below which an ink is told as hardly used.
+const sparse = 0.1 // per cent
+
+// maxTotals bounds the pixels on which totals are summed up: 64 MB.
+const maxTotals = 32 << 20
+
+// Coverage measures how much of each ink a page takes. A page too large for the
+// resolution asked for is measured at a lower one, which the report says.
+func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt CoverageOptions) (*artwork.CoverageReport, error) {
+	if opt.DPI <= 0 {
+		opt.DPI = 300
+	}
+	set := New(p, r, Options{DPI: opt.DPI, Cache: opt.Cache})
+	if n := float64(set.Grid.Width) * float64(set.Grid.Height); n > maxTotals {
+		set = New(p, r, Options{DPI: math.Floor(opt.DPI * math.Sqrt(maxTotals/n)), Cache: opt.Cache})
+	}
+	g := set.Grid
+	report := &artwork.CoverageReport{Inks: []artwork.InkCoverage{}, DPI: g.DPI, TotalLimit: opt.Limit, Approx: []artwork.Approximate{}, Findings: []string{}}
+	totals := make([]uint16, g.Width*g.Height)
+	details := newDetails(set)
+	area := p.Size().Across.MM() * p.Size().Around.MM()
+	for i, k := range set.Inks {
+		trim, bleed, err := set.means(ctx, i, totals, details)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", k.Name, err)
+		}
+		report.Inks = append(report.Inks, artwork.InkCoverage{Name: k.Name, Kind: k.Kind, Trim: round(trim), Bleed: round(bleed), TrimMM2: round(trim * area / 100)})
+		if trim < sparse && k.Kind != ink.Technical {
+			report.Findings = append(report.Findings, fmt.Sprintf("%s prints %s %% of the label: a station, and perhaps the speed of fewer inks, for hardly any ink", k.Name, number4(trim)))
+		}
+	}
+	report.Findings = append(report.Findings, details.findings()...)
+	most, at := 0, 0
+	for i, v := range totals {
+		if int(v) > most {
+			most, at = int(v), i
+		}
+	}
+	place := set.Place(at%g.Width, at/g.Width)
+	report.TotalMax = round(float64(most) / 2.55)
+	report.TotalMaxAt = [2]float64{hundredths(place.Across.MM()), hundredths(place.Around.MM())}
+	if opt.Limit > 0 && report.TotalMax > opt.Limit {
+		report.Findings = append(report.Findings, fmt.Sprintf("the inks add up to %s %%, more than the limit of %s %%: too much ink dries badly and smears", number4(report.TotalMax), number4(opt.Limit)))
+	}
+	for _, a := range set.Approximate() {
+		report.Approx = append(report.Approx, artwork.Approximate(a))
+	}
+	return report, nil
+}
+
+// means gives the mean tint of a plate within the trim and within the bleed in
+// per cent, and adds it to the totals.
+func (s *Set) means(ctx context.Context, i int, totals []uint16, details *details) (trim, bleed float64, err error) {
+	in := s.Grid.pixels(s.Page, s.Page.Boxes.Trim)
+	var all, inside, sum int64
+	counts := s.Inks[i].counts()
+	err = s.Draw(ctx, i, func(b Band) error {
+		all += int64(len(b.Pixels))
+		for row := range b.Rows() {
+			y := b.Y + row
+			line := b.Pixels[row*b.Width : (row+1)*b.Width]
+			within := y >= in.Min.Y && y < in.Max.Y
+			for x, v := range line {
+				sum += int64(v)
+				if within && x >= in.Min.X && x < in.Max.X {
+					inside += int64(v)
+				}
+			}
+			if counts {
+				add(totals[y*b.Width:], line)
+				details.row(s.Inks[i].Name, y, line)
+			}
+		}
+		return nil
+	})
+	return percent(inside, int64(in.Dx())*int64(in.Dy())), percent(sum, all), err
+}
+
+func add(totals []uint16, line []byte) {
+	for x, v := range line {
+		totals[x] += uint16(v)
+	}
+}
+
+func percent(sum, pixels int64) float64 { return float64(sum) / 2.55 / float64(max(pixels, 1)) }
+
+func round(v float64) float64      { return math.Round(v*1e3) / 1e3 }
+func hundredths(v float64) float64 { return math.Round(v*100) / 100 }
+
+func number4(v float64) string { return fmt.Sprintf("%.4g", v) }

@@ -1,0 +1,184 @@
+package plate
+
+import (
+	"fmt"
+
+	"quoin/impose/pdfobj"
+)
+
+// stateChange is an ExtGState (8.4.5) as one plate sees it: what decides about
+// overprint and opacity is followed, the rest is passed on.
+type stateChange struct {
+	overFill, overStroke *bool
+	mode                 *int64
+	alpha, strokeAlpha   *float64
+	blend                pdfobj.Name // "" changes nothing
+	font                 pdfobj.Array
+	name                 pdfobj.Name // of what is passed on; "" if nothing is
+	err                  error
+}
+
+// passed are the keys that are passed on as they are.
+var passed = []pdfobj.Name{"LW", "LC", "LJ", "ML", "D", "FL", "SA", "AIS", "TK"}
+
+func (x *rewriter) setState(name pdfobj.Name) {
+	o := x.res.find(x.b.doc, "ExtGState", name)
+	ref, isRef := o.(pdfobj.Ref)
+	c := x.b.states[ref]
+	if !isRef || c == nil {
+		c = x.b.readState(x.b.doc.Dict(o), x.res)
+		if isRef {
+			x.b.states[ref] = c
+		}
+	}
+	if c.err != nil {
+		x.fail(c.err)
+		return
+	}
+	g := &x.g
+	if c.overFill != nil {
+		g.overFill = *c.overFill
+	}
+	if c.overStroke != nil {
+		g.overStroke = *c.overStroke
+	}
+	if c.mode != nil {
+		g.mode = *c.mode
+	}
+	if c.alpha != nil {
+		g.alpha = *c.alpha
+	}
+	if c.strokeAlpha != nil {
+		g.strokeAlpha = *c.strokeAlpha
+	}
+	if c.blend != "" {
+		g.blend = c.blend
+	}
+	if c.name != "" {
+		x.write("/" + string(c.name) + " gs\n")
+	}
+	if len(c.font) == 2 {
+		size, _ := x.b.doc.Number(c.font[1])
+		x.useFont(c.font[0], size)
+	}
+	x.sync()
+}
+
+func (b *builder) readState(d pdfobj.Dict, res *resources) *stateChange {
+	c := &stateChange{}
+	if v, ok := b.doc.Bool(d["OP"]); ok {
+		c.overStroke, c.overFill = &v, &v // Table 58: op takes the value of OP where it is missing
+	}
+	if v, ok := b.doc.Bool(d["op"]); ok {
+		c.overFill = &v
+	}
+	if v, ok := b.doc.Int(d["OPM"]); ok {
+		c.mode = &v
+	}
+	if v, ok := b.doc.Number(d["ca"]); ok {
+		v = min(max(v, 0), 1)
+		c.alpha = &v
+	}
+	if v, ok := b.doc.Number(d["CA"]); ok {
+		v = min(max(v, 0), 1)
+		c.strokeAlpha = &v
+	}
+	c.font = b.doc.Array(d["Font"])
+	b.noteTransfer(d)
+	out := pdfobj.Dict{}
+	for _, key := range passed {
+		if v, _ := b.doc.Resolve(d[key]); v != nil {
+			out[key] = v
+		}
+	}
+	if d["BM"] != nil {
+		c.blend = b.blend(d["BM"])
+	}
+	if mask := d["SMask"]; mask != nil {
+		out["SMask"], c.err = b.softMask(mask, res)
+	}
+	if len(out) > 0 {
+		placed, err := b.copier.Copy(out)
+		if c.err == nil {
+			c.err = err
+		}
+		c.name = b.resource("ExtGState", "E", "", placed)
+	}
+	return c
+}
+
+// noteTransfer tells functions that change tones on the press.
+func (b *builder) noteTransfer(d pdfobj.Dict) {
+	for _, key := range []pdfobj.Name{"TR", "TR2"} {
+		if name := b.doc.Name(d[key]); d[key] != nil && name != "Identity" && name != "Default" {
+			b.told.add("transfer functions", "they change tone values in the RIP, not here")
+		}
+	}
+}
+
+// The blend modes of 11.3.5: those that work on each ink by itself, and those
+// of them that spots don't take because they don't keep white (11.7.4.2).
+var (
+	separable = map[pdfobj.Name]bool{
+		"Normal": true, "Compatible": true, "Multiply": true, "Screen": true, "Overlay": true, "Darken": true, "Lighten": true,
+		"ColorDodge": true, "ColorBurn": true, "HardLight": true, "SoftLight": true, "Difference": true, "Exclusion": true,
+	}
+	notForSpots = map[pdfobj.Name]bool{"Difference": true, "Exclusion": true}
+)
+
+// blend gives the blend mode that the plate takes.
+func (b *builder) blend(o pdfobj.Object) pdfobj.Name {
+	mode := b.doc.Name(o)
+	for _, one := range b.doc.Array(o) { // the first that is known
+		if mode = b.doc.Name(one); separable[mode] || nonSeparable[mode] {
+			break
+		}
+	}
+	switch {
+	case nonSeparable[mode]:
+		if b.ink.process >= 0 {
+			b.told.add(fmt.Sprintf("blend mode %s", mode), "it mixes the process inks with each other; each is drawn by itself")
+		}
+		return "Normal"
+	case !separable[mode], b.ink.process < 0 && notForSpots[mode]:
+		return "Normal"
+	}
+	return mode
+}
+
+var nonSeparable = map[pdfobj.Name]bool{"Hue": true, "Saturation": true, "Color": true, "Luminosity": true}
+
+// softMask copies a soft mask (11.6.5.2). What its group paints is no ink: of a
+// mask by luminosity the brightness counts, of the other only the shape.
+func (b *builder) softMask(o pdfobj.Object, res *resources) (pdfobj.Object, error) {
+	mask := b.doc.Dict(o)
+	stream := b.doc.Stream(mask["G"])
+	if stream == nil {
+		return pdfobj.Name("None"), nil
+	}
+	inner := b.forMask()
+	group := b.doc.Dict(stream.Dict["Group"])
+	x := newRewriter(inner, res, newState(b.spaces))
+	if _, err := x.copyForm(stream, group, true, newState(b.spaces)); err != nil {
+		return nil, err
+	}
+	out := pdfobj.Dict{"S": mask["S"], "G": pdfobj.Placed(inner.lastForm)}
+	if tr := mask["TR"]; tr != nil {
+		out["TR"] = tr
+	}
+	if bc, ok := b.doc.Numbers(mask["BC"]); ok && group["CS"] != nil {
+		out["BC"] = pdfobj.Array{pdfobj.Real(luminosity(b.spaces.read(group["CS"], res, 0), bc))}
+	}
+	if err := b.w.Put(inner.resources, inner.shared); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// forMask gives a builder of the same file that paints brightness.
+func (b *builder) forMask() *builder {
+	inner := newParts(b.ctx, b.page, Ink{process: -1, mask: true}, b.spaces, b.told)
+	inner.w, inner.copier, inner.resources = b.w, b.copier, b.w.Alloc()
+	inner.depth, inner.left = b.depth, b.left
+	return inner
+}

@@ -1,0 +1,134 @@
+package plate
+
+import (
+	"fmt"
+	"strconv"
+
+	"quoin/impose/pdfobj"
+)
+
+// type3 is a font whose glyphs are content (9.6.5), and may have colours of
+// their own.
+type type3 struct {
+	ref  pdfobj.Ref
+	dict pdfobj.Dict
+	res  *resources
+}
+
+func (x *rewriter) setFont(args []pdfobj.Object) {
+	args = last(args, 2)
+	if len(args) < 2 {
+		return
+	}
+	name, _ := args[0].(pdfobj.Name)
+	x.useFont(x.res.find(x.b.doc, "Font", name), number(args, 1))
+}
+
+func (x *rewriter) useFont(o pdfobj.Object, size float64) {
+	b := x.b
+	d := b.doc.Dict(o)
+	if d == nil {
+		return
+	}
+	ref, isRef := o.(pdfobj.Ref)
+	x.g.font, x.g.size = nil, size
+	if b.doc.Name(d["Subtype"]) == "Type3" {
+		x.g.font = &type3{ref, d, x.res}
+		return // set when it is shown: only then is its colour known
+	}
+	key := ""
+	if isRef {
+		key = fmt.Sprint("font", ref)
+	}
+	name := b.names["Font"+key]
+	if name == "" || key == "" {
+		placed, err := b.copier.Copy(o)
+		if err != nil {
+			x.fail(err)
+			return
+		}
+		name = b.resource("Font", "F", key, placed)
+	}
+	x.write("/" + string(name) + " ")
+	x.numbers([]float64{size})
+	x.write("Tf\n")
+}
+
+// show runs a text-showing operator (9.4.3).
+func (x *rewriter) show(op string, args []pdfobj.Object) {
+	if x.isolated {
+		x.g.sync(x, map[int]uses{0: theFill, 1: theStroke, 4: theFill, 5: theStroke}[x.g.render]|map[bool]uses{true: both}[x.g.render%4 == 2])
+	}
+	if f := x.g.font; f != nil {
+		g := x.g
+		name, err := x.b.copyOnce("font", f.ref, g.key()+strconv.FormatBool(x.uncoloured), func() (pdfobj.Name, error) {
+			return x.copyType3(f, g)
+		})
+		if err != nil {
+			x.fail(err)
+			return
+		}
+		if name != "" {
+			x.write("/" + string(name) + " ")
+			x.numbers([]float64{g.size})
+			x.write("Tf\n")
+		}
+		// A glyph with colours of its own is seen even where the current
+		// colour isn't.
+		if x.b.coloured[f.ref] && x.hidden == 0 {
+			x.opacity(g.opacity())
+			x.pass(op, args)
+			x.sync()
+			return
+		}
+	}
+	x.pass(op, args)
+}
+
+// copyType3 copies a font with its glyphs as the plate sees them in a state.
+func (x *rewriter) copyType3(f *type3, g state) (pdfobj.Name, error) {
+	b := x.b
+	if !b.enter(f.ref) {
+		return "", nil
+	}
+	defer b.exit(f.ref)
+	res := b.scope(f.dict["Resources"], f.res)
+	glyphs := pdfobj.Dict{}
+	procs := b.doc.Dict(f.dict["CharProcs"])
+	for _, key := range procs.Keys() {
+		stream := b.doc.Stream(procs[key])
+		if stream == nil || !b.enter(stream.Ref) {
+			continue
+		}
+		inner := newRewriter(b, res, g)
+		inner.g.alpha, inner.g.strokeAlpha, inner.g.blend = 1, 1, "Normal"
+		inner.uncoloured, inner.glyph = x.uncoloured, true
+		err := inner.run(stream)
+		b.exit(stream.Ref)
+		if err != nil {
+			return "", err
+		}
+		if !inner.uncoloured {
+			b.coloured[f.ref] = true
+		}
+		ref := b.w.Alloc()
+		if err := b.w.PutStream(ref, pdfobj.Dict{}, &inner.out, int64(inner.out.Len()), false); err != nil {
+			return "", err
+		}
+		glyphs[key] = pdfobj.Placed(ref)
+	}
+	dict := pdfobj.Dict{}
+	for _, key := range f.dict.Keys() {
+		switch key {
+		case "CharProcs", "Resources", "ToUnicode", "StructParents":
+		default:
+			dict[key] = f.dict[key]
+		}
+	}
+	dict["CharProcs"], dict["Resources"] = glyphs, pdfobj.Placed(b.resources)
+	placed, err := b.copier.Copy(dict)
+	if err != nil {
+		return "", err
+	}
+	return b.resource("Font", "F", "", placed), nil
+}

@@ -1,0 +1,126 @@
+package plate
+
+import (
+	"quoin/impose/artwork"
+	"quoin/impose/pdfobj"
+)
+
+// long gives the full keys of inline images (8.9.7).
+var long = map[pdfobj.Name]pdfobj.Name{
+	"BPC": "BitsPerComponent", "CS": "ColorSpace", "D": "Decode", "DP": "DecodeParms", "F": "Filter",
+	"H": "Height", "IM": "ImageMask", "I": "Interpolate", "W": "Width", "L": "Length",
+}
+
+// kept are the keys that an image of the copy keeps as they are.
+var kept = []pdfobj.Name{"Width", "Height", "BitsPerComponent", "Decode", "DecodeParms", "Filter", "ImageMask", "Mask", "SMask", "SMaskInData", "Interpolate"}
+
+// inline paints an inline image as an image XObject.
+func (x *rewriter) inline(stream *pdfobj.Stream) {
+	dict := pdfobj.Dict{}
+	for _, key := range stream.Dict.Keys() {
+		full := key
+		if l := long[key]; l != "" && stream.Dict[l] == nil {
+			full = l
+		}
+		dict[full] = stream.Dict[key]
+	}
+	whole := *stream
+	whole.Dict = dict
+	x.image(&whole, true)
+}
+
+// image paints an image (8.9): its data as they are, in a colour space that
+// picks out the plate.
+func (x *rewriter) image(stream *pdfobj.Stream, inline bool) {
+	if x.hidden > 0 {
+		return
+	}
+	b := x.b
+	if mask, _ := b.doc.Bool(stream.Dict["ImageMask"]); mask {
+		if x.isolated || b.paints(&x.g.fill, x.g.overFill, x.g.mode) {
+			x.paintImage(stream, nil, x.seen.alpha)
+		}
+		return
+	}
+	sp, want := x.imageSpace(stream), x.g.opacity()
+	if x.uncoloured {
+		return
+	}
+	if !b.paintsSpace(sp, x.g.overFill) {
+		if !x.isolated || sp.none() {
+			return
+		}
+		want.blend = "Multiply" // all white: see sync
+	}
+	b.noteColour(sp)
+	b.noteSpaceInk(sp)
+	x.paintImage(stream, sp, want)
+}
+
+// noteSpaceInk notes that what is painted in a space may put ink on the plate.
+func (b *builder) noteSpaceInk(sp *space) {
+	for sp.family == indexedSpace && sp.base != nil {
+		sp = sp.base
+	}
+	if _, names := sp.tint(b.ink, nil); names {
+		b.inked = true
+	}
+}
+
+// imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
+func (x *rewriter) imageSpace(stream *pdfobj.Stream) *space {
+	if o := stream.Dict["ColorSpace"]; o != nil {
+		return x.b.spaces.read(o, x.res, 0)
+	}
+	device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[artwork.JPXChannels(x.b.doc, stream)]
+	if device == "" {
+		return x.b.spaces.plain(unknownSpace, "an image without colour space", 0)
+	}
+	return x.b.spaces.read(device, x.res, 0)
+}
+
+// paintImage writes an image in the substitute of its space, or a stencil if
+// there is none, and paints it.
+func (x *rewriter) paintImage(stream *pdfobj.Stream, sp *space, want opacity) {
+	b := x.b
+	kind := "stencil"
+	if sp != nil {
+		kind = "image" + sp.label
+	}
+	name, err := b.copyOnce(kind, stream.Ref, "", func() (pdfobj.Name, error) {
+		return b.copyImage(stream, sp)
+	})
+	if err != nil {
+		x.fail(err)
+		return
+	}
+	x.opacity(want)
+	x.write("/" + string(name) + " Do\n")
+	x.sync()
+}
+
+func (b *builder) copyImage(stream *pdfobj.Stream, sp *space) (pdfobj.Name, error) {
+	dict := pdfobj.Dict{"Type": pdfobj.Name("XObject"), "Subtype": pdfobj.Name("Image")}
+	for _, key := range kept {
+		if v := stream.Dict[key]; v != nil {
+			dict[key] = v
+		}
+	}
+	if sp != nil {
+		space, err := b.substitute(sp)
+		if err != nil {
+			return "", err
+		}
+		dict["ColorSpace"] = pdfobj.Place(space)
+		if sp.family == labSpace {
+			delete(dict, "Decode")
+		}
+	}
+	copied := *stream
+	copied.Dict, copied.Ref = dict, pdfobj.Ref{}
+	ref, err := b.copier.Copy(&copied)
+	if err != nil {
+		return "", err
+	}
+	return b.resource("XObject", "X", "", ref), nil
+}

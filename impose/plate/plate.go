@@ -1,0 +1,254 @@
+// Package plate shows an artwork, or a frame that has been written, as one
+// raster for each ink: what the press will put down, before it does.
+//
+// Each plate is drawn by the renderer that is built in from a copy of the page
+// made for looking only, in which every colour is replaced by the grey of one
+// ink: white where there is none, black where it is solid. Blending and soft
+// masks work on each ink by itself and so come right. What overprints and
+// doesn't name the ink (ISO 32000-1 8.6.7, 11.7.4.5; mode 1 included) is
+// painted with no opacity in that ink's copy. What doesn't come right is named:
+// see [Approximation].
+package plate
+
+import (
+	"context"
+	"math"
+
+	"quoin/impose/artwork"
+	"quoin/impose/ink"
+	"quoin/impose/raster"
+)
+
+// Ink is an ink that has a plate.
+type Ink struct {
+	ink.Ink
+	process int  // place in C, M, Y, K; -1 for a spot
+	mask    bool // no ink: the brightness that a soft mask takes
+}
+
+// Approximation is something of which the plates may differ from the press's.
+type Approximation struct {
+	What string `json:"what"`
+	Why  string `json:"why"`
+}
+
+// Grid says how pixels lie on a page: square, DPI to the inch, from the upper
+// left corner of Box, which is in the page's own space.
+type Grid struct {
+	DPI           float64
+	Width, Height int          // pixels
+	Box           artwork.Rect // grown at the right and below to whole pixels
+}
+
+// NewGrid lays pixels over a box of a page.
+func NewGrid(p *artwork.Page, box artwork.Rect, dpi float64) Grid {
+	scale := dpi * p.UserUnit / 72
+	// A box that is a whole number of pixels but for its rounding is that.
+	const rounding = 1e-3
+	w := max(1, int(math.Ceil(box.Width()*scale-rounding)))
+	h := max(1, int(math.Ceil(box.Height()*scale-rounding)))
+	return Grid{dpi, w, h, artwork.Rect{box[0], box[3] - float64(h)/scale, box[0] + float64(w)/scale, box[3]}}
+}
+
+// Set is the plates of one page.
+type Set struct {
+	Page *artwork.Page
+	Inks []Ink
+	Grid Grid
+
+	renderer *raster.Renderer
+	cache    *Cache
+	spaces   *spaces
+	told     approximations
+	fine     int             // how many times finer than the grid a plate is drawn
+	matrix   *artwork.Matrix // from the page to the grid\'s space; nil for none
+	asDrawn  bool            // see Options
+}
+
+// Options say how plates are drawn.
+type Options struct {
+	DPI   float64      // default 300
+	Box   artwork.Rect // default: the bleed box
+	Cache *Cache       // nil keeps nothing
+	// AsDrawn lets technical inks knock out what lies beneath them, as they do
+	// if the page is printed as it is. By default they touch no plate but their
+	// own, as in a frame, where they are silent or removed.
+	AsDrawn bool
+}
+
+// New prepares the plates of a page: of the process inks that it uses, and of
+// each spot, technical ones included.
+func New(p *artwork.Page, r *raster.Renderer, opt Options) *Set {
+	if opt.DPI <= 0 {
+		opt.DPI = 300
+	}
+	if opt.Box.Empty() {
+		opt.Box = p.Boxes.Bleed
+	}
+	s := &Set{Page: p, Grid: NewGrid(p, opt.Box, opt.DPI), renderer: r, cache: opt.Cache, spaces: newSpaces(p), fine: 1, asDrawn: opt.AsDrawn}
+	if (p.Tiling || len(p.Images) > 0) && s.Grid.Width*s.Grid.Height <= mostFiner {
+		s.fine = finer
+	}
+	for _, u := range p.Inks {
+		if u.State == artwork.Used {
+			s.Inks = append(s.Inks, Ink{Ink: u.Ink, process: processNumber(u.Name)})
+		}
+	}
+	return s
+}
+
+// Approximate lists of what the plates may differ from the press's, of those
+// plates that have been drawn.
+func (s *Set) Approximate() []Approximation { return s.told.list }
+
+// Band is some rows of a plate: 0 is no ink, 255 is solid.
+type Band struct {
+	Y      int // of the first row
+	Width  int
+	Pixels []byte // row by row without gaps; valid until the next band
+}
+
+// Rows gives the number of rows.
+func (b Band) Rows() int { return len(b.Pixels) / b.Width }
+
+// Draw draws the plate of ink i in bands from the top and hands each to take.
+// It ends at once with the context's error, or take's.
+func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
+	b, err := s.builder(ctx, i)
+	if err != nil {
+		return err
+	}
+	pdf, err := b.build(s.Grid.Box)
+	if err != nil {
+		return err
+	}
+	if !b.inked {
+		return s.empty(ctx, take)
+	}
+	path := s.cache.path(pdf, s.Grid, s.fine)
+	if done, err := s.cache.read(ctx, path, s.Grid, take); done || err != nil {
+		return err
+	}
+	keep := s.cache.write(path)
+	defer keep.abandon()
+	err = s.parts(ctx, i, pdf, func(b Band) error {
+		keep.add(b.Pixels)
+		return take(b)
+	})
+	if err == nil {
+		keep.finish()
+	}
+	return err
+}
+
+// parts draws the plate of ink i from its copy. A large page is copied once more
+// for each of its bands, with only what lies there.
+func (s *Set) parts(ctx context.Context, i int, pdf []byte, take func(Band) error) error {
+	g := s.Grid
+	if g.Width*g.Height <= mostFiner {
+		return s.part(ctx, pdf, 0, g.Height, take)
+	}
+	scale := g.DPI / 72
+	if s.matrix == nil {
+		scale *= s.Page.UserUnit
+	}
+	rows := raster.BandRows(g.Width)
+	for y := 0; y < g.Height; y += rows {
+		n := min(rows, g.Height-y)
+		b, err := s.builder(ctx, i)
+		if err != nil {
+			return err
+		}
+		here := artwork.Rect{g.Box[0], g.Box[3] - float64(y+n)/scale, g.Box[2], g.Box[3] - float64(y)/scale}
+		b.cull = &here
+		band, err := b.build(here)
+		if err != nil {
+			return err
+		}
+		if err := s.part(ctx, band, y, n, take); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// part draws a copy as the rows from y on.
+func (s *Set) part(ctx context.Context, pdf []byte, y, rows int, take func(Band) error) error {
+	sheet, err := s.renderer.Open(pdf)
+	if err != nil {
+		return err
+	}
+	defer sheet.Close()
+	row := make([]byte, 0, s.Grid.Width)
+	return sheet.Bands(ctx, s.fine*s.Grid.Width, s.fine*rows, func(at int, grey []byte) error {
+		return take(Band{y + at/s.fine, s.Grid.Width, coarser(grey, s.Grid.Width, s.fine, row)})
+	})
+}
+
+// builder prepares the copy of ink i.
+func (s *Set) builder(ctx context.Context, i int) (*builder, error) {
+	b, err := newBuilder(ctx, s.Page, s.Inks[i], s.spaces, &s.told)
+	if err != nil {
+		return nil, err
+	}
+	b.matrix = s.matrix
+	if !s.asDrawn {
+		b.silent = s.technical()
+	}
+	return b, nil
+}
+
+// technical names the inks that print nothing.
+func (s *Set) technical() map[string]bool {
+	names := map[string]bool{}
+	for _, k := range s.Inks {
+		names[k.Name] = k.Kind == ink.Technical
+	}
+	return names
+}
+
+// finer is how many times finer pages with images and tiling patterns are drawn:
+// the renderer puts an image and a pattern's cell on whole pixels, which at 300
+// to the inch changes the area of a small one by some per cent.
+const finer = 2
+
+// mostFiner is how many pixels a page may have that is drawn finer: those of a
+// label, not of a frame, on which a pixel counts for little.
+const mostFiner = 4 << 20
+
+// coarser averages squares of grey to the grid and turns them into ink, in the
+// place of what was there. buf has room for a row.
+func coarser(grey []byte, width, fine int, buf []byte) []byte {
+	wide, area := fine*width, fine*fine
+	rows := len(grey) / wide / fine
+	out := grey[:0]
+	for y := range rows {
+		buf = buf[:0]
+		for x := range width {
+			sum := 0
+			for i := range fine {
+				at := (fine*y+i)*wide + fine*x
+				for _, v := range grey[at : at+fine] {
+					sum += int(v)
+				}
+			}
+			buf = append(buf, byte(255-(sum+area/2)/area))
+		}
+		out = append(out, buf...) // behind what is still to be read
+	}
+	return out
+}
+
+// empty hands out a plate without ink.
+func (s *Set) empty(ctx context.Context, take func(Band) error) error {
+	rows := raster.BandRows(s.fine*s.Grid.Width) / s.fine
+	for y := 0; y < s.Grid.Height; y += rows {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := take(Band{y, s.Grid.Width, make([]byte, s.Grid.Width*min(rows, s.Grid.Height-y))}); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,375 @@
+package plate
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math"
+	"strings"
+
+	"quoin/impose/artwork"
+	"quoin/impose/raster"
+)
+
+// Frame is a written frame to be compared with the artworks on it, ink by ink
+// and pixel by pixel. Its rectangles are in points of the frame's page.
+type Frame struct {
+	Page     *artwork.Page
+	Inks     []string          // of the press, technical and silent ones left out
+	Names    map[string]string // name in an artwork -> name on the press
+	Mirrored bool
+	Stations []Station
+	Patches  []Patch
+	Drawn    []Drawn // what the engine paints on or over labels
+}
+
+// Station is a label on a frame.
+type Station struct {
+	Lane, Row  int
+	Page       *artwork.Page
+	Turn       int // counter-clockwise, in degrees
+	Trim, Clip artwork.Rect
+	Outline    bool // it is clipped to an outline within Clip
+}
+
+// Patch is a colour target with the tints in per cent that it must have.
+type Patch struct {
+	Number int
+	Box    artwork.Rect
+	Tints  map[string]float64
+}
+
+// Drawn is a box that the engine paints in, on some plates or on all.
+type Drawn struct {
+	Box  artwork.Rect
+	Inks map[string]bool // nil: on every plate
+}
+
+// PixelReport says how far the pixels of a frame are from its artworks'.
+type PixelReport struct {
+	Stations int     `json:"stations"` // that were compared
+	Patches  int     `json:"patches"`
+	Inks     int     `json:"inks"`
+	DPI      float64 `json:"dpi"`
+	// Worst is the largest difference of a pixel in points of tint, 0 to 100.
+	Worst   float64    `json:"worst_percent"`
+	WorstAt *PixelSpot `json:"worst_at"` // null where nothing differs
+	Limit   float64    `json:"limit_percent"`
+}
+
+// Differs reports whether a pixel is farther off than drawing itself can be.
+func (r *PixelReport) Differs() bool { return r.Worst > r.Limit }
+
+// PixelSpot is a place on a frame.
+type PixelSpot struct {
+	Lane  int        `json:"lane,omitempty"`
+	Row   int        `json:"row,omitempty"`
+	Patch int        `json:"patch,omitempty"`
+	Ink   string     `json:"ink"`
+	AtMM  [2]float64 `json:"at_mm"` // across, around, from the frame's leading left corner
+}
+
+func (s *PixelSpot) String() string {
+	where := fmt.Sprintf("lane %d, row %d", s.Lane, s.Row)
+	if s.Patch > 0 {
+		where = fmt.Sprintf("target %d", s.Patch)
+	}
+	return fmt.Sprintf("%s, %s, %.2f mm across, %.2f mm around", s.Ink, where, s.AtMM[0], s.AtMM[1])
+}
+
+// pixelLimit is the largest difference that two drawings of the same thing at
+// the same place have: the renderer's places are of 24 bits, which moves an edge
+// on a frame of a metre by less than a thousandth of a pixel, and it rounds
+// tints to eight bits once more for each form that is around them. A label that
+// stands 50 µm off moves an edge of solid ink by 20 points at 100 to the inch,
+// one of a tint of 20 % by 4.
+const pixelLimit = 3.0
+
+// offsets are where pixels begin, in pixels from the corner of a station's clip.
+// Pictures are drawn on whole pixels, so that one whose edge falls on the middle
+// of a pixel may be drawn a pixel off: what differs is looked at again.
+var offsets = [][2]float64{{.37, .23}, {.71, .59}, {.13, .83}}
+
+// prover draws and compares.
+type prover struct {
+	r        *raster.Renderer
+	frame    *Frame
+	perPoint float64
+	report   *PixelReport
+	spaces   map[*artwork.Page]*spaces
+	drawn    map[string][]byte // artworks on the plate by how they stand
+}
+
+// Prove draws each plate of a frame and of the artworks on it, and compares
+// every station with its artwork on one grid of pixels, and the middle of each
+// patch with its tints.
+func Prove(ctx context.Context, r *raster.Renderer, f *Frame, dpi float64) (*PixelReport, error) {
+	p := &prover{r: r, frame: f, perPoint: dpi / 72, spaces: map[*artwork.Page]*spaces{},
+		report: &PixelReport{Stations: len(f.Stations), Patches: len(f.Patches), Inks: len(f.Inks), DPI: dpi, Limit: pixelLimit}}
+	for _, name := range f.Inks {
+		if err := p.plate(ctx, name); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+	}
+	return p.report, nil
+}
+
+func (p *prover) plate(ctx context.Context, name string) error {
+	of := Ink{process: processNumber(name)}
+	of.Name = name
+	p.drawn = map[string][]byte{}
+	seen := map[string]bool{}
+	for _, s := range p.frame.Stations {
+		if err := p.station(ctx, of, s, true); err != nil {
+			return err
+		}
+		// One station of each kind shows whether its tiling patterns are there.
+		kind := fmt.Sprintf("%p %d", s.Page, s.Turn)
+		if !s.Page.Tiling || seen[kind] {
+			continue
+		}
+		seen[kind] = true
+		if err := p.station(ctx, of, s, false); err != nil {
+			return err
+		}
+	}
+	if len(p.frame.Patches) == 0 {
+		return nil
+	}
+	sheet, err := p.sheet(ctx, of, artwork.Rect{}, true) // no label at all
+	if err != nil {
+		return err
+	}
+	defer sheet.Close()
+	for _, patch := range p.frame.Patches {
+		if err := p.patch(ctx, sheet, name, patch); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// sheet opens the frame's plate with the labels that lie in a part of it: exact
+// without tiling patterns, whose cells the renderer moves to whole pixels, here
+// to one and there to its neighbour.
+func (p *prover) sheet(ctx context.Context, of Ink, part artwork.Rect, exact bool) (*raster.Sheet, error) {
+	b, err := newBuilder(ctx, p.frame.Page, of, p.space(p.frame.Page, nil), &approximations{})
+	if err != nil {
+		return nil, err
+	}
+	b.noTiling, b.cull = exact, &part
+	pdf, err := b.build(p.frame.Page.Boxes.Media)
+	if err != nil {
+		return nil, err
+	}
+	return p.r.Open(pdf)
+}
+
+func (p *prover) space(page *artwork.Page, names map[string]string) *spaces {
+	if p.spaces[page] == nil {
+		p.spaces[page] = newSpaces(page)
+		p.spaces[page].names = names
+	}
+	return p.spaces[page]
+}
+
+// station compares one label on one plate.
+func (p *prover) station(ctx context.Context, of Ink, s Station, exact bool) error {
+	size := image.Pt(int(s.Clip.Width()*p.perPoint)-2, int(s.Clip.Height()*p.perPoint)-2)
+	if size.X < 1 || size.Y < 1 {
+		return nil
+	}
+	sheet, err := p.sheet(ctx, of, s.Clip, exact)
+	if err != nil {
+		return err
+	}
+	defer sheet.Close()
+	var worst float64
+	var at image.Point
+	var box artwork.Rect
+	for try, offset := range offsets {
+		// The first pixel lies within the clip, whose edge is no pixel's.
+		left, top := s.Clip[0]+(1+offset[0])/p.perPoint, s.Clip[3]-(1+offset[1])/p.perPoint
+		here := artwork.Rect{left, top - float64(size.Y)/p.perPoint, left + float64(size.X)/p.perPoint, top}
+		want, err := p.artwork(ctx, of, s, size, here, fmt.Sprint(try, exact))
+		if err != nil {
+			return err
+		}
+		media := p.frame.Page.Boxes.Media
+		got, err := sheet.Part(ctx, size.X, size.Y, p.perPoint, left-media[0], media[3]-top)
+		if err != nil {
+			return err
+		}
+		by, where := p.farthest(want, got, size, here, s, of.Name, exact)
+		if try == 0 || by < worst {
+			worst, at, box = by, where, here
+		}
+		if worst <= pixelLimit {
+			break
+		}
+	}
+	p.note(worst, &PixelSpot{Lane: s.Lane, Row: s.Row, Ink: of.Name}, box, at)
+	return nil
+}
+
+// artwork draws what a station must show on a plate; stations that show the
+// same artwork the same way share it.
+func (p *prover) artwork(ctx context.Context, of Ink, s Station, size image.Point, here artwork.Rect, try string) ([]byte, error) {
+	// Half a nanometre tells places apart.
+	near := func(v float64) int64 { return int64(math.Round(v * 1e6)) }
+	key := fmt.Sprint(s.Page.File.Path, s.Page.Number, s.Turn, size, near(s.Trim[0]-here[0]), near(s.Trim[1]-here[1]), try)
+	if drawn := p.drawn[key]; drawn != nil {
+		return drawn, nil
+	}
+	b, err := newBuilder(ctx, s.Page, of, p.space(s.Page, p.frame.Names), &approximations{})
+	if err != nil {
+		return nil, err
+	}
+	b.silent = map[string]bool{}
+	for _, k := range s.Page.Inks {
+		name := k.Name
+		if to := p.frame.Names[name]; to != "" {
+			name = to
+		}
+		b.silent[name] = !contains(p.frame.Inks, name)
+	}
+	placed := p.placing(s)
+	b.matrix, b.noTiling = &placed, strings.HasSuffix(try, "true")
+	pdf, err := b.build(here)
+	if err != nil {
+		return nil, err
+	}
+	sheet, err := p.r.Open(pdf)
+	if err != nil {
+		return nil, err
+	}
+	defer sheet.Close()
+	drawn, err := sheet.Part(ctx, size.X, size.Y, p.perPoint, 0, 0)
+	if err == nil {
+		p.drawn[key] = drawn
+	}
+	return drawn, err
+}
+
+func contains(list []string, name string) bool {
+	for _, n := range list {
+		if n == name {
+			return true
+		}
+	}
+	return false
+}
+
+// placing gives the matrix from an artwork's page to the frame's: its trim
+// turned about its centre and laid on that of the station's.
+func (p *prover) placing(s Station) artwork.Matrix {
+	trim, turn := s.Trim, s.Turn
+	media := p.frame.Page.Boxes.Media
+	if p.frame.Mirrored { // placed at the mirrored place, turned the other way, and mirrored as a whole
+		trim = artwork.Rect{media[0] + media[2] - s.Trim[2], s.Trim[1], media[0] + media[2] - s.Trim[0], s.Trim[3]}
+		turn = 360 - turn
+	}
+	sin, cos := math.Sincos(float64(turn-s.Page.Rotate) * math.Pi / 180)
+	sin, cos = math.Round(sin)*s.Page.UserUnit, math.Round(cos)*s.Page.UserUnit
+	m := artwork.Matrix{cos, sin, -sin, cos, 0, 0}
+	own := s.Page.Boxes.Trim
+	x, y := m.Apply((own[0]+own[2])/2, (own[1]+own[3])/2)
+	m[4], m[5] = (trim[0]+trim[2])/2-x, (trim[1]+trim[3])/2-y
+	if p.frame.Mirrored {
+		m = artwork.Matrix{-m[0], m[1], -m[2], m[3], media[0] + media[2] - m[4], m[5]}
+	}
+	return m
+}
+
+// farthest gives the largest difference and its pixel or, if it need not be
+// exact, that of the means of squares. Where the engine itself paints, and beyond
+// an outline, nothing is compared.
+func (p *prover) farthest(want, got []byte, size image.Point, here artwork.Rect, s Station, ink string, exact bool) (float64, image.Point) {
+	in := image.Rectangle{Max: size}
+	if s.Outline { // an ellipse holds a rectangle of half its area; other outlines hold more
+		margin := image.Pt(int(float64(size.X)*.15), int(float64(size.Y)*.15))
+		in.Min, in.Max = in.Min.Add(margin), in.Max.Sub(margin)
+	}
+	side := 1
+	if !exact {
+		side = square
+	}
+	masks := p.masks(here, size, ink)
+	worst, at := 0.0, image.Point{}
+	for y := in.Min.Y; y+side <= in.Max.Y; y += side {
+		for x := in.Min.X; x+side <= in.Max.X; x += side {
+			sum := 0
+			for v := y; v < y+side; v++ {
+				for u := x; u < x+side; u++ {
+					sum += int(want[v*size.X+u]) - int(got[v*size.X+u])
+				}
+			}
+			d := math.Abs(float64(sum)) / float64(side*side)
+			if d > worst && !covered(masks, image.Rect(x, y, x+side, y+side)) {
+				worst, at = d, image.Pt(x+side/2, y+side/2)
+			}
+		}
+	}
+	return worst / 2.55, at
+}
+
+// square is the side of the squares whose means show a tiling pattern.
+const square = 24
+
+// masks are the pixels in which the engine paints on a plate.
+func (p *prover) masks(here artwork.Rect, size image.Point, ink string) (list []image.Rectangle) {
+	for _, d := range p.frame.Drawn {
+		if d.Inks != nil && !d.Inks[ink] || d.Box.Intersect(here).Empty() {
+			continue
+		}
+		list = append(list, image.Rect(
+			int(math.Floor((d.Box[0]-here[0])*p.perPoint))-1, int(math.Floor((here[3]-d.Box[3])*p.perPoint))-1,
+			int(math.Ceil((d.Box[2]-here[0])*p.perPoint))+1, int(math.Ceil((here[3]-d.Box[1])*p.perPoint))+1))
+	}
+	return list
+}
+
+func covered(masks []image.Rectangle, r image.Rectangle) bool {
+	for _, m := range masks {
+		if m.Overlaps(r) {
+			return true
+		}
+	}
+	return false
+}
+
+// patch compares the middle half of a patch with its tint.
+func (p *prover) patch(ctx context.Context, sheet *raster.Sheet, name string, patch Patch) error {
+	w, h := patch.Box.Width(), patch.Box.Height()
+	here := artwork.Rect{patch.Box[0] + w/4, patch.Box[1] + h/4, patch.Box[2] - w/4, patch.Box[3] - h/4}
+	size := image.Pt(max(1, int(here.Width()*p.perPoint)), max(1, int(here.Height()*p.perPoint)))
+	media := p.frame.Page.Boxes.Media
+	got, err := sheet.Part(ctx, size.X, size.Y, p.perPoint, here[0]-media[0], media[3]-here[3])
+	if err != nil {
+		return err
+	}
+	want := make([]byte, len(got))
+	for i := range want {
+		want[i] = grey8(patch.Tints[name] / 100)
+	}
+	by, at := p.farthest(want, got, size, here, Station{}, "", true)
+	p.note(by, &PixelSpot{Patch: patch.Number, Ink: name}, here, at)
+	return nil
+}
+
+// note keeps the worst place.
+func (p *prover) note(by float64, spot *PixelSpot, here artwork.Rect, at image.Point) {
+	by = math.Round(by*100) / 100
+	if by <= p.report.Worst {
+		return
+	}
+	media := p.frame.Page.Boxes.Media
+	const mm = 25.4 / 72
+	x := here[0] - media[0] + (float64(at.X)+.5)/p.perPoint
+	y := media[3] - here[3] + (float64(at.Y)+.5)/p.perPoint
+	if p.frame.Mirrored {
+		x = media.Width() - x
+	}
+	spot.AtMM = [2]float64{hundredths(x * mm), hundredths(y * mm)}
+	p.report.Worst, p.report.WorstAt = by, spot
+}

@@ -1,0 +1,268 @@
+package plate
+
+import (
+	"bytes"
+
+	"quoin/impose/pdfobj"
+)
+
+// rewriter runs one content stream and writes it as one plate sees it.
+type rewriter struct {
+	b     *builder
+	res   *resources
+	g     state
+	seen  seen
+	stack []saved
+	depth int // of q in what is written
+	out   bytes.Buffer
+	buf   []byte
+	err   error
+
+	hidden int    // layers around that are off
+	marked []bool // open marked content; true for a layer that is off
+	// uncoloured is set in glyphs and patterns that take the colour of who
+	// paints them: their own colours mean nothing.
+	uncoloured bool
+	isolated   bool  // an isolated group is around
+	glyph      bool  // in a glyph, where the renderer knows no opacity
+	began      state // the state at the beginning
+	course     course
+	top        bool // the page's own content
+}
+
+// saved is what q keeps.
+type saved struct {
+	g    state
+	seen seen
+}
+
+func newRewriter(b *builder, res *resources, g state) *rewriter {
+	return &rewriter{b: b, res: res, g: g, seen: unset, began: g}
+}
+
+func (x *rewriter) write(s string) { x.out.WriteString(s) }
+func (x *rewriter) sync()          { x.g.sync(x, both) }
+
+func (x *rewriter) fail(err error) {
+	if x.err == nil {
+		x.err = err
+	}
+}
+
+func (x *rewriter) numbers(v []float64) {
+	for _, n := range v {
+		x.buf, _ = pdfobj.AppendNumber(x.buf[:0], n)
+		x.out.Write(append(x.buf, ' '))
+	}
+}
+
+// pass writes an operator as it came.
+func (x *rewriter) pass(op string, args []pdfobj.Object) {
+	x.buf = x.buf[:0]
+	for _, a := range args {
+		next, err := pdfobj.AppendObject(x.buf, a)
+		if err != nil {
+			return // no reader could have run it
+		}
+		x.buf = append(next, ' ')
+	}
+	x.buf = append(append(x.buf, op...), '\n')
+	x.out.Write(x.buf)
+}
+
+// run rewrites content to its end.
+func (x *rewriter) run(o pdfobj.Object) error {
+	c := pdfobj.NewContentScanner(x.b.doc.Content(o))
+	c.Reuse = true
+	for x.err == nil && c.Next() {
+		if x.b.left--; x.b.left < 0 {
+			x.b.told.add("the end of the content", "it has more operators than are looked at")
+			return nil
+		}
+		if x.b.left%4096 == 0 {
+			if err := x.b.ctx.Err(); err != nil {
+				return err
+			}
+		}
+		op := c.Operation()
+		x.operate(op.Operator, op.Operands)
+	}
+	if x.err == nil && x.b.ctx.Err() != nil {
+		return x.b.ctx.Err()
+	}
+	return x.err // damage in the content ends it, as it does on the press
+}
+
+func number(args []pdfobj.Object, i int) float64 {
+	if i < 0 || i >= len(args) {
+		return 0
+	}
+	switch v := args[i].(type) {
+	case pdfobj.Integer:
+		return float64(v)
+	case pdfobj.Real:
+		return float64(v)
+	}
+	return 0
+}
+
+func last(args []pdfobj.Object, n int) []pdfobj.Object { return args[max(0, len(args)-n):] }
+
+func lastName(args []pdfobj.Object) pdfobj.Name {
+	if len(args) == 0 {
+		return ""
+	}
+	n, _ := args[len(args)-1].(pdfobj.Name)
+	return n
+}
+
+// operate runs one operator (ISO 32000-1 Annex A).
+func (x *rewriter) operate(op string, args []pdfobj.Object) {
+	if x.build(op, args) {
+		return
+	}
+	switch op {
+	case "q":
+		if len(x.stack) < maxStates {
+			x.stack = append(x.stack, saved{x.g, x.seen})
+			x.depth++
+			x.write("q\n")
+		}
+	case "Q":
+		if n := len(x.stack); n > 0 {
+			x.g, x.seen = x.stack[n-1].g, x.stack[n-1].seen
+			x.stack = x.stack[:n-1]
+			x.depth--
+			x.write("Q\n")
+		}
+	case "cm":
+		if args = last(args, 6); x.top && len(args) == 6 {
+			x.g.ctm = concat(args, x.g.ctm)
+		}
+		x.pass(op, args)
+	case "gs":
+		x.setState(lastName(args))
+	case "cs", "CS", "sc", "scn", "SC", "SCN", "g", "G", "rg", "RG", "k", "K":
+		if x.setColour(op, args) {
+			x.sync()
+		}
+	case "Do":
+		x.do(lastName(args))
+	case "sh":
+		x.shade(lastName(args))
+	case "BI":
+		if s, ok := args[0].(*pdfobj.Stream); ok {
+			x.inline(s)
+		}
+	case "Tf":
+		x.setFont(args)
+	case "Tr":
+		x.g.render = int(number(last(args, 1), 0))
+		x.pass(op, args)
+	case "Tj", "TJ", "'", "\"":
+		x.show(op, args)
+	case "BDC", "BMC", "EMC":
+		x.mark(op, args)
+	case "MP", "DP", "BX", "EX", "ri":
+	case "d0":
+		x.pass(op, args)
+		x.sync()
+	case "d1":
+		x.pass(op, args)
+		x.uncoloured = true
+	default:
+		if x.glyph {
+			op = x.glyphPaint(op)
+		} else if of := painted[op]; of != 0 && x.isolated {
+			x.g.sync(x, of)
+		}
+		x.pass(op, args)
+	}
+}
+
+// painted says which colours the operators use that paint a path.
+var painted = map[string]uses{
+	"S": theStroke, "s": theStroke, "f": theFill, "F": theFill, "f*": theFill, "B": both, "B*": both, "b": both, "b*": both,
+}
+
+// painting says of the operators that paint a path (8.5.3) what they are
+// without their fill and without their stroke.
+var painting = map[string][2]string{
+	"S": {"S", "n"}, "s": {"s", "n"}, "f": {"n", "f"}, "F": {"n", "f"}, "f*": {"n", "f*"},
+	"B": {"S", "f"}, "B*": {"S", "f*"}, "b": {"s", "f"}, "b*": {"s", "f*"},
+}
+
+// glyphPaint leaves out of an operator what the plate must not see.
+func (x *rewriter) glyphPaint(op string) string {
+	if less, ok := painting[op]; ok && !x.b.paints(&x.g.fill, x.g.overFill, x.g.mode) {
+		op = less[0]
+	}
+	stroke, over := &x.g.stroke, x.g.overStroke
+	if x.uncoloured { // a glyph without colours is all in the text's own
+		stroke, over = &x.g.fill, x.g.overFill
+	}
+	if less, ok := painting[op]; ok && !x.b.paints(stroke, over, x.g.mode) {
+		op = less[1]
+	}
+	return op
+}
+
+// setColour runs a colour operator (8.6.8) and reports whether it counts.
+func (x *rewriter) setColour(op string, args []pdfobj.Object) bool {
+	if x.uncoloured {
+		return false
+	}
+	target := &x.g.fill
+	if op[0] < 'a' {
+		target = &x.g.stroke
+	}
+	sp := target.space
+	switch op {
+	case "cs", "CS":
+		sp := x.b.spaces.read(lastName(args), x.res, 0)
+		*target = colour{space: sp, values: sp.initial()}
+		return true
+	case "g", "G":
+		sp, args = x.b.spaces.read(pdfobj.Name("DeviceGray"), x.res, 0), last(args, 1)
+	case "rg", "RG":
+		sp, args = x.b.spaces.read(pdfobj.Name("DeviceRGB"), x.res, 0), last(args, 3)
+	case "k", "K":
+		sp, args = x.b.spaces.read(pdfobj.Name("DeviceCMYK"), x.res, 0), last(args, 4)
+	}
+	c := colour{space: sp}
+	if sp.family == patternSpace && len(args) > 0 {
+		c.pattern = x.findPattern(lastName(args))
+		args = args[:len(args)-1]
+	}
+	for i := range args {
+		c.values = append(c.values, number(args, i))
+	}
+	*target = c
+	return true
+}
+
+// mark opens and closes marked content (14.6); only layers that are off count.
+func (x *rewriter) mark(op string, args []pdfobj.Object) {
+	was := x.hidden
+	switch {
+	case op != "EMC":
+		off := false
+		if n := len(args); op == "BDC" && n >= 2 {
+			if tag, _ := args[n-2].(pdfobj.Name); tag == "OC" {
+				off = !x.b.page.Shows(x.res.find(x.b.doc, "Properties", lastName(args)))
+			}
+		}
+		x.marked = append(x.marked, off)
+		if off {
+			x.hidden++
+		}
+	case len(x.marked) > 0:
+		if x.marked[len(x.marked)-1] {
+			x.hidden--
+		}
+		x.marked = x.marked[:len(x.marked)-1]
+	}
+	if was != x.hidden {
+		x.sync()
+	}
+}

@@ -1,0 +1,163 @@
+package raster
+
+import (
+	"context"
+	"fmt"
+	"quoin/impose/say"
+
+	"github.com/klippa-app/go-pdfium/enums"
+	"github.com/klippa-app/go-pdfium/references"
+	"github.com/klippa-app/go-pdfium/requests"
+	"github.com/klippa-app/go-pdfium/structs"
+)
+
+// bandPixels is how many pixels are drawn at a time: 16 MB of the renderer's
+// memory.
+const bandPixels = 4 << 20
+
+// BandRows gives the rows of a band that is so many pixels wide: an even number.
+func BandRows(width int) int { return max(2, bandPixels/width&^1) }
+
+// Sheet is the first page of a PDF, opened to be drawn in grey: 0 is black, 255
+// white. Close it after use.
+type Sheet struct {
+	r    *Renderer
+	doc  references.FPDF_DOCUMENT
+	page references.FPDF_PAGE
+}
+
+// Open opens the first page of a PDF.
+func (r *Renderer) Open(pdf []byte) (*Sheet, error) {
+	doc, err := r.instance.OpenDocument(&requests.OpenDocument{File: &pdf})
+	if err != nil {
+		return nil, greyError(err)
+	}
+	page, err := r.instance.FPDF_LoadPage(&requests.FPDF_LoadPage{Document: doc.Document, Index: 0})
+	if err != nil {
+		r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: doc.Document})
+		return nil, greyError(err)
+	}
+	return &Sheet{r, doc.Document, page.Page}, nil
+}
+
+// Close gives the page's memory back.
+func (s *Sheet) Close() {
+	s.r.instance.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: s.page})
+	s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
+}
+
+func greyError(err error) error { return fmt.Errorf("drawing a plate: %w", err) }
+
+// Bands draws the page stretched to width x height pixels, in bands from the
+// top, and hands each to take, which may change the pixels but not keep them.
+// When the context ends so does the drawing, with its error.
+func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, pixels []byte) error) error {
+	rows := min(BandRows(width), height)
+	bitmap, err := s.bitmap(width, rows)
+	if err != nil {
+		return err
+	}
+	defer s.destroy(bitmap)
+	grey := make([]byte, width*rows)
+	for y := 0; y < height; y += rows {
+		if err := s.band(ctx, bitmap, width, height, rows, y); err != nil {
+			return err
+		}
+		part := grey[:width*min(rows, height-y)]
+		if err := s.read(bitmap, part); err != nil {
+			return err
+		}
+		if err := take(y, part); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Part draws a part of the page: width x height pixels of so many to the point,
+// beginning left and top points from the page's upper left corner, which need
+// not be whole pixels.
+func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top float64) ([]byte, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if width*height > mostPixels {
+		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, int(perPoint*72))
+	}
+	bitmap, err := s.bitmap(width, height)
+	if err != nil {
+		return nil, err
+	}
+	defer s.destroy(bitmap)
+	if err := s.clear(bitmap, width, height); err != nil {
+		return nil, err
+	}
+	_, err = s.r.instance.FPDF_RenderPageBitmapWithMatrix(&requests.FPDF_RenderPageBitmapWithMatrix{
+		Bitmap: bitmap, Page: requests.Page{ByReference: &s.page},
+		Matrix:   structs.FPDF_FS_MATRIX{A: float32(perPoint), D: float32(perPoint), E: float32(-left * perPoint), F: float32(-top * perPoint)},
+		Clipping: structs.FPDF_FS_RECTF{Right: float32(width), Bottom: float32(height)},
+	})
+	if err != nil {
+		return nil, greyError(err)
+	}
+	grey := make([]byte, width*height)
+	return grey, s.read(bitmap, grey)
+}
+
+func (s *Sheet) bitmap(width, height int) (references.FPDF_BITMAP, error) {
+	b, err := s.r.instance.FPDFBitmap_Create(&requests.FPDFBitmap_Create{Width: width, Height: height})
+	if err != nil {
+		return "", greyError(err)
+	}
+	return b.Bitmap, nil
+}
+
+func (s *Sheet) destroy(b references.FPDF_BITMAP) {
+	s.r.instance.FPDFBitmap_Destroy(&requests.FPDFBitmap_Destroy{Bitmap: b})
+}
+
+func (s *Sheet) clear(b references.FPDF_BITMAP, width, height int) error {
+	_, err := s.r.instance.FPDFBitmap_FillRect(&requests.FPDFBitmap_FillRect{Bitmap: b, Width: width, Height: height, Color: 0xffffffff})
+	if err != nil {
+		return greyError(err)
+	}
+	return nil
+}
+
+// read takes the grey of a bitmap, whose three colours are the same.
+func (s *Sheet) read(b references.FPDF_BITMAP, grey []byte) error {
+	pixels, err := s.r.instance.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: b})
+	if err != nil {
+		return greyError(err)
+	}
+	for i := range grey {
+		grey[i] = pixels.Buffer[4*i+1]
+	}
+	return nil
+}
+
+// band draws the rows from y on into a bitmap.
+func (s *Sheet) band(ctx context.Context, bitmap references.FPDF_BITMAP, width, height, rows, y int) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if err := s.clear(bitmap, width, rows); err != nil {
+		return err
+	}
+	page := requests.Page{ByReference: &s.page}
+	defer s.r.instance.FPDF_RenderPage_Close(&requests.FPDF_RenderPage_Close{Page: page})
+	out, err := s.r.instance.FPDF_RenderPageBitmap_Start(&requests.FPDF_RenderPageBitmap_Start{
+		Bitmap: bitmap, Page: page, StartY: -y, SizeX: width, SizeY: height,
+		NeedToPauseNowCallback: func() bool { return ctx.Err() != nil },
+	})
+	if err != nil {
+		return greyError(err)
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if out.RenderStatus != enums.FPDF_RENDER_STATUS_DONE {
+		return fmt.Errorf("drawing a plate: the renderer ended with status %d", out.RenderStatus)
+	}
+	return nil
+}
