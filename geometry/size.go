@@ -17,7 +17,7 @@ func (s Size) Turned(t Turn) Size {
 }
 
 // String gives "50 x 75 mm", across first.
-func (s Size) String() string { return s.Across.Digits() + " x " + s.Around.Digits() + " mm" }
+func (s Size) String() string { return s.Across.rounded().Digits() + " x " + s.Around.String() }
 
 // ParseSize reads "50x75mm" or "2in x 3 1/2in": across, then around. A unit
 // behind the second number serves both.

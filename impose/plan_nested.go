@@ -4,6 +4,7 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/geometry/outline/nest"
+	"quoin/impose/say"
 )
 
 // layNested lays shaped labels as close as their outlines allow.
@@ -16,12 +17,12 @@ func layNested(r geometry.Request, cut outline.Outline, mirrored bool) (best *ne
 	}
 	best = found.Best()
 	if mirrored && best.Layout.Shaped {
-		return nil, said, &LaneError{"labels that reach into each other's boxes can't be laid for the second surface: their mirrored outlines may fit otherwise",
-			"print on the first surface, or lay them in a straight grid"}
+		return nil, said, say.Refuse(say.NotFit, "print on the first surface, or lay them in a straight grid",
+			"labels that reach into each other's boxes can't be laid for the second surface: their mirrored outlines may fit otherwise")
 	}
-	said.note("nested", "%s", found.Compare(best))
+	said.note(codeNested, "%s", found.Compare(best))
 	if s := best.Slitting; !s.Straight {
-		said.warn("slitting", "%s", s.Text)
+		said.warn(codeSlitting, "%s", s.Text)
 	}
 	return best, said, nil
 }

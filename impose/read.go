@@ -26,7 +26,7 @@ type Sources struct {
 }
 
 // read reads what the job names. An error about an artwork is an *artwork.Error,
-// one about drug labels a *LaneError, one about the white an *UnderprintError.
+// all others are refusals.
 func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 	files := newArtworkFiles(ctx, j)
 	defer func() {

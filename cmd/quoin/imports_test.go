@@ -49,7 +49,7 @@ var allowed = map[string][]string{
 	"quoin/impose/night": {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/artwork", "quoin/impose", "quoin/impose/summary",
 		"quoin/impose/night/folder", "quoin/impose/sheet", "quoin/impose/verify", "quoin/impose/wholefile"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.

@@ -11,7 +11,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 	"quoin/impose/vary"
 )
 
@@ -136,7 +136,7 @@ func (f *varyFlags) check(args []string) error {
 }
 
 // prepare checks all records; count is how many there are in the job.
-func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *vary.Run, count int64, warnings []summary.Note, err error) {
+func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *vary.Run, count int64, warnings say.Notes, err error) {
 	records, err := im.Records()
 	if err != nil {
 		return nil, 0, nil, err
@@ -179,7 +179,7 @@ func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.
 // varyReport is a run's report with the warnings of its frame.
 type varyReport struct {
 	*vary.Report
-	Warnings []summary.Note `json:"warnings"`
+	Warnings say.Notes `json:"warnings"`
 }
 
 func (f *varyFlags) print(w io.Writer, r varyReport) error {

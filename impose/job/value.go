@@ -1,6 +1,7 @@
 package job
 
 import (
+	"encoding"
 	"fmt"
 	"slices"
 	"strconv"
@@ -59,12 +60,22 @@ func parse[T any](v value, x *T, f func(string) (T, error)) bool {
 	if err == nil {
 		*x = t
 		if v.heard != nil {
-			v.heard(fmt.Sprint(t))
+			v.heard(exact(t))
 		}
 		return true
 	}
 	v.fault(err.Error(), say.Hint(err))
 	return false
+}
+
+// exact writes a value in the one way that loses nothing of it.
+func exact(t any) string {
+	if m, ok := t.(encoding.TextMarshaler); ok {
+		if text, err := m.MarshalText(); err == nil {
+			return string(text)
+		}
+	}
+	return fmt.Sprint(t)
 }
 
 // optional reads into a field that is nil where the file says nothing.

@@ -5,7 +5,6 @@ import (
 	"path/filepath"
 
 	"quoin/geometry"
-	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/say"
 )
@@ -65,7 +64,7 @@ func codeOf(err error) string {
 	switch kind := say.KindOf(err); {
 	case kind == say.Artwork:
 		return BadArtwork
-	case kind == say.NotFit, errors.As(err, new(*geometry.NotFitError)), errors.As(err, new(*impose.LaneError)):
+	case kind == say.NotFit, errors.As(err, new(*geometry.NotFitError)):
 		return NotFit
 	case kind == say.Inks:
 		return BadInks

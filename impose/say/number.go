@@ -46,9 +46,11 @@ func Fixed(v float64, decimals int) string {
 	return whole + rest
 }
 
-// Digits writes a measure in millimetres, or in any other unit, to the
-// thousandth (a micrometre) and no more digits than it has: "3.175".
-func Digits(v float64) string { return Decimals(v, 3) }
+// Digits writes a measure in millimetres, or in any other unit that flags and
+// files take, to the thousandth (a micrometre) and no more digits than it has:
+// "3.175". It is never in groups, so that it can be typed where it is asked for:
+// 1,016 mm would be about 1 mm to whoever writes decimals behind a comma.
+func Digits(v float64) string { return strings.ReplaceAll(Decimals(v, 3), ",", "") }
 
 // MM writes a length given in millimetres, with its unit: "3.175 mm".
 func MM(v float64) string { return Digits(v) + " mm" }

@@ -4,6 +4,8 @@
 // all. It works nothing out; package impose fills it.
 package summary
 
+import "quoin/impose/say"
+
 // Schema names the summary's form; scripts check it. Keys may be added,
 // never renamed or given another meaning.
 const Schema = "quoin/summary/1"
@@ -34,8 +36,8 @@ type Summary struct {
 	Seam     []Station `json:"seam,omitempty"`
 	Targets  []Target  `json:"targets"`
 	Written  *Written  `json:"written,omitempty"` // there when a file was written
-	Warnings []Note    `json:"warnings"`
-	Notes    []Note    `json:"notes"` // good to know; nothing to act on
+	Warnings say.Notes `json:"warnings"`
+	Notes    say.Notes `json:"notes"` // good to know; nothing to act on
 	Files    []File    `json:"files"`
 }
 
@@ -153,12 +155,8 @@ type Tint struct {
 	TintPercent float64 `json:"tint_percent"`
 }
 
-// Note is something that a person should know: a warning, to look at before the
-// run, or what is good to know.
-type Note struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
-}
+// Note is something that a person should know.
+type Note = say.Note
 
 // File is a file that was read or written.
 type File struct {
