@@ -49,7 +49,7 @@ func sizeError(text string, err error, hint string) error {
 	if e, ok := err.(*NotationError); ok && e.Why != "is not a length" {
 		why = e.Why
 	}
-	return &NotationError{text, why, hint}
+	return &NotationError{text, why, numberHint(text, hint)}
 }
 
 // MarshalText writes the size as text that ParseSize reads back exactly.

@@ -88,7 +88,7 @@ func laneCounts(artworks []job.Artwork, free int) ([]int, error) {
 	for ; free > 0 && len(open) > 0; free-- {
 		most := open[0]
 		for _, i := range open[1:] {
-			if artworks[i].Quantity*int64(counts[most]) > artworks[most].Quantity*int64(counts[i]) {
+			if max(artworks[i].Quantity, 1)*int64(counts[most]) > max(artworks[most].Quantity, 1)*int64(counts[i]) {
 				most = i
 			}
 		}

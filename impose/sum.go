@@ -15,6 +15,9 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 		return nil, err
 	}
 	demands := demands(im.Planned)
+	if !im.Job.Ordered() {
+		terms = oneFrame(terms)
+	}
 	run, err := im.Layout.PlanRun(demands, terms)
 	if err != nil {
 		return nil, err
@@ -41,7 +44,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	return &summary.Summary{
 		Schema: summary.Schema, Job: im.Job.Name,
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
-		Run: sumRun(run, terms, inks), Production: production, Inks: sumInks(im.Sources),
+		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Stations: stations, Seam: seam, Targets: sumTargets(im),
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil

@@ -67,7 +67,7 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	for _, w := range r.Warnings {
 		said.warn(w.Code, "%s", w.Text)
 	}
-	if q := im.Job.Artworks[0].Quantity; only == nil && q != records.Count {
+	if q := im.Job.Artworks[0].Quantity; only == nil && q > 0 && q != records.Count {
 		said.warn(codeRecordsDiffer, "%s ordered, and there %s", say.CountOf(q, "label is", "labels are"), say.CountOf(records.Count, "record", "records"))
 	}
 	return r, said.warnings, nil

@@ -25,7 +25,8 @@ type pictureFlags struct {
 func (f *pictureFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.proof, "proof", "", "write a proof with the real artwork: `FILE`.html to zoom and switch layers, or FILE.png")
 	fs.StringVar(&f.layout, "picture", "", "write the layout with its measures: `FILE`.svg or FILE.png")
-	fs.IntVar(&f.dpi, "picture-dpi", 100, "`dots` per inch of a PNG")
+	f.dpi = 100
+	dpiVar(fs, &f.dpi, "picture-dpi", "`dots` per inch of a PNG")
 }
 
 // check refuses names whose ending doesn't say what to write.

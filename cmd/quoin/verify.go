@@ -54,7 +54,8 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 // verification is all that is found out about a written file.
 type verification struct {
 	*verify.Result
-	Ready *conform.Report `json:"press_ready"`
+	Ready *conform.Report  `json:"press_ready"`
+	wrong []conform.Breach // that break what the summary or the file claims
 }
 
 // verified proves a file against its plan, and checks it against the list of
@@ -68,21 +69,18 @@ func verified(ctx context.Context, path string, plan *verify.Plan, opt verify.Op
 	if err != nil {
 		return nil, err
 	}
-	return &verification{result, ready}, nil
+	return &verification{result, ready, ready.Against(plan.Marker())}, nil
 }
 
 // failure gives an error with what is wrong, or nil: a difference from the plan,
-// or a marker that the file carries without right. printed says that the list
-// has been seen.
+// or from what the file is said to be. printed says that the list has been seen.
 func (v *verification) failure(printed bool) error {
 	e := &differError{file: v.File}
 	for _, d := range v.Differences {
 		e.wrong = append(e.wrong, "differs: "+d.Code+": "+d.Text)
 	}
-	if v.Ready.Claimed {
-		for _, b := range v.Ready.Breaches {
-			e.wrong = append(e.wrong, "breaks "+b.Rule+", though the file says that it is PDF/X-4: "+b.Text)
-		}
+	for _, b := range v.wrong {
+		e.wrong = append(e.wrong, "breaks "+b.Rule+" of PDF/X-4, which it is said to be: "+b.Text)
 	}
 	if len(e.wrong) == 0 {
 		return nil

@@ -32,9 +32,10 @@ func Decimals(v float64, most int) string {
 }
 
 // Fixed writes a number with exactly so many decimals, and its whole part as
-// Number does.
+// Number does. Halves go away from zero, as lengths do, also where no float is
+// the half: 3.175 is 3.18, never 3.17.
 func Fixed(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	s := strconv.FormatFloat(math.Nextafter(v, math.Copysign(math.MaxFloat64, v)), 'f', decimals, 64)
 	whole, rest, found := strings.Cut(s, ".")
 	n, err := strconv.ParseInt(whole, 10, 64)
 	if err != nil || n > -1000 && n < 1000 {

@@ -24,6 +24,8 @@ type Summary struct {
 	// Flexo is there when the job names a flexographic unit in line.
 	Flexo *Flexo `json:"flexo,omitempty"`
 	Run   Run    `json:"run"`
+	// Thousand is there when nothing is ordered: the run is one frame then.
+	Thousand *Thousand `json:"thousand_labels,omitempty"`
 	// Production is there when the job names a press.
 	Production *Production `json:"production,omitempty"`
 	Inks       []Ink       `json:"inks"`
@@ -86,6 +88,14 @@ type Run struct {
 	TailPercent      float64 `json:"tail_percent"`
 	RunWastePercent  float64 `json:"run_waste_percent"`
 	MakeReadyPercent float64 `json:"make_ready_percent"`
+}
+
+// Thousand is what 1,000 labels take on this frame, without make-ready and run
+// waste.
+type Thousand struct {
+	WebM     float64 `json:"web_m"`
+	WebM2    float64 `json:"web_m2"`
+	PressMin float64 `json:"press_min"` // 0: no speed is known
 }
 
 // Ink is one ink of the job.

@@ -13,8 +13,8 @@ import (
 func (s *Summary) Text(w io.Writer) error {
 	var b strings.Builder
 	l, r := s.Layout, s.Run
-	fmt.Fprintf(&b, "%s%d across x %d around = %s on a frame of %s; %s, %s m of web, %s min, yield %.1f %%\n\n",
-		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), say.Fixed(r.PressMin, 1), r.YieldPercent)
+	fmt.Fprintf(&b, "%s%d across x %d around = %s on a frame of %s; %s\n\n",
+		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), s.takes())
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
 	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
@@ -33,11 +33,11 @@ func (s *Summary) Text(w io.Writer) error {
 		row("Flexo", "%s", s.Flexo.row())
 	}
 	row("Net web", "label %.2f %%, matrix %.2f %%, edge %.2f %%%s", l.LabelPercent, l.MatrixPercent, l.EdgePercent, tail(l.TailPercent))
-	row("Run", "%s ordered, %s made, %s over; %s", say.Number(r.Ordered), say.Number(r.Labels), say.Number(r.Overs), say.Count(r.Frames, "frame"))
-	row("Metres", "%s net, %s gross with %s of make-ready", say.Fixed(r.WebNetM, 3), say.Fixed(r.WebGrossM, 3), say.Metres(r.SetupM))
-	row("Minutes", "%s", minutes(r))
-	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",
-		r.YieldPercent, r.OversPercent, r.MatrixPercent, r.EdgePercent, r.TailPercent, r.RunWastePercent, r.MakeReadyPercent)
+	if s.Thousand != nil {
+		row("Run", "nothing is ordered: %s of %s; --quantity says how many labels are", say.Count(r.Frames, "frame"), say.Count(r.Labels, "label"))
+	} else {
+		s.runRows(row)
+	}
 	if s.Production != nil {
 		s.Production.rows(row)
 	}
@@ -52,8 +52,12 @@ func (s *Summary) Text(w io.Writer) error {
 	}
 	b.WriteString("\n")
 	for _, a := range s.Artworks {
-		row("Product", "%d  %s, page %d%s: %s; %s ordered, %s made, %s over",
-			a.Artwork, productName(a), a.Page, a.labelText(), lanes(a.Lanes), say.Number(a.Ordered), say.Number(a.Labels), say.Number(a.Overs))
+		text := fmt.Sprintf("%d  %s, page %d%s: %s; ", a.Artwork, productName(a), a.Page, a.labelText(), lanes(a.Lanes))
+		if s.Thousand != nil {
+			row("Product", "%s%s on a frame", text, say.Count(a.Labels, "label"))
+		} else {
+			row("Product", "%s%s ordered, %s made, %s over", text, say.Number(a.Ordered), say.Number(a.Labels), say.Number(a.Overs))
+		}
 	}
 	for _, n := range s.Lanes {
 		what := "blank"
@@ -76,6 +80,29 @@ func (s *Summary) Text(w io.Writer) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// takes says in a glance what the order takes or, without one, 1,000 labels.
+func (s *Summary) takes() string {
+	if t := s.Thousand; t != nil {
+		text := fmt.Sprintf("1,000 labels take %s m of web, %s m2", say.Amount(t.WebM), say.Amount(t.WebM2))
+		if t.PressMin > 0 {
+			text += ", " + say.Amount(t.PressMin) + " min"
+		}
+		return text
+	}
+	r := s.Run
+	return fmt.Sprintf("%s, %s m of web, %s min, yield %.1f %%", say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), say.Fixed(r.PressMin, 1), r.YieldPercent)
+}
+
+// runRows prints what an order takes.
+func (s *Summary) runRows(row func(name, text string, args ...any)) {
+	r := s.Run
+	row("Run", "%s ordered, %s made, %s over; %s", say.Number(r.Ordered), say.Number(r.Labels), say.Number(r.Overs), say.Count(r.Frames, "frame"))
+	row("Metres", "%s net, %s gross with %s of make-ready", say.Fixed(r.WebNetM, 3), say.Fixed(r.WebGrossM, 3), say.Metres(r.SetupM))
+	row("Minutes", "%s", minutes(r))
+	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",
+		r.YieldPercent, r.OversPercent, r.MatrixPercent, r.EdgePercent, r.TailPercent, r.RunWastePercent, r.MakeReadyPercent)
 }
 
 func cylinder(c string) string {
