@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // textFlag is a flag whose value reads itself from text.
@@ -113,7 +114,7 @@ func (f *choiceFlag) Set(s string) error {
 			return nil
 		}
 	}
-	return usagef("not known here", "say "+strings.Join(f.list, " or "))
+	return usagef("not known here", "say "+say.Either(f.list))
 }
 
 func (f *choiceFlag) Type() string      { return "string" }

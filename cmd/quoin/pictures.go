@@ -14,6 +14,7 @@ import (
 	"quoin/impose/preview"
 	"quoin/impose/proof"
 	"quoin/impose/raster"
+	"quoin/impose/say"
 )
 
 // pictureFlags ask for pictures of the frame beside its PDF.
@@ -48,7 +49,7 @@ func endsIn(flag, path string, endings ...string) error {
 	if path == "" || slices.Contains(endings, strings.ToLower(filepath.Ext(path))) {
 		return nil
 	}
-	return usagef("--%s %s doesn't say what to write", "end the name in "+strings.Join(endings, " or "), flag, path)
+	return usagef("--%s %s doesn't say what to write", "end the name in "+say.Either(endings), flag, path)
 }
 
 // write makes the pictures that were asked for; say is told what takes time.
