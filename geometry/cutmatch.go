@@ -38,7 +38,7 @@ func (w *Wish) matched(d *Die, t Turn, box Length) (Length, CutMatch) {
 
 // differs says where the die's line is not the label's.
 func (m CutMatch) differs(d *Die) Reason {
-	return Reason{"outline", fmt.Sprintf("the die's outline differs from the label's by %s, %s across and %s around from the label's leading left corner",
+	return Reason{CodeOutline, fmt.Sprintf("the die's outline differs from the label's by %s, %s across and %s around from the label's leading left corner",
 		coarse(m.Off), coarse(m.At.Across), coarse(m.At.Around)), fmt.Sprintf("a label of the outline of die %s would use it", d.Number)}
 }
 

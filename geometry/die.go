@@ -104,46 +104,46 @@ func (d *Die) Check() []Reason {
 	bad := func(code, text, nearest string) { out = append(out, Reason{code, text, nearest}) }
 	for _, l := range []Length{d.Size.Across, d.Size.Around, d.Gap.Across, d.Gap.Around, d.Radius, d.Repeat} {
 		if l < 0 || l > LongestExtent {
-			bad("die-length", fmt.Sprintf("a length of %s is impossible on a die", l), "lengths are 0mm or more")
+			bad(CodeDieLength, fmt.Sprintf("a length of %s is impossible on a die", l), "lengths are 0mm or more")
 			return out
 		}
 	}
 	if d.Size.Across == 0 || d.Size.Around == 0 {
-		bad("die-size", fmt.Sprintf("a label of %s has no area", d.Size), "both sides are longer than 0")
+		bad(CodeDieSize, fmt.Sprintf("a label of %s has no area", d.Size), "both sides are longer than 0")
 	}
 	if box := d.Size.Area(); !(d.Area >= 0) || d.Area > box*(1+areaRounding) {
-		bad("die-area", fmt.Sprintf("an area of %g mm2 is impossible in a label of %s", d.Area, d.Size),
+		bad(CodeDieArea, fmt.Sprintf("an area of %g mm2 is impossible in a label of %s", d.Area, d.Size),
 			fmt.Sprintf("the shape has at most %g mm2; 0 means as the shape says", box))
 	}
 	if off := d.Size.Across - d.Size.Around; d.Shape == ShapeCircle && (off > DieTolerance || off < -DieTolerance) {
-		bad("die-circle", fmt.Sprintf("a circle of %s is none", d.Size), "give the diameter twice, or call it an ellipse")
+		bad(CodeDieCircle, fmt.Sprintf("a circle of %s is none", d.Size), "give the diameter twice, or call it an ellipse")
 	}
 	if d.Lanes < 0 || d.Rows < 0 || !d.free() && (d.Lanes == 0 || d.Rows == 0) || d.Lanes > MostStations || d.Rows > MostStations {
-		bad("die-count", fmt.Sprintf("%d lanes and %d rows are no grid", d.Lanes, d.Rows), "both are at least 1")
+		bad(CodeDieCount, fmt.Sprintf("%d lanes and %d rows are no grid", d.Lanes, d.Rows), "both are at least 1")
 	}
 	if d.Cylinder.Teeth != 0 {
 		if err := d.Cylinder.Check(); err != nil {
-			out = append(out, reason("die-gear", err))
+			out = append(out, reason(CodeDieGear, err))
 		}
 	}
 	switch d.Station {
 	case FullRotary, SemiRotary, FlatBed, Laser, NoTool:
 	default:
-		bad("die-station", fmt.Sprintf("%q is no kind of die station", d.Station), "the kinds are full-rotary, semi-rotary, flat-bed and laser")
+		bad(CodeDieStation, fmt.Sprintf("%q is no kind of die station", d.Station), "the kinds are full-rotary, semi-rotary, flat-bed and laser")
 	}
 	if len(out) > 0 || d.free() {
 		return out
 	}
 	if left := d.gapAround(); left < 0 {
-		bad("die-repeat", fmt.Sprintf("%s of %s are longer than the repeat of %s", rowsOf(d.Rows), d.Size.Around, d.round()),
+		bad(CodeDieRepeat, fmt.Sprintf("%s of %s are longer than the repeat of %s", rowsOf(d.Rows), d.Size.Around, d.round()),
 			fmt.Sprintf("the repeat takes %s", rowsOf(RowsIn(d.round(), d.Size.Around, 0))))
 		return out
 	} else if off := left - d.Gap.Around; d.Gap.Around > 0 && (off > DieTolerance || off < -DieTolerance) {
-		bad("die-gap", fmt.Sprintf("the record says a gap of %s around, the repeat of %s leaves %s", d.Gap.Around, d.round(), left),
+		bad(CodeDieGap, fmt.Sprintf("the record says a gap of %s around, the repeat of %s leaves %s", d.Gap.Around, d.round(), left),
 			"correct the gap or the repeat")
 	}
 	if reach := d.Advance() - d.gapAround(); reach > d.round() {
-		bad("die-repeat", fmt.Sprintf("the rows reach %s, the tool only %s", reach, d.round()), "correct the rows, the gap or the repeat")
+		bad(CodeDieRepeat, fmt.Sprintf("the rows reach %s, the tool only %s", reach, d.round()), "correct the rows, the gap or the repeat")
 	}
 	return out
 }

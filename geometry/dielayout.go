@@ -60,7 +60,7 @@ func (d *Die) acrossReasons(r *Request) []Reason {
 	if needs <= band {
 		return nil
 	}
-	return []Reason{{"too-wide",
+	return []Reason{{CodeTooWide,
 		fmt.Sprintf("%s with %s bleed on both sides %s %s across, the band gives %s", lanesOf(d.Lanes), r.Bleed, need(d.Lanes), needs, band),
 		fmt.Sprintf("a web of %s would take it", r.Web.Width+needs-band)}}
 }
@@ -78,7 +78,7 @@ func (d *Die) frame(repeat Repeat, l *Layout) []Reason {
 		n, walk := Walk(limit, advance)
 		// A repeat is known to half a nanometre, n of them to no more than n.
 		if walk > Length(n) {
-			reason := Reason{Code: "rotary-multiple", Text: fmt.Sprintf(
+			reason := Reason{Code: CodeRotaryMultiple, Text: fmt.Sprintf(
 				"a frame of %s is no whole number of the die's %s: register walks by %s with every frame", limit, advance, walk)}
 			if times > 0 {
 				reason.Nearest = fmt.Sprintf("a frame of %s would do", Length(times)*advance)
@@ -90,7 +90,7 @@ func (d *Die) frame(repeat Repeat, l *Layout) []Reason {
 		times = n
 	}
 	if times == 0 {
-		return []Reason{{"too-long", fmt.Sprintf("one turn or stroke of the die takes %s around, %s gives %s", advance, what, limit),
+		return []Reason{{CodeTooLong, fmt.Sprintf("one turn or stroke of the die takes %s around, %s gives %s", advance, what, limit),
 			fmt.Sprintf("a repeat of %s would take it", advance)}}
 	}
 	l.Around = times * d.Rows

@@ -48,7 +48,7 @@ func (w *Wish) closest(d *Die) (Turn, Length) {
 // that it takes.
 func (w *Wish) unmatched(d *Die, turn Turn, off Length) (reasons []Reason, near bool) {
 	if off == otherShape {
-		return []Reason{{"shape", fmt.Sprintf("the die is %s, the label is %s",
+		return []Reason{{CodeShape, fmt.Sprintf("the die is %s, the label is %s",
 			shapeName(d.Shape, d.Outline), shapeName(w.Shape, w.Outline)), ""}}, false
 	}
 	near = off <= w.Near
@@ -58,18 +58,18 @@ func (w *Wish) unmatched(d *Die, turn Turn, off Length) (reasons []Reason, near 
 		_, m := w.matched(d, turn, box)
 		reasons = append(reasons, m.differs(d))
 	} else if off > 0 {
-		reasons = append(reasons, Reason{"size", fmt.Sprintf("the die cuts %s, the label is %s", d.Size, size),
+		reasons = append(reasons, Reason{CodeSize, fmt.Sprintf("the die cuts %s, the label is %s", d.Size, size),
 			fmt.Sprintf("a label of %s would use it", d.Size.Turned(turn))})
 	}
 	if !w.allows(turn) {
-		reasons = append(reasons, Reason{"turn", fmt.Sprintf("the die takes the label only turned to %s degrees, which the winding does not allow", turn),
+		reasons = append(reasons, Reason{CodeTurn, fmt.Sprintf("the die takes the label only turned to %s degrees, which the winding does not allow", turn),
 			fmt.Sprintf("a winding that allows a turn of %s degrees would use it", turn)})
 	}
 	if w.Radius == AnyRadius || w.outlined(d) || d.Shape.named() != ShapeRectangle {
 		return reasons, near
 	}
 	if corner := max(d.Radius-w.Radius, w.Radius-d.Radius); corner > DieTolerance {
-		reasons = append(reasons, Reason{"radius", fmt.Sprintf("the die's corners have a radius of %s, the label's %s", d.Radius, w.Radius),
+		reasons = append(reasons, Reason{CodeRadius, fmt.Sprintf("the die's corners have a radius of %s, the label's %s", d.Radius, w.Radius),
 			fmt.Sprintf("a corner radius of %s would use it", d.Radius)})
 		near = near && corner <= w.Near
 	}
@@ -88,21 +88,21 @@ func shapeName(s Shape, outline string) string {
 func (w *Wish) suits(d *Die) (reasons, warnings []Reason) {
 	switch d.Condition {
 	case DieRetired:
-		reasons = append(reasons, Reason{"condition", "the die is retired", ""})
+		reasons = append(reasons, Reason{CodeCondition, "the die is retired", ""})
 	case DieSharpen:
-		reasons = append(reasons, Reason{"condition", "the die is to be sharpened", ""})
+		reasons = append(reasons, Reason{CodeCondition, "the die is to be sharpened", ""})
 	case DieWorn:
-		warnings = append(warnings, Reason{"condition", "the die is worn", ""})
+		warnings = append(warnings, Reason{CodeCondition, "the die is worn", ""})
 	}
 	if w.Material != "" && len(d.Materials) > 0 && !slices.ContainsFunc(d.Materials, func(m string) bool { return strings.EqualFold(m, w.Material) }) {
-		reasons = append(reasons, Reason{"material", fmt.Sprintf("the die is made for %s, the material is %s", strings.Join(d.Materials, ", "), w.Material), ""})
+		reasons = append(reasons, Reason{CodeMaterial, fmt.Sprintf("the die is made for %s, the material is %s", strings.Join(d.Materials, ", "), w.Material), ""})
 	}
 	reasons = append(reasons, stationReasons(w.Stations, d)...)
 	gap := d.gaps(w.Gap)
 	if d.Lanes != 1 {
-		bad, mind := w.Stripping.judge("across", gap.Across, d.square())
+		bad, mind := w.Stripping.judge(CodeGapAcross, "across", gap.Across, d.square())
 		reasons, warnings = append(reasons, bad...), append(warnings, mind...)
 	}
-	bad, mind := w.Stripping.judge("around", gap.Around, d.square())
+	bad, mind := w.Stripping.judge(CodeGapAround, "around", gap.Around, d.square())
 	return append(reasons, bad...), append(warnings, mind...)
 }

@@ -168,7 +168,7 @@ func TestRankWarns(t *testing.T) {
 	}{
 		{"condition", func(d *Die, w *Wish) { d.Condition = DieWorn }, "the die is worn"},
 		{"gap-across bleed-clipped", func(d *Die, w *Wish) { d.Gap.Across = mustLength(t, "2.4mm") }, "a gap of 2.4 mm across is less than the 2.5 mm that the matrix needs to strip well"},
-		{"bleed-clipped", func(d *Die, w *Wish) { w.Bleed = mustLength(t, "1.5875mm") }, "the gaps leave 1.5 mm across and 1.5875 mm around of a bleed of 1.5875 mm"},
+		{"bleed-clipped", func(d *Die, w *Wish) { w.Bleed = mustLength(t, "1.5875mm") }, "the gaps leave 1.5 mm across and 1.588 mm around of a bleed of 1.588 mm"},
 		// 5 lanes of 50 mm and 4 gaps of 3 mm are 262 mm, with bleed and edges 285.
 		{"narrower-web", func(d *Die, w *Wish) { d.Lanes = 5 }, "a web of 285 mm would do: 8.1 % of it would be edge, not 22.9 %"},
 	} {

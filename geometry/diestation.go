@@ -37,15 +37,15 @@ func Walk(frame, repeat Length) (repeats int, walk Length) {
 func (s DieStation) takes(d *Die) []Reason {
 	var out []Reason
 	if width := d.cutWidth(); s.Width > 0 && width > s.Width {
-		out = append(out, Reason{"station-width", fmt.Sprintf("the die cuts %s across, the %s station %s", width, s.Kind, s.Width), ""})
+		out = append(out, Reason{CodeStationWidth, fmt.Sprintf("the die cuts %s across, the %s station %s", width, s.Kind, s.Width), ""})
 	}
 	if s.Stroke > 0 && (s.Kind == SemiRotary || s.Kind == FlatBed) {
 		if reach := d.Advance() - d.gapAround(); reach > s.Stroke {
-			out = append(out, Reason{"station-stroke", fmt.Sprintf("the die cuts %s around, the %s station's stroke is %s", reach, s.Kind, s.Stroke), ""})
+			out = append(out, Reason{CodeStationStroke, fmt.Sprintf("the die cuts %s around, the %s station's stroke is %s", reach, s.Kind, s.Stroke), ""})
 		}
 	}
 	if s.Gear != (Gear{}) && d.Cylinder.Teeth > 0 && d.Cylinder.Gear != s.Gear {
-		out = append(out, Reason{"station-gear", fmt.Sprintf("the die runs on a gear of %s, the %s station on %s", d.Cylinder.Gear, s.Kind, s.Gear), ""})
+		out = append(out, Reason{CodeStationGear, fmt.Sprintf("the die runs on a gear of %s, the %s station on %s", d.Cylinder.Gear, s.Kind, s.Gear), ""})
 	}
 	return out
 }
@@ -56,7 +56,7 @@ func stationReasons(stations []DieStation, d *Die) []Reason {
 	if len(stations) == 0 || d.Station == NoTool {
 		return nil
 	}
-	best := []Reason{{"station-kind", fmt.Sprintf("the die is made for a %s station, there is none", d.Station), ""}}
+	best := []Reason{{CodeStationKind, fmt.Sprintf("the die is made for a %s station, there is none", d.Station), ""}}
 	found := false
 	for _, s := range stations {
 		if s.Kind != d.Station {

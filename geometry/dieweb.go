@@ -34,17 +34,17 @@ func (f *Fit) count(w *Wish, l *Layout, block Length) []Reason {
 	} else {
 		run, err := x.run([]Demand{{Quantity: w.Quantity, Places: x.labels}}, w.Terms)
 		if err != nil {
-			return []Reason{reason("run", err)}
+			return []Reason{reason(CodeRun, err)}
 		}
 		f.Run, f.Cost = run, x.web.MM()*run.Gross.MM()
 	}
 	f.Warnings = slices.Clip(f.Warnings) // shared with the same die's other webs
 	if room, clipped := l.BleedClipped(); clipped {
-		f.Warnings = append(f.Warnings, Reason{"bleed-clipped", fmt.Sprintf(
+		f.Warnings = append(f.Warnings, Reason{CodeBleedClipped, fmt.Sprintf(
 			"the gaps leave %s across and %s around of a bleed of %s", room.Across, room.Around, l.Bleed), ""})
 	}
 	if f.Least <= l.Web.Width-narrower {
-		f.Warnings = append(f.Warnings, Reason{"narrower-web", fmt.Sprintf(
+		f.Warnings = append(f.Warnings, Reason{CodeNarrowerWeb, fmt.Sprintf(
 			"a web of %s would do: %.1f %% of it would be edge, not %.1f %%", f.Least,
 			100*(f.Least-block).MM()/f.Least.MM(), f.Split.Edge), ""})
 	}
@@ -61,7 +61,7 @@ func (w *Wish) edgeReasons(web Web, block Length) []Reason {
 	if needs <= web.Width {
 		return nil
 	}
-	return []Reason{{"edge-matrix",
+	return []Reason{{CodeEdgeMatrix,
 		fmt.Sprintf("the lanes with a matrix of %s at each edge need %s, the web gives %s", w.Edge, needs, web.Width),
 		fmt.Sprintf("a web of %s would take it", needs)}}
 }

@@ -35,7 +35,7 @@ func (c *DrawnCut) differs(d *Die, turn Turn, trim Size) []Reason {
 	if same {
 		return nil
 	}
-	return []Reason{{"die-line-differs", fmt.Sprintf("the die line of %s is %s; the trim is %s; the die cuts %s",
+	return []Reason{{CodeDieLineDiffers, fmt.Sprintf("the die line of %s is %s; the trim is %s; the die cuts %s",
 		c.Name, shapeText(c.Size, c.Radius, c.Area), trim, shapeText(size, radius, area)),
 		"compare the die's number, the order and the artwork"}}
 }

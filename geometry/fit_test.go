@@ -25,7 +25,7 @@ func TestLanesIn(t *testing.T) {
 		band, label, gap := mustLength(t, c.band), mustLength(t, c.label), mustLength(t, c.gap)
 		n := LanesIn(band, label, gap, mustLength(t, c.bleed))
 		used := BlockWidth(n, label, gap)
-		if n != c.lanes || used.String() != c.used || (band-used).String() != c.left {
+		if n != c.lanes || used.Digits()+" mm" != c.used || (band-used).Digits()+" mm" != c.left {
 			t.Errorf("%s: got %d lanes, %v used, %v left", c.id, n, used, band-used)
 		}
 	}

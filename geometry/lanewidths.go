@@ -30,7 +30,7 @@ func PlanLanes(r Request, lanes []LaneLabel) (*Layout, error) {
 // grid.
 func (r Request) laneFaults(lanes []LaneLabel) []Reason {
 	if len(lanes) == 0 {
-		return []Reason{{"count", "no lane has a label", "give the label of at least one lane"}}
+		return []Reason{{CodeCount, "no lane has a label", "give the label of at least one lane"}}
 	}
 	for i, lane := range lanes {
 		one := r
@@ -53,7 +53,7 @@ func (r Request) planLanes(lanes []LaneLabel, t Turn) (*Layout, []Reason) {
 	for i, lane := range lanes {
 		label := lane.Size.Turned(t)
 		if label.Around != l.Label.Around {
-			return nil, []Reason{{"lanes-differ",
+			return nil, []Reason{{CodeLanesDiffer,
 				fmt.Sprintf("turned by %s degrees, the label of lane %d is %s around and that of lane 1 %s", t, i+1, label.Around, l.Label.Around),
 				"lanes may differ in width, not in length: all share the rows and the cuts across"}}
 		}
@@ -85,9 +85,9 @@ func (r Request) laneRoom(l *Layout) []Reason {
 	if needs <= band {
 		return nil
 	}
-	return []Reason{{"too-wide",
-		fmt.Sprintf("%s with %s bleed on both sides %s %s across, the band gives %s", lanesOf(l.Across), r.Bleed, need(l.Across), needs, band),
-		fmt.Sprintf("a web of %s would take it", r.Web.Width+needs-band)}}
+	return []Reason{{CodeTooWide,
+		fmt.Sprintf("%s with %s bleed on both sides %s %s across, the band gives %s", lanesOf(l.Across), r.Bleed, need(l.Across), needs.up(), band.down()),
+		fmt.Sprintf("a web of %s would take it", (r.Web.Width + needs - band).up())}}
 }
 
 // LaneWidth gives the label's width across in a lane; the first is 1.

@@ -19,7 +19,7 @@ func TestBleedMeetsGap(t *testing.T) {
 		r.Gap, r.Bleed, r.Lanes, r.Rows = Size{gap, gap}, bleed, 3, 3
 		l := mustPlan(t, r)
 		room, clipped := l.BleedClipped()
-		if room.Across.String() != c.room || room.Around.String() != c.room || clipped != c.clipped {
+		if room.Across.Digits()+" mm" != c.room || room.Around.Digits()+" mm" != c.room || clipped != c.clipped {
 			t.Errorf("%s: got room for %v, clipped %v", c.id, room, clipped)
 		}
 		middle := l.Station[4]

@@ -54,9 +54,26 @@ func roundFloat(nm float64) Length {
 	return Length(nm + 0.5)
 }
 
-// String gives the length in millimetres with all the digits that it has and
-// no more: "3.175 mm".
-func (l Length) String() string { return l.Digits() + " mm" }
+// String gives the length in millimetres as people read it everywhere in this
+// program: to the micrometre, with no more digits than it has, and never in
+// groups, so that a flag takes it back: "3.175 mm". Only what is less than a
+// micrometre keeps all its digits. Digits is exact.
+func (l Length) String() string { return l.rounded().Digits() + " mm" }
+
+func (l Length) rounded() Length {
+	part := l % Micrometre
+	whole := l - part
+	if whole == 0 || whole < -longest || whole > longest {
+		return l
+	}
+	return whole + part/(Micrometre/2)*Micrometre // halves away from zero
+}
+
+// up and down give the whole micrometres that reach the length and those that
+// it holds: what is asked for and what there is, so that the two never read the
+// same where one is less than the other.
+func (l Length) up() Length   { return -(-l).down() }
+func (l Length) down() Length { return l - ((l%Micrometre)+Micrometre)%Micrometre }
 
 // Digits gives the length in millimetres as a plain decimal number without
 // unit: exact, and the shortest such.

@@ -91,7 +91,7 @@ func nines(n int) string { return strings.Repeat("9", n) }
 func TestLengthPrints(t *testing.T) {
 	for l, want := range map[Length]string{
 		0: "0 mm", 1: "0.000001 mm", -1: "-0.000001 mm", 3_175_000: "3.175 mm",
-		50 * Millimetre: "50 mm", -1_500_000: "-1.5 mm", 10 * Metre: "10000 mm",
+		50 * Millimetre: "50 mm", Inch / 64: "0.397 mm", -Inch / 64: "-0.397 mm", 1500: "0.002 mm", 999: "0.000999 mm", 59_999_999: "60 mm", -1_500_000: "-1.5 mm", 10 * Metre: "10000 mm",
 		1<<63 - 1: "9223372036854.775807 mm", -1 << 63: "-9223372036854.775808 mm",
 	} {
 		if got := l.String(); got != want {
@@ -134,8 +134,14 @@ func TestLengthRoundTrip(t *testing.T) {
 		if err := back.UnmarshalText(text); err != nil || back != l {
 			t.Fatalf("%d nm came back from %s as %d nm, %v", int64(l), text, int64(back), err)
 		}
-		if spaced, err := ParseLength(l.String()); err != nil || spaced != l {
-			t.Fatalf("%d nm came back from %q as %d nm, %v", int64(l), l, int64(spaced), err)
+		if spaced, err := ParseLength(l.Digits() + " mm"); err != nil || spaced != l {
+			t.Fatalf("%d nm came back from %q as %d nm, %v", int64(l), l.Digits(), int64(spaced), err)
+		}
+		if read, err := ParseLength(l.String()); err != nil || max(read-l, l-read) > Micrometre/2 || (l == 0) != (read == 0) {
+			t.Fatalf("%d nm are read as %q", int64(l), l)
+		}
+		if up, down := l.up(), l.down(); up < l || down > l || up-down > Micrometre || up%Micrometre != 0 || down%Micrometre != 0 {
+			t.Fatalf("%d nm lie between %d and %d", int64(l), int64(down), int64(up))
 		}
 		if trimmed := strings.TrimRight(l.Digits(), "0"); strings.Contains(trimmed, ".") && trimmed != l.Digits() {
 			t.Fatalf("%s has zeros to spare", l.Digits())
@@ -178,7 +184,7 @@ func FuzzParseLength(f *testing.F) {
 		if l > longest || l < -longest {
 			t.Fatalf("%q gives %d nm, beyond the limit", s, int64(l))
 		}
-		if back, err := ParseLength(l.String()); err != nil || back != l {
+		if back, err := ParseLength(l.Digits() + "mm"); err != nil || back != l {
 			t.Fatalf("%q gives %v, which reads back as %v, %v", s, l, back, err)
 		}
 	})

@@ -74,15 +74,15 @@ func (r Request) lanes(label Length) (int, []Reason) {
 	if wanted := max(r.Lanes, 1); fits < wanted {
 		needs := BlockWidth(wanted, label, r.Gap.Across) + 2*r.Bleed
 		reason := Reason{
-			Code: "too-wide",
+			Code: CodeTooWide,
 			Text: fmt.Sprintf("%s with %s bleed on both sides %s %s across, the band gives %s",
-				lanesOf(wanted), r.Bleed, need(wanted), needs, shifted),
-			Nearest: fmt.Sprintf("a web of %s would take it", r.Web.Width+needs-shifted),
+				lanesOf(wanted), r.Bleed, need(wanted), needs.up(), shifted.down()),
+			Nearest: fmt.Sprintf("a web of %s would take it", (r.Web.Width + needs - shifted).up()),
 		}
 		if wanted > 1 && fits > 0 {
 			reason.Nearest = fmt.Sprintf("%s would fit; %s", lanesOf(fits), reason.Nearest)
 		} else if room := shifted - 2*r.Bleed; wanted == 1 && room > 0 {
-			reason.Nearest = fmt.Sprintf("a label of up to %s across would fit; %s", room, reason.Nearest)
+			reason.Nearest = fmt.Sprintf("a label of up to %s across would fit; %s", room.down(), reason.Nearest)
 		}
 		return 0, []Reason{reason}
 	}
@@ -103,15 +103,15 @@ func (r Request) rows(label Length) (int, Length, []Reason) {
 	if wanted := max(r.Rows, 1); fits < wanted {
 		needs := Length(wanted) * pitch
 		reason := Reason{
-			Code: "too-long",
+			Code: CodeTooLong,
 			Text: fmt.Sprintf("%s with %s gap %s %s around, %s gives %s",
-				rowsOf(wanted), r.Gap.Around, need(wanted), needs, what, limit),
-			Nearest: fmt.Sprintf("a repeat of %s would take it", needs),
+				rowsOf(wanted), r.Gap.Around, need(wanted), needs.up(), what, limit.down()),
+			Nearest: fmt.Sprintf("a repeat of %s would take it", needs.up()),
 		}
 		if wanted > 1 && fits > 0 {
 			reason.Nearest = fmt.Sprintf("%s would fit; %s", rowsOf(fits), reason.Nearest)
 		} else if room := limit - r.Gap.Around; wanted == 1 && room > 0 {
-			reason.Nearest = fmt.Sprintf("a label of up to %s around would fit; %s", room, reason.Nearest)
+			reason.Nearest = fmt.Sprintf("a label of up to %s around would fit; %s", room.down(), reason.Nearest)
 		}
 		return 0, 0, []Reason{reason}
 	}

@@ -40,29 +40,29 @@ func (r Request) faults() []Reason {
 	var out []Reason
 	bad := func(code, text, nearest string) { out = append(out, Reason{code, text, nearest}) }
 	if r.Label.Across <= 0 || r.Label.Around <= 0 {
-		bad("label-size", fmt.Sprintf("a label of %s has no area", r.Label), "both sides of a label are longer than 0")
+		bad(CodeLabelSize, fmt.Sprintf("a label of %s has no area", r.Label), "both sides of a label are longer than 0")
 	} else if box := r.Label.Area(); !(r.Area >= 0) || r.Area > box*(1+areaRounding) {
-		bad("label-area", fmt.Sprintf("an area of %g mm2 is impossible in a label of %s", r.Area, r.Label),
+		bad(CodeLabelArea, fmt.Sprintf("an area of %g mm2 is impossible in a label of %s", r.Area, r.Label),
 			fmt.Sprintf("the shape has at most %g mm2; 0 means all of it", box))
 	}
 	if r.Gap.Across < 0 || r.Gap.Around < 0 {
-		bad("negative-gap", fmt.Sprintf("the gap of %s is negative", r.Gap), "gaps are 0mm or more")
+		bad(CodeNegativeGap, fmt.Sprintf("the gap of %s is negative", r.Gap), "gaps are 0mm or more")
 	}
 	if r.Bleed < 0 {
-		bad("negative-bleed", fmt.Sprintf("the bleed of %s is negative", r.Bleed), "bleed is 0mm or more")
+		bad(CodeNegativeBleed, fmt.Sprintf("the bleed of %s is negative", r.Bleed), "bleed is 0mm or more")
 	}
 	if r.Web.Width <= 0 || r.Web.Edge < 0 || r.Web.TargetLane < 0 {
-		bad("web", fmt.Sprintf("a web of %s with edges of %s and target lanes of %s is impossible",
+		bad(CodeWeb, fmt.Sprintf("a web of %s with edges of %s and target lanes of %s is impossible",
 			r.Web.Width, r.Web.Edge, r.Web.TargetLane), "the width is more than 0, the others are 0mm or more")
 	} else if r.Web.Band() <= 0 {
-		bad("no-band", fmt.Sprintf("edges of %s and target lanes of %s leave nothing of a web of %s",
+		bad(CodeNoBand, fmt.Sprintf("edges of %s and target lanes of %s leave nothing of a web of %s",
 			r.Web.Edge, r.Web.TargetLane, r.Web.Width), fmt.Sprintf("a web wider than %s has a band", 2*r.Web.Margin()))
 	}
 	if r.Repeat.Fixed < 0 || r.Repeat.Max < 0 || r.Repeat.Fixed == 0 && r.Repeat.Max == 0 {
-		bad("repeat", "the frame has no length", "give a longest frame or a fixed repeat of more than 0")
+		bad(CodeRepeat, "the frame has no length", "give a longest frame or a fixed repeat of more than 0")
 	}
 	if r.Lanes < 0 || r.Rows < 0 {
-		bad("count", fmt.Sprintf("%d lanes and %d rows are impossible", r.Lanes, r.Rows), "0 means as many as fit")
+		bad(CodeCount, fmt.Sprintf("%d lanes and %d rows are impossible", r.Lanes, r.Rows), "0 means as many as fit")
 	}
 	return out
 }
@@ -84,7 +84,7 @@ func (r Request) extremes() []Reason {
 		{"longest frame", r.Repeat.Max}, {"repeat", r.Repeat.Fixed}, {"shift", r.Shift},
 	} {
 		if v.l > LongestExtent || v.l < -LongestExtent {
-			out = append(out, Reason{"too-large",
+			out = append(out, Reason{CodeTooLarge,
 				fmt.Sprintf("the %s of %s is beyond any press", v.name, v.l),
 				fmt.Sprintf("lengths up to %g m are planned", LongestExtent.Metres())})
 		}
@@ -97,7 +97,7 @@ func (r Request) extremes() []Reason {
 
 func tooMany(lanes, rows int) Reason {
 	lanes, rows = max(lanes, 1), max(rows, 1)
-	reason := Reason{Code: "too-many", Text: fmt.Sprintf("%s by %s are more than the %d stations that a frame may hold",
+	reason := Reason{Code: CodeTooMany, Text: fmt.Sprintf("%s by %s are more than the %d stations that a frame may hold",
 		lanesOf(lanes), rowsOf(rows), MostStations)}
 	if lanes > MostStations {
 		reason.Nearest = fmt.Sprintf("%s by one row would do", lanesOf(MostStations))

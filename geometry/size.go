@@ -17,7 +17,7 @@ func (s Size) Turned(t Turn) Size {
 }
 
 // String gives "50 x 75 mm", across first.
-func (s Size) String() string { return s.Across.Digits() + " x " + s.Around.Digits() + " mm" }
+func (s Size) String() string { return s.Across.rounded().Digits() + " x " + s.Around.String() }
 
 // ParseSize reads "50x75mm" or "2in x 3 1/2in": across, then around. A unit
 // behind the second number serves both.
@@ -49,7 +49,7 @@ func sizeError(text string, err error, hint string) error {
 	if e, ok := err.(*NotationError); ok && e.Why != "is not a length" {
 		why = e.Why
 	}
-	return &NotationError{text, why, hint}
+	return &NotationError{text, why, numberHint(text, hint)}
 }
 
 // MarshalText writes the size as text that ParseSize reads back exactly.

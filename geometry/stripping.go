@@ -34,18 +34,18 @@ func StrippingFor(rules []Stripping, material string) Stripping {
 // judge gives what to say of a gap: a reason against it, or a warning. Labels
 // that butt share one cut and leave no matrix between them, so no gap at all is
 // no fault where the corners are square.
-func (s Stripping) judge(direction string, gap Length, square bool) (reasons, warnings []Reason) {
+func (s Stripping) judge(code, direction string, gap Length, square bool) (reasons, warnings []Reason) {
 	if gap == 0 && square {
 		return nil, nil
 	}
 	text := func(limit Length) string {
-		return fmt.Sprintf("a gap of %s %s is less than the %s that the matrix needs", gap, direction, limit)
+		return fmt.Sprintf("a gap of %s %s is less than the %s that the matrix needs", gap.down(), direction, limit.up())
 	}
 	switch {
 	case gap < s.Refuse:
-		return []Reason{{"gap-" + direction, text(s.Refuse), ""}}, nil
+		return []Reason{{code, text(s.Refuse), ""}}, nil
 	case gap < s.Warn:
-		return nil, []Reason{{"gap-" + direction, text(s.Warn) + " to strip well", ""}}
+		return nil, []Reason{{code, text(s.Warn) + " to strip well", ""}}
 	}
 	return nil, nil
 }

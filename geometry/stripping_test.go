@@ -9,7 +9,7 @@ func TestStrippingFor(t *testing.T) {
 	// 2 mm is the least and 3 mm the preferred gap of docs.zebra.com,
 	// r-zt2x0 media specifications.
 	for gap, want := range map[string]string{"1.999999mm": "refused", "2mm": "warned", "2.499999mm": "warned", "2.5mm": "", "3mm": ""} {
-		bad, mind := CommonStripping.judge("around", mustLength(t, gap), true)
+		bad, mind := CommonStripping.judge(CodeGapAround, "around", mustLength(t, gap), true)
 		got := ""
 		if len(bad) > 0 {
 			got = "refused"

@@ -12,7 +12,7 @@ func RankTools(cylinders []Cylinder, w Wish) ([]Fit, error) {
 	for i, c := range cylinders {
 		tool := Die{Cylinder: c, Station: FullRotary}
 		if err := c.Check(); err != nil {
-			fits[i] = w.verdict(&tool, Turn0, w.Webs[0], []Reason{reason("die-gear", err)})
+			fits[i] = w.verdict(&tool, Turn0, w.Webs[0], []Reason{reason(CodeDieGear, err)})
 			continue
 		}
 		fits[i] = w.best(tool, FixedRepeat(c.Repeat()), w.Webs)

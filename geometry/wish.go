@@ -40,7 +40,7 @@ func (w *Wish) request(web Web, label Size) *Request {
 // check refuses a wish that nothing could meet.
 func (w *Wish) check() error {
 	if len(w.Webs) == 0 {
-		return &NotFitError{[]Reason{{"web", "there is no web to choose", "give at least one web"}}}
+		return &NotFitError{[]Reason{{CodeWeb, "there is no web to choose", "give at least one web"}}}
 	}
 	for _, web := range w.Webs {
 		r := w.request(web, w.Label)
@@ -54,10 +54,10 @@ func (w *Wish) check() error {
 		}
 	}
 	if w.Edge < 0 || w.Edge > LongestExtent {
-		return &NotFitError{[]Reason{{"edge", "the edge matrix is impossible", "it is 0mm or more"}}}
+		return &NotFitError{[]Reason{{CodeEdge, "the edge matrix is impossible", "it is 0mm or more"}}}
 	}
 	if w.Quantity < 0 || w.Quantity > mostOrdered {
-		return &NotFitError{[]Reason{{"quantity", "the quantity is impossible", "order 1 label or more; 0 ranks by the web for one label"}}}
+		return &NotFitError{[]Reason{{CodeQuantity, "the quantity is impossible", "order 1 label or more; 0 ranks by the web for one label"}}}
 	}
 	return w.Terms.check()
 }

@@ -1,37 +1,71 @@
 package impose
 
-import "quoin/impose/say"
+import (
+	"quoin/geometry"
+	"quoin/impose/say"
+)
 
-// Codes is what the manual says of a summary's own warnings and notes.
+// The codes of what an imposition itself has to say.
+const (
+	codeTrimMissing       = "trim-missing"
+	codeTilingShared      = "tiling-shared"
+	codeDrugLabel         = "drug-label"
+	codeMixedLane         = "mixed-lane"
+	codeLaneWidths        = "lane-widths"
+	codeNested            = "nested"
+	codeSlitting          = "slitting"
+	codeDieLineHoles      = "die-line-holes"
+	codeCircle            = "circle"
+	codeRolls             = "rolls"
+	codeRollDiameter      = "roll-diameter"
+	codeEyeInk            = "eye-ink"
+	codeFlexoWalk         = "flexo-walk"
+	codeIntentsDiffer     = "intents-differ"
+	codeIntentOverruled   = "intent-overruled"
+	codeUnderprintJoins   = "underprint-joins"
+	codeUnderprintPreview = "underprint-preview"
+	codeUnderprintOutline = "underprint-outline"
+	codeRecordsDiffer     = "records-differ"
+	codeFieldsLeftOut     = "fields-left-out"
+	codeTurnedLabels      = "turned-labels"
+	codeSeam              = "seam"
+	codeShapeOfDie        = "shape-of-die"
+	codeOwnCut            = "own-cut"
+	codePageUnused        = "page-unused"
+	codePermitted         = "permitted"
+	codeTrappingDiffers   = "trapping-differs"
+)
+
+// Codes is what the manual says of them.
 var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
-	{Code: "bleed-clipped", Text: "the gaps leave less bleed than was asked for"},
-	{Code: "trim-missing", Text: "an artwork has no TrimBox; the label is taken from the middle of its page"},
-	{Code: "tiling-shared", Text: "all stations share an artwork's tiling patterns"},
-	{Code: "drug-label", Text: "the job is a drug label"},
-	{Code: "mixed-lane", Text: "several products share a lane"},
-	{Code: "lane-widths", Text: "lanes differ in width: where the slitter's knives stand"},
-	{Code: "nested", Text: "rows are nested"},
-	{Code: "slitting", Text: "nested lanes can't be parted by a straight slit"},
-	{Code: "turned-labels", Text: "nested labels stand upside down against others"},
-	{Code: "seam", Text: "how many nested labels stand across the seam of two frames"},
-	{Code: "shape-of-die", Text: "the job says no shape, and takes that of its die"},
-	{Code: "own-cut", Text: "an artwork draws the cut itself, which isn't drawn a second time"},
-	{Code: "die-line-holes", Text: "the die line has contours inside it"},
-	{Code: "circle", Text: "a label called a circle is none"},
-	{Code: "radius", Text: "the corner radius is impossible"},
-	{Code: "count", Text: "the die's lanes and rows are not those of the job"},
-	{Code: "rolls", Text: "finished rolls can't be counted"},
-	{Code: "roll-diameter", Text: "a roll's diameter can't be said, or is too large"},
-	{Code: "eye-ink", Text: "the eye mark's ink does not print in this job"},
-	{Code: "flexo-walk", Text: "print and flexo plate drift apart"},
-	{Code: "intents-differ", Text: "artworks are made for different printing conditions"},
-	{Code: "intent-overruled", Text: "the job says another printing condition than an artwork"},
-	{Code: "underprint-joins", Text: "the underprint shares a plate with the artworks' own white"},
-	{Code: "underprint-preview", Text: "a viewer shows the white right only with its overprint preview on"},
-	{Code: "underprint-outline", Text: "the white is not choked along the labels' outlines"},
-	{Code: "records-differ", Text: "there are more or fewer records than ordered labels"},
-	{Code: "fields-left-out", Text: "the frame is written without the job's fields"},
-	{Code: "page-unused", Text: "pages of an artwork's file stand on no lane"},
-	{Code: "permitted", Text: "an artwork is placed with leave against its file's permissions"},
-	{Code: "trapping-differs", Text: "one artwork says that it is trapped, another that it is not"},
+	{Code: geometry.CodeBleedClipped, Text: "the gaps leave less bleed than was asked for"},
+	{Code: codeTrimMissing, Text: "an artwork has no TrimBox; the label is taken from the middle of its page"},
+	{Code: codeTilingShared, Text: "all stations share an artwork's tiling patterns"},
+	{Code: codeDrugLabel, Text: "the job is a drug label"},
+	{Code: codeMixedLane, Text: "several products share a lane"},
+	{Code: codeLaneWidths, Text: "lanes differ in width: where the slitter's knives stand"},
+	{Code: codeNested, Text: "rows are nested"},
+	{Code: codeSlitting, Text: "nested lanes can't be parted by a straight slit"},
+	{Code: codeDieLineHoles, Text: "the die line has contours inside it"},
+	{Code: codeCircle, Text: "a label called a circle is none"},
+	{Code: geometry.CodeRadius, Text: "the corner radius is impossible"},
+	{Code: geometry.CodeCount, Text: "the die's lanes and rows are not those of the job"},
+	{Code: codeRolls, Text: "finished rolls can't be counted"},
+	{Code: codeRollDiameter, Text: "a roll's diameter can't be said, or is too large"},
+	{Code: codeEyeInk, Text: "the eye mark's ink does not print in this job"},
+	{Code: codeFlexoWalk, Text: "print and flexo plate drift apart"},
+	{Code: codeIntentsDiffer, Text: "artworks are made for different printing conditions"},
+	{Code: codeIntentOverruled, Text: "the job says another printing condition than an artwork"},
+	{Code: codeUnderprintJoins, Text: "the underprint shares a plate with the artworks' own white"},
+	{Code: codeUnderprintPreview, Text: "a viewer shows the white right only with its overprint preview on"},
+	{Code: codeUnderprintOutline, Text: "the white is not choked along the labels' outlines"},
+	{Code: codeRecordsDiffer, Text: "there are more or fewer records than ordered labels"},
+	{Code: codeFieldsLeftOut, Text: "the frame is written without the job's fields"},
+	{Code: codeTurnedLabels, Text: "nested labels stand upside down against others"},
+	{Code: codeSeam, Text: "how many nested labels stand across the seam of two frames"},
+	{Code: codeShapeOfDie, Text: "the job says no shape, and takes that of its die"},
+	{Code: codeOwnCut, Text: "an artwork draws the cut itself, which isn't drawn a second time"},
+	{Code: codePageUnused, Text: "pages of an artwork's file stand on no lane"},
+	{Code: codePermitted, Text: "an artwork is placed with leave against its file's permissions"},
+	{Code: codeTrappingDiffers, Text: "one artwork says that it is trapped, another that it is not"},
 }}

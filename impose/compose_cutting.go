@@ -55,7 +55,7 @@ func ownCuts(p *Planned) (own []bool, said remarks) {
 		}
 		if line, err := p.Pages[art].DieLine(); err == nil && outline.Compare(p.CutOn(s), line.Outline).Within(sizeTolerance) {
 			own[art] = true
-			said.note("own-cut", "%s: its own die line in %s is the cut, and isn't drawn a second time", pageName(p.Job.Artworks[art], p.Pages[art]), ink)
+			said.note(codeOwnCut, "%s: its own die line in %s is the cut, and isn't drawn a second time", pageName(p.Job.Artworks[art], p.Pages[art]), ink)
 		}
 	}
 	return own, said

@@ -20,7 +20,7 @@ func layMarks(p *Planned, seen *geometry.Layout, f face) (marks *mark.Marks, sai
 	}
 	if o.Eye != nil {
 		if !prints(p.PrintingInks(), o.Eye.Ink) {
-			said.warn("eye-ink", "the eye mark is to be in %q, which this job does not print; it is drawn in the darkest ink instead", o.Eye.Ink)
+			said.warn(codeEyeInk, "the eye mark is to be in %q, which this job does not print; it is drawn in the darkest ink instead", o.Eye.Ink)
 			o.Eye.Ink = ""
 		}
 		o.Eye.Side = f.side(o.Eye.Side)

@@ -12,6 +12,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
@@ -209,7 +210,7 @@ func TestOutlineOfTheLabel(t *testing.T) {
 	} {
 		j.Outline = c.file
 		_, err := Open(t.Context(), j)
-		if e, ok := err.(*OutlineError); !ok || !bytes.Contains([]byte(e.Error()), []byte(c.want)) || e.Hint() == "" {
+		if say.KindOf(err) != say.BadFile || !bytes.Contains([]byte(err.Error()), []byte(c.want)) || say.Hint(err) == "" {
 			t.Errorf("%s: %v", c.file, err)
 		}
 	}

@@ -1,10 +1,10 @@
 package impose
 
 import (
-	"fmt"
 	"slices"
 
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // refuseMixUps keeps drug labels off shared frames. 21 CFR 211.122(f)
@@ -18,11 +18,10 @@ func refuseMixUps(artworks []job.Artwork) (said remarks, err error) {
 		return said, nil
 	}
 	if len(artworks) > 1 {
-		return said, &LaneError{
-			fmt.Sprintf("%s is a drug label and shares the frame with other products", artworks[drug].File),
+		return said, say.Refuse(say.NotFit,
 			"run it alone: gang-printed labeling for different drug products is restricted (21 CFR 211.122(f)); ask your quality unit",
-		}
+			"%s is a drug label and shares the frame with other products", artworks[drug].File)
 	}
-	said.warn("drug-label", "DRUG LABEL: %s", job.DrugLabelRun)
+	said.warn(codeDrugLabel, "DRUG LABEL: %s", job.DrugLabelRun)
 	return said, nil
 }

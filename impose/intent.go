@@ -11,6 +11,7 @@ import (
 	"quoin/impose/conform"
 	"quoin/impose/job"
 	"quoin/impose/press"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -24,7 +25,7 @@ func chooseIntent(j *job.Job, pages []*artwork.Page) (in press.Intent, said rema
 	first := slices.IndexFunc(pages, func(p *artwork.Page) bool { return p.OutputIntent != nil })
 	if j.Output.Given() {
 		if o := j.Output; first >= 0 && pages[first].OutputIntent.Condition != o.Condition {
-			said.note("intent-overruled", "%s is made for %s; the job says %q",
+			said.note(codeIntentOverruled, "%s is made for %s; the job says %q",
 				j.Artworks[first].File, conditionName(pages[first].OutputIntent), o.Condition)
 		}
 		in, err = jobIntent(j)
@@ -37,14 +38,13 @@ func chooseIntent(j *job.Job, pages []*artwork.Page) (in press.Intent, said rema
 		if p.OutputIntent == nil || sameIntent(p.OutputIntent, pages[first].OutputIntent) {
 			continue
 		}
-		conflict := &intentConflict{
-			j.Artworks[first].File, conditionName(pages[first].OutputIntent),
-			j.Artworks[i].File, conditionName(p.OutputIntent),
-		}
+		conflict := say.Refuse(say.Artwork, "say the printing condition in the job's output-intent, or let it pass with conflict: warn",
+			"the output intents disagree: %s is made for %s, %s for %s",
+			j.Artworks[first].File, conditionName(pages[first].OutputIntent), j.Artworks[i].File, conditionName(p.OutputIntent))
 		if j.Output.Conflict != job.Warn {
 			return in, said, &artwork.Error{Path: p.File.Path, Page: p.Number, Err: conflict}
 		}
-		said.warn("intents-differ", "%v; the first is used", conflict)
+		said.warn(codeIntentsDiffer, "%v; the first is used", conflict)
 	}
 	return press.Intent{From: pages[first]}, said, nil
 }
@@ -123,15 +123,4 @@ func conditionName(o *artwork.OutputIntent) string {
 		name += fmt.Sprintf(" (profile %.8s)", o.SHA256)
 	}
 	return name
-}
-
-// intentConflict says that two artworks are made for two printing conditions.
-type intentConflict struct{ first, firstName, other, otherName string }
-
-func (e *intentConflict) Error() string {
-	return fmt.Sprintf("the output intents disagree: %s is made for %s, %s for %s", e.first, e.firstName, e.other, e.otherName)
-}
-
-func (e *intentConflict) Hint() string {
-	return "say the printing condition in the job's output-intent, or let it pass with conflict: warn"
 }

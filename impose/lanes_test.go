@@ -36,7 +36,7 @@ func TestLanesThatCannotBe(t *testing.T) {
 	for want, artworks := range map[string][]job.Artwork{
 		"asks for lane 4":     {{File: "a.pdf", LaneList: []int{4}}},
 		"both ask for lane 2": {{File: "a.pdf", LaneList: []int{2}}, {File: "b.pdf", LaneList: []int{2}}},
-		"need 1 lanes more":   {{LaneCount: 2}, {LaneCount: 2}},
+		"need 1 lane more":    {{LaneCount: 2}, {LaneCount: 2}},
 		"need 2 lanes more":   make([]job.Artwork, 5),
 	} {
 		_, err := shareLanes(artworks, 3)

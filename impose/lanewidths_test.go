@@ -66,7 +66,7 @@ func TestLanesAsWideAsTheirLabels(t *testing.T) {
 	if err := s.Text(&text); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"labels 40 x 60, 55 x 60, 80 x 60 mm, turned 0 degrees", "page 1, 55 x 60 mm: lanes 3 4; 8,000 ordered"} {
+	for _, want := range []string{"labels 40 x 60, 55 x 60, 80 x 60 mm, turned 0 degrees", "page 1, 55 x 60 mm: lanes 3 and 4; 8,000 ordered"} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("the summary doesn't say %q:\n%s", want, text.String())
 		}

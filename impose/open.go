@@ -9,8 +9,8 @@ import (
 // Open works a job out, stage by stage. Whoever opens an imposition closes it.
 //
 // An error about an artwork is an *artwork.Error; one about the layout a
-// *geometry.NotFitError or a *LaneError; one about the labels' shape an
-// *OutlineError; one about the white underprint an *UnderprintError.
+// *geometry.NotFitError or a refusal of the kind NotFit; one about the labels'
+// shape or the white underprint a refusal of the kind BadFile.
 func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
 	sources, err := read(ctx, j)
 	if err != nil {

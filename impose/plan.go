@@ -6,7 +6,7 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/geometry/outline/nest"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // Planned is where the labels stand: the second stage. All of it is as on the
@@ -20,13 +20,13 @@ type Planned struct {
 	cuts    []outline.Outline // of the upright labels by lane, their boxes at the origin
 	nested  *nest.Arrangement // nil for a straight grid
 	perRoll []int64           // labels on a finished roll of each artwork; 0: not said
-	knives  []summary.Note    // where the slitter cuts: said before all else, since no run can be slit without it
+	knives  say.Notes         // where the slitter cuts: said before all else, since no run can be slit without it
 	said    remarks
 }
 
 // plan lays out the frame and gives its stations their artworks. An error about
-// the layout is a *geometry.NotFitError or a *LaneError, one about the shape of
-// the labels an *OutlineError.
+// the layout is a *geometry.NotFitError or a refusal of the kind NotFit, one
+// about the shape of the labels of the kind BadFile.
 func plan(in *Sources) (*Planned, error) {
 	request := layoutRequest(in)
 	said, err := checkSizes(in, request.Label)
@@ -43,7 +43,7 @@ func plan(in *Sources) (*Planned, error) {
 	}
 	said.follow(laid.said)
 	if room, clipped := laid.layout.BleedClipped(); clipped {
-		said.warn("bleed-clipped", "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",
+		said.warn(geometry.CodeBleedClipped, "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",
 			room.Across, room.Around, laid.layout.Bleed)
 	}
 	perRoll, found, err := labelsPerRoll(in.Job, laid.layout, straightSlit(laid.nested))

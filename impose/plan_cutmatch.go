@@ -67,7 +67,7 @@ func borrowShape(j *job.Job, w *geometry.Wish, d *geometry.Die) (said remarks) {
 		return said
 	}
 	w.Shape, w.Outline = d.Shape, d.Outline
-	said.note("shape-of-die", "the label's shape is that of die %s: %s", d.Number, d.Shape)
+	said.note(codeShapeOfDie, "the label's shape is that of die %s: %s", d.Number, d.Shape)
 	return said
 }
 

@@ -12,11 +12,12 @@ import (
 	"quoin/geometry/outline"
 	"quoin/impose/contour"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // LabelOutline returns the cut of an upright label of the size, its box at the
-// origin, as the job says its shape. A file that can't be used is an
-// *OutlineError, a size that the shape can't have a *geometry.NotFitError. Where
+// origin, as the job says its shape. A file that can't be used is a
+// refusal of the kind BadFile, a size that the shape can't have a *geometry.NotFitError. Where
 // it is the artwork's die line, SurveyArtworks knows it.
 func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, error) {
 	radius := geometry.Length(0)
@@ -24,7 +25,7 @@ func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, error) {
 		radius = *j.Radius
 	}
 	if j.Outline == job.ArtworkOutline {
-		return outline.Outline{}, &OutlineError{"outline " + j.Outline, errors.New("there is no artwork to take the die line from"), "name an artwork, or a file with the contour"}
+		return outline.Outline{}, say.Refuse(say.BadFile, "name an artwork, or a file with the contour", "outline %s: there is no artwork to take the die line from", j.Outline)
 	}
 	return shaped(j.Shape, label, radius, j.Path(j.Outline))
 }
@@ -55,7 +56,7 @@ func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path s
 		if near(size.Across, size.Around) {
 			return outline.Circle(size.Across)
 		}
-		return outline.Outline{}, &geometry.NotFitError{Reasons: []geometry.Reason{{Code: "circle",
+		return outline.Outline{}, &geometry.NotFitError{Reasons: []geometry.Reason{{Code: codeCircle,
 			Text: fmt.Sprintf("a label of %s is no circle", size), Nearest: "say ellipse, or the diameter twice"}}}
 	case geometry.ShapeEllipse:
 		return outline.Ellipse(size)
@@ -64,7 +65,7 @@ func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path s
 	}
 	o, err := outline.Rectangle(size, radius)
 	if err != nil {
-		err = &geometry.NotFitError{Reasons: []geometry.Reason{{Code: "radius", Text: err.Error()}}}
+		err = &geometry.NotFitError{Reasons: []geometry.Reason{{Code: geometry.CodeRadius, Text: err.Error()}}}
 	}
 	return o, err
 }
@@ -73,7 +74,7 @@ func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path s
 func readOutline(path string, size geometry.Size) (outline.Outline, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return outline.Outline{}, &OutlineError{path, errors.Unwrap(err), "paths are relative to the file that names them"}
+		return outline.Outline{}, &say.Refusal{Kind: say.BadFile, Text: path, Err: errors.Unwrap(err), Way: "paths are relative to the file that names them"}
 	}
 	read := contour.ReadDXF
 	if strings.EqualFold(filepath.Ext(path), ".svg") {
@@ -88,12 +89,12 @@ func readOutline(path string, size geometry.Size) (outline.Outline, error) {
 		}
 	}
 	if err != nil {
-		return outline.Outline{}, &OutlineError{path, err, ""}
+		return outline.Outline{}, &say.Refusal{Kind: say.BadFile, Text: path, Err: err}
 	}
 	box := drawing.Outline.Bounds().Size()
 	if !near(box.Across, size.Across) || !near(box.Around, size.Around) {
-		return outline.Outline{}, &OutlineError{path, fmt.Errorf("its contour of %s is not the label of %s", box, size),
-			"correct the drawing's scale, or the label size"}
+		return outline.Outline{}, say.Refuse(say.BadFile, "correct the drawing's scale, or the label size",
+			"%s: its contour of %s is not the label of %s", path, box, size)
 	}
 	return drawing.Outline, nil
 }

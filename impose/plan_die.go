@@ -33,8 +33,8 @@ func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Lay
 	}
 	for _, w := range f.Warnings {
 		switch w.Code {
-		case "bleed-clipped": // said of every layout
-		case "narrower-web":
+		case geometry.CodeBleedClipped: // said of every layout
+		case geometry.CodeNarrowerWeb:
 			said.note(w.Code, "%s", w.Text)
 		default:
 			said.warn(w.Code, "die %s: %s", d.Number, w.Text)
@@ -48,7 +48,7 @@ func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Lay
 func otherGrid(j *job.Job, f *geometry.Fit, lanes int) []geometry.Reason {
 	var reasons []geometry.Reason
 	differ := func(what string, wanted, has int) {
-		reasons = append(reasons, geometry.Reason{Code: "count",
+		reasons = append(reasons, geometry.Reason{Code: geometry.CodeCount,
 			Text: fmt.Sprintf("the job asks for %d %s, the die has %d", wanted, what, has), Nearest: "leave " + what + " out, or the die"})
 	}
 	if lanes > f.Across || j.Lanes > 0 && j.Lanes != f.Across {

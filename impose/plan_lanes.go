@@ -1,9 +1,8 @@
 package impose
 
 import (
-	"fmt"
-
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // lanesWanted returns how many lanes the artworks ask for in so many words, and
@@ -39,10 +38,10 @@ func shareLanes(artworks []job.Artwork, across int) ([]int, error) {
 	for i, a := range artworks {
 		for _, l := range a.LaneList {
 			if l < 1 || l > across {
-				return nil, &LaneError{fmt.Sprintf("%s asks for lane %d, and the layout has %d", a.File, l, across), "name lanes of the layout, the first is 1 at the web's left edge"}
+				return nil, say.Refuse(say.NotFit, "name lanes of the layout, the first is 1 at the web's left edge", "%s asks for lane %d, and the layout has %d", a.File, l, across)
 			}
 			if other := lanes[l-1]; other >= 0 {
-				return nil, &LaneError{fmt.Sprintf("%s and %s both ask for lane %d", artworks[other].File, a.File, l), "give each lane to one artwork"}
+				return nil, say.Refuse(say.NotFit, "give each lane to one artwork", "%s and %s both ask for lane %d", artworks[other].File, a.File, l)
 			}
 			lanes[l-1] = i
 			free--
@@ -83,15 +82,13 @@ func laneCounts(artworks []job.Artwork, free int) ([]int, error) {
 		}
 	}
 	if free < 0 {
-		return nil, &LaneError{
-			fmt.Sprintf("the artworks need %d lanes more than the layout has", -free),
-			"take an artwork out, ask for fewer lanes, or build gang runs with quoin gang",
-		}
+		return nil, say.Refuse(say.NotFit, "take an artwork out, ask for fewer lanes, or build gang runs with quoin gang",
+			"the artworks need %s more than the layout has", say.Count(-free, "lane"))
 	}
 	for ; free > 0 && len(open) > 0; free-- {
 		most := open[0]
 		for _, i := range open[1:] {
-			if artworks[i].Quantity*int64(counts[most]) > artworks[most].Quantity*int64(counts[i]) {
+			if max(artworks[i].Quantity, 1)*int64(counts[most]) > max(artworks[most].Quantity, 1)*int64(counts[i]) {
 				most = i
 			}
 		}

@@ -6,7 +6,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // layLanes lays out a frame whose lanes are as wide as their artworks' labels.
@@ -15,7 +15,7 @@ import (
 func layLanes(in *Sources, r geometry.Request) (l laid, err error) {
 	j := in.Job
 	if j.Tool() != nil || j.Nest || j.Shape != "" && j.Shape != geometry.ShapeRectangle {
-		return l, &LaneError{"labels of different sizes go with no die, no nesting and no shape but the rectangle", "run each size in a job of its own"}
+		return l, say.Refuse(say.NotFit, "run each size in a job of its own", "labels of different sizes go with no die, no nesting and no shape but the rectangle")
 	}
 	if l.lanes, err = shareLanes(j.Artworks, lanesWanted(j.Artworks)); err != nil {
 		return l, err
@@ -23,7 +23,7 @@ func layLanes(in *Sources, r geometry.Request) (l laid, err error) {
 	labels := make([]geometry.LaneLabel, len(l.lanes))
 	for lane, art := range l.lanes {
 		if art < 0 {
-			return l, &LaneError{fmt.Sprintf("lane %d has no artwork, so nothing says its width", lane+1), "name lanes from 1 on without a blank one"}
+			return l, say.Refuse(say.NotFit, "name lanes from 1 on without a blank one", "lane %d has no artwork, so nothing says its width", lane+1)
 		}
 		label := j.LabelOf(art)
 		labels[lane] = geometry.LaneLabel{Size: label, Area: j.LabelArea(label)}
@@ -43,19 +43,19 @@ func layLanes(in *Sources, r geometry.Request) (l laid, err error) {
 
 // knives says where the slitter cuts, where lanes are of different widths: they
 // are set up one by one.
-func knives(l *geometry.Layout) []summary.Note {
+func knives(l *geometry.Layout) say.Notes {
 	if l.Widths == nil {
 		return nil
 	}
 	var middles []string // of the gaps between lanes, in mm
 	lanes := l.Station[:l.Across]
 	for i := 1; i < len(lanes); i++ {
-		middles = append(middles, ((lanes[i-1].Trim.Max.Across + lanes[i].Trim.Min.Across) / 2).Digits())
+		middles = append(middles, say.Digits(((lanes[i-1].Trim.Max.Across + lanes[i].Trim.Min.Across) / 2).MM()))
 	}
 	if len(middles) == 0 {
 		return nil
 	}
-	return []summary.Note{{Code: "lane-widths", Text: fmt.Sprintf(
+	return say.Notes{{Code: codeLaneWidths, Text: fmt.Sprintf(
 		"the lanes differ in width: set the slitter's knives at %s mm from the left edge of the printed face, each in the middle of its gap",
 		strings.Join(middles, ", "))}}
 }

@@ -5,6 +5,7 @@ import (
 	"quoin/geometry/outline"
 	"quoin/geometry/outline/nest"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // layNested lays shaped labels as close as their outlines allow.
@@ -19,18 +20,18 @@ func layNested(j *job.Job, r geometry.Request, cut outline.Outline) (best *nest.
 	}
 	best = found.Best()
 	if j.Mirror && best.Layout.Shaped {
-		return nil, said, &LaneError{"labels that reach into each other's boxes can't be laid for the second surface: their mirrored outlines may fit otherwise",
-			"print on the first surface, or lay them in a straight grid"}
+		return nil, said, say.Refuse(say.NotFit, "print on the first surface, or lay them in a straight grid",
+			"labels that reach into each other's boxes can't be laid for the second surface: their mirrored outlines may fit otherwise")
 	}
-	said.note("nested", "%s", found.Compare(best))
+	said.note(codeNested, "%s", found.Compare(best))
 	if s := best.Slitting; !s.Straight {
-		said.warn("slitting", "%s", s.Text)
+		said.warn(codeSlitting, "%s", s.Text)
 	}
 	if n := best.Turned(); n > 0 {
-		said.warn("turned-labels", "%d of %d labels stand upside down against the others, and lead with the other edge on their rolls: "+
+		said.warn(codeTurnedLabels, "%d of %d labels stand upside down against the others, and lead with the other edge on their rolls: "+
 			"say the winding, or nest-upright, where that matters", n, best.Layout.Labels())
 	}
-	said.note("seam", "%s", best.Seam())
+	said.note(codeSeam, "%s", best.Seam())
 	return best, said, nil
 }
 

@@ -1,13 +1,13 @@
 package impose
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // mixedLane stands in Planned.lanes for a lane that carries several artworks.
@@ -34,8 +34,12 @@ func shareStations(artworks []job.Artwork, l *geometry.Layout) (lanes, places []
 		}
 	}
 	if len(mixed) > 0 {
-		said.warn("mixed-lane", "several products share lane %s: mark each change on the web, and sort the labels before they are wound for the customer",
-			strings.Join(mixed, " "))
+		shared := "lane " + mixed[0]
+		if len(mixed) > 1 {
+			shared = "lanes " + say.List(mixed)
+		}
+		said.warn(codeMixedLane, "several products share %s: mark each change on the web, and sort the labels before they are wound for the customer",
+			shared)
 	}
 	return lanes, places, said, nil
 }
@@ -77,10 +81,10 @@ func stationOrder(artworks []job.Artwork, stations int) ([]int, error) {
 	order := make([]int, 0, stations)
 	for i, a := range artworks {
 		if a.StationCount < 1 || a.LaneCount > 0 || len(a.LaneList) > 0 {
-			return nil, &LaneError{"some artworks count stations and others don't", "count stations for all artworks, or for none"}
+			return nil, say.Refuse(say.NotFit, "count stations for all artworks, or for none", "some artworks count stations and others don't")
 		}
 		if len(order)+a.StationCount > stations {
-			return nil, &LaneError{fmt.Sprintf("the artworks up to %s take more than the frame's %d stations", a.File, stations), "ask for fewer stations"}
+			return nil, say.Refuse(say.NotFit, "ask for fewer stations", "the artworks up to %s take more than the frame's %s", a.File, say.Count(stations, "station"))
 		}
 		order = append(order, slices.Repeat([]int{i}, a.StationCount)...)
 	}

@@ -5,6 +5,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // rollRule returns what the job says of an artwork's finished rolls.
@@ -28,7 +29,7 @@ func labelsPerRoll(j *job.Job, l *geometry.Layout, straight bool) (perRoll []int
 		return perRoll, said, nil
 	}
 	if !straight {
-		said.warn("rolls", "finished rolls are not counted: no straight slit parts the lanes")
+		said.warn(codeRolls, "finished rolls are not counted: no straight slit parts the lanes")
 		return perRoll, said, nil
 	}
 	if rule := rollRule(j, l, 0); rule.Largest > 0 && rule.Check() != nil {
@@ -36,7 +37,7 @@ func labelsPerRoll(j *job.Job, l *geometry.Layout, straight bool) (perRoll []int
 		if rule.Core == 0 {
 			missing = "the core's outer diameter"
 		}
-		said.warn("roll-diameter", "rolls of at most %s can't be checked: %s is not said", rule.Largest, missing)
+		said.warn(codeRollDiameter, "rolls of at most %s can't be checked: %s is not said", rule.Largest, missing)
 		for i := range perRoll {
 			perRoll[i] = j.LabelsPerRoll(i)
 		}
@@ -51,10 +52,10 @@ func labelsPerRoll(j *job.Job, l *geometry.Layout, straight bool) (perRoll []int
 		n, err := rule.LabelsPerRoll(rowPitch(l))
 		if err != nil {
 			if rule.Labels == 0 {
-				return nil, said, &LaneError{err.Error(), "allow larger rolls, or a smaller core"}
+				return nil, said, say.Refuse(say.NotFit, "allow larger rolls, or a smaller core", "%v", err)
 			}
 			if n = rule.Labels; !warned[n] {
-				said.warn("roll-diameter", "%v", err)
+				said.warn(codeRollDiameter, "%v", err)
 			}
 			warned[n] = true
 		}

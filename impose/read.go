@@ -26,7 +26,7 @@ type Sources struct {
 }
 
 // read reads what the job names. An error about an artwork is an *artwork.Error,
-// one about drug labels a *LaneError, one about the white an *UnderprintError.
+// all others are refusals.
 func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 	files := newArtworkFiles(ctx, j)
 	defer func() {
@@ -71,7 +71,7 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 func (in *Sources) Close() error { return in.files.close() }
 
 // Inputs returns the paths of all files that were read.
-func (in *Sources) Inputs() []string { return slices.Concat(in.files.order, in.Job.Files()) }
+func (in *Sources) Inputs() []string { return in.Job.Files() }
 
 // date is the job's, or else that of the newest artwork: never the day's own,
 // so that the same input gives the same bytes.

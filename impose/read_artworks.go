@@ -20,7 +20,7 @@ func readPages(j *job.Job, files *artworkFiles) (pages []*artwork.Page, said rem
 		}
 		pages = append(pages, p)
 		if p.Tiling && !press.OwnTiling(p) {
-			said.warn("tiling-shared", "%s has tiling patterns in much content, so that all stations share them; some RIPs run patterns on from the first label over the others: compare two labels of a test frame", pageName(a, p))
+			said.warn(codeTilingShared, "%s has tiling patterns in much content, so that all stations share them; some RIPs run patterns on from the first label over the others: compare two labels of a test frame", pageName(a, p))
 		}
 		for _, f := range p.Findings {
 			text := pageName(a, p) + ": " + f.Text

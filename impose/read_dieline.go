@@ -7,6 +7,7 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/artwork"
+	"quoin/impose/say"
 )
 
 // drawnCuts returns the die lines of the artworks, for comparison with dies.
@@ -32,7 +33,7 @@ func drawnOutline(in *Sources, label geometry.Size) (cut outline.Outline, said r
 	var first *artwork.DieLine
 	for i, p := range in.Pages {
 		fail := func(err error, way string) (outline.Outline, remarks, error) {
-			return outline.Outline{}, said, &OutlineError{p.Name(), err, way}
+			return outline.Outline{}, said, &say.Refusal{Kind: say.BadFile, Text: p.Name(), Err: err, Way: way}
 		}
 		line, err := p.DieLine()
 		switch {
@@ -48,11 +49,9 @@ func drawnOutline(in *Sources, label geometry.Size) (cut outline.Outline, said r
 		}
 		if first == nil {
 			first = line
-			switch n := line.Inner; {
-			case n == 1:
-				said.note("die-line-holes", "%s: 1 contour inside the label's edge cut too, as holes", pageName(in.Job.Artworks[i], p))
-			case n > 1:
-				said.note("die-line-holes", "%s: %d contours inside the label's edge cut too, as holes", pageName(in.Job.Artworks[i], p), n)
+			if n := line.Inner; n > 0 {
+				said.note(codeDieLineHoles, "%s: %s too, as holes", pageName(in.Job.Artworks[i], p),
+					say.CountOf(n, "contour inside the label's edge is cut", "contours inside the label's edge are cut"))
 			}
 		} else if m := outline.Compare(first.Outline, line.Outline); !m.Within(sizeTolerance) {
 			corner := first.Outline.Bounds().Min

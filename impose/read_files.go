@@ -2,18 +2,14 @@ package impose
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
-	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 	"sync"
 
 	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/pdfobj"
+	"quoin/impose/wholefile"
 )
 
 // artworkFiles are the artwork files of a job, each opened once.
@@ -49,7 +45,7 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 		s.files[path] = f
 		s.order = append(s.order, path)
 		s.rooted[path] = filepath.IsAbs(a.File)
-		sum := sync.OnceValues(func() (string, error) { return sha256Of(path) })
+		sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(path) })
 		s.sums[path] = sum
 		go sum()
 	}
@@ -66,18 +62,4 @@ func (s *artworkFiles) close() error {
 		err = errors.Join(err, s.files[path].Close())
 	}
 	return err
-}
-
-// sha256Of returns the hash of a file, read once from end to end.
-func sha256Of(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, f); err != nil {
-		return "", fmt.Errorf("reading %s: %w", path, err)
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
 }

@@ -17,7 +17,7 @@ func sayOfFiles(j *job.Job, files *artworkFiles, pages []*artwork.Page) (said re
 	}
 	for i, p := range pages {
 		if p.Doc.Restricted() {
-			said.warn("permitted", "%s: the file's permissions forbid changing and assembling it; it is placed with the leave of %s", pageName(j.Artworks[i], p), j.PermittedBy)
+			said.warn(codePermitted, "%s: the file's permissions forbid changing and assembling it; it is placed with the leave of %s", pageName(j.Artworks[i], p), j.PermittedBy)
 		}
 	}
 	return said
@@ -45,11 +45,11 @@ func sayUnused(said *remarks, j *job.Job, f *artwork.File, pages []*artwork.Page
 	switch {
 	case len(unused) == 0:
 	case len(unused) == 1:
-		said.warn("page-unused", "%s: page %s is not used; --page %s, or `pages:` in a job file", name, unused[0], unused[0])
+		said.warn(codePageUnused, "%s: page %s is not used; --page %s, or `pages:` in a job file", name, unused[0], unused[0])
 	case rest > 0:
-		said.warn("page-unused", "%s: pages %s and %d more are not used; --page, or `pages:` in a job file", name, strings.Join(unused[:maxUnused], ", "), rest)
+		said.warn(codePageUnused, "%s: pages %s and %d more are not used; --page, or `pages:` in a job file", name, strings.Join(unused[:maxUnused], ", "), rest)
 	default:
-		said.warn("page-unused", "%s: pages %s are not used; --page, or `pages:` in a job file", name, strings.Join(unused, ", "))
+		said.warn(codePageUnused, "%s: pages %s are not used; --page, or `pages:` in a job file", name, strings.Join(unused, ", "))
 	}
 }
 
@@ -65,7 +65,7 @@ func compareTrapping(said *remarks, j *job.Job, pages []*artwork.Page) {
 		}
 	}
 	if trapped >= 0 && not >= 0 {
-		said.warn("trapping-differs", "%s says that it is trapped, and %s that it is not: the file says that it is not; a RIP that traps would trap the first again",
+		said.warn(codeTrappingDiffers, "%s says that it is trapped, and %s that it is not: the file says that it is not; a RIP that traps would trap the first again",
 			pageName(j.Artworks[trapped], pages[trapped]), pageName(j.Artworks[not], pages[not]))
 	}
 }

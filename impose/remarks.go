@@ -3,19 +3,19 @@ package impose
 import (
 	"fmt"
 
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // remarks are what a stage has to say to people: warnings are looked at before
 // the run, notes are good to know and ask for nothing.
-type remarks struct{ warnings, notes []summary.Note }
+type remarks struct{ warnings, notes say.Notes }
 
 func (r *remarks) warn(code, text string, args ...any) {
-	r.warnings = append(r.warnings, summary.Note{Code: code, Text: fmt.Sprintf(text, args...)})
+	r.warnings = append(r.warnings, say.Note{Code: code, Text: fmt.Sprintf(text, args...)})
 }
 
 func (r *remarks) note(code, text string, args ...any) {
-	r.notes = append(r.notes, summary.Note{Code: code, Text: fmt.Sprintf(text, args...)})
+	r.notes = append(r.notes, say.Note{Code: code, Text: fmt.Sprintf(text, args...)})
 }
 
 // follow puts what was said later behind what was said before.

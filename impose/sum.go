@@ -3,7 +3,7 @@ package impose
 import (
 	"path/filepath"
 
-	"quoin/geometry"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -15,6 +15,9 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 		return nil, err
 	}
 	demands := demands(im.Planned)
+	if !im.Job.Ordered() {
+		terms = oneFrame(terms)
+	}
 	run, err := im.Layout.PlanRun(demands, terms)
 	if err != nil {
 		return nil, err
@@ -41,7 +44,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	return &summary.Summary{
 		Schema: summary.Schema, Job: im.Job.Name,
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
-		Run: sumRun(run, terms, inks), Production: production, Inks: sumInks(im.Sources),
+		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im),
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil
@@ -50,14 +53,14 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 // sumRemarks returns what the stages say, then what is to be said of what was
 // written and of the summary itself.
 func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
-	all := remarks{warnings: []summary.Note{}, notes: []summary.Note{}}
+	all := remarks{warnings: say.Notes{}, notes: say.Notes{}}
 	all.follow(im.remarks())
 	if n := len(im.Job.Fields); n > 0 && w.Pages > 0 {
-		all.warn("fields-left-out", "the frame is written without the job's %d fields: print the records with quoin vary", n)
+		all.warn(codeFieldsLeftOut, "the frame is written without the job's %s: print the records with quoin vary", say.Count(n, "field"))
 	}
 	if flexo != nil && flexo.WalkMM > 0 {
-		all.warn("flexo-walk", "the frame is no whole number of the flexo unit's repeats of %s mm: print and plate drift apart by %s mm with every frame",
-			geometry.FromMM(flexo.RepeatMM).Digits(), geometry.FromMM(flexo.WalkMM).Digits())
+		all.warn(codeFlexoWalk, "the frame is no whole number of the flexo unit's repeats of %s: print and plate drift apart by %s with every frame",
+			say.MM(flexo.RepeatMM), say.MM(flexo.WalkMM))
 	}
 	return all
 }

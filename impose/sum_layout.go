@@ -5,6 +5,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline/nest"
+	"quoin/impose/job"
 	"quoin/impose/summary"
 )
 
@@ -36,10 +37,24 @@ func sumLayout(p *Planned) summary.Layout {
 // cylinder names one by its teeth.
 func cylinder(teeth int, g geometry.Gear) string { return fmt.Sprintf("%d teeth, %s", teeth, g) }
 
-func sumRun(r *geometry.Run, t geometry.Terms, inks int) summary.Run {
+// oneFrame returns the terms of a frame that is no run yet: nothing is spent
+// before it or beyond it.
+func oneFrame(t geometry.Terms) geometry.Terms { return geometry.Terms{Speed: t.Speed} }
+
+// sumThousand says what 1,000 labels take where nothing is ordered: web and
+// minutes without make-ready and run waste, which only a run has.
+func sumThousand(j *job.Job, r *geometry.Run, width geometry.Length) *summary.Thousand {
+	if j.Ordered() {
+		return nil
+	}
+	times := 1000 / float64(r.Labels)
+	return &summary.Thousand{WebM: times * r.Net.Metres(), WebM2: times * r.Net.Metres() * width.Metres(), PressMin: times * r.Minutes}
+}
+
+func sumRun(r *geometry.Run, ordered int64, t geometry.Terms, inks int) summary.Run {
 	a := r.Accounts
 	return summary.Run{
-		Ordered: r.Ordered, Labels: r.Labels, Overs: r.Labels - r.Ordered, Frames: r.Frames,
+		Ordered: ordered, Labels: r.Labels, Overs: r.Labels - r.Ordered, Frames: r.Frames,
 		WebNetM: r.Net.Metres(), WebGrossM: r.Gross.Metres(), SetupM: t.Setup.Metres(),
 		SpeedMPerMin: t.Speed.Metres(), PressMin: r.Minutes, PrintingInks: inks,
 		YieldPercent: r.Yield, OversPercent: a.Overs, MatrixPercent: a.Matrix, EdgePercent: a.Edge,

@@ -8,9 +8,10 @@ import (
 	"quoin/impose/summary"
 )
 
-// sumProduction says what the press file lets one say; nil without one.
+// sumProduction says what the press file lets one say; nil without one,
+// and for a frame that is no run yet.
 func sumProduction(p *Planned, run *geometry.Run, terms geometry.Terms) (*summary.Production, error) {
-	if p.Job.Press == nil {
+	if p.Job.Press == nil || !p.Job.Ordered() {
 		return nil, nil
 	}
 	l := p.Layout

@@ -2,6 +2,7 @@ package impose
 
 import (
 	"quoin/geometry"
+	"quoin/impose/job"
 	"quoin/impose/press"
 	"quoin/impose/summary"
 )
@@ -21,7 +22,20 @@ func demands(p *Planned) []geometry.Demand {
 			list[art].Places++
 		}
 	}
+	if !p.Job.Ordered() { // one frame
+		for i := range list {
+			list[i].Quantity = int64(list[i].Places)
+		}
+	}
 	return list
+}
+
+// orderedLabels returns the labels of all artworks that are ordered.
+func orderedLabels(j *job.Job) (n int64) {
+	for _, a := range j.Artworks {
+		n += a.Quantity
+	}
+	return n
 }
 
 // sumProducts says what each artwork and each lane yields.
@@ -35,6 +49,9 @@ func sumProducts(p *Planned, w Written, frames int64, demands []geometry.Demand)
 		})
 		if page.Doc.Restricted() {
 			artworks[i].PermittedBy = p.Job.PermittedBy
+		}
+		if !p.Job.Ordered() {
+			artworks[i].Overs = 0
 		}
 		if p.Layout.Widths != nil {
 			label := p.LabelSize(i)

@@ -9,6 +9,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
+	"quoin/impose/wholefile"
 )
 
 func TestLookSaysWhatAnArtworkBrings(t *testing.T) {
@@ -23,7 +24,7 @@ func TestLookSaysWhatAnArtworkBrings(t *testing.T) {
 	if s.Label != (geometry.Size{Across: 50 * geometry.Millimetre, Around: 75 * geometry.Millimetre}) || !slices.Equal(s.Inks, want) {
 		t.Errorf("label %s, inks %q", s.Label, s.Inks)
 	}
-	if sum, err := sha256Of(j.Artworks[0].File); err != nil || s.SHA256 != sum {
+	if sum, err := wholefile.SHA256(j.Artworks[0].File); err != nil || s.SHA256 != sum {
 		t.Errorf("sha256 %s, want %s (%v)", s.SHA256, sum, err)
 	}
 }

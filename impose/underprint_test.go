@@ -1,7 +1,6 @@
 package impose
 
 import (
-	"errors"
 	"fmt"
 	"image"
 	"path/filepath"
@@ -14,6 +13,7 @@ import (
 	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/mark"
+	"quoin/impose/say"
 	"quoin/impose/witness"
 )
 
@@ -216,8 +216,7 @@ func TestWhitesAreInksOfTheJob(t *testing.T) {
 		{Ink: "White", Shape: job.Flood, Hits: 1, Choke: 30 * geometry.Millimetre},
 	} {
 		j.Inks.Underprint = &bad
-		var refused *UnderprintError
-		if _, err := Open(t.Context(), j); !errors.As(err, &refused) || refused.Hint() == "" {
+		if _, err := Open(t.Context(), j); say.KindOf(err) != say.BadFile || say.Hint(err) == "" {
 			t.Errorf("%+v: %v", bad, err)
 		}
 	}

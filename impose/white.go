@@ -8,6 +8,7 @@ import (
 	"quoin/impose/draw"
 	"quoin/impose/ink"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // The white underprint: its inks, which are read; its shapes, which are
@@ -25,12 +26,10 @@ func addWhites(table *ink.Table, u *job.Underprint) (said remarks, err error) {
 		case !known:
 			table.Add(ink.Ink{Name: name, Kind: ink.White})
 		case e.Kind != ink.White || e.Silenced:
-			return said, &UnderprintError{
-				fmt.Sprintf("the underprint is to be in %q, which is an ink of the artworks that is no white or doesn't print", name),
-				"name another ink in the job's inks.underprint, or list this one in inks.white",
-			}
+			return said, say.Refuse(say.BadFile, "name another ink in the job's inks.underprint, or list this one in inks.white",
+				"the underprint is to be in %q, which is an ink of the artworks that is no white or doesn't print", name)
 		default:
-			said.note("underprint-joins", "the artworks print in %q themselves: the underprint joins it on one plate", name)
+			said.note(codeUnderprintJoins, "the artworks print in %q themselves: the underprint joins it on one plate", name)
 		}
 	}
 	return said, nil
@@ -55,7 +54,7 @@ func drawWhites(u *job.Underprint, labels []draw.Place, shaped bool) (items []dr
 	if u == nil {
 		return nil, said, nil
 	}
-	said.note("underprint-preview", "the white is painted last and overprints: a viewer shows the colours beneath it only with its overprint preview on")
+	said.note(codeUnderprintPreview, "the white is painted last and overprints: a viewer shows the colours beneath it only with its overprint preview on")
 	// All hits at once: their inks are the RIP's to part, and a shape is costly.
 	paint := draw.Together(whiteHits(u)...)
 	paint.Overprint = true
@@ -70,7 +69,7 @@ func drawWhites(u *job.Underprint, labels []draw.Place, shaped bool) (items []dr
 		}
 	}
 	if shaped && u.Choke > 0 {
-		said.warn("underprint-outline", "the white is not choked along the labels' outlines: it ends where the bleed does")
+		said.warn(codeUnderprintOutline, "the white is not choked along the labels' outlines: it ends where the bleed does")
 	}
 	return items, said, nil
 }
@@ -83,10 +82,8 @@ func choked(clip draw.Path, choke geometry.Length) (draw.Path, error) {
 		return clip, nil
 	}
 	if b = b.Outset(-choke); b.Empty() {
-		return clip, &UnderprintError{
-			fmt.Sprintf("a choke of %s leaves no white on a label of %s", choke, clip.Bounds().Size()),
-			"choke the white less: 0.1mm to 0.2mm is common practice",
-		}
+		return clip, say.Refuse(say.BadFile, "choke the white less: 0.1mm to 0.2mm is common practice",
+			"a choke of %s leaves no white on a label of %s", choke, clip.Bounds().Size())
 	}
 	return draw.Rectangle(b), nil
 }

@@ -6,6 +6,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/vary"
 )
 
@@ -19,8 +20,8 @@ func variedField(in *Sources, i int, f job.Field) (vary.Field, error) {
 		v.Name = fmt.Sprintf("%d (%s)", i+1, f.Value)
 	}
 	if e, ok := in.Inks.Find(f.Ink); !ok || !e.Prints() {
-		return v, &DataError{fmt.Sprintf("field %s is to be printed in the ink %q, which the job doesn't print", v.Name, f.Ink),
-			"name a process ink or one of the artwork's, as quoin inspect lists them"}
+		return v, say.Refuse(say.BadFile, "name a process ink or one of the artwork's, as quoin inspect lists them",
+			"field %s is to be printed in the ink %q, which the job doesn't print", v.Name, f.Ink)
 	}
 	if f.Symbol == "" {
 		v.Letters = &vary.Letters{
@@ -34,7 +35,7 @@ func variedField(in *Sources, i int, f job.Field) (vary.Field, error) {
 		dpi = in.Job.Press.Resolution.Device
 	}
 	if dpi == 0 {
-		return v, &DataError{"the resolution of the device is not said, so modules can't be rounded to its pixels", "give --device-dpi, or the press's resolution"}
+		return v, say.Refuse(say.BadFile, "give --device-dpi, or the press's resolution", "the resolution of the device is not said, so modules can't be rounded to its pixels")
 	}
 	v.Symbol = &vary.Symbol{
 		Kind: barcode.Kind(f.Symbol), Level: barcode.Level(f.Level), Modules: f.Modules,

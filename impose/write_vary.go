@@ -12,7 +12,7 @@ import (
 	"quoin/impose/data"
 	"quoin/impose/job"
 	"quoin/impose/mark"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 	"quoin/impose/vary"
 )
 
@@ -20,7 +20,7 @@ import (
 func (im *Imposition) Records() (*data.Records, error) {
 	d := im.Job.Data
 	if d == nil {
-		return nil, &DataError{"the job has no variable data", "give it data and fields"}
+		return nil, say.Refuse(say.BadFile, "give it data and fields", "the job has no variable data")
 	}
 	def := data.Definition{Count: d.Count}
 	if d.File != "" {
@@ -38,7 +38,7 @@ func (im *Imposition) Records() (*data.Records, error) {
 // Vary prepares the run that prints each record on a label of its own, or only
 // the records of the numbers given. All records are checked before it returns.
 // The warnings are those of the imposition and of its records.
-func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []int64) (*vary.Run, []summary.Note, error) {
+func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []int64) (*vary.Run, say.Notes, error) {
 	if err := oneProduct(im.Planned); err != nil {
 		return nil, nil, err
 	}
@@ -67,8 +67,8 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	for _, w := range r.Warnings {
 		said.warn(w.Code, "%s", w.Text)
 	}
-	if q := im.Job.Artworks[0].Quantity; only == nil && q != records.Count {
-		said.warn("records-differ", "%d labels are ordered, and there are %d records", q, records.Count)
+	if q := im.Job.Artworks[0].Quantity; only == nil && q > 0 && q != records.Count {
+		said.warn(codeRecordsDiffer, "%s ordered, and there %s", say.CountOf(q, "label is", "labels are"), say.CountOf(records.Count, "record", "records"))
 	}
 	return r, said.warnings, nil
 }
@@ -78,20 +78,20 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 func oneProduct(p *Planned) error {
 	switch {
 	case len(p.Job.Artworks) != 1:
-		return &DataError{fmt.Sprintf("%d products share the frame, and the records would not know which is theirs", len(p.Job.Artworks)),
-			"print variable data with one artwork in a job"}
+		return say.Refuse(say.BadFile, "print variable data with one artwork in a job",
+			"%d products share the frame, and the records would not know which is theirs", len(p.Job.Artworks))
 	case p.Job.Mirror:
-		return &DataError{"variable data on the second surface would be printed unmirrored", "print it on the first surface, or mirror the fields in the artwork"}
+		return say.Refuse(say.BadFile, "print it on the first surface, or mirror the fields in the artwork", "variable data on the second surface would be printed unmirrored")
 	case p.Job.Route().Check() != nil:
-		return &DataError{"how often the web is wound is not said, so the first label on the roll is not known",
-			"say windings: 1 when the press winds the finished rolls, 2 with a finishing line behind it"}
+		return say.Refuse(say.BadFile, "say windings: 1 when the press winds the finished rolls, 2 with a finishing line behind it",
+			"how often the web is wound is not said, so the first label on the roll is not known")
 	case len(p.Layout.Station) != p.Layout.Across*p.Layout.Around:
-		return &DataError{"the labels don't stand in lanes and rows, so that no order of records follows them", "lay them out without nesting"}
+		return say.Refuse(say.BadFile, "lay them out without nesting", "the labels don't stand in lanes and rows, so that no order of records follows them")
 	}
 	frame := geometry.BoxAt(geometry.Position{}, geometry.Size{Across: p.Layout.Web.Width, Around: p.Layout.Repeat})
 	for _, s := range p.Layout.Station {
 		if !frame.Contains(s.Trim) {
-			return &DataError{"a label stands across the frame's seam, where two frames print it", "lay the labels out without nesting or stagger"}
+			return say.Refuse(say.BadFile, "lay the labels out without nesting or stagger", "a label stands across the frame's seam, where two frames print it")
 		}
 	}
 	return nil

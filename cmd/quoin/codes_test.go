@@ -28,9 +28,9 @@ func TestEveryCodeIsInTheManual(t *testing.T) {
 		{"impose/night/note.go", `(?m)^\t[A-Z]\w+ += "([a-z0-9-]+)"`, night.Codes},
 		{"impose/mark/mark.go", `(?m)^\tCode\w+ += "([a-z0-9-]+)"`, mark.Codes},
 		{"impose/ink/table.go", `(?m)^\tNote\w+ += "([a-z0-9-]+)"`, ink.Codes},
-		{"geometry/*.go", `(?:Reason\{|Code: +|bad\(|reason\()"([a-z-]+)"`, fit.Codes},
-		{"impose/fit/*.go", `Reason\{\{?Code: +"([a-z-]+)"`, fit.Codes},
-		{"impose/*.go", `(?:warn\(|Warning\{|Reason\{\{Code: |note\()"([a-z-]+)"`, impose.Codes},
+		{"geometry/codes.go", `(?m)^\tCode\w+ += "([a-z0-9-]+)"`, fit.Codes},
+		{"impose/fit/*.go", `(?m)^const code\w+ += "([a-z0-9-]+)"`, fit.Codes},
+		{"impose/codes.go", `(?m)^\tcode\w+ += "([a-z0-9-]+)"`, impose.Codes},
 	} {
 		listed := map[string]bool{}
 		for _, m := range c.codes.List {
@@ -61,6 +61,26 @@ func TestEveryCodeIsInTheManual(t *testing.T) {
 		}
 		if found == 0 {
 			t.Errorf("%s: no code is found by %s", c.file, c.pattern)
+		}
+	}
+}
+
+// TestCodesAreConstants finds codes that are written where they are used.
+func TestCodesAreConstants(t *testing.T) {
+	byHand := regexp.MustCompile(`(?:Reason\{\{?|Note\{\{?|\bCode: +|\bbad\(|\breason\(|\.warn\(|\.note\(|\.Add\()"[a-z]+(?:-[a-z]+)*"[,}]`)
+	for _, pattern := range []string{"geometry/*.go", "impose/*.go", "impose/fit/*.go", "impose/mark/*.go", "impose/vary/*.go"} {
+		files, err := filepath.Glob("../../" + pattern)
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s: got %v, %v", pattern, files, err)
+		}
+		for _, file := range files {
+			source, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if found := byHand.FindString(string(source)); found != "" && !strings.HasSuffix(file, "_test.go") {
+				t.Errorf("%s: %s is no constant", file, found)
+			}
 		}
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"errors"
 
 	"quoin/geometry"
-	"quoin/impose"
 	"quoin/impose/say"
 )
 
@@ -87,15 +86,7 @@ func exitCode(err error) int {
 	if code, known := exitOf[say.KindOf(err)]; known {
 		return code
 	}
-	var shape *impose.OutlineError
-	var records *impose.DataError
-	var white *impose.UnderprintError
-	var lanes *impose.LaneError
-	var notFit *geometry.NotFitError // of a package that knows no refusals
-	switch {
-	case errors.As(err, &shape), errors.As(err, &records), errors.As(err, &white):
-		return exitBadFile
-	case errors.As(err, &notFit), errors.As(err, &lanes):
+	if _, notFit := errors.AsType[*geometry.NotFitError](err); notFit { // of a package that knows no refusals
 		return exitNotFit
 	}
 	return exitFailed

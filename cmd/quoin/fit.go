@@ -13,6 +13,7 @@ import (
 	"quoin/impose/fit"
 	"quoin/impose/job"
 	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 const fitExample = "quoin fit --label 50x75mm --press press.yaml --dies dies.yaml --quantity 100000"
@@ -27,7 +28,7 @@ var fitVerb = verb{
 		v.job.add(fs, job.LayoutFlags)
 		textVar(fs, "near", "length", "how far a die's size may be off to be told of as a near miss (1mm)", &v.near)
 		v.job.add(fs, job.OrderFlags, job.TermFlags)
-		fs.UintVar(&v.inks, "inks", 0, "printing `inks`, for the speed (those of the artwork)")
+		countVar(fs, &v.inks, "inks", 1, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
 		fs.BoolVar(&v.compare, "compare", false, "plan the order on every die, web and turn that serves it, side by side")
 		fs.StringVar(&v.difference, "difference", "", "draw where the nearest die of another outline leaves the label's: an SVG `file`")
@@ -42,7 +43,7 @@ type fitFlags struct {
 	fs         *pflag.FlagSet
 	job        jobFlags
 	near       geometry.Length
-	inks       uint
+	inks       int64
 	plot       string
 	difference string
 	draw       func(io.Writer, string, geometry.Turn) error // of a die's number and the label's turn
@@ -144,7 +145,10 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	if err := j.ValidateFit(); err != nil {
 		return none, err
 	}
-	f.inputs = slices.Concat(args, j.Files())
+	f.inputs = append(args, j.Files()...)
+	if err := wholefile.Refuse([]string{f.plot}, f.inputs); err != nil {
+		return none, err
+	}
 	label, inks, looked := j.Label, int(f.inks), &impose.Survey{}
 	if len(args) == 1 {
 		if looked, err = impose.SurveyArtworks(ctx, j); err != nil {

@@ -4,9 +4,13 @@ import (
 	"encoding"
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // textFlag is a flag whose value reads itself from text.
@@ -54,6 +58,43 @@ func textVar[T any, P interface {
 	fs.Var(&textFlag{value: value, kind: kind}, name, usage)
 }
 
+// numberFlag is a flag whose number is written as in files: 25,000 or 1600dpi.
+type numberFlag struct {
+	kind, text string
+	set        func(string) (int64, error)
+}
+
+func (f *numberFlag) Set(s string) error {
+	n, err := f.set(s)
+	if err == nil {
+		f.text = strconv.FormatInt(n, 10)
+	}
+	return err
+}
+
+func (f *numberFlag) Type() string   { return f.kind }
+func (f *numberFlag) String() string { return f.text }
+
+// mostCounted is the most that a flag counts.
+const mostCounted = 1_000_000_000
+
+// countVar adds a flag for a whole number of at least so many; without it the
+// value stays 0.
+func countVar(fs *pflag.FlagSet, value *int64, name string, least int64, usage string) {
+	fs.Var(&numberFlag{kind: "int", text: "0", set: func(s string) (n int64, err error) {
+		*value, err = job.ParseCount(s, least, mostCounted)
+		return *value, err
+	}}, name, usage)
+}
+
+// dpiVar adds a flag for a resolution.
+func dpiVar(fs *pflag.FlagSet, value *int, name, usage string) {
+	fs.Var(&numberFlag{kind: "int", text: strconv.Itoa(*value), set: func(s string) (n int64, err error) {
+		*value, err = job.ParseDPI(s)
+		return int64(*value), err
+	}}, name, usage)
+}
+
 // choiceFlag takes one of a few words.
 type choiceFlag struct {
 	value *string
@@ -73,7 +114,7 @@ func (f *choiceFlag) Set(s string) error {
 			return nil
 		}
 	}
-	return usagef("not known here", "say "+strings.Join(f.list, " or "))
+	return usagef("not known here", "say "+say.Either(f.list))
 }
 
 func (f *choiceFlag) Type() string      { return "string" }

@@ -34,11 +34,11 @@ var gangVerb = verb{
 		fs.BoolVar(&v.scrap, "scrap", false, "make labels above that limit too, and count them as scrap")
 		fs.BoolVar(&v.noSplit, "no-split", false, "keep every order in one run")
 		choiceVar(fs, &v.rolls, "rolls", "`any` length, or whole: runs as long as whole rolls, so that no lane leaves a rest", "any", "whole")
-		fs.UintVar(&v.mostIn, "orders-per-run", 0, "most `orders` in one run (any)")
+		countVar(fs, &v.mostIn, "orders-per-run", 1, "most `orders` in one run (any)")
 		textVar(fs, "run-min", "length", "least net web of a run (any)", &v.leastRun)
 		choiceVar(fs, &v.by, "by", "what to have the least of: `web` or minutes", string(night.Web), string(night.Minutes))
 		fs.StringVar(&v.day, "day", "", "`day` of the night, as 2026-03-01; later orders wait (all are taken)")
-		fs.UintVar(&v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
+		countVar(fs, &v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
 		fs.Uint64Var(&v.seed, "seed", 1, "`number` that the search starts from")
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
@@ -60,7 +60,7 @@ type gangFlags struct {
 	by, day, paper         string
 	overs                  geometry.Share
 	leastRun               geometry.Length
-	mostIn, early          uint
+	mostIn, early          int64
 	seed                   uint64
 	time                   time.Duration
 	plan, json, strict     bool

@@ -64,7 +64,7 @@ var allowed = map[string][]string{
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.

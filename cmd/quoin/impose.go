@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -122,26 +123,37 @@ func (f *imposeFlags) check(io streams, args []string) error {
 		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
 	case len(args) > 1:
 		return usagef("%s and %s are two inputs", "put several artworks into a job file, each with its quantity and lanes", args[0], args[1])
-	case f.out == "" && !f.plan:
-		return usagef("the output file is missing", "name it with -o OUT.pdf, or give -n to see the plan only")
+	case f.lacksOutput() && isJobFile(args[0]):
+		return usagef("the output file is missing", outputWay)
 	case f.out == "-" && isTerminal(io.out):
 		return usagef("a PDF is not written to a terminal", "name a file behind -o, or send the output into a pipe")
 	case f.out == "-" && f.json:
 		return usagef("the PDF and the JSON can't both go to standard output", "write the JSON to a file with --summary FILE")
 	case f.verify && (f.out == "-" || f.plan):
 		return usagef("only a file can be verified", "name one behind -o, without -n")
-	case f.summary != "" && filepath.Clean(f.summary) == filepath.Clean(f.out):
-		return usagef("the PDF and the summary are one file, %s", "name two", f.out)
 	}
 	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.check} {
 		if err := check(); err != nil {
 			return err
 		}
 	}
-	return nil
+	return wholefile.Refuse(f.outputs(), args)
 }
 
-// read gives the job with the flags over it.
+const outputWay = "name the output with -o OUT.pdf, or give -n to see the plan only"
+
+func (f *imposeFlags) lacksOutput() bool { return f.out == "" && !f.plan }
+
+// outputs lists every file that was asked for.
+func (f *imposeFlags) outputs() []string {
+	list := []string{f.summary, f.cuts.dxf, f.cuts.svg, f.pictures.proof, f.pictures.layout, f.sheet.path, f.ticket.ticket, f.ticket.lanes}
+	if !f.plan {
+		list = append(list, f.out)
+	}
+	return list
+}
+
+// read gives the job with the flags over it, once nothing is missing.
 func (f *imposeFlags) read(path string) (*job.Job, error) {
 	j, err := readJob(path)
 	if err != nil {
@@ -153,28 +165,59 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err := f.access.apply(f.fs, j); err != nil {
 		return nil, err
 	}
-	return j, asFlags(f.fs, j.Validate())
+	if err := asFlags(f.fs, j.Validate(), f.lacksOutput()); err != nil {
+		return nil, err
+	}
+	return j, wholefile.Refuse(f.outputs(), j.Files())
 }
 
 // asFlags turns what is wrong with a job that came from no file into a fault of
-// the command line, in its words.
-func asFlags(fs *pflag.FlagSet, err error) error {
+// the command line, in its words: all that is missing at once, the output too.
+func asFlags(fs *pflag.FlagSet, err error, lacksOutput bool) error {
 	var file *job.FileError
-	if !errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0 {
+	if err != nil && (!errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0) {
 		return err
 	}
-	f := file.Faults[0]
-	text := f.Text
-	if flag := f.Key[strings.LastIndexByte(f.Key, '.')+1:]; fs.Lookup(flag) != nil { // "artworks[0].quantity" is --quantity
-		text = strings.Replace(text, f.Key, "--"+flag, 1)
+	var missing, texts, ways []string
+	if file != nil {
+		for _, f := range file.Faults {
+			text := f.Text
+			if flag := f.Key[strings.LastIndexByte(f.Key, '.')+1:]; fs.Lookup(flag) != nil { // "artworks[0].quantity" is --quantity
+				text = strings.Replace(text, f.Key, "--"+flag, 1)
+			}
+			if name, lacks := strings.CutSuffix(text, ": is missing"); lacks {
+				missing = append(missing, name)
+			} else {
+				texts = append(texts, text)
+			}
+			if f.Hint != "" {
+				ways = append(ways, f.Hint)
+			}
+		}
 	}
-	return usagef("%s", f.Hint, text)
+	if lacksOutput {
+		missing, ways = append(missing, "the output file"), append(ways, outputWay)
+	}
+	switch len(missing) {
+	case 0:
+	case 1:
+		texts = append(texts, missing[0]+" is missing")
+	default:
+		texts = append(texts, say.List(missing)+" are missing")
+	}
+	if len(texts) == 0 {
+		return nil
+	}
+	return usagef("%s", strings.Join(ways, "; "), strings.Join(texts, "; "))
+}
+
+func isJobFile(path string) bool {
+	return slices.Contains([]string{".yaml", ".yml"}, strings.ToLower(filepath.Ext(path)))
 }
 
 // readJob gives the job of a job file, or one for a single artwork.
 func readJob(path string) (*job.Job, error) {
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".yaml", ".yml":
+	if isJobFile(path) {
 		return job.ReadJob(path)
 	}
 	j := job.New()

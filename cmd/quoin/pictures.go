@@ -14,6 +14,7 @@ import (
 	"quoin/impose/preview"
 	"quoin/impose/proof"
 	"quoin/impose/raster"
+	"quoin/impose/say"
 )
 
 // pictureFlags ask for pictures of the frame beside its PDF.
@@ -25,7 +26,8 @@ type pictureFlags struct {
 func (f *pictureFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.proof, "proof", "", "write a proof with the real artwork: `FILE`.html to zoom and switch layers, or FILE.png")
 	fs.StringVar(&f.layout, "picture", "", "write the layout with its measures: `FILE`.svg or FILE.png")
-	fs.IntVar(&f.dpi, "picture-dpi", 100, "`dots` per inch of a PNG")
+	f.dpi = 100
+	dpiVar(fs, &f.dpi, "picture-dpi", "`dots` per inch of a PNG")
 }
 
 // check refuses names whose ending doesn't say what to write.
@@ -47,7 +49,7 @@ func endsIn(flag, path string, endings ...string) error {
 	if path == "" || slices.Contains(endings, strings.ToLower(filepath.Ext(path))) {
 		return nil
 	}
-	return usagef("--%s %s doesn't say what to write", "end the name in "+strings.Join(endings, " or "), flag, path)
+	return usagef("--%s %s doesn't say what to write", "end the name in "+say.Either(endings), flag, path)
 }
 
 // write makes the pictures that were asked for; say is told what takes time.

@@ -7,7 +7,7 @@ import (
 
 	"golang.org/x/term"
 
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // How much a person wants to read, by the flags that every verb has:
@@ -24,7 +24,7 @@ func (s streams) warn(text string, args ...any) {
 }
 
 // warnings tells of all of a summary's.
-func (s streams) warnings(list []summary.Note) {
+func (s streams) warnings(list say.Notes) {
 	for _, w := range list {
 		s.warn("%s", w.Text)
 	}

@@ -12,8 +12,8 @@ import (
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 	"quoin/impose/vary"
+	"quoin/impose/wholefile"
 )
 
 const varyExample = "quoin vary job.yaml -o run.pdf --part-labels 100000"
@@ -60,9 +60,9 @@ type varyFlags struct {
 
 func (f *varyFlags) add(fs *pflag.FlagSet) {
 	fs.StringVarP(&f.out, "output", "o", "", "write the PDF to this `FILE`; parts get a number behind the name, ledger and journal stand beside it")
-	fs.Int64Var(&f.partFrames, "part-frames", 0, "begin a new file after so many frames")
-	fs.Int64Var(&f.partLabels, "part-labels", 0, "begin a new file before it holds more than so many labels")
-	fs.IntVar(&f.dpi, "device-dpi", 0, "pixels of the device that modules are rounded to; the press's resolution by default")
+	countVar(fs, &f.partFrames, "part-frames", 1, "begin a new file after so many frames")
+	countVar(fs, &f.partLabels, "part-labels", 1, "begin a new file before it holds more than so many labels")
+	dpiVar(fs, &f.dpi, "device-dpi", "pixels per inch of the device, as in 1600dpi, that modules are rounded to; the press's resolution by default")
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
 	fs.BoolVar(&f.json, "json", false, "print the report as JSON")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
@@ -80,6 +80,9 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		j.Data.DPI = f.dpi
 	}
 	if err := j.Validate(); err != nil {
+		return err
+	}
+	if err := f.refuse(j.Files()); err != nil {
 		return err
 	}
 	progress := io.newProgress()
@@ -130,14 +133,22 @@ func (f *varyFlags) check(args []string) error {
 		return usagef("a run of many parts can't go to standard output", "name a file behind -o")
 	case !f.plan && strings.ToLower(filepath.Ext(f.out)) != ".pdf":
 		return usagef("%s is no name of a PDF", "let it end in .pdf: ledger and journal get its name too", f.out)
-	case f.partFrames < 0 || f.partLabels < 0 || f.partFrames > 0 && f.partLabels > 0:
-		return usagef("the parts' size is not understood", "give --part-frames or --part-labels, one of the two and more than 0")
+	case f.partFrames > 0 && f.partLabels > 0:
+		return usagef("the parts' size is said twice", "give --part-frames or --part-labels")
 	}
-	return nil
+	return f.refuse(append(args, f.records))
+}
+
+// refuse looks at what is to be written before more is read than these inputs.
+func (f *varyFlags) refuse(inputs []string) error {
+	if f.plan {
+		return nil
+	}
+	return wholefile.Refuse(vary.Files(f.out), inputs)
 }
 
 // prepare checks all records; count is how many there are in the job.
-func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *vary.Run, count int64, warnings []summary.Note, err error) {
+func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *vary.Run, count int64, warnings say.Notes, err error) {
 	records, err := im.Records()
 	if err != nil {
 		return nil, 0, nil, err
@@ -180,7 +191,7 @@ func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.
 // varyReport is a run's report with the warnings of its frame.
 type varyReport struct {
 	*vary.Report
-	Warnings []summary.Note `json:"warnings"`
+	Warnings say.Notes `json:"warnings"`
 }
 
 func (f *varyFlags) print(w io.Writer, r varyReport) error {

@@ -77,6 +77,7 @@ type verification struct {
 	*verify.Result
 	Ready  *conform.Report    `json:"press_ready"`
 	Pixels *plate.PixelReport `json:"pixels,omitempty"` // where they were asked for
+	wrong  []conform.Breach   // that break what the summary or the file claims
 }
 
 // verified proves a file against its plan, and checks it against the list of
@@ -90,12 +91,11 @@ func verified(ctx context.Context, path string, plan *verify.Plan, opt verify.Op
 	if err != nil {
 		return nil, err
 	}
-	return &verification{Result: result, Ready: ready}, nil
+	return &verification{Result: result, Ready: ready, wrong: ready.Against(plan.Marker())}, nil
 }
 
 // failure gives an error with what is wrong, or nil: a difference from the plan,
-// or a marker that the file carries without right. printed says that the list
-// has been seen.
+// or from what the file is said to be. printed says that the list has been seen.
 func (v *verification) failure(printed bool) error {
 	e := &differError{file: v.File}
 	for _, d := range v.Differences {
@@ -104,10 +104,8 @@ func (v *verification) failure(printed bool) error {
 	if p := v.Pixels; p != nil && p.Differs() {
 		e.wrong = append(e.wrong, fmt.Sprintf("differs: pixels: %.2f points of tint, %s", p.Worst, p.WorstAt))
 	}
-	if v.Ready.Claimed {
-		for _, b := range v.Ready.Breaches {
-			e.wrong = append(e.wrong, "breaks "+b.Rule+", though the file says that it is PDF/X-4: "+b.Text)
-		}
+	for _, b := range v.wrong {
+		e.wrong = append(e.wrong, "breaks "+b.Rule+" of PDF/X-4, which it is said to be: "+b.Text)
 	}
 	if len(e.wrong) == 0 {
 		return nil

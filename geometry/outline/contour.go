@@ -3,6 +3,7 @@ package outline
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"quoin/geometry"
 )
@@ -126,5 +127,5 @@ type Fault struct {
 }
 
 func (f *Fault) Error() string {
-	return fmt.Sprintf("%s, at %s, %s", f.Why, f.At.Across.Digits(), f.At.Around)
+	return fmt.Sprintf("%s, at %s, %s", f.Why, strings.TrimSuffix(f.At.Across.String(), " mm"), f.At.Around)
 }

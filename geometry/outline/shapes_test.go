@@ -163,7 +163,7 @@ func TestNewRefuses(t *testing.T) {
 		"open":    {[]Contour{open}, "the contour is open: it does not come back to its start, at 0, 0 mm"},
 		"empty":   {[]Contour{{}}, "the contour has no length, at 0, 0 mm"},
 		"flat":    {[]Contour{flat}, "the contour encloses no area, at 0, 0 mm"},
-		"crossed": {[]Contour{bow}, "the outline crosses itself, at 5.238095, 5.238095 mm"},
+		"crossed": {[]Contour{bow}, "the outline crosses itself, at 5.238, 5.238 mm"},
 		"far":     {[]Contour{far}, "the contour goes farther than 10000 mm from the origin, at 20000, 0 mm"},
 		"bulge":   {[]Contour{steep}, "an arc has the bulge 1e+09; a nearly full circle is drawn as two halves, at 1, 0 mm"},
 	} {

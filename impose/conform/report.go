@@ -59,6 +59,16 @@ func File(ctx context.Context, path string) (*Report, error) {
 	return r, nil
 }
 
+// Against returns the breaches that count: all of them where the file is said to
+// carry a marker, be it by its summary or by itself, and none where nobody says
+// so. A file that has lost its metadata thus breaks its summary's word.
+func (r *Report) Against(marker string) []Breach {
+	if marker == "" && !r.Claimed {
+		return nil
+	}
+	return r.Breaches
+}
+
 // maxBreaches bounds the list: a file with more has said enough.
 const maxBreaches = 200
 

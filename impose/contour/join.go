@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
@@ -42,7 +43,7 @@ const (
 )
 
 func (a axis) show(p geometry.Position) string {
-	return fmt.Sprintf("%s, %s", p.Across.Digits(), geometry.Length(a)*p.Around)
+	return fmt.Sprintf("%s, %s", strings.TrimSuffix(p.Across.String(), " mm"), geometry.Length(a)*p.Around)
 }
 
 // joiner makes closed contours of pieces.

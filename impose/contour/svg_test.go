@@ -135,7 +135,7 @@ func TestFaultsOfSVG(t *testing.T) {
 		"length":     {svgOf(`<circle r="2em"/>`), `line 2: r="2em" is no length`},
 		"far":        {svgOf(`<circle r="1e300"/>`), "line 2: the circle reaches farther"},
 		"open":       {svgOf(`<path d="M0 0L9 0L0 9"/>`), "line 2: the contour that starts here is open: it runs from 0, 0 mm to 0, 9 mm"},
-		"crossed":    {svgOf("\n<path d=\"M0 0L10 10L10 0L0 11Z\"/>"), "line 3: the outline crosses itself, at 5.238095, 5.238095 mm"},
+		"crossed":    {svgOf("\n<path d=\"M0 0L10 10L10 0L0 11Z\"/>"), "line 3: the outline crosses itself, at 5.238, 5.238 mm"},
 		"nothing":    {svgOf(`<text>x</text>`), "the drawing has no closed contour"},
 		"too nested": {svgOf(strings.Repeat("<g>", 300)), "line 2: elements lie more than 200 deep"},
 	} {

@@ -55,7 +55,10 @@ func (p Path) String() string {
 	}
 	if len(p.Verbs) > longest {
 		h := fnv.New32a()
-		fmt.Fprint(h, p.Verbs, p.Points)
+		fmt.Fprint(h, p.Verbs)
+		for _, at := range p.Points {
+			fmt.Fprint(h, int64(at.Across), int64(at.Around)) // exact, as no print of a length is
+		}
 		return fmt.Sprintf("path in %s, %d verbs, %08x", boxText(p.Bounds()), len(p.Verbs), h.Sum32())
 	}
 	words := make([]string, 0, len(p.Verbs)+len(p.Points))

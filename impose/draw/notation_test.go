@@ -35,7 +35,7 @@ func TestNotation(t *testing.T) {
 	const want = `fill targets Cyan 50 %: box 11.5,20 5x5
 fill targets paper: M 0,0 L 1,0 C 1,1 0,2 0,0.5 Z
 stroke marks 0.1 Cyan+White: line 1,0 0,1
-fill white White overprint: path in box 0,0 4x2, 16 verbs, a7bd66c9
+fill white White overprint: path in box 0,0 4x2, 16 verbs, 6f031a77
 cover white White choke 0.15 artwork 1 turn 0: box 1,1 1x1 clip box 0,0 3x3
 place artwork 2 turn 90: box 20,2 75x50 clip box 18,0 79x54
 `

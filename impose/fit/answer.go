@@ -148,7 +148,7 @@ func thinEdge(f *geometry.Fit, wanted geometry.Length) []geometry.Reason {
 	if left >= wanted {
 		return nil
 	}
-	return []geometry.Reason{{Code: "edge-matrix", Text: fmt.Sprintf(
+	return []geometry.Reason{{Code: geometry.CodeEdgeMatrix, Text: fmt.Sprintf(
 		"a matrix of %s is left at each edge of the web; %s are wanted to strip it in one piece", left, wanted)}}
 }
 

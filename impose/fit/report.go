@@ -138,10 +138,10 @@ func (r *Report) Err() error {
 		return &geometry.NotFitError{Reasons: r.Layouts[0].Reasons}
 	}
 	if len(r.Layouts) == 0 {
-		return &geometry.NotFitError{Reasons: []geometry.Reason{{Code: "no-die", Text: "the die library holds no die"}}}
+		return &geometry.NotFitError{Reasons: []geometry.Reason{{Code: codeNoDie, Text: "the die library holds no die"}}}
 	}
 	near := r.Layouts[0]
-	why := geometry.Reason{Code: "no-die", Text: "no die of the library suits", Nearest: "--all lists what is wrong with each"}
+	why := geometry.Reason{Code: codeNoDie, Text: "no die of the library suits", Nearest: "--all lists what is wrong with each"}
 	if len(near.Reasons) > 0 {
 		why.Text += "; the nearest is " + near.Die + ": " + near.Reasons[0].Text
 	}

@@ -20,6 +20,7 @@ var (
 	innerComma = pattern(`([0-9]),([0-9])`)
 	innerPoint = pattern(`[0-9]\.[0-9]`)
 	grouped    = pattern(`^[1-9][0-9]{0,2}([.,][0-9]{3})+$`)
+	bySigns    = pattern(`^[1-9][0-9]{0,2}(?:(?:,[0-9]{3})+|(?:[ \x{a0}\x{202f}][0-9]{3})+)$`)
 	byPoints   = pattern(`^[1-9][0-9]{0,2}(\.[0-9]{3})+$`)
 )
 
@@ -36,8 +37,13 @@ func (v value) pointed() value {
 	return v
 }
 
-// ungrouped gives a count without the points that part its thousands.
+// ungrouped gives a count without the signs that part its thousands: commas or
+// spaces, as in 10,000 and 10 000, and points where the file shows that they do.
+// Where the comma is the decimal mark it parts no thousands.
 func (v value) ungrouped() value {
+	if bySigns().MatchString(v.text) && !v.quoted() && !(v.reader.decimalComma && strings.Contains(v.text, ",")) {
+		v.text = strings.NewReplacer(",", "", " ", "", "\u00a0", "", "\u202f", "").Replace(v.text)
+	}
 	if v.reader.thousandsPoint && v.node == nil && byPoints().MatchString(v.text) {
 		v.text = strings.ReplaceAll(v.text, ".", "")
 	}

@@ -120,12 +120,12 @@ func TestFlagsOverride(t *testing.T) {
 	}
 	// A mark that is asked for stands, though no other does; the file beside the
 	// command is beside the shop's folder.
-	if err := j.Override(said(t, "outline leaf.dxf", "turn 180", "teeth 96", "pitch 1/8in", "lanes 0", "quantity 12", "page 3",
+	if err := j.Override(said(t, "outline leaf.dxf", "turn 180", "teeth 96", "pitch 1/8in", "lanes 6", "quantity 12", "page 3",
 		"labels-per-roll 9", "eye 5x7mm", "no-marks true")); err != nil {
 		t.Fatal(err)
 	}
 	a := j.Artworks[0]
-	if a.Quantity != 12 || a.Page != 3 || a.LabelsPerRoll != 0 || j.Roll.Labels != 9 || j.Lanes != 0 || len(j.Turns) != 1 ||
+	if a.Quantity != 12 || a.Page != 3 || a.LabelsPerRoll != 0 || j.Roll.Labels != 9 || j.Lanes != 6 || len(j.Turns) != 1 ||
 		j.Outline != filepath.Join("..", "leaf.dxf") || j.Repeat.Fixed != 0 || j.Repeat.Teeth != 96 {
 		t.Errorf("got %+v, repeat %+v, outline %s", a, j.Repeat, j.Outline)
 	}
@@ -139,7 +139,7 @@ func TestFlagsRefuse(t *testing.T) {
 		{"web 0mm", "must be more than 0"},
 		{"gap -3x3mm", "must not be negative"},
 		{"label 50", "50"},
-		{"lanes -1", "-1 is not between 0 and 10000"},
+		{"lanes 0", "0 is not between 1 and 10,000"},
 		{"quantity 0", "0 is not between 1"},
 		{"turn 45", `"45" is not a turn`},
 		{"eye-side up", `"up" is not known here`},

@@ -49,8 +49,8 @@ var BlockFlags = []Flag{
 		j.Die = number
 		return nil
 	}},
-	{Name: "lanes", Kind: "int", Usage: "`number` of lanes (as many as fit)", read: func(j *jobFile, v value) { count(v, &j.Lanes, 0, maxPlaces) }},
-	{Name: "rows", Kind: "int", Usage: "`number` of rows (as many as fit)", read: func(j *jobFile, v value) { count(v, &j.Rows, 0, maxPlaces) }},
+	{Name: "lanes", Kind: "int", Usage: "`number` of lanes (as many as fit)"},
+	{Name: "rows", Kind: "int", Usage: "`number` of rows (as many as fit)"},
 	{Name: "shift", Kind: "length", Usage: "of the block off the web's centre, to the right"},
 	{Name: "nest", Kind: "bool", Usage: "lay shaped labels as close as their outlines allow, the gap apart"},
 	{Name: "cutting", Kind: "bool", Usage: "draw the contours of the cut as a processing step that doesn't print"},

@@ -2,12 +2,14 @@ package job
 
 import (
 	"bytes"
+	"encoding/binary"
 	"fmt"
 	"io"
 	"os"
 	"sort"
 	"strings"
 	"unicode"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"quoin/geometry"
@@ -35,7 +37,7 @@ type reader struct {
 }
 
 func newReader(path string, data []byte) *reader {
-	data = bytes.TrimPrefix(data, []byte("\ufeff")) // the mark that spreadsheets put in front
+	data = bytes.TrimPrefix(inUTF8(data), []byte("\ufeff")) // the mark that spreadsheets put in front
 	r := &reader{path: path, text: string(data), starts: []int{0}, gears: map[string]geometry.Gear{}}
 	for i := range len(data) {
 		if data[i] == '\n' {
@@ -43,6 +45,25 @@ func newReader(path string, data []byte) *reader {
 		}
 	}
 	return r
+}
+
+// inUTF8 turns a file in UTF-16, as spreadsheets save "Unicode text", into UTF-8;
+// its byte order mark tells. Half a character becomes U+FFFD.
+func inUTF8(data []byte) []byte {
+	var order binary.ByteOrder
+	switch {
+	case bytes.HasPrefix(data, []byte{0xff, 0xfe}):
+		order = binary.LittleEndian
+	case bytes.HasPrefix(data, []byte{0xfe, 0xff}):
+		order = binary.BigEndian
+	default:
+		return data
+	}
+	units := make([]uint16, len(data)/2)
+	for i := range units {
+		units[i] = order.Uint16(data[2*i:])
+	}
+	return []byte(string(utf16.Decode(units)))
 }
 
 // begin starts a thing of so many keys, whose places go to s.

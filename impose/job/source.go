@@ -62,8 +62,8 @@ func (j *Job) PasswordOf(file string) string {
 	return j.Password
 }
 
-// Files gives the paths of the files that the job was read from, and of the
-// outline that it names: an output must replace none of them.
+// Files gives the paths of all files that the job is read from or names: an
+// output must replace none of them.
 func (j *Job) Files() []string {
 	var files []string
 	add := func(path string) {
@@ -78,8 +78,20 @@ func (j *Job) Files() []string {
 	if j.Dies != nil {
 		add(j.Dies.path)
 	}
-	if j.Outline != "" && j.Outline != ArtworkOutline {
-		add(j.Path(j.Outline))
+	named := func(path string) {
+		if path != "" {
+			add(j.Path(path))
+		}
+	}
+	if j.Outline != ArtworkOutline {
+		named(j.Outline)
+	}
+	named(j.Output.Profile)
+	if j.Data != nil {
+		named(j.Data.File)
+	}
+	for _, a := range j.Artworks {
+		named(a.File)
 	}
 	return files
 }

@@ -123,13 +123,19 @@ func (c *check) artworks() {
 		if a.Page < 1 {
 			c.bad(key+".page", fmt.Sprintf("%d is no page", a.Page), "the first page is 1")
 		}
-		if a.Quantity < 1 {
-			c.bad(key+".quantity", "is missing", "say how many labels are ordered, at least 1")
+		if a.Quantity < 1 && c.Ordered() {
+			c.bad(key+".quantity", "is missing", "say how many labels of it are ordered, or leave the quantity out for all artworks")
 		}
 		if a.DrugLabel && len(c.Artworks) > 1 {
 			c.bad(key+".drug-label", "a drug label shares the frame with other artworks", DrugLabelCaution)
 		}
 	}
+}
+
+// Ordered reports whether the job says how many labels are ordered. Without it
+// there is a frame, and what 1,000 labels take.
+func (j *Job) Ordered() bool {
+	return slices.ContainsFunc(j.Artworks, func(a Artwork) bool { return a.Quantity > 0 })
 }
 
 // DrugLabelCaution says why drug labels don't share a frame.

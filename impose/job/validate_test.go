@@ -44,7 +44,7 @@ func TestValidateFindsEachFault(t *testing.T) {
 		"artworks: are missing":            func(j *Job) { j.Artworks = nil },
 		"artworks[0].file: is missing":     func(j *Job) { j.Artworks[0].File = "" },
 		"artworks[0].page: 0 is no page":   func(j *Job) { j.Artworks[0].Page = 0 },
-		"artworks[0].quantity: is missing": func(j *Job) { j.Artworks[0].Quantity = 0 },
+		"artworks[1].quantity: is missing": func(j *Job) { j.Artworks = append(j.Artworks, Artwork{File: "b.pdf", Page: 1}) },
 		"fields: need records":             func(j *Job) { j.Fields = []Field{{Symbol: "qr"}} },
 		"data: is printed":                 func(j *Job) { j.Data = &Data{Count: 1} },
 		"data: needs a file":               func(j *Job) { j.Data = &Data{Count: 1, File: "a.csv"}; j.Fields = []Field{{Symbol: "qr"}} },

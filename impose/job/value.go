@@ -1,6 +1,7 @@
 package job
 
 import (
+	"encoding"
 	"fmt"
 	"slices"
 	"strconv"
@@ -59,12 +60,22 @@ func parse[T any](v value, x *T, f func(string) (T, error)) bool {
 	if err == nil {
 		*x = t
 		if v.heard != nil {
-			v.heard(fmt.Sprint(t))
+			v.heard(exact(t))
 		}
 		return true
 	}
 	v.fault(err.Error(), say.Hint(err))
 	return false
+}
+
+// exact writes a value in the one way that loses nothing of it.
+func exact(t any) string {
+	if m, ok := t.(encoding.TextMarshaler); ok {
+		if text, err := m.MarshalText(); err == nil {
+			return string(text)
+		}
+	}
+	return fmt.Sprint(t)
 }
 
 // optional reads into a field that is nil where the file says nothing.
@@ -173,21 +184,33 @@ func (v value) share(x *geometry.Share, least, most geometry.Share) {
 // count reads a whole number from least to most.
 func count[N int | int64](v value, x *N, least, most N) {
 	parse(v.ungrouped(), x, func(text string) (N, error) {
-		digits := strings.TrimPrefix(text, "-")
-		n, err := strconv.ParseInt(text, 10, 64)
-		switch {
-		case v.quoted():
+		if v.quoted() {
 			return 0, say.Refuse(say.Failed, "leave off the quotes", "%q is a text, not a number", text)
-		case grouped().MatchString(text):
-			whole := strings.NewReplacer(".", "", ",", "").Replace(text)
-			return 0, say.Refuse(say.Failed, "write digits only, as in "+whole, "%q may be %s or a number with decimals", text, whole)
-		case strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0':
-			return 0, say.Refuse(say.Failed, "write digits only, as in 25000", "%q is not a whole number", text)
-		case err != nil || n < int64(least) || n > int64(most):
-			return 0, say.Refuse(say.Failed, "", "%s is not between %d and %d", text, least, most)
 		}
-		return N(n), nil
+		n, err := wholeNumber(text, int64(least), int64(most))
+		return N(n), err
 	})
+}
+
+// ParseCount reads a whole number from least to most as the files' are read:
+// "25000", "25,000" or "25 000". Errors know the way out.
+func ParseCount(text string, least, most int64) (int64, error) {
+	return wholeNumber(value{reader: &reader{}, text: text}.ungrouped().text, least, most)
+}
+
+func wholeNumber(text string, least, most int64) (int64, error) {
+	digits := strings.TrimPrefix(text, "-")
+	n, err := strconv.ParseInt(text, 10, 64)
+	switch {
+	case grouped().MatchString(text):
+		whole := strings.NewReplacer(".", "", ",", "").Replace(text)
+		return 0, say.Refuse(say.Failed, "write digits only, as in "+whole, "%q may be %s or a number with decimals", text, whole)
+	case strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0':
+		return 0, say.Refuse(say.Failed, "write digits only, as in 25000", "%q is not a whole number", text)
+	case err != nil || n < least || n > most:
+		return 0, say.Refuse(say.Failed, "write a whole number in these bounds, or leave it out", "%s is not between %s and %s", text, say.Number(least), say.Number(most))
+	}
+	return n, nil
 }
 
 // counts reads a list of whole numbers; one alone is a list of one.
@@ -277,6 +300,17 @@ func (v value) dpi(x *int) {
 	var n float64
 	v.quantity(&n, map[string]float64{"dpi": 1}, "write dots per inch, as in 1600dpi")
 	*x = int(n)
+}
+
+// ParseDPI reads a resolution as a press file writes it, "1600dpi", or the bare
+// number. Errors know the way out.
+func ParseDPI(text string) (int, error) {
+	number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "dpi"))
+	n, err := ParseCount(number, 1, 100_000)
+	if err != nil {
+		return 0, say.Refuse(say.Failed, "write dots per inch, as in 1600dpi", "%q is no resolution", text)
+	}
+	return int(n), nil
 }
 
 // speed reads what ParseSpeed reads, and no standstill.

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 
 	"quoin/geometry"
-	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/say"
@@ -76,7 +75,7 @@ func RunRefusal(err error, orders ...*job.Order) *Note {
 	switch kind := say.KindOf(err); {
 	case kind == say.Artwork:
 		code = BadArtwork
-	case kind == say.NotFit, errors.As(err, new(*geometry.NotFitError)), errors.As(err, new(*impose.LaneError)):
+	case kind == say.NotFit, errors.As(err, new(*geometry.NotFitError)):
 		code = NotFit
 	case kind == say.Inks:
 		code = BadInks

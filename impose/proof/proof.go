@@ -36,7 +36,7 @@ var script string
 
 var pageTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("proof").Funcs(template.FuncMap{
-		"number": say.Digits, "count": say.Number[int64], "fixed": say.Fixed, "add": func(a, b int) int { return a + b },
+		"number": say.Digits, "count": say.Number[int64], "counted": say.Count[int64], "amount": say.Amount, "fixed": say.Fixed, "add": func(a, b int) int { return a + b },
 	}).Parse(page))
 })
 

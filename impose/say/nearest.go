@@ -8,7 +8,8 @@ import (
 
 // Nearest returns the known word that the user most likely meant, or "": the
 // same word in capitals or with other separators, one that begins it or is begun
-// by it, or one that is at most a third of its letters away.
+// by it, one that is at most a third of its letters away, or one that it is
+// short for.
 func Nearest(word string, known []string) string {
 	w := Fold(word)
 	best, least := "", len(w)/3+1
@@ -28,7 +29,32 @@ func Nearest(word string, known []string) string {
 			best = k
 		}
 	}
+	if best != "" {
+		return best
+	}
+	for _, k := range known {
+		if shortFor(w, k) {
+			if best != "" {
+				return "" // may be either
+			}
+			best = k
+		}
+	}
 	return best
+}
+
+// shortFor reports whether a word of three letters or more is a known one with
+// letters left out, but neither the first nor the last: "qty" for "quantity".
+func shortFor(w, k string) bool {
+	if len(w) < 3 || len(w) >= len(k) || w[0] != k[0] || w[len(w)-1] != k[len(k)-1] {
+		return false
+	}
+	for i := 0; i < len(k) && w != ""; i++ {
+		if w[0] == k[i] {
+			w = w[1:]
+		}
+	}
+	return w == ""
 }
 
 // DidYouMean returns the hint for an unknown word: the nearest of the known ones,

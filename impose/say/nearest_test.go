@@ -16,6 +16,8 @@ func TestNearest(t *testing.T) {
 		"Target_Lane":             "target-lane", // other letters and joints
 		"art works":               "artworks",
 		"colour":                  "",
+		"lbl":                     "label", // letters left out
+		"rpt":                     "repeat",
 		"":                        "",
 		"日本語":                     "",
 		strings.Repeat("w", 1000): "",

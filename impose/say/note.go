@@ -7,7 +7,10 @@ import (
 
 // Note is something that a person should know: a warning to look at before the
 // run, or what is good to know. Code is stable, for scripts.
-type Note struct{ Code, Text string }
+type Note struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
 
 // Notes is a list of notes, each of which is made once.
 type Notes []Note

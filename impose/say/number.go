@@ -32,9 +32,10 @@ func Decimals(v float64, most int) string {
 }
 
 // Fixed writes a number with exactly so many decimals, and its whole part as
-// Number does.
+// Number does. Halves go away from zero, as lengths do, also where no float is
+// the half: 3.175 is 3.18, never 3.17.
 func Fixed(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	s := strconv.FormatFloat(math.Nextafter(v, math.Copysign(math.MaxFloat64, v)), 'f', decimals, 64)
 	whole, rest, found := strings.Cut(s, ".")
 	n, err := strconv.ParseInt(whole, 10, 64)
 	if err != nil || n > -1000 && n < 1000 {
@@ -46,9 +47,11 @@ func Fixed(v float64, decimals int) string {
 	return whole + rest
 }
 
-// Digits writes a measure in millimetres, or in any other unit, to the
-// thousandth (a micrometre) and no more digits than it has: "3.175".
-func Digits(v float64) string { return Decimals(v, 3) }
+// Digits writes a measure in millimetres, or in any other unit that flags and
+// files take, to the thousandth (a micrometre) and no more digits than it has:
+// "3.175". It is never in groups, so that it can be typed where it is asked for:
+// 1,016 mm would be about 1 mm to whoever writes decimals behind a comma.
+func Digits(v float64) string { return strings.ReplaceAll(Decimals(v, 3), ",", "") }
 
 // MM writes a length given in millimetres, with its unit: "3.175 mm".
 func MM(v float64) string { return Digits(v) + " mm" }

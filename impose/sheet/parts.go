@@ -35,12 +35,19 @@ func (f figure) draw(d *typeset.Document, at typeset.Box, k float64) {
 	f.under().draw(d, typeset.Box{X: at.X, Y: at.Y + h, W: at.W, H: at.H - h}, k)
 }
 
+func frames(n int64) string {
+	if n == 1 {
+		return "frame"
+	}
+	return "frames"
+}
+
 // glance says the job in one line of figures.
 func (c *Content) glance() block {
 	l, r := c.Layout, c.Run
 	list := []block{
 		figure{fmt.Sprintf("%d × %d", l.Across, l.Around), fmt.Sprintf("lanes × rows: %s a frame", say.Count(l.Labels, "label"))},
-		figure{say.Number(r.Frames), "frames of " + mm(l.RepeatMM)},
+		figure{say.Number(r.Frames), frames(r.Frames) + " of " + mm(l.RepeatMM)},
 		figure{say.Number(int64(math.Round(r.WebGrossM))) + "\u00a0m", fmt.Sprintf("of web, %s wide", mm(l.WebMM))},
 	}
 	if r.SpeedMPerMin > 0 {
@@ -50,7 +57,11 @@ func (c *Content) glance() block {
 		}
 		list = append(list, figure{say.Fixed(math.Ceil(minutes), 0) + " min", "at " + say.Digits(r.SpeedMPerMin) + " m/min"})
 	}
-	list = append(list, figure{say.Number(r.Ordered), "labels ordered"})
+	if t := c.Thousand; t != nil {
+		list = append(list, figure{say.Amount(t.WebM) + "\u00a0m", "of web for 1,000 labels; nothing is ordered"})
+	} else {
+		list = append(list, figure{say.Number(r.Ordered), "labels ordered"})
+	}
 	shares := make([]float64, len(list))
 	for i := range shares {
 		shares[i] = 1

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Die is the die that cuts the job.
@@ -32,9 +33,9 @@ func (p *Die) row() string {
 	if p.Station == string(geometry.FullRotary) {
 		step = "turn"
 	}
-	text += fmt.Sprintf("; %s of %s mm in a frame", plural(p.TurnsPerFrame, step), digits(p.RepeatMM))
+	text += fmt.Sprintf("; %s of %s in a frame", say.Count(p.TurnsPerFrame, step), say.MM(p.RepeatMM))
 	if step == "turn" {
-		text += fmt.Sprintf(", walk %s mm", digits(p.WalkMM))
+		text += ", walk " + say.MM(p.WalkMM)
 	}
 	return text
 }

@@ -2,6 +2,8 @@ package summary
 
 import (
 	"fmt"
+
+	"quoin/impose/say"
 )
 
 // Flexo is the flexographic unit in line. Its plate's artwork is scaled by
@@ -16,12 +18,12 @@ type Flexo struct {
 }
 
 func (p *Flexo) row() string {
-	text := fmt.Sprintf("plate factor %.6f around a repeat of %s mm, for the plate maker only", p.Factor, digits(p.RepeatMM))
+	text := fmt.Sprintf("plate factor %.6f around a repeat of %s, for the plate maker only", p.Factor, say.MM(p.RepeatMM))
 	if p.For != "" {
 		text = p.For + ": " + text
 	}
 	if p.WalkMM > 0 {
-		text += fmt.Sprintf("; it walks %s mm with every frame", digits(p.WalkMM))
+		text += fmt.Sprintf("; it walks %s with every frame", say.MM(p.WalkMM))
 	}
 	return text
 }

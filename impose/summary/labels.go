@@ -1,9 +1,10 @@
 package summary
 
 import (
-	"fmt"
 	"slices"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Cut is the outline of the upright label as closed polygons, its box at the
@@ -33,7 +34,7 @@ func (s *Summary) Labels() [][2]float64 {
 func (s *Summary) labelText() string {
 	var list []string
 	for _, l := range s.Labels() {
-		list = append(list, digits(l[0])+" x "+digits(l[1]))
+		list = append(list, say.Digits(l[0])+" x "+say.Digits(l[1]))
 	}
 	if len(list) > 1 {
 		return "labels " + strings.Join(list, ", ") + " mm"
@@ -46,5 +47,5 @@ func (a *Artwork) labelText() string {
 	if a.LabelMM == nil {
 		return ""
 	}
-	return fmt.Sprintf(", %s x %s mm", digits(a.LabelMM[0]), digits(a.LabelMM[1]))
+	return ", " + say.Pair(a.LabelMM[0], a.LabelMM[1])
 }

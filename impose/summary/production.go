@@ -3,6 +3,8 @@ package summary
 import (
 	"fmt"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Production says what the run asks of the press room beside the web's
@@ -44,9 +46,9 @@ type Cost struct {
 
 // rows prints the production for a person.
 func (p *Production) rows(row func(name, text string, args ...any)) {
-	material := fmt.Sprintf("%.1f m2 of web", p.MaterialM2)
+	material := say.Fixed(p.MaterialM2, 1) + " m2 of web"
 	if p.MasterRolls > 0 {
-		material += ", " + plural(int(p.MasterRolls), "master roll")
+		material += ", " + say.Count(p.MasterRolls, "master roll")
 		if !p.Splices {
 			material += " without splices in the finished rolls"
 		}
@@ -56,7 +58,7 @@ func (p *Production) rows(row func(name, text string, args ...any)) {
 		row("Unwinder", "%s", p.unwinder())
 	}
 	if p.FinishMin > 0 {
-		row("Finishing", "%.1f min at %s m/min; the slower step is %s", p.FinishMin, digits(p.FinishSpeed), p.SlowestStep)
+		row("Finishing", "%s min at %s m/min; the slower step is %s", say.Fixed(p.FinishMin, 1), say.Digits(p.FinishSpeed), p.SlowestStep)
 	}
 	if len(p.Consumables) > 0 {
 		parts := make([]string, len(p.Consumables))
@@ -66,15 +68,16 @@ func (p *Production) rows(row func(name, text string, args ...any)) {
 		row("Wear", "%s of their life", strings.Join(parts, ", "))
 	}
 	if c := p.Cost; c != nil {
-		row("Cost", "%.2f %s: material %.2f, press %.2f, finishing %.2f, set-up %.2f, wear %.2f; %.2f a thousand labels",
-			c.Total, c.Currency, c.Material, c.Press, c.Finishing, c.Setup, c.Consumables, c.PerThousand)
+		row("Cost", "%s %s: material %s, press %s, finishing %s, set-up %s, wear %s; %s a thousand labels",
+			say.Fixed(c.Total, 2), c.Currency, say.Fixed(c.Material, 2), say.Fixed(c.Press, 2), say.Fixed(c.Finishing, 2),
+			say.Fixed(c.Setup, 2), say.Fixed(c.Consumables, 2), say.Fixed(c.PerThousand, 2))
 	}
 }
 
 func (p *Production) unwinder() string {
-	changes := plural(int(p.RollChanges), "roll change")
+	changes := say.Count(p.RollChanges, "roll change")
 	if p.NonStop {
-		return fmt.Sprintf("%s without a stop, saving %.1f min", changes, p.SavedMin)
+		return fmt.Sprintf("%s without a stop, saving %s min", changes, say.Fixed(p.SavedMin, 1))
 	}
-	return fmt.Sprintf("%s, the web stands %.1f min", changes, p.ChangeMin)
+	return fmt.Sprintf("%s, the web stands %s min", changes, say.Fixed(p.ChangeMin, 1))
 }

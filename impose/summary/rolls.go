@@ -3,6 +3,8 @@ package summary
 import (
 	"fmt"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Roll says which finished rolls one product makes. Rests of its lanes are
@@ -38,25 +40,25 @@ type Piece struct {
 
 // row prints the rolls of one product.
 func (p *Roll) row() string {
-	text := fmt.Sprintf("product %d: %s labels on %.1f m", p.Artwork, thousands(p.LabelsPerRoll), p.WebM)
+	text := fmt.Sprintf("product %d: %s on %s m", p.Artwork, say.Count(p.LabelsPerRoll, "label"), say.Fixed(p.WebM, 1))
 	if p.DiameterMM > 0 {
-		text += fmt.Sprintf(", %.1f mm on a core of %s mm", p.DiameterMM, digits(p.CoreMM))
+		text += fmt.Sprintf(", %s mm on a core of %s", say.Fixed(p.DiameterMM, 1), say.MM(p.CoreMM))
 	}
-	text += fmt.Sprintf("; %s ordered", thousands(p.Ordered))
+	text += fmt.Sprintf("; %s ordered", say.Number(p.Ordered))
 	if len(p.Mixed) > 0 {
-		text += fmt.Sprintf(", not counted in lane %s before its labels are sorted", laneList(p.Mixed))
+		text += fmt.Sprintf(", not counted in %s before the labels are sorted", lanes(p.Mixed))
 		if len(p.Lanes) == 0 {
 			return text
 		}
 	}
-	text += fmt.Sprintf(", %s full", thousands(p.Full))
+	text += fmt.Sprintf(", %s full", say.Number(p.Full))
 	if p.Splices > 0 {
-		text += fmt.Sprintf(" with %s", plural(p.Splices, "splice"))
+		text += " with " + say.Count(p.Splices, "splice")
 	}
 	if len(p.Parts) > 0 {
 		rests := make([]string, len(p.Parts))
 		for i, part := range p.Parts {
-			rests[i] = fmt.Sprintf("%s (lane %d)", thousands(part.Labels), part.Lane)
+			rests[i] = fmt.Sprintf("%s (lane %d)", say.Number(part.Labels), part.Lane)
 		}
 		text += ", part rolls of " + strings.Join(rests, ", ")
 	}

@@ -4,6 +4,8 @@
 // all. It works nothing out; package impose fills it.
 package summary
 
+import "quoin/impose/say"
+
 // Schema names the summary's form; scripts check it. Keys may be added,
 // never renamed or given another meaning.
 const Schema = "quoin/summary/1"
@@ -22,6 +24,8 @@ type Summary struct {
 	// Flexo is there when the job names a flexographic unit in line.
 	Flexo *Flexo `json:"flexo,omitempty"`
 	Run   Run    `json:"run"`
+	// Thousand is there when nothing is ordered: the run is one frame then.
+	Thousand *Thousand `json:"thousand_labels,omitempty"`
 	// Production is there when the job names a press.
 	Production *Production `json:"production,omitempty"`
 	Inks       []Ink       `json:"inks"`
@@ -36,8 +40,8 @@ type Summary struct {
 	Seam     []Station `json:"seam,omitempty"`
 	Targets  []Target  `json:"targets"`
 	Written  *Written  `json:"written,omitempty"` // there when a file was written
-	Warnings []Note    `json:"warnings"`
-	Notes    []Note    `json:"notes"` // good to know; nothing to act on
+	Warnings say.Notes `json:"warnings"`
+	Notes    say.Notes `json:"notes"` // good to know; nothing to act on
 	Files    []File    `json:"files"`
 }
 
@@ -86,6 +90,14 @@ type Run struct {
 	TailPercent      float64 `json:"tail_percent"`
 	RunWastePercent  float64 `json:"run_waste_percent"`
 	MakeReadyPercent float64 `json:"make_ready_percent"`
+}
+
+// Thousand is what 1,000 labels take on this frame, without make-ready and run
+// waste.
+type Thousand struct {
+	WebM     float64 `json:"web_m"`
+	WebM2    float64 `json:"web_m2"`
+	PressMin float64 `json:"press_min"` // 0: no speed is known
 }
 
 // Ink is one ink of the job.
@@ -158,12 +170,8 @@ type Tint struct {
 	TintPercent float64 `json:"tint_percent"`
 }
 
-// Note is something that a person should know: a warning, to look at before the
-// run, or what is good to know.
-type Note struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
-}
+// Note is something that a person should know.
+type Note = say.Note
 
 // File is a file that was read or written.
 type File struct {

@@ -31,6 +31,11 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Press.Consumables[0].Price = 100
 		j.Press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180}
 	},
+	"nothing ordered": func(_ *testing.T, j *job.Job) {
+		for i := range j.Artworks {
+			j.Artworks[i].Quantity = 0
+		}
+	},
 	"white, second surface": func(_ *testing.T, j *job.Job) {
 		j.Inks.Underprint = &job.Underprint{Ink: "White", Hits: 1, Choke: geometry.Millimetre / 10}
 		j.Mirror = true

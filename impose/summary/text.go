@@ -4,21 +4,22 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Text prints the summary for a person, one glance line first.
 func (s *Summary) Text(w io.Writer) error {
 	var b strings.Builder
 	l, r := s.Layout, s.Run
-	fmt.Fprintf(&b, "%s: %d across x %d around = %d labels on a frame of %s mm; %s frames, %.1f m of web, %.1f min, yield %.1f %%\n\n",
-		s.Job, l.Across, l.Around, l.Labels, digits(l.RepeatMM), thousands(r.Frames), r.WebGrossM, r.PressMin, r.YieldPercent)
+	fmt.Fprintf(&b, "%s%d across x %d around = %s on a frame of %s; %s\n\n",
+		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), s.takes())
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
 	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
-		s.labelText(), l.TurnDeg, digits(l.GapAcrossMM), digits(l.GapAroundMM), digits(l.BleedMM))
-	row("Web", "%s mm wide, band %s mm, repeat %s mm%s", digits(l.WebMM), digits(l.BandMM), digits(l.RepeatMM), cylinder(l.Cylinder))
+		s.labelText(), l.TurnDeg, say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
+	row("Web", "%s mm wide, band %s mm, repeat %s mm%s", say.Digits(l.WebMM), say.Digits(l.BandMM), say.Digits(l.RepeatMM), cylinder(l.Cylinder))
 	if s.Die != nil {
 		row("Die", "%s", s.Die.row())
 	}
@@ -32,11 +33,11 @@ func (s *Summary) Text(w io.Writer) error {
 		row("Flexo", "%s", s.Flexo.row())
 	}
 	row("Net web", "label %.2f %%, matrix %.2f %%, edge %.2f %%%s", l.LabelPercent, l.MatrixPercent, l.EdgePercent, tail(l.TailPercent))
-	row("Run", "%s ordered, %s made, %s over; %s frames", thousands(r.Ordered), thousands(r.Labels), thousands(r.Overs), thousands(r.Frames))
-	row("Metres", "%.3f net, %.3f gross with %s m of make-ready", r.WebNetM, r.WebGrossM, digits(r.SetupM))
-	row("Minutes", "%s", minutes(r))
-	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",
-		r.YieldPercent, r.OversPercent, r.MatrixPercent, r.EdgePercent, r.TailPercent, r.RunWastePercent, r.MakeReadyPercent)
+	if s.Thousand != nil {
+		row("Run", "nothing is ordered: %s of %s; --quantity says how many labels are", say.Count(r.Frames, "frame"), say.Count(r.Labels, "label"))
+	} else {
+		s.runRows(row)
+	}
 	if s.Production != nil {
 		s.Production.rows(row)
 	}
@@ -46,7 +47,7 @@ func (s *Summary) Text(w io.Writer) error {
 		if slices.ContainsFunc(s.Targets, func(t Target) bool { return t.Lane > 0 }) {
 			where += " and between lanes"
 		}
-		row("Targets", "%d patches %s", len(s.Targets), where)
+		row("Targets", "%s %s", say.Count(len(s.Targets), "patch"), where)
 	}
 	if w := s.Written; w != nil && w.Marker != "" {
 		row("Marker", "%s: nothing was found that goes against our list", w.Marker)
@@ -55,30 +56,57 @@ func (s *Summary) Text(w io.Writer) error {
 	}
 	b.WriteString("\n")
 	for _, a := range s.Artworks {
-		row("Product", "%d  %s, page %d%s: lanes %s; %s ordered, %s made, %s over",
-			a.Artwork, productName(a), a.Page, a.labelText(), laneList(a.Lanes), thousands(a.Ordered), thousands(a.Labels), thousands(a.Overs))
+		text := fmt.Sprintf("%d  %s, page %d%s: %s; ", a.Artwork, productName(a), a.Page, a.labelText(), lanes(a.Lanes))
+		if s.Thousand != nil {
+			row("Product", "%s%s on a frame", text, say.Count(a.Labels, "label"))
+		} else {
+			row("Product", "%s%s ordered, %s made, %s over", text, say.Number(a.Ordered), say.Number(a.Labels), say.Number(a.Overs))
+		}
 	}
 	for _, n := range s.Lanes {
 		what := "blank"
 		if n.Artwork > 0 {
-			what = fmt.Sprintf("product %d, %s labels", n.Artwork, thousands(n.Labels))
+			what = fmt.Sprintf("product %d, %s", n.Artwork, say.Count(n.Labels, "label"))
 		} else if len(n.Artworks) > 0 {
-			what = fmt.Sprintf("products %s mixed, %s labels", laneList(n.Artworks), thousands(n.Labels))
+			what = fmt.Sprintf("products %s mixed, %s", say.List(say.Numbers(n.Artworks)), say.Count(n.Labels, "label"))
 		}
 		if n.FinishingLane > 0 && n.FinishingLane != n.Lane {
 			what += fmt.Sprintf("; lane %d at the finishing line", n.FinishingLane)
 		}
-		row(fmt.Sprintf("Lane %d", n.Lane), "%s to %s mm: %s", digits(n.LeftMM), digits(n.RightMM), what)
+		row(fmt.Sprintf("Lane %d", n.Lane), "%s to %s mm: %s", say.Digits(n.LeftMM), say.Digits(n.RightMM), what)
 	}
 	for i := range s.Rolls {
 		row("Rolls", "%s", s.Rolls[i].row())
 	}
 	b.WriteString("\n")
 	for _, f := range s.Files {
-		row(title(f.Role), "%s  sha256 %s", f.Path, f.SHA256)
+		row(say.Title(f.Role), "%s  sha256 %s", f.Path, f.SHA256)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// takes says in a glance what the order takes or, without one, 1,000 labels.
+func (s *Summary) takes() string {
+	if t := s.Thousand; t != nil {
+		text := fmt.Sprintf("1,000 labels take %s m of web, %s m2", say.Amount(t.WebM), say.Amount(t.WebM2))
+		if t.PressMin > 0 {
+			text += ", " + say.Amount(t.PressMin) + " min"
+		}
+		return text
+	}
+	r := s.Run
+	return fmt.Sprintf("%s, %s m of web, %s min, yield %.1f %%", say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), say.Fixed(r.PressMin, 1), r.YieldPercent)
+}
+
+// runRows prints what an order takes.
+func (s *Summary) runRows(row func(name, text string, args ...any)) {
+	r := s.Run
+	row("Run", "%s ordered, %s made, %s over; %s", say.Number(r.Ordered), say.Number(r.Labels), say.Number(r.Overs), say.Count(r.Frames, "frame"))
+	row("Metres", "%s net, %s gross with %s of make-ready", say.Fixed(r.WebNetM, 3), say.Fixed(r.WebGrossM, 3), say.Metres(r.SetupM))
+	row("Minutes", "%s", minutes(r))
+	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",
+		r.YieldPercent, r.OversPercent, r.MatrixPercent, r.EdgePercent, r.TailPercent, r.RunWastePercent, r.MakeReadyPercent)
 }
 
 func cylinder(c string) string {
@@ -86,6 +114,14 @@ func cylinder(c string) string {
 		return ""
 	}
 	return " (" + c + ")"
+}
+
+// named puts the job's name before a line, where it has one.
+func named(job string) string {
+	if job == "" {
+		return ""
+	}
+	return job + ": "
 }
 
 func tail(percent float64) string {
@@ -99,7 +135,7 @@ func minutes(r Run) string {
 	if r.SpeedMPerMin == 0 {
 		return "unknown: no press and no --speed was given"
 	}
-	return fmt.Sprintf("%.3f at %s m/min, the speed with %s", r.PressMin, digits(r.SpeedMPerMin), plural(r.PrintingInks, "printing ink"))
+	return fmt.Sprintf("%s at %s m/min, the speed with %s", say.Fixed(r.PressMin, 3), say.Digits(r.SpeedMPerMin), say.Count(r.PrintingInks, "printing ink"))
 }
 
 func productName(a Artwork) string {
@@ -109,15 +145,15 @@ func productName(a Artwork) string {
 	return a.Product + " (" + a.File + ")"
 }
 
-func laneList(lanes []int) string {
-	if len(lanes) == 0 {
-		return "none"
+// lanes names lanes: "lane 1", "lanes 1, 2 and 4", or that there are none.
+func lanes(list []int) string {
+	switch len(list) {
+	case 0:
+		return "no lane"
+	case 1:
+		return "lane " + say.Number(list[0])
 	}
-	parts := make([]string, len(lanes))
-	for i, n := range lanes {
-		parts[i] = strconv.Itoa(n)
-	}
-	return strings.Join(parts, " ")
+	return "lanes " + say.List(say.Numbers(list))
 }
 
 func inkList(inks []Ink) string {
@@ -132,31 +168,6 @@ func inkList(inks []Ink) string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-func plural(n int, noun string) string {
-	if n != 1 {
-		noun += "s"
-	}
-	return fmt.Sprintf("%d %s", n, noun)
-}
-
-func title(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-// digits prints millimetres and metres as short as they are exact, at most to
-// a tenth of a micrometre.
-func digits(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 4, 64)
-	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-}
-
-// thousands prints a count with thin groups, as people read it.
-func thousands(n int64) string {
-	s := strconv.FormatInt(n, 10)
-	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
 }
 
 // brokenRules lists the rules that stand in the way of the marker, each once.

@@ -1,5 +1,7 @@
 package summary
 
+import "quoin/impose/say"
+
 // Winding says how the finished roll pays out: always in words, since the
 // numbers of published charts contradict each other.
 type Winding struct {
@@ -17,5 +19,5 @@ func (w *Winding) row() string {
 	if w.LastPrintedFirst {
 		order = "last printed first"
 	}
-	return w.Text + ". " + w.Words + " " + plural(w.Windings, "winding") + ": " + order
+	return w.Text + ". " + w.Words + " " + say.Count(w.Windings, "winding") + ": " + order
 }

@@ -37,7 +37,7 @@ type Ticket struct {
 	Products []Product        `json:"products"`
 	Lanes    []Lane           `json:"lanes"`
 	Files    []summary.File   `json:"files"`
-	Warnings []summary.Note   `json:"warnings"`
+	Warnings say.Notes        `json:"warnings"`
 }
 
 // Material is the web.

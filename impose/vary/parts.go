@@ -47,6 +47,12 @@ type Part struct {
 	Gone   bool `json:"-"`
 }
 
+// Files gives what a run to the path writes when it is in one part: the press
+// file, its ledger and the journal.
+func Files(path string) []string {
+	return []string{path, ledgerPath(path, ""), journalPath(path)}
+}
+
 // parts gives the run's parts as they will be.
 func (r *Run) parts(o Output) []Part {
 	frames, each := r.Order.Frames(), o.Frames

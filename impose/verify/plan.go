@@ -115,6 +115,14 @@ type Written struct {
 	Drawn      []drawn
 }
 
+// Marker returns the marker that the summary says the file carries; "" for none.
+func (p *Plan) Marker() string {
+	if p.Written == nil {
+		return ""
+	}
+	return p.Written.Marker
+}
+
 // drawn is one thing that the engine draws.
 type drawn struct {
 	Layer, What string

@@ -1,5 +1,6 @@
 // Package wholefile makes files appear whole or not at all: a file is written
-// beside its target, hashed, synced and renamed, and its folder is synced.
+// beside its target, hashed, synced and renamed, and its folder is synced. What
+// is no regular file is never replaced.
 package wholefile
 
 import (
@@ -8,7 +9,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"quoin/impose/say"
 	"strconv"
 )
 
@@ -34,7 +34,8 @@ type Sum struct {
 // File is a file on its way. Discard it when nothing else is to be done: after
 // Commit that does nothing.
 type File struct {
-	path   string
+	path   string // as the caller names it
+	target string // where it leads
 	opt    Options
 	file   *os.File
 	digest digest
@@ -67,18 +68,17 @@ func Write(path string, opt Options, fill func(io.Writer) error, checks ...func(
 	return f.Commit()
 }
 
-// Create begins a file. The error is a refusal of the
-// kind Usage when no file may appear at path, and otherwise a *DiskError.
+// Create begins a file. The error is a refusal of the kind Usage when no file may appear at path, and otherwise a *DiskError.
 func Create(path string, opt Options) (*File, error) {
 	if err := checkTarget(path, opt.Inputs); err != nil {
 		return nil, err
 	}
-	f := &File{path: path, opt: opt, digest: newDigest()}
+	f := &File{path: path, target: followed(path), opt: opt, digest: newDigest()}
 	var err error
 	if opt.Working != "" {
-		f.file, err = os.Create(filepath.Join(filepath.Dir(path), opt.Working))
+		f.file, err = os.Create(filepath.Join(filepath.Dir(f.target), opt.Working))
 	} else {
-		f.file, err = createHidden(path)
+		f.file, err = createHidden(f.target)
 	}
 	if err != nil {
 		return nil, &DiskError{"can't write beside " + path, err}
@@ -97,23 +97,6 @@ func createHidden(path string) (f *os.File, err error) {
 		}
 	}
 	return f, err
-}
-
-// checkTarget refuses targets that no file may appear at.
-func checkTarget(path string, inputs []string) error {
-	there, err := os.Stat(path)
-	if err != nil {
-		return nil // nothing is replaced
-	}
-	for _, in := range inputs {
-		if info, err := os.Stat(in); err == nil && os.SameFile(info, there) {
-			return say.Refuse(say.Usage, "name another file behind -o", "the output %s is also an input", path)
-		}
-	}
-	if there.IsDir() {
-		return say.Refuse(say.Usage, "name a file behind -o", "the output %s is a folder", path)
-	}
-	return nil
 }
 
 // Write adds to the file. Errors are a *DiskError.
@@ -151,10 +134,10 @@ func (f *File) Commit() (Sum, error) {
 	}
 	f.fail(f.file.Close())
 	if f.failed == nil {
-		f.fail(os.Rename(f.file.Name(), f.path))
+		f.fail(os.Rename(f.file.Name(), f.target))
 	}
 	if f.failed == nil && !f.opt.SyncLater {
-		f.fail(SyncFolder(filepath.Dir(f.path)))
+		f.fail(SyncFolder(filepath.Dir(f.target)))
 	}
 	if f.failed != nil {
 		return Sum{}, f.failed // Discard tidies up

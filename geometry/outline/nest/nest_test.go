@@ -270,7 +270,7 @@ func TestRefusals(t *testing.T) {
 
 func TestCompare(t *testing.T) {
 	r := circles(t, 320, 40, 3, 980, Running)
-	if got := r.Compare(r.Best()); !strings.HasPrefix(got, "staggered rows hold 182 labels on 967.638386 mm, 15.5 % more to the metre than the straight grid with 154 labels on 946 mm") {
+	if got := r.Compare(r.Best()); !strings.HasPrefix(got, "staggered rows hold 182 labels on 967.638 mm, 15.5 % more to the metre than the straight grid with 154 labels on 946 mm") {
 		t.Error(got)
 	}
 	if got := r.Compare(r.Of(Straight)); got != "the straight grid holds 154 labels on 946 mm" {
