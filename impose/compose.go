@@ -17,10 +17,12 @@ type Imposition struct {
 	Frame   draw.Frame       // as it is seen: for the second surface, the press mirrors it
 	AsSeen  *geometry.Layout // on which the frame is composed: for the second surface, mirrored
 	Patches []mark.Patch     // on the printed face
+	Marks   []summary.Mark   // what was laid
 
 	face     face
 	track    geometry.Box // of the eye mark, as seen; empty without one
 	eyes     []geometry.Box
+	matrix   []geometry.Box   // what stands on bleed between labels
 	breaches []summary.Breach // what stands in the way of the PDF/X-4 marker
 	said     remarks
 }
@@ -54,7 +56,8 @@ func compose(p *Planned) (*Imposition, error) {
 	said.follow(found)
 	return &Imposition{
 		Planned: p, Frame: frame, AsSeen: seen, Patches: marks.Patches,
-		face: f, track: marks.Track, eyes: marks.Eyes, breaches: breaches(p.Sources, frame), said: said,
+		Marks: laidMarks(p, marks),
+		face:  f, track: marks.Track, eyes: marks.Eyes, matrix: marks.Matrix, breaches: breaches(p.Sources, frame), said: said,
 	}, nil
 }
 

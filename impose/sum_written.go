@@ -122,6 +122,7 @@ func sumDrawn(im *Imposition) []summary.Drawn {
 			d.Inks = append(d.Inks, summary.Tint{Ink: t.Ink, TintPercent: 100 * t.Amount})
 		}
 		d.Eye = slices.Contains(im.eyes, box)
+		d.Matrix = item.On() == draw.Marks && slices.Contains(im.matrix, box)
 		parts = append(parts, d)
 	}
 	return parts

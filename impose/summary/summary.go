@@ -33,6 +33,7 @@ type Summary struct {
 	// at its other end; each is among the stations already.
 	Seam     []Station `json:"seam,omitempty"`
 	Targets  []Target  `json:"targets"`
+	Marks    []Mark    `json:"marks"`             // those that were asked for and what was laid of them
 	Written  *Written  `json:"written,omitempty"` // there when a file was written
 	Warnings []Note    `json:"warnings"`
 	Notes    []Note    `json:"notes"` // good to know; nothing to act on
@@ -75,7 +76,7 @@ type Run struct {
 	WebGrossM        float64 `json:"web_gross_m"`
 	SetupM           float64 `json:"setup_m"`
 	SpeedMPerMin     float64 `json:"speed_m_per_min"`
-	PressMin         float64 `json:"press_min"`
+	PressMin         float64 `json:"press_min"` // 0, null in JSON: not known
 	PrintingInks     int     `json:"printing_inks"`
 	YieldPercent     float64 `json:"yield_percent"`
 	OversPercent     float64 `json:"overs_percent"`
@@ -135,6 +136,13 @@ type Station struct {
 	// ClipShape is "outline" where the clip follows the label's outline.
 	ClipShape string `json:"clip_shape,omitempty"`
 	ClipPath  *Path  `json:"clip_path,omitempty"` // of such a clip
+}
+
+// Mark is a kind of mark that was asked for.
+type Mark struct {
+	What string `json:"what"` // register, eye, slit, centre, trim, lane-number or slug
+	Laid int    `json:"laid"`
+	Of   int    `json:"of"` // places that it was asked for
 }
 
 // Target tells an instrument where to look.

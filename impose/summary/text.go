@@ -6,14 +6,16 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Text prints the summary for a person, one glance line first.
 func (s *Summary) Text(w io.Writer) error {
 	var b strings.Builder
 	l, r := s.Layout, s.Run
-	fmt.Fprintf(&b, "%s: %d across x %d around = %d labels on a frame of %s mm; %s frames, %.1f m of web, %.1f min, yield %.1f %%\n\n",
-		s.Job, l.Across, l.Around, l.Labels, digits(l.RepeatMM), thousands(r.Frames), r.WebGrossM, r.PressMin, r.YieldPercent)
+	fmt.Fprintf(&b, "%s: %d across x %d around = %d labels on a frame of %s mm; %s frames, %.1f m of web, %s, yield %.1f %%\n\n",
+		s.Job, l.Across, l.Around, l.Labels, digits(l.RepeatMM), thousands(r.Frames), r.WebGrossM, r.TimeText(), r.YieldPercent)
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
 	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
@@ -89,6 +91,14 @@ func tail(percent float64) string {
 		return ""
 	}
 	return fmt.Sprintf(", tail %.2f %%", percent)
+}
+
+// TimeText says the minutes on the press, or that nobody knows them.
+func (r Run) TimeText() string {
+	if r.PressMin == 0 {
+		return "time not known"
+	}
+	return say.Fixed(r.PressMin, 1) + " min"
 }
 
 func minutes(r Run) string {

@@ -73,8 +73,9 @@ type Drawn struct {
 	ChokePt   float64    `json:"choke_pt,omitempty"` // of a cover, which paints where the artwork does within its box
 	Inks      []Tint     `json:"inks"`
 	Overprint bool       `json:"overprint,omitempty"`
-	Eye       bool       `json:"eye,omitempty"`   // an eye mark, which may stand in the track
-	Under     bool       `json:"under,omitempty"` // painted before the artworks
+	Eye       bool       `json:"eye,omitempty"`    // an eye mark, which may stand in the track
+	Under     bool       `json:"under,omitempty"`  // painted before the artworks
+	Matrix    bool       `json:"matrix,omitempty"` // may lie on bleed between labels, never on a trim
 }
 
 // Path tells one path from another: how many points it has, control points

@@ -114,6 +114,7 @@ type drawn struct {
 	Inks        []tint
 	Overprint   bool
 	Eye, Under  bool
+	Matrix      bool // may lie on bleed, never on a trim
 	Path        *trace
 }
 
