@@ -26,7 +26,7 @@ func sumWritten(im *Imposition, written Written) *summary.Written {
 		SizePt:   [2]float64{l.Web.Width.Points(), l.Repeat.Points()},
 		Breaches: im.breaches,
 		Intent:   intentSummary(im.intent, im.number(im.intent.From)),
-		Layers:   sumLayers(im), Renames: []summary.Rename{}, Shared: []summary.Shared{},
+		Layers:   sumLayers(im), Renames: []summary.Rename{}, Shared: []summary.Shared{}, Bare: []string{},
 		Drawn: sumDrawn(im),
 	}
 	if len(im.breaches) == 0 {
@@ -41,6 +41,9 @@ func sumWritten(im *Imposition, written Written) *summary.Written {
 	}
 	for _, s := range im.names.shared() {
 		w.Shared = append(w.Shared, summary.Shared{Ink: spelled(s.Name), Artwork: im.number(s.From)})
+	}
+	for _, name := range im.bareInks() {
+		w.Bare = append(w.Bare, spelled(name))
 	}
 	if im.track != (geometry.Box{}) {
 		track := press.BoxPoints(im.face.box(im.track), l.Repeat)

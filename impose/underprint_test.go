@@ -276,3 +276,44 @@ func TestWhiteIsPaintedAfterAllArtworks(t *testing.T) {
 		}
 	}
 }
+
+// TestVarnishGetsNoWhite: a varnish over all of a label, and a die line, don't
+// make its underprint a flood; where colour prints, white stands beneath.
+func TestVarnishGetsNoWhite(t *testing.T) {
+	spot := func(name string) string {
+		return "[/Separation /" + name + " /DeviceCMYK << /FunctionType 2 /N 1 /Domain [0 1] /C0 [0 0 0 0] /C1 [0 .1 .1 0] >>]"
+	}
+	label := witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /Contents 4 0 R /MediaBox [0 0 113.3858268 113.3858268] "+
+			"/Resources << /ColorSpace << /V 5 0 R /D "+spot("Die")+" >> >> >>", // 40 mm
+		witness.Stream("", "0 1 0 0 k 20 20 30 70 re f /V cs 1 scn 0 0 110 110 re f /D cs 1 scn 60 20 20 20 re f"),
+		spot("Varnish"),
+	)
+	for _, choke := range []geometry.Length{0, geometry.Millimetre} {
+		j := placingJob(label)
+		j.WebWidth = 90 * geometry.Millimetre
+		j.Inks.Varnish, j.Inks.Technical = []string{"Varnish"}, []string{"Die"}
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Choke: choke, Hits: 1}
+		im, out := imposed(t, j)
+		witness.NoComplaint(t, out)
+		r := platesOf(t, out, 127)
+		for _, s := range im.Layout.Station {
+			at := func(x, y float64) geometry.Position {
+				return s.Trim.Min.Add(geometry.Size{Across: geometry.FromMM(x / 72 * 25.4), Around: geometry.FromMM((113.386 - y) / 72 * 25.4)})
+			}
+			for _, c := range []struct {
+				what           string
+				at             geometry.Position
+				white, varnish int
+			}{{"colour", at(35, 60), 255, 255}, {"varnish alone", at(100, 100), 0, 255}, {"a die line", at(70, 30), 0, 0}} {
+				if w := r.at("White", c.at); w != c.white {
+					t.Errorf("choke %s, lane %d, row %d, %s: white %d of 255, want %d", choke, s.Lane, s.Row, c.what, w, c.white)
+				}
+				if v := r.at("Varnish", c.at); c.what != "a die line" && v != c.varnish {
+					t.Errorf("%s: varnish %d of 255, want %d", c.what, v, c.varnish)
+				}
+			}
+		}
+	}
+}

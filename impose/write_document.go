@@ -13,6 +13,7 @@ func (im *Imposition) document() press.Setup {
 		Artworks: im.Pages,
 		Names:    im.names.odd(),
 		Renames:  im.names.renames(),
+		Bare:     im.bareInks(),
 		Shared:   im.names.shared(),
 		Blend:    blend(im.Pages),
 		Intent:   im.intent,

@@ -18,6 +18,7 @@ type Written struct {
 	Layers     []Layer     `json:"layers"`
 	Renames    []Rename    `json:"renames"`
 	Shared     []Shared    `json:"shared_spaces"`
+	Bare       []string    `json:"bare_inks"` // names in the artworks, as those of renames, of inks that no cover stands under
 	EyeTrackPt *[4]float64 `json:"eye_track_pt"`
 	Drawn      []Drawn     `json:"drawn"`
 }

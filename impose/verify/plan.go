@@ -101,7 +101,8 @@ type Written struct {
 		Ink     string
 		Artwork int
 	} `json:"shared_spaces"`
-	EyeTrackPt *box `json:"eye_track_pt"`
+	Bare       []string `json:"bare_inks"`
+	EyeTrackPt *box     `json:"eye_track_pt"`
 	Drawn      []drawn
 }
 
