@@ -28,6 +28,7 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: "underprint-joins", Text: "the underprint shares a plate with the artworks' own white"},
 	{Code: "underprint-preview", Text: "a viewer shows the white right only with its overprint preview on"},
 	{Code: "underprint-outline", Text: "the white is not choked along the labels' outlines"},
+	{Code: "targets-on-white", Text: "colour targets stand on white"},
 	{Code: "records-differ", Text: "there are more or fewer records than ordered labels"},
 	{Code: "fields-left-out", Text: "the frame is written without the job's fields"},
 }}

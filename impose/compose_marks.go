@@ -32,6 +32,9 @@ func layMarks(p *Planned, seen *geometry.Layout, f face) (marks *mark.Marks, sai
 	if marks, err = mark.Lay(seen, p.PrintingOrder(), o); err != nil {
 		return nil, said, err
 	}
+	if slices.ContainsFunc(marks.Patches, func(p mark.Patch) bool { return p.What == mark.Bare }) {
+		said.note("targets-on-white", "colour targets stand on white, as the labels do, and one patch shows the bare %s", p.Job.Material.Kind)
+	}
 	for i, patch := range marks.Patches {
 		marks.Patches[i].Box, marks.Patches[i].Side = f.box(patch.Box), f.side(patch.Side)
 	}

@@ -1,6 +1,9 @@
 package impose
 
 import (
+	"slices"
+	"strings"
+
 	"quoin/impose/job"
 	"quoin/impose/mark"
 )
@@ -30,6 +33,7 @@ func marksWanted(j *job.Job) mark.Options {
 	}
 	if t.On {
 		o.Targets = targetOptions(t, o.Targets)
+		o.Targets.OnWhite = o.Targets.OnWhite || seeThrough(j.Material.Kind)
 	} else {
 		o.Targets = nil
 	}
@@ -48,6 +52,15 @@ func targetOptions(t job.Targets, usual *mark.Targets) *mark.Targets {
 		out.Greys = usual.Greys
 	}
 	return out
+}
+
+// seeThrough reports whether the word for a material says that colours on it are
+// none without white beneath them.
+func seeThrough(kind string) bool {
+	kind = strings.ToLower(kind)
+	return slices.ContainsFunc([]string{"clear", "transparent", "metallic", "metallised", "metallized", "foil"}, func(w string) bool {
+		return strings.Contains(kind, w)
+	})
 }
 
 func eyeOptions(e *job.EyeMark) *mark.Eye {

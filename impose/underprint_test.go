@@ -14,6 +14,7 @@ import (
 	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/mark"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -314,6 +315,40 @@ func TestVarnishGetsNoWhite(t *testing.T) {
 					t.Errorf("%s: varnish %d of 255, want %d", c.what, v, c.varnish)
 				}
 			}
+		}
+	}
+}
+
+// TestTargetsStandOnWhiteWhereLabelsDo: on clear and metallic stock colours are
+// read on the white that the labels have; one patch stays bare.
+func TestTargetsStandOnWhiteWhereLabelsDo(t *testing.T) {
+	for _, c := range []struct {
+		kind, underprint string
+		onWhite          bool
+	}{{"clear film", "White", true}, {"metallised paper", "White", true}, {"paper", "White", false}, {"clear film", "", false}} {
+		j := jobFor(inkedLabel(t, 1))
+		j.Material.Kind = c.kind
+		if c.underprint != "" {
+			j.Inks.Underprint = &job.Underprint{Ink: c.underprint, Shape: job.Flood, Hits: 1}
+		}
+		im, err := Open(t.Context(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer im.Close()
+		bare := 0
+		for _, p := range im.Patches {
+			white := slices.ContainsFunc(p.Tints, func(t draw.Tint) bool { return t.Ink == "White" && t.Amount == 1 })
+			switch {
+			case p.What == mark.Bare:
+				bare++
+			case p.Ink != "White" && white != c.onWhite:
+				t.Errorf("%s: the patch %s is on white: %t", c.kind, p.Name, white)
+			}
+		}
+		said := slices.ContainsFunc(im.remarks().notes, func(n summary.Note) bool { return n.Code == "targets-on-white" })
+		if said != c.onWhite || (bare > 0) != c.onWhite {
+			t.Errorf("%s: said %t, %d bare patches", c.kind, said, bare)
 		}
 	}
 }

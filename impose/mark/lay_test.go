@@ -67,6 +67,7 @@ func drawOptions(rt *rapid.T) mark.Options {
 	o.Targets.Patch = geometry.Size{Across: length(rt, "patch across", 2*mm, 8*mm), Around: length(rt, "patch around", 2*mm, 8*mm)}
 	o.Targets.Side = rapid.SampledFrom([]mark.Side{mark.Left, mark.Right, mark.Both}).Draw(rt, "side")
 	o.Targets.Once = rapid.Bool().Draw(rt, "once")
+	o.Targets.OnWhite = rapid.Bool().Draw(rt, "on white")
 	o.Slug = &mark.Slug{Job: "4711", Frame: 3, Frames: 120, Lanes: []string{"Ärgerlich langer Name eines Produkts", "kurz"}}
 	if rapid.Bool().Draw(rt, "eye") {
 		o.Eye = usualEye()
@@ -190,7 +191,7 @@ func checkPatches(rt *rapid.T, m *mark.Marks, inks []ink.Ink, o mark.Options) {
 		if p.Number != i+1 {
 			rt.Fatalf("patch %d has the number %d", i+1, p.Number)
 		}
-		if slices.Contains(filled, p.Box) == (p.What == mark.Paper) {
+		if slices.Contains(filled, p.Box) != (len(p.Tints) > 0) {
 			rt.Fatalf("%s at %v: drawn or not, and should not or should be", p.Name, p.Box)
 		}
 		for _, q := range m.Patches[:i] {
@@ -222,11 +223,21 @@ func expected(inks []ink.Ink, t *mark.Targets) []string {
 	for i, k := range inks {
 		at[k.Name] = i + 1
 	}
-	list := []string{"paper"}
+	on := ""
+	if t.OnWhite && at["White"] > 0 {
+		on = " on White"
+	}
+	list := []string{"paper" + on}
+	if on != "" {
+		list = append(list, "bare stock")
+	}
 	for _, k := range inks {
 		over := ""
 		if k.Kind == ink.White && at["Black"] > 0 && at["Black"] < at["White"] {
 			over = " over Black"
+		}
+		if k.Kind != ink.White {
+			over = on
 		}
 		list = append(list, k.Name+over)
 		for _, v := range t.Tints {
@@ -237,16 +248,16 @@ func expected(inks []ink.Ink, t *mark.Targets) []string {
 	}
 	c, m, y := at["Cyan"] > 0, at["Magenta"] > 0, at["Yellow"] > 0
 	if c && m && y {
-		list = append(list, "grey 25/19/19", "grey 50/40/40", "grey 75/66/66")
+		list = append(list, "grey 25/19/19"+on, "grey 50/40/40"+on, "grey 75/66/66"+on)
 	}
 	if m && y {
-		list = append(list, "red")
+		list = append(list, "red"+on)
 	}
 	if c && y {
-		list = append(list, "green")
+		list = append(list, "green"+on)
 	}
 	if c && m {
-		list = append(list, "blue")
+		list = append(list, "blue"+on)
 	}
 	return list
 }

@@ -80,6 +80,10 @@ type Targets struct {
 	Overprints bool          // red, green and blue of cyan, magenta and yellow
 	Side       Side          // Left, Right or Both
 	Once       bool          // one set at the start, not as many as the frame takes
+
+	// OnWhite puts all patches of colours on a solid of the whites that print, as
+	// clear and metallic stock wants, and leaves one patch bare.
+	OnWhite bool
 }
 
 // Grey is a mix of cyan, magenta and yellow that prints neutral, each amount 0

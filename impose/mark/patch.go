@@ -25,6 +25,7 @@ const (
 	Tint      What = "tint"  // one ink at less
 	Balance   What = "grey"  // cyan, magenta and yellow that print neutral together
 	Overprint What = "overprint"
+	Bare      What = "bare" // nothing printed, where paper is white ink
 )
 
 // Patch is one colour target, for people and for an inline instrument.
@@ -101,7 +102,35 @@ func (t *Targets) patches(inks []ink.Ink) []Patch {
 		return cmp.Compare(slices.Index(t.Tints, amount(a)), slices.Index(t.Tints, amount(b)))
 	})
 	list := append(solids, Patch{What: Paper, Name: "paper"})
-	return slices.Concat(list, middle, t.mixes(inks), rest)
+	list = t.whitened(slices.Concat(list, middle, t.mixes(inks), rest), inks)
+	return list
+}
+
+// whitened puts patches on white, all but those of the whites themselves, and
+// adds a bare one behind the paper. Where no white prints, all stay bare.
+func (t *Targets) whitened(list []Patch, inks []ink.Ink) []Patch {
+	var under []draw.Tint
+	for _, i := range inks {
+		if i.Kind == ink.White {
+			under = append(under, draw.Tint{Ink: i.Name, Amount: 1})
+		}
+	}
+	if !t.OnWhite || len(under) == 0 {
+		return list
+	}
+	var out []Patch
+	for _, p := range list {
+		white := slices.ContainsFunc(under, func(u draw.Tint) bool { return u.Ink == p.Ink })
+		if !white {
+			p.Tints = append(slices.Clone(under), p.Tints...)
+			p.Name += " on " + under[0].Ink
+		}
+		out = append(out, p)
+		if p.What == Paper {
+			out = append(out, Patch{What: Bare, Name: "bare stock"})
+		}
+	}
+	return out
 }
 
 // middle gives the tint that is nearest to a half.

@@ -148,7 +148,7 @@ type Mark struct {
 // Target tells an instrument where to look.
 type Target struct {
 	Number int        `json:"number"`
-	What   string     `json:"what"` // paper, solid, tint, grey or overprint
+	What   string     `json:"what"` // paper, solid, tint, grey, overprint or bare
 	Inks   []Tint     `json:"inks"`
 	Side   string     `json:"side"` // margin lane: left or right
 	BoxMM  [4]float64 `json:"box_mm"`
