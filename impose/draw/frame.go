@@ -28,6 +28,11 @@ type Frame struct {
 	Items []Item        // in painting order
 }
 
+// Mirror gives the matrix, as PDF and SVG write it, that takes what is as wide to
+// its mirror image across: the face that is seen through a film to the printed
+// one, or back. The press file and the proof have it from here.
+func Mirror(width float64) [6]float64 { return [6]float64{-1, 0, 0, 1, width, 0} }
+
 // Item is one thing to draw: a Place, a Cover, a Fill, a Stroke or a Text.
 type Item interface{ On() Layer }
 

@@ -1,0 +1,165 @@
+package impose
+
+import (
+	"context"
+	"io"
+	"maps"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+	"quoin/impose/press"
+)
+
+// What pictures are made from. Their renderer knows no overprint, so white and
+// varnish, which overprint, would hide the labels. A picture takes the colours
+// and the white apart instead, and lays the colours over the white.
+
+// WriteColours writes the frame for a picture, as it is seen, without its white
+// and varnish.
+func (im *Imposition) WriteColours(ctx context.Context, w io.Writer) error {
+	return im.writeSeen(ctx, w, im.Frame, im.colours())
+}
+
+// WriteWhite writes where white stands on the frame, as it is seen: in black.
+func (im *Imposition) WriteWhite(ctx context.Context, w io.Writer) error {
+	return im.writeSeen(ctx, w, im.whiteFrame(im.Frame), im.document())
+}
+
+// WriteLabel writes one artwork of the job for a picture, as it is seen, without
+// its white and varnish: its trim with the job's bleed around, upright, on a page
+// of its own.
+func (im *Imposition) WriteLabel(ctx context.Context, w io.Writer, art int) error {
+	frame, _ := im.labelFrame(art)
+	return im.writeSeen(ctx, w, frame, im.colours())
+}
+
+// WriteLabelWhite writes where white stands under an artwork, as WriteLabel does.
+func (im *Imposition) WriteLabelWhite(ctx context.Context, w io.Writer, art int) error {
+	frame, label := im.labelFrame(art)
+	whites, _, err := drawWhites(im.Job.Inks.Underprint, []draw.Place{label}, false)
+	if err != nil {
+		return err
+	}
+	frame.Items = append(frame.Items, whites...)
+	return im.writeSeen(ctx, w, im.whiteFrame(frame), im.document())
+}
+
+// Film reports whether the labels are to be seen on a ground that is no white
+// paper: the material lets light through or shines, or white is printed under
+// the labels.
+func (im *Imposition) Film() bool { return im.HasWhite() || seeThrough(im.Job.Material.Kind) }
+
+// HasWhite reports whether the job prints white.
+func (im *Imposition) HasWhite() bool {
+	return slices.ContainsFunc(im.PrintingInks(), func(i ink.Ink) bool { return i.Kind == ink.White })
+}
+
+func (im *Imposition) labelFrame(art int) (draw.Frame, draw.Place) {
+	bleed := im.Layout.Bleed
+	whole := geometry.BoxAt(geometry.Position{}, im.LabelSize(art)).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
+	label := draw.Place{Art: art, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)}
+	return draw.Frame{Size: whole.Size(), Items: []draw.Item{label}}, label
+}
+
+// colours is the document of the frame with white and varnish silenced.
+func (im *Imposition) colours() press.Setup {
+	setup := im.document()
+	renames := maps.Clone(setup.Renames)
+	for _, p := range im.Pages {
+		for _, u := range p.Inks {
+			if e, ok := im.Inks.Find(im.names.rules.Name(u.Name)); ok && (e.Kind == ink.White || e.Kind == ink.Varnish) {
+				renames[u.Raw] = press.None
+			}
+		}
+	}
+	setup.Renames = renames
+	return setup
+}
+
+// writeSeen writes a frame as it is seen, without what is white or varnish alone
+// and overprints: on a second surface, through the film.
+func (im *Imposition) writeSeen(ctx context.Context, w io.Writer, frame draw.Frame, setup press.Setup) error {
+	setup.Mirror = false
+	unseen := func(item draw.Item) bool {
+		paint, ok := paintOf(item)
+		if !ok || !paint.Overprint {
+			return false
+		}
+		return !slices.ContainsFunc(paint.Tints, func(t draw.Tint) bool {
+			e, _ := im.Inks.Find(t.Ink)
+			return e.Kind != ink.White && e.Kind != ink.Varnish
+		})
+	}
+	frame.Items = slices.DeleteFunc(slices.Clone(frame.Items), unseen)
+	return im.writeDocument(ctx, w, frame, setup)
+}
+
+// paintOf returns what an item is painted in; false for an artwork.
+func paintOf(item draw.Item) (draw.Paint, bool) {
+	switch it := item.(type) {
+	case draw.Cover:
+		return it.Paint, true
+	case draw.Fill:
+		return it.Paint, true
+	case draw.Stroke:
+		return it.Paint, true
+	case draw.Text:
+		return it.Paint, true
+	}
+	return draw.Paint{}, false
+}
+
+// whiteFrame returns a frame on which black stands for white. An artwork that
+// prints white itself has it all over its place: only a RIP could tell where it
+// is seen.
+func (im *Imposition) whiteFrame(frame draw.Frame) draw.Frame {
+	out := draw.Frame{Size: frame.Size}
+	for _, item := range frame.Items {
+		paint, ok := paintOf(item)
+		if place, isPlace := item.(draw.Place); isPlace && im.ownWhite(place.Art) {
+			out.Items = append(out.Items, draw.Fill{Layer: draw.Artwork, Path: place.Clip, Paint: draw.Solid(ink.Black)})
+		}
+		if !ok {
+			continue
+		}
+		white := draw.Tint{Ink: ink.Black}
+		for _, t := range paint.Tints {
+			if e, _ := im.Inks.Find(t.Ink); e.Kind == ink.White {
+				white.Amount = max(white.Amount, t.Amount)
+			}
+		}
+		if white.Amount == 0 && paint.Overprint {
+			continue
+		}
+		paint = draw.Paint{Tints: []draw.Tint{white}}
+		switch it := item.(type) {
+		case draw.Cover:
+			it.Paint = paint
+			item = it
+		case draw.Fill:
+			it.Paint = paint
+			item = it
+		case draw.Stroke:
+			it.Paint = paint
+			item = it
+		case draw.Text:
+			it.Paint = paint
+			item = it
+		}
+		out.Items = append(out.Items, item)
+	}
+	return out
+}
+
+// ownWhite reports whether an artwork prints white itself.
+func (im *Imposition) ownWhite(art int) bool {
+	for _, u := range im.Pages[art].Inks {
+		if e, ok := im.Inks.Find(im.names.rules.Name(u.Name)); ok && u.State == artwork.Used && e.Kind == ink.White && e.Prints() {
+			return true
+		}
+	}
+	return false
+}
