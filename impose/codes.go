@@ -7,6 +7,7 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: "bleed-clipped", Text: "the gaps leave less bleed than was asked for"},
 	{Code: "trim-missing", Text: "an artwork has no TrimBox; the label is taken from the middle of its page"},
 	{Code: "tiling-shared", Text: "all stations share an artwork's tiling patterns"},
+	{Code: "rip-budget", Text: "the file holds the artworks' content again and again"},
 	{Code: "drug-label", Text: "the job is a drug label"},
 	{Code: "mixed-lane", Text: "several products share a lane"},
 	{Code: "lane-widths", Text: "lanes differ in width: where the slitter's knives stand"},

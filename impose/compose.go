@@ -7,6 +7,7 @@ import (
 	"quoin/impose/contour"
 	"quoin/impose/draw"
 	"quoin/impose/mark"
+	"quoin/impose/press"
 	"quoin/impose/summary"
 )
 
@@ -18,8 +19,10 @@ type Imposition struct {
 	AsSeen  *geometry.Layout // on which the frame is composed: for the second surface, mirrored
 	Patches []mark.Patch     // on the printed face
 	Marks   []summary.Mark   // what was laid
+	RIP     *summary.RIP     // what it costs the RIP
 
 	face     face
+	costs    []press.Cost // by artwork
 	track    geometry.Box // of the eye mark, as seen; empty without one
 	eyes     []geometry.Box
 	matrix   []geometry.Box   // what stands on bleed between labels
@@ -54,7 +57,13 @@ func compose(p *Planned) (*Imposition, error) {
 	}
 	frame.Items = append(frame.Items, marks.Items...)
 	said.follow(found)
+	rip, costs, found, err := budget(p, frame)
+	if err != nil {
+		return nil, err
+	}
+	said.follow(found)
 	return &Imposition{
+		RIP: rip, costs: costs,
 		Planned: p, Frame: frame, AsSeen: seen, Patches: marks.Patches,
 		Marks: laidMarks(p, marks),
 		face:  f, track: marks.Track, eyes: marks.Eyes, matrix: marks.Matrix, breaches: breaches(p.Sources, frame), said: said,

@@ -44,7 +44,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 		Schema: summary.Schema, Job: im.Job.Name,
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
 		Run: sumRun(run, terms, inks), Production: production, Inks: sumInks(im.Sources),
-		Artworks: artworks, Lanes: lanes, Rolls: rolls, Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks,
+		Artworks: artworks, Lanes: lanes, Rolls: rolls, Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil
 }

@@ -11,6 +11,7 @@ func (im *Imposition) document() press.Setup {
 	setup := press.Setup{
 		Info:     press.Info{Title: title(im.Job), Date: im.date(), Trapped: trapped(im.Pages), Conforms: len(im.breaches) == 0},
 		Artworks: im.Pages,
+		Shares:   im.sharesForms(),
 		Names:    im.names.odd(),
 		Renames:  im.names.renames(),
 		Bare:     im.bareInks(),

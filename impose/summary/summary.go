@@ -33,7 +33,8 @@ type Summary struct {
 	// at its other end; each is among the stations already.
 	Seam     []Station `json:"seam,omitempty"`
 	Targets  []Target  `json:"targets"`
-	Marks    []Mark    `json:"marks"`             // those that were asked for and what was laid of them
+	Marks    []Mark    `json:"marks"` // those that were asked for and what was laid of them
+	RIP      *RIP      `json:"rip"`
 	Written  *Written  `json:"written,omitempty"` // there when a file was written
 	Warnings []Note    `json:"warnings"`
 	Notes    []Note    `json:"notes"` // good to know; nothing to act on
@@ -136,6 +137,14 @@ type Station struct {
 	// ClipShape is "outline" where the clip follows the label's outline.
 	ClipShape string `json:"clip_shape,omitempty"`
 	ClipPath  *Path  `json:"clip_path,omitempty"` // of such a clip
+}
+
+// RIP is what the frame costs the machine that makes plates or pixels of it.
+type RIP struct {
+	Forms        int   `json:"forms"`         // different ones of the artworks
+	AboutBytes   int64 `json:"about_bytes"`   // of the file: the artworks', and content that stands in it again
+	ArtworkBytes int64 `json:"artwork_bytes"` // of the files
+	PaintsLabels int   `json:"paints_labels"` // how often a label is painted, under white again and again
 }
 
 // Mark is a kind of mark that was asked for.
