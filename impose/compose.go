@@ -45,6 +45,8 @@ func compose(p *Planned) (*Imposition, error) {
 	}
 	if p.cutting != "" {
 		frame.Items = append(frame.Items, drawCut(p, seen))
+	} else {
+		frame.Items = append(frame.Items, drawDieLines(p, seen)...)
 	}
 	whites, said, err := drawWhites(p.Job.Inks.Underprint, labels, seen.Shaped)
 	if err != nil {

@@ -65,9 +65,9 @@ func budget(p *Planned, frame draw.Frame) (*summary.RIP, []press.Cost, remarks, 
 }
 
 // sharesForms returns which artworks have one form for all stations.
-func (im *Imposition) sharesForms() []bool {
-	list := make([]bool, len(im.costs))
-	for i, c := range im.costs {
+func sharesForms(costs []press.Cost) []bool {
+	list := make([]bool, len(costs))
+	for i, c := range costs {
 		list[i] = c.Shared
 	}
 	return list

@@ -42,7 +42,7 @@ func sumWritten(im *Imposition, written Written) *summary.Written {
 	for _, s := range im.names.shared() {
 		w.Shared = append(w.Shared, summary.Shared{Ink: spelled(s.Name), Artwork: im.number(s.From)})
 	}
-	for _, name := range im.bareInks() {
+	for _, name := range bareInks(im.Sources) {
 		w.Bare = append(w.Bare, spelled(name))
 	}
 	if im.track != (geometry.Box{}) {
@@ -84,8 +84,8 @@ func sumLayers(im *Imposition) []summary.Layer {
 		}
 	}
 	for _, item := range im.Frame.Items {
-		name, ok := press.StepName(item.On())
-		if part := (summary.Layer{Name: name, On: true}); ok && !slices.Contains(parts, part) {
+		name, on := press.StepName(item.On())
+		if part := (summary.Layer{Name: name, On: on}); name != "" && !slices.Contains(parts, part) {
 			parts = append(parts, part)
 		}
 	}

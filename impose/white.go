@@ -8,7 +8,6 @@ import (
 	"quoin/impose/draw"
 	"quoin/impose/ink"
 	"quoin/impose/job"
-	"quoin/impose/pdfobj"
 )
 
 // The white underprint: its inks, which are read; its shapes, which are
@@ -74,26 +73,6 @@ func drawWhites(u *job.Underprint, labels []draw.Place, shaped bool) (items []dr
 		said.warn("underprint-outline", "the white is not choked along the labels' outlines: it ends where the bleed does")
 	}
 	return items, said, nil
-}
-
-// bareInks returns the names in the artworks, byte for byte, of the inks that an
-// underprint in the artworks' shape doesn't stand under: varnishes, whose flood
-// would make it a flood of white. What doesn't print has no shape anyway. There
-// are none where no such underprint is asked for.
-func (im *Imposition) bareInks() (list []pdfobj.Name) {
-	if u := im.Job.Inks.Underprint; u == nil || u.Shape == job.Flood {
-		return nil
-	}
-	for _, p := range im.Pages {
-		for _, u := range p.Inks {
-			e, ok := im.Inks.Find(im.names.rules.Name(u.Name))
-			if ok && e.Kind == ink.Varnish && e.Prints() && !slices.Contains(list, u.Raw) {
-				list = append(list, u.Raw)
-			}
-		}
-	}
-	slices.Sort(list)
-	return list
 }
 
 // choked returns what may be white of a label's clip: a box is choked, an outline

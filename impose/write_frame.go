@@ -28,10 +28,10 @@ func (im *Imposition) WriteCuttingSVG(w io.Writer) error {
 
 // writePage writes a frame as a document of one page.
 func (im *Imposition) writePage(ctx context.Context, w io.Writer, frame draw.Frame) error {
-	return im.writeDocument(ctx, w, frame, im.document())
+	return writeDocument(ctx, w, frame, im.document())
 }
 
-func (im *Imposition) writeDocument(ctx context.Context, w io.Writer, frame draw.Frame, setup press.Setup) error {
+func writeDocument(ctx context.Context, w io.Writer, frame draw.Frame, setup press.Setup) error {
 	pw, err := press.New(&cancelled{ctx, w}, setup)
 	if err != nil {
 		return err

@@ -12,10 +12,11 @@ type Layer string
 // The layers, in the order in which they are painted.
 const (
 	Artwork    Layer = "artwork"
-	White      Layer = "white"   // engine-made underprint
-	Varnish    Layer = "varnish" // engine-made varnish
-	Data       Layer = "data"    // variable data
-	Cutting    Layer = "cutting" // die contours, a processing step
+	White      Layer = "white"    // engine-made underprint
+	Varnish    Layer = "varnish"  // engine-made varnish
+	Data       Layer = "data"     // variable data
+	Cutting    Layer = "cutting"  // die contours, a processing step
+	DieLine    Layer = "die-line" // those of artworks whose own don't print, on a layer that is off
 	Targets    Layer = "targets"
 	Marks      Layer = "marks"
 	Slug       Layer = "slug"

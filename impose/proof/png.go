@@ -31,18 +31,18 @@ func PNG(ctx context.Context, w io.Writer, im *impose.Imposition, dpi int, say f
 		return err
 	}
 	defer r.Close()
-	colours, err := drawn(r, dpi, func(w io.Writer) error { return im.WriteColours(ctx, w) })
+	colours, err := drawn(r, dpi, func(w io.Writer) error { return im.Pictures().Colours(ctx, w) })
 	if err != nil {
 		return err
 	}
 	var white image.Image
-	if im.HasWhite() {
-		if white, err = drawn(r, dpi, func(w io.Writer) error { return im.WriteWhite(ctx, w) }); err != nil {
+	if im.Pictures().HasWhite() {
+		if white, err = drawn(r, dpi, func(w io.Writer) error { return im.Pictures().White(ctx, w) }); err != nil {
 			return err
 		}
 	}
 	img := colours
-	if im.Film() {
+	if im.Pictures().Film() {
 		img = laid(colours, white)
 	}
 	if im.Job.Mirror {

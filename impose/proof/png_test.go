@@ -95,7 +95,7 @@ func TestSecondSurfaceIsSeenThroughTheFilm(t *testing.T) {
 	var labels [2]bytes.Buffer
 	for i, mirror := range []bool{false, true} {
 		im := opened(t, "", func(j *job.Job) { j.Mirror, j.Lanes = mirror, 2 })
-		if err := im.WriteLabel(t.Context(), &labels[i], 0); err != nil {
+		if err := im.Pictures().Label(t.Context(), &labels[i], 0); err != nil {
 			t.Fatal(err)
 		}
 		s, err := im.Summary(impose.Written{})

@@ -54,7 +54,7 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Su
 	}
 	var svg bytes.Buffer
 	err = preview.SVG(&svg, im.Frame, im.DrawnInks(), preview.Options{
-		Layout: im.AsSeen, Dimensions: true, Pictures: pictures, Whites: whites, Film: im.Film(), Bleed: im.Layout.Bleed, Inline: true,
+		Layout: im.AsSeen, Dimensions: true, Pictures: pictures, Whites: whites, Film: im.Pictures().Film(), Bleed: im.Layout.Bleed, Inline: true,
 	})
 	if err != nil {
 		return fmt.Errorf("drawing the frame: %w", err)
@@ -66,7 +66,7 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Su
 	return pageTemplate().Execute(w, map[string]any{
 		"S": s, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
 		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
-		"Second": im.Job.Mirror, "Film": im.Film(),
+		"Second": im.Job.Mirror, "Film": im.Pictures().Film(),
 	})
 }
 
@@ -83,17 +83,17 @@ func pictures(ctx context.Context, im *impose.Imposition, say func(string)) (col
 		size := im.LabelSize(i)
 		side := max(size.Across, size.Around) + 2*im.Layout.Bleed
 		dpi := max(36, int(float64(longestSide)*float64(geometry.Inch)/float64(side)))
-		img, err := drawn(renderer, dpi, func(w io.Writer) error { return im.WriteLabel(ctx, w, i) })
+		img, err := drawn(renderer, dpi, func(w io.Writer) error { return im.Pictures().Label(ctx, w, i) })
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", im.Pages[i].Name(), err)
 		}
 		if colours[i], err = address(img); err != nil {
 			return nil, nil, err
 		}
-		if !im.HasWhite() {
+		if !im.Pictures().HasWhite() {
 			continue
 		}
-		if img, err = drawn(renderer, dpi, func(w io.Writer) error { return im.WriteLabelWhite(ctx, w, i) }); err != nil {
+		if img, err = drawn(renderer, dpi, func(w io.Writer) error { return im.Pictures().LabelWhite(ctx, w, i) }); err != nil {
 			return nil, nil, fmt.Errorf("the white of %s: %w", im.Pages[i].Name(), err)
 		}
 		if whites[i], err = address(clear(img)); err != nil {
@@ -159,7 +159,7 @@ type layer struct {
 
 // words says to people what a layer is.
 var words = map[draw.Layer]string{
-	draw.Artwork: "Artwork", draw.White: "White", draw.Varnish: "Varnish", draw.Data: "Variable data", draw.Cutting: "Cutting",
+	draw.Artwork: "Artwork", draw.White: "White", draw.Varnish: "Varnish", draw.Data: "Variable data", draw.Cutting: "Cutting", draw.DieLine: "Die lines (not printed)",
 	draw.Targets: "Colour targets", draw.Marks: "Marks", draw.Slug: "Slug line", draw.Dimensions: "Dimensions",
 }
 

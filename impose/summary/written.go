@@ -66,7 +66,7 @@ type Shared struct {
 
 // Drawn is one thing that the engine draws, in painting order.
 type Drawn struct {
-	Layer     string     `json:"layer"`              // targets, marks, slug, cutting, white, varnish
+	Layer     string     `json:"layer"`              // targets, marks, slug, cutting, die-line, white, varnish
 	What      string     `json:"what"`               // fill, stroke, text or cover
 	BoxPt     [4]float64 `json:"box_pt"`             // over all points of its path, control points included
 	LinePt    float64    `json:"line_pt,omitempty"`  // of a stroke, whose box doesn't count it

@@ -6,11 +6,11 @@ import (
 )
 
 // overLabels are the layers that may lie over labels: what the job wishes there.
-var overLabels = map[string]bool{"white": true, "varnish": true, "data": true, "cutting": true}
+var overLabels = map[string]bool{"white": true, "varnish": true, "data": true, "cutting": true, "die-line": true}
 
 // steps are the processing steps (ISO 19593-1) that parts of a frame hang on,
 // by the layer in the plan.
-var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish": "Varnish"}
+var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish": "Varnish", "die-line": "Die line"}
 
 // drawn proves what the engine drew: all that is planned and nothing else, in
 // its order, in its ink, and off the labels and the eye mark's track.
