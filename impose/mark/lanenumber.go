@@ -32,7 +32,7 @@ func (b *bench) laneNumbers(want bool) {
 	}
 	height := min(numberBest, scaled(room-2*b.clear, 1/overshoot))
 	if height < numberLeast {
-		b.missNumbers("no lane numbers: the %s before the first row is less than the %s that they need", room, scaled(numberLeast, overshoot)+2*b.clear)
+		b.missNumbers("no lane numbers: labels with their bleed leave %s before the first row, and they need %s; a wider gap between rows or less bleed has room", room, scaled(numberLeast, overshoot)+2*b.clear)
 		return
 	}
 	var boxes []geometry.Box

@@ -47,7 +47,7 @@ func (s *Summary) Text(w io.Writer) error {
 		row("Targets", "%d patches in the margins", len(s.Targets))
 	}
 	if r := s.RIP; r != nil {
-		row("RIP", "about %s MB to read, %s of artworks, labels painted %s", say.Decimals(float64(r.AboutBytes)/1e6, 1), say.Count(r.Forms, "form"), say.Count(r.PaintsLabels, "time"))
+		row("RIP", "about %s MB to read, %s of artworks, labels painted %s", say.Decimals(max(0.1, float64(r.AboutBytes)/1e6), 1), say.Count(r.Forms, "form"), say.Count(r.PaintsLabels, "time"))
 	}
 	if w := s.Written; w != nil && w.Marker != "" {
 		row("Marker", "%s: nothing was found that goes against our list", w.Marker)
