@@ -34,6 +34,11 @@ const (
 	codePageUnused        = "page-unused"
 	codePermitted         = "permitted"
 	codeTrappingDiffers   = "trapping-differs"
+	codeRipBudget         = "rip-budget"
+	codeRollsNotFull      = "rolls-not-full"
+	codeWearOut           = "wear-out"
+	codeOvers             = "overs"
+	codeTargetsOnWhite    = "targets-on-white"
 )
 
 // Codes is what the manual says of them.
@@ -68,4 +73,9 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: codePageUnused, Text: "pages of an artwork's file stand on no lane"},
 	{Code: codePermitted, Text: "an artwork is placed with leave against its file's permissions"},
 	{Code: codeTrappingDiffers, Text: "one artwork says that it is trapped, another that it is not"},
+	{Code: codeRipBudget, Text: "the file holds the artworks' content again and again"},
+	{Code: codeRollsNotFull, Text: "fewer finished rolls are full than the order has"},
+	{Code: codeWearOut, Text: "a part that wears is used up within the run"},
+	{Code: codeOvers, Text: "more than 20 % of an order is made beyond it"},
+	{Code: codeTargetsOnWhite, Text: "colour targets stand on white"},
 }}

@@ -7,6 +7,7 @@ import (
 	"quoin/impose/contour"
 	"quoin/impose/draw"
 	"quoin/impose/mark"
+	"quoin/impose/press"
 	"quoin/impose/summary"
 )
 
@@ -17,10 +18,14 @@ type Imposition struct {
 	Frame   draw.Frame       // as it is seen: for the second surface, the press mirrors it
 	AsSeen  *geometry.Layout // on which the frame is composed: for the second surface, mirrored
 	Patches []mark.Patch     // on the printed face
+	Marks   []summary.Mark   // what was laid
+	RIP     *summary.RIP     // what it costs the RIP
 
 	face     face
+	costs    []press.Cost // by artwork
 	track    geometry.Box // of the eye mark, as seen; empty without one
 	eyes     []geometry.Box
+	matrix   []geometry.Box   // what stands on bleed between labels
 	breaches []summary.Breach // what stands in the way of the PDF/X-4 marker
 	said     remarks
 }
@@ -40,6 +45,9 @@ func compose(p *Planned) (*Imposition, error) {
 	}
 	cut, found := drawCut(p, seen)
 	frame.Items = append(frame.Items, cut...)
+	if p.cutting == "" {
+		frame.Items = append(frame.Items, drawDieLines(p, seen)...)
+	}
 	whites, said, err := drawWhites(p.Job.Inks.Underprint, labels, seen.Shaped)
 	if err != nil {
 		return nil, err
@@ -52,9 +60,16 @@ func compose(p *Planned) (*Imposition, error) {
 	}
 	frame.Items = append(frame.Items, marks.Items...)
 	said.follow(found)
+	rip, costs, found, err := budget(p, frame)
+	if err != nil {
+		return nil, err
+	}
+	said.follow(found)
 	return &Imposition{
+		RIP: rip, costs: costs,
 		Planned: p, Frame: frame, AsSeen: seen, Patches: marks.Patches,
-		face: f, track: marks.Track, eyes: marks.Eyes, breaches: breaches(p.Sources, frame), said: said,
+		Marks: laidMarks(p, marks),
+		face:  f, track: marks.Track, eyes: marks.Eyes, matrix: marks.Matrix, breaches: breaches(p.Sources, frame), said: said,
 	}, nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/ink"
 	"quoin/impose/mark"
+	"quoin/impose/summary"
 )
 
 // layMarks lays marks, targets and slug over the frame. Patches are given on the
@@ -31,6 +32,9 @@ func layMarks(p *Planned, seen *geometry.Layout, f face) (marks *mark.Marks, sai
 	if marks, err = mark.Lay(seen, p.PrintingOrder(), o); err != nil {
 		return nil, said, err
 	}
+	if slices.ContainsFunc(marks.Patches, func(p mark.Patch) bool { return p.What == mark.Bare }) {
+		said.note(codeTargetsOnWhite, "colour targets stand on white, as the labels do, and one patch shows the bare %s", p.Job.Material.Kind)
+	}
 	for i, patch := range marks.Patches {
 		marks.Patches[i].Box, marks.Patches[i].Side = f.box(patch.Box), f.side(patch.Side)
 	}
@@ -46,4 +50,34 @@ func layMarks(p *Planned, seen *geometry.Layout, f face) (marks *mark.Marks, sai
 // prints reports whether an ink of the name is among those that print.
 func prints(printing []ink.Ink, name string) bool {
 	return slices.ContainsFunc(printing, func(i ink.Ink) bool { return i.Name == name })
+}
+
+// laidMarks returns the kinds of marks that the job asks for, and how many of
+// each the frame carries.
+func laidMarks(p *Planned, m *mark.Marks) []summary.Mark {
+	o, l := marksWanted(p.Job), m.Laid
+	list := []summary.Mark{}
+	add := func(asked bool, what string, laid, of int) {
+		if asked {
+			list = append(list, summary.Mark{What: what, Laid: laid, Of: of})
+		}
+	}
+	one := func(laid bool) int {
+		if laid {
+			return 1
+		}
+		return 0
+	}
+	eyes := 1
+	if o.Eye != nil && o.Eye.PerRow {
+		eyes = p.Layout.Around
+	}
+	add(o.Register != nil, "register", l.Registers, max(l.RegisterPlaces, 4))
+	add(o.Eye != nil, "eye", len(m.Eyes), eyes)
+	add(o.Slit != nil && l.SlitLines > 0, "slit", l.Slits, l.SlitLines)
+	add(o.Centre, "centre", one(l.Centre), 1)
+	add(o.Trim != nil, "trim", l.Trims, l.TrimCorners)
+	add(o.LaneNumbers, "lane-number", one(l.Numbers)*p.Layout.Across, p.Layout.Across)
+	add(o.Slug != nil, "slug", one(l.Slug), 1)
+	return list
 }

@@ -15,7 +15,7 @@
 // drug.go drug labels.
 //
 // An imposition is written by [Imposition.WritePDF]; one label of it, for
-// pictures, by [Imposition.WriteLabel]; the contours of its cut by
+// pictures, by [Imposition.Pictures]; the contours of its cut by
 // [Imposition.WriteCuttingDXF] and [Imposition.WriteCuttingSVG].
 // [Imposition.Summary] says what there is to say, in the words of package
 // summary. Labels that all differ begin with [Imposition.Records] and

@@ -30,7 +30,7 @@ func TestProduction(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := s.Production
-	if p.MasterRolls != 3 || p.RollChanges != 2 || p.SlowestStep != "finishing" || p.NonStop || !p.Splices {
+	if p.MasterRolls != 3 || p.RollChanges != 2 || p.SlowestStep != "finishing" || p.NonStop || p.Splices != nil {
 		t.Errorf("%+v", p)
 	}
 	for _, v := range []struct {

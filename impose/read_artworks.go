@@ -7,7 +7,6 @@ import (
 
 	"quoin/impose/artwork"
 	"quoin/impose/job"
-	"quoin/impose/press"
 )
 
 // readPages opens the page of every artwork and hands on what is worth a
@@ -19,9 +18,6 @@ func readPages(j *job.Job, files *artworkFiles) (pages []*artwork.Page, said rem
 			return nil, said, located(j, i, err)
 		}
 		pages = append(pages, p)
-		if p.Tiling && !press.OwnTiling(p) {
-			said.warn(codeTilingShared, "%s has tiling patterns in much content, so that all stations share them; some RIPs run patterns on from the first label over the others: compare two labels of a test frame", pageName(a, p))
-		}
 		for _, f := range p.Findings {
 			text := pageName(a, p) + ": " + f.Text
 			if f.Object != "" {

@@ -1,10 +1,12 @@
 package impose
 
 import (
+	"slices"
 	"unicode/utf8"
 
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
+	"quoin/impose/job"
 	"quoin/impose/pdfobj"
 	"quoin/impose/press"
 )
@@ -127,4 +129,24 @@ func (n inkNames) source(name string) *artwork.Page {
 		}
 	}
 	return nil
+}
+
+// bareInks returns the names in the artworks, byte for byte, of the inks that an
+// underprint in the artworks' shape doesn't stand under: varnishes, whose flood
+// would make it a flood of white. What doesn't print has no shape anyway. There
+// are none where no such underprint is asked for.
+func bareInks(in *Sources) (list []pdfobj.Name) {
+	if u := in.Job.Inks.Underprint; u == nil || u.Shape == job.Flood {
+		return nil
+	}
+	for _, p := range in.Pages {
+		for _, u := range p.Inks {
+			e, ok := in.Inks.Find(in.names.rules.Name(u.Name))
+			if ok && e.Kind == ink.Varnish && e.Prints() && !slices.Contains(list, u.Raw) {
+				list = append(list, u.Raw)
+			}
+		}
+	}
+	slices.Sort(list)
+	return list
 }

@@ -130,13 +130,14 @@ func (in *Sources) PrintingInks() []ink.Ink {
 }
 
 // DrawnInks returns all inks that the frame may be drawn in, technical ones too:
-// what a picture needs to know.
+// what a picture needs to know. Whites come first, for on either surface they are
+// seen beneath the colours.
 func (in *Sources) DrawnInks() []ink.Ink {
 	var list []ink.Ink
 	for _, e := range in.Inks.Inks {
 		list = append(list, e.Ink)
 	}
-	return list
+	return printingOrder(list, false)
 }
 
 // PrintingOrder returns the inks that print in the order in which the press

@@ -41,11 +41,13 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	}
 	stations, seam := sumStations(im)
 	said := sumRemarks(im, w, flexo)
+	said.follow(risks(artworks, rolls, production, terms.Overs))
+	said.warnings = ranked(said.warnings)
 	return &summary.Summary{
 		Schema: summary.Schema, Job: im.Job.Name,
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
 		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
-		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im),
+		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil
 }

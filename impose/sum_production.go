@@ -25,13 +25,13 @@ func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Run, terms 
 	p := &summary.Production{
 		MaterialM2: width.Metres() * run.Gross.Metres(),
 		NonStop:    press.Unwinder.NonStop, PressMin: run.Minutes, Consumables: []summary.Consumable{},
-		Splices: j.Roll.MaySplice(),
+		Splices: j.Roll.Splices,
 	}
 	// What roll changes take is known from the master rolls' length; without it,
 	// only the rule of thumb is left.
 	changing := run.Minutes * press.Unwinder.SavedPerHour / 60
 	if master := press.Unwinder.MasterRoll; master > 0 {
-		rolls, err := run.MasterRolls(terms, master, pitch*geometry.Length(j.MostPerRoll()), p.Splices)
+		rolls, err := run.MasterRolls(terms, master, pitch*geometry.Length(j.MostPerRoll()), j.Roll.MaySplice())
 		if err != nil {
 			return nil, fmt.Errorf("unwinding: %w", err)
 		}
@@ -56,7 +56,8 @@ func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Run, terms 
 		share := float64(run.Gross) / float64(c.Life)
 		p.Consumables = append(p.Consumables, summary.Consumable{Name: c.Name, SharePercent: 100 * share, Cost: share * c.Price})
 	}
-	if press.Prices != nil {
+	// A run of unknown minutes has no price where they cost something.
+	if prices := press.Prices; prices != nil && (run.Minutes > 0 || prices.PressPerHour == 0) {
 		p.Cost = costOf(p, press.Prices, run.Ordered)
 	}
 	return p, nil

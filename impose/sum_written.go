@@ -26,7 +26,7 @@ func sumWritten(im *Imposition, written Written) *summary.Written {
 		SizePt:   [2]float64{l.Web.Width.Points(), l.Repeat.Points()},
 		Breaches: im.breaches,
 		Intent:   intentSummary(im.intent, im.number(im.intent.From)),
-		Layers:   sumLayers(im), Renames: []summary.Rename{}, Shared: []summary.Shared{},
+		Layers:   sumLayers(im), Renames: []summary.Rename{}, Shared: []summary.Shared{}, Bare: []string{},
 		Drawn: sumDrawn(im),
 	}
 	if len(im.breaches) == 0 {
@@ -41,6 +41,9 @@ func sumWritten(im *Imposition, written Written) *summary.Written {
 	}
 	for _, s := range im.names.shared() {
 		w.Shared = append(w.Shared, summary.Shared{Ink: spelled(s.Name), Artwork: im.number(s.From)})
+	}
+	for _, name := range bareInks(im.Sources) {
+		w.Bare = append(w.Bare, spelled(name))
 	}
 	if im.track != (geometry.Box{}) {
 		track := press.BoxPoints(im.face.box(im.track), l.Repeat)
@@ -81,8 +84,8 @@ func sumLayers(im *Imposition) []summary.Layer {
 		}
 	}
 	for _, item := range im.Frame.Items {
-		name, ok := press.StepName(item.On())
-		if part := (summary.Layer{Name: name, On: true}); ok && !slices.Contains(parts, part) {
+		name, on := press.StepName(item.On())
+		if part := (summary.Layer{Name: name, On: on}); name != "" && !slices.Contains(parts, part) {
 			parts = append(parts, part)
 		}
 	}
@@ -122,6 +125,7 @@ func sumDrawn(im *Imposition) []summary.Drawn {
 			d.Inks = append(d.Inks, summary.Tint{Ink: t.Ink, TintPercent: 100 * t.Amount})
 		}
 		d.Eye = slices.Contains(im.eyes, box)
+		d.Matrix = item.On() == draw.Marks && slices.Contains(im.matrix, box)
 		parts = append(parts, d)
 	}
 	return parts

@@ -14,6 +14,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/mark"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -272,6 +273,81 @@ func TestWhiteIsPaintedAfterAllArtworks(t *testing.T) {
 	for _, item := range im.Frame.Items {
 		if c, ok := item.(draw.Cover); ok && !c.Paint.Overprint {
 			t.Fatal("the white doesn't overprint")
+		}
+	}
+}
+
+// TestVarnishGetsNoWhite: a varnish over all of a label, and a die line, don't
+// make its underprint a flood; where colour prints, white stands beneath.
+func TestVarnishGetsNoWhite(t *testing.T) {
+	spot := func(name string) string {
+		return "[/Separation /" + name + " /DeviceCMYK << /FunctionType 2 /N 1 /Domain [0 1] /C0 [0 0 0 0] /C1 [0 .1 .1 0] >>]"
+	}
+	label := witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /Contents 4 0 R /MediaBox [0 0 113.3858268 113.3858268] "+
+			"/Resources << /ColorSpace << /V 5 0 R /D "+spot("Die")+" >> >> >>", // 40 mm
+		witness.Stream("", "0 1 0 0 k 20 20 30 70 re f /V cs 1 scn 0 0 110 110 re f /D cs 1 scn 60 20 20 20 re f"),
+		spot("Varnish"),
+	)
+	for _, choke := range []geometry.Length{0, geometry.Millimetre} {
+		j := placingJob(label)
+		j.WebWidth = 90 * geometry.Millimetre
+		j.Inks.Varnish, j.Inks.Technical = []string{"Varnish"}, []string{"Die"}
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Choke: choke, Hits: 1}
+		im, out := imposed(t, j)
+		witness.NoComplaint(t, out)
+		r := platesOf(t, out, 127)
+		for _, s := range im.Layout.Station {
+			at := func(x, y float64) geometry.Position {
+				return s.Trim.Min.Add(geometry.Size{Across: geometry.FromMM(x / 72 * 25.4), Around: geometry.FromMM((113.386 - y) / 72 * 25.4)})
+			}
+			for _, c := range []struct {
+				what           string
+				at             geometry.Position
+				white, varnish int
+			}{{"colour", at(35, 60), 255, 255}, {"varnish alone", at(100, 100), 0, 255}, {"a die line", at(70, 30), 0, 0}} {
+				if w := r.at("White", c.at); w != c.white {
+					t.Errorf("choke %s, lane %d, row %d, %s: white %d of 255, want %d", choke, s.Lane, s.Row, c.what, w, c.white)
+				}
+				if v := r.at("Varnish", c.at); c.what != "a die line" && v != c.varnish {
+					t.Errorf("%s: varnish %d of 255, want %d", c.what, v, c.varnish)
+				}
+			}
+		}
+	}
+}
+
+// TestTargetsStandOnWhiteWhereLabelsDo: on clear and metallic stock colours are
+// read on the white that the labels have; one patch stays bare.
+func TestTargetsStandOnWhiteWhereLabelsDo(t *testing.T) {
+	for _, c := range []struct {
+		kind, underprint string
+		onWhite          bool
+	}{{"clear film", "White", true}, {"metallised paper", "White", true}, {"paper", "White", false}, {"clear film", "", false}} {
+		j := jobFor(inkedLabel(t, 1))
+		j.Material.Kind = c.kind
+		if c.underprint != "" {
+			j.Inks.Underprint = &job.Underprint{Ink: c.underprint, Shape: job.Flood, Hits: 1}
+		}
+		im, err := Open(t.Context(), j)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer im.Close()
+		bare := 0
+		for _, p := range im.Patches {
+			white := slices.ContainsFunc(p.Tints, func(t draw.Tint) bool { return t.Ink == "White" && t.Amount == 1 })
+			switch {
+			case p.What == mark.Bare:
+				bare++
+			case p.Ink != "White" && white != c.onWhite:
+				t.Errorf("%s: the patch %s is on white: %t", c.kind, p.Name, white)
+			}
+		}
+		said := slices.ContainsFunc(im.remarks().notes, func(n summary.Note) bool { return n.Code == "targets-on-white" })
+		if said != c.onWhite || (bare > 0) != c.onWhite {
+			t.Errorf("%s: said %t, %d bare patches", c.kind, said, bare)
 		}
 	}
 }

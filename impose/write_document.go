@@ -11,8 +11,10 @@ func (im *Imposition) document() press.Setup {
 	setup := press.Setup{
 		Info:     press.Info{Title: title(im.Job), Date: im.date(), Trapped: trapped(im.Pages), Conforms: len(im.breaches) == 0},
 		Artworks: im.Pages,
+		Shares:   sharesForms(im.costs),
 		Names:    im.names.odd(),
 		Renames:  im.names.renames(),
+		Bare:     bareInks(im.Sources),
 		Shared:   im.names.shared(),
 		Blend:    blend(im.Pages),
 		Intent:   im.intent,

@@ -4,7 +4,6 @@ import (
 	"context"
 	"io"
 
-	"quoin/geometry"
 	"quoin/impose/contour"
 	"quoin/impose/draw"
 	"quoin/impose/press"
@@ -14,16 +13,6 @@ import (
 // often as the summary says. The same input gives the same bytes.
 func (im *Imposition) WritePDF(ctx context.Context, w io.Writer) error {
 	return im.writePage(ctx, w, im.Frame)
-}
-
-// WriteLabel writes one artwork of the job as the press gets it: its trim with
-// the job's bleed around, upright, on a page of its own.
-func (im *Imposition) WriteLabel(ctx context.Context, w io.Writer, artwork int) error {
-	bleed := im.Layout.Bleed
-	whole := geometry.BoxAt(geometry.Position{}, im.LabelSize(artwork)).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
-	return im.writePage(ctx, w, draw.Frame{Size: whole.Size(), Items: []draw.Item{
-		draw.Place{Art: artwork, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)},
-	}})
 }
 
 // WriteCuttingDXF writes the contours of the cut as DXF R12 in
@@ -39,7 +28,11 @@ func (im *Imposition) WriteCuttingSVG(w io.Writer) error {
 
 // writePage writes a frame as a document of one page.
 func (im *Imposition) writePage(ctx context.Context, w io.Writer, frame draw.Frame) error {
-	pw, err := press.New(&cancelled{ctx, w}, im.document())
+	return writeDocument(ctx, w, frame, im.document())
+}
+
+func writeDocument(ctx context.Context, w io.Writer, frame draw.Frame, setup press.Setup) error {
+	pw, err := press.New(&cancelled{ctx, w}, setup)
 	if err != nil {
 		return err
 	}

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"image/png"
 	"io"
 	"path/filepath"
 	"slices"
@@ -13,7 +11,6 @@ import (
 
 	"quoin/impose/preview"
 	"quoin/impose/proof"
-	"quoin/impose/raster"
 	"quoin/impose/say"
 )
 
@@ -80,20 +77,7 @@ func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *imposed, 
 		}
 		return proof.HTML(ctx, w, im.Imposition, s, say)
 	}
-	var pdf bytes.Buffer
-	if err := im.writePDF(ctx, &pdf); err != nil {
-		return err
-	}
-	r, err := raster.New(ctx, say)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	img, err := r.Page(pdf.Bytes(), f.dpi)
-	if err != nil {
-		return err
-	}
-	return png.Encode(w, img)
+	return proof.PNG(ctx, w, im.Imposition, f.dpi, say)
 }
 
 func (f *pictureFlags) drawLayout(w io.Writer, im *imposed) error {

@@ -12,10 +12,11 @@ type Layer string
 // The layers, in the order in which they are painted.
 const (
 	Artwork    Layer = "artwork"
-	White      Layer = "white"   // engine-made underprint
-	Varnish    Layer = "varnish" // engine-made varnish
-	Data       Layer = "data"    // variable data
-	Cutting    Layer = "cutting" // die contours, a processing step
+	White      Layer = "white"    // engine-made underprint
+	Varnish    Layer = "varnish"  // engine-made varnish
+	Data       Layer = "data"     // variable data
+	Cutting    Layer = "cutting"  // die contours, a processing step
+	DieLine    Layer = "die-line" // those of artworks whose own don't print, on a layer that is off
 	Targets    Layer = "targets"
 	Marks      Layer = "marks"
 	Slug       Layer = "slug"
@@ -27,6 +28,11 @@ type Frame struct {
 	Size  geometry.Size // web width x repeat
 	Items []Item        // in painting order
 }
+
+// Mirror gives the matrix, as PDF and SVG write it, that takes what is as wide to
+// its mirror image across: the face that is seen through a film to the printed
+// one, or back. The press file and the proof have it from here.
+func Mirror(width float64) [6]float64 { return [6]float64{-1, 0, 0, 1, width, 0} }
 
 // Item is one thing to draw: a Place, a Cover, a Fill, a Stroke or a Text.
 type Item interface{ On() Layer }

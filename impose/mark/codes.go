@@ -9,7 +9,7 @@ var Codes = say.Codes{Title: "warnings about marks", List: []say.Meaning{
 	{Code: CodeEyeRoom, Text: "there is no room for the eye mark"},
 	{Code: CodeEyeTrack, Text: "a label crosses the eye mark's track"},
 	{Code: CodeEyeContrast, Text: "the eye mark's ink is light"},
-	{Code: CodeSlit, Text: "some slit marks have no room"},
+	{Code: CodeSlit, Text: "slit marks have no room"},
 	{Code: CodeCentre, Text: "the centre tick has no room"},
 	{Code: CodeTrim, Text: "some trim marks have no room"},
 	{Code: CodeTargets, Text: "colour targets are left out"},

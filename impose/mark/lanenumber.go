@@ -32,7 +32,7 @@ func (b *bench) laneNumbers(want bool) {
 	}
 	height := min(numberBest, scaled(room-2*b.clear, 1/overshoot))
 	if height < numberLeast {
-		b.out.Notes.Add(CodeLaneNumbers, "no lane numbers: the %s before the first row is less than the %s that they need", room, scaled(numberLeast, overshoot)+2*b.clear)
+		b.missNumbers("no lane numbers: labels with their bleed leave %s before the first row, and they need %s; a wider gap between rows or less bleed has room", room, scaled(numberLeast, overshoot)+2*b.clear)
 		return
 	}
 	var boxes []geometry.Box
@@ -48,7 +48,7 @@ func (b *bench) laneNumbers(want bool) {
 		move := geometry.Size{Across: to.Across - drawn.Min.Across, Around: to.Around - drawn.Min.Around}
 		box := drawn.Moved(move)
 		if !b.space.free(box, b.clear) {
-			b.out.Notes.Add(CodeLaneNumbers, "no lane numbers: the one of lane %d has no room", i+1)
+			b.missNumbers("no lane numbers: the one of lane %d has no room", i+1)
 			return
 		}
 		boxes = append(boxes, box)
@@ -57,4 +57,15 @@ func (b *bench) laneNumbers(want bool) {
 	for i := range boxes {
 		b.add(boxes[i], items[i])
 	}
+	b.out.Laid.Numbers = true
+}
+
+// missNumbers says that there are none: a warning, for rolls are told apart by
+// them, but not where there is one lane.
+func (b *bench) missNumbers(text string, args ...any) {
+	list := &b.out.Warnings
+	if b.layout.Across == 1 {
+		list = &b.out.Notes
+	}
+	list.Add(CodeLaneNumbers, text, args...)
 }

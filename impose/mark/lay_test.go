@@ -117,6 +117,12 @@ func checkPlaces(rt *rapid.T, l *geometry.Layout, m *mark.Marks, o mark.Options)
 			rt.Fatalf("not printable or over the seam, in a frame of %v: %s", frame, what)
 		}
 		for _, s := range l.Station {
+			if inMatrix(m, item) {
+				if s.Trim.Outset(500*um).Overlaps(boxes[i]) && boxes[i].Size().Across > 200*um {
+					rt.Fatalf("less than 0.5 mm off the trim %v: %s", s.Trim, what)
+				}
+				continue
+			}
 			if s.Clip.Overlaps(boxes[i]) {
 				rt.Fatalf("in the clip %v of lane %d, row %d: %s", s.Clip, s.Lane, s.Row, what)
 			}
@@ -139,11 +145,22 @@ func checkPlaces(rt *rapid.T, l *geometry.Layout, m *mark.Marks, o mark.Options)
 			}
 		}
 		for j := range i {
-			if boxes[i].Overlaps(boxes[j]) && !together(m.Items[i], m.Items[j], boxes[i].Union(boxes[j]), l, o) {
+			if boxes[i].Overlaps(boxes[j]) && !(inMatrix(m, item) && inMatrix(m, m.Items[j])) && !together(m.Items[i], m.Items[j], boxes[i].Union(boxes[j]), l, o) {
 				rt.Fatalf("one on another:\n%s", draw.Notation([]draw.Item{item, m.Items[j]}))
 			}
 		}
 	}
+}
+
+// inMatrix reports whether an item is a tick on bleed, or the paper around one.
+func inMatrix(m *mark.Marks, item draw.Item) bool {
+	switch item := item.(type) {
+	case draw.Fill:
+		return item.Layer == draw.Marks && slices.Contains(m.Matrix, item.Path.Bounds())
+	case draw.Stroke:
+		return item.Layer == draw.Marks && slices.Contains(m.Matrix, item.Path.Bounds())
+	}
+	return false
 }
 
 // together reports whether two items are parts of one thing: of a register mark

@@ -4,7 +4,8 @@
 //
 // What is laid stays inside the printable width and inside the frame, out of
 // every label's clip and out of the eye mark's track, and apart from
-// everything else that is laid. What finds no room is never dropped silently:
+// everything else that is laid. Ticks alone may stand on the bleed between
+// trims, where clips leave no room. What finds no room is never dropped silently:
 // it is named in a warning or a note.
 package mark
 
@@ -24,8 +25,20 @@ type Marks struct {
 	Patches  []Patch        // the colour targets, in the order of their numbers
 	Track    geometry.Box   // the eye mark's strip that stays clear; empty without one
 	Eyes     []geometry.Box // the eye marks, which alone stand in the track
-	Warnings say.Notes      // something asked for is missing or crossed
-	Notes    say.Notes      // something was left out for want of room, as it often is
+	Matrix   []geometry.Box // bounds of the paths that stand on bleed between labels, for want of other room
+	Laid     Laid
+	Warnings say.Notes // something asked for is missing or crossed
+	Notes    say.Notes // something was left out for want of room, as it often is
+}
+
+// Laid is what was laid of what was asked for, for those who tell people of it.
+type Laid struct {
+	Registers, RegisterPlaces int  // marks, of 4 places
+	Slits, SlitLines          int  // ticks, of the lines between lanes; the centre tick serves for one that it stands on
+	Centre                    bool // a tick on the web's centre
+	Trims, TrimCorners        int  // ticks that point at corners, of 8 a label; one may serve two labels
+	Numbers                   bool // of lanes
+	Slug, SlugCut             bool // the slug line, or a part of it
 }
 
 // The codes of warnings and notes.
@@ -35,13 +48,13 @@ const (
 	CodeEyeRoom     = "eye-mark-room"    // no room for the eye mark
 	CodeEyeTrack    = "eye-track"        // a label crosses the eye mark's track
 	CodeEyeContrast = "eye-contrast"     // the eye mark's ink is light
-	CodeSlit        = "slit-mark-room"   // note: no room for some slit marks
-	CodeCentre      = "centre-mark-room" // note: no room for the centre tick
+	CodeSlit        = "slit-mark-room"   // no room for slit marks; a note where some are laid
+	CodeCentre      = "centre-mark-room" // no room for the centre tick
 	CodeTrim        = "trim-mark-room"   // note: no room for some trim marks
 	CodeTargets     = "targets-room"     // patches left out
 	CodeSlug        = "slug-room"        // the slug line is cut or left out
 	CodeGlyph       = "slug-glyph"       // characters that the lettering lacks
-	CodeLaneNumbers = "lane-number-room" // note: no room for lane numbers
+	CodeLaneNumbers = "lane-number-room" // no room for lane numbers; a note where there is one lane
 	CodeLaneTargets = "lane-target-room" // note: no room for patches between lanes
 )
 

@@ -48,7 +48,7 @@ func TestRegisterMarksNameTheirInks(t *testing.T) {
 		want []string
 	}{
 		{process, nil, []string{"stroke Cyan+Magenta+Yellow+Black"}},
-		{[]ink.Ink{cyan, orange, varnish}, nil, []string{"stroke Cyan+Sunset Orange"}},
+		{[]ink.Ink{cyan, orange, varnish}, nil, []string{"stroke Cyan+Sunset Orange", "stroke Sunset Orange", "fill Gloss overprint"}},
 		{[]ink.Ink{white, magenta, black}, nil, []string{"stroke Magenta+Black", "fill Black", "stroke White"}},
 		{[]ink.Ink{white, magenta, black}, []string{"Magenta", "Black"}, []string{"stroke Magenta+Black"}},
 	} {
@@ -111,7 +111,7 @@ func TestMostImportantPatchesAreKept(t *testing.T) {
 		Repeat: geometry.Repeat{Max: 50 * mm},
 	})
 	o := mark.Default()
-	o.Slug = nil
+	o.Slug, o.Centre = nil, false
 	m := lay(t, l, process, o)
 	// Between the register marks, 0.5 mm off the frame's ends, and 3.5 mm of
 	// paper each are 50 - 2(0.5 + 5 + 3.5) = 32 mm: six patches in each margin.
@@ -139,7 +139,7 @@ func TestNoTargetLaneIsANote(t *testing.T) {
 		Repeat: geometry.Repeat{Max: 980 * mm},
 	}
 	m := lay(t, plan(t, r), process, mark.Default())
-	if len(m.Patches) > 0 || len(m.Warnings) > 0 || !strings.Contains(codes(m.Notes), mark.CodeNoLane) {
+	if len(m.Patches) > 0 || codes(m.Warnings) != mark.CodeLaneNumbers || !strings.Contains(codes(m.Notes), mark.CodeNoLane) {
 		t.Errorf("%d patches, warnings %v, notes %v", len(m.Patches), m.Warnings, m.Notes)
 	}
 	// Six lanes have five gaps; the middle one is the centre tick's.
@@ -148,22 +148,77 @@ func TestNoTargetLaneIsANote(t *testing.T) {
 	}
 }
 
-func TestSlitMarksNeedRoomBetweenBleeds(t *testing.T) {
+// TestTicksFindRoom: beside the bleed while there is room, then in the matrix on
+// bare paper, 0.5 mm off the trims; all lost is a warning. The last but one is
+// the layout that a job which says nothing has: gaps of 1/8 inch, bleed of 1/16.
+func TestTicksFindRoom(t *testing.T) {
+	eighth := geometry.Inch / 8
 	for _, c := range []struct {
-		bleed geometry.Length
-		want  int
-		notes string
+		gap, bleed geometry.Length
+		items      string
+		laid       int
+		codes      string
 	}{
-		{1350 * um, 2, ""}, // 0.3 mm between the bleeds: the line of 0.1 mm and 0.1 mm on each side
-		{1351 * um, 0, mark.CodeSlit},
+		{3 * mm, 1350 * um, "stroke Black", 2, ""}, // 0.3 mm between the bleeds: the line of 0.1 mm and 0.1 mm on each side
+		{3 * mm, 1351 * um, "fill Black 0 % stroke Black", 2, ""},
+		{eighth, eighth / 2, "fill Black 0 % stroke Black", 2, ""},
+		{1700 * um, 850 * um, "fill Black 0 % stroke Black", 2, ""}, // 0.5 + 0.3 + 0.1 + 0.3 + 0.5 mm
+		{1699 * um, 850 * um, "", 0, mark.CodeSlit},
 	} {
+		l := plan(t, geometry.Request{
+			Web: geometry.Web{Width: 200 * mm}, Label: geometry.Size{Across: 50 * mm, Around: 75 * mm},
+			Gap: geometry.Size{Across: c.gap, Around: c.gap}, Bleed: c.bleed, Repeat: geometry.Repeat{Max: 500 * mm},
+		})
+		m := lay(t, l, process, mark.Options{Slit: mark.Default().Slit})
+		frame := geometry.Box{Max: geometry.Position{Across: l.Web.Width / 2, Around: l.Repeat}}
+		if got := strings.Join(paintsIn(m, frame), " "); got != c.items || m.Laid.Slits != c.laid || m.Laid.SlitLines != 2 || codes(m.Warnings) != c.codes {
+			t.Errorf("gap %s, bleed %s: %q, laid %+v, warnings %v", c.gap, c.bleed, got, m.Laid, m.Warnings)
+		}
+	}
+}
+
+// TestCentreTickFindsRoom: with an odd number of lanes a label stands on the
+// web's centre, and half a gap before it is all there is. A gap of 3 mm leaves
+// 1 mm, the least that is seen.
+func TestCentreTickFindsRoom(t *testing.T) {
+	for _, c := range []struct {
+		gap   geometry.Length
+		laid  bool
+		codes string
+	}{{3 * mm, true, ""}, {2990 * um, false, mark.CodeCentre}} {
 		m := lay(t, plan(t, geometry.Request{
 			Web: geometry.Web{Width: 200 * mm}, Label: geometry.Size{Across: 50 * mm, Around: 75 * mm},
-			Gap: geometry.Size{Across: 3 * mm, Around: 3 * mm}, Bleed: c.bleed, Repeat: geometry.Repeat{Max: 500 * mm},
-		}), process, mark.Options{Slit: mark.Default().Slit})
-		if len(m.Items) != c.want || codes(m.Notes) != c.notes {
-			t.Errorf("bleed of %s: %d ticks and notes %v", c.bleed, len(m.Items), m.Notes)
+			Gap: geometry.Size{Across: c.gap, Around: c.gap}, Bleed: 1500 * um, Repeat: geometry.Repeat{Max: 500 * mm}, Lanes: 3,
+		}), process, mark.Options{Centre: true})
+		if m.Laid.Centre != c.laid || codes(m.Warnings) != c.codes || (len(m.Items) > 0) != c.laid {
+			t.Errorf("gap %s: %+v, %v", c.gap, m.Laid, m.Warnings)
 		}
+	}
+}
+
+// TestVarnishHasARegisterMark: a solid of varnish in a frame of dark lines, one
+// for each, that takes no ink away.
+func TestVarnishHasARegisterMark(t *testing.T) {
+	matt := ink.Ink{Name: "Matt", Kind: ink.Varnish}
+	o := mark.Options{Register: &mark.Register{Size: 5 * mm, Line: 100 * um}}
+	m := lay(t, small(t), []ink.Ink{magenta, black, varnish, matt}, o)
+	for _, name := range []string{"Gloss", "Matt"} {
+		found := 0
+		for _, item := range m.Items {
+			if f, ok := item.(draw.Fill); ok && f.Paint.String() == name+" overprint" {
+				found++
+				if side := f.Path.Bounds().Size(); side.Across < 500*um || side.Across != side.Around {
+					t.Errorf("the mark of %s is %s", name, side)
+				}
+			}
+		}
+		if found != 4 {
+			t.Errorf("%d register marks of %s, want 4", found, name)
+		}
+	}
+	o.Register.Inks = []string{"Black"}
+	if text := draw.Notation(lay(t, small(t), []ink.Ink{black, varnish}, o).Items); strings.Contains(text, "Gloss") {
+		t.Errorf("not asked for:\n%s", text)
 	}
 }
 
@@ -211,7 +266,7 @@ func TestEyeMarkIsLevelWithItsRow(t *testing.T) {
 func TestLaneIsEnough(t *testing.T) {
 	o := mark.Default()
 	o.Slug = &mark.Slug{Job: "4711"}
-	o.Eye = usualEye()
+	o.Eye, o.Centre = usualEye(), false
 	lane := o.Lane()
 	for _, c := range []struct {
 		lane geometry.Length
@@ -315,8 +370,8 @@ func TestLaneNumbersAreAllOrNone(t *testing.T) {
 			Gap: geometry.Size{Around: c.gap}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 12,
 		})
 		m := lay(t, l, process, mark.Options{Clearance: 500 * um, LaneNumbers: true})
-		if len(m.Items) != c.want || (c.want == 0) != (codes(m.Notes) == mark.CodeLaneNumbers) {
-			t.Errorf("gap of %s: %d numbers, notes %v", c.gap, len(m.Items), m.Notes)
+		if len(m.Items) != c.want || (c.want == 0) != (codes(m.Warnings) == mark.CodeLaneNumbers) || m.Laid.Numbers != (c.want > 0) {
+			t.Errorf("gap of %s: %d numbers, warnings %v", c.gap, len(m.Items), m.Warnings)
 		}
 	}
 }

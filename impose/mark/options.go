@@ -25,7 +25,7 @@ type Options struct {
 type Register struct {
 	Size geometry.Length // of the square that the cross fills
 	Line geometry.Length // width of its lines
-	Inks []string        // whose register it shows; none means all printing inks but varnish
+	Inks []string        // whose register it shows; none means all printing inks
 }
 
 // Side is a margin of the web, seen on the printed face with the travel up.

@@ -21,16 +21,24 @@ import (
 // white out of register leaves a dark or a clear rim on one side of each arm,
 // whichever is printed first. Only white under colour on white stock stays
 // invisible, where its register doesn't matter.
+//
+// Varnish among the lines would be seen nowhere. It fills a small frame of dark
+// lines in a corner of the mark instead, each varnish another one: its gloss
+// stands off the frame on one side where it is out of register (common practice,
+// no source).
 func (b *bench) register(r *Register) {
 	if r == nil {
 		return
 	}
-	var lines, whites []string
+	var lines, whites, varnishes []string
 	for _, i := range b.inks {
-		switch asked := slices.Contains(r.Inks, i.Name); {
-		case i.Kind == ink.White && (asked || len(r.Inks) == 0):
+		switch {
+		case len(r.Inks) > 0 && !slices.Contains(r.Inks, i.Name):
+		case i.Kind == ink.White:
 			whites = append(whites, i.Name)
-		case asked || len(r.Inks) == 0 && i.Kind != ink.Varnish:
+		case i.Kind == ink.Varnish:
+			varnishes = append(varnishes, i.Name)
+		default:
 			lines = append(lines, i.Name)
 		}
 	}
@@ -41,9 +49,11 @@ func (b *bench) register(r *Register) {
 			box := geometry.BoxAt(geometry.Position{Across: across.from, Around: from}, geometry.Size{Across: r.Size, Around: r.Size})
 			if ok && b.space.free(box, b.clear) {
 				b.add(box, cross(box, r.Line, lines, whites, b.dark.Name)...)
+				b.out.Items = append(b.out.Items, corners(box, r.Line, varnishes, b.dark.Name)...)
 				laid++
 			}
 		}
+		b.out.Laid.Registers, b.out.Laid.RegisterPlaces = b.out.Laid.Registers+laid, b.out.Laid.RegisterPlaces+2
 		if laid < 2 {
 			b.out.Warnings.Add(CodeRegister, "the %s margin has no room for %s of %s: its free width is %s, with a clearance of %s to labels, and the frame is %s long",
 				m.side, say.Count(2-laid, "register mark"), r.Size, m.strip.length(), b.clear, b.layout.Repeat)
@@ -72,6 +82,30 @@ func cross(box geometry.Box, line geometry.Length, lines, whites []string, dark 
 		items = append(items,
 			draw.Fill{Layer: draw.Marks, Path: draw.Ellipse(disc), Paint: draw.Solid(dark)},
 			draw.Stroke{Layer: draw.Marks, Path: arms(disc.Outset(-line)), Width: 2 * line, Paint: draw.Together(whites...)})
+	}
+	return items
+}
+
+// corners draws the marks of varnishes into the corners of a mark's box, clear of
+// its circle: a circle of a third of the side as its radius leaves 26 % of it.
+func corners(box geometry.Box, line geometry.Length, varnishes []string, dark string) (items []draw.Item) {
+	side := box.Size().Across * 22 / 100
+	far := box.Size().Across - side
+	var by [4][]string // a fifth shares the first corner
+	for i, name := range varnishes {
+		by[i%4] = append(by[i%4], name)
+	}
+	for i, names := range by {
+		if len(names) == 0 {
+			continue
+		}
+		at := box.Min.Add([4]geometry.Size{{}, {Across: far, Around: far}, {Across: far}, {Around: far}}[i])
+		frame := geometry.BoxAt(at, geometry.Size{Across: side, Around: side}).Outset(-line / 2)
+		gloss := draw.Together(names...)
+		gloss.Overprint = true
+		items = append(items,
+			draw.Stroke{Layer: draw.Marks, Path: draw.Rectangle(frame), Width: line, Paint: draw.Solid(dark)},
+			draw.Fill{Layer: draw.Marks, Path: draw.Rectangle(frame.Outset(-line / 2)), Paint: gloss})
 	}
 	return items
 }

@@ -105,6 +105,7 @@ func (b *bench) slugBox(s *slug, block slugBlock) (geometry.Box, bool) {
 
 func (b *bench) laySlug(s *slug, block slugBlock, box geometry.Box) {
 	s.laid = true
+	b.out.Laid.Slug, b.out.Laid.SlugCut = true, block.cut
 	b.space.take(box)
 	for _, item := range block.items {
 		f := item.(draw.Fill)

@@ -13,25 +13,42 @@ type space struct {
 	clips []geometry.Box  // of the labels, by their leading end
 	long  geometry.Length // the longest clip around
 	taken []geometry.Box
+	// matrix is the same frame without the labels' bleed: what is stripped with
+	// the waste, where a mark may stand if nowhere else.
+	matrix *space
 }
 
+// newSpace returns the space that the labels' clips leave, with its matrix.
 func newSpace(l *geometry.Layout) *space {
+	s := spaceBeside(l, func(st geometry.Station) geometry.Box { return st.Clip })
+	s.matrix = spaceBeside(l, func(st geometry.Station) geometry.Box { return st.Trim.Outset(offTrim - tickClear) })
+	return s
+}
+
+// spaceBeside returns the space that boxes of the labels leave.
+func spaceBeside(l *geometry.Layout, label func(geometry.Station) geometry.Box) *space {
 	s := &space{frame: geometry.Box{
 		Min: geometry.Position{Across: l.Web.Edge},
 		Max: geometry.Position{Across: l.Web.Width - l.Web.Edge, Around: l.Repeat},
 	}}
 	for _, st := range l.Station {
-		s.clips = append(s.clips, st.Clip)
+		box := label(st)
+		s.clips = append(s.clips, box)
 		for _, around := range l.Shifts(st) { // a label across the seam is at both ends
-			s.clips = append(s.clips, st.Clip.Moved(geometry.Size{Around: around}))
+			s.clips = append(s.clips, box.Moved(geometry.Size{Around: around}))
 		}
-		s.long = max(s.long, st.Clip.Size().Around)
+		s.long = max(s.long, box.Size().Around)
 	}
 	slices.SortFunc(s.clips, func(a, b geometry.Box) int { return cmp.Compare(a.Min.Around, b.Min.Around) })
 	return s
 }
 
-func (s *space) take(b geometry.Box) { s.taken = append(s.taken, b) }
+func (s *space) take(b geometry.Box) {
+	s.taken = append(s.taken, b)
+	if s.matrix != nil {
+		s.matrix.take(b)
+	}
+}
 
 // blockers calls f with everything that shares area with b.
 func (s *space) blockers(b geometry.Box, f func(geometry.Box)) {

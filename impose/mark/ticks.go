@@ -16,6 +16,14 @@ const (
 	leastTick = 1 * mm
 )
 
+// Where labels with their bleed leave no room, a tick stands in the matrix, over
+// bleed that is stripped: off the trims by what a die may miss (common practice,
+// no source), and on bare paper, so that it shows on bleed of any colour.
+const (
+	offTrim  = 500 * um
+	tickHalo = 300 * um // paper on each side
+)
+
 // The centre tick is twice as heavy as a slit mark and longer, so that the two
 // can be told apart; where a slit mark would stand on the centre it serves
 // for both.
@@ -32,9 +40,10 @@ func (b *bench) centre(want bool) bool {
 	}
 	at := b.layout.Web.Width / 2
 	if b.startTick(at, centreLength, centreLine) {
+		b.out.Laid.Centre = true
 		return true
 	}
-	b.out.Notes.Add(CodeCentre, "no centre tick: labels with their bleed leave no room on the web's centre, %s across, at the frame's start", at)
+	b.out.Warnings.Add(CodeCentre, "no centre tick: labels with their bleed leave no room on the web's centre, %s across, at the frame's start; a wider gap between rows does", at)
 	return false
 }
 
@@ -46,6 +55,7 @@ func (b *bench) slit(s *Slit, centred bool) {
 	}
 	missing := 0
 	lines := b.slitLines(s.Edges)
+	defer func() { b.out.Laid.Slits, b.out.Laid.SlitLines = len(lines)-missing, len(lines) }()
 	for _, at := range lines {
 		if centred && at == b.layout.Web.Width/2 {
 			continue
@@ -54,11 +64,15 @@ func (b *bench) slit(s *Slit, centred bool) {
 			missing++
 		}
 	}
-	if missing > 0 {
-		clip, _ := b.layout.BleedClipped()
-		b.out.Notes.Add(CodeSlit, "%s of %d left out: a gap of %s with %s of bleed on each side leaves less than the %s that a tick needs",
-			say.Count(missing, "slit mark"), len(lines), b.layout.Gap.Across, clip.Across, s.Line+2*tickClear)
+	if missing == 0 {
+		return
 	}
+	list := &b.out.Notes
+	if missing == len(lines) {
+		list = &b.out.Warnings
+	}
+	list.Add(CodeSlit, "%s of %d left out: between the trims of a gap of %s there is less than the %s that a tick needs, or something else stands there",
+		say.Count(missing, "slit mark"), len(lines), b.layout.Gap.Across, s.Line+2*tickHalo+2*offTrim)
 }
 
 // laneSpan is what a lane's trims take across.
@@ -100,19 +114,41 @@ func (b *bench) slitLines(edges bool) []geometry.Length {
 }
 
 // startTick lays a tick from the frame's start along the web, as long as the
-// room there, up to a length.
+// room there, up to a length: beside the labels' bleed, or else in the matrix.
 func (b *bench) startTick(at, length, line geometry.Length) bool {
 	across := span{at - line/2, at - line/2 + line}
-	free := b.space.along(across, span{0, length}, tickClear)
-	if len(free) == 0 || free[0].from > 0 {
+	if room := b.space.fromStart(across, length); room > 0 {
+		b.tick(geometry.Position{Across: at}, geometry.Position{Across: at, Around: room}, line)
+		return true
+	}
+	across = span{across.from - tickHalo, across.to + tickHalo}
+	room := b.space.matrix.fromStart(across, length)
+	if room == 0 {
 		return false
 	}
-	length = min(length, free[0].to)
-	if length < leastTick {
-		return false
-	}
-	b.tick(geometry.Position{Across: at}, geometry.Position{Across: at, Around: length}, line)
+	halo := geometry.Box{Min: geometry.Position{Across: across.from}, Max: geometry.Position{Across: across.to, Around: room}}
+	b.out.Items = append(b.out.Items, draw.Fill{Layer: draw.Marks, Path: draw.Rectangle(halo), Paint: b.paper()})
+	from, to := geometry.Position{Across: at}, geometry.Position{Across: at, Around: room}
+	b.tick(from, to, line)
+	b.space.take(halo)
+	b.out.Matrix = append(b.out.Matrix, halo, geometry.Box{Min: from, Max: to})
 	return true
+}
+
+// paper is a paint that takes all inks away: none of an ink, which knocks out
+// every other (ISO 32000-1 8.6.7).
+func (b *bench) paper() draw.Paint {
+	return draw.Paint{Tints: []draw.Tint{{Ink: b.dark.Name}}}
+}
+
+// fromStart gives how long a strip from the frame's start is free, up to a
+// length; 0 where it is less than a tick.
+func (s *space) fromStart(across span, length geometry.Length) geometry.Length {
+	free := s.along(across, span{0, length}, tickClear)
+	if len(free) == 0 || free[0].from > 0 || free[0].to < leastTick {
+		return 0
+	}
+	return min(length, free[0].to)
 }
 
 // tick draws a straight line along or across the web.

@@ -41,9 +41,11 @@ func (b *bench) trim(t *Trim) {
 		}
 		b.tick(from, to, t.Line)
 	}
+	corners := 8 * len(b.layout.Station)
+	b.out.Laid.Trims, b.out.Laid.TrimCorners = corners-missing, corners
 	if missing > 0 {
 		b.out.Notes.Add(CodeTrim, "%d of %d trim marks left out: labels with their bleed leave no room %s off the trim",
-			missing, 8*len(b.layout.Station), off)
+			missing, corners, off)
 	}
 }
 

@@ -24,6 +24,7 @@ const chokes = 8
 
 // cover paints an ink through a soft mask of where an artwork paints (ISO
 // 32000-1 11.6.5.2): lines stay lines, fades stay fades, nothing is rendered.
+// Varnish and what doesn't print count for nothing.
 // The mask lies in the artwork's space, so that stations share it.
 func (w *Writer) cover(c *canvas, used *resources, it draw.Cover) error {
 	stands, m, err := w.stand(c, it.Place)
@@ -31,7 +32,11 @@ func (w *Writer) cover(c *canvas, used *resources, it draw.Cover) error {
 		return err
 	}
 	page := w.forms[it.Place.Art].page
-	state, err := w.coverState(stands.ref, page, it.Choke)
+	shape, err := w.maskForm(it.Place.Art, stands.ref)
+	if err != nil {
+		return err
+	}
+	state, err := w.coverState(shape, page, it.Choke)
 	if err != nil {
 		return err
 	}

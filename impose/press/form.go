@@ -14,8 +14,10 @@ type form struct {
 	ref           pdfobj.Ref
 	width, height float64 // of the upright trim, in points
 
-	tiling func(pdfobj.Ref) bool // what is copied for each station; nil if there is no such thing
+	tiling func(pdfobj.Ref) bool // what is copied for each form; nil if there is no such thing
+	cells  cells                 // of its tiling patterns
 	at     map[matrix]station    // the forms for stations
+	own    []matrix              // places whose phases differ, in the order of their forms
 }
 
 // station is the form that stands at one of them.
@@ -32,8 +34,11 @@ func (w *Writer) addForm(p *artwork.Page) error {
 	trim := m.Bounds(p.Boxes.Trim)
 	f := form{page: p, width: trim.Width(), height: trim.Height(), at: map[matrix]station{}}
 	var err error
-	if OwnTiling(p) {
+	if n := len(w.forms); p.Tiling && !(n < len(w.setup.Shares) && w.setup.Shares[n]) {
 		if f.tiling, err = toTiling(p); err != nil {
+			return err
+		}
+		if f.cells, err = cellsOf(p); err != nil {
 			return err
 		}
 	}
@@ -51,8 +56,17 @@ func (w *Writer) formAt(art int, m matrix) (station, error) {
 		return s, nil
 	}
 	s := station{fmt.Sprintf("Art%d", art+1), f.ref}
-	if f.tiling != nil && len(f.at) > 0 {
-		s.name = fmt.Sprintf("Art%dS%d", art+1, len(f.at)+1)
+	if f.tiling != nil {
+		for _, n := range f.own {
+			if f.cells.agree(m, n) {
+				f.at[m] = f.at[n]
+				return f.at[n], nil
+			}
+		}
+		f.own = append(f.own, m)
+	}
+	if len(f.own) > 1 {
+		s.name = fmt.Sprintf("Art%dS%d", art+1, len(f.own))
 		var err error
 		if s.ref, err = w.putForm(f.page, w.copierFor(f.page.Doc).Again(f.tiling)); err != nil {
 			return s, fmt.Errorf("%s: %w", f.page.Name(), err)

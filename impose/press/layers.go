@@ -54,13 +54,13 @@ var steps = map[draw.Layer]struct {
 	draw.Cutting: {"Cutting", "Structural", "Cutting"},
 	draw.White:   {"White", "White", ""},
 	draw.Varnish: {"Varnish", "Varnish", ""},
+	draw.DieLine: {"Die line", "Structural", "Cutting"},
 }
 
 // StepName names the layer that items of a layer of the frame stand on in the
-// file; false where they stand on none.
-func StepName(layer draw.Layer) (string, bool) {
-	s, ok := steps[layer]
-	return s.name, ok
+// file, and says whether it is on; an empty name where they stand on none.
+func StepName(layer draw.Layer) (name string, on bool) {
+	return steps[layer].name, layer != draw.DieLine
 }
 
 // step gives the processing-step layer of an engine-made part of the frame, or
@@ -81,6 +81,9 @@ func (l *layers) step(layer draw.Layer) (pdfobj.Object, error) {
 	err := l.out.Put(ref, pdfobj.Dict{"Type": pdfobj.Name("OCG"), "Name": textString(s.name), "GTS_Metadata": metadata})
 	l.steps[layer] = ref
 	l.all = append(l.all, ref)
+	if _, on := StepName(layer); !on {
+		l.off = append(l.off, ref)
+	}
 	l.order = append(l.order, ref)
 	return ref, err
 }

@@ -1,6 +1,7 @@
 package press
 
 import (
+	"quoin/impose/draw"
 	"quoin/impose/pdfobj"
 )
 
@@ -9,7 +10,8 @@ import (
 func (w *Writer) mirrored(width float64, contents pdfobj.Object) (pdfobj.Object, error) {
 	if w.mirror.IsZero() {
 		c := &ops{}
-		c.op("cm", -1, 0, 0, 1, width, 0)
+		m := draw.Mirror(width)
+		c.op("cm", m[:]...)
 		w.mirror = w.out.Alloc()
 		if err := w.out.PutStream(w.mirror, pdfobj.Dict{}, bytesReader(c.buf), int64(len(c.buf)), false); err != nil {
 			return nil, err

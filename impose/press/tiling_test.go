@@ -2,6 +2,7 @@ package press
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -137,17 +138,68 @@ func times(m, n matrix) matrix {
 	}
 }
 
-// TestMuchContentIsWrittenOnce: a page with patterns and more content than can
-// be written again for each station shares one form.
-func TestMuchContentIsWrittenOnce(t *testing.T) {
-	path := witness.Handwritten(t,
+// patterned writes a page with a pattern of steps, and so many bytes of content.
+func patterned(t *testing.T, step float64, bytes int) string {
+	t.Helper()
+	return witness.Handwritten(t,
 		"<< /Type /Catalog /Pages 2 0 R >>",
 		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
 		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Contents 4 0 R /Resources << /Pattern << /P 5 0 R >> >> >>",
-		witness.Stream("", "/Pattern cs /P scn 0 0 90 90 re f\n"+strings.Repeat("% a long comment, as stored\n", mostOwnContent/27)),
-		witness.Stream("/PatternType 1 /PaintType 1 /TilingType 1 /BBox [0 0 9 9] /XStep 9 /YStep 9 /Resources << >>", "0 0 5 5 re f"),
+		witness.Stream("", "/Pattern cs /P scn 0 0 90 90 re f\n"+strings.Repeat("% a long comment, as stored\n", bytes/27)),
+		witness.Stream(fmt.Sprintf("/PatternType 1 /PaintType 1 /TilingType 1 /BBox [0 0 5 5] /XStep %g /YStep %[1]g /Resources << >>", step), "0 0 5 5 re f"),
 	)
-	if n := len(forms(t, write(t, path))); n != 1 {
-		t.Errorf("%d forms", n)
+}
+
+// TestStationsOfOnePhaseShareAForm: stations 90 mm apart are 9 cells of 10 mm
+// apart and see one phase; of cells of 20 mm every other one does, and of cells
+// of 7 mm none. A deeper pattern starts from a space that nothing here knows.
+func TestStationsOfOnePhaseShareAForm(t *testing.T) {
+	for step, want := range map[float64]int{10: 1, 20: 2, 7: 3, 45: 1, 10.001: 3} {
+		if n := len(forms(t, write(t, patterned(t, step/25.4*72, 0)))); n != want {
+			t.Errorf("cells of %g mm: %d forms, want %d", step, n, want)
+		}
+	}
+	deep := witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>",
+		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 100 100] /Contents 4 0 R /Resources << /XObject << /X 6 0 R >> /Pattern << /P 5 0 R >> >> >>",
+		witness.Stream("", "/X Do"),
+		witness.Stream("/PatternType 1 /PaintType 1 /TilingType 1 /BBox [0 0 5 5] /XStep 28.3464567 /YStep 28.3464567 /Resources << >>", "0 0 5 5 re f"),
+		witness.Stream("/Type /XObject /Subtype /Form /BBox [0 0 90 90] /Resources << /Pattern << /P 5 0 R >> >>", "/Pattern cs /P scn 0 0 90 90 re f"),
+	)
+	if n := len(forms(t, write(t, deep))); n != 3 {
+		t.Errorf("a pattern inside of a form: %d forms, want 3", n)
+	}
+}
+
+// TestMuchContentIsWrittenOnce: content counts as often as stations want a form
+// of their own; too much of it makes all share one.
+func TestMuchContentIsWrittenOnce(t *testing.T) {
+	path := patterned(t, 7, 1<<20)
+	if n := len(forms(t, write(t, path))); n != 3 {
+		t.Errorf("%d forms for 3 stations", n)
+	}
+	f, err := artwork.Open(path, artwork.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	p, err := f.Page(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for stations, shared := range map[int]bool{30: false, 31: true} {
+		frame := draw.Frame{Size: geometry.Size{Across: geometry.Metre, Around: 10 * geometry.Metre}}
+		for i := range stations {
+			trim := geometry.BoxAt(geometry.Position{Around: geometry.Length(i) * 90 * geometry.Millimetre}, p.Size())
+			frame.Items = append(frame.Items, draw.Place{Trim: trim, Clip: draw.Rectangle(trim)})
+		}
+		costs, err := Costs([]*artwork.Page{p}, frame)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c := costs[0]; c.Forms != stations || c.Shared != shared || shared != (c.Copied() == 0) {
+			t.Errorf("%d stations: %+v", stations, c)
+		}
 	}
 }

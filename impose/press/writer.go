@@ -18,11 +18,13 @@ type Setup struct {
 	// Names are the bytes of the names of inks that are not UTF-8 in the
 	// artworks, by the text that stands for them.
 	Names   map[string]pdfobj.Name
-	Renames Renames  // spot inks that print under another name, or not at all
-	Shared  []Shared // spot inks that have the look of one artwork in all
-	Blend   Blend    // colour space that frames blend in
-	Intent  Intent   // what printing condition the job is made for
-	Mirror  bool     // all frames, which have one width, are mirrored across
+	Shares  []bool        // by artwork: one form for all stations, whatever its patterns want
+	Renames Renames       // spot inks that print under another name, or not at all
+	Bare    []pdfobj.Name // spot inks of the artworks that no cover stands under
+	Shared  []Shared      // spot inks that have the look of one artwork in all
+	Blend   Blend         // colour space that frames blend in
+	Intent  Intent        // what printing condition the job is made for
+	Mirror  bool          // all frames, which have one width, are mirrored across
 }
 
 // Writer writes frames to a PDF as they come; memory does not grow with their
@@ -41,6 +43,7 @@ type Writer struct {
 	group   pdfobj.Object
 	mirror  pdfobj.Ref // content that mirrors a page; zero until it is needed
 	covers  map[coverKey]pdfobj.Ref
+	masks   map[pdfobj.Ref]pdfobj.Ref // forms for the masks of covers, by the artworks' own
 
 	states       map[string]pdfobj.Ref
 	spaceNumbers map[string]int
@@ -56,6 +59,7 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 	p := &Writer{
 		out: out, setup: setup,
 		covers:  make(map[coverKey]pdfobj.Ref),
+		masks:   make(map[pdfobj.Ref]pdfobj.Ref),
 		copiers: make(map[*pdfobj.Document]*pdfobj.Copier),
 		plates:  newPlates(out, setup.Inks, setup.Names),
 		inks:    &inkSpaces{renames: setup.Renames, shared: make(map[pdfobj.Name]look)},

@@ -29,12 +29,12 @@ func TestPNG(t *testing.T) {
 		return color.RGBAModel.Convert(img.At(px(across), px(around))).(color.RGBA)
 	}
 	for i, p := range patches {
-		if got, want := at(5.5, float64(5*i)+3.5), parse(palette(inks).colour(p)); got != want {
+		if got, want := at(5.5, float64(5*i)+3.5), parse(palette(inks).colour(paper, p)); got != want {
 			t.Errorf("patch %d is %v, want %v", i+1, got, want)
 		}
 	}
 	// Yellow over cyan, multiplied, is neither of them.
-	over, cyan := at(35.5, 3.5), parse(palette(inks).colour(draw.Solid("Cyan")))
+	over, cyan := at(35.5, 3.5), parse(palette(inks).colour(paper, draw.Solid("Cyan")))
 	if over == cyan || over.G <= over.R || over.G <= over.B {
 		t.Errorf("overprinted yellow on cyan is %v", over)
 	}

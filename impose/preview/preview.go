@@ -14,13 +14,16 @@ import (
 // paper is the colour of the web: not quite white, so that white ink shows.
 var paper = [3]float64{0.985, 0.98, 0.965}
 
+// film is that of a clear film as a light table shows it, dark enough for white.
+var film = [3]float64{0.74, 0.80, 0.82}
+
 // palette gives inks their looks, in printing order.
 type palette []ink.Ink
 
-// colour gives how a paint looks on paper, as a colour of SVG. Each ink takes
+// colour gives how a paint looks on a ground, as a colour of SVG. Each ink takes
 // its share of the light away; white covers what is beneath it.
-func (p palette) colour(paint draw.Paint) string {
-	rgb := paper
+func (p palette) colour(ground [3]float64, paint draw.Paint) string {
+	rgb := ground
 	for _, i := range p {
 		for _, t := range paint.Tints {
 			if t.Ink != i.Name {

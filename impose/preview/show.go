@@ -21,6 +21,11 @@ type Options struct {
 	// Only SVG can show them.
 	Pictures []string
 	Bleed    geometry.Length
+	// Whites are pictures like those, of where white stands beneath: white itself,
+	// and clear elsewhere. Empty ones are none. Pictures of colours are multiplied
+	// on them, as inks are.
+	Whites []string
+	Film   bool // the web is a clear film, not paper
 	// Inline leaves out the size on paper, for an SVG inside a page.
 	Inline bool
 }
@@ -58,10 +63,14 @@ type canvas interface {
 
 // show draws the frame.
 func show(c canvas, f draw.Frame, inks []ink.Ink, o Options) error {
-	v := &view{canvas: c, palette: inks, stations: map[geometry.Box]geometry.Station{}, again: map[geometry.Box]geometry.Station{}}
+	ground := paper
+	if o.Film {
+		ground = film
+	}
+	v := &view{canvas: c, palette: inks, ground: ground, stations: map[geometry.Box]geometry.Station{}, again: map[geometry.Box]geometry.Station{}}
 	web := geometry.BoxAt(geometry.Position{}, f.Size)
 	c.fill(draw.Rectangle(web.Outset(o.border(f.Size))), wall, false)
-	c.fill(draw.Rectangle(web), v.colour(draw.Paint{}), false)
+	c.fill(draw.Rectangle(web), v.colour(v.ground, draw.Paint{}), false)
 	var measures []draw.Item
 	if l := o.Layout; l != nil {
 		margin := geometry.Size{Across: l.Web.Edge, Around: f.Size.Around}
@@ -132,6 +141,7 @@ func (v *view) items(items []draw.Item) error {
 type view struct {
 	canvas
 	palette
+	ground   [3]float64
 	stations map[geometry.Box]geometry.Station // by trim
 	again    map[geometry.Box]geometry.Station // those across the seam, at the frame's other end
 }
@@ -139,12 +149,12 @@ type view struct {
 func (v *view) item(item draw.Item) error {
 	switch item := item.(type) {
 	case draw.Fill:
-		v.fill(item.Path, v.colour(item.Paint), !v.covers(item.Paint))
+		v.fill(item.Path, v.colour(v.ground, item.Paint), !v.covers(item.Paint))
 	case draw.Text:
 		f := item.Fill()
-		v.fill(f.Path, v.colour(f.Paint), !v.covers(f.Paint))
+		v.fill(f.Path, v.colour(v.ground, f.Paint), !v.covers(f.Paint))
 	case draw.Stroke:
-		v.stroke(item.Path, v.colour(item.Paint), item.Width, !v.covers(item.Paint))
+		v.stroke(item.Path, v.colour(v.ground, item.Paint), item.Width, !v.covers(item.Paint))
 	case draw.Place:
 		return v.place(item)
 	}

@@ -18,8 +18,15 @@ import (
 func SVG(w io.Writer, f draw.Frame, inks []ink.Ink, o Options) error {
 	s := svg{bufio.NewWriter(w), o}
 	s.open(f.Size)
+	if o.Inline { // what a page may mirror across
+		m := draw.Mirror(f.Size.Across.MM())
+		fmt.Fprintf(s, `<g id="face" data-mirror="matrix(%g %g %g %g %g %g)">`+"\n", m[0], m[1], m[2], m[3], m[4], m[5])
+	}
 	if err := show(s, f, inks, o); err != nil {
 		return err
+	}
+	if o.Inline {
+		s.end()
 	}
 	s.WriteString("</svg>\n")
 	return s.Flush()
@@ -41,9 +48,15 @@ func (s svg) open(size geometry.Size) {
 	}
 	fmt.Fprintf(s, `<svg xmlns="http://www.w3.org/2000/svg"%s viewBox="%s %s %s %s">`+"\n",
 		onPaper, (-border).Digits(), (-border).Digits(), wide, long)
-	for i, address := range s.o.Pictures {
-		fmt.Fprintf(s, `<defs><image id="art%d" width="1" height="1" preserveAspectRatio="none" href="%s"/></defs>`+"\n", i+1, html.EscapeString(address))
+	define := func(name string, addresses []string) {
+		for i, address := range addresses {
+			if address != "" {
+				fmt.Fprintf(s, `<defs><image id="%s%d" width="1" height="1" preserveAspectRatio="none" href="%s"/></defs>`+"\n", name, i+1, html.EscapeString(address))
+			}
+		}
 	}
+	define("art", s.o.Pictures)
+	define("white", s.o.Whites)
 }
 
 func (s svg) begin(class, name string) {
@@ -93,19 +106,34 @@ func (s svg) picture(p draw.Place) bool {
 	if p.Art >= len(s.o.Pictures) {
 		return false
 	}
+	if p.Art < len(s.o.Whites) && s.o.Whites[p.Art] != "" {
+		s.begin("layer", string(draw.White))
+		s.use("white", p)
+		s.end()
+	}
+	s.WriteString(`<g` + blend(s.o.Film) + ">")
+	s.use("art", p)
+	s.end()
+	return true
+}
+
+// use places a picture of an artwork.
+func (s svg) use(picture string, p draw.Place) {
 	c := p.Trim.Centre()
 	size := p.Trim.Size().Turned(p.Turn) // as the upright label has it
 	wide, long := size.Across+2*s.o.Bleed, size.Around+2*s.o.Bleed
 	b := p.Clip.Bounds()
 	if _, box := p.Clip.Box(); !box {
 		id := "clip" + b.Min.Across.Digits() + "_" + b.Min.Around.Digits()
+		if picture != "art" {
+			id = picture + id
+		}
 		fmt.Fprintf(s, `<clipPath id="%s">`+"\n", id)
 		s.path(p.Clip, "")
 		fmt.Fprintf(s, `</clipPath><g clip-path="url(#%s)">`+"\n", id)
 		defer s.WriteString("</g>\n")
 	}
-	fmt.Fprintf(s, `<svg x="%s" y="%s" width="%s" height="%s" viewBox="%[1]s %[2]s %[3]s %[4]s"><use href="#art%d" transform="translate(%s %s) rotate(%d) translate(%s %s) scale(%s %s)"/></svg>`+"\n",
+	fmt.Fprintf(s, `<svg x="%s" y="%s" width="%s" height="%s" viewBox="%[1]s %[2]s %[3]s %[4]s"><use href="#%s" transform="translate(%s %s) rotate(%d) translate(%s %s) scale(%s %s)"/></svg>`+"\n",
 		b.Min.Across.Digits(), b.Min.Around.Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(),
-		p.Art+1, c.Across.Digits(), c.Around.Digits(), -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())
-	return true
+		fmt.Sprintf("%s%d", picture, p.Art+1), c.Across.Digits(), c.Around.Digits(), -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())
 }

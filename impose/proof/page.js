@@ -6,6 +6,7 @@
   const pick = document.getElementById("pick");
   const stations = JSON.parse(document.getElementById("stations").textContent);
   const byID = new Map(stations.map((s) => [s.id, s]));
+  const face = document.getElementById("face"); // what is mirrored across for the printed face
   const whole = svg.getAttribute("viewBox").split(" ").map(Number);
   let box = [...whole]; // what is seen, in mm: left, top, width, height
 
@@ -68,12 +69,21 @@
     told.textContent = s.text;
     pick.value = id;
     ["x", "y", "width", "height"].forEach((k, i) => frame.setAttribute(k, s.box[i]));
-    svg.append(frame);
+    face.append(frame);
   };
   for (const s of stations) pick.append(new Option(s.text.split(":")[0], s.id));
   pick.addEventListener("change", () => {
     if (pick.value) { const id = pick.value; pick.value = ""; tell(id); } else { frame.remove(); told.textContent = ""; }
   });
+
+  for (const input of document.querySelectorAll("input[name=face]")) {
+    input.addEventListener("change", () => {
+      const printed = input.value === "printed";
+      if (printed) face.setAttribute("transform", face.dataset.mirror);
+      else face.removeAttribute("transform");
+      document.getElementById("facing").textContent = printed ? "Printed face, as the press prints it: mirrored" : "As seen through the film";
+    });
+  }
 
   for (const input of document.querySelectorAll("input[name=layer]")) {
     const layers = svg.querySelectorAll(`[data-layer="${input.value}"]`);

@@ -12,6 +12,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"image"
 	"image/png"
 	"io"
 	"sync"
@@ -47,13 +48,13 @@ const longestSide = 1400
 // HTML writes the page of an imposition and its summary. Say is told what takes
 // its time.
 func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Summary, say func(string)) error {
-	pictures, err := pictures(ctx, im, say)
+	pictures, whites, err := pictures(ctx, im, say)
 	if err != nil {
 		return err
 	}
 	var svg bytes.Buffer
 	err = preview.SVG(&svg, im.Frame, im.DrawnInks(), preview.Options{
-		Layout: im.AsSeen, Dimensions: true, Pictures: pictures, Bleed: im.Layout.Bleed, Inline: true,
+		Layout: im.AsSeen, Dimensions: true, Pictures: pictures, Whites: whites, Film: im.Pictures().Film(), Bleed: im.Layout.Bleed, Inline: true,
 	})
 	if err != nil {
 		return fmt.Errorf("drawing the frame: %w", err)
@@ -65,35 +66,58 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Su
 	return pageTemplate().Execute(w, map[string]any{
 		"S": s, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
 		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
+		"Second": im.Job.Mirror, "Film": im.Pictures().Film(),
 	})
 }
 
-// pictures gives each artwork's picture as a data address.
-func pictures(ctx context.Context, im *impose.Imposition, say func(string)) ([]string, error) {
+// pictures gives each artwork's picture as a data address, and where white is
+// printed, that of the white beneath it.
+func pictures(ctx context.Context, im *impose.Imposition, say func(string)) (colours, whites []string, err error) {
 	renderer, err := raster.New(ctx, say)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	defer renderer.Close()
-	list := make([]string, len(im.Pages))
+	colours, whites = make([]string, len(im.Pages)), make([]string, len(im.Pages))
 	for i := range im.Pages {
 		size := im.LabelSize(i)
 		side := max(size.Across, size.Around) + 2*im.Layout.Bleed
 		dpi := max(36, int(float64(longestSide)*float64(geometry.Inch)/float64(side)))
-		var pdf, picture bytes.Buffer
-		if err := im.WriteLabel(ctx, &pdf, i); err != nil {
-			return nil, err
-		}
-		img, err := renderer.Page(pdf.Bytes(), dpi)
+		img, err := drawn(renderer, dpi, func(w io.Writer) error { return im.Pictures().Label(ctx, w, i) })
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", im.Pages[i].Name(), err)
+			return nil, nil, fmt.Errorf("%s: %w", im.Pages[i].Name(), err)
 		}
-		if err := png.Encode(&picture, img); err != nil {
-			return nil, err
+		if colours[i], err = address(img); err != nil {
+			return nil, nil, err
 		}
-		list[i] = "data:image/png;base64," + base64.StdEncoding.EncodeToString(picture.Bytes())
+		if !im.Pictures().HasWhite() {
+			continue
+		}
+		if img, err = drawn(renderer, dpi, func(w io.Writer) error { return im.Pictures().LabelWhite(ctx, w, i) }); err != nil {
+			return nil, nil, fmt.Errorf("the white of %s: %w", im.Pages[i].Name(), err)
+		}
+		if whites[i], err = address(clear(img)); err != nil {
+			return nil, nil, err
+		}
 	}
-	return list, nil
+	return colours, whites, nil
+}
+
+// drawn renders what is written.
+func drawn(r *raster.Renderer, dpi int, write func(io.Writer) error) (image.Image, error) {
+	var pdf bytes.Buffer
+	if err := write(&pdf); err != nil {
+		return nil, err
+	}
+	return r.Page(pdf.Bytes(), dpi)
+}
+
+func address(img image.Image) (string, error) {
+	var picture bytes.Buffer
+	if err := png.Encode(&picture, img); err != nil {
+		return "", err
+	}
+	return "data:image/png;base64," + base64.StdEncoding.EncodeToString(picture.Bytes()), nil
 }
 
 // station is what the page tells of a station.
@@ -116,11 +140,11 @@ func describe(im *impose.Imposition, s *summary.Summary) []station {
 		if name == "" {
 			name = a.File
 		}
-		b := st.Trim
+		b := im.AsSeen.Station[i].Trim // where the picture has it
 		list = append(list, station{
 			ID: preview.StationID(st),
-			Text: fmt.Sprintf("Lane %d, row %d: %s, page %d, turned %d degrees; trim %s mm from the left edge, %s mm from the leading end",
-				st.Lane, st.Row, name, a.Page, st.Turn.Degrees(), b.Min.Across.Digits(), b.Min.Around.Digits()),
+			Text: fmt.Sprintf("Lane %d, row %d: %s, page %d, turned %d degrees; on the printed face, trim %s mm from the left edge, %s mm from the leading end",
+				st.Lane, st.Row, name, a.Page, st.Turn.Degrees(), st.Trim.Min.Across.Digits(), st.Trim.Min.Around.Digits()),
 			Box: [4]float64{b.Min.Across.MM(), b.Min.Around.MM(), b.Size().Across.MM(), b.Size().Around.MM()},
 		})
 	}
@@ -135,7 +159,7 @@ type layer struct {
 
 // words says to people what a layer is.
 var words = map[draw.Layer]string{
-	draw.Artwork: "Artwork", draw.White: "White", draw.Varnish: "Varnish", draw.Data: "Variable data", draw.Cutting: "Cutting",
+	draw.Artwork: "Artwork", draw.White: "White", draw.Varnish: "Varnish", draw.Data: "Variable data", draw.Cutting: "Cutting", draw.DieLine: "Die lines (not printed)",
 	draw.Targets: "Colour targets", draw.Marks: "Marks", draw.Slug: "Slug line", draw.Dimensions: "Dimensions",
 }
 

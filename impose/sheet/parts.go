@@ -56,6 +56,8 @@ func (c *Content) glance() block {
 			minutes = c.Production.PressMin
 		}
 		list = append(list, figure{say.Fixed(math.Ceil(minutes), 0) + " min", "at " + say.Digits(r.SpeedMPerMin) + " m/min"})
+	} else {
+		list = append(list, figure{"–", "time not known"})
 	}
 	if t := c.Thousand; t != nil {
 		list = append(list, figure{say.Amount(t.WebM) + "\u00a0m", "of web for 1,000 labels; nothing is ordered"})
@@ -69,26 +71,24 @@ func (c *Content) glance() block {
 	return columns{8, shares, list}
 }
 
-// warnings lists the warnings from one on, as many as are given; it says how
-// many stand elsewhere.
-func (c *Content) warnings(from, to int, elsewhere string) block {
+// warnings lists the first so many warnings, in type of a size; it says how many
+// stand in the summary only.
+func (c *Content) warnings(size float64, shown int) block {
 	if len(c.Warnings) == 0 {
 		return words{text: "No warnings.", style: bold(13)}
 	}
+	number := 0.045 * size / 13
 	var list []block
-	for i, w := range c.Warnings[from:to] {
-		list = append(list, columns{0, []float64{0.045, 0.955}, []block{
-			words{text: fmt.Sprint(from + i + 1), style: bold(13)}, words{text: w.Text, style: bold(13)},
+	for i, w := range c.Warnings[:shown] {
+		list = append(list, columns{0, []float64{number, 1 - number}, []block{
+			words{text: fmt.Sprint(i + 1), style: bold(size)}, words{text: w.Text, style: bold(size)},
 		}})
 	}
-	if rest := len(c.Warnings) - to; rest > 0 {
-		list = append(list, words{text: fmt.Sprintf("and %d more %s", rest, elsewhere), style: bold(13)})
+	if rest := len(c.Warnings) - shown; rest > 0 {
+		list = append(list, words{text: fmt.Sprintf("and %d more in the summary", rest), style: bold(size)})
 	}
 	title := fmt.Sprintf("%s: READ BEFORE THE RUN", strings.ToUpper(say.Count(len(c.Warnings), "warning")))
-	if from > 0 {
-		title = "WARNINGS, CONTINUED"
-	}
-	return panel{title: title, body: stack{3, list}, loud: true}
+	return panel{title: title, body: stack{3 * size / 13, list}, loud: true}
 }
 
 // products lists what is printed.

@@ -13,33 +13,61 @@ func mm(v float64) string { return say.Digits(v) + "\u00a0mm" }
 
 func pair(a, b float64) string { return say.Digits(a) + "\u00a0×\u00a0" + mm(b) }
 
-// marks says which marks and targets the frame carries.
+// marks says which marks and targets the frame carries, and which of those that
+// were asked for it doesn't.
 func marks(im *impose.Imposition) []string {
-	m, t := im.Job.Marks, im.Job.Targets
-	var list []string
-	add := func(on bool, text string, args ...any) {
-		if on {
-			list = append(list, fmt.Sprintf(text, args...))
+	var list, missing []string
+	for _, m := range im.Marks {
+		name, text := markWords(im, m.What)
+		switch {
+		case m.Laid == 0:
+			missing = append(missing, name)
+		case m.Laid < m.Of:
+			list = append(list, fmt.Sprintf("%s: %d of %d, there is no room for the others", text, m.Laid, m.Of))
+		default:
+			list = append(list, text)
 		}
 	}
-	if e := m.Eye; e != nil {
-		often := "once a frame"
-		if e.Every == job.EveryRow {
-			often = "at every row"
-		}
-		list = append(list, fmt.Sprintf("Eye mark %s (across × around), %s, at the %s, %s; its track of %s stays clear",
-			pair(e.Size.Across.MM(), e.Size.Around.MM()), e.Ink, e.Side, often, max(e.Track, e.Size.Across)))
+	if n := len(im.Patches); n > 0 {
+		size := im.Patches[0].Box.Size()
+		list = append(list, fmt.Sprintf("Colour targets: %s of %s", say.Count(n, "patch"), pair(size.Across.MM(), size.Around.MM())))
+	} else if im.Job.Targets.On {
+		missing = append(missing, "colour targets")
 	}
-	add(m.Register.On, "Register crosses of %s in both margins, at both ends of the frame", m.Register.Size)
-	add(m.Slit, "Slit ticks in the middle of each gap, at the start of the frame")
-	add(m.Centre, "Tick on the centre of the web")
-	add(m.Trim, "Corner marks at each label")
-	add(m.Slug, "Slug line: job, frame, lanes and inks, each ink in itself")
-	add(len(im.Patches) > 0, "Colour targets: %d patches of %s", len(im.Patches), pair(t.Patch.Across.MM(), t.Patch.Around.MM()))
+	if len(missing) > 0 {
+		list = append(list, "NOT on the frame for want of room: "+say.List(missing))
+	}
 	if len(list) == 0 {
 		list = append(list, "None")
 	}
 	return list
+}
+
+// markWords names a kind of mark, and says what it is.
+func markWords(im *impose.Imposition, what string) (name, text string) {
+	m := im.Job.Marks
+	switch what {
+	case "eye":
+		often := "once a frame"
+		if m.Eye.Every == job.EveryRow {
+			often = "at every row"
+		}
+		return "the eye mark", fmt.Sprintf("Eye mark %s (across × around), %s, at the %s, %s; its track of %s stays clear",
+			pair(m.Eye.Size.Across.MM(), m.Eye.Size.Around.MM()), m.Eye.Ink, m.Eye.Side, often, max(m.Eye.Track, m.Eye.Size.Across))
+	case "register":
+		return "register crosses", fmt.Sprintf("Register crosses of %s in both margins, at both ends of the frame", m.Register.Size)
+	case "slit":
+		return "slit ticks", "Slit ticks in the middle of each gap, at the start of the frame"
+	case "centre":
+		return "the centre tick", "Tick on the centre of the web"
+	case "trim":
+		return "corner marks", "Corner marks at each label"
+	case "lane-number":
+		return "lane numbers", "A number at the start of each lane"
+	case "slug":
+		return "the slug line", "Slug line: job, frame, lanes and inks, each ink in itself"
+	}
+	return what, say.Title(what)
 }
 
 // cautions are lines for people at the machines: common practice, no source,

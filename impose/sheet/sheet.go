@@ -55,23 +55,45 @@ func Write(w io.Writer, c *Content, paper Paper) (notes []string, err error) {
 func compose(c *Content, paper Paper) *typeset.Document {
 	d := typeset.NewDocument(paper.width, paper.height, c.Job)
 	area := typeset.Box{W: paper.width, H: paper.height}.Inset(margin)
-	all := len(c.Warnings)
 	if p := c.whole(); p.fits(d, area, 0.92) {
 		p.draw(d, area)
 		return d
 	}
-	// Warnings come first, but not so many that the picture is crowded out.
-	first := all
-	for first > 1 && !c.front(first).fits(d, area, 0.8) {
-		first--
-	}
-	c.front(first).draw(d, area)
-	last := all
-	for last > first && !c.back(first, last).fits(d, area, smallest) {
-		last--
-	}
-	c.back(first, last).draw(d, area)
+	how := c.split(d, area)
+	c.front(how).draw(d, area)
+	c.back(how).draw(d, area)
 	return d
+}
+
+// split is how the content is shared out to two pages.
+type split struct {
+	size     float64 // of warnings, at k = 1
+	moved    int     // how many of the front's parts stand at the back
+	warnings int     // that are shown
+}
+
+// split returns the first way in which the front can be read from afar. All
+// warnings stand on the front: for many of them their type shrinks, then parts of
+// the front move to the back. Only a front that would fit in no way at all leaves
+// the last warnings, which risk least, to the summary.
+func (c *Content) split(d *typeset.Document, area typeset.Box) split {
+	all := len(c.Warnings)
+	fits := func(how split, k float64) bool {
+		return c.front(how).fits(d, area, k) && c.back(how).fits(d, area, smallest)
+	}
+	ways := []split{{13, 0, all}, {10, 0, all}, {10, 1, all}, {10, 2, all}, {8, 2, all}, {7, 3, all}}
+	for _, k := range []float64{0.8, smallest} {
+		for _, how := range ways {
+			if fits(how, k) {
+				return how
+			}
+		}
+	}
+	how := split{7, 0, all}
+	for how.warnings > 1 && !fits(how, smallest) {
+		how.warnings--
+	}
+	return how
 }
 
 // page is a column of blocks, one of which takes what is left over.
@@ -130,30 +152,43 @@ func (c *Content) name() string {
 // whole puts everything on one page.
 func (c *Content) whole() page {
 	w := &web{c: c}
-	all := len(c.Warnings)
-	return page{[]block{
-		c.title(1, 1), c.glance(), c.warnings(0, all, ""), w, c.mixed(), c.products(),
-		columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}},
+	blocks := []block{c.title(1, 1), c.glance(), c.warnings(13, len(c.Warnings)), w}
+	parts, _ := c.parts(0)
+	blocks = append(blocks, parts...)
+	return page{append(blocks,
 		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
 		c.inks(), columns{8, []float64{1, 1.3}, []block{c.marking(), c.caution()}}, c.files(),
-	}, &w.extra}
+	), &w.extra}
+}
+
+// parts gives what follows the picture of the web: what stays in front and the
+// first so many to move, the products, the mixed lanes and the winding.
+func (c *Content) parts(moved int) (front, back []block) {
+	list := []struct {
+		part block
+		turn int // at which it moves
+	}{{c.mixed(), 2}, {c.products(), 1}, {columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}}, 3}}
+	for _, p := range list {
+		if moved >= p.turn {
+			back = append(back, p.part)
+		} else {
+			front = append(front, p.part)
+		}
+	}
+	return front, back
 }
 
 // front is what is read from afar.
-func (c *Content) front(warnings int) page {
+func (c *Content) front(how split) page {
 	w := &web{c: c}
-	return page{[]block{
-		c.title(1, 2), c.glance(), c.warnings(0, warnings, "on page 2"), w, c.mixed(), c.products(),
-		columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}},
-	}, &w.extra}
+	stay, _ := c.parts(how.moved)
+	return page{append([]block{c.title(1, 2), c.glance(), c.warnings(how.size, how.warnings), w}, stay...), &w.extra}
 }
 
 // back is what is read at set-up.
-func (c *Content) back(first, last int) page {
-	blocks := []block{c.title(2, 2)}
-	if first < len(c.Warnings) {
-		blocks = append(blocks, c.warnings(first, last, "in the summary"))
-	}
+func (c *Content) back(how split) page {
+	_, moved := c.parts(how.moved)
+	blocks := append([]block{c.title(2, 2)}, moved...)
 	return page{append(blocks,
 		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
 		c.inks(), c.marking(), c.caution(), c.files(),

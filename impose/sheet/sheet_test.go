@@ -23,7 +23,23 @@ func TestNothingOverlaps(t *testing.T) {
 		if pages := d.Texts[len(d.Texts)-1].Page; pages > 2 {
 			t.Errorf("%d pages", pages)
 		}
+		checkWarnings(t, c, d)
 	})
+}
+
+// checkWarnings finds every warning on the first page, by its first words.
+func checkWarnings(t interface{ Errorf(string, ...any) }, c *Content, d *typeset.Document) {
+	first := ""
+	for _, w := range d.Texts {
+		if w.Page == 1 {
+			first += w.Text + "\n"
+		}
+	}
+	for i, w := range c.Warnings {
+		if begins := fmt.Sprintf("no. %d", i); strings.HasPrefix(w.Text, begins) && !strings.Contains(first, begins) {
+			t.Errorf("warning %d of %d is not on page 1", i+1, len(c.Warnings))
+		}
+	}
 }
 
 // check compares all texts of a page with each other.
@@ -129,6 +145,19 @@ func TestSheetSays(t *testing.T) {
 	}
 	if first := d.Texts[0].Text; first != "Apple juice" {
 		t.Errorf("the sheet begins with %q", first)
+	}
+}
+
+// TestTimeNotKnown: a run of unknown speed has no minutes, not 0.
+func TestTimeNotKnown(t *testing.T) {
+	c := example(2, 4, []string{"Perry"})
+	c.Run.SpeedMPerMin, c.Run.PressMin = 0, 0
+	all := ""
+	for _, w := range compose(c, A4).Texts {
+		all += w.Text + "\n"
+	}
+	if !strings.Contains(all, "time not known") || strings.Contains(all, "0 min") {
+		t.Errorf("%s", all)
 	}
 }
 

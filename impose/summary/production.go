@@ -1,6 +1,7 @@
 package summary
 
 import (
+	"encoding/json"
 	"fmt"
 	"strings"
 
@@ -22,7 +23,33 @@ type Production struct {
 	SlowestStep string       `json:"slowest_step,omitempty"`
 	Consumables []Consumable `json:"consumables"`
 	Cost        *Cost        `json:"cost,omitempty"`
-	Splices     bool         `json:"splices_allowed"`
+	Splices     *bool        `json:"splices_allowed"` // nil: nobody said
+}
+
+// MarshalJSON writes minutes that aren't known as null: none are 0.
+func (p Production) MarshalJSON() ([]byte, error) {
+	type plain Production
+	return json.Marshal(struct {
+		plain
+		PressMin  *float64 `json:"press_with_changes_min"`
+		FinishMin *float64 `json:"finish_min"`
+	}{plain(p), known(p.PressMin), known(p.FinishMin)})
+}
+
+// MarshalJSON writes minutes that aren't known as null: none are 0.
+func (r Run) MarshalJSON() ([]byte, error) {
+	type plain Run
+	return json.Marshal(struct {
+		plain
+		PressMin *float64 `json:"press_min"`
+	}{plain(r), known(r.PressMin)})
+}
+
+func known(minutes float64) *float64 {
+	if minutes > 0 {
+		return &minutes
+	}
+	return nil
 }
 
 // Consumable is the run's share of a part that wears.
@@ -49,7 +76,7 @@ func (p *Production) rows(row func(name, text string, args ...any)) {
 	material := say.Fixed(p.MaterialM2, 1) + " m2 of web"
 	if p.MasterRolls > 0 {
 		material += ", " + say.Count(p.MasterRolls, "master roll")
-		if !p.Splices {
+		if p.Splices != nil && !*p.Splices {
 			material += " without splices in the finished rolls"
 		}
 	}

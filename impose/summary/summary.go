@@ -39,6 +39,8 @@ type Summary struct {
 	// at its other end; each is among the stations already.
 	Seam     []Station `json:"seam,omitempty"`
 	Targets  []Target  `json:"targets"`
+	Marks    []Mark    `json:"marks"` // those that were asked for and what was laid of them
+	RIP      *RIP      `json:"rip"`
 	Written  *Written  `json:"written,omitempty"` // there when a file was written
 	Warnings say.Notes `json:"warnings"`
 	Notes    say.Notes `json:"notes"` // good to know; nothing to act on
@@ -81,7 +83,7 @@ type Run struct {
 	WebGrossM        float64 `json:"web_gross_m"`
 	SetupM           float64 `json:"setup_m"`
 	SpeedMPerMin     float64 `json:"speed_m_per_min"`
-	PressMin         float64 `json:"press_min"`
+	PressMin         float64 `json:"press_min"` // 0, null in JSON: not known
 	PrintingInks     int     `json:"printing_inks"`
 	YieldPercent     float64 `json:"yield_percent"`
 	OversPercent     float64 `json:"overs_percent"`
@@ -151,6 +153,21 @@ type Station struct {
 	// ClipShape is "outline" where the clip follows the label's outline.
 	ClipShape string `json:"clip_shape,omitempty"`
 	ClipPath  *Path  `json:"clip_path,omitempty"` // of such a clip
+}
+
+// RIP is what the frame costs the machine that makes plates or pixels of it.
+type RIP struct {
+	Forms        int   `json:"forms"`         // different ones of the artworks
+	AboutBytes   int64 `json:"about_bytes"`   // of the file: the artworks', and content that stands in it again
+	ArtworkBytes int64 `json:"artwork_bytes"` // of the files
+	PaintsLabels int   `json:"paints_labels"` // how often a label is painted, under white again and again
+}
+
+// Mark is a kind of mark that was asked for.
+type Mark struct {
+	What string `json:"what"` // register, eye, slit, centre, trim, lane-number or slug
+	Laid int    `json:"laid"`
+	Of   int    `json:"of"` // places that it was asked for
 }
 
 // Target tells an instrument where to look.

@@ -49,6 +49,9 @@ func (s *Summary) Text(w io.Writer) error {
 		}
 		row("Targets", "%s %s", say.Count(len(s.Targets), "patch"), where)
 	}
+	if r := s.RIP; r != nil {
+		row("RIP", "about %s MB to read, %s of artworks, labels painted %s", say.Decimals(max(0.1, float64(r.AboutBytes)/1e6), 1), say.Count(r.Forms, "form"), say.Count(r.PaintsLabels, "time"))
+	}
 	if w := s.Written; w != nil && w.Marker != "" {
 		row("Marker", "%s: nothing was found that goes against our list", w.Marker)
 	} else if w != nil {
@@ -96,7 +99,7 @@ func (s *Summary) takes() string {
 		return text
 	}
 	r := s.Run
-	return fmt.Sprintf("%s, %s m of web, %s min, yield %.1f %%", say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), say.Fixed(r.PressMin, 1), r.YieldPercent)
+	return fmt.Sprintf("%s, %s m of web, %s, yield %.1f %%", say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), r.TimeText(), r.YieldPercent)
 }
 
 // runRows prints what an order takes.
@@ -129,6 +132,14 @@ func tail(percent float64) string {
 		return ""
 	}
 	return fmt.Sprintf(", tail %.2f %%", percent)
+}
+
+// TimeText says the minutes on the press, or that nobody knows them.
+func (r Run) TimeText() string {
+	if r.PressMin == 0 {
+		return "time not known"
+	}
+	return say.Fixed(r.PressMin, 1) + " min"
 }
 
 func minutes(r Run) string {

@@ -18,6 +18,7 @@ type Written struct {
 	Layers     []Layer     `json:"layers"`
 	Renames    []Rename    `json:"renames"`
 	Shared     []Shared    `json:"shared_spaces"`
+	Bare       []string    `json:"bare_inks"` // names in the artworks, as those of renames, of inks that no cover stands under
 	EyeTrackPt *[4]float64 `json:"eye_track_pt"`
 	Drawn      []Drawn     `json:"drawn"`
 }
@@ -65,7 +66,7 @@ type Shared struct {
 
 // Drawn is one thing that the engine draws, in painting order.
 type Drawn struct {
-	Layer     string     `json:"layer"`              // targets, marks, slug, cutting, white, varnish
+	Layer     string     `json:"layer"`              // targets, marks, slug, cutting, die-line, white, varnish
 	What      string     `json:"what"`               // fill, stroke, text or cover
 	BoxPt     [4]float64 `json:"box_pt"`             // over all points of its path, control points included
 	LinePt    float64    `json:"line_pt,omitempty"`  // of a stroke, whose box doesn't count it
@@ -73,8 +74,9 @@ type Drawn struct {
 	ChokePt   float64    `json:"choke_pt,omitempty"` // of a cover, which paints where the artwork does within its box
 	Inks      []Tint     `json:"inks"`
 	Overprint bool       `json:"overprint,omitempty"`
-	Eye       bool       `json:"eye,omitempty"`   // an eye mark, which may stand in the track
-	Under     bool       `json:"under,omitempty"` // painted before the artworks
+	Eye       bool       `json:"eye,omitempty"`    // an eye mark, which may stand in the track
+	Under     bool       `json:"under,omitempty"`  // painted before the artworks
+	Matrix    bool       `json:"matrix,omitempty"` // may lie on bleed between labels, never on a trim
 }
 
 // Path tells one path from another: how many points it has, control points

@@ -70,6 +70,17 @@ func bases(t *testing.T) map[string]base {
 	j.Mirror = true
 	add("mirrored", open(j))
 
+	// A varnish and a die line that no white stands under, and ticks on bleed.
+	j = frame(varnished(t))
+	j.Gap, j.Bleed = geometry.Size{Across: 3 * mm, Around: 3 * mm}, 3*mm/2
+	j.Inks.Varnish = []string{"Gloss"}
+	j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Hits: 1}
+	im := open(j)
+	if !slices.ContainsFunc(im.Frame.Items, func(i draw.Item) bool { return i.On() == draw.DieLine }) || im.Marks[1].Laid == 0 {
+		t.Fatal("no die line, or no tick")
+	}
+	add("varnish", im)
+
 	// Lanes of different widths, cut by a laser.
 	j = frame(witness.PlainLabel(t, 40, 60, "1 0 0 0"), witness.PlainLabel(t, 80, 60, "0 1 0 0"))
 	j.Cutting = true
@@ -86,7 +97,7 @@ func bases(t *testing.T) map[string]base {
 	add("round", open(j))
 
 	// A white over the whole label that the engine adds above the artwork.
-	im := open(frame("../../testdata/placing/spots.pdf"))
+	im = open(frame("../../testdata/placing/spots.pdf"))
 	white := slices.IndexFunc(im.Frame.Items, func(i draw.Item) bool { return i.On() != draw.Artwork })
 	for _, s := range im.Layout.Station {
 		paint := draw.Paint{Tints: []draw.Tint{{Ink: "White", Amount: 1}}, Overprint: true}
@@ -94,6 +105,20 @@ func bases(t *testing.T) map[string]base {
 	}
 	add("white", im)
 	return list
+}
+
+// varnished writes a label with a square of cyan, a varnish over all and a die
+// line on its trim.
+func varnished(t *testing.T) string {
+	space := func(name string) string {
+		return "[/Separation /" + name + " /DeviceCMYK << /FunctionType 2 /N 1 /Domain [0 1] /C0 [0 0 0 0] /C1 [0 .2 0 0] >>]"
+	}
+	return witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /Contents 4 0 R /MediaBox [0 0 200 200] /TrimBox [10 10 190 190] /Resources << /ColorSpace << /V 5 0 R /D "+space("Cutting")+" >> "+
+			"/ExtGState << /O << /OP true /op true /OPM 1 >> >> >> >>",
+		witness.Stream("", "1 0 0 0 k 50 50 99 99 re f /O gs /V cs 1 scn 0 0 200 200 re f /D CS 1 SCN 10 10 180 180 re S"),
+		space("Gloss"))
 }
 
 // spot writes a label in one spot ink of this look.

@@ -1,7 +1,9 @@
 package verify
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"quoin/impose/pdfobj"
 )
@@ -12,7 +14,7 @@ func (c *check) cover(where string, d drawn, p painted, all []painted) {
 	form, moves := c.maskOf(p.mask)
 	own := false
 	for _, label := range all {
-		own = own || label.what == "label" && label.form == form && label.matrix.near(p.matrix)
+		own = own || label.what == "label" && label.matrix.near(p.matrix) && c.masks(form, label.form)
 	}
 	if !own {
 		c.differs(CoverShape, where, "a cover of the %s at %s doesn't follow the artwork there", d.Layer, c.at(d.BoxPt))
@@ -28,6 +30,35 @@ func (c *check) cover(where string, d drawn, p painted, all []painted) {
 			return
 		}
 	}
+}
+
+// masks tells whether a form has the shape of a label's: it is the same, or where
+// no cover is to stand under some inks, the same artwork with those silenced.
+func (c *check) masks(form, label pdfobj.Ref) bool {
+	if len(c.plan.Written.Bare) == 0 {
+		return form == label
+	}
+	key := [2]pdfobj.Ref{form, label}
+	same, known := c.maskForms[key]
+	if known {
+		return same
+	}
+	quiet := *c
+	quiet.Result, quiet.renames = &Result{}, maps.Clone(c.renames)
+	for _, name := range c.plan.Written.Bare {
+		quiet.renames[rawName(name)] = none
+	}
+	for a := range c.artworks {
+		if !c.shows(label, a) {
+			continue
+		}
+		// What is proved of the label's own form says nothing of silenced inks.
+		quiet.proved = slices.Clone(c.proved)
+		quiet.proved[a] = map[[2]pdfobj.Ref]bool{}
+		same = same || quiet.compareForm(form, a, 1).found == 0
+	}
+	c.maskForms[key] = same
+	return same
 }
 
 // near tells whether two matrices put a point within a metre of the origin at

@@ -54,6 +54,15 @@ var damages = []struct {
 		m := d["Matrix"].(pdfobj.Array)
 		m[0], m[3] = pdfobj.Real(1.001), pdfobj.Real(1.001)
 	}},
+	{"a white under varnish", "varnish", verify.CoverShape, func(f *file) {
+		_, label := f.form("Art1")
+		mask, _ := f.find(func(o pdfobj.Object) bool {
+			d, ok := o.(pdfobj.Dict)
+			return ok && d["Group"] != nil && f.get(d, "Resources", "XObject", "Art") != nil
+		})
+		f.dict(mask, "Resources", "XObject")["Art"] = pdfobj.Ref{Num: label}
+	}},
+	{"a die line that prints", "varnish", verify.LayerState, func(f *file) { delete(f.dict(f.root(), "OCProperties", "D"), "OFF") }},
 	{"a missing station", "orchard", verify.StationMissing, func(f *file) {
 		f.content(func(s string) string { return station.ReplaceAllStringFunc(s, once(func(string) string { return "" })) })
 	}},

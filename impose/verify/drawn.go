@@ -6,11 +6,11 @@ import (
 )
 
 // overLabels are the layers that may lie over labels: what the job wishes there.
-var overLabels = map[string]bool{"white": true, "varnish": true, "data": true, "cutting": true}
+var overLabels = map[string]bool{"white": true, "varnish": true, "data": true, "cutting": true, "die-line": true}
 
 // steps are the processing steps (ISO 19593-1) that parts of a frame hang on,
 // by the layer in the plan.
-var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish": "Varnish"}
+var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish": "Varnish", "die-line": "Die line"}
 
 // drawn proves what the engine drew: all that is planned and nothing else, in
 // its order, in its ink, and off the labels and the eye mark's track.
@@ -186,12 +186,12 @@ func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
 		if p.what == "label" {
 			continue
 		}
-		wished, eye := false, false
+		wished, eye, matrix := false, false, false
 		if j := match[i]; j >= 0 {
-			wished, eye = overLabels[plan[j].Layer], plan[j].Eye
+			wished, eye, matrix = overLabels[plan[j].Layer], plan[j].Eye, plan[j].Matrix
 		}
 		for _, part := range p.parts {
-			if s := c.labelAt(part); s != nil && !wished {
+			if s := c.labelAt(part, matrix); s != nil && !wished {
 				c.differs(OverLabel, where, "a %s, %s, at %s touches the label of lane %d, row %d", p.what, inkText(p.inks), c.at(part), s.Lane, s.Row)
 			}
 			if track != nil && !eye && !wished && part.crosses(*track) {
@@ -201,11 +201,13 @@ func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
 	}
 }
 
-// labelAt gives a station whose clip a box touches, or nil.
-func (c *check) labelAt(b box) *Station {
+// labelAt gives a station whose clip a box touches, or its trim alone where the
+// box may lie on bleed; or nil.
+func (c *check) labelAt(b box, onBleed bool) *Station {
 	for i := range c.plan.Stations {
-		if b.crosses(c.plan.Stations[i].ClipPt) {
-			return &c.plan.Stations[i]
+		s := &c.plan.Stations[i]
+		if onBleed && b.crosses(s.TrimPt) || !onBleed && b.crosses(s.ClipPt) {
+			return s
 		}
 	}
 	return nil

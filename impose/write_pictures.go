@@ -1,0 +1,170 @@
+package impose
+
+import (
+	"context"
+	"io"
+	"maps"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/draw"
+	"quoin/impose/ink"
+	"quoin/impose/press"
+)
+
+// Pictures writes what pictures of an imposition are made from. Their renderer
+// knows no overprint, so white and varnish, which overprint, would hide the
+// labels. A picture takes the colours and the white apart instead, and lays the
+// colours over the white.
+type Pictures struct{ im *Imposition }
+
+// Pictures returns what pictures are made from.
+func (im *Imposition) Pictures() Pictures { return Pictures{im} }
+
+// Colours writes the frame for a picture, as it is seen, without its white
+// and varnish.
+func (p Pictures) Colours(ctx context.Context, w io.Writer) error {
+	return p.writeSeen(ctx, w, p.im.Frame, p.colours())
+}
+
+// White writes where white stands on the frame, as it is seen: in black.
+func (p Pictures) White(ctx context.Context, w io.Writer) error {
+	return p.writeSeen(ctx, w, p.whiteFrame(p.im.Frame), p.im.document())
+}
+
+// Label writes one artwork of the job for a picture, as it is seen, without
+// its white and varnish: its trim with the job's bleed around, upright, on a page
+// of its own.
+func (p Pictures) Label(ctx context.Context, w io.Writer, art int) error {
+	frame, _ := p.labelFrame(art)
+	return p.writeSeen(ctx, w, frame, p.colours())
+}
+
+// LabelWhite writes where white stands under an artwork, as Label does.
+func (p Pictures) LabelWhite(ctx context.Context, w io.Writer, art int) error {
+	frame, label := p.labelFrame(art)
+	whites, _, err := drawWhites(p.im.Job.Inks.Underprint, []draw.Place{label}, false)
+	if err != nil {
+		return err
+	}
+	frame.Items = append(frame.Items, whites...)
+	return p.writeSeen(ctx, w, p.whiteFrame(frame), p.im.document())
+}
+
+// Film reports whether the labels are to be seen on a ground that is no white
+// paper: the material lets light through or shines, or white is printed under
+// the labels.
+func (p Pictures) Film() bool { return p.HasWhite() || seeThrough(p.im.Job.Material.Kind) }
+
+// HasWhite reports whether the job prints white.
+func (p Pictures) HasWhite() bool {
+	return slices.ContainsFunc(p.im.PrintingInks(), func(i ink.Ink) bool { return i.Kind == ink.White })
+}
+
+func (p Pictures) labelFrame(art int) (draw.Frame, draw.Place) {
+	bleed := p.im.Layout.Bleed
+	whole := geometry.BoxAt(geometry.Position{}, p.im.LabelSize(art)).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
+	label := draw.Place{Art: art, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)}
+	return draw.Frame{Size: whole.Size(), Items: []draw.Item{label}}, label
+}
+
+// colours is the document of the frame with white and varnish silenced.
+func (p Pictures) colours() press.Setup {
+	setup := p.im.document()
+	renames := maps.Clone(setup.Renames)
+	for _, page := range p.im.Pages {
+		for _, u := range page.Inks {
+			if e, ok := p.im.Inks.Find(p.im.names.rules.Name(u.Name)); ok && (e.Kind == ink.White || e.Kind == ink.Varnish) {
+				renames[u.Raw] = press.None
+			}
+		}
+	}
+	setup.Renames = renames
+	return setup
+}
+
+// writeSeen writes a frame as it is seen, without what is white or varnish alone
+// and overprints: on a second surface, through the film.
+func (p Pictures) writeSeen(ctx context.Context, w io.Writer, frame draw.Frame, setup press.Setup) error {
+	setup.Mirror = false
+	unseen := func(item draw.Item) bool {
+		paint, ok := paintOf(item)
+		if !ok || !paint.Overprint {
+			return false
+		}
+		return !slices.ContainsFunc(paint.Tints, func(t draw.Tint) bool {
+			e, _ := p.im.Inks.Find(t.Ink)
+			return e.Kind != ink.White && e.Kind != ink.Varnish
+		})
+	}
+	frame.Items = slices.DeleteFunc(slices.Clone(frame.Items), unseen)
+	return writeDocument(ctx, w, frame, setup)
+}
+
+// paintOf returns what an item is painted in; false for an artwork.
+func paintOf(item draw.Item) (draw.Paint, bool) {
+	switch it := item.(type) {
+	case draw.Cover:
+		return it.Paint, true
+	case draw.Fill:
+		return it.Paint, true
+	case draw.Stroke:
+		return it.Paint, true
+	case draw.Text:
+		return it.Paint, true
+	}
+	return draw.Paint{}, false
+}
+
+// whiteFrame returns a frame on which black stands for white. An artwork that
+// prints white itself has it all over its place: only a RIP could tell where it
+// is seen.
+func (p Pictures) whiteFrame(frame draw.Frame) draw.Frame {
+	out := draw.Frame{Size: frame.Size}
+	for _, item := range frame.Items {
+		paint, ok := paintOf(item)
+		if place, isPlace := item.(draw.Place); isPlace && p.ownWhite(place.Art) {
+			out.Items = append(out.Items, draw.Fill{Layer: draw.Artwork, Path: place.Clip, Paint: draw.Solid(ink.Black)})
+		}
+		if !ok {
+			continue
+		}
+		white := draw.Tint{Ink: ink.Black}
+		for _, t := range paint.Tints {
+			if e, _ := p.im.Inks.Find(t.Ink); e.Kind == ink.White {
+				white.Amount = max(white.Amount, t.Amount)
+			}
+		}
+		if white.Amount == 0 && paint.Overprint {
+			continue
+		}
+		paint = draw.Paint{Tints: []draw.Tint{white}}
+		switch it := item.(type) {
+		case draw.Cover:
+			it.Paint = paint
+			item = it
+		case draw.Fill:
+			it.Paint = paint
+			item = it
+		case draw.Stroke:
+			it.Paint = paint
+			item = it
+		case draw.Text:
+			it.Paint = paint
+			item = it
+		}
+		out.Items = append(out.Items, item)
+	}
+	return out
+}
+
+// ownWhite reports whether an artwork prints white itself.
+func (p Pictures) ownWhite(art int) bool {
+	for _, u := range p.im.Pages[art].Inks {
+		if e, ok := p.im.Inks.Find(p.im.names.rules.Name(u.Name)); ok && u.State == artwork.Used && e.Kind == ink.White && e.Prints() {
+			return true
+		}
+	}
+	return false
+}
