@@ -22,6 +22,7 @@ func sumWritten(im *Imposition, written Written) *summary.Written {
 	l := im.Layout
 	w := &summary.Written{
 		Pages:    written.Pages,
+		Proved:   written.Proved,
 		Mirrored: im.Job.Mirror,
 		SizePt:   [2]float64{l.Web.Width.Points(), l.Repeat.Points()},
 		Breaches: im.breaches,

@@ -7,6 +7,8 @@ import "quoin/impose/summary"
 type Written struct {
 	Pages int            // frames in the PDF
 	Files []summary.File // in the order in which they were written
+	// Proved says that the PDF was proved against its summary before it appeared.
+	Proved bool
 	// Name, when set, returns what the summary calls an artwork's file, which it
 	// otherwise names as seen from the working folder. Artworks that the job names
 	// from the root keep that name.

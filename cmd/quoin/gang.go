@@ -43,7 +43,8 @@ var gangVerb = verb{
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
-		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary before it is kept")
+		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary, those of an earlier start too")
+		fs.BoolVar(&v.noVerify, "no-verify", false, "keep each PDF without proving it against its summary")
 		choiceVar(fs, &v.paper, "paper", "of the job sheets: `a4` or letter", sheet.A4.Name, sheet.Letter.Name)
 		fs.BoolVar(&v.json, "json", false, "print the plan as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when runs have warnings")
@@ -66,6 +67,7 @@ type gangFlags struct {
 	plan, json, strict     bool
 	scrap, noSplit         bool
 	curve, compare, verify bool
+	noVerify               bool
 }
 
 func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {

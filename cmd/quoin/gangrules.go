@@ -29,13 +29,16 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	if err := f.job.apply(house); err != nil {
 		return nil, err
 	}
+	if f.verify && f.noVerify {
+		return nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
+	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
 		return nil, err
 	}
 	r := &night.Rules{
 		Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
-		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, Paper: paper,
+		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, Paper: paper,
 	}
 	if r.Seen = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
 		r.Seen = night.SeenFrom(f.out)
@@ -54,7 +57,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 }
 
 // noInput are the flags that change no byte of a night's folder: where it goes,
-// what is printed and how much, and whether files are proved. --time is not
+// what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
 var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "job", "press", "dies", "outline"}

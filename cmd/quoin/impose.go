@@ -40,7 +40,8 @@ var imposeVerb = verb{
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON to this `FILE` too")
 		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
 		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
-		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears")
+		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
+		fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
 	},
@@ -60,6 +61,7 @@ type imposeFlags struct {
 	json, plan   bool
 	strict       bool
 	verify       bool
+	noVerify     bool
 }
 
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
@@ -129,6 +131,8 @@ func (f *imposeFlags) check(io streams, args []string) error {
 		return usagef("a PDF is not written to a terminal", "name a file behind -o, or send the output into a pipe")
 	case f.out == "-" && f.json:
 		return usagef("the PDF and the JSON can't both go to standard output", "write the JSON to a file with --summary FILE")
+	case f.verify && f.noVerify:
+		return usagef("--verify and --no-verify contradict each other", "give one of them; without either, the file is proved")
 	case f.verify && (f.out == "-" || f.plan):
 		return usagef("only a file can be verified", "name one behind -o, without -n")
 	}
@@ -236,11 +240,12 @@ func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error 
 		return w.Flush()
 	}
 	var checks []func(string) error
-	if f.verify {
+	if !f.noVerify {
 		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
 	}
 	sum, err := wholefile.Write(f.out, wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
 	if err == nil {
+		im.written.Proved = !f.noVerify
 		im.wrote("output", f.out, sum.SHA256)
 	}
 	return err

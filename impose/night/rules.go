@@ -36,9 +36,11 @@ type Rules struct {
 	// PlanOnly does without artworks where an order says label and inks, or
 	// where nobody says the inks.
 	PlanOnly bool
-	// Verify proves each run's PDF against its summary before it is kept.
-	Verify bool
-	Paper  sheet.Paper // of the job sheets
+	// NoProof keeps each run's PDF without proving it against its summary. Verify
+	// proves those of an earlier start again.
+	NoProof, Verify bool
+
+	Paper sheet.Paper // of the job sheets
 	// Seen, when set, names a file for the night's own files; without it they are
 	// named as seen from the working folder. See SeenFrom.
 	Seen func(path string) string

@@ -52,6 +52,9 @@ func (s *Summary) Text(w io.Writer) error {
 	if r := s.RIP; r != nil {
 		row("RIP", "about %s MB to read, %s of artworks, labels painted %s", say.Decimals(max(0.1, float64(r.AboutBytes)/1e6), 1), say.Count(r.Forms, "form"), say.Count(r.PaintsLabels, "time"))
 	}
+	if w := s.Written; w != nil {
+		row("Proof", "%s", proofText(w.Proved))
+	}
 	if w := s.Written; w != nil && w.Marker != "" {
 		row("Marker", "%s: nothing was found that goes against our list", w.Marker)
 	} else if w != nil {
@@ -100,6 +103,14 @@ func (s *Summary) takes() string {
 	}
 	r := s.Run
 	return fmt.Sprintf("%s, %s m of web, %s, yield %.1f %%", say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), r.TimeText(), r.YieldPercent)
+}
+
+// proofText says whether the file was proved.
+func proofText(proved bool) string {
+	if proved {
+		return "the file was read again and proved against this summary before it appeared"
+	}
+	return "the file was not proved against this summary"
 }
 
 // runRows prints what an order takes.

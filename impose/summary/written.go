@@ -9,6 +9,7 @@ package summary
 // names.
 type Written struct {
 	Pages      int         `json:"pages"`       // frames in the file
+	Proved     bool        `json:"proved"`      // against this summary, before it appeared
 	Mirrored   bool        `json:"mirrored"`    // the page's content is mirrored across as a whole
 	SizePt     [2]float64  `json:"size_pt"`     // of the media, bleed and trim box of each
 	Marker     string      `json:"marker"`      // "PDF/X-4", or "" when something stands in its way

@@ -30,7 +30,7 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	defer im.Close()
 	written := impose.Written{Pages: 1, Name: b.rules.Seen}
 	var checks []func(string) error
-	if b.rules.Verify {
+	if !b.rules.NoProof {
 		checks = append(checks, func(path string) error { return proveNew(ctx, im, written, path, pdfOf(run)) })
 	}
 	write := func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error {
@@ -41,6 +41,7 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	if err := write("output", pdfOf(run), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
 		return err
 	}
+	written.Proved = !b.rules.NoProof
 	s, err := im.Summary(written)
 	if err != nil {
 		return err
