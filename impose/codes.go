@@ -26,5 +26,6 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: "underprint-preview", Text: "a viewer shows the white right only with its overprint preview on"},
 	{Code: "underprint-outline", Text: "the white is not choked along the labels' outlines"},
 	{Code: "records-differ", Text: "there are more or fewer records than ordered labels"},
+	{Code: "counter-stands", Text: "a counter has a step of 0, which counts as 1"},
 	{Code: "fields-left-out", Text: "the frame is written without the job's fields"},
 }}

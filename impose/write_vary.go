@@ -67,6 +67,11 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	for _, w := range r.Warnings {
 		said.warn(w.Code, "%s", w.Text)
 	}
+	for _, c := range im.Job.Data.Counters {
+		if c.Step == 0 {
+			said.warn("counter-stands", "the counter %s has a step of 0, which counts as 1; a value that stays the same is written into the field itself", c.Name)
+		}
+	}
 	if q := im.Job.Artworks[0].Quantity; only == nil && q != records.Count {
 		said.warn("records-differ", "%d labels are ordered, and there are %d records", q, records.Count)
 	}

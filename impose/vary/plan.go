@@ -41,8 +41,11 @@ const (
 	Repeat Spare = "repeat" // the lane's last record again: printed twice, as asked for
 )
 
-// CodeSpare warns of stations without a record.
-const CodeSpare = "spare-stations"
+// The codes of warnings.
+const (
+	CodeSpare = "spare-stations" // stations have no record
+	CodeFixed = "field-fixed"    // a field is the same on every label
+)
 
 // Run is a plan whose every record has been checked.
 type Run struct {
@@ -106,6 +109,9 @@ func (r *Run) addField(f Field) error {
 		return fieldFault(f.Name, "", err)
 	}
 	added := &field{Field: f, template: t, paint: f.paint()}
+	if t.Fixed() {
+		r.Warnings.Add(CodeFixed, "field %s names no column and no counter: every label says %q", f.Name, say.Clip(f.Value, 80))
+	}
 	if f.Symbol != nil {
 		size, warnings, err := f.Symbol.Kind.Fit(f.Symbol.Wish)
 		if err != nil {

@@ -94,22 +94,32 @@ func (s *setters) set(i int, values []string, at *station) error {
 }
 
 // frame sets all fields of a frame's labels, field by field, so that
-// neighbours share their paint and font. Records are by station; nil leaves a
-// station without.
-func (s *setters) frame(records [][]string, stations []station) error {
+// neighbours share their paint and font. Numbers and values of the records are
+// by station; a number of 0 leaves a station without. A label that would lack
+// what it should carry is refused.
+func (s *setters) frame(numbers []int64, values [][]string, stations []station) error {
 	s.pen.Reset()
 	for i, f := range s.fields {
 		for j := range stations {
-			if records[j] == nil {
+			if numbers[j] == 0 {
 				continue
 			}
-			if err := s.set(i, records[j], &stations[j]); err != nil {
+			before := len(s.pen.Texts)
+			err := s.set(i, values[j], &stations[j])
+			if err == nil && len(s.pen.Texts) == before && len(s.value) > 0 {
+				err = errNothingSet
+			}
+			if err != nil {
 				return &stationError{j, fmt.Errorf("field %s: %w", f.Name, err)}
 			}
 		}
 	}
 	return nil
 }
+
+// errNothingSet tells of a field that has a value, of which nothing would be
+// printed.
+var errNothingSet = errors.New("nothing of it would be printed")
 
 // stationError says at which station something went wrong.
 type stationError struct {
