@@ -46,6 +46,7 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 		Layout: im.Layout, Items: im.Frame.Items, Setup: im.document(), Records: records, Route: im.Job.Route(),
 		Across: im.Job.Data.Order == job.OrderAcross, PerRoll: im.perRoll[0], Spare: vary.Spare(im.Job.Data.Spare),
 		Void: mark.Darkest(im.Inks.Printing()).Name, Only: only,
+		Device: device(im.Job), Unique: im.Job.Data.Unique,
 	}
 	for lane, art := range im.lanes {
 		if art >= 0 {

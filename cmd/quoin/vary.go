@@ -51,7 +51,7 @@ type varyFlags struct {
 	out        string
 	partFrames int64
 	partLabels int64
-	dpi        int
+	dpi        deviceDPI
 	plan       bool
 	json       bool
 	strict     bool
@@ -61,7 +61,7 @@ func (f *varyFlags) add(fs *pflag.FlagSet) {
 	fs.StringVarP(&f.out, "output", "o", "", "write the PDF to this `FILE`; parts get a number behind the name, ledger and journal stand beside it")
 	fs.Int64Var(&f.partFrames, "part-frames", 0, "begin a new file after so many frames")
 	fs.Int64Var(&f.partLabels, "part-labels", 0, "begin a new file before it holds more than so many labels")
-	fs.IntVar(&f.dpi, "device-dpi", 0, "pixels of the device that modules are rounded to; the press's resolution by default")
+	textVar(fs, "device-dpi", "dpi", "pixels of the device that modules are rounded to, as 1200 or 1600x800; the press's resolution by default", &f.dpi)
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
 	fs.BoolVar(&f.json, "json", false, "print the report as JSON")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
@@ -75,8 +75,8 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	if f.dpi != 0 && j.Data != nil {
-		j.Data.DPI = f.dpi
+	if f.dpi[0] != 0 && j.Data != nil {
+		j.Data.DPI, j.Data.Around = f.dpi[0], f.dpi[1]
 	}
 	if err := j.Validate(); err != nil {
 		return err

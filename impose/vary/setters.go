@@ -8,6 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
+	"quoin/impose/gs1"
 )
 
 // setters set the fields of one label after another. Each goroutine has its
@@ -44,7 +45,10 @@ func newSetters(fields []*field) (*setters, error) {
 // modules a symbol takes.
 func (s *setters) measure(i int, values []string) (modules int, err error) {
 	f := s.fields[i]
-	s.value = f.template.Append(s.value[:0], values)
+	list, err := s.fill(f, values)
+	if err != nil {
+		return 0, err
+	}
 	if f.Letters != nil {
 		s.pen.Reset()
 		l, err := s.letters[i].fit(s.value, &s.pen)
@@ -61,7 +65,20 @@ func (s *setters) measure(i int, values []string) (modules int, err error) {
 			return 0, err
 		}
 	}
+	if list != nil {
+		return s.encoders[i].MeasureElements(list)
+	}
 	return s.encoders[i].Measure(string(s.value))
+}
+
+// fill puts a record's text of a field into value, and gives the elements where
+// the symbol takes those.
+func (s *setters) fill(f *field, values []string) (list []gs1.Element, err error) {
+	s.value, err = f.append(s.value[:0], values)
+	if err == nil && f.holdsElements() {
+		list = f.list(values)
+	}
+	return list, err
 }
 
 func (s *setters) use(f *draw.Font) {
@@ -76,12 +93,20 @@ var errGrew = errors.New("its symbol is larger than any was when the records wer
 // set adds one field of a record to the pen.
 func (s *setters) set(i int, values []string, at *station) error {
 	f := s.fields[i]
-	s.value = f.template.Append(s.value[:0], values)
+	list, err := s.fill(f, values)
+	if err != nil {
+		return err
+	}
 	turn := at.Turn.Plus(f.Turn)
 	if f.Letters != nil {
 		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
 	}
-	symbol, err := s.encoders[i].Encode(string(s.value))
+	var symbol *barcode.Symbol
+	if list != nil {
+		symbol, err = s.encoders[i].EncodeElements(list)
+	} else {
+		symbol, err = s.encoders[i].Encode(string(s.value))
+	}
 	if err != nil {
 		return err
 	}
