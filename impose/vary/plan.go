@@ -12,6 +12,7 @@ import (
 	"quoin/impose/data"
 	"quoin/impose/draw"
 	"quoin/impose/press"
+	"quoin/impose/register"
 	"quoin/impose/say"
 )
 
@@ -60,9 +61,10 @@ type Run struct {
 
 	plan     Plan
 	fields   []*field
-	fonts    []*draw.Font // that the fields need
-	stations []station    // in the order of the layout
-	code     code         // what tells labels apart
+	fonts    []*draw.Font    // that the fields need
+	stations []station       // in the order of the layout
+	code     code            // what tells labels apart
+	codes    []register.Code // of all records, sorted; nil where they are too many to be held
 }
 
 // field is a field with what it needs to be set.

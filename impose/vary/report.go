@@ -30,7 +30,7 @@ type ReportedPart struct {
 }
 
 // rollsCount says what the numbers of rolls mean.
-const rollsCount = "the roll wound first, which has the last records of its lane"
+const rollsCount = "the one wound first, which has the last records of its lane"
 
 // Report tells of the run, of the records of its job and of the parts written.
 func (r *Run) Report(records int64, parts []Part) *Report {

@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose/data"
 	"quoin/impose/gs1"
+	"quoin/impose/register"
 	"quoin/impose/say"
 )
 
@@ -79,12 +80,6 @@ func Hash(code string) uint64 {
 	return binary.BigEndian.Uint64(sum[:])
 }
 
-// hashed is the hash of a record's code.
-type hashed struct {
-	hash   uint64
-	record int64
-}
-
 // atOnce is how many hashes are held in memory: 16 bytes each.
 const atOnce = 1 << 21
 
@@ -94,31 +89,37 @@ func (r *Run) tellApart(ctx context.Context) error {
 	if r.code, err = r.newCode(); err != nil || len(r.code.parts) == 0 {
 		return err
 	}
-	return r.hashes(ctx, func(list []hashed) error {
+	var first int64 // the record to be named
+	var wrong error
+	err = r.hashes(ctx, func(list []register.Code) error {
 		for i, h := range list[1:] {
-			if before := list[i]; before.hash == h.hash {
-				if err := r.differ(before.record, h.record); err != nil {
-					return err
+			if before := list[i]; before.Hash == h.Hash && (wrong == nil || h.Record < first) {
+				if err := r.differ(before.Record, h.Record); err != nil {
+					first, wrong = h.Record, err
 				}
 			}
 		}
 		return nil
 	})
+	return cmp.Or(err, wrong)
 }
 
 // hashes hands out the hashes of all records' codes, sorted, in lists of a
 // bounded length: the records are read once for each.
-func (r *Run) hashes(ctx context.Context, see func([]hashed) error) error {
+func (r *Run) hashes(ctx context.Context, see func([]register.Code) error) error {
+	if r.codes != nil {
+		return see(r.codes)
+	}
 	passes := (r.plan.Records.Count + atOnce - 1) / atOnce
 	if passes > 1 {
 		passes += passes/4 + 1 // hashes are not spread quite evenly
 	}
 	width := ^uint64(0)/uint64(passes) + 1 // 0 stands for all
 	for pass := range uint64(passes) {
-		var list []hashed
+		var list []register.Code
 		err := r.eachRecord(ctx, func(record int64, values []string) error {
-			h := hashed{Hash(r.code.text(values)), record}
-			if passes == 1 || h.hash/width == pass {
+			h := register.Code{Hash: Hash(r.code.text(values)), Record: record}
+			if passes == 1 || h.Hash/width == pass {
 				list = append(list, h)
 			}
 			return nil
@@ -129,9 +130,12 @@ func (r *Run) hashes(ctx context.Context, see func([]hashed) error) error {
 		if len(list) == 0 {
 			continue
 		}
-		slices.SortFunc(list, func(a, b hashed) int {
-			return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.record, b.record))
+		slices.SortFunc(list, func(a, b register.Code) int {
+			return cmp.Or(cmp.Compare(a.Hash, b.Hash), cmp.Compare(a.Record, b.Record))
 		})
+		if passes == 1 {
+			r.codes = list
+		}
 		if err := see(list); err != nil {
 			return err
 		}
