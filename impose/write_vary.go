@@ -48,6 +48,9 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 		Void: mark.Darkest(im.Inks.Printing()).Name, Only: only,
 		Device: device(im.Job), Unique: im.Job.Data.Unique,
 	}
+	if u := im.Job.Inks.Underprint; u != nil && u.Shape == job.ByShape {
+		p.Under = whiteHits(u)
+	}
 	for lane, art := range im.lanes {
 		if art >= 0 {
 			p.Lanes = append(p.Lanes, lane+1)

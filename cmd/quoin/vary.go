@@ -106,6 +106,11 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	poor, err := contrast(ctx, im, run, say)
+	if err != nil {
+		return err
+	}
+	warnings = append(warnings, poor...)
 	var parts []vary.Part
 	if f.plan {
 		if err := f.checkRegister(ctx, im, run); err != nil {

@@ -33,6 +33,9 @@ type Plan struct {
 	// Device has the pixels of the press to the inch, across and around. The
 	// fields of a label stand on them alike at every station. 0: not known.
 	Device [2]int
+	// Under names the white inks of an underprint that is only where the artwork
+	// paints: letters take them along, and symbols stand on a box of them.
+	Under []string
 	// Unique names the values that no two labels share, together. Nil means what
 	// the fields say, see Run.code; empty means nothing.
 	Unique []string
@@ -125,6 +128,11 @@ func (r *Run) addField(f Field) error {
 		return fieldFault(f.Name, "", err)
 	}
 	added := &field{Field: f, content: *c, paint: f.paint()}
+	if f.Letters != nil {
+		for _, white := range r.plan.Under {
+			added.paint.Tints = append(added.paint.Tints, draw.Tint{Ink: white, Amount: 1})
+		}
+	}
 	if len(c.values()) == 0 {
 		r.Warnings.Add(CodeFixed, "field %s names no column and no counter: every label says %q", f.Name, say.Clip(string(c.sample()), 80))
 	}
