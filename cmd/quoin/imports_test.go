@@ -42,7 +42,8 @@ var allowed = map[string][]string{
 	"quoin/impose/conform":          {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork"},
 	"quoin/impose/verify":           {"quoin/impose/pdfobj"}, // none of the writer's code
 	"quoin/impose/vary":             {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/gs1", "quoin/impose/press", "quoin/impose/register", "quoin/impose/wholefile"},
-	"quoin/impose/register":         {},
+	"quoin/impose/register":         {"quoin/impose/wholefile"},
+	"quoin/impose/verify/labels":    {"quoin/impose/raster", "quoin/impose/register"}, // none of the writer's code
 	"quoin/impose/summary":          {"quoin/geometry"},
 	"quoin/impose/ticket":           {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/witness":          {},

@@ -4,11 +4,14 @@ import (
 	"encoding/binary"
 	"errors"
 	"os"
+	"path/filepath"
 	"time"
 
 	"go.etcd.io/bbolt"
+	bolterrors "go.etcd.io/bbolt/errors"
 
 	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 // schema names the form of the file.
@@ -37,22 +40,50 @@ type Register struct {
 
 // Open opens a register for writing, and begins one where there is none.
 func Open(path string) (*Register, error) {
+	if _, err := os.Stat(path); os.IsNotExist(err) {
+		if err := begin(path); err != nil {
+			return nil, &say.Refusal{Kind: say.Disk, Way: "make room, and give the same command again", Text: "the register " + path + " can't be begun", Err: err}
+		}
+	}
 	r, err := open(path, &bbolt.Options{Timeout: patience})
 	if err != nil {
 		return nil, err
 	}
-	return r, r.closeOn(r.update(func(tx *bbolt.Tx) error {
+	return r, r.closeOn(r.check())
+}
+
+// unfinished stands behind the name of a register that is being begun.
+const unfinished = ".unfinished"
+
+// begin lets an empty register appear whole: the library writes its first pages
+// one by one, and what a full disk leaves of them can't be opened again.
+func begin(path string) error {
+	working := path + unfinished
+	if err := os.Remove(working); err != nil && !os.IsNotExist(err) {
+		return err
+	}
+	db, err := bbolt.Open(working, 0o666, &bbolt.Options{Timeout: patience})
+	if err != nil {
+		return err
+	}
+	err = db.Update(func(tx *bbolt.Tx) error {
 		for _, name := range [][]byte{aboutBucket, runsBucket, codesBucket, valuesBucket, partsBucket, marksBucket} {
 			if _, err := tx.CreateBucketIfNotExists(name); err != nil {
 				return err
 			}
 		}
-		about := tx.Bucket(aboutBucket)
-		if have := about.Get([]byte("schema")); have != nil {
-			return r.known(have)
-		}
-		return about.Put([]byte("schema"), []byte(schema))
-	}))
+		return tx.Bucket(aboutBucket).Put([]byte("schema"), []byte(schema))
+	})
+	if err := errors.Join(err, db.Close()); err != nil {
+		os.Remove(working)
+		return err
+	}
+	// A link never replaces what another run has begun in the meantime; not every
+	// file system has them.
+	if err := os.Link(working, path); err != nil && !os.IsExist(err) {
+		return os.Rename(working, path)
+	}
+	return errors.Join(os.Remove(working), wholefile.SyncFolder(filepath.Dir(path)))
 }
 
 // View opens a register for reading, beside others that read.
@@ -64,26 +95,42 @@ func View(path string) (*Register, error) {
 	if err != nil {
 		return nil, err
 	}
-	return r, r.closeOn(r.db.View(func(tx *bbolt.Tx) error {
+	return r, r.closeOn(r.check())
+}
+
+// check refuses a file of another schema.
+func (r *Register) check() error {
+	return r.db.View(func(tx *bbolt.Tx) error {
 		about := tx.Bucket(aboutBucket)
 		if about == nil {
 			return r.known(nil)
 		}
 		return r.known(about.Get([]byte("schema")))
-	}))
+	})
 }
 
+// leastBytes is what the smallest register has: four pages. The library maps the
+// file, and faults on one that was cut off.
+const leastBytes = 4 * 4096
+
 func open(path string, o *bbolt.Options) (*Register, error) {
+	if info, err := os.Stat(path); err == nil && info.Size() < leastBytes {
+		return nil, damaged(path)
+	}
 	db, err := bbolt.Open(path, 0o666, o)
 	switch {
-	case errors.Is(err, bbolt.ErrTimeout):
+	case errors.Is(err, bolterrors.ErrTimeout):
 		return nil, say.Refuse(say.Failed, "wait until it has ended", "another run holds the register %s", path)
-	case errors.Is(err, bbolt.ErrInvalid), errors.Is(err, bbolt.ErrVersionMismatch), errors.Is(err, bbolt.ErrChecksum):
-		return nil, say.Refuse(say.Failed, "choose another file with --register, or bring it back from a copy", "%s is no register, or is damaged", path)
+	case errors.Is(err, bolterrors.ErrInvalid), errors.Is(err, bolterrors.ErrVersionMismatch), errors.Is(err, bolterrors.ErrChecksum):
+		return nil, damaged(path)
 	case err != nil:
 		return nil, &say.Refusal{Kind: say.Disk, Text: "the register " + path, Err: err}
 	}
 	return &Register{db, path}, nil
+}
+
+func damaged(path string) error {
+	return say.Refuse(say.Failed, "choose another file with --register, or bring it back from a copy", "%s is no register, or is damaged", path)
 }
 
 func (r *Register) known(have []byte) error {

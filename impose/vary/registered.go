@@ -29,6 +29,15 @@ type places struct {
 	Order  Order
 	Repeat geometry.Length
 	Rows   []geometry.Length // where each begins in the frame
+	// Symbols has, for each station and field, the box on the frame that the
+	// symbol takes with its quiet zones; empty for letters.
+	Symbols []stationBoxes
+}
+
+// stationBoxes is where the symbols of a station stand.
+type stationBoxes struct {
+	Lane, Row int
+	Boxes     []geometry.Box
 }
 
 // Reprint says what a run prints again.
@@ -121,9 +130,19 @@ func (r *Run) entry(o Output, identity string) (*entered, error) {
 }
 
 func (r *Run) places() places {
-	p := places{r.Order, r.plan.Layout.Repeat, make([]geometry.Length, r.Order.Rows)}
-	for _, s := range r.stations {
+	p := places{Order: r.Order, Repeat: r.plan.Layout.Repeat, Rows: make([]geometry.Length, r.Order.Rows)}
+	for i := range r.stations {
+		s := &r.stations[i]
 		p.Rows[s.Row-1] = s.Trim.Min.Around
+		at := stationBoxes{Lane: s.Lane, Row: s.Row}
+		for _, f := range r.fields {
+			var box geometry.Box
+			if f.Symbol != nil {
+				box = s.box(f.box(f.modules))
+			}
+			at.Boxes = append(at.Boxes, box)
+		}
+		p.Symbols = append(p.Symbols, at)
 	}
 	return p
 }
