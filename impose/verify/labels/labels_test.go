@@ -20,6 +20,7 @@ func TestSays(t *testing.T) {
 		{field{Elements: typed, Symbol: of("gs1-data-matrix")}, "\x1d0109501101530003\x1d21A(10)B", true},
 		{field{Elements: typed, Symbol: of("gs1-qr")}, "010950110153000321A10B", false},
 		{field{Value: "(01){gtin}(10)L", Symbol: of("gs1-128")}, "010950110153000310L", true},
+		{field{Value: "(01){gtin}(21){serial}", Symbol: of("gs1-128")}, "]C1010950110153000321A(10)B", true},
 		{field{Elements: typed, Link: "https://example.com/", Symbol: of("qr")}, "https://example.com/01/09501101530003/21/A%2810%29B", true},
 		{field{Elements: typed, Link: "https://example.com", Symbol: of("qr")}, "https://example.com/01/09501101530003?21=A(10)B", true},
 		{field{Elements: typed, Link: "https://example.com", Symbol: of("qr")}, "https://example.com/01/09501101530003/21/A", false},

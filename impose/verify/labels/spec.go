@@ -88,10 +88,18 @@ func (s *spec) says(f field, values []string, read string) (want string, same bo
 			want += e.AI + s.filled(e.Value, values)
 		}
 	} else if want = s.filled(f.Value, values); strings.HasPrefix(f.Symbol.Kind, "gs1-") {
-		want = bare(want)
+		if strings.HasPrefix(f.Value, "(") {
+			want = s.filled(bare(f.Value), values) // a cell's parentheses are its own
+		} else {
+			want = bare(want)
+		}
 	}
-	// Readers write the function character as a group separator, or not at all.
+	// Readers write the function character as a group separator, or not at all,
+	// and some put the kind of symbol in front (ISO/IEC 15424).
 	plain := strings.ReplaceAll(read, "\x1d", "")
+	if strings.HasPrefix(f.Symbol.Kind, "gs1-") && len(plain) > 3 && plain[0] == ']' {
+		plain = plain[3:]
+	}
 	if f.Symbol.Kind == "upc-a" {
 		plain, want = strings.TrimLeft(plain, "0"), strings.TrimLeft(want, "0")
 	}
