@@ -20,9 +20,9 @@ type Label struct {
 	Record int64
 }
 
-// batch is how many codes go into one transaction. Half a gigabyte of pages is
-// rewritten for a million codes that fall between as many others.
-const batch = 1 << 18
+// batch is how many codes go into one transaction, which holds what it changes in
+// memory: some 150 bytes for each.
+const batch = 1 << 16
 
 // Issue enters codes of a run, sorted by their hashes. Entering one again
 // changes nothing, so that a run which was killed enters all of its codes anew.

@@ -170,6 +170,7 @@ func (r *Run) enterRun(ctx context.Context, reg *register.Register, e *entered) 
 		if err != nil {
 			return err
 		}
+		r.codes = nil // the register has them now
 	}
 	if err := r.keepValues(ctx, reg, e.run.ID); err != nil {
 		return err

@@ -81,7 +81,7 @@ func Hash(code string) uint64 {
 }
 
 // atOnce is how many hashes are held in memory: 16 bytes each.
-const atOnce = 1 << 21
+const atOnce = 1 << 20
 
 // tellApart refuses records whose codes repeat, with both places.
 func (r *Run) tellApart(ctx context.Context) error {
@@ -116,7 +116,7 @@ func (r *Run) hashes(ctx context.Context, see func([]register.Code) error) error
 	}
 	width := ^uint64(0)/uint64(passes) + 1 // 0 stands for all
 	for pass := range uint64(passes) {
-		var list []register.Code
+		list := make([]register.Code, 0, min(r.plan.Records.Count, atOnce))
 		err := r.eachRecord(ctx, func(record int64, values []string) error {
 			h := register.Code{Hash: Hash(r.code.text(values)), Record: record}
 			if passes == 1 || h.Hash/width == pass {
