@@ -17,6 +17,7 @@ require (
 	github.com/signintech/gopdf v0.33.0
 	github.com/spf13/pflag v1.1.0
 	github.com/tetratelabs/wazero v1.12.0
+	go.etcd.io/bbolt v1.5.0
 	go.yaml.in/yaml/v4 v4.0.0
 	golang.org/x/image v0.48.0
 	golang.org/x/sync v0.25.0

@@ -26,6 +26,7 @@ const (
 	codeUnderprintPreview = "underprint-preview"
 	codeUnderprintOutline = "underprint-outline"
 	codeRecordsDiffer     = "records-differ"
+	codeCounterStands     = "counter-stands"
 	codeFieldsLeftOut     = "fields-left-out"
 	codeTurnedLabels      = "turned-labels"
 	codeSeam              = "seam"
@@ -65,6 +66,7 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: codeUnderprintPreview, Text: "a viewer shows the white right only with its overprint preview on"},
 	{Code: codeUnderprintOutline, Text: "the white is not choked along the labels' outlines"},
 	{Code: codeRecordsDiffer, Text: "there are more or fewer records than ordered labels"},
+	{Code: codeCounterStands, Text: "a counter has a step of 0, which counts as 1"},
 	{Code: codeFieldsLeftOut, Text: "the frame is written without the job's fields"},
 	{Code: codeTurnedLabels, Text: "nested labels stand upside down against others"},
 	{Code: codeSeam, Text: "how many nested labels stand across the seam of two frames"},

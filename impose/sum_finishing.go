@@ -55,11 +55,15 @@ func sumWinding(j *job.Job, l *geometry.Layout) *summary.Winding {
 	if w == nil {
 		return nil
 	}
+	first := "printed_last"
+	if route.LastPrintedFirst() {
+		first = "printed_first"
+	}
 	return &summary.Winding{
 		Face:    strings.TrimPrefix(w.Face.String(), "face "),
 		Leading: strings.TrimSuffix(w.Leading.String(), " leads"),
 		Text:    w.String(), Words: w.Words(), Windings: route.Windings,
-		TurnDeg: l.Turn.Degrees(), LastPrintedFirst: route.LastPrintedFirst(),
+		TurnDeg: l.Turn.Degrees(), LastPrintedFirst: route.LastPrintedFirst(), FirstRoll: first,
 	}
 }
 

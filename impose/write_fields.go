@@ -5,6 +5,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/barcode"
+	"quoin/impose/gs1"
 	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/vary"
@@ -14,10 +15,13 @@ import (
 func variedField(in *Sources, i int, f job.Field) (vary.Field, error) {
 	v := vary.Field{
 		Name: f.Name, Value: f.Value, At: geometry.Position{Across: f.At.Across, Around: f.At.Around},
-		Turn: f.Turn, Ink: f.Ink, Overprint: f.Overprint,
+		Turn: f.Turn, Ink: f.Ink, Overprint: f.Overprint, Link: f.Link,
+	}
+	for _, e := range f.Elements {
+		v.Elements = append(v.Elements, gs1.Element(e))
 	}
 	if v.Name == "" {
-		v.Name = fmt.Sprintf("%d (%s)", i+1, f.Value)
+		v.Name = fmt.Sprintf("%d (%s)", i+1, f.Value+gs1.Text(v.Elements))
 	}
 	if e, ok := in.Inks.Find(f.Ink); !ok || !e.Prints() {
 		return v, say.Refuse(say.BadFile, "name a process ink or one of the artwork's, as quoin inspect lists them",
@@ -30,16 +34,34 @@ func variedField(in *Sources, i int, f job.Field) (vary.Field, error) {
 		}
 		return v, nil
 	}
-	dpi := in.Job.Data.DPI
-	if dpi == 0 && in.Job.Press != nil {
-		dpi = in.Job.Press.Resolution.Device
-	}
-	if dpi == 0 {
+	dpi := device(in.Job)
+	if dpi[0] == 0 {
 		return v, say.Refuse(say.BadFile, "give --device-dpi, or the press's resolution", "the resolution of the device is not said, so modules can't be rounded to its pixels")
+	}
+	cut := 0
+	for _, r := range in.Job.Data.Reductions {
+		if r.Ink == f.Ink {
+			cut = r.Dots
+		}
 	}
 	v.Symbol = &vary.Symbol{
 		Kind: barcode.Kind(f.Symbol), Level: barcode.Level(f.Level), Modules: f.Modules,
-		Wish: barcode.Wish{X: f.Module, Height: f.Height, DPI: dpi, Warehouse: f.Warehouse, Plain: f.Plain},
+		Wish: barcode.Wish{
+			X: f.Module, Height: f.Height, DPI: dpi[0], Around: dpi[1], Warehouse: f.Warehouse, Plain: f.Plain,
+			Cut: cut, HealthCare: f.HealthCare,
+		},
 	}
 	return v, nil
+}
+
+// device returns the pixels of the device to the inch, across and around; 0
+// where they are not said.
+func device(j *job.Job) [2]int {
+	switch {
+	case j.Data.DPI != 0:
+		return [2]int{j.Data.DPI, j.Data.Around}
+	case j.Press != nil:
+		return [2]int{j.Press.Resolution.Device, j.Press.Resolution.Around}
+	}
+	return [2]int{}
 }

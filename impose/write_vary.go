@@ -46,6 +46,10 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 		Layout: im.Layout, Items: im.Frame.Items, Setup: im.document(), Records: records, Route: im.Job.Route(),
 		Across: im.Job.Data.Order == job.OrderAcross, PerRoll: im.perRoll[0], Spare: vary.Spare(im.Job.Data.Spare),
 		Void: mark.Darkest(im.Inks.Printing()).Name, Only: only,
+		Device: device(im.Job), Unique: im.Job.Data.Unique,
+	}
+	if u := im.Job.Inks.Underprint; u != nil && u.Shape == job.ByShape {
+		p.Under = whiteHits(u)
 	}
 	for lane, art := range im.lanes {
 		if art >= 0 {
@@ -66,6 +70,11 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	said := im.remarks()
 	for _, w := range r.Warnings {
 		said.warn(w.Code, "%s", w.Text)
+	}
+	for _, c := range im.Job.Data.Counters {
+		if c.Step == 0 {
+			said.warn(codeCounterStands, "the counter %s has a step of 0, which counts as 1; a value that stays the same is written into the field itself", c.Name)
+		}
 	}
 	if q := im.Job.Artworks[0].Quantity; only == nil && q > 0 && q != records.Count {
 		said.warn(codeRecordsDiffer, "%s ordered, and there %s", say.CountOf(q, "label is", "labels are"), say.CountOf(records.Count, "record", "records"))

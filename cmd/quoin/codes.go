@@ -11,11 +11,12 @@ import (
 	"quoin/impose/say"
 	"quoin/impose/vary"
 	"quoin/impose/verify"
+	"quoin/impose/verify/labels"
 )
 
 // codes returns every code that JSON may hold, by what it is said of.
 func codes() []say.Codes {
 	return []say.Codes{
-		impose.Codes, ink.Codes, mark.Codes, vary.Codes, artwork.Codes, fit.Codes, night.Codes, verify.Codes, conform.Codes(),
+		impose.Codes, ink.Codes, mark.Codes, vary.Codes, artwork.Codes, fit.Codes, night.Codes, verify.Codes, labels.Codes, conform.Codes(),
 	}
 }

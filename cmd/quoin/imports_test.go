@@ -26,7 +26,8 @@ var allowed = map[string][]string{
 	"quoin/impose/artwork/function": {"quoin/impose/pdfobj"},
 	"quoin/impose/checkdigit":       {},
 	"quoin/impose/data":             {"quoin/impose/checkdigit"},
-	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit"},
+	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit", "quoin/impose/gs1"},
+	"quoin/impose/gs1":              {"quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
@@ -49,7 +50,9 @@ var allowed = map[string][]string{
 	"quoin/impose/fit":            {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":        {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function"},
 	"quoin/impose/verify":         {"quoin/geometry/apart", "quoin/impose/pdfobj"}, // none of the writer's code
-	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/press", "quoin/impose/wholefile"},
+	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/gs1", "quoin/impose/press", "quoin/impose/register", "quoin/impose/wholefile"},
+	"quoin/impose/register":       {"quoin/impose/wholefile"},
+	"quoin/impose/verify/labels":  {"quoin/impose/raster", "quoin/impose/register"}, // none of the writer's code
 	"quoin/impose/summary":        {"quoin/geometry"},
 	"quoin/impose/ticket":         {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/witness":        {},
@@ -64,7 +67,7 @@ var allowed = map[string][]string{
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.

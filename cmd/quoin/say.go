@@ -17,6 +17,10 @@ import (
 //   - "warning:" what to look at before the run;
 //   - lines of talk.go, by how much a person wants to read.
 
+// longestError is how many bytes of an error are shown: more than any has but
+// one that quotes a file of one endless line.
+const longestError = 4000
+
 // complain prints an error.
 func complain(w io.Writer, err error) {
 	var file *job.FileError
@@ -37,9 +41,9 @@ func complain(w io.Writer, err error) {
 	case errors.As(err, &file):
 		fmt.Fprint(w, file.Report())
 	default:
-		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
+		fmt.Fprintf(w, "%s %s\n", paint(w, "error:"), say.Clip(err.Error(), longestError))
 		if hint := say.Hint(err); hint != "" {
-			fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), hint)
+			fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), say.Clip(hint, longestError))
 		}
 	}
 }

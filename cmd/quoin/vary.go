@@ -35,11 +35,14 @@ const reprintExample = "quoin reprint job.yaml --records spoiled.csv -o again.pd
 var reprintVerb = verb{
 	name:    "reprint",
 	args:    "JOB.yaml --records LIST [FLAGS] -o OUT.pdf",
-	short:   "write frames for spoiled labels only, by the numbers of their records",
+	short:   "write frames for spoiled labels only, by the numbers of their records or by their codes",
 	example: reprintExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &varyFlags{reprint: true}
 		fs.StringVar(&v.records, "records", "", "print the records that this `FILE` lists: a number or a range as 4-6 on each line, or lines of a ledger")
+		fs.StringVar(&v.codes, "codes", "", "print the labels whose codes this `FILE` of an inspection camera lists: a code on each line, or CSV with a column code and perhaps a result")
+		fs.StringVar(&v.again.Run, "run", "", "press `FILE` of the run, as behind its -o; where the register holds one only, it is that")
+		fs.StringVar(&v.again.Reason, "reason", "", "`WHY` labels are printed again that were printed again before")
 		v.add(fs)
 		return v.run
 	},
@@ -49,10 +52,14 @@ var reprintVerb = verb{
 type varyFlags struct {
 	reprint    bool
 	records    string
+	codes      string
+	again      vary.Reprint
+	register   string
+	part       int64
 	out        string
 	partFrames int64
 	partLabels int64
-	dpi        int
+	dpi        deviceDPI
 	plan       bool
 	json       bool
 	strict     bool
@@ -60,9 +67,13 @@ type varyFlags struct {
 
 func (f *varyFlags) add(fs *pflag.FlagSet) {
 	fs.StringVarP(&f.out, "output", "o", "", "write the PDF to this `FILE`; parts get a number behind the name, ledger and journal stand beside it")
+	fs.StringVar(&f.register, "register", "", "`FILE` in which every label is entered; "+registerName+" beside the output by default; none for none")
+	if !f.reprint {
+		fs.Int64Var(&f.part, "part", 0, "build only this lost `part` of the run again, to the same bytes")
+	}
 	countVar(fs, &f.partFrames, "part-frames", 1, "begin a new file after so many frames")
 	countVar(fs, &f.partLabels, "part-labels", 1, "begin a new file before it holds more than so many labels")
-	dpiVar(fs, &f.dpi, "device-dpi", "pixels per inch of the device, as in 1600dpi, that modules are rounded to; the press's resolution by default")
+	textVar(fs, "device-dpi", "dpi", "pixels of the device that modules are rounded to, as 1200 or 1600x800; the press's resolution by default", &f.dpi)
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
 	fs.BoolVar(&f.json, "json", false, "print the report as JSON")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
@@ -76,8 +87,8 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	if f.dpi != 0 && j.Data != nil {
-		j.Data.DPI = f.dpi
+	if f.dpi[0] != 0 && j.Data != nil {
+		j.Data.DPI, j.Data.Around = f.dpi[0], f.dpi[1]
 	}
 	if err := j.Validate(); err != nil {
 		return err
@@ -99,8 +110,17 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	poor, err := contrast(ctx, im, run, say)
+	if err != nil {
+		return err
+	}
+	warnings = append(warnings, poor...)
 	var parts []vary.Part
-	if !f.plan {
+	if f.plan {
+		if err := f.checkRegister(ctx, im, run); err != nil {
+			return err
+		}
+	} else {
 		say("writing " + f.out)
 		if parts, err = f.write(ctx, im, run, progress); err != nil {
 			return err
@@ -125,8 +145,12 @@ func (f *varyFlags) check(args []string) error {
 	switch {
 	case len(args) != 1:
 		return usagef("one job file is needed; %d files were named", example, len(args))
-	case f.reprint && f.records == "":
+	case f.reprint && f.records == "" && f.codes == "":
 		return usagef("the list of records is missing", example)
+	case f.records != "" && f.codes != "":
+		return usagef("--records and --codes contradict each other", "give one of them")
+	case f.reprint && f.register == "none":
+		return usagef("a reprint needs the register of its run", "name it with --register")
 	case f.out == "" && !f.plan:
 		return usagef("the output file is missing", "name it with -o OUT.pdf, or give -n to check the records only")
 	case f.out == "-":
@@ -158,7 +182,12 @@ func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *va
 		if err := records.Scan(ctx, nil); err != nil { // for their number
 			return nil, 0, nil, err
 		}
-		if only, err = vary.ReadNumbers(f.records, records.Count); err != nil {
+		if f.codes != "" {
+			only, err = vary.ReadCodes(f.codes, f.book(), f.again.Run)
+		} else {
+			only, err = vary.ReadNumbers(f.records, records.Count)
+		}
+		if err != nil {
 			return nil, 0, nil, err
 		}
 	}
@@ -167,25 +196,59 @@ func (f *varyFlags) prepare(ctx context.Context, im *impose.Imposition) (run *va
 }
 
 func (f *varyFlags) write(ctx context.Context, im *impose.Imposition, run *vary.Run, shown *progress) ([]vary.Part, error) {
-	identity, err := im.Identity()
+	out, err := f.output(im, run)
 	if err != nil {
 		return nil, err
+	}
+	out.Progress = func(done, all int64) {
+		if done%100 == 0 || done == all {
+			shown.tell("frames", int(done), int(all))
+		}
+	}
+	return run.Write(ctx, out)
+}
+
+// checkRegister refuses what the register would, without writing.
+func (f *varyFlags) checkRegister(ctx context.Context, im *impose.Imposition, run *vary.Run) error {
+	out, err := f.output(im, run)
+	if err != nil {
+		return err
+	}
+	return run.Check(ctx, out)
+}
+
+// output says where the run is written and entered.
+func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Output, err error) {
+	identity, err := im.Identity()
+	if err != nil {
+		return out, err
 	}
 	frames := f.partFrames
 	if f.partLabels > 0 {
 		each := int64(len(run.Order.Lanes) * run.Order.Rows)
 		if frames = f.partLabels / each; frames == 0 {
-			return nil, usagef("%d labels are less than the %d of one frame", "give --part-labels at least a frame", f.partLabels, each)
+			return out, usagef("%d labels are less than the %d of one frame", "give --part-labels at least a frame", f.partLabels, each)
 		}
 	}
-	return run.Write(ctx, vary.Output{
-		Path: f.out, Frames: frames, Identity: identity,
-		Progress: func(done, all int64) {
-			if done%100 == 0 || done == all {
-				shown.tell("frames", int(done), int(all))
-			}
-		},
-	})
+	out = vary.Output{Path: f.out, Frames: frames, Identity: identity, Register: f.book(), Again: f.part}
+	if f.reprint {
+		out.Reprint = &f.again
+	}
+	return out, nil
+}
+
+// registerName is that of the register in the folder of the runs.
+const registerName = "quoin.register"
+
+// book gives the path of the register; "" for none.
+func (f *varyFlags) book() string {
+	switch f.register {
+	case "":
+		return filepath.Join(filepath.Dir(f.out), registerName)
+	case "none":
+		return ""
+	}
+	return f.register
 }
 
 // varyReport is a run's report with the warnings of its frame.

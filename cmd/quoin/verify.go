@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 
 	"github.com/spf13/pflag"
 
@@ -10,19 +11,24 @@ import (
 	"quoin/impose/plate"
 	"quoin/impose/say"
 	"quoin/impose/verify"
+	"quoin/impose/verify/labels"
 )
 
 const verifyExample = "quoin verify out.pdf out.json"
 
 var verifyVerb = verb{
 	name:    "verify",
-	args:    "OUT.pdf SUMMARY.json [FLAGS]",
-	short:   "re-open an imposed PDF and prove it against its summary and its artworks",
+	args:    "OUT.pdf SUMMARY.json [FLAGS], or --run RUN.pdf",
+	short:   "re-open an imposed PDF and prove it against its summary and its artworks, or a run of variable data",
 	example: verifyExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &verifyFlags{}
 		v.access.addPassword(fs)
 		fs.BoolVar(&v.pixels, "pixels", false, "draw each plate of the file and of its artworks and compare them pixel by pixel")
+		fs.StringVar(&v.labels, "run", "", "prove this run of variable data instead, by its press `FILE`: register, journal, ledgers and pages, whose symbols are read back")
+		fs.StringVar(&v.register, "register", "", "register `FILE` of that run; "+registerName+" beside it by default")
+		fs.StringVar(&v.records, "records", "", "CSV `FILE` to compare with the records that were printed")
+		fs.BoolVar(&v.all, "all", false, "read the symbols of every frame back, and not only of each part's first and last")
 		fs.BoolVar(&v.json, "json", false, "print the result as JSON")
 		return v.run
 	},
@@ -30,11 +36,18 @@ var verifyVerb = verb{
 
 // verifyFlags are the flags of quoin verify.
 type verifyFlags struct {
-	json, pixels bool
-	access       accessFlags
+	json, pixels, all         bool
+	labels, register, records string
+	access                    accessFlags
 }
 
 func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error {
+	if f.labels != "" {
+		return f.varied(ctx, io, args)
+	}
+	if f.register != "" || f.records != "" || f.all {
+		return usagef("--register, --records and --all are about a run of variable data", "name its press file with --run")
+	}
 	if len(args) != 2 {
 		return usagef("a PDF and its summary are needed; %d files were named", "quoin impose writes the summary with --summary FILE; then: "+verifyExample, len(args))
 	}
@@ -70,6 +83,37 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 		return fmt.Errorf("printing the result: %w", err)
 	}
 	return v.failure(true)
+}
+
+// varied proves a run of variable data.
+func (f *verifyFlags) varied(ctx context.Context, to streams, args []string) error {
+	if len(args) > 0 {
+		return usagef("a run is proved from its register, and %q is named too", "as in: quoin verify --run run.pdf", args[0])
+	}
+	book := f.register
+	if book == "" {
+		book = filepath.Join(filepath.Dir(f.labels), registerName)
+	}
+	progress := to.newProgress()
+	defer progress.end()
+	r, err := labels.Verify(ctx, labels.Options{Register: book, Run: f.labels, Records: f.records, All: f.all, Say: to.saying(progress)})
+	if err != nil {
+		return err
+	}
+	progress.end()
+	if f.json {
+		err = say.JSON(to.out, r)
+	} else {
+		err = r.Text(to.out)
+	}
+	if err != nil || len(r.Differences) == 0 {
+		return err
+	}
+	e := &differError{file: f.labels, printed: true}
+	for _, d := range r.Differences {
+		e.wrong = append(e.wrong, d.Code+": "+d.Text)
+	}
+	return e
 }
 
 // verification is all that is found out about a written file.

@@ -29,3 +29,23 @@ func (d dots) nearest(l geometry.Length) int {
 func (d dots) atLeast(l geometry.Length) int {
 	return int((l*geometry.Length(d) + geometry.Inch - 1) / geometry.Inch)
 }
+
+// scaled gives how many pixels of another direction are as long as n of this.
+func (d dots) scaled(n int, to dots) int {
+	if to == d {
+		return n
+	}
+	return to.nearest(d.length(n))
+}
+
+// Snap moves a place to the nearest pixel of a device with so many of them to
+// the inch across and around; 0 leaves it where it is.
+func Snap(p geometry.Position, across, around int) geometry.Position {
+	if across > 0 {
+		p.Across = dots(across).length(dots(across).nearest(p.Across))
+	}
+	if around > 0 {
+		p.Around = dots(around).length(dots(around).nearest(p.Around))
+	}
+	return p
+}

@@ -1,6 +1,7 @@
 package barcode
 
 import (
+	"fmt"
 	"sync"
 
 	"quoin/geometry"
@@ -16,17 +17,52 @@ const spaces = 50
 
 // Bars gives the font of linear symbols: each glyph is a bar of 0 to 4 modules
 // and a space behind it, one em wide and high.
-var Bars = sync.OnceValue(func() *draw.Font {
-	f := &draw.Font{Name: "bars", Em: unit, Glyphs: make([]draw.Glyph, 5*spaces)}
+var Bars = sync.OnceValue(func() *draw.Font { return newBars("bars", unit, 0) })
+
+// newBars makes a font of bars that are so much narrower than their modules, in
+// units of the font. Half of it, rounded down, is taken from the left.
+func newBars(name string, em, cut geometry.Length) *draw.Font {
+	f := &draw.Font{Name: name, Em: em, Glyphs: make([]draw.Glyph, 5*spaces)}
 	for code := range f.Glyphs {
 		bar, space := geometry.Length(code/spaces), geometry.Length(code%spaces)
-		f.Glyphs[code].Advance = (bar + space) * unit
+		f.Glyphs[code].Advance = (bar + space) * em
 		if bar > 0 {
-			f.Glyphs[code].Path = draw.Rectangle(geometry.Box{Max: geometry.Position{Across: bar * unit, Around: unit}})
+			f.Glyphs[code].Path = draw.Rectangle(geometry.Box{
+				Min: geometry.Position{Across: cut / 2}, Max: geometry.Position{Across: bar*em - (cut - cut/2), Around: em},
+			})
 		}
 	}
 	return f
-})
+}
+
+// cutBars keeps the fonts of reduced bars, because fonts are told apart by their
+// addresses.
+var cutBars sync.Map
+
+// barsCut gives the font of bars that lose so many of a module's pixels. A pixel
+// is a whole number of the font's units, so that edges stay on pixels.
+func barsCut(module, cut int) *draw.Font {
+	if cut == 0 {
+		return Bars()
+	}
+	const pixel = 100
+	name := fmt.Sprintf("bars-%d-less-%d", module, cut)
+	if f, ok := cutBars.Load(name); ok {
+		return f.(*draw.Font)
+	}
+	whole := geometry.Length(cut/2*2) * pixel // halves that are whole pixels
+	f := newBars(name, geometry.Length(module)*pixel, whole)
+	if cut%2 == 1 {
+		for i := spaces; i < len(f.Glyphs); i++ {
+			g := &f.Glyphs[i]
+			b := g.Path.Bounds()
+			b.Max.Across -= pixel
+			g.Path = draw.Rectangle(b)
+		}
+	}
+	kept, _ := cutBars.LoadOrStore(name, f)
+	return kept.(*draw.Font)
+}
 
 // barCode gives the code of a bar and the space behind it.
 func barCode(bar, space uint8) byte { return bar*spaces + space }
@@ -65,11 +101,18 @@ func modules(name string, across, down geometry.Length) *draw.Font {
 
 // Fonts gives the fonts that symbols of the size are set in.
 func (z Size) Fonts() []*draw.Font {
-	switch {
-	case !z.kind.Linear():
+	if !z.kind.Linear() {
 		return []*draw.Font{Columns(), Rows()}
-	case z.plain:
-		return []*draw.Font{Bars()}
 	}
-	return []*draw.Font{Bars(), lettering.Regular().Font('0')}
+	list := []*draw.Font{barsCut(z.x, z.cut)}
+	if f := barsCut(z.around.x, z.cut); f != list[0] {
+		list = append(list, f)
+	}
+	if z.kind == ITF14 && z.cut > 0 {
+		list = append(list, Bars()) // the bearer bars
+	}
+	if !z.plain {
+		list = append(list, lettering.Regular().Font('0'))
+	}
+	return list
 }

@@ -42,10 +42,16 @@ var tables = map[Kind]limits{
 // in a warehouse (gs1.se, size guide).
 var distribution = limits{least: 495 * um, usual: 660 * um}
 
-// tallest gives the height that the tables ask of bars with a module.
-func (l limits) tallest(x geometry.Length) geometry.Length {
+// healthCare holds the sizes of a GS1-128 on regulated health care items that
+// are not scanned at a till (GS1 General Specifications, symbol specification
+// table 6; from memory, not checked).
+var healthCare = limits{least: 170 * um, most: 495 * um, height: 12_700 * um}
+
+// tallest gives the height that the tables ask of bars with a module, where the
+// usual module has the table's.
+func (l limits) tallest(x, usual geometry.Length) geometry.Length {
 	if l.grows {
-		return l.height * x / l.usual
+		return l.height * x / usual
 	}
 	return l.height
 }

@@ -50,13 +50,16 @@ type bench struct {
 	paint        draw.Paint
 	turn         geometry.Turn
 	across, down int // of the corner on the frame
+
+	along, upright axis // of the symbol
 }
 
 // newBench gives the bench of a symbol and its outer box on the frame.
 func newBench(z Size, s *Symbol, p geometry.Position, turn geometry.Turn) (*bench, geometry.Box) {
 	cols, _ := s.Modules()
-	w, h := z.outer(cols)
-	b := &bench{Size: z, turn: turn, across: z.dots.nearest(p.Across), down: z.dots.nearest(p.Around)}
+	w, h := z.outer(cols, turn.Swaps())
+	b := &bench{Size: z, turn: turn, across: z.dots.nearest(p.Across), down: z.around.dots.nearest(p.Around)}
+	b.along, b.upright = z.axes(turn.Swaps())
 	box := geometry.Box{Min: b.position(0, 0), Max: b.position(w, h)}
 	if turn.Swaps() {
 		box.Max = b.position(h, w)
@@ -73,7 +76,7 @@ func newBench(z Size, s *Symbol, p geometry.Position, turn geometry.Turn) (*benc
 }
 
 func (b *bench) position(across, down int) geometry.Position {
-	return geometry.Position{Across: b.dots.length(b.across + across), Around: b.dots.length(b.down + down)}
+	return geometry.Position{Across: b.dots.length(b.across + across), Around: b.around.dots.length(b.down + down)}
 }
 
 // at gives the place on the frame of a point of the upright symbol.
@@ -92,7 +95,7 @@ func (b *bench) at(x, y int) geometry.Position {
 func (b *bench) add(f *draw.Font, codes []byte, line, x, y, emX, emY int) {
 	b.pen.Texts = append(b.pen.Texts, draw.Text{
 		Layer: draw.Data, Paint: b.paint, Font: f, Codes: codes, Line: line, Turn: b.turn, At: b.at(x, y),
-		Em: geometry.Size{Across: b.dots.length(emX), Around: b.dots.length(emY)},
+		Em: geometry.Size{Across: b.along.dots.length(emX), Around: b.upright.dots.length(emY)},
 	})
 }
 
@@ -101,11 +104,11 @@ func (b *bench) add(f *draw.Font, codes []byte, line, x, y, emX, emY int) {
 // each cover a part of it, and together leave a light seam that can keep a
 // scanner from reading a proof: what the columns leave, the rows cover.
 func (b *bench) grid(s *Symbol) {
-	x, y := b.quiet.left*b.x, b.quiet.left*b.x
+	x, y := b.quiet.left*b.along.x, b.quiet.left*b.upright.x
 	codes := b.codes(func(dst []byte) []byte { return s.Grid.appendColumns(dst) })
-	b.add(Columns(), codes, s.Grid.Cols, x, y, b.x, b.x)
+	b.add(Columns(), codes, s.Grid.Cols, x, y, b.along.x, b.upright.x)
 	codes = b.codes(func(dst []byte) []byte { return s.Grid.appendRows(dst) })
-	b.add(Rows(), codes, (s.Grid.Cols+7)/8, x, y, b.x, b.x)
+	b.add(Rows(), codes, (s.Grid.Cols+7)/8, x, y, b.along.x, b.upright.x)
 }
 
 // codes gives what is appended to the pen's codes.
@@ -117,12 +120,13 @@ func (b *bench) codes(add func([]byte) []byte) []byte {
 
 func (b *bench) linear(s *Symbol) {
 	cols, _ := s.Modules()
-	left, top := b.quiet.left*b.x, b.bearer()
-	b.bars(s.Bars, [][2]int{{0, cols}}, left, top, b.height)
-	if t := b.bearer(); t > 0 {
-		wide := (cols + b.quiet.left + b.quiet.right) * b.x
-		b.bar(0, 0, wide, t)
-		b.bar(0, top+b.height, wide, t)
+	x, height, edge := b.along.x, b.upright.height, b.bearer(b.upright)
+	left, top := b.quiet.left*x, edge
+	b.bars(s.Bars, [][2]int{{0, cols}}, left, top, height)
+	if edge > 0 {
+		wide := (cols + b.quiet.left + b.quiet.right) * x
+		b.bar(0, 0, wide, edge)
+		b.bar(0, top+height, wide, edge)
 	}
 	if b.plain {
 		return
@@ -130,16 +134,16 @@ func (b *bench) linear(s *Symbol) {
 	if guards := guards[s.Kind]; guards != nil {
 		// Guard bars reach five modules down between the digits (GS1 General
 		// Specifications 5.2; from memory, not checked).
-		b.bars(s.Bars, guards, left, top+b.height, min(5*b.x, b.textHeight()))
+		b.bars(s.Bars, guards, left, top+height, min(5*b.upright.x, b.textHeight(b.upright)))
 	}
-	baseline := top + b.height + b.bearer() + b.gap() + b.capHeight()
+	baseline := top + height + edge + b.upright.gap() + b.upright.capHeight()
 	rest := s.Text
 	for _, part := range digitGroups[s.Kind] {
-		b.line(rest[:part.digits], left+part.from*b.x, left+part.to*b.x, baseline)
+		b.line(rest[:part.digits], left+part.from*x, left+part.to*x, baseline)
 		rest = rest[part.digits:]
 	}
 	if len(digitGroups[s.Kind]) == 0 {
-		b.line(s.Text, 0, left+(cols+b.quiet.right)*b.x, baseline)
+		b.line(s.Text, 0, left+(cols+b.quiet.right)*x, baseline)
 	}
 }
 
@@ -161,7 +165,7 @@ func (b *bench) bars(widths []uint8, stretches [][2]int, x, y, height int) {
 		}
 		return dst
 	})
-	b.add(Bars(), codes, 0, x, y, b.x, height)
+	b.add(barsCut(b.along.x, b.cut), codes, 0, x, y, b.along.x, height)
 }
 
 // bar writes one bar of any size.
@@ -200,12 +204,12 @@ func (b *bench) line(text string, from, to, baseline int) {
 		}
 		return dst
 	})
-	em := int(geometry.Length(b.capHeight()) * font.Em / font.Cap)
-	wide := font.Advance(codes, geometry.Length(em)*pixelParts)
+	em := int(geometry.Length(b.upright.capHeight()) * font.Em / font.Cap)
+	emX := b.upright.dots.scaled(em, b.along.dots)
+	wide := font.Advance(codes, geometry.Length(emX)*pixelParts)
 	room := geometry.Length(to-from) * pixelParts
-	emX := em
 	if wide > room {
-		emX = int(geometry.Length(em) * room / wide)
+		emX = int(geometry.Length(emX) * room / wide)
 		wide = room
 	}
 	b.add(font, codes, 0, from+int((room-wide)/2/pixelParts), baseline, emX, em)
@@ -242,7 +246,8 @@ func (z Size) Path(s *Symbol, p geometry.Position, turn geometry.Turn) draw.Path
 	var path draw.Path
 	for _, r := range s.Grid.rectangles() {
 		q := z.quiet.left
-		a, c := b.at((q+r[0])*z.x, (q+r[1])*z.x), b.at((q+r[2])*z.x, (q+r[3])*z.x)
+		x, y := b.along.x, b.upright.x
+		a, c := b.at((q+r[0])*x, (q+r[1])*y), b.at((q+r[2])*x, (q+r[3])*y)
 		path.Append(draw.Rectangle(geometry.Box{
 			Min: geometry.Position{Across: min(a.Across, c.Across), Around: min(a.Around, c.Around)},
 			Max: geometry.Position{Across: max(a.Across, c.Across), Around: max(a.Around, c.Around)},

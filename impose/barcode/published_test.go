@@ -117,7 +117,7 @@ func TestElements(t *testing.T) {
 		"(10)AB-123(01)09501101530003":           "10AB-123\x1d" + "0109501101530003",
 		"(21)A(b)1(3103)001500(95)x":             "21A(b)1\x1d" + "3103001500" + "95x",
 	} {
-		if got, err := appendElements(nil, text); err != nil || string(got) != want {
+		if got, err := elementsOf(text); err != nil || string(got) != want {
 			t.Errorf("%s: %q, %v", text, got, err)
 		}
 	}
@@ -132,7 +132,7 @@ func TestElements(t *testing.T) {
 		"(1)2":                   `"(1)"`,
 		"(00)10614141234567890A": "'A'",
 	} {
-		if _, err := appendElements(nil, text); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := elementsOf(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v, want an error with %q", text, err, want)
 		}
 	}
@@ -154,4 +154,14 @@ func encoded(t testing.TB, e *Encoder, data string) *Symbol {
 		t.Fatal(err)
 	}
 	return s
+}
+
+// elementsOf gives what a symbol holds of element strings.
+func elementsOf(text string) ([]byte, error) {
+	e, err := NewEncoder(GS1DataMatrix, Options{})
+	if err != nil {
+		return nil, err
+	}
+	err = e.elements(text)
+	return e.elems, err
 }

@@ -104,3 +104,74 @@ func TestFitWarns(t *testing.T) {
 		}
 	}
 }
+
+// A size that nobody asked for is never refused: at 1200 dpi the 0.495 mm of an
+// ITF-14 come nearest to 23 pixels, which are too few, so it takes 24.
+func TestDefaultsAreNeverRefused(t *testing.T) {
+	for _, k := range Kinds() {
+		for _, dpi := range [][2]int{{203, 203}, {300, 300}, {600, 600}, {800, 800}, {1200, 1200}, {1600, 1600}, {2400, 2400}, {1600, 800}, {600, 1200}, {1200, 900}} {
+			z, warnings, err := k.Fit(Wish{DPI: dpi[0], Around: dpi[1]})
+			if err != nil || len(warnings) > 0 {
+				t.Errorf("%s at %v: %v, %v", k, dpi, err, warnings)
+			}
+			along, upright := z.axes(false)
+			if off := along.dots.length(along.x) - upright.dots.length(upright.x); off > along.dots.length(1)/2 || -off > along.dots.length(1)/2 {
+				t.Errorf("%s at %v: modules of %s by %s", k, dpi, along.dots.length(along.x), upright.dots.length(upright.x))
+			}
+		}
+	}
+	if z := fit(t, ITF14, Wish{DPI: 1200}); z.x != 24 {
+		t.Errorf("%d pixels", z.x)
+	}
+	if z := fit(t, GS1128, Wish{DPI: 600, X: 250 * um, HealthCare: true}); z.x != 6 || z.dots.length(z.height) != 12_700*um {
+		t.Errorf("%d pixels, %s high", z.x, z.dots.length(z.height))
+	}
+}
+
+// On a device with other pixels across than around, every edge stands on a pixel
+// of its own direction, upright and on its side, and a cut bar loses just what
+// it should.
+func TestOblongPixels(t *testing.T) {
+	for _, k := range Kinds() {
+		s := encoded(t, encoderFor(t, k, Options{}), samples[k][0])
+		for _, turn := range []geometry.Turn{geometry.Turn0, geometry.Turn90, geometry.Turn180, geometry.Turn270} {
+			dark := func(cut int) (n int) {
+				z := fit(t, k, Wish{X: 560 * um, Height: 5 * mm, DPI: 1600, Around: 800, Plain: true, Cut: cut})
+				path := z.Path(s, geometry.Position{Across: 7_777_777, Around: 3_333_333}, turn)
+				for i := 0; i < len(path.Points); i += 4 {
+					box := draw.Path{Verbs: path.Verbs[:5], Points: path.Points[i : i+4]}.Bounds()
+					across, around := box.Max.Across-box.Min.Across, box.Max.Around-box.Min.Around
+					for _, e := range []geometry.Length{box.Min.Across, box.Max.Across} {
+						if off := e - z.dots.length(z.dots.nearest(e)); off > 300 || off < -300 {
+							t.Fatalf("%s, %s: an edge across is %d nm off", k, turn, off)
+						}
+					}
+					for _, e := range []geometry.Length{box.Min.Around, box.Max.Around} {
+						if off := e - z.around.dots.length(z.around.dots.nearest(e)); off > 300 || off < -300 {
+							t.Fatalf("%s, %s: an edge around is %d nm off", k, turn, off)
+						}
+					}
+					n += z.dots.nearest(across) * z.around.dots.nearest(around)
+				}
+				return n
+			}
+			lost := dark(0) - dark(3)
+			if !k.Linear() {
+				if lost != 0 {
+					t.Errorf("%s lost %d pixels", k, lost)
+				}
+				continue
+			}
+			bars, high := (len(s.Bars)+1)/2, 157 // 5 mm are 157.48 pixels of 800 dpi, and 315 (from 157) of 1600
+			if turn.Swaps() {
+				high = 314
+			}
+			if want := 3 * bars * high; lost != want {
+				t.Errorf("%s, %s: %d pixels less, want %d", k, turn, lost, want)
+			}
+		}
+	}
+	if _, _, err := EAN13.Fit(Wish{DPI: 600, Cut: 5}); err == nil || !strings.Contains(err.Error(), "can't lose 5") {
+		t.Error(err)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"quoin/impose/checkdigit"
+	"quoin/impose/gs1"
 	"quoin/impose/say"
 )
 
@@ -47,8 +48,9 @@ type Encoder struct {
 	kind    Kind
 	options Options
 	symbol  Symbol
-	elems   []byte // of GS1 data, with separators
-	words   []byte // codewords
+	given   []gs1.Element // of GS1 data that were not written as text
+	elems   []byte        // of GS1 data, with separators
+	words   []byte        // codewords
 	qr      qrBench
 	matrix  matrixBench
 	code128 code128Bench
@@ -82,9 +84,17 @@ func (e *Encoder) Encode(data string) (*Symbol, error) {
 	return &e.symbol, nil
 }
 
+// EncodeElements makes the symbol of GS1 elements that need no parentheses to be
+// told apart.
+func (e *Encoder) EncodeElements(list []gs1.Element) (*Symbol, error) {
+	e.given = list
+	defer func() { e.given = nil }()
+	return e.Encode(gs1.Text(list))
+}
+
 // refuse says which value can't become a symbol.
 func (e *Encoder) refuse(data string, err error) error {
-	return &say.Refusal{Text: fmt.Sprintf("%s of %q", e.kind, data), Err: err}
+	return &say.Refusal{Text: fmt.Sprintf("%s of %q", e.kind, say.Clip(data, 200)), Err: err}
 }
 
 func (e *Encoder) encode(data string) error {
@@ -111,7 +121,13 @@ func (e *Encoder) elements(data string) (err error) {
 	case data == "":
 		return errNothing
 	case e.kind.GS1():
-		e.elems, err = appendElements(e.elems, data)
+		list := e.given
+		if list == nil {
+			if list, err = gs1.Parse(data); err != nil {
+				return err
+			}
+		}
+		e.elems, err = appendElements(e.elems, list)
 		return err
 	}
 	e.elems = append(e.elems, data...)

@@ -32,17 +32,20 @@ func (e *Fault) Error() string {
 	if e.Column != "" {
 		fmt.Fprintf(&b, "%s: ", e.Column)
 	}
-	return b.String() + e.Err.Error()
+	return say.Clip(b.String()+e.Err.Error(), longest)
 }
+
+// longest is how many bytes of a fault are shown: a cell may be megabytes long.
+const longest = 600
 
 func (e *Fault) Unwrap() error { return e.Err }
 
 // Hint gives the way out.
 func (e *Fault) Hint() string {
 	if e.Way != "" {
-		return e.Way
+		return say.Clip(e.Way, longest)
 	}
-	return say.Hint(e.Err)
+	return say.Clip(say.Hint(e.Err), longest)
 }
 
 // Refused returns the kind of refusal that a fault is.

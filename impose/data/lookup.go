@@ -30,7 +30,6 @@ func (l *Lookup) Get(n int64) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer rd.Close()
 	for len(l.held) < stretch {
 		values, err := rd.Next()
 		if err == io.EOF {
@@ -50,7 +49,6 @@ func (r *Records) Place(n int64, err error) error {
 	if ferr != nil {
 		return ferr
 	}
-	defer rd.Close()
 	if _, ferr := rd.Next(); ferr != nil {
 		return ferr
 	}

@@ -146,7 +146,6 @@ func (r *Records) complete(values, cells []string, n int64) ([]string, error) {
 type Reader struct {
 	records *Records
 	rows    *tableReader
-	file    io.Closer
 	next    int64
 	values  []string
 }
@@ -160,7 +159,7 @@ func (r *Records) From(n int64) (*Reader, error) {
 	rd := &Reader{records: r, next: n - 1}
 	if r.table != nil {
 		var err error
-		if rd.rows, rd.file, err = r.table.from(n - 1); err != nil {
+		if rd.rows, err = r.table.from(n - 1); err != nil {
 			return nil, err
 		}
 	}
@@ -176,10 +175,12 @@ func (r *Reader) Next() ([]string, error) {
 	var cells []string
 	if r.rows != nil {
 		var err error
-		if cells, err = r.rows.next(); err != nil {
-			if err == io.EOF {
-				err = &Fault{Path: r.records.table.path, Record: r.next + 1, Err: errors.New("the file has become shorter since it was checked")}
+		if cells, err = r.rows.next(); err == io.EOF { // the stretch's
+			if r.rows, err = r.records.table.from(r.next); err == nil {
+				cells, err = r.rows.next()
 			}
+		}
+		if err != nil {
 			return nil, err
 		}
 	}
@@ -198,12 +199,4 @@ func (r *Reader) Fault(err error) error {
 		return r.rows.fault(r.next, err)
 	}
 	return &Fault{Record: r.next, Err: err}
-}
-
-// Close ends the reading.
-func (r *Reader) Close() error {
-	if r.file == nil {
-		return nil
-	}
-	return r.file.Close()
 }

@@ -44,7 +44,6 @@ func all(t testing.TB, r *data.Records, n int64) (list []string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer rd.Close()
 	for {
 		values, err := rd.Next()
 		if err == io.EOF {
@@ -91,6 +90,9 @@ func TestFaultsHaveTheirPlaces(t *testing.T) {
 		{"a\n", "has no rows", nil},
 		{"\xff\xfea\x00", "UTF-16", nil},
 		{"a\n1\n", "no such column", gtin},
+		{"a\n1\n\n2\n", "codes.csv:3: is blank", nil},
+		{"a\n\"1\n1\"\r\n\r\n2\n", "codes.csv:4: is blank", nil},
+		{"a\n\n1\n", "codes.csv:2: is blank", nil},
 	} {
 		r, err := data.Open(data.Definition{File: file(t, c.text), Digits: c.digits})
 		if err == nil {
@@ -130,7 +132,6 @@ func TestLinesCountFromAnywhere(t *testing.T) {
 		if err := rd.Fault(errors.New("odd")); !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, want %s", err, want)
 		}
-		rd.Close()
 	}
 }
 
@@ -153,7 +154,6 @@ func TestFromAnywhere(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		defer rd.Close()
 		values, err := rd.Next()
 		if err != nil || strings.Join(values, "|") != whole[n-1] {
 			t.Fatalf("record %d: %v, want %s", n, values, whole[n-1])
@@ -275,4 +275,46 @@ func BenchmarkRecords(b *testing.B) {
 		rows += r.Count
 	}
 	b.ReportMetric(float64(rows)/b.Elapsed().Seconds()/150, "x-press")
+}
+
+// What is printed is what was checked: a file that is overwritten with as many
+// bytes between the check and the reading is refused, wherever it differs.
+func TestAFileThatChangesIsRefused(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("code\n")
+	for i := range 9000 {
+		fmt.Fprintf(&b, "%05d\n", i)
+	}
+	for record, changed := range map[int64]string{
+		1: strings.Replace(b.String(), "00001", "00010", 1), 4097: strings.Replace(b.String(), "04100", "04101", 1),
+		9000: strings.TrimSuffix(b.String(), "08999\n"), 8193: "code\n",
+	} {
+		d := data.Definition{File: file(t, b.String())}
+		r := open(t, d)
+		look := r.Lookup()
+		if _, err := look.Get(record); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(d.File, []byte(changed), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := r.Lookup().Get(record); err == nil || !strings.Contains(err.Error(), "has changed since its records were checked") {
+			t.Errorf("record %d: %v", record, err)
+		}
+	}
+}
+
+// A cell of ten megabytes is not printed on the operator's screen.
+func TestFaultsAreShort(t *testing.T) {
+	long := strings.Repeat("9", 10<<20)
+	for _, text := range []string{"gtin\n" + long + "x\n", long + "\n1\n"} {
+		r, err := data.Open(data.Definition{File: file(t, text), Digits: []data.Digits{{Column: "gtin", Scheme: checkdigit.GS1}}})
+		if err == nil {
+			err = r.Scan(context.Background(), nil)
+		}
+		var f *data.Fault
+		if !errors.As(err, &f) || len(f.Error()) > 1000 || len(f.Hint()) > 1000 {
+			t.Errorf("%.80q and so on, %d bytes", err, len(fmt.Sprint(err)))
+		}
+	}
 }

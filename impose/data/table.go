@@ -34,10 +34,12 @@ type table struct {
 }
 
 // mark is where a stretch of rows begins: an offset from which the next row is
-// read, and that row's line.
+// read, and that row's line. The sum is of the bytes up to where the stretch
+// ends, so that what is printed is proved to be what was checked.
 type mark struct {
-	offset int64
-	line   int
+	offset, end int64
+	line        int
+	sum         [sha256.Size]byte
 }
 
 // stretch is how many rows lie between two marks: ten million rows make 2,442
@@ -83,13 +85,19 @@ func (t *table) scan(ctx context.Context, check func(cells []string) error) erro
 		return err
 	}
 	defer f.Close()
-	sum := sha256.New()
-	r, err := t.begin(&hashed{f, sum})
+	sums := &summed{r: f, whole: sha256.New()}
+	r, err := t.begin(sums)
 	if err != nil {
 		return err
 	}
-	if _, err := r.next(); err != nil { // the names
+	names, err := r.next()
+	if err != nil {
 		return err
+	}
+	for i, name := range names {
+		if strings.TrimSpace(name) != t.columns[i] {
+			return t.changed()
+		}
 	}
 	t.rows, t.marks = 0, nil
 	for {
@@ -102,7 +110,8 @@ func (t *table) scan(ctx context.Context, check func(cells []string) error) erro
 			return err
 		}
 		if t.rows%stretch == 0 {
-			t.marks = append(t.marks, mark{offset, r.line})
+			t.end(sums, offset)
+			t.marks = append(t.marks, mark{offset: offset, line: r.line})
 			if err := ctx.Err(); err != nil {
 				return err
 			}
@@ -112,20 +121,46 @@ func (t *table) scan(ctx context.Context, check func(cells []string) error) erro
 			return r.fault(t.rows, err)
 		}
 	}
-	t.sum = hex.EncodeToString(sum.Sum(nil))
+	t.end(sums, sums.at+int64(len(sums.kept)))
+	t.sum = hex.EncodeToString(sums.whole.Sum(nil))
 	return nil
 }
 
-// hashed adds what is read to a hash.
-type hashed struct {
-	r   io.Reader
-	sum hash.Hash
+// end closes the stretch that is open, or the row of names, at an offset.
+func (t *table) end(sums *summed, offset int64) {
+	sum := sums.cut(offset)
+	if n := len(t.marks); n > 0 {
+		t.marks[n-1].end, t.marks[n-1].sum = offset, sum
+	}
 }
 
-func (h *hashed) Read(p []byte) (int, error) {
-	n, err := h.r.Read(p)
-	h.sum.Write(p[:n])
+// changed tells that the file is no longer the one that was checked.
+func (t *table) changed() error {
+	return &Fault{Path: t.path, Err: errors.New("has changed since its records were checked"),
+		Way: "let nothing write the file while it is printed from, and start again"}
+}
+
+// summed keeps what is read until it is cut off and summed up.
+type summed struct {
+	r     io.Reader
+	whole hash.Hash
+	kept  []byte
+	at    int64 // offset of kept in the file
+}
+
+func (s *summed) Read(p []byte) (int, error) {
+	n, err := s.r.Read(p)
+	s.kept = append(s.kept, p[:n]...)
 	return n, err
+}
+
+// cut gives the sum of what was kept up to an offset, and lets go of it.
+func (s *summed) cut(offset int64) [sha256.Size]byte {
+	head := s.kept[:offset-s.at]
+	s.whole.Write(head)
+	sum := sha256.Sum256(head)
+	s.kept, s.at = append(s.kept[:0], s.kept[len(head):]...), offset
+	return sum
 }
 
 // sniff looks at the file's start for its byte order mark and for what parts
@@ -186,6 +221,8 @@ type tableReader struct {
 	shift int   // lines of the file before those that csv counts
 	mark  int   // line of the next row, to find shift by; 0 once it is known
 	line  int   // of the last row
+
+	behind int // the line behind the last row; 0 before the first
 }
 
 func (t *table) reader(r io.Reader, start int64) *tableReader {
@@ -221,6 +258,13 @@ func (r *tableReader) next() ([]string, error) {
 		r.shift, r.mark = r.mark-line, 0
 	}
 	r.line = r.shift + line
+	if r.behind > 0 && r.line > r.behind && len(r.table.columns) == 1 {
+		return nil, &Fault{Path: r.table.path, Line: r.behind, Err: errors.New("is blank, and in a file of one column that is a record without its value"),
+			Way: `take the line out, or write "" where the record is meant to be empty`}
+	}
+	last := len(cells) - 1
+	from, _ := r.csv.FieldPos(last)
+	r.behind = r.shift + from + strings.Count(cells[last], "\n") + 1
 	for i, cell := range cells {
 		if !utf8.ValidString(cell) {
 			return nil, &Fault{Path: r.table.path, Line: r.line, Column: r.name(i), Err: errors.New("is not UTF-8"), Way: "save the file as CSV in UTF-8"}
@@ -246,25 +290,29 @@ func (r *tableReader) fault(row int64, err error) error {
 	return f
 }
 
-// from gives a reader whose next row is the given one, the first is 0, and
-// what to close behind it. The table must have been scanned.
-func (t *table) from(row int64) (*tableReader, io.Closer, error) {
+// from gives a reader whose next row is the given one, the first is 0, and that
+// ends with the row's stretch. The table must have been scanned; bytes that are
+// no longer those that were scanned are refused.
+func (t *table) from(row int64) (*tableReader, error) {
 	f, err := os.Open(t.path)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
+	defer f.Close()
 	m := t.marks[row/stretch]
-	if _, err := f.Seek(m.offset, io.SeekStart); err != nil {
-		f.Close()
-		return nil, nil, err
+	held := make([]byte, m.end-m.offset)
+	if _, err := f.ReadAt(held, m.offset); err != nil && err != io.EOF {
+		return nil, err
 	}
-	r := t.reader(bufio.NewReaderSize(f, 1<<16), m.offset)
+	if sha256.Sum256(held) != m.sum {
+		return nil, t.changed()
+	}
+	r := t.reader(bytes.NewReader(held), m.offset)
 	r.mark = m.line
 	for range row % stretch {
 		if _, err := r.next(); err != nil {
-			f.Close()
-			return nil, nil, err
+			return nil, err
 		}
 	}
-	return r, f, nil
+	return r, nil
 }

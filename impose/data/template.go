@@ -54,6 +54,21 @@ func ParseTemplate(text string, names []string) (*Template, error) {
 	return t, nil
 }
 
+// Fixed reports whether the text is the same for all records.
+func (t *Template) Fixed() bool {
+	return !slices.ContainsFunc(t.parts, func(p part) bool { return p.value >= 0 })
+}
+
+// Values gives which of the names' values the text holds.
+func (t *Template) Values() (list []int) {
+	for _, p := range t.parts {
+		if p.value >= 0 && !slices.Contains(list, p.value) {
+			list = append(list, p.value)
+		}
+	}
+	return list
+}
+
 // Append adds the text of a record with these values.
 func (t *Template) Append(dst []byte, values []string) []byte {
 	for _, p := range t.parts {

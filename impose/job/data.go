@@ -11,7 +11,18 @@ type Data struct {
 	Counters []Counter
 	Order    DataOrder // default OrderLanes
 	Spare    Spare     // default SpareBlank
-	DPI      int       // of the device; 0: as the press writes
+	DPI      int       // of the device across the web; 0: as the press writes
+	Around   int       // the same along its travel
+	// Unique names the values that no two labels share. Nil means what their
+	// fields say; empty means nothing.
+	Unique     []string
+	Reductions []Reduction
+}
+
+// Reduction is what bars lose of their width, because an ink spreads.
+type Reduction struct {
+	Ink  string
+	Dots int // of the device
 }
 
 // DataDigits says what becomes of the check digit of a column.
@@ -58,10 +69,16 @@ const (
 	SpareRepeat Spare = "repeat"
 )
 
+// Element is a GS1 application identifier with its value, in which columns and
+// counters are named.
+type Element struct{ AI, Value string }
+
 // Field is text or a symbol that differs from label to label.
 type Field struct {
 	Name      string
-	Value     string        // text with {names} of columns and counters
+	Value     string        // text with {names} of columns and counters; "" with Elements
+	Elements  []Element     // of GS1 data
+	Link      string        // domain of a GS1 Digital Link that the elements are written as
 	At        geometry.Size // from the upright label's top left, across and down
 	Turn      geometry.Turn // on the upright label
 	Ink       string        // default Black
@@ -74,6 +91,7 @@ type Field struct {
 	Modules    int             // least along the side of a matrix
 	Plain      bool            // no text below bars
 	Warehouse  bool            // an EAN that is scanned in distribution
+	HealthCare bool            // a GS1-128 in the sizes of health care
 	Font       string
 	Cap        geometry.Length // height of capitals
 	Width      geometry.Length // room along the line

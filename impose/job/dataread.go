@@ -3,6 +3,8 @@ package job
 import (
 	"fmt"
 
+	"go.yaml.in/yaml/v4"
+
 	"quoin/geometry"
 )
 
@@ -16,7 +18,40 @@ var dataKeys = []field[Data]{
 	{key: "counters", read: readCounters},
 	{key: "order", read: func(d *Data, v value) { oneOf(v, &d.Order, OrderLanes, OrderAcross) }},
 	{key: "spare", read: func(d *Data, v value) { oneOf(v, &d.Spare, SpareBlank, SpareVoid, SpareRepeat) }},
-	{key: "device-dpi", read: func(d *Data, v value) { v.dpi(&d.DPI) }},
+	{key: "device-dpi", read: func(d *Data, v value) { v.device(&d.DPI, &d.Around) }},
+	{key: "unique", read: readUnique},
+	{key: "bar-width-reductions", read: func(d *Data, v value) { readItems(v, &d.Reductions, reductionKeys) }},
+}
+
+var reductionKeys = []field[Reduction]{
+	{key: "ink", need: true, read: func(r *Reduction, v value) { v.str(&r.Ink) }},
+	{key: "dots", need: true, read: func(r *Reduction, v value) { count(v, &r.Dots, 0, 100) }},
+}
+
+// readUnique reads names, or none.
+func readUnique(d *Data, v value) {
+	switch v.strs(&d.Unique); {
+	case len(d.Unique) == 0:
+		v.fault("names nothing", "name columns and counters, or write none")
+	case len(d.Unique) == 1 && d.Unique[0] == "none":
+		d.Unique = []string{}
+	}
+}
+
+// readElements reads identifiers and their values, in the order written.
+func readElements(f *Field, v value) {
+	if v.node.Kind != yaml.MappingNode {
+		v.fault("holds "+kindName(v.node)+" where identifiers with values belong", `write it as in {01: "{gtin}", 21: "{serial}"}`)
+		return
+	}
+	for i := 0; i+1 < len(v.node.Content); i += 2 {
+		ai, item := v.node.Content[i].Value, v.inner(joined(v.key, v.node.Content[i].Value), v.node.Content[i+1])
+		e := Element{AI: ai}
+		item.note()
+		if item.str(&e.Value); e.Value != "" {
+			f.Elements = append(f.Elements, e)
+		}
+	}
 }
 
 var digitKeys = []field[DataDigits]{
@@ -44,7 +79,9 @@ func readCounters(d *Data, v value) {
 
 var fieldKeys = []field[Field]{
 	{key: "name", read: func(f *Field, v value) { v.str(&f.Name) }},
-	{key: "value", need: true, read: func(f *Field, v value) { v.str(&f.Value) }},
+	{key: "value", read: func(f *Field, v value) { v.str(&f.Value) }},
+	{key: "gs1", read: readElements},
+	{key: "link", read: func(f *Field, v value) { v.str(&f.Link) }},
 	{key: "at", need: true, read: func(f *Field, v value) { v.size(&f.At, notNegative) }},
 	{key: "turn", read: func(f *Field, v value) { v.turn(&f.Turn) }},
 	{key: "ink", read: func(f *Field, v value) { v.str(&f.Ink) }},
@@ -58,6 +95,7 @@ var fieldKeys = []field[Field]{
 	{key: "modules", read: func(f *Field, v value) { count(v, &f.Modules, 1, 177) }},
 	{key: "plain", read: func(f *Field, v value) { v.flag(&f.Plain) }},
 	{key: "warehouse", read: func(f *Field, v value) { v.flag(&f.Warehouse) }},
+	{key: "health-care", read: func(f *Field, v value) { v.flag(&f.HealthCare) }},
 	{key: "font", read: func(f *Field, v value) { oneOf(v, &f.Font, "regular", "bold", "mono") }},
 	{key: "cap", read: func(f *Field, v value) { v.length(&f.Cap, positive) }},
 	{key: "width", read: func(f *Field, v value) { v.length(&f.Width, positive) }},
@@ -71,7 +109,15 @@ func readFields(j *jobFile, v value) {
 	v.each(func(item value) {
 		f := Field{Ink: "Black"}
 		item.note()
+		before := len(v.faults)
 		readMap(item, &f, fieldKeys)
+		switch {
+		case len(v.faults) > before:
+		case f.Value == "" && len(f.Elements) == 0:
+			item.missing("value")
+		case f.Value != "" && len(f.Elements) > 0:
+			item.fault("has a value and gs1", "keep one of the two")
+		}
 		j.Fields = append(j.Fields, f)
 	})
 }
@@ -92,6 +138,12 @@ func (c *check) data() {
 	}
 	for i, f := range c.Fields {
 		key := fmt.Sprintf("fields[%d]", i)
+		switch {
+		case f.Link != "" && len(f.Elements) == 0:
+			c.bad(key+".link", "is made of GS1 data", `give gs1: {01: "{gtin}", 21: "{serial}"}`)
+		case f.Link != "" && f.Symbol != "" && f.Symbol != "qr" && f.Symbol != "data-matrix":
+			c.bad(key+".link", "is an address, which a "+f.Symbol+" doesn't hold", "print it as a qr or a data-matrix")
+		}
 		if f.Symbol == "" && (f.Cap == 0 || f.Width == 0) {
 			c.bad(key, "is text without its size", "give cap, the height of capitals, and width, the room along the line")
 		}

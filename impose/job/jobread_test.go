@@ -99,9 +99,12 @@ data:
   counters: [{name: serial, start: 5, step: 2, digits: 7, check-digit: luhn}, {name: n}]
   order: across
   spare: void
-  device-dpi: 1200dpi
+  device-dpi: 1600x800dpi
+  unique: [gtin, serial]
+  bar-width-reductions: [{ink: Black, dots: 1}]
 fields:
   - {name: code, value: "(01){gtin}", at: 5x2mm, turn: 90, ink: Deep Blue, overprint: true, symbol: gs1-qr, module: 0.5mm, level: Q, modules: 25}
+  - {gs1: {01: "{gtin}", 21: "{n}"}, link: "https://example.com", at: 9x9mm, symbol: qr, health-care: true}
   - {value: "Lot {n}", at: 0x9mm, font: mono, cap: 2mm, width: 30mm, align: right, fit: squeeze, least-width: 80%}
 `
 
@@ -149,12 +152,17 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 			File:     "codes.csv",
 			Digits:   []DataDigits{{"gtin", SchemeGS1, true}},
 			Counters: []Counter{{"serial", 5, 2, 7, SchemeLuhn}, {"n", 1, 1, 0, ""}},
-			Order:    OrderAcross, Spare: SpareVoid, DPI: 1200,
+			Order:    OrderAcross, Spare: SpareVoid, DPI: 1600, Around: 800,
+			Unique: []string{"gtin", "serial"}, Reductions: []Reduction{{"Black", 1}},
 		},
 		Fields: []Field{
 			{
 				Name: "code", Value: "(01){gtin}", At: geometry.Size{Across: 5 * mm, Around: 2 * mm}, Turn: geometry.Turn90,
 				Ink: "Deep Blue", Overprint: true, Symbol: "gs1-qr", Module: 500_000, Level: "Q", Modules: 25,
+			},
+			{
+				Elements: []Element{{"01", "{gtin}"}, {"21", "{n}"}}, Link: "https://example.com", At: geometry.Size{Across: 9 * mm, Around: 9 * mm},
+				Ink: "Black", Symbol: "qr", HealthCare: true,
 			},
 			{
 				Value: "Lot {n}", At: geometry.Size{Around: 9 * mm}, Ink: "Black", Font: "mono", Cap: 2 * mm, Width: 30 * mm,

@@ -66,7 +66,8 @@ type Finishing struct {
 
 // Resolution is in dots per inch.
 type Resolution struct {
-	Device int // what the press writes
+	Device int // what the press writes, across the web
+	Around int // along its travel
 	Enough int // what most labels need of their images; 0: as the device
 }
 

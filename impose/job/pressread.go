@@ -97,7 +97,7 @@ var unwinderKeys = []field[Unwinder]{
 }
 
 var resolutionKeys = []field[Resolution]{
-	{key: "device", need: true, read: func(r *Resolution, v value) { v.dpi(&r.Device) }},
+	{key: "device", need: true, read: func(r *Resolution, v value) { v.device(&r.Device, &r.Around) }},
 	{key: "enough", read: func(r *Resolution, v value) { v.dpi(&r.Enough) }},
 }
 

@@ -66,7 +66,7 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 			EdgeMatrix: 4 * mm,
 		},
 		Webs:       []geometry.Length{250 * mm, 340 * mm},
-		Resolution: Resolution{1600, 800},
+		Resolution: Resolution{1600, 1600, 800},
 		Stock:      StockRange{12_700, 457_000},
 		Prices:     &Prices{"EUR", 0.35, 180, 90, 40, 420},
 	}

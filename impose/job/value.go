@@ -313,6 +313,23 @@ func ParseDPI(text string) (int, error) {
 	return int(n), nil
 }
 
+// device reads the pixels of a device to the inch: the same in both directions,
+// or across the web and along its travel, as in 1600x800dpi.
+func (v value) device(across, around *int) {
+	text, ok := v.scalar()
+	first, second, two := strings.Cut(text, "x")
+	if !ok || !two {
+		v.dpi(across)
+		*around = *across
+		return
+	}
+	both := v
+	both.text = strings.TrimSpace(first) + "dpi"
+	both.dpi(across)
+	both.text = second
+	both.dpi(around)
+}
+
 // speed reads what ParseSpeed reads, and no standstill.
 func (v value) speed(x *geometry.Length) {
 	parse(v, x, func(text string) (geometry.Length, error) {

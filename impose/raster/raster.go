@@ -92,13 +92,34 @@ func (r *Renderer) Close() error {
 const mostPixels = 100_000_000
 
 // Page draws the first page of a PDF at so many pixels an inch.
-func (r *Renderer) Page(pdf []byte, dpi int) (image.Image, error) {
+func (r *Renderer) Page(pdf []byte, dpi int) (img image.Image, err error) {
+	err = r.Pages(pdf, dpi, []int{0}, func(_ int, page image.Image) error {
+		img = page
+		return nil
+	})
+	return img, err
+}
+
+// Pages draws some pages of a PDF, the first of which is 0, one after another.
+func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, img image.Image) error) error {
 	doc, err := r.instance.OpenDocument(&requests.OpenDocument{File: &pdf})
 	if err != nil {
-		return nil, fmt.Errorf("drawing a picture: %w", err)
+		return fmt.Errorf("drawing a picture: %w", err)
 	}
 	defer r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: doc.Document})
-	page := requests.Page{ByIndex: &requests.PageByIndex{Document: doc.Document}}
+	for _, n := range wanted {
+		img, err := r.page(requests.Page{ByIndex: &requests.PageByIndex{Document: doc.Document, Index: n}}, dpi)
+		if err == nil {
+			err = see(n, img)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {
 	size, err := r.instance.GetPageSizeInPixels(&requests.GetPageSizeInPixels{Page: page, DPI: dpi})
 	if err != nil {
 		return nil, fmt.Errorf("drawing a picture: %w", err)

@@ -155,12 +155,13 @@ func (c *Content) winding() block {
 	if w.LastPrintedFirst {
 		order = "the label printed last comes off first."
 	}
+	first := strings.ToUpper(w.FirstRollHas()[:1]) + w.FirstRollHas()[1:] + "."
 	return panel{title: "WINDING", body: columns{8, []float64{1, 1}, []block{
 		picture,
 		stack{6, []block{
 			words{text: strings.ToUpper(w.Text), style: bold(22)},
 			words{text: w.Words, style: plain(13)},
-			words{text: "Wound up " + times(w.Windings) + ": " + order, style: plain(body)},
+			words{text: "Wound up " + times(w.Windings) + ": " + order + " " + first, style: plain(body)},
 		}},
 	}}}
 }

@@ -7,6 +7,7 @@ import (
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
 	"quoin/impose/draw/lettering"
+	"quoin/impose/gs1"
 	"quoin/impose/say"
 )
 
@@ -14,7 +15,13 @@ import (
 // either Letters or a Symbol.
 type Field struct {
 	Name  string // for messages
-	Value string // a template over the names of the records
+	Value string // a template over the names of the records; "" with Elements
+	// Elements are GS1 data, each value a template of its own, so that nothing in
+	// a cell can be taken for an identifier.
+	Elements []gs1.Element
+	// Link is the domain of the GS1 Digital Link that the elements are written
+	// as; "" leaves them element strings.
+	Link string
 	// At is where the field's corner stands that is nearest to the upright
 	// label's top left, seen from there: Across to the right, Around down.
 	At        geometry.Position

@@ -40,11 +40,11 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 		if err != nil {
 			return r.placed(job, err)
 		}
-		beneath := kept.beneath
+		beneath, above := kept.beneath, kept.above
 		if r.partly(job.frame) {
-			beneath = kept.spare
+			beneath, above = kept.spare, kept.spareAbove
 		}
-		if err := series.Add(beneath, content, kept.above); err != nil {
+		if err := series.Add(beneath, content, above); err != nil {
 			return err
 		}
 		if err := book.frame(r, job); err != nil {
@@ -75,7 +75,7 @@ func (r *Run) paints() []draw.Paint {
 }
 
 // kept is what frames have in common.
-type kept struct{ beneath, spare, above press.Kept }
+type kept struct{ beneath, spare, above, spareAbove press.Kept }
 
 // keep writes what frames have in common: artworks beneath the data, the rest
 // above, so that varnish, white and marks stay whole.
@@ -90,9 +90,63 @@ func (r *Run) keep(s *press.Series, first, end int64) (kept, error) {
 		if k.spare, err = s.Keep(r.spared(artworks)); err != nil {
 			return k, err
 		}
+		if k.spareAbove, err = s.Keep(r.above(rest, r.plan.Spare == Blank)); err != nil {
+			return k, err
+		}
 	}
-	k.above, err = s.Keep(rest)
+	k.above, err = s.Keep(r.above(rest, false))
 	return k, err
+}
+
+// above gives what is painted over the data: the rest of the frame, with a box of
+// white for each symbol on an underprint that has the artwork's shape. Bare
+// leaves the white of spare stations out.
+func (r *Run) above(rest []draw.Item, bare bool) []draw.Item {
+	var list []draw.Item
+	for _, item := range rest {
+		if bare && item.On() == draw.White && r.onSpare(item) {
+			continue
+		}
+		list = append(list, item)
+	}
+	if len(r.plan.Under) == 0 {
+		return list
+	}
+	paint := draw.Together(r.plan.Under...)
+	paint.Overprint = true
+	for _, f := range r.fields {
+		if f.Symbol == nil {
+			continue
+		}
+		for i := range r.stations {
+			fill := draw.Fill{Layer: draw.White, Path: draw.Rectangle(r.stations[i].box(f.box(f.modules))), Paint: paint}
+			if !bare || !r.onSpare(fill) {
+				list = append(list, fill)
+			}
+		}
+	}
+	return list
+}
+
+// onSpare reports whether an item lies on a station that no record is left for.
+func (r *Run) onSpare(item draw.Item) bool {
+	var at geometry.Box
+	switch it := item.(type) {
+	case draw.Cover:
+		at = it.Place.Trim
+	case draw.Fill:
+		at = it.Path.Bounds()
+	default:
+		return false
+	}
+	middle := geometry.Position{Across: (at.Min.Across + at.Max.Across) / 2, Around: (at.Min.Around + at.Max.Around) / 2}
+	for _, s := range r.stations {
+		if s.Trim.Contains(geometry.Box{Min: middle, Max: middle}) {
+			_, ok := r.Order.At(r.Order.SpareFrame(), s.lane, s.Row-1)
+			return !ok
+		}
+	}
+	return false
 }
 
 func (r *Run) split() (artworks, rest []draw.Item) {

@@ -7,8 +7,8 @@ import (
 )
 
 // ledgerHead names the ledger's columns. Frames count through the whole run,
-// lanes and rows as on the press, rolls along each lane as the customer unwinds
-// them. The state of a station without a record of its own says what it
+// lanes and rows as on the press, rolls along each lane as the last rewinder
+// winds them: 1 is wound first, see Order.Roll. The state of a station without a record of its own says what it
 // carries.
 const ledgerHead = "record,frame,lane,row,roll,state\n"
 
@@ -32,7 +32,7 @@ func (l *ledger) frame(r *Run, job *frameJob) error {
 		if n := job.numbers[i]; n > 0 {
 			row = strconv.AppendInt(row, n, 10)
 		}
-		for _, v := range [...]int64{job.frame + 1, int64(s.Lane), int64(s.Row), r.Order.Roll(job.frame, s.Row-1)} {
+		for _, v := range [...]int64{job.frame + 1, int64(s.Lane), int64(s.Row), r.Order.Roll(job.frame, s.lane, s.Row-1)} {
 			row = strconv.AppendInt(append(row, ','), v, 10)
 		}
 		switch {

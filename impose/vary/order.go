@@ -56,12 +56,53 @@ func (o *Order) Seen(frame int64, row int) int64 {
 	return printed
 }
 
-// Roll gives which finished roll of its lane a label is on, the first is 1.
-func (o *Order) Roll(frame int64, row int) int64 {
+// Roll gives which finished roll of its lane a label is on, in the order in
+// which the last rewinder winds them: the first is 1. What is wound last comes
+// off first, so the rewinder begins with the lane's last record, and the roll
+// that isn't full is the last one wound, which has the lane's first record.
+// Spare stations run before the first roll and count as on it.
+func (o *Order) Roll(frame int64, lane, row int) int64 {
 	if o.PerRoll == 0 {
 		return 1
 	}
-	return o.Seen(frame, row)/o.PerRoll + 1
+	return max(0, o.Labels(lane)-1-o.Seen(frame, row))/o.PerRoll + 1
+}
+
+// Rolls gives how many finished rolls a lane makes.
+func (o *Order) Rolls(lane int) int64 {
+	n := o.Labels(lane)
+	if o.PerRoll == 0 {
+		return min(n, 1)
+	}
+	return (n + o.PerRoll - 1) / o.PerRoll
+}
+
+// Labels gives how many records a lane has.
+func (o *Order) Labels(lane int) int64 {
+	if !o.Across {
+		return o.first(lane+1) - o.first(lane)
+	}
+	lanes := int64(len(o.Lanes))
+	return (o.Records + lanes - 1 - int64(lane)) / lanes
+}
+
+// Place gives where a record stands, the inverse of At.
+func (o *Order) Place(record int64) (frame int64, lane, row int) {
+	var seen int64
+	if o.Across {
+		lanes := int64(len(o.Lanes))
+		seen, lane = record/lanes, int(record%lanes)
+	} else {
+		for lane+1 < len(o.Lanes) && o.first(lane+1) <= record {
+			lane++
+		}
+		seen = record - o.first(lane)
+	}
+	printed := seen
+	if o.LastFirst {
+		printed = o.Frames()*int64(o.Rows) - 1 - seen
+	}
+	return printed / int64(o.Rows), lane, int(printed % int64(o.Rows))
 }
 
 // first gives the first record of a lane's block. The lanes share the spare

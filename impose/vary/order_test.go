@@ -2,6 +2,7 @@ package vary_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -97,6 +98,57 @@ func TestOrderLosesNothing(t *testing.T) {
 					t.Fatalf("lane %d: record %d behind %d at place %d", lane, record, last, i)
 				}
 				last = record
+			}
+			if int64(len(labels)) != o.Labels(lane) {
+				t.Fatalf("lane %d has %d labels, and says %d", lane, len(labels), o.Labels(lane))
+			}
+		}
+		for record := range o.Records {
+			frame, lane, row := o.Place(record)
+			if got, ok := o.At(frame, lane, row); !ok || got != record {
+				t.Fatalf("record %d is said to stand where %d does", record, got)
+			}
+		}
+	})
+}
+
+// Rolls are counted by a rewinder that is played label by label: it takes up the
+// lane from the end that the customer sees last, cuts behind so many labels, and
+// each finished roll pays out from the label wound last.
+func TestRollsAreAsWound(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := vary.Order{
+			Lanes: make([]int, rapid.IntRange(1, 5).Draw(t, "lanes")), Rows: rapid.IntRange(1, 6).Draw(t, "rows"),
+			Records: rapid.Int64Range(1, 400).Draw(t, "records"), Across: rapid.Bool().Draw(t, "across"),
+			LastFirst: rapid.Bool().Draw(t, "last first"), PerRoll: rapid.Int64Range(1, 50).Draw(t, "roll"),
+		}
+		for lane := range o.Lanes {
+			type label struct {
+				record, roll int64
+			}
+			var web []label // as printed
+			for frame := range o.Frames() {
+				for row := range o.Rows {
+					if record, ok := o.At(frame, lane, row); ok {
+						web = append(web, label{record, o.Roll(frame, lane, row)})
+					}
+				}
+			}
+			// Wound once, the rewinder takes the web as it is printed; any even
+			// number of windings turns it about.
+			if !o.LastFirst {
+				slices.Reverse(web)
+			}
+			for i, l := range web {
+				if want := int64(i)/o.PerRoll + 1; l.roll != want {
+					t.Fatalf("lane %d: label %d that is wound is on roll %d, want %d", lane, i+1, l.roll, want)
+				}
+				if i > 0 && l.record >= web[i-1].record {
+					t.Fatalf("lane %d: the customer doesn't see the records in order", lane)
+				}
+			}
+			if n := int64(len(web)); n > 0 && o.Rolls(lane) != web[n-1].roll {
+				t.Fatalf("lane %d: %d rolls, want %d", lane, o.Rolls(lane), web[n-1].roll)
 			}
 		}
 	})

@@ -6,11 +6,14 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"hash"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"quoin/impose/draw"
+	"quoin/impose/register"
 	"quoin/impose/say"
 	"quoin/impose/wholefile"
 )
@@ -26,6 +29,12 @@ type Output struct {
 	// Identity stands for all that the plan's setup is made from, such as a hash
 	// over job and artworks: a run goes on only where that is still the same.
 	Identity string
+	// Register is the file in which the run and its labels are entered; "" for
+	// none, where nothing is printed again.
+	Register string
+	Reprint  *Reprint // what is printed again; nil for a first print
+	// Again is the number of a lost part that is built once more, alone; 0: none.
+	Again int64
 	// Progress is told how many frames there are of all, those of parts written
 	// before among them; may be nil.
 	Progress func(done, all int64)
@@ -95,19 +104,49 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		return nil, err
 	}
 	defer j.close()
+	var book *entered
+	if o.Register != "" {
+		if book, err = r.enter(ctx, o, identity); err != nil {
+			if len(j.begun) == 0 {
+				os.Remove(journalPath(o.Path)) // nothing was begun, and the name stays free
+			}
+			return nil, err
+		}
+		if err := book.agrees(j); err != nil {
+			return nil, err
+		}
+	}
 	tell := func(done int64) {
 		if o.Progress != nil {
 			o.Progress(done, r.Order.Frames())
 		}
 	}
 	list := r.parts(o)
+	if o.Again < 0 || o.Again > int64(len(list)) {
+		return nil, say.Refuse(say.Usage, "quoin vary with the same flags and without --part lists them", "there is no part %d among %d", o.Again, len(list))
+	}
 	for i := range list {
 		p := &list[i]
-		if before, ok := j.parts[p.Number]; ok {
+		before, written := j.parts[p.Number]
+		if !written && o.Again > 0 {
+			if p.Number == o.Again {
+				return nil, say.Refuse(say.Failed, "leave --part out: the run goes on with it", "part %d was never written", o.Again)
+			}
+			continue
+		}
+		if written {
 			*p = before
-			err = p.look()
+			if err = p.look(); err == nil {
+				err = book.print(*p) // a kill may have come in between
+			}
+			if err == nil && p.Number == o.Again {
+				err = r.buildAgain(ctx, p, book)
+			}
 		} else {
 			err = r.writePart(ctx, p, j, func(frame int64) { tell(frame + 1) })
+			if err == nil {
+				err = book.print(*p)
+			}
 		}
 		if err != nil {
 			return nil, err
@@ -115,6 +154,16 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		tell(p.First - 1 + p.Frames)
 	}
 	return list, nil
+}
+
+// made is a hash over everything that labels are made from, whichever of them
+// are printed and in how many parts.
+func (r *Run) made(o Output) (string, error) {
+	whole := *r
+	whole.plan.Only = nil
+	whole.Order.Records = r.plan.Records.Count
+	o.Frames = 0
+	return whole.identity(o)
 }
 
 // identity is a hash over everything that the bytes depend on.
@@ -194,4 +243,40 @@ func (p *Part) look() error {
 		}
 	}
 	return nil
+}
+
+// buildAgain writes a part that was lost once more, and lets it appear where it
+// comes out as the journal says.
+func (r *Run) buildAgain(ctx context.Context, p *Part, book *entered) error {
+	if !p.Gone {
+		return say.Refuse(say.Failed, "take it away first if it is to be built again", "part %d is there: %s", p.Number, p.File)
+	}
+	var files []*wholefile.File
+	var sums []hash.Hash
+	var to []io.Writer
+	for _, path := range []string{p.File, p.Ledger} {
+		f, err := wholefile.Create(path, wholefile.Options{Working: filepath.Base(path) + unfinished})
+		if err != nil {
+			return err
+		}
+		defer f.Discard()
+		sum := sha256.New()
+		files, sums, to = append(files, f), append(sums, sum), append(to, io.MultiWriter(f, sum))
+	}
+	if err := r.WriteFrames(ctx, to[0], to[1], p.First-1, p.First-1+p.Frames, nil); err != nil {
+		return err
+	}
+	if hex.EncodeToString(sums[0].Sum(nil)) != p.Sum || hex.EncodeToString(sums[1].Sum(nil)) != p.Book {
+		return say.Refuse(say.Failed, "build it with the version of quoin that wrote the run", "part %d would come out other than it was", p.Number)
+	}
+	for _, f := range files {
+		if _, err := f.Commit(); err != nil {
+			return err
+		}
+	}
+	p.Gone, p.Before = false, false
+	if book == nil {
+		return nil
+	}
+	return book.book(func(reg *register.Register) error { return reg.BuiltAgain(book.run.ID, p.Number) })
 }

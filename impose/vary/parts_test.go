@@ -22,12 +22,18 @@ import (
 // run until it is killed.
 const childKey = "QUOIN_VARY_CHILD"
 
+// registerKey names the register of that run; "" for none.
+const registerKey = "QUOIN_VARY_REGISTER"
+
 func TestChild(t *testing.T) {
 	dir := os.Getenv(childKey)
 	if dir == "" {
 		t.Skip("this is for TestKilledRunsGoOn")
 	}
-	write(t, runToKill(t), dir)
+	o := vary.Output{Path: filepath.Join(dir, "run.pdf"), Frames: 3, Identity: "test", Register: os.Getenv(registerKey)}
+	if _, err := runToKill(t).Write(context.Background(), o); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // runToKill is a run of 500 labels in 32 frames.

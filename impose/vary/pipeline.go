@@ -74,7 +74,7 @@ func (r *Run) work(series *press.Series, todo <-chan *frameJob) {
 	for job := range todo {
 		job.err = err
 		if err == nil {
-			job.err = s.frame(job.values, r.stations)
+			job.err = s.frame(job.numbers, job.values, r.stations)
 		}
 		if job.err == nil {
 			job.content, job.err = renderer.Render(s.pen.Texts)

@@ -12,6 +12,7 @@ import (
 	"quoin/impose/data"
 	"quoin/impose/draw"
 	"quoin/impose/press"
+	"quoin/impose/register"
 	"quoin/impose/say"
 )
 
@@ -29,6 +30,15 @@ type Plan struct {
 	Spare   Spare          // what stands at stations without a record
 	Void    string         // ink of the void mark
 	Only    []int64        // numbers of records to print, in rising order; none means all
+	// Device has the pixels of the press to the inch, across and around. The
+	// fields of a label stand on them alike at every station. 0: not known.
+	Device [2]int
+	// Under names the white inks of an underprint that is only where the artwork
+	// paints: letters take them along, and symbols stand on a box of them.
+	Under []string
+	// Unique names the values that no two labels share, together. Nil means what
+	// the fields say, see Run.code; empty means nothing.
+	Unique []string
 }
 
 // Spare says what stands at stations that no record is left for.
@@ -41,8 +51,11 @@ const (
 	Repeat Spare = "repeat" // the lane's last record again: printed twice, as asked for
 )
 
-// CodeSpare warns of stations without a record.
-const CodeSpare = "spare-stations"
+// The codes of warnings.
+const (
+	CodeSpare = "spare-stations" // stations have no record
+	CodeFixed = "field-fixed"    // a field is the same on every label
+)
 
 // Run is a plan whose every record has been checked.
 type Run struct {
@@ -51,23 +64,26 @@ type Run struct {
 
 	plan     Plan
 	fields   []*field
-	fonts    []*draw.Font // that the fields need
-	stations []station    // in the order of the layout
+	fonts    []*draw.Font    // that the fields need
+	stations []station       // in the order of the layout
+	code     code            // what tells labels apart
+	codes    []register.Code // of all records, sorted; nil where they are too many to be held
 }
 
 // field is a field with what it needs to be set.
 type field struct {
 	Field
-	template *data.Template
-	paint    draw.Paint
-	size     barcode.Size // of a symbol
-	modules  int          // of the largest symbol
+	content
+	paint   draw.Paint
+	size    barcode.Size // of a symbol
+	modules int          // of the largest symbol
 }
 
 // station is where one label stands.
 type station struct {
 	geometry.Station
-	lane int // index in Order.Lanes
+	lane   int // index in Order.Lanes
+	device [2]int
 }
 
 // Prepare reads all records through and checks the fields of each: nothing is
@@ -90,7 +106,13 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 			return nil, err
 		}
 	}
+	if err := r.together(); err != nil {
+		return nil, err
+	}
 	if err := r.scan(ctx); err != nil {
+		return nil, err
+	}
+	if err := r.tellApart(ctx); err != nil {
 		return nil, err
 	}
 	r.order()
@@ -101,11 +123,19 @@ func (r *Run) addField(f Field) error {
 	if err := f.check(); err != nil {
 		return err
 	}
-	t, err := data.ParseTemplate(f.Value, r.plan.Records.Names)
+	c, err := newContent(&f, r.plan.Records.Names)
 	if err != nil {
 		return fieldFault(f.Name, "", err)
 	}
-	added := &field{Field: f, template: t, paint: f.paint()}
+	added := &field{Field: f, content: *c, paint: f.paint()}
+	if f.Letters != nil {
+		for _, white := range r.plan.Under {
+			added.paint.Tints = append(added.paint.Tints, draw.Tint{Ink: white, Amount: 1})
+		}
+	}
+	if len(c.values()) == 0 {
+		r.Warnings.Add(CodeFixed, "field %s names no column and no counter: every label says %q", f.Name, say.Clip(string(c.sample()), 80))
+	}
 	if f.Symbol != nil {
 		size, warnings, err := f.Symbol.Kind.Fit(f.Symbol.Wish)
 		if err != nil {
@@ -136,7 +166,7 @@ func (r *Run) scan(ctx context.Context) error {
 			}
 			f.modules = max(f.modules, n)
 		}
-		return nil
+		return r.agree(values)
 	})
 	r.fonts = s.fonts
 	return err
@@ -165,7 +195,7 @@ func (r *Run) order() {
 	}
 	for _, s := range p.Layout.Station {
 		if lane := slices.Index(lanes, s.Lane); lane >= 0 {
-			r.stations = append(r.stations, station{s, lane})
+			r.stations = append(r.stations, station{s, lane, p.Device})
 		}
 	}
 	if n := r.Order.Spare(); n > 0 {
@@ -249,5 +279,9 @@ func (s *station) at(p geometry.Position) geometry.Position {
 	case geometry.Turn270:
 		corner.Across = s.Trim.Max.Across
 	}
-	return corner.Add(draw.Turned(geometry.Size(p), s.Turn))
+	// Corner and offset each take the nearest pixel, so that a label has the same
+	// dots wherever it is printed, and when it is printed again.
+	offset := geometry.Position{}.Add(draw.Turned(geometry.Size(p), s.Turn))
+	offset = barcode.Snap(offset, s.device[0], s.device[1])
+	return barcode.Snap(corner, s.device[0], s.device[1]).Add(geometry.Size(offset))
 }

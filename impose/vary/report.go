@@ -16,6 +16,9 @@ type Report struct {
 	Spare      int64          `json:"spare_stations"`
 	SpareFrame int64          `json:"spare_frame,omitempty"` // the first is 1; 0: none
 	LastFirst  bool           `json:"first_record_printed_last"`
+	PerRoll    int64          `json:"labels_per_roll,omitempty"` // 0: each lane is one roll
+	Rolls      int64          `json:"rolls"`                     // of all lanes
+	Wound      string         `json:"rolls_count_from"`          // in words: which roll is 1
 	Parts      []ReportedPart `json:"parts"`
 }
 
@@ -26,12 +29,19 @@ type ReportedPart struct {
 	Gone   bool `json:"no_longer_there"`
 }
 
+// rollsCount says what the numbers of rolls mean.
+const rollsCount = "the one wound first, which has the last records of its lane"
+
 // Report tells of the run, of the records of its job and of the parts written.
 func (r *Run) Report(records int64, parts []Part) *Report {
 	o := &r.Order
 	out := &Report{
 		Schema: "quoin-vary-1", Records: records, Labels: o.Records, Frames: o.Frames(), EachFrame: len(o.Lanes) * o.Rows,
 		Spare: o.Spare(), LastFirst: o.LastFirst, Parts: []ReportedPart{},
+	}
+	out.PerRoll, out.Wound = o.PerRoll, rollsCount
+	for lane := range o.Lanes {
+		out.Rolls += o.Rolls(lane)
 	}
 	if out.Spare > 0 {
 		out.SpareFrame = o.SpareFrame() + 1
@@ -51,6 +61,9 @@ func (r *Report) Text(w io.Writer) error {
 		b.WriteString("Order      the first record is printed last: the roll comes off from its last label\n")
 	} else {
 		b.WriteString("Order      the first record is printed first: the roll is wound twice or another even number of times\n")
+	}
+	if r.PerRoll > 0 {
+		fmt.Fprintf(&b, "Rolls      %d, with %d labels each but the last of a lane; roll 1 is %s\n", r.Rolls, r.PerRoll, r.Wound)
 	}
 	if r.Spare > 0 {
 		fmt.Fprintf(&b, "Spare      %d stations of frame %d\n", r.Spare, r.SpareFrame)

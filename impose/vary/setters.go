@@ -8,6 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
+	"quoin/impose/gs1"
 )
 
 // setters set the fields of one label after another. Each goroutine has its
@@ -44,7 +45,10 @@ func newSetters(fields []*field) (*setters, error) {
 // modules a symbol takes.
 func (s *setters) measure(i int, values []string) (modules int, err error) {
 	f := s.fields[i]
-	s.value = f.template.Append(s.value[:0], values)
+	list, err := s.fill(f, values)
+	if err != nil {
+		return 0, err
+	}
 	if f.Letters != nil {
 		s.pen.Reset()
 		l, err := s.letters[i].fit(s.value, &s.pen)
@@ -61,7 +65,20 @@ func (s *setters) measure(i int, values []string) (modules int, err error) {
 			return 0, err
 		}
 	}
+	if list != nil {
+		return s.encoders[i].MeasureElements(list)
+	}
 	return s.encoders[i].Measure(string(s.value))
+}
+
+// fill puts a record's text of a field into value, and gives the elements where
+// the symbol takes those.
+func (s *setters) fill(f *field, values []string) (list []gs1.Element, err error) {
+	s.value, err = f.append(s.value[:0], values)
+	if err == nil && f.holdsElements() {
+		list = f.list(values)
+	}
+	return list, err
 }
 
 func (s *setters) use(f *draw.Font) {
@@ -76,12 +93,20 @@ var errGrew = errors.New("its symbol is larger than any was when the records wer
 // set adds one field of a record to the pen.
 func (s *setters) set(i int, values []string, at *station) error {
 	f := s.fields[i]
-	s.value = f.template.Append(s.value[:0], values)
+	list, err := s.fill(f, values)
+	if err != nil {
+		return err
+	}
 	turn := at.Turn.Plus(f.Turn)
 	if f.Letters != nil {
 		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
 	}
-	symbol, err := s.encoders[i].Encode(string(s.value))
+	var symbol *barcode.Symbol
+	if list != nil {
+		symbol, err = s.encoders[i].EncodeElements(list)
+	} else {
+		symbol, err = s.encoders[i].Encode(string(s.value))
+	}
 	if err != nil {
 		return err
 	}
@@ -94,22 +119,32 @@ func (s *setters) set(i int, values []string, at *station) error {
 }
 
 // frame sets all fields of a frame's labels, field by field, so that
-// neighbours share their paint and font. Records are by station; nil leaves a
-// station without.
-func (s *setters) frame(records [][]string, stations []station) error {
+// neighbours share their paint and font. Numbers and values of the records are
+// by station; a number of 0 leaves a station without. A label that would lack
+// what it should carry is refused.
+func (s *setters) frame(numbers []int64, values [][]string, stations []station) error {
 	s.pen.Reset()
 	for i, f := range s.fields {
 		for j := range stations {
-			if records[j] == nil {
+			if numbers[j] == 0 {
 				continue
 			}
-			if err := s.set(i, records[j], &stations[j]); err != nil {
+			before := len(s.pen.Texts)
+			err := s.set(i, values[j], &stations[j])
+			if err == nil && len(s.pen.Texts) == before && len(s.value) > 0 {
+				err = errNothingSet
+			}
+			if err != nil {
 				return &stationError{j, fmt.Errorf("field %s: %w", f.Name, err)}
 			}
 		}
 	}
 	return nil
 }
+
+// errNothingSet tells of a field that has a value, of which nothing would be
+// printed.
+var errNothingSet = errors.New("nothing of it would be printed")
 
 // stationError says at which station something went wrong.
 type stationError struct {

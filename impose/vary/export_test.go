@@ -1,0 +1,39 @@
+package vary
+
+import (
+	"testing"
+
+	"quoin/geometry"
+)
+
+// Offsets gives, for each station, where its texts stand in pixels of the device
+// from the station's own nearest pixel.
+func Offsets(t *testing.T, r *Run) (list [][]geometry.Position) {
+	t.Helper()
+	pixel := func(l geometry.Length, dpi int) geometry.Length {
+		return (l*geometry.Length(dpi) + geometry.Inch/2) / geometry.Inch
+	}
+	s, err := newSetters(r.fields)
+	if err != nil {
+		t.Fatal(err)
+	}
+	values, err := r.plan.Records.Lookup().Get(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := r.plan.Device
+	for i := range r.stations {
+		if err := s.frame([]int64{1}, [][]string{values}, r.stations[i:i+1]); err != nil {
+			t.Fatal(err)
+		}
+		corner := r.stations[i].Trim.Min
+		var offsets []geometry.Position
+		for _, text := range s.pen.Texts {
+			offsets = append(offsets, geometry.Position{
+				Across: pixel(text.At.Across, d[0]) - pixel(corner.Across, d[0]), Around: pixel(text.At.Around, d[1]) - pixel(corner.Around, d[1]),
+			})
+		}
+		list = append(list, offsets)
+	}
+	return list
+}

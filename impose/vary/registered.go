@@ -1,0 +1,306 @@
+package vary
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"quoin/geometry"
+	"quoin/impose/data"
+	"quoin/impose/register"
+	"quoin/impose/say"
+)
+
+// spec is what the register keeps of a run's fields.
+type spec struct {
+	Names  []string
+	Fields []Field
+	Unique []string
+}
+
+// places is what the register keeps of where records stand.
+type places struct {
+	Order  Order
+	Repeat geometry.Length
+	Rows   []geometry.Length // where each begins in the frame
+	// Symbols has, for each station and field, the box on the frame that the
+	// symbol takes with its quiet zones; empty for letters.
+	Symbols []stationBoxes
+}
+
+// stationBoxes is where the symbols of a station stand.
+type stationBoxes struct {
+	Lane, Row int
+	Boxes     []geometry.Box
+}
+
+// entered is a run in the register.
+type entered struct {
+	path string
+	run  register.Run
+	of   register.Run // that is printed again
+}
+
+// book opens the register for one piece of work and closes it again, so that
+// others can use it in between.
+func (e *entered) book(do func(*register.Register) error) error {
+	reg, err := register.Open(e.path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(do(reg), reg.Close())
+}
+
+// enter enters the run, all its codes and all its values in the register, before
+// anything is printed. Codes that another run issued are refused, and so is a
+// reprint of what was never printed, is void, or was made from something else.
+func (r *Run) enter(ctx context.Context, o Output, identity string) (*entered, error) {
+	e, err := r.entry(o, identity)
+	if err != nil {
+		return nil, err
+	}
+	return e, e.book(func(reg *register.Register) error {
+		if o.Reprint != nil {
+			return r.enterReprint(reg, e, o)
+		}
+		return r.enterRun(ctx, reg, e)
+	})
+}
+
+// Check refuses what Write would refuse for the register's sake, and writes
+// nothing. A first run needs no register yet.
+func (r *Run) Check(ctx context.Context, o Output) error {
+	if _, err := os.Stat(o.Register); o.Register == "" || os.IsNotExist(err) && o.Reprint == nil {
+		return nil
+	}
+	identity, err := r.identity(o)
+	if err != nil {
+		return err
+	}
+	e, err := r.entry(o, identity)
+	if err != nil {
+		return err
+	}
+	reg, err := register.View(o.Register)
+	if err != nil {
+		return err
+	}
+	runs, err := reg.Runs()
+	switch {
+	case err != nil:
+	case o.Reprint == nil:
+		runs = slices.DeleteFunc(runs, func(had register.Run) bool { return had.File == e.run.File && had.Identity == e.run.Identity })
+		err = r.untaken(ctx, reg, e, runs)
+	default:
+		if e.of, err = r.original(reg, e, o); err == nil {
+			err = mayReprint(reg, runs, e, o)
+		}
+	}
+	return errors.Join(err, reg.Close())
+}
+
+// entry gives the run as it is to be entered.
+func (r *Run) entry(o Output, identity string) (*entered, error) {
+	made, err := r.made(o)
+	if err != nil {
+		return nil, err
+	}
+	e := &entered{path: o.Register}
+	e.run = register.Run{Identity: identity, Made: made, Data: r.plan.Records.Sum, Records: r.plan.Records.Count, Only: r.plan.Only}
+	if e.run.File, err = filepath.Rel(filepath.Dir(o.Register), o.Path); err != nil {
+		return nil, err
+	}
+	if e.run.Spec, err = json.Marshal(spec{r.plan.Records.Names, r.plan.Fields, r.plan.Unique}); err != nil {
+		return nil, err
+	}
+	e.run.Places, err = json.Marshal(r.places())
+	return e, err
+}
+
+func (r *Run) places() places {
+	p := places{Order: r.Order, Repeat: r.plan.Layout.Repeat, Rows: make([]geometry.Length, r.Order.Rows)}
+	for i := range r.stations {
+		s := &r.stations[i]
+		p.Rows[s.Row-1] = s.Trim.Min.Around
+		at := stationBoxes{Lane: s.Lane, Row: s.Row}
+		for _, f := range r.fields {
+			var box geometry.Box
+			if f.Symbol != nil {
+				box = s.box(f.box(f.modules))
+			}
+			at.Boxes = append(at.Boxes, box)
+		}
+		p.Symbols = append(p.Symbols, at)
+	}
+	return p
+}
+
+// enterRun issues the codes of a run.
+func (r *Run) enterRun(ctx context.Context, reg *register.Register, e *entered) error {
+	runs, err := reg.Runs()
+	if err != nil {
+		return err
+	}
+	for _, had := range runs {
+		if had.File == e.run.File && had.Identity == e.run.Identity && had.Issued {
+			e.run = had
+			return nil
+		}
+	}
+	if err := r.untaken(ctx, reg, e, runs); err != nil {
+		return err
+	}
+	if e.run, err = reg.Enter(e.run, ""); err != nil {
+		return err
+	}
+	if len(r.code.parts) > 0 {
+		err := r.hashes(ctx, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
+		if err != nil {
+			return err
+		}
+		r.codes = nil // the register has them now
+	}
+	if err := r.keepValues(ctx, reg, e.run.ID); err != nil {
+		return err
+	}
+	return reg.Finish(&e.run)
+}
+
+// untaken refuses codes that an earlier run issued. What a run began to enter
+// and never finished was never printed.
+func (r *Run) untaken(ctx context.Context, reg *register.Register, e *entered, runs []register.Run) error {
+	if len(r.code.parts) == 0 || len(runs) == 0 {
+		return nil
+	}
+	var first int64 // the record to be named
+	var wrong error
+	err := r.hashes(ctx, func(list []register.Code) error {
+		return reg.Taken(0, list, func(c register.Code, l register.Label) error {
+			i := slices.IndexFunc(runs, func(run register.Run) bool { return run.ID == l.Run })
+			if i < 0 || !runs[i].Issued || wrong != nil && first <= c.Record {
+				return nil
+			}
+			mine, err := r.codeOf(c.Record)
+			if err != nil {
+				return err
+			}
+			theirs, err := registeredCode(reg, runs[i], l.Record)
+			if err != nil || mine != theirs {
+				return err
+			}
+			first, wrong = c.Record, r.plan.Records.Place(c.Record, say.Refuse(say.BadFile,
+				"give the labels codes of their own, or print spoiled ones with quoin reprint; where labels may be alike, say unique: none in the job's data",
+				"%q was issued already: it is record %d of %s, entered on %s in %s", say.Clip(mine, 200), l.Record, runs[i].File, stamp(runs[i].Begun), e.path))
+			return nil
+		})
+	})
+	return cmp.Or(err, wrong)
+}
+
+// stamp writes a moment for people.
+func stamp(t time.Time) string { return t.Format("2006-01-02 15:04 MST") }
+
+// keepValues enters the values of all records.
+func (r *Run) keepValues(ctx context.Context, reg *register.Register, run uint32) error {
+	const together = 32 // blocks in a transaction
+	var blocks [][][]string
+	first := int64(0)
+	flush := func() error {
+		err := reg.Keep(run, first, blocks)
+		first, blocks = first+int64(len(blocks)), nil
+		return err
+	}
+	err := r.eachRecord(ctx, func(record int64, values []string) error {
+		if (record-1)%register.Block == 0 {
+			if len(blocks) == together {
+				if err := flush(); err != nil {
+					return err
+				}
+			}
+			blocks = append(blocks, nil)
+		}
+		last := &blocks[len(blocks)-1]
+		*last = append(*last, slices.Clone(values))
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return flush()
+}
+
+// agrees refuses a journal that knows less than the register: the run would be
+// printed twice.
+func (e *entered) agrees(j *journal) error {
+	return e.book(func(reg *register.Register) error {
+		parts, err := reg.Parts(e.run.ID)
+		if err != nil {
+			return err
+		}
+		for _, p := range parts {
+			if had, ok := j.parts[p.Number]; !ok || had.Sum != p.Sum {
+				return say.Refuse(say.Failed, "bring the journal back: with it, --part builds a lost part again; spoiled labels are for quoin reprint",
+					"the register says that part %d of %s was printed on %s, and the journal doesn't", p.Number, e.run.File, stamp(p.Printed))
+			}
+		}
+		return nil
+	})
+}
+
+// print enters that a part is written.
+func (e *entered) print(p Part) error {
+	if e == nil {
+		return nil
+	}
+	dir := filepath.Dir(e.path)
+	file, err := filepath.Rel(dir, p.File)
+	if err != nil {
+		return err
+	}
+	ledger, err := filepath.Rel(dir, p.Ledger)
+	if err != nil {
+		return err
+	}
+	return e.book(func(reg *register.Register) error {
+		return reg.Print(e.run.ID, register.Part{
+			Number: p.Number, File: file, Ledger: ledger, First: p.First, Frames: p.Frames, Sum: p.Sum, Book: p.Book,
+		})
+	})
+}
+
+// fromSpec gives the fields and the code of a run in the register.
+func fromSpec(run register.Run) (*Run, error) {
+	var s spec
+	if err := json.Unmarshal(run.Spec, &s); err != nil {
+		return nil, err
+	}
+	r := &Run{plan: Plan{Records: &data.Records{Names: s.Names}, Unique: s.Unique}}
+	for _, f := range s.Fields {
+		c, err := newContent(&f, s.Names)
+		if err != nil {
+			return nil, err
+		}
+		r.fields = append(r.fields, &field{Field: f, content: *c})
+	}
+	var err error
+	r.code, err = r.newCode()
+	return r, err
+}
+
+// registeredCode gives the code of a record that another run issued.
+func registeredCode(reg *register.Register, run register.Run, record int64) (code string, err error) {
+	r, err := fromSpec(run)
+	if err != nil {
+		return "", err
+	}
+	err = reg.Values(run.ID, record, func(_ int64, values []string) (bool, error) {
+		code = r.code.text(values)
+		return false, nil
+	})
+	return code, err
+}

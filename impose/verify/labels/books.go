@@ -1,0 +1,194 @@
+package labels
+
+import (
+	"bufio"
+	"crypto/sha256"
+	"encoding/csv"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"quoin/impose/register"
+)
+
+// sum gives the SHA-256 of a file; "" where it is gone.
+func sum(path string) (string, error) {
+	f, err := os.Open(path)
+	if os.IsNotExist(err) {
+		return "", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	_, err = io.Copy(h, f)
+	return hex.EncodeToString(h.Sum(nil)), err
+}
+
+// journal compares the journal with the register.
+func (r *run) journal(out *Report) error {
+	name := r.path(strings.TrimSuffix(r.File, ".pdf") + ".journal")
+	text, err := os.ReadFile(name)
+	if err != nil {
+		out.differs(JournalDiffers, "%s can't be read: %v", name, err)
+		return nil
+	}
+	known := map[int64]register.Part{}
+	for line := range strings.Lines(string(text)) {
+		var entry struct {
+			Written *register.Part `json:"written"`
+		}
+		if err := json.Unmarshal([]byte(line), &entry); err == nil && entry.Written != nil {
+			known[entry.Written.Number] = *entry.Written
+		}
+	}
+	for _, p := range r.parts {
+		if j, ok := known[p.Number]; !ok || j.Sum != p.Sum || j.Book != p.Book {
+			out.differs(JournalDiffers, "part %d is in the register otherwise than in %s", p.Number, name)
+		}
+		delete(known, p.Number)
+	}
+	for n := range known {
+		out.differs(JournalDiffers, "part %d is in %s and not in the register", n, name)
+	}
+	return nil
+}
+
+// entry is a line of a ledger.
+type entry struct {
+	record, frame int64
+	lane, row     int
+	printed       bool
+}
+
+// ledger reads a part's ledger, which must be as it was entered and have a line
+// for every station of the part.
+func (r *run) ledger(p register.Part, out *Report) (list []entry, err error) {
+	name := r.path(p.Ledger)
+	switch got, err := sum(name); {
+	case err != nil:
+		return nil, err
+	case got == "":
+		out.differs(LedgerDiffers, "%s is gone", name)
+		return nil, nil
+	case got != p.Book:
+		out.differs(LedgerDiffers, "%s has changed since it was written", name)
+		return nil, nil
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	rows := csv.NewReader(bufio.NewReader(f))
+	head, err := rows.Read()
+	if err != nil {
+		return nil, err
+	}
+	column := func(row []string, name string) int64 {
+		n, _ := strconv.ParseInt(row[slices.Index(head, name)], 10, 64)
+		return n
+	}
+	for {
+		row, err := rows.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, entry{column(row, "record"), column(row, "frame"), int(column(row, "lane")), int(column(row, "row")), row[slices.Index(head, "state")] == "printed"})
+	}
+	if want := p.Frames * int64(len(r.places.Order.Lanes)*r.places.Order.Rows); int64(len(list)) != want {
+		out.differs(LedgerDiffers, "%s has %d lines, and its part %d stations", name, len(list), want)
+	}
+	return list, nil
+}
+
+// seen counts records, a bit each.
+type seen []uint64
+
+func (s seen) add(n int64) (again bool) {
+	again = s[n>>6]>>(n&63)&1 == 1
+	s[n>>6] |= 1 << (n & 63)
+	return again
+}
+
+// count checks that each record is printed once.
+func (r *run) count(list []entry, had seen, out *Report) {
+	for _, e := range list {
+		switch {
+		case !e.printed:
+		case e.record < 1 || e.record > r.Records:
+			out.differs(LedgerDiffers, "a ledger names record %d of %d", e.record, r.Records)
+		case had.add(e.record):
+			out.differs(LabelDoubled, "record %d is printed twice", e.record)
+		default:
+			out.Labels++
+		}
+	}
+}
+
+// missing finds records that no ledger names.
+func (r *run) missing(had seen, out *Report) {
+	only := r.Only
+	if len(only) == 0 {
+		for n := int64(1); n <= r.Records; n++ {
+			if had[n>>6]>>(n&63)&1 == 0 {
+				out.differs(LabelLost, "record %d is in no ledger", n)
+			}
+		}
+	}
+	for _, n := range only {
+		if had[n>>6]>>(n&63)&1 == 0 {
+			out.differs(LabelLost, "record %d is in no ledger", n)
+		}
+	}
+}
+
+// data compares a CSV file with the values that were printed, cell by cell;
+// check digits that were added stand behind the cell.
+func (r *run) data(reg *register.Register, path string, out *Report) error {
+	got, err := sum(path)
+	if err != nil {
+		return err
+	}
+	if got == r.Data {
+		return nil
+	}
+	out.differs(DataDiffers, "%s is not the file that was printed: its SHA-256 is %s, and was %s", path, got, r.Data)
+	f, err := os.Open(path)
+	if err != nil {
+		return nil // said already
+	}
+	defer f.Close()
+	rows := csv.NewReader(bufio.NewReader(f))
+	rows.FieldsPerRecord = -1
+	if _, err := rows.Read(); err != nil {
+		return nil
+	}
+	err = reg.Values(r.source(), 1, func(record int64, values []string) (bool, error) {
+		row, err := rows.Read()
+		if err != nil {
+			out.differs(DataDiffers, "record %d was printed, and %s ends or breaks before it", record, path)
+			return false, nil
+		}
+		for i, cell := range row {
+			if i < len(values) && !strings.HasPrefix(values[i], cell) {
+				out.differs(DataDiffers, "record %d says %q in %s, and %q was printed", record, cell, path, values[i])
+				return len(out.Differences) < most, nil
+			}
+		}
+		return true, nil
+	})
+	if errors.Is(err, io.EOF) {
+		return nil
+	}
+	return err
+}

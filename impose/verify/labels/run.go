@@ -1,0 +1,134 @@
+package labels
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"quoin/impose/register"
+	"quoin/impose/say"
+)
+
+// The codes of differences.
+const (
+	PartChanged    = "part-changed"
+	JournalDiffers = "journal-differs"
+	LedgerDiffers  = "ledger-differs"
+	LabelLost      = "label-lost"
+	LabelDoubled   = "label-doubled"
+	DataDiffers    = "data-differs"
+	SymbolUnread   = "symbol-unread"
+	SymbolDiffers  = "symbol-differs"
+)
+
+// Codes is what the manual says of them.
+var Codes = say.Codes{Title: "differences that verify finds in a run of variable data", List: []say.Meaning{
+	{Code: PartChanged, Text: "a part's bytes are not those that were entered in the register"},
+	{Code: JournalDiffers, Text: "journal and register know different parts"},
+	{Code: LedgerDiffers, Text: "a ledger's bytes are not those that were entered, or it says something impossible"},
+	{Code: LabelLost, Text: "a record is in no ledger of a run that is written whole"},
+	{Code: LabelDoubled, Text: "a record is printed twice"},
+	{Code: DataDiffers, Text: "the records are not those that were printed"},
+	{Code: SymbolUnread, Text: "a symbol can't be read from its page"},
+	{Code: SymbolDiffers, Text: "a symbol says something else than its record"},
+}}
+
+// Options say what is proved.
+type Options struct {
+	Register string
+	Run      string // its press file; "" where there is one run only
+	Records  string // CSV file to compare with what was printed; "" for none
+	All      bool   // decode the symbols of every frame; otherwise of each part's first and last
+	Say      func(string)
+}
+
+// Difference is something that is not as it should be.
+type Difference struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// Report is what was found.
+type Report struct {
+	Run         string       `json:"run"`
+	Parts       int          `json:"parts"`
+	Gone        int          `json:"parts_gone"` // no longer there, as when they went to the press
+	Labels      int64        `json:"labels"`     // that the ledgers name as printed
+	Frames      int          `json:"frames_drawn"`
+	Symbols     int          `json:"symbols_read"`
+	Differences []Difference `json:"differences"`
+}
+
+// most bounds how many differences are listed.
+const most = 100
+
+func (r *Report) differs(code, format string, args ...any) {
+	if len(r.Differences) < most {
+		r.Differences = append(r.Differences, Difference{code, say.Clip(fmt.Sprintf(format, args...), 600)})
+	}
+}
+
+// Text writes the report for people.
+func (r *Report) Text(w io.Writer) error {
+	_, err := fmt.Fprintf(w, "Run        %s, %d parts, %d of them no longer there\nLedgers    %d labels printed, each record once\nPages      %d frames drawn, %d symbols read back\n",
+		r.Run, r.Parts, r.Gone, r.Labels, r.Frames, r.Symbols)
+	for _, d := range r.Differences {
+		if err == nil {
+			_, err = fmt.Fprintf(w, "differs: %s: %s\n", d.Code, d.Text)
+		}
+	}
+	return err
+}
+
+// run is a run of the register as this package reads it.
+type run struct {
+	register.Run
+	spec   spec
+	places places
+	parts  []register.Part
+	folder string
+}
+
+// open finds the run.
+func open(reg *register.Register, o Options) (*run, error) {
+	all, err := reg.Runs()
+	if err != nil {
+		return nil, err
+	}
+	folder, file := filepath.Dir(o.Register), ""
+	if o.Run != "" {
+		if file, err = filepath.Rel(folder, o.Run); err != nil {
+			return nil, err
+		}
+	}
+	var found []run
+	for _, one := range all {
+		if one.Issued && (file == one.File || file == "" && one.Of == 0) {
+			found = append(found, run{Run: one, folder: folder})
+		}
+	}
+	if len(found) != 1 {
+		return nil, say.Refuse(say.BadFile, "name the press file of the run with --run, as quoin register lists them", "%s holds %d runs that could be meant", o.Register, len(found))
+	}
+	r := &found[0]
+	if err := json.Unmarshal(r.Spec, &r.spec); err != nil {
+		return nil, err
+	}
+	if err := json.Unmarshal(r.Places, &r.places); err != nil {
+		return nil, err
+	}
+	r.parts, err = reg.Parts(r.ID)
+	return r, err
+}
+
+// source is the number of the run that has the values: a reprint's are those of
+// the run that it prints again.
+func (r *run) source() uint32 {
+	if r.Of != 0 {
+		return r.Of
+	}
+	return r.ID
+}
+
+func (r *run) path(name string) string { return filepath.Join(r.folder, name) }
