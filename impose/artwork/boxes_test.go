@@ -167,11 +167,11 @@ func TestTrimIsKeptToTheNanometre(t *testing.T) {
 func TestShortBleedIsToldPerSide(t *testing.T) {
 	for boxes, want := range map[string][]string{
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [5 5 95 55]": {
-			"the bleed is 1.763889 mm on every side; 2 mm are wanted"},
+			"the bleed is 1.764 mm on every side; 2 mm are wanted"},
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [0 5 100 60] /Rotate 90": {
-			"the bleed at the left is 1.763889 mm; 2 mm are wanted"},
+			"the bleed at the left is 1.764 mm; 2 mm are wanted"},
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [0 10 95 60]": {
-			"the bleed at the right is 1.763889 mm; 2 mm are wanted", "the bleed at the bottom is 0 mm; 2 mm are wanted"},
+			"the bleed at the right is 1.764 mm; 2 mm are wanted", "the bleed at the bottom is 0 mm; 2 mm are wanted"},
 		"/MediaBox [0 0 100 60] /TrimBox [10 10 90 50] /BleedBox [4.3308 0 100 60]": nil, // 2 mm
 	} {
 		var told []string

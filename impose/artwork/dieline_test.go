@@ -89,7 +89,7 @@ func TestDieLineSays(t *testing.T) {
 		t.Errorf("%d inner, %d apart, %d open, by %s", d.Inner, d.Apart, d.Open, d.By())
 	}
 	p = open(t, cutPage(t, "", "/Cut CS 1 SCN 10 10 80.2 40 re S"), Options{})
-	if got := text(p, DieLineDiffers); got != "the die line is 28.293 x 14.111 mm, the trim 28.222222 x 14.111111 mm" {
+	if got := text(p, DieLineDiffers); got != "the die line is 28.293 x 14.111 mm, the trim 28.222 x 14.111 mm" {
 		t.Errorf("size: %q", got)
 	}
 	p = open(t, cutPage(t, "", "/Cut CS 1 SCN 10.2 10 80 40 re S"), Options{})
