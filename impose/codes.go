@@ -40,6 +40,8 @@ const (
 	codeWearOut           = "wear-out"
 	codeOvers             = "overs"
 	codeTargetsOnWhite    = "targets-on-white"
+	codeOutlineTaken      = "outline-taken"
+	codeOutlineLeft       = "outline-left"
 )
 
 // Codes is what the manual says of them.
@@ -80,4 +82,6 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: codeWearOut, Text: "a part that wears is used up within the run"},
 	{Code: codeOvers, Text: "more than 20 % of an order is made beyond it"},
 	{Code: codeTargetsOnWhite, Text: "colour targets stand on white"},
+	{Code: codeOutlineTaken, Text: "what a drawing gave as the cut: layers, contours, box, area, least radii, closed gaps"},
+	{Code: codeOutlineLeft, Text: "what of a drawing was not taken as the cut"},
 }}

@@ -13,21 +13,37 @@ import (
 	"quoin/impose/contour"
 	"quoin/impose/job"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 )
 
 // LabelOutline returns the cut of an upright label of the size, its box at the
-// origin, as the job says its shape. A file that can't be used is a
-// refusal of the kind BadFile, a size that the shape can't have a *geometry.NotFitError. Where
-// it is the artwork's die line, SurveyArtworks knows it.
-func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, error) {
+// origin, as the job says its shape, and what to say of the drawing that it was
+// read from. A file that can't be used is a refusal of the
+// kind BadFile, a size that the shape
+// can't have a *geometry.NotFitError. Where it is the artwork's die line,
+// SurveyArtworks knows it.
+func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, []summary.Note, error) {
 	radius := geometry.Length(0)
 	if j.Radius != nil {
 		radius = *j.Radius
 	}
 	if j.Outline == job.ArtworkOutline {
-		return outline.Outline{}, say.Refuse(say.BadFile, "name an artwork, or a file with the contour", "outline %s: there is no artwork to take the die line from", j.Outline)
+		return outline.Outline{}, nil, say.Refuse(say.BadFile, "name an artwork, or a file with the contour", "outline %s: there is no artwork to take the die line from", j.Outline)
 	}
-	return shaped(j.Shape, label, radius, j.Path(j.Outline))
+	if j.Shape != geometry.ShapeOutline {
+		cut, err := shaped(j.Shape, label, radius, "")
+		return cut, nil, err
+	}
+	d, err := readDrawing(j.Path(j.Outline), j.OutlineLayer, label)
+	if err != nil {
+		return outline.Outline{}, nil, err
+	}
+	var said remarks
+	said.note(codeOutlineTaken, "%s: taken as the cut: %s", j.Outline, d.Taken())
+	if left := d.Left(); left != "" {
+		said.note(codeOutlineLeft, "%s: left out: %s", j.Outline, left)
+	}
+	return d.Outline, said.notes, nil
 }
 
 // labelCut is LabelOutline, but knows the artworks' die lines.
@@ -35,7 +51,7 @@ func labelCut(in *Sources, label geometry.Size) (cut outline.Outline, said remar
 	if in.Job.Outline == job.ArtworkOutline {
 		return drawnOutline(in, label)
 	}
-	cut, err = LabelOutline(in.Job, label)
+	cut, said.notes, err = LabelOutline(in.Job, label)
 	return cut, said, err
 }
 
@@ -61,7 +77,11 @@ func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path s
 	case geometry.ShapeEllipse:
 		return outline.Ellipse(size)
 	case geometry.ShapeOutline:
-		return readOutline(path, size)
+		d, err := readDrawing(path, "", size)
+		if err != nil {
+			return outline.Outline{}, err
+		}
+		return d.Outline, nil
 	}
 	o, err := outline.Rectangle(size, radius)
 	if err != nil {
@@ -70,31 +90,35 @@ func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path s
 	return o, err
 }
 
-// readOutline reads a contour, which must be of the label's size.
-func readOutline(path string, size geometry.Size) (outline.Outline, error) {
+// readDrawing reads a contour, which must be of the label's size, from a layer of
+// a drawing or from all of it.
+func readDrawing(path, layer string, size geometry.Size) (*contour.Drawing, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return outline.Outline{}, &say.Refusal{Kind: say.BadFile, Text: path, Err: errors.Unwrap(err), Way: "paths are relative to the file that names them"}
+		return nil, &say.Refusal{Kind: say.BadFile, Text: path, Err: errors.Unwrap(err), Way: "paths are relative to the file that names them"}
 	}
 	read := contour.ReadDXF
-	if strings.EqualFold(filepath.Ext(path), ".svg") {
+	if ext := strings.ToLower(filepath.Ext(path)); ext == ".svg" || ext == ".svgz" {
 		read = contour.ReadSVG
 	}
-	drawing, err := read(bytes.NewReader(data), contour.Options{})
+	drawing, err := read(bytes.NewReader(data), contour.Options{Only: layer})
 	if err != nil {
 		// DXF R12 has no unit. Millimetres are tried: a drawing in another one is
 		// not of the label's size.
-		if mm, again := read(bytes.NewReader(data), contour.Options{Unit: geometry.Millimetre}); again == nil {
+		if mm, again := read(bytes.NewReader(data), contour.Options{Only: layer, Unit: geometry.Millimetre}); again == nil {
 			drawing, err = mm, nil
 		}
 	}
 	if err != nil {
-		return outline.Outline{}, &say.Refusal{Kind: say.BadFile, Text: path, Err: err}
+		return nil, &say.Refusal{Kind: say.BadFile, Text: path, Err: err}
 	}
 	box := drawing.Outline.Bounds().Size()
 	if !near(box.Across, size.Across) || !near(box.Around, size.Around) {
-		return outline.Outline{}, say.Refuse(say.BadFile, "correct the drawing's scale, or the label size",
-			"%s: its contour of %s is not the label of %s", path, box, size)
+		way := "correct the drawing's scale, or the label size"
+		if len(drawing.Layers) > 1 {
+			way += ", or name the layer of the cut (outline-layer): the contours are on " + say.List(drawing.Layers)
+		}
+		return nil, say.Refuse(say.BadFile, way, "%s: its contour of %s is not the label of %s", path, box, size)
 	}
-	return drawing.Outline, nil
+	return drawing, nil
 }

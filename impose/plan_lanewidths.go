@@ -33,7 +33,7 @@ func layLanes(in *Sources, r geometry.Request) (l laid, err error) {
 	}
 	l.cuts = make([]outline.Outline, len(labels))
 	for lane, label := range labels {
-		if l.cuts[lane], err = LabelOutline(j, label.Size); err != nil {
+		if l.cuts[lane], _, err = LabelOutline(j, label.Size); err != nil {
 			return l, err
 		}
 	}

@@ -13,6 +13,7 @@ import (
 	"quoin/impose/fit"
 	"quoin/impose/job"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/wholefile"
 )
 
@@ -171,8 +172,12 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		q.Outline = looked.Outline
 	case !looked.Outline.Empty(): // a rectangle, which nothing nests
 	case j.Shape != geometry.ShapeRectangle:
-		if q.Outline, err = impose.LabelOutline(j, label); err != nil {
+		var said []summary.Note
+		if q.Outline, said, err = impose.LabelOutline(j, label); err != nil {
 			return none, err
+		}
+		for _, n := range said {
+			q.Notes = append(q.Notes, geometry.Reason{Code: n.Code, Text: n.Text})
 		}
 		q.Wish.Area = q.Outline.Area()
 	}

@@ -20,8 +20,9 @@ type Options struct {
 	// Join is how far apart two ends may lie that belong together; 0 means
 	// DefaultJoin.
 	Join geometry.Length
-	// Only reads one layer of a DXF file, or one element of an SVG file by its
-	// id; empty reads all.
+	// Only reads one layer of a DXF file, or one element of an SVG file by its id
+	// or by the name that Inkscape gives its layer, whether it is shown or not;
+	// empty reads all that is shown.
 	Only string
 }
 
@@ -30,12 +31,24 @@ type Options struct {
 // by (0.05 mm, common practice, no source).
 const DefaultJoin = 10 * geometry.Micrometre
 
+// MostGap is the widest gap in a contour that is closed by a line, and told of,
+// where Options.Join says nothing: twice what a die may be off by (common
+// practice, no source). A wider one is an open contour.
+const MostGap = 100 * geometry.Micrometre
+
+// Gap is one that was closed.
+type Gap struct {
+	Width geometry.Length
+	At    string // as the drawing counts
+}
+
 // Drawing is what a file holds.
 type Drawing struct {
 	// Outline is all contours together, the leading left corner of its bounds at
 	// the origin. Outline.Parts gives the pieces of a die of many stations.
 	Outline outline.Outline
-	Layers  []string  // DXF: the layers read, in the order of the file
+	Layers  []string  // those that contours were read from, in the order of the file; SVG: of Inkscape
+	Gaps    []Gap     // that were closed
 	Skipped []Skipped // what can't be part of a cut, in the order of the file
 }
 

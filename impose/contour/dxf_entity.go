@@ -48,17 +48,20 @@ func (x *dxf) arc(r record) error {
 
 // round adds an arc in two halves, so that no bulge is larger than 1.
 func (x *dxf) round(r record, cx, cy, radius, from, sweep float64, closed bool) error {
-	side, err := r.plane()
-	if err != nil {
+	if err := x.flat(r); err != nil {
 		return err
 	}
 	if radius <= 0 {
 		return refuse(r.line, "a radius is more than 0", "the %s has a radius of %g", r.name, radius)
 	}
+	even, mirrored := x.to.keepsCircles()
+	if !even {
+		return x.elliptic(r, cx, cy, [4]float64{radius, 0, 0, radius}, from, sweep, closed)
+	}
 	var c outline.Contour
 	for i := range 3 {
 		sin, cos := math.Sincos(from + sweep*float64(i)/2)
-		p, err := x.position(r, side*(cx+radius*cos), cy+radius*sin)
+		p, err := x.position(r, cx+radius*cos, cy+radius*sin)
 		if err != nil {
 			return err
 		}
@@ -69,9 +72,33 @@ func (x *dxf) round(r record, cx, cy, radius, from, sweep float64, closed bool) 
 		if closed && i == 2 {
 			p = c.Start
 		}
-		// Counter-clockwise as drawn is negative for us, unless seen from behind.
-		c.Arc(p, -side*math.Tan(sweep/8))
+		c.Arc(p, bulged(math.Tan(sweep/8), mirrored))
 	}
+	return x.add(r, c, closed)
+}
+
+// bulged gives a bulge as seen. Counter-clockwise as drawn is positive; so it is
+// for us, unless the way from the drawing to us mirrors, as its y does that runs
+// upwards.
+func bulged(bulge float64, mirrored bool) float64 {
+	if mirrored {
+		return -bulge
+	}
+	return bulge
+}
+
+// elliptic adds what runs along centre + u cos t + v sin t, the axes being
+// ux, uy, vx, vy.
+func (x *dxf) elliptic(r record, cx, cy float64, axes [4]float64, from, sweep float64, closed bool) error {
+	reach := math.Abs(axes[0]) + math.Abs(axes[1]) + math.Abs(axes[2]) + math.Abs(axes[3])
+	for _, s := range [...]float64{1, -1} {
+		if _, err := x.position(r, cx+s*reach, cy+s*reach); err != nil {
+			return err
+		}
+	}
+	t := x.to
+	ox, oy := t.point(cx, cy)
+	c := outline.EllipseArc(ox, oy, t.a*axes[0]+t.c*axes[1], t.b*axes[0]+t.d*axes[1], t.a*axes[2]+t.c*axes[3], t.b*axes[2]+t.d*axes[3], from, from+sweep)
 	return x.add(r, c, closed)
 }
 
@@ -150,43 +177,64 @@ func (x *dxf) polyline(r record, vertices []record) error {
 
 // corners adds a polyline.
 func (x *dxf) corners(r record, vs []vertex, closed bool) error {
-	side, err := r.plane()
-	if err != nil {
+	if err := x.flat(r); err != nil {
 		return err
 	}
 	if len(vs) < 2 {
 		x.drawing.skip(r.name + " of one corner")
 		return nil
 	}
+	even, mirrored := x.to.keepsCircles()
 	var c outline.Contour
-	if c.Start, err = x.position(r, side*vs[0].x, vs[0].y); err != nil {
+	var err error
+	if c.Start, err = x.position(r, vs[0].x, vs[0].y); err != nil {
 		return err
 	}
-	add := func(to geometry.Position, bulge float64) error {
-		if math.Abs(bulge) > outline.MaxBulge {
-			return refuse(r.line, "draw nearly full circles as two arcs", "the %s has the bulge %g; that of a half circle is 1", r.name, bulge)
+	add := func(from, next vertex, to geometry.Position) error {
+		switch {
+		case math.Abs(from.bulge) > outline.MaxBulge:
+			return refuse(r.line, "draw nearly full circles as two arcs", "the %s has the bulge %g; that of a half circle is 1", r.name, from.bulge)
+		case from.bulge == 0 || even:
+			c.Arc(to, bulged(from.bulge, mirrored))
+		default:
+			x.stretched(&c, from, next, to)
 		}
-		c.Arc(to, -side*bulge)
 		return nil
 	}
 	for i, v := range vs[1:] {
-		p, err := x.position(r, side*v.x, v.y)
+		p, err := x.position(r, v.x, v.y)
 		if err != nil {
 			return err
 		}
-		if err := add(p, vs[i].bulge); err != nil {
+		if err := add(vs[i], v, p); err != nil {
 			return err
 		}
 	}
 	if last := vs[len(vs)-1]; closed && (c.Segments[len(c.Segments)-1].To != c.Start || last.bulge != 0) {
-		if err := add(c.Start, last.bulge); err != nil {
+		if err := add(last, vs[0], c.Start); err != nil {
 			return err
 		}
 	}
 	return x.add(r, c, closed)
 }
 
-// ellipse runs between two parameters along centre + u cos t + v sin t.
+// stretched adds an arc that a block's scale made part of an ellipse.
+func (x *dxf) stretched(c *outline.Contour, from, next vertex, to geometry.Position) {
+	// The centre lies off the chord's middle by (1 - b2)/(4b) of the chord, to its
+	// left where the arc bulges to the right.
+	dx, dy := next.x-from.x, next.y-from.y
+	off := (1 - from.bulge*from.bulge) / (4 * from.bulge)
+	cx, cy := (from.x+next.x)/2-dy*off, (from.y+next.y)/2+dx*off
+	ux, uy := from.x-cx, from.y-cy
+	t := x.to
+	ox, oy := t.point(cx, cy)
+	e := outline.EllipseArc(ox, oy, t.a*ux+t.c*uy, t.b*ux+t.d*uy, -t.a*uy+t.c*ux, -t.b*uy+t.d*ux, 0, 4*math.Atan(from.bulge))
+	e.Segments[len(e.Segments)-1].To = to
+	c.Segments = append(c.Segments, e.Segments...)
+}
+
+// ellipse runs between two parameters along centre + u cos t + v sin t, v
+// standing upright on u about the normal of its plane.
 func (x *dxf) ellipse(r record) error {
 	n, err := r.numbers(10, 20, 11, 21, 40)
 	if err != nil {
@@ -212,13 +260,5 @@ func (x *dxf) ellipse(r record) error {
 	if long == 0 || n[4] <= 0 || n[4] > 1e3 {
 		return refuse(r.line, "both are more than 0", "the ELLIPSE has a half axis of %g and the ratio %g", long, n[4])
 	}
-	reach := long * (1 + n[4])
-	for _, s := range [...]float64{1, -1} {
-		if _, err := x.position(r, n[0]+s*reach, n[1]+s*reach); err != nil {
-			return err
-		}
-	}
-	u := float64(x.unit)
-	c := outline.EllipseArc(n[0]*u, -n[1]*u, n[2]*u, -n[3]*u, -side*n[3]*n[4]*u, -side*n[2]*n[4]*u, from, from+sweep)
-	return x.add(r, c, sweep > 2*math.Pi-1e-9)
+	return x.elliptic(r, n[0], n[1], [4]float64{n[2], n[3], -side * n[3] * n[4], side * n[2] * n[4]}, from, sweep, sweep > 2*math.Pi-1e-9)
 }

@@ -2,12 +2,9 @@ package contour
 
 import (
 	"bufio"
-	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -16,18 +13,24 @@ import (
 )
 
 // ReadDXF reads the outlines of a DXF file in text form: LINE, ARC, CIRCLE,
-// POLYLINE, LWPOLYLINE, ELLIPSE and SPLINE of release R12 and later. Lines and
-// arcs that meet are joined. Errors are *Error with the line of the file.
+// POLYLINE, LWPOLYLINE, ELLIPSE and SPLINE of release R12 and later, and the
+// blocks that INSERT places. Lines and arcs that meet are joined. What the
+// drawing program doesn't show, and what lies in paper space, is left out and
+// counted. Errors name the line of the file.
 //
 // Source of the format: the public description of DXF R12
 // (paulbourke.net/dataformats/dxf) and of its bulge, the tangent of a quarter of
-// the angle; $INSUNITS and LWPOLYLINE from memory.
+// the angle; $INSUNITS, LWPOLYLINE and codes 60 and 67 from memory.
 func ReadDXF(r io.Reader, o Options) (*Drawing, error) {
-	tags, err := readTags(r)
+	text, err := plainText(r)
 	if err != nil {
 		return nil, err
 	}
-	x := &dxf{tags: tags, options: o, drawing: &Drawing{}, unit: o.Unit}
+	tags, err := readTags(text)
+	if err != nil {
+		return nil, err
+	}
+	x := &dxf{tags: tags, options: o, drawing: &Drawing{}, unit: o.Unit, layers: map[string]layer{}, blocks: map[string]*block{}}
 	if err := x.read(); err != nil {
 		return nil, err
 	}
@@ -46,9 +49,6 @@ type tag struct {
 
 func readTags(r io.Reader) ([]tag, error) {
 	buf := bufio.NewReader(io.LimitReader(r, mostBytes+1))
-	if head, _ := buf.Peek(22); bytes.HasPrefix(head, []byte("AutoCAD Binary DXF")) {
-		return nil, refuse(1, "save it as a text (ASCII) DXF, best of release R12", "the file is a binary DXF")
-	}
 	scanner := bufio.NewScanner(buf)
 	scanner.Buffer(make([]byte, 0, 4096), 1<<20)
 	var tags []tag
@@ -76,7 +76,7 @@ func readTags(r io.Reader) ([]tag, error) {
 		if errors.Is(err, bufio.ErrTooLong) {
 			return nil, refuse(line+1, "check that this is a text DXF file", "the line is longer than a megabyte")
 		}
-		return nil, fmt.Errorf("reading the DXF: %w", err)
+		return nil, unpacking(err)
 	}
 	if len(tags) == 0 {
 		return nil, refuse(0, "a DXF file holds pairs of lines, a group code and a value", "the file is empty")
@@ -100,9 +100,14 @@ type dxf struct {
 	drawing *Drawing
 	pieces  []piece
 	count   int // segments
+	layers  map[string]layer
+	blocks  map[string]*block
+	to      transform // of the entity at hand, to nanometres as seen
+	visits  int       // entities, those of blocks each time they are inserted
 }
 
-// read goes through the sections; only the header and the entities matter.
+// read goes through the sections: units, layers and blocks stand before the
+// entities that use them.
 func (x *dxf) read() error {
 	section := ""
 	for x.at < len(x.tags) {
@@ -120,8 +125,16 @@ func (x *dxf) read() error {
 			if x.unit == 0 {
 				x.unit = insUnits[x.tags[x.at+1].value]
 			}
+		case t.code == 0 && t.value == "LAYER" && section == "TABLES":
+			x.layer(x.record())
+			continue
+		case t.code == 0 && t.value == "BLOCK" && section == "BLOCKS":
+			if err := x.block(); err != nil {
+				return err
+			}
+			continue
 		case t.code == 0 && section == "ENTITIES":
-			if err := x.entity(); err != nil {
+			if err := x.draw(x.entity(), nil); err != nil {
 				return err
 			}
 			continue
@@ -151,48 +164,6 @@ func (x *dxf) record() record {
 	for x.at++; x.at < len(x.tags) && x.tags[x.at].code != 0; x.at++ {
 	}
 	return record{t.value, t.line, x.tags[from:x.at]}
-}
-
-// entity reads what begins here, and its vertices.
-func (x *dxf) entity() error {
-	r := x.record()
-	var vertices []record
-	if r.name == "POLYLINE" {
-		for x.at < len(x.tags) && x.tags[x.at].code == 0 && x.tags[x.at].value == "VERTEX" {
-			vertices = append(vertices, x.record())
-		}
-		if x.at < len(x.tags) && x.tags[x.at].value == "SEQEND" {
-			x.record()
-		}
-	}
-	layer := r.text(8)
-	if x.options.Only != "" && !strings.EqualFold(layer, x.options.Only) {
-		return nil
-	}
-	draw, known := map[string]func(record) error{
-		"LINE": x.line, "ARC": x.arc, "CIRCLE": x.circle, "LWPOLYLINE": x.lightPolyline, "ELLIPSE": x.ellipse, "SPLINE": x.spline,
-		"POLYLINE": func(r record) error { return x.polyline(r, vertices) },
-		"INSERT": func(r record) error {
-			return refuse(r.line, "explode all blocks before the export", "the block %q is inserted here, and blocks are not followed", clip(r.text(2)))
-		},
-	}[r.name]
-	if !known {
-		x.drawing.skip(r.name)
-		return nil
-	}
-	if x.unit == 0 {
-		return refuse(0, "name the unit, as in mm or in: R12 files have none, later ones have $INSUNITS", "the drawing does not say its unit")
-	}
-	if x.unit > geometry.Metre {
-		return refuse(0, "drawings of dies are in mm or in", "a unit of %s is impossible", x.unit)
-	}
-	if err := draw(r); err != nil {
-		return err
-	}
-	if layer != "" && !slices.Contains(x.drawing.Layers, layer) {
-		x.drawing.Layers = append(x.drawing.Layers, layer)
-	}
-	return nil
 }
 
 // text gives the first value of a code.
@@ -260,11 +231,10 @@ func (r record) plane() (float64, error) {
 	return math.Copysign(1, n[2]), nil
 }
 
-// position turns drawing coordinates, y upwards, into ours.
+// position turns an entity's coordinates, y upwards, into ours.
 func (x *dxf) position(r record, px, py float64) (geometry.Position, error) {
-	u := float64(x.unit)
-	a, b := px*u, -py*u
-	if math.Max(math.Abs(a), math.Abs(b)) > float64(outline.Reach) {
+	a, b := x.to.point(px, py)
+	if limit := float64(outline.Reach); !(math.Abs(a) <= limit && math.Abs(b) <= limit) {
 		return geometry.Position{}, refuse(r.line, "check the unit, or move the drawing to its origin", "the %s reaches to %g, %g, farther than %s from the origin", r.name, px, py, outline.Reach)
 	}
 	return geometry.Position{Across: geometry.Length(math.Round(a)), Around: geometry.Length(math.Round(b))}, nil

@@ -1,22 +1,22 @@
 package contour
 
 import (
-	"math"
 	"slices"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
 )
 
-// spline adds a SPLINE of degree 1 to 3 without weights as cubic curves, exactly.
+// spline adds a SPLINE as cubic curves: of degree 1 to 3 without weights exactly,
+// any other within splineFit.
 func (x *dxf) spline(r record) error {
 	degree, err := r.number(71, 3)
 	if err != nil {
 		return err
 	}
 	s := curve{degree: int(degree)}
-	if s.degree < 1 || s.degree > 3 {
-		return refuse(r.line, "convert splines to polylines or arcs before the export", "the SPLINE has the degree %g; 1 to 3 are read", degree)
+	if s.degree < 1 || s.degree > mostDegree {
+		return refuse(r.line, "convert splines to polylines or arcs before the export", "the SPLINE has the degree %g; 1 to %d are read", degree, mostDegree)
 	}
 	for _, t := range r.tags {
 		switch t.code {
@@ -42,6 +42,9 @@ func (x *dxf) spline(r record) error {
 	if err := s.check(r); err != nil {
 		return err
 	}
+	if s.degree > 3 || s.rational() {
+		return x.fitted(r, s)
+	}
 	return x.beziers(r, s)
 }
 
@@ -55,9 +58,12 @@ type curve struct {
 
 func (s *curve) check(r record) error {
 	for _, w := range s.weights {
-		if w <= 0 || math.Abs(w-s.weights[0]) > 1e-9*s.weights[0] {
-			return refuse(r.line, "convert splines to polylines or arcs before the export", "the SPLINE has weights, which are not read")
+		if w <= 0 {
+			return refuse(r.line, "convert splines to polylines or arcs before the export", "the SPLINE has the weight %g, which is not more than 0", w)
 		}
+	}
+	if len(s.weights) > 0 && len(s.weights) != len(s.control) {
+		return refuse(r.line, "the file is damaged: export it again", "the SPLINE has %d weights for %d control points", len(s.weights), len(s.control))
 	}
 	if len(s.control) <= s.degree || len(s.knots) != len(s.control)+s.degree+1 || !slices.IsSorted(s.knots) {
 		return refuse(r.line, "the file is damaged or holds fit points only: convert splines to polylines before the export", "the SPLINE of degree %d has %d control points and %d knots in order or not; there must be degree + 1 knots more than points, rising",
@@ -113,11 +119,16 @@ func (s *curve) blossom(k int, at ...float64) [2]float64 {
 	d := slices.Clone(s.control[k-s.degree : k+1])
 	for round, t := range at {
 		for i := s.degree; i > round; i-- {
-			lo, hi := s.knots[k-s.degree+i], s.knots[k+i-round]
-			d[i] = mix(d[i-1], d[i], (t-lo)/(hi-lo))
+			d[i] = mix(d[i-1], d[i], s.share(k, i, round, t))
 		}
 	}
 	return d[s.degree]
+}
+
+// share gives how far t lies between the knots that a round of the scheme mixes.
+func (s *curve) share(k, i, round int, t float64) float64 {
+	lo, hi := s.knots[k-s.degree+i], s.knots[k+i-round]
+	return (t - lo) / (hi - lo)
 }
 
 func mix(a, b [2]float64, t float64) [2]float64 {

@@ -54,7 +54,8 @@ type joiner struct {
 	used      []bool
 	axis      axis
 	keepOpen  bool // chains that don't close go to open instead of failing
-	open      []outline.Contour
+	open      []piece
+	gaps      *[]Gap // not nil: ends within the tolerance are bridged by a line, and told of
 }
 
 // closed is a contour with the line of the file where it begins.
@@ -85,15 +86,11 @@ func floorDiv(a, b geometry.Length) geometry.Length {
 	return q
 }
 
-// join closes all pieces, or says which can't be and where.
-func join(pieces []piece, tolerance geometry.Length, a axis, d *Drawing) ([]closed, error) {
-	return newJoiner(tolerance, a).join(pieces, d)
-}
-
 func newJoiner(tolerance geometry.Length, a axis) *joiner {
 	return &joiner{tolerance: tolerance, ends: map[cell][]end{}, axis: a}
 }
 
+// join closes all pieces, or says which can't be and where.
 func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
 	tolerance := j.tolerance
 	var out []closed
@@ -101,6 +98,10 @@ func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
 	for _, p := range pieces {
 		if len(p.Segments) == 0 {
 			continue
+		}
+		if gap := distance(p.Start, p.end()); !p.closed && j.gaps != nil && gap <= tolerance && length(p.Contour) > 4*tolerance {
+			j.bridge(&p.Contour, p.Start)
+			p.closed = true
 		}
 		if !p.closed && distance(p.Start, p.end()) <= tolerance && length(p.Contour) > 4*tolerance {
 			p.Segments[len(p.Segments)-1].To = p.Start
@@ -237,18 +238,30 @@ func (j *joiner) walk(first int) (outline.Contour, error) {
 		if next[0].last {
 			p.reverse()
 		}
+		j.bridge(&chain.Contour, p.Start)
 		chain.Segments = append(chain.Segments, p.Segments...) // its start moves to here, within the tolerance
 	}
 	if gap := distance(chain.Start, chain.end()); gap > j.tolerance {
 		if j.keepOpen {
-			j.open = append(j.open, chain.Contour)
+			j.open = append(j.open, chain)
 			return outline.Contour{}, nil
 		}
 		return outline.Contour{}, refuse(chain.line, "close it, raise the joining distance, or put what is no cut on another layer", "the contour that starts here is open: it runs from %s to %s, and the ends are %s apart",
 			j.axis.show(chain.Start), j.axis.show(chain.end()), gap)
 	}
+	j.bridge(&chain.Contour, chain.Start)
 	chain.Segments[len(chain.Segments)-1].To = chain.Start
 	return chain.Contour, nil
+}
+
+// bridge closes a gap by a line, where gaps are closed.
+func (j *joiner) bridge(c *outline.Contour, to geometry.Position) {
+	from := c.Segments[len(c.Segments)-1].To
+	if j.gaps == nil || from == to {
+		return
+	}
+	*j.gaps = append(*j.gaps, Gap{distance(from, to), j.axis.show(from)})
+	c.Line(to)
 }
 
 // Join makes closed contours of pieces that lie in no file, their ends within
@@ -268,7 +281,10 @@ func Join(pieces []outline.Contour) (whole, open []outline.Contour, err error) {
 	for _, c := range found {
 		whole = append(whole, c.Contour)
 	}
-	return whole, j.open, nil
+	for _, p := range j.open {
+		open = append(open, p.Contour)
+	}
+	return whole, open, nil
 }
 
 func distance(a, b geometry.Position) geometry.Length {
@@ -297,9 +313,20 @@ func (d *Drawing) finish(pieces []piece, o Options, a axis) error {
 	if tolerance <= 0 {
 		tolerance = DefaultJoin
 	}
-	found, err := join(pieces, tolerance, a, d)
+	j := newJoiner(tolerance, a)
+	j.keepOpen = o.Join <= 0
+	found, err := j.join(pieces, d)
 	if err != nil {
 		return err
+	}
+	if len(j.open) > 0 {
+		wider := newJoiner(MostGap, a)
+		wider.gaps = &d.Gaps
+		closed, err := wider.join(j.open, d)
+		if err != nil {
+			return err
+		}
+		found = append(found, closed...)
 	}
 	if len(found) == 0 && o.Only != "" {
 		return refuse(0, "name a layer (DXF) or the id of an element (SVG), or leave the name out to read all", "nothing named %q holds a contour", o.Only)

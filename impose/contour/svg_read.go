@@ -1,11 +1,10 @@
 package contour
 
 import (
-	"encoding/xml"
-	"errors"
-	"fmt"
 	"io"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,19 +13,36 @@ import (
 )
 
 // ReadSVG reads the outlines of an SVG file: path, rect, circle, ellipse,
-// polygon, polyline and line, with the transforms of their groups. The unit is
-// that of width, height and viewBox; a file without them needs Options.Unit.
-// How things are painted is not looked at. Errors are *Error with the line of
-// the file.
+// polygon, polyline and line, and what use refers to, with the transforms of
+// their groups. The unit is that of width, height and viewBox; a file without
+// them needs Options.Unit. What isn't shown (display, visibility, no opacity,
+// neither fill nor stroke) is left out and counted; else painting is not looked
+// at. Errors name the line of the file.
 //
-// Source: W3C, Scalable Vector Graphics (SVG) 1.1, chapters 7 to 9.
+// Source: W3C, Scalable Vector Graphics (SVG) 1.1, chapters 5 to 9 and 11.
 func ReadSVG(r io.Reader, o Options) (*Drawing, error) {
-	limited := &io.LimitedReader{R: r, N: mostBytes + 1}
-	x := &svg{decoder: xml.NewDecoder(limited), options: o, drawing: &Drawing{}}
-	if err := x.read(); err != nil {
-		if limited.N <= 0 {
-			return nil, refuse(0, "export the cut alone", "the file is larger than %d MB", mostBytes>>20)
+	text, err := plainText(r)
+	if err != nil {
+		return nil, err
+	}
+	root, err := parseTree(text)
+	if err != nil {
+		return nil, err
+	}
+	x := &svg{options: o, drawing: &Drawing{}, ids: map[string]*node{}}
+	root.each(func(n *node) {
+		if id := n.a["id"]; id != "" && x.ids[id] == nil {
+			x.ids[id] = n
 		}
+		if n.name == "style" {
+			x.rules = append(x.rules, parseRules(n.text)...)
+		}
+	})
+	s, err := x.root(root.a, scope{to: identity, wanted: o.Only == ""})
+	if err != nil {
+		return nil, err
+	}
+	if err := x.inside(root, x.styled(root, s)); err != nil {
 		return nil, err
 	}
 	if err := x.drawing.finish(x.pieces, o, downwards); err != nil {
@@ -36,13 +52,14 @@ func ReadSVG(r io.Reader, o Options) (*Drawing, error) {
 }
 
 type svg struct {
-	decoder *xml.Decoder
 	options Options
 	drawing *Drawing
 	pieces  []piece
-	count   int
+	count   int // segments
+	visits  int // elements, those that are referred to each time
 	line    int // of the element at hand
-	rooted  bool
+	ids     map[string]*node
+	rules   []rule
 }
 
 // mostDepth bounds how deep elements may lie in each other.
@@ -50,98 +67,121 @@ const mostDepth = 200
 
 // scope is what an element hands to those inside it.
 type scope struct {
-	to     transform // from user units to nanometres
-	hidden bool      // a definition, not a drawing
-	wanted bool      // inside the element that was asked for
+	to            transform // from user units to nanometres
+	wanted        bool      // inside the element that was asked for
+	layer         string    // the drawing program's own, by its label
+	unseen        string    // why nothing in it is shown; "" where it is
+	hidden        bool      // by its visibility, which an inner element may turn back
+	fill, stroke  bool      // neither: nothing is painted
+	width, height float64   // of the viewport, in user units; 0: not known
+	depth         int
+	used          []*node // by use, to find circles
 }
 
-func (x *svg) read() error {
-	scopes := []scope{{to: identity, wanted: x.options.Only == ""}}
-	for {
-		x.line, _ = x.decoder.InputPos()
-		token, err := x.decoder.Token()
-		if errors.Is(err, io.EOF) {
-			break
+// undrawn are the elements whose content is drawn only where it is referred to,
+// or is no drawing.
+var undrawn = map[string]bool{"defs": true, "clipPath": true, "mask": true, "symbol": true, "marker": true, "pattern": true, "metadata": true,
+	"title": true, "desc": true, "style": true, "script": true, "linearGradient": true, "radialGradient": true, "filter": true, "namedview": true}
+
+func (x *svg) inside(n *node, s scope) error {
+	for _, child := range n.inner {
+		if err := x.element(child, s); err != nil {
+			return err
 		}
-		if err != nil {
-			var syntax *xml.SyntaxError
-			if errors.As(err, &syntax) {
-				return refuse(syntax.Line, "export the file again", "the XML is damaged: %s", syntax.Msg)
-			}
-			return fmt.Errorf("reading the SVG: %w", err)
-		}
-		switch e := token.(type) {
-		case xml.StartElement:
-			if len(scopes) > mostDepth {
-				return refuse(x.line, "ungroup the drawing", "elements lie more than %d deep in each other", mostDepth)
-			}
-			inner, err := x.element(e, scopes[len(scopes)-1])
-			if err != nil {
-				return err
-			}
-			scopes = append(scopes, inner)
-		case xml.EndElement:
-			scopes = scopes[:len(scopes)-1]
-		}
-	}
-	if !x.rooted {
-		return refuse(0, "check that this is an SVG file", "the file holds no svg element")
 	}
 	return nil
 }
 
-// attributes gives an element's by their local names.
-func attributes(e xml.StartElement) map[string]string {
-	m := map[string]string{}
-	for _, a := range e.Attr {
-		if a.Name.Space == "" {
-			m[a.Name.Local] = strings.TrimSpace(a.Value)
-		}
+// element draws one element and what lies in it.
+func (x *svg) element(n *node, s scope) error {
+	x.line = n.line
+	if x.visits++; x.visits > mostSegments {
+		return refuse(x.line, "export the cut alone", "the drawing has more than %d elements", mostSegments)
 	}
-	return m
-}
-
-// element reads one element and gives the scope of what lies in it.
-func (x *svg) element(e xml.StartElement, outer scope) (scope, error) {
-	name, a := e.Name.Local, attributes(e)
-	if !x.rooted {
-		if name != "svg" {
-			return outer, refuse(x.line, "check that this is an SVG file", "the file begins with the element %q, not svg", clip(name))
-		}
-		x.rooted = true
-		return x.root(a, outer)
+	if s.depth++; s.depth > mostDepth {
+		return refuse(x.line, "ungroup the drawing", "elements lie more than %d deep in each other", mostDepth)
 	}
-	inner := outer
-	if x.options.Only != "" && a["id"] == x.options.Only {
-		inner.wanted = true
+	if undrawn[n.name] {
+		return nil
 	}
-	if text := a["transform"]; text != "" {
+	s = x.styled(n, s)
+	if only := x.options.Only; only != "" && (n.a["id"] == only || n.label == only) {
+		s.wanted, s.unseen, s.hidden = true, "", false // asked for, it is read though it is hidden
+	}
+	if text := n.a["transform"]; text != "" {
 		t, err := parseTransform(text)
 		if err != nil {
-			return outer, refuse(x.line, "export the file again, or ungroup the drawing", "%v", err)
+			return refuse(x.line, "export the file again, or ungroup the drawing", "%v", err)
 		}
-		inner.to = inner.to.after(t)
+		s.to = s.to.after(t)
 	}
-	switch name {
-	case "defs", "clipPath", "mask", "symbol", "marker", "pattern", "metadata", "title", "desc", "style", "script", "linearGradient", "radialGradient", "filter":
-		inner.hidden = true
+	switch n.name {
+	case "g", "a", "switch":
+		return x.inside(n, s)
+	case "svg":
+		s, err := x.viewport(n.a, s, true)
+		if err != nil {
+			return err
+		}
+		return x.inside(n, s)
+	case "use":
+		return x.use(n, s)
 	}
-	if inner.hidden || !inner.wanted {
-		return inner, nil
+	if !s.wanted {
+		return nil
 	}
-	return inner, x.shape(name, a, inner.to)
+	if why := s.why(); why != "" {
+		x.drawing.skip(why)
+		return nil
+	}
+	before := len(x.pieces)
+	if err := x.shape(n.name, n.a, s.to); err != nil {
+		return err
+	}
+	if s.layer != "" && len(x.pieces) > before && !slices.Contains(x.drawing.Layers, s.layer) {
+		x.drawing.Layers = append(x.drawing.Layers, s.layer)
+	}
+	return nil
+}
+
+// use draws what it refers to, at x and y.
+func (x *svg) use(n *node, s scope) error {
+	target := x.ids[strings.TrimPrefix(n.a["href"], "#")]
+	if target == nil || !strings.HasPrefix(n.a["href"], "#") {
+		if !s.wanted {
+			return nil
+		}
+		return refuse(x.line, "unlink all clones before the export, or bring what they refer to into the file", "the use element refers to %q, which the file doesn't hold", clip(n.a["href"]))
+	}
+	if slices.Contains(s.used, target) {
+		return refuse(x.line, "unlink the clone before the export", "the use element refers to %q, which holds itself", clip(n.a["href"]))
+	}
+	s.used = append(slices.Clone(s.used), target)
+	v, err := x.lengths(n.a, "x", "y")
+	if err != nil {
+		return err
+	}
+	s.to = s.to.after(transform{a: 1, d: 1, e: v["x"], f: v["y"]})
+	if target.name != "symbol" {
+		return x.element(target, s)
+	}
+	a := maps.Clone(target.a)
+	for _, size := range [...]string{"width", "height"} { // those of use win
+		if n.a[size] != "" {
+			a[size] = n.a[size]
+		}
+	}
+	s = x.styled(target, s)
+	if s, err = x.viewport(a, s, false); err != nil {
+		return err
+	}
+	return x.inside(target, s)
 }
 
 // shape adds what an element draws.
 func (x *svg) shape(name string, a map[string]string, to transform) error {
 	p := &pen{to: to}
 	switch name {
-	case "g", "a", "switch":
-		return nil
-	case "use":
-		return refuse(x.line, "unlink all clones before the export", "the use element refers to %q, and references are not followed", clip(a["href"]))
-	case "svg":
-		return refuse(x.line, "ungroup the drawing", "an svg element lies in another, which is not read")
 	case "path":
 		if err := p.path(a["d"]); err != nil {
 			return refuse(x.line, "export the file again", "the path is damaged: %v", err)
@@ -171,45 +211,6 @@ func (x *svg) shape(name string, a map[string]string, to transform) error {
 		x.pieces = append(x.pieces, c)
 	}
 	return nil
-}
-
-// root sets the scale from the size of the drawing.
-func (x *svg) root(a map[string]string, s scope) (scope, error) {
-	if x.options.Unit > 0 {
-		s.to = scaled(float64(x.options.Unit), float64(x.options.Unit))
-		return s, nil
-	}
-	width, okW := cssLength(a["width"])
-	height, okH := cssLength(a["height"])
-	if !okW || !okH {
-		return s, refuse(x.line, "set the size of the page in millimetres, or name the unit of the drawing, as in mm", "the drawing does not say its size: width and height are lengths in a unit, as in 90mm")
-	}
-	box := strings.FieldsFunc(a["viewBox"], func(r rune) bool { return r == ' ' || r == ',' || r == '\t' || r == '\n' || r == '\r' })
-	if len(box) == 0 { // without a viewBox a user unit is a pixel
-		s.to = scaled(pixel, pixel)
-		return s, nil
-	}
-	var v [4]float64
-	for i := range box {
-		n, err := strconv.ParseFloat(box[i], 64)
-		if err != nil || len(box) != 4 || math.IsInf(n, 0) || math.IsNaN(n) {
-			return s, refuse(x.line, "export the file again", "the viewBox %q is not four numbers", clip(a["viewBox"]))
-		}
-		v[i] = n
-	}
-	if v[2] <= 0 || v[3] <= 0 || width <= 0 || height <= 0 {
-		return s, refuse(x.line, "width, height and viewBox are more than 0", "the drawing has no size")
-	}
-	sx, sy := width/v[2], height/v[3]
-	if a["preserveAspectRatio"] != "none" { // the drawing is fitted in evenly
-		sx = min(sx, sy)
-		if strings.Contains(a["preserveAspectRatio"], "slice") {
-			sx = max(width/v[2], sy)
-		}
-		sy = sx
-	}
-	s.to = scaled(sx, sy)
-	return s, nil
 }
 
 // pixel is the reference pixel, 1/96 inch (W3C, CSS Values and Units).

@@ -15,7 +15,7 @@ func Answer(q Question) (*Report, error) {
 	w := q.Wish
 	r := &Report{
 		Schema: Schema, LabelMM: [2]float64{w.Label.Across.MM(), w.Label.Around.MM()}, Quantity: w.Quantity,
-		Warnings: q.Warnings, Layouts: []Layout{}, Tools: []Layout{}, Webs: []Layout{},
+		Warnings: q.Warnings, Notes: q.Notes, Layouts: []Layout{}, Tools: []Layout{}, Webs: []Layout{},
 	}
 	if q.Money != nil {
 		r.Currency = q.Money.Currency

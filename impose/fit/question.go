@@ -16,6 +16,7 @@ type Question struct {
 	Nest      NestRules
 	Money     *Money            // nil: no prices are known
 	Warnings  []geometry.Reason // about the artworks
+	Notes     []geometry.Reason // about the drawing of the outline
 	All       bool              // list every die that doesn't fit, too
 }
 

@@ -17,6 +17,7 @@ type Report struct {
 	Currency string            `json:"currency,omitempty"`
 	Dies     *DieCount         `json:"dies,omitempty"`     // of the die room, where there is one
 	Warnings []geometry.Reason `json:"warnings,omitempty"` // about the artworks
+	Notes    []geometry.Reason `json:"notes,omitempty"`    // about the drawing of the outline
 	Layouts  []Layout          `json:"layouts"`            // best first
 	Tools    []Layout          `json:"tools"`              // new full-rotary tools, best first
 	Webs     []Layout          `json:"webs"`               // the webs in stock with straight layouts, best first

@@ -19,6 +19,9 @@ func (r *Report) Text(w io.Writer) error {
 	for _, w := range r.Warnings {
 		wrapped(&b, "  ", "warning: "+w.Text)
 	}
+	for _, n := range r.Notes {
+		wrapped(&b, "  ", n.Text)
+	}
 	what := "dies that fit"
 	if r.Dies == nil {
 		what = "straight layouts"

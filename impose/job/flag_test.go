@@ -63,6 +63,7 @@ var sameAsFile = []struct{ flag, file string }{
 	{"nest true", "nest: true"},
 	{"nest-upright true", "nest-upright: true"},
 	{"nest-apart true", "nest-apart: true"},
+	{"outline-layer CUT", "outline-layer: CUT"},
 	{"cutting true", "cutting: true"},
 	{"overs 3%", "overs: 3%"},
 	{"setup 20m", "setup: 20m"},

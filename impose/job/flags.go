@@ -25,6 +25,7 @@ var LayoutFlags = []Flag{
 	{Name: "shape", Kind: "string", Usage: "of the label: rectangle, circle or ellipse", Default: "rectangle",
 		Choices: []string{"rectangle", "circle", "ellipse", "outline"}},
 	{Name: "outline", Kind: "string", Usage: "`file` with the contour of the upright label, DXF or SVG; or artwork: its own die line", late: setOutline},
+	{Name: "outline-layer", Kind: "string", Usage: "`layer` of that drawing that holds the cut (all that is shown)"},
 	{Name: "radius", Kind: "length", Usage: "of a rectangle's corners (as the die)"},
 	{Name: "nest-upright", Kind: "bool", Usage: "turn no nested label by 180 degrees against another"},
 	{Name: "nest-apart", Kind: "bool", Usage: "let no nested label stand across the seam of two frames"},

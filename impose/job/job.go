@@ -32,7 +32,8 @@ type Job struct {
 	Radius *geometry.Length // of a rectangle's corners; nil: as the die, or none
 	// Outline is the file with the contour of the upright label, DXF or SVG, as
 	// written, or ArtworkOutline; it goes with ShapeOutline.
-	Outline string
+	Outline      string
+	OutlineLayer string // the layer of that drawing that holds the cut; empty: all that is shown
 	// Nest lays shaped labels as close as their outlines allow, the gap apart in
 	// truth and not box to box.
 	Nest        bool

@@ -81,6 +81,7 @@ var jobKeys = []field[jobFile]{
 		oneOf(v, &j.Shape, geometry.ShapeRectangle, geometry.ShapeCircle, geometry.ShapeEllipse, geometry.ShapeOutline)
 	}},
 	{key: "outline", read: func(j *jobFile, v value) { v.str(&j.Outline) }},
+	{key: "outline-layer", read: func(j *jobFile, v value) { v.str(&j.OutlineLayer) }},
 	{key: "nest", read: func(j *jobFile, v value) { v.flag(&j.Nest) }},
 	{key: "nest-upright", read: func(j *jobFile, v value) { v.flag(&j.NestUpright) }},
 	{key: "nest-apart", read: func(j *jobFile, v value) { v.flag(&j.NestApart) }},

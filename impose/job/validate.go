@@ -186,6 +186,9 @@ func (c *check) rules() {
 	if (c.Shape == geometry.ShapeOutline) != (c.Outline != "") {
 		c.bad("outline", "shape and outline belong together", "name the DXF or SVG file with the label's contour, or say artwork for its own die line")
 	}
+	if c.OutlineLayer != "" && (c.Outline == "" || c.Outline == ArtworkOutline) {
+		c.bad("outline-layer", "there is no drawing whose layer it could be", "name the DXF or SVG file with outline")
+	}
 	c.nest()
 	if e := c.Marks.Eye; e != nil && e.Track < e.Size.Across {
 		c.bad("marks.eye.track", fmt.Sprintf("%s is narrower than the mark, %s", e.Track, e.Size.Across), "")

@@ -1,0 +1,63 @@
+package contour
+
+import (
+	"fmt"
+	"strings"
+
+	"quoin/geometry/outline"
+	"quoin/impose/say"
+)
+
+// Taken says what a drawing gave as the cut: layers, contours, box, area, least
+// radius and closed gaps, in one sentence.
+func (d *Drawing) Taken() string {
+	var b strings.Builder
+	if len(d.Layers) > 0 {
+		b.WriteString("layer")
+		if len(d.Layers) > 1 {
+			b.WriteString("s")
+		}
+		b.WriteString(" " + strings.Join(d.Layers, ", ") + ": ")
+	}
+	size := d.Outline.Bounds().Size()
+	fmt.Fprintf(&b, "%s, %s, %s mm2", counted(len(d.Outline.Contours()), "closed contour"), size, say.Decimals(d.Outline.Area(), 2))
+	for _, side := range [...]struct {
+		of   outline.Side
+		word string
+	}{{outline.Convex, "outer"}, {outline.Concave, "inner"}} {
+		switch r, bends := d.Outline.LeastRadius(side.of); {
+		case bends && r == 0:
+			fmt.Fprintf(&b, ", sharp %s corners", side.word)
+		case bends:
+			fmt.Fprintf(&b, ", least %s radius %s", side.word, say.MM(r.MM()))
+		}
+	}
+	for i, g := range d.Gaps {
+		if i == 3 && len(d.Gaps) > 4 {
+			fmt.Fprintf(&b, "; %d gaps more were closed", len(d.Gaps)-i)
+			break
+		}
+		fmt.Fprintf(&b, "; a gap of %s at %s was closed", say.MM(g.Width.MM()), g.At)
+	}
+	return b.String()
+}
+
+// Left says what was left out; "" if nothing was.
+func (d *Drawing) Left() string {
+	var list []string
+	for _, s := range d.Skipped {
+		what := s.What
+		if s.Count == 1 {
+			what = strings.Replace(what, "parts", "part", 1)
+		}
+		list = append(list, fmt.Sprintf("%d %s", s.Count, what))
+	}
+	return strings.Join(list, ", ")
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
