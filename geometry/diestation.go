@@ -28,6 +28,9 @@ type DieStation struct {
 // frame, and the whole number of repeats that comes nearest to the frame, at
 // least one. It is 0 when the frame is a multiple. Plain geometry.
 func Walk(frame, repeat Length) (repeats int, walk Length) {
+	if repeat <= 0 {
+		return 0, 0 // there is nothing to walk against
+	}
 	n := max((frame+repeat/2)/repeat, 1)
 	off := frame - n*repeat
 	return int(n), max(off, -off)

@@ -6,7 +6,7 @@ package geometry
 // All lengths across; label must be positive.
 func LanesIn(band, label, gap, bleed Length) int {
 	free := band - 2*bleed
-	if free < label {
+	if free < label || label+gap <= 0 {
 		return 0
 	}
 	return int((free + gap) / (label + gap))
@@ -14,9 +14,10 @@ func LanesIn(band, label, gap, bleed Length) int {
 
 // RowsIn gives the most rows that a repeat takes, as a ring: the largest n with
 // n*(label + gap) <= repeat. The frame starts and ends at half a gap, so that
-// frames butt without a seam. All lengths around; label must be positive.
+// frames butt without a seam. All lengths around; a label and a gap that come to
+// nothing give 0.
 func RowsIn(repeat, label, gap Length) int {
-	if repeat < label+gap {
+	if repeat < label+gap || label+gap <= 0 {
 		return 0
 	}
 	return int(repeat / (label + gap))

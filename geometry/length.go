@@ -3,6 +3,7 @@ package geometry
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"math/big"
 	"strconv"
 	"strings"
@@ -48,6 +49,14 @@ func FromMM(mm float64) Length { return roundFloat(mm * float64(Millimetre)) }
 func FromPoints(pt float64) Length { return roundFloat(pt * float64(Inch) / PointsPerInch) }
 
 func roundFloat(nm float64) Length {
+	switch {
+	case math.IsNaN(nm):
+		return 0
+	case nm >= math.MaxInt64:
+		return math.MaxInt64
+	case nm <= -math.MaxInt64:
+		return -math.MaxInt64
+	}
 	if nm < 0 {
 		return -Length(-nm + 0.5)
 	}

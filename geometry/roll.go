@@ -95,4 +95,9 @@ func (r RollRule) LabelsPerRoll(pitch Length) (int64, error) {
 // page that divides the wound area by the pitch instead of the caliper is
 // wrong; so is a count that forgets the gap. Source: calculator.academy,
 // labels per roll.
-func LabelsIn(web, pitch Length) int64 { return int64(web / pitch) }
+func LabelsIn(web, pitch Length) int64 {
+	if pitch <= 0 {
+		return 0
+	}
+	return int64(web / pitch)
+}

@@ -43,7 +43,12 @@ func (c *RollCount) Splices() int {
 
 // RollsFor gives the rolls that an order of one product takes, the last one
 // perhaps not full.
-func RollsFor(order, perRoll int64) int64 { return (order + perRoll - 1) / perRoll }
+func RollsFor(order, perRoll int64) int64 {
+	if order <= 0 || perRoll <= 0 {
+		return 0
+	}
+	return (order-1)/perRoll + 1
+}
 
 // CountRolls cuts the lanes of ONE product into rolls of perRoll labels and,
 // where splices are allowed, joins what is left, with at most so many splices
