@@ -11,11 +11,14 @@ func TestNothingPanics(t *testing.T) {
 	for _, a := range odd {
 		for _, b := range odd {
 			Walk(a, b)
-			LabelsIn(a, b)
-			RollsFor(int64(a), int64(b))
+			if RollsFor(int64(a), int64(b)) < 0 {
+				t.Errorf("RollsFor(%d, %d) is negative", a, b)
+			}
+			if a >= 0 && LabelsIn(a, b) < 0 {
+				t.Errorf("LabelsIn(%d, %d) is negative", a, b)
+			}
 			for _, c := range odd {
-				RowsIn(a, b, c)
-				LanesIn(a, b, c, 0)
+				_, _ = RowsIn(a, b, c), LanesIn(a, b, c, 0)
 			}
 		}
 	}
