@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -75,7 +76,7 @@ func leastHexagon(corners []vec) float64 {
 		angles = append(angles, 2*math.Pi*float64(i)/directions)
 	}
 	sides := sides(corners)
-	slices.SortFunc(sides, func(a, b vec) int { return sign(math.Hypot(b.x, b.y) - math.Hypot(a.x, a.y)) })
+	slices.SortFunc(sides, func(a, b vec) int { return cmp.Compare(math.Hypot(b.x, b.y), math.Hypot(a.x, a.y)) })
 	for _, s := range sides[:min(len(sides), ownSides)] {
 		angle := math.Atan2(-s.x, s.y) // out of the shape, which lies to the positive side
 		if angle < 0 {

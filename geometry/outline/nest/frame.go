@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -50,7 +51,7 @@ func (f *family) ranks(s spot, n [2]int) []rank {
 			add(y+float64(k)*s.shear, 1)
 		}
 	}
-	slices.SortFunc(out, func(a, b rank) int { return sign(a.at - b.at) })
+	slices.SortFunc(out, func(a, b rank) int { return cmp.Compare(a.at, b.at) })
 	return out
 }
 

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -77,27 +78,9 @@ func ranked(best map[class]find) []find {
 		all = append(all, r)
 	}
 	slices.SortFunc(all, func(a, b find) int {
-		switch {
-		case a.score > b.score:
-			return -1
-		case a.score < b.score:
-			return 1
-		case a.pitch != b.pitch:
-			return sign(a.pitch - b.pitch)
-		}
-		return sign(a.shear - b.shear)
+		return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(a.pitch, b.pitch), cmp.Compare(a.shear, b.shear))
 	})
 	return all[:min(len(all), finalists)]
-}
-
-func sign(v float64) int {
-	switch {
-	case v > 0:
-		return 1
-	case v < 0:
-		return -1
-	}
-	return 0
 }
 
 // even gives the best spot of the classic pattern, the second row moved by half
