@@ -108,7 +108,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 	if o.Register != "" {
 		if book, err = r.enter(ctx, o, identity); err != nil {
 			if len(j.begun) == 0 {
-				os.Remove(journalPath(o.Path)) // nothing was begun, and the name stays free
+				j.drop(o.Path) // nothing was begun, and the name stays free
 			}
 			return nil, err
 		}

@@ -5,10 +5,21 @@ import (
 	"os"
 )
 
+// ErrLocked says that another process has locked a file.
+var ErrLocked = errors.New("is locked by another process")
+
 // DiskError says that the disk didn't do what was asked of it.
 type DiskError struct {
 	Doing string
 	Err   error
+}
+
+// Hint gives the way out, where there is one.
+func (e *DiskError) Hint() string {
+	if inUse(e.Err) {
+		return "close the file in the program that shows it, and start again"
+	}
+	return ""
 }
 
 // Error leaves out the working name, which nobody asked for.
