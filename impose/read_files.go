@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"path/filepath"
+	"slices"
 	"sync"
 
 	"quoin/impose/artwork"
@@ -25,7 +26,7 @@ type artworkFiles struct {
 func newArtworkFiles(ctx context.Context, j *job.Job) *artworkFiles {
 	return &artworkFiles{
 		options: artwork.Options{
-			PDF: pdfobj.Options{Context: ctx, Permitted: j.PermittedBy != ""}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent,
+			PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent,
 		},
 		job: j, rooted: make(map[string]bool), files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
 	}
@@ -39,6 +40,7 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 		var err error
 		opt := s.options
 		opt.PDF.Password = s.job.PasswordOf(a.File)
+		opt.PDF.Permitted = s.permitted(path)
 		if f, err = artwork.Open(path, opt); err != nil {
 			return nil, err
 		}
@@ -54,6 +56,11 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 		return nil, err
 	}
 	return p, p.Unfit()
+}
+
+// permitted reports whether somebody gave leave to place a file.
+func (s *artworkFiles) permitted(path string) bool {
+	return slices.ContainsFunc(s.job.Artworks, func(a job.Artwork) bool { return s.job.Path(a.File) == path && s.job.LeaveFor(a) != "" })
 }
 
 func (s *artworkFiles) close() error {

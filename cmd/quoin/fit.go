@@ -29,6 +29,7 @@ var fitVerb = verb{
 		v.job.add(fs, job.LayoutFlags)
 		textVar(fs, "near", "length", "how far a die's size may be off to be told of as a near miss (1mm)", &v.near)
 		v.job.add(fs, job.OrderFlags, job.TermFlags)
+		v.access.add(fs)
 		countVar(fs, &v.inks, "inks", 1, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
 		fs.BoolVar(&v.compare, "compare", false, "plan the order on every die, web and turn that serves it, side by side")
@@ -43,6 +44,7 @@ var fitVerb = verb{
 type fitFlags struct {
 	fs         *pflag.FlagSet
 	job        jobFlags
+	access     accessFlags
 	near       geometry.Length
 	inks       int64
 	plot       string
@@ -138,6 +140,9 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		}
 	}
 	if err := f.job.apply(j); err != nil {
+		return none, err
+	}
+	if err := f.access.apply(j); err != nil {
 		return none, err
 	}
 	if len(args) == 0 && j.Label == (geometry.Size{}) {

@@ -28,6 +28,7 @@ var gangVerb = verb{
 		fs.StringVar(&v.house, "job", "", "job `file` for what all runs share: marks, targets, ink rules, web")
 		fs.StringVar(&v.name, "name", "", "what the night is called on frames and in the report (the order file's name)")
 		v.job.add(fs, job.LayoutFlags, job.TermFlags)
+		v.access.add(fs)
 		choiceVar(fs, &v.lanes, "lanes", "`whole` lanes for every order, or mixed: stations, to be sorted later", "whole", "mixed")
 		choiceVar(fs, &v.widths, "widths", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane", "equal", "mixed")
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any); a last frame is printed whole", &v.overs)
@@ -56,6 +57,7 @@ var gangVerb = verb{
 type gangFlags struct {
 	fs                     *pflag.FlagSet
 	job                    jobFlags
+	access                 accessFlags
 	out, house, name       string
 	lanes, widths, rolls   string
 	by, day, paper         string

@@ -29,6 +29,9 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	if err := f.job.apply(house); err != nil {
 		return nil, err
 	}
+	if err := f.access.apply(house); err != nil {
+		return nil, err
+	}
 	if f.verify && f.noVerify {
 		return nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
 	}
@@ -60,7 +63,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "job", "press", "dies", "outline"}
+var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "dies", "outline"}
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

@@ -166,7 +166,7 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err := f.job.apply(j); err != nil {
 		return nil, err
 	}
-	if err := f.access.apply(f.fs, j); err != nil {
+	if err := f.access.apply(j); err != nil {
 		return nil, err
 	}
 	if err := asFlags(f.fs, j.Validate(), f.lacksOutput()); err != nil {

@@ -51,6 +51,7 @@ var reprintVerb = verb{
 // varyFlags are the flags of quoin vary and quoin reprint.
 type varyFlags struct {
 	reprint    bool
+	access     accessFlags
 	records    string
 	codes      string
 	again      vary.Reprint
@@ -73,6 +74,7 @@ func (f *varyFlags) add(fs *pflag.FlagSet) {
 	}
 	countVar(fs, &f.partFrames, "part-frames", 1, "begin a new file after so many frames")
 	countVar(fs, &f.partLabels, "part-labels", 1, "begin a new file before it holds more than so many labels")
+	f.access.add(fs)
 	textVar(fs, "device-dpi", "dpi", "pixels of the device that modules are rounded to, as 1200 or 1600x800; the press's resolution by default", &f.dpi)
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
 	fs.BoolVar(&f.json, "json", false, "print the report as JSON")
@@ -85,6 +87,9 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	j, err := job.ReadJob(args[0])
 	if err != nil {
+		return err
+	}
+	if err := f.access.apply(j); err != nil {
 		return err
 	}
 	if f.dpi[0] != 0 && j.Data != nil {

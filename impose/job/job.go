@@ -250,6 +250,7 @@ type Artwork struct {
 	LabelsPerRoll int64  // on its finished rolls; 0: as the job's Roll says
 	DrugLabel     bool   // never shares a frame with another product
 	Password      string // opens the file; empty: as the job's
+	PermittedBy   string // who gave leave to place it; empty: as the job's
 }
 
 // Material is the stock of the job.

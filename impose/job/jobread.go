@@ -266,6 +266,7 @@ var artworkKeys = []field[artworkEntry]{
 	{key: "drug-label", read: func(a *artworkEntry, v value) { v.flag(&a.DrugLabel) }},
 	{key: "pages", read: func(a *artworkEntry, v value) { counts(v, &a.pages, 1, maxPages) }},
 	{key: "password", read: func(a *artworkEntry, v value) { v.str(&a.Password) }},
+	{key: "permitted-by", read: func(a *artworkEntry, v value) { v.str(&a.PermittedBy) }},
 }
 
 const maxPages = 10_000_000

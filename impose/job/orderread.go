@@ -85,6 +85,8 @@ var orderKeys = []field[Order]{
 	{key: "due", read: func(o *Order, v value) { v.day(&o.Due) }},
 	{key: "priority", read: func(o *Order, v value) { count(v, &o.Priority, -1000, 1000) }},
 	{key: "flags", read: readFlags},
+	{key: "password", read: func(o *Order, v value) { v.str(&o.Password) }},
+	{key: "permitted-by", read: func(o *Order, v value) { v.str(&o.PermittedBy) }},
 }
 
 // orderFlag is a word in the flags of an order.

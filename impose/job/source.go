@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -61,6 +62,10 @@ func (j *Job) PasswordOf(file string) string {
 	}
 	return j.Password
 }
+
+// LeaveFor gives who permits to place an artwork whose permissions forbid it;
+// "" where nobody does.
+func (j *Job) LeaveFor(a Artwork) string { return cmp.Or(a.PermittedBy, j.PermittedBy) }
 
 // Files gives the paths of all files that the job is read from or names: an
 // output must replace none of them.

@@ -17,14 +17,14 @@ import (
 )
 
 // Prove verifies the runs of a night that is built already, each against its
-// summary in the folder. The error is of the first that is not as planned.
-func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan) error {
+// summary in the folder; password opens the artworks by their names. The error is of the first that is not as planned.
+func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan, password func(artwork string) string) error {
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0))
 	failed := make([]error, len(p.Runs))
 	for i := range p.Runs {
 		g.Go(func() error {
-			failed[i] = proveFinished(ctx, f, &p.Runs[i])
+			failed[i] = proveFinished(ctx, f, &p.Runs[i], password)
 			return ctx.Err()
 		})
 	}
@@ -40,7 +40,7 @@ func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan) error {
 }
 
 // proveFinished verifies a run's finished PDF against its finished summary.
-func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run) error {
+func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run, password func(string) string) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -49,7 +49,7 @@ func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run) error {
 		return err
 	}
 	defer summary.Close()
-	return prove(ctx, summary, f.Path(pdfOf(run)), pdfOf(run))
+	return prove(ctx, summary, verify.Options{Name: pdfOf(run), Summary: f.Path(pdfOf(run)), Password: password})
 }
 
 // proveNew verifies a PDF that is about to appear.
@@ -62,19 +62,19 @@ func proveNew(ctx context.Context, im *impose.Imposition, written impose.Written
 	if err := say.JSON(&text, s); err != nil {
 		return err
 	}
-	return prove(ctx, &text, path, name)
+	return prove(ctx, &text, verify.Options{Name: name, Summary: path, Password: im.Job.PasswordOf})
 }
 
-// prove verifies a PDF against what a summary says in JSON.
-func prove(ctx context.Context, summary io.Reader, path, name string) error {
-	planned, err := verify.ParsePlan(name, summary)
+// prove verifies a PDF against what a summary beside it says in JSON.
+func prove(ctx context.Context, summary io.Reader, opt verify.Options) error {
+	planned, err := verify.ParsePlan(opt.Name, summary)
 	if err != nil {
 		return err
 	}
-	result, err := verify.File(ctx, path, planned, verify.Options{Name: name, Summary: path})
+	result, err := verify.File(ctx, opt.Summary, planned, opt)
 	if err != nil || result.Same {
 		return err
 	}
 	first := result.Differences[0]
-	return fmt.Errorf("%s is not as planned, in %s: %s: %s", name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
+	return fmt.Errorf("%s is not as planned, in %s: %s: %s", opt.Name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
 }

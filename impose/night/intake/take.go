@@ -101,6 +101,8 @@ func lookAt(ctx context.Context, orders []*Order, r *night.Rules) ([]look, error
 		path   string
 		number int
 		label  geometry.Size
+
+		password, leave string
 	}
 	var pages []page
 	at := map[page]int{}
@@ -110,7 +112,7 @@ func lookAt(ctx context.Context, orders []*Order, r *night.Rules) ([]look, error
 		if !o.needsArtwork(r) {
 			continue
 		}
-		p := page{o.ArtworkPath(), o.Page, o.size(r)}
+		p := page{o.ArtworkPath(), o.Page, o.size(r), o.Password, o.PermittedBy}
 		if _, ok := at[p]; !ok {
 			at[p] = len(pages)
 			pages = append(pages, p)
@@ -127,7 +129,7 @@ func lookAt(ctx context.Context, orders []*Order, r *night.Rules) ([]look, error
 			}
 			j := *r.House
 			j.Dir, j.Label = "", p.label
-			j.Artworks = []job.Artwork{{File: p.path, Page: p.number}}
+			j.Artworks = []job.Artwork{{File: p.path, Page: p.number, Password: p.password, PermittedBy: p.leave}}
 			found[i].Survey, found[i].err = impose.SurveyArtworks(ctx, &j)
 			return ctx.Err()
 		})
