@@ -3,6 +3,7 @@ package impose
 import (
 	"path/filepath"
 
+	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
 )
@@ -35,7 +36,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	if err != nil {
 		return nil, err
 	}
-	files, err := sumFiles(im.files, w)
+	files, err := sumFiles(im.Job, im.files, w)
 	if err != nil {
 		return nil, err
 	}
@@ -44,7 +45,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	said.follow(risks(artworks, rolls, production, terms.Overs))
 	said.warnings = ranked(said.warnings)
 	return &summary.Summary{
-		Schema: summary.Schema, Job: im.Job.Name,
+		Schema: summary.Schema, Job: im.Job.Name, House: sumHouses(im.Job, w),
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
 		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,
@@ -84,8 +85,13 @@ func fileName(read *artworkFiles, w Written, path string) string {
 }
 
 // sumFiles names every file with its SHA-256, those that were read first.
-func sumFiles(read *artworkFiles, w Written) ([]summary.File, error) {
+func sumFiles(j *job.Job, read *artworkFiles, w Written) ([]summary.File, error) {
 	list := []summary.File{}
+	for _, t := range j.Took {
+		if len(t.Keys) > 0 {
+			list = append(list, summary.File{Role: "house", Path: housePath(t, w), SHA256: t.SHA256})
+		}
+	}
 	for _, path := range read.order {
 		sum, err := read.sums[path]()
 		if err != nil {

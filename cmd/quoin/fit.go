@@ -29,6 +29,7 @@ var fitVerb = verb{
 		v.job.add(fs, job.LayoutFlags)
 		textVar(fs, "near", "length", "how far a die's size may be off to be told of as a near miss (1mm)", &v.near)
 		v.job.add(fs, job.OrderFlags, job.TermFlags)
+		v.house.add(fs)
 		v.access.add(fs)
 		countVar(fs, &v.inks, "inks", 1, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
@@ -44,6 +45,7 @@ var fitVerb = verb{
 type fitFlags struct {
 	fs         *pflag.FlagSet
 	job        jobFlags
+	house      houseFlags
 	access     accessFlags
 	near       geometry.Length
 	inks       int64
@@ -60,7 +62,7 @@ type fitFlags struct {
 const nearMiss = geometry.Millimetre
 
 func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
-	q, err := f.ask(ctx, args)
+	q, err := f.ask(ctx, io, args)
 	if err != nil {
 		return err
 	}
@@ -126,18 +128,14 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 }
 
 // ask turns the command line into a question.
-func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error) {
+func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Question, error) {
 	var none fit.Question
 	if len(args) > 1 {
 		return none, usagef("%s and %s are two inputs", "ask about one label at a time", args[0], args[1])
 	}
-	j := job.New()
-	j.Artworks = []job.Artwork{{Page: 1}}
-	var err error
-	if len(args) == 1 {
-		if j, err = readJob(args[0]); err != nil {
-			return none, err
-		}
+	j, err := f.read(args)
+	if err != nil {
+		return none, err
 	}
 	if err := f.job.apply(j); err != nil {
 		return none, err
@@ -148,9 +146,11 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 	if len(args) == 0 && j.Label == (geometry.Size{}) {
 		return none, usagef("there is no label", "give --label 50x75mm, an artwork or a job file")
 	}
+	j.FreeWeb()
 	if err := j.ValidateFit(); err != nil {
 		return none, err
 	}
+	to.took(j)
 	f.inputs = append(args, j.Files()...)
 	if err := wholefile.Refuse([]string{f.plot}, f.inputs); err != nil {
 		return none, err
@@ -198,6 +198,27 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		q.Wish.Near = f.near
 	}
 	return q, nil
+}
+
+// read gives the job that is asked about, or one that says nothing.
+func (f *fitFlags) read(args []string) (*job.Job, error) {
+	folders := []string{"."}
+	if len(args) == 1 {
+		folders = foldersOf(args[0])
+	}
+	houses, err := f.house.find(folders...)
+	if err != nil {
+		return nil, err
+	}
+	if len(args) == 1 {
+		return readJob(args[0], houses, f.job.said())
+	}
+	j, err := houses.New("", f.job.said())
+	if err != nil {
+		return nil, err
+	}
+	j.Artworks = []job.Artwork{{Page: 1}}
+	return j, nil
 }
 
 // money prices runs by the job's press; nil when the press has no prices.

@@ -28,6 +28,7 @@ var gangVerb = verb{
 		fs.StringVar(&v.house, "job", "", "job `file` for what all runs share: marks, targets, ink rules, web")
 		fs.StringVar(&v.name, "name", "", "what the night is called on frames and in the report (the order file's name)")
 		v.job.add(fs, job.LayoutFlags, job.TermFlags)
+		v.houseFile.add(fs)
 		v.access.add(fs)
 		choiceVar(fs, &v.lanes, "lanes", "`whole` lanes for every order, or mixed: stations, to be sorted later", "whole", "mixed")
 		choiceVar(fs, &v.widths, "widths", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane", "equal", "mixed")
@@ -57,6 +58,7 @@ var gangVerb = verb{
 type gangFlags struct {
 	fs                     *pflag.FlagSet
 	job                    jobFlags
+	houseFile              houseFlags
 	access                 accessFlags
 	out, house, name       string
 	lanes, widths, rolls   string
@@ -87,6 +89,7 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	for _, w := range night.Words(list.Words) {
 		io.warn("%s", w.Text)
 	}
+	io.took(rules.House)
 	progress := io.newProgress()
 	rules.Tell = progress.tell
 	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}

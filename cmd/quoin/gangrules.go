@@ -8,19 +8,26 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/sheet"
 )
 
 // rules gives what the planner is told.
 func (f *gangFlags) rules(orders string) (*night.Rules, error) {
-	house := job.New()
+	beside := orders
 	if f.house != "" {
-		var err error
-		if house, err = readJob(f.house); err != nil {
-			return nil, err
-		}
+		beside = f.house
+	}
+	files, err := f.houseFile.find(filepath.Dir(beside))
+	if err != nil {
+		return nil, err
+	}
+	house, err := files.New("", f.job.said())
+	if f.house != "" && err == nil {
+		house, err = readJob(f.house, files, f.job.said())
+	}
+	if err != nil {
+		return nil, err
 	}
 	house.Name = strings.TrimSuffix(filepath.Base(orders), filepath.Ext(orders))
 	if f.name != "" {
@@ -63,7 +70,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "dies", "outline"}
+var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "dies", "outline", "house-file", "no-house"}
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

@@ -30,6 +30,7 @@ var imposeVerb = verb{
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
 		v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
+		v.house.add(fs)
 		v.access.add(fs)
 		v.cuts.add(fs)
 		v.pictures.add(fs)
@@ -51,6 +52,7 @@ var imposeVerb = verb{
 type imposeFlags struct {
 	fs           *pflag.FlagSet
 	job          jobFlags
+	house        houseFlags
 	access       accessFlags
 	cuts         cuttingFiles
 	pictures     pictureFlags
@@ -72,6 +74,7 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
+	io.took(j)
 	progress := io.newProgress()
 	defer progress.end()
 	say := io.saying(progress)
@@ -159,7 +162,11 @@ func (f *imposeFlags) outputs() []string {
 
 // read gives the job with the flags over it, once nothing is missing.
 func (f *imposeFlags) read(path string) (*job.Job, error) {
-	j, err := readJob(path)
+	houses, err := f.house.find(foldersOf(path)...)
+	if err != nil {
+		return nil, err
+	}
+	j, err := readJob(path, houses, f.job.said())
 	if err != nil {
 		return nil, err
 	}
@@ -179,8 +186,8 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 // the command line, in its words: all that is missing at once, the output too.
 func asFlags(fs *pflag.FlagSet, err error, lacksOutput bool) error {
 	var file *job.FileError
-	if err != nil && (!errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0) {
-		return err
+	if err != nil && (!errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0 || file.Faults[len(file.Faults)-1].Path != "") {
+		return err // of a job file, or of a house file: those stand behind what has no place
 	}
 	var missing, texts, ways []string
 	if file != nil {
@@ -219,12 +226,16 @@ func isJobFile(path string) bool {
 	return slices.Contains([]string{".yaml", ".yml"}, strings.ToLower(filepath.Ext(path)))
 }
 
-// readJob gives the job of a job file, or one for a single artwork.
-func readJob(path string) (*job.Job, error) {
+// readJob gives the job of a job file, or one for a single artwork, over the
+// house files; the flags that will go over it are said.
+func readJob(path string, houses job.Houses, said []job.Said) (*job.Job, error) {
 	if isJobFile(path) {
-		return job.ReadJob(path)
+		return houses.ReadJob(path, said)
 	}
-	j := job.New()
+	j, err := houses.New("", said)
+	if err != nil {
+		return nil, err
+	}
 	j.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
 	j.Artworks = []job.Artwork{{File: path, Page: 1}}
 	return j, nil

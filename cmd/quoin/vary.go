@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/impose"
-	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
@@ -51,6 +50,7 @@ var reprintVerb = verb{
 // varyFlags are the flags of quoin vary and quoin reprint.
 type varyFlags struct {
 	reprint    bool
+	house      houseFlags
 	access     accessFlags
 	records    string
 	codes      string
@@ -74,6 +74,7 @@ func (f *varyFlags) add(fs *pflag.FlagSet) {
 	}
 	countVar(fs, &f.partFrames, "part-frames", 1, "begin a new file after so many frames")
 	countVar(fs, &f.partLabels, "part-labels", 1, "begin a new file before it holds more than so many labels")
+	f.house.add(fs)
 	f.access.add(fs)
 	textVar(fs, "device-dpi", "dpi", "pixels of the device that modules are rounded to, as 1200 or 1600x800; the press's resolution by default", &f.dpi)
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
@@ -85,7 +86,11 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.check(args); err != nil {
 		return err
 	}
-	j, err := job.ReadJob(args[0])
+	houses, err := f.house.find(filepath.Dir(args[0]))
+	if err != nil {
+		return err
+	}
+	j, err := houses.ReadJob(args[0], nil)
 	if err != nil {
 		return err
 	}
@@ -101,6 +106,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.refuse(j.Files()); err != nil {
 		return err
 	}
+	io.took(j)
 	progress := io.newProgress()
 	defer progress.end()
 	say := io.saying(progress)

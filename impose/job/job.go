@@ -2,6 +2,7 @@ package job
 
 import (
 	"path/filepath"
+	"slices"
 	"time"
 
 	"quoin/geometry"
@@ -72,6 +73,9 @@ type Job struct {
 	Roll     Roll
 	Data     *Data   // records of variable data; nil when all labels are alike
 	Fields   []Field // what differs from label to label
+
+	// Took is what the job took from house files, the nearest first.
+	Took []Took
 
 	source source
 	faults []Fault // of the files, for Validate
@@ -197,8 +201,35 @@ func (j *Job) Common() *Job {
 }
 
 // At gives where the value of a key stands in the job file, as in
-// "artworks[0].file"; where the file doesn't say it, the nearest key around it.
-func (j *Job) At(key string) Position { return j.source.at(key) }
+// "artworks[0].file", or in the house file that it was taken from; where neither
+// says it, the nearest key around it.
+func (j *Job) At(key string) Position {
+	if _, own := j.source.find(key); !own {
+		for _, t := range j.Took {
+			if at, ok := t.source.find(key); ok {
+				return Position{t.Path, at.line, at.col}
+			}
+		}
+	}
+	return j.source.at(key)
+}
+
+// FreeWeb leaves the web's width open where it came from a house file and the
+// press knows which widths there are to choose from.
+func (j *Job) FreeWeb() {
+	if len(j.Stock()) == 0 {
+		return
+	}
+	for i, t := range j.Took {
+		for n, k := range t.Keys {
+			if k.Key == "web" {
+				j.WebWidth = 0
+				j.Took[i].Keys = slices.Delete(slices.Clone(t.Keys), n, n+1)
+				return
+			}
+		}
+	}
+}
 
 // AutoTurns are the turns tried when nothing decides: upright and a quarter.
 func AutoTurns() []geometry.Turn { return []geometry.Turn{geometry.Turn0, geometry.Turn90} }

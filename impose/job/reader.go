@@ -12,6 +12,8 @@ import (
 	"unicode/utf16"
 	"unicode/utf8"
 
+	"go.yaml.in/yaml/v4"
+
 	"quoin/geometry"
 )
 
@@ -31,7 +33,8 @@ type reader struct {
 	source *source // of the thing that is being read
 	gears  map[string]geometry.Gear
 	cursor cursor
-	heard  func(string) // of each value that was read, in its own words; may be nil
+	skip   func(key string, value *yaml.Node) bool // reports that a key is not to be read; may be nil
+	heard  func(string)                            // of each value that was read, in its own words; may be nil
 
 	decimalComma, thousandsPoint bool // of a CSV file that is not parted by commas
 }

@@ -77,6 +77,9 @@ func (j *Job) Files() []string {
 		}
 	}
 	add(j.source.path)
+	for _, t := range j.Took {
+		add(t.Path)
+	}
 	if j.Press != nil {
 		add(j.Press.source.path)
 	}

@@ -74,6 +74,9 @@ func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
 		files = append(files, struct{ role, path string }{"dies", d.At(0, "number").Path})
 	}
 	files = append(files, []struct{ role, path string }{{"profile", r.House.Output.Profile}, {"outline", r.House.Outline}}...)
+	for _, t := range r.House.Took {
+		files = append(files, struct{ role, path string }{"house", t.Path})
+	}
 	var out []summary.File
 	var failed error
 	for _, f := range files {

@@ -16,7 +16,9 @@ const Schema = "quoin/summary/1"
 type Summary struct {
 	Schema string `json:"schema"`
 	Job    string `json:"job"`
-	Layout Layout `json:"layout"`
+	// House is what the job took from house files, the nearest first.
+	House  []House `json:"house,omitempty"`
+	Layout Layout  `json:"layout"`
 	// Die is there when the job names one.
 	Die *Die `json:"die,omitempty"`
 	// Winding is there when the job says it.

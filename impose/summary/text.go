@@ -17,6 +17,9 @@ func (s *Summary) Text(w io.Writer) error {
 		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), s.takes())
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
+	for _, h := range s.House {
+		row("House", "%s", h.row())
+	}
 	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
 		s.labelText(), l.TurnDeg, say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
 	row("Web", "%s mm wide, band %s mm, repeat %s mm%s", say.Digits(l.WebMM), say.Digits(l.BandMM), say.Digits(l.RepeatMM), cylinder(l.Cylinder))
