@@ -16,6 +16,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/verify"
 	"quoin/impose/wholefile"
 )
@@ -24,7 +25,7 @@ const imposeExample = "quoin impose label.pdf --web 340mm --edge 10mm --gap 3x3.
 
 var imposeVerb = verb{
 	name:    "impose",
-	args:    "ART.pdf|JOB.yaml [FLAGS] -o OUT.pdf",
+	args:    "ART.pdf|JOB.yaml [FLAGS] -o OUT.pdf, or several of them with -o FOLDER/",
 	short:   "lay labels on the web and write the press-ready PDF and its summary",
 	example: imposeExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
@@ -37,7 +38,7 @@ var imposeVerb = verb{
 		v.sheet.add(fs)
 		v.ticket.add(fs)
 		v.targets.add(fs)
-		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output")
+		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output; of several inputs, a PDF and a summary each into this folder")
 		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON to this `FILE` too")
 		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
 		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
@@ -67,33 +68,46 @@ type imposeFlags struct {
 }
 
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
+	args = matching(args)
+	if len(args) > 1 {
+		return f.batch(ctx, io, args)
+	}
 	if err := f.check(io, args); err != nil {
 		return err
 	}
-	j, err := f.read(args[0])
-	if err != nil {
-		return err
-	}
-	io.took(j)
 	progress := io.newProgress()
 	defer progress.end()
-	say := io.saying(progress)
-	say("reading the artworks")
-	worked, err := impose.Open(ctx, j)
+	im, notes, err := f.impose(ctx, io, args[0], io.saying(progress))
 	if err != nil {
 		return err
 	}
-	defer worked.Close()
-	im := &imposed{Imposition: worked}
-	notes, err := f.files(ctx, io, im, say)
-	if err != nil {
-		return err
-	}
+	defer im.Close()
 	progress.end()
 	for _, n := range notes {
 		io.warn("%s", n)
 	}
 	return f.report(io, im)
+}
+
+// impose works an input out and writes the files that were asked for; notes are
+// what there is to say of them.
+func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say func(string)) (im *imposed, notes []string, err error) {
+	j, err := f.read(input)
+	if err != nil {
+		return nil, nil, err
+	}
+	io.took(j)
+	say("reading the artworks")
+	worked, err := impose.Open(ctx, j)
+	if err != nil {
+		return nil, nil, err
+	}
+	im = &imposed{Imposition: worked}
+	if notes, err = f.files(ctx, io, im, say); err != nil {
+		im.Close()
+		return nil, nil, err
+	}
+	return im, notes, nil
 }
 
 // files writes every file that was asked for, and gives back what there is to
@@ -126,8 +140,6 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	switch {
 	case len(args) == 0:
 		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
-	case len(args) > 1:
-		return usagef("%s and %s are two inputs", "put several artworks into a job file, each with its quantity and lanes", args[0], args[1])
 	case f.lacksOutput() && isJobFile(args[0]):
 		return usagef("the output file is missing", outputWay)
 	case f.out == "-" && isTerminal(io.out):
@@ -283,16 +295,20 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	return v.failure(false)
 }
 
+// summarised gives the summary, and writes it where it was asked for.
+func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
+	s, err := im.summary()
+	if err == nil && f.summary != "" {
+		_, err = writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
+	}
+	return s, err
+}
+
 // report prints the summary and the warnings.
 func (f *imposeFlags) report(to streams, im *imposed) error {
-	summary, err := im.summary()
+	summary, err := f.summarised(im)
 	if err != nil {
 		return err
-	}
-	if f.summary != "" {
-		if _, err := writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return say.JSON(w, summary) }); err != nil {
-			return err
-		}
 	}
 	words := to.out
 	if f.out == "-" {

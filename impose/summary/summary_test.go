@@ -67,6 +67,9 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Artworks[1].File = witness.PlainLabel(t, 80, 75, "0 1 0 0")
 		j.Artworks[1].Label = geometry.Size{Across: 80 * geometry.Millimetre, Around: 75 * geometry.Millimetre}
 	},
+	"a house file": func(_ *testing.T, j *job.Job) {
+		j.Took = []job.Took{{House: &job.House{Path: "house.yaml", SHA256: strings.Repeat("0", 64)}, Keys: []job.TookKey{{Key: "web", Value: "340mm", Line: 1}}}}
+	},
 	"nested, across the seam": func(_ *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes, j.Rows = 0, nil, 0, 0
