@@ -73,6 +73,9 @@ func (in *Sources) Close() error { return in.files.close() }
 // Inputs returns the paths of all files that were read.
 func (in *Sources) Inputs() []string { return in.Job.Files() }
 
+// Sum returns the SHA-256 of an artwork's file, in hexadecimal.
+func (in *Sources) Sum(p *artwork.Page) (string, error) { return in.files.sums[p.File.Path]() }
+
 // date is the job's, or else that of the newest artwork: never the day's own,
 // so that the same input gives the same bytes.
 func (in *Sources) date() time.Time {

@@ -24,6 +24,7 @@ var allowed = map[string][]string{
 	"quoin/impose/pdfobj/filter":    {},
 	"quoin/impose/artwork":          {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/contour", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/pdfobj/filter", "quoin/impose/artwork/function"},
 	"quoin/impose/artwork/function": {"quoin/impose/pdfobj"},
+	"quoin/impose/again":            {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster", "quoin/impose/summary"},
 	"quoin/impose/batch":            {"quoin/impose/summary"},
 	"quoin/impose/browser":          {},
 	"quoin/impose/checkdigit":       {},

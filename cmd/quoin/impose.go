@@ -30,28 +30,15 @@ var imposeVerb = verb{
 	example: imposeExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
-		v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
-		v.house.add(fs)
-		v.access.add(fs)
-		v.cuts.add(fs)
-		v.pictures.add(fs)
-		v.sheet.add(fs)
-		v.ticket.add(fs)
-		v.targets.add(fs)
-		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output; of several inputs, a PDF and a summary each into this folder")
-		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON to this `FILE` too")
-		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
-		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
-		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
-		fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
-		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
+		v.add(fs)
 		return v.run
 	},
 }
 
-// imposeFlags are the flags of quoin impose.
+// imposeFlags are the flags of quoin impose, and of quoin again.
 type imposeFlags struct {
 	fs           *pflag.FlagSet
+	again        *againFlags // nil for impose
 	job          jobFlags
 	house        houseFlags
 	access       accessFlags
@@ -67,9 +54,27 @@ type imposeFlags struct {
 	noVerify     bool
 }
 
+func (f *imposeFlags) add(fs *pflag.FlagSet) {
+	f.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
+	f.house.add(fs)
+	f.access.add(fs)
+	f.cuts.add(fs)
+	f.pictures.add(fs)
+	f.sheet.add(fs)
+	f.ticket.add(fs)
+	f.targets.add(fs)
+	fs.StringVarP(&f.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output; of several inputs, a PDF and a summary each into this folder")
+	fs.StringVar(&f.summary, "summary", "", "write the summary as JSON to this `FILE` too")
+	fs.BoolVar(&f.json, "json", false, "print the summary as JSON")
+	fs.BoolVarP(&f.plan, "plan-only", "n", false, "work out the summary and write no PDF")
+	fs.BoolVar(&f.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
+	fs.BoolVar(&f.noVerify, "no-verify", false, "let the file appear without that proof")
+	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
+}
+
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
 	args = matching(args)
-	if len(args) > 1 {
+	if len(args) > 1 && f.again == nil {
 		return f.batch(ctx, io, args)
 	}
 	if err := f.check(io, args); err != nil {
@@ -93,6 +98,13 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 // what there is to say of them.
 func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say func(string)) (im *imposed, notes []string, err error) {
 	j, err := f.read(input)
+	if err == nil && f.again != nil {
+		say("reading the old artworks")
+		defer f.again.close()
+		if err = f.again.replace(ctx, j); err == nil {
+			err = wholefile.Refuse(f.outputs(), j.Files())
+		}
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -103,7 +115,15 @@ func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say 
 		return nil, nil, err
 	}
 	im = &imposed{Imposition: worked}
-	if notes, err = f.files(ctx, io, im, say); err != nil {
+	if f.again != nil {
+		notes, err = f.again.compare(ctx, im, say)
+	}
+	if err == nil {
+		var more []string
+		more, err = f.files(ctx, io, im, say)
+		notes = append(notes, more...)
+	}
+	if err != nil {
 		im.Close()
 		return nil, nil, err
 	}
@@ -151,6 +171,11 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	case f.verify && (f.out == "-" || f.plan):
 		return usagef("only a file can be verified", "name one behind -o, without -n")
 	}
+	if f.again != nil {
+		if err := f.again.check(args); err != nil {
+			return err
+		}
+	}
 	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.check} {
 		if err := check(); err != nil {
 			return err
@@ -168,6 +193,9 @@ func (f *imposeFlags) outputs() []string {
 	list := []string{f.summary, f.cuts.dxf, f.cuts.svg, f.pictures.proof, f.pictures.layout, f.sheet.path, f.ticket.ticket, f.ticket.lanes}
 	if !f.plan {
 		list = append(list, f.out)
+	}
+	if f.again != nil {
+		list = append(list, f.again.picture)
 	}
 	return list
 }

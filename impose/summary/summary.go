@@ -17,7 +17,9 @@ type Summary struct {
 	Schema string `json:"schema"`
 	Job    string `json:"job"`
 	// House is what the job took from house files, the nearest first.
-	House  []House `json:"house,omitempty"`
+	House []House `json:"house,omitempty"`
+	// Again is there when an old job is printed with new artwork.
+	Again  []Again `json:"again,omitempty"`
 	Layout Layout  `json:"layout"`
 	// Die is there when the job names one.
 	Die *Die `json:"die,omitempty"`

@@ -17,6 +17,9 @@ func (s *Summary) Text(w io.Writer) error {
 		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), s.takes())
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
+	for _, a := range s.Again {
+		a.rows(row)
+	}
 	for _, h := range s.House {
 		row("House", "%s", h.row())
 	}
