@@ -78,26 +78,12 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 			if slices.Contains(f.replaced, i) {
 				return usagef("--artwork %s: another takes the place of %s already", "give each artwork once", text, f.was[i].File)
 			}
-			j.Artworks[i].File, err = seenFrom(j.Dir, file)
-			if err != nil {
-				return err
-			}
+			j.Artworks[i].File = job.SeenFrom(j.Dir, file)
 			f.replaced = append(f.replaced, i)
 		}
 	}
 	slices.Sort(f.replaced)
 	return nil
-}
-
-// seenFrom names a file as a job in a folder does.
-func seenFrom(dir, file string) (string, error) {
-	if filepath.IsAbs(file) {
-		return file, nil
-	}
-	if rel, err := filepath.Rel(dir, file); err == nil {
-		return rel, nil
-	}
-	return filepath.Abs(file)
 }
 
 // split finds the artworks that a flag speaks of, and the new file: all pages of

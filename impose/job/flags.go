@@ -1,7 +1,6 @@
 package job
 
 import (
-	"path/filepath"
 	"strconv"
 
 	"quoin/geometry"
@@ -120,11 +119,8 @@ func switched(do func(*Job)) func(*jobFile, value) {
 // setOutline takes a path that is seen from the working folder.
 func setOutline(j *Job, file string) error {
 	j.Shape, j.Outline = geometry.ShapeOutline, file
-	if file == ArtworkOutline || filepath.IsAbs(file) {
-		return nil
-	}
-	if rel, err := filepath.Rel(j.Dir, file); err == nil {
-		j.Outline = rel // as the job file would say it
+	if file != ArtworkOutline {
+		j.Outline = SeenFrom(j.Dir, file) // as the job file would say it
 	}
 	return nil
 }

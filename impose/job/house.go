@@ -149,11 +149,25 @@ func (h *House) under(j *Job, near nearer) error {
 
 // besideJob names a file that a house file names, as the job would.
 func besideJob(j *Job, house, file string) string {
-	path := beside(house, file)
-	if rel, err := filepath.Rel(j.Dir, path); err == nil && !filepath.IsAbs(file) {
+	if filepath.IsAbs(file) {
+		return file
+	}
+	return SeenFrom(j.Dir, beside(house, file))
+}
+
+// SeenFrom names a file, which is seen from the working folder, as a job in a
+// folder would: from the root where no other way leads there.
+func SeenFrom(dir, file string) string {
+	if filepath.IsAbs(file) {
+		return file
+	}
+	if rel, err := filepath.Rel(dir, file); err == nil {
 		return rel
 	}
-	return path
+	if abs, err := filepath.Abs(file); err == nil {
+		return abs
+	}
+	return file
 }
 
 // Took is what a job took from a house file.

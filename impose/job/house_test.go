@@ -205,3 +205,23 @@ func TestFreeWeb(t *testing.T) {
 		t.Error("a web that no house gave is gone")
 	}
 }
+
+// TestSeenFrom: a file behind a flag, or beside a house file, is found from a job's
+// folder that is named from the root.
+func TestSeenFrom(t *testing.T) {
+	root := t.TempDir()
+	t.Chdir(root)
+	for _, dir := range []string{"", "jobs", filepath.Join(root, "jobs"), ".."} {
+		got := SeenFrom(dir, filepath.Join("shop", "a.dxf"))
+		if !filepath.IsAbs(got) {
+			got = filepath.Join(dir, got)
+		}
+		abs, err := filepath.Abs(got)
+		if want := filepath.Join(root, "shop", "a.dxf"); err != nil || abs != want {
+			t.Errorf("from %q: %s, want %s", dir, abs, want)
+		}
+	}
+	if abs := filepath.Join(root, "a"); SeenFrom("jobs", abs) != abs {
+		t.Error("a path from the root is changed")
+	}
+}
