@@ -45,7 +45,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	said.follow(risks(artworks, rolls, production, terms.Overs))
 	said.warnings = ranked(said.warnings)
 	return &summary.Summary{
-		Schema: summary.Schema, Job: im.Job.Name, House: sumHouses(im.Job, w),
+		Schema: summary.Schema, Job: im.Job.Name, House: TookFrom(im.Job, w),
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
 		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,

@@ -7,8 +7,8 @@ import (
 	"quoin/impose/summary"
 )
 
-// sumHouses says what the job took from house files, the nearest first.
-func sumHouses(j *job.Job, w Written) []summary.House {
+// TookFrom says what the job took from house files, the nearest first.
+func TookFrom(j *job.Job, w Written) []summary.House {
 	var list []summary.House
 	for _, t := range j.Took {
 		if len(t.Keys) == 0 {

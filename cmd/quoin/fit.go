@@ -197,6 +197,11 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 	if f.fs.Changed("near") {
 		q.Wish.Near = f.near
 	}
+	for _, t := range j.Took {
+		if text := gives(t); text != "" {
+			q.Notes = append(q.Notes, geometry.Reason{Code: fit.CodeHouse, Text: text})
+		}
+	}
 	return q, nil
 }
 

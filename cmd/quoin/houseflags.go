@@ -57,16 +57,26 @@ func foldersOf(path string) []string {
 // took says what a job took from where.
 func (s streams) took(j *job.Job) {
 	for _, t := range j.Took {
-		var tops []string
 		for _, k := range t.Keys {
-			top, _, _ := strings.Cut(k.Key, ".")
-			if len(tops) == 0 || tops[len(tops)-1] != top {
-				tops = append(tops, top)
-			}
 			s.note("%s is %s, from %s:%d", k.Key, k.Value, t.Path, k.Line)
 		}
-		if len(tops) > 0 {
-			s.tell("%s gives %s", t.Path, say.List(tops))
+		if text := gives(t); text != "" {
+			s.tell("%s", text)
 		}
 	}
+}
+
+// gives names a house file's keys that were taken; "" where none was.
+func gives(t job.Took) string {
+	var tops []string
+	for _, k := range t.Keys {
+		top, _, _ := strings.Cut(k.Key, ".")
+		if len(tops) == 0 || tops[len(tops)-1] != top {
+			tops = append(tops, top)
+		}
+	}
+	if len(tops) == 0 {
+		return ""
+	}
+	return t.Path + " gives " + say.List(tops)
 }

@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
 )
@@ -138,7 +139,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 	}
 	progress.end()
-	if err := f.print(io.out, varyReport{run.Report(count, parts), warnings}); err != nil {
+	if err := f.print(io.out, varyReport{run.Report(count, parts), impose.TookFrom(j, impose.Written{}), warnings}); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
 	io.warnings(warnings)
@@ -265,7 +266,8 @@ func (f *varyFlags) book() string {
 // varyReport is a run's report with the warnings of its frame.
 type varyReport struct {
 	*vary.Report
-	Warnings say.Notes `json:"warnings"`
+	House    []summary.House `json:"house,omitempty"` // what the job took from house files
+	Warnings say.Notes       `json:"warnings"`
 }
 
 func (f *varyFlags) print(w io.Writer, r varyReport) error {
