@@ -11,6 +11,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/build"
 	"quoin/impose/night/plan"
+	"quoin/impose/plate"
 	"quoin/impose/sheet"
 )
 
@@ -90,6 +91,11 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}
 	if n.Inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err
+	}
+	if press := rules.House.Press; press != nil && press.InkUse.Known() && !f.plan {
+		meter := &plate.Meter{Say: func(string) {}, Cache: plate.UserCache()}
+		defer meter.Close()
+		rules.Ink = meter.Measure
 	}
 	var p *plan.Plan
 	if f.plan {

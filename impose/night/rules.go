@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"quoin/geometry"
+	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/sheet"
 )
@@ -39,6 +40,9 @@ type Rules struct {
 	// NoProof keeps each run's PDF without proving it against its summary. Verify
 	// proves those of an earlier start again.
 	NoProof, Verify bool
+
+	// Ink, when set, measures what each run takes of its inks.
+	Ink impose.InkMeter
 
 	Paper sheet.Paper // of the job sheets
 	// Seen, when set, names a file for the night's own files; without it they are

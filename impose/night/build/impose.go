@@ -29,6 +29,11 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	}
 	defer im.Close()
 	written := impose.Written{Pages: 1, Name: b.rules.Seen}
+	if b.rules.Ink != nil {
+		if written.Ink, err = im.InkOnFrame(ctx, b.rules.Ink); err != nil {
+			return err
+		}
+	}
 	var checks []func(string) error
 	if !b.rules.NoProof {
 		checks = append(checks, func(path string) error { return proveNew(ctx, im, written, path, pdfOf(run)) })
