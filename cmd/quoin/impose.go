@@ -116,7 +116,7 @@ func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say fu
 	if err := f.pictures.write(ctx, im, say); err != nil {
 		return nil, err
 	}
-	notes, err := f.sheet.write(im)
+	notes, err := f.sheet.write(ctx, im, say)
 	if err != nil {
 		return nil, err
 	}

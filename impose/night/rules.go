@@ -1,6 +1,8 @@
 package night
 
 import (
+	"context"
+	"image"
 	"time"
 
 	"quoin/geometry"
@@ -41,6 +43,8 @@ type Rules struct {
 	// proves those of an earlier start again.
 	NoProof, Verify bool
 
+	// Pictures, when set, draws each label of a run, for its sheet.
+	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
 	// Ink, when set, measures what each run takes of its inks.
 	Ink impose.InkMeter
 
