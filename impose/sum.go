@@ -9,7 +9,7 @@ import (
 
 // Summary works out what there is to say, once something was written or not.
 func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
-	inks := len(im.PrintingInks())
+	inks := im.Inks.Stations()
 	terms, err := im.Job.RunTerms(inks)
 	if err != nil {
 		return nil, err
@@ -72,7 +72,7 @@ func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 func sumInks(in *Sources) []summary.Ink {
 	list := []summary.Ink{}
 	for _, e := range in.Inks.Inks {
-		list = append(list, summary.Ink{Name: e.Name, Kind: string(e.Kind)})
+		list = append(list, summary.Ink{Name: e.Name, Kind: string(e.Kind), Idle: e.Idle != ""})
 	}
 	return list
 }

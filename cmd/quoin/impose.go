@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -15,6 +14,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/prove"
 	"quoin/impose/say"
 	"quoin/impose/verify"
 	"quoin/impose/wholefile"
@@ -265,19 +265,7 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	if err != nil {
 		return err
 	}
-	var text bytes.Buffer
-	if err := say.JSON(&text, summary); err != nil {
-		return err
-	}
-	plan, err := verify.ParsePlan("the summary", &text)
-	if err != nil {
-		return err
-	}
-	v, err := verified(ctx, path, plan, verify.Options{Name: f.out, Password: im.Job.PasswordOf})
-	if err != nil {
-		return err
-	}
-	return v.failure(false)
+	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.PasswordOf})
 }
 
 // report prints the summary and the warnings.

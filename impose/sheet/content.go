@@ -65,7 +65,10 @@ func From(im *impose.Imposition, s *summary.Summary) *Content {
 		c.Printing = append(c.Printing, Ink{k.Name, string(k.Kind)})
 	}
 	for _, e := range im.Inks.Inks {
-		if !e.Prints() {
+		if e.TakesStation() && !e.Prints() {
+			c.Printing = append(c.Printing, Ink{e.Name, "empty plate"})
+		}
+		if !e.TakesStation() {
 			c.Silent = append(c.Silent, Ink{e.Name, string(e.Kind)})
 		}
 	}

@@ -108,6 +108,7 @@ type Thousand struct {
 type Ink struct {
 	Name string `json:"name"`
 	Kind string `json:"kind"`
+	Idle bool   `json:"idle,omitempty"` // a RIP makes a plate of it, and nothing prints in it
 }
 
 // Artwork is one product.

@@ -68,6 +68,10 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Artworks[1].File = witness.PlainLabel(t, 80, 75, "0 1 0 0")
 		j.Artworks[1].Label = geometry.Size{Across: 80 * geometry.Millimetre, Around: 75 * geometry.Millimetre}
 	},
+	"an empty plate": func(t *testing.T, j *job.Job) {
+		j.Artworks = j.Artworks[:1]
+		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Artworks[0].File = 0, nil, witness.IdleLabel(t, "/A cs 0 scn 40 40 20 20 re f")
+	},
 	"nested, across the seam": func(_ *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes, j.Rows = 0, nil, 0, 0

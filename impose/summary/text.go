@@ -189,6 +189,9 @@ func inkList(inks []Ink) string {
 		if k.Kind != "process" {
 			parts[i] += " (" + k.Kind + ")"
 		}
+		if k.Idle {
+			parts[i] += " (an empty plate)"
+		}
 	}
 	return strings.Join(parts, ", ")
 }
