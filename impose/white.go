@@ -46,15 +46,6 @@ func whiteHits(u *job.Underprint) []string {
 	return names
 }
 
-// UnderprintInks names the inks of the job's underprint, one for each hit; none
-// without one.
-func (im *Imposition) UnderprintInks() []string {
-	if u := im.Job.Inks.Underprint; u != nil {
-		return whiteHits(u)
-	}
-	return nil
-}
-
 // drawWhites draws the white under the labels that were placed; shaped says that
 // they are clipped along their outlines. It stands after the artworks, with
 // overprint on, whatever the press prints first: painted beneath, an artwork

@@ -161,3 +161,12 @@ func (im *Imposition) placed() (n int) {
 	}
 	return n
 }
+
+// UnderprintInks names the inks of the job's underprint, one for each hit; none
+// without one.
+func (im *Imposition) UnderprintInks() []string {
+	if u := im.Job.Inks.Underprint; u != nil {
+		return whiteHits(u)
+	}
+	return nil
+}
