@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -15,6 +14,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/prove"
 	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/verify"
@@ -50,6 +50,7 @@ type imposeFlags struct {
 	out, summary string
 	json, plan   bool
 	strict       bool
+	coverage     bool
 	verify       bool
 	noVerify     bool
 }
@@ -69,6 +70,7 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "work out the summary and write no PDF")
 	fs.BoolVar(&f.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 	fs.BoolVar(&f.noVerify, "no-verify", false, "let the file appear without that proof")
+	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
 }
 
@@ -115,7 +117,11 @@ func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say 
 		return nil, nil, err
 	}
 	im = &imposed{Imposition: worked}
-	if f.again != nil {
+	if f.coverage || j.Press != nil && j.Press.InkUse.Known() {
+		say("measuring the ink")
+		err = im.measureInk(ctx, say)
+	}
+	if err == nil && f.again != nil {
 		notes, err = f.again.compare(ctx, im, say)
 	}
 	if err == nil {
@@ -145,7 +151,7 @@ func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say fu
 	if err := f.pictures.write(ctx, im, say); err != nil {
 		return nil, err
 	}
-	notes, err := f.sheet.write(im)
+	notes, err := f.sheet.write(ctx, im, say)
 	if err != nil {
 		return nil, err
 	}
@@ -308,19 +314,7 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	if err != nil {
 		return err
 	}
-	var text bytes.Buffer
-	if err := say.JSON(&text, summary); err != nil {
-		return err
-	}
-	plan, err := verify.ParsePlan("the summary", &text)
-	if err != nil {
-		return err
-	}
-	v, err := verified(ctx, path, plan, verify.Options{Name: f.out, Password: im.Job.PasswordOf})
-	if err != nil {
-		return err
-	}
-	return v.failure(false)
+	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.PasswordOf})
 }
 
 // summarised gives the summary, and writes it where it was asked for.

@@ -1,10 +1,7 @@
 package build
 
 import (
-	"bytes"
 	"context"
-	"fmt"
-	"io"
 	"runtime"
 
 	"golang.org/x/sync/errgroup"
@@ -12,7 +9,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
-	"quoin/impose/say"
+	"quoin/impose/prove"
 	"quoin/impose/verify"
 )
 
@@ -49,7 +46,16 @@ func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run, passwor
 		return err
 	}
 	defer summary.Close()
-	return prove(ctx, summary, verify.Options{Name: pdfOf(run), Summary: f.Path(pdfOf(run)), Password: password})
+	planned, err := verify.ParsePlan(summaryOf(run), summary)
+	if err != nil {
+		return err
+	}
+	path := f.Path(pdfOf(run))
+	proof, err := prove.File(ctx, path, planned, verify.Options{Name: pdfOf(run), Summary: path, Password: password})
+	if err != nil {
+		return err
+	}
+	return proof.Failure()
 }
 
 // proveNew verifies a PDF that is about to appear.
@@ -58,23 +64,5 @@ func proveNew(ctx context.Context, im *impose.Imposition, written impose.Written
 	if err != nil {
 		return err
 	}
-	var text bytes.Buffer
-	if err := say.JSON(&text, s); err != nil {
-		return err
-	}
-	return prove(ctx, &text, verify.Options{Name: name, Summary: path, Password: im.Job.PasswordOf})
-}
-
-// prove verifies a PDF against what a summary beside it says in JSON.
-func prove(ctx context.Context, summary io.Reader, opt verify.Options) error {
-	planned, err := verify.ParsePlan(opt.Name, summary)
-	if err != nil {
-		return err
-	}
-	result, err := verify.File(ctx, opt.Summary, planned, opt)
-	if err != nil || result.Same {
-		return err
-	}
-	first := result.Differences[0]
-	return fmt.Errorf("%s is not as planned, in %s: %s: %s", opt.Name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
+	return prove.Written(ctx, path, s, verify.Options{Name: name, Summary: path, Password: im.Job.PasswordOf})
 }
