@@ -42,6 +42,7 @@ var imposeVerb = verb{
 		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
 		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 		fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
+		fs.BoolVar(&v.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
 	},
@@ -60,6 +61,7 @@ type imposeFlags struct {
 	out, summary string
 	json, plan   bool
 	strict       bool
+	coverage     bool
 	verify       bool
 	noVerify     bool
 }
@@ -82,6 +84,12 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	}
 	defer worked.Close()
 	im := &imposed{Imposition: worked}
+	if f.coverage || j.Press != nil && j.Press.InkUse.Known() {
+		say("measuring the ink")
+		if err := im.measureInk(ctx, say); err != nil {
+			return err
+		}
+	}
 	notes, err := f.files(ctx, io, im, say)
 	if err != nil {
 		return err
@@ -108,7 +116,7 @@ func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say fu
 	if err := f.pictures.write(ctx, im, say); err != nil {
 		return nil, err
 	}
-	notes, err := f.sheet.write(im)
+	notes, err := f.sheet.write(ctx, im, say)
 	if err != nil {
 		return nil, err
 	}

@@ -34,7 +34,7 @@ func PNG(ctx context.Context, w io.Writer, im *impose.Imposition, dpi int, say f
 	defer r.Close()
 	seen := im.Pictures()
 	colours, white, err := lookOf(ctx, im, r, dpi,
-		look{
+		views{
 			func(w io.Writer) error { return seen.Colours(ctx, w) },
 			func(w io.Writer) error { return seen.Whole(ctx, w) },
 			func(w io.Writer) error { return seen.White(ctx, w) },
