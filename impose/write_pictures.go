@@ -15,8 +15,8 @@ import (
 
 // Pictures writes what pictures of an imposition are made from. Their renderer
 // knows no overprint, so white and varnish, which overprint, would hide the
-// labels. A picture takes the colours and the white apart instead, and lays the
-// colours over the white.
+// labels. Where white is printed, a picture is put together from the plates
+// instead, and elsewhere it leaves varnish out.
 type Pictures struct{ im *Imposition }
 
 // Pictures returns what pictures are made from.
@@ -28,7 +28,14 @@ func (p Pictures) Colours(ctx context.Context, w io.Writer) error {
 	return p.writeSeen(ctx, w, p.im.Frame, p.colours())
 }
 
-// White writes where white stands on the frame, as it is seen: in black.
+// Whole writes the frame in all its inks, as it is seen, to be separated: without
+// the white and varnish that the engine lays over it, which touch no other plate.
+func (p Pictures) Whole(ctx context.Context, w io.Writer) error {
+	return p.writeSeen(ctx, w, p.im.Frame, p.im.document())
+}
+
+// White writes where the engine prints white on the frame, as it is seen: in
+// black. The artworks' own white is on their plates.
 func (p Pictures) White(ctx context.Context, w io.Writer) error {
 	return p.writeSeen(ctx, w, p.whiteFrame(p.im.Frame), p.im.document())
 }
@@ -41,7 +48,14 @@ func (p Pictures) Label(ctx context.Context, w io.Writer, art int) error {
 	return p.writeSeen(ctx, w, frame, p.colours())
 }
 
-// LabelWhite writes where white stands under an artwork, as Label does.
+// LabelWhole writes an artwork in all its inks, as Label does, to be separated.
+func (p Pictures) LabelWhole(ctx context.Context, w io.Writer, art int) error {
+	frame, _ := p.labelFrame(art)
+	return p.writeSeen(ctx, w, frame, p.im.document())
+}
+
+// LabelWhite writes where the engine prints white under an artwork, as Label
+// does.
 func (p Pictures) LabelWhite(ctx context.Context, w io.Writer, art int) error {
 	frame, label := p.labelFrame(art)
 	whites, _, err := drawWhites(p.im.Job.Inks.Underprint, []draw.Place{label}, false)
@@ -51,6 +65,9 @@ func (p Pictures) LabelWhite(ctx context.Context, w io.Writer, art int) error {
 	frame.Items = append(frame.Items, whites...)
 	return p.writeSeen(ctx, w, p.whiteFrame(frame), p.im.document())
 }
+
+// Underprint reports whether the engine prints white.
+func (p Pictures) Underprint() bool { return p.im.Job.Inks.Underprint != nil }
 
 // Film reports whether the labels are to be seen on a ground that is no white
 // paper: the material lets light through or shines, or white is printed under
@@ -117,16 +134,11 @@ func paintOf(item draw.Item) (draw.Paint, bool) {
 	return draw.Paint{}, false
 }
 
-// whiteFrame returns a frame on which black stands for white. An artwork that
-// prints white itself has it all over its place: only a RIP could tell where it
-// is seen.
+// whiteFrame returns a frame on which black stands for the engine's white.
 func (p Pictures) whiteFrame(frame draw.Frame) draw.Frame {
 	out := draw.Frame{Size: frame.Size}
 	for _, item := range frame.Items {
 		paint, ok := paintOf(item)
-		if place, isPlace := item.(draw.Place); isPlace && p.ownWhite(place.Art) {
-			out.Items = append(out.Items, draw.Fill{Layer: draw.Artwork, Path: place.Clip, Paint: draw.Solid(ink.Black)})
-		}
 		if !ok {
 			continue
 		}
@@ -159,9 +171,9 @@ func (p Pictures) whiteFrame(frame draw.Frame) draw.Frame {
 	return out
 }
 
-// ownWhite reports whether an artwork prints white itself.
-func (p Pictures) ownWhite(art int) bool {
-	for _, u := range p.im.Pages[art].Inks {
+// printsWhite reports whether an artwork prints white itself.
+func (p Pictures) printsWhite(page *artwork.Page) bool {
+	for _, u := range page.Inks {
 		if e, ok := p.im.Inks.Find(p.im.names.rules.Name(u.Name)); ok && u.State == artwork.Used && e.Kind == ink.White && e.Prints() {
 			return true
 		}

@@ -2,7 +2,9 @@ package wholefile
 
 import (
 	"errors"
+	"io/fs"
 	"os"
+	"syscall"
 )
 
 // ErrLocked says that another process has locked a file.
@@ -14,19 +16,28 @@ type DiskError struct {
 	Err   error
 }
 
-// Hint gives the way out, where there is one.
-func (e *DiskError) Hint() string {
-	if inUse(e.Err) {
-		return "close the file in the program that shows it, and start again"
-	}
-	return ""
-}
-
 // Error leaves out the working name, which nobody asked for.
 func (e *DiskError) Error() string { return e.Doing + ": " + Cause(e.Err).Error() }
 
 // Unwrap gives what the system said.
 func (e *DiskError) Unwrap() error { return e.Err }
+
+// Hint gives the way out.
+func (e *DiskError) Hint() string {
+	switch {
+	case inUse(e.Err):
+		return "close the file in the program that shows it, and start again"
+	case errors.Is(e.Err, fs.ErrNotExist):
+		return "make the folder first, or name one that is there"
+	case errors.Is(e.Err, fs.ErrPermission), errors.Is(e.Err, syscall.EROFS):
+		return "name a folder that this user may write to"
+	case errors.Is(e.Err, syscall.ENOSPC), errors.Is(e.Err, syscall.EDQUOT), errors.Is(e.Err, syscall.EFBIG):
+		return "make room, or name a place that has some; nothing half-made was left"
+	case errors.Is(e.Err, syscall.ENAMETOOLONG):
+		return "name it shorter"
+	}
+	return "look at the disk and the path, and try again"
+}
 
 // Cause gives what the system said without the paths that it said it of.
 func Cause(err error) error {

@@ -100,6 +100,9 @@ func TestTargetsAreRefused(t *testing.T) {
 	if want := "can't write beside " + filepath.Join(dir, "nowhere", "out") + ": no such file or directory"; !errors.As(err, new(*DiskError)) || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
+	if want := "make the folder first, or name one that is there"; say.Hint(err) != want {
+		t.Errorf("the way out is %q, want %q", say.Hint(err), want)
+	}
 }
 
 // TestLock: a file is one opener's at a time, can be read and written meanwhile by
