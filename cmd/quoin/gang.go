@@ -18,7 +18,7 @@ const gangExample = "quoin gang orders.csv --job job.yaml --dies dies.yaml --out
 
 var gangVerb = verb{
 	name:    "gang",
-	args:    "ORDERS.csv|ORDERS.yaml [FLAGS] --out DIR",
+	args:    "ORDERS.csv|ORDERS.xlsx|ORDERS.yaml [FLAGS] --out DIR",
 	short:   "let a night's orders share frames, and build all their runs in a folder",
 	example: gangExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
@@ -28,6 +28,11 @@ var gangVerb = verb{
 		fs.StringVar(&v.house, "job", "", "job `file` for what all runs share: marks, targets, ink rules, web")
 		fs.StringVar(&v.name, "name", "", "what the night is called on frames and in the report (the order file's name)")
 		v.job.add(fs, job.LayoutFlags, job.TermFlags)
+		wordVar(fs, &v.form.dates, "dates", "`form` of dates in the order file that may be read in two ways: d/m/y, m/d/y or y/m/d (such are refused)",
+			string(job.DayFirst), string(job.MonthFirst), string(job.YearFirst))
+		wordVar(fs, &v.form.mark, "decimal-mark", "in the order file, `point` or comma; the other one parts thousands (as the file shows)", string(job.DecimalPoint), string(job.DecimalComma))
+		wordVar(fs, &v.form.encoding, "encoding", "`name` of the order file's, such as windows-1250 (found out)", job.Encodings()...)
+		fs.StringVar(&v.form.sheet, "sheet", "", "`name` of the workbook's sheet that lists the orders (the only one)")
 		choiceVar(fs, &v.lanes, "lanes", "`whole` lanes for every order, or mixed: stations, to be sorted later", "whole", "mixed")
 		choiceVar(fs, &v.widths, "widths", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane", "equal", "mixed")
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any); a last frame is printed whole", &v.overs)
@@ -56,6 +61,7 @@ var gangVerb = verb{
 type gangFlags struct {
 	fs                     *pflag.FlagSet
 	job                    jobFlags
+	form                   struct{ dates, mark, encoding, sheet string }
 	out, house, name       string
 	lanes, widths, rolls   string
 	by, day, paper         string
@@ -74,11 +80,11 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.check(args); err != nil {
 		return err
 	}
-	rules, err := f.rules(args[0])
+	rules, form, err := f.rules(args[0])
 	if err != nil {
 		return err
 	}
-	list, err := job.ReadOrderList(args[0])
+	list, err := form.ReadList(args[0])
 	if err != nil {
 		return err
 	}

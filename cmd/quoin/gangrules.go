@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,13 +14,13 @@ import (
 	"quoin/impose/sheet"
 )
 
-// rules gives what the planner is told.
-func (f *gangFlags) rules(orders string) (*night.Rules, error) {
+// rules gives what the planner is told, and how the order file is written.
+func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 	house := job.New()
 	if f.house != "" {
 		var err error
 		if house, err = readJob(f.house); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
 	house.Name = strings.TrimSuffix(filepath.Base(orders), filepath.Ext(orders))
@@ -27,14 +28,14 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 		house.Name = f.name
 	}
 	if err := f.job.apply(house); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if f.verify && f.noVerify {
-		return nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
+		return nil, nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
 	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	r := &night.Rules{
 		Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
@@ -49,11 +50,20 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	if f.day != "" {
 		day, err := time.Parse(time.DateOnly, f.day)
 		if err != nil {
-			return nil, usagef("--day %s is no day", "write year, month and day, as in 2026-03-01", f.day)
+			return nil, nil, usagef("--day %s is no day", "write year, month and day, as in 2026-03-01", f.day)
 		}
 		r.Day = day
 	}
-	return r, r.SetHouse(house, orders)
+	return r, f.orderForm(house), r.SetHouse(house, orders)
+}
+
+// orderForm puts the flags over what the job file says of the order file.
+func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
+	form := house.Orders
+	form.Dates = cmp.Or(job.DateForm(f.form.dates), form.Dates)
+	form.DecimalMark = cmp.Or(job.DecimalMark(f.form.mark), form.DecimalMark)
+	form.Encoding, form.Sheet = cmp.Or(f.form.encoding, form.Encoding), cmp.Or(f.form.sheet, form.Sheet)
+	return &form
 }
 
 // noInput are the flags that change no byte of a night's folder: where it goes,

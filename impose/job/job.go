@@ -73,6 +73,8 @@ type Job struct {
 	Data     *Data   // records of variable data; nil when all labels are alike
 	Fields   []Field // what differs from label to label
 
+	Orders OrderForm // how the order file of a night is written
+
 	source source
 	faults []Fault // of the files, for Validate
 }
