@@ -11,6 +11,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/build"
 	"quoin/impose/night/plan"
+	"quoin/impose/night/report"
 	"quoin/impose/sheet"
 )
 
@@ -88,8 +89,8 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	for _, w := range night.Words(list.Words) {
-		io.warn("%s", w.Text)
+	for _, w := range report.Words(list.Words) {
+		io.warn("%s", w)
 	}
 	progress := io.newProgress()
 	rules.Tell = progress.tell

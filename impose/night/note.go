@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 
 	"quoin/geometry"
+	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/say"
@@ -38,6 +39,18 @@ func (n *Note) Of(order string) Note { return Note{order, n.Code, n.Text} }
 // Warns reports whether a note of an order that is taken is something to look at
 // before the run.
 func (n Note) Warns() bool { return n.Code == NoOrders || n.Code == LongWeb }
+
+// Rank says how grave a note or a warning of this code is: 0 is the gravest. What
+// an imposition says has the same rank in a night.
+func Rank(code string) int {
+	if code == NoOrders {
+		return 0
+	}
+	if code == LongWeb {
+		code = "overs"
+	}
+	return impose.Rank(code)
+}
 
 // The codes of orders that are left out.
 const (

@@ -47,6 +47,7 @@ func Text(w io.Writer, p *plan.Plan) error {
 	b := &strings.Builder{}
 	fmt.Fprintf(b, "%s\n\n", Glance(p))
 	textTotals(b, p)
+	textFindings(b, p)
 	for i := range p.Runs {
 		textRun(b, p, &p.Runs[i])
 	}
@@ -92,8 +93,8 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
 			scrap(s.Scrap), after(s.Rest()), after(sized(s)), product(s.Product))
 	}
-	for _, w := range run.Warnings {
-		fmt.Fprintf(b, "    look at: %s\n", w.Text)
+	if list := codes(run); list != "" {
+		fmt.Fprintf(b, "    look at: %s\n", list)
 	}
 }
 
