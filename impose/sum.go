@@ -35,6 +35,8 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	if err != nil {
 		return nil, err
 	}
+	totals := sumRun(run, orderedLabels(im.Job), terms, inks)
+	trim(im.Job, artworks, rolls, &totals)
 	files, err := sumFiles(im.files, w)
 	if err != nil {
 		return nil, err
@@ -46,7 +48,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	return &summary.Summary{
 		Schema: summary.Schema, Job: im.Job.Name,
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
-		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
+		Run: totals, Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil

@@ -31,6 +31,9 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Press.Consumables[0].Price = 100
 		j.Press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180}
 	},
+	"rolls that begin with a new repeat": func(_ *testing.T, j *job.Job) {
+		j.Roll.NewRepeat, j.Roll.Labels = true, 2501
+	},
 	"nothing ordered": func(_ *testing.T, j *job.Job) {
 		for i := range j.Artworks {
 			j.Artworks[i].Quantity = 0
