@@ -59,6 +59,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 	all := remarks{warnings: say.Notes{}, notes: say.Notes{}}
 	all.follow(im.remarks())
+	all.warnings = append(all.warnings, w.Warnings...)
 	if n := len(im.Job.Fields); n > 0 && w.Pages > 0 {
 		all.warn(codeFieldsLeftOut, "the frame is written without the job's %s: print the records with quoin vary", say.Count(n, "field"))
 	}

@@ -61,7 +61,7 @@ func risks(artworks []summary.Artwork, rolls []summary.Roll, p *summary.Producti
 // a run that can't be finished or used, money, looks. What is not named stands
 // between money and looks. Judgement of our own, no source.
 var ranks = [][]string{
-	{"drug-label", "fields-left-out", "records-differ", "mixed-lane"},
+	{"drug-label", "look-alike", "fields-left-out", "records-differ", "mixed-lane"},
 	{artwork.FontMissing, artwork.ScanIncomplete, artwork.Repaired, artwork.AnnotationBare, artwork.LayerHidden, artwork.LayerAutomatic, artwork.OPI, artwork.PostScript, artwork.Reference},
 	{"slitting", mark.CodeSlit, "rolls", mark.CodeEyeRoom, mark.CodeEyeTrack, mark.CodeEyeContrast, "eye-ink", "flexo-walk", mark.CodeRegister, mark.CodeLaneNumbers},
 	{"rolls-not-full", "roll-diameter", "wear-out", "overs"},

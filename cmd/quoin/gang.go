@@ -51,6 +51,7 @@ var gangVerb = verb{
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary, those of an earlier start too")
 		fs.BoolVar(&v.noVerify, "no-verify", false, "keep each PDF without proving it against its summary")
+		fs.BoolVar(&v.noAlike, "no-look-alikes", false, "don't compare labels that share a run by their plates")
 		choiceVar(fs, &v.paper, "paper", "of the job sheets: `a4` or letter", sheet.A4.Name, sheet.Letter.Name)
 		fs.BoolVar(&v.json, "json", false, "print the plan as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when runs have warnings")
@@ -74,7 +75,7 @@ type gangFlags struct {
 	plan, json, strict     bool
 	scrap, noSplit         bool
 	curve, compare, verify bool
-	noVerify               bool
+	noVerify, noAlike      bool
 }
 
 func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {

@@ -42,6 +42,7 @@ var imposeVerb = verb{
 		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
 		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 		fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
+		fs.BoolVar(&v.noAlike, "no-look-alikes", false, "don't compare the labels of several artworks by their plates")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
 	},
@@ -62,6 +63,7 @@ type imposeFlags struct {
 	strict       bool
 	verify       bool
 	noVerify     bool
+	noAlike      bool
 }
 
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
@@ -96,6 +98,13 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 // files writes every file that was asked for, and gives back what there is to
 // say of them.
 func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
+	if !f.noAlike {
+		say("comparing the labels")
+		var err error
+		if im.written.Warnings, err = lookAlikes(ctx, im); err != nil {
+			return nil, err
+		}
+	}
 	if !f.plan {
 		say("writing " + f.out)
 		if err := f.write(ctx, io, im); err != nil {

@@ -40,6 +40,9 @@ type Rules struct {
 	// proves those of an earlier start again.
 	NoProof, Verify bool
 
+	// NoAlike doesn't compare the labels that share a run.
+	NoAlike bool
+
 	Paper sheet.Paper // of the job sheets
 	// Seen, when set, names a file for the night's own files; without it they are
 	// named as seen from the working folder. See SeenFrom.
