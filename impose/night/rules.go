@@ -1,9 +1,12 @@
 package night
 
 import (
+	"context"
+	"image"
 	"time"
 
 	"quoin/geometry"
+	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/sheet"
 )
@@ -40,6 +43,10 @@ type Rules struct {
 	// proves those of an earlier start again.
 	NoProof, Verify bool
 
+	// Pictures, when set, draws each label of a run, for its sheet.
+	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
+	// Ink, when set, measures what each run takes of its inks.
+	Ink impose.InkMeter
 	// NoAlike doesn't compare the labels that share a run.
 	NoAlike bool
 
