@@ -36,6 +36,8 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	if err != nil {
 		return nil, err
 	}
+	totals := sumRun(run, orderedLabels(im.Job), terms, inks)
+	trim(im.Job, artworks, rolls, &totals)
 	files, err := sumFiles(im.Job, im.files, w)
 	if err != nil {
 		return nil, err
@@ -49,7 +51,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	return &summary.Summary{
 		Schema: summary.Schema, Job: im.Job.Name, House: TookFrom(im.Job, w),
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
-		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources), InkUse: uses,
+		Run: totals, Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources), InkUse: uses,
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil
@@ -60,6 +62,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 	all := remarks{warnings: say.Notes{}, notes: say.Notes{}}
 	all.follow(im.remarks())
+	all.warnings = append(all.warnings, w.Warnings...)
 	if n := len(im.Job.Fields); n > 0 && w.Pages > 0 {
 		all.warn(codeFieldsLeftOut, "the frame is written without the job's %s: print the records with quoin vary", say.Count(n, "field"))
 	}

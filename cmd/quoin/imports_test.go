@@ -66,11 +66,12 @@ var allowed = map[string][]string{
 	"quoin/impose/night":          {"quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/wholefile"},
 	"quoin/impose/night/intake":   {"quoin/geometry", "quoin/impose", "quoin/impose/job", "quoin/impose/night"},
 	"quoin/impose/night/plan":     {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/intake", "quoin/impose/summary"},
-	"quoin/impose/night/report":   {"quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan"},
-	"quoin/impose/night/build": {"quoin/impose", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan", "quoin/impose/night/report",
-		"quoin/impose/prove", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/wholefile"},
+	"quoin/impose/night/report":   {"quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan"},
+	"quoin/impose/night/build": {"quoin/geometry", "quoin/impose", "quoin/impose/alike", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan", "quoin/impose/night/report", "quoin/impose/prove",
+		"quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/wholefile"},
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
+	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
 		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }

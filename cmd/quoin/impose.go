@@ -53,6 +53,7 @@ type imposeFlags struct {
 	coverage     bool
 	verify       bool
 	noVerify     bool
+	noAlike      bool
 }
 
 func (f *imposeFlags) add(fs *pflag.FlagSet) {
@@ -70,6 +71,7 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "work out the summary and write no PDF")
 	fs.BoolVar(&f.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 	fs.BoolVar(&f.noVerify, "no-verify", false, "let the file appear without that proof")
+	fs.BoolVar(&f.noAlike, "no-look-alikes", false, "don't compare the labels of several artworks by their plates")
 	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
 }
@@ -139,6 +141,13 @@ func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say 
 // files writes every file that was asked for, and gives back what there is to
 // say of them.
 func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
+	if !f.noAlike {
+		say("comparing the labels")
+		var err error
+		if im.written.Warnings, err = lookAlikes(ctx, im); err != nil {
+			return nil, err
+		}
+	}
 	if !f.plan {
 		say("writing " + f.out)
 		if err := f.write(ctx, io, im); err != nil {

@@ -75,7 +75,8 @@ type Job struct {
 	Fields   []Field // what differs from label to label
 
 	// Took is what the job took from house files, the nearest first.
-	Took []Took
+	Took   []Took
+	Orders OrderForm // how the order file of a night is written
 
 	source source
 	faults []Fault // of the files, for Validate

@@ -153,6 +153,8 @@ var jobKeys = []field[jobFile]{
 
 	{key: "data", read: func(j *jobFile, v value) { optional(&j.Data, func(d *Data) { readMap(v, d, dataKeys) }) }},
 	{key: "fields", read: func(j *jobFile, v value) { readFields(j, v) }},
+
+	{key: "orders", read: func(j *jobFile, v value) { readMap(v, &j.Orders, orderFormKeys) }},
 }
 
 // Limits that no real tool comes near: they keep products of counts small.

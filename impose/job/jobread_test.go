@@ -89,6 +89,7 @@ winding: face in, left leads
 windings: 1
 roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
 flexo: {for: varnish, plate: 1.14mm, backing: 0.1mm, repeat: 304.8mm}
+orders: {columns: {order: Auftrag, quantity: Menge}, dates: d/m/y, decimal-mark: comma, encoding: windows-1252, sheet: Export, header: 4}
 dies: dies.yaml
 date: 2026-03-31
 permitted-by: The owner
@@ -168,6 +169,10 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 				Value: "Lot {n}", At: geometry.Size{Around: 9 * mm}, Ink: "Black", Font: "mono", Cap: 2 * mm, Width: 30 * mm,
 				Align: "right", Fit: "squeeze", LeastWidth: 80 * geometry.Percent,
 			},
+		},
+		Orders: OrderForm{
+			Columns: map[string]string{"order": "Auftrag", "quantity": "Menge"}, Dates: DayFirst, DecimalMark: DecimalComma,
+			Encoding: "windows-1252", Sheet: "Export", Header: 4,
 		},
 		Roll:  Roll{Labels: 1000, Core: 76 * mm, MaxDiameter: 300 * mm, Splices: &yes},
 		Flexo: &FlexoUnit{"varnish", geometry.Plate{Thickness: 1140 * geometry.Micrometre, Backing: 100 * geometry.Micrometre}, 304800 * geometry.Micrometre},

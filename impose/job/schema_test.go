@@ -251,6 +251,8 @@ func TestKeysOfReaderAndSchemaAreEqual(t *testing.T) {
 		"job/marks":                                  keysOf(markKeys),
 		"job/marks/eye":                              keysOf(eyeKeys),
 		"job/marks/register":                         keysOf(registerKeys),
+		"job/orders":                                 keysOf(orderFormKeys),
+		"job/orders/columns":                         keysOf(orderKeys),
 		"job/material":                               keysOf(materialKeys),
 		"job/output-intent":                          keysOf(outputKeys),
 		"job/roll":                                   keysOf(rollKeys),

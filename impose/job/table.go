@@ -128,7 +128,11 @@ func (v value) inner(key string, node *yaml.Node) value {
 
 // note remembers where the value stands.
 func (v value) note() {
-	v.source.values = append(v.source.values, keyPlace{v.key, v.at})
+	at := v.at
+	if v.reader.sheet {
+		at.col = v.reader.cellColumn(at)
+	}
+	v.source.values = append(v.source.values, keyPlace{v.key, at})
 }
 
 // usable faults what no field takes: nothing at all, and what YAML has beyond

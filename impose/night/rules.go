@@ -47,6 +47,8 @@ type Rules struct {
 	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
 	// Ink, when set, measures what each run takes of its inks.
 	Ink impose.InkMeter
+	// NoAlike doesn't compare the labels that share a run.
+	NoAlike bool
 
 	Paper sheet.Paper // of the job sheets
 	// Seen, when set, names a file for the night's own files; without it they are

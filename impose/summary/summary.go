@@ -84,6 +84,7 @@ type Run struct {
 	Ordered          int64   `json:"ordered"`
 	Labels           int64   `json:"labels"`
 	Overs            int64   `json:"overs"`
+	Trimmed          int64   `json:"trimmed,omitempty"` // at the ends of rolls, of which each begins with a new repeat
 	Frames           int64   `json:"frames"`
 	WebNetM          float64 `json:"web_net_m"`
 	WebGrossM        float64 `json:"web_gross_m"`
@@ -130,6 +131,7 @@ type Artwork struct {
 	Ordered int64       `json:"ordered"`
 	Labels  int64       `json:"labels"`
 	Overs   int64       `json:"overs"`
+	Trimmed int64       `json:"trimmed,omitempty"` // labels that come off with the ends of rolls
 }
 
 // Lane is one lane.

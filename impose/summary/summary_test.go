@@ -32,6 +32,9 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180, InkPerKg: job.InkFigures{All: 40}}
 		j.Press.InkUse = job.InkFigures{All: 1.2}
 	},
+	"rolls that begin with a new repeat": func(_ *testing.T, j *job.Job) {
+		j.Roll.NewRepeat, j.Roll.Labels = true, 2501
+	},
 	"nothing ordered": func(_ *testing.T, j *job.Job) {
 		for i := range j.Artworks {
 			j.Artworks[i].Quantity = 0

@@ -10,6 +10,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"quoin/impose/alike"
 	"quoin/impose/night"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
@@ -22,6 +23,7 @@ type builder struct {
 	folder *folder.Folder
 	plan   *plan.Plan
 	rules  *night.Rules
+	alike  *alike.Finder
 }
 
 // Runs imposes every run into the folder, on all cores: a PDF, its job sheet
@@ -29,7 +31,8 @@ type builder struct {
 // be imposed lose their orders to Unplanned and stop no other; errors are those
 // of the disk and of a cancelled context.
 func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules) error {
-	b := &builder{f, p, r}
+	b := &builder{f, p, r, alike.New()}
+	defer b.alike.Close()
 	failed := make([]error, len(p.Runs))
 	var done atomic.Int64
 	var g errgroup.Group
@@ -67,9 +70,11 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 		}
 	}
 	// Read back, so that a run that was kept says the same as one that was made.
-	var err error
-	if run.Warnings, err = warnings(b.folder, summaryOf(run)); err != nil {
+	if err := readBack(b.folder, run); err != nil {
 		return err
+	}
+	for i := 0; b.folder.Sum(alikeOf(run, i)) != ""; i++ {
+		files = append(files, summary.File{Role: "look-alikes", Path: alikeOf(run, i)})
 	}
 	for _, file := range files {
 		file.SHA256 = b.folder.Sum(file.Path)

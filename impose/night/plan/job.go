@@ -44,6 +44,9 @@ func (p *Plan) Job(run *Run) *job.Job {
 	return j
 }
 
+// Title is what a run's files call the order of a share.
+func (s Share) Title() string { return s.order.Title() }
+
 // common returns what all shares say alike, or what the house says for those that
 // say nothing; nil when they differ.
 func common[T comparable](shares []Share, of func(Share) *T, house *T) *T {
