@@ -67,13 +67,16 @@ func dieWish(in *Sources, label geometry.Size) (w geometry.Wish, said remarks, e
 		return w, said, err
 	}
 	w.Drawn = drawnCuts(in)
-	if in.Job.Shape != geometry.ShapeOutline {
-		return w, said, nil
+	if in.Job.Shape.Rectangular() && in.Job.Radius == nil {
+		return w, said, nil // the die says the corners
 	}
 	cut, said, err := labelCut(in, label)
-	if err == nil {
-		shapeWish(&w, cut)
-		w.Match = MatchDies(in.Job, cut)
+	if err != nil {
+		return w, said, err
 	}
-	return w, said, err
+	if in.Job.Shape == geometry.ShapeOutline {
+		shapeWish(&w, cut)
+	}
+	w.Match = MatchDies(in.Job, cut)
+	return w, said, nil
 }

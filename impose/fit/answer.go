@@ -96,7 +96,7 @@ func (r *Report) takeDies(q Question) error {
 // rightSize reports whether the die cuts the label at some turn: then a person
 // wants to know what else is wrong with it.
 func rightSize(w *geometry.Wish, d *geometry.Die) bool {
-	if d.Shape != w.Shape {
+	if d.Shape.Rectangular() != w.Shape.Rectangular() || !d.Shape.Rectangular() && d.Shape != w.Shape {
 		return false
 	}
 	near := func(a, b geometry.Length) bool { return max(a-b, b-a) <= geometry.DieTolerance }

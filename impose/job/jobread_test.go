@@ -185,7 +185,7 @@ func TestEveryJobKeyIsInTheFullJob(t *testing.T) {
 	for _, key := range keysOf(jobKeys) {
 		// Of the rules for the frame's length only one may be said, no press stands
 		// beside the test, and the full job is neither nested nor on a die.
-		if slices.Contains([]string{"frame-max", "repeat", "press", "die", "outline", "outline-layer", "nest", "nest-upright", "nest-apart"}, key) {
+		if slices.Contains([]string{"frame-max", "repeat", "press", "die", "outline", "outline-layer", "ignore-die-line", "nest", "nest-upright", "nest-apart"}, key) {
 			continue
 		}
 		if _, ok := j.source.find(key); !ok {

@@ -22,12 +22,18 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 		w.Edge = p.Finishing.EdgeMatrix
 	}
 	w.Edge = or(j.EdgeMatrix, w.Edge)
+	if j.RadiusDrawn {
+		w.Area = j.LabelArea(label)
+	}
 	return w, nil
 }
 
 // LabelArea gives the area of a label of the size in the job's shape. A radius
-// that only the die knows is not counted.
+// that only the die or the artwork's die line knows is not counted.
 func (j *Job) LabelArea(label geometry.Size) float64 {
+	if j.RadiusDrawn {
+		return j.Shape.Area(label, 0)
+	}
 	return j.Shape.Area(label, or(j.Radius, 0))
 }
 
