@@ -2,7 +2,6 @@ package impose
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -20,41 +19,6 @@ import (
 	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
-
-// curves draws a box of w x h mm at x, y with corners of radius r, the corners as
-// curves that stray from a circle by 0.027 % of the radius (elementary geometry).
-func curves(x, y, w, h, rx, ry float64) string {
-	const k = 1 - 0.5522847498
-	return fmt.Sprintf("%f %f m %f %f l %f %f %f %f %f %f c %f %f l %f %f %f %f %f %f c %f %f l %f %f %f %f %f %f c %f %f l %f %f %f %f %f %f c h ",
-		x+rx, y, x+w-rx, y, x+w-rx*k, y, x+w, y+ry*k, x+w, y+ry,
-		x+w, y+h-ry, x+w, y+h-ry*k, x+w-rx*k, y+h, x+w-rx, y+h,
-		x+rx, y+h, x+rx*k, y+h, x, y+h-ry*k, x, y+h-ry,
-		x, y+ry, x, y+ry*k, x+rx*k, y, x+rx, y)
-}
-
-// drawing is a label whose artwork draws a line in a spot.
-type drawing struct {
-	w, h   float64 // trim, mm
-	ink    string  // empty: Cutting
-	line   string  // operators of a path in mm, from the trim's lower left corner
-	noTrim bool    // the page has no TrimBox
-}
-
-// file writes the label with 2 mm of bleed.
-func (d drawing) file(t *testing.T) string {
-	const pt, bleed = 72 / 25.4, 2.0
-	trim := fmt.Sprintf("/TrimBox [%f %f %f %f]", bleed*pt, bleed*pt, (bleed+d.w)*pt, (bleed+d.h)*pt)
-	if d.noTrim {
-		trim = ""
-	}
-	return witness.Handwritten(t,
-		"<< /Type /Catalog /Pages 2 0 R >>",
-		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-		fmt.Sprintf("<< /Type /Page /Parent 2 0 R /Contents 4 0 R /MediaBox [0 0 %f %f] %s "+
-			"/Resources << /ColorSpace << /Cut [/Separation /%s /DeviceCMYK 5 0 R] >> >> >>", (d.w+2*bleed)*pt, (d.h+2*bleed)*pt, trim, cmp.Or(d.ink, "Cutting")),
-		witness.Stream("", fmt.Sprintf("0 1 0 0 k 0 0 999 999 re f /Cut CS 1 SCN .1 w %f 0 0 %f %f %f cm %s S", pt, pt, bleed*pt, bleed*pt, d.line)),
-		"<< /FunctionType 2 /Domain [0 1] /C0 [0 0 0 0] /C1 [0 1 0 0] /N 1 >>")
-}
 
 var (
 	square = geometry.Size{Across: 70 * geometry.Millimetre, Around: 70 * geometry.Millimetre}
@@ -76,42 +40,42 @@ func onePlain(files ...string) *job.Job {
 func TestWhatADieLineDecides(t *testing.T) {
 	const none = -1
 	radius := func(mm float64) *geometry.Length { l := geometry.Length(mm * float64(geometry.Millimetre)); return &l }
-	round := curves(0, 0, 70, 70, 35, 35)
+	round := witness.Rounded(0, 0, 70, 70, 35, 35)
 	for _, c := range []struct {
 		name    string
-		art     drawing
+		art     witness.Label
 		say     func(*job.Job)
 		area    float64 // of the cut, mm2
 		refused float64 // the deviation that stops the run, mm
 	}{
-		{"round", drawing{w: 70, h: 70, line: round}, nil, math.Pi * 35 * 35, none},
-		{"oval", drawing{w: 70, h: 50, line: curves(0, 0, 70, 50, 35, 25)}, nil, math.Pi * 35 * 25, none},
-		{"round corners", drawing{w: 70, h: 50, line: curves(0, 0, 70, 50, 4, 4)}, nil, 3500 - (4-math.Pi)*16, none},
-		{"sharp corners", drawing{w: 70, h: 50, line: "0 0 70 50 re"}, nil, 3500, none},
-		{"a shield", drawing{w: 40, h: 60, line: "0 60 m 40 60 l 40 20 l 20 0 l 0 20 l h"}, nil, 2000, none},
-		{"a window", drawing{w: 40, h: 60, line: "0 0 40 60 re 10 10 20 10 re"}, nil, 2200, none},
-		{"no TrimBox, but the label said", drawing{w: 70, h: 70, noTrim: true, line: round}, func(j *job.Job) { j.Label = square }, math.Pi * 35 * 35, none},
-		{"0.03 mm too large", drawing{w: 70, h: 70, line: curves(-.03, -.03, 70.06, 70.06, 35.03, 35.03)}, nil, math.Pi * 35 * 35, none},
-		{"a rectangle is said, its corners are not", drawing{w: 70, h: 50, line: curves(0, 0, 70, 50, 4, 4)}, func(j *job.Job) { j.Shape = geometry.ShapeRectangle }, 3500 - (4-math.Pi)*16, none},
-		{"the circle that is said", drawing{w: 70, h: 70, line: round}, func(j *job.Job) { j.Shape = geometry.ShapeCircle }, math.Pi * 35 * 35, none},
+		{"round", witness.Label{W: 70, H: 70, Line: round}, nil, math.Pi * 35 * 35, none},
+		{"oval", witness.Label{W: 70, H: 50, Line: witness.Rounded(0, 0, 70, 50, 35, 25)}, nil, math.Pi * 35 * 25, none},
+		{"round corners", witness.Label{W: 70, H: 50, Line: witness.Rounded(0, 0, 70, 50, 4, 4)}, nil, 3500 - (4-math.Pi)*16, none},
+		{"sharp corners", witness.Label{W: 70, H: 50, Line: "0 0 70 50 re"}, nil, 3500, none},
+		{"a shield", witness.Label{W: 40, H: 60, Line: "0 60 m 40 60 l 40 20 l 20 0 l 0 20 l h"}, nil, 2000, none},
+		{"a window", witness.Label{W: 40, H: 60, Line: "0 0 40 60 re 10 10 20 10 re"}, nil, 2200, none},
+		{"no TrimBox, but the label said", witness.Label{W: 70, H: 70, NoTrim: true, Line: round}, func(j *job.Job) { j.Label = square }, math.Pi * 35 * 35, none},
+		{"0.03 mm too large", witness.Label{W: 70, H: 70, Line: witness.Rounded(-.03, -.03, 70.06, 70.06, 35.03, 35.03)}, nil, math.Pi * 35 * 35, none},
+		{"a rectangle is said, its corners are not", witness.Label{W: 70, H: 50, Line: witness.Rounded(0, 0, 70, 50, 4, 4)}, func(j *job.Job) { j.Shape = geometry.ShapeRectangle }, 3500 - (4-math.Pi)*16, none},
+		{"the circle that is said", witness.Label{W: 70, H: 70, Line: round}, func(j *job.Job) { j.Shape = geometry.ShapeCircle }, math.Pi * 35 * 35, none},
 
-		{"a hang hole", drawing{w: 70, h: 50, line: curves(30, 40, 6, 6, 3, 3)}, nil, 3500, none},
-		{"a small window of a small label", drawing{w: 8, h: 8, line: "2.5 2.5 3 3 re"}, nil, 64, none},
-		{"the forme beyond the bleed", drawing{w: 70, h: 50, line: "-4 -4 78 58 re"}, nil, 3500, none},
-		{"an open line", drawing{w: 70, h: 50, line: "0 0 m 70 50 l"}, nil, 3500, none},
-		{"a guide that the job calls technical", drawing{w: 70, h: 50, ink: "Heron", line: curves(0, 0, 70, 50, 4, 4)},
+		{"a hang hole", witness.Label{W: 70, H: 50, Line: witness.Rounded(30, 40, 6, 6, 3, 3)}, nil, 3500, none},
+		{"a small window of a small label", witness.Label{W: 8, H: 8, Line: "2.5 2.5 3 3 re"}, nil, 64, none},
+		{"the forme beyond the bleed", witness.Label{W: 70, H: 50, Line: "-4 -4 78 58 re"}, nil, 3500, none},
+		{"an open line", witness.Label{W: 70, H: 50, Line: "0 0 m 70 50 l"}, nil, 3500, none},
+		{"a guide that the job calls technical", witness.Label{W: 70, H: 50, Ink: "Heron", Line: witness.Rounded(0, 0, 70, 50, 4, 4)},
 			func(j *job.Job) { j.Inks.Technical = []string{"Heron"} }, 3500, none},
-		{"a fold", drawing{w: 70, h: 50, ink: "Creasing", line: curves(0, 0, 70, 50, 4, 4)}, nil, 3500, none},
-		{"told otherwise", drawing{w: 70, h: 70, line: round}, func(j *job.Job) { j.IgnoreDieLine = true }, 4900, none},
+		{"a fold", witness.Label{W: 70, H: 50, Ink: "Creasing", Line: witness.Rounded(0, 0, 70, 50, 4, 4)}, nil, 3500, none},
+		{"told otherwise", witness.Label{W: 70, H: 70, Line: round}, func(j *job.Job) { j.IgnoreDieLine = true }, 4900, none},
 
-		{"0.2 mm too large", drawing{w: 70, h: 70, line: curves(-.2, -.2, 70.4, 70.4, 35.2, 35.2)}, func(j *job.Job) { j.Shape = geometry.ShapeCircle }, 0, .21},
-		{"0.2 mm beside the trim", drawing{w: 70, h: 50, line: "0.2 0 70 50 re"}, nil, 0, .2},
-		{"a square is said", drawing{w: 70, h: 70, line: round}, func(j *job.Job) { j.Shape = geometry.ShapeRectangle }, 0, 35*math.Sqrt2 - 35},
-		{"another radius", drawing{w: 70, h: 50, line: curves(0, 0, 70, 50, 4, 4)}, func(j *job.Job) { j.Radius = radius(3) }, 0, math.Sqrt2 - 1},
-		{"66 mm of 70", drawing{w: 70, h: 70, line: curves(2, 2, 66, 66, 33, 33)}, func(j *job.Job) { j.Shape = geometry.ShapeCircle }, 0, 2},
+		{"0.2 mm too large", witness.Label{W: 70, H: 70, Line: witness.Rounded(-.2, -.2, 70.4, 70.4, 35.2, 35.2)}, func(j *job.Job) { j.Shape = geometry.ShapeCircle }, 0, .21},
+		{"0.2 mm beside the trim", witness.Label{W: 70, H: 50, Line: "0.2 0 70 50 re"}, nil, 0, .2},
+		{"a square is said", witness.Label{W: 70, H: 70, Line: round}, func(j *job.Job) { j.Shape = geometry.ShapeRectangle }, 0, 35*math.Sqrt2 - 35},
+		{"another radius", witness.Label{W: 70, H: 50, Line: witness.Rounded(0, 0, 70, 50, 4, 4)}, func(j *job.Job) { j.Radius = radius(3) }, 0, math.Sqrt2 - 1},
+		{"66 mm of 70", witness.Label{W: 70, H: 70, Line: witness.Rounded(2, 2, 66, 66, 33, 33)}, func(j *job.Job) { j.Shape = geometry.ShapeCircle }, 0, 2},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			j := onePlain(c.art.file(t))
+			j := onePlain(c.art.Write(t))
 			if c.say != nil {
 				c.say(j)
 			}
@@ -135,7 +99,7 @@ func TestWhatADieLineDecides(t *testing.T) {
 			}
 			counted := c.area
 			if r := im.Job.Radius; r != nil && *r > 0 { // by the trim, as on a die
-				counted = c.art.w * c.art.h
+				counted = c.art.W * c.art.H
 			}
 			if got := im.Layout.Area; math.Abs(got-counted) > counted/1000 {
 				t.Errorf("the yield counts %g mm2, want %g", got, counted)
@@ -147,11 +111,11 @@ func TestWhatADieLineDecides(t *testing.T) {
 // TestDieLinesOfLanes: artworks that share a frame share one cut, whatever their
 // lanes.
 func TestDieLinesOfLanes(t *testing.T) {
-	circle := drawing{w: 70, h: 70, line: curves(0, 0, 70, 70, 35, 35)}.file(t)
-	soft := drawing{w: 70, h: 70, line: curves(0, 0, 70, 70, 5, 5)}.file(t)
-	plain := drawing{w: 70, h: 70, ink: "Heron", line: "0 0 70 70 re"}.file(t)
-	small := drawing{w: 50, h: 70, line: curves(0, 0, 50, 70, 5, 5)}.file(t)
-	tight := drawing{w: 50, h: 70, line: curves(0, 0, 50, 70, 2, 2)}.file(t)
+	circle := witness.Label{W: 70, H: 70, Line: witness.Rounded(0, 0, 70, 70, 35, 35)}.Write(t)
+	soft := witness.Label{W: 70, H: 70, Line: witness.Rounded(0, 0, 70, 70, 5, 5)}.Write(t)
+	plain := witness.Label{W: 70, H: 70, Ink: "Heron", Line: "0 0 70 70 re"}.Write(t)
+	small := witness.Label{W: 50, H: 70, Line: witness.Rounded(0, 0, 50, 70, 5, 5)}.Write(t)
+	tight := witness.Label{W: 50, H: 70, Line: witness.Rounded(0, 0, 50, 70, 2, 2)}.Write(t)
 	for _, c := range []struct {
 		name    string
 		files   []string
@@ -198,7 +162,7 @@ func TestDieLinesOfLanes(t *testing.T) {
 // TestTheDieLineDecides: a round label whose artwork draws a circle is cut as one
 // by every part that speaks of the cut, and stops where a square is said.
 func TestTheDieLineDecides(t *testing.T) {
-	file := drawing{w: 70, h: 70, line: curves(0, 0, 70, 70, 35, 35)}.file(t)
+	file := witness.Label{W: 70, H: 70, Line: witness.Rounded(0, 0, 70, 70, 35, 35)}.Write(t)
 	plain := func() *job.Job { return onePlain(file) }
 	im, err := Open(context.Background(), plain())
 	if err != nil {

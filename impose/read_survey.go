@@ -20,6 +20,9 @@ type Survey struct {
 	// label's shape, where the job says so.
 	Drawn   []geometry.DrawnCut
 	Outline outline.Outline
+	// Cut is the upright label's, its box at the origin; empty where nothing says
+	// more than that it is a rectangle.
+	Cut outline.Outline
 	// DieLines are warnings: die lines that differ from their trims.
 	DieLines []geometry.Reason
 	Notes    []geometry.Reason // whose shape the label has
@@ -69,6 +72,11 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 	}
 	if j.Tool() == nil && !j.LanesDiffer() {
 		if err := s.hold(in); err != nil {
+			return nil, err
+		}
+	}
+	if !j.LanesDiffer() && !(j.Shape.Rectangular() && j.Radius == nil) {
+		if s.Cut, _, err = labelCut(in, s.Label); err != nil {
 			return nil, err
 		}
 	}

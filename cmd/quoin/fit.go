@@ -181,7 +181,7 @@ func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error)
 		}
 		q.Wish.Area = q.Outline.Area()
 	}
-	cut := looked.Outline
+	cut := looked.Cut
 	if cut.Empty() {
 		cut = q.Outline
 	}
