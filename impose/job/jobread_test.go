@@ -329,7 +329,7 @@ func TestWish(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.Edge != 4*mm ||
+	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.EdgeMatrix != 4*mm ||
 		w.Stripping.Refuse != 2_100_000 || w.Radius != geometry.AnyRadius || w.Quantity != 12 || w.Gap.Across != DefaultGap {
 		t.Errorf("%+v", w)
 	}

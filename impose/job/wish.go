@@ -13,15 +13,15 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 	w := geometry.Wish{
 		Label: label, Shape: j.Shape, Outline: j.Outline, Radius: or(j.Radius, geometry.AnyRadius),
 		Bleed: j.Bleed, Gap: j.Gap, Turns: r.Turns, Repeat: r.Repeat, Webs: j.Webs(),
-		Material: j.Material.Kind, Stripping: geometry.CommonStripping, Edge: geometry.EdgeMatrix,
+		Material: j.Material.Kind, Stripping: geometry.CommonStripping, EdgeMatrix: geometry.EdgeMatrix,
 		Quantity: j.ordered(), Terms: terms,
 	}
 	if p := j.Press; p != nil {
 		w.Stations = p.Finishing.Stations
 		w.Stripping = geometry.StrippingFor(p.Finishing.Stripping, j.Material.Kind)
-		w.Edge = p.Finishing.EdgeMatrix
+		w.EdgeMatrix = p.Finishing.EdgeMatrix
 	}
-	w.Edge = or(j.EdgeMatrix, w.Edge)
+	w.EdgeMatrix = or(j.EdgeMatrix, w.EdgeMatrix)
 	if j.RadiusDrawn {
 		w.Area = j.LabelArea(label)
 	}
