@@ -48,7 +48,9 @@ func TestLanesFitTheMachine(t *testing.T) {
 // TestAsManyLanesAsThereIsRoomFor counts lanes one by one.
 func TestAsManyLanesAsThereIsRoomFor(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		mm := func(name string, low, high int) Length { return Length(rapid.IntRange(low, high).Draw(t, name)) * Millimetre }
+		mm := func(name string, low, high int) Length {
+			return Length(rapid.IntRange(low, high).Draw(t, name)) * Millimetre
+		}
 		d := Die{Number: "d", Size: Size{mm("label", 5, 120), 50 * Millimetre}, Gap: Size{mm("gap", 2, 9), 3 * Millimetre},
 			Station: rapid.SampledFrom([]StationKind{Laser, SemiRotary}).Draw(t, "station"), Rows: 1}
 		d.Lanes = rapid.IntRange(1, 12).Draw(t, "lanes")

@@ -59,13 +59,13 @@ func shapeByDieLine(j *job.Job, pages []*artwork.Page) (*job.Job, remarks) {
 	for i, p := range pages {
 		cut, line, edge := edgeLine(j, i, p)
 		size := labelOn(j, i, p)
-		if !edge || !onBox(cut, size) {
+		if !edge {
 			continue
 		}
-		with, shape := *j, ""
+		with, shape, box := *j, "", cut.Bounds().Size()
 		r, round := cut.CornerRadius(geometry.DieTolerance)
-		r = min(r, size.Across/2, size.Around/2) // the line may be a little larger
-		circle := round && near(r, size.Across/2) && near(r, size.Around/2)
+		circle := round && near(r, box.Across/2) && near(r, box.Around/2)
+		r = min(r, size.Across/2, size.Around/2) // a line that is off the trim may be larger
 		switch {
 		case round && !circle:
 			with.Shape, with.Radius, with.RadiusDrawn = geometry.ShapeRectangle, &r, true
@@ -75,8 +75,10 @@ func shapeByDieLine(j *job.Job, pages []*artwork.Page) (*job.Job, remarks) {
 			}
 		case j.Shape != "" || j.LanesDiffer():
 			return j, said // a rectangle is said, or is all that may be
-		case circle:
+		case circle && near(size.Across, size.Around):
 			with.Shape, shape = geometry.ShapeCircle, "a circle"
+		case !onBox(cut, size):
+			continue // no shape of the label's size, which it is held against later
 		default:
 			with.Shape, with.Outline, shape = geometry.ShapeOutline, job.ArtworkOutline, "an outline of its own"
 		}

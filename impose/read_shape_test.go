@@ -69,6 +69,8 @@ func TestWhatADieLineDecides(t *testing.T) {
 		{"told otherwise", witness.Label{W: 70, H: 70, Line: round}, func(j *job.Job) { j.IgnoreDieLine = true }, 4900, none},
 
 		{"0.2 mm too large", witness.Label{W: 70, H: 70, Line: witness.Rounded(-.2, -.2, 70.4, 70.4, 35.2, 35.2)}, func(j *job.Job) { j.Shape = geometry.ShapeCircle }, 0, .21},
+		{"0.2 mm too large, and no shape said", witness.Label{W: 70, H: 70, Line: witness.Rounded(-.2, -.2, 70.4, 70.4, 35.2, 35.2)}, nil, 0, .21},
+		{"corners 0.2 mm too large", witness.Label{W: 70, H: 50, Line: witness.Rounded(-.2, -.2, 70.4, 50.4, 4, 4)}, nil, 0, .28},
 		{"0.2 mm beside the trim", witness.Label{W: 70, H: 50, Line: "0.2 0 70 50 re"}, nil, 0, .2},
 		{"a square is said", witness.Label{W: 70, H: 70, Line: round}, func(j *job.Job) { j.Shape = geometry.ShapeRectangle }, 0, 35*math.Sqrt2 - 35},
 		{"another radius", witness.Label{W: 70, H: 50, Line: witness.Rounded(0, 0, 70, 50, 4, 4)}, func(j *job.Job) { j.Radius = radius(3) }, 0, math.Sqrt2 - 1},
