@@ -36,7 +36,7 @@ func (s Shape) named() Shape {
 	return s
 }
 
-// offers tells whether the shape is the same after a turn of its box, so that a
+// offers reports whether the shape is the same after a turn of its box, so that a
 // die for it takes the label at that turn as well as upright.
 func (s Shape) offers(t Turn) bool { return s != ShapeOutline || t == Turn0 }
 

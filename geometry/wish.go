@@ -72,7 +72,7 @@ func (w *Wish) turns() []Turn {
 	return w.Turns
 }
 
-// allows tells whether the winding allows the turn.
+// allows reports whether the winding allows the turn.
 func (w *Wish) allows(t Turn) bool { return slices.Contains(w.turns(), t) }
 
 // area gives the area of one label.

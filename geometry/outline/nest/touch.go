@@ -221,7 +221,7 @@ func joined(in []interval) []interval {
 	return out
 }
 
-// inside tells whether y lies in one of the stretches, by more than a hair.
+// inside reports whether y lies in one of the stretches, by more than a hair.
 func inside(y float64, in []interval) bool {
 	const hair = 1e-3 // nm; the stretches come from sums of whole nanometres
 	for _, v := range in {
