@@ -43,6 +43,8 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 		return nil, err
 	}
 	said.follow(found)
+	j, found = shapeByDieLine(j, pages)
+	said.follow(found)
 	table, found, err := tableInks(j, pages)
 	if err != nil {
 		return nil, err

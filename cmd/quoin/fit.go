@@ -160,7 +160,7 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 		if looked, err = impose.SurveyArtworks(ctx, j); err != nil {
 			return none, err
 		}
-		label = looked.Label
+		label, j = looked.Label, looked.Job
 		if !f.fs.Changed("inks") {
 			inks = len(looked.Inks)
 		}
@@ -171,12 +171,12 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 		return none, err
 	}
 	looked.Shape(&q.Wish)
-	q.Warnings = looked.DieLines
+	q.Warnings, q.Notes = looked.DieLines, looked.Notes
 	switch {
-	case q.Wish.Shape != geometry.ShapeRectangle && !looked.Outline.Empty():
+	case !q.Wish.Shape.Rectangular() && !looked.Outline.Empty():
 		q.Outline = looked.Outline
 	case !looked.Outline.Empty(): // a rectangle, which nothing nests
-	case j.Shape != geometry.ShapeRectangle:
+	case !j.Shape.Rectangular():
 		var said []summary.Note
 		if q.Outline, said, err = impose.LabelOutline(j, label); err != nil {
 			return none, err
@@ -186,9 +186,14 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 		}
 		q.Wish.Area = q.Outline.Area()
 	}
-	cut := looked.Outline
+	cut := looked.Cut
 	if cut.Empty() {
 		cut = q.Outline
+	}
+	if cut.Empty() && j.Radius != nil {
+		if cut, _, err = impose.LabelOutline(j, label); err != nil {
+			return none, err
+		}
 	}
 	q.Wish.Match = impose.MatchDies(j, cut)
 	f.draw = func(w io.Writer, die string, t geometry.Turn) error { return impose.DrawDifference(w, j, cut, die, t) }

@@ -64,7 +64,7 @@ var allowed = map[string][]string{
 	"quoin/impose/wholefile":      {},
 	"quoin/impose/night/folder":   {"quoin/impose/wholefile"},
 	"quoin/impose/night":          {"quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/wholefile"},
-	"quoin/impose/night/intake":   {"quoin/geometry", "quoin/impose", "quoin/impose/job", "quoin/impose/night"},
+	"quoin/impose/night/intake":   {"quoin/geometry", "quoin/geometry/outline", "quoin/impose", "quoin/impose/job", "quoin/impose/night"},
 	"quoin/impose/night/plan":     {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/intake", "quoin/impose/summary"},
 	"quoin/impose/night/report":   {"quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan"},
 	"quoin/impose/night/build": {"quoin/geometry", "quoin/impose", "quoin/impose/alike", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan", "quoin/impose/night/report", "quoin/impose/prove",

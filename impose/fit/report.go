@@ -21,6 +21,7 @@ type Report struct {
 	Layouts  []Layout          `json:"layouts"`            // best first
 	Tools    []Layout          `json:"tools"`              // new full-rotary tools, best first
 	Webs     []Layout          `json:"webs"`               // the webs in stock with straight layouts, best first
+	Least    []Least           `json:"least,omitempty"`    // the least web that each kind of tool costs
 	Nested   []Nested          `json:"nested,omitempty"`   // closer layouts of a shaped label, best first
 }
 

@@ -29,12 +29,16 @@ type Job struct {
 	Material   Material
 
 	Label  geometry.Size    // trim, upright; zero: from the artwork's TrimBox
-	Shape  geometry.Shape   // of the label; empty: a rectangle
-	Radius *geometry.Length // of a rectangle's corners; nil: as the die, or none
+	Shape  geometry.Shape   // of the label; empty: that of the artwork's own die line or of the die, or else a rectangle
+	Radius *geometry.Length // of a rectangle's corners; nil: as the artwork's die line or the die, or none
+	// RadiusDrawn says that the radius was read of the artwork's die line. Like
+	// that of a die it is cut, and not counted in the label's area.
+	RadiusDrawn bool
 	// Outline is the file with the contour of the upright label, DXF or SVG, as
 	// written, or ArtworkOutline; it goes with ShapeOutline.
-	Outline      string
-	OutlineLayer string // the layer of that drawing that holds the cut; empty: all that is shown
+	Outline       string
+	OutlineLayer  string // the layer of that drawing that holds the cut; empty: all that is shown
+	IgnoreDieLine bool   // the artworks' own die lines don't count: neither as the shape, nor against it
 	// Nest lays shaped labels as close as their outlines allow, the gap apart in
 	// truth and not box to box.
 	Nest        bool
@@ -98,7 +102,6 @@ const DefaultGap = geometry.Inch / 8
 // New gives what a job file that says nothing gives.
 func New() *Job {
 	return &Job{
-		Shape:   geometry.ShapeRectangle,
 		Gap:     geometry.Size{Across: DefaultGap, Around: DefaultGap},
 		Bleed:   DefaultBleed,
 		Marks:   DefaultMarks(),

@@ -100,6 +100,7 @@ var jobKeys = []field[jobFile]{
 	}},
 	{key: "outline", read: func(j *jobFile, v value) { v.str(&j.Outline) }},
 	{key: "outline-layer", read: func(j *jobFile, v value) { v.str(&j.OutlineLayer) }},
+	{key: "ignore-die-line", read: func(j *jobFile, v value) { v.flag(&j.IgnoreDieLine) }},
 	{key: "nest", read: func(j *jobFile, v value) { v.flag(&j.Nest) }},
 	{key: "nest-upright", read: func(j *jobFile, v value) { v.flag(&j.NestUpright) }},
 	{key: "nest-apart", read: func(j *jobFile, v value) { v.flag(&j.NestApart) }},

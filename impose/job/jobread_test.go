@@ -190,7 +190,7 @@ func TestEveryJobKeyIsInTheFullJob(t *testing.T) {
 	for _, key := range keysOf(jobKeys) {
 		// Of the rules for the frame's length only one may be said, no press stands
 		// beside the test, and the full job is neither nested nor on a die.
-		if slices.Contains([]string{"frame-max", "repeat", "press", "die", "outline", "outline-layer", "nest", "nest-upright", "nest-apart"}, key) {
+		if slices.Contains([]string{"frame-max", "repeat", "press", "die", "outline", "outline-layer", "ignore-die-line", "nest", "nest-upright", "nest-apart"}, key) {
 			continue
 		}
 		if _, ok := j.source.find(key); !ok {
@@ -334,7 +334,7 @@ func TestWish(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.Edge != 4*mm ||
+	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.EdgeMatrix != 4*mm ||
 		w.Stripping.Refuse != 2_100_000 || w.Radius != geometry.AnyRadius || w.Quantity != 12 || w.Gap.Across != DefaultGap {
 		t.Errorf("%+v", w)
 	}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"path/filepath"
 
-	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
@@ -56,7 +55,7 @@ func (r *Rules) suits(house *job.Job) error {
 		return say.Refuse(say.Usage, "leave out the dies, or --widths mixed", "--widths mixed goes with no die: a die's lanes are of one width")
 	case r.Widths && house.Lanes > 0:
 		return say.Refuse(say.Usage, "leave lanes out of the job file", "--widths mixed takes as many lanes as the band holds, not %d", house.Lanes)
-	case r.Widths && house.Shape != geometry.ShapeRectangle:
+	case r.Widths && !house.Shape.Rectangular():
 		return say.Refuse(say.Usage, "leave out shape and outline, or --widths mixed", "--widths mixed is for rectangles: a label's %s has one size", house.Shape)
 	case house.Marks.Eye != nil && !house.TargetLaneGiven():
 		return say.Refuse(say.Usage, "say --target-lane, wide enough for the mark's track", "the eye mark needs a target lane of a known width")
