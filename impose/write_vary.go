@@ -23,6 +23,9 @@ func (im *Imposition) Records() (*data.Records, error) {
 		return nil, say.Refuse(say.BadFile, "give it data and fields", "the job has no variable data")
 	}
 	def := data.Definition{Count: d.Count}
+	for _, f := range im.Job.Fields {
+		def.Every = def.Every || len(f.Fonts) > 0 || f.Symbol == "" && f.Height > 0
+	}
 	if d.File != "" {
 		def.File = im.Job.Path(d.File)
 	}
@@ -56,8 +59,9 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 			p.Lanes = append(p.Lanes, lane+1)
 		}
 	}
+	fonts := openedFonts{}
 	for i, f := range im.Job.Fields {
-		field, err := variedField(im.Sources, i, f)
+		field, err := variedField(im.Sources, fonts, i, f)
 		if err != nil {
 			return nil, nil, err
 		}

@@ -25,6 +25,9 @@ type Definition struct {
 	Count    int64  // of records without a file; 0 with one
 	Digits   []Digits
 	Counters []Counter
+	// Every asks Scan to show the values of all records, also of those that are
+	// only counted: their widths may differ in between.
+	Every bool
 }
 
 // Records are all records of a run. Each value has a name: the file's columns
@@ -37,12 +40,13 @@ type Records struct {
 	table    *table
 	counters []Counter
 	digits   []*Digits // by column
+	every    bool
 }
 
 // Open reads the names of the values. Scan must follow before records are
 // read.
 func Open(d Definition) (*Records, error) {
-	r := &Records{Count: d.Count, counters: d.Counters}
+	r := &Records{Count: d.Count, counters: d.Counters, every: d.Every}
 	switch {
 	case d.File != "" && d.Count != 0:
 		return nil, &Fault{Err: errors.New("records come from a file or by a count, not both"), Way: "leave one of the two out"}
@@ -109,12 +113,22 @@ func (r *Records) Scan(ctx context.Context, check func(values []string) error) e
 			return err
 		}
 	}
-	if r.table == nil {
-		for _, n := range []int64{0, r.Count - 1} {
-			values, _ = r.complete(values[:0], nil, n) // without cells nothing can fail
-			if err := check(values); err != nil {
-				return &Fault{Record: n + 1, Err: err}
+	if r.table != nil {
+		return nil
+	}
+	step := max(1, r.Count-1)
+	if r.every {
+		step = 1
+	}
+	for n := int64(0); n < r.Count; n += step {
+		if n%(1<<14) == 0 {
+			if err := ctx.Err(); err != nil {
+				return err
 			}
+		}
+		values, _ = r.complete(values[:0], nil, n) // without cells nothing can fail
+		if err := check(values); err != nil {
+			return &Fault{Record: n + 1, Err: err}
 		}
 	}
 	return nil

@@ -86,13 +86,15 @@ type Field struct {
 
 	Symbol     string // kind of barcode; "" is text
 	Module     geometry.Length
-	Height     geometry.Length // of bars
+	Height     geometry.Length // of bars, or of a box of text
 	Level      string          // of a QR Code
 	Modules    int             // least along the side of a matrix
 	Plain      bool            // no text below bars
 	Warehouse  bool            // an EAN that is scanned in distribution
 	HealthCare bool            // a GS1-128 in the sizes of health care
 	Font       string
+	Fonts      []string        // font files, instead of Font
+	Leading    geometry.Length // from line to line in a box
 	Cap        geometry.Length // height of capitals
 	Width      geometry.Length // room along the line
 	Align      string

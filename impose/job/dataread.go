@@ -2,6 +2,8 @@ package job
 
 import (
 	"fmt"
+	"path/filepath"
+	"strings"
 
 	"go.yaml.in/yaml/v4"
 
@@ -96,13 +98,28 @@ var fieldKeys = []field[Field]{
 	{key: "plain", read: func(f *Field, v value) { v.flag(&f.Plain) }},
 	{key: "warehouse", read: func(f *Field, v value) { v.flag(&f.Warehouse) }},
 	{key: "health-care", read: func(f *Field, v value) { v.flag(&f.HealthCare) }},
-	{key: "font", read: func(f *Field, v value) { oneOf(v, &f.Font, "regular", "bold", "mono") }},
+	{key: "font", read: readFont},
+	{key: "leading", read: func(f *Field, v value) { v.length(&f.Leading, positive) }},
 	{key: "cap", read: func(f *Field, v value) { v.length(&f.Cap, positive) }},
 	{key: "width", read: func(f *Field, v value) { v.length(&f.Width, positive) }},
-	{key: "align", read: func(f *Field, v value) { oneOf(v, &f.Align, "left", "centre", "right") }},
+	{key: "align", read: func(f *Field, v value) { oneOf(v, &f.Align, "left", "centre", "right", "start", "end") }},
 	{key: "fit", read: func(f *Field, v value) { oneOf(v, &f.Fit, "refuse", "shrink", "squeeze") }},
 	{key: "least", read: func(f *Field, v value) { v.length(&f.Least, positive) }},
 	{key: "least-width", read: func(f *Field, v value) { v.share(&f.LeastWidth, geometry.Percent, geometry.Whole) }},
+}
+
+// readFont reads the name of a font that is built in, or font files.
+func readFont(f *Field, v value) {
+	v.strs(&f.Fonts)
+	for _, file := range f.Fonts {
+		switch strings.ToLower(filepath.Ext(file)) {
+		case ".ttf", ".otf", ".ttc", ".otc":
+		default:
+			f.Fonts = nil
+			oneOf(v, &f.Font, "regular", "bold", "mono")
+			return
+		}
+	}
 }
 
 func readFields(j *jobFile, v value) {

@@ -87,6 +87,11 @@ func (j *Job) Files() []string {
 		named(j.Outline)
 	}
 	named(j.Output.Profile)
+	for _, f := range j.Fields {
+		for _, font := range f.Fonts {
+			named(font)
+		}
+	}
 	if j.Data != nil {
 		named(j.Data.File)
 	}

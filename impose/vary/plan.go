@@ -145,7 +145,7 @@ func (r *Run) addField(f Field) error {
 		for _, w := range warnings {
 			r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 		}
-	} else if _, err := f.Letters.Face.face(); err != nil {
+	} else if _, err := f.Letters.Face.face(); err != nil && len(f.Letters.Fonts) == 0 {
 		return fieldFault(f.Name, "write regular, bold or mono", err)
 	}
 	r.fields = append(r.fields, added)
@@ -251,7 +251,7 @@ func (f *field) box(modules int) geometry.Box {
 	if f.Symbol != nil {
 		size = f.size.Outer(modules)
 	} else {
-		size = geometry.Size{Across: f.Letters.Width, Around: f.Letters.Cap}
+		size = geometry.Size{Across: f.Letters.Width, Around: max(f.Letters.Cap, f.Letters.Box)}
 	}
 	if f.Turn.Swaps() {
 		size.Across, size.Around = size.Around, size.Across

@@ -15,7 +15,8 @@ import (
 // own.
 type setters struct {
 	fields   []*field
-	letters  []*setter          // by field; nil for symbols
+	letters  []*setter          // by field; nil for others
+	shaped   []*shaped          // by field; nil for others
 	encoders []*barcode.Encoder // by field; nil for letters
 	pen      barcode.Pen
 	value    []byte
@@ -23,10 +24,12 @@ type setters struct {
 }
 
 func newSetters(fields []*field) (*setters, error) {
-	s := &setters{fields: fields, letters: make([]*setter, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
+	s := &setters{fields: fields, letters: make([]*setter, len(fields)), shaped: make([]*shaped, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
 	for i, f := range fields {
 		var err error
-		if f.Letters != nil {
+		if f.Letters != nil && len(f.Letters.Fonts) > 0 {
+			s.shaped[i] = newShaped(f.Letters)
+		} else if f.Letters != nil {
 			s.letters[i], err = newSetter(f.Letters)
 		} else {
 			s.encoders[i], err = barcode.NewEncoder(f.Symbol.Kind, barcode.Options{Level: f.Symbol.Level, Least: f.Symbol.Modules})
@@ -47,6 +50,14 @@ func (s *setters) measure(i int, values []string) (modules int, err error) {
 	f := s.fields[i]
 	list, err := s.fill(f, values)
 	if err != nil {
+		return 0, err
+	}
+	if s.shaped[i] != nil {
+		l, err := s.shaped[i].fit(s.value)
+		l.note()
+		for _, font := range s.shaped[i].fonts() {
+			s.use(font)
+		}
 		return 0, err
 	}
 	if f.Letters != nil {
@@ -98,6 +109,9 @@ func (s *setters) set(i int, values []string, at *station) error {
 		return err
 	}
 	turn := at.Turn.Plus(f.Turn)
+	if s.shaped[i] != nil {
+		return s.shaped[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
+	}
 	if f.Letters != nil {
 		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
 	}
