@@ -47,7 +47,7 @@ func variedField(in *Sources, fonts openedFonts, i int, f job.Field) (vary.Field
 		}
 	}
 	v.Symbol = &vary.Symbol{
-		Kind: barcode.Kind(f.Symbol), Level: barcode.Level(f.Level), Modules: f.Modules,
+		Kind: barcode.Kind(f.Symbol), Level: barcode.Level(f.Level), Modules: f.Modules, Rectangular: f.Shape == "rectangular",
 		Wish: barcode.Wish{
 			X: f.Module, Height: f.Height, DPI: dpi[0], Around: dpi[1], Warehouse: f.Warehouse, Plain: f.Plain,
 			Cut: cut, HealthCare: f.HealthCare,

@@ -89,6 +89,7 @@ type Field struct {
 	Height     geometry.Length // of bars, or of a box of text
 	Level      string          // of a QR Code
 	Modules    int             // least along the side of a matrix
+	Shape      string          // of a Data Matrix: square or rectangular
 	Plain      bool            // no text below bars
 	Warehouse  bool            // an EAN that is scanned in distribution
 	HealthCare bool            // a GS1-128 in the sizes of health care

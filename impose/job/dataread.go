@@ -89,12 +89,13 @@ var fieldKeys = []field[Field]{
 	{key: "ink", read: func(f *Field, v value) { v.str(&f.Ink) }},
 	{key: "overprint", read: func(f *Field, v value) { v.flag(&f.Overprint) }},
 	{key: "symbol", read: func(f *Field, v value) {
-		oneOf(v, &f.Symbol, "ean-13", "ean-8", "upc-a", "itf-14", "code-128", "gs1-128", "qr", "gs1-qr", "data-matrix", "gs1-data-matrix")
+		oneOf(v, &f.Symbol, symbols...)
 	}},
 	{key: "module", read: func(f *Field, v value) { v.length(&f.Module, positive) }},
 	{key: "height", read: func(f *Field, v value) { v.length(&f.Height, positive) }},
 	{key: "level", read: func(f *Field, v value) { oneOf(v, &f.Level, "L", "M", "Q", "H") }},
 	{key: "modules", read: func(f *Field, v value) { count(v, &f.Modules, 1, 177) }},
+	{key: "shape", read: func(f *Field, v value) { oneOf(v, &f.Shape, "square", "rectangular") }},
 	{key: "plain", read: func(f *Field, v value) { v.flag(&f.Plain) }},
 	{key: "warehouse", read: func(f *Field, v value) { v.flag(&f.Warehouse) }},
 	{key: "health-care", read: func(f *Field, v value) { v.flag(&f.HealthCare) }},
@@ -106,6 +107,12 @@ var fieldKeys = []field[Field]{
 	{key: "fit", read: func(f *Field, v value) { oneOf(v, &f.Fit, "refuse", "shrink", "squeeze") }},
 	{key: "least", read: func(f *Field, v value) { v.length(&f.Least, positive) }},
 	{key: "least-width", read: func(f *Field, v value) { v.share(&f.LeastWidth, geometry.Percent, geometry.Whole) }},
+}
+
+// symbols are the kinds of barcodes.
+var symbols = []string{
+	"ean-13", "ean-8", "upc-a", "upc-e", "itf-14", "code-39", "code-128", "gs1-128", "gs1-databar", "gs1-databar-truncated", "gs1-databar-limited",
+	"gs1-databar-expanded", "gs1-databar-stacked", "gs1-databar-stacked-omni", "qr", "gs1-qr", "data-matrix", "gs1-data-matrix", "pdf417", "aztec",
 }
 
 // readFont reads the name of a font that is built in, or font files.

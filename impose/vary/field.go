@@ -121,6 +121,8 @@ type Symbol struct {
 	// Modules is the least size of a matrix; all of a run get the size of the
 	// largest.
 	Modules int
+	// Rectangular asks for a Data Matrix that is lower than it is long.
+	Rectangular bool `json:",omitempty"`
 	barcode.Wish
 }
 

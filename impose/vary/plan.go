@@ -75,8 +75,8 @@ type field struct {
 	Field
 	content
 	paint   draw.Paint
-	size    barcode.Size // of a symbol
-	modules int          // of the largest symbol
+	size    barcode.Size   // of a symbol
+	modules barcode.Extent // of the largest symbol
 }
 
 // station is where one label stands.
@@ -164,7 +164,9 @@ func (r *Run) scan(ctx context.Context) error {
 			if err != nil {
 				return fieldFault(f.Name, "", err)
 			}
-			f.modules = max(f.modules, n)
+			if f.Symbol != nil {
+				f.modules = f.Symbol.Kind.Larger(f.modules, n)
+			}
 		}
 		return r.agree(values)
 	})
@@ -246,7 +248,7 @@ func (r *Run) checkPlaces() error {
 }
 
 // box gives what the field takes of the upright label.
-func (f *field) box(modules int) geometry.Box {
+func (f *field) box(modules barcode.Extent) geometry.Box {
 	var size geometry.Size
 	if f.Symbol != nil {
 		size = f.size.Outer(modules)

@@ -32,7 +32,7 @@ func newSetters(fields []*field) (*setters, error) {
 		} else if f.Letters != nil {
 			s.letters[i], err = newSetter(f.Letters)
 		} else {
-			s.encoders[i], err = barcode.NewEncoder(f.Symbol.Kind, barcode.Options{Level: f.Symbol.Level, Least: f.Symbol.Modules})
+			s.encoders[i], err = barcode.NewEncoder(f.Symbol.Kind, barcode.Options{Level: f.Symbol.Level, Least: f.Symbol.Modules, Rectangular: f.Symbol.Rectangular})
 			if err == nil {
 				s.encoders[i].GrowTo(f.modules)
 			}
@@ -44,13 +44,13 @@ func newSetters(fields []*field) (*setters, error) {
 	return s, nil
 }
 
-// measure checks one field of a record without drawing it, and gives how many
-// modules a symbol takes.
-func (s *setters) measure(i int, values []string) (modules int, err error) {
+// measure checks one field of a record without drawing it, and gives how large a
+// symbol is.
+func (s *setters) measure(i int, values []string) (size barcode.Extent, err error) {
 	f := s.fields[i]
 	list, err := s.fill(f, values)
 	if err != nil {
-		return 0, err
+		return size, err
 	}
 	if s.shaped[i] != nil {
 		l, err := s.shaped[i].fit(s.value)
@@ -58,7 +58,7 @@ func (s *setters) measure(i int, values []string) (modules int, err error) {
 		for _, font := range s.shaped[i].fonts() {
 			s.use(font)
 		}
-		return 0, err
+		return size, err
 	}
 	if f.Letters != nil {
 		s.pen.Reset()
@@ -66,14 +66,14 @@ func (s *setters) measure(i int, values []string) (modules int, err error) {
 		for _, r := range l.runs {
 			s.use(r.font)
 		}
-		return 0, err
+		return size, err
 	}
 	for _, font := range f.size.Fonts() {
 		s.use(font)
 	}
 	if f.Symbol.Kind.Linear() && !f.Symbol.Plain {
 		if err := barcode.CanShow(string(s.value)); err != nil {
-			return 0, err
+			return size, err
 		}
 	}
 	if list != nil {
@@ -110,10 +110,10 @@ func (s *setters) set(i int, values []string, at *station) error {
 	}
 	turn := at.Turn.Plus(f.Turn)
 	if s.shaped[i] != nil {
-		return s.shaped[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
+		return s.shaped[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, f.paint)
 	}
 	if f.Letters != nil {
-		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
+		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, f.paint)
 	}
 	var symbol *barcode.Symbol
 	if list != nil {
@@ -124,8 +124,9 @@ func (s *setters) set(i int, values []string, at *station) error {
 	if err != nil {
 		return err
 	}
-	modules, _ := symbol.Modules()
-	if modules > f.modules {
+	across, down := symbol.Modules()
+	modules := barcode.Extent{Across: across, Down: down}
+	if modules.Across > f.modules.Across || modules.Down > f.modules.Down {
 		return errGrew
 	}
 	f.size.Place(&s.pen, symbol, at.box(f.box(modules)).Min, turn, f.paint)
