@@ -2,6 +2,7 @@ package impose
 
 import (
 	"fmt"
+	"strings"
 
 	"quoin/geometry"
 	"quoin/impose/barcode"
@@ -25,7 +26,17 @@ func variedField(in *Sources, fonts openedFonts, i int, f job.Field) (vary.Field
 	if v.Name == "" {
 		v.Name = fmt.Sprintf("%d (%s)", i+1, f.Value+gs1.Text(v.Elements))
 	}
-	if e, ok := in.Inks.Find(f.Ink); !ok || !e.Prints() {
+	if f.Picture {
+		v.Ink, v.Picture = "", &vary.Room{Width: f.Width, Height: f.Height}
+		return v, nil
+	}
+	if strings.Contains(f.Ink, "{") && f.Symbol == "" {
+		for _, e := range in.Inks.Inks {
+			if e.Prints() {
+				v.Inks = append(v.Inks, e.Name)
+			}
+		}
+	} else if e, ok := in.Inks.Find(f.Ink); !ok || !e.Prints() {
 		return v, say.Refuse(say.BadFile, "name a process ink or one of the artwork's, as quoin inspect lists them",
 			"field %s is to be printed in the ink %q, which the job doesn't print", v.Name, f.Ink)
 	}

@@ -87,6 +87,11 @@ func (j *Job) Files() []string {
 		named(j.Outline)
 	}
 	named(j.Output.Profile)
+	if j.Data != nil {
+		for _, r := range j.Data.Randoms {
+			named(r.Key)
+		}
+	}
 	for _, f := range j.Fields {
 		for _, font := range f.Fonts {
 			named(font)

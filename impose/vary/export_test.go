@@ -14,7 +14,7 @@ func Offsets(t *testing.T, r *Run) (list [][]geometry.Position) {
 	pixel := func(l geometry.Length, dpi int) geometry.Length {
 		return (l*geometry.Length(dpi) + geometry.Inch/2) / geometry.Inch
 	}
-	s, err := newSetters(r.fields)
+	s, err := newSetters(r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +46,7 @@ func Ink(r *Run, record int64) (geometry.Box, error) {
 	if err != nil {
 		return geometry.Box{}, err
 	}
-	s, err := newSetters(r.fields[:1])
+	s, err := newSetters(&Run{plan: r.plan, fields: r.fields[:1]})
 	if err == nil {
 		err = s.frame([]int64{record}, [][]string{values}, r.stations[:1])
 	}

@@ -14,7 +14,7 @@ import (
 )
 
 // Field is something on the label that differs from record to record. It is
-// either Letters or a Symbol.
+// Letters, a Symbol or a Picture.
 type Field struct {
 	Name  string // for messages
 	Value string // a template over the names of the records; "" with Elements
@@ -32,6 +32,20 @@ type Field struct {
 	Overprint bool          // leaves what is beneath in other inks
 	Letters   *Letters
 	Symbol    *Symbol
+	Picture   *Room `json:",omitempty"` // Value names one of the plan's pictures
+	// Inks are those that Ink may name, where it is a template over the records; nil
+	// where it is an ink.
+	Inks []string `json:",omitempty"`
+}
+
+// Room is what a picture has on the upright label. It stands in the middle of it, at
+// its own size, turned as its field is.
+type Room struct{ Width, Height geometry.Length }
+
+// Picture is a page that records name.
+type Picture struct {
+	Art  int // among the artworks of the plan's setup
+	Size geometry.Size
 }
 
 // Letters is how a field's text is set.
@@ -135,6 +149,10 @@ func (f *Field) paint() draw.Paint {
 // check refuses a field that makes no sense by itself.
 func (f *Field) check() error {
 	switch {
+	case f.Picture != nil && (f.Letters != nil || f.Symbol != nil):
+		return fieldFault(f.Name, "make it one of the two", fmt.Errorf("it is a picture and something else"))
+	case f.Picture != nil:
+		return nil
 	case f.Ink == "":
 		return fieldFault(f.Name, "name the ink, as in Black", fmt.Errorf("it has no ink"))
 	case (f.Letters == nil) == (f.Symbol == nil):

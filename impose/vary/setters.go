@@ -9,6 +9,7 @@ import (
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
 	"quoin/impose/gs1"
+	"quoin/impose/say"
 )
 
 // setters set the fields of one label after another. Each goroutine has its
@@ -21,12 +22,19 @@ type setters struct {
 	pen      barcode.Pen
 	value    []byte
 	fonts    []*draw.Font // used by what was measured
+	plan     *Plan
+	own      *ownArtwork
+	places   []draw.Item // pages that the records name
 }
 
-func newSetters(fields []*field) (*setters, error) {
-	s := &setters{fields: fields, letters: make([]*setter, len(fields)), shaped: make([]*shaped, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
+func newSetters(r *Run) (*setters, error) {
+	fields := r.fields
+	s := &setters{fields: fields, plan: &r.plan, own: r.own, letters: make([]*setter, len(fields)), shaped: make([]*shaped, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
 	for i, f := range fields {
 		var err error
+		if f.Picture != nil {
+			continue
+		}
 		if f.Letters != nil && len(f.Letters.Fonts) > 0 {
 			s.shaped[i] = newShaped(f.Letters)
 		} else if f.Letters != nil {
@@ -50,6 +58,12 @@ func (s *setters) measure(i int, values []string) (size barcode.Extent, err erro
 	f := s.fields[i]
 	list, err := s.fill(f, values)
 	if err != nil {
+		return size, err
+	}
+	if f.Picture != nil {
+		return size, s.checkPicture(f)
+	}
+	if _, err := s.paint(f, values); err != nil {
 		return size, err
 	}
 	if s.shaped[i] != nil {
@@ -108,12 +122,19 @@ func (s *setters) set(i int, values []string, at *station) error {
 	if err != nil {
 		return err
 	}
+	if f.Picture != nil {
+		return s.setPicture(f, at)
+	}
+	paint, err := s.paint(f, values)
+	if err != nil {
+		return err
+	}
 	turn := at.Turn.Plus(f.Turn)
 	if s.shaped[i] != nil {
-		return s.shaped[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, f.paint)
+		return s.shaped[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, paint)
 	}
 	if f.Letters != nil {
-		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, f.paint)
+		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, paint)
 	}
 	var symbol *barcode.Symbol
 	if list != nil {
@@ -129,8 +150,20 @@ func (s *setters) set(i int, values []string, at *station) error {
 	if modules.Across > f.modules.Across || modules.Down > f.modules.Down {
 		return errGrew
 	}
-	f.size.Place(&s.pen, symbol, at.box(f.box(modules)).Min, turn, f.paint)
+	f.size.Place(&s.pen, symbol, at.box(f.box(modules)).Min, turn, paint)
 	return nil
+}
+
+// paint gives what a record's field is painted in.
+func (s *setters) paint(f *field, values []string) (draw.Paint, error) {
+	if f.ink == nil {
+		return f.paint, nil
+	}
+	name := string(f.ink.Append(nil, values))
+	if i := slices.Index(f.Inks, name); i >= 0 {
+		return f.paints[i], nil
+	}
+	return f.paint, say.Refuse(say.Failed, fmt.Sprintf("the inks are %q", f.Inks), "the job doesn't print the ink %q", say.Clip(name, 100))
 }
 
 // frame sets all fields of a frame's labels, field by field, so that
@@ -139,14 +172,25 @@ func (s *setters) set(i int, values []string, at *station) error {
 // what it should carry is refused.
 func (s *setters) frame(numbers []int64, values [][]string, stations []station) error {
 	s.pen.Reset()
+	s.places = nil
+	for j := range stations {
+		if s.own == nil || numbers[j] == 0 {
+			continue
+		}
+		item, err := s.own.place(s.plan, j, values[j])
+		if err != nil {
+			return &stationError{j, err}
+		}
+		s.places = append(s.places, item)
+	}
 	for i, f := range s.fields {
 		for j := range stations {
 			if numbers[j] == 0 {
 				continue
 			}
-			before := len(s.pen.Texts)
+			before := len(s.pen.Texts) + len(s.places)
 			err := s.set(i, values[j], &stations[j])
-			if err == nil && len(s.pen.Texts) == before && len(s.value) > 0 {
+			if err == nil && len(s.pen.Texts)+len(s.places) == before && len(s.value) > 0 {
 				err = errNothingSet
 			}
 			if err != nil {

@@ -129,7 +129,7 @@ func (r *run) label(reg *register.Register, img image.Image, e entry, out *Repor
 				out.Unread.add(f.Symbol.Kind)
 				continue
 			}
-			read, err := decode(f.Symbol.Kind, cut(img, s.Boxes[i]))
+			read, err := decode(f.Symbol.Kind, r.seen(img, s.Boxes[i]))
 			want, same := r.spec.says(f, values, read)
 			switch {
 			case err != nil:
@@ -142,6 +142,21 @@ func (r *run) label(reg *register.Register, img image.Image, e entry, out *Repor
 		}
 	}
 	return nil
+}
+
+// seen gives a box of a page as it is read: that of a second surface through the
+// web.
+func (r *run) seen(img image.Image, b box) *image.Gray {
+	web := r.places.Mirrored
+	if web == 0 {
+		return cut(img, b)
+	}
+	b.Min.Across, b.Max.Across = web-b.Max.Across, web-b.Min.Across
+	out := cut(img, b)
+	for y := range out.Rect.Dy() {
+		slices.Reverse(out.Pix[y*out.Stride : y*out.Stride+out.Rect.Dx()])
+	}
+	return out
 }
 
 // cut gives a box of a page, with white around it, as scanners like it.
