@@ -239,11 +239,11 @@ func (s *Shaper) shape(text []rune, r stretch) (Run, error) {
 	units := func(v fixed.Int26_6) geometry.Length { return geometry.Length(v.Round()) }
 	for i, g := range out.Glyphs {
 		if g.GlyphID == 0 || g.GlyphID > 0xffff {
-			return run, &Missing{s.lacking(text[g.ClusterIndex:min(g.ClusterIndex+g.RuneCount, r.to)])}
+			return run, &Missing{s.lacking(text[g.TextIndex():min(g.TextIndex()+g.RunesCount(), r.to)])}
 		}
 		set := draw.Set{Glyph: uint16(g.GlyphID), At: geometry.Position{Across: run.Wide + units(g.XOffset), Around: -units(g.YOffset)}}
-		if i == 0 || out.Glyphs[i-1].ClusterIndex != g.ClusterIndex {
-			set.Says = string(text[g.ClusterIndex:min(g.ClusterIndex+g.RuneCount, r.to)])
+		if i == 0 || out.Glyphs[i-1].TextIndex() != g.TextIndex() {
+			set.Says = string(text[g.TextIndex():min(g.TextIndex()+g.RunesCount(), r.to)])
 		}
 		run.Set = append(run.Set, set)
 		run.Wide += units(g.Advance)
