@@ -16,7 +16,10 @@ import (
 type Sources struct {
 	Job   *job.Job
 	Pages []*artwork.Page // one for each artwork of the job
-	Inks  *ink.Table      // all that the frame may be drawn in
+	// Named are pages that the records of variable data name, as NamedBy says.
+	Named   []*artwork.Page
+	NamedBy []string
+	Inks    *ink.Table // all that the frame may be drawn in
 
 	files   *artworkFiles
 	names   inkNames
@@ -45,7 +48,19 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 	said.follow(found)
 	j, found = shapeByDieLine(j, pages)
 	said.follow(found)
-	table, found, err := tableInks(j, pages)
+	recorded, err := readRecorded(ctx, j, files)
+	if err != nil {
+		return nil, err
+	}
+	everything := slices.Concat(pages, recorded.pages)
+	every := *j
+	for _, name := range recorded.names {
+		every.Artworks = append(slices.Clip(every.Artworks), pictureOf(name))
+	}
+	for _, name := range recorded.inks {
+		every.Fields = append(slices.Clip(every.Fields), job.Field{Ink: name})
+	}
+	table, found, err := tableInks(&every, everything)
 	if err != nil {
 		return nil, err
 	}
@@ -64,8 +79,8 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 		cutting = addCuttingInk(table, pages)
 	}
 	return &Sources{
-		Job: j, Pages: pages, Inks: table, files: files,
-		names: readNames(pages, table, inkRules(j.Inks)), intent: intent, cutting: cutting, said: said,
+		Job: j, Pages: pages, Named: recorded.pages, NamedBy: recorded.names, Inks: table, files: files,
+		names: readNames(everything, table, inkRules(j.Inks)), intent: intent, cutting: cutting, said: said,
 	}, nil
 }
 
@@ -82,7 +97,7 @@ func (in *Sources) Sum(p *artwork.Page) (string, error) { return in.files.sums[p
 // so that the same input gives the same bytes.
 func (in *Sources) date() time.Time {
 	newest := in.Job.Date
-	for _, p := range in.Pages {
+	for _, p := range in.all() {
 		if d := p.File.ModDate(); in.Job.Date.IsZero() && d.After(newest) {
 			newest = d
 		}

@@ -1,11 +1,13 @@
 package impose
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"os"
 
 	"quoin/geometry"
 	"quoin/impose/checkdigit"
@@ -17,23 +19,45 @@ import (
 )
 
 // Records opens the job's records.
-func (im *Imposition) Records() (*data.Records, error) {
-	d := im.Job.Data
+func (im *Imposition) Records() (*data.Records, error) { return openRecords(im.Job) }
+
+func openRecords(j *job.Job) (*data.Records, error) {
+	d := j.Data
 	if d == nil {
 		return nil, say.Refuse(say.BadFile, "give it data and fields", "the job has no variable data")
 	}
 	def := data.Definition{Count: d.Count}
+	for _, f := range j.Fields {
+		def.Every = def.Every || len(f.Fonts) > 0 || f.Symbol == "" && f.Height > 0
+	}
 	if d.File != "" {
-		def.File = im.Job.Path(d.File)
+		def.File = j.Path(d.File)
 	}
 	for _, c := range d.Digits {
 		def.Digits = append(def.Digits, data.Digits{Column: c.Column, Scheme: checkdigit.Scheme(c.Scheme), Add: c.Add})
 	}
 	for _, c := range d.Counters {
-		def.Counters = append(def.Counters, data.Counter{Name: c.Name, Start: c.Start, Step: c.Step, Pad: c.Digits, Check: checkdigit.Scheme(c.Check)})
+		def.Counters = append(def.Counters, data.Counter{Name: c.Name, Start: c.Start, Step: c.Step, Pad: c.Digits, Check: checkdigit.Scheme(c.Check), Letters: c.Letters})
 	}
+	for _, c := range d.Randoms {
+		r := data.Random{Name: c.Name, Letters: c.Letters, Length: c.Length, Key: []byte(c.Seed), Start: c.Start}
+		if c.Key != "" {
+			key, err := os.ReadFile(j.Path(c.Key))
+			if err != nil {
+				return nil, err
+			}
+			if r.Key = bytes.TrimSpace(key); len(r.Key) < leastKey {
+				return nil, say.Refuse(say.BadFile, "make one: openssl rand -hex 32 > "+c.Key, "the key file %s holds %d bytes, which can be guessed", c.Key, len(r.Key))
+			}
+		}
+		def.Randoms = append(def.Randoms, r)
+	}
+	def.Repeats = data.Repeats{Copies: d.Copies, Column: d.CopiesBy, First: d.First, Last: d.Last}
 	return data.Open(def)
 }
+
+// leastKey is a key of 128 bits, if it is not written as text.
+const leastKey = 16
 
 // Vary prepares the run that prints each record on a label of its own, or only
 // the records of the numbers given. All records are checked before it returns.
@@ -50,14 +74,22 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	}
 	if u := im.Job.Inks.Underprint; u != nil && u.Shape == job.ByShape {
 		p.Under = whiteHits(u)
+		if len(im.Named) > 0 {
+			return nil, nil, say.Refuse(say.BadFile, "take an underprint that floods the label", "a white in the shape of the artwork doesn't follow pages that the records name")
+		}
+	}
+	p.Artwork, p.Pictures = im.Job.Data.Artwork, map[string]vary.Picture{}
+	for i, page := range im.Named {
+		p.Pictures[im.NamedBy[i]] = vary.Picture{Art: len(im.Pages) + i, Size: page.Size()}
 	}
 	for lane, art := range im.lanes {
 		if art >= 0 {
 			p.Lanes = append(p.Lanes, lane+1)
 		}
 	}
+	fonts := openedFonts{}
 	for i, f := range im.Job.Fields {
-		field, err := variedField(im.Sources, i, f)
+		field, err := variedField(im.Sources, fonts, i, f)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -89,8 +121,6 @@ func oneProduct(p *Planned) error {
 	case len(p.Job.Artworks) != 1:
 		return say.Refuse(say.BadFile, "print variable data with one artwork in a job",
 			"%d products share the frame, and the records would not know which is theirs", len(p.Job.Artworks))
-	case p.Job.Mirror:
-		return say.Refuse(say.BadFile, "print it on the first surface, or mirror the fields in the artwork", "variable data on the second surface would be printed unmirrored")
 	case p.Job.Route().Check() != nil:
 		return say.Refuse(say.BadFile, "say windings: 1 when the press winds the finished rolls, 2 with a finishing line behind it",
 			"how often the web is wound is not said, so the first label on the roll is not known")

@@ -33,6 +33,7 @@ var allowed = map[string][]string{
 	"quoin/impose/gs1":              {"quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
+	"quoin/impose/draw/typeface":    {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
 	"quoin/impose/colour/cielab":    {},
 	"quoin/impose/colour/cgats":     {"quoin/impose/colour/cielab"},
@@ -54,7 +55,7 @@ var allowed = map[string][]string{
 	"quoin/impose/fit":            {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":        {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function"},
 	"quoin/impose/verify":         {"quoin/geometry/apart", "quoin/impose/pdfobj"}, // none of the writer's code
-	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/gs1", "quoin/impose/press", "quoin/impose/register", "quoin/impose/wholefile"},
+	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/draw/typeface", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/gs1", "quoin/impose/press", "quoin/impose/register", "quoin/impose/wholefile"},
 	"quoin/impose/register":       {"quoin/impose/wholefile"},
 	"quoin/impose/verify/labels":  {"quoin/impose/raster", "quoin/impose/register"}, // none of the writer's code
 	"quoin/impose/prove":          {"quoin/impose/conform", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/verify/labels"},
@@ -73,7 +74,7 @@ var allowed = map[string][]string{
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/draw/typeface", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.

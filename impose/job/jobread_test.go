@@ -152,7 +152,7 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 		Data: &Data{
 			File:     "codes.csv",
 			Digits:   []DataDigits{{"gtin", SchemeGS1, true}},
-			Counters: []Counter{{"serial", 5, 2, 7, SchemeLuhn}, {"n", 1, 1, 0, ""}},
+			Counters: []Counter{{Name: "serial", Start: 5, Step: 2, Digits: 7, Check: SchemeLuhn}, {Name: "n", Start: 1, Step: 1}},
 			Order:    OrderAcross, Spare: SpareVoid, DPI: 1600, Around: 800,
 			Unique: []string{"gtin", "serial"}, Reductions: []Reduction{{"Black", 1}},
 		},

@@ -96,6 +96,16 @@ func (j *Job) Files() []string {
 	}
 	named(j.Output.Profile)
 	if j.Data != nil {
+		for _, r := range j.Data.Randoms {
+			named(r.Key)
+		}
+	}
+	for _, f := range j.Fields {
+		for _, font := range f.Fonts {
+			named(font)
+		}
+	}
+	if j.Data != nil {
 		named(j.Data.File)
 	}
 	for _, a := range j.Artworks {
