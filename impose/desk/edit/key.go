@@ -130,3 +130,34 @@ func (d *document) indent(e entry) int {
 	}
 	return e.in.Column - 1
 }
+
+// Values gives every value by its key as it is written: single ones without their
+// quotes, and lists in brackets as a whole. It is empty where the text is no
+// YAML.
+func Values(text []byte) map[string]string {
+	all := map[string]string{}
+	d, err := parse(string(text))
+	if err != nil || d.root == nil {
+		return all
+	}
+	var walk func(n *yaml.Node, key string, indent int)
+	walk = func(n *yaml.Node, key string, indent int) {
+		switch n.Kind {
+		case yaml.MappingNode:
+			for i := 0; i+1 < len(n.Content); i += 2 {
+				walk(n.Content[i+1], strings.TrimPrefix(key+"."+n.Content[i].Value, "."), n.Column-1)
+			}
+		case yaml.SequenceNode:
+			if end, err := d.end(n, indent); err == nil && n.Style&yaml.FlowStyle != 0 {
+				all[key] = d.text[d.offset(n):end]
+			}
+			for i, c := range n.Content {
+				walk(c, key+"["+strconv.Itoa(i)+"]", n.Column-1)
+			}
+		default:
+			all[key] = n.Value
+		}
+	}
+	walk(d.root, "", 0)
+	return all
+}
