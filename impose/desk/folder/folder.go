@@ -246,3 +246,15 @@ func (f *Folder) Dir(rel string) (bool, error) {
 	info, err := f.root.Stat(filepath.FromSlash(rel))
 	return err == nil && info.IsDir(), nil
 }
+
+// Make makes a folder within it, where it is not there yet.
+func (f *Folder) Make(rel string) error {
+	if _, err := f.Abs(rel); err != nil {
+		return err
+	}
+	err := f.root.Mkdir(filepath.FromSlash(rel), 0o777)
+	if errors.Is(err, fs.ErrExist) {
+		return nil
+	}
+	return err
+}

@@ -74,7 +74,7 @@ func part(n int, size string) string {
 type view struct{ Route, Title string }
 
 // views are the tabs of a job, in their order.
-var views = []view{{"job", "Frame"}}
+var views = []view{{"job", "Frame"}, {"dies", "Tools"}, {"look", "Plates"}, {"write", "Write"}}
 
 // unitless writes a value without the unit that stands beside it.
 func unitless(v plan.Value) string {

@@ -125,13 +125,14 @@
     addEventListener("click", (e) => { if (e.target.id === "more") { e.preventDefault(); list(e.target.href, true); } });
     return listen();
   }
-  if (body.dataset.page !== "job") return;
+  if (body.dataset.page === "write") { writing(); }
+  if (!at("bar") || !at("numbers")) return;
 
   /* The frame: closer, farther, along. */
 
   const pane = at("frame-pane");
   let all, seen;
-  const svg = () => at("frame")?.querySelector("svg");
+  const svg = () => pane && at("frame")?.querySelector("svg");
   const box = () => svg()?.getAttribute("viewBox").split(" ").map(Number);
   const look = (b) => { seen = b; svg()?.setAttribute("viewBox", b.join(" ")); };
   const zoom = (by, x, y) => {
@@ -150,9 +151,15 @@
     if (!now) { all = seen = undefined; return; }
     const same = all && now[2] === all[2] && now[3] === all[3];
     all = now;
-    if (same && seen) look(seen); else seen = now;
+    if (same && seen) look(seen); else across();
+  };
+  // across shows the whole width from the leading end: what a person reads first.
+  const across = () => {
+    const r = pane.getBoundingClientRect(), left = all[0] * .25, wide = all[0] + all[2] - left;
+    look(r.width / r.height > wide / all[3] ? [left, left, wide, wide * r.height / r.width] : all);
   };
   settle();
+  if (pane) {
   pane.addEventListener("wheel", (e) => { if (svg()) { e.preventDefault(); zoom(e.deltaY > 0 ? 1.2 : 1 / 1.2, ...onFrame(e)); } }, { passive: false });
   pane.addEventListener("pointerdown", (e) => {
     if (!svg()) return;
@@ -175,9 +182,11 @@
     else if (e.key === "+" || e.key === "=") zoom(1 / 1.25);
     else if (e.key === "-") zoom(1.25);
     else if (e.key === "0") look(all);
+    else if (e.key === "1") across();
     else return;
     e.preventDefault();
   });
+  }
   const spot = (numbers) => {
     svg()?.querySelector(".spotted")?.remove();
     const [x, y, w, h] = numbers, r = document.createElementNS("http://www.w3.org/2000/svg", "rect");
@@ -197,10 +206,10 @@
     const open = [...document.querySelectorAll("#values details[open] > summary")].map((s) => s.textContent);
     for (const id of ["bar", "numbers", "frame", "says"]) {
       const part = page.getElementById(id);
-      if (part) at(id).replaceWith(document.adoptNode(part));
+      if (part && at(id)) at(id).replaceWith(document.adoptNode(part));
     }
     const values = page.getElementById("values");
-    if (values) {
+    if (values && at("values")) {
       values.querySelectorAll("details").forEach((d) => { d.open = open.includes(d.querySelector("summary").textContent); });
       const mine = field && values.querySelector("#" + CSS.escape(field.id));
       if (mine) { // whoever types goes on typing
@@ -305,6 +314,7 @@
     if (b.dataset.zoom === "in") zoom(1 / 1.4);
     if (b.dataset.zoom === "out") zoom(1.4);
     if (b.dataset.zoom === "all" && svg()) look(all);
+    if (b.dataset.zoom === "across" && svg()) across();
     if (b.id === "undo" || b.id === "redo") send(b.id, {});
     if (b.id === "reload") reload();
     if (b.dataset.box && svg()) spot(b.dataset.box.split(" ").map(Number));
@@ -315,6 +325,45 @@
     }
   });
   listen();
+
+  // writing starts what is written, shows how far it is, and stops it.
+  function writing() {
+    if (!at("write")) return;
+    const chosen = () => [...document.querySelectorAll("#write input:checked")].map((i) => i.value);
+    const show = async (id) => {
+      const page = new DOMParser().parseFromString(await (await fetch("/task/" + id, { headers: { Accept: "text/html" } })).text(), "text/html");
+      const t = page.querySelector(".task");
+      if (!t) return;
+      at("task").replaceChildren(document.adoptNode(t));
+      const running = t.dataset.state === "running";
+      at("go").disabled = running;
+      at("stop").hidden = !running;
+      at("stop").dataset.id = id;
+      if (!running) {
+        const job = await (await fetch(location.href, { headers: { Accept: "text/html" } })).text();
+        const bar = new DOMParser().parseFromString(job, "text/html").getElementById("bar");
+        if (bar) at("bar").replaceWith(document.adoptNode(bar));
+        document.querySelectorAll("p.why").forEach((p) => p.remove());
+      }
+    };
+    at("write").addEventListener("submit", async (e) => {
+      e.preventDefault();
+      const answer = await post(link("write", job), { base: at("bar").dataset.version, parts: chosen() }, true);
+      if (!answer.ok) return failed(answer);
+      show((await answer.json()).id);
+    });
+    at("write").addEventListener("change", async () => {
+      const q = chosen().map((p) => "part=" + p).join("&") || "part=pdf";
+      at("command").textContent = (await get(link("write", job) + "?" + q)).command;
+    });
+    at("stop").addEventListener("click", () => post("/stop/" + at("stop").dataset.id, {}, true));
+    at("take").addEventListener("click", async () => {
+      try { await navigator.clipboard.writeText(at("command").textContent); tell("Copied"); } catch { getSelection().selectAllChildren(at("command")); tell("Marked: copy it with the keys of your system"); }
+    });
+    addEventListener("desk", (e) => { if (e.detail.kind === "task" && e.detail.job === job) show(e.detail.task.id); });
+    const t = document.querySelector(".task");
+    if (t && t.dataset.state === "running") show(t.dataset.task);
+  }
 
   // listen hears what others do, while the page is in sight: browsers allow few
   // connections to one address.
