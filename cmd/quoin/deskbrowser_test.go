@@ -103,4 +103,12 @@ func TestDeskWalk(t *testing.T) {
 	b.until("the frame is there", `document.querySelectorAll("#frame .station").length === 72`)
 	b.do(chromedp.Sleep(4 * time.Second))
 	b.look("job")
+	b.do(chromedp.Navigate("http://" + d.host + "/dies/job.yaml"))
+	b.until("dies are shown", `document.querySelector(".option .take")`)
+	b.look("dies")
+	b.do(chromedp.Navigate("http://" + d.host + "/write/job.yaml"))
+	b.look("write")
+	b.do(chromedp.Click("#go"))
+	b.until("it is written", `document.querySelector(".task.done")`)
+	b.look("written")
 }

@@ -45,8 +45,10 @@ func Read(f *folder.Folder, path string, text []byte) (*job.Job, error) {
 	}
 	files := j.Files()
 	if j.Dies != nil {
-		if d := j.Tool(); d != nil && d.Outline != "" {
-			files = append(files, j.Dies.Path(d.Outline))
+		for _, d := range j.Dies.Dies {
+			if d.Outline != "" {
+				files = append(files, j.Dies.Path(d.Outline))
+			}
 		}
 	}
 	for _, file := range files {

@@ -42,7 +42,23 @@ func (s *Server) getJob(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.show(w, r, http.StatusOK, "job.html", s.view(path, text, result, nil))
+	s.show(w, r, http.StatusOK, "job.html", s.view(path, text, result, s.earlier(r, path)))
+}
+
+// earlier gives the plan of the version that a request compares with; nil for
+// none.
+func (s *Server) earlier(r *http.Request, path string) *plan.Result {
+	text, ok := s.history.text(path, r.URL.Query().Get("from"))
+	if !ok {
+		return nil
+	}
+	b := plan.NewBench(s.Folder, path)
+	defer b.Close()
+	result, err := b.Plan(r.Context(), text)
+	if err != nil {
+		return nil
+	}
+	return result
 }
 
 // view puts together what a page shows of a job; before is the result that it

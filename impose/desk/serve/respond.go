@@ -48,6 +48,14 @@ var templates = sync.OnceValue(func() *template.Template {
 		"add": func(a, b int) int { return a + b }, "fixed": say.Fixed, "amount": say.Amount,
 		"part": part, "slug": slug, "base": filepath.Base, "has": slices.Contains[[]string],
 		"unitless": unitless, "views": func() []view { return views },
+		"lower": func(v *float64) string { return map[bool]string{true: "less", false: "more"}[*v <= 0] },
+		"signed": func(v *float64, decimals int) string {
+			text := say.Fixed(*v, decimals)
+			if *v > 0 {
+				text = "+" + text
+			}
+			return text
+		},
 		"json": func(v any) (string, error) { b, err := json.Marshal(v); return string(b), err },
 	}).ParseFS(pages, "pages/*.html"))
 })

@@ -318,6 +318,12 @@
     if (b.id === "undo" || b.id === "redo") send(b.id, {});
     if (b.id === "reload") reload();
     if (b.dataset.box && svg()) spot(b.dataset.box.split(" ").map(Number));
+    if (b.dataset.edits && body.dataset.page === "dies") {
+      const from = version();
+      await change(JSON.parse(b.dataset.edits), { exact: true, label: b.closest(".option").querySelector("h3").textContent });
+      if (version() !== from) location.href = link("job", job) + "?from=" + from;
+      return;
+    }
     if (b.dataset.edits) change(JSON.parse(b.dataset.edits), { exact: true, label: b.textContent });
     if (b.id === "copy") {
       const answer = await post(link("copy", job), {}, true);
