@@ -153,3 +153,18 @@ func leastBleed(p *artwork.Page) geometry.Length {
 	b := p.Bleed()
 	return min(b.Left, b.Top, b.Right, b.Bottom)
 }
+
+// Again gives the text of a job with another artwork in the place of one, the
+// first being 1.
+func Again(job string, text []byte, number int, file string) ([]byte, error) {
+	name, err := filepath.Rel(filepath.FromSlash(path.Dir(job)), filepath.FromSlash(file))
+	if err != nil {
+		return nil, err
+	}
+	key := "artworks[" + strconv.Itoa(number-1) + "]"
+	edits := []edit.Edit{{Key: key + ".file", Value: edit.Text(filepath.ToSlash(name))}}
+	if edit.Values(text)[key+".page"] != "" {
+		edits = append(edits, edit.Edit{Key: key + ".page", Value: "1"})
+	}
+	return edit.Apply(text, Order, edits...)
+}

@@ -3,6 +3,7 @@ package serve
 import (
 	"bytes"
 	"context"
+	"encoding/base64"
 	"encoding/json"
 	"errors"
 	"html/template"
@@ -55,6 +56,9 @@ var templates = sync.OnceValue(func() *template.Template {
 				text = "+" + text
 			}
 			return text
+		},
+		"png": func(b []byte) template.URL {
+			return template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(b))
 		},
 		"json": func(v any) (string, error) { b, err := json.Marshal(v); return string(b), err },
 	}).ParseFS(pages, "pages/*.html"))

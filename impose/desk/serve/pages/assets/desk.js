@@ -68,7 +68,7 @@
     choice("Only keep it in the folder", "");
     dialog.onclose = () => {
       if (dialog.returnValue === "new") begin(names);
-      if (dialog.returnValue === "again") location.href = link("again", job) + "?artwork=" + encodeURIComponent(names[0]);
+      if (dialog.returnValue === "again") location.href = link("again", job) + "?with=" + encodeURIComponent(names[0]);
       if (dialog.returnValue === "lanes") addLanes(names);
     };
     dialog.returnValue = "";
@@ -126,7 +126,7 @@
     return listen();
   }
   if (body.dataset.page === "write") { writing(); }
-  if (!at("bar") || !at("numbers")) return;
+  if (!at("bar")) return;
 
   /* The frame: closer, farther, along. */
 
@@ -204,7 +204,7 @@
     const page = new DOMParser().parseFromString(html, "text/html");
     const focus = document.activeElement?.id, field = document.activeElement?.closest?.(".field");
     const open = [...document.querySelectorAll("#values details[open] > summary")].map((s) => s.textContent);
-    for (const id of ["bar", "numbers", "frame", "says"]) {
+    for (const id of ["bar", "numbers", "frame", "says", "remarks"]) {
       const part = page.getElementById(id);
       if (part && at(id)) at(id).replaceWith(document.adoptNode(part));
     }
@@ -325,6 +325,10 @@
       return;
     }
     if (b.dataset.edits) change(JSON.parse(b.dataset.edits), { exact: true, label: b.textContent });
+    if (b.id === "again") {
+      const answer = await post(link("again", job), { artwork: Number(b.dataset.artwork), with: b.dataset.with }, true);
+      if (answer.ok) location.href = link("job", (await answer.json()).path); else failed(answer);
+    }
     if (b.id === "copy") {
       const answer = await post(link("copy", job), {}, true);
       if (answer.ok) location.href = link("job", (await answer.json()).path); else failed(answer);
