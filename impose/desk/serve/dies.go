@@ -2,7 +2,10 @@ package serve
 
 import (
 	"net/http"
+	"path"
+	"path/filepath"
 
+	"quoin/impose/desk/folder"
 	"quoin/impose/desk/plan"
 )
 
@@ -14,6 +17,7 @@ func (s *Server) diesRoutes() {
 type diesView struct {
 	*jobView
 	Tools *plan.Tools `json:"tools"`
+	Rooms []string    `json:"rooms,omitempty"` // die rooms of the folder, where the job names none
 }
 
 // Tab names the view of the job that is open.
@@ -37,5 +41,26 @@ func (s *Server) getDies(w http.ResponseWriter, r *http.Request) {
 		s.show(w, r, http.StatusOK, "", tools)
 		return
 	}
-	s.show(w, r, http.StatusOK, "dies.html", &diesView{s.view(at, text, result, nil), tools})
+	v := &diesView{jobView: s.view(at, text, result, nil), Tools: tools}
+	if j := result.Job(); j != nil && j.Dies == nil {
+		v.Rooms = s.rooms(at)
+	}
+	s.show(w, r, http.StatusOK, "dies.html", v)
+}
+
+// mostRooms is how many die rooms are offered.
+const mostRooms = 5
+
+// rooms gives the folder's die rooms, as a job names them.
+func (s *Server) rooms(job string) (list []string) {
+	found, err := s.Folder.Of(folder.Dies)
+	if err != nil {
+		return nil
+	}
+	for _, e := range found[:min(len(found), mostRooms)] {
+		if name, err := filepath.Rel(path.Dir(job), e.Path); err == nil {
+			list = append(list, filepath.ToSlash(name))
+		}
+	}
+	return list
 }

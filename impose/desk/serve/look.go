@@ -1,10 +1,13 @@
 package serve
 
 import (
+	"cmp"
 	"encoding/json"
+	"io/fs"
 	"net/http"
 	"path/filepath"
 	"strconv"
+	"strings"
 
 	"quoin/impose/desk/plan"
 	"quoin/impose/desk/worker"
@@ -14,6 +17,7 @@ import (
 func (s *Server) lookRoutes() {
 	s.mux.HandleFunc("GET /look/{path...}", s.getLook)
 	s.mux.HandleFunc("GET /plate/{path...}", s.getPlate)
+	s.mux.HandleFunc("GET /artwork/{path...}", s.getArtwork)
 	s.mux.HandleFunc("GET /again/{path...}", s.getAgain)
 	s.mux.HandleFunc("POST /again/{path...}", s.postAgain)
 }
@@ -113,10 +117,44 @@ func (s *Server) getPlate(w http.ResponseWriter, r *http.Request) {
 	w.Write(data)
 }
 
+// artworkSide is how many pixels a whole artwork has along its longer side.
+const artworkSide = 700
+
+// getArtwork draws the first page of an artwork of the folder as it is.
+func (s *Server) getArtwork(w http.ResponseWriter, r *http.Request) {
+	abs, err := s.Folder.Abs(r.PathValue("path"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page, err := strconv.Atoi(cmp.Or(r.URL.Query().Get("page"), "1"))
+	if err != nil || page < 1 {
+		s.fail(w, r, bad("page is a number, the first is 1"))
+		return
+	}
+	if s.Folder.Sum(abs) == "" || !strings.EqualFold(filepath.Ext(abs), ".pdf") {
+		s.fail(w, r, fs.ErrNotExist)
+		return
+	}
+	name := "file " + s.Folder.Sum(abs) + " " + strconv.Itoa(page)
+	data, ok := s.pictures.get(name)
+	if !ok {
+		if data, err = s.pool.Draw(r.Context(), worker.Ask{Do: "file", File: abs, Page: page, DPI: artworkSide}, nil); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		s.pictures.put(name, data)
+	}
+	w.Header().Set("Content-Type", "image/png")
+	w.Write(data)
+}
+
 // againView is a job that is to be printed again with another artwork.
 type againView struct {
 	*jobView
-	Old     string        `json:"old"`     // file of the job's artwork
+	Old     string        `json:"old"`      // file of the job's artwork
+	OldPath string        `json:"old_path"` // seen from the folder
+	OldPage int           `json:"old_page"`
 	Artwork int           `json:"artwork"` // that is replaced; first is 1
 	New     string        `json:"new"`     // file seen from the folder
 	Differs *difference   `json:"differs,omitempty"`
@@ -152,7 +190,7 @@ func (s *Server) getAgain(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	v := &againView{jobView: s.view(at, text, result, nil), Old: result.Job().Artworks[n-1].File, Artwork: n, New: fresh}
+	v := &againView{jobView: s.view(at, text, result, nil), Old: result.Job().Artworks[n-1].File, OldPath: s.Folder.Rel(ask.File), OldPage: ask.Page, Artwork: n, New: fresh}
 	v.Schema = "quoin/desk/again/1"
 	ask.Do, ask.OtherFile, ask.OtherPage = "compare", abs, 1
 	var d worker.Difference

@@ -11,10 +11,12 @@ import (
 	"image/color"
 	"image/png"
 	"io"
+	"os"
 	"runtime/debug"
 
 	"quoin/geometry"
 	"quoin/impose/artwork"
+	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
 	"quoin/impose/plate"
 	"quoin/impose/raster"
@@ -92,6 +94,8 @@ func (d *drawer) draw(a Ask, body []byte) (_ []byte, err error) {
 			img = whiteOf(img)
 		}
 		return encode(img)
+	case "file":
+		return d.file(a)
 	case "plates", "plate":
 		return d.plates(a)
 	case "compare":
@@ -118,6 +122,37 @@ func whiteOf(img image.Image) image.Image {
 		}
 	}
 	return out
+}
+
+// mostFile bounds a file that is drawn as it is: the renderer takes it whole.
+const mostFile = 200 << 20
+
+// file draws a page of a file as it is, so many pixels along its longer side as
+// DPI says.
+func (d *drawer) file(a Ask) ([]byte, error) {
+	f, p, err := d.open(a.File, a.Page, a.Password)
+	if err != nil {
+		return nil, err
+	}
+	size := p.MediaSize()
+	f.Close()
+	if info, err := os.Stat(a.File); err != nil || info.Size() > mostFile {
+		return nil, fmt.Errorf("the file is too large to be drawn whole")
+	}
+	pdf, err := os.ReadFile(a.File)
+	if err != nil {
+		return nil, err
+	}
+	var img image.Image
+	dpi := min(300, max(1, int(a.DPI*float64(geometry.Inch)/float64(max(size.Across, size.Around, 1)))))
+	err = d.renderer.Pages(pdf, dpi, []int{p.Number - 1}, func(_ int, page image.Image) error {
+		img = page
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return encode(img)
 }
 
 // open opens a page of an artwork.
@@ -152,7 +187,7 @@ type Plates struct {
 type PlatesInk struct {
 	Name string     `json:"name"`
 	Kind string     `json:"kind"`
-	CMYK [4]float64 `json:"cmyk"` // what it looks like, 0 to 1
+	RGB  [3]float64 `json:"rgb"` // what it looks like as a solid on white, 0 to 1
 }
 
 // plates lists the plates of a page, or draws one of them: grey, 0 is no ink and
@@ -180,7 +215,7 @@ func (d *drawer) plates(a Ask) ([]byte, error) {
 	list := Plates{DPI: set.Grid.DPI, Width: set.Grid.Width, Height: set.Grid.Height, PixelMM: step,
 		LeftMM: first.Across.MM() - step/2, TopMM: first.Around.MM() - step/2, SizeMM: [2]float64{size.Across.MM(), size.Around.MM()}, Inks: []PlatesInk{}}
 	for _, k := range set.Inks {
-		list.Inks = append(list.Inks, PlatesInk{Name: k.Name, Kind: string(k.Kind), CMYK: k.CMYK})
+		list.Inks = append(list.Inks, PlatesInk{Name: k.Name, Kind: string(k.Kind), RGB: ink.RGB(k.CMYK)})
 	}
 	return json.Marshal(list)
 }

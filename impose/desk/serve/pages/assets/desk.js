@@ -325,6 +325,10 @@
       return;
     }
     if (b.dataset.edits) change(JSON.parse(b.dataset.edits), { exact: true, label: b.textContent });
+    if (b.dataset.room) {
+      await change([{ key: "dies", value: b.dataset.room }], {});
+      location.reload();
+    }
     if (b.id === "again") {
       const answer = await post(link("again", job), { artwork: Number(b.dataset.artwork), with: b.dataset.with }, true);
       if (answer.ok) location.href = link("job", (await answer.json()).path); else failed(answer);

@@ -30,8 +30,7 @@
   // mix lays the inks that are shown over each other on white: each takes its
   // share of the light away, as its own colour does.
   const mix = () => {
-    const on = plates.inks.map((k, i) => tints[i] && at("ink-" + i).checked ? { grey: tints[i], kind: k.kind,
-      take: [0, 1, 2].map((c) => 1 - (1 - k.cmyk[c]) * (1 - k.cmyk[3])) } : null).filter(Boolean);
+    const on = plates.inks.map((k, i) => tints[i] && at("ink-" + i).checked ? { grey: tints[i], kind: k.kind, take: k.rgb.map((c) => 1 - c) } : null).filter(Boolean);
     const out = ctx.createImageData(width, height), d = out.data;
     let most = 0, mostAt = 0;
     for (let p = 0; p < width * height; p++) {
