@@ -29,7 +29,7 @@ func Begin(f *folder.Folder, artworks []string, last []byte) ([]byte, error) {
 	said := edit.Values(last)
 	for _, k := range proposed {
 		if v := said[k]; v != "" {
-			if !strings.HasPrefix(v, "[") {
+			if !strings.HasPrefix(v, "[") && v != "true" && v != "false" {
 				v = edit.Text(v)
 			}
 			edits = append(edits, edit.Edit{Key: k, Value: v})

@@ -94,7 +94,11 @@ func values(r *Result, text []byte) []Group {
 	for _, g := range folded {
 		var list []Value
 		for _, row := range g.rows {
-			list = append(list, f.value(row, ""))
+			now := ""
+			if s := r.Summary; s != nil && row.key == "label" && !s.Layout.LanesDiffer {
+				now = say.Digits(s.Layout.LabelMM[0]) + "x" + say.Digits(s.Layout.LabelMM[1])
+			}
+			list = append(list, f.value(row, now))
 		}
 		groups = append(groups, Group{g.title, list})
 	}

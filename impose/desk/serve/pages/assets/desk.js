@@ -200,7 +200,7 @@
 
   let sent = 0, shown = 0, timer, last = { key: "", time: 0 }, line = Promise.resolve();
   const version = () => at("bar").dataset.version;
-  const take = (html) => {
+  const take = (html, keep) => {
     const page = new DOMParser().parseFromString(html, "text/html");
     const focus = document.activeElement?.id, field = document.activeElement?.closest?.(".field");
     const open = [...document.querySelectorAll("#values details[open] > summary")].map((s) => s.textContent);
@@ -211,7 +211,7 @@
     const values = page.getElementById("values");
     if (values && at("values")) {
       values.querySelectorAll("details").forEach((d) => { d.open = open.includes(d.querySelector("summary").textContent); });
-      const mine = field && values.querySelector("#" + CSS.escape(field.id));
+      const mine = keep && field && values.querySelector("#" + CSS.escape(field.id));
       if (mine) { // whoever types goes on typing
         field.querySelector(".fault")?.remove();
         const fault = mine.querySelector(".fault");
@@ -250,7 +250,7 @@
       }
       if (!answer.ok) { await failed(answer); return; }
       const html = await answer.text();
-      if (n >= shown) { shown = n; take(html); }
+      if (n >= shown) { shown = n; take(html, route === "change"); }
     }).catch((e) => tell("The desk does not answer: " + e.message));
     return line;
   };
