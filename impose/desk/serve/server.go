@@ -59,7 +59,7 @@ func New(o Options) *Server {
 	s := &Server{Options: o, pictures: newPictures(), history: newHistory(), cards: newCards(), hub: newHub(), tasks: newTasks(),
 		mux: http.NewServeMux(), ctx: ctx, stop: stop, benches: map[string]*bench{}}
 	s.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
-	for _, routes := range []func(){s.jobsRoutes, s.jobRoutes, s.pictureRoutes, s.uploadRoutes, s.writeRoutes, s.diesRoutes, s.lookRoutes, s.eventRoutes} {
+	for _, routes := range []func(){s.jobsRoutes, s.jobRoutes, s.pictureRoutes, s.uploadRoutes, s.writeRoutes, s.diesRoutes, s.lookRoutes, s.schemaRoutes, s.eventRoutes} {
 		routes()
 	}
 	assets, _ := fs.Sub(pages, "pages/assets")
