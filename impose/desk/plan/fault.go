@@ -60,10 +60,17 @@ const mostWays = 4
 // ways tries what would do instead, nearest first, and keeps what does.
 func (r *Result) ways(ctx context.Context, b *Bench, text []byte, err error) {
 	j, _ := Read(b.folder, b.path, text)
-	if len(r.Faults) == 0 || j == nil || len(j.Artworks) == 0 || say.KindOf(err) == say.Artwork || folder.IsOutside(err) {
+	if len(r.Faults) == 0 || j == nil || len(j.Artworks) == 0 || folder.IsOutside(err) {
 		return
 	}
-	for _, family := range tries(j) {
+	families := tries(j)
+	if say.KindOf(err) == say.Artwork { // only its size can be met otherwise
+		families = nil
+		if j.Label != (geometry.Size{}) {
+			families = [][]edit.Edit{{{Key: "label"}}}
+		}
+	}
+	for _, family := range families {
 		for _, e := range family {
 			if ctx.Err() != nil || len(r.Faults[0].Ways) >= mostWays {
 				return
@@ -144,6 +151,8 @@ func wayLabel(e edit.Edit, s *summary.Summary) string {
 		return "Frame of up to " + value + labels
 	case "turn":
 		return "Turn by " + value + "°" + labels
+	case "label":
+		return "Label as the artwork's trim" + labels
 	case "die":
 		return "Without the die" + labels
 	}

@@ -186,6 +186,9 @@ func (f filler) artworks(text []byte) (list []Value) {
 		if name == "" {
 			name = f.said[key+".file"]
 		}
+		if n == 1 {
+			name = "Quantity"
+		}
 		list = append(list, f.value(row{key + ".quantity", name, Count, "1000", nil}, ""))
 		if n > 1 {
 			lanes := ""
