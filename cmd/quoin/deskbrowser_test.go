@@ -167,7 +167,7 @@ func TestDeskWalk(t *testing.T) {
 	// What a change makes of the numbers is shown from what to what.
 	before := b.number("Labels a frame")
 	b.do(chromedp.Focus("#v-gap"), chromedp.KeyEvent(kb.ArrowUp))
-	b.until("the gap is stepped", `document.getElementById("v-gap").value === "3.1"`)
+	b.until("the gap is stepped", `document.getElementById("v-gap").value === "3.1"`) // and sent a moment later, or before the next change
 	b.do(chromedp.SetValue("#v-lanes", "4"), chromedp.Evaluate(`document.getElementById("v-lanes").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
 	b.until("the numbers say from what", `document.querySelector("#numbers .from")`)
 	if after := b.number("Labels a frame"); after == before || !strings.Contains(after, "from "+before) {

@@ -24,6 +24,8 @@ type Fault struct {
 	Text  string `json:"text"`
 	Hint  string `json:"hint,omitempty"`
 	Ways  []Way  `json:"ways,omitempty"`
+	// Placed says that one of the values that decide shows it.
+	Placed bool `json:"-"`
 }
 
 // Way is a change that gives a frame.
@@ -33,14 +35,24 @@ type Way struct {
 }
 
 // keyOf gives the value that an error of planning is about.
-func keyOf(err error) string {
+func keyOf(j *job.Job, err error) string {
 	var notFit *geometry.NotFitError
-	if errors.As(err, &notFit) {
+	if errors.As(err, &notFit) && j != nil {
 		for _, r := range notFit.Reasons {
-			switch r.Code {
-			case geometry.CodeTooWide:
+			switch {
+			case j.Die != "":
+				return "die"
+			case r.Code == geometry.CodeTooWide && j.Lanes > 0:
+				return "lanes"
+			case r.Code == geometry.CodeTooWide:
 				return "web"
-			case geometry.CodeTooLong:
+			case r.Code == geometry.CodeTooLong && j.Rows > 0:
+				return "rows"
+			case r.Code == geometry.CodeTooLong && j.Repeat.Teeth > 0:
+				return "teeth"
+			case r.Code == geometry.CodeTooLong && j.Repeat.Fixed > 0:
+				return "repeat"
+			case r.Code == geometry.CodeTooLong:
 				return "frame-max"
 			}
 		}
