@@ -17,21 +17,6 @@ import (
 	"quoin/impose/desk/folder"
 )
 
-// opened copies the samples into a folder and opens it.
-func opened(t testing.TB) *folder.Folder {
-	t.Helper()
-	dir := t.TempDir()
-	if err := os.CopyFS(dir, os.DirFS("../../../samples")); err != nil {
-		t.Fatal(err)
-	}
-	f, err := folder.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { f.Close() })
-	return f
-}
-
 // cpu is the processor time that the process has taken.
 func cpu() time.Duration {
 	var u syscall.Rusage

@@ -58,6 +58,8 @@ func keyOf(j *job.Job, err error) string {
 		}
 	}
 	switch say.KindOf(err) {
+	case say.NotFit: // the lanes are too few for the artworks
+		return "web"
 	case say.Artwork:
 		return "artworks"
 	case say.Inks:
