@@ -169,7 +169,7 @@ func TestDeskWalk(t *testing.T) {
 	b.do(chromedp.Focus("#v-gap"), chromedp.KeyEvent(kb.ArrowUp))
 	b.until("the gap is stepped", `document.getElementById("v-gap").value === "3.1"`) // and sent a moment later, or before the next change
 	b.do(chromedp.SetValue("#v-lanes", "4"), chromedp.Evaluate(`document.getElementById("v-lanes").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
-	b.until("the numbers say from what", `document.querySelector("#numbers .from")`)
+	b.until("the numbers say from what", `document.querySelector("#numbers").textContent.includes("4 × 12")`)
 	if after := b.number("Labels a frame"); after == before || !strings.Contains(after, "from "+before) {
 		t.Errorf("fewer lanes: %q, was %q", after, before)
 	}
@@ -236,11 +236,12 @@ func TestDeskWalk(t *testing.T) {
 	}
 
 	// A die that has changed makes it old.
-	dies, err := os.ReadFile(filepath.Join(dir, "dies.yaml"))
+	dies, err := os.ReadFile(filepath.Join(dir, "dies.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(dir, "dies.yaml"), []byte(strings.Replace(string(dies), "radius: 3mm", "radius: 2.8mm", 1)), 0o666); err != nil {
+	ground := strings.Replace(string(dies), "0101,,50x75mm,3mm", "0101,,50x75mm,2.8mm", 1)
+	if err := os.WriteFile(filepath.Join(dir, "dies.csv"), []byte(ground), 0o666); err != nil {
 		t.Fatal(err)
 	}
 	b.do(chromedp.Navigate("http://" + d.host + "/"))
