@@ -115,11 +115,14 @@ func (b tab) number(name string) string {
 func (b tab) axe(script, where string) {
 	b.Helper()
 	var complaints []string
-	b.do(chromedp.Evaluate(script, nil), chromedp.Evaluate(witness.AxeRun, &complaints, chromedp.EvalAsValue, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }))
+	b.do(chromedp.Evaluate(script, nil), chromedp.Evaluate(witness.AxeRun, &complaints, chromedp.EvalAsValue, awaited))
 	for _, c := range complaints {
 		b.Errorf("axe on %s: %s", where, c)
 	}
 }
+
+// awaited waits for a promise's value.
+func awaited(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }
 
 // TestDeskWalk drops an artwork, changes it, takes a die, writes, and proves what
 // was written: the whole way of a job, in a real browser. Axe looks at each view.

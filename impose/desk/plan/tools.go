@@ -17,15 +17,14 @@ import (
 
 // Tools are the ways to run a job: dies, new tools, webs in stock, and no die.
 type Tools struct {
-	Schema   string       `json:"schema"` // quoin/desk/tools/1
-	Version  string       `json:"version"`
-	Currency string       `json:"currency,omitempty"`
-	Ordered  int64        `json:"ordered"` // 0: metres are for 1,000 labels
-	Now      *Option      `json:"now,omitempty"`
-	Groups   []ToolGroup  `json:"groups"`
-	Faults   []Fault      `json:"faults,omitempty"`
-	Total    int          `json:"dies"` // in the die room
-	now      *summary.Run // of the job as it stands
+	Schema   string      `json:"schema"` // quoin/desk/tools/1
+	Version  string      `json:"version"`
+	Currency string      `json:"currency,omitempty"`
+	Ordered  int64       `json:"ordered"` // 0: metres are for 1,000 labels
+	Now      *Option     `json:"now,omitempty"`
+	Groups   []ToolGroup `json:"groups"`
+	Faults   []Fault     `json:"faults,omitempty"`
+	Total    int         `json:"dies"` // in the die room
 }
 
 // ToolGroup is ways of one sort, best first.

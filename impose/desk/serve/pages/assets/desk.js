@@ -198,7 +198,7 @@
 
   /* Changes: each is sent at once, and only the newest answer is shown. */
 
-  let sent = 0, shown = 0, waiting = null, last = { key: "", time: 0 }, line = Promise.resolve();
+  let sent = 0, shown = 0, waiting = null, dropped = 0, last = { key: "", time: 0 }, line = Promise.resolve();
   const version = () => at("bar").dataset.version;
   const take = (html, keep) => {
     const page = new DOMParser().parseFromString(html, "text/html");
@@ -237,8 +237,9 @@
     dialog.showModal();
   });
   const send = (route, data) => {
-    const n = ++sent;
+    const n = ++sent, before = dropped;
     line = line.then(async () => {
+      if (before !== dropped) return; // with the change before it
       let answer = await post(link(route, job), { base: version(), ...data });
       if (answer.status === 409 && !route.startsWith("nothing")) {
         const html = await answer.text();
@@ -246,7 +247,7 @@
         const mine = await ask(html);
         const now = await get(link("job", job));
         if (mine === "mine") answer = await post(link(route, job), { ...data, base: now.version });
-        else { await reload(); return; }
+        else { dropped++; await reload(); return; }
       }
       if (!answer.ok) { await failed(answer); return; }
       const html = await answer.text();
