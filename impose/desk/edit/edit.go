@@ -100,7 +100,7 @@ func (d *document) remove(found []entry) (string, error) {
 		return d.removeFlow(e, from, end), nil
 	}
 	line := d.lineOf(from)
-	if e.key != nil && strings.Contains(d.text[d.lines[line-1]:from], "-") { // the first key of an item
+	if e.key != nil && len(e.in.Content) > 2 && strings.Contains(d.text[d.lines[line-1]:from], "-") { // the first key of an item
 		next := d.offset(e.in.Content[2])
 		return d.text[:from] + d.text[next:], nil
 	}
