@@ -30,8 +30,9 @@ type Sources struct {
 
 // read reads what the job names. An error about an artwork is an *artwork.Error,
 // all others are refusals.
-func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
+func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 	files := newArtworkFiles(ctx, j)
+	files.shelf = s
 	defer func() {
 		if err != nil {
 			files.close()

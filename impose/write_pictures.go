@@ -44,20 +44,30 @@ func (p Pictures) White(ctx context.Context, w io.Writer) error {
 // its white and varnish: its trim with the job's bleed around, upright, on a page
 // of its own.
 func (p Pictures) Label(ctx context.Context, w io.Writer, art int) error {
-	frame, _ := p.labelFrame(art)
+	return p.LabelWith(ctx, w, art, p.im.Layout.Bleed)
+}
+
+// LabelWith is Label with a bleed of its own.
+func (p Pictures) LabelWith(ctx context.Context, w io.Writer, art int, bleed geometry.Length) error {
+	frame, _ := p.labelFrame(art, bleed)
 	return p.writeSeen(ctx, w, frame, p.colours())
 }
 
 // LabelWhole writes an artwork in all its inks, as Label does, to be separated.
 func (p Pictures) LabelWhole(ctx context.Context, w io.Writer, art int) error {
-	frame, _ := p.labelFrame(art)
+	frame, _ := p.labelFrame(art, p.im.Layout.Bleed)
 	return p.writeSeen(ctx, w, frame, p.im.document())
 }
 
 // LabelWhite writes where the engine prints white under an artwork, as Label
 // does.
 func (p Pictures) LabelWhite(ctx context.Context, w io.Writer, art int) error {
-	frame, label := p.labelFrame(art)
+	return p.LabelWhiteWith(ctx, w, art, p.im.Layout.Bleed)
+}
+
+// LabelWhiteWith is LabelWhite with a bleed of its own.
+func (p Pictures) LabelWhiteWith(ctx context.Context, w io.Writer, art int, bleed geometry.Length) error {
+	frame, label := p.labelFrame(art, bleed)
 	whites, _, err := drawWhites(p.im.Job.Inks.Underprint, []draw.Place{label}, false)
 	if err != nil {
 		return err
@@ -79,8 +89,7 @@ func (p Pictures) HasWhite() bool {
 	return slices.ContainsFunc(p.im.PrintingInks(), func(i ink.Ink) bool { return i.Kind == ink.White })
 }
 
-func (p Pictures) labelFrame(art int) (draw.Frame, draw.Place) {
-	bleed := p.im.Layout.Bleed
+func (p Pictures) labelFrame(art int, bleed geometry.Length) (draw.Frame, draw.Place) {
 	whole := geometry.BoxAt(geometry.Position{}, p.im.LabelSize(art)).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
 	label := draw.Place{Art: art, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)}
 	return draw.Frame{Size: whole.Size(), Items: []draw.Item{label}}, label

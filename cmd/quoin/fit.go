@@ -11,9 +11,9 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/fit"
+	"quoin/impose/fit/ask"
 	"quoin/impose/job"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 	"quoin/impose/wholefile"
 )
 
@@ -56,10 +56,6 @@ type fitFlags struct {
 	all, json  bool
 	inputs     []string // files that the answer rests on
 }
-
-// nearMiss is how far a die's size may be off to be worth a word, unless the
-// user says otherwise: half a millimetre larger on each side.
-const nearMiss = geometry.Millimetre
 
 func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
 	q, err := f.ask(ctx, io, args)
@@ -155,50 +151,19 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 	if err := wholefile.Refuse([]string{f.plot}, f.inputs); err != nil {
 		return none, err
 	}
-	label, inks, looked := j.Label, int(f.inks), &impose.Survey{}
-	if len(args) == 1 {
-		if looked, err = impose.SurveyArtworks(ctx, j); err != nil {
-			return none, err
-		}
-		label, j = looked.Label, looked.Job
-		if !f.fs.Changed("inks") {
-			inks = len(looked.Inks)
-		}
+	inks := int(f.inks)
+	if len(args) == 1 && !f.fs.Changed("inks") {
+		inks = 0
 	}
-	q, err := fit.Ask(j, label, inks)
-	q.Money = money(j, q.Wish.Terms)
+	asked, err := ask.About(ctx, j, len(args) == 1, inks)
 	if err != nil {
 		return none, err
 	}
-	looked.Shape(&q.Wish)
-	q.Warnings, q.Notes = looked.DieLines, looked.Notes
-	switch {
-	case !q.Wish.Shape.Rectangular() && !looked.Outline.Empty():
-		q.Outline = looked.Outline
-	case !looked.Outline.Empty(): // a rectangle, which nothing nests
-	case !j.Shape.Rectangular():
-		var said []summary.Note
-		if q.Outline, said, err = impose.LabelOutline(j, label); err != nil {
-			return none, err
-		}
-		for _, n := range said {
-			q.Notes = append(q.Notes, geometry.Reason{Code: n.Code, Text: n.Text})
-		}
-		q.Wish.Area = q.Outline.Area()
+	q := asked.Question
+	f.draw = func(w io.Writer, die string, t geometry.Turn) error {
+		return impose.DrawDifference(w, asked.Job, asked.Cut, die, t)
 	}
-	cut := looked.Cut
-	if cut.Empty() {
-		cut = q.Outline
-	}
-	if cut.Empty() && j.Radius != nil {
-		if cut, _, err = impose.LabelOutline(j, label); err != nil {
-			return none, err
-		}
-	}
-	q.Wish.Match = impose.MatchDies(j, cut)
-	f.draw = func(w io.Writer, die string, t geometry.Turn) error { return impose.DrawDifference(w, j, cut, die, t) }
 	q.All = f.all
-	q.Wish.Near = nearMiss
 	if f.fs.Changed("near") {
 		q.Wish.Near = f.near
 	}
@@ -229,18 +194,4 @@ func (f *fitFlags) read(args []string) (*job.Job, error) {
 	}
 	j.Artworks = []job.Artwork{{Page: 1}}
 	return j, nil
-}
-
-// money prices runs by the job's press; nil when the press has no prices.
-func money(j *job.Job, terms geometry.Terms) *fit.Money {
-	if j.Press == nil || j.Press.Prices == nil {
-		return nil
-	}
-	return &fit.Money{Currency: j.Press.Prices.Currency, Tool: j.Press.Prices.NewTool, Cost: func(width, pitch geometry.Length, run *geometry.Run) (float64, error) {
-		p, err := impose.Produce(j, width, pitch, run, terms)
-		if err != nil {
-			return 0, err
-		}
-		return p.Cost.Total, nil
-	}}
 }

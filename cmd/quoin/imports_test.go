@@ -73,6 +73,14 @@ var allowed = map[string][]string{
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
+	"quoin/impose/fit/ask":         {"quoin/geometry", "quoin/geometry/outline", "quoin/impose", "quoin/impose/fit", "quoin/impose/job", "quoin/impose/summary"},
+	"quoin/impose/desk/edit":       {},
+	"quoin/impose/desk/folder":     {"quoin/impose/wholefile"},
+	"quoin/impose/desk/plan": {"quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/draw", "quoin/impose/ink", "quoin/impose/job", "quoin/impose/preview", "quoin/impose/summary", "quoin/impose/fit", "quoin/impose/fit/ask",
+		"quoin/impose/desk/edit", "quoin/impose/desk/folder"},
+	"quoin/impose/desk/safe":   {},
+	"quoin/impose/desk/serve":  {"quoin/impose/desk/edit", "quoin/impose/desk/folder", "quoin/impose/desk/plan", "quoin/impose/desk/worker", "quoin/impose/wholefile"},
+	"quoin/impose/desk/worker": {"quoin/geometry", "quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
 		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/draw/typeface", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }

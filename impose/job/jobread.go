@@ -27,6 +27,12 @@ func ParseJob(path string, data []byte) (*Job, error) {
 	return parseJob(path, data, loadRegular)
 }
 
+// ParseJobBy is ParseJob with a way of its own to the press and the dies that the
+// job names: open reads a file of at most so many bytes.
+func ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
+	return parseJob(path, data, open)
+}
+
 func parseJob(path string, data []byte, open func(string, int64) ([]byte, error)) (*Job, error) {
 	return Houses(nil).parse(path, data, nil, open)
 }

@@ -113,3 +113,6 @@ func (j *Job) Files() []string {
 	}
 	return files
 }
+
+// Path returns the file that the press was read from; "" for none.
+func (p *Press) Path() string { return p.source.path }
