@@ -59,6 +59,7 @@ const (
 	DrugLabel = "drug-label" // runs alone
 	RunsAlone = "alone"      // runs alone
 	NotYet    = "not-yet"    // waits for a later night
+	HeldBack  = "held-back"  // as the planner wishes
 	Late      = "late"       // was due before the night
 	NoInks    = "inks-unknown"
 	TurnOpen  = "turn-open"       // more might share a band if all labels stood alike
