@@ -17,7 +17,7 @@ import (
 
 // proposed are the keys of the last job that a new one begins with: what the
 // house works with, not what the job was about.
-var proposed = []string{"press", "web", "edge", "target-lane", "material.name", "material.kind", "material.caliper", "gap", "dies", "edge-matrix",
+var proposed = []string{"press", "web", "edge", "target-lane", "material.name", "material.kind", "material.caliper", "gap", "bleed", "dies", "edge-matrix",
 	"marks.register.size", "marks.register.line", "marks.slit", "marks.centre", "marks.trim", "marks.slug", "targets.patch", "targets.grey", "targets.overprints",
 	"targets.along", "overs", "winding", "windings", "roll.labels", "roll.core", "roll.max-diameter", "roll.splices"}
 
@@ -29,7 +29,7 @@ func Begin(f *folder.Folder, artworks []string, last []byte) ([]byte, error) {
 	said := edit.Values(last)
 	for _, k := range proposed {
 		if v := said[k]; v != "" {
-			if !strings.HasPrefix(v, "[") {
+			if !strings.HasPrefix(v, "[") && v != "true" && v != "false" {
 				v = edit.Text(v)
 			}
 			edits = append(edits, edit.Edit{Key: k, Value: v})
@@ -73,8 +73,11 @@ func add(f *folder.Folder, from string, text []byte, file string, begins bool) (
 	}
 	var edits []edit.Edit
 	said := edit.Values(text)
-	if begins && bleed != "" && said["bleed"] == "" {
-		edits = append(edits, edit.Edit{Key: "bleed", Value: bleed})
+	if begins && bleed > 0 {
+		house, err := geometry.ParseLength(said["bleed"])
+		if err != nil || bleed < house { // no more than the artwork has
+			edits = append(edits, edit.Edit{Key: "bleed", Value: bleed.Digits() + "mm"})
+		}
 	}
 	if begins && len(technical) > 0 && said["inks.technical"] == "" {
 		for i, n := range technical {
@@ -116,14 +119,14 @@ const mostPages = 50
 
 // survey asks an artwork what it says of itself: its pages, its technical inks,
 // and how much bleed all of them have.
-func survey(f *folder.Folder, file string) (pages int, technical []string, bleed string, err error) {
+func survey(f *folder.Folder, file string) (pages int, technical []string, bleed geometry.Length, err error) {
 	abs, err := f.Abs(file)
 	if err != nil {
-		return 0, nil, "", err
+		return 0, nil, 0, err
 	}
 	a, err := artwork.Open(filepath.Clean(abs), artwork.Options{})
 	if err != nil {
-		return 0, nil, "", err
+		return 0, nil, 0, err
 	}
 	defer a.Close()
 	pages = min(a.Pages(), mostPages)
@@ -131,7 +134,7 @@ func survey(f *folder.Folder, file string) (pages int, technical []string, bleed
 	for n := 1; n <= pages; n++ {
 		p, err := a.Page(n)
 		if err != nil {
-			return 0, nil, "", err
+			return 0, nil, 0, err
 		}
 		for _, u := range p.Inks {
 			if u.Kind == ink.Technical {
@@ -142,10 +145,7 @@ func survey(f *folder.Folder, file string) (pages int, technical []string, bleed
 			least = b
 		}
 	}
-	if least > 0 {
-		bleed = least.Digits() + "mm"
-	}
-	return pages, technical, bleed, nil
+	return pages, technical, least, nil
 }
 
 // leastBleed is what a page has on all sides.

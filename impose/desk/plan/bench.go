@@ -145,7 +145,8 @@ func (b *Bench) refuse(ctx context.Context, r *Result, text []byte, err error) {
 			r.Faults = append(r.Faults, Fault{Key: f.Key, Where: where, Text: b.folder.Short(f.Text), Hint: b.folder.Short(f.Hint)})
 		}
 	} else {
-		r.Faults = []Fault{{Key: keyOf(err), Text: b.folder.Short(err.Error()), Hint: b.folder.Short(say.Hint(err))}}
+		j, _ := Read(b.folder, b.path, text)
+		r.Faults = []Fault{{Key: keyOf(j, err), Text: b.folder.Short(err.Error()), Hint: b.folder.Short(say.Hint(err))}}
 	}
 	r.ways(ctx, b, text, err)
 }

@@ -24,6 +24,8 @@ type Fault struct {
 	Text  string `json:"text"`
 	Hint  string `json:"hint,omitempty"`
 	Ways  []Way  `json:"ways,omitempty"`
+	// Placed says that one of the values that decide shows it.
+	Placed bool `json:"-"`
 }
 
 // Way is a change that gives a frame.
@@ -33,19 +35,31 @@ type Way struct {
 }
 
 // keyOf gives the value that an error of planning is about.
-func keyOf(err error) string {
+func keyOf(j *job.Job, err error) string {
 	var notFit *geometry.NotFitError
-	if errors.As(err, &notFit) {
+	if errors.As(err, &notFit) && j != nil {
 		for _, r := range notFit.Reasons {
-			switch r.Code {
-			case geometry.CodeTooWide:
+			switch {
+			case j.Die != "":
+				return "die"
+			case r.Code == geometry.CodeTooWide && j.Lanes > 0:
+				return "lanes"
+			case r.Code == geometry.CodeTooWide:
 				return "web"
-			case geometry.CodeTooLong:
+			case r.Code == geometry.CodeTooLong && j.Rows > 0:
+				return "rows"
+			case r.Code == geometry.CodeTooLong && j.Repeat.Teeth > 0:
+				return "teeth"
+			case r.Code == geometry.CodeTooLong && j.Repeat.Fixed > 0:
+				return "repeat"
+			case r.Code == geometry.CodeTooLong:
 				return "frame-max"
 			}
 		}
 	}
 	switch say.KindOf(err) {
+	case say.NotFit: // the lanes are too few for the artworks
+		return "web"
 	case say.Artwork:
 		return "artworks"
 	case say.Inks:
@@ -60,10 +74,17 @@ const mostWays = 4
 // ways tries what would do instead, nearest first, and keeps what does.
 func (r *Result) ways(ctx context.Context, b *Bench, text []byte, err error) {
 	j, _ := Read(b.folder, b.path, text)
-	if len(r.Faults) == 0 || j == nil || len(j.Artworks) == 0 || say.KindOf(err) == say.Artwork || folder.IsOutside(err) {
+	if len(r.Faults) == 0 || j == nil || len(j.Artworks) == 0 || folder.IsOutside(err) {
 		return
 	}
-	for _, family := range tries(j) {
+	families := tries(j)
+	if say.KindOf(err) == say.Artwork { // only its size can be met otherwise
+		families = nil
+		if j.Label != (geometry.Size{}) {
+			families = [][]edit.Edit{{{Key: "label"}}}
+		}
+	}
+	for _, family := range families {
 		for _, e := range family {
 			if ctx.Err() != nil || len(r.Faults[0].Ways) >= mostWays {
 				return
@@ -144,6 +165,8 @@ func wayLabel(e edit.Edit, s *summary.Summary) string {
 		return "Frame of up to " + value + labels
 	case "turn":
 		return "Turn by " + value + "°" + labels
+	case "label":
+		return "Label as the artwork's trim" + labels
 	case "die":
 		return "Without the die" + labels
 	}

@@ -158,7 +158,7 @@ func Changes(from, to *Result) []Change {
 	}
 	for _, n := range to.Numbers {
 		for _, o := range from.Numbers {
-			if o.Key == n.Key && o.Text != n.Text {
+			if o.Key == n.Key && o.Label == n.Label && o.Text != n.Text { // metres for 1,000 are no metres of an order
 				better := sense[n.Key] * (n.Value - o.Value)
 				c := Change{Key: n.Key, Label: n.Label, From: o.Text, To: n.Text}
 				if better != 0 {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -30,6 +31,8 @@ type Value struct {
 	Step    string   `json:"step,omitempty"` // by which keys and wheel change it
 	Choices []string `json:"choices,omitempty"`
 	Fault   string   `json:"fault,omitempty"`
+	Hint    string   `json:"hint,omitempty"`
+	Ways    []Way    `json:"ways,omitempty"` // that mend it
 }
 
 // Kind is how a value is written.
@@ -94,7 +97,11 @@ func values(r *Result, text []byte) []Group {
 	for _, g := range folded {
 		var list []Value
 		for _, row := range g.rows {
-			list = append(list, f.value(row, ""))
+			now := ""
+			if s := r.Summary; s != nil && row.key == "label" && !s.Layout.LanesDiffer {
+				now = say.Digits(s.Layout.LabelMM[0]) + "x" + say.Digits(s.Layout.LabelMM[1])
+			}
+			list = append(list, f.value(row, now))
 		}
 		groups = append(groups, Group{g.title, list})
 	}
@@ -116,7 +123,7 @@ func (f filler) value(row row, now string) Value {
 	}
 	for _, fault := range f.r.Faults {
 		if fault.Key == row.key || strings.HasPrefix(fault.Key, row.key+".") || strings.HasPrefix(fault.Key, row.key+"[") {
-			v.Fault = fault.Text
+			v.Fault, v.Hint, v.Ways = fault.Text, fault.Hint, fault.Ways
 		}
 	}
 	return v
@@ -170,7 +177,11 @@ func (f filler) deciding(text []byte) []Value {
 		f.value(row{"bleed", "Bleed", Length, "0.1", nil}, bleed),
 		f.value(row{"lanes", "Lanes", Count, "1", nil}, lanes),
 		f.value(row{"rows", "Rows", Count, "1", nil}, rows))
-	return append(list, f.artworks(text)...)
+	list = append(list, f.artworks(text)...)
+	for i := range f.r.Faults {
+		f.r.Faults[i].Placed = slices.ContainsFunc(list, func(v Value) bool { return v.Fault != "" && v.Fault == f.r.Faults[i].Text })
+	}
+	return list
 }
 
 // artworks gives what is ordered of each artwork and where it stands.
@@ -181,6 +192,9 @@ func (f filler) artworks(text []byte) (list []Value) {
 		name := f.said[key+".product"]
 		if name == "" {
 			name = f.said[key+".file"]
+		}
+		if n == 1 {
+			name = "Quantity"
 		}
 		list = append(list, f.value(row{key + ".quantity", name, Count, "1000", nil}, ""))
 		if n > 1 {

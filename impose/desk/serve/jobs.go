@@ -72,14 +72,14 @@ func (s *Server) getJobs(w http.ResponseWriter, r *http.Request) {
 
 // card is what the list shows of a job once it is planned.
 type card struct {
-	Schema   string        `json:"schema"` // quoin/desk/card/1
-	Path     string        `json:"path"`
-	Name     string        `json:"name"`
-	Version  string        `json:"version"`
-	Ordered  int64         `json:"ordered"`
-	Numbers  []plan.Number `json:"numbers"`
-	State    State         `json:"state"`
-	Products []plan.Product
+	Schema   string         `json:"schema"` // quoin/desk/card/1
+	Path     string         `json:"path"`
+	Name     string         `json:"name"`
+	Version  string         `json:"version"`
+	Ordered  int64          `json:"ordered"`
+	Numbers  []plan.Number  `json:"numbers"`
+	State    State          `json:"state"`
+	Products []plan.Product `json:"products"`
 
 	frame *plan.Frame
 }

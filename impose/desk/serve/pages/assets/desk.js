@@ -200,9 +200,9 @@
 
   /* Changes: each is sent at once, and only the newest answer is shown. */
 
-  let sent = 0, shown = 0, timer, last = { key: "", time: 0 }, line = Promise.resolve();
+  let sent = 0, shown = 0, waiting = null, last = { key: "", time: 0 }, line = Promise.resolve();
   const version = () => at("bar").dataset.version;
-  const take = (html) => {
+  const take = (html, keep) => {
     const page = new DOMParser().parseFromString(html, "text/html");
     const focus = document.activeElement?.id, field = document.activeElement?.closest?.(".field");
     const open = [...document.querySelectorAll("#values details[open] > summary")].map((s) => s.textContent);
@@ -213,7 +213,7 @@
     const values = page.getElementById("values");
     if (values && at("values")) {
       values.querySelectorAll("details").forEach((d) => { d.open = open.includes(d.querySelector("summary").textContent); });
-      const mine = field && values.querySelector("#" + CSS.escape(field.id));
+      const mine = keep && field && values.querySelector("#" + CSS.escape(field.id));
       if (mine) { // whoever types goes on typing
         field.querySelector(".fault")?.remove();
         const fault = mine.querySelector(".fault");
@@ -252,7 +252,7 @@
       }
       if (!answer.ok) { await failed(answer); return; }
       const html = await answer.text();
-      if (n >= shown) { shown = n; take(html); }
+      if (n >= shown) { shown = n; take(html, route === "change"); }
     }).catch((e) => tell("The desk does not answer: " + e.message));
     return line;
   };
@@ -271,15 +271,23 @@
     if (field.dataset.kind !== "size") return parts[0];
     return [...field.querySelectorAll("input")].some((i) => i.value.trim()) ? parts.join("x") : "";
   };
+  // changed sends a field's value after a while, in which it may go on changing;
+  // that of another field goes ahead of it, never in its place.
   const changed = (field, wait) => {
-    clearTimeout(timer);
-    timer = setTimeout(() => {
-      const key = field.dataset.key, now = Date.now();
-      const joined = last.key === key && now - last.time < 1200;
-      last = { key, time: now };
-      change([{ key, value: valueOf(field) }], { joined });
-    }, wait);
+    if (waiting && waiting.field !== field) flush();
+    clearTimeout(waiting?.timer);
+    waiting = { field, timer: setTimeout(flush, wait) };
   };
+  const flush = () => {
+    if (!waiting) return;
+    const { field, timer } = waiting, key = field.dataset.key, now = Date.now();
+    waiting = null;
+    clearTimeout(timer);
+    const joined = last.key === key && now - last.time < 1200;
+    last = { key, time: now };
+    change([{ key, value: valueOf(field) }], { joined });
+  };
+  addEventListener("pagehide", flush);
   const step = (input, by) => {
     const field = input.closest(".field"), unit = Number(field.dataset.step);
     if (!unit) return false;
@@ -295,6 +303,7 @@
   addEventListener("keydown", (e) => {
     if ((e.ctrlKey || e.metaKey) && e.key.toLowerCase() === "z" && !document.querySelector("dialog[open]")) {
       e.preventDefault();
+      flush();
       const undo = at(e.shiftKey ? "redo" : "undo");
       if (!undo.disabled) send(e.shiftKey ? "redo" : "undo", {});
       return;
@@ -317,6 +326,7 @@
     if (b.dataset.zoom === "out") zoom(1.4);
     if (b.dataset.zoom === "all" && svg()) look(all);
     if (b.dataset.zoom === "across" && svg()) across();
+    flush();
     if (b.id === "undo" || b.id === "redo") send(b.id, {});
     if (b.id === "reload") reload();
     if (b.dataset.box && svg()) spot(b.dataset.box.split(" ").map(Number));
