@@ -35,7 +35,7 @@ func browser(t testing.TB) tab {
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 4*time.Minute)
+	ctx, cancel = context.WithTimeout(ctx, 8*time.Minute)
 	t.Cleanup(cancel)
 	b := tab{t, ctx}
 	b.do(emulation.SetDeviceMetricsOverride(1280, 720, 1, false))
@@ -69,7 +69,7 @@ func (b tab) says(expression string) (s string) {
 // until waits for a script to be true.
 func (b tab) until(what, expression string) {
 	b.Helper()
-	for range 600 {
+	for range 2400 {
 		if b.says(`(() => { try { return !!(`+expression+`); } catch { return false; } })()`) == "true" { // a page that is on its way has no body
 			return
 		}

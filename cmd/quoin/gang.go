@@ -51,6 +51,7 @@ var gangVerb = verb{
 		countVar(fs, &v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
 		fs.Uint64Var(&v.seed, "seed", 1, "`number` that the search starts from")
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
+		fs.StringArrayVar(&v.without, "without", nil, "hold this `order` back for a later night; may be repeated")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary, those of an earlier start too")
@@ -73,6 +74,7 @@ type gangFlags struct {
 	out, house, name       string
 	lanes, widths, rolls   string
 	by, day, paper         string
+	without                []string
 	overs                  geometry.Share
 	leastRun               geometry.Length
 	mostIn, early          int64

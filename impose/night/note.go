@@ -86,6 +86,7 @@ const (
 	NoArtwork  = "no-artwork"      // is planned, but can't be built
 	LaterFault = "later-fault"     // waits for a later night, and can't be taken then
 	OrderFile  = "order-file-word" // the order file holds something odd that costs no order
+	HeldBack   = "held-back"       // as the planner wishes
 )
 
 // RunRefusal returns a note of what kept a run of the orders from being made.

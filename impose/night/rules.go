@@ -33,6 +33,8 @@ type Rules struct {
 	Day   time.Time // of the night; zero: all orders are taken
 	Early int       // days that an order may be printed before it is due; with Day only
 
+	Without []string // orders that are held back for a later night, by their numbers
+
 	Seed uint64
 	Time time.Duration // of search on two cores; counted in steps, so that it always gives the same plan
 

@@ -48,7 +48,7 @@ var templates = sync.OnceValue(func() *template.Template {
 		"svg": func(s string) template.HTML { return template.HTML(s) },
 		"add": func(a, b int) int { return a + b }, "fixed": say.Fixed, "amount": say.Amount,
 		"part": part, "slug": slug, "base": filepath.Base, "has": slices.Contains[[]string],
-		"unitless": unitless, "views": func() []view { return views },
+		"unitless": unitless, "views": func() []view { return views }, "words": func(list ...string) []string { return list },
 		"lower": func(v *float64) string { return map[bool]string{true: "less", false: "more"}[*v <= 0] },
 		"signed": func(v *float64, decimals int) string {
 			text := say.Fixed(*v, decimals)
@@ -86,7 +86,7 @@ func part(n int, size string) string {
 type view struct{ Route, Title string }
 
 // views are the tabs of a job, in their order.
-var views = []view{{"job", "Frame"}, {"dies", "Tools"}, {"look", "Plates"}, {"write", "Write"}}
+var views = []view{{"job", "Frame"}, {"dies", "Tools"}, {"look", "Plates"}, {"records", "Records"}, {"write", "Write"}}
 
 // unitless writes a value without the unit that stands beside it.
 func unitless(v plan.Value) string {
@@ -163,6 +163,8 @@ type statusError struct {
 
 func (e *statusError) Error() string { return e.text }
 
+func hintOf(err error) string { return say.Hint(err) }
+
 func bad(text string) error { return &statusError{http.StatusBadRequest, "request", text} }
 
 // mostRequest bounds what a request says, files aside.
@@ -170,10 +172,15 @@ const mostRequest = 1 << 20
 
 // decode reads a request's JSON.
 func decode(w http.ResponseWriter, r *http.Request, into any) error {
+	return decodeMost(w, r, into, mostRequest)
+}
+
+// decodeMost reads JSON of at most so many bytes.
+func decodeMost(w http.ResponseWriter, r *http.Request, into any, most int64) error {
 	if t := r.Header.Get("Content-Type"); !strings.HasPrefix(t, "application/json") {
 		return &statusError{http.StatusUnsupportedMediaType, "request", "send JSON, with Content-Type: application/json"}
 	}
-	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostRequest))
+	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, most))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
 		var tooLarge *http.MaxBytesError

@@ -38,6 +38,7 @@ type Server struct {
 	cards    *cards
 	hub      *hub
 	tasks    *tasks
+	plans    *plans
 	mux      *http.ServeMux
 	ctx      context.Context
 	stop     context.CancelFunc
@@ -56,10 +57,10 @@ type bench struct {
 // New prepares a desk.
 func New(o Options) *Server {
 	ctx, stop := context.WithCancel(context.Background())
-	s := &Server{Options: o, pictures: newPictures(), history: newHistory(), cards: newCards(), hub: newHub(), tasks: newTasks(),
+	s := &Server{Options: o, pictures: newPictures(), history: newHistory(), cards: newCards(), hub: newHub(), tasks: newTasks(), plans: newPlans(),
 		mux: http.NewServeMux(), ctx: ctx, stop: stop, benches: map[string]*bench{}}
 	s.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
-	for _, routes := range []func(){s.jobsRoutes, s.jobRoutes, s.pictureRoutes, s.uploadRoutes, s.writeRoutes, s.diesRoutes, s.lookRoutes, s.schemaRoutes, s.eventRoutes} {
+	for _, routes := range []func(){s.jobsRoutes, s.jobRoutes, s.pictureRoutes, s.uploadRoutes, s.writeRoutes, s.diesRoutes, s.lookRoutes, s.nightRoutes, s.variableRoutes, s.editRoutes, s.schemaRoutes, s.eventRoutes} {
 		routes()
 	}
 	assets, _ := fs.Sub(pages, "pages/assets")

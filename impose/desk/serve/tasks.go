@@ -154,7 +154,10 @@ func command(ctx context.Context, cmd *exec.Cmd, step func(string)) error {
 	own, end := context.WithCancel(context.Background())
 	defer end()
 	lines := &liner{line: step}
-	cmd.Stderr, cmd.Stdout = lines, io.Discard
+	cmd.Stderr = lines
+	if cmd.Stdout == nil {
+		cmd.Stdout = io.Discard
+	}
 	quiet(cmd)
 	if err := cmd.Start(); err != nil {
 		return err
@@ -180,6 +183,14 @@ func command(ctx context.Context, cmd *exec.Cmd, step func(string)) error {
 		return lines.failure(err)
 	}
 	return nil
+}
+
+// run runs a command of quoin in the folder; out takes what it prints, nil for
+// nobody.
+func (s *Server) run(ctx context.Context, args []string, out io.Writer, step func(string)) error {
+	cmd := s.Program(context.WithoutCancel(ctx), args...)
+	cmd.Dir, cmd.Stdout = s.Folder.Path, out
+	return command(ctx, cmd, step)
 }
 
 // liner hands lines on and keeps what errors and hints say.

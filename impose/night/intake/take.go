@@ -42,10 +42,19 @@ func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) 
 	for i := range all {
 		o := &Order{Order: materials.respelt(&all[i]), Index: i}
 		o.Stock = cmp.Or(o.Material, r.House.Material.Kind)
+		if slices.Contains(r.Without, o.ID) {
+			in.Later = append(in.Later, night.NoteOn(o.ID, night.HeldBack, "held back"))
+			continue
+		}
 		if due := o.Due; !r.Day.IsZero() && !due.IsZero() && due.Before(r.Day) {
 			in.Remarks = append(in.Remarks, night.NoteOn(o.ID, night.Late, "due on %s, before this night", due.Format(time.DateOnly)))
 		}
 		mine = append(mine, o)
+	}
+	for _, id := range r.Without {
+		if !slices.ContainsFunc(all, func(o job.Order) bool { return o.ID == id }) {
+			in.Remarks = append(in.Remarks, night.NoteOn(id, night.HeldBack, "is to be held back, and no order has that number"))
+		}
 	}
 	looks, err := lookAt(ctx, mine, r)
 	if err != nil {

@@ -126,6 +126,8 @@
     return listen();
   }
   if (body.dataset.page === "write") { writing(); }
+  if (body.dataset.page === "night") { night(); return listen(); }
+  if (body.dataset.page === "stockfile") { stock(); return listen(); }
   if (!at("bar")) return;
 
   /* The frame: closer, farther, along. */
@@ -349,6 +351,12 @@
       if (answer.ok) location.href = link("job", (await answer.json()).path); else failed(answer);
     }
   });
+  at("data-file")?.addEventListener("change", async () => {
+    const from = version();
+    const file = at("data-file").value;
+    await change([{ key: "data.file", value: /^[\w.\/-]*$/.test(file) ? file : JSON.stringify(file) }], { exact: true, label: "Records" });
+    if (version() !== from) location.reload();
+  });
   listen();
 
   // writing starts what is written, shows how far it is, and stops it.
@@ -388,6 +396,84 @@
     addEventListener("desk", (e) => { if (e.detail.kind === "task" && e.detail.job === job) show(e.detail.task.id); });
     const t = document.querySelector(".task");
     if (t && t.dataset.state === "running") show(t.dataset.task);
+  }
+
+  // night plans and builds an order list; its settings stand in the address.
+  function night() {
+    const form = at("night");
+    const settings = () => {
+      const d = new FormData(form), out = {};
+      for (const k of ["job", "press", "dies", "overs", "lanes", "by", "day"]) if (d.get(k)) out[k] = d.get(k);
+      for (const k of ["no_split", "compare"]) if (d.get(k)) out[k] = true;
+      if (d.getAll("without").length) out.without = d.getAll("without");
+      return out;
+    };
+    const address = () => link("night", job) + "?" + new URLSearchParams([...new FormData(form)].filter(([, v]) => v));
+    form.addEventListener("submit", (e) => { e.preventDefault(); location.href = address(); });
+    form.addEventListener("change", () => { location.href = address(); });
+    const show = async (id) => {
+      const page = new DOMParser().parseFromString(await (await fetch("/task/" + id, { headers: { Accept: "text/html" } })).text(), "text/html");
+      const t = page.querySelector(".task");
+      if (!t) return;
+      at("task").replaceChildren(document.adoptNode(t));
+      const running = t.dataset.state === "running";
+      at("plan-night").disabled = at("build-night").disabled = running;
+      at("stop").hidden = !running;
+      at("stop").dataset.id = id;
+      if (t.dataset.state === "done") await planned();
+    };
+    const planned = async () => {
+      const answer = await fetch(link("night-plan", job) + "?" + address().split("?")[1], { headers: { Accept: "text/html" } });
+      if (!answer.ok) return;
+      const plan = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".plan");
+      if (plan) at("planned").replaceChildren(document.adoptNode(plan));
+    };
+    const start = async (route) => {
+      const answer = await post(link(route, job), settings(), true);
+      if (!answer.ok) return failed(answer);
+      show((await answer.json()).id);
+    };
+    at("plan-night").addEventListener("click", () => start("night-plan"));
+    at("build-night").addEventListener("click", () => start("night-build"));
+    at("stop").addEventListener("click", () => post("/stop/" + at("stop").dataset.id, {}, true));
+    addEventListener("click", (e) => {
+      const b = e.target.closest?.("button.hold");
+      if (!b) return;
+      const held = [...form.querySelectorAll("[name=without]")].find((i) => i.value === b.dataset.order);
+      if (held) held.remove(); else {
+        const i = document.createElement("input");
+        i.type = "hidden"; i.name = "without"; i.value = b.dataset.order;
+        form.append(i);
+      }
+      location.href = address();
+    });
+    addEventListener("desk", (e) => { if (e.detail.kind === "task" && e.detail.job === job) show(e.detail.task.id); });
+    const t = document.querySelector(".task");
+    if (t && t.dataset.state === "running") show(t.dataset.task);
+    planned();
+  }
+
+  // stock edits a press file or a die room, with the checks of its file.
+  function stock() {
+    const form = at("stockfile");
+    form.addEventListener("submit", async (e) => {
+      e.preventDefault();
+      const answer = await post(link("stock", form.dataset.path), { base: form.dataset.version, text: at("stock-text").value }, false);
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      const says = page.getElementById("stock-says");
+      if (!says) return tell(page.querySelector(".fault")?.textContent || "That was not saved.");
+      at("stock-says").replaceWith(document.adoptNode(says));
+      const saved = page.getElementById("stockfile")?.dataset.version;
+      if (answer.ok && saved) { form.dataset.version = saved; tell("Saved"); }
+    });
+    addEventListener("click", (e) => {
+      const b = e.target.closest?.("[data-line]");
+      if (!b) return;
+      const area = at("stock-text"), lines = area.value.split("\n"), n = Number(b.dataset.line) - 1;
+      const from = lines.slice(0, n).join("\n").length + (n > 0 ? 1 : 0);
+      area.focus();
+      area.setSelectionRange(from, from + (lines[n] ?? "").length);
+    });
   }
 
   // listen hears what others do, while the page is in sight: browsers allow few
