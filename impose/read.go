@@ -98,7 +98,7 @@ func (in *Sources) Sum(p *artwork.Page) (string, error) { return in.files.sums[p
 // so that the same input gives the same bytes.
 func (in *Sources) date() time.Time {
 	newest := in.Job.Date
-	for _, p := range in.all() {
+	for _, p := range allPages(in) {
 		if d := p.File.ModDate(); in.Job.Date.IsZero() && d.After(newest) {
 			newest = d
 		}

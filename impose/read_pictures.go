@@ -93,6 +93,6 @@ func pictureOf(name string) job.Artwork {
 	return job.Artwork{File: name, Page: 1}
 }
 
-// all gives the artworks and then the pictures: the pages as the press file counts
+// allPages gives the artworks and then the pictures: the pages as the press file counts
 // them.
-func (in *Sources) all() []*artwork.Page { return slices.Concat(in.Pages, in.Named) }
+func allPages(in *Sources) []*artwork.Page { return slices.Concat(in.Pages, in.Named) }

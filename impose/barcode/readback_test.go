@@ -11,7 +11,6 @@ import (
 	"github.com/makiuchi-d/gozxing/aztec"
 	"github.com/makiuchi-d/gozxing/datamatrix"
 	"github.com/makiuchi-d/gozxing/oned"
-	"github.com/makiuchi-d/gozxing/oned/rss"
 	"github.com/makiuchi-d/gozxing/qrcode"
 	qrdecoder "github.com/makiuchi-d/gozxing/qrcode/decoder"
 	"pgregory.net/rapid"
@@ -70,7 +69,6 @@ func read(t interface{ Fatalf(string, ...any) }, s *Symbol) string {
 		QR: qrcode.NewQRCodeReader(), GS1QR: qrcode.NewQRCodeReader(),
 		DataMatrix: datamatrix.NewDataMatrixReader(), GS1DataMatrix: datamatrix.NewDataMatrixReader(),
 		UPCE: oned.NewUPCEReader(), Code39: oned.NewCode39Reader(), Aztec: aztec.NewAztecReader(),
-		DataBar: rss.NewRSS14Reader(), DataBarTruncated: rss.NewRSS14Reader(), DataBarStacked: rss.NewRSS14Reader(), DataBarStackedOmni: rss.NewRSS14Reader(),
 	}[s.Kind]
 	bitmap, err := gozxing.NewBinaryBitmapFromImage(raster(s, 3))
 	if err != nil {
@@ -80,7 +78,7 @@ func read(t interface{ Fatalf(string, ...any) }, s *Symbol) string {
 	switch {
 	case s.Kind == GS1128:
 		hints[gozxing.DecodeHintType_ASSUME_GS1] = true
-	case !s.Kind.Linear() && !s.Kind.bar():
+	case !s.Kind.Linear():
 		hints[gozxing.DecodeHintType_PURE_BARCODE] = true
 	}
 	result, err := reader.Decode(bitmap, hints)
@@ -90,9 +88,12 @@ func read(t interface{ Fatalf(string, ...any) }, s *Symbol) string {
 	return result.GetText()
 }
 
-// unread are the kinds that this reader doesn't know; TestEveryKindOnDevices has
-// them read by others.
-var unread = map[Kind]bool{DataBarLimited: true, DataBarExpanded: true, PDF417: true}
+// unread are the kinds that this reader doesn't know, and DataBar, of which it
+// passes over numbers that ZXing-C++ and zbar read; TestEveryKindOnDevices has them
+// read by others.
+var unread = map[Kind]bool{
+	DataBar: true, DataBarTruncated: true, DataBarStacked: true, DataBarStackedOmni: true, DataBarLimited: true, DataBarExpanded: true, PDF417: true,
+}
 
 // value draws data that suit the kind.
 func value(t *rapid.T, k Kind) string {

@@ -225,7 +225,11 @@ func (c *check) data() {
 	case (d.File == "") == (d.Count == 0):
 		c.bad("data", "needs a file or a count, one of the two", "")
 	}
-	for i, r := range d.Randoms {
+	var randoms []Random
+	if d != nil {
+		randoms = d.Randoms
+	}
+	for i, r := range randoms {
 		if (r.Seed == "") == (r.Key == "") {
 			c.bad(fmt.Sprintf("data.random-codes[%d]", i), "needs a seed or a key-file, one of the two", "a key that nobody can guess: openssl rand -hex 32 > codes.key")
 		}

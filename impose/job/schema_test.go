@@ -237,10 +237,12 @@ func TestKeysOfReaderAndSchemaAreEqual(t *testing.T) {
 		"job/data":                           keysOf(dataKeys),
 		"job/data/check-digits/[]":           keysOf(digitKeys),
 		"job/data/counters/[]":               keysOf(counterKeys),
+		"job/data/random-codes/[]":           keysOf(randomKeys),
 		"job/data/bar-width-reductions/[]":   keysOf(reductionKeys),
 		"job/fields/[]":                      keysOf(fieldKeys),
 		"required: job/data/check-digits/[]": needed(digitKeys),
 		"required: job/data/counters/[]":     needed(counterKeys),
+		"required: job/data/random-codes/[]": needed(randomKeys),
 
 		"required: job/data/bar-width-reductions/[]": needed(reductionKeys),
 		"required: job/fields/[]":                    needed(fieldKeys),
