@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"quoin/geometry"
-	"quoin/impose/artwork"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
 	"quoin/impose/press"
@@ -178,14 +177,4 @@ func (p Pictures) whiteFrame(frame draw.Frame) draw.Frame {
 		out.Items = append(out.Items, item)
 	}
 	return out
-}
-
-// printsWhite reports whether an artwork prints white itself.
-func (p Pictures) printsWhite(page *artwork.Page) bool {
-	for _, u := range page.Inks {
-		if e, ok := p.im.Inks.Find(p.im.names.rules.Name(u.Name)); ok && u.State == artwork.Used && e.Kind == ink.White && e.Prints() {
-			return true
-		}
-	}
-	return false
 }
