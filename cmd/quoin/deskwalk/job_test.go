@@ -63,7 +63,7 @@ func TestDeskWalk(t *testing.T) {
 	before := b.number("Labels a frame")
 	b.do(chromedp.Focus("#v-gap"), chromedp.KeyEvent(kb.ArrowUp))
 	b.until("the gap is stepped", `document.getElementById("v-gap").value === "3.1"`) // and sent a moment later, or before the next change
-	b.do(chromedp.SetValue("#v-lanes", "4"), chromedp.Evaluate(`document.getElementById("v-lanes").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	b.sets("v-lanes", "4")
 	b.until("the numbers say from what", `document.querySelector("#numbers").textContent.includes("4 × 12")`)
 	if after := b.number("Labels a frame"); after == before || !strings.Contains(after, "from "+before) {
 		t.Errorf("fewer lanes: %q, was %q", after, before)
@@ -71,7 +71,8 @@ func TestDeskWalk(t *testing.T) {
 	b.look("changed")
 
 	// What doesn't fit says so in place; a button gives what does.
-	b.do(chromedp.Sleep(1300*time.Millisecond), chromedp.SetValue("#v-lanes", "9"), chromedp.Evaluate(`document.getElementById("v-lanes").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	b.do(chromedp.Sleep(1300 * time.Millisecond)) // two changes in a row would be one
+	b.sets("v-lanes", "9")
 	b.until("it does not fit", `document.querySelector(".say.fault .way")`)
 	b.look("refused")
 	b.axe(axe, "a refused job")
@@ -168,7 +169,7 @@ func TestDeskTwoPages(t *testing.T) {
 	}
 	set := func(b tab, id, value string) {
 		b.front()
-		b.do(chromedp.SetValue("#"+id, value), chromedp.Evaluate(`document.getElementById("`+id+`").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+		b.sets(id, value)
 	}
 	file := func() string {
 		text, err := os.ReadFile(filepath.Join(dir, "job.yaml"))

@@ -105,7 +105,7 @@ func TestDeskRecords(t *testing.T) {
 	b.do(chromedp.Click(`table a`))
 	b.until("its record is shown", `document.getElementById("record")?.value === "2" && `+drawn)
 	b.look("records-2-longest")
-	b.do(chromedp.SetValue("#data-file", "other.csv"), chromedp.Evaluate(`document.getElementById("data-file").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	b.sets("data-file", "other.csv")
 	b.until("the fault is told with its line", `document.querySelector("main")?.innerText.includes("line 4")`)
 	b.look("records-3-fault")
 	changed, err := os.ReadFile(filepath.Join(dir, "coded.yaml"))

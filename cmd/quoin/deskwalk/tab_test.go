@@ -82,8 +82,13 @@ func (b tab) until(what, expression string) {
 // within is until for what takes longer: a press file or a night to be written.
 func (b tab) within(most time.Duration, what, expression string) {
 	b.Helper()
+	so := false
 	for end := time.Now().Add(most); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-		if b.says(`(() => { try { return !!(`+expression+`); } catch { return false; } })()`) == "true" { // a page that is on its way has no body
+		// A page that is on its way has no body, or goes while it is asked.
+		ctx, cancel := context.WithTimeout(b.ctx, patience)
+		err := chromedp.Run(ctx, chromedp.Evaluate(`(() => { try { return !!(`+expression+`); } catch { return false; } })()`, &so))
+		cancel()
+		if err == nil && so {
 			return
 		}
 	}
@@ -117,6 +122,12 @@ func (b tab) drops(paths ...string) {
 			document.getElementById("dragged").remove();
 			document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: t, bubbles: true, cancelable: true }));
 		})()`, nil))
+}
+
+// sets gives a field another value, as a person does who then leaves it.
+func (b tab) sets(id, value string) {
+	b.Helper()
+	b.do(chromedp.Evaluate(`((i) => { i.value = "`+value+`"; i.dispatchEvent(new Event("change", { bubbles: true })); })(document.getElementById("`+id+`"))`, nil))
 }
 
 // front brings a page before the others, as a person does who turns to it: a page
