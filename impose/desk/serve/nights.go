@@ -364,7 +364,8 @@ func (s *Server) nightFiles(out string) ([]File, error) {
 			files = append(files, File{role, out + "/" + name})
 		}
 	}
-	slices.SortStableFunc(files, func(a, b File) int { return strings.Compare(a.Role[2:], b.Role[2:]) })
+	order := []string{"Report", "Run", "Job sheet"}
+	slices.SortStableFunc(files, func(a, b File) int { return slices.Index(order, a.Role) - slices.Index(order, b.Role) })
 	return files, nil
 }
 
