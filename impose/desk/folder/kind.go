@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"io/fs"
 	"path"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -197,10 +196,7 @@ type summed struct {
 // Sum gives the SHA-256 of a file, by a path that leads there; "" of one that is
 // not there or not in the folder.
 func (f *Folder) Sum(abs string) string {
-	if f.Holds(abs) != nil {
-		return ""
-	}
-	info, err := f.root.Stat(filepath.FromSlash(f.Rel(abs)))
+	info, err := f.stat(abs)
 	if err != nil {
 		return ""
 	}
@@ -223,10 +219,7 @@ func (f *Folder) Sum(abs string) string {
 // Stamp tells whether a file has changed, by its size and time; "" of one that is
 // not there or not in the folder.
 func (f *Folder) Stamp(abs string) string {
-	if f.Holds(abs) != nil {
-		return ""
-	}
-	info, err := f.root.Stat(filepath.FromSlash(f.Rel(abs)))
+	info, err := f.stat(abs)
 	if err != nil {
 		return ""
 	}
