@@ -75,7 +75,7 @@ var allowed = map[string][]string{
 	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose/fit/ask":         {"quoin/geometry", "quoin/geometry/outline", "quoin/impose", "quoin/impose/fit", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/desk/edit":       {},
-	"quoin/impose/desk/folder":     {"quoin/impose/wholefile"},
+	"quoin/impose/desk/folder":     {"quoin/impose/job", "quoin/impose/wholefile"},
 	"quoin/impose/desk/plan": {"quoin/impose/data", "quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/draw", "quoin/impose/ink", "quoin/impose/job", "quoin/impose/preview", "quoin/impose/summary", "quoin/impose/fit", "quoin/impose/fit/ask",
 		"quoin/impose/desk/edit", "quoin/impose/desk/folder"},
 	"quoin/impose/desk/safe":   {},

@@ -156,6 +156,15 @@ func (f *Folder) Short(text string) string {
 
 // Read reads a file of at most so many bytes. What is no regular file is refused.
 func (f *Folder) Read(rel string, most int64) ([]byte, error) {
+	data, err := f.begin(rel, most+1)
+	if err == nil && int64(len(data)) > most {
+		err = say.Refuse(say.BadFile, "", "%s is larger than %s", rel, say.Count(most, "byte"))
+	}
+	return data, err
+}
+
+// begin reads at most so many bytes of a file, from its beginning.
+func (f *Folder) begin(rel string, most int64) ([]byte, error) {
 	if _, err := f.Abs(rel); err != nil {
 		return nil, err
 	}
@@ -167,11 +176,7 @@ func (f *Folder) Read(rel string, most int64) ([]byte, error) {
 	if info, err := file.Stat(); err != nil || !info.Mode().IsRegular() {
 		return nil, &fs.PathError{Op: "open", Path: rel, Err: fs.ErrInvalid}
 	}
-	data, err := io.ReadAll(io.LimitReader(file, most+1))
-	if err == nil && int64(len(data)) > most {
-		err = say.Refuse(say.BadFile, "", "%s is larger than %s", rel, say.Count(most, "byte"))
-	}
-	return data, err
+	return io.ReadAll(io.LimitReader(file, most))
 }
 
 // Named opens a file that a job names, by the path that leads there.

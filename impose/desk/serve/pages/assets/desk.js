@@ -33,7 +33,7 @@
     }
   };
 
-  /* Dropped artwork, anywhere. */
+  /* Dropped artworks and tables, anywhere. */
 
   const upload = async (files) => {
     const form = new FormData();
@@ -53,6 +53,9 @@
     if (!files.length) return;
     const names = await upload(files);
     if (!names) return;
+    const lists = names.filter((n) => !/\.pdf$/i.test(n));
+    if (lists.length && body.dataset.page === "records") return location.reload(); // they can be chosen now
+    if (lists.length) { location.href = lists.length > 1 ? "/nights" : link("night", lists[0]); return; }
     if (!job) return begin(names);
     const dialog = at("dropped"), form = dialog.querySelector("form");
     at("dropped-what").textContent = names.join(", ");
