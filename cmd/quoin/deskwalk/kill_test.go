@@ -99,7 +99,7 @@ func TestDeskAnswersBySchema(t *testing.T) {
 		check(path, text)
 	}
 	for _, path := range []string{"/nights", "/night/orders.csv?job=job.yaml&dies=dies.yaml", "/night/orders-export.csv", "/records/numbered.yaml", "/records/numbered.yaml?record=200",
-		"/records/job.yaml", "/stock", "/stock/press.yaml", "/stock/dies.csv", "/stock/house/house.yaml", "/job/housed.yaml", "/again/job.yaml?with=artwork/quince-cordial.pdf",
+		"/records/job.yaml", "/stock", "/stock/press.yaml", "/stock/dies.csv", "/stock/house/house.yaml", "/job/housed.yaml", "/again/job.yaml?with=artwork/case-label.pdf",
 		"/look/job.yaml"} {
 		code, text := d.ask("GET", path, "")
 		if code != 200 {
@@ -107,7 +107,14 @@ func TestDeskAnswersBySchema(t *testing.T) {
 		}
 		check(path, text)
 	}
-	_, text := d.ask("GET", "/stock/press.yaml", "")
+	_, text := d.ask("GET", "/again/job.yaml?with=artwork/case-label.pdf", "")
+	if !strings.Contains(text, `"code": "trim"`) || !strings.Contains(text, "is not the label of") {
+		t.Errorf("what the new artwork says otherwise is missing: %.600s", text)
+	}
+	if code, _ := d.ask("GET", "/again/job.yaml?with=artwork/none.pdf", ""); code != 404 {
+		t.Errorf("an artwork that is not there: %d", code)
+	}
+	_, text = d.ask("GET", "/stock/press.yaml", "")
 	press := values(t, text)
 	for name, body := range map[string]map[string]string{
 		"a press with a fault": {"base": press["version"].(string), "text": "web-max: lots\n"}, "a press that changed": {"base": "0", "text": press["text"].(string)},
