@@ -110,7 +110,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, code int, page str
 		err = say.JSON(&b, data)
 	} else {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": s.Folder.Path, "InPlace": page != "write.html"})
+		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": s.Folder.Path, "Page": page, "InPlace": page != "write.html"})
 	}
 	if err != nil {
 		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
