@@ -30,6 +30,7 @@ var inspectVerb = verb{
 		v.access.add(fs)
 		fs.BoolVar(&v.coverage, "coverage", false, "draw each ink's plate and say how much of the label it covers")
 		fs.Float64Var(&v.limit, "ink-limit", 0, "with --coverage: most `percent` that the inks may add up to at a place")
+		textVar(fs, "from-cut", "length", "with --coverage: least distance of text, bars and lines from the cut (1mm); 0mm asks for none", &v.fromCut)
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
@@ -45,6 +46,7 @@ type inspectFlags struct {
 	access       accessFlags
 	coverage     bool
 	limit        float64
+	fromCut      geometry.Length
 }
 
 func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error {
@@ -53,6 +55,12 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	}
 	if f.fs.Changed("ink-limit") && (!f.coverage || !(f.limit > 0)) {
 		return usagef("--ink-limit is a percentage above 0 and goes with --coverage", "as in: quoin inspect label.pdf --coverage --ink-limit 300")
+	}
+	if f.fs.Changed("from-cut") && !f.coverage {
+		return usagef("--from-cut goes with --coverage", "as in: quoin inspect label.pdf --coverage --from-cut 1.5mm")
+	}
+	if f.fs.Changed("from-cut") && f.fromCut == 0 {
+		f.fromCut = -1
 	}
 	numbers, err := pageNumbers(f.pages)
 	if err != nil {
@@ -101,10 +109,11 @@ func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.Fi
 		if err != nil {
 			return err
 		}
-		report.Pages[i].Coverage, err = plate.Coverage(ctx, page, renderer, plate.CoverageOptions{Limit: f.limit, Cache: plate.UserCache()})
+		c, err := plate.Coverage(ctx, page, renderer, plate.CoverageOptions{Limit: f.limit, FromCut: f.fromCut, Cache: plate.UserCache()})
 		if err != nil {
 			return err
 		}
+		report.Pages[i].Measured(c)
 	}
 	return nil
 }
