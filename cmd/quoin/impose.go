@@ -42,7 +42,7 @@ var imposeVerb = verb{
 		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
 		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 		fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
-		fs.BoolVar(&v.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
+		fs.BoolVar(&v.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use, and warn of empty bleed and of what stands near the cut")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
 	},
@@ -86,7 +86,7 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	im := &imposed{Imposition: worked}
 	if f.coverage || j.Press != nil && j.Press.InkUse.Known() {
 		say("measuring the ink")
-		if err := im.measureInk(ctx, say); err != nil {
+		if err := im.measureInk(ctx, f.coverage, say); err != nil {
 			return err
 		}
 	}
