@@ -28,35 +28,54 @@ func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
 	return err
 }
 
-// measureInk draws the plates of the labels and adds up the frame's ink; look
-// has it find what is amiss on them too.
-func (im *imposed) measureInk(ctx context.Context, look bool, say func(string)) (err error) {
+// plates draws the plates of the labels where that was asked for, or where the
+// job or its press says what to look for: it adds up the frame's ink, and finds
+// what is amiss.
+func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (err error) {
+	press := im.Job.Press
+	count := asked || press != nil && press.InkUse.Known()
+	look := asked || im.Job.LeastFromCut() != nil || im.Job.InkLimit() > 0
+	if !count && !look {
+		return nil
+	}
+	say("drawing the plates")
 	meter := plate.Meter{Say: say, Cache: plate.UserCache()}
 	defer meter.Close()
-	if im.written.Ink, err = im.InkOnFrame(ctx, meter.Measure); err != nil || !look {
-		return err
-	}
-	opt := plate.CoverageOptions{Limit: im.Job.InkLimit(), Cache: meter.Cache}
-	if press := im.Job.Press; press != nil {
-		opt.FromCut = fromCut(press.FromCut)
-	}
-	seen := map[*artwork.Page]bool{}
-	for _, page := range im.Pages {
-		var found []artwork.Finding
-		if !seen[page] {
-			seen[page] = true
-			c, err := meter.Coverage(ctx, page, opt)
-			if err != nil {
-				return fmt.Errorf("%s: %w", page.Name(), err)
-			}
-			found = c.Found
+	if count {
+		if im.written.Ink, err = im.InkOnFrame(ctx, meter.Measure); err != nil {
+			return err
 		}
-		im.written.Plates = append(im.written.Plates, found)
 	}
-	return nil
+	if look {
+		im.written.Plates, err = im.lookAtPlates(ctx, &meter)
+	}
+	return err
 }
 
-// fromCut gives a press's least distance from the cut as plate.Coverage takes it.
+// lookAtPlates gives what is found on the plates of each artwork. What several
+// artworks of the job share is told once.
+func (im *imposed) lookAtPlates(ctx context.Context, meter *plate.Meter) (list [][]artwork.Finding, err error) {
+	told := map[string]bool{}
+	for i, page := range im.Pages {
+		c, err := meter.Coverage(ctx, page, plate.CoverageOptions{
+			Limit: im.Job.InkLimit(), FromCut: fromCut(im.Job.LeastFromCut()), Cut: im.CutOnPage(i), Cache: meter.Cache,
+		})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", page.Name(), err)
+		}
+		var found []artwork.Finding
+		for _, f := range c.Found {
+			if key := page.Name() + f.Code + f.Text; !told[key] {
+				told[key] = true
+				found = append(found, f)
+			}
+		}
+		list = append(list, found)
+	}
+	return list, nil
+}
+
+// fromCut gives the least distance from the cut as plate.Coverage takes it.
 func fromCut(rule *geometry.Length) geometry.Length {
 	switch {
 	case rule == nil:

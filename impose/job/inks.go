@@ -25,6 +25,15 @@ func (j *Job) InkLimit() float64 {
 	return 100 * limit.Float()
 }
 
+// LeastFromCut is the least distance of text, bars and lines from the cut; nil
+// where neither the job nor its press says.
+func (j *Job) LeastFromCut() *geometry.Length {
+	if j.FromCut == nil && j.Press != nil {
+		return j.Press.FromCut
+	}
+	return j.FromCut
+}
+
 // Alias prints the ink From under the name To.
 type Alias struct{ From, To string }
 

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"quoin/geometry"
+	"quoin/geometry/outline"
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
 	"quoin/impose/raster"
@@ -20,6 +21,10 @@ type CoverageOptions struct {
 	// FromCut is the least distance of text, bars and lines from the cut; zero
 	// for DefaultFromCut, negative for none.
 	FromCut geometry.Length
+	// Cut, unless it is empty, is where the label is cut, with the trim's leading
+	// left corner at the origin. Without it the artwork's own die line is or, where
+	// it draws none that is clear, the trim.
+	Cut outline.Outline
 }
 
 // sparse is the share of the trim below which an ink is told as hardly used.
@@ -78,7 +83,7 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 		report.Find(artwork.TotalInk, "the inks add up to %s %% at %s mm across, %s mm around, more than the limit of %s %%: too much ink dries badly and smears",
 			number4(report.TotalMax), number4(report.TotalMaxAt[0]), number4(report.TotalMaxAt[1]), number4(opt.Limit))
 	}
-	at := newCut(set, all)
+	at := newCut(set, all, opt.Cut)
 	at.emptyBleed(report)
 	if least := cmp.Or(opt.FromCut, DefaultFromCut); least > 0 {
 		if err := at.nearCut(ctx, report, least.MM()); err != nil {

@@ -14,19 +14,21 @@ type cut struct {
 	sums
 	rings [][][2]float64 // closed polygons in the page's space, the label's edge first
 	mm    float64        // units of the page's space in a millimetre
-	by    string         // "the die line" or "the trim"
+	by    string         // "the cut", "the die line" or "the trim"
 }
 
 // flat is how far a die line's polygons may lie from it.
 const flat = 5 * geometry.Micrometre
 
-// newCut takes the artwork's own die line for the cut or, where it draws none
-// that is clear, the trim.
-func newCut(s *Set, all sums) *cut {
+// newCut takes what is said for the cut, or else the artwork's own die line or,
+// where it draws none that is clear, the trim.
+func newCut(s *Set, all sums, said outline.Outline) *cut {
 	c := &cut{set: s, sums: all, mm: 72 / 25.4 / s.Page.UserUnit, by: "the trim"}
 	size := s.Page.Size()
 	rings := [][]geometry.Position{{{}, {Across: size.Across}, geometry.Position(size), {Around: size.Around}}}
-	if line, err := s.Page.DieLine(); err == nil {
+	if !said.Empty() {
+		rings, c.by = ringsOf(said), "the cut"
+	} else if line, err := s.Page.DieLine(); err == nil {
 		rings, c.by = ringsOf(line.Outline), "the die line"
 	}
 	c.rings = onPage(s.Page, rings).polygons
