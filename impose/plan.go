@@ -147,7 +147,7 @@ func (p *Planned) CutOn(s geometry.Station) outline.Outline { return p.cuts[s.La
 
 // CutOnPage returns the cut of an artwork's label with the page's trim's leading
 // left corner at the origin; empty where no station carries it.
-func (p *Planned) CutOnPage(art int) outline.Outline {
+func CutOnPage(p *Planned, art int) outline.Outline {
 	i := slices.Index(p.Places, art)
 	if i < 0 {
 		return outline.Outline{}

@@ -58,7 +58,7 @@ func (im *imposed) lookAtPlates(ctx context.Context, meter *plate.Meter) (list [
 	told := map[string]bool{}
 	for i, page := range im.Pages {
 		c, err := meter.Coverage(ctx, page, plate.CoverageOptions{
-			Limit: im.Job.InkLimit(), FromCut: fromCut(im.Job.LeastFromCut()), Cut: im.CutOnPage(i), Cache: meter.Cache,
+			Limit: im.Job.InkLimit(), FromCut: fromCut(im.Job.LeastFromCut()), Cut: impose.CutOnPage(im.Planned, i), Cache: meter.Cache,
 		})
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", page.Name(), err)
