@@ -71,7 +71,7 @@ var allowed = map[string][]string{
 	"quoin/impose/night/build": {"quoin/geometry", "quoin/impose", "quoin/impose/alike", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan", "quoin/impose/night/report", "quoin/impose/prove",
 		"quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/wholefile"},
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
-	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
+	"quoin/impose/plate":           {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose/fit/ask":         {"quoin/geometry", "quoin/geometry/outline", "quoin/impose", "quoin/impose/fit", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/desk/edit":       {},

@@ -27,6 +27,10 @@ type Press struct {
 	Stock        StockRange
 	Webs         []geometry.Length // widths in stock; none: any
 	InkUse       InkFigures        // what a solid takes, in g/m2
+	FineText     geometry.Length   // type below it should stand in one ink; 0: unknown
+	FineLine     geometry.Length   // lines likewise
+	FromCut      *geometry.Length  // least distance of text, bars and lines from the cut; nil: unknown
+	InkLimit     geometry.Share    // most that the inks may add up to; 0: unknown
 	Prices       *Prices           // nil when the file has none
 
 	source source

@@ -47,12 +47,21 @@ var pressKeys = []field[Press]{
 	{key: "stock", read: func(p *Press, v value) { readMap(v, &p.Stock, stockKeys) }},
 	{key: "webs", read: func(p *Press, v value) { readWebs(v, &p.Webs) }},
 	{key: "ink-use", read: func(p *Press, v value) { inkFigures(v, &p.InkUse, value.gramsPerM2) }},
+	{key: "fine-text", read: func(p *Press, v value) { v.length(&p.FineText, positive) }},
+	{key: "fine-line", read: func(p *Press, v value) { v.length(&p.FineLine, positive) }},
+	{key: "from-cut", read: func(p *Press, v value) {
+		optional(&p.FromCut, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
+	{key: "ink-limit", read: func(p *Press, v value) { v.share(&p.InkLimit, 1, mostInk) }},
 	{key: "prices", read: func(p *Press, v value) {
 		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })
 	}},
 }
 
-const maxStations = 100
+const (
+	maxStations = 100
+	mostInk     = 20 * geometry.Whole
+)
 
 func readSpeeds(p *Press, v value) {
 	if v.isList() && len(v.node.Content) == 0 {

@@ -37,6 +37,10 @@ resolution: {device: 1600dpi, enough: 800dpi}
 stock: {thinnest: 12.7um, thickest: 457um}
 prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420, ink: {all: 40/kg, white: 25/kg}}
 ink-use: {all: 1.2g/m2, white: 2.5 g/m2, Quince Gold: 1.4g/m2}
+fine-text: 6pt
+fine-line: 0.5pt
+from-cut: 0mm
+ink-limit: 320%
 `
 
 func TestEveryPressKeyReachesItsField(t *testing.T) {
@@ -69,6 +73,10 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Webs:       []geometry.Length{250 * mm, 340 * mm},
 		Resolution: Resolution{1600, 1600, 800},
 		Stock:      StockRange{12_700, 457_000},
+		FineText:   geometry.FromPoints(6),
+		FineLine:   geometry.FromPoints(.5),
+		FromCut:    new(geometry.Length),
+		InkLimit:   320 * geometry.Percent,
 		InkUse:     InkFigures{1.2, map[string]float64{"white": 2.5, "Quince Gold": 1.4}},
 		Prices:     &Prices{"EUR", 0.35, 180, 90, 40, 420, InkFigures{40, map[string]float64{"white": 25}}},
 	}
