@@ -34,6 +34,7 @@ func (r *Rules) SetHouse(house *job.Job, orders string) error {
 		house.Press = CommonPress()
 	}
 	if house.WebWidth == 0 {
+		r.FreeWeb = true
 		for _, w := range house.Webs() {
 			house.WebWidth = max(house.WebWidth, w.Width)
 		}

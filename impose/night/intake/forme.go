@@ -17,6 +17,7 @@ type Forme struct {
 	Die    string // number; empty without a tool
 	Label  geometry.Size
 	Layout *geometry.Layout
+	Press  *job.Press // nil for the house's
 }
 
 // Lay is what a forme lays, as a value: formes that lay the same are one.
@@ -27,12 +28,14 @@ type Lay struct {
 	Across, Around int
 	Gap            geometry.Size
 	Repeat         geometry.Length
+	Web            geometry.Length
+	Press          *job.Press
 }
 
 // Lay returns what the forme lays.
 func (x *Forme) Lay() Lay {
 	l := x.Layout
-	return Lay{x.Die, l.Label, l.Turn, l.Across, l.Around, l.Gap, l.Repeat}
+	return Lay{x.Die, l.Label, l.Turn, l.Across, l.Around, l.Gap, l.Repeat, l.Web.Width, x.Press}
 }
 
 // SizeMM returns the upright label, across and around, in mm.
@@ -56,33 +59,43 @@ type answer struct {
 type formes struct {
 	rules *night.Rules
 	known map[question]answer
+	all   map[question][]*Forme // see ways
 	same  map[Lay]*Forme
 }
 
 func newFormes(r *night.Rules) *formes {
-	return &formes{r, map[question]answer{}, map[Lay]*Forme{}}
+	return &formes{r, map[question]answer{}, map[question][]*Forme{}, map[Lay]*Forme{}}
 }
 
 // of returns the order's forme, or why there is none. label may be zero where a
 // die says it.
 func (f *formes) of(o *Order, label geometry.Size) (*Forme, *night.Note) {
-	q := question{label: label, die: o.Die, stock: o.Stock}
-	if w := f.winding(o); w != nil {
-		q.winding = *w
-	}
+	q := f.question(o, label)
 	a, known := f.known[q]
 	if !known {
-		a.forme, a.why = f.find(o, label)
-		if a.forme != nil {
-			lay := a.forme.Lay()
-			if f.same[lay] == nil {
-				f.same[lay] = a.forme
-			}
-			a.forme = f.same[lay]
+		if a.forme, a.why = f.find(o, label); a.forme != nil {
+			a.forme = f.one(a.forme)
 		}
 		f.known[q] = a
 	}
 	return a.forme, a.why
+}
+
+func (f *formes) question(o *Order, label geometry.Size) question {
+	q := question{label: label, die: o.Die, stock: o.Stock}
+	if w := f.winding(o); w != nil {
+		q.winding = *w
+	}
+	return q
+}
+
+// one returns the one forme that lays as this does.
+func (f *formes) one(x *Forme) *Forme {
+	lay := x.Lay()
+	if f.same[lay] == nil {
+		f.same[lay] = x
+	}
+	return f.same[lay]
 }
 
 func (f *formes) winding(o *Order) *geometry.Winding { return cmp.Or(o.Winding, f.rules.House.Winding) }
@@ -122,35 +135,46 @@ func (f *formes) find(o *Order, label geometry.Size) (*Forme, *night.Note) {
 	if err != nil {
 		return nil, night.RefuseFor(night.NotFit, err)
 	}
-	return &Forme{"", l.Label.Turned(l.Turn), l}, nil
+	return &Forme{Label: l.Label.Turned(l.Turn), Layout: l}, nil
 }
 
 // cut takes the best die.
 func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size) (*Forme, *night.Note) {
-	if (label == geometry.Size{}) { // the die alone says it
-		turns := j.Request().Turns[:1]
-		label, j.Turns, j.Shape = dies[0].Size.Turned(turns[0]), turns, dies[0].Shape
-	}
-	w, err := j.Wish(label, 0)
-	if err != nil {
-		return nil, night.RefuseFor(night.BadInks, err)
-	}
-	w.Webs, w.Quantity = []geometry.Web{j.Web()}, 0
-	fits, err := geometry.RankDies(dies, w)
-	if err != nil {
-		return nil, night.RefuseFor(night.NotFit, err)
+	fits, label, why := rank(dies, j, label)
+	if why != nil {
+		return nil, why
 	}
 	best := &fits[0]
 	if !best.Fits {
 		return nil, night.Refuse(night.NoDie, "no die suits; of the nearest, %s: %s",
 			best.Die.Number, say.WithHint(&geometry.NotFitError{Reasons: best.Reasons()}))
 	}
-	return &Forme{best.Die.Number, label, best.Layout()}, nil
+	return &Forme{Die: best.Die.Number, Label: label, Layout: best.Layout()}, nil
+}
+
+// rank ranks dies for a label on the job's web, and returns the label, which the
+// first die says where nothing else does.
+func rank(dies []geometry.Die, job *job.Job, label geometry.Size) ([]geometry.Fit, geometry.Size, *night.Note) {
+	j := *job
+	if (label == geometry.Size{}) { // the die alone says it
+		turns := j.Request().Turns[:1]
+		label, j.Turns, j.Shape = dies[0].Size.Turned(turns[0]), turns, dies[0].Shape
+	}
+	w, err := j.Wish(label, 0)
+	if err != nil {
+		return nil, label, night.RefuseFor(night.BadInks, err)
+	}
+	w.Webs, w.Quantity = []geometry.Web{j.Web()}, 0
+	fits, err := geometry.RankDies(dies, w)
+	if err != nil {
+		return nil, label, night.RefuseFor(night.NotFit, err)
+	}
+	return fits, label, nil
 }
 
 // Job returns a job for runs of the forme, without artworks.
 func (x *Forme) Job(house *job.Job) *job.Job {
-	j := *house
+	j := *x.House(house)
 	l := x.Layout
 	j.Label, j.Turns, j.Artworks = x.Label, []geometry.Turn{l.Turn}, nil
 	if x.Die != "" {

@@ -22,17 +22,19 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 	if err != nil {
 		return nil, err
 	}
-	groups, left, err := solve(ctx, in, r, f)
+	c, err := solve(ctx, in, r, f)
 	if err != nil {
 		return nil, err
 	}
-	in.LeftOut = append(in.LeftOut, left...)
-	return lay(groups, in, r), nil
+	in.LeftOut = append(in.LeftOut, c.left...)
+	return lay(c, in, r), nil
 }
 
 // lay turns solved groups into the plan.
-func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
+func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
+	groups := c.groups
 	p := &Plan{
+		joint:  c.joint,
 		Schema: Schema, Night: r.House.Name, Lanes: "whole", By: r.By,
 		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
 		Runs: []Run{}, Groups: []GroupPart{},
@@ -43,8 +45,13 @@ func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
 	if r.Widths {
 		p.Widths = "mixed"
 	}
-	if regrouped(groups, r) {
+	switch {
+	case regrouped(groups, r):
 		p.ProvedFor = TheseGroups
+	case c.joint.Free && r.House.Dies == nil && r.By != night.Money:
+		p.ProvedFor = TheseTurns
+	case c.joint.Free:
+		p.ProvedFor = TheseDies
 	}
 	if !r.Day.IsZero() {
 		p.Day = r.Day.Format(time.DateOnly)

@@ -41,6 +41,7 @@ type Plan struct {
 
 	rules  *night.Rules
 	groups []*group
+	joint  joint
 }
 
 // TheseGroups is what a plan is proved for where orders of several ink sets may
