@@ -40,6 +40,22 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 		Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
 		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, Paper: paper,
 	}
+	if !f.fs.Changed("by") && house.Press != nil && house.Press.Prices != nil {
+		r.By = night.Money
+	}
+	if r.Nights = int(f.nights); r.Nights > 1 && r.By != night.Money {
+		return nil, usagef("--nights goes with --by money", "plan the nights one by one, or write prices in the press file")
+	}
+	if f.csv && r.By != night.Money {
+		return nil, usagef("--csv goes with --by money", "use --json, or write prices in the press file")
+	}
+	for _, file := range f.presses {
+		press, err := job.ReadPress(file)
+		if err != nil {
+			return nil, err
+		}
+		r.Presses = append(r.Presses, press)
+	}
 	if r.Seen = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
 		r.Seen = night.SeenFrom(f.out)
 	}
@@ -60,7 +76,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "job", "press", "dies", "outline"}
+var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "job", "press", "further-press", "dies", "outline", "csv"}
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

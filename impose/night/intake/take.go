@@ -36,7 +36,7 @@ func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) 
 		o := &Order{Order: materials.respelt(&all[i]), Index: i}
 		o.Stock = cmp.Or(o.Material, r.House.Material.Kind)
 		if due := o.Due; !r.Day.IsZero() && !due.IsZero() {
-			if due.After(r.Day.AddDate(0, 0, r.Early)) {
+			if due.After(r.Day.AddDate(0, 0, r.Early+max(r.Nights, 1)-1)) {
 				in.Later = append(in.Later, night.NoteOn(o.ID, night.NotYet, "due on %s", due.Format(time.DateOnly)))
 				continue
 			}

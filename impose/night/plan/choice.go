@@ -18,6 +18,9 @@ import (
 const (
 	TheseDies  = "these dies and turns"
 	TheseTurns = "these turns"
+	// EveryWay is what bound and gap hold for by money: all that the planner is
+	// free to choose, each order on one press, web and die.
+	EveryWay = "all presses, webs, dies, turns and inks together"
 )
 
 // joint is what is known of all families together: of every way that the planner

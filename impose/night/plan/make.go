@@ -46,9 +46,11 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 		p.Widths = "mixed"
 	}
 	switch {
+	case r.By == night.Money:
+		p.ProvedFor = EveryWay
 	case regrouped(groups, r):
 		p.ProvedFor = TheseGroups
-	case c.joint.Free && r.House.Dies == nil && r.By != night.Money:
+	case c.joint.Free && r.House.Dies == nil:
 		p.ProvedFor = TheseTurns
 	case c.joint.Free:
 		p.ProvedFor = TheseDies
@@ -63,6 +65,9 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	slices.SortStableFunc(p.Runs, func(a, b Run) int {
 		return cmp.Or(cmp.Compare(b.priority, a.priority), cmp.Compare(dueLast(a.Due), dueLast(b.Due)))
 	})
+	if p.money() {
+		p.price()
+	}
 	for i := range p.Runs {
 		p.Runs[i].Run = i + 1
 	}
@@ -71,7 +76,25 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.share()
 	p.rests()
 	p.sum()
+	if p.money() {
+		p.tellLate()
+	}
 	return p
+}
+
+// price says where the runs are printed, and when.
+func (p *Plan) price() {
+	prices := p.rules.House.Press.Prices
+	p.Currency, p.MoneyUnit = prices.Currency, 1/unit(prices.Currency)
+	for i := range p.Runs {
+		run := &p.Runs[i]
+		x := run.group.forme()
+		run.Press, run.WebMM, run.Die = run.group.press.Name, x.Layout.Web.Width.MM(), x.Die
+	}
+	for i, g := range p.groups {
+		p.Groups[i].Press, p.Groups[i].WebMM = g.press.Name, g.forme().Layout.Web.Width.MM()
+	}
+	p.timetable()
 }
 
 // nameRuns numbers the runs so that their files sort as they are printed.
