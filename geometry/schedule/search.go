@@ -48,20 +48,35 @@ func (s *search) change(from, to int) (ticks, cost int64) {
 
 // run tries the starts, improves the best, and kicks it while steps are left.
 func (s *search) run() Sequence {
-	best := s.p.Measure(s.byDue())
+	best := s.measure(s.byDue())
 	for _, runs := range [][]int{s.nearest(false), s.nearest(true)} {
-		if x := s.p.Measure(runs); x.better(&best) {
+		if x := s.measure(runs); x.better(&best) {
 			best = x
 		}
 	}
 	best = s.improve(best)
 	for s.left > 0 {
-		x := s.improve(s.p.Measure(s.kicked(best.Runs)))
+		x := s.improve(s.measure(s.kicked(best.Runs)))
 		if x.better(&best) {
 			best = x
 		}
 	}
 	return best
+}
+
+// measure is Problem.Measure, by the changes that are kept.
+func (s *search) measure(runs []int) Sequence {
+	s.left -= int64(s.n)
+	x := Sequence{Runs: runs, End: s.p.Begin}
+	from := -1
+	for _, r := range runs {
+		ticks, cost := s.change(from, r)
+		x.End += ticks + s.p.Ticks[r]
+		x.Cost += cost
+		x.Late += s.p.late(r, x.End)
+		from = r
+	}
+	return x
 }
 
 // byDue puts what is due first at the front.
@@ -147,8 +162,7 @@ func (s *search) moved(x *Sequence, i, j int) (Sequence, bool) {
 		if more := to + on - old - saved; more >= 0 && x.Late == 0 {
 			continue
 		}
-		s.left -= int64(s.n / 8)
-		if y := s.p.Measure(shifted(x.Runs, i, j, k)); y.better(x) {
+		if y := s.measure(shifted(x.Runs, i, j, k)); y.better(x) {
 			return y, true
 		}
 	}

@@ -179,51 +179,70 @@ func (p *Plan) useRemainders(spent []map[Item]int64) {
 }
 
 // boundMoney sets the night beside what no plan undercuts: the bound of its runs,
-// the rolls that its orders fill at least, and a change to each further material,
-// less all that rests of rolls can save.
+// the rolls that its orders fill at least, and what must change between them, less
+// all that rests of rolls can save.
 func (p *Plan) boundMoney() {
-	bound := p.joint.Bound
-	seen, stocks := map[int]bool{}, map[string]bool{}
-	change, saved := int64(math.MaxInt64), int64(0)
+	bound := p.joint.Bound + p.leastChanges()
+	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
-		prices := g.prices(p.rules)
-		stocks[g.stock] = true
-		grain := unit(prices.Currency) * grains
-		if g.press != nil {
-			change = min(change, int64(g.press.Changes.Material*prices.PressPerHour/60*grain))
-			for _, k := range g.lotsAround() {
-				lots[k] = true
-			}
+		for _, k := range g.lotsAround() {
+			lots[k] = true
 		}
+		prices := g.prices(p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
-				bound += int64(float64(o.Rolls()) * prices.PerRoll * grain)
+				bound += int64(float64(o.Rolls()) * prices.PerRoll * unit(prices.Currency) * grains)
 			}
 			seen[o.Index] = true
 		}
 	}
-	if n := len(stocks) - len(p.Presses); n > 0 && change < math.MaxInt64 {
-		bound += int64(n) * change
-	}
-	for k := range lots {
-		rests, full := k.lots()
-		for _, l := range rests {
-			price := p.rules.House.Press.Prices.Web(k.stock)
-			for _, f := range full {
-				price = max(price, f.PerM2)
-			}
-			if l.PerM2 > 0 && len(full) > 0 {
-				saved += int64(l.Length.Metres() * k.width.Metres() * max(0, price-l.PerM2) * unit(p.Currency) * grains)
-			}
-		}
-	}
-	bound = max(0, min(bound-saved, p.joint.Cost))
+	bound = max(0, min(bound-p.mostRests(lots), p.joint.Cost))
 	p.Bound.Money = new(min(bound/grains, *p.Total.Money))
 	if p.GapPercent = 0; bound > 0 {
 		p.GapPercent = 100 * float64(p.joint.Cost-bound) / float64(bound)
 	}
 	p.Proved = bound == p.joint.Cost
+}
+
+// leastChanges is what the changes between runs cost at least, in grains. Each
+// press begins with one material and one die; each further material, die and
+// pair of both has to be changed to, and a change to a pair is one of either.
+func (p *Plan) leastChanges() int64 {
+	stock, die := int64(math.MaxInt64), int64(math.MaxInt64)
+	for _, press := range append([]*job.Press{p.rules.House.Press}, p.rules.Presses...) {
+		prices := press.Prices
+		if prices == nil {
+			prices = p.rules.House.Press.Prices
+		}
+		grain := unit(prices.Currency) * grains / 60
+		stock = min(stock, int64(press.Changes.Material*prices.PressPerHour*grain))
+		die = min(die, int64(press.Changes.Die*prices.FinishPerHour*grain))
+	}
+	beyond := func(n int) int64 { return int64(max(0, n-len(p.Presses))) }
+	if p.rules.House.Dies == nil {
+		return beyond(p.joint.Stocks) * stock
+	}
+	stocks, dies := beyond(p.joint.Stocks), beyond(p.joint.Dies)
+	return stocks*stock + dies*die + max(0, beyond(p.joint.Pairs)-stocks-dies)*min(stock, die)
+}
+
+// mostRests is the most that rests of rolls can save, in grains.
+func (p *Plan) mostRests(lots map[lotKey]bool) int64 {
+	saved := 0.0
+	for k := range lots {
+		rests, full := k.lots()
+		price := p.rules.House.Press.Prices.Web(k.stock)
+		for _, f := range full {
+			price = max(price, f.PerM2)
+		}
+		for _, l := range rests {
+			if l.PerM2 > 0 && len(full) > 0 {
+				saved += math.Ceil(l.Length.Metres() * k.width.Metres() * max(0, price-l.PerM2) * unit(p.Currency) * grains)
+			}
+		}
+	}
+	return int64(saved)
 }
 
 // lotsAround lists the lots that the group's orders might be printed from, on

@@ -29,6 +29,38 @@ type joint struct {
 	Cost, Bound int64
 	Proved      bool
 	Free        bool // some family had a choice, and is not proved
+	// Stocks, Dies and Pairs are as many materials, sets of dies that no other label
+	// takes, and pairs of the two as must be printed, whatever is chosen.
+	Stocks, Dies, Pairs int
+}
+
+// visits counts what must be set up at least once.
+func (j *joint) visits(all []*family) {
+	type pair struct {
+		stock string
+		die   string
+	}
+	parent := map[string]string{}
+	var root func(string) string
+	root = func(die string) string {
+		if p, known := parent[die]; known && p != die {
+			return root(p)
+		}
+		parent[die] = die
+		return die
+	}
+	for _, f := range all {
+		first := f.beds[0].best.forme().Die
+		for _, w := range f.beds {
+			parent[root(w.best.forme().Die)] = root(first)
+		}
+	}
+	stocks, dies, pairs := map[string]bool{}, map[string]bool{}, map[pair]bool{}
+	for _, f := range all {
+		stock, die := f.orders[0].Stock, root(f.beds[0].best.forme().Die)
+		stocks[stock], dies[die], pairs[pair{stock, die}] = true, true, true
+	}
+	j.Stocks, j.Dies, j.Pairs = len(stocks), len(dies), len(pairs)
 }
 
 // picked is the end of the search.
@@ -147,6 +179,9 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 			out.joint.add(f, f.start, r)
 		}
 		return out, nil
+	}
+	if r.By == night.Money && len(left) == 0 {
+		out.joint.visits(all)
 	}
 	dropped := map[string][]night.Note{}
 	for _, n := range left {

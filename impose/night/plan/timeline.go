@@ -99,7 +99,7 @@ func (t *table) runs() []Run {
 	var out []Run
 	at := int64(0)
 	before := (*Run)(nil)
-	steps := int64(40_000_000) * int64(t.p.rules.Time) / int64(10*time.Second)
+	steps := int64(20_000_000) * int64(t.p.rules.Time) / int64(10*time.Second)
 	for _, key := range keys {
 		of := slots[key]
 		at = max(at, int64(key.night)*t.hours.night)
