@@ -21,14 +21,19 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 	bound := int64(0)
 	if p.Orders <= mostExact {
 		x := exact{ctx: ctx, p: p, beds: c.beds, cost: c.cost, best: c.best, seed: l.Seed}
-		bound = x.solve(l.Steps)
+		x.start()
+		bound = x.solve(p.Enter, l.Steps)
 		c.best, c.cost = x.best, x.cost
+		if p.LeastEnter < p.Enter { // what is known of the cells serves the bound too
+			x.cost = c.cost
+			bound = x.solve(p.LeastEnter, x.spent+l.Steps/2)
+		}
 		c.spent += x.spent
 	}
 	if bound < c.cost {
 		cover := p.cover(ctx, c.beds, max(l.Steps/3, 1))
 		c.spent += cover.Steps
-		bound = max(bound, min(cover.Cost, c.cost))
+		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 		if p.Orders > mostExact {
 			c.try(cover.cells(p.Orders))
 			c.alone()
@@ -53,7 +58,7 @@ type chooser struct {
 
 // try takes a choice as the best if it is, and reports whether it was taken.
 func (c *chooser) try(cells []Cell) bool {
-	sum := int64(0)
+	sum := c.enter(cells)
 	for i := range cells {
 		v := c.price(cells[i])
 		if v >= never {
@@ -66,6 +71,15 @@ func (c *chooser) try(cells []Cell) bool {
 	}
 	c.best, c.cost = slices.Clone(cells), sum
 	return true
+}
+
+// enter returns what the beds of cells cost beside them.
+func (c *chooser) enter(cells []Cell) int64 {
+	used := map[int]bool{}
+	for i := range cells {
+		used[cells[i].Bed] = true
+	}
+	return int64(len(used)) * c.p.Enter
 }
 
 // lookSteps is the work that goes into what a cell costs.
@@ -202,7 +216,14 @@ func (c *chooser) move(rng *rand.Rand) bool {
 // replace puts cells in the place of two others where that costs less.
 func (c *chooser) replace(from, to int, changed []Cell) bool {
 	c.spent += 20
-	cost := c.cost - c.price(c.best[from])
+	var cells []Cell
+	for i, x := range c.best {
+		if i != from && i != to {
+			cells = append(cells, x)
+		}
+	}
+	cells = append(cells, changed...)
+	cost := c.cost - c.price(c.best[from]) - c.enter(c.best) + c.enter(cells)
 	if to != from {
 		cost -= c.price(c.best[to])
 	}
@@ -213,13 +234,7 @@ func (c *chooser) replace(from, to int, changed []Cell) bool {
 		}
 		cost += v
 	}
-	var cells []Cell
-	for i, x := range c.best {
-		if i != from && i != to {
-			cells = append(cells, x)
-		}
-	}
-	c.best, c.cost = append(cells, changed...), cost
+	c.best, c.cost = cells, cost
 	return true
 }
 

@@ -18,6 +18,7 @@ type tiny struct {
 	inks  []int // 1 or 2 sets: 0 or 1
 	lanes [2][2]int64
 	cost  [2][2][2][3]Rate // by die, web, press and number of inks
+	enter int64            // of each bed that is used
 }
 
 func drawTiny(rng *rand.Rand, orders int) tiny {
@@ -54,6 +55,7 @@ func drawTiny(rng *rand.Rand, orders int) tiny {
 			}
 		}
 	}
+	c.enter = rng.Int64N(3) * rng.Int64N(60)
 	return c
 }
 
@@ -74,7 +76,7 @@ func (c *tiny) inksOf(orders []int) int {
 }
 
 func (c *tiny) problem() *Problem {
-	p := &Problem{Orders: len(c.inks), Kinds: c.inks}
+	p := &Problem{Orders: len(c.inks), Kinds: c.inks, Enter: c.enter, LeastEnter: c.enter}
 	type at struct{ die, web, press int }
 	var places []at
 	for die := range 2 {
@@ -106,14 +108,12 @@ func (c *tiny) problem() *Problem {
 // ideas and none of its code.
 func (c *tiny) best() int64 {
 	n := len(c.inks)
-	cheapest := make([]int64, 1<<n) // of a cell, by set
-	for s := range cheapest {
-		cheapest[s] = never
-	}
+	var beds [][]int64 // what a set costs on a bed, by set
 	for die := range 2 {
 		left := allLeft(c.need[die])
 		for web := range 2 {
 			for press := range 2 {
+				cell := make([]int64, 1<<n)
 				for inks := range 3 {
 					left.costs(c.cost[die][web][press][inks], c.lanes[die][web])
 					for set := 1; set < 1<<n; set++ {
@@ -124,21 +124,41 @@ func (c *tiny) best() int64 {
 							}
 						}
 						if c.inksOf(of) == inks {
-							cheapest[set] = min(cheapest[set], left.cost[left.whole(set)])
+							cell[set] = left.cost[left.whole(set)]
 						}
 					}
 				}
+				beds = append(beds, parted(cell))
 			}
 		}
 	}
 	sum := make([]int64, 1<<n)
 	for set := 1; set < 1<<n; set++ {
 		sum[set] = never
-		for sub := set; sub > 0; sub = (sub - 1) & set {
-			sum[set] = min(sum[set], cheapest[sub]+sum[set^sub])
+	}
+	for _, bed := range beds {
+		next := make([]int64, 1<<n)
+		for set := range next {
+			next[set] = sum[set]
+			for sub := set; sub > 0; sub = (sub - 1) & set {
+				next[set] = min(next[set], sum[set^sub]+bed[sub]+c.enter)
+			}
 		}
+		sum = next
 	}
 	return sum[1<<n-1]
+}
+
+// parted is what sets cost in one cell or several of a bed.
+func parted(cell []int64) []int64 {
+	sum := make([]int64, len(cell))
+	for set := 1; set < len(cell); set++ {
+		sum[set] = never
+		for sub := set; sub > 0; sub = (sub - 1) & set {
+			sum[set] = min(sum[set], cell[sub]+sum[set^sub])
+		}
+	}
+	return sum
 }
 
 // left is every state of what is left of the orders, as a number of mixed base.

@@ -11,6 +11,10 @@ type Problem struct {
 	Orders int
 	Beds   []Bed
 	Kinds  []int // by order: those of one kind have the same inks
+	// Enter is what it costs to set up a bed for the first time, once for all its
+	// cells; LeastEnter is what it costs at least. The choice is by the first, the
+	// bound by the second.
+	Enter, LeastEnter int64
 	// Gang states orders, which rise, on a bed for the search; false where the
 	// bed can't print them together.
 	Gang func(bed int, orders []int) (gang.Problem, bool)
@@ -48,8 +52,8 @@ type Cell struct {
 // Choice is orders shared out over beds.
 type Choice struct {
 	Cells  []Cell
-	Cost   int64 // of the plans that a short search found
-	Bound  int64 // that no choice undercuts
+	Cost   int64 // of the plans that a short search found, with Enter for each bed
+	Bound  int64 // that no choice undercuts, with LeastEnter for each bed
 	Proved bool  // that none costs less than Cost
 	Steps  int64 // that were spent
 }

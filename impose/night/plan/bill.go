@@ -182,7 +182,7 @@ func (p *Plan) useRemainders(spent []map[Item]int64) {
 // the rolls that its orders fill at least, and what must change between them, less
 // all that rests of rolls can save.
 func (p *Plan) boundMoney() {
-	bound := p.joint.Bound + p.leastChanges()
+	bound := p.joint.Bound + p.joint.Visits.least(len(p.Presses))
 	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
@@ -203,28 +203,6 @@ func (p *Plan) boundMoney() {
 		p.GapPercent = 100 * float64(p.joint.Cost-bound) / float64(bound)
 	}
 	p.Proved = bound == p.joint.Cost
-}
-
-// leastChanges is what the changes between runs cost at least, in grains. Each
-// press begins with one material and one die; each further material, die and
-// pair of both has to be changed to, and a change to a pair is one of either.
-func (p *Plan) leastChanges() int64 {
-	stock, die := int64(math.MaxInt64), int64(math.MaxInt64)
-	for _, press := range append([]*job.Press{p.rules.House.Press}, p.rules.Presses...) {
-		prices := press.Prices
-		if prices == nil {
-			prices = p.rules.House.Press.Prices
-		}
-		grain := unit(prices.Currency) * grains / 60
-		stock = min(stock, int64(press.Changes.Material*prices.PressPerHour*grain))
-		die = min(die, int64(press.Changes.Die*prices.FinishPerHour*grain))
-	}
-	beyond := func(n int) int64 { return int64(max(0, n-len(p.Presses))) }
-	if p.rules.House.Dies == nil {
-		return beyond(p.joint.Stocks) * stock
-	}
-	stocks, dies := beyond(p.joint.Stocks), beyond(p.joint.Dies)
-	return stocks*stock + dies*die + max(0, beyond(p.joint.Pairs)-stocks-dies)*min(stock, die)
 }
 
 // mostRests is the most that rests of rolls can save, in grains.

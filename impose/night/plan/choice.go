@@ -26,41 +26,9 @@ const (
 // joint is what is known of all families together: of every way that the planner
 // was free to choose.
 type joint struct {
-	Cost, Bound int64
-	Proved      bool
-	Free        bool // some family had a choice, and is not proved
-	// Stocks, Dies and Pairs are as many materials, sets of dies that no other label
-	// takes, and pairs of the two as must be printed, whatever is chosen.
-	Stocks, Dies, Pairs int
-}
-
-// visits counts what must be set up at least once.
-func (j *joint) visits(all []*family) {
-	type pair struct {
-		stock string
-		die   string
-	}
-	parent := map[string]string{}
-	var root func(string) string
-	root = func(die string) string {
-		if p, known := parent[die]; known && p != die {
-			return root(p)
-		}
-		parent[die] = die
-		return die
-	}
-	for _, f := range all {
-		first := f.beds[0].best.forme().Die
-		for _, w := range f.beds {
-			parent[root(w.best.forme().Die)] = root(first)
-		}
-	}
-	stocks, dies, pairs := map[string]bool{}, map[string]bool{}, map[pair]bool{}
-	for _, f := range all {
-		stock, die := f.orders[0].Stock, root(f.beds[0].best.forme().Die)
-		stocks[stock], dies[die], pairs[pair{stock, die}] = true, true, true
-	}
-	j.Stocks, j.Dies, j.Pairs = len(stocks), len(dies), len(pairs)
+	Cost, Bound int64 // the bound with what entering beds costs at least
+	Free        bool  // some family had a choice, and is not proved
+	Visits      visits
 }
 
 // picked is the end of the search.
@@ -95,6 +63,9 @@ func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked,
 	}
 	if len(free) == 0 {
 		return &picked{groups: groups, left: left}, nil
+	}
+	if r.By == night.Money {
+		enterAll(all, r)
 	}
 	if err := chooseAll(ctx, free, r); err != nil {
 		return nil, err
@@ -172,7 +143,7 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	out := &picked{joint: joint{Proved: true}}
+	out := &picked{}
 	if r.By != night.Money && len(problems) == 0 {
 		out.groups, out.left = groups, left
 		for _, f := range all {
@@ -181,7 +152,7 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		return out, nil
 	}
 	if r.By == night.Money && len(left) == 0 {
-		out.joint.visits(all)
+		out.joint.Visits = visitsOf(all, r)
 	}
 	dropped := map[string][]night.Note{}
 	for _, n := range left {
@@ -279,18 +250,21 @@ func (f *family) reprice(r *night.Rules) {
 // add counts a family in.
 func (j *joint) add(f *family, kept []*group, r *night.Rules) {
 	cost := max(f.cost(kept, r), 0)
+	beds := map[wayKey]bool{}
+	for _, g := range kept {
+		beds[g.way(r)] = true
+	}
+	with := cost + f.least*int64(len(beds))
 	bound := f.bound
 	if !f.free(r) {
-		bound = 0
+		sum := int64(0)
 		for _, g := range kept {
-			bound += g.bounds.Cost
+			sum += g.bounds.Cost
 		}
-		bound = max(bound, f.bound)
+		bound = max(bound, sum+f.least*int64(len(beds)))
 	}
-	bound = min(bound, cost)
+	bound = min(bound, with)
 	j.Cost += cost
 	j.Bound += bound
-	proved := f.proved && bound == cost || bound == cost
-	j.Proved = j.Proved && proved
-	j.Free = j.Free || f.free(r) && !proved
+	j.Free = j.Free || f.free(r) && bound < with
 }

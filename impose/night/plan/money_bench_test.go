@@ -20,9 +20,10 @@ func BenchmarkMoney(b *testing.B) {
 			for b.Loop() {
 				r := nighttest.MoneyRules(b)
 				r.House.Dies = nighttest.Dies(b)
-				r.Time = time.Duration(min(n, 1000)) * 10 * time.Millisecond
+				r.Time = time.Duration(min(n, 1000)) * 4 * time.Millisecond
 				before := seconds2()
 				p := made(b, all, r)
+				b.Logf("parts %v bound %d of %d, joint %d of %d, changes %d, visits %+v", p.Total.Parts, *p.Bound.Money, *p.Total.Money, p.joint.Bound/grains, runsOnly(p)/grains, p.joint.Visits.least(2)/grains, p.joint.Visits)
 				b.ReportMetric(seconds2()-before, "cpu-s")
 				b.ReportMetric(p.GapPercent, "gap-%")
 				b.ReportMetric(float64(len(p.Runs)), "runs")
@@ -37,6 +38,13 @@ func BenchmarkMoney(b *testing.B) {
 			b.ReportMetric(0, "ns/op")
 		})
 	}
+}
+
+func runsOnly(p *Plan) (sum int64) {
+	for _, g := range p.groups {
+		sum += g.plan.Cost
+	}
+	return sum
 }
 
 func today(b *testing.B, p *Plan, r *night.Rules) int64 { return *p.Total.Money }

@@ -19,6 +19,9 @@ type family struct {
 	kinds  []int    // of inks, by order
 	inks   int      // of all orders together
 
+	// By money: what entering a further bed costs as a rule, and at least.
+	enter, least int64
+
 	groups []*group // as chosen
 	bound  int64    // that no choice undercuts, in the measure of the plan
 	proved bool     // that no choice costs less
@@ -169,7 +172,7 @@ func (f *family) free(r *night.Rules) bool {
 
 // problem states the family for the choice.
 func (f *family) problem(r *night.Rules) *choose.Problem {
-	p := &choose.Problem{Orders: len(f.orders), Kinds: f.kinds}
+	p := &choose.Problem{Orders: len(f.orders), Kinds: f.kinds, Enter: f.enter, LeastEnter: f.least}
 	for _, w := range f.beds {
 		p.Beds = append(p.Beds, w.bedOf(f, r))
 	}
