@@ -73,11 +73,11 @@ func (c *chooser) try(cells []Cell) bool {
 	return true
 }
 
-// enter returns what the beds of cells cost beside them.
+// enter returns what the tools of cells cost beside them.
 func (c *chooser) enter(cells []Cell) int64 {
 	used := map[int]bool{}
 	for i := range cells {
-		used[cells[i].Bed] = true
+		used[c.p.Beds[cells[i].Bed].Tool] = true
 	}
 	return int64(len(used)) * c.p.Enter
 }

@@ -16,13 +16,12 @@ type exact struct {
 	p     *Problem
 	beds  []int
 	cells [][]*possible // by bed, as in beds, and set of orders
-	mixed bool          // inks differ
-	// Of the dynamic programming: what sets cost at least over all beds, and on each,
-	// and the first part of each.
+	tools []tooled
+	// Of the dynamic programming: what sets cost at least, the tool that serves each
+	// cheapest, and the first part of each.
 	sum   []int64
 	first []int
-	on    [][]int64
-	inner [][]int
+	with  []int
 	cost  int64 // of the best partition with plans
 	best  []Cell
 	seed  uint64
@@ -46,15 +45,33 @@ func (x *exact) start() {
 			x.cells[b][set] = &possible{x.quick(b, set), never, nil, 0}
 		}
 	}
-	x.mixed = false
-	for _, k := range x.p.Kinds {
-		x.mixed = x.mixed || k != x.p.Kinds[0]
+	at := map[int]int{}
+	x.tools = nil
+	for b, bed := range x.beds {
+		tool := x.p.Beds[bed].Tool
+		if _, known := at[tool]; !known {
+			at[tool] = len(x.tools)
+			x.tools = append(x.tools, tooled{nil, false, make([]int64, all+1), make([]place, all+1)})
+		}
+		t := &x.tools[at[tool]]
+		t.beds = append(t.beds, b)
+		t.parted = len(t.beds) > 1
 	}
-	x.sum, x.first = make([]int64, all+1), make([]int, all+1)
-	x.on, x.inner = make([][]int64, len(x.beds)), make([][]int, len(x.beds))
-	for b := range x.beds {
-		x.on[b], x.inner[b] = make([]int64, all+1), make([]int, all+1)
+	for i := range x.tools {
+		for _, k := range x.p.Kinds {
+			x.tools[i].parted = x.tools[i].parted || k != x.p.Kinds[0]
+		}
 	}
+	x.sum, x.first, x.with = make([]int64, all+1), make([]int, all+1), make([]int, all+1)
+}
+
+// tooled is the beds of one tool, and what each set of orders costs at least on
+// them: in one cell, or in several where their inks differ, or the beds.
+type tooled struct {
+	beds   []int // as in exact.beds
+	parted bool
+	cost   []int64
+	first  []place // of the cells of a set
 }
 
 // place is a set of orders on a bed, as in beds.
@@ -62,7 +79,7 @@ type place struct{ bed, set int }
 
 // solve refines bounds until the cheapest partition by them is one of proved
 // plans, or the steps are spent. It returns the cost that no partition
-// undercuts, where each bed costs enter beside its cells.
+// undercuts, where each tool costs enter beside its cells.
 func (x *exact) solve(enter, steps int64) int64 {
 	for {
 		bound, cells := x.partition(enter)
@@ -77,8 +94,8 @@ func (x *exact) solve(enter, steps int64) int64 {
 				open = true
 				x.look(c)
 			}
-			if !used[c.bed] {
-				used[c.bed] = true
+			if tool := x.p.Beds[x.beds[c.bed]].Tool; !used[tool] {
+				used[tool] = true
 				sum += enter
 			}
 			sum = min(never, sum+cell.high)
@@ -142,38 +159,26 @@ func (x *exact) look(at place) {
 }
 
 // partition returns the least sum of bounds over cells that hold all orders, with
-// what their beds cost beside, and the cells. First each bed shares each set out
-// over its own cells, which only orders of different inks need; then the beds
-// share out all.
+// what their tools cost beside, and the cells. First each tool shares each set out
+// over its own cells; then the tools share out all.
 func (x *exact) partition(enter int64) (int64, []place) {
 	all := len(x.sum) - 1
-	for b := range x.beds {
-		cells, on, inner := x.cells[b], x.on[b], x.inner[b]
-		for set := 1; set <= all; set++ {
-			on[set], inner[set] = cells[set].low, set
-			if !x.mixed {
-				continue
-			}
-			low := set & -set
-			rest := set ^ low
-			for sub := (rest - 1) & rest; rest != 0; sub = (sub - 1) & rest {
-				if v := cells[sub|low].low + on[rest^sub]; v < on[set] {
-					on[set], inner[set] = v, sub|low
-				}
-				if sub == 0 {
-					break
-				}
+	for i := range x.tools {
+		x.fill(&x.tools[i])
+	}
+	for set := 1; set <= all; set++ {
+		x.with[set] = 0
+		for i := range x.tools {
+			if x.tools[i].cost[set] < x.tools[x.with[set]].cost[set] {
+				x.with[set] = i
 			}
 		}
-	}
-	at := x.least(all)
-	for set := 1; set <= all; set++ {
 		low := set & -set
 		rest := set ^ low
 		x.sum[set] = never
 		for sub := rest; ; sub = (sub - 1) & rest {
 			part := sub | low
-			if v := x.on[at[part]][part] + enter + x.sum[set^part]; v < x.sum[set] {
+			if v := x.tools[x.with[part]].cost[part] + enter + x.sum[set^part]; v < x.sum[set] {
 				x.sum[set], x.first[set] = v, part
 			}
 			if sub == 0 {
@@ -185,26 +190,41 @@ func (x *exact) partition(enter int64) (int64, []place) {
 	var out []place
 	if x.sum[all] < never {
 		for set := all; set != 0; set ^= x.first[set] {
-			b := at[x.first[set]]
-			for part := x.first[set]; part != 0; part ^= x.inner[b][part] {
-				out = append(out, place{b, x.inner[b][part]})
+			t := &x.tools[x.with[x.first[set]]]
+			for part := x.first[set]; part != 0; part ^= t.first[part].set {
+				out = append(out, t.first[part])
 			}
 		}
 	}
 	return x.sum[all], out
 }
 
-// least finds for each set the bed on which it costs least.
-func (x *exact) least(all int) []int {
-	at := make([]int, all+1)
-	for set := 1; set <= all; set++ {
-		for b := range x.beds {
-			if x.on[b][set] < x.on[at[set]][set] {
-				at[set] = b
+// fill works out what sets cost on a tool's beds.
+func (x *exact) fill(t *tooled) {
+	one := make([]int64, len(t.cost)) // in one cell
+	on := make([]int, len(t.cost))
+	for set := 1; set < len(t.cost); set++ {
+		one[set] = never
+		for _, b := range t.beds {
+			if low := x.cells[b][set].low; low < one[set] {
+				one[set], on[set] = low, b
+			}
+		}
+		t.cost[set], t.first[set] = one[set], place{on[set], set}
+		if !t.parted {
+			continue
+		}
+		low := set & -set
+		rest := set ^ low
+		for sub := (rest - 1) & rest; rest != 0; sub = (sub - 1) & rest {
+			if v := one[sub|low] + t.cost[rest^sub]; v < t.cost[set] {
+				t.cost[set], t.first[set] = v, place{on[sub|low], sub | low}
+			}
+			if sub == 0 {
+				break
 			}
 		}
 	}
-	return at
 }
 
 func (x *exact) orders(set int) []int {

@@ -18,7 +18,7 @@ type tiny struct {
 	inks  []int // 1 or 2 sets: 0 or 1
 	lanes [2][2]int64
 	cost  [2][2][2][3]Rate // by die, web, press and number of inks
-	enter int64            // of each bed that is used
+	enter int64            // of each die that is used
 }
 
 func drawTiny(rng *rand.Rand, orders int) tiny {
@@ -82,7 +82,7 @@ func (c *tiny) problem() *Problem {
 	for die := range 2 {
 		for web := range 2 {
 			for press := range 2 {
-				b := Bed{Capacity: c.lanes[die][web], Ladder: c.cost[die][web][press][:]}
+				b := Bed{Tool: die, Capacity: c.lanes[die][web], Ladder: c.cost[die][web][press][:]}
 				for i, d := range c.need[die] {
 					b.Offers = append(b.Offers, Offer{gang.Offer{Demand: d, Width: 1}, c.inks[i]})
 				}
@@ -108,12 +108,15 @@ func (c *tiny) problem() *Problem {
 // ideas and none of its code.
 func (c *tiny) best() int64 {
 	n := len(c.inks)
-	var beds [][]int64 // what a set costs on a bed, by set
+	var dies [][]int64 // what a set costs on a die, by set
 	for die := range 2 {
+		cell := make([]int64, 1<<n)
+		for set := range cell {
+			cell[set] = never
+		}
 		left := allLeft(c.need[die])
 		for web := range 2 {
 			for press := range 2 {
-				cell := make([]int64, 1<<n)
 				for inks := range 3 {
 					left.costs(c.cost[die][web][press][inks], c.lanes[die][web])
 					for set := 1; set < 1<<n; set++ {
@@ -124,24 +127,24 @@ func (c *tiny) best() int64 {
 							}
 						}
 						if c.inksOf(of) == inks {
-							cell[set] = left.cost[left.whole(set)]
+							cell[set] = min(cell[set], left.cost[left.whole(set)])
 						}
 					}
 				}
-				beds = append(beds, parted(cell))
 			}
 		}
+		dies = append(dies, parted(cell))
 	}
 	sum := make([]int64, 1<<n)
 	for set := 1; set < 1<<n; set++ {
 		sum[set] = never
 	}
-	for _, bed := range beds {
+	for _, die := range dies {
 		next := make([]int64, 1<<n)
 		for set := range next {
 			next[set] = sum[set]
 			for sub := set; sub > 0; sub = (sub - 1) & set {
-				next[set] = min(next[set], sum[set^sub]+bed[sub]+c.enter)
+				next[set] = min(next[set], sum[set^sub]+die[sub]+c.enter)
 			}
 		}
 		sum = next
@@ -149,7 +152,7 @@ func (c *tiny) best() int64 {
 	return sum[1<<n-1]
 }
 
-// parted is what sets cost in one cell or several of a bed.
+// parted is what sets cost in one cell or several of a die.
 func parted(cell []int64) []int64 {
 	sum := make([]int64, len(cell))
 	for set := 1; set < len(cell); set++ {

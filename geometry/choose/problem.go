@@ -11,8 +11,8 @@ type Problem struct {
 	Orders int
 	Beds   []Bed
 	Kinds  []int // by order: those of one kind have the same inks
-	// Enter is what it costs to set up a bed for the first time, once for all its
-	// cells; LeastEnter is what it costs at least. The choice is by the first, the
+	// Enter is what it costs to set up a tool for the first time, once for all cells
+	// on its beds; LeastEnter is what it costs at least. The choice is by the first, the
 	// bound by the second.
 	Enter, LeastEnter int64
 	// Gang states orders, which rise, on a bed for the search; false where the
@@ -22,6 +22,7 @@ type Problem struct {
 
 // Bed is a way to print.
 type Bed struct {
+	Tool     int   // one for all beds that use it
 	Capacity int64 // as gang.Problem has it
 	Least    int64 // length of a run
 	// Ladder is what runs cost, by the number of inks. A cell of more inks than
@@ -52,8 +53,8 @@ type Cell struct {
 // Choice is orders shared out over beds.
 type Choice struct {
 	Cells  []Cell
-	Cost   int64 // of the plans that a short search found, with Enter for each bed
-	Bound  int64 // that no choice undercuts, with LeastEnter for each bed
+	Cost   int64 // of the plans that a short search found, with Enter for each tool
+	Bound  int64 // that no choice undercuts, with LeastEnter for each tool
 	Proved bool  // that none costs less than Cost
 	Steps  int64 // that were spent
 }

@@ -97,19 +97,18 @@ func Dies(t testing.TB) *job.Library {
 	return dies
 }
 
-// MoneyOrders draws orders for Dies: three materials, three sets of inks, due
-// within three days.
+// MoneyOrders draws orders for Dies: three materials, three sets of inks.
 func MoneyOrders(t testing.TB, n int) []job.Order {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(2026, uint64(n)))
 	var b strings.Builder
-	b.WriteString("order,quantity,label,material,inks,winding,labels-per-roll,due\n")
+	b.WriteString("order,quantity,label,material,inks,winding,labels-per-roll\n")
 	for i := range n {
 		s := sizes[rng.IntN(len(sizes))]
 		inks := []string{"C,M,Y,K", "C,M,Y,K,Quince Gold", "C,M,Y,K,Quince Gold,White,Leaf"}[rng.IntN(3)]
 		material := []string{"paper", "film", "foil"}[min(rng.IntN(4), 2)]
-		fmt.Fprintf(&b, "%06d,%d,%dx%dmm,%s,%q,out top,%d,2026-03-0%d\n", i, 100*int(2*math.Exp(rng.Float64()*math.Log(250))),
-			s[0], s[1], material, inks, 1000+500*rng.IntN(4), 1+rng.IntN(3))
+		fmt.Fprintf(&b, "%06d,%d,%dx%dmm,%s,%q,out top,%d\n", i, 100*int(2*math.Exp(rng.Float64()*math.Log(250))),
+			s[0], s[1], material, inks, 1000+500*rng.IntN(4))
 	}
 	all, err := job.ParseOrders(filepath.FromSlash("../../../samples/orders.csv"), []byte(b.String()))
 	if err != nil {

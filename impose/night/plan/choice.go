@@ -26,7 +26,7 @@ const (
 // joint is what is known of all families together: of every way that the planner
 // was free to choose.
 type joint struct {
-	Cost, Bound int64 // the bound with what entering beds costs at least
+	Cost, Bound int64 // the bound with what the dies cost at least
 	Free        bool  // some family had a choice, and is not proved
 	Visits      visits
 }
@@ -250,18 +250,18 @@ func (f *family) reprice(r *night.Rules) {
 // add counts a family in.
 func (j *joint) add(f *family, kept []*group, r *night.Rules) {
 	cost := max(f.cost(kept, r), 0)
-	beds := map[wayKey]bool{}
+	dies := map[string]bool{}
 	for _, g := range kept {
-		beds[g.way(r)] = true
+		dies[g.forme().Die] = true
 	}
-	with := cost + f.least*int64(len(beds))
+	with := cost + f.least*int64(len(dies))
 	bound := f.bound
 	if !f.free(r) {
 		sum := int64(0)
 		for _, g := range kept {
 			sum += g.bounds.Cost
 		}
-		bound = max(bound, sum+f.least*int64(len(beds)))
+		bound = max(bound, sum+f.least*int64(len(dies)))
 	}
 	bound = min(bound, with)
 	j.Cost += cost

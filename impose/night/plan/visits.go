@@ -3,7 +3,6 @@ package plan
 import (
 	"math"
 
-	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/night"
 )
@@ -13,11 +12,11 @@ import (
 type visits struct {
 	Stocks, Dies, Pairs int // Dies are sets of dies that no other label takes; pairs are of both
 	Stock, Die          int64
-	Entered             int64 // the greatest cost of entering a bed that families count
+	Entered             int64 // the greatest cost of a die that families count
 }
 
 // least is what the changes between runs cost at least, beside what families count
-// for entering beds. Each change to a pair is one to another material or die; of
+// for their dies. Each change to a pair is one to another material or die; of
 // those that families count, as many as there are presses may be none.
 func (v *visits) least(presses int) int64 {
 	beyond := func(n int) int64 { return int64(max(0, n-presses)) }
@@ -45,10 +44,6 @@ func pressHour(p *job.Prices) float64 { return p.PressPerHour }
 
 func stockChange(r *night.Rules) int64 {
 	return change(r, func(c *job.Changes) float64 { return c.Material }, pressHour)
-}
-
-func webChange(r *night.Rules) int64 {
-	return change(r, func(c *job.Changes) float64 { return c.Web }, pressHour)
 }
 
 func dieChange(r *night.Rules) int64 {
@@ -85,38 +80,33 @@ func visitsOf(all []*family, r *night.Rules) visits {
 	return v
 }
 
-// enterAll says what it costs to enter a bed of each family. On a bed that shares
-// material, web and die with another of the same press, nothing need change.
+// enterAll says what it costs each family to enter a die. Where another family
+// prints the same material with it, nothing need change.
 func enterAll(all []*family, r *night.Rules) {
-	type look struct {
-		press      *job.Press
-		stock, die string
-		web        geometry.Length
+	if r.House.Dies == nil {
+		return
 	}
-	of := func(w *way) look {
-		g := w.best
-		return look{g.press, g.stock, g.forme().Die, g.forme().Layout.Web.Width}
-	}
-	times := map[look]int{}
+	times := map[[2]string]int{}
 	for _, f := range all {
-		for _, w := range f.beds {
-			times[of(w)]++
+		for die := range f.dies() {
+			times[[2]string{f.orders[0].Stock, die}]++
 		}
 	}
-	least := min(stockChange(r), webChange(r))
-	if r.House.Dies != nil {
-		least = min(least, dieChange(r))
-	}
+	least := min(stockChange(r), dieChange(r))
 	for _, f := range all {
-		f.least = least
-		for _, w := range f.beds {
-			if times[of(w)] > 1 {
+		f.least, f.enter = least, dieChange(r)
+		for die := range f.dies() {
+			if times[[2]string{f.orders[0].Stock, die}] > 1 {
 				f.least = 0
 			}
 		}
-		f.enter = f.least
-		if r.House.Dies != nil {
-			f.enter = max(f.enter, dieChange(r))
-		}
 	}
+}
+
+func (f *family) dies() map[string]bool {
+	dies := map[string]bool{}
+	for _, w := range f.beds {
+		dies[w.best.forme().Die] = true
+	}
+	return dies
 }

@@ -19,7 +19,7 @@ type family struct {
 	kinds  []int    // of inks, by order
 	inks   int      // of all orders together
 
-	// By money: what entering a further bed costs as a rule, and at least.
+	// By money: what a further die costs as a rule, and at least.
 	enter, least int64
 
 	groups []*group // as chosen
@@ -173,8 +173,15 @@ func (f *family) free(r *night.Rules) bool {
 // problem states the family for the choice.
 func (f *family) problem(r *night.Rules) *choose.Problem {
 	p := &choose.Problem{Orders: len(f.orders), Kinds: f.kinds, Enter: f.enter, LeastEnter: f.least}
+	tools := map[string]int{}
 	for _, w := range f.beds {
-		p.Beds = append(p.Beds, w.bedOf(f, r))
+		die := w.best.forme().Die
+		if _, known := tools[die]; !known {
+			tools[die] = len(tools)
+		}
+		b := w.bedOf(f, r)
+		b.Tool = tools[die]
+		p.Beds = append(p.Beds, b)
 	}
 	p.Gang = func(bed int, places []int) (gang.Problem, bool) {
 		g, err := newGroup(f.beds[bed].some(places), r)
