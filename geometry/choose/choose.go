@@ -31,7 +31,7 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		c.spent += x.spent
 	}
 	if bound < c.cost {
-		cover := p.cover(ctx, c.beds, max(l.Steps/3, 1))
+		cover := p.cover(ctx, c.beds, max(l.Steps/2, 1))
 		c.spent += cover.Steps
 		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 		if p.Orders > mostExact {

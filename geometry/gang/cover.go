@@ -63,13 +63,28 @@ type cover struct {
 	m      *meter
 	col    []bedColumn    // of the basis
 	spans  [][]lengthSpan // run lengths by bed
+	round  int
+	worst  float64 // by how much a run beat the prices when all were last looked at
 	items  []coverItem
 	bound  float64
 	best   []float64 // the prices that prove it
 }
 
 // lengthSpan is run lengths that stand for all between two of them.
-type lengthSpan struct{ low, r int64 }
+type lengthSpan struct {
+	low, r int64
+	ratio  float64 // worth by cost when it was last looked at
+}
+
+// Not all lengths are looked at in each round: but for every wholeRounds-th, those
+// are left out that were worth less than this much of their cost.
+const (
+	wholeRounds = 6
+	promising   = 0.96
+)
+
+// nearBound is by how much a run may beat the prices for the bound to be near enough.
+const nearBound = 1.002
 
 // bedColumn is a possible run of a bed.
 type bedColumn struct {
@@ -119,7 +134,7 @@ func (b *Bed) alone(i int) float64 {
 
 // fineSpans is how many lengths of a bed are looked at one by one. Of more, one
 // stands for all down to a hundredth less, which weakens the bound by less.
-const fineSpans = 600
+const fineSpans = 100
 
 // spans lists the run lengths at which a lane more or less meets an order.
 func (b *Bed) spans() []lengthSpan {
@@ -147,15 +162,21 @@ func (b *Bed) spans() []lengthSpan {
 				continue
 			}
 		}
-		out = append(out, lengthSpan{low, r})
+		out = append(out, lengthSpan{low, r, 0})
 	}
 	return out
 }
 
-// solve generates columns until none pays or the steps are spent.
+// solve generates columns until none pays, the bound is near enough or the steps
+// are spent.
 func (c *cover) solve() {
-	for {
-		found := c.generate()
+	for again := true; again; {
+		whole := c.round%wholeRounds == 0
+		c.round++
+		found := c.generate(whole)
+		if whole && c.worst < nearBound {
+			return
+		}
 		entered := false
 		for _, col := range found {
 			if c.m.done() {
@@ -169,15 +190,18 @@ func (c *cover) solve() {
 				c.col[at], entered = col, true
 			}
 		}
-		if !entered || c.m.done() {
-			return
+		if !entered {
+			again = !whole
+			c.round = 0 // all are looked at next
 		}
+		again = again && !c.m.done()
 	}
 }
 
 // generate looks for the run of each length and bed that is worth most at the
-// prices, raises the bound, and returns those that pay, the best first.
-func (c *cover) generate() []bedColumn {
+// prices and returns those that pay, the best first. Looking at all of them
+// raises the bound.
+func (c *cover) generate(whole bool) []bedColumn {
 	total := 0.0
 	for i, p := range c.price {
 		c.price[i] = max(0, p)
@@ -187,23 +211,31 @@ func (c *cover) generate() []bedColumn {
 	var out []bedColumn
 	for b := range c.beds {
 		bed := &c.beds[b]
-		for _, s := range c.spans[b] {
+		for k := range c.spans[b] {
+			s := &c.spans[b][k]
+			if !whole && s.ratio < promising {
+				continue
+			}
 			if !c.m.spend(int64(len(c.x)/2 + 1)) {
 				return nil // the prices are not looked at with all runs
 			}
 			cost := float64(bed.LengthCost*s.low + bed.RunCost)
 			worth := c.fill(bed, s.r)
-			worst = max(worst, worth/cost)
+			s.ratio = worth / cost
+			worst = max(worst, s.ratio)
 			if cost = float64(bed.LengthCost*s.r + bed.RunCost); worth > cost*(1+1e-7) {
 				out = append(out, bedColumn{column{made: c.made(bed), cost: cost, ratio: worth / cost}, b})
 			}
 		}
 	}
-	if bound := total / worst; bound > c.bound {
+	if bound := total / worst; whole && bound > c.bound {
 		c.bound = bound
 		for i, p := range c.price {
 			c.best[i] = p / worst
 		}
+	}
+	if whole {
+		c.worst = worst
 	}
 	slices.SortStableFunc(out, func(a, b bedColumn) int { return cmp.Compare(b.ratio, a.ratio) })
 	return out[:min(len(out), mostEntered)]

@@ -38,17 +38,17 @@ type picked struct {
 	joint  joint
 }
 
-// pick plans the orders: first as each lies by itself, which is the plan to beat,
-// and then in company on every bed that serves. No family costs more in the end
-// than it did at first.
-func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked, error) {
+// choices plans the orders: first as each lies by itself, which is the plan to
+// beat, and then in company on every bed that serves. No family costs more in the
+// end than it did at first.
+func choices(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked, error) {
 	groups, err := groupUp(orders, r)
 	if err != nil {
 		return nil, err
 	}
 	first := *r
 	if r.By == night.Money {
-		first.By = night.Web
+		first.By, first.Time = night.Web, r.Time/2 // it is but the plan to beat
 	}
 	groups, left := search(ctx, merge(ctx, groups, &first), &first)
 	if err := ctx.Err(); err != nil {

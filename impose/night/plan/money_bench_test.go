@@ -20,7 +20,7 @@ func BenchmarkMoney(b *testing.B) {
 			for b.Loop() {
 				r := nighttest.MoneyRules(b)
 				r.House.Dies = nighttest.Dies(b)
-				r.Time = time.Duration(min(n, 1000)) * 4 * time.Millisecond
+				r.Time = time.Duration(min(n, 1000)) * 8 * time.Millisecond
 				before := seconds2()
 				p := made(b, all, r)
 				b.Logf("parts %v bound %d of %d, joint %d of %d, changes %d, visits %+v", p.Total.Parts, *p.Bound.Money, *p.Total.Money, p.joint.Bound/grains, runsOnly(p)/grains, p.joint.Visits.least(2)/grains, p.joint.Visits)

@@ -39,6 +39,9 @@ func quality(p *plan.Plan) string {
 	if p.Proved {
 		return "proved best" + of
 	}
+	if p.Bound.Money != nil && *p.Bound.Money <= 0 {
+		return "no bound is known"
+	}
 	return fmt.Sprintf("at most %.2f %% above the best%s", p.GapPercent, of)
 }
 
