@@ -31,14 +31,19 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		c.spent += x.spent
 	}
 	if bound < c.cost {
-		cover := p.cover(ctx, c.beds, max(l.Steps/2, 1))
-		c.spent += cover.Steps
-		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 		if p.Orders > mostExact {
-			c.try(cover.cells(p.Orders))
 			c.alone()
+			c.limit = l.Steps / 4
 			c.improve(bound)
 		}
+		cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
+		c.spent += cover.Steps
+		if p.Orders > mostExact {
+			c.try(cover.cells(p.Orders))
+			c.limit = c.spent + l.Steps/4
+			c.improve(bound)
+		}
+		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 	}
 	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
 }

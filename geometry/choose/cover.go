@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"quoin/geometry/gang"
 )
@@ -82,8 +83,9 @@ type covered struct {
 type level struct{ bed, inks int }
 
 // cover bounds the cost of all choices. A run of several ink sets costs at least
-// what it would with the inks of the order that has most.
-func (p *Problem) cover(ctx context.Context, beds []int, steps int64) covered {
+// what it would with the inks of the order that has most. Known cells are where the
+// relaxation begins.
+func (p *Problem) cover(ctx context.Context, beds []int, known []Cell, l gang.Limits) covered {
 	out := covered{classes: p.classify(beds)}
 	var list []gang.Bed
 	for k, b := range beds {
@@ -112,7 +114,36 @@ func (p *Problem) cover(ctx context.Context, beds []int, steps int64) covered {
 			list, out.level = append(list, x), append(out.level, level{b, inks})
 		}
 	}
-	out.Covered = gang.Cover(ctx, list, out.copies, steps)
+	out.Covered = gang.Cover(ctx, list, out.copies, p.runs(ctx, &out, known, l), l.Steps)
+	return out
+}
+
+// runs returns those of cells after a short search, as the relaxation knows them.
+func (p *Problem) runs(ctx context.Context, c *covered, cells []Cell, l gang.Limits) []gang.BedRun {
+	var out []gang.BedRun
+	for _, cell := range cells {
+		inks := 0
+		for _, i := range cell.Orders {
+			inks = max(inks, p.Beds[cell.Bed].Offers[i].Inks)
+		}
+		at := slices.IndexFunc(c.level, func(v level) bool { return v.bed == cell.Bed && v.inks >= inks })
+		g, ok := p.Gang(cell.Bed, cell.Orders)
+		if at < 0 || !ok {
+			continue
+		}
+		plan, _, err := gang.Solve(ctx, g, gang.Limits{Steps: lookSteps, Seed: l.Seed})
+		if err != nil {
+			continue
+		}
+		for _, r := range plan.Runs {
+			run := gang.BedRun{Bed: at, Length: r.Length, Made: make([]float64, len(c.copies))}
+			for _, s := range r.Shares {
+				d := g.Orders[s.Order].Demand
+				run.Made[c.of[cell.Orders[s.Order]]] += float64(min(s.Lanes*r.Length, d)) / float64(d)
+			}
+			out = append(out, run)
+		}
+	}
 	return out
 }
 

@@ -259,7 +259,7 @@ func TestCoverIsABound(t *testing.T) {
 		c := drawTiny(rand.New(rand.NewPCG(uint64(seed), 9)), 6)
 		want := c.best()
 		p := c.problem()
-		if cover := p.cover(context.Background(), p.useful(), 1_000_000); cover.Cost > want || cover.Cost < want/2 {
+		if cover := p.cover(context.Background(), p.useful(), nil, gang.Limits{Steps: 1_000_000}); cover.Cost > want || cover.Cost < want/2 {
 			t.Errorf("case %d: bound %d, best %d", seed, cover.Cost, want)
 		}
 	}

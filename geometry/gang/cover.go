@@ -21,6 +21,13 @@ type Bed struct {
 // printed there.
 type Offer struct{ Demand, Width int64 }
 
+// BedRun is a run of a bed; Made is how much it makes of the orders of each class.
+type BedRun struct {
+	Bed    int
+	Length int64
+	Made   []float64
+}
+
 // Covered is a bound over all ways to print orders.
 type Covered struct {
 	Cost int64 // that no plan undercuts, however it shares orders out over beds
@@ -37,8 +44,15 @@ type Covered struct {
 // columns, which does so for one bed and every order by itself. Orders that ask
 // the same of every bed are one class, of which there are copies. Classes that
 // no bed takes make the bound meaningless: leave them out.
-func Cover(ctx context.Context, beds []Bed, copies []int64, steps int64) Covered {
+// Runs of a plan that is known make the prices right from the start.
+func Cover(ctx context.Context, beds []Bed, copies []int64, runs []BedRun, steps int64) Covered {
 	c := newCover(beds, copies, newMeter(ctx, steps))
+	for _, r := range runs {
+		cost := float64(beds[r.Bed].LengthCost*r.Length + beds[r.Bed].RunCost)
+		if at, ok := c.enter(r.Made, cost); ok {
+			c.col[at] = bedColumn{column{made: r.Made, cost: cost}, r.Bed}
+		}
+	}
 	c.solve()
 	out := Covered{Cost: int64(c.bound * (1 - 1e-9)), Worth: slices.Clone(c.best), Steps: c.m.used}
 	for range beds {
