@@ -44,6 +44,7 @@ var allowed = map[string][]string{
 	"quoin/impose/press":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
 	"quoin/impose/proof":          {"quoin/geometry", "quoin/impose", "quoin/impose/summary", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
 	"quoin/impose/raster":         {},
+	"quoin/impose/miniature":      {"quoin/impose", "quoin/impose/raster"},
 	"quoin/impose/sheet":          {"quoin/geometry", "quoin/impose", "quoin/impose/summary", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
 	"quoin/impose/sheet/typeset":  {},
 	"quoin/impose/contour":        {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
@@ -53,6 +54,7 @@ var allowed = map[string][]string{
 	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/gs1", "quoin/impose/press", "quoin/impose/register", "quoin/impose/wholefile"},
 	"quoin/impose/register":       {"quoin/impose/wholefile"},
 	"quoin/impose/verify/labels":  {"quoin/impose/raster", "quoin/impose/register"}, // none of the writer's code
+	"quoin/impose/prove":          {"quoin/impose/conform", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/verify/labels"},
 	"quoin/impose/summary":        {"quoin/geometry"},
 	"quoin/impose/ticket":         {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/witness":        {},
@@ -63,7 +65,7 @@ var allowed = map[string][]string{
 	"quoin/impose/night/plan":     {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/intake", "quoin/impose/summary"},
 	"quoin/impose/night/report":   {"quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan"},
 	"quoin/impose/night/build": {"quoin/impose", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan", "quoin/impose/night/report",
-		"quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/wholefile"},
+		"quoin/impose/prove", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/wholefile"},
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",

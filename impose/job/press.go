@@ -31,6 +31,7 @@ type Press struct {
 	Lots         []Lot             // rolls in stock; a material that has some is printed on nothing else
 	Changes      Changes           // what a run costs that differs from the one before
 	Shifts       []Shift           // hours of the press in each night; none: round the clock
+	InkUse       InkFigures        // what a solid takes, in g/m2
 	Prices       *Prices           // nil when the file has none
 
 	source source
@@ -125,6 +126,7 @@ type Prices struct {
 	PerPartRoll   float64 // each that is not full, beside that
 	PerSplice     float64 // each rest of a lane that is joined to another
 	PerSorted     float64 // each label of a lane that holds several orders
+	InkPerKg      InkFigures
 }
 
 // MaterialPrice is that of a material where it is not the usual one.

@@ -49,6 +49,7 @@ var pressKeys = []field[Press]{
 	{key: "in-stock", read: func(p *Press, v value) { readItems(v, &p.Lots, lotKeys) }},
 	{key: "changes", read: func(p *Press, v value) { readMap(v, &p.Changes, changeKeys) }},
 	{key: "shifts", read: readShifts},
+	{key: "ink-use", read: func(p *Press, v value) { inkFigures(v, &p.InkUse, value.gramsPerM2) }},
 	{key: "prices", read: func(p *Press, v value) {
 		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })
 	}},
@@ -117,7 +118,10 @@ var priceKeys = []field[Prices]{
 	{key: "setup", read: func(p *Prices, v value) { v.price(&p.PerSetup, "") }},
 	{key: "tool", read: func(p *Prices, v value) { v.price(&p.NewTool, "") }},
 	{key: "materials", read: func(p *Prices, v value) { readItems(v, &p.Materials, materialPriceKeys) }},
-	{key: "ink", read: func(p *Prices, v value) { v.price(&p.InkPerM2, "/m2") }},
+	{key: "ink-area", read: func(p *Prices, v value) { v.price(&p.InkPerM2, "/m2") }},
+	{key: "ink", read: func(p *Prices, v value) {
+		inkFigures(v, &p.InkPerKg, func(v value, x *float64) { v.price(x, "/kg") })
+	}},
 	{key: "roll", read: func(p *Prices, v value) { v.price(&p.PerRoll, "") }},
 	{key: "part-roll", read: func(p *Prices, v value) { v.price(&p.PerPartRoll, "") }},
 	{key: "splice", read: func(p *Prices, v value) { v.price(&p.PerSplice, "") }},
@@ -185,6 +189,9 @@ func (p *Press) check(v value) {
 	}
 	if n := len(p.Speeds); n > 0 && p.Stations > 0 && p.Speeds[n-1].Inks > p.Stations {
 		v.contradiction("speeds", "the last step takes more inks than there are stations", "")
+	}
+	if p.Prices != nil && p.Prices.InkPerKg.Known() && !p.InkUse.Known() {
+		v.contradiction("prices.ink", "the ink has a price and no use", "say what a solid takes, as in ink-use: 1.2g/m2")
 	}
 	if p.Stock.Thinnest > p.Stock.Thickest && p.Stock.Thickest > 0 {
 		v.contradiction("stock.thinnest", "is thicker than thickest, "+p.Stock.Thickest.String(), "")

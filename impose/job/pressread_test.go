@@ -39,7 +39,8 @@ in-stock: [{width: 250mm, material: film, length: 1200m, price: 0.3/m2, remainde
 changes: {material: 8min, web: 5min, ink: 90s, die: 0.2h}
 shifts: [{from: 22:00, to: "02:00"}, {from: 2:30, to: 6:00}]
 prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420,
-  materials: [{material: film, web: 0.42/m2}], ink: 0.01/m2, roll: 0.3, part-roll: 0.5, splice: 0.4, sorting: 2/1000}
+  materials: [{material: film, web: 0.42/m2}], ink-area: 0.01/m2, ink: {all: 40/kg, white: 25/kg}, roll: 0.3, part-roll: 0.5, splice: 0.4, sorting: 2/1000}
+ink-use: {all: 1.2g/m2, white: 2.5 g/m2, Quince Gold: 1.4g/m2}
 `
 
 func TestEveryPressKeyReachesItsField(t *testing.T) {
@@ -72,12 +73,14 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Webs:       []geometry.Length{250 * mm, 340 * mm},
 		Resolution: Resolution{1600, 1600, 800},
 		Stock:      StockRange{12_700, 457_000},
+		InkUse:     InkFigures{1.2, map[string]float64{"white": 2.5, "Quince Gold": 1.4}},
 		Lots:       []Lot{{250 * mm, "film", 1200 * geometry.Metre, 0.3, true}, {Width: 340 * mm}},
 		Changes:    Changes{8, 5, 1.5, 12},
 		Shifts:     []Shift{{22 * 60, 2 * 60}, {26*60 + 30, 30 * 60}},
 		Prices: &Prices{
 			Currency: "EUR", WebPerM2: 0.35, PressPerHour: 180, FinishPerHour: 90, PerSetup: 40, NewTool: 420,
 			Materials: []MaterialPrice{{"film", 0.42}}, InkPerM2: 0.01, PerRoll: 0.3, PerPartRoll: 0.5, PerSplice: 0.4, PerSorted: 0.002,
+			InkPerKg: InkFigures{40, map[string]float64{"white": 25}},
 		},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
@@ -178,6 +181,34 @@ func TestShiftsThatCannotBe(t *testing.T) {
 		_, err := ParsePress("press.yaml", []byte(smallPress+"shifts: "+shifts+"\n"))
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", shifts, err)
+		}
+	}
+}
+
+// An ink's own figure goes before its kind's, and that before the one of all.
+func TestInkFigures(t *testing.T) {
+	p, err := ParsePress("press.yaml", []byte(fullPress))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, kind string
+		want       float64
+	}{{"Quince Gold", "spot", 1.4}, {"White 2", "white", 2.5}, {"Black", "process", 1.2}} {
+		if got := p.InkUse.Of(c.name, c.kind); got != c.want {
+			t.Errorf("%s takes %g g/m2, want %g", c.name, got, c.want)
+		}
+	}
+	one, err := ParsePress("press.yaml", []byte(smallPress+"ink-use: 1.1g/m2\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := one.InkUse.Of("Black", "process"); got != 1.1 {
+		t.Errorf("one figure for all gives %g, want 1.1", got)
+	}
+	for _, wrong := range []string{"ink-use: 1.2\n", "ink-use: {white: 3kg}\n", "ink-use: {all: 1g/m2, all: 2g/m2}\n", "prices: {currency: EUR, ink: 40/kg}\n"} {
+		if _, err := ParsePress("press.yaml", []byte(smallPress+wrong)); err == nil {
+			t.Errorf("%q is taken", wrong)
 		}
 	}
 }

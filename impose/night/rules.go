@@ -1,9 +1,12 @@
 package night
 
 import (
+	"context"
+	"image"
 	"time"
 
 	"quoin/geometry"
+	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/sheet"
 )
@@ -44,6 +47,11 @@ type Rules struct {
 	// NoProof keeps each run's PDF without proving it against its summary. Verify
 	// proves those of an earlier start again.
 	NoProof, Verify bool
+
+	// Pictures, when set, draws each label of a run, for its sheet.
+	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
+	// Ink, when set, measures what each run takes of its inks.
+	Ink impose.InkMeter
 
 	Paper sheet.Paper // of the job sheets
 	// Seen, when set, names a file for the night's own files; without it they are

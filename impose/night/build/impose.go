@@ -29,6 +29,11 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	}
 	defer im.Close()
 	written := impose.Written{Pages: 1, Name: b.rules.Seen}
+	if b.rules.Ink != nil {
+		if written.Ink, err = im.InkOnFrame(ctx, b.rules.Ink); err != nil {
+			return err
+		}
+	}
 	var checks []func(string) error
 	if !b.rules.NoProof {
 		checks = append(checks, func(path string) error { return proveNew(ctx, im, written, path, pdfOf(run)) })
@@ -46,8 +51,14 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	if err != nil {
 		return err
 	}
+	c := content(run, im, s)
+	if b.rules.Pictures != nil {
+		if c.Pictures, err = b.rules.Pictures(ctx, im); err != nil {
+			return err
+		}
+	}
 	err = write("job sheet", sheetOf(run), func(w io.Writer) error {
-		_, err := sheet.Write(w, content(run, im, s), b.rules.Paper)
+		_, err := sheet.Write(w, c, b.rules.Paper)
 		return err
 	})
 	if err != nil {

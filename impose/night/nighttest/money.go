@@ -35,7 +35,7 @@ finishing: {die-cutting: 100m/min, setup-time: 6min, windings: 2, edge-matrix: 3
 webs: [200mm, 280mm, 340mm]
 changes: {material: 8min, web: 5min, ink: 3min, die: 12min}
 shifts: [{from: 22:00, to: 6:00}]
-prices: {currency: EUR, web: 0.35/m2, press: %s/h, finishing: 90/h, setup: 12, ink: 0.01/m2, roll: 0.2, part-roll: 0.3,
+prices: {currency: EUR, web: 0.35/m2, press: %s/h, finishing: 90/h, setup: 12, ink-area: 0.01/m2, roll: 0.2, part-roll: 0.3,
   materials: [{material: film, web: 0.48/m2}, {material: foil, web: 0.9/m2}]}
 `
 
