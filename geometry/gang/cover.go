@@ -84,7 +84,9 @@ type cover struct {
 	best   []float64 // the prices that prove it
 }
 
-// lengthSpan is run lengths that stand for all between two of them.
+// lengthSpan is turning lengths near each other, the least and the greatest: none
+// of them is worth more than the greatest or costs less than the least. Between
+// two turning lengths no run is worth more for its cost than at one of them.
 type lengthSpan struct {
 	low, r int64
 	ratio  float64 // worth by cost when it was last looked at
@@ -165,18 +167,12 @@ func (b *Bed) spans() []lengthSpan {
 	slices.Sort(all)
 	all = slices.Compact(all)
 	var out []lengthSpan
-	for k, r := range all {
-		low := r
-		if len(all) > fineSpans {
-			if k > 0 {
-				low = all[k-1] + 1
-			}
-			if n := len(out); n > 0 && r*100 < out[n-1].low*101 {
-				out[n-1].r = r
-				continue
-			}
+	for _, r := range all {
+		if n := len(out); len(all) > fineSpans && n > 0 && r*100 < out[n-1].low*101 {
+			out[n-1].r = r
+			continue
 		}
-		out = append(out, lengthSpan{low, r, 0})
+		out = append(out, lengthSpan{r, r, 0})
 	}
 	return out
 }
