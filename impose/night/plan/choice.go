@@ -34,6 +34,7 @@ type joint struct {
 // picked is the end of the search.
 type picked struct {
 	groups []*group
+	first  []*group // by money: the plan to beat, where it prints all orders
 	left   []night.Note
 	joint  joint
 }
@@ -153,6 +154,10 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	}
 	if r.By == night.Money && len(left) == 0 {
 		out.joint.Visits = visitsOf(all, r)
+		for _, f := range all {
+			f.reprice(r)
+		}
+		out.first = groups
 	}
 	dropped := map[string][]night.Note{}
 	for _, n := range left {
@@ -209,9 +214,6 @@ func (f *family) keep(r *night.Rules) []*group {
 	start, chosen := f.cost(f.start, r), f.cost(f.groups, r)
 	switch whole := f.complete(f.start); {
 	case chosen < 0 || whole && start >= 0 && start < chosen:
-		if r.By == night.Money {
-			f.reprice(r)
-		}
 		return f.start
 	default:
 		return f.groups

@@ -38,10 +38,13 @@ const foundName = ".found"
 func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Folder) (*picked, error) {
 	if d := readFound(f); d != nil {
 		if groups, err := d.groups(in, r); err == nil {
-			return &picked{groups, d.LeftOut, d.Joint}, nil
+			return &picked{groups: groups, left: d.LeftOut, joint: d.Joint}, nil
 		}
 	}
 	c, err := pick(ctx, in.Orders, r)
+	if err == nil {
+		c.beat(in, r)
+	}
 	if err != nil || f == nil {
 		return c, err
 	}
@@ -56,6 +59,19 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	}
 	_, err = f.Write(foundName, func(w io.Writer) error { return json.NewEncoder(w).Encode(d) })
 	return c, err
+}
+
+// beat goes back to the plan to beat where that costs less with all that the order
+// of the runs and their rolls add.
+func (c *picked) beat(in *intake.Taken, r *night.Rules) {
+	if c.first == nil || len(overdrawn(c.first)) > 0 {
+		return
+	}
+	first := *c
+	first.groups = c.first
+	if a, b := lay(&first, in, r), lay(c, in, r); *a.Total.Money < *b.Total.Money {
+		c.groups = c.first
+	}
 }
 
 func readFound(f *folder.Folder) *found {

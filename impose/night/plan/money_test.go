@@ -1,19 +1,24 @@
 package plan
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
 	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
+	"quoin/impose/witness"
 )
 
 // seen is what a checker reads of a plan: its JSON, and none of its code.
@@ -174,6 +179,11 @@ func clock(t testing.TB, text string) time.Time {
 // TestEveryPlanByMoneyIsRight draws nights and checks each plan.
 func TestEveryPlanByMoneyIsRight(t *testing.T) {
 	dies := nighttest.Dies(t)
+	file, err := os.ReadFile("schema/plan.schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	schema := witness.Schema(t, file)
 	cases := 12
 	if testing.Short() {
 		cases = 4
@@ -199,8 +209,79 @@ func TestEveryPlanByMoneyIsRight(t *testing.T) {
 		all := nighttest.Orders(t, b.String())
 		p := made(t, all, r)
 		checkMoney(t, p, all, presses, dies)
+		if seed%2 == 0 && len(p.Unplanned) == 0 {
+			if before := today(t, all, r); *p.Total.Money > before {
+				t.Errorf("case %d: %d, the plan by web costs %d", seed, *p.Total.Money, before)
+			}
+		}
+		text, err := json.Marshal(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := schema.Validate(doc); err != nil {
+			t.Error(err)
+		}
 		if p.ProvedFor != EveryWay || p.By != night.Money {
 			t.Errorf("proved for %q by %s", p.ProvedFor, p.By)
 		}
+	}
+}
+
+// TestDiesAreChosenForTheGroup: A alone takes the die of the shorter rows, which
+// needs less web; B is ordered with the other. With quantities both share a run
+// of that one. It was proved best at two runs of 226.5 m.
+func TestDiesAreChosenForTheGroup(t *testing.T) {
+	dies, err := job.ParseDies("d.csv", []byte("number,size,radius,lanes,rows,gap,station,repeat\n"+
+		"01,50x75mm,3mm,6,4,3x3.5mm,flat-bed,314mm\n02,50x75mm,1mm,6,4,3x5mm,flat-bed,320mm\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := nighttest.Rules()
+	r.House.Dies, r.House.Label = dies, geometry.Size{}
+	p := made(t, nighttest.Orders(t, "order,quantity,label,die\nA,4000,50x75mm,\nB,4000,,02\n"), r)
+	// A frame is three strokes. Apart: 2 x 60 m and ceil(4000/72) = 56 frames of 942
+	// and of 960 mm. Together: 60 m and ceil(4000/36) = 112 frames of 960 mm.
+	if len(p.Runs) != 1 || p.Groups[0].Die != "02" || !p.Proved || p.ProvedFor != "" || math.Abs(p.Total.WebM-167.52) > 0.01 {
+		t.Errorf("%d runs, die %s, %.2f m, proved %v for %q", len(p.Runs), p.Groups[0].Die, p.Total.WebM, p.Proved, p.ProvedFor)
+	}
+}
+
+// TestOneNightByHand works a bill out by hand: 4,000 labels in 4 inks on the wide
+// press's 340 mm of paper, 6 lanes of 12 rows.
+//
+//	frames      ceil(4000/72) = 56 of 938.1 mm: 52.5336 m, with 3 % waste 54.1096 m
+//	web         52.5336 m x 0.34 m x 0.35 = 6.2515; waste 0.1875
+//	make-ready  (40 + 4 x 2) m x 0.34 m x 0.35 = 5.7120
+//	ink         52.5336 m x 0.34 m x 0.01 x 4 = 0.7145
+//	press       54.1096 m / 120 m x 3.00 a minute = 1.3527
+//	set-up      48 m / 120 m x 3.00 + 3 min x 3.00 + 12 = 22.2000
+//	unwinder    102.1096 m / 2000 m x 5 min x 3.00 = 0.7658
+//	finishing   102.1096 m / 100 m x 1.50 + 6 min x 1.50 = 10.5316
+//	rolls       672 labels in each of 6 lanes: 6 part rolls of 1,000: 1.20 and 1.80
+func TestOneNightByHand(t *testing.T) {
+	r := nighttest.MoneyRules(t)
+	r.Presses, r.FreeWeb = nil, false
+	r.House.WebWidth = 340 * mm
+	edge, none := 10*mm, geometry.Length(0)
+	r.House.Edge, r.House.TargetLane, r.House.Bleed = &edge, &none, 1500*geometry.Micrometre
+	p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks,winding,labels-per-roll\nA,4000,50x75mm,paper,\"C,M,Y,K\",out top,1000\n"), r)
+	want := map[Item]int64{
+		ItemWeb: 625, ItemWaste: 19, ItemMakeReady: 571, ItemInk: 71, ItemPress: 135, ItemSetUp: 2220, ItemUnwinder: 77, ItemFinishing: 1053,
+		ItemRolls: 120, ItemPartRolls: 180,
+	}
+	sum := int64(0)
+	for _, part := range p.Total.Parts {
+		if d := part.Money - want[part.Item]; d < -1 || d > 1 { // the run is rounded as a whole
+			t.Errorf("%s: %d, by hand %d", part.Item, part.Money, want[part.Item])
+		}
+		sum += part.Money
+	}
+	// 6.2515 + 0.1875 + 5.7120 + 0.7145 + 1.3527 + 22.2000 + 0.7658 + 10.5316 + 3.00
+	if *p.Total.Money != 5072 || sum != 5072 || len(p.Total.Parts) != len(want) {
+		t.Errorf("in all %d, items %d: %v", *p.Total.Money, sum, p.Total.Parts)
 	}
 }

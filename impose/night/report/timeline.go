@@ -44,12 +44,18 @@ func timelines(p *plan.Plan) []timeline {
 				say.Fixed(x.BusyMin, 0), say.Fixed(x.HoursMin, 0), amount(p, x.Money))
 		}
 		at, told := 0.0, -float64(timeApart)
+		all := 0.0 // but for roll changes
+		for i := range p.Runs {
+			if run := &p.Runs[i]; run.Press == x.Press {
+				all += run.PressMin + run.ChangeMin
+			}
+		}
 		for i := range p.Runs {
 			run := &p.Runs[i]
 			if run.Press != x.Press {
 				continue
 			}
-			width := timeWidth * (run.PressMin + run.ChangeMin) / x.BusyMin
+			width := timeWidth * (run.PressMin + run.ChangeMin) / all
 			title := fmt.Sprintf("%s, %s to %s, %s: %s", run.Name, run.Start, run.End, amount(p, *run.Money), what(p, run))
 			t.Bars = append(t.Bars, bar{run.Name, title, hundredth(at), hundredth(width), run.LateMin > 0})
 			if at-told >= timeApart && at <= timeWidth-timeApart {
