@@ -5,7 +5,6 @@ import (
 
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
-	"quoin/impose/say"
 )
 
 // report prints the plan and what was left out.
@@ -13,7 +12,7 @@ func (f *gangFlags) report(io streams, p *plan.Plan) error {
 	var err error
 	switch {
 	case f.json:
-		err = say.JSON(io.out, p)
+		err = report.JSON(io.out, p)
 	case f.csv:
 		err = report.CSV(io.out, p)
 	default:

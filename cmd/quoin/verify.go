@@ -66,7 +66,7 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 	v := &verification{Proof: proof}
 	if f.pixels {
 		progress := io.newProgress()
-		v.Pixels, err = proveByPixels(ctx, args[0], plan, io.saying(progress))
+		v.Pixels, err = proveByPixels(ctx, args[0], plan, password, io.saying(progress))
 		progress.end()
 		if err != nil {
 			return err

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -62,6 +63,10 @@ func (j *Job) PasswordOf(file string) string {
 	return j.Password
 }
 
+// LeaveFor gives who permits to place an artwork whose permissions forbid it;
+// "" where nobody does.
+func (j *Job) LeaveFor(a Artwork) string { return cmp.Or(a.PermittedBy, j.PermittedBy) }
+
 // Files gives the paths of all files that the job is read from or names: an
 // output must replace none of them.
 func (j *Job) Files() []string {
@@ -72,6 +77,9 @@ func (j *Job) Files() []string {
 		}
 	}
 	add(j.source.path)
+	for _, t := range j.Took {
+		add(t.Path)
+	}
 	if j.Press != nil {
 		add(j.Press.source.path)
 	}
@@ -88,6 +96,16 @@ func (j *Job) Files() []string {
 	}
 	named(j.Output.Profile)
 	if j.Data != nil {
+		for _, r := range j.Data.Randoms {
+			named(r.Key)
+		}
+	}
+	for _, f := range j.Fields {
+		for _, font := range f.Fonts {
+			named(font)
+		}
+	}
+	if j.Data != nil {
 		named(j.Data.File)
 	}
 	for _, a := range j.Artworks {
@@ -95,3 +113,6 @@ func (j *Job) Files() []string {
 	}
 	return files
 }
+
+// Path returns the file that the press was read from; "" for none.
+func (p *Press) Path() string { return p.source.path }

@@ -10,6 +10,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"quoin/impose/alike"
 	"quoin/impose/night"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
@@ -22,6 +23,7 @@ type builder struct {
 	folder *folder.Folder
 	plan   *plan.Plan
 	rules  *night.Rules
+	alike  *alike.Finder
 }
 
 // Runs imposes every run into the folder, on all cores: a PDF, its job sheet
@@ -29,7 +31,8 @@ type builder struct {
 // be imposed lose their orders to Unplanned and stop no other; errors are those
 // of the disk and of a cancelled context.
 func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules) error {
-	b := &builder{f, p, r}
+	b := &builder{f, p, r, alike.New()}
+	defer b.alike.Close()
 	failed := make([]error, len(p.Runs))
 	var done atomic.Int64
 	var g errgroup.Group
@@ -59,7 +62,7 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	files := files(run)
 	whole := !slices.ContainsFunc(files, func(file summary.File) bool { return b.folder.Sum(file.Path) == "" })
 	if whole && b.rules.Verify {
-		whole = proveFinished(ctx, b.folder, b.plan.Job(run), run) == nil // an earlier start may not have looked
+		whole = proveFinished(ctx, b.folder, run, b.plan.Job(run).PasswordOf) == nil // an earlier start may not have looked
 	}
 	if !whole {
 		if err := b.impose(ctx, run); err != nil {
@@ -67,9 +70,11 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 		}
 	}
 	// Read back, so that a run that was kept says the same as one that was made.
-	var err error
-	if run.Warnings, err = warnings(b.folder, summaryOf(run)); err != nil {
+	if err := readBack(b.folder, run); err != nil {
 		return err
+	}
+	for i := 0; b.folder.Sum(alikeOf(run, i)) != ""; i++ {
+		files = append(files, summary.File{Role: "look-alikes", Path: alikeOf(run, i)})
 	}
 	for _, file := range files {
 		file.SHA256 = b.folder.Sum(file.Path)

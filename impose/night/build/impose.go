@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
 	"quoin/impose/say"
@@ -19,16 +20,17 @@ import (
 // impose writes a run's files: the PDF first, the summary, which names the
 // others, last.
 func (b *builder) impose(ctx context.Context, run *plan.Run) error {
-	j := b.plan.Job(run)
-	if err := j.Validate(); err != nil {
-		return err
+	im, pairs, err := b.open(ctx, run)
+	written := impose.Written{Pages: 1, Name: b.rules.Seen}
+	if im != nil && err != nil && ctx.Err() == nil { // only its looks could not be compared
+		written.Warnings, err = []summary.Note{alike.Failed(err)}, nil
 	}
-	im, err := impose.Open(ctx, j)
+	if im != nil {
+		defer im.Close()
+	}
 	if err != nil {
 		return err
 	}
-	defer im.Close()
-	written := impose.Written{Pages: 1, Name: b.rules.Seen}
 	if b.rules.Ink != nil {
 		if written.Ink, err = im.InkOnFrame(ctx, b.rules.Ink); err != nil {
 			return err
@@ -42,6 +44,11 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 		sum, err := b.folder.Write(name, fill, checks...)
 		written.Files = append(written.Files, summary.File{Role: role, Path: name, SHA256: sum})
 		return err
+	}
+	if len(pairs) > 0 {
+		if written.Warnings, err = b.warn(run, pairs, write); err != nil {
+			return err
+		}
 	}
 	if err := write("output", pdfOf(run), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
 		return err
@@ -85,16 +92,26 @@ func content(run *plan.Run, im *impose.Imposition, s *summary.Summary) *sheet.Co
 	return c
 }
 
-// warnings returns those of a run's summary.
-func warnings(f *folder.Folder, name string) ([]summary.Note, error) {
-	file, err := f.Open(name)
+// readBack takes over what a run's summary says of it: its warnings, and the order
+// of its lanes.
+func readBack(f *folder.Folder, run *plan.Run) error {
+	file, err := f.Open(summaryOf(run))
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer file.Close()
-	var s struct{ Warnings []summary.Note }
-	if err := json.NewDecoder(file).Decode(&s); err != nil {
-		return nil, fmt.Errorf("reading %s again: %w", name, err)
+	var s struct {
+		Warnings []summary.Note
+		Artworks []struct{ Product string }
 	}
-	return s.Warnings, nil
+	if err := json.NewDecoder(file).Decode(&s); err != nil {
+		return fmt.Errorf("reading %s again: %w", summaryOf(run), err)
+	}
+	var products []string
+	for _, a := range s.Artworks {
+		products = append(products, a.Product)
+	}
+	run.Warnings = s.Warnings
+	reordered(run, products)
+	return nil
 }

@@ -63,7 +63,7 @@ func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 		o.PrintInks = impose.PrintingInks(r.House.Inks, o.Inks)
 	}
 	slices.Sort(o.PrintInks)
-	if why := o.lie(r, f, label); why != nil {
+	if why := o.lie(r, f, label, l.Survey); why != nil {
 		return why
 	}
 	if limit := cmp.Or(o.Overs, r.Overs); limit != nil {
@@ -75,8 +75,8 @@ func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 
 // lie gives the order the forme that it takes alone and those that it may take in
 // company. By money another press or web may serve where the house's don't.
-func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size) (why *night.Note) {
-	o.Forme, why = f.of(o, label)
+func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size, brings *impose.Survey) (why *night.Note) {
+	o.Forme, why = f.of(o, label, brings)
 	if why == nil {
 		if _, err := r.House.RunTerms(len(o.PrintInks)); err != nil {
 			why = night.RefuseFor(night.BadInks, err)
@@ -85,7 +85,7 @@ func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size) (why *night.
 	if why != nil && r.By != night.Money {
 		return why
 	}
-	if o.Ways = f.ways(o, label, o.Forme); r.By == night.Money && len(o.Ways) > 0 {
+	if o.Ways = f.ways(o, label, brings, o.Forme); r.By == night.Money && len(o.Ways) > 0 {
 		o.Forme, why = o.Ways[0], nil
 	}
 	return why

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"quoin/geometry"
+	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/night"
 )
@@ -39,8 +40,8 @@ func (o *Order) On(f *Forme, r *night.Rules) *Order {
 // ways lists the formes that an order may be printed with, the one that it takes
 // alone first: every die that suits or, without dies, every turn; by money also
 // on every press and web.
-func (f *formes) ways(o *Order, label geometry.Size, alone *Forme) []*Forme {
-	q := f.question(o, label)
+func (f *formes) ways(o *Order, label geometry.Size, brings *impose.Survey, alone *Forme) []*Forme {
+	q := f.question(o, label, brings)
 	list, known := f.all[q]
 	if !known {
 		presses := []*job.Press{nil}
@@ -49,9 +50,9 @@ func (f *formes) ways(o *Order, label geometry.Size, alone *Forme) []*Forme {
 		}
 		for _, p := range presses {
 			for _, web := range f.webs(o, p) {
-				for _, x := range f.onWeb(o, label, houseOn(f.rules.House, p, web)) {
+				for _, x := range f.onWeb(o, label, brings, houseOn(f.rules.House, p, web)) {
 					x.Press = p
-					list = append(list, f.one(x))
+					list = append(list, f.one(x, q))
 				}
 			}
 		}
@@ -99,9 +100,8 @@ func (f *formes) webs(o *Order, press *job.Press) []geometry.Length {
 }
 
 // onWeb lists the formes on the job's press and web.
-func (f *formes) onWeb(o *Order, label geometry.Size, house *job.Job) []*Forme {
-	j := *house
-	j.Winding, j.Label, j.Material.Kind = f.winding(o), label, o.Stock
+func (f *formes) onWeb(o *Order, label geometry.Size, brings *impose.Survey, house *job.Job) []*Forme {
+	j := *f.asks(o, house, label, brings)
 	if j.Winding != nil && len(j.Turns) == 0 {
 		if j.Route().Windings == 0 {
 			return nil
@@ -127,14 +127,14 @@ func (f *formes) onWeb(o *Order, label geometry.Size, house *job.Job) []*Forme {
 	if len(dies) == 0 || label == (geometry.Size{}) && o.Die == "" {
 		return nil
 	}
-	fits, label, why := rank(dies, &j, label)
+	fits, label, shape, why := rank(dies, &j, label, brings)
 	if why != nil {
 		return nil
 	}
 	var out []*Forme
 	for i := range fits {
 		if fits[i].Fits {
-			out = append(out, &Forme{Die: fits[i].Die.Number, Label: label, Layout: fits[i].Layout()})
+			out = append(out, &Forme{Die: fits[i].Die.Number, Label: label, Shape: shape, Layout: fits[i].Layout()})
 		}
 	}
 	return out
@@ -147,7 +147,7 @@ func turned(j *job.Job) []*Forme {
 	for _, t := range request.Turns {
 		request.Turns = []geometry.Turn{t}
 		if l, err := geometry.Plan(request); err == nil {
-			out = append(out, &Forme{Label: l.Label.Turned(l.Turn), Layout: l})
+			out = append(out, &Forme{Label: l.Label.Turned(l.Turn), Shape: j.Shape, Layout: l})
 		}
 	}
 	return out

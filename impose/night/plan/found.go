@@ -20,6 +20,7 @@ type found struct {
 	Groups  []foundGroup
 	LeftOut []night.Note
 	Joint   joint
+	Waits   []int // orders that gain nothing tonight, by their places in the order file
 }
 
 // foundGroup names its orders by their places in the order file, and how each
@@ -38,9 +39,15 @@ const foundName = ".found"
 func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Folder) (*picked, error) {
 	if d := readFound(f); d != nil {
 		if groups, err := d.groups(in, r); err == nil {
+			in.Wait(d.Waits)
 			return &picked{groups: groups, left: d.LeftOut, joint: d.Joint}, nil
 		}
 	}
+	waits, err := waiting(ctx, in, r)
+	if err != nil {
+		return nil, err
+	}
+	in.Wait(waits)
 	c, err := pick(ctx, in.Orders, r)
 	if err == nil {
 		c.beat(in, r)
@@ -48,7 +55,7 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	if err != nil || f == nil {
 		return c, err
 	}
-	d := found{LeftOut: c.left, Joint: c.joint}
+	d := found{LeftOut: c.left, Joint: c.joint, Waits: waits}
 	for _, g := range c.groups {
 		x := foundGroup{Plan: g.plan, Bounds: g.bounds}
 		for _, o := range g.orders {

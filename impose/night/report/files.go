@@ -7,7 +7,6 @@ import (
 
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
-	"quoin/impose/say"
 )
 
 // planFile holds the plan for programs.
@@ -19,7 +18,7 @@ func Write(f *folder.Folder, p *plan.Plan) error {
 		name string
 		fill func(io.Writer, *plan.Plan) error
 	}
-	files := []file{{planFile, func(w io.Writer, p *plan.Plan) error { return say.JSON(w, p) }}, {"report.txt", Text}, {"report.html", HTML}}
+	files := []file{{planFile, JSON}, {"report.txt", Text}, {"report.html", HTML}}
 	if p.Total.Money != nil {
 		files = append(files, file{"runs.csv", CSV})
 	}
