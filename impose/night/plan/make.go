@@ -39,6 +39,7 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
 		Runs: []Run{}, Groups: []GroupPart{},
 	}
+	p.spare()
 	if r.Mixed {
 		p.Lanes = "mixed"
 	}
