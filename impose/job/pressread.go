@@ -158,10 +158,9 @@ func readShifts(p *Press, v value) {
 		var s Shift
 		item.note()
 		readMap(item, &s, shiftKeys)
-		end := s.From
 		if n := len(p.Shifts); n > 0 {
 			first := p.Shifts[0].From
-			end = p.Shifts[n-1].From + p.Shifts[n-1].Minutes()
+			end := p.Shifts[n-1].From + p.Shifts[n-1].Minutes()
 			if s.From < first {
 				s.From, s.To = s.From+minutesOfDay, s.To+minutesOfDay
 			}

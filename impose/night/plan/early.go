@@ -18,7 +18,7 @@ import (
 // fewEarly is how many early orders of a group are tried one against the other;
 // of more, each is tried once, in at most mostLots lots.
 const (
-	fewEarly  = 12
+	fewEarly = 12
 	mostLots = 40
 )
 
