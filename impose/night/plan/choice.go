@@ -34,7 +34,7 @@ type joint struct {
 // picked is the end of the search.
 type picked struct {
 	groups []*group
-	first  []*group // by money: the plan to beat, where it prints all orders
+	others [][]*group // by money: other plans that print all orders, that to beat among them
 	left   []night.Note
 	joint  joint
 }
@@ -157,7 +157,7 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		for _, f := range all {
 			f.reprice(r)
 		}
-		out.first = groups
+		out.others = append(out.others, groups)
 	}
 	dropped := map[string][]night.Note{}
 	for _, n := range left {
@@ -181,7 +181,12 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		}
 		out.joint.add(f, kept, r)
 	}
-	return out, nil
+	if r.By == night.Money && len(left) == 0 {
+		if better := rebed(ctx, all, out.groups, r); better != nil {
+			out.others = append(out.others, better)
+		}
+	}
+	return out, ctx.Err()
 }
 
 // same reports whether the groups chosen are those of the start.

@@ -68,16 +68,22 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	return c, err
 }
 
-// beat goes back to the plan to beat where that costs less with all that the order
-// of the runs and their rolls add.
+// beat takes the other plan that costs least, where one costs less with all that
+// the order of the runs and their rolls add.
 func (c *picked) beat(in *intake.Taken, r *night.Rules) {
-	if c.first == nil || len(overdrawn(c.first)) > 0 {
-		return
-	}
-	first := *c
-	first.groups = c.first
-	if a, b := lay(&first, in, r), lay(c, in, r); *a.Total.Money < *b.Total.Money {
-		c.groups = c.first
+	least := int64(-1)
+	for _, groups := range c.others {
+		if len(overdrawn(groups)) > 0 {
+			continue
+		}
+		if least < 0 {
+			least = *lay(c, in, r).Total.Money
+		}
+		other := *c
+		other.groups = groups
+		if cost := *lay(&other, in, r).Total.Money; cost < least {
+			least, c.groups = cost, groups
+		}
 	}
 }
 
