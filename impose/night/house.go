@@ -68,7 +68,9 @@ func (r *Rules) priced(house *job.Job) error {
 		switch {
 		case slices.Contains(names, p.Name):
 			return say.Refuse(say.Usage, "give each press a name of its own", "two presses are called %s", p.Name)
-		case p.Prices != nil && p.Prices.Currency != prices.Currency:
+		case p.Prices == nil:
+			return say.Refuse(say.Usage, "write prices in its press file: currency, web, press", "%s has no prices", p.Name)
+		case p.Prices.Currency != prices.Currency:
 			return say.Refuse(say.Usage, "price all presses in one currency", "%s is priced in %s, %s in %s", p.Name, p.Prices.Currency, names[0], prices.Currency)
 		}
 		names = append(names, p.Name)
