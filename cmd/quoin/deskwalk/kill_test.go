@@ -131,6 +131,16 @@ func TestDeskAnswersBySchema(t *testing.T) {
 	d.await(text)
 	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", "")
 	check("a planned night", text)
+	list, err := os.ReadFile(filepath.Join(dir, "orders.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { // another list is another night
+		put(t, filepath.Join(dir, "orders.csv"), string(list)+"\n")
+		if code, _ := d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", ""); code != 404 {
+			t.Errorf("the plan of a list that has changed is given: %d", code)
+		}
+	}()
 	if !strings.Contains(text, "quoin/desk/night-plan/1") {
 		t.Errorf("there is no plan: %.300s", text)
 	}

@@ -337,7 +337,7 @@ func (v planView) Picture(r night.Run) string { return lanesOf(r) }
 // getNightPlan gives the plan that was made last with these settings.
 func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
-	p := s.plans.get(at, settingsOf(r.URL.Query()))
+	p := s.plans.get(s.nightKey(at), settingsOf(r.URL.Query()))
 	if p == nil {
 		s.fail(w, r, fs.ErrNotExist)
 		return
@@ -345,8 +345,14 @@ func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "plan.html", planView{"quoin/desk/night-plan/1", at, p})
 }
 
+// nightKey names an order list as it stands: another content is another night.
+func (s *Server) nightKey(at string) string {
+	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
+}
+
 // postNightPlan plans a night in a process of its own, which can be stopped.
 func (s *Server) postNightPlan(w http.ResponseWriter, r *http.Request) {
+	key := s.nightKey(r.PathValue("path")) // as the list stands before it is read
 	s.night(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		var out bytes.Buffer
 		if _, err := s.run(ctx, append(args, "--json"), &out, step); err != nil {
@@ -356,7 +362,7 @@ func (s *Server) postNightPlan(w http.ResponseWriter, r *http.Request) {
 		if err := json.Unmarshal(out.Bytes(), p); err != nil {
 			return nil, nil, fmt.Errorf("the plan could not be read: %w", err)
 		}
-		s.plans.put(v.Path, v.Settings, p)
+		s.plans.put(key, v.Settings, p)
 		return nil, nil, nil // what is to be said of it stands in the plan
 	})
 }

@@ -433,9 +433,14 @@
       at("stop").dataset.id = id;
       if (t.dataset.state === "done") await planned();
     };
+    let again = false; // once for each change
     const planned = async () => {
       const answer = await fetch(link("night-plan", job) + "?" + address().split("?")[1], { headers: { Accept: "text/html" } });
-      if (!answer.ok) return;
+      if (!answer.ok) { // planned once, it is planned again with each change
+        const busy = document.querySelector(".task")?.dataset.state === "running";
+        if (!busy && !again && sessionStorage.getItem("night " + job)) { again = true; start("night-plan"); }
+        return;
+      }
       const plan = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".plan");
       if (plan) at("planned").replaceChildren(document.adoptNode(plan));
     };
@@ -444,7 +449,7 @@
       if (!answer.ok) return failed(answer);
       show((await answer.json()).id);
     };
-    at("plan-night").addEventListener("click", () => start("night-plan"));
+    at("plan-night").addEventListener("click", () => { again = true; sessionStorage.setItem("night " + job, "1"); start("night-plan"); });
     at("build-night").addEventListener("click", () => start("night-build"));
     at("stop").addEventListener("click", () => post("/stop/" + at("stop").dataset.id, {}, true));
     addEventListener("click", (e) => {
