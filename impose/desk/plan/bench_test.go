@@ -68,20 +68,6 @@ func BenchmarkRatioChange(b *testing.B) {
 	}
 }
 
-// plainLabel writes an artwork of a plain label of the size.
-func plainLabel(t testing.TB, f *folder.Folder, label string) {
-	var w, h float64
-	fmt.Sscanf(label, "%gx%gmm", &w, &h)
-	w, h = (w+1)*72/25.4, (h+1)*72/25.4
-	content := fmt.Sprintf("0 1 0 0 k 0 0 %g %g re f", w, h)
-	text := fmt.Sprintf("%%PDF-1.7\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj\n2 0 obj<</Type/Pages/Kids[3 0 R]/Count 1>>endobj\n"+
-		"3 0 obj<</Type/Page/Parent 2 0 R/MediaBox[0 0 %g %g]/TrimBox[1.417 1.417 %g %g]/Contents 4 0 R/Resources<<>>>>endobj\n"+
-		"4 0 obj<</Length %d>>stream\n%s\nendstream endobj\ntrailer<</Root 1 0 R>>\n", w, h, w-1.417, h-1.417, len(content), content)
-	if err := os.WriteFile(filepath.Join(f.Path, "small.pdf"), []byte(text), 0o666); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // BenchmarkRatioFolder lists a folder of 1,000 jobs for the first time.
 func BenchmarkRatioFolder(b *testing.B) {
 	f := opened(b)

@@ -2,8 +2,13 @@ package plan
 
 import (
 	"context"
+	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+
+	"quoin/impose/desk/folder"
 )
 
 // TestObstacles: an artwork of another size that is also too wide for its lanes is
@@ -27,5 +32,19 @@ func TestObstacles(t *testing.T) {
 	}
 	if len(list) != 2 || !strings.Contains(list[0].Text, "is not the label of 50 x 75 mm") || list[1].Key != "web" {
 		t.Errorf("what stands in the way is %+v", list)
+	}
+}
+
+// plainLabel writes an artwork of a plain label of the size.
+func plainLabel(t testing.TB, f *folder.Folder, label string) {
+	var w, h float64
+	fmt.Sscanf(label, "%gx%gmm", &w, &h)
+	w, h = (w+1)*72/25.4, (h+1)*72/25.4
+	content := fmt.Sprintf("0 1 0 0 k 0 0 %g %g re f", w, h)
+	text := fmt.Sprintf("%%PDF-1.7\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj\n2 0 obj<</Type/Pages/Kids[3 0 R]/Count 1>>endobj\n"+
+		"3 0 obj<</Type/Page/Parent 2 0 R/MediaBox[0 0 %g %g]/TrimBox[1.417 1.417 %g %g]/Contents 4 0 R/Resources<<>>>>endobj\n"+
+		"4 0 obj<</Length %d>>stream\n%s\nendstream endobj\ntrailer<</Root 1 0 R>>\n", w, h, w-1.417, h-1.417, len(content), content)
+	if err := os.WriteFile(filepath.Join(f.Path, "small.pdf"), []byte(text), 0o666); err != nil {
+		t.Fatal(err)
 	}
 }
