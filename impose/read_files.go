@@ -38,14 +38,14 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 	if !ok {
 		var err error
 		opt := s.options
-		opt.PDF.Password = s.job.PasswordOf(a.File)
+		opt.PDF.Password, opt.Lies = s.job.PasswordOf(a.File), s.job.Lies(path)
 		if f, err = artwork.Open(path, opt); err != nil {
 			return nil, err
 		}
 		s.files[path] = f
 		s.order = append(s.order, path)
 		s.rooted[path] = filepath.IsAbs(a.File)
-		sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(path) })
+		sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(opt.Lies) })
 		s.sums[path] = sum
 		go sum()
 	}

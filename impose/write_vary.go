@@ -24,7 +24,7 @@ func (im *Imposition) Records() (*data.Records, error) {
 	}
 	def := data.Definition{Count: d.Count}
 	if d.File != "" {
-		def.File = im.Job.Path(d.File)
+		def.File = im.Job.Lies(im.Job.Path(d.File))
 	}
 	for _, c := range d.Digits {
 		def.Digits = append(def.Digits, data.Digits{Column: c.Column, Scheme: checkdigit.Scheme(c.Scheme), Add: c.Add})

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -60,6 +61,37 @@ func (j *Job) PasswordOf(file string) string {
 		}
 	}
 	return j.Password
+}
+
+// Contents returns the paths of all files whose content an imposition of the job
+// is made from, once the job is read: artworks, drawings, profile and records.
+func (j *Job) Contents() []string {
+	var files []string
+	add := func(path string) {
+		if !slices.Contains(files, path) {
+			files = append(files, path)
+		}
+	}
+	for _, a := range j.Artworks {
+		add(j.Path(a.File))
+	}
+	if j.Outline != "" && j.Outline != ArtworkOutline {
+		add(j.Path(j.Outline))
+	}
+	if j.Output.Profile != "" {
+		add(j.Path(j.Output.Profile))
+	}
+	if j.Data != nil && j.Data.File != "" {
+		add(j.Path(j.Data.File))
+	}
+	if j.Dies != nil {
+		for _, d := range j.Dies.Dies {
+			if d.Outline != "" {
+				add(j.Dies.Path(d.Outline))
+			}
+		}
+	}
+	return files
 }
 
 // Files gives the paths of all files that the job is read from or names: an

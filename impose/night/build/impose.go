@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"quoin/impose"
+	"quoin/impose/job"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
 	"quoin/impose/say"
@@ -16,38 +17,62 @@ import (
 	"quoin/impose/summary"
 )
 
-// impose writes a run's files: the PDF first, the summary, which names the
-// others, last.
-func (b *builder) impose(ctx context.Context, run *plan.Run) error {
-	j := b.plan.Job(run)
-	if err := j.Validate(); err != nil {
+// Piece is a run as it can be made anywhere: all that its files depend on.
+type Piece struct {
+	Name    string // of the run, and what its files' names begin with
+	Job     *job.Job
+	Remarks []string // on each order, for the sheet
+	Paper   sheet.Paper
+	NoProof bool
+	// Seen, when set, names an artwork as the run's files do; Lies returns where
+	// the content lies of what is named so, where that is not in its place.
+	Seen, Lies func(path string) string
+}
+
+// Names returns the names of the files that are made: PDF, job sheet, summary.
+func (p *Piece) Names() []string { return []string{p.pdf(), p.sheet(), p.summary()} }
+
+func (p *Piece) pdf() string     { return p.Name + ".pdf" }
+func (p *Piece) sheet() string   { return p.Name + "-sheet.pdf" }
+func (p *Piece) summary() string { return p.Name + ".json" }
+
+// Write makes a file with what fill writes, which checks may look at before it
+// counts, and returns its SHA-256.
+type Write func(name string, fill func(io.Writer) error, checks ...func(path string) error) (sum string, err error)
+
+// Make writes a run's files: the PDF first, the summary, which names the others,
+// last.
+func (p *Piece) Make(ctx context.Context, to Write) error {
+	if err := p.Job.Validate(); err != nil {
 		return err
 	}
-	im, err := impose.Open(ctx, j)
+	im, err := impose.Open(ctx, p.Job)
 	if err != nil {
 		return err
 	}
 	defer im.Close()
-	written := impose.Written{Pages: 1, Name: b.rules.Seen}
+	written := impose.Written{Pages: 1, Name: p.Seen}
 	var checks []func(string) error
-	if !b.rules.NoProof {
-		checks = append(checks, func(path string) error { return proveNew(ctx, im, written, path, pdfOf(run)) })
+	if !p.NoProof {
+		checks = append(checks, func(path string) error { return p.proveNew(ctx, im, written, path) })
 	}
 	write := func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error {
-		sum, err := b.folder.Write(name, fill, checks...)
+		sum, err := to(name, fill, checks...)
 		written.Files = append(written.Files, summary.File{Role: role, Path: name, SHA256: sum})
 		return err
 	}
-	if err := write("output", pdfOf(run), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
+	if err := write("output", p.pdf(), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
 		return err
 	}
-	written.Proved = !b.rules.NoProof
+	written.Proved = !p.NoProof
 	s, err := im.Summary(written)
 	if err != nil {
 		return err
 	}
-	err = write("job sheet", sheetOf(run), func(w io.Writer) error {
-		_, err := sheet.Write(w, content(run, im, s), b.rules.Paper)
+	err = write("job sheet", p.sheet(), func(w io.Writer) error {
+		c := sheet.From(im, s)
+		c.Remarks = append(c.Remarks, p.Remarks...)
+		_, err := sheet.Write(w, c, p.Paper)
 		return err
 	})
 	if err != nil {
@@ -56,22 +81,26 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	if s, err = im.Summary(written); err != nil {
 		return err
 	}
-	_, err = b.folder.Write(summaryOf(run), func(w io.Writer) error { return say.JSON(w, s) })
+	_, err = to(p.summary(), func(w io.Writer) error { return say.JSON(w, s) })
 	return err
 }
 
-// content returns what a run's sheet says: that of its imposing, and what is
-// known of its orders.
-func content(run *plan.Run, im *impose.Imposition, s *summary.Summary) *sheet.Content {
-	c := sheet.From(im, s)
+// piece returns a run of the night as it can be made anywhere.
+func (b *builder) piece(run *plan.Run) *Piece {
+	return &Piece{Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Seen: b.rules.Seen}
+}
+
+// remarks returns what is known of a run's orders.
+func remarks(run *plan.Run) []string {
+	var list []string
 	for _, share := range run.Orders {
 		remarks := share.Remarks()
 		if share.Due != "" {
 			remarks = slices.Insert(remarks, 0, "due "+share.Due)
 		}
-		c.Remarks = append(c.Remarks, strings.Join(remarks, "; "))
+		list = append(list, strings.Join(remarks, "; "))
 	}
-	return c
+	return list
 }
 
 // warnings returns those of a run's summary.

@@ -49,11 +49,11 @@ func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run) error {
 		return err
 	}
 	defer summary.Close()
-	return prove(ctx, summary, f.Path(pdfOf(run)), pdfOf(run))
+	return prove(ctx, summary, f.Path(pdfOf(run)), verify.Options{Name: pdfOf(run)})
 }
 
 // proveNew verifies a PDF that is about to appear.
-func proveNew(ctx context.Context, im *impose.Imposition, written impose.Written, path, name string) error {
+func (p *Piece) proveNew(ctx context.Context, im *impose.Imposition, written impose.Written, path string) error {
 	s, err := im.Summary(written)
 	if err != nil {
 		return err
@@ -62,19 +62,20 @@ func proveNew(ctx context.Context, im *impose.Imposition, written impose.Written
 	if err := say.JSON(&text, s); err != nil {
 		return err
 	}
-	return prove(ctx, &text, path, name)
+	return prove(ctx, &text, path, verify.Options{Name: p.pdf(), Lies: p.Lies})
 }
 
 // prove verifies a PDF against what a summary says in JSON.
-func prove(ctx context.Context, summary io.Reader, path, name string) error {
-	planned, err := verify.ParsePlan(name, summary)
+func prove(ctx context.Context, summary io.Reader, path string, opt verify.Options) error {
+	planned, err := verify.ParsePlan(opt.Name, summary)
 	if err != nil {
 		return err
 	}
-	result, err := verify.File(ctx, path, planned, verify.Options{Name: name, Summary: path})
+	opt.Summary = path
+	result, err := verify.File(ctx, path, planned, opt)
 	if err != nil || result.Same {
 		return err
 	}
 	first := result.Differences[0]
-	return fmt.Errorf("%s is not as planned, in %s: %s: %s", name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
+	return fmt.Errorf("%s is not as planned, in %s: %s: %s", opt.Name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
 }
