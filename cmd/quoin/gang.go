@@ -11,6 +11,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/build"
 	"quoin/impose/night/plan"
+	"quoin/impose/queue/spread"
 	"quoin/impose/sheet"
 )
 
@@ -28,6 +29,8 @@ var gangVerb = verb{
 		fs.StringVar(&v.house, "job", "", "job `file` for what all runs share: marks, targets, ink rules, web")
 		fs.StringVar(&v.name, "name", "", "what the night is called on frames and in the report (the order file's name)")
 		v.job.add(fs, job.LayoutFlags, job.TermFlags)
+		v.queue.add(fs)
+		fs.StringVar(&v.readyBy, "ready-by", "", "`time` that the night should be built by, as 06:00 or 2026-03-01T06:00; with --queue, it is said early if it won't be")
 		choiceVar(fs, &v.lanes, "lanes", "`whole` lanes for every order, or mixed: stations, to be sorted later", "whole", "mixed")
 		choiceVar(fs, &v.widths, "widths", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane", "equal", "mixed")
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any); a last frame is printed whole", &v.overs)
@@ -68,6 +71,9 @@ type gangFlags struct {
 	scrap, noSplit         bool
 	curve, compare, verify bool
 	noVerify               bool
+	queue                  queueFlags
+	readyBy                string
+	progressed             func(stage string, done, all int) // instead of the plain progress
 }
 
 func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
@@ -90,6 +96,22 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}
 	if n.Inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err
+	}
+	handed, err := f.queue.hands(ctx, io, rules.House.Name)
+	if err != nil {
+		return err
+	}
+	defer handed.close()
+	if handed != nil {
+		n.Hands = spread.Hands{Hander: handed.Hander}
+		stop, err := f.watchTime(ctx, io, handed, progress)
+		if err != nil {
+			return err
+		}
+		defer stop()
+		if f.progressed != nil {
+			rules.Tell = f.progressed
+		}
 	}
 	var p *plan.Plan
 	if f.plan {
@@ -119,6 +141,10 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("mixed lanes give no whole rolls before they are sorted", "leave --rolls or --lanes out")
 	case f.time <= 0:
 		return usagef("--time %s is too short", "give the search some time, as in 10s", f.time)
+	case f.readyBy != "" && f.queue.queue == "":
+		return usagef("--ready-by is about work that is handed over", "name the queue with --queue URL")
+	case f.queue.queue != "" && f.plan:
+		return usagef("a plan alone is not handed over", "leave -n or --queue out")
 	case f.early != 0 && f.day == "":
 		return usagef("--early needs the day of the night", "add --day, as in --day 2026-03-01")
 	}

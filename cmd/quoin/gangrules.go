@@ -66,7 +66,7 @@ var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", 
 func (f *gangFlags) words() []string {
 	words := []string{versionText()}
 	f.fs.VisitAll(func(flag *pflag.Flag) {
-		if !slices.Contains(noInput, flag.Name) {
+		if !slices.Contains(noInput, flag.Name) && !slices.Contains(queueFlagNames, flag.Name) {
 			words = append(words, flag.Name+"="+flag.Value.String())
 		}
 	})

@@ -49,6 +49,8 @@ func dispatch(ctx context.Context, io streams, args []string) error {
 		return help(io.out, args[1:])
 	case "--version", "version":
 		return printVersion(io.out)
+	case piecesVerb:
+		return doPieces(ctx, io)
 	}
 	v, err := findVerb(args[0])
 	if err != nil {

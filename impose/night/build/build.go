@@ -57,7 +57,7 @@ func RunsBy(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules,
 	for i := range p.Runs {
 		g.Go(func() error {
 			failed[i] = b.run(ctx, &p.Runs[i])
-			if say.KindOf(failed[i]) == say.Disk || ctx.Err() != nil {
+			if kind := say.KindOf(failed[i]); kind == say.Disk || kind == say.Away || ctx.Err() != nil {
 				return failed[i] // it ends the night and not only its run
 			}
 			r.Progress("runs written", int(done.Add(1)), len(p.Runs))

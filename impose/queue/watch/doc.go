@@ -1,0 +1,3 @@
+// Package watch picks files up from folders when they are whole, and answers each
+// once.
+package watch
