@@ -103,7 +103,7 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	defer handed.close()
 	if handed != nil {
-		n.Hands = spread.Hands{Hander: handed.Hander}
+		n.Hands, rules.Search = spread.Hands{Hander: handed.Hander}, spread.Search{Hander: handed.Hander}.Spend
 		stop, err := f.watchTime(ctx, io, handed, progress)
 		if err != nil {
 			return err

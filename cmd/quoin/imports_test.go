@@ -58,7 +58,7 @@ var allowed = map[string][]string{
 	"quoin/impose/witness":        {},
 	"quoin/impose/wholefile":      {},
 	"quoin/impose/night/folder":   {"quoin/impose/wholefile"},
-	"quoin/impose/night":          {"quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/wholefile"},
+	"quoin/impose/night":          {"quoin/geometry", "quoin/geometry/gang", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/wholefile"},
 	"quoin/impose/night/intake":   {"quoin/geometry", "quoin/impose", "quoin/impose/job", "quoin/impose/night"},
 	"quoin/impose/night/plan":     {"quoin/geometry", "quoin/geometry/gang", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/intake", "quoin/impose/summary"},
 	"quoin/impose/night/report":   {"quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan"},
@@ -73,7 +73,7 @@ var allowed = map[string][]string{
 	"quoin/impose/queue/status": {"quoin/impose/queue", "quoin/impose/queue/task", "quoin/impose/queue/work"},
 	"quoin/impose/queue/spread": {"quoin/geometry/gang", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/night/build", "quoin/impose/queue/hand", "quoin/impose/queue/task",
 		"quoin/impose/queue/work", "quoin/impose/sheet", "quoin/impose/vary", "quoin/impose/wholefile"},
-	"quoin/impose/queue/watch": {"quoin/impose/wholefile"},
+	"quoin/impose/queue/watch":     {"quoin/impose/wholefile"},
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",

@@ -29,22 +29,28 @@ var imposeVerb = verb{
 	example: imposeExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
-		v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
-		v.access.add(fs)
-		v.cuts.add(fs)
-		v.pictures.add(fs)
-		v.sheet.add(fs)
-		v.ticket.add(fs)
-		v.targets.add(fs)
-		fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output")
-		fs.StringVar(&v.summary, "summary", "", "write the summary as JSON to this `FILE` too")
-		fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
-		fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
-		fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
-		fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
-		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
+		v.add(fs)
 		return v.run
 	},
+}
+
+// add adds the flags of the verb.
+func (v *imposeFlags) add(fs *pflag.FlagSet) {
+	v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
+	v.access.add(fs)
+	v.cuts.add(fs)
+	v.pictures.add(fs)
+	v.sheet.add(fs)
+	v.ticket.add(fs)
+	v.targets.add(fs)
+	fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output")
+	fs.StringVar(&v.summary, "summary", "", "write the summary as JSON to this `FILE` too")
+	fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
+	fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
+	fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
+	fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
+	fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
+	v.queue.add(fs)
 }
 
 // imposeFlags are the flags of quoin impose.
@@ -62,6 +68,8 @@ type imposeFlags struct {
 	strict       bool
 	verify       bool
 	noVerify     bool
+	queue        queueFlags
+	places       map[string]string // see imposed
 }
 
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
@@ -72,6 +80,14 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
+	if f.queue.queue != "" && f.mayHand(io, j) {
+		return f.hand(ctx, io, j)
+	}
+	return f.impose(ctx, io, j)
+}
+
+// impose works a job out and writes what was asked for.
+func (f *imposeFlags) impose(ctx context.Context, io streams, j *job.Job) error {
 	progress := io.newProgress()
 	defer progress.end()
 	say := io.saying(progress)
@@ -81,7 +97,7 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 		return err
 	}
 	defer worked.Close()
-	im := &imposed{Imposition: worked}
+	im := &imposed{Imposition: worked, places: f.places}
 	notes, err := f.files(ctx, io, im, say)
 	if err != nil {
 		return err
@@ -125,6 +141,10 @@ func (f *imposeFlags) check(io streams, args []string) error {
 		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
 	case len(args) > 1:
 		return usagef("%s and %s are two inputs", "put several artworks into a job file, each with its quantity and lanes", args[0], args[1])
+	case f.queue.queue == "" && f.queue.check() != nil:
+		return f.queue.check()
+	case f.queue.queue != "" && f.out == "-":
+		return usagef("what is handed over comes back as files", "name the PDF behind -o")
 	case f.lacksOutput() && isJobFile(args[0]):
 		return usagef("the output file is missing", outputWay)
 	case f.out == "-" && isTerminal(io.out):
@@ -243,7 +263,7 @@ func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error 
 	if !f.noVerify {
 		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
 	}
-	sum, err := wholefile.Write(f.out, wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
+	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
 	if err == nil {
 		im.written.Proved = !f.noVerify
 		im.wrote("output", f.out, sum.SHA256)
@@ -265,7 +285,7 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	if err != nil {
 		return err
 	}
-	v, err := verified(ctx, path, plan, verify.Options{Name: f.out, Password: im.Job.PasswordOf})
+	v, err := verified(ctx, path, plan, verify.Options{Name: f.out, Password: im.Job.PasswordOf, Lies: im.Job.Content})
 	if err != nil {
 		return err
 	}
@@ -279,7 +299,7 @@ func (f *imposeFlags) report(to streams, im *imposed) error {
 		return err
 	}
 	if f.summary != "" {
-		if _, err := writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return say.JSON(w, summary) }); err != nil {
+		if _, err := writeFile(im.place(f.summary), im.Inputs(), func(w io.Writer) error { return say.JSON(w, summary) }); err != nil {
 			return err
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"time"
@@ -58,7 +59,7 @@ func (f *queueFlags) add(fs *pflag.FlagSet) {
 var queueFlagNames = []string{"queue", "queue-user", "queue-ca", "priority", "ready-by"}
 
 func (f *queueFlags) check() error {
-	if f.queue == "" && (f.user != "" || f.authority != "" || f.priority != "normal") {
+	if f.queue == "" && (f.user != "" || f.authority != "" || f.priority == "rush" || f.priority == "low") {
 		return usagef("--queue-user, --queue-ca and --priority are about a queue", "name it with --queue URL")
 	}
 	return nil
@@ -156,6 +157,8 @@ func beginWork(ctx context.Context, l *queue.Line, o workOptions) (<-chan struct
 			return nil, err
 		}
 		temporary = true
+	} else if dir, err = filepath.Abs(dir); err != nil {
+		return nil, err
 	}
 	store := blob.New(l)
 	cache, err := blob.NewCache(store, dir, o.cacheBytes, 8<<30)

@@ -71,6 +71,12 @@ func (c *check) sources(ctx context.Context, o Options) error {
 	return nil
 }
 
+// Find returns where an artwork lies that a plan names by a path.
+func (o *Options) Find(p *Plan, path string) (string, error) {
+	at, _, err := o.find(path, p.sum("artwork", path))
+	return at, err
+}
+
 // find looks for an artwork where the summary says it is, seen from the working
 // folder and from the summary's own, and then beside the summary. Of several
 // files it takes the one that was placed, otherwise the first; its SHA-256 is

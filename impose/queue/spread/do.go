@@ -24,6 +24,10 @@ func Do(command work.Do) work.Do {
 		switch t.Kind {
 		case task.Run:
 			return doRun(ctx, t, lies, dir)
+		case task.Part:
+			return doPart(ctx, t, lies, dir)
+		case task.Search:
+			return doSearch(ctx, t)
 		case task.Command:
 			if command != nil {
 				return command(ctx, t, lies, dir)
