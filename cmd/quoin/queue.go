@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
+	"strings"
 	"syscall"
 	"time"
 
@@ -43,6 +44,7 @@ var queueVerb = verb{
 		fs.StringSliceVar(&v.broker.Routes, "peer", nil, "`host:port` of another broker of the cluster; once for each")
 		v.work.add(fs, "workers", runtime.GOMAXPROCS(0), "pieces that are done at a time; 0: broker only")
 		fs.StringVar(&v.lineUser, "queue-user", "", "`FILE` with NAME:PASSWORD that its own workers use, where there are users")
+		fs.StringArrayVar(&v.watched, "watch", nil, "watch a folder and do what is put into it, as quoin watch does: `IN=OUT`; once for each")
 		return v.run
 	},
 }
@@ -53,6 +55,25 @@ type serveFlags struct {
 	limit             byteSize
 	addUser, lineUser string
 	work              workFlags
+	watched           []string
+}
+
+// watch begins to watch the folders, whose work goes to the queue at url.
+func (f *serveFlags) watch(ctx context.Context, io streams, url string) error {
+	for _, pair := range f.watched {
+		in, out, ok := strings.Cut(pair, "=")
+		if !ok || in == "" || out == "" {
+			return usagef("--watch %s names no two folders", "write IN=OUT", pair)
+		}
+		v := &watchFlags{out: out, every: 2 * time.Second, still: 5 * time.Second, logJSON: f.work.logJSON}
+		v.queue.queue, v.queue.user, v.queue.authority, v.queue.priority = url, f.lineUser, f.broker.Authority, "normal"
+		w, err := v.watcher(io, in)
+		if err != nil {
+			return err
+		}
+		go w.Run(ctx)
+	}
+	return nil
 }
 
 func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
@@ -92,6 +113,9 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 		return err
 	}
 	defer line.Close()
+	if err := f.watch(ctx, io, b.URL()); err != nil {
+		return err
+	}
 	return f.work.serve(ctx, line, log)
 }
 

@@ -26,6 +26,7 @@ import (
 // Options say whose work it is and how it is to be done.
 type Options struct {
 	Engine   string
+	User     string // "" is the line's; a broker with users takes no other
 	Priority int
 	Batch    string // what the pieces are of, for people
 	Folder   string // for results on their way; "" is the system's
@@ -69,6 +70,9 @@ type File struct{ Name, Path string }
 func New(ctx context.Context, l *queue.Line, o Options) (*Hander, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.User == "" {
+		o.User = l.User
 	}
 	if o.Priority == 0 {
 		o.Priority = task.Normal
@@ -157,7 +161,7 @@ func title(t *task.Task) string {
 
 // ask makes the task known and puts it into the queue.
 func (h *Hander) ask(ctx context.Context, t *task.Task, files []File) (*wait, error) {
-	t.Engine, t.User, t.Priority, t.Batch = h.Engine, h.line.User, h.Priority, clip(h.Batch)
+	t.Engine, t.User, t.Priority, t.Batch = h.Engine, h.User, h.Priority, clip(h.Batch)
 	t.Title = clip(t.Title)
 	t.Files = map[string]string{}
 	for _, f := range files {

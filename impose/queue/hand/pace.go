@@ -90,7 +90,7 @@ func (h *Hander) HeldBack(ctx context.Context) string {
 			busy += l.Busy
 			if l.Priority > h.Priority {
 				before += int(l.Waiting)
-			} else if l.User != h.line.User && l.Priority == h.Priority {
+			} else if l.User != h.User && l.Priority == h.Priority {
 				others += int(l.Waiting)
 			}
 		}
