@@ -44,5 +44,5 @@ func drawDieLines(p *Planned, seen *geometry.Layout) (items []draw.Item) {
 // silent reports whether an ink of an artwork prints nowhere.
 func silent(in *Sources, name string) bool {
 	e, ok := in.Inks.Find(in.names.rules.Name(name))
-	return ok && !e.Prints()
+	return ok && !e.TakesStation()
 }

@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -29,7 +30,9 @@ import (
 // the frame with the page on the same pixel grid: in MuPDF first, and Poppler
 // decides what MuPDF calls different. The files are those that the Go modules
 // we build with carry, a sample of them unless QUOIN_CORPUS names a folder with
-// more; testdata/corpus/fetch.sh fills one. Run with -v for the table.
+// more; testdata/corpus/fetch.sh fills one. Run with -v for the table. A file
+// that QUOIN_CORPUS_RESULTS names gets a line for each file as it is tried, and
+// what it has already is not tried again.
 func TestCorpus(t *testing.T) {
 	if testing.Short() {
 		t.Skip("renders hundreds of pages")
@@ -38,6 +41,7 @@ func TestCorpus(t *testing.T) {
 		witness.Need(t, tool)
 	}
 	files := corpusFiles(t)
+	book := openResults(t)
 	var mu sync.Mutex
 	results := make([]trial, len(files))
 	next := 0
@@ -53,7 +57,11 @@ func TestCorpus(t *testing.T) {
 				if i >= len(files) {
 					return
 				}
-				r := try(files[i], dir)
+				r, known := book.known[files[i]]
+				if !known {
+					r = try(files[i], dir)
+					book.add(r)
+				}
 				results[i] = r
 				if r.became != equal && r.became != flattened && r.became != forbidden && r.became != unfit {
 					t.Logf("%s: %s (qpdf: %s): %s", r.became, r.path, r.qpdf, r.why)
@@ -126,6 +134,7 @@ type trial struct {
 	qpdf   string // clean, warnings or failed
 	became string
 	why    string
+	code   string // of the finding for which it was refused
 }
 
 func (r trial) placed() bool {
@@ -155,6 +164,7 @@ func try(path, dir string) trial {
 		return r
 	}
 	var p *panicError
+	var u *unfitError
 	switch {
 	case errors.Is(a.err, context.DeadlineExceeded):
 		r.became = hung
@@ -162,8 +172,8 @@ func try(path, dir string) trial {
 		r.became = panicked
 	case errors.Is(a.err, pdfobj.ErrPassword) || errors.Is(a.err, pdfobj.ErrNotPermitted):
 		r.became = forbidden
-	case isUnfit(a.err):
-		r.became = unfit
+	case errors.As(a.err, &u):
+		r.became, r.code = unfit, u.code
 	case a.err != nil:
 		r.became = refuses
 	}
@@ -175,13 +185,10 @@ func try(path, dir string) trial {
 	return r
 }
 
-// isUnfit tells whether a page is read but kept from being placed.
-func isUnfit(err error) bool {
-	var u *unfitError
-	return errors.As(err, &u)
+type unfitError struct {
+	error
+	code string
 }
-
-type unfitError struct{ error }
 
 type panicError struct{ what any }
 
@@ -205,7 +212,8 @@ func placeAlone(ctx context.Context, path, out string) (dpi float64, err error) 
 		return 0, err
 	}
 	if err := p.Unfit(); err != nil {
-		return 0, &unfitError{err}
+		i := slices.IndexFunc(p.Findings, func(f artwork.Finding) bool { return f.Level == artwork.Fault })
+		return 0, &unfitError{err, p.Findings[i].Code}
 	}
 	m := p.FormMatrix()
 	crop, trim := m.Bounds(p.Boxes.Crop), m.Bounds(p.Boxes.Trim)
@@ -403,6 +411,7 @@ func report(t *testing.T, results []trial) {
 	table += fmt.Sprintf("placed of what may be: clean %.2f %%, warnings %.2f %%; equal of the comparable: %.2f %%",
 		percentOf(placed["clean"], read["clean"]), percentOf(placed["warnings"], read["warnings"]), percentOf(same, comparable))
 	t.Log(table)
+	t.Log(byCode(results))
 	if percentOf(placed["clean"], read["clean"]) < 99.5 {
 		t.Error("less than 99.5 % of what qpdf reads cleanly is placed")
 	}

@@ -69,7 +69,7 @@ func (n inkNames) renames() press.Renames {
 			for _, raw := range spellings(u) {
 				switch {
 				case !ok: // painted nowhere
-				case !e.Prints():
+				case !e.TakesStation():
 					renames[raw] = press.None
 				case n.bytes(e.Name) != raw:
 					renames[raw] = n.bytes(e.Name)
@@ -98,7 +98,7 @@ func (n inkNames) shared() []press.Shared {
 // differs reports whether pages show a spot ink in different ways, be it in what
 // doesn't print: the file holds that too.
 func (n inkNames) differs(e ink.Entry) bool {
-	if !e.Prints() || e.Kind == ink.Process {
+	if !e.TakesStation() || e.Kind == ink.Process {
 		return false
 	}
 	var first ink.Alternate

@@ -15,8 +15,9 @@ func tableInks(j *job.Job, pages []*artwork.Page) (table *ink.Table, said remark
 	for i, p := range pages {
 		source := pageName(j.Artworks[i], p)
 		for _, u := range p.Inks {
-			if u.State == artwork.Used {
-				found = append(found, ink.Seen{Name: u.Name, Said: u.Said, CMYK: u.CMYK, Alternate: u.Alternate, Source: source})
+			seen := ink.Seen{Name: u.Name, Said: u.Said, CMYK: u.CMYK, Alternate: u.Alternate, Source: source, Idle: idle[u.State]}
+			if u.State == artwork.Used || u.State.Idle() && !ink.IsProcess(u.Name) {
+				found = append(found, seen)
 			}
 		}
 	}
@@ -29,6 +30,13 @@ func tableInks(j *job.Job, pages []*artwork.Page) (table *ink.Table, said remark
 		said.warn(n.Code, "%s", n.Text)
 	}
 	return table, said, nil
+}
+
+// idle says why an ink of a state prints nowhere.
+var idle = map[artwork.State]string{
+	artwork.Outside: "it is painted beyond the bleed alone",
+	artwork.Hidden:  "it is painted in layers that are off",
+	artwork.Blank:   "its colour space is set, but nothing is painted in it",
 }
 
 // mixtures returns the inks that the artworks mix in one colour space.
@@ -118,7 +126,8 @@ func addCuttingInk(table *ink.Table, pages []*artwork.Page) string {
 	return name
 }
 
-// PrintingInks returns the inks that occupy a station, in the table's order.
+// PrintingInks returns the inks that are seen in print, in the table's order.
+// Stations may be more: see ink.Table.
 func (in *Sources) PrintingInks() []ink.Ink {
 	var list []ink.Ink
 	for _, e := range in.Inks.Inks {

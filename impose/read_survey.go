@@ -48,8 +48,10 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 		}
 		s.Label = j.Label
 	}
-	for _, k := range in.PrintingInks() {
-		s.Inks = append(s.Inks, k.Name)
+	for _, e := range table.Inks {
+		if e.TakesStation() {
+			s.Inks = append(s.Inks, e.Name)
+		}
 	}
 	for _, w := range said.warnings {
 		if w.Code == artwork.DieLineDiffers {

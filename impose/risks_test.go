@@ -2,6 +2,7 @@ package impose
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -37,7 +38,7 @@ func TestRisksAreWarnedOf(t *testing.T) {
 	other := one
 	other.LaneCount, other.Quantity = 4, 66_672
 	j.Artworks = []job.Artwork{one, other}
-	if s = summaryOf(t, j); !warned(s, "overs") || !strings.Contains(s.Warnings[1].Text, "product 1 gets 100 %") {
+	if s = summaryOf(t, j); !warned(s, "overs") || !strings.Contains(fmt.Sprint(s.Warnings), "product 1 gets 100 %") {
 		t.Errorf("%v", s.Warnings)
 	}
 	share := geometry.Whole

@@ -9,7 +9,7 @@ import (
 
 // Summary works out what there is to say, once something was written or not.
 func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
-	inks := len(im.PrintingInks())
+	inks := im.Inks.Stations()
 	terms, err := im.Job.RunTerms(inks)
 	if err != nil {
 		return nil, err
@@ -39,6 +39,8 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	if err != nil {
 		return nil, err
 	}
+	uses := inkUse(im, w.Ink, run.Frames)
+	priceInk(production, uses, run.Ordered)
 	stations, seam := sumStations(im)
 	said := sumRemarks(im, w, flexo)
 	said.follow(risks(artworks, rolls, production, terms.Overs))
@@ -46,7 +48,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	return &summary.Summary{
 		Schema: summary.Schema, Job: im.Job.Name,
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
-		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources),
+		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources), InkUse: uses,
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil
@@ -70,7 +72,7 @@ func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 func sumInks(in *Sources) []summary.Ink {
 	list := []summary.Ink{}
 	for _, e := range in.Inks.Inks {
-		list = append(list, summary.Ink{Name: e.Name, Kind: string(e.Kind)})
+		list = append(list, summary.Ink{Name: e.Name, Kind: string(e.Kind), Idle: e.Idle != ""})
 	}
 	return list
 }

@@ -78,3 +78,17 @@ func costOf(p *summary.Production, prices *job.Prices, ordered int64) *summary.C
 	c.PerThousand = 1000 * c.Total / float64(ordered)
 	return c
 }
+
+// priceInk adds the ink to what a run costs, as far as its prices are known.
+func priceInk(p *summary.Production, uses []summary.InkUse, ordered int64) {
+	if p == nil || p.Cost == nil {
+		return
+	}
+	for _, u := range uses {
+		if u.Cost != nil {
+			p.Cost.Ink += *u.Cost
+		}
+	}
+	p.Cost.Total += p.Cost.Ink
+	p.Cost.PerThousand = 1000 * p.Cost.Total / float64(ordered)
+}

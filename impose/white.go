@@ -28,6 +28,8 @@ func addWhites(table *ink.Table, u *job.Underprint) (said remarks, err error) {
 		case e.Kind != ink.White || e.Silenced:
 			return said, say.Refuse(say.BadFile, "name another ink in the job's inks.underprint, or list this one in inks.white",
 				"the underprint is to be in %q, which is an ink of the artworks that is no white or doesn't print", name)
+		case e.Idle != "":
+			table.Wake(name)
 		default:
 			said.note(codeUnderprintJoins, "the artworks print in %q themselves: the underprint joins it on one plate", name)
 		}

@@ -9,6 +9,8 @@ type Written struct {
 	Files []summary.File // in the order in which they were written
 	// Proved says that the PDF was proved against its summary before it appeared.
 	Proved bool
+	// Ink, when measured, is what stands on a frame, as InkOnFrame gives it.
+	Ink map[string]float64
 	// Name, when set, returns what the summary calls an artwork's file, which it
 	// otherwise names as seen from the working folder. Artworks that the job names
 	// from the root keep that name.

@@ -19,12 +19,13 @@ const colourExample = "quoin colour run.json measured.txt --house house.yaml --p
 
 var colourVerb = verb{
 	name:    "colour",
-	args:    "RUN.json MEASURED... [FLAGS]",
+	args:    "RUN.json [MEASURED...] [FLAGS]",
 	short:   "judge a run's colour by what was measured on its targets",
 	example: colourExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &colourFlags{}
 		v.aims.add(fs)
+		v.targets.add(fs)
 		fs.StringVar(&v.press, "press", "", "press `FILE` that knows what a station less would save")
 		fs.StringVar(&v.page, "page", "", "write the report as a page that works offline to this `FILE`.html")
 		fs.StringVar(&v.customer, "customer", "", "write the page for the customer, spot by spot over the run, to this `FILE`.html")
@@ -73,6 +74,7 @@ func (f *aimFlags) aims(found *condition.Found) (*colour.Aims, error) {
 // colourFlags are the flags of quoin colour.
 type colourFlags struct {
 	aims                               aimFlags
+	targets                            targetPaths
 	press, page, customer, pdf, curves string
 	json                               bool
 }
@@ -80,24 +82,45 @@ type colourFlags struct {
 // errStop ends a report whose verdict is stop.
 var errStop = errors.New("the colour is out of tolerance: stop")
 
-func (f *colourFlags) run(_ context.Context, io streams, args []string) error {
-	if len(args) < 2 {
-		return usagef("a run's summary and what was measured are needed; %d files were named", "as in: "+colourExample, len(args))
+func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
+	if len(args) < 1 || len(args) < 2 && len(f.targets) == 0 {
+		return usagef("a run's summary and what was measured are needed; %s", "as in: "+colourExample, say.CountOf(len(args), "file was named", "files were named"))
 	}
 	if err := f.check(); err != nil {
 		return err
 	}
-	rep, err := f.judge(args)
+	run, err := colour.ReadRun(args[0])
 	if err != nil {
 		return err
 	}
+	aims, found, err := f.aimsOf(run)
+	if err != nil {
+		return err
+	}
+	for _, path := range f.targets {
+		write := func(w io.Writer) error { return writeTargets(w, path, run, aims, found) }
+		if _, err := writeFile(path, args, write); err != nil {
+			return err
+		}
+	}
+	if len(args) < 2 {
+		for _, n := range found.Notes {
+			std.warn("%s", n)
+		}
+		return nil
+	}
+	rep, err := f.judge(run, aims, args[1:])
+	if err != nil {
+		return err
+	}
+	rep.Notes = append(rep.Notes, found.Notes...)
 	if err := f.files(rep, args); err != nil {
 		return err
 	}
 	if f.json {
-		err = say.JSON(io.out, rep)
+		err = say.JSON(std.out, rep)
 	} else {
-		err = rep.Text(io.out)
+		err = rep.Text(std.out)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the report: %w", err)
@@ -110,6 +133,7 @@ func (f *colourFlags) run(_ context.Context, io streams, args []string) error {
 
 func (f *colourFlags) check() error {
 	for _, err := range []error{
+		f.targets.check(),
 		endsIn("page", f.page, ".html"), endsIn("customer", f.customer, ".html"), endsIn("pdf", f.pdf, ".pdf"), endsIn("curves", f.curves, ".csv"),
 	} {
 		if err != nil {
@@ -119,27 +143,27 @@ func (f *colourFlags) check() error {
 	return nil
 }
 
-// judge reads everything and makes the report.
-func (f *colourFlags) judge(args []string) (*colour.Report, error) {
-	run, err := colour.ReadRun(args[0])
-	if err != nil {
-		return nil, err
-	}
-	var press *job.Press
-	if f.press != "" {
-		if press, err = job.ReadPress(f.press); err != nil {
-			return nil, err
-		}
-	}
+// aimsOf gathers what the run's patches should be, and what its artworks say
+// of their printing condition.
+func (f *colourFlags) aimsOf(run *colour.Run) (*colour.Aims, *condition.Found, error) {
 	found := &condition.Found{}
 	if f.aims.profile == "" {
 		found = condition.OfRun(run)
 	}
 	aims, err := f.aims.aims(found)
-	if err != nil {
-		return nil, err
+	return aims, found, err
+}
+
+// judge reads what was measured and makes the report.
+func (f *colourFlags) judge(run *colour.Run, aims *colour.Aims, measured []string) (*colour.Report, error) {
+	var press *job.Press
+	if f.press != "" {
+		var err error
+		if press, err = job.ReadPress(f.press); err != nil {
+			return nil, err
+		}
 	}
-	all, err := colour.ReadMeasured(run, args[1:])
+	all, err := colour.ReadMeasured(run, measured)
 	if err != nil {
 		return nil, err
 	}
@@ -147,7 +171,6 @@ func (f *colourFlags) judge(args []string) (*colour.Report, error) {
 	rep.Curves = colour.Curves(rep)
 	rep.Fewer = colour.Fewer(run, rep, aims, press)
 	rep.Together = colour.Together(run, rep, press)
-	rep.Notes = append(rep.Notes, found.Notes...)
 	return rep, nil
 }
 

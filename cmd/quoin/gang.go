@@ -8,9 +8,11 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/miniature"
 	"quoin/impose/night"
 	"quoin/impose/night/build"
 	"quoin/impose/night/plan"
+	"quoin/impose/plate"
 	"quoin/impose/queue/spread"
 	"quoin/impose/sheet"
 )
@@ -113,6 +115,9 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 			rules.Tell = f.progressed
 		}
 	}
+	if !f.plan {
+		defer look(rules)()
+	}
 	var p *plan.Plan
 	if f.plan {
 		p, err = n.Plan(ctx, nil)
@@ -149,4 +154,20 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("--early needs the day of the night", "add --day, as in --day 2026-03-01")
 	}
 	return nil
+}
+
+// look lets a night's runs look at their labels: for the pictures on their
+// sheets and, where the press file knows what ink costs, for the ink. What it
+// returns ends that.
+func look(rules *night.Rules) func() {
+	painter := &miniature.Painter{Say: func(string) {}}
+	rules.Pictures = painter.Labels
+	meter := &plate.Meter{Say: func(string) {}, Cache: plate.UserCache()}
+	if press := rules.House.Press; press != nil && press.InkUse.Known() {
+		rules.Ink = meter.Measure
+	}
+	return func() {
+		painter.Close()
+		meter.Close()
+	}
 }

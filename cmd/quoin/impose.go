@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -15,6 +14,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/prove"
 	"quoin/impose/say"
 	"quoin/impose/verify"
 	"quoin/impose/wholefile"
@@ -49,6 +49,7 @@ func (v *imposeFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
 	fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 	fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
+	fs.BoolVar(&v.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
 	fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 	v.queue.add(fs)
 }
@@ -66,6 +67,7 @@ type imposeFlags struct {
 	out, summary string
 	json, plan   bool
 	strict       bool
+	coverage     bool
 	verify       bool
 	noVerify     bool
 	queue        queueFlags
@@ -98,6 +100,12 @@ func (f *imposeFlags) impose(ctx context.Context, io streams, j *job.Job) error 
 	}
 	defer worked.Close()
 	im := &imposed{Imposition: worked, places: f.places}
+	if f.coverage || j.Press != nil && j.Press.InkUse.Known() {
+		say("measuring the ink")
+		if err := im.measureInk(ctx, say); err != nil {
+			return err
+		}
+	}
 	notes, err := f.files(ctx, io, im, say)
 	if err != nil {
 		return err
@@ -124,7 +132,7 @@ func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say fu
 	if err := f.pictures.write(ctx, im, say); err != nil {
 		return nil, err
 	}
-	notes, err := f.sheet.write(im)
+	notes, err := f.sheet.write(ctx, im, say)
 	if err != nil {
 		return nil, err
 	}
@@ -277,19 +285,7 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	if err != nil {
 		return err
 	}
-	var text bytes.Buffer
-	if err := say.JSON(&text, summary); err != nil {
-		return err
-	}
-	plan, err := verify.ParsePlan("the summary", &text)
-	if err != nil {
-		return err
-	}
-	v, err := verified(ctx, path, plan, verify.Options{Name: f.out, Password: im.Job.PasswordOf, Lies: im.Job.Content})
-	if err != nil {
-		return err
-	}
-	return v.failure(false)
+	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.PasswordOf, Lies: im.Job.Content})
 }
 
 // report prints the summary and the warnings.

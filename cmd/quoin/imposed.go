@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"quoin/impose"
+	"quoin/impose/plate"
 	"quoin/impose/summary"
 )
 
@@ -31,6 +32,14 @@ func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
 	if err == nil {
 		im.written.Pages = 1
 	}
+	return err
+}
+
+// measureInk draws the plates of the labels and adds up the frame's ink.
+func (im *imposed) measureInk(ctx context.Context, say func(string)) (err error) {
+	meter := plate.Meter{Say: say, Cache: plate.UserCache()}
+	defer meter.Close()
+	im.written.Ink, err = im.InkOnFrame(ctx, meter.Measure)
 	return err
 }
 

@@ -11,6 +11,9 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"quoin/impose/miniature"
+	"quoin/impose/night/build"
+	"quoin/impose/plate"
 	"quoin/impose/queue"
 	"quoin/impose/queue/blob"
 	"quoin/impose/queue/broker"
@@ -203,5 +206,9 @@ const piecesVerb = "do-pieces"
 
 // doPieces answers a worker until that ends.
 func doPieces(ctx context.Context, io streams) error {
-	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand))
+	painter := &miniature.Painter{Say: func(string) {}}
+	defer painter.Close()
+	meter := &plate.Meter{Say: func(string) {}, Cache: plate.UserCache()}
+	defer meter.Close()
+	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand, build.Look{Pictures: painter.Labels, Ink: meter.Measure}))
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"quoin/impose/job"
+	"quoin/impose/prove"
 	"quoin/impose/say"
 )
 
@@ -24,21 +25,22 @@ const longestError = 4000
 // complain prints an error.
 func complain(w io.Writer, err error) {
 	var file *job.FileError
-	var differs *differError
+	var wrong *prove.Error
+	var listed *shownError
 	switch {
 	case errors.As(err, new(errSaid)):
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintf(w, "%s interrupted; nothing half-made was left\n", paint(w, "error:"))
 	case errors.Is(err, errStrict), isLeftOut(err):
 		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
-	case errors.As(err, &differs):
+	case errors.As(err, &wrong):
 		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
-		if !differs.printed {
-			for _, wrong := range differs.wrong {
-				fmt.Fprintln(w, wrong)
+		if !errors.As(err, &listed) {
+			for _, one := range wrong.Wrong {
+				fmt.Fprintln(w, one)
 			}
 		}
-		fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), differs.Hint())
+		fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), wrong.Hint())
 	case errors.As(err, &file):
 		fmt.Fprint(w, file.Report())
 	default:

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"context"
 	"io"
 
 	"github.com/spf13/pflag"
 
+	"quoin/impose/miniature"
 	"quoin/impose/sheet"
 )
 
@@ -23,7 +25,7 @@ func (f *sheetFlags) check() error {
 }
 
 // write makes the sheet, and gives back what it could not set.
-func (f *sheetFlags) write(im *imposed) (notes []string, err error) {
+func (f *sheetFlags) write(ctx context.Context, im *imposed, say func(string)) (notes []string, err error) {
 	if f.path == "" {
 		return nil, nil
 	}
@@ -35,8 +37,14 @@ func (f *sheetFlags) write(im *imposed) (notes []string, err error) {
 	if err != nil {
 		return nil, err
 	}
+	painter := miniature.Painter{Say: say}
+	defer painter.Close()
+	content := sheet.From(im.Imposition, summary)
+	if content.Pictures, err = painter.Labels(ctx, im.Imposition); err != nil {
+		return nil, err
+	}
 	err = writePart(im, "job sheet", f.path, func(w io.Writer) (err error) {
-		notes, err = sheet.Write(w, sheet.From(im.Imposition, summary), paper)
+		notes, err = sheet.Write(w, content, paper)
 		return err
 	})
 	return notes, err

@@ -17,24 +17,38 @@ import (
 
 // targetFlags ask for the list of colour targets, for a measuring device.
 type targetFlags struct {
-	paths []string
+	paths targetPaths
 	aims  aimFlags
 }
+
+// targetPaths are the files that the list is written to.
+type targetPaths []string
 
 // targetEndings are the forms of the list: the exchange form of ISO 28178, a
 // spreadsheet's, and the spots' spectra.
 var targetEndings = []string{".txt", ".csv", ".cxf"}
 
+func (p *targetPaths) add(fs *pflag.FlagSet) {
+	fs.StringArrayVar((*[]string)(p), "targets", nil, "write where the targets stand and what they should be to this `FILE`: .txt (ISO 28178), .csv, or .cxf (the spots' spectra); may be repeated")
+}
+
+func (p targetPaths) check() error {
+	for _, path := range p {
+		if err := endsIn("targets", path, targetEndings...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func (f *targetFlags) add(fs *pflag.FlagSet) {
-	fs.StringArrayVar(&f.paths, "targets", nil, "write where the targets stand and what they should be to this `FILE`: .txt (ISO 28178), .csv, or .cxf (the spots' spectra); may be repeated")
+	f.paths.add(fs)
 	f.aims.add(fs)
 }
 
 func (f *targetFlags) check() error {
-	for _, p := range f.paths {
-		if err := endsIn("targets", p, targetEndings...); err != nil {
-			return err
-		}
+	if err := f.paths.check(); err != nil {
+		return err
 	}
 	if len(f.paths) == 0 && f.aims != (aimFlags{}) {
 		return usagef("--house, --characterisation and --profile say what targets should be, and none are written", "name a file behind --targets")

@@ -7,8 +7,8 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"quoin/impose/conform"
 	"quoin/impose/plate"
+	"quoin/impose/prove"
 	"quoin/impose/say"
 	"quoin/impose/verify"
 	"quoin/impose/verify/labels"
@@ -84,10 +84,11 @@ func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) erro
 	if err != nil {
 		return err
 	}
-	v, err := verified(ctx, f.at(args[0]), plan, verify.Options{Name: args[0], Summary: args[1], Lies: f.lies, Password: func(string) string { return password }})
+	proof, err := prove.File(ctx, f.at(args[0]), plan, verify.Options{Name: args[0], Summary: args[1], Lies: f.lies, Password: func(string) string { return password }})
 	if err != nil {
 		return err
 	}
+	v := &verification{Proof: proof}
 	if f.pixels {
 		progress := io.newProgress()
 		v.Pixels, err = proveByPixels(ctx, args[0], plan, f.at, io.saying(progress))
@@ -107,7 +108,7 @@ func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) erro
 	if err != nil {
 		return fmt.Errorf("printing the result: %w", err)
 	}
-	return v.failure(true)
+	return v.failure()
 }
 
 // varied proves a run of variable data.
@@ -131,68 +132,41 @@ func (f *verifyFlags) varied(ctx context.Context, to streams, args []string) err
 	} else {
 		err = r.Text(to.out)
 	}
-	if err != nil || len(r.Differences) == 0 {
+	if err != nil {
 		return err
 	}
-	e := &differError{file: f.labels, printed: true}
-	for _, d := range r.Differences {
-		e.wrong = append(e.wrong, d.Code+": "+d.Text)
-	}
-	return e
+	return shown(prove.Failure(r, f.labels))
 }
 
 // verification is all that is found out about a written file.
 type verification struct {
-	*verify.Result
-	Ready  *conform.Report    `json:"press_ready"`
+	*prove.Proof
 	Pixels *plate.PixelReport `json:"pixels,omitempty"` // where they were asked for
-	wrong  []conform.Breach   // that break what the summary or the file claims
-}
-
-// verified proves a file against its plan, and checks it against the list of
-// what a press-ready file must be.
-func verified(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) (*verification, error) {
-	result, err := verify.File(ctx, path, plan, opt)
-	if err != nil {
-		return nil, err
-	}
-	ready, err := conform.File(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	return &verification{Result: result, Ready: ready, wrong: ready.Against(plan.Marker())}, nil
 }
 
 // failure gives an error with what is wrong, or nil: a difference from the plan,
-// or from what the file is said to be. printed says that the list has been seen.
-func (v *verification) failure(printed bool) error {
-	e := &differError{file: v.File}
-	for _, d := range v.Differences {
-		e.wrong = append(e.wrong, "differs: "+d.Code+": "+d.Text)
-	}
+// from what the file is said to be, or of pixels.
+func (v *verification) failure() error {
+	err := v.Proof.Failure()
 	if p := v.Pixels; p != nil && p.Differs() {
-		e.wrong = append(e.wrong, fmt.Sprintf("differs: pixels: %.2f points of tint, %s", p.Worst, p.WorstAt))
+		e, ok := err.(*prove.Error)
+		if !ok {
+			e = &prove.Error{File: v.File}
+		}
+		e.Wrong = append(e.Wrong, fmt.Sprintf("differs: pixels: %.2f points of tint, %s", p.Worst, p.WorstAt))
+		err = e
 	}
-	for _, b := range v.wrong {
-		e.wrong = append(e.wrong, "breaks "+b.Rule+" of PDF/X-4, which it is said to be: "+b.Text)
-	}
-	if len(e.wrong) == 0 {
+	return shown(err)
+}
+
+// shown marks an error as one of which the list has been printed.
+func shown(err error) error {
+	if err == nil {
 		return nil
 	}
-	e.printed = printed
-	return e
+	return &shownError{err}
 }
 
-// differError says that a file is not as planned.
-type differError struct {
-	file    string
-	wrong   []string
-	printed bool
-}
+type shownError struct{ error }
 
-func (e *differError) Error() string {
-	return e.file + " is not as planned: " + say.CountOf(len(e.wrong), "thing is", "things are") + " wrong"
-}
-
-// Hint gives the way out.
-func (e *differError) Hint() string { return "don't print it; impose again and verify" }
+func (e *shownError) Unwrap() error { return e.error }

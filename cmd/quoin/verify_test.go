@@ -13,6 +13,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/job"
+	"quoin/impose/prove"
 	"quoin/impose/wholefile"
 )
 
@@ -38,7 +39,7 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 	}
 	path := filepath.Join(t.TempDir(), "out.pdf")
 	f := &imposeFlags{out: path}
-	var differs *differError
+	var differs *prove.Error
 	_, err := wholefile.Write(path, wholefile.Options{}, func(w io.Writer) error {
 		return open(10*geometry.Micrometre).WritePDF(context.Background(), w)
 	}, func(working string) error { return f.prove(context.Background(), im, working) })

@@ -16,8 +16,15 @@ const (
 	Used    State = "used"    // painted where it prints
 	Outside State = "outside" // painted only beyond the bleed box
 	Hidden  State = "hidden"  // painted only in layers that are off
-	Present State = "present" // in the resources, never painted
+	Blank   State = "blank"   // its colour space is set, but nothing is painted in it
+	Present State = "present" // in the resources, never set
 )
+
+// Idle reports whether a RIP makes a plate of an ink although nothing prints in
+// it: one of each colorant whose colour space is set in what it reads, be it
+// with no tint, beyond the page or in a layer that is off. It makes none of what
+// only stands in the resources (seen of Ghostscript's separations, version 10).
+func (s State) Idle() bool { return s == Outside || s == Hidden || s == Blank }
 
 // Usage is an ink of a page and what the page does with it.
 type Usage struct {
@@ -117,7 +124,7 @@ func (u *inkUse) look(sp *space, i int) {
 }
 
 // rank orders states from least to most.
-var rank = map[State]int{Present: 1, Hidden: 2, Outside: 3, Used: 4}
+var rank = map[State]int{Present: 1, Blank: 2, Hidden: 3, Outside: 4, Used: 5}
 
 func (u *inkUse) note(state State, w what, kind ink.Kind) {
 	if rank[state] > rank[u.state] {

@@ -212,6 +212,9 @@ func (p *painter) colours(op string, args []pdfobj.Object) bool {
 		named := name(last(args, 1), 0)
 		set.space = remember(p.scope.spaces, named, func() *space { return p.scan.space(named, p.scope, false, 0) })
 		set.values = set.space.initial()
+		if !p.uncoloured {
+			set.space.chosen()
+		}
 	case "sc", "scn", "SC", "SCN":
 		set = p.components(target.space, args)
 	case "g", "G":

@@ -146,6 +146,8 @@ func (r *PageReport) inkRows() (table [][]string) {
 			where += ", only beyond the bleed"
 		case Hidden:
 			where += ", only in layers that are off"
+		case Blank:
+			where = "set, but nothing is painted in it"
 		case Present:
 			if i.Kind == ink.Process {
 				continue // a colour space may speak of inks that nobody needs

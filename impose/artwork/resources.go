@@ -1,6 +1,9 @@
 package artwork
 
-import "quoin/impose/pdfobj"
+import (
+	"quoin/impose/ink"
+	"quoin/impose/pdfobj"
+)
 
 // maxResources bounds the walk through the resources of one page.
 const maxResources = 200_000
@@ -55,7 +58,14 @@ func (s *scan) resolved(o pdfobj.Object) pdfobj.Object {
 }
 
 func (s *scan) presentSpace(o pdfobj.Object, sc *scope) {
-	sp := s.space(o, sc, false, 0)
+	s.space(o, sc, false, 0).raise(Present)
+}
+
+// chosen notes that content sets the space.
+func (sp *space) chosen() { sp.raise(Blank) }
+
+// raise notes of the space's inks that they have come this far at least.
+func (sp *space) raise(state State) {
 	for sp.family == indexedSpace || sp.family == patternSpace && sp.base != nil {
 		sp = sp.base
 	}
@@ -63,8 +73,15 @@ func (s *scan) presentSpace(o pdfobj.Object, sc *scope) {
 		return
 	}
 	for _, u := range sp.inks {
-		if u != nil && u.state == "" {
-			u.state = Present
+		if u == nil {
+			continue
+		}
+		to := state
+		if ink.IsProcess(u.name) {
+			to = Present // its plate is made in any case
+		}
+		if rank[to] > rank[u.state] {
+			u.state = to
 		}
 	}
 }

@@ -15,6 +15,7 @@ type Seen struct {
 	CMYK      [4]float64
 	Alternate Alternate
 	Source    string // the artwork page, for people: "front.pdf, page 2"
+	Idle      string // why nothing prints in it although a RIP makes a plate of it; "" where it prints
 }
 
 // Entry is one ink of the table.
@@ -24,10 +25,15 @@ type Entry struct {
 	Alternate Alternate // of the first source that has one
 	Sources   []string  // the artwork pages that use it, in the job's order
 	Spelled   []string  // the names in the artworks, in order of appearance
+	Idle      string    // why nothing prints in it, though a RIP makes a plate of it; "" where it prints
 }
 
-// Prints reports whether the ink occupies a station of the press.
-func (e Entry) Prints() bool { return !e.Silenced && e.Kind.Prints() }
+// Prints reports whether the ink is seen in print.
+func (e Entry) Prints() bool { return e.TakesStation() && e.Idle == "" }
+
+// TakesStation reports whether the ink occupies a station of the press: a RIP
+// makes a plate of it, be it an empty one.
+func (e Entry) TakesStation() bool { return !e.Silenced && e.Kind.Prints() }
 
 // The codes of a Table's notes.
 const (
@@ -36,6 +42,7 @@ const (
 	NoteKinds      = "ink-kinds-differ"
 	NoteGuessed    = "ink-technical-by-name"
 	NoteUnused     = "ink-rule-unused"
+	NoteIdle       = "ink-idle"
 )
 
 // Table is every ink of a job, each once: process inks first in the order
@@ -57,6 +64,9 @@ var kindOrder = []Kind{Process, Spot, White, Varnish, Technical}
 func NewTable(seen []Seen, rules Rules, mixtures ...Mixture) *Table {
 	t := &Table{}
 	at := map[string]int{}
+	// What prints goes before what is idle, in whichever artwork it is.
+	seen = slices.Clone(seen)
+	slices.SortStableFunc(seen, func(a, b Seen) int { return cmp.Compare(min(1, len(a.Idle)), min(1, len(b.Idle))) })
 	for _, s := range seen {
 		name := rules.Name(s.Name)
 		kind, guessed := rules.kind(name, s.Said)
@@ -64,6 +74,12 @@ func NewTable(seen []Seen, rules Rules, mixtures ...Mixture) *Table {
 			t.Notes.Add(NoteGuessed, "%q is taken for technical by its name alone and takes no station; say technical or spot in the job's ink rules", name)
 		}
 		i, known := at[name]
+		if known && s.Idle != "" {
+			if !slices.Contains(t.Inks[i].Spelled, s.Name) {
+				t.Inks[i].Spelled = append(t.Inks[i].Spelled, s.Name)
+			}
+			continue
+		}
 		if !known {
 			i = len(t.Inks)
 			at[name] = i
@@ -71,7 +87,15 @@ func NewTable(seen []Seen, rules Rules, mixtures ...Mixture) *Table {
 				Ink:       Ink{Name: name, Kind: kind, CMYK: s.CMYK},
 				Silenced:  rules.Silenced(name),
 				Alternate: s.Alternate,
+				Idle:      s.Idle,
 			})
+			e := &t.Inks[i]
+			if !e.TakesStation() {
+				e.Idle = ""
+			}
+			if e.Idle != "" {
+				t.Notes.Add(NoteIdle, "%q takes a station for nothing: in %s %s, and a RIP makes an empty plate of it; list it under silence in the job's ink rules", name, s.Source, s.Idle)
+			}
 		}
 		t.Inks[i].merge(s, kind, t)
 	}
@@ -160,7 +184,27 @@ func (t *Table) Find(name string) (Entry, bool) {
 	return Entry{}, false
 }
 
-// Printing gives the inks that occupy a station, in the order of the table.
+// Wake says that an ink is drawn in after all, by the engine.
+func (t *Table) Wake(name string) {
+	for i := range t.Inks {
+		if t.Inks[i].Name == name {
+			t.Inks[i].Idle = ""
+		}
+	}
+}
+
+// Stations counts the inks that occupy a station.
+func (t *Table) Stations() int {
+	n := 0
+	for _, e := range t.Inks {
+		if e.TakesStation() {
+			n++
+		}
+	}
+	return n
+}
+
+// Printing gives the inks that are seen in print, in the order of the table.
 func (t *Table) Printing() []Ink {
 	var list []Ink
 	for _, e := range t.Inks {

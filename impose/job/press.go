@@ -26,6 +26,7 @@ type Press struct {
 	Resolution   Resolution
 	Stock        StockRange
 	Webs         []geometry.Length // widths in stock; none: any
+	InkUse       InkFigures        // what a solid takes, in g/m2
 	Prices       *Prices           // nil when the file has none
 
 	source source
@@ -82,6 +83,7 @@ type Prices struct {
 	FinishPerHour float64
 	PerSetup      float64
 	NewTool       float64 // one new cutting tool; 0: unknown
+	InkPerKg      InkFigures
 }
 
 // Speed gives the web's length per minute with so many printing inks. More

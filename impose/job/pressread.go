@@ -46,6 +46,7 @@ var pressKeys = []field[Press]{
 	{key: "resolution", read: func(p *Press, v value) { readMap(v, &p.Resolution, resolutionKeys) }},
 	{key: "stock", read: func(p *Press, v value) { readMap(v, &p.Stock, stockKeys) }},
 	{key: "webs", read: func(p *Press, v value) { readWebs(v, &p.Webs) }},
+	{key: "ink-use", read: func(p *Press, v value) { inkFigures(v, &p.InkUse, value.gramsPerM2) }},
 	{key: "prices", read: func(p *Press, v value) {
 		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })
 	}},
@@ -113,6 +114,9 @@ var priceKeys = []field[Prices]{
 	{key: "finishing", read: func(p *Prices, v value) { v.price(&p.FinishPerHour, "/h") }},
 	{key: "setup", read: func(p *Prices, v value) { v.price(&p.PerSetup, "") }},
 	{key: "tool", read: func(p *Prices, v value) { v.price(&p.NewTool, "") }},
+	{key: "ink", read: func(p *Prices, v value) {
+		inkFigures(v, &p.InkPerKg, func(v value, x *float64) { v.price(x, "/kg") })
+	}},
 }
 
 // check compares what several keys say.
@@ -125,6 +129,9 @@ func (p *Press) check(v value) {
 	}
 	if n := len(p.Speeds); n > 0 && p.Stations > 0 && p.Speeds[n-1].Inks > p.Stations {
 		v.contradiction("speeds", "the last step takes more inks than there are stations", "")
+	}
+	if p.Prices != nil && p.Prices.InkPerKg.Known() && !p.InkUse.Known() {
+		v.contradiction("prices.ink", "the ink has a price and no use", "say what a solid takes, as in ink-use: 1.2g/m2")
 	}
 	if p.Stock.Thinnest > p.Stock.Thickest && p.Stock.Thickest > 0 {
 		v.contradiction("stock.thinnest", "is thicker than thickest, "+p.Stock.Thickest.String(), "")

@@ -35,7 +35,8 @@ finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 
 webs: [250mm, 340mm]
 resolution: {device: 1600dpi, enough: 800dpi}
 stock: {thinnest: 12.7um, thickest: 457um}
-prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420}
+prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420, ink: {all: 40/kg, white: 25/kg}}
+ink-use: {all: 1.2g/m2, white: 2.5 g/m2, Quince Gold: 1.4g/m2}
 `
 
 func TestEveryPressKeyReachesItsField(t *testing.T) {
@@ -68,7 +69,8 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Webs:       []geometry.Length{250 * mm, 340 * mm},
 		Resolution: Resolution{1600, 1600, 800},
 		Stock:      StockRange{12_700, 457_000},
-		Prices:     &Prices{"EUR", 0.35, 180, 90, 40, 420},
+		InkUse:     InkFigures{1.2, map[string]float64{"white": 2.5, "Quince Gold": 1.4}},
+		Prices:     &Prices{"EUR", 0.35, 180, 90, 40, 420, InkFigures{40, map[string]float64{"white": 25}}},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
 		t.Error(diff)
@@ -138,5 +140,33 @@ func TestTermsOverrideThePress(t *testing.T) {
 	}
 	if _, err := j.RunTerms(13); err == nil {
 		t.Error("a speed of the job's own lets 13 inks through")
+	}
+}
+
+// An ink's own figure goes before its kind's, and that before the one of all.
+func TestInkFigures(t *testing.T) {
+	p, err := ParsePress("press.yaml", []byte(fullPress))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, kind string
+		want       float64
+	}{{"Quince Gold", "spot", 1.4}, {"White 2", "white", 2.5}, {"Black", "process", 1.2}} {
+		if got := p.InkUse.Of(c.name, c.kind); got != c.want {
+			t.Errorf("%s takes %g g/m2, want %g", c.name, got, c.want)
+		}
+	}
+	one, err := ParsePress("press.yaml", []byte(smallPress+"ink-use: 1.1g/m2\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := one.InkUse.Of("Black", "process"); got != 1.1 {
+		t.Errorf("one figure for all gives %g, want 1.1", got)
+	}
+	for _, wrong := range []string{"ink-use: 1.2\n", "ink-use: {white: 3kg}\n", "ink-use: {all: 1g/m2, all: 2g/m2}\n", "prices: {currency: EUR, ink: 40/kg}\n"} {
+		if _, err := ParsePress("press.yaml", []byte(smallPress+wrong)); err == nil {
+			t.Errorf("%q is taken", wrong)
+		}
 	}
 }

@@ -139,12 +139,13 @@ func TestNoTargetLaneIsANote(t *testing.T) {
 		Repeat: geometry.Repeat{Max: 980 * mm},
 	}
 	m := lay(t, plan(t, r), process, mark.Default())
-	if len(m.Patches) > 0 || codes(m.Warnings) != mark.CodeLaneNumbers || !strings.Contains(codes(m.Notes), mark.CodeNoLane) {
+	if len(m.Patches) > 0 || len(m.Warnings) > 0 || !strings.Contains(codes(m.Notes), mark.CodeNoLane) {
 		t.Errorf("%d patches, warnings %v, notes %v", len(m.Patches), m.Warnings, m.Notes)
 	}
-	// Six lanes have five gaps; the middle one is the centre tick's.
-	if len(m.Items) != 5 {
-		t.Errorf("%d ticks, want 5:\n%s", len(m.Items), draw.Notation(m.Items))
+	// Six lanes have five gaps; the middle one is the centre tick's. Their numbers
+	// stand on paper of their own.
+	if len(m.Items) != 5+2*6 {
+		t.Errorf("%d items, want 5 ticks and 6 numbers:\n%s", len(m.Items), draw.Notation(m.Items))
 	}
 }
 
@@ -360,19 +361,73 @@ func TestPatchAsJSON(t *testing.T) {
 	}
 }
 
+// Numbers stand before the first row where the bleed leaves room, else behind
+// it, else over bleed on paper of their own; all of them or none.
 func TestLaneNumbersAreAllOrNone(t *testing.T) {
 	for _, c := range []struct {
-		gap  geometry.Length // half of it lies before the first row
-		want int
-	}{{5360 * um, 12}, {5340 * um, 0}} { // 2.68 = 1.6 x 1.05 + 2 x 0.5 mm
+		gap, bleed geometry.Length
+		rows       int
+		items      int
+		from, to   geometry.Length // around, in which all stand
+	}{
+		{5360 * um, 0, 0, 12, 0, 2680 * um},                // 2.68 = 1.6 x 1.05 + 2 x 0.5 mm
+		{4000 * um, 0, 0, 12, 22 * mm, 26 * mm},            // 2 mm before the first row are too few
+		{4000 * um, 1 * mm, 0, 24, 22500 * um, 25500 * um}, // half a mm from the trims
+		{3175 * um, 1500 * um, 0, 24, 22087 * um, 24263 * um},
+		{2930 * um, 1 * mm, 0, 24, 21965 * um, 23895 * um}, // 2.9225 = 1.45 x 1.05 + 2 x (0.5 + 0.2) mm
+		{2915 * um, 1 * mm, 0, 0, 0, 0},
+		{6000 * um, 3 * mm, 1, 24, 500 * um, 2500 * um}, // one row has no row behind it
+		{5000 * um, 2500 * um, 1, 0, 0, 0},
+	} {
 		l := plan(t, geometry.Request{
-			Web: geometry.Web{Width: 260 * mm}, Label: geometry.Size{Across: 20 * mm, Around: 20 * mm},
-			Gap: geometry.Size{Around: c.gap}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 12,
+			Web: geometry.Web{Width: 300 * mm}, Label: geometry.Size{Across: 20 * mm, Around: 20 * mm}, Bleed: c.bleed,
+			Gap: geometry.Size{Across: 3 * mm, Around: c.gap}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 12, Rows: c.rows,
 		})
 		m := lay(t, l, process, mark.Options{Clearance: 500 * um, LaneNumbers: true})
-		if len(m.Items) != c.want || (c.want == 0) != (codes(m.Warnings) == mark.CodeLaneNumbers) || m.Laid.Numbers != (c.want > 0) {
-			t.Errorf("gap of %s: %d numbers, warnings %v", c.gap, len(m.Items), m.Warnings)
+		if len(m.Items) != c.items || (c.items == 0) != (codes(m.Warnings) == mark.CodeLaneNumbers) || m.Laid.Numbers != (c.items > 0) || len(m.Matrix) != c.items/24*24 {
+			t.Errorf("gap of %s: %d items, %d on bleed, warnings %v", c.gap, len(m.Items), len(m.Matrix), m.Warnings)
 		}
+		for i, item := range m.Items {
+			box := item.(draw.Fill).Path.Bounds()
+			lane := l.Station[0].Trim.Min.Across
+			for _, s := range l.Station {
+				if number := i*12/len(m.Items) + 1; s.Lane == number {
+					lane = s.Trim.Min.Across
+				}
+			}
+			if box.Min.Around < c.from || box.Max.Around > c.to || box.Min.Across < lane || box.Max.Across > lane+20*mm {
+				t.Errorf("gap of %s: a number or its paper stands at %v to %v, want between %s and %s, across from %s", c.gap, box.Min, box.Max, c.from, c.to, lane)
+			}
+		}
+	}
+}
+
+// A trim mark in the way moves a number along its lane.
+func TestLaneNumbersMakeWay(t *testing.T) {
+	l := plan(t, geometry.Request{
+		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Label: geometry.Size{Across: 40 * mm, Around: 30 * mm},
+		Gap: geometry.Size{Across: 3 * mm, Around: 4 * mm}, Bleed: 1 * mm, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 3,
+	})
+	o := mark.Options{Clearance: 500 * um, LaneNumbers: true, Trim: mark.DefaultTrim()}
+	m := lay(t, l, process, o)
+	if !m.Laid.Numbers || len(m.Warnings) > 0 {
+		t.Errorf("no numbers beside trim marks: %v", m.Warnings)
+	}
+	crossed := 0
+	for _, item := range m.Items {
+		tick, ok := item.(draw.Stroke)
+		if !ok {
+			continue
+		}
+		crossed++
+		for _, other := range m.Items {
+			if fill, ok := other.(draw.Fill); ok && fill.Path.Bounds().Overlaps(tick.Path.Bounds().Outset(tick.Width/2)) {
+				t.Errorf("a tick at %v crosses a number at %v", tick.Path.Bounds(), fill.Path.Bounds())
+			}
+		}
+	}
+	if crossed == 0 {
+		t.Error("there are no trim marks to make way for")
 	}
 }
 

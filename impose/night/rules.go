@@ -1,10 +1,13 @@
 package night
 
 import (
+	"context"
+	"image"
 	"time"
 
 	"quoin/geometry"
 	"quoin/geometry/gang"
+	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/sheet"
 )
@@ -40,6 +43,11 @@ type Rules struct {
 	// NoProof keeps each run's PDF without proving it against its summary. Verify
 	// proves those of an earlier start again.
 	NoProof, Verify bool
+
+	// Pictures, when set, draws each label of a run, for its sheet.
+	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
+	// Ink, when set, measures what each run takes of its inks.
+	Ink impose.InkMeter
 
 	Paper sheet.Paper // of the job sheets
 	// Seen, when set, names a file for the night's own files; without it they are

@@ -31,7 +31,8 @@ func (w *Writer) cover(c *canvas, used *resources, it draw.Cover) error {
 	if err != nil {
 		return err
 	}
-	page := w.forms[it.Place.Art].page
+	form := &w.forms[it.Place.Art]
+	page := form.page
 	shape, err := w.maskForm(it.Place.Art, stands.ref)
 	if err != nil {
 		return err
@@ -51,7 +52,7 @@ func (w *Writer) cover(c *canvas, used *resources, it draw.Cover) error {
 		c.op("n")
 		c.op("cm", m[:]...)
 		c.named(name, "gs")
-		b := coverBox(page, it.Choke)
+		b := paintBox(coverBox(page, it.Choke), it.Place, form.width, form.height)
 		c.op("re", b[0], b[1], b[2]-b[0], b[3]-b[1])
 		c.op("f")
 	})
@@ -62,6 +63,16 @@ func (w *Writer) cover(c *canvas, used *resources, it draw.Cover) error {
 func coverBox(p *artwork.Page, choke geometry.Length) artwork.Rect {
 	b, by := p.FormMatrix().Bounds(p.Boxes.Media), choke.Points()
 	return artwork.Rect{b[0] - by, b[1] - by, b[2] + by, b[3] + by}
+}
+
+// paintBox is what a cover is painted on, in its form's upright space: all that
+// the artwork can paint, and all of the clip, whether the artwork has bleed there
+// or ends before it. So the clip alone bounds what is painted, as planned.
+func paintBox(b artwork.Rect, it draw.Place, width, height float64) artwork.Rect {
+	clip := it.Clip.Bounds()
+	by := max(it.Trim.Min.Across-clip.Min.Across, it.Trim.Min.Around-clip.Min.Around,
+		clip.Max.Across-it.Trim.Max.Across, clip.Max.Around-it.Trim.Max.Around, 0).Points()
+	return artwork.Rect{min(b[0], -by), min(b[1], -by), max(b[2], width+by), max(b[3], height+by)}
 }
 
 // coverState gives the graphics state that masks by an artwork's shape.

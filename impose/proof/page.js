@@ -4,7 +4,9 @@
   const svg = view.querySelector("svg");
   const told = document.getElementById("told");
   const pick = document.getElementById("pick");
-  const stations = JSON.parse(document.getElementById("stations").textContent);
+  const data = JSON.parse(document.getElementById("data").textContent);
+  const stations = data.stations;
+  window.proof = { view, svg, data };
   const byID = new Map(stations.map((s) => [s.id, s]));
   const face = document.getElementById("face"); // what is mirrored across for the printed face
   const whole = svg.getAttribute("viewBox").split(" ").map(Number);

@@ -35,6 +35,9 @@ var style string
 //go:embed page.js
 var script string
 
+//go:embed look.js
+var look string
+
 var pageTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("proof").Funcs(template.FuncMap{
 		"number": say.Digits, "count": say.Number[int64], "counted": say.Count[int64], "amount": say.Amount, "fixed": say.Fixed, "add": func(a, b int) int { return a + b },
@@ -48,10 +51,21 @@ const longestSide = 1400
 // HTML writes the page of an imposition and its summary. Say is told what takes
 // its time.
 func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Summary, say func(string)) error {
-	pictures, whites, err := pictures(ctx, im, say)
+	renderer, err := raster.New(ctx, say)
 	if err != nil {
 		return err
 	}
+	defer renderer.Close()
+	pictures, whites, err := pictures(ctx, renderer, im)
+	if err != nil {
+		return err
+	}
+	say("drawing the plates")
+	labels, err := plates(ctx, renderer, im)
+	if err != nil {
+		return err
+	}
+	patches := patches(s, im.Layout.Web.Width)
 	var svg bytes.Buffer
 	err = preview.SVG(&svg, im.Frame, im.DrawnInks(), preview.Options{
 		Layout: im.AsSeen, Dimensions: true, Pictures: pictures, Whites: whites, Film: im.Pictures().Film(), Bleed: im.Layout.Bleed, Inline: true,
@@ -59,25 +73,20 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Su
 	if err != nil {
 		return fmt.Errorf("drawing the frame: %w", err)
 	}
-	stations, err := json.Marshal(describe(im, s))
+	data, err := json.Marshal(map[string]any{"stations": describe(im, s), "labels": labels, "patches": patches, "film": im.Pictures().Film()})
 	if err != nil {
 		return err
 	}
 	return pageTemplate().Execute(w, map[string]any{
-		"S": s, "SVG": template.HTML(svg.String()), "Stations": template.JS(stations),
-		"Style": template.CSS(style), "Script": template.JS(script), "Layers": layers(im.Frame),
+		"S": s, "SVG": template.HTML(svg.String()), "Data": template.JS(data), "Inks": printed(labels), "Approx": approximations(labels),
+		"Style": template.CSS(style), "Script": template.JS(script + look), "Layers": layers(im.Frame),
 		"Second": im.Job.Mirror, "Film": im.Pictures().Film(),
 	})
 }
 
 // pictures gives each artwork's picture as a data address, and where white is
 // printed, that of the white beneath it.
-func pictures(ctx context.Context, im *impose.Imposition, say func(string)) (colours, whites []string, err error) {
-	renderer, err := raster.New(ctx, say)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer renderer.Close()
+func pictures(ctx context.Context, renderer *raster.Renderer, im *impose.Imposition) (colours, whites []string, err error) {
 	colours, whites = make([]string, len(im.Pages)), make([]string, len(im.Pages))
 	for i := range im.Pages {
 		size := im.LabelSize(i)
@@ -125,6 +134,8 @@ type station struct {
 	ID   string     `json:"id"`
 	Text string     `json:"text"`
 	Box  [4]float64 `json:"box"` // trim in mm: left, top, width, height
+	Art  int        `json:"art"` // first is 0
+	Turn int        `json:"turn"`
 }
 
 // describe gives the stations in the order of their lanes and rows.
@@ -145,6 +156,7 @@ func describe(im *impose.Imposition, s *summary.Summary) []station {
 			ID: preview.StationID(st),
 			Text: fmt.Sprintf("Lane %d, row %d: %s, page %d, turned %d degrees; on the printed face, trim %s mm from the left edge, %s mm from the leading end",
 				st.Lane, st.Row, name, a.Page, st.Turn.Degrees(), st.Trim.Min.Across.Digits(), st.Trim.Min.Around.Digits()),
+			Art: art, Turn: im.AsSeen.Station[i].Turn.Degrees(),
 			Box: [4]float64{b.Min.Across.MM(), b.Min.Around.MM(), b.Size().Across.MM(), b.Size().Around.MM()},
 		})
 	}

@@ -3,6 +3,8 @@ package proof
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -125,6 +127,9 @@ func TestProof(t *testing.T) {
 		t.Errorf("pointing at station 1/2 tells %q", got)
 	}
 
+	readsTints(t, do, text)
+	measures(t, do, text)
+
 	var complaints []string
 	do(chromedp.Evaluate(witness.Axe(t), nil), chromedp.Evaluate(witness.AxeRun, &complaints, chromedp.EvalAsValue, awaiting))
 	for _, c := range complaints {
@@ -134,3 +139,71 @@ func TestProof(t *testing.T) {
 
 // awaiting waits for a promise's value.
 func awaiting(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }
+
+// at points the mouse at a place of the frame, in mm from the web's left edge
+// and the leading end.
+func at(across, around float64) string {
+	return fmt.Sprintf(`(() => {
+		const p = new DOMPoint(%g, %g).matrixTransform(document.getElementById("face").getScreenCTM());
+		document.getElementById("view").dispatchEvent(new PointerEvent("pointermove", { clientX: p.x, clientY: p.y, bubbles: true }));
+	})()`, across, around)
+}
+
+// readsTints compares what the pointer reads with Ghostscript's plates of the
+// artwork, and takes single inks on and off.
+func readsTints(t *testing.T, do func(...chromedp.Action), text func(string) string) {
+	t.Helper()
+	const tints = `document.getElementById("tints").innerText`
+	do(chromedp.WaitReady(`body[data-plates=ready]`))
+	do(chromedp.Evaluate(at(8, 11.5), nil))
+	if got := text(tints); !strings.Contains(got, "Target 1") || !strings.Contains(got, "Cyan\t100 %") {
+		t.Errorf("on the first target it reads %q", got)
+	}
+	// Station 4/1 is cider's, its trim 171.5 mm from the left and 1.5875 mm from
+	// the leading end; the artwork's trim lies 5 mm inside its media.
+	const dpi = 300
+	plates := witness.Plates(t, "../../samples/artwork/orchard-cider.pdf", 1, dpi)
+	for _, place := range [][2]float64{{4, 6}, {25, 4}, {46, 30}, {3, 60}} {
+		do(chromedp.Evaluate(at(171.5+place[0], 1.5875+place[1]), nil))
+		got := text(tints)
+		for _, ink := range []string{"Cyan", "Magenta", "Yellow", "Black"} {
+			x, y := int((5+place[0])/25.4*dpi), int((5+place[1])/25.4*dpi)
+			want := float64(plates[ink].GrayAt(x, y).Y) / 2.55
+			var read float64
+			if _, err := fmt.Sscanf(got[strings.Index(got, ink)+len(ink):], "%g", &read); err != nil || math.Abs(read-want) > 3 {
+				t.Errorf("%s at %v is read as %.1f %% (%v), tiffsep has %.1f: %q", ink, place, read, err, want, got)
+			}
+		}
+	}
+	const picture = `document.getElementById("art2").getAttribute("href")`
+	all := text(picture)
+	do(chromedp.Click(`input[value="Magenta"]`), chromedp.WaitReady(`body[data-painted="1"]`))
+	if text(picture) == all {
+		t.Error("the label looks the same without its magenta")
+	}
+	do(chromedp.Click(`input[value="Magenta"]`), chromedp.WaitReady(`body[data-painted="2"]`))
+	if text(picture) != all {
+		t.Error("with all inks again it is another picture")
+	}
+	do(chromedp.Click("#heavy"), chromedp.WaitReady(`body[data-painted="3"]`))
+	if got := text(`document.getElementById("heaviest").textContent`); !strings.HasPrefix(got, "at most 2") {
+		t.Errorf("the inks add up to %q", got)
+	}
+	do(chromedp.Click("#heavy"), chromedp.WaitReady(`body[data-painted="4"]`))
+}
+
+// measures takes a distance by the keyboard alone.
+func measures(t *testing.T, do func(...chromedp.Action), text func(string) string) {
+	t.Helper()
+	do(chromedp.Focus("#measure"), chromedp.KeyEvent(kb.Enter), chromedp.KeyEvent(kb.Enter))
+	for range 3 {
+		do(chromedp.KeyEvent(kb.ArrowRight))
+	}
+	for range 4 {
+		do(chromedp.KeyEvent(kb.ArrowDown))
+	}
+	do(chromedp.KeyEvent(kb.Enter))
+	if got := text(`document.getElementById("distance").textContent`); got != "3.00 mm across, 4.00 mm around, 5.00 mm straight" {
+		t.Errorf("3 to the right and 4 down measure %q", got)
+	}
+}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"image"
 	"path/filepath"
 	"strings"
 
@@ -26,7 +27,8 @@ type Content struct {
 	Mirrored bool     // print on the back of clear film
 	Drug     bool     // a label of the run is a drug label
 	Stations []Station
-	Remarks  []string // on the order behind each artwork; none outside a night
+	Remarks  []string      // on the order behind each artwork; none outside a night
+	Pictures []image.Image // of each artwork, upright; none: the sheet goes without
 }
 
 // Station is a place where a label stands, on the printed face.
@@ -63,7 +65,10 @@ func From(im *impose.Imposition, s *summary.Summary) *Content {
 		c.Printing = append(c.Printing, Ink{k.Name, string(k.Kind)})
 	}
 	for _, e := range im.Inks.Inks {
-		if !e.Prints() {
+		if e.TakesStation() && !e.Prints() {
+			c.Printing = append(c.Printing, Ink{e.Name, "empty plate"})
+		}
+		if !e.TakesStation() {
 			c.Silent = append(c.Silent, Ink{e.Name, string(e.Kind)})
 		}
 	}

@@ -14,7 +14,7 @@ import (
 // scripts: whole files, embedded fonts, and text that can be searched for. With
 // LOOK set to a folder it leaves the sheets there, to be looked at.
 func TestOutsidersReadTheSheet(t *testing.T) {
-	reader := witness.Need(t, "pdftotext")
+	reader, lister := witness.Need(t, "pdftotext"), witness.Need(t, "pdfimages")
 	dir := t.TempDir()
 	if look := os.Getenv("LOOK"); look != "" {
 		dir = look
@@ -25,6 +25,7 @@ func TestOutsidersReadTheSheet(t *testing.T) {
 	}{
 		{"one", example(1, 4, []string{"Apple juice"})}, {"twelve", example(12, 12, worldly)}, {"many", example(24, 6, worldly[1:])},
 	} {
+		job.c.Pictures = pictures(len(job.c.Artworks))
 		for _, paper := range []Paper{A4, Letter} {
 			path := filepath.Join(dir, job.name+"-"+paper.Name+".pdf")
 			f, err := os.Create(path)
@@ -38,6 +39,14 @@ func TestOutsidersReadTheSheet(t *testing.T) {
 				t.Fatal(err)
 			}
 			witness.QPDFCheck(t, path)
+			// pdfimages prints two lines of heads, and one for each image.
+			listed, err := exec.Command(lister, "-list", path).Output()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n := strings.Count(string(listed), "\n") - 2; n != len(job.c.Pictures) {
+				t.Errorf("%s shows %d pictures, want %d", path, n, len(job.c.Pictures))
+			}
 			witness.NoComplaint(t, path)
 			read, err := exec.Command(reader, "-raw", path, "-").Output()
 			if err != nil {

@@ -120,6 +120,7 @@ func (c *Content) products() block {
 		t.rows = append(t.rows, row)
 	}
 	t.notes, t.under = c.Remarks, 1
+	t.pictures = c.Pictures
 	return t
 }
 

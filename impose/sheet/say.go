@@ -63,7 +63,7 @@ func markWords(im *impose.Imposition, what string) (name, text string) {
 	case "trim":
 		return "corner marks", "Corner marks at each label"
 	case "lane-number":
-		return "lane numbers", "A number at the start of each lane"
+		return "lane numbers", "A number at the start of each lane, before or behind its first label"
 	case "slug":
 		return "the slug line", "Slug line: job, frame, lanes and inks, each ink in itself"
 	}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"bytes"
 	"fmt"
+	"image"
 	"strings"
 	"testing"
 
@@ -60,6 +61,14 @@ func check(t interface{ Errorf(string, ...any) }, d *typeset.Document, paper Pap
 }
 
 // randomContent draws a job of up to 24 lanes and 12 inks.
+// pictures gives so many, upright and lying in turn.
+func pictures(n int) (list []image.Image) {
+	for i := range n {
+		list = append(list, image.NewGray(image.Rect(0, 0, 40+80*(i%2), 120-80*(i%2))))
+	}
+	return list
+}
+
 func randomContent(t *rapid.T) *Content {
 	lanes := rapid.IntRange(1, 24).Draw(t, "lanes")
 	names := rapid.SliceOfN(rapid.StringOfN(rapid.RuneFrom([]rune("abcdefgh ÅÉ Ωμ Жя 日本 한글 wwwMMM-_/")), 0, 70, -1), 1, 24).Draw(t, "names")
@@ -67,6 +76,9 @@ func randomContent(t *rapid.T) *Content {
 	for i := range rapid.IntRange(0, 25).Draw(t, "warnings") {
 		text := rapid.SampledFrom(names).Draw(t, "warning")
 		c.Warnings = append(c.Warnings, summary.Note{Code: "x", Text: fmt.Sprintf("no. %d %s", i, strings.Repeat(text+" ", 1+i%3))})
+	}
+	if rapid.Bool().Draw(t, "pictures") {
+		c.Pictures = pictures(len(c.Artworks))
 	}
 	if rapid.Bool().Draw(t, "die") {
 		c.Die = &summary.Die{Number: rapid.SampledFrom(names).Draw(t, "number"), Station: "full-rotary", Cylinder: "96 teeth, 1/8in CP", RepeatMM: 304.8, TurnsPerFrame: 3}

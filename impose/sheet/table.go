@@ -1,6 +1,10 @@
 package sheet
 
-import "quoin/impose/sheet/typeset"
+import (
+	"image"
+
+	"quoin/impose/sheet/typeset"
+)
 
 // fact is a name and what is to be said under it.
 type fact struct{ name, text string }
@@ -68,6 +72,19 @@ type table struct {
 	size    float64
 	notes   []string // below the rows, from the column under on; may be none
 	under   int
+	// pictures stand left of the rows, each in its own; may be none.
+	pictures []image.Image
+}
+
+// pictureSide is the room of a picture in a table of few rows.
+const pictureSide = 44.0
+
+// side gives how wide and high the pictures are: many rows have small ones.
+func (t table) side(k float64) float64 {
+	if len(t.pictures) == 0 {
+		return 0
+	}
+	return k * max(16, min(pictureSide, 4*pictureSide/float64(len(t.rows))))
 }
 
 const cellPad = 3.0
@@ -135,7 +152,7 @@ func (t table) cell(text string, i int) words {
 }
 
 func (t table) rowHeight(d *typeset.Document, row []string, widths []float64, k float64) float64 {
-	h := 0.0
+	h := t.side(k)
 	for i, text := range row {
 		h = max(h, t.cell(text, i).height(d, widths[i]-2*cellPad*k, k))
 	}
@@ -171,7 +188,7 @@ func (t table) headHeight(d *typeset.Document, widths []float64, k float64) floa
 }
 
 func (t table) height(d *typeset.Document, width, k float64) float64 {
-	widths := t.widths(d, width, k)
+	widths := t.widths(d, width-t.side(k), k)
 	h := t.headHeight(d, widths, k)
 	for i, r := range t.rows {
 		h += t.rowHeight(d, r, widths, k) + t.noteHeight(d, i, widths, k)
@@ -180,12 +197,13 @@ func (t table) height(d *typeset.Document, width, k float64) float64 {
 }
 
 func (t table) draw(d *typeset.Document, at typeset.Box, k float64) {
-	widths := t.widths(d, at.W, k)
+	side := t.side(k)
+	widths := t.widths(d, at.W-side, k)
 	y, h := at.Y, t.headHeight(d, widths, k)
 	inner := func(x float64, i int) typeset.Box {
 		return typeset.Box{X: x + cellPad*k, Y: y, W: widths[i] - 2*cellPad*k, H: h}
 	}
-	x := at.X
+	x := at.X + side
 	for i, c := range t.columns {
 		align := typeset.Left
 		if c.right {
@@ -199,7 +217,10 @@ func (t table) draw(d *typeset.Document, at typeset.Box, k float64) {
 		h = t.rowHeight(d, r, widths, k)
 		d.Pen(0.4)
 		d.Line(at.X, y, at.X+at.W, y)
-		x := at.X
+		if n < len(t.pictures) && t.pictures[n] != nil {
+			d.Picture(t.pictures[n], typeset.Box{X: at.X, Y: y + 1.5*k, W: side, H: side})
+		}
+		x := at.X + side
 		for i, text := range r {
 			b := inner(x, i)
 			b.Y += 2 * k

@@ -67,6 +67,7 @@ type Cost struct {
 	Finishing   float64 `json:"finishing"`
 	Setup       float64 `json:"setup"`
 	Consumables float64 `json:"consumables"`
+	Ink         float64 `json:"ink,omitempty"` // where its use and its price are known
 	Total       float64 `json:"total"`
 	PerThousand float64 `json:"per_thousand"` // ordered labels
 }
@@ -95,9 +96,13 @@ func (p *Production) rows(row func(name, text string, args ...any)) {
 		row("Wear", "%s of their life", strings.Join(parts, ", "))
 	}
 	if c := p.Cost; c != nil {
-		row("Cost", "%s %s: material %s, press %s, finishing %s, set-up %s, wear %s; %s a thousand labels",
+		ink := ""
+		if c.Ink > 0 {
+			ink = ", ink " + say.Fixed(c.Ink, 2)
+		}
+		row("Cost", "%s %s: material %s, press %s, finishing %s, set-up %s, wear %s%s; %s a thousand labels",
 			say.Fixed(c.Total, 2), c.Currency, say.Fixed(c.Material, 2), say.Fixed(c.Press, 2), say.Fixed(c.Finishing, 2),
-			say.Fixed(c.Setup, 2), say.Fixed(c.Consumables, 2), say.Fixed(c.PerThousand, 2))
+			say.Fixed(c.Setup, 2), say.Fixed(c.Consumables, 2), ink, say.Fixed(c.PerThousand, 2))
 	}
 }
 

@@ -29,9 +29,11 @@ type Summary struct {
 	// Production is there when the job names a press.
 	Production *Production `json:"production,omitempty"`
 	Inks       []Ink       `json:"inks"`
-	Artworks   []Artwork   `json:"artworks"`
-	Lanes      []Lane      `json:"lanes"`
-	Rolls      []Roll      `json:"rolls"` // by product; none where the job says no roll
+	// InkUse is there when the plates were measured, one for each printing ink.
+	InkUse   []InkUse  `json:"ink_use,omitempty"`
+	Artworks []Artwork `json:"artworks"`
+	Lanes    []Lane    `json:"lanes"`
+	Rolls    []Roll    `json:"rolls"` // by product; none where the job says no roll
 	// Cut is the label's outline, where it is no rectangle.
 	Cut      *Cut      `json:"cut,omitempty"`
 	Stations []Station `json:"stations"`
@@ -106,6 +108,7 @@ type Thousand struct {
 type Ink struct {
 	Name string `json:"name"`
 	Kind string `json:"kind"`
+	Idle bool   `json:"idle,omitempty"` // a RIP makes a plate of it, and nothing prints in it
 }
 
 // Artwork is one product.

@@ -29,7 +29,8 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Press.Unwinder = job.Unwinder{RollChange: 5, MasterRoll: 500 * geometry.Metre}
 		j.Press.Finishing.DieCutting = 60 * geometry.Metre
 		j.Press.Consumables[0].Price = 100
-		j.Press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180}
+		j.Press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180, InkPerKg: job.InkFigures{All: 40}}
+		j.Press.InkUse = job.InkFigures{All: 1.2}
 	},
 	"nothing ordered": func(_ *testing.T, j *job.Job) {
 		for i := range j.Artworks {
@@ -67,6 +68,10 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Artworks[1].File = witness.PlainLabel(t, 80, 75, "0 1 0 0")
 		j.Artworks[1].Label = geometry.Size{Across: 80 * geometry.Millimetre, Around: 75 * geometry.Millimetre}
 	},
+	"an empty plate": func(t *testing.T, j *job.Job) {
+		j.Artworks = j.Artworks[:1]
+		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Artworks[0].File = 0, nil, witness.IdleLabel(t, "/A cs 0 scn 40 40 20 20 re f")
+	},
 	"nested, across the seam": func(_ *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes, j.Rows = 0, nil, 0, 0
@@ -77,7 +82,7 @@ var jobs = map[string]func(*testing.T, *job.Job){
 // nullable are the keys that may be null; files without an artwork's page group,
 // output intent or eye mark say so by it, and what nobody knows or said.
 var nullable = []string{"written/blend_space", "written/output_intent", "written/eye_track_pt",
-	"run/press_min", "production/press_with_changes_min", "production/finish_min", "production/splices_allowed"}
+	"run/press_min", "production/press_with_changes_min", "production/finish_min", "production/splices_allowed", "ink_use/g", "ink_use/cost"}
 
 // TestSummaryKeepsItsSchema writes summaries of all kinds, which the schema must
 // take, and then spoils each value in turn, which it must refuse. A key that it
@@ -97,7 +102,8 @@ func TestSummaryKeepsItsSchema(t *testing.T) {
 				t.Fatal(err)
 			}
 			defer im.Close()
-			s, err := im.Summary(impose.Written{Pages: 1, Files: []summary.File{{Role: "output", Path: "out.pdf", SHA256: strings.Repeat("0", 64)}}})
+			ink := map[string]float64{"Cyan": 1e5, "Black": 2e4}
+			s, err := im.Summary(impose.Written{Pages: 1, Ink: ink, Files: []summary.File{{Role: "output", Path: "out.pdf", SHA256: strings.Repeat("0", 64)}}})
 			if err != nil {
 				t.Fatal(err)
 			}

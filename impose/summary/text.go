@@ -42,6 +42,7 @@ func (s *Summary) Text(w io.Writer) error {
 		s.Production.rows(row)
 	}
 	row("Inks", "%s", inkList(s.Inks))
+	s.inkRows(row)
 	if len(s.Targets) > 0 {
 		where := "in the margins"
 		if slices.ContainsFunc(s.Targets, func(t Target) bool { return t.Lane > 0 }) {
@@ -187,6 +188,9 @@ func inkList(inks []Ink) string {
 		parts[i] = k.Name
 		if k.Kind != "process" {
 			parts[i] += " (" + k.Kind + ")"
+		}
+		if k.Idle {
+			parts[i] += " (an empty plate)"
 		}
 	}
 	return strings.Join(parts, ", ")

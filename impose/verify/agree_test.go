@@ -14,6 +14,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/artwork"
+	"quoin/impose/job"
 	"quoin/impose/verify"
 	"quoin/impose/witness"
 )
@@ -71,9 +72,29 @@ func mutate(data []byte, r *rand.Rand) []byte {
 	return out
 }
 
+// variant gives one of the jobs in which an artwork may stand: turned, under
+// film, on white of either shape, silenced and renamed inks.
+func variant(path string, round uint64) *job.Job {
+	j := small(path, geometry.Turn(round%4))
+	j.Mirror = round%5 == 4
+	switch round % 7 {
+	case 2:
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Choke: mm / 5, Hits: 1}
+	case 4:
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.Flood, Hits: 2}
+	case 5:
+		j.Inks.Varnish = []string{"Quince Gold"}
+		j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Hits: 1}
+	case 6:
+		j.Inks.Aliases = []job.Alias{{From: "Quince Gold", To: "Sand"}}
+		j.Inks.Technical = []string{"Hedge Green"}
+	}
+	return j
+}
+
 // agree holds that what the writer makes of an artwork, the proof agrees to. An
 // artwork may be refused, with a way out.
-func agree(t *testing.T, data []byte) (placed bool) {
+func agree(t *testing.T, data []byte, round uint64) (placed bool) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "art.pdf")
 	if err := os.WriteFile(path, data, 0o666); err != nil {
@@ -81,7 +102,7 @@ func agree(t *testing.T, data []byte) (placed bool) {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	j := small(path, geometry.Turn90)
+	j := variant(path, round)
 	j.WebWidth, j.Repeat.Longest = 9000*mm, 9000*mm
 	im, err := impose.Open(ctx, j)
 	if err != nil {
@@ -126,7 +147,7 @@ func TestWriterAndProofAgree(t *testing.T) {
 				changed = data
 			}
 			tried++
-			if agree(t, changed) {
+			if agree(t, changed, uint64(n)) {
 				placed++
 			}
 			if t.Failed() {
@@ -140,16 +161,35 @@ func TestWriterAndProofAgree(t *testing.T) {
 	}
 }
 
-// FuzzAgree looks for an artwork that the writer and the proof see differently.
+// FuzzAgree looks for an artwork that the writer and the proof see differently:
+// any of the placing tests' artworks, changed by the round's dice and then by the
+// fuzzer's own bytes.
 func FuzzAgree(f *testing.F) {
-	for i := range seeds(f) {
-		f.Add(i, uint64(1))
-	}
 	all := seeds(f)
-	f.Fuzz(func(t *testing.T, seed int, round uint64) {
-		if seed < 0 || seed >= len(all) {
+	more, err := filepath.Glob("../../testdata/placing/*.pdf")
+	if err != nil || len(more) < 50 {
+		f.Fatalf("%d artworks, %v", len(more), err)
+	}
+	for _, path := range more {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		if len(data) < 10_000 {
+			all = append(all, data)
+		}
+	}
+	for i := range all {
+		f.Add(i, uint64(i), 0, []byte(nil))
+	}
+	f.Fuzz(func(t *testing.T, seed int, round uint64, at int, with []byte) {
+		if seed < 0 || seed >= len(all) || at < 0 {
 			t.Skip()
 		}
-		agree(t, mutate(all[seed], rand.New(rand.NewPCG(uint64(seed), round))))
+		data := mutate(all[seed], rand.New(rand.NewPCG(uint64(seed), round)))
+		if len(with) > 0 && at+len(with) <= len(data) {
+			copy(data[at:], with)
+		}
+		agree(t, data, round)
 	})
 }

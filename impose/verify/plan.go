@@ -17,8 +17,11 @@ import (
 // Plan is what a summary says of the file, as far as it can be proved. Only
 // the keys that are used here are read; positions are points of the page.
 type Plan struct {
-	Schema   string
-	Inks     []struct{ Name, Kind string }
+	Schema string
+	Inks   []struct {
+		Name, Kind string
+		Idle       bool // nothing is drawn in it
+	}
 	Artworks []struct {
 		File, Path  string
 		Page        int

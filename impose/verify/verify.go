@@ -159,7 +159,7 @@ func (c *check) wishes() {
 		}
 	}
 	for _, i := range c.plan.Inks {
-		c.inks[i.Name] = true
+		c.inks[i.Name] = !i.Idle
 	}
 }
 

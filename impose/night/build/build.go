@@ -79,7 +79,7 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	files := files(run)
 	whole := !slices.ContainsFunc(files, func(file summary.File) bool { return b.folder.Sum(file.Path) == "" })
 	if whole && b.rules.Verify {
-		whole = proveFinished(ctx, b.folder, run) == nil // an earlier start may not have looked
+		whole = proveFinished(ctx, b.folder, b.plan.Job(run), run) == nil // an earlier start may not have looked
 	}
 	if !whole {
 		if err := b.make(ctx, run); err != nil {

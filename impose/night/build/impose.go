@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"image"
 	"io"
 	"slices"
 	"strings"
@@ -27,6 +28,13 @@ type Piece struct {
 	// Seen, when set, names an artwork as the run's files do; Lies returns where
 	// the content lies of what is named so, where that is not in its place.
 	Seen, Lies func(path string) string
+	Look
+}
+
+// Look draws labels for the sheets and measures their ink; what is nil is left out.
+type Look struct {
+	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
+	Ink      impose.InkMeter
 }
 
 // Names returns the names of the files that are made: PDF, job sheet, summary.
@@ -52,6 +60,11 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 	}
 	defer im.Close()
 	written := impose.Written{Pages: 1, Name: p.Seen}
+	if p.Ink != nil {
+		if written.Ink, err = im.InkOnFrame(ctx, p.Ink); err != nil {
+			return err
+		}
+	}
 	var checks []func(string) error
 	if !p.NoProof {
 		checks = append(checks, func(path string) error { return p.proveNew(ctx, im, written, path) })
@@ -69,9 +82,14 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 	if err != nil {
 		return err
 	}
+	c := sheet.From(im, s)
+	c.Remarks = append(c.Remarks, p.Remarks...)
+	if p.Pictures != nil {
+		if c.Pictures, err = p.Pictures(ctx, im); err != nil {
+			return err
+		}
+	}
 	err = write("job sheet", p.sheet(), func(w io.Writer) error {
-		c := sheet.From(im, s)
-		c.Remarks = append(c.Remarks, p.Remarks...)
 		_, err := sheet.Write(w, c, p.Paper)
 		return err
 	})
@@ -87,7 +105,7 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 
 // piece returns a run of the night as it can be made anywhere.
 func (b *builder) piece(run *plan.Run) *Piece {
-	return &Piece{Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Seen: b.rules.Seen}
+	return &Piece{Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Seen: b.rules.Seen, Look: Look{b.rules.Pictures, b.rules.Ink}}
 }
 
 // remarks returns what is known of a run's orders.

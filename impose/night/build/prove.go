@@ -1,18 +1,16 @@
 package build
 
 import (
-	"bytes"
 	"context"
-	"fmt"
-	"io"
 	"runtime"
 
 	"golang.org/x/sync/errgroup"
 
 	"quoin/impose"
+	"quoin/impose/job"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
-	"quoin/impose/say"
+	"quoin/impose/prove"
 	"quoin/impose/verify"
 )
 
@@ -24,7 +22,7 @@ func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan) error {
 	failed := make([]error, len(p.Runs))
 	for i := range p.Runs {
 		g.Go(func() error {
-			failed[i] = proveFinished(ctx, f, &p.Runs[i])
+			failed[i] = proveFinished(ctx, f, p.Job(&p.Runs[i]), &p.Runs[i])
 			return ctx.Err()
 		})
 	}
@@ -40,7 +38,7 @@ func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan) error {
 }
 
 // proveFinished verifies a run's finished PDF against its finished summary.
-func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run) error {
+func proveFinished(ctx context.Context, f *folder.Folder, j *job.Job, run *plan.Run) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -49,7 +47,16 @@ func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run) error {
 		return err
 	}
 	defer summary.Close()
-	return prove(ctx, summary, f.Path(pdfOf(run)), verify.Options{Name: pdfOf(run)})
+	planned, err := verify.ParsePlan(summaryOf(run), summary)
+	if err != nil {
+		return err
+	}
+	path := f.Path(pdfOf(run))
+	proof, err := prove.File(ctx, path, planned, verify.Options{Name: pdfOf(run), Summary: path, Password: j.PasswordOf})
+	if err != nil {
+		return err
+	}
+	return proof.Failure()
 }
 
 // proveNew verifies a PDF that is about to appear.
@@ -58,24 +65,5 @@ func (p *Piece) proveNew(ctx context.Context, im *impose.Imposition, written imp
 	if err != nil {
 		return err
 	}
-	var text bytes.Buffer
-	if err := say.JSON(&text, s); err != nil {
-		return err
-	}
-	return prove(ctx, &text, path, verify.Options{Name: p.pdf(), Lies: p.Lies})
-}
-
-// prove verifies a PDF against what a summary says in JSON.
-func prove(ctx context.Context, summary io.Reader, path string, opt verify.Options) error {
-	planned, err := verify.ParsePlan(opt.Name, summary)
-	if err != nil {
-		return err
-	}
-	opt.Summary = path
-	result, err := verify.File(ctx, path, planned, opt)
-	if err != nil || result.Same {
-		return err
-	}
-	first := result.Differences[0]
-	return fmt.Errorf("%s is not as planned, in %s: %s: %s", opt.Name, say.Count(len(result.Differences), "place"), first.Code, first.Text)
+	return prove.Written(ctx, path, s, verify.Options{Name: p.pdf(), Summary: path, Password: im.Job.PasswordOf, Lies: p.Lies})
 }

@@ -31,6 +31,9 @@ type runInput struct {
 	Paper   string            `json:"paper"`
 	NoProof bool              `json:"no_proof,omitempty"`
 	Seen    map[string]string `json:"seen,omitempty"` // how the night's files name artworks
+
+	Pictures bool `json:"pictures,omitempty"` // labels are drawn for the sheet
+	Ink      bool `json:"ink,omitempty"`      // and their ink is measured
 }
 
 // Hands makes the runs of a night elsewhere.
@@ -44,7 +47,7 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 	if p.Job.Locked() || lack {
 		return p.Make(ctx, to)
 	}
-	in := runInput{Name: p.Name, Remarks: p.Remarks, Paper: p.Paper.Name, NoProof: p.NoProof}
+	in := runInput{Name: p.Name, Remarks: p.Remarks, Paper: p.Paper.Name, NoProof: p.NoProof, Pictures: p.Pictures != nil, Ink: p.Ink != nil}
 	var err error
 	if in.Job, err = p.Job.Pack(); err != nil {
 		return err
@@ -108,7 +111,7 @@ func unpacked(packed json.RawMessage, t *task.Task, lies map[string]string) (*jo
 }
 
 // doRun builds a run of a night.
-func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string) (*work.Answer, error) {
+func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string, look build.Look) (*work.Answer, error) {
 	var in runInput
 	if err := json.Unmarshal(t.Input, &in); err != nil {
 		return nil, fmt.Errorf("a run's input: %w", err)
@@ -122,6 +125,15 @@ func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string
 		return nil, err
 	}
 	p := &build.Piece{Name: in.Name, Job: j, Remarks: in.Remarks, Paper: paper, NoProof: in.NoProof}
+	if in.Pictures {
+		p.Pictures = look.Pictures
+	}
+	if in.Ink {
+		p.Ink = look.Ink
+	}
+	if in.Pictures && p.Pictures == nil || in.Ink && p.Ink == nil {
+		return nil, errors.New("this worker can't look at labels")
+	}
 	named := map[string]string{} // contents by how the files name them
 	for _, a := range j.Artworks {
 		path := j.Path(a.File)

@@ -1,0 +1,99 @@
+// Package prove is the proof of whatever is written, before it appears and
+// afterwards: a file is held against its summary by impose/verify, and against
+// the list of what a press-ready file must be by impose/conform where it is said
+// to be one; a run of variable data is held against its register by
+// impose/verify/labels.
+package prove
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+
+	"quoin/impose/conform"
+	"quoin/impose/say"
+	"quoin/impose/summary"
+	"quoin/impose/verify"
+	"quoin/impose/verify/labels"
+)
+
+// Proof is all that is found out about a written file.
+type Proof struct {
+	*verify.Result
+	Ready *conform.Report  `json:"press_ready"`
+	wrong []conform.Breach // that break what the summary or the file claims
+}
+
+// File proves the file at path against its plan. An error means that it could
+// not be looked at; what is wrong with it is in the Proof.
+func File(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) (*Proof, error) {
+	result, err := verify.File(ctx, path, plan, opt)
+	if err != nil {
+		return nil, err
+	}
+	ready, err := conform.File(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	return &Proof{Result: result, Ready: ready, wrong: ready.Against(plan.Marker())}, nil
+}
+
+// Written proves the file at path, which is about to appear under the name of
+// opt, against what its summary will say: through its JSON, as a stranger reads
+// it. A file that is not as planned is an *Error.
+func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Options) error {
+	var text bytes.Buffer
+	if err := say.JSON(&text, s); err != nil {
+		return err
+	}
+	plan, err := verify.ParsePlan("the summary", &text)
+	if err != nil {
+		return err
+	}
+	p, err := File(ctx, path, plan, opt)
+	if err != nil {
+		return err
+	}
+	return p.Failure()
+}
+
+// Failure gives an *Error with all that is wrong, or nil.
+func (p *Proof) Failure() error {
+	e := &Error{File: p.File}
+	for _, d := range p.Differences {
+		e.Wrong = append(e.Wrong, "differs: "+d.Code+": "+d.Text)
+	}
+	for _, b := range p.wrong {
+		e.Wrong = append(e.Wrong, "breaks "+b.Rule+" of PDF/X-4, which it is said to be: "+b.Text)
+	}
+	return e.orNil()
+}
+
+// Failure gives an *Error with all that is wrong with a run, or nil.
+func Failure(r *labels.Report, name string) error {
+	e := &Error{File: name}
+	for _, d := range r.Differences {
+		e.Wrong = append(e.Wrong, d.Code+": "+d.Text)
+	}
+	return e.orNil()
+}
+
+// Error says that a file is not as planned.
+type Error struct {
+	File  string
+	Wrong []string // what, each with its code
+}
+
+func (e *Error) orNil() error {
+	if len(e.Wrong) == 0 {
+		return nil
+	}
+	return e
+}
+
+func (e *Error) Error() string {
+	return fmt.Sprintf("%s is not as planned: %s wrong", e.File, say.CountOf(len(e.Wrong), "thing is", "things are"))
+}
+
+// Hint gives the way out.
+func (e *Error) Hint() string { return "don't print it; impose again and verify" }

@@ -1,0 +1,172 @@
+package impose
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/artwork"
+	"quoin/impose/draw"
+	"quoin/impose/summary"
+)
+
+// InkMeter measures the ink on a part of an artwork's page, in mm² of solid by
+// the artwork's names of its inks, and the area in mm² that any of them paints,
+// varnish left out. The part is closed polygons on the label as it is seen
+// upright, from its trim's leading left corner. impose/plate has one.
+type InkMeter func(ctx context.Context, p *artwork.Page, outline [][]geometry.Position) (inks map[string]float64, painted float64, err error)
+
+// InkOnFrame adds up what stands on one frame, in mm² of solid by the names of
+// the job's printing inks. Where labels lie on each other's bleed both count.
+func (im *Imposition) InkOnFrame(ctx context.Context, measure InkMeter) (map[string]float64, error) {
+	sums := inkSums{im: im, measure: measure, frame: map[string]float64{}, parts: map[string]inkPart{}}
+	for _, item := range im.Frame.Items {
+		if err := sums.add(ctx, item); err != nil {
+			return nil, err
+		}
+	}
+	return sums.frame, nil
+}
+
+// inkSums adds up a frame's ink. Stations that show the same part of an artwork
+// are measured once.
+type inkSums struct {
+	im      *Imposition
+	measure InkMeter
+	frame   map[string]float64
+	parts   map[string]inkPart
+}
+
+type inkPart struct {
+	inks    map[string]float64
+	painted float64
+}
+
+func (s *inkSums) add(ctx context.Context, item draw.Item) error {
+	switch x := item.(type) {
+	case draw.Place:
+		part, err := s.part(ctx, x)
+		if err != nil {
+			return err
+		}
+		for name, mm2 := range part.inks {
+			s.frame[name] += mm2
+		}
+	case draw.Cover:
+		part, err := s.part(ctx, x.Place)
+		if err != nil {
+			return err
+		}
+		s.paint(x.Paint, part.painted)
+	case draw.Fill:
+		s.paint(x.Paint, x.Path.Area())
+	case draw.Text:
+		s.paint(x.Paint, x.Fill().Path.Area())
+	case draw.Stroke:
+		s.paint(x.Paint, x.Path.Run()*x.Width.MM())
+	}
+	return nil
+}
+
+func (s *inkSums) paint(p draw.Paint, mm2 float64) {
+	for _, t := range p.Tints {
+		if e, ok := s.im.Inks.Find(t.Ink); ok && e.Prints() {
+			s.frame[e.Name] += t.Amount * mm2
+		}
+	}
+}
+
+// part measures what a station shows of its artwork.
+func (s *inkSums) part(ctx context.Context, x draw.Place) (inkPart, error) {
+	page := s.im.Pages[x.Art]
+	outline := shown(x, page.Size())
+	key := fmt.Sprint(x.Art, outline)
+	if part, known := s.parts[key]; known {
+		return part, nil
+	}
+	inks, painted, err := s.measure(ctx, page, outline)
+	if err != nil {
+		return inkPart{}, fmt.Errorf("%s: measuring its ink: %w", page.Name(), err)
+	}
+	part := inkPart{inks: map[string]float64{}, painted: painted}
+	for name, mm2 := range inks {
+		for _, e := range s.im.Inks.Inks {
+			if e.Prints() && slices.Contains(e.Spelled, name) {
+				part.inks[e.Name] += mm2
+			}
+		}
+	}
+	s.parts[key] = part
+	return part, nil
+}
+
+// shown gives a station's clip on the label as it is seen upright, from the
+// trim's leading left corner.
+func shown(x draw.Place, size geometry.Size) [][]geometry.Position {
+	trim := x.Trim.Size()
+	label := trim
+	if x.Turn.Swaps() {
+		label = geometry.Size{Across: trim.Around, Around: trim.Across}
+	}
+	parts := x.Clip.Polygons()
+	for _, part := range parts {
+		for i, at := range part {
+			on := upright(geometry.Position{Across: at.Across - x.Trim.Min.Across, Around: at.Around - x.Trim.Min.Around}, trim, x.Turn)
+			part[i] = geometry.Position{Across: on.Across + (size.Across-label.Across)/2, Around: on.Around + (size.Around-label.Around)/2}
+		}
+	}
+	return parts
+}
+
+// inkUse gives what the run takes of each printing ink, in the table's order;
+// frame is what one frame takes, nil where nobody measured it.
+func inkUse(im *Imposition, frame map[string]float64, frames int64) []summary.InkUse {
+	if frame == nil {
+		return nil
+	}
+	list := []summary.InkUse{}
+	for _, e := range im.Inks.Inks {
+		if !e.Prints() {
+			continue
+		}
+		mm2 := frame[e.Name]
+		u := summary.InkUse{Name: e.Name, Kind: string(e.Kind), Label: mm2 / float64(max(1, im.placed())), Frame: mm2 / 1e6, M2: mm2 / 1e6 * float64(frames)}
+		if press := im.Job.Press; press != nil {
+			u.G = times(press.InkUse.Of(e.Name, string(e.Kind)), u.M2)
+			if u.G != nil && press.Prices != nil {
+				u.Cost = times(press.Prices.InkPerKg.Of(e.Name, string(e.Kind)), *u.G/1000)
+			}
+		}
+		list = append(list, u)
+	}
+	return list
+}
+
+// times multiplies by a figure that may be unknown.
+func times(figure, amount float64) *float64 {
+	if figure <= 0 {
+		return nil
+	}
+	product := figure * amount
+	return &product
+}
+
+// placed counts the stations that carry a label.
+func (im *Imposition) placed() (n int) {
+	for _, art := range im.Places {
+		if art >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// UnderprintInks names the inks of the job's underprint, one for each hit; none
+// without one.
+func (im *Imposition) UnderprintInks() []string {
+	if u := im.Job.Inks.Underprint; u != nil {
+		return whiteHits(u)
+	}
+	return nil
+}
