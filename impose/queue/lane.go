@@ -50,7 +50,7 @@ func OpenLane(ctx context.Context, l *Line, t *task.Task) error {
 func Lanes(ctx context.Context, l *Line) ([]LaneInfo, error) {
 	ctx, stop := context.WithTimeout(ctx, 10*time.Second)
 	defer stop()
-	s, err := l.JS.Stream(ctx, Tasks)
+	s, err := l.Stream(ctx, Tasks)
 	if err != nil {
 		return nil, err
 	}

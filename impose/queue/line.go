@@ -56,6 +56,32 @@ type Line struct {
 
 	mu       sync.Mutex
 	replicas int
+
+	handles sync.Map // of streams and of the object store, by name: asking for one each time is a message more
+}
+
+// Stream returns the handle of a stream, which lasts through its loss.
+func (l *Line) Stream(ctx context.Context, name string) (jetstream.Stream, error) {
+	if s, ok := l.handles.Load(name); ok {
+		return s.(jetstream.Stream), nil
+	}
+	s, err := l.JS.Stream(ctx, name)
+	if err == nil {
+		l.handles.Store(name, s)
+	}
+	return s, err
+}
+
+// Objects returns the handle of the object store.
+func (l *Line) Objects(ctx context.Context) (jetstream.ObjectStore, error) {
+	if s, ok := l.handles.Load(Content); ok {
+		return s.(jetstream.ObjectStore), nil
+	}
+	s, err := l.JS.ObjectStore(ctx, Content)
+	if err == nil {
+		l.handles.Store(Content, s)
+	}
+	return s, err
 }
 
 // open asks the engine for its streams and makes those that are missing.

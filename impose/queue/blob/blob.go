@@ -68,7 +68,7 @@ func (s *Store) Send(ctx context.Context, sum string, open func() (io.ReadCloser
 	if s.seen(sum) {
 		return nil
 	}
-	objects, err := s.line.JS.ObjectStore(ctx, queue.Content)
+	objects, err := s.line.Objects(ctx)
 	if err != nil {
 		return queue.Words(err)
 	}
@@ -114,7 +114,7 @@ func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) 
 	if !task.IsSum(sum) {
 		return fmt.Errorf("%.70q is no SHA-256", sum)
 	}
-	objects, err := s.line.JS.ObjectStore(ctx, queue.Content)
+	objects, err := s.line.Objects(ctx)
 	if err != nil {
 		if queue.Gone(err) {
 			return fmt.Errorf("%.12s...: %w", sum, ErrMissing)

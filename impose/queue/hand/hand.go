@@ -286,7 +286,7 @@ func (h *Hander) unlane() {
 
 // result returns the stored result of a task; nil where there is none.
 func (h *Hander) result(ctx context.Context, id string) *task.Result {
-	s, err := h.line.JS.Stream(ctx, queue.Results)
+	s, err := h.line.Stream(ctx, queue.Results)
 	if err != nil {
 		return nil
 	}
