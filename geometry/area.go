@@ -36,6 +36,9 @@ func (s Shape) named() Shape {
 	return s
 }
 
-// offers tells whether the shape is the same after a turn of its box, so that a
+// offers reports whether the shape is the same after a turn of its box, so that a
 // die for it takes the label at that turn as well as upright.
 func (s Shape) offers(t Turn) bool { return s != ShapeOutline || t == Turn0 }
+
+// Rectangular reports whether the shape is a rectangle, as one that isn't said is.
+func (s Shape) Rectangular() bool { return s.named() == ShapeRectangle }

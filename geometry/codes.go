@@ -20,6 +20,7 @@ const (
 	CodeNegativeBleed  = "negative-bleed"
 	CodeBleedClipped   = "bleed-clipped"
 	CodeNarrowerWeb    = "narrower-web"
+	CodeLanesUnused    = "lanes-unused"
 	CodeEdgeMatrix     = "edge-matrix"
 	CodeRotaryMultiple = "rotary-multiple"
 	CodeRun            = "run"

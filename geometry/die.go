@@ -66,7 +66,7 @@ func (d *Die) Advance() Length {
 	return Length(d.Rows) * (d.Size.Around + d.Gap.Around)
 }
 
-// free tells whether there is no tool, so that lanes and rows of 0 mean as many
+// free reports whether there is no tool, so that lanes and rows of 0 mean as many
 // as fit, and a gap of 0 by 0 the one that the job wants.
 func (d *Die) free() bool { return d.Station == Laser || d.Station == NoTool }
 
@@ -81,7 +81,7 @@ func (d *Die) gaps(wanted Size) Size {
 	return d.Gap
 }
 
-// square tells whether neighbours may share a cut.
+// square reports whether neighbours may share a cut.
 func (d *Die) square() bool {
 	return d.Shape.named() == ShapeRectangle && d.Radius == 0
 }

@@ -44,7 +44,7 @@ func (w *Wish) closest(d *Die) (Turn, Length) {
 }
 
 // unmatched lists why the die, with the label at the turn, is not the job's.
-// near tells whether a small change of size or radius, or another turn, is all
+// near reports whether a small change of size or radius, or another turn, is all
 // that it takes.
 func (w *Wish) unmatched(d *Die, turn Turn, off Length) (reasons []Reason, near bool) {
 	if off == otherShape {

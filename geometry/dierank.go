@@ -21,7 +21,7 @@ type Fit struct {
 	Tail     Length
 	Split    Split
 	Run      *Run    // of the order; nil without a quantity
-	Cost     float64 // of web, gross, in square millimetres: of the order, or of one label without a quantity
+	WebArea  float64 // gross, in square millimetres: of the order, or of one label without a quantity
 	Least    Length  // the narrowest web that would do
 	Warnings []Reason
 
@@ -95,7 +95,7 @@ func (f *Fit) compare(g *Fit) int {
 		cmp.Compare(f.class(), g.class()),
 		cmp.Compare(f.off, g.off),
 		cmp.Compare(len(f.reasons), len(g.reasons)),
-		cmp.Compare(f.Cost, g.Cost),
+		cmp.Compare(f.WebArea, g.WebArea),
 	)
 }
 

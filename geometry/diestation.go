@@ -39,8 +39,16 @@ func Walk(frame, repeat Length) (repeats int, walk Length) {
 // takes lists why the station doesn't take the die.
 func (s DieStation) takes(d *Die) []Reason {
 	var out []Reason
-	if width := d.cutWidth(); s.Width > 0 && width > s.Width {
-		out = append(out, Reason{CodeStationWidth, fmt.Sprintf("the die cuts %s across, the %s station %s", width, s.Kind, s.Width), ""})
+	width := d.cutWidth()
+	if d.free() {
+		width = d.Size.Across // it cuts as many lanes as the station is wide
+	}
+	if s.Width > 0 && width > s.Width {
+		r := Reason{CodeStationWidth, fmt.Sprintf("the die cuts %s across, the %s station %s", width, s.Kind, s.Width), ""}
+		if n := LanesIn(s.Width, d.Size.Across, d.Gap.Across, 0); n > 0 {
+			r.Nearest = fmt.Sprintf("a die of %s would fit", lanesOf(n))
+		}
+		out = append(out, r)
 	}
 	if s.Stroke > 0 && (s.Kind == SemiRotary || s.Kind == FlatBed) {
 		if reach := d.Advance() - d.gapAround(); reach > s.Stroke {
@@ -51,6 +59,22 @@ func (s DieStation) takes(d *Die) []Reason {
 		out = append(out, Reason{CodeStationGear, fmt.Sprintf("the die runs on a gear of %s, the %s station on %s", d.Cylinder.Gear, s.Kind, s.Gear), ""})
 	}
 	return out
+}
+
+// widestCut gives the widest cut of the stations that are made for the die; 0
+// where there is none, or one whose width isn't known.
+func widestCut(stations []DieStation, d *Die) Length {
+	widest := Length(0)
+	for _, s := range stations {
+		switch {
+		case s.Kind != d.Station || s.Gear != (Gear{}) && d.Cylinder.Teeth > 0 && d.Cylinder.Gear != s.Gear:
+		case s.Width == 0:
+			return 0
+		default:
+			widest = max(widest, s.Width)
+		}
+	}
+	return widest
 }
 
 // stationReasons lists why no station takes the die: the reasons of the station

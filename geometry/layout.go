@@ -34,7 +34,7 @@ type Station struct {
 // Labels gives the stations' number.
 func (l *Layout) Labels() int { return len(l.Station) }
 
-// BleedClipped tells whether the gaps leave less bleed than was wanted, and
+// BleedClipped reports whether the gaps leave less bleed than was wanted, and
 // how much they leave across and around.
 func (l *Layout) BleedClipped() (Size, bool) {
 	room := Size{l.Bleed, min(l.Bleed, l.Gap.Around/2)}

@@ -124,7 +124,7 @@ func (r Request) rows(label Length) (int, Length, []Reason) {
 	return fits, Length(fits) * pitch, nil
 }
 
-// denser tells whether l needs less web for each label than m: the quotients
+// denser reports whether l needs less web for each label than m: the quotients
 // of labels and repeat compared across, in whole numbers.
 func (l *Layout) denser(m *Layout) bool {
 	return Length(l.Across*l.Around)*m.Repeat > Length(m.Across*m.Around)*l.Repeat

@@ -22,7 +22,7 @@ func (b Box) Size() Size {
 	return Size{b.Max.Across - b.Min.Across, b.Max.Around - b.Min.Around}
 }
 
-// Empty tells whether the box holds no area.
+// Empty reports whether the box holds no area.
 func (b Box) Empty() bool { return b.Max.Across <= b.Min.Across || b.Max.Around <= b.Min.Around }
 
 // Centre gives the middle, rounded towards Min by less than a nanometre.
@@ -64,10 +64,10 @@ func (b Box) Union(c Box) Box {
 	}
 }
 
-// Overlaps tells whether the boxes share any area; touching edges do not.
+// Overlaps reports whether the boxes share any area; touching edges do not.
 func (b Box) Overlaps(c Box) bool { return !b.Intersect(c).Empty() }
 
-// Contains tells whether c lies in b, edges included.
+// Contains reports whether c lies in b, edges included.
 func (b Box) Contains(c Box) bool {
 	return b.Min.Across <= c.Min.Across && b.Min.Around <= c.Min.Around &&
 		c.Max.Across <= b.Max.Across && c.Max.Around <= b.Max.Around

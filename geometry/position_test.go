@@ -13,7 +13,7 @@ func anyBox() *rapid.Generator[Box] {
 	})
 }
 
-// covers tells whether the box holds the little square of 1 nm at p: the
+// covers reports whether the box holds the little square of 1 nm at p: the
 // definition that the methods must agree with.
 func (b Box) covers(p Position) bool {
 	return b.Min.Across <= p.Across && p.Across < b.Max.Across && b.Min.Around <= p.Around && p.Around < b.Max.Around

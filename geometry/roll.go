@@ -44,12 +44,6 @@ func (r Roll) Diameter(web Length) Length {
 	return roundFloat(math.Sqrt(c*c + 4/math.Pi*float64(web)*float64(r.Caliper)))
 }
 
-// Turns gives how often the web goes around the core on a roll of so large an
-// outside diameter.
-func (r Roll) Turns(diameter Length) float64 {
-	return float64(max(diameter-r.Core, 0)) / 2 / float64(r.Caliper)
-}
-
 // RollRule says how long the customer's rolls are: by count, by largest
 // outside diameter, or by count as far as the diameter allows.
 type RollRule struct {

@@ -34,6 +34,16 @@ func RankWebs(w Wish) ([]Fit, error) {
 	return ranked(fits), nil
 }
 
+// BestLaser gives the best straight layout that the machine's laser cuts, in
+// frames as the wish's repeat says: turn, web, lanes and rows by the least web
+// that the order costs. The Fit's Die holds the grid.
+func BestLaser(w Wish) (Fit, error) {
+	if err := w.check(); err != nil {
+		return Fit{}, err
+	}
+	return w.best(Die{Station: Laser}, w.Repeat, w.Webs), nil
+}
+
 // best tries a new tool, that takes so much around, on each web at each turn.
 func (w *Wish) best(tool Die, around Repeat, webs []Web) Fit {
 	var best Fit
@@ -57,8 +67,11 @@ func (w *Wish) newTool(tool Die, around Repeat, web Web, turn Turn) Fit {
 	if l == nil {
 		return w.verdict(&tool, turn, web, reasons)
 	}
-	// With room for none, one lane says what is missing.
-	tool.Lanes = max(min(l.Across, LanesIn(web.Width, tool.Size.Across, w.Gap.Across, w.Edge)), 1)
+	lanes := min(l.Across, LanesIn(web.Width, tool.Size.Across, w.Gap.Across, w.EdgeMatrix))
+	if widest := widestCut(w.Stations, &tool); widest > 0 {
+		lanes = min(lanes, LanesIn(widest, tool.Size.Across, w.Gap.Across, 0))
+	}
+	tool.Lanes = max(lanes, 1) // with room for none, one lane says what is missing
 	tool.Rows = l.Around
 	if tool.free() {
 		tool.Gap = w.Gap

@@ -34,7 +34,7 @@ func TestBestTool(t *testing.T) {
 	}
 	// The tool, once made and in the library, is judged the same.
 	again := rank(t, wish(t), *best.Die)[0]
-	if again.Cost != best.Cost || again.Repeat != best.Repeat || !again.Fits {
+	if again.WebArea != best.WebArea || again.Repeat != best.Repeat || !again.Fits {
 		t.Errorf("in the library it is %+v, as a new tool %+v", again, best)
 	}
 	if l := best.Layout(); l.Labels() != 48 || l.Repeat != best.Repeat {
@@ -54,7 +54,7 @@ func TestToolsRefused(t *testing.T) {
 			t.Errorf("%v: fits %v, reasons %+v", f.Die.Cylinder, f.Fits, f.Reasons())
 		}
 	}
-	w.Gap, w.Edge = mustSize(t, "1x1mm"), 150*Millimetre
+	w.Gap, w.EdgeMatrix = mustSize(t, "1x1mm"), 150*Millimetre
 	fits, err = RankTools([]Cylinder{{100, eighth}}, w)
 	if err != nil {
 		t.Fatal(err)
@@ -103,7 +103,7 @@ func TestNoToolIsBetter(t *testing.T) {
 		side := rapid.IntRange(20, 200)
 		w.Label = Size{Length(side.Draw(t, "across")) * Millimetre, Length(side.Draw(t, "around")) * Millimetre}
 		w.Turns = rapid.SampledFrom([][]Turn{{Turn0}, {Turn90}, {Turn0, Turn90}, {Turn180, Turn0, Turn270}}).Draw(t, "turns")
-		w.Edge = Length(rapid.IntRange(0, 30).Draw(t, "edge")) * Millimetre
+		w.EdgeMatrix = Length(rapid.IntRange(0, 30).Draw(t, "edge")) * Millimetre
 		w.Webs = append(w.Webs, Web{Width: Length(rapid.IntRange(100, 500).Draw(t, "web")) * Millimetre, Edge: 5 * Millimetre})
 		w.Quantity = rapid.SampledFrom([]int64{0, 1, 5000, 200_000}).Draw(t, "quantity")
 		c := Cylinder{rapid.IntRange(40, 300).Draw(t, "teeth"), eighth}
@@ -117,7 +117,7 @@ func TestNoToolIsBetter(t *testing.T) {
 				label := w.Label.Turned(turn)
 				for lanes := Length(1); lanes < 30; lanes++ {
 					block := lanes*label.Across + (lanes-1)*w.Gap.Across
-					if block+2*w.Edge > web.Width || block+2*w.Bleed+2*web.Edge > web.Width {
+					if block+2*w.EdgeMatrix > web.Width || block+2*w.Bleed+2*web.Edge > web.Width {
 						break
 					}
 					for rows := Length(1); rows*(label.Around+w.Gap.Around) <= c.Repeat(); rows++ {
@@ -129,8 +129,8 @@ func TestNoToolIsBetter(t *testing.T) {
 				}
 			}
 		}
-		if f := fits[0]; f.Fits != (least >= 0) || f.Fits && f.Cost > least*(1+1e-9) {
-			t.Fatalf("the best tool costs %v (fits %v, %+v), trying all finds %v", f.Cost, f.Fits, f.Reasons(), least)
+		if f := fits[0]; f.Fits != (least >= 0) || f.Fits && f.WebArea > least*(1+1e-9) {
+			t.Fatalf("the best tool costs %v (fits %v, %+v), trying all finds %v", f.WebArea, f.Fits, f.Reasons(), least)
 		}
 	})
 }

@@ -17,7 +17,7 @@ const (
 // Degrees gives 0, 90, 180 or 270.
 func (t Turn) Degrees() int { return int(t%4) * 90 }
 
-// Swaps tells whether across and around change places.
+// Swaps reports whether across and around change places.
 func (t Turn) Swaps() bool { return t%2 == 1 }
 
 // Plus gives the turn after both.

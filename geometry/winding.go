@@ -53,7 +53,7 @@ func (r Route) Check() error {
 	return nil
 }
 
-// reversed tells whether the end that leads on the press's own rewind was
+// reversed reports whether the end that leads on the press's own rewind was
 // turned about by the windings behind it.
 func (r Route) reversed() bool { return r.Windings%2 == 0 }
 
@@ -102,7 +102,7 @@ func (r Route) FinishingLane(lane, lanes int) int {
 	return lane
 }
 
-// LastPrintedFirst tells whether the customer's first label is the one that
+// LastPrintedFirst reports whether the customer's first label is the one that
 // the press printed last.
 func (r Route) LastPrintedFirst() bool { return !r.reversed() }
 

@@ -4,25 +4,25 @@ import "slices"
 
 // Wish is what a job wants of a die.
 type Wish struct {
-	Label     Size    // trim of the upright label
-	Shape     Shape   // empty means rectangle
-	Outline   string  // name of the contour, where the shape is an outline; empty takes any of the size
-	Radius    Length  // of a rectangle's corners; AnyRadius takes any
-	Area      float64 // mm2, of one label; 0 means as the shape says
-	Bleed     Length
-	Turns     []Turn // that the winding allows, the best liked first; none means Turn0
-	Material  string // empty means any
-	Stripping Stripping
-	Edge      Length       // least matrix between the outermost cut and each edge of the web
-	Webs      []Web        // that may be used, at least one
-	Repeat    Repeat       // of the frame
-	Stations  []DieStation // of the machine; none means that they are not checked
-	Quantity  int64        // ordered labels; 0 ranks by the web for one label
-	Terms     Terms
-	Gap       Size       // wanted where no die says it: least gaps of a new tool or a laser
-	Drawn     []DrawnCut // die lines of the artworks; a die that differs is warned of
-	Match     Matcher    // compares lines that are in drawings; nil goes by the names of shapes and outlines
-	Near      Length     // how far a die's size may be off to count as a near miss
+	Label      Size    // trim of the upright label
+	Shape      Shape   // empty means rectangle
+	Outline    string  // name of the contour, where the shape is an outline; empty takes any of the size
+	Radius     Length  // of a rectangle's corners; AnyRadius takes any
+	Area       float64 // mm2, of one label; 0 means as the shape says
+	Bleed      Length
+	Turns      []Turn // that the winding allows, the best liked first; none means Turn0
+	Material   string // empty means any
+	Stripping  Stripping
+	EdgeMatrix Length       // least matrix between the outermost cut and each edge of the web
+	Webs       []Web        // that may be used, at least one
+	Repeat     Repeat       // of the frame
+	Stations   []DieStation // of the machine; none means that they are not checked
+	Quantity   int64        // ordered labels; 0 ranks by the web for one label
+	Terms      Terms
+	Gap        Size       // wanted where no die says it: least gaps of a new tool or a laser
+	Drawn      []DrawnCut // die lines of the artworks; a die that differs is warned of
+	Match      Matcher    // compares lines that are in drawings; nil goes by the names of shapes and outlines
+	Near       Length     // how far a die's size may be off to count as a near miss
 }
 
 // AnyRadius is the radius of a wish that takes any corners.
@@ -53,7 +53,7 @@ func (w *Wish) check() error {
 			return &NotFitError{reasons}
 		}
 	}
-	if w.Edge < 0 || w.Edge > LongestExtent {
+	if w.EdgeMatrix < 0 || w.EdgeMatrix > LongestExtent {
 		return &NotFitError{[]Reason{{CodeEdge, "the edge matrix is impossible", "it is 0mm or more"}}}
 	}
 	if w.Quantity < 0 || w.Quantity > mostOrdered {
@@ -72,7 +72,7 @@ func (w *Wish) turns() []Turn {
 	return w.Turns
 }
 
-// allows tells whether the winding allows the turn.
+// allows reports whether the winding allows the turn.
 func (w *Wish) allows(t Turn) bool { return slices.Contains(w.turns(), t) }
 
 // area gives the area of one label.

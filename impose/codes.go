@@ -42,6 +42,8 @@ const (
 	codeTargetsOnWhite    = "targets-on-white"
 	codeOutlineTaken      = "outline-taken"
 	codeOutlineLeft       = "outline-left"
+	codeShapeOfArtwork    = "shape-of-artwork"
+	codeDieLineIgnored    = "die-line-ignored"
 )
 
 // Codes is what the manual says of them.
@@ -84,4 +86,6 @@ var Codes = say.Codes{Title: "warnings and notes of a job", List: []say.Meaning{
 	{Code: codeTargetsOnWhite, Text: "colour targets stand on white"},
 	{Code: codeOutlineTaken, Text: "what a drawing gave as the cut: layers, contours, box, area, least radii, closed gaps"},
 	{Code: codeOutlineLeft, Text: "what of a drawing was not taken as the cut"},
+	{Code: codeShapeOfArtwork, Text: "the job says no shape, and takes that of an artwork's die line"},
+	{Code: codeDieLineIgnored, Text: "what is cut is not what an artwork's die line draws, as the job wants it"},
 }}

@@ -37,7 +37,7 @@ func TestOneContourForALabel(t *testing.T) {
 	}{
 		{"its own cut", func(j *job.Job) { j.Radius = &radius }, func(int) int { return 0 }},
 		{"the artwork's die line as the shape", func(j *job.Job) { j.Shape, j.Outline = geometry.ShapeOutline, job.ArtworkOutline }, func(int) int { return 0 }},
-		{"another cut than it draws", func(j *job.Job) { j.Radius = &sharp }, func(n int) int { return n }},
+		{"another cut than it draws", func(j *job.Job) { j.Radius, j.IgnoreDieLine = &sharp, true }, func(n int) int { return n }},
 		{"its own cut, silenced", func(j *job.Job) { j.Radius, j.Inks.Silence = &radius, []string{"Cutting"} }, func(n int) int { return n }},
 		{"beside one without", func(j *job.Job) {
 			j.Radius = &radius

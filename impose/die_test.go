@@ -52,7 +52,7 @@ func TestDieThatDoesNotSuit(t *testing.T) {
 		}},
 		{"count", func(j *job.Job) { j.Lanes = 5 }},
 		{"count", func(j *job.Job) { j.Rows = 4 }},
-		{"edge-matrix", func(j *job.Job) { m := 20 * geometry.Millimetre; j.EdgeMatrix = &m }},
+		{"edge-matrix", func(j *job.Job) { m := 150 * geometry.Millimetre; j.EdgeMatrix = &m }},
 	} {
 		j := onDie(t)
 		c.change(j)
@@ -71,5 +71,11 @@ func TestDieThatDoesNotSuit(t *testing.T) {
 	j.Dies.Dies[0].Condition = geometry.DieWorn
 	if s := summaryOf(t, j); !warned(s, "condition") {
 		t.Errorf("a worn die: %+v", s.Warnings)
+	}
+	// 315 mm and twice 20 mm are more than the web of 340 mm; five lanes are 262 mm.
+	j, m := onDie(t), 20*geometry.Millimetre
+	j.EdgeMatrix = &m
+	if s := summaryOf(t, j); s.Layout.Across != 5 || !warned(s, geometry.CodeLanesUnused) {
+		t.Errorf("a die too wide by one lane: %d lanes, %+v", s.Layout.Across, s.Warnings)
 	}
 }

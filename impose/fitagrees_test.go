@@ -25,7 +25,7 @@ func TestFitAndImposeAgree(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	q, err := fit.Ask(j, looked.Label, len(looked.Inks))
+	q, err := fit.Ask(looked.Job, looked.Label, len(looked.Inks))
 	if err != nil {
 		t.Fatal(err)
 	}

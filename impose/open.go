@@ -11,8 +11,11 @@ import (
 // An error about an artwork is an *artwork.Error; one about the layout a
 // *geometry.NotFitError or a refusal of the kind NotFit; one about the labels'
 // shape or the white underprint a refusal of the kind BadFile.
-func Open(ctx context.Context, j *job.Job) (*Imposition, error) {
-	sources, err := read(ctx, j)
+func Open(ctx context.Context, j *job.Job) (*Imposition, error) { return openWith(ctx, j, nil) }
+
+// openWith opens a job with the artworks of a shelf, which may be nil.
+func openWith(ctx context.Context, j *job.Job, s *Shelf) (*Imposition, error) {
+	sources, err := read(ctx, j, s)
 	if err != nil {
 		return nil, err
 	}

@@ -46,6 +46,9 @@ func plan(in *Sources) (*Planned, error) {
 		said.warn(geometry.CodeBleedClipped, "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",
 			room.Across, room.Around, laid.layout.Bleed)
 	}
+	if err := holdDieLines(in, laid, &said); err != nil {
+		return nil, err
+	}
 	perRoll, found, err := labelsPerRoll(in.Job, laid.layout, straightSlit(laid.nested))
 	if err != nil {
 		return nil, err
@@ -55,6 +58,23 @@ func plan(in *Sources) (*Planned, error) {
 		Sources: in, Layout: laid.layout, Places: laid.places, lanes: laid.lanes, cuts: laid.cuts, nested: laid.nested,
 		perRoll: perRoll, knives: knives(laid.layout), said: said,
 	}, nil
+}
+
+// holdDieLines holds the cut of every artwork's stations against its own die
+// line.
+func holdDieLines(in *Sources, l laid, said *remarks) error {
+	held := make([]bool, len(in.Pages))
+	for i, s := range l.layout.Station {
+		art := l.places[i]
+		if art < 0 || held[art] {
+			continue
+		}
+		held[art] = true
+		if err := holdDieLine(in, art, l.cuts[s.Lane-1], said); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // laid is a layout with what stands on it.

@@ -47,15 +47,19 @@ func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Lay
 // are those that the artworks take.
 func otherGrid(j *job.Job, f *geometry.Fit, lanes int) []geometry.Reason {
 	var reasons []geometry.Reason
-	differ := func(what string, wanted, has int) {
+	differ := func(what string, wanted int, has string) {
 		reasons = append(reasons, geometry.Reason{Code: geometry.CodeCount,
-			Text: fmt.Sprintf("the job asks for %d %s, the die has %d", wanted, what, has), Nearest: "leave " + what + " out, or the die"})
+			Text: fmt.Sprintf("the job asks for %d %s, the die has %s", wanted, what, has), Nearest: "leave " + what + " out, or the die"})
 	}
 	if lanes > f.Across || j.Lanes > 0 && j.Lanes != f.Across {
-		differ("lanes", lanes, f.Across)
+		has := fmt.Sprint(f.Across)
+		if f.Die.Lanes > f.Across {
+			has = fmt.Sprintf("%d, of which %d find room", f.Die.Lanes, f.Across)
+		}
+		differ("lanes", lanes, has)
 	}
 	if j.Rows > 0 && j.Rows != f.Around {
-		differ("rows", j.Rows, f.Around)
+		differ("rows", j.Rows, fmt.Sprint(f.Around))
 	}
 	return reasons
 }
@@ -67,13 +71,16 @@ func dieWish(in *Sources, label geometry.Size) (w geometry.Wish, said remarks, e
 		return w, said, err
 	}
 	w.Drawn = drawnCuts(in)
-	if in.Job.Shape != geometry.ShapeOutline {
-		return w, said, nil
+	if in.Job.Shape.Rectangular() && in.Job.Radius == nil {
+		return w, said, nil // the die says the corners
 	}
 	cut, said, err := labelCut(in, label)
-	if err == nil {
-		shapeWish(&w, cut)
-		w.Match = MatchDies(in.Job, cut)
+	if err != nil {
+		return w, said, err
 	}
-	return w, said, err
+	if in.Job.Shape == geometry.ShapeOutline {
+		shapeWish(&w, cut)
+	}
+	w.Match = MatchDies(in.Job, cut)
+	return w, said, nil
 }

@@ -16,7 +16,10 @@ import (
 type Sources struct {
 	Job   *job.Job
 	Pages []*artwork.Page // one for each artwork of the job
-	Inks  *ink.Table      // all that the frame may be drawn in
+	// Named are pages that the records of variable data name, as NamedBy says.
+	Named   []*artwork.Page
+	NamedBy []string
+	Inks    *ink.Table // all that the frame may be drawn in
 
 	files   *artworkFiles
 	names   inkNames
@@ -27,8 +30,9 @@ type Sources struct {
 
 // read reads what the job names. An error about an artwork is an *artwork.Error,
 // all others are refusals.
-func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
+func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 	files := newArtworkFiles(ctx, j)
+	files.shelf = s
 	defer func() {
 		if err != nil {
 			files.close()
@@ -43,7 +47,21 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 		return nil, err
 	}
 	said.follow(found)
-	table, found, err := tableInks(j, pages)
+	j, found = shapeByDieLine(j, pages)
+	said.follow(found)
+	recorded, err := readRecorded(ctx, j, files)
+	if err != nil {
+		return nil, err
+	}
+	everything := slices.Concat(pages, recorded.pages)
+	every := *j
+	for _, name := range recorded.names {
+		every.Artworks = append(slices.Clip(every.Artworks), pictureOf(name))
+	}
+	for _, name := range recorded.inks {
+		every.Fields = append(slices.Clip(every.Fields), job.Field{Ink: name})
+	}
+	table, found, err := tableInks(&every, everything)
 	if err != nil {
 		return nil, err
 	}
@@ -62,8 +80,8 @@ func read(ctx context.Context, j *job.Job) (_ *Sources, err error) {
 		cutting = addCuttingInk(table, pages)
 	}
 	return &Sources{
-		Job: j, Pages: pages, Inks: table, files: files,
-		names: readNames(pages, table, inkRules(j.Inks)), intent: intent, cutting: cutting, said: said,
+		Job: j, Pages: pages, Named: recorded.pages, NamedBy: recorded.names, Inks: table, files: files,
+		names: readNames(everything, table, inkRules(j.Inks)), intent: intent, cutting: cutting, said: said,
 	}, nil
 }
 
@@ -73,11 +91,18 @@ func (in *Sources) Close() error { return in.files.close() }
 // Inputs returns the paths of all files that were read.
 func (in *Sources) Inputs() []string { return in.Job.Files() }
 
+// Artworks returns the paths of all artworks that were read, those that records
+// name among them.
+func (in *Sources) Artworks() []string { return slices.Clone(in.files.order) }
+
+// Sum returns the SHA-256 of an artwork's file, in hexadecimal.
+func (in *Sources) Sum(p *artwork.Page) (string, error) { return in.files.sums[p.File.Path]() }
+
 // date is the job's, or else that of the newest artwork: never the day's own,
 // so that the same input gives the same bytes.
 func (in *Sources) date() time.Time {
 	newest := in.Job.Date
-	for _, p := range in.Pages {
+	for _, p := range allPages(in) {
 		if d := p.File.ModDate(); in.Job.Date.IsZero() && d.After(newest) {
 			newest = d
 		}

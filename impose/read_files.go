@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"path/filepath"
+	"slices"
 	"sync"
 
 	"quoin/impose/artwork"
@@ -20,12 +21,13 @@ type artworkFiles struct {
 	sums    map[string]func() (string, error) // SHA-256 of each file, worked out beside everything else
 	rooted  map[string]bool                   // paths that the job names from the root
 	order   []string                          // paths in the order of the job
+	shelf   *Shelf                            // that opens and closes them; nil: each is the job's own
 }
 
 func newArtworkFiles(ctx context.Context, j *job.Job) *artworkFiles {
 	return &artworkFiles{
 		options: artwork.Options{
-			PDF: pdfobj.Options{Context: ctx, Permitted: j.PermittedBy != ""}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent,
+			PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent,
 		},
 		job: j, rooted: make(map[string]bool), files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
 	}
@@ -39,15 +41,13 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 		var err error
 		opt := s.options
 		opt.PDF.Password, opt.Lies = s.job.PasswordOf(a.File), s.job.Lies(path)
-		if f, err = artwork.Open(path, opt); err != nil {
+		opt.PDF.Permitted = s.permitted(path)
+		if f, s.sums[path], err = s.open(path, opt); err != nil {
 			return nil, err
 		}
 		s.files[path] = f
 		s.order = append(s.order, path)
 		s.rooted[path] = filepath.IsAbs(a.File)
-		sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(opt.Lies) })
-		s.sums[path] = sum
-		go sum()
 	}
 	p, err := f.Page(max(a.Page, 1))
 	if err != nil {
@@ -56,7 +56,33 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 	return p, p.Unfit()
 }
 
+// permitted reports whether somebody gave leave to place a file.
+func (s *artworkFiles) permitted(path string) bool {
+	return slices.ContainsFunc(s.job.Artworks, func(a job.Artwork) bool { return s.job.Path(a.File) == path && s.job.LeaveFor(a) != "" })
+}
+
+// open opens an artwork, or has the shelf do so.
+func (s *artworkFiles) open(path string, opt artwork.Options) (*artwork.File, func() (string, error), error) {
+	if s.shelf != nil {
+		kept, err := s.shelf.open(path, opt)
+		if err != nil {
+			return nil, nil, err
+		}
+		return kept.file, kept.sum, nil
+	}
+	f, err := artwork.Open(path, opt)
+	if err != nil {
+		return nil, nil, err
+	}
+	sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(opt.Lies) })
+	go sum()
+	return f, sum, nil
+}
+
 func (s *artworkFiles) close() error {
+	if s.shelf != nil {
+		return nil
+	}
 	var err error
 	for _, path := range s.order {
 		err = errors.Join(err, s.files[path].Close())

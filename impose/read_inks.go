@@ -64,7 +64,7 @@ func aliased(j *job.Job, err error) error {
 func fieldInks(fields []job.Field) []ink.Seen {
 	var list []ink.Seen
 	for _, f := range fields {
-		if k := slices.Index(ink.ProcessNames[:], f.Ink); k >= 0 {
+		if k := slices.Index(ink.ProcessNames[:], f.Ink); k >= 0 && !f.Picture {
 			s := ink.Seen{Name: f.Ink, Source: "the fields"}
 			s.CMYK[k] = 1
 			list = append(list, s)

@@ -12,6 +12,7 @@ import (
 
 // Survey is what a job's artworks would bring to a frame.
 type Survey struct {
+	Job    *job.Job      // with the shape of its artworks' die line, where it said none
 	Label  geometry.Size // its trim, upright
 	Inks   []string      // those that take a station of the press, in the table's order
 	SHA256 string        // of the first artwork's file
@@ -19,8 +20,12 @@ type Survey struct {
 	// label's shape, where the job says so.
 	Drawn   []geometry.DrawnCut
 	Outline outline.Outline
+	// Cut is the upright label's, its box at the origin; empty where nothing says
+	// more than that it is a rectangle.
+	Cut outline.Outline
 	// DieLines are warnings: die lines that differ from their trims.
 	DieLines []geometry.Reason
+	Notes    []geometry.Reason // whose shape the label has
 }
 
 // SurveyArtworks opens the job's artworks and says what they would bring to a
@@ -36,12 +41,13 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 	if err != nil {
 		return nil, err
 	}
+	j, shaped := shapeByDieLine(j, pages)
 	table, _, err := tableInks(j, pages)
 	if err != nil {
 		return nil, err
 	}
 	in := &Sources{Job: j, Pages: pages, Inks: table, files: files}
-	s := &Survey{Label: pages[0].Size(), Drawn: drawnCuts(in)}
+	s := &Survey{Job: j, Label: pages[0].Size(), Drawn: drawnCuts(in)}
 	if j.Label != (geometry.Size{}) {
 		if _, err := checkSizes(in, j.Label); err != nil {
 			return nil, err
@@ -58,13 +64,58 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 			s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
 		}
 	}
+	for _, n := range shaped.notes {
+		s.Notes = append(s.Notes, geometry.Reason{Code: n.Code, Text: n.Text})
+	}
 	if j.Outline == job.ArtworkOutline {
 		if s.Outline, _, err = drawnOutline(in, s.Label); err != nil {
 			return nil, err
 		}
 	}
+	if j.Tool() == nil && !j.LanesDiffer() {
+		if err := s.hold(in); err != nil {
+			return nil, err
+		}
+	}
+	if !j.LanesDiffer() && !(j.Shape.Rectangular() && j.Radius == nil) {
+		if s.Cut, _, err = labelCut(in, s.Label); err != nil {
+			return nil, err
+		}
+	}
 	s.SHA256, err = files.sums[files.order[0]]()
 	return s, err
+}
+
+// hold holds the shape of the job against the artworks' die lines, as a run does.
+func (s *Survey) hold(in *Sources) error {
+	var said remarks
+	for i := range in.Pages {
+		cut, _, err := labelCut(&Sources{Job: cornersOfDie(in.Job, in.Pages[i]), Pages: in.Pages}, s.Label)
+		if err != nil {
+			return err
+		}
+		if err := holdDieLine(in, i, cut, &said); err != nil {
+			return err
+		}
+	}
+	for _, w := range said.warnings {
+		s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
+	}
+	return nil
+}
+
+// cornersOfDie returns the job with the corners that an artwork draws, where
+// they are left to the dies, which are compared themselves.
+func cornersOfDie(j *job.Job, p *artwork.Page) *job.Job {
+	line, err := p.DieLine()
+	if err != nil || j.Radius != nil || !j.Shape.Rectangular() || j.Dies == nil {
+		return j
+	}
+	with := *j
+	if r, ok := line.Outline.CornerRadius(geometry.DieTolerance); ok {
+		with.Radius = &r
+	}
+	return &with
 }
 
 // Shape puts the artworks' die lines into a wish.

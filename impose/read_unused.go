@@ -17,7 +17,7 @@ func sayOfFiles(j *job.Job, files *artworkFiles, pages []*artwork.Page) (said re
 	}
 	for i, p := range pages {
 		if p.Doc.Restricted() {
-			said.warn(codePermitted, "%s: the file's permissions forbid changing and assembling it; it is placed with the leave of %s", pageName(j.Artworks[i], p), j.PermittedBy)
+			said.warn(codePermitted, "%s: the file's permissions forbid changing and assembling it; it is placed with the leave of %s", pageName(j.Artworks[i], p), leaveFor(j, p.File, pages))
 		}
 	}
 	return said
@@ -68,4 +68,15 @@ func compareTrapping(said *remarks, j *job.Job, pages []*artwork.Page) {
 		said.warn(codeTrappingDiffers, "%s says that it is trapped, and %s that it is not: the file says that it is not; a RIP that traps would trap the first again",
 			pageName(j.Artworks[trapped], pages[trapped]), pageName(j.Artworks[not], pages[not]))
 	}
+}
+
+// leaveFor returns who gave leave to place a file: for any of its pages is for all
+// of it, since it is opened once.
+func leaveFor(j *job.Job, f *artwork.File, pages []*artwork.Page) string {
+	for i, p := range pages {
+		if name := j.LeaveFor(j.Artworks[i]); p.File == f && name != "" {
+			return name
+		}
+	}
+	return ""
 }

@@ -3,6 +3,7 @@ package impose
 import (
 	"path/filepath"
 
+	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
 )
@@ -35,7 +36,9 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	if err != nil {
 		return nil, err
 	}
-	files, err := sumFiles(im.files, w)
+	totals := sumRun(run, orderedLabels(im.Job), terms, inks)
+	trim(im.Job, artworks, rolls, &totals)
+	files, err := sumFiles(im.Job, im.files, w)
 	if err != nil {
 		return nil, err
 	}
@@ -46,9 +49,9 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	said.follow(risks(artworks, rolls, production, terms.Overs))
 	said.warnings = ranked(said.warnings)
 	return &summary.Summary{
-		Schema: summary.Schema, Job: im.Job.Name,
+		Schema: summary.Schema, Job: im.Job.Name, House: TookFrom(im.Job, w),
 		Layout: sumLayout(im.Planned), Die: sumDie(im.Job.Tool(), im.Layout), Winding: sumWinding(im.Job, im.Layout), Flexo: flexo,
-		Run: sumRun(run, orderedLabels(im.Job), terms, inks), Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources), InkUse: uses,
+		Run: totals, Thousand: sumThousand(im.Job, run, im.Layout.Web.Width), Production: production, Inks: sumInks(im.Sources), InkUse: uses,
 		Artworks: artworks, Lanes: lanes, Rolls: rolls, Cut: sumCut(im.Planned), Stations: stations, Seam: seam, Targets: sumTargets(im), Marks: im.Marks, RIP: im.RIP,
 		Written: sumWritten(im, w), Warnings: said.warnings, Notes: said.notes, Files: files,
 	}, nil
@@ -59,6 +62,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 	all := remarks{warnings: say.Notes{}, notes: say.Notes{}}
 	all.follow(im.remarks())
+	all.warnings = append(all.warnings, w.Warnings...)
 	if n := len(im.Job.Fields); n > 0 && w.Pages > 0 {
 		all.warn(codeFieldsLeftOut, "the frame is written without the job's %s: print the records with quoin vary", say.Count(n, "field"))
 	}
@@ -86,8 +90,13 @@ func fileName(read *artworkFiles, w Written, path string) string {
 }
 
 // sumFiles names every file with its SHA-256, those that were read first.
-func sumFiles(read *artworkFiles, w Written) ([]summary.File, error) {
+func sumFiles(j *job.Job, read *artworkFiles, w Written) ([]summary.File, error) {
 	list := []summary.File{}
+	for _, t := range j.Took {
+		if len(t.Keys) > 0 {
+			list = append(list, summary.File{Role: "house", Path: housePath(t, w), SHA256: t.SHA256})
+		}
+	}
 	for _, path := range read.order {
 		sum, err := read.sums[path]()
 		if err != nil {

@@ -8,6 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/artwork"
 	"quoin/impose/draw"
+	"quoin/impose/job"
 	"quoin/impose/summary"
 )
 
@@ -162,11 +163,10 @@ func (im *Imposition) placed() (n int) {
 	return n
 }
 
-// UnderprintInks names the inks of the job's underprint, one for each hit; none
-// without one.
-func (im *Imposition) UnderprintInks() []string {
-	if u := im.Job.Inks.Underprint; u != nil {
-		return whiteHits(u)
+// UnderprintInks names the inks of an underprint, one for each hit; none of nil.
+func UnderprintInks(u *job.Underprint) []string {
+	if u == nil {
+		return nil
 	}
-	return nil
+	return whiteHits(u)
 }

@@ -48,7 +48,7 @@ func sumProducts(p *Planned, w Written, frames int64, demands []geometry.Demand)
 			Lanes: []int{}, Ordered: a.Quantity, Labels: made, Overs: made - a.Quantity,
 		})
 		if page.Doc.Restricted() {
-			artworks[i].PermittedBy = p.Job.PermittedBy
+			artworks[i].PermittedBy = leaveFor(p.Job, page.File, p.Pages)
 		}
 		if !p.Job.Ordered() {
 			artworks[i].Overs = 0

@@ -2,7 +2,9 @@ package impose
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
 	"quoin/geometry"
 	"quoin/impose/artwork"
@@ -22,13 +24,20 @@ const mostOvers = 20 * geometry.Whole / 100
 // within the run, and of labels that nobody ordered. Overs that the job asks for
 // are no surprise.
 func risks(artworks []summary.Artwork, rolls []summary.Roll, p *summary.Production, asked geometry.Share) (said remarks) {
+	var short, sizes []string
 	for _, r := range rolls {
 		want := artworks[r.Artwork-1].Ordered / r.LabelsPerRoll
 		if len(r.Mixed) > 0 || r.Full >= want {
 			continue
 		}
-		said.warn(codeRollsNotFull, "product %d: %s of %s are full as ordered: its lanes' rests are not joined. Allow splices, or order whole rolls of %s for each lane",
-			r.Artwork, say.Number(r.Full), say.Count(want, "roll"), say.Count(r.LabelsPerRoll, "label"))
+		short = append(short, fmt.Sprintf("product %d: %s of %s", r.Artwork, say.Number(r.Full), say.Number(want)))
+		if size := say.Number(r.LabelsPerRoll); !slices.Contains(sizes, size) {
+			sizes = append(sizes, size)
+		}
+	}
+	if len(short) > 0 {
+		said.warn(codeRollsNotFull, "not all rolls are full as ordered (%s): the rests of lanes are not joined. Allow splices, or order whole rolls of %s labels for each lane",
+			strings.Join(short, ", "), say.List(sizes))
 	}
 	if p != nil {
 		for _, c := range p.Consumables {
@@ -52,7 +61,7 @@ func risks(artworks []summary.Artwork, rolls []summary.Roll, p *summary.Producti
 // a run that can't be finished or used, money, looks. What is not named stands
 // between money and looks. Judgement of our own, no source.
 var ranks = [][]string{
-	{"drug-label", "fields-left-out", "records-differ", "mixed-lane"},
+	{"drug-label", "look-alike", "fields-left-out", "records-differ", "mixed-lane"},
 	{artwork.FontMissing, artwork.ScanIncomplete, artwork.Repaired, artwork.AnnotationBare, artwork.LayerHidden, artwork.LayerAutomatic, artwork.OPI, artwork.PostScript, artwork.Reference},
 	{"slitting", mark.CodeSlit, "rolls", mark.CodeEyeRoom, mark.CodeEyeTrack, mark.CodeEyeContrast, "eye-ink", "flexo-walk", mark.CodeRegister, mark.CodeLaneNumbers},
 	{"rolls-not-full", "roll-diameter", "wear-out", "overs"},
@@ -60,18 +69,24 @@ var ranks = [][]string{
 	{mark.CodeGlyph, mark.CodeCentre, "trim-missing", "tiling-shared"},
 }
 
+// Rank says how grave a warning of this code is: 0 is the gravest.
+func Rank(code string) int {
+	others := 0
+	for i, codes := range ranks {
+		if slices.Contains(codes, code) {
+			return i
+		}
+		if codes == nil {
+			others = i
+		}
+	}
+	return others
+}
+
 // ranked returns warnings with the gravest first, and those alike as one.
 func ranked(list []summary.Note) []summary.Note {
-	rank := func(n summary.Note) int {
-		for i, codes := range ranks {
-			if slices.Contains(codes, n.Code) {
-				return i
-			}
-		}
-		return slices.IndexFunc(ranks, func(codes []string) bool { return codes == nil })
-	}
 	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b summary.Note) int { return cmp.Compare(rank(a), rank(b)) })
+	slices.SortStableFunc(list, func(a, b summary.Note) int { return cmp.Compare(Rank(a.Code), Rank(b.Code)) })
 	merged := []summary.Note{}
 	for len(list) > 0 {
 		var alike, others []summary.Note

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"quoin/geometry"
+	"quoin/impose/job"
 	"quoin/impose/summary"
 )
 
@@ -32,7 +33,7 @@ func sumRolls(p *Planned, lanes []summary.Lane) ([]summary.Roll, error) {
 			return nil, fmt.Errorf("the rolls of %s: %w", a.File, err)
 		}
 		if p.Job.Roll.NewRepeat {
-			count.Parts = nil
+			newRepeats(count, int64(p.Layout.Around), each)
 		}
 		roll := summary.Roll{
 			Artwork: i + 1, LabelsPerRoll: each, WebM: web.Metres(), CoreMM: rule.Core.MM(),
@@ -51,6 +52,36 @@ func sumRolls(p *Planned, lanes []summary.Lane) ([]summary.Roll, error) {
 		parts = append(parts, roll)
 	}
 	return parts, nil
+}
+
+// newRepeats counts rolls of which each begins with a new repeat: what is left of
+// the last repeat of each comes off with its end, and makes no other roll.
+func newRepeats(c *geometry.RollCount, rows, each int64) {
+	frames := (each + rows - 1) / rows
+	c.Full, c.Parts, c.Spliced = 0, nil, nil
+	for i := range c.Lanes {
+		l := &c.Lanes[i]
+		l.Full = l.Labels / rows / frames
+		l.Rest = l.Labels - l.Full*each
+		c.Full += l.Full
+	}
+}
+
+// trim counts the labels that come off with the ends of rolls: nobody gets them,
+// so they are no overs.
+func trim(j *job.Job, artworks []summary.Artwork, rolls []summary.Roll, run *summary.Run) {
+	if !j.Roll.NewRepeat {
+		return
+	}
+	for _, r := range rolls {
+		a := &artworks[r.Artwork-1]
+		for _, l := range r.Lanes {
+			a.Trimmed += l.Rest
+		}
+		a.Overs -= a.Trimmed
+		run.Trimmed += a.Trimmed
+		run.Overs -= a.Trimmed
+	}
 }
 
 func sumPieces(pieces []geometry.Piece) []summary.Piece {

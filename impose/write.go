@@ -15,6 +15,8 @@ type Written struct {
 	// otherwise names as seen from the working folder. Artworks that the job names
 	// from the root keep that name.
 	Name func(path string) string
+	// Warnings are what others found on what was imposed.
+	Warnings []summary.Note
 }
 
 // remarks gathers what all stages have to say, in their order.

@@ -9,8 +9,8 @@ import (
 // document gathers what a document of the frame is begun with.
 func (im *Imposition) document() press.Setup {
 	setup := press.Setup{
-		Info:     press.Info{Title: title(im.Job), Date: im.date(), Trapped: trapped(im.Pages), Conforms: len(im.breaches) == 0},
-		Artworks: im.Pages,
+		Info:     press.Info{Title: title(im.Job), Date: im.date(), Trapped: trapped(allPages(im.Sources)), Conforms: len(im.breaches) == 0},
+		Artworks: allPages(im.Sources),
 		Shares:   sharesForms(im.costs),
 		Names:    im.names.odd(),
 		Renames:  im.names.renames(),

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"quoin/geometry"
-	"quoin/impose/artwork"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
 	"quoin/impose/press"
@@ -15,8 +14,8 @@ import (
 
 // Pictures writes what pictures of an imposition are made from. Their renderer
 // knows no overprint, so white and varnish, which overprint, would hide the
-// labels. A picture takes the colours and the white apart instead, and lays the
-// colours over the white.
+// labels. Where white is printed, a picture is put together from the plates
+// instead, and elsewhere it leaves varnish out.
 type Pictures struct{ im *Imposition }
 
 // Pictures returns what pictures are made from.
@@ -28,7 +27,14 @@ func (p Pictures) Colours(ctx context.Context, w io.Writer) error {
 	return p.writeSeen(ctx, w, p.im.Frame, p.colours())
 }
 
-// White writes where white stands on the frame, as it is seen: in black.
+// Whole writes the frame in all its inks, as it is seen, to be separated: without
+// the white and varnish that the engine lays over it, which touch no other plate.
+func (p Pictures) Whole(ctx context.Context, w io.Writer) error {
+	return p.writeSeen(ctx, w, p.im.Frame, p.im.document())
+}
+
+// White writes where the engine prints white on the frame, as it is seen: in
+// black. The artworks' own white is on their plates.
 func (p Pictures) White(ctx context.Context, w io.Writer) error {
 	return p.writeSeen(ctx, w, p.whiteFrame(p.im.Frame), p.im.document())
 }
@@ -37,13 +43,30 @@ func (p Pictures) White(ctx context.Context, w io.Writer) error {
 // its white and varnish: its trim with the job's bleed around, upright, on a page
 // of its own.
 func (p Pictures) Label(ctx context.Context, w io.Writer, art int) error {
-	frame, _ := p.labelFrame(art)
+	return p.LabelWith(ctx, w, art, p.im.Layout.Bleed)
+}
+
+// LabelWith is Label with a bleed of its own.
+func (p Pictures) LabelWith(ctx context.Context, w io.Writer, art int, bleed geometry.Length) error {
+	frame, _ := p.labelFrame(art, bleed)
 	return p.writeSeen(ctx, w, frame, p.colours())
 }
 
-// LabelWhite writes where white stands under an artwork, as Label does.
+// LabelWhole writes an artwork in all its inks, as Label does, to be separated.
+func (p Pictures) LabelWhole(ctx context.Context, w io.Writer, art int) error {
+	frame, _ := p.labelFrame(art, p.im.Layout.Bleed)
+	return p.writeSeen(ctx, w, frame, p.im.document())
+}
+
+// LabelWhite writes where the engine prints white under an artwork, as Label
+// does.
 func (p Pictures) LabelWhite(ctx context.Context, w io.Writer, art int) error {
-	frame, label := p.labelFrame(art)
+	return p.LabelWhiteWith(ctx, w, art, p.im.Layout.Bleed)
+}
+
+// LabelWhiteWith is LabelWhite with a bleed of its own.
+func (p Pictures) LabelWhiteWith(ctx context.Context, w io.Writer, art int, bleed geometry.Length) error {
+	frame, label := p.labelFrame(art, bleed)
 	whites, _, err := drawWhites(p.im.Job.Inks.Underprint, []draw.Place{label}, false)
 	if err != nil {
 		return err
@@ -51,6 +74,9 @@ func (p Pictures) LabelWhite(ctx context.Context, w io.Writer, art int) error {
 	frame.Items = append(frame.Items, whites...)
 	return p.writeSeen(ctx, w, p.whiteFrame(frame), p.im.document())
 }
+
+// Underprint reports whether the engine prints white.
+func (p Pictures) Underprint() bool { return p.im.Job.Inks.Underprint != nil }
 
 // Film reports whether the labels are to be seen on a ground that is no white
 // paper: the material lets light through or shines, or white is printed under
@@ -62,8 +88,7 @@ func (p Pictures) HasWhite() bool {
 	return slices.ContainsFunc(p.im.PrintingInks(), func(i ink.Ink) bool { return i.Kind == ink.White })
 }
 
-func (p Pictures) labelFrame(art int) (draw.Frame, draw.Place) {
-	bleed := p.im.Layout.Bleed
+func (p Pictures) labelFrame(art int, bleed geometry.Length) (draw.Frame, draw.Place) {
 	whole := geometry.BoxAt(geometry.Position{}, p.im.LabelSize(art)).Outset(bleed).Moved(geometry.Size{Across: bleed, Around: bleed})
 	label := draw.Place{Art: art, Trim: whole.Outset(-bleed), Clip: draw.Rectangle(whole)}
 	return draw.Frame{Size: whole.Size(), Items: []draw.Item{label}}, label
@@ -117,16 +142,11 @@ func paintOf(item draw.Item) (draw.Paint, bool) {
 	return draw.Paint{}, false
 }
 
-// whiteFrame returns a frame on which black stands for white. An artwork that
-// prints white itself has it all over its place: only a RIP could tell where it
-// is seen.
+// whiteFrame returns a frame on which black stands for the engine's white.
 func (p Pictures) whiteFrame(frame draw.Frame) draw.Frame {
 	out := draw.Frame{Size: frame.Size}
 	for _, item := range frame.Items {
 		paint, ok := paintOf(item)
-		if place, isPlace := item.(draw.Place); isPlace && p.ownWhite(place.Art) {
-			out.Items = append(out.Items, draw.Fill{Layer: draw.Artwork, Path: place.Clip, Paint: draw.Solid(ink.Black)})
-		}
 		if !ok {
 			continue
 		}
@@ -157,14 +177,4 @@ func (p Pictures) whiteFrame(frame draw.Frame) draw.Frame {
 		out.Items = append(out.Items, item)
 	}
 	return out
-}
-
-// ownWhite reports whether an artwork prints white itself.
-func (p Pictures) ownWhite(art int) bool {
-	for _, u := range p.im.Pages[art].Inks {
-		if e, ok := p.im.Inks.Find(p.im.names.rules.Name(u.Name)); ok && u.State == artwork.Used && e.Kind == ink.White && e.Prints() {
-			return true
-		}
-	}
-	return false
 }

@@ -8,7 +8,6 @@ import (
 	"fmt"
 
 	"quoin/geometry"
-	"quoin/impose/checkdigit"
 	"quoin/impose/data"
 	"quoin/impose/job"
 	"quoin/impose/mark"
@@ -17,23 +16,7 @@ import (
 )
 
 // Records opens the job's records.
-func (im *Imposition) Records() (*data.Records, error) {
-	d := im.Job.Data
-	if d == nil {
-		return nil, say.Refuse(say.BadFile, "give it data and fields", "the job has no variable data")
-	}
-	def := data.Definition{Count: d.Count}
-	if d.File != "" {
-		def.File = im.Job.Lies(im.Job.Path(d.File))
-	}
-	for _, c := range d.Digits {
-		def.Digits = append(def.Digits, data.Digits{Column: c.Column, Scheme: checkdigit.Scheme(c.Scheme), Add: c.Add})
-	}
-	for _, c := range d.Counters {
-		def.Counters = append(def.Counters, data.Counter{Name: c.Name, Start: c.Start, Step: c.Step, Pad: c.Digits, Check: checkdigit.Scheme(c.Check)})
-	}
-	return data.Open(def)
-}
+func (im *Imposition) Records() (*data.Records, error) { return openRecords(im.Job) }
 
 // Vary prepares the run that prints each record on a label of its own, or only
 // the records of the numbers given. All records are checked before it returns.
@@ -50,14 +33,22 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	}
 	if u := im.Job.Inks.Underprint; u != nil && u.Shape == job.ByShape {
 		p.Under = whiteHits(u)
+		if len(im.Named) > 0 {
+			return nil, nil, say.Refuse(say.BadFile, "take an underprint that floods the label", "a white in the shape of the artwork doesn't follow pages that the records name")
+		}
+	}
+	p.Artwork, p.Pictures = im.Job.Data.Artwork, map[string]vary.Picture{}
+	for i, page := range im.Named {
+		p.Pictures[im.NamedBy[i]] = vary.Picture{Art: len(im.Pages) + i, Size: page.Size()}
 	}
 	for lane, art := range im.lanes {
 		if art >= 0 {
 			p.Lanes = append(p.Lanes, lane+1)
 		}
 	}
+	fonts := openedFonts{}
 	for i, f := range im.Job.Fields {
-		field, err := variedField(im.Sources, i, f)
+		field, err := variedField(im.Sources, fonts, i, f)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -89,8 +80,6 @@ func oneProduct(p *Planned) error {
 	case len(p.Job.Artworks) != 1:
 		return say.Refuse(say.BadFile, "print variable data with one artwork in a job",
 			"%d products share the frame, and the records would not know which is theirs", len(p.Job.Artworks))
-	case p.Job.Mirror:
-		return say.Refuse(say.BadFile, "print it on the first surface, or mirror the fields in the artwork", "variable data on the second surface would be printed unmirrored")
 	case p.Job.Route().Check() != nil:
 		return say.Refuse(say.BadFile, "say windings: 1 when the press winds the finished rolls, 2 with a finishing line behind it",
 			"how often the web is wound is not said, so the first label on the roll is not known")

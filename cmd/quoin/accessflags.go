@@ -12,6 +12,7 @@ import (
 // accessFlags open artworks that are locked, restricted or very long. A
 // password never stands on the command line, where others can read it.
 type accessFlags struct {
+	fs                        *pflag.FlagSet
 	passwordFile, permittedBy string
 	long                      bool
 }
@@ -23,6 +24,7 @@ func (f *accessFlags) add(fs *pflag.FlagSet) {
 }
 
 func (f *accessFlags) addPassword(fs *pflag.FlagSet) {
+	f.fs = fs
 	fs.StringVar(&f.passwordFile, "password-file", "", "`file` whose first line is the password of locked artworks")
 }
 
@@ -43,20 +45,30 @@ func (f *accessFlags) password() (string, error) {
 }
 
 // apply puts the flags that were given over the job.
-func (f *accessFlags) apply(fs *pflag.FlagSet, j *job.Job) error {
+func (f *accessFlags) apply(j *job.Job) error {
 	password, err := f.password()
 	if err != nil {
 		return err
 	}
-	if fs.Changed("permitted-by") && strings.TrimSpace(f.permittedBy) == "" {
-		return usagef("--permitted-by names nobody", "say who gave leave, as in --permitted-by 'J. Miller'")
+	leave, err := f.leave()
+	if err != nil {
+		return err
 	}
 	if password != "" {
 		j.Password = password
 	}
-	if fs.Changed("permitted-by") {
-		j.PermittedBy = strings.TrimSpace(f.permittedBy)
+	if leave != "" {
+		j.PermittedBy = leave
 	}
 	j.LongContent = j.LongContent || f.long
 	return nil
+}
+
+// leave gives who permits what artworks forbid; "" where nobody was named.
+func (f *accessFlags) leave() (string, error) {
+	name := strings.TrimSpace(f.permittedBy)
+	if f.fs.Changed("permitted-by") && name == "" {
+		return "", usagef("--permitted-by names nobody", "say who gave leave, as in --permitted-by 'J. Miller'")
+	}
+	return name, nil
 }

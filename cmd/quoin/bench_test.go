@@ -10,7 +10,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
-	"syscall"
 	"testing"
 	"time"
 
@@ -64,11 +63,7 @@ func timed(b *testing.B, name string, args ...string) (time.Duration, int64) {
 		b.Fatalf("%s: %v\n%s", name, err, out)
 	}
 	d := time.Since(start)
-	usage, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage)
-	if !ok {
-		b.Fatal("no resource usage")
-	}
-	return d, usage.Maxrss
+	return d, peakKiB(b, cmd.ProcessState)
 }
 
 // heavyArtwork writes a label of 50 x 75 mm with one CMYK image of about so

@@ -2,6 +2,7 @@ package main
 
 import (
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/artwork"
 	"quoin/impose/conform"
 	"quoin/impose/fit"
@@ -17,6 +18,6 @@ import (
 // codes returns every code that JSON may hold, by what it is said of.
 func codes() []say.Codes {
 	return []say.Codes{
-		impose.Codes, ink.Codes, mark.Codes, vary.Codes, artwork.Codes, fit.Codes, night.Codes, verify.Codes, labels.Codes, conform.Codes(),
+		impose.Codes, alike.Codes, ink.Codes, mark.Codes, vary.Codes, artwork.Codes, fit.Codes, night.Codes, verify.Codes, labels.Codes, conform.Codes(),
 	}
 }

@@ -17,6 +17,7 @@ import (
 
 	"quoin/impose/job"
 	"quoin/impose/queue/hand"
+	"quoin/impose/queue/spread"
 	"quoin/impose/queue/task"
 	"quoin/impose/queue/work"
 	"quoin/impose/verify"
@@ -161,32 +162,52 @@ func parsed(fs *pflag.FlagSet, to *streams, args []string) error {
 // mayHand reports whether an imposition can be handed over. A password goes
 // through no queue, and what targets should be is read from files of this machine.
 func (f *imposeFlags) mayHand(io streams, j *job.Job) bool {
-	if j.Locked() || len(f.targets.paths) > 0 {
-		io.tell("this is imposed here: passwords and the files behind --targets are not handed over")
+	if j.Locked() || j.Data != nil || len(f.targets.paths) > 0 {
+		io.tell("this is imposed here: passwords, records and the files behind --targets are not handed over")
 		return false
 	}
 	return true
 }
 
-// hand hands an imposition over.
-func (f *imposeFlags) hand(ctx context.Context, io streams, j *job.Job) error {
-	in := commandInput{Verb: "impose", Args: givenFlags(f.fs, "password-file", "permitted-by", "long-content")}
+// here imposes a job in this process.
+func (f *imposeFlags) here(ctx context.Context, io streams, j *job.Job) error {
+	progress := io.newProgress()
+	defer progress.end()
+	im, notes, err := f.work(ctx, io, j, io.saying(progress))
+	if err != nil {
+		return err
+	}
+	return f.end(io, im, notes, progress)
+}
+
+// hand reads an input and hands its imposition over.
+func (f *imposeFlags) hand(ctx context.Context, io streams, input string) error {
+	j, err := f.read(input)
+	if err != nil {
+		return err
+	}
+	io.took(j)
+	return f.handJob(ctx, io, j)
+}
+
+// handJob hands the imposition of a job over, where that may be.
+func (f *imposeFlags) handJob(ctx context.Context, io streams, j *job.Job) error {
+	if !f.mayHand(io, j) {
+		return f.here(ctx, io, j)
+	}
+	var err error
+	in := commandInput{Verb: "impose", Args: givenFlags(f.fs, "password-file", "permitted-by", "long-content", "house-file", "no-house")}
 	for _, path := range f.outputs() {
 		if path != "" {
 			in.Outputs = append(in.Outputs, path)
 		}
 	}
-	var err error
 	if in.Job, err = j.Pack(); err != nil {
 		return err
 	}
-	var files []hand.File
-	for _, path := range j.Contents() {
-		if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() {
-			files = append(files, hand.File{Name: path, Path: path})
-		} else if slices.ContainsFunc(j.Artworks, func(a job.Artwork) bool { return j.Path(a.File) == path }) {
-			return f.impose(ctx, io, j) // which says what is wrong with it
-		}
+	files, lack := spread.Contents(j)
+	if lack {
+		return f.here(ctx, io, j) // which says what is wrong with it
 	}
 	return handCommand(ctx, io, &f.queue, in, j.Name, files, j.Files())
 }
@@ -199,7 +220,7 @@ func carryOutImpose(ctx context.Context, to *streams, in commandInput, at func(s
 	if err := parsed(fs, to, in.Args); err != nil {
 		return err
 	}
-	if f.access != (accessFlags{}) || len(f.targets.paths) > 0 || f.out == "-" {
+	if f.access.passwordFile != "" || f.access.permittedBy != "" || f.house != (houseFlags{}) || len(f.targets.paths) > 0 || f.out == "-" {
 		return errors.New("a command that was handed over names files of this machine")
 	}
 	j, err := job.Unpack(in.Job)
@@ -210,7 +231,7 @@ func carryOutImpose(ctx context.Context, to *streams, in commandInput, at func(s
 	for i, path := range in.Outputs {
 		f.places[path] = filepath.Join(dir, strconv.Itoa(i))
 	}
-	return f.impose(ctx, *to, j)
+	return f.here(ctx, *to, j)
 }
 
 // hand hands a verification over, with the file, its summary and the artworks that

@@ -34,7 +34,7 @@ var exitCodes = []struct {
 	{exitBadFile, "a job, press, die, order, summary or measurement file is wrong"},
 	{exitNotFit, "it does not fit"},
 	{exitArtwork, "an artwork, or a PDF to be verified, can't be used"},
-	{exitLeftOut, "done, but orders were left out"},
+	{exitLeftOut, "done, but orders were left out, or inputs of a batch refused"},
 	{exitStop, "measured, and the colour is out of tolerance: stop"},
 	{exitInterrupted, "interrupted"},
 }
@@ -56,8 +56,33 @@ func (n errLeftOut) Error() string {
 }
 
 func isLeftOut(err error) bool {
-	_, ok := errors.AsType[errLeftOut](err)
-	return ok
+	_, orders := errors.AsType[errLeftOut](err)
+	_, inputs := errors.AsType[errRefused](err)
+	return orders || inputs
+}
+
+// errRefused ends a batch of which some inputs were refused.
+type errRefused int
+
+func (n errRefused) Error() string {
+	return "done, but " + say.CountOf(int(n), "input was", "inputs were") + " refused"
+}
+
+// allRefused ends a batch that came to nothing.
+type allRefused struct{ codes []int }
+
+func (e *allRefused) Error() string {
+	return "nothing was done: all " + say.CountOf(len(e.codes), "input was", "inputs were") + " refused"
+}
+
+// code returns that of all inputs, where they have one.
+func (e *allRefused) code() int {
+	for _, c := range e.codes {
+		if c != e.codes[0] {
+			return exitFailed
+		}
+	}
+	return e.codes[0]
 }
 
 // errSaid ends a command that was carried out elsewhere, with all that it said and
@@ -91,6 +116,9 @@ func exitCode(err error) int {
 		return int(said)
 	case errors.Is(err, errStop):
 		return exitStop
+	}
+	if none, ok := errors.AsType[*allRefused](err); ok {
+		return none.code()
 	}
 	if code, known := exitOf[say.KindOf(err)]; known {
 		return code

@@ -11,9 +11,9 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/fit"
+	"quoin/impose/fit/ask"
 	"quoin/impose/job"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 	"quoin/impose/wholefile"
 )
 
@@ -29,6 +29,8 @@ var fitVerb = verb{
 		v.job.add(fs, job.LayoutFlags)
 		textVar(fs, "near", "length", "how far a die's size may be off to be told of as a near miss (1mm)", &v.near)
 		v.job.add(fs, job.OrderFlags, job.TermFlags)
+		v.house.add(fs)
+		v.access.add(fs)
 		countVar(fs, &v.inks, "inks", 1, "printing `inks`, for the speed (those of the artwork)")
 		fs.BoolVar(&v.all, "all", false, "list every die that doesn't fit, with all reasons")
 		fs.BoolVar(&v.compare, "compare", false, "plan the order on every die, web and turn that serves it, side by side")
@@ -43,6 +45,8 @@ var fitVerb = verb{
 type fitFlags struct {
 	fs         *pflag.FlagSet
 	job        jobFlags
+	house      houseFlags
+	access     accessFlags
 	near       geometry.Length
 	inks       int64
 	plot       string
@@ -53,12 +57,8 @@ type fitFlags struct {
 	inputs     []string // files that the answer rests on
 }
 
-// nearMiss is how far a die's size may be off to be worth a word, unless the
-// user says otherwise: half a millimetre larger on each side.
-const nearMiss = geometry.Millimetre
-
 func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
-	q, err := f.ask(ctx, args)
+	q, err := f.ask(ctx, io, args)
 	if err != nil {
 		return err
 	}
@@ -124,87 +124,74 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 }
 
 // ask turns the command line into a question.
-func (f *fitFlags) ask(ctx context.Context, args []string) (fit.Question, error) {
+func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Question, error) {
 	var none fit.Question
 	if len(args) > 1 {
 		return none, usagef("%s and %s are two inputs", "ask about one label at a time", args[0], args[1])
 	}
-	j := job.New()
-	j.Artworks = []job.Artwork{{Page: 1}}
-	var err error
-	if len(args) == 1 {
-		if j, err = readJob(args[0]); err != nil {
-			return none, err
-		}
+	j, err := f.read(args)
+	if err != nil {
+		return none, err
 	}
 	if err := f.job.apply(j); err != nil {
+		return none, err
+	}
+	if err := f.access.apply(j); err != nil {
 		return none, err
 	}
 	if len(args) == 0 && j.Label == (geometry.Size{}) {
 		return none, usagef("there is no label", "give --label 50x75mm, an artwork or a job file")
 	}
+	j.FreeWeb()
 	if err := j.ValidateFit(); err != nil {
 		return none, err
 	}
+	to.took(j)
 	f.inputs = append(args, j.Files()...)
 	if err := wholefile.Refuse([]string{f.plot}, f.inputs); err != nil {
 		return none, err
 	}
-	label, inks, looked := j.Label, int(f.inks), &impose.Survey{}
-	if len(args) == 1 {
-		if looked, err = impose.SurveyArtworks(ctx, j); err != nil {
-			return none, err
-		}
-		label = looked.Label
-		if !f.fs.Changed("inks") {
-			inks = len(looked.Inks)
-		}
+	inks := int(f.inks)
+	if len(args) == 1 && !f.fs.Changed("inks") {
+		inks = 0
 	}
-	q, err := fit.Ask(j, label, inks)
-	q.Money = money(j, q.Wish.Terms)
+	asked, err := ask.About(ctx, j, len(args) == 1, inks)
 	if err != nil {
 		return none, err
 	}
-	looked.Shape(&q.Wish)
-	q.Warnings = looked.DieLines
-	switch {
-	case q.Wish.Shape != geometry.ShapeRectangle && !looked.Outline.Empty():
-		q.Outline = looked.Outline
-	case !looked.Outline.Empty(): // a rectangle, which nothing nests
-	case j.Shape != geometry.ShapeRectangle:
-		var said []summary.Note
-		if q.Outline, said, err = impose.LabelOutline(j, label); err != nil {
-			return none, err
-		}
-		for _, n := range said {
-			q.Notes = append(q.Notes, geometry.Reason{Code: n.Code, Text: n.Text})
-		}
-		q.Wish.Area = q.Outline.Area()
+	q := asked.Question
+	f.draw = func(w io.Writer, die string, t geometry.Turn) error {
+		return impose.DrawDifference(w, asked.Job, asked.Cut, die, t)
 	}
-	cut := looked.Outline
-	if cut.Empty() {
-		cut = q.Outline
-	}
-	q.Wish.Match = impose.MatchDies(j, cut)
-	f.draw = func(w io.Writer, die string, t geometry.Turn) error { return impose.DrawDifference(w, j, cut, die, t) }
 	q.All = f.all
-	q.Wish.Near = nearMiss
 	if f.fs.Changed("near") {
 		q.Wish.Near = f.near
+	}
+	for _, t := range j.Took {
+		if text := gives(t); text != "" {
+			q.Notes = append(q.Notes, geometry.Reason{Code: fit.CodeHouse, Text: text})
+		}
 	}
 	return q, nil
 }
 
-// money prices runs by the job's press; nil when the press has no prices.
-func money(j *job.Job, terms geometry.Terms) *fit.Money {
-	if j.Press == nil || j.Press.Prices == nil {
-		return nil
+// read gives the job that is asked about, or one that says nothing.
+func (f *fitFlags) read(args []string) (*job.Job, error) {
+	folders := []string{"."}
+	if len(args) == 1 {
+		folders = foldersOf(args[0])
 	}
-	return &fit.Money{Currency: j.Press.Prices.Currency, Tool: j.Press.Prices.NewTool, Cost: func(width, pitch geometry.Length, run *geometry.Run) (float64, error) {
-		p, err := impose.Produce(j, width, pitch, run, terms)
-		if err != nil {
-			return 0, err
-		}
-		return p.Cost.Total, nil
-	}}
+	houses, err := f.house.find(folders...)
+	if err != nil {
+		return nil, err
+	}
+	if len(args) == 1 {
+		return readJob(args[0], houses, f.job.said())
+	}
+	j, err := houses.New("", f.job.said())
+	if err != nil {
+		return nil, err
+	}
+	j.Artworks = []job.Artwork{{Page: 1}}
+	return j, nil
 }

@@ -107,6 +107,11 @@ func choiceVar(fs *pflag.FlagSet, value *string, name, usage string, list ...str
 	fs.Var(&choiceFlag{value, list}, name, usage)
 }
 
+// wordVar adds a flag that takes one of the words, and none by default.
+func wordVar(fs *pflag.FlagSet, value *string, name, usage string, list ...string) {
+	fs.Var(&choiceFlag{value, list}, name, usage)
+}
+
 func (f *choiceFlag) Set(s string) error {
 	for _, word := range f.list {
 		if strings.EqualFold(word, s) {

@@ -12,6 +12,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/build"
 	"quoin/impose/night/plan"
+	"quoin/impose/night/report"
 	"quoin/impose/plate"
 	"quoin/impose/queue/spread"
 	"quoin/impose/sheet"
@@ -21,7 +22,7 @@ const gangExample = "quoin gang orders.csv --job job.yaml --dies dies.yaml --out
 
 var gangVerb = verb{
 	name:    "gang",
-	args:    "ORDERS.csv|ORDERS.yaml [FLAGS] --out DIR",
+	args:    "ORDERS.csv|ORDERS.xlsx|ORDERS.yaml [FLAGS] --out DIR",
 	short:   "let a night's orders share frames, and build all their runs in a folder",
 	example: gangExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
@@ -31,6 +32,13 @@ var gangVerb = verb{
 		fs.StringVar(&v.house, "job", "", "job `file` for what all runs share: marks, targets, ink rules, web")
 		fs.StringVar(&v.name, "name", "", "what the night is called on frames and in the report (the order file's name)")
 		v.job.add(fs, job.LayoutFlags, job.TermFlags)
+		v.houseFile.add(fs)
+		v.access.add(fs)
+		wordVar(fs, &v.form.dates, "dates", "`form` of dates in the order file that may be read in two ways: d/m/y, m/d/y or y/m/d (such are refused)",
+			string(job.DayFirst), string(job.MonthFirst), string(job.YearFirst))
+		wordVar(fs, &v.form.mark, "decimal-mark", "in the order file, `point` or comma; the other one parts thousands (as the file shows)", string(job.DecimalPoint), string(job.DecimalComma))
+		wordVar(fs, &v.form.encoding, "encoding", "`name` of the order file's, such as windows-1250 (found out)", job.Encodings()...)
+		fs.StringVar(&v.form.sheet, "sheet", "", "`name` of the workbook's sheet that lists the orders (the only one)")
 		v.queue.add(fs)
 		fs.StringVar(&v.readyBy, "ready-by", "", "`time` that the night should be built by, as 06:00 or 2026-03-01T06:00; with --queue, it is said early if it won't be")
 		choiceVar(fs, &v.lanes, "lanes", "`whole` lanes for every order, or mixed: stations, to be sorted later", "whole", "mixed")
@@ -46,10 +54,12 @@ var gangVerb = verb{
 		countVar(fs, &v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
 		fs.Uint64Var(&v.seed, "seed", 1, "`number` that the search starts from")
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
+		fs.StringArrayVar(&v.without, "without", nil, "hold this `order` back for a later night; may be repeated")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary, those of an earlier start too")
 		fs.BoolVar(&v.noVerify, "no-verify", false, "keep each PDF without proving it against its summary")
+		fs.BoolVar(&v.noAlike, "no-look-alikes", false, "don't compare labels that share a run by their plates")
 		choiceVar(fs, &v.paper, "paper", "of the job sheets: `a4` or letter", sheet.A4.Name, sheet.Letter.Name)
 		fs.BoolVar(&v.json, "json", false, "print the plan as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when runs have warnings")
@@ -61,9 +71,13 @@ var gangVerb = verb{
 type gangFlags struct {
 	fs                     *pflag.FlagSet
 	job                    jobFlags
+	houseFile              houseFlags
+	access                 accessFlags
+	form                   struct{ dates, mark, encoding, sheet string }
 	out, house, name       string
 	lanes, widths, rolls   string
 	by, day, paper         string
+	without                []string
 	overs                  geometry.Share
 	leastRun               geometry.Length
 	mostIn, early          int64
@@ -72,7 +86,7 @@ type gangFlags struct {
 	plan, json, strict     bool
 	scrap, noSplit         bool
 	curve, compare, verify bool
-	noVerify               bool
+	noVerify, noAlike      bool
 	queue                  queueFlags
 	readyBy                string
 	progressed             func(stage string, done, all int) // instead of the plain progress
@@ -82,17 +96,18 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.check(args); err != nil {
 		return err
 	}
-	rules, err := f.rules(args[0])
+	rules, form, err := f.rules(args[0])
 	if err != nil {
 		return err
 	}
-	list, err := job.ReadOrderList(args[0])
+	list, err := form.ReadList(args[0])
 	if err != nil {
 		return err
 	}
-	for _, w := range night.Words(list.Words) {
-		io.warn("%s", w.Text)
+	for _, w := range report.Words(list.Words) {
+		io.warn("%s", w)
 	}
+	io.took(rules.House)
 	progress := io.newProgress()
 	rules.Tell = progress.tell
 	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}

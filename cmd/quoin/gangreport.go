@@ -5,14 +5,13 @@ import (
 
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
-	"quoin/impose/say"
 )
 
 // report prints the plan and what was left out.
 func (f *gangFlags) report(io streams, p *plan.Plan) error {
 	var err error
 	if f.json {
-		err = say.JSON(io.out, p)
+		err = report.JSON(io.out, p)
 	} else {
 		err = report.Text(io.out, p)
 	}

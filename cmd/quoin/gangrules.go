@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,32 +14,44 @@ import (
 	"quoin/impose/sheet"
 )
 
-// rules gives what the planner is told.
-func (f *gangFlags) rules(orders string) (*night.Rules, error) {
-	house := job.New()
+// rules gives what the planner is told, and how the order file is written.
+func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
+	beside := orders
 	if f.house != "" {
-		var err error
-		if house, err = readJob(f.house); err != nil {
-			return nil, err
-		}
+		beside = f.house
+	}
+	files, err := f.houseFile.find(filepath.Dir(beside))
+	if err != nil {
+		return nil, nil, err
+	}
+	house, err := files.New("", f.job.said())
+	if f.house != "" && err == nil {
+		house, err = readJob(f.house, files, f.job.said())
+	}
+	if err != nil {
+		return nil, nil, err
 	}
 	house.Name = strings.TrimSuffix(filepath.Base(orders), filepath.Ext(orders))
 	if f.name != "" {
 		house.Name = f.name
 	}
 	if err := f.job.apply(house); err != nil {
-		return nil, err
+		return nil, nil, err
+	}
+	if err := f.access.apply(house); err != nil {
+		return nil, nil, err
 	}
 	if f.verify && f.noVerify {
-		return nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
+		return nil, nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
 	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	r := &night.Rules{
-		Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
-		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, Paper: paper,
+		Without: f.without,
+		Mixed:   f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
+		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, NoAlike: f.noAlike, Paper: paper,
 	}
 	if r.Seen = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
 		r.Seen = night.SeenFrom(f.out)
@@ -49,18 +62,27 @@ func (f *gangFlags) rules(orders string) (*night.Rules, error) {
 	if f.day != "" {
 		day, err := time.Parse(time.DateOnly, f.day)
 		if err != nil {
-			return nil, usagef("--day %s is no day", "write year, month and day, as in 2026-03-01", f.day)
+			return nil, nil, usagef("--day %s is no day", "write year, month and day, as in 2026-03-01", f.day)
 		}
 		r.Day = day
 	}
-	return r, r.SetHouse(house, orders)
+	return r, f.orderForm(house), r.SetHouse(house, orders)
+}
+
+// orderForm puts the flags over what the job file says of the order file.
+func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
+	form := house.Orders
+	form.Dates = cmp.Or(job.DateForm(f.form.dates), form.Dates)
+	form.DecimalMark = cmp.Or(job.DecimalMark(f.form.mark), form.DecimalMark)
+	form.Encoding, form.Sheet = cmp.Or(f.form.encoding, form.Encoding), cmp.Or(f.form.sheet, form.Sheet)
+	return &form
 }
 
 // noInput are the flags that change no byte of a night's folder: where it goes,
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "job", "press", "dies", "outline"}
+var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "dies", "outline", "house-file", "no-house"}
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

@@ -16,6 +16,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/prove"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/verify"
 	"quoin/impose/wholefile"
 )
@@ -24,40 +25,23 @@ const imposeExample = "quoin impose label.pdf --web 340mm --edge 10mm --gap 3x3.
 
 var imposeVerb = verb{
 	name:    "impose",
-	args:    "ART.pdf|JOB.yaml [FLAGS] -o OUT.pdf",
+	args:    "ART.pdf|JOB.yaml [FLAGS] -o OUT.pdf, or several of them with -o FOLDER/",
 	short:   "lay labels on the web and write the press-ready PDF and its summary",
 	example: imposeExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
 		v.add(fs)
+		v.queue.add(fs)
 		return v.run
 	},
 }
 
-// add adds the flags of the verb.
-func (v *imposeFlags) add(fs *pflag.FlagSet) {
-	v.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
-	v.access.add(fs)
-	v.cuts.add(fs)
-	v.pictures.add(fs)
-	v.sheet.add(fs)
-	v.ticket.add(fs)
-	v.targets.add(fs)
-	fs.StringVarP(&v.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output")
-	fs.StringVar(&v.summary, "summary", "", "write the summary as JSON to this `FILE` too")
-	fs.BoolVar(&v.json, "json", false, "print the summary as JSON")
-	fs.BoolVarP(&v.plan, "plan-only", "n", false, "work out the summary and write no PDF")
-	fs.BoolVar(&v.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
-	fs.BoolVar(&v.noVerify, "no-verify", false, "let the file appear without that proof")
-	fs.BoolVar(&v.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
-	fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
-	v.queue.add(fs)
-}
-
-// imposeFlags are the flags of quoin impose.
+// imposeFlags are the flags of quoin impose, and of quoin again.
 type imposeFlags struct {
 	fs           *pflag.FlagSet
+	again        *againFlags // nil for impose
 	job          jobFlags
+	house        houseFlags
 	access       accessFlags
 	cuts         cuttingFiles
 	pictures     pictureFlags
@@ -70,56 +54,116 @@ type imposeFlags struct {
 	coverage     bool
 	verify       bool
 	noVerify     bool
-	queue        queueFlags
+	queue        queueFlags        // of quoin impose
 	places       map[string]string // see imposed
+	noAlike      bool
+}
+
+func (f *imposeFlags) add(fs *pflag.FlagSet) {
+	f.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
+	f.house.add(fs)
+	f.access.add(fs)
+	f.cuts.add(fs)
+	f.pictures.add(fs)
+	f.sheet.add(fs)
+	f.ticket.add(fs)
+	f.targets.add(fs)
+	fs.StringVarP(&f.out, "output", "o", "", "write the imposed PDF to this `FILE`; - for standard output; of several inputs, a PDF and a summary each into this folder")
+	fs.StringVar(&f.summary, "summary", "", "write the summary as JSON to this `FILE` too")
+	fs.BoolVar(&f.json, "json", false, "print the summary as JSON")
+	fs.BoolVarP(&f.plan, "plan-only", "n", false, "work out the summary and write no PDF")
+	fs.BoolVar(&f.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
+	fs.BoolVar(&f.noVerify, "no-verify", false, "let the file appear without that proof")
+	fs.BoolVar(&f.noAlike, "no-look-alikes", false, "don't compare the labels of several artworks by their plates")
+	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
+	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
 }
 
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
+	args = matching(args)
+	if len(args) > 1 && f.again == nil {
+		return f.batch(ctx, io, args)
+	}
 	if err := f.check(io, args); err != nil {
 		return err
 	}
-	j, err := f.read(args[0])
-	if err != nil {
-		return err
+	if f.queue.queue != "" {
+		return f.hand(ctx, io, args[0])
 	}
-	if f.queue.queue != "" && f.mayHand(io, j) {
-		return f.hand(ctx, io, j)
-	}
-	return f.impose(ctx, io, j)
-}
-
-// impose works a job out and writes what was asked for.
-func (f *imposeFlags) impose(ctx context.Context, io streams, j *job.Job) error {
 	progress := io.newProgress()
 	defer progress.end()
-	say := io.saying(progress)
-	say("reading the artworks")
-	worked, err := impose.Open(ctx, j)
+	im, notes, err := f.impose(ctx, io, args[0], io.saying(progress))
 	if err != nil {
 		return err
 	}
-	defer worked.Close()
-	im := &imposed{Imposition: worked, places: f.places}
-	if f.coverage || j.Press != nil && j.Press.InkUse.Known() {
-		say("measuring the ink")
-		if err := im.measureInk(ctx, say); err != nil {
-			return err
-		}
-	}
-	notes, err := f.files(ctx, io, im, say)
-	if err != nil {
-		return err
-	}
-	progress.end()
+	return f.end(io, im, notes, progress)
+}
+
+// end says what there is to say of an imposition.
+func (f *imposeFlags) end(io streams, im *imposed, notes []string, p *progress) error {
+	defer im.Close()
+	p.end()
 	for _, n := range notes {
 		io.warn("%s", n)
 	}
 	return f.report(io, im)
 }
 
+// impose works an input out and writes the files that were asked for; notes are
+// what there is to say of them.
+func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say func(string)) (im *imposed, notes []string, err error) {
+	j, err := f.read(input)
+	if err == nil && f.again != nil {
+		say("reading the old artworks")
+		defer f.again.close()
+		if err = f.again.replace(ctx, j); err == nil {
+			err = wholefile.Refuse(f.outputs(), j.Files())
+		}
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	io.took(j)
+	return f.work(ctx, io, j, say)
+}
+
+// work is impose for a job that was read.
+func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func(string)) (im *imposed, notes []string, err error) {
+	say("reading the artworks")
+	worked, err := impose.Open(ctx, j)
+	if err != nil {
+		return nil, nil, err
+	}
+	im = &imposed{Imposition: worked, places: f.places}
+	if f.coverage || j.Press != nil && j.Press.InkUse.Known() {
+		say("measuring the ink")
+		err = im.measureInk(ctx, say)
+	}
+	if err == nil && f.again != nil {
+		notes, err = f.again.compare(ctx, im, say)
+	}
+	if err == nil {
+		var more []string
+		more, err = f.files(ctx, io, im, say)
+		notes = append(notes, more...)
+	}
+	if err != nil {
+		im.Close()
+		return nil, nil, err
+	}
+	return im, notes, nil
+}
+
 // files writes every file that was asked for, and gives back what there is to
 // say of them.
 func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
+	if !f.noAlike {
+		say("comparing the labels")
+		var err error
+		if im.written.Warnings, err = lookAlikes(ctx, im); err != nil {
+			return nil, err
+		}
+	}
 	if !f.plan {
 		say("writing " + f.out)
 		if err := f.write(ctx, io, im); err != nil {
@@ -147,8 +191,6 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	switch {
 	case len(args) == 0:
 		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
-	case len(args) > 1:
-		return usagef("%s and %s are two inputs", "put several artworks into a job file, each with its quantity and lanes", args[0], args[1])
 	case f.queue.queue == "" && f.queue.check() != nil:
 		return f.queue.check()
 	case f.queue.queue != "" && f.out == "-":
@@ -163,6 +205,11 @@ func (f *imposeFlags) check(io streams, args []string) error {
 		return usagef("--verify and --no-verify contradict each other", "give one of them; without either, the file is proved")
 	case f.verify && (f.out == "-" || f.plan):
 		return usagef("only a file can be verified", "name one behind -o, without -n")
+	}
+	if f.again != nil {
+		if err := f.again.check(args); err != nil {
+			return err
+		}
 	}
 	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.check} {
 		if err := check(); err != nil {
@@ -182,19 +229,26 @@ func (f *imposeFlags) outputs() []string {
 	if !f.plan {
 		list = append(list, f.out)
 	}
+	if f.again != nil {
+		list = append(list, f.again.picture)
+	}
 	return list
 }
 
 // read gives the job with the flags over it, once nothing is missing.
 func (f *imposeFlags) read(path string) (*job.Job, error) {
-	j, err := readJob(path)
+	houses, err := f.house.find(foldersOf(path)...)
+	if err != nil {
+		return nil, err
+	}
+	j, err := readJob(path, houses, f.job.said())
 	if err != nil {
 		return nil, err
 	}
 	if err := f.job.apply(j); err != nil {
 		return nil, err
 	}
-	if err := f.access.apply(f.fs, j); err != nil {
+	if err := f.access.apply(j); err != nil {
 		return nil, err
 	}
 	if err := asFlags(f.fs, j.Validate(), f.lacksOutput()); err != nil {
@@ -207,8 +261,8 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 // the command line, in its words: all that is missing at once, the output too.
 func asFlags(fs *pflag.FlagSet, err error, lacksOutput bool) error {
 	var file *job.FileError
-	if err != nil && (!errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0) {
-		return err
+	if err != nil && (!errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0 || file.Faults[len(file.Faults)-1].Path != "") {
+		return err // of a job file, or of a house file: those stand behind what has no place
 	}
 	var missing, texts, ways []string
 	if file != nil {
@@ -247,12 +301,16 @@ func isJobFile(path string) bool {
 	return slices.Contains([]string{".yaml", ".yml"}, strings.ToLower(filepath.Ext(path)))
 }
 
-// readJob gives the job of a job file, or one for a single artwork.
-func readJob(path string) (*job.Job, error) {
+// readJob gives the job of a job file, or one for a single artwork, over the
+// house files; the flags that will go over it are said.
+func readJob(path string, houses job.Houses, said []job.Said) (*job.Job, error) {
 	if isJobFile(path) {
-		return job.ReadJob(path)
+		return houses.ReadJob(path, said)
 	}
-	j := job.New()
+	j, err := houses.New("", said)
+	if err != nil {
+		return nil, err
+	}
 	j.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
 	j.Artworks = []job.Artwork{{File: path, Page: 1}}
 	return j, nil
@@ -288,16 +346,20 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.PasswordOf, Lies: im.Job.Content})
 }
 
+// summarised gives the summary, and writes it where it was asked for.
+func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
+	s, err := im.summary()
+	if err == nil && f.summary != "" {
+		_, err = writeFile(im.place(f.summary), im.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
+	}
+	return s, err
+}
+
 // report prints the summary and the warnings.
 func (f *imposeFlags) report(to streams, im *imposed) error {
-	summary, err := im.summary()
+	summary, err := f.summarised(im)
 	if err != nil {
 		return err
-	}
-	if f.summary != "" {
-		if _, err := writeFile(im.place(f.summary), im.Inputs(), func(w io.Writer) error { return say.JSON(w, summary) }); err != nil {
-			return err
-		}
 	}
 	words := to.out
 	if f.out == "-" {

@@ -13,6 +13,7 @@ import (
 type imposed struct {
 	*impose.Imposition
 	written impose.Written
+	again   []summary.Again // of a job that is printed again
 	// places, where the work was handed over, says where each output is written
 	// that the command line names.
 	places map[string]string
@@ -49,4 +50,10 @@ func (im *imposed) wrote(role, path, sha256 string) {
 }
 
 // summary returns what there is to say by now.
-func (im *imposed) summary() (*summary.Summary, error) { return im.Summary(im.written) }
+func (im *imposed) summary() (*summary.Summary, error) {
+	s, err := im.Summary(im.written)
+	if err == nil {
+		s.Again = im.again
+	}
+	return s, err
+}

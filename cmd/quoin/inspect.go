@@ -62,8 +62,12 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	if err != nil {
 		return err
 	}
+	leave, err := f.access.leave()
+	if err != nil {
+		return err
+	}
 	file, err := artwork.Open(args[0], artwork.Options{
-		PDF: pdfobj.Options{Context: ctx, Password: password, Permitted: f.access.permittedBy != ""}, Bleed: f.bleed, Long: f.access.long,
+		PDF: pdfobj.Options{Context: ctx, Password: password, Permitted: leave != ""}, Bleed: f.bleed, Long: f.access.long,
 	})
 	if err != nil {
 		return err

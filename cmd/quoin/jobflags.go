@@ -23,15 +23,19 @@ func (f *jobFlags) add(fs *pflag.FlagSet, tables ...[]job.Flag) {
 	}
 }
 
-// apply puts the flags that were given over the job.
-func (f jobFlags) apply(j *job.Job) error {
-	var said []job.Said
+// said lists the flags that were given.
+func (f jobFlags) said() (list []job.Said) {
 	for _, v := range f {
 		if v.given {
-			said = append(said, job.Said{Flag: v.Flag, Text: v.text})
+			list = append(list, job.Said{Flag: v.Flag, Text: v.text})
 		}
 	}
-	err := j.Override(said)
+	return list
+}
+
+// apply puts the flags that were given over the job.
+func (f jobFlags) apply(j *job.Job) error {
+	err := j.Override(f.said())
 	if wrong, ok := errors.AsType[*job.FlagError](err); ok {
 		return usagef("%v", wrong.Hint(), wrong)
 	}

@@ -5,10 +5,13 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
 	"os"
 	"os/signal"
 	"syscall"
+
+	"quoin/impose/desk/worker"
 )
 
 func main() {
@@ -29,6 +32,9 @@ type streams struct {
 // run carries out a command line and gives the exit code.
 func run(ctx context.Context, io streams, args []string) int {
 	err := dispatch(ctx, io, args)
+	if errors.Is(err, errDeskEnds) { // to be interrupted is how a desk ends
+		return exitDone
+	}
 	if ctx.Err() != nil {
 		err = ctx.Err()
 	}
@@ -51,6 +57,8 @@ func dispatch(ctx context.Context, io streams, args []string) error {
 		return printVersion(io.out)
 	case piecesVerb:
 		return doPieces(ctx, io)
+	case deskWorker: // no verb of a person's
+		return worker.Serve(ctx, io.in, io.out)
 	}
 	v, err := findVerb(args[0])
 	if err != nil {

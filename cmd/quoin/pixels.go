@@ -20,11 +20,11 @@ const pixelDPI = 100
 
 // proveByPixels draws a written file and the artworks on it, plate by plate, and
 // compares them station by station.
-func proveByPixels(ctx context.Context, path string, plan *verify.Plan, at func(string) string, say func(string)) (*plate.PixelReport, error) {
+func proveByPixels(ctx context.Context, path string, plan *verify.Plan, at func(string) string, password string, say func(string)) (*plate.PixelReport, error) {
 	if plan.Written == nil {
 		return nil, fmt.Errorf("the summary doesn't say what the file holds, so its pixels can't be proved")
 	}
-	open := opener{ctx: ctx, at: at, files: map[string]*artwork.File{}, pages: map[string]*artwork.Page{}}
+	open := opener{ctx: ctx, at: at, password: password, files: map[string]*artwork.File{}, pages: map[string]*artwork.Page{}}
 	defer open.close()
 	page, err := open.page(path, 1)
 	if err != nil {
@@ -40,7 +40,9 @@ func proveByPixels(ctx context.Context, path string, plan *verify.Plan, at func(
 		f.Names[r.From] = r.To
 	}
 	for _, s := range plan.Stations {
-		art, err := open.page(artworkPath(plan, s), s.Page)
+		path, leave := artworkPath(plan, s)
+		open.permitted = leave
+		art, err := open.page(path, s.Page)
 		if err != nil {
 			return nil, err
 		}
@@ -84,13 +86,15 @@ func drawnBoxes(plan *verify.Plan) (list []plate.Drawn) {
 	return list
 }
 
-func artworkPath(plan *verify.Plan, s verify.Station) string {
+// artworkPath gives where a station's artwork is, and whether somebody gave leave
+// to place it.
+func artworkPath(plan *verify.Plan, s verify.Station) (path string, leave bool) {
 	for _, a := range plan.Artworks {
 		if a.File == s.Artwork && a.Page == s.Page {
-			return a.Path
+			return a.Path, a.PermittedBy != ""
 		}
 	}
-	return s.Artwork
+	return s.Artwork, false
 }
 
 // opener opens each file and each page once.
@@ -99,6 +103,9 @@ type opener struct {
 	at    func(path string) string // where a file lies
 	files map[string]*artwork.File
 	pages map[string]*artwork.Page
+
+	password  string
+	permitted bool // of the next file
 }
 
 func (o *opener) page(path string, n int) (*artwork.Page, error) {
@@ -109,7 +116,7 @@ func (o *opener) page(path string, n int) (*artwork.Page, error) {
 	f := o.files[path]
 	if f == nil {
 		var err error
-		if f, err = artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: o.ctx}, Lies: o.at(path)}); err != nil {
+		if f, err = artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: o.ctx, Password: o.password, Permitted: o.permitted}, Lies: o.at(path)}); err != nil {
 			return nil, err
 		}
 		o.files[path] = f

@@ -146,7 +146,7 @@ func (f *joinFlags) run(ctx context.Context, io streams, args []string) error {
 		return usagef("%q is no flag", "as in: "+workExample, args[0])
 	case f.work.slots < 1:
 		return usagef("a worker of no pieces does nothing", "give --workers at least 1")
-	case f.line.queue == "" || isFolder(f.line.queue):
+	case f.line.queue == "" || namesFolder(f.line.queue):
 		return usagef("the queue's address is missing", "as in: "+workExample)
 	}
 	line, err := f.line.connect(ctx, "quoin work")

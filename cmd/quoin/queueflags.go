@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"quoin/impose/alike"
 	"quoin/impose/miniature"
 	"quoin/impose/night/build"
 	"quoin/impose/plate"
@@ -76,7 +77,7 @@ func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*hand
 	h := &handed{}
 	log := slog.New(newPlainLog(io))
 	var err error
-	if isFolder(f.queue) {
+	if namesFolder(f.queue) {
 		var b *broker.Broker
 		if b, err = broker.Start(broker.Options{Store: f.queue}); err != nil {
 			return nil, err
@@ -126,8 +127,8 @@ func (h *handed) close() {
 	h.closers = nil
 }
 
-// isFolder tells a folder's name from an address.
-func isFolder(text string) bool {
+// namesFolder tells a folder's name from an address.
+func namesFolder(text string) bool {
 	if strings.Contains(text, "://") {
 		return false
 	}
@@ -210,5 +211,7 @@ func doPieces(ctx context.Context, io streams) error {
 	defer painter.Close()
 	meter := &plate.Meter{Say: func(string) {}, Cache: plate.UserCache()}
 	defer meter.Close()
-	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand, build.Look{Pictures: painter.Labels, Ink: meter.Measure}))
+	finder := alike.New()
+	defer finder.Close()
+	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand, build.Look{Pictures: painter.Labels, Ink: meter.Measure, Alike: finder}))
 }

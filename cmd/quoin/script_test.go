@@ -6,7 +6,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -14,11 +16,25 @@ import (
 
 // TestMain lets the scripts call quoin as a program of its own.
 func TestMain(m *testing.M) {
+	if program := filepath.Base(os.Args[0]); strings.TrimSuffix(program, ".exe") != "quoin" { // which takes the script's environment
+		withoutUser()
+	}
 	testscript.Main(m, map[string]func(){
 		"quoin": func() {
 			os.Exit(run(context.Background(), streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}, os.Args[1:]))
 		},
 	})
+}
+
+// withoutUser hides the user's own folder, whose house file no test may take.
+func withoutUser() {
+	none := filepath.Join(os.TempDir(), "no-such-user-of-quoin")
+	for _, name := range []string{"XDG_CONFIG_HOME", "AppData"} {
+		os.Setenv(name, none)
+	}
+	if runtime.GOOS == "darwin" {
+		os.Setenv("HOME", none)
+	}
 }
 
 // TestScripts runs the command lines under testdata/script, each with the

@@ -63,7 +63,7 @@ var colours = map[string]string{"error:": "1;31", "warning:": "1;33", "hint:": "
 
 // paint colours a word for a person at a terminal.
 func paint(w io.Writer, word string) string {
-	if !isTerminal(w) || !coloured(os.Getenv) {
+	if !isTerminal(w) || !coloured(os.Getenv) || !takesColours(w) {
 		return word
 	}
 	return "\x1b[" + colours[word] + "m" + word + "\x1b[0m"

@@ -41,7 +41,7 @@ type tasksFlags struct {
 }
 
 func (f *tasksFlags) run(ctx context.Context, io streams, args []string) error {
-	if len(args) > 0 || f.line.queue == "" || isFolder(f.line.queue) {
+	if len(args) > 0 || f.line.queue == "" || namesFolder(f.line.queue) {
 		return usagef("the queue's address is missing", "as in: "+tasksExample)
 	}
 	line, err := f.line.connect(ctx, "quoin tasks")

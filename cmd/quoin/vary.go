@@ -10,9 +10,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/impose"
-	"quoin/impose/job"
 	"quoin/impose/queue/spread"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
 )
@@ -53,6 +53,8 @@ var reprintVerb = verb{
 // varyFlags are the flags of quoin vary and quoin reprint.
 type varyFlags struct {
 	reprint    bool
+	house      houseFlags
+	access     accessFlags
 	records    string
 	codes      string
 	again      vary.Reprint
@@ -77,6 +79,8 @@ func (f *varyFlags) add(fs *pflag.FlagSet) {
 	}
 	countVar(fs, &f.partFrames, "part-frames", 1, "begin a new file after so many frames")
 	countVar(fs, &f.partLabels, "part-labels", 1, "begin a new file before it holds more than so many labels")
+	f.house.add(fs)
+	f.access.add(fs)
 	textVar(fs, "device-dpi", "dpi", "pixels of the device that modules are rounded to, as 1200 or 1600x800; the press's resolution by default", &f.dpi)
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
 	fs.BoolVar(&f.json, "json", false, "print the report as JSON")
@@ -87,8 +91,15 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.check(args); err != nil {
 		return err
 	}
-	j, err := job.ReadJob(args[0])
+	houses, err := f.house.find(filepath.Dir(args[0]))
 	if err != nil {
+		return err
+	}
+	j, err := houses.ReadJob(args[0], nil)
+	if err != nil {
+		return err
+	}
+	if err := f.access.apply(j); err != nil {
 		return err
 	}
 	if f.dpi[0] != 0 && j.Data != nil {
@@ -100,6 +111,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.refuse(j.Files()); err != nil {
 		return err
 	}
+	io.took(j)
 	progress := io.newProgress()
 	defer progress.end()
 	say := io.saying(progress)
@@ -137,7 +149,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 	}
 	progress.end()
-	if err := f.print(io.out, varyReport{run.Report(count, parts), warnings}); err != nil {
+	if err := f.print(io.out, varyReport{run.Report(count, parts), impose.TookFrom(j, impose.Written{}), warnings}); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
 	io.warnings(warnings)
@@ -247,7 +259,7 @@ func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Outpu
 		out.Reprint = &f.again
 	}
 	if f.handed != nil {
-		out.Elsewhere = spread.Parts(f.handed.Hander, im.Job, identity)
+		out.Elsewhere = spread.Parts(f.handed.Hander, im, identity)
 	}
 	return out, nil
 }
@@ -269,7 +281,8 @@ func (f *varyFlags) book() string {
 // varyReport is a run's report with the warnings of its frame.
 type varyReport struct {
 	*vary.Report
-	Warnings say.Notes `json:"warnings"`
+	House    []summary.House `json:"house,omitempty"` // what the job took from house files
+	Warnings say.Notes       `json:"warnings"`
 }
 
 func (f *varyFlags) print(w io.Writer, r varyReport) error {

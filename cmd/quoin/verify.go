@@ -91,7 +91,7 @@ func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) erro
 	v := &verification{Proof: proof}
 	if f.pixels {
 		progress := io.newProgress()
-		v.Pixels, err = proveByPixels(ctx, args[0], plan, f.at, io.saying(progress))
+		v.Pixels, err = proveByPixels(ctx, args[0], plan, f.at, password, io.saying(progress))
 		progress.end()
 		if err != nil {
 			return err

@@ -158,10 +158,15 @@ func (f *watchFlags) impose(ctx context.Context, to streams, it *watching.Item, 
 	fs := pflag.NewFlagSet("impose", pflag.ContinueOnError)
 	v := &imposeFlags{fs: fs}
 	v.add(fs)
+	v.queue.add(fs)
 	if err := fs.Parse(append([]string{"-o", pdf, "--summary", summary}, f.queue.words()...)); err != nil {
 		return err
 	}
-	j, err := job.ReadJob(it.Defaults)
+	houses, err := v.house.find(filepath.Dir(it.Defaults))
+	if err != nil {
+		return err
+	}
+	j, err := houses.ReadJob(it.Defaults, nil)
 	if err != nil {
 		return err
 	}
@@ -178,10 +183,11 @@ func (f *watchFlags) impose(ctx context.Context, to streams, it *watching.Item, 
 	if err := v.check(to, []string{it.Path}); err != nil {
 		return err
 	}
-	if v.queue.queue != "" && v.mayHand(to, j) {
-		return v.hand(ctx, to, j)
+	to.took(j)
+	if v.queue.queue != "" {
+		return v.handJob(ctx, to, j)
 	}
-	return v.impose(ctx, to, j)
+	return v.here(ctx, to, j)
 }
 
 // words returns the flags that hand work to the same queue.

@@ -21,9 +21,6 @@ type Least struct {
 	Next     bool    // B is of the next frame, A itself perhaps
 }
 
-// Overlaps reports whether labels lie on each other by more than the depth.
-func (l Least) Overlaps(depth float64) bool { return l.Depth > depth }
-
 // Measure looks at all pairs of labels that come nearer than the limit,
 // on the frame and on the ring that it makes: the web carries one
 // frame of the repeat behind the other. Equal moves of equal shapes are looked at

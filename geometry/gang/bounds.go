@@ -43,7 +43,7 @@ func (p *proofs) least(t int) int64 {
 		p.length = append(p.length, 0)
 	}
 	if p.length[t] == 0 {
-		p.length[t] = max(p.c.prefixBound(t), int64(t)*p.c.least)
+		p.length[t] = max(p.c.prefixBound(t), int64(t)*p.c.least, p.c.slotBound(t))
 	}
 	return p.length[t]
 }

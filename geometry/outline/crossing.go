@@ -64,7 +64,7 @@ func (s side) highX() int64 { return max(s.a.x, s.b.x) }
 func (s side) lowY() int64  { return min(s.a.y, s.b.y) }
 func (s side) highY() int64 { return max(s.a.y, s.b.y) }
 
-// crosses tells whether two sides cross inside both.
+// crosses reports whether two sides cross inside both.
 func (s side) crosses(t side) bool {
 	return orient(s.a, s.b, t.a)*orient(s.a, s.b, t.b) < 0 && orient(t.a, t.b, s.a)*orient(t.a, t.b, s.b) < 0
 }
@@ -77,7 +77,7 @@ func (s side) meet(t side) pt {
 	return s.a.vec().plus(d.times(k)).round()
 }
 
-// holds tells whether p lies on the side, ends not counted.
+// holds reports whether p lies on the side, ends not counted.
 func (s side) holds(p pt) bool {
 	return p != s.a && p != s.b &&
 		p.x >= s.lowX() && p.x <= s.highX() && p.y >= s.lowY() && p.y <= s.highY() &&

@@ -61,7 +61,7 @@ func (g *Gauge) Separation(h *Gauge, by geometry.Size, limit float64) float64 {
 	return g.measure(h, by, limit, math.Inf(-1))
 }
 
-// Keeps tells whether the separation is at least the gap. It is quicker than
+// Keeps reports whether the separation is at least the gap. It is quicker than
 // Separation, as it stops at the first place that is nearer.
 func (g *Gauge) Keeps(h *Gauge, by geometry.Size, gap geometry.Length) bool {
 	if len(g.prims) == 0 || len(h.prims) == 0 {
@@ -97,7 +97,7 @@ func (g *Gauge) measure(h *Gauge, by geometry.Size, limit, enough float64) float
 }
 
 // touching is the separation, in nanometres, under which the lines of two
-// outlines count as touching: no place of one then tells whether they overlap,
+// outlines count as touching: no place of one then reports whether they overlap,
 // because it may be where they touch. Flattened lines do, exactly.
 const touching = 2
 

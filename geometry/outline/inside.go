@@ -6,7 +6,7 @@ import (
 	"quoin/geometry"
 )
 
-// Contains tells whether the position lies inside the outline and not in a
+// Contains reports whether the position lies inside the outline and not in a
 // hole. Within a nanometre of the line itself either answer may come.
 func (o Outline) Contains(p geometry.Position) bool {
 	if b := o.bounds; p.Across < b.Min.Across || p.Across > b.Max.Across || p.Around < b.Min.Around || p.Around > b.Max.Around {

@@ -6,8 +6,7 @@ import (
 	"quoin/geometry"
 )
 
-// Match says how two outlines lie on each other, the middles of their boxes on
-// one another.
+// Match says how two outlines lie on each other.
 type Match struct {
 	// Deviation is the largest distance of a place on either line from the other
 	// line (F. Hausdorff, Grundzüge der Mengenlehre, 1914), to twice Flatness.
@@ -33,10 +32,14 @@ func Compare(a, b Outline) Match {
 		return geometry.Size{Across: (box.Min.Across + box.Max.Across) / 2, Around: (box.Min.Around + box.Max.Around) / 2}
 	}
 	from, to := middle(b), middle(a)
-	c := b.Moved(geometry.Size{Across: to.Across - from.Across, Around: to.Around - from.Around})
+	return CompareInPlace(a, b.Moved(geometry.Size{Across: to.Across - from.Across, Around: to.Around - from.Around}))
+}
+
+// CompareInPlace is Compare for outlines that lie as they are to be compared.
+func CompareInPlace(a, b Outline) Match {
 	m := Match{Area: b.Area() - a.Area(), Box: geometry.Size{
 		Across: b.Bounds().Size().Across - a.Bounds().Size().Across, Around: b.Bounds().Size().Around - a.Bounds().Size().Around}}
-	p, q := newLines(a), newLines(c)
+	p, q := newLines(a), newLines(b)
 	worst, at := -1.0, vec{}
 	for _, pair := range [...][2]*lines{{q, p}, {p, q}} {
 		for _, s := range pair[0].sides {

@@ -115,7 +115,7 @@ func (o *Outline) orient(rings [][]pt) {
 // Contours gives the contours. The caller must not change them.
 func (o Outline) Contours() []Contour { return o.contours }
 
-// Empty tells whether there is no contour.
+// Empty reports whether there is no contour.
 func (o Outline) Empty() bool { return len(o.contours) == 0 }
 
 // Moved gives the outline moved by s.

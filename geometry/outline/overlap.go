@@ -1,6 +1,9 @@
 package outline
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // solid is an outline's flattened rings made ready to be asked whether they
 // share a place with others.
@@ -61,6 +64,9 @@ type joint struct {
 // ones that may run along the other shape's.
 func (s *solid) whole(by pt, cuts map[int][]pt, touches map[pt]bool) map[side]bool {
 	out := map[side]bool{}
+	if len(touches) < 2 {
+		return out
+	}
 	s.walk(by, cuts, touches, func(piece side, whole bool) bool {
 		if whole {
 			out[piece] = true
@@ -100,39 +106,42 @@ func (j *joint) cross() bool {
 // one piece of each other stretch between touches.
 func (s *solid) walk(by pt, cuts map[int][]pt, touches map[pt]bool, f func(piece side, whole bool) bool) bool {
 	first := 0
+	var ends []pt
 	for _, ring := range s.rings {
 		fresh := true // no piece of this stretch was looked at yet
+		from := s.sides[first].moved(by).a
+		touched := touches[from]
 		for i := range ring {
 			u := s.sides[first+i].moved(by)
-			on := cuts[first+i]
-			d := u.b.vec().minus(u.a.vec())
-			slices.SortFunc(on, func(p, q pt) int {
-				switch a, b := d.dot(p.vec().minus(u.a.vec())), d.dot(q.vec().minus(u.a.vec())); {
-				case a < b:
-					return -1
-				case a > b:
-					return 1
-				}
-				return 0
-			})
-			from := u.a
-			for _, to := range append(on, u.b) {
+			ends = append(u.inOrder(append(ends[:0], cuts[first+i]...)), u.b)
+			for _, to := range ends {
 				if to == from {
 					continue
 				}
-				piece, whole := side{from, to}, touches[from] && touches[to]
-				if touches[from] {
-					fresh = true
-				}
-				if (whole || fresh) && f(piece, whole) {
+				touches := touches[to]
+				fresh = fresh || touched
+				whole := touched && touches
+				if (whole || fresh) && f(side{from, to}, whole) {
 					return true
 				}
-				fresh, from = false, to
+				fresh, from, touched = false, to, touches
 			}
 		}
 		first += len(ring)
 	}
 	return false
+}
+
+// inOrder sorts places on the side along it.
+func (s side) inOrder(on []pt) []pt {
+	if len(on) < 2 {
+		return on
+	}
+	d := s.b.vec().minus(s.a.vec())
+	slices.SortFunc(on, func(p, q pt) int {
+		return cmp.Compare(d.dot(p.vec().minus(s.a.vec())), d.dot(q.vec().minus(s.a.vec())))
+	})
+	return on
 }
 
 // holdsMiddle reports whether the middle of the piece, which touches no line of

@@ -52,7 +52,7 @@ func corner(p, q *prim) float64 {
 	return math.Atan2(e.cross(f), e.dot(f))
 }
 
-// convexTurn tells whether all turns are positive and make one full turn.
+// convexTurn reports whether all turns are positive and make one full turn.
 func convexTurn(ps []prim) bool {
 	total := 0.0
 	for i := range ps {

@@ -88,7 +88,7 @@ func (p *prim) turn(direction float64) float64 {
 	return t
 }
 
-// spans tells whether the arc reaches the direction from its centre.
+// spans reports whether the arc reaches the direction from its centre.
 func (p *prim) spans(direction float64) bool { return p.turn(direction) <= math.Abs(p.sweep) }
 
 // point gives the place at the fraction t of the way: of the angle for an arc,

@@ -49,7 +49,7 @@ type waist struct {
 // bend is a corner of a ring with its neighbours.
 type bend struct{ before, here, after pt }
 
-// resists tells whether moving the corner along its own sides never shortens
+// resists reports whether moving the corner along its own sides never shortens
 // a way that leaves it in the direction u.
 func (b bend) resists(u vec) bool {
 	// Sides along a neck of even width are square to the way, but for the
@@ -88,7 +88,7 @@ func (w *waist) try(from, to bend) {
 	w.least = length
 }
 
-// clear tells whether the straight way runs through the outside all along.
+// clear reports whether the straight way runs through the outside all along.
 func (w *waist) clear(from, to vec) bool {
 	if winding(mid(from, to), w.rings...) != 0 {
 		return false

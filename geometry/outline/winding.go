@@ -204,8 +204,12 @@ func (s *strips) count(self int, e edge) int {
 		if 2*pAlong > mAlong || 2*qAlong <= mAlong {
 			continue
 		}
-		// Is the edge beyond the middle? Compare its over at mAlong with mOver.
-		if compareProducts(mOver-2*pOver, qAlong-pAlong, qOver-pOver, mAlong-2*pAlong) < 0 {
+		// Is the edge beyond the middle? Compare its over at mAlong with mOver, where
+		// its ends don't tell.
+		if 2*max(pOver, qOver) < mOver {
+			continue
+		}
+		if 2*min(pOver, qOver) > mOver || compareProducts(mOver-2*pOver, qAlong-pAlong, qOver-pOver, mAlong-2*pAlong) < 0 {
 			n += net
 		}
 	}

@@ -23,6 +23,7 @@ type DieLine struct {
 	Inks    []string // that it is drawn in
 	Inner   int      // contours inside the edge
 	Apart   int      // contours beside the largest: several labels, or none of the cut
+	known   bool     // a processing step or an ink's name says it
 	Open    int      // lines that close to no contour; they are left out
 }
 
@@ -62,7 +63,7 @@ func (s *scan) finishDieLine() {
 
 // named says where the paths of a rank come from.
 func (s *scan) named(rank cutRank) *DieLine {
-	line := &DieLine{Inks: s.cuts[rank].inks}
+	line := &DieLine{Inks: s.cuts[rank].inks, known: rank != technical}
 	switch rank {
 	case stepCut:
 		line.Step = Step{"Structural", "Cutting"}
@@ -131,6 +132,10 @@ func gap(a, b geometry.Position) geometry.Length {
 	x, y := a.Across-b.Across, a.Around-b.Around
 	return max(x, -x, y, -y)
 }
+
+// Known reports whether a processing step or an ink's name says that the line is
+// a cut, and not only a job that calls its ink technical.
+func (d *DieLine) Known() bool { return d.known }
 
 // By names what says that it is the die line: the layer, or else the inks.
 func (d *DieLine) By() string {

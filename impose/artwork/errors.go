@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 
 	"quoin/impose/pdfobj"
 	"quoin/impose/say"
@@ -41,6 +42,8 @@ func (e *Error) Hint() string {
 		return hint
 	}
 	switch {
+	case errors.Is(e.Err, fs.ErrNotExist) && (strings.HasPrefix(e.Path, "http:/") || strings.HasPrefix(e.Path, "https:/") || strings.HasPrefix(e.Path, "file:/")):
+		return "artwork must be a file, not an address: fetch it first, and name it by its path"
 	case errors.Is(e.Err, fs.ErrNotExist):
 		return "check the path and the name of the artwork"
 	case errors.Is(e.Err, fs.ErrPermission):

@@ -13,16 +13,19 @@ import (
 const unit = 1000
 
 // spaces is how many widths of space the codes of bars tell apart.
-const spaces = 50
+const spaces = 25
 
-// Bars gives the font of linear symbols: each glyph is a bar of 0 to 4 modules
+// widestBar is the widest bar in modules, that of a DataBar's finder.
+const widestBar = 9
+
+// Bars gives the font of linear symbols: each glyph is a bar of 0 to 9 modules
 // and a space behind it, one em wide and high.
 var Bars = sync.OnceValue(func() *draw.Font { return newBars("bars", unit, 0) })
 
 // newBars makes a font of bars that are so much narrower than their modules, in
 // units of the font. Half of it, rounded down, is taken from the left.
 func newBars(name string, em, cut geometry.Length) *draw.Font {
-	f := &draw.Font{Name: name, Em: em, Glyphs: make([]draw.Glyph, 5*spaces)}
+	f := &draw.Font{Name: name, Em: em, Glyphs: make([]draw.Glyph, (widestBar+1)*spaces)}
 	for code := range f.Glyphs {
 		bar, space := geometry.Length(code/spaces), geometry.Length(code%spaces)
 		f.Glyphs[code].Advance = (bar + space) * em

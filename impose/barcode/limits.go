@@ -32,10 +32,24 @@ var tables = map[Kind]limits{
 	ITF14:         {495 * um, 495 * um, 1016 * um, 31_750 * um, false, 10, 10},
 	GS1128:        {495 * um, 495 * um, 1016 * um, 31_750 * um, false, 10, 10},
 	Code128:       {170 * um, 330 * um, 0, 10 * mm, false, 10, 10},
+	UPCE:          {264 * um, 330 * um, 660 * um, 22_850 * um, true, 9, 7},
+	Code39:        {170 * um, 330 * um, 0, 10 * mm, false, 10, 10},
 	QR:            {170 * um, 400 * um, 0, 0, false, 4, 4},
 	GS1QR:         {254 * um, 495 * um, 990 * um, 0, false, 4, 4},
 	DataMatrix:    {170 * um, 400 * um, 0, 0, false, 1, 1},
 	GS1DataMatrix: {254 * um, 380 * um, 990 * um, 0, false, 1, 1},
+	// Heights of DataBar symbols are 33, 13, 10 and 34 modules; no quiet zone is
+	// asked for, but the guards begin with a space (ISO/IEC 24724). Code 39 above:
+	// ISO/IEC 16388; PDF417: ISO/IEC 15438, a quiet zone of two modules; Aztec:
+	// ISO/IEC 24778, which asks for none. All from memory.
+	DataBar:            {264 * um, 330 * um, 660 * um, 33 * 330 * um, true, 1, 1},
+	DataBarTruncated:   {264 * um, 330 * um, 660 * um, 13 * 330 * um, true, 1, 1},
+	DataBarLimited:     {170 * um, 330 * um, 660 * um, 10 * 330 * um, true, 1, 5},
+	DataBarExpanded:    {264 * um, 330 * um, 660 * um, 34 * 330 * um, true, 1, 1},
+	DataBarStacked:     {264 * um, 330 * um, 660 * um, 0, false, 1, 1},
+	DataBarStackedOmni: {264 * um, 330 * um, 660 * um, 0, false, 1, 1},
+	PDF417:             {170 * um, 255 * um, 0, 0, false, 2, 2},
+	Aztec:              {170 * um, 380 * um, 0, 0, false, 1, 1},
 }
 
 // distribution holds the least and usual module where EAN symbols are scanned

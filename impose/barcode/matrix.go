@@ -7,19 +7,27 @@ import (
 	"quoin/impose/say"
 )
 
-// matrixSize is a square Data Matrix ECC 200 (ISO/IEC 16022 table 7): modules
-// along a side, regions along a side, data and check codewords, blocks.
-type matrixSize struct{ side, regions, data, checks, blocks int }
+// matrixSize is a Data Matrix ECC 200 (ISO/IEC 16022 table 7): modules down and
+// across, regions down and across, data and check codewords, blocks.
+type matrixSize struct{ rows, cols, down, across, data, checks, blocks int }
 
-// The 144 x 144 symbol is left out: its blocks differ in length, readers
-// disagree on their order, and no label holds 1304 codewords.
-var matrixSizes = []matrixSize{
-	{10, 1, 3, 5, 1}, {12, 1, 5, 7, 1}, {14, 1, 8, 10, 1}, {16, 1, 12, 12, 1}, {18, 1, 18, 14, 1},
-	{20, 1, 22, 18, 1}, {22, 1, 30, 20, 1}, {24, 1, 36, 24, 1}, {26, 1, 44, 28, 1},
-	{32, 2, 62, 36, 1}, {36, 2, 86, 42, 1}, {40, 2, 114, 48, 1}, {44, 2, 144, 56, 1}, {48, 2, 174, 68, 1},
-	{52, 2, 204, 84, 2}, {64, 4, 280, 112, 2}, {72, 4, 368, 144, 4}, {80, 4, 456, 192, 4}, {88, 4, 576, 224, 4},
-	{96, 4, 696, 272, 4}, {104, 4, 816, 336, 6}, {120, 6, 1050, 408, 6}, {132, 6, 1304, 496, 8},
-}
+// matrixSizes has the square ones first. The 144 x 144 symbol is left out: its
+// blocks differ in length, readers disagree on their order, and no label holds
+// 1304 codewords.
+var matrixSizes = func() (list []matrixSize) {
+	for _, s := range [][5]int{
+		{10, 1, 3, 5, 1}, {12, 1, 5, 7, 1}, {14, 1, 8, 10, 1}, {16, 1, 12, 12, 1}, {18, 1, 18, 14, 1},
+		{20, 1, 22, 18, 1}, {22, 1, 30, 20, 1}, {24, 1, 36, 24, 1}, {26, 1, 44, 28, 1},
+		{32, 2, 62, 36, 1}, {36, 2, 86, 42, 1}, {40, 2, 114, 48, 1}, {44, 2, 144, 56, 1}, {48, 2, 174, 68, 1},
+		{52, 2, 204, 84, 2}, {64, 4, 280, 112, 2}, {72, 4, 368, 144, 4}, {80, 4, 456, 192, 4}, {88, 4, 576, 224, 4},
+		{96, 4, 696, 272, 4}, {104, 4, 816, 336, 6}, {120, 6, 1050, 408, 6}, {132, 6, 1304, 496, 8},
+	} {
+		list = append(list, matrixSize{s[0], s[0], s[1], s[1], s[2], s[3], s[4]})
+	}
+	return append(list,
+		matrixSize{8, 18, 1, 1, 5, 7, 1}, matrixSize{8, 32, 1, 2, 10, 11, 1}, matrixSize{12, 26, 1, 1, 16, 14, 1},
+		matrixSize{12, 36, 1, 2, 22, 18, 1}, matrixSize{16, 36, 1, 2, 32, 24, 1}, matrixSize{16, 48, 1, 2, 49, 28, 1})
+}()
 
 // matrixBench is the memory that one Data Matrix after another is made in.
 type matrixBench struct {
@@ -27,7 +35,7 @@ type matrixBench struct {
 	segments []matrixSegment
 }
 
-// encodeMatrix makes a square Data Matrix ECC 200. Text beyond ASCII is
+// encodeMatrix makes a Data Matrix ECC 200. Text beyond ASCII is
 // announced as UTF-8, because plain bytes mean ISO 8859-1; bytes that are no
 // UTF-8 are written as they are.
 func (e *Encoder) encodeMatrix(data []byte, gs1 bool) error {
@@ -53,7 +61,8 @@ func (e *Encoder) planMatrix(data []byte, gs1 bool) (int, error) {
 	}
 	e.words = e.matrix.write(words, data, gs1)
 	for i, size := range matrixSizes {
-		if size.data >= len(e.words) && size.side >= e.options.Least {
+		square := size.rows == size.cols
+		if square != e.options.Rectangular && size.data >= len(e.words) && (!square || size.cols >= e.options.Least) && size.rows*size.cols >= e.least.Across*e.least.Down {
 			return i, nil
 		}
 	}
@@ -123,31 +132,35 @@ func (g *Grid) placeMatrix(words []byte, index int) {
 // top and right, and lays the codewords over the regions as if they were one.
 func newMatrixMap(size matrixSize) *matrixMap {
 	m := &matrixMap{}
-	m.fixed.reset(size.side, size.side)
-	region := size.side / size.regions
-	for i := range size.side {
-		for r := range size.regions {
-			m.fixed.set(r*region, i)
-			m.fixed.set(i, r*region+region-1)
-			if i%2 == 0 {
-				m.fixed.set(i, r*region)
-			} else {
-				m.fixed.set(r*region+region-1, i)
+	m.fixed.reset(size.cols, size.rows)
+	high, wide := size.rows/size.down, size.cols/size.across
+	for row := range size.rows {
+		for r := range size.across {
+			m.fixed.set(r*wide, row)
+			if row%2 == 1 {
+				m.fixed.set(r*wide+wide-1, row)
 			}
 		}
 	}
-	inner := region - 2
-	n := inner * size.regions
-	outer := func(v int) uint8 { return uint8(v/inner*region + v%inner + 1) }
-	l := layMatrix(n)
+	for col := range size.cols {
+		for r := range size.down {
+			m.fixed.set(col, r*high+high-1)
+			if col%2 == 0 {
+				m.fixed.set(col, r*high)
+			}
+		}
+	}
+	outer := func(v, region int) uint8 { return uint8(v/(region-2)*region + v%(region-2) + 1) }
+	rows, cols := (high-2)*size.down, (wide-2)*size.across
+	l := layMatrix(rows, cols)
 	m.at = make([][2]uint8, 8*(size.data+size.checks))
-	for row := range n {
-		for col := range n {
-			switch bit := l.cells[row*n+col]; {
+	for row := range rows {
+		for col := range cols {
+			switch bit := l.cells[row*cols+col]; {
 			case bit > 0:
-				m.at[bit-1] = [2]uint8{outer(col), outer(row)}
+				m.at[bit-1] = [2]uint8{outer(col, wide), outer(row, high)}
 			case bit == alwaysDark:
-				m.fixed.set(int(outer(col)), int(outer(row)))
+				m.fixed.set(int(outer(col, wide)), int(outer(row, high)))
 			}
 		}
 	}
@@ -159,38 +172,39 @@ const alwaysDark = -1
 
 // matrixLay walks over the mapping matrix (ISO/IEC 16022 annex F).
 type matrixLay struct {
-	n     int
-	cells []int // 1 + number of the bit; 0 is free
-	next  int   // codeword
+	rows, cols int
+	cells      []int // 1 + number of the bit; 0 is free
+	next       int   // codeword
 }
 
-func layMatrix(n int) *matrixLay {
-	l := &matrixLay{n: n, cells: make([]int, n*n)}
-	for row, col := 4, 0; row < n || col < n; {
+func layMatrix(rows, cols int) *matrixLay {
+	l := &matrixLay{rows: rows, cols: cols, cells: make([]int, rows*cols)}
+	low, right := rows-1, cols-1
+	for row, col := 4, 0; row < rows || col < cols; {
 		switch {
-		case row == n && col == 0:
-			l.word([8][2]int{{n - 1, 0}, {n - 1, 1}, {n - 1, 2}, {0, n - 2}, {0, n - 1}, {1, n - 1}, {2, n - 1}, {3, n - 1}})
-		case row == n-2 && col == 0 && n%8 == 4:
-			l.word([8][2]int{{n - 3, 0}, {n - 2, 0}, {n - 1, 0}, {0, n - 2}, {0, n - 1}, {1, n - 1}, {2, n - 1}, {3, n - 1}})
-		case row == n-2 && col == 0 && n%4 != 0:
-			l.word([8][2]int{{n - 3, 0}, {n - 2, 0}, {n - 1, 0}, {0, n - 4}, {0, n - 3}, {0, n - 2}, {0, n - 1}, {1, n - 1}})
-		case row == n+4 && col == 2 && n%8 == 0:
-			l.word([8][2]int{{n - 1, 0}, {n - 1, n - 1}, {0, n - 3}, {0, n - 2}, {0, n - 1}, {1, n - 3}, {1, n - 2}, {1, n - 1}})
+		case row == rows && col == 0:
+			l.word([8][2]int{{low, 0}, {low, 1}, {low, 2}, {0, right - 1}, {0, right}, {1, right}, {2, right}, {3, right}})
+		case row == rows-2 && col == 0 && cols%8 == 4:
+			l.word([8][2]int{{low - 2, 0}, {low - 1, 0}, {low, 0}, {0, right - 1}, {0, right}, {1, right}, {2, right}, {3, right}})
+		case row == rows-2 && col == 0 && cols%4 != 0:
+			l.word([8][2]int{{low - 2, 0}, {low - 1, 0}, {low, 0}, {0, right - 3}, {0, right - 2}, {0, right - 1}, {0, right}, {1, right}})
+		case row == rows+4 && col == 2 && cols%8 == 0:
+			l.word([8][2]int{{low, 0}, {low, right}, {0, right - 2}, {0, right - 1}, {0, right}, {1, right - 2}, {1, right - 1}, {1, right}})
 		}
-		for ; row >= 0 && col < n; row, col = row-2, col+2 {
-			if row < n && col >= 0 && l.cells[row*n+col] == 0 {
+		for ; row >= 0 && col < cols; row, col = row-2, col+2 {
+			if row < rows && col >= 0 && l.cells[row*cols+col] == 0 {
 				l.utah(row, col)
 			}
 		}
-		for row, col = row+1, col+3; row < n && col >= 0; row, col = row+2, col-2 {
-			if row >= 0 && col < n && l.cells[row*n+col] == 0 {
+		for row, col = row+1, col+3; row < rows && col >= 0; row, col = row+2, col-2 {
+			if row >= 0 && col < cols && l.cells[row*cols+col] == 0 {
 				l.utah(row, col)
 			}
 		}
 		row, col = row+3, col+1
 	}
-	if l.cells[n*n-1] == 0 {
-		l.cells[n*n-1], l.cells[(n-1)*n-2] = alwaysDark, alwaysDark
+	if l.cells[rows*cols-1] == 0 {
+		l.cells[rows*cols-1], l.cells[low*cols-2] = alwaysDark, alwaysDark
 	}
 	return l
 }
@@ -207,14 +221,14 @@ func (l *matrixLay) word(at [8][2]int) {
 	for i, p := range at {
 		row, col := p[0], p[1]
 		if row < 0 {
-			row += l.n
-			col += 4 - (l.n+4)%8
+			row += l.rows
+			col += 4 - (l.rows+4)%8
 		}
 		if col < 0 {
-			col += l.n
-			row += 4 - (l.n+4)%8
+			col += l.cols
+			row += 4 - (l.cols+4)%8
 		}
-		l.cells[row*l.n+col] = 1 + 8*l.next + i
+		l.cells[row*l.cols+col] = 1 + 8*l.next + i
 	}
 	l.next++
 }

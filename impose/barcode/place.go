@@ -56,8 +56,8 @@ type bench struct {
 
 // newBench gives the bench of a symbol and its outer box on the frame.
 func newBench(z Size, s *Symbol, p geometry.Position, turn geometry.Turn) (*bench, geometry.Box) {
-	cols, _ := s.Modules()
-	w, h := z.outer(cols, turn.Swaps())
+	cols, rows := s.Modules()
+	w, h := z.outer(Extent{cols, rows}, turn.Swaps())
 	b := &bench{Size: z, turn: turn, across: z.dots.nearest(p.Across), down: z.around.dots.nearest(p.Around)}
 	b.along, b.upright = z.axes(turn.Swaps())
 	box := geometry.Box{Min: b.position(0, 0), Max: b.position(w, h)}
@@ -178,6 +178,7 @@ func (b *bench) bar(x, y, wide, high int) {
 var guards = map[Kind][][2]int{
 	EAN13: {{0, 3}, {45, 50}, {92, 95}},
 	EAN8:  {{0, 3}, {31, 36}, {64, 67}},
+	UPCE:  {{0, 3}, {45, 51}},
 	UPCA:  {{0, 10}, {45, 50}, {85, 95}},
 }
 
@@ -187,6 +188,7 @@ type digitGroup struct{ digits, from, to int }
 var digitGroups = map[Kind][]digitGroup{
 	EAN13: {{1, -10, -2}, {6, 3, 45}, {6, 50, 92}},
 	EAN8:  {{4, 3, 31}, {4, 36, 64}},
+	UPCE:  {{1, -9, -2}, {6, 3, 45}, {1, 53, 58}},
 	UPCA:  {{1, -9, -2}, {5, 10, 45}, {5, 50, 85}, {1, 97, 104}},
 }
 

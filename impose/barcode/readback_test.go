@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/makiuchi-d/gozxing"
+	"github.com/makiuchi-d/gozxing/aztec"
 	"github.com/makiuchi-d/gozxing/datamatrix"
 	"github.com/makiuchi-d/gozxing/oned"
 	"github.com/makiuchi-d/gozxing/qrcode"
@@ -67,6 +68,7 @@ func read(t interface{ Fatalf(string, ...any) }, s *Symbol) string {
 		ITF14: oned.NewITFReader(), Code128: oned.NewCode128Reader(), GS1128: oned.NewCode128Reader(),
 		QR: qrcode.NewQRCodeReader(), GS1QR: qrcode.NewQRCodeReader(),
 		DataMatrix: datamatrix.NewDataMatrixReader(), GS1DataMatrix: datamatrix.NewDataMatrixReader(),
+		UPCE: oned.NewUPCEReader(), Code39: oned.NewCode39Reader(), Aztec: aztec.NewAztecReader(),
 	}[s.Kind]
 	bitmap, err := gozxing.NewBinaryBitmapFromImage(raster(s, 3))
 	if err != nil {
@@ -86,8 +88,34 @@ func read(t interface{ Fatalf(string, ...any) }, s *Symbol) string {
 	return result.GetText()
 }
 
+// unread are the kinds that this reader doesn't know, and DataBar, of which it
+// passes over numbers that ZXing-C++ and zbar read; TestEveryKindOnDevices has them
+// read by others.
+var unread = map[Kind]bool{
+	DataBar: true, DataBarTruncated: true, DataBarStacked: true, DataBarStackedOmni: true, DataBarLimited: true, DataBarExpanded: true, PDF417: true,
+}
+
 // value draws data that suit the kind.
 func value(t *rapid.T, k Kind) string {
+	switch k {
+	case UPCE:
+		short := rapid.StringMatching(`[01][0-9]{6}`).Draw(t, "digits")
+		for d := byte('0'); d <= '9'; d++ {
+			if whole, _ := Lengthened(short + string(d)); checkdigit.GS1.Verify(whole) == nil {
+				return short + string(d)
+			}
+		}
+	case DataBarLimited:
+		number, err := checkdigit.GS1.Append(rapid.StringMatching(`[01][0-9]{12}`).Draw(t, "digits"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return number
+	case Code39:
+		return rapid.StringMatching(`[0-9A-Z. $/+%-]{0,20}[0-9A-Z]`).Draw(t, "text")
+	case PDF417, Aztec:
+		return rapid.OneOf(rapid.StringMatching(`[ -~]{1,60}`), rapid.StringMatching(`[0-9]{1,60}`)).Draw(t, "text")
+	}
 	if n := k.digits(); n > 0 {
 		number, err := checkdigit.GS1.Append(rapid.StringMatching(`[0-9]{`+strconv.Itoa(n-1)+`}`).Draw(t, "digits"))
 		if err != nil {
@@ -165,9 +193,12 @@ func readsBack(t *rapid.T, e *Encoder) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	long, _ := s.Modules()
-	if n, err := e.Measure(data); err != nil || n != long {
-		t.Fatalf("%s of %q measures %d modules, %v, and has %d", k, data, n, err, long)
+	across, down := s.Modules()
+	if n, err := e.Measure(data); err != nil || n != (Extent{across, down}) {
+		t.Fatalf("%s of %q measures %d modules, %v, and has %d x %d", k, data, n, err, across, down)
+	}
+	if unread[k] {
+		return
 	}
 	got, want := read(t, s), asRead(k, data, e)
 	if k == DataMatrix && beyondASCII([]byte(data)) && sameBytes(got, data) {
@@ -216,8 +247,8 @@ func TestAnyBytes(t *testing.T) {
 			t.Fatalf("measuring says %v, encoding %v", measured, err)
 		}
 		if err == nil {
-			if long, _ := s.Modules(); long != n {
-				t.Fatalf("%d modules are measured, %d made", n, long)
+			if across, down := s.Modules(); n != (Extent{across, down}) {
+				t.Fatalf("%d modules are measured, %d x %d made", n, across, down)
 			}
 		}
 	})
@@ -264,13 +295,14 @@ func TestQRTables(t *testing.T) {
 func TestEverySize(t *testing.T) {
 	text := strings.Repeat("Hollow Lane 0123456789 ", 100)
 	for _, size := range matrixSizes {
-		e := encoderFor(t, DataMatrix, Options{Least: size.side})
+		e := encoderFor(t, DataMatrix, Options{Rectangular: size.cols != size.rows})
+		e.GrowTo(Extent{size.cols, size.rows})
 		s := encoded(t, e, "1917")
-		if s.Grid.Cols != size.side {
-			t.Errorf("asked for %d modules, got %d", size.side, s.Grid.Cols)
+		if s.Grid.Cols != size.cols || s.Grid.Rows != size.rows {
+			t.Errorf("asked for %d x %d modules, got %d x %d", size.cols, size.rows, s.Grid.Cols, s.Grid.Rows)
 		}
 		if got := read(t, s); got != "1917" {
-			t.Errorf("%d modules: %q", size.side, got)
+			t.Errorf("%d x %d modules: %q", size.cols, size.rows, got)
 		}
 	}
 	step := 1

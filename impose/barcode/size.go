@@ -144,10 +144,10 @@ func (z Size) Direction(turn geometry.Turn) (say.Note, bool) {
 	return say.Note{Code: CodeLadder, Text: fmt.Sprintf("the bars of the %s run across the web; turn the symbol or the label by 90 degrees so that they run along it", z.kind)}, true
 }
 
-// Outer gives the size of an upright symbol so many modules long, with its
+// Outer gives the size of an upright symbol so large in modules, with its
 // quiet zones and the line that people read. Where the device's pixels are not
 // square, it is large enough for a symbol on its side too.
-func (z Size) Outer(modules int) geometry.Size {
+func (z Size) Outer(modules Extent) geometry.Size {
 	var size geometry.Size
 	for _, swapped := range []bool{false, true} {
 		across, down := z.outer(modules, swapped)
@@ -159,11 +159,11 @@ func (z Size) Outer(modules int) geometry.Size {
 }
 
 // outer gives the same in pixels, of the symbol's own directions.
-func (z Size) outer(modules int, swapped bool) (across, down int) {
+func (z Size) outer(modules Extent, swapped bool) (across, down int) {
 	along, upright := z.axes(swapped)
-	across = modules + z.quiet.left + z.quiet.right
+	across = modules.Across + z.quiet.left + z.quiet.right
 	if !z.kind.Linear() {
-		return across * along.x, across * upright.x
+		return across * along.x, (modules.Down + 2*z.quiet.left) * upright.x
 	}
 	return across * along.x, upright.height + 2*z.bearer(upright) + z.textHeight(upright)
 }

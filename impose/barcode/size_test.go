@@ -46,7 +46,7 @@ func TestEANSizes(t *testing.T) {
 		660 * um: {74_580 * um, 45_700 * um},
 	} {
 		z := fit(t, EAN13, Wish{X: x, DPI: 25_400, Plain: true})
-		if got := z.Outer(95); got.Across != want[0] || got.Around != want[1] {
+		if got := z.Outer(Extent{95, 0}); got.Across != want[0] || got.Around != want[1] {
 			t.Errorf("X %s: %s, want %s by %s", x, got, want[0], want[1])
 		}
 		var pen Pen

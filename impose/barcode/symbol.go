@@ -32,6 +32,22 @@ func (s *Symbol) Modules() (across, down int) {
 	return across, 0
 }
 
+// Extent is how large a symbol is, in modules without quiet zones; bars have no
+// height.
+type Extent struct{ Across, Down int }
+
+// Larger gives what symbols of two extents have room in. Those of a Data Matrix
+// come in steps, so that it is the larger of the two.
+func (k Kind) Larger(a, b Extent) Extent {
+	if k == DataMatrix || k == GS1DataMatrix {
+		if a.Across*a.Down > b.Across*b.Down {
+			return a
+		}
+		return b
+	}
+	return Extent{max(a.Across, b.Across), max(a.Down, b.Down)}
+}
+
 // Options change how data become a symbol. The zero value will do.
 type Options struct {
 	// Level is the error correction of a QR Code: L, M, Q or H, which mend
@@ -40,6 +56,8 @@ type Options struct {
 	// Least is the fewest modules along a side of a matrix symbol, so that the
 	// symbols of one run have one size. 0: as few as the data need.
 	Least int
+	// Rectangular asks for a Data Matrix that is lower than it is long.
+	Rectangular bool
 }
 
 // Encoder makes symbols of one kind, one after another, in memory that it uses
@@ -54,6 +72,7 @@ type Encoder struct {
 	qr      qrBench
 	matrix  matrixBench
 	code128 code128Bench
+	least   Extent // of a Data Matrix
 }
 
 // NewEncoder gives an encoder; unknown kinds and options are refused.
@@ -70,7 +89,10 @@ func NewEncoder(k Kind, o Options) (*Encoder, error) {
 	if o.Least < 0 || o.Least > maxVersion*4+17 {
 		return nil, fmt.Errorf("no matrix symbol has %d modules along a side", o.Least)
 	}
-	return &Encoder{kind: k, options: o, symbol: Symbol{Kind: k}}, nil
+	if o.Rectangular && k != DataMatrix && k != GS1DataMatrix {
+		return nil, fmt.Errorf("a %s has no rectangular form", k)
+	}
+	return &Encoder{kind: k, options: o, symbol: Symbol{Kind: k}, least: Extent{o.Least, 0}}, nil
 }
 
 // Encode makes the symbol of one value. EAN, UPC and ITF-14 take their digits
@@ -99,6 +121,12 @@ func (e *Encoder) refuse(data string, err error) error {
 
 func (e *Encoder) encode(data string) error {
 	e.symbol.Text = data
+	switch {
+	case e.kind == UPCE:
+		return e.encodeUPCE(data)
+	case e.kind.bar():
+		return e.encodeDataBar(data)
+	}
 	if n := e.kind.digits(); n > 0 {
 		return e.fixed(data, n)
 	}
@@ -110,6 +138,12 @@ func (e *Encoder) encode(data string) error {
 		return e.encode128(e.elems, e.kind == GS1128)
 	case QR, GS1QR:
 		return e.encodeQR(e.elems, e.kind == GS1QR)
+	case DataBarExpanded:
+		return e.encodeExpanded(e.elems)
+	case Code39:
+		return e.encode39(data)
+	case PDF417, Aztec:
+		return e.encodeLibrary(data)
 	}
 	return e.encodeMatrix(e.elems, e.kind == GS1DataMatrix)
 }

@@ -246,7 +246,7 @@ func (j *joiner) walk(first int) (outline.Contour, error) {
 			j.open = append(j.open, chain)
 			return outline.Contour{}, nil
 		}
-		return outline.Contour{}, refuse(chain.line, "close it, raise the joining distance, or put what is no cut on another layer", "the contour that starts here is open: it runs from %s to %s, and the ends are %s apart",
+		return outline.Contour{}, refuse(chain.line, "close it, or put what is no cut on another layer and name that of the cut", "the contour that starts here is open: it runs from %s to %s, and the ends are %s apart",
 			j.axis.show(chain.Start), j.axis.show(chain.end()), gap)
 	}
 	j.bridge(&chain.Contour, chain.Start)

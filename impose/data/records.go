@@ -2,6 +2,9 @@ package data
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -25,6 +28,11 @@ type Definition struct {
 	Count    int64  // of records without a file; 0 with one
 	Digits   []Digits
 	Counters []Counter
+	Randoms  []Random
+	Repeats
+	// Every asks Scan to show the values of all records, also of those that are
+	// only counted: their widths may differ in between.
+	Every bool
 }
 
 // Records are all records of a run. Each value has a name: the file's columns
@@ -33,16 +41,21 @@ type Records struct {
 	Names []string
 	Count int64  // known after Scan
 	Sum   string // SHA-256 of the file, "" without one; known after Scan
+	Made  string // hash over what else the values depend on; "" where they are the file's
 
 	table    *table
 	counters []Counter
+	rows     int64 // without a file
+	randoms  []Random
 	digits   []*Digits // by column
+	every    bool
+	spread   spread
 }
 
 // Open reads the names of the values. Scan must follow before records are
 // read.
 func Open(d Definition) (*Records, error) {
-	r := &Records{Count: d.Count, counters: d.Counters}
+	r := &Records{Count: d.Count, rows: d.Count, counters: d.Counters, randoms: slices.Clone(d.Randoms), every: d.Every || len(d.Randoms) > 0}
 	switch {
 	case d.File != "" && d.Count != 0:
 		return nil, &Fault{Err: errors.New("records come from a file or by a count, not both"), Way: "leave one of the two out"}
@@ -71,56 +84,123 @@ func Open(d Definition) (*Records, error) {
 			return nil, &Fault{Path: d.File, Column: c.Name, Err: errors.New("a counter needs a name of its own"), Way: "give it a name that no column and no other counter has"}
 		}
 		r.Names = append(r.Names, c.Name)
+		r.every = r.every || c.Letters != "" // letters differ in width, and in how symbols hold them
 	}
-	return r, nil
+	for _, c := range d.Randoms {
+		if slices.Contains(r.Names, c.Name) || c.Name == "" {
+			return nil, &Fault{Path: d.File, Column: c.Name, Err: errors.New("random codes need a name of their own"), Way: "give them a name that no column and no counter has"}
+		}
+		r.Names = append(r.Names, c.Name)
+	}
+	var err error
+	if r.Made, err = d.made(); err != nil {
+		return nil, err
+	}
+	r.spread, err = newSpread(d.Repeats, r.Names[:len(r.digits)])
+	return r, err
+}
+
+// made is a hash over what values are made of beside the file.
+func (d *Definition) made() (string, error) {
+	if len(d.Digits)+len(d.Counters)+len(d.Randoms) == 0 && d.Repeats == (Repeats{}) {
+		return "", nil
+	}
+	text, err := json.Marshal([]any{d.Digits, d.Counters, d.Randoms, d.Repeats})
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:]), err
 }
 
 func (r *Records) namesHint() string { return fmt.Sprintf("the names are %q", r.Names) }
 
 // Scan reads the file through and checks what can be known of the records
-// before the first label is printed: rows, check digits, how far the counters
-// reach. Check, if given, sees the values of every record of the file, in
-// order; without a file it sees the first and the last, because counters have
-// nothing that could be wrong in between.
+// before the first label is printed: rows, check digits, copies, how far the
+// counters reach. Check, if given, sees the values of every row of the file that
+// is printed, in order; without a file it sees the first and the last, because
+// plain counters have nothing that could be wrong in between, or with
+// Definition.Every each of them.
 func (r *Records) Scan(ctx context.Context, check func(values []string) error) error {
 	if check == nil {
 		check = func([]string) error { return nil }
 	}
-	var values []string
+	r.spread.rows, r.spread.labels, r.spread.starts = 0, 0, nil
+	for i := range r.randoms { // all that could be asked for: rows are not counted yet
+		if err := r.randoms[i].prepare(0); err != nil {
+			return err
+		}
+	}
 	if r.table != nil {
-		var n int64
+		var values []string
 		err := r.table.scan(ctx, func(cells []string) error {
+			n := r.spread.rows
+			for i := range r.randoms {
+				if n >= r.randoms[i].codes-r.randoms[i].Start {
+					return r.randoms[i].prepare(n + 1)
+				}
+			}
 			var err error
 			if values, err = r.complete(values[:0], cells, n); err != nil {
 				return err
 			}
-			n++
+			before := r.spread.labels
+			if err := r.spread.add(values); err != nil || r.spread.labels == before {
+				return err
+			}
 			return check(values)
 		})
 		if err != nil {
 			return err
 		}
-		if r.Count, r.Sum = r.table.rows, r.table.sum; r.Count == 0 {
+		if r.Sum = r.table.sum; r.table.rows == 0 {
 			return &Fault{Path: r.table.path, Err: errors.New("has no rows below the names of its columns")}
 		}
+	} else {
+		r.spread.count(r.rows)
+	}
+	if r.Count = r.spread.labels; r.Count == 0 {
+		return &Fault{Err: errors.New("none of the records is printed"), Way: "let the first and the last row and the copies leave some"}
 	}
 	for _, c := range r.counters {
-		if err := c.check(r.Count); err != nil {
+		if err := c.check(r.spread.rows); err != nil {
 			return err
 		}
 	}
-	if r.table == nil {
-		for _, n := range []int64{0, r.Count - 1} {
-			values, _ = r.complete(values[:0], nil, n) // without cells nothing can fail
-			if err := check(values); err != nil {
-				return &Fault{Record: n + 1, Err: err}
+	for i := range r.randoms {
+		if err := r.randoms[i].prepare(r.spread.rows); err != nil {
+			return err
+		}
+	}
+	if r.table != nil {
+		return nil
+	}
+	return r.scanCounted(ctx, check)
+}
+
+// scanCounted shows the values of records without a file.
+func (r *Records) scanCounted(ctx context.Context, check func(values []string) error) error {
+	first, last := max(0, r.spread.First-1), r.spread.rows-1
+	if r.spread.Last > 0 {
+		last = min(last, r.spread.Last-1)
+	}
+	step := max(1, last-first)
+	if r.every {
+		step = 1
+	}
+	var values []string
+	for n := first; n <= last; n += step {
+		if n%(1<<14) == 0 {
+			if err := ctx.Err(); err != nil {
+				return err
 			}
+		}
+		values, _ = r.complete(values[:0], nil, n) // without cells nothing can fail
+		if err := check(values); err != nil {
+			return &Fault{Record: n + 1, Err: err}
 		}
 	}
 	return nil
 }
 
-// complete adds check digits and counters to the cells of record n.
+// complete adds check digits, counters and random codes to the cells of row n.
 func (r *Records) complete(values, cells []string, n int64) ([]string, error) {
 	for i, cell := range cells {
 		if d := r.digits[i]; d != nil {
@@ -139,11 +219,21 @@ func (r *Records) complete(values, cells []string, n int64) ([]string, error) {
 	for _, c := range r.counters {
 		values = append(values, c.text(n))
 	}
+	for i := range r.randoms {
+		values = append(values, r.randoms[i].text(n))
+	}
 	return values, nil
 }
 
 // Reader reads records one after another.
 type Reader struct {
+	records *Records
+	spread  spreadReader
+	next    int64
+}
+
+// rowReader reads rows with all their values.
+type rowReader struct {
 	records *Records
 	rows    *tableReader
 	next    int64
@@ -156,10 +246,28 @@ func (r *Records) From(n int64) (*Reader, error) {
 	if n < 1 || n > r.Count {
 		return nil, fmt.Errorf("there is no record %d among %d", n, r.Count)
 	}
-	rd := &Reader{records: r, next: n - 1}
+	row, labels := n-1, n-1
+	if !r.spread.plain() {
+		row, labels = r.spread.before(n - 1)
+	}
+	rows, err := r.rowsFrom(row)
+	if err != nil {
+		return nil, err
+	}
+	rd := &Reader{records: r, spread: spreadReader{rows: rows}, next: labels}
+	for rd.next < n-1 {
+		if _, err := rd.Next(); err != nil {
+			return nil, err
+		}
+	}
+	return rd, nil
+}
+
+func (r *Records) rowsFrom(row int64) (*rowReader, error) {
+	rd := &rowReader{records: r, next: row}
 	if r.table != nil {
 		var err error
-		if rd.rows, err = r.table.from(n - 1); err != nil {
+		if rd.rows, err = r.table.from(row); err != nil {
 			return nil, err
 		}
 	}
@@ -172,6 +280,16 @@ func (r *Reader) Next() ([]string, error) {
 	if r.next >= r.records.Count {
 		return nil, io.EOF
 	}
+	values, err := r.spread.next(&r.records.spread)
+	r.next++
+	return values, err
+}
+
+// Again reports whether the record that was read last is a copy of the one before.
+func (r *Reader) Again() bool { return r.spread.copy > 0 }
+
+// read gives the values of the next row.
+func (r *rowReader) read() ([]string, error) {
 	var cells []string
 	if r.rows != nil {
 		var err error
@@ -188,13 +306,24 @@ func (r *Reader) Next() ([]string, error) {
 	r.values = values
 	r.next++
 	if err != nil {
-		return nil, r.Fault(err)
+		return nil, r.fault(err)
 	}
 	return values, nil
 }
 
 // Fault adds the place of the record that was read last to an error.
 func (r *Reader) Fault(err error) error {
+	if r.records.table != nil {
+		err = r.spread.rows.fault(err)
+		if f, ok := err.(*Fault); ok {
+			f.Record = r.next
+		}
+		return err
+	}
+	return &Fault{Record: r.next, Err: err}
+}
+
+func (r *rowReader) fault(err error) error {
 	if r.rows != nil {
 		return r.rows.fault(r.next, err)
 	}

@@ -30,7 +30,7 @@ func Notation(items []Item) string {
 			fmt.Fprintf(&b, "stroke %s %s %s: %s\n", item.Layer, item.Width.Digits(), item.Paint, item.Path)
 		case Text:
 			fmt.Fprintf(&b, "text %s %s: %s %q at %s turn %s, %sx%s\n", item.Layer, item.Paint,
-				item.Font.Name, item.Codes, pointText(item.At), item.Turn, item.Em.Across.Digits(), item.Em.Around.Digits())
+				item.Font.Name, item.said(), pointText(item.At), item.Turn, item.Em.Across.Digits(), item.Em.Around.Digits())
 		case Cover:
 			fmt.Fprintf(&b, "cover %s %s choke %s artwork %d turn %s: %s clip %s\n",
 				item.Layer, item.Paint, item.Choke.Digits(), item.Place.Art, item.Place.Turn, boxText(item.Place.Trim), item.Place.Clip)

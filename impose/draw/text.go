@@ -14,6 +14,7 @@ type Font struct {
 	Cap     geometry.Length // height of a flat capital at that size; 0: no letters
 	Leading geometry.Length // from line to line at that size
 	Glyphs  []Glyph         // by code; at most 256
+	Program Program         // of a font whose glyphs have numbers instead of codes; nil for others
 }
 
 // Glyph is one shape of a font.
@@ -33,6 +34,7 @@ type Text struct {
 	At    geometry.Position // origin of the first glyph, on the baseline
 	Turn  geometry.Turn     // of the lines, counter-clockwise
 	Em    geometry.Size     // size along the line and upright to it
+	Set   []Set             // instead of Codes and Line, where the font is a Program
 }
 
 // On gives the layer of the text.
@@ -41,6 +43,13 @@ func (t Text) On() Layer { return t.Layer }
 // Fill gives the same as outlines.
 func (t Text) Fill() Fill {
 	var p Path
+	for _, s := range t.Set {
+		g := t.Font.Program.Glyph(s.Glyph)
+		p.Verbs = append(p.Verbs, g.Path.Verbs...)
+		for _, q := range g.Path.Points {
+			p.Points = append(p.Points, t.place(geometry.Position{Across: s.At.Across + q.Across, Around: s.At.Around + q.Around}))
+		}
+	}
 	var pen geometry.Position
 	for i, c := range t.Codes {
 		if t.Line > 0 && i > 0 && i%t.Line == 0 {

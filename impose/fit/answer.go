@@ -20,9 +20,9 @@ func Answer(q Question) (*Report, error) {
 	if q.Money != nil {
 		r.Currency = q.Money.Currency
 	}
-	parts := []func(Question) error{r.takeStraight, r.takeNested, r.takeTools, r.takeWebs}
+	parts := []func(Question) error{r.takeStraight, r.takeNested, r.takeTools, r.takeWebs, r.takeLeast}
 	if q.Dies != nil {
-		parts = []func(Question) error{r.takeDies, r.takeNested, r.takeWebs}
+		parts = []func(Question) error{r.takeDies, r.takeNested, r.takeWebs, r.takeLeast}
 	}
 	for _, take := range parts {
 		if err := take(q); err != nil {
@@ -96,7 +96,7 @@ func (r *Report) takeDies(q Question) error {
 // rightSize reports whether the die cuts the label at some turn: then a person
 // wants to know what else is wrong with it.
 func rightSize(w *geometry.Wish, d *geometry.Die) bool {
-	if d.Shape != w.Shape {
+	if d.Shape.Rectangular() != w.Shape.Rectangular() || !d.Shape.Rectangular() && d.Shape != w.Shape {
 		return false
 	}
 	near := func(a, b geometry.Length) bool { return max(a-b, b-a) <= geometry.DieTolerance }
@@ -107,8 +107,8 @@ func rightSize(w *geometry.Wish, d *geometry.Die) bool {
 // straight gives the best straight layout of each turn, with no die in mind:
 // the edge matrix and the least gap of a tool don't bind it, but they warn.
 func straight(w geometry.Wish) ([]geometry.Fit, error) {
-	edge := w.Edge
-	w.Edge = 0
+	edge := w.EdgeMatrix
+	w.EdgeMatrix = 0
 	w.Stripping.Refuse = 0
 	turns := w.Turns
 	var fits []geometry.Fit
@@ -131,9 +131,9 @@ func straight(w geometry.Wish) ([]geometry.Fit, error) {
 				return -1
 			}
 			return 1
-		case a.Fits && a.Cost < b.Cost:
+		case a.Fits && a.WebArea < b.WebArea:
 			return -1
-		case a.Fits && a.Cost > b.Cost:
+		case a.Fits && a.WebArea > b.WebArea:
 			return 1
 		}
 		return 0

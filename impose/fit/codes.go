@@ -8,9 +8,13 @@ import (
 // codeNoDie says that nothing in the library suits.
 const codeNoDie = "no-die"
 
+// CodeHouse says what the question took from a house file.
+const CodeHouse = "house-file"
+
 // Codes is what the manual says of the reasons and warnings of package
 // geometry, which knows no other of our packages, and of this one.
 var Codes = say.Codes{Title: "why a layout or a die doesn't fit, or what to look at where it does", List: []say.Meaning{
+	{Code: CodeHouse, Text: "what was taken from a house file"},
 	{Code: geometry.CodeTooWide, Text: "the lanes are wider than the band"},
 	{Code: geometry.CodeTooLong, Text: "the rows are longer than the frame"},
 	{Code: geometry.CodeTooMany, Text: "a frame would hold too many stations"},
@@ -28,6 +32,7 @@ var Codes = say.Codes{Title: "why a layout or a die doesn't fit, or what to look
 	{Code: geometry.CodeNegativeBleed, Text: "the bleed is negative"},
 	{Code: geometry.CodeBleedClipped, Text: "the gaps leave less bleed than was asked for"},
 	{Code: geometry.CodeNarrowerWeb, Text: "a narrower web would do"},
+	{Code: geometry.CodeLanesUnused, Text: "some of the die's lanes find no room, and are not used"},
 	{Code: geometry.CodeEdgeMatrix, Text: "the matrix at the edge of the web is too narrow"},
 	{Code: geometry.CodeRotaryMultiple, Text: "the frame is no whole number of the die's repeats"},
 	{Code: geometry.CodeRun, Text: "the run can't be worked out"},

@@ -34,7 +34,13 @@ func (r *Report) takeNested(q Question) error {
 	}
 	w := q.Wish
 	web := w.Webs[0]
-	if best := r.Best(); best != nil {
+	if best := r.Best(); best == nil {
+		fits, err := geometry.RankWebs(w)
+		if err != nil {
+			return err
+		}
+		web = fits[0].Web
+	} else {
 		for _, v := range w.Webs {
 			if v.Width.MM() == best.WebMM {
 				web = v

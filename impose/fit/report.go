@@ -1,7 +1,10 @@
 package fit
 
 import (
+	"strings"
+
 	"quoin/geometry"
+	"quoin/impose/job"
 )
 
 // Schema names the report's form; scripts check it. Keys may be added, never
@@ -21,6 +24,7 @@ type Report struct {
 	Layouts  []Layout          `json:"layouts"`            // best first
 	Tools    []Layout          `json:"tools"`              // new full-rotary tools, best first
 	Webs     []Layout          `json:"webs"`               // the webs in stock with straight layouts, best first
+	Least    []Least           `json:"least,omitempty"`    // the least web that each kind of tool costs
 	Nested   []Nested          `json:"nested,omitempty"`   // closer layouts of a shaped label, best first
 }
 
@@ -147,4 +151,19 @@ func (r *Report) Err() error {
 		why.Text += "; the nearest is " + near.Die + ": " + near.Reasons[0].Text
 	}
 	return &geometry.NotFitError{Reasons: []geometry.Reason{why}}
+}
+
+// LabelSize gives the size across and around, in mm, of a label as it stands on
+// the layout's web: that of its die, or else of the job's label.
+func (l *Layout) LabelSize(j *job.Job) (across, around float64) {
+	if l.Die != "" && j.Dies != nil {
+		if d := j.Dies.Find(l.Die); d != nil {
+			return d.Size.Across.MM(), d.Size.Around.MM()
+		}
+	}
+	size, err := geometry.ParseSize(strings.ReplaceAll(l.Size, " ", ""))
+	if err != nil {
+		return 0, 0
+	}
+	return size.Across.MM(), size.Around.MM()
 }

@@ -31,6 +31,7 @@ func (r *Report) Text(w io.Writer) error {
 	r.misses(&b)
 	r.section(&b, "new tools, full-rotary", r.fitting(r.Tools))
 	r.section(&b, "webs in stock, straight layouts", r.fitting(r.Webs))
+	r.least(&b)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

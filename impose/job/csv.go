@@ -5,71 +5,48 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"quoin/impose/say"
 )
 
 // readCSV reads RFC 4180 with a row of names first, cells parted by commas,
-// semicolons or tabs. Lines that begin with # stand before the names only:
+// semicolons, tabs or bars. Lines that begin with # stand before the names only:
 // behind them, a # is part of a cell.
 func (c *collector[T]) readCSV() {
-	in := &rows{reader: c.reader, comma: separator(c.text), next: 1}
-	columns, ok := c.header(in)
+	in := c.rows()
+	columns, names, ok := c.header(in)
 	if !ok {
 		return
 	}
 	c.partial = len(c.faults) > 0
 	c.found = []T{}
 	in.width = len(columns)
-	if in.comma != ',' {
-		c.decimalComma = true
-		c.thousandsPoint = c.pointsPartThousands(*in, columns)
-	}
+	c.marks = c.meaning(*in, columns, in.comma == ',')
+	var sum totals
 	for !c.full() {
 		r, ok := in.read()
 		if !ok {
 			break
 		}
-		if r.bad != nil || slices.ContainsFunc(r.cells, func(x cell) bool { return strings.TrimSpace(x.text) != "" }) {
+		if c.hiddenRow(r.line) && r.bad == nil && !r.blank() {
+			r.bad = &badRow{place{r.line, 1}, "the row is hidden, and not taken", "show it, or delete it"}
+		}
+		switch {
+		case r.bad != nil:
+			c.readRow(r, columns)
+		case r.blank():
+		case r.says(names):
+			c.word(place{r.line, 1}, "the names of the columns stand here again and are passed over", "")
+		case c.kind.extra && c.isTotal(r, columns, &sum):
+		default:
+			sum.add(c.rowCount(r, columns))
 			c.readRow(r, columns)
 		}
 	}
 }
 
-// header reads the row of names and gives each column's field; false when
-// there are no columns to go on with.
-func (c *collector[T]) header(in *rows) ([]column, bool) {
-	for strings.HasPrefix(in.line(in.next), "#") {
-		in.next++
-	}
-	names, ok := in.read()
-	for ok && strings.HasPrefix(in.line(names.line), "#") {
-		names, ok = in.read()
-	}
-	switch {
-	case !ok:
-		c.fault(place{1, 1}, "", "the file is empty",
-			"the first line holds the columns' names: "+strings.Join(keysOf(c.kind.table), ", "))
-		return nil, false
-	case names.bad != nil && !(c.kind.extra && onlyForeign(in.line(names.line))):
-		c.fault(names.bad.place, "", names.bad.text, names.bad.hint)
-		return nil, false
-	case len(names.cells) > maxColumns:
-		c.fault(place{1, 1}, "", fmt.Sprintf("%d columns are more than any such file has", len(names.cells)), "")
-		return nil, false
-	}
-	return c.columns(names), true
-}
-
 const maxColumns = 1000
-
-// onlyForeign reports whether a line is text in another encoding, in which the
-// names that matter read the same.
-func onlyForeign(line string) bool {
-	return !strings.Contains(line, `"`) && !strings.ContainsFunc(line, func(r rune) bool { return r != '\t' && unicode.IsControl(r) })
-}
 
 // column is what a column of the file is: a field of the table, or one of the
 // two below.
@@ -84,15 +61,16 @@ const (
 )
 
 // columns finds each column's field in the table. Names may be written with
-// capitals, spaces and underscores. Columns that no field has are ignored with
-// a word where the kind of file may have more than is asked of it.
+// capitals, spaces and underscores, or be those that the job file says. Columns
+// that no field has are ignored with a word where the kind of file may have more
+// than is asked of it.
 func (c *collector[T]) columns(names row) []column {
 	known := keysOf(c.kind.table)
 	out := make([]column, len(names.cells))
 	var fields, extra []int
 	for i, x := range names.cells {
 		name := strings.ToValidUTF8(x.text, "\ufffd")
-		out[i] = column{slices.Index(known, say.Fold(name)), name}
+		out[i] = column{slices.Index(known, c.form.ours(name)), name}
 		switch {
 		case strings.TrimSpace(name) == "":
 			out[i].field = nameless
@@ -104,11 +82,7 @@ func (c *collector[T]) columns(names row) []column {
 		}
 		fields = append(fields, out[i].field)
 	}
-	for i, f := range c.kind.table {
-		if f.need && !slices.Contains(fields, i) {
-			c.fault(place{names.line, 1}, f.key, "the column "+f.key+" is missing", "")
-		}
-	}
+	c.missingColumns(names, fields)
 	ignored := c.kind.extra && len(c.faults) == 0
 	for _, i := range extra {
 		at, quoted := c.cellPlace(names.cells[i]), strconv.Quote(shortened(out[i].name))
@@ -123,6 +97,31 @@ func (c *collector[T]) columns(names row) []column {
 		}
 	}
 	return out
+}
+
+// missingColumns faults columns that the table needs or the job file names, and
+// that the file doesn't have.
+func (c *collector[T]) missingColumns(names row, fields []int) {
+	var there []string
+	for _, x := range names.cells {
+		if s := strings.TrimSpace(strings.ToValidUTF8(x.text, "\ufffd")); s != "" && len(there) < 20 {
+			there = append(there, strconv.Quote(shortened(s)))
+		}
+	}
+	for i, f := range c.kind.table {
+		said := c.form.Columns[f.key]
+		if slices.Contains(fields, i) || !f.need && said == "" {
+			continue
+		}
+		hint := ""
+		switch {
+		case said != "":
+			hint = "the file's columns are " + strings.Join(there, ", ")
+		case c.kind.extra && len(there) > 1:
+			hint = fmt.Sprintf("if the file calls it otherwise, say so in the job file: orders: {columns: {%s: NAME}}; its columns are %s", f.key, strings.Join(there, ", "))
+		}
+		c.fault(place{names.line, 1}, f.key, "the column "+c.form.theirs(f.key)+" is missing", hint)
+	}
 }
 
 func (c *collector[T]) readRow(r row, columns []column) {
@@ -178,13 +177,26 @@ func (c *collector[T]) readCell(x *T, v value, i int, columns []column) {
 	}
 	f := &c.kind.table[columns[i].field]
 	v.key = f.key
-	if v.text != "" {
+	if why, hint := c.trouble(v.at); v.text == "" && why != "" {
+		v.fault(why, hint)
+		return
+	}
+	switch {
+	case sheetError().MatchString(v.text):
+		v.fault("holds the spreadsheet's error "+v.text, "mend the formula, or write the value")
+	case !slices.Contains(nothings, say.Fold(v.text)):
 		v.note()
 		f.read(x, v)
-	} else if f.need {
+	case f.need:
 		v.fault("is missing", "")
 	}
 }
+
+// What exports write into a cell that holds nothing.
+var nothings = []string{"", "-", "–", "—", "null", "(null)", "<null>", "n/a"}
+
+// What spreadsheets write where a formula failed, in English and in German.
+var sheetError = pattern(`^#(?:REF|VALUE|NAME|NULL|NUM|DIV/0|N/A|NV|BEZUG|WERT|ZAHL|SPILL|CALC|FIELD)[!?]?$`)
 
 // cellPlace gives where a cell stands.
 func (c *collector[T]) cellPlace(x cell) place {

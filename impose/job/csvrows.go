@@ -59,7 +59,13 @@ func (r *rows) read() (row, bool) {
 func (r *rows) split(n int) (out row, last int) {
 	out.line, last = n, n
 	s, i := r.line(n), 0
-	out.bad = r.unreadable(n)
+	if out.bad = r.unreadable(n); r.sheet {
+		for text := range strings.SplitSeq(s, "\t") {
+			out.cells = append(out.cells, cell{text, n, i + 1})
+			i += len(text) + 1
+		}
+		return out, n
+	}
 	refuse := func(line, col int, text string) (row, int) {
 		if out.bad == nil {
 			out.bad = &badRow{place{line, r.characters(line, col)}, "is not CSV: " + text, quoteHint}
@@ -68,6 +74,9 @@ func (r *rows) split(n int) (out row, last int) {
 	}
 	for {
 		c := cell{line: last, col: i + 1}
+		if strings.HasPrefix(s[i:], `="`) {
+			i++ // ="000450", as exports keep spreadsheets from dropping zeros
+		}
 		if strings.HasPrefix(s[i:], `"`) {
 			var text strings.Builder
 			for i++; ; {
@@ -97,7 +106,7 @@ func (r *rows) split(n int) (out row, last int) {
 			if i < len(s) && s[i] != r.comma {
 				return refuse(last, i+1, "text follows the quote that closes a cell")
 			}
-			c.text = text.String()
+			c.text = unformula(text.String())
 		} else {
 			end := strings.IndexByte(s[i:], r.comma)
 			if end < 0 {
@@ -115,6 +124,14 @@ func (r *rows) split(n int) (out row, last int) {
 		}
 		i++
 	}
+}
+
+// unformula gives the text of ="000450" where that stands in quotes once more.
+func unformula(text string) string {
+	if inner, ok := strings.CutPrefix(text, `="`); ok && strings.HasSuffix(inner, `"`) {
+		return inner[:len(inner)-1]
+	}
+	return text
 }
 
 // unreadable says why a line is no plain text in UTF-8.

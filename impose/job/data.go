@@ -9,6 +9,12 @@ type Data struct {
 	Count    int64  // of records without a file
 	Digits   []DataDigits
 	Counters []Counter
+	Randoms  []Random
+	Artwork  string // text that names the artwork of each label, as {file} or {file}#2; "": the job's own
+	Copies   int64  // of each record; 0: one
+	CopiesBy string // column that holds the copies of its row, instead
+	First    int64  // record that is printed first, and last; 0: all
+	Last     int64
 	Order    DataOrder // default OrderLanes
 	Spare    Spare     // default SpareBlank
 	DPI      int       // of the device across the web; 0: as the press writes
@@ -48,6 +54,18 @@ type Counter struct {
 	Step   int64 // default 1
 	Digits int   // at least so many, with leading zeros
 	Check  CheckScheme
+	// Letters are what the digits are written with; "" for 0 to 9.
+	Letters string
+}
+
+// Random gives each record a code that can't be guessed, and no other has.
+type Random struct {
+	Name    string
+	Length  int
+	Letters string
+	Seed    string // what the codes depend on, written in the job
+	Key     string // or a file that holds it
+	Start   int64  // number of the first code of the key, for runs that go on
 }
 
 // DataOrder says how records run over the lanes.
@@ -84,17 +102,21 @@ type Field struct {
 	Ink       string        // default Black
 	Overprint bool
 
+	Picture    bool   // Value names a page of a PDF file, as in {file} or {file}#2
 	Symbol     string // kind of barcode; "" is text
 	Module     geometry.Length
-	Height     geometry.Length // of bars
+	Height     geometry.Length // of bars, or of a box of text
 	Level      string          // of a QR Code
 	Modules    int             // least along the side of a matrix
+	Shape      string          // of a Data Matrix: square or rectangular
 	Plain      bool            // no text below bars
 	Warehouse  bool            // an EAN that is scanned in distribution
 	HealthCare bool            // a GS1-128 in the sizes of health care
 	Font       string
+	Fonts      []string        // font files, instead of Font
+	Leading    geometry.Length // from line to line in a box
 	Cap        geometry.Length // height of capitals
-	Width      geometry.Length // room along the line
+	Width      geometry.Length // room along the line, or of a picture
 	Align      string
 	Fit        string
 	Least      geometry.Length // height of capitals that shrinking ends at

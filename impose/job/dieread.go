@@ -20,7 +20,7 @@ func ReadDies(path string) (*Library, error) {
 
 // ParseDies is ReadDies for a file that is in memory already.
 func ParseDies(path string, data []byte) (*Library, error) {
-	found, _, err := dieFile.parse(path, data)
+	found, _, err := dieFile.parse(path, data, OrderForm{})
 	l := &Library{
 		Dies:    make([]geometry.Die, len(found)),
 		path:    path,

@@ -43,6 +43,8 @@ func TestFaultReports(t *testing.T) {
 // readByName picks the reader by the file's name.
 func readByName(name string, data []byte) (err error) {
 	switch {
+	case strings.HasPrefix(name, "house"):
+		_, err = ParseHouse(name, data)
 	case strings.HasPrefix(name, "press"):
 		_, err = ParsePress(name, data)
 	case strings.HasPrefix(name, "dies"):

@@ -16,6 +16,7 @@ type Flag struct {
 	Default string   // that the help shows
 	Choices []string // words that it takes, where they are few
 
+	over  []string                 // keys of a house file that give way to it, when not the name
 	key   string                   // of the job file that reads the value, when not the name
 	read  func(*jobFile, value)    // reads it where no key does
 	late  func(*Job, string) error // takes what can't be judged without the job, such as a file
@@ -59,7 +60,7 @@ func (f *Flag) set(j *Job, text string) (said string, err error) {
 	if key == "" {
 		key = f.Name
 	}
-	file := jobFile{Job: j, open: loadRegular}
+	file := jobFile{Job: j, open: loadRegular, from: &src, dir: j.Dir}
 	if f.read != nil {
 		key = ""
 		f.read(&file, value{reader: r}.inner("", node))

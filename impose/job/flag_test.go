@@ -64,6 +64,7 @@ var sameAsFile = []struct{ flag, file string }{
 	{"nest-upright true", "nest-upright: true"},
 	{"nest-apart true", "nest-apart: true"},
 	{"outline-layer CUT", "outline-layer: CUT"},
+	{"ignore-die-line true", "ignore-die-line: true"},
 	{"cutting true", "cutting: true"},
 	{"overs 3%", "overs: 3%"},
 	{"setup 20m", "setup: 20m"},

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"path/filepath"
 	"strconv"
 
 	"quoin/geometry"
@@ -22,16 +21,17 @@ var LayoutFlags = []Flag{
 	{Name: "target-lane", Kind: "length", Usage: "lane inside each edge for targets and register marks (8mm)"},
 	{Name: "edge-matrix", Kind: "length", Usage: "least matrix from a die's outermost cut to each edge of the web (3mm)"},
 	{Name: "label", Kind: "size", Usage: "trim size across x around, upright (the artwork's TrimBox)"},
-	{Name: "shape", Kind: "string", Usage: "of the label: rectangle, circle or ellipse", Default: "rectangle",
+	{Name: "shape", Kind: "string", Usage: "of the label: rectangle, circle or ellipse (as the artwork's die line or the die; else a rectangle)",
 		Choices: []string{"rectangle", "circle", "ellipse", "outline"}},
 	{Name: "outline", Kind: "string", Usage: "`file` with the contour of the upright label, DXF or SVG; or artwork: its own die line", late: setOutline},
 	{Name: "outline-layer", Kind: "string", Usage: "`layer` of that drawing that holds the cut (all that is shown)"},
+	{Name: "ignore-die-line", Kind: "bool", Usage: "cut otherwise than the artworks' own die lines say"},
 	{Name: "radius", Kind: "length", Usage: "of a rectangle's corners (as the die)"},
 	{Name: "nest-upright", Kind: "bool", Usage: "turn no nested label by 180 degrees against another"},
 	{Name: "nest-apart", Kind: "bool", Usage: "let no nested label stand across the seam of two frames"},
 	{Name: "gap", Kind: "size", Usage: "least gaps across x around (3.175x3.175mm)"},
 	{Name: "bleed", Kind: "length", Usage: "artwork beyond the trim (1.5875mm)"},
-	{Name: "material", Kind: "string", Usage: "`kind` of material, as dies and stripping rules call it", late: func(j *Job, kind string) error {
+	{Name: "material", over: []string{"material.kind"}, Kind: "string", Usage: "`kind` of material, as dies and stripping rules call it", late: func(j *Job, kind string) error {
 		j.Material.Kind = kind
 		return nil
 	}},
@@ -77,7 +77,7 @@ var TermFlags = []Flag{
 
 // RollFlags say what one finished roll may be.
 var RollFlags = []Flag{
-	{Name: "labels-per-roll", Kind: "int", Usage: "`labels` on a finished roll", read: func(j *jobFile, v value) {
+	{Name: "labels-per-roll", over: []string{"roll.labels"}, Kind: "int", Usage: "`labels` on a finished roll", read: func(j *jobFile, v value) {
 		count(v, &j.Roll.Labels, 1, maxQuantity)
 		for i := range j.Artworks {
 			j.Artworks[i].LabelsPerRoll = 0 // the flag is for all
@@ -91,20 +91,20 @@ var RollFlags = []Flag{
 
 // MarkFlags say what stands beside the labels.
 var MarkFlags = []Flag{
-	{Name: "eye", Kind: "size", Usage: "eye mark across x around, as 3x7mm (none)", read: func(j *jobFile, v value) {
+	{Name: "eye", over: []string{"marks.eye.size"}, Kind: "size", Usage: "eye mark across x around, as 3x7mm (none)", read: func(j *jobFile, v value) {
 		eye := j.eye()
 		v.size(&eye.Size, positive)
 		eye.Track = max(eye.Track, eye.Size.Across)
 	}},
-	{Name: "eye-side", Kind: "string", Usage: "margin that the eye mark stands in, left or right", Default: "left", Choices: []string{"left", "right"},
+	{Name: "eye-side", over: []string{"marks.eye.side"}, Kind: "string", Usage: "margin that the eye mark stands in, left or right", Default: "left", Choices: []string{"left", "right"},
 		read: func(j *jobFile, v value) { oneOf(v, &j.eye().Side, Left, Right) }},
-	{Name: "patch", Kind: "size", Usage: "of a colour target, across x around (5x5mm)", read: func(j *jobFile, v value) { v.size(&j.Targets.Patch, positive) }},
-	{Name: "trim-marks", Kind: "bool", Usage: "add corner marks to each label", read: switched(func(j *Job) { j.Marks.Trim = true })},
-	{Name: "no-marks", Kind: "bool", Usage: "leave out register, slit and centre marks", first: true, read: switched(func(j *Job) {
+	{Name: "patch", over: []string{"targets.patch"}, Kind: "size", Usage: "of a colour target, across x around (5x5mm)", read: func(j *jobFile, v value) { v.size(&j.Targets.Patch, positive) }},
+	{Name: "trim-marks", over: []string{"marks.trim"}, Kind: "bool", Usage: "add corner marks to each label", read: switched(func(j *Job) { j.Marks.Trim = true })},
+	{Name: "no-marks", over: []string{"marks.register", "marks.slit", "marks.centre", "marks.eye"}, Kind: "bool", Usage: "leave out register, slit and centre marks", first: true, read: switched(func(j *Job) {
 		j.Marks.Register.On, j.Marks.Slit, j.Marks.Centre, j.Marks.Eye = false, false, false, nil
 	})},
-	{Name: "no-targets", Kind: "bool", Usage: "leave out the colour targets", read: switched(func(j *Job) { j.Targets.On = false })},
-	{Name: "no-slug", Kind: "bool", Usage: "leave out the slug line", read: switched(func(j *Job) { j.Marks.Slug = false })},
+	{Name: "no-targets", over: []string{"targets"}, Kind: "bool", Usage: "leave out the colour targets", read: switched(func(j *Job) { j.Targets.On = false })},
+	{Name: "no-slug", over: []string{"marks.slug"}, Kind: "bool", Usage: "leave out the slug line", read: switched(func(j *Job) { j.Marks.Slug = false })},
 }
 
 // switched does something when a switch is on; off leaves the job as it is.
@@ -120,11 +120,8 @@ func switched(do func(*Job)) func(*jobFile, value) {
 // setOutline takes a path that is seen from the working folder.
 func setOutline(j *Job, file string) error {
 	j.Shape, j.Outline = geometry.ShapeOutline, file
-	if file == ArtworkOutline || filepath.IsAbs(file) {
-		return nil
-	}
-	if rel, err := filepath.Rel(j.Dir, file); err == nil {
-		j.Outline = rel // as the job file would say it
+	if file != ArtworkOutline {
+		j.Outline = SeenFrom(j.Dir, file) // as the job file would say it
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 
 	"go.yaml.in/yaml/v4"
 )
@@ -42,12 +43,15 @@ func readAliases(i *InkRules, v value) {
 		}
 		line[a.From] = from.at.line
 		to.note()
-		i.Aliases = append(i.Aliases, a)
+		i.Aliases = append(slices.DeleteFunc(i.Aliases, func(b Alias) bool { return b.From == a.From }), a) // that of a house file
 	}
 }
 
 func readUnderprint(i *InkRules, v value) {
 	on, u := false, DefaultUnderprint()
+	if i.Underprint != nil { // of a house file
+		u = *i.Underprint
+	}
 	readSwitch(v, &on, &u, underprintKeys)
 	i.Underprint = nil
 	if on {

@@ -2,6 +2,7 @@ package job
 
 import (
 	"path/filepath"
+	"slices"
 	"time"
 
 	"quoin/geometry"
@@ -31,12 +32,16 @@ type Job struct {
 	Material   Material
 
 	Label  geometry.Size    // trim, upright; zero: from the artwork's TrimBox
-	Shape  geometry.Shape   // of the label; empty: a rectangle
-	Radius *geometry.Length // of a rectangle's corners; nil: as the die, or none
+	Shape  geometry.Shape   // of the label; empty: that of the artwork's own die line or of the die, or else a rectangle
+	Radius *geometry.Length // of a rectangle's corners; nil: as the artwork's die line or the die, or none
+	// RadiusDrawn says that the radius was read of the artwork's die line. Like
+	// that of a die it is cut, and not counted in the label's area.
+	RadiusDrawn bool
 	// Outline is the file with the contour of the upright label, DXF or SVG, as
 	// written, or ArtworkOutline; it goes with ShapeOutline.
-	Outline      string
-	OutlineLayer string // the layer of that drawing that holds the cut; empty: all that is shown
+	Outline       string
+	OutlineLayer  string // the layer of that drawing that holds the cut; empty: all that is shown
+	IgnoreDieLine bool   // the artworks' own die lines don't count: neither as the shape, nor against it
 	// Nest lays shaped labels as close as their outlines allow, the gap apart in
 	// truth and not box to box.
 	Nest        bool
@@ -76,6 +81,10 @@ type Job struct {
 	Data     *Data   // records of variable data; nil when all labels are alike
 	Fields   []Field // what differs from label to label
 
+	// Took is what the job took from house files, the nearest first.
+	Took   []Took
+	Orders OrderForm // how the order file of a night is written
+
 	source source
 	faults []Fault // of the files, for Validate
 }
@@ -96,7 +105,6 @@ const DefaultGap = geometry.Inch / 8
 // New gives what a job file that says nothing gives.
 func New() *Job {
 	return &Job{
-		Shape:   geometry.ShapeRectangle,
 		Gap:     geometry.Size{Across: DefaultGap, Around: DefaultGap},
 		Bleed:   DefaultBleed,
 		Marks:   DefaultMarks(),
@@ -209,8 +217,35 @@ func (j *Job) Common() *Job {
 }
 
 // At gives where the value of a key stands in the job file, as in
-// "artworks[0].file"; where the file doesn't say it, the nearest key around it.
-func (j *Job) At(key string) Position { return j.source.at(key) }
+// "artworks[0].file", or in the house file that it was taken from; where neither
+// says it, the nearest key around it.
+func (j *Job) At(key string) Position {
+	if _, own := j.source.find(key); !own {
+		for _, t := range j.Took {
+			if at, ok := t.source.find(key); ok {
+				return Position{t.Path, at.line, at.col}
+			}
+		}
+	}
+	return j.source.at(key)
+}
+
+// FreeWeb leaves the web's width open where it came from a house file and the
+// press knows which widths there are to choose from.
+func (j *Job) FreeWeb() {
+	if len(j.Stock()) == 0 {
+		return
+	}
+	for i, t := range j.Took {
+		for n, k := range t.Keys {
+			if k.Key == "web" {
+				j.WebWidth = 0
+				j.Took[i].Keys = slices.Delete(slices.Clone(t.Keys), n, n+1)
+				return
+			}
+		}
+	}
+}
 
 // AutoTurns are the turns tried when nothing decides: upright and a quarter.
 func AutoTurns() []geometry.Turn { return []geometry.Turn{geometry.Turn0, geometry.Turn90} }
@@ -262,6 +297,7 @@ type Artwork struct {
 	LabelsPerRoll int64  // on its finished rolls; 0: as the job's Roll says
 	DrugLabel     bool   // never shares a frame with another product
 	Password      string // opens the file; empty: as the job's
+	PermittedBy   string // who gave leave to place it; empty: as the job's
 }
 
 // Material is the stock of the job.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"quoin/geometry"
 )
@@ -26,12 +27,32 @@ func ParseJob(path string, data []byte) (*Job, error) {
 	return parseJob(path, data, loadRegular)
 }
 
+// ParseJobBy is ParseJob with a way of its own to the press and the dies that the
+// job names: open reads a file of at most so many bytes.
+func ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
+	return parseJob(path, data, open)
+}
+
 func parseJob(path string, data []byte, open func(string, int64) ([]byte, error)) (*Job, error) {
-	j := New()
-	j.Dir = filepath.Dir(path)
+	return Houses(nil).parse(path, data, nil, open)
+}
+
+func (h Houses) parse(path string, data []byte, said []Said, open func(string, int64) ([]byte, error)) (*Job, error) {
+	near := nearer{}
+	if len(h) > 0 {
+		near.text(data)
+		near.flags(said)
+	}
+	j, err := h.start(filepath.Dir(path), near)
+	if err != nil {
+		return nil, err
+	}
 	r := newReader(path, data)
 	r.begin(&j.source, place{1, 1}, len(jobKeys))
-	f := jobFile{Job: j, open: open}
+	f := jobFile{Job: j, open: open, from: &j.source, dir: j.Dir}
+	if slices.ContainsFunc(repeatFlags, func(key string) bool { return near[key] != nil }) {
+		j.Repeat = Repeat{}
+	}
 	if root, ok := r.root(); ok {
 		readMap(root, &f, jobKeys)
 		f.check(root)
@@ -59,7 +80,10 @@ func loadRegular(path string, most int64) ([]byte, error) {
 // jobFile is a job while it is read, with the way to the files that it names.
 type jobFile struct {
 	*Job
-	open func(string, int64) ([]byte, error)
+	open  func(string, int64) ([]byte, error)
+	from  *source // of the file
+	dir   string  // its folder
+	house bool    // it is a house file
 }
 
 var jobKeys = []field[jobFile]{
@@ -82,6 +106,7 @@ var jobKeys = []field[jobFile]{
 	}},
 	{key: "outline", read: func(j *jobFile, v value) { v.str(&j.Outline) }},
 	{key: "outline-layer", read: func(j *jobFile, v value) { v.str(&j.OutlineLayer) }},
+	{key: "ignore-die-line", read: func(j *jobFile, v value) { v.flag(&j.IgnoreDieLine) }},
 	{key: "nest", read: func(j *jobFile, v value) { v.flag(&j.Nest) }},
 	{key: "nest-upright", read: func(j *jobFile, v value) { v.flag(&j.NestUpright) }},
 	{key: "nest-apart", read: func(j *jobFile, v value) { v.flag(&j.NestApart) }},
@@ -135,6 +160,8 @@ var jobKeys = []field[jobFile]{
 
 	{key: "data", read: func(j *jobFile, v value) { optional(&j.Data, func(d *Data) { readMap(v, d, dataKeys) }) }},
 	{key: "fields", read: func(j *jobFile, v value) { readFields(j, v) }},
+
+	{key: "orders", read: func(j *jobFile, v value) { readMap(v, &j.Orders, orderFormKeys) }},
 }
 
 // Limits that no real tool comes near: they keep products of counts small.
@@ -147,12 +174,12 @@ const (
 // check compares what several keys say.
 func (j *jobFile) check(v value) {
 	v.checkGear()
-	if _, said := j.source.find("shape"); j.Outline != "" && !said {
+	if _, said := j.from.find("shape"); j.Outline != "" && !said {
 		j.Shape = geometry.ShapeOutline
 	}
 	rules := 0
 	for _, key := range []string{"frame-max", "repeat", "teeth"} {
-		if at, ok := j.source.find(key); ok {
+		if at, ok := j.from.find(key); ok {
 			if rules++; rules > 1 {
 				v.reader.fault(at, key, key+": the frame's length is already said",
 					"keep one of frame-max, repeat and teeth")
@@ -191,10 +218,14 @@ func (j *jobFile) named(v value, what string, most int64) (path string, data []b
 	if v.str(&file); file == "" {
 		return "", nil, false
 	}
-	path = j.Path(file)
+	path = beside(filepath.Join(j.dir, "job"), file)
 	data, err := j.open(path, most)
 	if err != nil {
-		v.fault("can't read the "+what+": "+err.Error(), "paths are relative to the job file's folder")
+		kind := "job"
+		if j.house {
+			kind = "house"
+		}
+		v.fault("can't read the "+what+": "+err.Error(), "paths are relative to the "+kind+" file's folder")
 	}
 	return path, data, err == nil
 }
@@ -266,6 +297,7 @@ var artworkKeys = []field[artworkEntry]{
 	{key: "drug-label", read: func(a *artworkEntry, v value) { v.flag(&a.DrugLabel) }},
 	{key: "pages", read: func(a *artworkEntry, v value) { counts(v, &a.pages, 1, maxPages) }},
 	{key: "password", read: func(a *artworkEntry, v value) { v.str(&a.Password) }},
+	{key: "permitted-by", read: func(a *artworkEntry, v value) { v.str(&a.PermittedBy) }},
 }
 
 const maxPages = 10_000_000

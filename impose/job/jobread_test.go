@@ -89,6 +89,7 @@ winding: face in, left leads
 windings: 1
 roll: {labels: 1000, core: 76mm, max-diameter: 300mm, splices: true}
 flexo: {for: varnish, plate: 1.14mm, backing: 0.1mm, repeat: 304.8mm}
+orders: {columns: {order: Auftrag, quantity: Menge}, dates: d/m/y, decimal-mark: comma, encoding: windows-1252, sheet: Export, header: 4}
 dies: dies.yaml
 date: 2026-03-31
 permitted-by: The owner
@@ -151,7 +152,7 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 		Data: &Data{
 			File:     "codes.csv",
 			Digits:   []DataDigits{{"gtin", SchemeGS1, true}},
-			Counters: []Counter{{"serial", 5, 2, 7, SchemeLuhn}, {"n", 1, 1, 0, ""}},
+			Counters: []Counter{{Name: "serial", Start: 5, Step: 2, Digits: 7, Check: SchemeLuhn}, {Name: "n", Start: 1, Step: 1}},
 			Order:    OrderAcross, Spare: SpareVoid, DPI: 1600, Around: 800,
 			Unique: []string{"gtin", "serial"}, Reductions: []Reduction{{"Black", 1}},
 		},
@@ -169,6 +170,10 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 				Align: "right", Fit: "squeeze", LeastWidth: 80 * geometry.Percent,
 			},
 		},
+		Orders: OrderForm{
+			Columns: map[string]string{"order": "Auftrag", "quantity": "Menge"}, Dates: DayFirst, DecimalMark: DecimalComma,
+			Encoding: "windows-1252", Sheet: "Export", Header: 4,
+		},
 		Roll:  Roll{Labels: 1000, Core: 76 * mm, MaxDiameter: 300 * mm, Splices: &yes},
 		Flexo: &FlexoUnit{"varnish", geometry.Plate{Thickness: 1140 * geometry.Micrometre, Backing: 100 * geometry.Micrometre}, 304800 * geometry.Micrometre},
 	}
@@ -185,7 +190,7 @@ func TestEveryJobKeyIsInTheFullJob(t *testing.T) {
 	for _, key := range keysOf(jobKeys) {
 		// Of the rules for the frame's length only one may be said, no press stands
 		// beside the test, and the full job is neither nested nor on a die.
-		if slices.Contains([]string{"frame-max", "repeat", "press", "die", "outline", "outline-layer", "nest", "nest-upright", "nest-apart"}, key) {
+		if slices.Contains([]string{"frame-max", "repeat", "press", "die", "outline", "outline-layer", "ignore-die-line", "nest", "nest-upright", "nest-apart"}, key) {
 			continue
 		}
 		if _, ok := j.source.find(key); !ok {
@@ -329,7 +334,7 @@ func TestWish(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.Edge != 4*mm ||
+	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.EdgeMatrix != 4*mm ||
 		w.Stripping.Refuse != 2_100_000 || w.Radius != geometry.AnyRadius || w.Quantity != 12 || w.Gap.Across != DefaultGap {
 		t.Errorf("%+v", w)
 	}

@@ -18,6 +18,9 @@ var registerKeys = []field[Register]{
 
 func readEyeMark(m *Marks, v value) {
 	on, eye := false, DefaultEyeMark()
+	if m.Eye != nil { // of a house file
+		eye = *m.Eye
+	}
 	readSwitch(v, &on, &eye, eyeKeys)
 	m.Eye = nil
 	if on {

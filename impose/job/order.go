@@ -25,6 +25,8 @@ type Order struct {
 	DrugLabel     bool      // never ganged with another product
 	Alone         bool      // never ganged, by the customer's wish
 	NoSplit       bool      // all of it in one run
+	Password      string    // opens the artwork; empty: as for all
+	PermittedBy   string    // who gave leave to place an artwork whose permissions forbid it; empty: as for all
 
 	source source
 }

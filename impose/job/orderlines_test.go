@@ -39,8 +39,9 @@ func listed(t *testing.T, text string) (orders, bad string, words []string) {
 func TestOneBadLineCostsNoOther(t *testing.T) {
 	const head = "order,product,quantity,label\n"
 	for name, c := range map[string]struct{ text, orders, bad string }{
-		"Latin-1":            {head + "A,Juice,1,\nB,M\xfcsli,2,\nC,Cider,3,\n", "A*1 C*3", "B@3"},
-		"Latin-1 order":      {head + "A,Juice,1,\n\xfc,Perry,2,\nC,Cider,3,\n", "A*1 C*3", "@3"},
+		"Latin-1":            {head + "A,Juice,1,\nB,M\xfcsli,2,\nC,Cider,3,\n", "A*1 B*2 C*3", ""},
+		"Latin-1 in UTF-8":   {head + "A,J\u00fcice,1,\nB,M\xfcsli,2,\nC,Cider,3,\n", "A*1 C*3", "B@3"},
+		"Latin-1 order":      {head + "A,J\u00fcice,1,\n\xfc,Perry,2,\nC,Cider,3,\n", "A*1 C*3", "@3"},
 		"Latin-1 column":     {"order,quantity,K\xfcrzel\nA,1,\n", "A*1", ""},
 		"control character":  {head + "A,Juice,1,\nB,Pe\x01rry,2,\nC,Cider,3,\n", "A*1 C*3", "B@3"},
 		"inch mark":          {head + "A,3\" core,1,\nB,Perry,2,\n", "B*2", "A@2"},
@@ -70,7 +71,7 @@ func TestOrderNumbersSaidTwice(t *testing.T) {
 		"two of three": {"A,1,film\nA,1,film\nA,3,film\nB,2,\n", "B*2", "A@2 A@4",
 			"A order: A is in line 2 too, and says the same: it is taken once"},
 		"one bad":    {"A,x,film\nB,2,\nA,3,film\nC,4,\n", "B*2 C*4", "A@2 A@2 A@4", ""},
-		"unreadable": {"A,1,M\xfcsli\nB,2,\nA,3,film\nC,4,\n", "B*2 C*4", "A@2 A@2 A@4", ""},
+		"unreadable": {"A,1,M\xfcsli\nB,2,\u00fc\nA,3,film\nC,4,\n", "B*2 C*4", "A@2 A@2 A@4", ""},
 	} {
 		orders, bad, words := listed(t, head+c.text)
 		if orders != c.orders || bad != c.bad || strings.Join(words, "; ") != c.words {
@@ -149,7 +150,7 @@ func FuzzOrdersCSV(f *testing.F) {
 	seeds(f, samples+"orders.csv", "testdata/faults/orders.csv")
 	f.Add([]byte("order;quantity\n\"1\n;2\nA;5\nA;5\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		orders, words, err := orderFile.parse("orders.csv", data)
+		orders, words, err := orderFile.parse("orders.csv", data, OrderForm{})
 		sound(t, data, err)
 		seen := map[string]bool{}
 		for _, o := range orders {

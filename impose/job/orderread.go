@@ -16,16 +16,19 @@ type OrderList struct {
 	Words  []Fault // what people should know though nothing is wrong, such as columns that are ignored
 }
 
-// ReadOrderList reads an order file, as YAML or, when the path ends in .csv or
-// .tsv, as CSV. What is wrong with one order is listed and costs no other; an
-// error means that the file can't be read or, as a *FileError, that as a whole
-// it is not understood.
-func ReadOrderList(path string) (*OrderList, error) {
+// ReadOrderList reads an order file: CSV (.csv, .tsv, .txt), a workbook (.xlsx) or
+// YAML. What is wrong with one order is listed and costs no other; an error means
+// that the file can't be read or, as a *FileError, that as a whole it is not
+// understood.
+func ReadOrderList(path string) (*OrderList, error) { return OrderForm{}.ReadList(path) }
+
+// ReadList is ReadOrderList for a file that is written in this form.
+func (f OrderForm) ReadList(path string) (*OrderList, error) {
 	data, err := load(path, maxListBytes)
 	if err != nil {
 		return nil, err
 	}
-	orders, words, err := orderFile.parse(path, data)
+	orders, words, err := orderFile.parse(path, data, f)
 	if err == nil {
 		return &OrderList{orders, nil, words}, nil
 	}
@@ -39,7 +42,7 @@ func ReadOrderList(path string) (*OrderList, error) {
 // *FileError beside the orders that have none; when the file as such is not
 // understood, there are no orders.
 func ParseOrders(path string, data []byte) ([]Order, error) {
-	orders, _, err := orderFile.parse(path, data)
+	orders, _, err := orderFile.parse(path, data, OrderForm{})
 	return orders, err
 }
 
@@ -55,7 +58,7 @@ var orderFile = records[Order]{
 		x.source, y.source = source{}, source{}
 		return reflect.DeepEqual(x, y)
 	},
-	extra: true, ignorable: notOfFlags, decimals: []string{"label", "overs"},
+	extra: true, ignorable: notOfFlags, decimals: []string{"label", "overs"}, counts: []string{"quantity", "labels-per-roll"},
 }
 
 // notOfFlags objects to an ignored cell that may be meant as a flag: a drug
@@ -68,7 +71,7 @@ func notOfFlags(column, text string) (why, hint string) {
 }
 
 var orderKeys = []field[Order]{
-	{key: "order", need: true, read: func(o *Order, v value) { v.str(&o.ID) }},
+	{key: "order", need: true, read: readOrderID},
 	{key: "product", read: func(o *Order, v value) { v.str(&o.Product) }},
 	{key: "artwork", read: func(o *Order, v value) { v.str(&o.Artwork) }},
 	{key: "page", read: func(o *Order, v value) { count(v, &o.Page, 1, maxPages) }},
@@ -85,7 +88,21 @@ var orderKeys = []field[Order]{
 	{key: "due", read: func(o *Order, v value) { v.day(&o.Due) }},
 	{key: "priority", read: func(o *Order, v value) { count(v, &o.Priority, -1000, 1000) }},
 	{key: "flags", read: readFlags},
+	{key: "password", read: func(o *Order, v value) { v.str(&o.Password) }},
+	{key: "permitted-by", read: func(o *Order, v value) { v.str(&o.PermittedBy) }},
 }
+
+// readOrderID refuses what spreadsheets make of long numbers: different orders
+// would get one name.
+func readOrderID(o *Order, v value) {
+	if v.node == nil && roundedID().MatchString(v.text) {
+		v.fault(fmt.Sprintf("%q is a number that a spreadsheet has rounded", v.text), "export the column as text")
+		return
+	}
+	v.str(&o.ID)
+}
+
+var roundedID = pattern(`^[0-9](?:[.,][0-9]+)?[eE]\+?[0-9]+$`)
 
 // orderFlag is a word in the flags of an order.
 type orderFlag string

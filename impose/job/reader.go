@@ -2,15 +2,15 @@ package job
 
 import (
 	"bytes"
-	"encoding/binary"
 	"fmt"
 	"io"
 	"os"
 	"sort"
 	"strings"
 	"unicode"
-	"unicode/utf16"
 	"unicode/utf8"
+
+	"go.yaml.in/yaml/v4"
 
 	"quoin/geometry"
 )
@@ -31,39 +31,24 @@ type reader struct {
 	source *source // of the thing that is being read
 	gears  map[string]geometry.Gear
 	cursor cursor
-	heard  func(string) // of each value that was read, in its own words; may be nil
+	skip   func(key string, value *yaml.Node) bool // reports that a key is not to be read; may be nil
+	heard  func(string)                            // of each value that was read, in its own words; may be nil
 
-	decimalComma, thousandsPoint bool // of a CSV file that is not parted by commas
+	form  OrderForm  // how the cells of a table are written
+	marks decimals   // what their marks mean
+	sheet bool       // the text stands for a spreadsheet: one line for each row, a tab between cells
+	shown *sheetText // that spreadsheet; nil for other files
 }
 
 func newReader(path string, data []byte) *reader {
 	data = bytes.TrimPrefix(inUTF8(data), []byte("\ufeff")) // the mark that spreadsheets put in front
-	r := &reader{path: path, text: string(data), starts: []int{0}, gears: map[string]geometry.Gear{}}
+	r := &reader{path: path, text: string(data), starts: []int{0}, gears: map[string]geometry.Gear{}, marks: decimals{commas: true}}
 	for i := range len(data) {
 		if data[i] == '\n' {
 			r.starts = append(r.starts, i+1)
 		}
 	}
 	return r
-}
-
-// inUTF8 turns a file in UTF-16, as spreadsheets save "Unicode text", into UTF-8;
-// its byte order mark tells. Half a character becomes U+FFFD.
-func inUTF8(data []byte) []byte {
-	var order binary.ByteOrder
-	switch {
-	case bytes.HasPrefix(data, []byte{0xff, 0xfe}):
-		order = binary.LittleEndian
-	case bytes.HasPrefix(data, []byte{0xfe, 0xff}):
-		order = binary.BigEndian
-	default:
-		return data
-	}
-	units := make([]uint16, len(data)/2)
-	for i := range units {
-		units[i] = order.Uint16(data[2*i:])
-	}
-	return []byte(string(utf16.Decode(units)))
 }
 
 // begin starts a thing of so many keys, whose places go to s.
@@ -99,6 +84,10 @@ func (r *reader) said(at place, key, text, hint string) Fault {
 	}
 	f.Quote, f.caret = quote(r.line(at.line), at.col-1)
 	f.Quote = visible(f.Quote)
+	if r.sheet && at.line > 0 {
+		f.Col = r.cellColumn(at)
+		f.Text = "cell " + cellName(f.Line, f.Col) + ": " + f.Text
+	}
 	return f
 }
 

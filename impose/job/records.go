@@ -1,6 +1,7 @@
 package job
 
 import (
+	"bytes"
 	"fmt"
 	"path/filepath"
 	"strconv"
@@ -27,17 +28,33 @@ type records[T any] struct {
 	extra     bool
 	ignorable func(column, text string) (why, hint string)
 	decimals  []string // keys whose values may have decimals
+	counts    []string // keys whose values are counts
 }
 
-// parse reads CSV when the path says so, otherwise YAML. The words are for
-// people; nothing is wrong with what they are about.
-func (k records[T]) parse(path string, data []byte) (found []T, words []Fault, err error) {
-	c := collector[T]{kind: k, reader: newReader(path, data), first: map[string]*named{}, dropped: map[int]bool{}}
-	if ext := strings.ToLower(filepath.Ext(path)); ext == ".csv" || ext == ".tsv" {
+// parse reads a table, from CSV or a workbook, when path or contents say so,
+// otherwise YAML. The words are for people; nothing is wrong with what they are
+// about.
+func (k records[T]) parse(path string, data []byte, form OrderForm) (found []T, words []Fault, err error) {
+	c := collector[T]{kind: k, first: map[string]*firstOf{}, dropped: map[int]bool{}}
+	switch kindOf(path, data) {
+	case workbook:
+		c.reader = newReader(path, nil)
+		if c.form = form; c.readSheet(data) {
+			c.readCSV()
+		}
+	case table:
+		text, guess := decoded(data, form.Encoding)
+		c.reader = newReader(path, text)
+		if c.form = form; guess != "" {
+			c.word(place{1, 1}, "the file is not in UTF-8, and is read as "+guess, "if letters come out wrong, say what it is in with --encoding")
+		}
 		c.readCSV()
-	} else if root, ok := c.root(); ok {
-		c.begin(&source{}, root.at, 1)
-		readMap(root, &c, []field[collector[T]]{{c.kind.list, true, (*collector[T]).readList}})
+	default:
+		c.reader = newReader(path, data)
+		if root, ok := c.root(); ok {
+			c.begin(&source{}, root.at, 1)
+			readMap(root, &c, []field[collector[T]]{{c.kind.list, true, (*collector[T]).readList}})
+		}
 	}
 	if c.partial || c.full() {
 		c.found = nil // what was not understood may have said anything
@@ -62,13 +79,33 @@ type collector[T any] struct {
 	kind records[T]
 	*reader
 	found   []T
-	first   map[string]*named // each name's first record
-	dropped map[int]bool      // records found that another contradicts
-	partial bool              // a column was not understood, so that records may be incomplete
+	first   map[string]*firstOf // each name's first record
+	dropped map[int]bool        // records found that another contradicts
+	partial bool                // a column was not understood, so that records may be incomplete
 }
 
-// named is the first record of a name.
-type named struct {
+// fileKind is how a list is written.
+type fileKind int
+
+const (
+	yamlText fileKind = iota
+	table
+	workbook
+)
+
+// kindOf goes by the path's ending, but for workbooks, which often have a wrong one.
+func kindOf(path string, data []byte) fileKind {
+	switch ext := strings.ToLower(filepath.Ext(path)); {
+	case ext == ".xlsx" || ext == ".xlsm" || ext == ".xls" || bytes.HasPrefix(data, []byte("PK\x03\x04")):
+		return workbook
+	case ext == ".csv" || ext == ".tsv" || ext == ".txt" || ext == ".tab":
+		return table
+	}
+	return yamlText
+}
+
+// firstOf is the first record of a name.
+type firstOf struct {
 	line, index int
 	at          place // of the name
 	bad, told   bool  // it is left out; it is said that another contradicts it
@@ -100,7 +137,7 @@ func (c *collector[T]) collect(v value, read func(*T)) {
 	switch {
 	case name == "":
 	case first == nil:
-		c.first[name] = &named{line: v.at.line, index: len(c.found) - 1, at: at, bad: len(c.faults) > before}
+		c.first[name] = &firstOf{line: v.at.line, index: len(c.found) - 1, at: at, bad: len(c.faults) > before}
 	case c.kind.same == nil:
 		c.fault(at, c.kind.id, c.kind.id+": "+shortened(name)+" is already in line "+strconv.Itoa(first.line), "keep one of the two")
 	case len(c.faults) == before && !first.bad && c.kind.same(&c.found[first.index], x):
@@ -120,7 +157,7 @@ func (c *collector[T]) collect(v value, read func(*T)) {
 
 // contradict faults two records of one name: which of them is right, nobody
 // knows.
-func (c *collector[T]) contradict(first *named, at place, line int, name string) {
+func (c *collector[T]) contradict(first *firstOf, at place, line int, name string) {
 	const hint = "keep the one that is right; neither is taken"
 	say := func(at place, other int) {
 		c.fault(at, c.kind.id, fmt.Sprintf("%s: %s is in line %d too, and not the same", c.kind.id, shortened(name), other), hint)

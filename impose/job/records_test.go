@@ -27,6 +27,8 @@ const fullOrder = `orders:
     due: 2026-03-31
     priority: -3
     flags: [drug-label, alone, no-split]
+    password: hedge
+    permitted-by: A. Owner
 `
 
 func TestEveryOrderKeyReachesItsField(t *testing.T) {
@@ -41,7 +43,7 @@ func TestEveryOrderKeyReachesItsField(t *testing.T) {
 		Inks:    []string{"Cyan", "Deep, Blue"},
 		Winding: &geometry.Winding{Face: geometry.FaceIn, Leading: geometry.LeftLeads}, LabelsPerRoll: 500,
 		Overs: &overs, Due: time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC), Priority: -3,
-		DrugLabel: true, Alone: true, NoSplit: true,
+		DrugLabel: true, Alone: true, NoSplit: true, Password: "hedge", PermittedBy: "A. Owner",
 	}}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
 		t.Error(diff)

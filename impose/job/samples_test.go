@@ -66,3 +66,23 @@ func TestSampleOrders(t *testing.T) {
 		t.Errorf("the artwork is at %s", got)
 	}
 }
+
+// TestSampleExport reads the sample of a sales system's export, in Windows-1252
+// with other names, points for thousands, titles and a sum.
+func TestSampleExport(t *testing.T) {
+	form := OrderForm{Columns: map[string]string{"order": "Auftrag", "quantity": "Menge", "product": "Artikel", "artwork": "Datei", "due": "Liefertermin", "overs": "Mehrlieferung"}}
+	list, err := form.ReadList("../../samples/orders-export.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := int64(0)
+	for _, o := range list.Orders {
+		sum += o.Quantity
+	}
+	if len(list.Orders) != 3 || sum != 42_500 || len(list.Bad) != 0 || list.Orders[0].Product != "Apfelsaft naturtrüb" || list.Orders[2].Due.Day() != 3 {
+		t.Errorf("%+v, %v", list.Orders, list.Bad)
+	}
+	if len(list.Words) != 4 { // its encoding, two titles, a customer, the sum
+		t.Errorf("%v", list.Words)
+	}
+}

@@ -23,7 +23,7 @@ import (
 var schemas = sync.OnceValue(func() map[string]*jsonschema.Schema {
 	compiler := jsonschema.NewCompiler()
 	out := map[string]*jsonschema.Schema{}
-	names := []string{"common", "job", "press", "dies", "orders"}
+	names := []string{"common", "job", "house", "press", "dies", "orders"}
 	for _, name := range names {
 		if err := compiler.AddResource("file:///"+name+".schema.json", schemaDocument(name)); err != nil {
 			panic(err)
@@ -95,14 +95,17 @@ func bySchema(t *testing.T, name string, data []byte) error {
 
 // byReader tells what the reader says.
 func byReader(name string, data []byte) (err error) {
+	open := func(path string, _ int64) ([]byte, error) {
+		if path == "dies.yaml" {
+			return []byte("dies: []"), nil
+		}
+		return []byte(smallPress), nil
+	}
 	switch name {
 	case "job":
-		_, err = parseJob("job.yaml", data, func(path string, _ int64) ([]byte, error) {
-			if path == "dies.yaml" {
-				return []byte("dies: []"), nil
-			}
-			return []byte(smallPress), nil
-		})
+		_, err = parseJob("job.yaml", data, open)
+	case "house":
+		_, err = parseHouse("house.yaml", data, open)
 	case "press":
 		_, err = ParsePress("press.yaml", data)
 	case "dies":
@@ -114,7 +117,7 @@ func byReader(name string, data []byte) (err error) {
 }
 
 func TestSchemasTakeTheSamples(t *testing.T) {
-	for file, schema := range map[string]string{"job": "job", "numbered": "job", "press": "press", "dies": "dies"} {
+	for file, schema := range map[string]string{"job": "job", "numbered": "job", "house/house": "house", "press": "press", "dies": "dies"} {
 		data, err := os.ReadFile(samples + file + ".yaml")
 		if err != nil {
 			t.Fatal(err)
@@ -201,6 +204,11 @@ func TestReaderAndSchemaAgree(t *testing.T) {
 		{"press", smallPress + "finishing: {cylinders: [{pitch: 1/8in, teeth: 60}]}", smallPress + "finishing: {cylinders: [{pitch: 1/8in, teeth: []}, {}]}"},
 		{"orders", oneOrder, oneOrder + "  label: 50"},
 		{"orders", oneOrder + "  die: 0101\n  flags: alone", oneOrder + "  die: 0101\n  flags: [drug label]"},
+		{"house", "web: 340mm\nmarks: {slit: true}", "web: 340"},
+		{"house", "press: p.yaml", "label: 50x75mm"},
+		{"house", "frame-max: 980mm", "frame-max: 980mm\nrepeat: 300mm"},
+		{"house", "teeth: 96\npitch: 1/8in", "teeth: 96"},
+		{"house", "inks: {silence: [Red]}", "artworks: [{file: a.pdf}]"},
 		{"orders", oneOrder + "  artwork: a.pdf\n  due: 2026-03-31", oneOrder + "  artwork: a.pdf\n  due: 31.3.2026"},
 		{"orders", fullOrder, "orders:\n- quantity: 1"},
 	} {
@@ -229,10 +237,12 @@ func TestKeysOfReaderAndSchemaAreEqual(t *testing.T) {
 		"job/data":                           keysOf(dataKeys),
 		"job/data/check-digits/[]":           keysOf(digitKeys),
 		"job/data/counters/[]":               keysOf(counterKeys),
+		"job/data/random-codes/[]":           keysOf(randomKeys),
 		"job/data/bar-width-reductions/[]":   keysOf(reductionKeys),
 		"job/fields/[]":                      keysOf(fieldKeys),
 		"required: job/data/check-digits/[]": needed(digitKeys),
 		"required: job/data/counters/[]":     needed(counterKeys),
+		"required: job/data/random-codes/[]": needed(randomKeys),
 
 		"required: job/data/bar-width-reductions/[]": needed(reductionKeys),
 		"required: job/fields/[]":                    needed(fieldKeys),
@@ -243,10 +253,13 @@ func TestKeysOfReaderAndSchemaAreEqual(t *testing.T) {
 		"job/marks":                                  keysOf(markKeys),
 		"job/marks/eye":                              keysOf(eyeKeys),
 		"job/marks/register":                         keysOf(registerKeys),
+		"job/orders":                                 keysOf(orderFormKeys),
+		"job/orders/columns":                         keysOf(orderKeys),
 		"job/material":                               keysOf(materialKeys),
 		"job/output-intent":                          keysOf(outputKeys),
 		"job/roll":                                   keysOf(rollKeys),
 		"job/targets":                                keysOf(targetKeys),
+		"house":                                      keysOf(houseKeys()),
 		"press":                                      keysOf(pressKeys),
 		"press/consumables/[]":                       keysOf(consumableKeys),
 		"press/finishing":                            keysOf(finishingKeys),
@@ -281,7 +294,7 @@ func TestKeysOfReaderAndSchemaAreEqual(t *testing.T) {
 		slices.Sort(keys)
 	}
 	got := map[string][]string{}
-	for _, name := range []string{"job", "press", "dies", "orders"} {
+	for _, name := range []string{"job", "house", "press", "dies", "orders"} {
 		objects(name, schemaDocument(name), got)
 	}
 	if diff := cmp.Diff(want, got); diff != "" {

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -64,35 +65,45 @@ func (j *Job) PasswordOf(file string) string {
 }
 
 // Contents returns the paths of all files whose content an imposition of the job
-// is made from, once the job is read: artworks, drawings, profile and records.
-func (j *Job) Contents() []string {
-	var files []string
-	add := func(path string) {
-		if !slices.Contains(files, path) {
-			files = append(files, path)
+// is made from, once the job is read: artworks, drawing, profile, records and
+// fonts. Drawings are those of dies, which a job is planned without where they
+// can't be read.
+func (j *Job) Contents() (files, drawings []string) {
+	add := func(to *[]string, path string) {
+		if !slices.Contains(*to, path) {
+			*to = append(*to, path)
 		}
 	}
 	for _, a := range j.Artworks {
-		add(j.Path(a.File))
+		add(&files, j.Path(a.File))
 	}
 	if j.Outline != "" && j.Outline != ArtworkOutline {
-		add(j.Path(j.Outline))
+		add(&files, j.Path(j.Outline))
 	}
 	if j.Output.Profile != "" {
-		add(j.Path(j.Output.Profile))
+		add(&files, j.Path(j.Output.Profile))
 	}
 	if j.Data != nil && j.Data.File != "" {
-		add(j.Path(j.Data.File))
+		add(&files, j.Path(j.Data.File))
+	}
+	for _, f := range j.Fields {
+		for _, font := range f.Fonts {
+			add(&files, j.Path(font))
+		}
 	}
 	if j.Dies != nil {
 		for _, d := range j.Dies.Dies {
 			if d.Outline != "" {
-				add(j.Dies.Path(d.Outline))
+				add(&drawings, j.Dies.Path(d.Outline))
 			}
 		}
 	}
-	return files
+	return files, drawings
 }
+
+// LeaveFor gives who permits to place an artwork whose permissions forbid it;
+// "" where nobody does.
+func (j *Job) LeaveFor(a Artwork) string { return cmp.Or(a.PermittedBy, j.PermittedBy) }
 
 // Files gives the paths of all files that the job is read from or names: an
 // output must replace none of them.
@@ -104,6 +115,9 @@ func (j *Job) Files() []string {
 		}
 	}
 	add(j.source.path)
+	for _, t := range j.Took {
+		add(t.Path)
+	}
 	if j.Press != nil {
 		add(j.Press.source.path)
 	}
@@ -120,6 +134,16 @@ func (j *Job) Files() []string {
 	}
 	named(j.Output.Profile)
 	if j.Data != nil {
+		for _, r := range j.Data.Randoms {
+			named(r.Key)
+		}
+	}
+	for _, f := range j.Fields {
+		for _, font := range f.Fonts {
+			named(font)
+		}
+	}
+	if j.Data != nil {
 		named(j.Data.File)
 	}
 	for _, a := range j.Artworks {
@@ -127,3 +151,6 @@ func (j *Job) Files() []string {
 	}
 	return files
 }
+
+// Path returns the file that the press was read from; "" for none.
+func (p *Press) Path() string { return p.source.path }

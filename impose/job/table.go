@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"go.yaml.in/yaml/v4"
@@ -41,12 +42,17 @@ func readMap[T any](v value, x *T, table []field[T]) {
 			}
 		}
 		switch {
+		case n < 0 && v.key == "" && v.skip != nil && slices.Contains(oneJobs, k.Value):
+			v.reader.fault(at, k.Value, fmt.Sprintf("%s: is for one job to say", k.Value), "write it in the job file, or give it as a flag")
 		case n < 0:
 			v.unknown(k, at, keysOf(table))
 		case first[n] > 0:
 			v.reader.fault(at, item.key, fmt.Sprintf("%s: is given twice, first on line %d", item.key, first[n]), "keep one of the two")
 		default:
 			first[n] = k.Line
+			if v.skip != nil && v.skip(item.key, node) {
+				continue
+			}
 			if item.usable() {
 				item.note()
 				table[n].read(x, item)
@@ -122,7 +128,11 @@ func (v value) inner(key string, node *yaml.Node) value {
 
 // note remembers where the value stands.
 func (v value) note() {
-	v.source.values = append(v.source.values, keyPlace{v.key, v.at})
+	at := v.at
+	if v.reader.sheet {
+		at.col = v.reader.cellColumn(at)
+	}
+	v.source.values = append(v.source.values, keyPlace{v.key, at})
 }
 
 // usable faults what no field takes: nothing at all, and what YAML has beyond

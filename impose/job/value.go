@@ -195,7 +195,7 @@ func count[N int | int64](v value, x *N, least, most N) {
 // ParseCount reads a whole number from least to most as the files' are read:
 // "25000", "25,000" or "25 000". Errors know the way out.
 func ParseCount(text string, least, most int64) (int64, error) {
-	return wholeNumber(value{reader: &reader{}, text: text}.ungrouped().text, least, most)
+	return wholeNumber(value{reader: &reader{marks: decimals{commas: true}}, text: text}.ungrouped().text, least, most)
 }
 
 func wholeNumber(text string, least, most int64) (int64, error) {
@@ -347,6 +347,9 @@ func (v value) winding(x *geometry.Winding) { parse(v, x, geometry.ParseWinding)
 
 func (v value) day(x *time.Time) {
 	parse(v, x, func(text string) (time.Time, error) {
+		if v.node == nil {
+			return cellDay(text, v.reader.form.Dates)
+		}
 		t, err := time.Parse(time.DateOnly, text)
 		if err != nil {
 			return t, say.Refuse(say.Failed, "write year-month-day, as in 2026-03-31", "%q is not a day", text)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"time"
 )
 
@@ -60,8 +61,12 @@ func Unpack(data []byte) (*Job, error) {
 	return j, nil
 }
 
-// Locked reports whether the job holds a password.
+// Locked reports whether the job holds a password, or names a file with the key of
+// codes that nobody may guess.
 func (j *Job) Locked() bool {
+	if j.Data != nil && slices.ContainsFunc(j.Data.Randoms, func(r Random) bool { return r.Key != "" }) {
+		return true
+	}
 	for _, a := range j.Artworks {
 		if a.Password != "" {
 			return true

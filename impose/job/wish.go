@@ -13,21 +13,27 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 	w := geometry.Wish{
 		Label: label, Shape: j.Shape, Outline: j.Outline, Radius: or(j.Radius, geometry.AnyRadius),
 		Bleed: j.Bleed, Gap: j.Gap, Turns: r.Turns, Repeat: r.Repeat, Webs: j.Webs(),
-		Material: j.Material.Kind, Stripping: geometry.CommonStripping, Edge: geometry.EdgeMatrix,
+		Material: j.Material.Kind, Stripping: geometry.CommonStripping, EdgeMatrix: geometry.EdgeMatrix,
 		Quantity: j.ordered(), Terms: terms,
 	}
 	if p := j.Press; p != nil {
 		w.Stations = p.Finishing.Stations
 		w.Stripping = geometry.StrippingFor(p.Finishing.Stripping, j.Material.Kind)
-		w.Edge = p.Finishing.EdgeMatrix
+		w.EdgeMatrix = p.Finishing.EdgeMatrix
 	}
-	w.Edge = or(j.EdgeMatrix, w.Edge)
+	w.EdgeMatrix = or(j.EdgeMatrix, w.EdgeMatrix)
+	if j.RadiusDrawn {
+		w.Area = j.LabelArea(label)
+	}
 	return w, nil
 }
 
 // LabelArea gives the area of a label of the size in the job's shape. A radius
-// that only the die knows is not counted.
+// that only the die or the artwork's die line knows is not counted.
 func (j *Job) LabelArea(label geometry.Size) float64 {
+	if j.RadiusDrawn {
+		return j.Shape.Area(label, 0)
+	}
 	return j.Shape.Area(label, or(j.Radius, 0))
 }
 

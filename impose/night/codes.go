@@ -18,6 +18,7 @@ var Codes = say.Codes{Title: "notes about the orders of a night", List: []say.Me
 	{Code: DrugLabel, Text: "runs alone, as a drug label"},
 	{Code: RunsAlone, Text: "runs alone, as the customer wishes"},
 	{Code: NotYet, Text: "waits for a later night"},
+	{Code: HeldBack, Text: "is held back for a later night, as was asked for"},
 	{Code: Late, Text: "was due before the night"},
 	{Code: NoInks, Text: "its inks are not known"},
 	{Code: TurnOpen, Text: "more orders might share a run if all labels stood alike"},
@@ -25,5 +26,7 @@ var Codes = say.Codes{Title: "notes about the orders of a night", List: []say.Me
 	{Code: LongWeb, Text: "takes more web than anybody orders"},
 	{Code: LastFrame, Text: "goes beyond its limit, as frames are printed whole"},
 	{Code: PartRolls, Text: "lanes end inside a roll"},
+	{Code: NoArtwork, Text: "is planned, but its artwork is not there to build it with"},
+	{Code: LaterFault, Text: "waits for a later night, and can't be taken then as it stands"},
 	{Code: OrderFile, Text: "the order file holds something odd that costs no order"},
 }}

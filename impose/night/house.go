@@ -4,7 +4,6 @@ import (
 	"errors"
 	"path/filepath"
 
-	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
@@ -56,7 +55,7 @@ func (r *Rules) suits(house *job.Job) error {
 		return say.Refuse(say.Usage, "leave out the dies, or --widths mixed", "--widths mixed goes with no die: a die's lanes are of one width")
 	case r.Widths && house.Lanes > 0:
 		return say.Refuse(say.Usage, "leave lanes out of the job file", "--widths mixed takes as many lanes as the band holds, not %d", house.Lanes)
-	case r.Widths && house.Shape != geometry.ShapeRectangle:
+	case r.Widths && !house.Shape.Rectangular():
 		return say.Refuse(say.Usage, "leave out shape and outline, or --widths mixed", "--widths mixed is for rectangles: a label's %s has one size", house.Shape)
 	case house.Marks.Eye != nil && !house.TargetLaneGiven():
 		return say.Refuse(say.Usage, "say --target-lane, wide enough for the mark's track", "the eye mark needs a target lane of a known width")
@@ -74,6 +73,9 @@ func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
 		files = append(files, struct{ role, path string }{"dies", d.At(0, "number").Path})
 	}
 	files = append(files, []struct{ role, path string }{{"profile", r.House.Output.Profile}, {"outline", r.House.Outline}}...)
+	for _, t := range r.House.Took {
+		files = append(files, struct{ role, path string }{"house", t.Path})
+	}
 	var out []summary.File
 	var failed error
 	for _, f := range files {

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 
 	"quoin/geometry"
+	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/say"
@@ -37,7 +38,23 @@ func (n *Note) Of(order string) Note { return Note{order, n.Code, n.Text} }
 
 // Warns reports whether a note of an order that is taken is something to look at
 // before the run.
-func (n Note) Warns() bool { return n.Code == NoOrders || n.Code == LongWeb }
+func (n Note) Warns() bool {
+	return n.Code == NoOrders || n.Code == LongWeb || n.Code == NoArtwork || n.Code == LaterFault
+}
+
+// Rank says how grave a note or a warning of this code is: 0 is the gravest. What
+// an imposition says has the same rank in a night.
+func Rank(code string) int {
+	switch code {
+	case NoOrders:
+		return 0
+	case NoArtwork, LaterFault:
+		return 1
+	case LongWeb:
+		code = "overs"
+	}
+	return impose.Rank(code)
+}
 
 // The codes of orders that are left out.
 const (
@@ -56,17 +73,20 @@ const (
 
 // The codes of orders that are taken, with a word.
 const (
-	DrugLabel = "drug-label" // runs alone
-	RunsAlone = "alone"      // runs alone
-	NotYet    = "not-yet"    // waits for a later night
-	Late      = "late"       // was due before the night
-	NoInks    = "inks-unknown"
-	TurnOpen  = "turn-open"       // more might share a band if all labels stood alike
-	NoOrders  = "no-orders"       // the file lists none
-	LongWeb   = "long-web"        // takes more web than anybody orders
-	LastFrame = "last-frame"      // is made beyond its limit, as frames are printed whole
-	PartRolls = "part-rolls"      // lanes end inside a roll
-	OrderFile = "order-file-word" // the order file holds something odd that costs no order
+	DrugLabel  = "drug-label" // runs alone
+	RunsAlone  = "alone"      // runs alone
+	NotYet     = "not-yet"    // waits for a later night
+	Late       = "late"       // was due before the night
+	NoInks     = "inks-unknown"
+	TurnOpen   = "turn-open"       // more might share a band if all labels stood alike
+	NoOrders   = "no-orders"       // the file lists none
+	LongWeb    = "long-web"        // takes more web than anybody orders
+	LastFrame  = "last-frame"      // is made beyond its limit, as frames are printed whole
+	PartRolls  = "part-rolls"      // lanes end inside a roll
+	NoArtwork  = "no-artwork"      // is planned, but can't be built
+	LaterFault = "later-fault"     // waits for a later night, and can't be taken then
+	OrderFile  = "order-file-word" // the order file holds something odd that costs no order
+	HeldBack   = "held-back"       // as the planner wishes
 )
 
 // RunRefusal returns a note of what kept a run of the orders from being made.

@@ -34,6 +34,8 @@ type Rules struct {
 	Day   time.Time // of the night; zero: all orders are taken
 	Early int       // days that an order may be printed before it is due; with Day only
 
+	Without []string // orders that are held back for a later night, by their numbers
+
 	Seed uint64
 	Time time.Duration // of search on two cores; counted in steps, so that it always gives the same plan
 
@@ -48,6 +50,8 @@ type Rules struct {
 	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
 	// Ink, when set, measures what each run takes of its inks.
 	Ink impose.InkMeter
+	// NoAlike doesn't compare the labels that share a run.
+	NoAlike bool
 
 	Paper sheet.Paper // of the job sheets
 	// Seen, when set, names a file for the night's own files; without it they are

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"math"
 
 	"quoin/geometry"
@@ -45,35 +46,98 @@ const (
 	noPixel   = 10 * geometry.Micrometre * 5 // trims may differ by this much
 )
 
+// Look is a label as its plates show it, for comparing it with others: some 0.4 MB
+// for 50 x 75 mm in six inks.
+type Look struct {
+	size   geometry.Size
+	grid   Grid
+	inks   []Ink
+	plates []*image.Gray
+}
+
+// See draws the plates of a label within its trim, technical inks left out.
+func See(ctx context.Context, r *raster.Renderer, p *artwork.Page) (*Look, error) {
+	s := upright(p, r)
+	l := &Look{size: p.Size(), grid: s.Grid}
+	for i, k := range s.Inks {
+		if !k.Kind.Prints() {
+			continue
+		}
+		drawn, err := s.Raster(ctx, i)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", p.Name(), err)
+		}
+		l.inks, l.plates = append(l.inks, k), append(l.plates, drawn)
+	}
+	return l, nil
+}
+
 // Compare compares the plates of two labels within their trims, technical inks
 // left out. Labels of another size are wholly different.
 func Compare(ctx context.Context, r *raster.Renderer, a, b *artwork.Page) (*Likeness, error) {
-	if d := a.Size(); !near(d.Across, b.Size().Across) || !near(d.Around, b.Size().Around) {
+	if !SameSize(a, b) {
 		return &Likeness{Percent: 100}, nil
 	}
-	sets := [2]*Set{upright(a, r), upright(b, r)}
-	g := sets[0].Grid
-	if sets[1].Grid.Width != g.Width || sets[1].Grid.Height != g.Height {
-		sets[1].Grid = g
+	x, err := See(ctx, r, a)
+	if err != nil {
+		return nil, err
 	}
-	differs := make([]bool, g.Width*g.Height)
-	look := [2]*image.RGBA{paper(g), paper(g)}
-	for _, k := range union(sets[0].Inks, sets[1].Inks) {
-		var plates [2]*image.Gray
-		for i, s := range sets {
-			var err error
-			if plates[i], err = s.named(ctx, k); err != nil {
-				return nil, fmt.Errorf("%s: %w", s.Page.Name(), err)
-			}
-			overlay(look[i], plates[i], k.CMYK)
-		}
+	y, err := See(ctx, r, b)
+	if err != nil {
+		return nil, err
+	}
+	return x.Compare(y, 100), nil
+}
+
+// SameSize reports whether two labels are of one size, but for what trims differ
+// by when they are drawn by hand.
+func SameSize(a, b *artwork.Page) bool {
+	return near(a.Size().Across, b.Size().Across) && near(a.Size().Around, b.Size().Around)
+}
+
+// Compare compares two labels. It ends where more than most per cent differ, and
+// then says no place.
+func (l *Look) Compare(other *Look, most float64) *Likeness {
+	g := l.grid
+	if !near(l.size.Across, other.size.Across) || !near(l.size.Around, other.size.Around) {
+		return &Likeness{Percent: 100}
+	}
+	differs, count := make([]bool, g.Width*g.Height), 0
+	looks := [2]*image.RGBA{paper(g), paper(g)}
+	for _, k := range union(l.inks, other.inks) {
+		plates := [2]*image.Gray{l.named(k, g), other.named(k, g)}
 		for y := range g.Height {
 			for x := range g.Width {
-				differs[y*g.Width+x] = differs[y*g.Width+x] || apartAt(plates[0], plates[1], x, y)
+				if at := y*g.Width + x; !differs[at] && apartAt(plates[0], plates[1], x, y) {
+					differs[at] = true
+					count++
+				}
+			}
+			if percent := 100 * float64(count) / float64(len(differs)); percent > most {
+				return &Likeness{Percent: percent}
 			}
 		}
+		for i := range looks {
+			overlay(looks[i], plates[i], k.CMYK)
+		}
 	}
-	return likeness(differs, g, look), nil
+	return likeness(differs, g, looks)
+}
+
+// named gives the plate of an ink, which the label may not have, on a grid that
+// may be a pixel larger or smaller than its own.
+func (l *Look) named(k Ink, g Grid) *image.Gray {
+	out := image.NewGray(image.Rect(0, 0, g.Width, g.Height))
+	for i, own := range l.inks {
+		if own.Name != k.Name {
+			continue
+		}
+		if l.plates[i].Rect == out.Rect {
+			return l.plates[i]
+		}
+		draw.Draw(out, out.Rect, l.plates[i], image.Point{}, draw.Src)
+	}
+	return out
 }
 
 func near(a, b geometry.Length) bool { return max(a-b, b-a) <= noPixel }
@@ -101,16 +165,6 @@ func union(a, b []Ink) (list []Ink) {
 		}
 	}
 	return list
-}
-
-// named draws the plate of an ink that the page may not have.
-func (s *Set) named(ctx context.Context, k Ink) (*image.Gray, error) {
-	for i, own := range s.Inks {
-		if own.Name == k.Name {
-			return s.Raster(ctx, i)
-		}
-	}
-	return image.NewGray(image.Rect(0, 0, s.Grid.Width, s.Grid.Height)), nil
 }
 
 // apartAt tells whether a pixel of one plate is unlike all around it on the

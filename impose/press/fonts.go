@@ -2,6 +2,8 @@ package press
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 
 	"quoin/impose/draw"
 	"quoin/impose/pdfobj"
@@ -10,9 +12,10 @@ import (
 // fonts are the document's fonts by their names among the resources. They are
 // written at the end, with the glyphs that were used and no others.
 //
-// They are Type 3 fonts (ISO 32000-1 9.6.5): each glyph is a path filled in the
+// Those drawn here are Type 3 fonts (ISO 32000-1 9.6.5): each glyph is a path filled in the
 // colour of the text, so that bars and modules are vectors like any other, and
-// hinting can't move their edges.
+// hinting can't move their edges. A customer's font is embedded as what it is, see
+// writeProgram.
 type fonts struct {
 	out  *pdfobj.Writer
 	list []*font
@@ -24,16 +27,34 @@ type font struct {
 	used glyphSet
 }
 
-// glyphSet tells which codes of a font are used.
-type glyphSet [4]uint64
+// glyphSet tells which codes of a font are used, or which numbers of a program's
+// glyphs.
+type glyphSet struct {
+	codes   [4]uint64
+	numbers map[uint16]bool
+}
 
-func (s *glyphSet) add(code byte)     { s[code>>6] |= 1 << (code & 63) }
-func (s *glyphSet) has(code int) bool { return s[code>>6]>>(code&63)&1 == 1 }
+func (s *glyphSet) add(code byte)     { s.codes[code>>6] |= 1 << (code & 63) }
+func (s *glyphSet) has(code int) bool { return s.codes[code>>6]>>(code&63)&1 == 1 }
+
+func (s *glyphSet) number(n uint16) {
+	if s.numbers == nil {
+		s.numbers = map[uint16]bool{}
+	}
+	s.numbers[n] = true
+}
+
 func (s *glyphSet) addAll(other glyphSet) {
-	for i := range s {
-		s[i] |= other[i]
+	for i := range s.codes {
+		s.codes[i] |= other.codes[i]
+	}
+	for n := range other.numbers {
+		s.number(n)
 	}
 }
+
+// list gives the numbers that are used, in rising order.
+func (s *glyphSet) list() []uint16 { return slices.Sorted(maps.Keys(s.numbers)) }
 
 // number gives the font's number in the document.
 func (f *fonts) number(d *draw.Font) int {
@@ -51,7 +72,11 @@ func fontName(number int) string { return fmt.Sprintf("F%d", number+1) }
 
 func (f *fonts) close() error {
 	for _, font := range f.list {
-		if err := font.write(f.out); err != nil {
+		write := font.write
+		if font.Program != nil {
+			write = font.writeProgram
+		}
+		if err := write(f.out); err != nil {
 			return fmt.Errorf("font %s: %w", font.Name, err)
 		}
 	}

@@ -57,17 +57,19 @@ func (w *Writer) frame(f draw.Frame) error {
 	if err := w.out.PutStream(stream, pdfobj.Dict{}, bytesReader(c.buf), int64(len(c.buf)), true); err != nil {
 		return err
 	}
-	return w.addPage(f.Size, used.dict(), stream)
+	_, err := w.addPage(f.Size, used.dict(), stream, pdfobj.Ref{})
+	return err
 }
 
-// addPage adds a page of the frame's size.
-func (w *Writer) addPage(size geometry.Size, resources, contents pdfobj.Object) error {
+// addPage adds a page of the frame's size, which belongs to a part of the document
+// or to none.
+func (w *Writer) addPage(size geometry.Size, resources, contents pdfobj.Object, part pdfobj.Ref) (pdfobj.Ref, error) {
 	width, height := size.Across.Points(), size.Around.Points()
 	box := pdfobj.Array{pdfobj.Integer(0), pdfobj.Integer(0), pdfobj.Real(round(width)), pdfobj.Real(round(height))}
 	if w.setup.Mirror {
 		var err error
 		if contents, err = w.mirrored(width, contents); err != nil {
-			return err
+			return pdfobj.Ref{}, err
 		}
 	}
 	dict := pdfobj.Dict{
@@ -76,6 +78,9 @@ func (w *Writer) addPage(size geometry.Size, resources, contents pdfobj.Object) 
 	}
 	if w.group != nil {
 		dict["Group"] = w.group
+	}
+	if !part.IsZero() {
+		dict["DPart"] = part
 	}
 	return w.pages.add(dict)
 }

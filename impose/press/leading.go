@@ -10,6 +10,7 @@ import (
 // wanted is to be another.
 func leading(p *artwork.Page, wanted func(pdfobj.Object) bool) (func(pdfobj.Ref) bool, error) {
 	w := &walk{doc: p.Doc, wanted: wanted, users: map[pdfobj.Ref][]pdfobj.Ref{}, seen: map[pdfobj.Ref]bool{}}
+	lends := newCompleter(p)
 	for _, root := range []pdfobj.Object{p.Dict["Resources"], p.Dict["Group"]} {
 		w.look(pdfobj.Ref{}, root)
 	}
@@ -22,6 +23,10 @@ func leading(p *artwork.Page, wanted func(pdfobj.Object) bool) (func(pdfobj.Ref)
 		o, err := w.doc.Get(ref)
 		if err != nil {
 			return nil, err
+		}
+		// What has no resources of its own leads to all that it is lent.
+		if whole, ok := lends.replace(ref, o); ok {
+			o = whole
 		}
 		w.look(ref, o)
 	}

@@ -164,9 +164,29 @@ func (s *Series) font(last int, f *draw.Font) int {
 	return slices.IndexFunc(s.fonts, func(n int) bool { return s.w.fonts.list[n].Font == f })
 }
 
-// Add writes the next frame: what is kept beneath the text, the text, and what
-// is kept above it.
-func (s *Series) Add(beneath Kept, text *Content, above Kept) error {
+// About is what a page's part of the document says: the number of its frame, and
+// for each lane of the press, as lane, first and last record, which records are on
+// it. The names are of this engine's own (ISO 32000-2 annex E, second class).
+type About struct {
+	Frame int64
+	Lanes [][3]int64
+}
+
+func (a About) dict() pdfobj.Dict {
+	if a.Frame == 0 {
+		return nil
+	}
+	var lanes pdfobj.Array
+	for _, l := range a.Lanes {
+		lanes = append(lanes, pdfobj.Array{pdfobj.Integer(l[0]), pdfobj.Integer(l[1]), pdfobj.Integer(l[2])})
+	}
+	return pdfobj.Dict{"QUOIN_Frame": pdfobj.Integer(a.Frame), "QUOIN_Lanes": lanes}
+}
+
+// Add writes the next frame: what is kept beneath the text, what stands on this
+// frame alone beneath it, the text, and what is kept above it. Its page is a part of
+// the document that carries what is said of it.
+func (s *Series) Add(beneath Kept, own []draw.Item, text *Content, above Kept, said About) error {
 	w := s.w
 	if w.err != nil {
 		return w.err
@@ -178,7 +198,20 @@ func (s *Series) Add(beneath Kept, text *Content, above Kept) error {
 	dict := pdfobj.Dict{"Filter": pdfobj.Name("FlateDecode")}
 	w.err = w.out.PutStream(ref, dict, bytesReader(text.deflated), int64(len(text.deflated)), false)
 	if w.err == nil {
-		w.err = w.addPage(s.size, s.ref, pdfobj.Array{beneath.ref, ref, above.ref})
+		contents := pdfobj.Array{beneath.ref, ref, above.ref}
+		if len(own) > 0 {
+			kept, err := s.Keep(own)
+			if err != nil {
+				return err
+			}
+			contents = pdfobj.Array{beneath.ref, kept.ref, ref, above.ref}
+		}
+		var part, page pdfobj.Ref
+		if part, w.err = w.parts.begin(); w.err != nil {
+			return w.err
+		}
+		page, w.err = w.addPage(s.size, s.ref, contents, part)
+		w.parts.end(page, said.dict())
 	}
 	return w.err
 }

@@ -74,7 +74,7 @@ func series(t *testing.T, texts ...[]draw.Text) string {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := s.Add(beneath, content, above); err != nil {
+		if err := s.Add(beneath, nil, content, above, press.About{Frame: 1, Lanes: [][3]int64{{1, 1, 2}}}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -14,6 +14,10 @@ func (c *ops) font(number int, f *draw.Font) {
 func (c *ops) show(t *draw.Text, p page, used *glyphSet) {
 	m := p.textMatrix(t)
 	c.op("Tm", m[:]...)
+	if t.Set != nil {
+		c.showSet(t, used)
+		return
+	}
 	line := t.Line
 	if line <= 0 {
 		line = len(t.Codes)

@@ -40,6 +40,7 @@ type Writer struct {
 	fonts   *fonts
 	series  []*Series
 	pages   *pageTree
+	parts   *documentParts
 	group   pdfobj.Object
 	mirror  pdfobj.Ref // content that mirrors a page; zero until it is needed
 	covers  map[coverKey]pdfobj.Ref
@@ -66,6 +67,7 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 		layers:  &layers{out: out, steps: make(map[draw.Layer]pdfobj.Ref)},
 		fonts:   &fonts{out: out},
 		pages:   newPageTree(out),
+		parts:   &documentParts{out: out},
 		states:  make(map[string]pdfobj.Ref), spaceNumbers: make(map[string]int),
 	}
 	for _, s := range setup.Shared {
@@ -156,6 +158,13 @@ func (w *Writer) close() error {
 		return err
 	}
 	catalog := pdfobj.Dict{"Type": pdfobj.Name("Catalog"), "Pages": pages}
+	parts, err := w.parts.close()
+	if err != nil {
+		return err
+	}
+	if parts != nil {
+		catalog["DPartRoot"] = parts
+	}
 	if p := w.layers.properties(); p != nil {
 		catalog["OCProperties"] = p
 	}

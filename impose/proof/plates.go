@@ -120,7 +120,7 @@ func underprint(ctx context.Context, r *raster.Renderer, im *impose.Imposition, 
 			white.Pix[y*white.Stride+x] = uint8(255 - v>>8)
 		}
 	}
-	for _, name := range im.UnderprintInks() {
+	for _, name := range impose.UnderprintInks(im.Job.Inks.Underprint) {
 		sums[name] = together(sums[name], white)
 	}
 	return nil

@@ -21,8 +21,9 @@ import (
 var film = color.NRGBA{189, 204, 209, 255}
 
 // PNG writes a picture of the frame with its artworks, at so many pixels an inch.
-// Colours lie over the white that is printed, and both on the web: overprint is
-// simulated as far as white and varnish go, varnish is left out. A frame for the
+// Colours lie over the white that is printed, and both on the web. Where white is
+// printed they are put together from the plates, so that overprint is simulated;
+// varnish is left out. A frame for the
 // second surface is shown twice, as it is seen through the film and as the press
 // prints it, each under its name.
 func PNG(ctx context.Context, w io.Writer, im *impose.Imposition, dpi int, say func(string)) error {
@@ -31,15 +32,15 @@ func PNG(ctx context.Context, w io.Writer, im *impose.Imposition, dpi int, say f
 		return err
 	}
 	defer r.Close()
-	colours, err := drawn(r, dpi, func(w io.Writer) error { return im.Pictures().Colours(ctx, w) })
+	seen := im.Pictures()
+	colours, white, err := lookOf(ctx, im, r, dpi,
+		views{
+			func(w io.Writer) error { return seen.Colours(ctx, w) },
+			func(w io.Writer) error { return seen.Whole(ctx, w) },
+			func(w io.Writer) error { return seen.White(ctx, w) },
+		})
 	if err != nil {
 		return err
-	}
-	var white image.Image
-	if im.Pictures().HasWhite() {
-		if white, err = drawn(r, dpi, func(w io.Writer) error { return im.Pictures().White(ctx, w) }); err != nil {
-			return err
-		}
 	}
 	img := colours
 	if im.Pictures().Film() {
@@ -52,7 +53,7 @@ func PNG(ctx context.Context, w io.Writer, im *impose.Imposition, dpi int, say f
 }
 
 // laid lays colours over white over film: inks take their share of the light
-// away. White is where the picture of it is black.
+// away. White is where the picture of it is not clear.
 func laid(colours, white image.Image) image.Image {
 	b := colours.Bounds()
 	out := image.NewNRGBA(b)
@@ -60,7 +61,7 @@ func laid(colours, white image.Image) image.Image {
 		for x := b.Min.X; x < b.Max.X; x++ {
 			share := uint32(0)
 			if white != nil {
-				share = 255 - uint32(color.GrayModel.Convert(white.At(x, y)).(color.Gray).Y)
+				share = uint32(color.NRGBAModel.Convert(white.At(x, y)).(color.NRGBA).A)
 			}
 			over := color.NRGBAModel.Convert(colours.At(x, y)).(color.NRGBA)
 			mix := func(ground, ink uint8) uint8 {
@@ -68,19 +69,6 @@ func laid(colours, white image.Image) image.Image {
 				return uint8(g * uint32(ink) / 255)
 			}
 			out.SetNRGBA(x, y, color.NRGBA{mix(film.R, over.R), mix(film.G, over.G), mix(film.B, over.B), 255})
-		}
-	}
-	return out
-}
-
-// clear makes white of black, and lets all else be clear.
-func clear(picture image.Image) image.Image {
-	b := picture.Bounds()
-	out := image.NewNRGBA(b)
-	for y := b.Min.Y; y < b.Max.Y; y++ {
-		for x := b.Min.X; x < b.Max.X; x++ {
-			grey := color.GrayModel.Convert(picture.At(x, y)).(color.Gray).Y
-			out.SetNRGBA(x, y, color.NRGBA{255, 255, 255, 255 - grey})
 		}
 	}
 	return out

@@ -36,6 +36,12 @@ func opened(t *testing.T, after string, change func(*job.Job)) *impose.Impositio
 	return im
 }
 
+// over is how an ink looks on a ground: it takes its share of the light away.
+func over(ink, ground color.NRGBA) color.NRGBA {
+	part := func(a, b uint8) uint8 { return uint8(int(a) * int(b) / 255) }
+	return color.NRGBA{part(ink.R, ground.R), part(ink.G, ground.G), part(ink.B, ground.B), 255}
+}
+
 // TestProofShowsTheLabel: white and varnish that are painted last and overprint
 // hide nothing. What white lies under is white, the rest is like film; of a frame
 // for the second surface the first view reads right and the other is mirrored.
@@ -51,6 +57,10 @@ func TestProofShowsTheLabel(t *testing.T) {
 	}{
 		{"white of the artwork's own", "/O gs /W cs 1 scn 0 0 114 114 re f", func(*job.Job) {}, magenta, white},
 		{"a varnish", "/O gs /V cs 1 scn 0 0 114 114 re f", func(*job.Job) {}, magenta, white},
+		{"white of its own under one half", "/O gs /W cs 1 scn 0 0 56.7 114 re f", func(*job.Job) {}, magenta, ground},
+		{"white of its own under the other half", "/O gs /W cs 1 scn 56.7 0 57.3 114 re f", func(*job.Job) {}, over(magenta, ground), white},
+		{"white beneath, knocked out by a colour", "q /W cs 1 scn 0 0 114 114 re f Q 0 1 0 0 k 0 0 56.7 114 re f", func(*job.Job) {}, over(magenta, ground), white},
+		{"a colour that overprints", "/O gs 0 0 1 0 k 0 0 114 114 re f /W cs 1 scn 0 0 114 114 re f", func(*job.Job) {}, color.NRGBA{230, 0, 0, 255}, color.NRGBA{255, 242, 0, 255}},
 		{"a flood beneath", "", func(j *job.Job) { j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.Flood, Hits: 1} }, magenta, white},
 		{"white in the artwork's shape", "", func(j *job.Job) { j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Hits: 1} }, magenta, ground},
 		{"the same on the second surface", "", func(j *job.Job) {

@@ -88,28 +88,66 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Su
 // printed, that of the white beneath it.
 func pictures(ctx context.Context, renderer *raster.Renderer, im *impose.Imposition) (colours, whites []string, err error) {
 	colours, whites = make([]string, len(im.Pages)), make([]string, len(im.Pages))
+	seen := im.Pictures()
 	for i := range im.Pages {
 		size := im.LabelSize(i)
 		side := max(size.Across, size.Around) + 2*im.Layout.Bleed
 		dpi := max(36, int(float64(longestSide)*float64(geometry.Inch)/float64(side)))
-		img, err := drawn(renderer, dpi, func(w io.Writer) error { return im.Pictures().Label(ctx, w, i) })
+		colour, white, err := lookOf(ctx, im, renderer, dpi,
+			views{
+				func(w io.Writer) error { return seen.Label(ctx, w, i) },
+				func(w io.Writer) error { return seen.LabelWhole(ctx, w, i) },
+				func(w io.Writer) error { return seen.LabelWhite(ctx, w, i) },
+			})
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", im.Pages[i].Name(), err)
 		}
-		if colours[i], err = address(img); err != nil {
+		if colours[i], err = address(colour); err != nil {
 			return nil, nil, err
 		}
-		if !im.Pictures().HasWhite() {
+		if white == nil {
 			continue
 		}
-		if img, err = drawn(renderer, dpi, func(w io.Writer) error { return im.Pictures().LabelWhite(ctx, w, i) }); err != nil {
-			return nil, nil, fmt.Errorf("the white of %s: %w", im.Pages[i].Name(), err)
-		}
-		if whites[i], err = address(clear(img)); err != nil {
+		if whites[i], err = address(white); err != nil {
 			return nil, nil, err
 		}
 	}
 	return colours, whites, nil
+}
+
+// views is a frame or a label, written in three ways.
+type views struct {
+	coloured func(io.Writer) error // without white and varnish
+	whole    func(io.Writer) error // in all the artworks' inks
+	white    func(io.Writer) error // the engine's white, in black
+}
+
+// lookOf gives a picture of the colours, and where the job prints white, one of
+// the white beneath them, nil elsewhere. Where there is white, the colours and
+// the artworks' own white are put together from the plates; the engine's white,
+// which overprints all, is drawn alone.
+func lookOf(ctx context.Context, im *impose.Imposition, r *raster.Renderer, dpi int, l views) (colours, white image.Image, err error) {
+	if !im.Pictures().HasWhite() {
+		colours, err = drawn(r, dpi, l.coloured)
+		return colours, nil, err
+	}
+	plates, err := separate(ctx, im, r, dpi, l.whole)
+	if err != nil {
+		return nil, nil, err
+	}
+	if im.Pictures().Underprint() {
+		img, err := drawn(r, dpi, l.white)
+		if err != nil {
+			return nil, nil, err
+		}
+		plates.underprint(img)
+	}
+	white = plates.whiteAlone()
+	if plates.exact {
+		return plates.colours, white, nil
+	}
+	colours, err = drawn(r, dpi, l.coloured)
+	return colours, white, err
 }
 
 // drawn renders what is written.

@@ -7,8 +7,10 @@ package prove
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
+	"sync"
 
 	"quoin/impose/conform"
 	"quoin/impose/say"
@@ -27,15 +29,18 @@ type Proof struct {
 // File proves the file at path against its plan. An error means that it could
 // not be looked at; what is wrong with it is in the Proof.
 func File(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) (*Proof, error) {
-	result, err := verify.File(ctx, path, plan, opt)
-	if err != nil {
+	// Each reads the file for itself, so neither waits for the other.
+	p := &Proof{}
+	var unread, unchecked error
+	var g sync.WaitGroup
+	g.Go(func() { p.Result, unread = verify.File(ctx, path, plan, opt) })
+	g.Go(func() { p.Ready, unchecked = conform.File(ctx, path) })
+	g.Wait()
+	if err := cmp.Or(unread, unchecked); err != nil {
 		return nil, err
 	}
-	ready, err := conform.File(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	return &Proof{Result: result, Ready: ready, wrong: ready.Against(plan.Marker())}, nil
+	p.wrong = p.Ready.Against(plan.Marker())
+	return p, nil
 }
 
 // Written proves the file at path, which is about to appear under the name of

@@ -81,7 +81,7 @@ func begin(path string) error {
 	// A link never replaces what another run has begun in the meantime; not every
 	// file system has them.
 	if err := os.Link(working, path); err != nil && !os.IsExist(err) {
-		return os.Rename(working, path)
+		return wholefile.Rename(working, path)
 	}
 	return errors.Join(os.Remove(working), wholefile.SyncFolder(filepath.Dir(path)))
 }

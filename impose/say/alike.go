@@ -10,8 +10,9 @@ func Alike(a, b string) bool {
 	return 2*(from+to) >= max(len(x), len(y))
 }
 
-// Merged makes one text of texts that are alike: what differs is listed where it
-// stands, parted by commas, or by semicolons where it is more than a word.
+// Merged makes one text of texts that are alike. Where one word differs, its
+// forms are listed where it stands; where more do, the whole clauses are, so that
+// each can be read for itself.
 func Merged(texts []string) string {
 	if len(texts) == 1 {
 		return texts[0]
@@ -22,17 +23,33 @@ func Merged(texts []string) string {
 		f, e := common(first, strings.Fields(t))
 		from, to = min(from, f), min(to, e)
 	}
-	var differ []string
 	joint := ", "
 	for _, t := range texts {
-		words := strings.Fields(t)
-		if len(words)-from-to > 1 {
+		if len(strings.Fields(t))-from-to > 1 {
 			joint = "; "
 		}
-		differ = append(differ, strings.Join(words[from:len(words)-to], " "))
+	}
+	closing := ""
+	if joint == "; " {
+		for from > 0 && !strings.ContainsAny(first[from-1][len(first[from-1])-1:], ".:;") {
+			from--
+		}
+		for to > 0 {
+			word := first[len(first)-to]
+			to--
+			if end := word[len(word)-1:]; strings.ContainsAny(end, ".:;") {
+				closing = end
+				break
+			}
+		}
+	}
+	var differ []string
+	for _, t := range texts {
+		words := strings.Fields(t)
+		differ = append(differ, strings.TrimSuffix(strings.Join(words[from:len(words)-to], " "), closing))
 	}
 	parts := append([]string{}, first[:from]...)
-	parts = append(parts, strings.Join(differ, joint))
+	parts = append(parts, strings.Join(differ, joint)+closing)
 	return strings.Join(append(parts, first[len(first)-to:]...), " ")
 }
 

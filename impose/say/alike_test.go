@@ -9,7 +9,9 @@ func TestMerged(t *testing.T) {
 	}{
 		{[]string{"one"}, "one"},
 		{[]string{`"Die" is taken for technical by its name alone`, `"Kiss" is taken for technical by its name alone`}, `"Die", "Kiss" is taken for technical by its name alone`},
-		{[]string{"product 1: 5 of 6 rolls are full as ordered", "product 2: 3 of 6 rolls are full as ordered"}, "product 1: 5; 2: 3 of 6 rolls are full as ordered"},
+		{[]string{"product 1: 5 of 6 rolls are full as ordered", "product 2: 3 of 6 rolls are full as ordered"}, "product 1: 5 of 6 rolls are full as ordered; product 2: 3 of 6 rolls are full as ordered"},
+		{[]string{"no die suits: die 1 is 3 mm too wide, by far. Take another", "no die suits: die 2 is 4 mm too wide, by far. Take another"},
+			"no die suits: die 1 is 3 mm too wide, by far; die 2 is 4 mm too wide, by far. Take another"},
 		{[]string{"a b c", "a b c"}, "a b c, "},
 	} {
 		if len(c.texts) == 2 && !Alike(c.texts[0], c.texts[1]) {

@@ -16,7 +16,11 @@ const Schema = "quoin/summary/1"
 type Summary struct {
 	Schema string `json:"schema"`
 	Job    string `json:"job"`
-	Layout Layout `json:"layout"`
+	// House is what the job took from house files, the nearest first.
+	House []House `json:"house,omitempty"`
+	// Again is there when an old job is printed with new artwork.
+	Again  []Again `json:"again,omitempty"`
+	Layout Layout  `json:"layout"`
 	// Die is there when the job names one.
 	Die *Die `json:"die,omitempty"`
 	// Winding is there when the job says it.
@@ -80,6 +84,7 @@ type Run struct {
 	Ordered          int64   `json:"ordered"`
 	Labels           int64   `json:"labels"`
 	Overs            int64   `json:"overs"`
+	Trimmed          int64   `json:"trimmed,omitempty"` // at the ends of rolls, of which each begins with a new repeat
 	Frames           int64   `json:"frames"`
 	WebNetM          float64 `json:"web_net_m"`
 	WebGrossM        float64 `json:"web_gross_m"`
@@ -126,6 +131,7 @@ type Artwork struct {
 	Ordered int64       `json:"ordered"`
 	Labels  int64       `json:"labels"`
 	Overs   int64       `json:"overs"`
+	Trimmed int64       `json:"trimmed,omitempty"` // labels that come off with the ends of rolls
 }
 
 // Lane is one lane.

@@ -32,6 +32,9 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Press.Prices = &job.Prices{Currency: "EUR", WebPerM2: 0.5, PressPerHour: 180, InkPerKg: job.InkFigures{All: 40}}
 		j.Press.InkUse = job.InkFigures{All: 1.2}
 	},
+	"rolls that begin with a new repeat": func(_ *testing.T, j *job.Job) {
+		j.Roll.NewRepeat, j.Roll.Labels = true, 2501
+	},
 	"nothing ordered": func(_ *testing.T, j *job.Job) {
 		for i := range j.Artworks {
 			j.Artworks[i].Quantity = 0
@@ -67,6 +70,9 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Artworks[0].LaneCount, j.Artworks[1].LaneCount = 2, 1
 		j.Artworks[1].File = witness.PlainLabel(t, 80, 75, "0 1 0 0")
 		j.Artworks[1].Label = geometry.Size{Across: 80 * geometry.Millimetre, Around: 75 * geometry.Millimetre}
+	},
+	"a house file": func(_ *testing.T, j *job.Job) {
+		j.Took = []job.Took{{House: &job.House{Path: "house.yaml", SHA256: strings.Repeat("0", 64)}, Keys: []job.TookKey{{Key: "web", Value: "340mm", Line: 1}}}}
 	},
 	"an empty plate": func(t *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
@@ -106,6 +112,13 @@ func TestSummaryKeepsItsSchema(t *testing.T) {
 			s, err := im.Summary(impose.Written{Pages: 1, Ink: ink, Files: []summary.File{{Role: "output", Path: "out.pdf", SHA256: strings.Repeat("0", 64)}}})
 			if err != nil {
 				t.Fatal(err)
+			}
+			if name == "a house file" {
+				half := 0.5
+				s.Again = []summary.Again{
+					{Artwork: 1, Was: "old.pdf", WasSHA256: strings.Repeat("0", 64), Changes: []summary.Change{{Code: "trim", Was: "a", Now: "b"}}, Percent: &half, PlaceMM: &[4]float64{1, 2, 3, 4}},
+					{Artwork: 2, Was: "gone.pdf", Unknown: "it is not there any more", Changes: []summary.Change{}},
+				}
 			}
 			maps.Copy(met, witness.KeepsSchema(t, schema, s, nullable...))
 		})

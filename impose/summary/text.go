@@ -17,6 +17,12 @@ func (s *Summary) Text(w io.Writer) error {
 		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), s.takes())
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
+	for _, a := range s.Again {
+		a.rows(row)
+	}
+	for _, h := range s.House {
+		row("House", "%s", h.row())
+	}
 	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
 		s.labelText(), l.TurnDeg, say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
 	row("Web", "%s mm wide, band %s mm, repeat %s mm%s", say.Digits(l.WebMM), say.Digits(l.BandMM), say.Digits(l.RepeatMM), cylinder(l.Cylinder))
@@ -67,7 +73,7 @@ func (s *Summary) Text(w io.Writer) error {
 		if s.Thousand != nil {
 			row("Product", "%s%s on a frame", text, say.Count(a.Labels, "label"))
 		} else {
-			row("Product", "%s%s ordered, %s made, %s over", text, say.Number(a.Ordered), say.Number(a.Labels), say.Number(a.Overs))
+			row("Product", "%s%s ordered, %s made, %s over%s", text, say.Number(a.Ordered), say.Number(a.Labels), say.Number(a.Overs), trimmed(a.Trimmed))
 		}
 	}
 	for _, n := range s.Lanes {
@@ -117,7 +123,7 @@ func proofText(proved bool) string {
 // runRows prints what an order takes.
 func (s *Summary) runRows(row func(name, text string, args ...any)) {
 	r := s.Run
-	row("Run", "%s ordered, %s made, %s over; %s", say.Number(r.Ordered), say.Number(r.Labels), say.Number(r.Overs), say.Count(r.Frames, "frame"))
+	row("Run", "%s ordered, %s made, %s over%s; %s", say.Number(r.Ordered), say.Number(r.Labels), say.Number(r.Overs), trimmed(r.Trimmed), say.Count(r.Frames, "frame"))
 	row("Metres", "%s net, %s gross with %s of make-ready", say.Fixed(r.WebNetM, 3), say.Fixed(r.WebGrossM, 3), say.Metres(r.SetupM))
 	row("Minutes", "%s", minutes(r))
 	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",
@@ -166,6 +172,13 @@ func productName(a Artwork) string {
 		return a.File
 	}
 	return a.Product + " (" + a.File + ")"
+}
+
+func trimmed(n int64) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", %s trimmed at the ends of rolls", say.Number(n))
 }
 
 // lanes names lanes: "lane 1", "lanes 1, 2 and 4", or that there are none.

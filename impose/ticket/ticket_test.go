@@ -47,7 +47,7 @@ var jobs = map[string]func(*job.Job){
 	},
 	"eye mark, splices, flexo": func(j *job.Job) {
 		eye, yes, radius := job.DefaultEyeMark(), true, 2*geometry.Millimetre
-		j.Marks.Eye, j.Roll.Splices, j.Radius = &eye, &yes, &radius
+		j.Marks.Eye, j.Roll.Splices, j.Radius, j.IgnoreDieLine = &eye, &yes, &radius, true
 		j.Flexo = &job.FlexoUnit{For: "varnish", Plate: geometry.Plate{Thickness: geometry.Millimetre}}
 	},
 	"rolls of their own": func(j *job.Job) { j.Artworks[0].LabelsPerRoll = 1000 },

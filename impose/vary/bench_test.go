@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"syscall"
 	"testing"
 
 	"quoin/impose/vary"
@@ -67,10 +66,6 @@ func BenchmarkMillion(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	var usage syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &usage); err != nil {
-		b.Fatal(err)
-	}
-	b.ReportMetric(float64(usage.Maxrss)/1024, "peak-MiB")
+	b.ReportMetric(peakMiB(b), "peak-MiB")
 	b.ReportMetric(float64(b.N)*1e6/b.Elapsed().Seconds()/perSecond, "x-press")
 }

@@ -43,7 +43,7 @@ func newContent(f *Field, names []string) (*content, error) {
 		return c, err
 	}
 	if c.symbol != "" && !c.symbol.GS1() && c.link == "" {
-		return nil, say.Refuse(say.Failed, "take gs1-128, gs1-qr or gs1-data-matrix, or give link for a Digital Link", "a %s holds no GS1 elements", c.symbol)
+		return nil, say.Refuse(say.Failed, "take gs1-128, gs1-databar-expanded, gs1-qr or gs1-data-matrix, or give link for a Digital Link", "a %s holds no GS1 elements", c.symbol)
 	}
 	if c.link != "" && (c.symbol.Linear() && c.symbol != "" || c.symbol.GS1()) {
 		return nil, say.Refuse(say.Failed, "take qr or data-matrix", "a %s holds no Digital Link", c.symbol)
@@ -132,6 +132,9 @@ func (c *content) elements(values []string) []gs1.Element {
 	case c.symbol.GS1():
 		list, _ := gs1.Parse(text) // the encoder says what is wrong
 		return list
+	case c.symbol == barcode.UPCE:
+		text, _ = barcode.Lengthened(text) // the encoder says what is wrong
+		fallthrough
 	case c.isItem():
 		return []gs1.Element{{AI: "01", Value: strings.Repeat("0", max(0, 14-len(text))) + text}}
 	}
@@ -140,5 +143,5 @@ func (c *content) elements(values []string) []gs1.Element {
 
 // isItem reports whether the symbol is a trade item's number and nothing else.
 func (c *content) isItem() bool {
-	return c.symbol == barcode.EAN13 || c.symbol == barcode.EAN8 || c.symbol == barcode.UPCA || c.symbol == barcode.ITF14
+	return c.symbol.Item()
 }

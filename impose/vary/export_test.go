@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"quoin/geometry"
+	"quoin/impose/draw"
 )
 
 // Offsets gives, for each station, where its texts stand in pixels of the device
@@ -13,7 +14,7 @@ func Offsets(t *testing.T, r *Run) (list [][]geometry.Position) {
 	pixel := func(l geometry.Length, dpi int) geometry.Length {
 		return (l*geometry.Length(dpi) + geometry.Inch/2) / geometry.Inch
 	}
-	s, err := newSetters(r.fields)
+	s, err := newSetters(r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,4 +37,24 @@ func Offsets(t *testing.T, r *Run) (list [][]geometry.Position) {
 		list = append(list, offsets)
 	}
 	return list
+}
+
+// Ink gives the box that the first field's text of a record takes on its label,
+// from the label's corner.
+func Ink(r *Run, record int64) (geometry.Box, error) {
+	values, err := r.plan.Records.Lookup().Get(record)
+	if err != nil {
+		return geometry.Box{}, err
+	}
+	s, err := newSetters(&Run{plan: r.plan, fields: r.fields[:1]})
+	if err == nil {
+		err = s.frame([]int64{record}, [][]string{values}, r.stations[:1])
+	}
+	var p draw.Path
+	for _, text := range s.pen.Texts {
+		p.Append(text.Fill().Path)
+	}
+	b := p.Bounds()
+	corner := r.stations[0].Trim.Min
+	return b.Moved(geometry.Size{Across: -corner.Across, Around: -corner.Around}), err
 }

@@ -44,7 +44,7 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 		if r.partly(job.frame) {
 			beneath, above = kept.spare, kept.spareAbove
 		}
-		if err := series.Add(beneath, content, above); err != nil {
+		if err := series.Add(beneath, job.places, content, above, r.about(job)); err != nil {
 			return err
 		}
 		if err := book.frame(r, job); err != nil {
@@ -63,10 +63,37 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 	return book.close()
 }
 
+// about says which records are on a frame.
+func (r *Run) about(job *frameJob) press.About {
+	a := press.About{Frame: job.frame + 1}
+	at := make([]int, len(r.Order.Lanes)) // of the lane in the list, from 1
+	for i, s := range r.stations {
+		n := job.numbers[i]
+		if n == 0 {
+			continue
+		}
+		if at[s.lane] == 0 {
+			a.Lanes = append(a.Lanes, [3]int64{int64(s.Lane), n, n})
+			at[s.lane] = len(a.Lanes)
+		}
+		l := &a.Lanes[at[s.lane]-1]
+		l[1], l[2] = min(l[1], n), max(l[2], n)
+	}
+	return a
+}
+
 // paints lists the fields' paints.
 func (r *Run) paints() []draw.Paint {
 	var list []draw.Paint
 	for _, f := range r.fields {
+		for _, p := range f.paints {
+			if !slices.ContainsFunc(list, func(q draw.Paint) bool { return q.String() == p.String() }) {
+				list = append(list, p)
+			}
+		}
+		if f.paints != nil || f.Picture != nil {
+			continue
+		}
 		if !slices.ContainsFunc(list, func(p draw.Paint) bool { return p.String() == f.paint.String() }) {
 			list = append(list, f.paint)
 		}
@@ -83,7 +110,7 @@ func (r *Run) keep(s *press.Series, first, end int64) (kept, error) {
 	var k kept
 	var err error
 	artworks, rest := r.split()
-	if k.beneath, err = s.Keep(artworks); err != nil {
+	if k.beneath, err = s.Keep(r.kept(artworks)); err != nil {
 		return k, err
 	}
 	if f := r.Order.SpareFrame(); f >= first && f < end && r.Order.Spare() > 0 {
@@ -149,6 +176,15 @@ func (r *Run) onSpare(item draw.Item) bool {
 	return false
 }
 
+// kept gives the artworks that are the same on all labels: none where each record
+// names its own.
+func (r *Run) kept(artworks []draw.Item) []draw.Item {
+	if r.own == nil {
+		return artworks
+	}
+	return nil
+}
+
 func (r *Run) split() (artworks, rest []draw.Item) {
 	n := 0
 	for n < len(r.plan.Items) && r.plan.Items[n].On() == draw.Artwork {
@@ -172,7 +208,10 @@ func (r *Run) spared(artworks []draw.Item) []draw.Item {
 	var list []draw.Item
 	for _, item := range artworks {
 		p, ok := item.(draw.Place)
-		if ok && spare[p.Trim] && r.plan.Spare == Blank {
+		if ok && (r.own != nil || spare[p.Trim] && r.plan.Spare == Blank) {
+			if spare[p.Trim] && r.plan.Spare == Void {
+				list = append(list, r.void(p.Trim)...)
+			}
 			continue
 		}
 		list = append(list, item)

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 // journalSchema names the form of the journal.
@@ -56,7 +57,7 @@ func openJournal(out, identity string) (*journal, error) {
 }
 
 func (j *journal) read(path, identity string) error {
-	if err := lock(j.file); err != nil {
+	if err := wholefile.Lock(j.file); err != nil {
 		return say.Refuse(say.Failed, "wait until it has ended", "another run is writing %s", path)
 	}
 	data, err := io.ReadAll(j.file)
@@ -121,3 +122,12 @@ func (j *journal) line(v any) error {
 }
 
 func (j *journal) close() error { return j.file.Close() }
+
+// drop takes the journal away. It stays locked until it is gone, but on Windows,
+// where nothing that is open can go.
+func (j *journal) drop(out string) {
+	if os.Remove(journalPath(out)) != nil {
+		j.close()
+		os.Remove(journalPath(out))
+	}
+}

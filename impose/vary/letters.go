@@ -65,29 +65,35 @@ func (s *setter) fit(text []byte, pen *barcode.Pen) (line, error) {
 		rest = rest[n:]
 	}
 	em := s.Cap * s.ascii.Em / s.ascii.Cap
-	l := line{s.runs, units * em / s.ascii.Em, geometry.Size{Across: em, Around: em}}
-	if l.wide <= s.Width {
-		return l, nil
+	l := line{s.runs, units * em / s.ascii.Em, geometry.Size{}}
+	var err error
+	l.em.Across, l.em.Around, err = s.fitted(text, em, l.wide)
+	l.wide = min(l.wide, s.Width)
+	return l, err
+}
+
+// fitted gives the size at which a text that is so wide fits into its room.
+func (l *Letters) fitted(text []byte, em, wide geometry.Length) (along, upright geometry.Length, err error) {
+	if wide <= l.Width {
+		return em, em, nil
 	}
-	share := float64(s.Width) / float64(l.wide)
-	switch s.Fit {
+	share := float64(l.Width) / float64(wide)
+	small := geometry.Length(float64(em) * share)
+	switch l.Fit {
 	case Shrink:
-		if float64(s.Cap)*share >= float64(s.Least) {
-			em = geometry.Length(float64(em) * share)
-			l.em, l.wide = geometry.Size{Across: em, Around: em}, s.Width
-			return l, nil
+		if float64(l.Cap)*share >= float64(l.Least) {
+			return small, small, nil
 		}
 	case Squeeze:
-		least := s.LeastShare
+		least := l.LeastShare
 		if least == 0 {
 			least = defaultShare
 		}
 		if share >= least {
-			l.em.Across, l.wide = geometry.Length(float64(em)*share), s.Width
-			return l, nil
+			return small, em, nil
 		}
 	}
-	return l, s.Letters.tooLong(text, l.wide)
+	return em, em, l.tooLong(text, wide)
 }
 
 // tooLong says that a text doesn't fit into its room.
@@ -109,13 +115,7 @@ func (s *setter) set(pen *barcode.Pen, text []byte, corner geometry.Position, tu
 	if err != nil {
 		return err
 	}
-	along := geometry.Length(0)
-	switch s.Align {
-	case Centre:
-		along = (s.Width - l.wide) / 2
-	case Right:
-		along = s.Width - l.wide
-	}
+	along := s.start(s.Width-l.wide, false)
 	for _, r := range l.runs {
 		step := draw.Turned(geometry.Size{Across: along, Around: s.Cap}, turn)
 		pen.Texts = append(pen.Texts, draw.Text{

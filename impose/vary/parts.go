@@ -113,7 +113,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 	if o.Register != "" {
 		if book, err = r.enter(ctx, o, identity); err != nil {
 			if len(j.begun) == 0 {
-				os.Remove(journalPath(o.Path)) // nothing was begun, and the name stays free
+				j.drop(o.Path) // nothing was begun, and the name stays free
 			}
 			return nil, err
 		}
@@ -191,9 +191,11 @@ func (r *Run) identity(o Output) (string, error) {
 		Void                     string
 		Only                     []int64
 		Frames                   int64
+		Made                     string `json:",omitempty"`
+		Artwork                  string `json:",omitempty"`
 	}{
 		o.Identity, r.plan.Records.Sum, draw.Notation(r.plan.Items), r.plan.Records.Count, r.plan.Records.Names,
-		r.plan.Fields, r.Order, r.plan.Layout, r.plan.Spare, r.plan.Void, r.plan.Only, o.Frames,
+		r.plan.Fields, r.Order, r.plan.Layout, r.plan.Spare, r.plan.Void, r.plan.Only, o.Frames, r.plan.Records.Made, r.plan.Artwork,
 	})
 	if err != nil {
 		return "", err

@@ -5,6 +5,7 @@ import (
 	"runtime"
 
 	"quoin/impose/data"
+	"quoin/impose/draw"
 	"quoin/impose/press"
 )
 
@@ -15,6 +16,7 @@ type frameJob struct {
 	spare   []bool     // by station
 	values  [][]string // by station
 	content *press.Content
+	places  []draw.Item // pages that the records name
 	err     error
 	done    chan struct{}
 }
@@ -69,7 +71,7 @@ func (r *Run) rendered(ctx context.Context, series *press.Series, first, end int
 
 // work sets and compresses frames.
 func (r *Run) work(series *press.Series, todo <-chan *frameJob) {
-	s, err := newSetters(r.fields)
+	s, err := newSetters(r)
 	renderer := series.Renderer()
 	for job := range todo {
 		job.err = err
@@ -77,6 +79,7 @@ func (r *Run) work(series *press.Series, todo <-chan *frameJob) {
 			job.err = s.frame(job.numbers, job.values, r.stations)
 		}
 		if job.err == nil {
+			job.places = s.places
 			job.content, job.err = renderer.Render(s.pen.Texts)
 		}
 		close(job.done)

@@ -39,6 +39,11 @@ type Plan struct {
 	// Unique names the values that no two labels share, together. Nil means what
 	// the fields say, see Run.code; empty means nothing.
 	Unique []string
+	// Pictures are the pages that records name, by what they are called there.
+	Pictures map[string]Picture
+	// Artwork is a template that names the picture which a record has instead of the
+	// job's own artwork; "": none has.
+	Artwork string
 }
 
 // Spare says what stands at stations that no record is left for.
@@ -67,6 +72,7 @@ type Run struct {
 	fonts    []*draw.Font    // that the fields need
 	stations []station       // in the order of the layout
 	code     code            // what tells labels apart
+	own      *ownArtwork     // of each record; nil where all have the job's
 	codes    []register.Code // of all records, sorted; nil where they are too many to be held
 }
 
@@ -75,8 +81,10 @@ type field struct {
 	Field
 	content
 	paint   draw.Paint
-	size    barcode.Size // of a symbol
-	modules int          // of the largest symbol
+	ink     *data.Template // of a field whose ink the records name; nil for others
+	paints  []draw.Paint   // by Inks
+	size    barcode.Size   // of a symbol
+	modules barcode.Extent // of the largest symbol
 }
 
 // station is where one label stands.
@@ -98,13 +106,16 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 	} else if p.Spare != Blank && p.Spare != Void && p.Spare != Repeat {
 		return nil, fieldFault("spare", "write blank, void or repeat", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)))
 	}
-	if len(p.Fields) == 0 {
+	if len(p.Fields) == 0 && p.Artwork == "" {
 		return nil, errors.New("the job has no fields, so all its labels are alike")
 	}
 	for _, f := range p.Fields {
 		if err := r.addField(f); err != nil {
 			return nil, err
 		}
+	}
+	if err := r.newOwnArtwork(); err != nil {
+		return nil, err
 	}
 	if err := r.together(); err != nil {
 		return nil, err
@@ -116,6 +127,11 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 		return nil, err
 	}
 	r.order()
+	if r.own != nil {
+		if err := r.own.stand(r); err != nil {
+			return nil, err
+		}
+	}
 	return r, r.checkPlaces()
 }
 
@@ -128,13 +144,23 @@ func (r *Run) addField(f Field) error {
 		return fieldFault(f.Name, "", err)
 	}
 	added := &field{Field: f, content: *c, paint: f.paint()}
-	if f.Letters != nil {
-		for _, white := range r.plan.Under {
-			added.paint.Tints = append(added.paint.Tints, draw.Tint{Ink: white, Amount: 1})
+	if f.Inks != nil {
+		if added.ink, err = data.ParseTemplate(f.Ink, r.plan.Records.Names); err != nil {
+			return fieldFault(f.Name, "", err)
 		}
+		for _, name := range f.Inks {
+			added.paints = append(added.paints, r.painted(&f, name))
+		}
+	}
+	if f.Letters != nil {
+		added.paint = r.painted(&f, f.Ink)
 	}
 	if len(c.values()) == 0 {
 		r.Warnings.Add(CodeFixed, "field %s names no column and no counter: every label says %q", f.Name, say.Clip(string(c.sample()), 80))
+	}
+	if f.Picture != nil {
+		r.fields = append(r.fields, added)
+		return nil
 	}
 	if f.Symbol != nil {
 		size, warnings, err := f.Symbol.Kind.Fit(f.Symbol.Wish)
@@ -145,16 +171,28 @@ func (r *Run) addField(f Field) error {
 		for _, w := range warnings {
 			r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 		}
-	} else if _, err := f.Letters.Face.face(); err != nil {
+	} else if _, err := f.Letters.Face.face(); err != nil && len(f.Letters.Fonts) == 0 {
 		return fieldFault(f.Name, "write regular, bold or mono", err)
 	}
 	r.fields = append(r.fields, added)
 	return nil
 }
 
+// painted gives the paint of letters in an ink, which take the whites beneath
+// them along.
+func (r *Run) painted(f *Field, ink string) draw.Paint {
+	named := *f
+	named.Ink = ink
+	p := named.paint()
+	for _, white := range r.plan.Under {
+		p.Tints = append(p.Tints, draw.Tint{Ink: white, Amount: 1})
+	}
+	return p
+}
+
 // scan checks every record's fields and finds the largest symbols.
 func (r *Run) scan(ctx context.Context) error {
-	s, err := newSetters(r.fields)
+	s, err := newSetters(r)
 	if err != nil {
 		return err
 	}
@@ -164,7 +202,14 @@ func (r *Run) scan(ctx context.Context) error {
 			if err != nil {
 				return fieldFault(f.Name, "", err)
 			}
-			f.modules = max(f.modules, n)
+			if f.Symbol != nil {
+				f.modules = f.Symbol.Kind.Larger(f.modules, n)
+			}
+		}
+		if r.own != nil {
+			if err := r.own.check(&r.plan, values); err != nil {
+				return err
+			}
 		}
 		return r.agree(values)
 	})
@@ -246,12 +291,14 @@ func (r *Run) checkPlaces() error {
 }
 
 // box gives what the field takes of the upright label.
-func (f *field) box(modules int) geometry.Box {
+func (f *field) box(modules barcode.Extent) geometry.Box {
 	var size geometry.Size
 	if f.Symbol != nil {
 		size = f.size.Outer(modules)
+	} else if f.Picture != nil {
+		size = geometry.Size{Across: f.Picture.Width, Around: f.Picture.Height}
 	} else {
-		size = geometry.Size{Across: f.Letters.Width, Around: f.Letters.Cap}
+		size = geometry.Size{Across: f.Letters.Width, Around: max(f.Letters.Cap, f.Letters.Box)}
 	}
 	if f.Turn.Swaps() {
 		size.Across, size.Around = size.Around, size.Across

@@ -31,6 +31,9 @@ type places struct {
 	// Symbols has, for each station and field, the box on the frame that the
 	// symbol takes with its quiet zones; empty for letters.
 	Symbols []stationBoxes
+	// Mirrored is the width of a web that is printed on its second surface: pages
+	// are the mirror image of what the boxes say. 0 for others.
+	Mirrored geometry.Length `json:",omitzero"`
 }
 
 // stationBoxes is where the symbols of a station stand.
@@ -124,6 +127,9 @@ func (r *Run) entry(o Output, identity string) (*entered, error) {
 
 func (r *Run) places() places {
 	p := places{Order: r.Order, Repeat: r.plan.Layout.Repeat, Rows: make([]geometry.Length, r.Order.Rows)}
+	if r.plan.Setup.Mirror {
+		p.Mirrored = r.plan.Layout.Web.Width
+	}
 	for i := range r.stations {
 		s := &r.stations[i]
 		p.Rows[s.Row-1] = s.Trim.Min.Around
@@ -215,7 +221,7 @@ func (r *Run) keepValues(ctx context.Context, reg *register.Register, run uint32
 		first, blocks = first+int64(len(blocks)), nil
 		return err
 	}
-	err := r.eachRecord(ctx, func(record int64, values []string) error {
+	err := r.eachRecord(ctx, func(record int64, values []string, _ bool) error {
 		if (record-1)%register.Block == 0 {
 			if len(blocks) == together {
 				if err := flush(); err != nil {

@@ -13,7 +13,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -216,16 +215,6 @@ func TestReprintIsBoundToItsRun(t *testing.T) {
 	if err := registered(t, run(text, 9), dir, "more.pdf", 0, &vary.Reprint{}); err == nil || !strings.Contains(err.Error(), "run-0001.ledger.csv has changed since") {
 		t.Error(err)
 	}
-}
-
-// cpu gives the seconds of all processors that this process has used.
-func cpu(t testing.TB) float64 {
-	t.Helper()
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		t.Fatal(err)
-	}
-	return float64(u.Utime.Nano()+u.Stime.Nano()) / 1e9
 }
 
 // BenchmarkRegister prints what the register adds to a run of a million labels

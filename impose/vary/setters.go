@@ -9,27 +9,38 @@ import (
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
 	"quoin/impose/gs1"
+	"quoin/impose/say"
 )
 
 // setters set the fields of one label after another. Each goroutine has its
 // own.
 type setters struct {
 	fields   []*field
-	letters  []*setter          // by field; nil for symbols
+	letters  []*setter          // by field; nil for others
+	shaped   []*shaped          // by field; nil for others
 	encoders []*barcode.Encoder // by field; nil for letters
 	pen      barcode.Pen
 	value    []byte
 	fonts    []*draw.Font // used by what was measured
+	plan     *Plan
+	own      *ownArtwork
+	places   []draw.Item // pages that the records name
 }
 
-func newSetters(fields []*field) (*setters, error) {
-	s := &setters{fields: fields, letters: make([]*setter, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
+func newSetters(r *Run) (*setters, error) {
+	fields := r.fields
+	s := &setters{fields: fields, plan: &r.plan, own: r.own, letters: make([]*setter, len(fields)), shaped: make([]*shaped, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
 	for i, f := range fields {
 		var err error
-		if f.Letters != nil {
+		if f.Picture != nil {
+			continue
+		}
+		if f.Letters != nil && len(f.Letters.Fonts) > 0 {
+			s.shaped[i] = newShaped(f.Letters)
+		} else if f.Letters != nil {
 			s.letters[i], err = newSetter(f.Letters)
 		} else {
-			s.encoders[i], err = barcode.NewEncoder(f.Symbol.Kind, barcode.Options{Level: f.Symbol.Level, Least: f.Symbol.Modules})
+			s.encoders[i], err = barcode.NewEncoder(f.Symbol.Kind, barcode.Options{Level: f.Symbol.Level, Least: f.Symbol.Modules, Rectangular: f.Symbol.Rectangular})
 			if err == nil {
 				s.encoders[i].GrowTo(f.modules)
 			}
@@ -41,13 +52,27 @@ func newSetters(fields []*field) (*setters, error) {
 	return s, nil
 }
 
-// measure checks one field of a record without drawing it, and gives how many
-// modules a symbol takes.
-func (s *setters) measure(i int, values []string) (modules int, err error) {
+// measure checks one field of a record without drawing it, and gives how large a
+// symbol is.
+func (s *setters) measure(i int, values []string) (size barcode.Extent, err error) {
 	f := s.fields[i]
 	list, err := s.fill(f, values)
 	if err != nil {
-		return 0, err
+		return size, err
+	}
+	if f.Picture != nil {
+		return size, s.checkPicture(f)
+	}
+	if _, err := s.paint(f, values); err != nil {
+		return size, err
+	}
+	if s.shaped[i] != nil {
+		l, err := s.shaped[i].fit(s.value)
+		l.note()
+		for _, font := range s.shaped[i].fonts() {
+			s.use(font)
+		}
+		return size, err
 	}
 	if f.Letters != nil {
 		s.pen.Reset()
@@ -55,14 +80,14 @@ func (s *setters) measure(i int, values []string) (modules int, err error) {
 		for _, r := range l.runs {
 			s.use(r.font)
 		}
-		return 0, err
+		return size, err
 	}
 	for _, font := range f.size.Fonts() {
 		s.use(font)
 	}
 	if f.Symbol.Kind.Linear() && !f.Symbol.Plain {
 		if err := barcode.CanShow(string(s.value)); err != nil {
-			return 0, err
+			return size, err
 		}
 	}
 	if list != nil {
@@ -97,9 +122,19 @@ func (s *setters) set(i int, values []string, at *station) error {
 	if err != nil {
 		return err
 	}
+	if f.Picture != nil {
+		return s.setPicture(f, at)
+	}
+	paint, err := s.paint(f, values)
+	if err != nil {
+		return err
+	}
 	turn := at.Turn.Plus(f.Turn)
+	if s.shaped[i] != nil {
+		return s.shaped[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, paint)
+	}
 	if f.Letters != nil {
-		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(0), f.Turn), turn, f.paint)
+		return s.letters[i].set(&s.pen, s.value, at.corner(f.box(barcode.Extent{}), f.Turn), turn, paint)
 	}
 	var symbol *barcode.Symbol
 	if list != nil {
@@ -110,12 +145,25 @@ func (s *setters) set(i int, values []string, at *station) error {
 	if err != nil {
 		return err
 	}
-	modules, _ := symbol.Modules()
-	if modules > f.modules {
+	across, down := symbol.Modules()
+	modules := barcode.Extent{Across: across, Down: down}
+	if modules.Across > f.modules.Across || modules.Down > f.modules.Down {
 		return errGrew
 	}
-	f.size.Place(&s.pen, symbol, at.box(f.box(modules)).Min, turn, f.paint)
+	f.size.Place(&s.pen, symbol, at.box(f.box(modules)).Min, turn, paint)
 	return nil
+}
+
+// paint gives what a record's field is painted in.
+func (s *setters) paint(f *field, values []string) (draw.Paint, error) {
+	if f.ink == nil {
+		return f.paint, nil
+	}
+	name := string(f.ink.Append(nil, values))
+	if i := slices.Index(f.Inks, name); i >= 0 {
+		return f.paints[i], nil
+	}
+	return f.paint, say.Refuse(say.Failed, fmt.Sprintf("the inks are %q", f.Inks), "the job doesn't print the ink %q", say.Clip(name, 100))
 }
 
 // frame sets all fields of a frame's labels, field by field, so that
@@ -124,14 +172,25 @@ func (s *setters) set(i int, values []string, at *station) error {
 // what it should carry is refused.
 func (s *setters) frame(numbers []int64, values [][]string, stations []station) error {
 	s.pen.Reset()
+	s.places = nil
+	for j := range stations {
+		if s.own == nil || numbers[j] == 0 {
+			continue
+		}
+		item, err := s.own.place(s.plan, j, values[j])
+		if err != nil {
+			return &stationError{j, err}
+		}
+		s.places = append(s.places, item)
+	}
 	for i, f := range s.fields {
 		for j := range stations {
 			if numbers[j] == 0 {
 				continue
 			}
-			before := len(s.pen.Texts)
+			before := len(s.pen.Texts) + len(s.places)
 			err := s.set(i, values[j], &stations[j])
-			if err == nil && len(s.pen.Texts) == before && len(s.value) > 0 {
+			if err == nil && len(s.pen.Texts)+len(s.places) == before && len(s.value) > 0 {
 				err = errNothingSet
 			}
 			if err != nil {

@@ -117,7 +117,10 @@ func (r *Run) hashes(ctx context.Context, see func([]register.Code) error) error
 	width := ^uint64(0)/uint64(passes) + 1 // 0 stands for all
 	for pass := range uint64(passes) {
 		list := make([]register.Code, 0, min(r.plan.Records.Count, atOnce))
-		err := r.eachRecord(ctx, func(record int64, values []string) error {
+		err := r.eachRecord(ctx, func(record int64, values []string, again bool) error {
+			if again {
+				return nil // a copy has the code of the record before, as was asked for
+			}
 			h := register.Code{Hash: Hash(r.code.text(values)), Record: record}
 			if passes == 1 || h.Hash/width == pass {
 				list = append(list, h)
@@ -144,7 +147,7 @@ func (r *Run) hashes(ctx context.Context, see func([]register.Code) error) error
 }
 
 // eachRecord walks through all records.
-func (r *Run) eachRecord(ctx context.Context, see func(record int64, values []string) error) error {
+func (r *Run) eachRecord(ctx context.Context, see func(record int64, values []string, again bool) error) error {
 	rd, err := r.plan.Records.From(1)
 	if err != nil {
 		return err
@@ -158,7 +161,7 @@ func (r *Run) eachRecord(ctx context.Context, see func(record int64, values []st
 			err = ctx.Err()
 		}
 		if err == nil {
-			err = see(n, values)
+			err = see(n, values, rd.Again())
 		}
 		if err != nil {
 			return err

@@ -137,7 +137,7 @@ func (f *File) Commit() (Sum, error) {
 	}
 	f.fail(f.file.Close())
 	if f.failed == nil {
-		f.fail(os.Rename(f.file.Name(), f.target))
+		f.fail(Rename(f.file.Name(), f.target))
 	}
 	if f.failed == nil && !f.opt.SyncLater && !f.opt.Unsynced {
 		f.fail(SyncFolder(filepath.Dir(f.target)))

@@ -9,8 +9,9 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"quoin/impose/say"
 	"testing"
+
+	"quoin/impose/say"
 )
 
 // TestSumIsOfWhatIsWritten writes parts of all lengths, also across chunks.
@@ -98,5 +99,42 @@ func TestTargetsAreRefused(t *testing.T) {
 	_, err := Create(filepath.Join(dir, "nowhere", "out"), Options{})
 	if want := "can't write beside " + filepath.Join(dir, "nowhere", "out") + ": no such file or directory"; !errors.As(err, new(*DiskError)) || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
+	}
+	if want := "make the folder first, or name one that is there"; say.Hint(err) != want {
+		t.Errorf("the way out is %q, want %q", say.Hint(err), want)
+	}
+}
+
+// TestLock: a file is one opener's at a time, can be read and written meanwhile by
+// whoever has the lock, and is free once it is closed.
+func TestLock(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "journal")
+	open := func() *os.File {
+		t.Helper()
+		f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { f.Close() })
+		return f
+	}
+	first, second := open(), open()
+	if err := Lock(first); err != nil {
+		t.Fatal(err)
+	}
+	if err := Lock(second); !errors.Is(err, ErrLocked) {
+		t.Errorf("locked twice: %v", err)
+	}
+	if _, err := first.WriteString("line"); err != nil {
+		t.Error(err)
+	}
+	if got, err := os.ReadFile(path); err != nil || string(got) != "line" {
+		t.Errorf("others read %q, %v", got, err)
+	}
+	if err := first.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if err := Lock(second); err != nil {
+		t.Errorf("free again: %v", err)
 	}
 }

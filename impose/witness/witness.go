@@ -33,6 +33,7 @@ var debian = map[string]string{
 	"ezdxf":        "python3-ezdxf",
 	"fish":         "fish",
 	"gs":           "ghostscript",
+	"hb-shape":     "libharfbuzz-bin",
 	"inkscape":     "inkscape",
 	"mandoc":       "mandoc",
 	"mutool":       "mupdf-tools",
@@ -47,6 +48,7 @@ var debian = map[string]string{
 	"spec2cie":     "argyll",
 	"transicc":     "liblcms2-utils",
 	"xicclu":       "argyll",
+	"ZXingReader":  "zxing-cpp-tools",
 	"zbarimg":      "zbar-tools",
 	"zsh":          "zsh",
 }

@@ -15,26 +15,29 @@ import (
 // densest packings that are known. Polygons of squares and the others here tile
 // the plane, as anyone can draw; circles reach pi/(2 sqrt 3) and no more (A.
 // Thue 1890, L. Fejes Toth 1940), and so do ellipses, which are circles drawn
-// out.
+// out. On one of the webs the columns of each fit without a rest: elsewhere the
+// lanes are spread over the web, at no loss of labels.
 func TestDensities(t *testing.T) {
 	circle := math.Pi / (2 * math.Sqrt(3))
 	known := map[string]float64{
 		"circle": circle, "ellipse": circle, "triangle": 1, "hexagon": 1, "ell": 1, "tee": 1, "u": 1, "chevron": 1,
-		"cross": 1, "parallelogram": 1, "trapezoid": 1, "rectangle": 1,
+		"cross": 1, "parallelogram": 1, "trapezoid": 1,
 	}
 	for _, s := range shapes(t) {
 		want, ok := known[s.name]
 		if !ok {
 			continue
 		}
-		r := plan(t, Request{Web: geometry.Web{Width: 3000 * mm}, Shape: s.o, Repeat: geometry.Repeat{Max: 980 * mm}, Turns: []geometry.Turn{0, 2}})
 		best := 0.0
-		for _, a := range r.Arrangements {
-			best = max(best, a.Density())
+		for _, web := range [...]geometry.Length{1000 * mm, 1010 * mm, 1020 * mm} {
+			r := plan(t, Request{Web: geometry.Web{Width: web}, Shape: s.o, Repeat: geometry.Repeat{Max: 980 * mm}, Turns: []geometry.Turn{0, 2}})
+			for _, a := range r.Arrangements {
+				best = max(best, a.Density())
+			}
 		}
-		t.Logf("%s: %.4f of %.4f", s.name, best, want)
-		if best < 0.99*want || best > want*(1+2e-6) {
-			t.Errorf("%s: the density is %.4f, want %.4f within 1 %%", s.name, best, want)
+		t.Logf("%s: %.6f of %.6f", s.name, best, want)
+		if math.Abs(best-want) > 1e-4*want {
+			t.Errorf("%s: the density is %.6f, want %.6f", s.name, best, want)
 		}
 	}
 }

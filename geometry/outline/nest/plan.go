@@ -86,7 +86,7 @@ func (p *planner) patterns(turns []geometry.Turn, straight *Arrangement) ([]*Arr
 	rival := straight
 	for _, pattern := range [...]Pattern{Interlocked, Staggered, Alternating, Sheared, Paired} {
 		a := best[pattern]
-		if a == nil || !a.beats(rival) {
+		if a == nil || !a.beats(rival) || a.Turned() > 0 && rival.Turned() == 0 && a.PerMetre() < rival.PerMetre()*(1+worthTurning) {
 			// A pattern that is no better than a simpler one says nothing; but that a
 			// stagger loses is worth knowing.
 			if a = even; a == nil || pattern != Staggered {
@@ -100,6 +100,10 @@ func (p *planner) patterns(turns []geometry.Turn, straight *Arrangement) ([]*Arr
 	}
 	return found, nil
 }
+
+// worthTurning is the least gain for which labels stand upside down against
+// others: less comes from how a drawing's curves stray from true ones.
+const worthTurning = 1e-4
 
 // worth is how near to the best so far a spot must come, by the flattened
 // outlines, to be settled on the true ones: those differ by a few micrometres in

@@ -69,7 +69,7 @@ func cornersToSides(a, b []vec) float64 {
 	return least
 }
 
-// holdsCorner tells whether a corner of a lies well inside b.
+// holdsCorner reports whether a corner of a lies well inside b.
 func holdsCorner(a, b []vec) bool {
 	for _, p := range a {
 		odd := false

@@ -99,13 +99,13 @@ func (a *Arrangement) Turned() (n int) {
 	return n
 }
 
-// evenly tells whether the second row is moved by half a pitch.
+// evenly reports whether the second row is moved by half a pitch.
 func (a *Arrangement) evenly() bool {
 	off := 2*a.Stagger - a.Pitch
 	return max(off, -off) <= geometry.Micrometre
 }
 
-// beats tells whether a needs less web for each label than b, by the products
+// beats reports whether a needs less web for each label than b, by the products
 // of labels and repeats, in whole numbers.
 func (a *Arrangement) beats(b *Arrangement) bool {
 	return geometry.Length(a.Layout.Labels())*b.Layout.Repeat > geometry.Length(b.Layout.Labels())*a.Layout.Repeat

@@ -31,8 +31,10 @@ type touch struct {
 	strip [][]int
 	lo    float64
 	width float64
-	reach float64 // no move farther across is ever forbidden
-	marks []mark  // scratch
+	reach float64                // no move farther across is ever forbidden
+	known map[float64][]interval // what is forbidden at a move across
+	enter []float64              // scratch
+	leave []float64
 }
 
 // step is one side of the convolution.
@@ -41,7 +43,7 @@ type step struct{ a, b vec }
 // newTouch prepares the moves of ring set b against ring set a, which is grown
 // by the gap. All rings are positive.
 func newTouch(a, b [][]vec) *touch {
-	t := &touch{}
+	t := &touch{known: map[float64][]interval{}}
 	for _, p := range a {
 		for _, q := range b {
 			t.convolve(p, mirrored(q))
@@ -138,10 +140,9 @@ func (t *touch) uprights() []float64 {
 	return places[:min(len(places), most)]
 }
 
-type mark struct {
-	y   float64
-	run int
-}
+// mostKnown bounds the moves across whose answers are kept: rows that slant one
+// way or another meet the same ones again and again.
+const mostKnown = 1 << 14
 
 // forbidden adds the moves around that are forbidden at the move across.
 func (t *touch) forbidden(x float64, out []interval) []interval {
@@ -149,7 +150,20 @@ func (t *touch) forbidden(x float64, out []interval) []interval {
 	if x < t.lo || k >= len(t.strip) {
 		return out
 	}
-	t.marks = t.marks[:0]
+	v, ok := t.known[x]
+	if !ok {
+		v = t.stretches(x, k)
+		if len(t.known) >= mostKnown {
+			clear(t.known)
+		}
+		t.known[x] = v
+	}
+	return append(out, v...)
+}
+
+// stretches gives what is forbidden at a move across, which lies in strip k.
+func (t *touch) stretches(x float64, k int) (out []interval) {
+	t.enter, t.leave = t.enter[:0], t.leave[:0]
 	for _, i := range t.strip[k] {
 		a, b := t.steps[i].a, t.steps[i].b
 		// A touch is allowed: the outermost upright sides of the convolution count
@@ -157,32 +171,30 @@ func (t *touch) forbidden(x float64, out []interval) []interval {
 		if x > 0 && (a.x > x) == (b.x > x) || x <= 0 && (a.x >= x) == (b.x >= x) {
 			continue
 		}
-		m := mark{a.y + (b.y-a.y)*(x-a.x)/(b.x-a.x), 1}
+		y := a.y + (b.y-a.y)*(x-a.x)/(b.x-a.x)
 		if b.x < a.x {
-			m.run = -1
+			t.leave = append(t.leave, y)
+		} else {
+			t.enter = append(t.enter, y)
 		}
-		t.marks = append(t.marks, m)
 	}
+	slices.Sort(t.enter)
+	slices.Sort(t.leave)
 	// Of marks at one place those that enter come first, so that two stretches
 	// which meet there are one.
-	slices.SortFunc(t.marks, func(m, n mark) int {
-		switch {
-		case m.y < n.y:
-			return -1
-		case m.y > n.y:
-			return 1
-		}
-		return n.run - m.run
-	})
 	around, from := 0, 0.0
-	for _, m := range t.marks {
-		if around <= 0 && around+m.run > 0 {
-			from = m.y
+	for i, j := 0, 0; j < len(t.leave); {
+		if i < len(t.enter) && t.enter[i] <= t.leave[j] {
+			if around++; around == 1 {
+				from = t.enter[i]
+			}
+			i++
+			continue
 		}
-		if around > 0 && around+m.run <= 0 && m.y > from {
-			out = append(out, interval{from, m.y})
+		if around--; around == 0 && t.leave[j] > from {
+			out = append(out, interval{from, t.leave[j]})
 		}
-		around += m.run
+		j++
 	}
 	return out
 }
@@ -209,7 +221,7 @@ func joined(in []interval) []interval {
 	return out
 }
 
-// inside tells whether y lies in one of the stretches, by more than a hair.
+// inside reports whether y lies in one of the stretches, by more than a hair.
 func inside(y float64, in []interval) bool {
 	const hair = 1e-3 // nm; the stretches come from sums of whole nanometres
 	for _, v := range in {

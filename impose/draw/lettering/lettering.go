@@ -27,6 +27,7 @@ import (
 // Face is one cut of the lettering.
 type Face struct {
 	name      string
+	file      []byte
 	font      *sfnt.Font
 	em        fixed.Int26_6 // at this size a font unit is exactly one pixel
 	capHeight geometry.Length
@@ -47,7 +48,7 @@ func parse(name string, ttf []byte) *Face {
 	if err != nil {
 		panic("lettering: the built-in font: " + err.Error())
 	}
-	face := &Face{name: name, font: f, em: fixed.I(int(f.UnitsPerEm()))}
+	face := &Face{name: name, file: ttf, font: f, em: fixed.I(int(f.UnitsPerEm()))}
 	m, err := f.Metrics(new(sfnt.Buffer), face.em, font.HintingNone)
 	if err != nil {
 		panic("lettering: the built-in font: " + err.Error())
@@ -55,6 +56,9 @@ func parse(name string, ttf []byte) *Face {
 	face.capHeight = geometry.Length(m.CapHeight.Round())
 	return face
 }
+
+// File gives the face as a TrueType file.
+func (f *Face) File() []byte { return f.file }
 
 // Text is a line of text as outlines. Its origin, the left end of the
 // baseline, stands at the frame's origin until Path is moved.

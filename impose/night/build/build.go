@@ -10,6 +10,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"quoin/impose/alike"
 	"quoin/impose/night"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
@@ -23,6 +24,7 @@ type builder struct {
 	plan   *plan.Plan
 	rules  *night.Rules
 	hands  Hands
+	alike  *alike.Finder
 }
 
 // Hands make runs elsewhere. Make hands a piece over, waits for its files and
@@ -46,7 +48,8 @@ func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules) e
 
 // RunsBy is Runs with hands that make the pieces; nil for this process.
 func RunsBy(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules, hands Hands) error {
-	b := &builder{f, p, r, hands}
+	b := &builder{f, p, r, hands, alike.New()}
+	defer b.alike.Close()
 	failed := make([]error, len(p.Runs))
 	var done atomic.Int64
 	var g errgroup.Group
@@ -79,7 +82,7 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	files := files(run)
 	whole := !slices.ContainsFunc(files, func(file summary.File) bool { return b.folder.Sum(file.Path) == "" })
 	if whole && b.rules.Verify {
-		whole = proveFinished(ctx, b.folder, b.plan.Job(run), run) == nil // an earlier start may not have looked
+		whole = proveFinished(ctx, b.folder, run, b.plan.Job(run).PasswordOf) == nil // an earlier start may not have looked
 	}
 	if !whole {
 		if err := b.make(ctx, run); err != nil {
@@ -87,9 +90,11 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 		}
 	}
 	// Read back, so that a run that was kept says the same as one that was made.
-	var err error
-	if run.Warnings, err = warnings(b.folder, summaryOf(run)); err != nil {
+	if err := readBack(b.folder, run); err != nil {
 		return err
+	}
+	for i := 0; b.folder.Sum(AlikeName(run.Name, i)) != ""; i++ {
+		files = append(files, summary.File{Role: "look-alikes", Path: AlikeName(run.Name, i)})
 	}
 	for _, file := range files {
 		file.SHA256 = b.folder.Sum(file.Path)

@@ -167,7 +167,7 @@ func TestKeptRunsAreProvedToo(t *testing.T) {
 		}
 	}
 	swap(f, first)
-	if err := Prove(t.Context(), f, first); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
+	if err := Prove(t.Context(), f, first, nil); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
 		t.Errorf("the wrong file is proved: %v", err)
 	}
 	f.Close()
@@ -176,7 +176,7 @@ func TestKeptRunsAreProvedToo(t *testing.T) {
 	if got := second.Runs[0].Files[0].SHA256; got != good {
 		t.Errorf("the wrong file was kept: %s, want %s", got, good)
 	}
-	if err := Prove(t.Context(), f, second); err != nil {
+	if err := Prove(t.Context(), f, second, nil); err != nil {
 		t.Error(err)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/job"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
@@ -25,19 +26,24 @@ type Piece struct {
 	Remarks []string // on each order, for the sheet
 	Paper   sheet.Paper
 	NoProof bool
+	Mixed   bool // stations are laid to be sorted later, so lanes have no order to change
 	// Seen, when set, names an artwork as the run's files do; Lies returns where
 	// the content lies of what is named so, where that is not in its place.
 	Seen, Lies func(path string) string
 	Look
 }
 
-// Look draws labels for the sheets and measures their ink; what is nil is left out.
+// Look draws labels for the sheets, measures their ink and finds those that look
+// alike; what is nil is left out.
 type Look struct {
 	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
 	Ink      impose.InkMeter
+	Alike    *alike.Finder
 }
 
-// Names returns the names of the files that are made: PDF, job sheet, summary.
+// Names returns the names of the files that are always made: PDF, job sheet,
+// summary. Pictures of labels that look alike come before them, as AlikeName names
+// them.
 func (p *Piece) Names() []string { return []string{p.pdf(), p.sheet(), p.summary()} }
 
 func (p *Piece) pdf() string     { return p.Name + ".pdf" }
@@ -51,15 +57,17 @@ type Write func(name string, fill func(io.Writer) error, checks ...func(path str
 // Make writes a run's files: the PDF first, the summary, which names the others,
 // last.
 func (p *Piece) Make(ctx context.Context, to Write) error {
-	if err := p.Job.Validate(); err != nil {
-		return err
+	im, pairs, err := p.open(ctx)
+	written := impose.Written{Pages: 1, Name: p.Seen}
+	if im != nil && err != nil && ctx.Err() == nil { // only its looks could not be compared
+		written.Warnings, err = []summary.Note{alike.Failed(err)}, nil
 	}
-	im, err := impose.Open(ctx, p.Job)
+	if im != nil {
+		defer im.Close()
+	}
 	if err != nil {
 		return err
 	}
-	defer im.Close()
-	written := impose.Written{Pages: 1, Name: p.Seen}
 	if p.Ink != nil {
 		if written.Ink, err = im.InkOnFrame(ctx, p.Ink); err != nil {
 			return err
@@ -73,6 +81,11 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 		sum, err := to(name, fill, checks...)
 		written.Files = append(written.Files, summary.File{Role: role, Path: name, SHA256: sum})
 		return err
+	}
+	if len(pairs) > 0 {
+		if written.Warnings, err = p.warn(pairs, write); err != nil {
+			return err
+		}
 	}
 	if err := write("output", p.pdf(), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
 		return err
@@ -105,7 +118,14 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 
 // piece returns a run of the night as it can be made anywhere.
 func (b *builder) piece(run *plan.Run) *Piece {
-	return &Piece{Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Seen: b.rules.Seen, Look: Look{b.rules.Pictures, b.rules.Ink}}
+	p := &Piece{
+		Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Mixed: b.rules.Mixed, Seen: b.rules.Seen,
+		Look: Look{b.rules.Pictures, b.rules.Ink, b.alike},
+	}
+	if b.rules.NoAlike {
+		p.Alike = nil
+	}
+	return p
 }
 
 // remarks returns what is known of a run's orders.
@@ -121,16 +141,26 @@ func remarks(run *plan.Run) []string {
 	return list
 }
 
-// warnings returns those of a run's summary.
-func warnings(f *folder.Folder, name string) ([]summary.Note, error) {
-	file, err := f.Open(name)
+// readBack takes over what a run's summary says of it: its warnings, and the order
+// of its lanes.
+func readBack(f *folder.Folder, run *plan.Run) error {
+	file, err := f.Open(summaryOf(run))
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer file.Close()
-	var s struct{ Warnings []summary.Note }
-	if err := json.NewDecoder(file).Decode(&s); err != nil {
-		return nil, fmt.Errorf("reading %s again: %w", name, err)
+	var s struct {
+		Warnings []summary.Note
+		Artworks []struct{ Product string }
 	}
-	return s.Warnings, nil
+	if err := json.NewDecoder(file).Decode(&s); err != nil {
+		return fmt.Errorf("reading %s again: %w", summaryOf(run), err)
+	}
+	var products []string
+	for _, a := range s.Artworks {
+		products = append(products, a.Product)
+	}
+	run.Warnings = s.Warnings
+	reordered(run, products)
+	return nil
 }

@@ -63,7 +63,7 @@ func (n *Night) Build(ctx context.Context, place string) (*plan.Plan, error) {
 		n.Tell("%s was built already; nothing is done twice", place)
 		p, err := report.Read(f)
 		if err == nil && n.Rules.Verify {
-			err = Prove(ctx, f, p)
+			err = Prove(ctx, f, p, n.password())
 		}
 		return p, err
 	}
@@ -87,4 +87,13 @@ func (n *Night) Build(ctx context.Context, place string) (*plan.Plan, error) {
 	}
 	n.Tell("nothing was built; %s holds the report only, and the next start may use the name again", place)
 	return p, f.CommitProvisional()
+}
+
+// password returns what opens the orders' artworks by their names.
+func (n *Night) password() func(artwork string) string {
+	all := *n.Rules.House
+	for _, o := range n.Orders.Orders {
+		all.Artworks = append(all.Artworks, job.Artwork{File: o.Artwork, Password: o.Password})
+	}
+	return all.PasswordOf
 }

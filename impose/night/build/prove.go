@@ -7,7 +7,6 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"quoin/impose"
-	"quoin/impose/job"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
 	"quoin/impose/prove"
@@ -15,14 +14,14 @@ import (
 )
 
 // Prove verifies the runs of a night that is built already, each against its
-// summary in the folder. The error is of the first that is not as planned.
-func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan) error {
+// summary in the folder; password opens the artworks by their names. The error is of the first that is not as planned.
+func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan, password func(artwork string) string) error {
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0))
 	failed := make([]error, len(p.Runs))
 	for i := range p.Runs {
 		g.Go(func() error {
-			failed[i] = proveFinished(ctx, f, p.Job(&p.Runs[i]), &p.Runs[i])
+			failed[i] = proveFinished(ctx, f, &p.Runs[i], password)
 			return ctx.Err()
 		})
 	}
@@ -38,7 +37,7 @@ func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan) error {
 }
 
 // proveFinished verifies a run's finished PDF against its finished summary.
-func proveFinished(ctx context.Context, f *folder.Folder, j *job.Job, run *plan.Run) error {
+func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run, password func(string) string) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -52,7 +51,7 @@ func proveFinished(ctx context.Context, f *folder.Folder, j *job.Job, run *plan.
 		return err
 	}
 	path := f.Path(pdfOf(run))
-	proof, err := prove.File(ctx, path, planned, verify.Options{Name: pdfOf(run), Summary: path, Password: j.PasswordOf})
+	proof, err := prove.File(ctx, path, planned, verify.Options{Name: pdfOf(run), Summary: path, Password: password})
 	if err != nil {
 		return err
 	}

@@ -255,8 +255,13 @@ func (f *Folder) commit(kind string) error {
 			return err
 		}
 	}
+	// Windows moves no folder in which a file is open.
+	if err := f.log.Close(); err != nil {
+		return failed(f.place, err)
+	}
+	f.log = nil
 	os.Remove(f.place) // an empty folder there gives way; anything else makes the rename fail
-	if err := os.Rename(f.work, f.place); err != nil {
+	if err := wholefile.Rename(f.work, f.place); err != nil {
 		return failed(f.place, err)
 	}
 	f.done = true

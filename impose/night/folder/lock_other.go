@@ -4,60 +4,42 @@ package folder
 
 import (
 	"errors"
-	"fmt"
 	"os"
-	"time"
+
+	"quoin/impose/wholefile"
 )
 
 // errMoved says that the folder that was locked is no longer under its name.
 var errMoved = errors.New("moved")
 
-// lock is a file beside the folder that only one process can create. One that
-// is not renewed for a while was left behind by a kill.
-type lock struct {
-	path string
-	stop chan struct{}
-}
-
-const (
-	renewed = 10 * time.Second
-	stale   = time.Minute
-)
+// lock is a lock on a file beside the folder, which can't be locked itself. The
+// system takes it away with the process; what is left of a kill is an empty file
+// that the next builder locks.
+type lock struct{ file *os.File }
 
 func lockFolder(path string) (*lock, error) {
-	l := &lock{path + ".lock", make(chan struct{})}
-	if info, err := os.Stat(l.path); err == nil && time.Since(info.ModTime()) > stale {
-		os.Remove(l.path)
-	}
-	f, err := os.OpenFile(l.path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
-	if errors.Is(err, os.ErrExist) {
-		return nil, ErrBusy
-	}
+	f, err := os.OpenFile(path+".lock", os.O_CREATE|os.O_RDWR, 0o666)
 	if err != nil {
 		return nil, err
 	}
-	fmt.Fprintln(f, os.Getpid())
-	if err := f.Close(); err != nil {
-		return nil, err
+	if err = wholefile.Lock(f); err == nil {
+		_, err = os.Stat(path)
 	}
-	go l.renew()
-	return l, nil
+	switch {
+	case err == nil:
+		return &lock{f}, nil
+	case errors.Is(err, wholefile.ErrLocked):
+		err = ErrBusy
+	case errors.Is(err, os.ErrNotExist):
+		err = errMoved // by the builder before us, who has just finished
+	}
+	f.Close()
+	return nil, err
 }
 
-func (l *lock) renew() {
-	tick := time.NewTicker(renewed)
-	defer tick.Stop()
-	for {
-		select {
-		case <-l.stop:
-			return
-		case now := <-tick.C:
-			os.Chtimes(l.path, now, now)
-		}
-	}
-}
-
+// release takes the file away too, unless another builder waits with it open.
 func (l *lock) release() error {
-	close(l.stop)
-	return os.Remove(l.path)
+	err := l.file.Close()
+	os.Remove(l.file.Name())
+	return err
 }

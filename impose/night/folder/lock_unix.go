@@ -5,7 +5,8 @@ package folder
 import (
 	"errors"
 	"os"
-	"syscall"
+
+	"quoin/impose/wholefile"
 )
 
 // errMoved says that the folder that was locked is no longer under its name.
@@ -23,10 +24,10 @@ func lockFolder(path string) (*lock, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = syscall.Flock(int(dir.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+	err = wholefile.Lock(dir)
 	if err == nil {
 		err = stillThere(dir, path)
-	} else if errors.Is(err, syscall.EWOULDBLOCK) {
+	} else if errors.Is(err, wholefile.ErrLocked) {
 		err = ErrBusy
 	}
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"quoin/geometry"
+	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/say"
@@ -16,6 +17,8 @@ import (
 type Forme struct {
 	Die    string // number; empty without a tool
 	Label  geometry.Size
+	Shape  geometry.Shape // of the label; empty where nobody says
+	Cut    int            // formes whose labels are cut alike have one number; 0: as plain boxes, or as the die
 	Layout *geometry.Layout
 }
 
@@ -23,6 +26,8 @@ type Forme struct {
 type Lay struct {
 	Die            string
 	Label          geometry.Size // as it lies
+	Shape          geometry.Shape
+	Cut            int
 	Turn           geometry.Turn
 	Across, Around int
 	Gap            geometry.Size
@@ -31,8 +36,11 @@ type Lay struct {
 
 // Lay returns what the forme lays.
 func (x *Forme) Lay() Lay {
-	l := x.Layout
-	return Lay{x.Die, l.Label, l.Turn, l.Across, l.Around, l.Gap, l.Repeat}
+	l, shape := x.Layout, x.Shape
+	if shape.Rectangular() {
+		shape = geometry.ShapeRectangle
+	}
+	return Lay{x.Die, l.Label, shape, x.Cut, l.Turn, l.Across, l.Around, l.Gap, l.Repeat}
 }
 
 // SizeMM returns the upright label, across and around, in mm.
@@ -41,6 +49,7 @@ func (x *Forme) SizeMM() [2]float64 { return [2]float64{x.Label.Across.MM(), x.L
 // question is what decides an order's forme.
 type question struct {
 	label   geometry.Size
+	cut     int
 	die     string
 	winding geometry.Winding
 	stock   string
@@ -57,23 +66,25 @@ type formes struct {
 	rules *night.Rules
 	known map[question]answer
 	same  map[Lay]*Forme
+	cuts  cutList
 }
 
 func newFormes(r *night.Rules) *formes {
-	return &formes{r, map[question]answer{}, map[Lay]*Forme{}}
+	return &formes{r, map[question]answer{}, map[Lay]*Forme{}, nil}
 }
 
 // of returns the order's forme, or why there is none. label may be zero where a
-// die says it.
-func (f *formes) of(o *Order, label geometry.Size) (*Forme, *night.Note) {
-	q := question{label: label, die: o.Die, stock: o.Stock}
+// die says it, and brings is nil where the artwork was not read.
+func (f *formes) of(o *Order, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
+	q := question{label: label, cut: f.cuts.number(brings), die: o.Die, stock: o.Stock}
 	if w := f.winding(o); w != nil {
 		q.winding = *w
 	}
 	a, known := f.known[q]
 	if !known {
-		a.forme, a.why = f.find(o, label)
+		a.forme, a.why = f.find(o, label, brings)
 		if a.forme != nil {
+			a.forme.Cut = q.cut
 			lay := a.forme.Lay()
 			if f.same[lay] == nil {
 				f.same[lay] = a.forme
@@ -87,8 +98,12 @@ func (f *formes) of(o *Order, label geometry.Size) (*Forme, *night.Note) {
 
 func (f *formes) winding(o *Order) *geometry.Winding { return cmp.Or(o.Winding, f.rules.House.Winding) }
 
-func (f *formes) find(o *Order, label geometry.Size) (*Forme, *night.Note) {
+func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
 	j := *f.rules.House
+	if brings != nil {
+		as := brings.Job
+		j.Shape, j.Outline, j.Radius, j.RadiusDrawn = as.Shape, as.Outline, as.Radius, as.RadiusDrawn
+	}
 	j.Winding, j.Label, j.Material.Kind = f.winding(o), label, o.Stock
 	if j.Winding != nil && len(j.Turns) == 0 {
 		if j.Route().Windings == 0 {
@@ -112,30 +127,39 @@ func (f *formes) find(o *Order, label geometry.Size) (*Forme, *night.Note) {
 			}
 			return nil, night.Refuse(night.NoDie, "%s", text)
 		}
-		return f.cut([]geometry.Die{*d}, &j, label)
+		return f.cut([]geometry.Die{*d}, &j, label, brings)
 	case label == geometry.Size{}:
 		return nil, night.Refuse(night.NoSize, "nothing says the label's size (say label, die or artwork in the order file, or --label for all)")
 	case j.Dies != nil:
-		return f.cut(j.Dies.Dies, &j, label)
+		return f.cut(j.Dies.Dies, &j, label, brings)
 	}
 	l, err := geometry.Plan(j.Request())
 	if err != nil {
 		return nil, night.RefuseFor(night.NotFit, err)
 	}
-	return &Forme{"", l.Label.Turned(l.Turn), l}, nil
+	return &Forme{Label: l.Label.Turned(l.Turn), Shape: j.Shape, Layout: l}, nil
 }
 
 // cut takes the best die.
-func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size) (*Forme, *night.Note) {
-	if (label == geometry.Size{}) { // the die alone says it
+func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
+	drawn := brings != nil && !brings.Cut.Empty()
+	switch {
+	case label != geometry.Size{}:
+	case drawn:
+		label = brings.Label
+	default: // the die alone says it
 		turns := j.Request().Turns[:1]
-		label, j.Turns, j.Shape = dies[0].Size.Turned(turns[0]), turns, dies[0].Shape
+		label, j.Turns, j.Shape, j.Outline = dies[0].Size.Turned(turns[0]), turns, dies[0].Shape, dies[0].Outline
 	}
 	w, err := j.Wish(label, 0)
 	if err != nil {
 		return nil, night.RefuseFor(night.BadInks, err)
 	}
 	w.Webs, w.Quantity = []geometry.Web{j.Web()}, 0
+	if drawn {
+		brings.Shape(&w)
+		w.Match = impose.MatchDies(j, brings.Cut)
+	}
 	fits, err := geometry.RankDies(dies, w)
 	if err != nil {
 		return nil, night.RefuseFor(night.NotFit, err)
@@ -145,7 +169,7 @@ func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size) (*For
 		return nil, night.Refuse(night.NoDie, "no die suits; of the nearest, %s: %s",
 			best.Die.Number, say.WithHint(&geometry.NotFitError{Reasons: best.Reasons()}))
 	}
-	return &Forme{best.Die.Number, label, best.Layout()}, nil
+	return &Forme{Die: best.Die.Number, Label: label, Shape: w.Shape, Layout: best.Layout()}, nil
 }
 
 // Job returns a job for runs of the forme, without artworks.
@@ -155,7 +179,7 @@ func (x *Forme) Job(house *job.Job) *job.Job {
 	j.Label, j.Turns, j.Artworks = x.Label, []geometry.Turn{l.Turn}, nil
 	if x.Die != "" {
 		j.Die, j.Lanes, j.Rows = x.Die, 0, 0
-		if d := j.Tool(); d != nil {
+		if d := j.Tool(); d != nil && d.Shape != geometry.ShapeOutline { // whose own is borrowed
 			j.Shape = d.Shape
 		}
 		return &j

@@ -63,7 +63,7 @@ func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 	}
 	slices.Sort(o.PrintInks)
 	var why *night.Note
-	if o.Forme, why = f.of(o, label); why != nil {
+	if o.Forme, why = f.of(o, label, l.Survey); why != nil {
 		return why
 	}
 	if _, err := r.House.RunTerms(len(o.PrintInks)); err != nil {

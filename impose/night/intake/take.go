@@ -6,7 +6,9 @@ package intake
 import (
 	"cmp"
 	"context"
+	"os"
 	"runtime"
+	"slices"
 	"time"
 
 	"golang.org/x/sync/errgroup"
@@ -23,41 +25,67 @@ type Taken struct {
 	Orders  []*Order
 	LeftOut []night.Note // that can't be planned, with the reason
 	Later   []night.Note // that wait for a later night
-	Remarks []night.Note // on those that are taken
+	Remarks []night.Note // on those that are taken, and on what is wrong with later ones
+	// Early are those of the orders that are due after the night's day: they are
+	// printed where that gains, and otherwise wait.
+	Early map[*Order]bool
 }
 
 // Take looks at every order: whether it is for this night, what its artwork
-// brings, how it lies on the web. The error is that of a cancelled context.
+// brings, how it lies on the web. Orders for a later night are looked at as well,
+// so that what is wrong with them is known when they arrive and not in the night
+// that they are due. The error is that of a cancelled context.
 func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) {
-	var in Taken
+	in := Taken{Early: map[*Order]bool{}}
 	var mine []*Order
 	materials := newSpellings(r)
 	for i := range all {
 		o := &Order{Order: materials.respelt(&all[i]), Index: i}
 		o.Stock = cmp.Or(o.Material, r.House.Material.Kind)
-		if due := o.Due; !r.Day.IsZero() && !due.IsZero() {
-			if due.After(r.Day.AddDate(0, 0, r.Early)) {
-				in.Later = append(in.Later, night.NoteOn(o.ID, night.NotYet, "due on %s", due.Format(time.DateOnly)))
-				continue
-			}
-			if due.Before(r.Day) {
-				in.Remarks = append(in.Remarks, night.NoteOn(o.ID, night.Late, "due on %s, before this night", due.Format(time.DateOnly)))
-			}
+		if slices.Contains(r.Without, o.ID) {
+			in.Later = append(in.Later, night.NoteOn(o.ID, night.HeldBack, "held back"))
+			continue
+		}
+		if due := o.Due; !r.Day.IsZero() && !due.IsZero() && due.Before(r.Day) {
+			in.Remarks = append(in.Remarks, night.NoteOn(o.ID, night.Late, "due on %s, before this night", due.Format(time.DateOnly)))
 		}
 		mine = append(mine, o)
+	}
+	for _, id := range r.Without {
+		if !slices.ContainsFunc(all, func(o job.Order) bool { return o.ID == id }) {
+			in.Remarks = append(in.Remarks, night.NoteOn(id, night.HeldBack, "is to be held back, and no order has that number"))
+		}
 	}
 	looks, err := lookAt(ctx, mine, r)
 	if err != nil {
 		return nil, err
 	}
 	formes, inkless := newFormes(r), 0
+	named := slices.ContainsFunc(all, func(o job.Order) bool { return o.Artwork != "" })
 	for i, o := range mine {
-		if why := o.complete(r, formes, looks[i]); why != nil {
+		why := o.complete(r, formes, looks[i])
+		if o.later(r, r.Early) {
+			in.Later = append(in.Later, o.waits())
+			switch {
+			case why == nil && r.PlanOnly && named:
+				in.Remarks = append(in.Remarks, o.artworkMissing()...)
+			case why != nil:
+				in.Remarks = append(in.Remarks, night.NoteOn(o.ID, night.LaterFault, "waits for a later night, but can't be taken as it stands: %s", why.Text))
+			}
+			continue
+		}
+		if why != nil {
 			in.LeftOut = append(in.LeftOut, why.Of(o.ID))
 			continue
 		}
 		in.Orders = append(in.Orders, o)
+		if o.later(r, 0) {
+			in.Early[o] = true
+		}
 		in.Remarks = append(in.Remarks, o.remarks()...)
+		if r.PlanOnly && named {
+			in.Remarks = append(in.Remarks, o.artworkMissing()...)
+		}
 		if len(o.PrintInks) == 0 {
 			inkless++
 		}
@@ -73,6 +101,46 @@ func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) 
 		in.Remarks = append(in.Remarks, night.NoteOn("", night.NoInks, "the inks of %s are not known; they count as printed at full speed", say.Count(inkless, "order")))
 	}
 	return &in, nil
+}
+
+// later reports whether the order is due more than so many days after the night.
+func (o *Order) later(r *night.Rules, days int) bool {
+	return !r.Day.IsZero() && !o.Due.IsZero() && o.Due.After(r.Day.AddDate(0, 0, days))
+}
+
+// waits says that the order is for a later night.
+func (o *Order) waits() night.Note {
+	return night.NoteOn(o.ID, night.NotYet, "due on %s", o.Due.Format(time.DateOnly))
+}
+
+// Wait puts orders off to a later night, by their places in the order file.
+func (t *Taken) Wait(places []int) {
+	var kept []*Order
+	names := map[string]bool{}
+	for _, o := range t.Orders {
+		if !slices.Contains(places, o.Index) {
+			kept = append(kept, o)
+			continue
+		}
+		names[o.ID] = true
+		n := o.waits()
+		n.Text += ", and gains nothing by being printed early"
+		t.Later = append(t.Later, n)
+	}
+	t.Orders = kept
+	t.Remarks = slices.DeleteFunc(t.Remarks, func(n night.Note) bool { return names[n.Order] && !n.Warns() })
+}
+
+// artworkMissing says of an order that is planned without its artwork that the
+// night could not be built with it.
+func (o *Order) artworkMissing() []night.Note {
+	if o.Artwork == "" {
+		return []night.Note{night.NoteOn(o.ID, night.NoArtwork, "no artwork is named: the plan does without, the build will leave the order out")}
+	}
+	if _, err := os.Stat(o.ArtworkPath()); err != nil {
+		return []night.Note{night.NoteOn(o.ID, night.NoArtwork, "%s: no such file: the plan does without, the build will leave the order out", o.Artwork)}
+	}
+	return nil
 }
 
 // openTurns counts the orders that might share a band and whose turn nothing
@@ -101,6 +169,8 @@ func lookAt(ctx context.Context, orders []*Order, r *night.Rules) ([]look, error
 		path   string
 		number int
 		label  geometry.Size
+
+		password, leave string
 	}
 	var pages []page
 	at := map[page]int{}
@@ -110,7 +180,7 @@ func lookAt(ctx context.Context, orders []*Order, r *night.Rules) ([]look, error
 		if !o.needsArtwork(r) {
 			continue
 		}
-		p := page{o.ArtworkPath(), o.Page, o.size(r)}
+		p := page{o.ArtworkPath(), o.Page, o.size(r), o.Password, o.PermittedBy}
 		if _, ok := at[p]; !ok {
 			at[p] = len(pages)
 			pages = append(pages, p)
@@ -127,7 +197,7 @@ func lookAt(ctx context.Context, orders []*Order, r *night.Rules) ([]look, error
 			}
 			j := *r.House
 			j.Dir, j.Label = "", p.label
-			j.Artworks = []job.Artwork{{File: p.path, Page: p.number}}
+			j.Artworks = []job.Artwork{{File: p.path, Page: p.number, Password: p.password, PermittedBy: p.leave}}
 			found[i].Survey, found[i].err = impose.SurveyArtworks(ctx, &j)
 			return ctx.Err()
 		})

@@ -3,7 +3,6 @@ package plan
 import (
 	"fmt"
 
-	"quoin/geometry"
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
 )
@@ -19,8 +18,7 @@ type bed struct {
 // bedOf returns the bed of an order's forme.
 func bedOf(stock string, f *intake.Forme, roll int64, r *night.Rules) bed {
 	b := bed{stock: stock, roll: roll, lay: f.Lay()}
-	rectangle := r.House.Shape == "" || r.House.Shape == geometry.ShapeRectangle
-	if b.band = r.Widths && !r.Mixed && f.Die == "" && r.House.Lanes == 0 && rectangle; b.band {
+	if b.band = r.Widths && !r.Mixed && f.Die == "" && r.House.Lanes == 0 && f.Shape.Rectangular(); b.band {
 		b.lay.Label.Across, b.lay.Across = 0, 0
 	}
 	return b

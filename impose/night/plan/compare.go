@@ -27,6 +27,9 @@ type Variant struct {
 	MorePressMin float64 `json:"more_press_min"`
 	GapPercent   float64 `json:"gap_percent"`
 	Proved       bool    `json:"proved"`
+	// ProvedFor is what gap and proof hold for, as in the plan: of two variants
+	// each has its own problem, and so its own bound.
+	ProvedFor string `json:"proved_for,omitempty"`
 	// Why is the most frequent reason of orders that only this rule leaves out.
 	Why string `json:"why,omitempty"`
 
@@ -61,23 +64,16 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 	return nil
 }
 
-// aloneVariant sums up a run for every order, against the plan's own bound.
+// aloneVariant sums up a run for every order. Each run is the shortest that the
+// rules allow, so nothing is left to prove; the plan's own bound is that of
+// another problem, in which orders may share runs.
 func (p *Plan) aloneVariant() Variant {
 	alone := p.Alone
 	v := Variant{
 		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, OfOrders: p.Total.Orders + p.LeftOut(), SameOrders: true,
 		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: p.aloneM2(),
-		MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin,
+		MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin, Proved: true,
 	}
-	cost, bound := alone.WebM, p.Bound.WebM
-	if p.By == night.Minutes {
-		cost, bound = alone.PressMin, p.Bound.PressMin
-	}
-	// Alone, no limit of overs is looked at, so that it may be under the bound.
-	if bound > 0 && cost > bound {
-		v.GapPercent = 100 * (cost - bound) / bound
-	}
-	v.Proved = v.GapPercent == 0 && p.Proved
 	return v
 }
 
@@ -158,7 +154,7 @@ func (p *Plan) variant(rule string, other *Plan) Variant {
 	v := Variant{
 		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: other.m2(),
 		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: other.m2() - p.m2(),
-		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved,
+		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved, ProvedFor: other.ProvedFor,
 		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(p.printed(), other.printed()),
 	}
 	v.WhyCode, v.Why = p.onlyLeftOut(other)

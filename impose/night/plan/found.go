@@ -18,6 +18,7 @@ import (
 type found struct {
 	Groups  []foundGroup
 	LeftOut []night.Note
+	Waits   []int // orders that gain nothing tonight, by their places in the order file
 }
 
 // foundGroup names its orders by their places in the order file.
@@ -34,6 +35,7 @@ const foundName = ".found"
 func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Folder) ([]*group, []night.Note, error) {
 	if d := readFound(f); d != nil {
 		if groups, err := d.groups(in, r); err == nil {
+			in.Wait(d.Waits)
 			return groups, d.LeftOut, nil
 		}
 	}
@@ -41,11 +43,16 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	if err != nil {
 		return nil, nil, err
 	}
+	groups, waits, err := gaining(ctx, groups, in.Early, r)
+	if err != nil {
+		return nil, nil, err
+	}
+	in.Wait(waits)
 	groups, left := search(ctx, merge(ctx, groups, r), r)
 	if err := ctx.Err(); err != nil || f == nil {
 		return groups, left, err
 	}
-	d := found{LeftOut: left}
+	d := found{LeftOut: left, Waits: waits}
 	for _, g := range groups {
 		x := foundGroup{Plan: g.plan, Bounds: g.bounds}
 		for _, o := range g.orders {

@@ -206,15 +206,22 @@ func (g *group) takes(p *gang.Plan) spent {
 	return sum
 }
 
-// ordersAlone returns what the orders would take if each had a run of its own
-// over all lanes; only those that are printed count.
+// ordersAlone returns what the orders would take if each had a run of its own,
+// under the same rules and at the speed of its own inks; only those that are
+// printed count.
 func (g *group) ordersAlone(r *night.Rules, printed map[int]bool) spent {
 	var sum spent
 	for _, o := range g.orders {
-		if own := (&group{orders: []*intake.Order{o}}); printed[o.Index] {
-			places, each := own.places(r)
-			sum = sum.plus(g.run(g.aloneFrames(o, places, each, r)))
+		if !printed[o.Index] {
+			continue
 		}
+		own := *g
+		if one, err := newGroup([]*intake.Order{o}, r); err == nil {
+			own = *one
+		}
+		own.orders = []*intake.Order{o}
+		places, each := own.places(r)
+		sum = sum.plus(own.run(own.aloneFrames(o, places, each, r)))
 	}
 	return sum
 }

@@ -31,7 +31,7 @@ func (p *Plan) Job(run *Run) *job.Job {
 		a := job.Artwork{
 			File: s.order.Artwork, Page: s.order.Page, Product: s.order.Title(), Quantity: max(s.Ordered, 1),
 			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
-			LabelsPerRoll: s.order.LabelsPerRoll,
+			LabelsPerRoll: s.order.LabelsPerRoll, Password: s.order.Password, PermittedBy: s.order.PermittedBy,
 		}
 		if differ {
 			a.Label = s.order.Forme.Label
@@ -43,6 +43,9 @@ func (p *Plan) Job(run *Run) *job.Job {
 	}
 	return j
 }
+
+// Title is what a run's files call the order of a share.
+func (s Share) Title() string { return s.order.Title() }
 
 // common returns what all shares say alike, or what the house says for those that
 // say nothing; nil when they differ.

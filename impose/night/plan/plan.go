@@ -85,6 +85,7 @@ type Share struct {
 	Labels        int64       `json:"labels"`
 	Ordered       int64       `json:"ordered"`                   // what of the order is due from this run
 	Overs         int64       `json:"overs"`                     // labels beyond that
+	Trimmed       int64       `json:"trimmed,omitempty"`         // labels that come off with the ends of whole rolls
 	Scrap         int64       `json:"scrap,omitempty"`           // of the overs, those that the customer does not take
 	LabelsPerRoll int64       `json:"labels_per_roll,omitempty"` // on a finished roll: the order's, or else the house's
 	Rolls         int64       `json:"rolls,omitempty"`           // full ones
@@ -116,6 +117,7 @@ type Total struct {
 	Ordered   int64   `json:"ordered"`
 	Labels    int64   `json:"labels"`
 	Overs     int64   `json:"overs"`
+	Trimmed   int64   `json:"trimmed,omitempty"`
 	Scrap     int64   `json:"scrap"`
 }
 

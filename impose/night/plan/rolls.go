@@ -21,13 +21,30 @@ func (g *group) need(o *intake.Order, each int64, r *night.Rules) int64 {
 	return (o.Quantity + each - 1) / each
 }
 
-// aloneFrames returns the frames of the order in a run of its own over all lanes.
+// aloneFrames returns the least frames of the order in a run of its own under the
+// night's rules: in as many lanes as its limit of labels allows, not under the
+// least run, and in whole rolls where they are asked for. One lane always keeps
+// what the planner has found possible.
 func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules) int64 {
-	if g.roll > 0 {
-		return (o.Rolls() + places - 1) / places * g.roll
+	need, step := g.need(o, each, r), max(g.roll, 1)
+	repeat := g.forme().Layout.Repeat
+	least := int64((r.LeastRun + repeat - 1) / repeat)
+	most := int64(0)
+	if o.Limit > 0 && !r.Scrap {
+		most = max(need, o.Limit/each)
 	}
-	perFrame := places * each
-	return (o.Quantity + perFrame - 1) / perFrame
+	best := int64(0)
+	for lanes := int64(1); lanes <= places; lanes++ {
+		frames := max((need+lanes-1)/lanes, least)
+		frames = (frames + step - 1) / step * step
+		if (most == 0 || lanes*frames <= most) && (best == 0 || frames < best) {
+			best = frames
+		}
+	}
+	if best == 0 {
+		return max(need, least)
+	}
+	return best
 }
 
 // rests notes the orders that get fewer whole rolls than they have labels for,

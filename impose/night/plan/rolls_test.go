@@ -93,3 +93,20 @@ func TestWholeLanesOfAMixedRunHaveRolls(t *testing.T) {
 		t.Errorf("%+v", s)
 	}
 }
+
+// TestTrimmedLabelsAreNoOvers: a roll of 2,500 takes 209 frames of 12 labels, of
+// which the last one's 8 come off with the end of the roll. A gets its 10,000
+// labels as 4 rolls in 4 lanes, and none over; of the 5,000 of B it gets 2. Long
+// lanes of many such rolls make no other roll of their ends.
+func TestTrimmedLabelsAreNoOvers(t *testing.T) {
+	r := nighttest.Rules()
+	r.WholeRolls = true
+	p := made(t, nighttest.Orders(t, "order,quantity,labels-per-roll\nA,10000,2500\nB,5000,2500\n"), r)
+	if p.Total.Overs != 0 || p.Total.Trimmed != 6*8 || p.Total.Labels != 15_048 {
+		t.Errorf("%+v", p.Total)
+	}
+	p = made(t, nighttest.Orders(t, "order,quantity,labels-per-roll\nA,13000,13\n"), r)
+	if s := p.Runs[0].Orders[0]; s.Rolls*13 != s.Ordered+s.Overs || s.Labels != s.Ordered+s.Overs+s.Trimmed || s.Rolls != s.Lanes*p.Runs[0].Frames/2 {
+		t.Errorf("%+v in %d frames", s, p.Runs[0].Frames)
+	}
+}

@@ -21,15 +21,16 @@ func (p *Plan) share() {
 		first := int64(0) // station of the order, from 0
 		for k := range run.Orders {
 			s := &run.Orders[k]
-			s.Ordered = min(s.Labels, open[s.order])
+			s.Trimmed = run.trimmed(s)
+			s.Ordered = min(s.Labels-s.Trimmed, open[s.order])
 			open[s.order] -= s.Ordered
-			s.Overs = s.Labels - s.Ordered
+			s.Overs = s.Labels - s.Trimmed - s.Ordered
 			s.Split = times[s.order] > 1
 			if limit := s.order.Limit; limit > 0 && p.rules.Scrap {
 				before := max(made[s.order]-limit, 0)
-				s.Scrap = max(made[s.order]+s.Labels-limit, 0) - before
+				s.Scrap = max(made[s.order]+s.Labels-s.Trimmed-limit, 0) - before
 			}
-			made[s.order] += s.Labels
+			made[s.order] += s.Labels - s.Trimmed
 			s.LabelsPerRoll = s.order.PerRoll
 			if rows := int64(run.Rows); first%rows == 0 && s.Stations%rows == 0 {
 				s.countRolls(run, s.Stations/rows, p.rules.House.Roll.Splices)
@@ -40,11 +41,26 @@ func (p *Plan) share() {
 	p.noteLastFrames(made)
 }
 
+// trimmed returns the labels of a share that come off with the ends of its rolls,
+// where each begins with a new repeat: nobody gets them.
+func (run *Run) trimmed(s *Share) int64 {
+	each := run.group.roll
+	if each == 0 || s.order.PerRoll == 0 {
+		return 0
+	}
+	lanes := s.Stations / int64(run.Rows)
+	return s.Labels - lanes*(run.Frames/each)*s.order.PerRoll
+}
+
 // countRolls says what comes off the finishing line of so many whole lanes; their
 // rests are joined only where the house allows splices in so many words. Of
 // mixed lanes the rolls can't be told before they are sorted.
 func (s *Share) countRolls(run *Run, whole int64, splices *bool) {
-	if s.LabelsPerRoll == 0 {
+	switch {
+	case s.LabelsPerRoll == 0:
+		return
+	case run.group.roll > 0: // each roll begins with a new repeat
+		s.Rolls, s.PartRolls = whole*(run.Frames/run.group.roll), 0
 		return
 	}
 	lanes := make([]geometry.Piece, whole)
@@ -57,9 +73,6 @@ func (s *Share) countRolls(run *Run, whole int64, splices *bool) {
 	}
 	if c, err := geometry.CountRolls(lanes, s.LabelsPerRoll, most); err == nil {
 		s.Rolls, s.PartRolls = c.Rolls(), int64(len(c.Parts))
-	}
-	if run.group.roll > 0 {
-		s.PartRolls = 0 // no more than the labels that begin a repeat for each roll
 	}
 }
 
@@ -74,6 +87,7 @@ func (p *Plan) sum() {
 			p.Total.Ordered += s.Ordered
 			p.Total.Labels += s.Labels
 			p.Total.Overs += s.Overs
+			p.Total.Trimmed += s.Trimmed
 			p.Total.Scrap += s.Scrap
 		}
 	}

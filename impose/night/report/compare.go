@@ -15,6 +15,14 @@ type variant struct {
 	Serves string // what stands in the place of differences; "" where they compare
 }
 
+// Gap says how good the plan under the rule is known to be, and among which.
+func (v variant) Gap() string {
+	if v.ProvedFor == "" {
+		return gap(v.Proved, v.GapPercent)
+	}
+	return gap(v.Proved, v.GapPercent) + " for " + v.ProvedFor
+}
+
 // shown lists the variants that serve any order.
 func shown(p *plan.Plan) []variant {
 	var out []variant
@@ -75,7 +83,7 @@ func textCompare(b *strings.Builder, p *plan.Plan) {
 			fmt.Fprintf(b, "  %s\n", v.Serves)
 			continue
 		}
-		fmt.Fprintf(b, "%+9.1f %+9.1f %+9.2f  %s\n", v.MoreWebM, v.MoreM2, v.MorePressMin, gap(v.Proved, v.GapPercent))
+		fmt.Fprintf(b, "%+9.1f %+9.1f %+9.2f  %s\n", v.MoreWebM, v.MoreM2, v.MorePressMin, v.Gap())
 	}
 	for _, line := range useless(p) {
 		fmt.Fprintf(b, "    %s\n", line)

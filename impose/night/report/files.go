@@ -7,7 +7,6 @@ import (
 
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
-	"quoin/impose/say"
 )
 
 // planFile holds the plan for programs.
@@ -19,7 +18,7 @@ func Write(f *folder.Folder, p *plan.Plan) error {
 		name string
 		fill func(io.Writer, *plan.Plan) error
 	}{
-		{planFile, func(w io.Writer, p *plan.Plan) error { return say.JSON(w, p) }}, {"report.txt", Text}, {"report.html", HTML},
+		{planFile, JSON}, {"report.txt", Text}, {"report.html", HTML},
 	} {
 		if _, err := f.Write(file.name, func(w io.Writer) error { return file.fill(w, p) }); err != nil {
 			return err

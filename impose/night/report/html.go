@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 	"sync"
 
@@ -28,13 +29,20 @@ var page = sync.OnceValue(func() *template.Template {
 		"join":      func(list []string) string { return strings.Join(list, ", ") },
 		"what":      func(p *plan.Plan, run plan.Run) string { return what(p, &run) },
 		"remark":    func(s plan.Share) string { return strings.Join(s.Remarks(), "; ") },
-		"glance":    Glance, "shown": shown, "useless": useless, "lanes": lanes,
+		"findings":  looked, "line": func(f Finding) string { return f.line() },
+		"glance": Glance, "shown": shown, "useless": useless, "lanes": lanes,
 	}).Parse(reportText))
 })
 
 // HTML writes the report as one page that needs nothing else: no script, no
 // font, no picture from elsewhere.
 func HTML(w io.Writer, p *plan.Plan) error { return page().Execute(w, p) }
+
+// looked are the findings beside those of orders that are left out, which have a
+// list of their own.
+func looked(p *plan.Plan) []Finding {
+	return slices.DeleteFunc(Findings(p), func(f Finding) bool { return f.LeftOut })
+}
 
 // lane is one lane of a run's picture.
 type lane struct {

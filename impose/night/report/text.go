@@ -47,6 +47,7 @@ func Text(w io.Writer, p *plan.Plan) error {
 	b := &strings.Builder{}
 	fmt.Fprintf(b, "%s\n\n", Glance(p))
 	textTotals(b, p)
+	textFindings(b, p)
 	for i := range p.Runs {
 		textRun(b, p, &p.Runs[i])
 	}
@@ -68,7 +69,7 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 		finish = fmt.Sprintf(", %s at the finishing line", say.Digits(t.FinishMin))
 	}
 	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
-	row("Labels", "%s ordered, %s made, %s over%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap))
+	row("Labels", "%s ordered, %s made, %s over%s%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap), trimmed(t.Trimmed))
 	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
 	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
 	b.WriteString("\n")
@@ -81,6 +82,13 @@ func scrap(n int64) string {
 	return fmt.Sprintf(", of them %s scrap", say.Number(n))
 }
 
+func trimmed(n int64) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", %s trimmed at the ends of rolls", say.Number(n))
+}
+
 func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
 		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), what(p, run), after(blank(run)))
@@ -89,11 +97,11 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 		if s.Lanes == 0 {
 			place = say.Count(s.Stations, "station")
 		}
-		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
-			scrap(s.Scrap), after(s.Rest()), after(sized(s)), product(s.Product))
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
+			scrap(s.Scrap), trimmed(s.Trimmed), after(s.Rest()), after(sized(s)), product(s.Product))
 	}
-	for _, w := range run.Warnings {
-		fmt.Fprintf(b, "    look at: %s\n", w.Text)
+	if list := codes(run); list != "" {
+		fmt.Fprintf(b, "    look at: %s\n", list)
 	}
 }
 

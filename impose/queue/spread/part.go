@@ -10,7 +10,6 @@ import (
 	"sync"
 
 	"quoin/impose"
-	"quoin/impose/job"
 	"quoin/impose/queue/hand"
 	"quoin/impose/queue/task"
 	"quoin/impose/queue/work"
@@ -38,8 +37,9 @@ const ahead = 64
 // Parts returns what makes the parts of a variable run elsewhere, for
 // vary.Output; nil where the job's passwords, or files that can't be read, keep it
 // here.
-func Parts(h *hand.Hander, j *job.Job, identity string) func(context.Context, []vary.Part) (func(context.Context, vary.Part, io.Writer, io.Writer) error, error) {
-	files, lack := contents(j)
+func Parts(h *hand.Hander, im *impose.Imposition, identity string) func(context.Context, []vary.Part) (func(context.Context, vary.Part, io.Writer, io.Writer) error, error) {
+	j := im.Job
+	files, lack := Contents(j, im.Artworks()...)
 	if j.Locked() || lack {
 		return nil
 	}

@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"quoin/impose/artwork"
 	"quoin/impose/job"
@@ -29,11 +30,13 @@ type runInput struct {
 	Job     json.RawMessage   `json:"job"`
 	Remarks []string          `json:"remarks,omitempty"`
 	Paper   string            `json:"paper"`
+	Mixed   bool              `json:"mixed,omitempty"`
 	NoProof bool              `json:"no_proof,omitempty"`
-	Seen    map[string]string `json:"seen,omitempty"` // how the night's files name artworks
+	Seen    map[string]string `json:"seen,omitempty"` // how the night's files name others
 
 	Pictures bool `json:"pictures,omitempty"` // labels are drawn for the sheet
-	Ink      bool `json:"ink,omitempty"`      // and their ink is measured
+	Ink      bool `json:"ink,omitempty"`      // their ink is measured
+	Alike    bool `json:"alike,omitempty"`    // and they are compared with each other
 }
 
 // Hands makes the runs of a night elsewhere.
@@ -43,11 +46,11 @@ type Hands struct{ *hand.Hander }
 // made here: no secret goes through the queue. So is one whose files can't be
 // read, as it is then refused in the words that it always was.
 func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
-	files, lack := contents(p.Job)
+	files, lack := Contents(p.Job)
 	if p.Job.Locked() || lack {
 		return p.Make(ctx, to)
 	}
-	in := runInput{Name: p.Name, Remarks: p.Remarks, Paper: p.Paper.Name, NoProof: p.NoProof, Pictures: p.Pictures != nil, Ink: p.Ink != nil}
+	in := runInput{Name: p.Name, Remarks: p.Remarks, Paper: p.Paper.Name, Mixed: p.Mixed, NoProof: p.NoProof, Pictures: p.Pictures != nil, Ink: p.Ink != nil, Alike: p.Alike != nil}
 	var err error
 	if in.Job, err = p.Job.Pack(); err != nil {
 		return err
@@ -57,6 +60,9 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 		for _, a := range p.Job.Artworks {
 			path := p.Job.Path(a.File)
 			in.Seen[path] = p.Seen(path)
+		}
+		for _, t := range p.Job.Took {
+			in.Seen[t.Path] = p.Seen(t.Path)
 		}
 	}
 	t := &task.Task{Kind: task.Run, Title: p.Name}
@@ -68,7 +74,13 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 		return err
 	}
 	defer got.Close()
-	for _, name := range p.Names() {
+	var names []string
+	for i := range got.Files {
+		if name := build.AlikeName(p.Name, i); slices.Contains(got.Names(), name) {
+			names = append(names, name)
+		}
+	}
+	for _, name := range append(names, p.Names()...) {
 		if _, err := to(name, func(w io.Writer) error { return got.Copy(w, name) }); err != nil {
 			return err
 		}
@@ -76,16 +88,28 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 	return nil
 }
 
-// contents lists what a job is made from; lack says that some of it can't be read.
-// A die's drawing that is not there is left out: the job is planned without it
-// here too.
-func contents(j *job.Job) (files []hand.File, lack bool) {
-	for i, path := range j.Contents() {
+// Contents lists what a job is made from, and more; lack says that some of it
+// can't be read. A die's drawing that is not there is left out: the job is planned
+// without it here too.
+func Contents(j *job.Job, more ...string) (files []hand.File, lack bool) {
+	needed, drawings := j.Contents()
+	add := func(path string) bool {
+		if slices.ContainsFunc(files, func(f hand.File) bool { return f.Name == path }) {
+			return true
+		}
 		info, err := os.Stat(path)
-		if err == nil && info.Mode().IsRegular() {
-			files = append(files, hand.File{Name: path, Path: path})
-		} else if i < len(j.Artworks) || err == nil {
-			lack = true
+		if err != nil || !info.Mode().IsRegular() {
+			return false
+		}
+		files = append(files, hand.File{Name: path, Path: path})
+		return true
+	}
+	for _, path := range append(needed, more...) {
+		lack = !add(path) || lack
+	}
+	for _, path := range drawings {
+		if _, err := os.Stat(path); err == nil {
+			lack = !add(path) || lack
 		}
 	}
 	return files, lack
@@ -124,14 +148,20 @@ func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string
 	if err != nil {
 		return nil, err
 	}
-	p := &build.Piece{Name: in.Name, Job: j, Remarks: in.Remarks, Paper: paper, NoProof: in.NoProof}
+	p := &build.Piece{Name: in.Name, Job: j, Remarks: in.Remarks, Paper: paper, NoProof: in.NoProof, Mixed: in.Mixed}
+	if len(in.Remarks) != len(j.Artworks) {
+		return nil, fmt.Errorf("%d remarks on %d orders", len(in.Remarks), len(j.Artworks))
+	}
 	if in.Pictures {
 		p.Pictures = look.Pictures
 	}
 	if in.Ink {
 		p.Ink = look.Ink
 	}
-	if in.Pictures && p.Pictures == nil || in.Ink && p.Ink == nil {
+	if in.Alike {
+		p.Alike = look.Alike
+	}
+	if in.Pictures && p.Pictures == nil || in.Ink && p.Ink == nil || in.Alike && p.Alike == nil {
 		return nil, errors.New("this worker can't look at labels")
 	}
 	named := map[string]string{} // contents by how the files name them

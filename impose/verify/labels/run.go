@@ -4,7 +4,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"path/filepath"
+	"slices"
 
 	"quoin/impose/register"
 	"quoin/impose/say"
@@ -57,7 +59,18 @@ type Report struct {
 	Labels      int64        `json:"labels"`     // that the ledgers name as printed
 	Frames      int          `json:"frames_drawn"`
 	Symbols     int          `json:"symbols_read"`
+	Unread      unread       `json:"symbols_without_decoder,omitempty"` // how many of each kind
 	Differences []Difference `json:"differences"`
+}
+
+// unread counts symbols by kinds that no decoder is there for.
+type unread map[string]int
+
+func (u *unread) add(kind string) {
+	if *u == nil {
+		*u = unread{}
+	}
+	(*u)[kind]++
 }
 
 // most bounds how many differences are listed.
@@ -73,6 +86,11 @@ func (r *Report) differs(code, format string, args ...any) {
 func (r *Report) Text(w io.Writer) error {
 	_, err := fmt.Fprintf(w, "Run        %s, %d parts, %d of them no longer there\nLedgers    %d labels printed, each record once\nPages      %d frames drawn, %d symbols read back\n",
 		r.Run, r.Parts, r.Gone, r.Labels, r.Frames, r.Symbols)
+	for _, kind := range slices.Sorted(maps.Keys(r.Unread)) {
+		if err == nil {
+			_, err = fmt.Fprintf(w, "Not read   %d symbols of the kind %s, which there is no decoder for: scan a printed label\n", r.Unread[kind], kind)
+		}
+	}
 	for _, d := range r.Differences {
 		if err == nil {
 			_, err = fmt.Fprintf(w, "differs: %s: %s\n", d.Code, d.Text)

@@ -28,7 +28,8 @@ type places struct {
 		Rows    int
 		Records int64
 	}
-	Symbols []struct {
+	Mirrored length
+	Symbols  []struct {
 		Lane, Row int
 		Boxes     []box
 	}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"quoin/impose/batch"
+	"quoin/impose/say"
+	"quoin/impose/summary"
+	"quoin/impose/wholefile"
+)
+
+// aloneFlags name files of one input, so that they can't stand for several.
+var aloneFlags = []string{"summary", "cutting-dxf", "cutting-svg", "proof", "picture", "sheet", "ticket", "lanes-csv", "targets"}
+
+const batchWay = "name a folder behind -o, as in -o out/, or give -n to see the plans only; lanes that share a frame stand in one job file"
+
+// batch imposes several inputs, each by itself, and reports on all of them. What
+// is wrong with one stops no other; a disk that is full stops all.
+func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) error {
+	all, err := f.each(inputs)
+	if err != nil {
+		return err
+	}
+	if !f.plan {
+		if err := os.MkdirAll(f.out, 0o777); err != nil {
+			return err
+		}
+	}
+	progress := io.newProgress()
+	defer progress.end()
+	report := &batch.Report{Schema: batch.Schema, Inputs: []batch.Input{}}
+	var codes []int
+	for i, one := range all {
+		step := io.saying(progress)
+		s, err := one.alone(ctx, io, inputs[i], func(text string) { step(fmt.Sprintf("%d of %d, %s: %s", i+1, len(all), inputs[i], text)) })
+		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)):
+			return fmt.Errorf("%s: %w", inputs[i], err)
+		case err != nil:
+			codes = append(codes, exitCode(err))
+			report.Refuse(inputs[i], err, exitCode(err))
+		default:
+			report.Add(inputs[i], s, s.Files)
+		}
+	}
+	progress.end()
+	return f.reportBatch(io, report, codes)
+}
+
+// each gives the flags of every input, and refuses before anything is read what
+// can't go well.
+func (f *imposeFlags) each(inputs []string) ([]*imposeFlags, error) {
+	for _, name := range aloneFlags {
+		if f.fs.Changed(name) {
+			return nil, usagef("--%s names a file of one input, and there are %d", "impose that one by itself; a batch writes a PDF and its summary for each", name, len(inputs))
+		}
+	}
+	folder := f.out != "" && f.out != "-" && (os.IsPathSeparator(f.out[len(f.out)-1]) || isFolder(f.out))
+	if !f.plan && !folder {
+		return nil, usagef("%s and %s are %d inputs, and the output is no folder", batchWay, inputs[0], inputs[1], len(inputs))
+	}
+	var all []*imposeFlags
+	var outputs []string
+	for _, in := range inputs {
+		one := *f
+		if base := strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)); !f.plan {
+			one.out, one.summary = filepath.Join(f.out, base+".pdf"), filepath.Join(f.out, base+".json")
+			outputs = append(outputs, one.out, one.summary)
+		}
+		all = append(all, &one)
+	}
+	return all, wholefile.Refuse(outputs, inputs)
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+// alone imposes one input and writes its files.
+func (f *imposeFlags) alone(ctx context.Context, io streams, input string, say func(string)) (*summary.Summary, error) {
+	if err := f.check(io, []string{input}); err != nil {
+		return nil, err
+	}
+	im, notes, err := f.impose(ctx, io, input, say)
+	if err != nil {
+		return nil, err
+	}
+	defer im.Close()
+	for _, n := range notes {
+		io.warn("%s: %s", input, n)
+	}
+	return f.summarised(im)
+}
+
+// reportBatch prints the report, and gives the error that the command ends with:
+// where all inputs were refused for one kind of reason, that of the kind.
+func (f *imposeFlags) reportBatch(io streams, r *batch.Report, codes []int) error {
+	var err error
+	switch {
+	case f.json:
+		err = say.JSON(io.out, r)
+	case !io.quiet:
+		err = r.Text(io.out)
+	}
+	if err != nil {
+		return fmt.Errorf("printing the report: %w", err)
+	}
+	for _, in := range r.Inputs {
+		if in.State == batch.Refused {
+			fmt.Fprintf(io.err, "%s %s: %s\n", paint(io.err, "error:"), in.Input, in.Error)
+			if in.Hint != "" {
+				fmt.Fprintf(io.err, "%s %s\n", paint(io.err, "hint:"), in.Hint)
+			}
+		}
+		for _, w := range in.Warnings {
+			io.warn("%s: %s", in.Input, w.Text)
+		}
+		for _, n := range in.Notes {
+			io.note("%s: %s", in.Input, n.Text)
+		}
+	}
+	switch {
+	case r.Refused > 0 && r.Done == 0:
+		return &allRefused{codes}
+	case r.Refused > 0:
+		return errRefused(r.Refused)
+	case f.strict && r.Warnings > 0:
+		return errStrict
+	}
+	return nil
+}

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"io"
+	"net/http"
+	"net/http/cookiejar"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// program builds quoin once for all tests that need it as it is delivered.
+var program = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "quoin-desk-*")
+	if err != nil {
+		return "", err
+	}
+	path := filepath.Join(dir, "quoin")
+	out, err := exec.Command("go", "build", "-trimpath", "-o", path, ".").CombinedOutput()
+	if err != nil {
+		return "", &os.PathError{Op: string(out), Path: path, Err: err}
+	}
+	return path, nil
+})
+
+// desk is a running desk.
+type desk struct {
+	t       testing.TB
+	address string // with the secret
+	host    string // 127.0.0.1:port
+	cmd     *exec.Cmd
+	client  *http.Client // that has been let in
+	ended   chan error
+	errors  *bytes.Buffer
+}
+
+// samplesIn copies the samples that the desk needs into a folder.
+func samplesIn(t testing.TB) string {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../../samples")); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+// openDesk starts a desk on a folder, by its contract: the address is the first
+// line on standard output.
+func openDesk(t testing.TB, dir string, args ...string) *desk {
+	t.Helper()
+	path, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &desk{t: t, ended: make(chan error, 1), errors: &bytes.Buffer{}}
+	d.cmd = exec.Command(path, append([]string{"desk", dir, "--port", "0", "--no-browser"}, args...)...)
+	d.cmd.Stderr = d.errors
+	out, err := d.cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := d.cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	line, err := bufio.NewReader(out).ReadString('\n')
+	if err != nil {
+		t.Fatalf("no address: %v\n%s", err, d.errors)
+	}
+	d.address = strings.TrimSpace(line)
+	go func() { d.ended <- d.cmd.Wait() }()
+	t.Cleanup(d.close)
+	u, err := url.Parse(d.address)
+	if err != nil || u.Query().Get("key") == "" {
+		t.Fatalf("the first line is no address with a key: %q", line)
+	}
+	d.host = u.Host
+	jar, _ := cookiejar.New(nil)
+	d.client = &http.Client{Jar: jar, Timeout: 2 * time.Minute}
+	if args == nil {
+		if r, err := d.client.Get(d.address); err != nil || r.StatusCode != http.StatusOK {
+			t.Fatalf("the address doesn't open: %v %v", r, err)
+		}
+	}
+	return d
+}
+
+// close interrupts the desk, which then ends by itself.
+func (d *desk) close() {
+	if d.ended == nil {
+		return
+	}
+	d.cmd.Process.Signal(syscall.SIGINT)
+	select {
+	case err := <-d.ended:
+		if err != nil && !strings.Contains(err.Error(), "killed") {
+			d.t.Errorf("the desk ended with %v\n%s", err, d.errors)
+		}
+	case <-time.After(15 * time.Second):
+		d.cmd.Process.Kill()
+		d.t.Error("the desk does not end when it is interrupted")
+	}
+	d.ended = nil
+}
+
+// ask sends a request with JSON, and gives the answer's status and text.
+func (d *desk) ask(method, path, body string) (int, string) {
+	d.t.Helper()
+	r, err := http.NewRequestWithContext(context.Background(), method, "http://"+d.host+path, strings.NewReader(body))
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	r.Header.Set("Accept", "application/json")
+	if method != http.MethodGet {
+		r.Header.Set("Content-Type", "application/json")
+		r.Header.Set("Origin", "http://"+d.host)
+	}
+	answer, err := d.client.Do(r)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	text, err := io.ReadAll(answer.Body)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return answer.StatusCode, string(text)
+}

@@ -1,0 +1,396 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"quoin/impose/witness"
+)
+
+// tab is a page in a headless Chromium.
+type tab struct {
+	testing.TB
+	ctx context.Context
+}
+
+// browser starts Chromium with an empty profile.
+func browser(t testing.TB) tab {
+	t.Helper()
+	chromium := witness.Need(t, "chromium")
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.WindowSize(1280, 720),
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(cancel)
+	ctx, cancel = chromedp.NewContext(ctx)
+	t.Cleanup(cancel)
+	ctx, cancel = context.WithTimeout(ctx, 8*time.Minute)
+	t.Cleanup(cancel)
+	b := tab{t, ctx}
+	b.do(emulation.SetDeviceMetricsOverride(1280, 720, 1, false))
+	return b
+}
+
+// another opens a second page in the same browser.
+func (b tab) another() tab {
+	b.Helper()
+	ctx, cancel := chromedp.NewContext(b.ctx)
+	b.Cleanup(cancel)
+	n := tab{b.TB, ctx}
+	n.do(emulation.SetDeviceMetricsOverride(1280, 720, 1, false))
+	return n
+}
+
+func (b tab) do(actions ...chromedp.Action) {
+	b.Helper()
+	if err := chromedp.Run(b.ctx, actions...); err != nil {
+		b.Fatal(err)
+	}
+}
+
+// says gives a text that a script works out on the page.
+func (b tab) says(expression string) (s string) {
+	b.Helper()
+	b.do(chromedp.Evaluate(`String(`+expression+`)`, &s))
+	return s
+}
+
+// until waits for a script to be true.
+func (b tab) until(what, expression string) {
+	b.Helper()
+	for range 2400 {
+		if b.says(`(() => { try { return !!(`+expression+`); } catch { return false; } })()`) == "true" { // a page that is on its way has no body
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	b.Fatalf("%s: still not so: %s\n%s", what, expression, b.says("document.body.innerText.slice(0, 2000)"))
+}
+
+// look keeps a picture of the page where QUOIN_DESK_LOOK names a folder.
+func (b tab) look(name string) {
+	b.Helper()
+	dir := os.Getenv("QUOIN_DESK_LOOK")
+	if dir == "" {
+		return
+	}
+	var png []byte
+	b.do(chromedp.Sleep(300*time.Millisecond), chromedp.CaptureScreenshot(&png))
+	if err := os.WriteFile(filepath.Join(dir, name+".png"), png, 0o666); err != nil {
+		b.Fatal(err)
+	}
+}
+
+// drops lets go of files on a page, as a person does who drags them there.
+func (b tab) drops(paths ...string) {
+	b.Helper()
+	b.do(chromedp.Evaluate(`(() => { const i = document.createElement("input"); i.type = "file"; i.multiple = true; i.id = "dragged"; i.hidden = true; document.body.append(i); })()`, nil),
+		chromedp.SetUploadFiles("#dragged", paths, chromedp.ByID),
+		chromedp.Evaluate(`(() => {
+			const t = new DataTransfer();
+			for (const f of document.getElementById("dragged").files) t.items.add(f);
+			document.getElementById("dragged").remove();
+			document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: t, bubbles: true, cancelable: true }));
+		})()`, nil))
+}
+
+// presses presses a button of a page that may lie behind another, where pointers
+// don't reach.
+func (b tab) presses(button string) {
+	b.Helper()
+	b.do(chromedp.Evaluate(`document.querySelector("`+button+`").click()`, nil))
+}
+
+// number gives what stands under a name in the strip of numbers.
+func (b tab) number(name string) string {
+	b.Helper()
+	return b.says(`[...document.querySelectorAll("#numbers > div")].find((d) => d.querySelector("dt").textContent === "` + name + `")?.querySelector("dd").textContent`)
+}
+
+// axe has axe-core look at the page.
+func (b tab) axe(script, where string) {
+	b.Helper()
+	var complaints []string
+	b.do(chromedp.Evaluate(script, nil), chromedp.Evaluate(witness.AxeRun, &complaints, chromedp.EvalAsValue, awaited))
+	for _, c := range complaints {
+		b.Errorf("axe on %s: %s", where, c)
+	}
+}
+
+// awaited waits for a promise's value.
+func awaited(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }
+
+// TestDeskWalk drops an artwork, changes it, takes a die, writes, and proves what
+// was written: the whole way of a job, in a real browser. Axe looks at each view.
+func TestDeskWalk(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	dir := samplesIn(t)
+	art, err := os.ReadFile(filepath.Join(dir, "artwork", "orchard-juice.pdf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	fresh := filepath.Join(t.TempDir(), "quince-cordial.pdf")
+	if err := os.WriteFile(fresh, append(art, "\n% another"...), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	d := openDesk(t, dir)
+	b := browser(t)
+	axe := witness.Axe(t)
+	b.do(chromedp.Navigate(d.address))
+	b.until("the jobs are planned", `document.querySelectorAll(".card .state.planned").length === 2`)
+	b.until("their frames are drawn", `[...document.querySelectorAll(".card img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.look("jobs")
+	b.axe(axe, "the jobs")
+	b.do(chromedp.SendKeys("#find", "cider"))
+	b.until("the list is searched", `document.querySelectorAll(".card").length === 1`)
+
+	// The way of a new job: 1. drop, 2. quantity, 3. tools, 4. take, 5. to write, 6. write.
+	b.drops(fresh)
+	b.until("the job is begun", `document.body.dataset.job === "quince-cordial.yaml" && document.querySelector("#frame .station")`)
+	if got := b.number("Web for 1,000"); got == "undefined" {
+		t.Error("a job without an order doesn't say what 1,000 labels take")
+	}
+	if got := b.says(`document.getElementById("v-web").value`); got != "340" {
+		t.Errorf("the last web is not proposed, but %q", got)
+	}
+	b.look("begun")
+	b.do(chromedp.SendKeys("#v-artworks-0-quantity", "25000\r"))
+	b.until("the order is planned", `document.getElementById("numbers").textContent.includes("Frames")`)
+	b.until("the pictures are there", `[...document.querySelectorAll("#frame image")].length && performance.getEntriesByType("resource").filter((e) => e.name.includes("/picture/")).every((e) => e.responseEnd > 0)`)
+	b.do(chromedp.Sleep(time.Second))
+	b.axe(axe, "one job")
+	b.look("job")
+
+	// What a change makes of the numbers is shown from what to what.
+	before := b.number("Labels a frame")
+	b.do(chromedp.Focus("#v-gap"), chromedp.KeyEvent(kb.ArrowUp))
+	b.until("the gap is stepped", `document.getElementById("v-gap").value === "3.1"`) // and sent a moment later, or before the next change
+	b.do(chromedp.SetValue("#v-lanes", "4"), chromedp.Evaluate(`document.getElementById("v-lanes").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	b.until("the numbers say from what", `document.querySelector("#numbers").textContent.includes("4 × 12")`)
+	if after := b.number("Labels a frame"); after == before || !strings.Contains(after, "from "+before) {
+		t.Errorf("fewer lanes: %q, was %q", after, before)
+	}
+	b.look("changed")
+
+	// What doesn't fit says so in place; a button gives what does.
+	b.do(chromedp.Sleep(1300*time.Millisecond), chromedp.SetValue("#v-lanes", "9"), chromedp.Evaluate(`document.getElementById("v-lanes").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	b.until("it does not fit", `document.querySelector(".say.fault .way")`)
+	b.look("refused")
+	b.axe(axe, "a refused job")
+	b.do(chromedp.Click(".way"))
+	b.until("the nearest fits", `document.querySelector("#frame .station") && !document.querySelector(".say.fault")`)
+	for _, undone := range []string{`document.getElementById("v-lanes").value === "9"`, `document.getElementById("v-lanes").value === "4"`,
+		`document.getElementById("v-lanes").value === ""`, `document.getElementById("v-gap").value === "3"`} {
+		b.do(chromedp.Click("#undo"))
+		b.until("one more is undone", undone)
+	}
+
+	// Take a die of the room.
+	b.do(chromedp.Navigate("http://" + d.host + "/dies/quince-cordial.yaml"))
+	b.until("dies are shown", `document.querySelector(".option")`)
+	if b.says(`!!document.getElementById("room")`) == "true" { // the last job names no die room, the folder has one
+		b.do(chromedp.Click("#room"))
+		b.until("the room is opened", `[...document.querySelectorAll(".option h3")].some((h) => h.textContent === "Die 0102")`)
+	}
+	b.look("dies")
+	b.axe(axe, "the tools")
+	b.do(chromedp.Evaluate(`[...document.querySelectorAll(".option")].find((o) => o.querySelector("h3").textContent === "Die 0101").querySelector(".take").click()`, nil))
+	b.until("the die is taken", `document.body.dataset.page === "job" && document.getElementById("v-die")?.value === "0101"`)
+	b.look("taken")
+
+	b.do(chromedp.Navigate("http://" + d.host + "/look/quince-cordial.yaml"))
+	b.until("plates are drawn", `document.querySelector("#look[data-ready]")`)
+	b.do(chromedp.Focus("#mix"), chromedp.KeyEvent(kb.ArrowRight))
+	if got := b.says(`document.getElementById("tint-4").textContent`); !strings.HasSuffix(got, " %") {
+		t.Errorf("the tint under the pointer is %q", got)
+	}
+	b.look("look")
+	b.axe(axe, "the plates")
+
+	b.do(chromedp.Navigate("http://" + d.host + "/again/job.yaml?with=artwork/quince-cordial.pdf"))
+	b.until("the difference is drawn", `[...document.querySelectorAll(".both img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.look("again")
+	b.axe(axe, "an old job again")
+
+	b.do(chromedp.Navigate("http://" + d.host + "/write/quince-cordial.yaml"))
+	b.until("it can be written", `document.getElementById("go")`)
+	b.do(chromedp.Click("#go"))
+	b.until("it is written", `document.querySelector(".task.done") && document.querySelector("#bar .state.written")`)
+	b.look("written")
+	b.axe(axe, "what is written")
+	path, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	proof := exec.Command(path, "verify", "out/quince-cordial.pdf", "out/quince-cordial.json")
+	proof.Dir = dir
+	if out, err := proof.CombinedOutput(); err != nil {
+		t.Errorf("what was written is not proved: %v\n%s", err, out)
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "quince-cordial.yaml"))
+	if err != nil || !strings.Contains(string(text), "die: 0101\n") || !strings.Contains(string(text), "quantity: 25000\n") {
+		t.Errorf("the job file is\n%s(%v)", text, err)
+	}
+
+	// A die that has changed makes it old.
+	dies, err := os.ReadFile(filepath.Join(dir, "dies.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ground := strings.Replace(string(dies), "0101,,50x75mm,3mm", "0101,,50x75mm,2.8mm", 1)
+	if err := os.WriteFile(filepath.Join(dir, "dies.csv"), []byte(ground), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	b.do(chromedp.Navigate("http://" + d.host + "/"))
+	b.until("the job is out of date", `document.querySelector("[data-job='quince-cordial.yaml'] .state.old")?.textContent === "Out of date"`)
+	b.look("old")
+}
+
+// TestDeskTwoPages has two pages change one job: whoever comes second is told what
+// the first has done, and asked; nothing is lost.
+func TestDeskTwoPages(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	dir := samplesIn(t)
+	d := openDesk(t, dir)
+	one := browser(t)
+	one.do(chromedp.Navigate(d.address))
+	two := one.another()
+	for _, b := range []tab{one, two} {
+		b.do(chromedp.Navigate("http://" + d.host + "/job/job.yaml"))
+		b.until("the frame is there", `document.querySelector("#frame .station")`)
+	}
+	set := func(b tab, id, value string) {
+		b.do(chromedp.SetValue("#"+id, value), chromedp.Evaluate(`document.getElementById("`+id+`").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	}
+	file := func() string {
+		text, err := os.ReadFile(filepath.Join(dir, "job.yaml"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	set(one, "v-bleed", "1.1")
+	one.until("the first change is done", `document.getElementById("bar").dataset.version !== "" && !document.getElementById("undo").disabled`)
+	set(two, "v-web", "339")
+	two.until("the second is asked", `document.getElementById("asks").open`)
+	two.look("asked")
+	if told := two.says(`document.querySelector("#asks .body").textContent`); !strings.Contains(told, "bleed") || !strings.Contains(told, "1.1mm") || !strings.Contains(told, "339") {
+		t.Errorf("the second is told %q", told)
+	}
+	if strings.Contains(file(), "339mm") {
+		t.Error("the second change was written unasked")
+	}
+	two.presses("#asks [value=mine]")
+	two.until("both changes are there", `document.getElementById("v-bleed").value === "1.1" && document.getElementById("v-web").value === "339"`)
+	if text := file(); !strings.Contains(text, "bleed: 1.1mm ") || !strings.Contains(text, "web: 339mm\n") {
+		t.Errorf("the file is\n%s", text)
+	}
+	set(one, "v-bleed", "1")
+	one.until("the first is asked in turn", `document.getElementById("asks").open`)
+	one.presses("#asks [value=theirs]")
+	one.until("the first shows theirs", `document.getElementById("v-web").value === "339" && document.getElementById("v-bleed").value === "1.1"`)
+	one.presses("#undo") // which reaches over what the other did
+	one.until("the other's change is undone", `document.getElementById("v-web").value === "340"`)
+	one.presses("#undo")
+	one.until("all is undone", `document.getElementById("v-bleed").value === "1.2" && document.getElementById("v-web").value === "340"`)
+	was, err := os.ReadFile("../../samples/job.yaml")
+	if err != nil || file() != string(was) {
+		t.Errorf("undone, the file is not what it was (%v)", err)
+	}
+}
+
+// TestDeskByKeys goes the way of a job with the keyboard alone.
+func TestDeskByKeys(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	d := openDesk(t, samplesIn(t))
+	b := browser(t)
+	b.do(chromedp.Navigate(d.address))
+	b.until("the jobs are there", `document.querySelectorAll(".card").length === 2`)
+	// reach tabs on until a thing has the focus, which must be seen.
+	reach := func(what string) {
+		t.Helper()
+		for range 200 {
+			b.do(chromedp.KeyEvent(kb.Tab))
+			if b.says(`document.activeElement.matches('`+what+`')`) == "true" {
+				if b.says(`(() => { const e = document.activeElement.closest(".button") || document.activeElement; return getComputedStyle(e).outlineStyle !== "none" && parseFloat(getComputedStyle(e).outlineWidth) >= 2; })()`) != "true" {
+					t.Errorf("the focus on %s can't be seen", what)
+				}
+				return
+			}
+		}
+		t.Fatalf("%s is not reached by the keyboard", what)
+	}
+	reach("#find")
+	reach("#pick")
+	reach("[data-job=\"job.yaml\"] .name")
+	b.do(chromedp.KeyEvent(kb.Enter))
+	b.until("the job opens", `document.body.dataset.page === "job" && document.querySelector("#frame .station")`)
+	reach("#frame-pane")
+	const seen = `document.querySelector("#frame svg").getAttribute("viewBox")`
+	whole := b.says(seen)
+	b.do(chromedp.KeyEvent("+"))
+	closer := b.says(seen)
+	b.do(chromedp.KeyEvent(kb.ArrowDown))
+	if along := b.says(seen); whole == closer || closer == along {
+		t.Error("the keys don't move the frame")
+	}
+	reach("#v-bleed")
+	b.do(chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowDown))
+	b.until("two steps are planned", `document.getElementById("v-bleed").value === "1" && document.getElementById("undo").title.includes("1mm")`)
+	if b.says(`document.activeElement.id`) != "v-bleed" {
+		t.Error("a change takes the focus away")
+	}
+	b.do(chromedp.KeyEvent("z", chromedp.KeyModifiers(2)))
+	b.until("one undo takes both steps back", `document.getElementById("undo").disabled`)
+	reach("summary")
+	b.do(chromedp.KeyEvent(kb.Enter))
+	b.until("what is folded opens", `document.querySelector("#values details[open]")`)
+	b.do(chromedp.Navigate("http://" + d.host + "/write/job.yaml"))
+	b.until("it can be written", `document.getElementById("go")`)
+	reach("#go")
+	b.do(chromedp.KeyEvent(kb.Enter))
+	b.until("it is being written", `document.querySelector(".task")`)
+	reach("#stop")
+	b.do(chromedp.KeyEvent(kb.Enter))
+	b.until("it is stopped, or was done", `document.querySelector(".task.stopped, .task.done")`)
+	b.look("stopped")
+}
+
+// TestDeskHolds sees to it that nothing runs out of the page at 200 % and where
+// the window is narrow.
+func TestDeskHolds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	d := openDesk(t, samplesIn(t))
+	b := browser(t)
+	b.do(chromedp.Navigate(d.address))
+	for _, size := range [][2]int64{{1280, 720}, {640, 360}} { // the second is what 200 % leaves of the first
+		b.do(emulation.SetDeviceMetricsOverride(size[0], size[1], 1, false))
+		for _, page := range []string{"", "job/job.yaml", "dies/job.yaml", "look/job.yaml", "write/job.yaml", "again/job.yaml?with=artwork/orchard-cider.pdf"} {
+			b.do(chromedp.Navigate("http://" + d.host + "/" + page))
+			b.until("the page is there", `document.getElementById("main")`)
+			if over := b.says(`document.documentElement.scrollWidth - document.documentElement.clientWidth`); over != "0" {
+				t.Errorf("/%s runs out of a window of %d pixels by %s", page, size[0], over)
+			}
+			b.look(fmt.Sprintf("holds-%d-%s", size[0], strings.NewReplacer("/", "-", ".", "-", "?", "-", "=", "-").Replace(page)))
+		}
+	}
+}

@@ -1,0 +1,119 @@
+package main
+
+import (
+	"encoding/json"
+	"io/fs"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"quoin/impose/witness"
+)
+
+// TestDeskKilled kills the desk in the middle of a write: what is there is whole,
+// the job file says what it said, and a new desk goes on.
+func TestDeskKilled(t *testing.T) {
+	if testing.Short() {
+		t.Skip("writes a press file")
+	}
+	dir := samplesIn(t)
+	before, err := os.ReadFile(filepath.Join(dir, "job.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := openDesk(t, dir)
+	code, text := d.ask("POST", "/write/job.yaml", `{}`)
+	if code != http.StatusAccepted {
+		t.Fatalf("%d %s", code, text)
+	}
+	time.Sleep(150 * time.Millisecond)
+	d.cmd.Process.Kill()
+	<-d.ended
+	d.ended = nil
+	time.Sleep(3 * time.Second) // its command is asked to end, and does
+	filepath.WalkDir(filepath.Join(dir, "out"), func(path string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return nil
+		}
+		if strings.HasPrefix(e.Name(), ".") {
+			t.Errorf("%s is left half-made", path)
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Error(err)
+		}
+		switch filepath.Ext(path) {
+		case ".pdf":
+			if !strings.HasSuffix(strings.TrimSpace(string(data)), "%%EOF") {
+				t.Errorf("%s is half a PDF", path)
+			}
+		case ".json":
+			if !json.Valid(data) {
+				t.Errorf("%s is half a JSON file", path)
+			}
+		}
+		return nil
+	})
+	if after, err := os.ReadFile(filepath.Join(dir, "job.yaml")); err != nil || string(after) != string(before) {
+		t.Errorf("the job file has changed (%v)", err)
+	}
+	again := openDesk(t, dir)
+	if code, text := again.ask("GET", "/card/job.yaml", ""); code != 200 || strings.Contains(text, `"state": "written"`) {
+		t.Errorf("a stopped write counts as one: %d %s", code, text)
+	}
+	var task struct{ ID, State string }
+	if code, text = again.ask("POST", "/write/job.yaml", `{"parts":["ticket"]}`); code != http.StatusAccepted {
+		t.Fatalf("%d %s", code, text)
+	}
+	if err := json.Unmarshal([]byte(text), &task); err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; task.State != "done" && i < 600; i++ {
+		time.Sleep(100 * time.Millisecond)
+		if _, text = again.ask("GET", "/task/"+task.ID, ""); json.Unmarshal([]byte(text), &task) != nil || task.State == "failed" {
+			t.Fatal(text)
+		}
+	}
+	if _, text := again.ask("GET", "/card/job.yaml", ""); !strings.Contains(text, `"state": "written"`) {
+		t.Errorf("what was written does not show: %s", text)
+	}
+}
+
+// TestDeskAnswersBySchema holds every kind of answer against the published schema,
+// and keys that scripts rest on.
+func TestDeskAnswersBySchema(t *testing.T) {
+	d := openDesk(t, samplesIn(t))
+	_, schema := d.ask("GET", "/schema", "")
+	check := deskSchema(t, schema)
+	for _, path := range []string{"/jobs", "/", "/card/job.yaml", "/job/job.yaml", "/dies/job.yaml", "/write/job.yaml", "/job/none.yaml"} {
+		code, text := d.ask("GET", path, "")
+		if code != 200 && path != "/job/none.yaml" {
+			t.Errorf("%s: %d", path, code)
+		}
+		check(path, text)
+	}
+	_, text := d.ask("POST", "/change/job.yaml", `{"base":"0","set":[{"key":"bleed","value":"1"}]}`)
+	check("a conflict", text)
+	_, text = d.ask("POST", "/copy/job.yaml", `{}`)
+	check("a copy", text)
+	if code, _ := d.ask("GET", "/job/job-2.yaml", ""); code != 200 {
+		t.Errorf("the copy is not there: %d", code)
+	}
+}
+
+// deskSchema gives a check of answers against the desk's schema.
+func deskSchema(t *testing.T, schema string) func(name, text string) {
+	s := witness.Schema(t, []byte(schema))
+	return func(name, text string) {
+		t.Helper()
+		var doc any
+		if err := json.Unmarshal([]byte(text), &doc); err != nil {
+			t.Errorf("%s: %v: %.200s", name, err, text)
+		} else if err := s.Validate(doc); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}

@@ -1,0 +1,158 @@
+package main
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"quoin/impose/witness"
+)
+
+// TestDeskNight reads an order list, holds an order back, plans and builds its
+// night, and verifies a run that was built: in a real browser.
+func TestDeskNight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser and builds a night")
+	}
+	dir := samplesIn(t)
+	list, err := os.ReadFile(filepath.Join(dir, "orders.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// One line that can't be read and one whose artwork is missing.
+	more := string(list) + "000490,Broken,artwork/orchard-juice.pdf,many\n"
+	if err := os.WriteFile(filepath.Join(dir, "orders.csv"), []byte(more), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	d := openDesk(t, dir)
+	b := browser(t)
+	axe := witness.Axe(t)
+	b.do(chromedp.Navigate(d.address))
+	b.do(chromedp.Navigate("http://" + d.host + "/nights"))
+	b.until("the list is there", `document.querySelector('a[href="/night/orders.csv"]')`)
+	b.axe(axe, "the nights")
+	b.do(chromedp.Navigate("http://" + d.host + "/night/orders.csv?job=job.yaml&dies=dies.yaml"))
+	b.until("the broken line is told", `document.body.innerText.includes("000490") && document.body.innerText.includes("left out")`)
+	b.look("night-1-read")
+	b.axe(axe, "an order list")
+
+	b.do(chromedp.Click(`button.hold[data-order="000467"]`))
+	b.until("the order is held back", `document.querySelector('button.hold[data-order="000467"]')?.getAttribute("aria-pressed") === "true" && location.search.includes("without=000467")`)
+	b.do(chromedp.Focus("#plan-night"), chromedp.KeyEvent("\r"))
+	b.until("the night is planned", `document.querySelectorAll(".plan .run").length > 5`)
+	if got := b.says(`document.querySelector(".plan").innerText`); !strings.Contains(got, "000467") || !strings.Contains(got, "held back") {
+		t.Errorf("the plan does not say that 000467 is held back: %.300q", got)
+	}
+	b.do(chromedp.ScrollIntoView("#planned"))
+	b.look("night-2-planned")
+	b.axe(axe, "a planned night")
+
+	b.do(chromedp.Click("#build-night"))
+	b.until("the night is built", `document.querySelector(".task.done .files li")`)
+	b.look("night-3-built")
+	path, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(path, "verify", "run-001.pdf", "run-001.json")
+	cmd.Dir = filepath.Join(dir, "out", "orders-night")
+	if out, err := cmd.CombinedOutput(); err != nil {
+		t.Errorf("the first run is not as planned: %v\n%s", err, out)
+	}
+}
+
+// TestDeskRecords shows records on the label, finds the longest, and says where a
+// record that can't be printed stands.
+func TestDeskRecords(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	dir := samplesIn(t)
+	text, err := os.ReadFile(filepath.Join(dir, "numbered.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := strings.Replace(string(text), "  count: 33000\n", "  file: codes.csv\n", 1)
+	named = strings.Replace(named, `value: "{number}"`, `value: "{code}"`, 1)
+	for name, data := range map[string]string{
+		"coded.yaml": named,
+		"codes.csv":  "code\nA1\nLONGER\nB2\n",
+		"other.csv":  "code\nA1\nB2\nBAD€\n",
+	} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(data), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	d := openDesk(t, dir)
+	b := browser(t)
+	b.do(chromedp.Navigate(d.address))
+	b.do(chromedp.Navigate("http://" + d.host + "/records/coded.yaml"))
+	const drawn = `document.getElementById("record-picture")?.naturalWidth > 300`
+	b.until("the first record is drawn", drawn)
+	b.look("records-1")
+	b.axe(witness.Axe(t), "records")
+	if got := b.says(`document.querySelector("main").innerText`); !strings.Contains(got, "LONGER") {
+		t.Errorf("the longest code is not shown: %q", got)
+	}
+	b.do(chromedp.Click(`table a`))
+	b.until("its record is shown", `document.getElementById("record")?.value === "2" && `+drawn)
+	b.look("records-2-longest")
+	b.do(chromedp.SetValue("#data-file", "other.csv"), chromedp.Evaluate(`document.getElementById("data-file").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	b.until("the fault is told with its line", `document.querySelector("main")?.innerText.includes("line 4")`)
+	b.look("records-3-fault")
+	changed, err := os.ReadFile(filepath.Join(dir, "coded.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := strings.Replace(named, "file: codes.csv", "file: other.csv", 1); string(changed) != want {
+		t.Errorf("the job file is not the same but for its data: %s", changed)
+	}
+}
+
+// TestDeskStock edits a press file: a fault is told with its line and not saved,
+// what is right is saved to the byte, and the later of two is asked.
+func TestDeskStock(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	dir := samplesIn(t)
+	press := filepath.Join(dir, "press.yaml")
+	before, err := os.ReadFile(press)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := openDesk(t, dir)
+	b := browser(t)
+	b.do(chromedp.Navigate(d.address))
+	b.do(chromedp.Navigate("http://" + d.host + "/stock/press.yaml"))
+	b.until("the file is shown", `document.getElementById("stock-text")?.value.includes("web-max")`)
+	b.axe(witness.Axe(t), "a press file")
+	set := func(from, to string) {
+		b.do(chromedp.Evaluate(`(() => { const a = document.getElementById("stock-text"); a.value = a.value.replace("`+from+`", "`+to+`"); })()`, nil),
+			chromedp.Click("#stockfile button"))
+	}
+	set("run-waste: 3%", "run-waste: lots")
+	b.until("the fault is told", `document.querySelector("#stock-says [data-line]")`)
+	b.look("stock-fault")
+	if now, _ := os.ReadFile(press); string(now) != string(before) {
+		t.Error("a file with a fault was saved")
+	}
+	set("run-waste: lots", "run-waste: 4%")
+	b.until("it is saved", `document.querySelector("#stock-says .written")`)
+	want := strings.Replace(string(before), "run-waste: 3%", "run-waste: 4%", 1)
+	if now, _ := os.ReadFile(press); string(now) != want {
+		t.Error("what was saved is not what was written")
+	}
+	if err := os.WriteFile(press, before, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	set("run-waste: 4%", "run-waste: 5%")
+	b.until("the other's change is seen", `document.getElementById("stock-says").innerText.includes("somebody else")`)
+	if now, _ := os.ReadFile(press); string(now) != string(before) {
+		t.Error("somebody else's change is lost")
+	}
+}

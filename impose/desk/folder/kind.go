@@ -1,0 +1,226 @@
+package folder
+
+import (
+	"bytes"
+	"cmp"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"quoin/impose/wholefile"
+)
+
+// Kind is what a file is for.
+type Kind string
+
+// The kinds.
+const (
+	Job     Kind = "job"
+	Press   Kind = "press"
+	Dies    Kind = "dies"
+	Orders  Kind = "orders"
+	Table   Kind = "table" // a CSV of anything else
+	Artwork Kind = "artwork"
+	Other   Kind = ""
+)
+
+// Entry is a file of the folder.
+type Entry struct {
+	Path string // seen from the folder, with slashes
+	Kind Kind
+	Name string // as its key name says, of a job or a press; or the file's
+	Size int64
+	Time time.Time
+}
+
+// known is what a file was when it was looked at.
+type known struct {
+	size int64
+	time time.Time
+	kind Kind
+	name string
+}
+
+// deepest and most bound the walk: a folder of work, not a disk.
+const (
+	deepest = 5
+	most    = 50_000
+)
+
+// Outputs is the folder that the desk writes into.
+const Outputs = "out"
+
+// List gives the files that matter, newest first.
+func (f *Folder) List() ([]Entry, error) {
+	var list []Entry
+	err := fs.WalkDir(f.root.FS(), ".", func(at string, d fs.DirEntry, err error) error {
+		name := d.Name()
+		switch {
+		case err != nil:
+			if at == "." {
+				return err
+			}
+			return nil // of one that can't be read nothing is shown
+		case at != "." && strings.HasPrefix(name, "."), d.IsDir() && (name == Outputs || strings.Count(at, "/") >= deepest), len(list) > most:
+			if d.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		case d.IsDir():
+			return nil
+		}
+		info, err := d.Info()
+		if err != nil || !info.Mode().IsRegular() {
+			return nil
+		}
+		if e := f.entry(at, info); e.Kind != Other {
+			list = append(list, e)
+		}
+		return nil
+	})
+	slices.SortStableFunc(list, func(a, b Entry) int {
+		return cmp.Or(b.Time.Compare(a.Time), cmp.Compare(a.Path, b.Path))
+	})
+	return list, err
+}
+
+// Of gives the files of one kind.
+func (f *Folder) Of(kind Kind) ([]Entry, error) {
+	all, err := f.List()
+	return slices.DeleteFunc(all, func(e Entry) bool { return e.Kind != kind }), err
+}
+
+func (f *Folder) entry(at string, info fs.FileInfo) Entry {
+	f.mu.Lock()
+	k, ok := f.seen[at]
+	f.mu.Unlock()
+	if !ok || k.size != info.Size() || !k.time.Equal(info.ModTime()) {
+		k = known{size: info.Size(), time: info.ModTime()}
+		k.kind, k.name = f.look(at)
+		f.mu.Lock()
+		f.seen[at] = k
+		f.mu.Unlock()
+	}
+	name := k.name
+	if name == "" {
+		name = strings.TrimSuffix(path.Base(at), path.Ext(at))
+	}
+	return Entry{at, k.kind, name, k.size, k.time}
+}
+
+// look says what a file is by its outermost keys, or its first line.
+func (f *Folder) look(at string) (Kind, string) {
+	switch strings.ToLower(path.Ext(at)) {
+	case ".pdf":
+		return Artwork, ""
+	case ".yaml", ".yml":
+		text, err := f.Read(at, mostText)
+		if err != nil {
+			return Other, ""
+		}
+		return kindOf(text)
+	case ".csv":
+		text, err := f.Read(at, mostText)
+		if err != nil {
+			return Other, ""
+		}
+		for bytes.HasPrefix(text, []byte("#")) {
+			_, text, _ = bytes.Cut(text, []byte("\n"))
+		}
+		head, _, _ := bytes.Cut(text, []byte("\n"))
+		columns := strings.FieldsFunc(strings.ToLower(string(head)), func(r rune) bool { return strings.ContainsRune(",;\t\r\" ", r) })
+		has := func(names ...string) bool {
+			return !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(columns, n) })
+		}
+		switch {
+		case has("number", "size", "lanes"):
+			return Dies, ""
+		case has("quantity"):
+			return Orders, ""
+		}
+		return Table, ""
+	}
+	return Other, ""
+}
+
+// kindOf looks at the keys that stand in the first column.
+func kindOf(text []byte) (Kind, string) {
+	keys := map[string]bool{}
+	name := ""
+	for len(text) > 0 {
+		var line []byte
+		line, text, _ = bytes.Cut(text, []byte("\n"))
+		key, value, ok := bytes.Cut(line, []byte(":"))
+		if !ok || len(key) == 0 || bytes.IndexByte([]byte(" #-\t"), key[0]) >= 0 {
+			continue
+		}
+		keys[string(key)] = true
+		if string(key) == "name" {
+			if i := bytes.Index(value, []byte(" #")); i >= 0 {
+				value = value[:i]
+			}
+			name = strings.Trim(strings.TrimSpace(string(value)), `"'`)
+		}
+	}
+	switch {
+	case keys["artworks"], keys["press"] && !keys["orders"], keys["label"], keys["web"]:
+		return Job, name
+	case keys["orders"]:
+		return Orders, name
+	case keys["dies"]:
+		return Dies, name
+	case keys["web-max"], keys["speeds"], keys["stations"], keys["finishing"]:
+		return Press, name
+	}
+	return Other, ""
+}
+
+// summed is a file's sum while neither its size nor its time change.
+type summed struct {
+	size int64
+	time time.Time
+	sum  string
+}
+
+// Sum gives the SHA-256 of a file, by a path that leads there; "" of one that is
+// not there or not in the folder.
+func (f *Folder) Sum(abs string) string {
+	if f.Holds(abs) != nil {
+		return ""
+	}
+	info, err := f.root.Stat(filepath.FromSlash(f.Rel(abs)))
+	if err != nil {
+		return ""
+	}
+	f.mu.Lock()
+	s, ok := f.sums[abs]
+	f.mu.Unlock()
+	if ok && s.size == info.Size() && s.time.Equal(info.ModTime()) {
+		return s.sum
+	}
+	sum, err := wholefile.SHA256(abs)
+	if err != nil {
+		return ""
+	}
+	f.mu.Lock()
+	f.sums[abs] = summed{info.Size(), info.ModTime(), sum}
+	f.mu.Unlock()
+	return sum
+}
+
+// Stamp tells whether a file has changed, by its size and time; "" of one that is
+// not there or not in the folder.
+func (f *Folder) Stamp(abs string) string {
+	if f.Holds(abs) != nil {
+		return ""
+	}
+	info, err := f.root.Stat(filepath.FromSlash(f.Rel(abs)))
+	if err != nil {
+		return ""
+	}
+	return info.ModTime().String() + strconv.FormatInt(info.Size(), 10)
+}

@@ -1,0 +1,328 @@
+package serve
+
+import (
+	"cmp"
+	"encoding/base64"
+	"fmt"
+	"maps"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+	"sync"
+
+	"quoin/impose/desk/folder"
+	"quoin/impose/desk/plan"
+	"quoin/impose/say"
+)
+
+func (s *Server) jobsRoutes() {
+	s.mux.HandleFunc("GET /{$}", s.getJobs)
+	s.mux.HandleFunc("GET /jobs", s.getJobs)
+	s.mux.HandleFunc("GET /card/{path...}", s.getCard)
+	s.mux.HandleFunc("POST /new", s.postNew)
+	s.mux.HandleFunc("POST /copy/{path...}", s.postCopy)
+}
+
+// jobsView is the folder's jobs.
+type jobsView struct {
+	Schema string    `json:"schema"` // quoin/desk/jobs/1
+	Find   string    `json:"find,omitempty"`
+	Total  int       `json:"total"` // of those that are found
+	From   int       `json:"from"`  // the first of the list, from 0
+	Jobs   []jobLine `json:"jobs"`
+	Next   int       `json:"next,omitempty"` // where the list goes on; 0: nowhere
+}
+
+// Total64 is for the page.
+func (v *jobsView) Total64() int64 { return int64(v.Total) }
+
+// jobLine is a job before anybody has looked into it.
+type jobLine struct {
+	Path string `json:"path"`
+	Name string `json:"name"`
+}
+
+// jobsShown is how many jobs one page of the list has.
+const jobsShown = 60
+
+func (s *Server) getJobs(w http.ResponseWriter, r *http.Request) {
+	all, err := s.Folder.Of(folder.Job)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	v := jobsView{Schema: "quoin/desk/jobs/1", Find: r.URL.Query().Get("find"), Jobs: []jobLine{}}
+	words := strings.Fields(strings.ToLower(v.Find))
+	all = slices.DeleteFunc(all, func(e folder.Entry) bool {
+		text := strings.ToLower(e.Path + " " + e.Name)
+		return slices.ContainsFunc(words, func(word string) bool { return !strings.Contains(text, word) })
+	})
+	fmt.Sscan(r.URL.Query().Get("from"), &v.From)
+	v.Total, v.From = len(all), max(0, min(v.From, len(all)))
+	end := min(len(all), v.From+jobsShown)
+	for _, e := range all[v.From:end] {
+		v.Jobs = append(v.Jobs, jobLine{e.Path, e.Name})
+	}
+	if end < len(all) {
+		v.Next = end
+	}
+	s.show(w, r, http.StatusOK, "jobs.html", &v)
+}
+
+// card is what the list shows of a job once it is planned.
+type card struct {
+	Schema   string         `json:"schema"` // quoin/desk/card/1
+	Path     string         `json:"path"`
+	Name     string         `json:"name"`
+	Version  string         `json:"version"`
+	Ordered  int64          `json:"ordered"`
+	Numbers  []plan.Number  `json:"numbers"`
+	State    State          `json:"state"`
+	Products []plan.Product `json:"products"`
+
+	frame *plan.Frame
+}
+
+// cards keeps the last cards, by job: small, and good while the job's version
+// and its files are the same.
+type cards struct {
+	mu   sync.Mutex
+	kept map[string]*keptCard
+	turn sync.Mutex // one job is planned for its card at a time
+}
+
+type keptCard struct {
+	stamp string
+	card  card
+}
+
+func newCards() *cards { return &cards{kept: map[string]*keptCard{}} }
+
+// card plans a job for the list, with no bench that stays.
+func (s *Server) card(r *http.Request, path string) (*card, error) {
+	text, err := s.text(path)
+	if err != nil {
+		return nil, err
+	}
+	s.cards.mu.Lock()
+	kept := s.cards.kept[path]
+	s.cards.mu.Unlock()
+	if kept != nil && kept.stamp == s.cardStamp(path, text) {
+		c := kept.card
+		return &c, nil
+	}
+	s.cards.turn.Lock()
+	defer s.cards.turn.Unlock()
+	b := plan.NewBench(s.Folder, path)
+	defer b.Close()
+	result, err := b.Plan(r.Context(), text)
+	if err != nil {
+		return nil, err
+	}
+	c := card{Schema: "quoin/desk/card/1", Path: path, Name: nameOf(path, result), Version: result.Version, Numbers: result.Numbers,
+		Products: result.Products, State: s.state(path, result), frame: result.Frame}
+	if j := result.Job(); j != nil {
+		for _, a := range j.Artworks {
+			c.Ordered += a.Quantity
+		}
+	}
+	if c.frame != nil {
+		s.wantPictures(path, c.frame)
+		c.frame.SVG = "" // the list draws its own
+	}
+	s.cards.mu.Lock()
+	s.cards.kept[path] = &keptCard{s.cardStamp(path, text), c}
+	s.cards.mu.Unlock()
+	return &c, nil
+}
+
+// cardStamp tells whether a card is still true: by the text, the files of the
+// folder that it may rest on, and what was written.
+func (s *Server) cardStamp(path string, text []byte) string {
+	stamp := version(text)
+	j, _ := plan.Read(s.Folder, path, text)
+	if j != nil {
+		for _, f := range j.Files() {
+			stamp += " " + s.Folder.Stamp(f)
+		}
+	}
+	if abs, err := s.Folder.Abs(outputs(path) + ".receipt.json"); err == nil {
+		stamp += " " + s.Folder.Stamp(abs)
+	}
+	return stamp
+}
+
+func version(text []byte) string { return folder.Version(text) }
+
+func (s *Server) wantPictures(job string, f *plan.Frame) {
+	if f == nil {
+		return
+	}
+	for _, p := range f.Pictures {
+		s.pictures.want(job, p.ID, p.White)
+	}
+}
+
+func (s *Server) getCard(w http.ResponseWriter, r *http.Request) {
+	c, err := s.card(r, r.PathValue("path"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.show(w, r, http.StatusOK, "card.html", c)
+}
+
+// thumbSide is how many pixels an artwork has along its longer side in the list.
+const thumbSide = 120
+
+// getThumb draws a job's frame for the list, whole in itself.
+func (s *Server) getThumb(w http.ResponseWriter, r *http.Request) {
+	c, err := s.card(r, r.PathValue("path"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if c.frame == nil {
+		s.fail(w, r, &statusError{http.StatusNotFound, "refused", "the job has no frame"})
+		return
+	}
+	var b strings.Builder
+	f := c.frame
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g"><rect width="100%%" height="100%%" fill="#fff"/>`, f.SizeMM[0], f.SizeMM[1])
+	for i, p := range f.Pictures {
+		data, err := s.small(r.Context(), p.ID, thumbSide)
+		if err != nil {
+			continue // the label's place is shown
+		}
+		fmt.Fprintf(&b, `<defs><image id="a%d" width="1" height="1" preserveAspectRatio="none" href="data:image/png;base64,%s"/></defs>`, i+1, base64.StdEncoding.EncodeToString(data))
+	}
+	for _, st := range f.Stations {
+		x, y, wide, high := st[3], st[4], st[5], st[6]
+		if st[2] > 0 {
+			fmt.Fprintf(&b, `<svg x="%g" y="%g" width="%g" height="%g" viewBox="%[1]g %[2]g %[3]g %[4]g"><use href="#a%d" transform="%s"/></svg>`, x, y, wide, high, int(st[2]), f.Placed(st))
+		}
+		fmt.Fprintf(&b, `<rect x="%g" y="%g" width="%g" height="%g" fill="none" stroke="#7a8794" stroke-width="%g"/>`, x, y, wide, high, f.SizeMM[0]/300)
+	}
+	b.WriteString(`</svg>`)
+	w.Header().Set("Content-Type", "image/svg+xml")
+	fmt.Fprint(w, b.String())
+}
+
+// sorted gives the keys of maps.
+func sorted(maps_ ...map[string]string) []string {
+	all := map[string]bool{}
+	for _, m := range maps_ {
+		for k := range m {
+			all[k] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(all))
+}
+
+// newJob begins a job.
+type newJob struct {
+	Artworks []string `json:"artworks"` // files of the folder
+	Name     string   `json:"name,omitempty"`
+}
+
+// begun answers where a new job is.
+type begun struct {
+	Schema string `json:"schema"` // quoin/desk/begun/1
+	Path   string `json:"path"`
+}
+
+// mostArtworks bounds the artworks of one new job.
+const mostArtworks = 50
+
+func (s *Server) postNew(w http.ResponseWriter, r *http.Request) {
+	var n newJob
+	if err := decode(w, r, &n); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if len(n.Artworks) == 0 || len(n.Artworks) > mostArtworks {
+		s.fail(w, r, bad(fmt.Sprintf("a job begins with 1 to %d artworks", mostArtworks)))
+		return
+	}
+	text, err := plan.Begin(s.Folder, n.Artworks, s.lastJob())
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	name := cmp.Or(n.Name, strings.TrimSuffix(path.Base(n.Artworks[0]), path.Ext(n.Artworks[0])))
+	s.begin(w, r, name, text)
+}
+
+// begin writes a new job under a name that is free.
+func (s *Server) begin(w http.ResponseWriter, r *http.Request, name string, text []byte) {
+	name = fileName(name)
+	for n := 1; n < 1000; n++ {
+		at := name + ".yaml"
+		if n > 1 {
+			at = name + "-" + say.Number(n) + ".yaml"
+		}
+		if _, err := s.Folder.Read(at, mostJob); err == nil {
+			continue
+		}
+		err := s.Folder.Replace(at, "", text)
+		if _, taken := err.(*folder.ConflictError); taken {
+			continue
+		}
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		s.hub.tell(event{Kind: "folder"})
+		s.show(w, r, http.StatusCreated, "begun.html", begun{"quoin/desk/begun/1", at})
+		return
+	}
+	s.fail(w, r, &statusError{http.StatusConflict, "taken", "there are too many jobs of this name"})
+}
+
+// fileName makes a name that any system takes as a file's.
+func fileName(name string) string {
+	name = strings.Map(func(r rune) rune {
+		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
+			return '-'
+		}
+		return r
+	}, name)
+	name = strings.Trim(name, ". -")
+	if len(name) > 100 {
+		name = strings.ToValidUTF8(name[:100], "")
+	}
+	return cmp.Or(name, "job")
+}
+
+// lastJob gives the text of the job that was changed last, the proposal for a new
+// one; nil where there is none.
+func (s *Server) lastJob() []byte {
+	all, err := s.Folder.Of(folder.Job)
+	if err != nil {
+		return nil
+	}
+	for _, e := range all {
+		if strings.Contains(e.Path, "/") {
+			continue // its files are named from its own folder
+		}
+		if text, err := s.text(e.Path); err == nil {
+			return text
+		}
+	}
+	return nil
+}
+
+func (s *Server) postCopy(w http.ResponseWriter, r *http.Request) {
+	at := r.PathValue("path")
+	text, err := s.text(at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if strings.Contains(at, "/") {
+		s.fail(w, r, bad("a job in a folder of its own is copied with its files, by the system"))
+		return
+	}
+	s.begin(w, r, bare(at), text)
+}

@@ -1,0 +1,235 @@
+package serve
+
+import (
+	"cmp"
+	"encoding/json"
+	"io/fs"
+	"net/http"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"quoin/impose/desk/plan"
+	"quoin/impose/desk/worker"
+	"quoin/impose/say"
+)
+
+func (s *Server) lookRoutes() {
+	s.mux.HandleFunc("GET /look/{path...}", s.getLook)
+	s.mux.HandleFunc("GET /plate/{path...}", s.getPlate)
+	s.mux.HandleFunc("GET /artwork/{path...}", s.getArtwork)
+	s.mux.HandleFunc("GET /again/{path...}", s.getAgain)
+	s.mux.HandleFunc("POST /again/{path...}", s.postAgain)
+}
+
+// lookView is an artwork of a job, plate by plate.
+type lookView struct {
+	*jobView
+	Artwork int           `json:"artwork"` // first is 1
+	Plates  worker.Plates `json:"plates"`
+	LimitPC float64       `json:"total_limit_percent"` // above which inks in all are marked
+	Fault   string        `json:"fault,omitempty"`
+}
+
+// Tab names the view of the job that is open.
+func (v *lookView) Tab() string { return "look" }
+
+// totalLimit is what presses of this kind are commonly kept below; common
+// practice, no source.
+const totalLimit = 300
+
+// plateDPI is the resolution of plates: a tenth of a millimetre shows.
+const plateDPI = 254
+
+// art finds the artwork that a request is about.
+func (s *Server) art(r *http.Request, result *plan.Result) (worker.Ask, int, error) {
+	j := result.Job()
+	n := 1
+	if text := r.URL.Query().Get("artwork"); text != "" {
+		var err error
+		if n, err = strconv.Atoi(text); err != nil {
+			return worker.Ask{}, 0, bad("artwork is a number")
+		}
+	}
+	if j == nil || n < 1 || n > len(j.Artworks) {
+		return worker.Ask{}, 0, &statusError{http.StatusNotFound, "not-found", "the job has no such artwork"}
+	}
+	a := j.Artworks[n-1]
+	file := j.Path(a.File)
+	if err := s.Folder.Holds(file); err != nil {
+		return worker.Ask{}, 0, err
+	}
+	return worker.Ask{DPI: plateDPI, File: file, Page: max(a.Page, 1), Password: j.PasswordOf(a.File)}, n, nil
+}
+
+func (s *Server) getLook(w http.ResponseWriter, r *http.Request) {
+	at := r.PathValue("path")
+	text, result, err := s.planned(r.Context(), at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	v := &lookView{jobView: s.view(at, text, result, nil), LimitPC: totalLimit}
+	v.Schema = "quoin/desk/plates/1"
+	ask, n, err := s.art(r, result)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	v.Artwork, ask.Do = n, "plates"
+	data, err := s.pool.Draw(r.Context(), ask, nil)
+	if err == nil {
+		err = json.Unmarshal(data, &v.Plates)
+	}
+	if err != nil {
+		v.Fault = s.Folder.Short(err.Error())
+	}
+	s.show(w, r, http.StatusOK, "look.html", v)
+}
+
+// getPlate gives one plate as a grey picture: black is no ink, white is solid.
+func (s *Server) getPlate(w http.ResponseWriter, r *http.Request) {
+	_, result, err := s.planned(r.Context(), r.PathValue("path"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	ask, _, err := s.art(r, result)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	ask.Do = "plate"
+	if ask.Ink, err = strconv.Atoi(r.URL.Query().Get("ink")); err != nil {
+		s.fail(w, r, bad("ink is a number, the first is 0"))
+		return
+	}
+	name := "plate " + s.Folder.Sum(ask.File) + " " + strconv.Itoa(ask.Page) + " " + strconv.Itoa(ask.Ink)
+	data, ok := s.pictures.get(name)
+	if !ok {
+		if data, err = s.pool.Draw(r.Context(), ask, nil); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		s.pictures.put(name, data)
+	}
+	w.Header().Set("Content-Type", "image/png")
+	w.Write(data)
+}
+
+// artworkSide is how many pixels a whole artwork has along its longer side.
+const artworkSide = 700
+
+// getArtwork draws the first page of an artwork of the folder as it is.
+func (s *Server) getArtwork(w http.ResponseWriter, r *http.Request) {
+	abs, err := s.Folder.Abs(r.PathValue("path"))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	page, err := strconv.Atoi(cmp.Or(r.URL.Query().Get("page"), "1"))
+	if err != nil || page < 1 {
+		s.fail(w, r, bad("page is a number, the first is 1"))
+		return
+	}
+	if s.Folder.Sum(abs) == "" || !strings.EqualFold(filepath.Ext(abs), ".pdf") {
+		s.fail(w, r, fs.ErrNotExist)
+		return
+	}
+	name := "file " + s.Folder.Sum(abs) + " " + strconv.Itoa(page)
+	data, ok := s.pictures.get(name)
+	if !ok {
+		if data, err = s.pool.Draw(r.Context(), worker.Ask{Do: "file", File: abs, Page: page, DPI: artworkSide}, nil); err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		s.pictures.put(name, data)
+	}
+	w.Header().Set("Content-Type", "image/png")
+	w.Write(data)
+}
+
+// againView is a job that is to be printed again with another artwork.
+type againView struct {
+	*jobView
+	Old     string        `json:"old"`      // file of the job's artwork
+	OldPath string        `json:"old_path"` // seen from the folder
+	OldPage int           `json:"old_page"`
+	Artwork int           `json:"artwork"` // that is replaced; first is 1
+	New     string        `json:"new"`     // file seen from the folder
+	Differs *difference   `json:"differs,omitempty"`
+	Fault   string        `json:"fault,omitempty"`
+	Size    [2][2]float64 `json:"size_mm"`
+}
+
+// difference says how two artworks differ; its picture shows the place on the
+// old one and, right of it, on the new.
+type difference struct {
+	Percent float64 `json:"percent"`
+	PNG     []byte  `json:"png,omitempty"`
+}
+
+// Tab names no view: it stands beside them.
+func (v *againView) Tab() string { return "" }
+
+func (s *Server) getAgain(w http.ResponseWriter, r *http.Request) {
+	at := r.PathValue("path")
+	text, result, err := s.planned(r.Context(), at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	ask, n, err := s.art(r, result)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	fresh := r.URL.Query().Get("with")
+	abs, err := s.Folder.Abs(fresh)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	v := &againView{jobView: s.view(at, text, result, nil), Old: result.Job().Artworks[n-1].File, OldPath: s.Folder.Rel(ask.File), OldPage: ask.Page, Artwork: n, New: fresh}
+	v.Schema = "quoin/desk/again/1"
+	ask.Do, ask.OtherFile, ask.OtherPage = "compare", abs, 1
+	var d worker.Difference
+	data, err := s.pool.Draw(r.Context(), ask, nil)
+	if err == nil {
+		err = json.Unmarshal(data, &d)
+	}
+	if err != nil {
+		v.Fault = s.Folder.Short(say.WithHint(err))
+	} else {
+		v.Differs, v.Size = &difference{d.Percent, d.PNG}, d.SizeMM
+	}
+	s.show(w, r, http.StatusOK, "again.html", v)
+}
+
+// postAgain begins a job that is another with a new artwork in one's place.
+func (s *Server) postAgain(w http.ResponseWriter, r *http.Request) {
+	var c struct {
+		Artwork int    `json:"artwork"` // first is 1
+		With    string `json:"with"`
+	}
+	if err := decode(w, r, &c); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	at := r.PathValue("path")
+	text, err := s.text(at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if _, err := s.Folder.Abs(c.With); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	next, err := plan.Again(at, text, c.Artwork, filepath.ToSlash(c.With))
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.begin(w, r, bare(at), next)
+}

@@ -1,0 +1,166 @@
+package serve
+
+import (
+	"bytes"
+	"container/list"
+	"context"
+	"image"
+	"image/png"
+	"net/http"
+	"strings"
+	"sync"
+
+	"golang.org/x/image/draw"
+
+	"quoin/impose/desk/worker"
+)
+
+func (s *Server) pictureRoutes() {
+	s.mux.HandleFunc("GET /picture/{id}", s.getPicture)
+	s.mux.HandleFunc("GET /thumb/{path...}", s.getThumb)
+}
+
+// pictures keeps drawn pictures by what they show, the newest used up to a number
+// of bytes, and knows which job wants one that is not drawn yet.
+type pictures struct {
+	mu     sync.Mutex
+	kept   map[string]*list.Element
+	order  *list.List // of *picture, newest first
+	bytes  int
+	wanted map[string]string // job by picture
+}
+
+type picture struct {
+	id  string
+	png []byte
+}
+
+// mostPictures bounds the bytes that are kept.
+const mostPictures = 48 << 20
+
+func newPictures() *pictures {
+	return &pictures{kept: map[string]*list.Element{}, order: list.New(), wanted: map[string]string{}}
+}
+
+func (p *pictures) get(id string) ([]byte, bool) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	e, ok := p.kept[id]
+	if !ok {
+		return nil, false
+	}
+	p.order.MoveToFront(e)
+	return e.Value.(*picture).png, true
+}
+
+func (p *pictures) put(id string, png []byte) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if _, ok := p.kept[id]; ok {
+		return
+	}
+	p.kept[id] = p.order.PushFront(&picture{id, png})
+	p.bytes += len(png)
+	for p.bytes > mostPictures && p.order.Len() > 1 {
+		last := p.order.Remove(p.order.Back()).(*picture)
+		delete(p.kept, last.id)
+		p.bytes -= len(last.png)
+	}
+}
+
+// want notes that a job shows pictures.
+func (p *pictures) want(job string, ids ...string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if len(p.wanted) > 10_000 {
+		clear(p.wanted)
+	}
+	for _, id := range ids {
+		if id != "" {
+			p.wanted[id] = job
+		}
+	}
+}
+
+func (p *pictures) job(id string) string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.wanted[id]
+}
+
+// getPicture gives an artwork's picture, which is drawn when it is asked for
+// first.
+func (s *Server) getPicture(w http.ResponseWriter, r *http.Request) {
+	id := strings.TrimSuffix(r.PathValue("id"), ".png")
+	data, err := s.picture(r.Context(), id)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Content-Type", "image/png")
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable") // the name says all that it shows
+	w.Write(data)
+}
+
+// picture gives a picture by its name.
+func (s *Server) picture(ctx context.Context, id string) ([]byte, error) {
+	if data, ok := s.pictures.get(id); ok {
+		return data, nil
+	}
+	job := s.pictures.job(id)
+	if job == "" {
+		return nil, &statusError{http.StatusNotFound, "not-found", "no open job shows this picture"}
+	}
+	text, err := s.text(job)
+	if err != nil {
+		return nil, err
+	}
+	b, done := s.bench(job)
+	pdf, dpi, white, err := b.PagePDF(ctx, text, id)
+	done()
+	if err != nil {
+		return nil, err
+	}
+	if pdf == nil {
+		return nil, &statusError{http.StatusNotFound, "not-found", "the job has changed and no longer shows this picture"}
+	}
+	do := "page"
+	if white {
+		do = "white"
+	}
+	data, err := s.pool.Draw(ctx, worker.Ask{Do: do, DPI: float64(dpi)}, pdf)
+	if err != nil {
+		return nil, err
+	}
+	s.pictures.put(id, data)
+	return data, nil
+}
+
+// small gives a picture reduced to so many pixels along its longer side.
+func (s *Server) small(ctx context.Context, id string, side int) ([]byte, error) {
+	name := id + "-small"
+	if data, ok := s.pictures.get(name); ok {
+		return data, nil
+	}
+	data, err := s.picture(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	img, err := png.Decode(bytes.NewReader(data))
+	if err != nil {
+		return nil, err
+	}
+	b := img.Bounds()
+	longest := max(b.Dx(), b.Dy())
+	if longest > side {
+		out := image.NewNRGBA(image.Rect(0, 0, max(1, b.Dx()*side/longest), max(1, b.Dy()*side/longest)))
+		draw.ApproxBiLinear.Scale(out, out.Bounds(), img, b, draw.Src, nil)
+		img = out
+	}
+	var out bytes.Buffer
+	if err := png.Encode(&out, img); err != nil {
+		return nil, err
+	}
+	s.pictures.put(name, out.Bytes())
+	return out.Bytes(), nil
+}

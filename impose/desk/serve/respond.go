@@ -1,0 +1,222 @@
+package serve
+
+import (
+	"bytes"
+	"context"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
+	"html/template"
+	"io"
+	"io/fs"
+	"net/http"
+	"net/url"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+
+	"quoin/impose/desk/folder"
+	"quoin/impose/desk/plan"
+	"quoin/impose/say"
+)
+
+// asJSON marks a request that wants JSON.
+type asJSON struct{}
+
+// asked notes what form of answer a request wants: JSON where it says so or its
+// path ends in .json.
+func asked(r *http.Request) *http.Request {
+	path, suffix := strings.CutSuffix(r.URL.Path, ".json")
+	if suffix && !strings.HasPrefix(path, "/files/") {
+		r = r.Clone(context.WithValue(r.Context(), asJSON{}, true))
+		r.URL.Path, r.URL.RawPath = path, ""
+		return r
+	}
+	accept := r.Header.Get("Accept")
+	if strings.Contains(accept, "application/json") && !strings.Contains(accept, "text/html") {
+		return r.WithContext(context.WithValue(r.Context(), asJSON{}, true))
+	}
+	return r
+}
+
+func wantsJSON(r *http.Request) bool { return r.Context().Value(asJSON{}) != nil }
+
+var templates = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("").Funcs(template.FuncMap{
+		"link": link, "counted": say.Count[int64], "number": say.Number[int64], "digits": say.Digits,
+		"svg": func(s string) template.HTML { return template.HTML(s) },
+		"add": func(a, b int) int { return a + b }, "fixed": say.Fixed, "amount": say.Amount,
+		"part": part, "slug": slug, "base": filepath.Base, "has": slices.Contains[[]string],
+		"unitless": unitless, "views": func() []view { return views }, "words": func(list ...string) []string { return list },
+		"lower": func(v *float64) string { return map[bool]string{true: "less", false: "more"}[*v <= 0] },
+		"signed": func(v *float64, decimals int) string {
+			text := say.Fixed(*v, decimals)
+			if *v > 0 {
+				text = "+" + text
+			}
+			return text
+		},
+		"png": func(b []byte) template.URL {
+			return template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(b))
+		},
+		"json": func(v any) (string, error) { b, err := json.Marshal(v); return string(b), err },
+	}).ParseFS(pages, "pages/*.html"))
+})
+
+// link writes the path of a job or file behind a route, with each part escaped.
+func link(route, path string) string {
+	parts := strings.Split(path, "/")
+	for i, p := range parts {
+		parts[i] = url.PathEscape(p)
+	}
+	return "/" + route + "/" + strings.Join(parts, "/")
+}
+
+// part gives one side of a size: 0 across, 1 around.
+func part(n int, size string) string {
+	a, b, ok := strings.Cut(strings.TrimSuffix(size, "mm"), "x")
+	if !ok {
+		return ""
+	}
+	return []string{a, b}[n]
+}
+
+// view is a view of one job: its route and what people call it.
+type view struct{ Route, Title string }
+
+// views are the tabs of a job, in their order.
+var views = []view{{"job", "Frame"}, {"dies", "Tools"}, {"look", "Plates"}, {"records", "Records"}, {"write", "Write"}}
+
+// unitless writes a value without the unit that stands beside it.
+func unitless(v plan.Value) string {
+	if v.Unit == "" {
+		return v.Said
+	}
+	return strings.TrimSpace(strings.TrimSuffix(v.Said, v.Unit))
+}
+
+// slug makes an id of a key.
+func slug(key string) string {
+	return strings.NewReplacer(".", "-", "[", "-", "]", "").Replace(key)
+}
+
+// show answers with a page or with the same as JSON.
+func (s *Server) show(w http.ResponseWriter, r *http.Request, code int, page string, data any) {
+	var b bytes.Buffer
+	var err error
+	if wantsJSON(r) {
+		w.Header().Set("Content-Type", "application/json")
+		err = say.JSON(&b, data)
+	} else {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": s.Folder.Path, "InPlace": page != "write.html"})
+	}
+	if err != nil {
+		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+		http.Error(w, "the page could not be made: "+err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Add("Vary", "Accept")
+	w.WriteHeader(code)
+	w.Write(b.Bytes())
+}
+
+// failure is what a request that is not done answers.
+type failure struct {
+	Schema string `json:"schema"` // quoin/desk/error/1
+	Code   string `json:"code"`
+	Error  string `json:"error"`
+	Hint   string `json:"hint,omitempty"`
+}
+
+// fail answers with an error, in the words of the library.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	status, code := http.StatusUnprocessableEntity, string(say.KindOf(err))
+	var tooLarge *http.MaxBytesError
+	switch {
+	case errors.As(err, &tooLarge):
+		status, code = http.StatusRequestEntityTooLarge, "too-large"
+		err = say.Refuse(say.Usage, "", "more than %s at once", say.Count(tooLarge.Limit, "byte"))
+	case folder.IsOutside(err):
+		status, code = http.StatusForbidden, "outside"
+	case errors.Is(err, fs.ErrNotExist):
+		status, code, err = http.StatusNotFound, "not-found", errors.New("there is no such file in the folder")
+	case errors.Is(err, fs.ErrPermission):
+		status, code, err = http.StatusForbidden, "not-permitted", errors.New("the file can't be opened by the desk's user")
+	case errors.Is(err, context.Canceled):
+		status, code = 499, "stopped"
+	}
+	var st *statusError
+	if errors.As(err, &st) {
+		status, code = st.status, st.code
+	}
+	s.show(w, r, status, "error.html", failure{"quoin/desk/error/1", code, s.Folder.Short(err.Error()), s.Folder.Short(say.Hint(err))})
+}
+
+// statusError is an error with the answer's status.
+type statusError struct {
+	status int
+	code   string
+	text   string
+}
+
+func (e *statusError) Error() string { return e.text }
+
+func hintOf(err error) string { return say.Hint(err) }
+
+func bad(text string) error { return &statusError{http.StatusBadRequest, "request", text} }
+
+// mostRequest bounds what a request says, files aside.
+const mostRequest = 1 << 20
+
+// decode reads a request's JSON.
+func decode(w http.ResponseWriter, r *http.Request, into any) error {
+	return decodeMost(w, r, into, mostRequest)
+}
+
+// decodeMost reads JSON of at most so many bytes.
+func decodeMost(w http.ResponseWriter, r *http.Request, into any, most int64) error {
+	if t := r.Header.Get("Content-Type"); !strings.HasPrefix(t, "application/json") {
+		return &statusError{http.StatusUnsupportedMediaType, "request", "send JSON, with Content-Type: application/json"}
+	}
+	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, most))
+	d.DisallowUnknownFields()
+	if err := d.Decode(into); err != nil {
+		var tooLarge *http.MaxBytesError
+		if errors.As(err, &tooLarge) {
+			return err
+		}
+		return bad("the request is no JSON that the desk knows: " + err.Error())
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return bad("the request holds more than one JSON value")
+	}
+	return nil
+}
+
+// text reads a job file.
+func (s *Server) text(path string) ([]byte, error) {
+	if !isJob(path) {
+		return nil, fs.ErrNotExist
+	}
+	return s.Folder.Read(path, mostJob)
+}
+
+const mostJob = 4 << 20
+
+func isJob(path string) bool {
+	return strings.HasSuffix(path, ".yaml") || strings.HasSuffix(path, ".yml")
+}
+
+// planned plans a job as its file stands.
+func (s *Server) planned(ctx context.Context, path string) ([]byte, *plan.Result, error) {
+	text, err := s.text(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	b, done := s.bench(path)
+	defer done()
+	r, err := b.Plan(ctx, text)
+	return text, r, err
+}

@@ -1,0 +1,151 @@
+package serve
+
+import (
+	"errors"
+	"net/http"
+
+	"quoin/impose/desk/folder"
+	"quoin/impose/job"
+)
+
+func (s *Server) editRoutes() {
+	s.mux.HandleFunc("GET /stock", s.getStock)
+	s.mux.HandleFunc("GET /stock/{path...}", s.getStockFile)
+	s.mux.HandleFunc("POST /stock/{path...}", s.postStockFile)
+}
+
+// stockView lists what the folder says of the house: presses, with their webs
+// and materials, and die rooms.
+type stockView struct {
+	Schema  string      `json:"schema"` // quoin/desk/stock/1
+	Presses []entryView `json:"presses"`
+	Rooms   []entryView `json:"rooms"`
+}
+
+func (s *Server) getStock(w http.ResponseWriter, r *http.Request) {
+	v := stockView{Schema: "quoin/desk/stock/1"}
+	var err error
+	if v.Presses, err = s.entries(folder.Press); err == nil {
+		v.Rooms, err = s.entries(folder.Dies)
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.show(w, r, http.StatusOK, "stock.html", v)
+}
+
+// stockFileView is a press file or a die room as text, with what is wrong in it.
+type stockFileView struct {
+	Schema  string      `json:"schema"` // quoin/desk/stock-file/1
+	Path    string      `json:"path"`
+	Kind    folder.Kind `json:"kind"`
+	Version string      `json:"version"`
+	Text    string      `json:"text"`
+	Faults  []oddity    `json:"faults"`
+	Count   int         `json:"count,omitempty"` // dies in a room
+	Saved   bool        `json:"saved,omitempty"`
+}
+
+const mostStock = 8 << 20
+
+// stockKind tells what a file is; other kinds are not edited here.
+func (s *Server) stockKind(at string) (folder.Kind, error) {
+	for _, kind := range []folder.Kind{folder.Press, folder.Dies} {
+		list, err := s.Folder.Of(kind)
+		if err != nil {
+			return "", err
+		}
+		for _, e := range list {
+			if e.Path == at {
+				return kind, nil
+			}
+		}
+	}
+	if _, err := s.Folder.Abs(at); err != nil {
+		return "", err
+	}
+	return "", &statusError{http.StatusNotFound, "not-found", "it is no press file and no die room of the folder"}
+}
+
+// checked reads a text as its file would be read.
+func (s *Server) checked(kind folder.Kind, at string, text []byte) (faults []oddity, count int, err error) {
+	abs, err := s.Folder.Abs(at)
+	if err != nil {
+		return nil, 0, err
+	}
+	if kind == folder.Press {
+		_, err = job.ParsePress(abs, text)
+	} else {
+		var room *job.Library
+		if room, err = job.ParseDies(abs, text); room != nil {
+			count = len(room.Dies)
+		}
+	}
+	var file *job.FileError
+	if errors.As(err, &file) {
+		return oddities(file.Faults), count, nil
+	}
+	return []oddity{}, count, err
+}
+
+func (s *Server) getStockFile(w http.ResponseWriter, r *http.Request) {
+	at := r.PathValue("path")
+	kind, err := s.stockKind(at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	text, err := s.Folder.Read(at, mostStock)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	v := stockFileView{Schema: "quoin/desk/stock-file/1", Path: at, Kind: kind, Version: folder.Version(text), Text: string(text)}
+	if v.Faults, v.Count, err = s.checked(kind, at, text); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.show(w, r, http.StatusOK, "stockfile.html", v)
+}
+
+// postStockFile keeps a file that has no fault, if it is still the one that was
+// opened.
+func (s *Server) postStockFile(w http.ResponseWriter, r *http.Request) {
+	var c struct {
+		Base string `json:"base"`
+		Text string `json:"text"`
+	}
+	if err := decodeMost(w, r, &c, mostStock); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	at := r.PathValue("path")
+	kind, err := s.stockKind(at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	v := stockFileView{Schema: "quoin/desk/stock-file/1", Path: at, Kind: kind, Version: c.Base, Text: c.Text}
+	if v.Faults, v.Count, err = s.checked(kind, at, []byte(c.Text)); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	status := http.StatusUnprocessableEntity
+	if len(v.Faults) == 0 {
+		err := s.Folder.Replace(at, c.Base, []byte(c.Text))
+		var conflict *folder.ConflictError
+		switch {
+		case errors.As(err, &conflict):
+			status = http.StatusConflict
+			v.Faults = []oddity{{Text: "the file has been changed by somebody else since it was opened: copy your text, open it again, and put your change over theirs"}}
+		case err != nil:
+			s.fail(w, r, err)
+			return
+		default:
+			status, v.Saved, v.Version = http.StatusOK, true, folder.Version([]byte(c.Text))
+			s.hub.tell(event{Kind: "folder"})
+		}
+	}
+	s.show(w, r, status, "stockfile.html", v)
+}

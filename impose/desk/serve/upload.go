@@ -1,0 +1,140 @@
+package serve
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"path"
+	"strings"
+
+	"quoin/impose/desk/edit"
+	"quoin/impose/desk/plan"
+	"quoin/impose/say"
+)
+
+func (s *Server) uploadRoutes() {
+	s.mux.HandleFunc("POST /upload", s.postUpload)
+	s.mux.HandleFunc("POST /lanes/{path...}", s.postLanes)
+}
+
+// Limits of what is dropped at once.
+const (
+	mostUpload  = 512 << 20
+	mostDropped = 50
+)
+
+// uploaded answers where dropped artworks are.
+type uploaded struct {
+	Schema string   `json:"schema"` // quoin/desk/uploaded/1
+	Files  []string `json:"files"`
+}
+
+// postUpload takes PDFs in as multipart/form-data, each under its name or one
+// like it. A file that is no PDF is refused, and with it those behind it.
+func (s *Server) postUpload(w http.ResponseWriter, r *http.Request) {
+	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
+	kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
+	if err != nil || kind != "multipart/form-data" {
+		s.fail(w, r, &statusError{http.StatusUnsupportedMediaType, "request", "send the files as multipart/form-data"})
+		return
+	}
+	parts, err := r.MultipartReader()
+	if err != nil {
+		s.fail(w, r, bad(err.Error()))
+		return
+	}
+	up := uploaded{Schema: "quoin/desk/uploaded/1", Files: []string{}}
+	for {
+		part, err := parts.NextPart()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			s.fail(w, r, asBody(err))
+			return
+		}
+		if part.FileName() == "" {
+			continue
+		}
+		if len(up.Files) == mostDropped {
+			s.fail(w, r, &statusError{http.StatusRequestEntityTooLarge, "too-many", fmt.Sprintf("more than %d files at once", mostDropped)})
+			return
+		}
+		name, err := s.take(part.FileName(), part)
+		if err != nil {
+			s.fail(w, r, asBody(err))
+			return
+		}
+		up.Files = append(up.Files, name)
+	}
+	if len(up.Files) == 0 {
+		s.fail(w, r, bad("there is no file in the request"))
+		return
+	}
+	s.hub.tell(event{Kind: "folder"})
+	s.show(w, r, http.StatusCreated, "begun.html", up)
+}
+
+// asBody makes a fault of the request of what a broken body gives.
+func asBody(err error) error {
+	if strings.Contains(err.Error(), "multipart") || err == io.ErrUnexpectedEOF {
+		return bad("the request ends too early or is no multipart/form-data")
+	}
+	return err
+}
+
+// take takes one PDF in.
+func (s *Server) take(name string, from io.Reader) (string, error) {
+	name = path.Base(strings.ReplaceAll(name, `\`, "/"))
+	head := make([]byte, 1024) // ISO 32000-1, Annex H.3.4.1: readers look for the header so far
+	n, err := io.ReadFull(from, head)
+	if err != nil && err != io.ErrUnexpectedEOF && err != io.EOF {
+		return "", err
+	}
+	if !bytes.Contains(head[:n], []byte("%PDF-")) {
+		return "", &statusError{http.StatusUnsupportedMediaType, "not-pdf", say.Clip(name, 100) + " is no PDF"}
+	}
+	name = fileName(strings.TrimSuffix(name, path.Ext(name))) + ".pdf"
+	if dir, err := s.Folder.Dir("artwork"); err == nil && dir {
+		name = "artwork/" + name
+	}
+	return s.Folder.Put(name, io.MultiReader(bytes.NewReader(head[:n]), from))
+}
+
+// postLanes adds artworks of the folder to a job.
+func (s *Server) postLanes(w http.ResponseWriter, r *http.Request) {
+	var c struct {
+		Base     string   `json:"base"`
+		Artworks []string `json:"artworks"`
+	}
+	if err := decode(w, r, &c); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if len(c.Artworks) == 0 || len(c.Artworks) > mostArtworks {
+		s.fail(w, r, bad(fmt.Sprintf("add 1 to %d artworks", mostArtworks)))
+		return
+	}
+	at := r.PathValue("path")
+	text, before, err := s.planned(r.Context(), at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	one := change{Base: c.Base, Set: []edit.Edit{}}
+	for _, a := range c.Artworks {
+		one.Set = append(one.Set, edit.Edit{Key: "artworks", Value: a})
+	}
+	if c.Base != before.Version {
+		s.conflict(w, r, at, one, text)
+		return
+	}
+	next, err := plan.AddLanes(s.Folder, at, text, c.Artworks)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.replace(w, r, at, one, text, next, "artworks added", before)
+}

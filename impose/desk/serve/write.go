@@ -1,0 +1,240 @@
+package serve
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"net/http"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"quoin/impose/desk/folder"
+	"quoin/impose/desk/plan"
+)
+
+func (s *Server) writeRoutes() {
+	s.mux.HandleFunc("GET /write/{path...}", s.getWrite)
+	s.mux.HandleFunc("POST /write/{path...}", s.postWrite)
+	s.mux.HandleFunc("GET /task/{id}", s.getTask)
+	s.mux.HandleFunc("POST /stop/{id}", s.postStop)
+	s.mux.HandleFunc("GET /files/{path...}", s.getFile)
+}
+
+// part is something that is written of a job.
+type writePart struct {
+	Key    string `json:"part"`
+	Title  string `json:"title"`
+	About  string `json:"about"`
+	Path   string `json:"path"` // seen from the folder
+	Chosen bool   `json:"chosen"`
+	flag   string
+}
+
+// parts lists what is written of a job: the PDF, with its summary, always.
+func parts(job string) []writePart {
+	base := outputs(job)
+	return []writePart{
+		{"pdf", "Press PDF", "for the RIP, proved against its summary before it appears", base + ".pdf", true, "--output"},
+		{"summary", "Summary", "all numbers as JSON; quoin verify needs it", base + ".json", true, "--summary"},
+		{"sheet", "Job sheet", "for the pressroom's wall", base + "-sheet.pdf", true, "--sheet"},
+		{"ticket", "Finishing ticket", "for the next department, as JSON", base + "-ticket.json", true, "--ticket"},
+		{"lanes", "List of lanes", "CSV", base + "-lanes.csv", true, "--lanes-csv"},
+		{"cut", "Cutting data", "DXF R12 in mm", base + "-cut.dxf", true, "--cutting-dxf"},
+		{"proof", "Proof", "one page to zoom and switch layers", base + "-proof.html", true, "--proof"},
+	}
+}
+
+// writeView is what can be written of a job.
+type writeView struct {
+	*jobView
+	Parts   []writePart `json:"parts"`
+	Command string      `json:"command"` // for a shell, in the folder
+	Last    *Task       `json:"last,omitempty"`
+}
+
+// Tab names the view of the job that is open.
+func (v *writeView) Tab() string { return "write" }
+
+// commandOf gives the command that writes parts of a job.
+func commandOf(job string, list []writePart) []string {
+	args := []string{"impose", filepath.FromSlash(job)}
+	for _, p := range list {
+		if p.Chosen {
+			args = append(args, p.flag, filepath.FromSlash(p.Path))
+		}
+	}
+	return args
+}
+
+// shell writes a command as a POSIX shell takes it.
+func shell(args []string) string {
+	var words []string
+	for _, a := range append([]string{"quoin"}, args...) {
+		if a == "" || strings.ContainsFunc(a, func(r rune) bool {
+			return !strings.ContainsRune("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./=:,+", r)
+		}) {
+			a = "'" + strings.ReplaceAll(a, "'", `'\''`) + "'"
+		}
+		words = append(words, a)
+	}
+	return strings.Join(words, " ")
+}
+
+// chosen marks the parts of a request: all, where it names none.
+func chosen(list []writePart, keys []string) ([]writePart, error) {
+	if len(keys) == 0 {
+		return list, nil
+	}
+	for _, k := range keys {
+		if !slices.ContainsFunc(list, func(p writePart) bool { return p.Key == k }) {
+			return nil, bad(fmt.Sprintf("there is no part %q", k))
+		}
+	}
+	for i := range list {
+		list[i].Chosen = list[i].Key == "pdf" || list[i].Key == "summary" || slices.Contains(keys, list[i].Key)
+	}
+	return list, nil
+}
+
+func (s *Server) getWrite(w http.ResponseWriter, r *http.Request) {
+	at := r.PathValue("path")
+	text, result, err := s.planned(r.Context(), at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	list, err := chosen(parts(at), r.URL.Query()["part"])
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	v := &writeView{jobView: s.view(at, text, result, nil), Parts: list, Command: shell(commandOf(at, list))}
+	v.Schema = "quoin/desk/write/1"
+	if all := s.tasks.of(at); len(all) > 0 {
+		v.Last = &all[len(all)-1]
+	}
+	s.show(w, r, http.StatusOK, "write.html", v)
+}
+
+func (s *Server) postWrite(w http.ResponseWriter, r *http.Request) {
+	var c struct {
+		Base  string   `json:"base"`
+		Parts []string `json:"parts"` // all, where none is named
+	}
+	if err := decode(w, r, &c); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	at := r.PathValue("path")
+	text, result, err := s.planned(r.Context(), at)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	if c.Base != "" && c.Base != result.Version {
+		s.conflict(w, r, at, change{Base: c.Base}, text)
+		return
+	}
+	if !result.Planned() {
+		s.fail(w, r, &statusError{http.StatusUnprocessableEntity, "refused", "the job has no frame: " + result.Faults[0].Text})
+		return
+	}
+	list, err := chosen(parts(at), c.Parts)
+	if err == nil {
+		err = s.Folder.Make(folder.Outputs)
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	list = slices.DeleteFunc(list, func(p writePart) bool { return !p.Chosen })
+	args := commandOf(at, list)
+	t, err := s.tasks.begin(s.ctx, Task{Job: at, What: "write", Of: len(list) + 1, Command: append([]string{"quoin"}, args...)}, s.toldOf, func(ctx context.Context, step func(string)) ([]File, error) {
+		return s.write(ctx, at, result, list, args, step)
+	})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.show(w, r, http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t})
+}
+
+func (s *Server) toldOf(t Task) { s.hub.tell(event{Kind: "task", Job: t.Job, Task: &t}) }
+
+// write runs the command and notes what was written from what.
+func (s *Server) write(ctx context.Context, at string, result *plan.Result, list []writePart, args []string, step func(string)) ([]File, error) {
+	rc := s.describe(at, result)
+	rc.Command = append([]string{"quoin"}, args...)
+	cmd := s.Program(context.WithoutCancel(ctx), append(args, "--verbose")...)
+	cmd.Dir = s.Folder.Path
+	if err := command(ctx, cmd, step); err != nil {
+		return nil, err
+	}
+	var files []File
+	for _, p := range list {
+		sum := s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(p.Path)))
+		if sum == "" {
+			return nil, errors.New(p.Path + " is not there")
+		}
+		files = append(files, File{p.Title, p.Path})
+		rc.Outputs = append(rc.Outputs, output{File{p.Title, p.Path}, sum})
+	}
+	return files, s.keep(rc)
+}
+
+// taskView is a piece of work.
+type taskView struct {
+	Schema string `json:"schema"` // quoin/desk/task/1
+	Task
+}
+
+func (s *Server) getTask(w http.ResponseWriter, r *http.Request) {
+	t, ok := s.tasks.get(r.PathValue("id"))
+	if !ok {
+		s.fail(w, r, fs.ErrNotExist)
+		return
+	}
+	s.show(w, r, http.StatusOK, "task.html", taskView{"quoin/desk/task/1", t})
+}
+
+func (s *Server) postStop(w http.ResponseWriter, r *http.Request) {
+	if !s.tasks.stopOne(r.PathValue("id")) {
+		s.fail(w, r, fs.ErrNotExist)
+		return
+	}
+	s.getTask(w, r)
+}
+
+// getFile hands a written file out, to be kept: never shown as a page of the
+// desk's own.
+func (s *Server) getFile(w http.ResponseWriter, r *http.Request) {
+	at := r.PathValue("path")
+	abs, err := s.Folder.Abs(at)
+	if err == nil && !strings.HasPrefix(at, folder.Outputs+"/") {
+		err = fs.ErrNotExist
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	f, err := os.Open(abs)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil || !info.Mode().IsRegular() {
+		s.fail(w, r, fs.ErrNotExist)
+		return
+	}
+	w.Header().Set("Content-Type", "application/octet-stream")
+	w.Header().Set("Content-Security-Policy", "sandbox; default-src 'none'")
+	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename*=UTF-8''%s", strings.TrimPrefix(link("", path.Base(at)), "//")))
+	io.Copy(w, f)
+}

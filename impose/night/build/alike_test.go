@@ -1,0 +1,97 @@
+package build
+
+import (
+	"fmt"
+	"image/png"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"quoin/impose/alike"
+	"quoin/impose/night"
+	"quoin/impose/night/nighttest"
+	"quoin/impose/night/plan"
+	"quoin/impose/summary"
+	"quoin/impose/witness"
+)
+
+// strength writes a label of 50 x 75 mm of one colour, on which a black bar of so
+// many points stands where a drug label says its strength.
+func strength(t *testing.T, path, colour string, bar int) {
+	t.Helper()
+	name := witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /Contents 4 0 R /Resources << >> /MediaBox [0 0 153.07 223.94] /TrimBox [5.67 5.67 147.4 218.27] /BleedBox [0 0 153.07 223.94] >>",
+		witness.Stream("", fmt.Sprintf("%s k 0 0 153.07 223.94 re f 0 0 0 1 k 30 100 %d 8 re f", colour, bar)))
+	data, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, data, 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestLookAlikesStandApart: two labels differ by a bar of 20 points. They would
+// stand side by side, as they take the most lanes, and the third label goes between
+// them. The run says so, with a picture; a second start finds the same.
+func TestLookAlikesStandApart(t *testing.T) {
+	dir, all, r := nighttest.Desk(t, "order,quantity,artwork\n1,3600,juice.pdf\n2,3600,cider.pdf\n3,1800,perry.pdf\n")
+	strength(t, filepath.Join(dir, "juice.pdf"), "0 .4 .4 0", 20)
+	strength(t, filepath.Join(dir, "cider.pdf"), "0 .4 .4 0", 40)
+	strength(t, filepath.Join(dir, "perry.pdf"), ".6 0 .6 0", 20)
+	build := func(again bool) *plan.Plan {
+		f := nighttest.Folder(t, filepath.Join(dir, "night"))
+		if again == (f.Kept() == 0) {
+			t.Fatalf("%d files are kept", f.Kept())
+		}
+		p, err := plan.Make(t.Context(), all, r, f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := Runs(t.Context(), f, p, r); err != nil {
+			t.Fatal(err)
+		}
+		if len(p.Runs) != 1 {
+			t.Fatalf("%d runs: %v", len(p.Runs), p.Unplanned)
+		}
+		for _, name := range []string{"run-001-alike-1.png"} {
+			file, err := os.Open(f.Path(name))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if img, err := png.Decode(file); err != nil || img.Bounds().Dx() < 50 {
+				t.Errorf("%v, %v", img.Bounds(), err)
+			}
+			file.Close()
+		}
+		f.Close()
+		return p
+	}
+	for _, again := range []bool{false, true} {
+		run := build(again).Runs[0]
+		var order []string
+		for _, s := range run.Orders {
+			order = append(order, s.Order)
+		}
+		if got := strings.Join(order, " "); got != "1 3 2" {
+			t.Errorf("lanes of %s, want 1 3 2", got)
+		}
+		i := slices.IndexFunc(run.Warnings, func(n summary.Note) bool { return n.Code == alike.Code })
+		if i < 0 {
+			t.Fatalf("no warning: %v", run.Warnings)
+		}
+		// The bar is 20 x 8 points of 141.7 x 212.6: 0.53 %.
+		if text := run.Warnings[i].Text; !strings.HasPrefix(text, "product 1 and product 3, in lanes ") || !strings.Contains(text, "differ in 0.5") || !strings.Contains(text, "run-001-alike-1.png") || !strings.Contains(text, "drugs and allergens") {
+			t.Error(text)
+		}
+		if !slices.ContainsFunc(run.Files, func(f summary.File) bool { return f.Role == "look-alikes" && f.SHA256 != "" }) {
+			t.Errorf("files %v", run.Files)
+		}
+	}
+	if night.Rank(alike.Code) != 0 {
+		t.Error("look-alikes are not among the gravest")
+	}
+}

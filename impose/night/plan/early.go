@@ -1,0 +1,133 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"quoin/geometry/gang"
+	"quoin/impose/night"
+	"quoin/impose/night/intake"
+)
+
+// An order that is due later is printed tonight where that takes less than
+// tonight's orders and it would take apart: because it fills a lane that would
+// otherwise be blank, never because it is due soon.
+
+// fewEarly is how many early orders of a group are tried one against the other;
+// of more, each is tried once, in at most mostTries lots.
+const (
+	fewEarly  = 12
+	mostTries = 40
+)
+
+// gaining takes the early orders out of the groups that gain nothing by them,
+// and returns their places in the order file.
+func gaining(ctx context.Context, groups []*group, early map[*intake.Order]bool, r *night.Rules) (kept []*group, waits []int, err error) {
+	for _, g := range groups {
+		var due, soon []*intake.Order
+		for _, o := range g.orders {
+			if early[o] {
+				soon = append(soon, o)
+			} else {
+				due = append(due, o)
+			}
+		}
+		if len(soon) > 0 {
+			e := earliness{ctx: ctx, rules: r, due: due}
+			taken := e.best(soon)
+			if err := ctx.Err(); err != nil {
+				return nil, nil, err
+			}
+			for _, o := range without(soon, taken) {
+				waits = append(waits, o.Index)
+			}
+			if due = append(due, taken...); len(due) == 0 {
+				continue
+			}
+			slices.SortFunc(due, func(a, b *intake.Order) int { return cmp.Compare(a.Index, b.Index) })
+			if g, err = newGroup(due, r); err != nil {
+				return nil, nil, err
+			}
+		}
+		kept = append(kept, g)
+	}
+	slices.Sort(waits)
+	return kept, waits, nil
+}
+
+// earliness weighs which early orders of a group to print tonight.
+type earliness struct {
+	ctx   context.Context
+	rules *night.Rules
+	due   []*intake.Order
+}
+
+// best returns those of the early orders that gain by being printed tonight.
+func (e *earliness) best(soon []*intake.Order) []*intake.Order {
+	if len(e.due) == 0 {
+		return nil
+	}
+	soon = slices.Clone(soon)
+	slices.SortStableFunc(soon, func(a, b *intake.Order) int { return a.Due.Compare(b.Due) })
+	lots := slices.Collect(slices.Chunk(soon, (len(soon)+mostTries-1)/mostTries))
+	var taken []*intake.Order
+	least := e.cost(soon, nil)
+	for again := true; again && e.ctx.Err() == nil; {
+		again = false
+		best, at := least, -1
+		for i, lot := range lots {
+			if lot == nil {
+				continue
+			}
+			cost := e.cost(soon, slices.Concat(taken, lot))
+			if cost >= best {
+				continue
+			}
+			if best, at = cost, i; len(soon) > fewEarly { // each is tried once
+				taken, least = slices.Concat(taken, lot), cost
+				lots[i] = nil
+			}
+		}
+		if at >= 0 && len(soon) <= fewEarly {
+			taken, least, again = slices.Concat(taken, lots[at]), best, true
+			lots[at] = nil
+		}
+	}
+	if e.cost(soon, soon) < least { // several may fill what one can't
+		return soon
+	}
+	return taken
+}
+
+// cost returns what tonight takes with the taken orders, and another night with
+// those that wait.
+func (e *earliness) cost(soon, taken []*intake.Order) float64 {
+	return e.of(slices.Concat(e.due, taken)) + e.of(without(soon, taken))
+}
+
+// of returns the cost of the orders by a short search.
+func (e *earliness) of(orders []*intake.Order) float64 {
+	if len(orders) == 0 {
+		return 0
+	}
+	slices.SortFunc(orders, func(a, b *intake.Order) int { return cmp.Compare(a.Index, b.Index) })
+	g, err := newGroup(orders, e.rules)
+	if err != nil {
+		return math.Inf(1)
+	}
+	p, left := g.problem(e.rules)
+	if len(left) > 0 || len(p.Orders) == 0 {
+		return math.Inf(1)
+	}
+	plan, _, err := gang.Solve(e.ctx, p, gang.Limits{Steps: mergeSteps, Seed: e.rules.Seed})
+	if err != nil {
+		return math.Inf(1)
+	}
+	return float64(plan.Cost)
+}
+
+func without(list, taken []*intake.Order) []*intake.Order {
+	return slices.DeleteFunc(slices.Clone(list), func(o *intake.Order) bool { return slices.Contains(taken, o) })
+}
