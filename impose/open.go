@@ -31,3 +31,11 @@ func openWith(ctx context.Context, j *job.Job, s *Shelf) (*Imposition, error) {
 	}
 	return im, nil
 }
+
+// Open is Open with the artworks of the shelf.
+func (s *Shelf) Open(ctx context.Context, j *job.Job) (*Imposition, error) {
+	s.round++
+	im, err := openWith(ctx, j, s)
+	s.tidy()
+	return im, err
+}

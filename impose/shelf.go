@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"quoin/impose/artwork"
-	"quoin/impose/job"
 	"quoin/impose/wholefile"
 )
 
@@ -36,17 +35,14 @@ type shelved struct {
 // away: undo and redo find theirs.
 const shelfRounds = 8
 
-// Open is Open with the artworks of the shelf.
-func (s *Shelf) Open(ctx context.Context, j *job.Job) (*Imposition, error) {
-	s.round++
-	im, err := openWith(ctx, j, s)
+// tidy puts away what has not been used for long.
+func (s *Shelf) tidy() {
 	for key, f := range s.files {
 		if s.round-f.round > shelfRounds {
 			f.file.Close()
 			delete(s.files, key)
 		}
 	}
-	return im, err
 }
 
 // Close closes all artworks.

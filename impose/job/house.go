@@ -34,8 +34,8 @@ type Houses []*House
 // oneJobs are the keys of a job file that speak of one job or one label: no
 // house says them for all.
 var oneJobs = []string{
-	"name", "date", "label", "shape", "outline", "outline-layer", "radius", "nest", "nest-upright", "nest-apart", "turn",
-	"die", "lanes", "rows", "shift", "second-surface", "artworks", "permitted-by", "data", "fields",
+	"name", "date", "label", "shape", "outline", "outline-layer", "ignore-die-line", "radius", "nest", "nest-upright", "nest-apart",
+	"turn", "die", "lanes", "rows", "shift", "second-surface", "artworks", "permitted-by", "data", "fields",
 }
 
 // houseKeys are the keys that a house file may hold.

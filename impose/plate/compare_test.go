@@ -51,18 +51,27 @@ func apart(t *testing.T, set *Set, theirs map[string]*image.Gray) map[string]flo
 		}
 		// An artwork may name an ink that tiffsep makes no plate of: All.
 		if their := theirs[k.Name]; their != nil {
-			points[k.Name] = mean(ours) - mean(their)
+			points[k.Name] = mean(ours.SubImage(wholePixels(set)).(*image.Gray)) - mean(their)
 		}
 	}
 	return points
 }
 
+// wholePixels are the pixels that lie wholly on the page: of a page of 14 mm the last
+// ones, which lie on it in part, would be the hundredth part of all.
+func wholePixels(set *Set) image.Rectangle {
+	crop, scale := set.Page.Boxes.Crop, set.Grid.DPI*set.Page.UserUnit/72
+	return image.Rect(0, 0, int(crop.Width()*scale+.001), int(crop.Height()*scale+.001))
+}
+
 func mean(g *image.Gray) float64 {
 	sum := 0
-	for _, v := range g.Pix {
-		sum += int(v)
+	for y := g.Rect.Min.Y; y < g.Rect.Max.Y; y++ {
+		for _, v := range g.Pix[g.PixOffset(g.Rect.Min.X, y):g.PixOffset(g.Rect.Max.X, y)] {
+			sum += int(v)
+		}
 	}
-	return float64(sum) / float64(len(g.Pix)) / 2.55
+	return float64(sum) / float64(g.Rect.Dx()*g.Rect.Dy()) / 2.55
 }
 
 // worst gives the plate that differs most.

@@ -81,7 +81,7 @@ var jobs = map[string]func(*testing.T, *job.Job){
 	"nested, across the seam": func(_ *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes, j.Rows = 0, nil, 0, 0
-		j.Shape, j.Nest, j.Roll = geometry.ShapeEllipse, true, job.Roll{}
+		j.Shape, j.IgnoreDieLine, j.Nest, j.Roll = geometry.ShapeEllipse, true, true, job.Roll{}
 	},
 }
 

@@ -37,6 +37,7 @@ func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
 		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
 		Runs: []Run{}, Groups: []GroupPart{},
 	}
+	p.spare()
 	if r.Mixed {
 		p.Lanes = "mixed"
 	}

@@ -20,6 +20,18 @@ func (p *Plan) Tell(words []night.Note) {
 	p.Notes = append(append([]night.Note{}, words...), p.Notes...)
 }
 
+// spare drops the doubts about orders that turned out to be beyond any run:
+// their reasons say the same, and more.
+func (p *Plan) spare() {
+	beyond := map[string]bool{}
+	for _, n := range p.Unplanned {
+		if n.Code == night.TooLarge {
+			beyond[n.Order] = true
+		}
+	}
+	p.Notes = slices.DeleteFunc(p.Notes, func(n night.Note) bool { return n.Code == night.LongWeb && beyond[n.Order] })
+}
+
 // LeftOut counts the orders in Unplanned, each once.
 func (p *Plan) LeftOut() int {
 	seen := map[string]bool{}
