@@ -82,13 +82,13 @@ func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = []string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "dies", "outline", "house-file", "no-house"}
+var noInput = append([]string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "dies", "outline", "house-file", "no-house"}, queueFlagNames...)
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {
 	words := []string{versionText()}
 	f.fs.VisitAll(func(flag *pflag.Flag) {
-		if !slices.Contains(noInput, flag.Name) && !slices.Contains(queueFlagNames, flag.Name) {
+		if !slices.Contains(noInput, flag.Name) {
 			words = append(words, flag.Name+"="+flag.Value.String())
 		}
 	})
