@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"quoin/geometry"
+	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/witness"
 )
@@ -72,7 +73,7 @@ func compareStations(t *testing.T, path string, turn geometry.Turn) {
 	j.TargetLane = &zero
 	j.Marks, j.Targets = job.Marks{}, job.Targets{}
 	j.Inks.Spot = []string{"Cutting"} // show the die line, as the artwork does
-	j.WebWidth = 400 * mm
+	j.WebWidth = narrowWeb(t, path, turn)
 	im, out := imposed(t, j)
 	witness.NoComplaint(t, out)
 	alike := make([]int, im.Layout.Labels())
@@ -104,10 +105,27 @@ func compareStations(t *testing.T, path string, turn geometry.Turn) {
 	}
 }
 
+// narrowWeb is as wide as two lanes of the artwork need, and a whole number of
+// millimetres: bare web takes as long to draw as print.
+func narrowWeb(t *testing.T, path string, turn geometry.Turn) geometry.Length {
+	t.Helper()
+	f, err := artwork.Open(path, artwork.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	p, err := f.Page(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const even = 2 * geometry.Millimetre // so that the margins are whole millimetres, as the pixels want
+	return (2*p.Size().Turned(turn).Across/even + 15) * even
+}
+
 // picture cuts the trim with a bleed of so many millimetres out of a rendered
 // page; left and top say where the trim's lower left corner lies from the
 // page's upper left one, in points.
-func picture(page image.Image, left, top float64, size geometry.Size, bleed int) image.Image {
+func picture(page image.Image, left, top float64, size geometry.Size, bleed int) *image.RGBA {
 	x := math.Round(left / 72 * dpi)
 	y := math.Round(top / 72 * dpi)
 	w, h := math.Round(size.Across.MM()*pixelsPerMM), math.Round(size.Around.MM()*pixelsPerMM)
@@ -122,7 +140,7 @@ func box(frame image.Image, b geometry.Box) image.Image {
 }
 
 // cut copies a part of a picture; what lies outside of it is paper.
-func cut(src image.Image, x0, y0, x1, y1 int) image.Image {
+func cut(src image.Image, x0, y0, x1, y1 int) *image.RGBA {
 	out := image.NewRGBA(image.Rect(0, 0, x1-x0, y1-y0))
 	draw.Draw(out, out.Bounds(), image.White, image.Point{}, draw.Src)
 	inside := src.Bounds().Sub(src.Bounds().Min).Intersect(image.Rect(x0, y0, x1, y1))
@@ -131,7 +149,7 @@ func cut(src image.Image, x0, y0, x1, y1 int) image.Image {
 }
 
 // turned gives the picture turned counter-clockwise.
-func turned(src image.Image, t geometry.Turn) image.Image {
+func turned(src *image.RGBA, t geometry.Turn) *image.RGBA {
 	b := src.Bounds()
 	size := geometry.Size{Across: geometry.Length(b.Dx()), Around: geometry.Length(b.Dy())}.Turned(t)
 	out := image.NewRGBA(image.Rect(0, 0, int(size.Across), int(size.Around)))
@@ -146,7 +164,7 @@ func turned(src image.Image, t geometry.Turn) image.Image {
 			case geometry.Turn270:
 				to = image.Pt(b.Dy()-1-y, x)
 			}
-			out.Set(to.X, to.Y, src.At(b.Min.X+x, b.Min.Y+y))
+			out.SetRGBA(to.X, to.Y, src.RGBAAt(b.Min.X+x, b.Min.Y+y))
 		}
 	}
 	return out

@@ -145,6 +145,17 @@ func layAlike(in *Sources, r geometry.Request) (l laid, err error) {
 // at the origin.
 func (p *Planned) CutOn(s geometry.Station) outline.Outline { return p.cuts[s.Lane-1] }
 
+// CutOnPage returns the cut of an artwork's label with the page's trim's leading
+// left corner at the origin; empty where no station carries it.
+func CutOnPage(p *Planned, art int) outline.Outline {
+	i := slices.Index(p.Places, art)
+	if i < 0 {
+		return outline.Outline{}
+	}
+	page, label := p.Pages[art].Size(), p.LabelSize(art)
+	return p.CutOn(p.Layout.Station[i]).Moved(geometry.Size{Across: (page.Across - label.Across) / 2, Around: (page.Around - label.Around) / 2})
+}
+
 // LabelSize returns the trim of an artwork's upright label.
 func (p *Planned) LabelSize(artwork int) geometry.Size {
 	if p.Layout.Widths != nil {

@@ -25,11 +25,15 @@ type artworkFiles struct {
 }
 
 func newArtworkFiles(ctx context.Context, j *job.Job) *artworkFiles {
+	options := artwork.Options{
+		PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent,
+	}
+	if j.Press != nil {
+		options.FineText, options.FineLine = j.Press.FineText.Points(), j.Press.FineLine.Points()
+	}
 	return &artworkFiles{
-		options: artwork.Options{
-			PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent,
-		},
-		job: j, rooted: make(map[string]bool), files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
+		options: options,
+		job:     j, rooted: make(map[string]bool), files: make(map[string]*artwork.File), sums: make(map[string]func() (string, error)),
 	}
 }
 

@@ -3,6 +3,7 @@ package impose
 import (
 	"path/filepath"
 
+	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
@@ -65,6 +66,15 @@ func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 	all.warnings = append(all.warnings, w.Warnings...)
 	if n := len(im.Job.Fields); n > 0 && w.Pages > 0 {
 		all.warn(codeFieldsLeftOut, "the frame is written without the job's %s: print the records with quoin vary", say.Count(n, "field"))
+	}
+	for i, list := range w.Plates {
+		for _, f := range list {
+			tell := all.warn
+			if f.Level == artwork.Notice {
+				tell = all.note
+			}
+			tell(f.Code, "%s: %s", pageName(im.Job.Artworks[i], im.Pages[i]), f.Text)
+		}
 	}
 	if flexo != nil && flexo.WalkMM > 0 {
 		all.warn(codeFlexoWalk, "the frame is no whole number of the flexo unit's repeats of %s: print and plate drift apart by %s with every frame",

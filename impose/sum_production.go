@@ -58,16 +58,16 @@ func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Run, terms 
 	}
 	// A run of unknown minutes has no price where they cost something.
 	if prices := press.Prices; prices != nil && (run.Minutes > 0 || prices.PressPerHour == 0) {
-		p.Cost = costOf(p, press.Prices, run.Ordered)
+		p.Cost = costOf(p, press.Prices, prices.Web(j.Material.Kind), run.Ordered)
 	}
 	return p, nil
 }
 
-// costOf prices a run's production.
-func costOf(p *summary.Production, prices *job.Prices, ordered int64) *summary.Cost {
+// costOf prices a run's production on web at so much for a square metre.
+func costOf(p *summary.Production, prices *job.Prices, perM2 float64, ordered int64) *summary.Cost {
 	c := &summary.Cost{
 		Currency: prices.Currency,
-		Material: p.MaterialM2 * prices.WebPerM2,
+		Material: p.MaterialM2 * perM2,
 		Press:    p.PressMin / 60 * prices.PressPerHour, Finishing: p.FinishMin / 60 * prices.FinishPerHour,
 		Setup: prices.PerSetup,
 	}

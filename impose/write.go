@@ -1,6 +1,9 @@
 package impose
 
-import "quoin/impose/summary"
+import (
+	"quoin/impose/artwork"
+	"quoin/impose/summary"
+)
 
 // Written is what was written of an imposition: the last stage, of which only
 // those who write files know. Its zero value says that nothing was.
@@ -11,6 +14,9 @@ type Written struct {
 	Proved bool
 	// Ink, when measured, is what stands on a frame, as InkOnFrame gives it.
 	Ink map[string]float64
+	// Plates, when they were looked at, are what was found on each artwork's, in
+	// the job's order.
+	Plates [][]artwork.Finding
 	// Name, when set, returns what the summary calls an artwork's file, which it
 	// otherwise names as seen from the working folder. Artworks that the job names
 	// from the root keep that name.

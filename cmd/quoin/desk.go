@@ -10,15 +10,16 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
-	"runtime"
 	"strconv"
 	"time"
 
 	"github.com/spf13/pflag"
 
+	"quoin/impose/browser"
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/safe"
 	"quoin/impose/desk/serve"
+	"quoin/impose/say"
 )
 
 const deskExample = "quoin desk jobs"
@@ -76,7 +77,7 @@ func (f *deskFlags) run(ctx context.Context, io streams, args []string) error {
 		return err
 	}
 	defer listener.Close()
-	desk := serve.New(serve.Options{Folder: in, Program: itself, Worker: deskWorker})
+	desk := serve.New(serve.Options{Folder: in, Program: itself, Worker: deskWorker, Partly: exitLeftOut})
 	defer desk.Close()
 	go desk.Watch()
 	guard.Port = strconv.Itoa(listener.Addr().(*net.TCPAddr).Port)
@@ -86,8 +87,8 @@ func (f *deskFlags) run(ctx context.Context, io streams, args []string) error {
 		return fmt.Errorf("printing the address: %w", err)
 	}
 	if !f.noBrowser {
-		if err := openBrowser(address); err != nil {
-			io.warn("the browser could not be opened: %v; open the address yourself", err)
+		if err := browser.Open(ctx, address); err != nil {
+			io.warn("%v; %s", err, say.Hint(err))
 		}
 	}
 	return f.serve(ctx, listener, way, desk)
@@ -142,14 +143,3 @@ func (f *deskFlags) serve(ctx context.Context, l net.Listener, h http.Handler, d
 
 // errDeskEnds says that the desk was asked to end, which is its way to end.
 var errDeskEnds = errors.New("the desk was closed")
-
-// openBrowser opens an address with the system's own opener.
-func openBrowser(address string) error {
-	switch runtime.GOOS {
-	case "windows":
-		return exec.Command("rundll32", "url.dll,FileProtocolHandler", address).Start()
-	case "darwin":
-		return exec.Command("open", address).Start()
-	}
-	return exec.Command("xdg-open", address).Start()
-}

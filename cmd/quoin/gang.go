@@ -49,7 +49,10 @@ var gangVerb = verb{
 		choiceVar(fs, &v.rolls, "rolls", "`any` length, or whole: runs as long as whole rolls, so that no lane leaves a rest", "any", "whole")
 		countVar(fs, &v.mostIn, "orders-per-run", 1, "most `orders` in one run (any)")
 		textVar(fs, "run-min", "length", "least net web of a run (any)", &v.leastRun)
-		choiceVar(fs, &v.by, "by", "what to have the least of: `web` or minutes", string(night.Web), string(night.Minutes))
+		choiceVar(fs, &v.by, "by", "what to have the least of: `web`, minutes, or money, which it is where the press file has prices", string(night.Web), string(night.Minutes), string(night.Money))
+		fs.StringArrayVar(&v.presses, "further-press", nil, "`file` of another press that runs may be printed on, by money (may be said again)")
+		countVar(fs, &v.nights, "nights", 1, "`nights` that are planned at once, by money")
+		fs.BoolVar(&v.csv, "csv", false, "print the runs and their orders as CSV for a spreadsheet, by money")
 		fs.StringVar(&v.day, "day", "", "`day` of the night, as 2026-03-01; later orders wait (all are taken)")
 		countVar(fs, &v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
 		fs.Uint64Var(&v.seed, "seed", 1, "`number` that the search starts from")
@@ -80,7 +83,9 @@ type gangFlags struct {
 	without                []string
 	overs                  geometry.Share
 	leastRun               geometry.Length
-	mostIn, early          int64
+	mostIn, early, nights  int64
+	presses                []string
+	csv                    bool
 	seed                   uint64
 	time                   time.Duration
 	plan, json, strict     bool
@@ -165,6 +170,10 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("--ready-by is about work that is handed over", "name the queue with --queue URL")
 	case f.queue.queue != "" && f.plan:
 		return usagef("a plan alone is not handed over", "leave -n or --queue out")
+	case f.csv && f.json:
+		return usagef("--csv and --json are two forms of one report", "give one of them")
+	case f.nights > 1 && f.day == "":
+		return usagef("--nights needs the day of the first night", "add --day, as in --day 2026-03-01")
 	case f.early != 0 && f.day == "":
 		return usagef("--early needs the day of the night", "add --day, as in --day 2026-03-01")
 	}

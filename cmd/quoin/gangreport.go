@@ -10,16 +10,19 @@ import (
 // report prints the plan and what was left out.
 func (f *gangFlags) report(io streams, p *plan.Plan) error {
 	var err error
-	if f.json {
+	switch {
+	case f.json:
 		err = report.JSON(io.out, p)
-	} else {
+	case f.csv:
+		err = report.CSV(io.out, p)
+	default:
 		err = report.Text(io.out, p)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the plan: %w", err)
 	}
 	// A person at a terminal has just read all of it in the report.
-	if f.json || !isTerminal(io.out) || !isTerminal(io.err) {
+	if f.json || f.csv || !isTerminal(io.out) || !isTerminal(io.err) {
 		for _, w := range report.Warnings(p) {
 			io.warn("%s", w)
 		}

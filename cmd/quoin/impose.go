@@ -60,7 +60,7 @@ type imposeFlags struct {
 }
 
 func (f *imposeFlags) add(fs *pflag.FlagSet) {
-	f.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags)
+	f.job.add(fs, job.LayoutFlags, job.BlockFlags, job.OrderFlags, job.TermFlags, job.RollFlags, job.MarkFlags, job.PlateFlags)
 	f.house.add(fs)
 	f.access.add(fs)
 	f.cuts.add(fs)
@@ -75,7 +75,7 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVar(&f.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 	fs.BoolVar(&f.noVerify, "no-verify", false, "let the file appear without that proof")
 	fs.BoolVar(&f.noAlike, "no-look-alikes", false, "don't compare the labels of several artworks by their plates")
-	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates and say how much of each ink the run takes, as is done anyway where the press file says ink-use")
+	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates: say how much of each ink the run takes, as is done anyway where the press file says ink-use, and warn of what is amiss on them, as where from-cut or ink-limit is said")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
 }
 
@@ -135,11 +135,7 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 		return nil, nil, err
 	}
 	im = &imposed{Imposition: worked, places: f.places}
-	if f.coverage || j.Press != nil && j.Press.InkUse.Known() {
-		say("measuring the ink")
-		err = im.measureInk(ctx, say)
-	}
-	if err == nil && f.again != nil {
+	if err = im.plates(ctx, f.coverage, say); err == nil && f.again != nil {
 		notes, err = f.again.compare(ctx, im, say)
 	}
 	if err == nil {

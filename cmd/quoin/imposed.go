@@ -2,9 +2,12 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 
+	"quoin/geometry"
 	"quoin/impose"
+	"quoin/impose/artwork"
 	"quoin/impose/plate"
 	"quoin/impose/summary"
 )
@@ -36,12 +39,62 @@ func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
 	return err
 }
 
-// measureInk draws the plates of the labels and adds up the frame's ink.
-func (im *imposed) measureInk(ctx context.Context, say func(string)) (err error) {
+// plates draws the plates of the labels where that was asked for, or where the
+// job or its press says what to look for: it adds up the frame's ink, and finds
+// what is amiss.
+func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (err error) {
+	press := im.Job.Press
+	count := asked || press != nil && press.InkUse.Known()
+	look := asked || im.Job.LeastFromCut() != nil || im.Job.InkLimit() > 0
+	if !count && !look {
+		return nil
+	}
+	say("drawing the plates")
 	meter := plate.Meter{Say: say, Cache: plate.UserCache()}
 	defer meter.Close()
-	im.written.Ink, err = im.InkOnFrame(ctx, meter.Measure)
+	if count {
+		if im.written.Ink, err = im.InkOnFrame(ctx, meter.Measure); err != nil {
+			return err
+		}
+	}
+	if look {
+		im.written.Plates, err = im.lookAtPlates(ctx, &meter)
+	}
 	return err
+}
+
+// lookAtPlates gives what is found on the plates of each artwork. What several
+// artworks of the job share is told once.
+func (im *imposed) lookAtPlates(ctx context.Context, meter *plate.Meter) (list [][]artwork.Finding, err error) {
+	told := map[string]bool{}
+	for i, page := range im.Pages {
+		c, err := meter.Coverage(ctx, page, plate.CoverageOptions{
+			Limit: im.Job.InkLimit(), FromCut: fromCut(im.Job.LeastFromCut()), Cut: impose.CutOnPage(im.Planned, i), Cache: meter.Cache,
+		})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", page.Name(), err)
+		}
+		var found []artwork.Finding
+		for _, f := range c.Found {
+			if key := page.Name() + f.Code + f.Text; !told[key] {
+				told[key] = true
+				found = append(found, f)
+			}
+		}
+		list = append(list, found)
+	}
+	return list, nil
+}
+
+// fromCut gives the least distance from the cut as plate.Coverage takes it.
+func fromCut(rule *geometry.Length) geometry.Length {
+	switch {
+	case rule == nil:
+		return 0
+	case *rule == 0:
+		return -1
+	}
+	return *rule
 }
 
 // wrote adds a written file to the summary.

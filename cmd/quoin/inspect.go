@@ -11,6 +11,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/artwork"
+	"quoin/impose/job"
 	"quoin/impose/pdfobj"
 	"quoin/impose/plate"
 	"quoin/impose/raster"
@@ -29,7 +30,9 @@ var inspectVerb = verb{
 		textVar(fs, "bleed", "length", "bleed that the job wants; a page with less gets a finding", &v.bleed)
 		v.access.add(fs)
 		fs.BoolVar(&v.coverage, "coverage", false, "draw each ink's plate and say how much of the label it covers")
-		fs.Float64Var(&v.limit, "ink-limit", 0, "with --coverage: most `percent` that the inks may add up to at a place")
+		fs.Float64Var(&v.limit, "ink-limit", 0, "with --coverage: most `percent` that the inks may add up to at a place; without it, the press file's")
+		fs.StringVar(&v.press, "press", "", "with --coverage: press `FILE` with the rules: ink-limit, from-cut, fine-text, fine-line")
+		textVar(fs, "from-cut", "length", "with --coverage: least distance of text, bars and lines from the cut (1mm); 0mm asks for none", &v.fromCut)
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
 		fs.BoolVar(&v.strict, "strict", false, "end with exit code 3 when there are warnings")
 		return v.run
@@ -45,6 +48,8 @@ type inspectFlags struct {
 	access       accessFlags
 	coverage     bool
 	limit        float64
+	fromCut      geometry.Length
+	press        string
 }
 
 func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error {
@@ -53,6 +58,10 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	}
 	if f.fs.Changed("ink-limit") && (!f.coverage || !(f.limit > 0)) {
 		return usagef("--ink-limit is a percentage above 0 and goes with --coverage", "as in: quoin inspect label.pdf --coverage --ink-limit 300")
+	}
+	press, err := f.rules()
+	if err != nil {
+		return err
 	}
 	numbers, err := pageNumbers(f.pages)
 	if err != nil {
@@ -68,6 +77,7 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	}
 	file, err := artwork.Open(args[0], artwork.Options{
 		PDF: pdfobj.Options{Context: ctx, Password: password, Permitted: leave != ""}, Bleed: f.bleed, Long: f.access.long,
+		FineText: press.FineText.Points(), FineLine: press.FineLine.Points(),
 	})
 	if err != nil {
 		return err
@@ -91,6 +101,30 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	return nil
 }
 
+// rules reads the press file and puts its rules where no flag says others.
+func (f *inspectFlags) rules() (*job.Press, error) {
+	for _, flag := range []string{"from-cut", "press"} {
+		if f.fs.Changed(flag) && !f.coverage {
+			return nil, usagef("--%s goes with --coverage", "as in: quoin inspect label.pdf --coverage --from-cut 1.5mm", flag)
+		}
+	}
+	press, own := &job.Press{}, f.fromCut
+	if f.press != "" {
+		var err error
+		if press, err = job.ReadPress(f.press); err != nil {
+			return nil, err
+		}
+	}
+	if !f.fs.Changed("ink-limit") {
+		f.limit = 100 * press.InkLimit.Float()
+	}
+	f.fromCut = fromCut(press.FromCut)
+	if f.fs.Changed("from-cut") {
+		f.fromCut = fromCut(&own)
+	}
+	return press, nil
+}
+
 // measure draws the plates of the pages in the report.
 func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.File, report *artwork.Report) error {
 	progress := io.newProgress()
@@ -105,10 +139,11 @@ func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.Fi
 		if err != nil {
 			return err
 		}
-		report.Pages[i].Coverage, err = plate.Coverage(ctx, page, renderer, plate.CoverageOptions{Limit: f.limit, Cache: plate.UserCache()})
+		c, err := plate.Coverage(ctx, page, renderer, plate.CoverageOptions{Limit: f.limit, FromCut: f.fromCut, Cache: plate.UserCache()})
 		if err != nil {
 			return err
 		}
+		report.Pages[i].Measured(c)
 	}
 	return nil
 }

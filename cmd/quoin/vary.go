@@ -3,16 +3,15 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/pflag"
 
 	"quoin/impose"
+	"quoin/impose/prove"
 	"quoin/impose/queue/spread"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
 )
@@ -65,6 +64,7 @@ type varyFlags struct {
 	partLabels int64
 	dpi        deviceDPI
 	plan       bool
+	noVerify   bool
 	json       bool
 	strict     bool
 	queue      queueFlags
@@ -83,6 +83,7 @@ func (f *varyFlags) add(fs *pflag.FlagSet) {
 	f.access.add(fs)
 	textVar(fs, "device-dpi", "dpi", "pixels of the device that modules are rounded to, as 1200 or 1600x800; the press's resolution by default", &f.dpi)
 	fs.BoolVarP(&f.plan, "plan-only", "n", false, "check all records and write nothing")
+	fs.BoolVar(&f.noVerify, "no-verify", false, "keep the files without proving them against the register and reading symbols back")
 	fs.BoolVar(&f.json, "json", false, "print the report as JSON")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
 }
@@ -137,6 +138,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 		defer f.handed.close()
 	}
+	report := varyReport{House: impose.TookFrom(j, impose.Written{})}
 	var parts []vary.Part
 	if f.plan {
 		if err := f.checkRegister(ctx, im, run); err != nil {
@@ -147,12 +149,19 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		if parts, err = f.write(ctx, im, run, progress); err != nil {
 			return err
 		}
+		if report.Proof, err = f.prove(ctx, parts, say); err != nil {
+			return err
+		}
 	}
 	progress.end()
-	if err := f.print(io.out, varyReport{run.Report(count, parts), impose.TookFrom(j, impose.Written{}), warnings}); err != nil {
+	report.Report, report.Warnings = run.Report(count, parts), warnings
+	if err := f.print(io.out, report); err != nil {
 		return fmt.Errorf("printing the report: %w", err)
 	}
 	io.warnings(warnings)
+	if report.Proof != nil && len(report.Proof.Differences) > 0 {
+		return shown(prove.Failure(report.Proof, f.out))
+	}
 	if f.strict && len(warnings) > 0 {
 		return errStrict
 	}
@@ -276,18 +285,4 @@ func (f *varyFlags) book() string {
 		return ""
 	}
 	return f.register
-}
-
-// varyReport is a run's report with the warnings of its frame.
-type varyReport struct {
-	*vary.Report
-	House    []summary.House `json:"house,omitempty"` // what the job took from house files
-	Warnings say.Notes       `json:"warnings"`
-}
-
-func (f *varyFlags) print(w io.Writer, r varyReport) error {
-	if f.json {
-		return say.JSON(w, r)
-	}
-	return r.Text(w)
 }

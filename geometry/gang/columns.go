@@ -18,14 +18,11 @@ import (
 // 9(6), 1961; A. A. Farley, "A note on bounding a class of linear programming
 // problems", Operations Research 38(5), 1990).
 type columns struct {
+	basis
 	c       *core
 	m       *meter
-	inv     [][]float64 // inverse of the basis
-	x       []float64   // how much of each column of the basis
-	cost    []float64   // of the columns of the basis
-	lane    [][]int64   // lanes of the columns of the basis
-	price   []float64   // of the orders
-	lengths []int64     // run lengths among which the best one is
+	lane    [][]int64 // lanes of the columns of the basis
+	lengths []int64   // run lengths among which the best one is
 	fill    *filler
 	bound   float64
 }
@@ -38,11 +35,19 @@ type column struct {
 	ratio float64 // value by cost
 }
 
+// worth returns what a column makes at prices.
+func (col *column) worth(price []float64) float64 {
+	value := 0.0
+	for i, v := range col.made {
+		value += price[i] * v
+	}
+	return value
+}
+
 func newColumns(c *core, m *meter) *columns {
 	n := len(c.need)
 	k := &columns{
-		c: c, m: m, inv: make([][]float64, n), x: make([]float64, n), cost: make([]float64, n), price: make([]float64, n),
-		lane: make([][]int64, n),
+		basis: newBasis(n), c: c, m: m, lane: make([][]int64, n),
 	}
 	// Every order alone is a basis: a column that makes all of its demand.
 	for i := range c.need {
@@ -60,16 +65,6 @@ func newColumns(c *core, m *meter) *columns {
 	return k
 }
 
-// setPrices computes what a unit of each order is worth to the basis.
-func (k *columns) setPrices() {
-	clear(k.price)
-	for r, row := range k.inv {
-		for i, v := range row {
-			k.price[i] += k.cost[r] * v
-		}
-	}
-}
-
 // solve generates columns until none pays or the meter stops, and returns the
 // total cost that no plan undercuts. It may be called again to go on.
 func (k *columns) solve() int64 {
@@ -80,11 +75,7 @@ func (k *columns) solve() int64 {
 		}
 		entered := false
 		for _, col := range best {
-			value := 0.0
-			for i, v := range col.made {
-				value += k.price[i] * v
-			}
-			if value > col.cost*(1+1e-9) && !k.m.done() && k.enter(col) {
+			if col.worth(k.price) > col.cost*(1+1e-9) && !k.m.done() && k.take(col) {
 				entered = true
 			}
 		}
@@ -125,42 +116,15 @@ func (k *columns) generate() []column {
 	return best
 }
 
-// enter brings a column into the basis.
-func (k *columns) enter(col column) bool {
-	n := len(k.x)
-	dir := make([]float64, n)
-	leave, ratio := -1, math.Inf(1)
-	for r, row := range k.inv {
-		u := 0.0
-		for i, v := range row {
-			u += v * col.made[i]
-		}
-		dir[r] = u
-		if u > tiny {
-			if q := k.x[r] / u; q < ratio {
-				leave, ratio = r, q
-			}
-		}
+// take brings a column into the basis.
+func (k *columns) take(col column) bool {
+	at, ok := k.enter(col.made, col.cost)
+	if ok {
+		n := len(k.x)
+		k.m.spend(int64(n*n/30 + 1))
+		k.lane[at] = col.lane
 	}
-	if leave < 0 {
-		return false
-	}
-	k.m.spend(int64(n*n/30 + 1))
-	pivot := k.inv[leave]
-	for i := range pivot {
-		pivot[i] /= dir[leave]
-	}
-	for r, row := range k.inv {
-		if f := dir[r]; r != leave && f != 0 {
-			for i, v := range pivot {
-				row[i] -= f * v
-			}
-			k.x[r] = max(0, k.x[r]-f*ratio)
-		}
-	}
-	k.x[leave], k.cost[leave], k.lane[leave] = ratio, col.cost, col.lane
-	k.setPrices()
-	return true
+	return ok
 }
 
 // round gives the lanes of the basis their best whole lengths: the plan that

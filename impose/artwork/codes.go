@@ -64,4 +64,9 @@ var Codes = say.Codes{Title: "findings about an artwork", List: []say.Meaning{
 	{Code: InkSpellings, Text: "an ink is named in two spellings and becomes one plate"},
 	{Code: OperatorUnknown, Text: "the content has an operator that no PDF reader knows"},
 	{Code: RenderingUnknown, Text: "a rendering intent is not known"},
+	{Code: BleedEmpty, Text: "ink that reaches the cut ends there, though the page has room for bleed (--coverage)"},
+	{Code: NearCut, Text: "text, a bar or a line stands nearer to the cut than the press's rule allows (--coverage)"},
+	{Code: FineInks, Text: "small text or a thin line stands in several inks, or is left out of several (--coverage)"},
+	{Code: InkSparse, Text: "an ink prints next to nothing of the label (--coverage)"},
+	{Code: TotalInk, Text: "the inks add up to more than the limit (--coverage)"},
 }}

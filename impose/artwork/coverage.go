@@ -20,6 +20,17 @@ type CoverageReport struct {
 	DPI        float64       `json:"dpi"` // at which the plates were drawn
 	Approx     []Approximate `json:"approximate"`
 	Findings   []string      `json:"findings"`
+	// Found are those findings with their codes; a page's report lists them with
+	// its own.
+	Found []Finding `json:"-"`
+}
+
+// Find adds a finding of the plates.
+func (c *CoverageReport) Find(code, format string, args ...any) {
+	var one findings
+	one.page(code, format, args...)
+	c.Found = append(c.Found, one.list...)
+	c.Findings = append(c.Findings, one.list[0].Text)
 }
 
 // InkCoverage is one ink's share of the label.
@@ -53,9 +64,6 @@ func (c *CoverageReport) text(row func(name, text string)) {
 	}
 	row("Total ink", fmt.Sprintf("at most %s, at %s mm across, %s mm around from the trim's leading left corner%s",
 		percent(c.TotalMax), say.Digits(c.TotalMaxAt[0]), say.Digits(c.TotalMaxAt[1]), limit))
-	for _, f := range c.Findings {
-		row("Ink", f)
-	}
 	for _, a := range c.Approx {
 		row("About", a.What+": "+a.Why)
 	}

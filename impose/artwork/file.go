@@ -29,6 +29,9 @@ type Options struct {
 	// Bleed is how much the job wants beyond the trim on every side; a page
 	// with less gets a finding. Zero asks for none.
 	Bleed geometry.Length
+	// FineText and FineLine are the sizes in points below which text and lines
+	// should stand in one ink. Zero means 8 and 1.
+	FineText, FineLine float64
 	// Operators bounds how many content operators of one page are looked at.
 	// Zero means 50 million. A page with more can't be placed.
 	Operators int

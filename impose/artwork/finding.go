@@ -86,6 +86,13 @@ const (
 	InkSpellings       = "ink-spelled-twice"
 	OperatorUnknown    = "operator-unknown"
 	RenderingUnknown   = "rendering-intent-unknown"
+
+	// Found on the plates.
+	BleedEmpty = "bleed-empty"
+	NearCut    = "near-cut"
+	FineInks   = "fine-in-several-inks"
+	InkSparse  = "ink-hardly-used"
+	TotalInk   = "total-ink"
 )
 
 // faults are the codes that keep a page from being placed, each with the way
@@ -123,6 +130,7 @@ var notices = map[string]bool{
 	IntentCMYK:       true,
 	DieLineUnclear:   true,
 	RenderingUnknown: true,
+	InkSparse:        true,
 }
 
 // findings collects each finding once.

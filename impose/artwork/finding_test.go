@@ -198,6 +198,9 @@ func TestResolutionsAreThoseOfThePlace(t *testing.T) {
 		if len(p.Images) != 1 || fmt.Sprintf("%.1f", p.Images[0].PPI) != fmt.Sprintf("%.1f", want) {
 			t.Errorf("%s: %+v, want %g", content, p.Images, want)
 		}
+		if at := p.Images[0].At; strings.HasPrefix(content, "q ") && at != (Rect{20, 20, 92, 38}) {
+			t.Errorf("%s: the lowest resolution is at %v", content, at)
+		}
 	}
 	path := onePage(t, "/UserUnit 2 /Contents 4 0 R /Resources << /XObject << /I 5 0 R >> >>", witness.Stream("", "36 0 0 18 20 20 cm /I Do"), img)
 	if p := open(t, path, Options{}); p.Images[0].PPI != 100 {

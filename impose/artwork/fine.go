@@ -1,6 +1,7 @@
 package artwork
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -30,9 +31,9 @@ const maxDetails = 64
 
 // noteFine notes what is painted in a colour at a size in user units.
 func (p *painter) noteFine(c *colour, text bool, size float64, over bool, x, y float64) {
-	least := FineLine
+	least := cmp.Or(p.page.File.opt.FineLine, FineLine)
 	if text {
-		least = FineText
+		least = cmp.Or(p.page.File.opt.FineText, FineText)
 	}
 	points := size * p.page.UserUnit
 	near := Rect{x, y, x + size, y + size}

@@ -16,6 +16,7 @@ type Image struct {
 	Bits          int        // of a component
 	Mask          bool       // painted in the current colour
 	PPI           float64    // the lowest resolution at which it is placed; 0 if unknown
+	At            Rect       // where it has that, in the page's space
 	Space         string     // colour space, for people
 	Filter        string     // the last one, which tells the kind of data; "" for none
 }
@@ -50,8 +51,8 @@ const smallImage = 16
 func (s *scan) checkImages() {
 	for _, i := range s.page.Images {
 		if i.PPI > 0 && i.PPI < i.least()-0.5 && i.Width*i.Height > smallImage {
-			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %.0f ppi where it is placed; %.0f are wanted",
-				i.place(), i.Width, i.Height, i.PPI, i.least())
+			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %.0f ppi where it is placed, %s; %.0f are wanted",
+				i.place(), i.Width, i.Height, i.PPI, s.page.Where(i.At), i.least())
 		}
 	}
 }

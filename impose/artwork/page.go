@@ -34,6 +34,7 @@ type Page struct {
 	Overprint    bool         // something that prints overprints
 	Tiling       bool         // tiling patterns may be used
 	Details      []Detail     // fine text and lines in several inks
+	Alone        []Rect       // small shapes and lines that lie whole within the trim, in the page's space
 	Findings     []Finding
 
 	// Lent gives, by what has no resources of its own, those with which it is

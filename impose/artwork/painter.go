@@ -18,6 +18,7 @@ type painter struct {
 	path   Rect              // around the current path, in the page's space
 	course []outline.Contour // the path itself, where it may be a die line
 	traced bool              // course is being kept
+	parts  int               // subpaths of the path
 	clips  bool              // the next painting operator sets the path as clip
 	marked []mark
 
@@ -145,6 +146,9 @@ func (p *painter) construct(op string, args []pdfobj.Object) bool {
 	case "m", "l":
 		args = last(args, 2)
 		p.point(number(args, 0), number(args, 1))
+		if op == "m" {
+			p.parts++
+		}
 	case "c", "v", "y":
 		for i := 0; i+1 < len(args); i += 2 {
 			p.point(number(args, i), number(args, i+1))
@@ -157,6 +161,7 @@ func (p *painter) construct(op string, args []pdfobj.Object) bool {
 		p.point(x+w, y)
 		p.point(x, y+h)
 		p.point(x+w, y+h)
+		p.parts++
 	case "h":
 	case "S", "s":
 		p.endPath(false, true)
@@ -193,10 +198,13 @@ func (p *painter) endPath(fill, stroke bool) {
 		p.checkLine(width, p.path.outset(width))
 		p.noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
 	}
+	if drawn && (fill || stroke) {
+		p.noteAlone(fill, stroke)
+	}
 	if p.clips && !p.repeats {
 		p.g.clip = p.g.clip.Intersect(p.path)
 	}
-	p.clips, p.path, p.traced, p.course = false, nothing, false, nil
+	p.clips, p.path, p.parts, p.traced, p.course = false, nothing, 0, false, nil
 }
 
 // colours runs the colour operators (8.6.8), and tells whether op is one.

@@ -243,6 +243,14 @@ func (p *Page) dieLineReport() *DieLineReport {
 	return r
 }
 
+// Measured adds what the plates show to what is said of the page.
+func (r *PageReport) Measured(c *CoverageReport) {
+	r.Coverage = c
+	for _, f := range c.Found {
+		r.Findings = append(r.Findings, FindingReport(f))
+	}
+}
+
 func extent(s geometry.Size) [2]float64 { return [2]float64{s.Across.MM(), s.Around.MM()} }
 
 // JSON writes the report for scripts: indented, keys in a fixed order.

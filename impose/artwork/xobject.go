@@ -152,6 +152,7 @@ func (p *painter) noteImage(img Image, bounds Rect) {
 	if p.hidden > 0 || !p.seen(bounds).meets(p.area) {
 		return
 	}
+	img.At = p.seen(bounds)
 	across := math.Hypot(p.g.ctm[0], p.g.ctm[1]) * p.page.UserUnit
 	around := math.Hypot(p.g.ctm[2], p.g.ctm[3]) * p.page.UserUnit
 	if across > 0 && around > 0 && img.Width > 0 && img.Height > 0 {
@@ -159,7 +160,7 @@ func (p *painter) noteImage(img Image, bounds Rect) {
 	}
 	if i, known := p.images[img.Ref]; known && !img.Ref.IsZero() {
 		if old := &p.page.Images[i]; img.PPI < old.PPI {
-			old.PPI = img.PPI
+			old.PPI, old.At = img.PPI, img.At
 		}
 		return
 	}

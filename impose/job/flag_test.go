@@ -14,7 +14,7 @@ import (
 	"quoin/geometry"
 )
 
-var allFlags = slices.Concat(LayoutFlags, BlockFlags, OrderFlags, TermFlags, RollFlags, MarkFlags)
+var allFlags = slices.Concat(LayoutFlags, BlockFlags, OrderFlags, TermFlags, RollFlags, MarkFlags, PlateFlags)
 
 func flagNamed(t *testing.T, name string) *Flag {
 	t.Helper()
@@ -49,6 +49,8 @@ var sameAsFile = []struct{ flag, file string }{
 	{"radius 3mm", "radius: 3mm"},
 	{"gap 3x4mm", "gap: 3x4mm"},
 	{"bleed 2mm", "bleed: 2mm"},
+	{"from-cut 1.5mm", "from-cut: 1.5mm"},
+	{"ink-limit 280%", "inks: {limit: 280%}"},
 	{"material film", "material: {kind: film}"},
 	{"turn 90", "turn: 90"},
 	{"turn auto", "turn: auto"},

@@ -107,6 +107,12 @@ var MarkFlags = []Flag{
 	{Name: "no-slug", over: []string{"marks.slug"}, Kind: "bool", Usage: "leave out the slug line", read: switched(func(j *Job) { j.Marks.Slug = false })},
 }
 
+// PlateFlags say what the plates are looked at for.
+var PlateFlags = []Flag{
+	{Name: "from-cut", Kind: "length", Usage: "least distance of text, bars and lines from the cut; 0mm asks for none (the press's, or 1mm)"},
+	{Name: "ink-limit", Kind: "percent", key: "inks.limit", Usage: "most that the inks may add up to at a place (the press's)"},
+}
+
 // switched does something when a switch is on; off leaves the job as it is.
 func switched(do func(*Job)) func(*jobFile, value) {
 	return func(j *jobFile, v value) {

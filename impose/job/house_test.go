@@ -26,7 +26,7 @@ func house(t *testing.T, path, text string) *House {
 func flagsSaid(t *testing.T, pairs ...string) (said []Said) {
 	t.Helper()
 	for i := 0; i < len(pairs); i += 2 {
-		for _, table := range [][]Flag{LayoutFlags, BlockFlags, OrderFlags, TermFlags, RollFlags, MarkFlags} {
+		for _, table := range [][]Flag{LayoutFlags, BlockFlags, OrderFlags, TermFlags, RollFlags, MarkFlags, PlateFlags} {
 			for k := range table {
 				if table[k].Name == pairs[i] {
 					said = append(said, Said{&table[k], pairs[i+1]})

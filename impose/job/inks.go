@@ -12,6 +12,26 @@ type InkRules struct {
 	Varnish    []string // these spots are varnishes
 	Spot       []string // these are plain spots, whatever their name suggests
 	Underprint *Underprint
+	Limit      geometry.Share // most that the inks may add up to; 0: as the press file says
+}
+
+// InkLimit is the most that the inks may add up to at a place, in per cent; 0
+// where neither the job nor its press says.
+func (j *Job) InkLimit() float64 {
+	limit := j.Inks.Limit
+	if limit == 0 && j.Press != nil {
+		limit = j.Press.InkLimit
+	}
+	return 100 * limit.Float()
+}
+
+// LeastFromCut is the least distance of text, bars and lines from the cut; nil
+// where neither the job nor its press says.
+func (j *Job) LeastFromCut() *geometry.Length {
+	if j.FromCut == nil && j.Press != nil {
+		return j.Press.FromCut
+	}
+	return j.FromCut
 }
 
 // Alias prints the ink From under the name To.

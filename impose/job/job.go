@@ -49,7 +49,8 @@ type Job struct {
 	NestApart   bool          // no label stands across the seam of two frames
 	Gap         geometry.Size // least gaps, trim to trim
 	Bleed       geometry.Length
-	Turns       []geometry.Turn // allowed turns; none means that winding or density decides
+	FromCut     *geometry.Length // least distance of text, bars and lines from the cut; nil: as the press file says
+	Turns       []geometry.Turn  // allowed turns; none means that winding or density decides
 	Repeat      Repeat
 	Dies        *Library // die room; nil when the job names none
 	Die         string   // number of the die that cuts the job; empty: none is chosen

@@ -116,6 +116,9 @@ var jobKeys = []field[jobFile]{
 	}},
 	{key: "gap", read: func(j *jobFile, v value) { v.size(&j.Gap, notNegative) }},
 	{key: "bleed", read: func(j *jobFile, v value) { v.length(&j.Bleed, notNegative) }},
+	{key: "from-cut", read: func(j *jobFile, v value) {
+		optional(&j.FromCut, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
 	{key: "turn", read: func(j *jobFile, v value) { readTurns(v, &j.Turns) }},
 	{key: "frame-max", read: func(j *jobFile, v value) { v.length(&j.Repeat.Longest, positive) }},
 	{key: "repeat", read: func(j *jobFile, v value) { v.length(&j.Repeat.Fixed, positive) }},

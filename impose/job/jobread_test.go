@@ -94,6 +94,7 @@ dies: dies.yaml
 date: 2026-03-31
 permitted-by: The owner
 long-content: true
+from-cut: 1.5mm
 data:
   file: codes.csv
   check-digits: [{column: gtin, scheme: gs1, add: true}]
@@ -118,12 +119,13 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 		WebWidth: 330 * mm, Edge: ptr(4 * mm), TargetLane: ptr(7 * mm),
 		Material: Material{"wood-free paper", "paper", 152_400},
 		Shape:    geometry.ShapeRectangle, Cutting: true, Radius: ptr(2 * mm), EdgeMatrix: ptr(4 * mm), Dies: &Library{Dies: []geometry.Die{}},
-		Label:  geometry.Size{Across: 50_800_000, Around: 76_200_000},
-		Gap:    geometry.Size{Across: 3 * mm, Around: 4 * mm},
-		Bleed:  1_587_500,
-		Turns:  []geometry.Turn{geometry.Turn90, geometry.Turn270},
-		Repeat: Repeat{Teeth: 96, Gear: geometry.CircularPitch(3_175_000)},
-		Lanes:  5, Rows: 4, Shift: -2 * mm, Mirror: true, PermittedBy: "The owner", LongContent: true,
+		Label:   geometry.Size{Across: 50_800_000, Around: 76_200_000},
+		Gap:     geometry.Size{Across: 3 * mm, Around: 4 * mm},
+		Bleed:   1_587_500,
+		FromCut: new(1500 * geometry.Micrometre),
+		Turns:   []geometry.Turn{geometry.Turn90, geometry.Turn270},
+		Repeat:  Repeat{Teeth: 96, Gear: geometry.CircularPitch(3_175_000)},
+		Lanes:   5, Rows: 4, Shift: -2 * mm, Mirror: true, PermittedBy: "The owner", LongContent: true,
 		Artworks: []Artwork{
 			{File: "a.pdf", Page: 2, Product: "Juice", Quantity: 1000, LaneList: []int{1, 3, 5}},
 			{File: "b.pdf", Page: 1, Quantity: 500, LaneList: []int{2, 4}},

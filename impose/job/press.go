@@ -1,6 +1,8 @@
 package job
 
 import (
+	"strings"
+
 	"quoin/geometry"
 	"quoin/impose/say"
 )
@@ -26,7 +28,14 @@ type Press struct {
 	Resolution   Resolution
 	Stock        StockRange
 	Webs         []geometry.Length // widths in stock; none: any
+	Lots         []Lot             // rolls in stock; a material that has some is printed on nothing else
+	Changes      Changes           // what a run costs that differs from the one before
+	Shifts       []Shift           // hours of the press in each night; none: round the clock
 	InkUse       InkFigures        // what a solid takes, in g/m2
+	FineText     geometry.Length   // type below it should stand in one ink; 0: unknown
+	FineLine     geometry.Length   // lines likewise
+	FromCut      *geometry.Length  // least distance of text, bars and lines from the cut; nil: unknown
+	InkLimit     geometry.Share    // most that the inks may add up to; 0: unknown
 	Prices       *Prices           // nil when the file has none
 
 	source source
@@ -75,15 +84,91 @@ type Resolution struct {
 // StockRange holds the calipers that the press runs.
 type StockRange struct{ Thinnest, Thickest geometry.Length }
 
+// Lot is web of one width and material in stock.
+type Lot struct {
+	Width     geometry.Length
+	Material  string          // empty: any that has no lot of its own
+	Length    geometry.Length // in all; 0: no end of it
+	PerM2     float64         // its price; 0: as the material's
+	Remainder bool            // rests of rolls, to be used up first
+}
+
+// Changes are the minutes that pass between two runs that differ: of the press,
+// and for the die of the finishing line.
+type Changes struct {
+	Material float64 // another material
+	Web      float64 // the same material in another width
+	Ink      float64 // each ink that the run before had not
+	Die      float64
+}
+
+// Shift is a span of hours, in minutes from midnight. One that ends no later than
+// it begins ends on the next day.
+type Shift struct{ From, To int }
+
+// Minutes returns how long the shift lasts.
+func (s Shift) Minutes() int {
+	if s.To <= s.From {
+		return s.To + minutesOfDay - s.From
+	}
+	return s.To - s.From
+}
+
+const minutesOfDay = 24 * 60
+
 // Prices turn a run into money.
 type Prices struct {
 	Currency      string
 	WebPerM2      float64 // material
+	Materials     []MaterialPrice
+	InkPerM2      float64 // of each printing ink, on a square metre of printed web
 	PressPerHour  float64
 	FinishPerHour float64
 	PerSetup      float64
 	NewTool       float64 // one new cutting tool; 0: unknown
+	PerRoll       float64 // each finished roll that is made ready
+	PerPartRoll   float64 // each that is not full, beside that
+	PerSplice     float64 // each rest of a lane that is joined to another
+	PerSorted     float64 // each label of a lane that holds several orders
 	InkPerKg      InkFigures
+}
+
+// MaterialPrice is that of a material where it is not the usual one.
+type MaterialPrice struct {
+	Material string
+	WebPerM2 float64
+}
+
+// Web returns the price of a square metre of a material.
+func (p *Prices) Web(material string) float64 {
+	for _, m := range p.Materials {
+		if sameMaterial(m.Material, material) {
+			return m.WebPerM2
+		}
+	}
+	return p.WebPerM2
+}
+
+func sameMaterial(a, b string) bool {
+	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
+}
+
+// LotsOf returns the lots that a material is printed from; none where the press
+// file keeps no account of it.
+func (p *Press) LotsOf(material string) []Lot {
+	var own, free []Lot
+	for _, l := range p.Lots {
+		switch {
+		case l.Material == "":
+			free = append(free, l)
+		case sameMaterial(l.Material, material):
+			own = append(own, l)
+		}
+	}
+	if len(own) > 0 {
+		return own
+	}
+	return free
 }
 
 // Speed gives the web's length per minute with so many printing inks. More

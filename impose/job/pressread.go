@@ -46,13 +46,25 @@ var pressKeys = []field[Press]{
 	{key: "resolution", read: func(p *Press, v value) { readMap(v, &p.Resolution, resolutionKeys) }},
 	{key: "stock", read: func(p *Press, v value) { readMap(v, &p.Stock, stockKeys) }},
 	{key: "webs", read: func(p *Press, v value) { readWebs(v, &p.Webs) }},
+	{key: "in-stock", read: func(p *Press, v value) { readItems(v, &p.Lots, lotKeys) }},
+	{key: "changes", read: func(p *Press, v value) { readMap(v, &p.Changes, changeKeys) }},
+	{key: "shifts", read: readShifts},
 	{key: "ink-use", read: func(p *Press, v value) { inkFigures(v, &p.InkUse, value.gramsPerM2) }},
+	{key: "fine-text", read: func(p *Press, v value) { v.length(&p.FineText, positive) }},
+	{key: "fine-line", read: func(p *Press, v value) { v.length(&p.FineLine, positive) }},
+	{key: "from-cut", read: func(p *Press, v value) {
+		optional(&p.FromCut, func(x *geometry.Length) { v.length(x, notNegative) })
+	}},
+	{key: "ink-limit", read: func(p *Press, v value) { v.share(&p.InkLimit, 1, mostInk) }},
 	{key: "prices", read: func(p *Press, v value) {
 		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })
 	}},
 }
 
-const maxStations = 100
+const (
+	maxStations = 100
+	mostInk     = 20 * geometry.Whole
+)
 
 func readSpeeds(p *Press, v value) {
 	if v.isList() && len(v.node.Content) == 0 {
@@ -114,9 +126,65 @@ var priceKeys = []field[Prices]{
 	{key: "finishing", read: func(p *Prices, v value) { v.price(&p.FinishPerHour, "/h") }},
 	{key: "setup", read: func(p *Prices, v value) { v.price(&p.PerSetup, "") }},
 	{key: "tool", read: func(p *Prices, v value) { v.price(&p.NewTool, "") }},
+	{key: "materials", read: func(p *Prices, v value) { readItems(v, &p.Materials, materialPriceKeys) }},
+	{key: "ink-area", read: func(p *Prices, v value) { v.price(&p.InkPerM2, "/m2") }},
 	{key: "ink", read: func(p *Prices, v value) {
 		inkFigures(v, &p.InkPerKg, func(v value, x *float64) { v.price(x, "/kg") })
 	}},
+	{key: "roll", read: func(p *Prices, v value) { v.price(&p.PerRoll, "") }},
+	{key: "part-roll", read: func(p *Prices, v value) { v.price(&p.PerPartRoll, "") }},
+	{key: "splice", read: func(p *Prices, v value) { v.price(&p.PerSplice, "") }},
+	{key: "sorting", read: func(p *Prices, v value) {
+		v.price(&p.PerSorted, "/1000")
+		p.PerSorted /= 1000
+	}},
+}
+
+var materialPriceKeys = []field[MaterialPrice]{
+	{key: "material", need: true, read: func(m *MaterialPrice, v value) { v.str(&m.Material) }},
+	{key: "web", need: true, read: func(m *MaterialPrice, v value) { v.price(&m.WebPerM2, "/m2") }},
+}
+
+var lotKeys = []field[Lot]{
+	{key: "width", need: true, read: func(l *Lot, v value) { v.length(&l.Width, positive) }},
+	{key: "material", read: func(l *Lot, v value) { v.str(&l.Material) }},
+	{key: "length", read: func(l *Lot, v value) { v.length(&l.Length, positive) }},
+	{key: "price", read: func(l *Lot, v value) { v.price(&l.PerM2, "/m2") }},
+	{key: "remainder", read: func(l *Lot, v value) { v.flag(&l.Remainder) }},
+}
+
+var changeKeys = []field[Changes]{
+	{key: "material", read: func(c *Changes, v value) { v.minutes(&c.Material) }},
+	{key: "web", read: func(c *Changes, v value) { v.minutes(&c.Web) }},
+	{key: "ink", read: func(c *Changes, v value) { v.minutes(&c.Ink) }},
+	{key: "die", read: func(c *Changes, v value) { v.minutes(&c.Die) }},
+}
+
+// readShifts reads the hours of a press. They follow one another through the
+// night, so that each begins where the one before has ended, or later.
+func readShifts(p *Press, v value) {
+	v.each(func(item value) {
+		var s Shift
+		item.note()
+		readMap(item, &s, shiftKeys)
+		if n := len(p.Shifts); n > 0 {
+			first := p.Shifts[0].From
+			end := p.Shifts[n-1].From + p.Shifts[n-1].Minutes()
+			if s.From < first {
+				s.From, s.To = s.From+minutesOfDay, s.To+minutesOfDay
+			}
+			if s.From < end || s.From+s.Minutes() > first+minutesOfDay {
+				item.fault("overlaps another shift", "write the shifts of one night in their order, 24 hours at most")
+				return
+			}
+		}
+		p.Shifts = append(p.Shifts, s)
+	})
+}
+
+var shiftKeys = []field[Shift]{
+	{key: "from", need: true, read: func(s *Shift, v value) { v.clock(&s.From) }},
+	{key: "to", need: true, read: func(s *Shift, v value) { v.clock(&s.To) }},
 }
 
 // check compares what several keys say.

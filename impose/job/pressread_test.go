@@ -35,8 +35,16 @@ finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 
 webs: [250mm, 340mm]
 resolution: {device: 1600dpi, enough: 800dpi}
 stock: {thinnest: 12.7um, thickest: 457um}
-prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420, ink: {all: 40/kg, white: 25/kg}}
+in-stock: [{width: 250mm, material: film, length: 1200m, price: 0.3/m2, remainder: true}, {width: 340mm}]
+changes: {material: 8min, web: 5min, ink: 90s, die: 0.2h}
+shifts: [{from: 22:00, to: "02:00"}, {from: 2:30, to: 6:00}]
+prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420,
+  materials: [{material: film, web: 0.42/m2}], ink-area: 0.01/m2, ink: {all: 40/kg, white: 25/kg}, roll: 0.3, part-roll: 0.5, splice: 0.4, sorting: 2/1000}
 ink-use: {all: 1.2g/m2, white: 2.5 g/m2, Quince Gold: 1.4g/m2}
+fine-text: 6pt
+fine-line: 0.5pt
+from-cut: 0mm
+ink-limit: 320%
 `
 
 func TestEveryPressKeyReachesItsField(t *testing.T) {
@@ -69,8 +77,19 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Webs:       []geometry.Length{250 * mm, 340 * mm},
 		Resolution: Resolution{1600, 1600, 800},
 		Stock:      StockRange{12_700, 457_000},
+		FineText:   geometry.FromPoints(6),
+		FineLine:   geometry.FromPoints(.5),
+		FromCut:    new(geometry.Length),
+		InkLimit:   320 * geometry.Percent,
 		InkUse:     InkFigures{1.2, map[string]float64{"white": 2.5, "Quince Gold": 1.4}},
-		Prices:     &Prices{"EUR", 0.35, 180, 90, 40, 420, InkFigures{40, map[string]float64{"white": 25}}},
+		Lots:       []Lot{{250 * mm, "film", 1200 * geometry.Metre, 0.3, true}, {Width: 340 * mm}},
+		Changes:    Changes{8, 5, 1.5, 12},
+		Shifts:     []Shift{{22 * 60, 2 * 60}, {26*60 + 30, 30 * 60}},
+		Prices: &Prices{
+			Currency: "EUR", WebPerM2: 0.35, PressPerHour: 180, FinishPerHour: 90, PerSetup: 40, NewTool: 420,
+			Materials: []MaterialPrice{{"film", 0.42}}, InkPerM2: 0.01, PerRoll: 0.3, PerPartRoll: 0.5, PerSplice: 0.4, PerSorted: 0.002,
+			InkPerKg: InkFigures{40, map[string]float64{"white": 25}},
+		},
 	}
 	if diff := cmp.Diff(want, got, noSources); diff != "" {
 		t.Error(diff)
@@ -140,6 +159,37 @@ func TestTermsOverrideThePress(t *testing.T) {
 	}
 	if _, err := j.RunTerms(13); err == nil {
 		t.Error("a speed of the job's own lets 13 inks through")
+	}
+}
+
+// TestLotsAreOfTheirMaterial: what is named keeps the nameless lots away, in
+// whatever letters it is written.
+func TestLotsAreOfTheirMaterial(t *testing.T) {
+	p, err := ParsePress("press.yaml", []byte(fullPress))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if l := p.LotsOf(" FILM"); len(l) != 1 || l[0].Width != 250*mm {
+		t.Errorf("film: %+v", l)
+	}
+	if l := p.LotsOf("paper"); len(l) != 1 || l[0].Width != 340*mm {
+		t.Errorf("paper: %+v", l)
+	}
+	if p.Prices.Web("Film") != 0.42 || p.Prices.Web("paper") != 0.35 {
+		t.Error("a material has the price of another")
+	}
+}
+
+func TestShiftsThatCannotBe(t *testing.T) {
+	for shifts, want := range map[string]string{
+		"[{from: 22:00, to: 6:00}, {from: 5:00, to: 7:00}]":   "overlaps another shift",
+		"[{from: 22:00, to: 6:00}, {from: 21:00, to: 23:00}]": "overlaps another shift",
+		"[{from: 25:00, to: 6:00}]":                           `"25:00" is no time of day`,
+	} {
+		_, err := ParsePress("press.yaml", []byte(smallPress+"shifts: "+shifts+"\n"))
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v", shifts, err)
+		}
 	}
 }
 

@@ -287,6 +287,17 @@ func (v value) minutes(x *float64) {
 	v.quantity(x, map[string]float64{"s": 1. / 60, "min": 1, "h": 60}, "write a time with its unit, as in 5min, 30s or 1h")
 }
 
+// clock reads a time of day as minutes from midnight.
+func (v value) clock(x *int) {
+	parse(v, x, func(text string) (int, error) {
+		t, err := time.Parse("15:04", strings.TrimSpace(text))
+		if err != nil {
+			return 0, say.Refuse(say.Failed, "write hours and minutes, as in 22:00", "%q is no time of day", text)
+		}
+		return t.Hour()*60 + t.Minute(), nil
+	})
+}
+
 func (v value) minutesPerHour(x *float64) {
 	v.quantity(x, map[string]float64{"min/h": 1}, "write minutes for each hour, as in 10min/h")
 }

@@ -14,6 +14,7 @@ var Codes = say.Codes{Title: "notes about the orders of a night", List: []say.Me
 	{Code: TooShort, Text: "left out: its overs don't reach the least run"},
 	{Code: TooLarge, Text: "left out: it is beyond any run"},
 	{Code: NoPlan, Text: "left out: the rules leave no run for it"},
+	{Code: NoWeb, Text: "left out: the web in stock is not enough"},
 	{Code: RunFailed, Text: "left out: its run could not be written"},
 	{Code: DrugLabel, Text: "runs alone, as a drug label"},
 	{Code: RunsAlone, Text: "runs alone, as the customer wishes"},

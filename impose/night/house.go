@@ -3,6 +3,7 @@ package night
 import (
 	"errors"
 	"path/filepath"
+	"slices"
 
 	"quoin/impose/job"
 	"quoin/impose/say"
@@ -32,7 +33,11 @@ func (r *Rules) SetHouse(house *job.Job, orders string) error {
 	if house.Press == nil {
 		house.Press = CommonPress()
 	}
+	if err := r.priced(house); err != nil {
+		return err
+	}
 	if house.WebWidth == 0 {
+		r.FreeWeb = true
 		for _, w := range house.Webs() {
 			house.WebWidth = max(house.WebWidth, w.Width)
 		}
@@ -43,6 +48,33 @@ func (r *Rules) SetHouse(house *job.Job, orders string) error {
 		return err
 	}
 	r.House = house.Common()
+	return nil
+}
+
+// priced refuses presses that money can't choose between.
+func (r *Rules) priced(house *job.Job) error {
+	if r.By != Money {
+		if len(r.Presses) > 0 {
+			return say.Refuse(say.Usage, "write prices in the press file, or leave out --further-press", "only money chooses between presses")
+		}
+		return nil
+	}
+	prices := house.Press.Prices
+	if prices == nil {
+		return say.Refuse(say.Usage, "write prices in the press file: currency, web, press", "--by money needs prices")
+	}
+	names := []string{house.Press.Name}
+	for _, p := range r.Presses {
+		switch {
+		case slices.Contains(names, p.Name):
+			return say.Refuse(say.Usage, "give each press a name of its own", "two presses are called %s", p.Name)
+		case p.Prices == nil:
+			return say.Refuse(say.Usage, "write prices in its press file: currency, web, press", "%s has no prices", p.Name)
+		case p.Prices.Currency != prices.Currency:
+			return say.Refuse(say.Usage, "price all presses in one currency", "%s is priced in %s, %s in %s", p.Name, p.Prices.Currency, names[0], prices.Currency)
+		}
+		names = append(names, p.Name)
+	}
 	return nil
 }
 
@@ -73,6 +105,9 @@ func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
 		files = append(files, struct{ role, path string }{"dies", d.At(0, "number").Path})
 	}
 	files = append(files, []struct{ role, path string }{{"profile", r.House.Output.Profile}, {"outline", r.House.Outline}}...)
+	for _, p := range r.Presses {
+		files = append(files, struct{ role, path string }{"press", p.At("name").Path})
+	}
 	for _, t := range r.House.Took {
 		files = append(files, struct{ role, path string }{"house", t.Path})
 	}

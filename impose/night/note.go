@@ -68,6 +68,7 @@ const (
 	TooShort   = "too-short"  // its overs don't reach the least run
 	TooLarge   = "too-large"  // beyond any run
 	NoPlan     = "no-plan"    // the rules leave no run for it
+	NoWeb      = "no-web"     // what is in stock is not enough
 	RunFailed  = "run-failed" // its run could not be written
 )
 

@@ -30,6 +30,11 @@ type Rules struct {
 	MostIn     int             // orders in one run; 0 sets no limit
 	LeastRun   geometry.Length // net web of every run; 0 sets no limit
 	By         Measure
+	// Presses are those beside the house's that runs may be printed on, by money.
+	Presses []*job.Press
+	// FreeWeb leaves the web to the plan, by money: nobody named one.
+	FreeWeb bool
+	Nights  int // that are planned at once; 0 is one
 
 	Day   time.Time // of the night; zero: all orders are taken
 	Early int       // days that an order may be printed before it is due; with Day only
@@ -68,10 +73,11 @@ type Rules struct {
 type Measure string
 
 // The measures. Web counts what is printed with the make-ready; minutes are
-// those of the press.
+// those of the press; money is all that the press file has a price for.
 const (
 	Web     Measure = "web"
 	Minutes Measure = "minutes"
+	Money   Measure = "money"
 )
 
 // CommonPress is assumed where nobody describes a press: full speed with up to

@@ -1,10 +1,13 @@
 package plate
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
 
+	"quoin/geometry"
+	"quoin/geometry/outline"
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
 	"quoin/impose/raster"
@@ -15,13 +18,29 @@ type CoverageOptions struct {
 	DPI   float64 // default 300
 	Limit float64 // of the inks' total in per cent; 0 for none
 	Cache *Cache
+	// FromCut is the least distance of text, bars and lines from the cut; zero
+	// for DefaultFromCut, negative for none.
+	FromCut geometry.Length
+	// Cut, unless it is empty, is where the label is cut, with the trim's leading
+	// left corner at the origin. Without it the artwork's own die line is or, where
+	// it draws none that is clear, the trim.
+	Cut outline.Outline
 }
 
 // sparse is the share of the trim below which an ink is told as hardly used.
 const sparse = 0.1 // per cent
 
 // maxTotals bounds the pixels on which totals are summed up: 64 MB.
-const maxTotals = 32 << 20
+const maxTotals = 16 << 20
+
+// sums are taken of all inks, pixel by pixel.
+type sums struct {
+	total []uint16 // of the inks that count for the limit; 255 is one solid ink
+	mixed []uint16 // of all that print, each by its weight: tells colours apart
+}
+
+// weight gives an ink's place in the mix: other inks of one total differ there.
+func weight(i int) uint16 { return 2 + uint16(i%8) }
 
 // Coverage measures how much of each ink a page takes. A page too large for the
 // resolution asked for is measured at a lower one, which the report says.
@@ -35,31 +54,41 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 	}
 	g := set.Grid
 	report := &artwork.CoverageReport{Inks: []artwork.InkCoverage{}, DPI: g.DPI, TotalLimit: opt.Limit, Approx: []artwork.Approximate{}, Findings: []string{}}
-	totals := make([]uint16, g.Width*g.Height)
+	all := sums{make([]uint16, g.Width*g.Height), make([]uint16, g.Width*g.Height)}
 	details := newDetails(set)
 	area := p.Size().Across.MM() * p.Size().Around.MM()
 	for i, k := range set.Inks {
-		trim, bleed, err := set.means(ctx, i, totals, details)
+		trim, bleed, err := set.means(ctx, i, all, details)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", k.Name, err)
 		}
 		report.Inks = append(report.Inks, artwork.InkCoverage{Name: k.Name, Kind: k.Kind, Trim: round(trim), Bleed: round(bleed), TrimMM2: round(trim * area / 100)})
 		if trim < sparse && k.Kind != ink.Technical {
-			report.Findings = append(report.Findings, fmt.Sprintf("%s prints %s %% of the label: a station, and perhaps the speed of fewer inks, for hardly any ink", k.Name, number4(trim)))
+			report.Find(artwork.InkSparse, "%s prints %s %% of the label: a station, and perhaps the speed of fewer inks, for hardly any ink", k.Name, number4(trim))
 		}
 	}
-	report.Findings = append(report.Findings, details.findings()...)
-	most, at := 0, 0
-	for i, v := range totals {
+	for _, text := range details.findings() {
+		report.Find(artwork.FineInks, "%s", text)
+	}
+	most, pixel := 0, 0
+	for i, v := range all.total {
 		if int(v) > most {
-			most, at = int(v), i
+			most, pixel = int(v), i
 		}
 	}
-	place := set.Place(at%g.Width, at/g.Width)
+	place := set.Place(pixel%g.Width, pixel/g.Width)
 	report.TotalMax = round(float64(most) / 2.55)
 	report.TotalMaxAt = [2]float64{hundredths(place.Across.MM()), hundredths(place.Around.MM())}
 	if opt.Limit > 0 && report.TotalMax > opt.Limit {
-		report.Findings = append(report.Findings, fmt.Sprintf("the inks add up to %s %%, more than the limit of %s %%: too much ink dries badly and smears", number4(report.TotalMax), number4(opt.Limit)))
+		report.Find(artwork.TotalInk, "the inks add up to %s %% at %s mm across, %s mm around, more than the limit of %s %%: too much ink dries badly and smears",
+			number4(report.TotalMax), number4(report.TotalMaxAt[0]), number4(report.TotalMaxAt[1]), number4(opt.Limit))
+	}
+	at := newCut(set, all, opt.Cut)
+	at.emptyBleed(report)
+	if least := cmp.Or(opt.FromCut, DefaultFromCut); least > 0 {
+		if err := at.nearCut(ctx, report, least.MM()); err != nil {
+			return nil, err
+		}
 	}
 	for _, a := range set.Approximate() {
 		report.Approx = append(report.Approx, artwork.Approximate(a))
@@ -68,8 +97,8 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 }
 
 // means gives the mean tint of a plate within the trim and within the bleed in
-// per cent, and adds it to the totals.
-func (s *Set) means(ctx context.Context, i int, totals []uint16, details *details) (trim, bleed float64, err error) {
+// per cent, and adds it to the sums.
+func (s *Set) means(ctx context.Context, i int, to sums, details *details) (trim, bleed float64, err error) {
 	in := s.Grid.pixels(s.Page, s.Page.Boxes.Trim)
 	var all, inside, sum int64
 	counts := s.Inks[i].counts()
@@ -85,8 +114,11 @@ func (s *Set) means(ctx context.Context, i int, totals []uint16, details *detail
 					inside += int64(v)
 				}
 			}
+			if s.Inks[i].Kind != ink.Technical {
+				add(to.mixed[y*b.Width:], line, weight(i))
+			}
 			if counts {
-				add(totals[y*b.Width:], line)
+				add(to.total[y*b.Width:], line, 1)
 				details.row(s.Inks[i].Name, y, line)
 			}
 		}
@@ -95,9 +127,9 @@ func (s *Set) means(ctx context.Context, i int, totals []uint16, details *detail
 	return percent(inside, int64(in.Dx())*int64(in.Dy())), percent(sum, all), err
 }
 
-func add(totals []uint16, line []byte) {
+func add(sums []uint16, line []byte, weight uint16) {
 	for x, v := range line {
-		totals[x] += uint16(v)
+		sums[x] += weight * uint16(v)
 	}
 }
 

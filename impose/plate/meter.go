@@ -28,16 +28,31 @@ type Meter struct {
 func (m *Meter) Measure(ctx context.Context, p *artwork.Page, outline [][]geometry.Position) (inks map[string]float64, painted float64, err error) {
 	m.one.Lock()
 	defer m.one.Unlock()
-	if m.renderer == nil {
-		if m.renderer, err = raster.New(ctx, m.Say); err != nil {
-			return nil, 0, err
-		}
+	if err := m.start(ctx); err != nil {
+		return nil, 0, err
 	}
 	area, err := AreaIn(ctx, p, m.renderer, outline, Options{DPI: meterDPI, Cache: m.Cache})
 	if err != nil {
 		return nil, 0, err
 	}
 	return area.Inks, area.Painted, nil
+}
+
+// Coverage is the function of that name, with the meter's renderer.
+func (m *Meter) Coverage(ctx context.Context, p *artwork.Page, opt CoverageOptions) (*artwork.CoverageReport, error) {
+	m.one.Lock()
+	defer m.one.Unlock()
+	if err := m.start(ctx); err != nil {
+		return nil, err
+	}
+	return Coverage(ctx, p, m.renderer, opt)
+}
+
+func (m *Meter) start(ctx context.Context) (err error) {
+	if m.renderer == nil {
+		m.renderer, err = raster.New(ctx, m.Say)
+	}
+	return err
 }
 
 // Close ends the renderer.

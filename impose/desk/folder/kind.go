@@ -23,6 +23,7 @@ const (
 	Press   Kind = "press"
 	Dies    Kind = "dies"
 	Orders  Kind = "orders"
+	House   Kind = "house" // what a house says once for the jobs beside it
 	Table   Kind = "table" // a CSV of anything else
 	Artwork Kind = "artwork"
 	Other   Kind = ""
@@ -50,6 +51,9 @@ const (
 	deepest = 5
 	most    = 50_000
 )
+
+// houseFile is the name by which jobs find what their house says.
+const houseFile = "house.yaml"
 
 // Outputs is the folder that the desk writes into.
 const Outputs = "out"
@@ -122,7 +126,11 @@ func (f *Folder) look(at string) (Kind, string) {
 		if err != nil {
 			return Other, ""
 		}
-		return kindOf(text)
+		kind, name := kindOf(text)
+		if kind == Job && path.Base(at) == houseFile && !bytes.Contains(text, []byte("\nartworks:")) {
+			kind = House
+		}
+		return kind, name
 	case ".csv":
 		text, err := f.Read(at, mostText)
 		if err != nil {

@@ -3,6 +3,7 @@ package serve
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
 	"slices"
 	"sync"
@@ -83,7 +84,8 @@ func (h *hub) close() {
 
 // getEvents streams events (WHATWG HTML, Server-sent events).
 func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
-	c, ok := s.hub.listen(r.URL.Query().Get("job"))
+	job := r.URL.Query().Get("job")
+	c, ok := s.hub.listen(job)
 	if !ok {
 		s.fail(w, r, &statusError{http.StatusServiceUnavailable, "busy", "too many pages are open"})
 		return
@@ -92,17 +94,16 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "text/event-stream")
 	out := http.NewResponseController(w)
 	fmt.Fprint(w, "retry: 1000\n\n")
+	if text, err := s.text(job); err == nil { // a page that comes into sight again may have missed something
+		writeEvent(w, event{Kind: "job", Job: job, Version: version(text)})
+	}
 	out.Flush()
 	beat := time.NewTicker(20 * time.Second)
 	defer beat.Stop()
 	for {
 		select {
 		case e := <-c:
-			data, err := json.Marshal(e)
-			if err != nil {
-				return
-			}
-			if _, err := fmt.Fprintf(w, "data: %s\n\n", data); err != nil {
+			if writeEvent(w, e) != nil {
 				return
 			}
 		case <-beat.C:
@@ -118,6 +119,14 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
+}
+
+func writeEvent(w io.Writer, e event) error {
+	data, err := json.Marshal(e)
+	if err == nil {
+		_, err = fmt.Fprintf(w, "data: %s\n\n", data)
+	}
+	return err
 }
 
 // Watch looks for changes that others make in the folder while pages are open,

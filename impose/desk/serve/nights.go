@@ -286,35 +286,37 @@ func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
 
 // postNightPlan plans a night in a process of its own, which can be stopped.
 func (s *Server) postNightPlan(w http.ResponseWriter, r *http.Request) {
-	s.night(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, error) {
+	s.night(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		var out bytes.Buffer
-		if err := s.run(ctx, append(args, "--json"), &out, step); err != nil && out.Len() == 0 {
-			return nil, err
+		if _, err := s.run(ctx, append(args, "--json"), &out, step); err != nil {
+			return nil, nil, err
 		}
 		p := &plan.Plan{}
 		if err := json.Unmarshal(out.Bytes(), p); err != nil {
-			return nil, fmt.Errorf("the plan could not be read: %w", err)
+			return nil, nil, fmt.Errorf("the plan could not be read: %w", err)
 		}
 		s.plans.put(v.Path, v.Settings, p)
-		return nil, nil
+		return nil, nil, nil // what is to be said of it stands in the plan
 	})
 }
 
 // postNightBuild builds a night's folder.
 func (s *Server) postNightBuild(w http.ResponseWriter, r *http.Request) {
-	s.night(w, r, "build", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, error) {
+	s.night(w, r, "build", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		if err := s.Folder.Make(folder.Outputs); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		if err := s.run(ctx, append(args, "--verbose"), nil, step); err != nil {
-			return nil, err
+		words, err := s.run(ctx, append(args, "--verbose"), nil, step)
+		if err != nil {
+			return nil, nil, err
 		}
-		return s.nightFiles(v.Out)
+		files, err := s.nightFiles(v.Out)
+		return files, words, err
 	})
 }
 
 // night begins a task on an order list.
-func (s *Server) night(w http.ResponseWriter, r *http.Request, what string, do func(*nightView, context.Context, []string, func(string)) ([]File, error)) {
+func (s *Server) night(w http.ResponseWriter, r *http.Request, what string, do func(*nightView, context.Context, []string, func(string)) ([]File, []string, error)) {
 	var n settings
 	if err := decode(w, r, &n); err != nil {
 		s.fail(w, r, err)
@@ -331,7 +333,9 @@ func (s *Server) night(w http.ResponseWriter, r *http.Request, what string, do f
 	}
 	args := n.args(v.Path, out)
 	one := Task{Job: v.Path, What: what, Command: append([]string{"quoin"}, args...)}
-	t, err := s.tasks.begin(s.ctx, one, s.toldOf, func(ctx context.Context, step func(string)) ([]File, error) { return do(v, ctx, args, step) })
+	t, err := s.tasks.begin(s.ctx, one, s.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
+		return do(v, ctx, args, step)
+	})
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -360,7 +364,8 @@ func (s *Server) nightFiles(out string) ([]File, error) {
 			files = append(files, File{role, out + "/" + name})
 		}
 	}
-	slices.SortStableFunc(files, func(a, b File) int { return strings.Compare(a.Role[2:], b.Role[2:]) })
+	order := []string{"Report", "Run", "Job sheet"}
+	slices.SortStableFunc(files, func(a, b File) int { return slices.Index(order, a.Role) - slices.Index(order, b.Role) })
 	return files, nil
 }
 

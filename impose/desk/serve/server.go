@@ -27,6 +27,9 @@ type Options struct {
 	Program func(ctx context.Context, args ...string) *exec.Cmd
 	// Worker is the argument with which the program calls worker.Serve.
 	Worker string
+	// Partly is the exit code of a command that is done, but left something out: an
+	// order of a night. 0 is none.
+	Partly int
 }
 
 // Server is a desk. Close it after use.

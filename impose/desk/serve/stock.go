@@ -20,6 +20,7 @@ type stockView struct {
 	Schema  string      `json:"schema"` // quoin/desk/stock/1
 	Presses []entryView `json:"presses"`
 	Rooms   []entryView `json:"rooms"`
+	Houses  []entryView `json:"houses"` // files of what a house says for all jobs beside them
 }
 
 func (s *Server) getStock(w http.ResponseWriter, r *http.Request) {
@@ -27,6 +28,9 @@ func (s *Server) getStock(w http.ResponseWriter, r *http.Request) {
 	var err error
 	if v.Presses, err = s.entries(folder.Press); err == nil {
 		v.Rooms, err = s.entries(folder.Dies)
+	}
+	if err == nil {
+		v.Houses, err = s.entries(folder.House)
 	}
 	if err != nil {
 		s.fail(w, r, err)
@@ -51,7 +55,7 @@ const mostStock = 8 << 20
 
 // stockKind tells what a file is; other kinds are not edited here.
 func (s *Server) stockKind(at string) (folder.Kind, error) {
-	for _, kind := range []folder.Kind{folder.Press, folder.Dies} {
+	for _, kind := range []folder.Kind{folder.Press, folder.Dies, folder.House} {
 		list, err := s.Folder.Of(kind)
 		if err != nil {
 			return "", err
@@ -65,7 +69,7 @@ func (s *Server) stockKind(at string) (folder.Kind, error) {
 	if _, err := s.Folder.Abs(at); err != nil {
 		return "", err
 	}
-	return "", &statusError{http.StatusNotFound, "not-found", "it is no press file and no die room of the folder"}
+	return "", &statusError{http.StatusNotFound, "not-found", "it is no press file, die room or house file of the folder"}
 }
 
 // checked reads a text as its file would be read.
@@ -74,9 +78,12 @@ func (s *Server) checked(kind folder.Kind, at string, text []byte) (faults []odd
 	if err != nil {
 		return nil, 0, err
 	}
-	if kind == folder.Press {
+	switch kind {
+	case folder.Press:
 		_, err = job.ParsePress(abs, text)
-	} else {
+	case folder.House:
+		_, err = job.ParseHouse(abs, text)
+	default:
 		var room *job.Library
 		if room, err = job.ParseDies(abs, text); room != nil {
 			count = len(room.Dies)

@@ -24,6 +24,7 @@ type Task struct {
 	Error   string   `json:"error,omitempty"`
 	Hint    string   `json:"hint,omitempty"`
 	Files   []File   `json:"files,omitempty"`
+	Words   []string `json:"words,omitempty"` // what was warned of, and what was left out
 	Seconds float64  `json:"seconds"`
 	Command []string `json:"command"`
 }
@@ -53,9 +54,13 @@ const (
 // errBusy refuses work where enough is under way.
 var errBusy = &statusError{503, "busy", "enough work is under way; wait for it or stop some"}
 
+// work is what a task does. Step says what it is at; it gives its files and what
+// was warned of.
+type work func(ctx context.Context, step func(string)) (files []File, words []string, err error)
+
 // begin notes a task. Tell is called with it whenever it is further on; run does
 // the work and gives its files.
-func (t *tasks) begin(ctx context.Context, one Task, tell func(Task), run func(ctx context.Context, step func(string)) ([]File, error)) (Task, error) {
+func (t *tasks) begin(ctx context.Context, one Task, tell func(Task), run work) (Task, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	running := 0
@@ -86,19 +91,18 @@ func (t *tasks) begin(ctx context.Context, one Task, tell func(Task), run func(c
 	}
 	t.wait.Go(func() {
 		defer stop()
-		files, err := run(ctx, func(step string) { change(func() { k.Step = step; k.Steps++ }) })
+		files, words, err := run(ctx, func(step string) { change(func() { k.Step = step; k.Steps++ }) })
 		change(func() {
 			switch {
 			case ctx.Err() != nil:
 				k.State, k.Error = "stopped", "stopped; nothing half-made is left"
 			case err != nil:
 				k.State, k.Error = "failed", err.Error()
-				var c *commandError
-				if errors.As(err, &c) {
-					k.Hint = c.hint
+				if c, ok := errors.AsType[*commandError](err); ok {
+					k.Hint, k.Words = c.hint, c.words
 				}
 			default:
-				k.State, k.Files, k.Step = "done", files, ""
+				k.State, k.Files, k.Words, k.Step = "done", files, words, ""
 			}
 		})
 	})
@@ -142,15 +146,20 @@ func (t *tasks) of(job string) (list []Task) {
 func (t *tasks) close() { t.wait.Wait() }
 
 // commandError is what a command said on its way out.
-type commandError struct{ text, hint string }
+type commandError struct {
+	text, hint string
+	words      []string // that it warned of before
+}
 
 func (e *commandError) Error() string { return e.text }
 
 // grace is how long a command has to end by itself once it is asked to.
 const grace = 5 * time.Second
 
-// command runs a command of quoin, with each line that it says as a step.
-func command(ctx context.Context, cmd *exec.Cmd, step func(string)) error {
+// command runs a command of quoin, with each line that it says as a step, and
+// gives what it warned of. One that ends with the code partly is done, and why
+// not whole is its last word.
+func command(ctx context.Context, cmd *exec.Cmd, partly int, step func(string)) ([]string, error) {
 	own, end := context.WithCancel(context.Background())
 	defer end()
 	lines := &liner{line: step}
@@ -160,7 +169,7 @@ func command(ctx context.Context, cmd *exec.Cmd, step func(string)) error {
 	}
 	quiet(cmd)
 	if err := cmd.Start(); err != nil {
-		return err
+		return nil, err
 	}
 	go func() {
 		select {
@@ -176,28 +185,31 @@ func command(ctx context.Context, cmd *exec.Cmd, step func(string)) error {
 		}
 	}()
 	err := cmd.Wait()
-	if ctx.Err() != nil {
-		return ctx.Err()
+	exit, ended := errors.AsType[*exec.ExitError](err)
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case ended && partly > 0 && exit.ExitCode() == partly:
+		return append(lines.error, lines.warned...), nil
+	case err != nil:
+		return nil, lines.failure(err)
 	}
-	if err != nil {
-		return lines.failure(err)
-	}
-	return nil
+	return lines.warned, nil
 }
 
 // run runs a command of quoin in the folder; out takes what it prints, nil for
 // nobody.
-func (s *Server) run(ctx context.Context, args []string, out io.Writer, step func(string)) error {
+func (s *Server) run(ctx context.Context, args []string, out io.Writer, step func(string)) ([]string, error) {
 	cmd := s.Program(context.WithoutCancel(ctx), args...)
 	cmd.Dir, cmd.Stdout = s.Folder.Path, out
-	return command(ctx, cmd, step)
+	return command(ctx, cmd, s.Partly, step)
 }
 
 // liner hands lines on and keeps what errors and hints say.
 type liner struct {
-	line        func(string)
-	rest        string
-	error, hint []string
+	line                func(string)
+	rest                string
+	error, hint, warned []string
 }
 
 func (l *liner) Write(b []byte) (int, error) {
@@ -213,7 +225,9 @@ func (l *liner) Write(b []byte) (int, error) {
 			l.error = append(l.error, strings.TrimPrefix(line, "error: "))
 		case strings.HasPrefix(line, "hint: "):
 			l.hint = append(l.hint, strings.TrimPrefix(line, "hint: "))
-		case strings.HasPrefix(line, "warning: "), strings.HasPrefix(line, "note: "):
+		case strings.HasPrefix(line, "warning: "):
+			l.warned = append(l.warned, strings.TrimPrefix(line, "warning: "))
+		case strings.HasPrefix(line, "note: "):
 		default:
 			l.line(line)
 		}
@@ -224,7 +238,7 @@ func (l *liner) failure(err error) error {
 	if len(l.error) == 0 {
 		return err
 	}
-	return &commandError{strings.Join(l.error, "; "), strings.Join(l.hint, "; ")}
+	return &commandError{strings.Join(l.error, "; "), strings.Join(l.hint, "; "), l.warned}
 }
 
 // interrupt asks a process to end, which it then does without leaving anything

@@ -154,7 +154,7 @@ func (s *Server) postWrite(w http.ResponseWriter, r *http.Request) {
 	}
 	list = slices.DeleteFunc(list, func(p writePart) bool { return !p.Chosen })
 	args := commandOf(at, list)
-	t, err := s.tasks.begin(s.ctx, Task{Job: at, What: "write", Of: len(list) + 1, Command: append([]string{"quoin"}, args...)}, s.toldOf, func(ctx context.Context, step func(string)) ([]File, error) {
+	t, err := s.tasks.begin(s.ctx, Task{Job: at, What: "write", Of: len(list) + 1, Command: append([]string{"quoin"}, args...)}, s.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
 		return s.write(ctx, at, result, list, args, step)
 	})
 	if err != nil {
@@ -167,24 +167,23 @@ func (s *Server) postWrite(w http.ResponseWriter, r *http.Request) {
 func (s *Server) toldOf(t Task) { s.hub.tell(event{Kind: "task", Job: t.Job, Task: &t}) }
 
 // write runs the command and notes what was written from what.
-func (s *Server) write(ctx context.Context, at string, result *plan.Result, list []writePart, args []string, step func(string)) ([]File, error) {
+func (s *Server) write(ctx context.Context, at string, result *plan.Result, list []writePart, args []string, step func(string)) ([]File, []string, error) {
 	rc := s.describe(at, result)
 	rc.Command = append([]string{"quoin"}, args...)
-	cmd := s.Program(context.WithoutCancel(ctx), append(args, "--verbose")...)
-	cmd.Dir = s.Folder.Path
-	if err := command(ctx, cmd, step); err != nil {
-		return nil, err
+	words, err := s.run(ctx, append(args, "--verbose"), nil, step)
+	if err != nil {
+		return nil, nil, err
 	}
 	var files []File
 	for _, p := range list {
 		sum := s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(p.Path)))
 		if sum == "" {
-			return nil, errors.New(p.Path + " is not there")
+			return nil, nil, errors.New(p.Path + " is not there")
 		}
 		files = append(files, File{p.Title, p.Path})
 		rc.Outputs = append(rc.Outputs, output{File{p.Title, p.Path}, sum})
 	}
-	return files, s.keep(rc)
+	return files, words, s.keep(rc)
 }
 
 // taskView is a piece of work.

@@ -13,6 +13,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
+	"quoin/impose/night/report"
 	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
@@ -71,7 +72,8 @@ func TestLookAlikesStandApart(t *testing.T) {
 		return p
 	}
 	for _, again := range []bool{false, true} {
-		run := build(again).Runs[0]
+		p := build(again)
+		run := p.Runs[0]
 		var order []string
 		for _, s := range run.Orders {
 			order = append(order, s.Order)
@@ -89,6 +91,10 @@ func TestLookAlikesStandApart(t *testing.T) {
 		}
 		if !slices.ContainsFunc(run.Files, func(f summary.File) bool { return f.Role == "look-alikes" && f.SHA256 != "" }) {
 			t.Errorf("files %v", run.Files)
+		}
+		var page strings.Builder
+		if err := report.HTML(&page, p); err != nil || !strings.Contains(page.String(), `<a href="run-001-alike-1.png">Look-alikes</a>`) {
+			t.Errorf("the report leads to no picture of them (%v)", err)
 		}
 	}
 	if night.Rank(alike.Code) != 0 {

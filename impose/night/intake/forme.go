@@ -20,6 +20,7 @@ type Forme struct {
 	Shape  geometry.Shape // of the label; empty where nobody says
 	Cut    int            // formes whose labels are cut alike have one number; 0: as plain boxes, or as the die
 	Layout *geometry.Layout
+	Press  *job.Press // nil for the house's
 }
 
 // Lay is what a forme lays, as a value: formes that lay the same are one.
@@ -32,6 +33,8 @@ type Lay struct {
 	Across, Around int
 	Gap            geometry.Size
 	Repeat         geometry.Length
+	Web            geometry.Length
+	Press          *job.Press
 }
 
 // Lay returns what the forme lays.
@@ -40,7 +43,7 @@ func (x *Forme) Lay() Lay {
 	if shape.Rectangular() {
 		shape = geometry.ShapeRectangle
 	}
-	return Lay{x.Die, l.Label, shape, x.Cut, l.Turn, l.Across, l.Around, l.Gap, l.Repeat}
+	return Lay{x.Die, l.Label, shape, x.Cut, l.Turn, l.Across, l.Around, l.Gap, l.Repeat, l.Web.Width, x.Press}
 }
 
 // SizeMM returns the upright label, across and around, in mm.
@@ -65,46 +68,62 @@ type answer struct {
 type formes struct {
 	rules *night.Rules
 	known map[question]answer
+	all   map[question][]*Forme // see ways
 	same  map[Lay]*Forme
 	cuts  cutList
 }
 
 func newFormes(r *night.Rules) *formes {
-	return &formes{r, map[question]answer{}, map[Lay]*Forme{}, nil}
+	return &formes{r, map[question]answer{}, map[question][]*Forme{}, map[Lay]*Forme{}, nil}
 }
 
 // of returns the order's forme, or why there is none. label may be zero where a
 // die says it, and brings is nil where the artwork was not read.
 func (f *formes) of(o *Order, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
-	q := question{label: label, cut: f.cuts.number(brings), die: o.Die, stock: o.Stock}
-	if w := f.winding(o); w != nil {
-		q.winding = *w
-	}
+	q := f.question(o, label, brings)
 	a, known := f.known[q]
 	if !known {
-		a.forme, a.why = f.find(o, label, brings)
-		if a.forme != nil {
-			a.forme.Cut = q.cut
-			lay := a.forme.Lay()
-			if f.same[lay] == nil {
-				f.same[lay] = a.forme
-			}
-			a.forme = f.same[lay]
+		if a.forme, a.why = f.find(o, label, brings); a.forme != nil {
+			a.forme = f.one(a.forme, q)
 		}
 		f.known[q] = a
 	}
 	return a.forme, a.why
 }
 
+func (f *formes) question(o *Order, label geometry.Size, brings *impose.Survey) question {
+	q := question{label: label, cut: f.cuts.number(brings), die: o.Die, stock: o.Stock}
+	if w := f.winding(o); w != nil {
+		q.winding = *w
+	}
+	return q
+}
+
+// one returns the one forme that lays as this does, which answers the question.
+func (f *formes) one(x *Forme, q question) *Forme {
+	x.Cut = q.cut
+	lay := x.Lay()
+	if f.same[lay] == nil {
+		f.same[lay] = x
+	}
+	return f.same[lay]
+}
+
 func (f *formes) winding(o *Order) *geometry.Winding { return cmp.Or(o.Winding, f.rules.House.Winding) }
 
-func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
-	j := *f.rules.House
+// asks returns the house's job with what the order and its artwork ask for.
+func (f *formes) asks(o *Order, house *job.Job, label geometry.Size, brings *impose.Survey) *job.Job {
+	j := *house
 	if brings != nil {
 		as := brings.Job
 		j.Shape, j.Outline, j.Radius, j.RadiusDrawn = as.Shape, as.Outline, as.Radius, as.RadiusDrawn
 	}
 	j.Winding, j.Label, j.Material.Kind = f.winding(o), label, o.Stock
+	return &j
+}
+
+func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
+	j := *f.asks(o, f.rules.House, label, brings)
 	if j.Winding != nil && len(j.Turns) == 0 {
 		if j.Route().Windings == 0 {
 			return nil, night.Refuse(night.BadWinding, "%q asks for a turn that depends on how often the web is wound up, which nobody says "+
@@ -142,6 +161,22 @@ func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Fo
 
 // cut takes the best die.
 func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
+	fits, label, shape, why := rank(dies, j, label, brings)
+	if why != nil {
+		return nil, why
+	}
+	best := &fits[0]
+	if !best.Fits {
+		return nil, night.Refuse(night.NoDie, "no die suits; of the nearest, %s: %s",
+			best.Die.Number, say.WithHint(&geometry.NotFitError{Reasons: best.Reasons()}))
+	}
+	return &Forme{Die: best.Die.Number, Label: label, Shape: shape, Layout: best.Layout()}, nil
+}
+
+// rank ranks dies for a label on the job's web, and returns the label and its
+// shape, which the artwork's die line or the first die says where nothing else does.
+func rank(dies []geometry.Die, house *job.Job, label geometry.Size, brings *impose.Survey) ([]geometry.Fit, geometry.Size, geometry.Shape, *night.Note) {
+	j := *house
 	drawn := brings != nil && !brings.Cut.Empty()
 	switch {
 	case label != geometry.Size{}:
@@ -153,28 +188,23 @@ func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size, bring
 	}
 	w, err := j.Wish(label, 0)
 	if err != nil {
-		return nil, night.RefuseFor(night.BadInks, err)
+		return nil, label, w.Shape, night.RefuseFor(night.BadInks, err)
 	}
 	w.Webs, w.Quantity = []geometry.Web{j.Web()}, 0
 	if drawn {
 		brings.Shape(&w)
-		w.Match = impose.MatchDies(j, brings.Cut)
+		w.Match = impose.MatchDies(&j, brings.Cut)
 	}
 	fits, err := geometry.RankDies(dies, w)
 	if err != nil {
-		return nil, night.RefuseFor(night.NotFit, err)
+		return nil, label, w.Shape, night.RefuseFor(night.NotFit, err)
 	}
-	best := &fits[0]
-	if !best.Fits {
-		return nil, night.Refuse(night.NoDie, "no die suits; of the nearest, %s: %s",
-			best.Die.Number, say.WithHint(&geometry.NotFitError{Reasons: best.Reasons()}))
-	}
-	return &Forme{Die: best.Die.Number, Label: label, Shape: w.Shape, Layout: best.Layout()}, nil
+	return fits, label, w.Shape, nil
 }
 
 // Job returns a job for runs of the forme, without artworks.
 func (x *Forme) Job(house *job.Job) *job.Job {
-	j := *house
+	j := *x.House(house)
 	l := x.Layout
 	j.Label, j.Turns, j.Artworks = x.Label, []geometry.Turn{l.Turn}, nil
 	if x.Die != "" {

@@ -21,6 +21,7 @@ type Order struct {
 	Index     int      // in the order file, from 0
 	Stock     string   // kind of material: the order's, or the house's
 	Forme     *Forme   // one for all orders that lie alike
+	Ways      []*Forme // that the order may be printed with, Forme first
 	PrintInks []string // that take a station, sorted; one that hits twice stands twice
 	SHA256    string   // of the artwork; empty when it was not read
 	Limit     int64    // most labels that are taken; 0: any
@@ -62,18 +63,32 @@ func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 		o.PrintInks = impose.PrintingInks(r.House.Inks, o.Inks)
 	}
 	slices.Sort(o.PrintInks)
-	var why *night.Note
-	if o.Forme, why = f.of(o, label, l.Survey); why != nil {
+	if why := o.lie(r, f, label, l.Survey); why != nil {
 		return why
-	}
-	if _, err := r.House.RunTerms(len(o.PrintInks)); err != nil {
-		return night.RefuseFor(night.BadInks, err)
 	}
 	if limit := cmp.Or(o.Overs, r.Overs); limit != nil {
 		o.Limit = limitOf(o.Quantity, *limit)
 	}
 	o.reel(r)
 	return nil
+}
+
+// lie gives the order the forme that it takes alone and those that it may take in
+// company. By money another press or web may serve where the house's don't.
+func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size, brings *impose.Survey) (why *night.Note) {
+	o.Forme, why = f.of(o, label, brings)
+	if why == nil {
+		if _, err := r.House.RunTerms(len(o.PrintInks)); err != nil {
+			why = night.RefuseFor(night.BadInks, err)
+		}
+	}
+	if why != nil && r.By != night.Money {
+		return why
+	}
+	if o.Ways = f.ways(o, label, brings, o.Forme); r.By == night.Money && len(o.Ways) > 0 {
+		o.Forme, why = o.Ways[0], nil
+	}
+	return why
 }
 
 // limitOf returns the most labels within a share of overs, rounded down.

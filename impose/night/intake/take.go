@@ -64,7 +64,7 @@ func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) 
 	named := slices.ContainsFunc(all, func(o job.Order) bool { return o.Artwork != "" })
 	for i, o := range mine {
 		why := o.complete(r, formes, looks[i])
-		if o.later(r, r.Early) {
+		if o.later(r, r.Early+max(r.Nights, 1)-1) {
 			in.Later = append(in.Later, o.waits())
 			switch {
 			case why == nil && r.PlanOnly && named:
@@ -79,7 +79,7 @@ func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) 
 			continue
 		}
 		in.Orders = append(in.Orders, o)
-		if o.later(r, 0) {
+		if o.later(r, max(r.Nights, 1)-1) {
 			in.Early[o] = true
 		}
 		in.Remarks = append(in.Remarks, o.remarks()...)

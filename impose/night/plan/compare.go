@@ -25,6 +25,7 @@ type Variant struct {
 	MoreWebM     float64 `json:"more_web_m"` // than as asked
 	MoreM2       float64 `json:"more_material_m2"`
 	MorePressMin float64 `json:"more_press_min"`
+	MoreMoney    *int64  `json:"more_money,omitempty"` // by money
 	GapPercent   float64 `json:"gap_percent"`
 	Proved       bool    `json:"proved"`
 	// ProvedFor is what gap and proof hold for, as in the plan: of two variants
@@ -117,7 +118,7 @@ func variants(r *night.Rules, limited, rolls, widths bool) []variant {
 		add(func(r *night.Rules) { r.LeastRun = 0 }, "runs of any length")
 	}
 	for _, width := range otherWebs(r) {
-		add(func(r *night.Rules) { r.House.WebWidth = width }, "a web of %s", width)
+		add(func(r *night.Rules) { r.House.WebWidth, r.FreeWeb = width, false }, "a web of %s", width)
 	}
 	if dies := r.House.Dies; dies != nil {
 		add(func(r *night.Rules) { r.House.Dies = nil }, "any straight layout, without a die")
@@ -156,6 +157,9 @@ func (p *Plan) variant(rule string, other *Plan) Variant {
 		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: other.m2() - p.m2(),
 		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved, ProvedFor: other.ProvedFor,
 		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(p.printed(), other.printed()),
+	}
+	if p.Total.Money != nil && other.Total.Money != nil {
+		v.MoreMoney = new(*other.Total.Money - *p.Total.Money)
 	}
 	v.WhyCode, v.Why = p.onlyLeftOut(other)
 	return v

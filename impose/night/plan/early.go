@@ -16,45 +16,46 @@ import (
 // otherwise be blank, never because it is due soon.
 
 // fewEarly is how many early orders of a group are tried one against the other;
-// of more, each is tried once, in at most mostTries lots.
+// of more, each is tried once, in at most mostLots lots.
 const (
-	fewEarly  = 12
-	mostTries = 40
+	fewEarly = 12
+	mostLots = 40
 )
 
-// gaining takes the early orders out of the groups that gain nothing by them,
-// and returns their places in the order file.
-func gaining(ctx context.Context, groups []*group, early map[*intake.Order]bool, r *night.Rules) (kept []*group, waits []int, err error) {
+// waiting returns the early orders that gain nothing by being printed tonight, by
+// their places in the order file. They are weighed among the orders that lie as
+// they do by themselves.
+func waiting(ctx context.Context, in *intake.Taken, r *night.Rules) (waits []int, err error) {
+	if len(in.Early) == 0 {
+		return nil, nil
+	}
+	groups, err := groupUp(in.Orders, r)
+	if err != nil {
+		return nil, err
+	}
 	for _, g := range groups {
 		var due, soon []*intake.Order
 		for _, o := range g.orders {
-			if early[o] {
+			if in.Early[o] {
 				soon = append(soon, o)
 			} else {
 				due = append(due, o)
 			}
 		}
-		if len(soon) > 0 {
-			e := earliness{ctx: ctx, rules: r, due: due}
-			taken := e.best(soon)
-			if err := ctx.Err(); err != nil {
-				return nil, nil, err
-			}
-			for _, o := range without(soon, taken) {
-				waits = append(waits, o.Index)
-			}
-			if due = append(due, taken...); len(due) == 0 {
-				continue
-			}
-			slices.SortFunc(due, func(a, b *intake.Order) int { return cmp.Compare(a.Index, b.Index) })
-			if g, err = newGroup(due, r); err != nil {
-				return nil, nil, err
-			}
+		if len(soon) == 0 {
+			continue
 		}
-		kept = append(kept, g)
+		e := earliness{ctx: ctx, rules: r, due: due}
+		taken := e.best(soon)
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		for _, o := range rest(soon, taken) {
+			waits = append(waits, o.Index)
+		}
 	}
 	slices.Sort(waits)
-	return kept, waits, nil
+	return waits, nil
 }
 
 // earliness weighs which early orders of a group to print tonight.
@@ -71,7 +72,7 @@ func (e *earliness) best(soon []*intake.Order) []*intake.Order {
 	}
 	soon = slices.Clone(soon)
 	slices.SortStableFunc(soon, func(a, b *intake.Order) int { return a.Due.Compare(b.Due) })
-	lots := slices.Collect(slices.Chunk(soon, (len(soon)+mostTries-1)/mostTries))
+	lots := slices.Collect(slices.Chunk(soon, (len(soon)+mostLots-1)/mostLots))
 	var taken []*intake.Order
 	least := e.cost(soon, nil)
 	for again := true; again && e.ctx.Err() == nil; {
@@ -104,7 +105,7 @@ func (e *earliness) best(soon []*intake.Order) []*intake.Order {
 // cost returns what tonight takes with the taken orders, and another night with
 // those that wait.
 func (e *earliness) cost(soon, taken []*intake.Order) float64 {
-	return e.of(slices.Concat(e.due, taken)) + e.of(without(soon, taken))
+	return e.of(slices.Concat(e.due, taken)) + e.of(rest(soon, taken))
 }
 
 // of returns the cost of the orders by a short search.
@@ -128,6 +129,6 @@ func (e *earliness) of(orders []*intake.Order) float64 {
 	return float64(plan.Cost)
 }
 
-func without(list, taken []*intake.Order) []*intake.Order {
+func rest(list, taken []*intake.Order) []*intake.Order {
 	return slices.DeleteFunc(slices.Clone(list), func(o *intake.Order) bool { return slices.Contains(taken, o) })
 }

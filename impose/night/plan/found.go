@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"quoin/geometry/gang"
 	"quoin/impose/night"
@@ -18,12 +19,15 @@ import (
 type found struct {
 	Groups  []foundGroup
 	LeftOut []night.Note
+	Joint   joint
 	Waits   []int // orders that gain nothing tonight, by their places in the order file
 }
 
-// foundGroup names its orders by their places in the order file.
+// foundGroup names its orders by their places in the order file, and how each
+// lies by its place among the ways to print it.
 type foundGroup struct {
 	Orders []int
+	Ways   []int
 	Plan   gang.Plan
 	Bounds gang.Bounds
 }
@@ -32,36 +36,55 @@ const foundName = ".found"
 
 // solve returns the groups with their plans: those that an earlier start found,
 // or else those that the search finds, which the folder keeps for a later start.
-func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Folder) ([]*group, []night.Note, error) {
+func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Folder) (*picked, error) {
 	if d := readFound(f); d != nil {
 		if groups, err := d.groups(in, r); err == nil {
 			in.Wait(d.Waits)
-			return groups, d.LeftOut, nil
+			return &picked{groups: groups, left: d.LeftOut, joint: d.Joint}, nil
 		}
 	}
-	groups, err := groupUp(in.Orders, r)
+	waits, err := waiting(ctx, in, r)
 	if err != nil {
-		return nil, nil, err
-	}
-	groups, waits, err := gaining(ctx, groups, in.Early, r)
-	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	in.Wait(waits)
-	groups, left := search(ctx, merge(ctx, groups, r), r)
-	if err := ctx.Err(); err != nil || f == nil {
-		return groups, left, err
+	c, err := pick(ctx, in.Orders, r)
+	if err == nil {
+		c.beat(in, r)
 	}
-	d := found{LeftOut: left, Waits: waits}
-	for _, g := range groups {
+	if err != nil || f == nil {
+		return c, err
+	}
+	d := found{LeftOut: c.left, Joint: c.joint, Waits: waits}
+	for _, g := range c.groups {
 		x := foundGroup{Plan: g.plan, Bounds: g.bounds}
 		for _, o := range g.orders {
 			x.Orders = append(x.Orders, o.Index)
+			x.Ways = append(x.Ways, slices.Index(o.Ways, o.Forme))
 		}
 		d.Groups = append(d.Groups, x)
 	}
 	_, err = f.Write(foundName, func(w io.Writer) error { return json.NewEncoder(w).Encode(d) })
-	return groups, left, err
+	return c, err
+}
+
+// beat takes the other plan that costs least, where one costs less with all that
+// the order of the runs and their rolls add.
+func (c *picked) beat(in *intake.Taken, r *night.Rules) {
+	least := int64(-1)
+	for _, groups := range c.others {
+		if len(overdrawn(groups)) > 0 {
+			continue
+		}
+		if least < 0 {
+			least = *lay(c, in, r).Total.Money
+		}
+		other := *c
+		other.groups = groups
+		if cost := *lay(&other, in, r).Total.Money; cost < least {
+			least, c.groups = cost, groups
+		}
+	}
 }
 
 func readFound(f *folder.Folder) *found {
@@ -88,13 +111,16 @@ func (d *found) groups(in *intake.Taken, r *night.Rules) ([]*group, error) {
 	}
 	var out []*group
 	for _, x := range d.Groups {
-		if len(x.Orders) == 0 {
+		if len(x.Orders) == 0 || len(x.Ways) != len(x.Orders) {
 			return nil, errors.New("the kept search has a group of no orders")
 		}
 		orders := make([]*intake.Order, len(x.Orders))
 		for k, i := range x.Orders {
 			if orders[k] = at[i]; orders[k] == nil {
 				return nil, fmt.Errorf("the kept search names order %d", i)
+			}
+			if way := x.Ways[k]; way >= 0 && way < len(orders[k].Ways) {
+				orders[k] = orders[k].On(orders[k].Ways[way], r)
 			}
 		}
 		g, err := newGroup(orders, r)

@@ -21,6 +21,7 @@ type group struct {
 	roll   int64 // frames of a lane that runs are a multiple of, for whole rolls; 0: any
 	terms  geometry.Terms
 	shift  geometry.Length // of the block off the web's centre
+	press  *job.Press      // that prints; nil where nobody describes one
 	// finishing is the line behind the press, which die-cuts what is printed.
 	finishing job.Finishing
 
@@ -36,10 +37,11 @@ func newGroup(orders []*intake.Order, r *night.Rules) (g *group, err error) {
 	for _, o := range orders {
 		g.inks = union(g.inks, o.PrintInks)
 	}
-	if p := r.House.Press; p != nil {
-		g.finishing = p.Finishing
+	house := first.Forme.House(r.House)
+	if g.press = house.Press; g.press != nil {
+		g.finishing = g.press.Finishing
 	}
-	g.terms, err = r.House.RunTerms(len(g.inks))
+	g.terms, err = house.RunTerms(len(g.inks))
 	return g, err
 }
 
@@ -106,7 +108,7 @@ func (g *group) places(r *night.Rules) (places, each int64) {
 }
 
 // problem states the group for the search: lengths in frames, costs in
-// nanometres of web or nanoseconds of the press. Orders that no run can meet
+// nanometres of web, nanoseconds of the press or grains of money. Orders that no run can meet
 // are left out and come back with their reasons.
 func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	capacity, each := g.places(r)
@@ -118,12 +120,8 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	p = gang.Problem{
 		Capacity: capacity, Step: g.roll, MaxOrders: r.MostIn,
 		LeastLength: int64((r.LeastRun + repeat - 1) / repeat),
-		LengthCost:  costOf(g.terms.RunWaste.MoreLength(repeat), &g.terms, r),
-		RunCost:     costOf(g.terms.Setup, &g.terms, r) + setUpCost(&g.terms, r),
 	}
-	if p.RunCost == 0 && r.By == night.Web && p.LengthCost > 1 {
-		p.RunCost = 1 // of two equal webs the one with fewer runs
-	}
+	p.LengthCost, p.RunCost = g.rate(len(g.inks), r)
 	kept := g.orders[:0:0]
 	for i, o := range g.orders {
 		want := gang.Order{Name: o.ID, Demand: g.need(o, each, r), NoSplit: o.Order.NoSplit || r.NoSplit}
@@ -153,6 +151,24 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	}
 	g.orders = kept
 	return p, left
+}
+
+// rate returns what a run of so many inks costs for each frame, and once, in the
+// measure of the plan.
+func (g *group) rate(inks int, r *night.Rules) (frame, once int64) {
+	if r.By == night.Money {
+		return g.tariff(inks, r).sum()
+	}
+	terms := g.terms
+	if inks != len(g.inks) {
+		terms, _ = g.forme().House(r.House).RunTerms(inks)
+	}
+	frame = costOf(terms.RunWaste.MoreLength(g.forme().Layout.Repeat), &terms, r)
+	once = costOf(terms.Setup, &terms, r) + setUpCost(&terms, r)
+	if once == 0 && r.By == night.Web && frame > 1 {
+		once = 1 // of two equal webs the one with fewer runs
+	}
+	return frame, once
 }
 
 // costOf returns what so much web costs in the measure of the plan.

@@ -22,17 +22,19 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 	if err != nil {
 		return nil, err
 	}
-	groups, left, err := solve(ctx, in, r, f)
+	c, err := solve(ctx, in, r, f)
 	if err != nil {
 		return nil, err
 	}
-	in.LeftOut = append(in.LeftOut, left...)
-	return lay(groups, in, r), nil
+	in.LeftOut = append(in.LeftOut, c.left...)
+	return lay(c, in, r), nil
 }
 
 // lay turns solved groups into the plan.
-func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
+func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
+	groups := c.groups
 	p := &Plan{
+		joint:  c.joint,
 		Schema: Schema, Night: r.House.Name, Lanes: "whole", By: r.By,
 		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
 		Runs: []Run{}, Groups: []GroupPart{},
@@ -44,8 +46,15 @@ func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
 	if r.Widths {
 		p.Widths = "mixed"
 	}
-	if regrouped(groups, r) {
+	switch {
+	case r.By == night.Money:
+		p.ProvedFor = EveryWay
+	case regrouped(groups, r):
 		p.ProvedFor = TheseGroups
+	case c.joint.Free && r.House.Dies == nil:
+		p.ProvedFor = TheseTurns
+	case c.joint.Free:
+		p.ProvedFor = TheseDies
 	}
 	if !r.Day.IsZero() {
 		p.Day = r.Day.Format(time.DateOnly)
@@ -57,6 +66,9 @@ func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
 	slices.SortStableFunc(p.Runs, func(a, b Run) int {
 		return cmp.Or(cmp.Compare(b.priority, a.priority), cmp.Compare(dueLast(a.Due), dueLast(b.Due)))
 	})
+	if p.money() {
+		p.price()
+	}
 	for i := range p.Runs {
 		p.Runs[i].Run = i + 1
 	}
@@ -65,7 +77,25 @@ func lay(groups []*group, in *intake.Taken, r *night.Rules) *Plan {
 	p.share()
 	p.rests()
 	p.sum()
+	if p.money() {
+		p.tellLate()
+	}
 	return p
+}
+
+// price says where the runs are printed, and when.
+func (p *Plan) price() {
+	prices := p.rules.House.Press.Prices
+	p.Currency, p.MoneyUnit = prices.Currency, 1/unit(prices.Currency)
+	for i := range p.Runs {
+		run := &p.Runs[i]
+		x := run.group.forme()
+		run.Press, run.WebMM, run.Die = run.group.press.Name, x.Layout.Web.Width.MM(), x.Die
+	}
+	for i, g := range p.groups {
+		p.Groups[i].Press, p.Groups[i].WebMM = g.press.Name, g.forme().Layout.Web.Width.MM()
+	}
+	p.timetable()
 }
 
 // nameRuns numbers the runs so that their files sort as they are printed.

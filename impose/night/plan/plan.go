@@ -29,18 +29,25 @@ type Plan struct {
 	Proved     bool          `json:"proved"`      // no plan of these groups is better
 	// ProvedFor is TheseGroups where orders could have been grouped otherwise:
 	// bound, gap and proof then hold for the groups that were chosen. Else "".
-	ProvedFor string         `json:"proved_for,omitempty"`
-	Alone     Alone          `json:"alone"`
-	Groups    []GroupPart    `json:"groups"`
-	Unplanned []night.Note   `json:"unplanned"` // left out: nothing of it is printed, but for a run that failed
-	Later     []night.Note   `json:"later"`     // waits for a later night
-	Notes     []night.Note   `json:"notes"`     // taken, with a word
+	ProvedFor string       `json:"proved_for,omitempty"`
+	Alone     Alone        `json:"alone"`
+	Groups    []GroupPart  `json:"groups"`
+	Unplanned []night.Note `json:"unplanned"` // left out: nothing of it is printed, but for a run that failed
+	Later     []night.Note `json:"later"`     // waits for a later night
+	Notes     []night.Note `json:"notes"`     // taken, with a word
+	// By money: the currency and its smallest unit, which all money is whole
+	// numbers of, what is late, and what each press does.
+	Currency  string         `json:"currency,omitempty"`
+	MoneyUnit float64        `json:"money_unit,omitempty"`
+	Late      []LateRun      `json:"late,omitempty"`
+	Presses   []PressPart    `json:"presses,omitempty"`
 	Compare   []Variant      `json:"compare,omitempty"`
 	Curve     []CurvePart    `json:"curve,omitempty"`
 	Inputs    []summary.File `json:"inputs,omitempty"`
 
 	rules  *night.Rules
 	groups []*group
+	joint  joint
 }
 
 // TheseGroups is what a plan is proved for where orders of several ink sets may
@@ -62,15 +69,27 @@ type Run struct {
 	BlankPlaces int64   `json:"blank_stations"`
 	// BandLeftMM is what the lanes leave of the band, where they differ in width:
 	// there such a run has no blank lane.
-	BandLeftMM float64        `json:"band_left_mm,omitempty"`
-	RepeatMM   float64        `json:"repeat_mm"`
-	Due        string         `json:"due,omitempty"` // the earliest of its orders
-	Orders     []Share        `json:"orders"`
-	Warnings   []summary.Note `json:"warnings,omitempty"` // of its imposing
-	Files      []summary.File `json:"files,omitempty"`
+	BandLeftMM float64 `json:"band_left_mm,omitempty"`
+	RepeatMM   float64 `json:"repeat_mm"`
+	Due        string  `json:"due,omitempty"` // the earliest of its orders
+	// By money: where and when the run is printed and what it costs. The time
+	// holds what changes before it, of the press, which its minutes do not.
+	Press     string         `json:"press,omitempty"`
+	WebMM     float64        `json:"web_mm,omitempty"`
+	Die       string         `json:"die,omitempty"`
+	Start     string         `json:"start,omitempty"`
+	End       string         `json:"end,omitempty"`
+	ChangeMin float64        `json:"change_min,omitempty"`
+	LateMin   float64        `json:"late_min,omitempty"` // working minutes behind its day
+	Money     *int64         `json:"money,omitempty"`
+	Parts     []Part         `json:"parts,omitempty"`
+	Orders    []Share        `json:"orders"`
+	Warnings  []summary.Note `json:"warnings,omitempty"` // of its imposing
+	Files     []summary.File `json:"files,omitempty"`
 
 	group    *group
 	priority int
+	changed  map[Item]int64 // money for what changes before the run, in grains
 }
 
 // Share is an order's part of a run.
@@ -100,8 +119,10 @@ type Share struct {
 	Artwork       string      `json:"artwork,omitempty"`
 	Page          int         `json:"page,omitempty"`
 	SHA256        string      `json:"sha256,omitempty"` // of the artwork
+	Money         *int64      `json:"money,omitempty"`  // the order's part of the run's
 
-	order *intake.Order
+	order   *intake.Order
+	splices int64
 }
 
 // Total is the whole night.
@@ -119,6 +140,8 @@ type Total struct {
 	Overs     int64   `json:"overs"`
 	Trimmed   int64   `json:"trimmed,omitempty"`
 	Scrap     int64   `json:"scrap"`
+	Money     *int64  `json:"money,omitempty"`
+	Parts     []Part  `json:"parts,omitempty"`
 }
 
 // Bound is what no plan of these groups under these rules undercuts.
@@ -126,6 +149,7 @@ type Bound struct {
 	WebM     float64 `json:"web_m"`
 	PressMin float64 `json:"press_min"`
 	Runs     int     `json:"runs"`
+	Money    *int64  `json:"money,omitempty"`
 }
 
 // Alone compares with a run for every order.
@@ -144,7 +168,9 @@ type GroupPart struct {
 	Group    int        `json:"group"`
 	Material string     `json:"material"`
 	Die      string     `json:"die,omitempty"`
-	LabelMM  [2]float64 `json:"label_mm"` // across, around, upright; of the widest lane where they differ
+	Press    string     `json:"press,omitempty"`  // by money
+	WebMM    float64    `json:"web_mm,omitempty"` // by money
+	LabelMM  [2]float64 `json:"label_mm"`         // across, around, upright; of the widest lane where they differ
 	// LabelsMM are the sizes of the labels, each once, where they differ in width.
 	LabelsMM     [][2]float64 `json:"labels_mm,omitempty"`
 	TurnDeg      int          `json:"turn_deg"`

@@ -73,6 +73,10 @@ func (s *Share) countRolls(run *Run, whole int64, splices *bool) {
 	}
 	if c, err := geometry.CountRolls(lanes, s.LabelsPerRoll, most); err == nil {
 		s.Rolls, s.PartRolls = c.Rolls(), int64(len(c.Parts))
+		s.splices = 0
+		for _, roll := range c.Spliced {
+			s.splices += int64(len(roll) - 1)
+		}
 	}
 }
 
@@ -118,6 +122,9 @@ func (p *Plan) sum() {
 	if alone.gross > 0 {
 		p.Alone.SavedWebPercent = 100 * float64(alone.gross-all.gross) / float64(alone.gross)
 	}
+	if p.money() {
+		p.bill()
+	}
 }
 
 // bound returns metres of web and minutes that no plan of the group undercuts:
@@ -134,7 +141,7 @@ func (g *group) bound(r *night.Rules) (web, minutes float64) {
 	if g.terms.Speed > 0 {
 		minutes = web/g.terms.Speed.Metres() + float64(g.bounds.Runs)*g.terms.SetupMin
 	}
-	if r.By == night.Minutes {
+	if r.By == night.Minutes { // by money neither is what was searched for
 		minutes = max(minutes, min(float64(g.bounds.Cost)/nanosPerMinute, g.takes(&g.plan).minutes))
 	}
 	return web, minutes

@@ -71,19 +71,47 @@ func useless(p *plan.Plan) []string {
 	return lines
 }
 
+// column heads what each rule costs in money, where the plan is by it.
+func column(p *plan.Plan) string {
+	if p.Total.Money == nil {
+		return ""
+	}
+	return fmt.Sprintf("%14s  ", "more money")
+}
+
+// more is that money.
+func more(p *plan.Plan, v variant) string {
+	switch {
+	case p.Total.Money == nil:
+		return ""
+	case v.MoreMoney == nil:
+		return fmt.Sprintf("%14s  ", "")
+	}
+	return fmt.Sprintf("%14s  ", plus(p, v.MoreMoney))
+}
+
+// plus writes the money with its sign.
+func plus(p *plan.Plan, money *int64) string {
+	sign := ""
+	if *money >= 0 {
+		sign = "+"
+	}
+	return sign + amount(p, *money)
+}
+
 func textCompare(b *strings.Builder, p *plan.Plan) {
 	if len(p.Compare) == 0 {
 		return
 	}
 	b.WriteString("\nWhat each rule costs:\n")
-	fmt.Fprintf(b, "    %-36s %5s %6s %11s %9s %9s %9s  %s\n", "", "runs", "orders", "web m", "more m", "more m2", "more min", "gap %")
+	fmt.Fprintf(b, "    %-36s %5s %6s %11s %9s %9s %9s  %s\n", "", "runs", "orders", "web m", "more m", "more m2", "more min", column(p)+"gap %")
 	for _, v := range shown(p) {
 		fmt.Fprintf(b, "    %-36s %5d %6d %11s ", v.Rule, v.Runs, v.Orders, say.Fixed(v.WebM, 1))
 		if v.Serves != "" {
 			fmt.Fprintf(b, "  %s\n", v.Serves)
 			continue
 		}
-		fmt.Fprintf(b, "%+9.1f %+9.1f %+9.2f  %s\n", v.MoreWebM, v.MoreM2, v.MorePressMin, v.Gap())
+		fmt.Fprintf(b, "%+9.1f %+9.1f %+9.2f  %s%s\n", v.MoreWebM, v.MoreM2, v.MorePressMin, more(p, v), v.Gap())
 	}
 	for _, line := range useless(p) {
 		fmt.Fprintf(b, "    %s\n", line)

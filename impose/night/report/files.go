@@ -14,12 +14,15 @@ const planFile = "plan.json"
 
 // Write writes the plan into the night's folder, as JSON, text and HTML.
 func Write(f *folder.Folder, p *plan.Plan) error {
-	for _, file := range []struct {
+	type file struct {
 		name string
 		fill func(io.Writer, *plan.Plan) error
-	}{
-		{planFile, JSON}, {"report.txt", Text}, {"report.html", HTML},
-	} {
+	}
+	files := []file{{planFile, JSON}, {"report.txt", Text}, {"report.html", HTML}}
+	if p.Total.Money != nil {
+		files = append(files, file{"runs.csv", CSV})
+	}
+	for _, file := range files {
 		if _, err := f.Write(file.name, func(w io.Writer) error { return file.fill(w, p) }); err != nil {
 			return err
 		}

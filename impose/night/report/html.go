@@ -29,7 +29,10 @@ var page = sync.OnceValue(func() *template.Template {
 		"join":      func(list []string) string { return strings.Join(list, ", ") },
 		"what":      func(p *plan.Plan, run plan.Run) string { return what(p, &run) },
 		"remark":    func(s plan.Share) string { return strings.Join(s.Remarks(), "; ") },
-		"findings":  looked, "line": func(f Finding) string { return f.line() },
+		"amount":    func(p *plan.Plan, money *int64) string { return amount(p, *money) },
+		"amountOf":  amount, "percent": percent, "timelines": timelines,
+		"paid": func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
+		"plus": plus, "findings": looked, "line": func(f Finding) string { return f.line() },
 		"glance": Glance, "shown": shown, "useless": useless, "lanes": lanes,
 	}).Parse(reportText))
 })

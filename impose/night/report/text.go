@@ -14,7 +14,7 @@ import (
 // Glance returns the night in one line.
 func Glance(p *plan.Plan) string {
 	t := p.Total
-	line := fmt.Sprintf("%s in %s: %s m of web, %s min", say.Count(t.Orders, "order"), say.Count(t.Runs, "run"), say.Fixed(t.WebM, 1), say.Fixed(t.PressMin, 1))
+	line := fmt.Sprintf("%s in %s: %s%s m of web, %s min", say.Count(t.Orders, "order"), say.Count(t.Runs, "run"), cost(p), say.Fixed(t.WebM, 1), say.Fixed(t.PressMin, 1))
 	if t.Runs > 0 {
 		line += ", " + quality(p)
 	}
@@ -39,6 +39,9 @@ func quality(p *plan.Plan) string {
 	if p.Proved {
 		return "proved best" + of
 	}
+	if p.Bound.Money != nil && *p.Bound.Money <= 0 {
+		return "no bound is known"
+	}
 	return fmt.Sprintf("at most %.2f %% above the best%s", p.GapPercent, of)
 }
 
@@ -46,7 +49,10 @@ func quality(p *plan.Plan) string {
 func Text(w io.Writer, p *plan.Plan) error {
 	b := &strings.Builder{}
 	fmt.Fprintf(b, "%s\n\n", Glance(p))
+	textLate(b, p)
+	textMoney(b, p)
 	textTotals(b, p)
+	textPresses(b, p)
 	textFindings(b, p)
 	for i := range p.Runs {
 		textRun(b, p, &p.Runs[i])
@@ -92,13 +98,16 @@ func trimmed(n int64) string {
 func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
 		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), what(p, run), after(blank(run)))
+	if run.Money != nil {
+		fmt.Fprintf(b, "    %s to %s, %s\n", run.Start, run.End, strings.Join(paid(p, run), ", "))
+	}
 	for _, s := range run.Orders {
 		place := say.Count(s.Lanes, "lane")
 		if s.Lanes == 0 {
 			place = say.Count(s.Stations, "station")
 		}
-		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
-			scrap(s.Scrap), trimmed(s.Trimmed), after(s.Rest()), after(sized(s)), product(s.Product))
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
+			scrap(s.Scrap), trimmed(s.Trimmed), after(s.Rest()), after(sized(s)), after(owed(p, s)), product(s.Product))
 	}
 	if list := codes(run); list != "" {
 		fmt.Fprintf(b, "    look at: %s\n", list)
@@ -109,6 +118,12 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 func what(p *plan.Plan, run *plan.Run) string {
 	g := p.Groups[run.Group-1]
 	var parts []string
+	if g.Press != "" {
+		parts = append(parts, g.Press)
+	}
+	if g.WebMM > 0 {
+		parts = append(parts, "web "+say.MM(g.WebMM))
+	}
 	if g.Material != "" {
 		parts = append(parts, g.Material)
 	}

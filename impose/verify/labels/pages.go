@@ -49,6 +49,9 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 	defer renderer.Close()
 	had := make(seen, r.Records/64+1)
 	for _, p := range r.parts {
+		if o.Parts != nil && !slices.Contains(o.Parts, p.Number) {
+			continue
+		}
 		list, err := r.ledger(p, out)
 		if err != nil {
 			return nil, err
@@ -58,7 +61,9 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 			return nil, err
 		}
 	}
-	r.missing(had, out)
+	if o.Parts == nil || len(o.Parts) == len(r.parts) {
+		r.missing(had, out)
+	}
 	return out, nil
 }
 

@@ -39,9 +39,10 @@ var Codes = say.Codes{Title: "differences that verify finds in a run of variable
 // Options say what is proved.
 type Options struct {
 	Register string
-	Run      string // its press file; "" where there is one run only
-	Records  string // CSV file to compare with what was printed; "" for none
-	All      bool   // decode the symbols of every frame; otherwise of each part's first and last
+	Run      string  // its press file; "" where there is one run only
+	Records  string  // CSV file to compare with what was printed; "" for none
+	Parts    []int64 // only these, by their numbers; nil for the whole run
+	All      bool    // decode the symbols of every frame; otherwise of each part's first and last
 	Say      func(string)
 }
 
@@ -84,11 +85,12 @@ func (r *Report) differs(code, format string, args ...any) {
 
 // Text writes the report for people.
 func (r *Report) Text(w io.Writer) error {
-	_, err := fmt.Fprintf(w, "Run        %s, %d parts, %d of them no longer there\nLedgers    %d labels printed, each record once\nPages      %d frames drawn, %d symbols read back\n",
-		r.Run, r.Parts, r.Gone, r.Labels, r.Frames, r.Symbols)
+	_, err := fmt.Fprintf(w, "Run        %s, %s, %d of them no longer there\nLedgers    %s printed, each record once\nPages      %s drawn, %s read back\n",
+		r.Run, say.CountOf(r.Parts, "part", "parts"), r.Gone, say.CountOf(int(r.Labels), "label", "labels"),
+		say.CountOf(r.Frames, "frame", "frames"), say.CountOf(r.Symbols, "symbol", "symbols"))
 	for _, kind := range slices.Sorted(maps.Keys(r.Unread)) {
 		if err == nil {
-			_, err = fmt.Fprintf(w, "Not read   %d symbols of the kind %s, which there is no decoder for: scan a printed label\n", r.Unread[kind], kind)
+			_, err = fmt.Fprintf(w, "Not read   %s of the kind %s, which there is no decoder for: scan a printed label\n", say.CountOf(r.Unread[kind], "symbol", "symbols"), kind)
 		}
 	}
 	for _, d := range r.Differences {

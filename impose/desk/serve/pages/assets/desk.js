@@ -212,9 +212,11 @@
     }
     const values = page.getElementById("values");
     if (values && at("values")) {
+      remember(values);
       values.querySelectorAll("details").forEach((d) => { d.open = open.includes(d.querySelector("summary").textContent); });
       const mine = keep && field && values.querySelector("#" + CSS.escape(field.id));
       if (mine) { // whoever types goes on typing
+        field.dataset.was = mine.dataset.was;
         field.querySelector(".fault")?.remove();
         const fault = mine.querySelector(".fault");
         if (fault) field.append(document.adoptNode(fault));
@@ -241,20 +243,21 @@
   const send = (route, data) => {
     const n = ++sent, before = dropped;
     line = line.then(async () => {
-      if (before !== dropped) return; // with the change before it
+      if (before !== dropped) return false; // with the change before it
       let answer = await post(link(route, job), { base: version(), ...data });
       if (answer.status === 409 && !route.startsWith("nothing")) {
         const html = await answer.text();
-        if (!html.includes('id="conflict"')) { await failed(new Response(html)); return; }
+        if (!html.includes('id="conflict"')) { await failed(new Response(html)); return false; }
         const mine = await ask(html);
         const now = await get(link("job", job));
         if (mine === "mine") answer = await post(link(route, job), { ...data, base: now.version });
-        else { dropped++; await reload(); return; }
+        else { dropped++; await reload(); return false; }
       }
-      if (!answer.ok) { await failed(answer); return; }
+      if (!answer.ok) { await failed(answer); return false; }
       const html = await answer.text();
       if (n >= shown) { shown = n; take(html, route === "change"); }
-    }).catch((e) => tell("The desk does not answer: " + e.message));
+      return true;
+    }).catch((e) => { tell("The desk does not answer: " + e.message); return false; });
     return line;
   };
   const reload = async () => {
@@ -267,6 +270,8 @@
     if (answer.ok) take(await answer.text()); else await failed(answer);
   };
 
+  // remember notes what fields say, so that only what is changed is sent.
+  const remember = (root) => root?.querySelectorAll(".field").forEach((f) => { f.dataset.was = valueOf(f); });
   const valueOf = (field) => {
     const parts = [...field.querySelectorAll("input, select")].map((i) => i.value.trim() || (field.dataset.kind === "size" ? i.placeholder : ""));
     if (field.dataset.kind !== "size") return parts[0];
@@ -281,14 +286,17 @@
   };
   const flush = () => {
     if (!waiting) return;
-    const { field, timer } = waiting, key = field.dataset.key, now = Date.now();
+    const { field, timer } = waiting, key = field.dataset.key, value = valueOf(field), now = Date.now();
     waiting = null;
     clearTimeout(timer);
+    if (field.dataset.was === value) return; // whoever leaves a field changes nothing
+    field.dataset.was = value;
     const joined = last.key === key && now - last.time < 1200;
     last = { key, time: now };
-    change([{ key, value: valueOf(field) }], { joined });
+    change([{ key, value }], { joined }).then((done) => { if (!done) delete field.dataset.was; });
   };
   addEventListener("pagehide", flush);
+  remember(at("values"));
   const step = (input, by) => {
     const field = input.closest(".field"), unit = Number(field.dataset.step);
     if (!unit) return false;

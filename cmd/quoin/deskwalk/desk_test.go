@@ -1,4 +1,4 @@
-package main
+package deskwalk
 
 import (
 	"bufio"
@@ -25,7 +25,7 @@ var program = sync.OnceValues(func() (string, error) {
 		return "", err
 	}
 	path := filepath.Join(dir, "quoin")
-	out, err := exec.Command("go", "build", "-trimpath", "-o", path, ".").CombinedOutput()
+	out, err := exec.Command("go", "build", "-trimpath", "-o", path, "quoin/cmd/quoin").CombinedOutput()
 	if err != nil {
 		return "", &os.PathError{Op: string(out), Path: path, Err: err}
 	}
@@ -47,7 +47,7 @@ type desk struct {
 func samplesIn(t testing.TB) string {
 	t.Helper()
 	dir := t.TempDir()
-	if err := os.CopyFS(dir, os.DirFS("../../samples")); err != nil {
+	if err := os.CopyFS(dir, os.DirFS("../../../samples")); err != nil {
 		t.Fatal(err)
 	}
 	return dir

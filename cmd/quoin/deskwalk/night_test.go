@@ -1,4 +1,4 @@
-package main
+package deskwalk
 
 import (
 	"os"
@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -52,7 +53,10 @@ func TestDeskNight(t *testing.T) {
 	b.axe(axe, "a planned night")
 
 	b.do(chromedp.Click("#build-night"))
-	b.until("the night is built", `document.querySelector(".task.done .files li")`)
+	b.within(2*time.Minute, "the night is built", `document.querySelector(".task.done .files li")`)
+	if got := b.says(`document.querySelector(".task").innerText`); !strings.Contains(got, "1 order was left out") || !strings.Contains(got, "DRUG LABEL") {
+		t.Errorf("the built night does not say what was left out and what to look at: %q", got)
+	}
 	b.look("night-3-built")
 	path, err := program()
 	if err != nil {
@@ -81,7 +85,7 @@ func TestDeskRecords(t *testing.T) {
 	for name, data := range map[string]string{
 		"coded.yaml": named,
 		"codes.csv":  "code\nA1\nLONGER\nB2\n",
-		"other.csv":  "code\nA1\nB2\nBAD€\n",
+		"other.csv":  "code\nA1\nB2\nBAD漢\n",
 	} {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(data), 0o666); err != nil {
 			t.Fatal(err)
@@ -101,7 +105,7 @@ func TestDeskRecords(t *testing.T) {
 	b.do(chromedp.Click(`table a`))
 	b.until("its record is shown", `document.getElementById("record")?.value === "2" && `+drawn)
 	b.look("records-2-longest")
-	b.do(chromedp.SetValue("#data-file", "other.csv"), chromedp.Evaluate(`document.getElementById("data-file").dispatchEvent(new Event("change", { bubbles: true }))`, nil))
+	b.sets("data-file", "other.csv")
 	b.until("the fault is told with its line", `document.querySelector("main")?.innerText.includes("line 4")`)
 	b.look("records-3-fault")
 	changed, err := os.ReadFile(filepath.Join(dir, "coded.yaml"))

@@ -1,0 +1,158 @@
+package deskwalk
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+
+	"quoin/impose/witness"
+)
+
+// tab is a page in a headless Chromium.
+type tab struct {
+	testing.TB
+	ctx context.Context
+}
+
+// browser starts Chromium with an empty profile.
+func browser(t testing.TB) tab {
+	t.Helper()
+	chromium := witness.Need(t, "chromium")
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.WindowSize(1280, 720),
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(cancel)
+	ctx, cancel = chromedp.NewContext(ctx)
+	t.Cleanup(cancel)
+	return opened(t, ctx)
+}
+
+// opened sets a new page up. What it runs first lives as long as the page does.
+func opened(t testing.TB, ctx context.Context) tab {
+	t.Helper()
+	if err := chromedp.Run(ctx, emulation.SetDeviceMetricsOverride(1280, 720, 1, false)); err != nil {
+		t.Fatal(err)
+	}
+	return tab{t, ctx}
+}
+
+// another opens a second page in the same browser.
+func (b tab) another() tab {
+	b.Helper()
+	ctx, cancel := chromedp.NewContext(b.ctx)
+	b.Cleanup(cancel)
+	return opened(b.TB, ctx)
+}
+
+func (b tab) do(actions ...chromedp.Action) {
+	b.Helper()
+	ctx, cancel := context.WithTimeout(b.ctx, 2*patience)
+	defer cancel()
+	if err := chromedp.Run(ctx, actions...); err != nil {
+		b.Fatalf("the page can't be acted on: %v", err)
+	}
+}
+
+// says gives a text that a script works out on the page.
+func (b tab) says(expression string) (s string) {
+	b.Helper()
+	b.do(chromedp.Evaluate(`String(`+expression+`)`, &s))
+	return s
+}
+
+// patience is how long one step of a walk may take, on a machine that is busy
+// with other tests.
+const patience = 30 * time.Second
+
+// until waits for a script to be true. The failure says what was waited for, and
+// what the page showed instead.
+func (b tab) until(what, expression string) {
+	b.Helper()
+	b.within(patience, what, expression)
+}
+
+// within is until for what takes longer: a press file or a night to be written.
+func (b tab) within(most time.Duration, what, expression string) {
+	b.Helper()
+	so := false
+	for end := time.Now().Add(most); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		// A page that is on its way has no body, or goes while it is asked.
+		ctx, cancel := context.WithTimeout(b.ctx, patience)
+		err := chromedp.Run(ctx, chromedp.Evaluate(`(() => { try { return !!(`+expression+`); } catch { return false; } })()`, &so))
+		cancel()
+		if err == nil && so {
+			return
+		}
+	}
+	b.look("failed")
+	b.Fatalf("%s: not so after %v: %s\nat %s the page shows:\n%s", what, most, expression,
+		b.says("location.href"), b.says("document.body.innerText.slice(0, 3000)"))
+}
+
+// look keeps a picture of the page where QUOIN_DESK_LOOK names a folder.
+func (b tab) look(name string) {
+	b.Helper()
+	dir := os.Getenv("QUOIN_DESK_LOOK")
+	if dir == "" {
+		return
+	}
+	var png []byte
+	b.do(chromedp.Sleep(300*time.Millisecond), chromedp.CaptureScreenshot(&png))
+	if err := os.WriteFile(filepath.Join(dir, name+".png"), png, 0o666); err != nil {
+		b.Fatal(err)
+	}
+}
+
+// drops lets go of files on a page, as a person does who drags them there.
+func (b tab) drops(paths ...string) {
+	b.Helper()
+	b.do(chromedp.Evaluate(`(() => { const i = document.createElement("input"); i.type = "file"; i.multiple = true; i.id = "dragged"; i.hidden = true; document.body.append(i); })()`, nil),
+		chromedp.SetUploadFiles("#dragged", paths, chromedp.ByID),
+		chromedp.Evaluate(`(() => {
+			const t = new DataTransfer();
+			for (const f of document.getElementById("dragged").files) t.items.add(f);
+			document.getElementById("dragged").remove();
+			document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: t, bubbles: true, cancelable: true }));
+		})()`, nil))
+}
+
+// sets gives a field another value, as a person does who then leaves it.
+func (b tab) sets(id, value string) {
+	b.Helper()
+	b.do(chromedp.Evaluate(`((i) => { i.value = "`+value+`"; i.dispatchEvent(new Event("change", { bubbles: true })); })(document.getElementById("`+id+`"))`, nil))
+}
+
+// front brings a page before the others, as a person does who turns to it: a page
+// behind another gets no pointer, and browsers close no dialog there.
+func (b tab) front() {
+	b.Helper()
+	b.do(page.BringToFront())
+	b.until("the page is in front", `!document.hidden`)
+}
+
+// number gives what stands under a name in the strip of numbers.
+func (b tab) number(name string) string {
+	b.Helper()
+	return b.says(`[...document.querySelectorAll("#numbers > div")].find((d) => d.querySelector("dt").textContent === "` + name + `")?.querySelector("dd").textContent`)
+}
+
+// axe has axe-core look at the page.
+func (b tab) axe(script, where string) {
+	b.Helper()
+	var complaints []string
+	b.do(chromedp.Evaluate(script, nil), chromedp.Evaluate(witness.AxeRun, &complaints, chromedp.EvalAsValue, awaited))
+	for _, c := range complaints {
+		b.Errorf("axe on %s: %s", where, c)
+	}
+}
+
+// awaited waits for a promise's value.
+func awaited(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }

@@ -1,0 +1,251 @@
+package choose
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+
+	"quoin/geometry/gang"
+)
+
+// Choose looks for a cheap choice, from starts of the caller's, which may be
+// none, and from its own. Work is counted in steps, so that the same problem
+// gives the same choice. A Choice without cells says that none was found.
+func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Choice {
+	c := &chooser{ctx: ctx, p: p, beds: p.useful(), seed: l.Seed, known: map[string]int64{}, limit: l.Steps}
+	c.cost = never
+	for _, s := range starts {
+		c.try(s)
+	}
+	bound := int64(0)
+	if p.Orders <= mostExact {
+		x := exact{ctx: ctx, p: p, beds: c.beds, cost: c.cost, best: c.best, seed: l.Seed}
+		x.start()
+		bound = x.solve(p.Enter, l.Steps)
+		c.best, c.cost = x.best, x.cost
+		if p.LeastEnter < p.Enter { // what is known of the cells serves the bound too
+			x.cost = c.cost
+			bound = x.solve(p.LeastEnter, x.spent+l.Steps/2)
+		}
+		c.spent += x.spent
+	}
+	if bound < c.cost {
+		if p.Orders > mostExact {
+			c.alone()
+			c.limit = l.Steps / 4
+			c.improve(bound)
+		}
+		cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
+		c.spent += cover.Steps
+		if p.Orders > mostExact {
+			c.try(cover.cells(p.Orders))
+			c.limit = c.spent + l.Steps/4
+			c.improve(bound)
+		}
+		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
+	}
+	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
+}
+
+// chooser is one search among many orders.
+type chooser struct {
+	ctx   context.Context
+	p     *Problem
+	beds  []int
+	seed  uint64
+	best  []Cell
+	cost  int64
+	known map[string]int64 // cost of cells after a short search
+	limit int64
+	spent int64
+}
+
+// try takes a choice as the best if it is, and reports whether it was taken.
+func (c *chooser) try(cells []Cell) bool {
+	sum := c.enter(cells)
+	for i := range cells {
+		v := c.price(cells[i])
+		if v >= never {
+			return false
+		}
+		sum += v
+	}
+	if sum >= c.cost {
+		return false
+	}
+	c.best, c.cost = slices.Clone(cells), sum
+	return true
+}
+
+// enter returns what the tools of cells cost beside them.
+func (c *chooser) enter(cells []Cell) int64 {
+	used := map[int]bool{}
+	for i := range cells {
+		used[c.p.Beds[cells[i].Bed].Tool] = true
+	}
+	return int64(len(used)) * c.p.Enter
+}
+
+// lookSteps is the work that goes into what a cell costs.
+const lookSteps = 4000
+
+// price returns what a cell costs after a short search.
+func (c *chooser) price(x Cell) int64 {
+	if !c.p.takes(x.Bed, x.Orders) {
+		return never
+	}
+	key := fmt.Sprint(x.Bed, x.Orders)
+	if v, ok := c.known[key]; ok {
+		return v
+	}
+	v := int64(never)
+	if g, ok := c.p.Gang(x.Bed, x.Orders); ok {
+		plan, b, err := gang.Solve(c.ctx, g, gang.Limits{Steps: lookSteps, Seed: c.seed})
+		if err == nil {
+			v = plan.Cost
+		}
+		c.spent += b.Steps + int64(50*len(x.Orders))
+	}
+	c.known[key] = v
+	return v
+}
+
+// alone tries each bed by itself, and each order where it costs least alone.
+func (c *chooser) alone() {
+	type key struct{ bed, kind int }
+	apart := map[key][]int{}
+	var keys []key
+	for i := range c.p.Orders {
+		best, at := int64(never), key{}
+		for _, b := range c.beds {
+			bed := &c.p.Beds[b]
+			o := bed.Offers[i]
+			if o.Demand == 0 {
+				continue
+			}
+			rate := bed.Ladder[o.Inks]
+			lanes := bed.Capacity / o.Width
+			if v := rate.Length*((o.Demand+lanes-1)/lanes) + rate.Run; v < best {
+				best, at = v, key{b, c.p.Kinds[i]}
+			}
+		}
+		if apart[at] == nil {
+			keys = append(keys, at)
+		}
+		apart[at] = append(apart[at], i)
+	}
+	var cells []Cell
+	for _, k := range keys {
+		cells = append(cells, Cell{k.bed, apart[k]})
+	}
+	c.try(cells)
+	for _, b := range c.beds {
+		c.try(c.onOne(b))
+	}
+}
+
+// onOne puts the orders on one bed, those of the same inks together, and those
+// that it doesn't take where they are.
+func (c *chooser) onOne(bed int) []Cell {
+	at := map[int]int{}
+	var out []Cell
+	for i := range c.p.Orders {
+		if c.p.Beds[bed].Offers[i].Demand == 0 {
+			continue
+		}
+		kind := c.p.Kinds[i]
+		if _, known := at[kind]; !known {
+			at[kind] = len(out)
+			out = append(out, Cell{Bed: bed})
+		}
+		cell := &out[at[kind]]
+		cell.Orders = append(cell.Orders, i)
+	}
+	for _, x := range c.best {
+		rest := slices.DeleteFunc(slices.Clone(x.Orders), func(i int) bool { return c.p.Beds[bed].Offers[i].Demand > 0 })
+		if len(rest) > 0 {
+			out = append(out, Cell{x.Bed, rest})
+		}
+	}
+	return out
+}
+
+// improve moves orders between cells, and joins cells, until the steps are spent
+// or many moves in turn have brought nothing.
+func (c *chooser) improve(bound int64) {
+	rng := rand.New(rand.NewPCG(c.seed, uint64(c.p.Orders)))
+	for idle := 0; len(c.best) > 0 && c.cost > bound && c.spent < c.limit && idle < 60+12*c.p.Orders && c.ctx.Err() == nil; idle++ {
+		if c.move(rng) {
+			idle = 0
+		}
+	}
+}
+
+// move tries one change of the best choice and reports whether it was better.
+func (c *chooser) move(rng *rand.Rand) bool {
+	from := rng.IntN(len(c.best))
+	to := rng.IntN(len(c.best) + 1) // behind the last: a cell of its own
+	a := c.best[from]
+	bed := c.beds[rng.IntN(len(c.beds))]
+	var changed []Cell
+	switch way := rng.IntN(4); {
+	case way == 0 && to != from: // the whole cell to another bed, or to another cell
+		if to == len(c.best) {
+			changed = []Cell{{bed, a.Orders}}
+			to = from
+		} else {
+			b := c.best[to]
+			changed = []Cell{{[]int{a.Bed, b.Bed, bed}[rng.IntN(3)], merged(a.Orders, b.Orders)}}
+		}
+	case to != from: // some orders
+		take := rng.IntN(len(a.Orders))
+		n := 1 + rng.IntN(2)
+		moved := slices.Clone(a.Orders[take:min(len(a.Orders), take+n)])
+		rest := slices.Concat(a.Orders[:take], a.Orders[min(len(a.Orders), take+n):])
+		if to == len(c.best) {
+			changed = []Cell{{bed, moved}}
+			to = from
+		} else {
+			changed = []Cell{{c.best[to].Bed, merged(moved, c.best[to].Orders)}}
+		}
+		if len(rest) > 0 {
+			changed = append(changed, Cell{a.Bed, rest})
+		}
+	default:
+		return false
+	}
+	return c.replace(from, to, changed)
+}
+
+// replace puts cells in the place of two others where that costs less.
+func (c *chooser) replace(from, to int, changed []Cell) bool {
+	c.spent += 20
+	var cells []Cell
+	for i, x := range c.best {
+		if i != from && i != to {
+			cells = append(cells, x)
+		}
+	}
+	cells = append(cells, changed...)
+	cost := c.cost - c.price(c.best[from]) - c.enter(c.best) + c.enter(cells)
+	if to != from {
+		cost -= c.price(c.best[to])
+	}
+	for _, x := range changed {
+		v := c.price(x)
+		if v >= never || cost+v >= c.cost {
+			return false
+		}
+		cost += v
+	}
+	c.best, c.cost = cells, cost
+	return true
+}
+
+// merged joins two rising lists.
+func merged(a, b []int) []int {
+	out := slices.Concat(a, b)
+	slices.Sort(out)
+	return out
+}

@@ -1,0 +1,22 @@
+// Package choose shares orders out over the ways to print them: press, web, die
+// and turn, and which inks share runs.
+//
+// # The model
+//
+// Each way is a bed. Orders that are printed on one bed together are a cell, and
+// its runs are those that geometry/gang finds: cells share nothing. An order
+// stands in one cell, so that all its labels come from one press, web and die. A
+// cell pays for the inks of all its orders, by their number: the bed's ladder.
+// The cost of a choice is the sum over its cells.
+//
+// # The search
+//
+// Of few orders every set of them on every bed is a possible cell. Each has a
+// bound and, after a look, a plan; the cheapest partition by the bounds is found
+// by dynamic programming over subsets, its cells are searched on, and so again
+// until a partition is the cheapest whose cells are all proved (exact.go).
+//
+// Of many, starts are tried: those of the caller, each bed alone, and what the
+// covering LP over all beds prints where (gang.Cover). The best is improved by
+// moving and joining (improve.go). What no choice undercuts is then the LP's.
+package choose

@@ -1,0 +1,16 @@
+// Package schedule finds the order in which a press prints its runs.
+//
+// What passes between two runs depends on both: another material, another die,
+// other inks. That is the single machine with sequence-dependent set-ups and due
+// dates, 1|s_ij|sum w_j T_j of R. L. Graham, E. L. Lawler, J. K. Lenstra and
+// A. H. G. Rinnooy Kan, "Optimization and approximation in deterministic
+// sequencing and scheduling: a survey", Annals of Discrete Mathematics 5, 1979;
+// without due dates it is the travelling salesman's path with asymmetric
+// distances. Being late comes first and what changes cost second.
+//
+// Few runs are settled by dynamic programming over subsets (M. Held, R. M. Karp,
+// "A dynamic programming approach to sequencing problems", Journal of the SIAM
+// 10(1), 1962). For more, starts are improved by moving segments, which is the
+// part of 3-opt that turns nothing round (I. Or, 1976), with kicks in between.
+// Work is counted in steps: the same runs give the same order.
+package schedule

@@ -1,0 +1,187 @@
+package schedule
+
+import (
+	"cmp"
+	"math/rand/v2"
+	"slices"
+)
+
+// search improves an order of many runs.
+type search struct {
+	p     *Problem
+	n     int
+	left  int64 // steps
+	rng   *rand.Rand
+	ticks []int64 // of changes, by from+1 and to, where they are kept
+	cost  []int64
+}
+
+// mostKept is as many runs as have their changes worked out once.
+const mostKept = 1500
+
+func newSearch(p *Problem, steps int64, seed uint64) *search {
+	n := len(p.Ticks)
+	s := &search{p: p, n: n, left: steps, rng: rand.New(rand.NewPCG(seed, uint64(n)))}
+	if n <= mostKept {
+		s.ticks, s.cost = make([]int64, (n+1)*n), make([]int64, (n+1)*n)
+		for from := -1; from < n; from++ {
+			for to := range n {
+				k := (from+1)*n + to
+				s.ticks[k], s.cost[k] = p.Change(from, to)
+			}
+		}
+	}
+	return s
+}
+
+// change is Problem.Change; behind the last run comes nothing.
+func (s *search) change(from, to int) (ticks, cost int64) {
+	switch {
+	case to < 0:
+		return 0, 0
+	case s.ticks != nil:
+		k := (from+1)*s.n + to
+		return s.ticks[k], s.cost[k]
+	}
+	return s.p.Change(from, to)
+}
+
+// run tries the starts, improves the best, and kicks it while steps are left.
+func (s *search) run() Sequence {
+	best := s.measure(s.byDue())
+	for _, runs := range [][]int{s.nearest(false), s.nearest(true)} {
+		if x := s.measure(runs); x.better(&best) {
+			best = x
+		}
+	}
+	best = s.improve(best)
+	for s.left > 0 {
+		x := s.improve(s.measure(s.kicked(best.Runs)))
+		if x.better(&best) {
+			best = x
+		}
+	}
+	return best
+}
+
+// measure is Problem.Measure, by the changes that are kept.
+func (s *search) measure(runs []int) Sequence {
+	s.left -= int64(s.n)
+	x := Sequence{Runs: runs, End: s.p.Begin}
+	from := -1
+	for _, r := range runs {
+		ticks, cost := s.change(from, r)
+		x.End += ticks + s.p.Ticks[r]
+		x.Cost += cost
+		x.Late += s.p.late(r, x.End)
+		from = r
+	}
+	return x
+}
+
+// byDue puts what is due first at the front.
+func (s *search) byDue() []int {
+	runs := make([]int, s.n)
+	for i := range runs {
+		runs[i] = i
+	}
+	slices.SortStableFunc(runs, func(a, b int) int {
+		return cmp.Or(cmp.Compare(s.p.Due[a], s.p.Due[b]), cmp.Compare(s.p.Weight[b], s.p.Weight[a]))
+	})
+	return runs
+}
+
+// nearest takes the run whose change costs least, again and again; by due, only
+// among those of the earliest due time.
+func (s *search) nearest(due bool) []int {
+	open := s.byDue()
+	var runs []int
+	from := -1
+	for len(open) > 0 {
+		best, least := 0, int64(Never)
+		for i, r := range open {
+			if due && s.p.Due[r] > s.p.Due[open[0]] {
+				break
+			}
+			if _, cost := s.change(from, r); cost < least {
+				best, least = i, cost
+			}
+			s.left--
+		}
+		from = open[best]
+		runs = append(runs, from)
+		open = slices.Delete(open, best, best+1)
+	}
+	return runs
+}
+
+// improve moves segments until no move helps.
+func (s *search) improve(x Sequence) Sequence {
+	for again := true; again && s.left > 0; {
+		again = false
+		longest := min(s.n/2, 40)
+		if s.n > mostKept {
+			longest = 3
+		}
+		for length := 1; length <= longest && s.left > 0; length++ {
+			for i := 0; i+length <= s.n && s.left > 0; i++ {
+				if y, ok := s.moved(&x, i, i+length); ok {
+					x, again = y, true
+				}
+			}
+		}
+	}
+	return x
+}
+
+// moved moves the segment [i, j) of the order to where it helps first.
+func (s *search) moved(x *Sequence, i, j int) (Sequence, bool) {
+	at := func(k int) int {
+		if k < 0 || k >= s.n {
+			return -1
+		}
+		return x.Runs[k]
+	}
+	before, first, last, after := at(i-1), at(i), at(j-1), at(j)
+	_, in := s.change(before, first)
+	_, out := s.change(last, after)
+	_, join := s.change(before, after)
+	saved := in + out - join
+	if saved <= 0 && x.Late == 0 {
+		return Sequence{}, false
+	}
+	for k := 0; k <= s.n; k++ { // in front of place k
+		if k >= i && k <= j {
+			continue
+		}
+		s.left--
+		p, q := at(k-1), at(k)
+		_, to := s.change(p, first)
+		_, on := s.change(last, q)
+		_, old := s.change(p, q)
+		if more := to + on - old - saved; more >= 0 && x.Late == 0 {
+			continue
+		}
+		if y := s.measure(shifted(x.Runs, i, j, k)); y.better(x) {
+			return y, true
+		}
+	}
+	return Sequence{}, false
+}
+
+// shifted moves runs[i:j] in front of place k.
+func shifted(runs []int, i, j, k int) []int {
+	if k < i {
+		return slices.Concat(runs[:k], runs[i:j], runs[k:i], runs[j:])
+	}
+	return slices.Concat(runs[:i], runs[j:k], runs[i:j], runs[k:])
+}
+
+// kicked swaps two neighbouring segments that a chance chooses.
+func (s *search) kicked(runs []int) []int {
+	span := min(s.n, 50)
+	start := s.rng.IntN(s.n - span + 1)
+	cut := []int{start + s.rng.IntN(span), start + s.rng.IntN(span), start + s.rng.IntN(span)}
+	slices.Sort(cut)
+	return slices.Concat(runs[:cut[0]], runs[cut[1]:cut[2]], runs[cut[0]:cut[1]], runs[cut[2]:])
+}

@@ -1,0 +1,288 @@
+package plan
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+	"quoin/impose/night"
+)
+
+// Part is money by item, in the currency's smallest unit.
+type Part struct {
+	Item  Item  `json:"item"`
+	Money int64 `json:"money"`
+}
+
+// bill prices the runs, their orders and the night. Each run is rounded to the
+// smallest unit once; its items and its orders add up to it, and all runs to the
+// night.
+func (p *Plan) bill() {
+	total := map[Item]int64{}
+	p.Total.Money = new(int64)
+	spent := p.spent()
+	p.joint.Cost = 0
+	press := map[string]int64{}
+	for i := range p.Runs {
+		run := &p.Runs[i]
+		list := make([]int64, len(items))
+		sum := int64(0)
+		for k, item := range items {
+			list[k] = spent[i][item]
+			sum += list[k]
+		}
+		p.joint.Cost += sum
+		run.Money = new(roundTo(sum, grains))
+		run.Parts = nil
+		for k, v := range apportion(*run.Money, list) {
+			if v != 0 {
+				run.Parts = append(run.Parts, Part{items[k], v})
+				total[items[k]] += v
+			}
+		}
+		weights := make([]int64, len(run.Orders))
+		for k, s := range run.Orders {
+			l := s.order.Forme.Layout.Label
+			weights[k] = s.Stations * int64(l.Across/geometry.Micrometre) * int64(l.Around/geometry.Micrometre) / 1000
+		}
+		for k, v := range apportion(*run.Money, weights) {
+			run.Orders[k].Money = new(v)
+		}
+		*p.Total.Money += *run.Money
+		press[run.Press] += *run.Money
+	}
+	p.Total.Parts = []Part{}
+	for _, item := range items {
+		if v := total[item]; v != 0 {
+			p.Total.Parts = append(p.Total.Parts, Part{item, v})
+		}
+	}
+	for i := range p.Presses {
+		p.Presses[i].Money = press[p.Presses[i].Press]
+	}
+	p.boundMoney()
+}
+
+// spent returns what each run costs by item, in grains.
+func (p *Plan) spent() []map[Item]int64 {
+	out := make([]map[Item]int64, len(p.Runs))
+	for i := range p.Runs {
+		run := &p.Runs[i]
+		m := map[Item]int64{}
+		for item, x := range run.group.tariff(len(run.group.inks), p.rules) {
+			m[item] += x.frame*run.Frames + x.once
+		}
+		for item, v := range run.changed {
+			m[item] += v
+		}
+		prices := run.group.prices(p.rules)
+		count := func(item Item, n int64, price float64) {
+			m[item] += int64(math.Round(float64(n) * price * unit(prices.Currency) * grains))
+		}
+		for _, s := range run.Orders {
+			count(ItemRolls, s.Rolls+s.PartRolls, prices.PerRoll)
+			count(ItemPartRolls, s.PartRolls, prices.PerPartRoll)
+			count(ItemSplices, s.splices, prices.PerSplice)
+		}
+		if p.rules.Mixed {
+			count(ItemSorting, run.sorted(), prices.PerSorted)
+		}
+		out[i] = m
+	}
+	p.useRemainders(out)
+	return out
+}
+
+// sorted counts the labels in lanes that hold several orders.
+func (r *Run) sorted() int64 {
+	first, rows, n := int64(0), int64(r.Rows), int64(0)
+	mixed := map[int64]bool{}
+	for _, s := range r.Orders {
+		for _, at := range []int64{first, first + s.Stations} {
+			if at%rows != 0 {
+				mixed[at/rows] = true
+			}
+		}
+		first += s.Stations
+	}
+	for lane := range mixed {
+		n += min(rows, first-lane*rows) * r.Frames
+	}
+	return n
+}
+
+// lotKey is web of one press, material and width.
+type lotKey struct {
+	press *job.Press
+	stock string
+	width geometry.Length
+}
+
+func (g *group) lot() lotKey { return lotKey{g.press, g.stock, g.forme().Layout.Web.Width} }
+
+// rests returns the rests of rolls in stock, and the full rolls: metres, 0 with ok
+// where there is no end of them.
+func (k lotKey) lots() (rests, full []job.Lot) {
+	if k.press == nil {
+		return nil, nil
+	}
+	for _, l := range k.press.LotsOf(k.stock) {
+		switch {
+		case l.Width != k.width:
+		case l.Remainder:
+			rests = append(rests, l)
+		default:
+			full = append(full, l)
+		}
+	}
+	slices.SortStableFunc(rests, func(a, b job.Lot) int { return cmp.Compare(a.PerM2, b.PerM2) })
+	return rests, full
+}
+
+// useRemainders lets the first runs on a web use up the rests of its rolls, and
+// counts what that saves where rests have a price of their own.
+func (p *Plan) useRemainders(spent []map[Item]int64) {
+	left := map[lotKey][]job.Lot{}
+	for i := range p.Runs {
+		run := &p.Runs[i]
+		key := run.group.lot()
+		rests, known := left[key]
+		if !known {
+			var full []job.Lot
+			if rests, full = key.lots(); len(full) == 0 {
+				rests = nil // priced as what they are
+			}
+		}
+		prices := run.group.prices(p.rules)
+		open := run.group.run(run.Frames).gross
+		for len(rests) > 0 && open > 0 {
+			l := &rests[0]
+			use := open
+			if l.Length > 0 {
+				use = min(open, l.Length)
+			}
+			if saved := run.group.webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
+				spent[i][ItemRemainders] -= int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(prices.Currency) * grains))
+			}
+			open -= use
+			if l.Length == 0 {
+				break
+			}
+			if l.Length -= use; l.Length == 0 {
+				rests = rests[1:]
+			}
+		}
+		left[key] = rests
+	}
+}
+
+// boundMoney sets the night beside what no plan undercuts: the bound of its runs,
+// the rolls that its orders fill at least, and what must change between them, less
+// all that rests of rolls can save.
+func (p *Plan) boundMoney() {
+	bound := p.joint.Bound + p.joint.Visits.least(len(p.Presses))
+	seen := map[int]bool{}
+	lots := map[lotKey]bool{}
+	for _, g := range p.groups {
+		for _, k := range g.lotsAround() {
+			lots[k] = true
+		}
+		prices := g.prices(p.rules)
+		for _, o := range g.orders {
+			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
+				bound += int64(float64(o.Rolls()) * prices.PerRoll * unit(prices.Currency) * grains)
+			}
+			seen[o.Index] = true
+		}
+	}
+	bound = max(0, min(bound-p.mostRests(lots), p.joint.Cost))
+	p.Bound.Money = new(min(bound/grains, *p.Total.Money))
+	if p.GapPercent = 0; bound > 0 {
+		p.GapPercent = 100 * float64(p.joint.Cost-bound) / float64(bound)
+	}
+	p.Proved = bound == p.joint.Cost
+}
+
+// mostRests is the most that rests of rolls can save, in grains.
+func (p *Plan) mostRests(lots map[lotKey]bool) int64 {
+	saved := 0.0
+	for k := range lots {
+		rests, full := k.lots()
+		price := p.rules.House.Press.Prices.Web(k.stock)
+		for _, f := range full {
+			price = max(price, f.PerM2)
+		}
+		for _, l := range rests {
+			if l.PerM2 > 0 && len(full) > 0 {
+				saved += math.Ceil(l.Length.Metres() * k.width.Metres() * max(0, price-l.PerM2) * unit(p.Currency) * grains)
+			}
+		}
+	}
+	return int64(saved)
+}
+
+// lotsAround lists the lots that the group's orders might be printed from, on
+// whatever web.
+func (g *group) lotsAround() []lotKey {
+	var out []lotKey
+	for _, o := range g.orders {
+		for _, f := range o.Ways {
+			press := g.press
+			if f.Press != nil {
+				press = f.Press
+			}
+			if k := (lotKey{press, g.stock, f.Layout.Web.Width}); !slices.Contains(out, k) {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
+}
+
+// roundTo divides and rounds to the nearest, halves away from 0.
+func roundTo(v, by int64) int64 {
+	if v < 0 {
+		return -roundTo(-v, by)
+	}
+	return (v + by/2) / by
+}
+
+// apportion shares a sum out by weights, whole and to the last unit: each gets its
+// part rounded down, and what is left goes to those of the largest rest.
+func apportion(sum int64, weights []int64) []int64 {
+	out := make([]int64, len(weights))
+	all := 0.0
+	for _, w := range weights {
+		all += float64(w)
+	}
+	if all == 0 {
+		if len(out) > 0 {
+			out[0] = sum
+		}
+		return out
+	}
+	type rest struct {
+		at   int
+		part float64
+	}
+	var rests []rest
+	left := sum
+	for i, w := range weights {
+		exact := float64(sum) * float64(w) / all
+		out[i] = int64(math.Floor(exact))
+		left -= out[i]
+		if w != 0 {
+			rests = append(rests, rest{i, exact - math.Floor(exact)})
+		}
+	}
+	slices.SortStableFunc(rests, func(a, b rest) int { return cmp.Compare(b.part, a.part) })
+	for k := range left {
+		out[rests[int(k)%len(rests)].at]++
+	}
+	return out
+}
+
+// money reports whether the plan is counted in it.
+func (p *Plan) money() bool { return p.By == night.Money }

@@ -1,0 +1,277 @@
+package plan
+
+import (
+	"context"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+
+	"quoin/geometry/choose"
+	"quoin/geometry/gang"
+	"quoin/impose/night"
+	"quoin/impose/night/intake"
+)
+
+// What a plan is proved for where some orders might have been printed with another
+// die or turn, and no proof says that it takes more. Without dies, and but for
+// money, each label keeps the turn that it takes the least web in alone.
+const (
+	TheseDies  = "these dies and turns"
+	TheseTurns = "these turns"
+	// EveryWay is what bound and gap hold for by money: all that the planner is
+	// free to choose, each order on one press, web and die.
+	EveryWay = "all presses, webs, dies, turns and inks together"
+)
+
+// joint is what is known of all families together: of every way that the planner
+// was free to choose.
+type joint struct {
+	Cost, Bound int64 // the bound with what the dies cost at least
+	Free        bool  // some family had a choice, and is not proved
+	Visits      visits
+}
+
+// picked is the end of the search.
+type picked struct {
+	groups []*group
+	others [][]*group // by money: other plans that print all orders, that to beat among them
+	left   []night.Note
+	joint  joint
+}
+
+// choices plans the orders: first as each lies by itself, which is the plan to
+// beat, and then in company on every bed that serves. No family costs more in the
+// end than it did at first.
+func choices(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked, error) {
+	groups, err := groupUp(orders, r)
+	if err != nil {
+		return nil, err
+	}
+	first := *r
+	if r.By == night.Money {
+		first.By, first.Time = night.Web, r.Time/2 // it is but the plan to beat
+	}
+	groups, left := search(ctx, merge(ctx, groups, &first), &first)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	all := families(orders, groups, r)
+	var free []*family
+	for _, f := range all {
+		if r.By == night.Money || f.free(r) {
+			free = append(free, f)
+		}
+	}
+	if len(free) == 0 {
+		return &picked{groups: groups, left: left}, nil
+	}
+	if r.By == night.Money {
+		enterAll(all, r)
+	}
+	if err := chooseAll(ctx, free, r); err != nil {
+		return nil, err
+	}
+	return settle(ctx, all, groups, left, r)
+}
+
+// chooseAll chooses the beds of each family, on all cores. The work is shared out
+// by the number of orders.
+func chooseAll(ctx context.Context, free []*family, r *night.Rules) error {
+	orders := 0
+	for _, f := range free {
+		orders += len(f.orders)
+	}
+	steps := cores * gang.StepsFor(r.Time) / 2
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, f := range free {
+		g.Go(func() error {
+			share := max(steps*int64(len(f.orders))/int64(orders), 1)
+			return f.choose(ctx, gang.Limits{Steps: share, Seed: r.Seed + uint64(i)}, r)
+		})
+		r.Progress("ways to print", i+1, len(free))
+	}
+	return g.Wait()
+}
+
+// choose takes the cheapest beds that are found for the family.
+func (f *family) choose(ctx context.Context, l gang.Limits, r *night.Rules) error {
+	p := f.problem(r)
+	var starts [][]choose.Cell
+	if f.complete(f.start) {
+		starts = append(starts, f.cells(f.start, r))
+	}
+	c := choose.Choose(ctx, p, starts, l)
+	f.bound, f.proved = c.Bound, c.Proved
+	keep := r.By != night.Money && r.House.Dies == nil
+	if err := ctx.Err(); err != nil || len(c.Cells) == 0 || keep {
+		return err
+	}
+	return f.take(c.Cells, r)
+}
+
+// complete reports whether groups hold all of the family's orders.
+func (f *family) complete(groups []*group) bool {
+	n := 0
+	for _, g := range groups {
+		n += len(g.orders)
+	}
+	return n == len(f.orders)
+}
+
+// settle searches the groups that were chosen, and keeps for each family what
+// costs least. Where nothing was chosen it keeps the first plan.
+func settle(ctx context.Context, all []*family, groups []*group, left []night.Note, r *night.Rules) (*picked, error) {
+	var open []*group
+	var problems []gang.Problem
+	for _, f := range all {
+		if r.By != night.Money && f.same(r) {
+			f.groups = f.start // searched already
+			continue
+		}
+		for _, g := range f.groups {
+			p, _ := g.problem(r)
+			open, problems = append(open, g), append(problems, p)
+		}
+	}
+	steps := max(cores*gang.StepsFor(r.Time), 1)
+	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, nil) {
+		open[i].plan, open[i].bounds = o.Plan, o.Bounds
+		if o.Err != nil {
+			open[i].plan.Runs = nil
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	out := &picked{}
+	if r.By != night.Money && len(problems) == 0 {
+		out.groups, out.left = groups, left
+		for _, f := range all {
+			out.joint.add(f, f.start, r)
+		}
+		return out, nil
+	}
+	if r.By == night.Money && len(left) == 0 {
+		out.joint.Visits = visitsOf(all, r)
+		for _, f := range all {
+			f.reprice(r)
+		}
+		out.others = append(out.others, groups)
+	}
+	dropped := map[string][]night.Note{}
+	for _, n := range left {
+		dropped[n.Order] = append(dropped[n.Order], n)
+	}
+	for _, f := range all {
+		kept := f.keep(r)
+		out.groups = append(out.groups, kept...)
+		if !f.complete(kept) {
+			printed := map[int]bool{}
+			for _, g := range kept {
+				for _, o := range g.orders {
+					printed[o.Index] = true
+				}
+			}
+			for _, o := range f.orders {
+				if !printed[o.Index] {
+					out.left = append(out.left, dropped[o.ID]...)
+				}
+			}
+		}
+		out.joint.add(f, kept, r)
+	}
+	if r.By == night.Money && len(left) == 0 {
+		if better := rebed(ctx, all, out.groups, r); better != nil {
+			out.others = append(out.others, better)
+		}
+	}
+	return out, ctx.Err()
+}
+
+// same reports whether the groups chosen are those of the start.
+func (f *family) same(r *night.Rules) bool {
+	if f.groups == nil {
+		return true
+	}
+	bed := map[int]wayKey{}
+	of := map[int]int{}
+	for k, g := range f.start {
+		for _, o := range g.orders {
+			bed[o.Index], of[o.Index] = g.way(r), k
+		}
+	}
+	if len(f.groups) != len(f.start) {
+		return false
+	}
+	for _, g := range f.groups {
+		for _, o := range g.orders {
+			if bed[o.Index] != g.way(r) || of[o.Index] != of[g.orders[0].Index] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// keep returns the family's groups that cost least.
+func (f *family) keep(r *night.Rules) []*group {
+	start, chosen := f.cost(f.start, r), f.cost(f.groups, r)
+	switch whole := f.complete(f.start); {
+	case chosen < 0 || whole && start >= 0 && start < chosen:
+		return f.start
+	default:
+		return f.groups
+	}
+}
+
+// cost returns what groups cost in the measure of the plan; -1 where some have no
+// plan, or there is none.
+func (f *family) cost(groups []*group, r *night.Rules) int64 {
+	if len(groups) == 0 {
+		return -1
+	}
+	var sum int64
+	for _, g := range groups {
+		if len(g.plan.Runs) == 0 {
+			return -1
+		}
+		frame, once := g.rate(len(g.inks), r)
+		sum += frame*g.plan.Length + once*int64(len(g.plan.Runs))
+	}
+	return sum
+}
+
+// reprice states the first plan, which was searched by web, in money.
+func (f *family) reprice(r *night.Rules) {
+	for _, g := range f.start {
+		frame, once := g.rate(len(g.inks), r)
+		g.plan.Cost = frame*g.plan.Length + once*int64(len(g.plan.Runs))
+		least := frame*g.bounds.Length + once*int64(g.bounds.Runs)
+		g.bounds.Cost = min(least, g.plan.Cost)
+		g.bounds.Proved = g.bounds.Cost == g.plan.Cost
+		g.bounds.GapPercent = 100 * float64(g.plan.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
+	}
+}
+
+// add counts a family in.
+func (j *joint) add(f *family, kept []*group, r *night.Rules) {
+	cost := max(f.cost(kept, r), 0)
+	dies := map[string]bool{}
+	for _, g := range kept {
+		dies[g.forme().Die] = true
+	}
+	with := cost + f.least*int64(len(dies))
+	bound := f.bound
+	if !f.free(r) {
+		sum := int64(0)
+		for _, g := range kept {
+			sum += g.bounds.Cost
+		}
+		bound = max(bound, sum+f.least*int64(len(dies)))
+	}
+	bound = min(bound, with)
+	j.Cost += cost
+	j.Bound += bound
+	j.Free = j.Free || f.free(r) && bound < with
+}

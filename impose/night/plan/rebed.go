@@ -1,0 +1,241 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"quoin/geometry/gang"
+	"quoin/geometry/schedule"
+	"quoin/impose/job"
+	"quoin/impose/night"
+	"quoin/impose/night/intake"
+)
+
+// Families are chosen for one by one, but what changes between runs is paid for by
+// all that share a press. So of a night of few groups what was chosen is improved
+// once more with the changes in sight: a group goes to another bed, two join, an
+// order changes over.
+const (
+	mostRebed  = 16      // groups that are improved so
+	rebedSteps = 20_000  // of the search for the runs of one group
+	rebedLimit = 600_000 // groups that are looked at, by their orders
+)
+
+// rebedding is one such search.
+type rebedding struct {
+	ctx     context.Context
+	rules   *night.Rules
+	of      map[int]*family // by the order's place in the order file
+	known   map[string]*group
+	changes map[string]int64
+	spent   int
+	best    []*group
+	cost    int64
+}
+
+// rebed returns the groups as they cost least with the changes between them; nil
+// where nothing is gained.
+func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) []*group {
+	if len(groups) < 2 || len(groups) > mostRebed || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
+		return nil
+	}
+	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, best: groups}
+	for _, f := range all {
+		for _, o := range f.orders {
+			b.of[o.Index] = f
+		}
+	}
+	b.cost = b.price(groups)
+	first := b.cost
+	for b.step() {
+	}
+	if b.cost == first || ctx.Err() != nil {
+		return nil
+	}
+	return b.best
+}
+
+// step takes the change that saves most, and reports whether one saves anything.
+func (b *rebedding) step() bool {
+	before, cost := b.best, b.cost
+	try := func(gone []*group, come ...[]*group) {
+		b.spent++
+		next := slices.DeleteFunc(slices.Clone(before), func(g *group) bool { return slices.Contains(gone, g) })
+		for _, list := range come {
+			next = append(next, list...)
+		}
+		if c := b.price(next); c < b.cost {
+			b.best, b.cost = next, c
+		}
+	}
+	for i, g := range before {
+		if b.ctx.Err() != nil || b.spent > rebedLimit {
+			break
+		}
+		mine := b.anywhere(places(g))
+		for _, x := range mine {
+			try([]*group{g}, []*group{x})
+		}
+		for k, h := range before {
+			if k == i {
+				continue
+			}
+			if k > i && len(before) <= mostRebed/2 { // two at once, as when they change places
+				for _, y := range b.anywhere(places(h)) {
+					for _, x := range mine {
+						try([]*group{g, h}, []*group{x, y})
+					}
+				}
+			}
+			if b.of[g.orders[0].Index] != b.of[h.orders[0].Index] || g.alone() || h.alone() {
+				continue
+			}
+			if k > i {
+				for _, x := range b.anywhere(slices.Concat(places(g), places(h))) {
+					try([]*group{g, h}, []*group{x})
+				}
+			}
+			for at := range g.orders { // one of its orders changes over
+				rest, with := b.onSame(g, rid(places(g), at)), b.onSame(h, append(places(h), g.orders[at].Index))
+				if len(g.orders) > 1 && rest != nil && with != nil {
+					try([]*group{g, h}, []*group{rest, with})
+				}
+			}
+		}
+		for at := range g.orders { // one of its orders leaves
+			if rest := b.onSame(g, rid(places(g), at)); len(g.orders) > 1 && rest != nil {
+				for _, x := range b.anywhere([]int{g.orders[at].Index}) {
+					try([]*group{g}, []*group{rest, x})
+				}
+			}
+		}
+	}
+	return b.cost < cost
+}
+
+// places returns the orders' places in the order file.
+func places(g *group) []int {
+	var out []int
+	for _, o := range g.orders {
+		out = append(out, o.Index)
+	}
+	return out
+}
+
+func rid(places []int, at int) []int { return slices.Delete(slices.Clone(places), at, at+1) }
+
+// anywhere returns the orders as a group on each bed that takes them all.
+func (b *rebedding) anywhere(orders []int) []*group {
+	var out []*group
+	for _, w := range b.of[orders[0]].beds {
+		if g := b.on(w, orders); g != nil {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// onSame returns the orders on the bed of a group; nil where it doesn't take them.
+func (b *rebedding) onSame(g *group, orders []int) *group {
+	if len(orders) == 0 {
+		return nil
+	}
+	key := g.way(b.rules)
+	for _, w := range b.of[orders[0]].beds {
+		if w.key == key {
+			return b.on(w, orders)
+		}
+	}
+	return nil
+}
+
+// on returns the orders as a group on a bed, with its runs; nil where they can't
+// be printed there together.
+func (b *rebedding) on(w *way, orders []int) *group {
+	orders = slices.Clone(orders)
+	slices.Sort(orders)
+	key := fmt.Sprintf("%p %d", w, orders)
+	if g, known := b.known[key]; known {
+		return g
+	}
+	b.known[key] = nil
+	f := b.of[orders[0]]
+	var lying []*intake.Order
+	for i, o := range f.orders {
+		if _, mine := slices.BinarySearch(orders, o.Index); mine && w.on[i] != nil {
+			lying = append(lying, w.on[i])
+		}
+	}
+	if len(lying) != len(orders) {
+		return nil
+	}
+	g, err := newGroup(lying, b.rules)
+	if err != nil {
+		return nil
+	}
+	p, left := g.problem(b.rules)
+	if len(left) > 0 {
+		return nil
+	}
+	plan, bounds, err := gang.Solve(b.ctx, p, gang.Limits{Steps: rebedSteps, Seed: b.rules.Seed})
+	if err != nil || len(plan.Runs) == 0 {
+		return nil
+	}
+	g.plan, g.bounds = plan, bounds
+	b.known[key] = g
+	return g
+}
+
+// price returns what groups cost with the changes between them, on each press in
+// the order that spares most.
+func (b *rebedding) price(groups []*group) int64 {
+	sum := int64(0)
+	on := map[*job.Press][]*group{}
+	for _, g := range groups {
+		sum += g.plan.Cost
+		on[g.press] = append(on[g.press], g)
+	}
+	for _, mine := range on {
+		sum += b.change(mine)
+	}
+	return sum
+}
+
+// change returns what passes between groups on one press at least.
+func (b *rebedding) change(groups []*group) int64 {
+	if len(groups) < 2 {
+		return 0
+	}
+	slices.SortFunc(groups, func(x, y *group) int { return cmp.Compare(x.orders[0].Index, y.orders[0].Index) })
+	key := ""
+	for _, g := range groups {
+		key += fmt.Sprintf("%p ", g)
+	}
+	if c, known := b.changes[key]; known {
+		return c
+	}
+	t := &table{press: groups[0].press, p: &Plan{rules: b.rules}}
+	n := len(groups)
+	p := &schedule.Problem{Ticks: make([]int64, n), Due: make([]int64, n), Weight: make([]int64, n)}
+	costs := make([]int64, n*n)
+	for i := range n {
+		p.Due[i] = schedule.Never
+		for k := range n {
+			_, spent := t.change(&Run{group: groups[i]}, &Run{group: groups[k]})
+			for _, s := range spent {
+				costs[i*n+k] += s
+			}
+		}
+	}
+	p.Change = func(from, to int) (int64, int64) {
+		if from < 0 {
+			return 0, 0
+		}
+		return 0, costs[from*n+to]
+	}
+	c := schedule.Solve(p, int64(2000*n), b.rules.Seed).Cost
+	b.changes[key] = c
+	return c
+}

@@ -1,0 +1,287 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"quoin/geometry/schedule"
+	"quoin/impose/job"
+	"quoin/impose/night"
+)
+
+// PressPart is what a press does in the night.
+type PressPart struct {
+	Press    string  `json:"press"`
+	Runs     int     `json:"runs"`
+	Start    string  `json:"start,omitempty"`
+	End      string  `json:"end,omitempty"`
+	BusyMin  float64 `json:"busy_min"`  // runs, roll changes and what changes between runs
+	HoursMin float64 `json:"hours_min"` // of its shifts, in all nights that are planned
+	Money    int64   `json:"money"`
+}
+
+// LateRun is one that ends after its day, with what would save it.
+type LateRun struct {
+	Run     string  `json:"run"`
+	Orders  int     `json:"orders"`
+	Due     string  `json:"due"`
+	End     string  `json:"end"`
+	LateMin float64 `json:"late_min"` // working minutes of the press
+	Saves   string  `json:"saves"`
+}
+
+// timetable puts the runs of each press into their order and gives them their
+// times. Nights come one after the other, in each the higher priority first. In
+// a night only those runs are printed of which an order is due then or was
+// before, and as many of the next as that night has no hours for.
+func (p *Plan) timetable() {
+	base := p.rules.Day
+	if base.IsZero() {
+		base = p.earliest()
+	}
+	presses := append([]*job.Press{p.rules.House.Press}, p.rules.Presses...)
+	runs := p.Runs
+	p.Runs = nil
+	for _, press := range presses {
+		var mine []Run
+		for _, run := range runs {
+			if run.group.press == press {
+				mine = append(mine, run)
+			}
+		}
+		t := &table{p, press, newHours(base, press), mine}
+		p.Runs = append(p.Runs, t.runs()...)
+		p.Presses = append(p.Presses, t.part(max(p.rules.Nights, 1)))
+	}
+}
+
+// earliest is the first day on which anything is due.
+func (p *Plan) earliest() (day time.Time) {
+	for i := range p.Runs {
+		for _, s := range p.Runs[i].Orders {
+			if d := s.order.Order.Due; !d.IsZero() && (day.IsZero() || d.Before(day)) {
+				day = d
+			}
+		}
+	}
+	return day
+}
+
+// table is the timetable of one press.
+type table struct {
+	p     *Plan
+	press *job.Press
+	hours *hours
+	list  []Run
+}
+
+// slot is the runs that are put in order together: those of one night and priority.
+type slot struct{ night, priority int }
+
+// runs returns the press's runs in their order, with their times.
+func (t *table) runs() []Run {
+	slots := map[slot][]int{}
+	nights := t.nights()
+	for i := range t.list {
+		key := slot{nights[i], t.list[i].priority}
+		slots[key] = append(slots[key], i)
+	}
+	keys := make([]slot, 0, len(slots))
+	for key := range slots {
+		keys = append(keys, key)
+	}
+	slices.SortFunc(keys, func(a, b slot) int {
+		return cmp.Or(cmp.Compare(a.night, b.night), cmp.Compare(b.priority, a.priority))
+	})
+	var out []Run
+	at := int64(0)
+	before := (*Run)(nil)
+	steps := int64(20_000_000) * int64(t.p.rules.Time) / int64(10*time.Second)
+	for _, key := range keys {
+		of := slots[key]
+		at = max(at, int64(key.night)*t.hours.night)
+		problem := t.problem(of, before, at)
+		best := schedule.Solve(problem, steps*int64(len(of))/int64(len(t.list)), t.p.rules.Seed)
+		for _, k := range best.Runs {
+			run := t.list[of[k]]
+			minutes, spent := t.change(before, &run)
+			start := at
+			at += seconds(minutes) + t.ticks(&run)
+			run.changed, run.ChangeMin = spent, minutes
+			run.Start, run.End = t.hours.at(start, false), t.hours.at(at, true)
+			if due := t.due(&run); at > due {
+				run.LateMin = float64(at-due) / 60
+			}
+			out = append(out, run)
+			before = &out[len(out)-1]
+		}
+	}
+	t.list = out
+	return out
+}
+
+func (t *table) problem(of []int, before *Run, at int64) *schedule.Problem {
+	p := &schedule.Problem{Begin: at}
+	for _, i := range of {
+		run := &t.list[i]
+		p.Ticks, p.Due, p.Weight = append(p.Ticks, t.ticks(run)), append(p.Due, t.due(run)), append(p.Weight, 1)
+	}
+	p.Change = func(from, to int) (int64, int64) {
+		last := before
+		if from >= 0 {
+			last = &t.list[of[from]]
+		}
+		minutes, spent := t.change(last, &t.list[of[to]])
+		sum := int64(0)
+		for _, s := range spent {
+			sum += s
+		}
+		return seconds(minutes), sum
+	}
+	return p
+}
+
+func seconds(minutes float64) int64 { return int64(math.Ceil(minutes*60 - 1e-6)) }
+
+// ticks are the working seconds of a run, with its roll changes.
+func (t *table) ticks(run *Run) int64 {
+	g := run.group
+	return seconds(run.PressMin + run.WebGrossM*g.rollChange(g.terms))
+}
+
+// due is the working time by which a run should have ended: with the night of
+// the first of its orders.
+func (t *table) due(run *Run) int64 {
+	due := int64(schedule.Never)
+	for _, s := range run.Orders {
+		if d := s.order.Order.Due; !d.IsZero() {
+			due = min(due, t.hours.due(d))
+		}
+	}
+	return due
+}
+
+// nights says in which night each run is printed: that of its first order, or an
+// earlier one where that has too few hours.
+func (t *table) nights() []int {
+	last := max(t.p.rules.Nights, 1) - 1
+	night := make([]int, len(t.list))
+	if last == 0 {
+		return night
+	}
+	load := make([]int64, last+1)
+	for i := range t.list {
+		night[i] = last
+		if due := t.due(&t.list[i]); due < schedule.Never {
+			night[i] = min(last, max(0, int(due/t.hours.night)-1))
+		}
+		load[night[i]] += t.ticks(&t.list[i])
+	}
+	for n := last; n > 0; n-- {
+		for i := range t.list {
+			if load[n] <= t.hours.night {
+				break
+			}
+			if night[i] == n {
+				night[i] = n - 1
+				load[n] -= t.ticks(&t.list[i])
+				load[n-1] += t.ticks(&t.list[i])
+			}
+		}
+	}
+	return night
+}
+
+// change returns the press's minutes between two runs and the money that they and
+// the finishing line's cost, by item, in grains. Before the first run nothing is
+// known of the press, and nothing is counted.
+func (t *table) change(a, b *Run) (minutes float64, spent map[Item]int64) {
+	if a == nil || t.press == nil {
+		return 0, nil
+	}
+	c, prices := t.press.Changes, b.group.prices(t.p.rules)
+	grain := unit(prices.Currency) * grains / 60
+	add := func(item Item, min, perHour float64) {
+		if min > 0 {
+			if spent == nil {
+				spent = map[Item]int64{}
+			}
+			spent[item] += int64(math.Round(min * perHour * grain))
+		}
+	}
+	switch g, h := a.group, b.group; {
+	case g.stock != h.stock:
+		minutes += c.Material
+		add(ItemMaterial, c.Material, prices.PressPerHour)
+	case g.forme().Layout.Web.Width != h.forme().Layout.Web.Width:
+		minutes += c.Web
+		add(ItemWidth, c.Web, prices.PressPerHour)
+	}
+	if n := others(a.group.inks, b.group.inks); n > 0 {
+		minutes += float64(n) * c.Ink
+		add(ItemInkChange, float64(n)*c.Ink, prices.PressPerHour)
+	}
+	if die := b.group.forme().Die; die != "" && die != a.group.forme().Die {
+		add(ItemDieChange, c.Die, prices.FinishPerHour)
+	}
+	return minutes, spent
+}
+
+// others counts the inks of a sorted list that another has not.
+func others(had, has []string) int {
+	n := 0
+	for i, ink := range has {
+		if i > 0 && has[i-1] == ink {
+			continue
+		}
+		if _, known := slices.BinarySearch(had, ink); !known {
+			n++
+		}
+	}
+	return n
+}
+
+func (t *table) part(nights int) PressPart {
+	part := PressPart{Runs: len(t.list), HoursMin: float64(t.hours.night) / 60 * float64(nights)}
+	if t.press != nil {
+		part.Press = t.press.Name
+	}
+	for i := range t.list {
+		run := &t.list[i]
+		part.BusyMin += float64(t.ticks(run))/60 + run.ChangeMin
+		if i == 0 {
+			part.Start = run.Start
+		}
+		part.End = run.End
+	}
+	return part
+}
+
+// tellLate lists the runs that are late, the latest first, and says what would save each.
+func (p *Plan) tellLate() {
+	p.Late = []LateRun{}
+	for i := range p.Runs {
+		run := &p.Runs[i]
+		if run.LateMin > 0 {
+			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, p.saves(run)})
+		}
+	}
+	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })
+}
+
+// saves says what would have a run ready in time.
+func (p *Plan) saves(run *Run) string {
+	text := fmt.Sprintf("%.0f more minutes of %s before it ends", math.Ceil(run.LateMin), run.Press)
+	for _, other := range p.Presses {
+		if room := other.HoursMin - other.BusyMin; other.Press != run.Press && room >= run.PressMin {
+			return text + fmt.Sprintf(", or %s, which has %.0f minutes left", other.Press, math.Floor(room))
+		}
+	}
+	if run.priority <= 0 && p.rules.By == night.Money {
+		text += ", or a priority above 0"
+	}
+	return text
+}

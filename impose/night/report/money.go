@@ -1,0 +1,90 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"quoin/impose/night/plan"
+	"quoin/impose/say"
+)
+
+// amount writes money with its thousands and its currency.
+func amount(p *plan.Plan, money int64) string {
+	decimals := 0
+	for unit := p.MoneyUnit; unit < 0.99; unit *= 10 {
+		decimals++
+	}
+	return say.Fixed(float64(money)*p.MoneyUnit, decimals) + " " + p.Currency
+}
+
+// cost says what the night costs, in front of what it takes.
+func cost(p *plan.Plan) string {
+	if p.Total.Money == nil {
+		return ""
+	}
+	return amount(p, *p.Total.Money) + ", "
+}
+
+// paid says what a run costs, the largest items by name.
+func paid(p *plan.Plan, run *plan.Run) []string {
+	list := []string{amount(p, *run.Money)}
+	for _, part := range run.Parts {
+		if 20*part.Money >= *run.Money || part.Money < 0 {
+			list = append(list, fmt.Sprintf("%s %s", part.Item, amount(p, part.Money)))
+		}
+	}
+	return list
+}
+
+// owed is an order's part of a run's money.
+func owed(p *plan.Plan, s plan.Share) string {
+	if s.Money == nil {
+		return ""
+	}
+	return amount(p, *s.Money)
+}
+
+// percent is an item's part of the night's money.
+func percent(p *plan.Plan, money int64) string {
+	if *p.Total.Money == 0 {
+		return "0.0"
+	}
+	return say.Fixed(100*float64(money)/float64(*p.Total.Money), 1)
+}
+
+func textLate(b *strings.Builder, p *plan.Plan) {
+	if len(p.Late) == 0 {
+		return
+	}
+	b.WriteString("Late:\n")
+	for _, l := range p.Late {
+		fmt.Fprintf(b, "    %-12s %s, due %s, ends %s, %s min late: %s\n", l.Run, say.Count(l.Orders, "order"), l.Due, l.End, say.Fixed(l.LateMin, 0), l.Saves)
+	}
+	b.WriteString("\n")
+}
+
+func textMoney(b *strings.Builder, p *plan.Plan) {
+	if p.Total.Money == nil {
+		return
+	}
+	b.WriteString("Money:\n")
+	for _, part := range p.Total.Parts {
+		fmt.Fprintf(b, "    %-16s %16s %6s %%\n", part.Item, amount(p, part.Money), percent(p, part.Money))
+	}
+	fmt.Fprintf(b, "    %-16s %16s\n", "in all", amount(p, *p.Total.Money))
+	fmt.Fprintf(b, "    %-16s %16s\n\n", "no plan is under", amount(p, *p.Bound.Money))
+}
+
+func textPresses(b *strings.Builder, p *plan.Plan) {
+	for _, x := range p.Presses {
+		if x.Runs == 0 {
+			fmt.Fprintf(b, "%s prints nothing.\n", x.Press)
+			continue
+		}
+		fmt.Fprintf(b, "%s: %s, %s to %s, busy %s of %s min, %s\n", x.Press, say.Count(x.Runs, "run"), x.Start, x.End,
+			say.Fixed(x.BusyMin, 0), say.Fixed(x.HoursMin, 0), amount(p, x.Money))
+	}
+	if len(p.Presses) > 0 {
+		b.WriteString("\n")
+	}
+}
