@@ -90,7 +90,7 @@ func (s *Store) Send(ctx context.Context, sum string, open func() (io.ReadCloser
 	}
 	if got := hex.EncodeToString(h.Sum(nil)); got != sum {
 		objects.Delete(ctx, sum)
-		return fmt.Errorf("a file changed while it was sent: its SHA-256 is %.12s..., not %.12s...", got, sum)
+		return fmt.Errorf("a file changed while it was sent: its SHA-256 is not %.12s... any more, but %.12s", sum, got)
 	}
 	s.see(sum)
 	return nil

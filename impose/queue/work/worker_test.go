@@ -9,6 +9,7 @@ import (
 	"io"
 	"log/slog"
 	"os"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -50,6 +51,7 @@ func trouble(ctx context.Context, t *task.Task, _ map[string]string, dir string)
 				b[i] = 1
 			}
 			all = append(all, b)
+			runtime.KeepAlive(all)
 			time.Sleep(5 * time.Millisecond)
 		}
 	case "crash":
