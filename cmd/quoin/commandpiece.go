@@ -162,7 +162,7 @@ func parsed(fs *pflag.FlagSet, to *streams, args []string) error {
 // mayHand reports whether an imposition can be handed over. A password goes
 // through no queue, and what targets should be is read from files of this machine.
 func (f *imposeFlags) mayHand(io streams, j *job.Job) bool {
-	if j.Locked() || j.Data != nil || len(f.targets.paths) > 0 {
+	if j.Locked() || j.Data != nil || len(f.targets.paths.files) > 0 {
 		io.tell("this is imposed here: passwords, records and the files behind --targets are not handed over")
 		return false
 	}
@@ -220,7 +220,7 @@ func carryOutImpose(ctx context.Context, to *streams, in commandInput, at func(s
 	if err := parsed(fs, to, in.Args); err != nil {
 		return err
 	}
-	if f.access.passwordFile != "" || f.access.permittedBy != "" || f.house != (houseFlags{}) || len(f.targets.paths) > 0 || f.out == "-" {
+	if f.access.passwordFile != "" || f.access.permittedBy != "" || f.house != (houseFlags{}) || len(f.targets.paths.files) > 0 || f.out == "-" {
 		return errors.New("a command that was handed over names files of this machine")
 	}
 	j, err := job.Unpack(in.Job)
