@@ -100,7 +100,7 @@ func TestPut(t *testing.T) {
 func TestKinds(t *testing.T) {
 	f := made(t, map[string]string{
 		"job.yaml": "name: 'Plum jam' # this year's\nartworks:\n- file: a.pdf\n", "press.yaml": "name: p\nweb-min: 1mm\nweb-max: 2mm\n",
-		"sub/dies.yaml": "dies:\n- number: 1\n", "dies.csv": "# head\nnumber,size,lanes\n", "orders.csv": "file,quantity\n", "rows.csv": "a;b\n",
+		"sub/dies.yaml": "dies:\n- number: 1\n", "dies.csv": "# head\nnumber,size,lanes\n", "orders.csv": "order,quantity\n", "rows.csv": "a;b\n",
 		"art.PDF": "%PDF-1.4", "sub/house.yaml": "press: press.yaml\nweb: 340mm\n", "colour/house.yaml": "tolerances: {}\n", "readme.txt": "no", "out/job.pdf": "%PDF-1.4", ".hidden.yaml": "artworks: []\n", "other.yaml": "a: 1\n",
 	})
 	list, err := f.List()
