@@ -19,6 +19,7 @@ import (
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/safe"
 	"quoin/impose/desk/serve"
+	"quoin/impose/job"
 	"quoin/impose/say"
 )
 
@@ -72,6 +73,7 @@ func (f *deskFlags) run(ctx context.Context, io streams, args []string) error {
 		return usagef("%s can't be opened as a folder: %v", "name the folder of the jobs", dir, cause(err))
 	}
 	defer in.Close()
+	in.House = job.UserHouse()
 	listener, err := f.listener(ctx)
 	if err != nil {
 		return err

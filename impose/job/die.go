@@ -31,6 +31,20 @@ func beside(path, file string) string {
 	return filepath.Join(filepath.Dir(path), file)
 }
 
+// Outlines gives the paths of the files that dies name for their outlines; a nil
+// library has none.
+func (l *Library) Outlines() (list []string) {
+	if l == nil {
+		return nil
+	}
+	for _, d := range l.Dies {
+		if d.Outline != "" {
+			list = append(list, l.Path(d.Outline))
+		}
+	}
+	return list
+}
+
 // Find gives the die of a number, as written: 0042 is not 42. It is nil when
 // there is none.
 func (l *Library) Find(number string) *geometry.Die {

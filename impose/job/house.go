@@ -46,18 +46,26 @@ func houseKeys() []field[jobFile] {
 // ReadHouse reads a house file. Its faults, and those of the files that it
 // names, come as one *FileError.
 func ReadHouse(path string) (*House, error) {
-	text, err := loadRegular(path, maxJobBytes)
+	return readHouseBy(path, loadRegular)
+}
+
+func readHouseBy(path string, open func(string, int64) ([]byte, error)) (*House, error) {
+	text, err := open(path, maxJobBytes)
 	if err != nil {
 		return nil, err
 	}
-	return ParseHouse(path, text)
+	return ParseHouseBy(path, text, open)
 }
 
 // ParseHouse is ReadHouse for a file that is in memory already. The path is for
 // messages, and its folder for the files that it names.
-func ParseHouse(path string, text []byte) (*House, error) { return parseHouse(path, text, loadRegular) }
+func ParseHouse(path string, text []byte) (*House, error) {
+	return ParseHouseBy(path, text, loadRegular)
+}
 
-func parseHouse(path string, text []byte, open func(string, int64) ([]byte, error)) (*House, error) {
+// ParseHouseBy is ParseHouse with a way of its own to the press and the dies that
+// the house names: open reads a file of at most so many bytes.
+func ParseHouseBy(path string, text []byte, open func(string, int64) ([]byte, error)) (*House, error) {
 	sum := sha256.Sum256(text)
 	h := &House{Path: path, SHA256: hex.EncodeToString(sum[:]), text: text, open: open}
 	if h.ofColours() {
@@ -66,22 +74,42 @@ func parseHouse(path string, text []byte, open func(string, int64) ([]byte, erro
 	return h, h.under(New(), nil)
 }
 
+// Files gives the paths of the house file and of all files that it names.
+func (h *House) Files() []string {
+	j := New()
+	j.Dir = filepath.Dir(h.Path)
+	if h.under(j, nil) != nil {
+		return []string{h.Path}
+	}
+	return append(j.Files(), j.Dies.Outlines()...)
+}
+
 // FindHouses reads the house files for jobs in a folder: the one beside them, and
 // the user's own. Either may be missing, and so may both. A file of colours that
 // has the name is passed over: quoin colour takes it behind --house.
 func FindHouses(dir string) (Houses, error) {
+	return FindHousesBy(dir, UserHouse(), loadRegular)
+}
+
+// FindHousesBy is FindHouses with a way of its own to the file beside the jobs
+// and to what that names. The user's own file is own, "" for none; it and what it
+// names are read as ever.
+func FindHousesBy(dir, own string, open func(path string, most int64) ([]byte, error)) (Houses, error) {
 	paths := []string{filepath.Join(dir, HouseFile)}
-	if own := UserHouse(); own != "" {
+	if own != "" {
 		paths = append(paths, own)
 	}
 	var list Houses
 	var met []os.FileInfo
-	for _, path := range paths {
+	for n, path := range paths {
+		if n > 0 {
+			open = loadRegular
+		}
 		info, err := os.Stat(path)
 		if errors.Is(err, fs.ErrNotExist) || err == nil && slices.ContainsFunc(met, func(m os.FileInfo) bool { return os.SameFile(m, info) }) {
 			continue
 		}
-		h, err := ReadHouse(path)
+		h, err := readHouseBy(path, open)
 		if h != nil && h.ofColours() {
 			continue
 		}

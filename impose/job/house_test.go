@@ -15,7 +15,7 @@ import (
 // house reads house files that differ by the folder they stand in.
 func house(t *testing.T, path, text string) *House {
 	t.Helper()
-	h, err := parseHouse(path, []byte(text), func(string, int64) ([]byte, error) { return []byte(smallPress), nil })
+	h, err := ParseHouseBy(path, []byte(text), func(string, int64) ([]byte, error) { return []byte(smallPress), nil })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +63,7 @@ func TestWhoWins(t *testing.T) {
 		took      string
 	}{
 		{"the nearer house", "artworks: []\n", nil, func(j *Job) bool {
-			return j.WebWidth == 330*mm && *j.Edge == 6*mm && !j.Marks.Slit && j.Marks.Trim && j.Marks.Register.Size == 7*mm && j.Material == (Material{Kind: "film"})
+			return j.WebWidth == 330*mm && j.Repeat == Repeat{Longest: 700 * mm} && *j.Edge == 6*mm && !j.Marks.Slit && j.Marks.Trim && j.Marks.Register.Size == 7*mm && j.Material == (Material{Kind: "film"})
 		}, "near/house.yaml web=330mm; near/house.yaml frame-max=700mm; near/house.yaml marks.trim=true; near/house.yaml material.kind=film; near/house.yaml inks.aliases.A=B; " +
 			"near/house.yaml inks.aliases.C=D; near/house.yaml inks.silence=Red, Blue; near/house.yaml overs=3%; far/house.yaml edge=6mm; far/house.yaml gap=2x2mm; " +
 			"far/house.yaml marks.slit=false; far/house.yaml marks.register.size=7mm; far/house.yaml marks.eye.size=2x4mm; far/house.yaml marks.eye.ink=Cyan"},

@@ -27,10 +27,10 @@ func ParseJob(path string, data []byte) (*Job, error) {
 	return parseJob(path, data, loadRegular)
 }
 
-// ParseJobBy is ParseJob with a way of its own to the press and the dies that the
-// job names: open reads a file of at most so many bytes.
-func ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
-	return parseJob(path, data, open)
+// ParseJobBy is ParseJob over the house files, with a way of its own to the press
+// and the dies that the job names: open reads a file of at most so many bytes.
+func (h Houses) ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
+	return h.parse(path, data, nil, open)
 }
 
 func parseJob(path string, data []byte, open func(string, int64) ([]byte, error)) (*Job, error) {
@@ -43,14 +43,15 @@ func (h Houses) parse(path string, data []byte, said []Said, open func(string, i
 		near.text(data)
 		near.flags(said)
 	}
-	j, err := h.start(filepath.Dir(path), near)
+	ownRepeat := slices.ContainsFunc(repeatFlags, func(key string) bool { return near[key] != nil })
+	j, err := h.start(filepath.Dir(path), near) // which adds to near what the houses say
 	if err != nil {
 		return nil, err
 	}
 	r := newReader(path, data)
 	r.begin(&j.source, place{1, 1}, len(jobKeys))
 	f := jobFile{Job: j, open: open, from: &j.source, dir: j.Dir}
-	if slices.ContainsFunc(repeatFlags, func(key string) bool { return near[key] != nil }) {
+	if ownRepeat {
 		j.Repeat = Repeat{}
 	}
 	if root, ok := r.root(); ok {

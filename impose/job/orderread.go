@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
+
+	"go.yaml.in/yaml/v4"
 
 	"quoin/geometry"
 	"quoin/impose/say"
@@ -36,6 +39,43 @@ func (f OrderForm) ReadList(path string) (*OrderList, error) {
 		return &OrderList{orders, bad.Faults, words}, nil
 	}
 	return nil, err
+}
+
+// Lists reports whether a file that is written in this form is an order file: a
+// table, or one sheet of a workbook, that has the columns every order needs, or
+// YAML with a list of orders. Of a table the first rows are enough.
+func (f OrderForm) Lists(path string, data []byte) bool {
+	c := collector[Order]{kind: orderFile}
+	switch kindOf(path, data) {
+	case workbook:
+		c.reader = newReader(path, nil)
+		if c.form = f; !c.readSheet(data) {
+			return false
+		}
+	case table:
+		text, _ := decoded(data, f.Encoding)
+		c.reader = newReader(path, text)
+		c.form = f
+	default:
+		c.reader = newReader(path, data)
+		root, ok := c.root()
+		return ok && slices.ContainsFunc(pairs(root.node), func(p [2]*yaml.Node) bool {
+			return p[0].Value == orderFile.list && p[1].Kind == yaml.SequenceNode
+		})
+	}
+	_, _, ok := c.named(c.rows())
+	return ok
+}
+
+// pairs gives the keys of a mapping with their values; none of another node.
+func pairs(node *yaml.Node) (list [][2]*yaml.Node) {
+	if node.Kind != yaml.MappingNode {
+		return nil
+	}
+	for i := 0; i+1 < len(node.Content); i += 2 {
+		list = append(list, [2]*yaml.Node{node.Content[i], node.Content[i+1]})
+	}
+	return list
 }
 
 // ParseOrders gives the orders of a file that is in memory. Its faults come as one

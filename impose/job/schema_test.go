@@ -105,7 +105,7 @@ func byReader(name string, data []byte) (err error) {
 	case "job":
 		_, err = parseJob("job.yaml", data, open)
 	case "house":
-		_, err = parseHouse("house.yaml", data, open)
+		_, err = ParseHouseBy("house.yaml", data, open)
 	case "press":
 		_, err = ParsePress("press.yaml", data)
 	case "dies":

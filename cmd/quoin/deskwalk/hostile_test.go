@@ -238,6 +238,18 @@ func TestDeskDrops(t *testing.T) {
 	if code, text := d.drop(map[string][]byte{"../../../escape.pdf": append([]byte{}, append(pdf, '\n')...)}); code != 201 || !strings.Contains(text, `"artwork/escape.pdf"`) {
 		t.Errorf("a name that climbs: %d %s", code, text)
 	}
+	if code, text := d.drop(map[string][]byte{"x.csv": []byte("order\x00quantity")}); code != 415 {
+		t.Errorf("what is no text: %d %s", code, text)
+	}
+	if code, text := d.drop(map[string][]byte{"x.xlsx": []byte("order,quantity\n")}); code != 415 {
+		t.Errorf("what is no workbook: %d %s", code, text)
+	}
+	if code, text := d.drop(map[string][]byte{"../.hidden/week.csv": []byte("order;quantity\n7;100\n")}); code != 201 || !strings.Contains(text, `"week.csv"`) {
+		t.Errorf("an order list: %d %s", code, text)
+	}
+	if code, text := d.ask("GET", "/night/week.csv", ""); code != 200 || !strings.Contains(text, `"order": "7"`) {
+		t.Errorf("the order list that was dropped: %d %.300s", code, text)
+	}
 	many := map[string][]byte{}
 	for i := range 51 {
 		many[fmt.Sprintf("m%d.pdf", i)] = []byte(fmt.Sprintf("%%PDF-1.4 %d", i))

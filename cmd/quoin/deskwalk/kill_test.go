@@ -85,7 +85,10 @@ func TestDeskKilled(t *testing.T) {
 // TestDeskAnswersBySchema holds every kind of answer against the published schema,
 // and keys that scripts rest on.
 func TestDeskAnswersBySchema(t *testing.T) {
-	d := openDesk(t, samplesIn(t))
+	dir := samplesIn(t)
+	put(t, filepath.Join(dir, "house.yaml"), "press: press.yaml\nweb: 340mm\n")
+	put(t, filepath.Join(dir, "housed.yaml"), "inks: {technical: [Cutting]}\nartworks: [{file: artwork/orchard-juice.pdf, quantity: 100}]\n")
+	d := openDesk(t, dir)
 	_, schema := d.ask("GET", "/schema", "")
 	check := deskSchema(t, schema)
 	for _, path := range []string{"/jobs", "/", "/card/job.yaml", "/job/job.yaml", "/dies/job.yaml", "/write/job.yaml", "/job/none.yaml"} {
@@ -95,7 +98,53 @@ func TestDeskAnswersBySchema(t *testing.T) {
 		}
 		check(path, text)
 	}
-	_, text := d.ask("POST", "/change/job.yaml", `{"base":"0","set":[{"key":"bleed","value":"1"}]}`)
+	for _, path := range []string{"/nights", "/night/orders.csv?job=job.yaml&dies=dies.yaml", "/night/orders-export.csv", "/records/numbered.yaml", "/records/numbered.yaml?record=200",
+		"/records/job.yaml", "/stock", "/stock/press.yaml", "/stock/dies.csv", "/stock/house/house.yaml", "/job/housed.yaml", "/again/job.yaml?with=artwork/case-label.pdf",
+		"/look/job.yaml"} {
+		code, text := d.ask("GET", path, "")
+		if code != 200 {
+			t.Errorf("%s: %d %.200s", path, code, text)
+		}
+		check(path, text)
+	}
+	_, text := d.ask("GET", "/again/job.yaml?with=artwork/case-label.pdf", "")
+	if !strings.Contains(text, `"code": "trim"`) || !strings.Contains(text, "is not the label of") {
+		t.Errorf("what the new artwork says otherwise is missing: %.600s", text)
+	}
+	if code, _ := d.ask("GET", "/again/job.yaml?with=artwork/none.pdf", ""); code != 404 {
+		t.Errorf("an artwork that is not there: %d", code)
+	}
+	_, text = d.ask("GET", "/stock/press.yaml", "")
+	press := values(t, text)
+	for name, body := range map[string]map[string]string{
+		"a press with a fault": {"base": press["version"].(string), "text": "web-max: lots\n"}, "a press that changed": {"base": "0", "text": press["text"].(string)},
+	} {
+		data, _ := json.Marshal(body)
+		code, text := d.ask("POST", "/stock/press.yaml", string(data))
+		if code != 422 && code != 409 {
+			t.Errorf("%s: %d", name, code)
+		}
+		check(name, text)
+	}
+	_, text = d.ask("POST", "/night-plan/orders.csv", `{"job":"job.yaml","dies":"dies.yaml"}`)
+	check("a night that is planned", text)
+	d.await(text)
+	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", "")
+	check("a planned night", text)
+	list, err := os.ReadFile(filepath.Join(dir, "orders.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { // another list is another night
+		put(t, filepath.Join(dir, "orders.csv"), string(list)+"\n")
+		if code, _ := d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", ""); code != 404 {
+			t.Errorf("the plan of a list that has changed is given: %d", code)
+		}
+	}()
+	if !strings.Contains(text, "quoin/desk/night-plan/1") {
+		t.Errorf("there is no plan: %.300s", text)
+	}
+	_, text = d.ask("POST", "/change/job.yaml", `{"base":"0","set":[{"key":"bleed","value":"1"}]}`)
 	check("a conflict", text)
 	_, text = d.ask("POST", "/copy/job.yaml", `{}`)
 	check("a copy", text)

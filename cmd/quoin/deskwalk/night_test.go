@@ -48,6 +48,14 @@ func TestDeskNight(t *testing.T) {
 	if got := b.says(`document.querySelector(".plan").innerText`); !strings.Contains(got, "000467") || !strings.Contains(got, "held back") {
 		t.Errorf("the plan does not say that 000467 is held back: %.300q", got)
 	}
+	bound := b.says(`document.querySelector(".plan .numbers").innerText`)
+	b.do(chromedp.Click(`button.hold[data-order="000450"]`))
+	b.until("it is planned again by itself, with another bound", `location.search.includes("without=000450") && document.querySelector(".plan .numbers")?.innerText.includes("No plan takes less than")`)
+	if now := b.says(`document.querySelector(".plan .numbers").innerText`); now == bound {
+		t.Errorf("an order less, and the plan is the same: %q", now)
+	}
+	b.do(chromedp.Click(`button.hold[data-order="000450"]`))
+	b.until("the order is back", `!location.search.includes("000450") && document.querySelectorAll(".plan .run").length > 5`)
 	b.do(chromedp.ScrollIntoView("#planned"))
 	b.look("night-2-planned")
 	b.axe(axe, "a planned night")

@@ -21,11 +21,15 @@ import (
 // Folder is an opened folder. It is safe for concurrent use.
 type Folder struct {
 	Path string // absolute, with no symbolic link on the way
+	// House is the user's own house file, which jobs begin from as they do for
+	// quoin impose; "" is none.
+	House string
 
 	root  *os.Root
 	mu    sync.Mutex
 	seen  map[string]known  // by path in the folder
 	sums  map[string]summed // of files' contents
+	told  map[string]bool   // files outside that the user's own house file names
 	write sync.Mutex        // one write at a time, so that a version that was looked at is the one replaced
 }
 
@@ -78,6 +82,9 @@ func (f *Folder) Abs(rel string) (string, error) {
 // Holds refuses a path that leads out of the folder.
 func (f *Folder) Holds(path string) error {
 	at := filepath.Clean(path)
+	if f.trusts(at) {
+		return nil
+	}
 	for {
 		real, err := filepath.EvalSymlinks(at)
 		if err == nil {
@@ -97,6 +104,42 @@ func (f *Folder) Holds(path string) error {
 	}
 }
 
+// Trust lets files outside the folder be read: the user's own house file and what
+// that names, which is for nobody else to say.
+func (f *Folder) Trust(paths []string) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.told = map[string]bool{}
+	for _, p := range paths {
+		f.told[filepath.Clean(p)] = true
+	}
+}
+
+func (f *Folder) trusts(path string) bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.told[path]
+}
+
+// stat looks at a file that the folder holds or that is trusted.
+func (f *Folder) stat(abs string) (os.FileInfo, error) {
+	if err := f.Holds(abs); err != nil {
+		return nil, err
+	}
+	if f.trusts(filepath.Clean(abs)) {
+		return os.Stat(abs)
+	}
+	return f.root.Stat(filepath.FromSlash(f.Rel(abs)))
+}
+
+// Seen names a file for people: as seen from the folder, or one outside in full.
+func (f *Folder) Seen(abs string) string {
+	if rel := f.Rel(abs); filepath.IsLocal(filepath.FromSlash(rel)) {
+		return rel
+	}
+	return filepath.ToSlash(abs)
+}
+
 // Rel gives a path as seen from the folder, with slashes.
 func (f *Folder) Rel(path string) string {
 	rel, err := filepath.Rel(f.Path, path)
@@ -113,6 +156,15 @@ func (f *Folder) Short(text string) string {
 
 // Read reads a file of at most so many bytes. What is no regular file is refused.
 func (f *Folder) Read(rel string, most int64) ([]byte, error) {
+	data, err := f.begin(rel, most+1)
+	if err == nil && int64(len(data)) > most {
+		err = say.Refuse(say.BadFile, "", "%s is larger than %s", rel, say.Count(most, "byte"))
+	}
+	return data, err
+}
+
+// begin reads at most so many bytes of a file, from its beginning.
+func (f *Folder) begin(rel string, most int64) ([]byte, error) {
 	if _, err := f.Abs(rel); err != nil {
 		return nil, err
 	}
@@ -124,11 +176,7 @@ func (f *Folder) Read(rel string, most int64) ([]byte, error) {
 	if info, err := file.Stat(); err != nil || !info.Mode().IsRegular() {
 		return nil, &fs.PathError{Op: "open", Path: rel, Err: fs.ErrInvalid}
 	}
-	data, err := io.ReadAll(io.LimitReader(file, most+1))
-	if err == nil && int64(len(data)) > most {
-		err = say.Refuse(say.BadFile, "", "%s is larger than %s", rel, say.Count(most, "byte"))
-	}
-	return data, err
+	return io.ReadAll(io.LimitReader(file, most))
 }
 
 // Named opens a file that a job names, by the path that leads there.

@@ -5,12 +5,12 @@ import (
 	"cmp"
 	"io/fs"
 	"path"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
 
+	"quoin/impose/job"
 	"quoin/impose/wholefile"
 )
 
@@ -23,8 +23,9 @@ const (
 	Press   Kind = "press"
 	Dies    Kind = "dies"
 	Orders  Kind = "orders"
-	House   Kind = "house" // what a house says once for the jobs beside it
-	Table   Kind = "table" // a CSV of anything else
+	House   Kind = "house"  // what a house says once for the jobs beside it
+	Shared  Kind = "shared" // a job file without label and artworks: what the runs of a night share
+	Table   Kind = "table"  // a CSV of anything else
 	Artwork Kind = "artwork"
 	Other   Kind = ""
 )
@@ -36,6 +37,9 @@ type Entry struct {
 	Name string // as its key name says, of a job or a press; or the file's
 	Size int64
 	Time time.Time
+	// By is the job whose key orders says how an order list is written, where the
+	// list can't be read without; "" where it can.
+	By string
 }
 
 // known is what a file was when it was looked at.
@@ -44,6 +48,13 @@ type known struct {
 	time time.Time
 	kind Kind
 	name string
+	form bool // it says how order lists are written
+
+	// asked are the forms in which a table was last tried as an order list, and
+	// listed what came of it.
+	asked  string
+	listed bool
+	by     string
 }
 
 // deepest and most bound the walk: a folder of work, not a disk.
@@ -52,15 +63,13 @@ const (
 	most    = 50_000
 )
 
-// houseFile is the name by which jobs find what their house says.
-const houseFile = "house.yaml"
-
 // Outputs is the folder that the desk writes into.
 const Outputs = "out"
 
 // List gives the files that matter, newest first.
 func (f *Folder) List() ([]Entry, error) {
 	var list []Entry
+	said := &forms{folder: f, houses: map[string]job.Houses{}}
 	err := fs.WalkDir(f.root.FS(), ".", func(at string, d fs.DirEntry, err error) error {
 		name := d.Name()
 		switch {
@@ -81,11 +90,21 @@ func (f *Folder) List() ([]Entry, error) {
 		if err != nil || !info.Mode().IsRegular() {
 			return nil
 		}
-		if e := f.entry(at, info); e.Kind != Other {
+		e := f.entry(at, info)
+		if (e.Kind == Job || e.Kind == Shared) && f.known(at).form {
+			said.jobs = append(said.jobs, at)
+		}
+		if e.Kind != Other || maybeOrders(at) {
 			list = append(list, e)
 		}
 		return nil
 	})
+	for i := range list {
+		if e := &list[i]; maybeOrders(e.Path) && e.Kind != Dies && e.Kind != Artwork {
+			said.ask(e)
+		}
+	}
+	list = slices.DeleteFunc(list, func(e Entry) bool { return e.Kind == Other })
 	slices.SortStableFunc(list, func(a, b Entry) int {
 		return cmp.Or(b.Time.Compare(a.Time), cmp.Compare(a.Path, b.Path))
 	})
@@ -104,7 +123,7 @@ func (f *Folder) entry(at string, info fs.FileInfo) Entry {
 	f.mu.Unlock()
 	if !ok || k.size != info.Size() || !k.time.Equal(info.ModTime()) {
 		k = known{size: info.Size(), time: info.ModTime()}
-		k.kind, k.name = f.look(at)
+		k.kind, k.name, k.form = f.look(at)
 		f.mu.Lock()
 		f.seen[at] = k
 		f.mu.Unlock()
@@ -113,28 +132,28 @@ func (f *Folder) entry(at string, info fs.FileInfo) Entry {
 	if name == "" {
 		name = strings.TrimSuffix(path.Base(at), path.Ext(at))
 	}
-	return Entry{at, k.kind, name, k.size, k.time}
+	return Entry{Path: at, Kind: k.kind, Name: name, Size: k.size, Time: k.time}
 }
 
 // look says what a file is by its outermost keys, or its first line.
-func (f *Folder) look(at string) (Kind, string) {
+func (f *Folder) look(at string) (kind Kind, name string, form bool) {
 	switch strings.ToLower(path.Ext(at)) {
 	case ".pdf":
-		return Artwork, ""
+		return Artwork, "", false
 	case ".yaml", ".yml":
 		text, err := f.Read(at, mostText)
 		if err != nil {
-			return Other, ""
+			return Other, "", false
 		}
-		kind, name := kindOf(text)
-		if kind == Job && path.Base(at) == houseFile && !bytes.Contains(text, []byte("\nartworks:")) {
+		kind, name = kindOf(text)
+		if (kind == Job || kind == Shared || kind == Orders) && path.Base(at) == job.HouseFile && !bytes.Contains(text, []byte("\nartworks:")) {
 			kind = House
 		}
-		return kind, name
+		return kind, name, bytes.Contains(text, []byte("\norders:")) || bytes.HasPrefix(text, []byte("orders:"))
 	case ".csv":
-		text, err := f.Read(at, mostText)
+		text, err := f.head(at)
 		if err != nil {
-			return Other, ""
+			return Other, "", false
 		}
 		for bytes.HasPrefix(text, []byte("#")) {
 			_, text, _ = bytes.Cut(text, []byte("\n"))
@@ -144,15 +163,12 @@ func (f *Folder) look(at string) (Kind, string) {
 		has := func(names ...string) bool {
 			return !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(columns, n) })
 		}
-		switch {
-		case has("number", "size", "lanes"):
-			return Dies, ""
-		case has("quantity"):
-			return Orders, ""
+		if has("number", "size", "lanes") {
+			return Dies, "", false
 		}
-		return Table, ""
+		return Table, "", false // which may list orders: see forms
 	}
-	return Other, ""
+	return Other, "", false
 }
 
 // kindOf looks at the keys that stand in the first column.
@@ -175,8 +191,10 @@ func kindOf(text []byte) (Kind, string) {
 		}
 	}
 	switch {
-	case keys["artworks"], keys["press"] && !keys["orders"], keys["label"], keys["web"]:
+	case keys["artworks"], keys["label"]:
 		return Job, name
+	case keys["press"] && !keys["orders"], keys["web"]:
+		return Shared, name
 	case keys["orders"]:
 		return Orders, name
 	case keys["dies"]:
@@ -197,10 +215,7 @@ type summed struct {
 // Sum gives the SHA-256 of a file, by a path that leads there; "" of one that is
 // not there or not in the folder.
 func (f *Folder) Sum(abs string) string {
-	if f.Holds(abs) != nil {
-		return ""
-	}
-	info, err := f.root.Stat(filepath.FromSlash(f.Rel(abs)))
+	info, err := f.stat(abs)
 	if err != nil {
 		return ""
 	}
@@ -223,10 +238,7 @@ func (f *Folder) Sum(abs string) string {
 // Stamp tells whether a file has changed, by its size and time; "" of one that is
 // not there or not in the folder.
 func (f *Folder) Stamp(abs string) string {
-	if f.Holds(abs) != nil {
-		return ""
-	}
-	info, err := f.root.Stat(filepath.FromSlash(f.Rel(abs)))
+	info, err := f.stat(abs)
 	if err != nil {
 		return ""
 	}

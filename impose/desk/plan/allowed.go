@@ -17,10 +17,13 @@ func Allowed(key string) bool {
 	return slices.Contains(Order, name)
 }
 
-// ListFiles gives the paths of the press and the die room that a job names: files
-// of which what they say counts.
+// ListFiles gives the paths of the house files, the press and the die room that a
+// job rests on: files of which what they say counts.
 func ListFiles(j *job.Job) []string {
 	var list []string
+	for _, t := range j.Took {
+		list = append(list, t.Path)
+	}
 	if j.Press != nil {
 		list = append(list, j.Press.Path())
 	}

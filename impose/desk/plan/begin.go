@@ -13,6 +13,7 @@ import (
 	"quoin/impose/desk/edit"
 	"quoin/impose/desk/folder"
 	"quoin/impose/ink"
+	"quoin/impose/job"
 )
 
 // proposed are the keys of the last job that a new one begins with: what the
@@ -35,15 +36,19 @@ func Begin(f *folder.Folder, artworks []string, last []byte) ([]byte, error) {
 			edits = append(edits, edit.Edit{Key: k, Value: v})
 		}
 	}
+	house, err := houseJob(f)
+	if err != nil {
+		return nil, err
+	}
 	if said["press"] == "" {
-		edits = append(edits, firstPress(f)...)
+		edits = append(edits, firstPress(f, house)...)
 	}
 	text, err := edit.Apply(nil, Order, edits...)
 	if err != nil {
 		return nil, err
 	}
 	for _, file := range artworks {
-		if text, err = add(f, ".", text, file, true); err != nil {
+		if text, err = add(f, ".", text, file, house); err != nil {
 			return nil, err
 		}
 	}
@@ -51,9 +56,9 @@ func Begin(f *folder.Folder, artworks []string, last []byte) ([]byte, error) {
 }
 
 // AddLanes adds artworks of the folder to the text of a job.
-func AddLanes(f *folder.Folder, job string, text []byte, artworks []string) (_ []byte, err error) {
+func AddLanes(f *folder.Folder, at string, text []byte, artworks []string) (_ []byte, err error) {
 	for _, file := range artworks {
-		if text, err = add(f, path.Dir(job), text, file, false); err != nil {
+		if text, err = add(f, path.Dir(at), text, file, nil); err != nil {
 			return nil, err
 		}
 	}
@@ -61,8 +66,9 @@ func AddLanes(f *folder.Folder, job string, text []byte, artworks []string) (_ [
 }
 
 // add adds an artwork to a job that stands in a folder, a product for each page.
-// A new job takes over its bleed and what it calls technical.
-func add(f *folder.Folder, from string, text []byte, file string, begins bool) ([]byte, error) {
+// A new job takes over its bleed and what it calls technical, but for what its
+// house says already; for a job that is there, house is nil.
+func add(f *folder.Folder, from string, text []byte, file string, house *job.Job) ([]byte, error) {
 	pages, technical, bleed, err := survey(f, file)
 	if err != nil {
 		return nil, err
@@ -73,13 +79,16 @@ func add(f *folder.Folder, from string, text []byte, file string, begins bool) (
 	}
 	var edits []edit.Edit
 	said := edit.Values(text)
-	if begins && bleed > 0 {
-		house, err := geometry.ParseLength(said["bleed"])
-		if err != nil || bleed < house { // no more than the artwork has
+	if house != nil && bleed > 0 {
+		wanted, err := geometry.ParseLength(said["bleed"])
+		if err != nil {
+			wanted = house.Bleed
+		}
+		if wanted == 0 || bleed < wanted { // no more than the artwork has
 			edits = append(edits, edit.Edit{Key: "bleed", Value: bleed.Digits() + "mm"})
 		}
 	}
-	if begins && len(technical) > 0 && said["inks.technical"] == "" {
+	if house != nil && len(house.Inks.Technical) == 0 && len(technical) > 0 && said["inks.technical"] == "" {
 		for i, n := range technical {
 			technical[i] = edit.Text(n)
 		}
@@ -103,10 +112,22 @@ func add(f *folder.Folder, from string, text []byte, file string, begins bool) (
 	return text, nil
 }
 
-// firstPress gives the folder's first press and the die room, where no job says
-// them.
-func firstPress(f *folder.Folder) (list []edit.Edit) {
+// houseJob gives what a job of the folder that says nothing takes from its house.
+func houseJob(f *folder.Folder) (*job.Job, error) {
+	houses, err := Houses(f, "job.yaml")
+	if err != nil {
+		return nil, err
+	}
+	return houses.New(f.Path, nil)
+}
+
+// firstPress gives the folder's first press and the die room, where neither a job
+// nor the house says them.
+func firstPress(f *folder.Folder, house *job.Job) (list []edit.Edit) {
 	for kind, key := range map[folder.Kind]string{folder.Press: "press", folder.Dies: "dies"} {
+		if kind == folder.Press && house.Press != nil || kind == folder.Dies && house.Dies != nil {
+			continue
+		}
 		if found, err := f.Of(kind); err == nil && len(found) > 0 {
 			list = append(list, edit.Edit{Key: key, Value: edit.Text(found[0].Path)})
 		}
@@ -156,8 +177,8 @@ func leastBleed(p *artwork.Page) geometry.Length {
 
 // Again gives the text of a job with another artwork in the place of one, the
 // first being 1.
-func Again(job string, text []byte, number int, file string) ([]byte, error) {
-	name, err := filepath.Rel(filepath.FromSlash(path.Dir(job)), filepath.FromSlash(file))
+func Again(at string, text []byte, number int, file string) ([]byte, error) {
+	name, err := filepath.Rel(filepath.FromSlash(path.Dir(at)), filepath.FromSlash(file))
 	if err != nil {
 		return nil, err
 	}

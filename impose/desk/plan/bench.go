@@ -36,22 +36,18 @@ func (b *Bench) Close() error {
 	return b.shelf.Close()
 }
 
-// Read reads the text as the job, and refuses one that names a file outside the
+// Read reads the text as the job, over the house files that quoin impose takes, and refuses one that names a file outside the
 // folder. Beside a *job.FileError the job holds what could be read.
 func Read(f *folder.Folder, path string, text []byte) (*job.Job, error) {
-	j, err := job.ParseJobBy(filepath.Join(f.Path, filepath.FromSlash(path)), text, f.Named)
+	houses, err := Houses(f, path)
+	if err != nil {
+		return nil, err
+	}
+	j, err := houses.ParseJobBy(filepath.Join(f.Path, filepath.FromSlash(path)), text, f.Named)
 	if err != nil {
 		return j, err
 	}
-	files := j.Files()
-	if j.Dies != nil {
-		for _, d := range j.Dies.Dies {
-			if d.Outline != "" {
-				files = append(files, j.Dies.Path(d.Outline))
-			}
-		}
-	}
-	for _, file := range files {
+	for _, file := range append(j.Files(), j.Dies.Outlines()...) {
 		if err := f.Holds(file); err != nil {
 			return j, err
 		}
@@ -88,10 +84,11 @@ func (b *Bench) with(ctx context.Context, text []byte, see func(*impose.Impositi
 		return err
 	}
 	defer im.Close()
-	s, err := im.Summary(impose.Written{Name: b.folder.Rel})
+	s, err := im.Summary(impose.Written{Name: b.folder.Seen})
 	if err != nil {
 		return err
 	}
+	s.House = housesOf(b.folder, j)
 	return see(im, s)
 }
 
@@ -115,19 +112,21 @@ func (b *Bench) Plan(ctx context.Context, text []byte) (*Result, error) {
 	if r.job == nil {
 		r.job, _ = Read(b.folder, b.path, text)
 	}
-	if r.job != nil {
-		r.inputs = r.job.Files()
-		r.stamp = b.stamp(r.inputs)
-	}
+	r.Houses = housesOf(b.folder, r.job)
 	r.Values = values(r, text)
-	b.last = r
+	b.last = nil
+	if r.job != nil { // else a file that it names may be at fault, and which one isn't known
+		r.inputs = Inputs(b.folder, b.path, r.job)
+		r.stamp = b.stamp(r.inputs)
+		b.last = r
+	}
 	return r, nil
 }
 
 // stamp tells whether the files that a plan rests on are still the same.
 func (b *Bench) stamp(paths []string) string {
 	text := ""
-	for _, p := range paths[min(1, len(paths)):] { // the job's own text is looked at
+	for _, p := range paths {
 		text += b.folder.Stamp(p) + "\n"
 	}
 	return text

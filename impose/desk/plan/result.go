@@ -27,6 +27,7 @@ type Result struct {
 	Remarks  []Remark         `json:"remarks"` // warnings, then notes
 	Products []Product        `json:"products"`
 	Frame    *Frame           `json:"frame,omitempty"`
+	Houses   []summary.House  `json:"houses"` // what the job takes from house files, the nearest first
 	Summary  *summary.Summary `json:"summary,omitempty"`
 
 	job    *job.Job

@@ -28,7 +28,8 @@ type Value struct {
 	// taken from the press, the die, the artwork or the house.
 	Said    string   `json:"said"`
 	Now     string   `json:"now,omitempty"`
-	Step    string   `json:"step,omitempty"` // by which keys and wheel change it
+	House   string   `json:"house,omitempty"` // file and line that Now is taken from, where a house says it
+	Step    string   `json:"step,omitempty"`  // by which keys and wheel change it
 	Choices []string `json:"choices,omitempty"`
 	Fault   string   `json:"fault,omitempty"`
 	Hint    string   `json:"hint,omitempty"`
@@ -92,7 +93,12 @@ var folded = []struct {
 
 // values gives all values with what the text says of them.
 func values(r *Result, text []byte) []Group {
-	f := filler{r: r, said: edit.Values(text)}
+	f := filler{r: r, said: edit.Values(text), house: map[string]taken{}}
+	for _, h := range r.Houses {
+		for _, t := range h.Took {
+			f.house[t.Key] = taken{t.Value, h.Path + ":" + strconv.Itoa(t.Line)}
+		}
+	}
 	groups := []Group{{"", f.deciding(text)}}
 	for _, g := range folded {
 		var list []Value
@@ -111,10 +117,24 @@ func values(r *Result, text []byte) []Group {
 type filler struct {
 	r    *Result
 	said map[string]string
+	// house has what house files say, where the job takes it.
+	house map[string]taken
 }
+
+// taken is a value with the place that it is taken from.
+type taken struct{ value, from string }
+
+// given reports whether the job or its house says a value.
+func (f filler) given(key string) bool { return f.said[key] != "" || f.house[key].from != "" }
 
 func (f filler) value(row row, now string) Value {
 	v := Value{Key: row.key, Label: row.label, Kind: row.kind, Step: row.step, Choices: row.choices, Said: f.said[row.key], Now: now}
+	if t, ok := f.house[row.key]; ok && v.Said == "" {
+		v.House = t.from
+		if v.Now == "" || row.kind != Size {
+			v.Now = bare(row.kind, t.value)
+		}
+	}
 	switch row.kind {
 	case Length, Size:
 		v.Unit = "mm"
@@ -127,6 +147,17 @@ func (f filler) value(row row, now string) Value {
 		}
 	}
 	return v
+}
+
+// bare writes a house's value without the unit that the page shows beside it.
+func bare(kind Kind, value string) string {
+	switch kind {
+	case Length, Size:
+		return strings.TrimSpace(strings.TrimSuffix(value, "mm"))
+	case Share:
+		return strings.TrimSpace(strings.TrimSuffix(value, "%"))
+	}
+	return value
 }
 
 // deciding gives the few values that decide.
@@ -163,9 +194,9 @@ func (f filler) deciding(text []byte) []Value {
 		f.value(row{"frame-max", "Longest frame", Length, "5", nil}, frame),
 	}
 	switch {
-	case f.said["repeat"] != "":
+	case f.given("repeat"):
 		list[2] = f.value(row{"repeat", "Fixed repeat", Length, "1", nil}, "")
-	case f.said["teeth"] != "":
+	case f.given("teeth"):
 		list[2] = f.value(row{"teeth", "Cylinder teeth", Count, "1", nil}, "")
 	case f.said["die"] != "":
 		list = list[:2]

@@ -142,10 +142,8 @@ func (s *Server) card(r *http.Request, path string) (*card, error) {
 func (s *Server) cardStamp(path string, text []byte) string {
 	stamp := version(text)
 	j, _ := plan.Read(s.Folder, path, text)
-	if j != nil {
-		for _, f := range j.Files() {
-			stamp += " " + s.Folder.Stamp(f)
-		}
+	for _, f := range plan.Inputs(s.Folder, path, j) {
+		stamp += " " + s.Folder.Stamp(f)
 	}
 	if abs, err := s.Folder.Abs(outputs(path) + ".receipt.json"); err == nil {
 		stamp += " " + s.Folder.Stamp(abs)

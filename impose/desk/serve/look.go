@@ -2,6 +2,7 @@ package serve
 
 import (
 	"cmp"
+	"context"
 	"encoding/json"
 	"io/fs"
 	"net/http"
@@ -12,6 +13,7 @@ import (
 	"quoin/impose/desk/plan"
 	"quoin/impose/desk/worker"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 )
 
 func (s *Server) lookRoutes() {
@@ -152,14 +154,19 @@ func (s *Server) getArtwork(w http.ResponseWriter, r *http.Request) {
 // againView is a job that is to be printed again with another artwork.
 type againView struct {
 	*jobView
-	Old     string        `json:"old"`      // file of the job's artwork
-	OldPath string        `json:"old_path"` // seen from the folder
-	OldPage int           `json:"old_page"`
-	Artwork int           `json:"artwork"` // that is replaced; first is 1
-	New     string        `json:"new"`     // file seen from the folder
-	Differs *difference   `json:"differs,omitempty"`
-	Fault   string        `json:"fault,omitempty"`
-	Size    [2][2]float64 `json:"size_mm"`
+	Old     string      `json:"old"`      // file of the job's artwork
+	OldPath string      `json:"old_path"` // seen from the folder
+	OldPage int         `json:"old_page"`
+	Artwork int         `json:"artwork"` // that is replaced; first is 1
+	New     string      `json:"new"`     // file seen from the folder
+	Differs *difference `json:"differs,omitempty"`
+	Fault   string      `json:"fault,omitempty"`
+	// Changes are what the new artwork says of itself otherwise, Obstacles why the
+	// job has no frame with it, and NewRemarks what is remarked of that frame only.
+	Changes    []summary.Change `json:"artwork_changes"`
+	Obstacles  []plan.Fault     `json:"obstacles"`
+	NewRemarks []plan.Remark    `json:"new_remarks"`
+	Size       [2][2]float64    `json:"size_mm"`
 }
 
 // difference says how two artworks differ; its picture shows the place on the
@@ -186,6 +193,9 @@ func (s *Server) getAgain(w http.ResponseWriter, r *http.Request) {
 	}
 	fresh := r.URL.Query().Get("with")
 	abs, err := s.Folder.Abs(fresh)
+	if err == nil && s.Folder.Sum(abs) == "" {
+		err = fs.ErrNotExist
+	}
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -203,7 +213,31 @@ func (s *Server) getAgain(w http.ResponseWriter, r *http.Request) {
 	} else {
 		v.Differs, v.Size = &difference{d.Percent, d.PNG}, d.SizeMM
 	}
+	v.Changes = d.Changes
+	if v.Changes == nil {
+		v.Changes = []summary.Change{}
+	}
+	if err := s.fits(r.Context(), v, text, result); err != nil {
+		s.fail(w, r, err)
+		return
+	}
 	s.show(w, r, http.StatusOK, "again.html", v)
+}
+
+// fits says how a job stands with its new artwork.
+func (s *Server) fits(ctx context.Context, v *againView, text []byte, now *plan.Result) error {
+	next, err := plan.Again(v.Path, text, v.Artwork, v.New)
+	if err != nil {
+		return err
+	}
+	b := plan.NewBench(s.Folder, v.Path)
+	defer b.Close()
+	then, obstacles, err := b.Obstacles(ctx, next, v.New)
+	if err != nil {
+		return err
+	}
+	v.Obstacles, v.NewRemarks = obstacles, plan.NewRemarks(now, then)
+	return nil
 }
 
 // postAgain begins a job that is another with a new artwork in one's place.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io/fs"
 	"net/http"
@@ -15,8 +16,9 @@ import (
 	"time"
 
 	"quoin/impose/desk/folder"
+	"quoin/impose/desk/plan"
 	"quoin/impose/job"
-	"quoin/impose/night/plan"
+	night "quoin/impose/night/plan"
 	"quoin/impose/say"
 )
 
@@ -32,6 +34,9 @@ func (s *Server) nightRoutes() {
 type nightsView struct {
 	Schema string      `json:"schema"` // quoin/desk/nights/1
 	Lists  []entryView `json:"lists"`
+	// Tables are files that aren't understood as order lists, for want of a form or
+	// of columns: opening one says why.
+	Tables []entryView `json:"tables"`
 }
 
 // entryView is a file of the folder.
@@ -39,6 +44,7 @@ type entryView struct {
 	Path string    `json:"path"`
 	Name string    `json:"name"`
 	Time time.Time `json:"time"`
+	By   string    `json:"by,omitempty"` // the job that says how an order list is written
 }
 
 // entries gives the folder's files of a kind.
@@ -46,7 +52,7 @@ func (s *Server) entries(kind folder.Kind) ([]entryView, error) {
 	found, err := s.Folder.Of(kind)
 	list := []entryView{}
 	for _, e := range found {
-		list = append(list, entryView{e.Path, e.Name, e.Time})
+		list = append(list, entryView{e.Path, e.Name, e.Time, e.By})
 	}
 	return list, err
 }
@@ -57,7 +63,12 @@ func (s *Server) getNights(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.show(w, r, http.StatusOK, "nights.html", nightsView{"quoin/desk/nights/1", lists})
+	tables, err := s.entries(folder.Table)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.show(w, r, http.StatusOK, "nights.html", nightsView{"quoin/desk/nights/1", lists, tables})
 }
 
 // settings are how a night is planned: they stand in the page's address, so that
@@ -180,11 +191,18 @@ func (s *Server) nightOf(at string, n settings) (*nightView, error) {
 	if err != nil {
 		return nil, err
 	}
-	list, err := job.ReadOrderList(abs)
+	form, err := s.orderForm(at, n)
 	if err != nil {
 		return nil, err
 	}
-	v := &nightView{
+	list, err := form.ReadList(abs)
+	if whole, ok := errors.AsType[*job.FileError](err); ok { // which the page says, beside what may mend it
+		list, err = &job.OrderList{Bad: whole.Faults}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	v := &nightView{Orders: []orderView{},
 		Schema: "quoin/desk/night/1", Path: at, Version: folder.Version(text), Settings: n, Out: s.nightOut(at),
 		Faults: oddities(list.Bad), Words: oddities(list.Words),
 	}
@@ -195,7 +213,7 @@ func (s *Server) nightOf(at string, n settings) (*nightView, error) {
 		}
 		v.Orders = append(v.Orders, o)
 	}
-	v.Jobs, v.Presses, v.Rooms = s.named(folder.Job), s.named(folder.Press), s.named(folder.Dies)
+	v.Jobs, v.Presses, v.Rooms = append(s.named(folder.Shared), s.named(folder.Job)...), s.named(folder.Press), s.named(folder.Dies)
 	v.Command = shell(n.args(at, v.Out))
 	if all := s.tasks.of(at); len(all) > 0 {
 		v.Last = &all[len(all)-1]
@@ -204,6 +222,29 @@ func (s *Server) nightOf(at string, n settings) (*nightView, error) {
 }
 
 const mostOrders = 64 << 20
+
+// orderForm says how an order list is written, as its night's job or house has it.
+func (s *Server) orderForm(at string, n settings) (form job.OrderForm, err error) {
+	if n.Job != "" {
+		text, err := s.text(n.Job)
+		if err != nil {
+			return form, err
+		}
+		if j, _ := plan.Read(s.Folder, n.Job, text); j != nil {
+			form = j.Orders
+		}
+		return form, nil // what is wrong with the job is for its own page, and for the plan
+	}
+	houses, err := plan.Houses(s.Folder, at)
+	if err != nil {
+		return form, err
+	}
+	j, err := houses.New(filepath.Dir(filepath.FromSlash(at)), nil)
+	if err != nil {
+		return form, err
+	}
+	return j.Orders, nil
+}
 
 // nightOut is the folder that a night is built in.
 func (s *Server) nightOut(at string) string {
@@ -255,6 +296,12 @@ func oddities(faults []job.Fault) []oddity {
 }
 
 func (s *Server) getNight(w http.ResponseWriter, r *http.Request) {
+	if r.URL.RawQuery == "" && !wantsJSON(r) { // opened anew: by the job that says how the list is written
+		if by := s.by(r.PathValue("path")); by != "" {
+			http.Redirect(w, r, link("night", r.PathValue("path"))+"?"+url.Values{"job": {by}}.Encode(), http.StatusSeeOther)
+			return
+		}
+	}
 	v, err := s.nightOf(r.PathValue("path"), settingsOf(r.URL.Query()))
 	if err != nil {
 		s.fail(w, r, err)
@@ -263,20 +310,34 @@ func (s *Server) getNight(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "night.html", v)
 }
 
+// by gives the job without which an order list can't be read; "" for none.
+func (s *Server) by(at string) string {
+	lists, err := s.Folder.Of(folder.Orders)
+	if err != nil {
+		return ""
+	}
+	for _, e := range lists {
+		if e.Path == at {
+			return e.By
+		}
+	}
+	return ""
+}
+
 // planView is a planned night.
 type planView struct {
-	Schema string     `json:"schema"` // quoin/desk/night-plan/1
-	Path   string     `json:"path"`
-	Plan   *plan.Plan `json:"plan"`
+	Schema string      `json:"schema"` // quoin/desk/night-plan/1
+	Path   string      `json:"path"`
+	Plan   *night.Plan `json:"plan"`
 }
 
 // Picture draws a run's lanes.
-func (v planView) Picture(r plan.Run) string { return lanesOf(r) }
+func (v planView) Picture(r night.Run) string { return lanesOf(r) }
 
 // getNightPlan gives the plan that was made last with these settings.
 func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
-	p := s.plans.get(at, settingsOf(r.URL.Query()))
+	p := s.plans.get(s.nightKey(at), settingsOf(r.URL.Query()))
 	if p == nil {
 		s.fail(w, r, fs.ErrNotExist)
 		return
@@ -284,18 +345,24 @@ func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "plan.html", planView{"quoin/desk/night-plan/1", at, p})
 }
 
+// nightKey names an order list as it stands: another content is another night.
+func (s *Server) nightKey(at string) string {
+	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
+}
+
 // postNightPlan plans a night in a process of its own, which can be stopped.
 func (s *Server) postNightPlan(w http.ResponseWriter, r *http.Request) {
+	key := s.nightKey(r.PathValue("path")) // as the list stands before it is read
 	s.night(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		var out bytes.Buffer
 		if _, err := s.run(ctx, append(args, "--json"), &out, step); err != nil {
 			return nil, nil, err
 		}
-		p := &plan.Plan{}
+		p := &night.Plan{}
 		if err := json.Unmarshal(out.Bytes(), p); err != nil {
 			return nil, nil, fmt.Errorf("the plan could not be read: %w", err)
 		}
-		s.plans.put(v.Path, v.Settings, p)
+		s.plans.put(key, v.Settings, p)
 		return nil, nil, nil // what is to be said of it stands in the plan
 	})
 }
@@ -371,7 +438,7 @@ func (s *Server) nightFiles(out string) ([]File, error) {
 
 // lanesOf draws a run's lanes to scale across, each with its order; blank ones
 // stay white.
-func lanesOf(r plan.Run) string {
+func lanesOf(r night.Run) string {
 	const wide, high = 300.0, 84.0
 	n := max(1, r.Lanes)
 	var b strings.Builder

@@ -44,7 +44,7 @@ func wantsJSON(r *http.Request) bool { return r.Context().Value(asJSON{}) != nil
 
 var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
-		"link": link, "counted": say.Count[int64], "number": say.Number[int64], "digits": say.Digits,
+		"link": link, "counted": say.Count[int64], "count": say.Count[int], "number": say.Number[int64], "digits": say.Digits,
 		"svg": func(s string) template.HTML { return template.HTML(s) },
 		"add": func(a, b int) int { return a + b }, "fixed": say.Fixed, "amount": say.Amount,
 		"part": part, "slug": slug, "base": filepath.Base, "has": slices.Contains[[]string],
@@ -110,7 +110,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, code int, page str
 		err = say.JSON(&b, data)
 	} else {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": s.Folder.Path, "InPlace": page != "write.html"})
+		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": s.Folder.Path, "Page": page, "InPlace": page != "write.html"})
 	}
 	if err != nil {
 		w.Header().Set("Content-Type", "text/plain; charset=utf-8")

@@ -42,6 +42,7 @@ type receipt struct {
 	Inputs  map[string]string `json:"inputs"`          // SHA-256 by path seen from the folder
 	Press   string            `json:"press,omitempty"` // of what the press file says
 	Die     string            `json:"die,omitempty"`
+	House   string            `json:"house,omitempty"`
 	Outputs []output          `json:"outputs"`
 }
 
@@ -62,11 +63,11 @@ func (s *Server) describe(path string, r *plan.Result) receipt {
 	if j == nil {
 		return out
 	}
-	out.Press, out.Die = digest(j.Press), digest(j.Tool())
+	out.Press, out.Die, out.House = digest(j.Press), digest(j.Tool()), houseDigest(r)
 	lists := plan.ListFiles(j) // of presses and dies what they say counts, not how
 	for _, file := range j.Files()[1:] {
 		if !slices.Contains(lists, file) {
-			out.Inputs[s.Folder.Rel(file)] = s.Folder.Sum(file)
+			out.Inputs[s.Folder.Seen(file)] = s.Folder.Sum(file)
 		}
 	}
 	return out
@@ -79,6 +80,21 @@ func digest(v any) string {
 		return ""
 	}
 	return folder.Version(data)
+}
+
+// houseDigest tells by all that a job takes from house files, wherever it stands
+// in them.
+func houseDigest(r *plan.Result) string {
+	said := map[string]string{}
+	for _, h := range r.Houses {
+		for _, t := range h.Took {
+			said[t.Key] = t.Value
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return digest(said)
 }
 
 // state says how far a job is.
@@ -102,6 +118,9 @@ func (s *Server) state(path string, r *plan.Result) State {
 	}
 	if was.Press != now.Press {
 		st.Why = append(st.Why, "the press has changed")
+	}
+	if was.House != now.House {
+		st.Why = append(st.Why, "what the house says has changed")
 	}
 	if was.Die != now.Die {
 		st.Why = append(st.Why, "the die has changed")

@@ -82,7 +82,7 @@ func (s *Server) checked(kind folder.Kind, at string, text []byte) (faults []odd
 	case folder.Press:
 		_, err = job.ParsePress(abs, text)
 	case folder.House:
-		_, err = job.ParseHouse(abs, text)
+		_, err = job.ParseHouseBy(abs, text, s.Folder.Named)
 	default:
 		var room *job.Library
 		if room, err = job.ParseDies(abs, text); room != nil {

@@ -25,14 +25,15 @@ const (
 	mostDropped = 50
 )
 
-// uploaded answers where dropped artworks are.
+// uploaded answers where dropped files are.
 type uploaded struct {
 	Schema string   `json:"schema"` // quoin/desk/uploaded/1
 	Files  []string `json:"files"`
 }
 
-// postUpload takes PDFs in as multipart/form-data, each under its name or one
-// like it. A file that is no PDF is refused, and with it those behind it.
+// postUpload takes artworks and tables in as multipart/form-data, each under its
+// name or one like it. A file that is neither is refused, and with it those behind
+// it.
 func (s *Server) postUpload(w http.ResponseWriter, r *http.Request) {
 	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
 	kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
@@ -85,7 +86,24 @@ func asBody(err error) error {
 	return err
 }
 
-// take takes one PDF in.
+// tables are the endings of order lists and records, each with what such a file
+// begins with; "" is text.
+var tables = map[string]string{".csv": "", ".tsv": "", ".txt": "", ".tab": "", ".xlsx": "PK\x03\x04", ".xlsm": "PK\x03\x04"}
+
+// isTable reports whether a file is a table by its name and by how it begins: text
+// holds no zero bytes, but for UTF-16, which says so.
+func isTable(ext string, head []byte) bool {
+	begins, ok := tables[ext]
+	if !ok {
+		return false
+	}
+	if begins != "" {
+		return bytes.HasPrefix(head, []byte(begins))
+	}
+	return len(head) > 0 && (bytes.IndexByte(head, 0) < 0 || bytes.HasPrefix(head, []byte("\xff\xfe")) || bytes.HasPrefix(head, []byte("\xfe\xff")))
+}
+
+// take takes one artwork or table in.
 func (s *Server) take(name string, from io.Reader) (string, error) {
 	name = path.Base(strings.ReplaceAll(name, `\`, "/"))
 	head := make([]byte, 1024) // ISO 32000-1, Annex H.3.4.1: readers look for the header so far
@@ -93,8 +111,12 @@ func (s *Server) take(name string, from io.Reader) (string, error) {
 	if err != nil && err != io.ErrUnexpectedEOF && err != io.EOF {
 		return "", err
 	}
+	if ext := strings.ToLower(path.Ext(name)); isTable(ext, head[:n]) {
+		name = fileName(strings.TrimSuffix(name, path.Ext(name))) + ext
+		return s.Folder.Put(name, io.MultiReader(bytes.NewReader(head[:n]), from))
+	}
 	if !bytes.Contains(head[:n], []byte("%PDF-")) {
-		return "", &statusError{http.StatusUnsupportedMediaType, "not-pdf", say.Clip(name, 100) + " is no PDF"}
+		return "", &statusError{http.StatusUnsupportedMediaType, "not-pdf", say.Clip(name, 100) + " is neither a PDF nor a table"}
 	}
 	name = fileName(strings.TrimSuffix(name, path.Ext(name))) + ".pdf"
 	if dir, err := s.Folder.Dir("artwork"); err == nil && dir {

@@ -15,11 +15,13 @@ import (
 	"runtime/debug"
 
 	"quoin/geometry"
+	"quoin/impose/again"
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
 	"quoin/impose/plate"
 	"quoin/impose/raster"
+	"quoin/impose/summary"
 )
 
 // mostMemory is what the process may use; beyond it, it dies.
@@ -236,7 +238,7 @@ func (d *drawer) compare(a Ask) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	answer := Difference{Percent: l.Percent, SizeMM: [2][2]float64{{p.Size().Across.MM(), p.Size().Around.MM()}, {q.Size().Across.MM(), q.Size().Around.MM()}}}
+	answer := Difference{Changes: again.Changes(p, q), Percent: l.Percent, SizeMM: [2][2]float64{{p.Size().Across.MM(), p.Size().Around.MM()}, {q.Size().Across.MM(), q.Size().Around.MM()}}}
 	if l.Picture != nil {
 		if answer.PNG, err = encode(l.Picture); err != nil {
 			return nil, err
@@ -247,7 +249,8 @@ func (d *drawer) compare(a Ask) ([]byte, error) {
 
 // Difference says how two artworks differ.
 type Difference struct {
-	Percent float64       `json:"percent"` // of the label's area
-	SizeMM  [2][2]float64 `json:"size_mm"` // of both, across and around
-	PNG     []byte        `json:"png,omitempty"`
+	Changes []summary.Change `json:"changes"` // that are counted
+	Percent float64          `json:"percent"` // of the label's area
+	SizeMM  [2][2]float64    `json:"size_mm"` // of both, across and around
+	PNG     []byte           `json:"png,omitempty"`
 }

@@ -17,6 +17,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/night/intake"
 	"quoin/impose/night/nighttest"
 	"quoin/impose/witness"
 )
@@ -284,4 +285,17 @@ func TestOneNightByHand(t *testing.T) {
 	if *p.Total.Money != 5072 || sum != 5072 || len(p.Total.Parts) != len(want) {
 		t.Errorf("in all %d, items %d: %v", *p.Total.Money, sum, p.Total.Parts)
 	}
+}
+
+// today prices the plan that has the least web of the widest web in stock, on the
+// first press, each label with the die that it takes alone.
+func today(tb testing.TB, all []job.Order, r *night.Rules) int64 {
+	web := *r
+	web.By = night.Web
+	p := made(tb, all, &web)
+	in, err := intake.Take(tb.Context(), all, r)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return *lay(&picked{groups: p.groups}, in, r).Total.Money
 }

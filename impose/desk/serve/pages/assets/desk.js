@@ -33,7 +33,7 @@
     }
   };
 
-  /* Dropped artwork, anywhere. */
+  /* Dropped artworks and tables, anywhere. */
 
   const upload = async (files) => {
     const form = new FormData();
@@ -53,6 +53,9 @@
     if (!files.length) return;
     const names = await upload(files);
     if (!names) return;
+    const lists = names.filter((n) => !/\.pdf$/i.test(n));
+    if (lists.length && body.dataset.page === "records") return location.reload(); // they can be chosen now
+    if (lists.length) { location.href = lists.length > 1 ? "/nights" : link("night", lists[0]); return; }
     if (!job) return begin(names);
     const dialog = at("dropped"), form = dialog.querySelector("form");
     at("dropped-what").textContent = names.join(", ");
@@ -430,9 +433,14 @@
       at("stop").dataset.id = id;
       if (t.dataset.state === "done") await planned();
     };
+    let again = false; // once for each change
     const planned = async () => {
       const answer = await fetch(link("night-plan", job) + "?" + address().split("?")[1], { headers: { Accept: "text/html" } });
-      if (!answer.ok) return;
+      if (!answer.ok) { // planned once, it is planned again with each change
+        const busy = document.querySelector(".task")?.dataset.state === "running";
+        if (!busy && !again && sessionStorage.getItem("night " + job)) { again = true; start("night-plan"); }
+        return;
+      }
       const plan = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".plan");
       if (plan) at("planned").replaceChildren(document.adoptNode(plan));
     };
@@ -441,7 +449,7 @@
       if (!answer.ok) return failed(answer);
       show((await answer.json()).id);
     };
-    at("plan-night").addEventListener("click", () => start("night-plan"));
+    at("plan-night").addEventListener("click", () => { again = true; sessionStorage.setItem("night " + job, "1"); start("night-plan"); });
     at("build-night").addEventListener("click", () => start("night-build"));
     at("stop").addEventListener("click", () => post("/stop/" + at("stop").dataset.id, {}, true));
     addEventListener("click", (e) => {

@@ -1,3 +1,5 @@
+//go:build unix
+
 package plan
 
 import (
@@ -6,9 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"quoin/impose/job"
-	"quoin/impose/night"
-	"quoin/impose/night/intake"
 	"quoin/impose/night/nighttest"
 )
 
@@ -47,19 +46,6 @@ func runsOnly(p *Plan) (sum int64) {
 		sum += g.plan.Cost
 	}
 	return sum
-}
-
-// today prices the plan that has the least web of the widest web in stock, on the
-// first press, each label with the die that it takes alone.
-func today(tb testing.TB, all []job.Order, r *night.Rules) int64 {
-	web := *r
-	web.By = night.Web
-	p := made(tb, all, &web)
-	in, err := intake.Take(tb.Context(), all, r)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return *lay(&picked{groups: p.groups}, in, r).Total.Money
 }
 
 func processor() float64 {
