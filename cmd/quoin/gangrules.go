@@ -53,7 +53,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 		Mixed:   f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
 		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, NoAlike: f.noAlike, Paper: paper,
 	}
-	if !f.fs.Changed("by") && house.Press != nil && house.Press.Prices != nil {
+	if !f.fs.Changed("by") && house.Press != nil && house.Press.Prices != nil && house.Press.Prices.Any() {
 		r.By = night.Money
 	}
 	if r.Nights = int(f.nights); r.Nights > 1 && r.By != night.Money {
