@@ -31,7 +31,7 @@ func budget(p *Planned, frame draw.Frame) (*summary.RIP, []press.Cost, remarks, 
 	}
 	r := &summary.RIP{}
 	for _, path := range p.files.order {
-		if info, err := os.Stat(path); err == nil {
+		if info, err := os.Stat(p.Job.Lies(path)); err == nil {
 			r.ArtworkBytes += info.Size()
 		}
 	}

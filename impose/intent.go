@@ -56,7 +56,7 @@ func jobIntent(j *job.Job) (press.Intent, error) {
 	if o.Profile == "" {
 		return in, nil
 	}
-	profile, err := os.ReadFile(j.Path(o.Profile))
+	profile, err := os.ReadFile(j.Lies(j.Path(o.Profile)))
 	if err != nil {
 		return in, fmt.Errorf("the output intent's profile: %w", err)
 	}

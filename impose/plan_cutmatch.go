@@ -12,7 +12,7 @@ import (
 
 // dieCuts reads the outlines of a die library, each once.
 type dieCuts struct {
-	dies  *job.Library
+	job   *job.Job
 	known map[string]outline.Outline // by the die's number; empty for what can't be read
 }
 
@@ -21,7 +21,7 @@ type dieCuts struct {
 func (c *dieCuts) of(d *geometry.Die) outline.Outline {
 	o, seen := c.known[d.Number]
 	if !seen {
-		if read, err := shaped(d.Shape, d.Size, d.Radius, c.dies.Path(d.Outline)); err == nil {
+		if read, err := shaped(c.job, d.Shape, d.Size, d.Radius, c.job.Dies.Path(d.Outline)); err == nil {
 			o = read.At(geometry.Position{})
 		}
 		c.known[d.Number] = o
@@ -35,7 +35,7 @@ func MatchDies(j *job.Job, label outline.Outline) geometry.Matcher {
 	if label.Empty() || j.Dies == nil {
 		return nil
 	}
-	cuts := &dieCuts{j.Dies, map[string]outline.Outline{}}
+	cuts := &dieCuts{j, map[string]outline.Outline{}}
 	turned := map[geometry.Turn]outline.Outline{}
 	return func(d *geometry.Die, t geometry.Turn) (geometry.CutMatch, bool) {
 		cut := cuts.of(d)
@@ -78,7 +78,7 @@ func DrawDifference(w io.Writer, j *job.Job, label outline.Outline, number strin
 	if d == nil {
 		return fmt.Errorf("the library has no die %s", number)
 	}
-	cuts := &dieCuts{j.Dies, map[string]outline.Outline{}}
+	cuts := &dieCuts{j, map[string]outline.Outline{}}
 	cut := cuts.of(d)
 	if cut.Empty() {
 		return fmt.Errorf("the outline of die %s can't be read", number)

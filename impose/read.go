@@ -91,6 +91,10 @@ func (in *Sources) Close() error { return in.files.close() }
 // Inputs returns the paths of all files that were read.
 func (in *Sources) Inputs() []string { return in.Job.Files() }
 
+// Artworks returns the paths of all artworks that were read, those that records
+// name among them.
+func (in *Sources) Artworks() []string { return slices.Clone(in.files.order) }
+
 // Sum returns the SHA-256 of an artwork's file, in hexadecimal.
 func (in *Sources) Sum(p *artwork.Page) (string, error) { return in.files.sums[p.File.Path]() }
 

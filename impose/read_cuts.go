@@ -31,10 +31,10 @@ func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, []summary.N
 		return outline.Outline{}, nil, say.Refuse(say.BadFile, "name an artwork, or a file with the contour", "outline %s: there is no artwork to take the die line from", j.Outline)
 	}
 	if j.Shape != geometry.ShapeOutline {
-		cut, err := shaped(j.Shape, label, radius, "")
+		cut, err := shaped(j, j.Shape, label, radius, "")
 		return cut, nil, err
 	}
-	d, err := readDrawing(j.Path(j.Outline), j.OutlineLayer, label)
+	d, err := readDrawing(j, j.Path(j.Outline), j.OutlineLayer, label)
 	if err != nil {
 		return outline.Outline{}, nil, err
 	}
@@ -58,7 +58,7 @@ func labelCut(in *Sources, label geometry.Size) (cut outline.Outline, said remar
 // dieCut returns the cut of an upright label that a die cuts, which stands on the
 // web with the turn.
 func dieCut(j *job.Job, d *geometry.Die, turn geometry.Turn) (outline.Outline, error) {
-	o, err := shaped(d.Shape, d.Size, d.Radius, j.Dies.Path(d.Outline))
+	o, err := shaped(j, d.Shape, d.Size, d.Radius, j.Dies.Path(d.Outline))
 	if err != nil {
 		return o, err
 	}
@@ -66,7 +66,7 @@ func dieCut(j *job.Job, d *geometry.Die, turn geometry.Turn) (outline.Outline, e
 	return o.Turned((4 - turn) % 4).At(geometry.Position{}), nil
 }
 
-func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path string) (outline.Outline, error) {
+func shaped(j *job.Job, s geometry.Shape, size geometry.Size, radius geometry.Length, path string) (outline.Outline, error) {
 	switch s {
 	case geometry.ShapeCircle:
 		if near(size.Across, size.Around) {
@@ -77,7 +77,7 @@ func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path s
 	case geometry.ShapeEllipse:
 		return outline.Ellipse(size)
 	case geometry.ShapeOutline:
-		d, err := readDrawing(path, "", size)
+		d, err := readDrawing(j, path, "", size)
 		if err != nil {
 			return outline.Outline{}, err
 		}
@@ -92,8 +92,8 @@ func shaped(s geometry.Shape, size geometry.Size, radius geometry.Length, path s
 
 // readDrawing reads a contour, which must be of the label's size, from a layer of
 // a drawing or from all of it.
-func readDrawing(path, layer string, size geometry.Size) (*contour.Drawing, error) {
-	data, err := os.ReadFile(path)
+func readDrawing(j *job.Job, path, layer string, size geometry.Size) (*contour.Drawing, error) {
+	data, err := os.ReadFile(j.Lies(path))
 	if err != nil {
 		return nil, &say.Refusal{Kind: say.BadFile, Text: path, Err: errors.Unwrap(err), Way: "paths are relative to the file that names them"}
 	}

@@ -44,7 +44,7 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 	if !ok {
 		var err error
 		opt := s.options
-		opt.PDF.Password = s.job.PasswordOf(a.File)
+		opt.PDF.Password, opt.Lies = s.job.PasswordOf(a.File), s.job.Lies(path)
 		opt.PDF.Permitted = s.permitted(path)
 		if f, s.sums[path], err = s.open(path, opt); err != nil {
 			return nil, err
@@ -78,7 +78,7 @@ func (s *artworkFiles) open(path string, opt artwork.Options) (*artwork.File, fu
 	if err != nil {
 		return nil, nil, err
 	}
-	sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(path) })
+	sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(opt.Lies) })
 	go sum()
 	return f, sum, nil
 }

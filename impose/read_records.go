@@ -21,7 +21,7 @@ func openRecords(j *job.Job) (*data.Records, error) {
 		def.Every = def.Every || len(f.Fonts) > 0 || f.Symbol == "" && f.Height > 0
 	}
 	if d.File != "" {
-		def.File = j.Path(d.File)
+		def.File = j.Lies(j.Path(d.File))
 	}
 	for _, c := range d.Digits {
 		def.Digits = append(def.Digits, data.Digits{Column: c.Column, Scheme: checkdigit.Scheme(c.Scheme), Add: c.Add})
@@ -32,7 +32,7 @@ func openRecords(j *job.Job) (*data.Records, error) {
 	for _, c := range d.Randoms {
 		r := data.Random{Name: c.Name, Letters: c.Letters, Length: c.Length, Key: []byte(c.Seed), Start: c.Start}
 		if c.Key != "" {
-			key, err := os.ReadFile(j.Path(c.Key))
+			key, err := os.ReadFile(j.Lies(j.Path(c.Key)))
 			if err != nil {
 				return nil, err
 			}

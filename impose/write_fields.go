@@ -91,11 +91,11 @@ func (o openedFonts) open(l *vary.Letters, j *job.Job, f job.Field) error {
 	for _, file := range f.Fonts {
 		path := j.Path(file)
 		err := read(path, func() (vary.Font, error) {
-			face, err := typeface.Open(path)
+			face, err := typeface.OpenAt(path, j.Lies(path))
 			if err != nil {
 				return vary.Font{}, err
 			}
-			sum, err := wholefile.SHA256(path)
+			sum, err := wholefile.SHA256(j.Lies(path))
 			return vary.Font{File: file, Sum: sum, Face: face}, err
 		})
 		if err != nil {

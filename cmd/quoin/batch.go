@@ -62,6 +62,9 @@ func (f *imposeFlags) each(inputs []string) ([]*imposeFlags, error) {
 			return nil, usagef("--%s names a file of one input, and there are %d", "impose that one by itself; a batch writes a PDF and its summary for each", name, len(inputs))
 		}
 	}
+	if f.queue.queue != "" {
+		return nil, usagef("%d inputs are not handed over together", "hand each over by itself, or leave --queue out", len(inputs))
+	}
 	folder := f.out != "" && f.out != "-" && (os.IsPathSeparator(f.out[len(f.out)-1]) || isFolder(f.out))
 	if !f.plan && !folder {
 		return nil, usagef("%s and %s are %d inputs, and the output is no folder", batchWay, inputs[0], inputs[1], len(inputs))

@@ -83,7 +83,7 @@ type colourFlags struct {
 var errStop = errors.New("the colour is out of tolerance: stop")
 
 func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
-	if len(args) < 1 || len(args) < 2 && len(f.targets) == 0 {
+	if len(args) < 1 || len(args) < 2 && len(f.targets.files) == 0 {
 		return usagef("a run's summary and what was measured are needed; %s", "as in: "+colourExample, say.CountOf(len(args), "file was named", "files were named"))
 	}
 	if err := f.check(); err != nil {
@@ -97,8 +97,8 @@ func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	for _, path := range f.targets {
-		write := func(w io.Writer) error { return writeTargets(w, path, run, aims, found) }
+	for _, path := range f.targets.files {
+		write := func(w io.Writer) error { return writeTargets(w, path, run, aims, found, f.targets.repeats) }
 		if _, err := writeFile(path, args, write); err != nil {
 			return err
 		}

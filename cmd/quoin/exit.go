@@ -85,6 +85,12 @@ func (e *allRefused) code() int {
 	return e.codes[0]
 }
 
+// errSaid ends a command that was carried out elsewhere, with all that it said and
+// its exit code.
+type errSaid int
+
+func (errSaid) Error() string { return "said already" }
+
 // exitOf gives the exit code of each kind of refusal.
 var exitOf = map[say.Kind]int{
 	say.Usage:   exitUsage,
@@ -105,6 +111,9 @@ func exitCode(err error) int {
 		return exitStrict
 	case isLeftOut(err):
 		return exitLeftOut
+	case errors.As(err, new(errSaid)):
+		said, _ := errors.AsType[errSaid](err)
+		return int(said)
 	case errors.Is(err, errStop):
 		return exitStop
 	}

@@ -14,6 +14,7 @@ import (
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
 	"quoin/impose/plate"
+	"quoin/impose/queue/spread"
 	"quoin/impose/sheet"
 )
 
@@ -38,6 +39,8 @@ var gangVerb = verb{
 		wordVar(fs, &v.form.mark, "decimal-mark", "in the order file, `point` or comma; the other one parts thousands (as the file shows)", string(job.DecimalPoint), string(job.DecimalComma))
 		wordVar(fs, &v.form.encoding, "encoding", "`name` of the order file's, such as windows-1250 (found out)", job.Encodings()...)
 		fs.StringVar(&v.form.sheet, "sheet", "", "`name` of the workbook's sheet that lists the orders (the only one)")
+		v.queue.add(fs)
+		fs.StringVar(&v.readyBy, "ready-by", "", "`time` that the night should be built by, as 06:00 or 2026-03-01T06:00; with --queue, it is said early if it won't be")
 		choiceVar(fs, &v.lanes, "lanes", "`whole` lanes for every order, or mixed: stations, to be sorted later", "whole", "mixed")
 		choiceVar(fs, &v.widths, "widths", "label widths in a run: `equal`, or mixed: lanes as wide as their labels, where no die cuts them; the slitter is then set lane by lane", "equal", "mixed")
 		textVar(fs, "overs", "percent", "most labels above an order that a customer takes, where the order doesn't say (any); a last frame is printed whole", &v.overs)
@@ -89,6 +92,9 @@ type gangFlags struct {
 	scrap, noSplit         bool
 	curve, compare, verify bool
 	noVerify, noAlike      bool
+	queue                  queueFlags
+	readyBy                string
+	progressed             func(stage string, done, all int) // instead of the plain progress
 }
 
 func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
@@ -112,6 +118,22 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}
 	if n.Inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err
+	}
+	handed, err := f.queue.hands(ctx, io, rules.House.Name)
+	if err != nil {
+		return err
+	}
+	defer handed.close()
+	if handed != nil {
+		n.Hands, rules.Search = spread.Hands{Hander: handed.Hander}, spread.Search{Hander: handed.Hander}.Spend
+		stop, err := f.watchTime(ctx, io, handed, progress)
+		if err != nil {
+			return err
+		}
+		defer stop()
+		if f.progressed != nil {
+			rules.Tell = f.progressed
+		}
 	}
 	if !f.plan {
 		defer look(rules)()
@@ -144,6 +166,10 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("mixed lanes give no whole rolls before they are sorted", "leave --rolls or --lanes out")
 	case f.time <= 0:
 		return usagef("--time %s is too short", "give the search some time, as in 10s", f.time)
+	case f.readyBy != "" && f.queue.queue == "":
+		return usagef("--ready-by is about work that is handed over", "name the queue with --queue URL")
+	case f.queue.queue != "" && f.plan:
+		return usagef("a plan alone is not handed over", "leave -n or --queue out")
 	case f.csv && f.json:
 		return usagef("--csv and --json are two forms of one report", "give one of them")
 	case f.nights > 1 && f.day == "":

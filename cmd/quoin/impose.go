@@ -31,6 +31,7 @@ var imposeVerb = verb{
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs}
 		v.add(fs)
+		v.queue.add(fs)
 		return v.run
 	},
 }
@@ -53,6 +54,8 @@ type imposeFlags struct {
 	coverage     bool
 	verify       bool
 	noVerify     bool
+	queue        queueFlags        // of quoin impose
+	places       map[string]string // see imposed
 	noAlike      bool
 }
 
@@ -84,14 +87,22 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 	if err := f.check(io, args); err != nil {
 		return err
 	}
+	if f.queue.queue != "" {
+		return f.hand(ctx, io, args[0])
+	}
 	progress := io.newProgress()
 	defer progress.end()
 	im, notes, err := f.impose(ctx, io, args[0], io.saying(progress))
 	if err != nil {
 		return err
 	}
+	return f.end(io, im, notes, progress)
+}
+
+// end says what there is to say of an imposition.
+func (f *imposeFlags) end(io streams, im *imposed, notes []string, p *progress) error {
 	defer im.Close()
-	progress.end()
+	p.end()
 	for _, n := range notes {
 		io.warn("%s", n)
 	}
@@ -113,12 +124,17 @@ func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say 
 		return nil, nil, err
 	}
 	io.took(j)
+	return f.work(ctx, io, j, say)
+}
+
+// work is impose for a job that was read.
+func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func(string)) (im *imposed, notes []string, err error) {
 	say("reading the artworks")
 	worked, err := impose.Open(ctx, j)
 	if err != nil {
 		return nil, nil, err
 	}
-	im = &imposed{Imposition: worked}
+	im = &imposed{Imposition: worked, places: f.places}
 	if err = im.plates(ctx, f.coverage, say); err == nil && f.again != nil {
 		notes, err = f.again.compare(ctx, im, say)
 	}
@@ -171,6 +187,10 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	switch {
 	case len(args) == 0:
 		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
+	case f.queue.queue == "" && f.queue.check() != nil:
+		return f.queue.check()
+	case f.queue.queue != "" && f.out == "-":
+		return usagef("what is handed over comes back as files", "name the PDF behind -o")
 	case f.lacksOutput() && isJobFile(args[0]):
 		return usagef("the output file is missing", outputWay)
 	case f.out == "-" && isTerminal(io.out):
@@ -305,7 +325,7 @@ func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error 
 	if !f.noVerify {
 		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
 	}
-	sum, err := wholefile.Write(f.out, wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
+	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
 	if err == nil {
 		im.written.Proved = !f.noVerify
 		im.wrote("output", f.out, sum.SHA256)
@@ -319,14 +339,14 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	if err != nil {
 		return err
 	}
-	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.PasswordOf})
+	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.PasswordOf, Lies: im.Job.Content})
 }
 
 // summarised gives the summary, and writes it where it was asked for.
 func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
 	s, err := im.summary()
 	if err == nil && f.summary != "" {
-		_, err = writeFile(f.summary, im.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
+		_, err = writeFile(im.place(f.summary), im.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
 	}
 	return s, err
 }

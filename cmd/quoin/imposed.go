@@ -17,6 +17,17 @@ type imposed struct {
 	*impose.Imposition
 	written impose.Written
 	again   []summary.Again // of a job that is printed again
+	// places, where the work was handed over, says where each output is written
+	// that the command line names.
+	places map[string]string
+}
+
+// place returns where an output is written.
+func (im *imposed) place(path string) string {
+	if im.places == nil {
+		return path
+	}
+	return im.places[path] // "" for what nobody asked for, which no file can be
 }
 
 // writePDF writes the frame.

@@ -30,7 +30,7 @@ var inspectVerb = verb{
 		textVar(fs, "bleed", "length", "bleed that the job wants; a page with less gets a finding", &v.bleed)
 		v.access.add(fs)
 		fs.BoolVar(&v.coverage, "coverage", false, "draw each ink's plate and say how much of the label it covers")
-		fs.Float64Var(&v.limit, "ink-limit", 0, "with --coverage: most `percent` that the inks may add up to at a place; without it, the press file's")
+		textVar(fs, "ink-limit", "percent", "with --coverage: most that the inks may add up to at a place; without it, the press file's", &v.limit)
 		fs.StringVar(&v.press, "press", "", "with --coverage: press `FILE` with the rules: ink-limit, from-cut, fine-text, fine-line")
 		textVar(fs, "from-cut", "length", "with --coverage: least distance of text, bars and lines from the cut (1mm); 0mm asks for none", &v.fromCut)
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
@@ -47,7 +47,7 @@ type inspectFlags struct {
 	json, strict bool
 	access       accessFlags
 	coverage     bool
-	limit        float64
+	limit        inkLimit
 	fromCut      geometry.Length
 	press        string
 }
@@ -56,8 +56,8 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	if len(args) != 1 {
 		return usagef("one artwork is inspected at a time; %d were named", "as in: "+inspectExample, len(args))
 	}
-	if f.fs.Changed("ink-limit") && (!f.coverage || !(f.limit > 0)) {
-		return usagef("--ink-limit is a percentage above 0 and goes with --coverage", "as in: quoin inspect label.pdf --coverage --ink-limit 300")
+	if f.fs.Changed("ink-limit") && !f.coverage {
+		return usagef("--ink-limit goes with --coverage", "as in: quoin inspect label.pdf --coverage --ink-limit 300")
 	}
 	press, err := f.rules()
 	if err != nil {
@@ -101,6 +101,14 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	return nil
 }
 
+// inkLimit is the most that inks may add up to, read as in press and job files.
+type inkLimit struct{ geometry.Share }
+
+func (l *inkLimit) UnmarshalText(text []byte) (err error) {
+	l.Share, err = job.ParseInkLimit(string(text))
+	return err
+}
+
 // rules reads the press file and puts its rules where no flag says others.
 func (f *inspectFlags) rules() (*job.Press, error) {
 	for _, flag := range []string{"from-cut", "press"} {
@@ -116,7 +124,7 @@ func (f *inspectFlags) rules() (*job.Press, error) {
 		}
 	}
 	if !f.fs.Changed("ink-limit") {
-		f.limit = 100 * press.InkLimit.Float()
+		f.limit.Share = press.InkLimit
 	}
 	f.fromCut = fromCut(press.FromCut)
 	if f.fs.Changed("from-cut") {
@@ -139,7 +147,7 @@ func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.Fi
 		if err != nil {
 			return err
 		}
-		c, err := plate.Coverage(ctx, page, renderer, plate.CoverageOptions{Limit: f.limit, FromCut: f.fromCut, Cache: plate.UserCache()})
+		c, err := plate.Coverage(ctx, page, renderer, plate.CoverageOptions{Limit: 100 * f.limit.Float(), FromCut: f.fromCut, Cache: plate.UserCache()})
 		if err != nil {
 			return err
 		}

@@ -55,6 +55,8 @@ func dispatch(ctx context.Context, io streams, args []string) error {
 		return help(io.out, args[1:])
 	case "--version", "version":
 		return printVersion(io.out)
+	case piecesVerb:
+		return doPieces(ctx, io)
 	case deskWorker: // no verb of a person's
 		return worker.Serve(ctx, io.in, io.out)
 	}

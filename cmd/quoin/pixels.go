@@ -20,11 +20,11 @@ const pixelDPI = 100
 
 // proveByPixels draws a written file and the artworks on it, plate by plate, and
 // compares them station by station.
-func proveByPixels(ctx context.Context, path string, plan *verify.Plan, password string, say func(string)) (*plate.PixelReport, error) {
+func proveByPixels(ctx context.Context, path string, plan *verify.Plan, at func(string) string, password string, say func(string)) (*plate.PixelReport, error) {
 	if plan.Written == nil {
 		return nil, fmt.Errorf("the summary doesn't say what the file holds, so its pixels can't be proved")
 	}
-	open := opener{ctx: ctx, password: password, files: map[string]*artwork.File{}, pages: map[string]*artwork.Page{}}
+	open := opener{ctx: ctx, at: at, password: password, files: map[string]*artwork.File{}, pages: map[string]*artwork.Page{}}
 	defer open.close()
 	page, err := open.page(path, 1)
 	if err != nil {
@@ -100,6 +100,7 @@ func artworkPath(plan *verify.Plan, s verify.Station) (path string, leave bool) 
 // opener opens each file and each page once.
 type opener struct {
 	ctx   context.Context
+	at    func(path string) string // where a file lies
 	files map[string]*artwork.File
 	pages map[string]*artwork.Page
 
@@ -115,7 +116,7 @@ func (o *opener) page(path string, n int) (*artwork.Page, error) {
 	f := o.files[path]
 	if f == nil {
 		var err error
-		if f, err = artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: o.ctx, Password: o.password, Permitted: o.permitted}}); err != nil {
+		if f, err = artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: o.ctx, Password: o.password, Permitted: o.permitted}, Lies: o.at(path)}); err != nil {
 			return nil, err
 		}
 		o.files[path] = f

@@ -28,6 +28,7 @@ func complain(w io.Writer, err error) {
 	var wrong *prove.Error
 	var listed *shownError
 	switch {
+	case errors.As(err, new(errSaid)):
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintf(w, "%s interrupted; nothing half-made was left\n", paint(w, "error:"))
 	case errors.Is(err, errStrict), isLeftOut(err):

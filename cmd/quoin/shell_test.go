@@ -56,7 +56,7 @@ func TestBashCompletes(t *testing.T) {
 		{"quoin impose --paper l", "letter"},
 		{"quoin impose --paper = l", "letter"}, // as bash cuts --paper=l
 		{"quoin impose a.pdf --turn ", "auto 0 90 180 270"},
-		{"quoin gang --by m", "minutes"},
+		{"quoin gang --by m", "minutes money"},
 		{"quoin impose --web 34", ""}, // a length, or a file
 		{"quoin help ver", "verify"},
 		{"quoin completion f", "fish"},

@@ -21,22 +21,30 @@ type targetFlags struct {
 	aims  aimFlags
 }
 
-// targetPaths are the files that the list is written to.
-type targetPaths []string
+// targetPaths are the files that the list is written to, and the repeats that it
+// has rows of.
+type targetPaths struct {
+	files   []string
+	repeats colour.Repeats
+}
 
 // targetEndings are the forms of the list: the exchange form of ISO 28178, a
 // spreadsheet's, and the spots' spectra.
 var targetEndings = []string{".txt", ".csv", ".cxf"}
 
 func (p *targetPaths) add(fs *pflag.FlagSet) {
-	fs.StringArrayVar((*[]string)(p), "targets", nil, "write where the targets stand and what they should be to this `FILE`: .txt (ISO 28178), .csv, or .cxf (the spots' spectra); may be repeated")
+	fs.StringArrayVar(&p.files, "targets", nil, "write where the targets stand and what they should be to this `FILE`: .txt (ISO 28178), .csv, or .cxf (the spots' spectra); may be repeated")
+	textVar(fs, "target-repeats", "repeats", "list the targets of these repeats of the run, counted from 1, with frame and metre, as 1,100-200, 1-5000/50 for every fiftieth, or all; the frame once by default", &p.repeats)
 }
 
 func (p targetPaths) check() error {
-	for _, path := range p {
+	for _, path := range p.files {
 		if err := endsIn("targets", path, targetEndings...); err != nil {
 			return err
 		}
+	}
+	if text, _ := p.repeats.MarshalText(); len(text) > 0 && len(p.files) == 0 {
+		return usagef("--target-repeats is about a list of targets, and none is written", "name a file behind --targets")
 	}
 	return nil
 }
@@ -50,14 +58,14 @@ func (f *targetFlags) check() error {
 	if err := f.paths.check(); err != nil {
 		return err
 	}
-	if len(f.paths) == 0 && f.aims != (aimFlags{}) {
+	if len(f.paths.files) == 0 && f.aims != (aimFlags{}) {
 		return usagef("--house, --characterisation and --profile say what targets should be, and none are written", "name a file behind --targets")
 	}
 	return nil
 }
 
 func (f *targetFlags) write(im *imposed) error {
-	if len(f.paths) == 0 {
+	if len(f.paths.files) == 0 {
 		return nil
 	}
 	run, err := runOf(im)
@@ -77,18 +85,18 @@ func (f *targetFlags) write(im *imposed) error {
 	if err != nil {
 		return err
 	}
-	for _, path := range f.paths {
-		if err := writePart(im, "targets", path, func(w io.Writer) error { return writeTargets(w, path, run, aims, found) }); err != nil {
+	for _, path := range f.paths.files {
+		if err := writePart(im, "targets", path, func(w io.Writer) error { return writeTargets(w, path, run, aims, found, f.paths.repeats) }); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func writeTargets(w io.Writer, path string, run *colour.Run, aims *colour.Aims, found *condition.Found) error {
+func writeTargets(w io.Writer, path string, run *colour.Run, aims *colour.Aims, found *condition.Found, repeats colour.Repeats) error {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".csv":
-		return run.WriteTargetsCSV(w, aims)
+		return run.WriteTargetsCSV(w, aims, repeats)
 	case ".cxf":
 		inks := run.Solids(aims)
 		spots := slices.DeleteFunc(slices.Clone(found.Spectra), func(c cxf.Colour) bool { return !slices.Contains(inks, c.Name) })
@@ -97,7 +105,7 @@ func writeTargets(w io.Writer, path string, run *colour.Run, aims *colour.Aims, 
 		}
 		return cxf.Write(w, "quoin", spots)
 	default:
-		return run.WriteTargets(w, aims)
+		return run.WriteTargets(w, aims, repeats)
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/prove"
+	"quoin/impose/queue/spread"
 	"quoin/impose/say"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
@@ -25,6 +26,7 @@ var varyVerb = verb{
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &varyFlags{}
 		v.add(fs)
+		v.queue.add(fs)
 		return v.run
 	},
 }
@@ -65,6 +67,8 @@ type varyFlags struct {
 	noVerify   bool
 	json       bool
 	strict     bool
+	queue      queueFlags
+	handed     *handed // nil: the parts are written here
 }
 
 func (f *varyFlags) add(fs *pflag.FlagSet) {
@@ -128,6 +132,12 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 		return err
 	}
 	warnings = append(warnings, poor...)
+	if f.queue.queue != "" && !f.plan {
+		if f.handed, err = f.queue.hands(ctx, io, filepath.Base(f.out)); err != nil {
+			return err
+		}
+		defer f.handed.close()
+	}
 	report := varyReport{House: impose.TookFrom(j, impose.Written{})}
 	var parts []vary.Part
 	if f.plan {
@@ -164,6 +174,8 @@ func (f *varyFlags) check(args []string) error {
 		example = "as in: " + reprintExample
 	}
 	switch {
+	case f.queue.check() != nil:
+		return f.queue.check()
 	case len(args) != 1:
 		return usagef("one job file is needed; %d files were named", example, len(args))
 	case f.reprint && f.records == "" && f.codes == "":
@@ -254,6 +266,9 @@ func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Outpu
 	out = vary.Output{Path: f.out, Frames: frames, Identity: identity, Register: f.book(), Again: f.part}
 	if f.reprint {
 		out.Reprint = &f.again
+	}
+	if f.handed != nil {
+		out.Elsewhere = spread.Parts(f.handed.Hander, im, identity)
 	}
 	return out, nil
 }

@@ -25,7 +25,7 @@ type verb struct {
 
 // verbs lists them in the order of the help.
 func verbs() []verb {
-	return []verb{fitVerb, gangVerb, imposeVerb, againVerb, varyVerb, reprintVerb, registerVerb, inspectVerb, verifyVerb, colourVerb, deskVerb, completionVerb(), manVerb()}
+	return []verb{fitVerb, gangVerb, imposeVerb, againVerb, varyVerb, reprintVerb, registerVerb, inspectVerb, verifyVerb, colourVerb, deskVerb, queueVerb, workVerb, watchVerb, tasksVerb, completionVerb(), manVerb()}
 }
 
 // findVerb gives the verb of a name, or an error with the nearest one.

@@ -30,6 +30,7 @@ var verifyVerb = verb{
 		fs.StringVar(&v.records, "records", "", "CSV `FILE` to compare with the records that were printed")
 		fs.BoolVar(&v.all, "all", false, "read the symbols of every frame back, and not only of each part's first and last")
 		fs.BoolVar(&v.json, "json", false, "print the result as JSON")
+		v.queue.add(fs)
 		return v.run
 	},
 }
@@ -39,10 +40,26 @@ type verifyFlags struct {
 	json, pixels, all         bool
 	labels, register, records string
 	access                    accessFlags
+	queue                     queueFlags
+	lies                      func(path string) string // where files lie whose names these are; nil: under them
+}
+
+// at returns where a file lies.
+func (f *verifyFlags) at(path string) string {
+	if f.lies == nil {
+		return path
+	}
+	return f.lies(path)
 }
 
 func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error {
+	if err := f.queue.check(); err != nil {
+		return err
+	}
 	if f.labels != "" {
+		if f.queue.queue != "" {
+			return usagef("a run of variable data is proved where its register is", "leave --queue out")
+		}
 		return f.varied(ctx, io, args)
 	}
 	if f.register != "" || f.records != "" || f.all {
@@ -51,7 +68,15 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 	if len(args) != 2 {
 		return usagef("a PDF and its summary are needed; %d files were named", "quoin impose writes the summary with --summary FILE; then: "+verifyExample, len(args))
 	}
-	plan, err := verify.ReadPlan(args[1])
+	if f.queue.queue != "" && f.access.passwordFile == "" {
+		return f.hand(ctx, io, args)
+	}
+	return f.prove(ctx, io, args)
+}
+
+// prove verifies a PDF against its summary.
+func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) error {
+	plan, err := f.plan(args[1])
 	if err != nil {
 		return err
 	}
@@ -59,14 +84,14 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 	if err != nil {
 		return err
 	}
-	proof, err := prove.File(ctx, args[0], plan, verify.Options{Summary: args[1], Password: func(string) string { return password }})
+	proof, err := prove.File(ctx, f.at(args[0]), plan, verify.Options{Name: args[0], Summary: args[1], Lies: f.lies, Password: func(string) string { return password }})
 	if err != nil {
 		return err
 	}
 	v := &verification{Proof: proof}
 	if f.pixels {
 		progress := io.newProgress()
-		v.Pixels, err = proveByPixels(ctx, args[0], plan, password, io.saying(progress))
+		v.Pixels, err = proveByPixels(ctx, args[0], plan, f.at, password, io.saying(progress))
 		progress.end()
 		if err != nil {
 			return err

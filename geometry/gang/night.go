@@ -25,7 +25,10 @@ type Outcome struct {
 // Better, when not nil, is told of every better plan for problems[i], one call
 // at a time, in an order that may change.
 func SolveAll(ctx context.Context, problems []Problem, l Limits, better func(i int, plan Plan, b Bounds)) []Outcome {
-	n := night{solvers: make([]*solver, len(problems)), out: make([]Outcome, len(problems))}
+	n := night{
+		solvers: make([]*solver, len(problems)), out: make([]Outcome, len(problems)),
+		ctx: ctx, problems: problems, limits: l, better: better, far: make([]farther, len(problems)),
+	}
 	var told sync.Mutex
 	each(len(problems), func(i int) {
 		var tell func(Plan, Bounds)
@@ -40,7 +43,11 @@ func SolveAll(ctx context.Context, problems []Problem, l Limits, better func(i i
 	})
 	n.search(ctx, l.Steps)
 	for i, s := range n.solvers {
-		if s != nil {
+		switch {
+		case s == nil:
+		case n.far[i].at != nil:
+			n.out[i].Plan, n.out[i].Bounds = n.far[i].at.Plan, n.far[i].at.Bounds
+		default:
 			n.out[i].Plan, n.out[i].Bounds, n.out[i].Err = s.result()
 		}
 	}
@@ -50,6 +57,12 @@ func SolveAll(ctx context.Context, problems []Problem, l Limits, better func(i i
 type night struct {
 	solvers []*solver // nil where a problem has failed
 	out     []Outcome
+
+	ctx      context.Context
+	problems []Problem
+	limits   Limits
+	better   func(int, Plan, Bounds)
+	far      []farther // what was spent elsewhere
 }
 
 // firstSteps is what a group gets on average in the first round.
@@ -80,7 +93,7 @@ func (n *night) search(ctx context.Context, steps int64) {
 func (n *night) open() []int {
 	var open []int
 	for i, s := range n.solvers {
-		if s != nil && !s.settled() {
+		if s != nil && !n.settled(i) {
 			open = append(open, i)
 		}
 	}
@@ -90,6 +103,9 @@ func (n *night) open() []int {
 
 // gap is what group i may still save.
 func (n *night) gap(i int) int64 {
+	if at := n.far[i].at; at != nil {
+		return at.Plan.Cost - at.Bounds.Cost
+	}
 	s := n.solvers[i]
 	return s.cost - s.proof.bound(s.cost)
 }
@@ -108,12 +124,7 @@ func (n *night) deal(open []int, steps int64) int64 {
 		share[k] = steps/3/int64(len(open)) + int64(float64(steps)/3*2*float64(n.gap(i))/gaps)
 		share[k] = max(1, min(share[k], max(steps/4, steps/int64(len(open)))))
 	}
-	each(len(open), func(k int) {
-		s := n.solvers[open[k]]
-		before := s.m.used
-		s.search(share[k])
-		spent[k] = s.m.used - before
-	})
+	n.spend(open, share, spent)
 	var sum int64
 	for _, v := range spent {
 		sum += v

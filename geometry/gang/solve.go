@@ -13,6 +13,9 @@ type Limits struct {
 	Steps int64
 	// Seed starts the random choices.
 	Seed uint64
+	// Elsewhere, for SolveAll, spends helpings that are worth it outside of this
+	// process; nil: none. The plans are the same.
+	Elsewhere Elsewhere
 }
 
 // Solve searches for the cheapest plan until it is proved, the steps are spent

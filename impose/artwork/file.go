@@ -7,6 +7,7 @@
 package artwork
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -37,6 +38,8 @@ type Options struct {
 	// Long takes content of any length: neither operators nor bytes are
 	// bounded. Reading may then take as long as it likes.
 	Long bool
+	// Lies is where the content lies, where that is not the file's path.
+	Lies string
 }
 
 // File is an open artwork. Like the document beneath, it is not safe for
@@ -71,7 +74,7 @@ func Open(path string, opt Options) (*File, error) {
 }
 
 func (f *File) open() (err error) {
-	if f.handle, err = os.Open(f.Path); err != nil {
+	if f.handle, err = os.Open(cmp.Or(f.opt.Lies, f.Path)); err != nil {
 		var p *os.PathError
 		if errors.As(err, &p) {
 			return p.Err // the path is named by Error

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // densityAdvice says whether more or less ink would bring a solid to its aim.
@@ -36,11 +37,11 @@ func densityAdvice(base *group, solid, aim cielab.Lab, tolerance float64) string
 	}
 	switch {
 	case best > 0.7*now:
-		return fmt.Sprintf("neither more nor less ink would help: it is the hue (%.1f at best of %.1f)", best, now)
+		return fmt.Sprintf("neither more nor less ink would help: it is the hue (%s at best of %s)", say.Fixed(best, 1), say.Fixed(now, 1))
 	case best <= tolerance:
-		return fmt.Sprintf("%s ink would help: about %+.2f in density, from dE00 %.1f to %.1f", word, density, now, best)
+		return fmt.Sprintf("%s ink would help: about %s in density, from dE00 %s to %s", word, say.Signed(density, 2), say.Fixed(now, 1), say.Fixed(best, 1))
 	}
-	return fmt.Sprintf("%s ink would help, though not enough: about %+.2f in density, from dE00 %.1f to %.1f; the rest is hue", word, density, now, best)
+	return fmt.Sprintf("%s ink would help, though not enough: about %s in density, from dE00 %s to %s; the rest is hue", word, say.Signed(density, 2), say.Fixed(now, 1), say.Fixed(best, 1))
 }
 
 // LeaveIt is said of a solid that is near its aim.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // toneDrift says how a tint's tone value changes over the run.
@@ -24,7 +25,7 @@ func toneDrift(ink string, nominal float64, xs, values []float64, least float64)
 			word = "falls"
 		}
 		out = append(out, drift(ink, r, xs, math.Abs(change),
-			fmt.Sprintf("%s %s: %+.1f points at %s %%", ink, word, change, number(nominal))))
+			fmt.Sprintf("%s %s: %s points at %s %%", ink, word, say.Signed(change, 1), number(nominal))))
 	}
 	return out
 }
@@ -49,7 +50,7 @@ func colourDrift(ink string, xs []float64, labs []cielab.Lab, least float64) (ou
 		if ink == "paper" {
 			name = "the paper"
 		}
-		out = append(out, drift(ink, r, xs, size, fmt.Sprintf("%s %s: dE00 %.1f", name, way(from, to), size)))
+		out = append(out, drift(ink, r, xs, size, fmt.Sprintf("%s %s: dE00 %s", name, way(from, to), say.Fixed(size, 1))))
 	}
 	return out
 }
@@ -60,9 +61,9 @@ func plus(a, b cielab.Lab) cielab.Lab { return cielab.Lab{L: a.L + b.L, A: a.A +
 func drift(ink string, r ramp, xs []float64, size float64, what string) Drift {
 	last := xs[len(xs)-1]
 	if r.end >= last-1e-9 || r.end-r.start > 0.9*(last-r.start) {
-		what += fmt.Sprintf(" since metre %.0f", r.start)
+		what += fmt.Sprintf(" since metre %s", say.Fixed(r.start, 0))
 	} else {
-		what += fmt.Sprintf(" from metre %.0f to %.0f", r.start, r.end)
+		what += fmt.Sprintf(" from metre %s to %s", say.Fixed(r.start, 0), say.Fixed(r.end, 0))
 	}
 	return Drift{Ink: ink, FromM: round(r.start, 1), ToM: round(min(r.end, last), 1), Size: round(size, 2), What: what}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // Fewer looks for each spot's nearest build of the process inks, and says what
@@ -86,7 +87,7 @@ func (f *FewerInks) words(source string) string {
 	if f.Near {
 		near = "near"
 	}
-	return fmt.Sprintf("%s as %s: dE00 %.1f predicted from its colour (%s), %s; %s. %s", f.Ink, strings.Join(mix, " "), f.DE00, source, near, f.Saving.words(), approval)
+	return fmt.Sprintf("%s as %s: dE00 %s predicted from its colour (%s), %s; %s. %s", f.Ink, strings.Join(mix, " "), say.Fixed(f.DE00, 1), source, near, f.Saving.words(), approval)
 }
 
 // approval is the caution of every advice to drop an ink.

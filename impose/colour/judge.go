@@ -3,6 +3,7 @@ package colour
 import (
 	"cmp"
 	"fmt"
+	"quoin/impose/say"
 	"slices"
 )
 
@@ -92,14 +93,14 @@ func (j *judge) at(metre float64) string {
 	if !j.placed {
 		return ""
 	}
-	return fmt.Sprintf(" at metre %.0f", metre)
+	return fmt.Sprintf(" at metre %s", say.Fixed(metre, 0))
 }
 
 // checkAim holds a colour against its aim, at its worst frame.
 func (j *judge) checkAim(g *group, c *Colour, what string, tolerance float64) {
 	if c.WorstDE != nil {
-		j.check(g, what, *c.WorstDE, tolerance, c.WorstM, fmt.Sprintf("%s: dE00 %.1f from its aim%s (%s allowed); its mean %s",
-			c.Patch, *c.WorstDE, j.at(c.WorstM), number(tolerance), way(*c.Aim, c.Lab)))
+		j.check(g, what, *c.WorstDE, tolerance, c.WorstM, fmt.Sprintf("%s: dE00 %s from its aim%s (%s allowed); its mean %s",
+			c.Patch, say.Fixed(*c.WorstDE, 1), j.at(c.WorstM), number(tolerance), way(*c.Aim, c.Lab)))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // base gives what a patch is printed on: the white for white's own patches is
@@ -52,7 +53,7 @@ func (j *judge) judgeInk(ink Ink) {
 	}
 	if len(solid.steps) > 1 {
 		c := res.Solid
-		j.check(solid, "run", c.RunDE, within, c.RunM, fmt.Sprintf("%s: dE00 %.1f from the run's own mean%s (%s allowed)", ink.Name, c.RunDE, j.at(c.RunM), number(within)))
+		j.check(solid, "run", c.RunDE, within, c.RunM, fmt.Sprintf("%s: dE00 %s from the run's own mean%s (%s allowed)", ink.Name, say.Fixed(c.RunDE, 1), j.at(c.RunM), number(within)))
 	}
 	if ink.Kind != "varnish" {
 		res.Tones = j.tones(ink, solid)
@@ -159,6 +160,6 @@ func (j *judge) checkTone(ink Ink, g, base, solid *group, t *Tone) {
 	if worst < 0 {
 		word = "less"
 	}
-	j.check(g, "tone", math.Abs(worst), j.tol.ToneValue, t.WorstM, fmt.Sprintf("%s prints %.1f points %s than its aim of %.1f%s (%s allowed)",
-		g.patch.Name, math.Abs(worst), word, *t.Aim, j.at(t.WorstM), number(j.tol.ToneValue)))
+	j.check(g, "tone", math.Abs(worst), j.tol.ToneValue, t.WorstM, fmt.Sprintf("%s prints %s points %s than its aim of %s%s (%s allowed)",
+		g.patch.Name, say.Fixed(math.Abs(worst), 1), word, say.Fixed(*t.Aim, 1), j.at(t.WorstM), number(j.tol.ToneValue)))
 }

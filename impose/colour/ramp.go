@@ -1,7 +1,5 @@
 package colour
 
-import ()
-
 // ramp is a change of level between two places: level from up to the first,
 // level to from the second on, straight between.
 type ramp struct {

@@ -10,6 +10,7 @@ import (
 
 	"quoin/impose/colour/cgats"
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // Reading is one measured colour of one patch.
@@ -159,7 +160,7 @@ func (r *Run) match(s cgats.Sample) (p *Patch, why string) {
 		if p := r.at(*s.Place); p != nil {
 			return r.contradicted(p, s)
 		}
-		return nil, fmt.Sprintf("no patch stands at %.1f mm across and %.1f mm around", s.Place[0], s.Place[1])
+		return nil, fmt.Sprintf("no patch stands at %s mm across and %s mm around", say.Fixed(s.Place[0], 1), say.Fixed(s.Place[1], 1))
 	}
 	for _, name := range []string{s.Name, s.ID} {
 		if p := r.named(name); p != nil {
@@ -178,7 +179,7 @@ func (r *Run) contradicted(p *Patch, s cgats.Sample) (*Patch, string) {
 		return nil, fmt.Sprintf("its id is that of patch %d, %s, but its name is %q", p.Number, p.Name, s.Name)
 	}
 	if s.Place != nil && !p.holds(s.Place[0], math.Mod(s.Place[1], r.Layout.RepeatMM)) {
-		return nil, fmt.Sprintf("its id is that of patch %d, but it was read %.1f mm across and %.1f mm around, beside it", p.Number, s.Place[0], s.Place[1])
+		return nil, fmt.Sprintf("its id is that of patch %d, but it was read %s mm across and %s mm around, beside it", p.Number, say.Fixed(s.Place[0], 1), say.Fixed(s.Place[1], 1))
 	}
 	if v, all := p.cmyk(); all && s.CMYK != nil {
 		for i := range v {

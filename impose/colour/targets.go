@@ -14,18 +14,38 @@ import (
 // row is one patch of a target list.
 type row struct {
 	*Patch
-	aim   Aim
-	aimed bool
+	aim    Aim
+	aimed  bool
+	repeat int64 // of the run, from 1; 0 where the list has the frame once
 }
 
-func (r *Run) rows(aims *Aims) []row {
-	out := make([]row, len(r.Targets))
+func (r *Run) rows(aims *Aims, repeats Repeats) ([]row, error) {
+	numbers, err := repeats.of(r)
+	if err != nil {
+		return nil, err
+	}
+	once := make([]row, len(r.Targets))
 	for i := range r.Targets {
 		p := &r.Targets[i]
 		aim, ok := aims.Of(r, p)
-		out[i] = row{p, aim, ok}
+		once[i] = row{Patch: p, aim: aim, aimed: ok}
 	}
-	return out
+	if numbers == nil {
+		return once, nil
+	}
+	out := make([]row, 0, len(numbers)*len(once))
+	for _, n := range numbers {
+		for _, x := range once {
+			x.repeat = n
+			out = append(out, x)
+		}
+	}
+	return out, nil
+}
+
+// metre is where the patch's middle stands in the run.
+func (x row) metre(r *Run) string {
+	return mm((float64(x.repeat-1)*r.Layout.RepeatMM + x.middle()[1]) / 1000)
 }
 
 // Fields of our own in a target list, beside those of where a patch stands.
@@ -43,11 +63,16 @@ const (
 // WriteTargets writes the frame's patches for a measuring device in the
 // exchange form of ISO 28178. Places are the patches' middles, in mm from the
 // web's left edge and the frame's leading end; the patch stands there once in
-// each repeat, whose length the header says. Patches without an aim stand in a
-// second table, which has no colours, since the form knows no empty value.
-func (r *Run) WriteTargets(w io.Writer, aims *Aims) error {
+// each repeat, whose length the header says. With repeats each of them has its
+// rows, which say FRAME and METRE. Patches without an aim stand in a second table,
+// which has no colours, since the form knows no empty value.
+func (r *Run) WriteTargets(w io.Writer, aims *Aims, repeats Repeats) error {
+	all, err := r.rows(aims, repeats)
+	if err != nil {
+		return err
+	}
 	var with, without []row
-	for _, x := range r.rows(aims) {
+	for _, x := range all {
 		if x.aimed {
 			with = append(with, x)
 		} else {
@@ -74,6 +99,9 @@ func (r *Run) targetTable(rows []row) *cgats.Table {
 		{Name: "KEYWORD", Value: "FRAMES"}, {Name: "FRAMES", Value: strconv.FormatInt(r.Run.Frames, 10)},
 		{Name: "KEYWORD", Value: "WEB_MM"}, {Name: "WEB_MM", Value: mm(r.Layout.WebMM)},
 	}, Fields: []string{"SAMPLE_ID", "SAMPLE_NAME", fieldWhat, fieldInks, fieldSide, fieldLane, cgats.FieldAcross, cgats.FieldAround, fieldWidth, fieldLength, fieldAperture}}
+	if rows[0].repeat > 0 {
+		t.Fields = append(t.Fields, cgats.FieldFrame, cgats.FieldMetre)
+	}
 	if rows[0].aimed {
 		t.Fields = append(t.Fields, "LAB_L", "LAB_A", "LAB_B", fieldSource)
 	}
@@ -81,6 +109,9 @@ func (r *Run) targetTable(rows []row) *cgats.Table {
 		c := x.middle()
 		values := []string{strconv.Itoa(x.Number), cgats.Quote(x.Name), x.What, cgats.Quote(x.mix()), x.Side, strconv.Itoa(x.Lane),
 			mm(c[0]), mm(c[1]), mm(x.Box[2] - x.Box[0]), mm(x.Box[3] - x.Box[1]), mm(x.Aperture())}
+		if x.repeat > 0 {
+			values = append(values, strconv.FormatInt(x.repeat, 10), x.metre(r))
+		}
 		if x.aimed {
 			values = append(values, two(x.aim.Lab.L), two(x.aim.Lab.A), two(x.aim.Lab.B), cgats.Quote(x.aim.Source))
 		}
@@ -91,16 +122,27 @@ func (r *Run) targetTable(rows []row) *cgats.Table {
 
 // WriteTargetsCSV writes the same as a spreadsheet reads it, aims left empty
 // where there are none.
-func (r *Run) WriteTargetsCSV(w io.Writer, aims *Aims) error {
-	c := csv.NewWriter(w)
-	if err := c.Write([]string{"id", "name", "kind", "inks", "side", "lane", "across_mm", "around_mm", "width_mm", "length_mm", "aperture_mm", "repeat_mm",
-		"aim_l", "aim_a", "aim_b", "aim_source"}); err != nil {
+func (r *Run) WriteTargetsCSV(w io.Writer, aims *Aims, repeats Repeats) error {
+	rows, err := r.rows(aims, repeats)
+	if err != nil {
 		return err
 	}
-	for _, x := range r.rows(aims) {
+	c := csv.NewWriter(w)
+	head := []string{"id", "name", "kind", "inks", "side", "lane", "across_mm", "around_mm", "width_mm", "length_mm", "aperture_mm", "repeat_mm",
+		"aim_l", "aim_a", "aim_b", "aim_source"}
+	if repeats.list != nil {
+		head = append(head, "frame", "metre")
+	}
+	if err := c.Write(head); err != nil {
+		return err
+	}
+	for _, x := range rows {
 		at := x.middle()
 		line := []string{strconv.Itoa(x.Number), x.Name, x.What, x.mix(), x.Side, strconv.Itoa(x.Lane), mm(at[0]), mm(at[1]),
 			mm(x.Box[2] - x.Box[0]), mm(x.Box[3] - x.Box[1]), mm(x.Aperture()), mm(r.Layout.RepeatMM), "", "", "", ""}
+		if x.repeat > 0 {
+			line = append(line, strconv.FormatInt(x.repeat, 10), x.metre(r))
+		}
 		if x.aimed {
 			copy(line[12:], []string{two(x.aim.Lab.L), two(x.aim.Lab.A), two(x.aim.Lab.B), x.aim.Source})
 		}

@@ -3,8 +3,11 @@ package colour_test
 import (
 	"bytes"
 	"encoding/csv"
+	"io"
+	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -20,7 +23,7 @@ func TestTargetListReadsBack(t *testing.T) {
 	p, r := demoProfile(t), frameOf(t, 100)
 	aims := aimsOf(t, p)
 	var b bytes.Buffer
-	if err := r.WriteTargets(&b, aims); err != nil {
+	if err := r.WriteTargets(&b, aims, colour.Repeats{}); err != nil {
 		t.Fatal(err)
 	}
 	tables, err := cgats.Parse("targets.txt", bytes.NewReader(b.Bytes()))
@@ -61,7 +64,7 @@ func TestTargetListReadsBack(t *testing.T) {
 	}
 
 	b.Reset()
-	if err := r.WriteTargetsCSV(&b, aims); err != nil {
+	if err := r.WriteTargetsCSV(&b, aims, colour.Repeats{}); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()
@@ -128,5 +131,65 @@ func TestPatchesOnWhiteAreJudged(t *testing.T) {
 		if err != nil || len(ink.Tones) != 1 || ink.Tones[0].Value < want-0.01 || ink.Tones[0].Value > want+0.01 {
 			t.Errorf("Plum: %+v, want %g", ink.Tones, want)
 		}
+	}
+}
+
+// A list of repeats says where in the run each patch comes past, by hand: the
+// middle of a patch a metre behind as many whole repeats as lie before it.
+func TestTargetsOfRepeats(t *testing.T) {
+	r := frameOf(t, 100)
+	var some colour.Repeats
+	if err := some.UnmarshalText([]byte("1, 3-7/2,100")); err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := r.WriteTargetsCSV(&b, aimsOf(t, demoProfile(t)), some); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil || len(rows) != 1+5*len(r.Targets) {
+		t.Fatalf("%d rows of %d patches, %v", len(rows), len(r.Targets), err)
+	}
+	for i, frame := range []int{1, 3, 5, 7, 100} {
+		row := rows[1+i*len(r.Targets)]
+		around, _ := strconv.ParseFloat(row[7], 64)
+		want := strconv.FormatFloat(math.Round((float64(frame-1)*r.Layout.RepeatMM+around))/1000, 'f', -1, 64)
+		if row[16] != strconv.Itoa(frame) || row[17] != want {
+			t.Errorf("frame %s at metre %s, want %d at %s", row[16], row[17], frame, want)
+		}
+	}
+	// What an instrument sends back by these columns finds its place again.
+	b.Reset()
+	if err := r.WriteTargets(&b, aimsOf(t, demoProfile(t)), some); err != nil {
+		t.Fatal(err)
+	}
+	tables, err := cgats.Parse("targets.txt", &b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	samples, err := tables[0].Samples()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if last := samples[len(samples)-1]; last.Frame == nil || *last.Frame != 100 || last.Metre == nil {
+		t.Errorf("the last sample is of frame %v, metre %v", last.Frame, last.Metre)
+	}
+	var all colour.Repeats
+	for _, wrong := range []string{"", "0", "5-3", "1-", "1/0", "every", "2-9/x", "1;2"} {
+		if err := all.UnmarshalText([]byte(wrong)); err == nil {
+			t.Errorf("%q is taken", wrong)
+		}
+	}
+	if err := all.UnmarshalText([]byte("all")); err != nil {
+		t.Fatal(err)
+	}
+	b.Reset()
+	if err := r.WriteTargets(&b, aimsOf(t, demoProfile(t)), all); err != nil {
+		t.Fatal(err)
+	}
+	var beyond colour.Repeats
+	_ = beyond.UnmarshalText([]byte("99-101"))
+	if err := r.WriteTargets(io.Discard, aimsOf(t, demoProfile(t)), beyond); err == nil || !strings.Contains(err.Error(), "repeat 101 is named, and the run has 100") {
+		t.Errorf("a repeat beyond the run: %v", err)
 	}
 }

@@ -3,6 +3,7 @@ package colour
 import (
 	"fmt"
 	"io"
+	"quoin/impose/say"
 	"strings"
 )
 
@@ -33,13 +34,13 @@ func (rep *Report) Text(w io.Writer) error {
 		fmt.Fprintf(&b, "%-24s %s\n", rep.Overprints[i].Patch, against(&rep.Overprints[i]))
 	}
 	for _, g := range rep.Greys {
-		fmt.Fprintf(&b, "%-24s %.1f off its aim, %.1f off neutral on this paper; %s\n", g.Patch, g.Off, g.Neutral, g.Words)
+		fmt.Fprintf(&b, "%-24s %s off its aim, %s off neutral on this paper; %s\n", g.Patch, say.Fixed(g.Off, 1), say.Fixed(g.Neutral, 1), g.Words)
 	}
 	if s := rep.Spread; s != nil {
-		fmt.Fprintf(&b, "%-24s %.1f points\n", "spread of mid-tones", s.Points)
+		fmt.Fprintf(&b, "%-24s %s points\n", "spread of mid-tones", say.Fixed(s.Points, 1))
 	}
 	for _, o := range rep.Opacity {
-		fmt.Fprintf(&b, "%-24s %.0f %% opaque\n", o.Ink, o.Percent)
+		fmt.Fprintf(&b, "%-24s %s %% opaque\n", o.Ink, say.Fixed(o.Percent, 0))
 	}
 	rep.adviceText(&b)
 	for _, m := range rep.Measured {
@@ -109,11 +110,11 @@ func (m Measured) Words() string {
 
 // against tells a colour against its aim in a line.
 func against(c *Colour) string {
-	at := fmt.Sprintf("L* %5.1f  a* %5.1f  b* %5.1f", c.Lab.L, c.Lab.A, c.Lab.B)
+	at := fmt.Sprintf("L* %5s  a* %5s  b* %5s", say.Fixed(c.Lab.L, 1), say.Fixed(c.Lab.A, 1), say.Fixed(c.Lab.B, 1))
 	if c.DE00 == nil {
-		return fmt.Sprintf("%s   no aim; within the run %.1f (%d readings)", at, c.RunDE, c.Readings)
+		return fmt.Sprintf("%s   no aim; within the run %s (%d readings)", at, say.Fixed(c.RunDE, 1), c.Readings)
 	}
-	return fmt.Sprintf("%s   dE00 %.1f, dE76 %.1f, worst %.1f, within the run %.1f (%d readings)", at, *c.DE00, *c.DE76, *c.WorstDE, c.RunDE, c.Readings)
+	return fmt.Sprintf("%s   dE00 %s, dE76 %s, worst %s, within the run %s (%d readings)", at, say.Fixed(*c.DE00, 1), say.Fixed(*c.DE76, 1), say.Fixed(*c.WorstDE, 1), say.Fixed(c.RunDE, 1), c.Readings)
 }
 
 func (rep *Report) inkText(b *strings.Builder, ink InkResult) {
@@ -124,9 +125,9 @@ func (rep *Report) inkText(b *strings.Builder, ink InkResult) {
 	for _, t := range ink.Tones {
 		aim := "no aim"
 		if t.Aim != nil {
-			aim = fmt.Sprintf("aim %.1f, off by %+.1f", *t.Aim, t.Value-*t.Aim)
+			aim = fmt.Sprintf("aim %s, off by %s", say.Fixed(*t.Aim, 1), say.Signed(t.Value-*t.Aim, 1))
 		}
-		fmt.Fprintf(b, "  %3s %%                  %.1f, increase %+.1f; %s\n", number(t.Nominal), t.Value, t.Increase, aim)
+		fmt.Fprintf(b, "  %3s %%                  %s, increase %s; %s\n", number(t.Nominal), say.Fixed(t.Value, 1), say.Signed(t.Increase, 1), aim)
 	}
 }
 

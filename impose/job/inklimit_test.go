@@ -17,6 +17,9 @@ func TestInkLimit(t *testing.T) {
 	}{
 		{"inks: {limit: 280%}\n", press, 280},
 		{"inks: {limit: 280%}\n", nil, 280},
+		{"inks: {limit: 280}\n", press, 280},
+		{"inks: {limit: 0}\n", press, 320},
+		{"inks: {limit: 2001}\n", press, 320},
 		{"bleed: 2mm\n", press, 320},
 		{"bleed: 2mm\n", nil, 0},
 	} {

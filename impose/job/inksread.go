@@ -15,7 +15,7 @@ var inkKeys = []field[InkRules]{
 	{key: "varnish", read: func(i *InkRules, v value) { v.strs(&i.Varnish) }},
 	{key: "spot", read: func(i *InkRules, v value) { v.strs(&i.Spot) }},
 	{key: "underprint", read: readUnderprint},
-	{key: "limit", read: func(i *InkRules, v value) { v.share(&i.Limit, 1, mostInk) }},
+	{key: "limit", read: func(i *InkRules, v value) { v.inkLimit(&i.Limit) }},
 }
 
 // readAliases reads a mapping whose keys are the artworks' ink names.

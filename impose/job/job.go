@@ -17,6 +17,9 @@ import (
 type Job struct {
 	Name string
 	Dir  string // folder that relative paths are resolved against; "" is the working folder
+	// Content, where set, returns where the content of a named file lies: on a
+	// machine that has the file under another name. See Job.Lies.
+	Content func(path string) string
 	// Date goes into the written file, which never takes the day's own: the same
 	// job gives the same bytes. Zero: that of the newest artwork.
 	Date time.Time
@@ -195,6 +198,15 @@ func (j *Job) Route() geometry.Route {
 // Path gives where a file that the job names is, seen from the working folder.
 func (j *Job) Path(file string) string {
 	return beside(filepath.Join(j.Dir, "job"), file)
+}
+
+// Lies returns where the content of a file lies whose path, as Path gives it, is
+// what people call it.
+func (j *Job) Lies(path string) string {
+	if j.Content == nil {
+		return path
+	}
+	return j.Content(path)
 }
 
 // Common gives what other jobs may share of this one: all but its artworks, and

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"slices"
 	"strings"
 
 	"quoin/geometry"
@@ -131,6 +132,17 @@ type Prices struct {
 	PerSplice     float64 // each rest of a lane that is joined to another
 	PerSorted     float64 // each label of a lane that holds several orders
 	InkPerKg      InkFigures
+}
+
+// Any reports whether anything that a run takes has a price: a currency alone, or
+// what a new tool costs, tells no run from another.
+func (p *Prices) Any() bool {
+	for _, x := range []float64{p.WebPerM2, p.InkPerM2, p.PressPerHour, p.FinishPerHour, p.PerSetup, p.PerRoll, p.PerPartRoll, p.PerSplice, p.PerSorted} {
+		if x > 0 {
+			return true
+		}
+	}
+	return p.InkPerKg.Known() || slices.ContainsFunc(p.Materials, func(m MaterialPrice) bool { return m.WebPerM2 > 0 })
 }
 
 // MaterialPrice is that of a material where it is not the usual one.

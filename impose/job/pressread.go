@@ -55,7 +55,7 @@ var pressKeys = []field[Press]{
 	{key: "from-cut", read: func(p *Press, v value) {
 		optional(&p.FromCut, func(x *geometry.Length) { v.length(x, notNegative) })
 	}},
-	{key: "ink-limit", read: func(p *Press, v value) { v.share(&p.InkLimit, 1, mostInk) }},
+	{key: "ink-limit", read: func(p *Press, v value) { v.inkLimit(&p.InkLimit) }},
 	{key: "prices", read: func(p *Press, v value) {
 		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })
 	}},

@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -61,6 +62,43 @@ func (j *Job) PasswordOf(file string) string {
 		}
 	}
 	return j.Password
+}
+
+// Contents returns the paths of all files whose content an imposition of the job
+// is made from, once the job is read: artworks, drawing, profile, records and
+// fonts. Drawings are those of dies, which a job is planned without where they
+// can't be read.
+func (j *Job) Contents() (files, drawings []string) {
+	add := func(to *[]string, path string) {
+		if !slices.Contains(*to, path) {
+			*to = append(*to, path)
+		}
+	}
+	for _, a := range j.Artworks {
+		add(&files, j.Path(a.File))
+	}
+	if j.Outline != "" && j.Outline != ArtworkOutline {
+		add(&files, j.Path(j.Outline))
+	}
+	if j.Output.Profile != "" {
+		add(&files, j.Path(j.Output.Profile))
+	}
+	if j.Data != nil && j.Data.File != "" {
+		add(&files, j.Path(j.Data.File))
+	}
+	for _, f := range j.Fields {
+		for _, font := range f.Fonts {
+			add(&files, j.Path(font))
+		}
+	}
+	if j.Dies != nil {
+		for _, d := range j.Dies.Dies {
+			if d.Outline != "" {
+				add(&drawings, j.Dies.Path(d.Outline))
+			}
+		}
+	}
+	return files, drawings
 }
 
 // LeaveFor gives who permits to place an artwork whose permissions forbid it;

@@ -181,6 +181,22 @@ func (v value) share(x *geometry.Share, least, most geometry.Share) {
 	})
 }
 
+// inkLimit reads what inks may add up to.
+func (v value) inkLimit(x *geometry.Share) { parse(v.pointed(), x, ParseInkLimit) }
+
+// ParseInkLimit reads what inks may add up to at a place: "300%" or "300", since a
+// total of inks is told in per cent and in nothing else.
+func ParseInkLimit(text string) (geometry.Share, error) {
+	if text = strings.TrimSpace(text); !strings.HasSuffix(text, "%") {
+		text += "%"
+	}
+	s, err := geometry.ParseShare(text)
+	if err == nil && (s < 1 || s > mostInk) {
+		err = say.Refuse(say.Failed, "", "%s is not more than 0%% and at most %s", s, mostInk)
+	}
+	return s, err
+}
+
 // count reads a whole number from least to most.
 func count[N int | int64](v value, x *N, least, most N) {
 	parse(v.ungrouped(), x, func(text string) (N, error) {

@@ -27,6 +27,7 @@ var Codes = say.Codes{Title: "notes about the orders of a night", List: []say.Me
 	{Code: LongWeb, Text: "takes more web than anybody orders"},
 	{Code: LastFrame, Text: "goes beyond its limit, as frames are printed whole"},
 	{Code: PartRolls, Text: "lanes end inside a roll"},
+	{Code: NoPrice, Text: "by money, and what it takes has no price"},
 	{Code: NoArtwork, Text: "is planned, but its artwork is not there to build it with"},
 	{Code: LaterFault, Text: "waits for a later night, and can't be taken then as it stands"},
 	{Code: OrderFile, Text: "the order file holds something odd that costs no order"},

@@ -2,6 +2,7 @@ package night
 
 import (
 	"errors"
+	"fmt"
 	"path/filepath"
 	"slices"
 
@@ -59,17 +60,17 @@ func (r *Rules) priced(house *job.Job) error {
 		}
 		return nil
 	}
-	prices := house.Press.Prices
-	if prices == nil {
-		return say.Refuse(say.Usage, "write prices in the press file: currency, web, press", "--by money needs prices")
+	for _, p := range append([]*job.Press{house.Press}, r.Presses...) {
+		if err := pricedPress(p); err != nil {
+			return err
+		}
 	}
+	prices := house.Press.Prices
 	names := []string{house.Press.Name}
 	for _, p := range r.Presses {
 		switch {
 		case slices.Contains(names, p.Name):
 			return say.Refuse(say.Usage, "give each press a name of its own", "two presses are called %s", p.Name)
-		case p.Prices == nil:
-			return say.Refuse(say.Usage, "write prices in its press file: currency, web, press", "%s has no prices", p.Name)
 		case p.Prices.Currency != prices.Currency:
 			return say.Refuse(say.Usage, "price all presses in one currency", "%s is priced in %s, %s in %s", p.Name, p.Prices.Currency, names[0], prices.Currency)
 		}
@@ -130,4 +131,20 @@ func (r *Rules) input(role, path string) (summary.File, error) {
 		path = r.Seen(path)
 	}
 	return summary.File{Role: role, Path: filepath.ToSlash(path), SHA256: sum}, err
+}
+
+// pricedPress refuses a press that would print anything for nothing.
+func pricedPress(p *job.Press) error {
+	where := "the press file"
+	if p.Path() != "" {
+		where = p.Path()
+	}
+	switch {
+	case p.Prices == nil:
+		return say.Refuse(say.Usage, fmt.Sprintf("write prices in %s: currency, web, press", where), "--by money needs prices, and %s has none", p.Name)
+	case !p.Prices.Any():
+		return say.Refuse(say.Usage, fmt.Sprintf("write what web and press cost in %s, as in web: 0.35/m2 and press: 180/h", where),
+			"--by money needs prices, and %s says no more than the currency", p.Name)
+	}
+	return nil
 }

@@ -84,6 +84,7 @@ const (
 	LongWeb    = "long-web"        // takes more web than anybody orders
 	LastFrame  = "last-frame"      // is made beyond its limit, as frames are printed whole
 	PartRolls  = "part-rolls"      // lanes end inside a roll
+	NoPrice    = "no-price"        // something that the night takes is counted as nothing
 	NoArtwork  = "no-artwork"      // is planned, but can't be built
 	LaterFault = "later-fault"     // waits for a later night, and can't be taken then
 	OrderFile  = "order-file-word" // the order file holds something odd that costs no order

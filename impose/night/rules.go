@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"quoin/geometry"
+	"quoin/geometry/gang"
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/sheet"
@@ -61,6 +62,9 @@ type Rules struct {
 	// Seen, when set, names a file for the night's own files; without it they are
 	// named as seen from the working folder. See SeenFrom.
 	Seen func(path string) string
+	// Search, when set, spends long helpings of the search elsewhere; the plan is
+	// the same.
+	Search gang.Elsewhere
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
 }

@@ -46,6 +46,10 @@ type builder struct {
 	left     int             // operators that may still be run
 	lastForm pdfobj.Ref      // the form that was written last
 	inked    bool            // something may put ink on the plate
+	bent     bool            // something blends in a way that is no line: see affine
+	scout    *scout          // looks instead of drawing; nil for none
+	onBlack  bool            // the page is black to begin with
+	span     *span           // what is drawn of the page's own content; nil for all
 }
 
 const (
@@ -82,6 +86,11 @@ func (b *builder) build(box artwork.Rect) ([]byte, error) {
 	res := b.scope(page.Dict["Resources"], nil)
 	b.noteGroup(page.Group, res, "the page")
 	x := newRewriter(b, res, newState(b.spaces))
+	if b.onBlack { // a page starts from white, whatever it is laid on
+		x.write("0 g ")
+		x.numbers([]float64{box[0] - 1, box[1] - 1, box.Width() + 2, box.Height() + 2})
+		x.write("re f\n")
+	}
 	x.write("q\n")
 	if b.matrix != nil {
 		x.numbers(b.matrix[:])
@@ -96,6 +105,9 @@ func (b *builder) build(box artwork.Rect) ([]byte, error) {
 		x.write("Q\n")
 	}
 	for _, a := range page.Appearances {
+		if b.span != nil && b.span.to != toTheEnd {
+			break // they come last
+		}
 		if err := b.appearance(x, a); err != nil {
 			return nil, err
 		}

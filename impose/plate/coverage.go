@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"image"
 	"math"
 
 	"quoin/geometry"
@@ -30,8 +31,9 @@ type CoverageOptions struct {
 // sparse is the share of the trim below which an ink is told as hardly used.
 const sparse = 0.1 // per cent
 
-// maxTotals bounds the pixels on which totals are summed up: 64 MB.
-const maxTotals = 16 << 20
+// maxTotals bounds the pixels on which totals are summed up: 32 MB. A frame of 340
+// x 938 mm is measured at 129 to the inch then, which shows the smallest targets.
+const maxTotals = 8 << 20
 
 // sums are taken of all inks, pixel by pixel.
 type sums struct {
@@ -99,21 +101,15 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 // means gives the mean tint of a plate within the trim and within the bleed in
 // per cent, and adds it to the sums.
 func (s *Set) means(ctx context.Context, i int, to sums, details *details) (trim, bleed float64, err error) {
-	in := s.Grid.pixels(s.Page, s.Page.Boxes.Trim)
-	var all, inside, sum int64
+	in, around := s.Grid.whole(s.Page, s.Page.Boxes.Trim), s.Grid.whole(s.Page, s.Page.Boxes.Bleed)
+	var inside, sum int64
 	counts := s.Inks[i].counts()
 	err = s.Draw(ctx, i, func(b Band) error {
-		all += int64(len(b.Pixels))
 		for row := range b.Rows() {
 			y := b.Y + row
 			line := b.Pixels[row*b.Width : (row+1)*b.Width]
-			within := y >= in.Min.Y && y < in.Max.Y
-			for x, v := range line {
-				sum += int64(v)
-				if within && x >= in.Min.X && x < in.Max.X {
-					inside += int64(v)
-				}
-			}
+			inside += inkIn(line, y, in)
+			sum += inkIn(line, y, around)
 			if s.Inks[i].Kind != ink.Technical {
 				add(to.mixed[y*b.Width:], line, weight(i))
 			}
@@ -124,7 +120,18 @@ func (s *Set) means(ctx context.Context, i int, to sums, details *details) (trim
 		}
 		return nil
 	})
-	return percent(inside, int64(in.Dx())*int64(in.Dy())), percent(sum, all), err
+	return percent(inside, in), percent(sum, around), err
+}
+
+// inkIn adds up what of a row lies in a box of pixels.
+func inkIn(line []byte, y int, in image.Rectangle) (sum int64) {
+	if y < in.Min.Y || y >= in.Max.Y {
+		return 0
+	}
+	for _, v := range line[in.Min.X:in.Max.X] {
+		sum += int64(v)
+	}
+	return sum
 }
 
 func add(sums []uint16, line []byte, weight uint16) {
@@ -133,7 +140,9 @@ func add(sums []uint16, line []byte, weight uint16) {
 	}
 }
 
-func percent(sum, pixels int64) float64 { return float64(sum) / 2.55 / float64(max(pixels, 1)) }
+func percent(sum int64, of image.Rectangle) float64 {
+	return float64(sum) / 2.55 / float64(max(of.Dx()*of.Dy(), 1))
+}
 
 func round(v float64) float64      { return math.Round(v*1e3) / 1e3 }
 func hundredths(v float64) float64 { return math.Round(v*100) / 100 }

@@ -13,8 +13,10 @@ type cut struct {
 	set *Set
 	sums
 	rings [][][2]float64 // closed polygons in the page's space, the label's edge first
-	mm    float64        // units of the page's space in a millimetre
-	by    string         // "the cut", "the die line" or "the trim"
+	// extents are the boxes of the rings.
+	extents []artwork.Rect
+	mm      float64 // units of the page's space in a millimetre
+	by      string  // "the cut", "the die line" or "the trim"
 }
 
 // flat is how far a die line's polygons may lie from it.
@@ -31,7 +33,10 @@ func newCut(s *Set, all sums, said outline.Outline) *cut {
 	} else if line, err := s.Page.DieLine(); err == nil {
 		rings, c.by = ringsOf(line.Outline), "the die line"
 	}
-	c.rings = onPage(s.Page, rings).polygons
+	for _, ring := range rings {
+		on := onPage(s.Page, [][]geometry.Position{ring})
+		c.rings, c.extents = append(c.rings, on.polygons...), append(c.extents, on.box)
+	}
 	return c
 }
 

@@ -53,6 +53,7 @@ func (x *rewriter) setState(name pdfobj.Name) {
 	}
 	if c.blend != "" {
 		g.blend = c.blend
+		x.b.bent = x.b.bent || !affine[c.blend] && !x.isolated
 	}
 	if c.name != "" {
 		x.write("/" + string(c.name) + " gs\n")
@@ -123,6 +124,8 @@ var (
 		"Normal": true, "Compatible": true, "Multiply": true, "Screen": true, "Overlay": true, "Darken": true, "Lighten": true,
 		"ColorDodge": true, "ColorBurn": true, "HardLight": true, "SoftLight": true, "Difference": true, "Exclusion": true,
 	}
+	// affine are those by which what is seen is a line of what lies beneath.
+	affine      = map[pdfobj.Name]bool{"Normal": true, "Compatible": true, "Multiply": true, "Screen": true, "HardLight": true, "Exclusion": true}
 	notForSpots = map[pdfobj.Name]bool{"Difference": true, "Exclusion": true}
 )
 

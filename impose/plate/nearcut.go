@@ -57,7 +57,7 @@ func (c *cut) letters(ctx context.Context) (list []artwork.Rect, err error) {
 func (c *cut) tell(report *artwork.CoverageReport, least float64, what string, boxes []artwork.Rect, alone bool) {
 	nearest, where, n := math.Inf(1), artwork.Rect{}, 0
 	for _, box := range boxes {
-		d, foot, inside := c.distance(box)
+		d, foot, inside := c.distance(box, least*c.mm)
 		if d /= c.mm; !inside || d <= 0 || d >= least-1e-3 {
 			continue
 		}
@@ -97,22 +97,36 @@ func (c *cut) plain(box artwork.Rect, foot [2]float64) bool {
 }
 
 // distance gives how far a box is from the cut, in units of the page, the place
-// of the cut that is nearest, and whether the box lies within the label.
-func (c *cut) distance(box artwork.Rect) (least float64, foot [2]float64, inside bool) {
+// of the cut that is nearest, and whether the box lies within the label. What is
+// farther than most counts as endlessly far: a frame has a ring for each of its
+// labels, nearly all of which are.
+func (c *cut) distance(box artwork.Rect, most float64) (least float64, foot [2]float64, inside bool) {
 	least = math.Inf(1)
 	middle := [2]float64{(box[0] + box[2]) / 2, (box[1] + box[3]) / 2}
-	for _, ring := range c.rings {
-		for i, a := range ring {
-			b := ring[(i+1)%len(ring)]
-			if d, at := segment(box, a, b); d < least {
-				least, foot = d, at
+	around := artwork.Rect{box[0] - most, box[1] - most, box[2] + most, box[3] + most}
+	for i, ring := range c.rings {
+		if !meet(c.extents[i], around) { // nor is the box's middle inside of it
+			continue
+		}
+		a := ring[len(ring)-1]
+		for _, b := range ring {
+			if meet(artwork.Rect{min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])}, around) {
+				if d, at := segment(box, a, b); d < least {
+					least, foot = d, at
+				}
 			}
 			if (a[1] > middle[1]) != (b[1] > middle[1]) && middle[0] < a[0]+(middle[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
 				inside = !inside
 			}
+			a = b
 		}
 	}
 	return least, foot, inside
+}
+
+// meet reports whether boxes have a place in common; lines are boxes without area.
+func meet(a, b artwork.Rect) bool {
+	return a[0] <= b[2] && b[0] <= a[2] && a[1] <= b[3] && b[1] <= a[3]
 }
 
 // segment gives the distance of a line from a box, and its place that is nearest:

@@ -60,9 +60,11 @@ type Set struct {
 	cache    *Cache
 	spaces   *spaces
 	told     approximations
+	digests  *digests
 	fine     int             // how many times finer than the grid a plate is drawn
 	matrix   *artwork.Matrix // from the page to the grid\'s space; nil for none
 	asDrawn  bool            // see Options
+	noStamps bool            // labels that repeat are drawn again and again
 }
 
 // Options say how plates are drawn.
@@ -85,7 +87,7 @@ func New(p *artwork.Page, r *raster.Renderer, opt Options) *Set {
 	if opt.Box.Empty() {
 		opt.Box = p.Boxes.Bleed
 	}
-	s := &Set{Page: p, Grid: NewGrid(p, opt.Box, opt.DPI), renderer: r, cache: opt.Cache, spaces: newSpaces(p), fine: 1, asDrawn: opt.AsDrawn}
+	s := &Set{Page: p, Grid: NewGrid(p, opt.Box, opt.DPI), renderer: r, cache: opt.Cache, spaces: newSpaces(p), digests: newDigests(p.Doc), fine: 1, asDrawn: opt.AsDrawn}
 	if (p.Tiling || len(p.Images) > 0) && s.Grid.Width*s.Grid.Height <= mostFiner {
 		s.fine = finer
 	}
@@ -114,6 +116,9 @@ func (b Band) Rows() int { return len(b.Pixels) / b.Width }
 // Draw draws the plate of ink i in bands from the top and hands each to take.
 // It ends at once with the context's error, or take's.
 func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
+	if done, err := s.drawStamped(ctx, i, take); done || err != nil {
+		return err
+	}
 	b, err := s.builder(ctx, i)
 	if err != nil {
 		return err

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"quoin/impose/artwork"
+	"quoin/impose/witness"
 )
 
 // TestPlateShowsWhereTheInkIs looks at single pixels of a drawing.
@@ -152,6 +153,26 @@ func TestFineDetails(t *testing.T) {
 	for i := range want {
 		if c.Findings[i] != want[i] {
 			t.Errorf("found %q, want %q", c.Findings[i], want[i])
+		}
+	}
+}
+
+// TestCoverageOfASmallPage measures solid ink on a page of 14.1 mm, on which the last
+// pixels lie in part only: it is all of the page at any resolution.
+func TestCoverageOfASmallPage(t *testing.T) {
+	p := opened(t, witness.Handwritten(t,
+		"<< /Type /Catalog /Pages 2 0 R >>",
+		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 40 40] /Contents 4 0 R /Resources << >> >>",
+		witness.Stream("", "1 0 0 0 k -9 -9 99 99 re f")), 1)
+	r := renderer(t)
+	for _, dpi := range []float64{20, 31, 72, 300} {
+		c, err := Coverage(context.Background(), p, r, CoverageOptions{DPI: dpi})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if k := c.Inks[0]; k.Trim < 99.6 || k.Bleed < 99.6 {
+			t.Errorf("%g dpi: %s covers %v of the trim and %v with bleed", dpi, k.Name, k.Trim, k.Bleed)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package plate
 import (
 	"context"
 	"image"
+	"math"
 
 	"quoin/geometry"
 	"quoin/impose/artwork"
@@ -33,6 +34,21 @@ func (g Grid) pixels(p *artwork.Page, r artwork.Rect) image.Rectangle {
 	at := func(v float64) int { return int(v*scale + 0.5) }
 	return image.Rect(at(r[0]-g.Box[0]), at(g.Box[3]-r[3]), at(r[2]-g.Box[0]), at(g.Box[3]-r[1])).
 		Intersect(image.Rect(0, 0, g.Width, g.Height))
+}
+
+// whole gives the pixels that lie wholly in a box of the page, or of a box smaller
+// than that those whose centres do: a last row that lies on the page in part only
+// would be the hundredth part of one of 14 mm.
+func (g Grid) whole(p *artwork.Page, r artwork.Rect) image.Rectangle {
+	scale := g.DPI * p.UserUnit / 72
+	const rounding = 1e-3
+	up := func(v float64) int { return int(math.Ceil(v*scale - rounding)) }
+	down := func(v float64) int { return int(math.Floor(v*scale + rounding)) }
+	in := image.Rectangle{image.Pt(up(r[0]-g.Box[0]), up(g.Box[3]-r[3])), image.Pt(down(r[2]-g.Box[0]), down(g.Box[3]-r[1]))}
+	if in = in.Intersect(image.Rect(0, 0, g.Width, g.Height)); in.Empty() {
+		return g.pixels(p, r)
+	}
+	return in
 }
 
 // Place gives where the centre of a pixel lies on the label as seen upright,

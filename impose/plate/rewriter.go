@@ -28,6 +28,7 @@ type rewriter struct {
 	began      state // the state at the beginning
 	course     course
 	top        bool // the page's own content
+	painted    int  // operators of it that paint, so far
 }
 
 // saved is what q keeps.
@@ -118,6 +119,12 @@ func lastName(args []pdfobj.Object) pdfobj.Name {
 
 // operate runs one operator (ISO 32000-1 Annex A).
 func (x *rewriter) operate(op string, args []pdfobj.Object) {
+	if x.top && x.skips(op, args) {
+		if painted[op] == 0 {
+			return
+		}
+		op, args = "n", nil // the path may still clip
+	}
 	if x.build(op, args) {
 		return
 	}

@@ -35,6 +35,7 @@ type state struct {
 	size                 float64
 	render               int            // Tr
 	ctm                  artwork.Matrix // followed in the page's own content only
+	clip                 *clip          // followed by a scout only
 }
 
 func newState(s *spaces) state {

@@ -112,13 +112,18 @@ func (x *rewriter) culled(stream *pdfobj.Stream) bool {
 	if !x.top || x.b.cull == nil {
 		return false
 	}
-	box, ok := x.b.doc.Numbers(stream.Dict["BBox"])
+	box, ok := x.b.bounds(stream, x.g.ctm)
+	return ok && box.Intersect(*x.b.cull).Empty()
+}
+
+// bounds gives the box that nothing of a form goes beyond; false if it has none.
+func (b *builder) bounds(stream *pdfobj.Stream, m artwork.Matrix) (artwork.Rect, bool) {
+	box, ok := b.doc.Numbers(stream.Dict["BBox"])
 	if !ok || len(box) < 4 {
-		return false
+		return artwork.Rect{}, false
 	}
-	m := x.g.ctm
-	if own, ok := x.b.doc.Numbers(stream.Dict["Matrix"]); ok && len(own) >= 6 {
+	if own, ok := b.doc.Numbers(stream.Dict["Matrix"]); ok && len(own) >= 6 {
 		m = artwork.Matrix(own[:6]).Then(m)
 	}
-	return m.Bounds(artwork.Rect(box[:4])).Intersect(*x.b.cull).Empty()
+	return m.Bounds(artwork.Rect(box[:4])), true
 }

@@ -39,12 +39,24 @@ func Fixed(v float64, decimals int) string {
 	whole, rest, found := strings.Cut(s, ".")
 	n, err := strconv.ParseInt(whole, 10, 64)
 	if err != nil || n > -1000 && n < 1000 {
+		if strings.Trim(s, "-0.") == "" {
+			return strings.TrimPrefix(s, "-") // what rounds to nothing has no sign
+		}
 		return s // nothing to group, and the sign of -0.5 is kept
 	}
 	if whole = Number(n); found {
 		whole += "."
 	}
 	return whole + rest
+}
+
+// Signed is Fixed with a plus before what is more than nothing: a difference.
+func Signed(v float64, decimals int) string {
+	s := Fixed(v, decimals)
+	if s[0] == '-' || strings.Trim(s, "0.") == "" {
+		return s
+	}
+	return "+" + s
 }
 
 // Digits writes a measure in millimetres, or in any other unit that flags and

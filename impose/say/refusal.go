@@ -17,6 +17,7 @@ const (
 	Inks    Kind = "inks"     // more inks than the press prints in one pass
 	Taken   Kind = "taken"    // something else is where a folder would appear
 	Disk    Kind = "disk"     // the disk doesn't take what is written
+	Away    Kind = "away"     // work that was handed over did not come back
 	Artwork Kind = "artwork"  // an artwork, or a PDF to be verified
 )
 

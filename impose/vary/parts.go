@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"quoin/impose/draw"
@@ -35,6 +36,10 @@ type Output struct {
 	Reprint  *Reprint // what is printed again; nil for a first print
 	// Again is the number of a lost part that is built once more, alone; 0: none.
 	Again int64
+	// Elsewhere, when set, begins to make parts elsewhere, and returns what waits
+	// for one of them and writes its press file and its ledger: the bytes that
+	// WriteFrames would write.
+	Elsewhere func(ctx context.Context, parts []Part) (func(ctx context.Context, p Part, file, ledger io.Writer) error, error)
 	// Progress is told how many frames there are of all, those of parts written
 	// before among them; may be nil.
 	Progress func(done, all int64)
@@ -125,6 +130,13 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 	if o.Again < 0 || o.Again > int64(len(list)) {
 		return nil, say.Refuse(say.Usage, "quoin vary with the same flags and without --part lists them", "there is no part %d among %d", o.Again, len(list))
 	}
+	var made madeElsewhere
+	if o.Elsewhere != nil && o.Again == 0 {
+		todo := slices.DeleteFunc(slices.Clone(list), func(p Part) bool { _, written := j.parts[p.Number]; return written })
+		if made, err = o.Elsewhere(ctx, todo); err != nil {
+			return nil, err
+		}
+	}
 	for i := range list {
 		p := &list[i]
 		before, written := j.parts[p.Number]
@@ -143,7 +155,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 				err = r.buildAgain(ctx, p, book)
 			}
 		} else {
-			err = r.writePart(ctx, p, j, func(frame int64) { tell(frame + 1) })
+			err = r.writePart(ctx, p, j, made, func(frame int64) { tell(frame + 1) })
 			if err == nil {
 				err = book.print(*p)
 			}
@@ -192,9 +204,12 @@ func (r *Run) identity(o Output) (string, error) {
 	return hex.EncodeToString(sum[:]), nil
 }
 
+// madeElsewhere writes a part that was made elsewhere; see Output.
+type madeElsewhere = func(ctx context.Context, p Part, file, ledger io.Writer) error
+
 // writePart writes press file and ledger beside their targets, lets them appear
 // when both are whole, and enters that in the journal.
-func (r *Run) writePart(ctx context.Context, p *Part, j *journal, done func(int64)) error {
+func (r *Run) writePart(ctx context.Context, p *Part, j *journal, made madeElsewhere, done func(int64)) error {
 	for _, path := range []string{p.File, p.Ledger} {
 		if _, err := os.Lstat(path); err == nil && !j.begun[p.Number] {
 			return say.Refuse(say.Failed, "take it away, or choose another name for the run: nothing is overwritten", "%s", path+" is there already, and the journal knows nothing of it")
@@ -213,7 +228,12 @@ func (r *Run) writePart(ctx context.Context, p *Part, j *journal, done func(int6
 		return err
 	}
 	defer book.Discard()
-	if err := r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames, done); err != nil {
+	if made != nil {
+		err = made(ctx, *p, file, book)
+	} else {
+		err = r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames, done)
+	}
+	if err != nil {
 		return err
 	}
 	of, err := file.Commit()

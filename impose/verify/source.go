@@ -33,8 +33,8 @@ func noSource(path string, err error) error {
 	return &say.Refusal{Kind: say.Artwork, Text: path, Err: err, Way: "verify from the folder that the job was run in, or put the artworks beside the summary"}
 }
 
-// sources opens every artwork of the plan. dir is the folder of the summary.
-func (c *check) sources(ctx context.Context, dir string, password func(string) string) error {
+// sources opens every artwork of the plan.
+func (c *check) sources(ctx context.Context, o Options) error {
 	docs := map[string]*pdfobj.Document{}
 	found := map[string]string{}
 	for _, a := range c.plan.Artworks {
@@ -43,7 +43,7 @@ func (c *check) sources(ctx context.Context, dir string, password func(string) s
 			want := c.plan.sum("artwork", a.Path)
 			var sum string
 			var err error
-			if path, sum, err = find(a.Path, dir, want); err != nil {
+			if path, sum, err = o.find(a.Path, want); err != nil {
 				return noSource(path, err)
 			}
 			found[a.Path] = path
@@ -51,8 +51,8 @@ func (c *check) sources(ctx context.Context, dir string, password func(string) s
 				c.differs(ArtworkChanged, "", "%s is another file than the one that was placed: its SHA-256 is %.12s..., not %.12s...", path, sum, want)
 			}
 			opt := pdfobj.Options{Context: ctx, Permitted: a.PermittedBy != ""}
-			if password != nil {
-				opt.Password = password(a.File)
+			if o.Password != nil {
+				opt.Password = o.Password(a.File)
 			}
 			doc, err := pdfobj.OpenFile(path, opt)
 			if err != nil {
@@ -71,11 +71,23 @@ func (c *check) sources(ctx context.Context, dir string, password func(string) s
 	return nil
 }
 
+// Find returns where an artwork lies that a plan names by a path.
+func (o *Options) Find(p *Plan, path string) (string, error) {
+	at, _, err := o.find(path, p.sum("artwork", path))
+	return at, err
+}
+
 // find looks for an artwork where the summary says it is, seen from the working
 // folder and from the summary's own, and then beside the summary. Of several
 // files it takes the one that was placed, otherwise the first; its SHA-256 is
 // the second result. The path of an error is where the summary's folder has it.
-func find(path, dir, want string) (at, sum string, err error) {
+func (o *Options) find(path, want string) (at, sum string, err error) {
+	if o.Lies != nil {
+		at = o.Lies(path)
+		sum, err = sha256Of(at)
+		return at, sum, err
+	}
+	dir := filepath.Dir(o.Summary)
 	places := []string{path}
 	if !filepath.IsAbs(path) {
 		places = append(places, filepath.Join(dir, path))

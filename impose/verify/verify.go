@@ -9,7 +9,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"path/filepath"
 
 	"quoin/impose/pdfobj"
 	"quoin/impose/say"
@@ -21,6 +20,9 @@ type Options struct {
 	Name    string // of the file, for people; its path if ""
 	// Password, if set, gives the password of an artwork by its name in the job.
 	Password func(file string) string
+	// Lies, if set, returns where the content of an artwork lies that the summary
+	// names by a path; it is then looked for nowhere else.
+	Lies func(path string) string
 	// Alone leaves out the second reader.
 	Alone bool
 }
@@ -75,7 +77,7 @@ func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result,
 		return nil, unreadable(path, err)
 	}
 	c.closers = append(c.closers, c.doc)
-	if err := c.sources(ctx, filepath.Dir(opt.Summary), opt.Password); err != nil {
+	if err := c.sources(ctx, opt); err != nil {
 		return nil, err
 	}
 	if err := c.run(path, opt); err != nil {

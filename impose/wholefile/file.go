@@ -23,6 +23,9 @@ type Options struct {
 	// SyncLater leaves the folder to a caller who puts many files into it and
 	// then calls SyncFolder.
 	SyncLater bool
+	// Unsynced is for files that need not outlive a power cut: what they hold can
+	// be had again.
+	Unsynced bool
 }
 
 // Sum tells one content from another.
@@ -129,14 +132,14 @@ func (f *File) fail(err error) {
 // Commit makes the file appear. Errors are a *DiskError.
 func (f *File) Commit() (Sum, error) {
 	f.flush()
-	if f.failed == nil {
+	if f.failed == nil && !f.opt.Unsynced {
 		f.fail(f.file.Sync())
 	}
 	f.fail(f.file.Close())
 	if f.failed == nil {
 		f.fail(Rename(f.file.Name(), f.target))
 	}
-	if f.failed == nil && !f.opt.SyncLater {
+	if f.failed == nil && !f.opt.SyncLater && !f.opt.Unsynced {
 		f.fail(SyncFolder(filepath.Dir(f.target)))
 	}
 	if f.failed != nil {

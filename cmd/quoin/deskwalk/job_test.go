@@ -87,8 +87,8 @@ func TestDeskWalk(t *testing.T) {
 	// Take a die of the room.
 	b.do(chromedp.Navigate("http://" + d.host + "/dies/quince-cordial.yaml"))
 	b.until("dies are shown", `document.querySelector(".option")`)
-	if b.says(`!!document.getElementById("room")`) == "true" { // the last job names no die room, the folder has one
-		b.do(chromedp.Click("#room"))
+	if b.says(`!!document.querySelector(".room")`) == "true" { // the last job names no die room, the folder has some
+		b.do(chromedp.Click(`[data-room="dies.csv"]`))
 		b.until("the room is opened", `[...document.querySelectorAll(".option h3")].some((h) => h.textContent === "Die 0102")`)
 	}
 	b.look("dies")

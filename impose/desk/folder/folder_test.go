@@ -101,7 +101,7 @@ func TestKinds(t *testing.T) {
 	f := made(t, map[string]string{
 		"job.yaml": "name: 'Plum jam' # this year's\nartworks:\n- file: a.pdf\n", "press.yaml": "name: p\nweb-min: 1mm\nweb-max: 2mm\n",
 		"sub/dies.yaml": "dies:\n- number: 1\n", "dies.csv": "# head\nnumber,size,lanes\n", "orders.csv": "order,quantity\n", "rows.csv": "a;b\n",
-		"art.PDF": "%PDF-1.4", "sub/house.yaml": "press: press.yaml\nweb: 340mm\n", "colour/house.yaml": "tolerances: {}\n", "readme.txt": "no", "out/job.pdf": "%PDF-1.4", ".hidden.yaml": "artworks: []\n", "other.yaml": "a: 1\n",
+		"art.PDF": "%PDF-1.4", "sub/house.yaml": "press: press.yaml\nweb: 340mm\n", "colour/house.yaml": "tolerances: {}\n", "night.yaml": "press: press.yaml\ngap: 3mm\n", "begun.yaml": "label: 50x75mm\n", "readme.txt": "no", "out/job.pdf": "%PDF-1.4", ".hidden.yaml": "artworks: []\n", "other.yaml": "a: 1\n",
 	})
 	list, err := f.List()
 	if err != nil {
@@ -114,7 +114,7 @@ func TestKinds(t *testing.T) {
 			t.Errorf("the job is called %q", e.Name)
 		}
 	}
-	want := map[string]Kind{"job.yaml": Job, "press.yaml": Press, "sub/dies.yaml": Dies, "dies.csv": Dies, "orders.csv": Orders, "sub/house.yaml": House, "rows.csv": Table, "art.PDF": Artwork}
+	want := map[string]Kind{"job.yaml": Job, "press.yaml": Press, "sub/dies.yaml": Dies, "dies.csv": Dies, "orders.csv": Orders, "sub/house.yaml": House, "night.yaml": Shared, "begun.yaml": Job, "rows.csv": Table, "art.PDF": Artwork}
 	for path, kind := range want {
 		if got[path] != kind {
 			t.Errorf("%s is %q, want %q", path, got[path], kind)

@@ -23,8 +23,9 @@ const (
 	Press   Kind = "press"
 	Dies    Kind = "dies"
 	Orders  Kind = "orders"
-	House   Kind = "house" // what a house says once for the jobs beside it
-	Table   Kind = "table" // a CSV of anything else
+	House   Kind = "house"  // what a house says once for the jobs beside it
+	Shared  Kind = "shared" // a job file without label and artworks: what the runs of a night share
+	Table   Kind = "table"  // a CSV of anything else
 	Artwork Kind = "artwork"
 	Other   Kind = ""
 )
@@ -90,7 +91,7 @@ func (f *Folder) List() ([]Entry, error) {
 			return nil
 		}
 		e := f.entry(at, info)
-		if e.Kind == Job && f.known(at).form {
+		if (e.Kind == Job || e.Kind == Shared) && f.known(at).form {
 			said.jobs = append(said.jobs, at)
 		}
 		if e.Kind != Other || maybeOrders(at) {
@@ -145,7 +146,7 @@ func (f *Folder) look(at string) (kind Kind, name string, form bool) {
 			return Other, "", false
 		}
 		kind, name = kindOf(text)
-		if (kind == Job || kind == Orders) && path.Base(at) == job.HouseFile && !bytes.Contains(text, []byte("\nartworks:")) {
+		if (kind == Job || kind == Shared || kind == Orders) && path.Base(at) == job.HouseFile && !bytes.Contains(text, []byte("\nartworks:")) {
 			kind = House
 		}
 		return kind, name, bytes.Contains(text, []byte("\norders:")) || bytes.HasPrefix(text, []byte("orders:"))
@@ -190,8 +191,10 @@ func kindOf(text []byte) (Kind, string) {
 		}
 	}
 	switch {
-	case keys["artworks"], keys["press"] && !keys["orders"], keys["label"], keys["web"]:
+	case keys["artworks"], keys["label"]:
 		return Job, name
+	case keys["press"] && !keys["orders"], keys["web"]:
+		return Shared, name
 	case keys["orders"]:
 		return Orders, name
 	case keys["dies"]:

@@ -213,7 +213,7 @@ func (s *Server) nightOf(at string, n settings) (*nightView, error) {
 		}
 		v.Orders = append(v.Orders, o)
 	}
-	v.Jobs, v.Presses, v.Rooms = s.named(folder.Job), s.named(folder.Press), s.named(folder.Dies)
+	v.Jobs, v.Presses, v.Rooms = append(s.named(folder.Shared), s.named(folder.Job)...), s.named(folder.Press), s.named(folder.Dies)
 	v.Command = shell(n.args(at, v.Out))
 	if all := s.tasks.of(at); len(all) > 0 {
 		v.Last = &all[len(all)-1]

@@ -40,15 +40,18 @@ const largest = 64 << 20
 
 // Open reads a font file: TrueType, OpenType with either kind of outlines, or
 // the first of a collection. Fonts whose makers forbid embedding are refused.
-func Open(path string) (*Face, error) {
-	info, err := os.Stat(path)
+func Open(path string) (*Face, error) { return OpenAt(path, path) }
+
+// OpenAt is Open for a file whose content lies elsewhere than where it is called.
+func OpenAt(path, lies string) (*Face, error) {
+	info, err := os.Stat(lies)
 	if err != nil {
 		return nil, err
 	}
 	if info.Size() > largest {
 		return nil, say.Refuse(say.BadFile, "give a font file", "%s has %d bytes, more than any font", path, info.Size())
 	}
-	data, err := os.ReadFile(path)
+	data, err := os.ReadFile(lies)
 	if err != nil {
 		return nil, err
 	}

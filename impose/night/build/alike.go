@@ -2,6 +2,7 @@ package build
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"image/png"
 	"io"
@@ -16,27 +17,27 @@ import (
 
 // open imposes a run with look-alikes apart from each other where its lanes can
 // stand in another order, and returns those that it has.
-func (b *builder) open(ctx context.Context, run *plan.Run) (*impose.Imposition, []alike.Pair, error) {
-	im, err := b.openAs(ctx, run)
-	if err != nil || b.rules.NoAlike || len(run.Orders) < 2 {
+func (p *Piece) open(ctx context.Context) (*impose.Imposition, []alike.Pair, error) {
+	im, err := p.openAs(ctx)
+	if err != nil || p.Alike == nil || len(p.Job.Artworks) < 2 {
 		return im, nil, err
 	}
-	pairs, err := b.pairs(ctx, im, run)
-	if err != nil || len(pairs) == 0 || b.rules.Mixed {
+	pairs, err := p.pairs(ctx, im)
+	if err != nil || len(pairs) == 0 || p.Mixed {
 		return im, pairs, err
 	}
 	var sizes []geometry.Size // lanes of one width stay together
 	for i := range im.Pages {
 		sizes = append(sizes, im.LabelSize(i))
 	}
-	order := alike.Apart(len(run.Orders), pairs, func(i int) int { return slices.Index(sizes, sizes[i]) })
+	order := alike.Apart(len(p.Job.Artworks), pairs, func(i int) int { return slices.Index(sizes, sizes[i]) })
 	if slices.IsSorted(order) {
 		return im, pairs, nil
 	}
 	im.Close()
-	old := slices.Clone(run.Orders)
+	artworks, remarks := slices.Clone(p.Job.Artworks), slices.Clone(p.Remarks)
 	for i, from := range order {
-		run.Orders[i] = old[from]
+		p.Job.Artworks[i], p.Remarks[i] = artworks[from], remarks[from]
 	}
 	for i := range pairs {
 		p := &pairs[i]
@@ -45,52 +46,59 @@ func (b *builder) open(ctx context.Context, run *plan.Run) (*impose.Imposition, 
 			p.A, p.B = p.B, p.A
 		}
 	}
-	im, err = b.openAs(ctx, run)
+	im, err = p.openAs(ctx)
 	return im, pairs, err
 }
 
-func (b *builder) openAs(ctx context.Context, run *plan.Run) (*impose.Imposition, error) {
-	j := b.plan.Job(run)
-	if err := j.Validate(); err != nil {
+func (p *Piece) openAs(ctx context.Context) (*impose.Imposition, error) {
+	if err := p.Job.Validate(); err != nil {
 		return nil, err
 	}
-	return impose.Open(ctx, j)
+	return impose.Open(ctx, p.Job)
 }
 
-// pairs compares the labels of a run.
-func (b *builder) pairs(ctx context.Context, im *impose.Imposition, run *plan.Run) ([]alike.Pair, error) {
-	labels := make([]alike.Label, len(run.Orders))
-	for i, s := range run.Orders {
-		labels[i] = alike.Label{Page: im.Pages[i], Content: fmt.Sprintf("%s %s %d", s.SHA256, s.Artwork, s.Page)}
-		if s.SHA256 != "" {
-			labels[i].Content = fmt.Sprintf("%s %d", s.SHA256, s.Page)
-		}
+// pairs compares the labels of a run. They are known by their content and by what
+// the job makes of their inks, so that a finder may serve several nights.
+func (p *Piece) pairs(ctx context.Context, im *impose.Imposition) ([]alike.Pair, error) {
+	inks, err := json.Marshal(p.Job.Inks)
+	if err != nil {
+		return nil, err
 	}
-	return b.alike.Pairs(ctx, labels)
+	labels := make([]alike.Label, len(im.Pages))
+	for i, page := range im.Pages {
+		sum, err := im.Sum(page)
+		if err != nil {
+			return nil, err
+		}
+		labels[i] = alike.Label{Page: page, Content: fmt.Sprintf("%s %d %d %s", sum, page.Number, p.Job.Bleed, inks)}
+	}
+	return p.Alike.Pairs(ctx, labels)
 }
 
 // warn says which labels of a run look alike, and writes a picture of where each
 // two differ.
-func (b *builder) warn(run *plan.Run, pairs []alike.Pair, write func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error) ([]summary.Note, error) {
-	first, lane := make([][]int, len(run.Orders)), 1
-	for i, s := range run.Orders {
-		for range s.Lanes {
+func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error) ([]summary.Note, error) {
+	first, lane := make([][]int, len(p.Job.Artworks)), 1
+	for i, a := range p.Job.Artworks {
+		for range a.LaneCount {
 			first[i] = append(first[i], lane)
 			lane++
 		}
 	}
 	var notes []summary.Note
 	for i := range pairs {
-		p, name := &pairs[i], alikeOf(run, i)
-		if err := write("look-alikes", name, func(w io.Writer) error { return png.Encode(w, p.Picture) }); err != nil {
+		pair, name := &pairs[i], AlikeName(p.Name, i)
+		if err := write("look-alikes", name, func(w io.Writer) error { return png.Encode(w, pair.Picture) }); err != nil {
 			return nil, err
 		}
-		notes = append(notes, p.Note([2][]int{first[p.A], first[p.B]}, name))
+		notes = append(notes, pair.Note([2][]int{first[pair.A], first[pair.B]}, name))
 	}
 	return notes, nil
 }
 
-func alikeOf(run *plan.Run, i int) string { return fmt.Sprintf("%s-alike-%d.png", run.Name, i+1) }
+// AlikeName returns the name of the picture of the i-th two labels of a run, from 0,
+// that look alike.
+func AlikeName(run string, i int) string { return fmt.Sprintf("%s-alike-%d.png", run, i+1) }
 
 // reordered puts a run's orders as an earlier start imposed them, by their titles.
 func reordered(run *plan.Run, products []string) {
@@ -98,12 +106,14 @@ func reordered(run *plan.Run, products []string) {
 		return
 	}
 	var out []plan.Share
+	left := slices.Clone(run.Orders)
 	for _, title := range products {
-		i := slices.IndexFunc(run.Orders, func(s plan.Share) bool { return s.Title() == title })
+		i := slices.IndexFunc(left, func(s plan.Share) bool { return s.Title() == title })
 		if i < 0 {
 			return
 		}
-		out = append(out, run.Orders[i])
+		out = append(out, left[i])
+		left = slices.Delete(left, i, i+1)
 	}
 	run.Orders = out
 }

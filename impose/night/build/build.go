@@ -23,24 +23,44 @@ type builder struct {
 	folder *folder.Folder
 	plan   *plan.Plan
 	rules  *night.Rules
+	hands  Hands
 	alike  *alike.Finder
 }
+
+// Hands make runs elsewhere. Make hands a piece over, waits for its files and
+// writes what comes back, whose sums it has proved; it may be called for many
+// pieces at once. An error of the piece itself is one as Piece.Make gives, of the
+// same kind and text.
+type Hands interface {
+	Make(ctx context.Context, p *Piece, to Write) error
+}
+
+// handedAtOnce is how many runs wait for hands at a time.
+const handedAtOnce = 4096
 
 // Runs imposes every run into the folder, on all cores: a PDF, its job sheet
 // and its summary each. What an earlier start finished is kept. Runs that can't
 // be imposed lose their orders to Unplanned and stop no other; errors are those
 // of the disk and of a cancelled context.
 func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules) error {
-	b := &builder{f, p, r, alike.New()}
+	return RunsBy(ctx, f, p, r, nil)
+}
+
+// RunsBy is Runs with hands that make the pieces; nil for this process.
+func RunsBy(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules, hands Hands) error {
+	b := &builder{f, p, r, hands, alike.New()}
 	defer b.alike.Close()
 	failed := make([]error, len(p.Runs))
 	var done atomic.Int64
 	var g errgroup.Group
 	g.SetLimit(2 * runtime.GOMAXPROCS(0)) // half of them wait for the disk
+	if hands != nil {
+		g.SetLimit(handedAtOnce)
+	}
 	for i := range p.Runs {
 		g.Go(func() error {
 			failed[i] = b.run(ctx, &p.Runs[i])
-			if say.KindOf(failed[i]) == say.Disk || ctx.Err() != nil {
+			if kind := say.KindOf(failed[i]); kind == say.Disk || kind == say.Away || ctx.Err() != nil {
 				return failed[i] // it ends the night and not only its run
 			}
 			r.Progress("runs written", int(done.Add(1)), len(p.Runs))
@@ -65,7 +85,7 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 		whole = proveFinished(ctx, b.folder, run, b.plan.Job(run).PasswordOf) == nil // an earlier start may not have looked
 	}
 	if !whole {
-		if err := b.impose(ctx, run); err != nil {
+		if err := b.make(ctx, run); err != nil {
 			return err
 		}
 	}
@@ -73,14 +93,22 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	if err := readBack(b.folder, run); err != nil {
 		return err
 	}
-	for i := 0; b.folder.Sum(alikeOf(run, i)) != ""; i++ {
-		files = append(files, summary.File{Role: "look-alikes", Path: alikeOf(run, i)})
+	for i := 0; b.folder.Sum(AlikeName(run.Name, i)) != ""; i++ {
+		files = append(files, summary.File{Role: "look-alikes", Path: AlikeName(run.Name, i)})
 	}
 	for _, file := range files {
 		file.SHA256 = b.folder.Sum(file.Path)
 		run.Files = append(run.Files, file)
 	}
 	return nil
+}
+
+// make makes a run's files, here or elsewhere.
+func (b *builder) make(ctx context.Context, run *plan.Run) error {
+	if b.hands != nil {
+		return b.hands.Make(ctx, b.piece(run), b.folder.Write)
+	}
+	return b.piece(run).Make(ctx, b.folder.Write)
 }
 
 // files names what is made of a run.

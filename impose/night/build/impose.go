@@ -4,12 +4,14 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"image"
 	"io"
 	"slices"
 	"strings"
 
 	"quoin/impose"
 	"quoin/impose/alike"
+	"quoin/impose/job"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
 	"quoin/impose/say"
@@ -17,11 +19,46 @@ import (
 	"quoin/impose/summary"
 )
 
-// impose writes a run's files: the PDF first, the summary, which names the
-// others, last.
-func (b *builder) impose(ctx context.Context, run *plan.Run) error {
-	im, pairs, err := b.open(ctx, run)
-	written := impose.Written{Pages: 1, Name: b.rules.Seen}
+// Piece is a run as it can be made anywhere: all that its files depend on.
+type Piece struct {
+	Name    string // of the run, and what its files' names begin with
+	Job     *job.Job
+	Remarks []string // on each order, for the sheet
+	Paper   sheet.Paper
+	NoProof bool
+	Mixed   bool // stations are laid to be sorted later, so lanes have no order to change
+	// Seen, when set, names an artwork as the run's files do; Lies returns where
+	// the content lies of what is named so, where that is not in its place.
+	Seen, Lies func(path string) string
+	Look
+}
+
+// Look draws labels for the sheets, measures their ink and finds those that look
+// alike; what is nil is left out.
+type Look struct {
+	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
+	Ink      impose.InkMeter
+	Alike    *alike.Finder
+}
+
+// Names returns the names of the files that are always made: PDF, job sheet,
+// summary. Pictures of labels that look alike come before them, as AlikeName names
+// them.
+func (p *Piece) Names() []string { return []string{p.pdf(), p.sheet(), p.summary()} }
+
+func (p *Piece) pdf() string     { return p.Name + ".pdf" }
+func (p *Piece) sheet() string   { return p.Name + "-sheet.pdf" }
+func (p *Piece) summary() string { return p.Name + ".json" }
+
+// Write makes a file with what fill writes, which checks may look at before it
+// counts, and returns its SHA-256.
+type Write func(name string, fill func(io.Writer) error, checks ...func(path string) error) (sum string, err error)
+
+// Make writes a run's files: the PDF first, the summary, which names the others,
+// last.
+func (p *Piece) Make(ctx context.Context, to Write) error {
+	im, pairs, err := p.open(ctx)
+	written := impose.Written{Pages: 1, Name: p.Seen}
 	if im != nil && err != nil && ctx.Err() == nil { // only its looks could not be compared
 		written.Warnings, err = []summary.Note{alike.Failed(err)}, nil
 	}
@@ -31,41 +68,42 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	if err != nil {
 		return err
 	}
-	if b.rules.Ink != nil {
-		if written.Ink, err = im.InkOnFrame(ctx, b.rules.Ink); err != nil {
+	if p.Ink != nil {
+		if written.Ink, err = im.InkOnFrame(ctx, p.Ink); err != nil {
 			return err
 		}
 	}
 	var checks []func(string) error
-	if !b.rules.NoProof {
-		checks = append(checks, func(path string) error { return proveNew(ctx, im, written, path, pdfOf(run)) })
+	if !p.NoProof {
+		checks = append(checks, func(path string) error { return p.proveNew(ctx, im, written, path) })
 	}
 	write := func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error {
-		sum, err := b.folder.Write(name, fill, checks...)
+		sum, err := to(name, fill, checks...)
 		written.Files = append(written.Files, summary.File{Role: role, Path: name, SHA256: sum})
 		return err
 	}
 	if len(pairs) > 0 {
-		if written.Warnings, err = b.warn(run, pairs, write); err != nil {
+		if written.Warnings, err = p.warn(pairs, write); err != nil {
 			return err
 		}
 	}
-	if err := write("output", pdfOf(run), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
+	if err := write("output", p.pdf(), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
 		return err
 	}
-	written.Proved = !b.rules.NoProof
+	written.Proved = !p.NoProof
 	s, err := im.Summary(written)
 	if err != nil {
 		return err
 	}
-	c := content(run, im, s)
-	if b.rules.Pictures != nil {
-		if c.Pictures, err = b.rules.Pictures(ctx, im); err != nil {
+	c := sheet.From(im, s)
+	c.Remarks = append(c.Remarks, p.Remarks...)
+	if p.Pictures != nil {
+		if c.Pictures, err = p.Pictures(ctx, im); err != nil {
 			return err
 		}
 	}
-	err = write("job sheet", sheetOf(run), func(w io.Writer) error {
-		_, err := sheet.Write(w, c, b.rules.Paper)
+	err = write("job sheet", p.sheet(), func(w io.Writer) error {
+		_, err := sheet.Write(w, c, p.Paper)
 		return err
 	})
 	if err != nil {
@@ -74,22 +112,33 @@ func (b *builder) impose(ctx context.Context, run *plan.Run) error {
 	if s, err = im.Summary(written); err != nil {
 		return err
 	}
-	_, err = b.folder.Write(summaryOf(run), func(w io.Writer) error { return say.JSON(w, s) })
+	_, err = to(p.summary(), func(w io.Writer) error { return say.JSON(w, s) })
 	return err
 }
 
-// content returns what a run's sheet says: that of its imposing, and what is
-// known of its orders.
-func content(run *plan.Run, im *impose.Imposition, s *summary.Summary) *sheet.Content {
-	c := sheet.From(im, s)
+// piece returns a run of the night as it can be made anywhere.
+func (b *builder) piece(run *plan.Run) *Piece {
+	p := &Piece{
+		Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Mixed: b.rules.Mixed, Seen: b.rules.Seen,
+		Look: Look{b.rules.Pictures, b.rules.Ink, b.alike},
+	}
+	if b.rules.NoAlike {
+		p.Alike = nil
+	}
+	return p
+}
+
+// remarks returns what is known of a run's orders.
+func remarks(run *plan.Run) []string {
+	var list []string
 	for _, share := range run.Orders {
 		remarks := share.Remarks()
 		if share.Due != "" {
 			remarks = slices.Insert(remarks, 0, "due "+share.Due)
 		}
-		c.Remarks = append(c.Remarks, strings.Join(remarks, "; "))
+		list = append(list, strings.Join(remarks, "; "))
 	}
-	return c
+	return list
 }
 
 // readBack takes over what a run's summary says of it: its warnings, and the order

@@ -18,7 +18,9 @@ type Night struct {
 	Inputs []summary.File // the files behind orders and rules, see Rules.Inputs
 	Words  []string       // of the command line that the night depends on, with the program's version
 
-	Curve, Compare bool // what the plan says beside the runs
+	Curve, Compare bool  // what the plan says beside the runs
+	Hands          Hands // that make the runs; nil for this process
+
 	// Tell is told what a person should know of an earlier start.
 	Tell func(format string, args ...any)
 }
@@ -74,7 +76,7 @@ func (n *Night) Build(ctx context.Context, place string) (*plan.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := Runs(ctx, f, p, n.Rules); err != nil {
+	if err := RunsBy(ctx, f, p, n.Rules, n.Hands); err != nil {
 		return nil, err
 	}
 	if err := report.Write(f, p); err != nil {

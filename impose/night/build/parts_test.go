@@ -28,16 +28,12 @@ func TestPartsOfAnOrderKnowEachOther(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer im.Close()
-		summary, err := im.Summary(impose.Written{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		c := content(run, im, summary)
-		if len(c.Remarks) != len(run.Orders) {
-			t.Fatalf("%s: %d remarks on %d orders", run.Name, len(c.Remarks), len(run.Orders))
+		remarks := remarks(run)
+		if len(remarks) != len(run.Orders) {
+			t.Fatalf("%s: %d remarks on %d orders", run.Name, len(remarks), len(run.Orders))
 		}
 		for k, s := range run.Orders {
-			said := c.Remarks[k]
+			said := remarks[k]
 			if s.Order == "A" && (!strings.Contains(said, "due 2026-03-04") || !strings.Contains(said, "priority 7")) {
 				t.Errorf("the sheet says of A: %q", said)
 			}

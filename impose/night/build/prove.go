@@ -59,10 +59,10 @@ func proveFinished(ctx context.Context, f *folder.Folder, run *plan.Run, passwor
 }
 
 // proveNew verifies a PDF that is about to appear.
-func proveNew(ctx context.Context, im *impose.Imposition, written impose.Written, path, name string) error {
+func (p *Piece) proveNew(ctx context.Context, im *impose.Imposition, written impose.Written, path string) error {
 	s, err := im.Summary(written)
 	if err != nil {
 		return err
 	}
-	return prove.Written(ctx, path, s, verify.Options{Name: name, Summary: path, Password: im.Job.PasswordOf})
+	return prove.Written(ctx, path, s, verify.Options{Name: p.pdf(), Summary: path, Password: im.Job.PasswordOf, Lies: p.Lies})
 }

@@ -79,6 +79,7 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.sum()
 	if p.money() {
 		p.tellLate()
+		p.unpriced()
 	}
 	return p
 }

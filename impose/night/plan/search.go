@@ -28,7 +28,7 @@ func search(ctx context.Context, groups []*group, r *night.Rules) (kept []*group
 	groups, kept = kept, nil
 	steps := max(cores*gang.StepsFor(r.Time), 1)
 	proved := 0
-	outcomes := gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, func(_ int, _ gang.Plan, b gang.Bounds) {
+	outcomes := gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed, Elsewhere: r.Search}, func(_ int, _ gang.Plan, b gang.Bounds) {
 		if b.Proved {
 			proved++
 			r.Progress("groups proved", proved, len(problems))

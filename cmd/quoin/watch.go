@@ -1,0 +1,206 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"quoin/impose/job"
+	watching "quoin/impose/queue/watch"
+	"quoin/impose/say"
+)
+
+const watchExample = "quoin watch in --out done"
+
+var watchVerb = verb{
+	name:    "watch",
+	args:    "IN --out OUT [FLAGS]",
+	short:   "do what is put into a folder: job files, order lists, bare PDFs; answer each once",
+	example: watchExample,
+	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
+		v := &watchFlags{}
+		fs.StringVar(&v.out, "out", "", "`folder` for what is made")
+		fs.DurationVar(&v.every, "every", 2*time.Second, "time between two looks")
+		fs.DurationVar(&v.still, "still", 5*time.Second, "time that a file must not have changed to be whole; a file named like it with "+watching.Ready+" behind says so at once")
+		fs.BoolVar(&v.once, "once", false, "look until what is there is answered, and end")
+		fs.BoolVar(&v.logJSON, "log-json", false, "write the log as JSON, a line for each event")
+		v.queue.add(fs)
+		return v.run
+	},
+}
+
+// watchFlags are the flags of quoin watch.
+type watchFlags struct {
+	out           string
+	every, still  time.Duration
+	once, logJSON bool
+	queue         queueFlags
+}
+
+func (f *watchFlags) run(ctx context.Context, io streams, args []string) error {
+	switch {
+	case len(args) != 1:
+		return usagef("one folder is watched; %d were named", "as in: "+watchExample, len(args))
+	case f.out == "":
+		return usagef("the folder for what is made is missing", "as in: "+watchExample)
+	case f.every <= 0 || f.still < 0:
+		return usagef("--every and --still are times", "write them as in 2s")
+	}
+	if err := f.queue.check(); err != nil {
+		return err
+	}
+	w, err := f.watcher(io, args[0])
+	if err != nil {
+		return err
+	}
+	if !f.once {
+		return w.Run(ctx)
+	}
+	for end := time.Now().Add(f.still + 2*f.every); time.Now().Before(end); {
+		if err := w.Look(ctx); err != nil {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(f.every):
+		}
+	}
+	return nil
+}
+
+// watcher returns what watches a folder.
+func (f *watchFlags) watcher(io streams, in string) (*watching.Watcher, error) {
+	return watching.New(watching.Options{In: in, Out: f.out, Every: f.every, Still: f.still, Log: newLog(io, f.logJSON), Do: f.do})
+}
+
+// do does a file: what it says to standard output is for people, what it refuses
+// is the answer.
+func (f *watchFlags) do(ctx context.Context, it *watching.Item) (*watching.Done, error) {
+	var out, words bytes.Buffer
+	to := streams{out: &out, err: &words}
+	// An artwork, a job and an order list of one name don't write the same files.
+	base := strings.TrimSuffix(it.Out, filepath.Ext(it.Out)) + map[watching.Kind]string{watching.Job: "-job", watching.Orders: "-night"}[it.Kind]
+	rel := func(path string) string {
+		name, err := filepath.Rel(f.outFolder(), path)
+		if err != nil {
+			return filepath.Base(path)
+		}
+		return filepath.ToSlash(name)
+	}
+	done := &watching.Done{}
+	var err error
+	if it.Kind == watching.Orders {
+		args := []string{it.Path, "--out", base}
+		if it.Defaults != "" {
+			args = append(args, "--job", it.Defaults)
+		}
+		err = gangVerb.run(ctx, to, append(args, f.queue.words()...))
+		done.Files = []string{rel(base)}
+	} else {
+		pdf, summary := base+".pdf", base+".json"
+		err = f.impose(ctx, to, it, pdf, summary)
+		done.Files = []string{rel(pdf), rel(summary)}
+	}
+	if isLeftOut(err) {
+		words.WriteString(err.Error() + "\n")
+		err = nil // the report says which, and why
+	}
+	if err != nil {
+		if errors.As(err, new(errSaid)) {
+			err = refusedThere(words.String())
+		}
+		if file, ok := errors.AsType[*job.FileError](err); ok {
+			err = &say.Refusal{Kind: say.BadFile, Text: strings.TrimSpace(file.Report()), Err: nil}
+		}
+		return nil, err
+	}
+	done.Said = out.String() + words.String()
+	return done, nil
+}
+
+// refusedThere makes an error of what a command that was carried out elsewhere
+// said.
+func refusedThere(words string) error {
+	var text, way []string
+	for line := range strings.Lines(words) {
+		if s, ok := strings.CutPrefix(line, "error: "); ok {
+			text = append(text, strings.TrimSpace(s))
+		} else if s, ok := strings.CutPrefix(line, "hint: "); ok {
+			way = append(way, strings.TrimSpace(s))
+		}
+	}
+	if len(text) == 0 {
+		text = []string{strings.TrimSpace(words)}
+	}
+	return say.Refuse(say.Artwork, strings.Join(way, "; "), "%s", strings.Join(text, "; "))
+}
+
+func (f *watchFlags) outFolder() string {
+	path, err := filepath.Abs(f.out)
+	if err != nil {
+		return f.out
+	}
+	return path
+}
+
+// impose imposes a job file, or a bare artwork with the settings of its folder.
+func (f *watchFlags) impose(ctx context.Context, to streams, it *watching.Item, pdf, summary string) error {
+	args := []string{it.Path, "-o", pdf, "--summary", summary}
+	if it.Kind == watching.Job {
+		return imposeVerb.run(ctx, to, append(args, f.queue.words()...))
+	}
+	fs := pflag.NewFlagSet("impose", pflag.ContinueOnError)
+	v := &imposeFlags{fs: fs}
+	v.add(fs)
+	v.queue.add(fs)
+	if err := fs.Parse(append([]string{"-o", pdf, "--summary", summary}, f.queue.words()...)); err != nil {
+		return err
+	}
+	houses, err := v.house.find(filepath.Dir(it.Defaults))
+	if err != nil {
+		return err
+	}
+	j, err := houses.ReadJob(it.Defaults, nil)
+	if err != nil {
+		return err
+	}
+	a := job.Artwork{Page: 1}
+	if len(j.Artworks) > 0 { // its quantity, lanes and rolls are every artwork's
+		a = j.Artworks[0]
+	}
+	a.File, a.Product = it.Path, ""
+	j.Artworks = []job.Artwork{a}
+	j.Name = strings.TrimSuffix(filepath.Base(it.Path), filepath.Ext(it.Path))
+	if err := j.Validate(); err != nil {
+		return err
+	}
+	if err := v.check(to, []string{it.Path}); err != nil {
+		return err
+	}
+	to.took(j)
+	if v.queue.queue != "" {
+		return v.handJob(ctx, to, j)
+	}
+	return v.here(ctx, to, j)
+}
+
+// words returns the flags that hand work to the same queue.
+func (f *queueFlags) words() []string {
+	if f.queue == "" {
+		return nil
+	}
+	args := []string{"--queue", f.queue, "--priority", f.priority}
+	if f.user != "" {
+		args = append(args, "--queue-user", f.user)
+	}
+	if f.authority != "" {
+		args = append(args, "--queue-ca", f.authority)
+	}
+	return args
+}

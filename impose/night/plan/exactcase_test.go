@@ -1,0 +1,131 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"quoin/geometry"
+	"quoin/impose/job"
+	"quoin/impose/night"
+	"quoin/impose/night/nighttest"
+)
+
+// The exact solver of these files shares no code with the planner: it tries every
+// way to part a few orders into groups, every bed for each, every set of runs,
+// and every order of the groups on a press. Lengths in millimetres, money in the
+// currency's unit.
+
+// exactPress is what the solver knows of a press.
+type exactPress struct {
+	name       string
+	fast, slow float64 // m/min, with six inks and with more
+	hour       float64 // its price
+	webs       [2]float64
+}
+
+var exactPresses = []exactPress{
+	{name: "wide press", fast: 120, slow: 60, hour: 180, webs: [2]float64{250, 340}},
+	{name: "narrow press", fast: 60, slow: 40, hour: 110, webs: [2]float64{200, 280}},
+}
+
+const exactPressText = `
+name: %s
+web-min: 100mm
+web-max: 340mm
+edge: 4mm
+target-lane: 6mm
+frame-max: 980mm
+stations: 12
+speeds: [{inks: 6, speed: %gm/min}, {inks: 12, speed: %gm/min}]
+setup: 40m
+setup-time: 3min
+setup-per-ink: 2m
+run-waste: 3%%
+unwinder: {roll-change: 5min, master-roll: 2000m}
+finishing: {die-cutting: 100m/min, setup-time: 6min, windings: 2, edge-matrix: 3mm}
+webs: [%gmm, %gmm]
+changes: {material: 8min, web: 5min, ink: 3min, die: 12min}
+prices: {currency: EUR, web: 0.35/m2, press: %g/h, finishing: 90/h, setup: 12, ink-area: 0.01/m2, materials: [{material: film, web: 0.48/m2}]}
+`
+
+type exactDie struct {
+	number      string
+	lanes, rows int
+	gap         float64 // between lanes
+	repeat      float64
+}
+
+type exactOrder struct {
+	id, material string
+	quantity     int
+	inks         []string
+}
+
+// exactCase is a night of two to four orders of one label.
+type exactCase struct {
+	width, height float64
+	dies          []exactDie // none: any straight layout
+	orders        []exactOrder
+}
+
+// drawExact draws a case; of even seeds it has two dies.
+func drawExact(seed int) exactCase {
+	rng := rand.New(rand.NewPCG(uint64(seed), 7))
+	c := exactCase{width: float64(40 + 5*rng.IntN(8)), height: float64(40 + 5*rng.IntN(10))}
+	if seed%2 == 0 {
+		for i := range 2 {
+			gap := []float64{4, 5.5, 7}[rng.IntN(3)]
+			rows := 1 + int((250+150*rng.Float64())/(c.height+gap))
+			c.dies = append(c.dies, exactDie{fmt.Sprintf("D%d", i+1), 3 + rng.IntN(4), rows, 3, float64(rows) * (c.height + gap)})
+		}
+	}
+	for i := range 2 + rng.IntN(3) {
+		c.orders = append(c.orders, exactOrder{
+			id: fmt.Sprint("O", i), material: []string{"paper", "paper", "film"}[rng.IntN(3)], quantity: int(200 * math.Exp(rng.Float64()*4)),
+			inks: [][]string{{"C", "M", "Y", "K"}, {"C", "M", "Y", "K", "Gold"}, {"C", "M", "Y", "K", "Gold", "White", "Leaf"}}[rng.IntN(3)],
+		})
+	}
+	return c
+}
+
+// night returns the case as the planner takes it.
+func (c *exactCase) night(t *testing.T) ([]job.Order, *night.Rules) {
+	t.Helper()
+	var presses []*job.Press
+	for _, p := range exactPresses {
+		press, err := job.ParsePress("press.yaml", fmt.Appendf(nil, exactPressText, p.name, p.fast, p.slow, p.webs[0], p.webs[1], p.hour))
+		if err != nil {
+			t.Fatal(err)
+		}
+		presses = append(presses, press)
+	}
+	house := job.New()
+	house.Press, house.Bleed = presses[0], 1500*geometry.Micrometre
+	house.Gap = geometry.Size{Across: 3 * mm, Around: 3175 * geometry.Micrometre}
+	if c.dies != nil {
+		var b strings.Builder
+		b.WriteString("number,size,lanes,rows,gap,repeat,station\n")
+		for _, d := range c.dies {
+			fmt.Fprintf(&b, "%s,%gx%gmm,%d,%d,%gx%gmm,%gmm,flat-bed\n", d.number, c.width, c.height, d.lanes, d.rows, d.gap, d.repeat/float64(d.rows)-c.height, d.repeat)
+		}
+		dies, err := job.ParseDies("dies.csv", []byte(b.String()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		house.Dies, house.Turns = dies, []geometry.Turn{geometry.Turn0}
+	}
+	r := &night.Rules{House: house, Presses: presses[1:], By: night.Money, Seed: 1, Time: 50 * time.Millisecond, PlanOnly: true}
+	if err := r.SetHouse(house, "orders.csv"); err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	b.WriteString("order,quantity,label,material,inks\n")
+	for _, o := range c.orders {
+		fmt.Fprintf(&b, "%s,%d,%gx%gmm,%s,%q\n", o.id, o.quantity, c.width, c.height, o.material, strings.Join(o.inks, ","))
+	}
+	return nighttest.Orders(t, b.String()), r
+}

@@ -1,0 +1,77 @@
+package plan
+
+import (
+	"testing"
+
+	"quoin/impose/night"
+	"quoin/impose/night/nighttest"
+)
+
+// TestChangesBetweenRunsAreChosenFor: each of two orders, of paper and of film,
+// costs least on the narrow press, with a die of its own. One after the other
+// they need a change of material, of inks and of the die, which was charged after
+// the beds were chosen: 101.15. On two presses with one die nothing changes.
+func TestChangesBetweenRunsAreChosenFor(t *testing.T) {
+	c := drawExact(50)
+	all, r := c.night(t)
+	p := made(t, all, r)
+	if len(p.Runs) != 2 || p.Runs[0].Press == p.Runs[1].Press || p.Runs[0].Die != p.Runs[1].Die {
+		t.Errorf("runs %s with %s, %s with %s", p.Runs[0].Press, p.Runs[0].Die, p.Runs[1].Press, p.Runs[1].Die)
+	}
+	for _, part := range p.Total.Parts {
+		switch part.Item {
+		case ItemMaterial, ItemWidth, ItemInkChange, ItemDieChange:
+			t.Errorf("%d for a %s", part.Money, part.Item)
+		}
+	}
+}
+
+// TestRulesArePricedAgainstThePlan plans the night anew under each rule of the
+// comparison and takes the difference from there.
+func TestRulesArePricedAgainstThePlan(t *testing.T) {
+	c := drawExact(10)
+	all, r := c.night(t)
+	p := made(t, all, r)
+	if err := p.Compared(t.Context(), all); err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, v := range p.Compare {
+		var change func(*night.Rules)
+		switch v.Rule {
+		case "as asked":
+			change = func(*night.Rules) {}
+		case "no order split":
+			change = func(r *night.Rules) { r.NoSplit = true }
+		case "die D1 only":
+			change = func(r *night.Rules) { r.House.Dies = r.House.Dies.Only("D1") }
+		default:
+			continue
+		}
+		seen++
+		_, other := c.night(t)
+		change(other)
+		q := made(t, all, other)
+		switch want := *q.Total.Money - *p.Total.Money; {
+		case v.MoreMoney == nil:
+			t.Errorf("%s has no money", v.Rule)
+		case *v.MoreMoney != want:
+			t.Errorf("%s costs %+d more, planned anew %+d", v.Rule, *v.MoreMoney, want)
+		case v.Rule == "die D1 only" && want <= 0:
+			t.Errorf("the case shows nothing: %s costs %+d more", v.Rule, want)
+		}
+	}
+	if seen != 3 {
+		t.Errorf("%d rules of 3 compared", seen)
+	}
+	web := nighttest.Rules()
+	p = made(t, nighttest.Orders(t, "order,quantity\n1,900\n2,500\n"), web)
+	if err := p.Compared(t.Context(), nighttest.Orders(t, "order,quantity\n1,900\n2,500\n")); err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range p.Compare {
+		if v.MoreMoney != nil {
+			t.Errorf("%s has money in a night by web", v.Rule)
+		}
+	}
+}

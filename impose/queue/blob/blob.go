@@ -1,0 +1,150 @@
+// Package blob sends contents through the queue's object store under their
+// SHA-256, each once, and keeps those that a worker reads in a cache of bounded
+// size.
+package blob
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"sync"
+
+	"github.com/nats-io/nats.go/jetstream"
+
+	"quoin/impose/queue"
+	"quoin/impose/queue/task"
+)
+
+// chunk is how much of a content is one message: each is flushed by itself.
+const chunk = 1 << 20
+
+// ErrMissing says that the store does not hold a content.
+var ErrMissing = errors.New("the queue's store does not hold it")
+
+// Store is the queue's object store.
+type Store struct {
+	line *queue.Line
+
+	mu    sync.Mutex
+	known map[string]bool // that were seen there
+}
+
+// New returns the store of a line.
+func New(l *queue.Line) *Store { return &Store{line: l, known: map[string]bool{}} }
+
+// Forget forgets what was seen in the store, as when it was thrown away; with
+// sums only those.
+func (s *Store) Forget(sums ...string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(sums) == 0 {
+		clear(s.known)
+	}
+	for _, sum := range sums {
+		delete(s.known, sum)
+	}
+}
+
+func (s *Store) seen(sum string) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.known[sum]
+}
+
+func (s *Store) see(sum string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.known[sum] = true
+}
+
+// Send puts a content where the store does not hold it. open is asked once it is
+// needed; its bytes must be those of the sum.
+func (s *Store) Send(ctx context.Context, sum string, open func() (io.ReadCloser, error)) error {
+	if s.seen(sum) {
+		return nil
+	}
+	objects, err := s.line.Objects(ctx)
+	if err != nil {
+		return queue.Words(err)
+	}
+	if _, err := objects.GetInfo(ctx, sum); err == nil {
+		s.see(sum)
+		return nil
+	} else if !errors.Is(err, jetstream.ErrObjectNotFound) {
+		return queue.Words(err)
+	}
+	r, err := open()
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	h := sha256.New()
+	_, err = objects.Put(ctx, jetstream.ObjectMeta{Name: sum, Opts: &jetstream.ObjectMetaOptions{ChunkSize: chunk}}, io.TeeReader(r, h))
+	if err != nil {
+		return queue.Words(err)
+	}
+	if got := hex.EncodeToString(h.Sum(nil)); got != sum {
+		objects.Delete(ctx, sum)
+		return fmt.Errorf("a file changed while it was sent: its SHA-256 is not %.12s... any more, but %.12s", sum, got)
+	}
+	s.see(sum)
+	return nil
+}
+
+// SendBytes is Send of what is at hand.
+func (s *Store) SendBytes(ctx context.Context, data []byte) (sum string, err error) {
+	of := sha256.Sum256(data)
+	sum = hex.EncodeToString(of[:])
+	return sum, s.Send(ctx, sum, func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil })
+}
+
+// SendFile is Send of a file.
+func (s *Store) SendFile(ctx context.Context, sum, path string) error {
+	return s.Send(ctx, sum, func() (io.ReadCloser, error) { return os.Open(path) })
+}
+
+// Fetch writes a content, of no more than so many bytes, and proves its sum. The
+// error wraps ErrMissing where the store does not hold it whole.
+func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) error {
+	if !task.IsSum(sum) {
+		return fmt.Errorf("%.70q is no SHA-256", sum)
+	}
+	objects, err := s.line.Objects(ctx)
+	if err != nil {
+		if queue.Gone(err) {
+			return fmt.Errorf("%.12s...: %w", sum, ErrMissing)
+		}
+		return queue.Words(err)
+	}
+	r, err := objects.Get(ctx, sum)
+	if err != nil {
+		if errors.Is(err, jetstream.ErrObjectNotFound) || queue.Gone(err) {
+			return fmt.Errorf("%.12s...: %w", sum, ErrMissing)
+		}
+		return queue.Words(err)
+	}
+	defer r.Close()
+	h := sha256.New()
+	n, err := io.Copy(io.MultiWriter(w, h), io.LimitReader(r, most+1))
+	switch {
+	case n > most:
+		return fmt.Errorf("%.12s... is larger than %d bytes", sum, most)
+	case err != nil:
+		s.Forget(sum)
+		if errors.Is(err, jetstream.ErrDigestMismatch) {
+			objects.Delete(ctx, sum)
+		}
+		return fmt.Errorf("%.12s...: %w (%v)", sum, ErrMissing, err)
+	case hex.EncodeToString(h.Sum(nil)) != sum:
+		s.Forget(sum)
+		objects.Delete(ctx, sum) // a damaged one: who sent it sends it again
+		return fmt.Errorf("%.12s... came damaged: %w", sum, ErrMissing)
+	}
+	s.see(sum)
+	return nil
+}

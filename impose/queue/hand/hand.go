@@ -1,0 +1,377 @@
+// Package hand gives work to the queue and gathers what comes of it. It keeps what
+// it asked for, asks again for what does not come, sends contents again that were
+// lost, and proves every result by its SHA-256.
+package hand
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"log/slog"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/nats-io/nats.go"
+	"github.com/nats-io/nats.go/jetstream"
+
+	"quoin/impose/queue"
+	"quoin/impose/queue/blob"
+	"quoin/impose/queue/task"
+	"quoin/impose/say"
+)
+
+// Options say whose work it is and how it is to be done.
+type Options struct {
+	Engine   string
+	User     string // "" is the line's; a broker with users takes no other
+	Priority int
+	Batch    string // what the pieces are of, for people
+	Folder   string // for results on their way; "" is the system's
+	Log      *slog.Logger
+}
+
+// Hander hands work over. It is safe for concurrent use.
+type Hander struct {
+	Options
+	line  *queue.Line
+	store *blob.Store
+	subs  []*nats.Subscription
+	stop  context.CancelFunc
+	ended chan struct{}
+
+	mu      sync.Mutex
+	waiting map[string]*wait
+	lanes   map[string]bool
+	sums    map[string]func() (string, error)
+	woken   time.Time
+
+	pace pace
+}
+
+// wait is a task that was asked for and has not come.
+type wait struct {
+	task     *task.Task
+	files    []File
+	got      chan *task.Result
+	asked    time.Time
+	patience time.Duration
+	others   int         // that wait for the same
+	there    atomic.Bool // it was put into the queue
+}
+
+// File is a content that a task needs: the name that its input calls it, and where
+// it lies.
+type File struct{ Name, Path string }
+
+// New returns a hander on a line.
+func New(ctx context.Context, l *queue.Line, o Options) (*Hander, error) {
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.User == "" {
+		o.User = l.User
+	}
+	if o.Priority == 0 {
+		o.Priority = task.Normal
+	}
+	ctx, stop := context.WithCancel(context.WithoutCancel(ctx))
+	h := &Hander{Options: o, line: l, store: blob.New(l), stop: stop, ended: make(chan struct{}), waiting: map[string]*wait{}, lanes: map[string]bool{},
+		sums: map[string]func() (string, error){}, pace: pace{began: time.Now()}}
+	for subject, act := range map[string]nats.MsgHandler{queue.ResultSubject + "*": h.came, queue.LacksSubject + "*": func(m *nats.Msg) { go h.lacks(ctx, m) }} {
+		sub, err := l.Conn.Subscribe(subject, act)
+		if err != nil {
+			stop()
+			return nil, queue.Words(err)
+		}
+		sub.SetPendingLimits(-1, -1)
+		h.subs = append(h.subs, sub)
+	}
+	go h.sweep(ctx)
+	return h, nil
+}
+
+// Close stops listening.
+func (h *Hander) Close() {
+	for _, s := range h.subs {
+		s.Unsubscribe()
+	}
+	h.stop()
+	<-h.ended
+}
+
+// Do hands a task over and waits for its result. What the work refuses is an error
+// of the kind and the words that it would have here; an error of the kind
+// say.Away says that the work was not done. A context that ends cancels the task.
+func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, error) {
+	w, err := h.ask(ctx, t, files)
+	if err != nil {
+		return nil, err
+	}
+	defer h.leave(w)
+	h.pace.begin()
+	for range 5 {
+		var r *task.Result
+		select {
+		case <-ctx.Done():
+			h.cancel(w)
+			return nil, ctx.Err()
+		case r = <-w.got:
+		}
+		switch r.State {
+		case task.Refused:
+			h.pace.end()
+			return nil, r.Refusal.Error()
+		case task.Cancelled:
+			return nil, say.Refuse(say.Away, "start this again if it was a mistake: what is finished is kept", "%s was cancelled", title(w.task))
+		case task.SetAside:
+			return nil, say.Refuse(say.Away, fmt.Sprintf("quoin tasks shows it; mend what is wrong, and start this again, or quoin tasks --retry %s: what is finished is kept", task.Short(w.task.ID)),
+				"%s failed %d times and is set aside: %s", title(w.task), r.Tries, r.Refusal.Text)
+		}
+		got, err := h.fetch(ctx, r)
+		if err == nil {
+			h.pace.end()
+			return got, nil
+		}
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		h.Log.Warn("a result can't be had whole; it is asked for again", "id", t.ID, "error", err.Error())
+		if !errors.Is(err, blob.ErrMissing) {
+			if say.KindOf(err) != say.Away {
+				return nil, err
+			}
+			time.Sleep(time.Second)
+		}
+		if err := h.again(ctx, w, true); err != nil && say.KindOf(err) != say.Away {
+			return nil, err
+		}
+	}
+	return nil, say.Refuse(say.Away, "look at the broker's disk, and start this again: what is finished is kept", "the result of %s was lost five times", title(w.task))
+}
+
+func title(t *task.Task) string {
+	if t.Title != "" {
+		return t.Title
+	}
+	return string(t.Kind) + " " + task.Short(t.ID)
+}
+
+// ask makes the task known and puts it into the queue.
+func (h *Hander) ask(ctx context.Context, t *task.Task, files []File) (*wait, error) {
+	t.Engine, t.User, t.Priority, t.Batch = h.Engine, h.User, h.Priority, clip(h.Batch)
+	t.Title = clip(t.Title)
+	t.Files = map[string]string{}
+	for _, f := range files {
+		sum, err := h.sum(f.Path)
+		if err != nil {
+			return nil, err
+		}
+		t.Files[f.Name] = sum
+	}
+	if err := t.Seal(); err != nil {
+		return nil, err
+	}
+	if len(t.Input) > task.MostBytes/2 {
+		return nil, fmt.Errorf("%s is too much for one message: %d bytes", title(t), len(t.Input))
+	}
+	h.mu.Lock()
+	if w := h.waiting[t.ID]; w != nil { // the same work twice in one night
+		w.others++
+		h.mu.Unlock()
+		return &wait{task: t, files: files, got: w.got}, nil
+	}
+	w := &wait{task: t, files: files, got: make(chan *task.Result, 64), asked: time.Now(), patience: 2 * time.Second}
+	h.waiting[t.ID] = w
+	h.mu.Unlock()
+	return w, h.again(ctx, w, false)
+}
+
+func clip(s string) string {
+	s = strings.ToValidUTF8(s, "?")
+	for len(s) > 250 {
+		s = strings.ToValidUTF8(s[:250], "")
+	}
+	return s
+}
+
+// leave forgets a task that nobody here waits for any more.
+func (h *Hander) leave(w *wait) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if one := h.waiting[w.task.ID]; one != nil {
+		if one.others--; one.others < 0 {
+			delete(h.waiting, w.task.ID)
+		}
+	}
+}
+
+// again puts a task into the queue unless it is there or its result is: asking
+// twice changes nothing. afresh takes no result that is there already.
+func (h *Hander) again(ctx context.Context, w *wait, afresh bool) error {
+	if afresh {
+		h.drop(ctx, w.task.ID)
+	} else if r := h.result(ctx, w.task.ID); r != nil {
+		if r.State == task.Done || r.State == task.Refused || w.there.Load() {
+			h.deliver(r)
+			return nil
+		}
+		h.drop(ctx, w.task.ID) // set aside or cancelled some other day
+	}
+	for _, f := range w.files {
+		if err := h.store.SendFile(ctx, w.task.Files[f.Name], f.Path); err != nil {
+			return err
+		}
+	}
+	if err := h.lane(ctx, w.task); err != nil {
+		return err
+	}
+	data, err := json.Marshal(w.task)
+	if err != nil {
+		return err
+	}
+	for try := 0; ; try++ {
+		_, err = h.line.JS.Publish(ctx, w.task.Subject(), data, jetstream.WithRetryAttempts(4))
+		if err == nil || strings.Contains(err.Error(), "maximum messages per subject") { // it is there
+			break
+		}
+		if try == 8 || ctx.Err() != nil || !queue.Gone(err) && !errors.Is(err, nats.ErrTimeout) && !errors.Is(err, context.DeadlineExceeded) {
+			return queue.Words(err)
+		}
+		h.line.Ensure(ctx)
+		h.unlane()
+	}
+	w.there.Store(true)
+	h.wake()
+	return nil
+}
+
+// wake tells workers that there is work, not more often than they can look.
+func (h *Hander) wake() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if now := time.Now(); now.Sub(h.woken) > 20*time.Millisecond {
+		h.woken = now
+		h.line.Conn.Publish(queue.WakeSubject, nil)
+	}
+}
+
+// lane makes the lane of a task, once.
+func (h *Hander) lane(ctx context.Context, t *task.Task) error {
+	name := task.Lane(t.Engine, t.Priority, t.User)
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.lanes[name] {
+		return nil
+	}
+	err := queue.OpenLane(ctx, h.line, t)
+	if queue.Gone(err) {
+		h.line.Ensure(ctx)
+		err = queue.OpenLane(ctx, h.line, t)
+	}
+	if err != nil {
+		return queue.Words(err)
+	}
+	h.lanes[name] = true
+	return nil
+}
+
+func (h *Hander) unlane() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	clear(h.lanes)
+}
+
+// result returns the stored result of a task; nil where there is none.
+func (h *Hander) result(ctx context.Context, id string) *task.Result {
+	s, err := h.line.Stream(ctx, queue.Results)
+	if err != nil {
+		return nil
+	}
+	m, err := s.GetLastMsgForSubject(ctx, queue.ResultSubject+id)
+	if err != nil {
+		return nil
+	}
+	r, err := task.ParseResult(m.Data)
+	if err != nil || r.ID != id {
+		return nil
+	}
+	return r
+}
+
+// drop takes away the stored result of a task.
+func (h *Hander) drop(ctx context.Context, id string) {
+	for name, subject := range map[string]string{queue.Results: queue.ResultSubject + id, queue.Aside: queue.AsideSubject + id} {
+		if s, err := h.line.JS.Stream(ctx, name); err == nil {
+			s.Purge(ctx, jetstream.WithPurgeSubject(subject))
+		}
+	}
+}
+
+// came takes a result as it is stored.
+func (h *Hander) came(m *nats.Msg) {
+	id := strings.TrimPrefix(m.Subject, queue.ResultSubject)
+	h.mu.Lock()
+	mine := h.waiting[id] != nil
+	h.mu.Unlock()
+	if !mine {
+		return
+	}
+	if r, err := task.ParseResult(m.Data); err == nil && r.ID == id {
+		h.deliver(r)
+	}
+}
+
+func (h *Hander) deliver(r *task.Result) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	w := h.waiting[r.ID]
+	if w == nil {
+		return
+	}
+	for range w.others + 1 {
+		select {
+		case w.got <- r:
+		default: // it has more than it can use
+		}
+	}
+}
+
+// lacks sends contents again that a worker did not find.
+func (h *Hander) lacks(ctx context.Context, m *nats.Msg) {
+	h.mu.Lock()
+	w := h.waiting[strings.TrimPrefix(m.Subject, queue.LacksSubject)]
+	h.mu.Unlock()
+	var sums []string
+	if w == nil || json.Unmarshal(m.Data, &sums) != nil {
+		return
+	}
+	h.store.Forget(sums...)
+	for _, f := range w.files {
+		if err := h.store.SendFile(ctx, w.task.Files[f.Name], f.Path); err != nil {
+			h.Log.Warn("a content could not be sent again", "file", f.Name, "error", err.Error())
+		}
+	}
+}
+
+// cancel takes back a task that nobody waits for.
+func (h *Hander) cancel(w *wait) {
+	h.mu.Lock()
+	one := h.waiting[w.task.ID]
+	last := one != nil && one.others == 0
+	h.mu.Unlock()
+	if !last {
+		return
+	}
+	ctx, stop := context.WithTimeout(context.Background(), 3*time.Second)
+	defer stop()
+	if s, err := h.line.JS.Stream(ctx, queue.Tasks); err == nil {
+		s.Purge(ctx, jetstream.WithPurgeSubject(w.task.Subject()))
+	}
+	if data, err := json.Marshal(queue.Order{Cancel: w.task.ID}); err == nil {
+		h.line.Conn.Publish(queue.TellSubject, data)
+		h.line.Conn.Flush()
+	}
+}

@@ -1,0 +1,184 @@
+// Package queue is the line between those who hand work over and those who do it:
+// a connection to the engine, and the streams in which tasks, results and what was
+// set aside lie.
+//
+// The queue is never the truth. Who hands work over keeps what was asked, asks
+// again for what did not come, and proves each result by its SHA-256; a store
+// that is thrown away costs time and no work.
+package queue
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/nats-io/nats.go"
+	"github.com/nats-io/nats.go/jetstream"
+
+	"quoin/impose/say"
+)
+
+// The streams.
+const (
+	Tasks   = "quoin-tasks"   // waits, or is being done; each is taken out when its result is stored
+	Results = "quoin-results" // the last answer to each task
+	Aside   = "quoin-aside"   // what failed three times, with its input
+	States  = "quoin-state"   // who does what just now; in memory, for people
+	Content = "quoin-content" // artworks, dies, results, by their SHA-256
+)
+
+// The subjects beside the streams'.
+const (
+	ResultSubject = "quoin.result." // and an id
+	AsideSubject  = "quoin.aside."  // and an id
+	LacksSubject  = "quoin.lacks."  // and an id: a content is not in the store
+	WakeSubject   = "quoin.wake"    // there is work
+	TellSubject   = "quoin.tell"    // something for all workers: see Order
+)
+
+// Order is what all workers are told at once.
+type Order struct {
+	Cancel string `json:"cancel,omitempty"` // id of a task
+	Drain  bool   `json:"drain,omitempty"`  // finish what is begun, take no more
+}
+
+// Age is how long results and contents lie in the store.
+const Age = 72 * time.Hour
+
+// Line is a connection. It is safe for concurrent use.
+type Line struct {
+	Conn *nats.Conn
+	JS   jetstream.JetStream
+	User string // whose work is handed over
+
+	mu       sync.Mutex
+	replicas int
+
+	handles sync.Map // of streams and of the object store, by name: asking for one each time is a message more
+}
+
+// Stream returns the handle of a stream, which lasts through its loss.
+func (l *Line) Stream(ctx context.Context, name string) (jetstream.Stream, error) {
+	if s, ok := l.handles.Load(name); ok {
+		return s.(jetstream.Stream), nil
+	}
+	s, err := l.JS.Stream(ctx, name)
+	if err == nil {
+		l.handles.Store(name, s)
+	}
+	return s, err
+}
+
+// Objects returns the handle of the object store.
+func (l *Line) Objects(ctx context.Context) (jetstream.ObjectStore, error) {
+	if s, ok := l.handles.Load(Content); ok {
+		return s.(jetstream.ObjectStore), nil
+	}
+	s, err := l.JS.ObjectStore(ctx, Content)
+	if err == nil {
+		l.handles.Store(Content, s)
+	}
+	return s, err
+}
+
+// open asks the engine for its streams and makes those that are missing.
+func open(ctx context.Context, nc *nats.Conn, user string) (*Line, error) {
+	js, err := jetstream.New(nc, jetstream.WithPublishAsyncMaxPending(512))
+	if err != nil {
+		return nil, err
+	}
+	l := &Line{Conn: nc, JS: js, User: user, replicas: 1}
+	if nc.ConnectedClusterName() != "" {
+		l.replicas = 3
+	}
+	return l, l.Ensure(ctx)
+}
+
+// Ensure makes the streams that are missing, as after a store was thrown away.
+func (l *Line) Ensure(ctx context.Context) error {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	var err error
+	for wait := 50 * time.Millisecond; ; wait = min(2*wait, 2*time.Second) {
+		if err = l.ensure(ctx); err == nil || ctx.Err() != nil {
+			break
+		}
+		if t, ok := ctx.Deadline(); ok && time.Until(t) < wait {
+			break
+		}
+		select { // a cluster that has no leader yet
+		case <-ctx.Done():
+		case <-time.After(wait):
+		}
+	}
+	if err != nil {
+		return Words(fmt.Errorf("the queue's streams: %w", err))
+	}
+	return nil
+}
+
+func (l *Line) ensure(ctx context.Context) error {
+	ctx, stop := context.WithTimeout(ctx, 10*time.Second)
+	defer stop()
+	for _, c := range []jetstream.StreamConfig{
+		{Name: Tasks, Subjects: []string{"quoin.task.>"}, Retention: jetstream.WorkQueuePolicy, Discard: jetstream.DiscardNew, DiscardNewPerSubject: true, MaxMsgsPerSubject: 1, AllowDirect: true},
+		{Name: Results, Subjects: []string{ResultSubject + "*"}, MaxMsgsPerSubject: 1, MaxAge: Age, AllowDirect: true},
+		{Name: Aside, Subjects: []string{AsideSubject + "*"}, MaxMsgsPerSubject: 1, AllowDirect: true},
+	} {
+		c.Replicas = l.replicas
+		if err := missing(ctx, c.Name, l.JS, func() error { _, err := l.JS.CreateStream(ctx, c); return err }); err != nil {
+			return err
+		}
+	}
+	if err := missing(ctx, "KV_"+States, l.JS, func() error {
+		_, err := l.JS.CreateKeyValue(ctx, jetstream.KeyValueConfig{Bucket: States, Storage: jetstream.MemoryStorage, TTL: Age, Replicas: l.replicas, MaxBytes: 256 << 20})
+		return err
+	}); err != nil {
+		return err
+	}
+	return missing(ctx, "OBJ_"+Content, l.JS, func() error {
+		_, err := l.JS.CreateObjectStore(ctx, jetstream.ObjectStoreConfig{Bucket: Content, TTL: Age, Replicas: l.replicas})
+		return err
+	})
+}
+
+// missing makes a stream that is not there; another may make it at the same time.
+func missing(ctx context.Context, name string, js jetstream.JetStream, create func() error) error {
+	_, err := js.Stream(ctx, name)
+	if !errors.Is(err, jetstream.ErrStreamNotFound) {
+		return err
+	}
+	err = create()
+	if errors.Is(err, jetstream.ErrStreamNameAlreadyInUse) || errors.Is(err, jetstream.ErrBucketExists) {
+		return nil
+	}
+	return err
+}
+
+// Close gives the connection up.
+func (l *Line) Close() { l.Conn.Close() }
+
+// Words returns an error of the engine as one that people can act on.
+func Words(err error) error {
+	var api *jetstream.APIError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &api) && (api.ErrorCode == 10047 || api.ErrorCode == 10023 || api.ErrorCode == 10077 || strings.Contains(api.Description, "maximum bytes")),
+		strings.Contains(err.Error(), "no space left"), strings.Contains(err.Error(), "insufficient storage"):
+		return &say.Refusal{Kind: say.Away, Text: "the queue's store is full", Err: err,
+			Way: "make room on the broker's disk or raise --store-limit; results go by themselves after three days, quoin tasks --clear takes them out now"}
+	case errors.Is(err, nats.ErrNoResponders), errors.Is(err, nats.ErrNoServers), errors.Is(err, nats.ErrConnectionClosed), errors.Is(err, nats.ErrTimeout), errors.Is(err, jetstream.ErrJetStreamNotEnabled):
+		return &say.Refusal{Kind: say.Away, Err: err, Text: "the queue does not answer", Way: "see whether quoin queue runs, and start this again: what is finished is kept"}
+	}
+	return err
+}
+
+// Gone reports whether an error says that a stream is not there any more.
+func Gone(err error) bool {
+	return errors.Is(err, jetstream.ErrStreamNotFound) || errors.Is(err, jetstream.ErrNoStreamResponse) || errors.Is(err, jetstream.ErrBucketNotFound) ||
+		errors.Is(err, jetstream.ErrConsumerNotFound) || errors.Is(err, nats.ErrNoResponders)
+}

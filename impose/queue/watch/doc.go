@@ -1,0 +1,242 @@
+// Package watch picks files up from a folder when they are whole, has each done,
+// and answers it once, beside it: done, with its files, or refused, with the
+// reason, as text and as JSON.
+//
+// It asks the folder again and again and needs no notifications, so network drives
+// do. Two watchers may look at one folder: each file is claimed by a file of its
+// own, which only one can create. An answer names the SHA-256 of what it answers;
+// a file that is replaced is answered anew.
+package watch
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"quoin/impose/say"
+)
+
+// Options say what is watched and how.
+type Options struct {
+	In, Out string
+	Every   time.Duration // between two looks
+	Still   time.Duration // that a file must not have changed to be whole, without a marker
+	// Do does a file and returns what came of it; see Item.
+	Do  func(ctx context.Context, it *Item) (*Done, error)
+	Log *slog.Logger
+}
+
+// Kind is what a file asks for.
+type Kind string
+
+// The kinds.
+const (
+	Job    Kind = "job"    // a job file
+	Orders Kind = "orders" // an order list
+	PDF    Kind = "pdf"    // a bare artwork, with the settings of a defaults file
+)
+
+// Defaults is the name of the file whose settings bare artworks and order lists of
+// its folder have, and of the folders below that have none of their own.
+const Defaults = "defaults.yaml"
+
+// Ready is what stands behind a file's name in that of the marker which says that
+// it is whole.
+const Ready = ".ready"
+
+// Item is a file that is whole.
+type Item struct {
+	Kind     Kind
+	Path     string // of the file
+	Name     string // from the watched folder on, with slashes
+	Defaults string // path of the settings; "" where there are none
+	Out      string // where its files go, without an ending; its folder is there
+	SHA256   string
+}
+
+// Done is what came of an item.
+type Done struct {
+	Files []string // from the folder of results on, with slashes
+	Said  string   // for people
+}
+
+// Watcher looks at one folder.
+type Watcher struct {
+	Options
+	seen map[string]*sight
+}
+
+// sight is how a file was last seen.
+type sight struct {
+	size     int64
+	changed  time.Time
+	since    time.Time // when it was first seen so, by this machine's clock
+	answered bool      // it is, as it is
+}
+
+// New returns a watcher. The folder must be there; that of the results is made.
+func New(o Options) (*Watcher, error) {
+	info, err := os.Stat(o.In)
+	if err == nil && !info.IsDir() {
+		err = errors.New("it is no folder")
+	}
+	if err != nil {
+		return nil, say.Refuse(say.Usage, "name the folder that files are put into", "%s can't be watched: %v", o.In, err)
+	}
+	in, err := filepath.Abs(o.In)
+	if err != nil {
+		return nil, err
+	}
+	out, err := filepath.Abs(o.Out)
+	if err != nil {
+		return nil, err
+	}
+	if out == in || strings.HasPrefix(out, in+string(os.PathSeparator)) {
+		return nil, say.Refuse(say.Usage, "name another folder behind --out", "%s lies in the folder that is watched, and results would be taken for new files", o.Out)
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	o.In, o.Out = in, out
+	return &Watcher{Options: o, seen: map[string]*sight{}}, os.MkdirAll(out, 0o777)
+}
+
+// Run looks until ctx ends.
+func (w *Watcher) Run(ctx context.Context) error {
+	for {
+		if err := w.Look(ctx); err != nil && ctx.Err() == nil {
+			w.Log.Warn("the folder can't be read just now", "folder", w.In, "error", err.Error())
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(w.Every):
+		}
+	}
+}
+
+// Look looks once, and does what is whole.
+func (w *Watcher) Look(ctx context.Context) error {
+	var whole []*Item
+	there := map[string]bool{}
+	err := filepath.WalkDir(w.In, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case err != nil && path == w.In:
+			return err
+		case err != nil: // it went away
+			return nil
+		case path != w.In && strings.HasPrefix(d.Name(), "."):
+			if d.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		case !d.Type().IsRegular():
+			return nil
+		}
+		it := w.item(path)
+		if it == nil {
+			return nil
+		}
+		there[path] = true
+		if w.whole(path, d) {
+			whole = append(whole, it)
+		}
+		return nil
+	})
+	for path := range w.seen {
+		if !there[path] {
+			delete(w.seen, path)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	for _, it := range whole {
+		if err := w.one(ctx, it); err != nil {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			w.Log.Warn("a file could not be answered; it is tried again", "file", it.Name, "error", err.Error())
+		}
+	}
+	return nil
+}
+
+// unfinished are endings of files that programs write to before they rename them.
+var unfinished = []string{".part", ".tmp", ".filepart", ".crdownload", ".download", "~"}
+
+// item returns what a file asks for; nil for nothing.
+func (w *Watcher) item(path string) *Item {
+	name, err := filepath.Rel(w.In, path)
+	if err != nil || slices.ContainsFunc(unfinished, func(end string) bool { return strings.HasSuffix(path, end) }) || isAnswer(path) {
+		return nil
+	}
+	it := &Item{Path: path, Name: filepath.ToSlash(name), Defaults: w.defaults(filepath.Dir(path)), Out: filepath.Join(w.Out, name)}
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".yaml", ".yml":
+		it.Kind = Job
+		if filepath.Base(path) == Defaults || !isJob(path) {
+			return nil // settings, a press, dies
+		}
+	case ".csv":
+		it.Kind = Orders
+	case ".pdf":
+		if it.Kind = PDF; it.Defaults == "" {
+			return nil // an artwork that some job or order names
+		}
+	default:
+		return nil
+	}
+	return it
+}
+
+// isJob reports whether a YAML file has artworks, as jobs have.
+func isJob(path string) bool {
+	data, err := os.ReadFile(path)
+	return err == nil && (strings.HasPrefix(string(data), "artworks:") || strings.Contains(string(data), "\nartworks:"))
+}
+
+// defaults returns the settings for a folder: its own, or those of the nearest one
+// above.
+func (w *Watcher) defaults(dir string) string {
+	for {
+		path := filepath.Join(dir, Defaults)
+		if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() {
+			return path
+		}
+		if dir == w.In || len(dir) <= len(w.In) {
+			return ""
+		}
+		dir = filepath.Dir(dir)
+	}
+}
+
+// whole reports whether a file is to be done: nobody writes to it any more, and it
+// has no answer.
+func (w *Watcher) whole(path string, d fs.DirEntry) bool {
+	info, err := d.Info()
+	if err != nil {
+		return false
+	}
+	s := w.seen[path]
+	now := time.Now()
+	if s == nil || s.size != info.Size() || !s.changed.Equal(info.ModTime()) {
+		s = &sight{size: info.Size(), changed: info.ModTime(), since: now}
+		w.seen[path] = s
+	}
+	if s.answered {
+		return false
+	}
+	if _, err := os.Stat(path + Ready); err == nil {
+		return true
+	}
+	return now.Sub(s.since) >= w.Still
+}

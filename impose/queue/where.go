@@ -1,0 +1,146 @@
+package queue
+
+import (
+	"context"
+	"crypto/tls"
+	"net"
+	"net/url"
+	"os"
+	"os/user"
+	"strings"
+	"time"
+
+	"github.com/nats-io/nats.go"
+
+	"quoin/impose/queue/broker"
+	"quoin/impose/say"
+)
+
+// Where says how a queue is reached.
+type Where struct {
+	URLs      []string // of one broker or of a cluster's
+	User      string   // file with NAME:PASSWORD in one line; "" for none
+	Authority string   // file of certificates that the brokers' are signed by; "" for the system's
+	Name      string   // of this process, for people
+}
+
+// ParseURLs reads brokers' addresses, parted by commas: nats://host:port, or
+// tls://host:port where they are reached over a network.
+func ParseURLs(text string) ([]string, error) {
+	var list []string
+	for one := range strings.SplitSeq(text, ",") {
+		one = strings.TrimSpace(one)
+		if !strings.Contains(one, "://") {
+			one = "nats://" + one
+		}
+		u, err := url.Parse(one)
+		switch {
+		case err != nil || u.Host == "" || u.Scheme != "nats" && u.Scheme != "tls":
+			return nil, say.Refuse(say.Usage, "write nats://host:port, as quoin queue prints it", "%q is no address of a queue", one)
+		case u.User != nil:
+			return nil, say.Refuse(say.Usage, "write NAME:PASSWORD into a file and say --queue-user FILE: what stands on a command line everybody reads", "a queue's address holds no password")
+		}
+		if u.Port() == "" {
+			u.Host = net.JoinHostPort(u.Hostname(), "4222")
+		}
+		list = append(list, u.String())
+	}
+	return list, nil
+}
+
+// Connect reaches a queue and makes its streams where they are missing. Over a
+// network it wants TLS and a user.
+func Connect(ctx context.Context, w Where) (*Line, error) {
+	opts := []nats.Option{
+		nats.Name(w.Name), nats.MaxReconnects(-1), nats.ReconnectWait(200 * time.Millisecond), nats.ReconnectJitter(100*time.Millisecond, 100*time.Millisecond),
+		nats.Timeout(5 * time.Second), nats.ReconnectBufSize(-1), nats.PingInterval(10 * time.Second), nats.MaxPingsOutstanding(2), nats.IgnoreDiscoveredServers(),
+	}
+	name := ownName()
+	if w.User != "" {
+		n, password, err := readUser(w.User)
+		if err != nil {
+			return nil, err
+		}
+		name = n
+		opts = append(opts, nats.UserInfo(n, password))
+	}
+	for _, one := range w.URLs {
+		u, err := url.Parse(one)
+		if err != nil {
+			return nil, err
+		}
+		if ip := net.ParseIP(u.Hostname()); u.Hostname() != "localhost" && (ip == nil || !ip.IsLoopback()) && (u.Scheme != "tls" || w.User == "") {
+			return nil, say.Refuse(say.Usage, "write tls://host:port and give --queue-user FILE", "%s is another machine's: it is reached by TLS, as a user", one)
+		}
+	}
+	if w.Authority != "" {
+		pool, err := broker.Authority(w.Authority)
+		if err != nil {
+			return nil, err
+		}
+		opts = append(opts, nats.Secure(&tls.Config{RootCAs: pool, MinVersion: tls.VersionTLS12}))
+	}
+	nc, err := nats.Connect(strings.Join(w.URLs, ","), opts...)
+	if err != nil {
+		return nil, &say.Refusal{Kind: say.Away, Text: "the queue at " + strings.Join(w.URLs, ", ") + " is not reached", Err: err, Way: "see whether quoin queue runs there, and which address it prints"}
+	}
+	return opened(ctx, nc, name)
+}
+
+// Inside connects to a broker of this process, over no port.
+func Inside(ctx context.Context, b *broker.Broker, user string) (*Line, error) {
+	opts := []nats.Option{nats.InProcessServer(b.Server), nats.MaxReconnects(-1)}
+	name := ownName()
+	if user != "" {
+		n, password, err := readUser(user)
+		if err != nil {
+			return nil, err
+		}
+		name = n
+		opts = append(opts, nats.UserInfo(n, password))
+	}
+	nc, err := nats.Connect("", opts...)
+	if err != nil {
+		return nil, Words(err)
+	}
+	return opened(ctx, nc, name)
+}
+
+func opened(ctx context.Context, nc *nats.Conn, user string) (*Line, error) {
+	ctx, stop := context.WithTimeout(ctx, 30*time.Second)
+	defer stop()
+	l, err := open(ctx, nc, user)
+	if err != nil {
+		nc.Close()
+		return nil, err
+	}
+	return l, nil
+}
+
+// ownName is whose work it is where no user is named.
+func ownName() string {
+	if u, err := user.Current(); err == nil && u.Username != "" {
+		return u.Username
+	}
+	return "somebody"
+}
+
+// readUser reads a file that only its owner should read.
+func readUser(path string) (name, password string, err error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return "", "", err
+	}
+	if info.Mode().Perm()&0o077 != 0 && os.PathSeparator == '/' {
+		return "", "", say.Refuse(say.Usage, "chmod 600 it", "others may read %s, which holds a password", path)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return "", "", err
+	}
+	name, password, ok := strings.Cut(strings.TrimSpace(string(data)), ":")
+	if !ok || name == "" || password == "" || strings.ContainsAny(password, "\r\n") {
+		return "", "", say.Refuse(say.BadFile, "write NAME:PASSWORD in one line", "%s names no user of a queue", path)
+	}
+	return name, password, nil
+}

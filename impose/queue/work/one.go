@@ -1,0 +1,228 @@
+package work
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"sync"
+	"time"
+
+	"github.com/nats-io/nats.go/jetstream"
+
+	"quoin/impose/queue"
+	"quoin/impose/queue/blob"
+	"quoin/impose/queue/task"
+	"quoin/impose/say"
+)
+
+// one does a task and stores its result.
+func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sync.WaitGroup) {
+	t, err := task.Parse(m.Data())
+	if err != nil {
+		w.Log.Error("a message is no task and is thrown away", "error", err.Error())
+		m.Term()
+		return
+	}
+	if t.Engine != w.Engine { // the lane said otherwise
+		m.NakWithDelay(5 * time.Second)
+		return
+	}
+	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > deaths {
+		w.setAside(ctx, m, t, fmt.Errorf("its worker died, or could not have its contents, %d times", meta.NumDelivered-1), int(meta.NumDelivered))
+		return
+	}
+	within, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	w.mu.Lock()
+	w.running[t.ID] = stop
+	w.mu.Unlock()
+	w.Busy.Add(1)
+	began := time.Now()
+	seen := time.AfterFunc(300*time.Millisecond, func() { w.state(t, task.Running, 0, "") })
+	result, err := w.do(within, doer, t)
+	shown := !seen.Stop()
+	w.Busy.Add(-1)
+	w.mu.Lock()
+	delete(w.running, t.ID)
+	w.mu.Unlock()
+	took := time.Since(began)
+	w.Millis.Add(took.Milliseconds())
+	w.lanes.served(t.User, took)
+	switch {
+	case err == nil:
+		result.Millis = took.Milliseconds()
+		w.finish(ctx, m, t, result, stored, shown)
+	case errors.Is(context.Cause(within), errCancelled):
+		w.Log.Info("cancelled", "id", t.ID)
+		w.state(t, task.Cancelled, 0, "")
+		m.Term()
+	case ctx.Err() != nil:
+		m.Nak()
+	case errors.Is(err, blob.ErrMissing):
+		w.Lacking.Add(1)
+		m.NakWithDelay(time.Second)
+	case say.KindOf(err) == say.Away:
+		w.Log.Warn("the queue is away", "id", t.ID, "error", err.Error())
+		m.NakWithDelay(2 * time.Second)
+	default:
+		w.fail(ctx, m, t, err)
+	}
+}
+
+// do gathers a task's contents, has it done and packs what came of it.
+func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*task.Result, error) {
+	lies := map[string]string{}
+	var lacks []string
+	for _, sum := range t.Files {
+		if lies[sum] != "" {
+			continue
+		}
+		path, release, err := w.Cache.Hold(ctx, sum)
+		if errors.Is(err, blob.ErrMissing) {
+			lacks = append(lacks, sum)
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		defer release()
+		lies[sum] = path
+	}
+	if len(lacks) > 0 {
+		w.Log.Info("contents are not in the store; who handed the piece over is asked for them", "id", t.ID, "contents", len(lacks))
+		if data, err := json.Marshal(lacks); err == nil {
+			w.line.Conn.Publish(queue.LacksSubject+t.ID, data)
+		}
+		return nil, blob.ErrMissing
+	}
+	dir, err := os.MkdirTemp(w.Folder, "quoin-piece-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	limited, stop := context.WithTimeoutCause(ctx, w.Time, fmt.Errorf("it took more than %s", w.Time))
+	defer stop()
+	a, err := doer.Do(limited, t, lies, dir)
+	if err != nil {
+		if cause := context.Cause(limited); cause != nil && ctx.Err() == nil {
+			err = cause
+		}
+		return nil, err
+	}
+	r := &task.Result{Schema: task.ResultSchema, ID: t.ID, State: task.Done, Output: a.Output, Worker: w.name}
+	if a.Refusal != nil {
+		r.State, r.Refusal = task.Refused, a.Refusal
+		return r, nil
+	}
+	return r, w.pack(ctx, r, dir, a.Files)
+}
+
+// finish stores a result and then acknowledges its task.
+func (w *Worker) finish(ctx context.Context, m jetstream.Msg, t *task.Task, r *task.Result, stored *sync.WaitGroup, shown bool) {
+	data, err := json.Marshal(r)
+	if err != nil {
+		w.fail(ctx, m, t, err)
+		return
+	}
+	if r.State == task.Refused {
+		w.Refused.Add(1)
+	} else {
+		w.Done.Add(1)
+	}
+	w.mu.Lock()
+	delete(w.failed, t.ID)
+	w.mu.Unlock()
+	stored.Go(func() {
+		if err := w.store(ctx, queue.ResultSubject+r.ID, data); err != nil {
+			w.Log.Warn("a result could not be stored; its piece is done again", "id", t.ID, "error", err.Error())
+			return // not acknowledged, so another time
+		}
+		if err := m.Ack(); err != nil {
+			w.Log.Warn("a task could not be acknowledged", "id", t.ID, "error", err.Error())
+		}
+		if shown {
+			w.state(t, r.State, 0, "")
+		}
+		w.Log.Debug("done", "id", t.ID, "title", t.Title, "state", string(r.State), "ms", r.Millis)
+	})
+}
+
+// store publishes and waits until that is on the disk; a store that was thrown
+// away is made anew.
+func (w *Worker) store(ctx context.Context, subject string, data []byte) error {
+	var err error
+	for try := range 20 {
+		within, stop := context.WithTimeout(ctx, 10*time.Second)
+		_, err = w.line.JS.Publish(within, subject, data)
+		stop()
+		if err == nil || ctx.Err() != nil {
+			return err
+		}
+		if queue.Gone(err) {
+			w.line.Ensure(ctx)
+		}
+		time.Sleep(time.Duration(try+1) * 50 * time.Millisecond)
+	}
+	return err
+}
+
+// fail counts a try that failed: the piece is tried again, and the third time set
+// aside.
+func (w *Worker) fail(ctx context.Context, m jetstream.Msg, t *task.Task, why error) {
+	w.Failed.Add(1)
+	tries := w.tries(ctx, t)
+	w.Log.Error("a piece failed", "id", t.ID, "title", t.Title, "try", tries, "error", task.ShortText(why.Error()))
+	if tries >= Tries {
+		w.setAside(ctx, m, t, why, tries)
+		return
+	}
+	w.state(t, task.Queued, tries, why.Error())
+	m.NakWithDelay(time.Duration(tries) * 500 * time.Millisecond)
+}
+
+// tries returns how often a task failed by now, here or elsewhere.
+func (w *Worker) tries(ctx context.Context, t *task.Task) int {
+	before := 0
+	if s, err := queue.StateOf(ctx, w.line, t.ID); err == nil {
+		before = s.Tries
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.failed[t.ID] = max(before, w.failed[t.ID]) + 1
+	return w.failed[t.ID]
+}
+
+// setAside keeps a task that can't be done, with the reason, and answers for it.
+func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, why error, tries int) {
+	w.mu.Lock()
+	delete(w.failed, t.ID)
+	w.mu.Unlock()
+	w.SetAside.Add(1)
+	answer := task.Answer(why)
+	kept, err := json.Marshal(queue.Kept{Task: t, Reason: answer.Text, Tries: tries, When: time.Now().UTC()})
+	if err == nil {
+		err = w.store(ctx, queue.AsideSubject+t.ID, kept)
+	}
+	if err == nil {
+		var data []byte
+		data, err = json.Marshal(task.Result{Schema: task.ResultSchema, ID: t.ID, State: task.SetAside, Refusal: answer, Tries: tries, Worker: w.name})
+		if err == nil {
+			err = w.store(ctx, queue.ResultSubject+t.ID, data)
+		}
+	}
+	if err != nil {
+		w.Log.Warn("a piece could not be set aside", "id", t.ID, "error", err.Error())
+		m.NakWithDelay(2 * time.Second)
+		return
+	}
+	w.state(t, task.SetAside, tries, answer.Text)
+	w.Log.Error("a piece is set aside; quoin tasks shows and retries it", "id", t.ID, "title", t.Title, "tries", tries, "reason", answer.Text)
+	m.Ack()
+}
+
+// state says for people what is being done.
+func (w *Worker) state(t *task.Task, s task.State, tries int, reason string) {
+	queue.SetState(w.line, t.ID, queue.StateNote{State: s, Kind: t.Kind, Title: t.Title, Batch: t.Batch, User: t.User, Tries: tries, Reason: reason, Worker: w.name, Since: time.Now().UTC()})
+}
