@@ -76,7 +76,11 @@ func TestOrderLists(t *testing.T) {
 	if err := f.Replace("german.yaml", Version(text), []byte("orders: {columns: {order: Auftrag, quantity: Zahl}}\nartworks:\n- file: abc.pdf\n")); err != nil {
 		t.Fatal(err)
 	}
-	check(map[string]string{"shop/export.csv": "", "list.xlsx": "", "list.tsv": "", "titled.csv": "", "orders.yaml": ""})
+	// So does what a night's runs share, which has no artworks.
+	if err := f.Replace("runs.yaml", "", []byte("press: press.yaml\n"+german)); err != nil {
+		t.Fatal(err)
+	}
+	check(map[string]string{"export.csv": "runs.yaml", "shop/export.csv": "", "list.xlsx": "", "list.tsv": "", "titled.csv": "", "orders.yaml": ""})
 	houses, err := f.Of(House)
 	if err != nil || len(houses) != 2 {
 		t.Errorf("the houses are %v (%v)", houses, err)

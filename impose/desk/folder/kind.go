@@ -146,6 +146,9 @@ func (f *Folder) look(at string) (kind Kind, name string, form bool) {
 			return Other, "", false
 		}
 		kind, name = kindOf(text)
+		if kind == Orders && !(job.OrderForm{}).Lists(at, text) {
+			kind = Shared // it says how lists are written, and has none
+		}
 		if (kind == Job || kind == Shared || kind == Orders) && path.Base(at) == job.HouseFile && !bytes.Contains(text, []byte("\nartworks:")) {
 			kind = House
 		}
