@@ -164,9 +164,12 @@ func (l *Line) Close() { l.Conn.Close() }
 // Words returns an error of the engine as one that people can act on.
 func Words(err error) error {
 	var api *jetstream.APIError
+	var said *say.Refusal
 	switch {
 	case err == nil:
 		return nil
+	case errors.As(err, &said):
+		return err // in words already
 	case errors.As(err, &api) && (api.ErrorCode == 10047 || api.ErrorCode == 10023 || api.ErrorCode == 10077 || strings.Contains(api.Description, "maximum bytes")),
 		strings.Contains(err.Error(), "no space left"), strings.Contains(err.Error(), "insufficient storage"):
 		return &say.Refusal{Kind: say.Away, Text: "the queue's store is full", Err: err,

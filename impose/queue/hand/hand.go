@@ -220,6 +220,29 @@ func (h *Hander) again(ctx context.Context, w *wait, afresh bool) error {
 		}
 		h.drop(ctx, w.task.ID) // set aside or cancelled some other day
 	}
+	var err error
+	for range 9 {
+		if err = h.put(ctx, w); !passing(err) || ctx.Err() != nil {
+			break
+		}
+		h.line.Ensure(ctx) // a cluster that chooses its leader anew
+		h.unlane()
+	}
+	if err != nil {
+		return queue.Words(err)
+	}
+	w.there.Store(true)
+	h.wake()
+	return nil
+}
+
+// passing reports whether an error of the engine may be gone in a moment.
+func passing(err error) bool {
+	return err != nil && (queue.Gone(err) || errors.Is(err, nats.ErrTimeout) || errors.Is(err, context.DeadlineExceeded))
+}
+
+// put sends a task's contents, opens its lane, and asks for it.
+func (h *Hander) put(ctx context.Context, w *wait) error {
 	for _, f := range w.files {
 		if err := h.store.SendFile(ctx, w.task.Files[f.Name], f.Path); err != nil {
 			return err
@@ -232,20 +255,11 @@ func (h *Hander) again(ctx context.Context, w *wait, afresh bool) error {
 	if err != nil {
 		return err
 	}
-	for try := 0; ; try++ {
-		_, err = h.line.JS.Publish(ctx, w.task.Subject(), data, jetstream.WithRetryAttempts(4))
-		if err == nil || strings.Contains(err.Error(), "maximum messages per subject") { // it is there
-			break
-		}
-		if try == 8 || ctx.Err() != nil || !queue.Gone(err) && !errors.Is(err, nats.ErrTimeout) && !errors.Is(err, context.DeadlineExceeded) {
-			return queue.Words(err)
-		}
-		h.line.Ensure(ctx)
-		h.unlane()
+	_, err = h.line.JS.Publish(ctx, w.task.Subject(), data, jetstream.WithRetryAttempts(4))
+	if err != nil && strings.Contains(err.Error(), "maximum messages per subject") { // it is there
+		return nil
 	}
-	w.there.Store(true)
-	h.wake()
-	return nil
+	return err
 }
 
 // wake tells workers that there is work, not more often than they can look.
