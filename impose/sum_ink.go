@@ -132,7 +132,7 @@ func inkUse(im *Imposition, frame map[string]float64, frames int64) []summary.In
 			continue
 		}
 		mm2 := frame[e.Name]
-		u := summary.InkUse{Name: e.Name, Kind: string(e.Kind), Label: mm2 / float64(max(1, im.placed())), Frame: mm2 / 1e6, M2: mm2 / 1e6 * float64(frames)}
+		u := summary.InkUse{Name: e.Name, Kind: string(e.Kind), Label: mm2 / float64(max(1, placed(im.Places))), Frame: mm2 / 1e6, M2: mm2 / 1e6 * float64(frames)}
 		if press := im.Job.Press; press != nil {
 			u.G = times(press.InkUse.Of(e.Name, string(e.Kind)), u.M2)
 			if u.G != nil && press.Prices != nil {
@@ -154,8 +154,8 @@ func times(figure, amount float64) *float64 {
 }
 
 // placed counts the stations that carry a label.
-func (im *Imposition) placed() (n int) {
-	for _, art := range im.Places {
+func placed(places []int) (n int) {
+	for _, art := range places {
 		if art >= 0 {
 			n++
 		}

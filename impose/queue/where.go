@@ -107,7 +107,9 @@ func Inside(ctx context.Context, b *broker.Broker, user string) (*Line, error) {
 }
 
 func opened(ctx context.Context, nc *nats.Conn, user string) (*Line, error) {
-	ctx, stop := context.WithTimeout(ctx, 30*time.Second)
+	// A cluster that lost a broker chooses its leaders anew and copies what the
+	// other one missed, which takes a busy machine a while.
+	ctx, stop := context.WithTimeout(ctx, 2*time.Minute)
 	defer stop()
 	l, err := open(ctx, nc, user)
 	if err != nil {
