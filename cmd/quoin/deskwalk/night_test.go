@@ -43,8 +43,7 @@ func TestDeskNight(t *testing.T) {
 
 	b.do(chromedp.Click(`button.hold[data-order="000467"]`))
 	b.until("the order is held back", `document.querySelector('button.hold[data-order="000467"]')?.getAttribute("aria-pressed") === "true" && location.search.includes("without=000467")`)
-	b.do(chromedp.Focus("#plan-night"), chromedp.KeyEvent("\r"))
-	b.until("the night is planned", `document.querySelectorAll(".plan .run").length > 5`)
+	b.enter("#plan-night", "the night is planned", `document.querySelectorAll(".plan .run").length > 5`)
 	if got := b.says(`document.querySelector(".plan").innerText`); !strings.Contains(got, "000467") || !strings.Contains(got, "held back") {
 		t.Errorf("the plan does not say that 000467 is held back: %.300q", got)
 	}

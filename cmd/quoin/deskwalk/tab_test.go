@@ -84,9 +84,10 @@ func (b tab) within(most time.Duration, what, expression string) {
 	b.Helper()
 	so := false
 	for end := time.Now().Add(most); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-		// A page that is on its way has no body, or goes while it is asked.
+		// A page that is on its way has no body, or goes while it is asked; one that
+		// isn't complete takes no key yet.
 		ctx, cancel := context.WithTimeout(b.ctx, patience)
-		err := chromedp.Run(ctx, chromedp.Evaluate(`(() => { try { return !!(`+expression+`); } catch { return false; } })()`, &so))
+		err := chromedp.Run(ctx, chromedp.Evaluate(`(() => { try { return document.readyState === "complete" && !!(`+expression+`); } catch { return false; } })()`, &so))
 		cancel()
 		if err == nil && so {
 			return
@@ -95,6 +96,23 @@ func (b tab) within(most time.Duration, what, expression string) {
 	b.look("failed")
 	b.Fatalf("%s: not so after %v: %s\nat %s the page shows:\n%s", what, most, expression,
 		b.says("location.href"), b.says("document.body.innerText.slice(0, 3000)"))
+}
+
+// enter presses Enter on a button until what it is for is there. A page that is
+// being shown anew just then loses the key, as it does a person's, who presses
+// again.
+func (b tab) enter(button, what, expression string) {
+	b.Helper()
+	pressed := false
+	for end := time.Now().Add(patience); !pressed && time.Now().Before(end); {
+		ctx, cancel := context.WithTimeout(b.ctx, patience)
+		_ = chromedp.Run(ctx, chromedp.Focus(button), chromedp.KeyEvent("\r"))
+		for wait := time.Now().Add(patience / 4); !pressed && time.Now().Before(wait); time.Sleep(50 * time.Millisecond) {
+			_ = chromedp.Run(ctx, chromedp.Evaluate(`!!(`+expression+`)`, &pressed))
+		}
+		cancel()
+	}
+	b.until(what, expression)
 }
 
 // look keeps a picture of the page where QUOIN_DESK_LOOK names a folder.
