@@ -42,11 +42,13 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 			return nil, err
 		}
 	}
-	renderer, err := raster.New(ctx, o.Say)
-	if err != nil {
-		return nil, err
+	var renderer *raster.Renderer // nil: a run without symbols needs none
+	if r.symbols() {
+		if renderer, err = raster.New(ctx, o.Say); err != nil {
+			return nil, err
+		}
+		defer renderer.Close()
 	}
-	defer renderer.Close()
 	had := make(seen, r.Records/64+1)
 	for _, p := range r.parts {
 		if o.Parts != nil && !slices.Contains(o.Parts, p.Number) {
@@ -67,19 +69,29 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 	return out, nil
 }
 
+// symbols reports whether labels of the run carry any.
+func (r *run) symbols() bool {
+	return slices.ContainsFunc(r.spec.Fields, func(f field) bool { return f.Symbol != nil })
+}
+
 // pages draws frames of a part and reads their symbols.
 func (r *run) pages(ctx context.Context, reg *register.Register, renderer *raster.Renderer, p register.Part, list []entry, all bool, out *Report) error {
 	name := r.path(p.File)
-	pdf, err := os.ReadFile(name)
-	if os.IsNotExist(err) {
+	switch got, err := sum(name); {
+	case err != nil:
+		return err
+	case got == "":
 		out.Gone++
 		return nil
+	case got != p.Sum:
+		out.differs(PartChanged, "%s has changed since it was written", name)
 	}
+	if renderer == nil {
+		return nil
+	}
+	pdf, err := os.ReadFile(name)
 	if err != nil {
 		return err
-	}
-	if got, err := sum(name); err != nil || got != p.Sum {
-		out.differs(PartChanged, "%s has changed since it was written", name)
 	}
 	wanted := []int{0}
 	if n := int(p.Frames) - 1; n > 0 {
@@ -90,9 +102,6 @@ func (r *run) pages(ctx context.Context, reg *register.Register, renderer *raste
 		for n := range int(p.Frames) {
 			wanted = append(wanted, n)
 		}
-	}
-	if !slices.ContainsFunc(r.spec.Fields, func(f field) bool { return f.Symbol != nil }) {
-		return nil
 	}
 	err = renderer.Pages(pdf, drawn, wanted, func(page int, img image.Image) error {
 		out.Frames++
