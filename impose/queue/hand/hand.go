@@ -280,13 +280,8 @@ func (h *Hander) lane(ctx context.Context, t *task.Task) error {
 	if h.lanes[name] {
 		return nil
 	}
-	err := queue.OpenLane(ctx, h.line, t)
-	if queue.Gone(err) {
-		h.line.Ensure(ctx)
-		err = queue.OpenLane(ctx, h.line, t)
-	}
-	if err != nil {
-		return queue.Words(err)
+	if err := queue.OpenLane(ctx, h.line, t); err != nil {
+		return err
 	}
 	h.lanes[name] = true
 	return nil
