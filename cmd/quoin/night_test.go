@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"quoin/impose/night/nighttest"
 	"strings"
 	"sync"
 	"testing"
@@ -17,32 +18,6 @@ import (
 
 	"golang.org/x/sync/errgroup"
 )
-
-// smallNight is an order file of eight orders on three materials, with one
-// that can't be built, beside copies of the samples' artworks.
-func smallNight(tb testing.TB, dir string) (command []string) {
-	tb.Helper()
-	for _, name := range []string{"juice", "cider", "perry"} {
-		data, err := os.ReadFile("../../samples/artwork/orchard-" + name + ".pdf")
-		if err != nil {
-			tb.Fatal(err)
-		}
-		if err := os.WriteFile(filepath.Join(dir, name+".pdf"), data, 0o666); err != nil {
-			tb.Fatal(err)
-		}
-	}
-	var b strings.Builder
-	b.WriteString("order,quantity,artwork,material\n")
-	for i := range 8 {
-		fmt.Fprintf(&b, "%d,%d,%s.pdf,%s\n", 100+i, 900+700*i, []string{"juice", "cider", "perry"}[i%3], []string{"film", "paper", "foil"}[i*i%3])
-	}
-	b.WriteString("lost,500,none.pdf,film\n")
-	if err := os.WriteFile(filepath.Join(dir, "orders.csv"), []byte(b.String()), 0o666); err != nil {
-		tb.Fatal(err)
-	}
-	return []string{"gang", "orders.csv", "--web", "340mm", "--target-lane", "8mm", "--frame-max", "320mm", "--gap", "2x3mm",
-		"--bleed", "1mm", "--setup", "30m", "--time", "50ms", "--out"}
-}
 
 // quoinProgram returns the program that is killed: this test's own binary, which
 // TestMain lets be called so. Nothing is built once more.
@@ -55,52 +30,6 @@ func quoinProgram(tb testing.TB) string {
 	return bin
 }
 
-// gangIn starts a night and gives its exit code and what it said.
-func gangIn(tb testing.TB, bin, dir string, args []string) (int, string) {
-	tb.Helper()
-	cmd := exec.Command(bin, args...)
-	cmd.Dir = dir
-	var stderr bytes.Buffer
-	cmd.Stderr = &stderr
-	err := cmd.Run()
-	if _, exited := errors.AsType[*exec.ExitError](err); err != nil && !exited {
-		tb.Fatal(err)
-	}
-	return cmd.ProcessState.ExitCode(), stderr.String()
-}
-
-// contents reads a folder.
-func contents(tb testing.TB, dir string) map[string]string {
-	tb.Helper()
-	all := map[string]string{}
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	for _, e := range entries {
-		data, err := os.ReadFile(filepath.Join(dir, e.Name()))
-		if err != nil {
-			tb.Fatal(err)
-		}
-		all[e.Name()] = string(data)
-	}
-	return all
-}
-
-func sameContents(tb testing.TB, got, want map[string]string) {
-	tb.Helper()
-	for name := range want {
-		if got[name] != want[name] {
-			tb.Errorf("%s differs from that of the unbroken night, or is missing", name)
-		}
-	}
-	for name := range got {
-		if _, ok := want[name]; !ok {
-			tb.Errorf("%s is too many", name)
-		}
-	}
-}
-
 // TestKilledNightLosesAndDoublesNothing kills the program at 50 random moments,
 // starts it again each time, and wants the folder of an unbroken night, byte by
 // byte. No start shows an unfinished folder.
@@ -109,13 +38,13 @@ func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 		t.Skip("50 kills take a while")
 	}
 	dir := t.TempDir()
-	bin, command := quoinProgram(t), smallNight(t, dir)
+	bin, command := quoinProgram(t), nighttest.Small(t, "../../samples", dir)
 	began := time.Now()
-	if code, said := gangIn(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
+	if code, said := nighttest.Gang(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
 		t.Fatalf("the unbroken night ends with %d: %s", code, said)
 	}
 	usual := time.Since(began)
-	want := contents(t, filepath.Join(dir, "unbroken"))
+	want := nighttest.Contents(t, filepath.Join(dir, "unbroken"))
 	rng := rand.New(rand.NewPCG(7, 11))
 	kills, kept := 0, 0
 	for nights := 0; kills < 50; nights++ {
@@ -145,15 +74,15 @@ func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 				kills++
 			}
 			if _, err := os.Stat(place); err == nil {
-				got := contents(t, place)
+				got := nighttest.Contents(t, place)
 				delete(got, ".journal") // a kill right behind the rename leaves what was for the making only
 				delete(got, ".found")
-				sameContents(t, got, want)
+				nighttest.SameContents(t, got, want)
 			} else if done || !errors.Is(err, fs.ErrNotExist) {
 				t.Fatal(err)
 			}
 		}
-		sameContents(t, contents(t, place), want)
+		nighttest.SameContents(t, nighttest.Contents(t, place), want)
 	}
 	if left, _ := filepath.Glob(filepath.Join(dir, ".night*")); len(left) > 0 {
 		t.Errorf("left behind: %q", left)
@@ -171,8 +100,8 @@ func TestStartsAtOneTimeDontCollide(t *testing.T) {
 		t.Skip("builds the program")
 	}
 	dir := t.TempDir()
-	bin, command := quoinProgram(t), smallNight(t, dir)
-	if code, said := gangIn(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
+	bin, command := quoinProgram(t), nighttest.Small(t, "../../samples", dir)
+	if code, said := nighttest.Gang(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
 		t.Fatalf("the unbroken night ends with %d: %s", code, said)
 	}
 	var mu sync.Mutex
@@ -180,7 +109,7 @@ func TestStartsAtOneTimeDontCollide(t *testing.T) {
 	var starts errgroup.Group
 	for range 4 {
 		starts.Go(func() error {
-			code, said := gangIn(t, bin, dir, append(append([]string{}, command...), "night"))
+			code, said := nighttest.Gang(t, bin, dir, append(append([]string{}, command...), "night"))
 			mu.Lock()
 			defer mu.Unlock()
 			switch {
@@ -200,7 +129,7 @@ func TestStartsAtOneTimeDontCollide(t *testing.T) {
 	if built != 1 || busy != 3 {
 		t.Errorf("%d starts built the folder, %d stood back", built, busy)
 	}
-	sameContents(t, contents(t, filepath.Join(dir, "night")), contents(t, filepath.Join(dir, "unbroken")))
+	nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, "night")), nighttest.Contents(t, filepath.Join(dir, "unbroken")))
 }
 
 // TestNightGoesOnAfterAFullDisk sets a limit on the size of files, which fails
@@ -214,21 +143,21 @@ func TestNightGoesOnAfterAFullDisk(t *testing.T) {
 		t.Skip("no shell can limit the size of files here")
 	}
 	dir := t.TempDir()
-	bin, command := quoinProgram(t), smallNight(t, dir)
-	if code, said := gangIn(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
+	bin, command := quoinProgram(t), nighttest.Small(t, "../../samples", dir)
+	if code, said := nighttest.Gang(t, bin, dir, append(command, "unbroken")); code != exitLeftOut {
 		t.Fatalf("the unbroken night ends with %d: %s", code, said)
 	}
 	night := append(append([]string{}, command...), "night")
-	code, said := gangIn(t, sh, dir, append([]string{"-c", `ulimit -f 200; exec "$0" "$@"`, bin}, night...))
+	code, said := nighttest.Gang(t, sh, dir, append([]string{"-c", `ulimit -f 200; exec "$0" "$@"`, bin}, night...))
 	if code != exitFailed || !strings.Contains(said, "error: building night: file too large") || !strings.Contains(said, "hint: make room") {
 		t.Fatalf("the full disk ends with %d: %s", code, said)
 	}
 	if _, err := os.Stat(filepath.Join(dir, "night")); !errors.Is(err, fs.ErrNotExist) {
 		t.Fatalf("an unfinished night is shown: %v", err)
 	}
-	code, said = gangIn(t, bin, dir, night)
+	code, said = nighttest.Gang(t, bin, dir, night)
 	if code != exitLeftOut || !strings.Contains(said, "files are kept") {
 		t.Errorf("the next start ends with %d: %s", code, said)
 	}
-	sameContents(t, contents(t, filepath.Join(dir, "night")), contents(t, filepath.Join(dir, "unbroken")))
+	nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, "night")), nighttest.Contents(t, filepath.Join(dir, "unbroken")))
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"quoin/impose/night/nighttest"
 	"strings"
 	"testing"
 )
@@ -15,18 +16,18 @@ import (
 // everything is there already.
 func TestQueuedNightIsTheLocalNight(t *testing.T) {
 	dir := t.TempDir()
-	command := smallNight(t, dir)
+	command := nighttest.Small(t, "../../../samples", dir)
 	bin := program
-	if code, said := gangIn(t, bin, dir, append(append([]string{}, command...), "local")); code != exitLeftOut {
+	if code, said := nighttest.Gang(t, bin, dir, append(append([]string{}, command...), "local")); code != exitLeftOut {
 		t.Fatalf("the local night ends with %d: %s", code, said)
 	}
-	want := contents(t, filepath.Join(dir, "local"))
+	want := nighttest.Contents(t, filepath.Join(dir, "local"))
 	s := openShop(t, 1, 2)
 	for _, name := range []string{"first", "second"} {
-		if code, said := gangIn(t, bin, dir, append(append([]string{}, command...), name, "--queue", s.url)); code != exitLeftOut {
+		if code, said := nighttest.Gang(t, bin, dir, append(append([]string{}, command...), name, "--queue", s.url)); code != exitLeftOut {
 			t.Fatalf("the night that was handed over ends with %d: %s", code, said)
 		}
-		sameContents(t, contents(t, filepath.Join(dir, name)), want)
+		nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, name)), want)
 	}
 	out, err := s.command("tasks", "--queue", s.url, "--json", "--all").Output()
 	if err != nil {
@@ -50,10 +51,10 @@ func TestQueueInAFolderNeedsNoPort(t *testing.T) {
 	dir := t.TempDir()
 	command, bin := queueNight(t, dir, 3), program
 	want := localNight(t, bin, dir, command)
-	if code, said := gangIn(t, bin, dir, append(append([]string{}, command...), "inside", "--queue", "./store")); code != exitDone {
+	if code, said := nighttest.Gang(t, bin, dir, append(append([]string{}, command...), "inside", "--queue", "./store")); code != exitDone {
 		t.Fatalf("the night ends with %d: %s", code, said)
 	}
-	sameContents(t, contents(t, filepath.Join(dir, "inside")), want)
+	nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, "inside")), want)
 }
 
 // TestCommandsAreHandedOver imposes, verifies and varies here and by way of a

@@ -1,92 +1,18 @@
 package queueshop
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
+	"quoin/impose/night/nighttest"
 	"strings"
 	"testing"
 )
 
-// smallNight is an order file of eight orders on three materials, with one
-// that can't be built, beside copies of the samples' artworks.
-func smallNight(tb testing.TB, dir string) (command []string) {
-	tb.Helper()
-	for _, name := range []string{"juice", "cider", "perry"} {
-		data, err := os.ReadFile("../../../samples/artwork/orchard-" + name + ".pdf")
-		if err != nil {
-			tb.Fatal(err)
-		}
-		if err := os.WriteFile(filepath.Join(dir, name+".pdf"), data, 0o666); err != nil {
-			tb.Fatal(err)
-		}
-	}
-	var b strings.Builder
-	b.WriteString("order,quantity,artwork,material\n")
-	for i := range 8 {
-		fmt.Fprintf(&b, "%d,%d,%s.pdf,%s\n", 100+i, 900+700*i, []string{"juice", "cider", "perry"}[i%3], []string{"film", "paper", "foil"}[i*i%3])
-	}
-	b.WriteString("lost,500,none.pdf,film\n")
-	if err := os.WriteFile(filepath.Join(dir, "orders.csv"), []byte(b.String()), 0o666); err != nil {
-		tb.Fatal(err)
-	}
-	return []string{"gang", "orders.csv", "--web", "340mm", "--target-lane", "8mm", "--frame-max", "320mm", "--gap", "2x3mm",
-		"--bleed", "1mm", "--setup", "30m", "--time", "50ms", "--out"}
-}
-
-// gangIn starts a night and gives its exit code and what it said.
-func gangIn(tb testing.TB, bin, dir string, args []string) (int, string) {
-	tb.Helper()
-	cmd := exec.Command(bin, args...)
-	cmd.Dir = dir
-	var stderr bytes.Buffer
-	cmd.Stderr = &stderr
-	err := cmd.Run()
-	if _, exited := errors.AsType[*exec.ExitError](err); err != nil && !exited {
-		tb.Fatal(err)
-	}
-	return cmd.ProcessState.ExitCode(), stderr.String()
-}
-
-// contents reads a folder.
-func contents(tb testing.TB, dir string) map[string]string {
-	tb.Helper()
-	all := map[string]string{}
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	for _, e := range entries {
-		data, err := os.ReadFile(filepath.Join(dir, e.Name()))
-		if err != nil {
-			tb.Fatal(err)
-		}
-		all[e.Name()] = string(data)
-	}
-	return all
-}
-
-func sameContents(tb testing.TB, got, want map[string]string) {
-	tb.Helper()
-	for name := range want {
-		if got[name] != want[name] {
-			tb.Errorf("%s differs from that of the unbroken night, or is missing", name)
-		}
-	}
-	for name := range got {
-		if _, ok := want[name]; !ok {
-			tb.Errorf("%s is too many", name)
-		}
-	}
-}
-
 // queueNight is a night of many short runs.
 func queueNight(tb testing.TB, dir string, runs int) (command []string) {
 	tb.Helper()
-	command = smallNight(tb, dir)
+	command = nighttest.Small(tb, "../../../samples", dir)
 	var b strings.Builder
 	b.WriteString("order,quantity,artwork,material\n")
 	for i := range 2 * runs {
@@ -101,8 +27,8 @@ func queueNight(tb testing.TB, dir string, runs int) (command []string) {
 // localNight builds the night here.
 func localNight(tb testing.TB, bin, dir string, command []string) map[string]string {
 	tb.Helper()
-	if code, said := gangIn(tb, bin, dir, append(append([]string{}, command...), "local")); code != exitDone {
+	if code, said := nighttest.Gang(tb, bin, dir, append(append([]string{}, command...), "local")); code != exitDone {
 		tb.Fatalf("the local night ends with %d: %s", code, said)
 	}
-	return contents(tb, filepath.Join(dir, "local"))
+	return nighttest.Contents(tb, filepath.Join(dir, "local"))
 }

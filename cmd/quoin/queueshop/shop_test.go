@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"quoin/impose/night/nighttest"
 	"runtime"
 	"strings"
 	"sync"
@@ -201,5 +202,5 @@ func (s *shop) night(name, dir string, command []string, want map[string]string,
 	if err != nil {
 		s.tb.Fatalf("the night that was handed over ends with %v: %s", err, said.String())
 	}
-	sameContents(s.tb, contents(s.tb, filepath.Join(dir, name)), want)
+	nighttest.SameContents(s.tb, nighttest.Contents(s.tb, filepath.Join(dir, name)), want)
 }

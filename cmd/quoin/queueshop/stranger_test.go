@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"quoin/impose/night/nighttest"
 	"strings"
 	"testing"
 	"time"
@@ -25,7 +26,7 @@ func TestStrangersAreKeptOut(t *testing.T) {
 	bin := program
 	run := func(want int, args ...string) string {
 		t.Helper()
-		code, said := gangIn(t, bin, dir, args)
+		code, said := nighttest.Gang(t, bin, dir, args)
 		if code != want {
 			t.Errorf("%q ends with %d, want %d: %s", args, code, want, said)
 		}
@@ -62,7 +63,7 @@ func TestStrangersAreKeptOut(t *testing.T) {
 		t.Fatal(err)
 	}
 	said := run(exitDone, append(append([]string{}, command...), "safe", "--queue", url, "--queue-ca", "cert.pem", "--queue-user", "users.ann", "-v")...)
-	sameContents(t, contents(t, filepath.Join(dir, "safe")), want)
+	nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, "safe")), want)
 	_, password, _ := strings.Cut(strings.TrimSpace(string(secret)), ":")
 	users, _ := os.ReadFile(filepath.Join(dir, "users"))
 	for _, text := range []string{said, log.String(), string(users)} {
