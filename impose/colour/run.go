@@ -111,7 +111,7 @@ const (
 func ReadRun(path string) (*Run, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("the summary: %w", err)
+		return nil, &say.Refusal{Text: "the summary", Err: err, Way: "name the one that quoin impose --summary wrote, or that lies beside a night's run"}
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, maxSummary+1))
