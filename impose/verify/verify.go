@@ -39,7 +39,7 @@ type check struct {
 	maskForms map[[2]pdfobj.Ref]bool                         // whether a form has the shape of a label's
 	proved    []map[[2]pdfobj.Ref]bool                       // by artwork: objects of it and of the file that are the same
 	forms     map[formKey]bool                               // compared; true when the same
-	wrapped   map[pdfobj.Ref][]wrapped                       // by form: patterns of its page that stand in others
+	wrapped   map[pdfobj.Ref][]wrapped                       // by form: large patterns in place of its page's
 	groups    map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of each artwork
 	inks      map[string]bool                                // that the engine may draw with
 }
