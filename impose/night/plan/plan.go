@@ -6,6 +6,7 @@ package plan
 import (
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -84,7 +85,7 @@ type Run struct {
 	Money     *int64         `json:"money,omitempty"`
 	Parts     []Part         `json:"parts,omitempty"`
 	Orders    []Share        `json:"orders"`
-	Warnings  []summary.Note `json:"warnings,omitempty"` // of its imposing
+	Warnings  []say.Note     `json:"warnings,omitempty"` // of its imposing
 	Files     []summary.File `json:"files,omitempty"`
 
 	group    *group
