@@ -126,8 +126,8 @@ func doCommand(ctx context.Context, t *task.Task, lies map[string]string, dir st
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	if errors.As(err, new(*wholefile.DiskError)) {
-		return nil, err // of this machine, and not of the work
+	if err != nil && spread.Machines(ctx, err) {
+		return nil, err
 	}
 	code := 0
 	if err != nil {

@@ -33,7 +33,14 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sy
 		w.setAside(ctx, m, t, fmt.Errorf("its worker died, or could not have its contents, %d times", meta.NumDelivered-1), int(meta.NumDelivered))
 		return
 	}
-	within, stop := context.WithCancelCause(ctx)
+	before := 0
+	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > 1 {
+		if before = w.triesOf(ctx, t); w.leaves(t.ID) {
+			m.NakWithDelay(500 * time.Millisecond)
+			return
+		}
+	}
+	within, stop := context.WithCancelCause(WithLast(ctx, before >= Tries-1))
 	defer stop(nil)
 	w.mu.Lock()
 	w.running[t.ID] = stop
@@ -182,16 +189,38 @@ func (w *Worker) fail(ctx context.Context, m jetstream.Msg, t *task.Task, why er
 	m.NakWithDelay(time.Duration(tries) * 500 * time.Millisecond)
 }
 
-// tries returns how often a task failed by now, here or elsewhere.
+// tries counts that a task failed, and returns how often it did, here or elsewhere.
 func (w *Worker) tries(ctx context.Context, t *task.Task) int {
+	before := w.triesOf(ctx, t)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.failed[t.ID] = failure{tries: before + 1}
+	return before + 1
+}
+
+// triesOf returns how often a task failed by now.
+func (w *Worker) triesOf(ctx context.Context, t *task.Task) int {
 	before := 0
 	if s, err := queue.StateOf(ctx, w.line, t.ID); err == nil {
 		before = s.Tries
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	w.failed[t.ID] = max(before, w.failed[t.ID]) + 1
-	return w.failed[t.ID]
+	return max(before, w.failed[t.ID].tries)
+}
+
+// leaves reports whether a piece that failed here is left to others, once: what is
+// wrong may be this machine.
+func (w *Worker) leaves(id string) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	f := w.failed[id]
+	if f.tries == 0 || f.left {
+		return false
+	}
+	f.left = true
+	w.failed[id] = f
+	return true
 }
 
 // setAside keeps a task that can't be done, with the reason, and answers for it.
