@@ -118,7 +118,8 @@ func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*task.Result,
 		}
 		return nil, err
 	}
-	r := &task.Result{Schema: task.ResultSchema, ID: t.ID, State: task.Done, Output: a.Output, Worker: w.name}
+	r := t.Answer(task.Done)
+	r.Output, r.Worker = a.Output, w.name
 	if a.Refusal != nil {
 		r.State, r.Refusal = task.Refused, a.Refusal
 		return r, nil
@@ -235,9 +236,10 @@ func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, wh
 		err = w.store(ctx, queue.AsideSubject+t.ID, kept)
 	}
 	if err == nil {
+		r := t.Answer(task.SetAside)
+		r.Refusal, r.Tries, r.Worker = answer, tries, w.name
 		var data []byte
-		data, err = json.Marshal(task.Result{Schema: task.ResultSchema, ID: t.ID, State: task.SetAside, Refusal: answer, Tries: tries, Worker: w.name})
-		if err == nil {
+		if data, err = json.Marshal(r); err == nil {
 			err = w.store(ctx, queue.ResultSubject+t.ID, data)
 		}
 	}
