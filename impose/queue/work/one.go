@@ -236,6 +236,7 @@ func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, wh
 		err = w.store(ctx, queue.AsideSubject+t.ID, kept)
 	}
 	if err == nil {
+		m.DoubleAck(ctx) // before anybody reads the answer and has it tried again
 		r := t.Answer(task.SetAside)
 		r.Refusal, r.Tries, r.Worker = answer, tries, w.name
 		var data []byte
@@ -250,7 +251,6 @@ func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, wh
 	}
 	w.state(t, task.SetAside, tries, answer.Text)
 	w.Log.Error("a piece is set aside; quoin tasks shows and retries it", "id", t.ID, "title", t.Title, "tries", tries, "reason", answer.Text)
-	m.Ack()
 }
 
 // state says for people what is being done.
