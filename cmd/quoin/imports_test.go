@@ -81,8 +81,8 @@ var allowed = map[string][]string{
 	"quoin/impose/queue/hand":   {"quoin/impose/queue", "quoin/impose/queue/blob", "quoin/impose/queue/task", "quoin/impose/wholefile"},
 	"quoin/impose/queue/status": {"quoin/impose/queue", "quoin/impose/queue/task", "quoin/impose/queue/work"},
 	"quoin/impose/queue/spread": {"quoin/geometry/gang", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/night/build", "quoin/impose/queue/hand", "quoin/impose/queue/task",
-		"quoin/impose/queue/work", "quoin/impose/sheet", "quoin/impose/vary", "quoin/impose/wholefile"},
-	"quoin/impose/queue/watch":     {"quoin/impose/wholefile"},
+		"quoin/impose/queue/work", "quoin/impose/raster", "quoin/impose/sheet", "quoin/impose/vary", "quoin/impose/wholefile"},
+	"quoin/impose/queue/watch":     {"quoin/impose/job", "quoin/impose/wholefile"},
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
