@@ -49,8 +49,8 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 		return nil, nil, err
 	}
 	r := &night.Rules{
-		Without: f.without,
-		Mixed:   f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
+		Without: f.without, Pins: f.pins,
+		Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
 		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, NoAlike: f.noAlike, Paper: paper,
 	}
 	if !f.fs.Changed("by") && house.Press != nil && house.Press.Prices != nil && house.Press.Prices.Any() {

@@ -43,7 +43,11 @@ type picked struct {
 // beat, and then in company on every bed that serves. No family costs more in the
 // end than it did at first.
 func choices(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked, error) {
-	groups, err := groupUp(orders, r)
+	orders, inks, err := lieTogether(ctx, orders, r)
+	if err != nil {
+		return nil, err
+	}
+	groups, err := groupUp(orders, inks, r)
 	if err != nil {
 		return nil, err
 	}
