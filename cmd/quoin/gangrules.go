@@ -98,7 +98,7 @@ func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = append([]string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "further-press", "dies", "outline", "csv", "house-file", "no-house"}, queueFlagNames...)
+var noInput = append([]string{"out", "plan-only", "json", "live", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "further-press", "dies", "outline", "csv", "house-file", "no-house"}, queueFlagNames...)
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

@@ -66,6 +66,8 @@ type Rules struct {
 	// Search, when set, spends long helpings of the search elsewhere; the plan is
 	// the same.
 	Search gang.Elsewhere
+	// Stands, when set, is told how good the plan is, whenever the search knows more.
+	Stands func(Standing)
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
 }

@@ -139,7 +139,9 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		}
 	}
 	steps := max(cores*gang.StepsFor(r.Time), 1)
-	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, nil) {
+	stands := newStanding(r, len(problems))
+	stands.kept(all, r)
+	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, stands.better) {
 		open[i].plan, open[i].bounds = o.Plan, o.Bounds
 		if o.Err != nil {
 			open[i].plan.Runs = nil

@@ -169,7 +169,7 @@ func costTogether(ctx context.Context, set []*intake.Order, r *night.Rules) (int
 	}
 	plan, _, err := gang.Solve(ctx, p, gang.Limits{Steps: mergeSteps, Seed: r.Seed})
 	if err != nil {
-		return 0, errors.New("no length of a run makes enough of each within the overs that are taken")
+		return 0, errors.New("no length of a run makes enough of each within the overs that are taken (allow more overs)")
 	}
 	return plan.Cost, nil
 }

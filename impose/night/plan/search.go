@@ -26,11 +26,11 @@ func search(ctx context.Context, groups []*group, r *night.Rules) (kept []*group
 	}
 	groups, kept = kept, nil
 	steps := max(cores*gang.StepsFor(r.Time), 1)
-	proved := 0
-	outcomes := gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed, Elsewhere: r.Search}, func(_ int, _ gang.Plan, b gang.Bounds) {
-		if b.Proved {
-			proved++
-			r.Progress("groups proved", proved, len(problems))
+	stands := newStanding(r, len(problems))
+	outcomes := gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed, Elsewhere: r.Search}, func(i int, p gang.Plan, b gang.Bounds) {
+		before := stands.settled()
+		if stands.better(i, p, b); stands.settled() > before {
+			r.Progress("groups proved", stands.settled(), len(problems))
 		}
 	})
 	for i, o := range outcomes {
