@@ -44,7 +44,7 @@ func TestDeskPins(t *testing.T) {
 	tick("000450", "000465")
 	b.do(chromedp.Click(`[data-bind="apart"]`))
 	planned("two are apart", `location.search.includes("apart=") && ![...document.querySelectorAll(".plan .run")].some((r) => ["000450", "000465"].every((id) => r.innerText.includes(id)))`)
-	b.do(chromedp.Click(`button.hold[data-key=take_out][data-order="000467"]`))
+	b.enter(`button.hold[data-key=take_out][data-order="000467"]`, "it is taken out", `location.search.includes("take_out=000467")`)
 	planned("one is taken out", `location.search.includes("take_out=000467") && document.querySelector(".plan").innerText.includes("taken out of the night")`)
 	b.do(chromedp.ScrollIntoView("#orders"))
 	b.look("night-4-pinned-orders")
