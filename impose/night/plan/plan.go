@@ -45,6 +45,7 @@ type Plan struct {
 	Compare   []Variant      `json:"compare,omitempty"`
 	Curve     []CurvePart    `json:"curve,omitempty"`
 	Inputs    []summary.File `json:"inputs,omitempty"`
+	Pins      *night.Pins    `json:"pins,omitempty"` // what the planner asked for of single orders
 
 	rules  *night.Rules
 	groups []*group
@@ -114,6 +115,7 @@ type Share struct {
 	Part          int         `json:"part,omitempty"`  // of a split order, as planned: the first is 1
 	Parts         int         `json:"parts,omitempty"`
 	OtherRuns     []string    `json:"other_runs,omitempty"` // names of those that hold the rest, as planned
+	With          []string    `json:"with,omitempty"`       // orders that it is pinned together with
 	OrderQuantity int64       `json:"order_quantity"`       // of the whole order
 	Priority      int         `json:"priority,omitempty"`
 	Due           string      `json:"due,omitempty"`

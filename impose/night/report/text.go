@@ -77,6 +77,9 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
 	row("Labels", "%s ordered, %s made, %s over%s%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap), trimmed(t.Trimmed))
 	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
+	for _, line := range Pinned(p) {
+		row("Pinned", "%s", line)
+	}
 	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
 	b.WriteString("\n")
 }
