@@ -137,14 +137,14 @@ func (o *opener) close() {
 // pixelText says for people what the pixels showed.
 func pixelText(w io.Writer, r *plate.PixelReport) error {
 	if r.WorstAt == nil {
-		_, err := fmt.Fprintf(w, "Pixels     %d stations and %d targets on %d plates at %g dpi: no difference\n", r.Stations, r.Patches, r.Inks, r.DPI)
+		_, err := fmt.Fprintf(w, "Pixels     %d stations, %d of them distinct, and %d targets on %d plates at %g dpi: no difference\n", r.Stations, r.Distinct, r.Patches, r.Inks, r.DPI)
 		return err
 	}
 	verdict := "no more than drawing it twice can make"
 	if r.Differs() {
 		verdict = "DIFFERS"
 	}
-	_, err := fmt.Fprintf(w, "Pixels     %d stations and %d targets on %d plates at %g dpi: at most %.2f points of tint, %s (%s)\n",
-		r.Stations, r.Patches, r.Inks, r.DPI, r.Worst, verdict, r.WorstAt)
+	_, err := fmt.Fprintf(w, "Pixels     %d stations, %d of them distinct, and %d targets on %d plates at %g dpi: at most %.2f points of tint, %s (%s)\n",
+		r.Stations, r.Distinct, r.Patches, r.Inks, r.DPI, r.Worst, verdict, r.WorstAt)
 	return err
 }
