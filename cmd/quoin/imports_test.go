@@ -62,6 +62,7 @@ var allowed = map[string][]string{
 	"quoin/impose/register":       {"quoin/impose/wholefile"},
 	"quoin/impose/verify/labels":  {"quoin/impose/raster", "quoin/impose/register"}, // none of the writer's code
 	"quoin/impose/prove":          {"quoin/impose/conform", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/verify/labels"},
+	"quoin/impose/prove/pixels":   {"quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster", "quoin/impose/verify"},
 	"quoin/impose/summary":        {"quoin/geometry"},
 	"quoin/impose/ticket":         {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/witness":        {"quoin/geometry/trials"}, // for tests
@@ -71,7 +72,7 @@ var allowed = map[string][]string{
 	"quoin/impose/night/intake":   {"quoin/geometry", "quoin/geometry/outline", "quoin/impose", "quoin/impose/job", "quoin/impose/night"},
 	"quoin/impose/night/plan":     {"quoin/geometry", "quoin/geometry/choose", "quoin/geometry/gang", "quoin/geometry/schedule", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/intake", "quoin/impose/summary"},
 	"quoin/impose/night/report":   {"quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan"},
-	"quoin/impose/night/build": {"quoin/geometry", "quoin/impose", "quoin/impose/alike", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan", "quoin/impose/night/report", "quoin/impose/prove",
+	"quoin/impose/night/build": {"quoin/geometry", "quoin/impose", "quoin/impose/alike", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan", "quoin/impose/night/report", "quoin/impose/plate", "quoin/impose/prove", "quoin/impose/prove/pixels",
 		"quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/wholefile"},
 	"quoin/impose/queue":        {"quoin/impose/queue/broker", "quoin/impose/queue/task"},
 	"quoin/impose/queue/task":   {"quoin/geometry"},

@@ -88,10 +88,26 @@ type Run struct {
 	Orders    []Share        `json:"orders"`
 	Warnings  []say.Note     `json:"warnings,omitempty"` // of its imposing
 	Files     []summary.File `json:"files,omitempty"`
+	Proof     *Proof         `json:"proof,omitempty"` // of the PDF; none where nobody looked
 
 	group    *group
 	priority int
 	changed  map[Item]int64 // money for what changes before the run, in grains
+}
+
+// Proof says how a run's PDF was proved.
+type Proof struct {
+	Bytes  bool        `json:"bytes"` // against its summary and its artworks, object by object
+	Pixels *PixelProof `json:"pixels,omitempty"`
+}
+
+// PixelProof says how far the plates of a run are from those of its artworks.
+type PixelProof struct {
+	Stations int     `json:"stations"`
+	Distinct int     `json:"distinct"` // stations that differ in what they show or how they stand
+	DPI      float64 `json:"dpi"`
+	Worst    float64 `json:"worst_percent"` // points of tint
+	WorstAt  string  `json:"worst_at,omitempty"`
 }
 
 // Share is an order's part of a run.

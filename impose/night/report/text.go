@@ -115,6 +115,18 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	if list := codes(run); list != "" {
 		fmt.Fprintf(b, "    look at: %s\n", list)
 	}
+	if text := pixels(run); text != "" {
+		fmt.Fprintf(b, "    %s\n", text)
+	}
+}
+
+// pixels says how far a run's plates are from its artworks', where they were drawn.
+func pixels(run *plan.Run) string {
+	if run.Proof == nil || run.Proof.Pixels == nil {
+		return ""
+	}
+	x := run.Proof.Pixels
+	return fmt.Sprintf("proved by its pixels: %s, %d of them distinct, at %g dpi within %.2f points of tint", say.Count(int64(x.Stations), "station"), x.Distinct, x.DPI, x.Worst)
 }
 
 // what says what a run is printed on, and with.
