@@ -69,6 +69,8 @@ type Run struct {
 	Rows        int     `json:"rows"`
 	BlankLanes  int64   `json:"blank_lanes"`
 	BlankPlaces int64   `json:"blank_stations"`
+	// UnusedLanes are those of a die wider than the web, that cut and aren't printed.
+	UnusedLanes int `json:"unused_lanes,omitempty"`
 	// BandLeftMM is what the lanes leave of the band, where they differ in width:
 	// there such a run has no blank lane.
 	BandLeftMM float64 `json:"band_left_mm,omitempty"`

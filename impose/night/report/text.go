@@ -164,8 +164,20 @@ func what(p *plan.Plan, run *plan.Run) string {
 	return strings.Join(parts, ", ")
 }
 
-// blank says what of the band a run leaves; nothing where it fills it.
+// blank says what a run leaves of the band, and of its die; nothing where it fills
+// both.
 func blank(run *plan.Run) string {
+	text := blankBand(run)
+	if n := run.UnusedLanes; n > 0 {
+		if text != "" {
+			text += ", "
+		}
+		text += say.Count(n, "lane") + " of the die unused"
+	}
+	return text
+}
+
+func blankBand(run *plan.Run) string {
 	switch {
 	case run.BandLeftMM > 0:
 		return say.MM(run.BandLeftMM) + " of the band blank"
