@@ -66,7 +66,7 @@ func TestDrawnByEzdxf(t *testing.T) {
 		}
 		area, size := measuredArea(t, d), d.Outline.Bounds().Size()
 		// ezdxf's chords lie up to 0.0001 units inside the curves.
-		if math.Abs(size.Across.MM()-c.Across) > 0.002 || math.Abs(size.Around.MM()-c.Around) > 0.002 || math.Abs(area-c.Area) > 1e-5*c.Area {
+		if math.Abs(size.Across.MM()-c.Across) > 0.002 || math.Abs(size.Around.MM()-c.Around) > 0.002 || math.Abs(area-c.Area) > 5e-5*c.Area {
 			t.Errorf("%s: %v of %.4f mm2, ezdxf says %.4f x %.4f mm of %.4f", c.File, size, area, c.Across, c.Around, c.Area)
 		}
 		if len(d.Outline.Contours()) != c.Contours || strings.Join(d.Layers, ", ") != c.Layers || len(d.Gaps) != c.Gaps || !sameList(d.Left(), c.Left) {
