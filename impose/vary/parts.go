@@ -191,11 +191,12 @@ func (r *Run) identity(o Output) (string, error) {
 		Void                     string
 		Only                     []int64
 		Frames                   int64
-		Made                     string `json:",omitempty"`
-		Artwork                  string `json:",omitempty"`
+		Made                     string      `json:",omitempty"`
+		Artwork                  string      `json:",omitempty"`
+		ChangeOver               *ChangeOver `json:",omitempty"`
 	}{
 		o.Identity, r.plan.Records.Sum, draw.Notation(r.plan.Items), r.plan.Records.Count, r.plan.Records.Names,
-		r.plan.Fields, r.Order, r.plan.Layout, r.plan.Spare, r.plan.Void, r.plan.Only, o.Frames, r.plan.Records.Made, r.plan.Artwork,
+		r.plan.Fields, r.Order, r.plan.Layout, r.plan.Spare, r.plan.Void, r.plan.Only, o.Frames, r.plan.Records.Made, r.plan.Artwork, r.plan.ChangeOver,
 	})
 	if err != nil {
 		return "", err
