@@ -35,6 +35,7 @@ var allowed = map[string][]string{
 	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit", "quoin/impose/gs1"},
 	"quoin/impose/gs1":              {"quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
+	"quoin/impose/photo":            {"quoin/geometry", "quoin/impose/pdfobj"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/draw/typeface":    {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
@@ -96,7 +97,7 @@ var allowed = map[string][]string{
 	"quoin/impose/desk/serve":  {"quoin/impose/summary", "quoin/geometry", "quoin/impose/job", "quoin/impose/night/plan", "quoin/impose/desk/edit", "quoin/impose/desk/folder", "quoin/impose/desk/plan", "quoin/impose/desk/worker", "quoin/impose/wholefile"},
 	"quoin/impose/desk/worker": {"quoin/impose/again", "quoin/impose/summary", "quoin/geometry", "quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/draw/typeface", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/photo", "quoin/impose/draw", "quoin/impose/draw/typeface", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.
