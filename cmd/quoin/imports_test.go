@@ -94,7 +94,7 @@ var allowed = map[string][]string{
 	"quoin/impose/desk/plan": {"quoin/impose/data", "quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/draw", "quoin/impose/ink", "quoin/impose/job", "quoin/impose/preview", "quoin/impose/summary", "quoin/impose/fit", "quoin/impose/fit/ask",
 		"quoin/impose/desk/edit", "quoin/impose/desk/folder"},
 	"quoin/impose/desk/safe":   {},
-	"quoin/impose/desk/serve":  {"quoin/impose/summary", "quoin/geometry", "quoin/impose/job", "quoin/impose/night/plan", "quoin/impose/desk/edit", "quoin/impose/desk/folder", "quoin/impose/desk/plan", "quoin/impose/desk/worker", "quoin/impose/wholefile"},
+	"quoin/impose/desk/serve":  {"quoin/impose/summary", "quoin/impose/night", "quoin/geometry", "quoin/impose/job", "quoin/impose/night/plan", "quoin/impose/desk/edit", "quoin/impose/desk/folder", "quoin/impose/desk/plan", "quoin/impose/desk/worker", "quoin/impose/wholefile"},
 	"quoin/impose/desk/worker": {"quoin/impose/again", "quoin/impose/summary", "quoin/geometry", "quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
 		"quoin/impose/pdfobj", "quoin/impose/photo", "quoin/impose/draw", "quoin/impose/draw/typeface", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
