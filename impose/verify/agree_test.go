@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"quoin/geometry"
+	"quoin/geometry/trials"
 	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
@@ -136,7 +137,7 @@ func agree(t *testing.T, data []byte, round uint64) (placed bool) {
 
 // TestWriterAndProofAgree runs mutations that are the same every time.
 func TestWriterAndProofAgree(t *testing.T) {
-	rounds := 60
+	rounds := trials.Number(t, "", 15, 60)
 	if testing.Short() {
 		rounds = 4
 	}
