@@ -26,11 +26,10 @@ func (b *bench) numbersBeside() bool {
 	var paths []draw.Path
 	var halos []geometry.Box
 	for i, lane := range lanes {
-		room, toLeft := span{lane.from, lane.from}, i < len(lanes)-1
+		toLeft := i < len(lanes)-1
+		room := span{lanes[max(i-1, 0)].to, lane.from}
 		if toLeft {
 			room = span{lane.to, lanes[i+1].from}
-		} else {
-			room = span{lanes[i-1].to, lane.from}
 		}
 		path := pointed(lane.lane, height, toLeft)
 		at, ok := b.numberAlong(path.Bounds().Size(), room, halos)
