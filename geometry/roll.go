@@ -65,7 +65,7 @@ func (r RollRule) LabelsPerRoll(pitch Length) (int64, error) {
 		return 0, &hintError{"the rolls have no size", "give the labels on a roll, the largest outside diameter, or both"}
 	}
 	if r.Labels > int64(longest/pitch) {
-		return 0, &hintError{fmt.Sprintf("%d labels are longer than any roll", r.Labels), "give fewer labels on a roll"}
+		return 0, &hintError{fmt.Sprintf("%s labels are longer than any roll", grouped(r.Labels)), "give fewer labels on a roll"}
 	}
 	if r.Largest == 0 {
 		return r.Labels, nil
@@ -76,8 +76,8 @@ func (r RollRule) LabelsPerRoll(pitch Length) (int64, error) {
 	fits := LabelsIn(r.Length(r.Largest), pitch)
 	if needed := max(r.Labels, 1); fits < needed {
 		return 0, &hintError{
-			fmt.Sprintf("%d labels %s apart make a roll of %s, the largest is %s", needed, pitch, r.Diameter(Length(needed)*pitch), r.Largest),
-			fmt.Sprintf("%d labels would fit", fits)}
+			fmt.Sprintf("%s labels %s apart make a roll of %s, the largest is %s", grouped(needed), pitch, r.Diameter(Length(needed)*pitch), r.Largest),
+			fmt.Sprintf("%s labels would fit", grouped(fits))}
 	}
 	if r.Labels > 0 {
 		return r.Labels, nil

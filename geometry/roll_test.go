@@ -95,7 +95,7 @@ func TestRollRuleRefuses(t *testing.T) {
 		want  string
 		hint  string
 	}{
-		{RollRule{Roll: roll, Labels: 5640, Largest: 300 * Millimetre}, pitch, "5640 labels 78.175 mm apart make a roll of 300.0", "5639 labels would fit"},
+		{RollRule{Roll: roll, Labels: 5640, Largest: 300 * Millimetre}, pitch, "5,640 labels 78.175 mm apart make a roll of 300.0", "5,639 labels would fit"},
 		{RollRule{Roll: roll, Largest: 70 * Millimetre}, pitch, "1 labels", "0 labels would fit"},
 		{RollRule{Roll: roll}, pitch, "the rolls have no size", "labels on a roll"},
 		{RollRule{Labels: -1}, pitch, "the rolls have no size", "labels on a roll"},

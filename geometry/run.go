@@ -84,13 +84,13 @@ func (x extent) framesFor(demands []Demand, t Terms) (frames int64, err error) {
 	for i, d := range demands {
 		if d.Places <= 0 || d.Quantity <= 0 {
 			return 0, &hintError{
-				fmt.Sprintf("product %d has %d labels ordered on %d stations", i+1, d.Quantity, d.Places),
+				fmt.Sprintf("product %d has %s labels ordered on %d stations", i+1, grouped(d.Quantity), d.Places),
 				"both must be at least 1"}
 		}
 		if d.Quantity > mostOrdered {
 			return 0, &hintError{
-				fmt.Sprintf("product %d has %d labels ordered", i+1, d.Quantity),
-				fmt.Sprintf("orders of up to %d labels are planned", int64(mostOrdered))}
+				fmt.Sprintf("product %d has %s labels ordered", i+1, grouped(d.Quantity)),
+				fmt.Sprintf("orders of up to %s labels are planned", grouped(mostOrdered))}
 		}
 		if taken += min(d.Places, MostStations+1); taken > x.labels {
 			return 0, &hintError{

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // Report is what a run of variable data says of itself.
@@ -66,24 +67,24 @@ func (r *Run) Report(records int64, parts []Part) *Report {
 // Text writes the report for people.
 func (r *Report) Text(w io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Records    %d in the data, %d printed\n", r.Records, r.Labels)
-	fmt.Fprintf(&b, "Frames     %d, with %d labels each\n", r.Frames, r.EachFrame)
+	fmt.Fprintf(&b, "Records    %s in the data, %s printed\n", say.Number(r.Records), say.Number(r.Labels))
+	fmt.Fprintf(&b, "Frames     %s, with %s labels each\n", say.Number(r.Frames), say.Number(r.EachFrame))
 	if r.LastFirst {
 		b.WriteString("Order      the first record is printed last: the roll comes off from its last label\n")
 	} else {
 		b.WriteString("Order      the first record is printed first: the roll is wound twice or another even number of times\n")
 	}
 	if r.PerRoll > 0 {
-		fmt.Fprintf(&b, "Rolls      %d, with %d labels each but the last of a lane; roll 1 is %s\n", r.Rolls, r.PerRoll, r.Wound)
+		fmt.Fprintf(&b, "Rolls      %s, with %s labels each but the last of a lane; roll 1 is %s\n", say.Number(r.Rolls), say.Number(r.PerRoll), r.Wound)
 	}
 	if r.Changes > 0 {
-		fmt.Fprintf(&b, "Changes    %d change-over labels between rolls, which carry no record; %.2f m of web in each lane\n", r.Changes, r.ChangeM)
+		fmt.Fprintf(&b, "Changes    %s change-over labels between rolls, which carry no record; %.2f m of web in each lane\n", say.Number(r.Changes), r.ChangeM)
 	}
 	switch {
 	case r.SpareEnd > 0:
-		fmt.Fprintf(&b, "Spare      %d stations of frames %d to %d\n", r.Spare, r.SpareFrame, r.SpareEnd)
+		fmt.Fprintf(&b, "Spare      %s stations of frames %s to %s\n", say.Number(r.Spare), say.Number(r.SpareFrame), say.Number(r.SpareEnd))
 	case r.Spare > 0:
-		fmt.Fprintf(&b, "Spare      %d stations of frame %d\n", r.Spare, r.SpareFrame)
+		fmt.Fprintf(&b, "Spare      %s stations of frame %s\n", say.Number(r.Spare), say.Number(r.SpareFrame))
 	}
 	for _, p := range r.Parts {
 		state := ""
@@ -93,7 +94,7 @@ func (r *Report) Text(w io.Writer) error {
 		case p.Before:
 			state = "; written before"
 		}
-		fmt.Fprintf(&b, "Part %-5d %s, frames %d to %d, %d bytes; ledger %s%s\n", p.Number, p.File, p.First, p.First+p.Frames-1, p.Bytes, p.Ledger, state)
+		fmt.Fprintf(&b, "Part %-5d %s, frames %s to %s, %s bytes; ledger %s%s\n", p.Number, p.File, say.Number(p.First), say.Number(p.First+p.Frames-1), say.Number(p.Bytes), p.Ledger, state)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -211,7 +211,7 @@ func TestQuantitiesThatAreLikelyMistyped(t *testing.T) {
 	}{
 		{p.Notes, night.Note{Order: "long", Code: night.LongWeb, Text: "10,000,000 labels are 130 km of web on all lanes (check the quantity)"}},
 		{p.Unplanned, night.Note{Order: "huge", Code: night.TooLarge, Text: "1,000,000,000,000 labels are 13,029,167 km of web on all lanes, more than can be planned (check the quantity, or split the order into several)"}},
-		{p.Unplanned, night.Note{Order: "short", Code: night.TooShort, Text: "the least run of 200 m makes 2568 labels in one lane, the customer takes 100 (allow more overs, or shorter runs)"}},
+		{p.Unplanned, night.Note{Order: "short", Code: night.TooShort, Text: "the least run of 200 m makes 2,568 labels in one lane, the customer takes 100 (allow more overs, or shorter runs)"}},
 	} {
 		if !slices.Contains(c.notes, c.want) {
 			t.Errorf("%q lack %q", c.notes, c.want)
