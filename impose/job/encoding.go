@@ -113,11 +113,16 @@ func inUTF8(data []byte) []byte {
 	return data
 }
 
-// utf16In decodes UTF-16. Half a character becomes U+FFFD.
+// utf16In decodes UTF-16. Half a character becomes U+FFFD, be it the last byte of
+// a file that was cut short: or 12000 would be read as 1200.
 func utf16In(data []byte, order binary.ByteOrder) []byte {
 	units := make([]uint16, len(data)/2)
 	for i := range units {
 		units[i] = order.Uint16(data[2*i:])
 	}
-	return []byte(string(utf16.Decode(units)))
+	text := []byte(string(utf16.Decode(units)))
+	if len(data)%2 != 0 {
+		text = append(text, "\ufffd"...)
+	}
+	return text
 }

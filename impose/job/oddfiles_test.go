@@ -98,6 +98,7 @@ func TestOddOrderFiles(t *testing.T) {
 		"Windows-1250 is said":             {form: OrderForm{Encoding: "windows-1250"}, text: "order;product;quantity\nA;\x9aunka;1500\n", want: []string{"A*1500 šunka"}},
 		"UTF-16 with its mark":             {text: "\xff\xfe" + asUTF16("order\tproduct\tquantity\r\nA\tMüsli\t1500\r\n"), want: []string{"A*1500 Müsli"}},
 		"UTF-16 without its mark":          {text: asUTF16("order\tproduct\tquantity\nA\tMüsli\t1500\n"), want: []string{"A*1500 Müsli", "!1 the file is not in UTF-8, and is read as UTF-16…"}},
+		"UTF-16 cut in a digit":            {text: "\xff\xfe" + strings.TrimSuffix(asUTF16("order\tquantity\nA\t5\nB\t1500"), "\x00"), want: []string{"A*5", `@3:3 B quantity: "150�" is not a whole number…`}},
 		"UTF-16, big end first":            {text: swapped(asUTF16("order\tproduct\tquantity\nA\tMüsli\t1500\n")), want: []string{"A*1500 Müsli", "!1 the file is not in UTF-8, and is read as UTF-16…"}},
 
 		"dates with points":  {text: "order;quantity;due\nA;1;02.03.2026\nB;1;2.3.2026\nC;1;31.12.2026 00:00:00\n", want: []string{"A*1 2026-03-02", "B*1 2026-03-02", "C*1 2026-12-31"}},
