@@ -137,7 +137,7 @@ func (in *Input) cells() []string {
 	if in.Run.Ordered > 0 {
 		ordered = say.Number(in.Run.Ordered) + " ordered"
 	}
-	text := fmt.Sprintf("%d across x %d around on %s; %s, %s made, %s, %s m of web", in.Layout.Across, in.Layout.Around, say.MM(in.Layout.RepeatMM),
+	text := fmt.Sprintf("%s on %s; %s, %s made, %s, %s m of web", summary.Grid(in.Layout.Across, in.Layout.Around, in.Layout.Labels), say.MM(in.Layout.RepeatMM),
 		ordered, say.Number(in.Run.Labels), say.Count(in.Run.Frames, "frame"), say.Fixed(in.Run.WebGrossM, 1))
 	for _, f := range in.Files {
 		if f.Role == "output" {

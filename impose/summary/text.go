@@ -13,8 +13,7 @@ import (
 func (s *Summary) Text(w io.Writer) error {
 	var b strings.Builder
 	l, r := s.Layout, s.Run
-	fmt.Fprintf(&b, "%s%d across x %d around = %s on a frame of %s; %s\n\n",
-		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), s.takes())
+	fmt.Fprintf(&b, "%s%s on a frame of %s; %s\n\n", named(s.Job), l.held(), say.MM(l.RepeatMM), s.takes())
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
 	for _, a := range s.Again {
@@ -218,4 +217,22 @@ func brokenRules(list []Breach) string {
 		}
 	}
 	return strings.Join(names, ", ")
+}
+
+// Grid says how lanes and rows of a frame stand. Where not every lane has a label
+// in every row, as in rows that are staggered, the two are no product.
+func Grid(across, around, labels int) string {
+	if across*around != labels {
+		return fmt.Sprintf("%s and %s", say.Count(across, "lane"), say.Count(around, "row"))
+	}
+	return fmt.Sprintf("%d across x %d around", across, around)
+}
+
+// held says how many labels stand on the frame, and how.
+func (l *Layout) held() string {
+	labels, grid := say.Count(l.Labels, "label"), Grid(l.Across, l.Around, l.Labels)
+	if l.Across*l.Around != l.Labels {
+		return labels + " in " + grid
+	}
+	return grid + " = " + labels
 }
