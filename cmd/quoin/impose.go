@@ -353,7 +353,7 @@ func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
 
 // report prints the summary and the warnings.
 func (f *imposeFlags) report(to streams, im *imposed) error {
-	summary, err := f.summarised(im)
+	s, err := f.summarised(im)
 	if err != nil {
 		return err
 	}
@@ -363,18 +363,20 @@ func (f *imposeFlags) report(to streams, im *imposed) error {
 	}
 	switch {
 	case f.json:
-		err = say.JSON(to.out, summary)
+		err = say.JSON(to.out, s)
 	case !to.quiet:
-		err = summary.Text(words)
+		err = s.Text(words)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the summary: %w", err)
 	}
-	to.warnings(summary.Warnings)
-	for _, n := range summary.Notes {
-		to.note("%s", n.Text)
+	to.warnings(s.Warnings)
+	for _, n := range s.Notes {
+		if f.json || !summary.InText(n.Code) {
+			to.note("%s", n.Text)
+		}
 	}
-	if f.strict && len(summary.Warnings) > 0 {
+	if f.strict && len(s.Warnings) > 0 {
 		return errStrict
 	}
 	return nil
