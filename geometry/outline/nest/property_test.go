@@ -8,6 +8,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
+	"quoin/geometry/trials"
 )
 
 // witness measures a finished frame with code of its own: corner by corner
@@ -124,7 +125,7 @@ func randomRequest(t *rapid.T, o outline.Outline) Request {
 // a nanometre, across the seam too, all labels lie in the band, and none of the
 // promises about numbers is broken.
 func TestNothingOverlaps(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	trials.Check(t, 20, func(t *rapid.T) {
 		o := randomShape(t)
 		q := randomRequest(t, o)
 		r, err := Plan(q)
@@ -201,7 +202,7 @@ func TestShapesKeepTheGap(t *testing.T) {
 					}
 					continue
 				}
-				if testing.Short() && a != r.Best() {
+				if !trials.Long() && a != r.Best() {
 					continue
 				}
 				if got := witness(a.Layout, s.o, tolerance*20, mm); got < float64(q.Gap.Across)-20*float64(tolerance) {
