@@ -76,6 +76,11 @@ func (f *serveFlags) watch(ctx context.Context, io streams, url string) error {
 	return nil
 }
 
+// usesQueue reports whether the process is more than a broker.
+func (f *serveFlags) usesQueue() bool {
+	return f.work.slots > 0 || len(f.watched) > 0 || f.work.monitor != ""
+}
+
 func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 	switch {
 	case len(args) > 0:
@@ -91,8 +96,8 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 		_, err = fmt.Fprintf(io.out, "%s\n", own)
 		return err
-	case f.work.slots > 0 && f.broker.Users != "" && f.lineUser == "":
-		return usagef("the queue has users, and its workers are none of them", "give --queue-user FILE, or --workers 0")
+	case f.usesQueue() && f.broker.Users != "" && f.lineUser == "":
+		return usagef("the queue has users, and its own workers, watched folders and monitor are none of them", "give --queue-user FILE, or --workers 0 without --watch and --monitor")
 	}
 	f.broker.Listen, f.broker.MostBytes = true, int64(f.limit)
 	log := newLog(io, f.work.logJSON)
@@ -105,8 +110,8 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 	if _, err := fmt.Fprintln(io.out, b.URL()); err != nil {
 		return err
 	}
-	if f.broker.Cluster != "" && f.work.slots == 0 {
-		return f.work.serve(ctx, nil, log) // the others may not be there yet
+	if !f.usesQueue() {
+		return f.work.serve(ctx, nil, log)
 	}
 	line, err := queue.Inside(ctx, b, f.lineUser)
 	if err != nil {

@@ -42,6 +42,7 @@ func TestStrangersAreKeptOut(t *testing.T) {
 	run(exitDone, "queue", "--store", "s", "--users", "users", "--add-user", "ann")
 	run(exitDone, "queue", "--store", "s", "--users", "users", "--add-user", "worker")
 	run(exitUsage, "queue", "--store", "s", "--users", "users", "--add-user", "ann")
+	run(exitUsage, "queue", "--store", "s", "--port", "0", "--users", "users", "--workers", "0", "--monitor", "127.0.0.1:0")
 	broker := exec.Command(bin, "queue", "--store", "s", "--port", "0", "--tls-cert", "cert.pem", "--tls-key", "key.pem", "--users", "users", "--queue-user", "users.worker", "--workers", "1")
 	broker.Dir = dir
 	var log bytes.Buffer
