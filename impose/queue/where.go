@@ -91,14 +91,14 @@ func Connect(ctx context.Context, w Where) (*Line, error) {
 }
 
 // restart is how long a broker may take to start again.
-const restart = 10 * time.Second
+const restart = 5 * time.Second
 
 // dial connects. Where machines answer that nobody listens, a broker may be
 // starting again just now.
 func dial(ctx context.Context, urls string, opts []nats.Option) (*nats.Conn, error) {
 	for began := time.Now(); ; {
 		nc, err := nats.Connect(urls, opts...)
-		if err == nil || !errors.Is(err, syscall.ECONNREFUSED) && !errors.Is(err, nats.ErrNoServers) || time.Since(began) > restart {
+		if err == nil || time.Since(began) > restart || !nobodyListens(urls) {
 			return nc, err
 		}
 		select {
@@ -107,6 +107,24 @@ func dial(ctx context.Context, urls string, opts []nats.Option) (*nats.Conn, err
 		case <-time.After(250 * time.Millisecond):
 		}
 	}
+}
+
+// nobodyListens reports whether the machines are there and none has a broker.
+func nobodyListens(urls string) bool {
+	for one := range strings.SplitSeq(urls, ",") {
+		u, err := url.Parse(one)
+		if err != nil {
+			return false
+		}
+		c, err := net.DialTimeout("tcp", u.Host, time.Second)
+		if err == nil {
+			c.Close()
+		}
+		if !errors.Is(err, syscall.ECONNREFUSED) {
+			return false
+		}
+	}
+	return true
 }
 
 // Inside connects to a broker of this process, over no port.
