@@ -128,7 +128,8 @@ func (l *Line) ensure(ctx context.Context) error {
 		{Name: Results, Subjects: []string{ResultSubject + "*"}, MaxMsgsPerSubject: 1, MaxAge: Age, AllowDirect: true},
 		{Name: Aside, Subjects: []string{AsideSubject + "*"}, MaxMsgsPerSubject: 1, AllowDirect: true},
 	} {
-		c.Replicas = l.replicas
+		// In a cluster a broker that starts again lags behind: only the leader is asked.
+		c.Replicas, c.AllowDirect = l.replicas, c.AllowDirect && l.replicas == 1
 		if err := missing(ctx, c.Name, l.JS, func() error { _, err := l.JS.CreateStream(ctx, c); return err }); err != nil {
 			return err
 		}
@@ -141,6 +142,16 @@ func (l *Line) ensure(ctx context.Context) error {
 	}
 	return missing(ctx, "OBJ_"+Content, l.JS, func() error {
 		_, err := l.JS.CreateObjectStore(ctx, jetstream.ObjectStoreConfig{Bucket: Content, TTL: Age, Replicas: l.replicas})
+		if err != nil || l.replicas == 1 {
+			return err
+		}
+		s, err := l.JS.Stream(ctx, "OBJ_"+Content)
+		if err != nil {
+			return err
+		}
+		c := s.CachedInfo().Config
+		c.AllowDirect = false
+		_, err = l.JS.UpdateStream(ctx, c)
 		return err
 	})
 }

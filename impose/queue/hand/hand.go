@@ -114,7 +114,7 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 		return nil, err
 	}
 	h.pace.begin()
-	for range 5 {
+	for lost := range mostLost {
 		var r *task.Result
 		select {
 		case <-ctx.Done():
@@ -142,11 +142,16 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 			return nil, err
 		}
 		h.Log.Warn("a result can't be had whole; it is asked for again", "id", t.ID, "error", err.Error())
-		if err := h.again(ctx, w, true); err != nil {
+		select { // a cluster that lost a broker has it in a moment
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(time.Duration(lost) * time.Second):
+		}
+		if err := h.again(ctx, w, lost%2 == 1); err != nil {
 			return nil, err
 		}
 	}
-	return nil, say.Refuse(say.Away, "look at the broker's disk, and start this again: what is finished is kept", "the result of %s was lost five times", title(w.task))
+	return nil, say.Refuse(say.Away, "look at the broker's disk, and start this again: what is finished is kept", "the result of %s was lost %d times", title(w.task), mostLost)
 }
 
 func title(t *task.Task) string {
@@ -224,6 +229,9 @@ func (h *Hander) again(ctx context.Context, w *wait, afresh bool) error {
 	h.wake()
 	return nil
 }
+
+// mostLost is how often a result may be lost on its way.
+const mostLost = 10
 
 // away is how long the queue may be away before what needs it is given up: a
 // machine starts again within it.
