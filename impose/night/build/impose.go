@@ -63,7 +63,7 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 	im, pairs, err := p.open(ctx)
 	written := impose.Written{Pages: 1, Name: p.Seen}
 	if im != nil && err != nil && ctx.Err() == nil && (p.Passes == nil || !p.Passes(err)) { // only its looks could not be compared
-		written.Warnings, err = []summary.Note{alike.Failed(err)}, nil
+		written.Warnings, err = []say.Note{alike.Failed(err)}, nil
 	}
 	if im != nil {
 		defer im.Close()
@@ -153,7 +153,7 @@ func readBack(f *folder.Folder, run *plan.Run) error {
 	}
 	defer file.Close()
 	var s struct {
-		Warnings []summary.Note
+		Warnings []say.Note
 		Artworks []struct{ Product string }
 	}
 	if err := json.NewDecoder(file).Decode(&s); err != nil {
