@@ -24,6 +24,9 @@ func boot(t *testing.T) *booted {
 	t.Helper()
 	for _, name := range []string{"unshare", "nsenter", "systemctl", "/lib/systemd/systemd", "useradd"} {
 		if _, err := exec.LookPath(name); err != nil {
+			if os.Getenv("CI") == "true" {
+				t.Fatal(err)
+			}
 			t.Skipf("units are not run: %v (Debian: util-linux, systemd, passwd)", err)
 		}
 	}

@@ -464,9 +464,9 @@ func TestMessagesKeepTheirSchema(t *testing.T) {
 	}
 }
 
-// BenchmarkSmallPieces prints how many pieces a second pass through a queue in one
+// BenchmarkRatioSmallPieces prints how many pieces a second pass through a queue in one
 // process that flushes each, with two slots.
-func BenchmarkSmallPieces(b *testing.B) {
+func BenchmarkRatioSmallPieces(b *testing.B) {
 	l := openLine(b, broker.Options{})
 	startWorker(b, l, "one", 2, inProcess(func(_ context.Context, t *task.Task, _ map[string]string, _ string) (*work.Answer, error) {
 		return &work.Answer{Output: t.Input}, nil
