@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"os"
@@ -17,6 +18,7 @@ import (
 	"quoin/impose/queue/broker"
 	"quoin/impose/queue/status"
 	"quoin/impose/queue/work"
+	"quoin/impose/say"
 )
 
 const queueExample = "quoin queue --store /var/lib/quoin"
@@ -106,12 +108,15 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 		return err
 	}
 	defer b.Close()
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	go untilBroken(ctx, b, stop)
 	// First of all the address, so that whoever started this can read it.
 	if _, err := fmt.Fprintln(io.out, b.URL()); err != nil {
 		return err
 	}
 	if !f.usesQueue() {
-		return f.work.serve(ctx, nil, log)
+		return errors.Join(f.work.serve(ctx, nil, log), brokenBy(ctx))
 	}
 	line, err := queue.Inside(ctx, b, f.lineUser)
 	if err != nil {
@@ -121,7 +126,32 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.watch(ctx, io, b.URL()); err != nil {
 		return err
 	}
-	return f.work.serve(ctx, line, log)
+	return errors.Join(f.work.serve(ctx, line, log), brokenBy(ctx))
+}
+
+// untilBroken ends a queue whose store can't be written any more.
+func untilBroken(ctx context.Context, b *broker.Broker, stop context.CancelCauseFunc) {
+	t := time.NewTicker(time.Second)
+	defer t.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-t.C:
+			if err := b.Broken(); err != nil {
+				stop(err)
+				return
+			}
+		}
+	}
+}
+
+// brokenBy returns what ended a queue, where that was not a person.
+func brokenBy(ctx context.Context) error {
+	if err := context.Cause(ctx); say.KindOf(err) == say.Disk {
+		return err
+	}
+	return nil
 }
 
 const workExample = "quoin work --queue nats://127.0.0.1:4222"

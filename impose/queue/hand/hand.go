@@ -31,6 +31,9 @@ type Options struct {
 	Batch    string // what the pieces are of, for people
 	Folder   string // for results on their way; "" is the system's
 	Log      *slog.Logger
+	// Broken, when set, reports why the queue can't go on, as one whose broker is in
+	// this process.
+	Broken func() error
 }
 
 // Hander hands work over. It is safe for concurrent use.
@@ -80,7 +83,7 @@ func New(ctx context.Context, l *queue.Line, o Options) (*Hander, error) {
 	ctx, stop := context.WithCancel(context.WithoutCancel(ctx))
 	h := &Hander{Options: o, line: l, store: blob.New(l), stop: stop, ended: make(chan struct{}), waiting: map[string]*wait{}, lanes: map[string]bool{},
 		sums: map[string]func() (string, error){}, pace: pace{began: time.Now()}}
-	for subject, act := range map[string]nats.MsgHandler{queue.ResultSubject + "*": h.came, queue.LacksSubject + "*": func(m *nats.Msg) { go h.lacks(ctx, m) }} {
+	for subject, act := range map[string]nats.MsgHandler{queue.ResultSubject + "*": h.came, queue.FullSubject + "*": h.noRoom, queue.LacksSubject + "*": func(m *nats.Msg) { go h.lacks(ctx, m) }} {
 		sub, err := l.Conn.Subscribe(subject, act)
 		if err != nil {
 			stop()
@@ -115,14 +118,13 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 	}
 	h.pace.begin()
 	for lost := range mostLost {
-		var r *task.Result
-		select {
-		case <-ctx.Done():
-			h.cancel(w)
-			return nil, ctx.Err()
-		case r = <-w.got:
+		r, err := h.wait(ctx, w)
+		if err != nil {
+			return nil, err
 		}
 		switch r.State {
+		case noRoom:
+			return nil, queue.Fullness(nil)
 		case task.Refused:
 			h.pace.end()
 			return nil, r.Refusal.Error()
@@ -133,7 +135,7 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 				"%s failed %d times and is set aside: %s", title(w.task), r.Tries, r.Refusal.Text)
 		}
 		var got *Got
-		err := h.patiently(ctx, func() (err error) { got, err = h.fetch(ctx, r); return err })
+		err = h.patiently(ctx, func() (err error) { got, err = h.fetch(ctx, r); return err })
 		switch {
 		case err == nil:
 			h.pace.end()
@@ -152,6 +154,32 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 		}
 	}
 	return nil, say.Refuse(say.Away, "look at the broker's disk, and start this again: what is finished is kept", "the result of %s was lost %d times", title(w.task), mostLost)
+}
+
+// wait waits for the next answer to a task.
+func (h *Hander) wait(ctx context.Context, w *wait) (*task.Result, error) {
+	look := time.NewTicker(time.Second)
+	defer look.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			h.cancel(w)
+			return nil, ctx.Err()
+		case r := <-w.got:
+			return r, nil
+		case <-look.C:
+			if err := h.broken(); err != nil {
+				return nil, err
+			}
+		}
+	}
+}
+
+func (h *Hander) broken() error {
+	if h.Broken == nil {
+		return nil
+	}
+	return h.Broken()
 }
 
 func title(t *task.Task) string {
@@ -242,9 +270,12 @@ func (h *Hander) patiently(ctx context.Context, do func() error) error {
 	told := false
 	for began, wait := time.Now(), 50*time.Millisecond; ; wait = min(2*wait, 2*time.Second) {
 		err := do()
+		broken := h.broken()
 		switch {
 		case err == nil:
 			return nil
+		case broken != nil:
+			return broken
 		case ctx.Err() != nil:
 			return ctx.Err()
 		case !queue.Passing(err) || time.Since(began) > away:
@@ -355,6 +386,14 @@ func (h *Hander) came(m *nats.Msg) {
 	if r, err := task.ParseResult(m.Data); err == nil && r.ID == id {
 		h.deliver(r)
 	}
+}
+
+// noRoom is the state of a task whose result finds no room in the store. It is in no
+// message.
+const noRoom task.State = "no room"
+
+func (h *Hander) noRoom(m *nats.Msg) {
+	h.deliver(&task.Result{ID: strings.TrimPrefix(m.Subject, queue.FullSubject), State: noRoom})
 }
 
 func (h *Hander) deliver(r *task.Result) {

@@ -358,6 +358,20 @@ func TestFullStoreSaysSo(t *testing.T) {
 	}
 }
 
+// TestFullStoreEndsWhoWaits: a worker that finds no room for a result tells who
+// waits for it, who would wait for good.
+func TestFullStoreEndsWhoWaits(t *testing.T) {
+	l := openLine(t, broker.Options{MostBytes: 4 << 20})
+	b := &bench{t, l, blob.New(l), &safeBuffer{}}
+	b.worker("one", 1, inProcess(func(_ context.Context, _ *task.Task, _ map[string]string, dir string) (*work.Answer, error) {
+		return &work.Answer{Files: []string{"big"}}, os.WriteFile(dir+"/big", make([]byte, 9<<20), 0o666)
+	}), time.Minute)
+	_, err := b.hander("ann", task.Normal).Do(t.Context(), said("piece"), nil)
+	if say.KindOf(err) != say.Disk || !strings.Contains(err.Error(), "store is full") || !strings.Contains(say.Hint(err), "--store-limit") {
+		t.Errorf("it ends with %v (%s)", err, say.Hint(err))
+	}
+}
+
 // TestContentsComeWhole sends contents of several sizes once, has them in a cache
 // that holds two of them, and refuses what is larger than allowed.
 func TestContentsComeWhole(t *testing.T) {
