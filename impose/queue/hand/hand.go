@@ -9,6 +9,8 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -392,8 +394,18 @@ func (h *Hander) came(m *nats.Msg) {
 // message.
 const noRoom task.State = "no room"
 
+// noRoom ends all that is waited for, as the rest finds no room either.
 func (h *Hander) noRoom(m *nats.Msg) {
-	h.deliver(&task.Result{ID: strings.TrimPrefix(m.Subject, queue.FullSubject), State: noRoom})
+	h.mu.Lock()
+	mine := h.waiting[strings.TrimPrefix(m.Subject, queue.FullSubject)] != nil
+	ids := slices.Collect(maps.Keys(h.waiting))
+	h.mu.Unlock()
+	if !mine {
+		return
+	}
+	for _, id := range ids {
+		h.deliver(&task.Result{ID: id, State: noRoom})
+	}
 }
 
 func (h *Hander) deliver(r *task.Result) {
