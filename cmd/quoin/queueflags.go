@@ -77,11 +77,13 @@ func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*hand
 	h := &handed{}
 	log := slog.New(newPlainLog(io))
 	var err error
+	var broken func() error
 	if namesFolder(f.queue) {
 		var b *broker.Broker
 		if b, err = broker.Start(broker.Options{Store: f.queue}); err != nil {
 			return nil, err
 		}
+		broken = b.Broken
 		h.closers = append(h.closers, b.Close)
 		if h.line, err = queue.Inside(ctx, b, ""); err != nil {
 			h.close()
@@ -102,7 +104,7 @@ func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*hand
 		h.closers = append(h.closers, h.line.Close)
 	}
 	priority := map[string]int{"normal": task.Normal, "rush": task.Rush, "low": task.Low}[f.priority]
-	if h.Hander, err = hand.New(ctx, h.line, hand.Options{Engine: versionText(), Priority: priority, Batch: batch, Log: log}); err != nil {
+	if h.Hander, err = hand.New(ctx, h.line, hand.Options{Engine: versionText(), Priority: priority, Batch: batch, Log: log, Broken: broken}); err != nil {
 		h.close()
 		return nil, err
 	}
