@@ -27,7 +27,7 @@ func tiled(t *testing.T, step float64, content, paint int) string {
 
 // TestBudgetIsSaidBeforeWriting: a pitch of a whole number of cells needs no copy,
 // and one of any other number none either where patterns can be wrapped. Where they
-// can't, labels are copied at each station, and ten times the artworks' bytes are
+// can't, as one of very many cells, labels are copied at each station, and ten times the artworks' bytes are
 // warned of.
 func TestBudgetIsSaidBeforeWriting(t *testing.T) {
 	for _, c := range []struct {
@@ -35,7 +35,7 @@ func TestBudgetIsSaidBeforeWriting(t *testing.T) {
 		paint  int
 		forms  int
 		warned bool
-	}{{4.3, 1, 1, false}, {3.7, 1, 1, false}, {4.3, 2, 1, false}, {3.7, 2, 16, true}} {
+	}{{4.3, 1, 1, false}, {3.7, 1, 1, false}, {3.7, 2, 1, false}, {.37, 1, 16, true}} {
 		j := placingJob(tiled(t, c.step, 200_000, c.paint))
 		j.WebWidth, j.Lanes, j.Rows = 4*43*geometry.Millimetre, 4, 4
 		im, err := Open(t.Context(), j)

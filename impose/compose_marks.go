@@ -78,6 +78,9 @@ func laidMarks(p *Planned, m *mark.Marks) []summary.Mark {
 	add(o.Centre, "centre", one(l.Centre), 1)
 	add(o.Trim != nil, "trim", l.Trims, l.TrimCorners)
 	add(o.LaneNumbers, "lane-number", one(l.Numbers)*p.Layout.Across, p.Layout.Across)
+	if l.NumbersBeside {
+		list[len(list)-1].Beside = true
+	}
 	add(o.Slug != nil, "slug", one(l.Slug), 1)
 	return list
 }

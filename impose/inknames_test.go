@@ -262,3 +262,26 @@ func TestOneNameInTwoSpellingsIsOnePlate(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestSpellingsOfTwoArtworksAreTold: what is UTF-8 in one artwork and Latin-1 in
+// another is one plate, with a word; two artworks of one spelling need none.
+func TestSpellingsOfTwoArtworksAreTold(t *testing.T) {
+	const look = "0 .2 .8 0"
+	utf, latin := spotLabel(t, "Gr#C3#BCn", look, ""), spotLabel(t, "Gr#FCn", look, "")
+	for _, c := range []struct {
+		files []string
+		told  bool
+	}{{[]string{utf, latin}, true}, {[]string{latin, utf}, true}, {[]string{latin, latin}, false}, {[]string{utf, utf}, false}} {
+		im, out := imposed(t, placingJob(c.files...))
+		s, err := im.Summary(Written{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if warned(s, artwork.InkSpellings) != c.told {
+			t.Errorf("%v: %v", c.files, s.Warnings)
+		}
+		if n := len(separations(t, out)); n != 1 {
+			t.Errorf("%d spellings of one ink are in the file", n)
+		}
+	}
+}

@@ -84,9 +84,11 @@ func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 	if j.Cutting {
 		cutting = addCuttingInk(table, pages)
 	}
+	names := readNames(everything, table, inkRules(j.Inks))
+	names.tellSpellings(&said)
 	return &Sources{
 		Job: j, Pages: pages, Named: recorded.pages, NamedBy: recorded.names, Inks: table, files: files,
-		names: readNames(everything, table, inkRules(j.Inks)), intent: intent, cutting: cutting, said: said,
+		names: names, intent: intent, cutting: cutting, said: said,
 	}, nil
 }
 

@@ -37,6 +37,22 @@ func readNames(pages []*artwork.Page, table *ink.Table, rules ink.Rules) inkName
 	return n
 }
 
+// tellSpellings says which inks have other bytes in one artwork than in another. One
+// that has both says so itself.
+func (n inkNames) tellSpellings(said *remarks) {
+	var told []string
+	for _, p := range n.pages {
+		for _, u := range p.Inks {
+			kept := n.raw[u.Name]
+			if len(u.Others) > 0 || u.Raw == kept || slices.Contains(told, u.Name) {
+				continue
+			}
+			told = append(told, u.Name)
+			said.warn(artwork.InkSpellings, "the ink name %q is spelled otherwise in %s than in others (Latin-1 beside UTF-8), which are two plates to a RIP; all are written in one spelling", u.Name, p.Name())
+		}
+	}
+}
+
 // spellings returns the bytes that a page has for an ink.
 func spellings(u artwork.Usage) []pdfobj.Name { return append([]pdfobj.Name{u.Raw}, u.Others...) }
 

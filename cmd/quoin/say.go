@@ -1,10 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 
 	"quoin/impose/job"
 	"quoin/impose/prove"
@@ -45,8 +47,20 @@ func complain(w io.Writer, err error) {
 		fmt.Fprint(w, file.Report())
 	default:
 		fmt.Fprintf(w, "%s %s\n", paint(w, "error:"), say.Clip(err.Error(), longestError))
-		if hint := say.Hint(err); hint != "" {
+		if hint := cmp.Or(say.Hint(err), ofFile(err)); hint != "" {
 			fmt.Fprintf(w, "%s %s\n", paint(w, "hint:"), say.Clip(hint, longestError))
 		}
 	}
+}
+
+// ofFile gives the way out of what the system says of a file, where nobody nearer
+// to it knew one.
+func ofFile(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "check the path and the name of the file"
+	case errors.Is(err, fs.ErrPermission):
+		return "give this user the right to the file, or name another"
+	}
+	return ""
 }

@@ -27,7 +27,7 @@ func keysOf[T any](table []field[T]) []string {
 // none empty, none missing that the table needs.
 func readMap[T any](v value, x *T, table []field[T]) {
 	if v.node.Kind != yaml.MappingNode {
-		v.fault("holds "+kindName(v.node)+" where keys with values belong", "")
+		v.fault("holds "+kindName(v.node)+" where keys with values belong", "write keys here, as in "+table[0].key+": and its value")
 		return
 	}
 	first := make([]int, len(table)) // line of each key, 0 when not seen

@@ -30,8 +30,8 @@ type numberRow struct {
 
 // laneNumbers prints each lane's number at the frame's start or behind the first
 // row, so that rolls can be told apart before the waste is stripped: where the
-// bleed leaves room, or else on paper over the bleed between trims. All lanes
-// have one, or none has: a single number missing would mislead.
+// bleed leaves room, or else on paper over the bleed between trims, or else between
+// the lanes. All lanes have one, or none has: a single number missing would mislead.
 func (b *bench) laneNumbers(want bool) {
 	if !want {
 		return
@@ -43,6 +43,10 @@ func (b *bench) laneNumbers(want bool) {
 			return
 		}
 	}
+	if b.numbersBeside() {
+		b.out.Laid.Numbers, b.out.Laid.NumbersBeside = true, true
+		return
+	}
 	most := geometry.Length(0)
 	for _, row := range rows {
 		if row.onHalo {
@@ -51,7 +55,7 @@ func (b *bench) laneNumbers(want bool) {
 	}
 	need := scaled(numberLeast, overshoot) + 2*(offTrim+numberHalo)
 	if most < need {
-		b.missNumbers("no lane numbers: there is no more than %s between the trims of a lane, or before the first, and they need %s; a wider gap between rows has room", most, need)
+		b.missNumbers("no lane numbers: there is no more than %s between the trims of a lane, or before the first, and they need %s, nor between lanes; a wider gap between rows or lanes has room", most, need)
 		return
 	}
 	b.missNumbers("no lane numbers: between the rows something else stands in the way of one, or a label that reaches across the lanes")

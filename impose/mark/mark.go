@@ -38,6 +38,7 @@ type Laid struct {
 	Centre                    bool // a tick on the web's centre
 	Trims, TrimCorners        int  // ticks that point at corners, of 8 a label; one may serve two labels
 	Numbers                   bool // of lanes
+	NumbersBeside             bool // they stand between lanes, and point at them
 	Slug, SlugCut             bool // the slug line, or a part of it
 }
 

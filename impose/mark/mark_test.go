@@ -377,11 +377,11 @@ func TestLaneNumbersAreAllOrNone(t *testing.T) {
 		{2930 * um, 1 * mm, 0, 24, 21965 * um, 23895 * um}, // 2.9225 = 1.45 x 1.05 + 2 x (0.5 + 0.2) mm
 		{2915 * um, 1 * mm, 0, 0, 0, 0},
 		{6000 * um, 3 * mm, 1, 24, 500 * um, 2500 * um}, // one row has no row behind it
-		{5000 * um, 2500 * um, 1, 0, 0, 0},
+		{5000 * um, 2500 * um, 1, 0, 0, 0},              // nor is there room between the lanes
 	} {
 		l := plan(t, geometry.Request{
 			Web: geometry.Web{Width: 300 * mm}, Label: geometry.Size{Across: 20 * mm, Around: 20 * mm}, Bleed: c.bleed,
-			Gap: geometry.Size{Across: 3 * mm, Around: c.gap}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 12, Rows: c.rows,
+			Gap: geometry.Size{Across: 2900 * um, Around: c.gap}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 12, Rows: c.rows,
 		})
 		m := lay(t, l, process, mark.Options{Clearance: 500 * um, LaneNumbers: true})
 		if len(m.Items) != c.items || (c.items == 0) != (codes(m.Warnings) == mark.CodeLaneNumbers) || m.Laid.Numbers != (c.items > 0) || len(m.Matrix) != c.items/24*24 {
@@ -397,6 +397,59 @@ func TestLaneNumbersAreAllOrNone(t *testing.T) {
 			}
 			if box.Min.Around < c.from || box.Max.Around > c.to || box.Min.Across < lane || box.Max.Across > lane+20*mm {
 				t.Errorf("gap of %s: a number or its paper stands at %v to %v, want between %s and %s, across from %s", c.gap, box.Min, box.Max, c.from, c.to, lane)
+			}
+		}
+	}
+}
+
+// A frame of one row has half of a gap at each of its ends; the gaps between lanes
+// are whole. Each number stands beside its lane, and its triangle points there: the
+// mark's outline is widest at the base, so its tip is on the lane's side.
+func TestLaneNumbersStandBetweenLanes(t *testing.T) {
+	for _, lanes := range []int{2, 5} {
+		l := plan(t, geometry.Request{
+			Web: geometry.Web{Width: 300 * mm}, Label: geometry.Size{Across: 20 * mm, Around: 20 * mm}, Bleed: 1500 * um,
+			Gap: geometry.Size{Across: 3175 * um, Around: 3175 * um}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: lanes, Rows: 1,
+		})
+		o := mark.Options{Clearance: 500 * um, LaneNumbers: true, Slit: mark.Default().Slit}
+		m := lay(t, l, process, o)
+		if !m.Laid.Numbers || !m.Laid.NumbersBeside || len(m.Warnings) > 0 {
+			t.Fatalf("%d lanes: %+v, %v", lanes, m.Laid, m.Warnings)
+		}
+		var numbers []draw.Path
+		for _, item := range m.Items {
+			f, ok := item.(draw.Fill)
+			if !ok {
+				continue
+			}
+			box := f.Path.Bounds()
+			for _, s := range l.Station {
+				if box.Overlaps(s.Trim.Outset(500 * um)) {
+					t.Errorf("%d lanes: a number or its paper at %v is less than half a millimetre off the label of lane %d", lanes, box, s.Lane)
+				}
+			}
+			if len(f.Path.Verbs) > 5 {
+				numbers = append(numbers, f.Path)
+			}
+		}
+		if len(numbers) != lanes {
+			t.Fatalf("%d numbers for %d lanes", len(numbers), lanes)
+		}
+		for i, path := range numbers {
+			tip, base := path.Points[len(path.Points)-3], path.Points[len(path.Points)-1]
+			trim := l.Station[i].Trim
+			for _, s := range l.Station {
+				if s.Lane == i+1 {
+					trim = s.Trim
+				}
+			}
+			toLeft := tip.Across < base.Across
+			near := tip.Across - trim.Max.Across
+			if !toLeft {
+				near = trim.Min.Across - tip.Across
+			}
+			if near < 500*um || near > 2*mm {
+				t.Errorf("%d lanes: number %d points from %s at the lane that ends %s from it", lanes, i+1, tip.Across, near)
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 )
 
 // scan is what a search through the whole file found: the last object of
@@ -33,7 +34,7 @@ func (d *Document) rebuild() error {
 		return err
 	}
 	if d.scanned.table.count == 0 {
-		return fmt.Errorf("%w: it holds no objects", ErrNotPDF)
+		return fmt.Errorf("%w: %s", ErrNotPDF, d.looksLike())
 	}
 	for num, e := range d.scanned.table.numbers {
 		d.table.set(num, e)
@@ -381,4 +382,28 @@ func (s *scanner) trailer(from int64) {
 	if dict, err := s.dict(b); err == nil && dict != nil {
 		s.scan.trailers = append(s.scan.trailers, dict)
 	}
+}
+
+// others are the first bytes of files that are taken for PDF, by what people call
+// them (from memory, and as file(1) knows them).
+var others = []struct{ begins, what string }{
+	{"\x89PNG", "it is a PNG picture"}, {"\xff\xd8\xff", "it is a JPEG picture"}, {"II*\x00", "it is a TIFF picture"}, {"MM\x00*", "it is a TIFF picture"},
+	{"%!PS", "it is PostScript"}, {"\xc5\xd0\xd3\xc6", "it is PostScript"}, {"8BPS", "it is a layered picture, PSD"},
+	{"PK\x03\x04", "it is a ZIP archive, as office documents are"}, {"\x1f\x8b", "it is compressed with gzip"},
+	{"<svg", "it is SVG"}, {"<?xml", "it is XML, perhaps SVG"}, {"<!DOCTYPE html", "it is a web page"}, {"<html", "it is a web page"},
+}
+
+// looksLike says what a file is that holds no objects.
+func (d *Document) looksLike() string {
+	if d.size == 0 {
+		return "it is empty"
+	}
+	head := make([]byte, 32)
+	n, _ := d.src.ReadAt(head, 0)
+	for _, o := range others {
+		if strings.HasPrefix(string(head[:n]), o.begins) {
+			return o.what
+		}
+	}
+	return "it holds no objects"
 }

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 
 	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
@@ -23,11 +24,34 @@ type grid struct {
 	outer  map[pdfobj.Ref]outer
 }
 
-// outer is the pattern around one of the artwork's.
+// outer is the pattern in place of one of the artwork's.
 type outer struct {
+	wrapping
 	matrix artwork.Matrix // from its space, whose axes are the frame's, to that of what names it
-	inner  artwork.Matrix // of the artwork's pattern, to this one's space
-	box    artwork.Rect   // of its cell
+	inner  artwork.Matrix // of the cells in it
+	box    artwork.Rect   // of its own cell
+
+	left, right, bottom, top int // the first and the last of the cells in it, by steps
+}
+
+// mostCells is how many small cells a large one may hold. A RIP that doesn't keep
+// the large one draws them for each label anew. Judgement of our own, no source.
+const mostCells = 10_000
+
+// count finds which cells the large one shows.
+func (o *outer) count() bool {
+	back, ok := inverse(o.inner)
+	if !ok {
+		return false
+	}
+	r := back.Bounds(o.box)
+	left, right := math.Floor((r[0]-o.cell[2])/o.dx), math.Ceil((r[2]-o.cell[0])/o.dx)
+	bottom, top := math.Floor((r[1]-o.cell[3])/o.dy), math.Ceil((r[3]-o.cell[1])/o.dy)
+	if !((right-left+1)*(top-bottom+1) <= mostCells) {
+		return false
+	}
+	o.left, o.right, o.bottom, o.top = int(left), int(right), int(bottom), int(top)
+	return true
 }
 
 // margin is how far a cell reaches beyond what shows, where there is room: pixels
@@ -48,12 +72,16 @@ func grids(p *artwork.Page, stands []stand) (map[[4]float64]grid, error) {
 	}
 	out := map[[4]float64]grid{}
 	for turn, some := range byTurn {
-		out[turn] = gridOf(p, list, some)
+		g, ok := gridOf(p, list, some)
+		if !ok {
+			return nil, nil
+		}
+		out[turn] = g
 	}
 	return out, nil
 }
 
-func gridOf(p *artwork.Page, list []wrapping, stands []stand) grid {
+func gridOf(p *artwork.Page, list []wrapping, stands []stand) (grid, bool) {
 	g := grid{stands: map[matrix]bool{}, outer: map[pdfobj.Ref]outer{}}
 	placed := p.FormMatrix().Then(artwork.Matrix(stands[0].at))
 	shown := nowhere
@@ -68,7 +96,7 @@ func gridOf(p *artwork.Page, list []wrapping, stands []stand) grid {
 	for _, w := range list {
 		onFrame := w.base.Then(linear(placed))
 		back, _ := inverse(onFrame)
-		o := outer{matrix: back, inner: w.matrix.Then(onFrame), box: nowhere}
+		o := outer{wrapping: w, matrix: back, inner: w.matrix.Then(onFrame), box: nowhere}
 		if w.paged {
 			o.box = shown
 		}
@@ -82,9 +110,12 @@ func gridOf(p *artwork.Page, list []wrapping, stands []stand) grid {
 	for ref, o := range g.outer {
 		mx, my := min(margin, (g.dx-o.box.Width())/2), min(margin, (g.dy-o.box.Height())/2)
 		o.box = artwork.Rect{o.box[0] - mx, o.box[1] - my, o.box[2] + mx, o.box[3] + my}
+		if !o.count() {
+			return g, false
+		}
 		g.outer[ref] = o
 	}
-	return g
+	return g, true
 }
 
 // nowhere holds nothing.
@@ -131,30 +162,77 @@ func whole(distance, step float64) bool {
 // patterns.
 func (g grid) agree(m, n matrix) bool { return whole(m[4]-n[4], g.dx) && whole(m[5]-n[5], g.dy) }
 
-// wrap puts the artwork's patterns into their outer ones. What a copier has asked
-// about a pattern's reference is answered with those from then on.
+// wrap puts large patterns in the place of the artwork's. What a copier asks about
+// a pattern's reference is answered with those from then on.
 func (g grid) wrap(p *artwork.Page, copier *pdfobj.Copier, complete *completer) error {
 	wrapped := map[pdfobj.Ref]*pdfobj.Stream{}
 	byNumber := func(a, b pdfobj.Ref) int { return a.Num - b.Num }
 	for _, ref := range slices.SortedFunc(maps.Keys(g.outer), byNumber) {
-		o := g.outer[ref]
 		s := p.Doc.Stream(ref)
 		if other, ok := complete.replace(ref, s); ok {
 			s = other.(*pdfobj.Stream)
 		}
-		inner := *s
-		inner.Dict = with(s.Dict, "Matrix", numbers(o.inner[:]...))
-		copied, err := copier.Copy(&inner)
+		large, err := g.around(s, g.outer[ref], copier)
 		if err != nil {
 			return fmt.Errorf("its tiling pattern, object %d: %w", ref.Num, err)
 		}
-		wrapped[ref] = pdfobj.NewStream(pdfobj.Dict{
-			"Type": pdfobj.Name("Pattern"), "PatternType": pdfobj.Integer(1), "PaintType": pdfobj.Integer(1),
-			"TilingType": pdfobj.Integer(2), // no distortion: its step is no whole number of pixels
-			"BBox":       numbers(o.box[:]...), "XStep": pdfobj.Real(g.dx), "YStep": pdfobj.Real(g.dy), "Matrix": numbers(o.matrix[:]...),
-			"Resources": pdfobj.Dict{"Pattern": pdfobj.Dict{"Inner": pdfobj.Place(copied)}},
-		}, []byte("/Pattern cs /Inner scn "+rectangle(o.box.Outset(1))+" re f"))
+		wrapped[ref] = large
 	}
 	complete.wrapped = wrapped
 	return nil
+}
+
+// around writes a pattern's cell and a row of them as forms, and gives the large
+// pattern that shows rows.
+func (g grid) around(s *pdfobj.Stream, o outer, copier *pdfobj.Copier) (*pdfobj.Stream, error) {
+	small := *s
+	small.Dict = formDict(o.cell[:])
+	small.Dict["Resources"] = pdfobj.Dict{}
+	for _, key := range []pdfobj.Name{"Resources", "Filter", "DecodeParms"} {
+		if v := s.Dict[key]; v != nil {
+			small.Dict[key] = v
+		}
+	}
+	cell, err := copier.Copy(&small)
+	if err != nil {
+		return nil, err
+	}
+	row := &ops{}
+	for i := o.left; i <= o.right; i++ {
+		row.shown("Cell", float64(i)*o.dx, 0)
+	}
+	dict := formDict([]float64{float64(o.left)*o.dx + o.cell[0], o.cell[1], float64(o.right)*o.dx + o.cell[2], o.cell[3]})
+	dict["Resources"] = pdfobj.Dict{"XObject": pdfobj.Dict{"Cell": pdfobj.Place(cell)}}
+	rowRef, err := copier.Copy(pdfobj.NewStream(dict, row.buf))
+	if err != nil {
+		return nil, err
+	}
+	rows := &ops{}
+	rows.precise("cm", o.inner[:]...)
+	for i := o.bottom; i <= o.top; i++ {
+		rows.shown("Row", 0, float64(i)*o.dy)
+	}
+	return pdfobj.NewStream(pdfobj.Dict{
+		"Type": pdfobj.Name("Pattern"), "PatternType": pdfobj.Integer(1), "PaintType": s.Dict["PaintType"],
+		"TilingType": pdfobj.Integer(2), // no distortion: its step is no whole number of pixels
+		"BBox":       numbers(o.box[:]...), "XStep": pdfobj.Real(g.dx), "YStep": pdfobj.Real(g.dy), "Matrix": numbers(o.matrix[:]...),
+		"Resources": pdfobj.Dict{"XObject": pdfobj.Dict{"Row": pdfobj.Place(rowRef)}},
+	}, rows.buf), nil
+}
+
+// shown paints a form moved to a place.
+func (c *ops) shown(name string, x, y float64) {
+	c.op("q")
+	c.op("cm", 1, 0, 0, 1, x, y)
+	c.named(name, "Do")
+	c.op("Q")
+}
+
+// precise writes an operator with all digits of its numbers: a matrix under which
+// many cells stand one behind another.
+func (c *ops) precise(operator string, v ...float64) {
+	for _, n := range v {
+		c.buf = append(strconv.AppendFloat(c.buf, n+0, 'f', -1, 64), ' ')
+	}
+	c.buf = append(append(c.buf, operator...), '\n')
 }

@@ -9,32 +9,33 @@ import (
 )
 
 // Where stations see more phases of a pattern than a few copies could serve, each
-// pattern is wrapped in another one, whose cell holds all that one label shows of
-// it and whose step is the stations' own. Stations then stand a whole number of
-// the outer cells apart whatever the inner steps are, and share one form for each
-// turn. The label's content is not touched: by its name in the resources it
-// paints with the outer pattern, which paints with the inner one.
+// pattern gives way to one whose cell holds all that one label shows of it, and
+// whose step is the stations' own. Stations then stand a whole number of such cells
+// apart whatever the pattern's own steps are, and share one form for each turn. The
+// label's content is not touched: by its name in the resources it paints with the
+// large pattern, which holds the small one's cells as forms, row by row. (A pattern
+// that paints with a pattern would be shorter, and right by the letter; MuPDF keeps
+// the inner one's cells from the first station, as it does without an outer one.)
 //
-// Take a point h of the space that the pattern lies in, K the turn and size of
-// that space on the frame, and M the pattern's own matrix. The outer pattern has
-// the matrix 1/K, so that its axes are the frame's and its steps the frame's
-// distances; the inner one lies in the outer one's space and has the matrix M x K
-// (ISO 32000-1 8.7.2: a pattern's matrix maps to the space of what it is a
-// resource of). Together they are M, as before.
+// Take K, the turn and size on the frame of the space that the pattern lies in, and
+// M, the pattern's own matrix. The large pattern has the matrix 1/K, so that its axes
+// are the frame's and its steps the frame's distances; in it, cells stand under the
+// matrix M x K. Together they are M, as before (ISO 32000-1 8.7.2).
 
 // wrapping is how a tiling pattern of an artwork can be wrapped.
 type wrapping struct {
 	pattern pdfobj.Ref
 	matrix  artwork.Matrix // its own
+	cell    artwork.Rect   // its box
+	dx, dy  float64        // its steps, more than 0
 	base    artwork.Matrix // the turn and size of the space that it lies in, on the page
 	paged   bool           // the page's own content may paint with it
 	boxes   []artwork.Rect // of the forms that may, in their own spaces
 }
 
 // wrappings lists the patterns of a page that want wrapping; none where one of
-// them can't be: what takes its colour from whoever paints with it (8.7.3.3 lets
-// it name no other pattern), what glyphs paint with, what lies in several turns
-// or sizes, or also in another pattern's cells.
+// them can't be: what glyphs paint with, what lies in several turns or sizes, or
+// also in another pattern's cells.
 func wrappings(p *artwork.Page) ([]wrapping, error) {
 	if p.TiledLoose || len(p.Tiled) == 0 {
 		return nil, nil
@@ -70,16 +71,21 @@ func wrappingOf(p *artwork.Page, t artwork.Tiled) (w wrapping, ok bool) {
 	if s == nil {
 		return w, false
 	}
-	if paint, _ := p.Doc.Int(s.Dict["PaintType"]); paint == 2 {
-		return w, false
-	}
 	w = wrapping{pattern: t.Pattern, matrix: artwork.Matrix{1, 0, 0, 1, 0, 0}, base: linear(t.Base)}
 	if m, ok := p.Doc.Numbers(s.Dict["Matrix"]); ok && len(m) >= 6 {
 		w.matrix = artwork.Matrix(m[:6])
 	}
+	box, ok := p.Doc.Numbers(s.Dict["BBox"])
+	if !ok || len(box) < 4 {
+		return w, false
+	}
+	w.cell = artwork.Matrix{1, 0, 0, 1}.Bounds(artwork.Rect(box[:4]))
+	x, _ := p.Doc.Number(s.Dict["XStep"])
+	y, _ := p.Doc.Number(s.Dict["YStep"])
+	w.dx, w.dy = math.Abs(x), math.Abs(y) // cells of a step and of its opposite stand on the same places
 	_, ok = inverse(w.base)
 	_, invertible := inverse(w.matrix)
-	return w, ok && invertible
+	return w, ok && invertible && w.dx > 0 && w.dy > 0 && !w.cell.Empty()
 }
 
 // namers tells which forms name a pattern, by their boxes, and which patterns are

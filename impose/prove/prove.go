@@ -36,6 +36,9 @@ func File(ctx context.Context, path string, plan *verify.Plan, opt verify.Option
 	g.Go(func() { p.Result, unread = verify.File(ctx, path, plan, opt) })
 	g.Go(func() { p.Ready, unchecked = conform.File(ctx, path) })
 	g.Wait()
+	if unchecked != nil { // whoever reads artworks would say to export it again
+		unchecked = &say.Refusal{Kind: say.KindOf(unchecked), Err: unchecked, Way: "impose again; the file is damaged, or was cut short"}
+	}
 	if err := cmp.Or(unread, unchecked); err != nil {
 		return nil, err
 	}

@@ -6,6 +6,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 )
 
 // mm keeps a measure and its unit on one line.
@@ -18,7 +19,7 @@ func pair(a, b float64) string { return say.Digits(a) + "\u00a0×\u00a0" + mm(b)
 func marks(im *impose.Imposition) []string {
 	var list, missing []string
 	for _, m := range im.Marks {
-		name, text := markWords(im, m.What)
+		name, text := markWords(im, m)
 		switch {
 		case m.Laid == 0:
 			missing = append(missing, name)
@@ -44,8 +45,8 @@ func marks(im *impose.Imposition) []string {
 }
 
 // markWords names a kind of mark, and says what it is.
-func markWords(im *impose.Imposition, what string) (name, text string) {
-	m := im.Job.Marks
+func markWords(im *impose.Imposition, mark summary.Mark) (name, text string) {
+	m, what := im.Job.Marks, mark.What
 	switch what {
 	case "eye":
 		often := "once a frame"
@@ -63,6 +64,9 @@ func markWords(im *impose.Imposition, what string) (name, text string) {
 	case "trim":
 		return "corner marks", "Corner marks at each label"
 	case "lane-number":
+		if mark.Beside {
+			return "lane numbers", "A number for each lane in the gap beside it, with a triangle that points at the lane"
+		}
 		return "lane numbers", "A number at the start of each lane, before or behind its first label"
 	case "slug":
 		return "the slug line", "Slug line: job, frame, lanes and inks, each ink in itself"

@@ -179,6 +179,8 @@ type Mark struct {
 	What string `json:"what"` // register, eye, slit, centre, trim, lane-number or slug
 	Laid int    `json:"laid"`
 	Of   int    `json:"of"` // places that it was asked for
+	// Beside is set for lane numbers that stand between lanes and point at them.
+	Beside bool `json:"beside,omitempty"`
 }
 
 // Target tells an instrument where to look.

@@ -78,6 +78,9 @@ var jobs = map[string]func(*testing.T, *job.Job){
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Artworks[0].File = 0, nil, witness.IdleLabel(t, "/A cs 0 scn 40 40 20 20 re f")
 	},
+	"one row, numbered between its lanes": func(_ *testing.T, j *job.Job) {
+		j.Rows = 1
+	},
 	"nested, across the seam": func(_ *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes, j.Rows = 0, nil, 0, 0
@@ -133,6 +136,7 @@ func TestSummaryKeepsItsSchema(t *testing.T) {
 // rare are keys of what the jobs above don't bring: damage and oddities of
 // artworks, which tests elsewhere make.
 var rare = []string{
+	"run/change_over_m", "run/change_over_labels", "rolls/change_over_labels", // of variable data
 	"artworks/permitted_by",
 	"written/breaches/artwork", "written/breaches/page", "written/breaches/object",
 	"written/drawn/under", "written/renames/from", "written/renames/to", "written/shared_spaces/ink", "written/shared_spaces/artwork",

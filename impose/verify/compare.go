@@ -23,7 +23,7 @@ import (
 //   - Parent entries of form fields and structure elements, and the numbers
 //     that tie content to a structure tree, stay behind;
 //   - a Separation or DeviceN space names the inks that the plan says;
-//   - a tiling pattern may stand inside of another one that shows it as it is.
+//   - in the place of a tiling pattern may stand one that shows all its cells.
 type comparison struct {
 	result   *Result
 	src, out *pdfobj.Document

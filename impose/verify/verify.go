@@ -39,7 +39,7 @@ type check struct {
 	maskForms map[[2]pdfobj.Ref]bool                         // whether a form has the shape of a label's
 	proved    []map[[2]pdfobj.Ref]bool                       // by artwork: objects of it and of the file that are the same
 	forms     map[formKey]bool                               // compared; true when the same
-	wrapped   map[pdfobj.Ref][]wrapped                       // by form: patterns of its page that stand in others
+	wrapped   map[pdfobj.Ref][]wrapped                       // by form: large patterns in place of its page's
 	groups    map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of each artwork
 	inks      map[string]bool                                // that the engine may draw with
 }
@@ -78,11 +78,21 @@ func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result,
 		return nil, unreadable(path, err)
 	}
 	c.closers = append(c.closers, c.doc)
+	// The file is hashed beside all else that reads it.
+	changed := make(chan error, 1)
+	go func() { changed <- c.plan.changed(path) }()
 	if err := c.sources(ctx, opt); err != nil {
 		return nil, err
 	}
 	if err := c.run(path, opt); err != nil {
 		return nil, err
+	}
+	switch err := <-changed; err.(type) {
+	case nil:
+	case *otherFile:
+		c.differs(FileChanged, "", "%v", err)
+	default:
+		return nil, unreadable(path, err)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -104,16 +114,28 @@ func (c *check) documents() (list []*pdfobj.Document) {
 	return list
 }
 
-func (c *check) run(path string, opt Options) error {
-	if want := c.plan.sum("output", ""); want != "" {
-		sum, err := sha256Of(path)
-		if err != nil {
-			return unreadable(path, err)
-		}
-		if sum != want {
-			c.differs(FileChanged, "", "its SHA-256 is %.12s..., not %.12s... as it was written", sum, want)
-		}
+// otherFile says that a file is not the one that a summary speaks of.
+type otherFile struct{ has, had string }
+
+func (e *otherFile) Error() string {
+	return fmt.Sprintf("its SHA-256 is %.12s..., not %.12s... as it was written", e.has, e.had)
+}
+
+// changed hashes the file at path; it gives an *otherFile where that isn't what the
+// plan says, if it says so.
+func (p *Plan) changed(path string) error {
+	want := p.sum("output", "")
+	if want == "" {
+		return nil
 	}
+	sum, err := sha256Of(path)
+	if err == nil && sum != want {
+		return &otherFile{sum, want}
+	}
+	return err
+}
+
+func (c *check) run(path string, opt Options) error {
 	for range c.artworks {
 		c.proved = append(c.proved, map[[2]pdfobj.Ref]bool{})
 	}

@@ -7,112 +7,221 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// wrapped is a tiling pattern of an artwork that stands in the file inside of
-// another one, so that stations can share a form whatever the pattern's steps are.
-// Where the outer cell covers all that a label shows, what is painted is what the
-// artwork's own pattern paints: the outer pattern's matrix after the inner one's is
-// the artwork's (ISO 32000-1 8.7.2).
+// wrapped is a tiling pattern of an artwork in whose place stands one with a cell
+// of the label's size, so that stations can share a form whatever the pattern's
+// steps are. Where that cell covers all that a label shows, it must hold all cells
+// of the artwork's pattern that meet it, each at its place: the large pattern's
+// matrix after the cells' is the artwork's (ISO 32000-1 8.7.2).
 type wrapped struct {
 	out    pdfobj.Ref
 	object int
-	matrix matrix // of the outer pattern, to the space of what names it
+	matrix matrix // of the large pattern, to the space of what names it
 	box    box    // of its cell, in its own space
 	at     *step
 }
 
-// wraps reports whether a stream of the file is an outer pattern for one of the
+// large is what a large pattern paints.
+type large struct {
+	under matrix  // of the cells
+	at    []point // where in that space cells stand
+	cell  *pdfobj.Stream
+}
+
+// wraps reports whether a stream of the file is a large pattern for one of the
 // artwork, and proves it if it is.
 func (c *comparison) wraps(p pair, src, out *pdfobj.Stream, depth int) bool {
-	if kind, _ := p.doc.Int(src.Dict["PatternType"]); kind != 1 {
-		return false
-	}
-	inner := c.out.Stream(c.out.Dict(c.out.Dict(out.Dict["Resources"])["Pattern"])["Inner"])
-	if inner == nil {
-		return false
-	}
-	cell, ok := boxOf(c.out, out.Dict["BBox"])
-	painted, fills := c.fillOf(out)
-	if !ok || !fills {
-		return false // a pattern of the artwork's own, or none at all: compared as any other
+	kind, _ := p.doc.Int(src.Dict["PatternType"])
+	held, ok := c.largeOf(out)
+	box, isBox := boxOf(c.out, out.Dict["BBox"])
+	if kind != 1 || !ok || !isBox {
+		return false // the artwork's own pattern, or none at all: compared as any other
 	}
 	ref, _ := p.out.(pdfobj.Ref)
-	w := wrapped{out: ref, object: ref.Num, matrix: c.matrixOf(c.out, out.Dict), box: cell, at: p.path}
-	if fault := c.wrapFault(p.doc, src, out, inner, w, painted); fault != "" {
-		c.differs(p.path, ObjectValue, "the pattern around the artwork's %s", fault)
+	w := wrapped{out: ref, object: ref.Num, matrix: c.matrixOf(c.out, out.Dict), box: box, at: p.path}
+	if fault := c.wrapFault(p.doc, src, out, held, w); fault != "" {
+		c.differs(p.path, ObjectValue, "the pattern in place of the artwork's %s", fault)
 	}
 	for _, key := range out.Dict.Keys() {
 		switch key {
 		case "Type", "PatternType", "PaintType", "TilingType", "BBox", "XStep", "YStep", "Matrix", "Resources", "Length":
 		default:
-			c.differs(p.path, ObjectAdded, "the pattern around the artwork's has %s", key)
+			c.differs(p.path, ObjectAdded, "the pattern in place of the artwork's has %s", key)
 		}
 	}
-	own, copied := *src, *inner
-	own.Dict, copied.Dict = src.Dict.Clone(), inner.Dict.Clone()
-	delete(own.Dict, "Matrix")
-	delete(copied.Dict, "Matrix")
+	// The small cell is the artwork's pattern as a form, without what says that it
+	// is a pattern; a pattern has no more (table 75).
+	own, cell := *src, *held.cell
+	own.Dict, cell.Dict = pdfobj.Dict{}, cell.Dict.Clone()
+	for _, key := range []pdfobj.Name{"BBox", "Resources", "Filter", "DecodeParms"} {
+		if v := src.Dict[key]; v != nil {
+			own.Dict[key] = v
+		}
+	}
+	delete(cell.Dict, "Type")
+	if len(c.out.Dict(cell.Dict["Resources"])) == 0 && own.Dict["Resources"] == nil {
+		delete(cell.Dict, "Resources")
+	}
+	if mine, ok := boxOf(p.doc, src.Dict["BBox"]); ok {
+		if theirs, _ := boxOf(c.out, cell.Dict["BBox"]); theirs != mine {
+			c.differs(p.path, ObjectValue, "a cell of the pattern has the box %v, not %v", theirs, mine)
+		}
+		delete(own.Dict, "BBox")
+		delete(cell.Dict, "BBox")
+		delete(cell.Dict, "Subtype")
+		own.Dict["PatternType"], cell.Dict["PatternType"] = pdfobj.Integer(1), pdfobj.Integer(1) // both may borrow resources
+	}
 	c.wrappedList = append(c.wrappedList, w)
-	c.streams(p, &own, &copied, depth)
+	c.streams(p, &own, &cell, depth)
 	return true
 }
 
-// wrapFault says what an outer pattern does wrongly.
-func (c *comparison) wrapFault(doc *pdfobj.Document, src, out, inner *pdfobj.Stream, w wrapped, painted box) string {
+// wrapFault says what a large pattern does wrongly.
+func (c *comparison) wrapFault(doc *pdfobj.Document, src, out *pdfobj.Stream, held large, w wrapped) string {
 	paint, _ := c.out.Int(out.Dict["PaintType"])
 	theirs, _ := doc.Int(src.Dict["PaintType"])
 	x, _ := c.out.Number(out.Dict["XStep"])
 	y, _ := c.out.Number(out.Dict["YStep"])
-	names := c.out.Dict(out.Dict["Resources"])
-	mine, own := c.matrixOf(c.out, inner.Dict), c.matrixOf(doc, src.Dict)
+	own := c.matrixOf(doc, src.Dict)
 	back, ok := own.inverse()
 	switch {
-	case paint != 1 || theirs == 2:
+	case paint != theirs:
 		return "takes its colour from elsewhere"
-	case len(names) != 1 || len(c.out.Dict(names["Pattern"])) != 1:
-		return "names more than it"
 	case x < w.box[2]-w.box[0]-micrometre || y < w.box[3]-w.box[1]-micrometre:
 		return fmt.Sprintf("has cells of %s mm x %s mm in steps of %s mm x %s mm, which overlap", mm(w.box[2]-w.box[0]), mm(w.box[3]-w.box[1]), mm(x), mm(y))
-	case !painted.contains(w.box):
-		return "paints a part of its cell"
 	case !ok:
-		return "is wrapped though its matrix can't be undone"
+		return "stands for one whose matrix can't be undone"
 	}
 	for _, corner := range w.box.corners() {
-		if at := mine.apply(back.apply(w.matrix.apply(corner))); !(distance(at, corner) <= micrometre) {
-			return fmt.Sprintf("puts it %s off", um(distance(at, corner)))
+		if at := held.under.apply(back.apply(w.matrix.apply(corner))); !(distance(at, corner) <= micrometre) {
+			return fmt.Sprintf("puts its cells %s off", um(distance(at, corner)))
+		}
+	}
+	return c.cellFault(doc, src, held, w)
+}
+
+// maxCells bounds how many cells of a pattern are looked at.
+const maxCells = 1 << 20
+
+// cellFault says which cell of a pattern a large one lacks, or has besides.
+func (c *comparison) cellFault(doc *pdfobj.Document, src *pdfobj.Stream, held large, w wrapped) string {
+	dx, _ := doc.Number(src.Dict["XStep"])
+	dy, _ := doc.Number(src.Dict["YStep"])
+	cell, ok := boxOf(doc, src.Dict["BBox"])
+	back, invertible := held.under.inverse()
+	dx, dy = math.Abs(dx), math.Abs(dy)
+	if !ok || !invertible || !(dx > 0 && dy > 0) {
+		return "stands for one without cells"
+	}
+	has := map[[2]int]bool{}
+	for _, p := range held.at {
+		i, j := math.Round(p.x/dx), math.Round(p.y/dy)
+		if off := distance(p, point{i * dx, j * dy}); off > micrometre {
+			return fmt.Sprintf("has a cell %s off its place", um(off))
+		}
+		at := [2]int{int(i), int(j)}
+		if has[at] {
+			return "has a cell twice"
+		}
+		has[at] = true
+	}
+	r := w.box.transformed(back)
+	left, right := math.Floor((r[0]-cell[2])/dx), math.Ceil((r[2]-cell[0])/dx)
+	bottom, top := math.Floor((r[1]-cell[3])/dy), math.Ceil((r[3]-cell[1])/dy)
+	if !((right-left+1)*(top-bottom+1) <= maxCells) {
+		return "stands for one of too many cells"
+	}
+	for i := left; i <= right; i++ {
+		for j := bottom; j <= top; j++ {
+			b := box{cell[0] + i*dx, cell[1] + j*dy, cell[2] + i*dx, cell[3] + j*dy}
+			if b.transformed(held.under).overlaps(w.box) && !has[[2]int{int(i), int(j)}] {
+				return fmt.Sprintf("lacks the cell %g, %g", i, j)
+			}
 		}
 	}
 	return ""
 }
 
-// fillOf gives the rectangle that content fills with the inner pattern, and
-// whether that is all it does.
-func (c *comparison) fillOf(out *pdfobj.Stream) (b box, ok bool) {
-	var ops []string
-	s := pdfobj.NewContentScanner(c.out.Content(out))
-	for s.Next() && len(ops) < 5 {
-		op := s.Operation()
-		ops = append(ops, op.Operator)
-		switch op.Operator {
-		case "cs":
-			ok = nameOf(op.Operands, 0) == "Pattern"
-		case "scn":
-			ok = ok && nameOf(op.Operands, 0) == "Inner"
-		case "re":
-			v := numbers(op.Operands, 4)
-			b = box{v[0], v[1], v[0] + v[2], v[1] + v[3]}
+// largeOf reads what a large pattern paints: rows of cells, and nothing else.
+func (c *comparison) largeOf(out *pdfobj.Stream) (held large, ok bool) {
+	row := c.only(out.Dict["Resources"], "Row")
+	if row == nil || row.Dict["Matrix"] != nil || row.Dict["Group"] != nil {
+		return held, false
+	}
+	held.cell = c.only(row.Dict["Resources"], "Cell")
+	if held.cell == nil || held.cell.Dict["Matrix"] != nil || held.cell.Dict["Group"] != nil {
+		return held, false
+	}
+	under, rows, ok := c.moved(out, "Row")
+	if !ok {
+		return held, false
+	}
+	plain, cells, ok := c.moved(row, "Cell")
+	frame, isBox := boxOf(c.out, row.Dict["BBox"])
+	cell, isCell := boxOf(c.out, held.cell.Dict["BBox"])
+	if !ok || plain != identity || !isBox || !isCell || len(rows)*len(cells) > maxCells {
+		return held, false
+	}
+	held.under = under
+	for _, x := range cells {
+		if !frame.contains(box{cell[0] + x.x, cell[1] + x.y, cell[2] + x.x, cell[3] + x.y}) {
+			return held, false
+		}
+		for _, y := range rows {
+			held.at = append(held.at, point{x.x + y.x, x.y + y.y})
 		}
 	}
-	return b, ok && s.Err() == nil && fmt.Sprint(ops) == "[cs scn re f]"
+	return held, true
 }
 
-// covers proves that outer cells hold all that those who name their patterns can
+// only gives the one thing that resources hold, a form of this name; or nil.
+func (c *comparison) only(resources pdfobj.Object, name pdfobj.Name) *pdfobj.Stream {
+	d := c.out.Dict(resources)
+	forms := c.out.Dict(d["XObject"])
+	s := c.out.Stream(forms[name])
+	if len(d) != 1 || len(forms) != 1 || s == nil || c.out.Name(s.Dict["Subtype"]) != "Form" {
+		return nil
+	}
+	return s
+}
+
+// moved reads content that paints a form at places and does nothing else, all of
+// it under one matrix.
+func (c *comparison) moved(s *pdfobj.Stream, name pdfobj.Name) (under matrix, at []point, ok bool) {
+	under = identity
+	var now *point
+	content := pdfobj.NewContentScanner(c.out.Content(s))
+	inside := false
+	for content.Next() {
+		op := content.Operation()
+		switch {
+		case op.Operator == "cm" && !inside && at == nil && under == identity:
+			under = matrix(numbers(op.Operands, 6))
+		case op.Operator == "q" && !inside:
+			inside, now = true, &point{}
+		case op.Operator == "cm" && inside && now != nil:
+			m := matrix(numbers(op.Operands, 6))
+			if [4]float64(m[:4]) != [4]float64(identity[:4]) {
+				return under, nil, false
+			}
+			now.x, now.y = now.x+m[4], now.y+m[5]
+		case op.Operator == "Do" && inside && now != nil && nameOf(op.Operands, 0) == name:
+			at, now = append(at, *now), nil
+		case op.Operator == "Q" && inside && now == nil:
+			inside = false
+		default:
+			return under, nil, false
+		}
+	}
+	return under, at, content.Err() == nil && !inside && len(at) > 0
+}
+
+// covers proves that large cells hold all that those who name their patterns can
 // paint with them: forms within their boxes, the page within a station's clip.
 func (c *comparison) covers() {
 	for _, w := range c.wrappedList {
 		to, ok := w.matrix.inverse()
 		if !ok {
-			c.differs(w.at, ObjectValue, "the pattern around the artwork's has a matrix that can't be undone")
+			c.differs(w.at, ObjectValue, "the pattern in place of the artwork's has a matrix that can't be undone")
 			continue
 		}
 		for pair := range c.seen {
@@ -122,7 +231,7 @@ func (c *comparison) covers() {
 			}
 			b, ok := boxOf(c.out, d["BBox"])
 			if tiling, _ := c.out.Int(d["PatternType"]); tiling != 0 || !ok || !w.box.contains(b.transformed(to)) {
-				c.differs(w.at, ObjectValue, "the pattern around the artwork's doesn't cover what object %d may paint with it", pair[1].Num)
+				c.differs(w.at, ObjectValue, "the pattern in place of the artwork's doesn't cover what object %d may paint with it", pair[1].Num)
 			}
 		}
 	}
@@ -138,7 +247,7 @@ func (c *comparison) names(resources pdfobj.Object, pattern pdfobj.Ref) bool {
 	return false
 }
 
-// patterns proves that a station shows nothing beyond the outer cells of the
+// patterns proves that a station shows nothing beyond the large cells for the
 // patterns that its artwork's page names.
 func (c *check) patterns(at string, p painted, to matrix) {
 	if p.clip.empty() {
@@ -148,7 +257,7 @@ func (c *check) patterns(at string, p painted, to matrix) {
 		back, ok := to.inverse()
 		inner, invertible := w.matrix.inverse()
 		if !ok || !invertible || !w.box.contains(p.clip.transformed(back.then(inner))) {
-			c.differs(ObjectValue, at, "the cell of object %d, the pattern around one of the artwork's, doesn't cover all that the label shows", w.object)
+			c.differs(ObjectValue, at, "the cell of object %d, which stands for a pattern of the artwork's, doesn't cover all that the label shows", w.object)
 		}
 	}
 }

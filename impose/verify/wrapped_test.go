@@ -10,7 +10,7 @@ import (
 )
 
 // wrapping gives a frame of nine stations whose tiling pattern, which the page and
-// a form paint with, stands in another one.
+// a form paint with, gives way to a large one.
 func wrapping(t *testing.T, turn geometry.Turn, resources string) (pdf, summary string) {
 	t.Helper()
 	j := small(witness.Handwritten(t,
@@ -41,7 +41,7 @@ func TestWrappedPatternsAreProved(t *testing.T) {
 	}
 }
 
-// TestBentWrappingIsFound damages the outer pattern and the inner one.
+// TestBentWrappingIsFound damages the large pattern, its rows and its cells.
 func TestBentWrappingIsFound(t *testing.T) {
 	pdf, summary := wrapping(t, geometry.Turn0, "/Resources << /Pattern << /P 5 0 R >> >>")
 	num := func(v pdfobj.Object, by float64) pdfobj.Object {
@@ -54,32 +54,48 @@ func TestBentWrappingIsFound(t *testing.T) {
 		t.Fatalf("%v is no number", v)
 		return nil
 	}
-	for name, edit := range map[string]func(f *file, outer, inner pdfobj.Dict, o, i int){
-		"the outer one moved by 2 um": func(_ *file, outer, _ pdfobj.Dict, _, _ int) {
-			m := outer["Matrix"].(pdfobj.Array)
-			m[4] = num(m[4], .0057)
+	type parts struct {
+		*file
+		large, row, cell          pdfobj.Dict
+		largeNum, rowNum, cellNum int
+	}
+	text := func(p parts, num int, edit func(string) string) {
+		before := string(p.unpack(num))
+		if edit(before) == before {
+			t.Fatal("the edit changed nothing")
+		}
+		p.set(num, []byte(edit(before)))
+	}
+	for name, edit := range map[string]func(p parts){
+		"the large one moved by 2 um":   func(p parts) { m := p.large["Matrix"].(pdfobj.Array); m[4] = num(m[4], .0057) },
+		"a cell that ends too soon":     func(p parts) { b := p.large["BBox"].(pdfobj.Array); b[2] = num(b[2], -2) },
+		"a cell that overlaps the next": func(p parts) { p.large["XStep"] = num(p.large["XStep"], -20) },
+		"a colour from elsewhere":       func(p parts) { p.large["PaintType"] = pdfobj.Integer(2) },
+		"the small one's box":           func(p parts) { b := p.cell["BBox"].(pdfobj.Array); b[2] = num(b[2], -.1) },
+		"the small one's content":       func(p parts) { p.set(p.cellNum, []byte("0 1 0 0 k 0 0 3 2 re f")) },
+		"the small one grouped":         func(p parts) { p.cell["Group"] = pdfobj.Dict{"S": pdfobj.Name("Transparency")} },
+		"cells scaled": func(p parts) {
+			text(p, p.largeNum, func(s string) string { return strings.Replace(s, "0.9 ", "0.9001 ", 1) })
 		},
-		"the inner one moved by 2 um": func(_ *file, _, inner pdfobj.Dict, _, _ int) {
-			m := inner["Matrix"].(pdfobj.Array)
-			m[5] = num(m[5], .0057)
+		"a cell moved by 2 um": func(p parts) {
+			text(p, p.rowNum, func(s string) string { return strings.Replace(s, " 7.13 0 cm", " 7.1357 0 cm", 1) })
 		},
-		"the inner one scaled": func(_ *file, _, inner pdfobj.Dict, _, _ int) {
-			m := inner["Matrix"].(pdfobj.Array)
-			m[0] = num(m[0], .0001)
+		"a row moved by a step": func(p parts) {
+			text(p, p.largeNum, func(s string) string { return strings.Replace(s, " 0 5.01 cm", " 0 10.02 cm", 1) })
 		},
-		"a cell that ends too soon":     func(_ *file, outer, _ pdfobj.Dict, _, _ int) { b := outer["BBox"].(pdfobj.Array); b[2] = num(b[2], -2) },
-		"a cell that overlaps the next": func(_ *file, outer, _ pdfobj.Dict, _, _ int) { outer["XStep"] = num(outer["XStep"], -20) },
-		"the inner one of other steps":  func(_ *file, _, inner pdfobj.Dict, _, _ int) { inner["XStep"] = num(inner["XStep"], .01) },
-		"the inner one's content":       func(f *file, _, _ pdfobj.Dict, _, i int) { f.set(i, []byte("0 1 0 0 k 0 0 3 2 re f")) },
-		"a fill of half of the cell": func(f *file, _, _ pdfobj.Dict, o, _ int) {
-			f.set(o, []byte("/Pattern cs /Inner scn 0 0 50 50 re f"))
+		"a row without its last cells": func(p parts) {
+			text(p, p.rowNum, func(s string) string {
+				list := strings.SplitAfter(s, "Q\n")
+				return strings.Join(list[:len(list)-6], "")
+			})
 		},
-		"more in the outer one": func(f *file, _, _ pdfobj.Dict, o, _ int) {
-			f.set(o, append(f.unpack(o), "\n0 0 10 10 re f"...))
+		"a row that is cut off": func(p parts) { b := p.row["BBox"].(pdfobj.Array); b[2] = num(b[2], -20) },
+		"a row that is turned": func(p parts) {
+			p.row["Matrix"] = pdfobj.Array{pdfobj.Integer(0), pdfobj.Integer(1), pdfobj.Integer(-1), pdfobj.Integer(0), pdfobj.Integer(0), pdfobj.Integer(0)}
 		},
-		"a colour from elsewhere": func(_ *file, outer, _ pdfobj.Dict, _, _ int) { outer["PaintType"] = pdfobj.Integer(2) },
-		"a form that grew": func(f *file, _, _ pdfobj.Dict, o, _ int) {
-			form, _ := f.find(func(x pdfobj.Object) bool {
+		"more in the large one": func(p parts) { p.set(p.largeNum, append(p.unpack(p.largeNum), "\n0 0 10 10 re f"...)) },
+		"a form that grew": func(p parts) {
+			form, _ := p.find(func(x pdfobj.Object) bool {
 				d, ok := x.(pdfobj.Dict)
 				b, _ := d["BBox"].(pdfobj.Array)
 				return ok && d["Subtype"] == pdfobj.Object(pdfobj.Name("Form")) && len(b) == 4 && b[2] == pdfobj.Object(pdfobj.Integer(60))
@@ -87,14 +103,18 @@ func TestBentWrappingIsFound(t *testing.T) {
 			form.(pdfobj.Dict)["BBox"].(pdfobj.Array)[2] = pdfobj.Integer(2000)
 		},
 	} {
-		f := opened(t, pdf)
-		outer, o := f.find(func(x pdfobj.Object) bool {
+		p := parts{file: opened(t, pdf)}
+		large, n := p.find(func(x pdfobj.Object) bool {
 			d, ok := x.(pdfobj.Dict)
-			return ok && d["PatternType"] != nil && f.get(d, "Resources", "Pattern", "Inner") != nil
+			return ok && d["PatternType"] != nil && p.get(d, "Resources", "XObject", "Row") != nil
 		})
-		ref := f.dict(outer, "Resources", "Pattern")["Inner"].(pdfobj.Ref)
-		edit(f, outer.(pdfobj.Dict), f.dict(ref), o, ref.Num)
-		if r := verified(t, f.save(), summary); r.Same {
+		p.large, p.largeNum = large.(pdfobj.Dict), n
+		row := p.dict(large, "Resources", "XObject")["Row"].(pdfobj.Ref)
+		p.row, p.rowNum = p.dict(row), row.Num
+		cell := p.dict(row, "Resources", "XObject")["Cell"].(pdfobj.Ref)
+		p.cell, p.cellNum = p.dict(cell), cell.Num
+		edit(p)
+		if r := verified(t, p.save(), summary); r.Same {
 			t.Errorf("%s isn't found", name)
 		}
 	}
