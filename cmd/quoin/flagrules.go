@@ -22,6 +22,7 @@ var flagRules = []verbRules{
 	{nil, job.OneOf("--quiet and --verbose contradict each other", "give one of them", "quiet", "verbose")},
 	{nil, job.OneOf("--house-file and --no-house contradict each other", "give one of them", "house-file", "no-house")},
 	{nil, job.OneOf("--verify and --no-verify contradict each other", "give one of them; without either, what is new is proved", "verify", "no-verify")},
+	{nil, job.OneOf("--pixels and --no-verify contradict each other", "give one of them", "pixels", "no-verify")},
 	{nil, job.OneOf("the parts' size is said twice", "give --part-frames or --part-labels", "part-frames", "part-labels")},
 	{nil, []job.FlagRule{
 		{Given: []string{"queue-user|queue-ca|priority=rush|priority=low"}, Without: []string{"queue"}, Text: "--queue-user, --queue-ca and --priority are about a queue", Way: "name it with --queue URL"},
@@ -40,7 +41,8 @@ var flagRules = []verbRules{
 	}},
 	{[]string{"reprint"}, []job.FlagRule{
 		{Given: []string{"records", "codes"}, Text: "--records and --codes contradict each other", Way: "give one of them"},
-		{Given: []string{"register=none"}, Text: "a reprint needs the register of its run", Way: "name it with --register"},
+		{Given: []string{"register=none"}, Without: []string{"run"}, Text: registerless, Way: registerlessWay},
+		{Given: []string{"register=none", "codes"}, Text: registerless, Way: registerlessWay},
 	}},
 	{[]string{"register"}, job.OneOf("--code, --csv and --void are asked for at once", "give one of them", "code", "csv", "void")},
 	{[]string{"register"}, []job.FlagRule{
@@ -79,7 +81,11 @@ var flagRules = []verbRules{
 	}},
 }
 
-const deskPair = "--certificate and --certificate-key go together"
+const (
+	deskPair        = "--certificate and --certificate-key go together"
+	registerless    = "without a register, a reprint needs the press file of its run and the numbers of its records"
+	registerlessWay = "name the register with --register, or give --run and --records"
+)
 
 // contradiction refuses a command line that breaks a rule. A rule about flags
 // that the verb lacks is none of its.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"quoin/impose/alike"
+	"quoin/impose/queue/spread"
 	"quoin/impose/say"
 )
 
@@ -24,6 +25,9 @@ func lookAlikes(ctx context.Context, im *imposed) ([]say.Note, error) {
 	pairs, err := f.Pairs(ctx, labels)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
+	}
+	if err != nil && im.places != nil && spread.Machines(ctx, err) {
+		return nil, err // another worker may do better
 	}
 	if err != nil {
 		return []say.Note{alike.Failed(err)}, nil

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -245,6 +246,11 @@ func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Outpu
 	identity, err := im.Identity()
 	if err != nil {
 		return out, err
+	}
+	if beside := filepath.Join(filepath.Dir(f.again.Run), registerName); f.reprint && f.register == "none" {
+		if _, err := os.Stat(beside); err == nil {
+			return out, say.Refuse(say.BadFile, "leave --register none out, or name it: it may know that a label is void", "the run's register is there: %s", beside)
+		}
 	}
 	frames := f.partFrames
 	if f.partLabels > 0 {

@@ -81,6 +81,8 @@ func variant(path string, round uint64) *job.Job {
 	switch round % 7 {
 	case 2:
 		j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.ByShape, Choke: mm / 5, Hits: 1}
+	case 3:
+		j.Lanes, j.Rows = 3, 3 // so many that tiling patterns are wrapped
 	case 4:
 		j.Inks.Underprint = &job.Underprint{Ink: "White", Shape: job.Flood, Hits: 2}
 	case 5:
