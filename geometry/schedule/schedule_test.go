@@ -115,7 +115,7 @@ func check(t *testing.T, p *Problem, s Sequence) {
 			t.Fatalf("%v are not %d runs", s.Runs, len(p.Ticks))
 		}
 	}
-	if m := p.Measure(s.Runs); m.Late != s.Late || m.Cost != s.Cost || m.End != s.End {
+	if m := p.measured(s.Runs); m.Late != s.Late || m.Cost != s.Cost || m.End != s.End {
 		t.Errorf("said %+v, is %+v", s, m)
 	}
 }
@@ -237,4 +237,18 @@ func ilp(t *testing.T, cbc string, p *Problem) float64 {
 		t.Fatalf("no bound in\n%s", text)
 	}
 	return bound
+}
+
+// measured gives the runs in the given order with what it takes.
+func (p *Problem) measured(runs []int) Sequence {
+	s := Sequence{Runs: runs, End: p.Begin}
+	from := -1
+	for _, r := range runs {
+		ticks, cost := p.Change(from, r)
+		s.End += ticks + p.Ticks[r]
+		s.Cost += cost
+		s.Late += p.late(r, s.End)
+		from = r
+	}
+	return s
 }
