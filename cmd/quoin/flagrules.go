@@ -23,7 +23,7 @@ var flagRules = []verbRules{
 	{nil, job.OneOf("--house-file and --no-house contradict each other", "give one of them", "house-file", "no-house")},
 	{nil, job.OneOf("--verify and --no-verify contradict each other", "give one of them; without either, what is new is proved", "verify", "no-verify")},
 	{nil, job.OneOf("--pixels and --no-verify contradict each other", "give one of them", "pixels", "no-verify")},
-	{nil, job.OneOf("the parts' size is said twice", "give --part-frames or --part-labels", "part-frames", "part-labels")},
+	{nil, job.OneOf("the parts' size is given twice", "give --part-frames or --part-labels", "part-frames", "part-labels")},
 	{nil, []job.FlagRule{
 		{Given: []string{"queue-user|queue-ca|priority=rush|priority=low"}, Without: []string{"queue"}, Text: "--queue-user, --queue-ca and --priority are about a queue", Way: "name it with --queue URL"},
 		{Given: []string{"target-repeats"}, Without: []string{"targets"}, Text: "--target-repeats is about a list of targets, and none is written", Way: "name a file behind --targets"},

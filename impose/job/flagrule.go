@@ -47,7 +47,7 @@ const repeatWay = "give one of --frame-max L, --repeat L, or --teeth N with --pi
 
 // flagRules see to it that one rule for the repeat is given, and can win over
 // the job's.
-var flagRules = append(OneOf("the repeat is said more than once", repeatWay, repeatFlags...),
+var flagRules = append(OneOf("the repeat is given more than once", repeatWay, repeatFlags...),
 	FlagRule{Given: []string{"teeth"}, Without: []string{"pitch"}, Text: "--teeth needs the gear's pitch", Way: "add --pitch 3.175mm for 1/8 inch circular pitch"},
 	FlagRule{Given: []string{"pitch"}, Without: []string{"teeth"}, Text: "--pitch needs the number of teeth", Way: repeatWay},
 )
