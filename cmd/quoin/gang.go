@@ -172,22 +172,8 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("%s and %s are two inputs", "put all orders into one file", args[0], args[1])
 	case f.out == "" && !f.plan:
 		return usagef("the folder for the night is missing", "name it with --out DIR, or give -n to see the plan only")
-	case f.widths == "mixed" && f.lanes == "mixed":
-		return usagef("--widths mixed needs whole lanes", "leave out --lanes mixed, or --widths mixed")
-	case f.rolls == "whole" && f.lanes == "mixed":
-		return usagef("mixed lanes give no whole rolls before they are sorted", "leave --rolls or --lanes out")
 	case f.time <= 0:
 		return usagef("--time %s is too short", "give the search some time, as in 10s", f.time)
-	case f.readyBy != "" && f.queue.queue == "":
-		return usagef("--ready-by is about work that is handed over", "name the queue with --queue URL")
-	case f.queue.queue != "" && f.plan:
-		return usagef("a plan alone is not handed over", "leave -n or --queue out")
-	case f.csv && f.json:
-		return usagef("--csv and --json are two forms of one report", "give one of them")
-	case f.nights > 1 && f.day == "":
-		return usagef("--nights needs the day of the first night", "add --day, as in --day 2026-03-01")
-	case f.early != 0 && f.day == "":
-		return usagef("--early needs the day of the night", "add --day, as in --day 2026-03-01")
 	}
 	return nil
 }

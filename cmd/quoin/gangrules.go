@@ -41,12 +41,6 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 	if err := f.access.apply(house); err != nil {
 		return nil, nil, err
 	}
-	if f.verify && f.noVerify {
-		return nil, nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
-	}
-	if f.pixels && f.noVerify {
-		return nil, nil, usagef("--pixels and --no-verify contradict each other", "give one of them")
-	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
 		return nil, nil, err

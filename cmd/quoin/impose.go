@@ -196,27 +196,17 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	switch {
 	case len(args) == 0:
 		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
-	case f.queue.queue == "" && f.queue.check() != nil:
-		return f.queue.check()
-	case f.queue.queue != "" && f.out == "-":
-		return usagef("what is handed over comes back as files", "name the PDF behind -o")
 	case f.lacksOutput() && isJobFile(args[0]):
 		return usagef("the output file is missing", outputWay)
 	case f.out == "-" && isTerminal(io.out):
 		return usagef("a PDF is not written to a terminal", "name a file behind -o, or send the output into a pipe")
-	case f.out == "-" && f.json:
-		return usagef("the PDF and the JSON can't both go to standard output", "write the JSON to a file with --summary FILE")
-	case f.verify && f.noVerify:
-		return usagef("--verify and --no-verify contradict each other", "give one of them; without either, the file is proved")
-	case f.verify && (f.out == "-" || f.plan):
-		return usagef("only a file can be verified", "name one behind -o, without -n")
 	}
 	if f.again != nil {
 		if err := f.again.check(args); err != nil {
 			return err
 		}
 	}
-	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.check} {
+	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.paths.check} {
 		if err := check(); err != nil {
 			return err
 		}

@@ -89,8 +89,6 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 		return usagef("%q is no flag", "as in: "+queueExample, args[0])
 	case f.work.slots < 0:
 		return usagef("--workers %d is less than none", "give 0 for a broker only", f.work.slots)
-	case f.addUser != "" && f.broker.Users == "":
-		return usagef("--add-user needs the file of users", "name it with --users FILE")
 	case f.addUser != "":
 		own, err := broker.AddUser(f.broker.Users, f.addUser)
 		if err != nil {
@@ -98,8 +96,6 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 		_, err = fmt.Fprintf(io.out, "%s\n", own)
 		return err
-	case f.usesQueue() && f.broker.Users != "" && f.lineUser == "":
-		return usagef("the queue has users, and its own workers, watched folders and monitor are none of them", "give --queue-user FILE, or --workers 0 without --watch and --monitor")
 	}
 	f.broker.Listen, f.broker.MostBytes = true, int64(f.limit)
 	log := newLog(io, f.work.logJSON)

@@ -62,17 +62,10 @@ func (f *queueFlags) add(fs *pflag.FlagSet) {
 // queueFlagNames are those that change no byte of what is made.
 var queueFlagNames = []string{"queue", "queue-user", "queue-ca", "priority", "ready-by"}
 
-func (f *queueFlags) check() error {
-	if f.queue == "" && (f.user != "" || f.authority != "" || f.priority == "rush" || f.priority == "low") {
-		return usagef("--queue-user, --queue-ca and --priority are about a queue", "name it with --queue URL")
-	}
-	return nil
-}
-
 // hands opens the queue; nil where the work stays here.
 func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*handed, error) {
-	if err := f.check(); err != nil || f.queue == "" {
-		return nil, err
+	if f.queue == "" {
+		return nil, nil
 	}
 	h := &handed{}
 	log := slog.New(newPlainLog(io))

@@ -175,24 +175,14 @@ func (f *varyFlags) check(args []string) error {
 		example = "as in: " + reprintExample
 	}
 	switch {
-	case f.queue.check() != nil:
-		return f.queue.check()
 	case len(args) != 1:
 		return usagef("one job file is needed; %d files were named", example, len(args))
 	case f.reprint && f.records == "" && f.codes == "":
 		return usagef("the list of records is missing", example)
-	case f.records != "" && f.codes != "":
-		return usagef("--records and --codes contradict each other", "give one of them")
-	case f.reprint && f.register == "none" && (f.again.Run == "" || f.codes != ""):
-		return usagef("without a register, a reprint needs the press file of its run and the numbers of its records", "name the register with --register, or give --run and --records")
 	case f.out == "" && !f.plan:
 		return usagef("the output file is missing", "name it with -o OUT.pdf, or give -n to check the records only")
-	case f.out == "-":
-		return usagef("a run of many parts can't go to standard output", "name a file behind -o")
 	case !f.plan && strings.ToLower(filepath.Ext(f.out)) != ".pdf":
 		return usagef("%s is no name of a PDF", "let it end in .pdf: ledger and journal get its name too", f.out)
-	case f.partFrames > 0 && f.partLabels > 0:
-		return usagef("the parts' size is said twice", "give --part-frames or --part-labels")
 	}
 	return f.refuse(append(args, f.records))
 }

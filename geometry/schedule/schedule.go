@@ -42,20 +42,6 @@ func Solve(p *Problem, steps int64, seed uint64) Sequence {
 	return newSearch(p, steps, seed).run()
 }
 
-// Measure returns the runs in the given order with what it takes.
-func (p *Problem) Measure(runs []int) Sequence {
-	s := Sequence{Runs: runs, End: p.Begin}
-	from := -1
-	for _, r := range runs {
-		ticks, cost := p.Change(from, r)
-		s.End += ticks + p.Ticks[r]
-		s.Cost += cost
-		s.Late += p.late(r, s.End)
-		from = r
-	}
-	return s
-}
-
 // late is what the end of a run counts.
 func (p *Problem) late(r int, end int64) int64 {
 	if end <= p.Due[r] {

@@ -24,17 +24,13 @@ func ReadJob(path string) (*Job, error) {
 // ParseJob is ReadJob for a file that is in memory already. The path is for
 // messages, and its folder for the files that the job names.
 func ParseJob(path string, data []byte) (*Job, error) {
-	return parseJob(path, data, loadRegular)
+	return Houses(nil).parse(path, data, nil, loadRegular)
 }
 
 // ParseJobBy is ParseJob over the house files, with a way of its own to the press
 // and the dies that the job names: open reads a file of at most so many bytes.
 func (h Houses) ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
 	return h.parse(path, data, nil, open)
-}
-
-func parseJob(path string, data []byte, open func(string, int64) ([]byte, error)) (*Job, error) {
-	return Houses(nil).parse(path, data, nil, open)
 }
 
 func (h Houses) parse(path string, data []byte, said []Said, open func(string, int64) ([]byte, error)) (*Job, error) {

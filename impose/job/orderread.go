@@ -19,13 +19,10 @@ type OrderList struct {
 	Words  []Fault // what people should know though nothing is wrong, such as columns that are ignored
 }
 
-// ReadOrderList reads an order file: CSV (.csv, .tsv, .txt), a workbook (.xlsx) or
-// YAML. What is wrong with one order is listed and costs no other; an error means
-// that the file can't be read or, as a *FileError, that as a whole it is not
-// understood.
-func ReadOrderList(path string) (*OrderList, error) { return OrderForm{}.ReadList(path) }
-
-// ReadList is ReadOrderList for a file that is written in this form.
+// ReadList reads an order file of this form: CSV (.csv, .tsv, .txt), a workbook
+// (.xlsx) or YAML. What is wrong with one order is listed and costs no other; an
+// error means that the file can't be read or, as a *FileError, that as a whole it
+// is not understood.
 func (f OrderForm) ReadList(path string) (*OrderList, error) {
 	data, err := load(path, maxListBytes)
 	if err != nil {

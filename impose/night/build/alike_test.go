@@ -53,7 +53,7 @@ func TestLookAlikesStandApart(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := Runs(t.Context(), f, p, r); err != nil {
+		if err := Runs(t.Context(), f, p, r, nil); err != nil {
 			t.Fatal(err)
 		}
 		if len(p.Runs) != 1 {

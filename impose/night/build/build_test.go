@@ -31,7 +31,7 @@ func TestRunsAreImposedWithTheirOrdersInTheirLanes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := Runs(t.Context(), f, p, r); err != nil {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	if err := report.Write(f, p); err != nil {
@@ -85,7 +85,7 @@ func TestOneRunThatFailsStopsNoOther(t *testing.T) {
 	if err := os.Remove(filepath.Join(dir, "cider.pdf")); err != nil { // after it was looked at
 		t.Fatal(err)
 	}
-	if err := Runs(t.Context(), f, p, r); err != nil {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	if len(p.Runs) != 1 || nighttest.CodeOf(p.Unplanned, "3") != night.BadArtwork || p.Total.Orders != 2 || p.Total.Runs != 1 {
@@ -105,7 +105,7 @@ func TestCancelledNightKeepsWhatIsFinished(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if err := Runs(ctx, f, p, r); !errors.Is(err, ctx.Err()) {
+	if err := Runs(ctx, f, p, r, nil); !errors.Is(err, ctx.Err()) {
 		t.Errorf("a cancelled night ends with %v", err)
 	}
 }
@@ -149,7 +149,7 @@ func TestKeptRunsAreProvedToo(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := Runs(t.Context(), f, p, r); err != nil {
+		if err := Runs(t.Context(), f, p, r, nil); err != nil {
 			t.Fatal(err)
 		}
 		return p, f
@@ -191,7 +191,7 @@ func TestRunsAreProvedByPixels(t *testing.T) {
 	r.Pixels = true
 	f := nighttest.Folder(t, filepath.Join(t.TempDir(), "night"))
 	p := made(t, all[:2], r)
-	if err := Runs(t.Context(), f, p, r); err != nil || len(p.Runs) == 0 {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil || len(p.Runs) == 0 {
 		t.Fatal(err, p.Unplanned)
 	}
 	proof := p.Runs[0].Proof

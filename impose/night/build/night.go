@@ -76,7 +76,7 @@ func (n *Night) Build(ctx context.Context, place string) (*plan.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := RunsBy(ctx, f, p, n.Rules, n.Hands); err != nil {
+	if err := Runs(ctx, f, p, n.Rules, n.Hands); err != nil {
 		return nil, err
 	}
 	if err := report.Write(f, p); err != nil {
