@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"html"
+	"strings"
 	"io"
 
 	"quoin/geometry"
@@ -111,6 +112,10 @@ func (s svg) picture(p draw.Place) bool {
 		s.use("white", p)
 		s.end()
 	}
+	if !s.o.Film && s.o.Inline { // a page shows thousands of them, and each element costs it time
+		s.use("art", p)
+		return true
+	}
 	s.WriteString(`<g` + blend(s.o.Film) + ">")
 	s.use("art", p)
 	s.end()
@@ -133,7 +138,11 @@ func (s svg) use(picture string, p draw.Place) {
 		fmt.Fprintf(s, `</clipPath><g clip-path="url(#%s)">`+"\n", id)
 		defer s.WriteString("</g>\n")
 	}
-	fmt.Fprintf(s, `<svg x="%s" y="%s" width="%s" height="%s" viewBox="%[1]s %[2]s %[3]s %[4]s"><use href="#%s" transform="translate(%s %s) rotate(%d) translate(%s %s) scale(%s %s)"/></svg>`+"\n",
+	element := fmt.Sprintf(`use href="#%s%d"`, picture, p.Art+1)
+	if address := s.o.Pictures[p.Art]; picture == "art" && s.o.Inline && !strings.HasPrefix(address, "data:") {
+		element = fmt.Sprintf(`image width="1" height="1" preserveAspectRatio="none" href="%s"`, html.EscapeString(address))
+	}
+	fmt.Fprintf(s, `<svg x="%s" y="%s" width="%s" height="%s" viewBox="%[1]s %[2]s %[3]s %[4]s"><%s transform="translate(%s %s) rotate(%d) translate(%s %s) scale(%s %s)"/></svg>`+"\n",
 		b.Min.Across.Digits(), b.Min.Around.Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(),
-		fmt.Sprintf("%s%d", picture, p.Art+1), c.Across.Digits(), c.Around.Digits(), -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())
+		element, c.Across.Digits(), c.Around.Digits(), -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())
 }
