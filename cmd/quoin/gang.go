@@ -65,6 +65,7 @@ var gangVerb = verb{
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary, those of an earlier start too")
+		fs.BoolVar(&v.pixels, "pixels", false, "prove every PDF also by drawing its plates and comparing them with those of its artworks; some seconds a run")
 		fs.BoolVar(&v.noVerify, "no-verify", false, "keep each PDF without proving it against its summary")
 		fs.BoolVar(&v.noAlike, "no-look-alikes", false, "don't compare labels that share a run by their plates")
 		choiceVar(fs, &v.paper, "paper", "of the job sheets: `a4` or letter", sheet.A4.Name, sheet.Letter.Name)
@@ -98,6 +99,7 @@ type gangFlags struct {
 	scrap, noSplit         bool
 	curve, compare, verify bool
 	noVerify, noAlike      bool
+	pixels                 bool
 	queue                  queueFlags
 	readyBy                string
 	progressed             func(stage string, done, all int) // instead of the plain progress

@@ -44,6 +44,9 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 	if f.verify && f.noVerify {
 		return nil, nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
 	}
+	if f.pixels && f.noVerify {
+		return nil, nil, usagef("--pixels and --no-verify contradict each other", "give one of them")
+	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
 		return nil, nil, err
@@ -51,7 +54,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 	r := &night.Rules{
 		Without: f.without, Pins: f.pins,
 		Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
-		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, NoAlike: f.noAlike, Paper: paper,
+		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, NoAlike: f.noAlike, Pixels: f.pixels, Paper: paper,
 	}
 	if !f.fs.Changed("by") && house.Press != nil && house.Press.Prices != nil && house.Press.Prices.Any() {
 		r.By = night.Money

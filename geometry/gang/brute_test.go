@@ -5,6 +5,8 @@ import (
 	"errors"
 	"testing"
 
+	"quoin/geometry/trials"
+
 	"pgregory.net/rapid"
 )
 
@@ -145,7 +147,7 @@ func drawSmall(t *rapid.T) Problem {
 
 func TestSmallCasesAgreeWithBruteForce(t *testing.T) {
 	proved, all := 0, 0
-	for range 30 {
+	for range trials.Number(t, "", 8, 30) {
 		rapid.Check(t, func(t *rapid.T) {
 			all++
 			proved += agree(t)

@@ -51,6 +51,8 @@ type Rules struct {
 	// NoProof keeps each run's PDF without proving it against its summary. Verify
 	// proves those of an earlier start again.
 	NoProof, Verify bool
+	// Pixels draws each run's plates too and compares them with its artworks'.
+	Pixels bool
 
 	// Pictures, when set, draws each label of a run, for its sheet.
 	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)

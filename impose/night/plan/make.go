@@ -151,7 +151,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 		run := Run{
 			Group: number, Frames: planned.Length, WebM: takes.net.Metres(), WebGrossM: takes.gross.Metres(),
 			PressMin: takes.minutes, Lanes: l.Across, Rows: l.Around, RepeatMM: l.Repeat.MM(), group: g,
-			BlankPlaces: int64(l.Labels()),
+			BlankPlaces: int64(l.Labels()), UnusedLanes: g.forme().Unused,
 		}
 		used := int64(0)
 		for i, s := range planned.Shares {

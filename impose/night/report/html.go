@@ -24,6 +24,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"gap":       gap,
 		"sized":     func(s plan.Share) string { return after(sized(s)) },
 		"title":     say.Title,
+		"pixels":    func(run plan.Run) string { return pixels(&run) },
 		"together":  together,
 		"blank":     func(run plan.Run) string { return blank(&run) },
 		"join":      func(list []string) string { return strings.Join(list, ", ") },
