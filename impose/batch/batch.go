@@ -53,7 +53,7 @@ type Input struct {
 	Exit     int            `json:"exit_code"`       // that it would have alone
 	Layout   *Layout        `json:"layout,omitempty"`
 	Run      *summary.Run   `json:"run,omitempty"`
-	Files    []summary.File `json:"files,omitempty"` // that were read and written
+	Files    []summary.File `json:"files,omitempty"`   // that were read and written
 	Records  *Records       `json:"records,omitempty"` // of variable data
 	Warnings say.Notes      `json:"warnings,omitempty"`
 	Notes    say.Notes      `json:"notes,omitempty"`
