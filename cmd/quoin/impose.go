@@ -141,6 +141,11 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 	say("reading the artworks")
 	worked, err := impose.Open(ctx, j)
 	if err != nil {
+		if f.again != nil {
+			for _, more := range f.again.further(ctx, j, err) {
+				io.warn("also in the way: %s", more)
+			}
+		}
 		return nil, nil, err
 	}
 	im = &imposed{Imposition: worked, places: f.places}

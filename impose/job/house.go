@@ -70,6 +70,9 @@ func ParseHouseBy(path string, text []byte, open func(string, int64) ([]byte, er
 	return h, h.under(New(), nil)
 }
 
+// Text gives the house file as it was read.
+func (h *House) Text() string { return string(h.text) }
+
 // Files gives the paths of the house file and of all files that it names.
 func (h *House) Files() []string {
 	j := New()

@@ -4,8 +4,6 @@ import (
 	"os"
 	"strings"
 	"testing"
-
-	"go.yaml.in/yaml/v4"
 )
 
 var order = []string{"name", "press", "web", "edge", "label", "gap", "bleed", "turn", "frame-max", "repeat", "die", "lanes", "artworks", "marks", "overs", "roll"}
@@ -97,7 +95,7 @@ func TestTheSampleKeepsEveryComment(t *testing.T) {
 		if now, err = Apply(now, order, e); err != nil {
 			t.Fatalf("%s: %v", e.Key, err)
 		}
-		if got, ok, err := get(now, e.Key); err != nil || !ok || got != e.Value && Text(got) != e.Value {
+		if got, ok, err := Get(now, e.Key); err != nil || !ok || got != e.Value && Text(got) != e.Value {
 			t.Errorf("%s is %q after it was made %q (%v)", e.Key, got, e.Value, err)
 		}
 	}
@@ -126,28 +124,17 @@ func FuzzApply(f *testing.F) {
 	})
 }
 
-// get gives the value of a key as it is written, without quotes where it is one
-// word or text; false where the file doesn't say it.
-func get(text []byte, key string) (value string, ok bool, err error) {
-	d, err := parse(string(text))
-	if err != nil {
-		return "", false, err
+func TestAppendToANestedList(t *testing.T) {
+	item := []Edit{{"material", "foil"}, {"warn", "4mm"}}
+	for _, c := range []struct{ from, want string }{
+		{"a: 1\nfinishing:\n  stripping:\n    - {material: paper, warn: 2mm}   # thin\n\nz: 1\n", "a: 1\nfinishing:\n  stripping:\n    - {material: paper, warn: 2mm}   # thin\n    - {material: foil, warn: 4mm}\n\nz: 1\n"},
+		{"finishing:\n  stripping:\n    - material: paper\n      warn: 2mm\nz: 1\n", "finishing:\n  stripping:\n    - material: paper\n      warn: 2mm\n    - material: foil\n      warn: 4mm\nz: 1\n"},
+		{"finishing: {stripping: [{material: paper}]}\n", "finishing: {stripping: [{material: paper}, {material: foil, warn: 4mm}]}\n"},
+		{"finishing:\n  speed: 1\nz: 1\n", "finishing:\n  speed: 1\n  stripping: [{material: foil, warn: 4mm}]\nz: 1\n"},
+	} {
+		got, err := Append([]byte(c.from), nil, "finishing.stripping", item)
+		if err != nil || string(got) != c.want {
+			t.Errorf("from\n%s\ngot\n%s\n%v", c.from, got, err)
+		}
 	}
-	list, err := steps(key)
-	if err != nil {
-		return "", false, err
-	}
-	found := d.find(list)
-	if len(found) < len(list) {
-		return "", false, nil
-	}
-	e := found[len(found)-1]
-	if e.value.Kind == yaml.ScalarNode {
-		return e.value.Value, true, nil
-	}
-	end, err := d.end(e.value, d.indent(e))
-	if err != nil {
-		return "", true, err
-	}
-	return d.text[d.offset(e.value):end], true, nil
 }

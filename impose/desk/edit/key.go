@@ -78,6 +78,32 @@ func child(n *yaml.Node, s step) (entry, bool) {
 	return entry{}, false
 }
 
+// Get gives the value of a key as it is written, without quotes where it is one
+// word or text; false where the file doesn't say it.
+func Get(text []byte, key string) (value string, ok bool, err error) {
+	d, err := parse(string(text))
+	if err != nil {
+		return "", false, err
+	}
+	list, err := steps(key)
+	if err != nil {
+		return "", false, err
+	}
+	found := d.find(list)
+	if len(found) < len(list) {
+		return "", false, nil
+	}
+	e := found[len(found)-1]
+	if e.value.Kind == yaml.ScalarNode {
+		return e.value.Value, true, nil
+	}
+	end, err := d.end(e.value, d.indent(e))
+	if err != nil {
+		return "", true, err
+	}
+	return d.text[d.offset(e.value):end], true, nil
+}
+
 // Len gives how many items the sequence of a key has; 0 where there is none.
 func Len(text []byte, key string) int {
 	d, err := parse(string(text))
