@@ -136,7 +136,7 @@ func TestSearchBesideTheExactOne(t *testing.T) {
 			found++
 			continue
 		}
-		if got.better(&want) {
+		if got.Better(&want) {
 			t.Errorf("case %d: %+v is better than the best, %+v", seed, got, want)
 		}
 		if want.Late == got.Late {

@@ -16,17 +16,21 @@ const Schema = "quoin/night/1"
 // Plan is what there is to say about a night: one struct for the text, the JSON
 // and the HTML. Keys carry their units.
 type Plan struct {
-	Schema     string        `json:"schema"`
-	Night      string        `json:"night"`
-	Day        string        `json:"day,omitempty"`
-	Lanes      string        `json:"lanes"`            // whole or mixed
-	Widths     string        `json:"widths,omitempty"` // mixed: labels of different widths may share a frame
-	By         night.Measure `json:"by"`               // what the plan has the least of
-	Runs       []Run         `json:"runs"`
-	Total      Total         `json:"total"`
-	Bound      Bound         `json:"bound"`
-	GapPercent float64       `json:"gap_percent"` // of the measure, above the bound
-	Proved     bool          `json:"proved"`      // no plan of these groups is better
+	Schema string        `json:"schema"`
+	Night  string        `json:"night"`
+	Day    string        `json:"day,omitempty"`
+	Lanes  string        `json:"lanes"`            // whole or mixed
+	Widths string        `json:"widths,omitempty"` // mixed: labels of different widths may share a frame
+	By     night.Measure `json:"by"`               // what the plan has the least of
+	Runs   []Run         `json:"runs"`
+	// Of a plan made again: what is printed or on the press, in the words of the
+	// plan before and in none of the sums, and what changed.
+	Printed    []Run   `json:"printed,omitempty"`
+	Replan     *Replan `json:"replan,omitempty"`
+	Total      Total   `json:"total"`
+	Bound      Bound   `json:"bound"`
+	GapPercent float64 `json:"gap_percent"` // of the measure, above the bound
+	Proved     bool    `json:"proved"`      // no plan of these groups is better
 	// ProvedFor is TheseGroups where orders could have been grouped otherwise:
 	// bound, gap and proof then hold for the groups that were chosen. Else "".
 	ProvedFor string       `json:"proved_for,omitempty"`
@@ -48,6 +52,7 @@ type Plan struct {
 	rules  *night.Rules
 	groups []*group
 	joint  joint
+	before *Before
 }
 
 // TheseGroups is what a plan is proved for where orders of several ink sets may
@@ -90,6 +95,7 @@ type Run struct {
 	Files     []summary.File `json:"files,omitempty"`
 
 	group    *group
+	was      int // the kept run's place in the earlier plan, from 1; 0: it is none
 	priority int
 	changed  map[Item]int64 // money for what changes before the run, in grains
 }
@@ -187,4 +193,5 @@ type GroupPart struct {
 	GapPercent   float64      `json:"gap_percent"`
 	Proved       bool         `json:"proved"`
 	Alone        bool         `json:"alone,omitempty"`
+	Printed      bool         `json:"printed,omitempty"` // of printed runs: as it was planned
 }

@@ -38,7 +38,7 @@ type rebedding struct {
 // rebed returns the groups as they cost least with the changes between them; nil
 // where nothing is gained.
 func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) []*group {
-	if len(groups) < 2 || len(groups) > mostRebed || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
+	if len(groups) == 0 || len(groups) > mostRebed || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
 		return nil
 	}
 	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, best: groups}
@@ -205,7 +205,7 @@ func (b *rebedding) price(groups []*group) int64 {
 
 // change returns what passes between groups on one press at least.
 func (b *rebedding) change(groups []*group) int64 {
-	if len(groups) < 2 {
+	if len(groups) == 0 || len(groups) == 1 && b.rules.Stands == nil {
 		return 0
 	}
 	slices.SortFunc(groups, func(x, y *group) int { return cmp.Compare(x.orders[0].Index, y.orders[0].Index) })
@@ -223,15 +223,13 @@ func (b *rebedding) change(groups []*group) int64 {
 	for i := range n {
 		p.Due[i] = schedule.Never
 		for k := range n {
-			_, spent := t.change(&Run{group: groups[i]}, &Run{group: groups[k]})
-			for _, s := range spent {
-				costs[i*n+k] += s
-			}
+			costs[i*n+k] = t.costs(groups[i].set(), groups[k])
 		}
 	}
+	first := b.rules.Stands[groups[0].press].Set
 	p.Change = func(from, to int) (int64, int64) {
 		if from < 0 {
-			return 0, 0
+			return 0, t.costs(first, groups[to])
 		}
 		return 0, costs[from*n+to]
 	}

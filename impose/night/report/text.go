@@ -50,6 +50,7 @@ func Text(w io.Writer, p *plan.Plan) error {
 	b := &strings.Builder{}
 	fmt.Fprintf(b, "%s\n\n", Glance(p))
 	textLate(b, p)
+	textReplan(b, p)
 	textMoney(b, p)
 	textTotals(b, p)
 	textPresses(b, p)
