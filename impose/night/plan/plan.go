@@ -95,7 +95,8 @@ type Run struct {
 	Files     []summary.File `json:"files,omitempty"`
 
 	group    *group
-	was      int // the kept run's place in the earlier plan, from 1; 0: it is none
+	late     []string // its orders that are
+	was      int      // the kept run's place in the earlier plan, from 1; 0: it is none
 	priority int
 	changed  map[Item]int64 // money for what changes before the run, in grains
 }

@@ -20,7 +20,14 @@ type PressPart struct {
 	End      string  `json:"end,omitempty"`
 	BusyMin  float64 `json:"busy_min"`  // runs, roll changes and what changes between runs
 	HoursMin float64 `json:"hours_min"` // of its shifts, in all nights that are planned
+	Shifts   []Shift `json:"shifts"`    // of a night; those behind midnight belong to the night before
 	Money    int64   `json:"money"`
+}
+
+// Shift is working time, as 22:00 to 02:00.
+type Shift struct {
+	From string `json:"from"`
+	To   string `json:"to"`
 }
 
 // LateRun is one that ends after its day, with what would save it.
@@ -31,6 +38,8 @@ type LateRun struct {
 	End     string  `json:"end"`
 	LateMin float64 `json:"late_min"` // working minutes of the press
 	Saves   string  `json:"saves"`
+	// Names are those of its orders that are late.
+	Names []string `json:"order_names"`
 }
 
 // timetable puts the runs of each press into their order and gives them their
@@ -121,6 +130,11 @@ func (t *table) runs() []Run {
 			run.Start, run.End = t.hours.at(start, false), t.hours.at(at, true)
 			if due := t.due(&run); at > due {
 				run.LateMin = float64(at-due) / 60
+				for _, s := range run.Orders {
+					if d := s.order.Order.Due; !d.IsZero() && t.hours.due(d) < at {
+						run.late = append(run.late, s.Order)
+					}
+				}
 			}
 			out = append(out, run)
 			before = run.group.set()
@@ -312,6 +326,10 @@ func (t *table) part(nights int) PressPart {
 	if t.press != nil {
 		part.Press = t.press.Name
 	}
+	for _, s := range t.hours.shifts {
+		clock := func(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60%24, minute%60) }
+		part.Shifts = append(part.Shifts, Shift{clock(s.From), clock(s.From + s.Minutes())})
+	}
 	for i := range t.list {
 		run := &t.list[i]
 		part.BusyMin += float64(t.ticks(run))/60 + run.ChangeMin
@@ -329,7 +347,7 @@ func (p *Plan) tellLate() {
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		if run.LateMin > 0 {
-			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, p.saves(run)})
+			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, p.saves(run), run.late})
 		}
 	}
 	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -20,6 +21,7 @@ type timeline struct {
 type nightRow struct {
 	Name  string
 	Bars  []bar
+	Off   []bar // between shifts
 	Ticks []tick
 }
 
@@ -72,7 +74,7 @@ func timelines(p *plan.Plan) []timeline {
 			}
 		}
 		for _, list := range nights {
-			t.Nights = append(t.Nights, row(p, list))
+			t.Nights = append(t.Nights, row(p, list, x.Shifts))
 		}
 		out = append(out, t)
 	}
@@ -100,7 +102,7 @@ func when(text string) time.Time {
 }
 
 // row draws the runs of one night.
-func row(p *plan.Plan, list []span) nightRow {
+func row(p *plan.Plan, list []span, shifts []plan.Shift) nightRow {
 	from, to := list[0].from, list[0].to
 	for _, s := range list {
 		if s.from.Before(from) {
@@ -118,25 +120,21 @@ func row(p *plan.Plan, list []span) nightRow {
 	if from.Year() == 2000 {
 		r.Name = "Night"
 	}
+	work := working(from, to, shifts)
+	for i := range len(work) + 1 {
+		off := [2]time.Time{from, to}
+		if i > 0 {
+			off[0] = work[i-1][1]
+		}
+		if i < len(work) {
+			off[1] = work[i][0]
+		}
+		if off[0].Before(off[1]) {
+			r.Off = append(r.Off, bar{X: x(off[0]), Width: hundredth(x(off[1]) - x(off[0]))})
+		}
+	}
 	for _, s := range list {
-		run := s.Run
-		b := bar{Run: run.Name, X: x(s.from), Late: run.LateMin > 0, Ready: s.printed}
-		b.Width = hundredth(max(x(s.to)-b.X, 0.2))
-		b.Title = fmt.Sprintf("%s, %s to %s, %s: %s", run.Name, run.Start, run.End, amount(p, *run.Money), what(p, run))
-		if s.printed {
-			b.Title += ", printed or on the press"
-		}
-		if b.Late {
-			b.Title += fmt.Sprintf(", %s min late", say.Fixed(run.LateMin, 0))
-		}
-		short := strings.TrimPrefix(run.Name, "run-")
-		for _, text := range []string{run.Name, short, strings.TrimLeft(short, "0")} {
-			if float64(len(text))*letter+0.6 < b.Width {
-				b.Text = text
-				break
-			}
-		}
-		r.Bars = append(r.Bars, b)
+		r.Bars = append(r.Bars, parted(p, s, work, x)...)
 	}
 	for t := from; !t.After(to); t = t.Add(step) {
 		if at := x(t); at <= timeWidth-4 {
@@ -144,6 +142,70 @@ func row(p *plan.Plan, list []span) nightRow {
 		}
 	}
 	return r
+}
+
+// working lists the shifts between two times.
+func working(from, to time.Time, shifts []plan.Shift) (out [][2]time.Time) {
+	for day := from.AddDate(0, 0, -1).Truncate(24 * time.Hour); day.Before(to); day = day.AddDate(0, 0, 1) {
+		for _, s := range shifts {
+			a, errA := time.Parse("15:04", s.From)
+			b, errB := time.Parse("15:04", s.To)
+			if errA != nil || errB != nil {
+				continue
+			}
+			start := day.Add(time.Duration(a.Hour()*60+a.Minute()) * time.Minute)
+			end := day.Add(time.Duration(b.Hour()*60+b.Minute()) * time.Minute)
+			if !start.Before(end) {
+				end = end.AddDate(0, 0, 1)
+			}
+			if start.Before(from) {
+				start = from
+			}
+			if end.After(to) {
+				end = to
+			}
+			if start.Before(end) {
+				out = append(out, [2]time.Time{start, end})
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b [2]time.Time) int { return a[0].Compare(b[0]) })
+	return out
+}
+
+// parted draws a run: a bar for each shift in which it is printed.
+func parted(p *plan.Plan, s span, work [][2]time.Time, x func(time.Time) float64) (out []bar) {
+	run := s.Run
+	title := fmt.Sprintf("%s, %s to %s, %s: %s", run.Name, run.Start, run.End, amount(p, *run.Money), what(p, run))
+	if s.printed {
+		title += ", printed or on the press"
+	}
+	if run.LateMin > 0 {
+		title += fmt.Sprintf(", %s min late", say.Fixed(run.LateMin, 0))
+	}
+	for _, w := range work {
+		from, to := s.from, s.to
+		if from.Before(w[0]) {
+			from = w[0]
+		}
+		if to.After(w[1]) {
+			to = w[1]
+		}
+		if !from.Before(to) && !(from.Equal(s.from) && from.Equal(s.to) && from.Before(w[1])) {
+			continue
+		}
+		b := bar{Run: run.Name, Title: title, X: x(from), Late: run.LateMin > 0, Ready: s.printed}
+		b.Width = hundredth(max(x(to)-b.X, 0.2))
+		short := strings.TrimPrefix(run.Name, "run-")
+		for _, text := range []string{run.Name, short, strings.TrimLeft(short, "0")} {
+			if float64(len(text))*letter+0.6 < b.Width {
+				b.Text = text
+				break
+			}
+		}
+		out = append(out, b)
+	}
+	return out
 }
 
 // scale is the time between two ticks: a whole part of an hour, or hours, of which
