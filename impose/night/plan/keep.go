@@ -35,9 +35,10 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 	if err != nil {
 		return nil, err
 	}
-	groups, rest, filled := b.keep(ctx, in.Orders, r)
+	groups, rest := b.keep(ctx, in.Orders, r)
 	if len(groups) == 0 {
-		anew.Replan = b.changes(anew, anew, nil)
+		anew.Replan = b.changes(anew, anew)
+		anew.alone()
 		return anew, nil
 	}
 	kept, err := b.lay(ctx, groups, rest, in, r)
@@ -52,7 +53,8 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 	case len(overdrawn(kept.groups)) > 0, kept.LeftOut() > anew.LeftOut(), kept.lateMin() > anew.lateMin()+1, b.Anew > 0 && saved >= b.Anew:
 		p = anew
 	}
-	p.Replan = b.changes(p, anew, filled)
+	p.Replan = b.changes(p, anew)
+	p.alone()
 	return p, nil
 }
 
@@ -83,9 +85,8 @@ func (p *Plan) lateMin() (sum float64) {
 }
 
 // keep makes groups of the runs whose orders still stand, those of one old group
-// together, and returns what is to be planned beside them; filled are the runs
-// that took new orders into blank lanes.
-func (b *Before) keep(ctx context.Context, orders []*intake.Order, r *night.Rules) (groups []*group, rest []*intake.Order, filled map[string][]string) {
+// together, and returns what is to be planned beside them.
+func (b *Before) keep(ctx context.Context, orders []*intake.Order, r *night.Rules) (groups []*group, rest []*intake.Order) {
 	byID := map[string]*intake.Order{}
 	for _, o := range orders {
 		byID[o.ID] = o
@@ -125,12 +126,11 @@ func (b *Before) keep(ctx context.Context, orders []*intake.Order, r *night.Rule
 			rest = append(rest, &left)
 		}
 	}
-	filled = map[string][]string{}
-	rest = b.fill(groups, rest, filled, r)
+	rest = b.fill(groups, rest, r)
 	for _, g := range groups {
 		g.judge(ctx, r)
 	}
-	return groups, rest, filled
+	return groups, rest
 }
 
 // stillWanted reports whether a run can be printed as it was planned: each of its
@@ -239,7 +239,7 @@ func (g *group) judge(ctx context.Context, r *night.Rules) {
 // fill puts whole orders into blank lanes of runs that are kept, the largest
 // first, each where it wastes least, and returns the others. No run is printed
 // earlier for it, in more inks, or longer.
-func (b *Before) fill(groups []*group, rest []*intake.Order, filled map[string][]string, r *night.Rules) (left []*intake.Order) {
+func (b *Before) fill(groups []*group, rest []*intake.Order, r *night.Rules) (left []*intake.Order) {
 	rest = slices.Clone(rest)
 	slices.SortStableFunc(rest, func(x, y *intake.Order) int { return cmp.Compare(y.Quantity-y.Printed, x.Quantity-x.Printed) })
 	for _, o := range rest {
@@ -273,8 +273,6 @@ func (b *Before) fill(groups []*group, rest []*intake.Order, filled map[string][
 		}
 		into.orders = append(into.orders, as)
 		into.plan.Runs[run].Shares = append(into.plan.Runs[run].Shares, gang.Share{Order: len(into.orders) - 1, Lanes: lanes})
-		name := b.Runs[into.was[run]-1].Name
-		filled[name] = append(filled[name], o.ID)
 	}
 	slices.SortFunc(left, func(x, y *intake.Order) int { return cmp.Compare(x.Index, y.Index) })
 	return left

@@ -27,7 +27,9 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 		return nil, err
 	}
 	in.LeftOut = append(in.LeftOut, c.left...)
-	return lay(c, in, r), nil
+	p := lay(c, in, r)
+	p.alone()
+	return p, nil
 }
 
 // lay turns solved groups into the plan.

@@ -170,6 +170,10 @@ type Alone struct {
 	SavedWebM       float64 `json:"saved_web_m"`
 	SavedPressMin   float64 `json:"saved_press_min"`
 	SavedWebPercent float64 `json:"saved_web_percent"`
+	// By money: each order on the press, web, die and turn that cost it least alone,
+	// like runs one after the other.
+	Money      *int64 `json:"money,omitempty"`
+	SavedMoney *int64 `json:"saved_money,omitempty"`
 }
 
 // GroupPart is the orders that may share runs.

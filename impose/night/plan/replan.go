@@ -59,7 +59,7 @@ func parseClock(text string) (time.Time, error) { return time.Parse(clockForm, t
 func millimetres(mm float64) int64 { return int64(math.Round(mm * 1e6)) }
 
 // changes says what of the earlier plan is otherwise. The runs of p have their names.
-func (b *Before) changes(p, anew *Plan, filled map[string][]string) *Replan {
+func (b *Before) changes(p, anew *Plan) *Replan {
 	c := &Replan{Printed: len(b.Gone), Kept: []string{}, New: []string{}, Gone: []string{}, Altered: []RunChange{}, Moved: []Move{}, Orders: []Moved{}, MadeAnew: *anew.Total.Money, Anew: p == anew}
 	if !b.At.IsZero() {
 		c.At = b.At.Format(clockForm)

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"cmp"
+
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
 	"quoin/impose/say"
@@ -50,12 +52,15 @@ func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules)
 // rests notes the orders that get fewer whole rolls than they have labels for,
 // where nobody allows to splice their rests.
 func (p *Plan) rests() {
-	if s := p.rules.House.Roll.Splices; s != nil && *s || p.rules.Mixed {
+	if p.rules.Mixed {
 		return
 	}
 	full, parts, of := map[int]int64{}, map[int]int64{}, map[int]*intake.Order{}
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
+			if may := cmp.Or(s.order.Splices, p.rules.House.Roll.Splices); may != nil && *may {
+				continue
+			}
 			n := s.order.Index
 			of[n] = s.order
 			full[n] += s.Rolls
@@ -71,6 +76,6 @@ func (p *Plan) rests() {
 	}
 	if orders > 0 {
 		p.Notes = append(p.Notes, night.NoteOn("", night.PartRolls, "lanes of %s end inside a roll: %s in place of whole ones "+
-			"(allow splices in the job file, or plan with --rolls whole)", say.Count(orders, "order"), say.Count(int(rests), "part roll")))
+			"(allow splices in the job file or the order's column, or plan with --rolls whole)", say.Count(orders, "order"), say.Count(int(rests), "part roll")))
 	}
 }

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"cmp"
+
 	"quoin/geometry"
 	"quoin/impose/night"
 )
@@ -34,7 +36,7 @@ func (p *Plan) share() {
 			made[s.order.Index] += s.Labels - s.Trimmed
 			s.LabelsPerRoll = s.order.PerRoll
 			if rows := int64(run.Rows); first%rows == 0 && s.Stations%rows == 0 {
-				s.countRolls(run, s.Stations/rows, p.rules.House.Roll.Splices)
+				s.countRolls(run, s.Stations/rows, cmp.Or(s.order.Splices, p.rules.House.Roll.Splices))
 			}
 			first += s.Stations
 		}

@@ -18,7 +18,9 @@ func Glance(p *plan.Plan) string {
 	if t.Runs > 0 {
 		line += ", " + quality(p)
 	}
-	if p.Alone.SavedWebM > 0 {
+	if s := p.Alone.SavedMoney; s != nil && *s > 0 {
+		line += fmt.Sprintf("; %s (%.1f %%) less than every order alone", amount(p, *s), 100*float64(*s)/float64(*p.Alone.Money))
+	} else if p.Alone.SavedWebM > 0 {
 		line += fmt.Sprintf("; %s m (%.1f %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), p.Alone.SavedWebPercent)
 	}
 	if n := p.LeftOut(); n > 0 {
@@ -78,7 +80,11 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
 	row("Labels", "%s ordered, %s made, %s over%s%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap), trimmed(t.Trimmed))
 	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
-	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
+	alone := ""
+	if a.Money != nil {
+		alone = ", " + amount(p, *a.Money)
+	}
+	row("Alone", "every order for itself: %s, %s, %s min%s", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin), alone)
 	b.WriteString("\n")
 }
 
