@@ -164,7 +164,7 @@ var jobKeys = []field[jobFile]{
 	{key: "flexo", read: func(j *jobFile, v value) { optional(&j.Flexo, func(f *FlexoUnit) { readMap(v, f, flexoKeys) }) }},
 
 	{key: "data", read: func(j *jobFile, v value) { optional(&j.Data, func(d *Data) { readMap(v, d, dataKeys) }) }},
-	{key: "fields", read: func(j *jobFile, v value) { readFields(j, v) }},
+	{key: "fields", read: func(j *jobFile, v value) { readFields(&j.Fields, v) }},
 
 	{key: "orders", read: func(j *jobFile, v value) { readMap(v, &j.Orders, orderFormKeys) }},
 }

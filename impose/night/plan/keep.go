@@ -18,9 +18,12 @@ import (
 // late, or the plan made anew is worth it, everything open is planned anew. The
 // plan says what changed.
 func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Before) (*Plan, error) {
+	if err := r.Pins.Check(orders); err != nil {
+		return nil, err
+	}
 	mine := *r
 	r = &mine
-	r.Stands = b.stands(r)
+	r.SetUp = b.stands(r)
 	in, err := intake.Take(ctx, orders, r)
 	if err != nil {
 		return nil, err
@@ -94,7 +97,7 @@ func (b *Before) keep(ctx context.Context, orders []*intake.Order, r *night.Rule
 	of := map[int][]int{} // old group: its runs that stand
 	var numbers []int
 	for i := range b.Runs {
-		if g := b.Runs[i].Group; g >= 1 && g <= len(b.Groups) && b.stillWanted(&b.Runs[i], byID) {
+		if g := b.Runs[i].Group; g >= 1 && g <= len(b.Groups) && stillWanted(&b.Runs[i], byID, r) {
 			if of[g] == nil {
 				numbers = append(numbers, g)
 			}
@@ -135,11 +138,16 @@ func (b *Before) keep(ctx context.Context, orders []*intake.Order, r *night.Rule
 
 // stillWanted reports whether a run can be printed as it was planned: each of its
 // orders is there, and wants no less than it did.
-func (b *Before) stillWanted(run *Run, byID map[string]*intake.Order) bool {
+func stillWanted(run *Run, byID map[string]*intake.Order, r *night.Rules) bool {
 	for _, s := range run.Orders {
 		o := byID[s.Order]
 		if o == nil || o.Quantity < s.OrderQuantity || o.Quantity > s.OrderQuantity && o.Order.NoSplit {
 			return false
+		}
+		for _, id := range r.Pins.With(s.Order) { // to be together
+			if byID[id] != nil && !slices.ContainsFunc(run.Orders, func(x Share) bool { return x.Order == id }) {
+				return false
+			}
 		}
 	}
 	return true
@@ -200,26 +208,26 @@ func (p *GroupPart) lays(f *intake.Forme, r *night.Rules) bool {
 		l.Around == p.Around && same(p.RepeatMM, l.Repeat) && (l.Across == p.Across || len(p.LabelsMM) > 0)
 }
 
-// addUp sets what the group's runs add up to.
+// addUp sets what the group's runs add up to; an error where they keep some rule no
+// more.
 func (g *group) addUp(r *night.Rules) error {
 	p, left := g.problem(r)
 	if len(left) > 0 {
 		return errGone
 	}
+	made := make([]int64, len(p.Orders))
 	g.plan.Length = 0
-	for k := range g.plan.Runs {
-		run := &g.plan.Runs[k]
-		used := int64(0)
-		for _, s := range run.Shares {
-			used += s.Lanes * max(p.Orders[s.Order].Width, 1)
-		}
-		if used > p.Capacity || run.Length < p.LeastLength || p.MaxOrders > 0 && len(run.Shares) > p.MaxOrders {
-			return errGone
-		}
+	for _, run := range g.plan.Runs {
 		g.plan.Length += run.Length
+		for _, s := range run.Shares {
+			made[s.Order] += s.Lanes * run.Length
+		}
 	}
 	g.plan.Cost = p.LengthCost*g.plan.Length + p.RunCost*int64(len(g.plan.Runs))
-	return nil
+	for i := range made { // the rest of an order is planned beside them
+		p.Orders[i].Demand = min(p.Orders[i].Demand, made[i])
+	}
+	return g.plan.Check(&p)
 }
 
 // judge finds what no plan of a kept group undercuts.
@@ -281,6 +289,10 @@ func (b *Before) fill(groups []*group, rest []*intake.Order, r *night.Rules) (le
 // fits returns the order as it lies in the group, where it may share its runs at
 // their speed; nil where it may not.
 func (g *group) fits(o *intake.Order, r *night.Rules) *intake.Order {
+	pinned := func(set []string) bool { return slices.Contains(set, o.ID) }
+	if slices.ContainsFunc(r.Pins.Together, pinned) || slices.ContainsFunc(r.Pins.Apart, pinned) {
+		return nil
+	}
 	if o.SharesNoFrame() || g.alone() || g.banded() || others(g.inks, o.PrintInks) > 0 || len(union(g.inks, o.PrintInks)) > len(g.inks)+len(o.PrintInks) {
 		return nil
 	}

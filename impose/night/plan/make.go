@@ -18,6 +18,9 @@ import (
 // is built in a folder takes over the search of an earlier start; f is nil for
 // one that is planned only.
 func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Folder) (*Plan, error) {
+	if err := r.Pins.Check(orders); err != nil {
+		return nil, err
+	}
 	in, err := intake.Take(ctx, orders, r)
 	if err != nil {
 		return nil, err
@@ -42,6 +45,9 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 		Runs: []Run{}, Groups: []GroupPart{},
 	}
 	p.spare()
+	if r.Pins.Any() || len(r.Pins.TakenOut) > 0 {
+		p.Pins = &r.Pins
+	}
 	if r.Mixed {
 		p.Lanes = "mixed"
 	}
@@ -83,6 +89,7 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.share()
 	p.rests()
 	p.sum()
+	p.tellPins(in.Orders)
 	if p.money() {
 		p.tellLate()
 		p.unpriced()
@@ -169,6 +176,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 				size := o.Forme.SizeMM()
 				share.LabelMM = &size
 			}
+			share.With = g.pinnedWith(s.Order, planned.Shares, r)
 			if o.Artwork != "" {
 				share.Page = o.Page
 			}

@@ -240,7 +240,7 @@ func (b *rebedding) on(w *way, orders []int) *group {
 			lying = append(lying, w.on[i])
 		}
 	}
-	if len(lying) != len(orders) {
+	if len(lying) != len(orders) || tears(lying, f.orders, b.rules) {
 		return nil
 	}
 	g, err := newGroup(lying, b.rules)
@@ -277,7 +277,7 @@ func (b *rebedding) price(groups []*group) int64 {
 
 // change returns what passes between groups on one press at least.
 func (b *rebedding) change(groups []*group) int64 {
-	if len(groups) == 0 || len(groups) == 1 && b.rules.Stands == nil {
+	if len(groups) == 0 || len(groups) == 1 && b.rules.SetUp == nil {
 		return 0
 	}
 	slices.SortFunc(groups, func(x, y *group) int { return cmp.Compare(x.orders[0].Index, y.orders[0].Index) })
@@ -298,7 +298,7 @@ func (b *rebedding) change(groups []*group) int64 {
 			costs[i*n+k] = t.costs(groups[i].set(), groups[k])
 		}
 	}
-	first := b.rules.Stands[groups[0].press].Set
+	first := b.rules.SetUp[groups[0].press].Set
 	p.Change = func(from, to int) (int64, int64) {
 		if from < 0 {
 			return 0, t.costs(first, groups[to])

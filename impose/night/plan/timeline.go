@@ -62,7 +62,7 @@ func (p *Plan) timetable() {
 			}
 		}
 		t := &table{p, press, newHours(base, press), mine, nil, 0}
-		if at, known := p.rules.Stands[press]; known {
+		if at, known := p.rules.SetUp[press]; known {
 			t.set, t.free = at.Set, t.hours.worked(at.From)
 		}
 		p.Runs = append(p.Runs, t.runs()...)

@@ -80,6 +80,9 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
 	row("Labels", "%s ordered, %s made, %s over%s%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap), trimmed(t.Trimmed))
 	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
+	for _, line := range Pinned(p) {
+		row("Pinned", "%s", line)
+	}
 	alone := ""
 	if a.Money != nil {
 		alone = ", " + amount(p, *a.Money)
@@ -119,6 +122,18 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	if list := codes(run); list != "" {
 		fmt.Fprintf(b, "    look at: %s\n", list)
 	}
+	if text := pixels(run); text != "" {
+		fmt.Fprintf(b, "    %s\n", text)
+	}
+}
+
+// pixels says how far a run's plates are from its artworks', where they were drawn.
+func pixels(run *plan.Run) string {
+	if run.Proof == nil || run.Proof.Pixels == nil {
+		return ""
+	}
+	x := run.Proof.Pixels
+	return fmt.Sprintf("proved by its pixels: %s, %d of them distinct, at %g dpi within %.2f points of tint", say.Count(int64(x.Stations), "station"), x.Distinct, x.DPI, x.Worst)
 }
 
 // what says what a run is printed on, and with.
