@@ -63,6 +63,8 @@ var flagRules = []verbRules{
 		{Given: []string{"ready-by"}, Without: []string{"queue"}, Text: "--ready-by is about work that is handed over", Way: "name the queue with --queue URL"},
 		{Given: []string{"queue", "plan-only"}, Text: "a plan alone is not handed over", Way: "leave -n or --queue out"},
 		{Given: []string{"csv", "json"}, Text: "--csv and --json are two forms of one report", Way: "give one of them"},
+		{Given: []string{"at|printed|anew-from"}, Without: []string{"replan"}, Text: "--at, --printed and --anew-from are about an earlier plan", Way: "name its plan.json with --replan"},
+		{Given: []string{"replan", "compare|curve"}, Text: "--compare and --curve are about a plan of its own", Way: "leave --replan out, or them"},
 		{Given: []string{"nights"}, Without: []string{"day", "nights=1"}, Text: "--nights needs the day of the first night", Way: "add --day, as in --day 2026-03-01"},
 		{Given: []string{"early"}, Without: []string{"day"}, Text: "--early needs the day of the night", Way: "add --day, as in --day 2026-03-01"},
 	}},

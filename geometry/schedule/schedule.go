@@ -28,8 +28,9 @@ type Sequence struct {
 	End  int64
 }
 
-// better reports whether s is to be preferred.
-func (s *Sequence) better(t *Sequence) bool {
+// Better reports whether s is to be preferred: less late, then cheaper, then over
+// earlier.
+func (s *Sequence) Better(t *Sequence) bool {
 	return cmp.Or(cmp.Compare(s.Late, t.Late), cmp.Compare(s.Cost, t.Cost), cmp.Compare(s.End, t.End)) < 0
 }
 
@@ -40,6 +41,20 @@ func Solve(p *Problem, steps int64, seed uint64) Sequence {
 		return Exact(p)
 	}
 	return newSearch(p, steps, seed).run()
+}
+
+// Measure returns the runs in the given order with what it takes.
+func (p *Problem) Measure(runs []int) Sequence {
+	s := Sequence{Runs: runs, End: p.Begin}
+	from := -1
+	for _, r := range runs {
+		ticks, cost := p.Change(from, r)
+		s.End += ticks + p.Ticks[r]
+		s.Cost += cost
+		s.Late += p.late(r, s.End)
+		from = r
+	}
+	return s
 }
 
 // late is what the end of a run counts.

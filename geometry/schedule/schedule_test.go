@@ -116,7 +116,7 @@ func check(t *testing.T, p *Problem, s Sequence) {
 			t.Fatalf("%v are not %d runs", s.Runs, len(p.Ticks))
 		}
 	}
-	if m := p.measured(s.Runs); m.Late != s.Late || m.Cost != s.Cost || m.End != s.End {
+	if m := p.Measure(s.Runs); m.Late != s.Late || m.Cost != s.Cost || m.End != s.End {
 		t.Errorf("said %+v, is %+v", s, m)
 	}
 }
@@ -137,7 +137,7 @@ func TestSearchBesideTheExactOne(t *testing.T) {
 			found++
 			continue
 		}
-		if got.better(&want) {
+		if got.Better(&want) {
 			t.Errorf("case %d: %+v is better than the best, %+v", seed, got, want)
 		}
 		if want.Late == got.Late {
@@ -235,18 +235,4 @@ func ilp(t *testing.T, cbc string, p *Problem) float64 {
 		t.Fatalf("no bound in\n%s", text)
 	}
 	return bound
-}
-
-// measured gives the runs in the given order with what it takes.
-func (p *Problem) measured(runs []int) Sequence {
-	s := Sequence{Runs: runs, End: p.Begin}
-	from := -1
-	for _, r := range runs {
-		ticks, cost := p.Change(from, r)
-		s.End += ticks + p.Ticks[r]
-		s.Cost += cost
-		s.Late += p.late(r, s.End)
-		from = r
-	}
-	return s
 }

@@ -119,6 +119,7 @@ var orderKeys = []field[Order]{
 	{key: "inks", read: func(o *Order, v value) { v.strs(&o.Inks) }},
 	{key: "winding", read: func(o *Order, v value) { optional(&o.Winding, v.winding) }},
 	{key: "labels-per-roll", read: func(o *Order, v value) { count(v, &o.LabelsPerRoll, 1, maxQuantity) }},
+	{key: "splices", read: func(o *Order, v value) { optional(&o.Splices, v.yes) }},
 	{key: "overs", read: func(o *Order, v value) {
 		optional(&o.Overs, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
 	}},
