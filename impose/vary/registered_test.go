@@ -77,14 +77,22 @@ func agrees(t testing.TB, dir string, parts []vary.Part) {
 	}
 }
 
+// ended lets a run that was broken off go on to its end.
+func ended(t testing.TB, dir string) []vary.Part {
+	t.Helper()
+	parts, err := runToKill(t).Write(context.Background(), vary.Output{Path: filepath.Join(dir, "run.pdf"), Frames: 3, Identity: "test", Register: filepath.Join(dir, "r")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return parts
+}
+
 // The run with its register is killed at random moments, and in the end all
 // codes, parts and places are in it once, and the files are those of an unbroken
 // run.
 func TestKilledRegisters(t *testing.T) {
-	kills := 50
-	if testing.Short() {
-		kills = 3
-	}
+	t.Parallel()
+	kills := moments(t)
 	whole := t.TempDir()
 	start := time.Now()
 	if err := registered(t, runToKill(t), whole, "run.pdf", 3, nil); err != nil {
@@ -109,6 +117,12 @@ func TestKilledRegisters(t *testing.T) {
 		switch {
 		case err == nil:
 			finished++
+			got := folder(t, dir)
+			delete(got, "r")
+			if !equal(got, want) {
+				t.Fatal("a run that was killed and ended gave other files")
+			}
+			agrees(t, dir, ended(t, dir))
 			dir = t.TempDir()
 		case errors.As(err, &exit) && exit.ExitCode() == -1:
 			killed++
@@ -124,13 +138,7 @@ func TestKilledRegisters(t *testing.T) {
 	if !equal(got, want) {
 		t.Fatalf("a run that was killed gave other files: %v, want %v", names(got), names(want))
 	}
-	var parts []vary.Part
-	r := runToKill(t)
-	parts, err := r.Write(context.Background(), vary.Output{Path: filepath.Join(dir, "run.pdf"), Frames: 3, Identity: "test", Register: filepath.Join(dir, "r")})
-	if err != nil {
-		t.Fatal(err)
-	}
-	agrees(t, dir, parts)
+	agrees(t, dir, ended(t, dir))
 	t.Logf("ended by itself %d times", finished)
 }
 
@@ -140,10 +148,8 @@ func TestRegisterOnAFullDisk(t *testing.T) {
 	if _, err := exec.LookPath("bash"); err != nil {
 		t.Skip("there is no bash to set a limit with")
 	}
-	tries := 50
-	if testing.Short() {
-		tries = 4
-	}
+	t.Parallel()
+	tries := moments(t)
 	random := rand.New(rand.NewPCG(5, 6))
 	refused := 0
 	for range tries {
@@ -159,12 +165,7 @@ func TestRegisterOnAFullDisk(t *testing.T) {
 				t.Fatalf("%d KiB: %s", limit, out)
 			}
 		}
-		r := runToKill(t)
-		parts, err := r.Write(context.Background(), vary.Output{Path: filepath.Join(dir, "run.pdf"), Frames: 3, Identity: "test", Register: filepath.Join(dir, "r")})
-		if err != nil {
-			t.Fatalf("%d KiB: %v", limit, err)
-		}
-		agrees(t, dir, parts)
+		agrees(t, dir, ended(t, dir))
 	}
 	if refused == 0 {
 		t.Error("no limit stopped a run: the test looks at nothing")
