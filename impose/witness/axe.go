@@ -2,9 +2,7 @@ package witness
 
 import (
 	"os"
-	"os/exec"
 	"path/filepath"
-	"strings"
 	"testing"
 )
 
@@ -12,16 +10,7 @@ import (
 // as an npm package and never kept.
 func Axe(t testing.TB) string {
 	t.Helper()
-	npm := Need(t, "npm")
-	dir := t.TempDir()
-	for _, args := range [][]string{{npm, "pack", "--silent", "axe-core@4.14.1"}, {"tar", "xzf", "axe-core-4.14.1.tgz", "package/axe.min.js"}} {
-		cmd := exec.Command(args[0], args[1:]...)
-		cmd.Dir = dir
-		if out, err := cmd.CombinedOutput(); err != nil {
-			t.Fatalf("%s: %v\n%s", strings.Join(args, " "), err, out)
-		}
-	}
-	script, err := os.ReadFile(filepath.Join(dir, "package", "axe.min.js"))
+	script, err := os.ReadFile(filepath.Join(npmPackage(t, "axe-core@4.14.1"), "axe.min.js"))
 	if err != nil {
 		t.Fatal(err)
 	}
