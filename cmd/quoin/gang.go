@@ -58,9 +58,14 @@ var gangVerb = verb{
 		fs.Uint64Var(&v.seed, "seed", 1, "`number` that the search starts from")
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
 		fs.StringArrayVar(&v.without, "without", nil, "hold this `order` back for a later night; may be repeated")
+		fs.StringArrayVar(&v.pins.TakenOut, "take-out", nil, "leave this `order` out of the night altogether; may be repeated")
+		pinVar(fs, &v.pins.Together, "together", "`orders` that are printed in one run, as A,B; may be repeated")
+		pinVar(fs, &v.pins.Apart, "apart", "`orders` of which no run holds two, as A,B; may be repeated")
+		fs.BoolVar(&v.live, "live", false, "say on standard error how far the search is, and how good the plan, as lines of JSON")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary, those of an earlier start too")
+		fs.BoolVar(&v.pixels, "pixels", false, "prove every PDF also by drawing its plates and comparing them with those of its artworks; some seconds a run")
 		fs.BoolVar(&v.noVerify, "no-verify", false, "keep each PDF without proving it against its summary")
 		fs.BoolVar(&v.noAlike, "no-look-alikes", false, "don't compare labels that share a run by their plates")
 		choiceVar(fs, &v.paper, "paper", "of the job sheets: `a4` or letter", sheet.A4.Name, sheet.Letter.Name)
@@ -81,6 +86,7 @@ type gangFlags struct {
 	lanes, widths, rolls   string
 	by, day, paper         string
 	without                []string
+	pins                   night.Pins
 	overs                  geometry.Share
 	leastRun               geometry.Length
 	mostIn, early, nights  int64
@@ -89,9 +95,11 @@ type gangFlags struct {
 	seed                   uint64
 	time                   time.Duration
 	plan, json, strict     bool
+	live                   bool
 	scrap, noSplit         bool
 	curve, compare, verify bool
 	noVerify, noAlike      bool
+	pixels                 bool
 	queue                  queueFlags
 	readyBy                string
 	progressed             func(stage string, done, all int) // instead of the plain progress
@@ -114,7 +122,11 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	io.took(rules.House)
 	progress := io.newProgress()
-	rules.Tell = progress.tell
+	rules.Tell, rules.Stands = progress.tell, progress.stands
+	if f.live {
+		live := &live{w: io.err}
+		rules.Tell, rules.Stands = live.tell, live.stands
+	}
 	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}
 	if n.Inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 
 	"quoin/impose/plate"
 	"quoin/impose/prove"
+	"quoin/impose/prove/pixels"
 	"quoin/impose/say"
 	"quoin/impose/verify"
 	"quoin/impose/verify/labels"
@@ -84,14 +85,15 @@ func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) erro
 	if err != nil {
 		return err
 	}
-	proof, err := prove.File(ctx, f.at(args[0]), plan, verify.Options{Name: args[0], Summary: args[1], Lies: f.lies, Password: func(string) string { return password }})
+	opt := verify.Options{Name: args[0], Summary: args[1], Lies: f.lies, Password: func(string) string { return password }}
+	proof, err := prove.File(ctx, f.at(args[0]), plan, opt)
 	if err != nil {
 		return err
 	}
 	v := &verification{Proof: proof}
 	if f.pixels {
 		progress := io.newProgress()
-		v.Pixels, err = proveByPixels(ctx, args[0], plan, f.at, password, io.saying(progress))
+		v.Pixels, err = byPixels(ctx, f.at(args[0]), plan, opt, io.saying(progress))
 		progress.end()
 		if err != nil {
 			return err
@@ -103,12 +105,19 @@ func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) erro
 		err = v.Ready.Text(io.out)
 	}
 	if err == nil && v.Pixels != nil && !f.json {
-		err = pixelText(io.out, v.Pixels)
+		err = pixels.Text(io.out, v.Pixels)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the result: %w", err)
 	}
 	return v.failure()
+}
+
+// byPixels compares the plates of a PDF with those of its artworks.
+func byPixels(ctx context.Context, path string, plan *verify.Plan, opt verify.Options, say func(string)) (*plate.PixelReport, error) {
+	p := &pixels.Prover{Say: say, DPI: pixels.Fine}
+	defer p.Close()
+	return p.File(ctx, path, plan, opt)
 }
 
 // varied proves a run of variable data.
@@ -153,7 +162,7 @@ func (v *verification) failure() error {
 		if !ok {
 			e = &prove.Error{File: v.File}
 		}
-		e.Wrong = append(e.Wrong, fmt.Sprintf("differs: pixels: %.2f points of tint, %s", p.Worst, p.WorstAt))
+		e.Wrong = append(e.Wrong, pixels.Wrong(p))
 		err = e
 	}
 	return shown(err)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"slices"
 	"strings"
 
 	"quoin/impose/artwork"
@@ -47,7 +48,8 @@ type Drawn struct {
 
 // PixelReport says how far the pixels of a frame are from its artworks'.
 type PixelReport struct {
-	Stations int     `json:"stations"` // that were compared
+	Stations int     `json:"stations"` // that are proved
+	Distinct int     `json:"distinct"` // of these, compared by themselves; the rest is the same as one of them
 	Patches  int     `json:"patches"`
 	Inks     int     `json:"inks"`
 	DPI      float64 `json:"dpi"`
@@ -98,19 +100,31 @@ type prover struct {
 	report   *PixelReport
 	spaces   map[*artwork.Page]*spaces
 	drawn    map[string][]byte // artworks on the plate by how they stand
+	digests  *digests
+	twins    *twins          // of the plate that is being compared
+	compared map[[2]int]bool // stations by lane and row, without those that are known to be the same on all plates
 }
 
 // Prove draws each plate of a frame and of the artworks on it, and compares
 // every station with its artwork on one grid of pixels, and the middle of each
-// patch with its tints.
+// patch with its tints. Of stations that paint the same form in the same way, with
+// nothing else on them, one shows what all of them are.
 func Prove(ctx context.Context, r *raster.Renderer, f *Frame, dpi float64) (*PixelReport, error) {
-	p := &prover{r: r, frame: f, perPoint: dpi / 72, spaces: map[*artwork.Page]*spaces{},
+	return newProver(r, f, dpi).prove(ctx)
+}
+
+func newProver(r *raster.Renderer, f *Frame, dpi float64) *prover {
+	return &prover{r: r, frame: f, perPoint: dpi / 72, spaces: map[*artwork.Page]*spaces{}, digests: newDigests(f.Page.Doc), compared: map[[2]int]bool{},
 		report: &PixelReport{Stations: len(f.Stations), Patches: len(f.Patches), Inks: len(f.Inks), DPI: dpi, Limit: pixelLimit}}
-	for _, name := range f.Inks {
+}
+
+func (p *prover) prove(ctx context.Context) (*PixelReport, error) {
+	for _, name := range p.frame.Inks {
 		if err := p.plate(ctx, name); err != nil {
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 	}
+	p.report.Distinct = len(p.compared)
 	return p.report, nil
 }
 
@@ -119,7 +133,15 @@ func (p *prover) plate(ctx context.Context, name string) error {
 	of.Name = name
 	p.drawn = map[string][]byte{}
 	seen := map[string]bool{}
-	for _, s := range p.frame.Stations {
+	var err error
+	if p.twins, err = p.lookAround(ctx, of); err != nil {
+		return err
+	}
+	for _, s := range p.barest(name) {
+		if p.twins.known(p, s) {
+			continue
+		}
+		p.compared[[2]int{s.Lane, s.Row}] = true
 		if err := p.station(ctx, of, s, true); err != nil {
 			return err
 		}
@@ -294,7 +316,7 @@ func (p *prover) farthest(want, got []byte, size image.Point, here artwork.Rect,
 	if !exact {
 		side = square
 	}
-	masks := p.masks(here, size, ink)
+	masks := p.masks(here, ink)
 	worst, at := 0.0, image.Point{}
 	for y := in.Min.Y; y+side <= in.Max.Y; y += side {
 		for x := in.Min.X; x+side <= in.Max.X; x += side {
@@ -305,7 +327,7 @@ func (p *prover) farthest(want, got []byte, size image.Point, here artwork.Rect,
 				}
 			}
 			d := math.Abs(float64(sum)) / float64(side*side)
-			if d > worst && !covered(masks, image.Rect(x, y, x+side, y+side)) {
+			if d > worst && !p.engine(masks, here, image.Rect(x, y, x+side, y+side)) {
 				worst, at = d, image.Pt(x+side/2, y+side/2)
 			}
 		}
@@ -313,13 +335,22 @@ func (p *prover) farthest(want, got []byte, size image.Point, here artwork.Rect,
 	return worst / 2.55, at
 }
 
+// engine reports whether the engine paints on some pixels of a part of the frame.
+func (p *prover) engine(masks []image.Rectangle, here artwork.Rect, r image.Rectangle) bool {
+	if !covered(masks, r) {
+		return false
+	}
+	at := func(v int) float64 { return float64(v) / p.perPoint }
+	return p.twins.paints(artwork.Rect{here[0] + at(r.Min.X), here[3] - at(r.Max.Y), here[0] + at(r.Max.X), here[3] - at(r.Min.Y)})
+}
+
 // square is the side of the squares whose means show a tiling pattern.
 const square = 24
 
-// masks are the pixels in which the engine paints on a plate.
-func (p *prover) masks(here artwork.Rect, size image.Point, ink string) (list []image.Rectangle) {
+// masks are the boxes of pixels within which the engine paints on a plate.
+func (p *prover) masks(here artwork.Rect, ink string) (list []image.Rectangle) {
 	for _, d := range p.frame.Drawn {
-		if d.Inks != nil && !d.Inks[ink] || d.Box.Intersect(here).Empty() {
+		if !d.on(ink) || d.Box.Intersect(here).Empty() {
 			continue
 		}
 		list = append(list, image.Rect(
@@ -337,6 +368,26 @@ func covered(masks []image.Rectangle, r image.Rectangle) bool {
 	}
 	return false
 }
+
+// barest gives the stations in an order in which those come first on which the
+// engine paints least: they show most of what the others have.
+func (p *prover) barest(ink string) []Station {
+	list := slices.Clone(p.frame.Stations)
+	painted := func(s Station) int {
+		n := 0
+		for _, d := range p.frame.Drawn {
+			if d.on(ink) && !d.Box.Intersect(s.Clip).Empty() {
+				n++
+			}
+		}
+		return n
+	}
+	slices.SortStableFunc(list, func(a, b Station) int { return painted(a) - painted(b) })
+	return list
+}
+
+// on reports whether the engine paints in a box on a plate.
+func (d Drawn) on(ink string) bool { return d.Inks == nil || d.Inks[ink] }
 
 // patch compares the middle half of a patch with its tint.
 func (p *prover) patch(ctx context.Context, sheet *raster.Sheet, name string, patch Patch) error {

@@ -11,7 +11,8 @@ import (
 )
 
 const proofInks = `/ColorSpace << /Gold [/Separation /Gold /DeviceCMYK 6 0 R] /Old [/Separation /Old#20Gold /DeviceCMYK 6 0 R]
- /Both [/DeviceN [/Gold /Old#20Gold] /DeviceCMYK 7 0 R] /Doubled [/DeviceN [/Gold /Gold] /DeviceCMYK 7 0 R] >>`
+ /Both [/DeviceN [/Gold /Old#20Gold] /DeviceCMYK 7 0 R] /Doubled [/DeviceN [/Gold /Gold] /DeviceCMYK 7 0 R] >>
+ /ExtGState << /Over << /Type /ExtGState /OP true /op true /OPM 1 >> >>`
 
 // proofFile is a page with what is placed as form 5, tint functions 6 and 7 and
 // whatever else the test adds from 8 on.
@@ -90,5 +91,77 @@ func TestPixelsFind(t *testing.T) {
 				t.Errorf("found %.2f points, %s", r.Worst, said)
 			}
 		})
+	}
+}
+
+// rowsOf compares frames of eight labels in two lanes, of which the frame's content
+// places the first seven alike and the last as it is told, and a die line in Black.
+func rowsOf(t *testing.T, last, after, form string) *PixelReport {
+	t.Helper()
+	page := opened(t, proofFile(t, "[0 0 72 72]", "", labelContent+" 0 0 0 1 k 10 55 30 7 re f", ""), 1)
+	f := &Frame{Inks: []string{"Cyan", "Magenta", "Yellow", "Black", "Gold"}, Names: map[string]string{"Old Gold": "Gold"},
+		Drawn: []Drawn{{Box: artwork.Rect{0, 0, 200, 400}, Inks: map[string]bool{"Black": true}}}}
+	content := ""
+	for i := range 8 {
+		x, y := 10+90*float64(i%2), 10+90.123*float64(i/2)
+		at := artwork.Rect{x, y, x + 72, y + 72}
+		f.Stations = append(f.Stations, Station{Lane: i%2 + 1, Row: i/2 + 1, Page: page, Trim: at, Clip: at})
+		place := fmt.Sprintf("q %g %g 72 72 re W n 1 0 0 1 %g %g cm /L Do Q\n", x, y, x, y)
+		if i == 7 && last != "" {
+			place = last
+		}
+		content += place
+	}
+	content += "q /Over gs 0 0 0 1 K .3 w"
+	for _, s := range f.Stations {
+		content += fmt.Sprintf(" %g %g 68 68 re S", s.Clip[0]+2, s.Clip[1]+2)
+	}
+	f.Page = opened(t, proofFile(t, "[0 0 200 400]", "", content+" Q "+after, form), 1)
+	r, err := Prove(context.Background(), renderer(t), f, 100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// TestTwinsAreComparedOnce proves labels that are placed alike by one of them, and
+// those that aren't by themselves.
+func TestTwinsAreComparedOnce(t *testing.T) {
+	const y = 10 + 90.123*3
+	moved := func(by float64) string {
+		return fmt.Sprintf("q 100 %g 72 72 re W n 1 0 0 1 %g %g cm /L Do Q\n", y, 100+by, y)
+	}
+	const um50 = 50. / 1000 / 25.4 * 72
+	for _, c := range []struct {
+		name, last, after string
+		distinct          int
+		where             string // of what is found; empty for nothing
+	}{
+		{"all alike", "", "", 1, ""},
+		{"the last moved by 50 µm", moved(um50), "", 2, "lane 2, row 4"},
+		{"the last left out", "n\n", "", 2, "lane 2, row 4"},
+		{"the last clipped", strings.Replace(moved(0), "72 72 re", "40 72 re", 1), "", 2, "lane 2, row 4"},
+		{"something painted on one", "", "0 0 .2 0 k 120 120 9 9 re f", 2, "lane 2, row 2"},
+		{"something knocked out of one", "", "0 0 0 0 k 20 210 9 9 re f", 2, "lane 1, row 3"},
+		{"two on one another", moved(0) + moved(3), "", 2, "lane 2, row 4"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := rowsOf(t, c.last, c.after, rightForm)
+			if r.Stations != 8 || r.Distinct != c.distinct {
+				t.Errorf("%d stations, %d of them distinct; want 8, %d", r.Stations, r.Distinct, c.distinct)
+			}
+			if r.Differs() != (c.where != "") || c.where != "" && !strings.Contains(r.WorstAt.String(), c.where) {
+				t.Errorf("off by %v: %v; want %q", r.Worst, r.WorstAt, c.where)
+			}
+		})
+	}
+}
+
+// TestEngineHidesOnlyItsPaint makes lighter on labels what lies within the box of a die
+// line of the same ink, but not on it.
+func TestEngineHidesOnlyItsPaint(t *testing.T) {
+	r := rowsOf(t, "", "", strings.Replace(rightForm, "0 0 0 1 k 10", "0 0 0 .5 k 10", 1))
+	if !r.Differs() || r.WorstAt.Ink != "Black" {
+		t.Errorf("off by %v: %v", r.Worst, r.WorstAt)
 	}
 }

@@ -46,12 +46,8 @@ type stamping struct {
 	drawn map[string]*layer // by key, at the place of the first
 }
 
-// stamping finds out whether a page is large and made of forms that repeat; nil if
-// not.
+// stamping finds out whether a page is made of forms that repeat; nil if not.
 func (s *Set) stamping(ctx context.Context, i int) (*stamping, error) {
-	if s.noStamps || s.matrix != nil || s.Grid.Pixels() <= mostFiner {
-		return nil, nil
-	}
 	if k, _ := s.Page.Doc.Bool(s.Page.Group["K"]); k {
 		return nil, nil
 	}
@@ -72,6 +68,9 @@ func (s *Set) stamping(ctx context.Context, i int) (*stamping, error) {
 
 // drawStamped draws a plate of labels that repeat, and reports whether it did.
 func (s *Set) drawStamped(ctx context.Context, i int, take func(Band) error) (bool, error) {
+	if s.noStamps || s.matrix != nil || s.Grid.Pixels() <= mostFiner {
+		return false, nil
+	}
 	st, err := s.stamping(ctx, i)
 	if st == nil || err != nil {
 		return false, err

@@ -131,7 +131,7 @@ func TestStampsAreFew(t *testing.T) {
 		t.Errorf("another plate came out of the cache: %v", err)
 	}
 	small := New(p, set.renderer, Options{DPI: 144})
-	if st, err := small.stamping(context.Background(), 0); st != nil || err != nil {
+	if done, err := small.drawStamped(context.Background(), 0, nil); done || err != nil {
 		t.Errorf("a small page is stamped: %v", err)
 	}
 }

@@ -198,9 +198,6 @@ type Tint struct {
 	TintPercent float64 `json:"tint_percent"`
 }
 
-// Note is something that a person should know.
-type Note = say.Note
-
 // File is a file that was read or written.
 type File struct {
 	Role   string `json:"role"` // artwork, press file, output, ...

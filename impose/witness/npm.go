@@ -1,6 +1,7 @@
 package witness
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,22 +14,32 @@ import (
 // test is skipped, or fails under CI.
 func npmPackage(t testing.TB, name string) string {
 	t.Helper()
-	npm, dir := Need(t, "npm"), t.TempDir()
-	command := func(name string, args ...string) string {
-		cmd := exec.Command(name, args...)
+	Need(t, "npm")
+	folder, err := unpack(t.TempDir(), name)
+	if err == nil {
+		return folder
+	}
+	if os.Getenv("CI") == "true" {
+		t.Fatal(err)
+	}
+	t.Skip(err)
+	return ""
+}
+
+// unpack fetches an npm package into a folder and gives where its files are.
+func unpack(dir, name string) (string, error) {
+	archive := ""
+	for _, args := range [][]string{{"npm", "pack", "--silent", name}, {"tar", "xzf"}} {
+		if archive != "" {
+			args = append(args, archive)
+		}
+		cmd := exec.Command(args[0], args[1:]...)
 		cmd.Dir = dir
 		out, err := cmd.Output()
-		if err == nil {
-			return strings.TrimSpace(string(out))
+		if err != nil {
+			return "", fmt.Errorf("%s: %w", strings.Join(args, " "), err)
 		}
-		text := strings.Join(append([]string{name}, args...), " ") + ": " + err.Error()
-		if os.Getenv("CI") == "true" {
-			t.Fatal(text)
-		}
-		t.Skip(text)
-		return ""
+		archive = strings.TrimSpace(string(out))
 	}
-	archive := command(npm, "pack", "--silent", name)
-	command("tar", "xzf", archive)
-	return filepath.Join(dir, "package")
+	return filepath.Join(dir, "package"), nil
 }

@@ -4,6 +4,7 @@ package build
 
 import (
 	"context"
+	"errors"
 	"runtime"
 	"slices"
 	"sync/atomic"
@@ -25,6 +26,7 @@ type builder struct {
 	rules  *night.Rules
 	hands  Hands
 	alike  *alike.Finder
+	prover *prover
 }
 
 // Hands make runs elsewhere. Make hands a piece over, waits for its files and
@@ -48,8 +50,9 @@ func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules) e
 
 // RunsBy is Runs with hands that make the pieces; nil for this process.
 func RunsBy(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules, hands Hands) error {
-	b := &builder{f, p, r, hands, alike.New()}
+	b := &builder{f, p, r, hands, alike.New(), newProver(f, r)}
 	defer b.alike.Close()
+	defer b.prover.close()
 	failed := make([]error, len(p.Runs))
 	var done atomic.Int64
 	var g errgroup.Group
@@ -82,11 +85,18 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	files := files(run)
 	whole := !slices.ContainsFunc(files, func(file summary.File) bool { return b.folder.Sum(file.Path) == "" })
 	if whole && b.rules.Verify {
-		whole = proveFinished(ctx, b.folder, run, b.plan.Job(run).PasswordOf) == nil // an earlier start may not have looked
+		_, err := b.prover.bytes(ctx, run, b.plan.Job(run).PasswordOf)
+		whole = err == nil // an earlier start may not have looked
 	}
 	if !whole {
 		if err := b.make(ctx, run); err != nil {
 			return err
+		}
+	}
+	if !b.rules.NoProof {
+		run.Proof = &plan.Proof{Bytes: true}
+		if err := b.prover.plates(ctx, run, b.plan.Job(run).PasswordOf); err != nil {
+			return errors.Join(err, b.remove(files))
 		}
 	}
 	// Read back, so that a run that was kept says the same as one that was made.
@@ -99,6 +109,16 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	for _, file := range files {
 		file.SHA256 = b.folder.Sum(file.Path)
 		run.Files = append(run.Files, file)
+	}
+	return nil
+}
+
+// remove takes the files of a run away that isn't what it should be.
+func (b *builder) remove(files []summary.File) error {
+	for _, file := range files {
+		if err := b.folder.Remove(file.Path); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -167,7 +167,7 @@ func TestKeptRunsAreProvedToo(t *testing.T) {
 		}
 	}
 	swap(f, first)
-	if err := Prove(t.Context(), f, first, nil); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
+	if err := Prove(t.Context(), f, first, r, nil); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
 		t.Errorf("the wrong file is proved: %v", err)
 	}
 	f.Close()
@@ -176,7 +176,47 @@ func TestKeptRunsAreProvedToo(t *testing.T) {
 	if got := second.Runs[0].Files[0].SHA256; got != good {
 		t.Errorf("the wrong file was kept: %s, want %s", got, good)
 	}
-	if err := Prove(t.Context(), f, second, nil); err != nil {
+	if err := Prove(t.Context(), f, second, r, nil); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestRunsAreProvedByPixels: the plan says what the plates showed, and the plates
+// of another run are found.
+func TestRunsAreProvedByPixels(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws")
+	}
+	_, all, r := nighttest.Desk(t, nighttest.DeskOrders)
+	r.Pixels = true
+	f := nighttest.Folder(t, filepath.Join(t.TempDir(), "night"))
+	p := made(t, all[:2], r)
+	if err := Runs(t.Context(), f, p, r); err != nil || len(p.Runs) == 0 {
+		t.Fatal(err, p.Unplanned)
+	}
+	proof := p.Runs[0].Proof
+	if proof == nil || !proof.Bytes || proof.Pixels == nil {
+		t.Fatalf("the proof is %+v", proof)
+	}
+	if x := proof.Pixels; x.Stations != p.Runs[0].Lanes*p.Runs[0].Rows || x.Distinct < 1 || x.Distinct > 2*len(p.Runs[0].Orders) || x.Worst > 3 {
+		t.Errorf("the pixels are %+v", x)
+	}
+	data, err := os.ReadFile(f.Path(summaryOf(&p.Runs[0])))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var said map[string]any
+	if err := json.Unmarshal(data, &said); err != nil {
+		t.Fatal(err)
+	}
+	trim := said["stations"].([]any)[0].(map[string]any)["trim_pt"].([]any)
+	trim[0], trim[2] = trim[0].(float64)+1, trim[2].(float64)+1
+	if _, err := f.Write(summaryOf(&p.Runs[0]), func(w io.Writer) error { return json.NewEncoder(w).Encode(said) }); err != nil {
+		t.Fatal(err)
+	}
+	v := newProver(f, r)
+	defer v.close()
+	if err := v.plates(t.Context(), &p.Runs[0], nil); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
+		t.Errorf("a label that stands a third of a millimetre off is proved: %v", err)
 	}
 }

@@ -63,7 +63,7 @@ func (n *Night) Build(ctx context.Context, place string) (*plan.Plan, error) {
 		n.Tell("%s was built already; nothing is done twice", place)
 		p, err := report.Read(f)
 		if err == nil && n.Rules.Verify {
-			err = Prove(ctx, f, p, n.password())
+			err = Prove(ctx, f, p, n.Rules, n.password())
 		}
 		return p, err
 	}

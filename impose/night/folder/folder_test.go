@@ -289,3 +289,31 @@ func TestAnyMangledJournalIsSurvived(t *testing.T) {
 		}
 	}
 }
+
+// TestRemovedFileIsMadeAgain: what was found to be wrong is no part of the folder,
+// nor of what a second start keeps.
+func TestRemovedFileIsMadeAgain(t *testing.T) {
+	place := filepath.Join(t.TempDir(), "night")
+	f := open(t, place, "k1")
+	write(t, f, "a.pdf", "right")
+	write(t, f, "b.pdf", "wrong")
+	for _, name := range []string{"b.pdf", "never-written.pdf"} {
+		if err := f.Remove(name); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if f.Sum("b.pdf") != "" {
+		t.Error("its sum is still known")
+	}
+	f.Close()
+	f = open(t, place, "k1")
+	if f.Kept() != 1 || f.Sum("b.pdf") != "" {
+		t.Errorf("%d files are kept", f.Kept())
+	}
+	if err := f.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	if all := files(t, place); len(all) != 2 || strings.Contains(all[Sums], "b.pdf") {
+		t.Errorf("the folder holds %v", all)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 
 	"quoin/impose/wholefile"
@@ -30,6 +31,20 @@ func (f *Folder) Write(name string, fill func(io.Writer) error, checks ...func(p
 	defer f.mu.Unlock()
 	f.sums[name] = sum
 	return sum, f.note(line(name, sum))
+}
+
+// Remove takes a file away that was found to be wrong.
+func (f *Folder) Remove(name string) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.done || f.sums[name] == "" {
+		return nil
+	}
+	delete(f.sums, name) // its line stays in the journal and names nothing
+	if err := os.Remove(filepath.Join(f.work, name)); err != nil {
+		return failed(f.place, err)
+	}
+	return nil
 }
 
 // create writes a file whole under its name. The folder is synced when all are

@@ -24,6 +24,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"gap":       gap,
 		"sized":     func(s plan.Share) string { return after(sized(s)) },
 		"title":     say.Title,
+		"pixels":    func(run plan.Run) string { return pixels(&run) },
 		"together":  together,
 		"blank":     func(run plan.Run) string { return blank(&run) },
 		"join":      func(list []string) string { return strings.Join(list, ", ") },
@@ -33,7 +34,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"amountOf":  amount, "percent": percent, "timelines": timelines,
 		"paid": func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
 		"plus": plus, "findings": looked, "line": func(f Finding) string { return f.line() },
-		"glance": Glance, "shown": shown, "useless": useless, "lanes": lanes,
+		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes,
 	}).Parse(reportText))
 })
 

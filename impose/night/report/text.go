@@ -77,6 +77,9 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
 	row("Labels", "%s ordered, %s made, %s over%s%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap), trimmed(t.Trimmed))
 	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
+	for _, line := range Pinned(p) {
+		row("Pinned", "%s", line)
+	}
 	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
 	b.WriteString("\n")
 }
@@ -112,6 +115,18 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	if list := codes(run); list != "" {
 		fmt.Fprintf(b, "    look at: %s\n", list)
 	}
+	if text := pixels(run); text != "" {
+		fmt.Fprintf(b, "    %s\n", text)
+	}
+}
+
+// pixels says how far a run's plates are from its artworks', where they were drawn.
+func pixels(run *plan.Run) string {
+	if run.Proof == nil || run.Proof.Pixels == nil {
+		return ""
+	}
+	x := run.Proof.Pixels
+	return fmt.Sprintf("proved by its pixels: %s, %d of them distinct, at %g dpi within %.2f points of tint", say.Count(int64(x.Stations), "station"), x.Distinct, x.DPI, x.Worst)
 }
 
 // what says what a run is printed on, and with.
@@ -149,8 +164,20 @@ func what(p *plan.Plan, run *plan.Run) string {
 	return strings.Join(parts, ", ")
 }
 
-// blank says what of the band a run leaves; nothing where it fills it.
+// blank says what a run leaves of the band, and of its die; nothing where it fills
+// both.
 func blank(run *plan.Run) string {
+	text := blankBand(run)
+	if n := run.UnusedLanes; n > 0 {
+		if text != "" {
+			text += ", "
+		}
+		text += say.Count(n, "lane") + " of the die unused"
+	}
+	return text
+}
+
+func blankBand(run *plan.Run) string {
 	switch {
 	case run.BandLeftMM > 0:
 		return say.MM(run.BandLeftMM) + " of the band blank"
