@@ -175,9 +175,10 @@ func TestRankWarns(t *testing.T) {
 		// lanes of 76.2 mm are 234.95 mm, so that 42.525 mm are left at each edge.
 		{"narrower-web lanes-unused", func(d *Die, w *Wish) {
 			d.Size, d.Lanes, d.Gap.Across = mustSize(t, "76.2x75mm"), 4, mustLength(t, "3.175mm")
+			w.UnusedLanes = true
 			w.Label, w.EdgeMatrix, w.Webs = d.Size, 5*Millimetre, []Web{{Width: 320 * Millimetre}}
 		}, "the lanes with a matrix of 5 mm at each edge need 324.325 mm, the web gives 320 mm: 3 of its 4 lanes are used, the others cut beside the web, the next one 39.35 mm into its edge"},
-		{"narrower-web lanes-unused", func(d *Die, w *Wish) { w.Webs[0].TargetLane = 3 * Millimetre / 2 },
+		{"narrower-web lanes-unused", func(d *Die, w *Wish) { w.Webs[0].TargetLane, w.UnusedLanes = 3*Millimetre/2, true },
 			"6 lanes with 1.5 mm bleed on both sides need 318 mm across, the band gives 317 mm: 5 of its 6 lanes are used, the others cut beside the web, the next one 36 mm into its edge"},
 		{"narrower-web", func(d *Die, w *Wish) { d.Lanes = 5 }, "a web of 285 mm would do: 8.1 % of it would be edge, not 22.9 %"},
 	} {
@@ -186,6 +187,38 @@ func TestRankWarns(t *testing.T) {
 		f := rank(t, w, d)[0]
 		if !f.Fits || codes(f.Warnings) != c.codes || !slices.ContainsFunc(f.Warnings, func(r Reason) bool { return r.Text == c.text }) {
 			t.Errorf("fits %v, reasons %+v, warnings %+v; want %s", f.Fits, f.Reasons(), f.Warnings, c.codes)
+		}
+	}
+}
+
+// TestFieldsStandOnTheWeb: a tool cuts on all its lanes. Six of 50 mm, 3 mm apart,
+// are 315 mm; two that are not printed cut blank web where edges or targets take
+// the room, and one moves the field by 26.5 mm. All sums are plain.
+func TestFieldsStandOnTheWeb(t *testing.T) {
+	for _, c := range []struct {
+		web, targets, matrix string
+		lanes                int // 0: it doesn't fit
+		said                 string
+	}{
+		{"340mm", "0mm", "3mm", 6, ""},
+		{"340mm", "25mm", "3mm", 4, "4 of its 6 lanes are used, the others cut blank web"}, // 315 + 6 mm
+		{"340mm", "25mm", "13mm", 0, "too-wide edge-matrix"},
+		{"374mm", "25mm", "3mm", 5, "5 of its 6 lanes are used, the others cut blank web"}, // 262 + 2 x (53 + 3) mm
+		{"373mm", "25mm", "3mm", 4, "4 of its 6 lanes are used, the others cut blank web"},
+		{"250mm", "0mm", "3mm", 0, "too-wide edge-matrix"},
+	} {
+		d, w := rotary(t), wish(t)
+		w.Webs, w.EdgeMatrix = []Web{{mustLength(t, c.web), 10 * Millimetre, mustLength(t, c.targets)}}, mustLength(t, c.matrix)
+		f := rank(t, w, d)[0]
+		if c.lanes == 0 {
+			if f.Fits || codes(f.Reasons()) != c.said || !strings.Contains(f.Reasons()[len(f.Reasons())-1].Nearest, "say unused-lanes") {
+				t.Errorf("%+v: fits %v, %+v", c, f.Fits, f.Reasons())
+			}
+			continue
+		}
+		said := slices.ContainsFunc(f.Warnings, func(r Reason) bool { return c.said != "" && strings.HasSuffix(r.Text, c.said) })
+		if !f.Fits || f.Across != c.lanes || said != (c.said != "") {
+			t.Errorf("%+v: fits %v with %d lanes, %+v, %+v", c, f.Fits, f.Across, f.Reasons(), f.Warnings)
 		}
 	}
 }
@@ -213,7 +246,7 @@ func TestLeastWebIsLeast(t *testing.T) {
 
 func TestRankTakesTheBestWeb(t *testing.T) {
 	d, w := rotary(t), wish(t)
-	d.Lanes = 5
+	d.Lanes, w.UnusedLanes = 5, true
 	web := func(mm Length) Web { return Web{Width: mm * Millimetre, Edge: 10 * Millimetre} }
 	w.Webs = []Web{web(340), web(200), web(290), web(15)} // the last has no band at all
 	f := rank(t, w, d)[0]
@@ -224,6 +257,10 @@ func TestRankTakesTheBestWeb(t *testing.T) {
 	w.Webs = []Web{web(200), web(280)}
 	if f := rank(t, w, d)[0]; !f.Fits || f.Across != 3 || f.Web != web(200) {
 		t.Errorf("got %v, %d lanes, %+v", f.Web, f.Across, f.Reasons())
+	}
+	w.UnusedLanes, w.Webs = false, w.Webs[:1]
+	if f := rank(t, w, d)[0]; f.Fits {
+		t.Errorf("a field of 262 mm on %v", f.Web)
 	}
 	w.Webs = []Web{web(60), web(70)}
 	if f := rank(t, w, d)[0]; f.Fits || codes(f.Reasons()) != "too-wide edge-matrix" {

@@ -10,12 +10,16 @@ func (w *Wish) on(f Fit, web Web, near bool) Fit {
 	d := f.Die
 	f.Web = web
 	used := *d
-	if room := w.lanesOn(d, web); room > 0 && (d.Lanes == 0 || room < d.Lanes) {
-		used.Lanes = room
+	room := w.lanesOn(d, web)
+	if room > 0 && (d.Lanes == 0 || room < d.Lanes) {
+		used.Lanes = w.spares(d, web, room)
 	}
 	l, reasons := used.planChecked(w.request(web, d.Size), f.Turn)
 	block := BlockWidth(l.Across, d.Size.Across, l.Gap.Across)
 	reasons = append(reasons, w.edgeReasons(web, block)...)
+	if 0 < room && room < used.Lanes && len(reasons) > 0 {
+		reasons[len(reasons)-1].Nearest += fmt.Sprintf("; where the shop runs such a die with %s, say unused-lanes", lanesOf(room))
+	}
 	f.Least = max(block+2*(w.Bleed+web.Margin()), block+2*w.EdgeMatrix)
 	f.Across, f.Around, f.Gap, f.Repeat, f.Tail = l.Across, l.Around, l.Gap, l.Repeat, l.Tail
 	if serves := len(f.reasons) == 0 || near; serves && len(reasons) == 0 {
@@ -68,10 +72,33 @@ func (w *Wish) lanesOn(d *Die, web Web) int {
 	return lanes
 }
 
+// spares gives the lanes that a die of more than there is room for prints on. A
+// tool's others cut all the same: blank web where its whole field stands on it
+// (with one lane less perhaps, so that as many are spared on both sides), and
+// otherwise into the edge, which then tears, and the backing beside it. That is
+// for the shop to allow; without, the die keeps its lanes, and doesn't fit.
+// Common practice, no source.
+func (w *Wish) spares(d *Die, web Web, room int) int {
+	if d.free() || w.UnusedLanes || w.whole(d, web, room) {
+		return room
+	}
+	if room > 1 && w.whole(d, web, room-1) {
+		return room - 1
+	}
+	return d.Lanes
+}
+
+// whole reports whether all of a die's lanes cut on the web, with the edge's
+// matrix, where so many stand in its middle.
+func (w *Wish) whole(d *Die, web Web, lanes int) bool {
+	gap := d.gaps(w.Gap).Across
+	aside := Length((d.Lanes-lanes+1)/2) * (d.Size.Across + gap) // on the side of more
+	return BlockWidth(lanes, d.Size.Across, gap)+2*(aside+w.EdgeMatrix) <= web.Width
+}
+
 // unusedLanes warns of the lanes of a die that find no room on the web, and says
-// why. The lanes that do stand in its middle, so that the next one cuts beside
-// it, or into its edge. That wide tools are run with fewer lanes is common
-// practice, no source.
+// why. The lanes that do stand in its middle, so that the next one cuts blank web,
+// beside it, or into its edge.
 func (w *Wish) unusedLanes(d *Die, web Web, block Length, used int) []Reason {
 	if d.Lanes <= used {
 		return nil
@@ -81,7 +108,11 @@ func (w *Wish) unusedLanes(d *Die, web Web, block Length, used int) []Reason {
 		r = Reason{CodeLanesUnused, why[0].Text, why[0].Nearest}
 	}
 	r.Text += fmt.Sprintf(": %d of its %d lanes are used", used, d.Lanes)
-	if !d.free() {
+	switch {
+	case d.free():
+	case w.whole(d, web, used):
+		r.Text += ", the others cut blank web"
+	default:
 		r.Text += ", the others cut beside the web"
 		if into := (web.Width-block)/2 - d.Gap.Across; into > 0 {
 			r.Text += fmt.Sprintf(", the next one %s into its edge", into)

@@ -58,7 +58,7 @@ func TestAsManyLanesAsThereIsRoomFor(t *testing.T) {
 			d.Lanes = 0
 		}
 		widest := mm("widest", 20, 400)
-		w := Wish{Label: d.Size, Radius: AnyRadius, Bleed: mm("bleed", 0, 2), Gap: d.Gap, EdgeMatrix: mm("edge matrix", 0, 12),
+		w := Wish{Label: d.Size, Radius: AnyRadius, Bleed: mm("bleed", 0, 2), Gap: d.Gap, EdgeMatrix: mm("edge matrix", 0, 12), UnusedLanes: true,
 			Webs: []Web{{Width: mm("web", 60, 400), Edge: mm("edge", 0, 12)}}, Repeat: Repeat{Max: 300 * Millimetre},
 			Stations: []DieStation{{Kind: d.Station, Width: widest}}}
 		fits, err := RankDies([]Die{d}, w)

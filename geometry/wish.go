@@ -13,16 +13,19 @@ type Wish struct {
 	Turns      []Turn // that the winding allows, the best liked first; none means Turn0
 	Material   string // empty means any
 	Stripping  Stripping
-	EdgeMatrix Length       // least matrix between the outermost cut and each edge of the web
-	Webs       []Web        // that may be used, at least one
-	Repeat     Repeat       // of the frame
-	Stations   []DieStation // of the machine; none means that they are not checked
-	Quantity   int64        // ordered labels; 0 ranks by the web for one label
-	Terms      Terms
-	Gap        Size       // wanted where no die says it: least gaps of a new tool or a laser
-	Drawn      []DrawnCut // die lines of the artworks; a die that differs is warned of
-	Match      Matcher    // compares lines that are in drawings; nil goes by the names of shapes and outlines
-	Near       Length     // how far a die's size may be off to count as a near miss
+	EdgeMatrix Length // least matrix between the outermost cut and each edge of the web
+	// UnusedLanes lets a die whose cutting field is wider than the web print on the
+	// lanes that there is room for.
+	UnusedLanes bool
+	Webs        []Web        // that may be used, at least one
+	Repeat      Repeat       // of the frame
+	Stations    []DieStation // of the machine; none means that they are not checked
+	Quantity    int64        // ordered labels; 0 ranks by the web for one label
+	Terms       Terms
+	Gap         Size       // wanted where no die says it: least gaps of a new tool or a laser
+	Drawn       []DrawnCut // die lines of the artworks; a die that differs is warned of
+	Match       Matcher    // compares lines that are in drawings; nil goes by the names of shapes and outlines
+	Near        Length     // how far a die's size may be off to count as a near miss
 }
 
 // AnyRadius is the radius of a wish that takes any corners.

@@ -22,7 +22,7 @@ func breaches(in *Sources, frame draw.Frame) []summary.Breach {
 		found(in.Job.Artworks[i].File, conform.Content(p, space)...)
 	}
 	for i, p := range in.Named {
-		found(in.NamedBy[i], conform.Content(p, space)...)
+		found(in.NamedBy[i].Name, conform.Content(p, space)...)
 	}
 	if space != "CMYK" && drawsDevice(in, frame) {
 		found("", conform.Breach{Rule: conform.DeviceColour, Text: "marks, targets and fields are in DeviceCMYK, which needs an output intent for CMYK"})

@@ -63,12 +63,3 @@ func budget(p *Planned, frame draw.Frame) (*summary.RIP, []press.Cost, remarks, 
 	}
 	return r, costs, said, nil
 }
-
-// sharesForms returns which artworks have one form for all stations.
-func sharesForms(costs []press.Cost) []bool {
-	list := make([]bool, len(costs))
-	for i, c := range costs {
-		list[i] = c.Shared
-	}
-	return list
-}

@@ -7,7 +7,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/job"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 	"quoin/impose/witness"
 )
 
@@ -62,7 +62,7 @@ func TestOneContourForALabel(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if said := slices.ContainsFunc(s.Notes, func(w summary.Note) bool { return w.Code == "own-cut" }); said != (got < len(im.Layout.Station)) {
+		if said := slices.ContainsFunc(s.Notes, func(w say.Note) bool { return w.Code == "own-cut" }); said != (got < len(im.Layout.Station)) {
 			t.Errorf("%s: said %v, notes %v", c.name, said, s.Notes)
 		}
 	}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"image"
 	_ "image/png"
-	"io/fs"
 	"math"
 	"os"
 	"os/exec"
@@ -40,7 +39,7 @@ func TestCorpus(t *testing.T) {
 	for _, tool := range []string{"qpdf", "mutool", "pdftoppm"} {
 		witness.Need(t, tool)
 	}
-	files := corpusFiles(t)
+	files := witness.Corpus(t, 36, 12)
 	book := openResults(t)
 	var mu sync.Mutex
 	results := make([]trial, len(files))
@@ -75,46 +74,6 @@ func TestCorpus(t *testing.T) {
 
 // patience is what one file may take, as the issue of the house has it.
 const patience = 20 * time.Second
-
-// corpusFiles gives the paths of the files to try.
-func corpusFiles(t *testing.T) []string {
-	t.Helper()
-	var roots []string
-	for _, module := range []string{"github.com/pdfcpu/pdfcpu", "github.com/signintech/gopdf"} {
-		dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", module).Output()
-		if err != nil {
-			t.Fatal(err)
-		}
-		roots = append(roots, strings.TrimSpace(string(dir)))
-	}
-	more := os.Getenv("QUOIN_CORPUS")
-	if more != "" {
-		roots = append(roots, more)
-	}
-	var files []string
-	for _, root := range roots {
-		err := filepath.WalkDir(root, func(path string, e fs.DirEntry, err error) error {
-			if err == nil && e.Type().IsRegular() && strings.EqualFold(filepath.Ext(path), ".pdf") {
-				files = append(files, path)
-			}
-			return err
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-	if len(files) < 400 {
-		t.Fatalf("only %d files", len(files))
-	}
-	if more != "" {
-		return files
-	}
-	var some []string
-	for i := 0; i < len(files); i += 12 {
-		some = append(some, files[i])
-	}
-	return some
-}
 
 // What became of a file.
 const (

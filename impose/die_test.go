@@ -75,6 +75,10 @@ func TestDieThatDoesNotSuit(t *testing.T) {
 	// 315 mm and twice 20 mm are more than the web of 340 mm; five lanes are 262 mm.
 	j, m := onDie(t), 20*geometry.Millimetre
 	j.EdgeMatrix = &m
+	if _, err := Open(t.Context(), j); err == nil || !strings.Contains(err.Error(), "need 355 mm, the web gives 340 mm") {
+		t.Errorf("a die wider than the web: %v", err)
+	}
+	j.UnusedLanes = new(true)
 	if s := summaryOf(t, j); s.Layout.Across != 5 || !warned(s, geometry.CodeLanesUnused) {
 		t.Errorf("a die too wide by one lane: %d lanes, %+v", s.Layout.Across, s.Warnings)
 	}

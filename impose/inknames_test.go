@@ -15,7 +15,6 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/pdfobj"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -93,7 +92,7 @@ func TestOneNameHasOneAlternate(t *testing.T) {
 	if got := separations(t, out); len(got) != 1 || got[0] != `"Plum" DeviceCMYK [0 0.9 0.3 0.4]` {
 		t.Errorf("Separations %q, want the first artwork's Plum alone", got)
 	}
-	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool {
+	if !slices.ContainsFunc(im.remarks().warnings, func(w say.Note) bool {
 		return w.Code == "ink-alternates-differ" && strings.Contains(w.Text, "the first is used for both")
 	}) {
 		t.Errorf("not reported: %v", im.remarks().warnings)
@@ -155,7 +154,7 @@ func TestIntentsMustAgree(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool { return w.Code == "intents-differ" }) || im.intent.From != im.Pages[0] {
+	if !slices.ContainsFunc(im.remarks().warnings, func(w say.Note) bool { return w.Code == "intents-differ" }) || im.intent.From != im.Pages[0] {
 		t.Errorf("warnings %v", im.remarks().warnings)
 	}
 	j.Output.Condition, j.Output.Conflict = "Hedge press", job.Refuse
@@ -210,7 +209,7 @@ func TestAliasesNeverMergeWhatOneSpaceMixes(t *testing.T) {
 			t.Error(w.Text)
 		}
 	}
-	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool { return w.Code == ink.NoteDouble }) {
+	if !slices.ContainsFunc(im.remarks().warnings, func(w say.Note) bool { return w.Code == ink.NoteDouble }) {
 		t.Error("two inks that are likely one are not told")
 	}
 }
@@ -237,7 +236,7 @@ func TestOneNameInTwoSpellingsIsOnePlate(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer im.Close()
-	if !slices.ContainsFunc(im.remarks().warnings, func(w summary.Note) bool { return w.Code == artwork.InkSpellings }) {
+	if !slices.ContainsFunc(im.remarks().warnings, func(w say.Note) bool { return w.Code == artwork.InkSpellings }) {
 		t.Errorf("%v", im.remarks().warnings)
 	}
 	out := filepath.Join(t.TempDir(), "out.pdf")

@@ -8,7 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/job"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // mixedJob lays three artworks in 2 lanes of 4 rows.
@@ -57,7 +57,7 @@ func TestStationsAreFilledLaneByLane(t *testing.T) {
 		!slices.Equal(s.Lanes[0].Artworks, []int{1, 2}) || !slices.Equal(s.Artworks[1].Lanes, []int{1, 2}) || s.Artworks[2].Labels != 200 {
 		t.Errorf("run %+v, lanes %+v, artworks %+v", s.Run, s.Lanes, s.Artworks)
 	}
-	if !slices.ContainsFunc(s.Warnings, func(w summary.Note) bool { return w.Code == "mixed-lane" }) {
+	if !slices.ContainsFunc(s.Warnings, func(w say.Note) bool { return w.Code == "mixed-lane" }) {
 		t.Error("nothing warns of mixed lanes")
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/press"
+	"quoin/impose/vary"
 )
 
 // Sources is what was read of a job: the first stage. It holds the artwork files
@@ -18,7 +19,7 @@ type Sources struct {
 	Pages []*artwork.Page // one for each artwork of the job
 	// Named are pages that the records of variable data name, as NamedBy says.
 	Named   []*artwork.Page
-	NamedBy []string
+	NamedBy []vary.Named
 	Inks    *ink.Table // all that the frame may be drawn in
 
 	files   *artworkFiles
@@ -53,10 +54,14 @@ func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 	if err != nil {
 		return nil, err
 	}
+	said.follow(recorded.said())
 	everything := slices.Concat(pages, recorded.pages)
 	every := *j
 	for _, name := range recorded.names {
-		every.Artworks = append(slices.Clip(every.Artworks), pictureOf(name))
+		every.Artworks = append(slices.Clip(every.Artworks), pictureOf(name.Name))
+	}
+	if j.Data != nil && j.Data.ChangeOver != nil {
+		every.Fields = slices.Concat(every.Fields, j.Data.ChangeOver.Fields)
 	}
 	for _, name := range recorded.inks {
 		every.Fields = append(slices.Clip(every.Fields), job.Field{Ink: name})

@@ -13,7 +13,6 @@ import (
 	"quoin/impose/contour"
 	"quoin/impose/job"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 )
 
 // LabelOutline returns the cut of an upright label of the size, its box at the
@@ -22,7 +21,7 @@ import (
 // kind BadFile, a size that the shape
 // can't have a *geometry.NotFitError. Where it is the artwork's die line,
 // SurveyArtworks knows it.
-func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, []summary.Note, error) {
+func LabelOutline(j *job.Job, label geometry.Size) (outline.Outline, []say.Note, error) {
 	radius := geometry.Length(0)
 	if j.Radius != nil {
 		radius = *j.Radius

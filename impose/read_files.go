@@ -22,6 +22,8 @@ type artworkFiles struct {
 	rooted  map[string]bool                   // paths that the job names from the root
 	order   []string                          // paths in the order of the job
 	shelf   *Shelf                            // that opens and closes them; nil: each is the job's own
+
+	pictures *pictures // that records name; nil for none
 }
 
 func newArtworkFiles(ctx context.Context, j *job.Job) *artworkFiles {
@@ -84,12 +86,14 @@ func (s *artworkFiles) open(path string, opt artwork.Options) (*artwork.File, fu
 }
 
 func (s *artworkFiles) close() error {
+	err := s.pictures.close()
 	if s.shelf != nil {
-		return nil
+		return err
 	}
-	var err error
 	for _, path := range s.order {
-		err = errors.Join(err, s.files[path].Close())
+		if f := s.files[path]; f != nil {
+			err = errors.Join(err, f.Close())
+		}
 	}
 	return err
 }

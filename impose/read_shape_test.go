@@ -16,7 +16,6 @@ import (
 	"quoin/impose/fit"
 	"quoin/impose/job"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -196,8 +195,8 @@ func TestTheDieLineDecides(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	said := func(list []summary.Note, code string) bool {
-		return slices.ContainsFunc(list, func(n summary.Note) bool { return n.Code == code })
+	said := func(list []say.Note, code string) bool {
+		return slices.ContainsFunc(list, func(n say.Note) bool { return n.Code == code })
 	}
 	if !said(s.Notes, "shape-of-artwork") {
 		t.Errorf("whose shape it is, is not said: %v", s.Notes)

@@ -9,7 +9,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // TestRisksAreWarnedOf: what costs money or a customer. Each lane of W1 gives
@@ -70,12 +70,12 @@ func TestTimeThatIsNotKnown(t *testing.T) {
 
 // TestWarningsAreRanked: the gravest first, those alike as one.
 func TestWarningsAreRanked(t *testing.T) {
-	got := ranked([]summary.Note{
+	got := ranked([]say.Note{
 		{Code: "centre-mark-room", Text: "no centre tick"}, {Code: "ink-technical-by-name", Text: `"Die" is taken for technical by its name`},
 		{Code: "overs", Text: "too many"}, {Code: "ink-technical-by-name", Text: `"Kiss" is taken for technical by its name`},
 		{Code: "slitting", Text: "no slit"}, {Code: "drug-label", Text: "a drug label"}, {Code: "ink-technical-by-name", Text: "another thing"},
 	})
-	want := []summary.Note{
+	want := []say.Note{
 		{Code: "drug-label", Text: "a drug label"}, {Code: "slitting", Text: "no slit"}, {Code: "overs", Text: "too many"},
 		{Code: "ink-technical-by-name", Text: `"Die", "Kiss" is taken for technical by its name`}, {Code: "ink-technical-by-name", Text: "another thing"},
 		{Code: "centre-mark-room", Text: "no centre tick"},

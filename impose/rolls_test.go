@@ -8,6 +8,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -26,7 +27,7 @@ func summaryOf(t *testing.T, j *job.Job) *summary.Summary {
 }
 
 func warned(s *summary.Summary, code string) bool {
-	return slices.ContainsFunc(s.Warnings, func(w summary.Note) bool { return w.Code == code })
+	return slices.ContainsFunc(s.Warnings, func(w say.Note) bool { return w.Code == code })
 }
 
 // TestRolls: each lane gives 16,668 labels, 6 rolls of 2,500 and 1,668 over;

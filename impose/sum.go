@@ -20,6 +20,7 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	if !im.Job.Ordered() {
 		terms = oneFrame(terms)
 	}
+	changes := newChanges(im.Planned, demands, &terms)
 	run, err := im.Layout.PlanRun(demands, terms)
 	if err != nil {
 		return nil, err
@@ -33,11 +34,12 @@ func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 		return nil, err
 	}
 	artworks, lanes := sumProducts(im.Planned, w, run.Frames, demands)
+	totals := sumRun(run, orderedLabels(im.Job), terms, inks)
+	changes.take(im.Planned, artworks, lanes, &totals)
 	rolls, err := sumRolls(im.Planned, lanes)
 	if err != nil {
 		return nil, err
 	}
-	totals := sumRun(run, orderedLabels(im.Job), terms, inks)
 	trim(im.Job, artworks, rolls, &totals)
 	files, err := sumFiles(im.Job, im.files, w)
 	if err != nil {

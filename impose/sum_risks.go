@@ -84,12 +84,12 @@ func Rank(code string) int {
 }
 
 // ranked returns warnings with the gravest first, and those alike as one.
-func ranked(list []summary.Note) []summary.Note {
+func ranked(list []say.Note) []say.Note {
 	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b summary.Note) int { return cmp.Compare(Rank(a.Code), Rank(b.Code)) })
-	merged := []summary.Note{}
+	slices.SortStableFunc(list, func(a, b say.Note) int { return cmp.Compare(Rank(a.Code), Rank(b.Code)) })
+	merged := []say.Note{}
 	for len(list) > 0 {
-		var alike, others []summary.Note
+		var alike, others []say.Note
 		for _, n := range list {
 			if n.Code == list[0].Code {
 				alike = append(alike, n)
@@ -104,11 +104,11 @@ func ranked(list []summary.Note) []summary.Note {
 }
 
 // mergeAlike makes one of notes of one code that say the same of several things.
-func mergeAlike(list []summary.Note) []summary.Note {
-	var out []summary.Note
+func mergeAlike(list []say.Note) []say.Note {
+	var out []say.Note
 	for len(list) > 0 {
 		texts := []string{list[0].Text}
-		var rest []summary.Note
+		var rest []say.Note
 		for _, n := range list[1:] {
 			if say.Alike(list[0].Text, n.Text) {
 				texts = append(texts, n.Text)
@@ -116,7 +116,7 @@ func mergeAlike(list []summary.Note) []summary.Note {
 				rest = append(rest, n)
 			}
 		}
-		out = append(out, summary.Note{Code: list[0].Code, Text: say.Merged(texts)})
+		out = append(out, say.Note{Code: list[0].Code, Text: say.Merged(texts)})
 		list = rest
 	}
 	return out

@@ -38,7 +38,8 @@ func sumRolls(p *Planned, lanes []summary.Lane) ([]summary.Roll, error) {
 		roll := summary.Roll{
 			Artwork: i + 1, LabelsPerRoll: each, WebM: web.Metres(), CoreMM: rule.Core.MM(),
 			Ordered: geometry.RollsFor(a.Quantity, each), Full: count.Rolls(), Splices: count.Splices(),
-			Lanes: []summary.LaneRoll{}, Mixed: mixed, Spliced: [][]summary.Piece{}, Parts: sumPieces(count.Parts),
+			ChangeOver: changeOvers(p),
+			Lanes:      []summary.LaneRoll{}, Mixed: mixed, Spliced: [][]summary.Piece{}, Parts: sumPieces(count.Parts),
 		}
 		if rule.Check() == nil {
 			roll.DiameterMM = rule.Diameter(web).MM()

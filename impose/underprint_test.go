@@ -14,7 +14,6 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/mark"
 	"quoin/impose/say"
-	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
@@ -345,7 +344,7 @@ func TestTargetsStandOnWhiteWhereLabelsDo(t *testing.T) {
 				t.Errorf("%s: the patch %s is on white: %t", c.kind, p.Name, white)
 			}
 		}
-		said := slices.ContainsFunc(im.remarks().notes, func(n summary.Note) bool { return n.Code == "targets-on-white" })
+		said := slices.ContainsFunc(im.remarks().notes, func(n say.Note) bool { return n.Code == "targets-on-white" })
 		if said != c.onWhite || (bare > 0) != c.onWhite {
 			t.Errorf("%s: said %t, %d bare patches", c.kind, said, bare)
 		}

@@ -2,6 +2,7 @@ package impose
 
 import (
 	"quoin/impose/artwork"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -22,7 +23,7 @@ type Written struct {
 	// from the root keep that name.
 	Name func(path string) string
 	// Warnings are what others found on what was imposed.
-	Warnings []summary.Note
+	Warnings []say.Note
 }
 
 // remarks gathers what all stages have to say, in their order.

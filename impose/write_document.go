@@ -11,7 +11,7 @@ func (im *Imposition) document() press.Setup {
 	setup := press.Setup{
 		Info:     press.Info{Title: title(im.Job), Date: im.date(), Trapped: trapped(allPages(im.Sources)), Conforms: len(im.breaches) == 0},
 		Artworks: allPages(im.Sources),
-		Shares:   sharesForms(im.costs),
+		Costs:    im.costs,
 		Names:    im.names.odd(),
 		Renames:  im.names.renames(),
 		Bare:     bareInks(im.Sources),

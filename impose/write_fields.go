@@ -14,6 +14,23 @@ import (
 	"quoin/impose/wholefile"
 )
 
+// variedFields returns fields of the job in the words of the run.
+func variedFields(in *Sources, fonts openedFonts, fields []job.Field) (list []vary.Field, err error) {
+	for i, f := range fields {
+		field, err := variedField(in, fonts, i, f)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, field)
+	}
+	return list, nil
+}
+
+// roomOf returns the room of a picture.
+func roomOf(f job.Field) vary.Room {
+	return vary.Room{Width: f.Width, Height: f.Height, Fill: f.Fit == "fill"}
+}
+
 // variedField returns a field of the job in the words of the run.
 func variedField(in *Sources, fonts openedFonts, i int, f job.Field) (vary.Field, error) {
 	v := vary.Field{
@@ -27,7 +44,8 @@ func variedField(in *Sources, fonts openedFonts, i int, f job.Field) (vary.Field
 		v.Name = fmt.Sprintf("%d (%s)", i+1, f.Value+gs1.Text(v.Elements))
 	}
 	if f.Picture {
-		v.Ink, v.Picture = "", &vary.Room{Width: f.Width, Height: f.Height}
+		room := roomOf(f)
+		v.Ink, v.Picture = "", &room
 		return v, nil
 	}
 	if strings.Contains(f.Ink, "{") && f.Symbol == "" {

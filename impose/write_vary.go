@@ -34,10 +34,10 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	if u := im.Job.Inks.Underprint; u != nil && u.Shape == job.ByShape {
 		p.Under = whiteHits(u)
 		if len(im.Named) > 0 {
-			return nil, nil, say.Refuse(say.BadFile, "take an underprint that floods the label", "a white in the shape of the artwork doesn't follow pages that the records name")
+			return nil, nil, say.Refuse(say.BadFile, "take an underprint that floods the label", "a white in the shape of the artwork doesn't follow other pages that stand on labels")
 		}
 	}
-	p.Artwork, p.Pictures = im.Job.Data.Artwork, map[string]vary.Picture{}
+	p.Artwork, p.Pictures = im.Job.Data.Artwork, map[vary.Named]vary.Picture{}
 	for i, page := range im.Named {
 		p.Pictures[im.NamedBy[i]] = vary.Picture{Art: len(im.Pages) + i, Size: page.Size()}
 	}
@@ -47,12 +47,19 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 		}
 	}
 	fonts := openedFonts{}
-	for i, f := range im.Job.Fields {
-		field, err := variedField(im.Sources, fonts, i, f)
-		if err != nil {
+	var err error
+	if p.Fields, err = variedFields(im.Sources, fonts, im.Job.Fields); err != nil {
+		return nil, nil, err
+	}
+	if c := im.Job.Data.ChangeOver; c != nil {
+		p.ChangeOver = &vary.ChangeOver{Labels: c.Labels, Artwork: c.Artwork}
+		fields := c.Fields
+		if len(fields) == 0 && c.Artwork == "" {
+			fields = endOfRoll(im.LabelSize(0), p.Void)
+		}
+		if p.ChangeOver.Fields, err = variedFields(im.Sources, fonts, fields); err != nil {
 			return nil, nil, err
 		}
-		p.Fields = append(p.Fields, field)
 	}
 	r, err := vary.Prepare(ctx, p)
 	if err != nil {
@@ -71,6 +78,16 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 		said.warn(codeRecordsDiffer, "%s ordered, and there %s", say.CountOf(q, "label is", "labels are"), say.CountOf(records.Count, "record", "records"))
 	}
 	return r, said.warnings, nil
+}
+
+// endOfRoll is what a change-over label says by default: which roll ends there.
+func endOfRoll(label geometry.Size, ink string) []job.Field {
+	across, around := label.Across/10, label.Around/10
+	return []job.Field{{
+		Name: "end of roll", Value: "END OF ROLL {roll} of {rolls}\nlane {lane}, records {first} to {last}", Ink: ink, Font: string(vary.Bold),
+		At: geometry.Size{Across: across, Around: around}, Width: label.Across - 2*across, Height: label.Around - 2*around,
+		Cap: min(around, 3*geometry.Millimetre), Fit: string(vary.Shrink), Least: min(around, 800*geometry.Micrometre),
+	}}
 }
 
 // oneProduct refuses frames on which records and stations don't go together one

@@ -33,8 +33,9 @@ var againVerb = verb{
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
 		v := &imposeFlags{fs: fs, again: &againFlags{}}
 		fs.StringArrayVar(&v.again.files, "artwork", nil, "the new `[OLD=]FILE`; of several artworks OLD says which it takes the place of: a lane's number, the old file's name, or the product; may be repeated")
-		fs.StringVar(&v.again.picture, "difference", "", "draw the place where most differs, old and new side by side: a PNG `FILE`")
+		v.again.addPicture(fs)
 		v.add(fs)
+		v.queue.add(fs)
 		return v.run
 	},
 }
@@ -45,9 +46,13 @@ type againFlags struct {
 	picture string
 
 	old      *impose.Imposition // nil where it can't be opened any more
-	unknown  error              // why
+	unknown  string             // why
 	replaced []int              // artworks, by their place in the job
 	was      []job.Artwork
+}
+
+func (f *againFlags) addPicture(fs *pflag.FlagSet) {
+	fs.StringVar(&f.picture, "difference", "", "draw the place where most differs, old and new side by side: a PNG `FILE`")
 }
 
 func (f *againFlags) check(args []string) error {
@@ -65,9 +70,12 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 	old := *j
 	f.was = slices.Clone(j.Artworks)
 	old.Artworks = f.was
-	f.old, f.unknown = impose.Open(ctx, &old)
-	if f.unknown != nil && ctx.Err() != nil {
-		return ctx.Err()
+	var err error
+	if f.old, err = impose.Open(ctx, &old); err != nil {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		f.old, f.unknown = nil, reason(err)
 	}
 	for _, text := range f.files {
 		which, file, err := f.split(j, text)
@@ -132,7 +140,7 @@ func (f *againFlags) compare(ctx context.Context, im *imposed, tell func(string)
 	for _, i := range f.replaced {
 		a := summary.Again{Artwork: i + 1, Was: f.was[i].File, Changes: []summary.Change{}}
 		if f.old == nil {
-			a.Unknown = reason(f.unknown)
+			a.Unknown = f.unknown
 			im.again = append(im.again, a)
 			continue
 		}
@@ -181,7 +189,7 @@ func reason(err error) string {
 }
 
 func (f *againFlags) close() {
-	if f.old != nil {
+	if f != nil && f.old != nil {
 		f.old.Close()
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"quoin/impose/batch"
 	"quoin/impose/say"
@@ -33,11 +34,15 @@ func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) er
 	}
 	progress := io.newProgress()
 	defer progress.end()
+	next, done, err := f.next(ctx, io, all, inputs, io.saying(progress))
+	if err != nil {
+		return err
+	}
+	defer done()
 	report := &batch.Report{Schema: batch.Schema, Inputs: []batch.Input{}}
 	var codes []int
-	for i, one := range all {
-		step := io.saying(progress)
-		s, err := one.alone(ctx, io, inputs[i], func(text string) { step(fmt.Sprintf("%d of %d, %s: %s", i+1, len(all), inputs[i], text)) })
+	for i := range all {
+		s, err := next(i)
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
@@ -54,6 +59,46 @@ func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) er
 	return f.reportBatch(io, report, codes)
 }
 
+// next returns what gives the summary of each input in turn: imposes it, or waits
+// for it where they are handed over, several at a time.
+func (f *imposeFlags) next(ctx context.Context, io streams, all []*imposeFlags, inputs []string, step func(string)) (next func(int) (*summary.Summary, error), done func(), err error) {
+	tell := func(i int, text string) { step(fmt.Sprintf("%d of %d, %s: %s", i+1, len(all), inputs[i], text)) }
+	h, err := f.queue.hands(ctx, io, handImpose)
+	if err != nil {
+		return nil, nil, err
+	}
+	if h == nil {
+		return func(i int) (*summary.Summary, error) {
+			return all[i].alone(ctx, io, inputs[i], func(text string) { tell(i, text) })
+		}, func() {}, nil
+	}
+	ctx, stop := context.WithCancel(ctx)
+	coming := make(chan func() (*summary.Summary, error), handedAhead)
+	var handing sync.WaitGroup
+	handing.Go(func() {
+		room := make(chan struct{}, handedAhead)
+		for i, one := range all {
+			select {
+			case coming <- one.handAlone(ctx, io, h, inputs[i], room):
+			case <-ctx.Done():
+				return
+			}
+		}
+	})
+	return func(i int) (*summary.Summary, error) {
+		tell(i, "waiting for a worker")
+		select {
+		case wait := <-coming:
+			return wait()
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}, func() { stop(); handing.Wait(); h.close() }, nil
+}
+
+// handedAhead is how many inputs are handed over before the first has come.
+const handedAhead = 64
+
 // each gives the flags of every input, and refuses before anything is read what
 // can't go well.
 func (f *imposeFlags) each(inputs []string) ([]*imposeFlags, error) {
@@ -61,9 +106,6 @@ func (f *imposeFlags) each(inputs []string) ([]*imposeFlags, error) {
 		if f.fs.Changed(name) {
 			return nil, usagef("--%s names a file of one input, and there are %d", "impose that one by itself; a batch writes a PDF and its summary for each", name, len(inputs))
 		}
-	}
-	if f.queue.queue != "" {
-		return nil, usagef("%d inputs are not handed over together", "hand each over by itself, or leave --queue out", len(inputs))
 	}
 	folder := f.out != "" && f.out != "-" && (os.IsPathSeparator(f.out[len(f.out)-1]) || isFolder(f.out))
 	if !f.plan && !folder {

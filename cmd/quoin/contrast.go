@@ -7,7 +7,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/ink"
 	"quoin/impose/raster"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 	"quoin/impose/vary"
 )
 
@@ -16,7 +16,7 @@ const contrastDPI = 150
 
 // contrast draws the label without its fields and compares the symbols with what
 // is beneath them. Runs without symbols need no renderer.
-func contrast(ctx context.Context, im *impose.Imposition, run *vary.Run, say func(string)) ([]summary.Note, error) {
+func contrast(ctx context.Context, im *impose.Imposition, run *vary.Run, told func(string)) ([]say.Note, error) {
 	symbols := false
 	for _, f := range im.Job.Fields {
 		symbols = symbols || f.Symbol != ""
@@ -24,7 +24,7 @@ func contrast(ctx context.Context, im *impose.Imposition, run *vary.Run, say fun
 	if !symbols {
 		return nil, nil
 	}
-	renderer, err := raster.New(ctx, say)
+	renderer, err := raster.New(ctx, told)
 	if err != nil {
 		return nil, err
 	}
@@ -41,9 +41,9 @@ func contrast(ctx context.Context, im *impose.Imposition, run *vary.Run, say fun
 		e, _ := im.Inks.Find(name)
 		return ink.RGB(e.CMYK)
 	})
-	var list []summary.Note
+	var list []say.Note
 	for _, n := range notes {
-		list = append(list, summary.Note(n))
+		list = append(list, say.Note(n))
 	}
 	return list, err
 }

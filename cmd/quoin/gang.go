@@ -58,6 +58,10 @@ var gangVerb = verb{
 		fs.Uint64Var(&v.seed, "seed", 1, "`number` that the search starts from")
 		fs.DurationVar(&v.time, "time", 10*time.Second, "of search on two cores, counted in steps: the same plan on every machine")
 		fs.StringArrayVar(&v.without, "without", nil, "hold this `order` back for a later night; may be repeated")
+		fs.StringArrayVar(&v.pins.TakenOut, "take-out", nil, "leave this `order` out of the night altogether; may be repeated")
+		pinVar(fs, &v.pins.Together, "together", "`orders` that are printed in one run, as A,B; may be repeated")
+		pinVar(fs, &v.pins.Apart, "apart", "`orders` of which no run holds two, as A,B; may be repeated")
+		fs.BoolVar(&v.live, "live", false, "say on standard error how far the search is, and how good the plan, as lines of JSON")
 		fs.BoolVar(&v.curve, "curve", false, "say what one more set-up would buy: runs against metres")
 		fs.BoolVar(&v.compare, "compare", false, "say what each rule costs: lanes, splitting, overs, webs, dies")
 		fs.BoolVar(&v.verify, "verify", false, "prove every PDF against its summary, those of an earlier start too")
@@ -82,6 +86,7 @@ type gangFlags struct {
 	lanes, widths, rolls   string
 	by, day, paper         string
 	without                []string
+	pins                   night.Pins
 	overs                  geometry.Share
 	leastRun               geometry.Length
 	mostIn, early, nights  int64
@@ -90,6 +95,7 @@ type gangFlags struct {
 	seed                   uint64
 	time                   time.Duration
 	plan, json, strict     bool
+	live                   bool
 	scrap, noSplit         bool
 	curve, compare, verify bool
 	noVerify, noAlike      bool
@@ -116,7 +122,11 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	io.took(rules.House)
 	progress := io.newProgress()
-	rules.Tell = progress.tell
+	rules.Tell, rules.Stands = progress.tell, progress.stands
+	if f.live {
+		live := &live{w: io.err}
+		rules.Tell, rules.Stands = live.tell, live.stands
+	}
 	n := &build.Night{Orders: list, Rules: rules, Words: f.words(), Curve: f.curve, Compare: f.compare, Tell: io.tell}
 	if n.Inputs, err = rules.Inputs(args[0], f.house); err != nil {
 		return err

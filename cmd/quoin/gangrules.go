@@ -52,8 +52,8 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 		return nil, nil, err
 	}
 	r := &night.Rules{
-		Without: f.without,
-		Mixed:   f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
+		Without: f.without, Pins: f.pins,
+		Mixed: f.lanes == "mixed", Widths: f.widths == "mixed", Scrap: f.scrap, NoSplit: f.noSplit, WholeRolls: f.rolls == "whole", MostIn: int(f.mostIn),
 		LeastRun: f.leastRun, By: night.Measure(f.by), Early: int(f.early), Seed: f.seed, Time: f.time, PlanOnly: f.plan, Verify: f.verify, NoProof: f.noVerify, NoAlike: f.noAlike, Pixels: f.pixels, Paper: paper,
 	}
 	if !f.fs.Changed("by") && house.Press != nil && house.Press.Prices != nil && house.Press.Prices.Any() {
@@ -101,7 +101,7 @@ func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = append([]string{"out", "plan-only", "json", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "further-press", "dies", "outline", "csv", "house-file", "no-house"}, queueFlagNames...)
+var noInput = append([]string{"out", "plan-only", "json", "live", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "further-press", "dies", "outline", "csv", "house-file", "no-house"}, queueFlagNames...)
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

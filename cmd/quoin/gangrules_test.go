@@ -20,7 +20,7 @@ func TestWhatANightDependsOn(t *testing.T) {
 	fs.VisitAll(func(flag *pflag.Flag) {
 		other := words(func(fs *pflag.FlagSet) {
 			var err error
-			for _, text := range []string{"true", "7", "7mm", "7x7mm", "7%", "7s", "7m/min", "mixed", "whole", "letter", "minutes", "d/m/y", "comma", "windows-1250", "circle", "rush", "auto", "face out, top leads"} {
+			for _, text := range []string{"true", "7", "7mm", "7x7mm", "7%", "7s", "7m/min", "mixed", "whole", "letter", "minutes", "d/m/y", "comma", "windows-1250", "circle", "rush", "auto", "face out, top leads", "A,B"} {
 				if err = fs.Set(flag.Name, text); err == nil && fs.Lookup(flag.Name).Value.String() != flag.Value.String() {
 					return
 				}

@@ -16,6 +16,7 @@ var allowed = map[string][]string{
 	"quoin/geometry/outline":        {"quoin/geometry"},
 	"quoin/geometry/outline/nest":   {"quoin/geometry", "quoin/geometry/outline"},
 	"quoin/geometry/apart":          {},
+	"quoin/geometry/trials":         {}, // for tests
 	"quoin/geometry/gang":           {"quoin/geometry"},
 	"quoin/geometry/choose":         {"quoin/geometry/gang"},
 	"quoin/geometry/schedule":       {},
@@ -34,6 +35,7 @@ var allowed = map[string][]string{
 	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit", "quoin/impose/gs1"},
 	"quoin/impose/gs1":              {"quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
+	"quoin/impose/photo":            {"quoin/geometry", "quoin/impose/pdfobj"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/draw/typeface":    {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
@@ -64,7 +66,7 @@ var allowed = map[string][]string{
 	"quoin/impose/prove/pixels":   {"quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster", "quoin/impose/verify"},
 	"quoin/impose/summary":        {"quoin/geometry"},
 	"quoin/impose/ticket":         {"quoin/geometry", "quoin/impose/job", "quoin/impose/summary"},
-	"quoin/impose/witness":        {},
+	"quoin/impose/witness":        {"quoin/geometry/trials"}, // for tests
 	"quoin/impose/wholefile":      {},
 	"quoin/impose/night/folder":   {"quoin/impose/wholefile"},
 	"quoin/impose/night":          {"quoin/geometry", "quoin/geometry/gang", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/wholefile"},
@@ -81,8 +83,8 @@ var allowed = map[string][]string{
 	"quoin/impose/queue/hand":   {"quoin/impose/queue", "quoin/impose/queue/blob", "quoin/impose/queue/task", "quoin/impose/wholefile"},
 	"quoin/impose/queue/status": {"quoin/impose/queue", "quoin/impose/queue/task", "quoin/impose/queue/work"},
 	"quoin/impose/queue/spread": {"quoin/geometry/gang", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/night/build", "quoin/impose/queue/hand", "quoin/impose/queue/task",
-		"quoin/impose/queue/work", "quoin/impose/sheet", "quoin/impose/vary", "quoin/impose/wholefile"},
-	"quoin/impose/queue/watch":     {"quoin/impose/wholefile"},
+		"quoin/impose/queue/work", "quoin/impose/raster", "quoin/impose/sheet", "quoin/impose/vary", "quoin/impose/wholefile"},
+	"quoin/impose/queue/watch":     {"quoin/impose/job", "quoin/impose/wholefile"},
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
 	"quoin/impose/plate":           {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
 	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
@@ -92,10 +94,10 @@ var allowed = map[string][]string{
 	"quoin/impose/desk/plan": {"quoin/impose/data", "quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/draw", "quoin/impose/ink", "quoin/impose/job", "quoin/impose/preview", "quoin/impose/summary", "quoin/impose/fit", "quoin/impose/fit/ask",
 		"quoin/impose/desk/edit", "quoin/impose/desk/folder"},
 	"quoin/impose/desk/safe":   {},
-	"quoin/impose/desk/serve":  {"quoin/impose/summary", "quoin/geometry", "quoin/impose/job", "quoin/impose/night/plan", "quoin/impose/desk/edit", "quoin/impose/desk/folder", "quoin/impose/desk/plan", "quoin/impose/desk/worker", "quoin/impose/wholefile"},
+	"quoin/impose/desk/serve":  {"quoin/impose/summary", "quoin/impose/night", "quoin/geometry", "quoin/impose/job", "quoin/impose/night/plan", "quoin/impose/desk/edit", "quoin/impose/desk/folder", "quoin/impose/desk/plan", "quoin/impose/desk/worker", "quoin/impose/wholefile"},
 	"quoin/impose/desk/worker": {"quoin/impose/again", "quoin/impose/summary", "quoin/geometry", "quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose": {"quoin/geometry", "quoin/impose/job", "quoin/impose/ink", "quoin/impose/artwork",
-		"quoin/impose/pdfobj", "quoin/impose/draw", "quoin/impose/draw/typeface", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
+		"quoin/impose/pdfobj", "quoin/impose/photo", "quoin/impose/draw", "quoin/impose/draw/typeface", "quoin/impose/mark", "quoin/impose/press", "quoin/impose/conform", "quoin/impose/checkdigit", "quoin/impose/data", "quoin/impose/barcode", "quoin/impose/gs1", "quoin/impose/vary", "quoin/impose/contour", "quoin/impose/summary", "quoin/impose/wholefile", "quoin/geometry/outline", "quoin/geometry/outline/nest"},
 }
 
 // TestImportsPointOneWay keeps the packages' directions; cmd may import all.

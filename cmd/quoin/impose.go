@@ -54,7 +54,7 @@ type imposeFlags struct {
 	coverage     bool
 	verify       bool
 	noVerify     bool
-	queue        queueFlags        // of quoin impose
+	queue        queueFlags
 	places       map[string]string // see imposed
 	noAlike      bool
 }
@@ -112,19 +112,28 @@ func (f *imposeFlags) end(io streams, im *imposed, notes []string, p *progress) 
 // impose works an input out and writes the files that were asked for; notes are
 // what there is to say of them.
 func (f *imposeFlags) impose(ctx context.Context, io streams, input string, say func(string)) (im *imposed, notes []string, err error) {
-	j, err := f.read(input)
-	if err == nil && f.again != nil {
+	if f.again != nil {
 		say("reading the old artworks")
-		defer f.again.close()
-		if err = f.again.replace(ctx, j); err == nil {
-			err = wholefile.Refuse(f.outputs(), j.Files())
-		}
 	}
+	j, err := f.ready(ctx, input)
+	defer f.again.close()
 	if err != nil {
 		return nil, nil, err
 	}
 	io.took(j)
 	return f.work(ctx, io, j, say)
+}
+
+// ready reads an input, and puts the new artworks into a job that is printed again.
+func (f *imposeFlags) ready(ctx context.Context, input string) (*job.Job, error) {
+	j, err := f.read(input)
+	if err != nil || f.again == nil {
+		return j, err
+	}
+	if err := f.again.replace(ctx, j); err != nil {
+		return nil, err
+	}
+	return j, wholefile.Refuse(f.outputs(), j.Files())
 }
 
 // work is impose for a job that was read.

@@ -5,13 +5,14 @@ import (
 	"fmt"
 
 	"quoin/impose/alike"
-	"quoin/impose/summary"
+	"quoin/impose/queue/spread"
+	"quoin/impose/say"
 )
 
 // lookAlikes compares the labels of a job with several artworks. Where another
 // order of lanes would part those that look alike, it is said: a job file's lanes
 // are a person's choice.
-func lookAlikes(ctx context.Context, im *imposed) ([]summary.Note, error) {
+func lookAlikes(ctx context.Context, im *imposed) ([]say.Note, error) {
 	if len(im.Pages) < 2 {
 		return nil, nil
 	}
@@ -25,8 +26,11 @@ func lookAlikes(ctx context.Context, im *imposed) ([]summary.Note, error) {
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
+	if err != nil && im.places != nil && spread.Machines(ctx, err) {
+		return nil, err // another worker may do better
+	}
 	if err != nil {
-		return []summary.Note{alike.Failed(err)}, nil
+		return []say.Note{alike.Failed(err)}, nil
 	}
 	if len(pairs) == 0 {
 		return nil, nil
@@ -35,7 +39,7 @@ func lookAlikes(ctx context.Context, im *imposed) ([]summary.Note, error) {
 	if err != nil {
 		return nil, err
 	}
-	var notes []summary.Note
+	var notes []say.Note
 	for i := range pairs {
 		n := pairs[i].Note([2][]int{s.Artworks[pairs[i].A].Lanes, s.Artworks[pairs[i].B].Lanes}, "")
 		notes = append(notes, n)

@@ -10,13 +10,15 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"quoin/impose/night/nighttest"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	"golang.org/x/sync/errgroup"
+
+	"quoin/geometry/trials"
+	"quoin/impose/night/nighttest"
 )
 
 // quoinProgram returns the program that is killed: this test's own binary, which
@@ -30,12 +32,12 @@ func quoinProgram(tb testing.TB) string {
 	return bin
 }
 
-// TestKilledNightLosesAndDoublesNothing kills the program at 50 random moments,
-// starts it again each time, and wants the folder of an unbroken night, byte by
-// byte. No start shows an unfinished folder.
+// TestKilledNightLosesAndDoublesNothing kills the program at 12 random moments, 50
+// in the long pass, starts it again each time, and wants the folder of an unbroken
+// night, byte by byte. No start shows an unfinished folder.
 func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 	if testing.Short() {
-		t.Skip("50 kills take a while")
+		t.Skip("kills take a while")
 	}
 	dir := t.TempDir()
 	bin, command := quoinProgram(t), nighttest.Small(t, "../../samples", dir)
@@ -46,8 +48,9 @@ func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 	usual := time.Since(began)
 	want := nighttest.Contents(t, filepath.Join(dir, "unbroken"))
 	rng := rand.New(rand.NewPCG(7, 11))
+	most := trials.Number(t, "QUOIN_NIGHT_KILLS", 12, 50)
 	kills, kept := 0, 0
-	for nights := 0; kills < 50; nights++ {
+	for nights := 0; kills < most; nights++ {
 		night := fmt.Sprint("night", nights)
 		place := filepath.Join(dir, night)
 		for done := false; !done; {

@@ -134,6 +134,9 @@ func (f *registerFlags) list(w io.Writer, path string) error {
 	var b strings.Builder
 	for _, r := range runs {
 		what := fmt.Sprintf("%s of %s printed", say.Number(r.Printed), say.CountOf(int(r.Labels), "label", "labels"))
+		if r.Changes > 0 {
+			what += ", " + say.CountOf(r.Changes, "change-over label", "change-over labels")
+		}
 		if r.Of != "" {
 			what = "reprint of " + r.Of + ", " + what
 		}

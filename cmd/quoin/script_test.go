@@ -45,12 +45,14 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	cache := newCache(t)
 	testscript.Run(t, testscript.Params{
 		Dir:           filepath.Join("testdata", "script"),
 		UpdateScripts: os.Getenv("UPDATE") != "",
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("SAMPLES", filepath.Join(root, "samples"))
 			env.Setenv("TESTDATA", filepath.Join(root, "testdata"))
+			env.Setenv("XDG_CACHE_HOME", cache)
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

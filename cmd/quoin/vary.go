@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -182,8 +183,8 @@ func (f *varyFlags) check(args []string) error {
 		return usagef("the list of records is missing", example)
 	case f.records != "" && f.codes != "":
 		return usagef("--records and --codes contradict each other", "give one of them")
-	case f.reprint && f.register == "none":
-		return usagef("a reprint needs the register of its run", "name it with --register")
+	case f.reprint && f.register == "none" && (f.again.Run == "" || f.codes != ""):
+		return usagef("without a register, a reprint needs the press file of its run and the numbers of its records", "name the register with --register, or give --run and --records")
 	case f.out == "" && !f.plan:
 		return usagef("the output file is missing", "name it with -o OUT.pdf, or give -n to check the records only")
 	case f.out == "-":
@@ -255,6 +256,11 @@ func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Outpu
 	identity, err := im.Identity()
 	if err != nil {
 		return out, err
+	}
+	if beside := filepath.Join(filepath.Dir(f.again.Run), registerName); f.reprint && f.register == "none" {
+		if _, err := os.Stat(beside); err == nil {
+			return out, say.Refuse(say.BadFile, "leave --register none out, or name it: it may know that a label is void", "the run's register is there: %s", beside)
+		}
 	}
 	frames := f.partFrames
 	if f.partLabels > 0 {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -84,28 +85,35 @@ func (f *watchFlags) watcher(io streams, in string) (*watching.Watcher, error) {
 func (f *watchFlags) do(ctx context.Context, it *watching.Item) (*watching.Done, error) {
 	var out, words bytes.Buffer
 	to := streams{out: &out, err: &words}
-	// An artwork, a job and an order list of one name don't write the same files.
-	base := strings.TrimSuffix(it.Out, filepath.Ext(it.Out)) + map[watching.Kind]string{watching.Job: "-job", watching.Orders: "-night"}[it.Kind]
-	rel := func(path string) string {
-		name, err := filepath.Rel(f.outFolder(), path)
-		if err != nil {
-			return filepath.Base(path)
-		}
-		return filepath.ToSlash(name)
-	}
 	done := &watching.Done{}
+	made := func(paths ...string) {
+		for _, path := range paths {
+			done.Files = append(done.Files, f.rel(path))
+		}
+	}
 	var err error
-	if it.Kind == watching.Orders {
-		args := []string{it.Path, "--out", base}
+	switch it.Kind {
+	case watching.Orders:
+		args := []string{it.Path, "--out", it.Out}
 		if it.Defaults != "" {
 			args = append(args, "--job", it.Defaults)
 		}
 		err = gangVerb.run(ctx, to, append(args, f.queue.words()...))
-		done.Files = []string{rel(base)}
-	} else {
-		pdf, summary := base+".pdf", base+".json"
+		made(it.Out)
+	case watching.Run:
+		if err := os.MkdirAll(it.Out, 0o777); err != nil {
+			return nil, err
+		}
+		pdf := filepath.Join(it.Out, strings.TrimSuffix(filepath.Base(it.Out), "-run")+".pdf")
+		err = varyVerb.run(ctx, to, append([]string{it.Path, "-o", pdf, "--register", filepath.Join(f.outFolder(), registerName)}, f.queue.words()...))
+		if err != nil {
+			os.Remove(it.Out) // which is empty, unless something was begun
+		}
+		made(it.Out)
+	default:
+		pdf, summary := it.Out+".pdf", it.Out+".json"
 		err = f.impose(ctx, to, it, pdf, summary)
-		done.Files = []string{rel(pdf), rel(summary)}
+		made(pdf, summary)
 	}
 	if isLeftOut(err) {
 		words.WriteString(err.Error() + "\n")
@@ -139,6 +147,15 @@ func refusedThere(words string) error {
 		text = []string{strings.TrimSpace(words)}
 	}
 	return say.Refuse(say.Artwork, strings.Join(way, "; "), "%s", strings.Join(text, "; "))
+}
+
+// rel is how a file is called from the folder of results on.
+func (f *watchFlags) rel(path string) string {
+	name, err := filepath.Rel(f.outFolder(), path)
+	if err != nil {
+		return filepath.Base(path)
+	}
+	return filepath.ToSlash(name)
 }
 
 func (f *watchFlags) outFolder() string {

@@ -63,6 +63,7 @@ type chooser struct {
 
 // try takes a choice as the best if it is, and reports whether it was taken.
 func (c *chooser) try(cells []Cell) bool {
+	cells = c.p.gathered(cells)
 	sum := c.enter(cells)
 	for i := range cells {
 		v := c.price(cells[i])
@@ -100,7 +101,7 @@ func (c *chooser) price(x Cell) int64 {
 		return v
 	}
 	v := int64(never)
-	if g, ok := c.p.Gang(x.Bed, x.Orders); ok {
+	if g, ok := c.p.gang(x.Bed, x.Orders); ok {
 		plan, b, err := gang.Solve(c.ctx, g, gang.Limits{Steps: lookSteps, Seed: c.seed})
 		if err == nil {
 			v = plan.Cost
@@ -201,8 +202,8 @@ func (c *chooser) move(rng *rand.Rand) bool {
 	case to != from: // some orders
 		take := rng.IntN(len(a.Orders))
 		n := 1 + rng.IntN(2)
-		moved := slices.Clone(a.Orders[take:min(len(a.Orders), take+n)])
-		rest := slices.Concat(a.Orders[:take], a.Orders[min(len(a.Orders), take+n):])
+		moved := c.p.whole(a.Orders[take:min(len(a.Orders), take+n)])
+		rest := slices.DeleteFunc(slices.Clone(a.Orders), func(i int) bool { return slices.Contains(moved, i) })
 		if to == len(c.best) {
 			changed = []Cell{{bed, moved}}
 			to = from

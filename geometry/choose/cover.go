@@ -127,7 +127,7 @@ func (p *Problem) runs(ctx context.Context, c *covered, cells []Cell, l gang.Lim
 			inks = max(inks, p.Beds[cell.Bed].Offers[i].Inks)
 		}
 		at := slices.IndexFunc(c.level, func(v level) bool { return v.bed == cell.Bed && v.inks >= inks })
-		g, ok := p.Gang(cell.Bed, cell.Orders)
+		g, ok := p.gang(cell.Bed, cell.Orders)
 		if at < 0 || !ok {
 			continue
 		}

@@ -138,7 +138,7 @@ func (x *exact) look(at place) {
 	c.looks++
 	if c.search == nil {
 		orders := x.orders(at.set)
-		p, ok := x.p.Gang(x.beds[at.bed], orders)
+		p, ok := x.p.gang(x.beds[at.bed], orders)
 		if ok {
 			var err error
 			c.search, err = gang.NewSearch(x.ctx, p, x.seed)

@@ -15,6 +15,8 @@ type Problem struct {
 	// on its beds; LeastEnter is what it costs at least. The choice is by the first, the
 	// bound by the second.
 	Enter, LeastEnter int64
+	// Together are sets of orders that share one cell.
+	Together [][]int
 	// Gang states orders, which rise, on a bed for the search; false where the
 	// bed can't print them together.
 	Gang func(bed int, orders []int) (gang.Problem, bool)
@@ -111,6 +113,15 @@ func (p *Problem) useful() []int {
 		}
 	}
 	return out
+}
+
+// gang states orders on a bed for the search; false where the bed can't print
+// them together, or some that stay with them are not there.
+func (p *Problem) gang(bed int, orders []int) (gang.Problem, bool) {
+	if len(p.Together) > 0 && len(p.whole(orders)) > len(orders) {
+		return gang.Problem{}, false
+	}
+	return p.Gang(bed, orders)
 }
 
 // takes reports whether a bed takes all of the orders.

@@ -22,8 +22,8 @@ type Outcome struct {
 // number of cores or on their speed.
 //
 // A problem that fails has its error in its own outcome and stops no other.
-// Better, when not nil, is told of every better plan for problems[i], one call
-// at a time, in an order that may change.
+// Better, when not nil, is told of every better plan for problems[i] and, after
+// each round, of its bounds, one call at a time, in an order that may change.
 func SolveAll(ctx context.Context, problems []Problem, l Limits, better func(i int, plan Plan, b Bounds)) []Outcome {
 	n := night{
 		solvers: make([]*solver, len(problems)), out: make([]Outcome, len(problems)),
@@ -86,6 +86,22 @@ func (n *night) search(ctx context.Context, steps int64) {
 			deal = min(deal, max(steps/2, int64(len(open))*100))
 		}
 		steps -= n.deal(open, deal)
+		n.tell(open)
+	}
+}
+
+// tell says where the open groups stand, whose bounds may have risen though their
+// plans are the same.
+func (n *night) tell(open []int) {
+	if n.better == nil {
+		return
+	}
+	for _, i := range open {
+		if at := n.far[i].at; at != nil {
+			n.better(i, at.Plan, at.Bounds)
+		} else if s := n.solvers[i]; s != nil && s.best != nil {
+			n.better(i, s.c.planOf(&s.p, s.best), s.bounds())
+		}
 	}
 }
 

@@ -73,6 +73,9 @@ func (pl *Plan) Check(p *Problem) error {
 			return fmt.Errorf("order %s: split over %d runs", p.name(i), runsOf[i])
 		}
 	}
+	if err := pl.checkPins(p); err != nil {
+		return err
+	}
 	if length != pl.Length {
 		return fmt.Errorf("length %d stated, runs add up to %d", pl.Length, length)
 	}

@@ -42,6 +42,10 @@ type Problem struct {
 	MaxOrders int
 	// LeastLength limits the length of every run from below; 0 sets no limit.
 	LeastLength int64
+	// Together are sets of orders, by index, each of which is printed in one run.
+	// Apart are pairs of which no run holds both.
+	Together [][]int  `json:",omitempty"`
+	Apart    [][2]int `json:",omitempty"`
 }
 
 // errNoPlan says that the limits leave no plan, or that the search found none.
@@ -88,7 +92,7 @@ func (p *Problem) Validate() error {
 		width*float64(p.Capacity) > maxTotal || float64(p.RunCost)*2*float64(len(p.Orders)+1) > maxTotal {
 		return ErrTooLarge
 	}
-	return nil
+	return p.validatePins()
 }
 
 func (p *Problem) validateOrder(o *Order) error {

@@ -49,7 +49,8 @@ type solver struct {
 	swept   map[int]*sweep
 	cells   map[int]*cells
 	columns *columns
-	priced  bool // columns are done
+	priced  bool    // columns are done
+	pins    *pinned // nil where no order is pinned
 }
 
 // noCost is the cost before there is a plan.
@@ -59,6 +60,9 @@ const noCost = 1 << 60
 func newSolver(ctx context.Context, p Problem, seed uint64, better func(Plan, Bounds)) (*solver, error) {
 	if err := p.Validate(); err != nil {
 		return nil, err
+	}
+	if p.pinned() {
+		return newPinned(ctx, p, seed, better)
 	}
 	c := newCore(&p)
 	s := &solver{
@@ -103,13 +107,19 @@ func (s *solver) offer(runs []run) bool {
 }
 
 // settled reports whether no cheaper plan is left to be found.
-func (s *solver) settled() bool { return s.proof.bound(s.cost) >= s.cost }
+func (s *solver) settled() bool {
+	return s.proof.bound(s.cost) >= s.cost || s.pins != nil && s.pins.ended
+}
 
 // search spends up to steps (0: no limit).
 func (s *solver) search(steps int64) {
 	s.m.limit = newMeter(s.m.ctx, 0).limit
 	if steps > 0 {
 		s.m.limit = s.m.used + steps
+	}
+	if s.pins != nil {
+		s.searchPinned()
+		return
 	}
 	for s.m.spend(1000) && !s.settled() {
 		s.prove()

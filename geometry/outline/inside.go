@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"slices"
 
 	"quoin/geometry"
 )
@@ -122,9 +123,9 @@ func ringInside(a, b []pt) bool {
 	s, t := newSolid([][]pt{a}), newSolid([][]pt{b})
 	j := joint{s: s, t: t, touches: map[pt]bool{}, onS: map[int][]pt{}, onT: map[int][]pt{}}
 	j.cross()
-	along := t.whole(pt{}, j.onT, j.touches)
-	return s.walk(pt{}, j.onS, j.touches, func(piece side, whole bool) bool {
-		return !(whole && (along[piece] || along[piece.flipped()])) && t.holdsMiddle(piece, pt{})
+	along := whole(t.pieces(pt{}, j.onT, j.touches))
+	return slices.ContainsFunc(s.pieces(pt{}, j.onS, j.touches), func(p piece) bool {
+		return !(p.whole && (along[p.side] || along[p.flipped()])) && t.holdsMiddle(p.side, pt{})
 	})
 }
 

@@ -2,6 +2,7 @@ package outline
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 )
 
@@ -41,14 +42,15 @@ func (s *solid) overlaps(t *solid, by pt) bool {
 	if j.cross() {
 		return true
 	}
-	alongS, alongT := s.whole(pt{}, j.onS, j.touches), t.whole(by, j.onT, j.touches)
-	return s.walk(pt{}, j.onS, j.touches, func(piece side, whole bool) bool {
-		if whole && alongT[piece] {
+	piecesS, piecesT := s.pieces(pt{}, j.onS, j.touches), t.pieces(by, j.onT, j.touches)
+	alongS, alongT := whole(piecesS), whole(piecesT)
+	return slices.ContainsFunc(piecesS, func(p piece) bool {
+		if p.whole && alongT[p.side] {
 			return true
 		}
-		return !(whole && alongT[piece.flipped()]) && t.holdsMiddle(piece, by)
-	}) || t.walk(by, j.onT, j.touches, func(piece side, whole bool) bool {
-		return !(whole && alongS[piece.flipped()]) && s.holdsMiddle(piece, pt{})
+		return !(p.whole && alongT[p.flipped()]) && t.holdsMiddle(p.side, by)
+	}) || slices.ContainsFunc(piecesT, func(p piece) bool {
+		return !(p.whole && alongS[p.flipped()]) && s.holdsMiddle(p.side, pt{})
 	})
 }
 
@@ -57,22 +59,24 @@ type joint struct {
 	s, t     *solid
 	by       pt // of t
 	touches  map[pt]bool
-	onS, onT map[int][]pt // by side: corners of the other that lie inside it
+	onS, onT map[int][]pt // by side that touches: corners of the other that lie inside it
 }
 
-// whole gives the pieces of the moved rings that touch at both ends: the only
-// ones that may run along the other shape's.
-func (s *solid) whole(by pt, cuts map[int][]pt, touches map[pt]bool) map[side]bool {
+// piece is a part of a side, cut at the touches.
+type piece struct {
+	side
+	whole bool // it touches at both ends
+}
+
+// whole gives the pieces that touch at both ends: the only ones that may run
+// along the other shape's.
+func whole(pieces []piece) map[side]bool {
 	out := map[side]bool{}
-	if len(touches) < 2 {
-		return out
-	}
-	s.walk(by, cuts, touches, func(piece side, whole bool) bool {
-		if whole {
-			out[piece] = true
+	for _, p := range pieces {
+		if p.whole {
+			out[p.side] = true
 		}
-		return false
-	})
+	}
 	return out
 }
 
@@ -83,53 +87,54 @@ func (j *joint) cross() bool {
 		if u.crosses(v) {
 			return true
 		}
-		for _, p := range [...]pt{v.a, v.b} {
-			if u.holds(p) {
-				j.onS[a] = append(j.onS[a], p)
-				j.touches[p] = true
-			} else if p == u.a || p == u.b {
-				j.touches[p] = true
-			}
-		}
-		for _, p := range [...]pt{u.a, u.b} {
-			if v.holds(p) {
-				j.onT[b] = append(j.onT[b], p)
-				j.touches[p] = true
-			}
-		}
+		j.meet(j.onS, a, u, j.onT, b, v)
+		j.meet(j.onT, b, v, j.onS, a, u)
 		return false
 	})
 }
 
-// walk calls f with pieces of the moved rings, cut at the touches, until it
-// reports true: with every piece that has a touch at both ends (whole), and with
-// one piece of each other stretch between touches.
-func (s *solid) walk(by pt, cuts map[int][]pt, touches map[pt]bool, f func(piece side, whole bool) bool) bool {
+// meet notes where the ends of v touch u, and which side a touch begins: the one
+// before it, which ends there, meets the other side as well.
+func (j *joint) meet(onU map[int][]pt, a int, u side, onV map[int][]pt, b int, v side) {
+	for _, p := range [...]pt{v.a, v.b} {
+		inside := u.holds(p)
+		if !inside && p != u.a && p != u.b {
+			continue
+		}
+		j.touches[p] = true
+		if inside {
+			onU[a] = append(onU[a], p)
+		}
+		if p == v.a && onV[b] == nil {
+			onV[b] = []pt{} // nothing lies inside, so far
+		}
+	}
+}
+
+// pieces gives the pieces of the moved rings that begin with a touch, one for
+// each stretch between touches among them, and one of each ring without any.
+func (s *solid) pieces(by pt, cuts map[int][]pt, touches map[pt]bool) []piece {
+	touched := slices.Sorted(maps.Keys(cuts))
+	var out []piece
 	first := 0
-	var ends []pt
 	for _, ring := range s.rings {
-		fresh := true // no piece of this stretch was looked at yet
-		from := s.sides[first].moved(by).a
-		touched := touches[from]
-		for i := range ring {
-			u := s.sides[first+i].moved(by)
-			ends = append(u.inOrder(append(ends[:0], cuts[first+i]...)), u.b)
-			for _, to := range ends {
-				if to == from {
-					continue
+		n, _ := slices.BinarySearch(touched, first+len(ring))
+		if n == 0 {
+			out = append(out, piece{side: s.sides[first].moved(by)})
+		}
+		for _, i := range touched[:n] {
+			u := s.sides[i].moved(by)
+			from := u.a
+			for _, to := range append(u.inOrder(cuts[i]), u.b) {
+				if to != from && touches[from] {
+					out = append(out, piece{side{from, to}, touches[to]})
 				}
-				touches := touches[to]
-				fresh = fresh || touched
-				whole := touched && touches
-				if (whole || fresh) && f(side{from, to}, whole) {
-					return true
-				}
-				fresh, from, touched = false, to, touches
+				from = to
 			}
 		}
-		first += len(ring)
+		touched, first = touched[n:], first+len(ring)
 	}
-	return false
+	return out
 }
 
 // inOrder sorts places on the side along it.
@@ -149,13 +154,27 @@ func (s side) inOrder(on []pt) []pt {
 func (s *solid) holdsMiddle(piece side, by pt) bool {
 	m := pt{piece.a.x + piece.b.x - 2*by.x, piece.a.y + piece.b.y - 2*by.y}
 	odd := false
-	for _, u := range s.sides {
-		if a, b := 2*u.a.y > m.y, 2*u.b.y > m.y; a != b {
-			if side := orient(pt{2 * u.a.x, 2 * u.a.y}, pt{2 * u.b.x, 2 * u.b.y}, m); b == (side > 0) {
-				odd = !odd
+	var look func(r run)
+	look = func(r run) {
+		// The sides beyond the place, on a ray along x.
+		if b := s.tree.boxes[r.k]; 2*b.lo.y > m.y || 2*b.hi.y < m.y || 2*b.hi.x < m.x {
+			return
+		}
+		if r.to-r.from > s.tree.leaf {
+			near, far := r.halves()
+			look(near)
+			look(far)
+			return
+		}
+		for _, u := range s.sides[r.from:r.to] {
+			if a, b := 2*u.a.y > m.y, 2*u.b.y > m.y; a != b {
+				if side := orient(pt{2 * u.a.x, 2 * u.a.y}, pt{2 * u.b.x, 2 * u.b.y}, m); b == (side > 0) {
+					odd = !odd
+				}
 			}
 		}
 	}
+	look(run{0, 0, len(s.sides)})
 	return odd
 }
 

@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -264,4 +265,66 @@ func TestClearanceAgainstChords(t *testing.T) {
 		}
 		near(t, "clearance", got, max(want, 0), 2*float64(tolerance)+3)
 	})
+}
+
+// TestOutsetOfTeeth: what grows over a thousand narrow slits is the same as if
+// they had been followed to their bottoms, to three tolerances.
+func TestOutsetOfTeeth(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for _, slots := range []bool{false, true} {
+		var corners []geometry.Position
+		const n = 500
+		for i := range n {
+			far := func(k float64) float64 { return 25e6 + k*1e6*(1+r.Float64()) }
+			reach, root := far(1), far(-2)
+			place := func(reach, turn float64) {
+				sin, cos := math.Sincos(2 * math.Pi * (float64(i) + turn) / n)
+				corners = append(corners, nearest(vec{reach * cos, reach * sin}))
+			}
+			place(reach, 0)
+			if slots {
+				place(reach, 0.5)
+				place(root, 0.5)
+			}
+			place(root, 0.9)
+		}
+		o, err := Polygon(corners...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines := o.contours[0].prims()
+		for _, d := range []float64{0.5e6, 3e6} {
+			for _, tolerance := range []float64{float64(Flatness), 20_000} {
+				grown, err := o.OutsetWithin(geometry.Length(d), geometry.Length(tolerance))
+				if err != nil {
+					t.Fatal(err)
+				}
+				inside, outside := 0, 0
+				for range 800 {
+					sin, cos := math.Sincos(2 * math.Pi * r.Float64())
+					reach := 25e6 + 7e6*r.Float64()
+					v := vec{reach * cos, reach * sin}
+					least := math.Inf(1)
+					for _, p := range lines {
+						least = min(least, pointToLine(v, p.a, p.b))
+					}
+					in := o.Contains(nearest(v)) || least < d
+					if !o.Contains(nearest(v)) && math.Abs(least-d) < 3*tolerance {
+						continue
+					}
+					if in {
+						inside++
+					} else {
+						outside++
+					}
+					if got := grown.Contains(nearest(v)); got != in {
+						t.Fatalf("slots %v, grown by %g to %g: %v is inside: %v; it is %g off", slots, d, tolerance, v, got, least)
+					}
+				}
+				if inside < 100 || outside < 100 {
+					t.Errorf("%d places inside and %d outside", inside, outside)
+				}
+			}
+		}
+	}
 }

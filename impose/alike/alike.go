@@ -45,6 +45,9 @@ type Pair struct {
 // Finder compares labels. It starts a renderer when the first are to be drawn, and
 // may be shared by several goroutines, which then wait for each other.
 type Finder struct {
+	// Start starts the renderer.
+	Start func(context.Context) (*raster.Renderer, error)
+
 	mu       sync.Mutex
 	renderer *raster.Renderer
 	looks    map[string]*plate.Look
@@ -56,7 +59,7 @@ const mostLooks = 128
 
 // New returns a finder.
 func New() *Finder {
-	return &Finder{looks: map[string]*plate.Look{}, known: map[[2]string]*plate.Likeness{}}
+	return &Finder{Start: func(ctx context.Context) (*raster.Renderer, error) { return raster.New(ctx, func(string) {}) }, looks: map[string]*plate.Look{}, known: map[[2]string]*plate.Likeness{}}
 }
 
 // Close ends the renderer, if one was started.
@@ -116,7 +119,7 @@ func (f *Finder) look(ctx context.Context, l Label) (*plate.Look, error) {
 		return known, nil
 	}
 	if f.renderer == nil {
-		r, err := raster.New(context.WithoutCancel(ctx), func(string) {})
+		r, err := f.Start(context.WithoutCancel(ctx))
 		if err != nil {
 			return nil, err
 		}

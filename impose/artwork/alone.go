@@ -24,7 +24,7 @@ func (p *painter) noteAlone(fill, stroke bool) {
 	}
 	box, c := p.path, &p.g.fill
 	if stroke {
-		box = box.outset(math.Abs(p.g.width) * p.g.ctm.scale() / 2)
+		box = box.Outset(math.Abs(p.g.width) * p.g.ctm.scale() / 2)
 		if !fill {
 			c = &p.g.stroke
 		}

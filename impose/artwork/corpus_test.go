@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"image"
-	"io/fs"
 	"maps"
 	"os"
 	"os/exec"
@@ -14,40 +13,11 @@ import (
 	"testing"
 	"time"
 
+	"quoin/geometry/trials"
 	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
 	"quoin/impose/witness"
 )
-
-// corpus lists the PDFs that the modules we build with carry as test data,
-// and those in the folders that the environment variable PDF_CORPUS names, a
-// list like PATH; without it, of a sample.
-func corpus(t *testing.T) (files []string) {
-	t.Helper()
-	roots := filepath.SplitList(os.Getenv("PDF_CORPUS"))
-	for _, module := range []string{"github.com/pdfcpu/pdfcpu", "github.com/signintech/gopdf"} {
-		dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", module).Output()
-		if err != nil {
-			t.Fatal(err)
-		}
-		roots = append(roots, strings.TrimSpace(string(dir)))
-	}
-	for _, root := range roots {
-		err := filepath.WalkDir(root, func(path string, e fs.DirEntry, err error) error {
-			if err == nil && e.Type().IsRegular() && strings.EqualFold(filepath.Ext(path), ".pdf") {
-				files = append(files, path)
-			}
-			return err
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-	if len(files) < 400 {
-		t.Fatalf("only %d files", len(files))
-	}
-	return files
-}
 
 // TestCorpus inspects public files page by page: none may bring the reader
 // down or keep it for long, and only files that can't be opened are refused.
@@ -58,7 +28,7 @@ func TestCorpus(t *testing.T) {
 	}
 	const patience, maxPages = 20 * time.Second, 10
 	count := map[string]int{}
-	for _, path := range corpus(t) {
+	for _, path := range witness.Corpus(t, 6, 1) {
 		start := time.Now()
 		f, err := Open(path, Options{})
 		if err != nil {
@@ -105,15 +75,8 @@ func TestCorpusInksAreThosePlates(t *testing.T) {
 		t.Skip("separates many pages")
 	}
 	gs := witness.Need(t, "gs")
-	every := 5
-	if os.Getenv("PDF_CORPUS") != "" {
-		every = 1
-	}
 	count := map[string]int{}
-	for i, path := range corpus(t) {
-		if i%every != 0 {
-			continue
-		}
+	for _, path := range witness.Corpus(t, 25, 5) {
 		f, err := Open(path, Options{})
 		if err != nil {
 			continue
@@ -145,7 +108,7 @@ func TestCorpusInksAreThosePlates(t *testing.T) {
 		}
 		count[verdict]++
 	}
-	if count["equal"] < 20 {
+	if count["equal"] < trials.Number(t, "", 4, 20) {
 		t.Errorf("only %d files were compared", count["equal"])
 	}
 	t.Log(fmt.Sprint(count))

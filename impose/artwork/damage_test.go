@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"quoin/geometry/trials"
 	"quoin/impose/pdfobj"
 	"quoin/impose/witness"
 )
@@ -93,10 +94,7 @@ func TestCutOffArtworkIsWholeOrRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	refused, numbered := 0, 0
-	step := 1
-	if testing.Short() {
-		step = 7
-	}
+	step := trials.Number(t, "", 7, 1)
 	tried := 0
 	for n := len(data) - 1; n >= 0; n -= step {
 		tried++

@@ -95,6 +95,9 @@ const (
 	TotalInk   = "total-ink"
 )
 
+// OfTheEdge are the codes of what matters only where a page is cut at its trim.
+var OfTheEdge = []string{NoTrimBox, NoBleedBox, BleedInsideTrim, BleedShort}
+
 // faults are the codes that keep a page from being placed, each with the way
 // out.
 var faults = map[string]string{

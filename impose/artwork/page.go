@@ -33,9 +33,14 @@ type Page struct {
 	Transparency bool         // alpha, blend modes, soft masks or groups are used
 	Overprint    bool         // something that prints overprints
 	Tiling       bool         // tiling patterns may be used
-	Details      []Detail     // fine text and lines in several inks
-	Alone        []Rect       // small shapes and lines that lie whole within the trim, in the page's space
-	Findings     []Finding
+	Tiled        []Tiled      // how those are used, each way once
+	TiledLoose   bool         // some are used in ways that Tiled doesn't tell
+	// Turned are the forms that are painted in more than one turn or size: how
+	// patterns in them lie is not told for each.
+	Turned   map[pdfobj.Ref]bool
+	Details  []Detail // fine text and lines in several inks
+	Alone    []Rect   // small shapes and lines that lie whole within the trim, in the page's space
+	Findings []Finding
 
 	// Lent gives, by what has no resources of its own, those with which it is
 	// used; nil for the page's.

@@ -49,6 +49,7 @@ func (s *scan) kind() ink.Kind {
 
 // paint notes that a colour is painted within bounds.
 func (p *painter) paint(c *colour, bounds Rect, over bool, w what) {
+	p.noteTiled(c.pattern)
 	if p.masking > 0 {
 		return
 	}

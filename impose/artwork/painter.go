@@ -194,8 +194,8 @@ func (p *painter) endPath(fill, stroke bool) {
 	}
 	if stroke && drawn {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
-		p.paint(&p.g.stroke, p.path.outset(width), p.g.overStroke, paths)
-		p.checkLine(width, p.path.outset(width))
+		p.paint(&p.g.stroke, p.path.Outset(width), p.g.overStroke, paths)
+		p.checkLine(width, p.path.Outset(width))
 		p.noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
 	}
 	if drawn && (fill || stroke) {

@@ -2,6 +2,7 @@ package artwork
 
 import (
 	"math"
+	"slices"
 
 	"quoin/impose/artwork/function"
 	"quoin/impose/pdfobj"
@@ -38,6 +39,55 @@ func (s *scan) readPattern(o pdfobj.Object, sc *scope) *patternUse {
 	return u
 }
 
+// Tiled is a tiling pattern that the page, a form or an annotation paints with.
+// One that only stands in another pattern's cells is none.
+type Tiled struct {
+	Pattern pdfobj.Ref
+	// Base maps the space that the pattern lies in (8.7.2) to the page's. Where
+	// the same is used at several places, it is that of the first.
+	Base Matrix
+}
+
+// maxTiled bounds the list; a page of more ways is like no other label.
+const maxTiled = 256
+
+// noteTiled notes that a tiling pattern is painted with.
+func (p *painter) noteTiled(u *patternUse) {
+	if u == nil || u.stream == nil || p.inCells > 0 {
+		return
+	}
+	known := slices.ContainsFunc(p.page.Tiled, func(t Tiled) bool { return t.Pattern == u.ref && t.Base.sameTurn(p.base) })
+	switch {
+	case known:
+	case u.ref.IsZero(), p.inGlyphs > 0, len(p.page.Tiled) == maxTiled:
+		p.page.TiledLoose = true
+	default:
+		p.page.Tiled = append(p.page.Tiled, Tiled{u.ref, p.base})
+	}
+}
+
+// noteTurn notes that a form is painted. What is painted in more than one turn or
+// size is not walked for each, so the patterns in it are used in ways that
+// nothing tells.
+func (s *scan) noteTurn(form pdfobj.Ref, base Matrix) {
+	if first, ok := s.turns[form]; ok && !first.sameTurn(base) {
+		s.turned[form] = true
+	} else if !ok {
+		s.turns[form] = base
+	}
+}
+
+// sameTurn reports whether two matrices differ in where they move things only.
+func (m Matrix) sameTurn(n Matrix) bool {
+	slack := 1e-9 * max(m.scale(), n.scale())
+	for i := range 4 {
+		if !(math.Abs(m[i]-n[i]) <= slack) {
+			return false
+		}
+	}
+	return true
+}
+
 // paintPattern notes that a pattern is painted within bounds, which are cut
 // to the clip already.
 func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
@@ -68,6 +118,8 @@ func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
 			lent = p.borrow(u.stream.Ref, u.scope, "a pattern")
 		}
 		p.inside(u.stream, &g, repeating, func(bool) {
+			p.inCells++
+			defer func() { p.inCells-- }()
 			p.checkFilters(u.stream, "a pattern")
 			p.content(u.stream, p.scan.scope(u.stream.Dict["Resources"], u.scope).lentTo(lent), g, true, !u.colours)
 		})

@@ -33,8 +33,8 @@ func (r Rect) meets(s Rect) bool {
 // overlaps tells whether they share any area.
 func (r Rect) overlaps(s Rect) bool { return !r.Intersect(s).Empty() }
 
-// outset gives the rectangle grown on every side.
-func (r Rect) outset(d float64) Rect { return Rect{r[0] - d, r[1] - d, r[2] + d, r[3] + d} }
+// Outset gives the rectangle grown on every side.
+func (r Rect) Outset(d float64) Rect { return Rect{r[0] - d, r[1] - d, r[2] + d, r[3] + d} }
 
 // nothing is the rectangle to which points are added.
 var nothing = Rect{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}

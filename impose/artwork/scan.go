@@ -43,13 +43,17 @@ type scan struct {
 	active    map[pdfobj.Ref]bool // streams being walked: a loop stops there
 	walked    map[walkKey]bool
 	places    map[pdfobj.Ref]int
-	costs     map[pdfobj.Ref]int // operators of one walk, with all that it walks
+	costs     map[pdfobj.Ref]int    // operators of one walk, with all that it walks
+	turns     map[pdfobj.Ref]Matrix // of forms: the space of the first time
+	turned    map[pdfobj.Ref]bool   // forms that are painted in several turns or sizes
 
 	// Where the walk is.
 	in       pdfobj.Ref // form, pattern, glyph or image; zero in the page's own content
 	hidden   int        // layers around that are off
 	kinds    []stepped  // processing steps around, innermost last
 	masking  int        // soft masks around: what they paint is no ink
+	inCells  int        // cells of tiling patterns around
+	inGlyphs int        // glyphs of Type 3 fonts around
 	blendRGB bool       // the group around blends in RGB
 	isolated int        // whites painted before the isolated group around
 
@@ -105,6 +109,7 @@ func newScan(p *Page, found *findings) *scan {
 		inks: map[string]*inkUse{}, spaces: map[pdfobj.Ref]*space{}, scopes: map[pdfobj.Ref]*scope{},
 		fonts: map[pdfobj.Ref]*fontUse{}, images: map[pdfobj.Ref]int{}, layers: map[pdfobj.Ref]bool{},
 		active: map[pdfobj.Ref]bool{}, walked: map[walkKey]bool{}, costs: map[pdfobj.Ref]int{}, places: map[pdfobj.Ref]int{}, rgb: map[string]*rgbUse{},
+		turns: map[pdfobj.Ref]Matrix{}, turned: map[pdfobj.Ref]bool{},
 		borrowers: map[pdfobj.Ref]*borrower{}, left: p.File.opt.Operators, bytes: maxBytes, functions: function.NewReader(p.Doc, maxFunctions), area: p.Boxes.Bleed, cutsLeft: maxCutSegments,
 	}
 	if s.left <= 0 {
@@ -131,6 +136,7 @@ func (s *scan) run() error {
 	s.checkFilters(p.Dict["Contents"], "the page's content")
 	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
 	s.annotations()
+	p.Turned = s.turned
 	s.checkDamage()
 	s.checkBorrowers()
 	// A document that is told to end has no content, which is no error.
@@ -141,7 +147,7 @@ func (s *scan) run() error {
 		return s.err
 	}
 	if s.err != nil {
-		p.Tiling = true // nobody knows
+		p.Tiling, p.TiledLoose = true, true // nobody knows
 		s.found.page(ContentLong, "the page has more than %d operators or %d MiB of content, or content that unpacks to more than %d times what is stored: that is more than is looked at", s.limit(), maxBytes>>20, denser)
 	}
 	return nil

@@ -98,7 +98,7 @@ func (p *painter) show(args []pdfobj.Object) {
 	}
 	m := p.text.then(p.g.ctm)
 	x, y := m.Apply(0, 0)
-	around := Rect{x, y, x, y}.outset((p.reach + 2*math.Abs(p.g.size)) * 1.5 * m.scale())
+	around := Rect{x, y, x, y}.Outset((p.reach + 2*math.Abs(p.g.size)) * 1.5 * m.scale())
 	// Table 106: modes 0 to 2 fill, stroke or both, 4 to 6 too; 3 shows
 	// nothing and 7 only clips.
 	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
@@ -137,6 +137,8 @@ func (p *painter) glyphs(codes string) {
 			continue
 		}
 		p.inside(stream, &g, repeating, func(bool) {
+			p.inGlyphs++
+			defer func() { p.inGlyphs-- }()
 			p.content(stream, p.scan.scope(u.dict["Resources"], p.scope).lentTo(lent), g, true, p.uncoloured)
 		})
 	}

@@ -44,6 +44,7 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 		r := Rect{min(box[0], box[2]), min(box[1], box[3]), max(box[0], box[2]), max(box[1], box[3])}
 		g.clip = g.clip.Intersect(g.ctm.Bounds(r))
 	}
+	p.noteTurn(stream.Ref, g.ctm)
 	extra := uint8(0)
 	if p.repeats {
 		extra = repeating

@@ -27,6 +27,9 @@ func ReadDXF(r io.Reader, o Options) (*Drawing, error) {
 		return nil, err
 	}
 	tags, err := readTags(text)
+	if err == nil {
+		err = decode(tags)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -108,6 +108,21 @@ func TestEncodings(t *testing.T) {
 	if _, err := ReadSVG(bytes.NewReader(packed.Bytes()[:packed.Len()-9]), Options{}); err == nil || say.Hint(err) == "" {
 		t.Errorf("cut short: %v", err)
 	}
+	// Names in the code pages of old releases, and in none.
+	of := func(page string) string {
+		return "0\nSECTION\n2\nHEADER\n9\n$DWGCODEPAGE\n3\n" + page + "\n0\nENDSEC\n"
+	}
+	for _, c := range [][3]string{
+		{of("ANSI_1252"), "Au\xdfen", "Außen"}, {of("ansi_1251"), "\xd0\xe5\xe7", "Рез"}, {of("ANSI_932"), "\x83\x4a\x83\x62\x83\x67", "カット"},
+		{of("DOS850"), "Au\xe1en", "Außen"}, {"", "Au\xdfen", "Außen"}, {of("ANSI_1252"), "Außen", "Außen"},
+	} {
+		if d := readDXF(t, c[0]+entities("0 CIRCLE 8 "+c[1]+" 10 0 20 0 40 20"), inMM); strings.Join(d.Layers, "") != c[2] {
+			t.Errorf("%q: layers %v, want %s", c[0], d.Layers, c[2])
+		}
+	}
+	if _, err := ReadDXF(strings.NewReader(of("ANSI_0")+entities("0 CIRCLE 8 \xdf 10 0 20 0 40 20")), inMM); err == nil || say.Hint(err) == "" || !strings.Contains(err.Error(), "ANSI_0") {
+		t.Errorf("an unknown code page: %v", err)
+	}
 	// A name in DXF's own escapes.
 	if d := readDXF(t, entities(`0 CIRCLE 8 Gr\U+00F6\U+00DFe 10 0 20 0 40 20`), Options{Unit: mm, Only: "GRößE"}); strings.Join(d.Layers, "") != "Größe" {
 		t.Errorf("layers %v", d.Layers)

@@ -106,8 +106,17 @@ func die(number string, label geometry.Size, lanes, rows int) geometry.Die {
 func TestDieTooWide(t *testing.T) {
 	w := wish(size(76_200_000, 50*mm), 320*mm)
 	w.EdgeMatrix = 5 * mm
-	r, err := Answer(Question{Wish: w, Dies: []geometry.Die{die("0103", w.Label, 4, 5)}})
+	q := Question{Wish: w, Dies: []geometry.Die{die("0103", w.Label, 4, 5)}}
+	r, err := Answer(q)
 	if err != nil {
+		t.Fatal(err)
+	}
+	if x := r.Layouts[0]; x.Fits || x.Reasons[0].Code != geometry.CodeEdgeMatrix ||
+		x.Reasons[0].Nearest != "a web of 324.325 mm would take it; where the shop runs such a die with 3 lanes, say unused-lanes" {
+		t.Errorf("%+v", x)
+	}
+	q.Wish.UnusedLanes = true
+	if r, err = Answer(q); err != nil {
 		t.Fatal(err)
 	}
 	best := r.Best()

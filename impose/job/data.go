@@ -23,6 +23,15 @@ type Data struct {
 	// fields say; empty means nothing.
 	Unique     []string
 	Reductions []Reduction
+	ChangeOver *ChangeOver // nil: nothing stands between rolls
+}
+
+// ChangeOver says what stands between two finished rolls of a lane: labels without
+// a record.
+type ChangeOver struct {
+	Labels  int64
+	Artwork string  // page of a PDF file, of the label's size; "": none
+	Fields  []Field // texts; empty: what roll ends
 }
 
 // Reduction is what bars lose of their width, because an ink spreads.
@@ -102,7 +111,7 @@ type Field struct {
 	Ink       string        // default Black
 	Overprint bool
 
-	Picture    bool   // Value names a page of a PDF file, as in {file} or {file}#2
+	Picture    bool   // Value names a PNG, a JPEG, or a page of a PDF file, as in {file} or {file}#2
 	Symbol     string // kind of barcode; "" is text
 	Module     geometry.Length
 	Height     geometry.Length // of bars, or of a box of text
@@ -118,7 +127,7 @@ type Field struct {
 	Cap        geometry.Length // height of capitals
 	Width      geometry.Length // room along the line, or of a picture
 	Align      string
-	Fit        string
+	Fit        string          // of text or of a picture
 	Least      geometry.Length // height of capitals that shrinking ends at
 	LeastWidth geometry.Share  // that squeezing ends at; 0: the default
 }

@@ -29,7 +29,18 @@ var dataKeys = []field[Data]{
 	{key: "spare", read: func(d *Data, v value) { oneOf(v, &d.Spare, SpareBlank, SpareVoid, SpareRepeat) }},
 	{key: "device-dpi", read: func(d *Data, v value) { v.device(&d.DPI, &d.Around) }},
 	{key: "unique", read: readUnique},
+	{key: "change-over", read: func(d *Data, v value) {
+		c := ChangeOver{Labels: 1}
+		readMap(v, &c, changeOverKeys)
+		d.ChangeOver = &c
+	}},
 	{key: "bar-width-reductions", read: func(d *Data, v value) { readItems(v, &d.Reductions, reductionKeys) }},
+}
+
+var changeOverKeys = []field[ChangeOver]{
+	{key: "labels", read: func(c *ChangeOver, v value) { count(v, &c.Labels, 1, 1000) }},
+	{key: "artwork", read: func(c *ChangeOver, v value) { v.str(&c.Artwork) }},
+	{key: "fields", read: func(c *ChangeOver, v value) { readFields(&c.Fields, v) }},
 }
 
 var reductionKeys = []field[Reduction]{
@@ -169,7 +180,7 @@ var fieldKeys = []field[Field]{
 	{key: "cap", read: func(f *Field, v value) { v.length(&f.Cap, positive) }},
 	{key: "width", read: func(f *Field, v value) { v.length(&f.Width, positive) }},
 	{key: "align", read: func(f *Field, v value) { oneOf(v, &f.Align, "left", "centre", "right", "start", "end") }},
-	{key: "fit", read: func(f *Field, v value) { oneOf(v, &f.Fit, "refuse", "shrink", "squeeze") }},
+	{key: "fit", read: func(f *Field, v value) { oneOf(v, &f.Fit, "refuse", "shrink", "squeeze", "whole", "fill") }},
 	{key: "least", read: func(f *Field, v value) { v.length(&f.Least, positive) }},
 	{key: "least-width", read: func(f *Field, v value) { v.share(&f.LeastWidth, geometry.Percent, geometry.Whole) }},
 }
@@ -194,7 +205,7 @@ func readFont(f *Field, v value) {
 	}
 }
 
-func readFields(j *jobFile, v value) {
+func readFields(fields *[]Field, v value) {
 	v.each(func(item value) {
 		f := Field{Ink: "Black"}
 		item.note()
@@ -207,9 +218,12 @@ func readFields(j *jobFile, v value) {
 		case f.Value != "" && len(f.Elements) > 0:
 			item.fault("has a value and gs1", "keep one of the two")
 		}
-		j.Fields = append(j.Fields, f)
+		*fields = append(*fields, f)
 	})
 }
+
+// pictureFits are the ways to fit a picture into its room.
+var pictureFits = map[string]bool{"whole": true, "fill": true}
 
 // data checks what several keys of variable data say together. What only the
 // records can tell is for the run to find out.
@@ -234,8 +248,16 @@ func (c *check) data() {
 			c.bad(fmt.Sprintf("data.random-codes[%d]", i), "needs a seed or a key-file, one of the two", "a key that nobody can guess: openssl rand -hex 32 > codes.key")
 		}
 	}
-	for i, f := range c.Fields {
-		key := fmt.Sprintf("fields[%d]", i)
+	c.varied("fields", c.Fields)
+	if d != nil && d.ChangeOver != nil {
+		c.varied("data.change-over.fields", d.ChangeOver.Fields)
+	}
+}
+
+// varied checks what the keys of fields say together.
+func (c *check) varied(list string, fields []Field) {
+	for i, f := range fields {
+		key := fmt.Sprintf("%s[%d]", list, i)
 		switch {
 		case f.Link != "" && len(f.Elements) == 0:
 			c.bad(key+".link", "is made of GS1 data", `give gs1: {01: "{gtin}", 21: "{serial}"}`)
@@ -246,7 +268,13 @@ func (c *check) data() {
 			if f.Width == 0 || f.Height == 0 || f.Symbol != "" || f.Cap != 0 || f.Link != "" {
 				c.bad(key, "is a picture, which has a place, a width and a height", "give it those, and what else is printed a field of its own")
 			}
+			if f.Fit != "" && !pictureFits[f.Fit] {
+				c.bad(key+".fit", "is for text", "let a picture be whole, or fill its room")
+			}
 			continue
+		}
+		if pictureFits[f.Fit] {
+			c.bad(key+".fit", "is for pictures", "let text refuse, shrink or squeeze")
 		}
 		if f.Symbol == "" && (f.Cap == 0 || f.Width == 0) {
 			c.bad(key, "is text without its size", "give cap, the height of capitals, and width, the room along the line")

@@ -11,6 +11,7 @@ var finishingKeys = []field[Finishing]{
 	{key: "cylinders", read: readCylinders},
 	{key: "stripping", read: func(f *Finishing, v value) { readItems(v, &f.Stripping, strippingKeys) }},
 	{key: "edge-matrix", read: func(f *Finishing, v value) { v.length(&f.EdgeMatrix, notNegative) }},
+	{key: "unused-lanes", read: func(f *Finishing, v value) { v.flag(&f.UnusedLanes) }},
 }
 
 var stationKeys = []field[geometry.DieStation]{

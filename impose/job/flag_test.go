@@ -42,6 +42,7 @@ var sameAsFile = []struct{ flag, file string }{
 	{"edge 5mm", "edge: 5mm"},
 	{"target-lane 7mm", "target-lane: 7mm"},
 	{"edge-matrix 0mm", "edge-matrix: 0mm"},
+	{"unused-lanes true", "unused-lanes: true"},
 	{"label 50x75mm", "label: 50x75mm"},
 	{"shape circle", "shape: circle"},
 	{"outline leaf.dxf", "outline: leaf.dxf"},

@@ -20,6 +20,7 @@ var LayoutFlags = []Flag{
 	{Name: "edge", Kind: "length", Usage: "unprintable edge at each side"},
 	{Name: "target-lane", Kind: "length", Usage: "lane inside each edge for targets and register marks (8mm)"},
 	{Name: "edge-matrix", Kind: "length", Usage: "least matrix from a die's outermost cut to each edge of the web (3mm)"},
+	{Name: "unused-lanes", Kind: "bool", Usage: "take dies wider than the web, and print on the lanes that find room; the others cut into its edge and beside it"},
 	{Name: "label", Kind: "size", Usage: "trim size across x around, upright (the artwork's TrimBox)"},
 	{Name: "shape", Kind: "string", Usage: "of the label: rectangle, circle or ellipse (as the artwork's die line or the die; else a rectangle)",
 		Choices: []string{"rectangle", "circle", "ellipse", "outline"}},

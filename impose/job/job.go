@@ -61,6 +61,9 @@ type Job struct {
 
 	Artworks   []Artwork
 	EdgeMatrix *geometry.Length // least matrix at each edge of the web; nil: the press's, or geometry.EdgeMatrix
+	// UnusedLanes lets dies that are wider than the web cut on fewer lanes; nil: as
+	// the press says.
+	UnusedLanes *bool
 
 	// PermittedBy is who gave leave to place artworks whose permissions forbid it;
 	// empty: such are refused.

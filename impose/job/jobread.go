@@ -130,6 +130,7 @@ var jobKeys = []field[jobFile]{
 	{key: "edge-matrix", read: func(j *jobFile, v value) {
 		optional(&j.EdgeMatrix, func(x *geometry.Length) { v.length(x, notNegative) })
 	}},
+	{key: "unused-lanes", read: func(j *jobFile, v value) { optional(&j.UnusedLanes, v.flag) }},
 	{key: "lanes", read: func(j *jobFile, v value) { count(v, &j.Lanes, 1, maxPlaces) }},
 	{key: "rows", read: func(j *jobFile, v value) { count(v, &j.Rows, 1, maxPlaces) }},
 	{key: "shift", read: func(j *jobFile, v value) { v.length(&j.Shift, anySign) }},
@@ -163,7 +164,7 @@ var jobKeys = []field[jobFile]{
 	{key: "flexo", read: func(j *jobFile, v value) { optional(&j.Flexo, func(f *FlexoUnit) { readMap(v, f, flexoKeys) }) }},
 
 	{key: "data", read: func(j *jobFile, v value) { optional(&j.Data, func(d *Data) { readMap(v, d, dataKeys) }) }},
-	{key: "fields", read: func(j *jobFile, v value) { readFields(j, v) }},
+	{key: "fields", read: func(j *jobFile, v value) { readFields(&j.Fields, v) }},
 
 	{key: "orders", read: func(j *jobFile, v value) { readMap(v, &j.Orders, orderFormKeys) }},
 }

@@ -108,6 +108,7 @@ fields:
   - {name: code, value: "(01){gtin}", at: 5x2mm, turn: 90, ink: Deep Blue, overprint: true, symbol: gs1-qr, module: 0.5mm, level: Q, modules: 25}
   - {gs1: {01: "{gtin}", 21: "{n}"}, link: "https://example.com", at: 9x9mm, symbol: qr, health-care: true}
   - {value: "Lot {n}", at: 0x9mm, font: mono, cap: 2mm, width: 30mm, align: right, fit: squeeze, least-width: 80%}
+unused-lanes: true
 `
 
 func TestEveryKeyReachesItsField(t *testing.T) {
@@ -118,7 +119,7 @@ func TestEveryKeyReachesItsField(t *testing.T) {
 		Name: "004512", Dir: ".", Date: time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC),
 		WebWidth: 330 * mm, Edge: ptr(4 * mm), TargetLane: ptr(7 * mm),
 		Material: Material{"wood-free paper", "paper", 152_400},
-		Shape:    geometry.ShapeRectangle, Cutting: true, Radius: ptr(2 * mm), EdgeMatrix: ptr(4 * mm), Dies: &Library{Dies: []geometry.Die{}},
+		Shape:    geometry.ShapeRectangle, Cutting: true, Radius: ptr(2 * mm), EdgeMatrix: ptr(4 * mm), UnusedLanes: new(true), Dies: &Library{Dies: []geometry.Die{}},
 		Label:   geometry.Size{Across: 50_800_000, Around: 76_200_000},
 		Gap:     geometry.Size{Across: 3 * mm, Around: 4 * mm},
 		Bleed:   1_587_500,
@@ -324,7 +325,7 @@ func TestDieOfAJob(t *testing.T) {
 func TestWish(t *testing.T) {
 	j, err := parseJob("job.yaml", []byte("press: p.yaml\nmaterial: {kind: film}\nlabel: 50x75mm\nartworks: [{file: a.pdf, quantity: 7}, {file: b.pdf, quantity: 5}]"),
 		func(string, int64) ([]byte, error) {
-			return []byte(smallPress + "\nwebs: [200mm, 250mm]\nfinishing: {edge-matrix: 4mm, stripping: [{material: film, refuse: 2.1mm, warn: 3mm}]}"), nil
+			return []byte(smallPress + "\nwebs: [200mm, 250mm]\nfinishing: {edge-matrix: 4mm, unused-lanes: true, stripping: [{material: film, refuse: 2.1mm, warn: 3mm}]}"), nil
 		})
 	if err != nil {
 		t.Fatal(err)
@@ -336,7 +337,7 @@ func TestWish(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.EdgeMatrix != 4*mm ||
+	if len(w.Webs) != 2 || w.Webs[1].Width != 250*mm || w.Webs[1].Edge != 10*mm || w.EdgeMatrix != 4*mm || !w.UnusedLanes ||
 		w.Stripping.Refuse != 2_100_000 || w.Radius != geometry.AnyRadius || w.Quantity != 12 || w.Gap.Across != DefaultGap {
 		t.Errorf("%+v", w)
 	}

@@ -73,6 +73,8 @@ type Finishing struct {
 	Cylinders  []geometry.Cylinder   // that new tools can be made for
 	Stripping  []geometry.Stripping  // by material
 	EdgeMatrix geometry.Length       // least matrix at each edge of the web
+	// UnusedLanes lets dies that are wider than the web cut on fewer lanes.
+	UnusedLanes bool
 }
 
 // Resolution is in dots per inch.

@@ -31,7 +31,7 @@ unwinder: {non-stop: true, roll-change: 5min, saves: 10min/h, master-roll: 2000m
 finishing: {die-cutting: 100m/min, other: 180m/min, setup-time: 0.5h, windings: 2,
   stations: [{kind: flat-bed, width: 300mm, stroke: 350mm}, {kind: full-rotary, pitch: 32 DP}],
   cylinders: [{pitch: 1/8in, teeth: [60, 96]}, {pitch: module 1, teeth: 100}],
-  stripping: [{material: film, refuse: 2mm, warn: 3mm}], edge-matrix: 4mm}
+  stripping: [{material: film, refuse: 2mm, warn: 3mm}], edge-matrix: 4mm, unused-lanes: true}
 webs: [250mm, 340mm]
 resolution: {device: 1600dpi, enough: 800dpi}
 stock: {thinnest: 12.7um, thickest: 457um}
@@ -72,7 +72,7 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 				{Teeth: 100, Gear: geometry.Module(mm)},
 			},
 			Stripping:  []geometry.Stripping{{Material: "film", Refuse: 2 * mm, Warn: 3 * mm}},
-			EdgeMatrix: 4 * mm,
+			EdgeMatrix: 4 * mm, UnusedLanes: true,
 		},
 		Webs:       []geometry.Length{250 * mm, 340 * mm},
 		Resolution: Resolution{1600, 1600, 800},

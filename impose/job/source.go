@@ -86,7 +86,14 @@ func (j *Job) Contents() (files, drawings []string) {
 	if j.Data != nil && j.Data.File != "" {
 		add(&files, j.Path(j.Data.File))
 	}
-	for _, f := range j.Fields {
+	fields := j.Fields
+	if j.Data != nil && j.Data.ChangeOver != nil {
+		c := j.Data.ChangeOver
+		if fields = slices.Concat(fields, c.Fields); c.Artwork != "" {
+			add(&files, j.Path(c.Artwork))
+		}
+	}
+	for _, f := range fields {
 		for _, font := range f.Fonts {
 			add(&files, j.Path(font))
 		}
@@ -145,6 +152,14 @@ func (j *Job) Files() []string {
 	}
 	if j.Data != nil {
 		named(j.Data.File)
+		if c := j.Data.ChangeOver; c != nil {
+			named(c.Artwork)
+			for _, f := range c.Fields {
+				for _, font := range f.Fonts {
+					named(font)
+				}
+			}
+		}
 	}
 	for _, a := range j.Artworks {
 		named(a.File)

@@ -19,8 +19,9 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 	if p := j.Press; p != nil {
 		w.Stations = p.Finishing.Stations
 		w.Stripping = geometry.StrippingFor(p.Finishing.Stripping, j.Material.Kind)
-		w.EdgeMatrix = p.Finishing.EdgeMatrix
+		w.EdgeMatrix, w.UnusedLanes = p.Finishing.EdgeMatrix, p.Finishing.UnusedLanes
 	}
+	w.UnusedLanes = or(j.UnusedLanes, w.UnusedLanes)
 	w.EdgeMatrix = or(j.EdgeMatrix, w.EdgeMatrix)
 	if j.RadiusDrawn {
 		w.Area = j.LabelArea(label)

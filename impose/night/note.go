@@ -39,7 +39,7 @@ func (n *Note) Of(order string) Note { return Note{order, n.Code, n.Text} }
 // Warns reports whether a note of an order that is taken is something to look at
 // before the run.
 func (n Note) Warns() bool {
-	return n.Code == NoOrders || n.Code == LongWeb || n.Code == NoArtwork || n.Code == LaterFault
+	return n.Code == NoOrders || n.Code == LongWeb || n.Code == NoArtwork || n.Code == LaterFault || n.Code == PinOpen
 }
 
 // Rank says how grave a note or a warning of this code is: 0 is the gravest. What
@@ -48,7 +48,7 @@ func Rank(code string) int {
 	switch code {
 	case NoOrders:
 		return 0
-	case NoArtwork, LaterFault:
+	case NoArtwork, LaterFault, PinOpen:
 		return 1
 	case LongWeb:
 		code = "overs"
@@ -89,6 +89,8 @@ const (
 	LaterFault = "later-fault"     // waits for a later night, and can't be taken then
 	OrderFile  = "order-file-word" // the order file holds something odd that costs no order
 	HeldBack   = "held-back"       // as the planner wishes
+	TakenOut   = "taken-out"       // as the planner wishes
+	PinOpen    = "pin-open"        // is printed without one that it was to be together with
 )
 
 // RunRefusal returns a note of what kept a run of the orders from being made.

@@ -40,6 +40,7 @@ type Rules struct {
 	Early int       // days that an order may be printed before it is due; with Day only
 
 	Without []string // orders that are held back for a later night, by their numbers
+	Pins    Pins     // orders that are to be together, apart, or not printed at all
 
 	Seed uint64
 	Time time.Duration // of search on two cores; counted in steps, so that it always gives the same plan
@@ -70,6 +71,8 @@ type Rules struct {
 	// Search, when set, spends long helpings of the search elsewhere; the plan is
 	// the same.
 	Search gang.Elsewhere
+	// Stands, when set, is told how good the plan is, whenever the search knows more.
+	Stands func(Standing)
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
 }

@@ -3,19 +3,15 @@ package pdfobj
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"quoin/impose/witness"
 )
 
-// TestCorpus copies page 1 of every PDF that the modules we build with carry
-// as test data, and of every PDF in the folders named by the environment
-// variable QUOIN_CORPUS, a list like PATH; without it, of a sample. What qpdf reads, we must read, and
+// TestCorpus copies page 1 of the PDFs of witness.Corpus. What qpdf reads, we must read, and
 // qpdf must have no complaint about the copy that it has not about the
 // original. Run with -v for the table.
 func TestCorpus(t *testing.T) {
@@ -23,38 +19,9 @@ func TestCorpus(t *testing.T) {
 		t.Skip("runs qpdf hundreds of times")
 	}
 	qpdf := witness.Need(t, "qpdf")
-	roots := filepath.SplitList(os.Getenv("QUOIN_CORPUS"))
-	for _, module := range []string{"github.com/pdfcpu/pdfcpu", "github.com/signintech/gopdf"} {
-		dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", module).Output()
-		if err != nil {
-			t.Fatal(err)
-		}
-		roots = append(roots, strings.TrimSpace(string(dir)))
-	}
-	var files []string
-	for _, root := range roots {
-		err := filepath.WalkDir(root, func(path string, e fs.DirEntry, err error) error {
-			if err == nil && e.Type().IsRegular() && strings.EqualFold(filepath.Ext(path), ".pdf") {
-				files = append(files, path)
-			}
-			return err
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-	if len(files) < 400 {
-		t.Fatalf("only %d files", len(files))
-	}
-	if os.Getenv("QUOIN_CORPUS") == "" { // a sample, so that it takes seconds
-		var some []string
-		for i := 0; i < len(files); i += 8 {
-			some = append(some, files[i])
-		}
-		files = some
-	}
 	copyPath := filepath.Join(t.TempDir(), "copy.pdf")
 	count := map[string]int{}
+	files := witness.Corpus(t, 24, 8)
 	for _, path := range files {
 		name := filepath.Base(path)
 		theirs := qpdfSays(t, qpdf, path)

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"quoin/geometry/trials"
 	"quoin/impose/artwork"
 	"quoin/impose/witness"
 )
@@ -38,7 +39,7 @@ func TestEmptyBleedIsWhatGhostscriptPaints(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 15))
 	const mm = 72 / 25.4
 	told := 0
-	n := cases(12)
+	n := cases(t, 12)
 	for range n {
 		// Two panels share the label; each ends at the trim or well beyond it.
 		end := func(trim, out float64) float64 {
@@ -99,7 +100,7 @@ func TestEmptyBleedIsWhatGhostscriptPaints(t *testing.T) {
 func TestNearCutIsWhatGhostscriptPaints(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 15))
 	const mm = 72 / 25.4
-	for i := range cases(16) {
+	for i := range cases(t, 16) {
 		x, y := 11+80*random.Float64(), 11+60*random.Float64()
 		content := fmt.Sprintf("0 0 0 1 k %.3f %.3f 1.5 9 re %.3f %.3f 2 9 re f", x, y, x+4, y)
 		if i%2 == 1 {
@@ -130,10 +131,5 @@ func TestNearCutIsWhatGhostscriptPaints(t *testing.T) {
 	}
 }
 
-// cases leaves three quarters of some cases out of short tests.
-func cases(n int) int {
-	if testing.Short() {
-		return n / 4
-	}
-	return n
-}
+// cases leaves three quarters of some cases to the long pass.
+func cases(t *testing.T, n int) int { return trials.Number(t, "", n/4, n) }

@@ -23,7 +23,8 @@ type completer struct {
 	users       map[pdfobj.Ref]bool
 	used        map[pdfobj.Ref]pdfobj.Object // the page's Lent
 	appearances map[pdfobj.Ref]bool
-	unlayered   bool // the document has no OCProperties
+	unlayered   bool                          // the document has no OCProperties
+	wrapped     map[pdfobj.Ref]*pdfobj.Stream // what stands in place of tiling patterns; see grid.wrap
 	next        func(pdfobj.Ref, pdfobj.Object) (pdfobj.Object, bool)
 }
 
@@ -50,6 +51,9 @@ func newCompleter(p *artwork.Page) *completer {
 
 // replace is asked by the copier about every object on its way.
 func (c *completer) replace(ref pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, bool) {
+	if w := c.wrapped[ref]; w != nil {
+		return w, true
+	}
 	changed := false
 	if c.next != nil {
 		if other, ok := c.next(ref, o); ok {

@@ -33,7 +33,7 @@ func (w *Writer) cover(c *canvas, used *resources, it draw.Cover) error {
 	}
 	form := &w.forms[it.Place.Art]
 	page := form.page
-	shape, err := w.maskForm(it.Place.Art, stands.ref)
+	shape, err := w.maskForm(it.Place.Art, stands)
 	if err != nil {
 		return err
 	}

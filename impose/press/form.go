@@ -14,16 +14,18 @@ type form struct {
 	ref           pdfobj.Ref
 	width, height float64 // of the upright trim, in points
 
-	tiling func(pdfobj.Ref) bool // what is copied for each form; nil if there is no such thing
-	cells  cells                 // of its tiling patterns
-	at     map[matrix]station    // the forms for stations
-	own    []matrix              // places whose phases differ, in the order of their forms
+	tiling func(pdfobj.Ref) bool  // what is copied for each form; nil if there is no such thing
+	agree  func(m, n matrix) bool // whether two places may share a form
+	grids  map[[4]float64]grid    // how patterns are wrapped; nil where they are copied
+	at     map[matrix]station     // the forms for stations
+	own    []matrix               // places that need a form of their own, in the order of their forms
 }
 
 // station is the form that stands at one of them.
 type station struct {
 	name string
 	ref  pdfobj.Ref
+	grid *grid // how its patterns are wrapped; nil where they aren't
 }
 
 // addForm copies an artwork page into the document. The page's content,
@@ -34,15 +36,23 @@ func (w *Writer) addForm(p *artwork.Page) error {
 	trim := m.Bounds(p.Boxes.Trim)
 	f := form{page: p, width: trim.Width(), height: trim.Height(), at: map[matrix]station{}}
 	var err error
-	if n := len(w.forms); p.Tiling && !(n < len(w.setup.Shares) && w.setup.Shares[n]) {
+	var cost Cost
+	if n := len(w.forms); n < len(w.setup.Costs) {
+		cost = w.setup.Costs[n]
+	}
+	if p.Tiling && !cost.Shared {
 		if f.tiling, err = toTiling(p); err != nil {
 			return err
 		}
-		if f.cells, err = cellsOf(p); err != nil {
+		cells, err := cellsOf(p)
+		if err != nil {
 			return err
 		}
+		f.agree = cells.agree
 	}
-	if f.ref, err = w.putForm(p, w.copierFor(p.Doc)); err != nil {
+	if cost.Wrapped && !cost.Shared {
+		f.grids, f.agree = cost.grids, gridsAgree(cost.grids)
+	} else if f.ref, err = w.putForm(p, w.copierFor(p.Doc), nil); err != nil {
 		return err
 	}
 	w.forms = append(w.forms, f)
@@ -55,20 +65,23 @@ func (w *Writer) formAt(art int, m matrix) (station, error) {
 	if s, ok := f.at[m]; ok {
 		return s, nil
 	}
-	s := station{fmt.Sprintf("Art%d", art+1), f.ref}
+	s := station{name: fmt.Sprintf("Art%d", art+1), ref: f.ref}
 	if f.tiling != nil {
 		for _, n := range f.own {
-			if f.cells.agree(m, n) {
+			if f.agree(m, n) {
 				f.at[m] = f.at[n]
 				return f.at[n], nil
 			}
 		}
 		f.own = append(f.own, m)
 	}
-	if len(f.own) > 1 {
+	if g, ok := f.grids[[4]float64(m[:4])]; ok && g.stands[m] {
+		s.grid = &g
+	}
+	if len(f.own) > 1 || f.grids != nil {
 		s.name = fmt.Sprintf("Art%dS%d", art+1, len(f.own))
 		var err error
-		if s.ref, err = w.putForm(f.page, w.copierFor(f.page.Doc).Again(f.tiling)); err != nil {
+		if s.ref, err = w.putForm(f.page, w.copierFor(f.page.Doc).Again(f.tiling), s.grid); err != nil {
 			return s, fmt.Errorf("%s: %w", f.page.Name(), err)
 		}
 	}
@@ -76,16 +89,22 @@ func (w *Writer) formAt(art int, m matrix) (station, error) {
 	return s, nil
 }
 
-// putForm writes the page as a form, with what the copier is to copy.
+// putForm writes the page as a form, with what the copier is to copy and its
+// patterns wrapped as the grid says; nil leaves them as they are.
 //
 // Annotations that print stand above the page and in its space, so a page with
 // such gets an outer form that paints the page and then each appearance.
-func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier) (pdfobj.Ref, error) {
+func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pdfobj.Ref, error) {
 	resources := w.out.Alloc()
 	complete := newCompleter(p)
 	complete.next = copier.Replace
 	copier.Replace = complete.replace
 	defer func() { copier.Replace = complete.next }()
+	if wrap != nil {
+		if err := wrap.wrap(p, copier, complete); err != nil {
+			return resources, err
+		}
+	}
 
 	copied, err := copyDict(copier, p.Doc.Dict(p.Dict["Resources"]))
 	if err != nil {
@@ -104,7 +123,7 @@ func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier) (pdfobj.Ref, er
 	}
 	m := p.FormMatrix()
 	outer["Matrix"] = numbers(m[:]...)
-	if group := p.Doc.Dict(p.Dict["Group"]); group != nil { // what is no group groups nothing
+	if group := p.Group; group != nil {
 		if group["CS"] != nil && !w.setup.Blend.same(p) {
 			group = with(group, "I", true)
 		}

@@ -10,6 +10,24 @@ import (
 // wanted is to be another.
 func leading(p *artwork.Page, wanted func(pdfobj.Object) bool) (func(pdfobj.Ref) bool, error) {
 	w := &walk{doc: p.Doc, wanted: wanted, users: map[pdfobj.Ref][]pdfobj.Ref{}, seen: map[pdfobj.Ref]bool{}}
+	if err := w.page(p, func(pdfobj.Ref, pdfobj.Object) {}); err != nil {
+		return nil, err
+	}
+	leads := map[pdfobj.Ref]bool{}
+	for found := w.found; len(found) > 0; {
+		ref := found[len(found)-1]
+		found = found[:len(found)-1]
+		if !leads[ref] {
+			leads[ref] = true
+			found = append(found, w.users[ref]...)
+		}
+	}
+	return func(r pdfobj.Ref) bool { return leads[r] }, nil
+}
+
+// page follows all that a page paints with, and shows each object as it stands on
+// a frame.
+func (w *walk) page(p *artwork.Page, each func(pdfobj.Ref, pdfobj.Object)) error {
 	lends := newCompleter(p)
 	for _, root := range []pdfobj.Object{p.Dict["Resources"], p.Dict["Group"]} {
 		w.look(pdfobj.Ref{}, root)
@@ -22,24 +40,16 @@ func leading(p *artwork.Page, wanted func(pdfobj.Object) bool) (func(pdfobj.Ref)
 		w.todo = w.todo[:len(w.todo)-1]
 		o, err := w.doc.Get(ref)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		// What has no resources of its own leads to all that it is lent.
 		if whole, ok := lends.replace(ref, o); ok {
 			o = whole
 		}
+		each(ref, o)
 		w.look(ref, o)
 	}
-	leads := map[pdfobj.Ref]bool{}
-	for found := w.found; len(found) > 0; {
-		ref := found[len(found)-1]
-		found = found[:len(found)-1]
-		if !leads[ref] {
-			leads[ref] = true
-			found = append(found, w.users[ref]...)
-		}
-	}
-	return func(r pdfobj.Ref) bool { return leads[r] }, nil
+	return nil
 }
 
 // walk follows all references once.

@@ -12,8 +12,8 @@ import (
 // varnish is no colour that wants white beneath it, so in this form it is the
 // colorant None, which marks nothing and so has no alpha (ISO 32000-1 8.6.6.4;
 // Ghostscript's plates show it); all else is shared with the artwork's own form.
-func (w *Writer) maskForm(art int, stands pdfobj.Ref) (pdfobj.Ref, error) {
-	page := w.forms[art].page
+func (w *Writer) maskForm(art int, own station) (pdfobj.Ref, error) {
+	page, stands := w.forms[art].page, own.ref
 	if !w.bares(page) {
 		return stands, nil
 	}
@@ -34,7 +34,7 @@ func (w *Writer) maskForm(art int, stands pdfobj.Ref) (pdfobj.Ref, error) {
 		renames[name] = None
 	}
 	copier.Replace = (&inkSpaces{renames: renames, shared: w.inks.shared}).replace(page.Doc)
-	ref, err := w.putForm(page, copier)
+	ref, err := w.putForm(page, copier, own.grid)
 	if err == nil {
 		w.masks[stands] = ref
 	}

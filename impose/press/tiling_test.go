@@ -3,6 +3,7 @@ package press
 import (
 	"bytes"
 	"fmt"
+	"os"
 	"strings"
 	"testing"
 
@@ -173,9 +174,17 @@ func TestStationsOfOnePhaseShareAForm(t *testing.T) {
 }
 
 // TestMuchContentIsWrittenOnce: content counts as often as stations want a form
-// of their own; too much of it makes all share one.
+// of their own; too much of it makes all share one. What takes its colour from
+// whoever paints with it can't be wrapped.
 func TestMuchContentIsWrittenOnce(t *testing.T) {
 	path := patterned(t, 7, 1<<20)
+	coloured, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, bytes.Replace(coloured, []byte("/PaintType 1"), []byte("/PaintType 2"), 1), 0o666); err != nil {
+		t.Fatal(err)
+	}
 	if n := len(forms(t, write(t, path))); n != 3 {
 		t.Errorf("%d forms for 3 stations", n)
 	}

@@ -18,7 +18,7 @@ type Setup struct {
 	// Names are the bytes of the names of inks that are not UTF-8 in the
 	// artworks, by the text that stands for them.
 	Names   map[string]pdfobj.Name
-	Shares  []bool        // by artwork: one form for all stations, whatever its patterns want
+	Costs   []Cost        // of the artworks, as Costs worked them out; without one, patterns are copied as stations want them
 	Renames Renames       // spot inks that print under another name, or not at all
 	Bare    []pdfobj.Name // spot inks of the artworks that no cover stands under
 	Shared  []Shared      // spot inks that have the look of one artwork in all

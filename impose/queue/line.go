@@ -163,21 +163,34 @@ func (l *Line) Close() { l.Conn.Close() }
 
 // Words returns an error of the engine as one that people can act on.
 func Words(err error) error {
-	var api *jetstream.APIError
 	var said *say.Refusal
 	switch {
 	case err == nil:
 		return nil
 	case errors.As(err, &said):
 		return err // in words already
-	case errors.As(err, &api) && (api.ErrorCode == 10047 || api.ErrorCode == 10023 || api.ErrorCode == 10077 || strings.Contains(api.Description, "maximum bytes")),
-		strings.Contains(err.Error(), "no space left"), strings.Contains(err.Error(), "insufficient storage"):
+	case full(err):
 		return &say.Refusal{Kind: say.Away, Text: "the queue's store is full", Err: err,
 			Way: "make room on the broker's disk or raise --store-limit; results go by themselves after three days, quoin tasks --clear takes them out now"}
-	case errors.Is(err, nats.ErrNoResponders), errors.Is(err, nats.ErrNoServers), errors.Is(err, nats.ErrConnectionClosed), errors.Is(err, nats.ErrTimeout), errors.Is(err, jetstream.ErrJetStreamNotEnabled):
+	case Passing(err), errors.Is(err, nats.ErrNoServers), errors.Is(err, nats.ErrConnectionClosed), errors.Is(err, jetstream.ErrJetStreamNotEnabled):
 		return &say.Refusal{Kind: say.Away, Err: err, Text: "the queue does not answer", Way: "see whether quoin queue runs, and start this again: what is finished is kept"}
 	}
 	return err
+}
+
+// full reports whether an error says that the store has no room.
+func full(err error) bool {
+	var api *jetstream.APIError
+	return errors.As(err, &api) && (api.ErrorCode == 10047 || api.ErrorCode == 10023 || api.ErrorCode == 10077 || strings.Contains(api.Description, "maximum bytes")) ||
+		strings.Contains(err.Error(), "no space left") || strings.Contains(err.Error(), "insufficient storage")
+}
+
+// Passing reports whether an error may be gone in a moment: the broker starts
+// again, or a cluster chooses its leader.
+func Passing(err error) bool {
+	var api *jetstream.APIError
+	return err != nil && !full(err) && (Gone(err) || errors.Is(err, nats.ErrTimeout) || errors.Is(err, context.DeadlineExceeded) || errors.Is(err, nats.ErrReconnectBufExceeded) ||
+		errors.Is(err, nats.ErrDisconnected) || errors.As(err, &api) && api.Code == 503)
 }
 
 // Gone reports whether an error says that a stream is not there any more.

@@ -46,7 +46,7 @@ func (s *Sheet) Close() {
 	s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
 }
 
-func greyError(err error) error { return fmt.Errorf("drawing a plate: %w", err) }
+func greyError(err error) error { return &Error{"drawing a plate", err} }
 
 // Bands draws the page stretched to width x height pixels, in bands from the
 // top, and hands each to take, which may change the pixels but not keep them.
@@ -157,7 +157,7 @@ func (s *Sheet) band(ctx context.Context, bitmap references.FPDF_BITMAP, width, 
 		return err
 	}
 	if out.RenderStatus != enums.FPDF_RENDER_STATUS_DONE {
-		return fmt.Errorf("drawing a plate: the renderer ended with status %d", out.RenderStatus)
+		return greyError(fmt.Errorf("the renderer ended with status %d", out.RenderStatus))
 	}
 	return nil
 }

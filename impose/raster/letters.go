@@ -2,7 +2,6 @@ package raster
 
 import (
 	"context"
-	"fmt"
 
 	"github.com/klippa-app/go-pdfium/requests"
 )
@@ -33,4 +32,4 @@ func (s *Sheet) Letters(ctx context.Context, most int) (list [][4]float64, err e
 	return list, nil
 }
 
-func lettersError(err error) error { return fmt.Errorf("looking for the letters of a page: %w", err) }
+func lettersError(err error) error { return &Error{"looking for the letters of a page", err} }

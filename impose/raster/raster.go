@@ -7,7 +7,6 @@ package raster
 import (
 	"context"
 	"errors"
-	"fmt"
 	"image"
 	"image/draw"
 	"io"
@@ -23,6 +22,25 @@ import (
 
 	"quoin/impose/say"
 )
+
+// Error is trouble of the renderer. Once it has started, the page may be at fault as
+// well as this machine.
+type Error struct {
+	At  string // what it was doing
+	Err error
+}
+
+// starting is what a renderer does first.
+const starting = "starting the picture renderer"
+
+// Started reports whether there was a renderer.
+func (e *Error) Started() bool { return e.At != starting }
+
+// Error says what the renderer was doing.
+func (e *Error) Error() string { return e.At + ": " + e.Err.Error() }
+
+// Unwrap gives the cause.
+func (e *Error) Unwrap() error { return e.Err }
 
 // Renderer draws pages. It is not safe for concurrent use.
 type Renderer struct {
@@ -53,12 +71,12 @@ func New(ctx context.Context, say func(string)) (*Renderer, error) {
 	})
 	if err != nil {
 		r.Close()
-		return nil, fmt.Errorf("starting the picture renderer: %w", err)
+		return nil, &Error{starting, err}
 	}
 	r.pool = pool
 	if r.instance, err = pool.GetInstance(0); err != nil {
 		r.Close()
-		return nil, fmt.Errorf("starting the picture renderer: %w", err)
+		return nil, &Error{starting, err}
 	}
 	return r, nil
 }
@@ -107,7 +125,7 @@ func (r *Renderer) Page(pdf []byte, dpi int) (img image.Image, err error) {
 func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, img image.Image) error) error {
 	doc, err := r.instance.OpenDocument(&requests.OpenDocument{File: &pdf})
 	if err != nil {
-		return fmt.Errorf("drawing a picture: %w", err)
+		return &Error{"drawing a picture", err}
 	}
 	defer r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: doc.Document})
 	for _, n := range wanted {
@@ -125,14 +143,14 @@ func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, i
 func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {
 	size, err := r.instance.GetPageSizeInPixels(&requests.GetPageSizeInPixels{Page: page, DPI: dpi})
 	if err != nil {
-		return nil, fmt.Errorf("drawing a picture: %w", err)
+		return nil, &Error{"drawing a picture", err}
 	}
 	if size.Width*size.Height > mostPixels {
 		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", size.Width, size.Height, dpi)
 	}
 	out, err := r.instance.RenderPageInDPI(&requests.RenderPageInDPI{Page: page, DPI: dpi})
 	if err != nil {
-		return nil, fmt.Errorf("drawing a picture: %w", err)
+		return nil, &Error{"drawing a picture", err}
 	}
 	defer out.Cleanup()
 	// The pixels belong to the renderer's memory: take them along.

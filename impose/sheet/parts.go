@@ -203,6 +203,9 @@ func (c *Content) rolls() block {
 		list = append(list, fact{"Core, outside", "Ø " + mm(core)})
 	}
 	list = append(list, fact{"Splices", c.Splices})
+	if n := c.Run.ChangeOvers; n > 0 {
+		list = append(list, fact{"Between rolls", fmt.Sprintf("%s, %s in all, %s of web", say.CountOf(c.Rolls[0].ChangeOver, "change-over label", "change-over labels"), say.Number(n), say.Metres(c.Run.ChangeOverM))})
+	}
 	for _, r := range c.Rolls {
 		for _, joined := range r.Spliced {
 			list = append(list, fact{"Join " + letter(r.Artwork), pieces(joined)})

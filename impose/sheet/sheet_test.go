@@ -9,6 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
 	"quoin/impose/summary"
 )
@@ -75,7 +76,7 @@ func randomContent(t *rapid.T) *Content {
 	c := example(lanes, rapid.IntRange(1, 12).Draw(t, "inks"), names)
 	for i := range rapid.IntRange(0, 25).Draw(t, "warnings") {
 		text := rapid.SampledFrom(names).Draw(t, "warning")
-		c.Warnings = append(c.Warnings, summary.Note{Code: "x", Text: fmt.Sprintf("no. %d %s", i, strings.Repeat(text+" ", 1+i%3))})
+		c.Warnings = append(c.Warnings, say.Note{Code: "x", Text: fmt.Sprintf("no. %d %s", i, strings.Repeat(text+" ", 1+i%3))})
 	}
 	if rapid.Bool().Draw(t, "pictures") {
 		c.Pictures = pictures(len(c.Artworks))
@@ -140,7 +141,7 @@ func TestMissingLettersAreNoted(t *testing.T) {
 // TestSheetSays looks for what people at the machines ask for.
 func TestSheetSays(t *testing.T) {
 	c := example(6, 5, []string{"Apple juice", "Cider", "Perry"})
-	c.Warnings = append(c.Warnings, summary.Note{Code: "x", Text: "the gaps leave less bleed"})
+	c.Warnings = append(c.Warnings, say.Note{Code: "x", Text: "the gaps leave less bleed"})
 	c.Silent = []Ink{{"Cutting", "technical"}}
 	d := compose(c, A4)
 	all := ""

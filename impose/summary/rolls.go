@@ -18,6 +18,7 @@ type Roll struct {
 	Ordered       int64      `json:"ordered_rolls"`         // that the order takes, the last perhaps not full
 	Full          int64      `json:"full_rolls"`            // joined ones included
 	Splices       int        `json:"splices"`
+	ChangeOver    int64      `json:"change_over_labels,omitempty"` // between two rolls of a lane
 	Lanes         []LaneRoll `json:"lanes"`
 	Mixed         []int      `json:"mixed_lanes,omitempty"` // that others share: their labels are sorted first and counted in no roll
 	Spliced       [][]Piece  `json:"spliced"`               // full rolls joined from rests

@@ -84,7 +84,9 @@ type Run struct {
 	Ordered          int64   `json:"ordered"`
 	Labels           int64   `json:"labels"`
 	Overs            int64   `json:"overs"`
-	Trimmed          int64   `json:"trimmed,omitempty"` // at the ends of rolls, of which each begins with a new repeat
+	Trimmed          int64   `json:"trimmed,omitempty"`            // at the ends of rolls, of which each begins with a new repeat
+	ChangeOvers      int64   `json:"change_over_labels,omitempty"` // between rolls of variable data; nobody's product
+	ChangeOverM      float64 `json:"change_over_m,omitempty"`      // of web that they take of each lane
 	Frames           int64   `json:"frames"`
 	WebNetM          float64 `json:"web_net_m"`
 	WebGrossM        float64 `json:"web_gross_m"`
@@ -195,9 +197,6 @@ type Tint struct {
 	Ink         string  `json:"ink"`
 	TintPercent float64 `json:"tint_percent"`
 }
-
-// Note is something that a person should know.
-type Note = say.Note
 
 // File is a file that was read or written.
 type File struct {

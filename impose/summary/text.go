@@ -124,6 +124,9 @@ func proofText(proved bool) string {
 func (s *Summary) runRows(row func(name, text string, args ...any)) {
 	r := s.Run
 	row("Run", "%s ordered, %s made, %s over%s; %s", say.Number(r.Ordered), say.Number(r.Labels), say.Number(r.Overs), trimmed(r.Trimmed), say.Count(r.Frames, "frame"))
+	if r.ChangeOvers > 0 {
+		row("Changes", "%s between rolls, which take %s of each lane", say.CountOf(r.ChangeOvers, "change-over label", "change-over labels"), say.Metres(r.ChangeOverM))
+	}
 	row("Metres", "%s net, %s gross with %s of make-ready", say.Fixed(r.WebNetM, 3), say.Fixed(r.WebGrossM, 3), say.Metres(r.SetupM))
 	row("Minutes", "%s", minutes(r))
 	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",

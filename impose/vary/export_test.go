@@ -58,3 +58,9 @@ func Ink(r *Run, record int64) (geometry.Box, error) {
 	corner := r.stations[0].Trim.Min
 	return b.Moved(geometry.Size{Across: -corner.Across, Around: -corner.Around}), err
 }
+
+// Changing reports whether a change-over label stands at a station.
+func Changing(o *Order, frame int64, lane, row int) bool {
+	_, is := o.at(frame, lane, row)
+	return is == changing
+}

@@ -38,9 +38,19 @@ type Field struct {
 	Inks []string `json:",omitempty"`
 }
 
-// Room is what a picture has on the upright label. It stands in the middle of it, at
-// its own size, turned as its field is.
-type Room struct{ Width, Height geometry.Length }
+// Room is what a picture has on the upright label. A page stands in the middle of
+// it, at its own size, turned as its field is; a photograph is whole, or fills it.
+type Room struct {
+	Width, Height geometry.Length
+	Fill          bool `json:",omitempty"`
+}
+
+// Named is a picture as records name it. A photograph was made for its room; a page
+// of a PDF file has none.
+type Named struct {
+	Name string
+	Room Room
+}
 
 // Picture is a page that records name.
 type Picture struct {

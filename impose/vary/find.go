@@ -248,6 +248,7 @@ type Listed struct {
 	Entered time.Time `json:"entered"`
 	Labels  int64     `json:"labels"`
 	Printed int64     `json:"printed"`
+	Changes int64     `json:"change_over_labels,omitempty"` // printed between rolls
 	Parts   int       `json:"parts"`
 	Made    string    `json:"made_from"`
 	Data    string    `json:"records_sha256"`
@@ -266,11 +267,9 @@ func Runs(path string) (list []Listed, err error) {
 				}
 			}
 			for _, p := range parts {
-				stations := p.Frames * int64(len(o.Lanes)*o.Rows)
-				if f := o.SpareFrame(); f >= p.First-1 && f < p.First-1+p.Frames {
-					stations -= o.Spare()
-				}
-				l.Printed += stations
+				labels, changes := o.In(p.First-1, p.Frames)
+				l.Printed += labels
+				l.Changes += changes
 			}
 			list = append(list, l)
 		}

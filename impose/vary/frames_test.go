@@ -45,7 +45,7 @@ func TestEveryStationSaysItsRecord(t *testing.T) {
 			os.WriteFile(keep, pdf, 0o600)
 		}
 		witness.QPDFCheck(t, path)
-		frame := 1 + int(r.Order.SpareFrame()) // the one with gaps, and the more telling
+		frame := 1 + int(first(r.Order.SpareFrames())) // the one with gaps, and the more telling
 		img := witness.MuPDF(t, path, frame, dpi)
 		read, want := 0, 139-72
 		if testing.Short() {
@@ -179,3 +179,5 @@ func TestAFaultyRecordIsNamed(t *testing.T) {
 		t.Errorf("bars across the web are not warned of: %v", r.Warnings)
 	}
 }
+
+func first(a, _ int64) int64 { return a }

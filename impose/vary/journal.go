@@ -23,17 +23,25 @@ type journal struct {
 	file  *os.File
 	begun map[int64]bool // parts whose files may be there, whole or not
 	parts map[int64]Part // that are written
+	again []reprinted    // without a register
+
+	identity string // of the run
+	made     string // see Run.made; "" in journals of before
 }
 
-// entry is a line behind the first: a part is begun, or written.
+// entry is a line behind the first: a part is begun, or written, or labels are
+// printed again.
 type entry struct {
 	Begun   int64 `json:"begun,omitempty"`
 	Written *Part `json:"written,omitempty"`
+
+	Again *reprinted `json:"reprinted,omitempty"`
 }
 
 type journalHead struct {
 	Schema   string `json:"schema"`
 	Identity string `json:"identity"`
+	Made     string `json:"made,omitempty"`
 }
 
 func journalPath(out string) string {
@@ -42,21 +50,50 @@ func journalPath(out string) string {
 
 // openJournal opens or begins the journal of a run, and keeps others from
 // writing the same run at once.
-func openJournal(out, identity string) (*journal, error) {
+func openJournal(out, identity, made string) (*journal, error) {
 	path := journalPath(out)
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
+	j, err := lockJournal(path, os.O_RDWR|os.O_CREATE)
 	if err != nil {
 		return nil, err
 	}
-	j := &journal{f, map[int64]bool{}, map[int64]Part{}}
-	if err := j.read(path, identity); err != nil {
+	switch {
+	case j.identity == "":
+		j.identity, j.made = identity, made
+		err = j.line(journalHead{journalSchema, identity, made})
+	case j.identity != identity:
+		err = say.Refuse(say.Failed, "choose another name for this run; to begin anew under this one, take the journal and its files away", "%s is the journal of another run: job, artwork or records have changed", path)
+	}
+	if err != nil {
+		j.close()
+		return nil, err
+	}
+	return j, nil
+}
+
+// readJournal opens the journal of a run that has begun.
+func readJournal(path string) (*journal, error) {
+	j, err := lockJournal(path, os.O_RDWR)
+	if err == nil && j.identity == "" {
+		j.close()
+		return nil, say.Refuse(say.BadFile, "bring the journal back", "%s is empty", path)
+	}
+	return j, err
+}
+
+func lockJournal(path string, how int) (*journal, error) {
+	f, err := os.OpenFile(path, how, 0o666)
+	if err != nil {
+		return nil, err
+	}
+	j := &journal{file: f, begun: map[int64]bool{}, parts: map[int64]Part{}}
+	if err := j.read(path); err != nil {
 		f.Close()
 		return nil, err
 	}
 	return j, nil
 }
 
-func (j *journal) read(path, identity string) error {
+func (j *journal) read(path string) error {
 	if err := wholefile.Lock(j.file); err != nil {
 		return say.Refuse(say.Failed, "wait until it has ended", "another run is writing %s", path)
 	}
@@ -71,28 +108,27 @@ func (j *journal) read(path, identity string) error {
 	if _, err := j.file.Seek(int64(whole), io.SeekStart); err != nil {
 		return err
 	}
-	if whole == 0 {
-		return j.line(journalHead{journalSchema, identity})
-	}
 	lines := bufio.NewScanner(bytes.NewReader(data[:whole]))
+	lines.Buffer(nil, whole+1) // a reprint may list many records
 	for n := 1; lines.Scan(); n++ {
 		if n == 1 {
 			var head journalHead
-			if err := json.Unmarshal(lines.Bytes(), &head); err != nil || head.Schema != journalSchema {
+			if err := json.Unmarshal(lines.Bytes(), &head); err != nil || head.Schema != journalSchema || head.Identity == "" {
 				return say.Refuse(say.Failed, "choose another name for the run", "%s is no journal of a run", path)
 			}
-			if head.Identity != identity {
-				return say.Refuse(say.Failed, "choose another name for this run; to begin anew under this one, take the journal and its files away", "%s is the journal of another run: job, artwork or records have changed", path)
-			}
+			j.identity, j.made = head.Identity, head.Made
 			continue
 		}
 		var e entry
-		if err := json.Unmarshal(lines.Bytes(), &e); err != nil || e.Begun < 1 && (e.Written == nil || e.Written.Number < 1) {
+		if err := json.Unmarshal(lines.Bytes(), &e); err != nil || e.Begun < 1 && e.Again == nil && (e.Written == nil || e.Written.Number < 1) {
 			return say.Refuse(say.Failed, "take the journal and the files of the run away, and begin anew", "%s: line %d is damaged", path, n)
 		}
-		if e.Written != nil {
+		switch {
+		case e.Written != nil:
 			j.parts[e.Written.Number] = *e.Written
-		} else {
+		case e.Again != nil:
+			j.again = append(j.again, *e.Again)
+		default:
 			j.begun[e.Begun] = true
 		}
 	}

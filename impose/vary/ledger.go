@@ -36,8 +36,10 @@ func (l *ledger) frame(r *Run, job *frameJob) error {
 			row = strconv.AppendInt(append(row, ','), v, 10)
 		}
 		switch {
-		case !job.spare[i]:
+		case job.is[i] == printed:
 			row = append(row, ",printed\n"...)
+		case job.is[i] == changing:
+			row = append(row, ",change-over\n"...)
 		case job.numbers[i] > 0:
 			row = append(row, ",repeat\n"...)
 		default:

@@ -1,5 +1,7 @@
 package vary
 
+import "fmt"
+
 // Order says which record stands at which station, so that the first label
 // that comes off the customer's roll is the first record.
 //
@@ -14,40 +16,121 @@ type Order struct {
 	// LastFirst says that the customer sees the label printed last first.
 	LastFirst bool
 	PerRoll   int64 // labels on a finished roll of a lane; 0: the lane is one roll
+	// Change is how many change-over labels stand between two rolls of a lane. They
+	// are no labels of the customer's, and none of them has a record.
+	Change int64 `json:",omitempty"`
 }
 
-// Frames gives how many frames the records fill.
-func (o *Order) Frames() int64 {
-	each := int64(len(o.Lanes) * o.Rows)
-	return (o.Records + each - 1) / each
-}
+// What stands at a station.
+type what int
 
-// Spare gives how many stations are left over, fewer than a frame has.
-func (o *Order) Spare() int64 { return o.Frames()*int64(len(o.Lanes)*o.Rows) - o.Records }
+const (
+	printed  what = iota // a record
+	changing             // a change-over label
+	spare                // nothing that is left
+)
 
-// SpareFrame gives the one frame, from 0, that has all the spare stations. They
-// come behind the last record on the customer's roll, so they are in the last
-// frame, or in the first when the last is seen first.
-func (o *Order) SpareFrame() int64 {
-	if o.LastFirst {
+// changed gives how many change-over labels stand between the rolls that so many
+// labels of a lane fill.
+func (o *Order) changed(labels int64) int64 {
+	if o.PerRoll == 0 || labels == 0 {
 		return 0
 	}
-	return o.Frames() - 1
+	return (labels - 1) / o.PerRoll * o.Change
+}
+
+// fullest gives how many labels the lane with the most has.
+func (o *Order) fullest() int64 {
+	lanes := int64(len(o.Lanes))
+	return (o.Records + lanes - 1) / lanes
+}
+
+// Frames gives how many frames the records fill, with the change-over labels
+// between their rolls.
+func (o *Order) Frames() int64 {
+	n := o.fullest()
+	rows := int64(o.Rows)
+	return (n + o.changed(n) + rows - 1) / rows
+}
+
+// taken gives how many stations of a lane labels and change-over labels take.
+func (o *Order) taken(lane int) int64 {
+	n := o.Labels(lane)
+	return n + o.changed(n)
+}
+
+// Changes gives how many change-over labels there are in all lanes.
+func (o *Order) Changes() (n int64) {
+	for lane := range o.Lanes {
+		n += o.ChangesIn(lane)
+	}
+	return n
+}
+
+// ChangesIn gives how many of them a lane has.
+func (o *Order) ChangesIn(lane int) int64 { return o.changed(o.Labels(lane)) }
+
+// Spare gives how many stations are left over.
+func (o *Order) Spare() int64 {
+	return o.Frames()*int64(len(o.Lanes)*o.Rows) - o.Records - o.Changes()
+}
+
+// SpareFrames gives the frames that have the spare stations, from first to before
+// end, counted from 0: one, but where a lane without a last change is shorter
+// than its neighbours. They come behind the last record on the customer's roll,
+// so they are the last frames, or the first when the last is seen first.
+func (o *Order) SpareFrames() (first, end int64) {
+	frames := o.Frames()
+	most := int64(0)
+	for lane := range o.Lanes {
+		most = max(most, frames*int64(o.Rows)-o.taken(lane))
+	}
+	n := (most + int64(o.Rows) - 1) / int64(o.Rows)
+	if o.LastFirst {
+		return 0, n
+	}
+	return frames - n, frames
+}
+
+// spareAt says which frames have spare stations.
+func (o *Order) spareAt() string {
+	first, end := o.SpareFrames()
+	if end-first == 1 {
+		return fmt.Sprintf("frame %d", end)
+	}
+	return fmt.Sprintf("frames %d to %d", first+1, end)
 }
 
 // At gives which record, from 0, stands in a frame, counted from 0, in a lane,
-// by its index in Lanes, and in a row, from 0; false for a spare station. Seen
-// gives how many labels of the lane the customer sees before it.
+// by its index in Lanes, and in a row, from 0; false where none does.
 func (o *Order) At(frame int64, lane, row int) (record int64, ok bool) {
-	seen := o.Seen(frame, row)
-	if o.Across {
-		record = seen*int64(len(o.Lanes)) + int64(lane)
-		return record, record < o.Records
-	}
-	return o.first(lane) + seen, seen < o.first(lane+1)-o.first(lane)
+	record, is := o.at(frame, lane, row)
+	return record, is == printed
 }
 
-// Seen gives how many labels of a lane the customer sees before a row.
+// at is At with what else a station may carry.
+func (o *Order) at(frame int64, lane, row int) (record int64, is what) {
+	seen := o.Seen(frame, row)
+	if o.PerRoll > 0 && o.Change > 0 {
+		left := o.taken(lane) - 1 - seen // stations of the lane that the customer sees behind it
+		if left < 0 {
+			return 0, spare
+		}
+		rolls, behind := left/(o.PerRoll+o.Change), left%(o.PerRoll+o.Change)
+		if behind >= o.PerRoll {
+			return 0, changing
+		}
+		seen = o.Labels(lane) - 1 - rolls*o.PerRoll - behind
+	} else if seen >= o.Labels(lane) {
+		return 0, spare
+	}
+	if o.Across {
+		return seen*int64(len(o.Lanes)) + int64(lane), printed
+	}
+	return o.first(lane) + seen, printed
+}
+
+// Seen gives how many stations of a lane the customer sees before a row.
 func (o *Order) Seen(frame int64, row int) int64 {
 	printed := frame*int64(o.Rows) + int64(row)
 	if o.LastFirst {
@@ -60,12 +143,25 @@ func (o *Order) Seen(frame int64, row int) int64 {
 // which the last rewinder winds them: the first is 1. What is wound last comes
 // off first, so the rewinder begins with the lane's last record, and the roll
 // that isn't full is the last one wound, which has the lane's first record.
-// Spare stations run before the first roll and count as on it.
+// Spare stations run before the first roll and count as on it, change-over
+// labels behind the roll that they end.
 func (o *Order) Roll(frame int64, lane, row int) int64 {
 	if o.PerRoll == 0 {
 		return 1
 	}
-	return max(0, o.Labels(lane)-1-o.Seen(frame, row))/o.PerRoll + 1
+	return max(0, o.taken(lane)-1-o.Seen(frame, row))/(o.PerRoll+o.Change) + 1
+}
+
+// onRoll gives the first and the last record, from 0, of a roll of a lane, as the
+// customer sees them.
+func (o *Order) onRoll(lane int, roll int64) (first, last int64) {
+	labels := o.Labels(lane)
+	first, last = max(0, labels-roll*o.PerRoll), labels-1-(roll-1)*o.PerRoll
+	if o.Across {
+		lanes := int64(len(o.Lanes))
+		return first*lanes + int64(lane), last*lanes + int64(lane)
+	}
+	return o.first(lane) + first, o.first(lane) + last
 }
 
 // Rolls gives how many finished rolls a lane makes.
@@ -98,20 +194,23 @@ func (o *Order) Place(record int64) (frame int64, lane, row int) {
 		}
 		seen = record - o.first(lane)
 	}
-	printed := seen
-	if o.LastFirst {
-		printed = o.Frames()*int64(o.Rows) - 1 - seen
+	if o.PerRoll > 0 {
+		seen += (o.Labels(lane)-1)/o.PerRoll*o.Change - (o.Labels(lane)-1-seen)/o.PerRoll*o.Change
 	}
-	return printed / int64(o.Rows), lane, int(printed % int64(o.Rows))
+	at := seen
+	if o.LastFirst {
+		at = o.Frames()*int64(o.Rows) - 1 - seen
+	}
+	return at / int64(o.Rows), lane, int(at % int64(o.Rows))
 }
 
-// first gives the first record of a lane's block. The lanes share the spare
-// stations as evenly as can be, the last ones taking one more.
+// first gives the first record of a lane's block. The lanes share the records as
+// evenly as can be, the last ones taking one less.
 func (o *Order) first(lane int) int64 {
-	lanes, spare := int64(len(o.Lanes)), o.Spare()
-	each, more := spare/lanes, spare%lanes
+	lanes := int64(len(o.Lanes))
+	short := o.fullest()*lanes - o.Records
 	l := int64(lane)
-	return l*(o.Frames()*int64(o.Rows)-each) - max(0, l-(lanes-more))
+	return l*o.fullest() - max(0, l-(lanes-short))
 }
 
 // Last gives the record that the customer sees last of a lane; false for a lane
@@ -126,4 +225,30 @@ func (o *Order) Last(lane int) (record int64, ok bool) {
 		last -= lanes
 	}
 	return last, last >= 0
+}
+
+// In gives how many labels and how many change-over labels stand in so many frames,
+// the first of them counted from 0.
+func (o *Order) In(first, frames int64) (labels, changes int64) {
+	from, to := first*int64(o.Rows), (first+frames)*int64(o.Rows)
+	if all := o.Frames() * int64(o.Rows); o.LastFirst {
+		from, to = all-to, all-from
+	}
+	for lane := range o.Lanes {
+		n := o.behind(lane, from) - o.behind(lane, to)
+		labels += n
+		changes += max(0, min(to, o.taken(lane))-from) - n
+	}
+	return labels, changes
+}
+
+// behind gives how many labels of a lane stand at stations from one on, as the
+// customer sees them.
+func (o *Order) behind(lane int, from int64) int64 {
+	left := max(0, o.taken(lane)-from)
+	if o.PerRoll == 0 {
+		return left
+	}
+	each := o.PerRoll + o.Change
+	return left/each*o.PerRoll + min(left%each, o.PerRoll)
 }

@@ -2,6 +2,7 @@ package vary_test
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -61,20 +62,33 @@ func TestOrderLosesNothing(t *testing.T) {
 			Lanes: make([]int, rapid.IntRange(1, 12).Draw(t, "lanes")), Rows: rapid.IntRange(1, 9).Draw(t, "rows"),
 			Records: rapid.Int64Range(1, 2000).Draw(t, "records"), Across: rapid.Bool().Draw(t, "across"),
 			LastFirst: rapid.Bool().Draw(t, "last first"), PerRoll: rapid.Int64Range(0, 50).Draw(t, "roll"),
+			Change: rapid.Int64Range(0, 9).Draw(t, "change"),
 		}
 		seen := map[int64]bool{}
-		spare := int64(0)
+		spare, changes := int64(0), int64(0)
+		first, end := o.SpareFrames()
+		cut := rapid.Int64Range(0, o.Frames()).Draw(t, "cut")
+		inFirst := [2]int64{}                            // labels and change-over labels before the cut
 		unwound := make([]map[int64]int64, len(o.Lanes)) // by lane and place on the roll
 		for frame := range o.Frames() {
 			for row := range o.Rows {
 				for lane := range o.Lanes {
 					record, ok := o.At(frame, lane, row)
-					if !ok {
-						spare++
-						if frame != o.SpareFrame() {
-							t.Fatalf("a spare station in frame %d", frame)
+					switch {
+					case vary.Changing(&o, frame, lane, row):
+						changes++
+						if frame < cut {
+							inFirst[1]++
 						}
 						continue
+					case !ok:
+						spare++
+						if frame < first || frame >= end {
+							t.Fatalf("a spare station in frame %d, and they are said to be in %d to %d", frame, first, end)
+						}
+						continue
+					case frame < cut:
+						inFirst[0]++
 					}
 					if seen[record] || record < 0 || record >= o.Records {
 						t.Fatalf("record %d is doubled or strange", record)
@@ -87,17 +101,22 @@ func TestOrderLosesNothing(t *testing.T) {
 				}
 			}
 		}
-		if int64(len(seen)) != o.Records || spare != o.Spare() {
-			t.Fatalf("%d records and %d spare stations, want %d and %d", len(seen), spare, o.Records, o.Spare())
+		if int64(len(seen)) != o.Records || spare != o.Spare() || changes != o.Changes() {
+			t.Fatalf("%d records, %d spare stations, %d changes, want %d, %d and %d", len(seen), spare, changes, o.Records, o.Spare(), o.Changes())
+		}
+		if labels, changes := o.In(0, cut); labels != inFirst[0] || changes != inFirst[1] {
+			t.Fatalf("%d labels and %d changes in %d frames, want %d", labels, changes, cut, inFirst)
+		}
+		if labels, changes := o.In(cut, o.Frames()-cut); labels+inFirst[0] != o.Records || changes+inFirst[1] != o.Changes() {
+			t.Fatalf("%d labels and %d changes behind frame %d", labels, changes, cut)
 		}
 		for lane, labels := range unwound {
 			last := int64(-1)
-			for i := range int64(len(labels)) {
-				record, ok := labels[i]
-				if !ok || record <= last {
-					t.Fatalf("lane %d: record %d behind %d at place %d", lane, record, last, i)
+			for _, i := range slices.Sorted(maps.Keys(labels)) {
+				if labels[i] <= last || o.Change == 0 && i != int64(len(labels))-1 && labels[i+1] == 0 {
+					t.Fatalf("lane %d: record %d behind %d at place %d", lane, labels[i], last, i)
 				}
-				last = record
+				last = labels[i]
 			}
 			if int64(len(labels)) != o.Labels(lane) {
 				t.Fatalf("lane %d has %d labels, and says %d", lane, len(labels), o.Labels(lane))
@@ -121,16 +140,20 @@ func TestRollsAreAsWound(t *testing.T) {
 			Lanes: make([]int, rapid.IntRange(1, 5).Draw(t, "lanes")), Rows: rapid.IntRange(1, 6).Draw(t, "rows"),
 			Records: rapid.Int64Range(1, 400).Draw(t, "records"), Across: rapid.Bool().Draw(t, "across"),
 			LastFirst: rapid.Bool().Draw(t, "last first"), PerRoll: rapid.Int64Range(1, 50).Draw(t, "roll"),
+			Change: rapid.Int64Range(0, 4).Draw(t, "change"),
 		}
 		for lane := range o.Lanes {
 			type label struct {
 				record, roll int64
 			}
-			var web []label // as printed
+			var web, all []label // as printed; record -1 is a change-over label
 			for frame := range o.Frames() {
 				for row := range o.Rows {
 					if record, ok := o.At(frame, lane, row); ok {
 						web = append(web, label{record, o.Roll(frame, lane, row)})
+						all = append(all, web[len(web)-1])
+					} else if vary.Changing(&o, frame, lane, row) {
+						all = append(all, label{-1, o.Roll(frame, lane, row)})
 					}
 				}
 			}
@@ -138,6 +161,13 @@ func TestRollsAreAsWound(t *testing.T) {
 			// number of windings turns it about.
 			if !o.LastFirst {
 				slices.Reverse(web)
+				slices.Reverse(all)
+			}
+			for i, l := range all { // behind each roll so many changes, and none behind the last
+				at, within := int64(i)/(o.PerRoll+o.Change), int64(i)%(o.PerRoll+o.Change)
+				if (within >= o.PerRoll) != (l.record < 0) || l.roll != at+1 || i == len(all)-1 && l.record < 0 {
+					t.Fatalf("lane %d: at place %d as wound, on roll %d, stands record %d", lane, i, l.roll, l.record)
+				}
 			}
 			for i, l := range web {
 				if want := int64(i)/o.PerRoll + 1; l.roll != want {

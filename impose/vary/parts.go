@@ -31,7 +31,7 @@ type Output struct {
 	// over job and artworks: a run goes on only where that is still the same.
 	Identity string
 	// Register is the file in which the run and its labels are entered; "" for
-	// none, where nothing is printed again.
+	// none, where a reprint is bound to the journal and the ledgers of its run.
 	Register string
 	Reprint  *Reprint // what is printed again; nil for a first print
 	// Again is the number of a lost part that is built once more, alone; 0: none.
@@ -104,7 +104,16 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 	if err != nil {
 		return nil, err
 	}
-	j, err := openJournal(o.Path, identity)
+	made, err := r.made(o)
+	if err != nil {
+		return nil, err
+	}
+	if o.Register == "" && o.Reprint != nil {
+		if err := r.bindToJournal(o, identity, false); err != nil {
+			return nil, err
+		}
+	}
+	j, err := openJournal(o.Path, identity, made)
 	if err != nil {
 		return nil, err
 	}
@@ -130,10 +139,10 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 	if o.Again < 0 || o.Again > int64(len(list)) {
 		return nil, say.Refuse(say.Usage, "quoin vary with the same flags and without --part lists them", "there is no part %d among %d", o.Again, len(list))
 	}
-	var made madeElsewhere
+	var elsewhere madeElsewhere
 	if o.Elsewhere != nil && o.Again == 0 {
 		todo := slices.DeleteFunc(slices.Clone(list), func(p Part) bool { _, written := j.parts[p.Number]; return written })
-		if made, err = o.Elsewhere(ctx, todo); err != nil {
+		if elsewhere, err = o.Elsewhere(ctx, todo); err != nil {
 			return nil, err
 		}
 	}
@@ -155,7 +164,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 				err = r.buildAgain(ctx, p, book)
 			}
 		} else {
-			err = r.writePart(ctx, p, j, made, func(frame int64) { tell(frame + 1) })
+			err = r.writePart(ctx, p, j, elsewhere, func(frame int64) { tell(frame + 1) })
 			if err == nil {
 				err = book.print(*p)
 			}
@@ -191,11 +200,12 @@ func (r *Run) identity(o Output) (string, error) {
 		Void                     string
 		Only                     []int64
 		Frames                   int64
-		Made                     string `json:",omitempty"`
-		Artwork                  string `json:",omitempty"`
+		Made                     string      `json:",omitempty"`
+		Artwork                  string      `json:",omitempty"`
+		ChangeOver               *ChangeOver `json:",omitempty"`
 	}{
 		o.Identity, r.plan.Records.Sum, draw.Notation(r.plan.Items), r.plan.Records.Count, r.plan.Records.Names,
-		r.plan.Fields, r.Order, r.plan.Layout, r.plan.Spare, r.plan.Void, r.plan.Only, o.Frames, r.plan.Records.Made, r.plan.Artwork,
+		r.plan.Fields, r.Order, r.plan.Layout, r.plan.Spare, r.plan.Void, r.plan.Only, o.Frames, r.plan.Records.Made, r.plan.Artwork, r.plan.ChangeOver,
 	})
 	if err != nil {
 		return "", err

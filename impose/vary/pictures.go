@@ -2,7 +2,6 @@ package vary
 
 import (
 	"fmt"
-	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/data"
@@ -15,9 +14,12 @@ import (
 // a hundredth of one, and more; common practice, no source.
 const labelTolerance = 100 * geometry.Micrometre
 
-// picture finds what a record names.
-func (p *Plan) picture(name string) (Picture, error) {
-	found, ok := p.Pictures[name]
+// picture finds what a record names, for a room or, without one, as a page.
+func (p *Plan) picture(name string, room *Room) (Picture, error) {
+	found, ok := p.Pictures[Named{Name: name}]
+	if !ok && room != nil {
+		found, ok = p.Pictures[Named{name, *room}]
+	}
 	if !ok {
 		return found, fmt.Errorf("%q is none of the pages that were read when the run began", say.Clip(name, 200))
 	}
@@ -26,7 +28,7 @@ func (p *Plan) picture(name string) (Picture, error) {
 
 // checkPicture refuses a page that is larger than its room: pages are never scaled.
 func (s *setters) checkPicture(f *field) error {
-	p, err := s.plan.picture(string(s.value))
+	p, err := s.plan.picture(string(s.value), f.Picture)
 	if err != nil {
 		return err
 	}
@@ -38,7 +40,7 @@ func (s *setters) checkPicture(f *field) error {
 
 // setPicture adds the page of a record in the middle of its field.
 func (s *setters) setPicture(f *field, at *station) error {
-	p, err := s.plan.picture(string(s.value))
+	p, err := s.plan.picture(string(s.value), f.Picture)
 	if err != nil {
 		return err
 	}
@@ -74,40 +76,24 @@ func (r *Run) newOwnArtwork() error {
 
 // stand finds where the job's own artwork stands at each station.
 func (o *ownArtwork) stand(r *Run) error {
-	for _, s := range r.stations {
-		i := slices.IndexFunc(r.plan.Items, func(item draw.Item) bool {
-			p, ok := item.(draw.Place)
-			return ok && p.Trim == s.Trim
-		})
-		if i < 0 {
-			return fmt.Errorf("lane %d, row %d carries no artwork that another could take the place of", s.Lane, s.Row)
-		}
-		o.base = append(o.base, r.plan.Items[i].(draw.Place))
-	}
-	return nil
+	var err error
+	o.base, err = r.bases()
+	return err
 }
 
 // check refuses an artwork of another size than the label's.
 func (o *ownArtwork) check(p *Plan, values []string) error {
 	name := string(o.name.Append(nil, values))
-	found, err := p.picture(name)
+	found, err := p.picture(name, nil)
 	if err != nil {
 		return err
 	}
-	label := p.Layout.Station[0].Trim.Size()
-	if p.Layout.Station[0].Turn.Swaps() {
-		label.Across, label.Around = label.Around, label.Across
-	}
-	across, around := found.Size.Across-label.Across, found.Size.Around-label.Around
-	if max(across, -across, around, -around) > labelTolerance {
-		return say.Refuse(say.Failed, "give it the label's size: an artwork is never scaled", "the artwork %s is %s, and the label %s", say.Clip(name, 200), found.Size, label)
-	}
-	return nil
+	return p.asLabel(found, name)
 }
 
 // place gives the artwork of a record at a station.
 func (o *ownArtwork) place(p *Plan, station int, values []string) (draw.Item, error) {
-	found, err := p.picture(string(o.name.Append(nil, values)))
+	found, err := p.picture(string(o.name.Append(nil, values)), nil)
 	at := o.base[station]
 	at.Art = found.Art
 	return at, err

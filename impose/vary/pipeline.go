@@ -3,6 +3,7 @@ package vary
 import (
 	"context"
 	"runtime"
+	"slices"
 
 	"quoin/impose/data"
 	"quoin/impose/draw"
@@ -13,7 +14,7 @@ import (
 type frameJob struct {
 	frame   int64
 	numbers []int64    // record by station, from 1; 0 for none
-	spare   []bool     // by station
+	is      []what     // by station
 	values  [][]string // by station
 	content *press.Content
 	places  []draw.Item // pages that the records name
@@ -72,15 +73,24 @@ func (r *Run) rendered(ctx context.Context, series *press.Series, first, end int
 // work sets and compresses frames.
 func (r *Run) work(series *press.Series, todo <-chan *frameJob) {
 	s, err := newSetters(r)
+	var c *setters // of change-over labels
+	if err == nil && r.change != nil {
+		c, err = newSettersOf(r, r.change.fields)
+	}
 	renderer := series.Renderer()
 	for job := range todo {
 		job.err = err
 		if err == nil {
 			job.err = s.frame(job.numbers, job.values, r.stations)
 		}
+		texts, places := s.texts()
+		if job.err == nil && c != nil && slices.Contains(job.is, changing) {
+			job.err = c.frameChanges(r, job)
+			texts, places = append(texts, c.pen.Texts...), append(places, c.places...)
+		}
 		if job.err == nil {
-			job.places = s.places
-			job.content, job.err = renderer.Render(s.pen.Texts)
+			job.places = places
+			job.content, job.err = renderer.Render(texts)
 		}
 		close(job.done)
 	}
@@ -107,15 +117,15 @@ func (r *Run) feed() *feeder {
 func (f *feeder) job(frame int64) *frameJob {
 	r := f.run
 	n := len(r.stations)
-	job := &frameJob{frame: frame, numbers: make([]int64, n), spare: make([]bool, n), values: make([][]string, n)}
+	job := &frameJob{frame: frame, numbers: make([]int64, n), is: make([]what, n), values: make([][]string, n)}
 	for i := range r.stations {
 		s := &r.stations[i]
-		at, ok := r.Order.At(frame, s.lane, s.Row-1)
-		if !ok {
-			job.spare[i] = true
-			if r.plan.Spare != Repeat {
+		at, is := r.Order.at(frame, s.lane, s.Row-1)
+		if job.is[i] = is; is != printed {
+			if is == changing || r.plan.Spare != Repeat {
 				continue
 			}
+			var ok bool
 			if at, ok = r.Order.Last(s.lane); !ok {
 				at = r.Order.Records - 1 // the lane has none of its own
 			}

@@ -40,7 +40,9 @@ type Plan struct {
 	// the fields say, see Run.code; empty means nothing.
 	Unique []string
 	// Pictures are the pages that records name, by what they are called there.
-	Pictures map[string]Picture
+	Pictures map[Named]Picture
+	// ChangeOver is what stands between two rolls; nil: nothing.
+	ChangeOver *ChangeOver
 	// Artwork is a template that names the picture which a record has instead of the
 	// job's own artwork; "": none has.
 	Artwork string
@@ -73,6 +75,7 @@ type Run struct {
 	stations []station       // in the order of the layout
 	code     code            // what tells labels apart
 	own      *ownArtwork     // of each record; nil where all have the job's
+	change   *changeOver     // nil for none
 	codes    []register.Code // of all records, sorted; nil where they are too many to be held
 }
 
@@ -117,6 +120,9 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 	if err := r.newOwnArtwork(); err != nil {
 		return nil, err
 	}
+	if err := r.newChangeOver(); err != nil {
+		return nil, err
+	}
 	if err := r.together(); err != nil {
 		return nil, err
 	}
@@ -127,6 +133,10 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 		return nil, err
 	}
 	r.order()
+	if err := r.standChangeOver(); err != nil {
+		return nil, err
+	}
+	r.warnOfSpare()
 	if r.own != nil {
 		if err := r.own.stand(r); err != nil {
 			return nil, err
@@ -136,17 +146,30 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 }
 
 func (r *Run) addField(f Field) error {
-	if err := f.check(); err != nil {
+	added, err := r.newField(f, r.plan.Records.Names)
+	if err != nil {
 		return err
 	}
-	c, err := newContent(&f, r.plan.Records.Names)
+	if len(added.values()) == 0 {
+		r.Warnings.Add(CodeFixed, "field %s names no column and no counter: every label says %q", f.Name, say.Clip(string(added.sample()), 80))
+	}
+	r.fields = append(r.fields, added)
+	return nil
+}
+
+// newField checks a field that shows values of the names given.
+func (r *Run) newField(f Field, names []string) (*field, error) {
+	if err := f.check(); err != nil {
+		return nil, err
+	}
+	c, err := newContent(&f, names)
 	if err != nil {
-		return fieldFault(f.Name, "", err)
+		return nil, fieldFault(f.Name, "", err)
 	}
 	added := &field{Field: f, content: *c, paint: f.paint()}
 	if f.Inks != nil {
-		if added.ink, err = data.ParseTemplate(f.Ink, r.plan.Records.Names); err != nil {
-			return fieldFault(f.Name, "", err)
+		if added.ink, err = data.ParseTemplate(f.Ink, names); err != nil {
+			return nil, fieldFault(f.Name, "", err)
 		}
 		for _, name := range f.Inks {
 			added.paints = append(added.paints, r.painted(&f, name))
@@ -155,27 +178,22 @@ func (r *Run) addField(f Field) error {
 	if f.Letters != nil {
 		added.paint = r.painted(&f, f.Ink)
 	}
-	if len(c.values()) == 0 {
-		r.Warnings.Add(CodeFixed, "field %s names no column and no counter: every label says %q", f.Name, say.Clip(string(c.sample()), 80))
-	}
 	if f.Picture != nil {
-		r.fields = append(r.fields, added)
-		return nil
+		return added, nil
 	}
 	if f.Symbol != nil {
 		size, warnings, err := f.Symbol.Kind.Fit(f.Symbol.Wish)
 		if err != nil {
-			return fieldFault(f.Name, "", err)
+			return nil, fieldFault(f.Name, "", err)
 		}
 		added.size = size
 		for _, w := range warnings {
 			r.Warnings.Add(w.Code, "field %s: %s", f.Name, w.Text)
 		}
 	} else if _, err := f.Letters.Face.face(); err != nil && len(f.Letters.Fonts) == 0 {
-		return fieldFault(f.Name, "write regular, bold or mono", err)
+		return nil, fieldFault(f.Name, "write regular, bold or mono", err)
 	}
-	r.fields = append(r.fields, added)
-	return nil
+	return added, nil
 }
 
 // painted gives the paint of letters in an ink, which take the whites beneath
@@ -243,11 +261,15 @@ func (r *Run) order() {
 			r.stations = append(r.stations, station{s, lane, p.Device})
 		}
 	}
+}
+
+// warnOfSpare says how many stations no record is left for.
+func (r *Run) warnOfSpare() {
 	if n := r.Order.Spare(); n > 0 {
 		what := map[Spare]string{
 			Blank: "stay blank", Void: "carry a void mark", Repeat: "repeat their lane's last record, which is printed twice",
 		}[r.plan.Spare]
-		r.Warnings.Add(CodeSpare, "%d stations of frame %d have no record and %s", n, r.Order.SpareFrame()+1, what)
+		r.Warnings.Add(CodeSpare, "%d stations of %s have no record and %s", n, r.Order.spareAt(), what)
 	}
 }
 
@@ -263,17 +285,21 @@ func (r *Run) record(i int64) int64 {
 // checkPlaces refuses fields that leave the label or lie on one another: a
 // symbol's quiet zone belongs to it. It warns of bars across the web.
 func (r *Run) checkPlaces() error {
+	return r.checkPlacesOf(r.fields)
+}
+
+func (r *Run) checkPlacesOf(fields []*field) error {
 	if len(r.stations) == 0 {
-		return errors.New("no lane carries the label")
+		return errNoLane
 	}
 	label := r.stations[0].upright()
 	whole := geometry.BoxAt(geometry.Position{}, label)
-	for i, f := range r.fields {
+	for i, f := range fields {
 		box := f.box(f.modules)
 		if !whole.Contains(box) {
 			return fieldFault(f.Name, "move it, or make it smaller; the quiet zone of a symbol must be on the label too", fmt.Errorf("it takes %s from %s across and %s down, which is beyond the label of %s", box.Size(), box.Min.Across, box.Min.Around, label))
 		}
-		for _, g := range r.fields[:i] {
+		for _, g := range fields[:i] {
 			if box.Overlaps(g.box(g.modules)) {
 				return fieldFault(f.Name, "move one of them; nothing may be in the quiet zone of a symbol", fmt.Errorf("it lies on the field %s", g.Name))
 			}

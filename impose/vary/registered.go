@@ -67,6 +67,9 @@ func (r *Run) enter(ctx context.Context, o Output, identity string) (*entered, e
 	if err != nil {
 		return nil, err
 	}
+	if _, err := os.Stat(o.Register); os.IsNotExist(err) && o.Reprint != nil {
+		return nil, noRegister(o.Register)
+	}
 	return e, e.book(func(reg *register.Register) error {
 		if o.Reprint != nil {
 			return r.enterReprint(reg, e, o)
@@ -75,19 +78,32 @@ func (r *Run) enter(ctx context.Context, o Output, identity string) (*entered, e
 	})
 }
 
+// noRegister says that a reprint finds nothing to be bound to.
+func noRegister(path string) error {
+	return say.Refuse(say.BadFile, "name the register of the run with --register; where it is lost, say --register none and name the press file of the run with --run, to print from its journal and ledgers", "there is no register %s", path)
+}
+
 // Check refuses what Write would refuse for the register's sake, and writes
 // nothing. A first run needs no register yet.
 func (r *Run) Check(ctx context.Context, o Output) error {
-	if _, err := os.Stat(o.Register); o.Register == "" || os.IsNotExist(err) && o.Reprint == nil {
-		return nil
+	if o.Reprint == nil {
+		if _, err := os.Stat(o.Register); o.Register == "" || os.IsNotExist(err) {
+			return nil
+		}
 	}
 	identity, err := r.identity(o)
 	if err != nil {
 		return err
 	}
+	if o.Register == "" {
+		return r.bindToJournal(o, identity, true)
+	}
 	e, err := r.entry(o, identity)
 	if err != nil {
 		return err
+	}
+	if _, err := os.Stat(o.Register); os.IsNotExist(err) {
+		return noRegister(o.Register)
 	}
 	reg, err := register.View(o.Register)
 	if err != nil {

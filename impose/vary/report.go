@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"quoin/geometry"
 )
 
 // Report is what a run of variable data says of itself.
@@ -14,11 +16,14 @@ type Report struct {
 	Frames     int64          `json:"frames"`
 	EachFrame  int            `json:"labels_per_frame"`
 	Spare      int64          `json:"spare_stations"`
-	SpareFrame int64          `json:"spare_frame,omitempty"` // the first is 1; 0: none
+	SpareFrame int64          `json:"spare_frame,omitempty"`      // the first that has them; the first is 1; 0: none
+	SpareEnd   int64          `json:"spare_frame_last,omitempty"` // where there are more
 	LastFirst  bool           `json:"first_record_printed_last"`
-	PerRoll    int64          `json:"labels_per_roll,omitempty"` // 0: each lane is one roll
-	Rolls      int64          `json:"rolls"`                     // of all lanes
-	Wound      string         `json:"rolls_count_from"`          // in words: which roll is 1
+	PerRoll    int64          `json:"labels_per_roll,omitempty"`    // 0: each lane is one roll
+	Rolls      int64          `json:"rolls"`                        // of all lanes
+	Wound      string         `json:"rolls_count_from"`             // in words: which roll is 1
+	Changes    int64          `json:"change_over_labels,omitempty"` // between rolls, of all lanes
+	ChangeM    float64        `json:"change_over_m,omitempty"`      // of web that they take of each lane
 	Parts      []ReportedPart `json:"parts"`
 }
 
@@ -44,7 +49,13 @@ func (r *Run) Report(records int64, parts []Part) *Report {
 		out.Rolls += o.Rolls(lane)
 	}
 	if out.Spare > 0 {
-		out.SpareFrame = o.SpareFrame() + 1
+		first, end := o.SpareFrames()
+		if out.SpareFrame = first + 1; end > out.SpareFrame {
+			out.SpareEnd = end
+		}
+	}
+	if out.Changes = o.Changes(); out.Changes > 0 {
+		out.ChangeM = (geometry.Length(o.changed(o.fullest())) * r.plan.Layout.Repeat / geometry.Length(o.Rows)).Metres()
 	}
 	for _, p := range parts {
 		out.Parts = append(out.Parts, ReportedPart{p, p.Before, p.Gone})
@@ -65,7 +76,13 @@ func (r *Report) Text(w io.Writer) error {
 	if r.PerRoll > 0 {
 		fmt.Fprintf(&b, "Rolls      %d, with %d labels each but the last of a lane; roll 1 is %s\n", r.Rolls, r.PerRoll, r.Wound)
 	}
-	if r.Spare > 0 {
+	if r.Changes > 0 {
+		fmt.Fprintf(&b, "Changes    %d change-over labels between rolls, which carry no record; %.2f m of web in each lane\n", r.Changes, r.ChangeM)
+	}
+	switch {
+	case r.SpareEnd > 0:
+		fmt.Fprintf(&b, "Spare      %d stations of frames %d to %d\n", r.Spare, r.SpareFrame, r.SpareEnd)
+	case r.Spare > 0:
 		fmt.Fprintf(&b, "Spare      %d stations of frame %d\n", r.Spare, r.SpareFrame)
 	}
 	for _, p := range r.Parts {

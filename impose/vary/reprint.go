@@ -13,7 +13,7 @@ import (
 
 // Reprint says what a run prints again.
 type Reprint struct {
-	Run    string // press file of the run; "" where the register knows one only
+	Run    string // press file of the run; "" where the register knows one only; needed without a register
 	Reason string // for labels that were printed again before
 }
 

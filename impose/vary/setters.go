@@ -27,8 +27,9 @@ type setters struct {
 	places   []draw.Item // pages that the records name
 }
 
-func newSetters(r *Run) (*setters, error) {
-	fields := r.fields
+func newSetters(r *Run) (*setters, error) { return newSettersOf(r, r.fields) }
+
+func newSettersOf(r *Run, fields []*field) (*setters, error) {
 	s := &setters{fields: fields, plan: &r.plan, own: r.own, letters: make([]*setter, len(fields)), shaped: make([]*shaped, len(fields)), encoders: make([]*barcode.Encoder, len(fields))}
 	for i, f := range fields {
 		var err error
@@ -199,6 +200,14 @@ func (s *setters) frame(numbers []int64, values [][]string, stations []station) 
 		}
 	}
 	return nil
+}
+
+// texts gives what the last frame has.
+func (s *setters) texts() ([]draw.Text, []draw.Item) {
+	if s == nil {
+		return nil, nil
+	}
+	return s.pen.Texts, s.places
 }
 
 // errNothingSet tells of a field that has a value, of which nothing would be

@@ -22,7 +22,8 @@ import (
 //     names none;
 //   - Parent entries of form fields and structure elements, and the numbers
 //     that tie content to a structure tree, stay behind;
-//   - a Separation or DeviceN space names the inks that the plan says.
+//   - a Separation or DeviceN space names the inks that the plan says;
+//   - a tiling pattern may stand inside of another one that shows it as it is.
 type comparison struct {
 	result   *Result
 	src, out *pdfobj.Document
@@ -38,6 +39,8 @@ type comparison struct {
 	users    users         // who names what, in its resources
 	queue    []pair
 	groups   map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of the artwork
+
+	wrappedList []wrapped
 }
 
 // sharedSpace is the colour space that all artworks must have for one ink: one
@@ -291,6 +294,9 @@ func (c *comparison) arrays(p pair, src, out pdfobj.Array, depth int) {
 
 // streams compares dictionaries and stored bytes.
 func (c *comparison) streams(p pair, src, out *pdfobj.Stream, depth int) {
+	if c.wraps(p, src, out, depth) {
+		return
+	}
 	without := func(d pdfobj.Dict) pdfobj.Dict {
 		d = d.Clone()
 		delete(d, "Length") // RawLength knows better

@@ -67,6 +67,13 @@ func (c *check) compareForm(ref pdfobj.Ref, artwork, limit int) *comparison {
 	}
 	m.dicts(pair{doc: a.doc, path: &step{key: "Resources"}}, a.doc.Dict(a.page["Resources"]), c.doc.Dict(inner.Dict["Resources"]), 0)
 	m.drain()
+	m.covers()
+	c.wrapped[ref] = nil
+	for _, w := range m.wrappedList {
+		if m.names(inner.Dict["Resources"], w.out) {
+			c.wrapped[ref] = append(c.wrapped[ref], w)
+		}
+	}
 	c.group(m, at, a, form)
 	c.content(m, at, a, inner)
 	return m
@@ -99,6 +106,9 @@ func (c *check) formKeys(m *comparison, at *step, forms ...*pdfobj.Stream) {
 // group proves the page's transparency group.
 func (c *check) group(m *comparison, at *step, a *source, form *pdfobj.Stream) {
 	want, got := a.doc.Dict(a.page["Group"]), c.doc.Dict(form.Dict["Group"])
+	if a.doc.Name(want["S"]) != "Transparency" { // the one kind that there is (8.10.3)
+		want = nil
+	}
 	switch {
 	case len(want) == 0 && len(got) == 0:
 	case got == nil:

@@ -35,6 +35,7 @@ func (c *check) station(at string, s Station, p painted) {
 		}
 		c.form(p.form, want) // say what differs
 	}
+	c.patterns(at, p, c.formMatrix(form).then(p.matrix))
 	c.position(at, s, c.artworks[want], c.formMatrix(form).then(p.matrix))
 }
 

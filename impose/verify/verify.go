@@ -39,6 +39,7 @@ type check struct {
 	maskForms map[[2]pdfobj.Ref]bool                         // whether a form has the shape of a label's
 	proved    []map[[2]pdfobj.Ref]bool                       // by artwork: objects of it and of the file that are the same
 	forms     map[formKey]bool                               // compared; true when the same
+	wrapped   map[pdfobj.Ref][]wrapped                       // by form: patterns of its page that stand in others
 	groups    map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of each artwork
 	inks      map[string]bool                                // that the engine may draw with
 }
@@ -60,7 +61,7 @@ func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result,
 	c := &check{
 		Result: &Result{Schema: Schema, File: path, Differences: []Difference{}, Notes: []string{}},
 		plan:   plan, renames: map[pdfobj.Name]pdfobj.Name{}, shared: map[pdfobj.Name]sharedSpace{},
-		forms: map[formKey]bool{}, maskForms: map[[2]pdfobj.Ref]bool{}, groups: map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref{}, inks: map[string]bool{},
+		forms: map[formKey]bool{}, wrapped: map[pdfobj.Ref][]wrapped{}, maskForms: map[[2]pdfobj.Ref]bool{}, groups: map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref{}, inks: map[string]bool{},
 	}
 	if opt.Name != "" {
 		c.File = opt.Name

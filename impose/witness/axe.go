@@ -1,32 +1,43 @@
 package witness
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 )
 
 // Axe gives the script of axe-core, an automated accessibility check, fetched
-// as an npm package and never kept.
+// as an npm package once for the tests of a package, and never kept.
 func Axe(t testing.TB) string {
 	t.Helper()
-	npm := Need(t, "npm")
-	dir := t.TempDir()
-	for _, args := range [][]string{{npm, "pack", "--silent", "axe-core@4.14.1"}, {"tar", "xzf", "axe-core-4.14.1.tgz", "package/axe.min.js"}} {
-		cmd := exec.Command(args[0], args[1:]...)
-		cmd.Dir = dir
-		if out, err := cmd.CombinedOutput(); err != nil {
-			t.Fatalf("%s: %v\n%s", strings.Join(args, " "), err, out)
-		}
-	}
-	script, err := os.ReadFile(filepath.Join(dir, "package", "axe.min.js"))
+	Need(t, "npm")
+	script, err := axe()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return string(script) + "\n;0"
+	return script
 }
+
+var axe = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "axe-*")
+	if err != nil {
+		return "", err
+	}
+	defer os.RemoveAll(dir)
+	for _, args := range [][]string{{"npm", "pack", "--silent", "axe-core@4.14.1"}, {"tar", "xzf", "axe-core-4.14.1.tgz", "package/axe.min.js"}} {
+		cmd := exec.Command(args[0], args[1:]...)
+		cmd.Dir = dir
+		if out, err := cmd.CombinedOutput(); err != nil {
+			return "", fmt.Errorf("%s: %w\n%s", strings.Join(args, " "), err, out)
+		}
+	}
+	script, err := os.ReadFile(filepath.Join(dir, "package", "axe.min.js"))
+	return string(script) + "\n;0", err
+})
 
 // AxeRun is the expression that has axe look at a page into which its script was
 // put: a promise of what is wrong, each as one text.

@@ -47,12 +47,11 @@ type DXFEntity struct {
 	Extent Extent // of the entity with its arcs, y upwards
 }
 
-// DXF reads a DXF file with ezdxf and fails the test where its audit finds a
-// fault.
-func DXF(t testing.TB, path string) (release string, entities []DXFEntity) {
+// Ezdxf runs the Python that has ezdxf, with arguments as Python takes them, and
+// returns what it prints.
+func Ezdxf(t testing.TB, args ...string) []byte {
 	t.Helper()
-	tool := Need(t, "ezdxf")
-	script, err := os.ReadFile(tool)
+	script, err := os.ReadFile(Need(t, "ezdxf"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,14 +59,29 @@ func DXF(t testing.TB, path string) (release string, entities []DXFEntity) {
 	first, _, _ := strings.Cut(string(script), "\n")
 	python := strings.Fields(strings.TrimPrefix(first, "#!"))
 	if !strings.HasPrefix(first, "#!") || len(python) == 0 {
-		t.Fatalf("%s is no script", tool)
+		t.Fatal("ezdxf is no script")
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
-	out, err := exec.CommandContext(ctx, python[0], append(python[1:], "-c", readDXF, path)...).CombinedOutput()
+	out, err := exec.CommandContext(ctx, python[0], append(python[1:], args...)...).CombinedOutput()
 	if err != nil {
-		t.Fatalf("ezdxf can't read %s: %v\n%s", path, err, out)
+		t.Fatalf("%s with ezdxf: %v\n%s", args, err, out)
 	}
+	return out
+}
+
+// InkscapeDo opens a drawing in inkscape, does the actions and writes it again as
+// a drawing of its own. In releases from 1.0 to 1.4 they are called alike.
+func InkscapeDo(t testing.TB, from, to, actions string) {
+	t.Helper()
+	run(t, "inkscape", "--actions="+actions+";export-filename:"+to+";export-do", from)
+}
+
+// DXF reads a DXF file with ezdxf and fails the test where its audit finds a
+// fault.
+func DXF(t testing.TB, path string) (release string, entities []DXFEntity) {
+	t.Helper()
+	out := Ezdxf(t, "-c", readDXF, path)
 	var said struct {
 		Release  string
 		Faults   []string

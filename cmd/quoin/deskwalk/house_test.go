@@ -38,7 +38,7 @@ func (d *desk) written(dir, job string) map[string]any {
 }
 
 // await waits until a task, by its answer, is done.
-func (d *desk) await(text string) {
+func (d *desk) await(text string) string {
 	d.t.Helper()
 	id, _ := values(d.t, text)["id"].(string)
 	for end := time.Now().Add(3 * time.Minute); time.Now().Before(end); time.Sleep(100 * time.Millisecond) {
@@ -46,12 +46,13 @@ func (d *desk) await(text string) {
 		switch values(d.t, text)["state"] {
 		case "running":
 		case "done":
-			return
+			return text
 		default:
 			d.t.Fatalf("the task is not done: %s", text)
 		}
 	}
 	d.t.Fatalf("the task does not end: %s", text)
+	return ""
 }
 
 func values(t testing.TB, text string) map[string]any {

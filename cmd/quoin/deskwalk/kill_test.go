@@ -98,7 +98,7 @@ func TestDeskAnswersBySchema(t *testing.T) {
 		}
 		check(path, text)
 	}
-	for _, path := range []string{"/nights", "/night/orders.csv?job=job.yaml&dies=dies.yaml", "/night/orders-export.csv", "/records/numbered.yaml", "/records/numbered.yaml?record=200",
+	for _, path := range []string{"/nights", "/night/orders.csv?job=job.yaml&dies=dies.yaml", "/night/orders.csv?together=000450,000451&apart=000450,000452&take_out=000467&without=000466&apart=x", "/night/orders-export.csv", "/records/numbered.yaml", "/records/numbered.yaml?record=200",
 		"/records/job.yaml", "/stock", "/stock/press.yaml", "/stock/dies.csv", "/stock/house/house.yaml", "/job/housed.yaml", "/again/job.yaml?with=artwork/case-label.pdf",
 		"/look/job.yaml"} {
 		code, text := d.ask("GET", path, "")
@@ -131,6 +131,18 @@ func TestDeskAnswersBySchema(t *testing.T) {
 	d.await(text)
 	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", "")
 	check("a planned night", text)
+	_, text = d.ask("POST", "/night-plan/orders.csv", `{"job":"job.yaml","together":["000454,000463"],"take_out":["000467"]}`)
+	text = d.await(text)
+	check("the task of a pinned night", text)
+	if !strings.Contains(text, `"standing"`) {
+		t.Errorf("the task does not say how good the plan was: %.600s", text)
+	}
+	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&together=000454,000463&take_out=000467", "")
+	check("a pinned night", text)
+	if !strings.Contains(text, `"with"`) {
+		t.Errorf("the pinned night does not say who is with whom: %.600s", text)
+	}
+	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", "")
 	list, err := os.ReadFile(filepath.Join(dir, "orders.csv"))
 	if err != nil {
 		t.Fatal(err)

@@ -6,28 +6,31 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"quoin/impose/night/nighttest"
 	"strings"
 	"testing"
+
+	"quoin/impose/night/nighttest"
 )
 
-// TestQueuedNightIsTheLocalNight hands a night to two workers, one of whom may do
-// two pieces at a time, and wants the very bytes of the local night; a second time
-// everything is there already.
+// TestQueuedNightIsTheLocalNight hands a night of which an order is left out to two
+// workers, and wants the very bytes of the local night; a second time everything is
+// there already. A queue in the same process needs no port and makes the same.
 func TestQueuedNightIsTheLocalNight(t *testing.T) {
-	dir := t.TempDir()
-	command := nighttest.Small(t, "../../../samples", dir)
-	bin := program
-	if code, said := nighttest.Gang(t, bin, dir, append(append([]string{}, command...), "local")); code != exitLeftOut {
-		t.Fatalf("the local night ends with %d: %s", code, said)
+	t.Parallel()
+	n := &night{dir: t.TempDir()}
+	n.command = nighttest.Small(t, "../../../samples", n.dir)
+	run := func(args []string) {
+		t.Helper()
+		if code, said := nighttest.Gang(t, program, n.dir, args); code != exitLeftOut {
+			t.Fatalf("%q ends with %d: %s", args, code, said)
+		}
 	}
-	want := nighttest.Contents(t, filepath.Join(dir, "local"))
+	run(n.args("local"))
+	n.want = nighttest.Contents(t, filepath.Join(n.dir, "local"))
 	s := openShop(t, 1, 2)
 	for _, name := range []string{"first", "second"} {
-		if code, said := nighttest.Gang(t, bin, dir, append(append([]string{}, command...), name, "--queue", s.url)); code != exitLeftOut {
-			t.Fatalf("the night that was handed over ends with %d: %s", code, said)
-		}
-		nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, name)), want)
+		run(n.args(name, "--queue", s.url))
+		n.same(t, name)
 	}
 	out, err := s.command("tasks", "--queue", s.url, "--json", "--all").Output()
 	if err != nil {
@@ -40,21 +43,12 @@ func TestQueuedNightIsTheLocalNight(t *testing.T) {
 		t.Errorf("tasks are %s (%v)", out, err)
 	}
 	for _, one := range list.Tasks {
-		if one.State != "done" {
+		if one.State != "done" || one.Kind != "run" {
 			t.Errorf("task %+v", one)
 		}
 	}
-}
-
-// TestQueueInAFolderNeedsNoPort hands a night to a queue in the same process.
-func TestQueueInAFolderNeedsNoPort(t *testing.T) {
-	dir := t.TempDir()
-	command, bin := queueNight(t, dir, 3), program
-	want := localNight(t, bin, dir, command)
-	if code, said := nighttest.Gang(t, bin, dir, append(append([]string{}, command...), "inside", "--queue", "./store")); code != exitDone {
-		t.Fatalf("the night ends with %d: %s", code, said)
-	}
-	nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, "inside")), want)
+	run(n.args("inside", "--queue", "./store"))
+	n.same(t, "inside")
 }
 
 // TestCommandsAreHandedOver imposes, verifies and varies here and by way of a
@@ -64,6 +58,7 @@ func TestCommandsAreHandedOver(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws proofs twice")
 	}
+	t.Parallel()
 	bin := program
 	s := openShop(t, 1, 2)
 	samples, err := filepath.Abs("../../../samples")
@@ -75,8 +70,13 @@ func TestCommandsAreHandedOver(t *testing.T) {
 		if err := os.CopyFS(dir, os.DirFS(samples)); err != nil {
 			t.Fatal(err)
 		}
-		if err := os.WriteFile(filepath.Join(dir, "broken.pdf"), []byte("%PDF-1.7\nno more"), 0o666); err != nil {
-			t.Fatal(err)
+		for name, text := range map[string]string{
+			"broken.pdf": "%PDF-1.7\nno more",
+			"old.yaml":   "web: 340mm\ngap: 3x3mm\nbleed: 1mm\nframe-max: 300mm\nartworks: [{file: gone.pdf, quantity: 500}]\n",
+		} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666); err != nil {
+				t.Fatal(err)
+			}
 		}
 	}
 	run := func(dir string, args []string) (code int, said string) {
@@ -97,7 +97,11 @@ func TestCommandsAreHandedOver(t *testing.T) {
 		"impose broken.pdf --web 340mm --gap 3x3mm --frame-max 300mm --quantity 500 -o small.pdf",
 		"impose none.pdf --web 340mm --gap 3x3mm --frame-max 300mm --quantity 500 -o small.pdf",
 		"verify artwork/orchard-juice.pdf out.json",
-		"vary numbered.yaml -o run.pdf --part-frames 2 --register none",
+		"impose artwork/orchard-juice.pdf broken.pdf artwork/orchard-cider.pdf none.pdf --web 340mm --gap 3x3mm --bleed 1mm --frame-max 300mm --quantity 500 -o many/ --json",
+		"impose artwork/orchard-juice.pdf artwork/orchard-cider.pdf --web 340mm --gap 3x3mm --bleed 1mm --frame-max 300mm --quantity 500 -n",
+		"again job.yaml --artwork orchard-cider.pdf=artwork/orchard-perry.pdf -o again.pdf --summary again.json --difference differs.png",
+		"again old.yaml --artwork artwork/orchard-perry.pdf -o late.pdf --summary late.json",
+		"vary numbered.yaml -o run.pdf --part-frames 100 --register none",
 	} {
 		args := strings.Fields(line)
 		want, words := run(here, args)
@@ -107,6 +111,14 @@ func TestCommandsAreHandedOver(t *testing.T) {
 		}
 	}
 	sameTree(t, there, here)
+	out, err := s.command("tasks", "--queue", s.url, "--json", "--all").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	// All but none.pdf, which is refused here, and the parts of the run.
+	if n := bytes.Count(out, []byte(`"kind": "command"`)); n != 13 {
+		t.Errorf("%d commands went through the queue: %s", n, out)
+	}
 }
 
 // sameTree compares two folders with all that is below.

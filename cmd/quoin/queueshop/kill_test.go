@@ -25,83 +25,48 @@ func count(tb testing.TB, variable string, few int) int {
 	return n
 }
 
-// TestKilledWorkersLoseNothing kills workers at random moments.
-// QUOIN_WORKER_KILLS=100 kills a hundred.
-func TestKilledWorkersLoseNothing(t *testing.T) {
+// TestTroubleLosesNothing makes trouble at random moments while nights are handed
+// over, night after night until there was as much of it as was asked for, and wants
+// the bytes of the local night of each. QUOIN_WORKER_KILLS=100 kills a hundred
+// workers, QUOIN_BROKER_KILLS=20 twenty brokers of a cluster of three, and
+// QUOIN_WIPES=5 throws the store of one broker away five times.
+func TestTroubleLosesNothing(t *testing.T) {
 	if testing.Short() {
 		t.Skip("kills take a while")
 	}
-	dir := t.TempDir()
-	command := queueNight(t, dir, 12)
-	want := localNight(t, program, dir, command)
-	s := openShop(t, 1, 2)
-	rng := rand.New(rand.NewPCG(3, 5))
-	kills, wanted := 0, count(t, "QUOIN_WORKER_KILLS", 5)
-	for n := 0; kills < wanted; n++ {
-		s.night(fmt.Sprint("night", n), dir, command, want, func(ctx context.Context) {
-			for ctx.Err() == nil && kills < wanted {
-				pauseOr(ctx, time.Duration(rng.IntN(1500))*time.Millisecond)
-				if ctx.Err() == nil {
-					s.killWorker(rng.IntN(2))
-					kills++
-				}
+	for _, c := range []struct {
+		name     string
+		brokers  int
+		variable string
+		few      int
+		from, to time.Duration // between two kills
+		kill     func(*shop, *rand.Rand)
+	}{
+		{"workers", 1, "QUOIN_WORKER_KILLS", 4, 0, 1500 * time.Millisecond, func(s *shop, r *rand.Rand) { s.killWorker(r.IntN(2)) }},
+		{"brokers", 3, "QUOIN_BROKER_KILLS", 2, 1500 * time.Millisecond, 6 * time.Second, func(s *shop, r *rand.Rand) { s.killBroker(r.IntN(3), false) }},
+		{"stores", 1, "QUOIN_WIPES", 1, 500 * time.Millisecond, 3 * time.Second, func(s *shop, _ *rand.Rand) { s.killBroker(0, true) }},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			n := theNight(t)
+			s := openShop(t, c.brokers, 2)
+			rng := rand.New(rand.NewPCG(3, uint64(c.brokers)))
+			done, wanted, nights := 0, count(t, c.variable, c.few), 0
+			for ; done < wanted && !t.Failed(); nights++ {
+				s.night(fmt.Sprint(c.name, nights), n, func(ctx context.Context) {
+					for ctx.Err() == nil && done < wanted {
+						pauseOr(ctx, c.from+time.Duration(rng.Int64N(int64(c.to-c.from))))
+						if ctx.Err() == nil {
+							c.kill(s, rng)
+							done++
+						}
+					}
+				})
+				s.clear()
 			}
+			t.Logf("%d kills of %s in %d nights", done, c.name, nights)
 		})
-		s.clear()
 	}
-	t.Logf("%d kills of workers", kills)
-}
-
-// TestKilledBrokersLoseNothing kills brokers of a cluster of three.
-// QUOIN_BROKER_KILLS=20 kills twenty.
-func TestKilledBrokersLoseNothing(t *testing.T) {
-	if testing.Short() {
-		t.Skip("kills take a while")
-	}
-	dir := t.TempDir()
-	command := queueNight(t, dir, 12)
-	want := localNight(t, program, dir, command)
-	s := openShop(t, 3, 2)
-	rng := rand.New(rand.NewPCG(7, 9))
-	kills, wanted := 0, count(t, "QUOIN_BROKER_KILLS", 2)
-	for n := 0; kills < wanted; n++ {
-		s.night(fmt.Sprint("night", n), dir, command, want, func(ctx context.Context) {
-			for ctx.Err() == nil && kills < wanted {
-				pauseOr(ctx, time.Duration(3000+rng.IntN(4000))*time.Millisecond)
-				if ctx.Err() == nil {
-					s.killBroker(rng.IntN(3), false)
-					kills++
-				}
-			}
-		})
-		s.clear()
-	}
-	t.Logf("%d kills of brokers", kills)
-}
-
-// TestWipedStoreCostsNoWork throws the store away in the middle of a night.
-// QUOIN_WIPES=5 does so five times.
-func TestWipedStoreCostsNoWork(t *testing.T) {
-	if testing.Short() {
-		t.Skip("kills take a while")
-	}
-	dir := t.TempDir()
-	command := queueNight(t, dir, 12)
-	want := localNight(t, program, dir, command)
-	s := openShop(t, 1, 2)
-	rng := rand.New(rand.NewPCG(1, 2))
-	wipes := 0
-	for n := 0; wipes < count(t, "QUOIN_WIPES", 1); n++ {
-		s.night(fmt.Sprint("night", n), dir, command, want, func(ctx context.Context) {
-			pauseOr(ctx, time.Duration(500+rng.IntN(2500))*time.Millisecond)
-			if ctx.Err() == nil {
-				s.killBroker(0, true)
-				wipes++
-			}
-		})
-		s.clear()
-	}
-	t.Logf("%d stores were thrown away", wipes)
 }
 
 func pauseOr(ctx context.Context, d time.Duration) {

@@ -10,7 +10,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"quoin/impose/night/nighttest"
 	"runtime"
 	"strings"
 	"sync"
@@ -186,13 +185,13 @@ func (s *shop) clear() {
 
 // night hands a night over while trouble is made, and wants the folder of the
 // local one.
-func (s *shop) night(name, dir string, command []string, want map[string]string, trouble func(ctx context.Context)) {
+func (s *shop) night(name string, n *night, trouble func(ctx context.Context)) {
 	s.tb.Helper()
 	ctx, stop := context.WithCancel(s.tb.Context())
 	var made sync.WaitGroup
 	made.Go(func() { trouble(ctx) })
-	cmd := exec.Command(s.bin, append(append([]string{}, command...), name, "--queue", s.url, "-v")...)
-	cmd.Dir = dir
+	cmd := exec.Command(s.bin, n.args(name, "--queue", s.url, "-v")...)
+	cmd.Dir = n.dir
 	cmd.Env = append(os.Environ(), "QUOIN_ACK_WAIT=1s")
 	var said bytes.Buffer
 	cmd.Stderr = &said
@@ -202,5 +201,6 @@ func (s *shop) night(name, dir string, command []string, want map[string]string,
 	if err != nil {
 		s.tb.Fatalf("the night that was handed over ends with %v: %s", err, said.String())
 	}
-	nighttest.SameContents(s.tb, nighttest.Contents(s.tb, filepath.Join(dir, name)), want)
+	n.same(s.tb, name)
+	os.RemoveAll(filepath.Join(n.dir, name))
 }

@@ -12,16 +12,18 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"quoin/impose/night/nighttest"
 	"strings"
 	"testing"
 	"time"
+
+	"quoin/impose/night/nighttest"
 )
 
 // TestStrangersAreKeptOut runs a broker with TLS and users: others than its own are
 // refused, a queue for other machines without them does not start, no password
 // stands on a command line, and a user of it builds the local night.
 func TestStrangersAreKeptOut(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	bin := program
 	run := func(want int, args ...string) string {
@@ -56,14 +58,16 @@ func TestStrangersAreKeptOut(t *testing.T) {
 		t.Fatal(err)
 	}
 	run(exitFailed, "tasks", "--queue", url, "--queue-ca", "cert.pem", "--queue-user", "wrong")
-	command := queueNight(t, dir, 2)
-	want := localNight(t, bin, dir, command)
 	secret, err := os.ReadFile(filepath.Join(dir, "users.ann"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	said := run(exitDone, append(append([]string{}, command...), "safe", "--queue", url, "--queue-ca", "cert.pem", "--queue-user", "users.ann", "-v")...)
-	nighttest.SameContents(t, nighttest.Contents(t, filepath.Join(dir, "safe")), want)
+	n := theNight(t)
+	code, said := nighttest.Gang(t, bin, n.dir, n.args("safe", "--queue", url, "--queue-ca", filepath.Join(dir, "cert.pem"), "--queue-user", filepath.Join(dir, "users.ann"), "-v"))
+	if code != exitDone {
+		t.Errorf("a user's night ends with %d: %s", code, said)
+	}
+	n.same(t, "safe")
 	_, password, _ := strings.Cut(strings.TrimSpace(string(secret)), ":")
 	users, _ := os.ReadFile(filepath.Join(dir, "users"))
 	for _, text := range []string{said, log.String(), string(users)} {

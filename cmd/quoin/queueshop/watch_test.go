@@ -13,172 +13,289 @@ import (
 	"testing"
 	"time"
 
+	"github.com/xuri/excelize/v2"
+
 	"quoin/impose/wholefile"
 )
 
 // TestWatchedFolderAnswersOnce puts files of all kinds into a folder, in pieces, by
-// renames and with markers, under names in several scripts, while two watchers
-// look at it of which one is killed now and then; each file must be answered, and
-// be done once for each content that stayed. QUOIN_WATCHED=1h keeps on for an hour.
+// renames, with markers and over each other, under names in several scripts, while
+// two watchers look at it, one of which hands its work to a queue, and are killed
+// now and then. Each content that stayed must be answered, and no content twice.
+// QUOIN_WATCHED=1h keeps on for an hour.
 func TestWatchedFolderAnswersOnce(t *testing.T) {
 	if testing.Short() {
 		t.Skip("watches for a while")
 	}
-	long := 6 * time.Second
+	t.Parallel()
+	long, pause := 5*time.Second, 150*time.Millisecond
 	if text := os.Getenv("QUOIN_WATCHED"); text != "" {
 		var err error
 		if long, err = time.ParseDuration(text); err != nil {
 			t.Fatal(err)
 		}
+		pause = max(pause, long/600)
 	}
-	in, out := t.TempDir(), t.TempDir()
-	put := func(name string, data []byte) {
-		path := filepath.Join(in, filepath.FromSlash(name))
-		os.MkdirAll(filepath.Dir(path), 0o777)
-		if err := os.WriteFile(path, data, 0o666); err != nil {
-			t.Fatal(err)
+	w := newWatched(t)
+	w.start(0)
+	w.start(1)
+	rng := rand.New(rand.NewPCG(6, 1))
+	kills := 0
+	for n, end := 0, time.Now().Add(long); time.Now().Before(end) || n < len(makers); n++ {
+		makers[n%len(makers)](w, n, rng)
+		time.Sleep(time.Duration(rng.Int64N(int64(pause))))
+		if n%20 == 9 { // what it had claimed is taken over once that stands still
+			i := rng.IntN(2)
+			w.kill(i)
+			w.start(i)
+			kills++
 		}
 	}
-	art, err := os.ReadFile("../../../samples/artwork/orchard-juice.pdf")
-	if err != nil {
+	w.check()
+	t.Logf("%d files, %d kills of watchers, %d contents answered", len(w.want), kills, len(w.times()))
+}
+
+// watched is a folder and its two watchers.
+type watched struct {
+	*testing.T
+	shop    *shop
+	in, out string
+	art     []byte
+	want    map[string]string // state by name
+
+	mu      sync.Mutex
+	logs    []*bytes.Buffer
+	running [2]*exec.Cmd
+}
+
+const webText = "web: 340mm\nwindings: 1\ngap: 3x3mm\nbleed: 1mm\nframe-max: 300mm\n"
+
+func newWatched(t *testing.T) *watched {
+	w := &watched{T: t, in: t.TempDir(), out: t.TempDir(), shop: openShop(t, 1, 1), want: map[string]string{}}
+	var err error
+	if w.art, err = os.ReadFile("../../../samples/artwork/orchard-juice.pdf"); err != nil {
 		t.Fatal(err)
 	}
-	settings := "web: 340mm\ngap: 3x3mm\nbleed: 1mm\nframe-max: 300mm\n"
-	put("customer X/defaults.yaml", []byte(settings+"artworks:\n  - {file: any.pdf, quantity: 500}\n"))
-	put("art/juice.pdf", art)
-	var mu sync.Mutex
-	var logs []*bytes.Buffer
-	var running []*exec.Cmd
-	start := func() *exec.Cmd {
-		cmd := exec.Command(program, "watch", in, "--out", out, "--every", "200ms", "--still", "500ms", "--log-json")
-		log := &bytes.Buffer{}
-		cmd.Stderr = log
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
-		mu.Lock()
-		defer mu.Unlock()
-		logs, running = append(logs, log), append(running, cmd)
-		return cmd
+	w.put("customer X/defaults.yaml", []byte(webText+"artworks:\n  - {file: any.pdf, quantity: 500}\n"))
+	w.put("art/juice.pdf", w.art)
+	w.put("dies.csv", []byte("number,size,lanes,rows,gap,repeat,station\n1,50x75mm,6,4,3x3mm,312mm,flat-bed\n")) // no order list
+	t.Cleanup(func() { w.kill(0); w.kill(1) })
+	return w
+}
+
+func (w *watched) at(name string) string { return filepath.Join(w.in, filepath.FromSlash(name)) }
+
+func (w *watched) put(name string, data []byte) {
+	w.Helper()
+	os.MkdirAll(filepath.Dir(w.at(name)), 0o777)
+	if err := os.WriteFile(w.at(name), data, 0o666); err != nil {
+		w.Fatal(err)
 	}
-	start()
-	start()
-	defer func() {
-		for _, c := range running {
-			c.Process.Kill()
-			c.Wait()
-		}
-	}()
-	rng := rand.New(rand.NewPCG(6, 1))
-	want := map[string]string{} // state by name
-	for n, end := 0, time.Now().Add(long); time.Now().Before(end) || n < 8; n++ {
-		script := []string{"Saft", "сок", "蘋果汁", "عصير", "a b'c"}[n%5]
-		name := fmt.Sprintf("customer X/%s-%d.pdf", script, n)
-		switch n % 8 {
-		case 0, 5: // in pieces
-			half := rng.IntN(len(art))
-			put(name, art[:half])
-			time.Sleep(time.Duration(rng.IntN(300)) * time.Millisecond)
-			put(name, art)
-			want[name] = "done"
-		case 1: // renamed in
-			put(".way", art)
-			if err := os.Rename(filepath.Join(in, ".way"), filepath.Join(in, filepath.FromSlash(name))); err != nil {
-				t.Fatal(err)
-			}
-			want[name] = "done"
-		case 2: // with a marker
-			put(name, art)
-			put(name+".ready", nil)
-			want[name] = "done"
-		case 3:
-			put(name, art[:len(art)/3])
-			want[name] = "refused"
-		case 4:
-			name = fmt.Sprintf("jobs/%s-%d.yaml", script, n)
-			put(name, []byte(settings+"artworks:\n  - {file: ../art/juice.pdf, quantity: 500}\n"))
-			want[name] = "done"
-		case 6:
-			name = fmt.Sprintf("jobs/%s-%d.yaml", script, n)
-			put(name, []byte(settings+"colour-of-the-sky: blue\nartworks:\n  - {file: none.pdf, quantity: many}\n"))
-			want[name] = "refused"
-		case 7:
-			name = fmt.Sprintf("customer X/%s-%d.csv", script, n)
-			put(name, []byte("order,quantity,artwork\n1,900,../art/juice.pdf\n2,700,../art/juice.pdf\n"))
-			want[name] = "done"
-		}
-		time.Sleep(time.Duration(rng.IntN(250)) * time.Millisecond)
-		if n%50 == 6 { // what it had claimed is taken over once that stands still
-			running[len(running)-1].Process.Kill()
-			running[len(running)-1].Wait()
-			start()
-		}
+}
+
+func (w *watched) start(i int) {
+	args := []string{"watch", w.in, "--out", w.out, "--every", "200ms", "--still", "500ms", "--log-json"}
+	if i == 1 {
+		args = append(args, "--queue", w.shop.url)
 	}
-	answer := func(name string) (state, sum, reason string, files []string) {
-		data, err := os.ReadFile(filepath.Join(in, filepath.FromSlash(name)) + ".answer.json")
-		if err != nil {
-			return "", "", "", nil
-		}
-		var a struct {
-			State, SHA256, Reason string
-			Files                 []string
-		}
-		if err := json.Unmarshal(data, &a); err != nil {
-			t.Fatal(err)
-		}
-		return a.State, a.SHA256, a.Reason, a.Files
+	cmd := exec.Command(program, args...)
+	if os.Getenv("QUOIN_WATCHED") == "" {
+		cmd.Env = append(os.Environ(), "QUOIN_CLAIM_DEAD=4s")
 	}
-	for name, state := range want {
-		path := filepath.Join(in, filepath.FromSlash(name))
-		sum, err := wholefile.SHA256(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got, of, reason, files := "", "", "", []string(nil)
-		for of != sum { // go test's own bound ends what never comes
-			time.Sleep(50 * time.Millisecond)
-			got, of, reason, files = answer(name)
-		}
-		if got != state {
-			t.Errorf("%s is answered by %q (%s), want %s", name, got, reason, state)
-		}
-		if state == "refused" && reason == "" {
-			t.Errorf("%s is refused without a reason", name)
-		}
-		if _, err := os.Stat(path + map[string]string{"done": ".done.txt", "refused": ".refused.txt"}[state]); err != nil {
-			t.Error(err)
-		}
-		for _, file := range files {
-			if _, err := os.Stat(filepath.Join(out, filepath.FromSlash(file))); err != nil {
-				t.Error(err)
-			}
-		}
-		if _, err := os.Stat(path + ".ready"); err == nil {
-			t.Errorf("the marker of %s stays", name)
-		}
+	log := &bytes.Buffer{}
+	cmd.Stderr = log
+	if err := cmd.Start(); err != nil {
+		w.Fatal(err)
 	}
-	for _, c := range running {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.logs, w.running[i] = append(w.logs, log), cmd
+}
+
+func (w *watched) kill(i int) {
+	if c := w.running[i]; c != nil {
 		c.Process.Kill()
 		c.Wait()
+		w.running[i] = nil
 	}
-	times := map[string]int{}
-	for _, log := range logs {
+}
+
+// makers put files of one kind each into the folder, of which the number is n.
+var makers = []func(w *watched, n int, rng *rand.Rand){
+	inPieces,
+	func(w *watched, n int, _ *rand.Rand) { // renamed in
+		name := w.name("customer X", n, ".pdf", "done")
+		w.put(".way", w.art)
+		if err := os.Rename(w.at(".way"), w.at(name)); err != nil {
+			w.Fatal(err)
+		}
+	},
+	func(w *watched, n int, _ *rand.Rand) { // with a marker
+		name := w.name("customer X", n, ".pdf", "done")
+		w.put(name, w.art)
+		w.put(name+".ready", nil)
+	},
+	func(w *watched, n int, _ *rand.Rand) {
+		w.put(w.name("customer X", n, ".pdf", "refused"), w.art[:len(w.art)/3])
+	},
+	func(w *watched, n int, _ *rand.Rand) {
+		w.put(w.name("jobs", n, ".yaml", "done"), []byte(webText+"artworks:\n  - {file: ../art/juice.pdf, quantity: 500}\n"))
+	},
+	inPieces,
+	func(w *watched, n int, _ *rand.Rand) {
+		w.put(w.name("jobs", n, ".yml", "refused"), []byte(webText+"colour-of-the-sky: blue\nartworks:\n  - {file: none.pdf, quantity: many}\n"))
+	},
+	func(w *watched, n int, _ *rand.Rand) { w.put(w.name("customer X", n, ".csv", "done"), orderText(",")) },
+	func(w *watched, n int, _ *rand.Rand) { w.put(w.name("customer X", n, ".xlsx", "done"), w.workbook()) },
+	func(w *watched, n int, _ *rand.Rand) { w.put(w.name("customer X", n, ".tsv", "done"), orderText("\t")) },
+	func(w *watched, n int, _ *rand.Rand) {
+		w.put(w.name("customer X", n, ".yaml", "done"), []byte("# of the day\norders:\n- {order: 1, quantity: 900, artwork: ../art/juice.pdf}\n"))
+	},
+	func(w *watched, n int, _ *rand.Rand) { w.put(w.name("customer X", n, ".txt", "done"), orderText(";")) },
+	func(w *watched, n int, _ *rand.Rand) { // every label another one
+		records := "number\n"
+		for i := range 90 {
+			records += fmt.Sprintf("%d\n", 100*n+i)
+		}
+		w.put(".records", []byte(records))
+		w.put(".way", fmt.Appendf(nil, "%sartworks:\n  - {file: ../art/juice.pdf, quantity: 90}\ndata: {file: numbers %d.csv}\n"+
+			"fields:\n  - {name: number, value: \"{number}\", at: 5x5mm, ink: Black, font: mono, cap: 1.2mm, width: 6.6mm}\n", webText, n))
+		name := w.name("runs", n, ".yaml", "done")
+		os.MkdirAll(w.at("runs"), 0o777)
+		os.Rename(w.at(".records"), w.at(fmt.Sprintf("runs/numbers %d.csv", n)))
+		os.Rename(w.at(".way"), w.at(name))
+	},
+	func(w *watched, n int, _ *rand.Rand) {
+		w.put(w.name("customer X", n, ".xlsx", "refused"), []byte("PK\x03\x04 and no more"))
+	},
+	func(w *watched, n int, rng *rand.Rand) { // a better one over it, perhaps while it is done
+		name := w.name("customer X", n, ".pdf", "done")
+		w.put(name, fmt.Appendf(nil, "%%PDF-1.7\nspoilt %d", n))
+		time.Sleep(time.Duration(300+rng.IntN(700)) * time.Millisecond)
+		w.put(".way", w.art)
+		if err := os.Rename(w.at(".way"), w.at(name)); err != nil {
+			w.Fatal(err)
+		}
+	},
+}
+
+func inPieces(w *watched, n int, rng *rand.Rand) {
+	name := w.name("customer X", n, ".pdf", "done")
+	half := rng.IntN(len(w.art))
+	w.put(name, w.art[:half])
+	time.Sleep(time.Duration(rng.IntN(300)) * time.Millisecond)
+	w.put(name, w.art)
+}
+
+// name makes a name in some script, and notes what is to become of it.
+func (w *watched) name(folder string, n int, ending, state string) string {
+	script := []string{"Saft", "сок", "蘋果汁", "عصير", "a b'c"}[n%5]
+	name := fmt.Sprintf("%s/%s-%d%s", folder, script, n, ending)
+	w.want[name] = state
+	return name
+}
+
+func orderText(comma string) []byte {
+	return []byte(strings.ReplaceAll("order,quantity,artwork\n1,900,../art/juice.pdf\n2,700,../art/juice.pdf\n", ",", comma))
+}
+
+func (w *watched) workbook() []byte {
+	f := excelize.NewFile()
+	defer f.Close()
+	for i, line := range strings.Split(strings.TrimSpace(string(orderText(","))), "\n") {
+		for k, cell := range strings.Split(line, ",") {
+			f.SetCellStr("Sheet1", fmt.Sprintf("%c%d", 'A'+k, i+1), cell)
+		}
+	}
+	b, err := f.WriteToBuffer()
+	if err != nil {
+		w.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// answered is what stands beside a file.
+type answered struct {
+	State, SHA256, Reason string
+	Files                 []string
+}
+
+func (w *watched) answer(name string) (a answered) {
+	data, err := os.ReadFile(w.at(name) + ".answer.json")
+	if err != nil {
+		return a
+	}
+	if err := json.Unmarshal(data, &a); err != nil {
+		w.Fatal(err)
+	}
+	return a
+}
+
+// check waits for all answers and looks at them.
+func (w *watched) check() {
+	owner := map[string]string{}
+	for name, state := range w.want {
+		sum, err := wholefile.SHA256(w.at(name))
+		if err != nil {
+			w.Fatal(err)
+		}
+		var a answered
+		for a.SHA256 != sum { // go test's own bound ends what never comes
+			time.Sleep(50 * time.Millisecond)
+			a = w.answer(name)
+		}
+		if a.State != state || state == "refused" && a.Reason == "" {
+			w.Errorf("%s is answered by %q (%s), want %s", name, a.State, a.Reason, state)
+		}
+		if _, err := os.Stat(w.at(name) + map[string]string{"done": ".done.txt", "refused": ".refused.txt"}[state]); err != nil {
+			w.Error(err)
+		}
+		for _, file := range a.Files {
+			if owner[file] != "" {
+				w.Errorf("%s and %s have one file, %s", name, owner[file], file)
+			}
+			owner[file] = name
+			if _, err := os.Stat(filepath.Join(w.out, filepath.FromSlash(file))); err != nil {
+				w.Error(err)
+			}
+		}
+		if _, err := os.Stat(w.at(name) + ".ready"); err == nil {
+			w.Errorf("the marker of %s stays", name)
+		}
+	}
+	w.kill(0)
+	w.kill(1)
+	asked := map[string]bool{}
+	for of, n := range w.times() {
+		if name := of[0]; w.want[name] == "" {
+			w.Errorf("%s was answered, and nobody asked", name)
+		} else {
+			asked[name] = true
+		}
+		if n > 1 { // one that is killed may not have told
+			w.Errorf("%s was answered %d times as %s", of[0], n, of[1])
+		}
+	}
+	if len(asked) < len(w.want)*3/4 {
+		w.Errorf("the logs tell of %d files only", len(asked))
+	}
+}
+
+// times counts the answers by file and content.
+func (w *watched) times() map[[2]string]int {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	times := map[[2]string]int{}
+	for i, log := range w.logs {
+		if i >= len(w.logs)-2 && (w.running[0] != nil || w.running[1] != nil) {
+			continue // it is being written
+		}
 		for line := range strings.Lines(log.String()) {
-			var e struct{ Msg, File string }
+			var e struct{ Msg, File, SHA256 string }
 			if json.Unmarshal([]byte(line), &e) == nil && e.Msg == "answered a file" {
-				times[e.File]++
+				times[[2]string{e.File, e.SHA256}]++
 			}
 		}
 	}
-	for name := range want {
-		if n := times[name]; n > 1 { // a watcher may be killed before it tells
-			t.Errorf("%s was answered %d times", name, n)
-		}
-	}
-	for name := range times {
-		if want[name] == "" {
-			t.Errorf("%s was answered, and nobody asked", name)
-		}
-	}
-	t.Logf("%d files", len(want))
+	return times
 }

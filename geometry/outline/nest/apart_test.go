@@ -4,13 +4,12 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"strconv"
 	"testing"
 
 	"quoin/geometry"
 	"quoin/geometry/apart"
 	"quoin/geometry/outline"
+	"quoin/geometry/trials"
 )
 
 // measured gives a frame's labels to the measure that shares no code with this
@@ -112,18 +111,12 @@ func drawn(r *rand.Rand) (o outline.Outline, kind string, err error) {
 	return o, "arcs", err
 }
 
-// TestNoOverlapEver lays 60 outlines, or as many as QUOIN_OUTLINES says, at gaps
+// TestNoOverlapEver lays 20 outlines, 60 in the long pass, or as many as
+// QUOIN_OUTLINES says, at gaps
 // of 0, 0.001, 1 and 3 mm and measures every layout, the ring around too, by
 // package apart. 2,000 take some twenty minutes.
 func TestNoOverlapEver(t *testing.T) {
-	count := 60
-	if text := os.Getenv("QUOIN_OUTLINES"); text != "" {
-		n, err := strconv.Atoi(text)
-		if err != nil {
-			t.Fatal(err)
-		}
-		count = n
-	}
+	count := trials.Number(t, "QUOIN_OUTLINES", 20, 60)
 	gaps := []geometry.Length{0, geometry.Micrometre, mm, 3 * mm}
 	laid, layouts, kinds := 0, 0, map[string]int{}
 	for seed := uint64(0); laid < count; seed++ {

@@ -14,7 +14,14 @@ import (
 // grown by as much. Convex ones don't fill it: each takes a hexagon.
 func (p *planner) bound() (float64, string, error) {
 	half := min(p.r.Gap.Across, p.r.Gap.Around) / 2
-	grown, err := p.shape.Outset(half)
+	least, tolerance := half, outline.Flatness
+	if half > 0 && intricate(p.shape) {
+		// A line that runs within the label and its gaps bounds as well, only less
+		// sharply. What is coarse strays to either side by up to three tolerances.
+		tolerance = roughly
+		least = max(half-3*tolerance, 0)
+	}
+	grown, err := p.shape.OutsetWithin(least, tolerance)
 	if err != nil {
 		return 0, "", err
 	}
@@ -32,6 +39,18 @@ func (p *planner) bound() (float64, string, error) {
 		}
 	}
 	return (p.room() + 2*half).MM() * geometry.Metre.MM() / area, by, nil
+}
+
+// roughly is the tolerance to which an intricate label is grown for its bound.
+const roughly = 20 * geometry.Micrometre
+
+// intricate reports whether the outline has more corners than are quickly grown.
+func intricate(o outline.Outline) bool {
+	n := 0
+	for _, r := range ringsOf(o, coarse) {
+		n += len(thinned(r, float64(coarse)))
+	}
+	return n > 4*mostCorners
 }
 
 // convexCorners gives the corners of the flattened outline in mm, and whether it

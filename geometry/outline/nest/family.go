@@ -46,39 +46,66 @@ func families(k *keeper, turns []geometry.Turn) ([]*family, error) {
 		if slices.Contains(turns[:i], t.Plus(geometry.Turn180)) || slices.Contains(turns[:i], t) {
 			continue // the same patterns upside down
 		}
-		a := k.turned(t)
-		thin := true
-		rings := polygons(a, thin)
-		grown, err := grow(rings, k.gap)
-		if err != nil { // thinning made the sides of a narrow slit cross
-			thin = false
-			if rings = polygons(a, thin); corners(rings) > mostCorners {
-				rings = [][]vec{hull(rings)}
-			}
-			if grown, err = grow(rings, k.gap); err != nil {
+		upside := slices.Contains(turns, t.Plus(geometry.Turn180))
+		found, fine, err := familiesOf(k, t, upside, thinly)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+		if fine {
+			if found, _, err = familiesOf(k, t, upside, filled); err != nil {
 				return nil, err
 			}
-		}
-		f := family{turns: []geometry.Turn{t}, size: a.Bounds().Size(), gap: k.gap, keeper: k, aa: newTouch(grown, rings)}
-		f.low = f.leastPitch()
-		level, slanted, staggered := f, f, f
-		slanted.sheared = true
-		staggered.turns, staggered.ab = []geometry.Turn{t, t}, f.aa
-		out = append(out, &level, &slanted, &staggered)
-		if u := t.Plus(geometry.Turn180); slices.Contains(turns, u) {
-			b := k.turned(u)
-			pair := f
-			other := polygons(b, thin)
-			if !thin && corners(other) > mostCorners {
-				other = [][]vec{hull(other)}
-			}
-			pair.turns, pair.ab = []geometry.Turn{t, u}, newTouch(grown, other)
-			slantedPair := pair
-			slantedPair.sheared = true
-			out = append(out, &pair, &slantedPair)
+			out = append(out, found...)
 		}
 	}
 	return out, nil
+}
+
+// familiesOf gives the kinds of patterns of an outline at a turn, as it is seen,
+// with those of labels upside down against it; and whether filling would show
+// more of it.
+func familiesOf(k *keeper, t geometry.Turn, upside bool, as sight) (out []*family, fine bool, err error) {
+	a := k.turned(t)
+	rings, fine := polygons(a, as)
+	grown, err := grow(rings, k.gap)
+	if err != nil { // thinning made the sides of a narrow slit cross
+		as = wholly
+		rings = few(a)
+		if grown, err = grow(rings, k.gap); err != nil {
+			return nil, false, err
+		}
+	}
+	f := family{turns: []geometry.Turn{t}, size: a.Bounds().Size(), gap: k.gap, keeper: k, aa: newTouch(grown, rings)}
+	f.low = f.leastPitch()
+	level, slanted, staggered := f, f, f
+	slanted.sheared = true
+	staggered.turns, staggered.ab = []geometry.Turn{t, t}, f.aa
+	out = append(out, &level, &slanted, &staggered)
+	if upside {
+		u := t.Plus(geometry.Turn180)
+		b := k.turned(u)
+		other, _ := polygons(b, as)
+		if as == wholly {
+			other = few(b)
+		}
+		pair := f
+		pair.turns, pair.ab = []geometry.Turn{t, u}, newTouch(grown, other)
+		slantedPair := pair
+		slantedPair.sheared = true
+		out = append(out, &pair, &slantedPair)
+	}
+	return out, fine, nil
+}
+
+// few gives the outline's rings whole, or the convex line around them where they
+// have too many corners.
+func few(o outline.Outline) [][]vec {
+	rings, _ := polygons(o, wholly)
+	if corners(rings) > mostCorners {
+		rings = [][]vec{hull(rings)}
+	}
+	return rings
 }
 
 // hairline is by how much less than the gap the search keeps labels apart, in
@@ -89,18 +116,7 @@ const hairline = 4 * geometry.Nanometre
 
 // grow gives the rings grown by the gap, less the hairline.
 func grow(rings [][]vec, gap geometry.Size) ([][]vec, error) {
-	contours := make([]outline.Contour, len(rings))
-	for i, r := range rings {
-		at := func(v vec) geometry.Position {
-			return geometry.Position{Across: geometry.Length(v.x), Around: geometry.Length(v.y)}
-		}
-		contours[i].Start = at(r[0])
-		for _, v := range r[1:] {
-			contours[i].Line(at(v))
-		}
-		contours[i].Close()
-	}
-	o, err := outline.New(contours...)
+	o, err := outlineOf(rings...)
 	if err != nil {
 		return nil, err
 	}
@@ -108,7 +124,8 @@ func grow(rings [][]vec, gap geometry.Size) ([][]vec, error) {
 	if o, err = o.Swept(along).Outset(least - hairline); err != nil {
 		return nil, err
 	}
-	return polygons(o, true), nil
+	rings, _ = polygons(o, thinly)
+	return rings, nil
 }
 
 // rowsOf gives the moves around that are forbidden for a shape against a whole

@@ -2,7 +2,6 @@ package nest
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -208,12 +207,18 @@ func TestTurnsAreRespected(t *testing.T) {
 	}
 }
 
+// seen gives the rings that the search looks at first.
+func seen(o outline.Outline) [][]vec {
+	rings, _ := polygons(o, thinly)
+	return rings
+}
+
 // TestNarrowSlit: the search thins outlines, and would make the sides of this
 // slit of 1.5 um cross.
 func TestNarrowSlit(t *testing.T) {
 	o := need(t)(outline.Polygon(at(0, -20), at(100, -20), at(100, 0), at(50, -.004), at(2, 0), at(1, -1), at(1, 1),
 		at(2, .003), at(50, -.0025), at(100, .003), at(100, 20), at(0, 20)))
-	if _, err := grow(polygons(o, true), both(mm)); err == nil {
+	if _, err := grow(seen(o), both(mm)); err == nil {
 		t.Fatal("thinning does no harm here: the test is void")
 	}
 	r := plan(t, Request{Web: geometry.Web{Width: 330 * mm}, Shape: o, Gap: both(3 * mm), Repeat: geometry.Repeat{Max: 980 * mm}})
@@ -289,35 +294,5 @@ func BenchmarkPlan(b *testing.B) {
 			b.ReportMetric(r.Best().PerMetre()/r.Of(Straight).PerMetre(), "labels/straight")
 			b.ReportMetric(r.Best().PerMetre()/r.Bound, "labels/bound")
 		})
-	}
-}
-
-// BenchmarkIntricate lays outlines of 2,000 corners, as drawings that were
-// traced have them: a gear of 1,000 teeth, and a wave that nothing is convex in.
-func BenchmarkIntricate(b *testing.B) {
-	const n = 2000
-	ring := func(reach func(i int) float64) outline.Outline {
-		var corners []geometry.Position
-		for i := range n {
-			sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
-			corners = append(corners, at(reach(i)*cos, 0.7*reach(i)*sin))
-		}
-		return need(b)(outline.Polygon(corners...))
-	}
-	for _, s := range []shape{
-		{"smooth", ring(func(i int) float64 { return 25 + 5*math.Cos(5*2*math.Pi*float64(i)/n) })},
-		{"teeth", ring(func(i int) float64 { return 25 + 0.3*float64(i%2) })},
-		{"wave", ring(func(i int) float64 { return 25 + math.Sin(100*2*math.Pi*float64(i)/n) })},
-	} {
-		for _, gap := range []geometry.Length{0, 3 * mm} {
-			b.Run(fmt.Sprintf("%s/%s", s.name, gap), func(b *testing.B) {
-				var r *Result
-				for b.Loop() {
-					r = plan(b, Request{Web: geometry.Web{Width: 330 * mm}, Shape: s.o, Gap: both(gap), Repeat: geometry.Repeat{Max: 980 * mm},
-						Turns: []geometry.Turn{0, 2}})
-				}
-				b.ReportMetric(r.Best().PerMetre()/r.Of(Straight).PerMetre(), "labels/straight")
-			})
-		}
 	}
 }

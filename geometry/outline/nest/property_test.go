@@ -8,6 +8,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
+	"quoin/geometry/trials"
 )
 
 // witness measures a finished frame with code of its own: corner by corner
@@ -124,7 +125,7 @@ func randomRequest(t *rapid.T, o outline.Outline) Request {
 // a nanometre, across the seam too, all labels lie in the band, and none of the
 // promises about numbers is broken.
 func TestNothingOverlaps(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	trials.Check(t, 20, func(t *rapid.T) {
 		o := randomShape(t)
 		q := randomRequest(t, o)
 		r, err := Plan(q)
@@ -201,7 +202,7 @@ func TestShapesKeepTheGap(t *testing.T) {
 					}
 					continue
 				}
-				if testing.Short() && a != r.Best() {
+				if !trials.Long() && a != r.Best() {
 					continue
 				}
 				if got := witness(a.Layout, s.o, tolerance*20, mm); got < float64(q.Gap.Across)-20*float64(tolerance) {
@@ -235,11 +236,11 @@ func TestTouchAgainstOverlap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := randomShape(t).At(geometry.Position{}), randomShape(t).At(geometry.Position{})
 		gap := geometry.Length(rapid.IntRange(0, 5_000_000).Draw(t, "gap"))
-		grown, err := grow(polygons(a, true), both(gap))
+		grown, err := grow(seen(a), both(gap))
 		if err != nil {
 			t.Fatal(err)
 		}
-		touch := newTouch(grown, polygons(b, true))
+		touch := newTouch(grown, seen(b))
 		ga, gb := outline.NewGauge(a), outline.NewGauge(b)
 		for range 20 {
 			x := geometry.Length(rapid.IntRange(-90_000_000, 90_000_000).Draw(t, "x"))
@@ -251,7 +252,7 @@ func TestTouchAgainstOverlap(t *testing.T) {
 			// Where corners of both shapes meet, forbidden stretches may meet without
 			// covering the move between them. What the search finds is settled on the
 			// true outlines, so that no such crack reaches a layout.
-			if cornersMeet(polygons(a, true), polygons(b, true), vec{float64(x), float64(y)}) {
+			if cornersMeet(seen(a), seen(b), vec{float64(x), float64(y)}) {
 				continue
 			}
 			got, want := inside(float64(y), joined(touch.forbidden(float64(x), nil))), d < float64(gap)

@@ -5,9 +5,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-
-	"quoin/geometry"
-	"quoin/geometry/outline"
 )
 
 // vec is a move in nanometres, across and around.
@@ -230,81 +227,4 @@ func inside(y float64, in []interval) bool {
 		}
 	}
 	return false
-}
-
-// coarse is how well outlines are flattened for the search; what it finds is
-// settled on the true outlines after.
-const coarse = 5 * geometry.Micrometre
-
-// mostCorners bounds the corners that the search looks at of each contour: the
-// sides of the convolution are as many as two contours' corners multiplied. Of
-// outlines that are more intricate it sees the large lines only, and what it
-// finds is settled on the true ones all the same.
-const mostCorners = 160
-
-// polygons gives the outer contours as rings for the search, thinned or as
-// outline.New looked at them.
-func polygons(o outline.Outline, thin bool) [][]vec {
-	tolerance := outline.Flatness
-	if thin {
-		tolerance = coarse
-	}
-	var out [][]vec
-	for _, ring := range o.Flatten(tolerance) {
-		r := make([]vec, len(ring))
-		for i, p := range ring {
-			r[i] = vec{float64(p.Across), float64(p.Around)}
-		}
-		if thin {
-			whole := r
-			for far := float64(coarse); len(r) > mostCorners || far == float64(coarse); far *= 2 {
-				r = thinned(whole, far)
-			}
-		}
-		if len(r) >= 3 && area(r) > 0 {
-			out = append(out, r)
-		}
-	}
-	return out
-}
-
-func area(ring []vec) float64 {
-	sum := 0.0
-	for i, p := range ring {
-		sum += p.minus(ring[0]).cross(ring[(i+1)%len(ring)].minus(ring[0]))
-	}
-	return sum / 2
-}
-
-// thinned drops corners that lie within the tolerance of the line without them
-// (D. Douglas, T. Peucker, Algorithms for the reduction of the number of points,
-// 1973): drawings that come as short lines have thousands.
-func thinned(ring []vec, tolerance float64) []vec {
-	if len(ring) < 8 {
-		return ring
-	}
-	half := len(ring) / 2
-	out := thin(ring[:half+1], tolerance, nil)
-	return thin(append(slices.Clone(ring[half:]), ring[0]), tolerance, out)
-}
-
-// thin adds the corners to keep of an open line, its last not included.
-func thin(line []vec, tolerance float64, out []vec) []vec {
-	a, d := line[0], line[len(line)-1].minus(line[0])
-	n := math.Hypot(d.x, d.y)
-	worst, where := tolerance, 0
-	for i := 1; i < len(line)-1; i++ {
-		w := line[i].minus(a)
-		off := math.Hypot(w.x, w.y)
-		if n > 0 {
-			off = math.Abs(d.cross(w)) / n
-		}
-		if off > worst {
-			worst, where = off, i
-		}
-	}
-	if where == 0 {
-		return append(out, a)
-	}
-	return thin(line[where:], tolerance, thin(line[:where+1], tolerance, out))
 }

@@ -52,7 +52,7 @@ const (
 
 // Order is how the outermost keys of a job file follow each other.
 var Order = []string{"name", "date", "press", "web", "edge", "target-lane", "material", "label", "shape", "outline", "outline-layer", "radius", "nest",
-	"nest-upright", "nest-apart", "cutting", "gap", "bleed", "turn", "shift", "second-surface", "dies", "die", "edge-matrix", "lanes", "rows",
+	"nest-upright", "nest-apart", "cutting", "gap", "bleed", "turn", "shift", "second-surface", "dies", "die", "edge-matrix", "unused-lanes", "lanes", "rows",
 	"frame-max", "repeat", "teeth", "pitch", "artworks", "permitted-by", "long-content", "marks", "targets", "inks", "output-intent",
 	"setup", "setup-time", "run-waste", "overs", "speed", "frames", "winding", "windings", "flexo", "roll", "data", "fields"}
 
@@ -74,7 +74,7 @@ var folded = []struct {
 }{
 	{"Order", []row{{"name", "Name", Text, "", nil}, {"overs", "Overs", Share, "0.5", nil}, {"date", "Date", Text, "", nil}}},
 	{"Web and material", []row{{"press", "Press file", Text, "", nil}, {"edge", "Unprintable edge", Length, "0.5", nil}, {"target-lane", "Target lane", Length, "0.5", nil},
-		{"edge-matrix", "Edge matrix", Length, "0.5", nil}, {"shift", "Block off centre", Length, "0.5", nil},
+		{"edge-matrix", "Edge matrix", Length, "0.5", nil}, {"unused-lanes", "Dies wider than the web", Switch, "", nil}, {"shift", "Block off centre", Length, "0.5", nil},
 		{"material.name", "Material", Text, "", nil}, {"material.kind", "Kind", Text, "", nil}, {"material.caliper", "Caliper", Text, "", nil}}},
 	{"Label", []row{{"label", "Trim", Size, "0.5", nil}, {"shape", "Shape", Choice, "", []string{"rectangle", "circle", "ellipse", "outline"}}, {"radius", "Corner radius", Length, "0.5", nil},
 		{"outline", "Outline file", Text, "", nil}, {"nest", "Nest closely", Switch, "", nil}, {"nest-upright", "Nest upright", Switch, "", nil},

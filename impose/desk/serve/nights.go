@@ -1,12 +1,8 @@
 package serve
 
 import (
-	"bytes"
-	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
 	"net/http"
 	"net/url"
 	"path"
@@ -18,8 +14,6 @@ import (
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/plan"
 	"quoin/impose/job"
-	night "quoin/impose/night/plan"
-	"quoin/impose/say"
 )
 
 func (s *Server) nightRoutes() {
@@ -71,72 +65,6 @@ func (s *Server) getNights(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "nights.html", nightsView{"quoin/desk/nights/1", lists, tables})
 }
 
-// settings are how a night is planned: they stand in the page's address, so that
-// it can be kept and sent.
-type settings struct {
-	Job     string   `json:"job,omitempty"`
-	Press   string   `json:"press,omitempty"`
-	Dies    string   `json:"dies,omitempty"`
-	Overs   string   `json:"overs,omitempty"`
-	Lanes   string   `json:"lanes,omitempty"`
-	By      string   `json:"by,omitempty"`
-	Day     string   `json:"day,omitempty"`
-	NoSplit bool     `json:"no_split,omitempty"`
-	Compare bool     `json:"compare,omitempty"` // say what each rule costs
-	Without []string `json:"without,omitempty"` // orders that are held back
-}
-
-// settingsOf reads settings from an address.
-func settingsOf(q url.Values) settings {
-	return settings{
-		Job: q.Get("job"), Press: q.Get("press"), Dies: q.Get("dies"), Overs: q.Get("overs"), Lanes: q.Get("lanes"), By: q.Get("by"), Day: q.Get("day"),
-		NoSplit: q.Get("no_split") != "", Compare: q.Get("compare") != "", Without: q["without"],
-	}
-}
-
-// check refuses files that lead out of the folder. All else the command checks.
-func (n settings) check(f *folder.Folder) error {
-	for _, file := range []string{n.Job, n.Press, n.Dies} {
-		if file == "" {
-			continue
-		}
-		if _, err := f.Abs(file); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// args gives the command that plans a night, or with a folder builds it.
-func (n settings) args(list, out string) []string {
-	args := []string{"gang", filepath.FromSlash(list)}
-	add := func(flag, value string) {
-		if value != "" {
-			args = append(args, flag+"="+value)
-		}
-	}
-	add("--job", filepath.FromSlash(n.Job))
-	add("--press", filepath.FromSlash(n.Press))
-	add("--dies", filepath.FromSlash(n.Dies))
-	add("--overs", n.Overs)
-	add("--lanes", n.Lanes)
-	add("--by", n.By)
-	add("--day", n.Day)
-	for _, id := range n.Without {
-		add("--without", id)
-	}
-	if n.NoSplit {
-		args = append(args, "--no-split")
-	}
-	if n.Compare && out == "" {
-		args = append(args, "--compare")
-	}
-	if out == "" {
-		return append(args, "--plan-only")
-	}
-	return append(args, "--out", filepath.FromSlash(out))
-}
-
 // nightView is an order list as it was read, with the settings of its night.
 type nightView struct {
 	Schema   string      `json:"schema"` // quoin/desk/night/1
@@ -147,7 +75,8 @@ type nightView struct {
 	Faults   []oddity    `json:"faults"` // why lines were left out
 	Words    []oddity    `json:"words"`  // what is odd
 	Labels   int64       `json:"labels"` // ordered, of those that are planned
-	Out      string      `json:"out"`    // where the night is built
+	Pins     []pinView   `json:"pins"`
+	Out      string      `json:"out"` // where the night is built
 	Command  string      `json:"command"`
 	Jobs     []string    `json:"jobs"`
 	Presses  []string    `json:"presses"`
@@ -157,17 +86,19 @@ type nightView struct {
 
 // orderView is one order of a list.
 type orderView struct {
-	ID       string `json:"order"`
-	Line     int    `json:"line"`
-	Product  string `json:"product,omitempty"`
-	Artwork  string `json:"artwork,omitempty"`
-	Missing  bool   `json:"missing,omitempty"` // the artwork is not there
-	Quantity int64  `json:"quantity"`
-	Label    string `json:"label,omitempty"`
-	Material string `json:"material,omitempty"`
-	Due      string `json:"due,omitempty"`
-	Words    string `json:"words,omitempty"`
-	Held     bool   `json:"held,omitempty"`
+	ID       string   `json:"order"`
+	Line     int      `json:"line"`
+	Product  string   `json:"product,omitempty"`
+	Artwork  string   `json:"artwork,omitempty"`
+	Missing  bool     `json:"missing,omitempty"` // the artwork is not there
+	Quantity int64    `json:"quantity"`
+	Label    string   `json:"label,omitempty"`
+	Material string   `json:"material,omitempty"`
+	Due      string   `json:"due,omitempty"`
+	Words    string   `json:"words,omitempty"`
+	Held     bool     `json:"held,omitempty"`
+	Out      bool     `json:"out,omitempty"`    // taken out of the night
+	Pinned   []string `json:"pinned,omitempty"` // what binds it to others
 }
 
 // oddity is something about a line.
@@ -203,12 +134,12 @@ func (s *Server) nightOf(at string, n settings) (*nightView, error) {
 		return nil, err
 	}
 	v := &nightView{Orders: []orderView{},
-		Schema: "quoin/desk/night/1", Path: at, Version: folder.Version(text), Settings: n, Out: s.nightOut(at),
+		Schema: "quoin/desk/night/1", Path: at, Version: folder.Version(text), Settings: n, Out: s.nightOut(at), Pins: n.pins(),
 		Faults: oddities(list.Bad), Words: oddities(list.Words),
 	}
 	for i := range list.Orders {
 		o := s.order(&list.Orders[i], n)
-		if !o.Held {
+		if !o.Held && !o.Out {
 			v.Labels += o.Quantity
 		}
 		v.Orders = append(v.Orders, o)
@@ -264,7 +195,7 @@ func (s *Server) named(kind folder.Kind) (list []string) {
 }
 
 func (s *Server) order(o *job.Order, n settings) orderView {
-	v := orderView{ID: o.ID, Line: o.At("order").Line, Product: o.Product, Artwork: o.Artwork, Quantity: o.Quantity, Material: o.Material, Held: slices.Contains(n.Without, o.ID)}
+	v := orderView{ID: o.ID, Line: o.At("order").Line, Product: o.Product, Artwork: o.Artwork, Quantity: o.Quantity, Material: o.Material, Held: slices.Contains(n.Without, o.ID), Out: slices.Contains(n.TakeOut, o.ID), Pinned: n.with(o.ID)}
 	if o.Artwork != "" {
 		v.Missing = s.Folder.Stamp(o.ArtworkPath()) == ""
 	}
@@ -322,154 +253,4 @@ func (s *Server) by(at string) string {
 		}
 	}
 	return ""
-}
-
-// planView is a planned night.
-type planView struct {
-	Schema string      `json:"schema"` // quoin/desk/night-plan/1
-	Path   string      `json:"path"`
-	Plan   *night.Plan `json:"plan"`
-}
-
-// Picture draws a run's lanes.
-func (v planView) Picture(r night.Run) string { return lanesOf(r) }
-
-// getNightPlan gives the plan that was made last with these settings.
-func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
-	at := r.PathValue("path")
-	p := s.plans.get(s.nightKey(at), settingsOf(r.URL.Query()))
-	if p == nil {
-		s.fail(w, r, fs.ErrNotExist)
-		return
-	}
-	s.show(w, r, http.StatusOK, "plan.html", planView{"quoin/desk/night-plan/1", at, p})
-}
-
-// nightKey names an order list as it stands: another content is another night.
-func (s *Server) nightKey(at string) string {
-	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
-}
-
-// postNightPlan plans a night in a process of its own, which can be stopped.
-func (s *Server) postNightPlan(w http.ResponseWriter, r *http.Request) {
-	key := s.nightKey(r.PathValue("path")) // as the list stands before it is read
-	s.night(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
-		var out bytes.Buffer
-		if _, err := s.run(ctx, append(args, "--json"), &out, step); err != nil {
-			return nil, nil, err
-		}
-		p := &night.Plan{}
-		if err := json.Unmarshal(out.Bytes(), p); err != nil {
-			return nil, nil, fmt.Errorf("the plan could not be read: %w", err)
-		}
-		s.plans.put(key, v.Settings, p)
-		return nil, nil, nil // what is to be said of it stands in the plan
-	})
-}
-
-// postNightBuild builds a night's folder.
-func (s *Server) postNightBuild(w http.ResponseWriter, r *http.Request) {
-	s.night(w, r, "build", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
-		if err := s.Folder.Make(folder.Outputs); err != nil {
-			return nil, nil, err
-		}
-		words, err := s.run(ctx, append(args, "--verbose"), nil, step)
-		if err != nil {
-			return nil, nil, err
-		}
-		files, err := s.nightFiles(v.Out)
-		return files, words, err
-	})
-}
-
-// night begins a task on an order list.
-func (s *Server) night(w http.ResponseWriter, r *http.Request, what string, do func(*nightView, context.Context, []string, func(string)) ([]File, []string, error)) {
-	var n settings
-	if err := decode(w, r, &n); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	v, err := s.nightOf(r.PathValue("path"), n)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	out := ""
-	if what == "build" {
-		out = v.Out
-	}
-	args := n.args(v.Path, out)
-	one := Task{Job: v.Path, What: what, Command: append([]string{"quoin"}, args...)}
-	t, err := s.tasks.begin(s.ctx, one, s.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
-		return do(v, ctx, args, step)
-	})
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.show(w, r, http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t})
-}
-
-// nightFiles lists what a built night holds: the report first, then the runs.
-func (s *Server) nightFiles(out string) ([]File, error) {
-	abs, err := s.Folder.Abs(out)
-	if err != nil {
-		return nil, err
-	}
-	found, err := filepath.Glob(filepath.Join(abs, "*"))
-	if err != nil {
-		return nil, err
-	}
-	var files []File
-	for _, f := range found {
-		name := filepath.Base(f)
-		role := map[bool]string{true: "Report", false: "Run"}[strings.HasPrefix(name, "report")]
-		if strings.HasSuffix(name, "-sheet.pdf") {
-			role = "Job sheet"
-		}
-		if ext := filepath.Ext(name); ext == ".pdf" || ext == ".html" {
-			files = append(files, File{role, out + "/" + name})
-		}
-	}
-	order := []string{"Report", "Run", "Job sheet"}
-	slices.SortStableFunc(files, func(a, b File) int { return slices.Index(order, a.Role) - slices.Index(order, b.Role) })
-	return files, nil
-}
-
-// lanesOf draws a run's lanes to scale across, each with its order; blank ones
-// stay white.
-func lanesOf(r night.Run) string {
-	const wide, high = 300.0, 84.0
-	n := max(1, r.Lanes)
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg viewBox="0 0 %g %g" role="img" aria-label="%s">`, wide, high, say.Count(n, "lane"))
-	lane := wide / float64(n)
-	at := 0
-	for i, o := range r.Orders {
-		lanes := int(o.Lanes)
-		if lanes == 0 { // stations in mixed lanes
-			lanes = max(1, int(o.Stations)/max(1, r.Rows))
-		}
-		lanes = min(lanes, n-at)
-		for k := range lanes {
-			left := float64(at+k) * lane
-			fmt.Fprintf(&b, `<rect class="lane l%d" x="%.1f" y="1" width="%.1f" height="%g"/>`, i%6, left+1, lane-2, high-2)
-			fmt.Fprintf(&b, `<text x="%.1f" y="%g">%s</text>`, left+lane/2, high/2+7, letterOf(i))
-		}
-		at += lanes
-	}
-	for ; at < n; at++ {
-		fmt.Fprintf(&b, `<rect class="lane blank" x="%.1f" y="1" width="%.1f" height="%g"/>`, float64(at)*lane+1, lane-2, high-2)
-	}
-	b.WriteString("</svg>")
-	return b.String()
-}
-
-// letterOf names an order of a run: A, B, ... Z, AA.
-func letterOf(i int) string {
-	text := ""
-	for i++; i > 0; i = (i - 1) / 26 {
-		text = string(rune('A'+(i-1)%26)) + text
-	}
-	return text
 }

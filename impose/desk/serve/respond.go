@@ -46,7 +46,7 @@ var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
 		"link": link, "counted": say.Count[int64], "count": say.Count[int], "number": say.Number[int64], "digits": say.Digits,
 		"svg": func(s string) template.HTML { return template.HTML(s) },
-		"add": func(a, b int) int { return a + b }, "fixed": say.Fixed, "amount": say.Amount,
+		"add": func(a, b int) int { return a + b }, "fixed": say.Fixed, "money": money, "list": say.List, "amount": say.Amount,
 		"part": part, "slug": slug, "base": filepath.Base, "has": slices.Contains[[]string],
 		"unitless": unitless, "views": func() []view { return views }, "words": func(list ...string) []string { return list },
 		"lower": func(v *float64) string { return map[bool]string{true: "less", false: "more"}[*v <= 0] },

@@ -2,6 +2,7 @@ package serve
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"io"
 	"os"
@@ -10,23 +11,27 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"quoin/impose/night"
 )
 
 // Task is long work that runs in a process of its own.
 type Task struct {
-	ID      string   `json:"id"`
-	Job     string   `json:"job,omitempty"`
-	What    string   `json:"what"`
-	State   string   `json:"state"` // running, done, failed or stopped
-	Step    string   `json:"step,omitempty"`
-	Steps   int      `json:"steps"` // done so far
-	Of      int      `json:"of,omitempty"`
-	Error   string   `json:"error,omitempty"`
-	Hint    string   `json:"hint,omitempty"`
-	Files   []File   `json:"files,omitempty"`
-	Words   []string `json:"words,omitempty"` // what was warned of, and what was left out
-	Seconds float64  `json:"seconds"`
-	Command []string `json:"command"`
+	ID    string   `json:"id"`
+	Job   string   `json:"job,omitempty"`
+	What  string   `json:"what"`
+	State string   `json:"state"` // running, done, failed or stopped
+	Step  string   `json:"step,omitempty"`
+	Steps int      `json:"steps"` // done so far
+	Of    int      `json:"of,omitempty"`
+	Error string   `json:"error,omitempty"`
+	Hint  string   `json:"hint,omitempty"`
+	Files []File   `json:"files,omitempty"`
+	Words []string `json:"words,omitempty"` // what was warned of, and what was left out
+	// Standing is how good the plan of a night is so far.
+	Standing *night.Standing `json:"standing,omitempty"`
+	Seconds  float64         `json:"seconds"`
+	Command  []string        `json:"command"`
 }
 
 // tasks are the work that is under way and what has ended lately.
@@ -91,7 +96,7 @@ func (t *tasks) begin(ctx context.Context, one Task, tell func(Task), run work) 
 	}
 	t.wait.Go(func() {
 		defer stop()
-		files, words, err := run(ctx, func(step string) { change(func() { k.Step = step; k.Steps++ }) })
+		files, words, err := run(ctx, func(line string) { change(func() { k.further(line) }) })
 		change(func() {
 			switch {
 			case ctx.Err() != nil:
@@ -107,6 +112,25 @@ func (t *tasks) begin(ctx context.Context, one Task, tell func(Task), run work) 
 		})
 	})
 	return k.Task, nil
+}
+
+// further notes what a command said: how far a stage of a night is, how good its
+// plan, or else what it is at.
+func (t *Task) further(line string) {
+	var live struct {
+		Stage    string
+		Done, Of int
+		*night.Standing
+	}
+	switch {
+	case !strings.HasPrefix(line, "{") || json.Unmarshal([]byte(line), &live) != nil:
+		t.Step = line
+		t.Steps++
+	case live.Standing != nil:
+		t.Standing = live.Standing
+	default:
+		t.Step, t.Steps, t.Of = live.Stage, live.Done, live.Of
+	}
 }
 
 func (t *tasks) get(id string) (Task, bool) {

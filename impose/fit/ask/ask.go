@@ -10,7 +10,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/fit"
 	"quoin/impose/job"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // Near is how far a die's size may be off to be worth a word: half a millimetre
@@ -52,7 +52,7 @@ func About(ctx context.Context, j *job.Job, survey bool, inks int) (*Asked, erro
 		q.Outline = looked.Outline
 	case !looked.Outline.Empty(): // a rectangle, which nothing nests
 	case !j.Shape.Rectangular():
-		var said []summary.Note
+		var said []say.Note
 		if q.Outline, said, err = impose.LabelOutline(j, label); err != nil {
 			return nil, err
 		}

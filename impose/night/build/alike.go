@@ -13,7 +13,7 @@ import (
 	"quoin/impose/alike"
 	"quoin/impose/miniature"
 	"quoin/impose/night/plan"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // open imposes a run with look-alikes apart from each other where its lanes can
@@ -78,7 +78,7 @@ func (p *Piece) pairs(ctx context.Context, im *impose.Imposition) ([]alike.Pair,
 
 // warn says which labels of a run look alike, and writes a picture of where each
 // two differ.
-func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error) ([]summary.Note, error) {
+func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error) ([]say.Note, error) {
 	first, lane := make([][]int, len(p.Job.Artworks)), 1
 	for i, a := range p.Job.Artworks {
 		for range a.LaneCount {
@@ -86,7 +86,7 @@ func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func
 			lane++
 		}
 	}
-	var notes []summary.Note
+	var notes []say.Note
 	for i := range pairs {
 		pair, name := &pairs[i], AlikeName(p.Name, i)
 		if err := write("look-alikes", name, func(w io.Writer) error { return writeJPEG(w, pair.Picture) }); err != nil {

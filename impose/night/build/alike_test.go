@@ -14,6 +14,7 @@ import (
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
@@ -81,7 +82,7 @@ func TestLookAlikesStandApart(t *testing.T) {
 		if got := strings.Join(order, " "); got != "1 3 2" {
 			t.Errorf("lanes of %s, want 1 3 2", got)
 		}
-		i := slices.IndexFunc(run.Warnings, func(n summary.Note) bool { return n.Code == alike.Code })
+		i := slices.IndexFunc(run.Warnings, func(n say.Note) bool { return n.Code == alike.Code })
 		if i < 0 {
 			t.Fatalf("no warning: %v", run.Warnings)
 		}

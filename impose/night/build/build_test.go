@@ -20,6 +20,7 @@ import (
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/wholefile"
 	"quoin/impose/witness"
@@ -250,7 +251,7 @@ func TestRunsPlatesAreLookedAt(t *testing.T) {
 	three := 3 * geometry.Millimetre
 	r.House.FromCut = &three
 	run := build()
-	if !slices.Contains(run.Warnings, summary.Note{Code: artwork.NearCut, Text: "product 1: text stands 0.20 mm from the cut"}) || asked != len(run.Orders) {
+	if !slices.Contains(run.Warnings, say.Note{Code: artwork.NearCut, Text: "product 1: text stands 0.20 mm from the cut"}) || asked != len(run.Orders) {
 		t.Errorf("asked %d times; warnings %v", asked, run.Warnings)
 	}
 }

@@ -41,6 +41,9 @@ type Look struct {
 	Ink      impose.InkMeter
 	Plates   impose.PlateLooker
 	Alike    *alike.Finder
+	// Passes, when set, reports whether an error in comparing labels ends the piece,
+	// so that another may make it. Else it is said that they were not compared.
+	Passes func(error) bool
 }
 
 // Names returns the names of the files that are always made: PDF, job sheet,
@@ -61,8 +64,8 @@ type Write func(name string, fill func(io.Writer) error, checks ...func(path str
 func (p *Piece) Make(ctx context.Context, to Write) error {
 	im, pairs, err := p.open(ctx)
 	written := impose.Written{Pages: 1, Name: p.Seen}
-	if im != nil && err != nil && ctx.Err() == nil { // only its looks could not be compared
-		written.Warnings, err = []summary.Note{alike.Failed(err)}, nil
+	if im != nil && err != nil && ctx.Err() == nil && (p.Passes == nil || !p.Passes(err)) { // only its looks could not be compared
+		written.Warnings, err = []say.Note{alike.Failed(err)}, nil
 	}
 	if im != nil {
 		defer im.Close()
@@ -138,7 +141,7 @@ func byProduct(found [][]artwork.Finding, w *impose.Written) [][]artwork.Finding
 				left[i] = append(left[i], f)
 				continue
 			}
-			w.Warnings = append(w.Warnings, summary.Note{Code: f.Code, Text: fmt.Sprintf("product %d: %s", i+1, f.Text)})
+			w.Warnings = append(w.Warnings, say.Note{Code: f.Code, Text: fmt.Sprintf("product %d: %s", i+1, f.Text)})
 		}
 	}
 	return left
@@ -148,7 +151,7 @@ func byProduct(found [][]artwork.Finding, w *impose.Written) [][]artwork.Finding
 func (b *builder) piece(run *plan.Run) *Piece {
 	p := &Piece{
 		Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Mixed: b.rules.Mixed, Seen: b.rules.Seen,
-		Look: Look{b.rules.Pictures, b.rules.Ink, b.rules.Plates, b.alike},
+		Look: Look{Pictures: b.rules.Pictures, Ink: b.rules.Ink, Plates: b.rules.Plates, Alike: b.alike},
 	}
 	if b.rules.NoAlike {
 		p.Alike = nil
@@ -178,7 +181,7 @@ func readBack(f *folder.Folder, run *plan.Run) error {
 	}
 	defer file.Close()
 	var s struct {
-		Warnings []summary.Note
+		Warnings []say.Note
 		Artworks []struct{ Product string }
 	}
 	if err := json.NewDecoder(file).Decode(&s); err != nil {

@@ -10,6 +10,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -68,8 +69,8 @@ func TestEachOrderKeepsItsRolls(t *testing.T) {
 func TestDrugLabelRunIsWarnedOf(t *testing.T) {
 	p, summaries := built(t, "order,quantity,artwork,flags\nA,900,juice.pdf,drug-label\nB,900,perry.pdf,\n", func(*night.Rules) {})
 	for i, run := range p.Runs {
-		for _, list := range [][]summary.Note{run.Warnings, summaries[i].Warnings} {
-			found := slices.ContainsFunc(list, func(w summary.Note) bool {
+		for _, list := range [][]say.Note{run.Warnings, summaries[i].Warnings} {
+			found := slices.ContainsFunc(list, func(w say.Note) bool {
 				return w.Code == "drug-label" && strings.Contains(w.Text, "DRUG LABEL") && strings.Contains(w.Text, "reconcile")
 			})
 			if found != (run.Orders[0].Order == "A") {

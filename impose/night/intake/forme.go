@@ -21,6 +21,7 @@ type Forme struct {
 	Cut    int            // formes whose labels are cut alike have one number; 0: as plain boxes, or as the die
 	Layout *geometry.Layout
 	Press  *job.Press // nil for the house's
+	Unused int        // lanes that the die cuts beside those of the layout
 }
 
 // Lay is what a forme lays, as a value: formes that lay the same are one.
@@ -170,7 +171,12 @@ func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size, bring
 		return nil, night.Refuse(night.NoDie, "no die suits; of the nearest, %s: %s",
 			best.Die.Number, say.WithHint(&geometry.NotFitError{Reasons: best.Reasons()}))
 	}
-	return &Forme{Die: best.Die.Number, Label: label, Shape: shape, Layout: best.Layout()}, nil
+	return cutBy(best, label, shape), nil
+}
+
+// cutBy returns the forme of a die that fits.
+func cutBy(f *geometry.Fit, label geometry.Size, shape geometry.Shape) *Forme {
+	return &Forme{Die: f.Die.Number, Label: label, Shape: shape, Layout: f.Layout(), Unused: max(f.Die.Lanes-f.Across, 0)}
 }
 
 // rank ranks dies for a label on the job's web, and returns the label and its

@@ -42,6 +42,10 @@ func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) 
 	for i := range all {
 		o := &Order{Order: materials.respelt(&all[i]), Index: i}
 		o.Stock = cmp.Or(o.Material, r.House.Material.Kind)
+		if slices.Contains(r.Pins.TakenOut, o.ID) {
+			in.Remarks = append(in.Remarks, night.NoteOn(o.ID, night.TakenOut, "taken out of the night"))
+			continue
+		}
 		if slices.Contains(r.Without, o.ID) {
 			in.Later = append(in.Later, night.NoteOn(o.ID, night.HeldBack, "held back"))
 			continue
@@ -51,11 +55,15 @@ func Take(ctx context.Context, all []job.Order, r *night.Rules) (*Taken, error) 
 		}
 		mine = append(mine, o)
 	}
-	for _, id := range r.Without {
-		if !slices.ContainsFunc(all, func(o job.Order) bool { return o.ID == id }) {
-			in.Remarks = append(in.Remarks, night.NoteOn(id, night.HeldBack, "is to be held back, and no order has that number"))
+	unknown := func(ids []string, code, what string) {
+		for _, id := range ids {
+			if !slices.ContainsFunc(all, func(o job.Order) bool { return o.ID == id }) {
+				in.Remarks = append(in.Remarks, night.NoteOn(id, code, "is to be %s, and no order has that number", what))
+			}
 		}
 	}
+	unknown(r.Without, night.HeldBack, "held back")
+	unknown(r.Pins.TakenOut, night.TakenOut, "taken out")
 	looks, err := lookAt(ctx, mine, r)
 	if err != nil {
 		return nil, err

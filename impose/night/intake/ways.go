@@ -134,7 +134,7 @@ func (f *formes) onWeb(o *Order, label geometry.Size, brings *impose.Survey, hou
 	var out []*Forme
 	for i := range fits {
 		if fits[i].Fits {
-			out = append(out, &Forme{Die: fits[i].Die.Number, Label: label, Shape: shape, Layout: fits[i].Layout()})
+			out = append(out, cutBy(&fits[i], label, shape))
 		}
 	}
 	return out

@@ -25,7 +25,7 @@ func BenchmarkThousandOrders(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		groups, err := groupUp(in.Orders, r)
+		groups, err := groupUp(in.Orders, nil, r)
 		if err != nil {
 			b.Fatal(err)
 		}

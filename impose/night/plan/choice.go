@@ -43,7 +43,11 @@ type picked struct {
 // beat, and then in company on every bed that serves. No family costs more in the
 // end than it did at first.
 func choices(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked, error) {
-	groups, err := groupUp(orders, r)
+	orders, inks, err := lieTogether(ctx, orders, r)
+	if err != nil {
+		return nil, err
+	}
+	groups, err := groupUp(orders, inks, r)
 	if err != nil {
 		return nil, err
 	}
@@ -135,7 +139,9 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		}
 	}
 	steps := max(cores*gang.StepsFor(r.Time), 1)
-	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, nil) {
+	stands := newStanding(r, len(problems))
+	stands.kept(all, r)
+	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, stands.better) {
 		open[i].plan, open[i].bounds = o.Plan, o.Bounds
 		if o.Err != nil {
 			open[i].plan.Runs = nil

@@ -117,6 +117,9 @@ func variants(r *night.Rules, limited, rolls, widths bool) []variant {
 	if r.LeastRun > 0 {
 		add(func(r *night.Rules) { r.LeastRun = 0 }, "runs of any length")
 	}
+	if r.Pins.Any() {
+		add(func(r *night.Rules) { r.Pins.Together, r.Pins.Apart = nil, nil }, "no orders pinned together or apart")
+	}
 	for _, width := range otherWebs(r) {
 		add(func(r *night.Rules) { r.House.WebWidth, r.FreeWeb = width, false }, "a web of %s", width)
 	}

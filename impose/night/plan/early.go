@@ -29,7 +29,7 @@ func waiting(ctx context.Context, in *intake.Taken, r *night.Rules) (waits []int
 	if len(in.Early) == 0 {
 		return nil, nil
 	}
-	groups, err := groupUp(in.Orders, r)
+	groups, err := groupUp(in.Orders, nil, r)
 	if err != nil {
 		return nil, err
 	}
@@ -55,7 +55,7 @@ func waiting(ctx context.Context, in *intake.Taken, r *night.Rules) (waits []int
 		}
 	}
 	slices.Sort(waits)
-	return waits, nil
+	return sameNight(waits, in.Orders, r), nil
 }
 
 // earliness weighs which early orders of a group to print tonight.

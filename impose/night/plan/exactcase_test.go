@@ -46,7 +46,7 @@ setup-time: 3min
 setup-per-ink: 2m
 run-waste: 3%%
 unwinder: {roll-change: 5min, master-roll: 2000m}
-finishing: {die-cutting: 100m/min, setup-time: 6min, windings: 2, edge-matrix: 3mm}
+finishing: {die-cutting: 100m/min, setup-time: 6min, windings: 2, edge-matrix: 3mm, unused-lanes: %v}
 webs: [%gmm, %gmm]
 changes: {material: 8min, web: 5min, ink: 3min, die: 12min}
 prices: {currency: EUR, web: 0.35/m2, press: %g/h, finishing: 90/h, setup: 12, ink-area: 0.01/m2, materials: [{material: film, web: 0.48/m2}]}
@@ -69,10 +69,12 @@ type exactOrder struct {
 type exactCase struct {
 	width, height float64
 	dies          []exactDie // none: any straight layout
+	unused        bool       // dies wider than the web are run with fewer lanes
 	orders        []exactOrder
 }
 
-// drawExact draws a case; of even seeds it has two dies.
+// drawExact draws a case; of even seeds it has two dies, of which one at least
+// suits a web.
 func drawExact(seed int) exactCase {
 	rng := rand.New(rand.NewPCG(uint64(seed), 7))
 	c := exactCase{width: float64(40 + 5*rng.IntN(8)), height: float64(40 + 5*rng.IntN(10))}
@@ -81,6 +83,9 @@ func drawExact(seed int) exactCase {
 			gap := []float64{4, 5.5, 7}[rng.IntN(3)]
 			rows := 1 + int((250+150*rng.Float64())/(c.height+gap))
 			c.dies = append(c.dies, exactDie{fmt.Sprintf("D%d", i+1), 3 + rng.IntN(4), rows, 3, float64(rows) * (c.height + gap)})
+		}
+		if c.unused = seed%4 == 2; !c.unused {
+			c.dies[0].lanes = min(c.dies[0].lanes, int((340-20-3+3)/(c.width+3)))
 		}
 	}
 	for i := range 2 + rng.IntN(3) {
@@ -97,7 +102,7 @@ func (c *exactCase) night(t *testing.T) ([]job.Order, *night.Rules) {
 	t.Helper()
 	var presses []*job.Press
 	for _, p := range exactPresses {
-		press, err := job.ParsePress("press.yaml", fmt.Appendf(nil, exactPressText, p.name, p.fast, p.slow, p.webs[0], p.webs[1], p.hour))
+		press, err := job.ParsePress("press.yaml", fmt.Appendf(nil, exactPressText, p.name, p.fast, p.slow, c.unused, p.webs[0], p.webs[1], p.hour))
 		if err != nil {
 			t.Fatal(err)
 		}

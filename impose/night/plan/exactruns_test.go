@@ -15,7 +15,8 @@ type exactBed struct {
 }
 
 // beds lists every one: of each die as many strokes as the frame holds, and as
-// many lanes as the web has room for.
+// many lanes as the web has room for. The lanes that are not printed cut the web
+// too, 3 mm from its edge at least, unless they may cut beside it.
 func (c *exactCase) beds() (out []exactBed) {
 	const bleed, across, around, frame = 1.5, 3.0, 3.175, 980
 	for pi, p := range exactPresses {
@@ -23,7 +24,9 @@ func (c *exactCase) beds() (out []exactBed) {
 			room := web - 2*4 - 2*6
 			for _, d := range c.dies {
 				n := d.lanes
-				for float64(n)*c.width+float64(n-1)*d.gap+2*bleed > room+1e-9 {
+				pitch := c.width + d.gap
+				cuts := func() float64 { return float64(n+2*ceilDiv(d.lanes-n, 2))*pitch - d.gap }
+				for n > 0 && (float64(n)*pitch-d.gap+2*bleed > room+1e-9 || !c.unused && n < d.lanes && cuts()+6 > web+1e-9) {
 					n--
 				}
 				if strokes := int(frame / d.repeat); n > 0 {

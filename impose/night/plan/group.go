@@ -50,12 +50,16 @@ func newGroup(orders []*intake.Order, r *night.Rules) (g *group, err error) {
 func (g *group) forme() *intake.Forme { return g.orders[0].Forme }
 
 // groupUp puts the orders into groups. Orders that run alone are groups of
-// their own.
-func groupUp(orders []*intake.Order, r *night.Rules) (groups []*group, err error) {
+// their own. Inks, by places in the order file, are those that orders go by in the
+// place of their own.
+func groupUp(orders []*intake.Order, inks map[int]string, r *night.Rules) (groups []*group, err error) {
 	var keys []groupKey
 	of := map[groupKey][]*intake.Order{}
 	for _, o := range orders {
 		key := keyOf(o, r)
+		if of, joined := inks[o.Index]; joined {
+			key.inks = of
+		}
 		if of[key] == nil {
 			keys = append(keys, key)
 		}
@@ -150,6 +154,7 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 		kept = append(kept, o)
 	}
 	g.orders = kept
+	pin(&p, kept, r)
 	return p, left
 }
 

@@ -18,6 +18,9 @@ import (
 // is built in a folder takes over the search of an earlier start; f is nil for
 // one that is planned only.
 func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Folder) (*Plan, error) {
+	if err := r.Pins.Check(orders); err != nil {
+		return nil, err
+	}
 	in, err := intake.Take(ctx, orders, r)
 	if err != nil {
 		return nil, err
@@ -40,6 +43,9 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 		Runs: []Run{}, Groups: []GroupPart{},
 	}
 	p.spare()
+	if r.Pins.Any() || len(r.Pins.TakenOut) > 0 {
+		p.Pins = &r.Pins
+	}
 	if r.Mixed {
 		p.Lanes = "mixed"
 	}
@@ -77,6 +83,7 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.share()
 	p.rests()
 	p.sum()
+	p.tellPins(in.Orders)
 	if p.money() {
 		p.tellLate()
 		p.unpriced()
@@ -144,7 +151,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 		run := Run{
 			Group: number, Frames: planned.Length, WebM: takes.net.Metres(), WebGrossM: takes.gross.Metres(),
 			PressMin: takes.minutes, Lanes: l.Across, Rows: l.Around, RepeatMM: l.Repeat.MM(), group: g,
-			BlankPlaces: int64(l.Labels()),
+			BlankPlaces: int64(l.Labels()), UnusedLanes: g.forme().Unused,
 		}
 		used := int64(0)
 		for i, s := range planned.Shares {
@@ -160,6 +167,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 				size := o.Forme.SizeMM()
 				share.LabelMM = &size
 			}
+			share.With = g.pinnedWith(s.Order, planned.Shares, r)
 			if o.Artwork != "" {
 				share.Page = o.Page
 			}

@@ -43,3 +43,30 @@ func TestMaterialsInAnyLetters(t *testing.T) {
 		}
 	}
 }
+
+// TestDiesWiderThanTheWebCutNothing: a die of six lanes, 315 mm, beside one of
+// four. On a web of 250 mm only that is a tool, unless the shop runs wide ones
+// with fewer lanes; then the plan says so.
+func TestDiesWiderThanTheWebCutNothing(t *testing.T) {
+	dies, err := job.ParseDies("d.csv", []byte("number,size,lanes,rows,gap,station,repeat\n"+
+		"wide,50x75mm,6,8,3x3mm,flat-bed,624mm\nnarrow,50x75mm,4,4,3x4.375mm,flat-bed,317.5mm\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, unused := range []bool{false, true} {
+		r := nighttest.MoneyRules(t)
+		r.Presses, r.FreeWeb, r.House.WebWidth, r.House.Dies = nil, false, 250*mm, dies
+		r.House.Press.Finishing.UnusedLanes = unused
+		p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks\nA,9000,50x75mm,paper,\"C,M,Y,K\"\n"), r)
+		if len(p.Runs) != 1 {
+			t.Fatal(p.Unplanned)
+		}
+		want, cut := "narrow", 0
+		if unused {
+			want, cut = "wide", 2
+		}
+		if run := p.Runs[0]; run.Die != want || run.Lanes != 4 || run.UnusedLanes != cut {
+			t.Errorf("allowed %v: die %s with %d lanes, %d unused", unused, run.Die, run.Lanes, run.UnusedLanes)
+		}
+	}
+}

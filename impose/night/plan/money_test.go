@@ -43,7 +43,7 @@ type seen struct {
 		Name, Press, Die, Start, End string
 		Group                        int
 		Frames, Money                int64
-		Rows                         int
+		Rows, Lanes                  int
 		Repeat                       float64 `json:"repeat_mm"`
 		WebMM                        float64 `json:"web_mm"`
 		Gross                        float64 `json:"web_gross_m"`
@@ -109,6 +109,10 @@ func checkMoney(t testing.TB, p *Plan, all []job.Order, presses []*job.Press, di
 		width := float64(lanes)*d.Size.Across.MM() + float64(lanes-1)*d.Gap.Across.MM()
 		if room := run.WebMM - 2*press.Edge.MM() - 2*press.TargetLane.MM(); width > room+1e-6 || lanes > int64(d.Lanes) {
 			t.Errorf("%s: %d lanes of %g mm have %g mm", run.Name, lanes, d.Size.Across.MM(), room)
+		}
+		pitch, spare := (d.Size.Across + d.Gap.Across).MM(), (d.Lanes-run.Lanes+1)/2
+		if field := float64(run.Lanes+2*spare)*pitch - d.Gap.Across.MM(); field+2*press.Finishing.EdgeMatrix.MM() > run.WebMM+1e-6 {
+			t.Errorf("%s: the die cuts %g mm of a web of %g mm", run.Name, field, run.WebMM)
 		}
 		if run.WebMM > press.WebMax.MM() {
 			t.Errorf("%s: a web of %g mm on %s", run.Name, run.WebMM, run.Press)

@@ -51,6 +51,9 @@ func (s Share) Remarks() []string {
 	if s.Priority != 0 {
 		list = append(list, fmt.Sprintf("priority %d", s.Priority))
 	}
+	if len(s.With) > 0 {
+		list = append(list, "in one run with "+say.List(s.With)+", as was asked for")
+	}
 	if s.order != nil && s.order.Order.Alone {
 		list = append(list, "runs alone, as the customer wishes")
 	}

@@ -6,6 +6,7 @@ package plan
 import (
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 )
 
@@ -44,6 +45,7 @@ type Plan struct {
 	Compare   []Variant      `json:"compare,omitempty"`
 	Curve     []CurvePart    `json:"curve,omitempty"`
 	Inputs    []summary.File `json:"inputs,omitempty"`
+	Pins      *night.Pins    `json:"pins,omitempty"` // what the planner asked for of single orders
 
 	rules  *night.Rules
 	groups []*group
@@ -67,6 +69,8 @@ type Run struct {
 	Rows        int     `json:"rows"`
 	BlankLanes  int64   `json:"blank_lanes"`
 	BlankPlaces int64   `json:"blank_stations"`
+	// UnusedLanes are those of a die wider than the web, that cut and aren't printed.
+	UnusedLanes int `json:"unused_lanes,omitempty"`
 	// BandLeftMM is what the lanes leave of the band, where they differ in width:
 	// there such a run has no blank lane.
 	BandLeftMM float64 `json:"band_left_mm,omitempty"`
@@ -84,7 +88,7 @@ type Run struct {
 	Money     *int64         `json:"money,omitempty"`
 	Parts     []Part         `json:"parts,omitempty"`
 	Orders    []Share        `json:"orders"`
-	Warnings  []summary.Note `json:"warnings,omitempty"` // of its imposing
+	Warnings  []say.Note     `json:"warnings,omitempty"` // of its imposing
 	Files     []summary.File `json:"files,omitempty"`
 	Proof     *Proof         `json:"proof,omitempty"` // of the PDF; none where nobody looked
 
@@ -129,6 +133,7 @@ type Share struct {
 	Part          int         `json:"part,omitempty"`  // of a split order, as planned: the first is 1
 	Parts         int         `json:"parts,omitempty"`
 	OtherRuns     []string    `json:"other_runs,omitempty"` // names of those that hold the rest, as planned
+	With          []string    `json:"with,omitempty"`       // orders that it is pinned together with
 	OrderQuantity int64       `json:"order_quantity"`       // of the whole order
 	Priority      int         `json:"priority,omitempty"`
 	Due           string      `json:"due,omitempty"`

@@ -352,7 +352,7 @@ func TestBestSharesAreNoWorseThanGrownOnes(t *testing.T) {
 		}
 		m := &merger{t.Context(), r}
 		minutes := func(share func([]*part) []*part) (sum float64) {
-			groups, err := groupUp(in.Orders, r)
+			groups, err := groupUp(in.Orders, nil, r)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -466,7 +466,14 @@ func TestNoOrderIsLostOrDoubled(t *testing.T) {
 				o.Label = geometry.Size{Across: geometry.Metre, Around: geometry.Metre}
 			}
 		}
+		if n > 3 {
+			r.Pins = drawPins(rt, n)
+		}
 		p, err := Make(t.Context(), all, r, nil)
+		if say.KindOf(err) == say.NotFit && len(r.Pins.Together) > 0 {
+			r.Pins.Together = nil // refused, with the reason
+			p, err = Make(t.Context(), all, r, nil)
+		}
 		if err != nil {
 			rt.Fatal(err)
 		}
@@ -516,9 +523,16 @@ func checkPlan(t interface{ Errorf(string, ...any) }, p *Plan, all []job.Order) 
 		}
 		web, gross, minutes = web+run.WebM, gross+run.WebGrossM, minutes+run.PressMin
 	}
+	checkPins(t, p)
 	var total sums
 	for i := range all {
 		o := &all[i]
+		if slices.Contains(p.rules.Pins.TakenOut, o.ID) {
+			if of[o.ID] != nil {
+				t.Errorf("%s is printed, and was taken out", o.ID)
+			}
+			continue
+		}
 		x := of[o.ID]
 		switch {
 		case x == nil && told[o.ID] != 1:

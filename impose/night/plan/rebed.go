@@ -168,7 +168,7 @@ func (b *rebedding) on(w *way, orders []int) *group {
 			lying = append(lying, w.on[i])
 		}
 	}
-	if len(lying) != len(orders) {
+	if len(lying) != len(orders) || tears(lying, f.orders, b.rules) {
 		return nil
 	}
 	g, err := newGroup(lying, b.rules)

@@ -6,7 +6,6 @@ import (
 
 	"quoin/geometry/gang"
 	"quoin/impose/night"
-	"quoin/impose/night/intake"
 )
 
 // cores is how many share the search: the work is counted for so many, however
@@ -27,11 +26,11 @@ func search(ctx context.Context, groups []*group, r *night.Rules) (kept []*group
 	}
 	groups, kept = kept, nil
 	steps := max(cores*gang.StepsFor(r.Time), 1)
-	proved := 0
-	outcomes := gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed, Elsewhere: r.Search}, func(_ int, _ gang.Plan, b gang.Bounds) {
-		if b.Proved {
-			proved++
-			r.Progress("groups proved", proved, len(problems))
+	stands := newStanding(r, len(problems))
+	outcomes := gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed, Elsewhere: r.Search}, func(i int, p gang.Plan, b gang.Bounds) {
+		before := stands.settled()
+		if stands.better(i, p, b); stands.settled() > before {
+			r.Progress("groups proved", stands.settled(), len(problems))
 		}
 	})
 	for i, o := range outcomes {
@@ -47,19 +46,23 @@ func search(ctx context.Context, groups []*group, r *night.Rules) (kept []*group
 	return kept, left
 }
 
-// each plans the orders of a group that has no plan one by one, so that only
-// those that nothing can be done for are left out.
+// each plans the orders of a group that has no plan one by one, or with those that
+// they are to be together with, so that only those that nothing can be done for are
+// left out.
 func (g *group) each(ctx context.Context, r *night.Rules, why error) (kept []*group, left []night.Note) {
-	for _, o := range g.orders {
+	sets := units(g.orders, r)
+	for _, set := range sets {
 		one := *g
-		one.orders = []*intake.Order{o}
+		one.orders = set
 		p, _ := one.problem(r)
 		err := why
-		if len(g.orders) > 1 {
+		if len(sets) > 1 {
 			one.plan, one.bounds, err = gang.Solve(ctx, p, gang.Limits{Steps: mergeSteps, Seed: r.Seed})
 		}
 		if err != nil && !errors.Is(err, context.Canceled) {
-			left = append(left, night.NoteOn(o.ID, night.NoPlan, "%v", err))
+			for _, o := range set {
+				left = append(left, night.NoteOn(o.ID, night.NoPlan, "%v", err))
+			}
 			continue
 		}
 		kept = append(kept, &one)

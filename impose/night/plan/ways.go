@@ -183,6 +183,7 @@ func (f *family) problem(r *night.Rules) *choose.Problem {
 		b.Tool = tools[die]
 		p.Beds = append(p.Beds, b)
 	}
+	p.Together = bundles(f.orders, r)
 	p.Gang = func(bed int, places []int) (gang.Problem, bool) {
 		g, err := newGroup(f.beds[bed].some(places), r)
 		if err != nil {

@@ -15,7 +15,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 	"quoin/impose/witness"
 )
 
@@ -25,7 +25,7 @@ func nightOf(runs int) *plan.Plan {
 	p := &plan.Plan{Groups: []plan.GroupPart{{Group: 1}}}
 	for i := range runs {
 		a, b := fmt.Sprintf("A%03d", i), fmt.Sprintf("B%03d", i)
-		p.Runs = append(p.Runs, plan.Run{Group: 1, Name: fmt.Sprintf("run-%03d", i+1), Orders: []plan.Share{{Order: a}, {Order: b}}, Warnings: []summary.Note{
+		p.Runs = append(p.Runs, plan.Run{Group: 1, Name: fmt.Sprintf("run-%03d", i+1), Orders: []plan.Share{{Order: a}, {Order: b}}, Warnings: []say.Note{
 			{Code: "lane-number-room", Text: fmt.Sprintf("no lane numbers: labels leave %d.5 mm, and need 2.68 mm", i)},
 			{Code: "rolls-not-full", Text: fmt.Sprintf("not all rolls are full as ordered (product 2: %d of 1,018): the rests are not joined", i)},
 			{Code: "drug-label", Text: "DRUG LABEL: count the labels"},
@@ -92,7 +92,7 @@ func TestFindingsKeepTheirSchema(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := made(t, nighttest.Orders(t, "order,quantity,label\nA,10000,50x75mm\nB,100,900x900mm\n"), nighttest.Rules())
-	p.Runs[0].Warnings = []summary.Note{{Code: "drug-label", Text: "DRUG LABEL"}}
+	p.Runs[0].Warnings = []say.Note{{Code: "drug-label", Text: "DRUG LABEL"}}
 	var b bytes.Buffer
 	if err := JSON(&b, p); err != nil {
 		t.Fatal(err)
@@ -114,7 +114,7 @@ func TestFindingsKeepTheirSchema(t *testing.T) {
 func TestPlatesAreOneLineForEachKind(t *testing.T) {
 	p := nightOf(3)
 	for i := range p.Runs {
-		p.Runs[i].Warnings = []summary.Note{
+		p.Runs[i].Warnings = []say.Note{
 			{Code: artwork.NearCut, Text: fmt.Sprintf("product 2: text stands 0.%d mm from the cut, on the left", i)},
 			{Code: artwork.NearCut, Text: "product 2: a bar, a line or a letter drawn as an outline stands 0.4 mm from the cut"},
 			{Code: artwork.BleedEmpty, Text: "product 1: the bleed is empty on the top"},

@@ -34,7 +34,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"amountOf":  amount, "percent": percent, "timelines": timelines,
 		"paid": func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
 		"plus": plus, "findings": looked, "line": func(f Finding) string { return f.line() },
-		"glance": Glance, "shown": shown, "useless": useless, "lanes": lanes,
+		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes,
 	}).Parse(reportText))
 })
 

@@ -13,7 +13,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
-	"quoin/impose/summary"
+	"quoin/impose/say"
 )
 
 // TestReportIsOnePageForEveryone reads the page as a browser does, and holds it
@@ -25,7 +25,7 @@ func TestReportIsOnePageForEveryone(t *testing.T) {
 	limit := 10 * geometry.Percent
 	r.Overs = &limit
 	p := made(t, all, r)
-	p.Runs[0].Warnings = []summary.Note{{Code: "mixed-lane", Text: "several products share lane 6"}}
+	p.Runs[0].Warnings = []say.Note{{Code: "mixed-lane", Text: "several products share lane 6"}}
 	p.LeaveOut([]night.Note{{Order: "4", Code: night.BadOrder, Text: "orders.csv:5:2: quantity: is missing"}})
 	if err := p.Curves(t.Context()); err != nil {
 		t.Fatal(err)

@@ -77,6 +77,9 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
 	row("Labels", "%s ordered, %s made, %s over%s%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap), trimmed(t.Trimmed))
 	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
+	for _, line := range Pinned(p) {
+		row("Pinned", "%s", line)
+	}
 	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
 	b.WriteString("\n")
 }
@@ -161,8 +164,20 @@ func what(p *plan.Plan, run *plan.Run) string {
 	return strings.Join(parts, ", ")
 }
 
-// blank says what of the band a run leaves; nothing where it fills it.
+// blank says what a run leaves of the band, and of its die; nothing where it fills
+// both.
 func blank(run *plan.Run) string {
+	text := blankBand(run)
+	if n := run.UnusedLanes; n > 0 {
+		if text != "" {
+			text += ", "
+		}
+		text += say.Count(n, "lane") + " of the die unused"
+	}
+	return text
+}
+
+func blankBand(run *plan.Run) string {
 	switch {
 	case run.BandLeftMM > 0:
 		return say.MM(run.BandLeftMM) + " of the band blank"

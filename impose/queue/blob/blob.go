@@ -14,6 +14,7 @@ import (
 	"os"
 	"sync"
 
+	"github.com/nats-io/nats.go"
 	"github.com/nats-io/nats.go/jetstream"
 
 	"quoin/impose/queue"
@@ -84,7 +85,9 @@ func (s *Store) Send(ctx context.Context, sum string, open func() (io.ReadCloser
 	}
 	defer r.Close()
 	h := sha256.New()
-	_, err = objects.Put(ctx, jetstream.ObjectMeta{Name: sum, Opts: &jetstream.ObjectMetaOptions{ChunkSize: chunk}}, io.TeeReader(r, h))
+	moves := moving(ctx)
+	defer moves.stop()
+	_, err = objects.Put(moves, jetstream.ObjectMeta{Name: sum, Opts: &jetstream.ObjectMetaOptions{ChunkSize: chunk}}, moves.reader(io.TeeReader(r, h)))
 	if err != nil {
 		return queue.Words(err)
 	}
@@ -121,7 +124,9 @@ func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) 
 		}
 		return queue.Words(err)
 	}
-	r, err := objects.Get(ctx, sum)
+	moves := moving(ctx)
+	defer moves.stop()
+	r, err := objects.Get(moves, sum)
 	if err != nil {
 		if errors.Is(err, jetstream.ErrObjectNotFound) || queue.Gone(err) {
 			return fmt.Errorf("%.12s...: %w", sum, ErrMissing)
@@ -130,10 +135,14 @@ func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) 
 	}
 	defer r.Close()
 	h := sha256.New()
-	n, err := io.Copy(io.MultiWriter(w, h), io.LimitReader(r, most+1))
+	n, err := io.Copy(io.MultiWriter(w, h), io.LimitReader(moves.reader(r), most+1))
 	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
 	case n > most:
 		return fmt.Errorf("%.12s... is larger than %d bytes", sum, most)
+	case err != nil && !s.line.Conn.IsConnected():
+		return queue.Words(nats.ErrDisconnected)
 	case err != nil:
 		s.Forget(sum)
 		if errors.Is(err, jetstream.ErrDigestMismatch) {

@@ -107,10 +107,12 @@ func (h *Hander) Close() {
 // say.Away says that the work was not done. A context that ends cancels the task.
 func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, error) {
 	w, err := h.ask(ctx, t, files)
+	if w != nil {
+		defer h.leave(w)
+	}
 	if err != nil {
 		return nil, err
 	}
-	defer h.leave(w)
 	h.pace.begin()
 	for range 5 {
 		var r *task.Result
@@ -130,22 +132,17 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 			return nil, say.Refuse(say.Away, fmt.Sprintf("quoin tasks shows it; mend what is wrong, and start this again, or quoin tasks --retry %s: what is finished is kept", task.Short(w.task.ID)),
 				"%s failed %d times and is set aside: %s", title(w.task), r.Tries, r.Refusal.Text)
 		}
-		got, err := h.fetch(ctx, r)
-		if err == nil {
+		var got *Got
+		err := h.patiently(ctx, func() (err error) { got, err = h.fetch(ctx, r); return err })
+		switch {
+		case err == nil:
 			h.pace.end()
 			return got, nil
-		}
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
+		case !errors.Is(err, blob.ErrMissing):
+			return nil, err
 		}
 		h.Log.Warn("a result can't be had whole; it is asked for again", "id", t.ID, "error", err.Error())
-		if !errors.Is(err, blob.ErrMissing) {
-			if say.KindOf(err) != say.Away {
-				return nil, err
-			}
-			time.Sleep(time.Second)
-		}
-		if err := h.again(ctx, w, true); err != nil && say.KindOf(err) != say.Away {
+		if err := h.again(ctx, w, true); err != nil {
 			return nil, err
 		}
 	}
@@ -220,25 +217,44 @@ func (h *Hander) again(ctx context.Context, w *wait, afresh bool) error {
 		}
 		h.drop(ctx, w.task.ID) // set aside or cancelled some other day
 	}
-	var err error
-	for range 9 {
-		if err = h.put(ctx, w); !passing(err) || ctx.Err() != nil {
-			break
-		}
-		h.line.Ensure(ctx) // a cluster that chooses its leader anew
-		h.unlane()
-	}
-	if err != nil {
-		return queue.Words(err)
+	if err := h.patiently(ctx, func() error { return h.put(ctx, w) }); err != nil {
+		return err
 	}
 	w.there.Store(true)
 	h.wake()
 	return nil
 }
 
-// passing reports whether an error of the engine may be gone in a moment.
-func passing(err error) bool {
-	return err != nil && (queue.Gone(err) || errors.Is(err, nats.ErrTimeout) || errors.Is(err, context.DeadlineExceeded))
+// away is how long the queue may be away before what needs it is given up: a
+// machine starts again within it.
+const away = 10 * time.Minute
+
+// patiently does something again while the engine is away or chooses its leader.
+func (h *Hander) patiently(ctx context.Context, do func() error) error {
+	told := false
+	for began, wait := time.Now(), 50*time.Millisecond; ; wait = min(2*wait, 2*time.Second) {
+		err := do()
+		switch {
+		case err == nil:
+			return nil
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case !queue.Passing(err) || time.Since(began) > away:
+			return queue.Words(err)
+		case !told && time.Since(began) > 5*time.Second:
+			told = true
+			h.Log.Warn("the queue does not answer; this waits for it", "error", err.Error())
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(wait):
+		}
+		within, stop := context.WithTimeout(ctx, 20*time.Second)
+		h.line.Ensure(within)
+		stop()
+		h.unlane()
+	}
 }
 
 // put sends a task's contents, opens its lane, and asks for it.

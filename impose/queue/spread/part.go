@@ -151,7 +151,7 @@ func doPart(ctx context.Context, t *task.Task, lies map[string]string, dir strin
 	defer prepared.Unlock()
 	// The run outlives this piece, and so must what its artworks are read under.
 	if err := prepare(context.WithoutCancel(ctx), &in, t, lies); err != nil {
-		return answered(nil, err)
+		return answered(ctx, nil, err)
 	}
 	run := prepared.run
 	if prepared.identity != in.Identity {
@@ -167,5 +167,5 @@ func doPart(ctx context.Context, t *task.Task, lies map[string]string, dir strin
 		})
 		return err
 	})
-	return answered(a, err)
+	return answered(ctx, a, err)
 }

@@ -19,6 +19,7 @@ import (
 	"quoin/impose/queue/hand"
 	"quoin/impose/queue/task"
 	"quoin/impose/queue/work"
+	"quoin/impose/raster"
 	"quoin/impose/say"
 	"quoin/impose/sheet"
 	"quoin/impose/wholefile"
@@ -163,7 +164,7 @@ func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string
 		p.Plates = look.Plates
 	}
 	if in.Alike {
-		p.Alike = look.Alike
+		p.Alike, p.Passes = look.Alike, func(err error) bool { return Machines(ctx, err) }
 	}
 	if in.Pictures && p.Pictures == nil || in.Ink && p.Ink == nil || in.Plates && p.Plates == nil || in.Alike && p.Alike == nil {
 		return nil, errors.New("this worker can't look at labels")
@@ -187,7 +188,7 @@ func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string
 	}
 	a := &work.Answer{}
 	err = p.Make(ctx, writer(dir, a))
-	return answered(a, asOrdered(err, j))
+	return answered(ctx, a, asOrdered(err, j))
 }
 
 // writer writes files into a folder, whose names the answer lists.
@@ -206,14 +207,25 @@ func writer(dir string, a *work.Answer) build.Write {
 
 // answered parts what the work refuses, which is an answer, from what went wrong
 // with this machine, which another try may mend.
-func answered(a *work.Answer, err error) (*work.Answer, error) {
+func answered(ctx context.Context, a *work.Answer, err error) (*work.Answer, error) {
 	switch {
 	case err == nil:
 		return a, nil
-	case say.KindOf(err) == say.Disk, errors.As(err, new(*wholefile.DiskError)), errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+	case Machines(ctx, err):
 		return nil, err
 	}
 	return &work.Answer{Refusal: task.Answer(err)}, nil
+}
+
+// Machines reports whether an error is of this machine and not of the work: a disk,
+// time that is up, a renderer that does not start. One that fails over a page may
+// be either: that is the page's fault once several have failed over it.
+func Machines(ctx context.Context, err error) bool {
+	if say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return true
+	}
+	drawn, ok := errors.AsType[*raster.Error](err)
+	return ok && (!drawn.Started() || !work.LastTry(ctx))
 }
 
 // asOrdered names the artwork that an error is about as the order does.

@@ -44,7 +44,7 @@ func doSearch(ctx context.Context, t *task.Task) (*work.Answer, error) {
 	}
 	spent, err := searches.Spend(ctx, &h)
 	if err != nil {
-		return answered(nil, err)
+		return answered(ctx, nil, err)
 	}
 	a := &work.Answer{}
 	a.Output, err = json.Marshal(spent)

@@ -125,8 +125,7 @@ func Read(ctx context.Context, l *queue.Line, all bool) (*List, error) {
 		if err != nil || seen[r.ID] {
 			return
 		}
-		n := notes[r.ID]
-		one := Task{ID: r.ID, Kind: n.Kind, State: r.State, Tries: r.Tries, Title: n.Title, Batch: n.Batch, User: n.User, Worker: r.Worker}
+		one := Task{ID: r.ID, Kind: r.Kind, State: r.State, Tries: r.Tries, Title: r.Title, Batch: r.Batch, User: r.User, Worker: r.Worker}
 		if r.Refusal != nil {
 			one.Reason = r.Refusal.Text
 		}
@@ -263,7 +262,7 @@ func Cancel(ctx context.Context, l *queue.Line, t *Task) error {
 	if err != nil {
 		return queue.Words(err)
 	}
-	r, err := json.Marshal(task.Result{Schema: task.ResultSchema, ID: t.ID, State: task.Cancelled})
+	r, err := json.Marshal((&task.Task{ID: t.ID, Kind: t.Kind, User: t.User, Batch: t.Batch, Title: t.Title}).Answer(task.Cancelled))
 	if err != nil {
 		return err
 	}

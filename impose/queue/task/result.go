@@ -34,8 +34,19 @@ type Result struct {
 	Output  []byte    `json:"output,omitempty"` // of its kind
 	Refusal *Answered `json:"refusal,omitempty"`
 	Tries   int       `json:"tries,omitempty"`
-	Worker  string    `json:"worker,omitempty"` // for people
-	Millis  int64     `json:"ms,omitempty"`     // that the work took
+	Millis  int64     `json:"ms,omitempty"` // that the work took
+
+	// For people.
+	Worker string `json:"worker,omitempty"`
+	Kind   Kind   `json:"kind,omitempty"`
+	User   string `json:"user,omitempty"`
+	Batch  string `json:"batch,omitempty"`
+	Title  string `json:"title,omitempty"`
+}
+
+// Answer begins the answer to a task.
+func (t *Task) Answer(s State) *Result {
+	return &Result{Schema: ResultSchema, ID: t.ID, State: s, Kind: t.Kind, User: t.User, Batch: t.Batch, Title: t.Title}
 }
 
 // File is one file of a result.

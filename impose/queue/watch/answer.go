@@ -101,7 +101,7 @@ func (w *Watcher) one(ctx context.Context, it *Item) error {
 		return err
 	}
 	s.answered = true
-	w.Log.Info("answered a file", "file", it.Name, "refused", failed != nil)
+	w.Log.Info("answered a file", "file", it.Name, "sha256", sum, "refused", failed != nil)
 	return nil
 }
 

@@ -18,9 +18,15 @@ const claims = ".quoin-claims"
 
 // alive is how often the holder of a claim shows that it lives; dead how long a
 // claim must have stood still, by the clock of whoever looks, to be taken over.
+// QUOIN_CLAIM_DEAD sets it for tests that kill watchers.
 var (
-	alive = 2 * time.Second
-	dead  = 30 * time.Second
+	alive = dead / 15
+	dead  = func() time.Duration {
+		if d, err := time.ParseDuration(os.Getenv("QUOIN_CLAIM_DEAD")); err == nil && d >= time.Second {
+			return d
+		}
+		return 30 * time.Second
+	}()
 )
 
 // claim is a file that says that another one is being done.

@@ -32,16 +32,6 @@ type Options struct {
 	Log *slog.Logger
 }
 
-// Kind is what a file asks for.
-type Kind string
-
-// The kinds.
-const (
-	Job    Kind = "job"    // a job file
-	Orders Kind = "orders" // an order list
-	PDF    Kind = "pdf"    // a bare artwork, with the settings of a defaults file
-)
-
 // Defaults is the name of the file whose settings bare artworks and order lists of
 // its folder have, and of the folders below that have none of their own.
 const Defaults = "defaults.yaml"
@@ -56,7 +46,7 @@ type Item struct {
 	Path     string // of the file
 	Name     string // from the watched folder on, with slashes
 	Defaults string // path of the settings; "" where there are none
-	Out      string // where its files go, without an ending; its folder is there
+	Out      string // where its files go, without an ending; its folder is there, and no other item has it
 	SHA256   string
 }
 
@@ -70,6 +60,7 @@ type Done struct {
 type Watcher struct {
 	Options
 	seen map[string]*sight
+	read map[string]note // by their paths
 }
 
 // sight is how a file was last seen.
@@ -104,7 +95,7 @@ func New(o Options) (*Watcher, error) {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
 	o.In, o.Out = in, out
-	return &Watcher{Options: o, seen: map[string]*sight{}}, os.MkdirAll(out, 0o777)
+	return &Watcher{Options: o, seen: map[string]*sight{}, read: map[string]note{}}, os.MkdirAll(out, 0o777)
 }
 
 // Run looks until ctx ends.
@@ -123,9 +114,55 @@ func (w *Watcher) Run(ctx context.Context) error {
 
 // Look looks once, and does what is whole.
 func (w *Watcher) Look(ctx context.Context) error {
-	var whole []*Item
-	there := map[string]bool{}
-	err := filepath.WalkDir(w.In, func(path string, d fs.DirEntry, err error) error {
+	found, err := w.walk(ctx)
+	if err != nil {
+		return err
+	}
+	there, named := map[string]bool{}, map[string]bool{}
+	for _, path := range found {
+		there[path] = true
+		if isYAML(path) {
+			for _, name := range w.notes(path).names {
+				named[name] = true
+			}
+		}
+	}
+	for path := range w.seen {
+		if !there[path] {
+			delete(w.seen, path)
+		}
+	}
+	for path := range w.read {
+		if !there[path] {
+			delete(w.read, path)
+		}
+	}
+	var due []*Item
+	for _, path := range found {
+		if k := w.kind(path, named); k != "" && w.whole(path) {
+			due = append(due, w.item(path, k))
+		}
+	}
+	for _, it := range due {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if !w.whole(it.Path) { // any more: those before it took their time
+			continue
+		}
+		if err := w.one(ctx, it); err != nil {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			w.Log.Warn("a file could not be answered; it is tried again", "file", it.Name, "error", err.Error())
+		}
+	}
+	return nil
+}
+
+// walk lists the files that may ask for something.
+func (w *Watcher) walk(ctx context.Context) (list []string, err error) {
+	err = filepath.WalkDir(w.In, func(path string, d fs.DirEntry, err error) error {
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
@@ -138,70 +175,29 @@ func (w *Watcher) Look(ctx context.Context) error {
 				return fs.SkipDir
 			}
 			return nil
-		case !d.Type().IsRegular():
-			return nil
-		}
-		it := w.item(path)
-		if it == nil {
-			return nil
-		}
-		there[path] = true
-		if w.whole(path, d) {
-			whole = append(whole, it)
+		case d.Type().IsRegular() && !isAnswer(path) && !slices.ContainsFunc(unfinished, func(end string) bool { return strings.HasSuffix(path, end) }):
+			list = append(list, path)
 		}
 		return nil
 	})
-	for path := range w.seen {
-		if !there[path] {
-			delete(w.seen, path)
-		}
-	}
-	if err != nil {
-		return err
-	}
-	for _, it := range whole {
-		if err := w.one(ctx, it); err != nil {
-			if ctx.Err() != nil {
-				return ctx.Err()
-			}
-			w.Log.Warn("a file could not be answered; it is tried again", "file", it.Name, "error", err.Error())
-		}
-	}
-	return nil
+	return list, err
 }
 
 // unfinished are endings of files that programs write to before they rename them.
 var unfinished = []string{".part", ".tmp", ".filepart", ".crdownload", ".download", "~"}
 
-// item returns what a file asks for; nil for nothing.
-func (w *Watcher) item(path string) *Item {
+// name is what a file is called, from the watched folder on.
+func (w *Watcher) name(path string) string {
 	name, err := filepath.Rel(w.In, path)
-	if err != nil || slices.ContainsFunc(unfinished, func(end string) bool { return strings.HasSuffix(path, end) }) || isAnswer(path) {
-		return nil
+	if err != nil {
+		return filepath.ToSlash(path)
 	}
-	it := &Item{Path: path, Name: filepath.ToSlash(name), Defaults: w.defaults(filepath.Dir(path)), Out: filepath.Join(w.Out, name)}
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".yaml", ".yml":
-		it.Kind = Job
-		if filepath.Base(path) == Defaults || !isJob(path) {
-			return nil // settings, a press, dies
-		}
-	case ".csv":
-		it.Kind = Orders
-	case ".pdf":
-		if it.Kind = PDF; it.Defaults == "" {
-			return nil // an artwork that some job or order names
-		}
-	default:
-		return nil
-	}
-	return it
+	return filepath.ToSlash(name)
 }
 
-// isJob reports whether a YAML file has artworks, as jobs have.
-func isJob(path string) bool {
-	data, err := os.ReadFile(path)
-	return err == nil && (strings.HasPrefix(string(data), "artworks:") || strings.Contains(string(data), "\nartworks:"))
+func (w *Watcher) item(path string, k Kind) *Item {
+	name := w.name(path)
+	return &Item{Kind: k, Path: path, Name: name, Defaults: w.defaults(filepath.Dir(path)), Out: out(w.Out, name, k)}
 }
 
 // defaults returns the settings for a folder: its own, or those of the nearest one
@@ -221,9 +217,9 @@ func (w *Watcher) defaults(dir string) string {
 
 // whole reports whether a file is to be done: nobody writes to it any more, and it
 // has no answer.
-func (w *Watcher) whole(path string, d fs.DirEntry) bool {
-	info, err := d.Info()
-	if err != nil {
+func (w *Watcher) whole(path string) bool {
+	info, err := os.Lstat(path)
+	if err != nil || !info.Mode().IsRegular() {
 		return false
 	}
 	s := w.seen[path]

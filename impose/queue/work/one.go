@@ -33,7 +33,14 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sy
 		w.setAside(ctx, m, t, fmt.Errorf("its worker died, or could not have its contents, %d times", meta.NumDelivered-1), int(meta.NumDelivered))
 		return
 	}
-	within, stop := context.WithCancelCause(ctx)
+	before := 0
+	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > 1 {
+		if before = w.triesOf(ctx, t); w.leaves(t.ID) {
+			m.NakWithDelay(500 * time.Millisecond)
+			return
+		}
+	}
+	within, stop := context.WithCancelCause(WithLast(ctx, before >= Tries-1))
 	defer stop(nil)
 	w.mu.Lock()
 	w.running[t.ID] = stop
@@ -111,7 +118,8 @@ func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*task.Result,
 		}
 		return nil, err
 	}
-	r := &task.Result{Schema: task.ResultSchema, ID: t.ID, State: task.Done, Output: a.Output, Worker: w.name}
+	r := t.Answer(task.Done)
+	r.Output, r.Worker = a.Output, w.name
 	if a.Refusal != nil {
 		r.State, r.Refusal = task.Refused, a.Refusal
 		return r, nil
@@ -182,16 +190,38 @@ func (w *Worker) fail(ctx context.Context, m jetstream.Msg, t *task.Task, why er
 	m.NakWithDelay(time.Duration(tries) * 500 * time.Millisecond)
 }
 
-// tries returns how often a task failed by now, here or elsewhere.
+// tries counts that a task failed, and returns how often it did, here or elsewhere.
 func (w *Worker) tries(ctx context.Context, t *task.Task) int {
+	before := w.triesOf(ctx, t)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.failed[t.ID] = failure{tries: before + 1}
+	return before + 1
+}
+
+// triesOf returns how often a task failed by now.
+func (w *Worker) triesOf(ctx context.Context, t *task.Task) int {
 	before := 0
 	if s, err := queue.StateOf(ctx, w.line, t.ID); err == nil {
 		before = s.Tries
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	w.failed[t.ID] = max(before, w.failed[t.ID]) + 1
-	return w.failed[t.ID]
+	return max(before, w.failed[t.ID].tries)
+}
+
+// leaves reports whether a piece that failed here is left to others, once: what is
+// wrong may be this machine.
+func (w *Worker) leaves(id string) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	f := w.failed[id]
+	if f.tries == 0 || f.left {
+		return false
+	}
+	f.left = true
+	w.failed[id] = f
+	return true
 }
 
 // setAside keeps a task that can't be done, with the reason, and answers for it.
@@ -206,9 +236,11 @@ func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, wh
 		err = w.store(ctx, queue.AsideSubject+t.ID, kept)
 	}
 	if err == nil {
+		m.DoubleAck(ctx) // before anybody reads the answer and has it tried again
+		r := t.Answer(task.SetAside)
+		r.Refusal, r.Tries, r.Worker = answer, tries, w.name
 		var data []byte
-		data, err = json.Marshal(task.Result{Schema: task.ResultSchema, ID: t.ID, State: task.SetAside, Refusal: answer, Tries: tries, Worker: w.name})
-		if err == nil {
+		if data, err = json.Marshal(r); err == nil {
 			err = w.store(ctx, queue.ResultSubject+t.ID, data)
 		}
 	}
@@ -219,7 +251,6 @@ func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, wh
 	}
 	w.state(t, task.SetAside, tries, answer.Text)
 	w.Log.Error("a piece is set aside; quoin tasks shows and retries it", "id", t.ID, "title", t.Title, "tries", tries, "reason", answer.Text)
-	m.Ack()
 }
 
 // state says for people what is being done.

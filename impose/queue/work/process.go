@@ -34,6 +34,7 @@ type order struct {
 	Task *task.Task        `json:"task"`
 	Lies map[string]string `json:"lies"`
 	Dir  string            `json:"dir"`
+	Last bool              `json:"last,omitempty"` // see LastTry
 }
 
 // reply is what it answers.
@@ -50,7 +51,7 @@ func (p *Process) Do(ctx context.Context, t *task.Task, lies map[string]string, 
 			return nil, err
 		}
 	}
-	data, err := json.Marshal(order{t, lies, dir})
+	data, err := json.Marshal(order{t, lies, dir, LastTry(ctx)})
 	if err != nil {
 		return nil, err
 	}
@@ -70,6 +71,7 @@ func (p *Process) Do(ctx context.Context, t *task.Task, lies map[string]string, 
 				return nil, p.died("it answers nonsense")
 			}
 			if r.Failed != "" {
+				p.Close() // what failed may have left it in disorder
 				return nil, errors.New(r.Failed)
 			}
 			if r.Answer == nil {
@@ -180,6 +182,20 @@ func (t *tail) String() string {
 	return strings.Join(strings.Fields(string(t.text)), " ")
 }
 
+// lastTry is the key of what LastTry reads.
+type lastTry struct{}
+
+// WithLast returns a context that LastTry reads.
+func WithLast(ctx context.Context, last bool) context.Context {
+	return context.WithValue(ctx, lastTry{}, last)
+}
+
+// LastTry reports whether a piece is set aside if it fails once more.
+func LastTry(ctx context.Context) bool {
+	last, _ := ctx.Value(lastTry{}).(bool)
+	return last
+}
+
 // Do does one piece in this process.
 type Do func(ctx context.Context, t *task.Task, lies map[string]string, dir string) (*Answer, error)
 
@@ -204,7 +220,7 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, do Do) error {
 	}()
 	for o := range orders {
 		var r reply
-		a, err := do(ctx, o.Task, o.Lies, o.Dir)
+		a, err := do(WithLast(ctx, o.Last), o.Task, o.Lies, o.Dir)
 		if r.Answer = a; err != nil {
 			r.Answer, r.Failed = nil, err.Error()
 		}

@@ -63,7 +63,7 @@ type Worker struct {
 
 	mu      sync.Mutex
 	running map[string]context.CancelCauseFunc
-	failed  map[string]int // tries that failed here
+	failed  map[string]failure // pieces that failed here
 
 	Counts
 }
@@ -73,6 +73,12 @@ type Counts struct {
 	Done, Refused, Failed, SetAside, Lacking atomic.Int64
 	Busy                                     atomic.Int64
 	Millis                                   atomic.Int64
+}
+
+// failure is what is known of a piece that failed here.
+type failure struct {
+	tries int  // by then, here and elsewhere
+	left  bool // it was left to others since
 }
 
 // Tries is how often a piece may fail before it is set aside.
@@ -92,7 +98,7 @@ func New(l *queue.Line, o Options) *Worker {
 	}
 	return &Worker{
 		Options: o, line: l, wake: make(chan struct{}, 1), drain: make(chan struct{}), name: fmt.Sprintf("%s/%d", host, os.Getpid()),
-		running: map[string]context.CancelCauseFunc{}, failed: map[string]int{}, lanes: newLanes(l, o.Engine),
+		running: map[string]context.CancelCauseFunc{}, failed: map[string]failure{}, lanes: newLanes(l, o.Engine),
 	}
 }
 

@@ -182,6 +182,42 @@ func TestThirdFailureIsSetAside(t *testing.T) {
 	}
 }
 
+// TestFailedPieceIsPassedOn: what fails at one worker, as for want of a renderer, is
+// done by another, and the try that failed is counted.
+func TestFailedPieceIsPassedOn(t *testing.T) {
+	b := newBench(t)
+	bad := b.worker("one", 2, inProcess(func(context.Context, *task.Task, map[string]string, string) (*work.Answer, error) {
+		return nil, errors.New("the renderer does not start")
+	}), time.Minute)
+	h := b.hander("ann", task.Normal)
+	came := make(chan error, 1)
+	go func() { _, err := h.Do(t.Context(), said("piece"), nil); came <- err }()
+	for bad.Failed.Load() == 0 {
+		time.Sleep(5 * time.Millisecond)
+	}
+	last := make(chan bool, 1)
+	good := b.worker("one", 1, inProcess(func(ctx context.Context, _ *task.Task, _ map[string]string, _ string) (*work.Answer, error) {
+		last <- work.LastTry(ctx)
+		return &work.Answer{}, nil
+	}), time.Minute)
+	if err := <-came; err != nil || good.Done.Load() != 1 || bad.Failed.Load() != 1 || <-last {
+		t.Errorf("%v; the good worker did %d, the bad one failed %d times", err, good.Done.Load(), bad.Failed.Load())
+	}
+	if s, err := queue.StateOf(t.Context(), b.line, b.only()); err != nil || s.Tries != 1 || !strings.Contains(s.Reason, "renderer") {
+		t.Errorf("it is noted as %+v (%v)", s, err)
+	}
+}
+
+// only returns the id of the only task that is known.
+func (b *bench) only() string {
+	b.Helper()
+	list, err := status.Read(b.Context(), b.line, true)
+	if err != nil || len(list.Tasks) != 1 {
+		b.Fatalf("%+v, %v", list, err)
+	}
+	return list.Tasks[0].ID
+}
+
 // TestCancelEndsAPieceEverywhere cancels one that is being done.
 func TestCancelEndsAPieceEverywhere(t *testing.T) {
 	b := newBench(t)

@@ -65,6 +65,7 @@ type entry struct {
 	record, frame int64
 	lane, row     int
 	printed       bool
+	change        bool // a change-over label
 }
 
 // ledger reads a part's ledger, which must be as it was entered and have a line
@@ -103,7 +104,7 @@ func (r *run) ledger(p register.Part, out *Report) (list []entry, err error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, entry{column(row, "record"), column(row, "frame"), int(column(row, "lane")), int(column(row, "row")), row[slices.Index(head, "state")] == "printed"})
+		list = append(list, entry{column(row, "record"), column(row, "frame"), int(column(row, "lane")), int(column(row, "row")), row[slices.Index(head, "state")] == "printed", row[slices.Index(head, "state")] == "change-over"})
 	}
 	if want := p.Frames * int64(len(r.places.Order.Lanes)*r.places.Order.Rows); int64(len(list)) != want {
 		out.differs(LedgerDiffers, "%s has %d lines, and its part %d stations", name, len(list), want)

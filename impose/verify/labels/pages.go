@@ -59,6 +59,7 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 			return nil, err
 		}
 		r.count(list, had, out)
+		r.changes(list, out)
 		if err := r.pages(ctx, reg, renderer, p, list, o.All, out); err != nil {
 			return nil, err
 		}

@@ -56,8 +56,9 @@ type Difference struct {
 type Report struct {
 	Run         string       `json:"run"`
 	Parts       int          `json:"parts"`
-	Gone        int          `json:"parts_gone"` // no longer there, as when they went to the press
-	Labels      int64        `json:"labels"`     // that the ledgers name as printed
+	Gone        int          `json:"parts_gone"`                   // no longer there, as when they went to the press
+	Labels      int64        `json:"labels"`                       // that the ledgers name as printed
+	Changes     int64        `json:"change_over_labels,omitempty"` // between rolls, each behind a full one
 	Frames      int          `json:"frames_drawn"`
 	Symbols     int          `json:"symbols_read"`
 	Unread      unread       `json:"symbols_without_decoder,omitempty"` // how many of each kind
@@ -88,6 +89,9 @@ func (r *Report) Text(w io.Writer) error {
 	_, err := fmt.Fprintf(w, "Run        %s, %s, %d of them no longer there\nLedgers    %s printed, each record once\nPages      %s drawn, %s read back\n",
 		r.Run, say.CountOf(r.Parts, "part", "parts"), r.Gone, say.CountOf(int(r.Labels), "label", "labels"),
 		say.CountOf(r.Frames, "frame", "frames"), say.CountOf(r.Symbols, "symbol", "symbols"))
+	if err == nil && r.Changes > 0 {
+		_, err = fmt.Fprintf(w, "Rolls      %s, each behind a full roll\n", say.CountOf(r.Changes, "change-over label", "change-over labels"))
+	}
 	for _, kind := range slices.Sorted(maps.Keys(r.Unread)) {
 		if err == nil {
 			_, err = fmt.Fprintf(w, "Not read   %s of the kind %s, which there is no decoder for: scan a printed label\n", say.CountOf(r.Unread[kind], "symbol", "symbols"), kind)

@@ -27,6 +27,8 @@ type places struct {
 		Lanes   []int
 		Rows    int
 		Records int64
+		PerRoll int64
+		Change  int64
 	}
 	Mirrored length
 	Symbols  []struct {

@@ -414,15 +414,40 @@
     const form = at("night");
     const settings = () => {
       const d = new FormData(form), out = {};
-      for (const k of ["job", "press", "dies", "overs", "lanes", "by", "day"]) if (d.get(k)) out[k] = d.get(k);
+      for (const k of ["job", "press", "dies", "overs", "lanes", "by", "day", "time"]) if (d.get(k)) out[k] = d.get(k);
       for (const k of ["no_split", "compare"]) if (d.get(k)) out[k] = true;
-      if (d.getAll("without").length) out.without = d.getAll("without");
+      for (const k of ["without", "take_out", "together", "apart"]) if (d.getAll(k).length) out[k] = d.getAll(k);
       return out;
     };
     const address = () => link("night", job) + "?" + new URLSearchParams([...new FormData(form)].filter(([, v]) => v));
-    form.addEventListener("submit", (e) => { e.preventDefault(); location.href = address(); });
-    form.addEventListener("change", () => { location.href = address(); });
+    // go shows the list under other settings, in place: what is planned stays until
+    // the next plan is there, so that nothing moves under the pointer.
+    const go = async () => {
+      history.pushState(null, "", address());
+      at("planned").classList.add("stale");
+      const held = document.activeElement?.dataset ?? {};
+      const answer = await fetch(location.href, { headers: { Accept: "text/html" } });
+      if (!answer.ok) return failed(answer);
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      at("said").replaceWith(document.adoptNode(page.getElementById("said")));
+      if (held.order) [...document.querySelectorAll(".hold")].find((b) => b.dataset.order === held.order && b.dataset.key === held.key)?.focus();
+      ticked();
+      again = false;
+      const t = document.querySelector(".task");
+      if (t?.dataset.state === "running" && t.dataset.what === "plan") post("/stop/" + at("stop").dataset.id, {}, true); // that is of other settings
+      else planned();
+    };
+    addEventListener("popstate", () => location.reload());
+    form.addEventListener("submit", (e) => { e.preventDefault(); go(); });
+    form.addEventListener("change", go);
+    let showing = false, further = null;
     const show = async (id) => {
+      if (showing) { further = id; return; } // one after the other, the newest last
+      showing = true;
+      try { await shown(id); } finally { showing = false; }
+      if (further) { const next = further; further = null; await show(next); }
+    };
+    const shown = async (id) => {
       const page = new DOMParser().parseFromString(await (await fetch("/task/" + id, { headers: { Accept: "text/html" } })).text(), "text/html");
       const t = page.querySelector(".task");
       if (!t) return;
@@ -431,7 +456,7 @@
       at("plan-night").disabled = at("build-night").disabled = running;
       at("stop").hidden = !running;
       at("stop").dataset.id = id;
-      if (t.dataset.state === "done") await planned();
+      if (t.dataset.state === "done" || t.dataset.state === "stopped") await planned();
     };
     let again = false; // once for each change
     const planned = async () => {
@@ -442,7 +467,9 @@
         return;
       }
       const plan = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".plan");
-      if (plan) at("planned").replaceChildren(document.adoptNode(plan));
+      if (!plan) return;
+      at("planned").replaceChildren(document.adoptNode(plan));
+      at("planned").classList.remove("stale");
     };
     const start = async (route) => {
       const answer = await post(link(route, job), settings(), true);
@@ -451,17 +478,37 @@
     };
     at("plan-night").addEventListener("click", () => { again = true; sessionStorage.setItem("night " + job, "1"); start("night-plan"); });
     at("build-night").addEventListener("click", () => start("night-build"));
-    at("stop").addEventListener("click", () => post("/stop/" + at("stop").dataset.id, {}, true));
+    at("stop").addEventListener("click", () => { again = true; post("/stop/" + at("stop").dataset.id, {}, true); });
+    const put = (name, value) => {
+      const i = document.createElement("input");
+      i.type = "hidden"; i.name = name; i.value = value;
+      form.append(i);
+    };
+    const said = (name, value) => [...form.querySelectorAll('[name="' + name + '"]')].find((i) => i.value === value);
+    const ticks = () => [...document.querySelectorAll(".ticks:checked")].map((i) => i.value);
+    const quoted = (ids) => ids.map((v) => /[",\s]/.test(v) ? '"' + v.replaceAll('"', '""') + '"' : v).join(",");
+    const ticked = () => {
+      const n = ticks().length;
+      document.querySelectorAll("[data-bind]").forEach((b) => { b.disabled = n < (b.dataset.bind === "together" || b.dataset.bind === "apart" ? 2 : 1); });
+      at("ticked").textContent = n ? n + (n === 1 ? " order ticked" : " orders ticked") : "";
+    };
+    addEventListener("change", (e) => { if (e.target.matches?.(".ticks")) ticked(); });
+    ticked();
     addEventListener("click", (e) => {
-      const b = e.target.closest?.("button.hold");
+      const b = e.target.closest?.("button");
       if (!b) return;
-      const held = [...form.querySelectorAll("[name=without]")].find((i) => i.value === b.dataset.order);
-      if (held) held.remove(); else {
-        const i = document.createElement("input");
-        i.type = "hidden"; i.name = "without"; i.value = b.dataset.order;
-        form.append(i);
-      }
-      location.href = address();
+      if (b.classList.contains("hold")) {
+        const is = said(b.dataset.key, b.dataset.order);
+        if (is) is.remove(); else put(b.dataset.key, b.dataset.order);
+        said(b.dataset.key === "without" ? "take_out" : "without", b.dataset.order)?.remove();
+      } else if (b.dataset.bind === "together" || b.dataset.bind === "apart") {
+        if (!said(b.dataset.bind, quoted(ticks()))) put(b.dataset.bind, quoted(ticks()));
+      } else if (b.dataset.bind) {
+        for (const id of ticks()) if (!said(b.dataset.bind, id)) put(b.dataset.bind, id);
+      } else if (b.classList.contains("unbind")) {
+        said(b.dataset.key, b.dataset.value)?.remove();
+      } else return;
+      go();
     });
     addEventListener("desk", (e) => { if (e.detail.kind === "task" && e.detail.job === job) show(e.detail.task.id); });
     const t = document.querySelector(".task");
