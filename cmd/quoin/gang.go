@@ -196,6 +196,7 @@ func look(rules *night.Rules) func() {
 	if press := rules.House.Press; press != nil && press.InkUse.Known() {
 		rules.Ink = meter.Measure
 	}
+	rules.Plates = meter.Find
 	return func() {
 		painter.Close()
 		meter.Close()

@@ -208,5 +208,5 @@ func doPieces(ctx context.Context, io streams) error {
 	defer meter.Close()
 	finder := alike.New()
 	defer finder.Close()
-	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand, build.Look{Pictures: painter.Labels, Ink: meter.Measure, Alike: finder}))
+	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand, build.Look{Pictures: painter.Labels, Ink: meter.Measure, Plates: meter.Find, Alike: finder}))
 }

@@ -64,6 +64,9 @@ type Rules struct {
 	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
 	// Ink, when set, measures what each run takes of its inks.
 	Ink impose.InkMeter
+	// Plates, when set, looks at the plates of each run's labels where the job or
+	// its press says what for.
+	Plates impose.PlateLooker
 	// NoAlike doesn't compare the labels that share a run.
 	NoAlike bool
 

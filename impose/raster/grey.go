@@ -11,9 +11,9 @@ import (
 	"github.com/klippa-app/go-pdfium/structs"
 )
 
-// bandPixels is how many pixels are drawn at a time: 16 MB of the renderer's
+// bandPixels is how many pixels are drawn at a time: 2 MB of the renderer's
 // memory.
-const bandPixels = 4 << 20
+const bandPixels = 1 << 19
 
 // BandRows gives the rows of a band that is so many pixels wide: an even number.
 func BandRows(width int) int { return max(2, bandPixels/width&^1) }
