@@ -8,6 +8,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"image"
+	"image/jpeg"
 	"math"
 	"sync"
 
@@ -74,4 +75,11 @@ func (p *Painter) Close() {
 	if p.renderer != nil {
 		p.renderer.Close()
 	}
+}
+
+// JPEG gives a picture as a file, the same for the same picture.
+func JPEG(img image.Image) ([]byte, error) {
+	var b bytes.Buffer
+	err := jpeg.Encode(&b, img, &jpeg.Options{Quality: 80})
+	return b.Bytes(), err
 }

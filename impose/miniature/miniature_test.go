@@ -2,7 +2,7 @@ package miniature
 
 import (
 	"bytes"
-	"image/png"
+	"image/jpeg"
 	"testing"
 
 	"quoin/impose"
@@ -33,11 +33,14 @@ func TestLabelsOfTheSample(t *testing.T) {
 		if size.Y < Long || size.Y > Long*11/10 || size.X >= size.Y {
 			t.Errorf("label %d of 50 x 75 mm is drawn as %v", i+1, size)
 		}
-		var data bytes.Buffer
-		if err := png.Encode(&data, img); err != nil {
+		data, err := JPEG(img)
+		if err != nil {
 			t.Fatal(err)
 		}
-		seen[data.String()] = true
+		if _, err := jpeg.Decode(bytes.NewReader(data)); err != nil {
+			t.Errorf("label %d: %v", i+1, err)
+		}
+		seen[string(data)] = true
 	}
 	if len(seen) != 3 {
 		t.Errorf("three labels give %d pictures", len(seen))
