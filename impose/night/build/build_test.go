@@ -240,7 +240,7 @@ func TestRunsPlatesAreLookedAt(t *testing.T) {
 	build := func() *plan.Run {
 		f := nighttest.Folder(t, filepath.Join(t.TempDir(), "night"))
 		p := made(t, all[:1], r)
-		if err := Runs(t.Context(), f, p, r); err != nil || len(p.Runs) == 0 {
+		if err := Runs(t.Context(), f, p, r, nil); err != nil || len(p.Runs) == 0 {
 			t.Fatal(err, p.Unplanned)
 		}
 		return &p.Runs[0]
