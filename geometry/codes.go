@@ -21,6 +21,7 @@ const (
 	CodeBleedClipped   = "bleed-clipped"
 	CodeNarrowerWeb    = "narrower-web"
 	CodeLanesUnused    = "lanes-unused"
+	CodeRowsUnused     = "rows-unused"
 	CodeEdgeMatrix     = "edge-matrix"
 	CodeRotaryMultiple = "rotary-multiple"
 	CodeRun            = "run"

@@ -19,6 +19,7 @@ type Fit struct {
 	Gap      Size
 	Repeat   Length
 	Tail     Length
+	Strokes  int // a frame, of a tool that cuts in strokes; 0 where the stroke isn't known
 	Split    Split
 	Run      *Run    // of the order; nil without a quantity
 	WebArea  float64 // gross, in square millimetres: of the order, or of one label without a quantity
@@ -109,8 +110,22 @@ func (f *Fit) class() int {
 	return 2
 }
 
-// judge tries the die on every web and keeps the best.
+// judge tries the die on every web and keeps the best; a laser at each station by
+// itself, as its grid is free.
 func (w *Wish) judge(d *Die) Fit {
+	if d.Station != Laser {
+		return w.judgeAt(d)
+	}
+	var best Fit
+	for i, one := range w.apart(Laser) {
+		if f := one.judgeAt(d); i == 0 || f.compare(&best) < 0 {
+			best = f
+		}
+	}
+	return best
+}
+
+func (w *Wish) judgeAt(d *Die) Fit {
 	turn, off := w.closest(d)
 	known := w.verdict(d, turn, w.Webs[0], d.Check())
 	if known.off = off; len(known.reasons) > 0 {

@@ -20,7 +20,7 @@ const (
 type DieStation struct {
 	Kind   StationKind
 	Width  Length // widest cut
-	Stroke Length // longest cut: of the bed, or of the circumference less what does not cut, which the maker states
+	Stroke Length // longest cut: of the bed, of the laser's field, or of the circumference less what does not cut, which the maker states
 	Gear   Gear   // of its cylinders; the zero Gear takes any
 }
 
@@ -50,10 +50,12 @@ func (s DieStation) takes(d *Die) []Reason {
 		}
 		out = append(out, r)
 	}
-	if s.Stroke > 0 && (s.Kind == SemiRotary || s.Kind == FlatBed) {
-		if reach := d.Advance() - d.gapAround(); reach > s.Stroke {
-			out = append(out, Reason{CodeStationStroke, fmt.Sprintf("the die cuts %s around, the %s station's stroke is %s", reach, s.Kind, s.Stroke), ""})
+	if reach := d.reach(); s.Stroke > 0 && reach > s.Stroke {
+		r := Reason{CodeStationStroke, fmt.Sprintf("the die cuts %s around, the %s station's stroke is %s", reach, s.Kind, s.Stroke), ""}
+		if n := LanesIn(s.Stroke, d.Size.Around, d.gaps(Size{}).Around, 0); n > 0 {
+			r.Nearest = fmt.Sprintf("a die of %s would fit", rowsOf(n))
 		}
+		out = append(out, r)
 	}
 	if s.Gear != (Gear{}) && d.Cylinder.Teeth > 0 && d.Cylinder.Gear != s.Gear {
 		out = append(out, Reason{CodeStationGear, fmt.Sprintf("the die runs on a gear of %s, the %s station on %s", d.Cylinder.Gear, s.Kind, s.Gear), ""})
@@ -64,17 +66,39 @@ func (s DieStation) takes(d *Die) []Reason {
 // widestCut gives the widest cut of the stations that are made for the die; 0
 // where there is none, or one whose width isn't known.
 func widestCut(stations []DieStation, d *Die) Length {
-	widest := Length(0)
+	return farthest(stations, d, func(s DieStation) Length { return s.Width })
+}
+
+// farthest gives the largest length of the stations that are made for the die.
+func farthest(stations []DieStation, d *Die, of func(DieStation) Length) Length {
+	most := Length(0)
 	for _, s := range stations {
 		switch {
 		case s.Kind != d.Station || s.Gear != (Gear{}) && d.Cylinder.Teeth > 0 && d.Cylinder.Gear != s.Gear:
-		case s.Width == 0:
+		case of(s) == 0:
 			return 0
 		default:
-			widest = max(widest, s.Width)
+			most = max(most, of(s))
 		}
 	}
-	return widest
+	return most
+}
+
+// apart gives the wish once with each of the stations that are made for a tool
+// whose lanes and rows are free: the widest need not have the longest stroke.
+func (w *Wish) apart(kind StationKind) []*Wish {
+	var out []*Wish
+	for _, s := range w.Stations {
+		if s.Kind == kind {
+			one := *w
+			one.Stations = []DieStation{s}
+			out = append(out, &one)
+		}
+	}
+	if len(out) == 0 {
+		return []*Wish{w}
+	}
+	return out
 }
 
 // stationReasons lists why no station takes the die: the reasons of the station

@@ -14,7 +14,11 @@ func (w *Wish) on(f Fit, web Web, near bool) Fit {
 	if room > 0 && (d.Lanes == 0 || room < d.Lanes) {
 		used.Lanes = w.spares(d, web, room)
 	}
-	l, reasons := used.planChecked(w.request(web, d.Size), f.Turn)
+	r, left := w.request(web, d.Size), []Reason(nil)
+	if d.free() {
+		used, f.Strokes, left = w.freed(&used, r, f.Turn)
+	}
+	l, reasons := used.planChecked(r, f.Turn)
 	block := BlockWidth(l.Across, d.Size.Across, l.Gap.Across)
 	reasons = append(reasons, w.edgeReasons(web, block)...)
 	if 0 < room && room < used.Lanes && len(reasons) > 0 {
@@ -22,10 +26,14 @@ func (w *Wish) on(f Fit, web Web, near bool) Fit {
 	}
 	f.Least = max(block+2*(w.Bleed+web.Margin()), block+2*w.EdgeMatrix)
 	f.Across, f.Around, f.Gap, f.Repeat, f.Tail = l.Across, l.Around, l.Gap, l.Repeat, l.Tail
+	if d.Station == SemiRotary || d.Station == FlatBed {
+		f.Strokes = l.Around / d.Rows
+	}
 	if serves := len(f.reasons) == 0 || near; serves && len(reasons) == 0 {
 		f.Fits, f.Near = !near, near
 		reasons = f.count(w, &l, block)
 		f.Warnings = append(f.Warnings, w.unusedLanes(d, web, block, used.Lanes)...)
+		f.Warnings = append(f.Warnings, left...)
 	}
 	if len(reasons) > 0 {
 		f.Fits, f.Near = false, false

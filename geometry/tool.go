@@ -1,5 +1,7 @@
 package geometry
 
+import "fmt"
+
 // RankTools gives the best new full-rotary tool for each cylinder: turn, web,
 // lanes and rows by the least web that the order costs. Each Fit's Die is the
 // tool to be made, without a number. The rows are spread over the cylinder with
@@ -47,10 +49,12 @@ func BestLaser(w Wish) (Fit, error) {
 // best tries a new tool, that takes so much around, on each web at each turn.
 func (w *Wish) best(tool Die, around Repeat, webs []Web) Fit {
 	var best Fit
-	for i, web := range webs {
-		for j, turn := range upright(w.turns()) {
-			if f := w.newTool(tool, around, web, turn); i+j == 0 || f.compare(&best) < 0 {
-				best = f
+	for k, one := range w.apart(tool.Station) {
+		for i, web := range webs {
+			for j, turn := range upright(w.turns()) {
+				if f := one.newTool(tool, around, web, turn); i+j+k == 0 || f.compare(&best) < 0 {
+					best = f
+				}
 			}
 		}
 	}
@@ -73,13 +77,26 @@ func (w *Wish) newTool(tool Die, around Repeat, web Web, turn Turn) Fit {
 	}
 	tool.Lanes = max(lanes, 1) // with room for none, one lane says what is missing
 	tool.Rows = l.Around
+	var unused []Reason
 	if tool.free() {
 		tool.Gap = w.Gap
 	}
+	if tool.Station == Laser {
+		tool.Rows = 0 // as many as its stroke cuts
+	} else if stroke := longestCut(w.Stations, &tool); tool.Station == FullRotary {
+		tool.Rows = spreadWithin(l.Around, tool.Cylinder.Repeat(), tool.Size.Around, stroke)
+		if tool.Rows < l.Around {
+			unused = []Reason{{CodeRowsUnused, fmt.Sprintf("the full-rotary station cuts %s around: %s where %d find room", stroke, rowsOf(tool.Rows), l.Around), ""}}
+		}
+	}
 	reasons, warnings := w.suits(&tool)
 	f := w.verdict(&tool, turn, web, reasons)
-	f.Warnings = warnings
-	return w.on(f, web, false)
+	f.Warnings = append(unused, warnings...)
+	f = w.on(f, web, false)
+	if tool.Station == Laser {
+		tool.Rows = f.Around
+	}
+	return f
 }
 
 func (w *Wish) verdict(d *Die, turn Turn, web Web, reasons []Reason) Fit {

@@ -82,7 +82,7 @@ func Example_night() {
 		log.Fatal(err)
 	}
 	house.Run.Overs = nil // of a night, overs are a limit and each order's own
-	list, err := job.ReadOrderList("../samples/orders.csv")
+	list, err := job.OrderForm{}.ReadList("../samples/orders.csv")
 	if err != nil {
 		log.Fatal(err)
 	}

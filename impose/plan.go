@@ -2,6 +2,7 @@ package impose
 
 import (
 	"slices"
+	"strings"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
@@ -21,6 +22,7 @@ type Planned struct {
 	nested  *nest.Arrangement // nil for a straight grid
 	perRoll []int64           // labels on a finished roll of each artwork; 0: not said
 	knives  say.Notes         // where the slitter cuts: said before all else, since no run can be slit without it
+	offLine []int             // artworks whose own die line is not what is cut, as was said
 	said    remarks
 }
 
@@ -46,7 +48,8 @@ func plan(in *Sources) (*Planned, error) {
 		said.warn(geometry.CodeBleedClipped, "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",
 			room.Across, room.Around, laid.layout.Bleed)
 	}
-	if err := holdDieLines(in, laid, &said); err != nil {
+	told, err := holdDieLines(in, laid, &said)
+	if err != nil {
 		return nil, err
 	}
 	perRoll, found, err := labelsPerRoll(in.Job, laid.layout, straightSlit(laid.nested))
@@ -56,13 +59,13 @@ func plan(in *Sources) (*Planned, error) {
 	said.follow(found)
 	return &Planned{
 		Sources: in, Layout: laid.layout, Places: laid.places, lanes: laid.lanes, cuts: laid.cuts, nested: laid.nested,
-		perRoll: perRoll, knives: knives(laid.layout), said: said,
+		perRoll: perRoll, knives: knives(laid.layout), offLine: told, said: said,
 	}, nil
 }
 
 // holdDieLines holds the cut of every artwork's stations against its own die
-// line.
-func holdDieLines(in *Sources, l laid, said *remarks) error {
+// line. It returns the artworks whose line differs, which is told.
+func holdDieLines(in *Sources, l laid, said *remarks) (told []int, err error) {
 	held := make([]bool, len(in.Pages))
 	for i, s := range l.layout.Station {
 		art := l.places[i]
@@ -70,11 +73,22 @@ func holdDieLines(in *Sources, l laid, said *remarks) error {
 			continue
 		}
 		held[art] = true
-		if err := holdDieLine(in, art, l.cuts[s.Lane-1], said); err != nil {
-			return err
+		differs, err := holdDieLine(in, art, l.cuts[s.Lane-1], said)
+		if err != nil {
+			return nil, err
+		}
+		if differs && (in.Job.Tool() == nil || ofDie(l.said.warnings, in.Job.Artworks[art].File)) {
+			told = append(told, art)
 		}
 	}
-	return nil
+	return told, nil
+}
+
+// ofDie reports whether a die's own comparison warns of an artwork's die line.
+func ofDie(warnings say.Notes, file string) bool {
+	return slices.ContainsFunc(warnings, func(n say.Note) bool {
+		return n.Code == geometry.CodeDieLineDiffers && strings.Contains(n.Text, "the die line of "+file+" is ")
+	})
 }
 
 // laid is a layout with what stands on it.

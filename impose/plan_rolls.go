@@ -14,7 +14,7 @@ func rollRule(j *job.Job, l *geometry.Layout, artwork int) geometry.RollRule {
 		Roll:   geometry.Roll{Core: j.Roll.Core, Caliper: j.Material.Caliper},
 		Labels: j.LabelsPerRoll(artwork), Largest: j.Roll.MaxDiameter,
 	}
-	if j.Roll.Splices != nil && *j.Roll.Splices {
+	if s := j.Splices(artwork); s != nil && *s {
 		rule.Splices = l.Across
 	}
 	return rule

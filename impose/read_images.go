@@ -9,6 +9,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/artwork"
+	"quoin/impose/job"
 	"quoin/impose/photo"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
@@ -20,6 +21,11 @@ type pictures struct {
 	handle *os.File
 	book   *photo.Book
 	file   *artwork.File // once all are there
+}
+
+// roomOf returns the room of a picture.
+func roomOf(f job.Field) vary.Room {
+	return vary.Room{Width: f.Width, Height: f.Height, Fill: f.Fit == "fill"}
 }
 
 // isPicture reports whether a name is that of a PNG or a JPEG file.

@@ -1,6 +1,9 @@
 package impose
 
 import (
+	"slices"
+	"strings"
+
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/artwork"
@@ -96,17 +99,17 @@ func onBox(o outline.Outline, size geometry.Size) bool {
 
 // holdDieLine holds what is cut on an artwork's label against its own die line
 // along the label's edge. A line that differs is a refusal, or a warning where
-// the job ignores die lines.
-func holdDieLine(in *Sources, art int, cut outline.Outline, said *remarks) error {
+// the job ignores die lines; it reports whether one differs.
+func holdDieLine(in *Sources, art int, cut outline.Outline, said *remarks) (differs bool, err error) {
 	p := in.Pages[art]
 	drawn, line, edge := edgeLine(in.Job, art, p)
 	if !edge {
-		return nil
+		return false, nil
 	}
 	cut = cut.At(geometry.Position{})
 	m := outline.CompareInPlace(cut, drawn)
 	if m.Within(geometry.DieTolerance) {
-		return nil
+		return false, nil
 	}
 	why := say.Refuse(say.BadFile, "correct the artwork, its TrimBox, or what is said of label, shape, radius, outline or die; "+
 		"or say ignore-die-line, and the shape, to cut otherwise than the artwork draws",
@@ -114,11 +117,21 @@ func holdDieLine(in *Sources, art int, cut outline.Outline, said *remarks) error
 		p.Name(), line.By(), drawnSize(drawn), drawn.Area(), drawnSize(cut), cut.Area(), m.Deviation.MM(), m.At.Across.MM(), m.At.Around.MM())
 	switch {
 	case !in.Job.IgnoreDieLine:
-		return why
+		return true, why
 	case in.Job.Tool() == nil: // whose own comparison warns of it
 		said.warn(codeDieLineIgnored, "%s", why.Text)
 	}
-	return nil
+	return true, nil
+}
+
+// withoutFindings leaves out that the die lines of some artworks aren't their
+// trims: that they aren't what is cut says it, and once will do.
+func withoutFindings(warnings say.Notes, in *Sources, told []int) say.Notes {
+	return slices.DeleteFunc(slices.Clone(warnings), func(n say.Note) bool {
+		return n.Code == artwork.DieLineDiffers && slices.ContainsFunc(told, func(art int) bool {
+			return strings.HasPrefix(n.Text, pageName(in.Job.Artworks[art], in.Pages[art])+": ")
+		})
+	})
 }
 
 func drawnSize(o outline.Outline) geometry.Size {

@@ -269,3 +269,52 @@ func written(b *bytes.Buffer, err error, read func(io.Reader, contour.Options) (
 	}
 	return read(b, contour.Options{})
 }
+
+// TestAnIgnoredDieLineIsToldOnce: whether it lies off the trim, stands in several
+// lanes or is compared with a die, one warning says that it isn't cut.
+func TestAnIgnoredDieLineIsToldOnce(t *testing.T) {
+	inset := witness.Label{W: 70, H: 50, Line: "1 1 68 48 re"}.Write(t)
+	round := witness.Label{W: 70, H: 70, Line: witness.Rounded(0, 0, 70, 70, 35, 35)}.Write(t)
+	die := geometry.Die{Number: "7", Size: geometry.Size{Across: 70 * geometry.Millimetre, Around: 50 * geometry.Millimetre}, Shape: geometry.ShapeRectangle,
+		Lanes: 1, Rows: 1, Repeat: 60 * geometry.Millimetre, Gap: geometry.Size{Across: 3 * geometry.Millimetre, Around: 10 * geometry.Millimetre}, Station: geometry.SemiRotary}
+	for _, c := range []struct {
+		name, file string
+		say        func(*job.Job)
+	}{
+		{"off the trim", inset, func(*job.Job) {}},
+		{"in two lanes", round, func(j *job.Job) { j.Artworks = append(j.Artworks, j.Artworks[0]) }},
+		{"off the trim, on a die", inset, func(j *job.Job) { j.Dies, j.Die = &job.Library{Dies: []geometry.Die{die}}, "7" }},
+		{"off the trim, among dies", inset, func(j *job.Job) { j.Dies = &job.Library{Dies: []geometry.Die{die}} }},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			j := onePlain(c.file)
+			j.IgnoreDieLine = true
+			c.say(j)
+			im, err := Open(t.Context(), j)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer im.Close()
+			s, err := im.Summary(Written{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			var told []string
+			for _, n := range s.Warnings {
+				if strings.Contains(n.Text, "die line") {
+					told = append(told, n.Text)
+				}
+			}
+			if len(told) != 1 || strings.HasSuffix(strings.TrimSpace(told[0]), ",") {
+				t.Errorf("the run says %q", told)
+			}
+			if j.Die != "" {
+				return // fit asks which die serves
+			}
+			looked, err := SurveyArtworks(t.Context(), j)
+			if err != nil || len(looked.DieLines) != 1 {
+				t.Errorf("the survey says %+v, %v", looked.DieLines, err)
+			}
+		})
+	}
+}

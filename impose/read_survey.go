@@ -3,6 +3,7 @@ package impose
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
@@ -59,11 +60,6 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 			s.Inks = append(s.Inks, e.Name)
 		}
 	}
-	for _, w := range said.warnings {
-		if w.Code == artwork.DieLineDiffers {
-			s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
-		}
-	}
 	for _, n := range shaped.notes {
 		s.Notes = append(s.Notes, geometry.Reason{Code: n.Code, Text: n.Text})
 	}
@@ -72,10 +68,20 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 			return nil, err
 		}
 	}
+	var told []int
+	var held remarks
 	if j.Tool() == nil && !j.LanesDiffer() {
-		if err := s.hold(in); err != nil {
+		if told, held, err = s.hold(in); err != nil {
 			return nil, err
 		}
+	}
+	for _, w := range withoutFindings(said.warnings, in, told) {
+		if w.Code == artwork.DieLineDiffers {
+			s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
+		}
+	}
+	for _, w := range held.warnings {
+		s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
 	}
 	if !j.LanesDiffer() && !(j.Shape.Rectangular() && j.Radius == nil) {
 		if s.Cut, _, err = labelCut(in, s.Label); err != nil {
@@ -86,22 +92,28 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 	return s, err
 }
 
-// hold holds the shape of the job against the artworks' die lines, as a run does.
-func (s *Survey) hold(in *Sources) error {
-	var said remarks
+// hold holds the shape of the job against the artworks' die lines, as a run does,
+// and returns the artworks whose line differs. One file in several lanes is told of
+// once.
+func (s *Survey) hold(in *Sources) (told []int, said remarks, err error) {
 	for i := range in.Pages {
 		cut, _, err := labelCut(&Sources{Job: cornersOfDie(in.Job, in.Pages[i]), Pages: in.Pages}, s.Label)
 		if err != nil {
-			return err
+			return nil, said, err
 		}
-		if err := holdDieLine(in, i, cut, &said); err != nil {
-			return err
+		differs, err := holdDieLine(in, i, cut, &said)
+		if err != nil {
+			return nil, said, err
+		}
+		if differs {
+			told = append(told, i)
 		}
 	}
-	for _, w := range said.warnings {
-		s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
+	if in.Job.Dies != nil { // what is cut is the dies', each of which is compared
+		return nil, remarks{}, nil
 	}
-	return nil
+	said.warnings = slices.Compact(said.warnings)
+	return told, said, nil
 }
 
 // cornersOfDie returns the job with the corners that an artwork draws, where

@@ -133,15 +133,22 @@ func inkUse(im *Imposition, frame map[string]float64, frames int64) []summary.In
 		}
 		mm2 := frame[e.Name]
 		u := summary.InkUse{Name: e.Name, Kind: string(e.Kind), Label: mm2 / float64(max(1, placed(im.Places))), Frame: mm2 / 1e6, M2: mm2 / 1e6 * float64(frames)}
-		if press := im.Job.Press; press != nil {
-			u.G = times(press.InkUse.Of(e.Name, string(e.Kind)), u.M2)
-			if u.G != nil && press.Prices != nil {
-				u.Cost = times(press.Prices.InkPerKg.Of(e.Name, string(e.Kind)), *u.G/1000)
-			}
-		}
+		priceUse(&u, im.Job.Press)
 		list = append(list, u)
 	}
 	return list
+}
+
+// priceUse says what an area of solid weighs and costs, as far as the press file
+// knows.
+func priceUse(u *summary.InkUse, press *job.Press) {
+	if press == nil {
+		return
+	}
+	u.G = times(press.InkUse.Of(u.Name, u.Kind), u.M2)
+	if u.G != nil && press.Prices != nil {
+		u.Cost = times(press.Prices.InkPerKg.Of(u.Name, u.Kind), *u.G/1000)
+	}
 }
 
 // times multiplies by a figure that may be unknown.

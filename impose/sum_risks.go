@@ -110,9 +110,11 @@ func mergeAlike(list []say.Note) []say.Note {
 		texts := []string{list[0].Text}
 		var rest []say.Note
 		for _, n := range list[1:] {
-			if say.Alike(list[0].Text, n.Text) {
+			switch {
+			case slices.Contains(texts, n.Text): // of one file in several lanes
+			case say.Alike(list[0].Text, n.Text):
 				texts = append(texts, n.Text)
-			} else {
+			default:
 				rest = append(rest, n)
 			}
 		}

@@ -30,7 +30,9 @@ type Written struct {
 func (im *Imposition) remarks() remarks {
 	var all remarks
 	all.follow(remarks{warnings: im.knives})
-	for _, stage := range []remarks{im.Sources.said, im.Planned.said, im.said} {
+	sources := im.Sources.said
+	sources.warnings = withoutFindings(sources.warnings, im.Sources, im.offLine)
+	for _, stage := range []remarks{sources, im.Planned.said, im.said} {
 		all.follow(stage)
 	}
 	return all

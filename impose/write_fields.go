@@ -26,11 +26,6 @@ func variedFields(in *Sources, fonts openedFonts, fields []job.Field) (list []va
 	return list, nil
 }
 
-// roomOf returns the room of a picture.
-func roomOf(f job.Field) vary.Room {
-	return vary.Room{Width: f.Width, Height: f.Height, Fill: f.Fit == "fill"}
-}
-
 // variedField returns a field of the job in the words of the run.
 func variedField(in *Sources, fonts openedFonts, i int, f job.Field) (vary.Field, error) {
 	v := vary.Field{

@@ -56,7 +56,7 @@ func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) er
 		}
 	}
 	progress.end()
-	return f.reportBatch(io, report, codes)
+	return reportBatch(io, report, codes, f.json, f.strict)
 }
 
 // next returns what gives the summary of each input in turn: imposes it, or waits
@@ -147,10 +147,10 @@ func (f *imposeFlags) alone(ctx context.Context, io streams, input string, say f
 
 // reportBatch prints the report, and gives the error that the command ends with:
 // where all inputs were refused for one kind of reason, that of the kind.
-func (f *imposeFlags) reportBatch(io streams, r *batch.Report, codes []int) error {
+func reportBatch(io streams, r *batch.Report, codes []int, asJSON, strict bool) error {
 	var err error
 	switch {
-	case f.json:
+	case asJSON:
 		err = say.JSON(io.out, r)
 	case !io.quiet:
 		err = r.Text(io.out)
@@ -177,7 +177,7 @@ func (f *imposeFlags) reportBatch(io streams, r *batch.Report, codes []int) erro
 		return &allRefused{codes}
 	case r.Refused > 0:
 		return errRefused(r.Refused)
-	case f.strict && r.Warnings > 0:
+	case strict && r.Warnings > 0:
 		return errStrict
 	}
 	return nil

@@ -32,6 +32,22 @@ func BenchmarkRatioPlates(b *testing.B) {
 	}
 	juice := filepath.Join(samples, "artwork", "orchard-juice.pdf")
 	run(b, "inspect", juice, "--coverage") // compiles the renderer
+	frame := filepath.Join(dir, "frame.pdf")
+	run(b, "impose", "job.yaml", "-o", frame)
+	for name, of := range map[string]string{"artwork": juice, "frame": frame} {
+		b.Run("coverage of the "+name, func(b *testing.B) {
+			var most float64
+			for b.Loop() {
+				if err := os.RemoveAll(filepath.Join(dir, "cache", "quoin", "plates")); err != nil {
+					b.Fatal(err)
+				}
+				_, mib := run(b, "inspect", of, "--coverage")
+				most = max(most, mib)
+			}
+			b.ReportMetric(most, "peak-MiB")
+			b.ReportMetric(0, "ns/op")
+		})
+	}
 	b.Run("night", func(b *testing.B) {
 		night := func(more ...string) time.Duration {
 			place := filepath.Join(b.TempDir(), "night")

@@ -18,19 +18,8 @@ type deskTLS struct{ certificate, key, clients string }
 // in.
 func (f *deskFlags) guarding() (safe.Options, error) {
 	var o safe.Options
-	switch {
-	case f.port < 0 || f.port > 65535:
+	if f.port < 0 || f.port > 65535 {
 		return o, usagef("--port %d is no port", "give a number from 0 to 65535", f.port)
-	case (f.tls.certificate == "") != (f.tls.key == ""):
-		return o, usagef("--certificate and --certificate-key go together", "give both, or neither")
-	case f.tls.clients != "" && f.tls.certificate == "":
-		return o, usagef("client certificates need TLS", "add --certificate and --certificate-key")
-	case f.listen == "" && (f.password != "" || f.tls.clients != ""):
-		return o, usagef("--password-file and --client-ca are for a desk that others reach", "add --listen ADDRESS, or leave them out")
-	case f.listen != "" && f.password == "" && f.tls.clients == "":
-		return o, usagef("a desk that others reach needs a password or client certificates", "add --password-file FILE, or --client-ca with --certificate and --certificate-key; without --listen the desk answers this machine alone")
-	case f.listen != "" && f.password != "" && f.tls.clients != "":
-		return o, usagef("--password-file and --client-ca are two ways in", "give one of them")
 	}
 	o.TLS, o.Certified = f.tls.certificate != "", f.tls.clients != ""
 	if f.listen != "" {

@@ -13,6 +13,7 @@ import (
 	"quoin/impose/fit"
 	"quoin/impose/fit/ask"
 	"quoin/impose/job"
+	"quoin/impose/plate"
 	"quoin/impose/say"
 	"quoin/impose/wholefile"
 )
@@ -158,6 +159,16 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 	asked, err := ask.About(ctx, j, len(args) == 1, inks)
 	if err != nil {
 		return none, err
+	}
+	if press := asked.Job.Press; len(args) == 1 && (f.compare || f.plot != "") && press != nil && press.InkUse.Known() {
+		progress := to.newProgress()
+		meter := &plate.Meter{Say: to.saying(progress), Cache: plate.UserCache()}
+		err := asked.Ink(ctx, meter.Measure)
+		meter.Close()
+		progress.end()
+		if err != nil {
+			return none, err
+		}
 	}
 	q := asked.Question
 	f.draw = func(w io.Writer, die string, t geometry.Turn) error {

@@ -52,6 +52,10 @@ var gangVerb = verb{
 		choiceVar(fs, &v.by, "by", "what to have the least of: `web`, minutes, or money, which it is where the press file has prices", string(night.Web), string(night.Minutes), string(night.Money))
 		fs.StringArrayVar(&v.presses, "further-press", nil, "`file` of another press that runs may be printed on, by money (may be said again)")
 		countVar(fs, &v.nights, "nights", 1, "`nights` that are planned at once, by money")
+		fs.StringVar(&v.replan, "replan", "", "plan.json `file` of an earlier plan of the same nights, by money: what of it is printed is held fixed, and as little as it must changes")
+		fs.StringVar(&v.at, "at", "", "`time` at which it is planned again, as 2026-03-02T23:30: runs that have begun by then are printed or on the press")
+		fs.StringArrayVar(&v.printed, "printed", nil, "`run` of the earlier plan that is printed or on the press, as run-001 (may be said again)")
+		textVar(fs, "anew-from", "amount", "change what need not change where the night then costs so much less, as 50", &v.anew)
 		fs.BoolVar(&v.csv, "csv", false, "print the runs and their orders as CSV for a spreadsheet, by money")
 		fs.StringVar(&v.day, "day", "", "`day` of the night, as 2026-03-01; later orders wait (all are taken)")
 		countVar(fs, &v.early, "early", 0, "`days` that an order may be printed before it is due, with --day")
@@ -91,6 +95,10 @@ type gangFlags struct {
 	leastRun               geometry.Length
 	mostIn, early, nights  int64
 	presses                []string
+	replan, at             string
+	printed                []string
+	anew                   amountFlag
+	before                 *plan.Before
 	csv                    bool
 	seed                   uint64
 	time                   time.Duration
@@ -136,7 +144,7 @@ func (f *gangFlags) run(ctx context.Context, io streams, args []string) error {
 		return err
 	}
 	defer handed.close()
-	if handed != nil {
+	if n.Before = f.before; handed != nil {
 		n.Hands, rules.Search = spread.Hands{Hander: handed.Hander}, spread.Search{Hander: handed.Hander}.Spend
 		stop, err := f.watchTime(ctx, io, handed, progress)
 		if err != nil {
@@ -172,22 +180,8 @@ func (f *gangFlags) check(args []string) error {
 		return usagef("%s and %s are two inputs", "put all orders into one file", args[0], args[1])
 	case f.out == "" && !f.plan:
 		return usagef("the folder for the night is missing", "name it with --out DIR, or give -n to see the plan only")
-	case f.widths == "mixed" && f.lanes == "mixed":
-		return usagef("--widths mixed needs whole lanes", "leave out --lanes mixed, or --widths mixed")
-	case f.rolls == "whole" && f.lanes == "mixed":
-		return usagef("mixed lanes give no whole rolls before they are sorted", "leave --rolls or --lanes out")
 	case f.time <= 0:
 		return usagef("--time %s is too short", "give the search some time, as in 10s", f.time)
-	case f.readyBy != "" && f.queue.queue == "":
-		return usagef("--ready-by is about work that is handed over", "name the queue with --queue URL")
-	case f.queue.queue != "" && f.plan:
-		return usagef("a plan alone is not handed over", "leave -n or --queue out")
-	case f.csv && f.json:
-		return usagef("--csv and --json are two forms of one report", "give one of them")
-	case f.nights > 1 && f.day == "":
-		return usagef("--nights needs the day of the first night", "add --day, as in --day 2026-03-01")
-	case f.early != 0 && f.day == "":
-		return usagef("--early needs the day of the night", "add --day, as in --day 2026-03-01")
 	}
 	return nil
 }
@@ -202,6 +196,7 @@ func look(rules *night.Rules) func() {
 	if press := rules.House.Press; press != nil && press.InkUse.Known() {
 		rules.Ink = meter.Measure
 	}
+	rules.Plates = meter.Find
 	return func() {
 		painter.Close()
 		meter.Close()

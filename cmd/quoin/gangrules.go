@@ -2,8 +2,10 @@ package main
 
 import (
 	"cmp"
+	"fmt"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -11,6 +13,7 @@ import (
 
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/night/plan"
 	"quoin/impose/sheet"
 )
 
@@ -40,12 +43,6 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 	}
 	if err := f.access.apply(house); err != nil {
 		return nil, nil, err
-	}
-	if f.verify && f.noVerify {
-		return nil, nil, usagef("--verify and --no-verify contradict each other", "give one of them; without either, new files are proved")
-	}
-	if f.pixels && f.noVerify {
-		return nil, nil, usagef("--pixels and --no-verify contradict each other", "give one of them")
 	}
 	paper, err := sheet.ParsePaper(f.paper)
 	if err != nil {
@@ -85,8 +82,56 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 		}
 		r.Day = day
 	}
-	return r, f.orderForm(house), r.SetHouse(house, orders)
+	if err := r.SetHouse(house, orders); err != nil {
+		return nil, nil, err
+	}
+	f.before, err = f.earlier(r)
+	return r, f.orderForm(house), err
 }
+
+// earlier reads the earlier plan; nil where none is named.
+func (f *gangFlags) earlier(r *night.Rules) (*plan.Before, error) {
+	if f.replan == "" {
+		return nil, nil
+	}
+	if r.By != night.Money {
+		return nil, usagef("--replan goes with --by money", "plan the night anew, or write prices in the press file")
+	}
+	var at time.Time
+	if f.at != "" {
+		var err error
+		if at, err = time.Parse("2006-01-02T15:04", f.at); err != nil {
+			return nil, usagef("--at %s is no time", "write day and time, as in 2026-03-02T23:30", f.at)
+		}
+	}
+	before, err := plan.ReadBefore(f.replan, at, f.printed)
+	if err != nil {
+		return nil, err
+	}
+	before.Anew, r.Earlier = f.anew.in(r.House.Press.Prices.Currency), f.replan
+	return before, nil
+}
+
+// amountFlag is money in the currency's unit.
+type amountFlag float64
+
+// UnmarshalText reads it.
+func (a *amountFlag) UnmarshalText(text []byte) error {
+	v, err := strconv.ParseFloat(string(text), 64)
+	if err != nil || v < 0 || v > 1e12 {
+		return fmt.Errorf("%q is no amount of money (write it as 50 or 49.50)", text)
+	}
+	*a = amountFlag(v)
+	return nil
+}
+
+// MarshalText writes it as it is read.
+func (a amountFlag) MarshalText() ([]byte, error) {
+	return strconv.AppendFloat(nil, float64(a), 'f', -1, 64), nil
+}
+
+// in returns it in the currency's smallest unit.
+func (a amountFlag) in(currency string) int64 { return plan.Smallest(float64(a), currency) }
 
 // orderForm puts the flags over what the job file says of the order file.
 func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
@@ -101,7 +146,7 @@ func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
 // what is printed and how much, and whether files are proved once more. --time is not
 // among them: a longer search may find another plan. Files are known by their
 // contents, wherever they are seen from: see night.Rules.Inputs.
-var noInput = append([]string{"out", "plan-only", "json", "live", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "further-press", "dies", "outline", "csv", "house-file", "no-house"}, queueFlagNames...)
+var noInput = append([]string{"out", "plan-only", "json", "live", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "further-press", "dies", "outline", "csv", "replan", "house-file", "no-house"}, queueFlagNames...)
 
 // words gives the flags that a night depends on.
 func (f *gangFlags) words() []string {

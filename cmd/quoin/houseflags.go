@@ -26,8 +26,6 @@ func (f *houseFlags) add(fs *pflag.FlagSet) {
 // first that has one, or else the user's own is alone.
 func (f *houseFlags) find(folders ...string) (job.Houses, error) {
 	switch {
-	case f.none && f.file != "":
-		return nil, usagef("--house-file and --no-house contradict each other", "give one of them")
 	case f.none:
 		return nil, nil
 	case f.file != "":

@@ -141,6 +141,11 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 	say("reading the artworks")
 	worked, err := impose.Open(ctx, j)
 	if err != nil {
+		if f.again != nil {
+			for _, more := range f.again.further(ctx, j, err) {
+				io.warn("also in the way: %s", more)
+			}
+		}
 		return nil, nil, err
 	}
 	im = &imposed{Imposition: worked, places: f.places}
@@ -196,27 +201,17 @@ func (f *imposeFlags) check(io streams, args []string) error {
 	switch {
 	case len(args) == 0:
 		return usagef("an artwork or a job file is missing", "as in: "+imposeExample)
-	case f.queue.queue == "" && f.queue.check() != nil:
-		return f.queue.check()
-	case f.queue.queue != "" && f.out == "-":
-		return usagef("what is handed over comes back as files", "name the PDF behind -o")
 	case f.lacksOutput() && isJobFile(args[0]):
 		return usagef("the output file is missing", outputWay)
 	case f.out == "-" && isTerminal(io.out):
 		return usagef("a PDF is not written to a terminal", "name a file behind -o, or send the output into a pipe")
-	case f.out == "-" && f.json:
-		return usagef("the PDF and the JSON can't both go to standard output", "write the JSON to a file with --summary FILE")
-	case f.verify && f.noVerify:
-		return usagef("--verify and --no-verify contradict each other", "give one of them; without either, the file is proved")
-	case f.verify && (f.out == "-" || f.plan):
-		return usagef("only a file can be verified", "name one behind -o, without -n")
 	}
 	if f.again != nil {
 		if err := f.again.check(args); err != nil {
 			return err
 		}
 	}
-	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.check} {
+	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.paths.check} {
 		if err := check(); err != nil {
 			return err
 		}
@@ -362,7 +357,7 @@ func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
 
 // report prints the summary and the warnings.
 func (f *imposeFlags) report(to streams, im *imposed) error {
-	summary, err := f.summarised(im)
+	s, err := f.summarised(im)
 	if err != nil {
 		return err
 	}
@@ -372,18 +367,20 @@ func (f *imposeFlags) report(to streams, im *imposed) error {
 	}
 	switch {
 	case f.json:
-		err = say.JSON(to.out, summary)
+		err = say.JSON(to.out, s)
 	case !to.quiet:
-		err = summary.Text(words)
+		err = s.Text(words)
 	}
 	if err != nil {
 		return fmt.Errorf("printing the summary: %w", err)
 	}
-	to.warnings(summary.Warnings)
-	for _, n := range summary.Notes {
-		to.note("%s", n.Text)
+	to.warnings(s.Warnings)
+	for _, n := range s.Notes {
+		if f.json || !summary.InText(n.Code) {
+			to.note("%s", n.Text)
+		}
 	}
-	if f.strict && len(summary.Warnings) > 0 {
+	if f.strict && len(s.Warnings) > 0 {
 		return errStrict
 	}
 	return nil

@@ -2,12 +2,10 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 
 	"quoin/geometry"
 	"quoin/impose"
-	"quoin/impose/artwork"
 	"quoin/impose/plate"
 	"quoin/impose/summary"
 )
@@ -45,7 +43,7 @@ func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
 func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (err error) {
 	press := im.Job.Press
 	count := asked || press != nil && press.InkUse.Known()
-	look := asked || im.Job.LeastFromCut() != nil || im.Job.InkLimit() > 0
+	look := asked || im.WantsPlates()
 	if !count && !look {
 		return nil
 	}
@@ -58,32 +56,9 @@ func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (er
 		}
 	}
 	if look {
-		im.written.Plates, err = im.lookAtPlates(ctx, &meter)
+		im.written.Plates, err = im.LookAtPlates(ctx, meter.Find)
 	}
 	return err
-}
-
-// lookAtPlates gives what is found on the plates of each artwork. What several
-// artworks of the job share is told once.
-func (im *imposed) lookAtPlates(ctx context.Context, meter *plate.Meter) (list [][]artwork.Finding, err error) {
-	told := map[string]bool{}
-	for i, page := range im.Pages {
-		c, err := meter.Coverage(ctx, page, plate.CoverageOptions{
-			Limit: im.Job.InkLimit(), FromCut: fromCut(im.Job.LeastFromCut()), Cut: impose.CutOnPage(im.Planned, i), Cache: meter.Cache,
-		})
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", page.Name(), err)
-		}
-		var found []artwork.Finding
-		for _, f := range c.Found {
-			if key := page.Name() + f.Code + f.Text; !told[key] {
-				told[key] = true
-				found = append(found, f)
-			}
-		}
-		list = append(list, found)
-	}
-	return list, nil
 }
 
 // fromCut gives the least distance from the cut as plate.Coverage takes it.

@@ -56,9 +56,6 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	if len(args) != 1 {
 		return usagef("one artwork is inspected at a time; %d were named", "as in: "+inspectExample, len(args))
 	}
-	if f.fs.Changed("ink-limit") && !f.coverage {
-		return usagef("--ink-limit goes with --coverage", "as in: quoin inspect label.pdf --coverage --ink-limit 300")
-	}
 	press, err := f.rules()
 	if err != nil {
 		return err
@@ -111,11 +108,6 @@ func (l *inkLimit) UnmarshalText(text []byte) (err error) {
 
 // rules reads the press file and puts its rules where no flag says others.
 func (f *inspectFlags) rules() (*job.Press, error) {
-	for _, flag := range []string{"from-cut", "press"} {
-		if f.fs.Changed(flag) && !f.coverage {
-			return nil, usagef("--%s goes with --coverage", "as in: quoin inspect label.pdf --coverage --from-cut 1.5mm", flag)
-		}
-	}
 	press, own := &job.Press{}, f.fromCut
 	if f.press != "" {
 		var err error

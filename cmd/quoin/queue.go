@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"log/slog"
 	"os"
@@ -17,6 +18,7 @@ import (
 	"quoin/impose/queue/broker"
 	"quoin/impose/queue/status"
 	"quoin/impose/queue/work"
+	"quoin/impose/say"
 )
 
 const queueExample = "quoin queue --store /var/lib/quoin"
@@ -76,14 +78,17 @@ func (f *serveFlags) watch(ctx context.Context, io streams, url string) error {
 	return nil
 }
 
+// usesQueue reports whether the process is more than a broker.
+func (f *serveFlags) usesQueue() bool {
+	return f.work.slots > 0 || len(f.watched) > 0 || f.work.monitor != ""
+}
+
 func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 	switch {
 	case len(args) > 0:
 		return usagef("%q is no flag", "as in: "+queueExample, args[0])
 	case f.work.slots < 0:
 		return usagef("--workers %d is less than none", "give 0 for a broker only", f.work.slots)
-	case f.addUser != "" && f.broker.Users == "":
-		return usagef("--add-user needs the file of users", "name it with --users FILE")
 	case f.addUser != "":
 		own, err := broker.AddUser(f.broker.Users, f.addUser)
 		if err != nil {
@@ -91,8 +96,6 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 		_, err = fmt.Fprintf(io.out, "%s\n", own)
 		return err
-	case f.work.slots > 0 && f.broker.Users != "" && f.lineUser == "":
-		return usagef("the queue has users, and its workers are none of them", "give --queue-user FILE, or --workers 0")
 	}
 	f.broker.Listen, f.broker.MostBytes = true, int64(f.limit)
 	log := newLog(io, f.work.logJSON)
@@ -101,12 +104,15 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 		return err
 	}
 	defer b.Close()
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	go untilBroken(ctx, b, stop)
 	// First of all the address, so that whoever started this can read it.
 	if _, err := fmt.Fprintln(io.out, b.URL()); err != nil {
 		return err
 	}
-	if f.broker.Cluster != "" && f.work.slots == 0 {
-		return f.work.serve(ctx, nil, log) // the others may not be there yet
+	if !f.usesQueue() {
+		return errors.Join(f.work.serve(ctx, nil, log), brokenBy(ctx))
 	}
 	line, err := queue.Inside(ctx, b, f.lineUser)
 	if err != nil {
@@ -116,7 +122,32 @@ func (f *serveFlags) run(ctx context.Context, io streams, args []string) error {
 	if err := f.watch(ctx, io, b.URL()); err != nil {
 		return err
 	}
-	return f.work.serve(ctx, line, log)
+	return errors.Join(f.work.serve(ctx, line, log), brokenBy(ctx))
+}
+
+// untilBroken ends a queue whose store can't be written any more.
+func untilBroken(ctx context.Context, b *broker.Broker, stop context.CancelCauseFunc) {
+	t := time.NewTicker(time.Second)
+	defer t.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-t.C:
+			if err := b.Broken(); err != nil {
+				stop(err)
+				return
+			}
+		}
+	}
+}
+
+// brokenBy returns what ended a queue, where that was not a person.
+func brokenBy(ctx context.Context) error {
+	if err := context.Cause(ctx); say.KindOf(err) == say.Disk {
+		return err
+	}
+	return nil
 }
 
 const workExample = "quoin work --queue nats://127.0.0.1:4222"

@@ -62,26 +62,21 @@ func (f *queueFlags) add(fs *pflag.FlagSet) {
 // queueFlagNames are those that change no byte of what is made.
 var queueFlagNames = []string{"queue", "queue-user", "queue-ca", "priority", "ready-by"}
 
-func (f *queueFlags) check() error {
-	if f.queue == "" && (f.user != "" || f.authority != "" || f.priority == "rush" || f.priority == "low") {
-		return usagef("--queue-user, --queue-ca and --priority are about a queue", "name it with --queue URL")
-	}
-	return nil
-}
-
 // hands opens the queue; nil where the work stays here.
 func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*handed, error) {
-	if err := f.check(); err != nil || f.queue == "" {
-		return nil, err
+	if f.queue == "" {
+		return nil, nil
 	}
 	h := &handed{}
 	log := slog.New(newPlainLog(io))
 	var err error
+	var broken func() error
 	if namesFolder(f.queue) {
 		var b *broker.Broker
 		if b, err = broker.Start(broker.Options{Store: f.queue}); err != nil {
 			return nil, err
 		}
+		broken = b.Broken
 		h.closers = append(h.closers, b.Close)
 		if h.line, err = queue.Inside(ctx, b, ""); err != nil {
 			h.close()
@@ -102,7 +97,7 @@ func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*hand
 		h.closers = append(h.closers, h.line.Close)
 	}
 	priority := map[string]int{"normal": task.Normal, "rush": task.Rush, "low": task.Low}[f.priority]
-	if h.Hander, err = hand.New(ctx, h.line, hand.Options{Engine: versionText(), Priority: priority, Batch: batch, Log: log}); err != nil {
+	if h.Hander, err = hand.New(ctx, h.line, hand.Options{Engine: versionText(), Priority: priority, Batch: batch, Log: log, Broken: broken}); err != nil {
 		h.close()
 		return nil, err
 	}
@@ -213,5 +208,5 @@ func doPieces(ctx context.Context, io streams) error {
 	defer meter.Close()
 	finder := alike.New()
 	defer finder.Close()
-	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand, build.Look{Pictures: painter.Labels, Ink: meter.Measure, Alike: finder}))
+	return work.Serve(ctx, io.in, io.out, spread.Do(doCommand, build.Look{Pictures: painter.Labels, Ink: meter.Measure, Plates: meter.Find, Alike: finder}))
 }

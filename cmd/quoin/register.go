@@ -49,22 +49,14 @@ func (f *registerFlags) act(_ context.Context, to streams, args []string) error 
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		path = filepath.Join(path, registerName)
 	}
-	asked := 0
-	for _, s := range []string{f.code, f.csv, f.void} {
-		if s != "" {
-			asked++
-		}
-	}
 	switch {
-	case asked > 1:
-		return usagef("--code, --csv and --void are asked for at once", "give one of them")
 	case f.code != "":
 		return f.find(to.out, path)
 	case f.csv != "":
 		_, err := wholefile.Write(f.csv, wholefile.Options{Inputs: []string{path}}, func(w io.Writer) error { return vary.Export(path, f.run, w) })
 		return err
 	case f.void != "":
-		return f.strike(path)
+		return vary.Strike(path, f.run, f.void, f.reason)
 	}
 	return f.list(to.out, path)
 }
@@ -112,14 +104,6 @@ func printing(b *strings.Builder, word string, p vary.Printings) {
 		fmt.Fprintf(b, "; %s", p.Reason)
 	}
 	b.WriteString("\n")
-}
-
-// strike marks records as void.
-func (f *registerFlags) strike(path string) error {
-	if f.reason == "" {
-		return usagef("no label is void without a reason", "say it with --reason")
-	}
-	return vary.Strike(path, f.run, f.void, f.reason)
 }
 
 // list prints the runs.

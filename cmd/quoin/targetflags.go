@@ -43,25 +43,12 @@ func (p targetPaths) check() error {
 			return err
 		}
 	}
-	if text, _ := p.repeats.MarshalText(); len(text) > 0 && len(p.files) == 0 {
-		return usagef("--target-repeats is about a list of targets, and none is written", "name a file behind --targets")
-	}
 	return nil
 }
 
 func (f *targetFlags) add(fs *pflag.FlagSet) {
 	f.paths.add(fs)
 	f.aims.add(fs)
-}
-
-func (f *targetFlags) check() error {
-	if err := f.paths.check(); err != nil {
-		return err
-	}
-	if len(f.paths.files) == 0 && f.aims != (aimFlags{}) {
-		return usagef("--house, --characterisation and --profile say what targets should be, and none are written", "name a file behind --targets")
-	}
-	return nil
 }
 
 func (f *targetFlags) write(im *imposed) error {

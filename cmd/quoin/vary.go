@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"quoin/impose"
+	"quoin/impose/job"
 	"quoin/impose/prove"
 	"quoin/impose/queue/spread"
 	"quoin/impose/say"
@@ -21,7 +22,7 @@ const varyExample = "quoin vary job.yaml -o run.pdf --part-labels 100000"
 
 var varyVerb = verb{
 	name:    "vary",
-	args:    "JOB.yaml [FLAGS] -o OUT.pdf",
+	args:    "JOB.yaml... [FLAGS] -o OUT.pdf|DIR",
 	short:   "write frames whose labels all differ, from the job's data and fields, with a ledger",
 	example: varyExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
@@ -73,7 +74,7 @@ type varyFlags struct {
 }
 
 func (f *varyFlags) add(fs *pflag.FlagSet) {
-	fs.StringVarP(&f.out, "output", "o", "", "write the PDF to this `FILE`; parts get a number behind the name, ledger and journal stand beside it")
+	fs.StringVarP(&f.out, "output", "o", "", "write the PDF to this `FILE`, or the PDFs of several jobs into this folder; parts get a number behind the name, ledger and journal stand beside it")
 	fs.StringVar(&f.register, "register", "", "`FILE` in which every label is entered; "+registerName+" beside the output by default; none for none")
 	if !f.reprint {
 		fs.Int64Var(&f.part, "part", 0, "build only this lost `part` of the run again, to the same bytes")
@@ -90,83 +91,104 @@ func (f *varyFlags) add(fs *pflag.FlagSet) {
 }
 
 func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
+	if args = matching(args); len(args) > 1 && !f.reprint {
+		return f.batch(ctx, io, args)
+	}
 	if err := f.check(args); err != nil {
 		return err
 	}
-	houses, err := f.house.find(filepath.Dir(args[0]))
+	progress := io.newProgress()
+	defer progress.end()
+	report, err := f.one(ctx, io, args[0], progress)
 	if err != nil {
 		return err
 	}
-	j, err := houses.ReadJob(args[0], nil)
+	progress.end()
+	if err := f.print(io.out, *report); err != nil {
+		return fmt.Errorf("printing the report: %w", err)
+	}
+	io.warnings(report.Warnings)
+	if report.Proof != nil && len(report.Proof.Differences) > 0 {
+		return shown(prove.Failure(report.Proof, f.out))
+	}
+	if f.strict && len(report.Warnings) > 0 {
+		return errStrict
+	}
+	return nil
+}
+
+// read reads a job with its house, and what the flags say of it.
+func (f *varyFlags) read(io streams, file string) (*job.Job, error) {
+	houses, err := f.house.find(filepath.Dir(file))
 	if err != nil {
-		return err
+		return nil, err
+	}
+	j, err := houses.ReadJob(file, nil)
+	if err != nil {
+		return nil, err
 	}
 	if err := f.access.apply(j); err != nil {
-		return err
+		return nil, err
 	}
 	if f.dpi[0] != 0 && j.Data != nil {
 		j.Data.DPI, j.Data.Around = f.dpi[0], f.dpi[1]
 	}
 	if err := j.Validate(); err != nil {
-		return err
+		return nil, err
 	}
 	if err := f.refuse(j.Files()); err != nil {
-		return err
+		return nil, err
 	}
 	io.took(j)
-	progress := io.newProgress()
-	defer progress.end()
+	return j, nil
+}
+
+// one writes the run of a job, or checks it only, and proves it.
+func (f *varyFlags) one(ctx context.Context, io streams, file string, progress *progress) (*varyReport, error) {
+	j, err := f.read(io, file)
+	if err != nil {
+		return nil, err
+	}
 	say := io.saying(progress)
 	say("reading the artwork")
 	im, err := impose.Open(ctx, j)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer im.Close()
 	say("checking the records")
 	run, count, warnings, err := f.prepare(ctx, im)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	poor, err := contrast(ctx, im, run, say)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	warnings = append(warnings, poor...)
 	if f.queue.queue != "" && !f.plan {
 		if f.handed, err = f.queue.hands(ctx, io, filepath.Base(f.out)); err != nil {
-			return err
+			return nil, err
 		}
 		defer f.handed.close()
 	}
-	report := varyReport{House: impose.TookFrom(j, impose.Written{})}
+	report := &varyReport{House: impose.TookFrom(j, impose.Written{})}
 	var parts []vary.Part
 	if f.plan {
 		if err := f.checkRegister(ctx, im, run); err != nil {
-			return err
+			return nil, err
 		}
 	} else {
 		say("writing " + f.out)
 		if parts, err = f.write(ctx, im, run, progress); err != nil {
-			return err
+			return nil, err
 		}
 		if report.Proof, err = f.prove(ctx, parts, say); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	progress.end()
-	report.Report, report.Warnings = run.Report(count, parts), warnings
-	if err := f.print(io.out, report); err != nil {
-		return fmt.Errorf("printing the report: %w", err)
-	}
-	io.warnings(warnings)
-	if report.Proof != nil && len(report.Proof.Differences) > 0 {
-		return shown(prove.Failure(report.Proof, f.out))
-	}
-	if f.strict && len(warnings) > 0 {
-		return errStrict
-	}
-	return nil
+	report.Report, report.Warnings, report.job = run.Report(count, parts), warnings, j.Name
+	return report, nil
 }
 
 func (f *varyFlags) check(args []string) error {
@@ -175,24 +197,14 @@ func (f *varyFlags) check(args []string) error {
 		example = "as in: " + reprintExample
 	}
 	switch {
-	case f.queue.check() != nil:
-		return f.queue.check()
 	case len(args) != 1:
 		return usagef("one job file is needed; %d files were named", example, len(args))
 	case f.reprint && f.records == "" && f.codes == "":
 		return usagef("the list of records is missing", example)
-	case f.records != "" && f.codes != "":
-		return usagef("--records and --codes contradict each other", "give one of them")
-	case f.reprint && f.register == "none" && (f.again.Run == "" || f.codes != ""):
-		return usagef("without a register, a reprint needs the press file of its run and the numbers of its records", "name the register with --register, or give --run and --records")
 	case f.out == "" && !f.plan:
 		return usagef("the output file is missing", "name it with -o OUT.pdf, or give -n to check the records only")
-	case f.out == "-":
-		return usagef("a run of many parts can't go to standard output", "name a file behind -o")
 	case !f.plan && strings.ToLower(filepath.Ext(f.out)) != ".pdf":
 		return usagef("%s is no name of a PDF", "let it end in .pdf: ledger and journal get its name too", f.out)
-	case f.partFrames > 0 && f.partLabels > 0:
-		return usagef("the parts' size is said twice", "give --part-frames or --part-labels")
 	}
 	return f.refuse(append(args, f.records))
 }

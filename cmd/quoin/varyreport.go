@@ -17,6 +17,8 @@ type varyReport struct {
 	House    []summary.House `json:"house,omitempty"` // what the job took from house files
 	Proof    *labels.Report  `json:"proof,omitempty"` // nil where the run was not proved
 	Warnings say.Notes       `json:"warnings"`
+
+	job string // its name
 }
 
 // prove takes the parts that were written for what they say they are only once

@@ -61,8 +61,8 @@ func (v *verb) run(ctx context.Context, io streams, args []string) error {
 	}
 	io.quiet, _ = fs.GetBool("quiet")
 	io.verbose, _ = fs.GetBool("verbose")
-	if io.quiet && io.verbose {
-		return usagef("--quiet and --verbose contradict each other", "give one of them")
+	if err := v.contradiction(fs); err != nil {
+		return err
 	}
 	return act(ctx, io, fs.Args())
 }

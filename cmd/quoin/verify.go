@@ -54,17 +54,8 @@ func (f *verifyFlags) at(path string) string {
 }
 
 func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error {
-	if err := f.queue.check(); err != nil {
-		return err
-	}
 	if f.labels != "" {
-		if f.queue.queue != "" {
-			return usagef("a run of variable data is proved where its register is", "leave --queue out")
-		}
 		return f.varied(ctx, io, args)
-	}
-	if f.register != "" || f.records != "" || f.all {
-		return usagef("--register, --records and --all are about a run of variable data", "name its press file with --run")
 	}
 	if len(args) != 2 {
 		return usagef("a PDF and its summary are needed; %d files were named", "quoin impose writes the summary with --summary FILE; then: "+verifyExample, len(args))

@@ -52,9 +52,6 @@ func (f *watchFlags) run(ctx context.Context, io streams, args []string) error {
 	case f.every <= 0 || f.still < 0:
 		return usagef("--every and --still are times", "write them as in 2s")
 	}
-	if err := f.queue.check(); err != nil {
-		return err
-	}
 	w, err := f.watcher(io, args[0])
 	if err != nil {
 		return err

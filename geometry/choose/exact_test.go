@@ -3,11 +3,10 @@ package choose
 import (
 	"context"
 	"math/rand/v2"
-	"os"
-	"strconv"
 	"testing"
 
 	"quoin/geometry/gang"
+	"quoin/geometry/trials"
 )
 
 // tiny is a case small enough that every plan can be tried: 8 orders on 2 dies,
@@ -230,12 +229,7 @@ func (l *left) run(from, s, i int, lanes, length, cost int64) {
 // TestChoiceIsTheBest compares with trying everything: a sample of the cases, all
 // thousand of them with QUOIN_CHOICES=1000.
 func TestChoiceIsTheBest(t *testing.T) {
-	cases := 25
-	if n, err := strconv.Atoi(os.Getenv("QUOIN_CHOICES")); err == nil {
-		cases = n
-	} else if testing.Short() {
-		cases = 5
-	}
+	cases := trials.Number(t, "QUOIN_CHOICES", 8, 25)
 	proved := 0
 	for seed := range cases {
 		c := drawTiny(rand.New(rand.NewPCG(uint64(seed), 8)), 8)

@@ -60,7 +60,7 @@ func Cover(ctx context.Context, beds []Bed, copies []int64, runs []BedRun, steps
 	}
 	for r, x := range c.x {
 		for i, v := range c.col[r].made {
-			if v > 0 && x > 0 {
+			if v > 0 && x > 0 { // what is spared has v below 0
 				out.Part[c.col[r].bed][i] += v * x
 			}
 		}
@@ -78,7 +78,9 @@ type cover struct {
 	col    []bedColumn    // of the basis
 	spans  [][]lengthSpan // run lengths by bed
 	round  int
-	worst  float64 // by how much a run beat the prices when all were last looked at
+	sep    []float64 // the prices at which runs are looked for
+	inward float64   // part of the prices that prove the bound in them
+	top    float64   // what the basis costs: no LP of more runs costs more
 	items  []coverItem
 	bound  float64
 	best   []float64 // the prices that prove it
@@ -99,8 +101,21 @@ const (
 	promising   = 0.96
 )
 
-// nearBound is by how much a run may beat the prices for the bound to be near enough.
+// nearBound is by how much the basis may cost more than the bound for that to be
+// near enough.
 const nearBound = 1.002
+
+// inside is how much of the prices that prove the bound is in those at which runs
+// are looked for: between the two the bound rises steadily, where the basis's own
+// prices leap about (P. Wentges, "Weighted Dantzig-Wolfe decomposition for linear
+// mixed-integer programming", International Transactions in Operational Research
+// 4(2), 1997).
+const inside = 0.75
+
+// little is by how much at most the classes are enlarged, each otherwise, so that
+// no two columns run out at once and each that enters brings the basis on. The bound
+// is that of the classes as they are.
+const little = 5e-4
 
 // bedColumn is a possible run of a bed.
 type bedColumn struct {
@@ -119,11 +134,12 @@ type coverItem struct {
 
 func newCover(beds []Bed, copies []int64, m *meter) *cover {
 	n := len(copies)
-	c := &cover{basis: newBasis(n), beds: beds, m: m, col: make([]bedColumn, n), best: make([]float64, n)}
+	c := &cover{basis: newBasis(n), beds: beds, m: m, col: make([]bedColumn, n), best: make([]float64, n), sep: make([]float64, n), inward: inside}
 	for i, k := range copies {
 		c.copies = append(c.copies, float64(k))
 		c.inv[i] = make([]float64, n)
-		c.inv[i][i], c.x[i], c.cost[i] = 1, float64(k), math.Inf(1)
+		_, odd := math.Modf(float64(i+1) * math.Phi)
+		c.inv[i][i], c.x[i], c.cost[i] = 1, float64(k)*(1+little*(0.1+odd)), math.Inf(1)
 		for b := range beds {
 			if cost := beds[b].alone(i); cost < c.cost[i] {
 				made := make([]float64, n)
@@ -184,7 +200,7 @@ func (c *cover) solve() {
 		whole := c.round%wholeRounds == 0
 		c.round++
 		found := c.generate(whole)
-		if whole && c.worst < nearBound {
+		if whole && c.top < c.bound*nearBound {
 			return
 		}
 		entered := false
@@ -200,7 +216,16 @@ func (c *cover) solve() {
 				c.col[at], entered = col, true
 			}
 		}
-		if !entered {
+		entered = c.spare() || entered
+		switch {
+		case entered:
+			c.inward = inside
+		case whole && c.inward > 0: // the prices between said nothing new
+			if c.inward /= 2; c.inward < 0.05 {
+				c.inward = 0
+			}
+			c.round = 0
+		default:
 			again = !whole
 			c.round = 0 // all are looked at next
 		}
@@ -208,14 +233,45 @@ func (c *cover) solve() {
 	}
 }
 
+// spare lets more be made of a class than is ordered, where that has a price below
+// 0, and reports whether it did.
+func (c *cover) spare() (entered bool) {
+	for tries := 0; tries < 2*len(c.price) && !c.m.done(); tries++ {
+		least, at := -1e-9, -1
+		for i, p := range c.price {
+			if p < least {
+				least, at = p, i
+			}
+		}
+		if at < 0 {
+			break
+		}
+		made := make([]float64, len(c.x))
+		made[at] = -1
+		place, ok := c.enter(made, 0)
+		if !ok {
+			break
+		}
+		c.m.spend(int64(len(c.x)*len(c.x)/30 + 1))
+		c.col[place], entered = bedColumn{column{made: made}, -1}, true
+	}
+	return entered
+}
+
 // generate looks for the run of each length and bed that is worth most at the
 // prices and returns those that pay, the best first. Looking at all of them
 // raises the bound.
 func (c *cover) generate(whole bool) []bedColumn {
-	total := 0.0
+	total, top := 0.0, 0.0
+	for r, x := range c.x {
+		top += c.cost[r] * x
+	}
 	for i, p := range c.price {
-		c.price[i] = max(0, p)
-		total += c.price[i] * c.copies[i]
+		c.sep[i] = max(0, p)
+		if c.bound > 0 {
+			c.sep[i] += c.inward * (c.best[i] - c.sep[i])
+		}
+		total += c.sep[i] * c.copies[i]
 	}
 	worst := 1.0
 	var out []bedColumn
@@ -240,13 +296,11 @@ func (c *cover) generate(whole bool) []bedColumn {
 	}
 	if bound := total / worst; whole && bound > c.bound {
 		c.bound = bound
-		for i, p := range c.price {
+		for i, p := range c.sep {
 			c.best[i] = p / worst
 		}
 	}
-	if whole {
-		c.worst = worst
-	}
+	c.top = top
 	slices.SortStableFunc(out, func(a, b bedColumn) int { return cmp.Compare(b.ratio, a.ratio) })
 	return out[:min(len(out), mostEntered)]
 }
@@ -258,7 +312,7 @@ const mostEntered = 60
 // more where lanes differ in width.
 func (c *cover) fill(bed *Bed, r int64) float64 {
 	c.items = c.items[:0]
-	for i, p := range c.price {
+	for i, p := range c.sep {
 		o := bed.Offers[i]
 		if p <= 0 || o.Demand == 0 {
 			continue

@@ -27,7 +27,7 @@ type Outcome struct {
 func SolveAll(ctx context.Context, problems []Problem, l Limits, better func(i int, plan Plan, b Bounds)) []Outcome {
 	n := night{
 		solvers: make([]*solver, len(problems)), out: make([]Outcome, len(problems)),
-		ctx: ctx, problems: problems, limits: l, better: better, far: make([]farther, len(problems)),
+		ctx: ctx, problems: problems, limits: l, better: better, far: make([]farther, len(problems)), told: make([][2]int64, len(problems)),
 	}
 	var told sync.Mutex
 	each(len(problems), func(i int) {
@@ -36,7 +36,7 @@ func SolveAll(ctx context.Context, problems []Problem, l Limits, better func(i i
 			tell = func(p Plan, b Bounds) {
 				told.Lock()
 				defer told.Unlock()
-				better(i, p, b)
+				n.say(i, p, b)
 			}
 		}
 		n.solvers[i], n.out[i].Err = newSolver(ctx, problems[i], l.Seed+uint64(i), tell)
@@ -62,7 +62,8 @@ type night struct {
 	problems []Problem
 	limits   Limits
 	better   func(int, Plan, Bounds)
-	far      []farther // what was spent elsewhere
+	far      []farther  // what was spent elsewhere
+	told     [][2]int64 // cost and bound that better was last told of
 }
 
 // firstSteps is what a group gets on average in the first round.
@@ -98,10 +99,18 @@ func (n *night) tell(open []int) {
 	}
 	for _, i := range open {
 		if at := n.far[i].at; at != nil {
-			n.better(i, at.Plan, at.Bounds)
+			n.say(i, at.Plan, at.Bounds)
 		} else if s := n.solvers[i]; s != nil && s.best != nil {
-			n.better(i, s.c.planOf(&s.p, s.best), s.bounds())
+			n.say(i, s.c.planOf(&s.p, s.best), s.bounds())
 		}
+	}
+}
+
+// say tells of a plan and its bound, and of neither twice.
+func (n *night) say(i int, p Plan, b Bounds) {
+	if now := [2]int64{p.Cost, b.Cost}; n.told[i] != now {
+		n.told[i] = now
+		n.better(i, p, b)
 	}
 }
 

@@ -28,6 +28,3 @@ func (s *Search) Cost() (cost int64, ok bool) { return s.s.cost, s.s.best != nil
 
 // Bound returns the cost that no plan undercuts.
 func (s *Search) Bound() int64 { return s.s.proof.bound(s.s.cost) }
-
-// Result returns the best plan with its bounds, as Solve does.
-func (s *Search) Result() (Plan, Bounds, error) { return s.s.result() }

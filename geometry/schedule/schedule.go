@@ -28,8 +28,9 @@ type Sequence struct {
 	End  int64
 }
 
-// better reports whether s is to be preferred.
-func (s *Sequence) better(t *Sequence) bool {
+// Better reports whether s is to be preferred: less late, then cheaper, then over
+// earlier.
+func (s *Sequence) Better(t *Sequence) bool {
 	return cmp.Or(cmp.Compare(s.Late, t.Late), cmp.Compare(s.Cost, t.Cost), cmp.Compare(s.End, t.End)) < 0
 }
 

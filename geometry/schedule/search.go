@@ -50,14 +50,14 @@ func (s *search) change(from, to int) (ticks, cost int64) {
 func (s *search) run() Sequence {
 	best := s.measure(s.byDue())
 	for _, runs := range [][]int{s.nearest(false), s.nearest(true)} {
-		if x := s.measure(runs); x.better(&best) {
+		if x := s.measure(runs); x.Better(&best) {
 			best = x
 		}
 	}
 	best = s.improve(best)
 	for s.left > 0 {
 		x := s.improve(s.measure(s.kicked(best.Runs)))
-		if x.better(&best) {
+		if x.Better(&best) {
 			best = x
 		}
 	}
@@ -162,7 +162,7 @@ func (s *search) moved(x *Sequence, i, j int) (Sequence, bool) {
 		if more := to + on - old - saved; more >= 0 && x.Late == 0 {
 			continue
 		}
-		if y := s.measure(shifted(x.Runs, i, j, k)); y.better(x) {
+		if y := s.measure(shifted(x.Runs, i, j, k)); y.Better(x) {
 			return y, true
 		}
 	}

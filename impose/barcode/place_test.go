@@ -149,6 +149,7 @@ var samples = map[Kind][2]string{
 // Every kind goes through the press file and a renderer at each turn, and is
 // read by scanners that share no code with us.
 func TestPlacedSymbolsAreScanned(t *testing.T) {
+	t.Parallel()
 	witness.Need(t, "mutool")
 	const dpi = 400
 	var file bytes.Buffer
@@ -213,6 +214,7 @@ func TestPlacedSymbolsAreScanned(t *testing.T) {
 // A proof of another resolution than the device's can be scanned too: there
 // modules end inside pixels.
 func TestProofsAreScanned(t *testing.T) {
+	t.Parallel()
 	s := encoded(t, encoderFor(t, QR, Options{}), samples[QR][0])
 	z := fit(t, QR, Wish{X: 500 * um, DPI: 600})
 	var file bytes.Buffer

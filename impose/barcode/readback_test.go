@@ -3,6 +3,7 @@ package barcode
 import (
 	"image"
 	"image/color"
+	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -165,15 +166,19 @@ func asRead(k Kind, data string, e *Encoder) string {
 	return data
 }
 
-// TestReadBack reads three thousand values of each kind back, a thousand of all
-// together in a short run.
+// TestReadBack reads two hundred values of each kind back; with QUOIN_SYMBOLS=30,
+// three thousand.
 func TestReadBack(t *testing.T) {
-	times := 30
-	if testing.Short() {
-		times = 5
+	times := 2
+	if text := os.Getenv("QUOIN_SYMBOLS"); text != "" {
+		var err error
+		if times, err = strconv.Atoi(text); err != nil {
+			t.Fatal(err)
+		}
 	}
 	for _, k := range Kinds() {
 		t.Run(string(k), func(t *testing.T) {
+			t.Parallel()
 			e := encoderFor(t, k, Options{})
 			rapid.Check(t, func(t *rapid.T) {
 				for range times {
@@ -293,6 +298,7 @@ func TestQRTables(t *testing.T) {
 
 // Every size of Data Matrix and every version of QR Code is read.
 func TestEverySize(t *testing.T) {
+	t.Parallel()
 	text := strings.Repeat("Hollow Lane 0123456789 ", 100)
 	for _, size := range matrixSizes {
 		e := encoderFor(t, DataMatrix, Options{Rectangular: size.cols != size.rows})

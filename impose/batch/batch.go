@@ -53,9 +53,19 @@ type Input struct {
 	Exit     int            `json:"exit_code"`       // that it would have alone
 	Layout   *Layout        `json:"layout,omitempty"`
 	Run      *summary.Run   `json:"run,omitempty"`
-	Files    []summary.File `json:"files,omitempty"` // that were read and written
+	Files    []summary.File `json:"files,omitempty"`   // that were read and written
+	Records  *Records       `json:"records,omitempty"` // of variable data
 	Warnings say.Notes      `json:"warnings,omitempty"`
 	Notes    say.Notes      `json:"notes,omitempty"`
+}
+
+// Records is a run of variable data in short.
+type Records struct {
+	InData int64 `json:"in_data"`
+	Labels int64 `json:"labels"` // that carry one
+	Frames int64 `json:"frames"`
+	Parts  int   `json:"parts"`
+	Proved bool  `json:"proved"` // against register, ledgers and pages
 }
 
 // Layout is the frame in short; the summary beside the file has all of it.
@@ -99,6 +109,18 @@ func (r *Report) Add(input string, s *summary.Summary, files []summary.File) {
 	r.Inputs = append(r.Inputs, one)
 }
 
+// AddRecords adds an input whose labels all differ; its web is not counted.
+func (r *Report) AddRecords(input, job string, of Records, files []summary.File, warnings say.Notes) {
+	one := Input{Input: input, State: Planned, Job: job, Files: files, Warnings: warnings, Records: &of}
+	if of.Parts > 0 {
+		one.State = Written
+	}
+	r.Done++
+	r.Warnings += len(warnings)
+	r.Labels += of.Labels
+	r.Inputs = append(r.Inputs, one)
+}
+
 // Refuse adds an input that came to nothing, with the exit code that it would have
 // alone.
 func (r *Report) Refuse(input string, err error, exit int) {
@@ -111,7 +133,10 @@ func (r *Report) Text(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %d done, %d refused", say.Count(len(r.Inputs), "input"), r.Done, r.Refused)
 	if r.Done > 0 {
-		fmt.Fprintf(&b, "; %s labels, %s m of web", say.Number(r.Labels), say.Fixed(r.WebM, 1))
+		fmt.Fprintf(&b, "; %s labels", say.Number(r.Labels))
+		if r.WebM > 0 {
+			fmt.Fprintf(&b, ", %s m of web", say.Fixed(r.WebM, 1))
+		}
 		if r.PressMin > 0 {
 			fmt.Fprintf(&b, ", %s min", say.Fixed(r.PressMin, 1))
 		}
@@ -133,11 +158,14 @@ func (in *Input) cells() []string {
 		first, _, _ := strings.Cut(in.Error, "\n")
 		return []string{in.Input, strings.ToUpper(in.State), first}
 	}
+	if in.Records != nil {
+		return []string{in.Input, in.State, in.recordText()}
+	}
 	ordered := "nothing ordered"
 	if in.Run.Ordered > 0 {
 		ordered = say.Number(in.Run.Ordered) + " ordered"
 	}
-	text := fmt.Sprintf("%d across x %d around on %s; %s, %s made, %s, %s m of web", in.Layout.Across, in.Layout.Around, say.MM(in.Layout.RepeatMM),
+	text := fmt.Sprintf("%s on %s; %s, %s made, %s, %s m of web", summary.Grid(in.Layout.Across, in.Layout.Around, in.Layout.Labels), say.MM(in.Layout.RepeatMM),
 		ordered, say.Number(in.Run.Labels), say.Count(in.Run.Frames, "frame"), say.Fixed(in.Run.WebGrossM, 1))
 	for _, f := range in.Files {
 		if f.Role == "output" {
@@ -148,4 +176,22 @@ func (in *Input) cells() []string {
 		text += "; " + say.Count(n, "warning")
 	}
 	return []string{in.Input, in.State, text}
+}
+
+// recordText says a run of variable data in a line.
+func (in *Input) recordText() string {
+	v := in.Records
+	text := fmt.Sprintf("%s, %s on %s", say.Count(v.InData, "record"), say.Count(v.Labels, "label"), say.Count(v.Frames, "frame"))
+	if in.State == Written {
+		text += fmt.Sprintf(" in %s, %s", say.Count(v.Parts, "part"), map[bool]string{true: "proved", false: "not proved now"}[v.Proved])
+	}
+	for _, f := range in.Files {
+		if f.Role == "output" {
+			text += "; " + f.Path
+		}
+	}
+	if n := len(in.Warnings); n > 0 {
+		text += "; " + say.Count(n, "warning")
+	}
+	return text
 }

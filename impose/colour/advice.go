@@ -95,9 +95,9 @@ func WriteCurves(w io.Writer, rep *Report) error {
 		return err
 	}
 	for i := 0; len(rep.Curves) > 0 && i < len(rep.Curves[0].Points); i++ {
-		line := []string{number(rep.Curves[0].Points[i][0])}
+		line := []string{say.Plain(rep.Curves[0].Points[i][0], 2)}
 		for _, curve := range rep.Curves {
-			line = append(line, number(curve.Points[i][1]))
+			line = append(line, say.Plain(curve.Points[i][1], 2))
 		}
 		if err := c.Write(line); err != nil {
 			return err

@@ -25,7 +25,7 @@ func toneDrift(ink string, nominal float64, xs, values []float64, least float64)
 			word = "falls"
 		}
 		out = append(out, drift(ink, r, xs, math.Abs(change),
-			fmt.Sprintf("%s %s: %s points at %s %%", ink, word, say.Signed(change, 1), number(nominal))))
+			fmt.Sprintf("%s %s: %s points at %s %%", ink, word, say.Signed(change, 1), say.Plain(nominal, 2))))
 	}
 	return out
 }

@@ -77,7 +77,7 @@ func (f *FewerInks) words(source string) string {
 	var mix []string
 	for i, v := range f.CMYK {
 		if v > 0 {
-			mix = append(mix, fmt.Sprintf("%s %s", "CMYK"[i:i+1], number(v)))
+			mix = append(mix, fmt.Sprintf("%s %s", "CMYK"[i:i+1], say.Plain(v, 2)))
 		}
 	}
 	if len(mix) == 0 {
@@ -96,10 +96,10 @@ const approval = "Only with the customer's approval of a proof"
 func (s *Saving) words() string {
 	text := fmt.Sprintf("%d inks save no time that is known", s.Inks)
 	if s.SavedMin > 0 {
-		text = fmt.Sprintf("%d inks run at %s m/min and save %s min", s.Inks, number(s.SpeedM), number(s.SavedMin))
+		text = fmt.Sprintf("%d inks run at %s m/min and save %s min", s.Inks, say.Plain(s.SpeedM, 2), say.Plain(s.SavedMin, 2))
 	}
 	if s.Saved > 0 {
-		text += fmt.Sprintf(" and %s %s", number(s.Saved), s.Currency)
+		text += fmt.Sprintf(" and %s %s", say.Plain(s.Saved, 2), s.Currency)
 	}
 	return text
 }

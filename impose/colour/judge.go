@@ -3,8 +3,9 @@ package colour
 import (
 	"cmp"
 	"fmt"
-	"quoin/impose/say"
 	"slices"
+
+	"quoin/impose/say"
 )
 
 // Judge holds readings against aims and tolerances.
@@ -26,7 +27,7 @@ func Judge(r *Run, all *Readings, aims *Aims) *Report {
 		j.out.Unmatched = []Unmatched{}
 	}
 	if all.Reckoned {
-		j.note("metres are reckoned from times, at the planned %s m/min from the first reading on", number(r.Run.SpeedMPerMin))
+		j.note("metres are reckoned from times, at the planned %s m/min from the first reading on", say.Plain(r.Run.SpeedMPerMin, 2))
 	}
 	j.paper = j.first(func(p *Patch) bool { return p.What == "paper" })
 	j.bare = j.first(func(p *Patch) bool { return p.What == "bare" })
@@ -100,7 +101,7 @@ func (j *judge) at(metre float64) string {
 func (j *judge) checkAim(g *group, c *Colour, what string, tolerance float64) {
 	if c.WorstDE != nil {
 		j.check(g, what, *c.WorstDE, tolerance, c.WorstM, fmt.Sprintf("%s: dE00 %s from its aim%s (%s allowed); its mean %s",
-			c.Patch, say.Fixed(*c.WorstDE, 1), j.at(c.WorstM), number(tolerance), way(*c.Aim, c.Lab)))
+			c.Patch, say.Fixed(*c.WorstDE, 1), j.at(c.WorstM), say.Plain(tolerance, 2), way(*c.Aim, c.Lab)))
 	}
 }
 

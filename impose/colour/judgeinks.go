@@ -53,7 +53,7 @@ func (j *judge) judgeInk(ink Ink) {
 	}
 	if len(solid.steps) > 1 {
 		c := res.Solid
-		j.check(solid, "run", c.RunDE, within, c.RunM, fmt.Sprintf("%s: dE00 %s from the run's own mean%s (%s allowed)", ink.Name, say.Fixed(c.RunDE, 1), j.at(c.RunM), number(within)))
+		j.check(solid, "run", c.RunDE, within, c.RunM, fmt.Sprintf("%s: dE00 %s from the run's own mean%s (%s allowed)", ink.Name, say.Fixed(c.RunDE, 1), j.at(c.RunM), say.Plain(within, 2)))
 	}
 	if ink.Kind != "varnish" {
 		res.Tones = j.tones(ink, solid)
@@ -161,5 +161,5 @@ func (j *judge) checkTone(ink Ink, g, base, solid *group, t *Tone) {
 		word = "less"
 	}
 	j.check(g, "tone", math.Abs(worst), j.tol.ToneValue, t.WorstM, fmt.Sprintf("%s prints %s points %s than its aim of %s%s (%s allowed)",
-		g.patch.Name, say.Fixed(math.Abs(worst), 1), word, say.Fixed(*t.Aim, 1), j.at(t.WorstM), number(j.tol.ToneValue)))
+		g.patch.Name, say.Fixed(math.Abs(worst), 1), word, say.Fixed(*t.Aim, 1), j.at(t.WorstM), say.Plain(j.tol.ToneValue, 2)))
 }

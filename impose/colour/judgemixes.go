@@ -53,7 +53,7 @@ func (j *judge) judgeGrey(g *group) {
 		}
 	}
 	j.check(g, "grey", worst, j.tol.Grey, metre, fmt.Sprintf("%s is %s off %s%s (%s allowed); it %s",
-		g.patch.Name, say.Fixed(worst, 1), like, j.at(metre), number(j.tol.Grey), words))
+		g.patch.Name, say.Fixed(worst, 1), like, j.at(metre), say.Plain(j.tol.Grey, 2), words))
 }
 
 // off gives a difference in a* and b* alone.
@@ -99,7 +99,7 @@ func (j *judge) judgeSpread() {
 	s := slices.Max(offs) - slices.Min(offs)
 	j.out.Spread = &Spread{round(s, 3), aimed}
 	j.add(Check{Patch: "mid-tones", What: "spread", Value: round(s, 3), Tolerance: j.tol.MidtoneSpread, part: s / j.tol.MidtoneSpread,
-		Text: fmt.Sprintf("mid-tones of cyan, magenta and yellow spread over %s points (%s allowed)", say.Fixed(s, 1), number(j.tol.MidtoneSpread))})
+		Text: fmt.Sprintf("mid-tones of cyan, magenta and yellow spread over %s points (%s allowed)", say.Fixed(s, 1), say.Plain(j.tol.MidtoneSpread, 2))})
 }
 
 // middle gives the tint nearest to a half, within the mid-tones.
@@ -133,7 +133,7 @@ func (j *judge) judgeOpacity() {
 		j.out.Opacity = append(j.out.Opacity, Opacity{ink.Name, round(v, 2)})
 		if j.tol.Opacity > 0 {
 			j.add(Check{Patch: over.patch.Name, Number: over.patch.Number, What: "opacity", Value: round(v, 2), Tolerance: j.tol.Opacity,
-				Text: fmt.Sprintf("%s covers %s %% (at least %s wanted)", ink.Name, say.Fixed(v, 0), number(j.tol.Opacity)), part: j.tol.Opacity / math.Max(v, 1e-6)})
+				Text: fmt.Sprintf("%s covers %s %% (at least %s wanted)", ink.Name, say.Fixed(v, 0), say.Plain(j.tol.Opacity, 2)), part: j.tol.Opacity / math.Max(v, 1e-6)})
 		}
 	}
 }

@@ -17,7 +17,7 @@ func (j *judge) judgePlaces() {
 			l, r := cielab.Mean(left), cielab.Mean(right)
 			d := cielab.DE00(l, r)
 			j.out.Sides = append(j.out.Sides, Sides{g.patch.Name, round(d, 3), l, r})
-			j.check(g, "sides", d, j.tol.Sides, 0, fmt.Sprintf("%s: left and right differ by dE00 %s (%s allowed); seen from the left, the right %s", g.patch.Name, say.Fixed(d, 1), number(j.tol.Sides), way(l, r)))
+			j.check(g, "sides", d, j.tol.Sides, 0, fmt.Sprintf("%s: left and right differ by dE00 %s (%s allowed); seen from the left, the right %s", g.patch.Name, say.Fixed(d, 1), say.Plain(j.tol.Sides, 2), way(l, r)))
 		}
 		j.judgeLanes(g)
 	}
@@ -46,7 +46,7 @@ func (j *judge) judgeLanes(g *group) {
 	for i, n := range order {
 		d := cielab.DE00(means[i], all)
 		j.out.Lanes = append(j.out.Lanes, LaneShift{n, g.patch.Name, means[i], round(d, 3)})
-		j.check(g, "lane", d, j.tol.Sides, 0, fmt.Sprintf("lane %d: %s is dE00 %s off the mean of all lanes (%s allowed); it %s", n, g.patch.Name, say.Fixed(d, 1), number(j.tol.Sides), way(all, means[i])))
+		j.check(g, "lane", d, j.tol.Sides, 0, fmt.Sprintf("lane %d: %s is dE00 %s off the mean of all lanes (%s allowed); it %s", n, g.patch.Name, say.Fixed(d, 1), say.Plain(j.tol.Sides, 2), way(all, means[i])))
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"io"
 	"math"
 	"os"
-	"strconv"
 	"strings"
 
 	"quoin/impose/say"
@@ -166,7 +165,7 @@ func (r *Run) settle(p *Patch) {
 	for _, t := range shown {
 		w := t.Ink
 		if t.Percent != 100 {
-			w += " " + number(t.Percent) + " %"
+			w += " " + say.Plain(t.Percent, 2) + " %"
 		}
 		words = append(words, w)
 	}
@@ -176,7 +175,7 @@ func (r *Run) settle(p *Patch) {
 	case p.What == "grey":
 		p.Name = "grey"
 		for i, t := range shown {
-			p.Name += string(" /"[min(i, 1)]) + number(t.Percent)
+			p.Name += string(" /"[min(i, 1)]) + say.Plain(t.Percent, 2)
 		}
 	case len(words) == 2 && r.kind(shown[1].Ink) == "white": // white over black, to see its opacity
 		p.Name = words[1] + " over " + words[0]
@@ -187,8 +186,6 @@ func (r *Run) settle(p *Patch) {
 		p.Name += " on " + p.base
 	}
 }
-
-func number(v float64) string { return strconv.FormatFloat(math.Round(v*100)/100+0, 'f', -1, 64) }
 
 // kind gives an ink's kind, "" for one that the run lacks.
 func (r *Run) kind(name string) string {

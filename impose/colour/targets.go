@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"quoin/impose/colour/cgats"
+	"quoin/impose/say"
 )
 
 // row is one patch of a target list.
@@ -45,7 +46,7 @@ func (r *Run) rows(aims *Aims, repeats Repeats) ([]row, error) {
 
 // metre is where the patch's middle stands in the run.
 func (x row) metre(r *Run) string {
-	return mm((float64(x.repeat-1)*r.Layout.RepeatMM + x.middle()[1]) / 1000)
+	return say.Digits((float64(x.repeat-1)*r.Layout.RepeatMM + x.middle()[1]) / 1000)
 }
 
 // Fields of our own in a target list, beside those of where a patch stands.
@@ -95,9 +96,9 @@ func (r *Run) targetTable(rows []row) *cgats.Table {
 		{Name: "ORIGINATOR", Value: "quoin"},
 		{Name: "DESCRIPTOR", Value: "Targets of " + r.Job},
 		{Name: "MEASUREMENT_SOURCE", Value: "D50, 2 degree observer, 45:0; say the M condition (ISO 13655)"},
-		{Name: "KEYWORD", Value: "REPEAT_MM"}, {Name: "REPEAT_MM", Value: mm(r.Layout.RepeatMM)},
+		{Name: "KEYWORD", Value: "REPEAT_MM"}, {Name: "REPEAT_MM", Value: say.Digits(r.Layout.RepeatMM)},
 		{Name: "KEYWORD", Value: "FRAMES"}, {Name: "FRAMES", Value: strconv.FormatInt(r.Run.Frames, 10)},
-		{Name: "KEYWORD", Value: "WEB_MM"}, {Name: "WEB_MM", Value: mm(r.Layout.WebMM)},
+		{Name: "KEYWORD", Value: "WEB_MM"}, {Name: "WEB_MM", Value: say.Digits(r.Layout.WebMM)},
 	}, Fields: []string{"SAMPLE_ID", "SAMPLE_NAME", fieldWhat, fieldInks, fieldSide, fieldLane, cgats.FieldAcross, cgats.FieldAround, fieldWidth, fieldLength, fieldAperture}}
 	if rows[0].repeat > 0 {
 		t.Fields = append(t.Fields, cgats.FieldFrame, cgats.FieldMetre)
@@ -108,12 +109,12 @@ func (r *Run) targetTable(rows []row) *cgats.Table {
 	for _, x := range rows {
 		c := x.middle()
 		values := []string{strconv.Itoa(x.Number), cgats.Quote(x.Name), x.What, cgats.Quote(x.mix()), x.Side, strconv.Itoa(x.Lane),
-			mm(c[0]), mm(c[1]), mm(x.Box[2] - x.Box[0]), mm(x.Box[3] - x.Box[1]), mm(x.Aperture())}
+			say.Digits(c[0]), say.Digits(c[1]), say.Digits(x.Box[2] - x.Box[0]), say.Digits(x.Box[3] - x.Box[1]), say.Digits(x.Aperture())}
 		if x.repeat > 0 {
 			values = append(values, strconv.FormatInt(x.repeat, 10), x.metre(r))
 		}
 		if x.aimed {
-			values = append(values, two(x.aim.Lab.L), two(x.aim.Lab.A), two(x.aim.Lab.B), cgats.Quote(x.aim.Source))
+			values = append(values, say.Fixed(x.aim.Lab.L, 2), say.Fixed(x.aim.Lab.A, 2), say.Fixed(x.aim.Lab.B, 2), cgats.Quote(x.aim.Source))
 		}
 		t.Rows = append(t.Rows, cgats.Row{Values: values})
 	}
@@ -138,13 +139,13 @@ func (r *Run) WriteTargetsCSV(w io.Writer, aims *Aims, repeats Repeats) error {
 	}
 	for _, x := range rows {
 		at := x.middle()
-		line := []string{strconv.Itoa(x.Number), x.Name, x.What, x.mix(), x.Side, strconv.Itoa(x.Lane), mm(at[0]), mm(at[1]),
-			mm(x.Box[2] - x.Box[0]), mm(x.Box[3] - x.Box[1]), mm(x.Aperture()), mm(r.Layout.RepeatMM), "", "", "", ""}
+		line := []string{strconv.Itoa(x.Number), x.Name, x.What, x.mix(), x.Side, strconv.Itoa(x.Lane), say.Digits(at[0]), say.Digits(at[1]),
+			say.Digits(x.Box[2] - x.Box[0]), say.Digits(x.Box[3] - x.Box[1]), say.Digits(x.Aperture()), say.Digits(r.Layout.RepeatMM), "", "", "", ""}
 		if x.repeat > 0 {
 			line = append(line, strconv.FormatInt(x.repeat, 10), x.metre(r))
 		}
 		if x.aimed {
-			copy(line[12:], []string{two(x.aim.Lab.L), two(x.aim.Lab.A), two(x.aim.Lab.B), x.aim.Source})
+			copy(line[12:], []string{say.Fixed(x.aim.Lab.L, 2), say.Fixed(x.aim.Lab.A, 2), say.Fixed(x.aim.Lab.B, 2), x.aim.Source})
 		}
 		// A cell that begins like a formula is one to a spreadsheet.
 		for i, v := range line {
@@ -168,13 +169,10 @@ func (p *Patch) middle() [2]float64 {
 func (p *Patch) mix() string {
 	words := make([]string, len(p.Tints))
 	for i, t := range p.Tints {
-		words[i] = fmt.Sprintf("%s %s", t.Ink, number(t.Percent))
+		words[i] = fmt.Sprintf("%s %s", t.Ink, say.Plain(t.Percent, 2))
 	}
 	return strings.Join(words, " + ")
 }
-
-func mm(v float64) string  { return strconv.FormatFloat(round(v, 3), 'f', -1, 64) }
-func two(v float64) string { return strconv.FormatFloat(round(v, 2)+0, 'f', 2, 64) }
 
 // Solids lists the inks whose spectra the artworks carry and the run prints, in
 // the run's order.

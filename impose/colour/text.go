@@ -3,8 +3,9 @@ package colour
 import (
 	"fmt"
 	"io"
-	"quoin/impose/say"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // mostLines is how many of a long list the text shows; the JSON has them all.
@@ -127,7 +128,7 @@ func (rep *Report) inkText(b *strings.Builder, ink InkResult) {
 		if t.Aim != nil {
 			aim = fmt.Sprintf("aim %s, off by %s", say.Fixed(*t.Aim, 1), say.Signed(t.Value-*t.Aim, 1))
 		}
-		fmt.Fprintf(b, "  %3s %%                  %s, increase %s; %s\n", number(t.Nominal), say.Fixed(t.Value, 1), say.Signed(t.Increase, 1), aim)
+		fmt.Fprintf(b, "  %3s %%                  %s, increase %s; %s\n", say.Plain(t.Nominal, 2), say.Fixed(t.Value, 1), say.Signed(t.Increase, 1), aim)
 	}
 }
 

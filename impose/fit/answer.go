@@ -29,8 +29,15 @@ func Answer(q Question) (*Report, error) {
 			return nil, err
 		}
 	}
+	if slices.ContainsFunc(r.Layouts, func(l Layout) bool { return slices.ContainsFunc(l.Warnings, ofDieLine) }) {
+		r.Warnings = slices.DeleteFunc(slices.Clone(r.Warnings), ofDieLine) // the dies say it, each with what it cuts
+	}
 	return r, nil
 }
+
+// ofDieLine reports whether it is said that an artwork's die line is not the trim,
+// or not what is cut.
+func ofDieLine(r geometry.Reason) bool { return r.Code == geometry.CodeDieLineDiffers }
 
 func (r *Report) takeStraight(q Question) error {
 	fits, err := straight(q.Wish)

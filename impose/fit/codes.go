@@ -33,6 +33,7 @@ var Codes = say.Codes{Title: "why a layout or a die doesn't fit, or what to look
 	{Code: geometry.CodeBleedClipped, Text: "the gaps leave less bleed than was asked for"},
 	{Code: geometry.CodeNarrowerWeb, Text: "a narrower web would do"},
 	{Code: geometry.CodeLanesUnused, Text: "some of the die's lanes find no room, and are not used"},
+	{Code: geometry.CodeRowsUnused, Text: "some rows are left out, because the frame or the station's stroke is too short for them"},
 	{Code: geometry.CodeEdgeMatrix, Text: "the matrix at the edge of the web is too narrow"},
 	{Code: geometry.CodeRotaryMultiple, Text: "the frame is no whole number of the die's repeats"},
 	{Code: geometry.CodeRun, Text: "the run can't be worked out"},

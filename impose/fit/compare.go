@@ -16,17 +16,23 @@ type Comparison struct {
 	Schema   string     `json:"schema"`
 	LabelMM  [2]float64 `json:"label_mm"`
 	Quantity int64      `json:"quantity"`
-	Measure  string     `json:"measure"` // what is compared: cost, or area where no prices are known
-	Unit     string     `json:"unit"`    // the currency, or m2
-	Options  []Option   `json:"options"` // best first, at the ordered quantity
-	Best     []Span     `json:"best"`    // which option is best at which quantity
+	Measure  string     `json:"measure"`       // what is compared: cost, or area where no prices are known
+	Unit     string     `json:"unit"`          // the currency, or m2
+	Ink      []LabelInk `json:"ink,omitempty"` // of a label, with its bleed; where it was measured
+	Options  []Option   `json:"options"`       // best first, at the ordered quantity
+	Best     []Span     `json:"best"`          // which option is best at which quantity
 }
 
 // Option is one way to run the order with what it takes more than the best.
 type Option struct {
 	Number int `json:"option"` // first is 1
 	Layout
-	NewTool bool    `json:"new_tool"` // is to be made
+	NewTool bool `json:"new_tool"` // is to be made
+	// InkM2 is the solid of all inks on the labels of the run, InkG and InkCost what
+	// it weighs and costs, where ink was measured and that is known. The cost holds it.
+	InkM2   float64 `json:"ink_m2,omitempty"`
+	InkG    float64 `json:"ink_g,omitempty"`
+	InkCost float64 `json:"ink_cost,omitempty"`
 	MoreM   float64 `json:"more_m"`
 	MoreMin float64 `json:"more_min"`
 	More    float64 `json:"more"` // in the comparison's unit
@@ -74,6 +80,7 @@ func Compare(q Question) (*Comparison, error) {
 		Schema: CompareSchema, LabelMM: [2]float64{q.Wish.Label.Across.MM(), q.Wish.Label.Around.MM()},
 		Quantity: q.Wish.Quantity, Measure: "area", Unit: "m2", Options: []Option{}, Best: []Span{},
 	}
+	c.Ink = q.Inks
 	if q.Money != nil {
 		c.Measure, c.Unit = "cost", q.Money.Currency
 	}
@@ -151,11 +158,27 @@ func (q *Question) option(f *geometry.Fit) (Option, error) {
 		return o, err
 	}
 	o.line = line{none, (many - none) / far}
+	q.countInk(&o)
 	if o.NewTool && q.Money != nil {
 		o.Cost += q.Money.Tool
 		o.line.fixed += q.Money.Tool
 	}
 	return o, nil
+}
+
+// countInk adds the ink of the labels that the run makes, those above the order
+// too, as impose does: make-ready and waste left out.
+func (q *Question) countInk(o *Option) {
+	labels := float64(o.Frames * int64(o.Labels))
+	for _, k := range q.Inks {
+		o.InkM2 += k.MM2 / 1e6 * labels
+	}
+	g, cost := q.inkEach()
+	o.InkG = g * labels
+	if q.Money != nil {
+		o.InkCost = cost * labels
+		o.Cost += o.InkCost
+	}
 }
 
 // smooth gives what so many labels cost when frames are not rounded up.
@@ -169,7 +192,9 @@ func (q *Question) smooth(f *geometry.Fit, labels float64) (float64, error) {
 	if q.Money == nil {
 		return f.Web.Width.Metres() * run.Gross.Metres(), nil
 	}
-	return q.price(f, &run)
+	cost, err := q.price(f, &run)
+	_, ink := q.inkEach()
+	return cost + ink*labels*(1+t.Overs.Float()), err
 }
 
 // value gives what the option costs by the comparison's measure.

@@ -243,3 +243,43 @@ func BenchmarkCompare(b *testing.B) {
 	}
 	b.ReportMetric(100e6/(float64(b.Elapsed())/float64(b.N)), "x-faster-than-100ms")
 }
+
+// TestInkCounts: two inks of 1,000 and 500 mm2 on a label, the first
+// with 2 mg a label at 40 a kg. 340 mm make ceil(100000/72) x 72 = 100,008 labels, 200
+// mm ceil(100000/36) x 36 the same: 150.012 m2, 200.016 g and 8.00064.
+func TestInkCounts(t *testing.T) {
+	q := order(100_000)
+	g, cost := .002, .00008
+	q.Inks = []LabelInk{{Name: "Cyan", MM2: 1000, G: &g, Cost: &cost}, {Name: "Varnish", MM2: 500}}
+	q.Money = &Money{Currency: "EUR", Cost: func(width, _ geometry.Length, run *geometry.Run) (float64, error) {
+		return width.Metres() * run.Gross.Metres(), nil
+	}}
+	with, err := Compare(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q.Inks = nil
+	without, err := Compare(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(with.Ink) != 2 || without.Ink != nil {
+		t.Errorf("inks %+v and %+v", with.Ink, without.Ink)
+	}
+	for i, o := range with.Options {
+		bare := without.Options[i]
+		if math.Abs(o.InkM2-150.012) > 1e-9 || math.Abs(o.InkG-200.016) > 1e-9 || math.Abs(o.InkCost-8.00064) > 1e-9 || math.Abs(o.Cost-bare.Cost-o.InkCost) > 1e-9 {
+			t.Errorf("option %d: %v m2, %v g, %v, cost %v", i+1, o.InkM2, o.InkG, o.InkCost, o.Cost)
+		}
+		if each := o.line.each - bare.line.each; math.Abs(each-cost) > 1e-12 {
+			t.Errorf("option %d: each label costs %v more", i+1, each)
+		}
+		if bare.InkM2 != 0 || bare.InkG != 0 || bare.InkCost != 0 {
+			t.Errorf("ink that nobody measured counts: %+v", bare)
+		}
+	}
+	var text strings.Builder
+	if err := with.Text(&text); err != nil || !strings.Contains(text.String(), "200.0") || !strings.Contains(text.String(), "ink") {
+		t.Errorf("%v\n%s", err, &text)
+	}
+}

@@ -69,6 +69,13 @@ func (c *Comparison) table(b *strings.Builder) {
 		t.add("press", "min")
 		t.add("more", "min")
 	}
+	weighed, priced := c.Options[0].InkG > 0, c.Options[0].InkCost > 0
+	if weighed {
+		t.add("ink", "g")
+	}
+	if priced {
+		t.add("ink", c.Unit)
+	}
 	t.add("break-even", "labels")
 	for i := range c.Options[:min(optionsShown, len(c.Options))] {
 		o := &c.Options[i]
@@ -78,6 +85,12 @@ func (c *Comparison) table(b *strings.Builder) {
 		}
 		if minutes {
 			row = append(row, say.Amount(o.PressMin), more(o.MoreMin))
+		}
+		if weighed {
+			row = append(row, say.Amount(o.InkG))
+		}
+		if priced {
+			row = append(row, say.Amount(o.InkCost))
 		}
 		t.rows = append(t.rows, append(row, o.breakEven()))
 	}

@@ -86,6 +86,12 @@ func (r *Report) least(b *strings.Builder) {
 	if len(t.rows) > 0 {
 		t.print(b)
 	}
+	for i := range r.Least {
+		if l := &r.Least[i]; l.Fits && l.By == "laser" { // it stands in no table above
+			l.strokes(b)
+			warnings(b, []Layout{l.Layout})
+		}
+	}
 	for _, text := range none {
 		wrapped(b, "  ", text)
 	}

@@ -15,6 +15,7 @@ type Question struct {
 	Outline   outline.Outline     // of the upright label; empty: a rectangle, which nothing nests
 	Nest      NestRules
 	Money     *Money            // nil: no prices are known
+	Inks      []LabelInk        // of the artworks, where they were measured
 	Warnings  []geometry.Reason // about the artworks
 	Notes     []geometry.Reason // about the drawing of the outline
 	All       bool              // list every die that doesn't fit, too
@@ -24,6 +25,28 @@ type Question struct {
 type NestRules struct {
 	Turns []geometry.Turn
 	Apart bool // no label across the seam
+}
+
+// LabelInk is what one label takes of an ink: solid, grams and money, the last two
+// nil where they aren't known.
+type LabelInk struct {
+	Name string   `json:"name"`
+	MM2  float64  `json:"label_mm2"`
+	G    *float64 `json:"label_g"`
+	Cost *float64 `json:"label_cost"`
+}
+
+// inkEach gives what the inks of one label weigh and cost, as far as they are known.
+func (q *Question) inkEach() (g, cost float64) {
+	for _, k := range q.Inks {
+		if k.G != nil {
+			g += *k.G
+		}
+		if k.Cost != nil {
+			cost += *k.Cost
+		}
+	}
+	return g, cost
 }
 
 // Money turns a run into what it costs.

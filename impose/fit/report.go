@@ -63,9 +63,10 @@ type Layout struct {
 	Size          string            `json:"size"`           // of the die's labels, as it stands on the web
 	Station       string            `json:"station,omitempty"`
 	Cylinder      string            `json:"cylinder,omitempty"`
-	TurnsPerFrame int               `json:"turns_per_frame,omitempty"` // of a full-rotary die
-	WalkMM        float64           `json:"walk_mm"`                   // by which a full-rotary die drifts from the print with every frame
-	Place         string            `json:"place,omitempty"`           // where the die is kept
+	TurnsPerFrame int               `json:"turns_per_frame,omitempty"`   // of a full-rotary die
+	Strokes       int               `json:"strokes_per_frame,omitempty"` // of a tool that cuts in strokes
+	WalkMM        float64           `json:"walk_mm"`                     // by which a full-rotary die drifts from the print with every frame
+	Place         string            `json:"place,omitempty"`             // where the die is kept
 	Condition     string            `json:"condition,omitempty"`
 	Reasons       []geometry.Reason `json:"reasons"`
 	Warnings      []geometry.Reason `json:"warnings"`
@@ -89,6 +90,7 @@ func (q *Question) layout(f *geometry.Fit) (Layout, error) {
 	if d.Cylinder.Teeth > 0 {
 		l.Cylinder = d.Cylinder.String()
 	}
+	l.Strokes = f.Strokes
 	if f.Across == 0 { // a die of another size: its own grid is all there is to say
 		l.Across, l.Around = d.Lanes, d.Rows
 	}

@@ -111,7 +111,18 @@ func (r *Report) section(b *strings.Builder, title string, layouts []Layout) {
 		t.rows = append(t.rows, row)
 	}
 	t.print(b)
+	for i := range layouts {
+		layouts[i].strokes(b)
+	}
 	warnings(b, layouts)
+}
+
+// strokes says how a laser cuts a frame that is longer than its field; of a die
+// its record says as much.
+func (l *Layout) strokes(b *strings.Builder) {
+	if l.Station == string(geometry.Laser) && l.Strokes > 1 {
+		wrapped(b, "  ", fmt.Sprintf("%s: each frame is cut in %d strokes of %s", l.Name(), l.Strokes, say.CountOf(l.Around/l.Strokes, "row", "rows")))
+	}
 }
 
 // warnings prints each warning once, with the names of all it concerns.
@@ -141,6 +152,8 @@ func (l *Layout) Name() string {
 	case l.Station == string(geometry.FullRotary):
 		teeth, _, _ := strings.Cut(l.Cylinder, " of ")
 		return teeth
+	case l.Station == string(geometry.Laser):
+		return l.Station
 	}
 	return say.Digits(l.WebMM) + " mm web"
 }

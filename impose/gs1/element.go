@@ -19,15 +19,6 @@ func fault(ai, way, format string, args ...any) error {
 // Known reports whether there is such an application identifier.
 func Known(ai string) bool { return table()[ai] != nil }
 
-// Title gives the title that is printed beside an identifier's value, such as
-// "USE BY or EXPIRY"; "" for an identifier that is not known or has none.
-func Title(ai string) string {
-	if r := table()[ai]; r != nil {
-		return r.title
-	}
-	return ""
-}
-
 // Parse reads element strings as they are written for people:
 // "(01)09501101530003(10)AB-12". Values are not checked. A parenthesis within a
 // value can't be told from an identifier; where values come from data, make the

@@ -2,8 +2,9 @@ package ink
 
 import (
 	"math"
-	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Alternate is what a colour space says a spot looks like where there is no
@@ -44,7 +45,7 @@ func (a Alternate) String() string {
 	}
 	parts := []string{a.Space}
 	for _, v := range a.Full {
-		parts = append(parts, strconv.FormatFloat(math.Round(v*1000)/1000, 'f', -1, 64))
+		parts = append(parts, say.Digits(v))
 	}
 	return strings.Join(parts, " ")
 }

@@ -44,7 +44,7 @@ func TestFaultReports(t *testing.T) {
 func readByName(name string, data []byte) (err error) {
 	switch {
 	case strings.HasPrefix(name, "house"):
-		_, err = ParseHouse(name, data)
+		_, err = ParseHouseBy(name, data, loadRegular)
 	case strings.HasPrefix(name, "press"):
 		_, err = ParsePress(name, data)
 	case strings.HasPrefix(name, "dies"):
@@ -52,7 +52,7 @@ func readByName(name string, data []byte) (err error) {
 	case strings.HasPrefix(name, "orders"):
 		_, err = ParseOrders(name, data)
 	default:
-		_, err = parseJob(name, data, func(string, int64) ([]byte, error) { return nil, fs.ErrNotExist })
+		_, err = Houses(nil).ParseJobBy(name, data, func(string, int64) ([]byte, error) { return nil, fs.ErrNotExist })
 	}
 	return err
 }

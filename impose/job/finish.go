@@ -17,6 +17,14 @@ type Roll struct {
 // allows it.
 func (r Roll) MaySplice() bool { return r.Splices == nil || *r.Splices }
 
+// Splices says whether the rolls of an artwork may be spliced; nil: nobody says.
+func (j *Job) Splices(artwork int) *bool {
+	if s := j.Artworks[artwork].Splices; s != nil {
+		return s
+	}
+	return j.Roll.Splices
+}
+
 // LabelsPerRoll gives the labels on a finished roll of an artwork: its own, or
 // else those of all; 0 when neither is said.
 func (j *Job) LabelsPerRoll(artwork int) int64 {

@@ -82,8 +82,10 @@ func (f *Flag) set(j *Job, text string) (said string, err error) {
 // Override puts the flags that were given over the job. An error is a *FlagError,
 // or that of a file which a flag names.
 func (j *Job) Override(said []Said) error {
-	if err := oneRepeat(said); err != nil {
-		return err
+	for _, r := range flagRules {
+		if r.Broken(func(flag string) string { return textOf(said, flag) }) {
+			return &FlagError{r.Text, r.Way}
+		}
 	}
 	for _, s := range said {
 		if slices.Contains(repeatFlags, s.Flag.Name) {
@@ -112,24 +114,10 @@ func (j *Job) Override(said []Said) error {
 	return nil
 }
 
-// repeatFlags are the rules for the frame's length.
-var repeatFlags = []string{"frame-max", "repeat", "teeth"}
-
-// oneRepeat sees to it that one rule for the repeat is given, and can win over
-// the job's.
-func oneRepeat(said []Said) error {
-	const way = "give one of --frame-max L, --repeat L, or --teeth N with --pitch P"
-	given := func(name string) bool {
-		return slices.ContainsFunc(said, func(s Said) bool { return s.Flag.Name == name })
+// textOf gives the text of a flag that was given.
+func textOf(said []Said, name string) string {
+	if i := slices.IndexFunc(said, func(s Said) bool { return s.Flag.Name == name }); i >= 0 {
+		return said[i].Text
 	}
-	rules := slices.DeleteFunc(slices.Clone(repeatFlags), func(name string) bool { return !given(name) })
-	switch {
-	case len(rules) > 1:
-		return &FlagError{"the repeat is said more than once", way}
-	case given("teeth") && !given("pitch"):
-		return &FlagError{"--teeth needs the gear's pitch", "add --pitch 3.175mm for 1/8 inch circular pitch"}
-	case given("pitch") && !given("teeth"):
-		return &FlagError{"--pitch needs the number of teeth", way}
-	}
-	return nil
+	return ""
 }

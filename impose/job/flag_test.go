@@ -164,7 +164,7 @@ func TestFlagsRefuse(t *testing.T) {
 		want string
 	}{
 		{[]string{"quantity 5"}, "--quantity can't stand over a job of 2 artworks"},
-		{[]string{"repeat 24in", "frame-max 900mm"}, "the repeat is said more than once"},
+		{[]string{"repeat 24in", "frame-max 900mm"}, "the repeat is given more than once"},
 		{[]string{"teeth 96"}, "--teeth needs the gear's pitch"},
 		{[]string{"pitch 1/8in"}, "--pitch needs the number of teeth"},
 	} {

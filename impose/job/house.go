@@ -57,14 +57,10 @@ func readHouseBy(path string, open func(string, int64) ([]byte, error)) (*House,
 	return ParseHouseBy(path, text, open)
 }
 
-// ParseHouse is ReadHouse for a file that is in memory already. The path is for
-// messages, and its folder for the files that it names.
-func ParseHouse(path string, text []byte) (*House, error) {
-	return ParseHouseBy(path, text, loadRegular)
-}
-
-// ParseHouseBy is ParseHouse with a way of its own to the press and the dies that
-// the house names: open reads a file of at most so many bytes.
+// ParseHouseBy is ReadHouse for a file that is in memory already, with a way of
+// its own to the press and the dies that the house names: open reads a file of at
+// most so many bytes. The path is for messages, and its folder for the files that
+// it names.
 func ParseHouseBy(path string, text []byte, open func(string, int64) ([]byte, error)) (*House, error) {
 	sum := sha256.Sum256(text)
 	h := &House{Path: path, SHA256: hex.EncodeToString(sum[:]), text: text, open: open}
@@ -73,6 +69,9 @@ func ParseHouseBy(path string, text []byte, open func(string, int64) ([]byte, er
 	}
 	return h, h.under(New(), nil)
 }
+
+// Text gives the house file as it was read.
+func (h *House) Text() string { return string(h.text) }
 
 // Files gives the paths of the house file and of all files that it names.
 func (h *House) Files() []string {

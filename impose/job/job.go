@@ -299,6 +299,7 @@ type Artwork struct {
 	// must be sorted.
 	StationCount  int
 	LabelsPerRoll int64  // on its finished rolls; 0: as the job's Roll says
+	Splices       *bool  // whether its rolls may be spliced; nil: as the job's Roll says
 	DrugLabel     bool   // never shares a frame with another product
 	Password      string // opens the file; empty: as the job's
 	PermittedBy   string // who gave leave to place it; empty: as the job's

@@ -24,17 +24,13 @@ func ReadJob(path string) (*Job, error) {
 // ParseJob is ReadJob for a file that is in memory already. The path is for
 // messages, and its folder for the files that the job names.
 func ParseJob(path string, data []byte) (*Job, error) {
-	return parseJob(path, data, loadRegular)
+	return Houses(nil).parse(path, data, nil, loadRegular)
 }
 
 // ParseJobBy is ParseJob over the house files, with a way of its own to the press
 // and the dies that the job names: open reads a file of at most so many bytes.
 func (h Houses) ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
 	return h.parse(path, data, nil, open)
-}
-
-func parseJob(path string, data []byte, open func(string, int64) ([]byte, error)) (*Job, error) {
-	return Houses(nil).parse(path, data, nil, open)
 }
 
 func (h Houses) parse(path string, data []byte, said []Said, open func(string, int64) ([]byte, error)) (*Job, error) {
@@ -299,6 +295,7 @@ var artworkKeys = []field[artworkEntry]{
 	{key: "quantity", read: func(a *artworkEntry, v value) { count(v, &a.Quantity, 1, maxQuantity) }},
 	{key: "lanes", read: readLanes},
 	{key: "labels-per-roll", read: func(a *artworkEntry, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
+	{key: "splices", read: func(a *artworkEntry, v value) { optional(&a.Splices, v.flag) }},
 	{key: "drug-label", read: func(a *artworkEntry, v value) { v.flag(&a.DrugLabel) }},
 	{key: "pages", read: func(a *artworkEntry, v value) { counts(v, &a.pages, 1, maxPages) }},
 	{key: "password", read: func(a *artworkEntry, v value) { v.str(&a.Password) }},

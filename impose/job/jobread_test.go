@@ -22,7 +22,7 @@ var noSources = cmp.Options{
 
 func parse1(t *testing.T, text string) (*Job, error) {
 	t.Helper()
-	return parseJob("job.yaml", []byte(text), func(path string, _ int64) ([]byte, error) {
+	return Houses(nil).ParseJobBy("job.yaml", []byte(text), func(path string, _ int64) ([]byte, error) {
 		if path == "dies.yaml" {
 			return []byte("dies: []"), nil
 		}
@@ -253,7 +253,7 @@ func TestPressOfAJob(t *testing.T) {
 		}
 		return []byte(smallPress), nil
 	}
-	j, err := parseJob("shop/job.yaml", []byte("press: press.yaml\nweb: 200mm\nlabel: 50x75mm"), open)
+	j, err := Houses(nil).ParseJobBy("shop/job.yaml", []byte("press: press.yaml\nweb: 200mm\nlabel: 50x75mm"), open)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -270,7 +270,7 @@ func TestPressOfAJob(t *testing.T) {
 		t.Errorf("edges of 0 leave a band of %s", got)
 	}
 
-	_, err = parseJob("job.yaml", []byte("press: press.yaml\nweb: 1"), func(string, int64) ([]byte, error) {
+	_, err = Houses(nil).ParseJobBy("job.yaml", []byte("press: press.yaml\nweb: 1"), func(string, int64) ([]byte, error) {
 		return []byte("name: p\nstatoins: 6"), nil
 	})
 	e, ok := errors.AsType[*FileError](err)
@@ -307,7 +307,7 @@ func TestDieOfAJob(t *testing.T) {
 		if strings.Contains(c.text, "artworks") {
 			text = strings.Replace(text, "artworks: [{file: a.pdf, quantity: 1}]\n", "", 1)
 		}
-		j, err := parseJob("shop/job.yaml", []byte(text), open)
+		j, err := Houses(nil).ParseJobBy("shop/job.yaml", []byte(text), open)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -323,7 +323,7 @@ func TestDieOfAJob(t *testing.T) {
 // TestWish has no web and no gap of its own: the press's stock and the house's
 // gap serve.
 func TestWish(t *testing.T) {
-	j, err := parseJob("job.yaml", []byte("press: p.yaml\nmaterial: {kind: film}\nlabel: 50x75mm\nartworks: [{file: a.pdf, quantity: 7}, {file: b.pdf, quantity: 5}]"),
+	j, err := Houses(nil).ParseJobBy("job.yaml", []byte("press: p.yaml\nmaterial: {kind: film}\nlabel: 50x75mm\nartworks: [{file: a.pdf, quantity: 7}, {file: b.pdf, quantity: 5}]"),
 		func(string, int64) ([]byte, error) {
 			return []byte(smallPress + "\nwebs: [200mm, 250mm]\nfinishing: {edge-matrix: 4mm, unused-lanes: true, stripping: [{material: film, refuse: 2.1mm, warn: 3mm}]}"), nil
 		})

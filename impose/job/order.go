@@ -19,6 +19,7 @@ type Order struct {
 	Inks          []string          // none: from the artwork
 	Winding       *geometry.Winding // nil when the order doesn't say
 	LabelsPerRoll int64             // 0: free
+	Splices       *bool             // whether its rolls may be spliced; nil: as the job says
 	Overs         *geometry.Share
 	Due           time.Time // midnight UTC of the day; zero: none
 	Priority      int       // higher goes first; 0 is usual

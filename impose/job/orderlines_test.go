@@ -17,7 +17,7 @@ func listed(t *testing.T, text string) (orders, bad string, words []string) {
 	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	list, err := ReadOrderList(path)
+	list, err := OrderForm{}.ReadList(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -137,7 +137,7 @@ func TestFilesThatAreNoLists(t *testing.T) {
 		if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
 			t.Fatal(err)
 		}
-		_, err := ReadOrderList(path)
+		_, err := OrderForm{}.ReadList(path)
 		if e, ok := errors.AsType[*FileError](err); !ok || !e.Whole {
 			t.Errorf("%s: %v", name, err)
 		}

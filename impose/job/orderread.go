@@ -19,13 +19,10 @@ type OrderList struct {
 	Words  []Fault // what people should know though nothing is wrong, such as columns that are ignored
 }
 
-// ReadOrderList reads an order file: CSV (.csv, .tsv, .txt), a workbook (.xlsx) or
-// YAML. What is wrong with one order is listed and costs no other; an error means
-// that the file can't be read or, as a *FileError, that as a whole it is not
-// understood.
-func ReadOrderList(path string) (*OrderList, error) { return OrderForm{}.ReadList(path) }
-
-// ReadList is ReadOrderList for a file that is written in this form.
+// ReadList reads an order file of this form: CSV (.csv, .tsv, .txt), a workbook
+// (.xlsx) or YAML. What is wrong with one order is listed and costs no other; an
+// error means that the file can't be read or, as a *FileError, that as a whole it
+// is not understood.
 func (f OrderForm) ReadList(path string) (*OrderList, error) {
 	data, err := load(path, maxListBytes)
 	if err != nil {
@@ -122,6 +119,7 @@ var orderKeys = []field[Order]{
 	{key: "inks", read: func(o *Order, v value) { v.strs(&o.Inks) }},
 	{key: "winding", read: func(o *Order, v value) { optional(&o.Winding, v.winding) }},
 	{key: "labels-per-roll", read: func(o *Order, v value) { count(v, &o.LabelsPerRoll, 1, maxQuantity) }},
+	{key: "splices", read: func(o *Order, v value) { optional(&o.Splices, v.yes) }},
 	{key: "overs", read: func(o *Order, v value) {
 		optional(&o.Overs, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
 	}},

@@ -132,6 +132,7 @@ type Prices struct {
 	PerRoll       float64 // each finished roll that is made ready
 	PerPartRoll   float64 // each that is not full, beside that
 	PerSplice     float64 // each rest of a lane that is joined to another
+	PerOver       float64 // each label beyond the order
 	PerSorted     float64 // each label of a lane that holds several orders
 	InkPerKg      InkFigures
 }
@@ -139,7 +140,7 @@ type Prices struct {
 // Any reports whether anything that a run takes has a price: a currency alone, or
 // what a new tool costs, tells no run from another.
 func (p *Prices) Any() bool {
-	for _, x := range []float64{p.WebPerM2, p.InkPerM2, p.PressPerHour, p.FinishPerHour, p.PerSetup, p.PerRoll, p.PerPartRoll, p.PerSplice, p.PerSorted} {
+	for _, x := range []float64{p.WebPerM2, p.InkPerM2, p.PressPerHour, p.FinishPerHour, p.PerSetup, p.PerRoll, p.PerPartRoll, p.PerSplice, p.PerOver, p.PerSorted} {
 		if x > 0 {
 			return true
 		}

@@ -134,6 +134,10 @@ var priceKeys = []field[Prices]{
 	{key: "roll", read: func(p *Prices, v value) { v.price(&p.PerRoll, "") }},
 	{key: "part-roll", read: func(p *Prices, v value) { v.price(&p.PerPartRoll, "") }},
 	{key: "splice", read: func(p *Prices, v value) { v.price(&p.PerSplice, "") }},
+	{key: "overs", read: func(p *Prices, v value) {
+		v.price(&p.PerOver, "/1000")
+		p.PerOver /= 1000
+	}},
 	{key: "sorting", read: func(p *Prices, v value) {
 		v.price(&p.PerSorted, "/1000")
 		p.PerSorted /= 1000

@@ -39,7 +39,7 @@ in-stock: [{width: 250mm, material: film, length: 1200m, price: 0.3/m2, remainde
 changes: {material: 8min, web: 5min, ink: 90s, die: 0.2h}
 shifts: [{from: 22:00, to: "02:00"}, {from: 2:30, to: 6:00}]
 prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420,
-  materials: [{material: film, web: 0.42/m2}], ink-area: 0.01/m2, ink: {all: 40/kg, white: 25/kg}, roll: 0.3, part-roll: 0.5, splice: 0.4, sorting: 2/1000}
+  materials: [{material: film, web: 0.42/m2}], ink-area: 0.01/m2, ink: {all: 40/kg, white: 25/kg}, roll: 0.3, part-roll: 0.5, splice: 0.4, overs: 1.5/1000, sorting: 2/1000}
 ink-use: {all: 1.2g/m2, white: 2.5 g/m2, Quince Gold: 1.4g/m2}
 fine-text: 6pt
 fine-line: 0.5pt
@@ -87,7 +87,7 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Shifts:     []Shift{{22 * 60, 2 * 60}, {26*60 + 30, 30 * 60}},
 		Prices: &Prices{
 			Currency: "EUR", WebPerM2: 0.35, PressPerHour: 180, FinishPerHour: 90, PerSetup: 40, NewTool: 420,
-			Materials: []MaterialPrice{{"film", 0.42}}, InkPerM2: 0.01, PerRoll: 0.3, PerPartRoll: 0.5, PerSplice: 0.4, PerSorted: 0.002,
+			Materials: []MaterialPrice{{"film", 0.42}}, InkPerM2: 0.01, PerRoll: 0.3, PerPartRoll: 0.5, PerSplice: 0.4, PerOver: 0.0015, PerSorted: 0.002,
 			InkPerKg: InkFigures{40, map[string]float64{"white": 25}},
 		},
 	}

@@ -23,6 +23,7 @@ const fullOrder = `orders:
     inks: [Cyan, "Deep, Blue"]
     winding: face in, left leads
     labels-per-roll: 500
+    splices: no
     overs: 5%
     due: 2026-03-31
     priority: -3
@@ -41,7 +42,7 @@ func TestEveryOrderKeyReachesItsField(t *testing.T) {
 		ID: "004512", Product: "Juice", Artwork: "a.pdf", Page: 2, Quantity: 1000,
 		Label: geometry.Size{Across: 50 * mm, Around: 75 * mm}, Die: "0101", Material: "film",
 		Inks:    []string{"Cyan", "Deep, Blue"},
-		Winding: &geometry.Winding{Face: geometry.FaceIn, Leading: geometry.LeftLeads}, LabelsPerRoll: 500,
+		Winding: &geometry.Winding{Face: geometry.FaceIn, Leading: geometry.LeftLeads}, LabelsPerRoll: 500, Splices: new(false),
 		Overs: &overs, Due: time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC), Priority: -3,
 		DrugLabel: true, Alone: true, NoSplit: true, Password: "hedge", PermittedBy: "A. Owner",
 	}}

@@ -49,7 +49,7 @@ func TestSampleDiesSayTheSameTwice(t *testing.T) {
 }
 
 func TestSampleOrders(t *testing.T) {
-	list, err := ReadOrderList(samples + "orders.csv")
+	list, err := OrderForm{}.ReadList(samples + "orders.csv")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -253,6 +253,19 @@ func (v value) flag(x *bool) {
 	})
 }
 
+// yes reads a flag of an order file, where people write yes and no.
+func (v value) yes(x *bool) {
+	parse(v, x, func(text string) (bool, error) {
+		switch strings.ToLower(text) {
+		case "yes", "true":
+			return true, nil
+		case "no", "false":
+			return false, nil
+		}
+		return false, say.Refuse(say.Failed, "write yes or no", "%q is neither yes nor no", text)
+	})
+}
+
 func (v value) isList() bool { return v.node != nil && v.node.Kind == yaml.SequenceNode }
 
 // quoted reports whether the text stands in quotes or is a block of its own,

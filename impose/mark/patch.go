@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"quoin/geometry"
@@ -72,7 +71,7 @@ func (p Patch) MarshalJSON() ([]byte, error) {
 // percent gives an amount in percent without the dust of binary fractions.
 func percent(amount float64) float64 { return math.Round(amount*1e6) / 1e4 }
 
-func percentText(amount float64) string { return strconv.FormatFloat(percent(amount), 'f', -1, 64) }
+func percentText(amount float64) string { return say.Exact(percent(amount)) }
 
 // patches lists one set, the most important first, so that what finds no room
 // is what is missed least: solids, paper, the tint nearest to a half, grey and

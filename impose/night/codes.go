@@ -20,6 +20,7 @@ var Codes = say.Codes{Title: "notes about the orders of a night", List: []say.Me
 	{Code: RunsAlone, Text: "runs alone, as the customer wishes"},
 	{Code: NotYet, Text: "waits for a later night"},
 	{Code: HeldBack, Text: "is held back for a later night, as was asked for"},
+	{Code: Printed, Text: "is printed already, by an earlier plan"},
 	{Code: TakenOut, Text: "is not printed, as was asked for"},
 	{Code: PinOpen, Text: "is printed without an order that it was to be together with"},
 	{Code: Late, Text: "was due before the night"},

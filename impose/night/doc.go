@@ -2,7 +2,8 @@
 // rules that it is planned under, the notes on its orders with their codes, and
 // how its files are named.
 //
-//	job.ReadOrderList -> intake.Take: orders with their formes, inks and needs
+//	job.OrderForm.ReadList
+//	                  -> intake.Take: orders with their formes, inks and needs
 //	                  -> plan.Make: groups that may share runs, searched by gang
 //	                  -> build.Runs: a folder with a PDF, a sheet, a summary for each run
 //	                  -> report.Write: what there is to say, as text, page and JSON

@@ -105,7 +105,7 @@ func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
 	if d := r.House.Dies; d != nil && len(d.Dies) > 0 {
 		files = append(files, struct{ role, path string }{"dies", d.At(0, "number").Path})
 	}
-	files = append(files, []struct{ role, path string }{{"profile", r.House.Output.Profile}, {"outline", r.House.Outline}}...)
+	files = append(files, []struct{ role, path string }{{"profile", r.House.Output.Profile}, {"outline", r.House.Outline}, {"earlier plan", r.Earlier}}...)
 	for _, p := range r.Presses {
 		files = append(files, struct{ role, path string }{"press", p.At("name").Path})
 	}

@@ -89,6 +89,7 @@ const (
 	LaterFault = "later-fault"     // waits for a later night, and can't be taken then
 	OrderFile  = "order-file-word" // the order file holds something odd that costs no order
 	HeldBack   = "held-back"       // as the planner wishes
+	Printed    = "printed"         // in runs of an earlier plan
 	TakenOut   = "taken-out"       // as the planner wishes
 	PinOpen    = "pin-open"        // is printed without one that it was to be together with
 )

@@ -35,6 +35,12 @@ type Rules struct {
 	// FreeWeb leaves the web to the plan, by money: nobody named one.
 	FreeWeb bool
 	Nights  int // that are planned at once; 0 is one
+	// SetUp says with what presses stand set up when the first run begins; nobody
+	// knows of those that are not in it.
+	SetUp map[*job.Press]Stand
+	// Earlier is the file of an earlier plan of the same nights; empty where there
+	// is none.
+	Earlier string
 
 	Day   time.Time // of the night; zero: all orders are taken
 	Early int       // days that an order may be printed before it is due; with Day only
@@ -58,6 +64,9 @@ type Rules struct {
 	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
 	// Ink, when set, measures what each run takes of its inks.
 	Ink impose.InkMeter
+	// Plates, when set, looks at the plates of each run's labels where the job or
+	// its press says what for.
+	Plates impose.PlateLooker
 	// NoAlike doesn't compare the labels that share a run.
 	NoAlike bool
 
@@ -72,6 +81,19 @@ type Rules struct {
 	Stands func(Standing)
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
+}
+
+// Stand is a press before the first run of a plan.
+type Stand struct {
+	Set  *Set      // nil: nobody knows
+	From time.Time // from when on it prints; zero: with its first shift
+}
+
+// Set is what a press is set up with.
+type Set struct {
+	Stock, Die string
+	Web        geometry.Length
+	Inks       []string // sorted
 }
 
 // Measure is what a plan has the least of.

@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"quoin/geometry"
+	"quoin/geometry/outline"
 	"quoin/impose/artwork"
 	"quoin/impose/raster"
 )
@@ -46,6 +47,15 @@ func (m *Meter) Coverage(ctx context.Context, p *artwork.Page, opt CoverageOptio
 		return nil, err
 	}
 	return Coverage(ctx, p, m.renderer, opt)
+}
+
+// Find gives what is amiss on the plates of a page: an impose.PlateLooker.
+func (m *Meter) Find(ctx context.Context, p *artwork.Page, limit float64, fromCut geometry.Length, cut outline.Outline) ([]artwork.Finding, error) {
+	c, err := m.Coverage(ctx, p, CoverageOptions{Limit: limit, FromCut: fromCut, Cut: cut, Cache: m.Cache})
+	if err != nil {
+		return nil, err
+	}
+	return c.Found, nil
 }
 
 func (m *Meter) start(ctx context.Context) (err error) {

@@ -157,7 +157,7 @@ func (s *Set) parts(ctx context.Context, i int, pdf []byte, take func(Band) erro
 	if s.matrix == nil {
 		scale *= s.Page.UserUnit
 	}
-	rows := raster.BandRows(g.Width)
+	rows := max(2, mostFiner/g.Width&^1)
 	for y := 0; y < g.Height; y += rows {
 		n := min(rows, g.Height-y)
 		b, err := s.builder(ctx, i)

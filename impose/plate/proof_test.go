@@ -11,8 +11,7 @@ import (
 )
 
 const proofInks = `/ColorSpace << /Gold [/Separation /Gold /DeviceCMYK 6 0 R] /Old [/Separation /Old#20Gold /DeviceCMYK 6 0 R]
- /Both [/DeviceN [/Gold /Old#20Gold] /DeviceCMYK 7 0 R] /Doubled [/DeviceN [/Gold /Gold] /DeviceCMYK 7 0 R] >>
- /ExtGState << /Over << /Type /ExtGState /OP true /op true /OPM 1 >> >>`
+ /Both [/DeviceN [/Gold /Old#20Gold] /DeviceCMYK 7 0 R] /Doubled [/DeviceN [/Gold /Gold] /DeviceCMYK 7 0 R] >>`
 
 // proofFile is a page with what is placed as form 5, tint functions 6 and 7 and
 // whatever else the test adds from 8 on.
@@ -20,7 +19,7 @@ func proofFile(t testing.TB, media, extra, content, form string, more ...string)
 	return witness.Handwritten(t, append([]string{
 		"<< /Type /Catalog /Pages 2 0 R >>",
 		"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-		fmt.Sprintf("<< /Type /Page /Parent 2 0 R /MediaBox %s /Contents 4 0 R /Resources << %s /XObject << /L 5 0 R >> >> %s >>", media, proofInks, extra),
+		fmt.Sprintf("<< /Type /Page /Parent 2 0 R /MediaBox %s /Contents 4 0 R /Resources << %s /ExtGState << /Over << /OP true /op true /OPM 1 >> >> /XObject << /L 5 0 R >> >> %s >>", media, proofInks, extra),
 		witness.Stream("", content),
 		witness.Stream("/Type /XObject /Subtype /Form /BBox [0 0 72 72] /Resources << "+proofInks+" >>", form),
 		"<< /FunctionType 2 /Domain [0 1] /N 1 /C0 [0 0 0 0] /C1 [0 .3 .8 0] >>",

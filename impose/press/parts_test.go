@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"quoin/geometry"
+	"quoin/geometry/trials"
 	"quoin/impose/draw"
 	"quoin/impose/draw/lettering"
 	"quoin/impose/ink"
@@ -55,7 +56,7 @@ func manyFrames(t testing.TB, n int) []byte {
 // part of its own in the pages' order, and each part leads back to the root.
 func TestTreesAreBalanced(t *testing.T) {
 	counts := []int{1, 256, 257, 1000, 256*256 + 3}
-	if testing.Short() {
+	if !trials.Long() {
 		counts = counts[:4]
 	}
 	for _, n := range counts {

@@ -60,7 +60,7 @@ func TestPictures(t *testing.T) {
 	for _, want := range []string{
 		`<image id="art1" width="1" height="1" preserveAspectRatio="none" href="a&#34;b.png"/>`,
 		`rotate(-90) translate(-16 -11) scale(32 22)"/>`, // 30 x 20 mm with 1 mm of bleed, upright
-		`<g class="layer" data-layer="artwork">`, `<g class="station" id="station-1-1">`,
+		`<g class="layer" data-layer="artwork">`, `class="station" id="station-1-1"`,
 	} {
 		if !bytes.Contains(b.Bytes(), []byte(want)) {
 			t.Errorf("%s is missing in\n%s", want, b.String())

@@ -16,7 +16,7 @@ import (
 // lays them. Each layer is a group of class layer, each station one of class
 // station, so that a page can switch and find them.
 func SVG(w io.Writer, f draw.Frame, inks []ink.Ink, o Options) error {
-	s := svg{bufio.NewWriter(w), o}
+	s := svg{bufio.NewWriter(w), o, map[string]int{}, new(string)}
 	s.open(f.Size)
 	if o.Inline { // what a page may mirror across
 		m := draw.Mirror(f.Size.Across.MM())
@@ -36,7 +36,9 @@ func SVG(w io.Writer, f draw.Frame, inks []ink.Ink, o Options) error {
 // so nothing is flipped.
 type svg struct {
 	*bufio.Writer
-	o Options
+	o     Options
+	cells map[string]int // numbers of the patterns
+	name  *string        // of a station whose group is not begun yet: one rectangle may do
 }
 
 func (s svg) open(size geometry.Size) {
@@ -60,6 +62,23 @@ func (s svg) open(size geometry.Size) {
 }
 
 func (s svg) begin(class, name string) {
+	if class == "station" && s.o.Inline && !s.o.Film {
+		*s.name = name
+		return
+	}
+	s.group()
+	s.element(class, name)
+}
+
+// group begins the group of a station that is more than one rectangle.
+func (s svg) group() {
+	if *s.name != "" {
+		s.element("station", *s.name)
+		*s.name = ""
+	}
+}
+
+func (s svg) element(class, name string) {
 	key := "id"
 	if class == "layer" {
 		key = "data-layer"
@@ -67,7 +86,13 @@ func (s svg) begin(class, name string) {
 	fmt.Fprintf(s, `<g class="%s" %s="%s">`+"\n", class, key, name)
 }
 
-func (s svg) end() { s.WriteString("</g>\n") }
+func (s svg) end() {
+	if *s.name != "" { // it was one rectangle
+		*s.name = ""
+		return
+	}
+	s.WriteString("</g>\n")
+}
 
 func (s svg) fill(p draw.Path, colour string, multiply bool) {
 	s.path(p, fmt.Sprintf(`fill="%s"%s`, colour, blend(multiply)))
@@ -104,12 +129,17 @@ func (s svg) path(p draw.Path, attributes string) {
 // it to its clip.
 func (s svg) picture(p draw.Place) bool {
 	if p.Art >= len(s.o.Pictures) {
+		s.group()
 		return false
 	}
 	if p.Art < len(s.o.Whites) && s.o.Whites[p.Art] != "" {
 		s.begin("layer", string(draw.White))
 		s.use("white", p)
 		s.end()
+	}
+	if !s.o.Film && s.o.Inline { // a page shows thousands of them, and each element costs it time
+		s.cell(p)
+		return true
 	}
 	s.WriteString(`<g` + blend(s.o.Film) + ">")
 	s.use("art", p)
@@ -136,4 +166,33 @@ func (s svg) use(picture string, p draw.Place) {
 	fmt.Fprintf(s, `<svg x="%s" y="%s" width="%s" height="%s" viewBox="%[1]s %[2]s %[3]s %[4]s"><use href="#%s" transform="translate(%s %s) rotate(%d) translate(%s %s) scale(%s %s)"/></svg>`+"\n",
 		b.Min.Across.Digits(), b.Min.Around.Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(),
 		fmt.Sprintf("%s%d", picture, p.Art+1), c.Across.Digits(), c.Around.Digits(), -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())
+}
+
+// cell places a picture of an artwork as one rectangle, filled with a pattern that
+// all stations share which show the same part of it, the same way round.
+func (s svg) cell(p draw.Place) {
+	b, box := p.Clip.Box()
+	if !box {
+		s.group()
+		s.use("art", p)
+		return
+	}
+	c := p.Trim.Centre()
+	size := p.Trim.Size().Turned(p.Turn)
+	wide, long := size.Across+2*s.o.Bleed, size.Around+2*s.o.Bleed
+	key := fmt.Sprint(p.Art, p.Turn, b.Min.Across-c.Across, b.Min.Around-c.Around, b.Size(), size)
+	n, known := s.cells[key]
+	if !known {
+		n = len(s.cells) + 1
+		s.cells[key] = n
+		fmt.Fprintf(s, `<pattern id="cell%d" width="1" height="1" viewBox="%s %s %s %s"><use href="#art%d" transform="rotate(%d) translate(%s %s) scale(%s %s)"/></pattern>`+"\n",
+			n, (b.Min.Across - c.Across).Digits(), (b.Min.Around - c.Around).Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(),
+			p.Art+1, -p.Turn.Degrees(), (-wide / 2).Digits(), (-long / 2).Digits(), wide.Digits(), long.Digits())
+	}
+	station := ""
+	if *s.name != "" {
+		station = fmt.Sprintf(` class="station" id="%s"`, *s.name)
+	}
+	fmt.Fprintf(s, `<rect%s x="%s" y="%s" width="%s" height="%s" fill="url(#cell%d)"/>`+"\n", station,
+		b.Min.Across.Digits(), b.Min.Around.Digits(), b.Size().Across.Digits(), b.Size().Around.Digits(), n)
 }

@@ -35,6 +35,7 @@ const (
 	ResultSubject = "quoin.result." // and an id
 	AsideSubject  = "quoin.aside."  // and an id
 	LacksSubject  = "quoin.lacks."  // and an id: a content is not in the store
+	FullSubject   = "quoin.full."   // and an id: its result finds no room in the store
 	WakeSubject   = "quoin.wake"    // there is work
 	TellSubject   = "quoin.tell"    // something for all workers: see Order
 )
@@ -128,7 +129,8 @@ func (l *Line) ensure(ctx context.Context) error {
 		{Name: Results, Subjects: []string{ResultSubject + "*"}, MaxMsgsPerSubject: 1, MaxAge: Age, AllowDirect: true},
 		{Name: Aside, Subjects: []string{AsideSubject + "*"}, MaxMsgsPerSubject: 1, AllowDirect: true},
 	} {
-		c.Replicas = l.replicas
+		// In a cluster a broker that starts again lags behind: only the leader is asked.
+		c.Replicas, c.AllowDirect = l.replicas, c.AllowDirect && l.replicas == 1
 		if err := missing(ctx, c.Name, l.JS, func() error { _, err := l.JS.CreateStream(ctx, c); return err }); err != nil {
 			return err
 		}
@@ -141,6 +143,16 @@ func (l *Line) ensure(ctx context.Context) error {
 	}
 	return missing(ctx, "OBJ_"+Content, l.JS, func() error {
 		_, err := l.JS.CreateObjectStore(ctx, jetstream.ObjectStoreConfig{Bucket: Content, TTL: Age, Replicas: l.replicas})
+		if err != nil || l.replicas == 1 {
+			return err
+		}
+		s, err := l.JS.Stream(ctx, "OBJ_"+Content)
+		if err != nil {
+			return err
+		}
+		c := s.CachedInfo().Config
+		c.AllowDirect = false
+		_, err = l.JS.UpdateStream(ctx, c)
 		return err
 	})
 }
@@ -169,27 +181,32 @@ func Words(err error) error {
 		return nil
 	case errors.As(err, &said):
 		return err // in words already
-	case full(err):
-		return &say.Refusal{Kind: say.Away, Text: "the queue's store is full", Err: err,
-			Way: "make room on the broker's disk or raise --store-limit; results go by themselves after three days, quoin tasks --clear takes them out now"}
+	case Full(err):
+		return Fullness(err)
 	case Passing(err), errors.Is(err, nats.ErrNoServers), errors.Is(err, nats.ErrConnectionClosed), errors.Is(err, jetstream.ErrJetStreamNotEnabled):
 		return &say.Refusal{Kind: say.Away, Err: err, Text: "the queue does not answer", Way: "see whether quoin queue runs, and start this again: what is finished is kept"}
 	}
 	return err
 }
 
-// full reports whether an error says that the store has no room.
-func full(err error) bool {
+// Fullness says that the store is full.
+func Fullness(err error) error {
+	return &say.Refusal{Kind: say.Disk, Text: "the queue's store is full", Err: err,
+		Way: "make room on the broker's disk or raise --store-limit; results go by themselves after three days, quoin tasks --clear takes them out now; then start this again: what is finished is kept"}
+}
+
+// Full reports whether an error says that the store has no room.
+func Full(err error) bool {
 	var api *jetstream.APIError
-	return errors.As(err, &api) && (api.ErrorCode == 10047 || api.ErrorCode == 10023 || api.ErrorCode == 10077 || strings.Contains(api.Description, "maximum bytes")) ||
-		strings.Contains(err.Error(), "no space left") || strings.Contains(err.Error(), "insufficient storage")
+	return err != nil && (errors.As(err, &api) && (api.ErrorCode == 10047 || api.ErrorCode == 10023 || api.ErrorCode == 10077 || strings.Contains(api.Description, "maximum bytes")) ||
+		strings.Contains(err.Error(), "no space left") || strings.Contains(err.Error(), "insufficient storage"))
 }
 
 // Passing reports whether an error may be gone in a moment: the broker starts
 // again, or a cluster chooses its leader.
 func Passing(err error) bool {
 	var api *jetstream.APIError
-	return err != nil && !full(err) && (Gone(err) || errors.Is(err, nats.ErrTimeout) || errors.Is(err, context.DeadlineExceeded) || errors.Is(err, nats.ErrReconnectBufExceeded) ||
+	return err != nil && !Full(err) && (Gone(err) || errors.Is(err, nats.ErrTimeout) || errors.Is(err, context.DeadlineExceeded) || errors.Is(err, nats.ErrReconnectBufExceeded) ||
 		errors.Is(err, nats.ErrDisconnected) || errors.As(err, &api) && api.Code == 503)
 }
 

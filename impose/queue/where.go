@@ -3,11 +3,14 @@ package queue
 import (
 	"context"
 	"crypto/tls"
+	"errors"
 	"net"
 	"net/url"
 	"os"
 	"os/user"
+	"path/filepath"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/nats-io/nats.go"
@@ -80,11 +83,48 @@ func Connect(ctx context.Context, w Where) (*Line, error) {
 		}
 		opts = append(opts, nats.Secure(&tls.Config{RootCAs: pool, MinVersion: tls.VersionTLS12}))
 	}
-	nc, err := nats.Connect(strings.Join(w.URLs, ","), opts...)
+	nc, err := dial(ctx, strings.Join(w.URLs, ","), opts)
 	if err != nil {
 		return nil, &say.Refusal{Kind: say.Away, Text: "the queue at " + strings.Join(w.URLs, ", ") + " is not reached", Err: err, Way: "see whether quoin queue runs there, and which address it prints"}
 	}
 	return opened(ctx, nc, name)
+}
+
+// restart is how long a broker may take to start again.
+const restart = 5 * time.Second
+
+// dial connects. Where machines answer that nobody listens, a broker may be
+// starting again just now.
+func dial(ctx context.Context, urls string, opts []nats.Option) (*nats.Conn, error) {
+	for began := time.Now(); ; {
+		nc, err := nats.Connect(urls, opts...)
+		if err == nil || time.Since(began) > restart || !nobodyListens(urls) {
+			return nc, err
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(250 * time.Millisecond):
+		}
+	}
+}
+
+// nobodyListens reports whether the machines are there and none has a broker.
+func nobodyListens(urls string) bool {
+	for one := range strings.SplitSeq(urls, ",") {
+		u, err := url.Parse(one)
+		if err != nil {
+			return false
+		}
+		c, err := net.DialTimeout("tcp", u.Host, time.Second)
+		if err == nil {
+			c.Close()
+		}
+		if !errors.Is(err, syscall.ECONNREFUSED) {
+			return false
+		}
+	}
+	return true
 }
 
 // Inside connects to a broker of this process, over no port.
@@ -127,13 +167,21 @@ func ownName() string {
 	return "somebody"
 }
 
+// credential reports whether a file is one that the system hands to this service
+// alone. Its mode shows the mask of a list of who may, not others
+// (systemd.exec(5), "CREDENTIALS"; acl(5)).
+func credential(path string) bool {
+	dir := os.Getenv("CREDENTIALS_DIRECTORY")
+	return dir != "" && filepath.Dir(filepath.Clean(path)) == filepath.Clean(dir)
+}
+
 // readUser reads a file that only its owner should read.
 func readUser(path string) (name, password string, err error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return "", "", err
 	}
-	if info.Mode().Perm()&0o077 != 0 && os.PathSeparator == '/' {
+	if info.Mode().Perm()&0o077 != 0 && os.PathSeparator == '/' && !credential(path) {
 		return "", "", say.Refuse(say.Usage, "chmod 600 it", "others may read %s, which holds a password", path)
 	}
 	data, err := os.ReadFile(path)

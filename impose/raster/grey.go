@@ -11,9 +11,9 @@ import (
 	"github.com/klippa-app/go-pdfium/structs"
 )
 
-// bandPixels is how many pixels are drawn at a time: 16 MB of the renderer's
+// bandPixels is how many pixels are drawn at a time: 2 MB of the renderer's
 // memory.
-const bandPixels = 4 << 20
+const bandPixels = 1 << 19
 
 // BandRows gives the rows of a band that is so many pixels wide: an even number.
 func BandRows(width int) int { return max(2, bandPixels/width&^1) }
@@ -22,7 +22,7 @@ func BandRows(width int) int { return max(2, bandPixels/width&^1) }
 // white. Close it after use.
 type Sheet struct {
 	r    *Renderer
-	doc  references.FPDF_DOCUMENT
+	doc  references.FPDF_DOCUMENT // to be closed with the page; "" for none
 	page references.FPDF_PAGE
 }
 
@@ -43,7 +43,9 @@ func (r *Renderer) Open(pdf []byte) (*Sheet, error) {
 // Close gives the page's memory back.
 func (s *Sheet) Close() {
 	s.r.instance.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: s.page})
-	s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
+	if s.doc != "" {
+		s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
+	}
 }
 
 func greyError(err error) error { return &Error{"drawing a plate", err} }

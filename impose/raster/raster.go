@@ -59,6 +59,9 @@ func New(ctx context.Context, say func(string)) (*Renderer, error) {
 		say("preparing the picture renderer; this is done once on a machine")
 	}
 	r.cache = cache
+	if outside != nil {
+		ctx = experimental.WithMemoryAllocator(ctx, outside)
+	}
 	pool, err := webassembly.Init(webassembly.Config{
 		Context: ctx, MinIdle: 1, MaxIdle: 1, MaxTotal: 1,
 		FSConfig: wazero.NewFSConfig(), // it sees no file of ours

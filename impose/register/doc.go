@@ -7,6 +7,6 @@
 // or not at all. SQLite without cgo would answer more questions, and weigh 16
 // times as much in the program; all that is asked here is a sorted map. What can
 // be worked out is not stored: where a record stands follows from the run's
-// order, so a label takes a key of 20 bytes and its share of a compressed block
+// order, so a label takes 16 bytes for its code and its share of a compressed block
 // of values.
 package register

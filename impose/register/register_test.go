@@ -2,6 +2,7 @@ package register
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -9,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"go.etcd.io/bbolt"
 	"pgregory.net/rapid"
 )
 
@@ -75,6 +77,8 @@ func TestEnteredOnce(t *testing.T) {
 
 // Taken finds what a plain walk through all pairs finds.
 func TestTaken(t *testing.T) {
+	defer func(was int) { sheaf = was }(sheaf)
+	sheaf = 2
 	dir, n := t.TempDir(), 0
 	rapid.Check(t, func(rt *rapid.T) {
 		n++
@@ -147,5 +151,62 @@ func TestFilesThatAreNoRegister(t *testing.T) {
 	}
 	if _, err := View(filepath.Join(t.TempDir(), "none")); err == nil || !strings.Contains(err.Error(), "there is no register") {
 		t.Error(err)
+	}
+}
+
+// A register of the first form, with a key for each code, is read as it is, and
+// becomes of the second with its next run. The library itself puts it together.
+func TestFirstFormIsRead(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "r")
+	db, err := bbolt.Open(path, 0o600, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = db.Update(func(tx *bbolt.Tx) error {
+		for _, name := range []string{"about", "runs", "codes", "values", "parts", "marks"} {
+			if _, err := tx.CreateBucket([]byte(name)); err != nil {
+				return err
+			}
+		}
+		for _, c := range []Code{{7, 1}, {9, 2}} {
+			if err := tx.Bucket([]byte("codes")).Put(key(c.Hash, uint32(1), c.Record), nil); err != nil {
+				return err
+			}
+		}
+		return tx.Bucket([]byte("about")).Put([]byte("schema"), []byte("quoin-register-1"))
+	})
+	if err := errors.Join(err, db.Close()); err != nil {
+		t.Fatal(err)
+	}
+	look := func(r *Register, want ...Label) {
+		t.Helper()
+		var got []Label
+		err := r.Taken(0, []Code{{5, 1}, {7, 1}, {9, 5}}, func(_ Code, l Label) error {
+			got = append(got, l)
+			return nil
+		})
+		slices.SortFunc(got, func(a, b Label) int { return cmp.Or(cmp.Compare(a.Run, b.Run), cmp.Compare(a.Record, b.Record)) })
+		if err != nil || !slices.Equal(got, want) {
+			t.Errorf("taken are %v, want %v; %v", got, want, err)
+		}
+	}
+	r, err := View(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	look(r, Label{1, 1}, Label{1, 2})
+	if list, err := r.With(9); err != nil || !slices.Equal(list, []Label{{1, 2}}) {
+		t.Errorf("%v, %v", list, err)
+	}
+	if err := r.Close(); err != nil {
+		t.Fatal(err)
+	}
+	r = opened(t, path)
+	if err := r.Issue(2, []Code{{7, 4}, {8, 5}}); err != nil {
+		t.Fatal(err)
+	}
+	look(r, Label{1, 1}, Label{1, 2}, Label{2, 4})
+	if list, err := r.With(7); err != nil || !slices.Equal(list, []Label{{1, 1}, {2, 4}}) {
+		t.Errorf("%v, %v", list, err)
 	}
 }

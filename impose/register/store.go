@@ -14,18 +14,23 @@ import (
 	"quoin/impose/wholefile"
 )
 
-// schema names the form of the file.
-const schema = "quoin-register-1"
+// schema names the form of the file; firstSchema that of files without sheaves,
+// which are read and become of the new form with their next run.
+const (
+	schema      = "quoin-register-2"
+	firstSchema = "quoin-register-1"
+)
 
 // The buckets, each a sorted map; numbers in keys stand with the highest byte
 // first.
 var (
-	aboutBucket  = []byte("about")  // schema
-	runsBucket   = []byte("runs")   // run: Run as JSON
-	codesBucket  = []byte("codes")  // hash, run, record: nothing
-	valuesBucket = []byte("values") // run, block: the records' values, deflated
-	partsBucket  = []byte("parts")  // run, part: Part as JSON
-	marksBucket  = []byte("marks")  // run, record, number: Mark as JSON
+	aboutBucket   = []byte("about")   // schema
+	runsBucket    = []byte("runs")    // run: Run as JSON
+	codesBucket   = []byte("codes")   // hash, run, record: nothing; of the first form
+	valuesBucket  = []byte("values")  // run, block: the records' values, deflated
+	sheavesBucket = []byte("sheaves") // run, first hash: hashes and records
+	partsBucket   = []byte("parts")   // run, part: Part as JSON
+	marksBucket   = []byte("marks")   // run, record, number: Mark as JSON
 )
 
 // patience is how long another run may hold the register.
@@ -67,7 +72,7 @@ func begin(path string) error {
 		return err
 	}
 	err = db.Update(func(tx *bbolt.Tx) error {
-		for _, name := range [][]byte{aboutBucket, runsBucket, codesBucket, valuesBucket, partsBucket, marksBucket} {
+		for _, name := range [][]byte{aboutBucket, runsBucket, codesBucket, valuesBucket, sheavesBucket, partsBucket, marksBucket} {
 			if _, err := tx.CreateBucketIfNotExists(name); err != nil {
 				return err
 			}
@@ -134,7 +139,7 @@ func damaged(path string) error {
 }
 
 func (r *Register) known(have []byte) error {
-	if string(have) == schema {
+	if string(have) == schema || string(have) == firstSchema {
 		return nil
 	}
 	return say.Refuse(say.Failed, "choose another file with --register", "%s is a file of another kind, or of another version: %q", r.path, say.Clip(string(have), 40))

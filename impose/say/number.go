@@ -63,7 +63,13 @@ func Signed(v float64, decimals int) string {
 // files take, to the thousandth (a micrometre) and no more digits than it has:
 // "3.175". It is never in groups, so that it can be typed where it is asked for:
 // 1,016 mm would be about 1 mm to whoever writes decimals behind a comma.
-func Digits(v float64) string { return strings.ReplaceAll(Decimals(v, 3), ",", "") }
+func Digits(v float64) string { return Plain(v, 3) }
+
+// Plain is Decimals without groups, for charts and for files that programs read.
+func Plain(v float64, most int) string { return strings.ReplaceAll(Decimals(v, most), ",", "") }
+
+// Exact writes all digits that a number has, as JSON does, for programs.
+func Exact(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // MM writes a length given in millimetres, with its unit: "3.175 mm".
 func MM(v float64) string { return Digits(v) + " mm" }

@@ -116,8 +116,29 @@ func shape(im *impose.Imposition) string {
 	return text
 }
 
+// splices says whether finished rolls may be spliced, of each product where they
+// differ.
 func splices(im *impose.Imposition) string {
-	switch s := im.Job.Roll.Splices; {
+	j := im.Job
+	if len(j.Artworks) == 0 {
+		return spliceWord(j.Roll.Splices)
+	}
+	first := spliceWord(j.Splices(0))
+	var each []string
+	differ := false
+	for i := range j.Artworks {
+		word := spliceWord(j.Splices(i))
+		differ = differ || word != first
+		each = append(each, letter(i+1)+" "+word)
+	}
+	if !differ {
+		return first
+	}
+	return strings.Join(each, "; ")
+}
+
+func spliceWord(s *bool) string {
+	switch {
 	case s == nil:
 		return "not said: ask"
 	case *s:

@@ -60,7 +60,7 @@ type Layout struct {
 	Labels        int        `json:"labels"`
 	TurnDeg       int        `json:"turn_deg"`
 	SecondSurface bool       `json:"second_surface"`         // all is mirrored across, and read through the film
-	Pattern       string     `json:"pattern"`                // straight, interlocked, staggered or alternating
+	Pattern       string     `json:"pattern"`                // straight, interlocked, staggered, alternating, sheared or paired
 	LabelMM       [2]float64 `json:"label_mm"`               // across, around, upright; the widest where lanes differ
 	LanesDiffer   bool       `json:"lanes_differ,omitempty"` // lanes are of different widths: artworks say their labels
 	WebMM         float64    `json:"web_mm"`

@@ -81,6 +81,11 @@ var jobs = map[string]func(*testing.T, *job.Job){
 	"one row, numbered between its lanes": func(_ *testing.T, j *job.Job) {
 		j.Rows = 1
 	},
+	"change-over labels": func(_ *testing.T, j *job.Job) {
+		j.Artworks = j.Artworks[:1]
+		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Roll.Labels = 0, nil, 500
+		j.Data = &job.Data{Count: 10_000, ChangeOver: &job.ChangeOver{Labels: 2}}
+	},
 	"nested, across the seam": func(_ *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Lanes, j.Rows = 0, nil, 0, 0

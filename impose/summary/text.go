@@ -13,8 +13,7 @@ import (
 func (s *Summary) Text(w io.Writer) error {
 	var b strings.Builder
 	l, r := s.Layout, s.Run
-	fmt.Fprintf(&b, "%s%d across x %d around = %s on a frame of %s; %s\n\n",
-		named(s.Job), l.Across, l.Around, say.Count(l.Labels, "label"), say.MM(l.RepeatMM), s.takes())
+	fmt.Fprintf(&b, "%s%s on a frame of %s; %s\n\n", named(s.Job), l.held(), say.MM(l.RepeatMM), s.takes())
 	row := func(name, text string, args ...any) { fmt.Fprintf(&b, "%-10s %s\n", name, fmt.Sprintf(text, args...)) }
 
 	for _, a := range s.Again {
@@ -25,6 +24,11 @@ func (s *Summary) Text(w io.Writer) error {
 	}
 	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
 		s.labelText(), l.TurnDeg, say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
+	for _, name := range inText {
+		if text := s.said(name.codes); text != "" {
+			row(name.row, "%s", text)
+		}
+	}
 	row("Web", "%s mm wide, band %s mm, repeat %s mm%s", say.Digits(l.WebMM), say.Digits(l.BandMM), say.Digits(l.RepeatMM), cylinder(l.Cylinder))
 	if s.Die != nil {
 		row("Die", "%s", s.Die.row())
@@ -221,4 +225,54 @@ func brokenRules(list []Breach) string {
 		}
 	}
 	return strings.Join(names, ", ")
+}
+
+// Grid says how lanes and rows of a frame stand. Where not every lane has a label
+// in every row, as in rows that are staggered, the two are no product.
+func Grid(across, around, labels int) string {
+	if across*around != labels {
+		return fmt.Sprintf("%s and %s", say.Count(across, "lane"), say.Count(around, "row"))
+	}
+	return fmt.Sprintf("%d across x %d around", across, around)
+}
+
+// held says how many labels stand on the frame, and how.
+func (l *Layout) held() string {
+	labels, grid := say.Count(l.Labels, "label"), Grid(l.Across, l.Around, l.Labels)
+	if l.Across*l.Around != l.Labels {
+		return labels + " in " + grid
+	}
+	return grid + " = " + labels
+}
+
+// inText are the notes that the text says itself, in rows of their own: what was
+// taken as the cut and what was left, how labels are nested, and how many stand
+// across the seam. Nobody should have to ask for them.
+var inText = []struct {
+	row   string
+	codes []string
+}{
+	{"Cut", []string{"outline-taken", "outline-left", "shape-of-artwork", "shape-of-die", "die-line-holes"}},
+	{"Nested", []string{"nested", "seam"}},
+}
+
+// InText reports whether the text itself says what the note of a code does.
+func InText(code string) bool {
+	for _, name := range inText {
+		if slices.Contains(name.codes, code) {
+			return true
+		}
+	}
+	return false
+}
+
+// said joins the notes of some codes.
+func (s *Summary) said(codes []string) string {
+	var said []string
+	for _, n := range s.Notes {
+		if slices.Contains(codes, n.Code) {
+			said = append(said, n.Text)
+		}
+	}
+	return strings.Join(said, "; ")
 }

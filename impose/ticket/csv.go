@@ -5,6 +5,8 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // heads are the columns of the list of lanes. Columns may be added at the end.
@@ -34,7 +36,7 @@ func (t *Ticket) WriteLanes(w io.Writer) error {
 		err := c.Write([]string{
 			strconv.Itoa(l.Lane), finishing, strings.Join(names, " + "), strings.Join(files, " + "), strings.Join(pages, " + "),
 			strconv.FormatInt(l.Labels, 10), strconv.FormatInt(l.FullRolls, 10), strconv.FormatInt(l.Rest, 10),
-			decimal(l.LeftMM), decimal(l.RightMM),
+			say.Exact(l.LeftMM), say.Exact(l.RightMM),
 		})
 		if err != nil {
 			return err
@@ -43,5 +45,3 @@ func (t *Ticket) WriteLanes(w io.Writer) error {
 	c.Flush()
 	return c.Error()
 }
-
-func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -73,14 +74,27 @@ func folder(t testing.TB, dir string) map[string]string {
 	return files
 }
 
-// A run is killed at random moments, fifty times, and goes on each time. In the
+// moments gives at how many random moments a test breaks a run off: few, or as
+// many as QUOIN_MOMENTS says.
+func moments(t *testing.T) int {
+	t.Helper()
+	text := os.Getenv("QUOIN_MOMENTS")
+	if text == "" {
+		return 5
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 {
+		t.Fatalf("QUOIN_MOMENTS=%s is no number of moments", text)
+	}
+	return n
+}
+
+// A run is killed at random moments, and goes on each time. In the
 // end every file is equal to that of an unbroken run, byte for byte, and every
 // record is in the ledgers once.
 func TestKilledRunsGoOn(t *testing.T) {
-	kills := 50
-	if testing.Short() {
-		kills = 2
-	}
+	t.Parallel()
+	kills := moments(t)
 	whole := t.TempDir()
 	start := time.Now()
 	write(t, runToKill(t), whole)

@@ -77,14 +77,22 @@ func agrees(t testing.TB, dir string, parts []vary.Part) {
 	}
 }
 
+// ended lets a run that was broken off go on to its end.
+func ended(t testing.TB, dir string) []vary.Part {
+	t.Helper()
+	parts, err := runToKill(t).Write(context.Background(), vary.Output{Path: filepath.Join(dir, "run.pdf"), Frames: 3, Identity: "test", Register: filepath.Join(dir, "r")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return parts
+}
+
 // The run with its register is killed at random moments, and in the end all
 // codes, parts and places are in it once, and the files are those of an unbroken
 // run.
 func TestKilledRegisters(t *testing.T) {
-	kills := 50
-	if testing.Short() {
-		kills = 3
-	}
+	t.Parallel()
+	kills := moments(t)
 	whole := t.TempDir()
 	start := time.Now()
 	if err := registered(t, runToKill(t), whole, "run.pdf", 3, nil); err != nil {
@@ -109,6 +117,12 @@ func TestKilledRegisters(t *testing.T) {
 		switch {
 		case err == nil:
 			finished++
+			got := folder(t, dir)
+			delete(got, "r")
+			if !equal(got, want) {
+				t.Fatal("a run that was killed and ended gave other files")
+			}
+			agrees(t, dir, ended(t, dir))
 			dir = t.TempDir()
 		case errors.As(err, &exit) && exit.ExitCode() == -1:
 			killed++
@@ -124,13 +138,7 @@ func TestKilledRegisters(t *testing.T) {
 	if !equal(got, want) {
 		t.Fatalf("a run that was killed gave other files: %v, want %v", names(got), names(want))
 	}
-	var parts []vary.Part
-	r := runToKill(t)
-	parts, err := r.Write(context.Background(), vary.Output{Path: filepath.Join(dir, "run.pdf"), Frames: 3, Identity: "test", Register: filepath.Join(dir, "r")})
-	if err != nil {
-		t.Fatal(err)
-	}
-	agrees(t, dir, parts)
+	agrees(t, dir, ended(t, dir))
 	t.Logf("ended by itself %d times", finished)
 }
 
@@ -140,10 +148,8 @@ func TestRegisterOnAFullDisk(t *testing.T) {
 	if _, err := exec.LookPath("bash"); err != nil {
 		t.Skip("there is no bash to set a limit with")
 	}
-	tries := 50
-	if testing.Short() {
-		tries = 4
-	}
+	t.Parallel()
+	tries := moments(t)
 	random := rand.New(rand.NewPCG(5, 6))
 	refused := 0
 	for range tries {
@@ -159,12 +165,7 @@ func TestRegisterOnAFullDisk(t *testing.T) {
 				t.Fatalf("%d KiB: %s", limit, out)
 			}
 		}
-		r := runToKill(t)
-		parts, err := r.Write(context.Background(), vary.Output{Path: filepath.Join(dir, "run.pdf"), Frames: 3, Identity: "test", Register: filepath.Join(dir, "r")})
-		if err != nil {
-			t.Fatalf("%d KiB: %v", limit, err)
-		}
-		agrees(t, dir, parts)
+		agrees(t, dir, ended(t, dir))
 	}
 	if refused == 0 {
 		t.Error("no limit stopped a run: the test looks at nothing")
@@ -217,27 +218,33 @@ func TestReprintIsBoundToItsRun(t *testing.T) {
 	}
 }
 
-// BenchmarkRegister prints what the register adds to a run of a million labels
-// with text and a symbol, in seconds of processor, and how large it gets.
-func BenchmarkRegister(b *testing.B) {
-	const count = 1_000_000
-	took := map[string]float64{}
-	for b.Loop() {
-		dir := b.TempDir()
-		for _, book := range []string{"", filepath.Join(dir, "r")} {
-			start := cpu(b)
-			p := plan(b, count, textField(), qrField())
-			p.Layout = layout(b, 0, 9)
-			o := vary.Output{Path: filepath.Join(dir, "run"+filepath.Base(book)+".pdf"), Frames: 1400, Identity: "test", Register: book}
-			if _, err := prepare(b, p).Write(context.Background(), o); err != nil {
-				b.Fatal(err)
+// BenchmarkRegisterRatio prints what the register adds to a run of labels with
+// text, alone and with a symbol, as times without it: in time on the wall, in
+// processor time, and how large it gets.
+func BenchmarkRegisterRatio(b *testing.B) {
+	const count = 200_000
+	for name, fields := range map[string][]vary.Field{"text": {textField()}, "text-and-qr": {textField(), qrField()}} {
+		b.Run(name, func(b *testing.B) {
+			var wall [2]time.Duration
+			var used [2]float64
+			for b.Loop() {
+				dir := b.TempDir()
+				for i, book := range []string{"", filepath.Join(dir, "r")} {
+					start, begun := cpu(b), time.Now()
+					p := plan(b, count, fields...)
+					p.Layout = layout(b, 0, 9)
+					o := vary.Output{Path: filepath.Join(dir, fmt.Sprintf("run%d.pdf", i)), Frames: 1400, Identity: "test", Register: book}
+					if _, err := prepare(b, p).Write(context.Background(), o); err != nil {
+						b.Fatal(err)
+					}
+					wall[i], used[i] = wall[i]+time.Since(begun), used[i]+cpu(b)-start
+				}
+				if info, err := os.Stat(filepath.Join(dir, "r")); err == nil {
+					b.ReportMetric(float64(info.Size())/count, "bytes/label")
+				}
 			}
-			took[book[max(0, len(book)-1):]] += cpu(b) - start
-		}
-		if info, err := os.Stat(filepath.Join(dir, "r")); err == nil {
-			b.ReportMetric(float64(info.Size())/count, "bytes/label")
-		}
+			b.ReportMetric(wall[1].Seconds()/wall[0].Seconds(), "x-wall")
+			b.ReportMetric(used[1]/used[0], "x-cpu")
+		})
 	}
-	b.ReportMetric(took["r"]/took[""], "x-without")
-	b.ReportMetric(took[""]/float64(b.N), "cpu-s-without")
 }

@@ -1,11 +1,8 @@
 package witness
 
 import (
-	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"strings"
 	"sync"
 	"testing"
 )
@@ -28,14 +25,11 @@ var axe = sync.OnceValues(func() (string, error) {
 		return "", err
 	}
 	defer os.RemoveAll(dir)
-	for _, args := range [][]string{{"npm", "pack", "--silent", "axe-core@4.14.1"}, {"tar", "xzf", "axe-core-4.14.1.tgz", "package/axe.min.js"}} {
-		cmd := exec.Command(args[0], args[1:]...)
-		cmd.Dir = dir
-		if out, err := cmd.CombinedOutput(); err != nil {
-			return "", fmt.Errorf("%s: %w\n%s", strings.Join(args, " "), err, out)
-		}
+	folder, err := unpack(dir, "axe-core@4.14.1")
+	if err != nil {
+		return "", err
 	}
-	script, err := os.ReadFile(filepath.Join(dir, "package", "axe.min.js"))
+	script, err := os.ReadFile(filepath.Join(folder, "axe.min.js"))
 	return string(script) + "\n;0", err
 })
 

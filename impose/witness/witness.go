@@ -37,6 +37,7 @@ var debian = map[string]string{
 	"inkscape":     "inkscape",
 	"mandoc":       "mandoc",
 	"mutool":       "mupdf-tools",
+	"node":         "npm",
 	"npm":          "npm",
 	"pdffonts":     "poppler-utils",
 	"pdfimages":    "poppler-utils",

@@ -48,6 +48,9 @@ func BenchmarkRatioDeskChange(b *testing.B) {
 						if m.Name == "TaskDuration" {
 							total = m.Value * 1000
 						}
+						if os.Getenv("QUOIN_DESK_PARTS") != "" && (m.Name == "LayoutDuration" || m.Name == "RecalcStyleDuration" || m.Name == "ScriptDuration") {
+							b.Logf("%s %.1f ms", m.Name, m.Value*1000)
+						}
 					}
 					return err
 				}))

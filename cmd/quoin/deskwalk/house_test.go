@@ -105,6 +105,14 @@ func TestDeskHouse(t *testing.T) {
 	if _, page := d.asks("/job/housed.yaml"); !strings.Contains(page, `from house.yaml:1<`) || !strings.Contains(page, "house.yaml gives 5 values") {
 		t.Error("the page does not say what the house gives")
 	}
+	_, stock := d.ask("GET", "/stock", "")
+	ownFile, _ := values(t, stock)["own"].(map[string]any)
+	if ownFile == nil || ownFile["path"] != filepath.Join(own, "quoin", "house.yaml") || !strings.Contains(ownFile["text"].(string), "vellum") {
+		t.Errorf("the user's own house file is not shown: %v", ownFile)
+	}
+	if _, page := d.asks("/stock"); !strings.Contains(page, "vellum") {
+		t.Error("the page does not show the user's own house file")
+	}
 	state := func() any {
 		_, text := d.ask("GET", "/job/housed.yaml", "")
 		return values(t, text)["state"].(map[string]any)["state"]

@@ -276,15 +276,29 @@ func TestDeskHolds(t *testing.T) {
 	d := openDesk(t, samplesIn(t))
 	b := browser(t)
 	b.do(chromedp.Navigate(d.address))
+	axe := witness.Axe(t)
 	for _, size := range [][2]int64{{1280, 720}, {640, 360}} { // the second is what 200 % leaves of the first
 		b.do(emulation.SetDeviceMetricsOverride(size[0], size[1], 1, false))
-		for _, page := range []string{"", "job/job.yaml", "dies/job.yaml", "look/job.yaml", "write/job.yaml", "again/job.yaml?with=artwork/orchard-cider.pdf"} {
+		for _, page := range []string{"", "job/job.yaml", "dies/job.yaml", "look/job.yaml", "write/job.yaml", "again/job.yaml?with=artwork/orchard-cider.pdf",
+			"nights", "night/orders.csv?job=job.yaml&together=000454,000463", "records/numbered.yaml", "stock", "stock/press.yaml", "materials", "job/none.yaml"} {
 			b.do(chromedp.Navigate("http://" + d.host + "/" + page))
 			b.until("the page is there", `document.getElementById("main")`)
 			if over := b.says(`document.documentElement.scrollWidth - document.documentElement.clientWidth`); over != "0" {
 				t.Errorf("/%s runs out of a window of %d pixels by %s", page, size[0], over)
 			}
+			b.axe(axe, fmt.Sprintf("/%s at %d pixels", page, size[0]))
 			b.look(fmt.Sprintf("holds-%d-%s", size[0], strings.NewReplacer("/", "-", ".", "-", "?", "-", "=", "-").Replace(page)))
 		}
 	}
+	// On paper the job shows its frame and numbers, and nothing that is pressed.
+	b.do(chromedp.Navigate("http://"+d.host+"/job/job.yaml"), emulation.SetEmulatedMedia().WithMedia("print"))
+	b.until("the frame is on paper", `document.querySelector("#frame .station") && matchMedia("print").matches`)
+	for _, c := range []struct{ what, is string }{
+		{".top", "none"}, {".tabs", "none"}, {".acts", "none"}, {".tools", "none"}, {"#numbers", "flex"}, {"#frame", "block"},
+	} {
+		if got := b.says(`getComputedStyle(document.querySelector("` + c.what + `")).display`); got != c.is {
+			t.Errorf("on paper %s is displayed as %q, want %q", c.what, got, c.is)
+		}
+	}
+	b.look("paper")
 }

@@ -99,7 +99,7 @@ func TestDeskAnswersBySchema(t *testing.T) {
 		check(path, text)
 	}
 	for _, path := range []string{"/nights", "/night/orders.csv?job=job.yaml&dies=dies.yaml", "/night/orders.csv?together=000450,000451&apart=000450,000452&take_out=000467&without=000466&apart=x", "/night/orders-export.csv", "/records/numbered.yaml", "/records/numbered.yaml?record=200",
-		"/records/job.yaml", "/stock", "/stock/press.yaml", "/stock/dies.csv", "/stock/house/house.yaml", "/job/housed.yaml", "/again/job.yaml?with=artwork/case-label.pdf",
+		"/records/job.yaml", "/stock", "/materials", "/stock/press.yaml", "/stock/dies.csv", "/stock/house/house.yaml", "/job/housed.yaml", "/again/job.yaml?with=artwork/case-label.pdf",
 		"/look/job.yaml"} {
 		code, text := d.ask("GET", path, "")
 		if code != 200 {

@@ -167,3 +167,63 @@ func TestDeskStock(t *testing.T) {
 		t.Error("somebody else's change is lost")
 	}
 }
+
+// TestDeskMaterials changes what a press file says of materials: one value, a line
+// more and a line less; the rest of the file keeps its bytes, and what the file's
+// checks refuse is not saved.
+func TestDeskMaterials(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	dir := samplesIn(t)
+	press := filepath.Join(dir, "press.yaml")
+	read := func() string {
+		t.Helper()
+		text, err := os.ReadFile(press)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	before := read()
+	d := openDesk(t, dir)
+	b := browser(t)
+	b.do(chromedp.Navigate(d.address))
+	b.do(chromedp.Navigate("http://" + d.host + "/materials"))
+	const of = `document.querySelector('section[data-path="press.yaml"]')`
+	set := func(selector, value string) {
+		t.Helper()
+		b.do(chromedp.Evaluate(`((i) => { i.value = "`+value+`"; i.dispatchEvent(new Event("change", { bubbles: true })); })(`+of+`.querySelector('`+selector+`'))`, nil))
+	}
+	b.until("the materials are there", of+`.querySelectorAll("input[data-key]").length >= 6`)
+	b.look("materials-1")
+	b.axe(witness.Axe(t), "materials")
+	set(`[data-key="finishing.stripping[1].warn"]`, "little")
+	b.until("the fault is told", of+`.querySelector(".mat-says .say")`)
+	b.look("materials-2-fault")
+	if read() != before {
+		t.Error("a value with a fault was saved")
+	}
+	set(`[data-key="finishing.stripping[1].warn"]`, "3.5mm")
+	b.until("it is saved", of+`.querySelector(".mat-says .written")`)
+	want := strings.Replace(before, "{material: film, refuse: 2mm, warn: 3mm}", "{material: film, refuse: 2mm, warn: 3.5mm}", 1)
+	if got := read(); got != want || want == before {
+		t.Errorf("more than the value has changed: %s", got)
+	}
+	set(`[data-add="finishing.stripping"] [data-col=material]`, "foil")
+	set(`[data-add="finishing.stripping"] [data-col=refuse]`, "2.5mm")
+	set(`[data-add="finishing.stripping"] [data-col=warn]`, "4mm")
+	b.do(chromedp.Click(`section[data-path="press.yaml"] [data-add="finishing.stripping"] button`))
+	b.until("the line is there", of+`.querySelector('[data-key="finishing.stripping[2].material"]')?.value === "foil"`)
+	b.do(chromedp.Click(`section[data-path="press.yaml"] [data-drop="finishing.stripping[2]"]`))
+	b.until("the line is gone", `!`+of+`.querySelector('[data-key="finishing.stripping[2].material"]')`)
+	if got := read(); got != want {
+		t.Errorf("the line left something: %s", got)
+	}
+	if code, _ := d.ask("POST", "/materials/press.yaml", `{"base":"0","set":[{"key":"web-max","value":"1m"}]}`); code != 400 {
+		t.Errorf("what is no material was changed: %d", code)
+	}
+	if code, _ := d.ask("POST", "/materials/press.yaml", `{"base":"0","set":[{"key":"finishing.stripping[0].warn","value":"9mm"}]}`); code != 409 {
+		t.Errorf("another's change was overwritten: %d", code)
+	}
+}

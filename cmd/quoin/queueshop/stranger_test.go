@@ -42,6 +42,7 @@ func TestStrangersAreKeptOut(t *testing.T) {
 	run(exitDone, "queue", "--store", "s", "--users", "users", "--add-user", "ann")
 	run(exitDone, "queue", "--store", "s", "--users", "users", "--add-user", "worker")
 	run(exitUsage, "queue", "--store", "s", "--users", "users", "--add-user", "ann")
+	run(exitUsage, "queue", "--store", "s", "--port", "0", "--users", "users", "--workers", "0", "--monitor", "127.0.0.1:0")
 	broker := exec.Command(bin, "queue", "--store", "s", "--port", "0", "--tls-cert", "cert.pem", "--tls-key", "key.pem", "--users", "users", "--queue-user", "users.worker", "--workers", "1")
 	broker.Dir = dir
 	var log bytes.Buffer
@@ -81,8 +82,9 @@ func TestStrangersAreKeptOut(t *testing.T) {
 	run(exitUsage, "tasks", "--queue", url, "--queue-ca", "cert.pem", "--queue-user", "users.ann") // others may read it
 }
 
-// certificates writes a certificate for this machine that signs itself.
-func certificates(t *testing.T, dir string) {
+// certificates writes a certificate for this machine, and for addresses, that signs
+// itself.
+func certificates(t *testing.T, dir string, addresses ...string) {
 	t.Helper()
 	key, err := ecdsa.GenerateKey(elliptic.P256(), cryptorand.Reader)
 	if err != nil {
@@ -91,6 +93,9 @@ func certificates(t *testing.T, dir string) {
 	c := &x509.Certificate{
 		SerialNumber: big.NewInt(1), NotAfter: time.Now().Add(time.Hour), IsCA: true, BasicConstraintsValid: true, IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)},
 		KeyUsage: x509.KeyUsageDigitalSignature | x509.KeyUsageCertSign, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth, x509.ExtKeyUsageClientAuth},
+	}
+	for _, a := range addresses {
+		c.IPAddresses = append(c.IPAddresses, net.ParseIP(a))
 	}
 	der, err := x509.CreateCertificate(cryptorand.Reader, c, c, &key.PublicKey, key)
 	if err != nil {

@@ -142,6 +142,9 @@ func TestNoOverlapEver(t *testing.T) {
 		}
 		laid++
 		kinds[kind]++
+		if laid%100 == 0 {
+			t.Logf("%d outlines, %d layouts so far", laid, layouts)
+		}
 		for _, a := range found.Arrangements {
 			layouts++
 			name := fmt.Sprintf("seed %d, %s, gap %s, %s on %s, turns %v, seam %d", seed, kind, q.Gap, a.Pattern, a.Layout.Repeat, q.Turns, q.Seam)

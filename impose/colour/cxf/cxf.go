@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // Namespace is that of CxF3's core.
@@ -178,12 +179,12 @@ func Write(w io.Writer, creator string, colours []Colour) error {
 		}
 		var values []string
 		for _, v := range c.Spectrum.Values {
-			values = append(values, strconv.FormatFloat(v, 'f', -1, 64))
+			values = append(values, say.Exact(v))
 		}
 		fmt.Fprintf(&b, "   <cc:Object ObjectType=\"Target\" Name=\"%s\" Id=\"o%d\">\n    <cc:ColorValues>\n     <cc:ReflectanceSpectrum ColorSpecification=\"s%d\" StartWL=\"%d\">%s</cc:ReflectanceSpectrum>\n    </cc:ColorValues>\n",
 			escaped(c.Name), i+1, n+1, at.first, strings.Join(values, " "))
 		fmt.Fprintf(&b, "    <cc:DeviceColorValues>\n     <cc:ColorCMYKPlusN>\n      <cc:SpotColor>\n       <cc:Name>%s</cc:Name>\n       <cc:Percentage>%s</cc:Percentage>\n      </cc:SpotColor>\n     </cc:ColorCMYKPlusN>\n    </cc:DeviceColorValues>\n   </cc:Object>\n",
-			escaped(c.Name), strconv.FormatFloat(c.Percent, 'f', -1, 64))
+			escaped(c.Name), say.Exact(c.Percent))
 	}
 	b.WriteString("  </cc:ObjectCollection>\n  <cc:ColorSpecificationCollection>\n")
 	for i, s := range specs {

@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strconv"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // chart is lines over two axes, for SVG and PDF alike.
@@ -111,5 +111,5 @@ func inkColour(c cielab.Lab) (r, g, b uint8) {
 }
 
 // number and one show no minus before a zero.
-func number(v float64) string { return strconv.FormatFloat(math.Round(v*100)/100+0, 'f', -1, 64) }
-func one(v float64) string    { return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64) }
+func number(v float64) string { return say.Plain(v, 2) }
+func one(v float64) string    { return say.Fixed(v, 1) }

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"sync"
 
 	"quoin/impose/colour"
 )
@@ -23,14 +24,15 @@ var funcs = template.FuncMap{
 	"points": one,
 }
 
-var (
-	pageTemplate     = template.Must(template.New("page").Funcs(funcs).Parse(page))
-	customerTemplate = template.Must(template.New("customer").Funcs(funcs).Parse(customer))
-)
+var templates = sync.OnceValue(func() *template.Template {
+	t := template.Must(template.New("page").Funcs(funcs).Parse(page))
+	template.Must(t.New("customer").Parse(customer))
+	return t
+})
 
 // Page writes the operator's page.
 func Page(w io.Writer, rep *colour.Report) error {
-	return pageTemplate.Execute(w, map[string]any{
+	return templates().ExecuteTemplate(w, "page", map[string]any{
 		"R": rep, "Style": template.CSS(style), "Toned": len(toneChart(rep).lines) > 0, "Tones": toneChart(rep).svg(760, 300),
 		"Moved": moved(rep), "Run": runChart(rep).svg(760, 300), "Checks": checksInOrder(rep),
 	})
@@ -74,5 +76,5 @@ func Customer(w io.Writer, rep *colour.Report) error {
 			spots = append(spots, s)
 		}
 	}
-	return customerTemplate.Execute(w, map[string]any{"R": rep, "Style": template.CSS(style), "Spots": spots, "Moved": moved(rep)})
+	return templates().ExecuteTemplate(w, "customer", map[string]any{"R": rep, "Style": template.CSS(style), "Spots": spots, "Moved": moved(rep)})
 }

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v4"
 
@@ -218,13 +219,13 @@ func flow(list []step, value string) string {
 	return "{" + list[0].name + ": " + flow(list[1:], value) + "}"
 }
 
-var plain = regexp.MustCompile(`^[\pL\pN][\pL\pN ._/%+()-]*$`)
+var plain = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[\pL\pN][\pL\pN ._/%+()-]*$`) })
 
 // Text writes any text as a value: as it is where YAML reads it so, else in
 // quotes.
 func Text(s string) string {
 	var n yaml.Node
-	if plain.MatchString(s) && strings.TrimSpace(s) == s && yaml.Unmarshal([]byte("k: "+s+"\n"), &n) == nil &&
+	if plain().MatchString(s) && strings.TrimSpace(s) == s && yaml.Unmarshal([]byte("k: "+s+"\n"), &n) == nil &&
 		n.Content[0].Content[1].Value == s {
 		switch n.Content[0].Content[1].Tag {
 		case "!!bool", "!!null":

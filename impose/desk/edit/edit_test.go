@@ -123,3 +123,18 @@ func FuzzApply(f *testing.F) {
 		}
 	})
 }
+
+func TestAppendToANestedList(t *testing.T) {
+	item := []Edit{{"material", "foil"}, {"warn", "4mm"}}
+	for _, c := range []struct{ from, want string }{
+		{"a: 1\nfinishing:\n  stripping:\n    - {material: paper, warn: 2mm}   # thin\n\nz: 1\n", "a: 1\nfinishing:\n  stripping:\n    - {material: paper, warn: 2mm}   # thin\n    - {material: foil, warn: 4mm}\n\nz: 1\n"},
+		{"finishing:\n  stripping:\n    - material: paper\n      warn: 2mm\nz: 1\n", "finishing:\n  stripping:\n    - material: paper\n      warn: 2mm\n    - material: foil\n      warn: 4mm\nz: 1\n"},
+		{"finishing: {stripping: [{material: paper}]}\n", "finishing: {stripping: [{material: paper}, {material: foil, warn: 4mm}]}\n"},
+		{"finishing:\n  speed: 1\nz: 1\n", "finishing:\n  speed: 1\n  stripping: [{material: foil, warn: 4mm}]\nz: 1\n"},
+	} {
+		got, err := Append([]byte(c.from), nil, "finishing.stripping", item)
+		if err != nil || string(got) != c.want {
+			t.Errorf("from\n%s\ngot\n%s\n%v", c.from, got, err)
+		}
+	}
+}

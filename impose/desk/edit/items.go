@@ -9,14 +9,22 @@ import (
 	"quoin/impose/say"
 )
 
-// Append adds an item of keys and values to the end of a list of the outermost
-// keys, which is made where it is missing.
+// Append adds an item of keys and values to the end of a list, which is made where
+// it is missing.
 func Append(text []byte, order []string, key string, item []Edit) ([]byte, error) {
 	d, err := parse(string(text))
 	if err != nil {
 		return nil, err
 	}
-	found := d.find([]step{{name: key}})
+	path, err := steps(key)
+	if err != nil {
+		return nil, err
+	}
+	found := d.find(path)
+	if len(found) < len(path) && len(path) > 1 {
+		next, err := d.insert(found, path, order, "["+braced(item)+"]")
+		return []byte(next), err
+	}
 	if len(found) == 0 {
 		next, err := d.insert(nil, []step{{name: key}}, order, "[]")
 		if err != nil {
@@ -25,7 +33,7 @@ func Append(text []byte, order []string, key string, item []Edit) ([]byte, error
 		// The place is found; the list goes there as a block.
 		return []byte(strings.Replace(next, key+": []\n", key+":\n"+block(item, "  "), 1)), nil
 	}
-	list := found[0].value
+	list := found[len(found)-1].value
 	switch {
 	case list.Kind != yaml.SequenceNode:
 		return nil, say.Refuse(say.BadFile, "write it as a list", "%s in line %d is no list", key, list.Line)
@@ -34,11 +42,7 @@ func Append(text []byte, order []string, key string, item []Edit) ([]byte, error
 		if err != nil {
 			return nil, err
 		}
-		var parts []string
-		for _, e := range item {
-			parts = append(parts, e.Key+": "+e.Value)
-		}
-		one := "{" + strings.Join(parts, ", ") + "}"
+		one := braced(item)
 		before := strings.TrimRight(d.text[:end-1], " ")
 		if len(list.Content) > 0 {
 			one = ", " + one
@@ -46,8 +50,23 @@ func Append(text []byte, order []string, key string, item []Edit) ([]byte, error
 		return []byte(before + one + d.text[end-1:]), nil
 	}
 	end := d.block(list.Line, list.Column-1, true)
-	next := joinLines(d.text[:end], block(item, strings.Repeat(" ", list.Column-1)))
+	margin, lines := strings.Repeat(" ", list.Column-1), ""
+	if n := len(list.Content); n > 0 && list.Content[n-1].Style&yaml.FlowStyle != 0 { // as the others are
+		lines = margin + "- " + braced(item) + "\n"
+	} else {
+		lines = block(item, margin)
+	}
+	next := joinLines(d.text[:end], lines)
 	return []byte(next + strings.TrimPrefix(strings.TrimPrefix(d.text[end:], "\r"), "\n")), nil
+}
+
+// braced writes an item in one line.
+func braced(item []Edit) string {
+	var parts []string
+	for _, e := range item {
+		parts = append(parts, e.Key+": "+e.Value)
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
 }
 
 // block writes an item of a list, its dash behind the margin.

@@ -134,11 +134,25 @@ func (t *Tools) rank(j *job.Job, asked *ask.Asked) error {
 	for _, l := range r.Webs {
 		webs.Options = append(webs.Options, t.option(j, l, "Web of "+say.MM(l.WebMM), edit.Edit{Key: "web", Value: say.Digits(l.WebMM) + "mm"}))
 	}
-	t.add(tools, webs, straight)
+	t.add(tools, lasers(t, j, r), webs, straight)
 	if len(others.Options) > 0 {
 		t.add(others)
 	}
 	return nil
+}
+
+// lasers is what the press's laser cuts with no tool, where it has one.
+func lasers(t *Tools, j *job.Job, r *fit.Report) ToolGroup {
+	g := ToolGroup{Title: "By laser"}
+	for _, l := range r.Least {
+		if l.By == "laser" {
+			o := t.option(j, l.Layout, "Laser", edit.Edit{Key: "die"},
+				edit.Edit{Key: "lanes", Value: strconv.Itoa(l.Across)}, edit.Edit{Key: "rows", Value: strconv.Itoa(l.Around)})
+			o.Taken = j.Die == "" && j.Lanes == l.Across && j.Rows == l.Around
+			g.Options = append(g.Options, o)
+		}
+	}
+	return g
 }
 
 func (t *Tools) add(groups ...ToolGroup) {

@@ -63,7 +63,7 @@ func New(o Options) *Server {
 	s := &Server{Options: o, pictures: newPictures(), history: newHistory(), cards: newCards(), hub: newHub(), tasks: newTasks(), plans: newPlans(),
 		mux: http.NewServeMux(), ctx: ctx, stop: stop, benches: map[string]*bench{}}
 	s.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
-	for _, routes := range []func(){s.jobsRoutes, s.jobRoutes, s.pictureRoutes, s.uploadRoutes, s.writeRoutes, s.diesRoutes, s.lookRoutes, s.nightRoutes, s.variableRoutes, s.editRoutes, s.schemaRoutes, s.eventRoutes} {
+	for _, routes := range []func(){s.jobsRoutes, s.jobRoutes, s.pictureRoutes, s.uploadRoutes, s.writeRoutes, s.diesRoutes, s.lookRoutes, s.nightRoutes, s.variableRoutes, s.editRoutes, s.materialRoutes, s.schemaRoutes, s.eventRoutes} {
 		routes()
 	}
 	assets, _ := fs.Sub(pages, "pages/assets")

@@ -2,10 +2,12 @@ package serve
 
 import (
 	"errors"
+	"io/fs"
 	"net/http"
 
 	"quoin/impose/desk/folder"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 func (s *Server) editRoutes() {
@@ -21,6 +23,37 @@ type stockView struct {
 	Presses []entryView `json:"presses"`
 	Rooms   []entryView `json:"rooms"`
 	Houses  []entryView `json:"houses"` // files of what a house says for all jobs beside them
+	Own     *ownHouse   `json:"own,omitempty"`
+}
+
+// ownHouse is the user's own house file, which stands outside the folder: it is
+// shown, and changed where it stands.
+type ownHouse struct {
+	Path   string   `json:"path"`
+	Text   string   `json:"text"`
+	Faults []oddity `json:"faults"`
+}
+
+// own reads the user's own house file; nil where there is none.
+func (s *Server) own() *ownHouse {
+	if s.Folder.House == "" {
+		return nil
+	}
+	h, err := job.ReadHouse(s.Folder.House)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	o := &ownHouse{Path: s.Folder.House, Faults: []oddity{}}
+	var file *job.FileError
+	switch {
+	case errors.As(err, &file):
+		o.Faults = oddities(file.Faults)
+	case err != nil:
+		o.Faults = []oddity{{Text: err.Error(), Hint: say.Hint(err)}}
+	default:
+		o.Text = h.Text()
+	}
+	return o
 }
 
 func (s *Server) getStock(w http.ResponseWriter, r *http.Request) {
@@ -36,6 +69,7 @@ func (s *Server) getStock(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
+	v.Own = s.own()
 	s.show(w, r, http.StatusOK, "stock.html", v)
 }
 

@@ -75,6 +75,16 @@ func About(ctx context.Context, j *job.Job, survey bool, inks int) (*Asked, erro
 	return &Asked{q, cut, j}, nil
 }
 
+// Ink measures what the artworks of a job take of each ink, so that it counts where
+// options are compared.
+func (a *Asked) Ink(ctx context.Context, measure impose.InkMeter) error {
+	uses, err := impose.SurveyInk(ctx, a.Job, a.Wish.Label, measure)
+	for _, u := range uses {
+		a.Inks = append(a.Inks, fit.LabelInk{Name: u.Name, MM2: u.Label, G: u.G, Cost: u.Cost})
+	}
+	return err
+}
+
 // money prices runs by the job's press; nil when the press has no prices.
 func money(j *job.Job, terms geometry.Terms) *fit.Money {
 	if j.Press == nil || j.Press.Prices == nil {

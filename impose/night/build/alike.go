@@ -4,13 +4,14 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"image/png"
+	"image"
 	"io"
 	"slices"
 
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/alike"
+	"quoin/impose/miniature"
 	"quoin/impose/night/plan"
 	"quoin/impose/say"
 )
@@ -88,7 +89,7 @@ func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func
 	var notes []say.Note
 	for i := range pairs {
 		pair, name := &pairs[i], AlikeName(p.Name, i)
-		if err := write("look-alikes", name, func(w io.Writer) error { return png.Encode(w, pair.Picture) }); err != nil {
+		if err := write("look-alikes", name, func(w io.Writer) error { return writeJPEG(w, pair.Picture) }); err != nil {
 			return nil, err
 		}
 		notes = append(notes, pair.Note([2][]int{first[pair.A], first[pair.B]}, name))
@@ -96,9 +97,19 @@ func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func
 	return notes, nil
 }
 
+// writeJPEG writes a picture for people, which as PNG would be many times as long
+// where labels have photographs.
+func writeJPEG(w io.Writer, img image.Image) error {
+	data, err := miniature.JPEG(img)
+	if err == nil {
+		_, err = w.Write(data)
+	}
+	return err
+}
+
 // AlikeName returns the name of the picture of the i-th two labels of a run, from 0,
 // that look alike.
-func AlikeName(run string, i int) string { return fmt.Sprintf("%s-alike-%d.png", run, i+1) }
+func AlikeName(run string, i int) string { return fmt.Sprintf("%s-alike-%d.jpg", run, i+1) }
 
 // reordered puts a run's orders as an earlier start imposed them, by their titles.
 func reordered(run *plan.Run, products []string) {

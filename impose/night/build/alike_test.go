@@ -2,7 +2,7 @@ package build
 
 import (
 	"fmt"
-	"image/png"
+	"image/jpeg"
 	"os"
 	"path/filepath"
 	"slices"
@@ -53,18 +53,18 @@ func TestLookAlikesStandApart(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := Runs(t.Context(), f, p, r); err != nil {
+		if err := Runs(t.Context(), f, p, r, nil); err != nil {
 			t.Fatal(err)
 		}
 		if len(p.Runs) != 1 {
 			t.Fatalf("%d runs: %v", len(p.Runs), p.Unplanned)
 		}
-		for _, name := range []string{"run-001-alike-1.png"} {
+		for _, name := range []string{"run-001-alike-1.jpg"} {
 			file, err := os.Open(f.Path(name))
 			if err != nil {
 				t.Fatal(err)
 			}
-			if img, err := png.Decode(file); err != nil || img.Bounds().Dx() < 50 {
+			if img, err := jpeg.Decode(file); err != nil || img.Bounds().Dx() < 50 {
 				t.Errorf("%v, %v", img.Bounds(), err)
 			}
 			file.Close()
@@ -87,14 +87,14 @@ func TestLookAlikesStandApart(t *testing.T) {
 			t.Fatalf("no warning: %v", run.Warnings)
 		}
 		// The bar is 20 x 8 points of 141.7 x 212.6: 0.53 %.
-		if text := run.Warnings[i].Text; !strings.HasPrefix(text, "product 1 and product 3, in lanes ") || !strings.Contains(text, "differ in 0.5") || !strings.Contains(text, "run-001-alike-1.png") || !strings.Contains(text, "drugs and allergens") {
+		if text := run.Warnings[i].Text; !strings.HasPrefix(text, "product 1 and product 3, in lanes ") || !strings.Contains(text, "differ in 0.5") || !strings.Contains(text, "run-001-alike-1.jpg") || !strings.Contains(text, "drugs and allergens") {
 			t.Error(text)
 		}
 		if !slices.ContainsFunc(run.Files, func(f summary.File) bool { return f.Role == "look-alikes" && f.SHA256 != "" }) {
 			t.Errorf("files %v", run.Files)
 		}
 		var page strings.Builder
-		if err := report.HTML(&page, p); err != nil || !strings.Contains(page.String(), `<a href="run-001-alike-1.png">Look-alikes</a>`) {
+		if err := report.HTML(&page, p); err != nil || !strings.Contains(page.String(), `<a href="run-001-alike-1.jpg">Look-alikes</a>`) {
 			t.Errorf("the report leads to no picture of them (%v)", err)
 		}
 	}

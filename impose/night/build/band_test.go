@@ -44,7 +44,7 @@ func TestBandIsImposed(t *testing.T) {
 	if err != nil || text(t, again) != text(t, p) {
 		t.Errorf("the second start says otherwise (%v):\n%s", err, text(t, again))
 	}
-	if err := Runs(t.Context(), f, p, r); err != nil {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	if err := report.Write(f, p); err != nil {

@@ -25,7 +25,7 @@ func BenchmarkWriteThousandOrders(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		if err := Runs(b.Context(), f, p, r); err != nil {
+		if err := Runs(b.Context(), f, p, r, nil); err != nil {
 			b.Fatal(err)
 		}
 		if err := report.Write(f, p); err != nil {

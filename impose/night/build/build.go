@@ -43,13 +43,9 @@ const handedAtOnce = 4096
 // Runs imposes every run into the folder, on all cores: a PDF, its job sheet
 // and its summary each. What an earlier start finished is kept. Runs that can't
 // be imposed lose their orders to Unplanned and stop no other; errors are those
-// of the disk and of a cancelled context.
-func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules) error {
-	return RunsBy(ctx, f, p, r, nil)
-}
-
-// RunsBy is Runs with hands that make the pieces; nil for this process.
-func RunsBy(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules, hands Hands) error {
+// of the disk and of a cancelled context. Hands make the pieces; nil for this
+// process.
+func Runs(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules, hands Hands) error {
 	b := &builder{f, p, r, hands, alike.New(), newProver(f, r)}
 	defer b.alike.Close()
 	defer b.prover.close()

@@ -12,11 +12,15 @@ import (
 	"strings"
 	"testing"
 
+	"quoin/geometry"
+	"quoin/geometry/outline"
+	"quoin/impose/artwork"
 	"quoin/impose/night"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/wholefile"
 	"quoin/impose/witness"
@@ -31,7 +35,7 @@ func TestRunsAreImposedWithTheirOrdersInTheirLanes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := Runs(t.Context(), f, p, r); err != nil {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	if err := report.Write(f, p); err != nil {
@@ -85,7 +89,7 @@ func TestOneRunThatFailsStopsNoOther(t *testing.T) {
 	if err := os.Remove(filepath.Join(dir, "cider.pdf")); err != nil { // after it was looked at
 		t.Fatal(err)
 	}
-	if err := Runs(t.Context(), f, p, r); err != nil {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	if len(p.Runs) != 1 || nighttest.CodeOf(p.Unplanned, "3") != night.BadArtwork || p.Total.Orders != 2 || p.Total.Runs != 1 {
@@ -105,7 +109,7 @@ func TestCancelledNightKeepsWhatIsFinished(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	if err := Runs(ctx, f, p, r); !errors.Is(err, ctx.Err()) {
+	if err := Runs(ctx, f, p, r, nil); !errors.Is(err, ctx.Err()) {
 		t.Errorf("a cancelled night ends with %v", err)
 	}
 }
@@ -149,7 +153,7 @@ func TestKeptRunsAreProvedToo(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := Runs(t.Context(), f, p, r); err != nil {
+		if err := Runs(t.Context(), f, p, r, nil); err != nil {
 			t.Fatal(err)
 		}
 		return p, f
@@ -191,7 +195,7 @@ func TestRunsAreProvedByPixels(t *testing.T) {
 	r.Pixels = true
 	f := nighttest.Folder(t, filepath.Join(t.TempDir(), "night"))
 	p := made(t, all[:2], r)
-	if err := Runs(t.Context(), f, p, r); err != nil || len(p.Runs) == 0 {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil || len(p.Runs) == 0 {
 		t.Fatal(err, p.Unplanned)
 	}
 	proof := p.Runs[0].Proof
@@ -218,5 +222,36 @@ func TestRunsAreProvedByPixels(t *testing.T) {
 	defer v.close()
 	if err := v.plates(t.Context(), &p.Runs[0], nil); err == nil || !strings.Contains(err.Error(), "run-001.pdf is not as planned") {
 		t.Errorf("a label that stands a third of a millimetre off is proved: %v", err)
+	}
+}
+
+// TestRunsPlatesAreLookedAt: where the house says from-cut, each run's labels are
+// looked at, and what is found names the product.
+func TestRunsPlatesAreLookedAt(t *testing.T) {
+	_, all, r := nighttest.Desk(t, nighttest.DeskOrders)
+	asked := 0
+	r.Plates = func(_ context.Context, p *artwork.Page, limit float64, fromCut geometry.Length, _ outline.Outline) ([]artwork.Finding, error) {
+		asked++
+		if limit != 0 || fromCut != 3*geometry.Millimetre {
+			t.Errorf("looked for %v and %v", limit, fromCut)
+		}
+		return []artwork.Finding{{Level: artwork.Warning, Code: artwork.NearCut, Text: "text stands 0.20 mm from the cut"}, {Level: artwork.Notice, Code: artwork.InkSparse, Text: "hardly any"}}, nil
+	}
+	build := func() *plan.Run {
+		f := nighttest.Folder(t, filepath.Join(t.TempDir(), "night"))
+		p := made(t, all[:1], r)
+		if err := Runs(t.Context(), f, p, r, nil); err != nil || len(p.Runs) == 0 {
+			t.Fatal(err, p.Unplanned)
+		}
+		return &p.Runs[0]
+	}
+	if build(); asked != 0 {
+		t.Errorf("asked %d times though nobody says what for", asked)
+	}
+	three := 3 * geometry.Millimetre
+	r.House.FromCut = &three
+	run := build()
+	if !slices.Contains(run.Warnings, say.Note{Code: artwork.NearCut, Text: "product 1: text stands 0.20 mm from the cut"}) || asked != len(run.Orders) {
+		t.Errorf("asked %d times; warnings %v", asked, run.Warnings)
 	}
 }

@@ -54,7 +54,7 @@ func TestDieLinesDecideWhoSharesAFrame(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if err := Runs(t.Context(), f, p, r); err != nil {
+			if err := Runs(t.Context(), f, p, r, nil); err != nil {
 				t.Fatal(err)
 			}
 			if len(p.Unplanned) > 0 {

@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/alike"
+	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
@@ -33,11 +34,12 @@ type Piece struct {
 	Look
 }
 
-// Look draws labels for the sheets, measures their ink and finds those that look
-// alike; what is nil is left out.
+// Look draws labels for the sheets, measures their ink, looks at their plates and
+// finds those that look alike; what is nil is left out.
 type Look struct {
 	Pictures func(context.Context, *impose.Imposition) ([]image.Image, error)
 	Ink      impose.InkMeter
+	Plates   impose.PlateLooker
 	Alike    *alike.Finder
 	// Passes, when set, reports whether an error in comparing labels ends the piece,
 	// so that another may make it. Else it is said that they were not compared.
@@ -76,6 +78,13 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 			return err
 		}
 	}
+	if p.Plates != nil && im.WantsPlates() {
+		found, err := im.LookAtPlates(ctx, p.Plates)
+		if err != nil {
+			return err
+		}
+		written.Plates = byProduct(found, &written)
+	}
 	var checks []func(string) error
 	if !p.NoProof {
 		checks = append(checks, func(path string) error { return p.proveNew(ctx, im, written, path) })
@@ -86,9 +95,11 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 		return err
 	}
 	if len(pairs) > 0 {
-		if written.Warnings, err = p.warn(pairs, write); err != nil {
+		alike, err := p.warn(pairs, write)
+		if err != nil {
 			return err
 		}
+		written.Warnings = append(written.Warnings, alike...)
 	}
 	if err := write("output", p.pdf(), func(w io.Writer) error { return im.WritePDF(ctx, w) }, checks...); err != nil {
 		return err
@@ -119,11 +130,28 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 	return err
 }
 
+// byProduct puts what is to be looked at on each artwork's plates among the
+// warnings, by the product, so that the night's report knows whose order it is; what
+// asks for nothing stays.
+func byProduct(found [][]artwork.Finding, w *impose.Written) [][]artwork.Finding {
+	left := make([][]artwork.Finding, len(found))
+	for i, list := range found {
+		for _, f := range list {
+			if f.Level == artwork.Notice {
+				left[i] = append(left[i], f)
+				continue
+			}
+			w.Warnings = append(w.Warnings, say.Note{Code: f.Code, Text: fmt.Sprintf("product %d: %s", i+1, f.Text)})
+		}
+	}
+	return left
+}
+
 // piece returns a run of the night as it can be made anywhere.
 func (b *builder) piece(run *plan.Run) *Piece {
 	p := &Piece{
 		Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Mixed: b.rules.Mixed, Seen: b.rules.Seen,
-		Look: Look{Pictures: b.rules.Pictures, Ink: b.rules.Ink, Alike: b.alike},
+		Look: Look{Pictures: b.rules.Pictures, Ink: b.rules.Ink, Plates: b.rules.Plates, Alike: b.alike},
 	}
 	if b.rules.NoAlike {
 		p.Alike = nil

@@ -18,6 +18,8 @@ type Night struct {
 	Inputs []summary.File // the files behind orders and rules, see Rules.Inputs
 	Words  []string       // of the command line that the night depends on, with the program's version
 
+	Before *plan.Before // an earlier plan of the same nights; nil where there is none
+
 	Curve, Compare bool  // what the plan says beside the runs
 	Hands          Hands // that make the runs; nil for this process
 
@@ -27,7 +29,7 @@ type Night struct {
 
 // Plan plans the night, in the folder where there is one.
 func (n *Night) Plan(ctx context.Context, f *folder.Folder) (*plan.Plan, error) {
-	p, err := plan.Make(ctx, n.Orders.Orders, n.Rules, f)
+	p, err := n.plan(ctx, f)
 	if err != nil {
 		return nil, err
 	}
@@ -45,6 +47,13 @@ func (n *Night) Plan(ctx context.Context, f *folder.Folder) (*plan.Plan, error) 
 		}
 	}
 	return p, nil
+}
+
+func (n *Night) plan(ctx context.Context, f *folder.Folder) (*plan.Plan, error) {
+	if n.Before != nil {
+		return plan.MakeAfter(ctx, n.Orders.Orders, n.Rules, n.Before)
+	}
+	return plan.Make(ctx, n.Orders.Orders, n.Rules, f)
 }
 
 // Build plans the night, imposes its runs and makes the folder appear. One that
@@ -76,7 +85,7 @@ func (n *Night) Build(ctx context.Context, place string) (*plan.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := RunsBy(ctx, f, p, n.Rules, n.Hands); err != nil {
+	if err := Runs(ctx, f, p, n.Rules, n.Hands); err != nil {
 		return nil, err
 	}
 	if err := report.Write(f, p); err != nil {

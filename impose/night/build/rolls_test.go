@@ -25,7 +25,7 @@ func built(t *testing.T, csv string, rule func(*night.Rules)) (*plan.Plan, []sum
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := Runs(t.Context(), f, p, r); err != nil {
+	if err := Runs(t.Context(), f, p, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	summaries := make([]summary.Summary, len(p.Runs))

@@ -24,6 +24,7 @@ type Order struct {
 	Ways      []*Forme // that the order may be printed with, Forme first
 	PrintInks []string // that take a station, sorted; one that hits twice stands twice
 	SHA256    string   // of the artwork; empty when it was not read
+	Printed   int64    // labels that are made already, by an earlier plan of the same nights
 	Limit     int64    // most labels that are taken; 0: any
 	PerRoll   int64    // labels on a finished roll, as the order says or the house; 0: nobody says
 	// RollFrames are those of one lane for a roll, where rolls are whole; 0: they

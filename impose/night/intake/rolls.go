@@ -20,4 +20,4 @@ func (o *Order) reel(r *night.Rules) {
 }
 
 // Rolls returns the rolls that the order fills, the last one in part perhaps.
-func (o *Order) Rolls() int64 { return (o.Quantity + o.PerRoll - 1) / o.PerRoll }
+func (o *Order) Rolls() int64 { return (o.Quantity - o.Printed + o.PerRoll - 1) / o.PerRoll }

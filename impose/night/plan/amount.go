@@ -15,6 +15,11 @@ func (p *Plan) Amount(money *int64) string {
 	return strconv.FormatFloat(float64(*money)*p.MoneyUnit, 'f', decimals, 64)
 }
 
+// Smallest returns an amount in the currency's smallest unit, rounded.
+func Smallest(amount float64, currency string) int64 {
+	return int64(math.Round(amount * unit(currency)))
+}
+
 // Spent returns what a run costs of an item.
 func (r *Run) Spent(item Item) *int64 {
 	for _, part := range r.Parts {

@@ -54,7 +54,7 @@ func (g *group) leastBand() int64 {
 	capacity, widths := g.band()
 	sum := 0.0
 	for i, o := range g.orders {
-		sum += float64(o.Quantity) * float64(widths[i])
+		sum += float64(o.Quantity-o.Printed) * float64(widths[i])
 	}
 	return int64(sum / (float64(capacity) * float64(g.forme().Layout.Around)))
 }

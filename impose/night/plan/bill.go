@@ -85,6 +85,7 @@ func (p *Plan) spent() []map[Item]int64 {
 			count(ItemRolls, s.Rolls+s.PartRolls, prices.PerRoll)
 			count(ItemPartRolls, s.PartRolls, prices.PerPartRoll)
 			count(ItemSplices, s.splices, prices.PerSplice)
+			count(ItemOvers, s.Overs, prices.PerOver)
 		}
 		if p.rules.Mixed {
 			count(ItemSorting, run.sorted(), prices.PerSorted)
@@ -192,7 +193,7 @@ func (p *Plan) boundMoney() {
 		prices := g.prices(p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
-				bound += int64(float64(o.Rolls()) * prices.PerRoll * unit(prices.Currency) * grains)
+				bound += rollsCost(o, prices)
 			}
 			seen[o.Index] = true
 		}

@@ -37,6 +37,7 @@ type picked struct {
 	others [][]*group // by money: other plans that print all orders, that to beat among them
 	left   []night.Note
 	joint  joint
+	before *Before // an earlier plan; nil where there is none
 }
 
 // choices plans the orders: first as each lies by itself, which is the plan to

@@ -73,7 +73,7 @@ func (p *Plan) aloneVariant() Variant {
 	v := Variant{
 		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, OfOrders: p.Total.Orders + p.LeftOut(), SameOrders: true,
 		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: p.aloneM2(),
-		MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin, Proved: true,
+		MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin, Proved: true, MoreMoney: alone.SavedMoney,
 	}
 	return v
 }

@@ -86,6 +86,9 @@ type exactRuns struct {
 // leastRuns returns the least cost of one to three runs. That a fourth can't pay
 // follows from the frames that all labels need at least.
 func leastRuns(t *testing.T, needs []int, n int, frame, once float64) float64 {
+	if n == 1 { // each order is a run of its own
+		return frame*float64(sumInts(needs)) + once*float64(len(needs))
+	}
 	r := &exactRuns{n, shares(n, len(needs))}
 	least := ceilDiv(sumInts(needs), n)
 	best := frame*float64(r.one(needs)) + once

@@ -26,6 +26,7 @@ type group struct {
 	// finishing is the line behind the press, which die-cuts what is printed.
 	finishing job.Finishing
 
+	was    []int     // of kept runs: their places in the earlier plan, from 1
 	plan   gang.Plan // in frames, of whole lanes or of stations
 	bounds gang.Bounds
 }
@@ -135,7 +136,7 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 		}
 		if o.Limit > 0 && !r.Scrap {
 			// A frame is printed whole, so the labels of its last one are spent.
-			want.Most = max(want.Demand, o.Limit/each)
+			want.Most = max(want.Demand, (o.Limit-o.Printed)/each)
 		}
 		one := p
 		one.Orders = []gang.Order{want}

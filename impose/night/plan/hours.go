@@ -36,6 +36,22 @@ func (h *hours) due(day time.Time) int64 {
 	return max(nights, 0) * h.night
 }
 
+// worked returns the working time until a time of day, 0 before the first night.
+func (h *hours) worked(until time.Time) (sum int64) {
+	if h.day.IsZero() || until.IsZero() {
+		return 0
+	}
+	for night := 0; ; night++ {
+		for _, s := range h.shifts {
+			from := h.day.AddDate(0, 0, night).Add(time.Duration(s.From) * time.Minute)
+			if !from.Before(until) {
+				return sum
+			}
+			sum += min(int64(s.Minutes())*60, int64(until.Sub(from).Seconds()))
+		}
+	}
+}
+
 // at says when it is after so much working time. What ends with a shift ends then,
 // and what starts then starts with the next.
 func (h *hours) at(worked int64, ends bool) string {

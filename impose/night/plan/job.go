@@ -31,7 +31,7 @@ func (p *Plan) Job(run *Run) *job.Job {
 		a := job.Artwork{
 			File: s.order.Artwork, Page: s.order.Page, Product: s.order.Title(), Quantity: max(s.Ordered, 1),
 			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
-			LabelsPerRoll: s.order.LabelsPerRoll, Password: s.order.Password, PermittedBy: s.order.PermittedBy,
+			LabelsPerRoll: s.order.LabelsPerRoll, Splices: s.order.Splices, Password: s.order.Password, PermittedBy: s.order.PermittedBy,
 		}
 		if differ {
 			a.Label = s.order.Forme.Label

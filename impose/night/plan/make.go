@@ -30,14 +30,16 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 		return nil, err
 	}
 	in.LeftOut = append(in.LeftOut, c.left...)
-	return lay(c, in, r), nil
+	p := lay(c, in, r)
+	p.alone()
+	return p, nil
 }
 
 // lay turns solved groups into the plan.
 func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	groups := c.groups
 	p := &Plan{
-		joint:  c.joint,
+		joint: c.joint, before: c.before,
 		Schema: Schema, Night: r.House.Name, Lanes: "whole", By: r.By,
 		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
 		Runs: []Run{}, Groups: []GroupPart{},
@@ -79,6 +81,10 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 		p.Runs[i].Run = i + 1
 	}
 	p.nameRuns()
+	if p.before != nil {
+		p.before.follow(p)
+		p.before.hold(p)
+	}
 	p.parts()
 	p.share()
 	p.rests()
@@ -146,12 +152,15 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 	places, each := g.places(r)
 	differ := g.banded()
 	var out []Run
-	for _, planned := range g.plan.Runs {
+	for k, planned := range g.plan.Runs {
 		takes := g.run(planned.Length)
 		run := Run{
 			Group: number, Frames: planned.Length, WebM: takes.net.Metres(), WebGrossM: takes.gross.Metres(),
 			PressMin: takes.minutes, Lanes: l.Across, Rows: l.Around, RepeatMM: l.Repeat.MM(), group: g,
 			BlankPlaces: int64(l.Labels()), UnusedLanes: g.forme().Unused,
+		}
+		if k < len(g.was) {
+			run.was = g.was[k]
 		}
 		used := int64(0)
 		for i, s := range planned.Shares {

@@ -84,7 +84,7 @@ func (g *group) leastMinutes(r *night.Rules) float64 {
 	places, each := g.places(r)
 	labels := int64(0)
 	for _, o := range g.orders {
-		labels += o.Quantity
+		labels += o.Quantity - o.Printed
 	}
 	return g.run((labels + places*each - 1) / (places * each)).minutes
 }

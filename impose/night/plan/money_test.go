@@ -285,6 +285,9 @@ func TestOneNightByHand(t *testing.T) {
 		}
 		sum += part.Money
 	}
+	if *p.Alone.Money != 5072 || *p.Alone.SavedMoney != 0 {
+		t.Errorf("alone it costs %d, saved %d", *p.Alone.Money, *p.Alone.SavedMoney)
+	}
 	// 6.2515 + 0.1875 + 5.7120 + 0.7145 + 1.3527 + 22.2000 + 0.7658 + 10.5316 + 3.00
 	if *p.Total.Money != 5072 || sum != 5072 || len(p.Total.Parts) != len(want) {
 		t.Errorf("in all %d, items %d: %v", *p.Total.Money, sum, p.Total.Parts)
@@ -302,4 +305,37 @@ func today(tb testing.TB, all []job.Order, r *night.Rules) int64 {
 		tb.Fatal(err)
 	}
 	return *lay(&picked{groups: p.groups}, in, r).Total.Money
+}
+
+// TestSplicesAndOversByHand: 4,000 labels in 6 lanes of 672 are 4,032: 32 over, for
+// 0.50 each 16.00. No lane fills a roll of 1,000: six part rolls or, where this
+// order's may be spliced though the house's may not, four full ones and a part.
+func TestSplicesAndOversByHand(t *testing.T) {
+	spent := func(splices string, overs float64) (*Plan, map[Item]int64) {
+		r := nighttest.MoneyRules(t)
+		r.Presses, r.FreeWeb, r.House.WebWidth = nil, false, 340*mm
+		edge, none := 10*mm, geometry.Length(0)
+		r.House.Edge, r.House.TargetLane, r.House.Bleed, r.House.Roll.Splices = &edge, &none, 1500*geometry.Micrometre, new(false)
+		r.House.Press.Prices.PerOver, r.House.Press.Prices.PerSplice = overs, 0.4
+		p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks,winding,labels-per-roll,splices\nA,4000,50x75mm,paper,\"C,M,Y,K\",out top,1000,"+splices+"\n"), r)
+		items := map[Item]int64{}
+		for _, part := range p.Total.Parts {
+			items[part.Item] = part.Money
+		}
+		return p, items
+	}
+	p, items := spent("", 0.5)
+	if s := p.Runs[0].Orders[0]; s.Overs != 32 || items[ItemOvers] != 1600 || s.PartRolls != 6 || items[ItemSplices] != 0 {
+		t.Errorf("%d over for %d, %d part rolls", s.Overs, items[ItemOvers], s.PartRolls)
+	}
+	p, items = spent("yes", 0)
+	if s := p.Runs[0].Orders[0]; s.Rolls != 4 || s.PartRolls != 1 || items[ItemSplices] == 0 || items[ItemOvers] != 0 || len(p.Notes) > 0 {
+		t.Errorf("%d rolls, %d part rolls, splices for %d, %v", s.Rolls, s.PartRolls, items[ItemSplices], p.Notes)
+	}
+	if items[ItemSplices] != int64(40*p.Runs[0].Orders[0].splices) {
+		t.Errorf("%d splices for %d", p.Runs[0].Orders[0].splices, items[ItemSplices])
+	}
+	if p, _ := spent("no", 0); p.Runs[0].Orders[0].PartRolls != 6 {
+		t.Errorf("%d part rolls", p.Runs[0].Orders[0].PartRolls)
+	}
 }

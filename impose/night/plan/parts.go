@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"quoin/impose/night/intake"
 	"quoin/impose/say"
 )
 
@@ -12,17 +11,17 @@ import (
 // It is said once, as planned: sheets that are written keep it, so a run that
 // fails later must not change it.
 func (p *Plan) parts() {
-	where := map[*intake.Order][]string{}
-	for _, run := range p.Runs {
+	where := map[string][]string{}
+	for _, run := range slices.Concat(p.Printed, p.Runs) {
 		for _, s := range run.Orders {
-			where[s.order] = append(where[s.order], run.Name)
+			where[s.Order] = append(where[s.Order], run.Name)
 		}
 	}
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		for k := range run.Orders {
 			s := &run.Orders[k]
-			all := where[s.order]
+			all := where[s.Order]
 			if len(all) < 2 {
 				continue
 			}

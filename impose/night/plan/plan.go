@@ -17,17 +17,21 @@ const Schema = "quoin/night/1"
 // Plan is what there is to say about a night: one struct for the text, the JSON
 // and the HTML. Keys carry their units.
 type Plan struct {
-	Schema     string        `json:"schema"`
-	Night      string        `json:"night"`
-	Day        string        `json:"day,omitempty"`
-	Lanes      string        `json:"lanes"`            // whole or mixed
-	Widths     string        `json:"widths,omitempty"` // mixed: labels of different widths may share a frame
-	By         night.Measure `json:"by"`               // what the plan has the least of
-	Runs       []Run         `json:"runs"`
-	Total      Total         `json:"total"`
-	Bound      Bound         `json:"bound"`
-	GapPercent float64       `json:"gap_percent"` // of the measure, above the bound
-	Proved     bool          `json:"proved"`      // no plan of these groups is better
+	Schema string        `json:"schema"`
+	Night  string        `json:"night"`
+	Day    string        `json:"day,omitempty"`
+	Lanes  string        `json:"lanes"`            // whole or mixed
+	Widths string        `json:"widths,omitempty"` // mixed: labels of different widths may share a frame
+	By     night.Measure `json:"by"`               // what the plan has the least of
+	Runs   []Run         `json:"runs"`
+	// Of a plan made again: what is printed or on the press, in the words of the
+	// plan before and in none of the sums, and what changed.
+	Printed    []Run   `json:"printed,omitempty"`
+	Replan     *Replan `json:"replan,omitempty"`
+	Total      Total   `json:"total"`
+	Bound      Bound   `json:"bound"`
+	GapPercent float64 `json:"gap_percent"` // of the measure, above the bound
+	Proved     bool    `json:"proved"`      // no plan of these groups is better
 	// ProvedFor is TheseGroups where orders could have been grouped otherwise:
 	// bound, gap and proof then hold for the groups that were chosen. Else "".
 	ProvedFor string       `json:"proved_for,omitempty"`
@@ -50,6 +54,7 @@ type Plan struct {
 	rules  *night.Rules
 	groups []*group
 	joint  joint
+	before *Before
 }
 
 // TheseGroups is what a plan is proved for where orders of several ink sets may
@@ -93,6 +98,8 @@ type Run struct {
 	Proof     *Proof         `json:"proof,omitempty"` // of the PDF; none where nobody looked
 
 	group    *group
+	late     []string // its orders that are
+	was      int      // the kept run's place in the earlier plan, from 1; 0: it is none
 	priority int
 	changed  map[Item]int64 // money for what changes before the run, in grains
 }
@@ -182,6 +189,10 @@ type Alone struct {
 	SavedWebM       float64 `json:"saved_web_m"`
 	SavedPressMin   float64 `json:"saved_press_min"`
 	SavedWebPercent float64 `json:"saved_web_percent"`
+	// By money: each order on the press, web, die and turn that cost it least alone,
+	// like runs one after the other.
+	Money      *int64 `json:"money,omitempty"`
+	SavedMoney *int64 `json:"saved_money,omitempty"`
 }
 
 // GroupPart is the orders that may share runs.
@@ -206,4 +217,5 @@ type GroupPart struct {
 	GapPercent   float64      `json:"gap_percent"`
 	Proved       bool         `json:"proved"`
 	Alone        bool         `json:"alone,omitempty"`
+	Printed      bool         `json:"printed,omitempty"` // of printed runs: as it was planned
 }

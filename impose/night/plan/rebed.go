@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"quoin/geometry/gang"
@@ -14,11 +15,11 @@ import (
 )
 
 // Families are chosen for one by one, but what changes between runs is paid for by
-// all that share a press. So of a night of few groups what was chosen is improved
-// once more with the changes in sight: a group goes to another bed, two join, an
-// order changes over.
+// all that share a press. So what was chosen is improved once more with the changes
+// in sight: a group goes to another bed, two join, an order changes over.
 const (
-	mostRebed  = 16      // groups that are improved so
+	mostRebed  = 16      // groups that are improved in every way; of more, whole ones go to other beds
+	mostMoved  = 250     // times that this is tried
 	rebedSteps = 20_000  // of the search for the runs of one group
 	rebedLimit = 600_000 // groups that are looked at, by their orders
 )
@@ -38,7 +39,7 @@ type rebedding struct {
 // rebed returns the groups as they cost least with the changes between them; nil
 // where nothing is gained.
 func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) []*group {
-	if len(groups) < 2 || len(groups) > mostRebed || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
+	if len(groups) == 0 || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
 		return nil
 	}
 	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, best: groups}
@@ -49,12 +50,83 @@ func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) 
 	}
 	b.cost = b.price(groups)
 	first := b.cost
-	for b.step() {
+	if len(groups) > mostRebed {
+		b.move()
+	} else {
+		for b.step() {
+		}
 	}
 	if b.cost == first || ctx.Err() != nil {
 		return nil
 	}
 	return b.best
+}
+
+// move takes groups of a great night to other beds of theirs, one after the other,
+// where that saves more in changes than it costs; only such are tried as could.
+func (b *rebedding) move() {
+	most := int64(0) // that a change costs
+	for _, g := range b.best {
+		t := &table{press: g.press, p: &Plan{rules: b.rules}}
+		for _, h := range b.best {
+			if h.press == g.press {
+				most = max(most, t.costs(h.set(), g))
+			}
+		}
+	}
+	type way struct {
+		g, x *group
+		more int64
+	}
+	var ways []way
+	for _, g := range b.best {
+		if b.ctx.Err() != nil {
+			return
+		}
+		for _, w := range b.of[g.orders[0].Index].beds {
+			if w.key == g.way(b.rules) || b.least(w, g) > g.plan.Cost+2*most {
+				continue
+			}
+			if x := b.on(w, places(g)); x != nil && x.plan.Cost < g.plan.Cost+2*most {
+				ways = append(ways, way{g, x, x.plan.Cost - g.plan.Cost})
+			}
+		}
+	}
+	slices.SortStableFunc(ways, func(x, y way) int { return cmp.Compare(x.more, y.more) })
+	for _, w := range ways[:min(len(ways), mostMoved)] {
+		at := slices.Index(b.best, w.g)
+		if at < 0 || b.ctx.Err() != nil { // it has gone elsewhere
+			continue
+		}
+		next := slices.Clone(b.best)
+		next[at] = w.x
+		if c := b.price(next); c < b.cost {
+			b.best, b.cost = next, c
+		}
+	}
+}
+
+// least is what a group costs on a bed by its volume, or all there is where the bed
+// doesn't take it.
+func (b *rebedding) least(w *way, g *group) int64 {
+	f := b.of[g.orders[0].Index]
+	sum, inks := int64(0), 0
+	capacity, each := w.best.places(b.rules)
+	for i, o := range f.orders {
+		if !slices.ContainsFunc(g.orders, func(x *intake.Order) bool { return x.Index == o.Index }) {
+			continue
+		}
+		if w.on[i] == nil {
+			return math.MaxInt64
+		}
+		inks = max(inks, len(o.PrintInks))
+		sum += w.best.need(w.on[i], each, b.rules)
+	}
+	if w.best.banded() {
+		return 0
+	}
+	frame, once := w.best.rate(inks, b.rules)
+	return frame*((sum+capacity-1)/capacity) + once
 }
 
 // step takes the change that saves most, and reports whether one saves anything.
@@ -205,7 +277,7 @@ func (b *rebedding) price(groups []*group) int64 {
 
 // change returns what passes between groups on one press at least.
 func (b *rebedding) change(groups []*group) int64 {
-	if len(groups) < 2 {
+	if len(groups) == 0 || len(groups) == 1 && b.rules.SetUp == nil {
 		return 0
 	}
 	slices.SortFunc(groups, func(x, y *group) int { return cmp.Compare(x.orders[0].Index, y.orders[0].Index) })
@@ -223,15 +295,13 @@ func (b *rebedding) change(groups []*group) int64 {
 	for i := range n {
 		p.Due[i] = schedule.Never
 		for k := range n {
-			_, spent := t.change(&Run{group: groups[i]}, &Run{group: groups[k]})
-			for _, s := range spent {
-				costs[i*n+k] += s
-			}
+			costs[i*n+k] = t.costs(groups[i].set(), groups[k])
 		}
 	}
+	first := b.rules.SetUp[groups[0].press].Set
 	p.Change = func(from, to int) (int64, int64) {
 		if from < 0 {
-			return 0, 0
+			return 0, t.costs(first, groups[to])
 		}
 		return 0, costs[from*n+to]
 	}

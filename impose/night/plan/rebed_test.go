@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"quoin/impose/night"
+	"quoin/impose/night/intake"
 	"quoin/impose/night/nighttest"
 )
 
@@ -74,4 +75,28 @@ func TestRulesArePricedAgainstThePlan(t *testing.T) {
 			t.Errorf("%s has money in a night by web", v.Rule)
 		}
 	}
+}
+
+// TestGreatNightsSeeChangesToo: of more groups than are improved in every way, whole
+// ones go to other beds where that saves more in changes than it costs.
+func TestGreatNightsSeeChangesToo(t *testing.T) {
+	all := nighttest.MoneyOrders(t, 150)
+	r := nighttest.MoneyRules(t)
+	r.House.Dies = nighttest.Dies(t)
+	in, err := intake.Take(t.Context(), all, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := choices(t.Context(), in.Orders, r)
+	if err != nil || len(c.groups) <= mostRebed || len(c.others) < 2 {
+		t.Fatalf("%d groups, %d other plans, %v", len(c.groups), len(c.others), err)
+	}
+	before := *lay(c, in, r).Total.Money
+	other := *c
+	other.groups = c.others[len(c.others)-1]
+	p := lay(&other, in, r)
+	if len(p.printed()) != len(all) || *p.Total.Money >= before {
+		t.Errorf("%d orders for %d, was %d", len(p.printed()), *p.Total.Money, before)
+	}
+	t.Logf("%d, was %d", *p.Total.Money, before)
 }

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"cmp"
+
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
 	"quoin/impose/say"
@@ -18,7 +20,7 @@ func (g *group) need(o *intake.Order, each int64, r *night.Rules) int64 {
 	if g.roll > 0 {
 		return o.Rolls() * g.roll
 	}
-	return (o.Quantity + each - 1) / each
+	return (o.Quantity - o.Printed + each - 1) / each
 }
 
 // aloneFrames returns the least frames of the order in a run of its own under the
@@ -31,7 +33,7 @@ func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules)
 	least := int64((r.LeastRun + repeat - 1) / repeat)
 	most := int64(0)
 	if o.Limit > 0 && !r.Scrap {
-		most = max(need, o.Limit/each)
+		most = max(need, (o.Limit-o.Printed)/each)
 	}
 	best := int64(0)
 	for lanes := int64(1); lanes <= places; lanes++ {
@@ -50,25 +52,30 @@ func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules)
 // rests notes the orders that get fewer whole rolls than they have labels for,
 // where nobody allows to splice their rests.
 func (p *Plan) rests() {
-	if s := p.rules.House.Roll.Splices; s != nil && *s || p.rules.Mixed {
+	if p.rules.Mixed {
 		return
 	}
-	full, parts := map[*intake.Order]int64{}, map[*intake.Order]int64{}
+	full, parts, of := map[int]int64{}, map[int]int64{}, map[int]*intake.Order{}
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
-			full[s.order] += s.Rolls
-			parts[s.order] += s.PartRolls
+			if may := cmp.Or(s.order.Splices, p.rules.House.Roll.Splices); may != nil && *may {
+				continue
+			}
+			n := s.order.Index
+			of[n] = s.order
+			full[n] += s.Rolls
+			parts[n] += s.PartRolls
 		}
 	}
 	orders, rests := 0, int64(0)
-	for o, n := range parts {
-		if o.LabelsPerRoll > 0 && full[o] < o.Quantity/o.LabelsPerRoll {
+	for at, n := range parts {
+		if o := of[at]; o.LabelsPerRoll > 0 && full[at] < (o.Quantity-p.printedOf(o.ID))/o.LabelsPerRoll {
 			orders++
 			rests += n
 		}
 	}
 	if orders > 0 {
 		p.Notes = append(p.Notes, night.NoteOn("", night.PartRolls, "lanes of %s end inside a roll: %s in place of whole ones "+
-			"(allow splices in the job file, or plan with --rolls whole)", say.Count(orders, "order"), say.Count(int(rests), "part roll")))
+			"(allow splices in the job file or the order's column, or plan with --rolls whole)", say.Count(orders, "order"), say.Count(int(rests), "part roll")))
 	}
 }

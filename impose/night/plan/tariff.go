@@ -35,6 +35,7 @@ const (
 	ItemRolls      Item = "rolls"      // made ready
 	ItemPartRolls  Item = "part rolls" // beside that
 	ItemSplices    Item = "splices"
+	ItemOvers      Item = "overs"      // labels beyond the order
 	ItemSorting    Item = "sorting"    // of lanes that hold several orders
 	ItemRemainders Item = "remainders" // saved by using up rests of rolls: not above 0
 )
@@ -42,7 +43,7 @@ const (
 // items lists all, as a bill has them.
 var items = []Item{
 	ItemWeb, ItemWaste, ItemMakeReady, ItemInk, ItemPress, ItemSetUp, ItemUnwinder, ItemFinishing, ItemWear,
-	ItemMaterial, ItemWidth, ItemInkChange, ItemDieChange, ItemRolls, ItemPartRolls, ItemSplices, ItemSorting, ItemRemainders,
+	ItemMaterial, ItemWidth, ItemInkChange, ItemDieChange, ItemRolls, ItemPartRolls, ItemSplices, ItemOvers, ItemSorting, ItemRemainders,
 }
 
 // tariff is what a run of a group costs by item, in grains: for each frame and

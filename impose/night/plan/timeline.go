@@ -20,7 +20,14 @@ type PressPart struct {
 	End      string  `json:"end,omitempty"`
 	BusyMin  float64 `json:"busy_min"`  // runs, roll changes and what changes between runs
 	HoursMin float64 `json:"hours_min"` // of its shifts, in all nights that are planned
+	Shifts   []Shift `json:"shifts"`    // of a night; those behind midnight belong to the night before
 	Money    int64   `json:"money"`
+}
+
+// Shift is working time, as 22:00 to 02:00.
+type Shift struct {
+	From string `json:"from"`
+	To   string `json:"to"`
 }
 
 // LateRun is one that ends after its day, with what would save it.
@@ -31,6 +38,8 @@ type LateRun struct {
 	End     string  `json:"end"`
 	LateMin float64 `json:"late_min"` // working minutes of the press
 	Saves   string  `json:"saves"`
+	// Names are those of its orders that are late.
+	Names []string `json:"order_names"`
 }
 
 // timetable puts the runs of each press into their order and gives them their
@@ -44,7 +53,7 @@ func (p *Plan) timetable() {
 	}
 	presses := append([]*job.Press{p.rules.House.Press}, p.rules.Presses...)
 	runs := p.Runs
-	p.Runs = nil
+	p.Runs = []Run{}
 	for _, press := range presses {
 		var mine []Run
 		for _, run := range runs {
@@ -52,7 +61,10 @@ func (p *Plan) timetable() {
 				mine = append(mine, run)
 			}
 		}
-		t := &table{p, press, newHours(base, press), mine}
+		t := &table{p, press, newHours(base, press), mine, nil, 0}
+		if at, known := p.rules.SetUp[press]; known {
+			t.set, t.free = at.Set, t.hours.worked(at.From)
+		}
 		p.Runs = append(p.Runs, t.runs()...)
 		p.Presses = append(p.Presses, t.part(max(p.rules.Nights, 1)))
 	}
@@ -76,6 +88,8 @@ type table struct {
 	press *job.Press
 	hours *hours
 	list  []Run
+	set   *night.Set // what the press stands set up with; nil: nobody knows
+	free  int64      // working time from which on it prints
 }
 
 // slot is the runs that are put in order together: those of one night and priority.
@@ -97,33 +111,40 @@ func (t *table) runs() []Run {
 		return cmp.Or(cmp.Compare(a.night, b.night), cmp.Compare(b.priority, a.priority))
 	})
 	var out []Run
-	at := int64(0)
-	before := (*Run)(nil)
+	at, before := t.free, t.set
 	steps := int64(20_000_000) * int64(t.p.rules.Time) / int64(10*time.Second)
 	for _, key := range keys {
 		of := slots[key]
 		at = max(at, int64(key.night)*t.hours.night)
 		problem := t.problem(of, before, at)
 		best := schedule.Solve(problem, steps*int64(len(of))/int64(len(t.list)), t.p.rules.Seed)
+		if kept := t.keep(of, problem); kept != nil && kept.Late <= best.Late {
+			best = *kept
+		}
 		for _, k := range best.Runs {
 			run := t.list[of[k]]
-			minutes, spent := t.change(before, &run)
+			minutes, spent := t.change(before, run.group.set(), run.group)
 			start := at
 			at += seconds(minutes) + t.ticks(&run)
 			run.changed, run.ChangeMin = spent, minutes
 			run.Start, run.End = t.hours.at(start, false), t.hours.at(at, true)
 			if due := t.due(&run); at > due {
 				run.LateMin = float64(at-due) / 60
+				for _, s := range run.Orders {
+					if d := s.order.Order.Due; !d.IsZero() && t.hours.due(d) < at {
+						run.late = append(run.late, s.Order)
+					}
+				}
 			}
 			out = append(out, run)
-			before = &out[len(out)-1]
+			before = run.group.set()
 		}
 	}
 	t.list = out
 	return out
 }
 
-func (t *table) problem(of []int, before *Run, at int64) *schedule.Problem {
+func (t *table) problem(of []int, before *night.Set, at int64) *schedule.Problem {
 	p := &schedule.Problem{Begin: at}
 	for _, i := range of {
 		run := &t.list[i]
@@ -132,9 +153,10 @@ func (t *table) problem(of []int, before *Run, at int64) *schedule.Problem {
 	p.Change = func(from, to int) (int64, int64) {
 		last := before
 		if from >= 0 {
-			last = &t.list[of[from]]
+			last = t.list[of[from]].group.set()
 		}
-		minutes, spent := t.change(last, &t.list[of[to]])
+		g := t.list[of[to]].group
+		minutes, spent := t.change(last, g.set(), g)
 		sum := int64(0)
 		for _, s := range spent {
 			sum += s
@@ -142,6 +164,35 @@ func (t *table) problem(of []int, before *Run, at int64) *schedule.Problem {
 		return seconds(minutes), sum
 	}
 	return p
+}
+
+// keep returns the order in which runs of an earlier plan stay as they were, and
+// each of the others stands where it costs least; nil where none is of it.
+func (t *table) keep(of []int, p *schedule.Problem) *schedule.Sequence {
+	var kept, other []int
+	for k, i := range of {
+		if t.list[i].was > 0 {
+			kept = append(kept, k)
+		} else {
+			other = append(other, k)
+		}
+	}
+	if len(kept) == 0 {
+		return nil
+	}
+	slices.SortFunc(kept, func(a, b int) int { return cmp.Compare(t.list[of[a]].was, t.list[of[b]].was) })
+	best := p.Measure(kept)
+	for _, k := range other {
+		var next *schedule.Sequence
+		for at := range len(best.Runs) + 1 {
+			s := p.Measure(slices.Insert(slices.Clone(best.Runs), at, k))
+			if next == nil || s.Better(next) {
+				next = &s
+			}
+		}
+		best = *next
+	}
+	return &best
 }
 
 func seconds(minutes float64) int64 { return int64(math.Ceil(minutes*60 - 1e-6)) }
@@ -175,7 +226,9 @@ func (t *table) nights() []int {
 	load := make([]int64, last+1)
 	for i := range t.list {
 		night[i] = last
-		if due := t.due(&t.list[i]); due < schedule.Never {
+		if n, held := t.heldNight(&t.list[i]); held {
+			night[i] = min(last, n)
+		} else if due := t.due(&t.list[i]); due < schedule.Never {
 			night[i] = min(last, max(0, int(due/t.hours.night)-1))
 		}
 		load[night[i]] += t.ticks(&t.list[i])
@@ -195,14 +248,29 @@ func (t *table) nights() []int {
 	return night
 }
 
-// change returns the press's minutes between two runs and the money that they and
+// heldNight is the night for which an earlier plan had a run that is kept, where
+// its orders are due no earlier.
+func (t *table) heldNight(run *Run) (night int, held bool) {
+	if run.was == 0 {
+		return 0, false
+	}
+	start, err := parseClock(t.p.before.Runs[run.was-1].Start)
+	if err != nil {
+		return 0, false
+	}
+	night = int(t.hours.worked(start) / t.hours.night)
+	return night, t.due(run) > int64(night)*t.hours.night
+}
+
+// change returns the press's minutes between two runs, of which the second is of
+// the group, and the money that they and
 // the finishing line's cost, by item, in grains. Before the first run nothing is
 // known of the press, and nothing is counted.
-func (t *table) change(a, b *Run) (minutes float64, spent map[Item]int64) {
+func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[Item]int64) {
 	if a == nil || t.press == nil {
 		return 0, nil
 	}
-	c, prices := t.press.Changes, b.group.prices(t.p.rules)
+	c, prices := t.press.Changes, g.prices(t.p.rules)
 	grain := unit(prices.Currency) * grains / 60
 	add := func(item Item, min, perHour float64) {
 		if min > 0 {
@@ -212,22 +280,31 @@ func (t *table) change(a, b *Run) (minutes float64, spent map[Item]int64) {
 			spent[item] += int64(math.Round(min * perHour * grain))
 		}
 	}
-	switch g, h := a.group, b.group; {
-	case g.stock != h.stock:
+	switch {
+	case a.Stock != b.Stock:
 		minutes += c.Material
 		add(ItemMaterial, c.Material, prices.PressPerHour)
-	case g.forme().Layout.Web.Width != h.forme().Layout.Web.Width:
+	case a.Web != b.Web:
 		minutes += c.Web
 		add(ItemWidth, c.Web, prices.PressPerHour)
 	}
-	if n := others(a.group.inks, b.group.inks); n > 0 {
+	if n := others(a.Inks, b.Inks); n > 0 {
 		minutes += float64(n) * c.Ink
 		add(ItemInkChange, float64(n)*c.Ink, prices.PressPerHour)
 	}
-	if die := b.group.forme().Die; die != "" && die != a.group.forme().Die {
+	if b.Die != "" && b.Die != a.Die {
 		add(ItemDieChange, c.Die, prices.FinishPerHour)
 	}
 	return minutes, spent
+}
+
+// costs returns what passes before a group's runs costs in all.
+func (t *table) costs(before *night.Set, g *group) (sum int64) {
+	_, spent := t.change(before, g.set(), g)
+	for _, s := range spent {
+		sum += s
+	}
+	return sum
 }
 
 // others counts the inks of a sorted list that another has not.
@@ -249,6 +326,10 @@ func (t *table) part(nights int) PressPart {
 	if t.press != nil {
 		part.Press = t.press.Name
 	}
+	for _, s := range t.hours.shifts {
+		clock := func(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60%24, minute%60) }
+		part.Shifts = append(part.Shifts, Shift{clock(s.From), clock(s.From + s.Minutes())})
+	}
 	for i := range t.list {
 		run := &t.list[i]
 		part.BusyMin += float64(t.ticks(run))/60 + run.ChangeMin
@@ -266,7 +347,7 @@ func (p *Plan) tellLate() {
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		if run.LateMin > 0 {
-			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, p.saves(run)})
+			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, p.saves(run), run.late})
 		}
 	}
 	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })

@@ -1,19 +1,22 @@
 package plan
 
 import (
+	"cmp"
+
 	"quoin/geometry"
 	"quoin/impose/night"
-	"quoin/impose/night/intake"
 )
 
 // share says what of each order is due from each run: all that a run makes,
 // until the order is met. So overs fall to an order's last run.
 func (p *Plan) share() {
-	open, made, times := map[*intake.Order]int64{}, map[*intake.Order]int64{}, map[*intake.Order]int{}
+	open, made, times := map[int]int64{}, map[int]int64{}, map[int]int{} // by the order's place in the file
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
-			open[s.order] = s.order.Quantity
-			times[s.order]++
+			n := s.order.Index
+			printed := p.printedOf(s.Order)
+			open[n], made[n] = s.order.Quantity-printed, printed
+			times[n]++
 		}
 	}
 	for i := range p.Runs {
@@ -22,24 +25,27 @@ func (p *Plan) share() {
 		for k := range run.Orders {
 			s := &run.Orders[k]
 			s.Trimmed = run.trimmed(s)
-			s.Ordered = min(s.Labels-s.Trimmed, open[s.order])
-			open[s.order] -= s.Ordered
+			s.Ordered = min(s.Labels-s.Trimmed, open[s.order.Index])
+			open[s.order.Index] -= s.Ordered
 			s.Overs = s.Labels - s.Trimmed - s.Ordered
-			s.Split = times[s.order] > 1
+			s.Split = times[s.order.Index] > 1
 			if limit := s.order.Limit; limit > 0 && p.rules.Scrap {
-				before := max(made[s.order]-limit, 0)
-				s.Scrap = max(made[s.order]+s.Labels-s.Trimmed-limit, 0) - before
+				before := max(made[s.order.Index]-limit, 0)
+				s.Scrap = max(made[s.order.Index]+s.Labels-s.Trimmed-limit, 0) - before
 			}
-			made[s.order] += s.Labels - s.Trimmed
+			made[s.order.Index] += s.Labels - s.Trimmed
 			s.LabelsPerRoll = s.order.PerRoll
 			if rows := int64(run.Rows); first%rows == 0 && s.Stations%rows == 0 {
-				s.countRolls(run, s.Stations/rows, p.rules.House.Roll.Splices)
+				s.countRolls(run, s.Stations/rows, cmp.Or(s.order.Splices, p.rules.House.Roll.Splices))
 			}
 			first += s.Stations
 		}
 	}
 	p.noteLastFrames(made)
 }
+
+// printedOf counts the labels of an order that are printed already.
+func (p *Plan) printedOf(order string) int64 { return labelsOf(p.Printed, order) }
 
 // trimmed returns the labels of a share that come off with the ends of its rolls,
 // where each begins with a new repeat: nobody gets them.

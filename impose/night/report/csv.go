@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"quoin/impose/night/plan"
+	"quoin/impose/say"
 )
 
 // csvColumns are those of CSV: a line for each order of each run. What the run
@@ -29,10 +30,10 @@ func CSV(w io.Writer, p *plan.Plan) error {
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		for k, s := range run.Orders {
-			line := []string{run.Name, run.Press, run.Start, run.End, p.Groups[run.Group-1].Material, number(run.WebMM), run.Die}
+			line := []string{run.Name, run.Press, run.Start, run.End, p.Groups[run.Group-1].Material, say.Exact(run.WebMM), run.Die}
 			if k == 0 {
-				line = append(line, strconv.FormatInt(run.Frames, 10), number(run.WebGrossM), number(run.PressMin), number(run.ChangeMin),
-					number(run.LateMin), p.Amount(run.Money))
+				line = append(line, strconv.FormatInt(run.Frames, 10), say.Exact(run.WebGrossM), say.Exact(run.PressMin), say.Exact(run.ChangeMin),
+					say.Exact(run.LateMin), p.Amount(run.Money))
 			} else {
 				line = append(line, "", "", "", "", "", "")
 			}
@@ -54,5 +55,3 @@ func CSV(w io.Writer, p *plan.Plan) error {
 	}
 	return nil
 }
-
-func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -70,7 +70,10 @@ func newCollection() *collection { return &collection{at: map[string]int{}, seen
 
 func (c *collection) add(f Finding) {
 	f.Count, f.Same = 1, true
-	key := f.Code + "\n" + strconv.FormatBool(f.LeftOut) + strconv.FormatBool(f.Runs != nil) + mould(f.Text)
+	key := f.Code + "\n" + strconv.FormatBool(f.LeftOut) + strconv.FormatBool(f.Runs != nil)
+	if !night.OfPlates(f.Code) {
+		key += mould(f.Text)
+	}
 	i, known := c.at[key]
 	if !known {
 		i = len(c.list)
@@ -83,7 +86,11 @@ func (c *collection) add(f Finding) {
 	have.Count++
 	have.Same = have.Same && have.Text == f.Text
 	have.Orders = append(have.Orders, c.fresh(key, f.Orders)...)
-	have.Runs = append(have.Runs, f.Runs...)
+	for _, run := range f.Runs {
+		if !slices.Contains(have.Runs, run) {
+			have.Runs = append(have.Runs, run)
+		}
+	}
 }
 
 // fresh returns those of the orders that a finding doesn't name yet; lines that

@@ -10,6 +10,7 @@ import (
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
@@ -105,5 +106,32 @@ func TestFindingsKeepTheirSchema(t *testing.T) {
 	}
 	if err := witness.Schema(t, file).Validate(doc); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestPlatesAreOneLineForEachKind: what is found on the plates has other places and
+// inks on each artwork, and is one line with the orders whose artworks have it.
+func TestPlatesAreOneLineForEachKind(t *testing.T) {
+	p := nightOf(3)
+	for i := range p.Runs {
+		p.Runs[i].Warnings = []say.Note{
+			{Code: artwork.NearCut, Text: fmt.Sprintf("product 2: text stands 0.%d mm from the cut, on the left", i)},
+			{Code: artwork.NearCut, Text: "product 2: a bar, a line or a letter drawn as an outline stands 0.4 mm from the cut"},
+			{Code: artwork.BleedEmpty, Text: "product 1: the bleed is empty on the top"},
+		}
+	}
+	found := map[string]Finding{}
+	for _, f := range Findings(p) {
+		if found[f.Code].Code != "" && night.OfPlates(f.Code) {
+			t.Errorf("%s is two lines", f.Code)
+		}
+		found[f.Code] = f
+	}
+	near, bleed := found[artwork.NearCut], found[artwork.BleedEmpty]
+	if near.Count != 6 || len(near.Runs) != 3 || fmt.Sprint(near.Orders) != "[B000 B001 B002]" || near.Same {
+		t.Errorf("near the cut: %+v", near)
+	}
+	if fmt.Sprint(bleed.Orders) != "[A000 A001 A002]" || !bleed.Same {
+		t.Errorf("the bleed: %+v", bleed)
 	}
 }

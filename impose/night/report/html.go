@@ -32,8 +32,10 @@ var page = sync.OnceValue(func() *template.Template {
 		"remark":    func(s plan.Share) string { return strings.Join(s.Remarks(), "; ") },
 		"amount":    func(p *plan.Plan, money *int64) string { return amount(p, *money) },
 		"amountOf":  amount, "percent": percent, "timelines": timelines,
-		"paid": func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
-		"plus": plus, "findings": looked, "line": func(f Finding) string { return f.line() },
+		"someOf":    someOf,
+		"replanned": replanned,
+		"paid":      func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
+		"plus":      plus, "findings": looked, "line": func(f Finding) string { return f.line() },
 		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes,
 	}).Parse(reportText))
 })

@@ -91,3 +91,33 @@ func TestLaneMap(t *testing.T) {
 		t.Errorf("%s, want %s", got, want)
 	}
 }
+
+// TestTimelinesHaveNamesAndHours: a run over the end of a shift is two bars, the
+// break between stands empty, and the scale has whole hours.
+func TestTimelinesHaveNamesAndHours(t *testing.T) {
+	money := int64(100)
+	p := &plan.Plan{
+		Currency: "EUR", MoneyUnit: 0.01, Total: plan.Total{Money: &money},
+		Groups:  []plan.GroupPart{{Group: 1, LabelMM: [2]float64{50, 75}}},
+		Presses: []plan.PressPart{{Press: "P", Runs: 1, Shifts: []plan.Shift{{From: "22:00", To: "02:00"}, {From: "02:30", To: "06:00"}}}},
+		Printed: []plan.Run{{Name: "run-001", Press: "P", Group: 1, Start: "2026-03-01T22:00", End: "2026-03-02T01:00", Money: &money}},
+		Runs:    []plan.Run{{Name: "run-002", Press: "P", Group: 1, Start: "2026-03-02T01:00", End: "2026-03-02T04:00", LateMin: 5, Money: &money}},
+	}
+	rows := timelines(p)[0].Nights
+	if len(rows) != 1 || rows[0].Name != "Night of 2026-03-01" {
+		t.Fatalf("%+v", rows)
+	}
+	// Six hours are 200 wide.
+	want := []bar{{X: 0, Width: 100, Text: "run-001", Ready: true}, {X: 100, Width: 33.33, Text: "run-002", Late: true}, {X: 150, Width: 50, Text: "run-002", Late: true}}
+	for i, b := range rows[0].Bars {
+		if w := want[i]; b.X != w.X || b.Width != w.Width || b.Text != w.Text || b.Late != w.Late || b.Ready != w.Ready {
+			t.Errorf("%+v, want %+v", b, w)
+		}
+	}
+	if off := rows[0].Off; len(rows[0].Bars) != 3 || len(off) != 1 || off[0].X != 133.33 || off[0].Width != 16.67 {
+		t.Errorf("%d bars, breaks %+v", len(rows[0].Bars), off)
+	}
+	if ticks := rows[0].Ticks; ticks[0] != (tick{0, "22:00"}) || ticks[2] != (tick{33.33, "23:00"}) {
+		t.Errorf("%+v", ticks)
+	}
+}

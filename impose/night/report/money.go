@@ -58,9 +58,18 @@ func textLate(b *strings.Builder, p *plan.Plan) {
 	}
 	b.WriteString("Late:\n")
 	for _, l := range p.Late {
-		fmt.Fprintf(b, "    %-12s %s, due %s, ends %s, %s min late: %s\n", l.Run, say.Count(l.Orders, "order"), l.Due, l.End, say.Fixed(l.LateMin, 0), l.Saves)
+		fmt.Fprintf(b, "    %-12s %s (%s), due %s, ends %s, %s min late: %s\n", l.Run, say.Count(len(l.Names), "order"), someOf(l.Names), l.Due, l.End, say.Fixed(l.LateMin, 0), l.Saves)
 	}
 	b.WriteString("\n")
+}
+
+// someOf lists names, of many the first.
+func someOf(names []string) string {
+	const most = 12
+	if len(names) <= most {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
 }
 
 func textMoney(b *strings.Builder, p *plan.Plan) {

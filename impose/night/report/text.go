@@ -18,7 +18,9 @@ func Glance(p *plan.Plan) string {
 	if t.Runs > 0 {
 		line += ", " + quality(p)
 	}
-	if p.Alone.SavedWebM > 0 {
+	if s := p.Alone.SavedMoney; s != nil && *s > 0 {
+		line += fmt.Sprintf("; %s (%.1f %%) less than every order alone", amount(p, *s), 100*float64(*s)/float64(*p.Alone.Money))
+	} else if p.Alone.SavedWebM > 0 {
 		line += fmt.Sprintf("; %s m (%.1f %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), p.Alone.SavedWebPercent)
 	}
 	if n := p.LeftOut(); n > 0 {
@@ -50,6 +52,7 @@ func Text(w io.Writer, p *plan.Plan) error {
 	b := &strings.Builder{}
 	fmt.Fprintf(b, "%s\n\n", Glance(p))
 	textLate(b, p)
+	textReplan(b, p)
 	textMoney(b, p)
 	textTotals(b, p)
 	textPresses(b, p)
@@ -80,7 +83,11 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	for _, line := range Pinned(p) {
 		row("Pinned", "%s", line)
 	}
-	row("Alone", "every order for itself: %s, %s, %s min", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin))
+	alone := ""
+	if a.Money != nil {
+		alone = ", " + amount(p, *a.Money)
+	}
+	row("Alone", "every order for itself: %s, %s, %s min%s", say.Count(a.Runs, "run"), say.Metres(a.WebM), say.Digits(a.PressMin), alone)
 	b.WriteString("\n")
 }
 

@@ -119,7 +119,7 @@ func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) 
 	}
 	objects, err := s.line.Objects(ctx)
 	if err != nil {
-		if queue.Gone(err) {
+		if errors.Is(err, jetstream.ErrBucketNotFound) || errors.Is(err, jetstream.ErrStreamNotFound) {
 			return fmt.Errorf("%.12s...: %w", sum, ErrMissing)
 		}
 		return queue.Words(err)
@@ -128,7 +128,7 @@ func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) 
 	defer moves.stop()
 	r, err := objects.Get(moves, sum)
 	if err != nil {
-		if errors.Is(err, jetstream.ErrObjectNotFound) || queue.Gone(err) {
+		if errors.Is(err, jetstream.ErrObjectNotFound) || errors.Is(err, jetstream.ErrStreamNotFound) {
 			return fmt.Errorf("%.12s...: %w", sum, ErrMissing)
 		}
 		return queue.Words(err)

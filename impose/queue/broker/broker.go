@@ -210,6 +210,15 @@ func (b *Broker) URL() string {
 	return scheme + net.JoinHostPort(host, strconv.Itoa(addr.Port))
 }
 
+// Broken reports why the broker keeps nothing any more; nil while it does. The
+// engine gives its store up when the disk has no room left.
+func (b *Broker) Broken() error {
+	if b.JetStreamEnabled() || !b.Running() {
+		return nil
+	}
+	return say.Refuse(say.Disk, "make room on its disk, or give --store-limit, and start this again: what is finished is kept", "the queue's store in %s can't be written any more: the disk is full", b.StoreDir())
+}
+
 // Close stops the broker; what it holds stays in the store.
 func (b *Broker) Close() {
 	b.Shutdown()

@@ -49,7 +49,7 @@ func ReadUsers(path string) ([]*server.User, error) {
 func may(name string) *server.Permissions {
 	return &server.Permissions{
 		Publish: &server.SubjectPermission{
-			Allow: []string{"quoin.task.*.*." + task.Token(name) + ".*", "quoin.result.*", "quoin.aside.*", "quoin.lacks.*", "quoin.wake", "quoin.tell",
+			Allow: []string{"quoin.task.*.*." + task.Token(name) + ".*", "quoin.result.*", "quoin.aside.*", "quoin.lacks.*", "quoin.full.*", "quoin.wake", "quoin.tell",
 				"$JS.API.>", "$JS.ACK.>", "$JS.FC.>", "$KV.quoin-state.>", "$O.quoin-content.>", "_INBOX.>"},
 		},
 		Subscribe: &server.SubjectPermission{Allow: []string{"quoin.>", "_INBOX.>", "$KV.quoin-state.>", "$O.quoin-content.>"}},

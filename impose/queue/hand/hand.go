@@ -9,6 +9,8 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -31,6 +33,9 @@ type Options struct {
 	Batch    string // what the pieces are of, for people
 	Folder   string // for results on their way; "" is the system's
 	Log      *slog.Logger
+	// Broken, when set, reports why the queue can't go on, as one whose broker is in
+	// this process.
+	Broken func() error
 }
 
 // Hander hands work over. It is safe for concurrent use.
@@ -80,7 +85,7 @@ func New(ctx context.Context, l *queue.Line, o Options) (*Hander, error) {
 	ctx, stop := context.WithCancel(context.WithoutCancel(ctx))
 	h := &Hander{Options: o, line: l, store: blob.New(l), stop: stop, ended: make(chan struct{}), waiting: map[string]*wait{}, lanes: map[string]bool{},
 		sums: map[string]func() (string, error){}, pace: pace{began: time.Now()}}
-	for subject, act := range map[string]nats.MsgHandler{queue.ResultSubject + "*": h.came, queue.LacksSubject + "*": func(m *nats.Msg) { go h.lacks(ctx, m) }} {
+	for subject, act := range map[string]nats.MsgHandler{queue.ResultSubject + "*": h.came, queue.FullSubject + "*": h.noRoom, queue.LacksSubject + "*": func(m *nats.Msg) { go h.lacks(ctx, m) }} {
 		sub, err := l.Conn.Subscribe(subject, act)
 		if err != nil {
 			stop()
@@ -114,15 +119,14 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 		return nil, err
 	}
 	h.pace.begin()
-	for range 5 {
-		var r *task.Result
-		select {
-		case <-ctx.Done():
-			h.cancel(w)
-			return nil, ctx.Err()
-		case r = <-w.got:
+	for lost := range mostLost {
+		r, err := h.wait(ctx, w)
+		if err != nil {
+			return nil, err
 		}
 		switch r.State {
+		case noRoom:
+			return nil, queue.Fullness(nil)
 		case task.Refused:
 			h.pace.end()
 			return nil, r.Refusal.Error()
@@ -133,7 +137,7 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 				"%s failed %d times and is set aside: %s", title(w.task), r.Tries, r.Refusal.Text)
 		}
 		var got *Got
-		err := h.patiently(ctx, func() (err error) { got, err = h.fetch(ctx, r); return err })
+		err = h.patiently(ctx, func() (err error) { got, err = h.fetch(ctx, r); return err })
 		switch {
 		case err == nil:
 			h.pace.end()
@@ -142,11 +146,42 @@ func (h *Hander) Do(ctx context.Context, t *task.Task, files []File) (*Got, erro
 			return nil, err
 		}
 		h.Log.Warn("a result can't be had whole; it is asked for again", "id", t.ID, "error", err.Error())
-		if err := h.again(ctx, w, true); err != nil {
+		select { // a cluster that lost a broker has it in a moment
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(time.Duration(lost) * time.Second):
+		}
+		if err := h.again(ctx, w, lost%2 == 1); err != nil {
 			return nil, err
 		}
 	}
-	return nil, say.Refuse(say.Away, "look at the broker's disk, and start this again: what is finished is kept", "the result of %s was lost five times", title(w.task))
+	return nil, say.Refuse(say.Away, "look at the broker's disk, and start this again: what is finished is kept", "the result of %s was lost %d times", title(w.task), mostLost)
+}
+
+// wait waits for the next answer to a task.
+func (h *Hander) wait(ctx context.Context, w *wait) (*task.Result, error) {
+	look := time.NewTicker(time.Second)
+	defer look.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			h.cancel(w)
+			return nil, ctx.Err()
+		case r := <-w.got:
+			return r, nil
+		case <-look.C:
+			if err := h.broken(); err != nil {
+				return nil, err
+			}
+		}
+	}
+}
+
+func (h *Hander) broken() error {
+	if h.Broken == nil {
+		return nil
+	}
+	return h.Broken()
 }
 
 func title(t *task.Task) string {
@@ -225,6 +260,9 @@ func (h *Hander) again(ctx context.Context, w *wait, afresh bool) error {
 	return nil
 }
 
+// mostLost is how often a result may be lost on its way.
+const mostLost = 10
+
 // away is how long the queue may be away before what needs it is given up: a
 // machine starts again within it.
 const away = 10 * time.Minute
@@ -234,9 +272,12 @@ func (h *Hander) patiently(ctx context.Context, do func() error) error {
 	told := false
 	for began, wait := time.Now(), 50*time.Millisecond; ; wait = min(2*wait, 2*time.Second) {
 		err := do()
+		broken := h.broken()
 		switch {
 		case err == nil:
 			return nil
+		case broken != nil:
+			return broken
 		case ctx.Err() != nil:
 			return ctx.Err()
 		case !queue.Passing(err) || time.Since(began) > away:
@@ -346,6 +387,24 @@ func (h *Hander) came(m *nats.Msg) {
 	}
 	if r, err := task.ParseResult(m.Data); err == nil && r.ID == id {
 		h.deliver(r)
+	}
+}
+
+// noRoom is the state of a task whose result finds no room in the store. It is in no
+// message.
+const noRoom task.State = "no room"
+
+// noRoom ends all that is waited for, as the rest finds no room either.
+func (h *Hander) noRoom(m *nats.Msg) {
+	h.mu.Lock()
+	mine := h.waiting[strings.TrimPrefix(m.Subject, queue.FullSubject)] != nil
+	ids := slices.Collect(maps.Keys(h.waiting))
+	h.mu.Unlock()
+	if !mine {
+		return
+	}
+	for _, id := range ids {
+		h.deliver(&task.Result{ID: id, State: noRoom})
 	}
 }
 

@@ -37,6 +37,7 @@ type runInput struct {
 
 	Pictures bool `json:"pictures,omitempty"` // labels are drawn for the sheet
 	Ink      bool `json:"ink,omitempty"`      // their ink is measured
+	Plates   bool `json:"plates,omitempty"`   // their plates are looked at
 	Alike    bool `json:"alike,omitempty"`    // and they are compared with each other
 }
 
@@ -51,7 +52,7 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 	if p.Job.Locked() || lack {
 		return p.Make(ctx, to)
 	}
-	in := runInput{Name: p.Name, Remarks: p.Remarks, Paper: p.Paper.Name, Mixed: p.Mixed, NoProof: p.NoProof, Pictures: p.Pictures != nil, Ink: p.Ink != nil, Alike: p.Alike != nil}
+	in := runInput{Name: p.Name, Remarks: p.Remarks, Paper: p.Paper.Name, Mixed: p.Mixed, NoProof: p.NoProof, Pictures: p.Pictures != nil, Ink: p.Ink != nil, Plates: p.Plates != nil, Alike: p.Alike != nil}
 	var err error
 	if in.Job, err = p.Job.Pack(); err != nil {
 		return err
@@ -159,10 +160,13 @@ func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string
 	if in.Ink {
 		p.Ink = look.Ink
 	}
+	if in.Plates {
+		p.Plates = look.Plates
+	}
 	if in.Alike {
 		p.Alike, p.Passes = look.Alike, func(err error) bool { return Machines(ctx, err) }
 	}
-	if in.Pictures && p.Pictures == nil || in.Ink && p.Ink == nil || in.Alike && p.Alike == nil {
+	if in.Pictures && p.Pictures == nil || in.Ink && p.Ink == nil || in.Plates && p.Plates == nil || in.Alike && p.Alike == nil {
 		return nil, errors.New("this worker can't look at labels")
 	}
 	named := map[string]string{} // contents by how the files name them

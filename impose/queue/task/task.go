@@ -39,7 +39,7 @@ const (
 	Run     Kind = "run"     // build a run of a night: PDF, job sheet, summary
 	Search  Kind = "search"  // go on with the search of one group of orders
 	Part    Kind = "part"    // write a part of a variable run: press file and ledger
-	Command Kind = "command" // carry out impose or verify over files of its own
+	Command Kind = "command" // carry out impose, again or verify over files of its own
 )
 
 // Priorities: the higher goes first.

@@ -101,7 +101,11 @@ func (w *Watcher) one(ctx context.Context, it *Item) error {
 		return err
 	}
 	s.answered = true
-	w.Log.Info("answered a file", "file", it.Name, "sha256", sum, "refused", failed != nil)
+	if failed != nil {
+		w.Log.Info("answered a file", "file", it.Name, "sha256", sum, "refused", true, "reason", say.Clip(failed.Error(), 300))
+	} else {
+		w.Log.Info("answered a file", "file", it.Name, "sha256", sum, "refused", false)
+	}
 	return nil
 }
 

@@ -70,6 +70,8 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sy
 	case errors.Is(err, blob.ErrMissing):
 		w.Lacking.Add(1)
 		m.NakWithDelay(time.Second)
+	case queue.Full(err):
+		w.full(m, t)
 	case say.KindOf(err) == say.Away:
 		w.Log.Warn("the queue is away", "id", t.ID, "error", err.Error())
 		m.NakWithDelay(2 * time.Second)
@@ -144,6 +146,10 @@ func (w *Worker) finish(ctx context.Context, m jetstream.Msg, t *task.Task, r *t
 	w.mu.Unlock()
 	stored.Go(func() {
 		if err := w.store(ctx, queue.ResultSubject+r.ID, data); err != nil {
+			if queue.Full(err) {
+				w.full(m, t)
+				return
+			}
 			w.Log.Warn("a result could not be stored; its piece is done again", "id", t.ID, "error", err.Error())
 			return // not acknowledged, so another time
 		}
@@ -157,6 +163,13 @@ func (w *Worker) finish(ctx context.Context, m jetstream.Msg, t *task.Task, r *t
 	})
 }
 
+// full tells who waits for a piece that its result finds no room. Another try may.
+func (w *Worker) full(m jetstream.Msg, t *task.Task) {
+	w.Log.Error("the queue's store is full", "id", t.ID, "title", t.Title)
+	w.line.Conn.Publish(queue.FullSubject+t.ID, nil)
+	m.NakWithDelay(5 * time.Second)
+}
+
 // store publishes and waits until that is on the disk; a store that was thrown
 // away is made anew.
 func (w *Worker) store(ctx context.Context, subject string, data []byte) error {
@@ -165,7 +178,7 @@ func (w *Worker) store(ctx context.Context, subject string, data []byte) error {
 		within, stop := context.WithTimeout(ctx, 10*time.Second)
 		_, err = w.line.JS.Publish(within, subject, data)
 		stop()
-		if err == nil || ctx.Err() != nil {
+		if err == nil || ctx.Err() != nil || queue.Full(err) {
 			return err
 		}
 		if queue.Gone(err) {

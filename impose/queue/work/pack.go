@@ -49,6 +49,7 @@ func (w *Worker) pack(ctx context.Context, r *task.Result, dir string, names []s
 		return err
 	}
 	r.Pack = hex.EncodeToString(whole.Sum(nil))
+	w.Store.Forget(r.Pack) // it is made once more where the store has lost it
 	return w.Store.Send(ctx, r.Pack, open)
 }
 

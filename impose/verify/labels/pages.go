@@ -2,8 +2,10 @@ package labels
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"image"
-	"image/color"
+	"maps"
 	"os"
 	"slices"
 
@@ -90,7 +92,12 @@ func (r *run) pages(ctx context.Context, reg *register.Register, renderer *raste
 	if renderer == nil {
 		return nil
 	}
-	pdf, err := os.ReadFile(name)
+	file, err := os.Open(name)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	info, err := file.Stat()
 	if err != nil {
 		return err
 	}
@@ -104,31 +111,107 @@ func (r *run) pages(ctx context.Context, reg *register.Register, renderer *raste
 			wanted = append(wanted, n)
 		}
 	}
-	err = renderer.Pages(pdf, drawn, wanted, func(page int, img image.Image) error {
-		out.Frames++
-		for _, e := range list {
-			if e.frame == p.First+int64(page) && e.record > 0 {
-				if err := r.label(reg, img, e, out); err != nil {
-					return err
-				}
+	of := map[int64][]entry{} // by frame, of labels with a record
+	for _, e := range list {
+		if e.record > 0 && (all || e.frame == p.First || e.frame == p.First+p.Frames-1) {
+			of[e.frame] = append(of[e.frame], e)
+		}
+	}
+	book, err := renderer.OpenBook(file, info.Size())
+	if err == nil {
+		defer book.Close()
+		for _, page := range wanted {
+			out.Frames++
+			if err = r.page(ctx, reg, book, page, of[p.First+int64(page)], out); err != nil {
+				break
 			}
 		}
-		return ctx.Err()
-	})
-	if err != nil && ctx.Err() == nil {
+	}
+	var lost *unregistered
+	if err != nil && ctx.Err() == nil && !errors.As(err, &lost) {
 		out.differs(PartChanged, "%s can't be drawn: %v", name, err)
 		return nil
 	}
 	return err
 }
 
+// unregistered is an error of the register, which is none of a page.
+type unregistered struct{ error }
+
+// page draws a page row by row, as far as symbols stand there, and reads them.
+func (r *run) page(ctx context.Context, reg *register.Register, book *raster.Book, page int, list []entry, out *Report) error {
+	sheet, err := book.Sheet(page)
+	if err != nil {
+		return err
+	}
+	defer sheet.Close()
+	rows := map[int][]entry{}
+	for _, e := range list {
+		rows[e.row] = append(rows[e.row], e)
+	}
+	for _, row := range slices.Sorted(maps.Keys(rows)) {
+		area := r.area(row)
+		if area.Empty() {
+			continue
+		}
+		const perPoint = drawn / 72.0
+		pixels, err := sheet.Part(ctx, area.Dx(), area.Dy(), perPoint, float64(area.Min.X)/perPoint, float64(area.Min.Y)/perPoint)
+		if err != nil {
+			return err
+		}
+		img := &image.Gray{Pix: pixels, Stride: area.Dx(), Rect: area}
+		for _, e := range rows[row] {
+			if err := r.label(reg, img, e, out); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// area gives what the symbols of a row take of a page, in pixels.
+func (r *run) area(row int) (area image.Rectangle) {
+	for _, s := range r.places.Symbols {
+		if s.Row != row {
+			continue
+		}
+		for i, f := range r.spec.Fields {
+			if f.Symbol != nil {
+				area = area.Union(pixels(r.onPage(s.Boxes[i])))
+			}
+		}
+	}
+	return area
+}
+
+// values gives a record's values. Those of its neighbours are kept, for each lane
+// goes through records of its own.
+func (r *run) values(reg *register.Register, record int64) ([]string, error) {
+	block := (record - 1) / register.Block
+	if _, known := r.kept[block]; !known {
+		if len(r.kept) > len(r.places.Order.Lanes) {
+			clear(r.kept)
+		}
+		var rows [][]string
+		err := reg.Values(r.source(), block*register.Block+1, func(_ int64, v []string) (bool, error) {
+			rows = append(rows, v)
+			return len(rows) < register.Block, nil
+		})
+		if err != nil {
+			return nil, &unregistered{err}
+		}
+		r.kept[block] = rows
+	}
+	rows := r.kept[block]
+	if at := int((record - 1) % register.Block); at < len(rows) {
+		return rows[at], nil
+	}
+	return nil, &unregistered{fmt.Errorf("the register has no values of record %d", record)}
+}
+
 // label reads the symbols of one label.
-func (r *run) label(reg *register.Register, img image.Image, e entry, out *Report) error {
-	var values []string
-	err := reg.Values(r.source(), e.record, func(_ int64, v []string) (bool, error) {
-		values = v
-		return false, nil
-	})
+func (r *run) label(reg *register.Register, img *image.Gray, e entry, out *Report) error {
+	values, err := r.values(reg, e.record)
 	if err != nil {
 		return err
 	}
@@ -159,34 +242,44 @@ func (r *run) label(reg *register.Register, img image.Image, e entry, out *Repor
 	return nil
 }
 
+// onPage gives where a box stands on the page: that of a second surface is its
+// mirror image.
+func (r *run) onPage(b box) box {
+	if web := r.places.Mirrored; web != 0 {
+		b.Min.Across, b.Max.Across = web-b.Max.Across, web-b.Min.Across
+	}
+	return b
+}
+
 // seen gives a box of a page as it is read: that of a second surface through the
 // web.
-func (r *run) seen(img image.Image, b box) *image.Gray {
-	web := r.places.Mirrored
-	if web == 0 {
-		return cut(img, b)
-	}
-	b.Min.Across, b.Max.Across = web-b.Max.Across, web-b.Min.Across
-	out := cut(img, b)
-	for y := range out.Rect.Dy() {
-		slices.Reverse(out.Pix[y*out.Stride : y*out.Stride+out.Rect.Dx()])
+func (r *run) seen(img *image.Gray, b box) *image.Gray {
+	out := cut(img, r.onPage(b))
+	if r.places.Mirrored != 0 {
+		for y := range out.Rect.Dy() {
+			slices.Reverse(out.Pix[y*out.Stride : y*out.Stride+out.Rect.Dx()])
+		}
 	}
 	return out
 }
 
-// cut gives a box of a page, with white around it, as scanners like it.
-func cut(img image.Image, b box) *image.Gray {
-	const inch, margin = 25_400_000, 12
+// pixels gives a box in pixels of the page.
+func pixels(b box) image.Rectangle {
+	const inch = 25_400_000
 	px := func(l length) int { return int((l*drawn + inch/2) / inch) }
-	r := image.Rect(px(b.Min.Across), px(b.Min.Around), px(b.Max.Across), px(b.Max.Around)).Intersect(img.Bounds())
+	return image.Rect(px(b.Min.Across), px(b.Min.Around), px(b.Max.Across), px(b.Max.Around))
+}
+
+// cut gives a box of a page, with white around it, as scanners like it.
+func cut(img *image.Gray, b box) *image.Gray {
+	const margin = 12
+	r := pixels(b).Intersect(img.Rect)
 	out := image.NewGray(image.Rect(0, 0, r.Dx()+2*margin, r.Dy()+2*margin))
 	for i := range out.Pix {
 		out.Pix[i] = 255
 	}
 	for y := range r.Dy() {
-		for x := range r.Dx() {
-			out.SetGray(margin+x, margin+y, color.GrayModel.Convert(img.At(r.Min.X+x, r.Min.Y+y)).(color.Gray))
-		}
+		copy(out.Pix[(y+margin)*out.Stride+margin:], img.Pix[img.PixOffset(r.Min.X, r.Min.Y+y):][:r.Dx()])
 	}
 	return out
 }

@@ -112,6 +112,7 @@ type run struct {
 	places places
 	parts  []register.Part
 	folder string
+	kept   map[int64][][]string // values by blocks of records
 }
 
 // open finds the run.
@@ -129,7 +130,7 @@ func open(reg *register.Register, o Options) (*run, error) {
 	var found []run
 	for _, one := range all {
 		if one.Issued && (file == one.File || file == "" && one.Of == 0) {
-			found = append(found, run{Run: one, folder: folder})
+			found = append(found, run{Run: one, folder: folder, kept: map[int64][][]string{}})
 		}
 	}
 	if len(found) != 1 {

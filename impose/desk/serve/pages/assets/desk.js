@@ -130,6 +130,7 @@
   }
   if (body.dataset.page === "write") { writing(); }
   if (body.dataset.page === "night") { night(); return listen(); }
+  if (body.dataset.page === "materials") { materials(); return listen(); }
   if (body.dataset.page === "stockfile") { stock(); return listen(); }
   if (!at("bar")) return;
 
@@ -514,6 +515,32 @@
     const t = document.querySelector(".task");
     if (t && t.dataset.state === "running") show(t.dataset.task);
     planned();
+  }
+
+  // materials changes single values of press files: each is sent when it is left.
+  function materials() {
+    const send = async (section, change) => {
+      const answer = await post(link("materials", section.dataset.path), { base: section.dataset.version, ...change }, false);
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html"), now = page.querySelector("section.press");
+      if (!now) return tell(page.querySelector(".fault")?.textContent || "That was not saved.");
+      if (!answer.ok) return section.querySelector(".mat-says").replaceWith(document.adoptNode(now.querySelector(".mat-says")));
+      const focus = document.activeElement?.getAttribute("aria-label");
+      now.querySelector("h2").replaceWith(section.querySelector("h2"));
+      section.replaceWith(document.adoptNode(now));
+      if (focus) [...now.querySelectorAll("input")].find((i) => i.getAttribute("aria-label") === focus)?.focus();
+    };
+    addEventListener("change", (e) => {
+      const i = e.target;
+      if (i.dataset?.key) send(i.closest("section"), { set: [{ key: i.dataset.key, value: i.value.trim() }] });
+    });
+    addEventListener("click", (e) => {
+      const b = e.target.closest?.("button");
+      if (b?.dataset.drop) send(b.closest("section"), { drop: b.dataset.drop });
+      if (b?.classList.contains("addline")) {
+        const row = b.closest("tr"), item = [...row.querySelectorAll("input")].filter((i) => i.value.trim()).map((i) => ({ key: i.dataset.col, value: i.value.trim() }));
+        if (item.length) send(b.closest("section"), { add: row.dataset.add, item });
+      }
+    });
   }
 
   // stock edits a press file or a die room, with the checks of its file.

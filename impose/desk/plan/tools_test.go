@@ -1,0 +1,65 @@
+package plan
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"quoin/impose/desk/edit"
+)
+
+// TestLaserIsOffered: the press's laser stands among the tools, with the rows that
+// its strokes cut, and taking it gives the frame that was said.
+func TestLaserIsOffered(t *testing.T) {
+	f := opened(t)
+	press := filepath.Join(f.Path, "press.yaml")
+	text, err := os.ReadFile(press)
+	if err != nil {
+		t.Fatal(err)
+	}
+	short := strings.Replace(string(text), "{kind: laser, width: 330mm}", "{kind: laser, width: 330mm, stroke: 200mm}", 1)
+	if short == string(text) {
+		t.Fatal("the press has no such laser")
+	}
+	if err := os.WriteFile(press, []byte(short), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	job, err := os.ReadFile(filepath.Join(f.Path, "job.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := NewBench(f, "job.yaml")
+	defer b.Close()
+	tools, err := b.Tools(context.Background(), job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, g := range tools.Groups {
+		if g.Title != "By laser" {
+			continue
+		}
+		// 6 x 50 + 5 x 3 = 315 mm; two rows of 78.175 mm reach 153.175 mm.
+		o := g.Options[0]
+		if !o.Fits || o.Across != 6 || o.Around != 12 || o.Strokes != 6 {
+			t.Fatalf("%+v", o.Layout)
+		}
+		values := map[string]string{}
+		for _, e := range o.Edits {
+			values[e.Key] = e.Value
+		}
+		if values["lanes"] != "6" || values["rows"] != "12" {
+			t.Errorf("taken by %v", o.Edits)
+		}
+		taken, err := edit.Apply(job, Order, o.Edits...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r, err := b.Plan(context.Background(), taken); err != nil || !r.Planned() || r.Summary.Layout.Across != 6 || r.Summary.Layout.Around != 12 {
+			t.Errorf("taken: %v, %+v", err, r.Faults)
+		}
+		return
+	}
+	t.Errorf("no laser among %+v", tools.Groups)
+}

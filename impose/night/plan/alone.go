@@ -1,0 +1,98 @@
+package plan
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"quoin/impose/job"
+	"quoin/impose/night/intake"
+)
+
+// aloneRun is an order in a run of its own.
+type aloneRun struct {
+	*group
+	cost int64 // with its rolls, in grains
+}
+
+// alone sets the night beside a run for every order, by money.
+func (p *Plan) alone() {
+	if p.Total.Money != nil {
+		money := p.aloneMoney()
+		p.Alone.Money, p.Alone.SavedMoney = &money, new(money-*p.Total.Money)
+	}
+}
+
+// aloneMoney prices a run for every order that the plan prints: each where it costs
+// least alone, like runs one after the other on each press.
+func (p *Plan) aloneMoney() int64 {
+	var runs []aloneRun
+	seen := map[int]bool{}
+	for _, g := range p.groups {
+		for _, o := range g.orders {
+			if seen[o.Index] {
+				continue
+			}
+			seen[o.Index] = true
+			if best := p.cheapest(o); best.group != nil {
+				runs = append(runs, best)
+			}
+		}
+	}
+	slices.SortStableFunc(runs, func(a, b aloneRun) int {
+		x, y := a.forme(), b.forme()
+		return cmp.Or(cmp.Compare(a.press.Name, b.press.Name), cmp.Compare(a.stock, b.stock), cmp.Compare(x.Layout.Web.Width, y.Layout.Web.Width),
+			cmp.Compare(x.Die, y.Die), cmp.Compare(len(a.inks), len(b.inks)), cmp.Compare(inksKey(a.inks), inksKey(b.inks)))
+	})
+	sum := int64(0)
+	var before *group
+	for _, run := range runs {
+		sum += run.cost
+		if before != nil && before.press == run.press {
+			sum += (&table{press: run.press, p: p}).costs(before.set(), run.group)
+		}
+		before = run.group
+	}
+	return roundTo(sum, grains)
+}
+
+// cheapest lays an order alone in every way and keeps that of the least cost.
+func (p *Plan) cheapest(o *intake.Order) (best aloneRun) {
+	ways := o.Ways
+	if len(ways) == 0 {
+		ways = []*intake.Forme{o.Forme}
+	}
+	for _, f := range ways {
+		one := o.On(f, p.rules)
+		g, err := newGroup([]*intake.Order{one}, p.rules)
+		if err != nil {
+			continue
+		}
+		places, each := g.places(p.rules)
+		frames := g.aloneFrames(one, places, each, p.rules)
+		frame, once := g.rate(len(g.inks), p.rules)
+		cost := frame*frames + once
+		if one.PerRoll > 0 && !p.rules.Mixed {
+			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
+			cost += p.rolled(&Run{Frames: frames, Rows: int(each), group: g}, one, lanes)
+		}
+		if best.group == nil || cost < best.cost {
+			best = aloneRun{g, cost}
+		}
+	}
+	return best
+}
+
+// rolled prices the rolls of an order's lanes in a run of its own.
+func (p *Plan) rolled(run *Run, o *intake.Order, lanes int64) int64 {
+	s := Share{LabelsPerRoll: o.PerRoll}
+	s.countRolls(run, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices))
+	prices := run.group.prices(p.rules)
+	cost := float64(s.Rolls+s.PartRolls)*prices.PerRoll + float64(s.PartRolls)*prices.PerPartRoll + float64(s.splices)*prices.PerSplice
+	return int64(math.Round(cost * unit(prices.Currency) * grains))
+}
+
+// rollsCost is what the rolls of an order cost at least.
+func rollsCost(o *intake.Order, prices *job.Prices) int64 {
+	return int64(math.Floor(float64(o.Rolls()) * prices.PerRoll * unit(prices.Currency) * grains))
+}
