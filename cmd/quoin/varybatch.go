@@ -85,7 +85,7 @@ func (f *varyFlags) each(inputs []string) ([]*varyFlags, error) {
 		}
 		all = append(all, &one)
 	}
-	return all, wholefile.Refuse(outputs, inputs)
+	return all, wholefile.RefuseInNew(outputs, inputs)
 }
 
 // varyFiles lists what a run wrote.
