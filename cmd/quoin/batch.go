@@ -121,7 +121,7 @@ func (f *imposeFlags) each(inputs []string) ([]*imposeFlags, error) {
 		}
 		all = append(all, &one)
 	}
-	return all, wholefile.Refuse(outputs, inputs)
+	return all, wholefile.RefuseInNew(outputs, inputs)
 }
 
 func isFolder(path string) bool {

@@ -58,6 +58,9 @@ func complain(w io.Writer, err error) {
 func ofFile(err error) string {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
+		if at, ok := errors.AsType[*fs.PathError](err); ok && say.Dangling(at.Path) != "" {
+			return say.DanglingWay(at.Path)
+		}
 		return "check the path and the name of the file"
 	case errors.Is(err, fs.ErrPermission):
 		return "give this user the right to the file, or name another"

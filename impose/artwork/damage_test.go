@@ -176,7 +176,12 @@ func TestPageTreeAndPageIntentAreTold(t *testing.T) {
 	if got := text(p, PageTreeMended); !strings.Contains(got, "page tree has an entry that is no page") {
 		t.Error(got)
 	}
-	if got := text(p, PageIntent); !strings.Contains(got, `"Own"`) {
+	if got := text(p, PageIntent); !strings.Contains(got, `"Own"; the document has none`) {
+		t.Error(got)
+	}
+	path = witness.Handwritten(t, "<< /Type /Catalog /Pages 2 0 R /OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Other) >>] >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 9 9] /OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Own) >>] >>")
+	if got := text(open(t, path, Options{}), PageIntent); !strings.Contains(got, `"Own", which is taken and not the document's`) {
 		t.Error(got)
 	}
 }

@@ -44,6 +44,8 @@ func (e *Error) Hint() string {
 	switch {
 	case errors.Is(e.Err, fs.ErrNotExist) && (strings.HasPrefix(e.Path, "http:/") || strings.HasPrefix(e.Path, "https:/") || strings.HasPrefix(e.Path, "file:/")):
 		return "artwork must be a file, not an address: fetch it first, and name it by its path"
+	case errors.Is(e.Err, fs.ErrNotExist) && say.Dangling(e.Path) != "":
+		return say.DanglingWay(e.Path)
 	case errors.Is(e.Err, fs.ErrNotExist):
 		return "check the path and the name of the artwork"
 	case errors.Is(e.Err, fs.ErrPermission):

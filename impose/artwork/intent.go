@@ -51,7 +51,11 @@ func readIntent(f *File, page pdfobj.Dict, find func(code, format string, args .
 		return nil
 	}
 	if len(doc.Array(page["OutputIntents"])) > 0 {
-		find(PageIntent, "the page has an output intent of its own, %q, which is taken and not the document's", textOf(doc, best["OutputConditionIdentifier"]))
+		others := "; the document has none"
+		if len(doc.Array(doc.Catalog()["OutputIntents"])) > 0 {
+			others = ", which is taken and not the document's"
+		}
+		find(PageIntent, "the page has an output intent of its own, %q%s", textOf(doc, best["OutputConditionIdentifier"]), others)
 	}
 	intent := &OutputIntent{
 		Dict:      best,

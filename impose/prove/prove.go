@@ -54,7 +54,7 @@ func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Op
 	if err := say.JSON(&text, s); err != nil {
 		return err
 	}
-	plan, err := verify.ParsePlan("the summary", &text)
+	plan, err := verify.OwnPlan("the summary", &text)
 	if err != nil {
 		return err
 	}

@@ -43,6 +43,9 @@ func Merged(texts []string) string {
 			}
 		}
 	}
+	if joint == ", " { // one word each, which may end the clause: it ends once
+		closing = ending(texts, from)
+	}
 	var differ []string
 	for _, t := range texts {
 		words := strings.Fields(t)
@@ -51,6 +54,23 @@ func Merged(texts []string) string {
 	parts := append([]string{}, first[:from]...)
 	parts = append(parts, strings.Join(differ, joint)+closing)
 	return strings.Join(append(parts, first[len(first)-to:]...), " ")
+}
+
+// ending returns the mark that the n-th word of every text ends with, or "".
+func ending(texts []string, n int) string {
+	mark := ""
+	for i, t := range texts {
+		words := strings.Fields(t)
+		if n >= len(words) {
+			return ""
+		}
+		end := words[n][len(words[n])-1:]
+		if !strings.ContainsAny(end, ".,:;") || i > 0 && end != mark {
+			return ""
+		}
+		mark = end
+	}
+	return mark
 }
 
 // common returns how many words two texts begin and end with alike. No word

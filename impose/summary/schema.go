@@ -1,9 +1,6 @@
 package summary
 
-import _ "embed"
-
-//go:embed schema/summary.schema.json
-var schemaFile []byte
+import "quoin/impose/summary/schema"
 
 // JSONSchema returns the summary's JSON Schema (draft 2020-12).
-func JSONSchema() []byte { return schemaFile }
+func JSONSchema() []byte { return schema.JSON() }

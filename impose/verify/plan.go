@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"bytes"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
@@ -140,8 +141,8 @@ type drawn struct {
 	Path        *trace
 }
 
-// schema is the form of summary that is understood here.
-const schema = "quoin/summary/1"
+// understood is the form of summary that is read here.
+const understood = "quoin/summary/1"
 
 // maxPlan bounds a summary.
 const maxPlan = 256 << 20
@@ -156,15 +157,43 @@ func ReadPlan(path string) (*Plan, error) {
 	return ParsePlan(path, f)
 }
 
-// ParsePlan is ReadPlan from a stream; the path is for messages.
+// again is the way out where a file is no summary that can be proved against.
+const again = "name the file that quoin impose wrote with --summary or printed with --json"
+
+// ParsePlan is ReadPlan from a stream; the path is for messages. A summary that
+// lacks a key, or has one that its JSON Schema doesn't know, is refused.
 func ParsePlan(path string, r io.Reader) (*Plan, error) {
-	const again = "name the file that quoin impose wrote with --summary or printed with --json"
+	text, err := io.ReadAll(io.LimitReader(r, maxPlan))
+	if err != nil {
+		return nil, fmt.Errorf("the summary: %w", err)
+	}
+	p, err := OwnPlan(path, bytes.NewReader(text))
+	if err != nil {
+		return nil, err
+	}
+	if err := keepsForm(text); err != nil {
+		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("not as quoin writes it: %w", err)}
+	}
+	return p, nil
+}
+
+// OwnPlan is ParsePlan of a summary that the caller has just made and nobody else
+// could change: its form is not looked at, which takes longer than proving a small
+// file.
+func OwnPlan(path string, r io.Reader) (*Plan, error) {
 	var p Plan
-	if err := json.NewDecoder(io.LimitReader(r, maxPlan)).Decode(&p); err != nil {
+	d := json.NewDecoder(r)
+	err := d.Decode(&p)
+	if err == nil {
+		if _, more := d.Token(); more != io.EOF {
+			err = errors.New("something follows its end")
+		}
+	}
+	if err != nil {
 		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("not the JSON of a summary: %w", err)}
 	}
-	if p.Schema != schema {
-		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("its schema is %q, not %q", p.Schema, schema)}
+	if p.Schema != understood {
+		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("its schema is %q, not %q", p.Schema, understood)}
 	}
 	if p.Written == nil {
 		return nil, &say.Refusal{Kind: say.BadFile, Way: "impose without -n and keep the summary of that run", Text: path, Err: errors.New("it is of a plan only, without a written file")}

@@ -84,7 +84,7 @@ func Create(path string, opt Options) (*File, error) {
 		f.file, err = createHidden(f.target)
 	}
 	if err != nil {
-		return nil, &DiskError{"can't write beside " + path, err}
+		return nil, notBeside(path, err)
 	}
 	return f, nil
 }

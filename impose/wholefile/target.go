@@ -10,11 +10,39 @@ import (
 )
 
 // Refuse looks at the files that are to be written before anything is read, and
-// refuses, as a usage, what can't go well: two of one name, one that is also an
-// input, and what is no regular file. Paths that lead to one file are one file,
-// be it over links or, where no file tells them apart, in capitals. Empty names
-// and "-" are passed over.
+// refuses what can't go well: as a usage two of one name, one that is also an
+// input, and what is no regular file; as a *DiskError one whose folder isn't
+// there. Paths that lead to one file are one file, be it over links or, where no
+// file tells them apart, in capitals. Empty names and "-" are passed over.
 func Refuse(outputs, inputs []string) error {
+	if err := RefuseInNew(outputs, inputs); err != nil {
+		return err
+	}
+	for _, path := range outputs {
+		if path == "" || path == "-" {
+			continue
+		}
+		if _, err := os.Stat(filepath.Dir(followed(path))); errors.Is(err, os.ErrNotExist) {
+			return notBeside(path, err)
+		}
+	}
+	return nil
+}
+
+// notBeside says why no file can be begun for path.
+func notBeside(path string, err error) error {
+	if errors.Is(err, os.ErrNotExist) {
+		for _, at := range []string{path, filepath.Dir(path)} {
+			if link := say.Dangling(at); link != "" {
+				return &DiskError{"can't write " + path + ": " + at + " is " + link, Cause(err)}
+			}
+		}
+	}
+	return &DiskError{"can't write beside " + path, err}
+}
+
+// RefuseInNew is Refuse for outputs whose folder may be made only afterwards.
+func RefuseInNew(outputs, inputs []string) error {
 	var met []string
 	for _, path := range outputs {
 		if path == "" || path == "-" {

@@ -44,6 +44,34 @@ func TestOnlyFilesAreReplaced(t *testing.T) {
 	}
 }
 
+// TestFoldersAreThereBeforeAnythingIsRead: an output whose folder isn't there is
+// refused at the start, and a link that leads nowhere is called one.
+func TestFoldersAreThereBeforeAnythingIsRead(t *testing.T) {
+	dir := t.TempDir()
+	link, folder, fine := filepath.Join(dir, "link.pdf"), filepath.Join(dir, "folder"), filepath.Join(dir, "fine.pdf")
+	for at, to := range map[string]string{link: "gone/out.pdf", folder: "gone", fine: "new.pdf"} {
+		if err := os.Symlink(to, at); err != nil {
+			t.Skip(err)
+		}
+	}
+	for path, want := range map[string]string{
+		filepath.Join(dir, "gone", "out.pdf"): "can't write beside ",
+		link:                                  "link.pdf is a symbolic link to gone/out.pdf, which isn't there",
+		filepath.Join(folder, "out.pdf"):      "folder is a symbolic link to gone, which isn't there",
+	} {
+		err := Refuse([]string{fine, path}, nil)
+		if err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(say.Hint(err), "folder") {
+			t.Errorf("%s: got %v (%s), want %q", path, err, say.Hint(err), want)
+		}
+		if err := RefuseInNew([]string{fine, path}, nil); err != nil {
+			t.Errorf("%s, in a folder still to be made: %v", path, err)
+		}
+	}
+	if err := Refuse([]string{fine, "", "-"}, nil); err != nil {
+		t.Error(err)
+	}
+}
+
 // TestLinksStay: the target of a symbolic link is replaced, be it in another
 // folder or not there yet, and the link stays.
 func TestLinksStay(t *testing.T) {
