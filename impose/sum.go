@@ -66,8 +66,12 @@ func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 	all := remarks{warnings: say.Notes{}, notes: say.Notes{}}
 	all.follow(im.remarks())
 	all.warnings = append(all.warnings, w.Warnings...)
-	if n := len(im.Job.Fields); n > 0 && w.Pages > 0 {
+	switch n := len(im.Job.Fields); {
+	case w.Pages == 0:
+	case n > 0:
 		all.warn(codeFieldsLeftOut, "the frame is written without the job's %s: print the records with quoin vary", say.Count(n, "field"))
+	case im.Job.Data != nil:
+		all.warn(codeFieldsLeftOut, "the frame is written without the job's data: print the records with quoin vary")
 	}
 	for i, list := range w.Plates {
 		for _, f := range list {

@@ -43,7 +43,7 @@ func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
 func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (err error) {
 	press := im.Job.Press
 	count := asked || press != nil && press.InkUse.Known()
-	look := asked || im.WantsPlates()
+	look := asked || impose.WantsPlates(im.Imposition)
 	if !count && !look {
 		return nil
 	}
@@ -56,7 +56,7 @@ func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (er
 		}
 	}
 	if look {
-		im.written.Plates, err = im.LookAtPlates(ctx, meter.Find)
+		im.written.Plates, err = impose.LookAtPlates(ctx, im.Imposition, meter.Find)
 	}
 	return err
 }

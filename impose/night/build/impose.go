@@ -78,8 +78,8 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 			return err
 		}
 	}
-	if p.Plates != nil && im.WantsPlates() {
-		found, err := im.LookAtPlates(ctx, p.Plates)
+	if p.Plates != nil && impose.WantsPlates(im) {
+		found, err := impose.LookAtPlates(ctx, im, p.Plates)
 		if err != nil {
 			return err
 		}

@@ -80,6 +80,9 @@ func (h *Hander) askAgain(ctx context.Context, all bool) {
 			due = append(due, w)
 		}
 	}
+	if len(due) > 0 {
+		clear(h.lanes) // the store may have been thrown away before it was first looked at
+	}
 	h.mu.Unlock()
 	for _, w := range due {
 		within, stop := context.WithTimeout(ctx, 20*time.Second)

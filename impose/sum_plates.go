@@ -16,14 +16,15 @@ import (
 // itself says. impose/plate has one.
 type PlateLooker func(ctx context.Context, p *artwork.Page, limit float64, fromCut geometry.Length, cut outline.Outline) ([]artwork.Finding, error)
 
-// WantsPlates reports whether job or press say what to look for on the plates.
-func (im *Imposition) WantsPlates() bool {
+// WantsPlates reports whether job or press say what to look for on the plates of
+// what was composed.
+func WantsPlates(im *Imposition) bool {
 	return im.Job.LeastFromCut() != nil || im.Job.InkLimit() > 0
 }
 
 // LookAtPlates gives what is found on the plates of each artwork. What several
 // artworks of the job share is told once.
-func (im *Imposition) LookAtPlates(ctx context.Context, look PlateLooker) (list [][]artwork.Finding, err error) {
+func LookAtPlates(ctx context.Context, im *Imposition, look PlateLooker) (list [][]artwork.Finding, err error) {
 	fromCut := geometry.Length(0)
 	if rule := im.Job.LeastFromCut(); rule != nil {
 		if fromCut = *rule; fromCut == 0 {
