@@ -61,7 +61,8 @@ type Line struct {
 	handles sync.Map // of streams and of the object store, by name: asking for one each time is a message more
 }
 
-// Stream returns the handle of a stream, which lasts through its loss.
+// Stream returns the handle of a stream. It lasts until the streams are looked after
+// again.
 func (l *Line) Stream(ctx context.Context, name string) (jetstream.Stream, error) {
 	if s, ok := l.handles.Load(name); ok {
 		return s.(jetstream.Stream), nil
@@ -98,10 +99,12 @@ func open(ctx context.Context, nc *nats.Conn, user string) (*Line, error) {
 	return l, l.Ensure(ctx)
 }
 
-// Ensure makes the streams that are missing, as after a store was thrown away.
+// Ensure makes the streams that are missing, as after a store was thrown away, and
+// forgets their handles.
 func (l *Line) Ensure(ctx context.Context) error {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	l.handles.Clear() // what they know of their streams may be so no more
 	var err error
 	for wait := 50 * time.Millisecond; ; wait = min(2*wait, 2*time.Second) {
 		if err = l.ensure(ctx); err == nil || ctx.Err() != nil {
@@ -141,20 +144,30 @@ func (l *Line) ensure(ctx context.Context) error {
 	}); err != nil {
 		return err
 	}
-	return missing(ctx, "OBJ_"+Content, l.JS, func() error {
-		_, err := l.JS.CreateObjectStore(ctx, jetstream.ObjectStoreConfig{Bucket: Content, TTL: Age, Replicas: l.replicas})
-		if err != nil || l.replicas == 1 {
-			return err
-		}
-		s, err := l.JS.Stream(ctx, "OBJ_"+Content)
-		if err != nil {
-			return err
-		}
-		c := s.CachedInfo().Config
-		c.AllowDirect = false
-		_, err = l.JS.UpdateStream(ctx, c)
+	return l.ensureContent(ctx)
+}
+
+// ensureContent makes the object store that contents travel through. In a cluster
+// only the leader of its stream is asked, from the first moment on: a handle that
+// was had before the stream stopped answering directly would ask nobody for ever.
+func (l *Line) ensureContent(ctx context.Context) error {
+	name, direct := "OBJ_"+Content, l.replicas == 1
+	if err := missing(ctx, name, l.JS, func() error {
+		// As the client's own object stores are made, and read back by it.
+		_, err := l.JS.CreateStream(ctx, jetstream.StreamConfig{Name: name, Subjects: []string{"$O." + Content + ".C.>", "$O." + Content + ".M.>"}, MaxAge: Age,
+			Discard: jetstream.DiscardNew, AllowRollup: true, AllowDirect: direct, Replicas: l.replicas})
 		return err
-	})
+	}); err != nil {
+		return err
+	}
+	s, err := l.JS.Stream(ctx, name)
+	if err != nil || s.CachedInfo().Config.AllowDirect == direct {
+		return err
+	}
+	c := s.CachedInfo().Config // of an older quoin
+	c.AllowDirect = direct
+	_, err = l.JS.UpdateStream(ctx, c)
+	return err
 }
 
 // missing makes a stream that is not there; another may make it at the same time.
