@@ -36,7 +36,8 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sy
 	before := 0
 	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > 1 {
 		if before = w.triesOf(ctx, t); w.leaves(t.ID) {
-			m.NakWithDelay(500 * time.Millisecond)
+			m.Nak()
+			w.line.Conn.Publish(queue.WakeSubject, nil)
 			return
 		}
 	}
@@ -223,18 +224,39 @@ func (w *Worker) triesOf(ctx context.Context, t *task.Task) int {
 	return max(before, w.failed[t.ID].tries)
 }
 
-// leaves reports whether a piece that failed here is left to others, once: what is
-// wrong may be this machine.
+// leaves reports whether a piece that failed here is left to others for a while:
+// what is wrong may be this machine. It then takes nothing itself, as whoever asks
+// in step with the others would have the piece each time.
 func (w *Worker) leaves(id string) bool {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	f := w.failed[id]
-	if f.tries == 0 || f.left {
+	if f.tries == 0 || !f.left.IsZero() && time.Since(f.left) >= leaveFor {
 		return false
 	}
-	f.left = true
-	w.failed[id] = f
+	if f.left.IsZero() {
+		f.left = time.Now()
+		w.failed[id], w.rested = f, f.left.Add(leaveFor)
+	}
 	return true
+}
+
+// leaveFor is longer than idle workers wait before they ask again.
+const leaveFor = 1500 * time.Millisecond
+
+// rest waits while this worker leaves a piece to others.
+func (w *Worker) rest(ctx context.Context) {
+	w.mu.Lock()
+	d := time.Until(w.rested)
+	w.mu.Unlock()
+	if d <= 0 {
+		return
+	}
+	select {
+	case <-ctx.Done():
+	case <-w.drain:
+	case <-time.After(d):
+	}
 }
 
 // setAside keeps a task that can't be done, with the reason, and answers for it.

@@ -64,6 +64,7 @@ type Worker struct {
 	mu      sync.Mutex
 	running map[string]context.CancelCauseFunc
 	failed  map[string]failure // pieces that failed here
+	rested  time.Time          // when it takes pieces again
 
 	Counts
 }
@@ -77,8 +78,8 @@ type Counts struct {
 
 // failure is what is known of a piece that failed here.
 type failure struct {
-	tries int  // by then, here and elsewhere
-	left  bool // it was left to others since
+	tries int       // by then, here and elsewhere
+	left  time.Time // to others, since then
 }
 
 // Tries is how often a piece may fail before it is set aside.
@@ -171,6 +172,9 @@ func (w *Worker) slot(ctx context.Context) {
 	defer doer.Close()
 	quick := 0 // pieces in a row that took no time to speak of
 	for ctx.Err() == nil && !w.draining() {
+		if w.rest(ctx); ctx.Err() != nil || w.draining() {
+			break
+		}
 		most := 1
 		if quick >= 8 {
 			most = 32 // small ones come by the handful
