@@ -43,11 +43,10 @@ func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) er
 	var codes []int
 	for i := range all {
 		s, err := next(i)
+		if err := stopsBatch(ctx, inputs[i], err); err != nil {
+			return err
+		}
 		switch {
-		case ctx.Err() != nil:
-			return ctx.Err()
-		case say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)):
-			return fmt.Errorf("%s: %w", inputs[i], err)
 		case err != nil:
 			codes = append(codes, exitCode(err))
 			report.Refuse(inputs[i], err, exitCode(err))
@@ -57,6 +56,24 @@ func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) er
 	}
 	progress.end()
 	return reportBatch(io, report, codes, f.json, f.strict)
+}
+
+// intoFolder reports whether the output of a batch is a folder: one that is there,
+// or a name that ends as one.
+func intoFolder(out string) bool {
+	return out != "" && out != "-" && (os.IsPathSeparator(out[len(out)-1]) || isFolder(out))
+}
+
+// stopsBatch returns what ends a whole batch after one of its inputs: the interrupt,
+// or a disk that is full. Nil for what is wrong with that input alone.
+func stopsBatch(ctx context.Context, input string, err error) error {
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)):
+		return fmt.Errorf("%s: %w", input, err)
+	}
+	return nil
 }
 
 // next returns what gives the summary of each input in turn: imposes it, or waits
@@ -107,7 +124,7 @@ func (f *imposeFlags) each(inputs []string) ([]*imposeFlags, error) {
 			return nil, usagef("--%s names a file of one input, and there are %d", "impose that one by itself; a batch writes a PDF and its summary for each", name, len(inputs))
 		}
 	}
-	folder := f.out != "" && f.out != "-" && (os.IsPathSeparator(f.out[len(f.out)-1]) || isFolder(f.out))
+	folder := intoFolder(f.out)
 	if !f.plan && !folder {
 		return nil, usagef("%s and %s are %d inputs, and the output is no folder", batchWay, inputs[0], inputs[1], len(inputs))
 	}

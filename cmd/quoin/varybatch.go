@@ -2,15 +2,12 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"quoin/impose/batch"
 	"quoin/impose/prove"
-	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
@@ -45,11 +42,10 @@ func (f *varyFlags) batch(ctx context.Context, io streams, inputs []string) erro
 			got, err = one.one(ctx, io, inputs[i], progress)
 		}
 		progress.end()
+		if err := stopsBatch(ctx, inputs[i], err); err != nil {
+			return err
+		}
 		switch {
-		case ctx.Err() != nil:
-			return ctx.Err()
-		case say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)):
-			return fmt.Errorf("%s: %w", inputs[i], err)
 		case err != nil:
 			refused(inputs[i], err)
 		case got.Proof != nil && len(got.Proof.Differences) > 0:
@@ -66,7 +62,7 @@ func (f *varyFlags) batch(ctx context.Context, io streams, inputs []string) erro
 // each gives the flags of every job, and refuses before anything is read what
 // can't go well.
 func (f *varyFlags) each(inputs []string) ([]*varyFlags, error) {
-	folder := f.out != "" && f.out != "-" && (os.IsPathSeparator(f.out[len(f.out)-1]) || isFolder(f.out))
+	folder := intoFolder(f.out)
 	switch {
 	case f.part > 0:
 		return nil, usagef("--part names a part of one run, and there are %d jobs", "build that part by itself", len(inputs))
