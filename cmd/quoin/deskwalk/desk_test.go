@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"flag"
 	"io"
 	"net/http"
 	"net/http/cookiejar"
@@ -17,17 +16,14 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"quoin/geometry/trials"
 )
 
 // TestMain lets walks go side by side, more of them than there are cores: most of
 // their time they wait.
 func TestMain(m *testing.M) {
-	flag.Parse()
-	given := false
-	flag.Visit(func(f *flag.Flag) { given = given || f.Name == "test.parallel" })
-	if !given {
-		flag.Set("test.parallel", "4")
-	}
+	trials.SideBySide(4)
 	var err error
 	if delivered, err = os.MkdirTemp("", "quoin-desk-*"); err != nil {
 		panic(err)
