@@ -1,6 +1,7 @@
 package witness
 
 import (
+	"encoding/xml"
 	"image"
 	"image/png"
 	"os"
@@ -20,6 +21,53 @@ func Scan(t testing.TB, img image.Image) []string {
 		t.Fatalf("zbarimg ended with exit code %d:\n%s", r.exit, r.stderr)
 	}
 	return lines(r.stdout)
+}
+
+// ScanAll reads each of many pictures as Scan does, in one run of zbarimg, which
+// takes longer to start than to read. What is not plain ASCII fails the test: as XML
+// zbarimg writes it wrongly.
+func ScanAll(t testing.TB, pictures []image.Image) [][]string {
+	t.Helper()
+	args := []string{"-q", "--xml"}
+	at := map[string]int{}
+	for i, img := range pictures {
+		path := write(t, img)
+		args, at[path] = append(args, path), i
+	}
+	r := try(t, "zbarimg", args...)
+	// 4 says that there was no symbol.
+	if r.exit != 0 && r.exit != 4 {
+		t.Fatalf("zbarimg ended with exit code %d:\n%s", r.exit, r.stderr)
+	}
+	var said struct {
+		Sources []struct {
+			Path    string `xml:"href,attr"`
+			Symbols []struct {
+				Type string `xml:"type,attr"`
+				Data struct {
+					Format string `xml:"format,attr"`
+					Text   string `xml:",chardata"`
+				} `xml:"data"`
+			} `xml:"index>symbol"`
+		} `xml:"source"`
+	}
+	if err := xml.Unmarshal(r.stdout, &said); err != nil {
+		t.Fatalf("zbarimg said %q: %v", r.stdout, err)
+	}
+	found := make([][]string, len(pictures))
+	for _, source := range said.Sources {
+		i, known := at[source.Path]
+		if !known {
+			t.Fatalf("zbarimg names a picture %q", source.Path)
+		}
+		for _, symbol := range source.Symbols {
+			if symbol.Data.Format != "" {
+				t.Fatalf("zbarimg writes %s as %s", symbol.Type, symbol.Data.Format)
+			}
+			found[i] = append(found[i], symbol.Type+":"+symbol.Data.Text)
+		}
+	}
+	return found
 }
 
 // ScanDataMatrix reads one Data Matrix symbol in a picture with dmtxread; ""
