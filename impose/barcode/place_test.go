@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"quoin/geometry"
+	"quoin/geometry/trials"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
 	"quoin/impose/press"
@@ -146,8 +147,8 @@ var samples = map[Kind][2]string{
 	GS1DataMatrix: {"(01)09501101530003(10)AB12(21)7", "010950110153000310AB12217"}, // dmtxread hides separators; gozxing sees them
 }
 
-// Every kind goes through the press file and a renderer at each turn, and is
-// read by scanners that share no code with us.
+// Every kind goes through the press file and a renderer, at one turn or, in the long
+// pass, at each, and is read by scanners that share no code with us.
 func TestPlacedSymbolsAreScanned(t *testing.T) {
 	t.Parallel()
 	witness.Need(t, "mutool")
@@ -164,7 +165,7 @@ func TestPlacedSymbolsAreScanned(t *testing.T) {
 	var pages []page
 	for i, k := range Kinds() {
 		turns := []geometry.Turn{geometry.Turn0, geometry.Turn90, geometry.Turn180, geometry.Turn270}
-		if testing.Short() {
+		if !trials.Long() {
 			turns = turns[i%4 : i%4+1]
 		}
 		for _, turn := range turns {

@@ -124,12 +124,13 @@ func TestDrawnByInkscape(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%v\n%s", err, data)
 			}
-			box, ok := witness.InkscapeExtents(t, to)["cut"]
+			const dpi = 600
+			boxes, picture := witness.InkscapeSees(t, to, dpi)
+			box, ok := boxes["cut"]
 			if got := d.Outline.Bounds().Size(); !ok || math.Abs(got.Across.MM()-(box.MaxX-box.MinX)) > 0.001 || math.Abs(got.Around.MM()-(box.MaxY-box.MinY)) > 0.001 {
 				t.Errorf("%v, inkscape says %+v", got, box)
 			}
-			const dpi = 600
-			want := black(witness.Inkscape(t, to, dpi)) * (25.4 / dpi) * (25.4 / dpi)
+			want := black(picture) * (25.4 / dpi) * (25.4 / dpi)
 			if got := measuredArea(t, d); math.Abs(got-want) > 1e-3*want {
 				t.Errorf("%.3f mm2, inkscape fills %.3f at %d dpi, drawn %g times as large", got, want, dpi, scale)
 			}

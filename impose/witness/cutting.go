@@ -3,6 +3,7 @@ package witness
 import (
 	"context"
 	"encoding/json"
+	"image"
 	"os"
 	"os/exec"
 	"strconv"
@@ -18,9 +19,23 @@ type Extent struct{ MinX, MinY, MaxX, MaxY float64 }
 // id. They are the visual boxes, strokes included, and y grows downwards.
 func InkscapeExtents(t testing.TB, path string) map[string]Extent {
 	t.Helper()
+	return extents(t, run(t, "inkscape", "--query-all", path))
+}
+
+// InkscapeSees gives a drawing's boxes and its picture on white, both of one start
+// of inkscape, which takes the longest of all.
+func InkscapeSees(t testing.TB, path string, dpi float64) (map[string]Extent, image.Image) {
+	t.Helper()
+	out := scratch(t, "drawing.png")
+	r := run(t, "inkscape", "--actions=query-all;export-type:png;export-background:white;export-dpi:"+number(dpi)+";export-filename:"+out+";export-do", path)
+	return extents(t, r), read(t, out)
+}
+
+func extents(t testing.TB, r result) map[string]Extent {
+	t.Helper()
 	const perPixel = 25.4 / 96
 	boxes := map[string]Extent{}
-	for _, line := range strings.Split(string(run(t, "inkscape", "--query-all", path).stdout), "\n") {
+	for _, line := range strings.Split(string(r.stdout), "\n") {
 		f := strings.Split(strings.TrimSpace(line), ",")
 		if len(f) != 5 {
 			continue // inkscape also chats
