@@ -158,7 +158,7 @@ func (c *check) run(path string, opt Options) error {
 	}
 	c.document()
 	c.overlap()
-	for _, mended := range c.doc.Repaired() {
+	for _, mended := range c.doc.Damage().Notes() {
 		c.differs(Damaged, "", "the file is damaged: %s", mended)
 	}
 	if !opt.Alone {
