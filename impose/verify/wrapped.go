@@ -249,11 +249,11 @@ func (c *comparison) names(resources pdfobj.Object, pattern pdfobj.Ref) bool {
 
 // patterns proves that a station shows nothing beyond the large cells for the
 // patterns that its artwork's page names.
-func (c *check) patterns(at string, p painted, to matrix) {
+func (c *stationCheck) patterns(at string, p painted, to matrix) {
 	if p.clip.empty() {
 		return
 	}
-	for _, w := range c.wrapped[p.form] {
+	for _, w := range c.forms.wrapped[p.form] {
 		back, ok := to.inverse()
 		inner, invertible := w.matrix.inverse()
 		if !ok || !invertible || !w.box.contains(p.clip.transformed(back.then(inner))) {
