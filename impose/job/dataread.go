@@ -27,7 +27,7 @@ var dataKeys = []field[Data]{
 	{key: "records", read: readRange},
 	{key: "order", read: func(d *Data, v value) { oneOf(v, &d.Order, OrderLanes, OrderAcross) }},
 	{key: "spare", read: func(d *Data, v value) { oneOf(v, &d.Spare, SpareBlank, SpareVoid, SpareRepeat) }},
-	{key: "device-dpi", read: func(d *Data, v value) { v.device(&d.DPI, &d.Around) }},
+	{key: "device-dpi", read: func(d *Data, v value) { readDevice(v, &d.DPI, &d.Around) }},
 	{key: "unique", read: readUnique},
 	{key: "change-over", read: func(d *Data, v value) {
 		c := ChangeOver{Labels: 1}
@@ -161,7 +161,7 @@ var fieldKeys = []field[Field]{
 	{key: "gs1", read: readElements},
 	{key: "link", read: func(f *Field, v value) { v.str(&f.Link) }},
 	{key: "at", need: true, read: func(f *Field, v value) { v.size(&f.At, notNegative) }},
-	{key: "turn", read: func(f *Field, v value) { v.turn(&f.Turn) }},
+	{key: "turn", read: func(f *Field, v value) { parse(v, &f.Turn, parseTurn) }},
 	{key: "ink", read: func(f *Field, v value) { v.str(&f.Ink) }},
 	{key: "overprint", read: func(f *Field, v value) { v.flag(&f.Overprint) }},
 	{key: "symbol", read: func(f *Field, v value) {
@@ -209,10 +209,10 @@ func readFields(fields *[]Field, v value) {
 	v.each(func(item value) {
 		f := Field{Ink: "Black"}
 		item.note()
-		before := len(v.faults)
+		before := len(v.reader.faults)
 		readMap(item, &f, fieldKeys)
 		switch {
-		case len(v.faults) > before:
+		case len(v.reader.faults) > before:
 		case f.Value == "" && len(f.Elements) == 0:
 			item.missing("value")
 		case f.Value != "" && len(f.Elements) > 0:

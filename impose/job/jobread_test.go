@@ -8,9 +8,10 @@ import (
 	"testing"
 	"time"
 
+	"quoin/geometry"
+
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
-	"quoin/geometry"
 )
 
 const mm = geometry.Millimetre

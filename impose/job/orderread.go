@@ -117,7 +117,9 @@ var orderKeys = []field[Order]{
 	{key: "die", read: func(o *Order, v value) { v.str(&o.Die) }},
 	{key: "material", read: func(o *Order, v value) { v.str(&o.Material) }},
 	{key: "inks", read: func(o *Order, v value) { v.strs(&o.Inks) }},
-	{key: "winding", read: func(o *Order, v value) { optional(&o.Winding, v.winding) }},
+	{key: "winding", read: func(o *Order, v value) {
+		optional(&o.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
+	}},
 	{key: "labels-per-roll", read: func(o *Order, v value) { count(v, &o.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "splices", read: func(o *Order, v value) { optional(&o.Splices, v.yes) }},
 	{key: "overs", read: func(o *Order, v value) {

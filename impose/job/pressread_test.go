@@ -4,9 +4,10 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"quoin/geometry"
 	"quoin/impose/say"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 const smallPress = `

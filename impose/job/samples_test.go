@@ -3,8 +3,9 @@ package job
 import (
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"quoin/geometry"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 const samples = "../../samples/"
