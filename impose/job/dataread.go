@@ -228,13 +228,13 @@ var pictureFits = map[string]bool{"whole": true, "fill": true}
 // data checks what several keys of variable data say together. What only the
 // records can tell is for the run to find out.
 func (c *check) data() {
-	d := c.Data
+	d := c.job.Data
 	switch {
-	case d == nil && len(c.Fields) > 0:
+	case d == nil && len(c.job.Fields) > 0:
 		c.bad("fields", "need records", "say where they come from with data: a file, or a count and counters")
 	case d == nil:
 		return
-	case len(c.Fields) == 0 && d.Artwork == "":
+	case len(c.job.Fields) == 0 && d.Artwork == "":
 		c.bad("data", "is printed nowhere", "add fields")
 	case (d.File == "") == (d.Count == 0):
 		c.bad("data", "needs a file or a count, one of the two", "")
@@ -248,7 +248,7 @@ func (c *check) data() {
 			c.bad(fmt.Sprintf("data.random-codes[%d]", i), "needs a seed or a key-file, one of the two", "a key that nobody can guess: openssl rand -hex 32 > codes.key")
 		}
 	}
-	c.varied("fields", c.Fields)
+	c.varied("fields", c.job.Fields)
 	if d != nil && d.ChangeOver != nil {
 		c.varied("data.change-over.fields", d.ChangeOver.Fields)
 	}

@@ -37,19 +37,19 @@ func (j *Job) sharedLabel() geometry.Size {
 // lanesDiffer refuses what lanes of different widths don't go with. What is
 // open is refused too: a lane of no artwork would have no width.
 func (c *check) lanesDiffer() {
-	if !c.LanesDiffer() {
+	if !c.job.LanesDiffer() {
 		return
 	}
-	if c.Die != "" {
+	if c.job.Die != "" {
 		c.bad("die", "a die has labels of one size", "leave die out where lanes differ in width: a laser or a sheeter cuts them; or run each size in a job of its own")
 	}
-	if c.Shape != "" && c.Shape != geometry.ShapeRectangle {
-		c.bad("shape", fmt.Sprintf("labels of different sizes can't share %s as their shape", c.Shape), "only rectangles may differ in width; run each size in a job of its own")
+	if c.job.Shape != "" && c.job.Shape != geometry.ShapeRectangle {
+		c.bad("shape", fmt.Sprintf("labels of different sizes can't share %s as their shape", c.job.Shape), "only rectangles may differ in width; run each size in a job of its own")
 	}
 	taken, last := map[int]bool{}, 0
-	for i, a := range c.Artworks {
-		key := c.ArtworkKey(i)
-		if c.LabelOf(i) == (geometry.Size{}) {
+	for i, a := range c.job.Artworks {
+		key := c.job.ArtworkKey(i)
+		if c.job.LabelOf(i) == (geometry.Size{}) {
 			c.bad(key+".label", "is missing, and other artworks say theirs", "say label for each artwork, or for the job")
 		}
 		for _, n := range a.LaneList {
@@ -62,11 +62,11 @@ func (c *check) lanesDiffer() {
 			break
 		}
 	}
-	switch lanes := c.laneSum(); {
+	switch lanes := c.job.laneSum(); {
 	case lanes == 0:
 		c.bad("artworks", "don't say their lanes", "where lanes differ in width, say how many lanes each artwork takes, or which")
-	case lanes < c.Lanes:
-		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d, and nothing says the width of the others", lanes, c.Lanes), "leave lanes out: there are as many as the artworks take")
+	case lanes < c.job.Lanes:
+		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d, and nothing says the width of the others", lanes, c.job.Lanes), "leave lanes out: there are as many as the artworks take")
 	}
 }
 
