@@ -96,7 +96,7 @@ func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 func (in *Sources) Close() error { return in.files.close() }
 
 // Inputs returns the paths of all files that were read.
-func (in *Sources) Inputs() []string { return in.Job.Files() }
+func (in *Sources) Inputs() []string { return in.Job.Inputs().Files() }
 
 // Artworks returns the paths of all artworks that were read, those that records
 // name among them.

@@ -21,7 +21,7 @@ import (
 // mayHand reports whether an imposition can be handed over. A password goes
 // through no queue, and what targets should be is read from files of this machine.
 func (f *imposeFlags) mayHand(j *job.Job) bool {
-	return !j.Locked() && j.Data == nil && len(f.targets.paths.files) == 0
+	return !j.Inputs().Locked() && j.Data == nil && len(f.targets.paths.files) == 0
 }
 
 // tellHere says why an imposition that could be handed over is done here.
@@ -63,7 +63,7 @@ func (f *imposeFlags) handJob(ctx context.Context, io streams, j *job.Job) error
 		f.tellHere(io, j)
 		return f.here(ctx, io, j)
 	}
-	return handCommand(ctx, io, &f.queue, *in, j.Name, files, j.Files())
+	return handCommand(ctx, io, &f.queue, *in, j.Name, files, j.Inputs().Files())
 }
 
 // piece returns the imposition of a job as it is handed over, with what it is made
@@ -223,7 +223,7 @@ func (f *imposeFlags) handAlone(ctx context.Context, io streams, h *handed, inpu
 	room <- struct{}{}
 	go func() {
 		defer func() { <-room }()
-		out, err := h.command(ctx, *in, input, files, j.Files())
+		out, err := h.command(ctx, *in, input, files, j.Inputs().Files())
 		coming <- came{out, err}
 	}()
 	return func() (*summary.Summary, error) {

@@ -6,38 +6,38 @@ import (
 	"quoin/geometry"
 )
 
-// LabelOf gives the size of an artwork's label: its own, or else the job's;
+// Of gives the size of an artwork's label: its own, or else the job's;
 // zero where neither says one.
-func (j *Job) LabelOf(artwork int) geometry.Size {
-	if own := j.Artworks[artwork].Label; own != (geometry.Size{}) {
+func (b Labels) Of(artwork int) geometry.Size {
+	if own := b.job.Artworks[artwork].Label; own != (geometry.Size{}) {
 		return own
 	}
-	return j.Label
+	return b.job.Label
 }
 
-// LanesDiffer reports whether the artworks say labels of different sizes, so that
+// Differ reports whether the artworks say labels of different sizes, so that
 // each lane is as wide as its artwork's label.
-func (j *Job) LanesDiffer() bool {
-	for i := range j.Artworks {
-		if j.LabelOf(i) != j.LabelOf(0) {
+func (b Labels) Differ() bool {
+	for i := range b.job.Artworks {
+		if b.Of(i) != b.Of(0) {
 			return true
 		}
 	}
 	return false
 }
 
-// sharedLabel gives the label that all artworks have, or else the job's.
-func (j *Job) sharedLabel() geometry.Size {
-	if len(j.Artworks) > 0 && !j.LanesDiffer() {
-		return j.LabelOf(0)
+// shared gives the label that all artworks have, or else the job's.
+func (b Labels) shared() geometry.Size {
+	if len(b.job.Artworks) > 0 && !b.Differ() {
+		return b.Of(0)
 	}
-	return j.Label
+	return b.job.Label
 }
 
 // lanesDiffer refuses what lanes of different widths don't go with. What is
 // open is refused too: a lane of no artwork would have no width.
 func (c *check) lanesDiffer() {
-	if !c.job.LanesDiffer() {
+	if !c.job.Labels().Differ() {
 		return
 	}
 	if c.job.Die != "" {
@@ -49,7 +49,7 @@ func (c *check) lanesDiffer() {
 	taken, last := map[int]bool{}, 0
 	for i, a := range c.job.Artworks {
 		key := c.job.ArtworkKey(i)
-		if c.job.LabelOf(i) == (geometry.Size{}) {
+		if c.job.Labels().Of(i) == (geometry.Size{}) {
 			c.bad(key+".label", "is missing, and other artworks say theirs", "say label for each artwork, or for the job")
 		}
 		for _, n := range a.LaneList {
@@ -62,7 +62,7 @@ func (c *check) lanesDiffer() {
 			break
 		}
 	}
-	switch lanes := c.job.laneSum(); {
+	switch lanes := c.job.Labels().lanes(); {
 	case lanes == 0:
 		c.bad("artworks", "don't say their lanes", "where lanes differ in width, say how many lanes each artwork takes, or which")
 	case lanes < c.job.Lanes:
@@ -70,10 +70,10 @@ func (c *check) lanesDiffer() {
 	}
 }
 
-// laneSum counts the lanes that the artworks say.
-func (j *Job) laneSum() int {
+// lanes counts the lanes that the artworks say.
+func (b Labels) lanes() int {
 	sum := 0
-	for _, a := range j.Artworks {
+	for _, a := range b.job.Artworks {
 		sum += a.LaneCount + len(a.LaneList)
 	}
 	return sum
