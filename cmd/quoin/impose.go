@@ -82,13 +82,13 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
 	args = matching(args)
 	if len(args) > 1 && f.again == nil {
-		return f.batch(ctx, io, args)
+		return imposeBatch{f}.run(ctx, io, args)
 	}
 	if err := f.check(io, args); err != nil {
 		return err
 	}
 	if f.queue.queue != "" {
-		return f.hand(ctx, io, args[0])
+		return imposeHand{f}.one(ctx, io, args[0])
 	}
 	progress := io.newProgress()
 	defer progress.end()
