@@ -163,6 +163,7 @@ func (f *varyFlags) one(ctx context.Context, io streams, file string, progress *
 	if err != nil {
 		return nil, err
 	}
+	defer run.Close()
 	poor, err := contrast(ctx, im, run, say)
 	if err != nil {
 		return nil, err
