@@ -34,7 +34,7 @@ func manyCodes(t *testing.T, count int, text string) *vary.Run {
 	}
 	r, err := vary.Prepare(context.Background(), p)
 	if text != "" {
-		want := fmt.Sprintf("line %d", count+2)
+		want := fmt.Sprintf(":%d:", count+2)
 		if err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), "record 6 in line 7") {
 			t.Fatalf("%v, want both places, %s first", err, want)
 		}
