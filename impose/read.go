@@ -95,6 +95,10 @@ func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 // Close closes the artwork files.
 func (in *Sources) Close() error { return in.files.close() }
 
+// Artwork returns the page of a number, as placed on frames: the job's artworks
+// first, then what the records name.
+func (in *Sources) Artwork(number int) *artwork.Page { return allPages(in)[number] }
+
 // Inputs returns the paths of all files that were read.
 func (in *Sources) Inputs() []string { return in.Job.Inputs().Files() }
 

@@ -142,6 +142,9 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // whether op is one of them.
 func (p *painter) construct(op string, args []pdfobj.Object) bool {
 	p.trace(op, args)
+	if p.ground != nil {
+		p.ground.build(p, op, args)
+	}
 	switch op {
 	case "m", "l":
 		args = last(args, 2)
@@ -191,6 +194,9 @@ func (p *painter) endPath(fill, stroke bool) {
 	}
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
+	}
+	if p.ground != nil {
+		p.ground.endPath(p, fill, stroke)
 	}
 	if stroke && drawn {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
