@@ -67,7 +67,7 @@ func (f *serveFlags) watch(ctx context.Context, io streams, url string) error {
 		if !ok || in == "" || out == "" {
 			return usagef("--watch %s names no two folders", "write IN=OUT", pair)
 		}
-		v := &watchFlags{out: out, every: 2 * time.Second, still: 5 * time.Second, logJSON: f.work.logJSON}
+		v := &watchFlags{out: out, every: 2 * time.Second, still: 5 * time.Second, atOnce: watchedAtOnce, logJSON: f.work.logJSON}
 		v.queue.queue, v.queue.user, v.queue.authority, v.queue.priority = url, f.lineUser, f.broker.Authority, "normal"
 		w, err := v.watcher(io, in)
 		if err != nil {
