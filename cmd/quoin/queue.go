@@ -180,12 +180,13 @@ func (f *joinFlags) run(ctx context.Context, io streams, args []string) error {
 	case f.line.queue == "" || namesFolder(f.line.queue):
 		return usagef("the queue's address is missing", "as in: "+workExample)
 	}
-	line, err := f.line.connect(ctx, "quoin work")
+	log := newLog(io, f.work.logJSON)
+	line, err := f.line.connect(ctx, "quoin work", log)
 	if err != nil {
 		return err
 	}
 	defer line.Close()
-	return f.work.serve(ctx, line, newLog(io, f.work.logJSON))
+	return f.work.serve(ctx, line, log)
 }
 
 // workFlags are those of whoever does pieces.

@@ -4,12 +4,14 @@ import (
 	"context"
 	"crypto/tls"
 	"errors"
+	"fmt"
 	"net"
 	"net/url"
 	"os"
 	"os/user"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -25,6 +27,27 @@ type Where struct {
 	User      string   // file with NAME:PASSWORD in one line; "" for none
 	Authority string   // file of certificates that the brokers' are signed by; "" for the system's
 	Name      string   // of this process, for people
+	// Waits, when set, is told once what is waited for, when that takes a second.
+	Waits func(string)
+}
+
+// Stages of reaching a queue, as people are told of them.
+const (
+	stageDial = "it does not answer yet"
+	stageNone = "nobody listens there; perhaps it is being started"
+	stageOpen = "it answers, and its store is not ready: a cluster chooses its leaders, or a disk is slow"
+)
+
+// waiting tells what is waited for, at the stage that it has come to, unless end is
+// called within a second.
+func (w *Where) waiting() (at func(stage string), end func()) {
+	var stage atomic.Value
+	t := time.AfterFunc(time.Second, func() {
+		if s, ok := stage.Load().(string); ok && w.Waits != nil {
+			w.Waits(fmt.Sprintf("waiting for the queue at %s: %s", strings.Join(w.URLs, ", "), s))
+		}
+	})
+	return func(s string) { stage.Store(s) }, func() { t.Stop() }
 }
 
 // ParseURLs reads brokers' addresses, parted by commas: nats://host:port, or
@@ -83,10 +106,14 @@ func Connect(ctx context.Context, w Where) (*Line, error) {
 		}
 		opts = append(opts, nats.Secure(&tls.Config{RootCAs: pool, MinVersion: tls.VersionTLS12}))
 	}
-	nc, err := dial(ctx, strings.Join(w.URLs, ","), opts)
+	at, end := w.waiting()
+	defer end()
+	at(stageDial)
+	nc, err := dial(ctx, strings.Join(w.URLs, ","), opts, at)
 	if err != nil {
 		return nil, &say.Refusal{Kind: say.Away, Text: "the queue at " + strings.Join(w.URLs, ", ") + " is not reached", Err: err, Way: "see whether quoin queue runs there, and which address it prints"}
 	}
+	at(stageOpen)
 	return opened(ctx, nc, name)
 }
 
@@ -95,12 +122,13 @@ const restart = 5 * time.Second
 
 // dial connects. Where machines answer that nobody listens, a broker may be
 // starting again just now.
-func dial(ctx context.Context, urls string, opts []nats.Option) (*nats.Conn, error) {
+func dial(ctx context.Context, urls string, opts []nats.Option, at func(stage string)) (*nats.Conn, error) {
 	for began := time.Now(); ; {
 		nc, err := nats.Connect(urls, opts...)
 		if err == nil || time.Since(began) > restart || !nobodyListens(urls) {
 			return nc, err
 		}
+		at(stageNone)
 		select {
 		case <-ctx.Done():
 			return nil, ctx.Err()
