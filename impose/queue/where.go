@@ -35,6 +35,7 @@ type Where struct {
 const (
 	stageDial = "it does not answer yet"
 	stageNone = "nobody listens there; perhaps it is being started"
+	stageBusy = "it is there and too busy to answer"
 	stageOpen = "it answers, and its store is not ready: a cluster chooses its leaders, or a disk is slow"
 )
 
@@ -117,18 +118,33 @@ func Connect(ctx context.Context, w Where) (*Line, error) {
 	return opened(ctx, nc, name)
 }
 
-// restart is how long a broker may take to start again.
-const restart = 5 * time.Second
+// restart is how long a broker may take to start again; slow how long one that is
+// there may take to let somebody in: on a busy machine proving a password takes
+// seconds.
+const (
+	restart = 5 * time.Second
+	slow    = 30 * time.Second
+)
 
 // dial connects. Where machines answer that nobody listens, a broker may be
 // starting again just now.
 func dial(ctx context.Context, urls string, opts []nats.Option, at func(stage string)) (*nats.Conn, error) {
 	for began := time.Now(); ; {
 		nc, err := nats.Connect(urls, opts...)
-		if err == nil || time.Since(began) > restart || !nobodyListens(urls) {
-			return nc, err
+		if err == nil {
+			return nc, nil
 		}
-		at(stageNone)
+		stage, patience := stageNone, restart
+		switch there, refused := listens(urls); {
+		case there && late(err):
+			stage, patience = stageBusy, slow
+		case !refused:
+			return nil, err
+		}
+		if time.Since(began) > patience {
+			return nil, err
+		}
+		at(stage)
 		select {
 		case <-ctx.Done():
 			return nil, ctx.Err()
@@ -137,22 +153,31 @@ func dial(ctx context.Context, urls string, opts []nats.Option, at func(stage st
 	}
 }
 
-// nobodyListens reports whether the machines are there and none has a broker.
-func nobodyListens(urls string) bool {
+// late reports whether a broker did not answer in time. One that is busy asks the
+// client whether it lives before it has let it in, which the client takes for a
+// wrong answer.
+func late(err error) bool {
+	var n net.Error
+	return errors.Is(err, nats.ErrTimeout) || errors.As(err, &n) && n.Timeout() || strings.Contains(err.Error(), "expected 'PONG', got 'PING'")
+}
+
+// listens reports whether anybody listens at one of the addresses, or the machines
+// of all are there and nobody does.
+func listens(urls string) (there, refused bool) {
+	refused = true
 	for one := range strings.SplitSeq(urls, ",") {
 		u, err := url.Parse(one)
 		if err != nil {
-			return false
+			return false, false
 		}
 		c, err := net.DialTimeout("tcp", u.Host, time.Second)
 		if err == nil {
 			c.Close()
+			there = true
 		}
-		if !errors.Is(err, syscall.ECONNREFUSED) {
-			return false
-		}
+		refused = refused && errors.Is(err, syscall.ECONNREFUSED)
 	}
-	return true
+	return there, refused
 }
 
 // Inside connects to a broker of this process, over no port.
