@@ -6,7 +6,6 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/ink"
-	"quoin/impose/pdfobj"
 )
 
 // Ground is what lies in a box of a page: one flat colour, or who knows what.
@@ -96,11 +95,11 @@ func (g *ground) lay(p *painter, lies func(box Rect) lie, look [3]float64, flat 
 }
 
 // build adds an operator to the current path.
-func (g *ground) build(p *painter, op string, args []pdfobj.Object) {
+func (g *ground) build(p *painter, op string, v []float64) {
 	operands := map[string]int{"m": 2, "l": 2, "c": 6, "v": 4, "y": 4, "re": 4}[op]
 	list := make([]float64, operands)
 	for i := range list {
-		list[i] = number(last(args, operands), i)
+		list[i] = at(last(v, operands), i)
 	}
 	switch op {
 	case "W", "W*":

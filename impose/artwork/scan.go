@@ -87,6 +87,7 @@ type walkKey struct {
 	flags        uint8
 	scale        int8
 	x, y         int32 // where it is placed, in points
+	shows        Rect  // what the clip leaves of it, in its own space; see Options.Placeless
 	step         Step
 }
 
@@ -193,7 +194,7 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 	}
 	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
 	c := pdfobj.NewContentScanner(&metered{s.doc.Content(o), s})
-	c.Reuse = true
+	c.Reuse, c.Plain = true, true
 	for s.err == nil && c.Next() {
 		if s.left--; s.left < 0 {
 			s.err = errOperators
@@ -206,7 +207,7 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 			}
 		}
 		op := c.Operation()
-		p.operate(op.Operator, op.Operands)
+		p.operate(op)
 	}
 	if err := c.Err(); err != nil && s.err == nil {
 		if s.page.File.context().Err() != nil {
@@ -275,10 +276,13 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 		key.step = s.kinds[n-1].step
 	}
 	repeats := extra != 0 || s.places[stream.Ref] >= maxPlaces
-	if !repeats {
-		key.x, key.y = int32(clamp(g.ctm[4])), int32(clamp(g.ctm[5]))
-	} else {
+	switch {
+	case repeats:
 		key.flags |= repeating
+	case s.page.File.opt.Placeless:
+		key.shows = g.showing(s.area)
+	default:
+		key.x, key.y = int32(clamp(g.ctm[4])), int32(clamp(g.ctm[5]))
 	}
 	if s.walked[key] {
 		return false
@@ -304,6 +308,24 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 
 // repeating is the flag of a walk whose content may lie anywhere.
 const repeating = 1 << 7
+
+// showing gives what clip and area leave to be seen, in the present space and to
+// a hundredth of a point.
+func (g *state) showing(area Rect) Rect {
+	back, ok := g.ctm.inverse()
+	if !ok {
+		return nothing
+	}
+	r := g.clip.Intersect(area)
+	if r[0] > r[2] || r[1] > r[3] {
+		return nothing
+	}
+	r = back.Bounds(r)
+	for i := range r {
+		r[i] = math.Round(r[i] * 100)
+	}
+	return r
+}
 
 func clamp(v float64) float64 { return min(max(v, -1e9), 1e9) }
 

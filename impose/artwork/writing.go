@@ -34,7 +34,7 @@ func (p *painter) writes(op string, args []pdfobj.Object) bool {
 		}
 		p.move(number(args, 0), number(args, 1))
 	case "Tm":
-		if m := matrix(last(args, 6)); m.finite() {
+		if m := matrix(p.numbers(last(args, 6))); m.finite() {
 			p.text, p.line = m, m
 			p.reach = 0
 		}
