@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"context"
 	"errors"
 	"os"
 	"path/filepath"
@@ -21,6 +22,22 @@ type pictures struct {
 	handle *os.File
 	book   *photo.Book
 	file   *artwork.File // once all are there
+
+	// On a shelf they stay from one imposition to the next: those of the last one
+	// are taken as long as each that is added has its bytes and its room.
+	how  string // they are read
+	list []pictureKey
+	from *pictures // of the shelf; nil where there are none, or they have turned out to differ
+	kept bool      // by the shelf, which closes them
+
+	round int // in which they were last used
+}
+
+// pictureKey is a picture by its content.
+type pictureKey struct {
+	sum  string
+	room vary.Room
+	lies string // where it was read
 }
 
 // roomOf returns the room of a picture.
@@ -39,26 +56,74 @@ func isPicture(name string) bool {
 
 // picture adds a picture for its room.
 func (s *artworkFiles) picture(name string, room vary.Room) error {
-	if s.pictures == nil {
-		handle, err := os.CreateTemp("", "quoin-pictures-*.pdf")
-		if err != nil {
-			return err
-		}
-		s.pictures = &pictures{handle: handle}
-		if s.pictures.book, err = photo.NewBook(handle); err != nil {
-			return err
-		}
-	}
 	path := s.job.Path(name)
 	lies := s.job.Lies(path)
-	err := s.pictures.book.Add(lies, photo.Room{Size: geometry.Size{Across: room.Width, Around: room.Height}, Fill: room.Fill})
-	if _, known := s.sums[path]; err != nil || known {
+	if s.pictures == nil {
+		s.pictures = &pictures{how: howRead(s.pictureOptions())}
+		if s.shelf != nil && s.shelf.pictures != nil && s.shelf.pictures.how == s.pictures.how {
+			s.pictures.from = s.shelf.pictures
+		}
+	}
+	if err := s.pictures.add(pictureKey{lies: lies, room: room}, s.shelf != nil); err != nil {
 		return err
+	}
+	if _, known := s.sums[path]; known {
+		return nil
 	}
 	s.sums[path] = sync.OnceValues(func() (string, error) { return wholefile.SHA256(lies) })
 	go s.sums[path]()
 	s.order, s.rooted[path] = append(s.order, path), filepath.IsAbs(name)
 	return nil
+}
+
+// add adds a picture, unless the shelf has it at this very place.
+func (p *pictures) add(k pictureKey, shelved bool) error {
+	if shelved {
+		k.sum, _ = wholefile.SHA256(k.lies) // what can't be read is told when it is drawn
+	}
+	if n := len(p.list); p.from != nil && k.sum != "" && n < len(p.from.list) && p.from.list[n].sum == k.sum && p.from.list[n].room == k.room {
+		p.list = append(p.list, k)
+		return nil
+	}
+	if err := p.draw(); err != nil {
+		return err
+	}
+	p.list = append(p.list, k)
+	return p.page(k)
+}
+
+func (p *pictures) page(k pictureKey) error {
+	return p.book.Add(k.lies, photo.Room{Size: geometry.Size{Across: k.room.Width, Around: k.room.Height}, Fill: k.room.Fill})
+}
+
+// draw begins the PDF, with what was taken for the shelf's.
+func (p *pictures) draw() (err error) {
+	p.from = nil
+	if p.book != nil {
+		return nil
+	}
+	if p.handle, err = os.CreateTemp("", "quoin-pictures-*.pdf"); err != nil {
+		return err
+	}
+	if p.book, err = photo.NewBook(p.handle); err != nil {
+		return err
+	}
+	for _, k := range p.list {
+		if err := p.page(k); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// pictureOptions is how pictures are read: they are not cut.
+func (s *artworkFiles) pictureOptions() artwork.Options {
+	opt := s.options
+	opt.Bleed = 0
+	if s.shelf != nil {
+		opt.PDF.Context = context.Background() // they outlive the asking
+	}
+	return opt
 }
 
 // drawn gives the pages of all pictures, in the order in which they were added.
@@ -67,15 +132,12 @@ func (s *artworkFiles) drawn() (pages []*artwork.Page, err error) {
 	if p == nil {
 		return nil, nil
 	}
-	if err := errors.Join(p.book.Close(), p.handle.Close()); err != nil {
+	if p.from != nil && len(p.list) == len(p.from.list) {
+		p.from.round = s.shelf.round
+		s.pictures, p = p.from, p.from
+	} else if err := s.finish(p); err != nil {
 		return nil, err
 	}
-	opt := s.options
-	opt.Bleed, opt.Lies = 0, p.handle.Name() // pictures are not cut
-	if p.file, err = artwork.Open("the pictures of the records", opt); err != nil {
-		return nil, err
-	}
-	os.Remove(p.handle.Name()) // it stays as long as it is open, but on Windows
 	for n := range p.file.Pages() {
 		page, err := p.file.Page(n + 1)
 		if err == nil {
@@ -89,8 +151,39 @@ func (s *artworkFiles) drawn() (pages []*artwork.Page, err error) {
 	return pages, nil
 }
 
+// finish opens the PDF of the pictures, and puts it on the shelf where there is one.
+func (s *artworkFiles) finish(p *pictures) error {
+	if err := p.draw(); err != nil {
+		return err
+	}
+	if err := errors.Join(p.book.Close(), p.handle.Close()); err != nil {
+		return err
+	}
+	opt := s.pictureOptions()
+	opt.Lies = p.handle.Name()
+	var err error
+	if p.file, err = artwork.Open("the pictures of the records", opt); err != nil {
+		return err
+	}
+	os.Remove(p.handle.Name()) // it stays as long as it is open, but on Windows
+	if s.shelf != nil {
+		s.shelf.pictures.drop()
+		p.kept, p.round, s.shelf.pictures = true, s.shelf.round, p
+	}
+	return nil
+}
+
+// close ends the use of the pictures by one imposition.
 func (p *pictures) close() error {
-	if p == nil {
+	if p == nil || p.kept {
+		return nil
+	}
+	return p.drop()
+}
+
+// drop closes the pictures.
+func (p *pictures) drop() error {
+	if p == nil || p.handle == nil {
 		return nil
 	}
 	p.handle.Close()

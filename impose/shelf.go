@@ -20,6 +20,8 @@ import (
 type Shelf struct {
 	files map[string]*shelved // by path and how it was read
 	round int
+
+	pictures *pictures // that the records of the last job named; nil for none
 }
 
 // shelved is an open artwork.
@@ -43,15 +45,19 @@ func (s *Shelf) tidy() {
 			delete(s.files, key)
 		}
 	}
+	if s.pictures != nil && s.round-s.pictures.round > shelfRounds {
+		s.pictures.drop()
+		s.pictures = nil
+	}
 }
 
 // Close closes all artworks.
 func (s *Shelf) Close() error {
-	var err error
+	err := s.pictures.drop()
 	for _, f := range s.files {
 		err = errors.Join(err, f.file.Close())
 	}
-	s.files = nil
+	s.files, s.pictures = nil, nil
 	return err
 }
 
@@ -63,7 +69,7 @@ func (s *Shelf) open(path string, opt artwork.Options) (*shelved, error) {
 		return nil, err
 	}
 	opt.PDF.Context = context.Background() // it outlives the asking
-	key := fmt.Sprintf("%s\x00%+v %d %d %t %q %t", path, opt.Rules, opt.Bleed, opt.Operators, opt.Long, opt.PDF.Password, opt.PDF.Permitted)
+	key := path + "\x00" + howRead(opt)
 	f, ok := s.files[key]
 	if ok && (f.size != info.Size() || !f.time.Equal(info.ModTime())) {
 		f.file.Close()
@@ -83,6 +89,11 @@ func (s *Shelf) open(path string, opt artwork.Options) (*shelved, error) {
 	}
 	f.round = s.round
 	return f, nil
+}
+
+// howRead stands for all that changes what is read of an artwork.
+func howRead(opt artwork.Options) string {
+	return fmt.Sprintf("%+v %d %d %t %q %t", opt.Rules, opt.Bleed, opt.Operators, opt.Long, opt.PDF.Password, opt.PDF.Permitted)
 }
 
 // sumOf works a file's sum out beside everything else, unless the file was on

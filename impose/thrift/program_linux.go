@@ -24,7 +24,7 @@ func releaseProgram() {
 		line := lines.Text()
 		var from, to uintptr
 		var may string
-		if n, _ := fmt.Sscanf(line, "%x-%x %s", &from, &to, &may); n < 3 || may[1] != '-' || may[3] != 'p' || !strings.HasSuffix(line, " "+program) {
+		if n, _ := fmt.Sscanf(line, "%x-%x %s", &from, &to, &may); n < 3 || len(may) < 4 || may[1] != '-' || may[3] != 'p' || !strings.HasSuffix(line, " "+program) {
 			continue
 		}
 		syscall.Syscall(syscall.SYS_MADVISE, from, to-from, syscall.MADV_DONTNEED)

@@ -108,9 +108,11 @@ func codesOf(list string) (map[string]int, error) {
 		return nil, err
 	}
 	defer f.Close()
-	in := csv.NewReader(bufio.NewReader(f))
+	text := bufio.NewReader(f)
+	in := csv.NewReader(text)
+	in.Comma = commaOf(text)
 	in.FieldsPerRecord, in.LazyQuotes = -1, true
-	code, result := 0, -1
+	code, result := -1, -1
 	codes := map[string]int{}
 	for n := 0; ; n++ {
 		cells, err := in.Read()
@@ -121,21 +123,43 @@ func codesOf(list string) (map[string]int, error) {
 			return nil, say.Refuse(say.BadFile, "write one code on each line, or CSV with a column code", "%s: %s", list, err)
 		}
 		cells[0] = strings.TrimPrefix(cells[0], "\ufeff")
-		if i := slices.Index(cells, "code"); n == 0 && i >= 0 {
-			code, result = i, slices.Index(cells, "result")
+		if i := column(cells, "code"); n == 0 && i >= 0 {
+			code, result = i, column(cells, "result")
 			continue
 		}
 		line, _ := in.FieldPos(0)
+		if code < 0 && len(cells) > 1 { // a part of a code may be that of another label
+			return nil, say.Refuse(say.BadFile, "let the first line name the columns, the codes' code; or put a code that holds commas in quotes", "%s: line %d has %d cells, and nothing says which is the code", list, line, len(cells))
+		}
 		if code >= len(cells) {
 			return nil, say.Refuse(say.BadFile, "give each line its code", "%s: line %d has no code", list, line)
 		}
 		if result >= 0 && result < len(cells) && slices.Contains(good, strings.ToLower(strings.TrimSpace(cells[result]))) {
 			continue
 		}
-		codes[cells[code]] = line
+		codes[cells[max(0, code)]] = line
 	}
 	if len(codes) == 0 {
 		return nil, say.Refuse(say.BadFile, "write one code on each line, or CSV with a column code", "%s: names no codes", list)
 	}
 	return codes, nil
+}
+
+// column finds a column by its name, however a spreadsheet has written it.
+func column(cells []string, name string) int {
+	return slices.IndexFunc(cells, func(c string) bool { return strings.EqualFold(strings.TrimSpace(c), name) })
+}
+
+// commaOf gives what parts the cells of a list whose first line names its columns:
+// spreadsheets of many countries write semicolons, or tabs. A plain list of codes
+// has commas or nothing.
+func commaOf(text *bufio.Reader) rune {
+	head, _ := text.Peek(1 << 10)
+	line, _, _ := strings.Cut(strings.TrimPrefix(string(head), "\ufeff"), "\n")
+	for _, comma := range ";\t" {
+		if column(strings.Split(line, string(comma)), "code") >= 0 {
+			return comma
+		}
+	}
+	return ','
 }

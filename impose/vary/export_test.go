@@ -71,3 +71,6 @@ func HoldAtOnce(t *testing.T, codes int) {
 	atOnce = codes
 	t.Cleanup(func() { atOnce = before })
 }
+
+// CodesOf gives the codes of a camera's list.
+func CodesOf(path string) (map[string]int, error) { return codesOf(path) }

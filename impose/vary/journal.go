@@ -48,6 +48,20 @@ func journalPath(out string) string {
 	return strings.TrimSuffix(out, filepath.Ext(out)) + ".journal"
 }
 
+// readHead reads the first line of a journal, which may be under way.
+func readHead(path string) (head journalHead, err error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return head, err
+	}
+	defer f.Close()
+	line, err := bufio.NewReader(f).ReadBytes('\n')
+	if err == nil {
+		err = json.Unmarshal(line, &head)
+	}
+	return head, err
+}
+
 // openJournal opens or begins the journal of a run, and keeps others from
 // writing the same run at once.
 func openJournal(out, identity, made string) (*journal, error) {

@@ -26,7 +26,7 @@ const unfinished = ".unfinished"
 // Output says where a run is written and how it is cut.
 type Output struct {
 	Path   string // of the press file; parts get a number behind its name
-	Frames int64  // in each part; 0: all in one file
+	Frames int64  // in each part; 0: all in one file, however many
 	// Identity stands for all that the plan's setup is made from, such as a hash
 	// over job and artworks: a run goes on only where that is still the same.
 	Identity string
@@ -59,6 +59,23 @@ type Part struct {
 	// there, as when it has gone to the press.
 	Before bool `json:"-"`
 	Gone   bool `json:"-"`
+}
+
+// UsualFrames is how many frames a part has where nobody says otherwise. Some readers
+// walk through all pages before the one that they show: behind 500 others, one of
+// text alone takes them less than twice what it takes in a small file
+// (BenchmarkMiddleRatio).
+const UsualFrames = 1000
+
+// Begun reports whether this very run was begun with the same output and the same
+// frames in each part.
+func (r *Run) Begun(o Output) bool {
+	identity, err := r.identity(o)
+	if err != nil {
+		return false
+	}
+	head, err := readHead(journalPath(o.Path))
+	return err == nil && head.Identity == identity
 }
 
 // Files gives what a run to the path writes when it is in one part: the press

@@ -345,3 +345,20 @@ func TestSpareStations(t *testing.T) {
 		}
 	}
 }
+
+// A run that was begun in one file is known by its journal, and so is one in parts.
+func TestBegunKnowsItsJournal(t *testing.T) {
+	o := vary.Output{Path: filepath.Join(t.TempDir(), "run.pdf")}
+	r := prepare(t, plan(t, 40, textField()))
+	if r.Begun(o) {
+		t.Error("nothing was begun")
+	}
+	if _, err := r.Write(context.Background(), o); err != nil {
+		t.Fatal(err)
+	}
+	parted := o
+	parted.Frames = 1
+	if !r.Begun(o) || r.Begun(parted) {
+		t.Errorf("begun in one file: %v, in parts: %v", r.Begun(o), r.Begun(parted))
+	}
+}

@@ -274,10 +274,15 @@ func (r *Run) order() {
 // warnOfSpare says how many stations no record is left for.
 func (r *Run) warnOfSpare() {
 	if n := r.Order.Spare(); n > 0 {
-		what := map[Spare]string{
+		have, what := "have", map[Spare]string{
 			Blank: "stay blank", Void: "carry a void mark", Repeat: "repeat their lane's last record, which is printed twice",
 		}[r.plan.Spare]
-		r.Warnings.Add(CodeSpare, "%d stations of %s have no record and %s", n, r.Order.spareAt(), what)
+		if n == 1 {
+			have, what = "has", map[Spare]string{
+				Blank: "stays blank", Void: "carries a void mark", Repeat: "repeats its lane's last record, which is printed twice",
+			}[r.plan.Spare]
+		}
+		r.Warnings.Add(CodeSpare, "%s of %s %s no record and %s", say.CountOf(n, "station", "stations"), r.Order.spareAt(), have, what)
 	}
 }
 

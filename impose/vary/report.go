@@ -68,23 +68,23 @@ func (r *Run) Report(records int64, parts []Part) *Report {
 func (r *Report) Text(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Records    %s in the data, %s printed\n", say.Number(r.Records), say.Number(r.Labels))
-	fmt.Fprintf(&b, "Frames     %s, with %s labels each\n", say.Number(r.Frames), say.Number(r.EachFrame))
+	fmt.Fprintf(&b, "Frames     %s, with %s each\n", say.Number(r.Frames), say.CountOf(r.EachFrame, "label", "labels"))
 	if r.LastFirst {
 		b.WriteString("Order      the first record is printed last: the roll comes off from its last label\n")
 	} else {
 		b.WriteString("Order      the first record is printed first: the roll is wound twice or another even number of times\n")
 	}
 	if r.PerRoll > 0 {
-		fmt.Fprintf(&b, "Rolls      %s, with %s labels each but the last of a lane; roll 1 is %s\n", say.Number(r.Rolls), say.Number(r.PerRoll), r.Wound)
+		fmt.Fprintf(&b, "Rolls      %s, with %s each but the last of a lane; roll 1 is %s\n", say.Number(r.Rolls), say.CountOf(r.PerRoll, "label", "labels"), r.Wound)
 	}
 	if r.Changes > 0 {
-		fmt.Fprintf(&b, "Changes    %s change-over labels between rolls, which carry no record; %.2f m of web in each lane\n", say.Number(r.Changes), r.ChangeM)
+		fmt.Fprintf(&b, "Changes    %s between rolls, which carry no record; %.2f m of web in each lane\n", say.CountOf(r.Changes, "change-over label", "change-over labels"), r.ChangeM)
 	}
 	switch {
 	case r.SpareEnd > 0:
-		fmt.Fprintf(&b, "Spare      %s stations of frames %s to %s\n", say.Number(r.Spare), say.Number(r.SpareFrame), say.Number(r.SpareEnd))
+		fmt.Fprintf(&b, "Spare      %s of frames %s to %s\n", say.CountOf(r.Spare, "station", "stations"), say.Number(r.SpareFrame), say.Number(r.SpareEnd))
 	case r.Spare > 0:
-		fmt.Fprintf(&b, "Spare      %s stations of frame %s\n", say.Number(r.Spare), say.Number(r.SpareFrame))
+		fmt.Fprintf(&b, "Spare      %s of frame %s\n", say.CountOf(r.Spare, "station", "stations"), say.Number(r.SpareFrame))
 	}
 	for _, p := range r.Parts {
 		state := ""

@@ -51,6 +51,7 @@ var debian = map[string]string{
 	"xicclu":       "argyll",
 	"ZXingReader":  "zxing-cpp-tools",
 	"zbarimg":      "zbar-tools",
+	"zint":         "zint",
 	"zsh":          "zsh",
 }
 

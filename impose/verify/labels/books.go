@@ -69,47 +69,68 @@ type entry struct {
 }
 
 // ledger reads a part's ledger, which must be as it was entered and have a line
-// for every station of the part.
-func (r *run) ledger(p register.Part, out *Report) (list []entry, err error) {
+// for every station of the part, and hands out its frames one by one.
+func (r *run) ledger(p register.Part, out *Report, see func(frame []entry) error) error {
 	name := r.path(p.Ledger)
 	switch got, err := sum(name); {
 	case err != nil:
-		return nil, err
+		return err
 	case got == "":
 		out.differs(LedgerDiffers, "%s is gone", name)
-		return nil, nil
+		return nil
 	case got != p.Book:
 		out.differs(LedgerDiffers, "%s has changed since it was written", name)
-		return nil, nil
+		return nil
 	}
 	f, err := os.Open(name)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer f.Close()
 	rows := csv.NewReader(bufio.NewReader(f))
 	head, err := rows.Read()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	column := func(row []string, name string) int64 {
-		n, _ := strconv.ParseInt(row[slices.Index(head, name)], 10, 64)
-		return n
+	rows.ReuseRecord = true
+	var at [5]int
+	for i, column := range []string{"record", "frame", "lane", "row", "state"} {
+		if at[i] = slices.Index(head, column); at[i] < 0 {
+			out.differs(LedgerDiffers, "%s has no column %s", name, column)
+			return nil
+		}
 	}
+	var frame []entry
+	lines := int64(0)
 	for {
 		row, err := rows.Read()
+		if err != nil && err != io.EOF {
+			return err
+		}
+		var e entry
+		if err == nil {
+			number := func(i int) int64 {
+				n, _ := strconv.ParseInt(row[at[i]], 10, 64)
+				return n
+			}
+			e = entry{number(0), number(1), int(number(2)), int(number(3)), row[at[4]] == "printed", row[at[4]] == "change-over"}
+			lines++
+		}
+		if len(frame) > 0 && (err == io.EOF || e.frame != frame[0].frame) {
+			if err := see(frame); err != nil {
+				return err
+			}
+			frame = frame[:0]
+		}
 		if err == io.EOF {
 			break
 		}
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, entry{column(row, "record"), column(row, "frame"), int(column(row, "lane")), int(column(row, "row")), row[slices.Index(head, "state")] == "printed", row[slices.Index(head, "state")] == "change-over"})
+		frame = append(frame, e)
 	}
-	if want := p.Frames * int64(len(r.places.Order.Lanes)*r.places.Order.Rows); int64(len(list)) != want {
-		out.differs(LedgerDiffers, "%s has %d lines, and its part %d stations", name, len(list), want)
+	if want := p.Frames * int64(len(r.places.Order.Lanes)*r.places.Order.Rows); lines != want {
+		out.differs(LedgerDiffers, "%s has %d lines, and its part %d stations", name, lines, want)
 	}
-	return list, nil
+	return nil
 }
 
 // seen counts records, a bit each.

@@ -18,13 +18,17 @@ func TestChangesStandBehindFullRolls(t *testing.T) {
 	} {
 		r := &run{}
 		r.places.Order.PerRoll, r.places.Order.Change = 3, 2
-		var list []entry
-		for i, letter := range c.lane {
-			e := entry{frame: int64(i/2) + 1, lane: 1, row: i%2 + 1, printed: letter == 'p', change: letter == 'c'}
-			list = append(list, e, entry{frame: e.frame, lane: 2, row: e.row})
-		}
 		out := &Report{}
-		r.changes(list, out)
+		along := rolls{r, out, map[int]*stretch{}}
+		for i := 0; i < len(c.lane); i += 2 {
+			var list []entry
+			for row, letter := range c.lane[i:min(i+2, len(c.lane))] {
+				e := entry{frame: int64(i/2) + 1, lane: 1, row: row + 1, printed: letter == 'p', change: letter == 'c'}
+				list = append(list, e, entry{frame: e.frame, lane: 2, row: e.row})
+			}
+			along.frame(list)
+		}
+		along.end()
 		said := ""
 		for _, d := range out.Differences {
 			said += d.Text

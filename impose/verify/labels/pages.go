@@ -17,6 +17,7 @@ import (
 
 	"quoin/impose/raster"
 	"quoin/impose/register"
+	"quoin/impose/thrift"
 )
 
 // drawn is how many pixels an inch pages are drawn at: three for a module of a
@@ -26,6 +27,8 @@ const drawn = 300
 // Verify proves a run. What is wrong is in the report; an error says that it
 // couldn't be looked at.
 func Verify(ctx context.Context, o Options) (*Report, error) {
+	defer thrift.Collect()()
+	thrift.Release()
 	reg, err := register.View(o.Register)
 	if err != nil {
 		return nil, err
@@ -50,21 +53,17 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 			return nil, err
 		}
 		defer renderer.Close()
+		thrift.Release()
 	}
 	had := make(seen, r.Records/64+1)
 	for _, p := range r.parts {
 		if o.Parts != nil && !slices.Contains(o.Parts, p.Number) {
 			continue
 		}
-		list, err := r.ledger(p, out)
-		if err != nil {
+		if err := r.part(ctx, reg, renderer, p, had, o.All, out); err != nil {
 			return nil, err
 		}
-		r.count(list, had, out)
-		r.changes(list, out)
-		if err := r.pages(ctx, reg, renderer, p, list, o.All, out); err != nil {
-			return nil, err
-		}
+		thrift.Release()
 	}
 	if o.Parts == nil || len(o.Parts) == len(r.parts) {
 		r.missing(had, out)
@@ -77,62 +76,84 @@ func (r *run) symbols() bool {
 	return slices.ContainsFunc(r.spec.Fields, func(f field) bool { return f.Symbol != nil })
 }
 
-// pages draws frames of a part and reads their symbols.
-func (r *run) pages(ctx context.Context, reg *register.Register, renderer *raster.Renderer, p register.Part, list []entry, all bool, out *Report) error {
+// part proves a part frame by frame: its ledger, the rolls along its lanes, and the
+// symbols on its pages.
+func (r *run) part(ctx context.Context, reg *register.Register, renderer *raster.Renderer, p register.Part, had seen, all bool, out *Report) error {
+	book, err := r.open(renderer, p, out)
+	if err != nil {
+		return err
+	}
+	if book != nil {
+		defer book.close()
+	}
+	along := rolls{r, out, map[int]*stretch{}}
+	err = r.ledger(p, out, func(frame []entry) error {
+		r.count(frame, had, out)
+		along.frame(frame)
+		n := frame[0].frame
+		if book == nil || !all && n != p.First && n != p.First+p.Frames-1 {
+			return nil
+		}
+		out.Frames++
+		err := r.page(ctx, reg, book.Book, int(n-p.First), frame, out)
+		var lost *unregistered
+		if err != nil && ctx.Err() == nil && !errors.As(err, &lost) {
+			out.differs(PartChanged, "%s can't be drawn: %v", r.path(p.File), err)
+			book.close()
+			book, err = nil, nil
+		}
+		return err
+	})
+	along.end()
+	return err
+}
+
+// opened is a press file that is drawn from.
+type opened struct {
+	*raster.Book
+	file *os.File
+}
+
+func (o *opened) close() {
+	if o.file != nil {
+		o.Book.Close()
+		o.file.Close()
+		o.file = nil
+	}
+}
+
+// open opens a part's press file to be drawn, and holds it against its sum; nil where
+// there is nothing to be drawn.
+func (r *run) open(renderer *raster.Renderer, p register.Part, out *Report) (*opened, error) {
 	name := r.path(p.File)
 	switch got, err := sum(name); {
 	case err != nil:
-		return err
+		return nil, err
 	case got == "":
 		out.Gone++
-		return nil
+		return nil, nil
 	case got != p.Sum:
 		out.differs(PartChanged, "%s has changed since it was written", name)
 	}
 	if renderer == nil {
-		return nil
+		return nil, nil
 	}
 	file, err := os.Open(name)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer file.Close()
 	info, err := file.Stat()
 	if err != nil {
-		return err
-	}
-	wanted := []int{0}
-	if n := int(p.Frames) - 1; n > 0 {
-		wanted = append(wanted, n)
-	}
-	if all {
-		wanted = wanted[:0]
-		for n := range int(p.Frames) {
-			wanted = append(wanted, n)
-		}
-	}
-	of := map[int64][]entry{} // by frame, of labels with a record
-	for _, e := range list {
-		if e.record > 0 && (all || e.frame == p.First || e.frame == p.First+p.Frames-1) {
-			of[e.frame] = append(of[e.frame], e)
-		}
+		file.Close()
+		return nil, err
 	}
 	book, err := renderer.OpenBook(file, info.Size())
-	if err == nil {
-		defer book.Close()
-		for _, page := range wanted {
-			out.Frames++
-			if err = r.page(ctx, reg, book, page, of[p.First+int64(page)], out); err != nil {
-				break
-			}
-		}
-	}
-	var lost *unregistered
-	if err != nil && ctx.Err() == nil && !errors.As(err, &lost) {
+	if err != nil {
+		file.Close()
 		out.differs(PartChanged, "%s can't be drawn: %v", name, err)
-		return nil
+		return nil, nil
 	}
-	return err
+	return &opened{book, file}, nil
 }
 
 // unregistered is an error of the register, which is none of a page.
@@ -147,7 +168,9 @@ func (r *run) page(ctx context.Context, reg *register.Register, book *raster.Boo
 	defer sheet.Close()
 	rows := map[int][]entry{}
 	for _, e := range list {
-		rows[e.row] = append(rows[e.row], e)
+		if e.record > 0 {
+			rows[e.row] = append(rows[e.row], e)
+		}
 	}
 	for _, row := range slices.Sorted(maps.Keys(rows)) {
 		area := r.area(row)

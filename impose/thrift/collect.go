@@ -1,0 +1,20 @@
+package thrift
+
+import (
+	"os"
+	"runtime/debug"
+)
+
+// lean is how much the heap may grow, in per cent, before it is collected. The proof of
+// 100,000 labels takes 9 MB less so than with 100, and no more time that could be told.
+const lean = 25
+
+// Collect lets garbage be collected sooner, until what it returns is called. Who set
+// GOGC has chosen otherwise.
+func Collect() (back func()) {
+	if os.Getenv("GOGC") != "" {
+		return func() {}
+	}
+	before := debug.SetGCPercent(lean)
+	return func() { debug.SetGCPercent(before) }
+}
