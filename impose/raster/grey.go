@@ -21,23 +21,35 @@ func BandRows(width int) int { return max(2, bandPixels/width&^1) }
 // Sheet is the first page of a PDF, opened to be drawn in grey: 0 is black, 255
 // white. Close it after use.
 type Sheet struct {
-	r    *Renderer
-	doc  references.FPDF_DOCUMENT // to be closed with the page; "" for none
-	page references.FPDF_PAGE
+	r     *Renderer
+	doc   references.FPDF_DOCUMENT // to be closed with the page; "" for none
+	page  references.FPDF_PAGE
+	draft *Draft // to be closed with both; nil for none
 }
 
-// Open opens the first page of a PDF.
-func (r *Renderer) Open(pdf []byte) (*Sheet, error) {
-	doc, err := r.instance.OpenDocument(&requests.OpenDocument{File: &pdf})
+// Open opens page 1 of a draft, which is closed with it, and if it can't be read.
+func (r *Renderer) Open(pdf *Draft) (*Sheet, error) {
+	b, err := r.open(pdf)
+	if err != nil {
+		pdf.Close()
+		return nil, err
+	}
+	s, err := b.Sheet(0)
+	if err != nil {
+		b.Close()
+		pdf.Close()
+		return nil, err
+	}
+	s.doc, s.draft = b.doc, pdf
+	return s, nil
+}
+
+func (r *Renderer) open(pdf *Draft) (*Book, error) {
+	reader, err := pdf.Reader()
 	if err != nil {
 		return nil, greyError(err)
 	}
-	page, err := r.instance.FPDF_LoadPage(&requests.FPDF_LoadPage{Document: doc.Document, Index: 0})
-	if err != nil {
-		r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: doc.Document})
-		return nil, greyError(err)
-	}
-	return &Sheet{r, doc.Document, page.Page}, nil
+	return r.OpenBook(reader, pdf.Size())
 }
 
 // Close gives the page's memory back.
@@ -45,6 +57,9 @@ func (s *Sheet) Close() {
 	s.r.instance.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: s.page})
 	if s.doc != "" {
 		s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
+	}
+	if s.draft != nil {
+		s.draft.Close()
 	}
 }
 

@@ -140,6 +140,16 @@ func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, i
 	return nil
 }
 
+// Draft draws page 1 of a draft.
+func (r *Renderer) Draft(pdf *Draft, dpi int) (image.Image, error) {
+	b, err := r.open(pdf)
+	if err != nil {
+		return nil, err
+	}
+	defer b.Close()
+	return r.page(requests.Page{ByIndex: &requests.PageByIndex{Document: b.doc}}, dpi)
+}
+
 func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {
 	size, err := r.instance.GetPageSizeInPixels(&requests.GetPageSizeInPixels{Page: page, DPI: dpi})
 	if err != nil {
