@@ -70,6 +70,7 @@ func (f *pictureFlags) write(ctx context.Context, im *imposed, say func(string))
 }
 
 func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *imposed, say func(string)) error {
+	lean()
 	if !isPNG(f.proof) {
 		s, err := im.summary()
 		if err != nil {

@@ -141,16 +141,26 @@ func (s *Sheet) clear(b references.FPDF_BITMAP, width, height int) error {
 	return nil
 }
 
-// read takes the grey of a bitmap, whose three colours are the same.
+// read takes the grey of a bitmap, which is that of each of its colours.
 func (s *Sheet) read(b references.FPDF_BITMAP, grey []byte) error {
-	pixels, err := s.r.instance.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: b})
+	bgra, err := s.pixels(b)
 	if err != nil {
-		return greyError(err)
+		return err
 	}
 	for i := range grey {
-		grey[i] = pixels.Buffer[4*i+1]
+		grey[i] = bgra[4*i+1]
 	}
 	return nil
+}
+
+// pixels gives a bitmap's, each of four bytes: blue, green, red and one that means
+// nothing. They are the renderer's own.
+func (s *Sheet) pixels(b references.FPDF_BITMAP) ([]byte, error) {
+	out, err := s.r.instance.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: b})
+	if err != nil {
+		return nil, greyError(err)
+	}
+	return out.Buffer, nil
 }
 
 // band draws the rows from y on into a bitmap.
