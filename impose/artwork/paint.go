@@ -54,6 +54,9 @@ func (p *painter) paint(c *colour, bounds Rect, over bool, w what) {
 		return
 	}
 	bounds = p.seen(bounds)
+	if w&(paths|texts) == 0 { // those are told better
+		p.ground.rough(p, bounds)
+	}
 	if c.space.family == patternSpace {
 		p.paintPattern(c, bounds, over, w)
 		return

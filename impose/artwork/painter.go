@@ -189,6 +189,9 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // whether op is one of them.
 func (p *painter) construct(op string, v []float64) bool {
 	p.trace(op, v)
+	if p.ground != nil {
+		p.ground.build(p, op, v)
+	}
 	switch op {
 	case "m":
 		p.parts++
@@ -238,6 +241,9 @@ func (p *painter) endPath(fill, stroke bool) {
 	}
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
+	}
+	if p.ground != nil {
+		p.ground.endPath(p, fill, stroke)
 	}
 	if stroke && drawn {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()

@@ -70,6 +70,8 @@ type scan struct {
 	coloured []Rect
 	rgb      map[string]*rgbUse
 	rgbOrder []string
+
+	ground *ground // what boxes are watched for; nil for none
 }
 
 // stepped is a layer with a processing step that content belongs to.
@@ -263,10 +265,11 @@ const unpacks = 1032
 // inside walks a stream that the content paints, unless that is already being
 // done or would tell nothing new. A stream that is painted at ever new places
 // is followed to the first of them; after that, walk is told that it repeats,
-// and its content counts as lying anywhere within the clip.
-func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(repeats bool)) {
+// and its content counts as lying anywhere within the clip. It reports whether the
+// stream was walked, or is one that paints nothing.
+func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(repeats bool)) bool {
 	if stream == nil || s.depth >= maxForms || s.active[stream.Ref] {
-		return
+		return true
 	}
 	key := walkKey{ref: stream.Ref, fill: g.fill.sign(), stroke: g.stroke.sign(), flags: s.flags(g) | extra, scale: bucket(g.ctm.scale())}
 	if n := len(s.kinds); n > 0 {
@@ -282,12 +285,12 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 		key.x, key.y = int32(clamp(g.ctm[4])), int32(clamp(g.ctm[5]))
 	}
 	if s.walked[key] {
-		return
+		return false
 	}
 	before := s.left
 	if s.costs[stream.Ref] > before && s.err == nil {
 		s.err = errOperators // at once, and not when the budget is used up
-		return
+		return false
 	}
 	s.walked[key] = true
 	s.places[stream.Ref]++
@@ -300,6 +303,7 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 	s.costs[stream.Ref] = max(s.costs[stream.Ref], before-s.left)
 	delete(s.active, stream.Ref)
 	s.depth--
+	return true
 }
 
 // repeating is the flag of a walk whose content may lie anywhere.

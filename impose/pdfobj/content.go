@@ -297,13 +297,13 @@ func (d *Document) Content(o Object) io.Reader {
 		if s == nil {
 			continue
 		}
-		r, rest, err := d.decodedUpTo(s, func(err error) { d.harm(s.Ref.Num, "its data are cut short: %v", err) })
+		r, rest, err := d.decoder.upTo(s, func(err error) { d.damage.lost(s.Ref.Num, "its data are cut short: %v", err) })
 		if err == nil && len(rest) > 0 {
 			err = fmt.Errorf("%w: %s", ErrImageFilter, rest[0].Filter)
 		}
 		if err != nil {
-			d.note("content stream %d: %v; left out", s.Ref.Num, err)
-			d.harm(s.Ref.Num, "it can't be decoded: %v", err)
+			d.damage.note("content stream %d: %v; left out", s.Ref.Num, err)
+			d.damage.lost(s.Ref.Num, "it can't be decoded: %v", err)
 			continue
 		}
 		readers = append(readers, &noted{&ahead{r: r}, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
@@ -320,9 +320,9 @@ type noted struct {
 
 func (n *noted) Read(p []byte) (int, error) {
 	got, err := n.r.Read(p)
-	if err != nil && err != io.EOF && !n.doc.fatal(err) {
-		n.doc.note("content stream %d: %v", n.num, err)
-		n.doc.harm(n.num, "it can't be decoded: %v", err)
+	if err != nil && err != io.EOF && !n.doc.file.fatal(err) {
+		n.doc.damage.note("content stream %d: %v", n.num, err)
+		n.doc.damage.lost(n.num, "it can't be decoded: %v", err)
 		err = io.EOF
 	}
 	return got, err
