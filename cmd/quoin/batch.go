@@ -16,7 +16,7 @@ import (
 )
 
 // aloneFlags name files of one input, so that they can't stand for several.
-var aloneFlags = []string{"summary", "cutting-dxf", "cutting-svg", "proof", "picture", "sheet", "ticket", "lanes-csv", "targets"}
+var aloneFlags = []string{"summary", "cutting-dxf", "cutting-svg", "proof", "picture", "alike-picture", "sheet", "ticket", "lanes-csv", "targets"}
 
 const batchWay = "name a folder behind -o, as in -o out/, or give -n to see the plans only; lanes that share a frame stand in one job file"
 

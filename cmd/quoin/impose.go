@@ -170,7 +170,7 @@ func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say fu
 	if !f.noAlike {
 		say("comparing the labels")
 		var err error
-		if im.written.Warnings, err = lookAlikes(ctx, im); err != nil {
+		if im.written.Warnings, err = lookAlikes(ctx, im, f.pictures.alike); err != nil {
 			return nil, err
 		}
 	}
@@ -225,7 +225,7 @@ func (f *imposeFlags) lacksOutput() bool { return f.out == "" && !f.plan }
 
 // outputs lists every file that was asked for.
 func (f *imposeFlags) outputs() []string {
-	list := []string{f.summary, f.cuts.dxf, f.cuts.svg, f.pictures.proof, f.pictures.layout, f.sheet.path, f.ticket.ticket, f.ticket.lanes}
+	list := []string{f.summary, f.cuts.dxf, f.cuts.svg, f.pictures.proof, f.pictures.layout, f.pictures.alike, f.sheet.path, f.ticket.ticket, f.ticket.lanes}
 	if !f.plan {
 		list = append(list, f.out)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"runtime/debug"
 	"strconv"
 	"strings"
 
@@ -127,6 +128,7 @@ func (f *inspectFlags) rules() (*job.Press, error) {
 
 // measure draws the plates of the pages in the report.
 func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.File, report *artwork.Report) error {
+	lean()
 	progress := io.newProgress()
 	defer progress.end()
 	renderer, err := raster.New(ctx, io.saying(progress))
@@ -134,6 +136,7 @@ func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.Fi
 		return err
 	}
 	defer renderer.Close()
+	debug.FreeOSMemory()
 	for i := range report.Pages {
 		page, err := file.Page(report.Pages[i].Page)
 		if err != nil {

@@ -3,16 +3,22 @@ package main
 import (
 	"context"
 	"fmt"
+	"image/png"
+	"io"
+	"slices"
 
+	"quoin/geometry"
 	"quoin/impose/alike"
+	"quoin/impose/miniature"
 	"quoin/impose/queue/spread"
 	"quoin/impose/say"
 )
 
-// lookAlikes compares the labels of a job with several artworks. Where another
-// order of lanes would part those that look alike, it is said: a job file's lanes
-// are a person's choice.
-func lookAlikes(ctx context.Context, im *imposed) ([]say.Note, error) {
+// lookAlikes compares the labels of a job with several artworks, and draws where they
+// differ into a file, unless its name is empty. A job file's lanes are a person's
+// choice: where another order of the artworks would part labels that look alike, it is
+// said and not done.
+func lookAlikes(ctx context.Context, im *imposed, picture string) ([]say.Note, error) {
 	if len(im.Pages) < 2 {
 		return nil, nil
 	}
@@ -41,8 +47,30 @@ func lookAlikes(ctx context.Context, im *imposed) ([]say.Note, error) {
 	}
 	var notes []say.Note
 	for i := range pairs {
-		n := pairs[i].Note([2][]int{s.Artworks[pairs[i].A].Lanes, s.Artworks[pairs[i].B].Lanes}, "")
-		notes = append(notes, n)
+		notes = append(notes, pairs[i].Note([2][]int{s.Artworks[pairs[i].A].Lanes, s.Artworks[pairs[i].B].Lanes}, picture))
 	}
-	return notes, nil
+	sizes := make([]geometry.Size, len(im.Pages)) // lanes of one width stay together
+	for i := range sizes {
+		sizes[i] = im.LabelSize(i)
+	}
+	if order := alike.Apart(len(sizes), pairs, func(i int) int { return slices.Index(sizes, sizes[i]) }); !slices.IsSorted(order) {
+		for i := range order {
+			order[i]++
+		}
+		notes[0].Text += "; named in the order " + say.List(say.Numbers(order)) + ", fewer that look alike are neighbours"
+	}
+	if picture == "" {
+		return notes, nil
+	}
+	return notes, writePart(im, "look-alikes", picture, func(w io.Writer) error {
+		img := alike.Column(pairs)
+		if isPNG(picture) {
+			return png.Encode(w, img)
+		}
+		data, err := miniature.JPEG(img)
+		if err == nil {
+			_, err = w.Write(data)
+		}
+		return err
+	})
 }

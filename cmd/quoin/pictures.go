@@ -16,13 +16,14 @@ import (
 
 // pictureFlags ask for pictures of the frame beside its PDF.
 type pictureFlags struct {
-	proof, layout string
-	dpi           int
+	proof, layout, alike string
+	dpi                  int
 }
 
 func (f *pictureFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&f.proof, "proof", "", "write a proof with the real artwork: `FILE`.html to zoom and switch layers, or FILE.png")
 	fs.StringVar(&f.layout, "picture", "", "write the layout with its measures: `FILE`.svg or FILE.png")
+	fs.StringVar(&f.alike, "alike-picture", "", "draw where labels that look alike differ, if there are any: `FILE`.jpg or FILE.png")
 	f.dpi = 100
 	dpiVar(fs, &f.dpi, "picture-dpi", "`dots` per inch of a PNG")
 }
@@ -33,6 +34,9 @@ func (f *pictureFlags) check() error {
 		return err
 	}
 	if err := endsIn("picture", f.layout, ".svg", ".png"); err != nil {
+		return err
+	}
+	if err := endsIn("alike-picture", f.alike, ".jpg", ".png"); err != nil {
 		return err
 	}
 	if f.dpi < 10 || f.dpi > 2400 {
@@ -70,6 +74,7 @@ func (f *pictureFlags) write(ctx context.Context, im *imposed, say func(string))
 }
 
 func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *imposed, say func(string)) error {
+	lean()
 	if !isPNG(f.proof) {
 		s, err := im.summary()
 		if err != nil {

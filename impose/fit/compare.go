@@ -2,6 +2,7 @@ package fit
 
 import (
 	"cmp"
+	_ "embed"
 	"math"
 	"slices"
 
@@ -10,6 +11,12 @@ import (
 
 // CompareSchema names the comparison's form.
 const CompareSchema = "quoin/compare/1"
+
+//go:embed schema/compare.schema.json
+var compareSchema []byte
+
+// CompareJSONSchema returns the JSON Schema of a comparison (draft 2020-12).
+func CompareJSONSchema() []byte { return compareSchema }
 
 // Comparison holds every die, web and turn that serves the order side by side.
 type Comparison struct {

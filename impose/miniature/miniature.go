@@ -8,6 +8,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"image"
+	"image/draw"
 	"image/jpeg"
 	"math"
 	"sync"
@@ -75,6 +76,21 @@ func (p *Painter) Close() {
 	if p.renderer != nil {
 		p.renderer.Close()
 	}
+}
+
+// Strip puts pictures of labels beside each other on white, each in the middle of a
+// square of Long pixels.
+func Strip(labels []image.Image) image.Image {
+	out := image.NewRGBA(image.Rect(0, 0, max(1, len(labels))*Long, Long))
+	draw.Draw(out, out.Rect, image.White, image.Point{}, draw.Src)
+	for i, label := range labels {
+		b := label.Bounds()
+		corner := image.Pt(i*Long+(Long-b.Dx())/2, (Long-b.Dy())/2)
+		cell := image.Rect(i*Long, 0, (i+1)*Long, Long)
+		at := image.Rectangle{corner, corner.Add(b.Size())}
+		draw.Draw(out, at.Intersect(cell), label, b.Min.Add(at.Intersect(cell).Min.Sub(corner)), draw.Over)
+	}
+	return out
 }
 
 // JPEG gives a picture as a file, the same for the same picture.

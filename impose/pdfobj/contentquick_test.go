@@ -73,3 +73,43 @@ func BenchmarkContent(b *testing.B) {
 		}
 	}
 }
+
+// TestPlainNumbersAreTheOperands: what is given as numbers is what would have been
+// given as operands, also beside names and strings.
+func TestPlainNumbersAreTheOperands(t *testing.T) {
+	const content = "1 -2.5 m 0 .5 1e1 0 k h 9 10.5 l /P 3 4 scn 5 6 /P scn [1 2] 3 d q -0.0 7 l (a) Tj 8"
+	want := operationsOf(t, content)
+	c := NewContentScanner(strings.NewReader(content))
+	c.Plain = true
+	plain := 0
+	for _, w := range want {
+		if !c.Next() {
+			t.Fatal("too few operations")
+		}
+		got := c.Operation()
+		var values []Object
+		for i, o := range w.Operands {
+			if len(got.Operands) > 0 {
+				break
+			}
+			if v, ok := o.(Integer); ok {
+				o = Real(v)
+			}
+			values = append(values, o)
+			if i >= len(got.Numbers) || o != Object(Real(got.Numbers[i])) {
+				t.Errorf("%s: number %d of %v, want %v", w.Operator, i, got.Numbers, w.Operands)
+			}
+		}
+		if len(values) > 0 {
+			plain++
+		} else if !reflect.DeepEqual(got.Operands, w.Operands) || len(got.Numbers) > 0 {
+			t.Errorf("%s: %v, want %v", w.Operator, got, w.Operands)
+		}
+		if got.Operator != w.Operator {
+			t.Errorf("%s, want %s", got.Operator, w.Operator)
+		}
+	}
+	if c.Next() || plain != 1 {
+		t.Errorf("%d plain operations", plain)
+	}
+}

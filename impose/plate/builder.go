@@ -1,7 +1,6 @@
 package plate
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"slices"
@@ -9,6 +8,7 @@ import (
 
 	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
+	"quoin/impose/raster"
 )
 
 // builder writes the copy of a page in which one ink is painted as grey: for
@@ -22,7 +22,7 @@ type builder struct {
 	spaces *spaces
 	told   *approximations
 
-	out    bytes.Buffer
+	out    raster.Draft
 	w      *pdfobj.Writer
 	copier *pdfobj.Copier
 	matrix *artwork.Matrix // from the page's space to that of the copy; nil for none
@@ -83,7 +83,7 @@ func newParts(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *ap
 }
 
 // build writes the copy. Its page is box, in the space of the copy.
-func (b *builder) build(box artwork.Rect) ([]byte, error) {
+func (b *builder) build(box artwork.Rect) (*raster.Draft, error) {
 	page := b.page
 	res := b.scope(page.Dict["Resources"], nil)
 	b.noteGroup(page.Group, res, "the page")
@@ -142,7 +142,7 @@ func (b *builder) build(box artwork.Rect) ([]byte, error) {
 	if err := b.w.Close(catalog, pdfobj.Ref{}); err != nil {
 		return nil, err
 	}
-	return b.out.Bytes(), nil
+	return &b.out, nil
 }
 
 // appearance paints an annotation's picture after the page's content.

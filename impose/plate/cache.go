@@ -42,14 +42,23 @@ func UserCache() *Cache {
 	return OpenCache(filepath.Join(base, "quoin", "plates"), 256<<20)
 }
 
-func (c *Cache) path(pdf []byte, g Grid, fine int) string {
+// path gives where a plate is kept that is drawn from these copies.
+func (c *Cache) path(g Grid, fine int, copies ...*raster.Draft) (string, error) {
 	if c == nil {
-		return ""
+		return "", nil
 	}
 	h := sha256.New()
-	h.Write(pdf)
+	for _, pdf := range copies {
+		r, err := pdf.Reader()
+		if err == nil {
+			_, err = io.Copy(h, r)
+		}
+		if err != nil {
+			return "", err
+		}
+	}
 	fmt.Fprintf(h, "%s %d x %d, %d", cacheVersion, g.Width, g.Height, fine)
-	return filepath.Join(c.dir, hex.EncodeToString(h.Sum(nil)))
+	return filepath.Join(c.dir, hex.EncodeToString(h.Sum(nil))), nil
 }
 
 // read hands out a plate that is kept, and reports whether there is one. A

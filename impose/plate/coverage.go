@@ -31,9 +31,10 @@ type CoverageOptions struct {
 // sparse is the share of the trim below which an ink is told as hardly used.
 const sparse = 0.1 // per cent
 
-// maxTotals bounds the pixels on which totals are summed up: 32 MB. A frame of 340
-// x 938 mm is measured at 129 to the inch then, which shows the smallest targets.
-const maxTotals = 8 << 20
+// maxTotals bounds the pixels on which totals are summed up: 18 MB. A frame of 340
+// x 938 mm is measured at 97 to the inch then, 15 pixels to the smallest target. It
+// is above mostFiner, so that what repeats on a frame is drawn once.
+const maxTotals = mostFiner + mostFiner/8
 
 // sums are taken of all inks, pixel by pixel.
 type sums struct {

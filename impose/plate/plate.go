@@ -127,10 +127,14 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 	if err != nil {
 		return err
 	}
+	defer pdf.Close()
 	if !b.inked {
 		return s.empty(ctx, take)
 	}
-	path := s.cache.path(pdf, s.Grid, s.fine)
+	path, err := s.cache.path(s.Grid, s.fine, pdf)
+	if err != nil {
+		return err
+	}
 	if done, err := s.cache.read(ctx, path, s.Grid, take); done || err != nil {
 		return err
 	}
@@ -148,7 +152,7 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 
 // parts draws the plate of ink i from its copy. A large page is copied once more
 // for each of its bands, with only what lies there.
-func (s *Set) parts(ctx context.Context, i int, pdf []byte, take func(Band) error) error {
+func (s *Set) parts(ctx context.Context, i int, pdf *raster.Draft, take func(Band) error) error {
 	g := s.Grid
 	if g.Width*g.Height <= mostFiner {
 		return s.part(ctx, pdf, 0, g.Height, take)
@@ -178,7 +182,7 @@ func (s *Set) parts(ctx context.Context, i int, pdf []byte, take func(Band) erro
 }
 
 // part draws a copy as the rows from y on.
-func (s *Set) part(ctx context.Context, pdf []byte, y, rows int, take func(Band) error) error {
+func (s *Set) part(ctx context.Context, pdf *raster.Draft, y, rows int, take func(Band) error) error {
 	sheet, err := s.renderer.Open(pdf)
 	if err != nil {
 		return err

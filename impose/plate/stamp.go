@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"context"
 	"image"
+	"io"
 	"math"
 
 	"quoin/impose/artwork"
+	"quoin/impose/raster"
 )
 
 // A frame paints a few labels many times. Each of them is drawn once and placed on
@@ -56,9 +58,11 @@ func (s *Set) stamping(ctx context.Context, i int) (*stamping, error) {
 		return nil, err
 	}
 	b.scout, b.told = &scout{digests: s.digests}, &approximations{}
-	if _, err := b.build(s.Grid.Box); err != nil {
+	looked, err := b.build(s.Grid.Box)
+	if err != nil {
 		return nil, err
 	}
+	looked.Close()
 	run, ok := b.scout.repeated()
 	if !ok || b.bent {
 		return nil, nil
@@ -75,14 +79,19 @@ func (s *Set) drawStamped(ctx context.Context, i int, take func(Band) error) (bo
 	if st == nil || err != nil {
 		return false, err
 	}
-	all, inked, bent, err := st.copies(ctx)
+	all := &raster.Draft{} // one after another, only to be told apart
+	defer all.Close()
+	inked, bent, err := st.copies(ctx, all)
 	switch {
 	case err != nil || bent:
 		return false, err
 	case !inked:
 		return true, s.empty(ctx, take)
 	}
-	path := s.cache.path(all, s.Grid, 0) // a page that isn't stamped is never drawn 0 times as fine
+	path, err := s.cache.path(s.Grid, 0, all) // a page that isn't stamped is never drawn 0 times as fine
+	if err != nil {
+		return true, err
+	}
 	if done, err := s.cache.read(ctx, path, s.Grid, take); done || err != nil {
 		return true, err
 	}
@@ -98,9 +107,9 @@ func (s *Set) drawStamped(ctx context.Context, i int, take func(Band) error) (bo
 	return true, err
 }
 
-// copies gives all that the plate is drawn from, one after another, and says
+// copies writes all that the plate is drawn from, one after another, and says
 // whether it may have ink, and whether something blends that can't be placed.
-func (st *stamping) copies(ctx context.Context) (all []byte, inked, bent bool, err error) {
+func (st *stamping) copies(ctx context.Context, all io.Writer) (inked, bent bool, err error) {
 	spans := []span{{0, st.run.from}, {st.run.to, toTheEnd}}
 	var places bytes.Buffer
 	for n := st.run.from; n < st.run.to; n++ {
@@ -115,16 +124,24 @@ func (st *stamping) copies(ctx context.Context) (all []byte, inked, bent bool, e
 	for _, one := range spans {
 		pdf, b, err := st.copy(ctx, one, st.set.Grid.Box, func(*builder) {})
 		if err != nil {
-			return nil, false, false, err
+			return false, false, err
 		}
-		all = append(all, pdf...)
 		inked, bent = inked || b.inked, bent || b.bent
+		r, err := pdf.Reader()
+		if err == nil {
+			_, err = io.Copy(all, r)
+		}
+		pdf.Close()
+		if err != nil {
+			return false, false, err
+		}
 	}
-	return append(all, places.Bytes()...), inked, bent, nil
+	_, err = places.WriteTo(all)
+	return inked, bent, err
 }
 
 // copy writes the copy of some paintings on a part of the page.
-func (st *stamping) copy(ctx context.Context, of span, box artwork.Rect, prepare func(*builder)) ([]byte, *builder, error) {
+func (st *stamping) copy(ctx context.Context, of span, box artwork.Rect, prepare func(*builder)) (*raster.Draft, *builder, error) {
 	b, err := st.set.builder(ctx, st.i)
 	if err != nil {
 		return nil, nil, err

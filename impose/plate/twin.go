@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"image"
+	"io"
 	"math"
 
 	"quoin/impose/artwork"
@@ -38,7 +39,7 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 	if st == nil || err != nil {
 		return nil, err
 	}
-	if _, _, bent, err := st.copies(ctx); bent || err != nil {
+	if _, bent, err := st.copies(ctx, io.Discard); bent || err != nil {
 		return nil, err
 	}
 	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), compared: map[string][]mask{}}

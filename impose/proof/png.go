@@ -33,6 +33,14 @@ func PNG(ctx context.Context, w io.Writer, im *impose.Imposition, dpi int, say f
 	}
 	defer r.Close()
 	seen := im.Pictures()
+	if !seen.Film() && !im.Job.Mirror {
+		var pdf raster.Draft
+		defer pdf.Close()
+		if err := seen.Colours(ctx, &pdf); err != nil {
+			return err
+		}
+		return r.PNG(ctx, w, &pdf, dpi)
+	}
 	colours, white, err := lookOf(ctx, im, r, dpi,
 		views{
 			func(w io.Writer) error { return seen.Colours(ctx, w) },

@@ -51,17 +51,7 @@ const longestSide = 1400
 // HTML writes the page of an imposition and its summary. Say is told what takes
 // its time.
 func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Summary, say func(string)) error {
-	renderer, err := raster.New(ctx, say)
-	if err != nil {
-		return err
-	}
-	defer renderer.Close()
-	pictures, whites, err := pictures(ctx, renderer, im)
-	if err != nil {
-		return err
-	}
-	say("drawing the plates")
-	labels, err := plates(ctx, renderer, im)
+	pictures, whites, labels, err := drawAll(ctx, im, say)
 	if err != nil {
 		return err
 	}
@@ -82,6 +72,22 @@ func HTML(ctx context.Context, w io.Writer, im *impose.Imposition, s *summary.Su
 		"Style": template.CSS(style), "Script": template.JS(script + look), "Layers": layers(im.Frame),
 		"Second": im.Job.Mirror, "Film": im.Pictures().Film(),
 	})
+}
+
+// drawAll draws each artwork and its plates. The renderer and its memory, the larger
+// part of all that the page takes, are gone before the page is put together.
+func drawAll(ctx context.Context, im *impose.Imposition, say func(string)) (colours, whites []string, labels []label, err error) {
+	renderer, err := raster.New(ctx, say)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	defer renderer.Close()
+	if colours, whites, err = pictures(ctx, renderer, im); err != nil {
+		return nil, nil, nil, err
+	}
+	say("drawing the plates")
+	labels, err = plates(ctx, renderer, im)
+	return colours, whites, labels, err
 }
 
 // pictures gives each artwork's picture as a data address, and where white is
@@ -152,11 +158,12 @@ func lookOf(ctx context.Context, im *impose.Imposition, r *raster.Renderer, dpi 
 
 // drawn renders what is written.
 func drawn(r *raster.Renderer, dpi int, write func(io.Writer) error) (image.Image, error) {
-	var pdf bytes.Buffer
+	var pdf raster.Draft
+	defer pdf.Close()
 	if err := write(&pdf); err != nil {
 		return nil, err
 	}
-	return r.Page(pdf.Bytes(), dpi)
+	return r.Draft(&pdf, dpi)
 }
 
 func address(img image.Image) (string, error) {

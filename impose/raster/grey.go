@@ -21,23 +21,35 @@ func BandRows(width int) int { return max(2, bandPixels/width&^1) }
 // Sheet is the first page of a PDF, opened to be drawn in grey: 0 is black, 255
 // white. Close it after use.
 type Sheet struct {
-	r    *Renderer
-	doc  references.FPDF_DOCUMENT // to be closed with the page; "" for none
-	page references.FPDF_PAGE
+	r     *Renderer
+	doc   references.FPDF_DOCUMENT // to be closed with the page; "" for none
+	page  references.FPDF_PAGE
+	draft *Draft // to be closed with both; nil for none
 }
 
-// Open opens the first page of a PDF.
-func (r *Renderer) Open(pdf []byte) (*Sheet, error) {
-	doc, err := r.instance.OpenDocument(&requests.OpenDocument{File: &pdf})
+// Open opens page 1 of a draft, which is closed with it, and if it can't be read.
+func (r *Renderer) Open(pdf *Draft) (*Sheet, error) {
+	b, err := r.open(pdf)
+	if err != nil {
+		pdf.Close()
+		return nil, err
+	}
+	s, err := b.Sheet(0)
+	if err != nil {
+		b.Close()
+		pdf.Close()
+		return nil, err
+	}
+	s.doc, s.draft = b.doc, pdf
+	return s, nil
+}
+
+func (r *Renderer) open(pdf *Draft) (*Book, error) {
+	reader, err := pdf.Reader()
 	if err != nil {
 		return nil, greyError(err)
 	}
-	page, err := r.instance.FPDF_LoadPage(&requests.FPDF_LoadPage{Document: doc.Document, Index: 0})
-	if err != nil {
-		r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: doc.Document})
-		return nil, greyError(err)
-	}
-	return &Sheet{r, doc.Document, page.Page}, nil
+	return r.OpenBook(reader, pdf.Size())
 }
 
 // Close gives the page's memory back.
@@ -45,6 +57,9 @@ func (s *Sheet) Close() {
 	s.r.instance.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: s.page})
 	if s.doc != "" {
 		s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
+	}
+	if s.draft != nil {
+		s.draft.Close()
 	}
 }
 
@@ -126,16 +141,26 @@ func (s *Sheet) clear(b references.FPDF_BITMAP, width, height int) error {
 	return nil
 }
 
-// read takes the grey of a bitmap, whose three colours are the same.
+// read takes the grey of a bitmap, which is that of each of its colours.
 func (s *Sheet) read(b references.FPDF_BITMAP, grey []byte) error {
-	pixels, err := s.r.instance.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: b})
+	bgra, err := s.pixels(b)
 	if err != nil {
-		return greyError(err)
+		return err
 	}
 	for i := range grey {
-		grey[i] = pixels.Buffer[4*i+1]
+		grey[i] = bgra[4*i+1]
 	}
 	return nil
+}
+
+// pixels gives a bitmap's, each of four bytes: blue, green, red and one that means
+// nothing. They are the renderer's own.
+func (s *Sheet) pixels(b references.FPDF_BITMAP) ([]byte, error) {
+	out, err := s.r.instance.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: b})
+	if err != nil {
+		return nil, greyError(err)
+	}
+	return out.Buffer, nil
 }
 
 // band draws the rows from y on into a bitmap.

@@ -140,13 +140,19 @@ func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, i
 	return nil
 }
 
-func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {
-	size, err := r.instance.GetPageSizeInPixels(&requests.GetPageSizeInPixels{Page: page, DPI: dpi})
+// Draft draws page 1 of a draft.
+func (r *Renderer) Draft(pdf *Draft, dpi int) (image.Image, error) {
+	b, err := r.open(pdf)
 	if err != nil {
-		return nil, &Error{"drawing a picture", err}
+		return nil, err
 	}
-	if size.Width*size.Height > mostPixels {
-		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", size.Width, size.Height, dpi)
+	defer b.Close()
+	return r.page(requests.Page{ByIndex: &requests.PageByIndex{Document: b.doc}}, dpi)
+}
+
+func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {
+	if _, err := r.sizeOf(page, dpi); err != nil {
+		return nil, err
 	}
 	out, err := r.instance.RenderPageInDPI(&requests.RenderPageInDPI{Page: page, DPI: dpi})
 	if err != nil {
@@ -158,4 +164,16 @@ func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
 	draw.Draw(img, img.Bounds(), out.Result.RenderedImage, out.Result.RenderedImage.Bounds().Min, draw.Over)
 	return img, nil
+}
+
+// sizeOf gives a page's size in pixels; it fails for a picture that is too large.
+func (r *Renderer) sizeOf(page requests.Page, dpi int) (image.Point, error) {
+	size, err := r.instance.GetPageSizeInPixels(&requests.GetPageSizeInPixels{Page: page, DPI: dpi})
+	if err != nil {
+		return image.Point{}, &Error{"drawing a picture", err}
+	}
+	if size.Width*size.Height > mostPixels {
+		return image.Point{}, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", size.Width, size.Height, dpi)
+	}
+	return image.Pt(size.Width, size.Height), nil
 }

@@ -84,7 +84,12 @@ func (s *lookRoom) get(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	v.Artwork, ask.Do = n, "plates"
+	v.Artwork, ask.Do, ask.InkLimit = n, "plates", result.Job().InkLimit()
+	if rule := result.Job().LeastFromCut(); rule != nil {
+		if ask.FromCut = int64(*rule); ask.FromCut == 0 {
+			ask.FromCut = -1
+		}
+	}
 	data, err := s.pool.Draw(r.Context(), ask, nil)
 	if err == nil {
 		err = json.Unmarshal(data, &v.Plates)

@@ -183,6 +183,9 @@ type Plates struct {
 	PixelMM float64     `json:"pixel_mm"`
 	SizeMM  [2]float64  `json:"size_mm"`
 	Inks    []PlatesInk `json:"inks"`
+	// Found is what is amiss on the plates: too near the cut, empty bleed, too much
+	// ink, fine things in several inks.
+	Found []string `json:"found"`
 }
 
 // PlatesInk is one plate.
@@ -215,10 +218,15 @@ func (d *drawer) plates(a Ask) ([]byte, error) {
 	first := set.Place(0, 0)
 	step := float64(geometry.Inch.MM()) / set.Grid.DPI
 	list := Plates{DPI: set.Grid.DPI, Width: set.Grid.Width, Height: set.Grid.Height, PixelMM: step,
-		LeftMM: first.Across.MM() - step/2, TopMM: first.Around.MM() - step/2, SizeMM: [2]float64{size.Across.MM(), size.Around.MM()}, Inks: []PlatesInk{}}
+		LeftMM: first.Across.MM() - step/2, TopMM: first.Around.MM() - step/2, SizeMM: [2]float64{size.Across.MM(), size.Around.MM()}, Inks: []PlatesInk{}, Found: []string{}}
 	for _, k := range set.Inks {
 		list.Inks = append(list.Inks, PlatesInk{Name: k.Name, Kind: string(k.Kind), RGB: ink.RGB(k.CMYK)})
 	}
+	found, err := plate.Coverage(d.ctx, p, d.renderer, plate.CoverageOptions{DPI: a.DPI, Limit: a.InkLimit, FromCut: geometry.Length(a.FromCut), Cache: plate.UserCache()})
+	if err != nil {
+		return nil, err
+	}
+	list.Found = append(list.Found, found.Findings...)
 	return json.Marshal(list)
 }
 

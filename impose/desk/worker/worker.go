@@ -26,6 +26,11 @@ type Ask struct {
 	Password string  `json:"password,omitempty"`
 	Bleed    int64   `json:"bleed,omitempty"` // nanometres of bleed beyond the trim that plates show
 	Ink      int     `json:"ink,omitempty"`
+	// FromCut and InkLimit are the job's rules for what is found on plates: the least
+	// distance of text, bars and lines from the cut in nanometres, negative for none
+	// and 0 for the usual one, and the most that inks add up to in per cent, 0 for any.
+	FromCut  int64   `json:"from_cut,omitempty"`
+	InkLimit float64 `json:"ink_limit,omitempty"`
 
 	OtherFile string `json:"other_file,omitempty"`
 	OtherPage int    `json:"other_page,omitempty"`

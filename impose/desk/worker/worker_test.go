@@ -3,6 +3,7 @@ package worker
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"image/png"
 	"os"
@@ -90,5 +91,32 @@ func TestTheAskerLives(t *testing.T) {
 	}
 	if _, err := p.Draw(t.Context(), Ask{Do: "page", DPI: 72}, pdf); err != nil {
 		t.Errorf("after that: %v", err)
+	}
+}
+
+// TestPlatesAreLookedAt: a bar 1 mm from the cut is found where the job asks for
+// 3 mm, and not where it asks for none.
+func TestPlatesAreLookedAt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws plates")
+	}
+	how := "draw"
+	p := &Pool{Command: as(&how)}
+	defer p.Close()
+	// 1 mm is 2.835 points.
+	label := witness.Handwritten(t, "<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+		"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 160 110] /TrimBox [10 10 150 100] /Resources << >> /Contents 4 0 R >>", witness.Stream("", "0 0 0 1 k 12.835 40 1.5 12 re f"))
+	for rule, want := range map[int64]string{3_000_000: "1.0 mm", -1: ""} {
+		data, err := p.Draw(t.Context(), Ask{Do: "plates", DPI: 254, File: label, Page: 1, FromCut: rule}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got Plates
+		if err := json.Unmarshal(data, &got); err != nil {
+			t.Fatal(err)
+		}
+		if said := strings.Join(got.Found, "\n"); (said != "") != (want != "") || !strings.Contains(said, want) {
+			t.Errorf("%d nm: %q, want %q", rule, said, want)
+		}
 	}
 }

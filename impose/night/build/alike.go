@@ -111,6 +111,10 @@ func writeJPEG(w io.Writer, img image.Image) error {
 // that look alike.
 func AlikeName(run string, i int) string { return fmt.Sprintf("%s-alike-%d.jpg", run, i+1) }
 
+// LabelsName returns the name of the picture of a run's labels beside each other, in
+// the order of its orders.
+func LabelsName(run string) string { return run + "-labels.jpg" }
+
 // reordered puts a run's orders as an earlier start imposed them, by their titles.
 func reordered(run *plan.Run, products []string) {
 	if len(products) != len(run.Orders) {

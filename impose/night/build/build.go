@@ -99,6 +99,9 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	if err := readBack(b.folder, run); err != nil {
 		return err
 	}
+	if labels := LabelsName(run.Name); b.folder.Sum(labels) != "" {
+		files = append(files, summary.File{Role: "labels", Path: labels})
+	}
 	for i := 0; b.folder.Sum(AlikeName(run.Name, i)) != ""; i++ {
 		files = append(files, summary.File{Role: "look-alikes", Path: AlikeName(run.Name, i)})
 	}

@@ -13,6 +13,7 @@ import (
 	"quoin/impose/alike"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
+	"quoin/impose/miniature"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/plan"
 	"quoin/impose/say"
@@ -48,7 +49,7 @@ type Look struct {
 
 // Names returns the names of the files that are always made: PDF, job sheet,
 // summary. Pictures of labels that look alike come before them, as AlikeName names
-// them.
+// them, and where labels are drawn, LabelsName between them.
 func (p *Piece) Names() []string { return []string{p.pdf(), p.sheet(), p.summary()} }
 
 func (p *Piece) pdf() string     { return p.Name + ".pdf" }
@@ -113,6 +114,9 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 	c.Remarks = append(c.Remarks, p.Remarks...)
 	if p.Pictures != nil {
 		if c.Pictures, err = p.Pictures(ctx, im); err != nil {
+			return err
+		}
+		if _, err := to(LabelsName(p.Name), func(w io.Writer) error { return writeJPEG(w, miniature.Strip(c.Pictures)) }); err != nil {
 			return err
 		}
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	_ "embed"
 	"html/template"
 	"io"
@@ -36,12 +37,12 @@ var page = sync.OnceValue(func() *template.Template {
 		"replanned": replanned,
 		"paid":      func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
 		"plus":      plus, "findings": looked, "line": func(f Finding) string { return f.line() },
-		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes,
+		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes, "picture": picture, "seen": seen,
 	}).Parse(reportText))
 })
 
 // HTML writes the report as one page that needs nothing else: no script, no
-// font, no picture from elsewhere.
+// font, and no picture but those of the labels, which lie beside it.
 func HTML(w io.Writer, p *plan.Plan) error { return page().Execute(w, p) }
 
 // looked are the findings beside those of orders that are left out, which have a
@@ -54,6 +55,7 @@ func looked(p *plan.Plan) []Finding {
 type lane struct {
 	Number  int
 	Orders  []string
+	Labels  []label
 	WidthMM float64 // of its label, where lanes differ; 0 where not
 }
 
@@ -64,11 +66,14 @@ func lanes(p *plan.Plan, run plan.Run) []lane {
 	for i := range list {
 		list[i].Number = i + 1
 	}
-	for _, s := range run.Orders {
+	for i, s := range run.Orders {
 		for left := s.Stations; left > 0; {
 			at := &list[station/perLane]
 			take := min(left, perLane-station%perLane)
 			at.Orders = append(at.Orders, s.Order)
+			if l := picture(run, i); l != nil {
+				at.Labels = append(at.Labels, *l)
+			}
 			if s.LabelMM != nil {
 				at.WidthMM = s.LabelMM[p.Groups[run.Group-1].TurnDeg/90%2]
 			}
@@ -77,3 +82,25 @@ func lanes(p *plan.Plan, run plan.Run) []lane {
 	}
 	return list
 }
+
+// label is where an order's label is seen: in the picture that a run's labels share,
+// so much of the way to its right end.
+type label struct {
+	Path    string
+	Percent string
+	Name    string
+}
+
+// picture returns where the label of a run's order i is seen; nil where no labels
+// were drawn.
+func picture(run plan.Run, i int) *label {
+	for _, f := range run.Files {
+		if f.Role == "labels" {
+			return &label{f.Path, say.Fixed(100*float64(i)/float64(max(1, len(run.Orders)-1)), 3), cmp.Or(run.Orders[i].Product, run.Orders[i].Order)}
+		}
+	}
+	return nil
+}
+
+// seen reports whether the labels of a run were drawn.
+func seen(run plan.Run) bool { return len(run.Orders) > 0 && picture(run, 0) != nil }

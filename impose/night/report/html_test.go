@@ -14,6 +14,7 @@ import (
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
 	"quoin/impose/say"
+	"quoin/impose/summary"
 )
 
 // TestReportIsOnePageForEveryone reads the page as a browser does, and holds it
@@ -87,8 +88,38 @@ func TestReportIsOnePageForEveryone(t *testing.T) {
 func TestLaneMap(t *testing.T) {
 	run := plan.Run{Lanes: 3, Rows: 4, Orders: []plan.Share{{Order: "a", Stations: 6}, {Order: "b", Stations: 1}}}
 	got := fmt.Sprint(lanes(nil, run))
-	if want := "[{1 [a] 0} {2 [a b] 0} {3 [] 0}]"; got != want {
+	if want := "[{1 [a] [] 0} {2 [a b] [] 0} {3 [] [] 0}]"; got != want {
 		t.Errorf("%s, want %s", got, want)
+	}
+}
+
+// TestLabelsAreSeenInRunsAndOrders: each order shows its own part of the picture that
+// the labels of its run share, and each lane those that it carries.
+func TestLabelsAreSeenInRunsAndOrders(t *testing.T) {
+	run := plan.Run{
+		Name: "run-001", Group: 1, Lanes: 3, Rows: 1, Files: []summary.File{{Role: "labels", Path: "run-001-labels.jpg"}},
+		Orders: []plan.Share{{Order: "a", Product: "Plum", Stations: 1}, {Order: "b", Stations: 1}, {Order: "c", Stations: 1}},
+	}
+	p := &plan.Plan{Groups: []plan.GroupPart{{}}, Runs: []plan.Run{run}}
+	page := func() string {
+		var b bytes.Buffer
+		if err := HTML(&b, p); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	with := page()
+	for _, want := range []string{`alt="The label of Plum" style="object-position: 0.000% 0"`, `alt="The label of b" style="object-position: 50.000% 0"`, `alt="The label of c" style="object-position: 100.000% 0"`} {
+		if strings.Count(with, want) != 1 {
+			t.Errorf("%s isn't there once", want)
+		}
+	}
+	if n := strings.Count(with, `src="run-001-labels.jpg" alt="" style="object-position: `); n != 3 {
+		t.Errorf("%d pictures in lanes, want 3", n)
+	}
+	p.Runs[0].Files = nil
+	if strings.Contains(page(), "<img") {
+		t.Error("a picture that nobody drew")
 	}
 }
 

@@ -77,6 +77,9 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 	}
 	defer got.Close()
 	var names []string
+	if name := build.LabelsName(p.Name); slices.Contains(got.Names(), name) {
+		names = append(names, name)
+	}
 	for i := range got.Files {
 		if name := build.AlikeName(p.Name, i); slices.Contains(got.Names(), name) {
 			names = append(names, name)

@@ -1,0 +1,81 @@
+package raster
+
+import (
+	"bytes"
+	"io"
+	"os"
+	"runtime"
+)
+
+// Draft is a PDF that was written only to be drawn: in memory while it is small,
+// and beyond that in a temporary file, from which the renderer reads what it needs.
+// Close it after use; what is forgotten is removed with the process's garbage. The
+// zero value is empty.
+type Draft struct {
+	small bytes.Buffer
+	file  *os.File
+	size  int64
+	err   error
+}
+
+// smallDraft is how much is kept in memory.
+const smallDraft = 1 << 20
+
+// Write adds to the draft. Its errors are those of the file system.
+func (d *Draft) Write(p []byte) (n int, err error) {
+	switch {
+	case d.err != nil:
+		return 0, d.err
+	case d.file == nil && d.small.Len()+len(p) <= smallDraft:
+		n, err = d.small.Write(p)
+	default:
+		if d.file == nil {
+			if err = d.spill(); err != nil {
+				break
+			}
+		}
+		n, err = d.file.Write(p)
+	}
+	d.size += int64(n)
+	d.err = err
+	return n, err
+}
+
+// spill moves the draft to a file.
+func (d *Draft) spill() error {
+	f, err := os.CreateTemp("", "quoin-draft-")
+	if err != nil {
+		return err
+	}
+	// Where an open file can be removed, nothing is left by a kill.
+	if os.Remove(f.Name()) != nil {
+		runtime.AddCleanup(d, func(name string) { os.Remove(name) }, f.Name())
+	}
+	d.file = f
+	_, err = f.Write(d.small.Bytes())
+	d.small = bytes.Buffer{}
+	return err
+}
+
+// Size gives the bytes written so far.
+func (d *Draft) Size() int64 { return d.size }
+
+// Reader reads the draft from its start. There may be one reader at a time.
+func (d *Draft) Reader() (io.ReadSeeker, error) {
+	if d.file == nil {
+		return bytes.NewReader(d.small.Bytes()), d.err
+	}
+	if _, err := d.file.Seek(0, io.SeekStart); err != nil {
+		return nil, err
+	}
+	return d.file, d.err
+}
+
+// Close removes the draft.
+func (d *Draft) Close() {
+	if d.file != nil {
+		d.file.Close()
+		os.Remove(d.file.Name()) // unless that was done when it was made
+	}
+	*d = Draft{err: os.ErrClosed}
+}
