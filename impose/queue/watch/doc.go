@@ -75,6 +75,8 @@ type Watcher struct {
 	mu    sync.Mutex     // guards what follows
 	seen  map[string]*sight
 	busy  map[string]*Item
+
+	failed error // why a file could not be answered, since the last look
 }
 
 // sight is how a file was last seen.
@@ -134,11 +136,14 @@ func (w *Watcher) Run(ctx context.Context) error {
 	}
 }
 
-// Once looks until what is there is answered.
+// Once looks until what is there is answered. The error is of a file that could not
+// be, for no fault of its own, for a minute.
 func (w *Watcher) Once(ctx context.Context) error {
 	defer w.all.Wait()
 	end := time.Now().Add(w.Still + 2*w.Every)
-	for last := end.Add(w.patience()); ; {
+	last, trouble := end.Add(w.patience()), end.Add(mostTrouble)
+	for {
+		w.setFailed(nil)
 		waits, err := w.look(ctx)
 		if err != nil {
 			return err
@@ -150,8 +155,14 @@ func (w *Watcher) Once(ctx context.Context) error {
 			case <-w.ended:
 			}
 		}
-		if now := time.Now(); now.After(last) || now.After(end) && !waits {
-			return nil
+		now, failed := time.Now(), w.lastFailed()
+		switch {
+		case failed == nil:
+			if trouble = now.Add(mostTrouble); now.After(last) || now.After(end) && !waits {
+				return nil
+			}
+		case now.After(trouble):
+			return failed
 		}
 		select {
 		case <-ctx.Done():
@@ -160,6 +171,10 @@ func (w *Watcher) Once(ctx context.Context) error {
 		}
 	}
 }
+
+// mostTrouble is for how long Once tries a file again that could not be answered, as
+// when the queue is away.
+const mostTrouble = time.Minute
 
 // look finds what is due. waits says that some of the rest waits for other files.
 func (w *Watcher) look(ctx context.Context) (waits bool, err error) {
