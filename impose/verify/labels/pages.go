@@ -26,7 +26,7 @@ const drawn = 300
 // Verify proves a run. What is wrong is in the report; an error says that it
 // couldn't be looked at.
 func Verify(ctx context.Context, o Options) (*Report, error) {
-	reg, err := register.View(o.Register)
+	reg, err := register.View(o.at(o.Register))
 	if err != nil {
 		return nil, err
 	}
@@ -80,7 +80,7 @@ func (r *run) symbols() bool {
 // pages draws frames of a part and reads their symbols.
 func (r *run) pages(ctx context.Context, reg *register.Register, renderer *raster.Renderer, p register.Part, list []entry, all bool, out *Report) error {
 	name := r.path(p.File)
-	switch got, err := sum(name); {
+	switch got, err := sum(r.lies(name)); {
 	case err != nil:
 		return err
 	case got == "":
@@ -92,7 +92,7 @@ func (r *run) pages(ctx context.Context, reg *register.Register, renderer *raste
 	if renderer == nil {
 		return nil
 	}
-	file, err := os.Open(name)
+	file, err := os.Open(r.lies(name))
 	if err != nil {
 		return err
 	}
