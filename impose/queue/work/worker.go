@@ -181,8 +181,10 @@ func (w *Worker) slot(ctx context.Context) {
 	defer doer.Close()
 	to := &outgoing{room: semaphore.NewWeighted(mostOutgoing)}
 	defer to.all.Wait()
+	var ahead chan taken
+	defer func() { w.giveBack(ahead) }()
 	quick := 0 // pieces in a row that took no time to speak of
-	for ctx.Err() == nil && !w.draining() {
+	for last := mostAhead; ctx.Err() == nil && !w.draining(); {
 		if w.rest(ctx); ctx.Err() != nil || w.draining() {
 			break
 		}
@@ -190,27 +192,74 @@ func (w *Worker) slot(ctx context.Context) {
 		if quick >= 8 {
 			most = 32 // small ones come by the handful
 		}
-		list, err := w.lanes.take(ctx, most)
-		if err != nil {
-			w.Log.Warn("the queue is away", "error", err.Error())
+		t := w.next(ctx, ahead, most)
+		ahead = nil
+		if t.err != nil {
+			w.Log.Warn("the queue is away", "error", t.err.Error())
 			w.pause(ctx, time.Second)
-			if queue.Gone(err) {
+			if queue.Gone(t.err) {
 				w.line.Ensure(ctx)
 			}
 			continue
 		}
 		w.sayOthers()
-		if len(list) == 0 {
+		if len(t.list) == 0 {
 			w.pause(ctx, time.Second)
 			continue
 		}
+		if last < mostAhead {
+			ahead = make(chan taken, 1)
+			go func(to chan taken) { to <- w.take(ctx, most) }(ahead)
+		}
 		began := time.Now()
-		w.several(ctx, doer, list, to)
-		if time.Since(began) < time.Duration(len(list))*10*time.Millisecond {
-			quick += len(list)
+		w.several(ctx, doer, t.list, to)
+		if last = time.Since(began); last < time.Duration(len(t.list))*10*time.Millisecond {
+			quick += len(t.list)
 		} else {
 			quick = 0
 		}
+	}
+}
+
+// mostAhead is how long pieces may take for the next ones to be taken while these
+// are done: no worker should sit on a piece that another could do.
+const mostAhead = time.Second
+
+// taken are tasks that were taken out of the queue; they are said to be done from
+// then on.
+type taken struct {
+	list []jetstream.Msg
+	err  error
+}
+
+func (w *Worker) take(ctx context.Context, most int) taken {
+	list, err := w.lanes.take(ctx, most)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, m := range list {
+		w.held[m] = true
+	}
+	return taken{list, err}
+}
+
+// next returns what was taken ahead, or takes some.
+func (w *Worker) next(ctx context.Context, ahead chan taken, most int) taken {
+	if ahead != nil {
+		if t := <-ahead; t.err == nil && len(t.list) > 0 {
+			return t
+		}
+	}
+	return w.take(ctx, most)
+}
+
+// giveBack lets others have what was taken ahead.
+func (w *Worker) giveBack(ahead chan taken) {
+	if ahead == nil {
+		return
+	}
+	for _, m := range (<-ahead).list {
+		m.Nak()
+		w.letGo(m)
 	}
 }
 
@@ -249,11 +298,6 @@ func (w *Worker) sayOthers() {
 // several does a handful of tasks. Each is acknowledged once its own result is
 // stored, and said to be done until then.
 func (w *Worker) several(ctx context.Context, doer Doer, list []jetstream.Msg, to *outgoing) {
-	w.mu.Lock()
-	for _, m := range list {
-		w.held[m] = true
-	}
-	w.mu.Unlock()
 	for i, m := range list {
 		if ctx.Err() != nil || w.draining() && i > 0 {
 			m.Nak() // another worker has it at once
