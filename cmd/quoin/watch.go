@@ -196,9 +196,9 @@ func (f *watchFlags) impose(ctx context.Context, to streams, it *watching.Item, 
 	}
 	to.took(j)
 	if v.queue.queue != "" {
-		return v.handJob(ctx, to, j)
+		return imposeHand{v}.job(ctx, to, j)
 	}
-	return v.here(ctx, to, j)
+	return imposeHand{v}.here(ctx, to, j)
 }
 
 // words returns the flags that hand work to the same queue.

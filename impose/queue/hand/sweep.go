@@ -46,7 +46,7 @@ func (h *Hander) sweep(ctx context.Context) {
 		if lost {
 			h.Log.Warn("the queue's store was thrown away; what has not come is asked for again")
 			h.store.Forget()
-			h.unlane()
+			h.lanes.close()
 		}
 		h.askAgain(ctx, lost)
 	}
@@ -83,15 +83,15 @@ func (h *Hander) askAgain(ctx context.Context, all bool) {
 			due = append(due, w)
 		}
 	}
-	if len(due) > 0 {
-		clear(h.lanes) // the store may have been thrown away before it was first looked at
-	}
 	h.mu.Unlock()
 	var waits map[string]uint64
+	if len(due) > 0 {
+		h.lanes.close() // the store may have been thrown away before it was first looked at
+	}
 	if len(due) > 0 && !all {
 		waits = h.queued(ctx)
 		within, stop := context.WithTimeout(ctx, 20*time.Second)
-		h.lane(within, due[0].task) // without it they would wait for ever
+		h.lanes.open(within, due[0].task) // without it they would wait for ever
 		stop()
 	}
 	for _, w := range due {
