@@ -49,7 +49,6 @@ var flagRules = []verbRules{
 		{Given: []string{"void"}, Without: []string{"reason"}, Text: "no label is void without a reason", Way: "say it with --reason"},
 	}},
 	{[]string{"verify"}, []job.FlagRule{
-		{Given: []string{"run", "queue"}, Text: "a run of variable data is proved where its register is", Way: "leave --queue out"},
 		{Given: []string{"register|records|all"}, Without: []string{"run"}, Text: "--register, --records and --all are about a run of variable data", Way: "name its press file with --run"},
 	}},
 	{[]string{"inspect"}, []job.FlagRule{

@@ -116,13 +116,28 @@ func (f *verifyFlags) varied(ctx context.Context, to streams, args []string) err
 	if len(args) > 0 {
 		return usagef("a run is proved from its register, and %q is named too", "as in: quoin verify --run run.pdf", args[0])
 	}
+	if f.queue.queue != "" {
+		return f.handRun(ctx, to)
+	}
+	return f.proveRun(ctx, to)
+}
+
+// ofRun says which run is proved.
+func (f *verifyFlags) ofRun() labels.Options {
 	book := f.register
 	if book == "" {
 		book = filepath.Join(filepath.Dir(f.labels), registerName)
 	}
+	return labels.Options{Register: book, Run: f.labels, Records: f.records, All: f.all, Lies: f.lies}
+}
+
+// proveRun proves a run.
+func (f *verifyFlags) proveRun(ctx context.Context, to streams) error {
 	progress := to.newProgress()
 	defer progress.end()
-	r, err := labels.Verify(ctx, labels.Options{Register: book, Run: f.labels, Records: f.records, All: f.all, Say: to.saying(progress)})
+	o := f.ofRun()
+	o.Say = to.saying(progress)
+	r, err := labels.Verify(ctx, o)
 	if err != nil {
 		return err
 	}

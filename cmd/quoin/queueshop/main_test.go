@@ -32,7 +32,7 @@ func build(m *testing.M) int {
 	}
 	defer os.RemoveAll(dir)
 	program = filepath.Join(dir, "quoin")
-	if out, err := exec.Command("go", "build", "-trimpath", "-o", program, "quoin/cmd/quoin").CombinedOutput(); err != nil {
+	if out, err := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", program, "quoin/cmd/quoin").CombinedOutput(); err != nil {
 		fmt.Fprintf(os.Stderr, "%v\n%s", err, out)
 		return 1
 	}

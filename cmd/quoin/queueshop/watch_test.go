@@ -169,7 +169,7 @@ var makers = []func(w *watched, n int, rng *rand.Rand){
 	},
 	func(w *watched, n int, _ *rand.Rand) { // its records some time before it
 		table := fmt.Sprintf("runs/early %d.csv", n)
-		w.put(table, fmt.Appendf(nil, "number\n%d\n%d\n", 3*n, 3*n+1))
+		w.put(table, fmt.Appendf(nil, "number\n%d\n%d\n", 100*n+98, 100*n+99))
 		w.tables[table] = true
 		time.Sleep(700 * time.Millisecond)
 		w.put(w.name("runs", n, ".yaml", "done"), fmt.Appendf(nil, "%sartworks:\n  - {file: ../art/juice.pdf, quantity: 2}\ndata: {file: early %d.csv}\n"+

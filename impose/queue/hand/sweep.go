@@ -4,7 +4,10 @@ import (
 	"context"
 	"time"
 
+	"github.com/nats-io/nats.go/jetstream"
+
 	"quoin/impose/queue"
+	"quoin/impose/queue/task"
 )
 
 // most is how long a task may be silent before it is asked for again.
@@ -81,10 +84,20 @@ func (h *Hander) askAgain(ctx context.Context, all bool) {
 		}
 	}
 	h.mu.Unlock()
+	var waits map[string]uint64
 	if len(due) > 0 {
 		h.lanes.close() // the store may have been thrown away before it was first looked at
 	}
+	if len(due) > 0 && !all {
+		waits = h.queued(ctx)
+		within, stop := context.WithTimeout(ctx, 20*time.Second)
+		h.lanes.open(within, due[0].task) // without it they would wait for ever
+		stop()
+	}
 	for _, w := range due {
+		if waits[w.task.Subject()] > 0 { // or is being done: it goes when its result is stored
+			continue
+		}
 		within, stop := context.WithTimeout(ctx, 20*time.Second)
 		err := h.again(within, w, false)
 		stop()
@@ -93,4 +106,21 @@ func (h *Hander) askAgain(ctx context.Context, all bool) {
 			return
 		}
 	}
+}
+
+// queued returns the subjects of this hander's tasks that are in the queue; nil where
+// that can't be had. One question is cheaper than one for each of thousands of tasks
+// that only wait for their turn.
+func (h *Hander) queued(ctx context.Context) map[string]uint64 {
+	ctx, stop := context.WithTimeout(ctx, 5*time.Second)
+	defer stop()
+	s, err := h.line.Stream(ctx, queue.Tasks)
+	if err != nil {
+		return nil
+	}
+	info, err := s.Info(ctx, jetstream.WithSubjectFilter(task.Lane(h.Engine, h.Priority, h.User)+".*"))
+	if err != nil {
+		return nil
+	}
+	return info.State.Subjects
 }

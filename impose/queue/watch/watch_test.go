@@ -239,3 +239,22 @@ func TestJobWaitsForItsArtworks(t *testing.T) {
 		t.Errorf("done: %q", r.did)
 	}
 }
+
+// TestOnceEndsWhenAllIsAnswered lets a queue be away for the first tries, and wants
+// the file answered by one call.
+func TestOnceEndsWhenAllIsAnswered(t *testing.T) {
+	tries := 0
+	r := watched(t, 10*time.Millisecond, 1, func(context.Context, *Item) error {
+		if tries++; tries < 8 {
+			return say.Refuse(say.Away, "", "the queue does not answer")
+		}
+		return nil
+	})
+	r.put("job.yaml", "artworks: []\n")
+	if err := r.Once(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if a := r.answer("job.yaml"); a == nil || a.State != stateDone || tries != 8 {
+		t.Errorf("after %d tries the answer is %+v", tries, a)
+	}
+}

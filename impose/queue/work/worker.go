@@ -9,16 +9,13 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
-	"maps"
 	"os"
-	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
 
 	"github.com/nats-io/nats.go"
 	"github.com/nats-io/nats.go/jetstream"
-	"golang.org/x/sync/semaphore"
 
 	"quoin/impose/queue"
 	"quoin/impose/queue/blob"
@@ -174,59 +171,6 @@ func (w *Worker) told(m *nats.Msg) {
 	}
 }
 
-// slot does one piece after the other. While their results are stored, which waits
-// for disks more than it works, the next one is done.
-func (w *Worker) slot(ctx context.Context) {
-	doer := w.Doer()
-	defer doer.Close()
-	to := &outgoing{room: semaphore.NewWeighted(mostOutgoing)}
-	defer to.all.Wait()
-	quick := 0 // pieces in a row that took no time to speak of
-	for ctx.Err() == nil && !w.draining() {
-		if w.rest(ctx); ctx.Err() != nil || w.draining() {
-			break
-		}
-		most := 1
-		if quick >= 8 {
-			most = 32 // small ones come by the handful
-		}
-		list, err := w.lanes.take(ctx, most)
-		if err != nil {
-			w.Log.Warn("the queue is away", "error", err.Error())
-			w.pause(ctx, time.Second)
-			if queue.Gone(err) {
-				w.line.Ensure(ctx)
-			}
-			continue
-		}
-		w.sayOthers()
-		if len(list) == 0 {
-			w.pause(ctx, time.Second)
-			continue
-		}
-		began := time.Now()
-		w.several(ctx, doer, list, to)
-		if time.Since(began) < time.Duration(len(list))*10*time.Millisecond {
-			quick += len(list)
-		} else {
-			quick = 0
-		}
-	}
-}
-
-// outgoing are the results of a slot that are on their way into the store.
-type outgoing struct {
-	all  sync.WaitGroup
-	room *semaphore.Weighted
-}
-
-// mostOutgoing is how many results of a slot that travel in their messages may be
-// on their way at a time; one that is a content by itself counts as packWeight.
-const (
-	mostOutgoing = 32
-	packWeight   = 8
-)
-
 func (w *Worker) pause(ctx context.Context, d time.Duration) {
 	t := time.NewTimer(d)
 	defer t.Stop()
@@ -243,49 +187,5 @@ func (w *Worker) pause(ctx context.Context, d time.Duration) {
 func (w *Worker) sayOthers() {
 	for engine, n := range w.lanes.others() {
 		w.Log.Warn("pieces wait for another version of quoin, which this one may not do: the bytes would differ", "pieces", n, "theirs", engine, "ours", w.Engine)
-	}
-}
-
-// several does a handful of tasks. Each is acknowledged once its own result is
-// stored, and said to be done until then.
-func (w *Worker) several(ctx context.Context, doer Doer, list []jetstream.Msg, to *outgoing) {
-	w.mu.Lock()
-	for _, m := range list {
-		w.held[m] = true
-	}
-	w.mu.Unlock()
-	for i, m := range list {
-		if ctx.Err() != nil || w.draining() && i > 0 {
-			m.Nak() // another worker has it at once
-			w.letGo(m)
-			continue
-		}
-		w.one(ctx, doer, m, to)
-	}
-}
-
-// letGo ends that a task is said to be done.
-func (w *Worker) letGo(m jetstream.Msg) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	delete(w.held, m)
-}
-
-// beat says of tasks that they are being done.
-func (w *Worker) beat(end chan struct{}) {
-	t := time.NewTicker(queue.AckWait() / 3)
-	defer t.Stop()
-	for {
-		select {
-		case <-end:
-			return
-		case <-t.C:
-			w.mu.Lock()
-			list := slices.Collect(maps.Keys(w.held))
-			w.mu.Unlock()
-			for _, m := range list {
-				m.InProgress()
-			}
-		}
 	}
 }

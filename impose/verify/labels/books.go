@@ -33,9 +33,12 @@ func sum(path string) (string, error) {
 
 // journal compares the journal with the register.
 func (r *run) journal(out *Report) error {
-	name := r.path(strings.TrimSuffix(r.File, ".pdf") + ".journal")
-	text, err := os.ReadFile(name)
+	name := r.journalName()
+	text, err := os.ReadFile(r.lies(name))
 	if err != nil {
+		if at, ok := errors.AsType[*os.PathError](err); ok {
+			err = at.Err // of the name that people know
+		}
 		out.differs(JournalDiffers, "%s can't be read: %v", name, err)
 		return nil
 	}
@@ -72,7 +75,7 @@ type entry struct {
 // for every station of the part, and hands out its frames one by one.
 func (r *run) ledger(p register.Part, out *Report, see func(frame []entry) error) error {
 	name := r.path(p.Ledger)
-	switch got, err := sum(name); {
+	switch got, err := sum(r.lies(name)); {
 	case err != nil:
 		return err
 	case got == "":
@@ -82,7 +85,7 @@ func (r *run) ledger(p register.Part, out *Report, see func(frame []entry) error
 		out.differs(LedgerDiffers, "%s has changed since it was written", name)
 		return nil
 	}
-	f, err := os.Open(name)
+	f, err := os.Open(r.lies(name))
 	if err != nil {
 		return err
 	}
@@ -177,7 +180,7 @@ func (r *run) missing(had seen, out *Report) {
 // data compares a CSV file with the values that were printed, cell by cell;
 // check digits that were added stand behind the cell.
 func (r *run) data(reg *register.Register, path string, out *Report) error {
-	got, err := sum(path)
+	got, err := sum(r.lies(path))
 	if err != nil {
 		return err
 	}
@@ -185,7 +188,7 @@ func (r *run) data(reg *register.Register, path string, out *Report) error {
 		return nil
 	}
 	out.differs(DataDiffers, "%s is not the file that was printed: its SHA-256 is %s, and was %s", path, got, r.Data)
-	f, err := os.Open(path)
+	f, err := os.Open(r.lies(path))
 	if err != nil {
 		return nil // said already
 	}

@@ -29,7 +29,7 @@ const drawn = 300
 func Verify(ctx context.Context, o Options) (*Report, error) {
 	defer thrift.Collect()()
 	thrift.Release()
-	reg, err := register.View(o.Register)
+	reg, err := register.View(o.at(o.Register))
 	if err != nil {
 		return nil, err
 	}
@@ -126,7 +126,7 @@ func (o *opened) close() {
 // there is nothing to be drawn.
 func (r *run) open(renderer *raster.Renderer, p register.Part, out *Report) (*opened, error) {
 	name := r.path(p.File)
-	switch got, err := sum(name); {
+	switch got, err := sum(r.lies(name)); {
 	case err != nil:
 		return nil, err
 	case got == "":
@@ -138,7 +138,7 @@ func (r *run) open(renderer *raster.Renderer, p register.Part, out *Report) (*op
 	if renderer == nil {
 		return nil, nil
 	}
-	file, err := os.Open(name)
+	file, err := os.Open(r.lies(name))
 	if err != nil {
 		return nil, err
 	}

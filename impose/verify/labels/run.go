@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"quoin/impose/register"
 	"quoin/impose/say"
@@ -44,6 +46,8 @@ type Options struct {
 	Parts    []int64 // only these, by their numbers; nil for the whole run
 	All      bool    // decode the symbols of every frame; otherwise of each part's first and last
 	Say      func(string)
+	// Lies returns where a file lies that is called so; nil: under its name.
+	Lies func(path string) string
 }
 
 // Difference is something that is not as it should be.
@@ -105,6 +109,43 @@ func (r *Report) Text(w io.Writer) error {
 	return err
 }
 
+// at returns where a file lies.
+func (o *Options) at(path string) string {
+	if o.Lies == nil {
+		return path
+	}
+	return o.Lies(path)
+}
+
+// Files lists what Verify reads, as it is called: the register, and of the run the
+// journal, the ledgers and the press files that are there, and the records.
+func Files(o Options) ([]string, error) {
+	reg, err := register.View(o.Register)
+	if err != nil {
+		return nil, err
+	}
+	defer reg.Close()
+	r, err := open(reg, o)
+	if err != nil {
+		return nil, err
+	}
+	list := []string{o.Register}
+	add := func(path string) {
+		if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() && !slices.Contains(list, path) {
+			list = append(list, path)
+		}
+	}
+	add(r.journalName())
+	for _, p := range r.parts {
+		add(r.path(p.Ledger))
+		add(r.path(p.File))
+	}
+	if o.Records != "" {
+		add(o.Records)
+	}
+	return list, nil
+}
+
 // run is a run of the register as this package reads it.
 type run struct {
 	register.Run
@@ -112,6 +153,7 @@ type run struct {
 	places places
 	parts  []register.Part
 	folder string
+	lies   func(path string) string
 	kept   map[int64][][]string // values by blocks of records
 }
 
@@ -130,7 +172,7 @@ func open(reg *register.Register, o Options) (*run, error) {
 	var found []run
 	for _, one := range all {
 		if one.Issued && (file == one.File || file == "" && one.Of == 0) {
-			found = append(found, run{Run: one, folder: folder, kept: map[int64][][]string{}})
+			found = append(found, run{Run: one, folder: folder, lies: o.at, kept: map[int64][][]string{}})
 		}
 	}
 	if len(found) != 1 {
@@ -157,3 +199,5 @@ func (r *run) source() uint32 {
 }
 
 func (r *run) path(name string) string { return filepath.Join(r.folder, name) }
+
+func (r *run) journalName() string { return r.path(strings.TrimSuffix(r.File, ".pdf") + ".journal") }
