@@ -74,6 +74,7 @@ func newSolver(ctx context.Context, p Problem, seed uint64, better func(Plan, Bo
 		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", errNoPlan, s.proof.runs, c.runs)
 	}
 	s.offer(c.contiguous())
+	s.offer(c.known(&p))
 	return s, nil
 }
 
