@@ -97,7 +97,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 		known = append(known, all.runs(p, s)...)
 	}
 	if p.Orders <= mostRelaxed {
-		m, bound := all.lower(known, math.Inf(1), 3*limit)
+		m, bound := all.lower(known, nil, math.Inf(1), 3*limit)
 		work += m.work
 		out.Lanes, known = bound+p.LeastEnter*int64(min(2, len(tools))), m.basis()
 		basis := known
@@ -109,7 +109,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 			}
 			// Where the bound of one is above that of all with the next tool, it says no
 			// more.
-			m, bound := one.lower(one.regraded(basis, all), float64(bound+max(p.Enter, p.LeastEnter)), limit)
+			m, bound := one.lower(one.regraded(basis, all), m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
 			work += m.work
 			out.Lanes = min(out.Lanes, bound+p.LeastEnter)
 			if v := bound + p.Enter; v < least {

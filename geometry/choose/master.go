@@ -323,20 +323,38 @@ func (m *master) basis() (out []cast) {
 	return out
 }
 
+// begin takes over the bound and the prices of another LP of the same orders, of all
+// whose runs and rows this one has no other runs and no fewer rows.
+func (m *master) begin(o *master) {
+	m.bound = o.bound
+	for i, h := range m.half {
+		m.best[i] = o.best[i]
+		if k := o.half[i]; h >= 0 && k >= 0 {
+			m.best[h] = o.best[k]
+		}
+	}
+}
+
 // lower solves the LP of a task with the rows that matter, and returns the cost
-// that no plan undercuts; above until it need not be the greatest.
-func (t *task) lower(known []cast, until float64, limit int64) (*master, int64) {
-	halves, work, bound := make([]bool, len(t.id)), int64(0), 0.0
+// that no plan undercuts; above until it need not be the greatest. It begins with
+// known runs, and with the bound of the LP of a task that has more grades, if any.
+func (t *task) lower(known []cast, from *master, until float64, limit int64) (*master, int64) {
+	halves, work := make([]bool, len(t.id)), int64(0)
+	if from != nil {
+		halves, _ = from.halved()
+	}
 	for {
 		m := t.relax(known, halves)
+		if from != nil {
+			m.begin(from)
+		}
 		m.solve(5000, nearLower, until, limit-work)
 		work += m.work
-		bound = math.Max(bound, m.bound)
 		next, more := m.halved()
-		if !more || work >= limit || bound > until || t.ctx.Err() != nil {
-			m.bound, m.work = bound, work
-			return m, int64(bound * (1 - 1e-9))
+		if !more || work >= limit || m.bound > until || t.ctx.Err() != nil {
+			m.work = work
+			return m, int64(m.bound * (1 - 1e-9))
 		}
-		halves, known = next, m.basis()
+		halves, known, from = next, m.basis(), m
 	}
 }
