@@ -141,9 +141,9 @@ func totalLength(runs []run) int64 {
 	return sum
 }
 
-// known returns the runs that the problem brings along; nil where there are none,
+// knownRuns returns the runs that the problem brings along; nil where there are none,
 // or they don't do.
-func (c *core) known(p *Problem) []run {
+func knownRuns(c *core, p *Problem) []run {
 	if len(p.Start) == 0 {
 		return nil
 	}
