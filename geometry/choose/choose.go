@@ -30,12 +30,27 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		}
 		c.spent += x.spent
 	}
-	if bound < c.cost {
-		if p.Orders > mostExact {
-			c.alone()
-			c.limit = l.Steps / 4
-			c.improve(bound)
+	if bound < c.cost && p.Orders > mostExact {
+		c.alone()
+		c.limit = l.Steps / 4
+		c.improve(bound)
+	}
+	lanes := int64(0)
+	if bound < c.cost && p.jointly(c.beds) {
+		if p.Orders > mostExact && len(c.best) > 0 {
+			starts = append(starts, c.printed())
 		}
+		x := p.joint(ctx, c.beds, starts, l)
+		c.spent += x.Steps
+		if lanes = x.Lanes; p.Orders > mostExact && len(x.Cells) > 0 {
+			if lanes == 0 {
+				cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
+				x.Bound, x.Steps = cover.Cost+p.LeastEnter, c.spent+cover.Steps
+			}
+			return x
+		}
+	}
+	if bound < c.cost {
 		cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
 		c.spent += cover.Steps
 		if p.Orders > mostExact {
@@ -45,7 +60,7 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		}
 		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 	}
-	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
+	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Lanes: lanes, Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
 }
 
 // chooser is one search among many orders.
@@ -59,6 +74,20 @@ type chooser struct {
 	known map[string]int64 // cost of cells after a short search
 	limit int64
 	spent int64
+}
+
+// printed returns the best cells with their runs after a short search.
+func (c *chooser) printed() []Cell {
+	out := slices.Clone(c.best)
+	for k := range out {
+		if g, ok := c.p.gang(out[k].Bed, out[k].Orders); ok {
+			plan, b, err := gang.Solve(c.ctx, g, gang.Limits{Steps: lookSteps, Seed: c.seed})
+			if c.spent += b.Steps; err == nil {
+				out[k].Runs = plan.Runs
+			}
+		}
+	}
+	return out
 }
 
 // try takes a choice as the best if it is, and reports whether it was taken.
@@ -138,7 +167,7 @@ func (c *chooser) alone() {
 	}
 	var cells []Cell
 	for _, k := range keys {
-		cells = append(cells, Cell{k.bed, apart[k]})
+		cells = append(cells, Cell{Bed: k.bed, Orders: apart[k]})
 	}
 	c.try(cells)
 	for _, b := range c.beds {
@@ -166,7 +195,7 @@ func (c *chooser) onOne(bed int) []Cell {
 	for _, x := range c.best {
 		rest := slices.DeleteFunc(slices.Clone(x.Orders), func(i int) bool { return c.p.Beds[bed].Offers[i].Demand > 0 })
 		if len(rest) > 0 {
-			out = append(out, Cell{x.Bed, rest})
+			out = append(out, Cell{Bed: x.Bed, Orders: rest})
 		}
 	}
 	return out
@@ -193,11 +222,11 @@ func (c *chooser) move(rng *rand.Rand) bool {
 	switch way := rng.IntN(4); {
 	case way == 0 && to != from: // the whole cell to another bed, or to another cell
 		if to == len(c.best) {
-			changed = []Cell{{bed, a.Orders}}
+			changed = []Cell{{Bed: bed, Orders: a.Orders}}
 			to = from
 		} else {
 			b := c.best[to]
-			changed = []Cell{{[]int{a.Bed, b.Bed, bed}[rng.IntN(3)], merged(a.Orders, b.Orders)}}
+			changed = []Cell{{Bed: []int{a.Bed, b.Bed, bed}[rng.IntN(3)], Orders: merged(a.Orders, b.Orders)}}
 		}
 	case to != from: // some orders
 		take := rng.IntN(len(a.Orders))
@@ -205,13 +234,13 @@ func (c *chooser) move(rng *rand.Rand) bool {
 		moved := c.p.whole(a.Orders[take:min(len(a.Orders), take+n)])
 		rest := slices.DeleteFunc(slices.Clone(a.Orders), func(i int) bool { return slices.Contains(moved, i) })
 		if to == len(c.best) {
-			changed = []Cell{{bed, moved}}
+			changed = []Cell{{Bed: bed, Orders: moved}}
 			to = from
 		} else {
-			changed = []Cell{{c.best[to].Bed, merged(moved, c.best[to].Orders)}}
+			changed = []Cell{{Bed: c.best[to].Bed, Orders: merged(moved, c.best[to].Orders)}}
 		}
 		if len(rest) > 0 {
-			changed = append(changed, Cell{a.Bed, rest})
+			changed = append(changed, Cell{Bed: a.Bed, Orders: rest})
 		}
 	default:
 		return false

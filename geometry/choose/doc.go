@@ -16,7 +16,13 @@
 // by dynamic programming over subsets, its cells are searched on, and so again
 // until a partition is the cheapest whose cells are all proved (exact.go).
 //
-// Of many, starts are tried: those of the caller, each bed alone, and what the
-// covering LP over all beds prints where (gang.Cover). The best is improved by
-// moving and joining (improve.go). What no choice undercuts is then the LP's.
+// Of many, starts are tried: those of the caller, and each bed alone. The best is
+// improved by moving and joining. Where nothing but lanes and lengths decides which
+// orders may share a run, runs of all beds are then looked for together (joint.go):
+// a covering LP over all of them, with the costs of lanes, prices the runs
+// (master.go, fill.go) and bounds the cost of all choices; the best start is
+// improved by printing the orders of a few runs anew, again and again, each time
+// run by run as the LP has most of them (dive.go, again.go). Else, and for more
+// orders than its rows are spent on, the bound is that of the LP over classes of
+// orders (cover.go), which also gives one more start.
 package choose

@@ -239,7 +239,7 @@ func (x *exact) orders(set int) []int {
 func (x *exact) named(cells []place) []Cell {
 	var out []Cell
 	for _, c := range cells {
-		out = append(out, Cell{x.beds[c.bed], x.orders(c.set)})
+		out = append(out, Cell{Bed: x.beds[c.bed], Orders: x.orders(c.set)})
 	}
 	return out
 }

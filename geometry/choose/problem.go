@@ -15,11 +15,23 @@ type Problem struct {
 	// on its beds; LeastEnter is what it costs at least. The choice is by the first, the
 	// bound by the second.
 	Enter, LeastEnter int64
+	// Mixes are the sets of inks that cells may have; none where they are too many to
+	// list. Cells are then looked for one after the other.
+	Mixes []Mix
+	// Lane is what a lane of an order costs beside its run on a bed, at least, when
+	// that is from low to high long: rolls to be made ready. nil: nothing.
+	Lane func(bed, order int, low, high int64) int64 `json:"-"`
 	// Together are sets of orders that share one cell.
 	Together [][]int
 	// Gang states orders, which rise, on a bed for the search; false where the
 	// bed can't print them together.
-	Gang func(bed int, orders []int) (gang.Problem, bool)
+	Gang func(bed int, orders []int) (gang.Problem, bool) `json:"-"`
+}
+
+// Mix is a set of inks with the kinds of orders that need no others.
+type Mix struct {
+	Inks  int
+	Kinds []bool
 }
 
 // Bed is a way to print.
@@ -50,6 +62,8 @@ type Offer struct {
 type Cell struct {
 	Bed    int
 	Orders []int // rising
+	// Runs that print them, with orders by place in Orders; none where nobody looked.
+	Runs []gang.Run
 }
 
 // Choice is orders shared out over beds.
@@ -58,7 +72,9 @@ type Choice struct {
 	Cost   int64 // of the plans that a short search found, with Enter for each tool
 	Bound  int64 // that no choice undercuts, with LeastEnter for each tool
 	Proved bool  // that none costs less than Cost
-	Steps  int64 // that were spent
+	// Lanes is the same with what lanes cost beside their runs; 0 where nobody looked.
+	Lanes int64
+	Steps int64 // that were spent
 }
 
 // never is a cost above all.

@@ -37,7 +37,7 @@ func (p *Problem) gathered(cells []Cell) []Cell {
 			taken[i] = true
 		}
 		if len(all) > 0 {
-			out = append(out, Cell{c.Bed, all})
+			out = append(out, Cell{Bed: c.Bed, Orders: all})
 		}
 	}
 	return out

@@ -141,6 +141,30 @@ func totalLength(runs []run) int64 {
 	return sum
 }
 
+// knownRuns returns the runs that the problem brings along; nil where there are none,
+// or they don't do.
+func knownRuns(c *core, p *Problem) []run {
+	if len(p.Start) == 0 {
+		return nil
+	}
+	if _, err := p.PlanOf(p.Start); err != nil {
+		return nil
+	}
+	at := make([]int, len(c.id))
+	for k, i := range c.id {
+		at[i] = k
+	}
+	var runs []run
+	for _, r := range p.Start {
+		one := run{r: r.Length / max(p.Step, 1)}
+		for _, s := range r.Shares {
+			one.parts = append(one.parts, part{at[s.Order], s.Lanes})
+		}
+		runs = append(runs, one)
+	}
+	return runs
+}
+
 // planOf turns runs into the public form, in units of the problem.
 func (c *core) planOf(p *Problem, runs []run) Plan {
 	step := max(p.Step, 1)

@@ -32,6 +32,17 @@ type Plan struct {
 	Cost int64
 }
 
+// PlanOf returns the plan of runs, or the first rule of the problem that they don't
+// keep.
+func (p *Problem) PlanOf(runs []Run) (Plan, error) {
+	pl := Plan{Runs: runs}
+	for i := range runs {
+		pl.Length += runs[i].Length
+	}
+	pl.Cost = p.LengthCost*pl.Length + p.RunCost*int64(len(runs))
+	return pl, pl.Check(p)
+}
+
 // produced returns what the plan yields of each of n orders, in the unit of
 // Order.Demand.
 func (pl *Plan) produced(n int) []int64 {

@@ -46,6 +46,9 @@ type Problem struct {
 	// Apart are pairs of which no run holds both.
 	Together [][]int  `json:",omitempty"`
 	Apart    [][2]int `json:",omitempty"`
+	// Start is runs that are known, where the search begins if they print all and
+	// keep the rules.
+	Start []Run `json:",omitempty"`
 }
 
 // errNoPlan says that the limits leave no plan, or that the search found none.

@@ -74,6 +74,7 @@ func newSolver(ctx context.Context, p Problem, seed uint64, better func(Plan, Bo
 		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", errNoPlan, s.proof.runs, c.runs)
 	}
 	s.offer(blockSearch{c}.all())
+	s.offer(knownRuns(c, &p))
 	return s, nil
 }
 

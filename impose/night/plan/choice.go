@@ -108,6 +108,9 @@ func (f *family) choose(ctx context.Context, l gang.Limits, r *night.Rules) erro
 	}
 	c := choose.Choose(ctx, p, starts, l)
 	f.bound, f.proved = c.Bound, c.Proved
+	if c.Lanes > 0 {
+		f.bound = max(f.bound, c.Lanes-f.leastRolls(r))
+	}
 	keep := r.By != night.Money && r.House.Dies == nil
 	if err := ctx.Err(); err != nil || len(c.Cells) == 0 || keep {
 		return err
@@ -147,6 +150,7 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		if o.Err != nil {
 			open[i].plan.Runs = nil
 		}
+		open[i].begin(&problems[i], r)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -244,9 +248,23 @@ func (f *family) cost(groups []*group, r *night.Rules) int64 {
 			return -1
 		}
 		frame, once := g.rate(len(g.inks), r)
-		sum += frame*g.plan.Length + once*int64(len(g.plan.Runs))
+		sum += frame*g.plan.Length + once*int64(len(g.plan.Runs)) + g.rolls(&g.plan, r)
 	}
 	return sum
+}
+
+// begin takes the runs that the search began with, where they cost less with their
+// rolls, which the search does not know.
+func (g *group) begin(p *gang.Problem, r *night.Rules) {
+	if len(p.Start) == 0 || len(g.plan.Runs) == 0 {
+		return
+	}
+	start, err := p.PlanOf(p.Start)
+	if err == nil && start.Cost+g.rolls(&start, r) < g.plan.Cost+g.rolls(&g.plan, r) {
+		g.plan = start
+		g.bounds.Proved = g.bounds.Cost == start.Cost
+		g.bounds.GapPercent = 100 * float64(start.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
+	}
 }
 
 // reprice states the first plan, which was searched by web, in money.
@@ -263,7 +281,7 @@ func (f *family) reprice(r *night.Rules) {
 
 // add counts a family in.
 func (j *joint) add(f *family, kept []*group, r *night.Rules) {
-	cost := max(f.cost(kept, r), 0)
+	cost := max(f.cost(kept, r), 0) - f.leastRolls(r)
 	dies := map[string]bool{}
 	for _, g := range kept {
 		dies[g.forme().Die] = true

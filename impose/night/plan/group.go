@@ -26,8 +26,9 @@ type group struct {
 	// finishing is the line behind the press, which die-cuts what is printed.
 	finishing job.Finishing
 
-	was    []int     // of kept runs: their places in the earlier plan, from 1
-	plan   gang.Plan // in frames, of whole lanes or of stations
+	was    []int      // of kept runs: their places in the earlier plan, from 1
+	begun  []gang.Run // runs that are known before it is searched
+	plan   gang.Plan  // in frames, of whole lanes or of stations
 	bounds gang.Bounds
 }
 
@@ -156,6 +157,9 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 		kept = append(kept, o)
 	}
 	g.orders = kept
+	if len(left) == 0 {
+		p.Start = g.begun
+	}
 	pin(&p, kept, r)
 	return p, left
 }

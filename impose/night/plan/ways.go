@@ -184,6 +184,7 @@ func (f *family) problem(r *night.Rules) *choose.Problem {
 		p.Beds = append(p.Beds, b)
 	}
 	p.Together = bundles(f.orders, r)
+	p.Mixes, p.Lane = f.mixes(r), f.laneCost(r)
 	p.Gang = func(bed int, places []int) (gang.Problem, bool) {
 		g, err := newGroup(f.beds[bed].some(places), r)
 		if err != nil {
@@ -248,6 +249,9 @@ func (f *family) cells(groups []*group, r *night.Rules) []choose.Cell {
 		for _, o := range g.orders {
 			c.Orders = append(c.Orders, place[o.Index])
 		}
+		if slices.IsSorted(c.Orders) {
+			c.Runs = g.plan.Runs
+		}
 		slices.Sort(c.Orders)
 		out = append(out, c)
 	}
@@ -262,6 +266,7 @@ func (f *family) take(cells []choose.Cell, r *night.Rules) error {
 		if err != nil {
 			return err
 		}
+		g.begun = c.Runs
 		f.groups = append(f.groups, g)
 	}
 	slices.SortFunc(f.groups, func(a, b *group) int { return a.orders[0].Index - b.orders[0].Index })

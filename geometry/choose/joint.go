@@ -1,0 +1,252 @@
+package choose
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"quoin/geometry/gang"
+)
+
+// Limits of the search over the runs of all beds together.
+const (
+	mostLanes   = 40  // in a run
+	mostRelaxed = 130 // orders, in one LP
+	mostDived   = 22  // orders, that the first plan is made of at a time
+	nearLower   = 1.001
+)
+
+// jointly reports whether runs of all beds can be looked for together: nothing but
+// lanes and lengths decides which orders may share one.
+func (p *Problem) jointly(beds []int) bool {
+	if len(p.Mixes) == 0 || len(p.Together) > 0 {
+		return false
+	}
+	for _, b := range beds {
+		bed := &p.Beds[b]
+		if bed.Rigid || bed.Capacity > mostLanes {
+			return false
+		}
+		for _, o := range bed.Offers {
+			if o.Demand > 0 && o.Width > 1 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// task states the problem on the beds of some tools.
+func (p *Problem) task(ctx context.Context, beds []int, tools func(tool int) bool) *task {
+	t := &task{ctx: ctx, lane: p.Lane}
+	for i := range p.Orders {
+		t.id = append(t.id, i)
+	}
+	for _, b := range beds {
+		bed := &p.Beds[b]
+		for x := range p.Mixes {
+			mix := &p.Mixes[x]
+			if mix.Inks >= len(bed.Ladder) || !tools(bed.Tool) {
+				continue
+			}
+			need, used := make([]int64, p.Orders), false
+			for i, o := range bed.Offers {
+				if o.Demand > 0 && mix.Kinds[p.Kinds[i]] {
+					need[i], used = o.Demand, true
+				}
+			}
+			if rate := bed.Ladder[mix.Inks]; used && rate.Run < never {
+				t.grades = append(t.grades, grade{b, x, bed.Capacity, float64(rate.Length), float64(rate.Run), max(1, bed.Least)})
+				t.need = append(t.need, need)
+			}
+		}
+	}
+	return t
+}
+
+// whole reports whether each order has a grade.
+func (t *task) whole() bool {
+	for i := range t.id {
+		if !slices.ContainsFunc(t.need, func(need []int64) bool { return need[i] > 0 }) {
+			return false
+		}
+	}
+	return true
+}
+
+// joint looks for runs of all beds together. It returns a choice without cells
+// where it finds none.
+func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang.Limits) Choice {
+	var out Choice
+	rng := rand.New(rand.NewPCG(l.Seed, uint64(p.Orders)))
+	limit := max(l.Steps, 1) * workPerStep
+	var tools []int
+	for _, b := range beds {
+		if t := p.Beds[b].Tool; !slices.Contains(tools, t) {
+			tools = append(tools, t)
+		}
+	}
+	all := p.task(ctx, beds, func(int) bool { return true })
+	if !all.whole() {
+		return out
+	}
+	best, known, work := all, []cast(nil), int64(0)
+	for _, s := range starts {
+		known = append(known, all.runs(p, s)...)
+	}
+	if p.Orders <= mostRelaxed {
+		m, bound := all.lower(known, nil, math.Inf(1), 3*limit)
+		work += m.work
+		out.Lanes, known = bound+p.LeastEnter*int64(min(2, len(tools))), m.basis()
+		basis := known
+		least := bound + p.Enter*int64(len(tools))
+		for _, tool := range tools {
+			one := p.task(ctx, beds, func(t int) bool { return t == tool })
+			if len(tools) < 2 || !one.whole() {
+				continue
+			}
+			// Where the bound of one is above that of all with the next tool, it says no
+			// more.
+			m, bound := one.lower(one.regraded(basis, all), m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
+			work += m.work
+			out.Lanes = min(out.Lanes, bound+p.LeastEnter)
+			if v := bound + p.Enter; v < least {
+				least, best, known = v, one, m.basis()
+			}
+		}
+	}
+	list := best.first(known, p, rng, &work)
+	for _, s := range starts {
+		if x := best.runs(p, s); x != nil && (list == nil || best.costs(x) < best.costs(list)) {
+			list = x
+		}
+	}
+	list = best.again(list, p.Orders, rng, work+limit, &work)
+	out.Steps = work / workPerStep
+	if list == nil || ctx.Err() != nil {
+		return out
+	}
+	out.Cells = best.cells(list)
+	return out
+}
+
+// first prints orders that lie near each other, on the grade where the LP prints
+// most of them and in what they need, some at a time.
+func (t *task) first(known []cast, p *Problem, rng *rand.Rand, work *int64) []cast {
+	on := make([]int, len(t.id))
+	most := make([]float64, len(t.id))
+	for i := range on {
+		on[i] = -1 - p.Kinds[t.id[i]]
+	}
+	for k := range known {
+		for _, q := range known[k].parts {
+			if v := t.made(&known[k], q); v > most[q.at] {
+				most[q.at], on[q.at] = v, known[k].grade
+			}
+		}
+	}
+	size := func(i int) (d int64) {
+		for k := range t.need {
+			d = max(d, t.need[k][i])
+		}
+		return d
+	}
+	sorted := make([]int, len(t.id))
+	for i := range sorted {
+		sorted[i] = i
+	}
+	slices.SortStableFunc(sorted, func(a, b int) int { return cmp.Or(cmp.Compare(on[a], on[b]), cmp.Compare(size(a), size(b))) })
+	var list []cast
+	parts := (len(sorted) + mostDived - 1) / mostDived
+	for k := range parts {
+		left := newRest(len(t.id))
+		for _, i := range sorted[k*len(sorted)/parts : (k+1)*len(sorted)/parts] {
+			left.in[i] = true
+		}
+		sub := left.of(t)
+		come := sub.dive(sub.moved(known, t, sub.places(p.Orders)), p.Orders, rng, work)
+		if come == nil {
+			return nil
+		}
+		list = append(list, t.moved(come, sub, t.places(p.Orders))...)
+	}
+	return list
+}
+
+// runs states the runs of cells; nil where some have none here.
+func (t *task) runs(p *Problem, cells []Cell) []cast {
+	var out []cast
+	for _, c := range cells {
+		at := slices.IndexFunc(t.grades, func(g grade) bool {
+			return g.bed == c.Bed && !slices.ContainsFunc(c.Orders, func(i int) bool { return !p.Mixes[g.mix].Kinds[p.Kinds[i]] })
+		})
+		for k, g := range t.grades { // the mix of the fewest inks
+			if at >= 0 && g.bed == c.Bed && p.Mixes[g.mix].Inks < p.Mixes[t.grades[at].mix].Inks &&
+				!slices.ContainsFunc(c.Orders, func(i int) bool { return !p.Mixes[g.mix].Kinds[p.Kinds[i]] }) {
+				at = k
+			}
+		}
+		if at < 0 || len(c.Runs) == 0 {
+			return nil
+		}
+		for _, r := range c.Runs {
+			x := cast{grade: at, r: r.Length}
+			for _, s := range r.Shares {
+				i := c.Orders[s.Order]
+				if t.need[at][i] == 0 {
+					return nil
+				}
+				x.parts = append(x.parts, part{int32(i), int32(s.Lanes)})
+			}
+			out = append(out, x)
+		}
+	}
+	return t.tidy(out)
+}
+
+// regraded states runs of a task of the same orders in this one; those of grades
+// that it hasn't are left out.
+func (t *task) regraded(list []cast, from *task) []cast {
+	var out []cast
+	for _, c := range list {
+		of := &from.grades[c.grade]
+		if at := slices.IndexFunc(t.grades, func(g grade) bool { return g.bed == of.bed && g.mix == of.mix }); at >= 0 {
+			out = append(out, cast{at, c.r, c.parts})
+		}
+	}
+	return out
+}
+
+// cells puts runs of one grade together.
+func (t *task) cells(list []cast) []Cell {
+	at := map[int]int{}
+	var out []Cell
+	for _, c := range list {
+		k, known := at[c.grade]
+		if !known {
+			k = len(out)
+			at[c.grade] = k
+			out = append(out, Cell{Bed: t.grades[c.grade].bed})
+		}
+		run := gang.Run{Length: c.r}
+		for _, q := range c.parts {
+			run.Shares = append(run.Shares, gang.Share{Order: t.id[q.at], Lanes: int64(q.lanes)})
+			if !slices.Contains(out[k].Orders, t.id[q.at]) {
+				out[k].Orders = append(out[k].Orders, t.id[q.at])
+			}
+		}
+		out[k].Runs = append(out[k].Runs, run)
+	}
+	for k := range out {
+		x := &out[k]
+		slices.Sort(x.Orders)
+		for _, run := range x.Runs {
+			for j := range run.Shares {
+				run.Shares[j].Order, _ = slices.BinarySearch(x.Orders, run.Shares[j].Order)
+			}
+		}
+	}
+	return out
+}
