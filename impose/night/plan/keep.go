@@ -204,7 +204,7 @@ func (p *GroupPart) lays(f *intake.Forme, r *night.Rules) bool {
 		press = r.House.Press
 	}
 	same := func(mm float64, x geometry.Length) bool { return millimetres(mm) == int64(x) }
-	return press.Name == p.Press && same(p.WebMM, l.Web.Width) && f.Die == p.Die && l.Turn.Degrees() == p.TurnDeg &&
+	return press.Name == p.Press && same(p.WebMM, l.Web.Width) && f.Die == p.Die && (l.Turn.Degrees() == p.TurnDeg || slices.Contains(p.TurnsDeg, l.Turn.Degrees())) &&
 		l.Around == p.Around && same(p.RepeatMM, l.Repeat) && (l.Across == p.Across || len(p.LabelsMM) > 0)
 }
 

@@ -127,6 +127,7 @@ type Share struct {
 	// LabelMM is the order's label, across, around, upright, where the group's
 	// labels differ in width.
 	LabelMM       *[2]float64 `json:"label_mm,omitempty"`
+	TurnDeg       *int        `json:"turn_deg,omitempty"` // of its lanes, where those of the group are turned differently
 	Stations      int64       `json:"stations"`
 	Labels        int64       `json:"labels"`
 	Ordered       int64       `json:"ordered"`                   // what of the order is due from this run
@@ -206,7 +207,8 @@ type GroupPart struct {
 	// LabelsMM are the sizes of the labels, each once, where they differ in width.
 	LabelsMM     [][2]float64 `json:"labels_mm,omitempty"`
 	TurnDeg      int          `json:"turn_deg"`
-	Across       int          `json:"across"` // lanes; of the widest label alone where they differ
+	TurnsDeg     []int        `json:"turns_deg,omitempty"` // where lanes are turned differently
+	Across       int          `json:"across"`              // lanes; of the widest label alone where they differ
 	Around       int          `json:"around"`
 	RepeatMM     float64      `json:"repeat_mm"`
 	Inks         []string     `json:"inks"` // an ink that hits twice stands twice

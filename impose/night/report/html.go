@@ -22,7 +22,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"count":     say.Count[int],
 		"count64":   say.Count[int64],
 		"gap":       gap,
-		"sized":     func(s plan.Share) string { return after(sized(s)) },
+		"sized":     func(s plan.Share) string { return after(sized(s)) + after(turned(s)) },
 		"title":     say.Title,
 		"pixels":    func(run plan.Run) string { return pixels(&run) },
 		"together":  together,

@@ -116,8 +116,8 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 		if s.Lanes == 0 {
 			place = say.Count(s.Stations, "station")
 		}
-		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
-			scrap(s.Scrap), trimmed(s.Trimmed), after(s.Rest()), after(sized(s)), after(owed(p, s)), product(s.Product))
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
+			scrap(s.Scrap), trimmed(s.Trimmed), after(s.Rest()), after(sized(s)), after(turned(s)), after(owed(p, s)), product(s.Product))
 	}
 	if list := codes(run); list != "" {
 		fmt.Fprintf(b, "    look at: %s\n", list)
@@ -159,7 +159,7 @@ func what(p *plan.Plan, run *plan.Run) string {
 	for _, s := range sizes {
 		parts = append(parts, say.Pair(s[0], s[1]))
 	}
-	if g.TurnDeg != 0 {
+	if g.TurnDeg != 0 && len(g.TurnsDeg) == 0 {
 		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
 	}
 	if n := len(g.Inks); n > 0 {
@@ -202,6 +202,14 @@ func sized(s plan.Share) string {
 		return ""
 	}
 	return say.Pair(s.LabelMM[0], s.LabelMM[1])
+}
+
+// turned says how a share's lanes are turned, where those of its group differ.
+func turned(s plan.Share) string {
+	if s.TurnDeg == nil {
+		return ""
+	}
+	return fmt.Sprintf("turned %d degrees", *s.TurnDeg)
 }
 
 // after sets what there is to say behind a comma.
