@@ -172,6 +172,9 @@ func (b *Before) group(number int, runs []int, byID map[string]*intake.Order, r 
 		}
 	}
 	slices.SortFunc(orders, func(x, y *intake.Order) int { return cmp.Compare(x.Index, y.Index) })
+	if old.RollFrames > 0 {
+		orders = inRolls(orders, old.RollFrames)
+	}
 	g, err := newGroup(orders, r)
 	if err != nil {
 		return nil, err

@@ -142,6 +142,7 @@ func (g *group) part(number int) GroupPart {
 	if len(sizes) > 1 {
 		part.LabelsMM = sizes
 	}
+	part.RollFrames = g.roll
 	if turns := g.turns(); len(turns) > 1 {
 		part.TurnsDeg = turns
 	}

@@ -211,7 +211,8 @@ type GroupPart struct {
 	Across       int          `json:"across"`              // lanes; of the widest label alone where they differ
 	Around       int          `json:"around"`
 	RepeatMM     float64      `json:"repeat_mm"`
-	Inks         []string     `json:"inks"` // an ink that hits twice stands twice
+	RollFrames   int64        `json:"roll_frames,omitempty"` // of a lane for a roll, where rolls are whole
+	Inks         []string     `json:"inks"`                  // an ink that hits twice stands twice
 	SpeedMPerMin float64      `json:"speed_m_per_min"`
 	Orders       int          `json:"orders"`
 	Runs         int          `json:"runs"`

@@ -162,6 +162,9 @@ func what(p *plan.Plan, run *plan.Run) string {
 	if g.TurnDeg != 0 && len(g.TurnsDeg) == 0 {
 		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
 	}
+	if g.RollFrames > 0 {
+		parts = append(parts, "whole rolls")
+	}
 	if n := len(g.Inks); n > 0 {
 		parts = append(parts, say.Count(n, "ink"))
 	}
