@@ -46,6 +46,7 @@ type Plan struct {
 	MoneyUnit float64        `json:"money_unit,omitempty"`
 	Late      []LateRun      `json:"late,omitempty"`
 	Presses   []PressPart    `json:"presses,omitempty"`
+	Tools     []ToolOffer    `json:"tools,omitempty"` // that would pay, and are not there
 	Compare   []Variant      `json:"compare,omitempty"`
 	Curve     []CurvePart    `json:"curve,omitempty"`
 	Inputs    []summary.File `json:"inputs,omitempty"`
