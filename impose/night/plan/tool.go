@@ -14,8 +14,8 @@ import (
 )
 
 // ToolOffer is a cutting tool that is not there and whose price the night would pay:
-// the orders of its label, planned by themselves, cost less by more than that. The
-// plan never counts on it.
+// orders of its label, the dearest where there are many, cost less by more than that
+// when they are planned by themselves. The plan never counts on it.
 type ToolOffer struct {
 	LabelMM  [2]float64 `json:"label_mm"` // across, around, upright
 	TurnDeg  int        `json:"turn_deg"`
@@ -34,14 +34,29 @@ type ToolOffer struct {
 const newTool = "new tool"
 
 // mostTools is for how many labels a tool is looked at: those that most is spent on.
-const mostTools = 3
+const mostTools = 2
+
+// mostFor is for how many orders of a label: those that most is spent on. What pays
+// for them pays for all, and they are planned in little time.
+const mostFor = 12
+
+// toolTime is the part of the night's search that each plan for an offer gets.
+const toolTime = 30
 
 // form is what a tool is made for.
 type form struct {
 	label  geometry.Size
 	shape  geometry.Shape
-	orders []*intake.Order
-	spent  int64 // on their runs
+	orders []*intake.Order // the dearest first
+	cost   map[int]int64   // on their runs, by their places in the order file
+}
+
+// spent is what the form's orders cost.
+func (f *form) spent() (sum int64) {
+	for _, o := range f.orders {
+		sum += f.cost[o.Index]
+	}
+	return sum
 }
 
 // OfferTools says which tools would pay in these nights, by money where the press file
@@ -53,7 +68,7 @@ func (p *Plan) OfferTools(ctx context.Context, orders []job.Order) error {
 		return nil
 	}
 	price := int64(math.Ceil(press.Prices.NewTool * unit(p.Currency)))
-	forms := slices.DeleteFunc(p.forms(), func(f *form) bool { return f.spent-f.least(p.rules) <= price })
+	forms := slices.DeleteFunc(p.forms(), func(f *form) bool { return f.spent()-f.least(p.rules) <= price })
 	for _, f := range forms[:min(len(forms), mostTools)] {
 		tool := f.tool(p.rules)
 		if tool == nil {
@@ -86,16 +101,20 @@ func (p *Plan) forms() (list []*form) {
 			}
 			at := slices.IndexFunc(list, func(f *form) bool { return f.label == x.Label && f.shape == shape })
 			if at < 0 {
-				at, list = len(list), append(list, &form{label: x.Label, shape: shape})
+				at, list = len(list), append(list, &form{label: x.Label, shape: shape, cost: map[int]int64{}})
 			}
 			f := list[at]
-			f.spent += *s.Money
+			f.cost[s.order.Index] += *s.Money
 			if !slices.ContainsFunc(f.orders, func(o *intake.Order) bool { return o.Index == s.order.Index }) {
 				f.orders = append(f.orders, s.order)
 			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b *form) int { return cmp.Compare(b.spent, a.spent) })
+	for _, f := range list {
+		slices.SortStableFunc(f.orders, func(a, b *intake.Order) int { return cmp.Compare(f.cost[b.Index], f.cost[a.Index]) })
+		f.orders = f.orders[:min(len(f.orders), mostFor)]
+	}
+	slices.SortStableFunc(list, func(a, b *form) int { return cmp.Compare(b.spent(), a.spent()) })
 	return list
 }
 
@@ -161,7 +180,7 @@ func (p *Plan) offer(ctx context.Context, f *form, tool *geometry.Die, orders []
 	}
 	r := *p.rules
 	house := *r.House
-	r.House, r.Tell, r.Stands, r.Search, r.SetUp, r.Pins, r.Day, r.Time = &house, nil, nil, nil, nil, night.Pins{}, time.Time{}, r.Time/4
+	r.House, r.Tell, r.Stands, r.Search, r.SetUp, r.Pins, r.Day, r.Time = &house, nil, nil, nil, nil, night.Pins{}, time.Time{}, r.Time/toolTime
 	for _, money := range []*int64{&offer.Now, &offer.With} {
 		one, err := Make(ctx, mine, &r, nil)
 		if err != nil {

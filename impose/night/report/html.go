@@ -36,7 +36,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"replanned": replanned,
 		"paid":      func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
 		"plus":      plus, "findings": looked, "line": func(f Finding) string { return f.line() },
-		"tools":  tools,
+		"tools": tools, "clock": clock,
 		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes,
 	}).Parse(reportText))
 })

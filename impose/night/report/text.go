@@ -109,7 +109,7 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
 		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), what(p, run), after(blank(run)))
 	if run.Money != nil {
-		fmt.Fprintf(b, "    %s to %s, %s\n", run.Start, run.End, strings.Join(paid(p, run), ", "))
+		fmt.Fprintf(b, "    %s to %s, %s\n", clock(run.Start), clock(run.End), strings.Join(paid(p, run), ", "))
 	}
 	for _, s := range run.Orders {
 		place := say.Count(s.Lanes, "lane")
