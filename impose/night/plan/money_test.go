@@ -273,7 +273,7 @@ func TestOneNightByHand(t *testing.T) {
 	r.House.WebWidth = 340 * mm
 	edge, none := 10*mm, geometry.Length(0)
 	r.House.Edge, r.House.TargetLane, r.House.Bleed = &edge, &none, 1500*geometry.Micrometre
-	p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks,winding,labels-per-roll\nA,4050,50x75mm,paper,\"C,M,Y,K\",out top,1000\n"), r)
+	p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks,winding,labels-per-roll\nA,4000,50x75mm,paper,\"C,M,Y,K\",out top,1000\n"), r)
 	want := map[Item]int64{
 		ItemWeb: 625, ItemWaste: 19, ItemMakeReady: 571, ItemInk: 71, ItemPress: 135, ItemSetUp: 2220, ItemUnwinder: 77, ItemFinishing: 1053,
 		ItemRolls: 120, ItemPartRolls: 180,
