@@ -12,12 +12,12 @@ import (
 // Summary works out what there is to say, once something was written or not.
 func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	inks := im.Inks.Stations()
-	terms, err := im.Job.RunTerms(inks)
+	terms, err := im.Job.Question().Terms(inks)
 	if err != nil {
 		return nil, err
 	}
 	demands := demands(im.Planned)
-	if !im.Job.Ordered() {
+	if !im.Job.Labels().Ordered() {
 		terms = oneFrame(terms)
 	}
 	changes := newChanges(im.Planned, demands, &terms)

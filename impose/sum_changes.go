@@ -13,7 +13,7 @@ type changes struct{ order vary.Order }
 // changeOvers returns how many change-over labels stand between two rolls of a
 // lane.
 func changeOvers(p *Planned) int64 {
-	if d := p.Job.Data; d != nil && d.ChangeOver != nil && p.Job.Ordered() && len(p.Job.Artworks) == 1 && p.perRoll[0] > 0 {
+	if d := p.Job.Data; d != nil && d.ChangeOver != nil && p.Job.Labels().Ordered() && len(p.Job.Artworks) == 1 && p.perRoll[0] > 0 {
 		return d.ChangeOver.Labels
 	}
 	return 0

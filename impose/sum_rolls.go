@@ -14,7 +14,7 @@ func sumRolls(p *Planned, lanes []summary.Lane) ([]summary.Roll, error) {
 	parts := []summary.Roll{}
 	for i, a := range p.Job.Artworks {
 		each := p.perRoll[i]
-		if each == 0 || !p.Job.Ordered() {
+		if each == 0 || !p.Job.Labels().Ordered() {
 			continue
 		}
 		rule := rollRule(p.Job, p.Layout, i)

@@ -20,15 +20,18 @@ var aloneFlags = []string{"summary", "cutting-dxf", "cutting-svg", "proof", "pic
 
 const batchWay = "name a folder behind -o, as in -o out/, or give -n to see the plans only; lanes that share a frame stand in one job file"
 
-// batch imposes several inputs, each by itself, and reports on all of them. What
+// imposeBatch imposes several inputs, one after another or side by side.
+type imposeBatch struct{ flags *imposeFlags }
+
+// run imposes several inputs, each by itself, and reports on all of them. What
 // is wrong with one stops no other; a disk that is full stops all.
-func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) error {
+func (f imposeBatch) run(ctx context.Context, io streams, inputs []string) error {
 	all, err := f.each(inputs)
 	if err != nil {
 		return err
 	}
-	if !f.plan {
-		if err := os.MkdirAll(f.out, 0o777); err != nil {
+	if !f.flags.plan {
+		if err := os.MkdirAll(f.flags.out, 0o777); err != nil {
 			return err
 		}
 	}
@@ -55,7 +58,7 @@ func (f *imposeFlags) batch(ctx context.Context, io streams, inputs []string) er
 		}
 	}
 	progress.end()
-	return reportBatch(io, report, codes, f.json, f.strict)
+	return reportBatch(io, report, codes, f.flags.json, f.flags.strict)
 }
 
 // intoFolder reports whether the output of a batch is a folder: one that is there,
@@ -78,15 +81,15 @@ func stopsBatch(ctx context.Context, input string, err error) error {
 
 // next returns what gives the summary of each input in turn: imposes it, or waits
 // for it where they are handed over, several at a time.
-func (f *imposeFlags) next(ctx context.Context, io streams, all []*imposeFlags, inputs []string, step func(string)) (next func(int) (*summary.Summary, error), done func(), err error) {
+func (f imposeBatch) next(ctx context.Context, io streams, all []*imposeFlags, inputs []string, step func(string)) (next func(int) (*summary.Summary, error), done func(), err error) {
 	tell := func(i int, text string) { step(fmt.Sprintf("%d of %d, %s: %s", i+1, len(all), inputs[i], text)) }
-	h, err := f.queue.hands(ctx, io, handImpose)
+	h, err := f.flags.queue.hands(ctx, io, handImpose)
 	if err != nil {
 		return nil, nil, err
 	}
 	if h == nil {
 		return func(i int) (*summary.Summary, error) {
-			return all[i].alone(ctx, io, inputs[i], func(text string) { tell(i, text) })
+			return imposeBatch{all[i]}.alone(ctx, io, inputs[i], func(text string) { tell(i, text) })
 		}, func() {}, nil
 	}
 	ctx, stop := context.WithCancel(ctx)
@@ -96,7 +99,7 @@ func (f *imposeFlags) next(ctx context.Context, io streams, all []*imposeFlags, 
 		room := make(chan struct{}, handedAhead)
 		for i, one := range all {
 			select {
-			case coming <- one.handAlone(ctx, io, h, inputs[i], room):
+			case coming <- imposeHand{one}.alone(ctx, io, h, inputs[i], room):
 			case <-ctx.Done():
 				return
 			}
@@ -118,22 +121,22 @@ const handedAhead = 64
 
 // each gives the flags of every input, and refuses before anything is read what
 // can't go well.
-func (f *imposeFlags) each(inputs []string) ([]*imposeFlags, error) {
+func (f imposeBatch) each(inputs []string) ([]*imposeFlags, error) {
 	for _, name := range aloneFlags {
-		if f.fs.Changed(name) {
+		if f.flags.fs.Changed(name) {
 			return nil, usagef("--%s names a file of one input, and there are %d", "impose that one by itself; a batch writes a PDF and its summary for each", name, len(inputs))
 		}
 	}
-	folder := intoFolder(f.out)
-	if !f.plan && !folder {
+	folder := intoFolder(f.flags.out)
+	if !f.flags.plan && !folder {
 		return nil, usagef("%s and %s are %d inputs, and the output is no folder", batchWay, inputs[0], inputs[1], len(inputs))
 	}
 	var all []*imposeFlags
 	var outputs []string
 	for _, in := range inputs {
-		one := *f
-		if base := strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)); !f.plan {
-			one.out, one.summary = filepath.Join(f.out, base+".pdf"), filepath.Join(f.out, base+".json")
+		one := *f.flags
+		if base := strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)); !f.flags.plan {
+			one.out, one.summary = filepath.Join(f.flags.out, base+".pdf"), filepath.Join(f.flags.out, base+".json")
 			outputs = append(outputs, one.out, one.summary)
 		}
 		all = append(all, &one)
@@ -147,11 +150,11 @@ func isFolder(path string) bool {
 }
 
 // alone imposes one input and writes its files.
-func (f *imposeFlags) alone(ctx context.Context, io streams, input string, say func(string)) (*summary.Summary, error) {
-	if err := f.check(io, []string{input}); err != nil {
+func (f imposeBatch) alone(ctx context.Context, io streams, input string, say func(string)) (*summary.Summary, error) {
+	if err := f.flags.check(io, []string{input}); err != nil {
 		return nil, err
 	}
-	im, notes, err := f.impose(ctx, io, input, say)
+	im, notes, err := f.flags.impose(ctx, io, input, say)
 	if err != nil {
 		return nil, err
 	}
@@ -159,7 +162,7 @@ func (f *imposeFlags) alone(ctx context.Context, io streams, input string, say f
 	for _, n := range notes {
 		io.warn("%s: %s", input, n)
 	}
-	return f.summarised(im)
+	return f.flags.summarised(im)
 }
 
 // reportBatch prints the report, and gives the error that the command ends with:

@@ -82,13 +82,13 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
 	args = matching(args)
 	if len(args) > 1 && f.again == nil {
-		return f.batch(ctx, io, args)
+		return imposeBatch{f}.run(ctx, io, args)
 	}
 	if err := f.check(io, args); err != nil {
 		return err
 	}
 	if f.queue.queue != "" {
-		return f.hand(ctx, io, args[0])
+		return imposeHand{f}.one(ctx, io, args[0])
 	}
 	progress := io.newProgress()
 	defer progress.end()
@@ -133,7 +133,7 @@ func (f *imposeFlags) ready(ctx context.Context, input string) (*job.Job, error)
 	if err := f.again.replace(ctx, j); err != nil {
 		return nil, err
 	}
-	return j, wholefile.Refuse(f.outputs(), j.Files())
+	return j, wholefile.Refuse(f.outputs(), j.Inputs().Files())
 }
 
 // work is impose for a job that was read.
@@ -254,7 +254,7 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err := asFlags(f.fs, j.Validate(), f.lacksOutput()); err != nil {
 		return nil, err
 	}
-	return j, wholefile.Refuse(f.outputs(), j.Files())
+	return j, wholefile.Refuse(f.outputs(), j.Inputs().Files())
 }
 
 // asFlags turns what is wrong with a job that came from no file into a fault of
@@ -343,7 +343,7 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	if err != nil {
 		return err
 	}
-	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.PasswordOf, Lies: im.Job.Content})
+	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.Inputs().PasswordOf, Lies: im.Job.Content})
 }
 
 // summarised gives the summary, and writes it where it was asked for.

@@ -18,43 +18,46 @@ import (
 	"quoin/impose/summary"
 )
 
-// mayHand reports whether an imposition can be handed over. A password goes
+// imposeHand hands impositions to workers.
+type imposeHand struct{ flags *imposeFlags }
+
+// may reports whether an imposition can be handed over. A password goes
 // through no queue, and what targets should be is read from files of this machine.
-func (f *imposeFlags) mayHand(j *job.Job) bool {
-	return !j.Locked() && j.Data == nil && len(f.targets.paths.files) == 0
+func (f imposeHand) may(j *job.Job) bool {
+	return !j.Inputs().Locked() && j.Data == nil && len(f.flags.targets.paths.files) == 0
 }
 
 // tellHere says why an imposition that could be handed over is done here.
-func (f *imposeFlags) tellHere(io streams, j *job.Job) {
-	if !f.mayHand(j) {
+func (f imposeHand) tellHere(io streams, j *job.Job) {
+	if !f.may(j) {
 		io.tell("%s is imposed here: passwords, records and the files behind --targets are not handed over", j.Name)
 	}
 }
 
 // here imposes a job in this process.
-func (f *imposeFlags) here(ctx context.Context, io streams, j *job.Job) error {
+func (f imposeHand) here(ctx context.Context, io streams, j *job.Job) error {
 	progress := io.newProgress()
 	defer progress.end()
-	im, notes, err := f.work(ctx, io, j, io.saying(progress))
+	im, notes, err := f.flags.work(ctx, io, j, io.saying(progress))
 	if err != nil {
 		return err
 	}
-	return f.end(io, im, notes, progress)
+	return f.flags.end(io, im, notes, progress)
 }
 
-// hand reads an input and hands its imposition over.
-func (f *imposeFlags) hand(ctx context.Context, io streams, input string) error {
-	j, err := f.ready(ctx, input)
-	defer f.again.close()
+// one reads an input and hands its imposition over.
+func (f imposeHand) one(ctx context.Context, io streams, input string) error {
+	j, err := f.flags.ready(ctx, input)
+	defer f.flags.again.close()
 	if err != nil {
 		return err
 	}
 	io.took(j)
-	return f.handJob(ctx, io, j)
+	return f.job(ctx, io, j)
 }
 
-// handJob hands the imposition of a job over, where that may be.
-func (f *imposeFlags) handJob(ctx context.Context, io streams, j *job.Job) error {
+// job hands the imposition of a job over, where that may be.
+func (f imposeHand) job(ctx context.Context, io streams, j *job.Job) error {
 	in, files, err := f.piece(j)
 	switch {
 	case err != nil:
@@ -63,18 +66,18 @@ func (f *imposeFlags) handJob(ctx context.Context, io streams, j *job.Job) error
 		f.tellHere(io, j)
 		return f.here(ctx, io, j)
 	}
-	return handCommand(ctx, io, &f.queue, *in, j.Name, files, j.Files())
+	return handCommand(ctx, io, &f.flags.queue, *in, j.Name, files, j.Inputs().Files())
 }
 
 // piece returns the imposition of a job as it is handed over, with what it is made
 // from; nil where it is done here, as one whose files can't be read, which is then
 // refused in the words that it always was.
-func (f *imposeFlags) piece(j *job.Job) (*commandInput, []hand.File, error) {
-	if !f.mayHand(j) {
+func (f imposeHand) piece(j *job.Job) (*commandInput, []hand.File, error) {
+	if !f.may(j) {
 		return nil, nil, nil
 	}
-	in := &commandInput{Verb: handImpose, Args: givenFlags(f.fs, "password-file", "permitted-by", "long-content", "house-file", "no-house", "artwork")}
-	for _, path := range f.outputs() {
+	in := &commandInput{Verb: handImpose, Args: givenFlags(f.flags.fs, "password-file", "permitted-by", "long-content", "house-file", "no-house", "artwork")}
+	for _, path := range f.flags.outputs() {
 		if path != "" {
 			in.Outputs = append(in.Outputs, path)
 		}
@@ -84,9 +87,9 @@ func (f *imposeFlags) piece(j *job.Job) (*commandInput, []hand.File, error) {
 		return nil, nil, err
 	}
 	var old []string
-	if f.again != nil {
+	if f.flags.again != nil {
 		in.Verb = handAgain
-		if in.Again, old, err = f.again.piece(); err != nil {
+		if in.Again, old, err = f.flags.again.piece(); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -128,7 +131,7 @@ func carryOutImpose(ctx context.Context, to *streams, in commandInput, at func(s
 		defer f.again.close()
 	}
 	if !in.Batch {
-		return f.here(ctx, *to, j)
+		return imposeHand{f}.here(ctx, *to, j)
 	}
 	// Where the inputs were named, it is known which of them writes where.
 	f.out, f.summary = "", ""
@@ -192,15 +195,15 @@ func (f *againFlags) unpack(ctx context.Context, in *againInput, at func(string)
 	return err
 }
 
-// handAlone hands one of several inputs over; what it returns waits for it.
-func (f *imposeFlags) handAlone(ctx context.Context, io streams, h *handed, input string, room chan struct{}) func() (*summary.Summary, error) {
+// alone hands one of several inputs over; what it returns waits for it.
+func (f imposeHand) alone(ctx context.Context, io streams, h *handed, input string, room chan struct{}) func() (*summary.Summary, error) {
 	refused := func(err error) func() (*summary.Summary, error) {
 		return func() (*summary.Summary, error) { return nil, err }
 	}
-	if err := f.check(io, []string{input}); err != nil {
+	if err := f.flags.check(io, []string{input}); err != nil {
 		return refused(err)
 	}
-	j, err := f.read(input)
+	j, err := f.flags.read(input)
 	if err != nil {
 		return refused(err)
 	}
@@ -211,7 +214,7 @@ func (f *imposeFlags) handAlone(ctx context.Context, io streams, h *handed, inpu
 	if in == nil {
 		return func() (*summary.Summary, error) {
 			f.tellHere(io, j)
-			return f.alone(ctx, io, input, func(string) {})
+			return imposeBatch{f.flags}.alone(ctx, io, input, func(string) {})
 		}
 	}
 	in.Batch = true
@@ -223,7 +226,7 @@ func (f *imposeFlags) handAlone(ctx context.Context, io streams, h *handed, inpu
 	room <- struct{}{}
 	go func() {
 		defer func() { <-room }()
-		out, err := h.command(ctx, *in, input, files, j.Files())
+		out, err := h.command(ctx, *in, input, files, j.Inputs().Files())
 		coming <- came{out, err}
 	}()
 	return func() (*summary.Summary, error) {

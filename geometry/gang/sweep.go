@@ -39,14 +39,14 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 	if grid > 1 {
 		sub = c.onGrid(grid)
 	}
-	if !sub.sweepFits(t) {
+	if !sub.suits().sweep(t) {
 		return nil
 	}
 	s := &sweep{
-		c: sub, full: c, t: t, grid: grid, m: m, vol: sub.load(), bids: newAuction(sub, t),
+		c: sub, full: c, t: t, grid: grid, m: m, vol: sub.bounds().load(), bids: newAuction(sub, t),
 		begun: map[int64]*placesLeft{}, r: make([]int64, t),
 	}
-	if c.boxFits(t) {
+	if c.suits().box(t) {
 		s.tab = newTable(sub, t)
 	}
 	return s
@@ -66,18 +66,18 @@ func (c *core) onGrid(grid int64) *core {
 // mostVectors bounds the lanes of an order in all runs but two.
 const mostVectors = 2_000_000
 
-// sweepFits reports whether sweeps know all rules of the problem and an order
+// sweep reports whether sweeps know all rules of the problem and an order
 // has not too many choices. Where boxes can settle more than three runs, too many
 // lengths would be left to try.
-func (c *core) sweepFits(t int) bool {
-	lanes, vectors := c.mostLanes(), int64(1)
+func (c suits) sweep(t int) bool {
+	lanes, vectors := c.core.mostLanes(), int64(1)
 	for range t - 2 {
 		if vectors *= lanes; vectors > mostVectors {
 			return false
 		}
 	}
-	return (t == 3 || t > 3 && t <= mostBoxed && !c.boxFits(t)) && lanes < 1<<laneBits && c.cap < 1<<30 &&
-		!c.strict() && !c.capped && !c.whole
+	return (t == 3 || t > 3 && t <= mostBoxed && !c.box(t)) && lanes < 1<<laneBits && c.core.cap < 1<<30 &&
+		!c.core.strict() && !c.core.capped && !c.core.whole
 }
 
 // mostSettled is the greatest number of length vectors that a sweep is expected

@@ -7,7 +7,6 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/ink"
-	"quoin/impose/pdfobj"
 )
 
 // cutRank orders what may say where a label is cut, the surest first.
@@ -33,7 +32,7 @@ const maxCutSegments = 20_000
 
 // trace keeps the course of a path that may turn out to be a cut. Colours are
 // set before a path begins (8.2), so its first operator decides.
-func (p *painter) trace(op string, args []pdfobj.Object) {
+func (p *painter) trace(op string, v []float64) {
 	if (op == "m" || op == "re") && p.path == nothing && !p.traced {
 		p.traced = !p.repeats && p.hidden == 0 && p.masking == 0 && p.cutsLeft > 0 &&
 			(p.rank(&p.g.fill) != noCut || p.rank(&p.g.stroke) != noCut)
@@ -43,26 +42,26 @@ func (p *painter) trace(op string, args []pdfobj.Object) {
 	}
 	switch op {
 	case "m":
-		args = last(args, 2)
-		p.course = append(p.course, outline.Contour{Start: p.upright(args, 0)})
+		v = last(v, 2)
+		p.course = append(p.course, outline.Contour{Start: p.upright(v, 0)})
 	case "l":
-		args = last(args, 2)
-		p.extend(outline.Segment{To: p.upright(args, 0)})
+		v = last(v, 2)
+		p.extend(outline.Segment{To: p.upright(v, 0)})
 	case "c":
-		args = last(args, 6)
-		p.extend(outline.Segment{Curve: true, C1: p.upright(args, 0), C2: p.upright(args, 2), To: p.upright(args, 4)})
+		v = last(v, 6)
+		p.extend(outline.Segment{Curve: true, C1: p.upright(v, 0), C2: p.upright(v, 2), To: p.upright(v, 4)})
 	case "v":
-		args = last(args, 4)
+		v = last(v, 4)
 		if n := len(p.course); n > 0 {
-			p.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: p.upright(args, 0), To: p.upright(args, 2)})
+			p.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: p.upright(v, 0), To: p.upright(v, 2)})
 		}
 	case "y":
-		args = last(args, 4)
-		to := p.upright(args, 2)
-		p.extend(outline.Segment{Curve: true, C1: p.upright(args, 0), C2: to, To: to})
+		v = last(v, 4)
+		to := p.upright(v, 2)
+		p.extend(outline.Segment{Curve: true, C1: p.upright(v, 0), C2: to, To: to})
 	case "re":
-		args = last(args, 4)
-		x, y, w, h := number(args, 0), number(args, 1), number(args, 2), number(args, 3)
+		v = last(v, 4)
+		x, y, w, h := at(v, 0), at(v, 1), at(v, 2), at(v, 3)
 		c := outline.Contour{Start: p.place(x, y)}
 		c.Line(p.place(x+w, y))
 		c.Line(p.place(x+w, y+h))
@@ -102,8 +101,8 @@ func end(c *outline.Contour) geometry.Position {
 	return c.Start
 }
 
-func (p *painter) upright(args []pdfobj.Object, i int) geometry.Position {
-	return p.place(number(args, i), number(args, i+1))
+func (p *painter) upright(v []float64, i int) geometry.Position {
+	return p.place(at(v, i), at(v, i+1))
 }
 
 // place maps a point of the content to upright label space: the trim's leading

@@ -24,10 +24,10 @@ func (s *scan) checkDamage() {
 			s.intact(stream, "font "+u.Name)
 		}
 	}
-	if !doc.Mended() {
+	if !doc.Damage().Any() {
 		return
 	}
-	if doc.CutOff() {
+	if doc.Damage().CutOff() {
 		s.found.page(ObjectLost, "the file is cut off: it was changed, and the end of the change is missing")
 	}
 	if len(doc.Catalog()) == 0 {
@@ -70,7 +70,7 @@ func (s *scan) contents() pdfobj.Array {
 
 // lost says that an object which is needed is damaged, and tells whether it is.
 func (s *scan) lost(ref pdfobj.Ref, what string) bool {
-	why := s.doc.Harm(ref)
+	why := s.doc.Damage().Of(ref)
 	if why == "" {
 		return false
 	}
@@ -82,7 +82,7 @@ func (s *scan) lost(ref pdfobj.Ref, what string) bool {
 }
 
 func (s *scan) intact(stream *pdfobj.Stream, what string) {
-	if err := s.doc.Intact(stream); err != nil && s.page.File.context().Err() == nil {
+	if err := s.doc.Damage().Stream(stream); err != nil && s.page.File.context().Err() == nil {
 		s.found.add(ObjectLost, objectName(stream.Ref), "%s is damaged: %v", what, err)
 	}
 }

@@ -88,10 +88,10 @@ func readPage(f *File, source *pdfobj.Page, number int) (*Page, error) {
 	if doc.Encrypted() {
 		found.page(Encrypted, "the file was encrypted without a password; what is placed of it is not")
 	}
-	if note := doc.MendedTree(); note != "" {
+	if note := doc.Damage().Tree(); note != "" {
 		found.page(PageTreeMended, "%s: page %d may be another one than it was", note, number)
 	}
-	if notes := doc.Repaired(); len(notes) > 0 {
+	if notes := doc.Damage().Notes(); len(notes) > 0 {
 		found.page(Repaired, "the file was damaged and has been repaired: %s%s", notes[0], more(len(notes)-1))
 	}
 	p.Findings = found.list

@@ -34,7 +34,7 @@ func (p *painter) writes(op string, args []pdfobj.Object) bool {
 		}
 		p.move(number(args, 0), number(args, 1))
 	case "Tm":
-		if m := matrix(last(args, 6)); m.finite() {
+		if m := matrix(p.numbers(last(args, 6))); m.finite() {
 			p.text, p.line = m, m
 			p.reach = 0
 		}
@@ -94,13 +94,20 @@ func (p *painter) show(args []pdfobj.Object) {
 		}
 	}
 	if u != nil && u.procs != nil {
+		p.ground.rough(p, p.g.clip)
 		return // its glyphs have painted
+	}
+	if p.g.render >= 4 { // the letters become a clip that is not followed
+		p.g.loose = ^uint64(0)
 	}
 	m := p.text.then(p.g.ctm)
 	x, y := m.Apply(0, 0)
 	around := Rect{x, y, x, y}.Outset((p.reach + 2*math.Abs(p.g.size)) * 1.5 * m.scale())
 	// Table 106: modes 0 to 2 fill, stroke or both, 4 to 6 too; 3 shows
 	// nothing and 7 only clips.
+	if p.ground != nil && p.g.render != 3 && p.g.render != 7 {
+		p.ground.rough(p, p.seen(p.lineOfText(m)))
+	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
 		p.paint(&p.g.fill, around, p.g.overFill, texts)
 		p.noteFine(&p.g.fill, true, math.Abs(p.g.size)*m.scale(), p.g.overFill, x, y)
@@ -108,6 +115,16 @@ func (p *painter) show(args []pdfobj.Object) {
 	if r := p.g.render & 3; p.g.render < 7 && (r == 1 || r == 2) {
 		p.paint(&p.g.stroke, around, p.g.overStroke, texts)
 	}
+}
+
+// lineOfText gives what the line shown so far may take, from where it began.
+func (p *painter) lineOfText(m Matrix) Rect {
+	size := math.Abs(p.g.size)
+	r := Rect{-size, -size, p.reach + size, 2 * size}
+	if p.g.size < 0 || p.g.stretch < 0 { // whichever way it runs
+		r = Rect{-p.reach - size, -2 * size, p.reach + size, 2 * size}
+	}
+	return m.Bounds(r)
 }
 
 // widest is more than the advance of nearly every glyph, in ems.

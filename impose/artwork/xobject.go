@@ -43,6 +43,9 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	if box, ok := p.doc.Numbers(stream.Dict["BBox"]); ok && len(box) >= 4 && !p.repeats {
 		r := Rect{min(box[0], box[2]), min(box[1], box[3]), max(box[0], box[2]), max(box[1], box[3])}
 		g.clip = g.clip.Intersect(g.ctm.Bounds(r))
+		if p.ground != nil {
+			p.ground.clip(&g, around(r, g.ctm))
+		}
 	}
 	p.noteTurn(stream.Ref, g.ctm)
 	extra := uint8(0)
@@ -53,7 +56,7 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	if stream.Dict["Resources"] == nil {
 		lent = p.borrow(stream.Ref, p.scope, what)
 	}
-	p.inside(stream, &g, extra, func(repeats bool) {
+	walked := p.inside(stream, &g, extra, func(repeats bool) {
 		p.checkFilters(stream, what)
 		sc := p.scan.scope(stream.Dict["Resources"], p.scope).lentTo(lent)
 		if stream.Dict["Resources"] == nil {
@@ -76,6 +79,9 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 		p.content(stream, sc, g, repeats, p.uncoloured)
 		p.blendRGB, p.isolated = blend, isolated
 	})
+	if !walked {
+		p.ground.rough(p, g.clip)
+	}
 }
 
 // image notes an image XObject or an inline image, 8.9.
@@ -123,6 +129,7 @@ func (p *painter) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
 			if !stream.Ref.IsZero() {
 				p.in = stream.Ref
 			}
+			p.ground.rough(p, p.seen(bounds))
 			p.paintSpace(sp, nil, p.seen(bounds), p.g.overFill, pictures)
 			p.in = around
 		}

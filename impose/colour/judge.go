@@ -40,8 +40,9 @@ func Judge(r *Run, all *Readings, aims *Aims) *Report {
 	j.judgeMixes()
 	j.judgeSpread()
 	j.judgeOpacity()
-	j.judgePlaces()
-	j.judgeDrift()
+	places := placeJudge{j}
+	places.all()
+	places.drift()
 	j.strip()
 	j.conclude()
 	return j.out

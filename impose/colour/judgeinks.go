@@ -56,7 +56,7 @@ func (j *judge) judgeInk(ink Ink) {
 		j.check(solid, "run", c.RunDE, within, c.RunM, fmt.Sprintf("%s: dE00 %s from the run's own mean%s (%s allowed)", ink.Name, say.Fixed(c.RunDE, 1), j.at(c.RunM), say.Plain(within, 2)))
 	}
 	if ink.Kind != "varnish" {
-		res.Tones = j.tones(ink, solid)
+		res.Tones = toneJudge{j}.all(ink, solid)
 	}
 	j.out.Inks = append(j.out.Inks, res)
 }
@@ -73,8 +73,11 @@ func (j *judge) missing() {
 	}
 }
 
+// toneJudge judges an ink's tints.
+type toneJudge struct{ *judge }
+
 // tints gives the groups of an ink's tints, the lightest first.
-func (j *judge) tints(ink string) []*group {
+func (j toneJudge) tints(ink string) []*group {
 	var out []*group
 	for _, g := range j.groups {
 		if g.patch.What == "tint" && g.patch.measured().Ink == ink && !g.patch.overInk() {
@@ -93,7 +96,7 @@ func value(ink Ink, paper, solid, tint cielab.Lab) (float64, error) {
 	return cielab.SpotToneValue(paper, solid, tint)
 }
 
-func (j *judge) tones(ink Ink, solid *group) []Tone {
+func (j toneJudge) all(ink Ink, solid *group) []Tone {
 	out := []Tone{}
 	base := j.base(ink)
 	if base == nil {
@@ -107,18 +110,18 @@ func (j *judge) tones(ink Ink, solid *group) []Tone {
 			continue
 		}
 		t := Tone{Nominal: nominal, Value: round(v, 3), Increase: round(cielab.Increase(v, nominal), 3), Readings: len(g.list)}
-		if aim, ok := j.toneAim(ink, g.patch, solid.patch); ok {
+		if aim, ok := j.aim(ink, g.patch, solid.patch); ok {
 			t.Aim = &aim
-			j.checkTone(ink, g, base, solid, &t)
+			j.oneTone(ink, g, base, solid, &t)
 		}
 		out = append(out, t)
 	}
 	return out
 }
 
-// toneAim gives the tone value that a tint should have: of a spot what the file
+// aim gives the tone value that a tint should have: of a spot what the file
 // says, of a process ink what the printing condition makes of it.
-func (j *judge) toneAim(ink Ink, tint, solid *Patch) (float64, bool) {
+func (j toneJudge) aim(ink Ink, tint, solid *Patch) (float64, bool) {
 	if ink.Kind != "process" {
 		return tint.measured().Percent, true
 	}
@@ -140,8 +143,8 @@ func (j *judge) toneAim(ink Ink, tint, solid *Patch) (float64, bool) {
 	return round(v, 3), err == nil
 }
 
-// checkTone holds each frame's tone value against the aim.
-func (j *judge) checkTone(ink Ink, g, base, solid *group, t *Tone) {
+// oneTone holds each frame's tone value against the aim.
+func (j toneJudge) oneTone(ink Ink, g, base, solid *group, t *Tone) {
 	worst := 0.0
 	for _, s := range g.steps {
 		v, err := value(ink, base.near(s.frame), solid.near(s.frame), s.lab)

@@ -9,8 +9,11 @@ import (
 	"quoin/impose/say"
 )
 
-// judgePlaces compares left with right, and lane with lane.
-func (j *judge) judgePlaces() {
+// placeJudge judges by where readings were taken: across the web, and along the run.
+type placeJudge struct{ *judge }
+
+// all compares left with right, and lane with lane.
+func (j placeJudge) all() {
 	for _, g := range j.groups {
 		left, right := g.of(func(p *Patch) bool { return p.Side == "left" }), g.of(func(p *Patch) bool { return p.Side == "right" })
 		if len(left) > 0 && len(right) > 0 {
@@ -19,11 +22,11 @@ func (j *judge) judgePlaces() {
 			j.out.Sides = append(j.out.Sides, Sides{g.patch.Name, round(d, 3), l, r})
 			j.check(g, "sides", d, j.tol.Sides, 0, fmt.Sprintf("%s: left and right differ by dE00 %s (%s allowed); seen from the left, the right %s", g.patch.Name, say.Fixed(d, 1), say.Plain(j.tol.Sides, 2), way(l, r)))
 		}
-		j.judgeLanes(g)
+		j.lanes(g)
 	}
 }
 
-func (j *judge) judgeLanes(g *group) {
+func (j placeJudge) lanes(g *group) {
 	lanes := map[int][]cielab.Lab{}
 	var means []cielab.Lab
 	for _, r := range g.list {
@@ -50,8 +53,8 @@ func (j *judge) judgeLanes(g *group) {
 	}
 }
 
-// judgeDrift looks for changes over the run.
-func (j *judge) judgeDrift() {
+// drift looks for changes over the run.
+func (j placeJudge) drift() {
 	if !j.placed {
 		if slices.ContainsFunc(j.groups, func(g *group) bool { return len(g.list) > 1 }) {
 			j.note("no drift is looked for: the files don't say metre, frame or time of every reading")
@@ -68,7 +71,7 @@ func (j *judge) judgeDrift() {
 		if base == nil || ink.Kind == "varnish" {
 			continue
 		}
-		g := j.midGroup(ink.Name)
+		g := j.middle(ink.Name)
 		if g == nil {
 			continue
 		}
@@ -89,9 +92,9 @@ func (j *judge) judgeDrift() {
 	}
 }
 
-// midGroup gives the readings of the ink's tint nearest to a half.
-func (j *judge) midGroup(ink string) (best *group) {
-	for _, g := range j.tints(ink) {
+// middle gives the readings of the ink's tint nearest to a half.
+func (j placeJudge) middle(ink string) (best *group) {
+	for _, g := range (toneJudge{j.judge}).tints(ink) {
 		if best == nil || math.Abs(g.patch.measured().Percent-50) < math.Abs(best.patch.measured().Percent-50) {
 			best = g
 		}

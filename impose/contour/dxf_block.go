@@ -54,16 +54,16 @@ func (x *dxf) scale(r record) (transform, error) {
 // place sets the transform of what stands in the model or in a block.
 func (x *dxf) place(r record, in *insert) (err error) {
 	if in != nil {
-		x.to = in.to
+		x.pen.to = in.to
 		return nil
 	}
-	x.to, err = x.scale(r)
+	x.pen.to, err = x.scale(r)
 	return err
 }
 
 // flat sets the transform of an entity that may lie on the back of the plane,
 // where x runs the other way.
-func (x *dxf) flat(r record) error {
+func (x *dxfPen) flat(r record) error {
 	side, err := r.plane()
 	if err == nil && side < 0 {
 		x.to = x.to.after(scaled(-1, 1))
@@ -77,7 +77,7 @@ func (x *dxf) insert(e entity, on string, in *insert) error {
 	name := e.name2()
 	b := x.blocks[key(name)]
 	if b == nil && x.options.Only != "" {
-		x.drawing.skip("INSERT of a block that the file doesn't hold")
+		x.pen.drawing.skip("INSERT of a block that the file doesn't hold")
 		return nil
 	}
 	if b == nil {
@@ -92,10 +92,10 @@ func (x *dxf) insert(e entity, on string, in *insert) error {
 	if err := x.place(e.record, in); err != nil {
 		return err
 	}
-	if err := x.flat(e.record); err != nil {
+	if err := x.pen.flat(e.record); err != nil {
 		return err
 	}
-	outer := x.to
+	outer := x.pen.to
 	var v [11]float64
 	for i, c := range [...]int{10, 20, 41, 42, 50, 70, 71, 44, 45} {
 		missing := [...]float64{0, 0, 1, 1, 0, 1, 1, 0, 0}[i]

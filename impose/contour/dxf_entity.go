@@ -7,7 +7,7 @@ import (
 	"quoin/geometry/outline"
 )
 
-func (x *dxf) line(r record) error {
+func (x *dxfPen) line(r record) error {
 	v, err := r.numbers(10, 20, 11, 21)
 	if err != nil {
 		return err
@@ -24,7 +24,7 @@ func (x *dxf) line(r record) error {
 	return x.add(r, c, false)
 }
 
-func (x *dxf) circle(r record) error {
+func (x *dxfPen) circle(r record) error {
 	v, err := r.numbers(10, 20, 40)
 	if err != nil {
 		return err
@@ -33,7 +33,7 @@ func (x *dxf) circle(r record) error {
 }
 
 // arc runs counter-clockwise from the first angle to the second, in degrees.
-func (x *dxf) arc(r record) error {
+func (x *dxfPen) arc(r record) error {
 	v, err := r.numbers(10, 20, 40, 50, 51)
 	if err != nil {
 		return err
@@ -47,7 +47,7 @@ func (x *dxf) arc(r record) error {
 }
 
 // round adds an arc in two halves, so that no bulge is larger than 1.
-func (x *dxf) round(r record, cx, cy, radius, from, sweep float64, closed bool) error {
+func (x *dxfPen) round(r record, cx, cy, radius, from, sweep float64, closed bool) error {
 	if err := x.flat(r); err != nil {
 		return err
 	}
@@ -89,7 +89,7 @@ func bulged(bulge float64, mirrored bool) float64 {
 
 // elliptic adds what runs along centre + u cos t + v sin t, the axes being
 // ux, uy, vx, vy.
-func (x *dxf) elliptic(r record, cx, cy float64, axes [4]float64, from, sweep float64, closed bool) error {
+func (x *dxfPen) elliptic(r record, cx, cy float64, axes [4]float64, from, sweep float64, closed bool) error {
 	reach := math.Abs(axes[0]) + math.Abs(axes[1]) + math.Abs(axes[2]) + math.Abs(axes[3])
 	for _, s := range [...]float64{1, -1} {
 		if _, err := x.position(r, cx+s*reach, cy+s*reach); err != nil {
@@ -105,7 +105,7 @@ func (x *dxf) elliptic(r record, cx, cy float64, axes [4]float64, from, sweep fl
 // vertex is a corner of a polyline with the bulge of what follows it.
 type vertex struct{ x, y, bulge float64 }
 
-func (x *dxf) lightPolyline(r record) error {
+func (x *dxfPen) lightPolyline(r record) error {
 	var vs []vertex
 	for _, t := range r.tags {
 		switch t.code {
@@ -144,7 +144,7 @@ const (
 	vertexControl  = 16 // a corner of the frame around a fitted curve
 )
 
-func (x *dxf) polyline(r record, vertices []record) error {
+func (x *dxfPen) polyline(r record, vertices []record) error {
 	flags, err := r.number(70, 0)
 	if err != nil {
 		return err
@@ -176,7 +176,7 @@ func (x *dxf) polyline(r record, vertices []record) error {
 }
 
 // corners adds a polyline.
-func (x *dxf) corners(r record, vs []vertex, closed bool) error {
+func (x *dxfPen) corners(r record, vs []vertex, closed bool) error {
 	if err := x.flat(r); err != nil {
 		return err
 	}
@@ -219,7 +219,7 @@ func (x *dxf) corners(r record, vs []vertex, closed bool) error {
 }
 
 // stretched adds an arc that a block's scale made part of an ellipse.
-func (x *dxf) stretched(c *outline.Contour, from, next vertex, to geometry.Position) {
+func (x *dxfPen) stretched(c *outline.Contour, from, next vertex, to geometry.Position) {
 	// The centre lies off the chord's middle by (1 - b2)/(4b) of the chord, to its
 	// left where the arc bulges to the right.
 	dx, dy := next.x-from.x, next.y-from.y
@@ -235,7 +235,7 @@ func (x *dxf) stretched(c *outline.Contour, from, next vertex, to geometry.Posit
 
 // ellipse runs between two parameters along centre + u cos t + v sin t, v
 // standing upright on u about the normal of its plane.
-func (x *dxf) ellipse(r record) error {
+func (x *dxfPen) ellipse(r record) error {
 	n, err := r.numbers(10, 20, 11, 21, 40)
 	if err != nil {
 		return err

@@ -95,7 +95,7 @@ func (x *dxf) draw(e entity, in *insert) error {
 	}
 	on := e.layerOf(in)
 	if why := x.unseen(&e, on); why != "" {
-		x.drawing.skip(why)
+		x.pen.drawing.skip(why)
 		return nil
 	}
 	if e.name == "INSERT" {
@@ -103,16 +103,16 @@ func (x *dxf) draw(e entity, in *insert) error {
 	}
 	if x.options.Only != "" && !strings.EqualFold(on, x.options.Only) {
 		if on != "" {
-			x.drawing.skip("parts on layer " + clip(on))
+			x.pen.drawing.skip("parts on layer " + clip(on))
 		}
 		return nil
 	}
 	add, known := map[string]func(record) error{
-		"LINE": x.line, "ARC": x.arc, "CIRCLE": x.circle, "LWPOLYLINE": x.lightPolyline, "ELLIPSE": x.ellipse, "SPLINE": x.spline,
-		"POLYLINE": func(r record) error { return x.polyline(r, e.vertices) },
+		"LINE": x.pen.line, "ARC": x.pen.arc, "CIRCLE": x.pen.circle, "LWPOLYLINE": x.pen.lightPolyline, "ELLIPSE": x.pen.ellipse, "SPLINE": x.pen.spline,
+		"POLYLINE": func(r record) error { return x.pen.polyline(r, e.vertices) },
 	}[e.name]
 	if !known {
-		x.drawing.skip(e.name)
+		x.pen.drawing.skip(e.name)
 		return nil
 	}
 	if err := x.place(e.record, in); err != nil {
@@ -121,8 +121,8 @@ func (x *dxf) draw(e entity, in *insert) error {
 	if err := add(e.record); err != nil {
 		return err
 	}
-	if on != "" && !slices.Contains(x.drawing.Layers, on) {
-		x.drawing.Layers = append(x.drawing.Layers, on)
+	if on != "" && !slices.Contains(x.pen.drawing.Layers, on) {
+		x.pen.drawing.Layers = append(x.pen.drawing.Layers, on)
 	}
 	return nil
 }

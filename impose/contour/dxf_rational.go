@@ -69,7 +69,7 @@ func (s *curve) at(points []homogeneous, k int, t float64) (place, speed [2]floa
 
 // fitted adds a spline as cubic curves that have its places and directions at
 // their ends, halved until they keep splineFit.
-func (x *dxf) fitted(r record, s curve) error {
+func (x *dxfPen) fitted(r record, s curve) error {
 	points := s.weighted()
 	for _, p := range s.control { // the spline stays among them
 		if _, err := x.position(r, p[0], p[1]); err != nil {
@@ -98,7 +98,7 @@ func (x *dxf) fitted(r record, s curve) error {
 
 // fitting is one stretch between two knots.
 type fitting struct {
-	x      *dxf
+	x      *dxfPen
 	s      *curve
 	points []homogeneous
 	k      int

@@ -33,14 +33,14 @@ func ReadDXF(r io.Reader, o Options) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := &dxf{tags: tags, options: o, drawing: &Drawing{}, unit: o.Unit, layers: map[string]layer{}, blocks: map[string]*block{}}
+	x := &dxf{tags: tags, options: o, pen: dxfPen{drawing: &Drawing{}}, unit: o.Unit, layers: map[string]layer{}, blocks: map[string]*block{}}
 	if err := x.read(); err != nil {
 		return nil, err
 	}
-	if err := x.drawing.finish(x.pieces, o, upwards); err != nil {
+	if err := x.pen.drawing.finish(x.pen.pieces, o, upwards); err != nil {
 		return nil, err
 	}
-	return x.drawing, nil
+	return x.pen.drawing, nil
 }
 
 // tag is a pair of lines: a code that says what the value is, and the value.
@@ -100,13 +100,18 @@ type dxf struct {
 	at      int
 	options Options
 	unit    geometry.Length
-	drawing *Drawing
-	pieces  []piece
-	count   int // segments
+	pen     dxfPen
 	layers  map[string]layer
 	blocks  map[string]*block
+	visits  int // entities, those of blocks each time they are inserted
+}
+
+// dxfPen draws entities.
+type dxfPen struct {
+	drawing *Drawing
+	pieces  []piece
+	count   int       // segments
 	to      transform // of the entity at hand, to nanometres as seen
-	visits  int       // entities, those of blocks each time they are inserted
 }
 
 // read goes through the sections: units, layers and blocks stand before the
@@ -235,7 +240,7 @@ func (r record) plane() (float64, error) {
 }
 
 // position turns an entity's coordinates, y upwards, into ours.
-func (x *dxf) position(r record, px, py float64) (geometry.Position, error) {
+func (x *dxfPen) position(r record, px, py float64) (geometry.Position, error) {
 	a, b := x.to.point(px, py)
 	if limit := float64(outline.Reach); !(math.Abs(a) <= limit && math.Abs(b) <= limit) {
 		return geometry.Position{}, refuse(r.line, "check the unit, or move the drawing to its origin", "the %s reaches to %g, %g, farther than %s from the origin", r.name, px, py, outline.Reach)
@@ -244,7 +249,7 @@ func (x *dxf) position(r record, px, py float64) (geometry.Position, error) {
 }
 
 // add keeps a piece.
-func (x *dxf) add(r record, c outline.Contour, closed bool) error {
+func (x *dxfPen) add(r record, c outline.Contour, closed bool) error {
 	if x.count += len(c.Segments); x.count > mostSegments {
 		return refuse(r.line, "export the cut alone", "the drawing has more than %d lines and arcs", mostSegments)
 	}

@@ -9,7 +9,7 @@ import (
 
 // spline adds a SPLINE as cubic curves: of degree 1 to 3 without weights exactly,
 // any other within splineFit.
-func (x *dxf) spline(r record) error {
+func (x *dxfPen) spline(r record) error {
 	degree, err := r.number(71, 3)
 	if err != nil {
 		return err
@@ -73,7 +73,7 @@ func (s *curve) check(r record) error {
 }
 
 // beziers adds one cubic curve for each stretch between two knots.
-func (x *dxf) beziers(r record, s curve) error {
+func (x *dxfPen) beziers(r record, s curve) error {
 	var c outline.Contour
 	for k := s.degree; k < len(s.control); k++ {
 		a, b := s.knots[k], s.knots[k+1]

@@ -19,17 +19,17 @@ func (c *collector[T]) readCSV() {
 	if !ok {
 		return
 	}
-	c.partial = len(c.faults) > 0
+	c.partial = len(c.reader.faults) > 0
 	c.found = []T{}
 	in.width = len(columns)
-	c.marks = c.meaning(*in, columns, in.comma == ',')
+	c.reader.marks = c.meaning(*in, columns, in.comma == ',')
 	var sum totals
-	for !c.full() {
+	for !c.reader.full() {
 		r, ok := in.read()
 		if !ok {
 			break
 		}
-		if c.hiddenRow(r.line) && r.bad == nil && !r.blank() {
+		if c.reader.hiddenRow(r.line) && r.bad == nil && !r.blank() {
 			r.bad = &badRow{place{r.line, 1}, "the row is hidden, and not taken", "show it, or delete it"}
 		}
 		switch {
@@ -37,7 +37,7 @@ func (c *collector[T]) readCSV() {
 			c.readRow(r, columns)
 		case r.blank():
 		case r.says(names):
-			c.word(place{r.line, 1}, "the names of the columns stand here again and are passed over", "")
+			c.reader.word(place{r.line, 1}, "the names of the columns stand here again and are passed over", "")
 		case c.kind.extra && c.isTotal(r, columns, &sum):
 		default:
 			sum.add(c.rowCount(r, columns))
@@ -70,7 +70,7 @@ func (c *collector[T]) columns(names row) []column {
 	var fields, extra []int
 	for i, x := range names.cells {
 		name := strings.ToValidUTF8(x.text, "\ufffd")
-		out[i] = column{slices.Index(known, c.form.ours(name)), name}
+		out[i] = column{slices.Index(known, c.reader.form.ours(name)), name}
 		switch {
 		case strings.TrimSpace(name) == "":
 			out[i].field = nameless
@@ -78,22 +78,22 @@ func (c *collector[T]) columns(names row) []column {
 			out[i].field = unknown
 			extra = append(extra, i)
 		case slices.Contains(fields, out[i].field):
-			c.fault(c.cellPlace(x), say.Fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
+			c.reader.fault(c.cellPlace(x), say.Fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
 		}
 		fields = append(fields, out[i].field)
 	}
 	c.missingColumns(names, fields)
-	ignored := c.kind.extra && len(c.faults) == 0
+	ignored := c.kind.extra && len(c.reader.faults) == 0
 	for _, i := range extra {
 		at, quoted := c.cellPlace(names.cells[i]), strconv.Quote(shortened(out[i].name))
 		near := say.Nearest(out[i].name, known)
 		switch {
 		case !ignored:
-			c.fault(at, "", quoted+" is no column here", meant(out[i].name, known))
+			c.reader.fault(at, "", quoted+" is no column here", meant(out[i].name, known))
 		case near == "" || slices.Contains(fields, slices.Index(known, near)):
-			c.word(at, "the column "+quoted+" is ignored", "")
+			c.reader.word(at, "the column "+quoted+" is ignored", "")
 		default:
-			c.word(at, "the column "+quoted+" is not known and is ignored", "did you mean "+near+"?")
+			c.reader.word(at, "the column "+quoted+" is not known and is ignored", "did you mean "+near+"?")
 		}
 	}
 	return out
@@ -109,7 +109,7 @@ func (c *collector[T]) missingColumns(names row, fields []int) {
 		}
 	}
 	for i, f := range c.kind.table {
-		said := c.form.Columns[f.key]
+		said := c.reader.form.Columns[f.key]
 		if slices.Contains(fields, i) || !f.need && said == "" {
 			continue
 		}
@@ -120,7 +120,7 @@ func (c *collector[T]) missingColumns(names row, fields []int) {
 		case c.kind.extra && len(there) > 1:
 			hint = fmt.Sprintf("if the file calls it otherwise, say so in the job file: orders: {columns: {%s: NAME}}; its columns are %s", f.key, strings.Join(there, ", "))
 		}
-		c.fault(place{names.line, 1}, f.key, "the column "+c.form.theirs(f.key)+" is missing", hint)
+		c.reader.fault(place{names.line, 1}, f.key, "the column "+c.reader.form.theirs(f.key)+" is missing", hint)
 	}
 }
 
@@ -136,7 +136,7 @@ func (c *collector[T]) readRow(r row, columns []column) {
 			}
 		}
 		if r.bad != nil {
-			c.fault(r.bad.place, "", r.bad.text, r.bad.hint)
+			c.reader.fault(r.bad.place, "", r.bad.text, r.bad.hint)
 			return
 		}
 		for _, n := range columns[min(len(r.cells), len(columns)):] {
@@ -177,7 +177,7 @@ func (c *collector[T]) readCell(x *T, v value, i int, columns []column) {
 	}
 	f := &c.kind.table[columns[i].field]
 	v.key = f.key
-	if why, hint := c.trouble(v.at); v.text == "" && why != "" {
+	if why, hint := c.reader.trouble(v.at); v.text == "" && why != "" {
 		v.fault(why, hint)
 		return
 	}
@@ -200,5 +200,5 @@ var sheetError = pattern(`^#(?:REF|VALUE|NAME|NULL|NUM|DIV/0|N/A|NV|BEZUG|WERT|Z
 
 // cellPlace gives where a cell stands.
 func (c *collector[T]) cellPlace(x cell) place {
-	return place{x.line, c.characters(x.line, x.col)}
+	return place{x.line, c.reader.characters(x.line, x.col)}
 }

@@ -27,7 +27,7 @@ var dataKeys = []field[Data]{
 	{key: "records", read: readRange},
 	{key: "order", read: func(d *Data, v value) { oneOf(v, &d.Order, OrderLanes, OrderAcross) }},
 	{key: "spare", read: func(d *Data, v value) { oneOf(v, &d.Spare, SpareBlank, SpareVoid, SpareRepeat) }},
-	{key: "device-dpi", read: func(d *Data, v value) { v.device(&d.DPI, &d.Around) }},
+	{key: "device-dpi", read: func(d *Data, v value) { readDevice(v, &d.DPI, &d.Around) }},
 	{key: "unique", read: readUnique},
 	{key: "change-over", read: func(d *Data, v value) {
 		c := ChangeOver{Labels: 1}
@@ -161,7 +161,7 @@ var fieldKeys = []field[Field]{
 	{key: "gs1", read: readElements},
 	{key: "link", read: func(f *Field, v value) { v.str(&f.Link) }},
 	{key: "at", need: true, read: func(f *Field, v value) { v.size(&f.At, notNegative) }},
-	{key: "turn", read: func(f *Field, v value) { v.turn(&f.Turn) }},
+	{key: "turn", read: func(f *Field, v value) { parse(v, &f.Turn, parseTurn) }},
 	{key: "ink", read: func(f *Field, v value) { v.str(&f.Ink) }},
 	{key: "overprint", read: func(f *Field, v value) { v.flag(&f.Overprint) }},
 	{key: "symbol", read: func(f *Field, v value) {
@@ -209,10 +209,10 @@ func readFields(fields *[]Field, v value) {
 	v.each(func(item value) {
 		f := Field{Ink: "Black"}
 		item.note()
-		before := len(v.faults)
+		before := len(v.reader.faults)
 		readMap(item, &f, fieldKeys)
 		switch {
-		case len(v.faults) > before:
+		case len(v.reader.faults) > before:
 		case f.Value == "" && len(f.Elements) == 0:
 			item.missing("value")
 		case f.Value != "" && len(f.Elements) > 0:
@@ -228,13 +228,13 @@ var pictureFits = map[string]bool{"whole": true, "fill": true}
 // data checks what several keys of variable data say together. What only the
 // records can tell is for the run to find out.
 func (c *check) data() {
-	d := c.Data
+	d := c.job.Data
 	switch {
-	case d == nil && len(c.Fields) > 0:
+	case d == nil && len(c.job.Fields) > 0:
 		c.bad("fields", "need records", "say where they come from with data: a file, or a count and counters")
 	case d == nil:
 		return
-	case len(c.Fields) == 0 && d.Artwork == "":
+	case len(c.job.Fields) == 0 && d.Artwork == "":
 		c.bad("data", "is printed nowhere", "add fields")
 	case (d.File == "") == (d.Count == 0):
 		c.bad("data", "needs a file or a count, one of the two", "")
@@ -248,7 +248,7 @@ func (c *check) data() {
 			c.bad(fmt.Sprintf("data.random-codes[%d]", i), "needs a seed or a key-file, one of the two", "a key that nobody can guess: openssl rand -hex 32 > codes.key")
 		}
 	}
-	c.varied("fields", c.Fields)
+	c.varied("fields", c.job.Fields)
 	if d != nil && d.ChangeOver != nil {
 		c.varied("data.change-over.fields", d.ChangeOver.Fields)
 	}

@@ -120,7 +120,7 @@ func decimalMark(s string) byte {
 // or from its cells.
 func (c *collector[T]) meaning(in rows, columns []column, commas bool) decimals {
 	m := decimals{comma: !commas, commas: commas}
-	switch c.form.DecimalMark {
+	switch c.reader.form.DecimalMark {
 	case DecimalPoint:
 		return decimals{group: ',', said: true}
 	case DecimalComma:

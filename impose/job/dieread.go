@@ -77,11 +77,11 @@ func readStation(v value, x *geometry.StationKind) {
 // check compares what several keys say: first what the notation asks for, then
 // what geometry knows of dies.
 func (d *die) check(v value) {
-	before := len(v.faults)
-	v.checkGear()
+	before := len(v.reader.faults)
+	checkGear(v.reader, v.reader.source)
 	d.checkGrid(v)
 	d.checkShape(v)
-	if len(v.faults) > before {
+	if len(v.reader.faults) > before {
 		return
 	}
 	for _, r := range d.Die.Check() {
@@ -98,7 +98,7 @@ var dieFaultKeys = map[string]string{
 // contradiction faults what a key says beside others; a key that isn't said
 // stands for the whole record.
 func (v value) contradiction(key, text, hint string) {
-	at, ok := v.source.find(key)
+	at, ok := v.reader.source.find(key)
 	if !ok {
 		at = v.at
 	}
@@ -108,7 +108,7 @@ func (v value) contradiction(key, text, hint string) {
 // checkGrid asks for lanes, rows and gap of every tool, and for one repeat of
 // those that turn.
 func (d *die) checkGrid(v value) {
-	_, hasGap := v.source.find("gap")
+	_, hasGap := v.reader.source.find("gap")
 	if d.Station != geometry.Laser {
 		for _, k := range []struct {
 			key  string

@@ -18,30 +18,30 @@ type Roll struct {
 func (r Roll) MaySplice() bool { return r.Splices == nil || *r.Splices }
 
 // Splices says whether the rolls of an artwork may be spliced; nil: nobody says.
-func (j *Job) Splices(artwork int) *bool {
-	if s := j.Artworks[artwork].Splices; s != nil {
+func (o Rolls) Splices(artwork int) *bool {
+	if s := o.job.Artworks[artwork].Splices; s != nil {
 		return s
 	}
-	return j.Roll.Splices
+	return o.job.Roll.Splices
 }
 
-// LabelsPerRoll gives the labels on a finished roll of an artwork: its own, or
+// Labels gives the labels on a finished roll of an artwork: its own, or
 // else those of all; 0 when neither is said.
-func (j *Job) LabelsPerRoll(artwork int) int64 {
-	if n := j.Artworks[artwork].LabelsPerRoll; n > 0 {
+func (o Rolls) Labels(artwork int) int64 {
+	if n := o.job.Artworks[artwork].LabelsPerRoll; n > 0 {
 		return n
 	}
-	return j.Roll.Labels
+	return o.job.Roll.Labels
 }
 
-// MostPerRoll gives the labels on the fullest finished roll of the job.
-func (j *Job) MostPerRoll() int64 {
-	if len(j.Artworks) == 0 {
-		return j.Roll.Labels
+// Most gives the labels on the fullest finished roll of the job.
+func (o Rolls) Most() int64 {
+	if len(o.job.Artworks) == 0 {
+		return o.job.Roll.Labels
 	}
 	most := int64(0)
-	for i := range j.Artworks {
-		most = max(most, j.LabelsPerRoll(i))
+	for i := range o.job.Artworks {
+		most = max(most, o.Labels(i))
 	}
 	return most
 }

@@ -3,9 +3,9 @@ package job
 import "quoin/geometry"
 
 var finishingKeys = []field[Finishing]{
-	{key: "die-cutting", read: func(f *Finishing, v value) { v.speed(&f.DieCutting) }},
-	{key: "other", read: func(f *Finishing, v value) { v.speed(&f.Other) }},
-	{key: "setup-time", read: func(f *Finishing, v value) { v.minutes(&f.SetupMin) }},
+	{key: "die-cutting", read: func(f *Finishing, v value) { parse(v, &f.DieCutting, parseSpeed) }},
+	{key: "other", read: func(f *Finishing, v value) { parse(v, &f.Other, parseSpeed) }},
+	{key: "setup-time", read: func(f *Finishing, v value) { minutes.read(v, &f.SetupMin) }},
 	{key: "windings", read: func(f *Finishing, v value) { count(v, &f.Windings, 1, maxWindings) }},
 	{key: "stations", read: func(f *Finishing, v value) { readItems(v, &f.Stations, stationKeys) }},
 	{key: "cylinders", read: readCylinders},

@@ -93,12 +93,12 @@ var RollFlags = []Flag{
 // MarkFlags say what stands beside the labels.
 var MarkFlags = []Flag{
 	{Name: "eye", over: []string{"marks.eye.size"}, Kind: "size", Usage: "eye mark across x around, as 3x7mm (none)", read: func(j *jobFile, v value) {
-		eye := j.eye()
+		eye := j.Marks.eye()
 		v.size(&eye.Size, positive)
 		eye.Track = max(eye.Track, eye.Size.Across)
 	}},
 	{Name: "eye-side", over: []string{"marks.eye.side"}, Kind: "string", Usage: "margin that the eye mark stands in, left or right", Default: "left", Choices: []string{"left", "right"},
-		read: func(j *jobFile, v value) { oneOf(v, &j.eye().Side, Left, Right) }},
+		read: func(j *jobFile, v value) { oneOf(v, &j.Marks.eye().Side, Left, Right) }},
 	{Name: "patch", over: []string{"targets.patch"}, Kind: "size", Usage: "of a colour target, across x around (5x5mm)", read: func(j *jobFile, v value) { v.size(&j.Targets.Patch, positive) }},
 	{Name: "trim-marks", over: []string{"marks.trim"}, Kind: "bool", Usage: "add corner marks to each label", read: switched(func(j *Job) { j.Marks.Trim = true })},
 	{Name: "no-marks", over: []string{"marks.register", "marks.slit", "marks.centre", "marks.eye"}, Kind: "bool", Usage: "leave out register, slit and centre marks", first: true, read: switched(func(j *Job) {
@@ -142,11 +142,11 @@ func (j *jobFile) only(v value, read func(*Artwork)) {
 	read(&j.Artworks[0])
 }
 
-// eye gives the job's eye mark, which is the common one where it had none.
-func (j *Job) eye() *EyeMark {
-	if j.Marks.Eye == nil {
+// eye gives the eye mark, which is the common one where there was none.
+func (m *Marks) eye() *EyeMark {
+	if m.Eye == nil {
 		eye := DefaultEyeMark()
-		j.Marks.Eye = &eye
+		m.Eye = &eye
 	}
-	return j.Marks.Eye
+	return m.Eye
 }

@@ -15,12 +15,12 @@ const mostBefore = 30
 // rows begins to read the file's table, whose cells are parted by what the file
 // says, or by that with which a row has all names that are needed.
 func (c *collector[T]) rows() *rows {
-	in := &rows{reader: c.reader, comma: separator(c.text), next: 1}
-	if c.sheet {
+	in := &rows{reader: c.reader, comma: separator(c.reader.text), next: 1}
+	if c.reader.sheet {
 		in.comma = '\t'
 		return in
 	}
-	for n := 1; n <= len(c.starts); n++ {
+	for n := 1; n <= len(c.reader.starts); n++ {
 		line := strings.Trim(strings.TrimSpace(in.line(n)), `"`)
 		if line == "" || line[0] == '#' {
 			continue
@@ -49,20 +49,20 @@ func (c *collector[T]) rows() *rows {
 // columns stand that are needed, or that which a person says. in is left behind
 // it. Where none is, ok is false.
 func (c *collector[T]) named(in *rows) (names row, before int, ok bool) {
-	if c.form.Header > 0 {
-		in.next = c.form.Header
+	if c.reader.form.Header > 0 {
+		in.next = c.reader.form.Header
 	}
 	for ; before < mostBefore; before++ {
 		names, ok = in.read()
 		for ok && strings.HasPrefix(in.line(names.line), "#") {
 			names, ok = in.read()
 		}
-		if !ok || c.form.Header > 0 && before > 0 {
+		if !ok || c.reader.form.Header > 0 && before > 0 {
 			return names, before, false
 		}
 		have := map[string]bool{}
 		for _, x := range names.cells {
-			have[c.form.ours(x.text)] = true
+			have[c.reader.form.ours(x.text)] = true
 		}
 		if !slices.ContainsFunc(c.kind.table, func(f field[T]) bool { return f.need && !have[f.key] }) {
 			return names, before, true
@@ -83,8 +83,8 @@ func (c *collector[T]) header(in *rows) ([]column, row, bool) {
 		names, before, ok = c.named(in)
 	}
 	if !ok { // say what is wrong with the first row
-		if *in = first; c.form.Header > 0 {
-			in.next = c.form.Header
+		if *in = first; c.reader.form.Header > 0 {
+			in.next = c.reader.form.Header
 		}
 		names, ok = in.read()
 		for ok && strings.HasPrefix(in.line(names.line), "#") {
@@ -94,17 +94,17 @@ func (c *collector[T]) header(in *rows) ([]column, row, bool) {
 	}
 	switch {
 	case !ok:
-		c.fault(place{1, 1}, "", "the file is empty",
+		c.reader.fault(place{1, 1}, "", "the file is empty",
 			"the first line holds the columns' names: "+strings.Join(keysOf(c.kind.table), ", "))
 		return nil, names, false
 	case names.bad != nil && !(c.kind.extra && onlyForeign(in.line(names.line))):
-		c.fault(names.bad.place, "", names.bad.text, names.bad.hint)
+		c.reader.fault(names.bad.place, "", names.bad.text, names.bad.hint)
 		return nil, names, false
 	case len(names.cells) > maxColumns:
-		c.fault(place{1, 1}, "", fmt.Sprintf("%d columns are more than any such file has", len(names.cells)), "")
+		c.reader.fault(place{1, 1}, "", fmt.Sprintf("%d columns are more than any such file has", len(names.cells)), "")
 		return nil, names, false
 	case before > 0:
-		c.word(place{names.line, 1}, say.Count(before, "line")+" above the columns' names: not read", "")
+		c.reader.word(place{names.line, 1}, say.Count(before, "line")+" above the columns' names: not read", "")
 	}
 	return c.columns(names), names, true
 }

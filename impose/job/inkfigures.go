@@ -52,8 +52,3 @@ func inkFigures(v value, f *InkFigures, read func(value, *float64)) {
 		f.By = nil
 	}
 }
-
-// gramsPerM2 reads what a solid of an ink takes.
-func (v value) gramsPerM2(x *float64) {
-	v.quantity(x, map[string]float64{"g/m2": 1}, "write the ink of a solid with its unit, as in 1.2g/m2")
-}

@@ -144,16 +144,20 @@ var jobKeys = []field[jobFile]{
 	{key: "setup", read: func(j *jobFile, v value) {
 		optional(&j.Run.Setup, func(x *geometry.Length) { v.length(x, notNegative) })
 	}},
-	{key: "setup-time", read: func(j *jobFile, v value) { optional(&j.Run.SetupMin, v.minutes) }},
+	{key: "setup-time", read: func(j *jobFile, v value) { optional(&j.Run.SetupMin, func(x *float64) { minutes.read(v, x) }) }},
 	{key: "run-waste", read: func(j *jobFile, v value) {
 		optional(&j.Run.RunWaste, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
 	}},
 	{key: "overs", read: func(j *jobFile, v value) {
 		optional(&j.Run.Overs, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
 	}},
-	{key: "speed", read: func(j *jobFile, v value) { optional(&j.Run.Speed, v.speed) }},
+	{key: "speed", read: func(j *jobFile, v value) {
+		optional(&j.Run.Speed, func(x *geometry.Length) { parse(v, x, parseSpeed) })
+	}},
 
-	{key: "winding", read: func(j *jobFile, v value) { optional(&j.Winding, v.winding) }},
+	{key: "winding", read: func(j *jobFile, v value) {
+		optional(&j.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
+	}},
 	{key: "windings", read: func(j *jobFile, v value) { count(v, &j.Windings, 1, maxWindings) }},
 	{key: "roll", read: func(j *jobFile, v value) { readMap(v, &j.Roll, rollKeys) }},
 
@@ -174,7 +178,7 @@ const (
 
 // check compares what several keys say.
 func (j *jobFile) check(v value) {
-	v.checkGear()
+	checkGear(v.reader, v.reader.source)
 	if _, said := j.from.find("shape"); j.Outline != "" && !said {
 		j.Shape = geometry.ShapeOutline
 	}
@@ -196,7 +200,7 @@ func (j *jobFile) readPress(v value) {
 	}
 	press, err := ParsePress(path, data)
 	if e, ok := err.(*FileError); ok {
-		v.faults = append(v.faults, e.Faults...)
+		v.reader.faults = append(v.reader.faults, e.Faults...)
 	}
 	j.Press = press
 }
@@ -208,7 +212,7 @@ func (j *jobFile) readDies(v value) {
 	}
 	library, err := ParseDies(path, data)
 	if e, ok := err.(*FileError); ok {
-		v.faults = append(v.faults, e.Faults...)
+		v.reader.faults = append(v.reader.faults, e.Faults...)
 	}
 	j.Dies = library
 }
@@ -236,7 +240,7 @@ func readTurns(v value, x *[]geometry.Turn) {
 	*x = nil
 	add := func(item value) {
 		var t geometry.Turn
-		item.turn(&t)
+		parse(item, &t, parseTurn)
 		*x = append(*x, t)
 	}
 	switch {
@@ -296,7 +300,9 @@ var artworkKeys = []field[artworkEntry]{
 	{key: "lanes", read: readLanes},
 	{key: "labels-per-roll", read: func(a *artworkEntry, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "splices", read: func(a *artworkEntry, v value) { optional(&a.Splices, v.flag) }},
-	{key: "winding", read: func(a *artworkEntry, v value) { optional(&a.Winding, v.winding) }},
+	{key: "winding", read: func(a *artworkEntry, v value) {
+		optional(&a.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
+	}},
 	{key: "drug-label", read: func(a *artworkEntry, v value) { v.flag(&a.DrugLabel) }},
 	{key: "pages", read: func(a *artworkEntry, v value) { counts(v, &a.pages, 1, maxPages) }},
 	{key: "password", read: func(a *artworkEntry, v value) { v.str(&a.Password) }},

@@ -6,50 +6,50 @@ import (
 	"quoin/geometry"
 )
 
-// LabelOf gives the size of an artwork's label: its own, or else the job's;
+// Of gives the size of an artwork's label: its own, or else the job's;
 // zero where neither says one.
-func (j *Job) LabelOf(artwork int) geometry.Size {
-	if own := j.Artworks[artwork].Label; own != (geometry.Size{}) {
+func (b Labels) Of(artwork int) geometry.Size {
+	if own := b.job.Artworks[artwork].Label; own != (geometry.Size{}) {
 		return own
 	}
-	return j.Label
+	return b.job.Label
 }
 
-// LanesDiffer reports whether the artworks say labels of different sizes, so that
+// Differ reports whether the artworks say labels of different sizes, so that
 // each lane is as wide as its artwork's label.
-func (j *Job) LanesDiffer() bool {
-	for i := range j.Artworks {
-		if j.LabelOf(i) != j.LabelOf(0) {
+func (b Labels) Differ() bool {
+	for i := range b.job.Artworks {
+		if b.Of(i) != b.Of(0) {
 			return true
 		}
 	}
 	return false
 }
 
-// sharedLabel gives the label that all artworks have, or else the job's.
-func (j *Job) sharedLabel() geometry.Size {
-	if len(j.Artworks) > 0 && !j.LanesDiffer() {
-		return j.LabelOf(0)
+// shared gives the label that all artworks have, or else the job's.
+func (b Labels) shared() geometry.Size {
+	if len(b.job.Artworks) > 0 && !b.Differ() {
+		return b.Of(0)
 	}
-	return j.Label
+	return b.job.Label
 }
 
 // lanesDiffer refuses what lanes of different widths don't go with. What is
 // open is refused too: a lane of no artwork would have no width.
 func (c *check) lanesDiffer() {
-	if !c.LanesDiffer() {
+	if !c.job.Labels().Differ() {
 		return
 	}
-	if c.Die != "" {
+	if c.job.Die != "" {
 		c.bad("die", "a die has labels of one size", "leave die out where lanes differ in width: a laser or a sheeter cuts them; or run each size in a job of its own")
 	}
-	if c.Shape != "" && c.Shape != geometry.ShapeRectangle {
-		c.bad("shape", fmt.Sprintf("labels of different sizes can't share %s as their shape", c.Shape), "only rectangles may differ in width; run each size in a job of its own")
+	if c.job.Shape != "" && c.job.Shape != geometry.ShapeRectangle {
+		c.bad("shape", fmt.Sprintf("labels of different sizes can't share %s as their shape", c.job.Shape), "only rectangles may differ in width; run each size in a job of its own")
 	}
 	taken, last := map[int]bool{}, 0
-	for i, a := range c.Artworks {
-		key := c.ArtworkKey(i)
-		if c.LabelOf(i) == (geometry.Size{}) {
+	for i, a := range c.job.Artworks {
+		key := c.job.ArtworkKey(i)
+		if c.job.Labels().Of(i) == (geometry.Size{}) {
 			c.bad(key+".label", "is missing, and other artworks say theirs", "say label for each artwork, or for the job")
 		}
 		for _, n := range a.LaneList {
@@ -62,18 +62,18 @@ func (c *check) lanesDiffer() {
 			break
 		}
 	}
-	switch lanes := c.laneSum(); {
+	switch lanes := c.job.Labels().lanes(); {
 	case lanes == 0:
 		c.bad("artworks", "don't say their lanes", "where lanes differ in width, say how many lanes each artwork takes, or which")
-	case lanes < c.Lanes:
-		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d, and nothing says the width of the others", lanes, c.Lanes), "leave lanes out: there are as many as the artworks take")
+	case lanes < c.job.Lanes:
+		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d, and nothing says the width of the others", lanes, c.job.Lanes), "leave lanes out: there are as many as the artworks take")
 	}
 }
 
-// laneSum counts the lanes that the artworks say.
-func (j *Job) laneSum() int {
+// lanes counts the lanes that the artworks say.
+func (b Labels) lanes() int {
 	sum := 0
-	for _, a := range j.Artworks {
+	for _, a := range b.job.Artworks {
 		sum += a.LaneCount + len(a.LaneList)
 	}
 	return sum

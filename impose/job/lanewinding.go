@@ -50,15 +50,15 @@ func (j *Job) woundTurn() (t geometry.Turn, said bool) {
 
 // windings checks what artworks say of their own rolls.
 func (c *check) windings() {
-	for i, a := range c.Artworks {
+	for i, a := range c.job.Artworks {
 		if a.Winding == nil {
 			continue
 		}
-		key := c.ArtworkKey(i) + ".winding"
+		key := c.job.ArtworkKey(i) + ".winding"
 		switch {
-		case c.Data != nil:
+		case c.job.Data != nil:
 			c.bad(key, "records run along the web, so all lanes of a run of variable data lie alike", "say one winding for the job, or give the artwork a job of its own")
-		case c.Nest:
+		case c.job.Nest:
 			c.bad(key, "a nested layout decides how its labels lie", "say one winding for the job, or leave nest out")
 		default:
 			c.winding(key, *a.Winding)

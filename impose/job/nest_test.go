@@ -27,9 +27,9 @@ func TestNestTurns(t *testing.T) {
 	} {
 		j := New()
 		c.edit(j)
-		got := j.NestTurns()
+		got := j.Question().NestTurns()
 		if c.want == nil {
-			c.want = j.turns() // the one that the winding needs
+			c.want = j.Question().turns() // the one that the winding needs
 			if len(c.want) != 1 {
 				t.Fatalf("%s: %v", c.name, c.want)
 			}

@@ -46,16 +46,16 @@ func (f OrderForm) Lists(path string, data []byte) bool {
 	switch kindOf(path, data) {
 	case workbook:
 		c.reader = newReader(path, nil)
-		if c.form = f; !c.readSheet(data) {
+		if c.reader.form = f; !c.readSheet(data) {
 			return false
 		}
 	case table:
 		text, _ := decoded(data, f.Encoding)
 		c.reader = newReader(path, text)
-		c.form = f
+		c.reader.form = f
 	default:
 		c.reader = newReader(path, data)
-		root, ok := c.root()
+		root, ok := c.reader.root()
 		return ok && slices.ContainsFunc(pairs(root.node), func(p [2]*yaml.Node) bool {
 			return p[0].Value == orderFile.list && p[1].Kind == yaml.SequenceNode
 		})
@@ -117,7 +117,9 @@ var orderKeys = []field[Order]{
 	{key: "die", read: func(o *Order, v value) { v.str(&o.Die) }},
 	{key: "material", read: func(o *Order, v value) { v.str(&o.Material) }},
 	{key: "inks", read: func(o *Order, v value) { v.strs(&o.Inks) }},
-	{key: "winding", read: func(o *Order, v value) { optional(&o.Winding, v.winding) }},
+	{key: "winding", read: func(o *Order, v value) {
+		optional(&o.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
+	}},
 	{key: "labels-per-roll", read: func(o *Order, v value) { count(v, &o.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "splices", read: func(o *Order, v value) { optional(&o.Splices, v.yes) }},
 	{key: "overs", read: func(o *Order, v value) {

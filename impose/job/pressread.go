@@ -36,9 +36,9 @@ var pressKeys = []field[Press]{
 	{key: "stations", need: true, read: func(p *Press, v value) { count(v, &p.Stations, 1, maxStations) }},
 	{key: "speeds", need: true, read: readSpeeds},
 	{key: "setup", need: true, read: func(p *Press, v value) { v.length(&p.Setup, notNegative) }},
-	{key: "setup-time", read: func(p *Press, v value) { v.minutes(&p.SetupMin) }},
+	{key: "setup-time", read: func(p *Press, v value) { minutes.read(v, &p.SetupMin) }},
 	{key: "setup-per-ink", read: func(p *Press, v value) { v.length(&p.InkSetup, notNegative) }},
-	{key: "setup-time-per-ink", read: func(p *Press, v value) { v.minutes(&p.InkSetupMin) }},
+	{key: "setup-time-per-ink", read: func(p *Press, v value) { minutes.read(v, &p.InkSetupMin) }},
 	{key: "run-waste", need: true, read: func(p *Press, v value) { v.share(&p.RunWaste, 0, geometry.Whole) }},
 	{key: "consumables", read: func(p *Press, v value) { readItems(v, &p.Consumables, consumableKeys) }},
 	{key: "unwinder", read: func(p *Press, v value) { readMap(v, &p.Unwinder, unwinderKeys) }},
@@ -49,7 +49,7 @@ var pressKeys = []field[Press]{
 	{key: "in-stock", read: func(p *Press, v value) { readItems(v, &p.Lots, lotKeys) }},
 	{key: "changes", read: func(p *Press, v value) { readMap(v, &p.Changes, changeKeys) }},
 	{key: "shifts", read: readShifts},
-	{key: "ink-use", read: func(p *Press, v value) { inkFigures(v, &p.InkUse, value.gramsPerM2) }},
+	{key: "ink-use", read: func(p *Press, v value) { inkFigures(v, &p.InkUse, gramsPerM2.read) }},
 	{key: "fine-text", read: func(p *Press, v value) { v.length(&p.FineText, positive) }},
 	{key: "fine-line", read: func(p *Press, v value) { v.length(&p.FineLine, positive) }},
 	{key: "from-cut", read: func(p *Press, v value) {
@@ -84,7 +84,7 @@ func readSpeeds(p *Press, v value) {
 
 var speedKeys = []field[SpeedStep]{
 	{key: "inks", need: true, read: func(s *SpeedStep, v value) { count(v, &s.Inks, 1, maxStations) }},
-	{key: "speed", need: true, read: func(s *SpeedStep, v value) { v.speed(&s.PerMinute) }},
+	{key: "speed", need: true, read: func(s *SpeedStep, v value) { parse(v, &s.PerMinute, parseSpeed) }},
 }
 
 func readWebs(v value, x *[]geometry.Length) {
@@ -99,19 +99,19 @@ func readWebs(v value, x *[]geometry.Length) {
 var consumableKeys = []field[Consumable]{
 	{key: "name", need: true, read: func(c *Consumable, v value) { v.str(&c.Name) }},
 	{key: "life", need: true, read: func(c *Consumable, v value) { v.length(&c.Life, positive) }},
-	{key: "price", read: func(c *Consumable, v value) { v.price(&c.Price, "") }},
+	{key: "price", read: func(c *Consumable, v value) { amount("").read(v, &c.Price) }},
 }
 
 var unwinderKeys = []field[Unwinder]{
 	{key: "non-stop", read: func(u *Unwinder, v value) { v.flag(&u.NonStop) }},
-	{key: "roll-change", read: func(u *Unwinder, v value) { v.minutes(&u.RollChange) }},
-	{key: "saves", read: func(u *Unwinder, v value) { v.minutesPerHour(&u.SavedPerHour) }},
+	{key: "roll-change", read: func(u *Unwinder, v value) { minutes.read(v, &u.RollChange) }},
+	{key: "saves", read: func(u *Unwinder, v value) { minutesPerHour.read(v, &u.SavedPerHour) }},
 	{key: "master-roll", read: func(u *Unwinder, v value) { v.length(&u.MasterRoll, positive) }},
 }
 
 var resolutionKeys = []field[Resolution]{
-	{key: "device", need: true, read: func(r *Resolution, v value) { v.device(&r.Device, &r.Around) }},
-	{key: "enough", read: func(r *Resolution, v value) { v.dpi(&r.Enough) }},
+	{key: "device", need: true, read: func(r *Resolution, v value) { readDevice(v, &r.Device, &r.Around) }},
+	{key: "enough", read: func(r *Resolution, v value) { readDPI(v, &r.Enough) }},
 }
 
 var stockKeys = []field[StockRange]{
@@ -121,47 +121,47 @@ var stockKeys = []field[StockRange]{
 
 var priceKeys = []field[Prices]{
 	{key: "currency", need: true, read: func(p *Prices, v value) { v.str(&p.Currency) }},
-	{key: "web", read: func(p *Prices, v value) { v.price(&p.WebPerM2, "/m2") }},
-	{key: "press", read: func(p *Prices, v value) { v.price(&p.PressPerHour, "/h") }},
-	{key: "finishing", read: func(p *Prices, v value) { v.price(&p.FinishPerHour, "/h") }},
-	{key: "setup", read: func(p *Prices, v value) { v.price(&p.PerSetup, "") }},
-	{key: "tool", read: func(p *Prices, v value) { v.price(&p.NewTool, "") }},
+	{key: "web", read: func(p *Prices, v value) { amount("/m2").read(v, &p.WebPerM2) }},
+	{key: "press", read: func(p *Prices, v value) { amount("/h").read(v, &p.PressPerHour) }},
+	{key: "finishing", read: func(p *Prices, v value) { amount("/h").read(v, &p.FinishPerHour) }},
+	{key: "setup", read: func(p *Prices, v value) { amount("").read(v, &p.PerSetup) }},
+	{key: "tool", read: func(p *Prices, v value) { amount("").read(v, &p.NewTool) }},
 	{key: "materials", read: func(p *Prices, v value) { readItems(v, &p.Materials, materialPriceKeys) }},
-	{key: "ink-area", read: func(p *Prices, v value) { v.price(&p.InkPerM2, "/m2") }},
+	{key: "ink-area", read: func(p *Prices, v value) { amount("/m2").read(v, &p.InkPerM2) }},
 	{key: "ink", read: func(p *Prices, v value) {
-		inkFigures(v, &p.InkPerKg, func(v value, x *float64) { v.price(x, "/kg") })
+		inkFigures(v, &p.InkPerKg, func(v value, x *float64) { amount("/kg").read(v, x) })
 	}},
-	{key: "roll", read: func(p *Prices, v value) { v.price(&p.PerRoll, "") }},
-	{key: "part-roll", read: func(p *Prices, v value) { v.price(&p.PerPartRoll, "") }},
-	{key: "splice", read: func(p *Prices, v value) { v.price(&p.PerSplice, "") }},
+	{key: "roll", read: func(p *Prices, v value) { amount("").read(v, &p.PerRoll) }},
+	{key: "part-roll", read: func(p *Prices, v value) { amount("").read(v, &p.PerPartRoll) }},
+	{key: "splice", read: func(p *Prices, v value) { amount("").read(v, &p.PerSplice) }},
 	{key: "overs", read: func(p *Prices, v value) {
-		v.price(&p.PerOver, "/1000")
+		amount("/1000").read(v, &p.PerOver)
 		p.PerOver /= 1000
 	}},
 	{key: "sorting", read: func(p *Prices, v value) {
-		v.price(&p.PerSorted, "/1000")
+		amount("/1000").read(v, &p.PerSorted)
 		p.PerSorted /= 1000
 	}},
 }
 
 var materialPriceKeys = []field[MaterialPrice]{
 	{key: "material", need: true, read: func(m *MaterialPrice, v value) { v.str(&m.Material) }},
-	{key: "web", need: true, read: func(m *MaterialPrice, v value) { v.price(&m.WebPerM2, "/m2") }},
+	{key: "web", need: true, read: func(m *MaterialPrice, v value) { amount("/m2").read(v, &m.WebPerM2) }},
 }
 
 var lotKeys = []field[Lot]{
 	{key: "width", need: true, read: func(l *Lot, v value) { v.length(&l.Width, positive) }},
 	{key: "material", read: func(l *Lot, v value) { v.str(&l.Material) }},
 	{key: "length", read: func(l *Lot, v value) { v.length(&l.Length, positive) }},
-	{key: "price", read: func(l *Lot, v value) { v.price(&l.PerM2, "/m2") }},
+	{key: "price", read: func(l *Lot, v value) { amount("/m2").read(v, &l.PerM2) }},
 	{key: "remainder", read: func(l *Lot, v value) { v.flag(&l.Remainder) }},
 }
 
 var changeKeys = []field[Changes]{
-	{key: "material", read: func(c *Changes, v value) { v.minutes(&c.Material) }},
-	{key: "web", read: func(c *Changes, v value) { v.minutes(&c.Web) }},
-	{key: "ink", read: func(c *Changes, v value) { v.minutes(&c.Ink) }},
-	{key: "die", read: func(c *Changes, v value) { v.minutes(&c.Die) }},
+	{key: "material", read: func(c *Changes, v value) { minutes.read(v, &c.Material) }},
+	{key: "web", read: func(c *Changes, v value) { minutes.read(v, &c.Web) }},
+	{key: "ink", read: func(c *Changes, v value) { minutes.read(v, &c.Ink) }},
+	{key: "die", read: func(c *Changes, v value) { minutes.read(v, &c.Die) }},
 }
 
 // readShifts reads the hours of a press. They follow one another through the
@@ -187,8 +187,8 @@ func readShifts(p *Press, v value) {
 }
 
 var shiftKeys = []field[Shift]{
-	{key: "from", need: true, read: func(s *Shift, v value) { v.clock(&s.From) }},
-	{key: "to", need: true, read: func(s *Shift, v value) { v.clock(&s.To) }},
+	{key: "from", need: true, read: func(s *Shift, v value) { parse(v, &s.From, parseClock) }},
+	{key: "to", need: true, read: func(s *Shift, v value) { parse(v, &s.To, parseClock) }},
 }
 
 // check compares what several keys say.

@@ -39,27 +39,27 @@ func (k records[T]) parse(path string, data []byte, form OrderForm) (found []T, 
 	switch kindOf(path, data) {
 	case workbook:
 		c.reader = newReader(path, nil)
-		if c.form = form; c.readSheet(data) {
+		if c.reader.form = form; c.readSheet(data) {
 			c.readCSV()
 		}
 	case table:
 		text, guess := decoded(data, form.Encoding)
 		c.reader = newReader(path, text)
-		if c.form = form; guess != "" {
-			c.word(place{1, 1}, "the file is not in UTF-8, and is read as "+guess, "if letters come out wrong, say what it is in with --encoding")
+		if c.reader.form = form; guess != "" {
+			c.reader.word(place{1, 1}, "the file is not in UTF-8, and is read as "+guess, "if letters come out wrong, say what it is in with --encoding")
 		}
 		c.readCSV()
 	default:
 		c.reader = newReader(path, data)
-		if root, ok := c.root(); ok {
-			c.begin(&source{}, root.at, 1)
+		if root, ok := c.reader.root(); ok {
+			c.reader.begin(&source{}, root.at, 1)
 			readMap(root, &c, []field[collector[T]]{{c.kind.list, true, (*collector[T]).readList}})
 		}
 	}
-	if c.partial || c.full() {
+	if c.partial || c.reader.full() {
 		c.found = nil // what was not understood may have said anything
 	}
-	if err = c.err(); err != nil {
+	if err = c.reader.err(); err != nil {
 		err.(*FileError).Whole = c.found == nil
 	}
 	if len(c.dropped) > 0 {
@@ -71,13 +71,13 @@ func (k records[T]) parse(path string, data []byte, form OrderForm) (found []T, 
 		}
 		c.found = kept
 	}
-	return c.found, c.words, err
+	return c.found, c.reader.words, err
 }
 
 // collector gathers the records of one file.
 type collector[T any] struct {
-	kind records[T]
-	*reader
+	kind    records[T]
+	reader  *reader
 	found   []T
 	first   map[string]*firstOf // each name's first record
 	dropped map[int]bool        // records found that another contradicts
@@ -123,34 +123,34 @@ func (c *collector[T]) readList(v value) {
 
 // collect reads one record and keeps it if nothing is wrong with it.
 func (c *collector[T]) collect(v value, read func(*T)) {
-	before := len(c.faults)
+	before := len(c.reader.faults)
 	c.found = append(c.found, c.kind.start())
 	x := &c.found[len(c.found)-1]
-	c.begin(c.kind.origin(x), v.at, len(c.kind.table))
+	c.reader.begin(c.kind.origin(x), v.at, len(c.kind.table))
 	read(x)
-	if len(c.faults) == before && !c.partial {
+	if len(c.reader.faults) == before && !c.partial {
 		c.kind.check(x, v)
 	}
 	name := c.kind.name(x)
-	at, _ := c.source.find(c.kind.id)
+	at, _ := c.reader.source.find(c.kind.id)
 	first, again := c.first[name], false
 	switch {
 	case name == "":
 	case first == nil:
-		c.first[name] = &firstOf{line: v.at.line, index: len(c.found) - 1, at: at, bad: len(c.faults) > before}
+		c.first[name] = &firstOf{line: v.at.line, index: len(c.found) - 1, at: at, bad: len(c.reader.faults) > before}
 	case c.kind.same == nil:
-		c.fault(at, c.kind.id, c.kind.id+": "+shortened(name)+" is already in line "+strconv.Itoa(first.line), "keep one of the two")
-	case len(c.faults) == before && !first.bad && c.kind.same(&c.found[first.index], x):
+		c.reader.fault(at, c.kind.id, c.kind.id+": "+shortened(name)+" is already in line "+strconv.Itoa(first.line), "keep one of the two")
+	case len(c.reader.faults) == before && !first.bad && c.kind.same(&c.found[first.index], x):
 		again = true
-		c.word(at, c.kind.id+": "+shortened(name)+" is in line "+strconv.Itoa(first.line)+" too, and says the same: it is taken once", "")
-		c.words[len(c.words)-1].Record = name
+		c.reader.word(at, c.kind.id+": "+shortened(name)+" is in line "+strconv.Itoa(first.line)+" too, and says the same: it is taken once", "")
+		c.reader.words[len(c.reader.words)-1].Record = name
 	default:
 		c.contradict(first, at, v.at.line, name)
 	}
-	for i := before; i < len(c.faults); i++ {
-		c.faults[i].Record = name
+	for i := before; i < len(c.reader.faults); i++ {
+		c.reader.faults[i].Record = name
 	}
-	if len(c.faults) > before || again {
+	if len(c.reader.faults) > before || again {
 		c.found = c.found[:len(c.found)-1]
 	}
 }
@@ -160,7 +160,7 @@ func (c *collector[T]) collect(v value, read func(*T)) {
 func (c *collector[T]) contradict(first *firstOf, at place, line int, name string) {
 	const hint = "keep the one that is right; neither is taken"
 	say := func(at place, other int) {
-		c.fault(at, c.kind.id, fmt.Sprintf("%s: %s is in line %d too, and not the same", c.kind.id, shortened(name), other), hint)
+		c.reader.fault(at, c.kind.id, fmt.Sprintf("%s: %s is in line %d too, and not the same", c.kind.id, shortened(name), other), hint)
 	}
 	if !first.told {
 		say(first.at, line)

@@ -7,8 +7,9 @@ import (
 	"testing"
 	"time"
 
-	"github.com/google/go-cmp/cmp"
 	"quoin/geometry"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 const fullOrder = `orders:

@@ -55,53 +55,53 @@ func (j *Job) ArtworkKey(artwork int) string {
 }
 
 // PasswordOf gives the password of an artwork's file; "" for none.
-func (j *Job) PasswordOf(file string) string {
-	for _, a := range j.Artworks {
-		if a.Password != "" && (a.File == file || j.Path(a.File) == file) {
+func (i Inputs) PasswordOf(file string) string {
+	for _, a := range i.job.Artworks {
+		if a.Password != "" && (a.File == file || i.job.Path(a.File) == file) {
 			return a.Password
 		}
 	}
-	return j.Password
+	return i.job.Password
 }
 
 // Contents returns the paths of all files whose content an imposition of the job
 // is made from, once the job is read: artworks, drawing, profile, records and
 // fonts. Drawings are those of dies, which a job is planned without where they
 // can't be read.
-func (j *Job) Contents() (files, drawings []string) {
+func (i Inputs) Contents() (files, drawings []string) {
 	add := func(to *[]string, path string) {
 		if !slices.Contains(*to, path) {
 			*to = append(*to, path)
 		}
 	}
-	for _, a := range j.Artworks {
-		add(&files, j.Path(a.File))
+	for _, a := range i.job.Artworks {
+		add(&files, i.job.Path(a.File))
 	}
-	if j.Outline != "" && j.Outline != ArtworkOutline {
-		add(&files, j.Path(j.Outline))
+	if i.job.Outline != "" && i.job.Outline != ArtworkOutline {
+		add(&files, i.job.Path(i.job.Outline))
 	}
-	if j.Output.Profile != "" {
-		add(&files, j.Path(j.Output.Profile))
+	if i.job.Output.Profile != "" {
+		add(&files, i.job.Path(i.job.Output.Profile))
 	}
-	if j.Data != nil && j.Data.File != "" {
-		add(&files, j.Path(j.Data.File))
+	if i.job.Data != nil && i.job.Data.File != "" {
+		add(&files, i.job.Path(i.job.Data.File))
 	}
-	fields := j.Fields
-	if j.Data != nil && j.Data.ChangeOver != nil {
-		c := j.Data.ChangeOver
+	fields := i.job.Fields
+	if i.job.Data != nil && i.job.Data.ChangeOver != nil {
+		c := i.job.Data.ChangeOver
 		if fields = slices.Concat(fields, c.Fields); c.Artwork != "" {
-			add(&files, j.Path(c.Artwork))
+			add(&files, i.job.Path(c.Artwork))
 		}
 	}
 	for _, f := range fields {
 		for _, font := range f.Fonts {
-			add(&files, j.Path(font))
+			add(&files, i.job.Path(font))
 		}
 	}
-	if j.Dies != nil {
-		for _, d := range j.Dies.Dies {
+	if i.job.Dies != nil {
+		for _, d := range i.job.Dies.Dies {
 			if d.Outline != "" {
-				add(&drawings, j.Dies.Path(d.Outline))
+				add(&drawings, i.job.Dies.Path(d.Outline))
 			}
 		}
 	}
@@ -110,49 +110,49 @@ func (j *Job) Contents() (files, drawings []string) {
 
 // LeaveFor gives who permits to place an artwork whose permissions forbid it;
 // "" where nobody does.
-func (j *Job) LeaveFor(a Artwork) string { return cmp.Or(a.PermittedBy, j.PermittedBy) }
+func (i Inputs) LeaveFor(a Artwork) string { return cmp.Or(a.PermittedBy, i.job.PermittedBy) }
 
 // Files gives the paths of all files that the job is read from or names: an
 // output must replace none of them.
-func (j *Job) Files() []string {
+func (i Inputs) Files() []string {
 	var files []string
 	add := func(path string) {
 		if path != "" {
 			files = append(files, path)
 		}
 	}
-	add(j.source.path)
-	for _, t := range j.Took {
+	add(i.job.source.path)
+	for _, t := range i.job.Took {
 		add(t.Path)
 	}
-	if j.Press != nil {
-		add(j.Press.source.path)
+	if i.job.Press != nil {
+		add(i.job.Press.source.path)
 	}
-	if j.Dies != nil {
-		add(j.Dies.path)
+	if i.job.Dies != nil {
+		add(i.job.Dies.path)
 	}
 	named := func(path string) {
 		if path != "" {
-			add(j.Path(path))
+			add(i.job.Path(path))
 		}
 	}
-	if j.Outline != ArtworkOutline {
-		named(j.Outline)
+	if i.job.Outline != ArtworkOutline {
+		named(i.job.Outline)
 	}
-	named(j.Output.Profile)
-	if j.Data != nil {
-		for _, r := range j.Data.Randoms {
+	named(i.job.Output.Profile)
+	if i.job.Data != nil {
+		for _, r := range i.job.Data.Randoms {
 			named(r.Key)
 		}
 	}
-	for _, f := range j.Fields {
+	for _, f := range i.job.Fields {
 		for _, font := range f.Fonts {
 			named(font)
 		}
 	}
-	if j.Data != nil {
-		named(j.Data.File)
-		if c := j.Data.ChangeOver; c != nil {
+	if i.job.Data != nil {
+		named(i.job.Data.File)
+		if c := i.job.Data.ChangeOver; c != nil {
 			named(c.Artwork)
 			for _, f := range c.Fields {
 				for _, font := range f.Fonts {
@@ -161,7 +161,7 @@ func (j *Job) Files() []string {
 			}
 		}
 	}
-	for _, a := range j.Artworks {
+	for _, a := range i.job.Artworks {
 		named(a.File)
 	}
 	return files

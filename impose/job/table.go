@@ -42,7 +42,7 @@ func readMap[T any](v value, x *T, table []field[T]) {
 			}
 		}
 		switch {
-		case n < 0 && v.key == "" && v.skip != nil && slices.Contains(oneJobs, k.Value):
+		case n < 0 && v.key == "" && v.reader.skip != nil && slices.Contains(oneJobs, k.Value):
 			v.reader.fault(at, k.Value, fmt.Sprintf("%s: is for one job to say", k.Value), "write it in the job file, or give it as a flag")
 		case n < 0:
 			v.unknown(k, at, keysOf(table))
@@ -50,7 +50,7 @@ func readMap[T any](v value, x *T, table []field[T]) {
 			v.reader.fault(at, item.key, fmt.Sprintf("%s: is given twice, first on line %d", item.key, first[n]), "keep one of the two")
 		default:
 			first[n] = k.Line
-			if v.skip != nil && v.skip(item.key, node) {
+			if v.reader.skip != nil && v.reader.skip(item.key, node) {
 				continue
 			}
 			if item.usable() {
@@ -132,7 +132,7 @@ func (v value) note() {
 	if v.reader.sheet {
 		at.col = v.reader.cellColumn(at)
 	}
-	v.source.values = append(v.source.values, keyPlace{v.key, at})
+	v.reader.source.values = append(v.reader.source.values, keyPlace{v.key, at})
 }
 
 // usable faults what no field takes: nothing at all, and what YAML has beyond

@@ -83,6 +83,6 @@ func (c *collector[T]) isTotal(r row, columns []column, t *totals) bool {
 			text += ", though the rows above it order " + say.Number(t.sum) + ": none may be missing, or be twice"
 		}
 	}
-	c.word(place{r.line, 1}, text, "")
+	c.reader.word(place{r.line, 1}, text, "")
 	return true
 }

@@ -29,41 +29,41 @@ func (j *Job) Validate() error {
 // some.
 func (j *Job) ValidateFit() error {
 	c := check{j, slices.Clone(j.faults)}
-	for _, w := range j.Webs() {
+	for _, w := range j.Supply().Webs() {
 		c.web(w.Width)
 	}
 	c.frame()
 	c.rules()
-	if c.LanesDiffer() {
+	if c.job.Labels().Differ() {
 		c.bad("artworks", "have labels of different sizes", "ask about one label at a time, as in quoin fit --label 50x75mm")
 	}
 	return c.err()
 }
 
 type check struct {
-	*Job
+	job    *Job
 	faults []Fault
 }
 
 // bad adds a fault of a key, unless the file's own reading of it failed.
 func (c *check) bad(key, text, hint string) {
-	for _, f := range c.Job.faults {
+	for _, f := range c.job.faults {
 		if f.Key == key || strings.HasPrefix(key, f.Key+"[") || strings.HasPrefix(key, f.Key+".") {
 			return
 		}
 	}
-	c.faults = append(c.faults, Fault{Position: c.At(key), Key: key, Text: key + ": " + text, Hint: hint})
+	c.faults = append(c.faults, Fault{Position: c.job.At(key), Key: key, Text: key + ": " + text, Hint: hint})
 }
 
 func (c *check) err() error {
 	if len(c.faults) == 0 {
 		return nil
 	}
-	return (&FileError{Path: c.source.path, Faults: c.faults}).sorted()
+	return (&FileError{Path: c.job.source.path, Faults: c.faults}).sorted()
 }
 
 func (c *check) web(width geometry.Length) {
-	switch p := c.Press; {
+	switch p := c.job.Press; {
 	case width == 0:
 		c.bad("web", "is missing", "say the width of the material, as in 340mm")
 	case p != nil && width > p.WebMax && p.WebMax > 0:
@@ -76,35 +76,35 @@ func (c *check) web(width geometry.Length) {
 // die checks that the die is there, and that nothing else wants to lay out the
 // frame.
 func (c *check) die() {
-	if c.Die == "" {
+	if c.job.Die == "" {
 		return
 	}
-	if c.Dies == nil {
-		c.bad("die", fmt.Sprintf("%q is in no library", c.Die), "name the die library with dies")
+	if c.job.Dies == nil {
+		c.bad("die", fmt.Sprintf("%q is in no library", c.job.Die), "name the die library with dies")
 		return
 	}
-	if c.Tool() == nil {
+	if c.job.Tool() == nil {
 		hint := "numbers are compared as written: 0042 is not 42"
-		if meant := c.Dies.Meant(c.Die); meant != "" {
+		if meant := c.job.Dies.Meant(c.job.Die); meant != "" {
 			hint = meant
 		}
-		c.bad("die", fmt.Sprintf("%q is not in the library %s", c.Die, c.Dies.path), hint)
+		c.bad("die", fmt.Sprintf("%q is not in the library %s", c.job.Die, c.job.Dies.path), hint)
 	}
-	if c.Shift != 0 {
+	if c.job.Shift != 0 {
 		c.bad("shift", "a die stands in the middle of the web", "leave shift out, or the die")
 	}
 }
 
 func (c *check) frame() {
-	r := c.Request().Repeat
+	r := c.job.Question().Request().Repeat
 	if r == (geometry.Repeat{}) {
 		c.bad("frame-max", "is missing", "say one of frame-max, repeat, and teeth with pitch, or name a press")
-	} else if p := c.Press; p != nil && p.LongestFrame > 0 && max(r.Max, r.Fixed) > p.LongestFrame {
+	} else if p := c.job.Press; p != nil && p.LongestFrame > 0 && max(r.Max, r.Fixed) > p.LongestFrame {
 		key := "frame-max"
 		switch {
-		case c.Repeat.Teeth > 0:
+		case c.job.Repeat.Teeth > 0:
 			key = "teeth"
-		case c.Repeat.Fixed > 0:
+		case c.job.Repeat.Fixed > 0:
 			key = "repeat"
 		}
 		c.bad(key, fmt.Sprintf("%s is longer than the longest frame of %s, %s", max(r.Max, r.Fixed), p.Name, p.LongestFrame), "")
@@ -112,21 +112,21 @@ func (c *check) frame() {
 }
 
 func (c *check) artworks() {
-	if len(c.Artworks) == 0 {
+	if len(c.job.Artworks) == 0 {
 		c.bad("artworks", "are missing", "name at least one, with its file and quantity")
 	}
-	for i, a := range c.Artworks {
-		key := c.ArtworkKey(i)
+	for i, a := range c.job.Artworks {
+		key := c.job.ArtworkKey(i)
 		if a.File == "" {
 			c.bad(key+".file", "is missing", "")
 		}
 		if a.Page < 1 {
 			c.bad(key+".page", fmt.Sprintf("%d is no page", a.Page), "the first page is 1")
 		}
-		if a.Quantity < 1 && c.Ordered() {
+		if a.Quantity < 1 && c.job.Labels().Ordered() {
 			c.bad(key+".quantity", "is missing", "say how many labels of it are ordered, or leave the quantity out for all artworks")
 		}
-		if a.DrugLabel && len(c.Artworks) > 1 {
+		if a.DrugLabel && len(c.job.Artworks) > 1 {
 			c.bad(key+".drug-label", "a drug label shares the frame with other artworks", DrugLabelCaution)
 		}
 	}
@@ -134,8 +134,8 @@ func (c *check) artworks() {
 
 // Ordered reports whether the job says how many labels are ordered. Without it
 // there is a frame, and what 1,000 labels take.
-func (j *Job) Ordered() bool {
-	return slices.ContainsFunc(j.Artworks, func(a Artwork) bool { return a.Quantity > 0 })
+func (b Labels) Ordered() bool {
+	return slices.ContainsFunc(b.job.Artworks, func(a Artwork) bool { return a.Quantity > 0 })
 }
 
 // DrugLabelCaution says why drug labels don't share a frame.
@@ -152,8 +152,8 @@ const DrugLabelRun = "clear the line before and after the run, count the labels 
 func (c *check) lanes() {
 	counted, listed := 0, 0
 	taken := map[int]int{} // artwork of each lane, from 1
-	for i, a := range c.Artworks {
-		key := c.ArtworkKey(i) + ".lanes"
+	for i, a := range c.job.Artworks {
+		key := c.job.ArtworkKey(i) + ".lanes"
 		switch {
 		case a.LaneCount > 0 && len(a.LaneList) > 0:
 			c.bad(key, "are both counted and listed", "")
@@ -165,39 +165,39 @@ func (c *check) lanes() {
 		for _, n := range a.LaneList {
 			if other, twice := taken[n]; twice {
 				c.bad(key, fmt.Sprintf("lane %d is already taken by artwork %d", n, other), "")
-			} else if n < 1 || c.Lanes > 0 && n > c.Lanes {
+			} else if n < 1 || c.job.Lanes > 0 && n > c.job.Lanes {
 				c.bad(key, fmt.Sprintf("there is no lane %d", n), "lanes count from 1 at the web's left edge")
 			}
 			taken[n] = i + 1
 		}
 	}
-	if most := max(counted, listed); most > 0 && most < len(c.Artworks) {
+	if most := max(counted, listed); most > 0 && most < len(c.job.Artworks) {
 		c.bad("artworks", "don't all say their lanes in the same way",
 			"count lanes for all artworks, or list them for all, or leave lanes out to share them by quantity")
-	} else if sum := c.laneSum(); c.Lanes > 0 && sum > c.Lanes {
-		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d", sum, c.Lanes), "")
+	} else if sum := c.job.Labels().lanes(); c.job.Lanes > 0 && sum > c.job.Lanes {
+		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d", sum, c.job.Lanes), "")
 	}
 }
 
 func (c *check) rules() {
-	if c.Radius != nil && *c.Radius > 0 && c.Shape != "" && c.Shape != geometry.ShapeRectangle {
+	if c.job.Radius != nil && *c.job.Radius > 0 && c.job.Shape != "" && c.job.Shape != geometry.ShapeRectangle {
 		c.bad("radius", "only a rectangle has one", "leave radius out, or shape")
 	}
-	if (c.Shape == geometry.ShapeOutline) != (c.Outline != "") {
+	if (c.job.Shape == geometry.ShapeOutline) != (c.job.Outline != "") {
 		c.bad("outline", "shape and outline belong together", "name the DXF or SVG file with the label's contour, or say artwork for its own die line")
 	}
-	if c.OutlineLayer != "" && (c.Outline == "" || c.Outline == ArtworkOutline) {
+	if c.job.OutlineLayer != "" && (c.job.Outline == "" || c.job.Outline == ArtworkOutline) {
 		c.bad("outline-layer", "there is no drawing whose layer it could be", "name the DXF or SVG file with outline")
 	}
 	c.nest()
-	if e := c.Marks.Eye; e != nil && e.Track < e.Size.Across {
+	if e := c.job.Marks.Eye; e != nil && e.Track < e.Size.Across {
 		c.bad("marks.eye.track", fmt.Sprintf("%s is narrower than the mark, %s", e.Track, e.Size.Across), "")
 	}
-	if c.Winding != nil {
-		c.winding("winding", *c.Winding)
+	if c.job.Winding != nil {
+		c.winding("winding", *c.job.Winding)
 	}
 	c.windings()
-	if m, p := c.Material.Caliper, c.Press; p != nil && m > 0 && p.Stock.Thickest > 0 &&
+	if m, p := c.job.Material.Caliper, c.job.Press; p != nil && m > 0 && p.Stock.Thickest > 0 &&
 		(m < p.Stock.Thinnest || m > p.Stock.Thickest) {
 		c.bad("material.caliper", fmt.Sprintf("%s is outside the %s to %s that %s runs",
 			m, p.Stock.Thinnest, p.Stock.Thickest, p.Name), "")
@@ -206,39 +206,39 @@ func (c *check) rules() {
 
 // nest refuses what a nested layout decides itself.
 func (c *check) nest() {
-	if !c.Nest {
+	if !c.job.Nest {
 		return
 	}
 	for _, k := range []struct {
 		key  string
 		said bool
-	}{{"die", c.Die != ""}, {"lanes", c.Lanes > 0}, {"rows", c.Rows > 0}, {"shift", c.Shift != 0}} {
+	}{{"die", c.job.Die != ""}, {"lanes", c.job.Lanes > 0}, {"rows", c.job.Rows > 0}, {"shift", c.job.Shift != 0}} {
 		if k.said {
 			c.bad(k.key, "a nested layout decides it", "leave "+k.key+" out, or nest")
 		}
 	}
-	for i, a := range c.Artworks {
+	for i, a := range c.job.Artworks {
 		if a.LaneCount > 0 || len(a.LaneList) > 0 || a.StationCount > 0 {
-			c.bad(c.ArtworkKey(i), "a nested layout decides the lanes", "leave the artwork's lanes and stations out, or nest")
+			c.bad(c.job.ArtworkKey(i), "a nested layout decides the lanes", "leave the artwork's lanes and stations out, or nest")
 		}
 	}
-	if len(c.Artworks) > 1 {
+	if len(c.job.Artworks) > 1 {
 		c.bad("nest", "the lanes of a nested layout can't always be slit apart", "run each artwork in a job of its own")
 	}
 }
 
 // winding checks that the turn that the winding needs is known and allowed.
 func (c *check) winding(key string, w geometry.Winding) {
-	if c.Route().Windings == 0 {
+	if c.job.Route().Windings == 0 {
 		c.bad("windings", "is missing", "say how often the web is wound up before the customer has it: "+
 			"1 in line, 2 with a separate finishing line")
 		return
 	}
-	need, err := w.Turn(c.Route())
+	need, err := w.Turn(c.job.Route())
 	if err != nil {
 		c.bad(key, err.Error(), "")
-	} else if len(c.Turns) > 0 && !slices.Contains(c.Turns, need) {
+	} else if len(c.job.Turns) > 0 && !slices.Contains(c.job.Turns, need) {
 		c.bad("turn", fmt.Sprintf("so that %s after %d windings, the label must be turned by %s degrees",
-			w.Leading, c.Route().Windings, need), "leave turn out: the winding decides it")
+			w.Leading, c.job.Route().Windings, need), "leave turn out: the winding decides it")
 	}
 }

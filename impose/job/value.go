@@ -19,11 +19,11 @@ import (
 // Its methods read it into a field and put what is wrong on the reader's list;
 // a faulty value leaves the field as it was.
 type value struct {
-	*reader
-	node *yaml.Node // nil for a cell
-	text string     // of a scalar, as written
-	key  string     // path from the file's (or the record's) root
-	at   place
+	reader *reader
+	node   *yaml.Node // nil for a cell
+	text   string     // of a scalar, as written
+	key    string     // path from the file's (or the record's) root
+	at     place
 }
 
 func (v value) fault(text, hint string) {
@@ -59,8 +59,8 @@ func parse[T any](v value, x *T, f func(string) (T, error)) bool {
 	t, err := f(s)
 	if err == nil {
 		*x = t
-		if v.heard != nil {
-			v.heard(exact(t))
+		if v.reader.heard != nil {
+			v.reader.heard(exact(t))
 		}
 		return true
 	}
@@ -293,97 +293,6 @@ func oneOf[T ~string](v value, x *T, options ...T) {
 func meant(word string, known []string) string {
 	return say.DidYouMean(word, known, "known here: "+strings.Join(known, ", "))
 }
-
-// quantity reads a decimal number, not negative, with one of the units behind
-// it, and gives it times the unit's factor.
-func (v value) quantity(x *float64, units map[string]float64, hint string) {
-	parse(v.pointed(), x, func(text string) (float64, error) {
-		s := strings.TrimSpace(text)
-		number := s[:len(s)-len(strings.TrimLeft(s, "0123456789."))]
-		factor, known := units[strings.TrimSpace(s[len(number):])]
-		n, err := strconv.ParseFloat(number, 64)
-		if err != nil || !known {
-			return 0, say.Refuse(say.Failed, hint, "%q is not understood", text)
-		}
-		if n > 1e12 {
-			return 0, say.Refuse(say.Failed, "", "%q is far too much", text)
-		}
-		return n * factor, nil
-	})
-}
-
-func (v value) minutes(x *float64) {
-	v.quantity(x, map[string]float64{"s": 1. / 60, "min": 1, "h": 60}, "write a time with its unit, as in 5min, 30s or 1h")
-}
-
-// clock reads a time of day as minutes from midnight.
-func (v value) clock(x *int) {
-	parse(v, x, func(text string) (int, error) {
-		t, err := time.Parse("15:04", strings.TrimSpace(text))
-		if err != nil {
-			return 0, say.Refuse(say.Failed, "write hours and minutes, as in 22:00", "%q is no time of day", text)
-		}
-		return t.Hour()*60 + t.Minute(), nil
-	})
-}
-
-func (v value) minutesPerHour(x *float64) {
-	v.quantity(x, map[string]float64{"min/h": 1}, "write minutes for each hour, as in 10min/h")
-}
-
-// price reads an amount of money for each of what, which may be empty.
-func (v value) price(x *float64, what string) {
-	v.quantity(x, map[string]float64{what: 1}, "write the amount without its currency, as in 0.35"+what)
-}
-
-func (v value) dpi(x *int) {
-	var n float64
-	v.quantity(&n, map[string]float64{"dpi": 1}, "write dots per inch, as in 1600dpi")
-	*x = int(n)
-}
-
-// ParseDPI reads a resolution as a press file writes it, "1600dpi", or the bare
-// number. Errors know the way out.
-func ParseDPI(text string) (int, error) {
-	number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "dpi"))
-	n, err := ParseCount(number, 1, 100_000)
-	if err != nil {
-		return 0, say.Refuse(say.Failed, "write dots per inch, as in 1600dpi", "%q is no resolution", text)
-	}
-	return int(n), nil
-}
-
-// device reads the pixels of a device to the inch: the same in both directions,
-// or across the web and along its travel, as in 1600x800dpi.
-func (v value) device(across, around *int) {
-	text, ok := v.scalar()
-	first, second, two := strings.Cut(text, "x")
-	if !ok || !two {
-		v.dpi(across)
-		*around = *across
-		return
-	}
-	both := v
-	both.text = strings.TrimSpace(first) + "dpi"
-	both.dpi(across)
-	both.text = second
-	both.dpi(around)
-}
-
-// speed reads what ParseSpeed reads, and no standstill.
-func (v value) speed(x *geometry.Length) {
-	parse(v, x, func(text string) (geometry.Length, error) {
-		l, err := ParseSpeed(text)
-		if err != nil {
-			return 0, err
-		}
-		return l, positive.check(l, text)
-	})
-}
-
-func (v value) turn(x *geometry.Turn) { parse(v, x, parseTurn) }
-
-func (v value) winding(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) }
 
 func (v value) day(x *time.Time) {
 	parse(v, x, func(text string) (time.Time, error) {

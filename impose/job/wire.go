@@ -63,16 +63,16 @@ func Unpack(data []byte) (*Job, error) {
 
 // Locked reports whether the job holds a password, or names a file with the key of
 // codes that nobody may guess.
-func (j *Job) Locked() bool {
-	if j.Data != nil && slices.ContainsFunc(j.Data.Randoms, func(r Random) bool { return r.Key != "" }) {
+func (i Inputs) Locked() bool {
+	if i.job.Data != nil && slices.ContainsFunc(i.job.Data.Randoms, func(r Random) bool { return r.Key != "" }) {
 		return true
 	}
-	for _, a := range j.Artworks {
+	for _, a := range i.job.Artworks {
 		if a.Password != "" {
 			return true
 		}
 	}
-	return j.Password != ""
+	return i.job.Password != ""
 }
 
 var timeType = reflect.TypeFor[time.Time]()

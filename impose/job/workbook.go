@@ -38,7 +38,7 @@ type sheetText struct {
 // reports whether there is one.
 func (c *collector[T]) readSheet(data []byte) bool {
 	refuse := func(text, hint string) bool {
-		c.fault(place{}, "", text, hint)
+		c.reader.fault(place{}, "", text, hint)
 		return false
 	}
 	switch {
@@ -47,42 +47,42 @@ func (c *collector[T]) readSheet(data []byte) bool {
 	case !bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return refuse("is not a workbook, whatever its name says", "save it as .xlsx, or give it the ending of what it is, such as .csv")
 	}
-	sheets, err := sheetsOf(data, c.form.Sheet)
+	sheets, err := sheetsOf(data, c.reader.form.Sheet)
 	if err != nil {
 		return refuse("can't be read as a workbook: "+err.Error(), "open it in a spreadsheet and save it as .xlsx or .csv")
 	}
 	var lists, others []*sheetText
 	for _, s := range sheets {
-		c.show(s)
+		c.reader.show(s)
 		_, _, ok := c.named(c.rows())
 		switch {
-		case ok && (!s.hidden || s.name == c.form.Sheet):
+		case ok && (!s.hidden || s.name == c.reader.form.Sheet):
 			lists = append(lists, s)
 		case strings.TrimSpace(s.text) != "":
 			others = append(others, s)
 		}
 	}
 	switch {
-	case len(sheets) == 0 && c.form.Sheet != "":
-		return refuse(fmt.Sprintf("has no sheet %q", c.form.Sheet), "see how the sheet is called in the spreadsheet")
+	case len(sheets) == 0 && c.reader.form.Sheet != "":
+		return refuse(fmt.Sprintf("has no sheet %q", c.reader.form.Sheet), "see how the sheet is called in the spreadsheet")
 	case len(lists) > 1:
 		return refuse(fmt.Sprintf("the sheets %q and %q both list %s", lists[0].name, lists[1].name, c.kind.list), "say which with --sheet, or sheet under orders in the job file")
 	case len(lists) == 0 && len(others) == 0:
 		return refuse("no sheet holds anything", "")
 	case len(lists) == 0:
-		c.show(others[0])
+		c.reader.show(others[0])
 		return true
 	}
-	c.show(lists[0])
+	c.reader.show(lists[0])
 	for _, s := range others {
 		what := "sheet"
 		if s.hidden {
 			what = "hidden sheet"
 		}
-		c.word(place{}, fmt.Sprintf("the %s %q is not read", what, s.name), "")
+		c.reader.word(place{}, fmt.Sprintf("the %s %q is not read", what, s.name), "")
 	}
 	for _, col := range lists[0].columns {
-		c.word(place{}, "column "+col+" is hidden, and read", "")
+		c.reader.word(place{}, "column "+col+" is hidden, and read", "")
 	}
 	return true
 }

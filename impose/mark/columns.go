@@ -8,14 +8,20 @@ import (
 	"quoin/impose/draw"
 )
 
+// targetBench lays the colour targets, and the slug line that shares their margins.
+type targetBench struct {
+	*bench
+	slugs slugBench
+}
+
 // columns fills the margin lanes between the register marks with sets of
 // targets and the slug line. Whole sets stand at the same places in both
 // lanes, spread over the frame. The slug line stands at the start of one lane
 // in place of the sets there, unless that would cost the last of them.
-func (b *bench) columns(t *Targets, s *Slug) {
-	slug := b.slugLine(s, t)
+func (b targetBench) columns(t *Targets, s *Slug) {
+	slug := b.slugs.line(s, t)
 	if t == nil {
-		b.slugLeft(slug)
+		b.slugs.left(slug)
 		return
 	}
 	set := t.patches(b.inks)
@@ -23,9 +29,9 @@ func (b *bench) columns(t *Targets, s *Slug) {
 	if len(bays) == 0 {
 		b.layAsFits(t, set)
 	} else {
-		b.layWhole(t, set, b.slugAtStart(slug, bays))
+		b.layWhole(t, set, b.slugs.atStart(slug, bays))
 	}
-	b.slugLeft(slug)
+	b.slugs.left(slug)
 }
 
 // bay is a place for one whole set of targets.
@@ -35,7 +41,7 @@ type bay struct {
 }
 
 // lanes gives the margins that targets may stand in.
-func (b *bench) lanes(t *Targets) []margin {
+func (b targetBench) lanes(t *Targets) []margin {
 	switch t.Side {
 	case Left:
 		return b.margins[:1]
@@ -47,7 +53,7 @@ func (b *bench) lanes(t *Targets) []margin {
 
 // bays gives the places for whole sets of n patches, along the frame and the
 // left one first of two that are level.
-func (b *bench) bays(t *Targets, n int) []bay {
+func (b targetBench) bays(t *Targets, n int) []bay {
 	long := geometry.Length(n) * t.Patch.Around
 	var bays []bay
 	for _, m := range b.lanes(t) {
@@ -66,7 +72,7 @@ func (b *bench) bays(t *Targets, n int) []bay {
 }
 
 // layWhole lays a set into each bay, or into the first only.
-func (b *bench) layWhole(t *Targets, set []Patch, bays []bay) {
+func (b targetBench) layWhole(t *Targets, set []Patch, bays []bay) {
 	if t.Once {
 		bays = bays[:1]
 	}
@@ -77,7 +83,7 @@ func (b *bench) layWhole(t *Targets, set []Patch, bays []bay) {
 
 // layAsFits lays one set over both lanes where neither takes it whole, and
 // says what is left out.
-func (b *bench) layAsFits(t *Targets, set []Patch) {
+func (b targetBench) layAsFits(t *Targets, set []Patch) {
 	var room geometry.Length
 	left := set
 	for _, m := range b.lanes(t) {
@@ -100,7 +106,7 @@ func (b *bench) layAsFits(t *Targets, set []Patch) {
 
 // layPatches lays patches side by side along the web. They are painted on
 // paper: whatever ink is not named is knocked out.
-func (b *bench) layPatches(t *Targets, set []Patch, number int, side Side, at geometry.Position) {
+func (b targetBench) layPatches(t *Targets, set []Patch, number int, side Side, at geometry.Position) {
 	for _, p := range set {
 		p.Number = len(b.out.Patches) + 1
 		p.Set, p.Side = number, side

@@ -5,8 +5,11 @@ import (
 	"quoin/impose/draw"
 )
 
-// eye lays the eye marks and takes their track from end to end of the frame.
-func (b *bench) eye(e *Eye) {
+// lay lays the eye marks and takes their track from end to end of the frame.
+// eyeBench lays the eye marks.
+type eyeBench struct{ *bench }
+
+func (b eyeBench) lay(e *Eye) {
 	if e == nil {
 		return
 	}
@@ -19,12 +22,12 @@ func (b *bench) eye(e *Eye) {
 	if colour.Lightness() > light {
 		b.out.Warnings.Add(CodeEyeContrast, "the eye mark is in %s, which is light: on white stock a sensor may not see it", colour.Name)
 	}
-	at, ok := b.eyeAt(e)
+	at, ok := b.place(e)
 	if !ok {
 		b.out.Warnings.Add(CodeEyeRoom, "the %s margin has no room for an eye mark with a clear track of %s; a target lane of that width has", e.Side, e.Track)
 		return
 	}
-	lay := b.eyeBoxes(e, at)
+	lay := b.boxes(e, at)
 	track := b.track(e, at)
 	b.out.Track = track
 	lanes := map[int]bool{}
@@ -53,8 +56,8 @@ func (b *bench) eye(e *Eye) {
 	b.space.take(track)
 }
 
-// eyeAt gives where the eye mark starts across.
-func (b *bench) eyeAt(e *Eye) (geometry.Length, bool) {
+// place gives where the eye mark starts across.
+func (b eyeBench) place(e *Eye) (geometry.Length, bool) {
 	web, wide := b.layout.Web, e.Size.Across
 	fromEdge := func(depth geometry.Length) geometry.Length {
 		if e.Side == Left {
@@ -72,7 +75,7 @@ func (b *bench) eyeAt(e *Eye) (geometry.Length, bool) {
 }
 
 // room gives the width between the unprintable edge and the first clip.
-func (b *bench) room(side Side) geometry.Length {
+func (b eyeBench) room(side Side) geometry.Length {
 	room := b.layout.Web.Width
 	for _, s := range b.layout.Station {
 		if side == Left {
@@ -84,7 +87,7 @@ func (b *bench) room(side Side) geometry.Length {
 	return room
 }
 
-func (b *bench) track(e *Eye, at geometry.Length) geometry.Box {
+func (b eyeBench) track(e *Eye, at geometry.Length) geometry.Box {
 	from := at - (e.Track-e.Size.Across)/2
 	return geometry.Box{
 		Min: geometry.Position{Across: from},
@@ -92,8 +95,8 @@ func (b *bench) track(e *Eye, at geometry.Length) geometry.Box {
 	}
 }
 
-// eyeBoxes gives the marks, level with the leading trim of their rows.
-func (b *bench) eyeBoxes(e *Eye, at geometry.Length) []geometry.Box {
+// boxes gives the marks, level with the leading trim of their rows.
+func (b eyeBench) boxes(e *Eye, at geometry.Length) []geometry.Box {
 	var rows []geometry.Length // by row - 1
 	for _, s := range b.layout.Station {
 		for len(rows) < s.Row {

@@ -8,12 +8,12 @@ import (
 	"quoin/impose/draw/lettering"
 )
 
-// numbersBeside prints the lanes' numbers in the gaps between lanes, set along the
+// beside prints the lanes' numbers in the gaps between lanes, set along the
 // web, where the gaps between rows have no room: a frame of one row has half of one
 // at each of its ends. A triangle behind a number points at its lane: the lane to
 // its left, and at the last gap also the one to its right. All lanes have one, or
 // none has.
-func (b *bench) numbersBeside() bool {
+func (b numberBench) beside() bool {
 	lanes := b.lanesAcross()
 	if len(lanes) < 2 {
 		return false
@@ -32,7 +32,7 @@ func (b *bench) numbersBeside() bool {
 			room = span{lane.to, lanes[i+1].from}
 		}
 		path := pointed(lane.lane, height, toLeft)
-		at, ok := b.numberAlong(path.Bounds().Size(), room, halos)
+		at, ok := b.along(path.Bounds().Size(), room, halos)
 		if !ok {
 			return false
 		}
@@ -79,9 +79,9 @@ func pointed(number int, height geometry.Length, toLeft bool) draw.Path {
 	return path
 }
 
-// numberAlong finds the place of a number in the middle of a gap, from the first
+// along finds the place of a number in the middle of a gap, from the first
 // row's leading edge on in steps of its width.
-func (b *bench) numberAlong(size geometry.Size, gap span, others []geometry.Box) (geometry.Position, bool) {
+func (b numberBench) along(size geometry.Size, gap span, others []geometry.Box) (geometry.Position, bool) {
 	first := b.layout.Repeat
 	for _, s := range b.layout.Station {
 		first = min(first, s.Trim.Min.Around)

@@ -28,22 +28,25 @@ type numberRow struct {
 	onHalo bool // over bleed, and so on paper of their own
 }
 
-// laneNumbers prints each lane's number at the frame's start or behind the first
+// numberBench lays the lanes' numbers.
+type numberBench struct{ *bench }
+
+// lay prints each lane's number at the frame's start or behind the first
 // row, so that rolls can be told apart before the waste is stripped: where the
 // bleed leaves room, or else on paper over the bleed between trims, or else between
 // the lanes. All lanes have one, or none has: a single number missing would mislead.
-func (b *bench) laneNumbers(want bool) {
+func (b numberBench) lay(want bool) {
 	if !want {
 		return
 	}
-	rows := b.numberRows()
+	rows := b.rows()
 	for _, row := range rows {
-		if b.numbersOn(row) {
+		if b.on(row) {
 			b.out.Laid.Numbers = true
 			return
 		}
 	}
-	if b.numbersBeside() {
+	if b.beside() {
 		b.out.Laid.Numbers, b.out.Laid.NumbersBeside = true, true
 		return
 	}
@@ -55,10 +58,10 @@ func (b *bench) laneNumbers(want bool) {
 	}
 	need := scaled(numberLeast, overshoot) + 2*(offTrim+numberHalo)
 	if most < need {
-		b.missNumbers("no lane numbers: there is no more than %s between the trims of a lane, or before the first, and they need %s, nor between lanes; a wider gap between rows or lanes has room", most, need)
+		b.miss("no lane numbers: there is no more than %s between the trims of a lane, or before the first, and they need %s, nor between lanes; a wider gap between rows or lanes has room", most, need)
 		return
 	}
-	b.missNumbers("no lane numbers: between the rows something else stands in the way of one, or a label that reaches across the lanes")
+	b.miss("no lane numbers: between the rows something else stands in the way of one, or a label that reaches across the lanes")
 }
 
 // least is the smallest room of a lane.
@@ -70,8 +73,8 @@ func (r *numberRow) least() geometry.Length {
 	return max(0, least)
 }
 
-// numberRows gives the rows on which numbers may stand, the best first.
-func (b *bench) numberRows() []numberRow {
+// rows gives the rows on which numbers may stand, the best first.
+func (b numberBench) rows() []numberRow {
 	n := b.layout.Across
 	first, second := make([]geometry.Station, n), make([]geometry.Station, n)
 	for _, s := range b.layout.Station {
@@ -111,8 +114,8 @@ func (b *bench) numberRows() []numberRow {
 	return rows
 }
 
-// numbersOn lays the numbers on a row, and reports whether all found room.
-func (b *bench) numbersOn(row numberRow) bool {
+// on lays the numbers on a row, and reports whether all found room.
+func (b numberBench) on(row numberRow) bool {
 	height := min(numberBest, scaled(row.least()-2*row.clear, 1/overshoot))
 	if height < numberLeast {
 		return false
@@ -128,7 +131,7 @@ func (b *bench) numbersOn(row numberRow) bool {
 		}
 		// Figures overshoot the height of capitals, so their outlines count.
 		drawn := text.Path.Bounds()
-		across, ok := b.numberAcross(row, lanes[i].span, room, drawn.Size(), height)
+		across, ok := b.across(row, lanes[i].span, room, drawn.Size(), height)
 		if !ok {
 			return false
 		}
@@ -147,9 +150,9 @@ func (b *bench) numbersOn(row numberRow) bool {
 	return true
 }
 
-// numberAcross finds the place of a number across its lane, from the lane's left
+// across finds the place of a number across its lane, from the lane's left
 // edge on in steps of its height.
-func (b *bench) numberAcross(row numberRow, lane, room span, size geometry.Size, height geometry.Length) (at geometry.Length, ok bool) {
+func (b numberBench) across(row numberRow, lane, room span, size geometry.Size, height geometry.Length) (at geometry.Length, ok bool) {
 	for at = lane.from + height/2; at+size.Across <= lane.to; at += height {
 		box := geometry.BoxAt(geometry.Position{Across: at, Around: room.from + row.clear}, size)
 		if row.onHalo {
@@ -164,9 +167,9 @@ func (b *bench) numberAcross(row numberRow, lane, room span, size geometry.Size,
 	return 0, false
 }
 
-// missNumbers says that there are none: a warning, for rolls are told apart by
+// miss says that there are none: a warning, for rolls are told apart by
 // them, but not where there is one lane.
-func (b *bench) missNumbers(text string, args ...any) {
+func (b numberBench) miss(text string, args ...any) {
 	list := &b.out.Warnings
 	if b.layout.Across == 1 {
 		list = &b.out.Notes

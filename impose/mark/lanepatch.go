@@ -10,12 +10,12 @@ import (
 // each lane has a reading of its own: the solids, paper and the tints nearest to
 // a half, as many as find room. A gap holds the set of the lane at its left; the
 // last one holds the last lane's too. The matrix is stripped with the waste.
-func (b *bench) lanePatches(t *Targets) {
+func (b targetBench) lanePatches(t *Targets) {
 	if t == nil || t.LanePatch == 0 {
 		return
 	}
 	lanes := b.lanesAcross()
-	set := t.lanePatches(b)
+	set := t.lanePatches(b.bench)
 	short := 0
 	for i := 1; i < len(lanes); i++ {
 		middle := (lanes[i-1].to + lanes[i].from) / 2
@@ -62,7 +62,7 @@ func (t *Targets) lanePatches(b *bench) []Patch {
 
 // placesAlong gives places for up to n squares of a side, along a strip that
 // begins so far across.
-func (b *bench) placesAlong(from, side geometry.Length, n int) []geometry.Box {
+func (b targetBench) placesAlong(from, side geometry.Length, n int) []geometry.Box {
 	var out []geometry.Box
 	for _, s := range b.space.along(span{from, from + side}, b.space.whole(), b.clear) {
 		for at := s.from; at+side <= s.to && len(out) < n; at += side {
@@ -72,7 +72,7 @@ func (b *bench) placesAlong(from, side geometry.Length, n int) []geometry.Box {
 	return out
 }
 
-func (b *bench) layLanePatch(p Patch, lane int, box geometry.Box) {
+func (b targetBench) layLanePatch(p Patch, lane int, box geometry.Box) {
 	p.Number, p.Set, p.Side, p.Lane, p.Box = len(b.out.Patches)+1, 1, Matrix, lane, box
 	b.out.Patches = append(b.out.Patches, p)
 	b.space.take(box)

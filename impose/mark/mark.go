@@ -72,7 +72,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 		return &Marks{}, nil
 	}
 	b := &bench{layout: l, inks: inks, dark: Darkest(inks), clear: o.Clearance, space: newSpace(l)}
-	b.eye(o.Eye)
+	eyeBench{b}.lay(o.Eye)
 	b.margins = [2]margin{b.margin(Left), b.margin(Right)}
 	if l.Web.TargetLane == 0 && (o.Register != nil || o.Targets != nil || o.Slug != nil) {
 		b.out.Notes.Add(CodeNoLane, "the target lane is 0 mm, so there are no register marks, targets and slug line")
@@ -81,11 +81,12 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 	}
 	b.slit(o.Slit, b.centre(o.Centre))
 	b.trim(o.Trim)
-	b.laneNumbers(o.LaneNumbers)
+	numberBench{b}.lay(o.LaneNumbers)
+	targets := targetBench{b, slugBench{b}}
 	if l.Web.TargetLane > 0 {
-		b.columns(o.Targets, o.Slug)
+		targets.columns(o.Targets, o.Slug)
 	}
-	b.lanePatches(o.Targets)
+	targets.lanePatches(o.Targets)
 	slices.SortStableFunc(b.out.Items, func(x, y draw.Item) int { return cmp.Compare(order(x.On()), order(y.On())) })
 	return &b.out, nil
 }
@@ -95,7 +96,8 @@ func order(l draw.Layer) int {
 	return slices.Index([]draw.Layer{draw.Targets, draw.Marks, draw.Slug}, l)
 }
 
-// bench is where one frame's marks are laid out.
+// bench is where one frame's marks are laid out. Each kind that takes more than
+// one look at the free space has a bench of its own over it.
 type bench struct {
 	layout  *geometry.Layout
 	inks    []ink.Ink

@@ -39,9 +39,12 @@ type slugBlock struct {
 	cut   bool // says less than was asked for
 }
 
-// slugLine sets the slug line for the margin that it goes in: the right one,
+// slugBench lays the slug line.
+type slugBench struct{ *bench }
+
+// line sets the slug line for the margin that it goes in: the right one,
 // unless only the left one is free of targets or wider.
-func (b *bench) slugLine(s *Slug, t *Targets) *slug {
+func (b slugBench) line(s *Slug, t *Targets) *slug {
 	if s == nil {
 		return nil
 	}
@@ -54,7 +57,7 @@ func (b *bench) slugLine(s *Slug, t *Targets) *slug {
 	room := line.margin.strip.length() - 2*b.clear
 	for _, text := range s.shortened() {
 		for _, best := range []geometry.Length{slugBest, slugRead} {
-			if block, ok := b.slugBlock(text.of(b), best, room); ok {
+			if block, ok := b.block(text.of(b), best, room); ok {
 				block.cut = text.cut
 				line.blocks = append(line.blocks, block)
 			}
@@ -63,47 +66,47 @@ func (b *bench) slugLine(s *Slug, t *Targets) *slug {
 	return line
 }
 
-// slugAtStart lays the slug line at the start of its margin, if one of the
+// atStart lays the slug line at the start of its margin, if one of the
 // bays stays free, and gives those that do.
-func (b *bench) slugAtStart(s *slug, bays []bay) []bay {
+func (b slugBench) atStart(s *slug, bays []bay) []bay {
 	if s == nil {
 		return bays
 	}
 	for _, block := range s.blocks {
-		box, ok := b.slugBox(s, block)
+		box, ok := b.box(s, block)
 		rest := slices.DeleteFunc(slices.Clone(bays), func(y bay) bool { return y.box.Overlaps(box.Outset(setGap)) })
 		if ok && len(rest) > 0 {
-			b.laySlug(s, block, box)
+			b.lay(s, block, box)
 			return rest
 		}
 	}
 	return bays
 }
 
-// slugLeft lays the slug line in what is left of its margin, if it is not laid
+// left lays the slug line in what is left of its margin, if it is not laid
 // yet, and says so if there is no room.
-func (b *bench) slugLeft(s *slug) {
+func (b slugBench) left(s *slug) {
 	if s == nil || s.laid {
 		return
 	}
 	for _, block := range s.blocks {
-		if box, ok := b.slugBox(s, block); ok {
-			b.laySlug(s, block, box)
+		if box, ok := b.box(s, block); ok {
+			b.lay(s, block, box)
 			return
 		}
 	}
 	b.out.Warnings.Add(CodeSlug, "no slug line: the %s margin has no room for it", s.margin.side)
 }
 
-// slugBox gives the place of a block at the start of the longest free stretch
+// box gives the place of a block at the start of the longest free stretch
 // of its margin.
-func (b *bench) slugBox(s *slug, block slugBlock) (geometry.Box, bool) {
+func (b slugBench) box(s *slug, block slugBlock) (geometry.Box, bool) {
 	across, around := b.longest(s.margin, block.size.Across)
 	at := geometry.Position{Across: across.from, Around: around.from}
 	return geometry.BoxAt(at, block.size), around.length() >= block.size.Around
 }
 
-func (b *bench) laySlug(s *slug, block slugBlock, box geometry.Box) {
+func (b slugBench) lay(s *slug, block slugBlock, box geometry.Box) {
 	s.laid = true
 	b.out.Laid.Slug, b.out.Laid.SlugCut = true, block.cut
 	b.space.take(box)
@@ -117,10 +120,10 @@ func (b *bench) laySlug(s *slug, block slugBlock, box geometry.Box) {
 	}
 }
 
-// slugBlock sets lines of words, one beside another where the room across
+// block sets lines of words, one beside another where the room across
 // takes them, else one behind another. They read away from the frame's leading
 // end; the first line is the outer one on the right.
-func (b *bench) slugBlock(lines [][]word, best, room geometry.Length) (slugBlock, bool) {
+func (b slugBench) block(lines [][]word, best, room geometry.Length) (slugBlock, bool) {
 	height := func(lines int) geometry.Length {
 		return min(best, scaled(room, 1/slugTakes(lines)))
 	}

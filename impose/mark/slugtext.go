@@ -42,7 +42,7 @@ func (w word) set(at geometry.Position, height geometry.Length, dark string) ([]
 // inkWords names each ink in itself. A light ink stands on a plate of the dark
 // one, knocked out of it. A varnish can't be read by itself: it lies over its
 // name in the dark ink.
-func (b *bench) inkWords() []word {
+func (b slugBench) inkWords() []word {
 	words := []word{{text: "Inks", face: lettering.Regular(), paint: draw.Solid(b.dark.Name)}}
 	for _, i := range b.inks {
 		w := word{text: i.Name, face: lettering.Bold(), paint: draw.Solid(i.Name)}
@@ -65,7 +65,7 @@ type slugText struct {
 }
 
 // of gives the lines in words.
-func (t slugText) of(b *bench) [][]word {
+func (t slugText) of(b slugBench) [][]word {
 	var first []word
 	for i, text := range append([]string{t.job, t.frame}, t.lanes...) {
 		if text != "" {
@@ -128,7 +128,7 @@ func (s *Slug) products(most int) []string {
 
 // warnGlyphs names characters of the slug line that can't be drawn; they are
 // shown as question marks.
-func (b *bench) warnGlyphs(s *Slug) {
+func (b slugBench) warnGlyphs(s *Slug) {
 	text := s.Job + strings.Join(s.Lanes, "")
 	for _, i := range b.inks {
 		text += i.Name

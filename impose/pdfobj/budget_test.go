@@ -122,7 +122,7 @@ func TestContextEnds(t *testing.T) {
 	if _, err := io.ReadAll(r); !errors.Is(err, context.Canceled) {
 		t.Errorf("reading: %v", err)
 	}
-	if _, err := d.Get(Ref{Num: 5}); !errors.Is(err, context.Canceled) {
+	if _, err := d.objects.get(Ref{Num: 5}); !errors.Is(err, context.Canceled) {
 		t.Errorf("getting: %v", err)
 	}
 	w, err := NewWriter(io.Discard, WriterOptions{})
@@ -214,7 +214,7 @@ func TestHostileFiles(t *testing.T) {
 				return
 			}
 			n, err := d.PageCount()
-			t.Log(n, err, d.Repaired())
+			t.Log(n, err, d.damage.Notes())
 			if _, err := d.Page(0); err == nil {
 				t.Log(copyPage(d, io.Discard, nil))
 			}

@@ -12,6 +12,7 @@ import (
 type Operation struct {
 	Operator string
 	Operands []Object
+	Numbers  []float64 // in place of Operands: see [ContentScanner.Plain]
 }
 
 // ContentScanner cuts a content stream (7.8.2) into operations. It forgives
@@ -20,10 +21,15 @@ type ContentScanner struct {
 	// Reuse lets Next overwrite the operands of the operation before, for
 	// callers that don't keep them.
 	Reuse bool
+	// Plain gives operands that are all plain numbers, which those of large
+	// streams nearly always are, as Numbers and leaves Operands empty. The next
+	// operation overwrites them.
+	Plain bool
 
-	p   parser
-	op  Operation
-	err error
+	p      parser
+	op     Operation
+	points []bool // which of the Numbers were written with a point
+	err    error
 }
 
 const (
@@ -60,13 +66,15 @@ func (c *ContentScanner) Next() bool {
 	if c.Reuse {
 		c.op.Operator, c.op.Operands = "", c.op.Operands[:0]
 	} else {
-		c.op = Operation{}
+		c.op = Operation{Numbers: c.op.Numbers}
 	}
+	c.op.Numbers, c.points = c.op.Numbers[:0], c.points[:0]
 	for {
 		if op, ok := c.quick(); ok {
 			c.op.Operator = op
 			return true
 		}
+		c.unplain()
 		c.p.items = 0
 		t, err := c.p.token()
 		if err != nil {
@@ -289,13 +297,13 @@ func (d *Document) Content(o Object) io.Reader {
 		if s == nil {
 			continue
 		}
-		r, rest, err := d.decodedUpTo(s, func(err error) { d.harm(s.Ref.Num, "its data are cut short: %v", err) })
+		r, rest, err := d.decoder.upTo(s, func(err error) { d.damage.lost(s.Ref.Num, "its data are cut short: %v", err) })
 		if err == nil && len(rest) > 0 {
 			err = fmt.Errorf("%w: %s", ErrImageFilter, rest[0].Filter)
 		}
 		if err != nil {
-			d.note("content stream %d: %v; left out", s.Ref.Num, err)
-			d.harm(s.Ref.Num, "it can't be decoded: %v", err)
+			d.damage.note("content stream %d: %v; left out", s.Ref.Num, err)
+			d.damage.lost(s.Ref.Num, "it can't be decoded: %v", err)
 			continue
 		}
 		readers = append(readers, &noted{&ahead{r: r}, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
@@ -312,9 +320,9 @@ type noted struct {
 
 func (n *noted) Read(p []byte) (int, error) {
 	got, err := n.r.Read(p)
-	if err != nil && err != io.EOF && !n.doc.fatal(err) {
-		n.doc.note("content stream %d: %v", n.num, err)
-		n.doc.harm(n.num, "it can't be decoded: %v", err)
+	if err != nil && err != io.EOF && !n.doc.file.fatal(err) {
+		n.doc.damage.note("content stream %d: %v", n.num, err)
+		n.doc.damage.lost(n.num, "it can't be decoded: %v", err)
 		err = io.EOF
 	}
 	return got, err

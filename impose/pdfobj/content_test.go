@@ -120,7 +120,7 @@ func TestContentIsJoined(t *testing.T) {
 	if want := testContent + "\nQ 0\ng"; content != want {
 		t.Errorf("content %q", content)
 	}
-	if notes := d.Repaired(); len(notes) != 1 || !strings.Contains(notes[0], "content stream 6") {
+	if notes := d.damage.Notes(); len(notes) != 1 || !strings.Contains(notes[0], "content stream 6") {
 		t.Errorf("notes %q", notes)
 	}
 }

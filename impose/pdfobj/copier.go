@@ -109,7 +109,7 @@ func (c *Copier) drain() error {
 		c.queue = nil
 		// In the order of the file, so that an object stream is decoded once
 		// and not again for each of its objects.
-		slices.SortFunc(batch, func(a, b Ref) int { return c.doc.comparePlaces(a, b) })
+		slices.SortFunc(batch, func(a, b Ref) int { return c.doc.objects.comparePlaces(a, b) })
 		for _, source := range batch {
 			if err := c.object(source); err != nil {
 				return fmt.Errorf("copying object %d: %w", source.Num, err)
@@ -125,7 +125,7 @@ func (c *Copier) drain() error {
 // object copies one indirect object.
 func (c *Copier) object(source Ref) error {
 	target := c.placed.get(source)
-	o, err := c.doc.Get(source)
+	o, err := c.doc.objects.get(source)
 	if err != nil {
 		return err
 	}
@@ -252,7 +252,7 @@ func (c *Copier) reference(key Name, source Ref) (Object, error) {
 	if target := c.placed.get(source); !target.IsZero() {
 		return target, nil
 	}
-	if !c.doc.exists(source) {
+	if !c.doc.objects.exists(source) {
 		return nil, nil
 	}
 	if c.base != nil && !c.fresh(source) {
@@ -262,7 +262,7 @@ func (c *Copier) reference(key Name, source Ref) (Object, error) {
 	case "P", "Pg", "Page", "Parent", "D", "Dest":
 		// Looking at every object here, before its turn, would read each
 		// twice; these keys lead to pages.
-		o, err := c.doc.Get(source)
+		o, err := c.doc.objects.get(source)
 		if err != nil {
 			return nil, err
 		}

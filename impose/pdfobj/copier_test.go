@@ -135,8 +135,8 @@ func TestCopyLeavesOutWhatLeadsAway(t *testing.T) {
 	if p.Dict["StructParents"] != nil {
 		t.Error("StructParents was copied")
 	}
-	if n, _ := d.PageCount(); n != 1 || len(d.Repaired()) > 0 {
-		t.Errorf("%d pages, notes %q", n, d.Repaired())
+	if n, _ := d.PageCount(); n != 1 || len(d.damage.Notes()) > 0 {
+		t.Errorf("%d pages, notes %q", n, d.damage.Notes())
 	}
 }
 

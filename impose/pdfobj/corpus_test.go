@@ -90,5 +90,5 @@ func tryCopy(t *testing.T, in, out string) ([]string, error) {
 	}
 	defer f.Close()
 	err = copyPage(d, f, nil)
-	return d.Repaired(), err
+	return d.damage.Notes(), err
 }

@@ -33,41 +33,48 @@ type crypt struct {
 	encryptMetadata bool
 }
 
-// openEncryption sets up decryption if the trailer asks for it.
-func (d *Document) openEncryption() error {
-	o := d.trailer["Encrypt"]
+// security is how the file is locked, and what it permits.
+type security struct {
+	doc        *Document
+	crypt      *crypt // nil if it is not encrypted
+	restricted bool   // see Restricted
+}
+
+// open sets up decryption if the trailer asks for it.
+func (k *security) open() error {
+	o := k.doc.trailer["Encrypt"]
 	if o == nil {
 		return nil
 	}
-	v, err := d.Resolve(o)
+	v, err := k.doc.Resolve(o)
 	if err != nil {
 		return err
 	}
 	dict, ok := v.(Dict)
 	if !ok {
-		if v == nil && d.scanned == nil {
+		if v == nil && k.doc.mender.scanned == nil {
 			return fmt.Errorf("%w: its encryption dictionary is missing", errXref)
 		}
 		return fmt.Errorf("%w: it has no encryption dictionary", ErrEncryption)
 	}
-	if f := d.Name(dict["Filter"]); f != "Standard" {
+	if f := k.doc.Name(dict["Filter"]); f != "Standard" {
 		return fmt.Errorf("%w: security handler %q", ErrEncryption, f)
 	}
 	c := &crypt{filters: map[Name]method{"Identity": methodNone}, encryptMetadata: true}
 	c.ref, _ = o.(Ref)
-	h, err := d.securityHandler(dict)
+	h, err := k.handler(dict)
 	if err != nil {
 		return err
 	}
-	if b, ok := d.Bool(dict["EncryptMetadata"]); ok && h.version >= 4 {
+	if b, ok := k.doc.Bool(dict["EncryptMetadata"]); ok && h.version >= 4 {
 		c.encryptMetadata = b
 		h.encryptMetadata = b
 	}
-	if err := d.chooseMethods(c, dict, h.version); err != nil {
+	if err := k.chooseMethods(c, dict, h.version); err != nil {
 		return err
 	}
-	key, owner, err := h.open([]byte(d.opt.Password))
-	if errors.Is(err, ErrPassword) && d.opt.Password != "" {
+	key, owner, err := h.open([]byte(k.doc.file.opt.Password))
+	if errors.Is(err, ErrPassword) && k.doc.file.opt.Password != "" {
 		// One of several files may be locked and the others only restricted.
 		if key, owner, err = h.open(nil); err != nil {
 			return fmt.Errorf("%w: the one given doesn't open it", ErrPassword)
@@ -76,23 +83,23 @@ func (d *Document) openEncryption() error {
 	if err != nil {
 		return err
 	}
-	d.restricted = !owner && !h.permits()
-	if d.restricted && !d.opt.Permitted {
+	k.restricted = !owner && !h.permits()
+	if k.restricted && !k.doc.file.opt.Permitted {
 		return ErrNotPermitted
 	}
 	c.key = key
-	d.crypt = c
+	k.crypt = c
 	return nil
 }
 
 // chooseMethods reads the crypt filters (7.6.5).
-func (d *Document) chooseMethods(c *crypt, dict Dict, version int64) error {
+func (k *security) chooseMethods(c *crypt, dict Dict, version int64) error {
 	if version < 4 {
 		c.strings, c.streams = methodRC4, methodRC4
 		return nil
 	}
-	for name, f := range d.Dict(dict["CF"]) {
-		switch cfm := d.Name(d.Dict(f)["CFM"]); cfm {
+	for name, f := range k.doc.Dict(dict["CF"]) {
+		switch cfm := k.doc.Name(k.doc.Dict(f)["CFM"]); cfm {
 		case "None", "":
 			c.filters[name] = methodNone
 		case "V2":
@@ -104,7 +111,7 @@ func (d *Document) chooseMethods(c *crypt, dict Dict, version int64) error {
 		}
 	}
 	for key, field := range map[Name]*method{"StrF": &c.strings, "StmF": &c.streams} {
-		name := d.Name(dict[key])
+		name := k.doc.Name(dict[key])
 		if name == "" {
 			name = "Identity"
 		}
@@ -342,14 +349,14 @@ type securityHandler struct {
 	encryptMetadata   bool
 }
 
-func (d *Document) securityHandler(dict Dict) (*securityHandler, error) {
+func (k *security) handler(dict Dict) (*securityHandler, error) {
 	h := &securityHandler{encryptMetadata: true}
-	h.version, _ = d.Int(dict["V"])
-	h.revision, _ = d.Int(dict["R"])
+	h.version, _ = k.doc.Int(dict["V"])
+	h.revision, _ = k.doc.Int(dict["R"])
 	if h.version < 1 || h.version == 3 || h.version > 5 || h.revision < 2 || h.revision > 6 {
 		return nil, fmt.Errorf("%w: version %d, revision %d", ErrEncryption, h.version, h.revision)
 	}
-	bits, ok := d.Int(dict["Length"])
+	bits, ok := k.doc.Int(dict["Length"])
 	switch {
 	case h.version == 1:
 		bits = 40
@@ -361,14 +368,14 @@ func (d *Document) securityHandler(dict Dict) (*securityHandler, error) {
 		bits *= 8 // some writers count bytes
 	}
 	h.keyBytes = int(min(max(bits, 40), 128) / 8)
-	p, _ := d.Int(dict["P"])
+	p, _ := k.doc.Int(dict["P"])
 	h.permissions = uint32(p)
 	for key, field := range map[Name]*[]byte{"O": &h.o, "U": &h.u, "OE": &h.oe, "UE": &h.ue} {
-		s, _ := d.String(dict[key])
+		s, _ := k.doc.String(dict[key])
 		*field = []byte(s)
 	}
-	if ids := d.Array(d.trailer["ID"]); len(ids) > 0 {
-		s, _ := d.String(ids[0])
+	if ids := k.doc.Array(k.doc.trailer["ID"]); len(ids) > 0 {
+		s, _ := k.doc.String(ids[0])
 		h.id = []byte(s)
 	}
 	want := 32

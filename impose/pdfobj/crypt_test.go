@@ -171,14 +171,14 @@ func TestCryptFilterOfAStream(t *testing.T) {
 			"<</DecodeParms[null<</Predictor 12>>]/Filter[/ASCIIHexDecode/FlateDecode]>>"},
 	} {
 		d := open(t, []byte(secret()))
-		d.crypt = &crypt{key: make([]byte, 16), streams: methodRC4, filters: map[Name]method{"Identity": methodNone}}
+		d.security.crypt = &crypt{key: make([]byte, 16), streams: methodRC4, filters: map[Name]method{"Identity": methodNone}}
 		p := parser{lexer: newBytesLexer([]byte("<<" + c.dict + ">>")), maxDepth: 9}
 		dict, err := p.object(0)
 		if err != nil {
 			t.Fatal(err)
 		}
 		s := NewStream(dict.(Dict), []byte("clear"))
-		if err := d.crypt.attach(d, s); err != nil {
+		if err := d.security.crypt.attach(d, s); err != nil {
 			t.Fatal(err)
 		}
 		raw, err := s.Raw()

@@ -17,9 +17,9 @@ type Stage struct {
 // Stages returns the filters of a stream in the order of decoding. The keys
 // and values may be the short ones of inline images.
 func (d *Document) Stages(s *Stream) ([]Stage, error) {
-	filters := d.list(s.Dict, "Filter", "F")
-	parms := d.list(s.Dict, "DecodeParms", "DP")
-	if len(filters) > d.opt.MaxDepth {
+	filters := d.decoder.list(s.Dict, "Filter", "F")
+	parms := d.decoder.list(s.Dict, "DecodeParms", "DP")
+	if len(filters) > d.file.opt.MaxDepth {
 		return nil, fmt.Errorf("%w: a stream has %d filters", ErrBudget, len(filters))
 	}
 	var stages []Stage
@@ -36,15 +36,18 @@ func (d *Document) Stages(s *Stream) ([]Stage, error) {
 	return stages, nil
 }
 
+// decoder undoes the filters of streams.
+type decoder struct{ doc *Document }
+
 // list returns the value of a key that may be one object or an array of them.
 // The short key counts only where the long one is missing and it is a name, a
 // dictionary or an array: in other streams F is a file.
-func (d *Document) list(dict Dict, long, short Name) Array {
+func (c *decoder) list(dict Dict, long, short Name) Array {
 	o, found := dict[long]
 	if !found {
 		o = dict[short]
 	}
-	switch v := d.value(o).(type) {
+	switch v := c.doc.value(o).(type) {
 	case Array:
 		return v
 	case Name:
@@ -75,12 +78,12 @@ func (d *Document) Decoded(s *Stream) (io.Reader, error) {
 // DecodedUpTo undoes the filters of a stream up to the first image codec and
 // returns the stages that are left.
 func (d *Document) DecodedUpTo(s *Stream) (r io.Reader, rest []Stage, err error) {
-	return d.decodedUpTo(s, nil)
+	return d.decoder.upTo(s, nil)
 }
 
-// decodedUpTo also tells of data that end before they should.
-func (d *Document) decodedUpTo(s *Stream, tell func(error)) (r io.Reader, rest []Stage, err error) {
-	stages, err := d.Stages(s)
+// upTo also tells of data that end before they should.
+func (c *decoder) upTo(s *Stream, tell func(error)) (r io.Reader, rest []Stage, err error) {
+	stages, err := c.doc.Stages(s)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -89,21 +92,21 @@ func (d *Document) decodedUpTo(s *Stream, tell func(error)) (r io.Reader, rest [
 	}
 	for i, stage := range stages {
 		if filter.IsImage(string(stage.Filter)) {
-			return d.bounded(r), stages[i:], nil
+			return c.bounded(r), stages[i:], nil
 		}
 		// Every stage is bounded: a bomb inside a bomb must not spin.
-		next, err := filter.Decode(d.bounded(r), string(stage.Filter), d.params(stage.Parms, tell))
+		next, err := filter.Decode(c.bounded(r), string(stage.Filter), c.params(stage.Parms, tell))
 		if err != nil {
 			return nil, nil, err
 		}
 		r = next
 	}
-	return d.bounded(r), nil, nil
+	return c.bounded(r), nil, nil
 }
 
-// decodeAll reads a whole stream into memory.
-func (d *Document) decodeAll(s *Stream, limit int64) ([]byte, error) {
-	r, err := d.Decoded(s)
+// all reads a whole stream into memory.
+func (c *decoder) all(s *Stream, limit int64) ([]byte, error) {
+	r, err := c.doc.Decoded(s)
 	if err != nil {
 		return nil, err
 	}
@@ -120,16 +123,16 @@ func (d *Document) decodeAll(s *Stream, limit int64) ([]byte, error) {
 // boundedReader fails past a number of bytes and when the context ends.
 type boundedReader struct {
 	r    io.Reader
-	doc  *Document
+	file *source
 	left int64
 }
 
-func (d *Document) bounded(r io.Reader) io.Reader {
-	return &boundedReader{r, d, d.opt.MaxDecoded}
+func (c *decoder) bounded(r io.Reader) io.Reader {
+	return &boundedReader{r, &c.doc.file, c.doc.file.opt.MaxDecoded}
 }
 
 func (b *boundedReader) Read(p []byte) (int, error) {
-	if err := b.doc.expired(); err != nil {
+	if err := b.file.expired(); err != nil {
 		return 0, err
 	}
 	if b.left <= 0 {
@@ -137,9 +140,24 @@ func (b *boundedReader) Read(p []byte) (int, error) {
 		if n, err := b.r.Read(one[:]); n == 0 {
 			return 0, err
 		}
-		return 0, fmt.Errorf("%w: more than %d bytes decoded", ErrBudget, b.doc.opt.MaxDecoded)
+		return 0, fmt.Errorf("%w: more than %d bytes decoded", ErrBudget, b.file.opt.MaxDecoded)
 	}
 	n, err := b.r.Read(p[:min(int64(len(p)), b.left)])
 	b.left -= int64(n)
 	return n, err
+}
+
+// params gives a filter's parameters, and whom to tell of damage.
+func (c *decoder) params(parms Dict, tell func(error)) filter.Params {
+	p := filter.DefaultParams
+	p.Damaged = tell
+	for key, field := range map[Name]*int{
+		"Predictor": &p.Predictor, "Colors": &p.Colors, "BitsPerComponent": &p.BitsPerComponent,
+		"Columns": &p.Columns, "EarlyChange": &p.EarlyChange,
+	} {
+		if n, ok := c.doc.Int(parms[key]); ok {
+			*field = int(min(max(n, -1), 1<<30))
+		}
+	}
+	return p
 }

@@ -64,7 +64,7 @@ func FuzzOpen(f *testing.F) {
 		if n, err := again.PageCount(); n != 1 || err != nil {
 			t.Fatalf("the copy has %d pages, %v", n, err)
 		}
-		if notes := again.Repaired(); len(notes) > 0 && !strings.Contains(strings.Join(notes, " "), "a chain of references") {
+		if notes := again.damage.Notes(); len(notes) > 0 && !strings.Contains(strings.Join(notes, " "), "a chain of references") {
 			t.Fatalf("the copy needed mending: %q", notes)
 		}
 	})

@@ -4,7 +4,7 @@
 // A [Document] reads lazily over an io.ReaderAt: it loads the
 // cross-reference table at once and every object when somebody asks for it.
 // Streams are an offset and a length, never bytes in memory. Damaged files
-// are mended on the way and [Document.Repaired] says what had to be mended.
+// are mended on the way and [Damage.Notes] says what had to be mended.
 //
 // A [Writer] streams new objects to an io.Writer, and a [Copier] carries
 // objects from one to the other, streams byte for byte.

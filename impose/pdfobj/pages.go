@@ -17,6 +17,7 @@ var inheritable = []Name{"Resources", "MediaBox", "CropBox", "Rotate"}
 // has asked.
 type pageWalk struct {
 	doc     *Document
+	begun   bool       // the first page is found
 	stack   []pageNode // what is still to be visited, next one last
 	visited map[Ref]bool
 	pages   []pageNode
@@ -31,8 +32,8 @@ type pageNode struct {
 // PageCount returns the number of pages, which it counts: /Count is not
 // trusted.
 func (d *Document) PageCount() (int, error) {
-	w, err := d.pageWalk()
-	if err != nil {
+	w := &d.walk
+	if err := w.begin(); err != nil {
 		return 0, err
 	}
 	for len(w.stack) > 0 {
@@ -46,8 +47,8 @@ func (d *Document) PageCount() (int, error) {
 // Page returns page i, counted from 0. It fails with ErrNoPage if there are
 // not that many.
 func (d *Document) Page(i int) (*Page, error) {
-	w, err := d.pageWalk()
-	if err != nil {
+	w := &d.walk
+	if err := w.begin(); err != nil {
 		return nil, err
 	}
 	for i >= len(w.pages) && len(w.stack) > 0 {
@@ -81,29 +82,28 @@ func (d *Document) Page(i int) (*Page, error) {
 	return &Page{ref, page}, nil
 }
 
-func (d *Document) pageWalk() (*pageWalk, error) {
-	if d.walk != nil {
-		return d.walk, nil
+// begin finds the first page, in the tree or, if that leads to none, among all
+// objects.
+func (w *pageWalk) begin() error {
+	if w.begun {
+		return nil
 	}
-	w := &pageWalk{doc: d, visited: map[Ref]bool{}}
-	if root := d.Catalog()["Pages"]; root != nil {
+	*w = pageWalk{doc: w.doc, visited: map[Ref]bool{}}
+	if root := w.doc.Catalog()["Pages"]; root != nil {
 		w.stack = []pageNode{{object: root}}
 	}
 	for len(w.stack) > 0 && len(w.pages) == 0 {
 		if err := w.step(); err != nil {
-			return nil, err
+			return err
 		}
 	}
 	if len(w.pages) == 0 {
 		if err := w.scan(); err != nil {
-			return nil, err
+			return err
 		}
 	}
-	if d.err != nil {
-		return nil, d.err
-	}
-	d.walk = w
-	return w, nil
+	w.begun = w.doc.err == nil
+	return w.doc.err
 }
 
 // step visits one node.
@@ -118,10 +118,10 @@ func (w *pageWalk) step() error {
 	}
 	dict, ok := o.(Dict)
 	if !ok {
-		d.noteTree("the page tree has an entry that is no page")
+		d.damage.noteTree("the page tree has an entry that is no page")
 		return nil
 	}
-	kids, isNode := d.kids(dict)
+	kids, isNode := w.kids(dict)
 	if !isNode && d.Name(dict["Type"]) == "Pages" && dict["Contents"] == nil {
 		return nil // a node that has no pages
 	}
@@ -130,17 +130,17 @@ func (w *pageWalk) step() error {
 	}
 	if isRef {
 		if w.visited[ref] {
-			d.noteTree("object %d: the page tree has a loop", ref.Num)
+			d.damage.noteTree("object %d: the page tree has a loop", ref.Num)
 			return nil
 		}
 		w.visited[ref] = true
 	}
-	if node.depth >= d.opt.MaxDepth {
-		d.noteTree("the page tree is more than %d levels deep", d.opt.MaxDepth)
+	if node.depth >= d.file.opt.MaxDepth {
+		d.damage.noteTree("the page tree is more than %d levels deep", d.file.opt.MaxDepth)
 		return nil
 	}
-	if len(w.stack)+len(kids) > d.opt.MaxPages {
-		return fmt.Errorf("%w: more than %d pages", ErrBudget, d.opt.MaxPages)
+	if len(w.stack)+len(kids) > d.file.opt.MaxPages {
+		return fmt.Errorf("%w: more than %d pages", ErrBudget, d.file.opt.MaxPages)
 	}
 	inherited := node.inherited.Clone()
 	for _, key := range inheritable {
@@ -156,10 +156,10 @@ func (w *pageWalk) step() error {
 
 // kids returns the children of a node of the page tree. A single one may stand
 // without an array; whatever else is no node.
-func (d *Document) kids(dict Dict) (kids Array, isNode bool) {
-	switch v := d.value(dict["Kids"]).(type) {
+func (w *pageWalk) kids(dict Dict) (kids Array, isNode bool) {
+	switch v := w.doc.value(dict["Kids"]).(type) {
 	case Array:
-		return v, len(v) > 0 || d.Name(dict["Type"]) != "Page"
+		return v, len(v) > 0 || w.doc.Name(dict["Type"]) != "Page"
 	case Dict:
 		return Array{dict["Kids"]}, true
 	}
@@ -167,8 +167,8 @@ func (d *Document) kids(dict Dict) (kids Array, isNode bool) {
 }
 
 func (w *pageWalk) add(leaf pageNode) error {
-	if len(w.pages) >= w.doc.opt.MaxPages {
-		return fmt.Errorf("%w: more than %d pages", ErrBudget, w.doc.opt.MaxPages)
+	if len(w.pages) >= w.doc.file.opt.MaxPages {
+		return fmt.Errorf("%w: more than %d pages", ErrBudget, w.doc.file.opt.MaxPages)
 	}
 	w.pages = append(w.pages, leaf)
 	return nil
@@ -178,15 +178,15 @@ func (w *pageWalk) add(leaf pageNode) error {
 // numbers, when the page tree leads to none.
 func (w *pageWalk) scan() error {
 	d := w.doc
-	if err := d.fillFromScan(); err != nil {
+	if err := d.mender.fill(); err != nil {
 		return err
 	}
-	for num, e := range d.table.numbers {
+	for num, e := range d.objects.table.numbers {
 		if e.kind == entryFree {
 			continue
 		}
 		r := Ref{num, int(e.gen)}
-		o, err := d.Get(r)
+		o, err := d.objects.get(r)
 		if err != nil {
 			return err
 		}
@@ -199,7 +199,7 @@ func (w *pageWalk) scan() error {
 		}
 	}
 	if len(w.pages) > 0 {
-		d.noteTree("the page tree is damaged; %d pages were found without it", len(w.pages))
+		d.damage.noteTree("the page tree is damaged; %d pages were found without it", len(w.pages))
 	}
 	return nil
 }
@@ -207,7 +207,7 @@ func (w *pageWalk) scan() error {
 // inherit returns what a page inherits from its parents, as it names them.
 func (w *pageWalk) inherit(dict Dict) Dict {
 	inherited := Dict{}
-	for range w.doc.opt.MaxDepth {
+	for range w.doc.file.opt.MaxDepth {
 		for _, key := range inheritable {
 			if v := dict[key]; v != nil && inherited[key] == nil {
 				inherited[key] = v
@@ -218,15 +218,4 @@ func (w *pageWalk) inherit(dict Dict) Dict {
 		}
 	}
 	return inherited
-}
-
-// MendedTree says what had to be mended in the page tree so far; "" for
-// nothing. A page's number may then be another one than its author's.
-func (d *Document) MendedTree() string { return d.tree }
-
-func (d *Document) noteTree(format string, args ...any) {
-	d.note(format, args...)
-	if d.tree == "" {
-		d.tree = fmt.Sprintf(format, args...)
-	}
 }

@@ -209,7 +209,7 @@ func TestDamagedFiles(t *testing.T) {
 			if box, _ := d.Numbers(p.Dict["MediaBox"]); len(box) != 4 {
 				t.Errorf("MediaBox %v", p.Dict["MediaBox"])
 			}
-			notes := strings.Join(d.Repaired(), "\n")
+			notes := strings.Join(d.damage.Notes(), "\n")
 			if c.note == "" && notes != "" || !strings.Contains(notes, c.note) {
 				t.Errorf("notes %q, want %q", notes, c.note)
 			}

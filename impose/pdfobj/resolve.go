@@ -2,7 +2,6 @@ package pdfobj
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 )
 
@@ -14,20 +13,31 @@ const (
 	maxNested = 8
 )
 
-// Get returns the object that r points to: nil if there is none, as 7.3.10
-// asks. A damaged object is nil too, with a note in [Document.Repaired]. The
+// resolver finds objects by their references, and keeps those used last.
+type resolver struct {
+	doc     *Document
+	file    *source
+	damage  *Damage
+	table   table
+	cache   cache
+	streams objectStreams
+	loading map[int]bool // what is being loaded, by object number
+}
+
+// get returns the object that r points to: nil if there is none, as 7.3.10
+// asks. A damaged object is nil too, with a note in [Damage.Notes]. The
 // only errors are ErrBudget, the context's and those of the source.
-func (d *Document) Get(r Ref) (Object, error) {
-	o, err := d.load(r)
+func (x *resolver) get(r Ref) (Object, error) {
+	o, err := x.load(r)
 	for range maxHops {
 		next, isRef := o.(Ref)
 		if err != nil || !isRef {
 			return o, err
 		}
-		o, err = d.load(next)
+		o, err = x.load(next)
 	}
 	if err == nil {
-		d.note("object %d: a chain of references without an end", r.Num)
+		x.damage.note("object %d: a chain of references without an end", r.Num)
 	}
 	return nil, err
 }
@@ -35,23 +45,23 @@ func (d *Document) Get(r Ref) (Object, error) {
 // Resolve returns o itself or, if o is a reference, what it points to.
 func (d *Document) Resolve(o Object) (Object, error) {
 	if r, ok := o.(Ref); ok {
-		return d.Get(r)
+		return d.objects.get(r)
 	}
 	return o, nil
 }
 
 // exists says whether the table lists an object of that number.
-func (d *Document) exists(r Ref) bool {
-	e := d.table.get(r.Num)
+func (x *resolver) exists(r Ref) bool {
+	e := x.table.get(r.Num)
 	return e.kind == entryPlain || e.kind == entryCompressed
 }
 
 // comparePlaces orders objects as they lie in the file.
-func (d *Document) comparePlaces(a, b Ref) int {
+func (x *resolver) comparePlaces(a, b Ref) int {
 	place := func(r Ref) (pos int64, index uint32) {
-		e := d.table.get(r.Num)
+		e := x.table.get(r.Num)
 		if e.kind == entryCompressed {
-			return d.table.get(int(min(e.pos, maxObjectNumber+1))).pos, e.index + 1
+			return x.table.get(int(min(e.pos, maxObjectNumber+1))).pos, e.index + 1
 		}
 		return e.pos, 0
 	}
@@ -61,58 +71,53 @@ func (d *Document) comparePlaces(a, b Ref) int {
 }
 
 // load returns the object of r, which may itself be a reference.
-func (d *Document) load(r Ref) (Object, error) {
-	if o, ok := d.cache.get(r); ok {
+func (x *resolver) load(r Ref) (Object, error) {
+	if o, ok := x.cache.get(r); ok {
 		return o, nil
 	}
-	e := d.table.get(r.Num)
-	if !d.exists(r) {
+	e := x.table.get(r.Num)
+	if !x.exists(r) {
 		return nil, nil
 	}
-	if err := d.expired(); err != nil {
+	if err := x.file.expired(); err != nil {
 		return nil, err
 	}
-	if d.loading[r.Num] || len(d.loading) >= maxNested {
+	if x.loading[r.Num] || len(x.loading) >= maxNested {
 		return nil, nil
 	}
-	d.loading[r.Num] = true
-	defer delete(d.loading, r.Num)
+	x.loading[r.Num] = true
+	defer delete(x.loading, r.Num)
 
-	o, cost, err := d.read(r, e)
+	o, cost, err := x.read(r, e)
 	if err != nil {
-		if d.fatal(err) {
+		if x.file.fatal(err) {
 			return nil, fmt.Errorf("object %d: %w", r.Num, err)
 		}
-		d.note("object %d: %v; taken as null", r.Num, err)
-		d.harm(r.Num, "%v", err)
+		x.damage.note("object %d: %v; taken as null", r.Num, err)
+		x.damage.lost(r.Num, "%v", err)
 		o = nil
 	}
-	d.cache.put(r, o, cost)
+	x.cache.put(r, o, cost)
 	return o, nil
-}
-
-// fatal says whether err must end the reading. Damage in the file never does.
-func (d *Document) fatal(err error) bool {
-	return errors.Is(err, ErrBudget) || d.expired() != nil || d.parser.err != nil
 }
 
 // read reads the object of an entry. If it is not where the table says, the
 // scan of the file is asked.
-func (d *Document) read(r Ref, e entry) (o Object, cost int64, err error) {
-	o, gen, cost, err := d.readEntry(r.Num, e)
-	if err != nil && !e.scanned && !d.fatal(err) {
+func (x *resolver) read(r Ref, e entry) (o Object, cost int64, err error) {
+	o, gen, cost, err := x.readEntry(r.Num, e)
+	if err != nil && !e.scanned && !x.file.fatal(err) {
 		was := err
-		if err := d.runScan(); err != nil {
+		if err := x.doc.mender.scan(); err != nil {
 			return nil, 0, err
 		}
-		found := d.scanned.table.get(r.Num)
+		found := x.doc.mender.scanned.table.get(r.Num)
 		if found.kind == entryUnknown {
 			return nil, 0, was
 		}
 		e = found
-		if o, gen, cost, err = d.readEntry(r.Num, e); err == nil {
-			d.table.set(r.Num, e)
-			d.note("object %d: the cross-reference table was wrong: %v", r.Num, was)
+		if o, gen, cost, err = x.readEntry(r.Num, e); err == nil {
+			x.table.set(r.Num, e)
+			x.damage.note("object %d: the cross-reference table was wrong: %v", r.Num, was)
 		}
 	}
 	if err != nil {
@@ -125,24 +130,24 @@ func (d *Document) read(r Ref, e entry) (o Object, cost int64, err error) {
 }
 
 // readEntry also returns the generation that the object states.
-func (d *Document) readEntry(num int, e entry) (o Object, gen int, cost int64, err error) {
+func (x *resolver) readEntry(num int, e entry) (o Object, gen int, cost int64, err error) {
 	if e.kind == entryCompressed {
-		o, cost, err = d.compressed(num, e)
+		o, cost, err = x.compressed(num, e)
 		return o, 0, cost, err
 	}
-	o, head, cost, err := d.readAt(e.pos, num)
+	o, head, cost, err := x.readAt(e.pos, num)
 	return o, head.Gen, cost, err
 }
 
 // readAt parses the indirect object at an offset (7.3.10), which counts from
 // the start of the file or, in some files, from its header.
-func (d *Document) readAt(off int64, num int) (Object, Ref, int64, error) {
-	head, err := d.objectHeader(off)
-	if (err != nil || head.Num != num) && d.header > 0 && !d.fatal(err) {
-		if h, err2 := d.objectHeader(off + d.header); err2 == nil && h.Num == num {
+func (x *resolver) readAt(off int64, num int) (Object, Ref, int64, error) {
+	head, err := x.file.objectHeader(off)
+	if (err != nil || head.Num != num) && x.file.header > 0 && !x.file.fatal(err) {
+		if h, err2 := x.file.objectHeader(off + x.file.header); err2 == nil && h.Num == num {
 			head, err = h, nil
 		} else {
-			d.parser.start()
+			x.file.parser.start()
 		}
 	}
 	if err != nil {
@@ -151,10 +156,10 @@ func (d *Document) readAt(off int64, num int) (Object, Ref, int64, error) {
 	if head.Num != num {
 		return nil, head, 0, fmt.Errorf("object %d stands at its place", head.Num)
 	}
-	start := d.parser.offset()
-	o, err := d.parser.object(0)
-	if long := d.parser.offset() - start; long > 64<<10 {
-		if err := d.search(long); err != nil {
+	start := x.file.parser.offset()
+	o, err := x.file.parser.object(0)
+	if long := x.file.parser.offset() - start; long > 64<<10 {
+		if err := x.file.search(long); err != nil {
 			return nil, head, 0, err
 		}
 	}
@@ -164,56 +169,22 @@ func (d *Document) readAt(off int64, num int) (Object, Ref, int64, error) {
 	if err != nil {
 		return nil, head, 0, err
 	}
-	cost := d.parser.offset() - start
-	t, err := d.parser.token()
+	cost := x.file.parser.offset() - start
+	t, err := x.file.parser.token()
 	if err != nil {
 		return nil, head, 0, err
 	}
 	if dict, ok := o.(Dict); ok && t.isKeyword("stream") {
-		s, err := d.stream(dict, head)
+		s, err := x.stream(dict, head)
 		return s, head, 512, err
 	}
 	if t.kind == tokenEOF {
-		d.harm(num, "it is cut off by the end of the file")
+		x.damage.lost(num, "it is cut off by the end of the file")
 	}
-	if d.crypt != nil && head.Num != d.crypt.ref.Num {
-		o = d.crypt.decryptStrings(o, head)
+	if x.doc.security.crypt != nil && head.Num != x.doc.security.crypt.ref.Num {
+		o = x.doc.security.crypt.decryptStrings(o, head)
 	}
 	return o, head, cost, nil
-}
-
-var errNoHeader = errors.New("no object stands at its place")
-
-// objectHeader reads "N G obj" at an offset.
-func (d *Document) objectHeader(off int64) (Ref, error) {
-	p := &d.parser
-	p.start()
-	if off < 0 || off >= d.size {
-		return Ref{}, errNoHeader
-	}
-	p.seek(off)
-	num, err := p.token()
-	if err != nil {
-		return Ref{}, err
-	}
-	if num.kind != tokenInteger || num.num < 0 || num.num > maxObjectNumber {
-		return Ref{}, errNoHeader
-	}
-	gen, err := p.token()
-	if err != nil {
-		return Ref{}, err
-	}
-	if gen.kind != tokenInteger || gen.num < 0 || gen.num > maxGeneration {
-		return Ref{}, errNoHeader
-	}
-	word, err := p.token()
-	if err != nil {
-		return Ref{}, err
-	}
-	if !word.isKeyword("obj") {
-		return Ref{}, errNoHeader
-	}
-	return Ref{int(num.num), int(gen.num)}, nil
 }
 
 // cache keeps loaded objects until their text adds up to maxCached bytes,

@@ -102,7 +102,7 @@ func TestRoundTrip(t *testing.T) {
 			if _, isRef := want.(Ref); isRef {
 				continue // Get follows it
 			}
-			got, err := d.Get(Ref{Num: i + 1})
+			got, err := d.objects.get(Ref{Num: i + 1})
 			if err != nil || !reflect.DeepEqual(got, want) {
 				t.Fatalf("object %d: %#v, want %#v, %v", i+1, got, want, err)
 			}
@@ -114,7 +114,7 @@ func TestRoundTrip(t *testing.T) {
 		if got, err := io.ReadAll(r); err != nil || !bytes.Equal(got, data) {
 			t.Fatalf("stream: %q, %v", got, err)
 		}
-		if notes := d.Repaired(); len(notes) > 0 && !chained(notes) {
+		if notes := d.damage.Notes(); len(notes) > 0 && !chained(notes) {
 			t.Fatalf("notes %q", notes)
 		}
 		once := recopied(t, out.Bytes())

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
 )
 
 // scan is what a search through the whole file found: the last object of
@@ -16,117 +15,134 @@ type scan struct {
 	streams  []int // numbers of the object streams, in the order of the file
 }
 
-// fillFromScan adds the objects that no readable section lists.
-func (d *Document) fillFromScan() error {
-	if err := d.runScan(); err != nil {
+// mender finds a file's objects, its catalog and its trailer where the
+// cross-reference table can't be relied on.
+type mender struct {
+	doc     *Document
+	file    *source
+	damage  *Damage
+	scanned *scan // nil before the file was scanned
+}
+
+// fill adds the objects that no readable section lists.
+func (m *mender) fill() error {
+	if err := m.scan(); err != nil {
 		return err
 	}
-	for num, e := range d.scanned.table.numbers {
-		d.table.add(num, e)
+	for num, e := range m.scanned.table.numbers {
+		m.doc.objects.table.add(num, e)
 	}
 	return nil
 }
 
 // rebuild replaces the cross-reference table by what a scan finds.
-func (d *Document) rebuild() error {
-	d.trailer, d.crypt, d.table, d.streams = Dict{}, nil, table{}, objectStreams{}
-	if err := d.runScan(); err != nil {
+func (m *mender) rebuild() error {
+	m.doc.trailer, m.doc.security.crypt, m.doc.objects.table, m.doc.objects.streams = Dict{}, nil, table{}, objectStreams{}
+	if err := m.scan(); err != nil {
 		return err
 	}
-	if d.scanned.table.count == 0 {
-		return fmt.Errorf("%w: %s", ErrNotPDF, d.looksLike())
+	if m.scanned.table.count == 0 {
+		return fmt.Errorf("%w: %s", ErrNotPDF, m.file.looksLike())
 	}
-	for num, e := range d.scanned.table.numbers {
-		d.table.set(num, e)
+	for num, e := range m.scanned.table.numbers {
+		m.doc.objects.table.set(num, e)
 	}
-	for _, t := range d.scanned.trailers {
+	for _, t := range m.scanned.trailers {
 		for _, key := range []Name{"Root", "Encrypt", "ID", "Info"} {
 			if t[key] != nil {
-				d.trailer[key] = t[key]
+				m.doc.trailer[key] = t[key]
 			}
 		}
 	}
-	if err := d.openEncryption(); err != nil {
+	if err := m.doc.security.open(); err != nil {
 		return err
 	}
 	// Only now can encrypted object streams be read.
-	if err := d.expandStreams(); err != nil {
+	if err := m.expandStreams(); err != nil {
 		return err
 	}
-	for num, e := range d.scanned.table.numbers {
-		d.table.set(num, e)
+	for num, e := range m.scanned.table.numbers {
+		m.doc.objects.table.set(num, e)
 	}
-	d.cache, d.harmed, d.rebuilt = cache{}, nil, true
-	if err := d.findCutOff(); err != nil {
+	m.doc.objects.cache, m.damage.harmed, m.damage.rebuilt = cache{}, nil, true
+	if err := m.findCutOff(); err != nil {
 		return err
 	}
-	for i := len(d.scanned.trailers); !d.isCatalog(d.trailer["Root"]); i-- {
+	for i := len(m.scanned.trailers); !m.isCatalog(m.doc.trailer["Root"]); i-- {
 		if i == 0 {
-			return d.findCatalog()
+			return m.findCatalog()
 		}
-		d.trailer["Root"] = d.scanned.trailers[i-1]["Root"]
+		m.doc.trailer["Root"] = m.scanned.trailers[i-1]["Root"]
 	}
 	return nil
+}
+
+func (m *mender) isCatalog(o Object) bool {
+	if _, isRef := o.(Ref); !isRef {
+		return false
+	}
+	c, ok := m.doc.value(o).(Dict)
+	return ok && (m.doc.Name(c["Type"]) == "Catalog" || c["Pages"] != nil)
 }
 
 // findCatalog looks through all objects for one that says it is a catalog.
 // A file without one may still have pages.
-func (d *Document) findCatalog() error {
-	delete(d.trailer, "Root")
-	for num, e := range d.table.numbers {
+func (m *mender) findCatalog() error {
+	delete(m.doc.trailer, "Root")
+	for num, e := range m.doc.objects.table.numbers {
 		r := Ref{num, int(e.gen)}
-		o, err := d.Get(r)
+		o, err := m.doc.objects.get(r)
 		if err != nil {
 			return err
 		}
-		if c, ok := o.(Dict); ok && d.Name(c["Type"]) == "Catalog" {
-			d.trailer["Root"] = r
+		if c, ok := o.(Dict); ok && m.doc.Name(c["Type"]) == "Catalog" {
+			m.doc.trailer["Root"] = r
 		}
 	}
-	if d.trailer["Root"] == nil {
-		d.note("the file has no catalog")
+	if m.doc.trailer["Root"] == nil {
+		m.damage.note("the file has no catalog")
 	}
 	return nil
 }
 
-// runScan scans the file once.
-func (d *Document) runScan() error {
-	if d.scanned != nil {
+// scan scans the file once.
+func (m *mender) scan() error {
+	if m.scanned != nil {
 		return nil
 	}
-	d.scanned = &scan{}
-	s := &scanner{doc: d, scan: d.scanned}
+	m.scanned = &scan{}
+	s := &scanner{doc: m.doc, scan: m.scanned}
 	if err := s.run(); err != nil {
-		d.scanned = nil
+		m.scanned = nil
 		return err
 	}
-	if d.trailer["Root"] == nil { // rebuild does it once the key is known
+	if m.doc.trailer["Root"] == nil { // rebuild does it once the key is known
 		return nil
 	}
-	return d.expandStreams()
+	return m.expandStreams()
 }
 
 // expandStreams adds the objects inside the object streams that the scan
 // found, unless they are defined anew further down the file.
-func (d *Document) expandStreams() error {
-	t := &d.scanned.table
-	streams := d.scanned.streams
-	d.scanned.streams = nil
+func (m *mender) expandStreams() error {
+	t := &m.scanned.table
+	streams := m.scanned.streams
+	m.scanned.streams = nil
 	for _, num := range streams {
 		where := t.get(num)
 		if where.kind != entryPlain {
 			continue
 		}
-		if known := d.table.get(num); known.kind == entryUnknown || known.kind == entryFree {
-			d.table.set(num, where)
+		if known := m.doc.objects.table.get(num); known.kind == entryUnknown || known.kind == entryFree {
+			m.doc.objects.table.set(num, where)
 		}
-		s, err := d.objectStream(num)
+		s, err := m.doc.objects.objectStream(num)
 		if err != nil {
-			if d.fatal(err) {
+			if m.file.fatal(err) {
 				return err
 			}
-			d.note("object stream %d: %v", num, err)
-			d.harm(num, "%v", err)
+			m.damage.note("object stream %d: %v", num, err)
+			m.damage.lost(num, "%v", err)
 			continue
 		}
 		for i, n := range s.nums {
@@ -142,8 +158,8 @@ func (d *Document) expandStreams() error {
 				t.set(n, entry{pos: int64(num), index: uint32(i), kind: entryCompressed, scanned: true})
 			}
 		}
-		if t.count > d.opt.MaxObjects {
-			return d.tooManyObjects()
+		if t.count > m.file.opt.MaxObjects {
+			return m.doc.sections.tooManyObjects()
 		}
 	}
 	return nil
@@ -174,7 +190,7 @@ const (
 )
 
 func (s *scanner) run() error {
-	s.buf = make([]byte, min(scanWindow, s.doc.size))
+	s.buf = make([]byte, min(scanWindow, s.doc.file.size))
 	if err := s.load(0); err != nil {
 		return err
 	}
@@ -197,18 +213,18 @@ func (s *scanner) run() error {
 			s.trailer(from)
 			s.start = 0
 		}
-		if s.scan.table.count > s.doc.opt.MaxObjects {
-			return s.doc.tooManyObjects()
+		if s.scan.table.count > s.doc.file.opt.MaxObjects {
+			return s.doc.sections.tooManyObjects()
 		}
 	}
 }
 
 func (s *scanner) load(off int64) error {
-	if err := s.doc.expired(); err != nil {
+	if err := s.doc.file.expired(); err != nil {
 		return err
 	}
 	s.base = max(0, off)
-	n, err := s.doc.src.ReadAt(s.buf[:min(int64(len(s.buf)), max(0, s.doc.size-s.base))], s.base)
+	n, err := s.doc.file.src.ReadAt(s.buf[:min(int64(len(s.buf)), max(0, s.doc.file.size-s.base))], s.base)
 	if err != nil && err != io.EOF {
 		return err
 	}
@@ -221,7 +237,7 @@ func (s *scanner) load(off int64) error {
 func (s *scanner) next(from int64) (word int, at int64, err error) {
 	for {
 		if from >= s.base+int64(s.n) {
-			if from >= s.doc.size || s.n == 0 {
+			if from >= s.doc.file.size || s.n == 0 {
 				return -1, 0, nil
 			}
 			if err := s.load(from - scanContext); err != nil {
@@ -247,7 +263,7 @@ func (s *scanner) next(from int64) (word int, at int64, err error) {
 			return first, s.base + int64(s.hits[first]), nil
 		}
 		end := s.base + int64(s.n)
-		if end >= s.doc.size {
+		if end >= s.doc.file.size {
 			return -1, 0, nil
 		}
 		from = max(from, end-8) // a keyword may straddle the end
@@ -297,7 +313,7 @@ func (s *scanner) text(from, to int64) ([]byte, error) {
 		return s.buf[from-s.base : to-s.base], nil
 	}
 	b := make([]byte, to-from)
-	n, err := s.doc.src.ReadAt(b, from)
+	n, err := s.doc.file.src.ReadAt(b, from)
 	if err != nil && err != io.EOF {
 		return nil, err
 	}
@@ -305,7 +321,7 @@ func (s *scanner) text(from, to int64) ([]byte, error) {
 }
 
 func (s *scanner) dict(b []byte) (Dict, error) {
-	p := parser{lexer: newBytesLexer(b), maxDepth: s.doc.opt.MaxDepth}
+	p := parser{lexer: newBytesLexer(b), maxDepth: s.doc.file.opt.MaxDepth}
 	o, err := p.object(0)
 	if err != nil && errors.Is(err, ErrBudget) {
 		return nil, err
@@ -341,7 +357,7 @@ func (s *scanner) stream(at int64) (int64, error) {
 		s.scan.trailers = append(s.scan.trailers, dict)
 	}
 	start := at + 6
-	head, err := s.text(start, min(start+2, s.doc.size))
+	head, err := s.text(start, min(start+2, s.doc.file.size))
 	if err != nil {
 		return 0, err
 	}
@@ -352,10 +368,10 @@ func (s *scanner) stream(at int64) (int64, error) {
 	if len(head) > 0 && head[0] == '\n' {
 		start++
 	}
-	if n, ok := s.length(dict["Length"]); ok && n >= 0 && n <= s.doc.size-start && s.doc.endsAt(start+n) {
+	if n, ok := s.length(dict["Length"]); ok && n >= 0 && n <= s.doc.file.size-start && s.doc.file.endsAt(start+n) {
 		return start + n, nil
 	}
-	end, _, err := s.doc.findEnd(start)
+	end, _, err := s.doc.file.findEnd(start)
 	return end, err
 }
 
@@ -366,13 +382,13 @@ func (s *scanner) length(o Object) (int64, bool) {
 		if e.kind != entryPlain {
 			return 0, false
 		}
-		o, _, _, _ = s.doc.readAt(e.pos, r.Num)
+		o, _, _, _ = s.doc.objects.readAt(e.pos, r.Num)
 	}
 	return integer(o)
 }
 
 func (s *scanner) trailer(from int64) {
-	b, err := s.text(from, min(from+scanDict, s.doc.size))
+	b, err := s.text(from, min(from+scanDict, s.doc.file.size))
 	if err != nil {
 		return
 	}
@@ -384,26 +400,32 @@ func (s *scanner) trailer(from int64) {
 	}
 }
 
-// others are the first bytes of files that are taken for PDF, by what people call
-// them (from memory, and as file(1) knows them).
-var others = []struct{ begins, what string }{
-	{"\x89PNG", "it is a PNG picture"}, {"\xff\xd8\xff", "it is a JPEG picture"}, {"II*\x00", "it is a TIFF picture"}, {"MM\x00*", "it is a TIFF picture"},
-	{"%!PS", "it is PostScript"}, {"\xc5\xd0\xd3\xc6", "it is PostScript"}, {"8BPS", "it is a layered picture, PSD"},
-	{"PK\x03\x04", "it is a ZIP archive, as office documents are"}, {"\x1f\x8b", "it is compressed with gzip"},
-	{"<svg", "it is SVG"}, {"<?xml", "it is XML, perhaps SVG"}, {"<!DOCTYPE html", "it is a web page"}, {"<html", "it is a web page"},
-}
-
-// looksLike says what a file is that holds no objects.
-func (d *Document) looksLike() string {
-	if d.size == 0 {
-		return "it is empty"
+// findCutOff looks, in a file whose table had to be rebuilt, for objects behind
+// its last complete end: an update that was cut off. A linearized file has such
+// an end in its front, which names no section (Annex F).
+func (m *mender) findCutOff() error {
+	last := int64(0)
+	for _, e := range m.scanned.table.numbers {
+		last = max(last, e.pos)
 	}
-	head := make([]byte, 32)
-	n, _ := d.src.ReadAt(head, 0)
-	for _, o := range others {
-		if strings.HasPrefix(string(head[:n]), o.begins) {
-			return o.what
+	const word = "startxref"
+	buf := make([]byte, 64<<10)
+	for end := m.file.size; end > 0; {
+		from := max(0, end-int64(len(buf)))
+		n, err := m.file.src.ReadAt(buf[:end-from], from)
+		if err != nil && err != io.EOF {
+			return err
 		}
+		if i := bytes.LastIndex(buf[:n], []byte(word)); i >= 0 {
+			at := from + int64(i)
+			t, err := newBytesLexer(buf[i+len(word) : n]).next()
+			m.damage.cutOff = at < last && err == nil && t.kind == tokenInteger && t.num > 0 && t.num < at
+			return nil
+		}
+		if from == 0 {
+			return nil
+		}
+		end = from + int64(len(word))
 	}
-	return "it holds no objects"
+	return nil
 }

@@ -45,8 +45,8 @@ func (s *Stream) Raw() (io.Reader, error) {
 }
 
 // stream completes a stream whose dictionary and keyword have been read.
-func (d *Document) stream(dict Dict, ref Ref) (*Stream, error) {
-	l := d.parser.lexer
+func (x *resolver) stream(dict Dict, ref Ref) (*Stream, error) {
+	l := x.file.parser.lexer
 	for { // blanks before the line end belong to nothing
 		b, ok := l.peek()
 		if !ok || b != ' ' && b != '\t' {
@@ -58,112 +58,32 @@ func (d *Document) stream(dict Dict, ref Ref) (*Stream, error) {
 	l.skipByte('\n')
 	start := l.offset()
 
-	s := &Stream{Dict: dict, Ref: ref, src: d.src, off: start}
-	length, known := d.Int(dict["Length"])
+	s := &Stream{Dict: dict, Ref: ref, src: x.file.src, off: start}
+	length, known := x.doc.Int(dict["Length"])
 	switch {
-	case known && length >= 0 && length <= d.size-start && d.endsAt(start+length):
+	case known && length >= 0 && length <= x.file.size-start && x.file.endsAt(start+length):
 		s.n = length
 	default:
-		end, found, err := d.findEnd(start)
+		end, found, err := x.file.findEnd(start)
 		if err != nil {
 			return nil, err
 		}
 		if !found {
-			d.harm(ref.Num, "it is cut off by the end of the file")
+			x.damage.lost(ref.Num, "it is cut off by the end of the file")
 		}
 		s.n = end - start
 		if known {
-			d.note("stream %d: its length is %d, not %d", ref.Num, s.n, length)
+			x.damage.note("stream %d: its length is %d, not %d", ref.Num, s.n, length)
 		} else {
-			d.note("stream %d: it has no valid length; %d bytes found", ref.Num, s.n)
+			x.damage.note("stream %d: it has no valid length; %d bytes found", ref.Num, s.n)
 		}
 	}
-	if d.crypt != nil {
-		if err := d.crypt.attach(d, s); err != nil {
+	if x.doc.security.crypt != nil {
+		if err := x.doc.security.crypt.attach(x.doc, s); err != nil {
 			return nil, err
 		}
 	}
 	return s, nil
-}
-
-// search accounts for n bytes read in search of the end of something. That
-// may come to each byte of the file some times over, no more: a file can hold
-// many beginnings and not one end.
-func (d *Document) search(n int64) error {
-	const factor, free = 16, 64 << 20
-	if d.searched += n; d.searched > factor*d.size+free {
-		return fmt.Errorf("%w: too many objects without an end", ErrBudget)
-	}
-	return nil
-}
-
-// endsAt says whether the keyword endstream stands at off, after blanks.
-func (d *Document) endsAt(off int64) bool {
-	l := d.parser.lexer
-	l.seek(off)
-	for range 64 {
-		b, ok := l.peek()
-		if !ok || b != ' ' && b != '\t' && b != '\r' && b != '\n' {
-			break
-		}
-		l.pos++
-	}
-	const word = "endstream"
-	return l.ensure(len(word)) && string(l.buf[l.pos:l.pos+len(word)]) == word
-}
-
-// findEnd looks for the end of a stream whose length is wrong: the next
-// endstream, or endobj if that comes first, less the line end before it. found
-// is false where the file ends before the stream.
-func (d *Document) findEnd(start int64) (end int64, found bool, err error) {
-	buf := make([]byte, 64<<10)
-	const overlap = 16
-	for off := start; off < d.size; {
-		if err := d.expired(); err != nil {
-			return 0, false, err
-		}
-		if err := d.search(int64(len(buf))); err != nil {
-			return 0, false, err
-		}
-		n, err := d.src.ReadAt(buf[:min(int64(len(buf)), d.size-off)], off)
-		if err != nil && err != io.EOF {
-			return 0, false, err
-		}
-		if i := firstOf(buf[:n], "endstream", "endobj"); i >= 0 {
-			end, err := d.trimLineEnd(start, off+int64(i))
-			return end, true, err
-		}
-		if n <= overlap {
-			break
-		}
-		off += int64(n - overlap)
-	}
-	return d.size, false, nil
-}
-
-func firstOf(data []byte, words ...string) int {
-	first := -1
-	for _, w := range words {
-		if i := bytes.Index(data, []byte(w)); i >= 0 && (first < 0 || i < first) {
-			first = i
-		}
-	}
-	return first
-}
-
-func (d *Document) trimLineEnd(start, end int64) (int64, error) {
-	var tail [2]byte
-	n := min(2, end-start)
-	if _, err := d.src.ReadAt(tail[2-n:], end-n); err != nil && err != io.EOF {
-		return 0, err
-	}
-	switch {
-	case n == 2 && tail == [2]byte{'\r', '\n'}:
-		return end - 2, nil
-	case n >= 1 && (tail[1] == '\n' || tail[1] == '\r'):
-		return end - 1, nil
-	}
-	return end, nil
 }
 
 // objectStreams keeps the most recently used decoded object streams.
@@ -183,18 +103,18 @@ type objectStream struct {
 	size    int64
 }
 
-func (d *Document) objectStream(num int) (*objectStream, error) {
-	for i, s := range d.streams.recent {
+func (x *resolver) objectStream(num int) (*objectStream, error) {
+	for i, s := range x.streams.recent {
 		if s.num == num {
-			d.streams.recent = append(append(d.streams.recent[:i:i], d.streams.recent[i+1:]...), s)
+			x.streams.recent = append(append(x.streams.recent[:i:i], x.streams.recent[i+1:]...), s)
 			return s, nil
 		}
 	}
-	e := d.table.get(num)
+	e := x.table.get(num)
 	if e.kind != entryPlain {
 		return nil, fmt.Errorf("object %d is no object stream", num)
 	}
-	o, err := d.load(Ref{num, int(e.gen)})
+	o, err := x.load(Ref{num, int(e.gen)})
 	if err != nil {
 		return nil, err
 	}
@@ -202,34 +122,34 @@ func (d *Document) objectStream(num int) (*objectStream, error) {
 	if !ok {
 		return nil, fmt.Errorf("object %d is no object stream", num)
 	}
-	s, err := d.readObjectStream(stream)
+	s, err := x.readObjectStream(stream)
 	if err != nil {
 		return nil, fmt.Errorf("object stream %d: %w", num, err)
 	}
 	s.num = num
 	held := s.size
-	for i := len(d.streams.recent) - 1; i >= 0; i-- {
-		if held += d.streams.recent[i].size; held > maxHeldStreams {
-			d.streams.recent = append([]*objectStream(nil), d.streams.recent[i+1:]...)
+	for i := len(x.streams.recent) - 1; i >= 0; i-- {
+		if held += x.streams.recent[i].size; held > maxHeldStreams {
+			x.streams.recent = append([]*objectStream(nil), x.streams.recent[i+1:]...)
 			break
 		}
 	}
-	d.streams.recent = append(d.streams.recent, s)
+	x.streams.recent = append(x.streams.recent, s)
 	return s, nil
 }
 
-func (d *Document) readObjectStream(stream *Stream) (*objectStream, error) {
-	data, err := d.decodeAll(stream, maxObjectStream)
+func (x *resolver) readObjectStream(stream *Stream) (*objectStream, error) {
+	data, err := x.doc.decoder.all(stream, maxObjectStream)
 	if err != nil {
 		return nil, err
 	}
-	count, ok1 := d.Int(stream.Dict["N"])
-	first, ok2 := d.Int(stream.Dict["First"])
+	count, ok1 := x.doc.Int(stream.Dict["N"])
+	first, ok2 := x.doc.Int(stream.Dict["First"])
 	if !ok1 || !ok2 || count < 0 || first < 0 || first > int64(len(data)) {
 		return nil, errors.New("its N or First is wrong")
 	}
 	s := &objectStream{extends: stream.Dict["Extends"], size: int64(len(data)) + 4096}
-	s.parser = parser{lexer: newBytesLexer(data), maxDepth: d.opt.MaxDepth}
+	s.parser = parser{lexer: newBytesLexer(data), maxDepth: x.file.opt.MaxDepth}
 	head := newBytesLexer(data[:first])
 	for range count {
 		num, err := head.next()
@@ -250,10 +170,10 @@ func (d *Document) readObjectStream(stream *Stream) (*objectStream, error) {
 }
 
 // compressed returns an object of an object stream.
-func (d *Document) compressed(num int, e entry) (Object, int64, error) {
+func (x *resolver) compressed(num int, e entry) (Object, int64, error) {
 	container := int(min(e.pos, maxObjectNumber+1))
 	for range maxHops {
-		s, err := d.objectStream(container)
+		s, err := x.objectStream(container)
 		if err != nil {
 			return nil, 0, err
 		}

@@ -59,7 +59,7 @@ func TestWriteAndRead(t *testing.T) {
 	if err != nil || strings.TrimSpace(string(got)) != content {
 		t.Errorf("content = %q, %v", got, err)
 	}
-	if notes := d.Repaired(); len(notes) > 0 {
+	if notes := d.damage.Notes(); len(notes) > 0 {
 		t.Errorf("our own file needed mending: %q", notes)
 	}
 	if !bytes.Equal(data, onePage(t, content)) {
@@ -97,8 +97,8 @@ func TestStreamLengths(t *testing.T) {
 					t.Fatal(err)
 				}
 				got, err := io.ReadAll(r)
-				if err != nil || !bytes.Equal(got, data) || len(d.Repaired()) > 0 {
-					t.Errorf("%d bytes, stated %d, compressed %v: %d bytes, %v, %q", size, length, compress, len(got), err, d.Repaired())
+				if err != nil || !bytes.Equal(got, data) || len(d.damage.Notes()) > 0 {
+					t.Errorf("%d bytes, stated %d, compressed %v: %d bytes, %v, %q", size, length, compress, len(got), err, d.damage.Notes())
 				}
 				if d.Version() != "1.7" || d.Trailer()["Info"] != d.Trailer()["Root"] {
 					t.Errorf("version %s, trailer %v", d.Version(), d.Trailer())

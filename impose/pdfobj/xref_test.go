@@ -112,7 +112,7 @@ func TestCrossReferenceStreams(t *testing.T) {
 			if content != testContent {
 				t.Errorf("content %q", content)
 			}
-			notes := strings.Join(d.Repaired(), "\n")
+			notes := strings.Join(d.damage.Notes(), "\n")
 			if c.note == "" && notes != "" || !strings.Contains(notes, c.note) {
 				t.Errorf("notes %q, want %q", notes, c.note)
 			}
@@ -148,8 +148,8 @@ func TestHybridFile(t *testing.T) {
 	tail := f.String()[at:]
 	b.WriteString(swap(t, tail, fmt.Sprintf("startxref\n%d", at), fmt.Sprintf("startxref\n%d", offset)))
 	content, d := firstContent(t, b.String(), Options{})
-	if content != testContent || len(d.Repaired()) > 0 {
-		t.Errorf("content %q, notes %q", content, d.Repaired())
+	if content != testContent || len(d.damage.Notes()) > 0 {
+		t.Errorf("content %q, notes %q", content, d.damage.Notes())
 	}
 }
 
@@ -164,10 +164,10 @@ func TestIncrementalUpdate(t *testing.T) {
 	start := len(s)
 	s += fmt.Sprintf("xref\n4 2\n%010d 00000 n \n0000000000 00001 f \ntrailer\n<</Size 6/Root 1 0 R/Prev %d>>\nstartxref\n%d\n%%%%EOF\n", at, first, start)
 	content, d := firstContent(t, s, Options{})
-	if content != "0 g" || len(d.Repaired()) > 0 {
-		t.Errorf("content %q, notes %q", content, d.Repaired())
+	if content != "0 g" || len(d.damage.Notes()) > 0 {
+		t.Errorf("content %q, notes %q", content, d.damage.Notes())
 	}
-	if o, err := d.Get(Ref{Num: 5}); o != nil || err != nil {
+	if o, err := d.objects.get(Ref{Num: 5}); o != nil || err != nil {
 		t.Errorf("the freed object is %v, %v", o, err)
 	}
 }
@@ -181,7 +181,7 @@ func TestGenerations(t *testing.T) {
 	s = swap(t, s, at+"0 n", at+"2 n")
 	d := open(t, []byte(s))
 	for gen, want := range map[int]Object{0: nil, 1: nil, 2: String("five")} {
-		if o, err := d.Get(Ref{5, gen}); o != want || err != nil {
+		if o, err := d.objects.get(Ref{5, gen}); o != want || err != nil {
 			t.Errorf("generation %d: %v, %v", gen, o, err)
 		}
 	}
@@ -196,7 +196,7 @@ func TestReferenceChains(t *testing.T) {
 	f.objects = append(f.objects, "47 0 R", "46 0 R")
 	d := open(t, []byte(f.String()))
 	for num, want := range map[int]Object{45: String("end"), 20: String("end"), 46: nil, 47: nil, 48: nil, -1: nil, 1 << 40: nil} {
-		if o, err := d.Get(Ref{Num: num}); o != want || err != nil {
+		if o, err := d.objects.get(Ref{Num: num}); o != want || err != nil {
 			t.Errorf("object %d: %v, %v", num, o, err)
 		}
 	}
@@ -215,7 +215,7 @@ func TestSectionThatCountsFromOne(t *testing.T) {
 	if d.Dict(Ref{Num: 2})["Kids"] == nil || d.Name(d.Catalog()["Type"]) != "Catalog" {
 		t.Errorf("object 1 is %v, object 2 is %v", d.Dict(Ref{Num: 1}), d.Dict(Ref{Num: 2}))
 	}
-	if notes := d.Repaired(); len(notes) != 1 || !strings.Contains(notes[0], "begins at object 0") {
+	if notes := d.damage.Notes(); len(notes) != 1 || !strings.Contains(notes[0], "begins at object 0") {
 		t.Errorf("notes %q", notes)
 	}
 }

@@ -30,7 +30,7 @@ type builder struct {
 
 	shared      pdfobj.Dict // the resources of the copy
 	resources   pdfobj.Ref
-	substitutes map[int]pdfobj.Object // colour spaces by id
+	substitutes substitutes
 	names       map[string]pdfobj.Name
 	scopes      map[pdfobj.Ref]*resources
 	states      map[pdfobj.Ref]*stateChange
@@ -72,12 +72,14 @@ func newBuilder(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *
 }
 
 func newParts(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *approximations) *builder {
-	return &builder{
+	b := &builder{
 		ctx: ctx, page: p, doc: p.Doc, ink: of, spaces: sp, told: told, shared: pdfobj.Dict{},
-		substitutes: map[int]pdfobj.Object{}, names: map[string]pdfobj.Name{}, scopes: map[pdfobj.Ref]*resources{},
+		names: map[string]pdfobj.Name{}, scopes: map[pdfobj.Ref]*resources{},
 		states: map[pdfobj.Ref]*stateChange{}, made: map[string]pdfobj.Name{}, copies: map[pdfobj.Ref]int{},
 		patterns: map[pdfobj.Ref]*pattern{}, coloured: map[pdfobj.Ref]bool{}, active: map[pdfobj.Ref]bool{}, left: maxOperators,
 	}
+	b.substitutes = substitutes{build: b, made: map[int]pdfobj.Object{}}
+	return b
 }
 
 // build writes the copy. Its page is box, in the space of the copy.
@@ -87,14 +89,14 @@ func (b *builder) build(box artwork.Rect) ([]byte, error) {
 	b.noteGroup(page.Group, res, "the page")
 	x := newRewriter(b, res, newState(b.spaces))
 	if b.onBlack { // a page starts from white, whatever it is laid on
-		x.write("0 g ")
-		x.numbers([]float64{box[0] - 1, box[1] - 1, box.Width() + 2, box.Height() + 2})
-		x.write("re f\n")
+		x.to.write("0 g ")
+		x.to.numbers([]float64{box[0] - 1, box[1] - 1, box.Width() + 2, box.Height() + 2})
+		x.to.write("re f\n")
 	}
-	x.write("q\n")
+	x.to.write("q\n")
 	if b.matrix != nil {
-		x.numbers(b.matrix[:])
-		x.write("cm\n")
+		x.to.numbers(b.matrix[:])
+		x.to.write("cm\n")
 	}
 	x.top = true
 	x.sync()
@@ -102,7 +104,7 @@ func (b *builder) build(box artwork.Rect) ([]byte, error) {
 		return nil, err
 	}
 	for range x.depth + 1 {
-		x.write("Q\n")
+		x.to.write("Q\n")
 	}
 	for _, a := range page.Appearances {
 		if b.span != nil && b.span.to != toTheEnd {
@@ -113,7 +115,7 @@ func (b *builder) build(box artwork.Rect) ([]byte, error) {
 		}
 	}
 	content := b.w.Alloc()
-	if err := b.w.PutStream(content, pdfobj.Dict{}, &x.out, int64(x.out.Len()), false); err != nil {
+	if err := b.w.PutStream(content, pdfobj.Dict{}, &x.to.out, int64(x.to.out.Len()), false); err != nil {
 		return nil, err
 	}
 	if err := b.w.Put(b.resources, b.shared); err != nil {
@@ -150,18 +152,18 @@ func (b *builder) appearance(page *rewriter, a artwork.Appearance) error {
 	}
 	x := newRewriter(b, nil, newState(b.spaces))
 	x.sync()
-	x.write("q ")
+	x.to.write("q ")
 	if b.matrix != nil {
-		x.numbers(b.matrix[:])
-		x.write("cm ")
+		x.to.numbers(b.matrix[:])
+		x.to.write("cm ")
 	}
-	x.numbers(a.Matrix[:])
-	x.write("cm\n")
+	x.to.numbers(a.Matrix[:])
+	x.to.write("cm\n")
 	if err := x.form(b.doc.Stream(a.Form)); err != nil {
 		return err
 	}
-	x.write("Q\n")
-	page.out.Write(x.out.Bytes())
+	x.to.write("Q\n")
+	page.to.out.Write(x.to.out.Bytes())
 	return nil
 }
 

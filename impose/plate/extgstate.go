@@ -56,11 +56,11 @@ func (x *rewriter) setState(name pdfobj.Name) {
 		x.b.bent = x.b.bent || !affine[c.blend] && !x.isolated
 	}
 	if c.name != "" {
-		x.write("/" + string(c.name) + " gs\n")
+		x.to.write("/" + string(c.name) + " gs\n")
 	}
 	if len(c.font) == 2 {
 		size, _ := x.b.doc.Number(c.font[1])
-		x.useFont(c.font[0], size)
+		fontCopy{x}.use(c.font[0], size)
 	}
 	x.sync()
 }

@@ -15,25 +15,28 @@ type type3 struct {
 	res  *resources
 }
 
-func (x *rewriter) setFont(args []pdfobj.Object) {
+// fontCopy writes text.
+type fontCopy struct{ r *rewriter }
+
+func (r fontCopy) set(args []pdfobj.Object) {
 	args = last(args, 2)
 	if len(args) < 2 {
 		return
 	}
 	name, _ := args[0].(pdfobj.Name)
-	x.useFont(x.res.find(x.b.doc, "Font", name), number(args, 1))
+	r.use(r.r.res.find(r.r.b.doc, "Font", name), number(args, 1))
 }
 
-func (x *rewriter) useFont(o pdfobj.Object, size float64) {
-	b := x.b
+func (r fontCopy) use(o pdfobj.Object, size float64) {
+	b := r.r.b
 	d := b.doc.Dict(o)
 	if d == nil {
 		return
 	}
 	ref, isRef := o.(pdfobj.Ref)
-	x.g.font, x.g.size = nil, size
+	r.r.g.font, r.r.g.size = nil, size
 	if b.doc.Name(d["Subtype"]) == "Type3" {
-		x.g.font = &type3{ref, d, x.res}
+		r.r.g.font = &type3{ref, d, r.r.res}
 		return // set when it is shown: only then is its colour known
 	}
 	key := ""
@@ -44,50 +47,50 @@ func (x *rewriter) useFont(o pdfobj.Object, size float64) {
 	if name == "" || key == "" {
 		placed, err := b.copier.Copy(o)
 		if err != nil {
-			x.fail(err)
+			r.r.fail(err)
 			return
 		}
 		name = b.resource("Font", "F", key, placed)
 	}
-	x.write("/" + string(name) + " ")
-	x.numbers([]float64{size})
-	x.write("Tf\n")
+	r.r.to.write("/" + string(name) + " ")
+	r.r.to.numbers([]float64{size})
+	r.r.to.write("Tf\n")
 }
 
 // show runs a text-showing operator (9.4.3).
-func (x *rewriter) show(op string, args []pdfobj.Object) {
-	if x.isolated {
-		x.g.sync(x, map[int]uses{0: theFill, 1: theStroke, 4: theFill, 5: theStroke}[x.g.render]|map[bool]uses{true: both}[x.g.render%4 == 2])
+func (r fontCopy) show(op string, args []pdfobj.Object) {
+	if r.r.isolated {
+		r.r.g.sync(r.r, map[int]uses{0: theFill, 1: theStroke, 4: theFill, 5: theStroke}[r.r.g.render]|map[bool]uses{true: both}[r.r.g.render%4 == 2])
 	}
-	if f := x.g.font; f != nil {
-		g := x.g
-		name, err := x.b.copyOnce("font", f.ref, g.key()+strconv.FormatBool(x.uncoloured), func() (pdfobj.Name, error) {
-			return x.copyType3(f, g)
+	if f := r.r.g.font; f != nil {
+		g := r.r.g
+		name, err := r.r.b.copyOnce("font", f.ref, g.key()+strconv.FormatBool(r.r.uncoloured), func() (pdfobj.Name, error) {
+			return r.copyType3(f, g)
 		})
 		if err != nil {
-			x.fail(err)
+			r.r.fail(err)
 			return
 		}
 		if name != "" {
-			x.write("/" + string(name) + " ")
-			x.numbers([]float64{g.size})
-			x.write("Tf\n")
+			r.r.to.write("/" + string(name) + " ")
+			r.r.to.numbers([]float64{g.size})
+			r.r.to.write("Tf\n")
 		}
 		// A glyph with colours of its own is seen even where the current
 		// colour isn't.
-		if x.b.coloured[f.ref] && x.hidden == 0 {
-			x.opacity(g.opacity())
-			x.pass(op, args)
-			x.sync()
+		if r.r.b.coloured[f.ref] && r.r.hidden == 0 {
+			r.r.opacity(g.opacity())
+			r.r.to.pass(op, args)
+			r.r.sync()
 			return
 		}
 	}
-	x.pass(op, args)
+	r.r.to.pass(op, args)
 }
 
 // copyType3 copies a font with its glyphs as the plate sees them in a state.
-func (x *rewriter) copyType3(f *type3, g state) (pdfobj.Name, error) {
-	b := x.b
+func (r fontCopy) copyType3(f *type3, g state) (pdfobj.Name, error) {
+	b := r.r.b
 	if !b.enter(f.ref) {
 		return "", nil
 	}
@@ -102,7 +105,7 @@ func (x *rewriter) copyType3(f *type3, g state) (pdfobj.Name, error) {
 		}
 		inner := newRewriter(b, res, g)
 		inner.g.alpha, inner.g.strokeAlpha, inner.g.blend = 1, 1, "Normal"
-		inner.uncoloured, inner.glyph = x.uncoloured, true
+		inner.uncoloured, inner.glyph = r.r.uncoloured, true
 		err := inner.run(stream)
 		b.exit(stream.Ref)
 		if err != nil {
@@ -112,7 +115,7 @@ func (x *rewriter) copyType3(f *type3, g state) (pdfobj.Name, error) {
 			b.coloured[f.ref] = true
 		}
 		ref := b.w.Alloc()
-		if err := b.w.PutStream(ref, pdfobj.Dict{}, &inner.out, int64(inner.out.Len()), false); err != nil {
+		if err := b.w.PutStream(ref, pdfobj.Dict{}, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
 			return "", err
 		}
 		glyphs[key] = pdfobj.Placed(ref)

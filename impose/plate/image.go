@@ -14,8 +14,11 @@ var long = map[pdfobj.Name]pdfobj.Name{
 // kept are the keys that an image of the copy keeps as they are.
 var kept = []pdfobj.Name{"Width", "Height", "BitsPerComponent", "Decode", "DecodeParms", "Filter", "ImageMask", "Mask", "SMask", "SMaskInData", "Interpolate"}
 
+// imageCopy writes images.
+type imageCopy struct{ r *rewriter }
+
 // inline paints an inline image as an image XObject.
-func (x *rewriter) inline(stream *pdfobj.Stream) {
+func (r imageCopy) inline(stream *pdfobj.Stream) {
 	dict := pdfobj.Dict{}
 	for _, key := range stream.Dict.Keys() {
 		full := key
@@ -26,35 +29,35 @@ func (x *rewriter) inline(stream *pdfobj.Stream) {
 	}
 	whole := *stream
 	whole.Dict = dict
-	x.image(&whole, true)
+	r.one(&whole, true)
 }
 
-// image paints an image (8.9): its data as they are, in a colour space that
+// one paints an image (8.9): its data as they are, in a colour space that
 // picks out the plate.
-func (x *rewriter) image(stream *pdfobj.Stream, inline bool) {
-	if x.hidden > 0 {
+func (r imageCopy) one(stream *pdfobj.Stream, inline bool) {
+	if r.r.hidden > 0 {
 		return
 	}
-	b := x.b
+	b := r.r.b
 	if mask, _ := b.doc.Bool(stream.Dict["ImageMask"]); mask {
-		if x.isolated || b.paints(&x.g.fill, x.g.overFill, x.g.mode) {
-			x.paintImage(stream, nil, x.seen.alpha)
+		if r.r.isolated || b.paints(&r.r.g.fill, r.r.g.overFill, r.r.g.mode) {
+			r.paint(stream, nil, r.r.seen.alpha)
 		}
 		return
 	}
-	sp, want := x.imageSpace(stream), x.g.opacity()
-	if x.uncoloured {
+	sp, want := r.space(stream), r.r.g.opacity()
+	if r.r.uncoloured {
 		return
 	}
-	if !b.paintsSpace(sp, x.g.overFill) {
-		if !x.isolated || sp.none() {
+	if !b.paintsSpace(sp, r.r.g.overFill) {
+		if !r.r.isolated || sp.none() {
 			return
 		}
 		want.blend = "Multiply" // all white: see sync
 	}
 	b.noteColour(sp)
 	b.noteSpaceInk(sp)
-	x.paintImage(stream, sp, want)
+	r.paint(stream, sp, want)
 }
 
 // noteSpaceInk notes that what is painted in a space may put ink on the plate.
@@ -67,22 +70,22 @@ func (b *builder) noteSpaceInk(sp *space) {
 	}
 }
 
-// imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
-func (x *rewriter) imageSpace(stream *pdfobj.Stream) *space {
+// space reads the colour space of an image; JPEG 2000 may bring its own.
+func (r imageCopy) space(stream *pdfobj.Stream) *space {
 	if o := stream.Dict["ColorSpace"]; o != nil {
-		return x.b.spaces.read(o, x.res, 0)
+		return r.r.b.spaces.read(o, r.r.res, 0)
 	}
-	device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[artwork.JPXChannels(x.b.doc, stream)]
+	device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[artwork.JPXChannels(r.r.b.doc, stream)]
 	if device == "" {
-		return x.b.spaces.plain(unknownSpace, "an image without colour space", 0)
+		return r.r.b.spaces.plain(unknownSpace, "an image without colour space", 0)
 	}
-	return x.b.spaces.read(device, x.res, 0)
+	return r.r.b.spaces.read(device, r.r.res, 0)
 }
 
-// paintImage writes an image in the substitute of its space, or a stencil if
+// paint writes an image in the substitute of its space, or a stencil if
 // there is none, and paints it.
-func (x *rewriter) paintImage(stream *pdfobj.Stream, sp *space, want opacity) {
-	b := x.b
+func (r imageCopy) paint(stream *pdfobj.Stream, sp *space, want opacity) {
+	b := r.r.b
 	kind := "stencil"
 	if sp != nil {
 		kind = "image" + sp.label
@@ -91,12 +94,12 @@ func (x *rewriter) paintImage(stream *pdfobj.Stream, sp *space, want opacity) {
 		return b.copyImage(stream, sp)
 	})
 	if err != nil {
-		x.fail(err)
+		r.r.fail(err)
 		return
 	}
-	x.opacity(want)
-	x.write("/" + string(name) + " Do\n")
-	x.sync()
+	r.r.opacity(want)
+	r.r.to.write("/" + string(name) + " Do\n")
+	r.r.sync()
 }
 
 func (b *builder) copyImage(stream *pdfobj.Stream, sp *space) (pdfobj.Name, error) {
@@ -107,7 +110,7 @@ func (b *builder) copyImage(stream *pdfobj.Stream, sp *space) (pdfobj.Name, erro
 		}
 	}
 	if sp != nil {
-		space, err := b.substitute(sp)
+		space, err := b.substitutes.of(sp)
 		if err != nil {
 			return "", err
 		}

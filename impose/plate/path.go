@@ -14,17 +14,23 @@ type course struct {
 	moved bool         // nothing came after m
 }
 
+// pathCopy writes the operators that build paths.
+type pathCopy struct {
+	to     *output
+	course course
+}
+
 // build runs an operator before it is written, and reports whether it is kept
 // back for now.
-func (x *rewriter) build(op string, args []pdfobj.Object) bool {
-	c := &x.course
+func (p *pathCopy) build(op string, args []pdfobj.Object) bool {
+	c := &p.course
 	if op == "re" && len(args) >= 4 {
 		args = last(args, 4)
 		c.rects = append(c.rects, [4]float64{number(args, 0), number(args, 1), number(args, 2), number(args, 3)})
 		return true
 	}
 	if len(c.rects) > 0 {
-		x.writeRects(painted[op] != 0)
+		p.writeRects(painted[op] != 0)
 	}
 	switch {
 	case op == "m" && len(args) >= 2:
@@ -34,7 +40,7 @@ func (x *rewriter) build(op string, args []pdfobj.Object) bool {
 		args = last(args, 2)
 		u, v := number(args, 0), number(args, 1)
 		if u == c.at[0] || v == c.at[1] {
-			x.straight(c.at[0], c.at[1], u, v)
+			p.straight(c.at[0], c.at[1], u, v)
 			c.moved = false
 			return true
 		}
@@ -45,28 +51,28 @@ func (x *rewriter) build(op string, args []pdfobj.Object) bool {
 	return false
 }
 
-func (x *rewriter) writeRects(painted bool) {
-	for _, r := range x.course.rects {
+func (p *pathCopy) writeRects(painted bool) {
+	for _, r := range p.course.rects {
 		if !painted {
-			x.numbers(r[:])
-			x.write("re\n")
+			p.to.numbers(r[:])
+			p.to.write("re\n")
 			continue
 		}
 		l, b, w, h := r[0], r[1], r[2], r[3]
-		x.numbers([]float64{l, b})
-		x.write("m\n")
-		x.straight(l, b, l+w, b)
-		x.numbers([]float64{l + w, b + h})
-		x.write("l\n")
-		x.numbers([]float64{l, b + h})
-		x.write("l\n")
-		x.write("h\n")
+		p.to.numbers([]float64{l, b})
+		p.to.write("m\n")
+		p.straight(l, b, l+w, b)
+		p.to.numbers([]float64{l + w, b + h})
+		p.to.write("l\n")
+		p.to.numbers([]float64{l, b + h})
+		p.to.write("l\n")
+		p.to.write("h\n")
 	}
-	x.course.rects = x.course.rects[:0]
+	p.course.rects = p.course.rects[:0]
 }
 
 // straight writes a line as a curve.
-func (x *rewriter) straight(fromX, fromY, toX, toY float64) {
-	x.numbers([]float64{fromX + (toX-fromX)/3, fromY + (toY-fromY)/3, toX - (toX-fromX)/3, toY - (toY-fromY)/3, toX, toY})
-	x.write("c\n")
+func (p *pathCopy) straight(fromX, fromY, toX, toY float64) {
+	p.to.numbers([]float64{fromX + (toX-fromX)/3, fromY + (toY-fromY)/3, toX - (toX-fromX)/3, toY - (toY-fromY)/3, toX, toY})
+	p.to.write("c\n")
 }

@@ -85,7 +85,7 @@ func (b *builder) copyTiling(p *pattern, g state) (pdfobj.Name, error) {
 		}
 	}
 	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &inner.out, int64(inner.out.Len()), false); err != nil {
+	if err := b.w.PutStream(ref, dict, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
 		return "", err
 	}
 	return b.resource("Pattern", "P", "", ref), nil
@@ -122,7 +122,7 @@ func (b *builder) copyShadingPattern(p *pattern) (pdfobj.Name, error) {
 func (b *builder) copyShading(o pdfobj.Object, sp *space) (pdfobj.Object, error) {
 	b.noteColour(sp)
 	b.noteSpaceInk(sp)
-	space, err := b.substitute(sp)
+	space, err := b.substitutes.of(sp)
 	if err != nil {
 		return nil, err
 	}
@@ -166,6 +166,6 @@ func (x *rewriter) shade(name pdfobj.Name) {
 		return
 	}
 	x.opacity(x.g.opacity())
-	x.write("/" + string(copied) + " sh\n")
+	x.to.write("/" + string(copied) + " sh\n")
 	x.sync()
 }

@@ -1,8 +1,6 @@
 package plate
 
 import (
-	"bytes"
-
 	"quoin/impose/pdfobj"
 )
 
@@ -14,8 +12,8 @@ type rewriter struct {
 	seen  seen
 	stack []saved
 	depth int // of q in what is written
-	out   bytes.Buffer
-	buf   []byte
+	to    *output
+	path  pathCopy
 	err   error
 
 	hidden int    // layers around that are off
@@ -26,9 +24,8 @@ type rewriter struct {
 	isolated   bool  // an isolated group is around
 	glyph      bool  // in a glyph, where the renderer knows no opacity
 	began      state // the state at the beginning
-	course     course
-	top        bool // the page's own content
-	painted    int  // operators of it that paint, so far
+	top        bool  // the page's own content
+	painted    int   // operators of it that paint, so far
 }
 
 // saved is what q keeps.
@@ -38,37 +35,16 @@ type saved struct {
 }
 
 func newRewriter(b *builder, res *resources, g state) *rewriter {
-	return &rewriter{b: b, res: res, g: g, seen: unset, began: g}
+	to := &output{}
+	return &rewriter{b: b, res: res, g: g, seen: unset, began: g, to: to, path: pathCopy{to: to}}
 }
 
-func (x *rewriter) write(s string) { x.out.WriteString(s) }
-func (x *rewriter) sync()          { x.g.sync(x, both) }
+func (x *rewriter) sync() { x.g.sync(x, both) }
 
 func (x *rewriter) fail(err error) {
 	if x.err == nil {
 		x.err = err
 	}
-}
-
-func (x *rewriter) numbers(v []float64) {
-	for _, n := range v {
-		x.buf, _ = pdfobj.AppendNumber(x.buf[:0], n)
-		x.out.Write(append(x.buf, ' '))
-	}
-}
-
-// pass writes an operator as it came.
-func (x *rewriter) pass(op string, args []pdfobj.Object) {
-	x.buf = x.buf[:0]
-	for _, a := range args {
-		next, err := pdfobj.AppendObject(x.buf, a)
-		if err != nil {
-			return // no reader could have run it
-		}
-		x.buf = append(next, ' ')
-	}
-	x.buf = append(append(x.buf, op...), '\n')
-	x.out.Write(x.buf)
 }
 
 // run rewrites content to its end.
@@ -125,7 +101,7 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 		}
 		op, args = "n", nil // the path may still clip
 	}
-	if x.build(op, args) {
+	if x.path.build(op, args) {
 		return
 	}
 	switch op {
@@ -133,20 +109,20 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 		if len(x.stack) < maxStates {
 			x.stack = append(x.stack, saved{x.g, x.seen})
 			x.depth++
-			x.write("q\n")
+			x.to.write("q\n")
 		}
 	case "Q":
 		if n := len(x.stack); n > 0 {
 			x.g, x.seen = x.stack[n-1].g, x.stack[n-1].seen
 			x.stack = x.stack[:n-1]
 			x.depth--
-			x.write("Q\n")
+			x.to.write("Q\n")
 		}
 	case "cm":
 		if args = last(args, 6); x.top && len(args) == 6 {
 			x.g.ctm = concat(args, x.g.ctm)
 		}
-		x.pass(op, args)
+		x.to.pass(op, args)
 	case "gs":
 		x.setState(lastName(args))
 	case "cs", "CS", "sc", "scn", "SC", "SCN", "g", "G", "rg", "RG", "k", "K":
@@ -159,23 +135,23 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 		x.shade(lastName(args))
 	case "BI":
 		if s, ok := args[0].(*pdfobj.Stream); ok {
-			x.inline(s)
+			imageCopy{x}.inline(s)
 		}
 	case "Tf":
-		x.setFont(args)
+		fontCopy{x}.set(args)
 	case "Tr":
 		x.g.render = int(number(last(args, 1), 0))
-		x.pass(op, args)
+		x.to.pass(op, args)
 	case "Tj", "TJ", "'", "\"":
-		x.show(op, args)
+		fontCopy{x}.show(op, args)
 	case "BDC", "BMC", "EMC":
 		x.mark(op, args)
 	case "MP", "DP", "BX", "EX", "ri":
 	case "d0":
-		x.pass(op, args)
+		x.to.pass(op, args)
 		x.sync()
 	case "d1":
-		x.pass(op, args)
+		x.to.pass(op, args)
 		x.uncoloured = true
 	default:
 		if x.glyph {
@@ -183,7 +159,7 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 		} else if of := painted[op]; of != 0 && x.isolated {
 			x.g.sync(x, of)
 		}
-		x.pass(op, args)
+		x.to.pass(op, args)
 	}
 }
 

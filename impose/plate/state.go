@@ -172,7 +172,7 @@ func (g *state) opacity() opacity { return opacity{g.alpha, g.strokeAlpha, g.ble
 func (x *rewriter) set(was *string, ops string) {
 	if *was != ops && ops != "" {
 		*was = ops
-		x.write(ops)
+		x.to.write(ops)
 	}
 }
 
@@ -183,7 +183,7 @@ func (x *rewriter) opacity(want opacity) {
 	x.seen.alpha = want
 	name := x.b.resource("ExtGState", "A", fmt.Sprint("alpha", want),
 		pdfobj.Dict{"ca": pdfobj.Real(want.fill), "CA": pdfobj.Real(want.stroke), "BM": want.blend})
-	x.write("/" + string(name) + " gs\n")
+	x.to.write("/" + string(name) + " gs\n")
 }
 
 // colourOps gives the operators that set a colour as the plate sees it.

@@ -7,24 +7,30 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// substitute gives a colour space that paints one plate of sp as grey, with as
+// substitutes are the colour spaces that stand in for those of the page.
+type substitutes struct {
+	build *builder
+	made  map[int]pdfobj.Object // by id
+}
+
+// of gives a colour space that paints one plate of sp as grey, with as
 // many components as sp has: the data of images and shadings stays as it is.
-func (b *builder) substitute(sp *space) (pdfobj.Object, error) {
-	if o := b.substitutes[sp.id]; o != nil {
+func (b *substitutes) of(sp *space) (pdfobj.Object, error) {
+	if o := b.made[sp.id]; o != nil {
 		return o, nil
 	}
-	o, err := b.makeSubstitute(sp)
+	o, err := b.make(sp)
 	if err != nil {
 		return nil, err
 	}
-	b.substitutes[sp.id] = o
+	b.made[sp.id] = o
 	return o, nil
 }
 
-func (b *builder) makeSubstitute(sp *space) (pdfobj.Object, error) {
-	of := b.ink
+func (b *substitutes) make(sp *space) (pdfobj.Object, error) {
+	of := b.build.ink
 	if of.mask {
-		return b.maskSubstitute(sp)
+		return b.mask(sp)
 	}
 	switch sp.family {
 	case graySpace:
@@ -69,8 +75,8 @@ func (b *builder) makeSubstitute(sp *space) (pdfobj.Object, error) {
 	return b.extract(max(sp.n, 1), strings.Repeat("pop ", max(sp.n, 1))+"1")
 }
 
-// maskSubstitute gives a space whose grey is the brightness of sp.
-func (b *builder) maskSubstitute(sp *space) (pdfobj.Object, error) {
+// mask gives a space whose grey is the brightness of sp.
+func (b *substitutes) mask(sp *space) (pdfobj.Object, error) {
 	switch sp.family {
 	case graySpace:
 		return pdfobj.Name("DeviceGray"), nil
@@ -85,7 +91,7 @@ func (b *builder) maskSubstitute(sp *space) (pdfobj.Object, error) {
 		}
 		return pdfobj.Array{pdfobj.Name("Indexed"), pdfobj.Name("DeviceGray"), pdfobj.Integer(sp.high), pdfobj.String(table)}, nil
 	}
-	b.told.add("a soft mask in "+sp.label, "its brightness is taken from its first component")
+	b.build.told.add("a soft mask in "+sp.label, "its brightness is taken from its first component")
 	return b.extract(max(sp.n, 1), strings.Repeat("pop ", max(sp.n, 1)-1)+"1 exch sub")
 }
 
@@ -112,13 +118,13 @@ func rgbProgram(process int) string {
 }
 
 // extract makes a colour space of n components whose grey a program gives.
-func (b *builder) extract(n int, program string) (pdfobj.Object, error) {
+func (b *substitutes) extract(n int, program string) (pdfobj.Object, error) {
 	domain := pdfobj.Array{}
 	for range n {
 		domain = append(domain, pdfobj.Integer(0), pdfobj.Integer(1))
 	}
-	ref := b.w.Alloc()
-	err := b.w.PutStream(ref, pdfobj.Dict{"FunctionType": pdfobj.Integer(4), "Domain": domain, "Range": pdfobj.Array{pdfobj.Integer(0), pdfobj.Integer(1)}},
+	ref := b.build.w.Alloc()
+	err := b.build.w.PutStream(ref, pdfobj.Dict{"FunctionType": pdfobj.Integer(4), "Domain": domain, "Range": pdfobj.Array{pdfobj.Integer(0), pdfobj.Integer(1)}},
 		strings.NewReader("{"+program+"}"), -1, false)
 	if err != nil {
 		return nil, err

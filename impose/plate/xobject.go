@@ -15,7 +15,7 @@ func (x *rewriter) do(name pdfobj.Name) {
 	}
 	switch x.b.doc.Name(stream.Dict["Subtype"]) {
 	case "Image":
-		x.image(stream, false)
+		imageCopy{x}.one(stream, false)
 	case "PS":
 	default:
 		if err := x.form(stream); err != nil {
@@ -50,7 +50,7 @@ func (x *rewriter) form(stream *pdfobj.Stream) error {
 	} else {
 		x.opacity(opaque)
 	}
-	x.write("/" + string(name) + " Do\n")
+	x.to.write("/" + string(name) + " Do\n")
 	x.sync()
 	return nil
 }
@@ -81,7 +81,7 @@ func (x *rewriter) copyForm(stream *pdfobj.Stream, group pdfobj.Dict, isolated b
 		dict["Group"] = b.group(group)
 	}
 	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &inner.out, int64(inner.out.Len()), false); err != nil {
+	if err := b.w.PutStream(ref, dict, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
 		return "", err
 	}
 	b.lastForm = ref

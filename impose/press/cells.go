@@ -83,7 +83,7 @@ func reaches(d *pdfobj.Document, from, to pdfobj.Ref) bool {
 		ref := w.todo[len(w.todo)-1]
 		w.todo = w.todo[:len(w.todo)-1]
 		found = ref == to
-		if o, err := d.Get(ref); err == nil {
+		if o, err := d.Resolve(ref); err == nil {
 			w.look(ref, o)
 		}
 	}

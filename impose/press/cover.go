@@ -31,13 +31,13 @@ func (w *Writer) cover(c *canvas, used *resources, it draw.Cover) error {
 	if err != nil {
 		return err
 	}
-	form := &w.forms[it.Place.Art]
+	form := &w.forms.all[it.Place.Art]
 	page := form.page
-	shape, err := w.maskForm(it.Place.Art, stands)
+	shape, err := w.masks.form(it.Place.Art, stands)
 	if err != nil {
 		return err
 	}
-	state, err := w.coverState(shape, page, it.Choke)
+	state, err := w.masks.state(shape, page, it.Choke)
 	if err != nil {
 		return err
 	}
@@ -75,20 +75,20 @@ func paintBox(b artwork.Rect, it draw.Place, width, height float64) artwork.Rect
 	return artwork.Rect{min(b[0], -by), min(b[1], -by), max(b[2], width+by), max(b[3], height+by)}
 }
 
-// coverState gives the graphics state that masks by an artwork's shape.
+// state gives the graphics state that masks by an artwork's shape.
 //
 // Without choke, the mask is the alpha of the artwork. With it, the mask is the
 // least alpha of the artwork moved by the choke in all directions: what lies
 // nearer to an edge than that is outside of one of them. The least is found by
 // painting grey pictures of the alphas over each other in the mode Darken.
-func (w *Writer) coverState(form pdfobj.Ref, p *artwork.Page, choke geometry.Length) (pdfobj.Ref, error) {
+func (w *maskWriter) state(form pdfobj.Ref, p *artwork.Page, choke geometry.Length) (pdfobj.Ref, error) {
 	key := coverKey{form, choke}
 	if ref, ok := w.covers[key]; ok {
 		return ref, nil
 	}
 	box := coverBox(p, choke)
 	whole := fmt.Sprintf("%s re f\n", rectangle(box))
-	alpha, err := w.maskGroup(box, nil, pdfobj.Dict{"XObject": pdfobj.Dict{"Art": form}}, "/Art Do\n")
+	alpha, err := w.group(box, nil, pdfobj.Dict{"XObject": pdfobj.Dict{"Art": form}}, "/Art Do\n")
 	if err != nil {
 		return alpha, err
 	}
@@ -97,7 +97,7 @@ func (w *Writer) coverState(form pdfobj.Ref, p *artwork.Page, choke geometry.Len
 		grey := pdfobj.Name("DeviceGray")
 		// The picture reaches as far beyond the box as it is moved.
 		wide := artwork.Rect{box[0] - choke.Points(), box[1] - choke.Points(), box[2] + choke.Points(), box[3] + choke.Points()}
-		picture, err := w.maskGroup(wide, grey, pdfobj.Dict{"ExtGState": pdfobj.Dict{"Alpha": masking(mask)}},
+		picture, err := w.group(wide, grey, pdfobj.Dict{"ExtGState": pdfobj.Dict{"Alpha": masking(mask)}},
 			fmt.Sprintf("0 g %s re f\n/Alpha gs 1 g %s", rectangle(wide), whole))
 		if err != nil {
 			return picture, err
@@ -110,7 +110,7 @@ func (w *Writer) coverState(form pdfobj.Ref, p *artwork.Page, choke geometry.Len
 			c.named("Picture", "Do")
 			c.op("Q")
 		}
-		least, err := w.maskGroup(box, grey, pdfobj.Dict{
+		least, err := w.group(box, grey, pdfobj.Dict{
 			"ExtGState": pdfobj.Dict{"Least": pdfobj.Dict{"Type": pdfobj.Name("ExtGState"), "BM": pdfobj.Name("Darken")}},
 			"XObject":   pdfobj.Dict{"Picture": picture},
 		}, string(c.buf))
@@ -119,9 +119,9 @@ func (w *Writer) coverState(form pdfobj.Ref, p *artwork.Page, choke geometry.Len
 		}
 		mask = pdfobj.Dict{"S": pdfobj.Name("Luminosity"), "G": least, "BC": pdfobj.Array{pdfobj.Integer(0)}}
 	}
-	ref := w.out.Alloc()
+	ref := w.file.out.Alloc()
 	w.covers[key] = ref
-	return ref, w.out.Put(ref, masking(mask))
+	return ref, w.file.out.Put(ref, masking(mask))
 }
 
 func masking(mask pdfobj.Dict) pdfobj.Dict {
@@ -129,8 +129,8 @@ func masking(mask pdfobj.Dict) pdfobj.Dict {
 	return pdfobj.Dict{"Type": pdfobj.Name("ExtGState"), "SMask": mask}
 }
 
-// maskGroup writes an isolated group for a soft mask.
-func (w *Writer) maskGroup(box artwork.Rect, space pdfobj.Object, resources pdfobj.Dict, content string) (pdfobj.Ref, error) {
+// group writes an isolated group for a soft mask.
+func (w *maskWriter) group(box artwork.Rect, space pdfobj.Object, resources pdfobj.Dict, content string) (pdfobj.Ref, error) {
 	dict := formDict(box[:])
 	dict["Resources"] = resources
 	group := pdfobj.Dict{"Type": pdfobj.Name("Group"), "S": pdfobj.Name("Transparency"), "I": true}
@@ -138,8 +138,8 @@ func (w *Writer) maskGroup(box artwork.Rect, space pdfobj.Object, resources pdfo
 		group["CS"] = space
 	}
 	dict["Group"] = group
-	ref := w.out.Alloc()
-	return ref, w.out.PutStream(ref, dict, bytesReader([]byte(content)), int64(len(content)), true)
+	ref := w.file.out.Alloc()
+	return ref, w.file.out.PutStream(ref, dict, bytesReader([]byte(content)), int64(len(content)), true)
 }
 
 func rectangle(b artwork.Rect) string {

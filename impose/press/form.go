@@ -28,17 +28,24 @@ type station struct {
 	grid *grid // how its patterns are wrapped; nil where they aren't
 }
 
-// addForm copies an artwork page into the document. The page's content,
+// formWriter writes artworks as forms.
+type formWriter struct {
+	file    *Writer
+	all     []form // by artwork
+	copiers map[*pdfobj.Document]*pdfobj.Copier
+}
+
+// add copies an artwork page into the document. The page's content,
 // resources and transparency group stay what they are; Rotate, UserUnit and
 // the boxes' origin go into the form's Matrix (ISO 32000-1 8.10).
-func (w *Writer) addForm(p *artwork.Page) error {
+func (w *formWriter) add(p *artwork.Page) error {
 	m := p.FormMatrix()
 	trim := m.Bounds(p.Boxes.Trim)
 	f := form{page: p, width: trim.Width(), height: trim.Height(), at: map[matrix]station{}}
 	var err error
 	var cost Cost
-	if n := len(w.forms); n < len(w.setup.Costs) {
-		cost = w.setup.Costs[n]
+	if n := len(w.all); n < len(w.file.setup.Costs) {
+		cost = w.file.setup.Costs[n]
 	}
 	if p.Tiling && !cost.Shared {
 		if f.tiling, err = toTiling(p); err != nil {
@@ -52,16 +59,16 @@ func (w *Writer) addForm(p *artwork.Page) error {
 	}
 	if cost.Wrapped && !cost.Shared {
 		f.grids, f.agree = cost.grids, gridsAgree(cost.grids)
-	} else if f.ref, err = w.putForm(p, w.copierFor(p.Doc), nil); err != nil {
+	} else if f.ref, err = w.put(p, w.copier(p.Doc), nil); err != nil {
 		return err
 	}
-	w.forms = append(w.forms, f)
+	w.all = append(w.all, f)
 	return nil
 }
 
-// formAt gives the form for a place that has this matrix, and its name.
-func (w *Writer) formAt(art int, m matrix) (station, error) {
-	f := &w.forms[art]
+// at gives the form for a place that has this matrix, and its name.
+func (w *formWriter) at(art int, m matrix) (station, error) {
+	f := &w.all[art]
 	if s, ok := f.at[m]; ok {
 		return s, nil
 	}
@@ -81,7 +88,7 @@ func (w *Writer) formAt(art int, m matrix) (station, error) {
 	if len(f.own) > 1 || f.grids != nil {
 		s.name = fmt.Sprintf("Art%dS%d", art+1, len(f.own))
 		var err error
-		if s.ref, err = w.putForm(f.page, w.copierFor(f.page.Doc).Again(f.tiling), s.grid); err != nil {
+		if s.ref, err = w.put(f.page, w.copier(f.page.Doc).Again(f.tiling), s.grid); err != nil {
 			return s, fmt.Errorf("%s: %w", f.page.Name(), err)
 		}
 	}
@@ -89,13 +96,13 @@ func (w *Writer) formAt(art int, m matrix) (station, error) {
 	return s, nil
 }
 
-// putForm writes the page as a form, with what the copier is to copy and its
+// put writes the page as a form, with what the copier is to copy and its
 // patterns wrapped as the grid says; nil leaves them as they are.
 //
 // Annotations that print stand above the page and in its space, so a page with
 // such gets an outer form that paints the page and then each appearance.
-func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pdfobj.Ref, error) {
-	resources := w.out.Alloc()
+func (w *formWriter) put(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pdfobj.Ref, error) {
+	resources := w.file.out.Alloc()
 	complete := newCompleter(p)
 	complete.next = copier.Replace
 	copier.Replace = complete.replace
@@ -110,7 +117,7 @@ func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pd
 	if err != nil {
 		return resources, fmt.Errorf("its resources: %w", err)
 	}
-	if err := w.out.Put(resources, copied); err != nil {
+	if err := w.file.out.Put(resources, copied); err != nil {
 		return resources, err
 	}
 	media := p.Boxes.Media
@@ -124,7 +131,7 @@ func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pd
 	m := p.FormMatrix()
 	outer["Matrix"] = numbers(m[:]...)
 	if group := p.Group; group != nil {
-		if group["CS"] != nil && !w.setup.Blend.same(p) {
+		if group["CS"] != nil && !w.file.setup.Blend.same(p) {
 			group = with(group, "I", true)
 		}
 		if outer["Group"], err = copyDict(copier, group); err != nil {
@@ -139,7 +146,7 @@ func (w *Writer) putForm(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pd
 		ref, err = w.putAppearances(copier, outer, ref, appearances)
 	}
 	if err == nil {
-		err = w.inks.err
+		err = w.file.inks.err
 	}
 	return ref, err
 }
@@ -169,8 +176,8 @@ func formDict(box []float64) pdfobj.Dict {
 // putContent writes the page's content as a form. One stream is copied byte
 // for byte; several are joined with white space between, as ISO 32000-1 7.8.2
 // says that they are read, which needs them decoded.
-func (w *Writer) putContent(copier *pdfobj.Copier, p *artwork.Page, dict pdfobj.Dict) (pdfobj.Ref, error) {
-	ref := w.out.Alloc()
+func (w *formWriter) putContent(copier *pdfobj.Copier, p *artwork.Page, dict pdfobj.Dict) (pdfobj.Ref, error) {
+	ref := w.file.out.Alloc()
 	streams := contents(p)
 	if len(streams) == 1 {
 		s := streams[0]
@@ -187,7 +194,7 @@ func (w *Writer) putContent(copier *pdfobj.Copier, p *artwork.Page, dict pdfobj.
 		if err != nil {
 			return ref, err
 		}
-		return ref, w.out.PutStream(ref, dict, raw, s.RawLength(), false)
+		return ref, w.file.out.PutStream(ref, dict, raw, s.RawLength(), false)
 	}
 	var parts []io.Reader
 	for i, s := range streams {
@@ -197,12 +204,12 @@ func (w *Writer) putContent(copier *pdfobj.Copier, p *artwork.Page, dict pdfobj.
 		}
 		parts = append(parts, decoded, newline())
 	}
-	return ref, w.out.PutStream(ref, dict, io.MultiReader(parts...), -1, true)
+	return ref, w.file.out.PutStream(ref, dict, io.MultiReader(parts...), -1, true)
 }
 
 // putAppearances writes the outer form over a page with annotations.
-func (w *Writer) putAppearances(copier *pdfobj.Copier, dict pdfobj.Dict, content pdfobj.Ref, appearances []artwork.Appearance) (pdfobj.Ref, error) {
-	ref := w.out.Alloc()
+func (w *formWriter) putAppearances(copier *pdfobj.Copier, dict pdfobj.Dict, content pdfobj.Ref, appearances []artwork.Appearance) (pdfobj.Ref, error) {
+	ref := w.file.out.Alloc()
 	xobjects, layers := pdfobj.Dict{"Page": content}, pdfobj.Dict{}
 	c := &ops{}
 	c.named("Page", "Do")
@@ -232,5 +239,5 @@ func (w *Writer) putAppearances(copier *pdfobj.Copier, dict pdfobj.Dict, content
 		resources["Properties"] = layers
 	}
 	dict["Resources"] = resources
-	return ref, w.out.PutStream(ref, dict, bytesReader(c.buf), int64(len(c.buf)), true)
+	return ref, w.file.out.PutStream(ref, dict, bytesReader(c.buf), int64(len(c.buf)), true)
 }

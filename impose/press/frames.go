@@ -167,12 +167,12 @@ func (w *Writer) place(c *canvas, used *resources, it draw.Place) error {
 
 // stand gives the form for a place and the matrix that puts it there.
 func (w *Writer) stand(c *canvas, it draw.Place) (station, matrix, error) {
-	if it.Art < 0 || it.Art >= len(w.forms) {
-		return station{}, matrix{}, fmt.Errorf("it places artwork %d, and there are %d", it.Art+1, len(w.forms))
+	if it.Art < 0 || it.Art >= len(w.forms.all) {
+		return station{}, matrix{}, fmt.Errorf("it places artwork %d, and there are %d", it.Art+1, len(w.forms.all))
 	}
-	form := &w.forms[it.Art]
+	form := &w.forms.all[it.Art]
 	m := c.page.placing(it, form.width, form.height)
-	stands, err := w.formAt(it.Art, m)
+	stands, err := w.forms.at(it.Art, m)
 	return stands, m, err
 }
 

@@ -59,7 +59,7 @@ func FuzzPlace(f *testing.F) {
 				t.Errorf("%s is no form", name)
 			}
 		}
-		if notes := d.Repaired(); len(notes) > 0 {
+		if notes := d.Damage().Notes(); len(notes) > 0 {
 			t.Errorf("the frame had to be repaired: %q", notes)
 		}
 	})

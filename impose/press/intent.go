@@ -24,7 +24,7 @@ func (w *Writer) outputIntent(in Intent) (pdfobj.Object, error) {
 		if in.From.OutputIntent == nil {
 			return nil, nil
 		}
-		copied, err := w.copierFor(in.From.Doc).Copy(in.From.OutputIntent.Dict)
+		copied, err := w.forms.copier(in.From.Doc).Copy(in.From.OutputIntent.Dict)
 		if err != nil {
 			return nil, fmt.Errorf("%s: its output intent: %w", in.From.Name(), err)
 		}
@@ -107,7 +107,7 @@ func (w *Writer) blendGroup(b Blend) (pdfobj.Object, error) {
 		if space == nil {
 			return nil, nil
 		}
-		copied, err := w.copierFor(b.From.Doc).Copy(space)
+		copied, err := w.forms.copier(b.From.Doc).Copy(space)
 		if err != nil {
 			return nil, fmt.Errorf("%s: its blend space: %w", b.From.Name(), err)
 		}

@@ -38,7 +38,7 @@ func (w *walk) page(p *artwork.Page, each func(pdfobj.Ref, pdfobj.Object)) error
 	for len(w.todo) > 0 {
 		ref := w.todo[len(w.todo)-1]
 		w.todo = w.todo[:len(w.todo)-1]
-		o, err := w.doc.Get(ref)
+		o, err := w.doc.Resolve(ref)
 		if err != nil {
 			return err
 		}

@@ -131,7 +131,7 @@ func distinct(d *pdfobj.Document, space pdfobj.Object) error {
 
 // share writes the look of a shared ink.
 func (w *Writer) share(s Shared) error {
-	copier := w.copierFor(s.From.Doc)
+	copier := w.forms.copier(s.From.Doc)
 	space, ok := w.spotSpace(s.From, s.Name)
 	if !ok || len(space) < 4 {
 		return nil // its first page has it in mixtures only, which say nothing of it alone

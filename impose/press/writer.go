@@ -30,21 +30,19 @@ type Setup struct {
 // Writer writes frames to a PDF as they come; memory does not grow with their
 // number. The first error sticks.
 type Writer struct {
-	out     *pdfobj.Writer
-	setup   Setup
-	forms   []form
-	copiers map[*pdfobj.Document]*pdfobj.Copier
-	plates  *plates
-	inks    *inkSpaces
-	layers  *layers
-	fonts   *fonts
-	series  []*Series
-	pages   *pageTree
-	parts   *documentParts
-	group   pdfobj.Object
-	mirror  pdfobj.Ref // content that mirrors a page; zero until it is needed
-	covers  map[coverKey]pdfobj.Ref
-	masks   map[pdfobj.Ref]pdfobj.Ref // forms for the masks of covers, by the artworks' own
+	out    *pdfobj.Writer
+	setup  Setup
+	forms  formWriter
+	masks  maskWriter
+	plates *plates
+	inks   *inkSpaces
+	layers *layers
+	fonts  *fonts
+	series []*Series
+	pages  *pageTree
+	parts  *documentParts
+	group  pdfobj.Object
+	mirror pdfobj.Ref // content that mirrors a page; zero until it is needed
 
 	states       map[string]pdfobj.Ref
 	spaceNumbers map[string]int
@@ -59,17 +57,16 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 	}
 	p := &Writer{
 		out: out, setup: setup,
-		covers:  make(map[coverKey]pdfobj.Ref),
-		masks:   make(map[pdfobj.Ref]pdfobj.Ref),
-		copiers: make(map[*pdfobj.Document]*pdfobj.Copier),
-		plates:  newPlates(out, setup.Inks, setup.Names),
-		inks:    &inkSpaces{renames: setup.Renames, shared: make(map[pdfobj.Name]look)},
-		layers:  &layers{out: out, steps: make(map[draw.Layer]pdfobj.Ref)},
-		fonts:   &fonts{out: out},
-		pages:   newPageTree(out),
-		parts:   &documentParts{out: out},
-		states:  make(map[string]pdfobj.Ref), spaceNumbers: make(map[string]int),
+		plates: newPlates(out, setup.Inks, setup.Names),
+		inks:   &inkSpaces{renames: setup.Renames, shared: make(map[pdfobj.Name]look)},
+		layers: &layers{out: out, steps: make(map[draw.Layer]pdfobj.Ref)},
+		fonts:  &fonts{out: out},
+		pages:  newPageTree(out),
+		parts:  &documentParts{out: out},
+		states: make(map[string]pdfobj.Ref), spaceNumbers: make(map[string]int),
 	}
+	p.forms = formWriter{file: p, copiers: make(map[*pdfobj.Document]*pdfobj.Copier)}
+	p.masks = maskWriter{file: p, covers: make(map[coverKey]pdfobj.Ref), forms: make(map[pdfobj.Ref]pdfobj.Ref)}
 	for _, s := range setup.Shared {
 		if err := p.share(s); err != nil {
 			return nil, fmt.Errorf("%s: its ink %q: %w", s.From.Name(), s.Name, err)
@@ -88,10 +85,10 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 
 // addArtwork copies a page with its layers and its spot inks' colour spaces.
 func (w *Writer) addArtwork(a *artwork.Page) error {
-	if err := w.addForm(a); err != nil {
+	if err := w.forms.add(a); err != nil {
 		return err
 	}
-	copier := w.copierFor(a.Doc)
+	copier := w.forms.copier(a.Doc)
 	if err := w.layers.take(copier, a.BaseName(), a.Layers); err != nil {
 		return err
 	}
@@ -112,14 +109,14 @@ func (w *Writer) addArtwork(a *artwork.Page) error {
 	return nil
 }
 
-// copierFor gives the one copier of a source document, so that what several
+// copier gives the one copier of a source document, so that what several
 // pages share is copied once.
-func (w *Writer) copierFor(d *pdfobj.Document) *pdfobj.Copier {
+func (w *formWriter) copier(d *pdfobj.Document) *pdfobj.Copier {
 	c, ok := w.copiers[d]
 	if !ok {
-		c = pdfobj.NewCopier(d, w.out)
-		if len(w.setup.Renames)+len(w.setup.Shared) > 0 {
-			c.Replace = w.inks.replace(d)
+		c = pdfobj.NewCopier(d, w.file.out)
+		if len(w.file.setup.Renames)+len(w.file.setup.Shared) > 0 {
+			c.Replace = w.file.inks.replace(d)
 		}
 		w.copiers[d] = c
 	}

@@ -20,7 +20,7 @@ type words struct {
 func (w words) lines(d *typeset.Document, width, k float64) ([]typeset.Line, typeset.Style) {
 	s := w.style
 	s.Size *= k
-	return d.Wrap(w.text, s, width), s
+	return d.Setting().Wrap(w.text, s, width), s
 }
 
 func (w words) height(d *typeset.Document, width, k float64) float64 {
@@ -132,7 +132,7 @@ const least = 4.5
 
 // one writes text into a box, shrunk until it fits, in the middle of its height.
 func one(d *typeset.Document, text string, s typeset.Style, b typeset.Box, align typeset.Align) {
-	s, lines, _ := d.Fit(text, s, b.W, b.H, min(least, s.Size))
+	s, lines, _ := d.Setting().Fit(text, s, b.W, b.H, min(least, s.Size))
 	b.Y += (b.H - typeset.Height(len(lines), s.Size)) / 2
 	d.Lines(lines, s, b, align)
 }

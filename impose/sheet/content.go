@@ -123,11 +123,11 @@ func splices(im *impose.Imposition) string {
 	if len(j.Artworks) == 0 {
 		return spliceWord(j.Roll.Splices)
 	}
-	first := spliceWord(j.Splices(0))
+	first := spliceWord(j.Rolls().Splices(0))
 	var each []string
 	differ := false
 	for i := range j.Artworks {
-		word := spliceWord(j.Splices(i))
+		word := spliceWord(j.Rolls().Splices(i))
 		differ = differ || word != first
 		each = append(each, letter(i+1)+" "+word)
 	}

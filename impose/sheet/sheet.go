@@ -40,7 +40,7 @@ const margin = 28.0
 // same bytes.
 func Write(w io.Writer, c *Content, paper Paper) (notes []string, err error) {
 	d := compose(c, paper)
-	if missing := d.Missing(); len(missing) > 0 {
+	if missing := d.Setting().Missing(); len(missing) > 0 {
 		codes := make([]string, len(missing))
 		for i, r := range missing {
 			codes[i] = fmt.Sprintf("U+%04X", r)

@@ -21,7 +21,7 @@ const factGap = 2.5
 func (f facts) nameWidth(d *typeset.Document, width, k float64) float64 {
 	w := 0.0
 	for _, x := range f.list {
-		w = max(w, d.Width(x.name, typeset.Style{Size: f.size * k}))
+		w = max(w, d.Setting().Width(x.name, typeset.Style{Size: f.size * k}))
 	}
 	return min(w+8*k, 0.42*width)
 }
@@ -108,11 +108,11 @@ func (t table) widths(d *typeset.Document, width, k float64) []float64 {
 	fixed, least, more := 0.0, 0.0, 0.0
 	pad := 2*cellPad*k + 0.01
 	for i, c := range t.columns {
-		words[i] = d.LongestWord(c.head, t.head(k))
+		words[i] = d.Setting().LongestWord(c.head, t.head(k))
 		list[i] = words[i]
 		for _, r := range t.rows {
-			list[i] = max(list[i], d.Width(r[i], t.style(i, k)))
-			words[i] = max(words[i], d.LongestWord(r[i], t.style(i, k)))
+			list[i] = max(list[i], d.Setting().Width(r[i], t.style(i, k)))
+			words[i] = max(words[i], d.Setting().LongestWord(r[i], t.style(i, k)))
 		}
 		list[i], words[i] = list[i]+pad, words[i]+pad
 		if c.wraps {
@@ -182,7 +182,7 @@ func (t table) noteHeight(d *typeset.Document, row int, widths []float64, k floa
 func (t table) headHeight(d *typeset.Document, widths []float64, k float64) float64 {
 	h := 0.0
 	for i, c := range t.columns {
-		h = max(h, typeset.Height(len(d.Wrap(c.head, t.head(k), widths[i]-2*cellPad*k)), t.head(k).Size))
+		h = max(h, typeset.Height(len(d.Setting().Wrap(c.head, t.head(k), widths[i]-2*cellPad*k)), t.head(k).Size))
 	}
 	return h
 }
@@ -209,7 +209,7 @@ func (t table) draw(d *typeset.Document, at typeset.Box, k float64) {
 		if c.right {
 			align = typeset.Right
 		}
-		d.Lines(d.Wrap(c.head, t.head(k), inner(x, i).W), t.head(k), inner(x, i), align)
+		d.Lines(d.Setting().Wrap(c.head, t.head(k), inner(x, i).W), t.head(k), inner(x, i), align)
 		x += widths[i]
 	}
 	for n, r := range t.rows {

@@ -111,7 +111,7 @@ func (x line) fits(d *typeset.Document, room, k float64) bool {
 		return false
 	}
 	for _, text := range x.cells {
-		if _, _, whole := d.Fit(text, bold(x.size*k), room, x.high*k, 0.7*x.size*k); !whole {
+		if _, _, whole := d.Setting().Fit(text, bold(x.size*k), room, x.high*k, 0.7*x.size*k); !whole {
 			return false
 		}
 	}
@@ -215,7 +215,7 @@ func (w web) upright(d *typeset.Document, x line, width, k float64) (bool, float
 	cell := w.room(width, k)
 	widest := 0.0
 	for _, text := range x.cells {
-		widest = max(widest, d.Width(text, typeset.Style{Size: 1, Bold: true}))
+		widest = max(widest, d.Setting().Width(text, typeset.Style{Size: 1, Bold: true}))
 	}
 	flat := min(x.size*k, cell/widest)
 	turned := min(x.size*k, cell/0.8)
@@ -275,7 +275,7 @@ func (w web) line(d *typeset.Document, x line, row typeset.Box, edges []float64,
 	size := x.size * k
 	for i, text := range x.cells {
 		room := edges[i+1] - edges[i] - 3*k
-		along := d.Width(text, typeset.Style{Size: 1, Bold: true})
+		along := d.Setting().Width(text, typeset.Style{Size: 1, Bold: true})
 		if turned {
 			size = min(size, room/0.8, (row.H-3*k)/along)
 		} else {
@@ -306,7 +306,7 @@ func (w web) travel(d *typeset.Document, at typeset.Box, k float64) {
 	x := at.X + 0.68*at.W
 	d.Arrow(typeset.Point{X: x, Y: at.Bottom() - 3*k}, typeset.Point{X: x, Y: at.Y + 3*k}, 34*k)
 	s := typeset.Style{Size: 15 * k, Bold: true}
-	if long := d.Width("TRAVEL", s); long > at.H-8*k {
+	if long := d.Setting().Width("TRAVEL", s); long > at.H-8*k {
 		s.Size *= (at.H - 8*k) / long
 	}
 	d.Sign("TRAVEL", s, at.X+0.2*at.W, at.Y+at.H/2, 1)

@@ -83,13 +83,13 @@ func (s *source) hidden(o pdfobj.Object) bool {
 }
 
 // outerPage gives the page inside of a form that also paints annotations.
-func (c *check) outerPage(form *pdfobj.Stream) *pdfobj.Stream {
+func (c *forms) outerPage(form *pdfobj.Stream) *pdfobj.Stream {
 	return c.doc.Stream(c.doc.Dict(c.doc.Dict(form.Dict["Resources"])["XObject"])["Page"])
 }
 
 // outer proves a form that paints a page and then its annotations, and gives
 // the page.
-func (c *check) outer(m *comparison, form *pdfobj.Stream, at *step, want []appearance) *pdfobj.Stream {
+func (c *forms) outer(m *comparison, form *pdfobj.Stream, at *step, want []appearance) *pdfobj.Stream {
 	resources := c.doc.Dict(form.Dict["Resources"])
 	xobjects, layers := c.doc.Dict(resources["XObject"]), c.doc.Dict(resources["Properties"])
 	var ops []pdfobj.Operation

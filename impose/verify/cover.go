@@ -10,23 +10,23 @@ import (
 
 // cover proves that what is painted through a soft mask is masked by the
 // artwork of its own station, choked as planned.
-func (c *check) cover(where string, d drawn, p painted, all []painted) {
+func (c *drawnCheck) cover(where string, d drawn, p painted, all []painted) {
 	form, moves := c.maskOf(p.mask)
 	own := false
 	for _, label := range all {
 		own = own || label.what == "label" && label.matrix.near(p.matrix) && c.masks(form, label.form)
 	}
 	if !own {
-		c.differs(CoverShape, where, "a cover of the %s at %s doesn't follow the artwork there", d.Layer, c.at(d.BoxPt))
+		c.differs(CoverShape, where, "a cover of the %s at %s doesn't follow the artwork there", d.Layer, c.plan.at(d.BoxPt))
 		return
 	}
 	if d.ChokePt > 0 && len(moves) < 8 || d.ChokePt == 0 && len(moves) > 0 {
-		c.differs(CoverShape, where, "a cover of the %s at %s is choked in %d directions", d.Layer, c.at(d.BoxPt), len(moves))
+		c.differs(CoverShape, where, "a cover of the %s at %s is choked in %d directions", d.Layer, c.plan.at(d.BoxPt), len(moves))
 		return
 	}
 	for _, m := range moves {
 		if far := math.Hypot(m.x, m.y); math.Abs(far-d.ChokePt) > micrometre {
-			c.differs(CoverShape, where, "a cover of the %s at %s is choked by %s mm, not %s mm", d.Layer, c.at(d.BoxPt), mm(far), mm(d.ChokePt))
+			c.differs(CoverShape, where, "a cover of the %s at %s is choked by %s mm, not %s mm", d.Layer, c.plan.at(d.BoxPt), mm(far), mm(d.ChokePt))
 			return
 		}
 	}
@@ -34,7 +34,7 @@ func (c *check) cover(where string, d drawn, p painted, all []painted) {
 
 // masks tells whether a form has the shape of a label's: it is the same, or where
 // no cover is to stand under some inks, the same artwork with those silenced.
-func (c *check) masks(form, label pdfobj.Ref) bool {
+func (c *drawnCheck) masks(form, label pdfobj.Ref) bool {
 	if len(c.plan.Written.Bare) == 0 {
 		return form == label
 	}
@@ -43,19 +43,19 @@ func (c *check) masks(form, label pdfobj.Ref) bool {
 	if known {
 		return same
 	}
-	quiet := *c
-	quiet.Result, quiet.renames = &Result{}, maps.Clone(c.renames)
+	quiet := *c.forms
+	quiet.Result, quiet.renames = &Result{}, maps.Clone(c.forms.renames)
 	for _, name := range c.plan.Written.Bare {
 		quiet.renames[rawName(name)] = none
 	}
 	for a := range c.artworks {
-		if !c.shows(label, a) {
+		if !c.forms.shows(label, a) {
 			continue
 		}
 		// What is proved of the label's own form says nothing of silenced inks.
-		quiet.proved = slices.Clone(c.proved)
+		quiet.proved = slices.Clone(c.forms.proved)
 		quiet.proved[a] = map[[2]pdfobj.Ref]bool{}
-		same = same || quiet.compareForm(form, a, 1).found == 0
+		same = same || quiet.compare(form, a, 1).found == 0
 	}
 	c.maskForms[key] = same
 	return same
@@ -79,7 +79,7 @@ func (m matrix) near(n matrix) bool {
 
 // maskOf gives the form whose alpha a soft mask is, or whose least alpha among
 // copies of it that are moved; and the moves. Other masks have no form.
-func (c *check) maskOf(mask pdfobj.Dict) (form pdfobj.Ref, moves []point) {
+func (c *drawnCheck) maskOf(mask pdfobj.Dict) (form pdfobj.Ref, moves []point) {
 	group := c.doc.Stream(mask["G"])
 	if group == nil || mask["TR"] != nil {
 		return form, nil
@@ -106,7 +106,7 @@ func (c *check) maskOf(mask pdfobj.Dict) (form pdfobj.Ref, moves []point) {
 
 // painting gives the one form that a group paints, and where it is moved to
 // each time.
-func (c *check) painting(group *pdfobj.Stream) (form pdfobj.Ref, at []point) {
+func (c *drawnCheck) painting(group *pdfobj.Stream) (form pdfobj.Ref, at []point) {
 	xobjects := c.doc.Dict(c.doc.Dict(group.Dict["Resources"])["XObject"])
 	here := identity
 	s := pdfobj.NewContentScanner(c.doc.Content(group))

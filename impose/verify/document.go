@@ -10,7 +10,7 @@ import (
 
 // document proves what belongs to no page.
 func (c *check) document() {
-	c.layers()
+	(&layerCheck{c.Result, c.plan, c.doc, c.artworks, c.forms}).all()
 	c.intent()
 	for _, key := range c.doc.Catalog().Keys() {
 		switch key {
@@ -42,7 +42,7 @@ func (c *check) intent() {
 	}
 	if want.Artwork > 0 {
 		a := c.artworks[want.Artwork-1]
-		m := c.comparison(a)
+		m := c.forms.comparison(a)
 		m.same("OutputIntent", a.intent(), intents[0])
 		if m.found > 0 {
 			c.differs(IntentDiffers, "", "the output intent is not that of %s", a.name())
@@ -118,7 +118,7 @@ func (c *check) spacesOf(a *source, name pdfobj.Name) (list []pdfobj.Array) {
 		case pdfobj.Array:
 			if len(v) >= 4 && a.doc.Name(v[0]) == "Separation" {
 				raw := a.doc.Name(v[1])
-				if to, ok := c.renames[raw]; ok {
+				if to, ok := c.forms.renames[raw]; ok {
 					raw = to
 				}
 				if raw == name {

@@ -2,6 +2,7 @@ package verify
 
 import (
 	"math"
+	"quoin/impose/pdfobj"
 	"slices"
 )
 
@@ -12,9 +13,20 @@ var overLabels = map[string]bool{"white": true, "varnish": true, "data": true, "
 // by the layer in the plan.
 var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish": "Varnish", "die-line": "Die line"}
 
-// drawn proves what the engine drew: all that is planned and nothing else, in
+// drawnCheck proves what the engine drew beside and over the artworks.
+type drawnCheck struct {
+	*Result
+	plan      *Plan
+	doc       *pdfobj.Document
+	artworks  []*source
+	forms     *forms
+	maskForms map[[2]pdfobj.Ref]bool // whether a form has the shape of a label's
+	inks      map[string]bool        // that the engine may draw with
+}
+
+// on proves what the engine drew: all that is planned and nothing else, in
 // its order, in its ink, and off the labels and the eye mark's track.
-func (c *check) drawn(where string, all []painted, names map[string]string) {
+func (c *drawnCheck) on(where string, all []painted, names map[string]string) {
 	plan := c.plan.Written.Drawn
 	match := matchDrawn(plan, all)
 	found := make([]bool, len(plan))
@@ -41,7 +53,7 @@ func (c *check) drawn(where string, all []painted, names map[string]string) {
 	}
 	for _, j := range lost {
 		d := plan[j]
-		c.differs(DrawnMissing, where, "a %s of the %s, %s, is missing at %s", d.What, d.Layer, inkText(d.Inks), c.at(d.BoxPt))
+		c.differs(DrawnMissing, where, "a %s of the %s, %s, is missing at %s", d.What, d.Layer, inkText(d.Inks), c.plan.at(d.BoxPt))
 	}
 	c.knownInks(where, all)
 	c.paintingOrder(where, plan, all, match)
@@ -83,34 +95,34 @@ func (d *drawn) is(p painted) bool {
 }
 
 // knownInks proves that no plate comes from what the engine draws.
-func (c *check) knownInks(where string, all []painted) {
+func (c *drawnCheck) knownInks(where string, all []painted) {
 	told := map[string]bool{}
 	for _, p := range all {
 		for _, t := range p.inks {
 			if !c.inks[t.Ink] && !told[t.Ink] {
 				told[t.Ink] = true
-				c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, c.at(p.box), t.Ink)
+				c.differs(InkUnknown, where, "a %s at %s is in %q, which is no ink of the job", p.what, c.plan.at(p.box), t.Ink)
 			}
 		}
 	}
 }
 
 // onLayer proves what a thing hangs on, and that nothing fades or dashes it.
-func (c *check) onLayer(where string, d drawn, p painted, names map[string]string) {
+func (c *drawnCheck) onLayer(where string, d drawn, p painted, names map[string]string) {
 	if !p.path.is(d.Path) {
-		c.differs(DrawnShape, where, "a %s of the %s at %s has another shape", d.What, d.Layer, c.at(d.BoxPt))
+		c.differs(DrawnShape, where, "a %s of the %s at %s has another shape", d.What, d.Layer, c.plan.at(d.BoxPt))
 	}
 	if p.state != "" {
-		c.differs(DrawnState, where, "a %s of the %s at %s is painted with %s", d.What, d.Layer, c.at(d.BoxPt), p.state)
+		c.differs(DrawnState, where, "a %s of the %s at %s is painted with %s", d.What, d.Layer, c.plan.at(d.BoxPt), p.state)
 	}
 	if want := steps[d.Layer]; names[p.layer] != want {
-		c.differs(LayerState, where, "a %s of the %s at %s hangs on the layer %q, not %q", d.What, d.Layer, c.at(d.BoxPt), names[p.layer], want)
+		c.differs(LayerState, where, "a %s of the %s at %s hangs on the layer %q, not %q", d.What, d.Layer, c.plan.at(d.BoxPt), names[p.layer], want)
 	}
 }
 
 // stray tells what something is that is not planned, and takes from the lost
 // the one that it must have been.
-func (c *check) stray(where string, p painted, plan []drawn, lost *[]int) {
+func (c *drawnCheck) stray(where string, p painted, plan []drawn, lost *[]int) {
 	for k, j := range *lost {
 		d := plan[j]
 		if d.What != p.what {
@@ -118,17 +130,17 @@ func (c *check) stray(where string, p painted, plan []drawn, lost *[]int) {
 		}
 		switch {
 		case d.BoxPt.near(p.box):
-			c.differs(DrawnInk, where, "a %s of the %s at %s is %s, not %s", d.What, d.Layer, c.at(d.BoxPt), painting(p.inks, p.line, p.overprint), painting(d.Inks, d.LinePt, d.Overprint))
+			c.differs(DrawnInk, where, "a %s of the %s at %s is %s, not %s", d.What, d.Layer, c.plan.at(d.BoxPt), painting(p.inks, p.line, p.overprint), painting(d.Inks, d.LinePt, d.Overprint))
 		case sameInks(d.Inks, p.inks) && alikeSize(d.BoxPt, p.box) && distance(d.BoxPt.centre(), p.box.centre()) < reach:
 			from, to := d.BoxPt.centre(), p.box.centre()
-			c.differs(DrawnMoved, where, "a %s of the %s, planned at %s, stands %s across and %s around from there", d.What, d.Layer, c.at(d.BoxPt), um(to.x-from.x), um(from.y-to.y))
+			c.differs(DrawnMoved, where, "a %s of the %s, planned at %s, stands %s across and %s around from there", d.What, d.Layer, c.plan.at(d.BoxPt), um(to.x-from.x), um(from.y-to.y))
 		default:
 			continue
 		}
 		*lost = slices.Delete(*lost, k, k+1)
 		return
 	}
-	c.differs(DrawnExtra, where, "a %s, %s, is painted at %s, and none is planned there", p.what, inkText(p.inks), c.at(p.box))
+	c.differs(DrawnExtra, where, "a %s, %s, is painted at %s, and none is planned there", p.what, inkText(p.inks), c.plan.at(p.box))
 }
 
 // reach is how far something is looked for that has moved: 50 mm.
@@ -152,7 +164,7 @@ func painting(inks []tint, line float64, over bool) string {
 
 // paintingOrder proves that things are painted in the order of the plan: what
 // comes later knocks out what lies beneath.
-func (c *check) paintingOrder(where string, plan []drawn, all []painted, match []int) {
+func (c *drawnCheck) paintingOrder(where string, plan []drawn, all []painted, match []int) {
 	under := 0
 	for under < len(plan) && plan[under].Under {
 		under++
@@ -171,7 +183,7 @@ func (c *check) paintingOrder(where string, plan []drawn, all []painted, match [
 			at++
 		}
 		if at < latest {
-			c.differs(DrawnOrder, where, "the %s at %s is painted after the %s at %s, not before", p.what, c.at(p.box), last.what, c.at(last.box))
+			c.differs(DrawnOrder, where, "the %s at %s is painted after the %s at %s, not before", p.what, c.plan.at(p.box), last.what, c.plan.at(last.box))
 		} else {
 			latest, last = at, p
 		}
@@ -180,7 +192,7 @@ func (c *check) paintingOrder(where string, plan []drawn, all []painted, match [
 
 // clear proves that nothing lies over a label without the job's wish, and that
 // the eye mark stands alone in its track.
-func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
+func (c *drawnCheck) clear(where string, plan []drawn, all []painted, match []int) {
 	track := c.plan.Written.EyeTrackPt
 	for i, p := range all {
 		if p.what == "label" {
@@ -192,10 +204,10 @@ func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
 		}
 		for _, part := range p.parts {
 			if s := c.labelAt(part, matrix); s != nil && !wished {
-				c.differs(OverLabel, where, "a %s, %s, at %s touches the label of lane %d, row %d", p.what, inkText(p.inks), c.at(part), s.Lane, s.Row)
+				c.differs(OverLabel, where, "a %s, %s, at %s touches the label of lane %d, row %d", p.what, inkText(p.inks), c.plan.at(part), s.Lane, s.Row)
 			}
 			if track != nil && !eye && !wished && part.crosses(*track) {
-				c.differs(OverTrack, where, "a %s, %s, at %s touches the eye mark's track", p.what, inkText(p.inks), c.at(part))
+				c.differs(OverTrack, where, "a %s, %s, at %s touches the eye mark's track", p.what, inkText(p.inks), c.plan.at(part))
 			}
 		}
 	}
@@ -203,7 +215,7 @@ func (c *check) clear(where string, plan []drawn, all []painted, match []int) {
 
 // labelAt gives a station whose clip a box touches, or its trim alone where the
 // box may lie on bleed; or nil.
-func (c *check) labelAt(b box, onBleed bool) *Station {
+func (c *drawnCheck) labelAt(b box, onBleed bool) *Station {
 	for i := range c.plan.Stations {
 		s := &c.plan.Stations[i]
 		if onBleed && b.crosses(s.TrimPt) || !onBleed && b.crosses(s.ClipPt) {
@@ -215,12 +227,12 @@ func (c *check) labelAt(b box, onBleed bool) *Station {
 
 // targets proves that an instrument finds each patch: its ink and tint, and no
 // other ink in it; on paper, nothing.
-func (c *check) targets(where string, all []painted) {
+func (c *drawnCheck) targets(where string, all []painted) {
 	for _, t := range c.plan.Targets {
 		var inks []tint
 		for _, p := range all {
 			if p.what == "label" && p.clip.overlaps(t.BoxPt) {
-				c.differs(TargetPaint, where, "target %d lies under the label at %s", t.Number, c.at(p.clip))
+				c.differs(TargetPaint, where, "target %d lies under the label at %s", t.Number, c.plan.at(p.clip))
 			}
 			if p.what == "label" || !p.box.overlaps(t.BoxPt) {
 				continue
@@ -228,14 +240,14 @@ func (c *check) targets(where string, all []painted) {
 			for _, part := range p.parts {
 				if part.overlaps(t.BoxPt) {
 					if !part.near(t.BoxPt) {
-						c.differs(TargetPaint, where, "target %d at %s is crossed by a %s, %s", t.Number, c.at(t.BoxPt), p.what, inkText(p.inks))
+						c.differs(TargetPaint, where, "target %d at %s is crossed by a %s, %s", t.Number, c.plan.at(t.BoxPt), p.what, inkText(p.inks))
 					}
 					inks = append(inks, p.inks...)
 				}
 			}
 		}
 		if !sameInks(inks, t.Inks) {
-			c.differs(TargetPaint, where, "target %d at %s shows %s, not %s", t.Number, c.at(t.BoxPt), inkText(inks), inkText(t.Inks))
+			c.differs(TargetPaint, where, "target %d at %s shows %s, not %s", t.Number, c.plan.at(t.BoxPt), inkText(inks), inkText(t.Inks))
 		}
 	}
 }

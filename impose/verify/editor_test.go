@@ -41,7 +41,7 @@ func opened(t testing.TB, path string) *file {
 			}
 			f.objects[v.Num] = nil
 			f.next = max(f.next, v.Num)
-			inner, err := doc.Get(v)
+			inner, err := doc.Resolve(v)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -7,13 +7,32 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// shows tells whether a form is the artwork, quietly, and remembers it.
-func (c *check) shows(form pdfobj.Ref, artwork int) bool {
+// forms tells which forms of the file are which artworks.
+type forms struct {
+	*Result
+	doc      *pdfobj.Document
+	artworks []*source
+	renames  map[pdfobj.Name]pdfobj.Name
+	shared   map[pdfobj.Name]sharedSpace
+	proved   []map[[2]pdfobj.Ref]bool                       // by artwork: objects of it and of the file that are the same
+	known    map[formKey]bool                               // compared; true when the same
+	wrapped  map[pdfobj.Ref][]wrapped                       // by form: large patterns in place of its page's
+	groups   map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of each artwork
+}
+
+// formKey is a form of the file that should show an artwork.
+type formKey struct {
+	form    pdfobj.Ref
+	artwork int
+}
+
+// shows reports whether a form is the artwork, quietly, and remembers it.
+func (c *forms) shows(form pdfobj.Ref, artwork int) bool {
 	key := formKey{form, artwork}
-	same, known := c.forms[key]
+	same, known := c.known[key]
 	if !known {
 		same = c.equals(form, artwork)
-		c.forms[key] = same
+		c.known[key] = same
 	}
 	return same
 }
@@ -21,10 +40,10 @@ func (c *check) shows(form pdfobj.Ref, artwork int) bool {
 // equals compares a form with an artwork quietly. The streams of one that is
 // the same are counted, and what is proved once is not looked at again: many
 // forms may share most of what they have.
-func (c *check) equals(form pdfobj.Ref, artwork int) bool {
+func (c *forms) equals(form pdfobj.Ref, artwork int) bool {
 	quiet := *c
 	quiet.Result = &Result{}
-	m := quiet.compareForm(form, artwork, 1)
+	m := quiet.compare(form, artwork, 1)
 	if m.found > 0 {
 		return false
 	}
@@ -34,12 +53,12 @@ func (c *check) equals(form pdfobj.Ref, artwork int) bool {
 	return true
 }
 
-// form says how a form differs from its artwork, once.
-func (c *check) form(form pdfobj.Ref, artwork int) { c.compareForm(form, artwork, 0) }
+// tell says how a form differs from its artwork, once.
+func (c *forms) tell(form pdfobj.Ref, artwork int) { c.compare(form, artwork, 0) }
 
-// compareForm compares a form with the artwork page that it must be, up to a
+// compare compares a form with the artwork page that it must be, up to a
 // number of differences, or all of them for 0.
-func (c *check) compareForm(ref pdfobj.Ref, artwork, limit int) *comparison {
+func (c *forms) compare(ref pdfobj.Ref, artwork, limit int) *comparison {
 	a := c.artworks[artwork]
 	m := c.comparison(a)
 	m.limit, m.known = limit, c.proved[artwork]
@@ -56,13 +75,13 @@ func (c *check) compareForm(ref pdfobj.Ref, artwork, limit int) *comparison {
 		m.differs(at, Annotations, "annotations are placed that don't print")
 		return m
 	}
-	c.formKeys(m, at, form, inner)
+	c.keys(m, at, form, inner)
 	for _, f := range []*pdfobj.Stream{form, inner} {
 		if got, ok := boxOf(c.doc, f.Dict["BBox"]); !ok || !got.near(a.media) {
 			m.differs(at, FormBox, "its box is %v, not the artwork's media box %v", [4]float64(got), [4]float64(a.media))
 		}
 	}
-	if inner != form && c.formMatrix(inner) != identity {
+	if inner != form && formMatrix(c.doc, inner) != identity {
 		m.differs(at, FormBox, "the page inside has a matrix of its own")
 	}
 	m.dicts(pair{doc: a.doc, path: &step{key: "Resources"}}, a.doc.Dict(a.page["Resources"]), c.doc.Dict(inner.Dict["Resources"]), 0)
@@ -70,7 +89,7 @@ func (c *check) compareForm(ref pdfobj.Ref, artwork, limit int) *comparison {
 	m.covers()
 	c.wrapped[ref] = nil
 	for _, w := range m.wrappedList {
-		if m.names(inner.Dict["Resources"], w.out) {
+		if (tilings{m.out}).names(inner.Dict["Resources"], w.out) {
 			c.wrapped[ref] = append(c.wrapped[ref], w)
 		}
 	}
@@ -87,8 +106,8 @@ func orEmpty(o pdfobj.Object) pdfobj.Object {
 	return o
 }
 
-// formKeys proves that a form has no entry that would change how it shows.
-func (c *check) formKeys(m *comparison, at *step, forms ...*pdfobj.Stream) {
+// keys proves that a form has no entry that would change how it shows.
+func (c *forms) keys(m *comparison, at *step, forms ...*pdfobj.Stream) {
 	for _, f := range forms {
 		for _, key := range f.Dict.Keys() {
 			switch key {
@@ -104,7 +123,7 @@ func (c *check) formKeys(m *comparison, at *step, forms ...*pdfobj.Stream) {
 }
 
 // group proves the page's transparency group.
-func (c *check) group(m *comparison, at *step, a *source, form *pdfobj.Stream) {
+func (c *forms) group(m *comparison, at *step, a *source, form *pdfobj.Stream) {
 	want, got := a.doc.Dict(a.page["Group"]), c.doc.Dict(form.Dict["Group"])
 	if a.doc.Name(want["S"]) != "Transparency" { // the one kind that there is (8.10.3)
 		want = nil
@@ -129,7 +148,7 @@ func (c *check) group(m *comparison, at *step, a *source, form *pdfobj.Stream) {
 
 // content proves the page's content: a single stream byte for byte as stored,
 // several as they read one behind another.
-func (c *check) content(m *comparison, at *step, a *source, form *pdfobj.Stream) {
+func (c *forms) content(m *comparison, at *step, a *source, form *pdfobj.Stream) {
 	at = &step{before: at, key: "content"}
 	before := m.found
 	streams := a.contents()
@@ -173,4 +192,17 @@ func (s *source) joined(streams []*pdfobj.Stream) io.Reader {
 		array[i] = one
 	}
 	return s.doc.Content(array)
+}
+
+// comparison begins one with an artwork.
+func (c *forms) comparison(a *source) *comparison {
+	groups := c.groups[a.doc]
+	if groups == nil {
+		groups = map[pdfobj.Ref]pdfobj.Ref{}
+		c.groups[a.doc] = groups
+	}
+	return &comparison{
+		result: c.Result, src: a.doc, out: c.doc, name: a.name(), renames: c.renames, shared: c.shared,
+		seen: map[[2]pdfobj.Ref]bool{}, page: orEmpty(a.page["Resources"]), users: a.users(), groups: groups,
+	}
 }

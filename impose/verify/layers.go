@@ -32,9 +32,18 @@ func isLayer(doc *pdfobj.Document, ref pdfobj.Ref) bool {
 	return doc.Name(d["Type"]) == "OCG" || d != nil && slices.Contains(doc.Array(doc.Dict(doc.Catalog()["OCProperties"])["OCGs"]), pdfobj.Object(ref))
 }
 
-// layers proves that the file has the layers of the plan, no more and no less,
+// layerCheck proves the layers of the file.
+type layerCheck struct {
+	*Result
+	plan     *Plan
+	doc      *pdfobj.Document
+	artworks []*source
+	forms    *forms
+}
+
+// all proves that the file has the layers of the plan, no more and no less,
 // in the state of the plan and of the artworks themselves.
-func (c *check) layers() {
+func (c *layerCheck) all() {
 	properties := c.doc.Dict(c.doc.Catalog()["OCProperties"])
 	config := c.doc.Dict(properties["D"])
 	var left []pdfobj.Ref
@@ -47,7 +56,7 @@ func (c *check) layers() {
 	c.order(config["Order"], ordered, 0)
 	for _, ref := range left {
 		if !ordered[ref] {
-			c.differs(LayerOrder, objectName(ref), "the layer %q stands in no list that people see", c.layerName(ref))
+			c.differs(LayerOrder, objectName(ref), "the layer %q stands in no list that people see", c.nameOf(ref))
 		}
 	}
 	if config["AS"] != nil {
@@ -58,7 +67,7 @@ func (c *check) layers() {
 	}
 	for _, l := range c.plan.Written.Layers {
 		i := slices.IndexFunc(left, func(ref pdfobj.Ref) bool {
-			return c.layerName(ref) == l.Name && c.belongs(ref, l.Artwork)
+			return c.nameOf(ref) == l.Name && c.belongs(ref, l.Artwork)
 		})
 		if i < 0 {
 			c.differs(LayerLost, "", "the layer %q of %s is missing", l.Name, c.artworkName(l.Artwork))
@@ -77,7 +86,7 @@ func (c *check) layers() {
 		}
 	}
 	for _, ref := range left {
-		c.differs(LayerExtra, objectName(ref), "the layer %q is not planned", c.layerName(ref))
+		c.differs(LayerExtra, objectName(ref), "the layer %q is not planned", c.nameOf(ref))
 	}
 }
 
@@ -89,7 +98,7 @@ func onOff(on bool) string {
 }
 
 // order gathers the layers that a nested list names.
-func (c *check) order(o pdfobj.Object, found map[pdfobj.Ref]bool, depth int) {
+func (c *layerCheck) order(o pdfobj.Object, found map[pdfobj.Ref]bool, depth int) {
 	if depth > 32 {
 		return
 	}
@@ -105,8 +114,8 @@ func (c *check) order(o pdfobj.Object, found map[pdfobj.Ref]bool, depth int) {
 
 // belongs tells whether a layer of the file is one of the artwork's; of none
 // for number 0.
-func (c *check) belongs(ref pdfobj.Ref, artwork int) bool {
-	for doc, groups := range c.groups {
+func (c *layerCheck) belongs(ref pdfobj.Ref, artwork int) bool {
+	for doc, groups := range c.forms.groups {
 		for _, copied := range groups {
 			if copied == ref {
 				return artwork > 0 && artwork <= len(c.artworks) && c.artworks[artwork-1].doc == doc
@@ -117,9 +126,9 @@ func (c *check) belongs(ref pdfobj.Ref, artwork int) bool {
 }
 
 // ownState tells whether the layer is on in the artwork that it comes from.
-func (c *check) ownState(ref pdfobj.Ref, artwork int) (on, known bool) {
+func (c *layerCheck) ownState(ref pdfobj.Ref, artwork int) (on, known bool) {
 	doc := c.artworks[artwork-1].doc
-	for source, copied := range c.groups[doc] {
+	for source, copied := range c.forms.groups[doc] {
 		if copied == ref {
 			return layerOn(doc, source), true
 		}
@@ -127,9 +136,9 @@ func (c *check) ownState(ref pdfobj.Ref, artwork int) (on, known bool) {
 	return false, false
 }
 
-func (c *check) layerName(ref pdfobj.Ref) string { return textOf(c.doc, c.doc.Dict(ref)["Name"]) }
+func (c *layerCheck) nameOf(ref pdfobj.Ref) string { return textOf(c.doc, c.doc.Dict(ref)["Name"]) }
 
-func (c *check) artworkName(number int) string {
+func (c *layerCheck) artworkName(number int) string {
 	if number < 1 || number > len(c.artworks) {
 		return "the frame"
 	}

@@ -79,8 +79,8 @@ func (b box) transformed(m matrix) box {
 
 // at gives a box as people measure it on the frame: from the web's left edge and
 // from the frame's leading end.
-func (c *check) at(b box) string {
-	top := c.plan.Written.SizePt[1]
+func (p *Plan) at(b box) string {
+	top := p.Written.SizePt[1]
 	return fmt.Sprintf("%s to %s mm across, %s to %s mm around", mm(b[0]), mm(b[2]), mm(top-b[3]), mm(top-b[1]))
 }
 

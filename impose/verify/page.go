@@ -2,13 +2,23 @@ package verify
 
 import (
 	"fmt"
-	"slices"
 
 	"quoin/impose/pdfobj"
 )
 
-// page proves one frame.
-func (c *check) page(n int, page *pdfobj.Page) {
+// pageCheck proves the frames, each of which is a page.
+type pageCheck struct {
+	*Result
+	plan     *Plan
+	doc      *pdfobj.Document
+	artworks []*source
+	forms    *forms
+	stations *stationCheck
+	drawn    *drawnCheck
+}
+
+// one proves one frame.
+func (c *pageCheck) one(n int, page *pdfobj.Page) {
 	where := fmt.Sprintf("page %d", n)
 	c.boxes(where, page.Dict)
 	c.blendSpace(where, page.Dict)
@@ -26,8 +36,8 @@ func (c *check) page(n int, page *pdfobj.Page) {
 	if err := r.run(page.Dict["Contents"], c.plan.Written.SizePt); err != nil {
 		c.differs(Unreadable, where, "the frame's content: %v", err)
 	}
-	c.stations(where, all)
-	c.drawn(where, all, r.layers())
+	c.stations.on(where, all)
+	c.drawn.on(where, all, r.layers())
 	c.Drawn += len(all) - count(all, func(p painted) bool { return p.what == "label" })
 }
 
@@ -41,7 +51,7 @@ func count[T any](list []T, is func(T) bool) (n int) {
 }
 
 // boxes proves the page's boxes, which are all the whole frame.
-func (c *check) boxes(where string, page pdfobj.Dict) {
+func (c *pageCheck) boxes(where string, page pdfobj.Dict) {
 	size := c.plan.Written.SizePt
 	want := box{0, 0, size[0], size[1]}
 	for _, key := range []pdfobj.Name{"MediaBox", "BleedBox", "TrimBox", "CropBox", "ArtBox"} {
@@ -50,14 +60,14 @@ func (c *check) boxes(where string, page pdfobj.Dict) {
 			continue
 		}
 		if got, ok := boxOf(c.doc, page[key]); !ok || !got.near(want) || optional && key == "ArtBox" {
-			c.differs(PageBox, where, "the %s is %s, not %s", key, c.at(got), c.at(want))
+			c.differs(PageBox, where, "the %s is %s, not %s", key, c.plan.at(got), c.plan.at(want))
 		}
 	}
 }
 
 // blendSpace proves the frame's page group: it blends in the space of the
 // artwork that the plan names, or there is none.
-func (c *check) blendSpace(where string, page pdfobj.Dict) {
+func (c *pageCheck) blendSpace(where string, page pdfobj.Dict) {
 	group := c.doc.Dict(page["Group"])
 	from := c.plan.Written.BlendSpace
 	if from == nil {
@@ -72,7 +82,7 @@ func (c *check) blendSpace(where string, page pdfobj.Dict) {
 		c.differs(BlendSpace, where, "the frame has no isolated transparency group to blend in the colours of %s", a.name())
 		return
 	}
-	quiet := c.comparison(a)
+	quiet := c.forms.comparison(a)
 	quiet.result, quiet.limit = &Result{}, 1
 	quiet.same("", a.doc.Dict(a.page["Group"])["CS"], group["CS"])
 	if quiet.found > 0 {
@@ -92,68 +102,4 @@ func (r *reader) layers() map[string]string {
 		names[string(key)] = textOf(r.doc, r.doc.Dict(properties[key])["Name"])
 	}
 	return names
-}
-
-// stations proves that each station paints its artwork, and that nothing else
-// is painted that way.
-func (c *check) stations(where string, all []painted) {
-	var places []painted
-	for _, p := range all {
-		if p.what == "label" {
-			places = append(places, p)
-		}
-	}
-	pairs := c.matchStations(places)
-	taken := map[int]bool{}
-	for i, s := range c.plan.Stations {
-		at := fmt.Sprintf("%s, lane %d, row %d", where, s.Lane, s.Row)
-		if pairs[i] < 0 {
-			c.differs(StationMissing, at, "nothing is placed at %s, where %s is planned", c.at(s.TrimPt), s.Artwork)
-			continue
-		}
-		taken[pairs[i]] = true
-		c.Stations++
-		c.station(at, s, places[pairs[i]])
-	}
-	for i, p := range places {
-		if !taken[i] {
-			c.differs(StationExtra, where, "object %d is placed at %s, where nothing is planned", p.form.Num, c.at(p.clip))
-		}
-	}
-}
-
-// matchStations gives for each station the placement that must be meant for it,
-// or -1: the one with its clip, or else the nearest that is left, less than
-// half a label away by its clip or by where its artwork would stand.
-func (c *check) matchStations(places []painted) []int {
-	stations := c.plan.Stations
-	pairs := make([]int, len(stations))
-	taken := make([]bool, len(places))
-	for i, s := range stations {
-		pairs[i] = slices.IndexFunc(places, func(p painted) bool { return s.clips(p.clip) })
-		if pairs[i] >= 0 && taken[pairs[i]] {
-			pairs[i] = -1
-		}
-		if pairs[i] >= 0 {
-			taken[pairs[i]] = true
-		}
-	}
-	for i, s := range stations {
-		if pairs[i] >= 0 {
-			continue
-		}
-		best := min(s.TrimPt[2]-s.TrimPt[0], s.TrimPt[3]-s.TrimPt[1]) / 2
-		middle := c.artworks[c.plan.artwork(s)].trim.centre()
-		for j, p := range places {
-			stands := c.formMatrix(c.doc.Stream(p.form)).then(p.matrix).apply(middle)
-			d := min(distance(p.clip.centre(), s.ClipPt.centre()), distance(stands, s.TrimPt.centre()))
-			if !taken[j] && d < best {
-				best, pairs[i] = d, j
-			}
-		}
-		if pairs[i] >= 0 {
-			taken[pairs[i]] = true
-		}
-	}
-	return pairs
 }

@@ -96,7 +96,7 @@ func (s *second) same(where string, ours pdfobj.Object, theirs types.Object) {
 
 func (s *second) object(num int) {
 	where := fmt.Sprintf("object %d", num)
-	ours, err := s.check.doc.Get(pdfobj.Ref{Num: num})
+	ours, err := s.check.doc.Resolve(pdfobj.Ref{Num: num})
 	theirs, other := s.table.Dereference(*types.NewIndirectRef(num, 0))
 	switch {
 	case other != nil:

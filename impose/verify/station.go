@@ -1,22 +1,97 @@
 package verify
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"quoin/impose/pdfobj"
 )
 
 func distance(a, b point) float64 { return math.Hypot(a.x-b.x, a.y-b.y) }
 
-// station proves one placement: its clip, its state, its matrix, its artwork.
-func (c *check) station(at string, s Station, p painted) {
+// stationCheck proves that the stations of a frame paint what they must.
+type stationCheck struct {
+	*Result
+	plan     *Plan
+	doc      *pdfobj.Document
+	artworks []*source
+	forms    *forms
+}
+
+// on proves that each station paints its artwork, and that nothing else
+// is painted that way.
+func (c *stationCheck) on(where string, all []painted) {
+	var places []painted
+	for _, p := range all {
+		if p.what == "label" {
+			places = append(places, p)
+		}
+	}
+	pairs := c.match(places)
+	taken := map[int]bool{}
+	for i, s := range c.plan.Stations {
+		at := fmt.Sprintf("%s, lane %d, row %d", where, s.Lane, s.Row)
+		if pairs[i] < 0 {
+			c.differs(StationMissing, at, "nothing is placed at %s, where %s is planned", c.plan.at(s.TrimPt), s.Artwork)
+			continue
+		}
+		taken[pairs[i]] = true
+		c.Stations++
+		c.one(at, s, places[pairs[i]])
+	}
+	for i, p := range places {
+		if !taken[i] {
+			c.differs(StationExtra, where, "object %d is placed at %s, where nothing is planned", p.form.Num, c.plan.at(p.clip))
+		}
+	}
+}
+
+// match gives for each station the placement that must be meant for it,
+// or -1: the one with its clip, or else the nearest that is left, less than
+// half a label away by its clip or by where its artwork would stand.
+func (c *stationCheck) match(places []painted) []int {
+	stations := c.plan.Stations
+	pairs := make([]int, len(stations))
+	taken := make([]bool, len(places))
+	for i, s := range stations {
+		pairs[i] = slices.IndexFunc(places, func(p painted) bool { return s.clips(p.clip) })
+		if pairs[i] >= 0 && taken[pairs[i]] {
+			pairs[i] = -1
+		}
+		if pairs[i] >= 0 {
+			taken[pairs[i]] = true
+		}
+	}
+	for i, s := range stations {
+		if pairs[i] >= 0 {
+			continue
+		}
+		best := min(s.TrimPt[2]-s.TrimPt[0], s.TrimPt[3]-s.TrimPt[1]) / 2
+		middle := c.artworks[c.plan.artwork(s)].trim.centre()
+		for j, p := range places {
+			stands := formMatrix(c.doc, c.doc.Stream(p.form)).then(p.matrix).apply(middle)
+			d := min(distance(p.clip.centre(), s.ClipPt.centre()), distance(stands, s.TrimPt.centre()))
+			if !taken[j] && d < best {
+				best, pairs[i] = d, j
+			}
+		}
+		if pairs[i] >= 0 {
+			taken[pairs[i]] = true
+		}
+	}
+	return pairs
+}
+
+// one proves one placement: its clip, its state, its matrix, its artwork.
+func (c *stationCheck) one(at string, s Station, p painted) {
 	if outline := s.ClipShape == "outline"; p.clipped == outline {
 		what := map[bool]string{true: "a rectangle, not the label's outline", false: "no rectangle"}[outline]
 		c.differs(StationClip, at, "its clip is %s", what)
 	} else if outline && !p.around.is(s.ClipPath) {
 		c.differs(StationClip, at, "its clip is not the label's outline")
 	} else if !s.clips(p.clip) {
-		c.differs(StationClip, at, "its clip is %s, not %s", c.at(p.clip), c.at(s.ClipPt))
+		c.differs(StationClip, at, "its clip is %s, not %s", c.plan.at(p.clip), c.plan.at(s.ClipPt))
 	}
 	if p.state != "" {
 		c.differs(StationState, at, "the artwork inherits %s from what is painted before", p.state)
@@ -26,17 +101,17 @@ func (c *check) station(at string, s Station, p painted) {
 	}
 	want := c.plan.artwork(s)
 	form := c.doc.Stream(p.form)
-	if !c.shows(p.form, want) {
+	if !c.forms.shows(p.form, want) {
 		for other := range c.artworks {
-			if other != want && c.equals(p.form, other) {
+			if other != want && c.forms.equals(p.form, other) {
 				c.differs(WrongArtwork, at, "it shows %s, not %s", c.artworks[other].name(), c.artworks[want].name())
 				return
 			}
 		}
-		c.form(p.form, want) // say what differs
+		c.forms.tell(p.form, want) // say what differs
 	}
-	c.patterns(at, p, c.formMatrix(form).then(p.matrix))
-	c.position(at, s, c.artworks[want], c.formMatrix(form).then(p.matrix))
+	c.patterns(at, p, formMatrix(c.doc, form).then(p.matrix))
+	c.position(at, s, c.artworks[want], formMatrix(c.doc, form).then(p.matrix))
 }
 
 // overshoot is how far the control points of an outline's curves may lie
@@ -63,8 +138,8 @@ func (s Station) clips(clip box) bool {
 }
 
 // formMatrix gives a form's own matrix.
-func (c *check) formMatrix(form *pdfobj.Stream) matrix {
-	if v, ok := c.doc.Numbers(form.Dict["Matrix"]); ok && len(v) == 6 {
+func formMatrix(doc *pdfobj.Document, form *pdfobj.Stream) matrix {
+	if v, ok := doc.Numbers(form.Dict["Matrix"]); ok && len(v) == 6 {
 		return matrix(v)
 	}
 	return identity
@@ -72,7 +147,7 @@ func (c *check) formMatrix(form *pdfobj.Stream) matrix {
 
 // position proves where the artwork's trim lands, to a micrometre at each of
 // its corners.
-func (c *check) position(at string, s Station, a *source, got matrix) {
+func (c *stationCheck) position(at string, s Station, a *source, got matrix) {
 	want := c.wanted(s, a)
 	worst := 0.0
 	for _, p := range a.trim.corners() {
@@ -107,7 +182,7 @@ func (c *check) position(at string, s Station, a *source, got matrix) {
 // wanted gives the matrix that an artwork must have on a station. On a frame
 // that is mirrored as a whole it stands at the mirrored place, turned the other
 // way, and then all is mirrored.
-func (c *check) wanted(s Station, a *source) matrix {
+func (c *stationCheck) wanted(s Station, a *source) matrix {
 	if !c.plan.Written.Mirrored {
 		return a.placing(s.TrimPt, s.TurnDeg)
 	}

@@ -30,24 +30,11 @@ type Options struct {
 // check is one verification under way.
 type check struct {
 	*Result
-	plan      *Plan
-	doc       *pdfobj.Document
-	artworks  []*source
-	closers   []io.Closer
-	renames   map[pdfobj.Name]pdfobj.Name
-	shared    map[pdfobj.Name]sharedSpace
-	maskForms map[[2]pdfobj.Ref]bool                         // whether a form has the shape of a label's
-	proved    []map[[2]pdfobj.Ref]bool                       // by artwork: objects of it and of the file that are the same
-	forms     map[formKey]bool                               // compared; true when the same
-	wrapped   map[pdfobj.Ref][]wrapped                       // by form: large patterns in place of its page's
-	groups    map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref // layers of the file by those of each artwork
-	inks      map[string]bool                                // that the engine may draw with
-}
-
-// formKey is a form of the file that should show an artwork.
-type formKey struct {
-	form    pdfobj.Ref
-	artwork int
+	plan     *Plan
+	doc      *pdfobj.Document
+	artworks []*source
+	closers  []io.Closer
+	forms    *forms // once the artworks are open
 }
 
 // unreadable says that the written file can't be read.
@@ -60,8 +47,7 @@ func unreadable(path string, err error) error {
 func File(ctx context.Context, path string, plan *Plan, opt Options) (r *Result, err error) {
 	c := &check{
 		Result: &Result{Schema: Schema, File: path, Differences: []Difference{}, Notes: []string{}},
-		plan:   plan, renames: map[pdfobj.Name]pdfobj.Name{}, shared: map[pdfobj.Name]sharedSpace{},
-		forms: map[formKey]bool{}, wrapped: map[pdfobj.Ref][]wrapped{}, maskForms: map[[2]pdfobj.Ref]bool{}, groups: map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref{}, inks: map[string]bool{},
+		plan:   plan,
 	}
 	if opt.Name != "" {
 		c.File = opt.Name
@@ -136,10 +122,13 @@ func (p *Plan) changed(path string) error {
 }
 
 func (c *check) run(path string, opt Options) error {
+	c.forms = &forms{Result: c.Result, doc: c.doc, artworks: c.artworks, renames: map[pdfobj.Name]pdfobj.Name{}, shared: map[pdfobj.Name]sharedSpace{},
+		known: map[formKey]bool{}, wrapped: map[pdfobj.Ref][]wrapped{}, groups: map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref{}}
 	for range c.artworks {
-		c.proved = append(c.proved, map[[2]pdfobj.Ref]bool{})
+		c.forms.proved = append(c.forms.proved, map[[2]pdfobj.Ref]bool{})
 	}
 	c.wishes()
+	frame := c.frame()
 	c.Artworks = len(c.artworks)
 	count, err := c.doc.PageCount()
 	if err != nil {
@@ -154,11 +143,11 @@ func (c *check) run(path string, opt Options) error {
 		if err != nil {
 			return unreadable(path, err)
 		}
-		c.page(n+1, page)
+		frame.one(n+1, page)
 	}
 	c.document()
 	c.overlap()
-	for _, mended := range c.doc.Repaired() {
+	for _, mended := range c.doc.Damage().Notes() {
 		c.differs(Damaged, "", "the file is damaged: %s", mended)
 	}
 	if !opt.Alone {
@@ -170,31 +159,25 @@ func (c *check) run(path string, opt Options) error {
 // wishes takes what the job wants to be otherwise than in the artworks.
 func (c *check) wishes() {
 	for _, r := range c.plan.Written.Renames {
-		c.renames[rawName(r.From)] = rawName(r.To)
+		c.forms.renames[rawName(r.From)] = rawName(r.To)
 	}
 	for _, s := range c.plan.Written.Shared {
 		name := rawName(s.Ink)
 		from := c.artworks[s.Artwork-1]
 		if spaces := c.spacesOf(from, name); len(spaces) > 0 {
-			c.shared[name] = sharedSpace{from.doc, spaces, from.name()}
+			c.forms.shared[name] = sharedSpace{from.doc, spaces, from.name()}
 		} else {
 			c.differs(InkSpace, "", "%s has no colour space of %q for all artworks to share", from.name(), name)
 		}
 	}
-	for _, i := range c.plan.Inks {
-		c.inks[i.Name] = !i.Idle
-	}
 }
 
-// comparison begins one with an artwork.
-func (c *check) comparison(a *source) *comparison {
-	groups := c.groups[a.doc]
-	if groups == nil {
-		groups = map[pdfobj.Ref]pdfobj.Ref{}
-		c.groups[a.doc] = groups
+// frame prepares what proves the frames one by one.
+func (c *check) frame() *pageCheck {
+	stations := &stationCheck{c.Result, c.plan, c.doc, c.artworks, c.forms}
+	drawn := &drawnCheck{Result: c.Result, plan: c.plan, doc: c.doc, artworks: c.artworks, forms: c.forms, maskForms: map[[2]pdfobj.Ref]bool{}, inks: map[string]bool{}}
+	for _, i := range c.plan.Inks {
+		drawn.inks[i.Name] = !i.Idle
 	}
-	return &comparison{
-		result: c.Result, src: a.doc, out: c.doc, name: a.name(), renames: c.renames, shared: c.shared,
-		seen: map[[2]pdfobj.Ref]bool{}, page: orEmpty(a.page["Resources"]), users: a.users(), groups: groups,
-	}
+	return &pageCheck{c.Result, c.plan, c.doc, c.artworks, c.forms, stations, drawn}
 }

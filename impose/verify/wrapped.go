@@ -31,14 +31,15 @@ type large struct {
 // artwork, and proves it if it is.
 func (c *comparison) wraps(p pair, src, out *pdfobj.Stream, depth int) bool {
 	kind, _ := p.doc.Int(src.Dict["PatternType"])
-	held, ok := c.largeOf(out)
+	large := tilings{c.out}
+	held, ok := large.read(out)
 	box, isBox := boxOf(c.out, out.Dict["BBox"])
 	if kind != 1 || !ok || !isBox {
 		return false // the artwork's own pattern, or none at all: compared as any other
 	}
 	ref, _ := p.out.(pdfobj.Ref)
-	w := wrapped{out: ref, object: ref.Num, matrix: c.matrixOf(c.out, out.Dict), box: box, at: p.path}
-	if fault := c.wrapFault(p.doc, src, out, held, w); fault != "" {
+	w := wrapped{out: ref, object: ref.Num, matrix: matrixOf(c.out, out.Dict), box: box, at: p.path}
+	if fault := large.fault(p.doc, src, out, held, w); fault != "" {
 		c.differs(p.path, ObjectValue, "the pattern in place of the artwork's %s", fault)
 	}
 	for _, key := range out.Dict.Keys() {
@@ -75,13 +76,16 @@ func (c *comparison) wraps(p pair, src, out *pdfobj.Stream, depth int) bool {
 	return true
 }
 
-// wrapFault says what a large pattern does wrongly.
-func (c *comparison) wrapFault(doc *pdfobj.Document, src, out *pdfobj.Stream, held large, w wrapped) string {
+// tilings reads the large patterns of a file, which stand in place of artworks' own.
+type tilings struct{ out *pdfobj.Document }
+
+// fault says what a large pattern does wrongly.
+func (c tilings) fault(doc *pdfobj.Document, src, out *pdfobj.Stream, held large, w wrapped) string {
 	paint, _ := c.out.Int(out.Dict["PaintType"])
 	theirs, _ := doc.Int(src.Dict["PaintType"])
 	x, _ := c.out.Number(out.Dict["XStep"])
 	y, _ := c.out.Number(out.Dict["YStep"])
-	own := c.matrixOf(doc, src.Dict)
+	own := matrixOf(doc, src.Dict)
 	back, ok := own.inverse()
 	switch {
 	case paint != theirs:
@@ -103,7 +107,7 @@ func (c *comparison) wrapFault(doc *pdfobj.Document, src, out *pdfobj.Stream, he
 const maxCells = 1 << 20
 
 // cellFault says which cell of a pattern a large one lacks, or has besides.
-func (c *comparison) cellFault(doc *pdfobj.Document, src *pdfobj.Stream, held large, w wrapped) string {
+func (c tilings) cellFault(doc *pdfobj.Document, src *pdfobj.Stream, held large, w wrapped) string {
 	dx, _ := doc.Number(src.Dict["XStep"])
 	dy, _ := doc.Number(src.Dict["YStep"])
 	cell, ok := boxOf(doc, src.Dict["BBox"])
@@ -141,8 +145,8 @@ func (c *comparison) cellFault(doc *pdfobj.Document, src *pdfobj.Stream, held la
 	return ""
 }
 
-// largeOf reads what a large pattern paints: rows of cells, and nothing else.
-func (c *comparison) largeOf(out *pdfobj.Stream) (held large, ok bool) {
+// read reads what a large pattern paints: rows of cells, and nothing else.
+func (c tilings) read(out *pdfobj.Stream) (held large, ok bool) {
 	row := c.only(out.Dict["Resources"], "Row")
 	if row == nil || row.Dict["Matrix"] != nil || row.Dict["Group"] != nil {
 		return held, false
@@ -174,7 +178,7 @@ func (c *comparison) largeOf(out *pdfobj.Stream) (held large, ok bool) {
 }
 
 // only gives the one thing that resources hold, a form of this name; or nil.
-func (c *comparison) only(resources pdfobj.Object, name pdfobj.Name) *pdfobj.Stream {
+func (c tilings) only(resources pdfobj.Object, name pdfobj.Name) *pdfobj.Stream {
 	d := c.out.Dict(resources)
 	forms := c.out.Dict(d["XObject"])
 	s := c.out.Stream(forms[name])
@@ -186,7 +190,7 @@ func (c *comparison) only(resources pdfobj.Object, name pdfobj.Name) *pdfobj.Str
 
 // moved reads content that paints a form at places and does nothing else, all of
 // it under one matrix.
-func (c *comparison) moved(s *pdfobj.Stream, name pdfobj.Name) (under matrix, at []point, ok bool) {
+func (c tilings) moved(s *pdfobj.Stream, name pdfobj.Name) (under matrix, at []point, ok bool) {
 	under = identity
 	var now *point
 	content := pdfobj.NewContentScanner(c.out.Content(s))
@@ -226,7 +230,7 @@ func (c *comparison) covers() {
 		}
 		for pair := range c.seen {
 			d := c.out.Dict(pair[1])
-			if !c.names(d["Resources"], w.out) {
+			if !(tilings{c.out}).names(d["Resources"], w.out) {
 				continue
 			}
 			b, ok := boxOf(c.out, d["BBox"])
@@ -238,7 +242,7 @@ func (c *comparison) covers() {
 }
 
 // names reports whether resources name a pattern.
-func (c *comparison) names(resources pdfobj.Object, pattern pdfobj.Ref) bool {
+func (c tilings) names(resources pdfobj.Object, pattern pdfobj.Ref) bool {
 	for _, o := range c.out.Dict(c.out.Dict(resources)["Pattern"]) {
 		if o == pdfobj.Object(pattern) {
 			return true
@@ -249,11 +253,11 @@ func (c *comparison) names(resources pdfobj.Object, pattern pdfobj.Ref) bool {
 
 // patterns proves that a station shows nothing beyond the large cells for the
 // patterns that its artwork's page names.
-func (c *check) patterns(at string, p painted, to matrix) {
+func (c *stationCheck) patterns(at string, p painted, to matrix) {
 	if p.clip.empty() {
 		return
 	}
-	for _, w := range c.wrapped[p.form] {
+	for _, w := range c.forms.wrapped[p.form] {
 		back, ok := to.inverse()
 		inner, invertible := w.matrix.inverse()
 		if !ok || !invertible || !w.box.contains(p.clip.transformed(back.then(inner))) {
@@ -262,7 +266,7 @@ func (c *check) patterns(at string, p painted, to matrix) {
 	}
 }
 
-func (c *comparison) matrixOf(doc *pdfobj.Document, d pdfobj.Dict) matrix {
+func matrixOf(doc *pdfobj.Document, d pdfobj.Dict) matrix {
 	if v, ok := doc.Numbers(d["Matrix"]); ok && len(v) >= 6 {
 		return matrix(v[:6])
 	}

@@ -61,7 +61,7 @@ func (s *sheet) room(h float64) {
 
 // text writes wrapped lines, over pages if need be.
 func (s *sheet) text(text string, style typeset.Style, indent float64) {
-	for _, l := range s.Wrap(text, style, inner-indent) {
+	for _, l := range s.Setting().Wrap(text, style, inner-indent) {
 		h := typeset.Height(1, style.Size)
 		s.room(h)
 		s.Lines([]typeset.Line{l}, style, typeset.Box{X: margin + indent, Y: s.y, W: inner - indent, H: h}, typeset.Left)
@@ -74,7 +74,7 @@ func (s *sheet) head(rep *colour.Report) {
 	h := 24.0
 	s.Pen(1.5)
 	s.Rect(typeset.Box{X: margin, Y: s.y + 3, W: inner, H: h})
-	style, lines, _ := s.Fit(rep.Headline(), typeset.Style{Size: 13, Bold: true}, inner-16, h-4, 7)
+	style, lines, _ := s.Setting().Fit(rep.Headline(), typeset.Style{Size: 13, Bold: true}, inner-16, h-4, 7)
 	s.Lines(lines, style, typeset.Box{X: margin + 8, Y: s.y + 8, W: inner - 16, H: h}, typeset.Left)
 	s.y += h + 10
 	for _, c := range rep.Worst {
@@ -109,7 +109,7 @@ func (s *sheet) strip(rep *colour.Report) {
 		}
 		s.Pen(0.3)
 		s.Rect(typeset.Box{X: x, Y: s.y, W: w, H: tall})
-		style, lines, _ := s.Fit(c.Patch, typeset.Style{Size: 6.5}, w, 9, 4)
+		style, lines, _ := s.Setting().Fit(c.Patch, typeset.Style{Size: 6.5}, w, 9, 4)
 		s.Lines(lines, style, typeset.Box{X: x, Y: s.y + tall + 1, W: w, H: 9}, typeset.Left)
 		if c.DE00 != nil {
 			s.Put(one(*c.DE00), typeset.Style{Size: 7, Bold: true}, x, s.y+tall+17, 0)
@@ -133,14 +133,14 @@ func (s *sheet) plot(c chart, tall float64) {
 		y := box.Y + box.H*(1-(v-c.low)/(c.high-c.low))
 		s.PenColour(200, 205, 200)
 		s.Line(box.X, y, box.Right(), y)
-		s.Put(number(v), fine, box.X-4-s.Width(number(v), fine), y+2.5, 0)
+		s.Put(number(v), fine, box.X-4-s.Setting().Width(number(v), fine), y+2.5, 0)
 	}
 	for _, v := range ticks(0, c.right) {
 		x := box.X + box.W*v/c.right
 		s.Line(x, box.Bottom(), x, box.Bottom()+3)
-		s.Put(number(v), fine, x-s.Width(number(v), fine)/2, box.Bottom()+11, 0)
+		s.Put(number(v), fine, x-s.Setting().Width(number(v), fine)/2, box.Bottom()+11, 0)
 	}
-	s.Put(c.x, fine, box.X+(box.W-s.Width(c.x, fine))/2, box.Bottom()+20, 0)
+	s.Put(c.x, fine, box.X+(box.W-s.Setting().Width(c.x, fine))/2, box.Bottom()+20, 0)
 	for _, l := range c.lines {
 		r, g, b := inkColour(l.lab)
 		s.Pen(1.1)
@@ -170,14 +170,14 @@ func (s *sheet) checks(rep *colour.Report) {
 	s.text("All checks", strong, 0)
 	columns := []float64{0, 42, inner - 74, inner - 34} // verdict, words, value, tolerance
 	row := func(style typeset.Style, cells ...string) {
-		lines := s.Wrap(cells[1], style, columns[2]-columns[1]-8)
+		lines := s.Setting().Wrap(cells[1], style, columns[2]-columns[1]-8)
 		h := typeset.Height(len(lines), style.Size) + 2
 		s.room(h)
 		s.Lines(lines, style, typeset.Box{X: margin + columns[1], Y: s.y + 1, W: columns[2] - columns[1], H: h}, typeset.Left)
 		base := s.y + 1 + style.Size
 		s.Put(cells[0], typeset.Style{Size: style.Size, Bold: cells[0] != "pass"}, margin, base, 0)
 		for i, at := range []float64{columns[3] - 8, inner} {
-			s.Put(cells[2+i], style, margin+at-s.Width(cells[2+i], style), base, 0)
+			s.Put(cells[2+i], style, margin+at-s.Setting().Width(cells[2+i], style), base, 0)
 		}
 		s.y += h
 		s.Pen(0.2)

@@ -9,8 +9,11 @@ import (
 	"quoin/impose/desk/plan"
 )
 
-func (s *Server) diesRoutes() {
-	s.mux.HandleFunc("GET /dies/{path...}", s.getDies)
+// diesRoom answers which dies, webs and turns a job can run on.
+type diesRoom struct{ *desk }
+
+func (s *diesRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /dies/{path...}", s.get)
 }
 
 // diesView is a job with the ways to run it.
@@ -23,14 +26,14 @@ type diesView struct {
 // Tab names the view of the job that is open.
 func (v *diesView) Tab() string { return "dies" }
 
-func (s *Server) getDies(w http.ResponseWriter, r *http.Request) {
+func (s *diesRoom) get(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	text, result, err := s.planned(r.Context(), at)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	b, done := s.bench(at)
+	b, done := s.benches.open(at)
 	tools, err := b.Tools(r.Context(), text)
 	done()
 	if err != nil {
@@ -52,7 +55,7 @@ func (s *Server) getDies(w http.ResponseWriter, r *http.Request) {
 const mostRooms = 5
 
 // rooms gives the folder's die rooms, as a job names them.
-func (s *Server) rooms(job string) (list []string) {
+func (s *diesRoom) rooms(job string) (list []string) {
 	found, err := s.Folder.Of(folder.Dies)
 	if err != nil {
 		return nil

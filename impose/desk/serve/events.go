@@ -10,8 +10,11 @@ import (
 	"time"
 )
 
-func (s *Server) eventRoutes() {
-	s.mux.HandleFunc("GET /events", s.getEvents)
+// eventRoom tells pages what changes under them.
+type eventRoom struct{ *desk }
+
+func (s *eventRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /events", s.get)
 }
 
 // event is what pages are told of.
@@ -82,8 +85,11 @@ func (h *hub) close() {
 	h.closed = true
 }
 
-// getEvents streams events (WHATWG HTML, Server-sent events).
-func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
+// toldOf tells pages how far a task is.
+func (h *hub) toldOf(t Task) { h.tell(event{Kind: "task", Job: t.Job, Task: &t}) }
+
+// get streams events (WHATWG HTML, Server-sent events).
+func (s *eventRoom) get(w http.ResponseWriter, r *http.Request) {
 	job := r.URL.Query().Get("job")
 	c, ok := s.hub.listen(job)
 	if !ok {
@@ -129,9 +135,9 @@ func writeEvent(w io.Writer, e event) error {
 	return err
 }
 
-// Watch looks for changes that others make in the folder while pages are open,
+// watch looks for changes that others make in the folder while pages are open,
 // until the desk is closed.
-func (s *Server) Watch() {
+func (s *eventRoom) watch() {
 	tick := time.NewTicker(time.Second)
 	defer tick.Stop()
 	seen := map[string]string{}

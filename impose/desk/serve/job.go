@@ -13,11 +13,17 @@ import (
 	"quoin/impose/say"
 )
 
-func (s *Server) jobRoutes() {
-	s.mux.HandleFunc("GET /job/{path...}", s.getJob)
-	s.mux.HandleFunc("POST /change/{path...}", s.postChange)
-	s.mux.HandleFunc("POST /undo/{path...}", func(w http.ResponseWriter, r *http.Request) { s.postUndo(w, r, false) })
-	s.mux.HandleFunc("POST /redo/{path...}", func(w http.ResponseWriter, r *http.Request) { s.postUndo(w, r, true) })
+// jobRoom shows one job, and changes it.
+type jobRoom struct {
+	*desk
+	edits *edits
+}
+
+func (s *jobRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /job/{path...}", s.get)
+	mux.HandleFunc("POST /change/{path...}", s.postChange)
+	mux.HandleFunc("POST /undo/{path...}", func(w http.ResponseWriter, r *http.Request) { s.postUndo(w, r, false) })
+	mux.HandleFunc("POST /redo/{path...}", func(w http.ResponseWriter, r *http.Request) { s.postUndo(w, r, true) })
 }
 
 // jobView is one job.
@@ -35,7 +41,7 @@ type jobView struct {
 // Tab names the view of the job that is open.
 func (v *jobView) Tab() string { return "job" }
 
-func (s *Server) getJob(w http.ResponseWriter, r *http.Request) {
+func (s *jobRoom) get(w http.ResponseWriter, r *http.Request) {
 	path := r.PathValue("path")
 	text, result, err := s.planned(r.Context(), path)
 	if err != nil {
@@ -47,7 +53,7 @@ func (s *Server) getJob(w http.ResponseWriter, r *http.Request) {
 
 // earlier gives the plan of the version that a request compares with; nil for
 // none.
-func (s *Server) earlier(r *http.Request, path string) *plan.Result {
+func (s *jobRoom) earlier(r *http.Request, path string) *plan.Result {
 	text, ok := s.history.text(path, r.URL.Query().Get("from"))
 	if !ok {
 		return nil
@@ -63,10 +69,10 @@ func (s *Server) earlier(r *http.Request, path string) *plan.Result {
 
 // view puts together what a page shows of a job; before is the result that it
 // is compared with.
-func (s *Server) view(path string, text []byte, result, before *plan.Result) *jobView {
-	v := &jobView{Schema: "quoin/desk/job/1", Result: result, State: s.state(path, result), Name: nameOf(path, result), Changes: plan.Changes(before, result)}
-	v.Undo, v.Redo = s.history.look(path, text)
-	s.wantPictures(path, result.Frame)
+func (d *desk) view(path string, text []byte, result, before *plan.Result) *jobView {
+	v := &jobView{Schema: "quoin/desk/job/1", Result: result, State: d.receipts.state(path, result), Name: nameOf(path, result), Changes: plan.Changes(before, result)}
+	v.Undo, v.Redo = d.history.look(path, text)
+	d.wantPictures(path, result.Frame)
 	return v
 }
 
@@ -96,7 +102,7 @@ type change struct {
 	Joined bool `json:"joined,omitempty"`
 }
 
-func (s *Server) postChange(w http.ResponseWriter, r *http.Request) {
+func (s *jobRoom) postChange(w http.ResponseWriter, r *http.Request) {
 	var c change
 	if err := decode(w, r, &c); err != nil {
 		s.fail(w, r, err)
@@ -113,7 +119,7 @@ func (s *Server) postChange(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if c.Base != before.Version {
-		s.conflict(w, r, path, c, text)
+		s.edits.conflict(w, r, path, c, text)
 		return
 	}
 	next, label, err := edited(text, before, c)
@@ -121,7 +127,7 @@ func (s *Server) postChange(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.replace(w, r, path, c, text, next, label, before)
+	s.edits.replace(w, r, path, c, text, next, label, before)
 }
 
 // edited carries out a change on a text.
@@ -163,33 +169,37 @@ func edited(text []byte, before *plan.Result, c change) (next []byte, label stri
 	return next, label, nil
 }
 
+// edits writes jobs, and answers with what becomes of them or what stands in the
+// way.
+type edits struct{ *desk }
+
 // replace writes a changed job and answers with its plan.
-func (s *Server) replace(w http.ResponseWriter, r *http.Request, path string, c change, text, next []byte, label string, before *plan.Result) {
-	if err := s.Folder.Replace(path, folder.Version(text), next); err != nil {
+func (e *edits) replace(w http.ResponseWriter, r *http.Request, path string, c change, text, next []byte, label string, before *plan.Result) {
+	if err := e.Folder.Replace(path, folder.Version(text), next); err != nil {
 		var conflict *folder.ConflictError
 		if errors.As(err, &conflict) {
-			s.conflict(w, r, path, c, conflict.Now)
+			e.conflict(w, r, path, c, conflict.Now)
 			return
 		}
-		s.fail(w, r, err)
+		e.fail(w, r, err)
 		return
 	}
-	s.history.did(path, text, next, label, c.Set[0].Key, c.Joined)
-	s.answer(w, r, path, next, before)
+	e.history.did(path, text, next, label, c.Set[0].Key, c.Joined)
+	e.answer(w, r, path, next, before)
 }
 
 // answer plans a text that has just been written, tells other pages and answers.
-func (s *Server) answer(w http.ResponseWriter, r *http.Request, path string, text []byte, before *plan.Result) {
-	b, done := s.bench(path)
+func (e *edits) answer(w http.ResponseWriter, r *http.Request, path string, text []byte, before *plan.Result) {
+	b, done := e.benches.open(path)
 	defer done()
 	// The text is written: whoever asked may be gone, others want the plan.
 	result, err := b.Plan(context.WithoutCancel(r.Context()), text)
 	if err != nil {
-		s.fail(w, r, err)
+		e.fail(w, r, err)
 		return
 	}
-	s.hub.tell(event{Kind: "job", Job: path, Version: result.Version, By: r.Header.Get("X-Desk-Tab")})
-	s.show(w, r, http.StatusOK, "parts.html", s.view(path, text, result, before))
+	e.hub.tell(event{Kind: "job", Job: path, Version: result.Version, By: r.Header.Get("X-Desk-Tab")})
+	e.show(w, r, http.StatusOK, "parts.html", e.view(path, text, result, before))
 }
 
 // conflictView says that a job is not what a change was made on.
@@ -211,9 +221,9 @@ type Differ struct {
 }
 
 // conflict asks which change is to stay.
-func (s *Server) conflict(w http.ResponseWriter, r *http.Request, path string, c change, now []byte) {
+func (e *edits) conflict(w http.ResponseWriter, r *http.Request, path string, c change, now []byte) {
 	v := conflictView{Schema: "quoin/desk/conflict/1", Job: path, Version: folder.Version(now), Theirs: []Differ{}, Mine: c.Set}
-	if base, ok := s.history.text(path, c.Base); ok {
+	if base, ok := e.history.text(path, c.Base); ok {
 		v.Theirs = differ(base, now)
 	}
 	for _, d := range v.Theirs {
@@ -221,7 +231,7 @@ func (s *Server) conflict(w http.ResponseWriter, r *http.Request, path string, c
 			v.Same = v.Same || d.Key == m.Key
 		}
 	}
-	s.show(w, r, http.StatusConflict, "conflict.html", v)
+	e.show(w, r, http.StatusConflict, "conflict.html", v)
 }
 
 // differ lists the values that two texts say differently.
@@ -236,7 +246,7 @@ func differ(from, to []byte) []Differ {
 	return list
 }
 
-func (s *Server) postUndo(w http.ResponseWriter, r *http.Request, forward bool) {
+func (s *jobRoom) postUndo(w http.ResponseWriter, r *http.Request, forward bool) {
 	var c struct {
 		Base string `json:"base"`
 	}
@@ -256,7 +266,7 @@ func (s *Server) postUndo(w http.ResponseWriter, r *http.Request, forward bool) 
 		return
 	}
 	if c.Base != before.Version {
-		s.conflict(w, r, path, change{Base: c.Base, Set: []edit.Edit{}}, text)
+		s.edits.conflict(w, r, path, change{Base: c.Base, Set: []edit.Edit{}}, text)
 		return
 	}
 	if err := s.Folder.Replace(path, folder.Version(text), to.text); err != nil {
@@ -264,5 +274,5 @@ func (s *Server) postUndo(w http.ResponseWriter, r *http.Request, forward bool) 
 		return
 	}
 	s.history.went(path, text, to, forward)
-	s.answer(w, r, path, to.text, before)
+	s.edits.answer(w, r, path, to.text, before)
 }

@@ -16,12 +16,17 @@ import (
 	"quoin/impose/say"
 )
 
-func (s *Server) jobsRoutes() {
-	s.mux.HandleFunc("GET /{$}", s.getJobs)
-	s.mux.HandleFunc("GET /jobs", s.getJobs)
-	s.mux.HandleFunc("GET /card/{path...}", s.getCard)
-	s.mux.HandleFunc("POST /new", s.postNew)
-	s.mux.HandleFunc("POST /copy/{path...}", s.postCopy)
+// jobsRoom lists the folder's jobs, and begins new ones.
+type jobsRoom struct {
+	*desk
+	edits *edits
+}
+
+func (s *jobsRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /{$}", s.get)
+	mux.HandleFunc("GET /jobs", s.get)
+	mux.HandleFunc("POST /new", s.postNew)
+	mux.HandleFunc("POST /copy/{path...}", s.postCopy)
 }
 
 // jobsView is the folder's jobs.
@@ -46,7 +51,7 @@ type jobLine struct {
 // jobsShown is how many jobs one page of the list has.
 const jobsShown = 60
 
-func (s *Server) getJobs(w http.ResponseWriter, r *http.Request) {
+func (s *jobsRoom) get(w http.ResponseWriter, r *http.Request) {
 	all, err := s.Folder.Of(folder.Job)
 	if err != nil {
 		s.fail(w, r, err)
@@ -87,6 +92,7 @@ type card struct {
 // cards keeps the last cards, by job: small, and good while the job's version
 // and its files are the same.
 type cards struct {
+	*desk
 	mu   sync.Mutex
 	kept map[string]*keptCard
 	turn sync.Mutex // one job is planned for its card at a time
@@ -97,73 +103,73 @@ type keptCard struct {
 	card  card
 }
 
-func newCards() *cards { return &cards{kept: map[string]*keptCard{}} }
+func newCards(d *desk) *cards { return &cards{desk: d, kept: map[string]*keptCard{}} }
 
-// card plans a job for the list, with no bench that stays.
-func (s *Server) card(r *http.Request, path string) (*card, error) {
-	text, err := s.text(path)
+// of plans a job for the list, with no bench that stays.
+func (k *cards) of(r *http.Request, path string) (*card, error) {
+	text, err := k.text(path)
 	if err != nil {
 		return nil, err
 	}
-	s.cards.mu.Lock()
-	kept := s.cards.kept[path]
-	s.cards.mu.Unlock()
-	if kept != nil && kept.stamp == s.cardStamp(path, text) {
+	k.mu.Lock()
+	kept := k.kept[path]
+	k.mu.Unlock()
+	if kept != nil && kept.stamp == k.stamp(path, text) {
 		c := kept.card
 		return &c, nil
 	}
-	s.cards.turn.Lock()
-	defer s.cards.turn.Unlock()
-	b := plan.NewBench(s.Folder, path)
+	k.turn.Lock()
+	defer k.turn.Unlock()
+	b := plan.NewBench(k.Folder, path)
 	defer b.Close()
 	result, err := b.Plan(r.Context(), text)
 	if err != nil {
 		return nil, err
 	}
 	c := card{Schema: "quoin/desk/card/1", Path: path, Name: nameOf(path, result), Version: result.Version, Numbers: result.Numbers,
-		Products: result.Products, State: s.state(path, result), frame: result.Frame}
+		Products: result.Products, State: k.receipts.state(path, result), frame: result.Frame}
 	if j := result.Job(); j != nil {
 		for _, a := range j.Artworks {
 			c.Ordered += a.Quantity
 		}
 	}
 	if c.frame != nil {
-		s.wantPictures(path, c.frame)
+		k.wantPictures(path, c.frame)
 		c.frame.SVG = "" // the list draws its own
 	}
-	s.cards.mu.Lock()
-	s.cards.kept[path] = &keptCard{s.cardStamp(path, text), c}
-	s.cards.mu.Unlock()
+	k.mu.Lock()
+	k.kept[path] = &keptCard{k.stamp(path, text), c}
+	k.mu.Unlock()
 	return &c, nil
 }
 
-// cardStamp tells whether a card is still true: by the text, the files of the
+// stamp tells whether a card is still true: by the text, the files of the
 // folder that it may rest on, and what was written.
-func (s *Server) cardStamp(path string, text []byte) string {
+func (k *cards) stamp(path string, text []byte) string {
 	stamp := version(text)
-	j, _ := plan.Read(s.Folder, path, text)
-	for _, f := range plan.Inputs(s.Folder, path, j) {
-		stamp += " " + s.Folder.Stamp(f)
+	j, _ := plan.Read(k.Folder, path, text)
+	for _, f := range plan.Inputs(k.Folder, path, j) {
+		stamp += " " + k.Folder.Stamp(f)
 	}
-	if abs, err := s.Folder.Abs(outputs(path) + ".receipt.json"); err == nil {
-		stamp += " " + s.Folder.Stamp(abs)
+	if abs, err := k.Folder.Abs(outputs(path) + ".receipt.json"); err == nil {
+		stamp += " " + k.Folder.Stamp(abs)
 	}
 	return stamp
 }
 
 func version(text []byte) string { return folder.Version(text) }
 
-func (s *Server) wantPictures(job string, f *plan.Frame) {
+func (d *desk) wantPictures(job string, f *plan.Frame) {
 	if f == nil {
 		return
 	}
 	for _, p := range f.Pictures {
-		s.pictures.want(job, p.ID, p.White)
+		d.pictures.want(job, p.ID, p.White)
 	}
 }
 
-func (s *Server) getCard(w http.ResponseWriter, r *http.Request) {
-	c, err := s.card(r, r.PathValue("path"))
+func (s *pictureRoom) getCard(w http.ResponseWriter, r *http.Request) {
+	c, err := s.cards.of(r, r.PathValue("path"))
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -175,8 +181,8 @@ func (s *Server) getCard(w http.ResponseWriter, r *http.Request) {
 const thumbSide = 120
 
 // getThumb draws a job's frame for the list, whole in itself.
-func (s *Server) getThumb(w http.ResponseWriter, r *http.Request) {
-	c, err := s.card(r, r.PathValue("path"))
+func (s *pictureRoom) getThumb(w http.ResponseWriter, r *http.Request) {
+	c, err := s.cards.of(r, r.PathValue("path"))
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -233,7 +239,7 @@ type begun struct {
 // mostArtworks bounds the artworks of one new job.
 const mostArtworks = 50
 
-func (s *Server) postNew(w http.ResponseWriter, r *http.Request) {
+func (s *jobsRoom) postNew(w http.ResponseWriter, r *http.Request) {
 	var n newJob
 	if err := decode(w, r, &n); err != nil {
 		s.fail(w, r, err)
@@ -249,33 +255,33 @@ func (s *Server) postNew(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	name := cmp.Or(n.Name, strings.TrimSuffix(path.Base(n.Artworks[0]), path.Ext(n.Artworks[0])))
-	s.begin(w, r, name, text)
+	s.edits.begin(w, r, name, text)
 }
 
 // begin writes a new job under a name that is free.
-func (s *Server) begin(w http.ResponseWriter, r *http.Request, name string, text []byte) {
+func (e *edits) begin(w http.ResponseWriter, r *http.Request, name string, text []byte) {
 	name = fileName(name)
 	for n := 1; n < 1000; n++ {
 		at := name + ".yaml"
 		if n > 1 {
 			at = name + "-" + say.Number(n) + ".yaml"
 		}
-		if _, err := s.Folder.Read(at, mostJob); err == nil {
+		if _, err := e.Folder.Read(at, mostJob); err == nil {
 			continue
 		}
-		err := s.Folder.Replace(at, "", text)
+		err := e.Folder.Replace(at, "", text)
 		if _, taken := err.(*folder.ConflictError); taken {
 			continue
 		}
 		if err != nil {
-			s.fail(w, r, err)
+			e.fail(w, r, err)
 			return
 		}
-		s.hub.tell(event{Kind: "folder"})
-		s.show(w, r, http.StatusCreated, "begun.html", begun{"quoin/desk/begun/1", at})
+		e.hub.tell(event{Kind: "folder"})
+		e.show(w, r, http.StatusCreated, "begun.html", begun{"quoin/desk/begun/1", at})
 		return
 	}
-	s.fail(w, r, &statusError{http.StatusConflict, "taken", "there are too many jobs of this name"})
+	e.fail(w, r, &statusError{http.StatusConflict, "taken", "there are too many jobs of this name"})
 }
 
 // fileName makes a name that any system takes as a file's.
@@ -295,7 +301,7 @@ func fileName(name string) string {
 
 // lastJob gives the text of the job that was changed last, the proposal for a new
 // one; nil where there is none.
-func (s *Server) lastJob() []byte {
+func (s *jobsRoom) lastJob() []byte {
 	all, err := s.Folder.Of(folder.Job)
 	if err != nil {
 		return nil
@@ -311,7 +317,7 @@ func (s *Server) lastJob() []byte {
 	return nil
 }
 
-func (s *Server) postCopy(w http.ResponseWriter, r *http.Request) {
+func (s *jobsRoom) postCopy(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	text, err := s.text(at)
 	if err != nil {
@@ -322,5 +328,5 @@ func (s *Server) postCopy(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, bad("a job in a folder of its own is copied with its files, by the system"))
 		return
 	}
-	s.begin(w, r, bare(at), text)
+	s.edits.begin(w, r, bare(at), text)
 }

@@ -16,12 +16,18 @@ import (
 	"quoin/impose/summary"
 )
 
-func (s *Server) lookRoutes() {
-	s.mux.HandleFunc("GET /look/{path...}", s.getLook)
-	s.mux.HandleFunc("GET /plate/{path...}", s.getPlate)
-	s.mux.HandleFunc("GET /artwork/{path...}", s.getArtwork)
-	s.mux.HandleFunc("GET /again/{path...}", s.getAgain)
-	s.mux.HandleFunc("POST /again/{path...}", s.postAgain)
+// lookRoom shows an artwork plate by plate, and beside the one it takes the place of.
+type lookRoom struct {
+	*desk
+	edits *edits
+}
+
+func (s *lookRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /look/{path...}", s.get)
+	mux.HandleFunc("GET /plate/{path...}", s.getPlate)
+	mux.HandleFunc("GET /artwork/{path...}", s.getArtwork)
+	mux.HandleFunc("GET /again/{path...}", s.getAgain)
+	mux.HandleFunc("POST /again/{path...}", s.postAgain)
 }
 
 // lookView is an artwork of a job, plate by plate.
@@ -44,7 +50,7 @@ const totalLimit = 300
 const plateDPI = 254
 
 // art finds the artwork that a request is about.
-func (s *Server) art(r *http.Request, result *plan.Result) (worker.Ask, int, error) {
+func (s *lookRoom) art(r *http.Request, result *plan.Result) (worker.Ask, int, error) {
 	j := result.Job()
 	n := 1
 	if text := r.URL.Query().Get("artwork"); text != "" {
@@ -61,10 +67,10 @@ func (s *Server) art(r *http.Request, result *plan.Result) (worker.Ask, int, err
 	if err := s.Folder.Holds(file); err != nil {
 		return worker.Ask{}, 0, err
 	}
-	return worker.Ask{DPI: plateDPI, File: file, Page: max(a.Page, 1), Password: j.PasswordOf(a.File)}, n, nil
+	return worker.Ask{DPI: plateDPI, File: file, Page: max(a.Page, 1), Password: j.Inputs().PasswordOf(a.File)}, n, nil
 }
 
-func (s *Server) getLook(w http.ResponseWriter, r *http.Request) {
+func (s *lookRoom) get(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	text, result, err := s.planned(r.Context(), at)
 	if err != nil {
@@ -90,7 +96,7 @@ func (s *Server) getLook(w http.ResponseWriter, r *http.Request) {
 }
 
 // getPlate gives one plate as a grey picture: black is no ink, white is solid.
-func (s *Server) getPlate(w http.ResponseWriter, r *http.Request) {
+func (s *lookRoom) getPlate(w http.ResponseWriter, r *http.Request) {
 	_, result, err := s.planned(r.Context(), r.PathValue("path"))
 	if err != nil {
 		s.fail(w, r, err)
@@ -123,7 +129,7 @@ func (s *Server) getPlate(w http.ResponseWriter, r *http.Request) {
 const artworkSide = 700
 
 // getArtwork draws the first page of an artwork of the folder as it is.
-func (s *Server) getArtwork(w http.ResponseWriter, r *http.Request) {
+func (s *lookRoom) getArtwork(w http.ResponseWriter, r *http.Request) {
 	abs, err := s.Folder.Abs(r.PathValue("path"))
 	if err != nil {
 		s.fail(w, r, err)
@@ -179,7 +185,7 @@ type difference struct {
 // Tab names no view: it stands beside them.
 func (v *againView) Tab() string { return "" }
 
-func (s *Server) getAgain(w http.ResponseWriter, r *http.Request) {
+func (s *lookRoom) getAgain(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	text, result, err := s.planned(r.Context(), at)
 	if err != nil {
@@ -225,7 +231,7 @@ func (s *Server) getAgain(w http.ResponseWriter, r *http.Request) {
 }
 
 // fits says how a job stands with its new artwork.
-func (s *Server) fits(ctx context.Context, v *againView, text []byte, now *plan.Result) error {
+func (s *lookRoom) fits(ctx context.Context, v *againView, text []byte, now *plan.Result) error {
 	next, err := plan.Again(v.Path, text, v.Artwork, v.New)
 	if err != nil {
 		return err
@@ -241,7 +247,7 @@ func (s *Server) fits(ctx context.Context, v *againView, text []byte, now *plan.
 }
 
 // postAgain begins a job that is another with a new artwork in one's place.
-func (s *Server) postAgain(w http.ResponseWriter, r *http.Request) {
+func (s *lookRoom) postAgain(w http.ResponseWriter, r *http.Request) {
 	var c struct {
 		Artwork int    `json:"artwork"` // first is 1
 		With    string `json:"with"`
@@ -265,5 +271,5 @@ func (s *Server) postAgain(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.begin(w, r, bare(at), next)
+	s.edits.begin(w, r, bare(at), next)
 }

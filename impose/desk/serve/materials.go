@@ -10,9 +10,15 @@ import (
 	"quoin/impose/desk/folder"
 )
 
-func (s *Server) materialRoutes() {
-	s.mux.HandleFunc("GET /materials", s.getMaterials)
-	s.mux.HandleFunc("POST /materials/{path...}", s.postMaterials)
+// materialRoom shows what press files say of materials, and changes it.
+type materialRoom struct {
+	*desk
+	stock *stockRoom
+}
+
+func (s *materialRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /materials", s.get)
+	mux.HandleFunc("POST /materials/{path...}", s.post)
 }
 
 // materialsView is what the folder's press files say of materials.
@@ -64,7 +70,7 @@ func materialLists() []materialsList {
 	}
 }
 
-func (s *Server) getMaterials(w http.ResponseWriter, r *http.Request) {
+func (s *materialRoom) get(w http.ResponseWriter, r *http.Request) {
 	v := materialsView{Schema: "quoin/desk/materials/1", Presses: []pressMaterials{}}
 	presses, err := s.Folder.Of(folder.Press)
 	if err != nil {
@@ -77,7 +83,7 @@ func (s *Server) getMaterials(w http.ResponseWriter, r *http.Request) {
 			continue // the list of presses says it
 		}
 		p := materialsOf(e, text)
-		if p.Faults, _, err = s.checked(folder.Press, e.Path, text); err != nil {
+		if p.Faults, _, err = s.stock.checked(folder.Press, e.Path, text); err != nil {
 			s.fail(w, r, err)
 			return
 		}
@@ -138,17 +144,17 @@ func (c *materialsChange) apply(text []byte) ([]byte, error) {
 	return next, err
 }
 
-// postMaterials changes a press file where it speaks of materials. It keeps all
+// post changes a press file where it speaks of materials. It keeps all
 // other bytes, is checked as the file is, and is refused where somebody else has
 // changed the file.
-func (s *Server) postMaterials(w http.ResponseWriter, r *http.Request) {
+func (s *materialRoom) post(w http.ResponseWriter, r *http.Request) {
 	var c materialsChange
 	if err := decode(w, r, &c); err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	at := r.PathValue("path")
-	kind, err := s.stockKind(at)
+	kind, err := s.stock.kind(at)
 	if err == nil && kind != folder.Press {
 		err = &statusError{http.StatusNotFound, "not-found", "it is no press file of the folder"}
 	}
@@ -166,7 +172,7 @@ func (s *Server) postMaterials(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	faults, _, err := s.checked(folder.Press, at, next)
+	faults, _, err := s.stock.checked(folder.Press, at, next)
 	if err != nil {
 		s.fail(w, r, err)
 		return

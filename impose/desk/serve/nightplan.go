@@ -43,10 +43,10 @@ func money(p *night.Plan, amount *int64) string {
 // Picture draws a run's lanes.
 func (v planView) Picture(r night.Run) string { return lanesOf(r) }
 
-// getNightPlan gives the plan that was made last with these settings.
-func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
+// getPlan gives the plan that was made last with these settings.
+func (s *nightRoom) getPlan(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
-	p := s.plans.get(s.nightKey(at), settingsOf(r.URL.Query()))
+	p := s.plans.get(s.key(at), settingsOf(r.URL.Query()))
 	if p == nil {
 		s.fail(w, r, fs.ErrNotExist)
 		return
@@ -54,15 +54,15 @@ func (s *Server) getNightPlan(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "plan.html", planView{"quoin/desk/night-plan/1", at, p})
 }
 
-// nightKey names an order list as it stands: another content is another night.
-func (s *Server) nightKey(at string) string {
+// key names an order list as it stands: another content is another night.
+func (s *nightRoom) key(at string) string {
 	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
 }
 
-// postNightPlan plans a night in a process of its own, which can be stopped.
-func (s *Server) postNightPlan(w http.ResponseWriter, r *http.Request) {
-	key := s.nightKey(r.PathValue("path")) // as the list stands before it is read
-	s.night(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
+// postPlan plans a night in a process of its own, which can be stopped.
+func (s *nightRoom) postPlan(w http.ResponseWriter, r *http.Request) {
+	key := s.key(r.PathValue("path")) // as the list stands before it is read
+	s.begin(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		var out bytes.Buffer
 		if _, err := s.run(ctx, append(args, "--json", "--live"), &out, step); err != nil {
 			return nil, nil, err
@@ -76,9 +76,9 @@ func (s *Server) postNightPlan(w http.ResponseWriter, r *http.Request) {
 	})
 }
 
-// postNightBuild builds a night's folder.
-func (s *Server) postNightBuild(w http.ResponseWriter, r *http.Request) {
-	s.night(w, r, "build", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
+// postBuild builds a night's folder.
+func (s *nightRoom) postBuild(w http.ResponseWriter, r *http.Request) {
+	s.begin(w, r, "build", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		if err := s.Folder.Make(folder.Outputs); err != nil {
 			return nil, nil, err
 		}
@@ -86,19 +86,19 @@ func (s *Server) postNightBuild(w http.ResponseWriter, r *http.Request) {
 		if err != nil {
 			return nil, nil, err
 		}
-		files, err := s.nightFiles(v.Out)
+		files, err := s.files(v.Out)
 		return files, words, err
 	})
 }
 
-// night begins a task on an order list.
-func (s *Server) night(w http.ResponseWriter, r *http.Request, what string, do func(*nightView, context.Context, []string, func(string)) ([]File, []string, error)) {
+// begin begins a task on an order list.
+func (s *nightRoom) begin(w http.ResponseWriter, r *http.Request, what string, do func(*nightView, context.Context, []string, func(string)) ([]File, []string, error)) {
 	var n settings
 	if err := decode(w, r, &n); err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	v, err := s.nightOf(r.PathValue("path"), n)
+	v, err := s.of(r.PathValue("path"), n)
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -109,7 +109,7 @@ func (s *Server) night(w http.ResponseWriter, r *http.Request, what string, do f
 	}
 	args := n.args(v.Path, out)
 	one := Task{Job: v.Path, What: what, Command: append([]string{"quoin"}, args...)}
-	t, err := s.tasks.begin(s.ctx, one, s.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
+	t, err := s.tasks.begin(s.ctx, one, s.hub.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
 		return do(v, ctx, args, step)
 	})
 	if err != nil {
@@ -119,8 +119,8 @@ func (s *Server) night(w http.ResponseWriter, r *http.Request, what string, do f
 	s.show(w, r, http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t})
 }
 
-// nightFiles lists what a built night holds: the report first, then the runs.
-func (s *Server) nightFiles(out string) ([]File, error) {
+// files lists what a built night holds: the report first, then the runs.
+func (s *nightRoom) files(out string) ([]File, error) {
 	abs, err := s.Folder.Abs(out)
 	if err != nil {
 		return nil, err

@@ -16,12 +16,15 @@ import (
 	"quoin/impose/job"
 )
 
-func (s *Server) nightRoutes() {
-	s.mux.HandleFunc("GET /nights", s.getNights)
-	s.mux.HandleFunc("GET /night/{path...}", s.getNight)
-	s.mux.HandleFunc("GET /night-plan/{path...}", s.getNightPlan)
-	s.mux.HandleFunc("POST /night-plan/{path...}", s.postNightPlan)
-	s.mux.HandleFunc("POST /night-build/{path...}", s.postNightBuild)
+// nightRoom shows order lists, plans their nights and builds them.
+type nightRoom struct{ *desk }
+
+func (s *nightRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /nights", s.list)
+	mux.HandleFunc("GET /night/{path...}", s.get)
+	mux.HandleFunc("GET /night-plan/{path...}", s.getPlan)
+	mux.HandleFunc("POST /night-plan/{path...}", s.postPlan)
+	mux.HandleFunc("POST /night-build/{path...}", s.postBuild)
 }
 
 // nightsView lists the folder's order lists.
@@ -42,8 +45,8 @@ type entryView struct {
 }
 
 // entries gives the folder's files of a kind.
-func (s *Server) entries(kind folder.Kind) ([]entryView, error) {
-	found, err := s.Folder.Of(kind)
+func (d *desk) entries(kind folder.Kind) ([]entryView, error) {
+	found, err := d.Folder.Of(kind)
 	list := []entryView{}
 	for _, e := range found {
 		list = append(list, entryView{e.Path, e.Name, e.Time, e.By})
@@ -51,7 +54,7 @@ func (s *Server) entries(kind folder.Kind) ([]entryView, error) {
 	return list, err
 }
 
-func (s *Server) getNights(w http.ResponseWriter, r *http.Request) {
+func (s *nightRoom) list(w http.ResponseWriter, r *http.Request) {
 	lists, err := s.entries(folder.Orders)
 	if err != nil {
 		s.fail(w, r, err)
@@ -109,8 +112,8 @@ type oddity struct {
 	Hint  string `json:"hint,omitempty"`
 }
 
-// nightOf reads an order list.
-func (s *Server) nightOf(at string, n settings) (*nightView, error) {
+// of reads an order list.
+func (s *nightRoom) of(at string, n settings) (*nightView, error) {
 	abs, err := s.Folder.Abs(at)
 	if err != nil {
 		return nil, err
@@ -134,7 +137,7 @@ func (s *Server) nightOf(at string, n settings) (*nightView, error) {
 		return nil, err
 	}
 	v := &nightView{Orders: []orderView{},
-		Schema: "quoin/desk/night/1", Path: at, Version: folder.Version(text), Settings: n, Out: s.nightOut(at), Pins: n.pins(),
+		Schema: "quoin/desk/night/1", Path: at, Version: folder.Version(text), Settings: n, Out: s.out(at), Pins: n.pins(),
 		Faults: oddities(list.Bad), Words: oddities(list.Words),
 	}
 	for i := range list.Orders {
@@ -155,7 +158,7 @@ func (s *Server) nightOf(at string, n settings) (*nightView, error) {
 const mostOrders = 64 << 20
 
 // orderForm says how an order list is written, as its night's job or house has it.
-func (s *Server) orderForm(at string, n settings) (form job.OrderForm, err error) {
+func (s *nightRoom) orderForm(at string, n settings) (form job.OrderForm, err error) {
 	if n.Job != "" {
 		text, err := s.text(n.Job)
 		if err != nil {
@@ -177,14 +180,14 @@ func (s *Server) orderForm(at string, n settings) (form job.OrderForm, err error
 	return j.Orders, nil
 }
 
-// nightOut is the folder that a night is built in.
-func (s *Server) nightOut(at string) string {
+// out is the folder that a night is built in.
+func (s *nightRoom) out(at string) string {
 	return folder.Outputs + "/" + strings.ReplaceAll(strings.TrimSuffix(at, path.Ext(at)), "/", "-") + "-night"
 }
 
 // named lists the folder's files of a kind.
-func (s *Server) named(kind folder.Kind) (list []string) {
-	found, err := s.Folder.Of(kind)
+func (d *desk) named(kind folder.Kind) (list []string) {
+	found, err := d.Folder.Of(kind)
 	if err != nil {
 		return nil
 	}
@@ -194,7 +197,7 @@ func (s *Server) named(kind folder.Kind) (list []string) {
 	return list
 }
 
-func (s *Server) order(o *job.Order, n settings) orderView {
+func (s *nightRoom) order(o *job.Order, n settings) orderView {
 	v := orderView{ID: o.ID, Line: o.At("order").Line, Product: o.Product, Artwork: o.Artwork, Quantity: o.Quantity, Material: o.Material, Held: slices.Contains(n.Without, o.ID), Out: slices.Contains(n.TakeOut, o.ID), Pinned: n.with(o.ID)}
 	if o.Artwork != "" {
 		v.Missing = s.Folder.Stamp(o.ArtworkPath()) == ""
@@ -226,14 +229,14 @@ func oddities(faults []job.Fault) []oddity {
 	return list
 }
 
-func (s *Server) getNight(w http.ResponseWriter, r *http.Request) {
+func (s *nightRoom) get(w http.ResponseWriter, r *http.Request) {
 	if r.URL.RawQuery == "" && !wantsJSON(r) { // opened anew: by the job that says how the list is written
 		if by := s.by(r.PathValue("path")); by != "" {
 			http.Redirect(w, r, link("night", r.PathValue("path"))+"?"+url.Values{"job": {by}}.Encode(), http.StatusSeeOther)
 			return
 		}
 	}
-	v, err := s.nightOf(r.PathValue("path"), settingsOf(r.URL.Query()))
+	v, err := s.of(r.PathValue("path"), settingsOf(r.URL.Query()))
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -242,7 +245,7 @@ func (s *Server) getNight(w http.ResponseWriter, r *http.Request) {
 }
 
 // by gives the job without which an order list can't be read; "" for none.
-func (s *Server) by(at string) string {
+func (s *nightRoom) by(at string) string {
 	lists, err := s.Folder.Of(folder.Orders)
 	if err != nil {
 		return ""

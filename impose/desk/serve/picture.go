@@ -15,9 +15,16 @@ import (
 	"quoin/impose/desk/worker"
 )
 
-func (s *Server) pictureRoutes() {
-	s.mux.HandleFunc("GET /picture/{id}", s.getPicture)
-	s.mux.HandleFunc("GET /thumb/{path...}", s.getThumb)
+// pictureRoom draws: artworks, and jobs as cards of the list.
+type pictureRoom struct {
+	*desk
+	cards *cards
+}
+
+func (s *pictureRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /picture/{id}", s.get)
+	mux.HandleFunc("GET /card/{path...}", s.getCard)
+	mux.HandleFunc("GET /thumb/{path...}", s.getThumb)
 }
 
 // pictures keeps drawn pictures by what they show, the newest used up to a number
@@ -88,9 +95,9 @@ func (p *pictures) job(id string) string {
 	return p.wanted[id]
 }
 
-// getPicture gives an artwork's picture, which is drawn when it is asked for
+// get gives an artwork's picture, which is drawn when it is asked for
 // first.
-func (s *Server) getPicture(w http.ResponseWriter, r *http.Request) {
+func (s *pictureRoom) get(w http.ResponseWriter, r *http.Request) {
 	id := strings.TrimSuffix(r.PathValue("id"), ".png")
 	data, err := s.picture(r.Context(), id)
 	if err != nil {
@@ -103,7 +110,7 @@ func (s *Server) getPicture(w http.ResponseWriter, r *http.Request) {
 }
 
 // picture gives a picture by its name.
-func (s *Server) picture(ctx context.Context, id string) ([]byte, error) {
+func (s *pictureRoom) picture(ctx context.Context, id string) ([]byte, error) {
 	if data, ok := s.pictures.get(id); ok {
 		return data, nil
 	}
@@ -115,7 +122,7 @@ func (s *Server) picture(ctx context.Context, id string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, done := s.bench(job)
+	b, done := s.benches.open(job)
 	pdf, dpi, white, err := b.PagePDF(ctx, text, id)
 	done()
 	if err != nil {
@@ -137,7 +144,7 @@ func (s *Server) picture(ctx context.Context, id string) ([]byte, error) {
 }
 
 // small gives a picture reduced to so many pixels along its longer side.
-func (s *Server) small(ctx context.Context, id string, side int) ([]byte, error) {
+func (s *pictureRoom) small(ctx context.Context, id string, side int) ([]byte, error) {
 	name := id + "-small"
 	if data, ok := s.pictures.get(name); ok {
 		return data, nil

@@ -102,7 +102,7 @@ func slug(key string) string {
 }
 
 // show answers with a page or with the same as JSON.
-func (s *Server) show(w http.ResponseWriter, r *http.Request, code int, page string, data any) {
+func (d *desk) show(w http.ResponseWriter, r *http.Request, code int, page string, data any) {
 	var b bytes.Buffer
 	var err error
 	if wantsJSON(r) {
@@ -110,7 +110,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, code int, page str
 		err = say.JSON(&b, data)
 	} else {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": s.Folder.Path, "Page": page, "InPlace": page != "write.html"})
+		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": d.Folder.Path, "Page": page, "InPlace": page != "write.html"})
 	}
 	if err != nil {
 		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
@@ -131,7 +131,7 @@ type failure struct {
 }
 
 // fail answers with an error, in the words of the library.
-func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+func (d *desk) fail(w http.ResponseWriter, r *http.Request, err error) {
 	status, code := http.StatusUnprocessableEntity, string(say.KindOf(err))
 	var tooLarge *http.MaxBytesError
 	switch {
@@ -151,7 +151,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	if errors.As(err, &st) {
 		status, code = st.status, st.code
 	}
-	s.show(w, r, status, "error.html", failure{"quoin/desk/error/1", code, s.Folder.Short(err.Error()), s.Folder.Short(say.Hint(err))})
+	d.show(w, r, status, "error.html", failure{"quoin/desk/error/1", code, d.Folder.Short(err.Error()), d.Folder.Short(say.Hint(err))})
 }
 
 // statusError is an error with the answer's status.
@@ -196,11 +196,11 @@ func decodeMost(w http.ResponseWriter, r *http.Request, into any, most int64) er
 }
 
 // text reads a job file.
-func (s *Server) text(path string) ([]byte, error) {
+func (d *desk) text(path string) ([]byte, error) {
 	if !isJob(path) {
 		return nil, fs.ErrNotExist
 	}
-	return s.Folder.Read(path, mostJob)
+	return d.Folder.Read(path, mostJob)
 }
 
 const mostJob = 4 << 20
@@ -210,12 +210,12 @@ func isJob(path string) bool {
 }
 
 // planned plans a job as its file stands.
-func (s *Server) planned(ctx context.Context, path string) ([]byte, *plan.Result, error) {
-	text, err := s.text(path)
+func (d *desk) planned(ctx context.Context, path string) ([]byte, *plan.Result, error) {
+	text, err := d.text(path)
 	if err != nil {
 		return nil, nil, err
 	}
-	b, done := s.bench(path)
+	b, done := d.benches.open(path)
 	defer done()
 	r, err := b.Plan(ctx, text)
 	return text, r, err

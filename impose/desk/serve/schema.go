@@ -11,8 +11,8 @@ var schemaFile []byte
 // JSONSchema returns the JSON Schema (draft 2020-12) of all that the desk answers.
 func JSONSchema() []byte { return schemaFile }
 
-func (s *Server) schemaRoutes() {
-	s.mux.HandleFunc("GET /schema", func(w http.ResponseWriter, _ *http.Request) {
+func schemaRoutes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /schema", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "application/schema+json")
 		w.Write(schemaFile)
 	})

@@ -8,11 +8,8 @@ import (
 	"io/fs"
 	"net/http"
 	"os/exec"
-	"sync"
-	"time"
 
 	"quoin/impose/desk/folder"
-	"quoin/impose/desk/plan"
 	"quoin/impose/desk/worker"
 )
 
@@ -34,38 +31,39 @@ type Options struct {
 
 // Server is a desk. Close it after use.
 type Server struct {
+	desk   *desk
+	events *eventRoom
+	mux    *http.ServeMux
+	stop   context.CancelFunc
+}
+
+// desk is what all its rooms share, each of which answers the requests of one
+// page: what lies open, what is under way, and how answers are given.
+type desk struct {
 	Options
+	ctx      context.Context // until the desk is closed
 	pool     *worker.Pool
+	benches  *benches
 	pictures *pictures
 	history  *history
-	cards    *cards
+	receipts receipts
 	hub      *hub
 	tasks    *tasks
 	plans    *plans
-	mux      *http.ServeMux
-	ctx      context.Context
-	stop     context.CancelFunc
-
-	mu      sync.Mutex
-	benches map[string]*bench
-}
-
-// bench is a job that is worked on.
-type bench struct {
-	*plan.Bench
-	used  time.Time
-	users int
 }
 
 // New prepares a desk.
 func New(o Options) *Server {
 	ctx, stop := context.WithCancel(context.Background())
-	s := &Server{Options: o, pictures: newPictures(), history: newHistory(), cards: newCards(), hub: newHub(), tasks: newTasks(), plans: newPlans(),
-		mux: http.NewServeMux(), ctx: ctx, stop: stop, benches: map[string]*bench{}}
-	s.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
-	for _, routes := range []func(){s.jobsRoutes, s.jobRoutes, s.pictureRoutes, s.uploadRoutes, s.writeRoutes, s.diesRoutes, s.lookRoutes, s.nightRoutes, s.variableRoutes, s.editRoutes, s.materialRoutes, s.schemaRoutes, s.eventRoutes} {
-		routes()
+	d := &desk{Options: o, ctx: ctx, benches: newBenches(o.Folder), pictures: newPictures(), history: newHistory(), receipts: receipts{o.Folder}, hub: newHub(), tasks: newTasks(), plans: newPlans()}
+	d.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
+	s := &Server{desk: d, events: &eventRoom{d}, mux: http.NewServeMux(), stop: stop}
+	edits, stock := &edits{d}, &stockRoom{d}
+	for _, r := range []interface{ routes(*http.ServeMux) }{s.events, stock, &jobsRoom{d, edits}, &jobRoom{d, edits}, &pictureRoom{d, newCards(d)}, &uploadRoom{d, edits}, &writeRoom{d, edits},
+		&diesRoom{d}, &lookRoom{d, edits}, &nightRoom{d}, &recordRoom{d}, &materialRoom{d, stock}} {
+		r.routes(s.mux)
 	}
+	schemaRoutes(s.mux)
 	assets, _ := fs.Sub(pages, "pages/assets")
 	files := http.FileServerFS(assets)
 	s.mux.HandleFunc("GET /assets/", func(w http.ResponseWriter, r *http.Request) {
@@ -78,51 +76,17 @@ func New(o Options) *Server {
 // Close ends what is under way.
 func (s *Server) Close() {
 	s.stop()
-	s.tasks.close()
-	s.hub.close()
-	s.pool.Close()
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	for _, b := range s.benches {
-		b.Close()
-	}
+	s.desk.tasks.close()
+	s.desk.hub.close()
+	s.desk.pool.Close()
+	s.desk.benches.close()
 }
+
+// Watch looks for changes that others make in the folder while pages are open,
+// until the desk is closed.
+func (s *Server) Watch() { s.events.watch() }
 
 // ServeHTTP answers a request that a guard has let through.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	s.mux.ServeHTTP(w, asked(r))
-}
-
-// mostBenches is how many jobs keep their artworks open.
-const mostBenches = 6
-
-// bench gives the bench of a job, and what to call when it is no longer needed.
-func (s *Server) bench(path string) (*plan.Bench, func()) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	b := s.benches[path]
-	if b == nil {
-		b = &bench{Bench: plan.NewBench(s.Folder, path)}
-		s.benches[path] = b
-	}
-	b.users++
-	b.used = time.Now()
-	for len(s.benches) > mostBenches {
-		oldest := ""
-		for p, o := range s.benches {
-			if o.users == 0 && (oldest == "" || o.used.Before(s.benches[oldest].used)) {
-				oldest = p
-			}
-		}
-		if oldest == "" {
-			break
-		}
-		s.benches[oldest].Close()
-		delete(s.benches, oldest)
-	}
-	return b.Bench, func() {
-		s.mu.Lock()
-		defer s.mu.Unlock()
-		b.users--
-	}
 }

@@ -51,13 +51,16 @@ type output struct {
 	SHA256 string `json:"sha256"`
 }
 
+// receipts say what was written from what; they lie beside what was written.
+type receipts struct{ folder *folder.Folder }
+
 // outputs gives where a job's files are written, without their endings.
 func outputs(path string) string {
 	return folder.Outputs + "/" + strings.ReplaceAll(strings.TrimSuffix(strings.TrimSuffix(path, ".yaml"), ".yml"), "/", "-")
 }
 
 // describe gives what a job rests on now.
-func (s *Server) describe(path string, r *plan.Result) receipt {
+func (k receipts) describe(path string, r *plan.Result) receipt {
 	out := receipt{Schema: "quoin/desk/receipt/1", Job: path, Version: r.Version, Inputs: map[string]string{}}
 	j := r.Job()
 	if j == nil {
@@ -65,9 +68,9 @@ func (s *Server) describe(path string, r *plan.Result) receipt {
 	}
 	out.Press, out.Die, out.House = digest(j.Press), digest(j.Tool()), houseDigest(r)
 	lists := plan.ListFiles(j) // of presses and dies what they say counts, not how
-	for _, file := range j.Files()[1:] {
+	for _, file := range j.Inputs().Files()[1:] {
 		if !slices.Contains(lists, file) {
-			out.Inputs[s.Folder.Seen(file)] = s.Folder.Sum(file)
+			out.Inputs[k.folder.Seen(file)] = k.folder.Sum(file)
 		}
 	}
 	return out
@@ -98,7 +101,7 @@ func houseDigest(r *plan.Result) string {
 }
 
 // state says how far a job is.
-func (s *Server) state(path string, r *plan.Result) State {
+func (k receipts) state(path string, r *plan.Result) State {
 	if !r.Planned() {
 		st := State{Word: "refused"}
 		for _, f := range r.Faults {
@@ -106,13 +109,13 @@ func (s *Server) state(path string, r *plan.Result) State {
 		}
 		return st
 	}
-	data, err := s.Folder.Read(outputs(path)+".receipt.json", mostJob)
+	data, err := k.folder.Read(outputs(path)+".receipt.json", mostJob)
 	var was receipt
 	if err != nil || json.Unmarshal(data, &was) != nil || was.Job != path {
 		return State{Word: "planned"}
 	}
 	st := State{Word: "written"}
-	now := s.describe(path, r)
+	now := k.describe(path, r)
 	if was.Version != now.Version {
 		st.Why = append(st.Why, "the job has changed")
 	}
@@ -132,7 +135,7 @@ func (s *Server) state(path string, r *plan.Result) State {
 	}
 	for _, o := range was.Outputs {
 		st.Files = append(st.Files, o.File)
-		if s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(o.Path))) != o.SHA256 {
+		if k.folder.Sum(filepath.Join(k.folder.Path, filepath.FromSlash(o.Path))) != o.SHA256 {
 			st.Why = append(st.Why, o.Path+" is no longer what was written")
 		}
 	}
@@ -143,8 +146,8 @@ func (s *Server) state(path string, r *plan.Result) State {
 }
 
 // keep writes the receipt of files that have been written.
-func (s *Server) keep(rc receipt) error {
-	abs, err := s.Folder.Abs(outputs(rc.Job) + ".receipt.json")
+func (k receipts) keep(rc receipt) error {
+	abs, err := k.folder.Abs(outputs(rc.Job) + ".receipt.json")
 	if err != nil {
 		return err
 	}

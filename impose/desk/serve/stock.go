@@ -10,10 +10,13 @@ import (
 	"quoin/impose/say"
 )
 
-func (s *Server) editRoutes() {
-	s.mux.HandleFunc("GET /stock", s.getStock)
-	s.mux.HandleFunc("GET /stock/{path...}", s.getStockFile)
-	s.mux.HandleFunc("POST /stock/{path...}", s.postStockFile)
+// stockRoom shows and changes what the folder says of the house.
+type stockRoom struct{ *desk }
+
+func (s *stockRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /stock", s.list)
+	mux.HandleFunc("GET /stock/{path...}", s.getFile)
+	mux.HandleFunc("POST /stock/{path...}", s.postFile)
 }
 
 // stockView lists what the folder says of the house: presses, with their webs
@@ -35,7 +38,7 @@ type ownHouse struct {
 }
 
 // own reads the user's own house file; nil where there is none.
-func (s *Server) own() *ownHouse {
+func (s *stockRoom) own() *ownHouse {
 	if s.Folder.House == "" {
 		return nil
 	}
@@ -56,7 +59,7 @@ func (s *Server) own() *ownHouse {
 	return o
 }
 
-func (s *Server) getStock(w http.ResponseWriter, r *http.Request) {
+func (s *stockRoom) list(w http.ResponseWriter, r *http.Request) {
 	v := stockView{Schema: "quoin/desk/stock/1"}
 	var err error
 	if v.Presses, err = s.entries(folder.Press); err == nil {
@@ -87,8 +90,8 @@ type stockFileView struct {
 
 const mostStock = 8 << 20
 
-// stockKind tells what a file is; other kinds are not edited here.
-func (s *Server) stockKind(at string) (folder.Kind, error) {
+// kind tells what a file is; other kinds are not edited here.
+func (s *stockRoom) kind(at string) (folder.Kind, error) {
 	for _, kind := range []folder.Kind{folder.Press, folder.Dies, folder.House} {
 		list, err := s.Folder.Of(kind)
 		if err != nil {
@@ -107,7 +110,7 @@ func (s *Server) stockKind(at string) (folder.Kind, error) {
 }
 
 // checked reads a text as its file would be read.
-func (s *Server) checked(kind folder.Kind, at string, text []byte) (faults []oddity, count int, err error) {
+func (s *stockRoom) checked(kind folder.Kind, at string, text []byte) (faults []oddity, count int, err error) {
 	abs, err := s.Folder.Abs(at)
 	if err != nil {
 		return nil, 0, err
@@ -130,9 +133,9 @@ func (s *Server) checked(kind folder.Kind, at string, text []byte) (faults []odd
 	return []oddity{}, count, err
 }
 
-func (s *Server) getStockFile(w http.ResponseWriter, r *http.Request) {
+func (s *stockRoom) getFile(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
-	kind, err := s.stockKind(at)
+	kind, err := s.kind(at)
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -150,9 +153,9 @@ func (s *Server) getStockFile(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "stockfile.html", v)
 }
 
-// postStockFile keeps a file that has no fault, if it is still the one that was
+// postFile keeps a file that has no fault, if it is still the one that was
 // opened.
-func (s *Server) postStockFile(w http.ResponseWriter, r *http.Request) {
+func (s *stockRoom) postFile(w http.ResponseWriter, r *http.Request) {
 	var c struct {
 		Base string `json:"base"`
 		Text string `json:"text"`
@@ -162,7 +165,7 @@ func (s *Server) postStockFile(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	at := r.PathValue("path")
-	kind, err := s.stockKind(at)
+	kind, err := s.kind(at)
 	if err != nil {
 		s.fail(w, r, err)
 		return

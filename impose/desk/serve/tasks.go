@@ -223,10 +223,10 @@ func command(ctx context.Context, cmd *exec.Cmd, partly int, step func(string)) 
 
 // run runs a command of quoin in the folder; out takes what it prints, nil for
 // nobody.
-func (s *Server) run(ctx context.Context, args []string, out io.Writer, step func(string)) ([]string, error) {
-	cmd := s.Program(context.WithoutCancel(ctx), args...)
-	cmd.Dir, cmd.Stdout = s.Folder.Path, out
-	return command(ctx, cmd, s.Partly, step)
+func (d *desk) run(ctx context.Context, args []string, out io.Writer, step func(string)) ([]string, error) {
+	cmd := d.Program(context.WithoutCancel(ctx), args...)
+	cmd.Dir, cmd.Stdout = d.Folder.Path, out
+	return command(ctx, cmd, d.Partly, step)
 }
 
 // liner hands lines on and keeps what errors and hints say.

@@ -14,9 +14,15 @@ import (
 	"quoin/impose/say"
 )
 
-func (s *Server) uploadRoutes() {
-	s.mux.HandleFunc("POST /upload", s.postUpload)
-	s.mux.HandleFunc("POST /lanes/{path...}", s.postLanes)
+// uploadRoom takes files in, and puts them into jobs.
+type uploadRoom struct {
+	*desk
+	edits *edits
+}
+
+func (s *uploadRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("POST /upload", s.post)
+	mux.HandleFunc("POST /lanes/{path...}", s.postLanes)
 }
 
 // Limits of what is dropped at once.
@@ -31,10 +37,10 @@ type uploaded struct {
 	Files  []string `json:"files"`
 }
 
-// postUpload takes artworks and tables in as multipart/form-data, each under its
+// post takes artworks and tables in as multipart/form-data, each under its
 // name or one like it. A file that is neither is refused, and with it those behind
 // it.
-func (s *Server) postUpload(w http.ResponseWriter, r *http.Request) {
+func (s *uploadRoom) post(w http.ResponseWriter, r *http.Request) {
 	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
 	kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if err != nil || kind != "multipart/form-data" {
@@ -104,7 +110,7 @@ func isTable(ext string, head []byte) bool {
 }
 
 // take takes one artwork or table in.
-func (s *Server) take(name string, from io.Reader) (string, error) {
+func (s *uploadRoom) take(name string, from io.Reader) (string, error) {
 	name = path.Base(strings.ReplaceAll(name, `\`, "/"))
 	head := make([]byte, 1024) // ISO 32000-1, Annex H.3.4.1: readers look for the header so far
 	n, err := io.ReadFull(from, head)
@@ -126,7 +132,7 @@ func (s *Server) take(name string, from io.Reader) (string, error) {
 }
 
 // postLanes adds artworks of the folder to a job.
-func (s *Server) postLanes(w http.ResponseWriter, r *http.Request) {
+func (s *uploadRoom) postLanes(w http.ResponseWriter, r *http.Request) {
 	var c struct {
 		Base     string   `json:"base"`
 		Artworks []string `json:"artworks"`
@@ -150,7 +156,7 @@ func (s *Server) postLanes(w http.ResponseWriter, r *http.Request) {
 		one.Set = append(one.Set, edit.Edit{Key: "artworks", Value: a})
 	}
 	if c.Base != before.Version {
-		s.conflict(w, r, at, one, text)
+		s.edits.conflict(w, r, at, one, text)
 		return
 	}
 	next, err := plan.AddLanes(s.Folder, at, text, c.Artworks)
@@ -158,5 +164,5 @@ func (s *Server) postLanes(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	s.replace(w, r, at, one, text, next, "artworks added", before)
+	s.edits.replace(w, r, at, one, text, next, "artworks added", before)
 }

@@ -17,9 +17,12 @@ import (
 	"quoin/impose/desk/worker"
 )
 
-func (s *Server) variableRoutes() {
-	s.mux.HandleFunc("GET /records/{path...}", s.getRecords)
-	s.mux.HandleFunc("GET /record-picture/{path...}", s.getRecordPicture)
+// recordRoom shows the records of a job's variable data, each on its label.
+type recordRoom struct{ *desk }
+
+func (s *recordRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /records/{path...}", s.get)
+	mux.HandleFunc("GET /record-picture/{path...}", s.getPicture)
 }
 
 // recordsView is a job with its variable data.
@@ -48,7 +51,7 @@ func record(r *http.Request) (int64, error) {
 	return n, nil
 }
 
-func (s *Server) getRecords(w http.ResponseWriter, r *http.Request) {
+func (s *recordRoom) get(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	n, err := record(r)
 	if err != nil {
@@ -64,7 +67,7 @@ func (s *Server) getRecords(w http.ResponseWriter, r *http.Request) {
 	if j := result.Job(); j != nil && j.Data != nil {
 		v.Chosen = j.Data.File
 	}
-	b, done := s.bench(at)
+	b, done := s.benches.open(at)
 	defer done()
 	if v.Records, err = b.Records(r.Context(), text, n); err != nil {
 		v.Fault, v.Hint = s.Folder.Short(err.Error()), hintOf(err)
@@ -74,7 +77,7 @@ func (s *Server) getRecords(w http.ResponseWriter, r *http.Request) {
 }
 
 // tables gives the folder's CSV files, as a job names them.
-func (s *Server) tables(at string) (list []string) {
+func (s *recordRoom) tables(at string) (list []string) {
 	for _, kind := range []folder.Kind{folder.Table, folder.Orders} {
 		for _, p := range s.named(kind) {
 			if name, err := filepath.Rel(path.Dir(at), p); err == nil && path.Ext(p) == ".csv" {
@@ -89,8 +92,8 @@ func (s *Server) tables(at string) (list []string) {
 // recordDPI is the resolution of a record's picture: small print can be read.
 const recordDPI = 240
 
-// getRecordPicture draws the label with one record on it.
-func (s *Server) getRecordPicture(w http.ResponseWriter, r *http.Request) {
+// getPicture draws the label with one record on it.
+func (s *recordRoom) getPicture(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	n, err := record(r)
 	if err != nil {
@@ -102,7 +105,7 @@ func (s *Server) getRecordPicture(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	b, done := s.bench(at)
+	b, done := s.benches.open(at)
 	records, err := b.Records(r.Context(), text, n)
 	done()
 	if err == nil && records.PDF == nil {

@@ -17,12 +17,18 @@ import (
 	"quoin/impose/desk/plan"
 )
 
-func (s *Server) writeRoutes() {
-	s.mux.HandleFunc("GET /write/{path...}", s.getWrite)
-	s.mux.HandleFunc("POST /write/{path...}", s.postWrite)
-	s.mux.HandleFunc("GET /task/{id}", s.getTask)
-	s.mux.HandleFunc("POST /stop/{id}", s.postStop)
-	s.mux.HandleFunc("GET /files/{path...}", s.getFile)
+// writeRoom has a job's files written.
+type writeRoom struct {
+	*desk
+	edits *edits
+}
+
+func (s *writeRoom) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /write/{path...}", s.get)
+	mux.HandleFunc("POST /write/{path...}", s.post)
+	mux.HandleFunc("GET /task/{id}", s.getTask)
+	mux.HandleFunc("POST /stop/{id}", s.postStop)
+	mux.HandleFunc("GET /files/{path...}", s.getFile)
 }
 
 // part is something that is written of a job.
@@ -101,7 +107,7 @@ func chosen(list []writePart, keys []string) ([]writePart, error) {
 	return list, nil
 }
 
-func (s *Server) getWrite(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) get(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	text, result, err := s.planned(r.Context(), at)
 	if err != nil {
@@ -121,7 +127,7 @@ func (s *Server) getWrite(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "write.html", v)
 }
 
-func (s *Server) postWrite(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) post(w http.ResponseWriter, r *http.Request) {
 	var c struct {
 		Base  string   `json:"base"`
 		Parts []string `json:"parts"` // all, where none is named
@@ -137,7 +143,7 @@ func (s *Server) postWrite(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if c.Base != "" && c.Base != result.Version {
-		s.conflict(w, r, at, change{Base: c.Base}, text)
+		s.edits.conflict(w, r, at, change{Base: c.Base}, text)
 		return
 	}
 	if !result.Planned() {
@@ -154,7 +160,7 @@ func (s *Server) postWrite(w http.ResponseWriter, r *http.Request) {
 	}
 	list = slices.DeleteFunc(list, func(p writePart) bool { return !p.Chosen })
 	args := commandOf(at, list)
-	t, err := s.tasks.begin(s.ctx, Task{Job: at, What: "write", Of: len(list) + 1, Command: append([]string{"quoin"}, args...)}, s.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
+	t, err := s.tasks.begin(s.ctx, Task{Job: at, What: "write", Of: len(list) + 1, Command: append([]string{"quoin"}, args...)}, s.hub.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
 		return s.write(ctx, at, result, list, args, step)
 	})
 	if err != nil {
@@ -164,11 +170,9 @@ func (s *Server) postWrite(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t})
 }
 
-func (s *Server) toldOf(t Task) { s.hub.tell(event{Kind: "task", Job: t.Job, Task: &t}) }
-
 // write runs the command and notes what was written from what.
-func (s *Server) write(ctx context.Context, at string, result *plan.Result, list []writePart, args []string, step func(string)) ([]File, []string, error) {
-	rc := s.describe(at, result)
+func (s *writeRoom) write(ctx context.Context, at string, result *plan.Result, list []writePart, args []string, step func(string)) ([]File, []string, error) {
+	rc := s.receipts.describe(at, result)
 	rc.Command = append([]string{"quoin"}, args...)
 	words, err := s.run(ctx, append(args, "--verbose"), nil, step)
 	if err != nil {
@@ -183,7 +187,7 @@ func (s *Server) write(ctx context.Context, at string, result *plan.Result, list
 		files = append(files, File{p.Title, p.Path})
 		rc.Outputs = append(rc.Outputs, output{File{p.Title, p.Path}, sum})
 	}
-	return files, words, s.keep(rc)
+	return files, words, s.receipts.keep(rc)
 }
 
 // taskView is a piece of work.
@@ -192,7 +196,7 @@ type taskView struct {
 	Task
 }
 
-func (s *Server) getTask(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) getTask(w http.ResponseWriter, r *http.Request) {
 	t, ok := s.tasks.get(r.PathValue("id"))
 	if !ok {
 		s.fail(w, r, fs.ErrNotExist)
@@ -201,7 +205,7 @@ func (s *Server) getTask(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, http.StatusOK, "task.html", taskView{"quoin/desk/task/1", t})
 }
 
-func (s *Server) postStop(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) postStop(w http.ResponseWriter, r *http.Request) {
 	if !s.tasks.stopOne(r.PathValue("id")) {
 		s.fail(w, r, fs.ErrNotExist)
 		return
@@ -211,7 +215,7 @@ func (s *Server) postStop(w http.ResponseWriter, r *http.Request) {
 
 // getFile hands a written file out, to be kept: never shown as a page of the
 // desk's own.
-func (s *Server) getFile(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) getFile(w http.ResponseWriter, r *http.Request) {
 	at := r.PathValue("path")
 	abs, err := s.Folder.Abs(at)
 	if err == nil && !strings.HasPrefix(at, folder.Outputs+"/") {

@@ -43,7 +43,7 @@ func newGroup(orders []*intake.Order, r *night.Rules) (g *group, err error) {
 	if g.press = house.Press; g.press != nil {
 		g.finishing = g.press.Finishing
 	}
-	g.terms, err = house.RunTerms(len(g.inks))
+	g.terms, err = house.Question().Terms(len(g.inks))
 	return g, err
 }
 
@@ -168,7 +168,7 @@ func (g *group) rate(inks int, r *night.Rules) (frame, once int64) {
 	}
 	terms := g.terms
 	if inks != len(g.inks) {
-		terms, _ = g.forme().House(r.House).RunTerms(inks)
+		terms, _ = g.forme().House(r.House).Question().Terms(inks)
 	}
 	frame = costOf(terms.RunWaste.MoreLength(g.forme().Layout.Repeat), &terms, r)
 	once = costOf(terms.Setup, &terms, r) + setUpCost(&terms, r)

@@ -72,7 +72,7 @@ func (g *group) prices(r *night.Rules) *job.Prices {
 func (g *group) tariff(inks int, r *night.Rules) tariff {
 	terms := g.terms
 	if inks != len(g.inks) {
-		terms, _ = g.forme().House(r.House).RunTerms(inks)
+		terms, _ = g.forme().House(r.House).Question().Terms(inks)
 	}
 	p, l := g.prices(r), g.forme().Layout
 	money := func(amount float64) int64 { return int64(math.Round(amount * unit(p.Currency) * grains)) }

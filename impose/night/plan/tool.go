@@ -144,7 +144,7 @@ func (f *form) tool(r *night.Rules) *geometry.Die {
 	for _, o := range f.orders {
 		inks = max(inks, len(o.PrintInks))
 	}
-	w, err := j.Wish(f.label, inks)
+	w, err := j.Question().Wish(f.label, inks)
 	if err != nil {
 		return nil
 	}

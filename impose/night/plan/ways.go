@@ -206,7 +206,7 @@ func (w *way) bedOf(f *family, r *night.Rules) choose.Bed {
 	b.Capacity = capacity
 	house := w.best.forme().House(r.House)
 	for inks := 0; inks <= f.inks; inks++ {
-		if _, err := house.RunTerms(inks); err != nil {
+		if _, err := house.Question().Terms(inks); err != nil {
 			break
 		}
 		frame, once := w.best.rate(inks, r)

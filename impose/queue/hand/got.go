@@ -9,11 +9,9 @@ import (
 	"io"
 	"os"
 	"slices"
-	"sync"
 
 	"quoin/impose/queue/blob"
 	"quoin/impose/queue/task"
-	"quoin/impose/wholefile"
 )
 
 // Got is what came of a task: its files, each proved by its sum. Close it.
@@ -96,16 +94,4 @@ func (g *Got) Close() {
 		g.file.Close()
 		os.Remove(g.file.Name())
 	}
-}
-
-// sum returns the SHA-256 of a file, worked out once.
-func (h *Hander) sum(path string) (string, error) {
-	h.mu.Lock()
-	once := h.sums[path]
-	if once == nil {
-		once = sync.OnceValues(func() (string, error) { return wholefile.SHA256(path) })
-		h.sums[path] = once
-	}
-	h.mu.Unlock()
-	return once()
 }

@@ -49,8 +49,8 @@ type Hander struct {
 
 	mu      sync.Mutex
 	waiting map[string]*wait
-	lanes   map[string]bool
-	sums    map[string]func() (string, error)
+	lanes   openLanes
+	sums    sums
 	woken   time.Time
 
 	pace pace
@@ -83,8 +83,8 @@ func New(ctx context.Context, l *queue.Line, o Options) (*Hander, error) {
 		o.Priority = task.Normal
 	}
 	ctx, stop := context.WithCancel(context.WithoutCancel(ctx))
-	h := &Hander{Options: o, line: l, store: blob.New(l), stop: stop, ended: make(chan struct{}), waiting: map[string]*wait{}, lanes: map[string]bool{},
-		sums: map[string]func() (string, error){}, pace: pace{began: time.Now()}}
+	h := &Hander{Options: o, line: l, store: blob.New(l), stop: stop, ended: make(chan struct{}), waiting: map[string]*wait{}, lanes: openLanes{line: l, made: map[string]bool{}},
+		sums: sums{known: map[string]func() (string, error){}}, pace: pace{began: time.Now()}}
 	for subject, act := range map[string]nats.MsgHandler{queue.ResultSubject + "*": h.came, queue.FullSubject + "*": h.noRoom, queue.LacksSubject + "*": func(m *nats.Msg) { go h.lacks(ctx, m) }} {
 		sub, err := l.Conn.Subscribe(subject, act)
 		if err != nil {
@@ -197,7 +197,7 @@ func (h *Hander) ask(ctx context.Context, t *task.Task, files []File) (*wait, er
 	t.Title = clip(t.Title)
 	t.Files = map[string]string{}
 	for _, f := range files {
-		sum, err := h.sum(f.Path)
+		sum, err := h.sums.of(f.Path)
 		if err != nil {
 			return nil, err
 		}
@@ -294,7 +294,7 @@ func (h *Hander) patiently(ctx context.Context, do func() error) error {
 		within, stop := context.WithTimeout(ctx, 20*time.Second)
 		h.line.Ensure(within)
 		stop()
-		h.unlane()
+		h.lanes.close()
 	}
 }
 
@@ -305,7 +305,7 @@ func (h *Hander) put(ctx context.Context, w *wait) error {
 			return err
 		}
 	}
-	if err := h.lane(ctx, w.task); err != nil {
+	if err := h.lanes.open(ctx, w.task); err != nil {
 		return err
 	}
 	data, err := json.Marshal(w.task)
@@ -327,27 +327,6 @@ func (h *Hander) wake() {
 		h.woken = now
 		h.line.Conn.Publish(queue.WakeSubject, nil)
 	}
-}
-
-// lane makes the lane of a task, once.
-func (h *Hander) lane(ctx context.Context, t *task.Task) error {
-	name := task.Lane(t.Engine, t.Priority, t.User)
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	if h.lanes[name] {
-		return nil
-	}
-	if err := queue.OpenLane(ctx, h.line, t); err != nil {
-		return err
-	}
-	h.lanes[name] = true
-	return nil
-}
-
-func (h *Hander) unlane() {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	clear(h.lanes)
 }
 
 // result returns the stored result of a task; nil where there is none.

@@ -43,7 +43,7 @@ func (h *Hander) sweep(ctx context.Context) {
 		if lost {
 			h.Log.Warn("the queue's store was thrown away; what has not come is asked for again")
 			h.store.Forget()
-			h.unlane()
+			h.lanes.close()
 		}
 		h.askAgain(ctx, lost)
 	}
@@ -80,10 +80,10 @@ func (h *Hander) askAgain(ctx context.Context, all bool) {
 			due = append(due, w)
 		}
 	}
-	if len(due) > 0 {
-		clear(h.lanes) // the store may have been thrown away before it was first looked at
-	}
 	h.mu.Unlock()
+	if len(due) > 0 {
+		h.lanes.close() // the store may have been thrown away before it was first looked at
+	}
 	for _, w := range due {
 		within, stop := context.WithTimeout(ctx, 20*time.Second)
 		err := h.again(within, w, false)

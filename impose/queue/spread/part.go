@@ -40,7 +40,7 @@ const ahead = 64
 func Parts(h *hand.Hander, im *impose.Imposition, identity string) func(context.Context, []vary.Part) (func(context.Context, vary.Part, io.Writer, io.Writer) error, error) {
 	j := im.Job
 	files, lack := Contents(j, im.Artworks()...)
-	if j.Locked() || lack {
+	if j.Inputs().Locked() || lack {
 		return nil
 	}
 	return func(ctx context.Context, parts []vary.Part) (func(context.Context, vary.Part, io.Writer, io.Writer) error, error) {
@@ -137,6 +137,7 @@ func prepare(ctx context.Context, in *partInput, t *task.Task, lies map[string]s
 	if p.identity, err = im.Identity(); err != nil {
 		return err
 	}
+	run.Close() // whoever hands the part over enters it
 	p.key, p.run = key, run
 	return nil
 }

@@ -34,14 +34,22 @@ type Document struct {
 	pdf     gopdf.GoPdf
 	page    int
 	loaded  map[string]bool
-	missing map[rune]bool
-	widths  map[measured]float64 // at a size of 1
+	setting Setting
 	err     error
 }
 
+// Setting sets text: how wide it is, where it breaks, what no face has.
+type Setting struct {
+	missing map[rune]bool
+	widths  map[measured]float64 // at a size of 1
+}
+
+// Setting gives what sets the document's text.
+func (d *Document) Setting() *Setting { return &d.setting }
+
 // NewDocument begins a document whose pages are so large, in points.
 func NewDocument(width, height float64, title string) *Document {
-	d := &Document{loaded: map[string]bool{}, missing: map[rune]bool{}, widths: map[measured]float64{}}
+	d := &Document{loaded: map[string]bool{}, setting: Setting{missing: map[rune]bool{}, widths: map[measured]float64{}}}
 	d.pdf.Start(gopdf.Config{PageSize: gopdf.Rect{W: width, H: height}})
 	d.pdf.SetInfo(gopdf.PdfInfo{Title: title, Creator: "quoin", Producer: "gopdf"})
 	return d
@@ -54,7 +62,7 @@ func (d *Document) Add() {
 }
 
 // Missing gives the characters that no face has, in the order of their codes.
-func (d *Document) Missing() []rune {
+func (d *Setting) Missing() []rune {
 	var list []rune
 	for r := range d.missing {
 		list = append(list, r)
@@ -78,9 +86,9 @@ func (d *Document) Grey(v float64) { d.pdf.SetGrayFill(v) }
 // Put writes a line that begins at a point of its baseline and runs in quarter
 // turns counter-clockwise from the right.
 func (d *Document) Put(text string, s Style, x, y float64, turn int) {
-	text = d.settle(text)
-	width := d.Width(text, s)
-	seen := d.visual(text)
+	text = d.setting.settle(text)
+	width := d.setting.Width(text, s)
+	seen := d.setting.visual(text)
 	up, down := reach(seen, s.Bold)
 	d.Texts = append(d.Texts, Written{d.page, around(width, up*s.Size, down*s.Size, x, y, turn), text})
 	if turn %= 4; turn != 0 {
@@ -152,7 +160,7 @@ func (d *Document) Lines(lines []Line, s Style, b Box, align Align) {
 // Sign writes a short word or a number in the middle of a point, its capitals'
 // height centred, in quarter turns counter-clockwise.
 func (d *Document) Sign(text string, s Style, x, y float64, turn int) {
-	along, up := d.Width(text, s)/2, capital*s.Size/2
+	along, up := d.setting.Width(text, s)/2, capital*s.Size/2
 	switch turn % 4 {
 	case 0:
 		x, y = x-along, y+up

@@ -31,7 +31,7 @@ type Line struct {
 }
 
 // Width measures text that is set on one line.
-func (d *Document) Width(text string, s Style) float64 {
+func (d *Setting) Width(text string, s Style) float64 {
 	key := Style{Size: 1, Bold: s.Bold}
 	unit, known := d.widths[measured{text, s.Bold}]
 	if !known {
@@ -58,13 +58,13 @@ func Height(lines int, size float64) float64 {
 // Wrap breaks text into lines of at most the width, where Unicode allows it
 // (UAX 14), or else inside a word that is longer than a line. Every character
 // is on one of the lines, unless a single one is wider than the width.
-func (d *Document) Wrap(text string, s Style, width float64) []Line {
+func (d *Setting) Wrap(text string, s Style, width float64) []Line {
 	lines, _ := d.wrap(text, s, width)
 	return lines
 }
 
 // wrap tells too whether a word had to be broken.
-func (d *Document) wrap(text string, s Style, width float64) (lines []Line, broken bool) {
+func (d *Setting) wrap(text string, s Style, width float64) (lines []Line, broken bool) {
 	rest := ""
 	put := func() {
 		if t := strings.TrimRight(rest, " "); t != "" {
@@ -102,7 +102,7 @@ func pieces(text string) []string {
 
 // LongestWord gives the width of the longest stretch of text that Wrap keeps
 // whole where it can, in points.
-func (d *Document) LongestWord(text string, s Style) float64 {
+func (d *Setting) LongestWord(text string, s Style) float64 {
 	w := 0.0
 	for _, piece := range pieces(d.settle(text)) {
 		w = max(w, d.Width(strings.TrimRight(piece, " "), s))
@@ -112,7 +112,7 @@ func (d *Document) LongestWord(text string, s Style) float64 {
 
 // longestStart gives the bytes of the graphemes that fit into the width, at
 // least one.
-func (d *Document) longestStart(text string, s Style, width float64) int {
+func (d *Setting) longestStart(text string, s Style, width float64) int {
 	var seg segmenter.Segmenter
 	seg.Init([]rune(text))
 	n := 0
@@ -130,7 +130,7 @@ func (d *Document) longestStart(text string, s Style, width float64) int {
 // the text wraps into the box, and its lines; words are broken only where no
 // size keeps them whole. Where even the least size is too large the last line
 // ends in an ellipsis, and whole is false.
-func (d *Document) Fit(text string, s Style, width, height, least float64) (Style, []Line, bool) {
+func (d *Setting) Fit(text string, s Style, width, height, least float64) (Style, []Line, bool) {
 	for _, breaking := range []bool{false, true} {
 		for try := s; ; try.Size = max(least, try.Size*0.94) {
 			lines, broken := d.wrap(text, try, width)
@@ -155,7 +155,7 @@ func widest(lines []Line) float64 {
 }
 
 // shorten keeps the lines that there is room for.
-func (d *Document) shorten(lines []Line, s Style, width, height float64) []Line {
+func (d *Setting) shorten(lines []Line, s Style, width, height float64) []Line {
 	n := len(lines)
 	for n > 0 && Height(n, s.Size) > height {
 		n--
@@ -173,7 +173,7 @@ func (d *Document) shorten(lines []Line, s Style, width, height float64) []Line 
 }
 
 // ellipsis ends a line before its end.
-func (d *Document) ellipsis(text string, s Style, width float64) Line {
+func (d *Setting) ellipsis(text string, s Style, width float64) Line {
 	letters := []rune(text)
 	for {
 		t := strings.TrimRight(string(letters), " ") + "…"
@@ -186,7 +186,7 @@ func (d *Document) ellipsis(text string, s Style, width float64) Line {
 
 // settle makes text settable: composed, without control characters, and with
 // the codes of characters that no face has, which Missing will name.
-func (d *Document) settle(text string) string {
+func (d *Setting) settle(text string) string {
 	var b strings.Builder
 	for _, r := range norm.NFC.String(strings.ToValidUTF8(text, "\ufffd")) {
 		switch {

@@ -20,14 +20,14 @@ func TestWrapLosesNothing(t *testing.T) {
 		width := rapid.Float64Range(30, 300).Draw(t, "width")
 		d := NewDocument(100, 100, "")
 		got := ""
-		for _, l := range d.Wrap(text, s, width) {
+		for _, l := range d.setting.Wrap(text, s, width) {
 			got += l.Text
 			if l.Width > width && len([]rune(l.Text)) > 1 {
 				t.Errorf("line %q is %.2f wide, the width is %.2f", l.Text, l.Width, width)
 			}
 		}
 		bare := func(text string) string { return strings.ReplaceAll(text, " ", "") }
-		if want := bare(d.settle(text)); bare(got) != want {
+		if want := bare(d.setting.settle(text)); bare(got) != want {
 			t.Errorf("lines hold %q, want %q", bare(got), want)
 		}
 	})
@@ -40,7 +40,7 @@ func TestFitStaysInside(t *testing.T) {
 		width := rapid.Float64Range(1, 200).Draw(t, "width")
 		height := rapid.Float64Range(1, 60).Draw(t, "height")
 		d := NewDocument(100, 100, "")
-		s, lines, whole := d.Fit(text, Style{Size: 30}, width, height, 5)
+		s, lines, whole := d.setting.Fit(text, Style{Size: 30}, width, height, 5)
 		if s.Size < 5 || s.Size > 30 {
 			t.Errorf("size %.2f", s.Size)
 		}
@@ -54,7 +54,7 @@ func TestFitStaysInside(t *testing.T) {
 				t.Errorf("line %q is %.2f wide, the box %.2f", l.Text, l.Width, width)
 			}
 		}
-		if whole && strings.ReplaceAll(all, " ", "") != strings.ReplaceAll(d.settle(text), " ", "") {
+		if whole && strings.ReplaceAll(all, " ", "") != strings.ReplaceAll(d.setting.settle(text), " ", "") {
 			t.Errorf("said to be whole: %q of %q", all, text)
 		}
 	})
@@ -62,10 +62,10 @@ func TestFitStaysInside(t *testing.T) {
 
 func TestMissingIsNamed(t *testing.T) {
 	d := NewDocument(100, 100, "")
-	if got := d.settle("น\u0301 \U0001F34E"); got != "[U+0E19]\u0301 [U+1F34E]" {
+	if got := d.setting.settle("น\u0301 \U0001F34E"); got != "[U+0E19]\u0301 [U+1F34E]" {
 		t.Errorf("settled to %q", got)
 	}
-	if m := d.Missing(); len(m) != 2 || m[0] != 0xe19 || m[1] != 0x1f34e {
+	if m := d.setting.Missing(); len(m) != 2 || m[0] != 0xe19 || m[1] != 0x1f34e {
 		t.Errorf("missing %U", m)
 	}
 }

@@ -19,7 +19,7 @@ import (
 // visual gives a settled line in the order and the forms in which it is seen:
 // the letters of Arabic joined to their neighbours, and what runs from right to
 // left turned about (UAX 9). Other scripts come back as they are.
-func (d *Document) visual(line string) string {
+func (d *Setting) visual(line string) string {
 	if !strings.ContainsFunc(line, rightToLeft) {
 		return line
 	}
@@ -64,7 +64,7 @@ func reorder(parts []string, levels []bidi.Level) {
 // seen from the left. Marks above and below letters stand at their own places
 // in the face, which is near enough to read. A run with a form that the face
 // has no character for is shown by its codes.
-func (d *Document) shape(text []rune, start, end int) string {
+func (d *Setting) shape(text []rune, start, end int) string {
 	shaper := shapers.Get().(*shaper)
 	defer shapers.Put(shaper)
 	script := language.Hebrew
@@ -87,7 +87,7 @@ func (d *Document) shape(text []rune, start, end int) string {
 }
 
 // codes shows characters by their codes.
-func (d *Document) codes(text []rune) string {
+func (d *Setting) codes(text []rune) string {
 	var b strings.Builder
 	for _, r := range text {
 		fmt.Fprintf(&b, "[U+%04X]", r)

@@ -19,7 +19,7 @@ func TestVisual(t *testing.T) {
 		{"brackets", "מ(י)", "(י)מ"},
 	} {
 		d := NewDocument(100, 100, "")
-		if got := d.visual(c.in); got != c.want {
+		if got := d.setting.visual(c.in); got != c.want {
 			t.Errorf("%s: %q is seen as %q (%+q), want %q (%+q)", c.name, c.in, got, got, c.want, c.want)
 		}
 	}
