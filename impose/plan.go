@@ -43,6 +43,9 @@ func plan(in *Sources) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := turnLanes(in, &laid); err != nil {
+		return nil, err
+	}
 	said.follow(laid.said)
 	if room, clipped := laid.layout.BleedClipped(); clipped {
 		said.warn(geometry.CodeBleedClipped, "the gaps leave %s of bleed between lanes and %s between rows, not %s: each label's bleed ends at the middle of the gap",

@@ -49,9 +49,22 @@ func sumFlexo(f *job.FlexoUnit, l *geometry.Layout) (*summary.Flexo, error) {
 	}, nil
 }
 
-// sumWinding returns nil where the job doesn't say the winding.
+// sumWinding returns nil where the job doesn't say the winding, or artworks differ
+// in it.
 func sumWinding(j *job.Job, l *geometry.Layout) *summary.Winding {
+	if j.WindingsDiffer() {
+		return nil
+	}
+	return sumWindingOf(j, 0, l.Turn)
+}
+
+// sumWindingOf says how the rolls of an artwork pay out whose labels are turned so;
+// nil where nobody says it.
+func sumWindingOf(j *job.Job, artwork int, turn geometry.Turn) *summary.Winding {
 	w, route := j.Winding, j.Route()
+	if artwork < len(j.Artworks) {
+		w = j.WindingOf(artwork)
+	}
 	if w == nil {
 		return nil
 	}
@@ -63,7 +76,7 @@ func sumWinding(j *job.Job, l *geometry.Layout) *summary.Winding {
 		Face:    strings.TrimPrefix(w.Face.String(), "face "),
 		Leading: strings.TrimSuffix(w.Leading.String(), " leads"),
 		Text:    w.String(), Words: w.Words(), Windings: route.Windings,
-		TurnDeg: l.Turn.Degrees(), LastPrintedFirst: route.LastPrintedFirst(), FirstRoll: first,
+		TurnDeg: turn.Degrees(), LastPrintedFirst: route.LastPrintedFirst(), FirstRoll: first,
 	}
 }
 

@@ -1,6 +1,8 @@
 package impose
 
 import (
+	"slices"
+
 	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/press"
@@ -53,6 +55,9 @@ func sumProducts(p *Planned, w Written, frames int64, demands []geometry.Demand)
 		if !p.Job.Labels().Ordered() {
 			artworks[i].Overs = 0
 		}
+		if p.Job.WindingsDiffer() {
+			artworks[i].Winding = sumWindingOf(p.Job, i, p.Layout.Station[slices.Index(p.Places, i)].Turn)
+		}
 		if p.Layout.Widths != nil {
 			label := p.LabelSize(i)
 			artworks[i].LabelMM = &[2]float64{label.Across.MM(), label.Around.MM()}
@@ -68,7 +73,32 @@ func sumProducts(p *Planned, w Written, frames int64, demands []geometry.Demand)
 		}
 		lanes = append(lanes, part)
 	}
+	if lanesTurned(p) {
+		for lane := range lanes {
+			lanes[lane].TurnDeg = laneTurn(p, lane+1)
+		}
+	}
 	return artworks, lanes
+}
+
+// lanesTurned reports whether stations of the straight grid stand at several turns.
+func lanesTurned(p *Planned) bool {
+	return p.nested == nil && slices.ContainsFunc(p.Layout.Station, func(s geometry.Station) bool { return s.Turn != p.Layout.Turn })
+}
+
+// laneTurn returns the turn of a lane's labels in degrees; nil where it is blank, or
+// several stand in it.
+func laneTurn(p *Planned, lane int) (turn *int) {
+	for i, s := range p.Layout.Station {
+		if s.Lane != lane || p.Places[i] < 0 {
+			continue
+		}
+		if turn != nil && *turn != s.Turn.Degrees() {
+			return nil
+		}
+		turn = new(s.Turn.Degrees())
+	}
+	return turn
 }
 
 // sumLane says where a lane lies and what it yields.

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"quoin/geometry"
@@ -65,6 +66,11 @@ func (l *Library) Only(number string) *Library {
 		}
 	}
 	return only
+}
+
+// With gives a library that has one more die, which stands in no file.
+func (l *Library) With(d geometry.Die) *Library {
+	return &Library{path: l.path, Dies: append(slices.Clone(l.Dies), d), sources: append(slices.Clone(l.sources), source{path: l.path})}
 }
 
 // Meant hints at the number that was meant by one that no die has, or is "".

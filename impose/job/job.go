@@ -147,16 +147,14 @@ func (q Question) Request() geometry.Request {
 	}
 }
 
-// turns gives the turns that the job allows, or else the one that its winding
-// needs, or else those that are tried when nothing decides.
+// turns gives the turn that the winding needs, of those that the job allows; where
+// nobody says a winding, those, or else what is tried when nothing decides.
 func (q Question) turns() []geometry.Turn {
+	if t, said := q.job.woundTurn(); said && (len(q.job.Turns) == 0 || slices.Contains(q.job.Turns, t)) {
+		return []geometry.Turn{t}
+	}
 	if len(q.job.Turns) > 0 {
 		return q.job.Turns
-	}
-	if q.job.Winding != nil {
-		if t, err := q.job.Winding.Turn(q.job.Route()); err == nil {
-			return []geometry.Turn{t}
-		}
 	}
 	return AutoTurns()
 }
@@ -298,11 +296,14 @@ type Artwork struct {
 	// so that neighbours may share a lane; for gang runs only, as their rolls
 	// must be sorted.
 	StationCount  int
-	LabelsPerRoll int64  // on its finished rolls; 0: as the job's Roll says
-	Splices       *bool  // whether its rolls may be spliced; nil: as the job's Roll says
-	DrugLabel     bool   // never shares a frame with another product
-	Password      string // opens the file; empty: as the job's
-	PermittedBy   string // who gave leave to place it; empty: as the job's
+	LabelsPerRoll int64 // on its finished rolls; 0: as the job's Roll says
+	Splices       *bool // whether its rolls may be spliced; nil: as the job's Roll says
+	// Winding is how its rolls pay out, nil: as the job's. Its lanes are turned for
+	// it, which lanes of one frame may be differently where the cut stays the same.
+	Winding     *geometry.Winding
+	DrugLabel   bool   // never shares a frame with another product
+	Password    string // opens the file; empty: as the job's
+	PermittedBy string // who gave leave to place it; empty: as the job's
 }
 
 // Material is the stock of the job.

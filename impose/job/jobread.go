@@ -300,6 +300,9 @@ var artworkKeys = []field[artworkEntry]{
 	{key: "lanes", read: readLanes},
 	{key: "labels-per-roll", read: func(a *artworkEntry, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "splices", read: func(a *artworkEntry, v value) { optional(&a.Splices, v.flag) }},
+	{key: "winding", read: func(a *artworkEntry, v value) {
+		optional(&a.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
+	}},
 	{key: "drug-label", read: func(a *artworkEntry, v value) { v.flag(&a.DrugLabel) }},
 	{key: "pages", read: func(a *artworkEntry, v value) { counts(v, &a.pages, 1, maxPages) }},
 	{key: "password", read: func(a *artworkEntry, v value) { v.str(&a.Password) }},

@@ -194,8 +194,9 @@ func (c *check) rules() {
 		c.bad("marks.eye.track", fmt.Sprintf("%s is narrower than the mark, %s", e.Track, e.Size.Across), "")
 	}
 	if c.job.Winding != nil {
-		c.winding()
+		c.winding("winding", *c.job.Winding)
 	}
+	c.windings()
 	if m, p := c.job.Material.Caliper, c.job.Press; p != nil && m > 0 && p.Stock.Thickest > 0 &&
 		(m < p.Stock.Thinnest || m > p.Stock.Thickest) {
 		c.bad("material.caliper", fmt.Sprintf("%s is outside the %s to %s that %s runs",
@@ -227,17 +228,17 @@ func (c *check) nest() {
 }
 
 // winding checks that the turn that the winding needs is known and allowed.
-func (c *check) winding() {
+func (c *check) winding(key string, w geometry.Winding) {
 	if c.job.Route().Windings == 0 {
 		c.bad("windings", "is missing", "say how often the web is wound up before the customer has it: "+
 			"1 in line, 2 with a separate finishing line")
 		return
 	}
-	need, err := c.job.Winding.Turn(c.job.Route())
+	need, err := w.Turn(c.job.Route())
 	if err != nil {
-		c.bad("winding", err.Error(), "")
+		c.bad(key, err.Error(), "")
 	} else if len(c.job.Turns) > 0 && !slices.Contains(c.job.Turns, need) {
 		c.bad("turn", fmt.Sprintf("so that %s after %d windings, the label must be turned by %s degrees",
-			c.job.Winding.Leading, c.job.Route().Windings, need), "leave turn out: the winding decides it")
+			w.Leading, c.job.Route().Windings, need), "leave turn out: the winding decides it")
 	}
 }

@@ -142,6 +142,9 @@ func (c *Content) rollsOf(a summary.Artwork) (full, parts string) {
 // winding shows how the finished roll pays out.
 func (c *Content) winding() block {
 	w := c.Winding
+	if c.WindingsDiffer() {
+		return c.windings()
+	}
 	if w == nil {
 		return panel{title: "WINDING", loud: true, body: stack{4, []block{
 			words{text: "NOT SAID", style: bold(24)},
@@ -165,6 +168,25 @@ func (c *Content) winding() block {
 			words{text: "Wound up " + times(w.Windings) + ": " + order + " " + first, style: plain(body)},
 		}},
 	}}}
+}
+
+// windings says how each product's rolls pay out, where that differs.
+func (c *Content) windings() block {
+	list := []block{words{text: "DIFFERENT BY PRODUCT", style: bold(18)}}
+	for _, a := range c.Artworks {
+		text := "NOT SAID: ask before it is rewound"
+		if w := a.Winding; w != nil {
+			text = fmt.Sprintf("%s, turned %d°", strings.ToUpper(w.Text), w.TurnDeg)
+		}
+		lanes := "lane "
+		if len(a.Lanes) > 1 {
+			lanes = "lanes "
+		}
+		list = append(list, columns{4, []float64{0.34, 0.66}, []block{
+			words{text: letter(a.Artwork) + ", " + lanes + strings.Join(say.Numbers(a.Lanes), " "), style: bold(body)}, words{text: text, style: bold(body)},
+		}})
+	}
+	return panel{title: "WINDING", loud: true, body: stack{4, list}}
 }
 
 func times(n int) string {
@@ -277,7 +299,7 @@ func (c *Content) cutting() block {
 		fact{"Repeat", mm(l.RepeatMM)},
 		c.labels(),
 		fact{"Shape", c.Shape},
-		fact{"Turn on the web", fmt.Sprintf("%d° counter-clockwise", l.TurnDeg)},
+		fact{"Turn on the web", strings.ReplaceAll(c.TurnText(), " degrees", "°") + ", counter-clockwise"},
 		fact{"Gap across", mm(l.GapAcrossMM)},
 		fact{"Gap around", mm(l.GapAroundMM)},
 		fact{"Bleed", mm(l.BleedMM)},

@@ -23,7 +23,8 @@ type Summary struct {
 	Layout Layout  `json:"layout"`
 	// Die is there when the job names one.
 	Die *Die `json:"die,omitempty"`
-	// Winding is there when the job says it.
+	// Winding is there when the job says it and it holds for all artworks; where they
+	// differ, each says its own.
 	Winding *Winding `json:"winding,omitempty"`
 	// Flexo is there when the job names a flexographic unit in line.
 	Flexo *Flexo `json:"flexo,omitempty"`
@@ -129,11 +130,13 @@ type Artwork struct {
 	PermittedBy string `json:"permitted_by,omitempty"`
 	// LabelMM is its label, across, around, upright, where lanes differ in width.
 	LabelMM *[2]float64 `json:"label_mm,omitempty"`
-	Lanes   []int       `json:"lanes"`
-	Ordered int64       `json:"ordered"`
-	Labels  int64       `json:"labels"`
-	Overs   int64       `json:"overs"`
-	Trimmed int64       `json:"trimmed,omitempty"` // labels that come off with the ends of rolls
+	// Winding is how its rolls pay out, where the artworks differ in that.
+	Winding *Winding `json:"winding,omitempty"`
+	Lanes   []int    `json:"lanes"`
+	Ordered int64    `json:"ordered"`
+	Labels  int64    `json:"labels"`
+	Overs   int64    `json:"overs"`
+	Trimmed int64    `json:"trimmed,omitempty"` // labels that come off with the ends of rolls
 }
 
 // Lane is one lane.
@@ -144,6 +147,7 @@ type Lane struct {
 	FinishingLane int     `json:"finishing_lane,omitempty"`
 	Artwork       int     `json:"artwork"`            // 0: blank, or several
 	Artworks      []int   `json:"artworks,omitempty"` // of a lane that carries several
+	TurnDeg       *int    `json:"turn_deg,omitempty"` // of its labels, where lanes are turned differently
 	LeftMM        float64 `json:"left_mm"`            // of the trim
 	RightMM       float64 `json:"right_mm"`
 	Labels        int64   `json:"labels"` // in the whole run

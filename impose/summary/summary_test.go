@@ -74,6 +74,9 @@ var jobs = map[string]func(*testing.T, *job.Job){
 	"a house file": func(_ *testing.T, j *job.Job) {
 		j.Took = []job.Took{{House: &job.House{Path: "house.yaml", SHA256: strings.Repeat("0", 64)}, Keys: []job.TookKey{{Key: "web", Value: "340mm", Line: 1}}}}
 	},
+	"lanes turned differently": func(_ *testing.T, j *job.Job) {
+		j.Artworks[1].Winding = &geometry.Winding{Face: geometry.FaceIn, Leading: geometry.BottomLeads}
+	},
 	"an empty plate": func(t *testing.T, j *job.Job) {
 		j.Artworks = j.Artworks[:1]
 		j.Artworks[0].LaneCount, j.Artworks[0].LaneList, j.Artworks[0].File = 0, nil, witness.IdleLabel(t, "/A cs 0 scn 40 40 20 20 re f")

@@ -22,8 +22,8 @@ func (s *Summary) Text(w io.Writer) error {
 	for _, h := range s.House {
 		row("House", "%s", h.row())
 	}
-	row("Layout", "%s, turned %d degrees; gaps %s across, %s around; bleed %s mm",
-		s.labelText(), l.TurnDeg, say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
+	row("Layout", "%s, turned %s; gaps %s across, %s around; bleed %s mm",
+		s.labelText(), s.TurnText(), say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
 	for _, name := range inText {
 		if text := s.said(name.codes); text != "" {
 			row(name.row, "%s", text)
@@ -38,6 +38,11 @@ func (s *Summary) Text(w io.Writer) error {
 	}
 	if s.Winding != nil {
 		row("Winding", "%s", s.Winding.row())
+	}
+	for _, a := range s.Artworks {
+		if a.Winding != nil {
+			row("Winding", "product %d: %s", a.Artwork, a.Winding.row())
+		}
 	}
 	if s.Flexo != nil {
 		row("Flexo", "%s", s.Flexo.row())
@@ -89,6 +94,9 @@ func (s *Summary) Text(w io.Writer) error {
 		}
 		if n.FinishingLane > 0 && n.FinishingLane != n.Lane {
 			what += fmt.Sprintf("; lane %d at the finishing line", n.FinishingLane)
+		}
+		if n.TurnDeg != nil {
+			what += fmt.Sprintf("; turned %d degrees", *n.TurnDeg)
 		}
 		row(fmt.Sprintf("Lane %d", n.Lane), "%s to %s mm: %s", say.Digits(n.LeftMM), say.Digits(n.RightMM), what)
 	}

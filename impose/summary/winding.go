@@ -1,6 +1,11 @@
 package summary
 
-import "quoin/impose/say"
+import (
+	"fmt"
+	"slices"
+
+	"quoin/impose/say"
+)
 
 // Winding says how the finished roll pays out: always in words, since the
 // numbers of published charts contradict each other.
@@ -30,4 +35,29 @@ func (w *Winding) row() string {
 		order = "last printed first"
 	}
 	return w.Text + ". " + w.Words + " " + say.Count(w.Windings, "winding") + ": " + order + "; " + w.FirstRollHas()
+}
+
+// TurnText says how the labels are turned, lane by lane where they differ.
+func (s *Summary) TurnText() string {
+	of := map[int][]int{}
+	for _, l := range s.Lanes {
+		if l.TurnDeg != nil {
+			of[*l.TurnDeg] = append(of[*l.TurnDeg], l.Lane)
+		}
+	}
+	var parts []string
+	for _, turn := range []int{0, 90, 180, 270} {
+		if on := of[turn]; len(on) > 0 {
+			parts = append(parts, fmt.Sprintf("%d degrees in %s", turn, lanes(on)))
+		}
+	}
+	if len(parts) == 0 {
+		return fmt.Sprintf("%d degrees", s.Layout.TurnDeg)
+	}
+	return say.List(parts)
+}
+
+// WindingsDiffer reports whether products pay out differently.
+func (s *Summary) WindingsDiffer() bool {
+	return slices.ContainsFunc(s.Artworks, func(a Artwork) bool { return a.Winding != nil })
 }

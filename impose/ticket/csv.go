@@ -1,8 +1,10 @@
 package ticket
 
 import (
+	"cmp"
 	"encoding/csv"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,7 +13,7 @@ import (
 
 // heads are the columns of the list of lanes. Columns may be added at the end.
 var heads = []string{
-	"lane", "finishing_lane", "product", "artwork", "page", "labels", "full_rolls", "rest", "left_mm", "right_mm",
+	"lane", "finishing_lane", "product", "artwork", "page", "labels", "full_rolls", "rest", "left_mm", "right_mm", "winding",
 }
 
 // WriteLanes writes the lanes as CSV after RFC 4180: a line of heads, then one
@@ -24,10 +26,13 @@ func (t *Ticket) WriteLanes(w io.Writer) error {
 		return err
 	}
 	for _, l := range t.Lanes {
-		var names, files, pages []string
+		var names, files, pages, windings []string
 		for _, a := range l.Artworks {
 			p := t.Products[a-1]
 			names, files, pages = append(names, p.Name), append(files, p.File), append(pages, strconv.Itoa(p.Page))
+			if w := cmp.Or(p.Winding, t.Winding); w != nil && !slices.Contains(windings, w.Text) {
+				windings = append(windings, w.Text)
+			}
 		}
 		finishing := ""
 		if l.FinishingLane > 0 {
@@ -36,7 +41,7 @@ func (t *Ticket) WriteLanes(w io.Writer) error {
 		err := c.Write([]string{
 			strconv.Itoa(l.Lane), finishing, strings.Join(names, " + "), strings.Join(files, " + "), strings.Join(pages, " + "),
 			strconv.FormatInt(l.Labels, 10), strconv.FormatInt(l.FullRolls, 10), strconv.FormatInt(l.Rest, 10),
-			say.Exact(l.LeftMM), say.Exact(l.RightMM),
+			say.Exact(l.LeftMM), say.Exact(l.RightMM), strings.Join(windings, " + "),
 		})
 		if err != nil {
 			return err

@@ -30,7 +30,7 @@ type Ticket struct {
 	Label    Label            `json:"label"`
 	Frame    Frame            `json:"frame"`
 	Die      *summary.Die     `json:"die,omitempty"`     // there when the job names one
-	Winding  *summary.Winding `json:"winding,omitempty"` // there when the job says it
+	Winding  *summary.Winding `json:"winding,omitempty"` // there when the job says it for all products
 	Roll     *Roll            `json:"roll,omitempty"`    // there when the job says it
 	Flexo    *summary.Flexo   `json:"flexo,omitempty"`   // unit in line, where the job names one
 	EyeMark  *EyeMark         `json:"eye_mark,omitempty"`
@@ -97,6 +97,7 @@ type Product struct {
 	Page      int               `json:"page"`
 	LabelMM   *[2]float64       `json:"label_mm,omitempty"` // across, around, upright; where lanes differ in width
 	DrugLabel bool              `json:"drug_label"`
+	Winding   *summary.Winding  `json:"winding,omitempty"` // where products differ in it
 	Lanes     []int             `json:"lanes"`
 	Ordered   int64             `json:"ordered"`
 	Labels    int64             `json:"labels"`
@@ -111,6 +112,7 @@ type Lane struct {
 	Lane          int     `json:"lane"`                     // at the press
 	FinishingLane int     `json:"finishing_lane,omitempty"` // at the last machine; left out where the windings aren't known
 	Artworks      []int   `json:"artworks"`                 // none: blank
+	TurnDeg       *int    `json:"turn_deg,omitempty"`       // on the web, counter-clockwise, where lanes differ in it
 	LeftMM        float64 `json:"left_mm"`                  // of the trim, from the web's left edge
 	RightMM       float64 `json:"right_mm"`
 	Labels        int64   `json:"labels"`
@@ -177,7 +179,7 @@ func products(j *job.Job, s *summary.Summary) []Product {
 	list := []Product{}
 	for i, a := range s.Artworks {
 		p := Product{
-			Artwork: a.Artwork, Name: a.Product, File: a.File, Page: a.Page, LabelMM: a.LabelMM, DrugLabel: j.Artworks[i].DrugLabel,
+			Artwork: a.Artwork, Name: a.Product, File: a.File, Page: a.Page, LabelMM: a.LabelMM, DrugLabel: j.Artworks[i].DrugLabel, Winding: a.Winding,
 			Lanes: a.Lanes, Ordered: a.Ordered, Labels: a.Labels, Spliced: [][]summary.Piece{}, PartRolls: []summary.Piece{},
 		}
 		for _, r := range s.Rolls {
@@ -193,7 +195,7 @@ func products(j *job.Job, s *summary.Summary) []Product {
 func lanes(s *summary.Summary) []Lane {
 	list := []Lane{}
 	for _, l := range s.Lanes {
-		lane := Lane{Lane: l.Lane, FinishingLane: l.FinishingLane, Artworks: []int{}, LeftMM: l.LeftMM, RightMM: l.RightMM, Labels: l.Labels}
+		lane := Lane{Lane: l.Lane, FinishingLane: l.FinishingLane, Artworks: []int{}, TurnDeg: l.TurnDeg, LeftMM: l.LeftMM, RightMM: l.RightMM, Labels: l.Labels}
 		if l.Artwork > 0 {
 			lane.Artworks = []int{l.Artwork}
 		}

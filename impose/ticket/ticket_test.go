@@ -50,6 +50,9 @@ var jobs = map[string]func(*job.Job){
 		j.Marks.Eye, j.Roll.Splices, j.Radius, j.IgnoreDieLine = &eye, &yes, &radius, true
 		j.Flexo = &job.FlexoUnit{For: "varnish", Plate: geometry.Plate{Thickness: geometry.Millimetre}}
 	},
+	"windings of their own": func(j *job.Job) {
+		j.Artworks[1].Winding = &geometry.Winding{Face: geometry.FaceIn, Leading: geometry.BottomLeads}
+	},
 	"rolls of their own": func(j *job.Job) { j.Artworks[0].LabelsPerRoll = 1000 },
 	"blank lane": func(j *job.Job) {
 		j.Artworks = j.Artworks[:1]
@@ -78,7 +81,7 @@ func TestTicketKeepsItsSchema(t *testing.T) {
 	for _, name := range slices.Sorted(maps.Keys(jobs)) {
 		t.Run(name, func(t *testing.T) { maps.Copy(seen, witness.KeepsSchema(t, s, of(t, jobs[name]))) })
 	}
-	for _, key := range []string{"die/walk_mm", "flexo/plate_factor", "winding/leading", "eye_mark/track_mm", "roll/splices", "lanes/artworks", "products/part_rolls/labels"} {
+	for _, key := range []string{"die/walk_mm", "flexo/plate_factor", "winding/leading", "eye_mark/track_mm", "roll/splices", "lanes/artworks", "lanes/turn_deg", "products/winding/leading", "products/part_rolls/labels"} {
 		if !seen[key] {
 			t.Errorf("no ticket has %s", key)
 		}
@@ -104,7 +107,7 @@ func TestLanesAreCSV(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []string{"1", "6", "Apple juice", "artwork/orchard-juice.pdf", "1", "17004", "6", "2004", "12.5", "62.5"}
+	want := []string{"1", "6", "Apple juice", "artwork/orchard-juice.pdf", "1", "17004", "6", "2004", "12.5", "62.5", "face out, top leads"}
 	if diff := cmp.Diff(want, rows[1]); diff != "" {
 		t.Errorf("lane 1 (-want +got):\n%s", diff)
 	}

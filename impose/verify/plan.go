@@ -27,6 +27,12 @@ type Plan struct {
 		File, Path  string
 		Page        int
 		PermittedBy string `json:"permitted_by"`
+		Winding     *winding
+	}
+	Winding *winding
+	Lanes   []struct {
+		Lane    int
+		TurnDeg *int `json:"turn_deg"` // nil: as all lanes, or several
 	}
 	Layout struct {
 		RepeatMM      float64 `json:"repeat_mm"`
@@ -205,6 +211,9 @@ func OwnPlan(path string, r io.Reader) (*Plan, error) {
 		if p.artwork(s) < 0 {
 			return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: fmt.Errorf("lane %d, row %d: the artwork %s, page %d, is not among its artworks", s.Lane, s.Row, s.Artwork, s.Page)}
 		}
+	}
+	if err := p.wound(); err != nil {
+		return nil, &say.Refusal{Kind: say.BadFile, Way: again, Text: path, Err: err}
 	}
 	n := len(p.Artworks)
 	w := p.Written

@@ -36,6 +36,9 @@ func (n *Night) Plan(ctx context.Context, f *folder.Folder) (*plan.Plan, error) 
 	p.LeaveOut(night.Faults(n.Orders.Bad))
 	p.Tell(night.Words(n.Orders.Words))
 	p.Inputs = n.Inputs
+	if err := p.OfferTools(ctx, n.Orders.Orders); err != nil {
+		return nil, err
+	}
 	if n.Curve {
 		if err := p.Curves(ctx); err != nil {
 			return nil, err

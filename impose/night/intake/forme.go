@@ -3,8 +3,10 @@ package intake
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"quoin/geometry"
+	"quoin/geometry/outline"
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/night"
@@ -22,6 +24,9 @@ type Forme struct {
 	Layout *geometry.Layout
 	Press  *job.Press // nil for the house's
 	Unused int        // lanes that the die cuts beside those of the layout
+	// Alike is how many quarter turns change nothing but the artwork: 1 or 2, and 4
+	// where the label may stand in no other way.
+	Alike int
 }
 
 // Lay is what a forme lays, as a value: formes that lay the same are one.
@@ -45,6 +50,14 @@ func (x *Forme) Lay() Lay {
 		shape = geometry.ShapeRectangle
 	}
 	return Lay{x.Die, l.Label, shape, x.Cut, l.Turn, l.Across, l.Around, l.Gap, l.Repeat, l.Web.Width, x.Press}
+}
+
+// Ground returns what the forme lays, whichever way artworks stand in it: formes of
+// one ground may share a frame, each lane turned as its order needs.
+func (x *Forme) Ground() Lay {
+	lay := x.Lay()
+	lay.Turn %= geometry.Turn(x.Alike)
+	return lay
 }
 
 // SizeMM returns the upright label, across and around, in mm.
@@ -85,7 +98,7 @@ func (f *formes) of(o *Order, label geometry.Size, brings *impose.Survey) (*Form
 	a, known := f.known[q]
 	if !known {
 		if a.forme, a.why = f.find(o, label, brings); a.forme != nil {
-			a.forme = f.one(a.forme, q)
+			a.forme = f.one(a.forme, q, brings)
 		}
 		f.known[q] = a
 	}
@@ -101,13 +114,37 @@ func (f *formes) question(o *Order, label geometry.Size, brings *impose.Survey) 
 }
 
 // one returns the one forme that lays as this does, which answers the question.
-func (f *formes) one(x *Forme, q question) *Forme {
+func (f *formes) one(x *Forme, q question, brings *impose.Survey) *Forme {
 	x.Cut = q.cut
 	lay := x.Lay()
 	if f.same[lay] == nil {
+		x.Alike = f.alike(x, brings)
 		f.same[lay] = x
 	}
 	return f.same[lay]
+}
+
+// alike returns how many quarter turns change nothing but the artwork. Records of
+// variable data run along the web, so there labels stand in one way only.
+func (f *formes) alike(x *Forme, brings *impose.Survey) int {
+	j := x.Job(f.rules.House)
+	if j.Data != nil || j.Nest {
+		return 4
+	}
+	shape, cut := x.Shape, outline.Outline{}
+	if brings != nil {
+		cut = brings.Cut
+	}
+	if d := j.Tool(); d != nil {
+		shape = d.Shape
+	}
+	for _, t := range []geometry.Turn{geometry.Turn90, geometry.Turn180} {
+		fits := x.Label.Turned(t) == x.Label
+		if fits && (shape != geometry.ShapeOutline || impose.TurnsAlike(j, x.Label, cut, t)) {
+			return int(t)
+		}
+	}
+	return 4
 }
 
 func (f *formes) winding(o *Order) *geometry.Winding { return cmp.Or(o.Winding, f.rules.House.Winding) }
@@ -125,14 +162,8 @@ func (f *formes) asks(o *Order, house *job.Job, label geometry.Size, brings *imp
 
 func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
 	j := *f.asks(o, f.rules.House, label, brings)
-	if j.Winding != nil && len(j.Turns) == 0 {
-		if j.Route().Windings == 0 {
-			return nil, night.Refuse(night.BadWinding, "%q asks for a turn that depends on how often the web is wound up, which nobody says "+
-				"(say --windings, or windings under finishing in the press file)", *j.Winding)
-		}
-		if _, err := j.Winding.Turn(j.Route()); err != nil {
-			return nil, night.RefuseFor(night.BadWinding, err)
-		}
+	if why := unwound(&j); why != nil {
+		return nil, why
 	}
 	switch {
 	case o.Die != "":
@@ -158,6 +189,26 @@ func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Fo
 		return nil, night.RefuseFor(night.NotFit, err)
 	}
 	return &Forme{Label: l.Label.Turned(l.Turn), Shape: j.Shape, Layout: l}, nil
+}
+
+// unwound says why the job's winding can't be made; nil where it can, or nobody says
+// one.
+func unwound(j *job.Job) *night.Note {
+	if j.Winding == nil {
+		return nil
+	}
+	if j.Route().Windings == 0 {
+		return night.Refuse(night.BadWinding, "%q asks for a turn that depends on how often the web is wound up, which nobody says "+
+			"(say --windings, or windings under finishing in the press file)", *j.Winding)
+	}
+	t, err := j.Winding.Turn(j.Route())
+	if err != nil {
+		return night.RefuseFor(night.BadWinding, err)
+	}
+	if len(j.Turns) > 0 && !slices.Contains(j.Turns, t) {
+		return night.Refuse(night.BadWinding, "%q asks for labels turned by %s degrees, which turn does not allow (leave turn out: the winding decides it)", *j.Winding, t)
+	}
+	return nil
 }
 
 // cut takes the best die.

@@ -19,5 +19,12 @@ func (o *Order) reel(r *night.Rules) {
 	o.RollFrames = (o.PerRoll + around - 1) / around
 }
 
+// InWholeRolls returns the order as it is printed where rolls are whole.
+func (o *Order) InWholeRolls(r *night.Rules) *Order {
+	other := *o
+	other.reel(r)
+	return &other
+}
+
 // Rolls returns the rolls that the order fills, the last one in part perhaps.
 func (o *Order) Rolls() int64 { return (o.Quantity - o.Printed + o.PerRoll - 1) / o.PerRoll }

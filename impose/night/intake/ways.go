@@ -52,7 +52,7 @@ func (f *formes) ways(o *Order, label geometry.Size, brings *impose.Survey, alon
 			for _, web := range f.webs(o, p) {
 				for _, x := range f.onWeb(o, label, brings, houseOn(f.rules.House, p, web)) {
 					x.Press = p
-					list = append(list, f.one(x, q))
+					list = append(list, f.one(x, q, brings))
 				}
 			}
 		}
@@ -102,13 +102,8 @@ func (f *formes) webs(o *Order, press *job.Press) []geometry.Length {
 // onWeb lists the formes on the job's press and web.
 func (f *formes) onWeb(o *Order, label geometry.Size, brings *impose.Survey, house *job.Job) []*Forme {
 	j := *f.asks(o, house, label, brings)
-	if j.Winding != nil && len(j.Turns) == 0 {
-		if j.Route().Windings == 0 {
-			return nil
-		}
-		if _, err := j.Winding.Turn(j.Route()); err != nil {
-			return nil
-		}
+	if unwound(&j) != nil {
+		return nil
 	}
 	var dies []geometry.Die
 	switch {

@@ -74,7 +74,7 @@ func (p *Plan) cheapest(o *intake.Order) (best aloneRun) {
 		cost := frame*frames + once
 		if one.PerRoll > 0 && !p.rules.Mixed {
 			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
-			cost += p.rolled(&Run{Frames: frames, Rows: int(each), group: g}, one, lanes)
+			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), g.prices(p.rules))
 		}
 		if best.group == nil || cost < best.cost {
 			best = aloneRun{g, cost}
@@ -83,11 +83,10 @@ func (p *Plan) cheapest(o *intake.Order) (best aloneRun) {
 	return best
 }
 
-// rolled prices the rolls of an order's lanes in a run of its own.
-func (p *Plan) rolled(run *Run, o *intake.Order, lanes int64) int64 {
+// rolled prices the rolls of an order's lanes in a run, in grains.
+func (run *Run) rolled(o *intake.Order, lanes int64, splices *bool, prices *job.Prices) int64 {
 	s := Share{LabelsPerRoll: o.PerRoll}
-	s.countRolls(run, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices))
-	prices := run.group.prices(p.rules)
+	s.countRolls(run, lanes, splices)
 	cost := float64(s.Rolls+s.PartRolls)*prices.PerRoll + float64(s.PartRolls)*prices.PerPartRoll + float64(s.splices)*prices.PerSplice
 	return int64(math.Round(cost * unit(prices.Currency) * grains))
 }

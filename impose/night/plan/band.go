@@ -14,7 +14,7 @@ import (
 
 // banded reports whether the group's orders have labels of different widths.
 func (g *group) banded() bool {
-	return slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return o.Forme != g.orders[0].Forme })
+	return slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return o.Forme.Layout.Label.Across != g.forme().Layout.Label.Across })
 }
 
 // widthsWouldShare reports whether orders stand in several groups only because
@@ -24,16 +24,17 @@ func (p *Plan) widthsWouldShare() bool {
 	if r.Widths = true; r.Mixed || r.House.Lanes > 0 {
 		return false
 	}
-	first := map[bed]*intake.Forme{}
+	first := map[bed]geometry.Length{}
 	for _, g := range p.groups {
 		b := g.bed(&r)
 		if g.alone() {
 			continue
 		}
-		if other := first[b]; other != nil && other != g.forme() {
+		wide := g.forme().Layout.Label.Across
+		if other := first[b]; other > 0 && other != wide {
 			return true
 		}
-		first[b] = g.forme()
+		first[b] = wide
 	}
 	return false
 }
@@ -74,7 +75,7 @@ func (g *group) bandLeft(run *Run) float64 {
 func (g *group) labels() (sizes [][2]float64, widest *intake.Forme) {
 	var formes []*intake.Forme
 	for _, o := range g.orders {
-		if !slices.Contains(formes, o.Forme) {
+		if !slices.ContainsFunc(formes, func(f *intake.Forme) bool { return f.Layout.Label.Across == o.Forme.Layout.Label.Across }) {
 			formes = append(formes, o.Forme)
 		}
 	}

@@ -17,7 +17,7 @@ type bed struct {
 
 // bedOf returns the bed of an order's forme.
 func bedOf(stock string, f *intake.Forme, roll int64, r *night.Rules) bed {
-	b := bed{stock: stock, roll: roll, lay: f.Lay()}
+	b := bed{stock: stock, roll: roll, lay: f.Ground()}
 	if b.band = r.Widths && !r.Mixed && f.Die == "" && r.House.Lanes == 0 && f.Shape.Rectangular(); b.band {
 		b.lay.Label.Across, b.lay.Across = 0, 0
 	}

@@ -28,6 +28,7 @@ type found struct {
 type foundGroup struct {
 	Orders []int
 	Ways   []int
+	Roll   int64 // frames of a lane that its runs are a multiple of, for whole rolls; 0: any
 	Plan   gang.Plan
 	Bounds gang.Bounds
 }
@@ -57,7 +58,7 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	}
 	d := found{LeftOut: c.left, Joint: c.joint, Waits: waits}
 	for _, g := range c.groups {
-		x := foundGroup{Plan: g.plan, Bounds: g.bounds}
+		x := foundGroup{Roll: g.roll, Plan: g.plan, Bounds: g.bounds}
 		for _, o := range g.orders {
 			x.Orders = append(x.Orders, o.Index)
 			x.Ways = append(x.Ways, slices.Index(o.Ways, o.Forme))
@@ -123,6 +124,7 @@ func (d *found) groups(in *intake.Taken, r *night.Rules) ([]*group, error) {
 				orders[k] = orders[k].On(orders[k].Ways[way], r)
 			}
 		}
+		orders = inRolls(orders, x.Roll)
 		g, err := newGroup(orders, r)
 		if err != nil {
 			return nil, err

@@ -22,16 +22,19 @@ func (p *Plan) Job(run *Run) *job.Job {
 	}
 	j.Run.Frames, j.Roll.NewRepeat = run.Frames, run.group.roll > 0
 	j.Run.Overs = nil // what the customer takes, not what is added
-	j.Winding = common(run.Orders, func(s Share) *geometry.Winding { return s.order.Winding }, house.Winding)
+	windings := run.windings(j, house)
 	differ := run.group.banded()
 	if differ {
 		j.Label, j.Lanes = geometry.Size{}, 0 // each artwork's own, and as many as they take
 	}
-	for _, s := range run.Orders {
+	for i, s := range run.Orders {
 		a := job.Artwork{
 			File: s.order.Artwork, Page: s.order.Page, Product: s.order.Title(), Quantity: max(s.Ordered, 1),
 			LaneCount: int(s.Lanes), DrugLabel: s.order.DrugLabel,
 			LabelsPerRoll: s.order.LabelsPerRoll, Splices: s.order.Splices, Password: s.order.Password, PermittedBy: s.order.PermittedBy,
+		}
+		if windings != nil {
+			a.Winding = windings[i]
 		}
 		if differ {
 			a.Label = s.order.Forme.Label

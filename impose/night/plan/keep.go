@@ -172,6 +172,9 @@ func (b *Before) group(number int, runs []int, byID map[string]*intake.Order, r 
 		}
 	}
 	slices.SortFunc(orders, func(x, y *intake.Order) int { return cmp.Compare(x.Index, y.Index) })
+	if old.RollFrames > 0 {
+		orders = inRolls(orders, old.RollFrames)
+	}
 	g, err := newGroup(orders, r)
 	if err != nil {
 		return nil, err
@@ -204,7 +207,7 @@ func (p *GroupPart) lays(f *intake.Forme, r *night.Rules) bool {
 		press = r.House.Press
 	}
 	same := func(mm float64, x geometry.Length) bool { return millimetres(mm) == int64(x) }
-	return press.Name == p.Press && same(p.WebMM, l.Web.Width) && f.Die == p.Die && l.Turn.Degrees() == p.TurnDeg &&
+	return press.Name == p.Press && same(p.WebMM, l.Web.Width) && f.Die == p.Die && (l.Turn.Degrees() == p.TurnDeg || slices.Contains(p.TurnsDeg, l.Turn.Degrees())) &&
 		l.Around == p.Around && same(p.RepeatMM, l.Repeat) && (l.Across == p.Across || len(p.LabelsMM) > 0)
 }
 

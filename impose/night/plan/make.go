@@ -142,6 +142,10 @@ func (g *group) part(number int) GroupPart {
 	if len(sizes) > 1 {
 		part.LabelsMM = sizes
 	}
+	part.RollFrames = g.roll
+	if turns := g.turns(); len(turns) > 1 {
+		part.TurnsDeg = turns
+	}
 	return part
 }
 
@@ -193,6 +197,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 			run.BlankPlaces -= share.Stations
 			run.Orders = append(run.Orders, share)
 		}
+		run.turn(r.House)
 		switch {
 		case differ:
 			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, g.bandLeft(&run)

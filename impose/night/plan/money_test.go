@@ -307,8 +307,8 @@ func today(tb testing.TB, all []job.Order, r *night.Rules) int64 {
 	return *lay(&picked{groups: p.groups}, in, r).Total.Money
 }
 
-// TestSplicesAndOversByHand: 4,000 labels in 6 lanes of 672 are 4,032: 32 over, for
-// 0.50 each 16.00. No lane fills a roll of 1,000: six part rolls or, where this
+// TestSplicesAndOversByHand: 4,050 labels in 6 lanes of 684 are 4,104: 54 over, for
+// 0.50 each 27.00. No lane fills a roll of 1,000: six part rolls or, where this
 // order's may be spliced though the house's may not, four full ones and a part.
 func TestSplicesAndOversByHand(t *testing.T) {
 	spent := func(splices string, overs float64) (*Plan, map[Item]int64) {
@@ -317,7 +317,7 @@ func TestSplicesAndOversByHand(t *testing.T) {
 		edge, none := 10*mm, geometry.Length(0)
 		r.House.Edge, r.House.TargetLane, r.House.Bleed, r.House.Roll.Splices = &edge, &none, 1500*geometry.Micrometre, new(false)
 		r.House.Press.Prices.PerOver, r.House.Press.Prices.PerSplice = overs, 0.4
-		p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks,winding,labels-per-roll,splices\nA,4000,50x75mm,paper,\"C,M,Y,K\",out top,1000,"+splices+"\n"), r)
+		p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks,winding,labels-per-roll,splices\nA,4050,50x75mm,paper,\"C,M,Y,K\",out top,1000,"+splices+"\n"), r)
 		items := map[Item]int64{}
 		for _, part := range p.Total.Parts {
 			items[part.Item] = part.Money
@@ -325,7 +325,7 @@ func TestSplicesAndOversByHand(t *testing.T) {
 		return p, items
 	}
 	p, items := spent("", 0.5)
-	if s := p.Runs[0].Orders[0]; s.Overs != 32 || items[ItemOvers] != 1600 || s.PartRolls != 6 || items[ItemSplices] != 0 {
+	if s := p.Runs[0].Orders[0]; s.Overs != 54 || items[ItemOvers] != 2700 || s.PartRolls != 6 || items[ItemSplices] != 0 {
 		t.Errorf("%d over for %d, %d part rolls", s.Overs, items[ItemOvers], s.PartRolls)
 	}
 	p, items = spent("yes", 0)

@@ -46,6 +46,7 @@ type Plan struct {
 	MoneyUnit float64        `json:"money_unit,omitempty"`
 	Late      []LateRun      `json:"late,omitempty"`
 	Presses   []PressPart    `json:"presses,omitempty"`
+	Tools     []ToolOffer    `json:"tools,omitempty"` // that would pay, and are not there
 	Compare   []Variant      `json:"compare,omitempty"`
 	Curve     []CurvePart    `json:"curve,omitempty"`
 	Inputs    []summary.File `json:"inputs,omitempty"`
@@ -127,6 +128,7 @@ type Share struct {
 	// LabelMM is the order's label, across, around, upright, where the group's
 	// labels differ in width.
 	LabelMM       *[2]float64 `json:"label_mm,omitempty"`
+	TurnDeg       *int        `json:"turn_deg,omitempty"` // of its lanes, where those of the group are turned differently
 	Stations      int64       `json:"stations"`
 	Labels        int64       `json:"labels"`
 	Ordered       int64       `json:"ordered"`                   // what of the order is due from this run
@@ -206,10 +208,12 @@ type GroupPart struct {
 	// LabelsMM are the sizes of the labels, each once, where they differ in width.
 	LabelsMM     [][2]float64 `json:"labels_mm,omitempty"`
 	TurnDeg      int          `json:"turn_deg"`
-	Across       int          `json:"across"` // lanes; of the widest label alone where they differ
+	TurnsDeg     []int        `json:"turns_deg,omitempty"` // where lanes are turned differently
+	Across       int          `json:"across"`              // lanes; of the widest label alone where they differ
 	Around       int          `json:"around"`
 	RepeatMM     float64      `json:"repeat_mm"`
-	Inks         []string     `json:"inks"` // an ink that hits twice stands twice
+	RollFrames   int64        `json:"roll_frames,omitempty"` // of a lane for a roll, where rolls are whole
+	Inks         []string     `json:"inks"`                  // an ink that hits twice stands twice
 	SpeedMPerMin float64      `json:"speed_m_per_min"`
 	Orders       int          `json:"orders"`
 	Runs         int          `json:"runs"`

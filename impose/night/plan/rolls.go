@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"slices"
 
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
@@ -47,6 +48,20 @@ func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules)
 		return max(need, least)
 	}
 	return best
+}
+
+// inRolls returns orders as they are printed in a group whose lanes end with a roll
+// after so many frames, or anywhere.
+func inRolls(orders []*intake.Order, frames int64) []*intake.Order {
+	out := slices.Clone(orders)
+	for i, o := range out {
+		if o.RollFrames != frames {
+			other := *o
+			other.RollFrames = frames
+			out[i] = &other
+		}
+	}
+	return out
 }
 
 // rests notes the orders that get fewer whole rolls than they have labels for,

@@ -40,7 +40,7 @@ func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked,
 		}
 	}
 	c.joint = first
-	return c, nil
+	return c, c.reel(ctx, r)
 }
 
 // overdrawn returns the groups that find no web any more, where those that take

@@ -26,7 +26,7 @@ func CSV(w io.Writer, p *plan.Plan) error {
 	for _, part := range p.Total.Parts {
 		head = append(head, strings.NewReplacer(" ", "_", "-", "_").Replace(string(part.Item))+"_money")
 	}
-	out.Write(head)
+	out.Write(append(head, "turn_deg"))
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		for k, s := range run.Orders {
@@ -46,7 +46,11 @@ func CSV(w io.Writer, p *plan.Plan) error {
 				}
 				line = append(line, cell)
 			}
-			out.Write(line)
+			turn := p.Groups[run.Group-1].TurnDeg
+			if s.TurnDeg != nil {
+				turn = *s.TurnDeg
+			}
+			out.Write(append(line, strconv.Itoa(turn)))
 		}
 	}
 	out.Flush()

@@ -23,7 +23,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"count":     say.Count[int],
 		"count64":   say.Count[int64],
 		"gap":       gap,
-		"sized":     func(s plan.Share) string { return after(sized(s)) },
+		"sized":     func(s plan.Share) string { return after(sized(s)) + after(turned(s)) },
 		"title":     say.Title,
 		"pixels":    func(run plan.Run) string { return pixels(&run) },
 		"together":  together,
@@ -37,6 +37,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"replanned": replanned,
 		"paid":      func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
 		"plus":      plus, "findings": looked, "line": func(f Finding) string { return f.line() },
+		"tools": tools, "clock": clock,
 		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes, "picture": picture, "seen": seen,
 	}).Parse(reportText))
 })

@@ -17,6 +17,14 @@ func amount(p *plan.Plan, money int64) string {
 	return say.Fixed(float64(money)*p.MoneyUnit, decimals) + " " + p.Currency
 }
 
+// clock writes what ends with a time as people do: 2026-03-02 22:05.
+func clock(at string) string {
+	if n := len(at) - len("T22:05"); n >= 0 && at[n] == 'T' {
+		return at[:n] + " " + at[n+1:]
+	}
+	return at
+}
+
 // cost says what the night costs, in front of what it takes.
 func cost(p *plan.Plan) string {
 	if p.Total.Money == nil {
@@ -58,7 +66,7 @@ func textLate(b *strings.Builder, p *plan.Plan) {
 	}
 	b.WriteString("Late:\n")
 	for _, l := range p.Late {
-		fmt.Fprintf(b, "    %-12s %s (%s), due %s, ends %s, %s min late: %s\n", l.Run, say.Count(len(l.Names), "order"), someOf(l.Names), l.Due, l.End, say.Fixed(l.LateMin, 0), l.Saves)
+		fmt.Fprintf(b, "    %-12s %s (%s), due %s, ends %s, %s min late: %s\n", l.Run, say.Count(len(l.Names), "order"), someOf(l.Names), l.Due, clock(l.End), say.Fixed(l.LateMin, 0), l.Saves)
 	}
 	b.WriteString("\n")
 }
@@ -82,6 +90,19 @@ func textMoney(b *strings.Builder, p *plan.Plan) {
 	}
 	fmt.Fprintf(b, "    %-16s %16s\n", "in all", amount(p, *p.Total.Money))
 	fmt.Fprintf(b, "    %-16s %16s\n\n", "no plan is under", amount(p, *p.Bound.Money))
+	for _, line := range tools(p) {
+		fmt.Fprintf(b, "%s\n\n", line)
+	}
+}
+
+// tools says which tools would pay that are not there.
+func tools(p *plan.Plan) (lines []string) {
+	for _, t := range p.Tools {
+		lines = append(lines, fmt.Sprintf("A new tool would pay: %s by %s of %s on %s, gaps %s x %s, for %s (%s). Planned by themselves they cost %s, with it %s, and it costs %s: %s less. Nothing of this plan counts on it.",
+			say.Count(t.Lanes, "lane"), say.Count(t.Rows, "row"), say.Pair(t.LabelMM[0], t.LabelMM[1]), t.Cylinder, say.Digits(t.GapMM[0]), say.MM(t.GapMM[1]),
+			say.Count(len(t.Orders), "order"), someOf(t.Orders), amount(p, t.Now), amount(p, t.With), amount(p, t.Price), amount(p, t.Saves)))
+	}
+	return lines
 }
 
 func textPresses(b *strings.Builder, p *plan.Plan) {
@@ -90,7 +111,7 @@ func textPresses(b *strings.Builder, p *plan.Plan) {
 			fmt.Fprintf(b, "%s prints nothing.\n", x.Press)
 			continue
 		}
-		fmt.Fprintf(b, "%s: %s, %s to %s, busy %s of %s min, %s\n", x.Press, say.Count(x.Runs, "run"), x.Start, x.End,
+		fmt.Fprintf(b, "%s: %s, %s to %s, busy %s of %s min, %s\n", x.Press, say.Count(x.Runs, "run"), clock(x.Start), clock(x.End),
 			say.Fixed(x.BusyMin, 0), say.Fixed(x.HoursMin, 0), amount(p, x.Money))
 	}
 	if len(p.Presses) > 0 {

@@ -24,7 +24,7 @@ func replanned(p *plan.Plan) []string {
 	}
 	at := ""
 	if c.At != "" {
-		at = " at " + c.At
+		at = " at " + clock(c.At)
 	}
 	add("planned again%s: %s printed or on the press, %d kept, %d altered, %d new, %d gone", at, say.Count(c.Printed, "run"), len(c.Kept), len(c.Altered), len(c.New), len(c.Gone))
 	some("new", c.New)
@@ -37,7 +37,7 @@ func replanned(p *plan.Plan) []string {
 		if m.Late {
 			late = ", late"
 		}
-		add("%s moves from %s to %s%s", m.Run, m.Was, m.Now, late)
+		add("%s moves from %s to %s%s", m.Run, clock(m.Was), clock(m.Now), late)
 	}
 	for _, o := range c.Orders {
 		switch {
@@ -78,7 +78,7 @@ func textReplan(b *strings.Builder, p *plan.Plan) {
 		for _, s := range run.Orders {
 			orders = append(orders, s.Order)
 		}
-		fmt.Fprintf(b, "    %s  %s to %s, %s; %s\n", run.Name, run.Start, run.End, what(p, run), strings.Join(orders, ", "))
+		fmt.Fprintf(b, "    %s  %s to %s, %s; %s\n", run.Name, clock(run.Start), clock(run.End), what(p, run), strings.Join(orders, ", "))
 	}
 	b.WriteString("\n")
 }

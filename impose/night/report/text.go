@@ -109,15 +109,15 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
 		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), what(p, run), after(blank(run)))
 	if run.Money != nil {
-		fmt.Fprintf(b, "    %s to %s, %s\n", run.Start, run.End, strings.Join(paid(p, run), ", "))
+		fmt.Fprintf(b, "    %s to %s, %s\n", clock(run.Start), clock(run.End), strings.Join(paid(p, run), ", "))
 	}
 	for _, s := range run.Orders {
 		place := say.Count(s.Lanes, "lane")
 		if s.Lanes == 0 {
 			place = say.Count(s.Stations, "station")
 		}
-		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
-			scrap(s.Scrap), trimmed(s.Trimmed), after(s.Rest()), after(sized(s)), after(owed(p, s)), product(s.Product))
+		fmt.Fprintf(b, "    %-12s %-11s %9s labels, %s over%s%s%s%s%s%s%s\n", s.Order, place, say.Number(s.Labels), say.Number(s.Overs),
+			scrap(s.Scrap), trimmed(s.Trimmed), after(s.Rest()), after(sized(s)), after(turned(s)), after(owed(p, s)), product(s.Product))
 	}
 	if list := codes(run); list != "" {
 		fmt.Fprintf(b, "    look at: %s\n", list)
@@ -159,8 +159,11 @@ func what(p *plan.Plan, run *plan.Run) string {
 	for _, s := range sizes {
 		parts = append(parts, say.Pair(s[0], s[1]))
 	}
-	if g.TurnDeg != 0 {
+	if g.TurnDeg != 0 && len(g.TurnsDeg) == 0 {
 		parts = append(parts, fmt.Sprintf("turned %d degrees", g.TurnDeg))
+	}
+	if g.RollFrames > 0 {
+		parts = append(parts, "whole rolls")
 	}
 	if n := len(g.Inks); n > 0 {
 		parts = append(parts, say.Count(n, "ink"))
@@ -202,6 +205,14 @@ func sized(s plan.Share) string {
 		return ""
 	}
 	return say.Pair(s.LabelMM[0], s.LabelMM[1])
+}
+
+// turned says how a share's lanes are turned, where those of its group differ.
+func turned(s plan.Share) string {
+	if s.TurnDeg == nil {
+		return ""
+	}
+	return fmt.Sprintf("turned %d degrees", *s.TurnDeg)
 }
 
 // after sets what there is to say behind a comma.

@@ -53,7 +53,7 @@ func timelines(p *plan.Plan) []timeline {
 	for _, x := range p.Presses {
 		t := timeline{Press: x.Press, Said: "It prints nothing."}
 		if x.Runs > 0 {
-			t.Said = fmt.Sprintf("%s from %s to %s, %s min of %s; %s.", say.Count(x.Runs, "run"), x.Start, x.End,
+			t.Said = fmt.Sprintf("%s from %s to %s, %s min of %s; %s.", say.Count(x.Runs, "run"), clock(x.Start), clock(x.End),
 				say.Fixed(x.BusyMin, 0), say.Fixed(x.HoursMin, 0), amount(p, x.Money))
 		}
 		at := map[string]int{}
@@ -176,7 +176,7 @@ func working(from, to time.Time, shifts []plan.Shift) (out [][2]time.Time) {
 // parted draws a run: a bar for each shift in which it is printed.
 func parted(p *plan.Plan, s span, work [][2]time.Time, x func(time.Time) float64) (out []bar) {
 	run := s.Run
-	title := fmt.Sprintf("%s, %s to %s, %s: %s", run.Name, run.Start, run.End, amount(p, *run.Money), what(p, run))
+	title := fmt.Sprintf("%s, %s to %s, %s: %s", run.Name, clock(run.Start), clock(run.End), amount(p, *run.Money), what(p, run))
 	if s.printed {
 		title += ", printed or on the press"
 	}

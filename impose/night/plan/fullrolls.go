@@ -1,0 +1,245 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"runtime"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
+
+	"quoin/geometry/gang"
+	"quoin/impose/night"
+	"quoin/impose/night/intake"
+)
+
+// Full rolls as a price. A lane that ends inside a roll leaves a part roll, or a rest
+// to be spliced, and both cost money. The search counts frames and runs; here each
+// group is weighed with its rolls as well: as it was found, with runs that go on to
+// the end of a roll, and with orders that share runs of whole rolls only.
+
+// rollPrices reports whether rolls make any difference to what a night costs.
+func rollPrices(r *night.Rules) bool {
+	if r.By != night.Money || r.Mixed || r.WholeRolls {
+		return false
+	}
+	prices := r.House.Press.Prices
+	return prices.PerRoll > 0 || prices.PerPartRoll > 0 || prices.PerSplice > 0
+}
+
+// reel replaces each group of the plans by what costs least with its rolls.
+func (c *picked) reel(ctx context.Context, r *night.Rules) error {
+	if !rollPrices(r) {
+		return nil
+	}
+	var all []*group
+	for _, groups := range append([][]*group{c.groups}, c.others...) {
+		for _, g := range groups {
+			if !slices.Contains(all, g) {
+				all = append(all, g)
+			}
+		}
+	}
+	better := make([][]*group, len(all))
+	var work errgroup.Group
+	work.SetLimit(runtime.GOMAXPROCS(0))
+	for i, g := range all {
+		work.Go(func() error {
+			better[i] = g.reeled(ctx, r)
+			return ctx.Err()
+		})
+	}
+	if err := work.Wait(); err != nil {
+		return err
+	}
+	swap := func(groups []*group) []*group {
+		var out []*group
+		for _, g := range groups {
+			out = append(out, better[slices.Index(all, g)]...)
+		}
+		if len(overdrawn(out)) > 0 {
+			return groups
+		}
+		return out
+	}
+	c.groups = swap(c.groups)
+	for i := range c.others {
+		c.others[i] = swap(c.others[i])
+	}
+	return nil
+}
+
+// reeled returns the group, or those that take its place because they cost less.
+func (g *group) reeled(ctx context.Context, r *night.Rules) []*group {
+	if len(g.plan.Runs) == 0 || g.roll > 0 || !slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return o.PerRoll > 0 }) {
+		return []*group{g}
+	}
+	longer := g.prolonged(r)
+	least := longer.rolledCost(r)
+	if whole := g.wholeRolls(ctx, least, r); whole != nil && rolledCost(whole, r) < least {
+		return whole
+	}
+	return []*group{longer}
+}
+
+// wholeRolls returns the group's orders in runs of whole rolls, those together whose
+// rolls take as many frames; nil where some can't be, or they surely cost no less.
+func (g *group) wholeRolls(ctx context.Context, cost int64, r *night.Rules) (out []*group) {
+	whole := *r
+	whole.WholeRolls = true
+	of := map[int64][]*intake.Order{}
+	var frames []int64
+	var all []*intake.Order
+	for _, o := range g.orders {
+		x := o.InWholeRolls(&whole)
+		if x.RollFrames == 0 || len(r.Pins.With(o.ID)) > 1 {
+			return nil
+		}
+		if of[x.RollFrames] == nil {
+			frames = append(frames, x.RollFrames)
+		}
+		of[x.RollFrames], all = append(of[x.RollFrames], x), append(all, x)
+	}
+	if g.leastWhole(all, r) >= cost {
+		return nil
+	}
+	for _, n := range frames {
+		h, err := newGroup(of[n], r)
+		if err != nil {
+			return nil
+		}
+		p, left := h.problem(r)
+		if len(left) > 0 {
+			return nil
+		}
+		if h.plan, h.bounds, err = gang.Solve(ctx, p, gang.Limits{Steps: mergeSteps, Seed: r.Seed}); err != nil {
+			return nil
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// prolonged returns the group with each run as long as costs least: to the end of a
+// roll of one of its lanes, where that costs less than the part roll.
+func (g *group) prolonged(r *night.Rules) *group {
+	out := *g
+	out.plan.Runs = slices.Clone(g.plan.Runs)
+	_, each := g.places(r)
+	made := g.made(r)
+	perOver := g.prices(r).PerOver * unit(g.prices(r).Currency) * grains
+	for k := range out.plan.Runs {
+		run := out.plan.Runs[k]
+		was, least := run.Length, int64(0)
+		before, best := g.runCost(&run, r), was
+		for _, end := range g.rollEnds(&run, r) {
+			over, within := int64(0), true
+			for _, s := range run.Shares {
+				more, o := s.Lanes*each*(end-was), g.orders[s.Order]
+				over += more
+				within = within && (o.Limit == 0 || o.Printed+made[s.Order]+more <= o.Limit)
+			}
+			run.Length = end
+			if more := g.runCost(&run, r) - before + int64(math.Round(float64(over)*perOver)); within && more < least {
+				least, best = more, end
+			}
+		}
+		for _, s := range run.Shares {
+			made[s.Order] += s.Lanes * each * (best - was)
+		}
+		out.plan.Runs[k].Length = best
+		out.plan.Length += best - was
+	}
+	if out.plan.Length == g.plan.Length {
+		return g
+	}
+	frame, once := out.rate(len(out.inks), r)
+	out.plan.Cost = frame*out.plan.Length + once*int64(len(out.plan.Runs))
+	out.bounds.Proved = false
+	out.bounds.GapPercent = 100 * float64(out.plan.Cost-out.bounds.Cost) / float64(max(out.bounds.Cost, 1))
+	return &out
+}
+
+// rollEnds returns lengths beyond a run's own at which a lane, or the lanes of an
+// order together, fill the roll that they end in.
+func (g *group) rollEnds(run *gang.Run, r *night.Rules) (ends []int64) {
+	_, each := g.places(r)
+	for _, s := range run.Shares {
+		per := g.orders[s.Order].PerRoll
+		if per == 0 {
+			continue
+		}
+		for _, lanes := range []int64{1, s.Lanes} {
+			full := (run.Length*each*lanes + per - 1) / per * per
+			ends = append(ends, (full+each*lanes-1)/(each*lanes))
+		}
+	}
+	slices.Sort(ends)
+	return slices.DeleteFunc(slices.Compact(ends), func(n int64) bool { return n == run.Length })
+}
+
+// made returns the labels of each order that it is given, in the order of the group.
+func (g *group) made(r *night.Rules) []int64 {
+	_, each := g.places(r)
+	sum := make([]int64, len(g.orders))
+	for _, run := range g.plan.Runs {
+		for _, s := range run.Shares {
+			if g.roll > 0 { // what comes off with the end of a roll nobody gets
+				sum[s.Order] += s.Lanes * (run.Length / g.roll) * g.orders[s.Order].PerRoll
+			} else {
+				sum[s.Order] += s.Lanes * run.Length * each
+			}
+		}
+	}
+	return sum
+}
+
+func rolledCost(groups []*group, r *night.Rules) (sum int64) {
+	for _, g := range groups {
+		sum += g.rolledCost(r)
+	}
+	return sum
+}
+
+// rolledCost is what the group's runs cost with their rolls and what they make beyond
+// the orders, in grains.
+func (g *group) rolledCost(r *night.Rules) (sum int64) {
+	for i := range g.plan.Runs {
+		sum += g.runCost(&g.plan.Runs[i], r)
+	}
+	over := int64(0)
+	for i, n := range g.made(r) {
+		over += max(0, n-(g.orders[i].Quantity-g.orders[i].Printed))
+	}
+	prices := g.prices(r)
+	return sum + int64(math.Round(float64(over)*prices.PerOver*unit(prices.Currency)*grains))
+}
+
+// runCost is what a run costs with its rolls, in grains.
+func (g *group) runCost(planned *gang.Run, r *night.Rules) int64 {
+	frame, once := g.rate(len(g.inks), r)
+	_, each := g.places(r)
+	sum := once + frame*planned.Length
+	run := &Run{Frames: planned.Length, Rows: int(each), group: g}
+	for _, s := range planned.Shares {
+		o := g.orders[s.Order]
+		sum += run.rolled(o, s.Lanes, cmp.Or(o.Splices, r.House.Roll.Splices), g.prices(r))
+	}
+	return sum
+}
+
+// leastWhole is what runs of whole rolls cost at least, in grains.
+func (g *group) leastWhole(orders []*intake.Order, r *night.Rules) int64 {
+	frame, once := g.rate(len(g.inks), r)
+	places, _ := g.places(r)
+	lanes, rolls := int64(0), int64(0)
+	for _, o := range orders {
+		lanes += o.Rolls() * o.RollFrames
+		rolls += rollsCost(o, g.prices(r))
+	}
+	if g.banded() {
+		return g.bounds.Cost + rolls
+	}
+	return frame*(lanes/places) + once*int64(max(g.bounds.Runs, 1)) + rolls
+}
