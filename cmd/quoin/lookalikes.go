@@ -13,11 +13,11 @@ import (
 // order of lanes would part those that look alike, it is said: a job file's lanes
 // are a person's choice.
 func lookAlikes(ctx context.Context, im *imposed) ([]say.Note, error) {
-	if len(im.Pages) < 2 {
+	if len(im.frame.Pages) < 2 {
 		return nil, nil
 	}
-	labels := make([]alike.Label, len(im.Pages))
-	for i, p := range im.Pages {
+	labels := make([]alike.Label, len(im.frame.Pages))
+	for i, p := range im.frame.Pages {
 		labels[i] = alike.Label{Page: p, Content: fmt.Sprintf("%s %d", p.File.Path, p.Number)}
 	}
 	f := alike.New()
