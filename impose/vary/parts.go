@@ -109,7 +109,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		return nil, err
 	}
 	if o.Register == "" && o.Reprint != nil {
-		if err := r.bindToJournal(o, identity, false); err != nil {
+		if err := entriesOf(r).bindToJournal(o, identity, false); err != nil {
 			return nil, err
 		}
 	}
@@ -120,7 +120,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 	defer j.close()
 	var book *entered
 	if o.Register != "" {
-		if book, err = r.enter(ctx, o, identity); err != nil {
+		if book, err = entriesOf(r).enter(ctx, o, identity); err != nil {
 			if len(j.begun) == 0 {
 				j.drop(o.Path) // nothing was begun, and the name stays free
 			}

@@ -120,7 +120,7 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 	if err := r.newOwnArtwork(); err != nil {
 		return nil, err
 	}
-	if err := r.newChangeOver(); err != nil {
+	if err := changePointOf(r).newChangeOver(); err != nil {
 		return nil, err
 	}
 	if err := r.together(); err != nil {
@@ -129,11 +129,11 @@ func Prepare(ctx context.Context, p Plan) (*Run, error) {
 	if err := r.scan(ctx); err != nil {
 		return nil, err
 	}
-	if err := r.tellApart(ctx); err != nil {
+	if err := codeBookOf(r).tellApart(ctx); err != nil {
 		return nil, err
 	}
 	r.order()
-	if err := r.standChangeOver(); err != nil {
+	if err := changePointOf(r).standChangeOver(); err != nil {
 		return nil, err
 	}
 	r.warnOfSpare()

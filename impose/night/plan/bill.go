@@ -16,13 +16,19 @@ type Part struct {
 	Money int64 `json:"money"`
 }
 
-// bill prices the runs, their orders and the night. Each run is rounded to the
+// billing reckons what a plan costs.
+type billing struct{ plan *Plan }
+
+func billingOf(x *Plan) billing { return billing{x} }
+
+// reckon prices the runs, their orders and the night. Each run is rounded to the
 // smallest unit once; its items and its orders add up to it, and all runs to the
 // night.
-func (p *Plan) bill() {
+func (b billing) reckon() {
+	p := b.plan
 	total := map[Item]int64{}
 	p.Total.Money = new(int64)
-	spent := p.spent()
+	spent := b.spent()
 	p.joint.Cost = 0
 	press := map[string]int64{}
 	for i := range p.Runs {
@@ -62,11 +68,12 @@ func (p *Plan) bill() {
 	for i := range p.Presses {
 		p.Presses[i].Money = press[p.Presses[i].Press]
 	}
-	p.boundMoney()
+	b.boundMoney()
 }
 
 // spent returns what each run costs by item, in grains.
-func (p *Plan) spent() []map[Item]int64 {
+func (b billing) spent() []map[Item]int64 {
+	p := b.plan
 	out := make([]map[Item]int64, len(p.Runs))
 	for i := range p.Runs {
 		run := &p.Runs[i]
@@ -92,7 +99,7 @@ func (p *Plan) spent() []map[Item]int64 {
 		}
 		out[i] = m
 	}
-	p.useRemainders(out)
+	b.useRemainders(out)
 	return out
 }
 
@@ -144,7 +151,8 @@ func (k lotKey) lots() (rests, full []job.Lot) {
 
 // useRemainders lets the first runs on a web use up the rests of its rolls, and
 // counts what that saves where rests have a price of their own.
-func (p *Plan) useRemainders(spent []map[Item]int64) {
+func (b billing) useRemainders(spent []map[Item]int64) {
+	p := b.plan
 	left := map[lotKey][]job.Lot{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
@@ -182,7 +190,8 @@ func (p *Plan) useRemainders(spent []map[Item]int64) {
 // boundMoney sets the night beside what no plan undercuts: the bound of its runs,
 // the rolls that its orders fill at least, and what must change between them, less
 // all that rests of rolls can save.
-func (p *Plan) boundMoney() {
+func (b billing) boundMoney() {
+	p := b.plan
 	bound := p.joint.Bound + p.joint.Visits.least(len(p.Presses))
 	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
@@ -198,7 +207,7 @@ func (p *Plan) boundMoney() {
 			seen[o.Index] = true
 		}
 	}
-	bound = max(0, min(bound-p.mostRests(lots), p.joint.Cost))
+	bound = max(0, min(bound-b.mostRests(lots), p.joint.Cost))
 	p.Bound.Money = new(min(bound/grains, *p.Total.Money))
 	if p.GapPercent = 0; bound > 0 {
 		p.GapPercent = 100 * float64(p.joint.Cost-bound) / float64(bound)
@@ -207,7 +216,8 @@ func (p *Plan) boundMoney() {
 }
 
 // mostRests is the most that rests of rolls can save, in grains.
-func (p *Plan) mostRests(lots map[lotKey]bool) int64 {
+func (b billing) mostRests(lots map[lotKey]bool) int64 {
+	p := b.plan
 	saved := 0.0
 	for k := range lots {
 		rests, full := k.lots()

@@ -31,7 +31,7 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 	}
 	in.LeftOut = append(in.LeftOut, c.left...)
 	p := lay(c, in, r)
-	p.alone()
+	alonenessOf(p).reckon()
 	return p, nil
 }
 
@@ -91,7 +91,7 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.sum()
 	p.tellPins(in.Orders)
 	if p.money() {
-		p.tellLate()
+		timingOf(p).tellLate()
 		p.unpriced()
 	}
 	return p
@@ -109,7 +109,7 @@ func (p *Plan) price() {
 	for i, g := range p.groups {
 		p.Groups[i].Press, p.Groups[i].WebMM = g.press.Name, g.forme().Layout.Web.Width.MM()
 	}
-	p.timetable()
+	timingOf(p).timetable()
 }
 
 // nameRuns numbers the runs so that their files sort as they are printed.

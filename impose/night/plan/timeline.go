@@ -42,14 +42,20 @@ type LateRun struct {
 	Names []string `json:"order_names"`
 }
 
+// timing lays the runs of a plan on the press's clock.
+type timing struct{ plan *Plan }
+
+func timingOf(x *Plan) timing { return timing{x} }
+
 // timetable puts the runs of each press into their order and gives them their
 // times. Nights come one after the other, in each the higher priority first. In
 // a night only those runs are printed of which an order is due then or was
 // before, and as many of the next as that night has no hours for.
-func (p *Plan) timetable() {
+func (tm timing) timetable() {
+	p := tm.plan
 	base := p.rules.Day
 	if base.IsZero() {
-		base = p.earliest()
+		base = tm.earliest()
 	}
 	presses := append([]*job.Press{p.rules.House.Press}, p.rules.Presses...)
 	runs := p.Runs
@@ -71,7 +77,8 @@ func (p *Plan) timetable() {
 }
 
 // earliest is the first day on which anything is due.
-func (p *Plan) earliest() (day time.Time) {
+func (tm timing) earliest() (day time.Time) {
+	p := tm.plan
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
 			if d := s.order.Order.Due; !d.IsZero() && (day.IsZero() || d.Before(day)) {
@@ -342,19 +349,21 @@ func (t *table) part(nights int) PressPart {
 }
 
 // tellLate lists the runs that are late, the latest first, and says what would save each.
-func (p *Plan) tellLate() {
+func (tm timing) tellLate() {
+	p := tm.plan
 	p.Late = []LateRun{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		if run.LateMin > 0 {
-			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, p.saves(run), run.late})
+			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, tm.saves(run), run.late})
 		}
 	}
 	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })
 }
 
 // saves says what would have a run ready in time.
-func (p *Plan) saves(run *Run) string {
+func (tm timing) saves(run *Run) string {
+	p := tm.plan
 	text := fmt.Sprintf("%.0f more minutes of %s before it ends", math.Ceil(run.LateMin), run.Press)
 	for _, other := range p.Presses {
 		if room := other.HoursMin - other.BusyMin; other.Press != run.Press && room >= run.PressMin {
