@@ -48,7 +48,8 @@ func (i Image) place() string {
 // stretched flat tints, whose resolution means nothing.
 const smallImage = 16
 
-func (s *scan) checkImages() {
+func (e finishing) checkImages() {
+	s := e.scan
 	for _, i := range s.page.Images {
 		if i.PPI > 0 && i.PPI < i.least()-0.5 && i.Width*i.Height > smallImage {
 			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %.0f ppi where it is placed, %s; %.0f are wanted",

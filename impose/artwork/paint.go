@@ -79,7 +79,7 @@ func (p *painter) paintSpace(sp *space, values []float64, bounds Rect, over bool
 	case !bounds.meets(p.area):
 		state = Outside
 	}
-	p.noteUndefined(sp, w)
+	colourScanOf(p.scan).noteUndefined(sp, w)
 	kind := p.kind()
 	white, other := false, false
 	sp.amounts(values, func(u *inkUse) {

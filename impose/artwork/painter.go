@@ -218,7 +218,7 @@ func (p *painter) colours(op string, args []pdfobj.Object) bool {
 	switch op {
 	case "cs", "CS":
 		named := name(last(args, 1), 0)
-		set.space = remember(p.scope.spaces, named, func() *space { return p.scan.space(named, p.scope, false, 0) })
+		set.space = remember(p.scope.spaces, named, func() *space { return colourScanOf(p.scan).space(named, p.scope, false, 0) })
 		set.values = set.space.initial()
 		if !p.uncoloured {
 			set.space.chosen()
@@ -242,7 +242,7 @@ func (p *painter) colours(op string, args []pdfobj.Object) bool {
 
 // direct sets a colour of a device space.
 func (p *painter) direct(device pdfobj.Name, args []pdfobj.Object, n int) colour {
-	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return p.scan.space(device, p.scope, false, 0) })
+	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return colourScanOf(p.scan).space(device, p.scope, false, 0) })
 	return p.components(sp, last(args, n))
 }
 

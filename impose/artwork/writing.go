@@ -16,7 +16,7 @@ func (p *painter) writes(op string, args []pdfobj.Object) bool {
 		args = last(args, 2)
 		named := name(args, 0)
 		p.g.font = remember(p.scope.fonts, named, func() *fontUse {
-			return p.font(p.scope.find(p.doc, "Font", named))
+			return fontScanOf(p.scan).font(p.scope.find(p.doc, "Font", named))
 		})
 		p.g.size, p.g.fontName = number(args, 1), named
 	case "Tr":

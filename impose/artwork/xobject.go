@@ -65,11 +65,11 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 				p.page.Transparency = true
 			}
 			g.normal = true
-			p.noteGroup(group["CS"], sc)
+			colourScanOf(p.scan).noteGroup(group["CS"], sc)
 			if own, _ := p.doc.Bool(group["I"]); own {
 				p.isolated = len(p.whites)
 				if group["CS"] != nil {
-					p.blendRGB = p.isRGB(group["CS"], sc)
+					p.blendRGB = colourScanOf(p.scan).isRGB(group["CS"], sc)
 				}
 			}
 		}
@@ -133,13 +133,13 @@ func (p *painter) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
 // imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
 func (p *painter) imageSpace(stream *pdfobj.Stream, o pdfobj.Object, inline bool, img *Image) *space {
 	if o != nil {
-		return p.scan.space(o, p.scope, inline, 0)
+		return colourScanOf(p.scan).space(o, p.scope, inline, 0)
 	}
 	if img.Filter == "JPXDecode" {
 		if n := JPXChannels(p.doc, stream); n > 0 {
 			device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[n]
 			if device != "" {
-				return p.scan.space(device, p.scope, false, 0)
+				return colourScanOf(p.scan).space(device, p.scope, false, 0)
 			}
 		}
 	}

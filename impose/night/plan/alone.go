@@ -78,7 +78,7 @@ func (al aloneness) cheapest(o *intake.Order) (best aloneRun) {
 		}
 		places, each := g.places(p.rules)
 		frames := g.aloneFrames(one, places, each, p.rules)
-		frame, once := g.rate(len(g.inks), p.rules)
+		frame, once := groupPricesOf(g).rate(len(g.inks), p.rules)
 		cost := frame*frames + once
 		if one.PerRoll > 0 && !p.rules.Mixed {
 			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
@@ -96,7 +96,7 @@ func (al aloneness) rolled(run *Run, o *intake.Order, lanes int64) int64 {
 	p := al.plan
 	s := Share{LabelsPerRoll: o.PerRoll}
 	s.countRolls(run, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices))
-	prices := run.group.prices(p.rules)
+	prices := groupPricesOf(run.group).prices(p.rules)
 	cost := float64(s.Rolls+s.PartRolls)*prices.PerRoll + float64(s.PartRolls)*prices.PerPartRoll + float64(s.splices)*prices.PerSplice
 	return int64(math.Round(cost * unit(prices.Currency) * grains))
 }

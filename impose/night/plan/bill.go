@@ -78,13 +78,13 @@ func (b billing) spent() []map[Item]int64 {
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		m := map[Item]int64{}
-		for item, x := range run.group.tariff(len(run.group.inks), p.rules) {
+		for item, x := range groupPricesOf(run.group).tariff(len(run.group.inks), p.rules) {
 			m[item] += x.frame*run.Frames + x.once
 		}
 		for item, v := range run.changed {
 			m[item] += v
 		}
-		prices := run.group.prices(p.rules)
+		prices := groupPricesOf(run.group).prices(p.rules)
 		count := func(item Item, n int64, price float64) {
 			m[item] += int64(math.Round(float64(n) * price * unit(prices.Currency) * grains))
 		}
@@ -128,7 +128,10 @@ type lotKey struct {
 	width geometry.Length
 }
 
-func (g *group) lot() lotKey { return lotKey{g.press, g.stock, g.forme().Layout.Web.Width} }
+func (m groupPrices) lot() lotKey {
+	g := m.group
+	return lotKey{g.press, g.stock, g.forme().Layout.Web.Width}
+}
 
 // rests returns the rests of rolls in stock, and the full rolls: metres, 0 with ok
 // where there is no end of them.
@@ -156,7 +159,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 	left := map[lotKey][]job.Lot{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
-		key := run.group.lot()
+		key := groupPricesOf(run.group).lot()
 		rests, known := left[key]
 		if !known {
 			var full []job.Lot
@@ -164,7 +167,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 				rests = nil // priced as what they are
 			}
 		}
-		prices := run.group.prices(p.rules)
+		prices := groupPricesOf(run.group).prices(p.rules)
 		open := run.group.run(run.Frames).gross
 		for len(rests) > 0 && open > 0 {
 			l := &rests[0]
@@ -172,7 +175,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 			if l.Length > 0 {
 				use = min(open, l.Length)
 			}
-			if saved := run.group.webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
+			if saved := groupPricesOf(run.group).webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
 				spent[i][ItemRemainders] -= int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(prices.Currency) * grains))
 			}
 			open -= use
@@ -196,10 +199,10 @@ func (b billing) boundMoney() {
 	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
-		for _, k := range g.lotsAround() {
+		for _, k := range groupPricesOf(g).lotsAround() {
 			lots[k] = true
 		}
-		prices := g.prices(p.rules)
+		prices := groupPricesOf(g).prices(p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
 				bound += rollsCost(o, prices)
@@ -236,7 +239,8 @@ func (b billing) mostRests(lots map[lotKey]bool) int64 {
 
 // lotsAround lists the lots that the group's orders might be printed from, on
 // whatever web.
-func (g *group) lotsAround() []lotKey {
+func (m groupPrices) lotsAround() []lotKey {
+	g := m.group
 	var out []lotKey
 	for _, o := range g.orders {
 		for _, f := range o.Ways {

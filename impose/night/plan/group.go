@@ -119,15 +119,15 @@ func (g *group) places(r *night.Rules) (places, each int64) {
 func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	capacity, each := g.places(r)
 	var widths []int64
-	if g.banded() {
-		capacity, widths = g.band()
+	if groupBandOf(g).banded() {
+		capacity, widths = groupBandOf(g).band()
 	}
 	repeat := g.forme().Layout.Repeat
 	p = gang.Problem{
 		Capacity: capacity, Step: g.roll, MaxOrders: r.MostIn,
 		LeastLength: int64((r.LeastRun + repeat - 1) / repeat),
 	}
-	p.LengthCost, p.RunCost = g.rate(len(g.inks), r)
+	p.LengthCost, p.RunCost = groupPricesOf(g).rate(len(g.inks), r)
 	kept := g.orders[:0:0]
 	for i, o := range g.orders {
 		want := gang.Order{Name: o.ID, Demand: g.need(o, each, r), NoSplit: o.Order.NoSplit || r.NoSplit}
@@ -162,9 +162,10 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 
 // rate returns what a run of so many inks costs for each frame, and once, in the
 // measure of the plan.
-func (g *group) rate(inks int, r *night.Rules) (frame, once int64) {
+func (m groupPrices) rate(inks int, r *night.Rules) (frame, once int64) {
+	g := m.group
 	if r.By == night.Money {
-		return g.tariff(inks, r).sum()
+		return m.tariff(inks, r).sum()
 	}
 	terms := g.terms
 	if inks != len(g.inks) {

@@ -294,7 +294,7 @@ func (g *group) fits(o *intake.Order, r *night.Rules) *intake.Order {
 	if slices.ContainsFunc(r.Pins.Together, pinned) || slices.ContainsFunc(r.Pins.Apart, pinned) {
 		return nil
 	}
-	if o.SharesNoFrame() || g.alone() || g.banded() || others(g.inks, o.PrintInks) > 0 || len(union(g.inks, o.PrintInks)) > len(g.inks)+len(o.PrintInks) {
+	if o.SharesNoFrame() || g.alone() || groupBandOf(g).banded() || others(g.inks, o.PrintInks) > 0 || len(union(g.inks, o.PrintInks)) > len(g.inks)+len(o.PrintInks) {
 		return nil
 	}
 	if slices.ContainsFunc(g.orders, func(x *intake.Order) bool { return x.Index == o.Index }) {

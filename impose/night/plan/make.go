@@ -129,7 +129,7 @@ func dueLast(day string) string {
 }
 
 func (g *group) part(number int) GroupPart {
-	sizes, widest := g.labels()
+	sizes, widest := groupBandOf(g).labels()
 	l := widest.Layout
 	part := GroupPart{
 		Group: number, Material: g.stock, Die: g.forme().Die,
@@ -150,7 +150,7 @@ func (g *group) part(number int) GroupPart {
 func (g *group) runs(number int, r *night.Rules) []Run {
 	l := g.forme().Layout
 	places, each := g.places(r)
-	differ := g.banded()
+	differ := groupBandOf(g).banded()
 	var out []Run
 	for k, planned := range g.plan.Runs {
 		takes := g.run(planned.Length)
@@ -195,7 +195,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 		}
 		switch {
 		case differ:
-			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, g.bandLeft(&run)
+			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, groupBandOf(g).bandLeft(&run)
 		case !r.Mixed:
 			run.BlankLanes = places - used
 		}

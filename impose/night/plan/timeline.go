@@ -207,7 +207,7 @@ func seconds(minutes float64) int64 { return int64(math.Ceil(minutes*60 - 1e-6))
 // ticks are the working seconds of a run, with its roll changes.
 func (t *table) ticks(run *Run) int64 {
 	g := run.group
-	return seconds(run.PressMin + run.WebGrossM*g.rollChange(g.terms))
+	return seconds(run.PressMin + run.WebGrossM*groupPricesOf(g).rollChange(g.terms))
 }
 
 // due is the working time by which a run should have ended: with the night of
@@ -277,7 +277,7 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 	if a == nil || t.press == nil {
 		return 0, nil
 	}
-	c, prices := t.press.Changes, g.prices(t.p.rules)
+	c, prices := t.press.Changes, groupPricesOf(g).prices(t.p.rules)
 	grain := unit(prices.Currency) * grains / 60
 	add := func(item Item, min, perHour float64) {
 		if min > 0 {
