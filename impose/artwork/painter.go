@@ -99,14 +99,14 @@ func (p *painter) operate(op string, args []pdfobj.Object) {
 		p.shade(name(last(args, 1), 0))
 	case "BI":
 		if stream, ok := args[0].(*pdfobj.Stream); ok {
-			p.inline(stream)
+			imagePaintOf(p).inline(stream)
 		}
 	case "BDC", "BMC", "EMC":
 		p.mark(op, args)
 	case "d1":
 		p.uncoloured = p.uncoloured || p.repeats
 	default:
-		if !p.construct(op, args) && !p.colours(op, args) && !p.writes(op, args) {
+		if !p.construct(op, args) && !p.colours(op, args) && !textPaintOf(p).writes(op, args) {
 			p.checkOperator(op, args)
 		}
 	}
@@ -141,7 +141,7 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // construct runs the operators that build and paint paths (8.5), and tells
 // whether op is one of them.
 func (p *painter) construct(op string, args []pdfobj.Object) bool {
-	p.trace(op, args)
+	cutPenOf(p).trace(op, args)
 	switch op {
 	case "m", "l":
 		args = last(args, 2)
@@ -187,7 +187,7 @@ func (p *painter) point(x, y float64) {
 func (p *painter) endPath(fill, stroke bool) {
 	drawn := p.path[0] <= p.path[2]
 	if drawn && p.traced {
-		p.keepCut(fill, stroke)
+		cutPenOf(p).keepCut(fill, stroke)
 	}
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
@@ -196,7 +196,7 @@ func (p *painter) endPath(fill, stroke bool) {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
 		p.paint(&p.g.stroke, p.path.Outset(width), p.g.overStroke, paths)
 		p.checkLine(width, p.path.Outset(width))
-		p.noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
+		textPaintOf(p).noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
 	}
 	if drawn && (fill || stroke) {
 		p.noteAlone(fill, stroke)
