@@ -5,6 +5,7 @@ import (
 
 	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 // finishing makes the page's account of what was found.
@@ -33,7 +34,7 @@ func (e finishing) finish() {
 	fontScanOf(s).checkFonts()
 	e.checkImages()
 	if s.thin > 0 {
-		s.found.page(Hairline, "a line is only %.3g pt (%.2g mm) thick", s.thin, s.thin*25.4/72)
+		s.found.page(Hairline, "a line is only %s pt (%s mm) thick", say.Rough(s.thin, 3), say.Rough(s.thin*25.4/72, 2))
 	}
 }
 

@@ -218,7 +218,7 @@ func (o Options) check(inks []ink.Ink) error {
 		}
 		for _, v := range t.Tints {
 			if !(v > 0 && v < 1) {
-				faults = append(faults, say.Refuse(say.Failed, "give tints between 0 and 100 %", "a tint of %g %% is no tint", 100*v))
+				faults = append(faults, say.Refuse(say.Failed, "give tints between 0 and 100 %", "a tint of %s %% is no tint", say.Exact(100*v)))
 			}
 		}
 		if t.Side != Left && t.Side != Right && t.Side != Both {

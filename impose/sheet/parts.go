@@ -193,7 +193,7 @@ func (rp rollParts) rolls() block {
 	var list []fact
 	kinds := rp.rollKinds()
 	for _, k := range kinds {
-		web, full := say.Fixed(k.WebM, 1)+"\u00a0m", fmt.Sprintf("Ø\u00a0%.0f\u00a0mm", k.DiameterMM)
+		web, full := say.Fixed(k.WebM, 1)+"\u00a0m", fmt.Sprintf("Ø\u00a0%s\u00a0mm", say.Fixed(k.DiameterMM, 0))
 		if len(kinds) > 1 {
 			text := say.Number(k.LabelsPerRoll) + " labels on " + web
 			if k.DiameterMM > 0 {
@@ -338,7 +338,7 @@ func (c *Content) run() block {
 	} else if r.SpeedMPerMin > 0 {
 		add("Press time", "%s min", say.Fixed(r.PressMin, 1))
 	}
-	add("Yield", "%.1f %% of the web", r.YieldPercent)
+	add("Yield", "%s %% of the web", say.Fixed(r.YieldPercent, 1))
 	return panel{title: "MATERIAL AND RUN", body: facts{list, body}}
 }
 
@@ -350,7 +350,7 @@ func (c *Content) production(add func(string, string, ...any), p *summary.Produc
 		add("Master rolls", "%s", say.Number(p.MasterRolls))
 	}
 	if p.RollChanges > 0 {
-		how := fmt.Sprintf("the web stands %.1f min", p.ChangeMin)
+		how := fmt.Sprintf("the web stands %s min", say.Fixed(p.ChangeMin, 1))
 		if p.NonStop {
 			how = "without a stop"
 		}

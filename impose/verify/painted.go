@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 // painted is one thing that a frame's content paints, in painting order.
@@ -153,7 +154,7 @@ func (c colour) String() string {
 func inkText(list []tint) string {
 	words := make([]string, 0, len(list))
 	for _, t := range list {
-		words = append(words, fmt.Sprintf("%s %.4g %%", t.Ink, t.Percent))
+		words = append(words, fmt.Sprintf("%s %s %%", t.Ink, say.Rough(t.Percent, 4)))
 	}
 	slices.Sort(words)
 	if len(words) == 0 {

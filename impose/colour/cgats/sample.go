@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // Sample is one row's colour and what it says of where and when.
@@ -286,7 +287,7 @@ func (c *columns) device(row Row, s *Sample) error {
 	}
 	for i := range v {
 		if v[i] < 0 || v[i] > 100 {
-			return c.fault(row, at[i], "write device values in percent", "%g %% of an ink", v[i])
+			return c.fault(row, at[i], "write device values in percent", "%s %% of an ink", say.Exact(v[i]))
 		}
 	}
 	s.CMYK = &[4]float64{v[0], v[1], v[2], v[3]}

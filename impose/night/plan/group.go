@@ -142,8 +142,8 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 		one.Orders = []gang.Order{want}
 		switch err := one.Validate(); {
 		case want.Most > 0 && want.Most < p.LeastLength:
-			left = append(left, night.NoteOn(o.ID, night.TooShort, "the least run of %g m makes %s labels in one lane, the customer takes %s "+
-				"(allow more overs, or shorter runs)", r.LeastRun.Metres(), say.Number(p.LeastLength*each), say.Number(o.Limit)))
+			left = append(left, night.NoteOn(o.ID, night.TooShort, "the least run of %s m makes %s labels in one lane, the customer takes %s "+
+				"(allow more overs, or shorter runs)", say.Exact(r.LeastRun.Metres()), say.Number(p.LeastLength*each), say.Number(o.Limit)))
 			continue
 		case errors.Is(err, gang.ErrTooLarge):
 			left = append(left, night.NoteOn(o.ID, night.TooLarge, "%s", o.TooLarge()))

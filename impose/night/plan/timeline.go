@@ -10,6 +10,7 @@ import (
 	"quoin/geometry/schedule"
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/say"
 )
 
 // PressPart is what a press does in the night.
@@ -367,7 +368,7 @@ func (tm timing) saves(run *Run) string {
 	text := fmt.Sprintf("%.0f more minutes of %s before it ends", math.Ceil(run.LateMin), run.Press)
 	for _, other := range p.Presses {
 		if room := other.HoursMin - other.BusyMin; other.Press != run.Press && room >= run.PressMin {
-			return text + fmt.Sprintf(", or %s, which has %.0f minutes left", other.Press, math.Floor(room))
+			return text + fmt.Sprintf(", or %s, which has %s minutes left", other.Press, say.Fixed(math.Floor(room), 0))
 		}
 	}
 	if run.priority <= 0 && p.rules.By == night.Money {
