@@ -30,7 +30,7 @@ type DieLine struct {
 // ErrNoDieLine says that nothing in the artwork is drawn as a cut.
 var ErrNoDieLine = errors.New("no die line is drawn")
 
-// DieLine gives the artwork's own die line: what is painted where it prints in
+// DieLine returns the artwork's own die line: what is painted where it prints in
 // a layer of the processing step Structural/Cutting, or else PartialCutting
 // (ISO 19593-1), or else in a technical ink that is named for cutting, or that
 // the job calls technical. An artwork without one fails with ErrNoDieLine; one
@@ -157,7 +157,7 @@ func (d *DieLine) By() string {
 	return "processing step " + d.Step.String() + ", " + text
 }
 
-// Size gives the box of the die line to the micrometre, as Page.Size does.
+// Size returns the box of the die line to the micrometre, as Page.Size does.
 func (d *DieLine) Size() geometry.Size {
 	s := d.Outline.Bounds().Size()
 	return geometry.Size{Across: whole(s.Across), Around: whole(s.Around)}
@@ -185,7 +185,7 @@ func (dl dieLineScan) checkDieLine(d *DieLine) {
 
 func within(a, b geometry.Length) bool { return max(a-b, b-a) <= geometry.DieTolerance }
 
-// OffTrim gives how far the worst side of the die line's box lies from that of
+// OffTrim returns how far the worst side of the die line's box lies from that of
 // a trim of the size.
 func (d *DieLine) OffTrim(trim geometry.Size) geometry.Length {
 	b := d.Outline.Bounds()

@@ -179,5 +179,5 @@ func (f *fault) Error() string {
 	return f.Text + " (" + f.Object + ")"
 }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (f *fault) Hint() string { return faults[f.Code] }

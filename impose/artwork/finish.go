@@ -85,7 +85,7 @@ func (e finishing) finishRGB() {
 	}
 }
 
-// SpotSpace gives the Separation colour space that the page has for an ink,
+// SpotSpace returns the Separation colour space that the page has for an ink,
 // so that marks in this ink can use the same one: one name, one alternate.
 func (p *Page) SpotSpace(name string) (pdfobj.Object, bool) {
 	o, ok := p.separations[name]

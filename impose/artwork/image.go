@@ -59,7 +59,7 @@ func (e finishing) checkImages() {
 	}
 }
 
-// JPXChannels gives the number of colour channels of a JPEG 2000 file, by
+// JPXChannels returns the number of colour channels of a JPEG 2000 file, by
 // the colour box of its header (ISO/IEC 15444-1 Annex I) or, failing that,
 // by the components of its image header; 0 if it can't be found.
 func JPXChannels(doc *pdfobj.Document, stream *pdfobj.Stream) int {

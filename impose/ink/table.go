@@ -174,7 +174,7 @@ func (t *Table) noteUnused(seen []Seen, rules Rules) {
 	}
 }
 
-// Find gives the ink with this name on the press.
+// Find returns the ink with this name on the press.
 func (t *Table) Find(name string) (Entry, bool) {
 	for _, e := range t.Inks {
 		if e.Name == name {
@@ -204,7 +204,7 @@ func (t *Table) Stations() int {
 	return n
 }
 
-// Printing gives the inks that are seen in print, in the order of the table.
+// Printing returns the inks that are seen in print, in the order of the table.
 func (t *Table) Printing() []Ink {
 	var list []Ink
 	for _, e := range t.Inks {

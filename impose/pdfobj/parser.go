@@ -125,7 +125,7 @@ const (
 	maxObjectNumber = 8388607
 )
 
-// closes says whether a keyword shows that a composite object was never
+// closes reports whether a keyword shows that a composite object was never
 // closed.
 func (p *parser) closes(t token) bool {
 	if p.content {

@@ -128,7 +128,7 @@ func (s *shelf) label(run register.Run, record int64, values []string) (Found, e
 	return f, err
 }
 
-// Find gives the labels that have a text as their code, or else as what one of
+// Find returns the labels that have a text as their code, or else as what one of
 // their fields says.
 func Find(path, text string) (list []Found, err error) {
 	err = look(path, func(s *shelf) error {

@@ -142,7 +142,7 @@ func (c colour) use() []tint {
 	return c.tints
 }
 
-// String gives the colour for people.
+// String returns the colour for people.
 func (c colour) String() string {
 	if c.space != "" {
 		return c.space
@@ -163,7 +163,7 @@ func inkText(list []tint) string {
 	return strings.Join(words, " + ")
 }
 
-// sameInks tells whether two lists of tints paint the same; 0 % paints nothing.
+// sameInks reports whether two lists of tints paint the same; 0 % paints nothing.
 func sameInks(a, b []tint) bool {
 	amounts := map[string]float64{}
 	for _, t := range a {

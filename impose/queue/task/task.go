@@ -67,7 +67,7 @@ type Task struct {
 	Input json.RawMessage   `json:"input"` // of its kind
 }
 
-// Seal gives the task its id, which stands for all that its result depends on: the
+// Seal returns the task its id, which stands for all that its result depends on: the
 // same work has the same id whoever asks for it.
 func (t *Task) Seal() error {
 	t.Schema = TaskSchema
