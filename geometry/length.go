@@ -101,7 +101,7 @@ func (l Length) appendDigits(b []byte) []byte {
 		return b
 	}
 	point := len(b)
-	b = strconv.AppendUint(b, part+uint64(Millimetre), 10) // a leading 1 keeps the noughts,
+	b = strconv.AppendUint(b, part+uint64(Millimetre), 10) // a leading 1 keeps the zeros,
 	b[point] = '.'                                         // and makes room for the point
 	return bytes.TrimRight(b, "0")
 }

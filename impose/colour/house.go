@@ -147,7 +147,7 @@ func (h *House) check() error {
 		case name == "":
 			return h.fault("spot %d has no name", i+1)
 		case seen[plain(name)]:
-			return h.fault("spot %q stands there twice", name)
+			return h.fault("spot %q is given twice", name)
 		case s.Tolerance < 0 || math.IsNaN(s.Tolerance):
 			return h.fault("spot %q: a tolerance of %g", name, s.Tolerance)
 		case strings.TrimSpace(s.Source) == "":
