@@ -32,7 +32,7 @@ func breaches(in *Sources, frame draw.Frame) []summary.Breach {
 			found("", conform.Breach{Rule: conform.Spots, Text: e.Name + " has several looks, and no artwork has a colour space for it alone"})
 		}
 	}
-	if in.date().IsZero() {
+	if dateOf(in).IsZero() {
 		found("", conform.Breach{Rule: conform.Metadata, Text: "neither the artworks nor the job give a date"})
 	}
 	if side := max(frame.Size.Across, frame.Size.Around).Points(); side > 14_400 {

@@ -95,6 +95,10 @@ func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 // Close closes the artwork files.
 func (in *Sources) Close() error { return in.files.close() }
 
+// Artwork returns the page of a number, as placed on frames: the job's artworks
+// first, then what the records name.
+func (in *Sources) Artwork(number int) *artwork.Page { return allPages(in)[number] }
+
 // Inputs returns the paths of all files that were read.
 func (in *Sources) Inputs() []string { return in.Job.Inputs().Files() }
 
@@ -105,9 +109,9 @@ func (in *Sources) Artworks() []string { return slices.Clone(in.files.order) }
 // Sum returns the SHA-256 of an artwork's file, in hexadecimal.
 func (in *Sources) Sum(p *artwork.Page) (string, error) { return in.files.sums[p.File.Path]() }
 
-// date is the job's, or else that of the newest artwork: never the day's own,
+// dateOf is the job's, or else that of the newest artwork: never the day's own,
 // so that the same input gives the same bytes.
-func (in *Sources) date() time.Time {
+func dateOf(in *Sources) time.Time {
 	newest := in.Job.Date
 	for _, p := range allPages(in) {
 		if d := p.File.ModDate(); in.Job.Date.IsZero() && d.After(newest) {

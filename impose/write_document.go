@@ -9,7 +9,7 @@ import (
 // document gathers what a document of the frame is begun with.
 func (im *Imposition) document() press.Setup {
 	setup := press.Setup{
-		Info:     press.Info{Title: title(im.Job), Date: im.date(), Trapped: trapped(allPages(im.Sources)), Conforms: len(im.breaches) == 0},
+		Info:     press.Info{Title: title(im.Job), Date: dateOf(im.Sources), Trapped: trapped(allPages(im.Sources)), Conforms: len(im.breaches) == 0},
 		Artworks: allPages(im.Sources),
 		Costs:    im.costs,
 		Names:    im.names.odd(),

@@ -98,7 +98,7 @@ func (p Pictures) labelFrame(art int, bleed geometry.Length) (draw.Frame, draw.P
 func (p Pictures) colours() press.Setup {
 	setup := p.im.document()
 	renames := maps.Clone(setup.Renames)
-	for _, page := range p.im.Pages {
+	for _, page := range allPages(p.im.Sources) {
 		for _, u := range page.Inks {
 			if e, ok := p.im.Inks.Find(p.im.names.rules.Name(u.Name)); ok && (e.Kind == ink.White || e.Kind == ink.Varnish) {
 				renames[u.Raw] = press.None

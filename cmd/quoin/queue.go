@@ -67,7 +67,7 @@ func (f *serveFlags) watch(ctx context.Context, io streams, url string) error {
 		if !ok || in == "" || out == "" {
 			return usagef("--watch %s names no two folders", "write IN=OUT", pair)
 		}
-		v := &watchFlags{out: out, every: 2 * time.Second, still: 5 * time.Second, logJSON: f.work.logJSON}
+		v := &watchFlags{out: out, every: 2 * time.Second, still: 5 * time.Second, atOnce: watchedAtOnce, logJSON: f.work.logJSON}
 		v.queue.queue, v.queue.user, v.queue.authority, v.queue.priority = url, f.lineUser, f.broker.Authority, "normal"
 		w, err := v.watcher(io, in)
 		if err != nil {
@@ -180,12 +180,13 @@ func (f *joinFlags) run(ctx context.Context, io streams, args []string) error {
 	case f.line.queue == "" || namesFolder(f.line.queue):
 		return usagef("the queue's address is missing", "as in: "+workExample)
 	}
-	line, err := f.line.connect(ctx, "quoin work")
+	log := newLog(io, f.work.logJSON)
+	line, err := f.line.connect(ctx, "quoin work", log)
 	if err != nil {
 		return err
 	}
 	defer line.Close()
-	return f.work.serve(ctx, line, newLog(io, f.work.logJSON))
+	return f.work.serve(ctx, line, log)
 }
 
 // workFlags are those of whoever does pieces.

@@ -39,13 +39,13 @@ func (f *lineFlags) addUser(fs *pflag.FlagSet) {
 	fs.StringVar(&f.authority, "queue-ca", "", "`FILE` of the certificates that sign those of the queue's brokers (the system's)")
 }
 
-// connect reaches the queue.
-func (f *lineFlags) connect(ctx context.Context, as string) (*queue.Line, error) {
+// connect reaches the queue, and tells the log what it waits for.
+func (f *lineFlags) connect(ctx context.Context, as string, log *slog.Logger) (*queue.Line, error) {
 	urls, err := queue.ParseURLs(f.queue)
 	if err != nil {
 		return nil, err
 	}
-	return queue.Connect(ctx, queue.Where{URLs: urls, User: f.user, Authority: f.authority, Name: as})
+	return queue.Connect(ctx, queue.Where{URLs: urls, User: f.user, Authority: f.authority, Name: as, Waits: func(text string) { log.Warn(text) }})
 }
 
 // queueFlags let a verb hand its work over.
@@ -91,7 +91,7 @@ func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*hand
 			return nil, err
 		}
 		h.closers = append(h.closers, func() { stop(); <-ended })
-	} else if h.line, err = f.connect(ctx, "quoin "+batch); err != nil {
+	} else if h.line, err = f.connect(ctx, "quoin "+batch, log); err != nil {
 		return nil, err
 	} else {
 		h.closers = append(h.closers, h.line.Close)

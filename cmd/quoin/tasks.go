@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"log/slog"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -44,7 +45,7 @@ func (f *tasksFlags) run(ctx context.Context, io streams, args []string) error {
 	if len(args) > 0 || f.line.queue == "" || namesFolder(f.line.queue) {
 		return usagef("the queue's address is missing", "as in: "+tasksExample)
 	}
-	line, err := f.line.connect(ctx, "quoin tasks")
+	line, err := f.line.connect(ctx, "quoin tasks", slog.New(newPlainLog(io)))
 	if err != nil {
 		return err
 	}

@@ -14,6 +14,7 @@ import (
 	"quoin/impose/prove"
 	"quoin/impose/queue/spread"
 	"quoin/impose/say"
+	"quoin/impose/thrift"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
 )
@@ -149,6 +150,7 @@ func (f *varyFlags) one(ctx context.Context, io streams, file string, progress *
 	if err != nil {
 		return nil, err
 	}
+	thrift.Release()
 	say := io.saying(progress)
 	say("reading the artwork")
 	im, err := impose.Open(ctx, j)
@@ -161,6 +163,7 @@ func (f *varyFlags) one(ctx context.Context, io streams, file string, progress *
 	if err != nil {
 		return nil, err
 	}
+	defer run.Close()
 	poor, err := contrast(ctx, im, run, say)
 	if err != nil {
 		return nil, err
@@ -179,10 +182,12 @@ func (f *varyFlags) one(ctx context.Context, io streams, file string, progress *
 			return nil, err
 		}
 	} else {
+		thrift.Release()
 		say("writing " + f.out)
 		if parts, err = f.write(ctx, im, run, progress); err != nil {
 			return nil, err
 		}
+		thrift.Release()
 		if report.Proof, err = f.prove(ctx, parts, say); err != nil {
 			return nil, err
 		}

@@ -28,6 +28,7 @@ var watchVerb = verb{
 		fs.StringVar(&v.out, "out", "", "`folder` for what is made")
 		fs.DurationVar(&v.every, "every", 2*time.Second, "time between two looks")
 		fs.DurationVar(&v.still, "still", 5*time.Second, "time that a file must not have changed to be whole; a file named like it with "+watching.Ready+" behind says so at once")
+		fs.IntVar(&v.atOnce, "at-once", watchedAtOnce, "files that are done at a time; nights and runs leave one place to what is short")
 		fs.BoolVar(&v.once, "once", false, "look until what is there is answered, and end")
 		fs.BoolVar(&v.logJSON, "log-json", false, "write the log as JSON, a line for each event")
 		v.queue.add(fs)
@@ -35,10 +36,14 @@ var watchVerb = verb{
 	},
 }
 
+// watchedAtOnce is how many files of a watched folder are done at a time.
+const watchedAtOnce = 4
+
 // watchFlags are the flags of quoin watch.
 type watchFlags struct {
 	out           string
 	every, still  time.Duration
+	atOnce        int
 	once, logJSON bool
 	queue         queueFlags
 }
@@ -51,6 +56,8 @@ func (f *watchFlags) run(ctx context.Context, io streams, args []string) error {
 		return usagef("the folder for what is made is missing", "as in: "+watchExample)
 	case f.every <= 0 || f.still < 0:
 		return usagef("--every and --still are times", "write them as in 2s")
+	case f.atOnce < 1:
+		return usagef("--at-once %d is less than one file", "give at least 1", f.atOnce)
 	}
 	w, err := f.watcher(io, args[0])
 	if err != nil {
@@ -59,22 +66,12 @@ func (f *watchFlags) run(ctx context.Context, io streams, args []string) error {
 	if !f.once {
 		return w.Run(ctx)
 	}
-	for end := time.Now().Add(f.still + 2*f.every); time.Now().Before(end); {
-		if err := w.Look(ctx); err != nil {
-			return err
-		}
-		select {
-		case <-ctx.Done():
-			return ctx.Err()
-		case <-time.After(f.every):
-		}
-	}
-	return nil
+	return w.Once(ctx)
 }
 
 // watcher returns what watches a folder.
 func (f *watchFlags) watcher(io streams, in string) (*watching.Watcher, error) {
-	return watching.New(watching.Options{In: in, Out: f.out, Every: f.every, Still: f.still, Log: newLog(io, f.logJSON), Do: f.do})
+	return watching.New(watching.Options{In: in, Out: f.out, Every: f.every, Still: f.still, AtOnce: f.atOnce, Log: newLog(io, f.logJSON), Do: f.do})
 }
 
 // do does a file: what it says to standard output is for people, what it refuses

@@ -71,3 +71,16 @@ func Check(t *testing.T, few int, property func(*rapid.T)) {
 	}
 	rapid.Check(t, property)
 }
+
+// SideBySide lets so many tests that call t.Parallel go at a time, for packages whose
+// tests wait rather than work. A number that is given as -parallel holds. TestMain
+// calls it.
+func SideBySide(n int) {
+	flag.Parse()
+	const parallel = "test.parallel"
+	given := false
+	flag.Visit(func(f *flag.Flag) { given = given || f.Name == parallel })
+	if !given {
+		flag.Lookup(parallel).Value.Set(strconv.Itoa(n))
+	}
+}

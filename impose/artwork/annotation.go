@@ -44,6 +44,7 @@ func annotationScanOf(x *scan) annotationScan { return annotationScan{x} }
 // without one, or prints otherwise, is a fault: it would be missing.
 func (an annotationScan) annotations() {
 	s := an.scan
+
 	fresh, _ := s.doc.Bool(s.doc.Dict(s.doc.Catalog()["AcroForm"])["NeedAppearances"])
 	var bare, fields, stale, screen unseen
 	list := s.doc.Array(s.page.Dict["Annots"])
@@ -92,16 +93,18 @@ func (an annotationScan) annotations() {
 	an.tellAnnotations(&bare, &fields, &stale, &screen)
 }
 
-// noPicture reports whether an annotation has no appearance at all; one whose
+// noPicture tells whether an annotation has no appearance at all; one whose
 // state has none shows nothing in that state.
 func (an annotationScan) noPicture(d pdfobj.Dict) bool {
 	s := an.scan
+
 	normal := s.doc.Dict(d["AP"])["N"]
 	return s.doc.Stream(normal) == nil && len(s.doc.Dict(normal)) == 0
 }
 
 func (an annotationScan) tellAnnotations(bare, fields, stale, screen *unseen) {
 	s := an.scan
+
 	if len(bare.list) > 0 {
 		s.found.add(AnnotationBare, bare.object, "annotations have no picture of their own; viewers draw and print one, and it would be missing: %s", bare)
 	}
@@ -123,6 +126,7 @@ func (an annotationScan) tellAnnotations(bare, fields, stale, screen *unseen) {
 // subtypes names the kinds of the annotations that print, each once.
 func (an annotationScan) subtypes() string {
 	s := an.scan
+
 	var kinds []string
 	for _, a := range s.page.Appearances {
 		if !slices.Contains(kinds, a.Subtype) {
@@ -136,6 +140,7 @@ func (an annotationScan) subtypes() string {
 // stream if there is none that can be.
 func (an annotationScan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
 	s := an.scan
+
 	a.Subtype = NameText(string(s.doc.Name(d["Subtype"])))
 	a.OC = d["OC"]
 	a.Bounds = nothing

@@ -68,6 +68,7 @@ func colourScanOf(x *scan) colourScan { return colourScan{x} }
 // images count too.
 func (c colourScan) space(o pdfobj.Object, sc *scope, short bool, depth int) *space {
 	s := c.scan
+
 	if depth > maxSpaceDepth {
 		return &space{label: "a colour space inside itself"}
 	}
@@ -117,6 +118,7 @@ func (c colourScan) space(o pdfobj.Object, sc *scope, short bool, depth int) *sp
 // place, 8.6.5.6.
 func (c colourScan) device(name, replaced pdfobj.Name, sc *scope, depth int) *space {
 	s := c.scan
+
 	if o := sc.find(s.doc, "ColorSpace", replaced); o != nil {
 		// The default of a default is itself.
 		if sub := c.space(o, nil, false, depth+1); sub.family != unknownSpace && sub.family != patternSpace {
@@ -137,6 +139,7 @@ func (c colourScan) device(name, replaced pdfobj.Name, sc *scope, depth int) *sp
 // simple gives a space whose inks are process inks.
 func (c colourScan) simple(f family, label string, n int) *space {
 	s := c.scan
+
 	sp := &space{family: f, label: label, n: n, inks: s.process[:]}
 	if f == graySpace {
 		sp.inks = s.process[3:]
@@ -147,6 +150,7 @@ func (c colourScan) simple(f family, label string, n int) *space {
 // readSpace reads a space that is an array.
 func (c colourScan) readSpace(o pdfobj.Object, sc *scope, depth int) *space {
 	s := c.scan
+
 	a, _ := o.(pdfobj.Array)
 	if len(a) == 0 {
 		return &space{label: "a broken colour space"}
@@ -184,6 +188,7 @@ func (c colourScan) readSpace(o pdfobj.Object, sc *scope, depth int) *space {
 // profiled reads ICCBased, 8.6.5.5.
 func (c colourScan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 	s := c.scan
+
 	stream := s.doc.Stream(o)
 	if stream == nil {
 		return &space{label: "an ICC-based colour space without profile"}
@@ -216,6 +221,7 @@ func (c colourScan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 // spots reads Separation and DeviceN, 8.6.6.4 and 8.6.6.5.
 func (c colourScan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Object, sc *scope, depth int) *space {
 	s := c.scan
+
 	sp := &space{family: spotSpace, n: len(names), object: whole}
 	if sp.n == 0 || sp.n > maxColourants {
 		return &space{label: "a DeviceN colour space without names"}
@@ -256,6 +262,7 @@ func (c colourScan) spots(whole, names pdfobj.Array, alternate, transform pdfobj
 // are two colorants to a RIP, and can't be made one there.
 func (c colourScan) mixture(names pdfobj.Array) {
 	s := c.scan
+
 	var list []string
 	raws := map[string]pdfobj.Name{}
 	for _, o := range names {
@@ -285,6 +292,7 @@ const maxColourants = 32
 // (Table 71): they say best what each looks like.
 func (c colourScan) colorants(attributes pdfobj.Dict, sc *scope, depth int) {
 	s := c.scan
+
 	list := s.doc.Dict(attributes["Colorants"])
 	for _, name := range list.Keys() {
 		if u := s.inks[NameText(string(name))]; u != nil && s.doc.Name(at0(s.doc.Array(list[name]))) == "Separation" {
@@ -304,6 +312,7 @@ func at0(a pdfobj.Array) pdfobj.Object {
 // palette of greys in CMYK counts as black.
 func (c colourScan) readPalette(sp *space, high, lookup pdfobj.Object) {
 	s := c.scan
+
 	n := sp.base.n
 	sp.used = make([]bool, n)
 	whole := func() {

@@ -7,7 +7,6 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/impose/ink"
-	"quoin/impose/pdfobj"
 )
 
 // cutRank orders what may say where a label is cut, the surest first.
@@ -38,8 +37,9 @@ func cutPenOf(x *painter) cutPen { return cutPen{x} }
 
 // trace keeps the course of a path that may turn out to be a cut. Colours are
 // set before a path begins (8.2), so its first operator decides.
-func (cp cutPen) trace(op string, args []pdfobj.Object) {
+func (cp cutPen) trace(op string, v []float64) {
 	p := cp.painter
+
 	if (op == "m" || op == "re") && p.path == nothing && !p.traced {
 		p.traced = !p.repeats && p.hidden == 0 && p.masking == 0 && p.cutsLeft > 0 &&
 			(cp.rank(&p.g.fill) != noCut || cp.rank(&p.g.stroke) != noCut)
@@ -49,26 +49,26 @@ func (cp cutPen) trace(op string, args []pdfobj.Object) {
 	}
 	switch op {
 	case "m":
-		args = last(args, 2)
-		p.course = append(p.course, outline.Contour{Start: cp.upright(args, 0)})
+		v = last(v, 2)
+		p.course = append(p.course, outline.Contour{Start: cp.upright(v, 0)})
 	case "l":
-		args = last(args, 2)
-		cp.extend(outline.Segment{To: cp.upright(args, 0)})
+		v = last(v, 2)
+		cp.extend(outline.Segment{To: cp.upright(v, 0)})
 	case "c":
-		args = last(args, 6)
-		cp.extend(outline.Segment{Curve: true, C1: cp.upright(args, 0), C2: cp.upright(args, 2), To: cp.upright(args, 4)})
+		v = last(v, 6)
+		cp.extend(outline.Segment{Curve: true, C1: cp.upright(v, 0), C2: cp.upright(v, 2), To: cp.upright(v, 4)})
 	case "v":
-		args = last(args, 4)
+		v = last(v, 4)
 		if n := len(p.course); n > 0 {
-			cp.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: cp.upright(args, 0), To: cp.upright(args, 2)})
+			cp.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: cp.upright(v, 0), To: cp.upright(v, 2)})
 		}
 	case "y":
-		args = last(args, 4)
-		to := cp.upright(args, 2)
-		cp.extend(outline.Segment{Curve: true, C1: cp.upright(args, 0), C2: to, To: to})
+		v = last(v, 4)
+		to := cp.upright(v, 2)
+		cp.extend(outline.Segment{Curve: true, C1: cp.upright(v, 0), C2: to, To: to})
 	case "re":
-		args = last(args, 4)
-		x, y, w, h := number(args, 0), number(args, 1), number(args, 2), number(args, 3)
+		v = last(v, 4)
+		x, y, w, h := at(v, 0), at(v, 1), at(v, 2), at(v, 3)
 		c := outline.Contour{Start: cp.place(x, y)}
 		c.Line(cp.place(x+w, y))
 		c.Line(cp.place(x+w, y+h))
@@ -84,6 +84,7 @@ func (cp cutPen) trace(op string, args []pdfobj.Object) {
 // closeCourse closes the last subpath. What is drawn next begins at its start.
 func (cp cutPen) closeCourse() {
 	p := cp.painter
+
 	if n := len(p.course); n > 0 && len(p.course[n-1].Segments) > 0 {
 		c := &p.course[n-1]
 		c.Close()
@@ -93,6 +94,7 @@ func (cp cutPen) closeCourse() {
 
 func (cp cutPen) extend(s outline.Segment) {
 	p := cp.painter
+
 	n := len(p.course)
 	if n == 0 {
 		return
@@ -110,14 +112,15 @@ func end(c *outline.Contour) geometry.Position {
 	return c.Start
 }
 
-func (cp cutPen) upright(args []pdfobj.Object, i int) geometry.Position {
-	return cp.place(number(args, i), number(args, i+1))
+func (cp cutPen) upright(v []float64, i int) geometry.Position {
+	return cp.place(at(v, i), at(v, i+1))
 }
 
 // place maps a point of the content to upright label space: the trim's leading
 // left corner is the origin, y points down.
 func (cp cutPen) place(x, y float64) geometry.Position {
 	p := cp.painter
+
 	const perPoint = float64(geometry.Inch) / geometry.PointsPerInch
 	x, y = p.g.ctm.then(p.page.FormMatrix()).Apply(x, y)
 	length := func(v float64) geometry.Length {
@@ -139,6 +142,7 @@ func (p *Page) uprightHeight() float64 {
 // keepCut keeps the path that is painted now, where it prints and is a cut.
 func (cp cutPen) keepCut(fill, stroke bool) {
 	p := cp.painter
+
 	if !p.seen(p.path).meets(p.area) {
 		return
 	}
@@ -175,6 +179,7 @@ func (cp cutPen) keepCut(fill, stroke bool) {
 // cut. A step other than cutting says that it is none.
 func (cp cutPen) rank(c *colour) cutRank {
 	p := cp.painter
+
 	if n := len(p.kinds); n > 0 {
 		switch p.kinds[n-1].step {
 		case Step{"Structural", "Cutting"}:

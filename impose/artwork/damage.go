@@ -16,6 +16,7 @@ func damageScanOf(x *scan) damageScan { return damageScan{x} }
 // copied with the page is looked at, and decoded as far as it can be.
 func (g damageScan) checkDamage() {
 	s := g.scan
+
 	doc := s.doc
 	for ref := range s.places {
 		g.lost(ref, "")
@@ -46,6 +47,7 @@ func (g damageScan) checkDamage() {
 // above looks at the page itself, what it inherits from, and the catalog.
 func (g damageScan) above() {
 	s := g.scan
+
 	o := pdfobj.Object(s.page.Ref)
 	for range maxAncestors {
 		ref, ok := o.(pdfobj.Ref)
@@ -71,6 +73,7 @@ const maxFontFile = 32 << 20
 // contents gives the streams of the page's content, as they are named.
 func (g damageScan) contents() pdfobj.Array {
 	s := g.scan
+
 	o := s.page.Dict["Contents"]
 	list := pdfobj.Array{o}
 	return append(list, s.doc.Array(o)...)
@@ -79,6 +82,7 @@ func (g damageScan) contents() pdfobj.Array {
 // lost says that an object which is needed is damaged, and tells whether it is.
 func (g damageScan) lost(ref pdfobj.Ref, what string) bool {
 	s := g.scan
+
 	why := s.doc.Damage().Of(ref)
 	if why == "" {
 		return false
@@ -92,6 +96,7 @@ func (g damageScan) lost(ref pdfobj.Ref, what string) bool {
 
 func (g damageScan) intact(stream *pdfobj.Stream, what string) {
 	s := g.scan
+
 	if err := s.doc.Damage().Stream(stream); err != nil && s.page.File.context().Err() == nil {
 		s.found.add(ObjectLost, objectName(stream.Ref), "%s is damaged: %v", what, err)
 	}
@@ -106,6 +111,7 @@ var aside = []pdfobj.Name{
 // reach walks all that the page is placed with.
 func (g damageScan) reach() {
 	s := g.scan
+
 	p := s.page
 	seen := map[pdfobj.Ref]bool{}
 	todo := pdfobj.Array{p.Dict["Resources"], p.Dict["Contents"], p.Dict["Group"]}

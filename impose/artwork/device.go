@@ -34,6 +34,7 @@ func (c colourScan) undefined(f family, name pdfobj.Name, n int) *space {
 // or what it stands on, as a palette and a spot ink's look do.
 func (c colourScan) noteUndefined(sp *space, w what) {
 	s := c.scan
+
 	for sp.base != nil && (sp.family == indexedSpace || sp.family == spotSpace) {
 		sp = sp.base
 	}
@@ -53,6 +54,7 @@ func (c colourScan) noteGroup(o pdfobj.Object, sc *scope) {
 
 func (c colourScan) devices() (list []Device) {
 	s := c.scan
+
 	for i, use := range s.deviceUse {
 		if i > 0 && use.where != 0 {
 			list = append(list, Device{deviceSpaces[i], use.where.names(), use.object})

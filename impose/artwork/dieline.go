@@ -30,7 +30,7 @@ type DieLine struct {
 // ErrNoDieLine says that nothing in the artwork is drawn as a cut.
 var ErrNoDieLine = errors.New("no die line is drawn")
 
-// DieLine returns the artwork's own die line: what is painted where it prints in
+// DieLine gives the artwork's own die line: what is painted where it prints in
 // a layer of the processing step Structural/Cutting, or else PartialCutting
 // (ISO 19593-1), or else in a technical ink that is named for cutting, or that
 // the job calls technical. An artwork without one fails with ErrNoDieLine; one
@@ -50,6 +50,7 @@ func dieLineScanOf(x *scan) dieLineScan { return dieLineScan{x} }
 // finishDieLine makes contours of the paths of the surest rank.
 func (dl dieLineScan) finishDieLine() {
 	s := dl.scan
+
 	for rank := stepCut; rank <= technical; rank++ {
 		if len(s.cuts[rank].contours) == 0 {
 			continue
@@ -70,6 +71,7 @@ func (dl dieLineScan) finishDieLine() {
 // named says where the paths of a rank come from.
 func (dl dieLineScan) named(rank cutRank) *DieLine {
 	s := dl.scan
+
 	line := &DieLine{Inks: s.cuts[rank].inks, known: rank != technical}
 	switch rank {
 	case stepCut:
@@ -89,6 +91,7 @@ func (dl dieLineScan) named(rank cutRank) *DieLine {
 
 func (dl dieLineScan) closeUp(line *DieLine, pieces []outline.Contour) error {
 	s := dl.scan
+
 	if s.cutsLeft < 0 {
 		return fmt.Errorf("it has more than %d segments", maxCutSegments)
 	}
@@ -157,7 +160,7 @@ func (d *DieLine) By() string {
 	return "processing step " + d.Step.String() + ", " + text
 }
 
-// Size returns the box of the die line to the micrometre, as Page.Size does.
+// Size gives the box of the die line to the micrometre, as Page.Size does.
 func (d *DieLine) Size() geometry.Size {
 	s := d.Outline.Bounds().Size()
 	return geometry.Size{Across: whole(s.Across), Around: whole(s.Around)}
@@ -171,6 +174,7 @@ func whole(l geometry.Length) geometry.Length {
 // A page without a TrimBox was told of already.
 func (dl dieLineScan) checkDieLine(d *DieLine) {
 	s := dl.scan
+
 	p := s.page
 	if !p.Boxes.Given.Trim || d.OffTrim(p.Size()) <= geometry.DieTolerance {
 		return
@@ -185,7 +189,7 @@ func (dl dieLineScan) checkDieLine(d *DieLine) {
 
 func within(a, b geometry.Length) bool { return max(a-b, b-a) <= geometry.DieTolerance }
 
-// OffTrim returns how far the worst side of the die line's box lies from that of
+// OffTrim gives how far the worst side of the die line's box lies from that of
 // a trim of the size.
 func (d *DieLine) OffTrim(trim geometry.Size) geometry.Length {
 	b := d.Outline.Bounds()

@@ -29,6 +29,7 @@ const maxAncestors = 64
 
 func (an annotationScan) field(widget pdfobj.Dict) field {
 	s := an.scan
+
 	f := field{scan: s, widget: widget}
 	f.kind = s.doc.Name(f.inherited("FT"))
 	f.flags, _ = s.doc.Int(f.inherited("Ff"))
@@ -97,7 +98,7 @@ func (f field) shownAs(value string) string {
 	return value
 }
 
-// on reports whether a check box or radio button is on.
+// on tells whether a check box or radio button is on.
 func (f field) on() bool {
 	state := f.scan.doc.Name(f.widget["AS"])
 	if f.widget["AS"] == nil {
@@ -133,7 +134,7 @@ func (f field) drawn() string {
 	return ""
 }
 
-// stale reports whether a viewer that draws all fields anew, as NeedAppearances
+// stale tells whether a viewer that draws all fields anew, as NeedAppearances
 // asks (12.7.2), may show something else than the appearance does. What can't
 // be read counts as something else.
 func (f field) stale(appearance *pdfobj.Stream) bool {
@@ -164,6 +165,7 @@ func (f field) stale(appearance *pdfobj.Stream) bool {
 // Latin-1, which is what fields of simple fonts have.
 func (an annotationScan) texts(stream *pdfobj.Stream) string {
 	s := an.scan
+
 	var b strings.Builder
 	add := func(o pdfobj.Object) {
 		if t, ok := o.(pdfobj.String); ok {
@@ -228,6 +230,7 @@ func (u *unseen) String() string {
 // what such a file holds as pages is a notice to readers without one.
 func (an annotationScan) checkXFA() {
 	s := an.scan
+
 	catalog := s.doc.Catalog()
 	xfa := s.doc.Dict(catalog["AcroForm"])["XFA"]
 	if xfa == nil {
@@ -239,10 +242,11 @@ func (an annotationScan) checkXFA() {
 	}
 }
 
-// dynamicXFA reports whether the form's configuration asks for it to be laid out
+// dynamicXFA tells whether the form's configuration asks for it to be laid out
 // anew: dynamicRender of the XFA Specification 3.3, "config" grammar.
 func (an annotationScan) dynamicXFA(xfa pdfobj.Object) bool {
 	s := an.scan
+
 	parts := pdfobj.Array{xfa}
 	if list := s.doc.Array(xfa); list != nil {
 		parts = nil

@@ -38,6 +38,10 @@ type Options struct {
 	// Long takes content of any length: neither operators nor bytes are
 	// bounded. Reading may then take as long as it likes.
 	Long bool
+	// Placeless walks what is painted at many places once for each way in which
+	// it shows there. Which rules the content keeps is found in full; what lies
+	// over what, and where, is not.
+	Placeless bool
 	// Lies is where the content lies, where that is not the file's path.
 	Lies string
 }

@@ -179,5 +179,5 @@ func (f *fault) Error() string {
 	return f.Text + " (" + f.Object + ")"
 }
 
-// Hint returns the way out.
+// Hint gives the way out.
 func (f *fault) Hint() string { return faults[f.Code] }

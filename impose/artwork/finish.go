@@ -16,6 +16,7 @@ func finishingOf(x *scan) finishing { return finishing{x} }
 // finish turns what the walk has gathered into the page's fields.
 func (e finishing) finish() {
 	s := e.scan
+
 	p := s.page
 	s.present()
 	p.Inks = e.usages()
@@ -42,6 +43,7 @@ func (e finishing) finish() {
 // of those that don't know what they look like.
 func (e finishing) finishInks() {
 	s := e.scan
+
 	for _, u := range s.order {
 		if u.other.Space != "" {
 			s.found.page(ink.NoteAlternates, "%s looks like %s in one place but like %s in another; PDF/X asks for one look", u.name, u.alternate, u.other)
@@ -56,6 +58,7 @@ func (e finishing) finishInks() {
 
 func (e finishing) finishLayers() {
 	s := e.scan
+
 	table := s.page.File.layers
 	for _, ref := range table.order {
 		if !s.layers[ref] && s.err == nil {
@@ -74,6 +77,7 @@ func (e finishing) finishLayers() {
 
 func (e finishing) finishRGB() {
 	s := e.scan
+
 	intent := s.page.OutputIntent
 	for _, label := range s.rgbOrder {
 		use := s.rgb[label]
@@ -85,7 +89,7 @@ func (e finishing) finishRGB() {
 	}
 }
 
-// SpotSpace returns the Separation colour space that the page has for an ink,
+// SpotSpace gives the Separation colour space that the page has for an ink,
 // so that marks in this ink can use the same one: one name, one alternate.
 func (p *Page) SpotSpace(name string) (pdfobj.Object, bool) {
 	o, ok := p.separations[name]

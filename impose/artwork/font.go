@@ -37,6 +37,7 @@ func fontScanOf(x *scan) fontScan { return fontScan{x} }
 
 func (f fontScan) font(o pdfobj.Object) *fontUse {
 	s := f.scan
+
 	ref, isRef := o.(pdfobj.Ref)
 	if u := s.fonts[ref]; isRef && u != nil {
 		return u
@@ -80,6 +81,7 @@ func (f fontScan) font(o pdfobj.Object) *fontUse {
 
 func (f fontScan) readType3(u *fontUse) {
 	s := f.scan
+
 	u.Name = NameText(string(s.doc.Name(u.dict["Name"])))
 	u.glyphs, u.visited = map[byte]pdfobj.Name{}, map[byte]bool{}
 	u.procs = s.doc.Dict(u.dict["CharProcs"])
@@ -99,6 +101,7 @@ func (f fontScan) readType3(u *fontUse) {
 
 func (f fontScan) usedFonts() (list []Font) {
 	s := f.scan
+
 	for _, u := range s.fontList {
 		if u.used {
 			list = append(list, u.Font)
@@ -109,6 +112,7 @@ func (f fontScan) usedFonts() (list []Font) {
 
 func (f fontScan) checkFonts() {
 	s := f.scan
+
 	for _, u := range s.fontList {
 		if u.used && !u.Embedded && !u.invisible {
 			s.found.add(FontMissing, objectName(u.Ref), "font %s is not embedded; the RIP will take another", u.Name)

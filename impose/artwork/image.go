@@ -51,6 +51,7 @@ const smallImage = 16
 
 func (e finishing) checkImages() {
 	s := e.scan
+
 	for _, i := range s.page.Images {
 		if i.PPI > 0 && i.PPI < i.least()-0.5 && i.Width*i.Height > smallImage {
 			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %s ppi where it is placed, %s; %s are wanted",
@@ -59,7 +60,7 @@ func (e finishing) checkImages() {
 	}
 }
 
-// JPXChannels returns the number of colour channels of a JPEG 2000 file, by
+// JPXChannels gives the number of colour channels of a JPEG 2000 file, by
 // the colour box of its header (ISO/IEC 15444-1 Annex I) or, failing that,
 // by the components of its image header; 0 if it can't be found.
 func JPXChannels(doc *pdfobj.Document, stream *pdfobj.Stream) int {

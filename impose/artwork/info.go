@@ -7,7 +7,7 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// ModDate returns when the document says that it was last changed, or else made
+// ModDate gives when the document says that it was last changed, or else made
 // (14.3.3); the zero time when it doesn't say.
 func (f *File) ModDate() time.Time {
 	info := f.Doc.Dict(f.Doc.Trailer()["Info"])
@@ -19,10 +19,10 @@ func (f *File) ModDate() time.Time {
 	return time.Time{}
 }
 
-// Trapped reports whether the document says that it has been trapped (14.3.3).
+// Trapped tells whether the document says that it has been trapped (14.3.3).
 func (f *File) Trapped() bool { return f.trapping() == "True" }
 
-// NotTrapped reports whether the document says that it has not been trapped; most
+// NotTrapped tells whether the document says that it has not been trapped; most
 // say neither.
 func (f *File) NotTrapped() bool { return f.trapping() == "False" }
 

@@ -149,6 +149,7 @@ func (u *inkUse) said() ink.Kind {
 // order in which the page brings them.
 func (e finishing) usages() []Usage {
 	s := e.scan
+
 	var list []Usage
 	for _, u := range s.order {
 		if u.state == "" {

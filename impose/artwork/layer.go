@@ -20,10 +20,10 @@ type Step struct {
 	Type  string // Cutting, Creasing, ...; not every group has types
 }
 
-// IsZero reports whether there is no processing step.
+// IsZero tells whether there is no processing step.
 func (s Step) IsZero() bool { return s == Step{} }
 
-// String returns "Structural/Cutting" or just the group.
+// String gives "Structural/Cutting" or just the group.
 func (s Step) String() string {
 	if s.Type == "" {
 		return s.Group
@@ -111,7 +111,7 @@ func (t *layerTable) readAutomatic(usage pdfobj.Dict) {
 // maxExpression bounds a visibility expression, 8.11.2.2.
 const maxExpression = 32
 
-// visible reports whether content that belongs to o, a group or a membership
+// visible tells whether content that belongs to o, a group or a membership
 // dictionary, shows; and which groups it names. What is neither shows.
 func (t *layerTable) visible(o pdfobj.Object) (shows bool, named []pdfobj.Ref) {
 	if t.none {
@@ -195,7 +195,7 @@ func (t *layerTable) expression(list pdfobj.Array, named *[]pdfobj.Ref, depth in
 	return true
 }
 
-// state reports whether a group is on. A group that the document doesn't list
+// state gives whether a group is on. A group that the document doesn't list
 // in its OCProperties can't be switched, and shows.
 func (t *layerTable) state(ref pdfobj.Ref) bool {
 	if l := t.groups[ref]; l != nil {

@@ -54,6 +54,9 @@ func (p *painter) paint(c *colour, bounds Rect, over bool, w what) {
 		return
 	}
 	bounds = p.seen(bounds)
+	if w&(paths|texts) == 0 { // those are told better
+		p.ground.rough(p, bounds)
+	}
 	if c.space.family == patternSpace {
 		p.paintPattern(c, bounds, over, w)
 		return
@@ -79,25 +82,58 @@ func (p *painter) paintSpace(sp *space, values []float64, bounds Rect, over bool
 	case !bounds.meets(p.area):
 		state = Outside
 	}
-	colourScanOf(p.scan).noteUndefined(sp, w)
-	kind := p.kind()
-	white, other := false, false
+	how := coating{space: sp, values: len(values), over: over, what: w, state: state, kind: p.kind(), mode: p.g.mode, rgb: p.blendRGB, in: p.in}
+	if len(values) > 0 {
+		how.first = &values[0]
+	}
+	if how.first == nil || how != p.last.coating {
+		p.last = coat{coating: how}
+		p.noteColour(sp, values, &p.last)
+	}
+	if state == Used && !p.last.technical {
+		p.noteWhite(p.last.white, p.last.other, bounds, over)
+	}
+}
+
+// coat is what was painted with one colour and in what way. Large streams
+// paint thousands of shapes in one.
+type coat struct {
+	coating
+	white, other, technical bool // what it makes: white, other inks, a technical one alone
+}
+
+// coating is what decides what painting makes. A colour is known by where its
+// values lie, as they are never changed.
+type coating struct {
+	space  *space
+	first  *float64
+	values int
+	over   bool
+	what   what
+	state  State
+	kind   ink.Kind
+	mode   int64
+	rgb    bool
+	in     pdfobj.Ref
+}
+
+// noteColour notes all that doesn't depend on where a colour is painted.
+func (p *painter) noteColour(sp *space, values []float64, now *coat) {
+	colourScanOf(p.scan).noteUndefined(sp, now.what)
 	sp.amounts(values, func(u *inkUse) {
-		u.note(state, w, kind)
-		if p.isWhite(u, kind) {
-			white = true
+		u.note(now.state, now.what, now.kind)
+		if p.isWhite(u, now.kind) {
+			now.white = true
 		} else {
-			other = true
+			now.other = true
 		}
 	})
-	if state != Used {
+	if now.state != Used {
 		return
 	}
-	p.noteSpace(sp, w)
-	p.noteOverprint(sp, values, over)
-	if !sp.isTechnical(p) {
-		p.noteWhite(white, other, bounds, over)
-	}
+	p.noteSpace(sp, now.what)
+	p.noteOverprint(sp, values, now.over)
+	now.technical = sp.isTechnical(p)
 }
 
 // isWhite tells whether an ink is white, by all that is known so far.

@@ -33,6 +33,10 @@ type painter struct {
 	// repeats is set where the content appears at places that are not
 	// followed: in a pattern's cell and in a glyph. All of the clip counts.
 	repeats bool
+
+	last    coat
+	floats  []float64       // see values
+	objects []pdfobj.Object // see operands
 }
 
 // number reads operand i; what is none is 0.
@@ -59,23 +63,56 @@ func name(args []pdfobj.Object, i int) pdfobj.Name {
 	return n
 }
 
-func matrix(args []pdfobj.Object) Matrix {
-	var m Matrix
-	for i := range m {
-		m[i] = number(args, i)
-	}
+func matrix(v []float64) (m Matrix) {
+	copy(m[:], v)
 	return m
 }
 
 // last gives the last n operands: an operator takes those.
-func last(args []pdfobj.Object, n int) []pdfobj.Object {
+func last[T any](args []T, n int) []T {
 	return args[max(0, len(args)-n):]
+}
+
+// values gives operands as numbers, until those of the next operation.
+func (p *painter) values(op pdfobj.Operation) []float64 {
+	if len(op.Operands) == 0 {
+		return op.Numbers
+	}
+	return p.numbers(op.Operands)
+}
+
+func (p *painter) numbers(args []pdfobj.Object) []float64 {
+	p.floats = p.floats[:0]
+	for i := range args {
+		p.floats = append(p.floats, number(args, i))
+	}
+	return p.floats
+}
+
+// operands gives numbers as operands, until those of the next operation.
+func (p *painter) operands(op pdfobj.Operation) []pdfobj.Object {
+	if len(op.Numbers) == 0 {
+		return op.Operands
+	}
+	p.objects = p.objects[:0]
+	for _, v := range op.Numbers {
+		p.objects = append(p.objects, pdfobj.Real(v))
+	}
+	return p.objects
+}
+
+// at gives value i; what is missing is 0.
+func at(v []float64, i int) float64 {
+	if i < len(v) {
+		return v[i]
+	}
+	return 0
 }
 
 // operate runs one operator (Annex A). What is unknown is skipped, as 7.8.2
 // lets a reader do.
-func (p *painter) operate(op string, args []pdfobj.Object) {
-	switch op {
+func (p *painter) operate(op pdfobj.Operation) {
+	switch op.Operator {
 	case "q":
 		if len(p.stack) < maxStates {
 			p.stack = append(p.stack, p.g)
@@ -86,11 +123,21 @@ func (p *painter) operate(op string, args []pdfobj.Object) {
 			p.stack = p.stack[:n-1]
 		}
 	case "cm":
-		if m := matrix(last(args, 6)).then(p.g.ctm); m.finite() {
+		if m := matrix(last(p.values(op), 6)).then(p.g.ctm); m.finite() {
 			p.g.ctm = m
 		}
 	case "w":
-		p.g.width = number(last(args, 1), 0)
+		p.g.width = at(last(p.values(op), 1), 0)
+	default:
+		if !p.construct(op.Operator, p.values(op)) && !p.colours(op) {
+			p.other(op.Operator, p.operands(op))
+		}
+	}
+}
+
+// other runs the operators that don't fill large streams.
+func (p *painter) other(op string, args []pdfobj.Object) {
+	switch op {
 	case "gs":
 		p.setState(name(last(args, 1), 0))
 	case "Do":
@@ -106,7 +153,7 @@ func (p *painter) operate(op string, args []pdfobj.Object) {
 	case "d1":
 		p.uncoloured = p.uncoloured || p.repeats
 	default:
-		if !p.construct(op, args) && !p.colours(op, args) && !textPaintOf(p).writes(op, args) {
+		if !textPaintOf(p).writes(op, args) {
 			p.checkOperator(op, args)
 		}
 	}
@@ -140,23 +187,26 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 
 // construct runs the operators that build and paint paths (8.5), and tells
 // whether op is one of them.
-func (p *painter) construct(op string, args []pdfobj.Object) bool {
-	cutPenOf(p).trace(op, args)
+func (p *painter) construct(op string, v []float64) bool {
+	cutPenOf(p).trace(op, v)
+	if p.ground != nil {
+		p.ground.build(p, op, v)
+	}
 	switch op {
-	case "m", "l":
-		args = last(args, 2)
-		p.point(number(args, 0), number(args, 1))
-		if op == "m" {
-			p.parts++
-		}
+	case "m":
+		p.parts++
+		v = last(v, 2)
+		p.point(at(v, 0), at(v, 1))
+	case "l":
+		v = last(v, 2)
+		p.point(at(v, 0), at(v, 1))
 	case "c", "v", "y":
-		for i := 0; i+1 < len(args); i += 2 {
-			p.point(number(args, i), number(args, i+1))
+		for i := 0; i+1 < len(v); i += 2 {
+			p.point(v[i], v[i+1])
 		}
 	case "re":
-		args = last(args, 4)
-		x, y := number(args, 0), number(args, 1)
-		w, h := number(args, 2), number(args, 3)
+		v = last(v, 4)
+		x, y, w, h := at(v, 0), at(v, 1), at(v, 2), at(v, 3)
 		p.point(x, y)
 		p.point(x+w, y)
 		p.point(x, y+h)
@@ -192,6 +242,9 @@ func (p *painter) endPath(fill, stroke bool) {
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
 	}
+	if p.ground != nil {
+		p.ground.endPath(p, fill, stroke)
+	}
 	if stroke && drawn {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
 		p.paint(&p.g.stroke, p.path.Outset(width), p.g.overStroke, paths)
@@ -208,29 +261,29 @@ func (p *painter) endPath(fill, stroke bool) {
 }
 
 // colours runs the colour operators (8.6.8), and tells whether op is one.
-func (p *painter) colours(op string, args []pdfobj.Object) bool {
+func (p *painter) colours(op pdfobj.Operation) bool {
 	target := &p.g.fill
-	switch op {
+	switch op.Operator {
 	case "CS", "SC", "SCN", "G", "RG", "K":
 		target = &p.g.stroke
 	}
 	var set colour
-	switch op {
+	switch op.Operator {
 	case "cs", "CS":
-		named := name(last(args, 1), 0)
+		named := name(last(op.Operands, 1), 0)
 		set.space = remember(p.scope.spaces, named, func() *space { return colourScanOf(p.scan).space(named, p.scope, false, 0) })
 		set.values = set.space.initial()
 		if !p.uncoloured {
 			set.space.chosen()
 		}
 	case "sc", "scn", "SC", "SCN":
-		set = p.components(target.space, args)
+		set = p.components(target.space, op)
 	case "g", "G":
-		set = p.direct("DeviceGray", args, 1)
+		set = p.direct("DeviceGray", p.values(op), 1)
 	case "rg", "RG":
-		set = p.direct("DeviceRGB", args, 3)
+		set = p.direct("DeviceRGB", p.values(op), 3)
 	case "k", "K":
-		set = p.direct("DeviceCMYK", args, 4)
+		set = p.direct("DeviceCMYK", p.values(op), 4)
 	default:
 		return false
 	}
@@ -241,26 +294,21 @@ func (p *painter) colours(op string, args []pdfobj.Object) bool {
 }
 
 // direct sets a colour of a device space.
-func (p *painter) direct(device pdfobj.Name, args []pdfobj.Object, n int) colour {
+func (p *painter) direct(device pdfobj.Name, v []float64, n int) colour {
 	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return colourScanOf(p.scan).space(device, p.scope, false, 0) })
-	return p.components(sp, last(args, n))
+	return colour{space: sp, values: append([]float64{}, last(v, n)...)} // nil would be anything that the space can make
 }
 
-func (p *painter) components(sp *space, args []pdfobj.Object) colour {
-	c := colour{space: sp}
-	if sp.family == patternSpace {
-		if n := len(args); n > 0 {
-			named := name(args, n-1)
-			c.pattern = remember(p.scope.patterns, named, func() *patternUse {
-				return p.readPattern(p.resource(p.scope, "Pattern", named), p.scope)
-			})
-			args = args[:n-1]
-		}
+func (p *painter) components(sp *space, op pdfobj.Operation) colour {
+	c, v := colour{space: sp}, p.values(op)
+	if n := len(v); sp.family == patternSpace && n > 0 {
+		named := name(op.Operands, n-1)
+		c.pattern = remember(p.scope.patterns, named, func() *patternUse {
+			return p.readPattern(p.resource(p.scope, "Pattern", named), p.scope)
+		})
+		v = v[:n-1]
 	}
-	c.values = make([]float64, len(args))
-	for i := range args {
-		c.values[i] = number(args, i)
-	}
+	c.values = append([]float64{}, v...)
 	return c
 }
 

@@ -129,6 +129,7 @@ func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
 // shade runs sh, which paints a shading over all of the clip.
 func (p *painter) shade(name pdfobj.Name) {
 	if o := p.resource(p.scope, "Shading", name); o != nil && p.masking == 0 {
+		p.ground.rough(p, p.g.clip)
 		p.paintShading(o, p.scope, p.g.clip, p.g.overFill, shadings)
 	}
 }

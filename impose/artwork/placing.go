@@ -9,10 +9,10 @@ import (
 // Sides are the four sides of a page as seen upright.
 type Sides struct{ Left, Right, Top, Bottom geometry.Length }
 
-// Least returns the smallest of the four.
+// Least gives the smallest of the four.
 func (s Sides) Least() geometry.Length { return min(s.Left, s.Right, s.Top, s.Bottom) }
 
-// Size returns the trim as seen upright: Rotate and UserUnit are baked in, and
+// Size gives the trim as seen upright: Rotate and UserUnit are baked in, and
 // across is the width.
 func (p *Page) Size() geometry.Size { return p.sizeOf(p.Boxes.Trim) }
 
@@ -47,7 +47,7 @@ const (
 	meantSlack = 0.001 * float64(geometry.Inch) / geometry.PointsPerInch
 )
 
-// Bleed returns how far the bleed box reaches beyond the trim on each side, as
+// Bleed gives how far the bleed box reaches beyond the trim on each side, as
 // seen upright; never negative. It says nothing of whether there is any
 // artwork there.
 func (p *Page) Bleed() Sides {
@@ -85,7 +85,7 @@ func (p *Page) FormMatrix() Matrix {
 	return m
 }
 
-// finite reports whether every number is one.
+// finite tells whether every number is one.
 func (m Matrix) finite() bool {
 	for _, v := range m {
 		if math.IsNaN(v) || math.IsInf(v, 0) {

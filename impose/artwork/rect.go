@@ -86,3 +86,10 @@ func (m Matrix) Bounds(r Rect) Rect {
 func (m Matrix) scale() float64 {
 	return max(math.Hypot(m[0], m[1]), math.Hypot(m[2], m[3])) // no more than this times the square root of 2
 }
+
+// inverse gives the matrix that undoes m; ok is false where none does.
+func (m Matrix) inverse() (inv Matrix, ok bool) {
+	d := m[0]*m[3] - m[1]*m[2]
+	inv = Matrix{m[3] / d, -m[1] / d, -m[2] / d, m[0] / d, (m[2]*m[5] - m[3]*m[4]) / d, (m[1]*m[4] - m[0]*m[5]) / d}
+	return inv, d != 0 && inv.finite()
+}

@@ -70,6 +70,8 @@ type scan struct {
 	coloured []Rect
 	rgb      map[string]*rgbUse
 	rgbOrder []string
+
+	ground *ground // what boxes are watched for; nil for none
 }
 
 // stepped is a layer with a processing step that content belongs to.
@@ -85,6 +87,7 @@ type walkKey struct {
 	flags        uint8
 	scale        int8
 	x, y         int32 // where it is placed, in points
+	shows        Rect  // what the clip leaves of it, in its own space; see Options.Placeless
 	step         Step
 }
 
@@ -191,7 +194,7 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 	}
 	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
 	c := pdfobj.NewContentScanner(&metered{s.doc.Content(o), s})
-	c.Reuse = true
+	c.Reuse, c.Plain = true, true
 	for s.err == nil && c.Next() {
 		if s.left--; s.left < 0 {
 			s.err = errOperators
@@ -204,7 +207,7 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 			}
 		}
 		op := c.Operation()
-		p.operate(op.Operator, op.Operands)
+		p.operate(op)
 	}
 	if err := c.Err(); err != nil && s.err == nil {
 		if s.page.File.context().Err() != nil {
@@ -262,28 +265,32 @@ const unpacks = 1032
 // inside walks a stream that the content paints, unless that is already being
 // done or would tell nothing new. A stream that is painted at ever new places
 // is followed to the first of them; after that, walk is told that it repeats,
-// and its content counts as lying anywhere within the clip.
-func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(repeats bool)) {
+// and its content counts as lying anywhere within the clip. It reports whether the
+// stream was walked, or is one that paints nothing.
+func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(repeats bool)) bool {
 	if stream == nil || s.depth >= maxForms || s.active[stream.Ref] {
-		return
+		return true
 	}
 	key := walkKey{ref: stream.Ref, fill: g.fill.sign(), stroke: g.stroke.sign(), flags: s.flags(g) | extra, scale: bucket(g.ctm.scale())}
 	if n := len(s.kinds); n > 0 {
 		key.step = s.kinds[n-1].step
 	}
 	repeats := extra != 0 || s.places[stream.Ref] >= maxPlaces
-	if !repeats {
-		key.x, key.y = int32(clamp(g.ctm[4])), int32(clamp(g.ctm[5]))
-	} else {
+	switch {
+	case repeats:
 		key.flags |= repeating
+	case s.page.File.opt.Placeless:
+		key.shows = g.showing(s.area)
+	default:
+		key.x, key.y = int32(clamp(g.ctm[4])), int32(clamp(g.ctm[5]))
 	}
 	if s.walked[key] {
-		return
+		return false
 	}
 	before := s.left
 	if s.costs[stream.Ref] > before && s.err == nil {
 		s.err = errOperators // at once, and not when the budget is used up
-		return
+		return false
 	}
 	s.walked[key] = true
 	s.places[stream.Ref]++
@@ -296,10 +303,29 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 	s.costs[stream.Ref] = max(s.costs[stream.Ref], before-s.left)
 	delete(s.active, stream.Ref)
 	s.depth--
+	return true
 }
 
 // repeating is the flag of a walk whose content may lie anywhere.
 const repeating = 1 << 7
+
+// showing gives what clip and area leave to be seen, in the present space and to
+// a hundredth of a point.
+func (g *state) showing(area Rect) Rect {
+	back, ok := g.ctm.inverse()
+	if !ok {
+		return nothing
+	}
+	r := g.clip.Intersect(area)
+	if r[0] > r[2] || r[1] > r[3] {
+		return nothing
+	}
+	r = back.Bounds(r)
+	for i := range r {
+		r[i] = math.Round(r[i] * 100)
+	}
+	return r
+}
 
 func clamp(v float64) float64 { return min(max(v, -1e9), 1e9) }
 

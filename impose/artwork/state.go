@@ -27,6 +27,11 @@ type state struct {
 	stretch  float64
 	spacing  float64 // character and word spacing together, at most
 	render   int64   // text rendering mode
+
+	// For the boxes of a ground, by bits: the clip leaves nothing of them, or cuts
+	// through them. Sheer: what is painted may let see what is beneath.
+	away, loose uint64
+	sheer       bool
 }
 
 func (s *scan) initialState(ctm Matrix) state {
@@ -44,6 +49,7 @@ type stateChange struct {
 	size                 float64
 	mask                 pdfobj.Dict // a soft mask to set
 	see                  bool        // some alpha below 1, a blend mode or a mask
+	solid                bool        // both alphas are 1, and neither blend mode nor mask is left
 }
 
 func (s *scan) readState(o pdfobj.Object, sc *scope) *stateChange {
@@ -62,10 +68,13 @@ func (s *scan) readState(o pdfobj.Object, sc *scope) *stateChange {
 	if v, ok := s.doc.Number(d["LW"]); ok {
 		c.width = &v
 	}
+	c.solid = s.doc.Name(d["SMask"]) == "None" && s.doc.Name(d["BM"]) == "Normal"
 	for _, key := range []pdfobj.Name{"ca", "CA"} {
-		if v, ok := s.doc.Number(d[key]); ok && v < 1 {
+		v, ok := s.doc.Number(d[key])
+		if ok && v < 1 {
 			c.see = true
 		}
+		c.solid = c.solid && ok && v >= 1
 	}
 	if d["BM"] != nil {
 		mode := s.doc.Name(d["BM"])
@@ -113,6 +122,7 @@ func (c *stateChange) apply(g *state) {
 	if c.width != nil {
 		g.width = *c.width
 	}
+	g.sheer = g.sheer && !c.solid || c.see
 	if c.font != nil {
 		g.font, g.size = c.font, c.size
 	}

@@ -14,6 +14,7 @@ func textPaintOf(x *painter) textPaint { return textPaint{x} }
 // writes runs the text operators, 9.3 and 9.4, and reports whether op is one.
 func (t textPaint) writes(op string, args []pdfobj.Object) bool {
 	p := t.painter
+
 	switch op {
 	case "BT":
 		p.text, p.line = identity, identity
@@ -40,7 +41,7 @@ func (t textPaint) writes(op string, args []pdfobj.Object) bool {
 		}
 		t.move(number(args, 0), number(args, 1))
 	case "Tm":
-		if m := matrix(last(args, 6)); m.finite() {
+		if m := matrix(p.numbers(last(args, 6))); m.finite() {
 			p.text, p.line = m, m
 			p.reach = 0
 		}
@@ -66,6 +67,7 @@ func (t textPaint) writes(op string, args []pdfobj.Object) bool {
 
 func (t textPaint) move(x, y float64) {
 	p := t.painter
+
 	if m := (Matrix{1, 0, 0, 1, x, y}).then(p.line); m.finite() {
 		p.text, p.line = m, m
 		p.reach = 0
@@ -77,6 +79,7 @@ func (t textPaint) move(x, y float64) {
 // only what surely lies outside of the bleed may be left out.
 func (t textPaint) show(args []pdfobj.Object) {
 	p := t.painter
+
 	codes := 0
 	for _, o := range args {
 		switch v := o.(type) {
@@ -102,13 +105,20 @@ func (t textPaint) show(args []pdfobj.Object) {
 		}
 	}
 	if u != nil && u.procs != nil {
+		p.ground.rough(p, p.g.clip)
 		return // its glyphs have painted
+	}
+	if p.g.render >= 4 { // the letters become a clip that is not followed
+		p.g.loose = ^uint64(0)
 	}
 	m := p.text.then(p.g.ctm)
 	x, y := m.Apply(0, 0)
 	around := Rect{x, y, x, y}.Outset((p.reach + 2*math.Abs(p.g.size)) * 1.5 * m.scale())
 	// Table 106: modes 0 to 2 fill, stroke or both, 4 to 6 too; 3 shows
 	// nothing and 7 only clips.
+	if p.ground != nil && p.g.render != 3 && p.g.render != 7 {
+		p.ground.rough(p, p.seen(p.lineOfText(m)))
+	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
 		p.paint(&p.g.fill, around, p.g.overFill, texts)
 		t.noteFine(&p.g.fill, true, math.Abs(p.g.size)*m.scale(), p.g.overFill, x, y)
@@ -118,6 +128,16 @@ func (t textPaint) show(args []pdfobj.Object) {
 	}
 }
 
+// lineOfText gives what the line shown so far may take, from where it began.
+func (p *painter) lineOfText(m Matrix) Rect {
+	size := math.Abs(p.g.size)
+	r := Rect{-size, -size, p.reach + size, 2 * size}
+	if p.g.size < 0 || p.g.stretch < 0 { // whichever way it runs
+		r = Rect{-p.reach - size, -2 * size, p.reach + size, 2 * size}
+	}
+	return m.Bounds(r)
+}
+
 // widest is more than the advance of nearly every glyph, in ems.
 const widest = 2
 
@@ -125,6 +145,7 @@ const widest = 2
 // content stream that brings its colours or takes the current one.
 func (t textPaint) glyphs(codes string) {
 	p := t.painter
+
 	u := p.g.font
 	if u == nil || u.procs == nil || p.g.render == 3 {
 		return

@@ -43,6 +43,9 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	if box, ok := p.doc.Numbers(stream.Dict["BBox"]); ok && len(box) >= 4 && !p.repeats {
 		r := Rect{min(box[0], box[2]), min(box[1], box[3]), max(box[0], box[2]), max(box[1], box[3])}
 		g.clip = g.clip.Intersect(g.ctm.Bounds(r))
+		if p.ground != nil {
+			p.ground.clip(&g, around(r, g.ctm))
+		}
 	}
 	p.noteTurn(stream.Ref, g.ctm)
 	extra := uint8(0)
@@ -53,7 +56,7 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	if stream.Dict["Resources"] == nil {
 		lent = p.borrow(stream.Ref, p.scope, what)
 	}
-	p.inside(stream, &g, extra, func(repeats bool) {
+	walked := p.inside(stream, &g, extra, func(repeats bool) {
 		p.checkFilters(stream, what)
 		sc := p.scan.scope(stream.Dict["Resources"], p.scope).lentTo(lent)
 		if stream.Dict["Resources"] == nil {
@@ -76,6 +79,9 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 		p.content(stream, sc, g, repeats, p.uncoloured)
 		p.blendRGB, p.isolated = blend, isolated
 	})
+	if !walked {
+		p.ground.rough(p, g.clip)
+	}
 }
 
 // imagePaint paints images.
@@ -86,6 +92,7 @@ func imagePaintOf(x *painter) imagePaint { return imagePaint{x} }
 // image notes an image XObject or an inline image, 8.9.
 func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
 	p := ip.painter
+
 	// Inline images have short keys.
 	get := func(long, short pdfobj.Name) pdfobj.Object {
 		if o := stream.Dict[long]; o != nil || !inline {
@@ -129,6 +136,7 @@ func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool)
 			if !stream.Ref.IsZero() {
 				p.in = stream.Ref
 			}
+			p.ground.rough(p, p.seen(bounds))
 			p.paintSpace(sp, nil, p.seen(bounds), p.g.overFill, pictures)
 			p.in = around
 		}
@@ -139,6 +147,7 @@ func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool)
 // imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
 func (ip imagePaint) imageSpace(stream *pdfobj.Stream, o pdfobj.Object, inline bool, img *Image) *space {
 	p := ip.painter
+
 	if o != nil {
 		return colourScanOf(p.scan).space(o, p.scope, inline, 0)
 	}
@@ -158,6 +167,7 @@ func (ip imagePaint) inline(stream *pdfobj.Stream) { ip.image(stream, "", true) 
 // noteImage keeps each image once, at the lowest resolution that it has.
 func (ip imagePaint) noteImage(img Image, bounds Rect) {
 	p := ip.painter
+
 	if p.hidden > 0 || !p.seen(bounds).meets(p.area) {
 		return
 	}

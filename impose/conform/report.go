@@ -30,7 +30,7 @@ type Held struct {
 // File checks every rule on a whole file. Its errors are those of
 // artwork.Open.
 func File(ctx context.Context, path string) (*Report, error) {
-	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: ctx}})
+	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: ctx}, Placeless: true})
 	if err != nil {
 		return nil, err
 	}

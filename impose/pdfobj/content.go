@@ -12,6 +12,7 @@ import (
 type Operation struct {
 	Operator string
 	Operands []Object
+	Numbers  []float64 // in place of Operands: see [ContentScanner.Plain]
 }
 
 // ContentScanner cuts a content stream (7.8.2) into operations. It forgives
@@ -20,10 +21,15 @@ type ContentScanner struct {
 	// Reuse lets Next overwrite the operands of the operation before, for
 	// callers that don't keep them.
 	Reuse bool
+	// Plain gives operands that are all plain numbers, which those of large
+	// streams nearly always are, as Numbers and leaves Operands empty. The next
+	// operation overwrites them.
+	Plain bool
 
-	p   parser
-	op  Operation
-	err error
+	p      parser
+	op     Operation
+	points []bool // which of the Numbers were written with a point
+	err    error
 }
 
 const (
@@ -60,13 +66,15 @@ func (c *ContentScanner) Next() bool {
 	if c.Reuse {
 		c.op.Operator, c.op.Operands = "", c.op.Operands[:0]
 	} else {
-		c.op = Operation{}
+		c.op = Operation{Numbers: c.op.Numbers}
 	}
+	c.op.Numbers, c.points = c.op.Numbers[:0], c.points[:0]
 	for {
 		if op, ok := c.quick(); ok {
 			c.op.Operator = op
 			return true
 		}
+		c.unplain()
 		c.p.items = 0
 		t, err := c.p.token()
 		if err != nil {

@@ -15,8 +15,12 @@ var powersOfTen = [maxQuick + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e
 // then returns, or something that it leaves to the lexer.
 func (c *ContentScanner) quick() (operator string, ok bool) {
 	l := c.p.lexer
-	for len(c.p.ahead) == 0 && len(c.op.Operands) < maxOperands {
-		buf, i := l.buf, l.pos
+	if len(c.p.ahead) > 0 {
+		return "", false
+	}
+	plain := c.Plain && len(c.op.Operands) == 0
+	buf, i := l.buf, l.pos
+	for len(c.op.Operands) < maxOperands && len(c.op.Numbers) < maxOperands {
 		for i < len(buf) && isSpace(buf[i]) {
 			i++
 		}
@@ -24,61 +28,82 @@ func (c *ContentScanner) quick() (operator string, ok bool) {
 		if i == len(buf) {
 			return "", false
 		}
-		b := buf[i]
-		if b >= 'A' && b <= 'z' {
+		if b := buf[i]; b >= 'A' && b <= 'z' {
 			return c.quickOperator()
 		}
-		if !c.quickNumber() {
+		n := quickNumber(buf[i:])
+		if n.length == 0 {
 			return "", false
 		}
+		i += n.length
+		if plain {
+			c.op.Numbers, c.points = append(c.op.Numbers, n.value), append(c.points, n.point)
+		} else {
+			c.op.Operands = append(c.op.Operands, n.object())
+		}
+		l.pos = i
 	}
 	return "", false
 }
 
+// unplain makes operands of the numbers, for an operation that has others too.
+func (c *ContentScanner) unplain() {
+	for i, v := range c.op.Numbers {
+		c.op.Operands = append(c.op.Operands, plainNumber{value: v, point: c.points[i]}.object())
+	}
+	c.op.Numbers, c.points = c.op.Numbers[:0], c.points[:0]
+}
+
+// plainNumber is a number that quickNumber read.
+type plainNumber struct {
+	value  float64
+	point  bool // it is a real one
+	length int  // bytes; 0: it is for the lexer
+}
+
+func (n plainNumber) object() Object {
+	if n.point {
+		return Real(n.value)
+	}
+	return Integer(n.value)
+}
+
 // quickNumber reads a number of digits with at most one sign and one point.
-func (c *ContentScanner) quickNumber() bool {
-	l := c.p.lexer
-	buf, i := l.buf, l.pos
-	negative := buf[i] == '-'
+func quickNumber(buf []byte) plainNumber {
+	i := 0
+	negative := buf[0] == '-'
 	if negative {
+		i = 1
+	}
+	var whole uint64
+	start := i
+	for i < len(buf) && isDigit(buf[i]) {
+		whole = whole*10 + uint64(buf[i]-'0')
 		i++
 	}
-	var whole int64
-	digits, point := 0, -1
-	for ; i < len(buf); i++ {
-		b := buf[i]
-		if b >= '0' && b <= '9' {
-			whole = whole*10 + int64(b-'0')
-			digits++
-			if digits > maxQuick {
-				return false
-			}
-			continue
+	digits, places, point := i-start, 0, false
+	if i < len(buf) && buf[i] == '.' {
+		point = true
+		i++
+		for start = i; i < len(buf) && isDigit(buf[i]); i++ {
+			whole = whole*10 + uint64(buf[i]-'0')
 		}
-		if b != '.' || point >= 0 {
-			break
-		}
-		point = digits
+		places = i - start
+		digits += places
 	}
 	// Only white space ends a number for certain: "1e5", "1-2" and "1rg" are
-	// for the lexer.
-	if digits == 0 || i == len(buf) || !isSpace(buf[i]) {
-		return false
+	// for the lexer, which also knows what becomes of -0.
+	if digits == 0 || digits > maxQuick || i == len(buf) || !isSpace(buf[i]) || negative && whole == 0 {
+		return plainNumber{}
+	}
+	v := float64(whole)
+	if places > 0 {
+		v /= powersOfTen[places]
 	}
 	if negative {
-		whole = -whole
+		v = -v
 	}
-	if point < 0 {
-		c.op.Operands = append(c.op.Operands, Integer(whole))
-	} else {
-		v := float64(whole) / powersOfTen[digits-point]
-		if negative && whole == 0 {
-			return false // the lexer knows what becomes of -0.0
-		}
-		c.op.Operands = append(c.op.Operands, Real(v))
-	}
-	l.pos = i
-	return true
+	return plainNumber{v, point, i}
 }
 
 // The operators that fill large streams, of one letter and of two, by their

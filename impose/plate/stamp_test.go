@@ -11,7 +11,7 @@ import (
 )
 
 // stampedFrame is a frame of 300 x 300 points with twelve labels, which are three
-// objects each of two artworks: content comes before and after them. At 504 to the
+// objects each of two artworks: content comes before and after them. At 360 to the
 // inch each label stands on whole pixels and the page is large.
 func stampedFrame(t *testing.T, before, after, state string) string {
 	const resources = "/Resources << " + proofInks + " /Shading << /S << /ShadingType 2 /ColorSpace /DeviceCMYK /Coords [0 0 40 0] /Function << /FunctionType 2 /Domain [0 1] /N 1 /C0 [0 1 0 0] /C1 [1 0 .5 0] >> >> >> /ExtGState << /Multiply << /BM /Multiply >> /Half << /ca .5 >> >> >>"
@@ -63,7 +63,7 @@ func TestStampsAreTheSame(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := opened(t, stampedFrame(t, c.before, c.after, c.state), 1)
-			set := New(p, r, Options{DPI: 504})
+			set := New(p, r, Options{DPI: 360})
 			for i, k := range set.Inks {
 				st, err := set.stamping(context.Background(), i)
 				if err != nil || (st != nil) != c.stamped {
@@ -109,7 +109,7 @@ func farApart(a, b []byte) (n int) {
 // they hold.
 func TestStampsAreFew(t *testing.T) {
 	p := opened(t, stampedFrame(t, "", "0 0 0 1 k 0 0 5 5 re f", ""), 1)
-	set := New(p, renderer(t), Options{DPI: 504})
+	set := New(p, renderer(t), Options{DPI: 360})
 	st, err := set.stamping(context.Background(), 0)
 	if err != nil {
 		t.Fatal(err)
@@ -121,12 +121,12 @@ func TestStampsAreFew(t *testing.T) {
 		t.Errorf("%d kinds, the run %v of %d paintings", len(st.first), st.run, len(st.paint))
 	}
 	cache := OpenCache(t.TempDir(), 64<<20)
-	set = New(p, set.renderer, Options{DPI: 504, Cache: cache})
+	set = New(p, set.renderer, Options{DPI: 360, Cache: cache})
 	first, err := set.Raster(context.Background(), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	kept, err := New(p, nil, Options{DPI: 504, Cache: cache}).Raster(context.Background(), 0) // no renderer
+	kept, err := New(p, nil, Options{DPI: 360, Cache: cache}).Raster(context.Background(), 0) // no renderer
 	if err != nil || !bytes.Equal(first.Pix, kept.Pix) {
 		t.Errorf("another plate came out of the cache: %v", err)
 	}

@@ -4,12 +4,14 @@ import (
 	"context"
 	"crypto/tls"
 	"errors"
+	"fmt"
 	"net"
 	"net/url"
 	"os"
 	"os/user"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -25,6 +27,28 @@ type Where struct {
 	User      string   // file with NAME:PASSWORD in one line; "" for none
 	Authority string   // file of certificates that the brokers' are signed by; "" for the system's
 	Name      string   // of this process, for people
+	// Waits, when set, is told once what is waited for, when that takes a second.
+	Waits func(string)
+}
+
+// Stages of reaching a queue, as people are told of them.
+const (
+	stageDial = "it does not answer yet"
+	stageNone = "nobody listens there; perhaps it is being started"
+	stageBusy = "it is there and too busy to answer"
+	stageOpen = "it answers, and its store is not ready: a cluster chooses its leaders, or a disk is slow"
+)
+
+// waiting tells what is waited for, at the stage that it has come to, unless end is
+// called within a second.
+func (w *Where) waiting() (at func(stage string), end func()) {
+	var stage atomic.Value
+	t := time.AfterFunc(time.Second, func() {
+		if s, ok := stage.Load().(string); ok && w.Waits != nil {
+			w.Waits(fmt.Sprintf("waiting for the queue at %s: %s", strings.Join(w.URLs, ", "), s))
+		}
+	})
+	return func(s string) { stage.Store(s) }, func() { t.Stop() }
 }
 
 // ParseURLs reads brokers' addresses, parted by commas: nats://host:port, or
@@ -83,24 +107,44 @@ func Connect(ctx context.Context, w Where) (*Line, error) {
 		}
 		opts = append(opts, nats.Secure(&tls.Config{RootCAs: pool, MinVersion: tls.VersionTLS12}))
 	}
-	nc, err := dial(ctx, strings.Join(w.URLs, ","), opts)
+	at, end := w.waiting()
+	defer end()
+	at(stageDial)
+	nc, err := dial(ctx, strings.Join(w.URLs, ","), opts, at)
 	if err != nil {
 		return nil, &say.Refusal{Kind: say.Away, Text: "the queue at " + strings.Join(w.URLs, ", ") + " is not reached", Err: err, Way: "see whether quoin queue runs there, and which address it prints"}
 	}
+	at(stageOpen)
 	return opened(ctx, nc, name)
 }
 
-// restart is how long a broker may take to start again.
-const restart = 5 * time.Second
+// restart is how long a broker may take to start again; slow how long one that is
+// there may take to let somebody in: on a busy machine proving a password takes
+// seconds.
+const (
+	restart = 5 * time.Second
+	slow    = 30 * time.Second
+)
 
 // dial connects. Where machines answer that nobody listens, a broker may be
 // starting again just now.
-func dial(ctx context.Context, urls string, opts []nats.Option) (*nats.Conn, error) {
+func dial(ctx context.Context, urls string, opts []nats.Option, at func(stage string)) (*nats.Conn, error) {
 	for began := time.Now(); ; {
 		nc, err := nats.Connect(urls, opts...)
-		if err == nil || time.Since(began) > restart || !nobodyListens(urls) {
-			return nc, err
+		if err == nil {
+			return nc, nil
 		}
+		stage, patience := stageNone, restart
+		switch there, refused := listens(urls); {
+		case there && late(err):
+			stage, patience = stageBusy, slow
+		case !refused:
+			return nil, err
+		}
+		if time.Since(began) > patience {
+			return nil, err
+		}
+		at(stage)
 		select {
 		case <-ctx.Done():
 			return nil, ctx.Err()
@@ -109,22 +153,31 @@ func dial(ctx context.Context, urls string, opts []nats.Option) (*nats.Conn, err
 	}
 }
 
-// nobodyListens reports whether the machines are there and none has a broker.
-func nobodyListens(urls string) bool {
+// late reports whether a broker did not answer in time. One that is busy asks the
+// client whether it lives before it has let it in, which the client takes for a
+// wrong answer.
+func late(err error) bool {
+	var n net.Error
+	return errors.Is(err, nats.ErrTimeout) || errors.As(err, &n) && n.Timeout() || strings.Contains(err.Error(), "expected 'PONG', got 'PING'")
+}
+
+// listens reports whether anybody listens at one of the addresses, or the machines
+// of all are there and nobody does.
+func listens(urls string) (there, refused bool) {
+	refused = true
 	for one := range strings.SplitSeq(urls, ",") {
 		u, err := url.Parse(one)
 		if err != nil {
-			return false
+			return false, false
 		}
 		c, err := net.DialTimeout("tcp", u.Host, time.Second)
 		if err == nil {
 			c.Close()
+			there = true
 		}
-		if !errors.Is(err, syscall.ECONNREFUSED) {
-			return false
-		}
+		refused = refused && errors.Is(err, syscall.ECONNREFUSED)
 	}
-	return true
+	return there, refused
 }
 
 // Inside connects to a broker of this process, over no port.

@@ -37,7 +37,13 @@ func TestEnteredOnce(t *testing.T) {
 		if err := r.Issue(run.ID, []Code{{7, 1}, {7, 3}, {9, 2}}); err != nil {
 			t.Fatal(err)
 		}
-		if err := r.Keep(run.ID, 0, [][][]string{{{"a", ""}, nil, {"c", "d"}}}); err != nil {
+		var packed Packed
+		for _, values := range [][]string{{"a", ""}, nil, {"c", "d"}} {
+			if err := packed.Add(values); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := errors.Join(packed.End(), r.Keep(run.ID, 0, packed.Take())); err != nil {
 			t.Fatal(err)
 		}
 		if err := r.Print(run.ID, Part{Number: 2, Sum: "x"}); err != nil {

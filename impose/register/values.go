@@ -13,17 +13,64 @@ import (
 // Block is how many records' values are kept together.
 const Block = 4096
 
-// Keep enters the values of whole blocks of records, the first of which is
-// number first, counted from 0; each is a list of records. Entering one again
-// changes nothing.
-func (r *Register) Keep(run uint32, first int64, blocks [][][]string) error {
+// Packed are the values of records as they are kept: whole blocks, deflated.
+type Packed struct {
+	plain  []byte
+	rows   int
+	out    bytes.Buffer
+	writer *flate.Writer
+	blocks [][]byte
+}
+
+// Add takes the values of the next record.
+func (p *Packed) Add(values []string) error {
+	p.plain = binary.AppendUvarint(p.plain, uint64(len(values)))
+	for _, v := range values {
+		p.plain = append(binary.AppendUvarint(p.plain, uint64(len(v))), v...)
+	}
+	if p.rows++; p.rows < Block {
+		return nil
+	}
+	return p.End()
+}
+
+// End closes the last block, which may be short.
+func (p *Packed) End() (err error) {
+	if p.rows == 0 {
+		return nil
+	}
+	if p.out.Reset(); p.writer == nil {
+		p.writer, err = flate.NewWriter(&p.out, flate.BestSpeed)
+	} else {
+		p.writer.Reset(&p.out)
+	}
+	if err == nil {
+		_, err = p.writer.Write(p.plain)
+	}
+	if err == nil {
+		err = p.writer.Close()
+	}
+	p.blocks = append(p.blocks, bytes.Clone(p.out.Bytes()))
+	p.plain, p.rows = p.plain[:0], 0
+	return err
+}
+
+// Take gives the blocks that are closed, and lets go of them.
+func (p *Packed) Take() [][]byte {
+	blocks := p.blocks
+	p.blocks = nil
+	return blocks
+}
+
+// Blocks is how many there are to be taken.
+func (p *Packed) Blocks() int { return len(p.blocks) }
+
+// Keep enters packed blocks of records' values, the first of which is number first,
+// counted from 0. Entering one again changes nothing.
+func (r *Register) Keep(run uint32, first int64, blocks [][]byte) error {
 	return r.update(func(tx *bbolt.Tx) error {
 		b := tx.Bucket(valuesBucket)
-		for i, rows := range blocks {
-			packed, err := pack(rows)
-			if err != nil {
-				return err
-			}
+		for i, packed := range blocks {
 			if err := b.Put(key(run, first+int64(i)), packed); err != nil {
 				return err
 			}
@@ -56,27 +103,7 @@ func (r *Register) Values(run uint32, from int64, see func(record int64, values 
 	})
 }
 
-// pack writes how many values a record has, then each value behind its length.
-func pack(rows [][]string) ([]byte, error) {
-	var plain []byte
-	for _, values := range rows {
-		plain = binary.AppendUvarint(plain, uint64(len(values)))
-		for _, v := range values {
-			plain = append(binary.AppendUvarint(plain, uint64(len(v))), v...)
-		}
-	}
-	var b bytes.Buffer
-	w, err := flate.NewWriter(&b, flate.BestSpeed)
-	if err != nil {
-		return nil, err
-	}
-	if _, err := w.Write(plain); err != nil {
-		return nil, err
-	}
-	err = w.Close()
-	return b.Bytes(), err
-}
-
+// unpack reads how many values a record has, then each value behind its length.
 func unpack(packed []byte) (rows [][]string, err error) {
 	plain, err := io.ReadAll(flate.NewReader(bytes.NewReader(packed)))
 	if err != nil {

@@ -41,6 +41,7 @@ func changePointOf(x *Run) changePoint { return changePoint{x} }
 // newChangeOver checks what can be known before the records are.
 func (g changePoint) newChangeOver() error {
 	r := g.run
+
 	p := r.plan.ChangeOver
 	if p == nil {
 		return nil
@@ -80,6 +81,7 @@ func (g changePoint) newChangeOver() error {
 // the records decides, and where they stand.
 func (g changePoint) standChangeOver() error {
 	r := g.run
+
 	c := r.change
 	if c == nil {
 		return nil
@@ -114,6 +116,7 @@ func (g changePoint) standChangeOver() error {
 // changeValues gives the values that the change-over label behind a roll may show.
 func (g changePoint) changeValues(lane int, roll int64) []string {
 	r := g.run
+
 	first, last := r.Order.onRoll(lane, roll)
 	list := []string{strconv.Itoa(r.Order.Lanes[lane])}
 	for _, n := range []int64{roll, roll + 1, r.Order.Rolls(lane), r.record(first), r.record(last)} {
@@ -158,6 +161,7 @@ func mergeFonts(list, more []*draw.Font) []*draw.Font {
 // bases finds where the job's own artwork stands at each station.
 func (g changePoint) bases() (list []draw.Place, err error) {
 	r := g.run
+
 	at := map[any]draw.Place{}
 	for _, item := range r.plan.Items {
 		if p, ok := item.(draw.Place); ok {

@@ -12,6 +12,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/ink"
 	"quoin/impose/press"
+	"quoin/impose/vary"
 	"quoin/impose/witness"
 )
 
@@ -42,7 +43,13 @@ func TestContrast(t *testing.T) {
 	} {
 		f := qrField()
 		f.Ink = c.ink
-		notes, err := prepare(t, plan(t, 3, f, textField())).Contrast(c.label, mm, func(name string) [3]float64 { return looks[name] })
+		r := prepare(t, plan(t, 3, f, textField()))
+		boxes, arts := r.Symbols()
+		if len(boxes) != 1 || len(arts) != 1 {
+			t.Fatalf("%v symbols on %v", boxes, arts)
+		}
+		light := vary.Seen(c.label, geometry.Size{Across: 36 * mm, Around: 48 * mm}, mm, boxes[0])
+		notes, err := r.Contrast([]vary.Light{light}, func(name string) [3]float64 { return looks[name] })
 		if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
 			t.Errorf("%s: %v, want %q", c.ink, err, c.want)
 		}

@@ -64,3 +64,10 @@ func Changing(o *Order, frame int64, lane, row int) bool {
 	_, is := o.at(frame, lane, row)
 	return is == changing
 }
+
+// HoldAtOnce lets so few codes be held in memory, until the test ends.
+func HoldAtOnce(t *testing.T, codes int) {
+	before := atOnce
+	atOnce = codes
+	t.Cleanup(func() { atOnce = before })
+}

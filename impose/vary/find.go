@@ -128,7 +128,7 @@ func (s *shelf) label(run register.Run, record int64, values []string) (Found, e
 	return f, err
 }
 
-// Find returns the labels that have a text as their code, or else as what one of
+// Find gives the labels that have a text as their code, or else as what one of
 // their fields says.
 func Find(path, text string) (list []Found, err error) {
 	err = look(path, func(s *shelf) error {
@@ -168,6 +168,7 @@ func Find(path, text string) (list []Found, err error) {
 // says gives a label's code and what each of its fields says.
 func (cb codeBook) says(values []string) []string {
 	r := cb.run
+
 	list := []string{r.code.text(values)}
 	for _, f := range r.fields {
 		if text, err := f.append(nil, values); err == nil {

@@ -63,6 +63,7 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 // about says which records are on a frame.
 func (w frameWriter) about(job *frameJob) press.About {
 	r := w.run
+
 	a := press.About{Frame: job.frame + 1}
 	at := make([]int, len(r.Order.Lanes)) // of the lane in the list, from 1
 	for i, s := range r.stations {
@@ -83,6 +84,7 @@ func (w frameWriter) about(job *frameJob) press.About {
 // paints lists the fields' paints.
 func (w frameWriter) paints() []draw.Paint {
 	r := w.run
+
 	var list []draw.Paint
 	for _, f := range r.fields {
 		for _, p := range f.paints {
@@ -103,6 +105,7 @@ func (w frameWriter) paints() []draw.Paint {
 // placed says which record an error of a frame is about.
 func (w frameWriter) placed(job *frameJob, err error) error {
 	r := w.run
+
 	if e, ok := err.(*stationError); ok {
 		return r.plan.Records.Place(job.numbers[e.station], e.err)
 	}

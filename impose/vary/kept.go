@@ -46,6 +46,7 @@ func frameWriterOf(x *Run) frameWriter { return frameWriter{x} }
 // split parts the artworks of the frame from the rest.
 func (w frameWriter) split() (artworks, rest []draw.Item) {
 	r := w.run
+
 	n := 0
 	for n < len(r.plan.Items) && r.plan.Items[n].On() == draw.Artwork {
 		n++
@@ -58,6 +59,7 @@ func (w frameWriter) split() (artworks, rest []draw.Item) {
 // where they stay blank, and a cross where they are void.
 func (w frameWriter) beneath(artworks []draw.Item, is []what) (list []draw.Item) {
 	r := w.run
+
 	for _, item := range artworks {
 		p, ok := item.(draw.Place)
 		if !ok {
@@ -81,6 +83,7 @@ func (w frameWriter) beneath(artworks []draw.Item, is []what) (list []draw.Item)
 // stations get no white, and change-over labels none of the artwork's shape.
 func (w frameWriter) above(rest []draw.Item, is []what) (list []draw.Item) {
 	r := w.run
+
 	blank := func(at int) bool { return is[at] == spare && r.plan.Spare == Blank }
 	for _, item := range rest {
 		if item.On() == draw.White {
@@ -128,6 +131,7 @@ func (w frameWriter) stationUnder(item draw.Item) int {
 // stationAt gives the station in which the middle of a box is; -1 for none.
 func (w frameWriter) stationAt(b geometry.Box) int {
 	r := w.run
+
 	middle := geometry.Position{Across: (b.Min.Across + b.Max.Across) / 2, Around: (b.Min.Around + b.Max.Around) / 2}
 	return slices.IndexFunc(r.stations, func(s station) bool {
 		return s.Trim.Contains(geometry.Box{Min: middle, Max: middle})
@@ -137,6 +141,7 @@ func (w frameWriter) stationAt(b geometry.Box) int {
 // void crosses a label out from corner to corner.
 func (w frameWriter) void(b geometry.Box) []draw.Item {
 	r := w.run
+
 	var p draw.Path
 	p.Append(draw.Segment(b.Min, b.Max))
 	p.Append(draw.Segment(geometry.Position{Across: b.Min.Across, Around: b.Max.Around}, geometry.Position{Across: b.Max.Across, Around: b.Min.Around}))

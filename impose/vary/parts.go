@@ -119,14 +119,16 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 	}
 	defer j.close()
 	var book *entered
+	ctx, stop := context.WithCancel(ctx)
+	defer func() {
+		stop()
+		book.wait()
+	}()
 	if o.Register != "" {
-		if book, err = entriesOf(r).enter(ctx, o, identity); err != nil {
+		if book, err = entriesOf(r).enter(ctx, o, identity, j); err != nil {
 			if len(j.begun) == 0 {
 				j.drop(o.Path) // nothing was begun, and the name stays free
 			}
-			return nil, err
-		}
-		if err := book.agrees(j); err != nil {
 			return nil, err
 		}
 	}
@@ -164,7 +166,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 				err = r.buildAgain(ctx, p, book)
 			}
 		} else {
-			err = r.writePart(ctx, p, j, elsewhere, func(frame int64) { tell(frame + 1) })
+			err = r.writePart(ctx, p, j, book, elsewhere, func(frame int64) { tell(frame + 1) })
 			if err == nil {
 				err = book.print(*p)
 			}
@@ -173,6 +175,9 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 			return nil, err
 		}
 		tell(p.First - 1 + p.Frames)
+	}
+	if err := book.wait(); err != nil {
+		return nil, err
 	}
 	return list, nil
 }
@@ -219,7 +224,7 @@ type madeElsewhere = func(ctx context.Context, p Part, file, ledger io.Writer) e
 
 // writePart writes press file and ledger beside their targets, lets them appear
 // when both are whole, and enters that in the journal.
-func (r *Run) writePart(ctx context.Context, p *Part, j *journal, made madeElsewhere, done func(int64)) error {
+func (r *Run) writePart(ctx context.Context, p *Part, j *journal, in *entered, made madeElsewhere, done func(int64)) error {
 	for _, path := range []string{p.File, p.Ledger} {
 		if _, err := os.Lstat(path); err == nil && !j.begun[p.Number] {
 			return say.Refuse(say.Failed, "take it away, or choose another name for the run: nothing is overwritten", "%s", path+" is there already, and the journal knows nothing of it")
@@ -242,6 +247,9 @@ func (r *Run) writePart(ctx context.Context, p *Part, j *journal, made madeElsew
 		err = made(ctx, *p, file, book)
 	} else {
 		err = r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames, done)
+	}
+	if err == nil {
+		err = in.wait() // no label appears before the register has it
 	}
 	if err != nil {
 		return err
@@ -310,5 +318,5 @@ func (r *Run) buildAgain(ctx context.Context, p *Part, book *entered) error {
 	if book == nil {
 		return nil
 	}
-	return book.book(func(reg *register.Register) error { return reg.BuiltAgain(book.run.ID, p.Number) })
+	return book.behind(func(reg *register.Register) error { return reg.BuiltAgain(book.run.ID, p.Number) })
 }

@@ -59,6 +59,7 @@ func (s *setters) setPicture(f *field, at *station) error {
 type ownArtwork struct {
 	name *data.Template
 	base []draw.Place // by station: where the job's own stands
+	used map[int]bool // the artworks by their numbers, all of them after the scan
 }
 
 func (r *Run) newOwnArtwork() error {
@@ -70,7 +71,7 @@ func (r *Run) newOwnArtwork() error {
 	if err != nil {
 		return fieldFault("artwork", "", err)
 	}
-	r.own = &ownArtwork{name: t}
+	r.own = &ownArtwork{name: t, used: map[int]bool{}}
 	return nil
 }
 
@@ -88,6 +89,7 @@ func (o *ownArtwork) check(p *Plan, values []string) error {
 	if err != nil {
 		return err
 	}
+	o.used[found.Art] = true
 	return p.asLabel(found, name)
 }
 

@@ -73,6 +73,7 @@ func (w frameWriter) rendered(ctx context.Context, series *press.Series, first, 
 // work sets and compresses frames.
 func (w frameWriter) work(series *press.Series, todo <-chan *frameJob) {
 	r := w.run
+
 	s, err := newSetters(r)
 	var c *setters // of change-over labels
 	if err == nil && r.change != nil {
@@ -105,6 +106,7 @@ type feeder struct {
 
 func (w frameWriter) feed() *feeder {
 	r := w.run
+
 	f := &feeder{run: r}
 	for range r.Order.Lanes {
 		f.lookups = append(f.lookups, r.plan.Records.Lookup())

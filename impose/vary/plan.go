@@ -12,7 +12,6 @@ import (
 	"quoin/impose/data"
 	"quoin/impose/draw"
 	"quoin/impose/press"
-	"quoin/impose/register"
 	"quoin/impose/say"
 )
 
@@ -71,12 +70,12 @@ type Run struct {
 
 	plan     Plan
 	fields   []*field
-	fonts    []*draw.Font    // that the fields need
-	stations []station       // in the order of the layout
-	code     code            // what tells labels apart
-	own      *ownArtwork     // of each record; nil where all have the job's
-	change   *changeOver     // nil for none
-	codes    []register.Code // of all records, sorted; nil where they are too many to be held
+	fonts    []*draw.Font // that the fields need
+	stations []station    // in the order of the layout
+	code     code         // what tells labels apart
+	own      *ownArtwork  // of each record; nil where all have the job's
+	change   *changeOver  // nil for none
+	codes    *sortedCodes // of all records; nil until they are asked for
 }
 
 // field is a field with what it needs to be set.
@@ -98,51 +97,60 @@ type station struct {
 }
 
 // Prepare reads all records through and checks the fields of each: nothing is
-// written before that. Faults of a record are *data.Fault.
+// written before that. Faults of a record are *data.Fault. Close the run after use.
 func Prepare(ctx context.Context, p Plan) (*Run, error) {
 	r := &Run{plan: p}
-	if err := p.Route.Check(); err != nil {
+	if err := r.prepare(ctx); err != nil {
+		r.Close()
 		return nil, err
+	}
+	return r, nil
+}
+
+func (r *Run) prepare(ctx context.Context) error {
+	p := &r.plan
+	if err := p.Route.Check(); err != nil {
+		return err
 	}
 	if p.Spare == "" {
 		r.plan.Spare = Blank
 	} else if p.Spare != Blank && p.Spare != Void && p.Spare != Repeat {
-		return nil, fieldFault("spare", "write blank, void or repeat", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)))
+		return fieldFault("spare", "write blank, void or repeat", fmt.Errorf("spare stations can't be filled with %q", string(p.Spare)))
 	}
 	if len(p.Fields) == 0 && p.Artwork == "" {
-		return nil, errors.New("the job has no fields, so all its labels are alike")
+		return errors.New("the job has no fields, so all its labels are alike")
 	}
 	for _, f := range p.Fields {
 		if err := r.addField(f); err != nil {
-			return nil, err
+			return err
 		}
 	}
 	if err := r.newOwnArtwork(); err != nil {
-		return nil, err
+		return err
 	}
 	if err := changePointOf(r).newChangeOver(); err != nil {
-		return nil, err
+		return err
 	}
 	if err := r.together(); err != nil {
-		return nil, err
+		return err
 	}
 	if err := r.scan(ctx); err != nil {
-		return nil, err
+		return err
 	}
 	if err := codeBookOf(r).tellApart(ctx); err != nil {
-		return nil, err
+		return err
 	}
 	r.order()
 	if err := changePointOf(r).standChangeOver(); err != nil {
-		return nil, err
+		return err
 	}
 	r.warnOfSpare()
 	if r.own != nil {
 		if err := r.own.stand(r); err != nil {
-			return nil, err
+			return err
 		}
 	}
-	return r, r.checkPlaces()
+	return r.checkPlaces()
 }
 
 func (r *Run) addField(f Field) error {

@@ -44,9 +44,10 @@ type stationBoxes struct {
 
 // entered is a run in the register.
 type entered struct {
-	path string
-	run  register.Run
-	of   register.Run // that is printed again
+	path   string
+	run    register.Run
+	of     register.Run // that is printed again
+	errand *errand      // under way; nil for none
 }
 
 // book opens the register for one piece of work and closes it again, so that
@@ -59,28 +60,9 @@ func (e *entered) book(do func(*register.Register) error) error {
 	return errors.Join(do(reg), reg.Close())
 }
 
-// entries enter a run in the register, and look what became of labels before.
-type entries struct{ run *Run }
-
-func entriesOf(x *Run) entries { return entries{x} }
-
-// enter enters the run, all its codes and all its values in the register, before
-// anything is printed. Codes that another run issued are refused, and so is a
-// reprint of what was never printed, is void, or was made from something else.
-func (en entries) enter(ctx context.Context, o Output, identity string) (*entered, error) {
-	e, err := en.entry(o, identity)
-	if err != nil {
-		return nil, err
-	}
-	if _, err := os.Stat(o.Register); os.IsNotExist(err) && o.Reprint != nil {
-		return nil, noRegister(o.Register)
-	}
-	return e, e.book(func(reg *register.Register) error {
-		if o.Reprint != nil {
-			return en.enterReprint(reg, e, o)
-		}
-		return en.enterRun(ctx, reg, e)
-	})
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return !os.IsNotExist(err)
 }
 
 // noRegister says that a reprint finds nothing to be bound to.
@@ -128,9 +110,15 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 	return errors.Join(err, reg.Close())
 }
 
+// entries enter a run in the register, and look what became of labels before.
+type entries struct{ run *Run }
+
+func entriesOf(x *Run) entries { return entries{x} }
+
 // entry gives the run as it is to be entered.
 func (en entries) entry(o Output, identity string) (*entered, error) {
 	r := en.run
+
 	made, err := r.made(o)
 	if err != nil {
 		return nil, err
@@ -149,6 +137,7 @@ func (en entries) entry(o Output, identity string) (*entered, error) {
 
 func (en entries) places() places {
 	r := en.run
+
 	p := places{Order: r.Order, Repeat: r.plan.Layout.Repeat, Rows: make([]geometry.Length, r.Order.Rows)}
 	if r.plan.Setup.Mirror {
 		p.Mirrored = r.plan.Layout.Web.Width
@@ -169,42 +158,11 @@ func (en entries) places() places {
 	return p
 }
 
-// enterRun issues the codes of a run.
-func (en entries) enterRun(ctx context.Context, reg *register.Register, e *entered) error {
-	r := en.run
-	runs, err := reg.Runs()
-	if err != nil {
-		return err
-	}
-	for _, had := range runs {
-		if had.File == e.run.File && had.Identity == e.run.Identity && had.Issued {
-			e.run = had
-			return nil
-		}
-	}
-	if err := en.untaken(ctx, reg, e, runs); err != nil {
-		return err
-	}
-	if e.run, err = reg.Enter(e.run, ""); err != nil {
-		return err
-	}
-	if len(r.code.parts) > 0 {
-		err := codeBookOf(r).hashes(ctx, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
-		if err != nil {
-			return err
-		}
-		r.codes = nil // the register has them now
-	}
-	if err := en.keepValues(ctx, reg, e.run.ID); err != nil {
-		return err
-	}
-	return reg.Finish(&e.run)
-}
-
 // untaken refuses codes that an earlier run issued. What a run began to enter
 // and never finished was never printed.
 func (en entries) untaken(ctx context.Context, reg *register.Register, e *entered, runs []register.Run) error {
 	r := en.run
+
 	if len(r.code.parts) == 0 || len(runs) == 0 {
 		return nil
 	}
@@ -239,52 +197,50 @@ func stamp(t time.Time) string { return t.Format("2006-01-02 15:04 MST") }
 // keepValues enters the values of all records.
 func (en entries) keepValues(ctx context.Context, reg *register.Register, run uint32) error {
 	r := en.run
-	const together = 32 // blocks in a transaction
-	var blocks [][][]string
+
+	const together = 64 // blocks in a transaction
+	var packed register.Packed
 	first := int64(0)
 	flush := func() error {
+		blocks := packed.Take()
 		err := reg.Keep(run, first, blocks)
-		first, blocks = first+int64(len(blocks)), nil
+		first += int64(len(blocks))
 		return err
 	}
-	err := codeBookOf(r).eachRecord(ctx, func(record int64, values []string, _ bool) error {
-		if (record-1)%register.Block == 0 {
-			if len(blocks) == together {
-				if err := flush(); err != nil {
-					return err
-				}
+	err := codeBookOf(r).eachRecord(ctx, func(_ int64, values []string, _ bool) error {
+		if packed.Blocks() == together {
+			if err := flush(); err != nil {
+				return err
 			}
-			blocks = append(blocks, nil)
 		}
-		last := &blocks[len(blocks)-1]
-		*last = append(*last, slices.Clone(values))
-		return nil
+		return packed.Add(values)
 	})
-	if err != nil {
-		return err
+	if err == nil {
+		err = packed.End()
 	}
-	return flush()
+	if err == nil {
+		err = flush()
+	}
+	return err
 }
 
 // agrees refuses a journal that knows less than the register: the run would be
 // printed twice.
-func (e *entered) agrees(j *journal) error {
-	return e.book(func(reg *register.Register) error {
-		parts, err := reg.Parts(e.run.ID)
-		if err != nil {
-			return err
+func (e *entered) agrees(reg *register.Register, j *journal) error {
+	parts, err := reg.Parts(e.run.ID)
+	if err != nil {
+		return err
+	}
+	for _, p := range parts {
+		if had, ok := j.parts[p.Number]; !ok || had.Sum != p.Sum {
+			return say.Refuse(say.Failed, "bring the journal back: with it, --part builds a lost part again; spoiled labels are for quoin reprint",
+				"the register says that part %d of %s was printed on %s, and the journal doesn't", p.Number, e.run.File, stamp(p.Printed))
 		}
-		for _, p := range parts {
-			if had, ok := j.parts[p.Number]; !ok || had.Sum != p.Sum {
-				return say.Refuse(say.Failed, "bring the journal back: with it, --part builds a lost part again; spoiled labels are for quoin reprint",
-					"the register says that part %d of %s was printed on %s, and the journal doesn't", p.Number, e.run.File, stamp(p.Printed))
-			}
-		}
-		return nil
-	})
+	}
+	return nil
 }
 
-// print enters that a part is written.
+// print enters that a part is written, while the next is being made.
 func (e *entered) print(p Part) error {
 	if e == nil {
 		return nil
@@ -298,7 +254,7 @@ func (e *entered) print(p Part) error {
 	if err != nil {
 		return err
 	}
-	return e.book(func(reg *register.Register) error {
+	return e.behind(func(reg *register.Register) error {
 		return reg.Print(e.run.ID, register.Part{
 			Number: p.Number, File: file, Ledger: ledger, First: p.First, Frames: p.Frames, Sum: p.Sum, Book: p.Book,
 		})

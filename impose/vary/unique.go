@@ -31,6 +31,7 @@ func codeBookOf(x *Run) codeBook { return codeBook{x} }
 // nothing apart.
 func (cb codeBook) newCode() (code, error) {
 	r := cb.run
+
 	names := r.plan.Records.Names
 	if r.plan.Unique != nil {
 		var c code
@@ -86,12 +87,10 @@ func Hash(code string) uint64 {
 	return binary.BigEndian.Uint64(sum[:])
 }
 
-// atOnce is how many hashes are held in memory: 16 bytes each.
-const atOnce = 1 << 20
-
 // tellApart refuses records whose codes repeat, with both places.
 func (cb codeBook) tellApart(ctx context.Context) error {
 	r := cb.run
+
 	var err error
 	if r.code, err = cb.newCode(); err != nil || len(r.code.parts) == 0 {
 		return err
@@ -112,51 +111,37 @@ func (cb codeBook) tellApart(ctx context.Context) error {
 }
 
 // hashes hands out the hashes of all records' codes, sorted, in lists of a
-// bounded length: the records are read once for each.
+// bounded length that are used again. The records are read for them once.
 func (cb codeBook) hashes(ctx context.Context, see func([]register.Code) error) error {
 	r := cb.run
-	if r.codes != nil {
-		return see(r.codes)
-	}
-	passes := (r.plan.Records.Count + atOnce - 1) / atOnce
-	if passes > 1 {
-		passes += passes/4 + 1 // hashes are not spread quite evenly
-	}
-	width := ^uint64(0)/uint64(passes) + 1 // 0 stands for all
-	for pass := range uint64(passes) {
-		list := make([]register.Code, 0, min(r.plan.Records.Count, atOnce))
+
+	if r.codes == nil || !r.codes.done {
+		r.codes.close()
+		r.codes = &sortedCodes{held: make([]register.Code, 0, min(r.plan.Records.Count, int64(atOnce)))}
 		err := cb.eachRecord(ctx, func(record int64, values []string, again bool) error {
 			if again {
 				return nil // a copy has the code of the record before, as was asked for
 			}
-			h := register.Code{Hash: Hash(r.code.text(values)), Record: record}
-			if passes == 1 || h.Hash/width == pass {
-				list = append(list, h)
-			}
-			return nil
+			return r.codes.add(register.Code{Hash: Hash(r.code.text(values)), Record: record})
 		})
+		if err == nil {
+			err = r.codes.finish()
+		}
 		if err != nil {
 			return err
 		}
-		if len(list) == 0 {
-			continue
-		}
-		slices.SortFunc(list, func(a, b register.Code) int {
-			return cmp.Or(cmp.Compare(a.Hash, b.Hash), cmp.Compare(a.Record, b.Record))
-		})
-		if passes == 1 {
-			r.codes = list
-		}
-		if err := see(list); err != nil {
-			return err
-		}
 	}
-	return nil
+	return r.codes.lists(see)
 }
+
+// Close lets go of what the run holds on disk. It can still write frames, and no
+// more be entered in a register.
+func (r *Run) Close() { r.codes.close() }
 
 // eachRecord walks through all records.
 func (cb codeBook) eachRecord(ctx context.Context, see func(record int64, values []string, again bool) error) error {
 	r := cb.run
+
 	rd, err := r.plan.Records.From(1)
 	if err != nil {
 		return err
@@ -181,6 +166,7 @@ func (cb codeBook) eachRecord(ctx context.Context, see func(record int64, values
 // codeOf gives the code of a record by its number.
 func (cb codeBook) codeOf(record int64) (string, error) {
 	r := cb.run
+
 	rd, err := r.plan.Records.From(record)
 	if err != nil {
 		return "", err
@@ -195,6 +181,7 @@ func (cb codeBook) codeOf(record int64) (string, error) {
 // differ refuses two records that have the same code.
 func (cb codeBook) differ(a, b int64) error {
 	r := cb.run
+
 	first, err := cb.codeOf(a)
 	if err != nil {
 		return err

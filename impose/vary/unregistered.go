@@ -30,6 +30,7 @@ type reprinted struct {
 // reprint in that journal; with look it only looks.
 func (en entries) bindToJournal(o Output, identity string, look bool) (err error) {
 	r := en.run
+
 	path := o.Reprint.Run
 	if path == "" {
 		return say.Refuse(say.Usage, "name the press file of the run with --run: its journal and ledgers stand beside it", "without a register nothing says which run is printed again")
@@ -89,6 +90,7 @@ func unless(so bool, err error) error {
 // records. Journals of before know the run only with the size of its parts.
 func (en entries) isOf(j *journal, o Output) (bool, error) {
 	r := en.run
+
 	made, err := r.made(o)
 	if err != nil || j.made != "" {
 		return made == j.made, err
@@ -108,6 +110,7 @@ func (en entries) isOf(j *journal, o Output) (bool, error) {
 // wasPrinted refuses records that no ledger of the run names as printed.
 func (en entries) wasPrinted(j *journal, path string) error {
 	r := en.run
+
 	whole := r.Order
 	whole.Records = r.plan.Records.Count
 	missing := map[int64]bool{}

@@ -42,7 +42,8 @@ func write(t testing.TB, img image.Image) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := png.Encode(f, img); err != nil {
+	plain := png.Encoder{CompressionLevel: png.NoCompression} // it is read once
+	if err := plain.Encode(f, img); err != nil {
 		t.Fatal(err)
 	}
 	if err := f.Close(); err != nil {

@@ -16,15 +16,32 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"quoin/geometry/trials"
 )
+
+// TestMain lets walks go side by side, more of them than there are cores: most of
+// their time they wait.
+func TestMain(m *testing.M) {
+	trials.SideBySide(4)
+	var err error
+	if delivered, err = os.MkdirTemp("", "quoin-desk-*"); err != nil {
+		panic(err)
+	}
+	code := m.Run()
+	for _, end := range chromium.ends {
+		end()
+	}
+	os.RemoveAll(delivered)
+	os.Exit(code)
+}
+
+// delivered is the folder of the built program.
+var delivered string
 
 // program builds quoin once for all tests that need it as it is delivered.
 var program = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "quoin-desk-*")
-	if err != nil {
-		return "", err
-	}
-	path := filepath.Join(dir, "quoin")
+	path := filepath.Join(delivered, "quoin")
 	out, err := exec.Command("go", "build", "-trimpath", "-o", path, "quoin/cmd/quoin").CombinedOutput()
 	if err != nil {
 		return "", &os.PathError{Op: string(out), Path: path, Err: err}

@@ -56,6 +56,7 @@ func (c *counter) seconds() float64 {
 // the command line that does the same: its keys, and a choice for each word. The
 // first, from a dropped artwork to a written, proved PDF, may take 6 actions.
 func TestDeskEverydayJobs(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser and writes")
 	}

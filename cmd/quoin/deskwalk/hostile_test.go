@@ -31,6 +31,7 @@ type hostile struct {
 // TestDeskHostile sends what no friend sends. Nothing of it is done, nothing of
 // the folder's outside is shown, and the desk answers as before.
 func TestDeskHostile(t *testing.T) {
+	t.Parallel()
 	dir := samplesIn(t)
 	outside := t.TempDir()
 	write := func(path, text string) {
@@ -230,6 +231,7 @@ func bomb(megabytes int) []byte {
 // TestDeskDrops drops what is no artwork, what is far too large when it is looked
 // at, and names that lead elsewhere.
 func TestDeskDrops(t *testing.T) {
+	t.Parallel()
 	dir := samplesIn(t)
 	d := openDesk(t, dir)
 	pdf, err := os.ReadFile(filepath.Join(dir, "artwork", "orchard-juice.pdf"))

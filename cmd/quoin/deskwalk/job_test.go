@@ -19,6 +19,7 @@ import (
 // TestDeskWalk drops an artwork, changes it, takes a die, writes, and proves what
 // was written: the whole way of a job, in a real browser. Axe looks at each view.
 func TestDeskWalk(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
@@ -155,6 +156,7 @@ func TestDeskWalk(t *testing.T) {
 // TestDeskTwoPages has two pages change one job: whoever comes second is told what
 // the first has done, and asked; nothing is lost.
 func TestDeskTwoPages(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
@@ -210,6 +212,7 @@ func TestDeskTwoPages(t *testing.T) {
 
 // TestDeskByKeys goes the way of a job with the keyboard alone.
 func TestDeskByKeys(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
@@ -270,6 +273,7 @@ func TestDeskByKeys(t *testing.T) {
 // TestDeskHolds sees to it that nothing runs out of the page at 200 % and where
 // the window is narrow.
 func TestDeskHolds(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}

@@ -16,6 +16,7 @@ import (
 // TestDeskKilled kills the desk in the middle of a write: what is there is whole,
 // the job file says what it said, and a new desk goes on.
 func TestDeskKilled(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("writes a press file")
 	}
@@ -85,6 +86,7 @@ func TestDeskKilled(t *testing.T) {
 // TestDeskAnswersBySchema holds every kind of answer against the published schema,
 // and keys that scripts rest on.
 func TestDeskAnswersBySchema(t *testing.T) {
+	t.Parallel()
 	dir := samplesIn(t)
 	put(t, filepath.Join(dir, "house.yaml"), "press: press.yaml\nweb: 340mm\n")
 	put(t, filepath.Join(dir, "housed.yaml"), "inks: {technical: [Cutting]}\nartworks: [{file: artwork/orchard-juice.pdf, quantity: 100}]\n")

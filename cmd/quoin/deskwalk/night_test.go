@@ -16,6 +16,7 @@ import (
 // TestDeskNight reads an order list, holds an order back, plans and builds its
 // night, and verifies a run that was built: in a real browser.
 func TestDeskNight(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser and builds a night")
 	}
@@ -79,6 +80,7 @@ func TestDeskNight(t *testing.T) {
 // TestDeskRecords shows records on the label, finds the longest, and says where a
 // record that can't be printed stands.
 func TestDeskRecords(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
@@ -127,6 +129,7 @@ func TestDeskRecords(t *testing.T) {
 // TestDeskStock edits a press file: a fault is told with its line and not saved,
 // what is right is saved to the byte, and the later of two is asked.
 func TestDeskStock(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
@@ -172,6 +175,7 @@ func TestDeskStock(t *testing.T) {
 // more and a line less; the rest of the file keeps its bytes, and what the file's
 // checks refuse is not saved.
 func TestDeskMaterials(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}

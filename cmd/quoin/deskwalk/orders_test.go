@@ -10,6 +10,7 @@ import (
 // list once a job says what they mean, and opens with that job; without one its
 // page says what it lacks.
 func TestDeskForeignOrders(t *testing.T) {
+	t.Parallel()
 	dir := samplesIn(t)
 	d := openDesk(t, dir)
 	other := func(v map[string]any) (paths string) {

@@ -15,6 +15,7 @@ import (
 // TestDeskPins binds orders to each other, takes one out and takes a wish back, by
 // the pointer and by the keyboard; a wish that can't be met says why.
 func TestDeskPins(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
@@ -64,6 +65,7 @@ func TestDeskPins(t *testing.T) {
 // TestDeskLiveBound watches a search on the page: the plan falls, or its bound
 // rises, while it goes on, and nothing is asked for but the events.
 func TestDeskLiveBound(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts a browser and searches for some seconds")
 	}

@@ -4,12 +4,15 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/cdproto/target"
 	"github.com/chromedp/chromedp"
 
 	"quoin/impose/witness"
@@ -18,38 +21,69 @@ import (
 // tab is a page in a headless Chromium.
 type tab struct {
 	testing.TB
-	ctx context.Context
+	ctx     context.Context
+	profile cdp.BrowserContextID
 }
 
-// browser starts Chromium with an empty profile.
+// chromium is one process for all tests, which TestMain ends.
+var chromium struct {
+	sync.Mutex
+	ctx  context.Context
+	ends []context.CancelFunc
+}
+
+// browser gives each test an empty profile of its own in the one Chromium, so that
+// none sees another's cookies.
 func browser(t testing.TB) tab {
 	t.Helper()
-	chromium := witness.Need(t, "chromium")
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.WindowSize(1280, 720),
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(cancel)
-	ctx, cancel = chromedp.NewContext(ctx)
-	t.Cleanup(cancel)
-	return opened(t, ctx)
-}
-
-// opened sets a new page up. What it runs first lives as long as the page does.
-func opened(t testing.TB, ctx context.Context) tab {
-	t.Helper()
-	if err := chromedp.Run(ctx, emulation.SetDeviceMetricsOverride(1280, 720, 1, false)); err != nil {
+	path := witness.Need(t, "chromium")
+	chromium.Lock()
+	defer chromium.Unlock()
+	if chromium.ctx == nil {
+		options := append(chromedp.DefaultExecAllocatorOptions[:],
+			chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.WindowSize(1280, 720),
+			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+		ctx, end := chromedp.NewExecAllocator(context.Background(), options...)
+		first, close := chromedp.NewContext(ctx)
+		chromium.ends = []context.CancelFunc{close, end}
+		if err := chromedp.Run(first); err != nil {
+			t.Fatal(err)
+		}
+		chromium.ctx = first
+	}
+	profile, err := target.CreateBrowserContext().WithDisposeOnDetach(true).Do(inChromium())
+	if err != nil {
 		t.Fatal(err)
 	}
-	return tab{t, ctx}
+	return opened(t, profile, true)
 }
 
-// another opens a second page in the same browser.
+// inChromium is what commands to the browser, not to a page, are given.
+func inChromium() context.Context {
+	return cdp.WithExecutor(chromium.ctx, chromedp.FromContext(chromium.ctx).Browser)
+}
+
+// opened sets a new page up, the first of a profile in a window of its own. What it
+// runs first lives as long as the page does. The keys go to it as if its window were
+// the one in front.
+func opened(t testing.TB, profile cdp.BrowserContextID, first bool) tab {
+	t.Helper()
+	id, err := target.CreateTarget("about:blank").WithBrowserContextID(profile).WithNewWindow(first).Do(inChromium())
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := chromedp.NewContext(chromium.ctx, chromedp.WithTargetID(id))
+	t.Cleanup(cancel)
+	if err := chromedp.Run(ctx, emulation.SetDeviceMetricsOverride(1280, 720, 1, false), emulation.SetFocusEmulationEnabled(true)); err != nil {
+		t.Fatal(err)
+	}
+	return tab{t, ctx, profile}
+}
+
+// another opens a second page of the same profile.
 func (b tab) another() tab {
 	b.Helper()
-	ctx, cancel := chromedp.NewContext(b.ctx)
-	b.Cleanup(cancel)
-	return opened(b.TB, ctx)
+	return opened(b.TB, b.profile, false)
 }
 
 func (b tab) do(actions ...chromedp.Action) {

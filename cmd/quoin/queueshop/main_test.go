@@ -6,6 +6,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"testing"
+
+	"quoin/geometry/trials"
 )
 
 // The exit codes of quoin that these tests meet.
@@ -21,8 +23,9 @@ var program string
 
 func TestMain(m *testing.M) { os.Exit(build(m)) }
 
-// build makes the program, hides house files of the user's, and runs the tests.
+// build lets tests wait side by side, makes the program, hides house files of the user's, and runs the tests.
 func build(m *testing.M) int {
+	trials.SideBySide(4)
 	dir, err := os.MkdirTemp("", "quoin-queue-*")
 	if err != nil {
 		panic(err)

@@ -62,6 +62,8 @@ type watched struct {
 	in, out string
 	art     []byte
 	want    map[string]string // state by name
+	tables  map[string]bool   // that may be refused until the job comes that names them
+	late    map[string]bool   // jobs that may be until their artwork comes
 
 	mu      sync.Mutex
 	logs    []*bytes.Buffer
@@ -71,7 +73,7 @@ type watched struct {
 const webText = "web: 340mm\nwindings: 1\ngap: 3x3mm\nbleed: 1mm\nframe-max: 300mm\n"
 
 func newWatched(t *testing.T) *watched {
-	w := &watched{T: t, in: t.TempDir(), out: t.TempDir(), shop: openShop(t, 1, 1), want: map[string]string{}}
+	w := &watched{T: t, in: t.TempDir(), out: t.TempDir(), shop: openShop(t, 1, 1), want: map[string]string{}, tables: map[string]bool{}, late: map[string]bool{}}
 	var err error
 	if w.art, err = os.ReadFile("../../../samples/artwork/orchard-juice.pdf"); err != nil {
 		t.Fatal(err)
@@ -165,6 +167,24 @@ var makers = []func(w *watched, n int, rng *rand.Rand){
 		os.Rename(w.at(".records"), w.at(fmt.Sprintf("runs/numbers %d.csv", n)))
 		os.Rename(w.at(".way"), w.at(name))
 	},
+	func(w *watched, n int, _ *rand.Rand) { // its records some time before it
+		table := fmt.Sprintf("runs/early %d.csv", n)
+		w.put(table, fmt.Appendf(nil, "number\n%d\n%d\n", 3*n, 3*n+1))
+		w.tables[table] = true
+		time.Sleep(700 * time.Millisecond)
+		w.put(w.name("runs", n, ".yaml", "done"), fmt.Appendf(nil, "%sartworks:\n  - {file: ../art/juice.pdf, quantity: 2}\ndata: {file: early %d.csv}\n"+
+			"fields:\n  - {name: number, value: \"{number}\", at: 5x5mm, ink: Black, font: mono, cap: 1.2mm, width: 6.6mm}\n", webText, n))
+	},
+	func(w *watched, n int, _ *rand.Rand) { // and its artwork some time after it
+		art := fmt.Sprintf("late %d.pdf", n)
+		name := w.name("jobs", n, ".yaml", "done")
+		w.late[name] = true
+		w.put(name, fmt.Appendf(nil, "%sartworks:\n  - {file: %s, quantity: 500}\n", webText, art))
+		time.Sleep(700 * time.Millisecond)
+		w.put("jobs/"+art, w.art[:len(w.art)/2])
+		time.Sleep(200 * time.Millisecond)
+		w.put("jobs/"+art, w.art)
+	},
 	func(w *watched, n int, _ *rand.Rand) {
 		w.put(w.name("customer X", n, ".xlsx", "refused"), []byte("PK\x03\x04 and no more"))
 	},
@@ -240,7 +260,7 @@ func (w *watched) check() {
 			w.Fatal(err)
 		}
 		var a answered
-		for a.SHA256 != sum { // go test's own bound ends what never comes
+		for a.SHA256 != sum || w.late[name] && a.State != state { // go test's own bound ends what never comes
 			time.Sleep(50 * time.Millisecond)
 			a = w.answer(name)
 		}
@@ -263,16 +283,23 @@ func (w *watched) check() {
 			w.Errorf("the marker of %s stays", name)
 		}
 	}
+	for name := range w.tables {
+		for w.answer(name).State != "" {
+			time.Sleep(50 * time.Millisecond)
+		}
+	}
 	w.kill(0)
 	w.kill(1)
 	asked := map[string]bool{}
 	for of, n := range w.times() {
-		if name := of[0]; w.want[name] == "" {
+		if name := of[0]; w.tables[name] {
+			continue
+		} else if w.want[name] == "" {
 			w.Errorf("%s was answered, and nobody asked", name)
 		} else {
 			asked[name] = true
 		}
-		if n > 1 { // one that is killed may not have told
+		if n > 1 && !w.late[of[0]] || n > 2 { // one that is killed may not have told
 			w.Errorf("%s was answered %d times as %s", of[0], n, of[1])
 		}
 	}

@@ -112,6 +112,7 @@ func (r *Records) fill(ctx context.Context, im *impose.Imposition) error {
 	if err != nil {
 		return err
 	}
+	defer run.Close()
 	r.Count = records.Count
 	r.Record = min(r.Record, max(1, r.Count))
 	values, err := records.Lookup().Get(r.Record)

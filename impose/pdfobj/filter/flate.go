@@ -2,11 +2,11 @@ package filter
 
 import (
 	"bufio"
-	"compress/flate"
 	"compress/lzw"
 	"errors"
 	"io"
 
+	"github.com/klauspost/compress/flate"
 	tifflzw "golang.org/x/image/tiff/lzw"
 )
 

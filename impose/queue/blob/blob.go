@@ -84,19 +84,25 @@ func (s *Store) Send(ctx context.Context, sum string, open func() (io.ReadCloser
 		return err
 	}
 	defer r.Close()
-	h := sha256.New()
 	moves := moving(ctx)
 	defer moves.stop()
-	_, err = objects.Put(moves, jetstream.ObjectMeta{Name: sum, Opts: &jetstream.ObjectMetaOptions{ChunkSize: chunk}}, moves.reader(io.TeeReader(r, h)))
+	info, err := objects.Put(moves, jetstream.ObjectMeta{Name: sum, Opts: &jetstream.ObjectMetaOptions{ChunkSize: chunk}}, moves.reader(r))
 	if err != nil {
 		return queue.Words(err)
 	}
-	if got := hex.EncodeToString(h.Sum(nil)); got != sum {
+	if !digested(info, sum) {
 		objects.Delete(ctx, sum)
-		return fmt.Errorf("a file changed while it was sent: its SHA-256 is not %.12s... any more, but %.12s", sum, got)
+		return fmt.Errorf("a file changed while it was sent: its SHA-256 is not %.12s... any more", sum)
 	}
 	s.see(sum)
 	return nil
+}
+
+// digested reports whether the engine's client worked out, on the way, the sum that
+// a content is called by. What it fetches it compares with that by itself.
+func digested(info *jetstream.ObjectInfo, sum string) bool {
+	digest, err := jetstream.DecodeObjectDigest(info.Digest)
+	return err == nil && hex.EncodeToString(digest) == sum
 }
 
 // SendBytes is Send of what is at hand.
@@ -134,8 +140,15 @@ func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) 
 		return queue.Words(err)
 	}
 	defer r.Close()
-	h := sha256.New()
-	n, err := io.Copy(io.MultiWriter(w, h), io.LimitReader(moves.reader(r), most+1))
+	damaged := func() error {
+		s.Forget(sum)
+		objects.Delete(ctx, sum) // who sent it sends it again
+		return fmt.Errorf("%.12s... is damaged: %w", sum, ErrMissing)
+	}
+	if info, err := r.Info(); err != nil || !digested(info, sum) {
+		return damaged()
+	}
+	n, err := io.Copy(w, io.LimitReader(moves.reader(r), most+1))
 	switch {
 	case ctx.Err() != nil:
 		return ctx.Err()
@@ -143,16 +156,11 @@ func (s *Store) Fetch(ctx context.Context, sum string, most int64, w io.Writer) 
 		return fmt.Errorf("%.12s... is larger than %d bytes", sum, most)
 	case err != nil && !s.line.Conn.IsConnected():
 		return queue.Words(nats.ErrDisconnected)
+	case errors.Is(err, jetstream.ErrDigestMismatch):
+		return damaged()
 	case err != nil:
 		s.Forget(sum)
-		if errors.Is(err, jetstream.ErrDigestMismatch) {
-			objects.Delete(ctx, sum)
-		}
 		return fmt.Errorf("%.12s...: %w (%v)", sum, ErrMissing, err)
-	case hex.EncodeToString(h.Sum(nil)) != sum:
-		s.Forget(sum)
-		objects.Delete(ctx, sum) // a damaged one: who sent it sends it again
-		return fmt.Errorf("%.12s... came damaged: %w", sum, ErrMissing)
 	}
 	s.see(sum)
 	return nil

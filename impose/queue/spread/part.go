@@ -137,6 +137,7 @@ func prepare(ctx context.Context, in *partInput, t *task.Task, lies map[string]s
 	if p.identity, err = im.Identity(); err != nil {
 		return err
 	}
+	run.Close() // whoever hands the part over enters it
 	p.key, p.run = key, run
 	return nil
 }

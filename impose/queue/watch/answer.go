@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -28,6 +29,7 @@ type Answer struct {
 	Way    string   `json:"way,omitempty"`
 	Kind   say.Kind `json:"kind,omitempty"` // of the refusal
 	Files  []string `json:"files,omitempty"`
+	Lacks  []string `json:"lacks,omitempty"` // paths of files that it names and that were not there: it is answered again when they come
 	When   string   `json:"when"`
 }
 
@@ -47,14 +49,35 @@ func isAnswer(path string) bool {
 	return false
 }
 
-// answered reports whether a file has its answer.
-func answered(path, sum string) bool {
+// The states of an answer.
+const (
+	stateDone    = "done"
+	stateRefused = "refused"
+)
+
+// answered reports whether a file has its answer, and what it lacked by that: once
+// it is there, it has none.
+func answered(path, sum string) (lacks []string, ok bool) {
 	data, err := os.ReadFile(path + jsonEnd)
 	if err != nil {
-		return false
+		return nil, false
 	}
 	var a Answer
-	return json.Unmarshal(data, &a) == nil && a.Schema == Schema && a.SHA256 == sum
+	if json.Unmarshal(data, &a) != nil || a.Schema != Schema || a.SHA256 != sum || slices.ContainsFunc(a.Lacks, isThere) {
+		return nil, false
+	}
+	return a.Lacks, true
+}
+
+// answered notes that a file has its answer, if it has.
+func (w *Watcher) answered(it *Item, s *sight) bool {
+	lacks, ok := answered(it.Path, it.SHA256)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if ok {
+		s.answered, s.lacks = true, lacks
+	}
+	return ok
 }
 
 // errChanged says that a file was written to while it was done.
@@ -62,14 +85,15 @@ var errChanged = errors.New("it was changed while it was done")
 
 // one claims a file, does it and answers it.
 func (w *Watcher) one(ctx context.Context, it *Item) error {
+	w.mu.Lock()
+	s := w.sight(it.Path)
+	w.mu.Unlock()
 	sum, err := wholefile.SHA256(it.Path)
-	if err != nil {
+	if s == nil || err != nil {
 		return err
 	}
 	it.SHA256 = sum
-	s := w.seen[it.Path]
-	if answered(it.Path, sum) {
-		s.answered = true
+	if w.answered(it, s) {
 		return nil
 	}
 	c, err := claimFile(w.In, it.Name)
@@ -77,8 +101,7 @@ func (w *Watcher) one(ctx context.Context, it *Item) error {
 		return err
 	}
 	defer c.release()
-	if answered(it.Path, sum) { // by another watcher, just now
-		s.answered = true
+	if w.answered(it, s) { // by another watcher, just now
 		return nil
 	}
 	if err := os.MkdirAll(filepath.Dir(it.Out), 0o777); err != nil {
@@ -94,13 +117,15 @@ func (w *Watcher) one(ctx context.Context, it *Item) error {
 		return failed // not the file's fault
 	}
 	if again, err := wholefile.SHA256(it.Path); err != nil || again != sum {
+		w.mu.Lock()
+		defer w.mu.Unlock()
 		delete(w.seen, it.Path)
 		return errChanged
 	}
 	if err := w.answer(it, done, failed); err != nil {
 		return err
 	}
-	s.answered = true
+	w.answered(it, s)
 	if failed != nil {
 		w.Log.Info("answered a file", "file", it.Name, "sha256", sum, "refused", true, "reason", say.Clip(failed.Error(), 300))
 	} else {
@@ -111,11 +136,17 @@ func (w *Watcher) one(ctx context.Context, it *Item) error {
 
 // answer writes the text first: the JSON is what counts.
 func (w *Watcher) answer(it *Item, done *Done, failed error) error {
-	a := Answer{Schema: Schema, File: it.Name, SHA256: it.SHA256, State: "done", When: time.Now().UTC().Format(time.RFC3339)}
+	a := Answer{Schema: Schema, File: it.Name, SHA256: it.SHA256, State: stateDone, When: time.Now().UTC().Format(time.RFC3339)}
 	text, end, other := "", doneEnd, refusedEnd
 	if failed != nil {
-		a.State, a.Reason, a.Way, a.Kind = "refused", failed.Error(), say.Hint(failed), say.KindOf(failed)
+		a.State, a.Reason, a.Way, a.Kind, a.Lacks = stateRefused, failed.Error(), say.Hint(failed), say.KindOf(failed), it.lacks()
 		text, end, other = "Refused: "+a.Reason+"\n", refusedEnd, doneEnd
+		switch {
+		case len(a.Lacks) > 0:
+			a.Way = strings.TrimPrefix(a.Way+"; once "+some(a.Lacks)+" is there, this is done by itself", "; ")
+		case it.doubt:
+			a.Way = strings.TrimPrefix(a.Way+"; if it is the records or the dies of a job, put the job file that names it beside it, and this refusal goes", "; ")
+		}
 		if a.Way != "" {
 			text += "The way out: " + a.Way + "\n"
 		}
@@ -143,6 +174,18 @@ func (w *Watcher) answer(it *Item, done *Done, failed error) error {
 		return fmt.Errorf("the marker stays: %w", err)
 	}
 	return nil
+}
+
+// some names a few files.
+func some(paths []string) string {
+	var names []string
+	for _, path := range paths[:min(3, len(paths))] {
+		names = append(names, filepath.Base(path))
+	}
+	if n := len(paths) - len(names); n > 0 {
+		names = append(names, say.Count(n, "other"))
+	}
+	return say.List(names)
 }
 
 func write(path, text string) error {

@@ -5,7 +5,8 @@
 // It asks the folder again and again and needs no notifications, so network drives
 // do. Two watchers may look at one folder: each file is claimed by a file of its
 // own, which only one can create. An answer names the SHA-256 of what it answers;
-// a file that is replaced is answered anew.
+// a file that is replaced is answered anew. Several files are done at a time, so
+// that a long night holds no small job back.
 package watch
 
 import (
@@ -13,10 +14,12 @@ import (
 	"errors"
 	"io/fs"
 	"log/slog"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"quoin/impose/say"
@@ -27,7 +30,9 @@ type Options struct {
 	In, Out string
 	Every   time.Duration // between two looks
 	Still   time.Duration // that a file must not have changed to be whole, without a marker
-	// Do does a file and returns what came of it; see Item.
+	AtOnce  int           // files that are done at a time; 0: one
+	// Do does a file and returns what came of it; see Item. It is called for several
+	// at once.
 	Do  func(ctx context.Context, it *Item) (*Done, error)
 	Log *slog.Logger
 }
@@ -48,6 +53,9 @@ type Item struct {
 	Defaults string // path of the settings; "" where there are none
 	Out      string // where its files go, without an ending; its folder is there, and no other item has it
 	SHA256   string
+
+	beside []string // paths of the files that it names
+	doubt  bool     // it may be no order list
 }
 
 // Done is what came of an item.
@@ -59,8 +67,14 @@ type Done struct {
 // Watcher looks at one folder.
 type Watcher struct {
 	Options
-	seen map[string]*sight
 	read map[string]note // by their paths
+	due  []*Item         // that the last look found, and nobody does yet
+
+	all   sync.WaitGroup // of the files that are being done
+	ended chan struct{}  // one of them was
+	mu    sync.Mutex     // guards what follows
+	seen  map[string]*sight
+	busy  map[string]*Item
 }
 
 // sight is how a file was last seen.
@@ -69,6 +83,7 @@ type sight struct {
 	changed  time.Time
 	since    time.Time // when it was first seen so, by this machine's clock
 	answered bool      // it is, as it is
+	lacks    []string  // what was not there then
 }
 
 // New returns a watcher. The folder must be there; that of the results is made.
@@ -94,15 +109,49 @@ func New(o Options) (*Watcher, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	o.In, o.Out = in, out
-	return &Watcher{Options: o, seen: map[string]*sight{}, read: map[string]note{}}, os.MkdirAll(out, 0o777)
+	o.In, o.Out, o.AtOnce = in, out, max(o.AtOnce, 1)
+	return &Watcher{Options: o, seen: map[string]*sight{}, read: map[string]note{}, busy: map[string]*Item{}, ended: make(chan struct{}, 1)}, os.MkdirAll(out, 0o777)
 }
 
 // Run looks until ctx ends.
 func (w *Watcher) Run(ctx context.Context) error {
+	defer w.all.Wait()
 	for {
-		if err := w.Look(ctx); err != nil && ctx.Err() == nil {
+		if _, err := w.look(ctx); err != nil && ctx.Err() == nil {
 			w.Log.Warn("the folder can't be read just now", "folder", w.In, "error", err.Error())
+		}
+		w.begin(ctx)
+		for next := time.After(w.Every); next != nil; {
+			select {
+			case <-ctx.Done():
+				return ctx.Err()
+			case <-w.ended:
+				w.begin(ctx)
+			case <-next:
+				next = nil
+			}
+		}
+	}
+}
+
+// Once looks until what is there is answered.
+func (w *Watcher) Once(ctx context.Context) error {
+	defer w.all.Wait()
+	end := time.Now().Add(w.Still + 2*w.Every)
+	for last := end.Add(w.patience()); ; {
+		waits, err := w.look(ctx)
+		if err != nil {
+			return err
+		}
+		for w.begin(ctx); w.working(); w.begin(ctx) {
+			select {
+			case <-ctx.Done():
+				return ctx.Err()
+			case <-w.ended:
+			}
+		}
+		if now := time.Now(); now.After(last) || now.After(end) && !waits {
+			return nil
 		}
 		select {
 		case <-ctx.Done():
@@ -112,52 +161,51 @@ func (w *Watcher) Run(ctx context.Context) error {
 	}
 }
 
-// Look looks once, and does what is whole.
-func (w *Watcher) Look(ctx context.Context) error {
+// look finds what is due. waits says that some of the rest waits for other files.
+func (w *Watcher) look(ctx context.Context) (waits bool, err error) {
 	found, err := w.walk(ctx)
 	if err != nil {
-		return err
+		return false, err
 	}
-	there, named := map[string]bool{}, map[string]bool{}
+	named := map[string]bool{}
 	for _, path := range found {
-		there[path] = true
 		if isYAML(path) {
 			for _, name := range w.notes(path).names {
-				named[name] = true
+				named[name] = named[name] || isTable(name)
 			}
 		}
 	}
-	for path := range w.seen {
-		if !there[path] {
-			delete(w.seen, path)
-		}
-	}
-	for path := range w.read {
-		if !there[path] {
-			delete(w.read, path)
-		}
-	}
-	var due []*Item
+	w.forget(found)
+	w.due = nil
 	for _, path := range found {
-		if k := w.kind(path, named); k != "" && w.whole(path) {
-			due = append(due, w.item(path, k))
+		if named[path] {
+			w.withdraw(path)
 		}
-	}
-	for _, it := range due {
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		if !w.whole(it.Path) { // any more: those before it took their time
+		k := w.kind(path, named)
+		if k == "" || w.does(path) {
 			continue
 		}
-		if err := w.one(ctx, it); err != nil {
-			if ctx.Err() != nil {
-				return ctx.Err()
-			}
-			w.Log.Warn("a file could not be answered; it is tried again", "file", it.Name, "error", err.Error())
+		it := w.item(path, k)
+		switch whole, held := w.whole(path), w.waits(it); {
+		case whole && !held:
+			w.due = append(w.due, it)
+		case held:
+			waits = true
 		}
 	}
-	return nil
+	return waits, nil
+}
+
+// forget forgets files that are gone.
+func (w *Watcher) forget(found []string) {
+	there := map[string]bool{}
+	for _, path := range found {
+		there[path] = true
+	}
+	maps.DeleteFunc(w.read, func(path string, _ note) bool { return !there[path] })
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	maps.DeleteFunc(w.seen, func(path string, _ *sight) bool { _, err := os.Stat(path); return !there[path] && err != nil })
 }
 
 // walk lists the files that may ask for something.
@@ -196,8 +244,12 @@ func (w *Watcher) name(path string) string {
 }
 
 func (w *Watcher) item(path string, k Kind) *Item {
-	name := w.name(path)
-	return &Item{Kind: k, Path: path, Name: name, Defaults: w.defaults(filepath.Dir(path)), Out: out(w.Out, name, k)}
+	name, n := w.name(path), w.notes(path)
+	it := &Item{Kind: k, Path: path, Name: name, Defaults: w.defaults(filepath.Dir(path)), Out: out(w.Out, name, k), beside: n.names, doubt: n.doubt}
+	if it.doubt && it.Defaults != "" && w.notes(it.Defaults).columns {
+		it.doubt = false // the settings say how lists are written
+	}
+	return it
 }
 
 // defaults returns the settings for a folder: its own, or those of the nearest one
@@ -216,23 +268,38 @@ func (w *Watcher) defaults(dir string) string {
 }
 
 // whole reports whether a file is to be done: nobody writes to it any more, and it
-// has no answer.
+// has no answer, or one that it lacked something which is there now.
 func (w *Watcher) whole(path string) bool {
-	info, err := os.Lstat(path)
-	if err != nil || !info.Mode().IsRegular() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	s := w.sight(path)
+	if s == nil {
 		return false
 	}
-	s := w.seen[path]
-	now := time.Now()
-	if s == nil || s.size != info.Size() || !s.changed.Equal(info.ModTime()) {
-		s = &sight{size: info.Size(), changed: info.ModTime(), since: now}
-		w.seen[path] = s
+	if s.answered && slices.ContainsFunc(s.lacks, isThere) {
+		*s = sight{size: s.size, changed: s.changed, since: time.Now()}
 	}
 	if s.answered {
 		return false
 	}
-	if _, err := os.Stat(path + Ready); err == nil {
-		return true
+	return isThere(path+Ready) || time.Since(s.since) >= w.Still
+}
+
+func isThere(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular()
+}
+
+// sight looks at a file; nil where there is none. w.mu is held.
+func (w *Watcher) sight(path string) *sight {
+	info, err := os.Lstat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return nil
 	}
-	return now.Sub(s.since) >= w.Still
+	s := w.seen[path]
+	if s == nil || s.size != info.Size() || !s.changed.Equal(info.ModTime()) {
+		s = &sight{size: info.Size(), changed: info.ModTime(), since: time.Now()}
+		w.seen[path] = s
+	}
+	return s
 }

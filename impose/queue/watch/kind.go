@@ -28,6 +28,9 @@ const (
 // tables are endings of order lists; .txt is too, where it reads as one.
 var tables = []string{".csv", ".tsv", ".tab", ".xlsx", ".xlsm", ".xls"}
 
+// pictures are endings of artworks.
+var pictures = []string{".pdf", ".png", ".jpg", ".jpeg"}
+
 // kind returns what a file asks for; "" for nothing. named are the tables that a
 // job, a house or settings speak of, as dies or as records.
 func (w *Watcher) kind(path string, named map[string]bool) Kind {
@@ -49,15 +52,16 @@ func endsIn(path string, list ...string) bool {
 }
 
 // ofTable takes every table for an order list, so that one with a fault is refused
-// with the reason: but a die room, and a text that is none.
-func ofTable(path string, data []byte) Kind {
+// with the reason: but a die room, and a text that is none. doubt says that it does
+// not read as one.
+func ofTable(path string, data []byte) (k Kind, doubt bool) {
 	if (job.OrderForm{}).Lists(path, data) {
-		return Orders
+		return Orders, false
 	}
 	if dies, err := job.ParseDies(path, data); endsIn(path, ".txt") || err == nil && len(dies.Dies) > 0 {
-		return ""
+		return "", false
 	}
-	return Orders
+	return Orders, true
 }
 
 // note is what was read in a file.
@@ -65,7 +69,9 @@ type note struct {
 	size    int64
 	changed time.Time
 	kind    Kind
-	names   []string // the paths that its values would be
+	names   []string // the paths of tables and artworks that it names
+	doubt   bool     // see ofTable
+	columns bool     // it says how order lists are written
 }
 
 // mostNote bounds what is looked at: a larger YAML file is no job, a larger text no
@@ -92,7 +98,8 @@ func (w *Watcher) notes(path string) note {
 	}
 	n := note{size: info.Size(), changed: info.ModTime()}
 	if isTable(path) {
-		n.kind = ofTable(path, data)
+		n.kind, n.doubt = ofTable(path, data)
+		n.names = artworks(path, data)
 		w.read[path] = n
 		return n
 	}
@@ -100,26 +107,29 @@ func (w *Watcher) notes(path string) note {
 	if err := yaml.Unmarshal(data, &root); err != nil || len(root.Content) != 1 || root.Content[0].Kind != yaml.MappingNode {
 		n.kind = torn(data)
 	} else {
-		n.kind = mapping(root.Content[0])
+		n.kind, n.columns = mapping(root.Content[0])
 		n.names = values(&root, filepath.Dir(path))
 	}
 	w.read[path] = n
 	return n
 }
 
-// mapping tells a job and an order list from presses, dies and houses.
-func mapping(m *yaml.Node) (k Kind) {
+// mapping tells a job and an order list from presses, dies and houses; columns says
+// that it tells how order lists are written.
+func mapping(m *yaml.Node) (k Kind, columns bool) {
 	for i := 0; i+1 < len(m.Content); i += 2 {
 		switch key, value := m.Content[i].Value, m.Content[i+1]; {
 		case key == "artworks" && k == "":
 			k = Job
 		case key == "data":
-			return Run
-		case key == "orders" && value.Kind == yaml.SequenceNode && k == "": // a mapping says how lists are written
+			k = Run
+		case key == "orders" && value.Kind == yaml.SequenceNode && k == "":
 			k = Orders
+		case key == "orders" && value.Kind == yaml.MappingNode:
+			columns = true
 		}
 	}
-	return k
+	return k, columns
 }
 
 var (
@@ -141,10 +151,10 @@ func torn(data []byte) Kind {
 	return ""
 }
 
-// values returns the values of a YAML file that have the endings of tables, as
-// paths.
+// values returns the values of a YAML file that have the endings of tables or
+// artworks, as paths.
 func values(n *yaml.Node, dir string) (list []string) {
-	if n.Kind == yaml.ScalarNode && isTable(n.Value) {
+	if n.Kind == yaml.ScalarNode && (isTable(n.Value) || endsIn(n.Value, pictures...)) {
 		path := filepath.FromSlash(n.Value)
 		if !filepath.IsAbs(path) {
 			path = filepath.Join(dir, path)

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"sync"
 	"time"
 
 	"github.com/nats-io/nats.go/jetstream"
@@ -17,29 +16,17 @@ import (
 	"quoin/impose/say"
 )
 
-// one does a task and stores its result.
-func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sync.WaitGroup) {
-	t, err := task.Parse(m.Data())
-	if err != nil {
-		w.Log.Error("a message is no task and is thrown away", "error", err.Error())
-		m.Term()
-		return
-	}
-	if t.Engine != w.Engine { // the lane said otherwise
-		m.NakWithDelay(5 * time.Second)
-		return
-	}
-	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > deaths {
-		w.setAside(ctx, m, t, fmt.Errorf("its worker died, or could not have its contents, %d times", meta.NumDelivered-1), int(meta.NumDelivered))
-		return
-	}
-	before := 0
-	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > 1 {
-		if before = w.triesOf(ctx, t); w.leaves(t.ID) {
-			m.Nak()
-			w.line.Conn.Publish(queue.WakeSubject, nil)
-			return
+// one does a task, and lets its result be stored while the next one is done.
+func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, to *outgoing) {
+	kept := false
+	defer func() {
+		if !kept {
+			w.letGo(m)
 		}
+	}()
+	t, before := w.accept(ctx, m)
+	if t == nil {
+		return
 	}
 	within, stop := context.WithCancelCause(WithLast(ctx, before >= Tries-1))
 	defer stop(nil)
@@ -49,7 +36,7 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sy
 	w.Busy.Add(1)
 	began := time.Now()
 	seen := time.AfterFunc(300*time.Millisecond, func() { w.state(t, task.Running, 0, "") })
-	result, err := w.do(within, doer, t)
+	p, err := w.do(within, doer, t)
 	shown := !seen.Stop()
 	w.Busy.Add(-1)
 	w.mu.Lock()
@@ -60,12 +47,50 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sy
 	w.lanes.served(t.User, took)
 	switch {
 	case err == nil:
-		result.Millis = took.Milliseconds()
-		w.finish(ctx, m, t, result, stored, shown)
+		p.Millis = took.Milliseconds()
+		kept = true
+		w.send(ctx, m, t, p, to, shown)
 	case errors.Is(context.Cause(within), errCancelled):
 		w.Log.Info("cancelled", "id", t.ID)
 		w.state(t, task.Cancelled, 0, "")
 		m.Term()
+	default:
+		w.undone(ctx, m, t, err)
+	}
+}
+
+// accept returns the task of a message, and how often it failed by now; nil where
+// this worker does not do it.
+func (w *Worker) accept(ctx context.Context, m jetstream.Msg) (t *task.Task, before int) {
+	t, err := task.Parse(m.Data())
+	if err != nil {
+		w.Log.Error("a message is no task and is thrown away", "error", err.Error())
+		m.Term()
+		return nil, 0
+	}
+	if t.Engine != w.Engine { // the lane said otherwise
+		m.NakWithDelay(5 * time.Second)
+		return nil, 0
+	}
+	meta, err := m.Metadata()
+	if err != nil || meta.NumDelivered <= 1 {
+		return t, 0
+	}
+	if meta.NumDelivered > deaths {
+		w.setAside(ctx, m, t, fmt.Errorf("its worker died, or could not have its contents, %d times", meta.NumDelivered-1), int(meta.NumDelivered))
+		return nil, 0
+	}
+	if before = w.triesOf(ctx, t); w.leaves(t.ID) {
+		m.Nak()
+		w.line.Conn.Publish(queue.WakeSubject, nil)
+		return nil, 0
+	}
+	return t, before
+}
+
+// undone gives a task back that could not be done, or its result not be stored.
+func (w *Worker) undone(ctx context.Context, m jetstream.Msg, t *task.Task, err error) {
+	switch {
 	case ctx.Err() != nil:
 		m.Nak()
 	case errors.Is(err, blob.ErrMissing):
@@ -81,8 +106,16 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, stored *sy
 	}
 }
 
-// do gathers a task's contents, has it done and packs what came of it.
-func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*task.Result, error) {
+// product is what came of a piece: the result, and its files in a folder of their own.
+type product struct {
+	*task.Result
+	dir   string
+	names []string
+}
+
+// do gathers a task's contents and has it done. The folder of the product is
+// the caller's to remove.
+func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*product, error) {
 	lies := map[string]string{}
 	var lacks []string
 	for _, sum := range t.Files {
@@ -111,11 +144,11 @@ func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*task.Result,
 	if err != nil {
 		return nil, err
 	}
-	defer os.RemoveAll(dir)
 	limited, stop := context.WithTimeoutCause(ctx, w.Time, fmt.Errorf("it took more than %s", w.Time))
 	defer stop()
 	a, err := doer.Do(limited, t, lies, dir)
 	if err != nil {
+		os.RemoveAll(dir)
 		if cause := context.Cause(limited); cause != nil && ctx.Err() == nil {
 			err = cause
 		}
@@ -124,14 +157,37 @@ func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*task.Result,
 	r := t.Answer(task.Done)
 	r.Output, r.Worker = a.Output, w.name
 	if a.Refusal != nil {
-		r.State, r.Refusal = task.Refused, a.Refusal
-		return r, nil
+		r.State, r.Refusal, a.Files = task.Refused, a.Refusal, nil
 	}
-	return r, w.pack(ctx, r, dir, a.Files)
+	return &product{r, dir, a.Files}, nil
+}
+
+// send stores a product and acknowledges its task, on its way beside the next
+// piece. It waits while too many others are.
+func (w *Worker) send(ctx context.Context, m jetstream.Msg, t *task.Task, p *product, to *outgoing, shown bool) {
+	weight := int64(1)
+	if len(p.names) > 0 {
+		weight = packWeight
+	}
+	waited := to.room.Acquire(ctx, weight)
+	to.all.Go(func() {
+		defer os.RemoveAll(p.dir)
+		defer w.letGo(m)
+		err := waited
+		if err == nil {
+			defer to.room.Release(weight)
+			err = w.pack(ctx, p)
+		}
+		if err != nil {
+			w.undone(ctx, m, t, err)
+			return
+		}
+		w.finish(ctx, m, t, p.Result, shown)
+	})
 }
 
 // finish stores a result and then acknowledges its task.
-func (w *Worker) finish(ctx context.Context, m jetstream.Msg, t *task.Task, r *task.Result, stored *sync.WaitGroup, shown bool) {
+func (w *Worker) finish(ctx context.Context, m jetstream.Msg, t *task.Task, r *task.Result, shown bool) {
 	data, err := json.Marshal(r)
 	if err != nil {
 		w.fail(ctx, m, t, err)
@@ -145,23 +201,21 @@ func (w *Worker) finish(ctx context.Context, m jetstream.Msg, t *task.Task, r *t
 	w.mu.Lock()
 	delete(w.failed, t.ID)
 	w.mu.Unlock()
-	stored.Go(func() {
-		if err := w.store(ctx, queue.ResultSubject+r.ID, data); err != nil {
-			if queue.Full(err) {
-				w.full(m, t)
-				return
-			}
-			w.Log.Warn("a result could not be stored; its piece is done again", "id", t.ID, "error", err.Error())
-			return // not acknowledged, so another time
+	if err := w.store(ctx, queue.ResultSubject+r.ID, data); err != nil {
+		if queue.Full(err) {
+			w.full(m, t)
+			return
 		}
-		if err := m.Ack(); err != nil {
-			w.Log.Warn("a task could not be acknowledged", "id", t.ID, "error", err.Error())
-		}
-		if shown {
-			w.state(t, r.State, 0, "")
-		}
-		w.Log.Debug("done", "id", t.ID, "title", t.Title, "state", string(r.State), "ms", r.Millis)
-	})
+		w.Log.Warn("a result could not be stored; its piece is done again", "id", t.ID, "error", err.Error())
+		return // not acknowledged, so another time
+	}
+	if err := m.Ack(); err != nil {
+		w.Log.Warn("a task could not be acknowledged", "id", t.ID, "error", err.Error())
+	}
+	if shown {
+		w.state(t, r.State, 0, "")
+	}
+	w.Log.Debug("done", "id", t.ID, "title", t.Title, "state", string(r.State), "ms", r.Millis)
 }
 
 // full tells who waits for a piece that its result finds no room. Another try may.

@@ -15,15 +15,18 @@ import (
 // inline is up to how many bytes of a result travel in its message.
 const inline = 32 << 10
 
-// pack puts a result's files into the store, one behind the other as one content.
-func (w *Worker) pack(ctx context.Context, r *task.Result, dir string, names []string) error {
-	root, err := os.OpenRoot(dir)
+// pack puts a product's files into the store, one behind the other as one content.
+func (w *Worker) pack(ctx context.Context, r *product) error {
+	if len(r.names) == 0 {
+		return nil
+	}
+	root, err := os.OpenRoot(r.dir)
 	if err != nil {
 		return err
 	}
 	defer root.Close()
 	whole := sha256.New()
-	for _, name := range names {
+	for _, name := range r.names {
 		f, err := root.Open(name)
 		if err != nil {
 			return err
@@ -37,7 +40,7 @@ func (w *Worker) pack(ctx context.Context, r *task.Result, dir string, names []s
 		r.Files = append(r.Files, task.File{Name: name, SHA256: hex.EncodeToString(h.Sum(nil)), Bytes: n})
 	}
 	open := func() (io.ReadCloser, error) {
-		p := &several{root: root, names: names}
+		p := &several{root: root, names: r.names}
 		return p, nil
 	}
 	if r.Bytes() <= inline {

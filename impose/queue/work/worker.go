@@ -9,13 +9,16 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"maps"
 	"os"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
 
 	"github.com/nats-io/nats.go"
 	"github.com/nats-io/nats.go/jetstream"
+	"golang.org/x/sync/semaphore"
 
 	"quoin/impose/queue"
 	"quoin/impose/queue/blob"
@@ -63,8 +66,9 @@ type Worker struct {
 
 	mu      sync.Mutex
 	running map[string]context.CancelCauseFunc
-	failed  map[string]failure // pieces that failed here
-	rested  time.Time          // when it takes pieces again
+	held    map[jetstream.Msg]bool // tasks that are not answered yet
+	failed  map[string]failure     // pieces that failed here
+	rested  time.Time              // when it takes pieces again
 
 	Counts
 }
@@ -99,7 +103,7 @@ func New(l *queue.Line, o Options) *Worker {
 	}
 	return &Worker{
 		Options: o, line: l, wake: make(chan struct{}, 1), drain: make(chan struct{}), name: fmt.Sprintf("%s/%d", host, os.Getpid()),
-		running: map[string]context.CancelCauseFunc{}, failed: map[string]failure{}, lanes: newLanes(l, o.Engine),
+		running: map[string]context.CancelCauseFunc{}, held: map[jetstream.Msg]bool{}, failed: map[string]failure{}, lanes: newLanes(l, o.Engine),
 	}
 }
 
@@ -129,11 +133,15 @@ func (w *Worker) Run(ctx context.Context) error {
 	}
 	defer told.Unsubscribe()
 	w.Log.Info("worker joins", "engine", w.Engine, "slots", w.Slots)
-	var all sync.WaitGroup
+	ended := make(chan struct{})
+	var beats, all sync.WaitGroup
+	beats.Go(func() { w.beat(ended) })
 	for range w.Slots {
 		all.Go(func() { w.slot(ctx) })
 	}
 	all.Wait()
+	close(ended)
+	beats.Wait()
 	w.Log.Info("worker leaves", "done", w.Done.Load())
 	if w.draining() {
 		return nil
@@ -166,10 +174,13 @@ func (w *Worker) told(m *nats.Msg) {
 	}
 }
 
-// slot does one piece after the other.
+// slot does one piece after the other. While their results are stored, which waits
+// for disks more than it works, the next one is done.
 func (w *Worker) slot(ctx context.Context) {
 	doer := w.Doer()
 	defer doer.Close()
+	to := &outgoing{room: semaphore.NewWeighted(mostOutgoing)}
+	defer to.all.Wait()
 	quick := 0 // pieces in a row that took no time to speak of
 	for ctx.Err() == nil && !w.draining() {
 		if w.rest(ctx); ctx.Err() != nil || w.draining() {
@@ -194,7 +205,7 @@ func (w *Worker) slot(ctx context.Context) {
 			continue
 		}
 		began := time.Now()
-		w.several(ctx, doer, list)
+		w.several(ctx, doer, list, to)
 		if time.Since(began) < time.Duration(len(list))*10*time.Millisecond {
 			quick += len(list)
 		} else {
@@ -202,6 +213,19 @@ func (w *Worker) slot(ctx context.Context) {
 		}
 	}
 }
+
+// outgoing are the results of a slot that are on their way into the store.
+type outgoing struct {
+	all  sync.WaitGroup
+	room *semaphore.Weighted
+}
+
+// mostOutgoing is how many results of a slot that travel in their messages may be
+// on their way at a time; one that is a content by itself counts as packWeight.
+const (
+	mostOutgoing = 32
+	packWeight   = 8
+)
 
 func (w *Worker) pause(ctx context.Context, d time.Duration) {
 	t := time.NewTimer(d)
@@ -222,27 +246,33 @@ func (w *Worker) sayOthers() {
 	}
 }
 
-// several does a handful of tasks. The results of small ones are stored side by
-// side; each is acknowledged once its own is.
-func (w *Worker) several(ctx context.Context, doer Doer, list []jetstream.Msg) {
-	held := make(chan struct{})
-	var beats sync.WaitGroup
-	beats.Go(func() { w.beat(list, held) })
-	var stored sync.WaitGroup
+// several does a handful of tasks. Each is acknowledged once its own result is
+// stored, and said to be done until then.
+func (w *Worker) several(ctx context.Context, doer Doer, list []jetstream.Msg, to *outgoing) {
+	w.mu.Lock()
+	for _, m := range list {
+		w.held[m] = true
+	}
+	w.mu.Unlock()
 	for i, m := range list {
 		if ctx.Err() != nil || w.draining() && i > 0 {
 			m.Nak() // another worker has it at once
+			w.letGo(m)
 			continue
 		}
-		w.one(ctx, doer, m, &stored)
+		w.one(ctx, doer, m, to)
 	}
-	stored.Wait()
-	close(held)
-	beats.Wait()
+}
+
+// letGo ends that a task is said to be done.
+func (w *Worker) letGo(m jetstream.Msg) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	delete(w.held, m)
 }
 
 // beat says of tasks that they are being done.
-func (w *Worker) beat(list []jetstream.Msg, end chan struct{}) {
+func (w *Worker) beat(end chan struct{}) {
 	t := time.NewTicker(queue.AckWait() / 3)
 	defer t.Stop()
 	for {
@@ -250,6 +280,9 @@ func (w *Worker) beat(list []jetstream.Msg, end chan struct{}) {
 		case <-end:
 			return
 		case <-t.C:
+			w.mu.Lock()
+			list := slices.Collect(maps.Keys(w.held))
+			w.mu.Unlock()
 			for _, m := range list {
 				m.InProgress()
 			}

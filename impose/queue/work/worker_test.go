@@ -17,6 +17,7 @@ import (
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"quoin/geometry/trials"
 	"quoin/impose/queue"
 	"quoin/impose/queue/blob"
 	"quoin/impose/queue/broker"
@@ -33,6 +34,8 @@ func TestMain(m *testing.M) {
 		work.Serve(context.Background(), os.Stdin, os.Stdout, trouble)
 		os.Exit(1)
 	}
+	os.Setenv("QUOIN_TEST_PIECES", "1") // for those that it starts
+	trials.SideBySide(6)
 	os.Exit(m.Run())
 }
 
@@ -147,6 +150,7 @@ func inProcess(d work.Do) func() work.Doer { return func() work.Doer { return d 
 // TestThirdFailureIsSetAside: a piece that fails is tried three times, set aside
 // with its reason and its input, and done once it is retried and can be.
 func TestThirdFailureIsSetAside(t *testing.T) {
+	t.Parallel()
 	b := newBench(t)
 	var mu sync.Mutex
 	tries, mended := 0, false
@@ -185,6 +189,7 @@ func TestThirdFailureIsSetAside(t *testing.T) {
 // TestFailedPieceIsPassedOn: what fails at one worker, as for want of a renderer, is
 // done by another, and the try that failed is counted.
 func TestFailedPieceIsPassedOn(t *testing.T) {
+	t.Parallel()
 	b := newBench(t)
 	bad := b.worker("one", 2, inProcess(func(context.Context, *task.Task, map[string]string, string) (*work.Answer, error) {
 		return nil, errors.New("the renderer does not start")
@@ -319,7 +324,7 @@ func TestOtherVersionTakesNothing(t *testing.T) {
 // TestPiecesAreLimited: a piece that hangs, one that grows and one that crashes are
 // ended, set aside with the reason, and take nothing with them.
 func TestPiecesAreLimited(t *testing.T) {
-	t.Setenv("QUOIN_TEST_PIECES", "1")
+	t.Parallel()
 	self, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
@@ -332,6 +337,7 @@ func TestPiecesAreLimited(t *testing.T) {
 			continue
 		}
 		t.Run(what, func(t *testing.T) {
+			t.Parallel()
 			b := newBench(t)
 			b.worker("one", 1, func() work.Doer { return &work.Process{Command: []string{self}, Memory: 256 << 20} }, c.most)
 			h := b.hander("ann", task.Normal)
