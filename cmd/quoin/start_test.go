@@ -18,7 +18,7 @@ var dear = map[string]bool{"regexp.MustCompile": true, "regexp.Compile": true, "
 func TestNothingDearIsMadeAtStart(t *testing.T) {
 	values := 0
 	err := filepath.WalkDir("../..", func(file string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
+		if err != nil || d.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") || strings.Contains(filepath.ToSlash(file), "/witness/") { // only tests import it
 			return err
 		}
 		set := token.NewFileSet()
