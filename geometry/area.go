@@ -13,7 +13,7 @@ const (
 	ShapeOutline   Shape = "outline" // any other, known by its name
 )
 
-// Area gives the area of the shape in a box of the given size, with the corner
+// Area returns the area of the shape in a box of the given size, with the corner
 // radius of a rectangle. An outline's own area is for package outline; here it
 // is its box. All in the units of Size.Area.
 func (s Shape) Area(size Size, radius Length) float64 {

@@ -30,10 +30,10 @@ var charts = map[Chart]struct {
 	BottomFirst: {"bottom-first", [4]Leading{BottomLeads, TopLeads, LeftLeads, RightLeads}},
 }
 
-// String gives the chart's name.
+// String returns the chart's name.
 func (c Chart) String() string { return charts[c].name }
 
-// Winding gives what the number from 1 to 8 means on the chart.
+// Winding returns what the number from 1 to 8 means on the chart.
 func (c Chart) Winding(number int) (Winding, error) {
 	chart, ok := charts[c]
 	if !ok {
@@ -49,7 +49,7 @@ func (c Chart) Winding(number int) (Winding, error) {
 	return Winding{face, chart.order[(number-1)%4]}, nil
 }
 
-// Number gives the winding's number on the chart, 0 when either says nothing.
+// Number returns the winding's number on the chart, 0 when either says nothing.
 func (c Chart) Number(w Winding) int {
 	for n := 1; n <= 8; n++ {
 		if v, err := c.Winding(n); err == nil && v == w {

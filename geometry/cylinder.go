@@ -8,10 +8,10 @@ type Cylinder struct {
 	Gear  Gear
 }
 
-// Repeat gives the length around.
+// Repeat returns the length around.
 func (c Cylinder) Repeat() Length { return c.Gear.Repeat(c.Teeth) }
 
-// String gives "96 teeth of 3.175 mm CP".
+// String returns "96 teeth of 3.175 mm CP".
 func (c Cylinder) String() string { return fmt.Sprintf("%d teeth of %s", c.Teeth, c.Gear) }
 
 // Check refuses a cylinder that can't be: no teeth, an impossible gear, or

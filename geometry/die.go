@@ -58,7 +58,7 @@ func (d *Die) gapAround() Length {
 	return d.Gap.Around
 }
 
-// Advance gives the web that one turn or stroke of the tool takes.
+// Advance returns the web that one turn or stroke of the tool takes.
 func (d *Die) Advance() Length {
 	if d.Station == FullRotary || d.Gap.Around == 0 {
 		return d.round()
@@ -97,7 +97,7 @@ func (d *Die) area() float64 {
 	return d.Shape.Area(d.Size, d.Radius)
 }
 
-// Check gives what is wrong with the record itself, or nothing. Without a tool
+// Check returns what is wrong with the record itself, or nothing. Without a tool
 // lanes and rows may be 0.
 func (d *Die) Check() []Reason {
 	var out []Reason

@@ -32,10 +32,10 @@ type Fit struct {
 	judged  bool
 }
 
-// Labels gives the stations on a frame.
+// Labels returns the stations on a frame.
 func (f *Fit) Labels() int { return f.Across * f.Around }
 
-// Reasons gives all that speaks against the die, each with its numbers; nothing
+// Reasons returns all that speaks against the die, each with its numbers; nothing
 // when it fits. A die of another size is only judged in full when asked here:
 // of a die room of thousands, few have the size.
 func (f *Fit) Reasons() []Reason {

@@ -24,7 +24,7 @@ type DieStation struct {
 	Gear   Gear   // of its cylinders; the zero Gear takes any
 }
 
-// Walk gives by how much print and a full-rotary tool drift apart with every
+// Walk returns by how much print and a full-rotary tool drift apart with every
 // frame, and the whole number of repeats that comes nearest to the frame, at
 // least one. It is 0 when the frame is a multiple. Plain geometry.
 func Walk(frame, repeat Length) (repeats int, walk Length) {

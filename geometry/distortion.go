@@ -11,7 +11,7 @@ type Plate struct {
 	Backing   Length // of it that doesn't stretch; common practice, no source
 }
 
-// Distortion gives what the plate's artwork is scaled by around the cylinder,
+// Distortion returns what the plate's artwork is scaled by around the cylinder,
 // so that it prints at its true length once the plate is bent: (R - K) / R with
 // K = 2 pi t, R the repeat and t the thickness that stretches. Source:
 // nvpublications.com, Can you explain a little about plate distortion, stretch
@@ -29,7 +29,7 @@ func (p Plate) Distortion(repeat Length) (factor float64, err error) {
 	return (float64(repeat) - k) / float64(repeat), nil
 }
 
-// Stretch gives K, how much longer the plate's face gets when it is bent, to
+// Stretch returns K, how much longer the plate's face gets when it is bent, to
 // the nearest nanometre.
 func (p Plate) Stretch() Length { return roundFloat(p.stretch()) }
 

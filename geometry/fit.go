@@ -1,6 +1,6 @@
 package geometry
 
-// LanesIn gives the most lanes that a band takes: the largest n with
+// LanesIn returns the most lanes that a band takes: the largest n with
 // n*label + (n-1)*gap + 2*bleed <= band, 0 when not even one fits. The outer
 // bleeds count because they must print, and must not run into a target lane.
 // All lengths across; label must be positive.
@@ -12,7 +12,7 @@ func LanesIn(band, label, gap, bleed Length) int {
 	return int((free + gap) / (label + gap))
 }
 
-// RowsIn gives the most rows that a repeat takes, as a ring: the largest n with
+// RowsIn returns the most rows that a repeat takes, as a ring: the largest n with
 // n*(label + gap) <= repeat. The frame starts and ends at half a gap, so that
 // frames butt without a seam. All lengths around; a label and a gap that come to
 // nothing give 0.
@@ -23,7 +23,7 @@ func RowsIn(repeat, label, gap Length) int {
 	return int(repeat / (label + gap))
 }
 
-// BlockWidth gives what n lanes take across, trim to trim.
+// BlockWidth returns what n lanes take across, trim to trim.
 func BlockWidth(n int, label, gap Length) Length {
 	if n == 0 {
 		return 0

@@ -45,7 +45,7 @@ func (g Gear) nanometresPerTooth() float64 {
 	return float64(g.pitch)
 }
 
-// Repeat gives the length around of a cylinder with so many teeth: exact for
+// Repeat returns the length around of a cylinder with so many teeth: exact for
 // circular pitch, to the nearest nanometre for the others.
 func (g Gear) Repeat(teeth int) Length {
 	if g.system == circularPitch {
@@ -54,7 +54,7 @@ func (g Gear) Repeat(teeth int) Length {
 	return roundFloat(float64(teeth) * g.nanometresPerTooth())
 }
 
-// TeethFor gives the least number of teeth whose repeat is at least l, which
+// TeethFor returns the least number of teeth whose repeat is at least l, which
 // is 0 when l isn't positive or the gear is no gear.
 func (g Gear) TeethFor(l Length) int {
 	if l <= 0 || g.Check() != nil {
@@ -71,7 +71,7 @@ func (g Gear) TeethFor(l Length) int {
 	return n
 }
 
-// TeethWithin gives the largest number of teeth whose repeat is at most l, 0
+// TeethWithin returns the largest number of teeth whose repeat is at most l, 0
 // when there is none.
 func (g Gear) TeethWithin(l Length) int {
 	n := g.TeethFor(l)

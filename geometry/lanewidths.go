@@ -90,7 +90,7 @@ func (r Request) laneRoom(l *Layout) []Reason {
 		fmt.Sprintf("a web of %s would take it", (r.Web.Width + needs - band).up())}}
 }
 
-// LaneWidth gives the label's width across in a lane; the first is 1.
+// LaneWidth returns the label's width across in a lane; the first is 1.
 func (l *Layout) LaneWidth(lane int) Length {
 	if l.Widths == nil {
 		return l.Label.Across
@@ -125,7 +125,7 @@ func LaneShare(web Web, gap, bleed, shift Length, labels []Length) (capacity int
 	return int64(max(room, 0) / unit), widths
 }
 
-// LaneRoom gives what lanes share, each of them taking its label and one gap.
+// LaneRoom returns what lanes share, each of them taking its label and one gap.
 func LaneRoom(web Web, gap, bleed, shift Length) Length {
 	return web.BandOff(shift) - 2*bleed + gap
 }

@@ -31,7 +31,7 @@ type Station struct {
 	Clip Box // trim with bleed, cut at the middle of each gap
 }
 
-// Labels gives the stations' number.
+// Labels returns the stations' number.
 func (l *Layout) Labels() int { return len(l.Station) }
 
 // BleedClipped reports whether the gaps leave less bleed than was wanted, and

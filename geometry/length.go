@@ -32,16 +32,16 @@ const (
 // PointsPerInch is the size of PDF's default user space unit, ISO 32000-1 8.3.2.3.
 const PointsPerInch = 72
 
-// MM gives the length in millimetres.
+// MM returns the length in millimetres.
 func (l Length) MM() float64 { return float64(l) / float64(Millimetre) }
 
-// Metres gives the length in metres.
+// Metres returns the length in metres.
 func (l Length) Metres() float64 { return float64(l) / float64(Metre) }
 
-// Points gives the length in points of 1/72 inch.
+// Points returns the length in points of 1/72 inch.
 func (l Length) Points() float64 { return float64(l) * PointsPerInch / float64(Inch) }
 
-// FromMM gives the length nearest to mm millimetres. Text is parsed with
+// FromMM returns the length nearest to mm millimetres. Text is parsed with
 // ParseLength, which is exact; this is for numbers that were never text.
 func FromMM(mm float64) Length { return roundFloat(mm * float64(Millimetre)) }
 
@@ -63,7 +63,7 @@ func roundFloat(nm float64) Length {
 	return Length(nm + 0.5)
 }
 
-// String gives the length in millimetres as people read it everywhere in this
+// String returns the length in millimetres as people read it everywhere in this
 // program: to the micrometre, with no more digits than it has, and never in
 // groups, so that a flag takes it back: "3.175 mm". Only what is less than a
 // micrometre keeps all its digits. Digits is exact.
@@ -84,7 +84,7 @@ func (l Length) rounded() Length {
 func (l Length) up() Length   { return -(-l).down() }
 func (l Length) down() Length { return l - ((l%Micrometre)+Micrometre)%Micrometre }
 
-// Digits gives the length in millimetres as a plain decimal number without
+// Digits returns the length in millimetres as a plain decimal number without
 // unit: exact, and the shortest such.
 func (l Length) Digits() string {
 	return string(l.appendDigits(make([]byte, 0, 24)))
@@ -101,7 +101,7 @@ func (l Length) appendDigits(b []byte) []byte {
 		return b
 	}
 	point := len(b)
-	b = strconv.AppendUint(b, part+uint64(Millimetre), 10) // a leading 1 keeps the noughts,
+	b = strconv.AppendUint(b, part+uint64(Millimetre), 10) // a leading 1 keeps the zeros,
 	b[point] = '.'                                         // and makes room for the point
 	return bytes.TrimRight(b, "0")
 }
@@ -115,7 +115,7 @@ type NotationError struct {
 
 func (e *NotationError) Error() string { return fmt.Sprintf("%q %s", e.Text, e.Why) }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *NotationError) Hint() string { return e.Way }
 
 // unitNanometres holds each unit's size as an exact fraction of nanometres.

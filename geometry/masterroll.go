@@ -2,7 +2,7 @@ package geometry
 
 import "fmt"
 
-// MasterRolls gives how many master rolls a run unwinds. Where finished rolls
+// MasterRolls returns how many master rolls a run unwinds. Where finished rolls
 // may be spliced, the web runs on from one master roll to the next and only
 // its length counts. Where they may not, a finished roll must come from one
 // master roll: what is left of a master roll that is too short for one more is

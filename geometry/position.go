@@ -6,7 +6,7 @@ package geometry
 // the travel.
 type Position struct{ Across, Around Length }
 
-// Add gives the position moved by s.
+// Add returns the position moved by s.
 func (p Position) Add(s Size) Position { return Position{p.Across + s.Across, p.Around + s.Around} }
 
 // Box is an upright rectangle on the frame. Min is its corner nearest to the
@@ -14,10 +14,10 @@ func (p Position) Add(s Size) Position { return Position{p.Across + s.Across, p.
 // beyond Min in both directions is empty.
 type Box struct{ Min, Max Position }
 
-// BoxAt gives the box of a size with its leading left corner at p.
+// BoxAt returns the box of a size with its leading left corner at p.
 func BoxAt(p Position, s Size) Box { return Box{p, p.Add(s)} }
 
-// Size gives the extent of the box.
+// Size returns the extent of the box.
 func (b Box) Size() Size {
 	return Size{b.Max.Across - b.Min.Across, b.Max.Around - b.Min.Around}
 }
@@ -25,13 +25,13 @@ func (b Box) Size() Size {
 // Empty reports whether the box holds no area.
 func (b Box) Empty() bool { return b.Max.Across <= b.Min.Across || b.Max.Around <= b.Min.Around }
 
-// Centre gives the middle, rounded towards Min by less than a nanometre.
+// Centre returns the middle, rounded towards Min by less than a nanometre.
 func (b Box) Centre() Position {
 	s := b.Size()
 	return Position{b.Min.Across + s.Across/2, b.Min.Around + s.Around/2}
 }
 
-// Outset gives the box grown by l on every side; a negative l shrinks it.
+// Outset returns the box grown by l on every side; a negative l shrinks it.
 func (b Box) Outset(l Length) Box {
 	return Box{
 		Position{b.Min.Across - l, b.Min.Around - l},
@@ -39,10 +39,10 @@ func (b Box) Outset(l Length) Box {
 	}
 }
 
-// Moved gives the box moved by s.
+// Moved returns the box moved by s.
 func (b Box) Moved(s Size) Box { return Box{b.Min.Add(s), b.Max.Add(s)} }
 
-// Intersect gives what both boxes cover; it is empty when they only touch.
+// Intersect returns what both boxes cover; it is empty when they only touch.
 func (b Box) Intersect(c Box) Box {
 	return Box{
 		Position{max(b.Min.Across, c.Min.Across), max(b.Min.Around, c.Min.Around)},
@@ -50,7 +50,7 @@ func (b Box) Intersect(c Box) Box {
 	}
 }
 
-// Union gives the least box over both; an empty box adds nothing.
+// Union returns the least box over both; an empty box adds nothing.
 func (b Box) Union(c Box) Box {
 	switch {
 	case b.Empty():

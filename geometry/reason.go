@@ -24,7 +24,7 @@ func (e *NotFitError) Error() string {
 	return "does not fit: " + strings.Join(texts, "; ")
 }
 
-// Hint gives the nearest that would fit.
+// Hint returns the nearest that would fit.
 func (e *NotFitError) Hint() string {
 	var ways []string
 	for _, r := range e.Reasons {
@@ -40,7 +40,7 @@ type hintError struct{ text, way string }
 
 func (e *hintError) Error() string { return e.text }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *hintError) Hint() string { return e.way }
 
 // reason turns an error with a hint into one among other reasons.

@@ -27,7 +27,7 @@ func (r Roll) Check() error {
 	return nil
 }
 
-// Length gives the web on a roll of so large an outside diameter, to the
+// Length returns the web on a roll of so large an outside diameter, to the
 // nearest nanometre; 0 when the diameter isn't beyond the core.
 func (r Roll) Length(diameter Length) Length {
 	if diameter <= r.Core {
@@ -37,7 +37,7 @@ func (r Roll) Length(diameter Length) Length {
 	return roundFloat(math.Pi / 4 * (d - c) * (d + c) / float64(r.Caliper))
 }
 
-// Diameter gives the outside diameter of a roll of so much web, to the nearest
+// Diameter returns the outside diameter of a roll of so much web, to the nearest
 // nanometre.
 func (r Roll) Diameter(web Length) Length {
 	c := float64(r.Core)
@@ -53,7 +53,7 @@ type RollRule struct {
 	Splices int    // most in one roll; 0 means none
 }
 
-// LabelsPerRoll gives the labels on one roll when each takes so much web around
+// LabelsPerRoll returns the labels on one roll when each takes so much web around
 // (label and gap). Without a largest diameter the roll's own figures may be
 // missing. Where a count doesn't fit under the diameter the error's hint says
 // what does.
@@ -85,7 +85,7 @@ func (r RollRule) LabelsPerRoll(pitch Length) (int64, error) {
 	return fits, nil
 }
 
-// LabelsIn gives the whole labels in a length of web, floor(web / pitch). A
+// LabelsIn returns the whole labels in a length of web, floor(web / pitch). A
 // page that divides the wound area by the pitch instead of the caliper is
 // wrong; so is a count that forgets the gap. Source: calculator.academy,
 // labels per roll.

@@ -29,10 +29,10 @@ type RollCount struct {
 	Parts   []Piece   // what is left: part rolls
 }
 
-// Rolls gives the full rolls, joined ones included.
+// Rolls returns the full rolls, joined ones included.
 func (c *RollCount) Rolls() int64 { return c.Full + int64(len(c.Spliced)) }
 
-// Splices gives the splices in all joined rolls.
+// Splices returns the splices in all joined rolls.
 func (c *RollCount) Splices() int {
 	n := 0
 	for _, pieces := range c.Spliced {
@@ -41,7 +41,7 @@ func (c *RollCount) Splices() int {
 	return n
 }
 
-// RollsFor gives the rolls that an order of one product takes, the last one
+// RollsFor returns the rolls that an order of one product takes, the last one
 // perhaps not full.
 func RollsFor(order, perRoll int64) int64 {
 	if order <= 0 || perRoll <= 0 {

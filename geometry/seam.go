@@ -1,6 +1,6 @@
 package geometry
 
-// Room gives how far the clip reaches beyond the trim where it reaches least:
+// Room returns how far the clip reaches beyond the trim where it reaches least:
 // the bleed that there is room for.
 func (s Station) Room() Length {
 	return min(
@@ -8,7 +8,7 @@ func (s Station) Room() Length {
 		s.Trim.Min.Around-s.Clip.Min.Around, s.Clip.Max.Around-s.Trim.Max.Around)
 }
 
-// Shifts gives the moves around, besides none, at which a station must be
+// Shifts returns the moves around, besides none, at which a station must be
 // painted once more, because a part of its clip lies beyond one end of the frame
 // and so belongs to the other: the web carries one frame behind the next.
 // Straight layouts begin and end at half a gap and have none; in staggered

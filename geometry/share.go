@@ -39,15 +39,15 @@ func ParseShare(text string) (Share, error) {
 	return Share(n.Int64()), nil
 }
 
-// Float gives 0.03 for 3 %.
+// Float returns 0.03 for 3 %.
 func (s Share) Float() float64 { return float64(s) / float64(Whole) }
 
-// String gives "3%".
+// String returns "3%".
 func (s Share) String() string {
 	return strconv.FormatFloat(float64(s)/float64(Percent), 'f', -1, 64) + "%"
 }
 
-// More gives n increased by the share, rounded up to a whole number.
+// More returns n increased by the share, rounded up to a whole number.
 func (s Share) More(n int64) int64 {
 	extra := new(big.Int).Mul(big.NewInt(n), big.NewInt(int64(s)))
 	q, r := new(big.Int).QuoRem(extra, big.NewInt(int64(Whole)), new(big.Int))
@@ -57,7 +57,7 @@ func (s Share) More(n int64) int64 {
 	return n + q.Int64()
 }
 
-// MoreLength gives l increased by the share, to the nearest nanometre.
+// MoreLength returns l increased by the share, to the nearest nanometre.
 func (s Share) MoreLength(l Length) Length {
 	extra := new(big.Rat).SetFrac(
 		new(big.Int).Mul(big.NewInt(int64(l)), big.NewInt(int64(s))), big.NewInt(int64(Whole)))

@@ -5,10 +5,10 @@ import "strings"
 // Size is an extent across and around the web.
 type Size struct{ Across, Around Length }
 
-// Area gives across times around in square millimetres.
+// Area returns across times around in square millimetres.
 func (s Size) Area() float64 { return s.Across.MM() * s.Around.MM() }
 
-// Turned gives the extent after the turn.
+// Turned returns the extent after the turn.
 func (s Size) Turned(t Turn) Size {
 	if t.Swaps() {
 		return Size{s.Around, s.Across}
@@ -16,7 +16,7 @@ func (s Size) Turned(t Turn) Size {
 	return s
 }
 
-// String gives "50 x 75 mm", across first.
+// String returns "50 x 75 mm", across first.
 func (s Size) String() string { return s.Across.rounded().Digits() + " x " + s.Around.String() }
 
 // ParseSize reads "50x75mm" or "2in x 3 1/2in": across, then around. A unit

@@ -20,7 +20,7 @@ type Stripping struct {
 // and no guide for rolls.
 var CommonStripping = Stripping{Refuse: 2 * Millimetre, Warn: 2500 * Micrometre}
 
-// StrippingFor gives the rule for a material, in whatever letters it is written,
+// StrippingFor returns the rule for a material, in whatever letters it is written,
 // or CommonStripping when there is none.
 func StrippingFor(rules []Stripping, material string) Stripping {
 	for _, s := range rules {

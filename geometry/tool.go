@@ -2,7 +2,7 @@ package geometry
 
 import "fmt"
 
-// RankTools gives the best new full-rotary tool for each cylinder: turn, web,
+// RankTools returns the best new full-rotary tool for each cylinder: turn, web,
 // lanes and rows by the least web that the order costs. Each Fit's Die is the
 // tool to be made, without a number. The rows are spread over the cylinder with
 // at least the wanted gap.
@@ -22,7 +22,7 @@ func RankTools(cylinders []Cylinder, w Wish) ([]Fit, error) {
 	return ranked(fits), nil
 }
 
-// RankWebs gives the best straight layout on each web with no tool in mind, in
+// RankWebs returns the best straight layout on each web with no tool in mind, in
 // frames as the wish's repeat says, by the least web that the order costs. Each
 // Fit's Die holds the grid.
 func RankWebs(w Wish) ([]Fit, error) {
@@ -36,7 +36,7 @@ func RankWebs(w Wish) ([]Fit, error) {
 	return ranked(fits), nil
 }
 
-// BestLaser gives the best straight layout that the machine's laser cuts, in
+// BestLaser returns the best straight layout that the machine's laser cuts, in
 // frames as the wish's repeat says: turn, web, lanes and rows by the least web
 // that the order costs. The Fit's Die holds the grid.
 func BestLaser(w Wish) (Fit, error) {

@@ -14,14 +14,14 @@ const (
 	Turn270
 )
 
-// Degrees gives 0, 90, 180 or 270.
+// Degrees returns 0, 90, 180 or 270.
 func (t Turn) Degrees() int { return int(t%4) * 90 }
 
 // Swaps reports whether across and around change places.
 func (t Turn) Swaps() bool { return t%2 == 1 }
 
-// Plus gives the turn after both.
+// Plus returns the turn after both.
 func (t Turn) Plus(u Turn) Turn { return (t + u) % 4 }
 
-// String gives the degrees.
+// String returns the degrees.
 func (t Turn) String() string { return strconv.Itoa(t.Degrees()) }

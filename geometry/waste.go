@@ -6,7 +6,7 @@ import "math"
 // add to 100.
 type Split struct{ Label, Matrix, Edge, Tail float64 }
 
-// Split gives the layout's split. Edge is all that lies outside the block of
+// Split returns the layout's split. Edge is all that lies outside the block of
 // lanes, matrix what is stripped inside it, tail what the tool can't reach.
 // The definitions are common practice, no source.
 func (l *Layout) Split() Split { return l.extent().split() }

@@ -57,7 +57,7 @@ func (r Route) Check() error {
 // turned about by the windings behind it.
 func (r Route) reversed() bool { return r.Windings%2 == 0 }
 
-// Turn gives the turn of the label on the press that makes the winding.
+// Turn returns the turn of the label on the press that makes the winding.
 //
 // The end that comes off a roll is the end that was wound last, so after an odd
 // number of windings the edge against the travel leads, after an even number
@@ -92,7 +92,7 @@ func (l Leading) mirrored() Leading {
 	return l
 }
 
-// FinishingLane gives the lane's number at the last machine, counted from the
+// FinishingLane returns the lane's number at the last machine, counted from the
 // left as there seen in travel direction with the print up: of N lanes, lane k
 // becomes N+1-k after an even number of windings in all. Plain geometry.
 func (r Route) FinishingLane(lane, lanes int) int {
@@ -116,10 +116,10 @@ func (w Winding) Check() error {
 
 const windingHint = `say face and leading edge, as in "face out, top leads", or a number with its chart, as in "top-first 1"`
 
-// String gives "face out, top leads".
+// String returns "face out, top leads".
 func (w Winding) String() string { return w.Face.String() + ", " + w.Leading.String() }
 
-// Words gives a sentence for people who wind and apply the roll.
+// Words returns a sentence for people who wind and apply the roll.
 func (w Winding) Words() string {
 	side := "outside"
 	if w.Face == FaceIn {
@@ -129,7 +129,7 @@ func (w Winding) Words() string {
 		side, strings.TrimSuffix(w.Leading.String(), " leads"))
 }
 
-// String gives "face out" or "face in".
+// String returns "face out" or "face in".
 func (f Face) String() string {
 	switch f {
 	case FaceOut:
@@ -140,7 +140,7 @@ func (f Face) String() string {
 	return "face unknown"
 }
 
-// String gives "top leads" and so on.
+// String returns "top leads" and so on.
 func (l Leading) String() string {
 	switch l {
 	case TopLeads:

@@ -29,7 +29,7 @@ func (c *dieCuts) of(d *geometry.Die) outline.Outline {
 	return o
 }
 
-// MatchDies gives what compares the dies of the job with the outline of an
+// MatchDies returns what compares the dies of the job with the outline of an
 // upright label, by their lines; nil where there is no outline, or no die.
 func MatchDies(j *job.Job, label outline.Outline) geometry.Matcher {
 	if label.Empty() || j.Dies == nil {

@@ -55,8 +55,8 @@ func drawnOutline(in *Sources, label geometry.Size) (cut outline.Outline, said r
 			}
 		} else if m := outline.Compare(first.Outline, line.Outline); !m.Within(sizeTolerance) {
 			corner := first.Outline.Bounds().Min
-			return fail(fmt.Errorf("its die line is not that of the first artwork: it differs by %.2f mm, %.2f mm across and %.2f mm around from its leading left corner",
-				m.Deviation.MM(), (m.At.Across-corner.Across).MM(), (m.At.Around-corner.Around).MM()), "artworks that share a frame share one cut")
+			return fail(fmt.Errorf("its die line is not that of the first artwork: it differs by %s mm, %s mm across and %s mm around from its leading left corner",
+				say.Fixed(m.Deviation.MM(), 2), say.Fixed((m.At.Across-corner.Across).MM(), 2), say.Fixed((m.At.Around-corner.Around).MM(), 2)), "artworks that share a frame share one cut")
 		}
 	}
 	return first.Outline.At(geometry.Position{}), said, nil

@@ -11,11 +11,11 @@ import (
 
 // tableInks merges the inks of all artworks and fields under the job's rules.
 func tableInks(j *job.Job, pages []*artwork.Page) (table *ink.Table, said remarks, err error) {
-	var found []ink.Seen
+	var found []ink.Sighting
 	for i, p := range pages {
 		source := pageName(j.Artworks[i], p)
 		for _, u := range p.Inks {
-			seen := ink.Seen{Name: u.Name, Said: u.Said, CMYK: u.CMYK, Alternate: u.Alternate, Source: source, Idle: idle[u.State]}
+			seen := ink.Sighting{Name: u.Name, Said: u.Said, CMYK: u.CMYK, Alternate: u.Alternate, Source: source, Idle: idle[u.State]}
 			if u.State == artwork.Used || u.State.Idle() && !ink.IsProcess(u.Name) {
 				found = append(found, seen)
 			}
@@ -61,11 +61,11 @@ func aliased(j *job.Job, err error) error {
 // fieldInks returns the process inks that the fields need, which may print beside
 // those of the artwork. Spots must be the artwork's: nothing else says what
 // they look like.
-func fieldInks(fields []job.Field) []ink.Seen {
-	var list []ink.Seen
+func fieldInks(fields []job.Field) []ink.Sighting {
+	var list []ink.Sighting
 	for _, f := range fields {
 		if k := slices.Index(ink.ProcessNames[:], f.Ink); k >= 0 && !f.Picture {
-			s := ink.Seen{Name: f.Ink, Source: "the fields"}
+			s := ink.Sighting{Name: f.Ink, Source: "the fields"}
 			s.CMYK[k] = 1
 			list = append(list, s)
 		}
@@ -160,10 +160,10 @@ func (in *Sources) PrintingOrder() []ink.Ink {
 // than once hits as often.
 func PrintingInks(r job.InkRules, names []string) []string {
 	rules := inkRules(r)
-	var found []ink.Seen
+	var found []ink.Sighting
 	hits := map[string]int{}
 	for _, n := range names {
-		found = append(found, ink.Seen{Name: n})
+		found = append(found, ink.Sighting{Name: n})
 		hits[rules.Name(n)]++
 	}
 	var out []string

@@ -113,8 +113,8 @@ func holdDieLine(in *Sources, art int, cut outline.Outline, said *remarks) (diff
 	}
 	why := say.Refuse(say.BadFile, "correct the artwork, its TrimBox, or what is said of label, shape, radius, outline or die; "+
 		"or say ignore-die-line, and the shape, to cut otherwise than the artwork draws",
-		"%s: its own die line (%s) of %s, %.1f mm2, is not what is cut, %s, %.1f mm2: they differ by %.2f mm, %.2f mm across and %.2f mm around from the label's leading left corner",
-		p.Name(), line.By(), drawnSize(drawn), drawn.Area(), drawnSize(cut), cut.Area(), m.Deviation.MM(), m.At.Across.MM(), m.At.Around.MM())
+		"%s: its own die line (%s) of %s, %s mm2, is not what is cut, %s, %s mm2: they differ by %s mm, %s mm across and %s mm around from the label's leading left corner",
+		p.Name(), line.By(), drawnSize(drawn), say.Fixed(drawn.Area(), 1), drawnSize(cut), say.Fixed(cut.Area(), 1), say.Fixed(m.Deviation.MM(), 2), say.Fixed(m.At.Across.MM(), 2), say.Fixed(m.At.Around.MM(), 2))
 	switch {
 	case !in.Job.IgnoreDieLine:
 		return true, why

@@ -22,7 +22,7 @@ func WantsPlates(im *Imposition) bool {
 	return im.Job.LeastFromCut() != nil || im.Job.InkLimit() > 0
 }
 
-// LookAtPlates gives what is found on the plates of each artwork. What several
+// LookAtPlates returns what is found on the plates of each artwork. What several
 // artworks of the job share is told once.
 func LookAtPlates(ctx context.Context, im *Imposition, look PlateLooker) (list [][]artwork.Finding, err error) {
 	fromCut := geometry.Length(0)

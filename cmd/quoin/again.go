@@ -144,11 +144,11 @@ func (f *againFlags) compare(ctx context.Context, im *imposed, tell func(string)
 			im.again = append(im.again, a)
 			continue
 		}
-		was, now := f.old.Pages[i], im.Pages[i]
+		was, now := f.old.Pages[i], im.frame.Pages[i]
 		if a.WasSHA256, err = f.old.Sum(was); err != nil {
 			return nil, err
 		}
-		sum, err := im.Sum(now)
+		sum, err := im.frame.Sum(now)
 		if err != nil {
 			return nil, err
 		}

@@ -158,7 +158,7 @@ func (f imposeBatch) alone(ctx context.Context, io streams, input string, say fu
 	if err != nil {
 		return nil, err
 	}
-	defer im.Close()
+	defer im.frame.Close()
 	for _, n := range notes {
 		io.warn("%s: %s", input, n)
 	}

@@ -20,7 +20,7 @@ func (f *cuttingFiles) write(im *imposed) error {
 		role, path string
 		draw       func(io.Writer) error
 	}{
-		{"cut DXF", f.dxf, im.WriteCuttingDXF}, {"cut SVG", f.svg, im.WriteCuttingSVG},
+		{"cut DXF", f.dxf, im.frame.WriteCuttingDXF}, {"cut SVG", f.svg, im.frame.WriteCuttingSVG},
 	} {
 		if d.path == "" {
 			continue

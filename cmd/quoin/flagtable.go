@@ -33,5 +33,5 @@ func (v *verb) table() []flagRow {
 	return rows
 }
 
-// takesFile tells whether a flag's value names a file.
+// takesFile reports whether a flag's value names a file.
 func (r flagRow) takesFile() bool { return strings.EqualFold(r.value, "file") || r.value == "folder" }

@@ -37,7 +37,7 @@ func (f *textFlag) Set(s string) error {
 
 func (f *textFlag) Type() string { return f.kind }
 
-// String gives the value once it was set; a flag that wasn't shows no default.
+// String returns the value once it was set; a flag that wasn't shows no default.
 func (f *textFlag) String() string {
 	if f == nil || !f.set {
 		return ""

@@ -101,7 +101,7 @@ func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error 
 
 // end says what there is to say of an imposition.
 func (f *imposeFlags) end(io streams, im *imposed, notes []string, p *progress) error {
-	defer im.Close()
+	defer im.frame.Close()
 	p.end()
 	for _, n := range notes {
 		io.warn("%s", n)
@@ -148,7 +148,7 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 		}
 		return nil, nil, err
 	}
-	im = &imposed{Imposition: worked, places: f.places}
+	im = &imposed{frame: worked, places: f.places}
 	if err = im.plates(ctx, f.coverage, say); err == nil && f.again != nil {
 		notes, err = f.again.compare(ctx, im, say)
 	}
@@ -158,7 +158,7 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 		notes = append(notes, more...)
 	}
 	if err != nil {
-		im.Close()
+		im.frame.Close()
 		return nil, nil, err
 	}
 	return im, notes, nil
@@ -329,7 +329,7 @@ func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error 
 	if !f.noVerify {
 		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
 	}
-	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
+	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.frame.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
 	if err == nil {
 		im.written.Proved = !f.noVerify
 		im.wrote("output", f.out, sum.SHA256)
@@ -343,14 +343,14 @@ func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error
 	if err != nil {
 		return err
 	}
-	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.Job.Inputs().PasswordOf, Lies: im.Job.Content})
+	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.frame.Job.Inputs().PasswordOf, Lies: im.frame.Job.Content})
 }
 
 // summarised gives the summary, and writes it where it was asked for.
 func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
 	s, err := im.summary()
 	if err == nil && f.summary != "" {
-		_, err = writeFile(im.place(f.summary), im.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
+		_, err = writeFile(im.place(f.summary), im.frame.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
 	}
 	return s, err
 }

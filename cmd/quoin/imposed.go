@@ -12,7 +12,7 @@ import (
 
 // imposed is an imposition with what was written of it so far.
 type imposed struct {
-	*impose.Imposition
+	frame   *impose.Imposition
 	written impose.Written
 	again   []summary.Again // of a job that is printed again
 	// places, where the work was handed over, says where each output is written
@@ -30,7 +30,7 @@ func (im *imposed) place(path string) string {
 
 // writePDF writes the frame.
 func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
-	err := im.WritePDF(ctx, w)
+	err := im.frame.WritePDF(ctx, w)
 	if err == nil {
 		im.written.Pages = 1
 	}
@@ -41,9 +41,9 @@ func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
 // job or its press says what to look for: it adds up the frame's ink, and finds
 // what is amiss.
 func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (err error) {
-	press := im.Job.Press
+	press := im.frame.Job.Press
 	count := asked || press != nil && press.InkUse.Known()
-	look := asked || impose.WantsPlates(im.Imposition)
+	look := asked || impose.WantsPlates(im.frame)
 	if !count && !look {
 		return nil
 	}
@@ -51,12 +51,12 @@ func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (er
 	meter := plate.Meter{Say: say, Cache: plate.UserCache()}
 	defer meter.Close()
 	if count {
-		if im.written.Ink, err = im.InkOnFrame(ctx, meter.Measure); err != nil {
+		if im.written.Ink, err = im.frame.InkOnFrame(ctx, meter.Measure); err != nil {
 			return err
 		}
 	}
 	if look {
-		im.written.Plates, err = impose.LookAtPlates(ctx, im.Imposition, meter.Find)
+		im.written.Plates, err = impose.LookAtPlates(ctx, im.frame, meter.Find)
 	}
 	return err
 }
@@ -79,7 +79,7 @@ func (im *imposed) wrote(role, path, sha256 string) {
 
 // summary returns what there is to say by now.
 func (im *imposed) summary() (*summary.Summary, error) {
-	s, err := im.Summary(im.written)
+	s, err := im.frame.Summary(im.written)
 	if err == nil {
 		s.Again = im.again
 	}

@@ -142,7 +142,7 @@ func carryOutImpose(ctx context.Context, to *streams, in commandInput, at func(s
 	if err != nil {
 		return err
 	}
-	defer im.Close()
+	defer im.frame.Close()
 	done.Notes = notes
 	done.Summary, err = f.summarised(im)
 	return err

@@ -19,11 +19,11 @@ import (
 // choice: where another order of the artworks would part labels that look alike, it is
 // said and not done.
 func lookAlikes(ctx context.Context, im *imposed, picture string) ([]say.Note, error) {
-	if len(im.Pages) < 2 {
+	if len(im.frame.Pages) < 2 {
 		return nil, nil
 	}
-	labels := make([]alike.Label, len(im.Pages))
-	for i, p := range im.Pages {
+	labels := make([]alike.Label, len(im.frame.Pages))
+	for i, p := range im.frame.Pages {
 		labels[i] = alike.Label{Page: p, Content: fmt.Sprintf("%s %d", p.File.Path, p.Number)}
 	}
 	f := alike.New()
@@ -49,9 +49,9 @@ func lookAlikes(ctx context.Context, im *imposed, picture string) ([]say.Note, e
 	for i := range pairs {
 		notes = append(notes, pairs[i].Note([2][]int{s.Artworks[pairs[i].A].Lanes, s.Artworks[pairs[i].B].Lanes}, picture))
 	}
-	sizes := make([]geometry.Size, len(im.Pages)) // lanes of one width stay together
+	sizes := make([]geometry.Size, len(im.frame.Pages)) // lanes of one width stay together
 	for i := range sizes {
-		sizes[i] = im.LabelSize(i)
+		sizes[i] = im.frame.LabelSize(i)
 	}
 	if order := alike.Apart(len(sizes), pairs, func(i int) int { return slices.Index(sizes, sizes[i]) }); !slices.IsSorted(order) {
 		for i := range order {

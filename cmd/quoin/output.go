@@ -19,7 +19,7 @@ func writeFile(path string, inputs []string, write func(io.Writer) error) (whole
 
 // writePart makes a file of the imposition appear, whole.
 func writePart(im *imposed, role, path string, write func(io.Writer) error) error {
-	sum, err := writeFile(im.place(path), im.Inputs(), write)
+	sum, err := writeFile(im.place(path), im.frame.Inputs(), write)
 	if err == nil {
 		im.wrote(role, path, sum.SHA256)
 	}

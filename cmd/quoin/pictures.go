@@ -80,17 +80,17 @@ func (f *pictureFlags) drawProof(ctx context.Context, w io.Writer, im *imposed, 
 		if err != nil {
 			return err
 		}
-		return proof.HTML(ctx, w, im.Imposition, s, say)
+		return proof.HTML(ctx, w, im.frame, s, say)
 	}
-	return proof.PNG(ctx, w, im.Imposition, f.dpi, say)
+	return proof.PNG(ctx, w, im.frame, f.dpi, say)
 }
 
 func (f *pictureFlags) drawLayout(w io.Writer, im *imposed) error {
-	o := preview.Options{Layout: im.AsSeen, Dimensions: true}
+	o := preview.Options{Layout: im.frame.AsSeen, Dimensions: true}
 	if isPNG(f.layout) {
-		return preview.PNG(w, im.Frame, im.DrawnInks(), o, float64(f.dpi))
+		return preview.PNG(w, im.frame.Frame, im.frame.DrawnInks(), o, float64(f.dpi))
 	}
-	return preview.SVG(w, im.Frame, im.DrawnInks(), o)
+	return preview.SVG(w, im.frame.Frame, im.frame.DrawnInks(), o)
 }
 
 func isPNG(path string) bool { return strings.EqualFold(filepath.Ext(path), ".png") }

@@ -39,8 +39,8 @@ func (f *sheetFlags) write(ctx context.Context, im *imposed, say func(string)) (
 	}
 	painter := miniature.Painter{Say: say}
 	defer painter.Close()
-	content := sheet.From(im.Imposition, summary)
-	if content.Pictures, err = painter.Labels(ctx, im.Imposition); err != nil {
+	content := sheet.From(im.frame, summary)
+	if content.Pictures, err = painter.Labels(ctx, im.frame); err != nil {
 		return nil, err
 	}
 	err = writePart(im, "job sheet", f.path, func(w io.Writer) (err error) {

@@ -51,7 +51,7 @@ func (s streams) step(text string) {
 	}
 }
 
-// isTerminal tells whether a person would see what is written there.
+// isTerminal reports whether a person would see what is written there.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))

@@ -60,12 +60,12 @@ func (f *targetFlags) write(im *imposed) error {
 		return err
 	}
 	found := &condition.Found{}
-	if p := im.Job.Output.Profile; p != "" && f.aims.profile == "" {
-		if err := found.Read(im.Job.Path(p)); err != nil {
+	if p := im.frame.Job.Output.Profile; p != "" && f.aims.profile == "" {
+		if err := found.Read(im.frame.Job.Path(p)); err != nil {
 			return err
 		}
 	}
-	for _, p := range im.Pages {
+	for _, p := range im.frame.Pages {
 		found.Add(p)
 	}
 	aims, err := f.aims.aims(found)

@@ -33,7 +33,7 @@ func (f *ticketFlags) write(im *imposed) error {
 	if err != nil {
 		return err
 	}
-	t := ticket.From(im.Job, summary)
+	t := ticket.From(im.frame.Job, summary)
 	for _, x := range []struct {
 		role, path string
 		write      func(io.Writer) error

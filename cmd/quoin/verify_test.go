@@ -31,7 +31,7 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 			t.Fatal(err)
 		}
 		t.Cleanup(func() { im.Close() })
-		return &imposed{Imposition: im}
+		return &imposed{frame: im}
 	}
 	im := open(0)
 	if err := im.writePDF(context.Background(), new(bytes.Buffer)); err != nil {
@@ -41,7 +41,7 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 	f := &imposeFlags{out: path}
 	var differs *prove.Error
 	_, err := wholefile.Write(path, wholefile.Options{}, func(w io.Writer) error {
-		return open(10*geometry.Micrometre).WritePDF(context.Background(), w)
+		return open(10*geometry.Micrometre).frame.WritePDF(context.Background(), w)
 	}, func(working string) error { return f.prove(context.Background(), im, working) })
 	if !errors.As(err, &differs) || exitCode(err) != exitFailed {
 		t.Fatalf("error %v", err)

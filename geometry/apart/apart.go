@@ -39,7 +39,7 @@ func New(rings ...[]Point) *Shape {
 	return s
 }
 
-// Moved gives the shape moved by d.
+// Moved returns the shape moved by d.
 func (s *Shape) Moved(d Point) *Shape {
 	m := &Shape{sides: make([]side, len(s.sides)), lo: s.lo.plus(d), hi: s.hi.plus(d)}
 	for i, e := range s.sides {
@@ -50,7 +50,7 @@ func (s *Shape) Moved(d Point) *Shape {
 
 func (p Point) plus(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
 
-// Overlap gives the area in which the shapes lie on each other, and how deep: of
+// Overlap returns the area in which the shapes lie on each other, and how deep: of
 // the middles of the slices of that area the one that is farthest from the sides
 // of both. Both are 0 for shapes that only touch, but for the rounding of
 // float64: of labels in nanometres some hundred nm x nm of area.
@@ -152,7 +152,7 @@ func common(a, b []float64) (out [][2]float64) {
 	return out
 }
 
-// Distance gives the least distance of the sides of two shapes, or the
+// Distance returns the least distance of the sides of two shapes, or the
 // limit where none is nearer. It looks at sides only: of shapes that
 // overlap, it tells nothing.
 func (s *Shape) Distance(t *Shape, limit float64) float64 {

@@ -6,7 +6,7 @@ import (
 	"quoin/geometry"
 )
 
-// Clearance gives the true distance between two outlines, 0 when they touch or
+// Clearance returns the true distance between two outlines, 0 when they touch or
 // overlap, to the nearest nanometre: the shortest way from any place of one to
 // any place of the other. A piece that lies in the other's hole is measured to
 // the hole's edge.

@@ -11,7 +11,7 @@ import (
 // at 1200 dpi is 0.021 mm wide; a micrometre is a twentieth of the finer.
 const Flatness = geometry.Micrometre
 
-// Flatten gives each contour as a ring of corners joined by straight lines, the
+// Flatten returns each contour as a ring of corners joined by straight lines, the
 // first not repeated. All corners lie on the outline, to the nearest
 // nanometre; the lines stray from it by at most the tolerance, plus a
 // nanometre for the rounding of the corners.
@@ -27,7 +27,7 @@ func (o Outline) Flatten(tolerance geometry.Length) [][]geometry.Position {
 	return out
 }
 
-// Flatten gives the corners that stand for a segment from a place, that place
+// Flatten returns the corners that stand for a segment from a place, that place
 // left out and the segment's end included.
 func (s Segment) Flatten(from geometry.Position, tolerance geometry.Length) []geometry.Position {
 	p := s.prim(at(from))

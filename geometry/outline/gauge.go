@@ -49,7 +49,7 @@ func (g *Gauge) enclose(k, from, to int) extent {
 	return e
 }
 
-// Separation gives the distance in nanometres between g and h moved by the
+// Separation returns the distance in nanometres between g and h moved by the
 // size, as Clearance does. Where they overlap it is negative: about how deep
 // the shallowest place of the overlap is where their lines cross, a millimetre
 // where they don't. A touch is none, and told from overlaps exactly, but for curves by at most

@@ -8,7 +8,7 @@ import (
 
 const squareMillimetre = float64(geometry.Millimetre) * float64(geometry.Millimetre)
 
-// Area gives the area in square millimetres, holes taken out: exact, but for
+// Area returns the area in square millimetres, holes taken out: exact, but for
 // the rounding of float64, for lines, arcs and cubic curves alike.
 func (o Outline) Area() float64 {
 	sum := 0.0
@@ -38,7 +38,7 @@ func (c Contour) signedArea() float64 {
 	return sum
 }
 
-// Perimeter gives the length of the cut in millimetres, holes included: exact
+// Perimeter returns the length of the cut in millimetres, holes included: exact
 // for lines and arcs, for curves to a hundred-thousandth of a millimetre.
 func (o Outline) Perimeter() float64 {
 	sum := 0.0
@@ -69,7 +69,7 @@ func (p *prim) arcLength(depth int) float64 {
 	return l.arcLength(depth+1) + r.arcLength(depth+1)
 }
 
-// Bounds gives the true box of the outline, not that of its control points, to
+// Bounds returns the true box of the outline, not that of its control points, to
 // the nearest nanometre.
 func (o Outline) Bounds() geometry.Box { return o.bounds }
 

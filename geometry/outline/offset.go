@@ -7,7 +7,7 @@ import (
 	"quoin/geometry"
 )
 
-// Outset gives the outline grown by the distance on all sides, holes shrunk by
+// Outset returns the outline grown by the distance on all sides, holes shrunk by
 // it: every place within the distance of the shape. It serves bleed, and the
 // clip along it. Corners become round. A negative distance is an inset.
 //
@@ -36,7 +36,7 @@ func (o Outline) OutsetWithin(d, tolerance geometry.Length) (Outline, error) {
 	return ofRings(offset(o.rings(tolerance), float64(d), float64(tolerance))), nil
 }
 
-// Inset gives the outline shrunk by the distance on all sides, as a choke of
+// Inset returns the outline shrunk by the distance on all sides, as a choke of
 // white needs. See Outset.
 func (o Outline) Inset(d geometry.Length) (Outline, error) { return o.Outset(-d) }
 

@@ -112,13 +112,13 @@ func (o *Outline) orient(rings [][]pt) {
 	}
 }
 
-// Contours gives the contours. The caller must not change them.
+// Contours returns the contours. The caller must not change them.
 func (o Outline) Contours() []Contour { return o.contours }
 
 // Empty reports whether there is no contour.
 func (o Outline) Empty() bool { return len(o.contours) == 0 }
 
-// Moved gives the outline moved by s.
+// Moved returns the outline moved by s.
 func (o Outline) Moved(s geometry.Size) Outline {
 	m := Outline{contours: make([]Contour, len(o.contours)), bounds: o.bounds.Moved(s)}
 	for i, c := range o.contours {
@@ -127,13 +127,13 @@ func (o Outline) Moved(s geometry.Size) Outline {
 	return m
 }
 
-// At gives the outline moved so that its bounds begin at p, as a station's trim
+// At returns the outline moved so that its bounds begin at p, as a station's trim
 // box does.
 func (o Outline) At(p geometry.Position) Outline {
 	return o.Moved(geometry.Size{Across: p.Across - o.bounds.Min.Across, Around: p.Around - o.bounds.Min.Around})
 }
 
-// Turned gives the outline turned about the origin, counter-clockwise as seen.
+// Turned returns the outline turned about the origin, counter-clockwise as seen.
 func (o Outline) Turned(t geometry.Turn) Outline {
 	turn := func(p geometry.Position) geometry.Position {
 		switch t % 4 {

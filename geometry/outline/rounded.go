@@ -6,7 +6,7 @@ import (
 	"quoin/geometry"
 )
 
-// CornerRadius gives the radius of the corners of an outline that is a rectangle
+// CornerRadius returns the radius of the corners of an outline that is a rectangle
 // with equal corners, 0 for sharp ones, to a hundredth of a millimetre; false for any other
 // shape. No point of the outline may be farther than the tolerance from the
 // rectangle with that radius. A circle is a rectangle that is all corners.

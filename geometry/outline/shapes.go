@@ -10,7 +10,7 @@ import (
 // quarter is the bulge of a quarter circle, tan(90/4 degrees) = sqrt(2) - 1.
 const quarter = math.Sqrt2 - 1
 
-// Rectangle gives a rectangle of the size with rounded corners, its leading
+// Rectangle returns a rectangle of the size with rounded corners, its leading
 // left corner at the origin. The radius is at most half the shorter side.
 func Rectangle(size geometry.Size, radius geometry.Length) (Outline, error) {
 	w, h := size.Across, size.Around
@@ -39,7 +39,7 @@ func Rectangle(size geometry.Size, radius geometry.Length) (Outline, error) {
 	return must(c), nil
 }
 
-// Circle gives a circle in the box of diameter x diameter at the origin.
+// Circle returns a circle in the box of diameter x diameter at the origin.
 func Circle(diameter geometry.Length) (Outline, error) {
 	if err := sides(geometry.Size{Across: diameter, Around: diameter}); err != nil {
 		return Outline{}, err
@@ -60,7 +60,7 @@ func Circle(diameter geometry.Length) (Outline, error) {
 // radius: for 16 of them 6.7e-8, which is 7 nm for an ellipse of 200 mm.
 const ellipseCurves = 16
 
-// Ellipse gives the ellipse that touches the sides of the box of the size at
+// Ellipse returns the ellipse that touches the sides of the box of the size at
 // the origin.
 func Ellipse(size geometry.Size) (Outline, error) {
 	if err := sides(size); err != nil {
@@ -73,7 +73,7 @@ func Ellipse(size geometry.Size) (Outline, error) {
 	return must(EllipseArc(c.x, c.y, c.x, 0, 0, c.y, 0, 2*math.Pi)), nil
 }
 
-// EllipseArc gives the piece of the ellipse centre + u cos t + v sin t for t
+// EllipseArc returns the piece of the ellipse centre + u cos t + v sin t for t
 // from..to as cubic curves; all but the angles in nanometres. The contour is
 // open unless the angles are a full turn apart.
 func EllipseArc(centreX, centreY, ux, uy, vx, vy, from, to float64) Contour {
@@ -99,7 +99,7 @@ func EllipseArc(centreX, centreY, ux, uy, vx, vy, from, to float64) Contour {
 	return c
 }
 
-// Polygon gives the outline with straight sides between the corners.
+// Polygon returns the outline with straight sides between the corners.
 func Polygon(corners ...geometry.Position) (Outline, error) {
 	if len(corners) < 3 {
 		return Outline{}, fmt.Errorf("a polygon has at least 3 corners, not %d", len(corners))

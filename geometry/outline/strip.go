@@ -6,7 +6,7 @@ import (
 	"quoin/geometry"
 )
 
-// Waist gives the narrowest neck of waste between two stretches of the outline
+// Waist returns the narrowest neck of waste between two stretches of the outline
 // that face each other across the outside, and whether there is one. When the
 // matrix is stripped it tears first at its waist; what lies between two labels
 // is the gap and not counted here, and neither are holes, whose waste falls out.
@@ -117,7 +117,7 @@ const (
 // Lesser turns come from curves that were drawn as short lines.
 const sharp = math.Pi / 6
 
-// LeastRadius gives the least radius of curvature on the side, 0 for a sharp
+// LeastRadius returns the least radius of curvature on the side, 0 for a sharp
 // corner, and whether the outline bends to that side at all. A blunt corner
 // between two segments counts as the arc that fits into half of the shorter.
 func (o Outline) LeastRadius(on Side) (geometry.Length, bool) {

@@ -2,7 +2,7 @@ package outline
 
 import "quoin/geometry"
 
-// Swept gives the outer contours swept across and around at once by up to the
+// Swept returns the outer contours swept across and around at once by up to the
 // size to both sides: every place that the shape covers while it moves straight
 // between both ends. One of the two lengths must be 0. Holes are filled. The
 // result has straight sides and strays by at most Flatness where the outline is

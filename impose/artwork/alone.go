@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 // smallShape is the lesser side in points up to which a filled shape counts as a
@@ -56,5 +57,5 @@ func (p *Page) Upright(r Rect) geometry.Box {
 // Where says for people where the leading left corner of a box of the page is.
 func (p *Page) Where(r Rect) string {
 	at := p.Upright(r).Min
-	return fmt.Sprintf("at %.1f mm across, %.1f mm around", at.Across.MM(), at.Around.MM())
+	return fmt.Sprintf("at %s mm across, %s mm around", say.Fixed(at.Across.MM(), 1), say.Fixed(at.Around.MM(), 1))
 }

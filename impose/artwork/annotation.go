@@ -35,9 +35,16 @@ var drawn = map[string]bool{
 	"Highlight": true, "Underline": true, "Squiggly": true, "StrikeOut": true, "Stamp": true, "Caret": true, "FileAttachment": true,
 }
 
+// annotationScan reads annotations and fields.
+type annotationScan struct{ scan *scan }
+
+func annotationScanOf(x *scan) annotationScan { return annotationScan{x} }
+
 // annotations finds and walks the appearances that print. What a viewer prints
 // without one, or prints otherwise, is a fault: it would be missing.
-func (s *scan) annotations() {
+func (an annotationScan) annotations() {
+	s := an.scan
+
 	fresh, _ := s.doc.Bool(s.doc.Dict(s.doc.Catalog()["AcroForm"])["NeedAppearances"])
 	var bare, fields, stale, screen unseen
 	list := s.doc.Array(s.page.Dict["Annots"])
@@ -50,24 +57,24 @@ func (s *scan) annotations() {
 		if d == nil || flags&flagHidden != 0 || s.doc.Name(d["Subtype"]) == "Popup" {
 			continue
 		}
-		a, stream := s.appearance(d)
+		a, stream := an.appearance(d)
 		if !a.Bounds.meets(s.area) {
 			continue
 		}
-		f := s.field(d)
+		f := an.field(d)
 		m := s.enter(d["OC"])
 		switch {
 		case s.hidden > 0 && stream == nil:
 		case flags&flagPrint == 0:
-			if a.Subtype == "Widget" && (stream != nil && s.texts(stream) != "" || stream == nil && f.drawn() != "") {
+			if a.Subtype == "Widget" && (stream != nil && an.texts(stream) != "" || stream == nil && f.drawn() != "") {
 				screen.add(o, "%q at %s", f.name(), place(a.Bounds))
 			}
 		case stream == nil && a.Subtype == "Widget":
-			if what := f.drawn(); what != "" && s.noPicture(d) {
+			if what := f.drawn(); what != "" && an.noPicture(d) {
 				fields.add(o, "%q at %s (%s)", f.name(), place(a.Bounds), what)
 			}
 		case stream == nil:
-			if s.noPicture(d) && drawn[a.Subtype] {
+			if an.noPicture(d) && drawn[a.Subtype] {
 				bare.add(o, "%s at %s", a.Subtype, place(a.Bounds))
 			}
 		case fresh && a.Subtype == "Widget" && s.hidden == 0 && f.stale(stream):
@@ -83,17 +90,21 @@ func (s *scan) annotations() {
 		}
 		s.leave(m)
 	}
-	s.tellAnnotations(&bare, &fields, &stale, &screen)
+	an.tellAnnotations(&bare, &fields, &stale, &screen)
 }
 
 // noPicture tells whether an annotation has no appearance at all; one whose
 // state has none shows nothing in that state.
-func (s *scan) noPicture(d pdfobj.Dict) bool {
+func (an annotationScan) noPicture(d pdfobj.Dict) bool {
+	s := an.scan
+
 	normal := s.doc.Dict(d["AP"])["N"]
 	return s.doc.Stream(normal) == nil && len(s.doc.Dict(normal)) == 0
 }
 
-func (s *scan) tellAnnotations(bare, fields, stale, screen *unseen) {
+func (an annotationScan) tellAnnotations(bare, fields, stale, screen *unseen) {
+	s := an.scan
+
 	if len(bare.list) > 0 {
 		s.found.add(AnnotationBare, bare.object, "annotations have no picture of their own; viewers draw and print one, and it would be missing: %s", bare)
 	}
@@ -106,14 +117,16 @@ func (s *scan) tellAnnotations(bare, fields, stale, screen *unseen) {
 	if len(screen.list) > 0 {
 		s.found.add(FieldOnScreen, screen.object, "form fields show on screen but are not to print, and are not placed: %s", screen)
 	}
-	s.checkXFA()
+	an.checkXFA()
 	if n := len(s.page.Appearances); n > 0 {
-		s.found.page(AnnotationPrints, "annotations print and are placed with the page: %d, of the kind %s", n, s.subtypes())
+		s.found.page(AnnotationPrints, "annotations print and are placed with the page: %d, of the kind %s", n, an.subtypes())
 	}
 }
 
 // subtypes names the kinds of the annotations that print, each once.
-func (s *scan) subtypes() string {
+func (an annotationScan) subtypes() string {
+	s := an.scan
+
 	var kinds []string
 	for _, a := range s.page.Appearances {
 		if !slices.Contains(kinds, a.Subtype) {
@@ -125,7 +138,9 @@ func (s *scan) subtypes() string {
 
 // appearance gives the normal appearance, 12.5.5, and how it is placed; no
 // stream if there is none that can be.
-func (s *scan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
+func (an annotationScan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
+	s := an.scan
+
 	a.Subtype = NameText(string(s.doc.Name(d["Subtype"])))
 	a.OC = d["OC"]
 	a.Bounds = nothing

@@ -58,10 +58,17 @@ var shortSpaces = map[pdfobj.Name]pdfobj.Name{
 	"G": "DeviceGray", "RGB": "DeviceRGB", "CMYK": "DeviceCMYK", "I": "Indexed",
 }
 
+// colourScan reads colour spaces.
+type colourScan struct{ scan *scan }
+
+func colourScanOf(x *scan) colourScan { return colourScan{x} }
+
 // space reads a colour space. Names are those of the device spaces and
 // Pattern, else of the resources; short says that the short names of inline
 // images count too.
-func (s *scan) space(o pdfobj.Object, sc *scope, short bool, depth int) *space {
+func (c colourScan) space(o pdfobj.Object, sc *scope, short bool, depth int) *space {
+	s := c.scan
+
 	if depth > maxSpaceDepth {
 		return &space{label: "a colour space inside itself"}
 	}
@@ -72,34 +79,34 @@ func (s *scan) space(o pdfobj.Object, sc *scope, short bool, depth int) *space {
 		if known := s.spaces[ref]; known != nil {
 			return known
 		}
-		made := s.readSpace(v, sc, depth)
+		made := c.readSpace(v, sc, depth)
 		s.spaces[ref] = made
 		return made
 	}
 	if !isName {
-		return s.readSpace(v, sc, depth)
+		return c.readSpace(v, sc, depth)
 	}
 	if long := shortSpaces[name]; short && long != "" {
 		name = long
 	}
 	switch name {
 	case "DeviceGray":
-		return s.device(name, "DefaultGray", sc, depth)
+		return c.device(name, "DefaultGray", sc, depth)
 	case "DeviceRGB":
-		return s.device(name, "DefaultRGB", sc, depth)
+		return c.device(name, "DefaultRGB", sc, depth)
 	case "DeviceCMYK":
-		return s.device(name, "DefaultCMYK", sc, depth)
+		return c.device(name, "DefaultCMYK", sc, depth)
 	case "Pattern":
 		return &space{family: patternSpace, label: "Pattern"}
 	case "CalGray":
-		return s.simple(graySpace, "CalGray", 1)
+		return c.simple(graySpace, "CalGray", 1)
 	case "CalRGB", "Lab":
-		return s.simple(rgbSpace, string(name), 3)
+		return c.simple(rgbSpace, string(name), 3)
 	case "CalCMYK":
-		return s.device("DeviceCMYK", "DefaultCMYK", sc, depth)
+		return c.device("DeviceCMYK", "DefaultCMYK", sc, depth)
 	}
 	if inner := sc.find(s.doc, "ColorSpace", name); inner != nil && inner != pdfobj.Object(name) {
-		return s.space(inner, sc, short, depth+1)
+		return c.space(inner, sc, short, depth+1)
 	}
 	if sc != nil {
 		s.resource(sc, "ColorSpace", name)
@@ -109,26 +116,30 @@ func (s *scan) space(o pdfobj.Object, sc *scope, short bool, depth int) *space {
 
 // device gives a device space, or the default that the resources put in its
 // place, 8.6.5.6.
-func (s *scan) device(name, replaced pdfobj.Name, sc *scope, depth int) *space {
+func (c colourScan) device(name, replaced pdfobj.Name, sc *scope, depth int) *space {
+	s := c.scan
+
 	if o := sc.find(s.doc, "ColorSpace", replaced); o != nil {
 		// The default of a default is itself.
-		if sub := s.space(o, nil, false, depth+1); sub.family != unknownSpace && sub.family != patternSpace {
+		if sub := c.space(o, nil, false, depth+1); sub.family != unknownSpace && sub.family != patternSpace {
 			return sub
 		}
 	}
 	switch name {
 	case "DeviceGray":
-		return s.undefined(graySpace, name, 1)
+		return c.undefined(graySpace, name, 1)
 	case "DeviceRGB":
-		sp := s.undefined(rgbSpace, name, 3)
+		sp := c.undefined(rgbSpace, name, 3)
 		sp.device = true
 		return sp
 	}
-	return s.undefined(cmykSpace, name, 4)
+	return c.undefined(cmykSpace, name, 4)
 }
 
 // simple gives a space whose inks are process inks.
-func (s *scan) simple(f family, label string, n int) *space {
+func (c colourScan) simple(f family, label string, n int) *space {
+	s := c.scan
+
 	sp := &space{family: f, label: label, n: n, inks: s.process[:]}
 	if f == graySpace {
 		sp.inks = s.process[3:]
@@ -137,7 +148,9 @@ func (s *scan) simple(f family, label string, n int) *space {
 }
 
 // readSpace reads a space that is an array.
-func (s *scan) readSpace(o pdfobj.Object, sc *scope, depth int) *space {
+func (c colourScan) readSpace(o pdfobj.Object, sc *scope, depth int) *space {
+	s := c.scan
+
 	a, _ := o.(pdfobj.Array)
 	if len(a) == 0 {
 		return &space{label: "a broken colour space"}
@@ -150,30 +163,32 @@ func (s *scan) readSpace(o pdfobj.Object, sc *scope, depth int) *space {
 	}
 	switch name := s.doc.Name(a[0]); name {
 	case "ICCBased":
-		return s.profiled(at(1), sc, depth)
+		return c.profiled(at(1), sc, depth)
 	case "Indexed", "I":
-		sp := &space{family: indexedSpace, label: "Indexed", n: 1, base: s.space(at(1), sc, name == "I", depth+1)}
-		s.readPalette(sp, at(2), at(3))
+		sp := &space{family: indexedSpace, label: "Indexed", n: 1, base: c.space(at(1), sc, name == "I", depth+1)}
+		c.readPalette(sp, at(2), at(3))
 		return sp
 	case "Pattern":
 		sp := &space{family: patternSpace, label: "Pattern"}
 		if at(1) != nil {
-			sp.base = s.space(at(1), sc, false, depth+1)
+			sp.base = c.space(at(1), sc, false, depth+1)
 		}
 		return sp
 	case "Separation":
-		return s.spots(a, pdfobj.Array{at(1)}, at(2), at(3), sc, depth)
+		return c.spots(a, pdfobj.Array{at(1)}, at(2), at(3), sc, depth)
 	case "DeviceN":
-		return s.spots(a, s.doc.Array(at(1)), at(2), at(3), sc, depth)
+		return c.spots(a, s.doc.Array(at(1)), at(2), at(3), sc, depth)
 	case "":
 		return &space{label: "a broken colour space"}
 	default:
-		return s.space(name, sc, false, depth+1) // [/DeviceRGB], [/CalRGB <<...>>]
+		return c.space(name, sc, false, depth+1) // [/DeviceRGB], [/CalRGB <<...>>]
 	}
 }
 
 // profiled reads ICCBased, 8.6.5.5.
-func (s *scan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
+func (c colourScan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
+	s := c.scan
+
 	stream := s.doc.Stream(o)
 	if stream == nil {
 		return &space{label: "an ICC-based colour space without profile"}
@@ -183,18 +198,18 @@ func (s *scan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 	if err != nil || int(n) != p.components && n != 0 {
 		s.found.add(ProfileInvalid, objectName(stream.Ref), "an ICC profile can't be used; the colours count as device colours")
 		if p.space = map[int64]string{1: "GRAY", 3: "RGB", 4: "CMYK"}[n]; p.space == "" && stream.Dict["Alternate"] != nil {
-			return s.space(stream.Dict["Alternate"], sc, false, depth+1)
+			return c.space(stream.Dict["Alternate"], sc, false, depth+1)
 		}
 	}
 	switch p.space {
 	case "GRAY":
-		return s.simple(graySpace, "ICC-based grey", 1)
+		return c.simple(graySpace, "ICC-based grey", 1)
 	case "RGB", "XYZ", "CMY":
-		return s.simple(rgbSpace, "ICC-based RGB", 3)
+		return c.simple(rgbSpace, "ICC-based RGB", 3)
 	case "Lab":
-		return s.simple(rgbSpace, "ICC-based Lab", 3)
+		return c.simple(rgbSpace, "ICC-based Lab", 3)
 	case "CMYK":
-		sp := s.simple(cmykSpace, "ICC-based CMYK", 4)
+		sp := c.simple(cmykSpace, "ICC-based CMYK", 4)
 		intent := s.page.OutputIntent
 		sp.foreign = intent == nil || p.sha256 == "" || p.sha256 != intent.SHA256
 		sp.own = !sp.foreign
@@ -204,7 +219,9 @@ func (s *scan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 }
 
 // spots reads Separation and DeviceN, 8.6.6.4 and 8.6.6.5.
-func (s *scan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Object, sc *scope, depth int) *space {
+func (c colourScan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Object, sc *scope, depth int) *space {
+	s := c.scan
+
 	sp := &space{family: spotSpace, n: len(names), object: whole}
 	if sp.n == 0 || sp.n > maxColourants {
 		return &space{label: "a DeviceN colour space without names"}
@@ -213,7 +230,7 @@ func (s *scan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Obje
 	if s.doc.Name(whole[0]) == "DeviceN" {
 		sp.label = "DeviceN"
 	}
-	sp.base = s.space(alternate, sc, false, depth+1)
+	sp.base = c.space(alternate, sc, false, depth+1)
 	sp.tint = s.function(transform)
 	if sp.tint != nil && sp.tint.Inputs() != sp.n {
 		sp.tint = nil
@@ -233,17 +250,19 @@ func (s *scan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Obje
 		}
 	}
 	if sp.label == "DeviceN" {
-		s.mixture(names)
+		c.mixture(names)
 	}
 	if len(whole) > 4 {
-		s.colorants(s.doc.Dict(whole[4]), sc, depth)
+		c.colorants(s.doc.Dict(whole[4]), sc, depth)
 	}
 	return sp
 }
 
 // mixture notes which inks a DeviceN paints together. Two spellings of one name
 // are two colorants to a RIP, and can't be made one there.
-func (s *scan) mixture(names pdfobj.Array) {
+func (c colourScan) mixture(names pdfobj.Array) {
+	s := c.scan
+
 	var list []string
 	raws := map[string]pdfobj.Name{}
 	for _, o := range names {
@@ -271,11 +290,13 @@ const maxColourants = 32
 
 // colorants reads the Separations that a DeviceN carries for its spots
 // (Table 71): they say best what each looks like.
-func (s *scan) colorants(attributes pdfobj.Dict, sc *scope, depth int) {
+func (c colourScan) colorants(attributes pdfobj.Dict, sc *scope, depth int) {
+	s := c.scan
+
 	list := s.doc.Dict(attributes["Colorants"])
 	for _, name := range list.Keys() {
 		if u := s.inks[NameText(string(name))]; u != nil && s.doc.Name(at0(s.doc.Array(list[name]))) == "Separation" {
-			s.space(list[name], sc, false, depth+1)
+			c.space(list[name], sc, false, depth+1)
 		}
 	}
 }
@@ -289,7 +310,9 @@ func at0(a pdfobj.Array) pdfobj.Object {
 
 // readPalette finds which components of the base a palette uses, so that a
 // palette of greys in CMYK counts as black.
-func (s *scan) readPalette(sp *space, high, lookup pdfobj.Object) {
+func (c colourScan) readPalette(sp *space, high, lookup pdfobj.Object) {
+	s := c.scan
+
 	n := sp.base.n
 	sp.used = make([]bool, n)
 	whole := func() {

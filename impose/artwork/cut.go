@@ -30,12 +30,19 @@ type cutPaths struct {
 // label has some hundreds.
 const maxCutSegments = 20_000
 
+// cutPen traces paths that may be a die line.
+type cutPen struct{ painter *painter }
+
+func cutPenOf(x *painter) cutPen { return cutPen{x} }
+
 // trace keeps the course of a path that may turn out to be a cut. Colours are
 // set before a path begins (8.2), so its first operator decides.
-func (p *painter) trace(op string, v []float64) {
+func (cp cutPen) trace(op string, v []float64) {
+	p := cp.painter
+
 	if (op == "m" || op == "re") && p.path == nothing && !p.traced {
 		p.traced = !p.repeats && p.hidden == 0 && p.masking == 0 && p.cutsLeft > 0 &&
-			(p.rank(&p.g.fill) != noCut || p.rank(&p.g.stroke) != noCut)
+			(cp.rank(&p.g.fill) != noCut || cp.rank(&p.g.stroke) != noCut)
 	}
 	if !p.traced {
 		return
@@ -43,39 +50,41 @@ func (p *painter) trace(op string, v []float64) {
 	switch op {
 	case "m":
 		v = last(v, 2)
-		p.course = append(p.course, outline.Contour{Start: p.upright(v, 0)})
+		p.course = append(p.course, outline.Contour{Start: cp.upright(v, 0)})
 	case "l":
 		v = last(v, 2)
-		p.extend(outline.Segment{To: p.upright(v, 0)})
+		cp.extend(outline.Segment{To: cp.upright(v, 0)})
 	case "c":
 		v = last(v, 6)
-		p.extend(outline.Segment{Curve: true, C1: p.upright(v, 0), C2: p.upright(v, 2), To: p.upright(v, 4)})
+		cp.extend(outline.Segment{Curve: true, C1: cp.upright(v, 0), C2: cp.upright(v, 2), To: cp.upright(v, 4)})
 	case "v":
 		v = last(v, 4)
 		if n := len(p.course); n > 0 {
-			p.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: p.upright(v, 0), To: p.upright(v, 2)})
+			cp.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: cp.upright(v, 0), To: cp.upright(v, 2)})
 		}
 	case "y":
 		v = last(v, 4)
-		to := p.upright(v, 2)
-		p.extend(outline.Segment{Curve: true, C1: p.upright(v, 0), C2: to, To: to})
+		to := cp.upright(v, 2)
+		cp.extend(outline.Segment{Curve: true, C1: cp.upright(v, 0), C2: to, To: to})
 	case "re":
 		v = last(v, 4)
 		x, y, w, h := at(v, 0), at(v, 1), at(v, 2), at(v, 3)
-		c := outline.Contour{Start: p.place(x, y)}
-		c.Line(p.place(x+w, y))
-		c.Line(p.place(x+w, y+h))
-		c.Line(p.place(x, y+h))
+		c := outline.Contour{Start: cp.place(x, y)}
+		c.Line(cp.place(x+w, y))
+		c.Line(cp.place(x+w, y+h))
+		c.Line(cp.place(x, y+h))
 		c.Close()
 		p.course = append(p.course, c)
 		p.cutsLeft -= len(c.Segments)
 	case "h", "s", "b", "b*":
-		p.closeCourse()
+		cp.closeCourse()
 	}
 }
 
 // closeCourse closes the last subpath. What is drawn next begins at its start.
-func (p *painter) closeCourse() {
+func (cp cutPen) closeCourse() {
+	p := cp.painter
+
 	if n := len(p.course); n > 0 && len(p.course[n-1].Segments) > 0 {
 		c := &p.course[n-1]
 		c.Close()
@@ -83,7 +92,9 @@ func (p *painter) closeCourse() {
 	}
 }
 
-func (p *painter) extend(s outline.Segment) {
+func (cp cutPen) extend(s outline.Segment) {
+	p := cp.painter
+
 	n := len(p.course)
 	if n == 0 {
 		return
@@ -101,13 +112,15 @@ func end(c *outline.Contour) geometry.Position {
 	return c.Start
 }
 
-func (p *painter) upright(v []float64, i int) geometry.Position {
-	return p.place(at(v, i), at(v, i+1))
+func (cp cutPen) upright(v []float64, i int) geometry.Position {
+	return cp.place(at(v, i), at(v, i+1))
 }
 
 // place maps a point of the content to upright label space: the trim's leading
 // left corner is the origin, y points down.
-func (p *painter) place(x, y float64) geometry.Position {
+func (cp cutPen) place(x, y float64) geometry.Position {
+	p := cp.painter
+
 	const perPoint = float64(geometry.Inch) / geometry.PointsPerInch
 	x, y = p.g.ctm.then(p.page.FormMatrix()).Apply(x, y)
 	length := func(v float64) geometry.Length {
@@ -127,13 +140,15 @@ func (p *Page) uprightHeight() float64 {
 }
 
 // keepCut keeps the path that is painted now, where it prints and is a cut.
-func (p *painter) keepCut(fill, stroke bool) {
+func (cp cutPen) keepCut(fill, stroke bool) {
+	p := cp.painter
+
 	if !p.seen(p.path).meets(p.area) {
 		return
 	}
 	best, by := noCut, (*colour)(nil)
 	try := func(painted bool, c *colour) {
-		if r := p.rank(c); painted && r != noCut && (best == noCut || r < best) {
+		if r := cp.rank(c); painted && r != noCut && (best == noCut || r < best) {
 			best, by = r, c
 		}
 	}
@@ -162,7 +177,9 @@ func (p *painter) keepCut(fill, stroke bool) {
 
 // rank tells what a path painted in the colour, where the walk is, says of the
 // cut. A step other than cutting says that it is none.
-func (p *painter) rank(c *colour) cutRank {
+func (cp cutPen) rank(c *colour) cutRank {
+	p := cp.painter
+
 	if n := len(p.kinds); n > 0 {
 		switch p.kinds[n-1].step {
 		case Step{"Structural", "Cutting"}:

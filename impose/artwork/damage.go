@@ -6,22 +6,29 @@ import (
 	"quoin/impose/pdfobj"
 )
 
+// damageScan finds what is lost of what the page needs.
+type damageScan struct{ scan *scan }
+
+func damageScanOf(x *scan) damageScan { return damageScan{x} }
+
 // checkDamage looks whether anything that the page needs is lost. A file that
 // had to be mended may have lost what no content speaks of: so all that is
 // copied with the page is looked at, and decoded as far as it can be.
-func (s *scan) checkDamage() {
+func (g damageScan) checkDamage() {
+	s := g.scan
+
 	doc := s.doc
 	for ref := range s.places {
-		s.lost(ref, "")
+		g.lost(ref, "")
 	}
-	for _, o := range s.contents() {
+	for _, o := range g.contents() {
 		if ref, ok := o.(pdfobj.Ref); ok {
-			s.lost(ref, "")
+			g.lost(ref, "")
 		}
 	}
 	for _, u := range s.fontList {
 		if stream := u.file; stream != nil && u.used && stream.RawLength() <= maxFontFile {
-			s.intact(stream, "font "+u.Name)
+			g.intact(stream, "font "+u.Name)
 		}
 	}
 	if !doc.Damage().Any() {
@@ -33,26 +40,28 @@ func (s *scan) checkDamage() {
 	if len(doc.Catalog()) == 0 {
 		s.found.page(ObjectLost, "the file is damaged: its catalog is lost, which says what layers and fields show")
 	}
-	s.above()
-	s.reach()
+	g.above()
+	g.reach()
 }
 
 // above looks at the page itself, what it inherits from, and the catalog.
-func (s *scan) above() {
+func (g damageScan) above() {
+	s := g.scan
+
 	o := pdfobj.Object(s.page.Ref)
 	for range maxAncestors {
 		ref, ok := o.(pdfobj.Ref)
-		if !ok || ref.IsZero() || s.lost(ref, "the page tree") {
+		if !ok || ref.IsZero() || g.lost(ref, "the page tree") {
 			break
 		}
 		o = s.doc.Dict(ref)["Parent"]
 	}
 	if root, ok := s.doc.Trailer()["Root"].(pdfobj.Ref); ok {
-		s.lost(root, "the catalog")
+		g.lost(root, "the catalog")
 	}
 	for _, key := range []pdfobj.Name{"OCProperties", "AcroForm", "OutputIntents"} {
 		if ref, ok := s.doc.Catalog()[key].(pdfobj.Ref); ok {
-			s.lost(ref, string(key))
+			g.lost(ref, string(key))
 		}
 	}
 }
@@ -62,14 +71,18 @@ func (s *scan) above() {
 const maxFontFile = 32 << 20
 
 // contents gives the streams of the page's content, as they are named.
-func (s *scan) contents() pdfobj.Array {
+func (g damageScan) contents() pdfobj.Array {
+	s := g.scan
+
 	o := s.page.Dict["Contents"]
 	list := pdfobj.Array{o}
 	return append(list, s.doc.Array(o)...)
 }
 
 // lost says that an object which is needed is damaged, and tells whether it is.
-func (s *scan) lost(ref pdfobj.Ref, what string) bool {
+func (g damageScan) lost(ref pdfobj.Ref, what string) bool {
+	s := g.scan
+
 	why := s.doc.Damage().Of(ref)
 	if why == "" {
 		return false
@@ -81,7 +94,9 @@ func (s *scan) lost(ref pdfobj.Ref, what string) bool {
 	return true
 }
 
-func (s *scan) intact(stream *pdfobj.Stream, what string) {
+func (g damageScan) intact(stream *pdfobj.Stream, what string) {
+	s := g.scan
+
 	if err := s.doc.Damage().Stream(stream); err != nil && s.page.File.context().Err() == nil {
 		s.found.add(ObjectLost, objectName(stream.Ref), "%s is damaged: %v", what, err)
 	}
@@ -94,7 +109,9 @@ var aside = []pdfobj.Name{
 }
 
 // reach walks all that the page is placed with.
-func (s *scan) reach() {
+func (g damageScan) reach() {
+	s := g.scan
+
 	p := s.page
 	seen := map[pdfobj.Ref]bool{}
 	todo := pdfobj.Array{p.Dict["Resources"], p.Dict["Contents"], p.Dict["Group"]}
@@ -112,7 +129,7 @@ func (s *scan) reach() {
 				continue
 			}
 			seen[ref] = true
-			if s.lost(ref, "") {
+			if g.lost(ref, "") {
 				continue
 			}
 		}
@@ -124,7 +141,7 @@ func (s *scan) reach() {
 				todo = append(todo, needed(v)...)
 			}
 		case *pdfobj.Stream:
-			s.intact(v, "a stream that the page needs")
+			g.intact(v, "a stream that the page needs")
 			todo = append(todo, needed(v.Dict)...)
 		}
 	}

@@ -20,8 +20,8 @@ type deviceUse struct {
 var deviceSpaces = [...]string{1: "DeviceGray", 2: "DeviceRGB", 3: "DeviceCMYK"}
 
 // undefined makes a device space for which the resources have no default.
-func (s *scan) undefined(f family, name pdfobj.Name, n int) *space {
-	sp := s.simple(f, string(name), n)
+func (c colourScan) undefined(f family, name pdfobj.Name, n int) *space {
+	sp := c.simple(f, string(name), n)
 	for i, known := range deviceSpaces {
 		if known == string(name) {
 			sp.undefined = i
@@ -32,7 +32,9 @@ func (s *scan) undefined(f family, name pdfobj.Name, n int) *space {
 
 // noteUndefined notes what a colour in a space needs defined: the space itself,
 // or what it stands on, as a palette and a spot ink's look do.
-func (s *scan) noteUndefined(sp *space, w what) {
+func (c colourScan) noteUndefined(sp *space, w what) {
+	s := c.scan
+
 	for sp.base != nil && (sp.family == indexedSpace || sp.family == spotSpace) {
 		sp = sp.base
 	}
@@ -44,13 +46,15 @@ func (s *scan) noteUndefined(sp *space, w what) {
 }
 
 // noteGroup is noteUndefined for the space that a group blends in.
-func (s *scan) noteGroup(o pdfobj.Object, sc *scope) {
+func (c colourScan) noteGroup(o pdfobj.Object, sc *scope) {
 	if o != nil {
-		s.noteUndefined(s.space(o, sc, false, 0), groups)
+		c.noteUndefined(c.space(o, sc, false, 0), groups)
 	}
 }
 
-func (s *scan) devices() (list []Device) {
+func (c colourScan) devices() (list []Device) {
+	s := c.scan
+
 	for i, use := range s.deviceUse {
 		if i > 0 && use.where != 0 {
 			list = append(list, Device{deviceSpaces[i], use.where.names(), use.object})

@@ -42,27 +42,36 @@ func (p *Page) DieLine() (*DieLine, error) {
 	return p.dieLine, p.dieFault
 }
 
+// dieLineScan finds the die line that the artwork carries.
+type dieLineScan struct{ scan *scan }
+
+func dieLineScanOf(x *scan) dieLineScan { return dieLineScan{x} }
+
 // finishDieLine makes contours of the paths of the surest rank.
-func (s *scan) finishDieLine() {
+func (dl dieLineScan) finishDieLine() {
+	s := dl.scan
+
 	for rank := stepCut; rank <= technical; rank++ {
 		if len(s.cuts[rank].contours) == 0 {
 			continue
 		}
-		line := s.named(rank)
-		if err := s.closeUp(line, s.cuts[rank].contours); err != nil {
+		line := dl.named(rank)
+		if err := dl.closeUp(line, s.cuts[rank].contours); err != nil {
 			s.page.dieFault = &say.Refusal{Text: "the die line (" + line.By() + ")", Err: err,
 				Way: "the cut is drawn as closed lines, alone on a layer of the processing step Structural/Cutting or in a spot named Cutting"}
 			s.found.page(DieLineUnclear, "%v", s.page.dieFault)
 			return
 		}
 		s.page.dieLine = line
-		s.checkDieLine(line)
+		dl.checkDieLine(line)
 		return
 	}
 }
 
 // named says where the paths of a rank come from.
-func (s *scan) named(rank cutRank) *DieLine {
+func (dl dieLineScan) named(rank cutRank) *DieLine {
+	s := dl.scan
+
 	line := &DieLine{Inks: s.cuts[rank].inks, known: rank != technical}
 	switch rank {
 	case stepCut:
@@ -80,7 +89,9 @@ func (s *scan) named(rank cutRank) *DieLine {
 	return line
 }
 
-func (s *scan) closeUp(line *DieLine, pieces []outline.Contour) error {
+func (dl dieLineScan) closeUp(line *DieLine, pieces []outline.Contour) error {
+	s := dl.scan
+
 	if s.cutsLeft < 0 {
 		return fmt.Errorf("it has more than %d segments", maxCutSegments)
 	}
@@ -161,7 +172,9 @@ func whole(l geometry.Length) geometry.Length {
 
 // checkDieLine compares the die line with the trim: common practice, no source.
 // A page without a TrimBox was told of already.
-func (s *scan) checkDieLine(d *DieLine) {
+func (dl dieLineScan) checkDieLine(d *DieLine) {
+	s := dl.scan
+
 	p := s.page
 	if !p.Boxes.Given.Trim || d.OffTrim(p.Size()) <= geometry.DieTolerance {
 		return

@@ -27,7 +27,9 @@ const (
 // maxAncestors bounds the way up from a field.
 const maxAncestors = 64
 
-func (s *scan) field(widget pdfobj.Dict) field {
+func (an annotationScan) field(widget pdfobj.Dict) field {
+	s := an.scan
+
 	f := field{scan: s, widget: widget}
 	f.kind = s.doc.Name(f.inherited("FT"))
 	f.flags, _ = s.doc.Int(f.inherited("Ff"))
@@ -142,7 +144,7 @@ func (f field) stale(appearance *pdfobj.Stream) bool {
 		if f.kind == "Ch" && f.flags&fieldCombo == 0 {
 			return len(f.value()) > 0 // which lines of a list show, only a viewer knows
 		}
-		shows := f.scan.texts(appearance)
+		shows := annotationScanOf(f.scan).texts(appearance)
 		if f.flags&fieldPassword != 0 {
 			return shows != ""
 		}
@@ -161,7 +163,9 @@ func (f field) stale(appearance *pdfobj.Stream) bool {
 
 // texts gives the strings that a stream shows, in painting order and read as
 // Latin-1, which is what fields of simple fonts have.
-func (s *scan) texts(stream *pdfobj.Stream) string {
+func (an annotationScan) texts(stream *pdfobj.Stream) string {
+	s := an.scan
+
 	var b strings.Builder
 	add := func(o pdfobj.Object) {
 		if t, ok := o.(pdfobj.String); ok {
@@ -224,21 +228,25 @@ func (u *unseen) String() string {
 
 // checkXFA looks for a form whose pages only an XFA program can draw (12.7.8):
 // what such a file holds as pages is a notice to readers without one.
-func (s *scan) checkXFA() {
+func (an annotationScan) checkXFA() {
+	s := an.scan
+
 	catalog := s.doc.Catalog()
 	xfa := s.doc.Dict(catalog["AcroForm"])["XFA"]
 	if xfa == nil {
 		return
 	}
 	dynamic, _ := s.doc.Bool(catalog["NeedsRendering"])
-	if dynamic || s.dynamicXFA(xfa) {
+	if dynamic || an.dynamicXFA(xfa) {
 		s.found.page(FormXFA, "the page is drawn from an XFA form by the few programs that know those; the PDF page itself is only a stand-in")
 	}
 }
 
 // dynamicXFA tells whether the form's configuration asks for it to be laid out
 // anew: dynamicRender of the XFA Specification 3.3, "config" grammar.
-func (s *scan) dynamicXFA(xfa pdfobj.Object) bool {
+func (an annotationScan) dynamicXFA(xfa pdfobj.Object) bool {
+	s := an.scan
+
 	parts := pdfobj.Array{xfa}
 	if list := s.doc.Array(xfa); list != nil {
 		parts = nil

@@ -5,35 +5,45 @@ import (
 
 	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
+// finishing makes the page's account of what was found.
+type finishing struct{ scan *scan }
+
+func finishingOf(x *scan) finishing { return finishing{x} }
+
 // finish turns what the walk has gathered into the page's fields.
-func (s *scan) finish() {
+func (e finishing) finish() {
+	s := e.scan
+
 	p := s.page
 	s.present()
-	p.Inks = s.usages()
-	p.Devices = s.devices()
-	p.Fonts = s.usedFonts()
+	p.Inks = e.usages()
+	p.Devices = colourScanOf(s).devices()
+	p.Fonts = fontScanOf(s).usedFonts()
 	p.separations = map[string]pdfobj.Object{}
 	for _, u := range s.order {
 		if u.separation != nil {
 			p.separations[u.name] = u.separation
 		}
 	}
-	s.finishInks()
-	s.finishLayers()
-	s.finishDieLine()
-	s.finishRGB()
-	s.checkFonts()
-	s.checkImages()
+	e.finishInks()
+	e.finishLayers()
+	dieLineScanOf(s).finishDieLine()
+	e.finishRGB()
+	fontScanOf(s).checkFonts()
+	e.checkImages()
 	if s.thin > 0 {
-		s.found.page(Hairline, "a line is only %.3g pt (%.2g mm) thick", s.thin, s.thin*25.4/72)
+		s.found.page(Hairline, "a line is only %s pt (%s mm) thick", say.Rough(s.thin, 3), say.Rough(s.thin*25.4/72, 2))
 	}
 }
 
 // finishInks tells of spots that a RIP may make a plate of for nothing, and
 // of those that don't know what they look like.
-func (s *scan) finishInks() {
+func (e finishing) finishInks() {
+	s := e.scan
+
 	for _, u := range s.order {
 		if u.other.Space != "" {
 			s.found.page(ink.NoteAlternates, "%s looks like %s in one place but like %s in another; PDF/X asks for one look", u.name, u.alternate, u.other)
@@ -46,7 +56,9 @@ func (s *scan) finishInks() {
 	}
 }
 
-func (s *scan) finishLayers() {
+func (e finishing) finishLayers() {
+	s := e.scan
+
 	table := s.page.File.layers
 	for _, ref := range table.order {
 		if !s.layers[ref] && s.err == nil {
@@ -63,7 +75,9 @@ func (s *scan) finishLayers() {
 	}
 }
 
-func (s *scan) finishRGB() {
+func (e finishing) finishRGB() {
+	s := e.scan
+
 	intent := s.page.OutputIntent
 	for _, label := range s.rgbOrder {
 		use := s.rgb[label]

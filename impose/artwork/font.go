@@ -30,7 +30,14 @@ type fontUse struct {
 	visited map[byte]bool
 }
 
-func (s *scan) font(o pdfobj.Object) *fontUse {
+// fontScan reads fonts.
+type fontScan struct{ scan *scan }
+
+func fontScanOf(x *scan) fontScan { return fontScan{x} }
+
+func (f fontScan) font(o pdfobj.Object) *fontUse {
+	s := f.scan
+
 	ref, isRef := o.(pdfobj.Ref)
 	if u := s.fonts[ref]; isRef && u != nil {
 		return u
@@ -50,7 +57,7 @@ func (s *scan) font(o pdfobj.Object) *fontUse {
 	switch u.Type {
 	case "Type3":
 		u.Embedded = true
-		s.readType3(u)
+		f.readType3(u)
 	case "Type0":
 		holder = s.doc.Dict(at0(s.doc.Array(d["DescendantFonts"])))
 		u.Type += " " + NameText(string(s.doc.Name(holder["Subtype"])))
@@ -72,7 +79,9 @@ func (s *scan) font(o pdfobj.Object) *fontUse {
 	return u
 }
 
-func (s *scan) readType3(u *fontUse) {
+func (f fontScan) readType3(u *fontUse) {
+	s := f.scan
+
 	u.Name = NameText(string(s.doc.Name(u.dict["Name"])))
 	u.glyphs, u.visited = map[byte]pdfobj.Name{}, map[byte]bool{}
 	u.procs = s.doc.Dict(u.dict["CharProcs"])
@@ -90,7 +99,9 @@ func (s *scan) readType3(u *fontUse) {
 	}
 }
 
-func (s *scan) usedFonts() (list []Font) {
+func (f fontScan) usedFonts() (list []Font) {
+	s := f.scan
+
 	for _, u := range s.fontList {
 		if u.used {
 			list = append(list, u.Font)
@@ -99,7 +110,9 @@ func (s *scan) usedFonts() (list []Font) {
 	return list
 }
 
-func (s *scan) checkFonts() {
+func (f fontScan) checkFonts() {
+	s := f.scan
+
 	for _, u := range s.fontList {
 		if u.used && !u.Embedded && !u.invisible {
 			s.found.add(FontMissing, objectName(u.Ref), "font %s is not embedded; the RIP will take another", u.Name)

@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 // Image is an image that the page prints.
@@ -48,11 +49,13 @@ func (i Image) place() string {
 // stretched flat tints, whose resolution means nothing.
 const smallImage = 16
 
-func (s *scan) checkImages() {
+func (e finishing) checkImages() {
+	s := e.scan
+
 	for _, i := range s.page.Images {
 		if i.PPI > 0 && i.PPI < i.least()-0.5 && i.Width*i.Height > smallImage {
-			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %.0f ppi where it is placed, %s; %.0f are wanted",
-				i.place(), i.Width, i.Height, i.PPI, s.page.Where(i.At), i.least())
+			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %s ppi where it is placed, %s; %s are wanted",
+				i.place(), i.Width, i.Height, say.Fixed(i.PPI, 0), s.page.Where(i.At), say.Fixed(i.least(), 0))
 		}
 	}
 }

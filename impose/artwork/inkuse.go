@@ -147,7 +147,9 @@ func (u *inkUse) said() ink.Kind {
 
 // usages lists the inks: process inks in their order, then the others in the
 // order in which the page brings them.
-func (s *scan) usages() []Usage {
+func (e finishing) usages() []Usage {
+	s := e.scan
+
 	var list []Usage
 	for _, u := range s.order {
 		if u.state == "" {

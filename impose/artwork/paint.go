@@ -119,7 +119,7 @@ type coating struct {
 
 // noteColour notes all that doesn't depend on where a colour is painted.
 func (p *painter) noteColour(sp *space, values []float64, now *coat) {
-	p.noteUndefined(sp, now.what)
+	colourScanOf(p.scan).noteUndefined(sp, now.what)
 	sp.amounts(values, func(u *inkUse) {
 		u.note(now.state, now.what, now.kind)
 		if p.isWhite(u, now.kind) {

@@ -146,14 +146,14 @@ func (p *painter) other(op string, args []pdfobj.Object) {
 		p.shade(name(last(args, 1), 0))
 	case "BI":
 		if stream, ok := args[0].(*pdfobj.Stream); ok {
-			p.inline(stream)
+			imagePaintOf(p).inline(stream)
 		}
 	case "BDC", "BMC", "EMC":
 		p.mark(op, args)
 	case "d1":
 		p.uncoloured = p.uncoloured || p.repeats
 	default:
-		if !p.writes(op, args) {
+		if !textPaintOf(p).writes(op, args) {
 			p.checkOperator(op, args)
 		}
 	}
@@ -188,7 +188,7 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // construct runs the operators that build and paint paths (8.5), and tells
 // whether op is one of them.
 func (p *painter) construct(op string, v []float64) bool {
-	p.trace(op, v)
+	cutPenOf(p).trace(op, v)
 	if p.ground != nil {
 		p.ground.build(p, op, v)
 	}
@@ -237,7 +237,7 @@ func (p *painter) point(x, y float64) {
 func (p *painter) endPath(fill, stroke bool) {
 	drawn := p.path[0] <= p.path[2]
 	if drawn && p.traced {
-		p.keepCut(fill, stroke)
+		cutPenOf(p).keepCut(fill, stroke)
 	}
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
@@ -249,7 +249,7 @@ func (p *painter) endPath(fill, stroke bool) {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
 		p.paint(&p.g.stroke, p.path.Outset(width), p.g.overStroke, paths)
 		p.checkLine(width, p.path.Outset(width))
-		p.noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
+		textPaintOf(p).noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
 	}
 	if drawn && (fill || stroke) {
 		p.noteAlone(fill, stroke)
@@ -271,7 +271,7 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 	switch op.Operator {
 	case "cs", "CS":
 		named := name(last(op.Operands, 1), 0)
-		set.space = remember(p.scope.spaces, named, func() *space { return p.scan.space(named, p.scope, false, 0) })
+		set.space = remember(p.scope.spaces, named, func() *space { return colourScanOf(p.scan).space(named, p.scope, false, 0) })
 		set.values = set.space.initial()
 		if !p.uncoloured {
 			set.space.chosen()
@@ -295,7 +295,7 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 
 // direct sets a colour of a device space.
 func (p *painter) direct(device pdfobj.Name, v []float64, n int) colour {
-	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return p.scan.space(device, p.scope, false, 0) })
+	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return colourScanOf(p.scan).space(device, p.scope, false, 0) })
 	return colour{space: sp, values: append([]float64{}, last(v, n)...)} // nil would be anything that the space can make
 }
 

@@ -205,7 +205,7 @@ func (r *PageReport) imageRows() (table [][]string) {
 		}
 		ppi := "unknown ppi"
 		if i.PPI > 0 {
-			ppi = fmt.Sprintf("%.0f ppi", i.PPI)
+			ppi = fmt.Sprintf("%s ppi", say.Fixed(i.PPI, 0))
 		}
 		kind := i.Space
 		if i.Mask {

@@ -133,14 +133,14 @@ func (s *scan) run() error {
 	s.root = s.scope(p.Dict["Resources"], nil)
 	if s.page.Group != nil {
 		resources := s.root
-		s.blendRGB = s.isRGB(p.Group["CS"], resources)
-		s.noteGroup(p.Group["CS"], resources)
+		s.blendRGB = colourScanOf(s).isRGB(p.Group["CS"], resources)
+		colourScanOf(s).noteGroup(p.Group["CS"], resources)
 	}
 	s.checkFilters(p.Dict["Contents"], "the page's content")
 	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
-	s.annotations()
+	annotationScanOf(s).annotations()
 	p.Turned = s.turned
-	s.checkDamage()
+	damageScanOf(s).checkDamage()
 	s.checkBorrowers()
 	// A document that is told to end has no content, which is no error.
 	if err := p.File.context().Err(); err != nil {
@@ -409,8 +409,8 @@ func (s *scan) checkBorrowers() {
 }
 
 // isRGB tells whether a group's colour space is of RGB.
-func (s *scan) isRGB(o pdfobj.Object, sc *scope) bool {
-	return o != nil && s.space(o, sc, false, 0).family == rgbSpace
+func (c colourScan) isRGB(o pdfobj.Object, sc *scope) bool {
+	return o != nil && c.space(o, sc, false, 0).family == rgbSpace
 }
 
 // objectName names an object for people; "" for one without a number.

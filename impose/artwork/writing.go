@@ -6,8 +6,15 @@ import (
 	"quoin/impose/pdfobj"
 )
 
+// textPaint paints text.
+type textPaint struct{ painter *painter }
+
+func textPaintOf(x *painter) textPaint { return textPaint{x} }
+
 // writes runs the text operators, 9.3 and 9.4, and reports whether op is one.
-func (p *painter) writes(op string, args []pdfobj.Object) bool {
+func (t textPaint) writes(op string, args []pdfobj.Object) bool {
+	p := t.painter
+
 	switch op {
 	case "BT":
 		p.text, p.line = identity, identity
@@ -16,7 +23,7 @@ func (p *painter) writes(op string, args []pdfobj.Object) bool {
 		args = last(args, 2)
 		named := name(args, 0)
 		p.g.font = remember(p.scope.fonts, named, func() *fontUse {
-			return p.font(p.scope.find(p.doc, "Font", named))
+			return fontScanOf(p.scan).font(p.scope.find(p.doc, "Font", named))
 		})
 		p.g.size, p.g.fontName = number(args, 1), named
 	case "Tr":
@@ -32,23 +39,23 @@ func (p *painter) writes(op string, args []pdfobj.Object) bool {
 		if op == "TD" {
 			p.leading = -number(args, 1)
 		}
-		p.move(number(args, 0), number(args, 1))
+		t.move(number(args, 0), number(args, 1))
 	case "Tm":
 		if m := matrix(p.numbers(last(args, 6))); m.finite() {
 			p.text, p.line = m, m
 			p.reach = 0
 		}
 	case "T*":
-		p.move(0, -p.leading)
+		t.move(0, -p.leading)
 	case "Tj":
-		p.show(last(args, 1))
+		t.show(last(args, 1))
 	case "'", "\"":
-		p.move(0, -p.leading)
-		p.show(last(args, 1))
+		t.move(0, -p.leading)
+		t.show(last(args, 1))
 	case "TJ":
 		for _, list := range last(args, 1) {
 			if a, ok := list.(pdfobj.Array); ok {
-				p.show(a)
+				t.show(a)
 			}
 		}
 	case "ET", "Ts":
@@ -58,7 +65,9 @@ func (p *painter) writes(op string, args []pdfobj.Object) bool {
 	return true
 }
 
-func (p *painter) move(x, y float64) {
+func (t textPaint) move(x, y float64) {
+	p := t.painter
+
 	if m := (Matrix{1, 0, 0, 1, x, y}).then(p.line); m.finite() {
 		p.text, p.line = m, m
 		p.reach = 0
@@ -68,13 +77,15 @@ func (p *painter) move(x, y float64) {
 // show paints strings; numbers between them move. Glyph widths are not
 // looked up: text counts as lying somewhere within a generous square, because
 // only what surely lies outside of the bleed may be left out.
-func (p *painter) show(args []pdfobj.Object) {
+func (t textPaint) show(args []pdfobj.Object) {
+	p := t.painter
+
 	codes := 0
 	for _, o := range args {
 		switch v := o.(type) {
 		case pdfobj.String:
 			codes += len(v)
-			p.glyphs(string(v))
+			t.glyphs(string(v))
 		case pdfobj.Integer, pdfobj.Real:
 			p.reach += math.Abs(number([]pdfobj.Object{v}, 0)) / 1000 * math.Abs(p.g.size)
 		}
@@ -110,7 +121,7 @@ func (p *painter) show(args []pdfobj.Object) {
 	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
 		p.paint(&p.g.fill, around, p.g.overFill, texts)
-		p.noteFine(&p.g.fill, true, math.Abs(p.g.size)*m.scale(), p.g.overFill, x, y)
+		t.noteFine(&p.g.fill, true, math.Abs(p.g.size)*m.scale(), p.g.overFill, x, y)
 	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 1 || r == 2) {
 		p.paint(&p.g.stroke, around, p.g.overStroke, texts)
@@ -132,7 +143,9 @@ const widest = 2
 
 // glyphs walks the descriptions of a Type 3 font's glyphs. Each is a small
 // content stream that brings its colours or takes the current one.
-func (p *painter) glyphs(codes string) {
+func (t textPaint) glyphs(codes string) {
+	p := t.painter
+
 	u := p.g.font
 	if u == nil || u.procs == nil || p.g.render == 3 {
 		return

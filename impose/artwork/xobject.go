@@ -21,7 +21,7 @@ func (p *painter) do(name pdfobj.Name) {
 	}
 	switch p.doc.Name(stream.Dict["Subtype"]) {
 	case "Image":
-		p.image(stream, name, false)
+		imagePaintOf(p).image(stream, name, false)
 	case "PS":
 		p.found.add(PostScript, objectName(stream.Ref), "%s is PostScript, which no PDF reader runs; it will be missing", what)
 	default: // Form; a form without Subtype is one all the same
@@ -68,11 +68,11 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 				p.page.Transparency = true
 			}
 			g.normal = true
-			p.noteGroup(group["CS"], sc)
+			colourScanOf(p.scan).noteGroup(group["CS"], sc)
 			if own, _ := p.doc.Bool(group["I"]); own {
 				p.isolated = len(p.whites)
 				if group["CS"] != nil {
-					p.blendRGB = p.isRGB(group["CS"], sc)
+					p.blendRGB = colourScanOf(p.scan).isRGB(group["CS"], sc)
 				}
 			}
 		}
@@ -84,8 +84,15 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	}
 }
 
+// imagePaint paints images.
+type imagePaint struct{ painter *painter }
+
+func imagePaintOf(x *painter) imagePaint { return imagePaint{x} }
+
 // image notes an image XObject or an inline image, 8.9.
-func (p *painter) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
+func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
+	p := ip.painter
+
 	// Inline images have short keys.
 	get := func(long, short pdfobj.Name) pdfobj.Object {
 		if o := stream.Dict[long]; o != nil || !inline {
@@ -119,7 +126,7 @@ func (p *painter) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
 		img.Space = p.g.fill.space.label
 		p.paint(&p.g.fill, bounds, p.g.overFill, pictures)
 	} else {
-		sp := p.imageSpace(stream, get("ColorSpace", "CS"), inline, &img)
+		sp := ip.imageSpace(stream, get("ColorSpace", "CS"), inline, &img)
 		img.Space = sp.label
 		if sp.family == indexedSpace {
 			img.Space = "Indexed " + sp.base.label
@@ -134,29 +141,33 @@ func (p *painter) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
 			p.in = around
 		}
 	}
-	p.noteImage(img, bounds)
+	ip.noteImage(img, bounds)
 }
 
 // imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
-func (p *painter) imageSpace(stream *pdfobj.Stream, o pdfobj.Object, inline bool, img *Image) *space {
+func (ip imagePaint) imageSpace(stream *pdfobj.Stream, o pdfobj.Object, inline bool, img *Image) *space {
+	p := ip.painter
+
 	if o != nil {
-		return p.scan.space(o, p.scope, inline, 0)
+		return colourScanOf(p.scan).space(o, p.scope, inline, 0)
 	}
 	if img.Filter == "JPXDecode" {
 		if n := JPXChannels(p.doc, stream); n > 0 {
 			device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[n]
 			if device != "" {
-				return p.scan.space(device, p.scope, false, 0)
+				return colourScanOf(p.scan).space(device, p.scope, false, 0)
 			}
 		}
 	}
 	return &space{label: "an image without colour space"}
 }
 
-func (p *painter) inline(stream *pdfobj.Stream) { p.image(stream, "", true) }
+func (ip imagePaint) inline(stream *pdfobj.Stream) { ip.image(stream, "", true) }
 
 // noteImage keeps each image once, at the lowest resolution that it has.
-func (p *painter) noteImage(img Image, bounds Rect) {
+func (ip imagePaint) noteImage(img Image, bounds Rect) {
+	p := ip.painter
+
 	if p.hidden > 0 || !p.seen(bounds).meets(p.area) {
 		return
 	}

@@ -102,7 +102,7 @@ func modules(name string, across, down geometry.Length) *draw.Font {
 	return f
 }
 
-// Fonts gives the fonts that symbols of the size are set in.
+// Fonts returns the fonts that symbols of the size are set in.
 func (z Size) Fonts() []*draw.Font {
 	if !z.kind.Linear() {
 		return []*draw.Font{Columns(), Rows()}

@@ -2,7 +2,7 @@ package barcode
 
 import "quoin/impose/gs1"
 
-// Measure gives how large the symbol of a value will be, with all the faults that Encode would find, in a fraction of its time: values can be
+// Measure returns how large the symbol of a value will be, with all the faults that Encode would find, in a fraction of its time: values can be
 // checked before the first of them is printed.
 func (e *Encoder) Measure(data string) (size Extent, err error) {
 	if size, err = e.measure(data); err != nil {

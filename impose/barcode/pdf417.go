@@ -25,7 +25,7 @@ type mended struct {
 // The modules of the left row indicator, behind the start pattern.
 const indicatorFrom, indicatorEnd = 17, 34
 
-// At gives the colour of a module.
+// At returns the colour of a module.
 func (m mended) At(x, y int) color.Color {
 	row := y / libraryGives
 	if x < indicatorFrom || x >= indicatorEnd || row%3 != 0 {

@@ -231,7 +231,7 @@ func CanShow(text string) error {
 	return nil
 }
 
-// Path gives the symbol as merged rectangles on the frame, the same that Place
+// Path returns the symbol as merged rectangles on the frame, the same that Place
 // paints but for the line that people read.
 func (z Size) Path(s *Symbol, p geometry.Position, turn geometry.Turn) draw.Path {
 	z.plain = true

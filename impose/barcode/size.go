@@ -61,7 +61,7 @@ const (
 	CodeLadder = "barcode-ladder" // the bars run across the web
 )
 
-// Fit gives the size that comes nearest to what is wanted in whole pixels: a
+// Fit returns the size that comes nearest to what is wanted in whole pixels: a
 // module is rounded once, for all, and a symbol is never rescaled (GS1 General
 // Specifications, 2018, p. 340). Modules that end up smaller than the tables
 // allow are refused, and the error says which size would do.
@@ -130,7 +130,7 @@ func (k Kind) Fit(w Wish) (Size, []say.Note, error) {
 	return z, warnings, nil
 }
 
-// Module gives the module's size as printed.
+// Module returns the module's size as printed.
 func (z Size) Module() geometry.Length { return z.dots.length(z.x) }
 
 // Direction warns of bars that run across the web: they blur with every slur
@@ -144,7 +144,7 @@ func (z Size) Direction(turn geometry.Turn) (say.Note, bool) {
 	return say.Note{Code: CodeLadder, Text: fmt.Sprintf("the bars of the %s run across the web; turn the symbol or the label by 90 degrees so that they run along it", z.kind)}, true
 }
 
-// Outer gives the size of an upright symbol so large in modules, with its
+// Outer returns the size of an upright symbol so large in modules, with its
 // quiet zones and the line that people read. Where the device's pixels are not
 // square, it is large enough for a symbol on its side too.
 func (z Size) Outer(modules Extent) geometry.Size {

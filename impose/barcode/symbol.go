@@ -20,7 +20,7 @@ type Symbol struct {
 	Text string
 }
 
-// Modules gives the symbol's extent in modules without quiet zones; a linear
+// Modules returns the symbol's extent in modules without quiet zones; a linear
 // symbol has a height of 0.
 func (s *Symbol) Modules() (across, down int) {
 	if !s.Kind.Linear() {
@@ -36,7 +36,7 @@ func (s *Symbol) Modules() (across, down int) {
 // height.
 type Extent struct{ Across, Down int }
 
-// Larger gives what symbols of two extents have room in. Those of a Data Matrix
+// Larger returns what symbols of two extents have room in. Those of a Data Matrix
 // come in steps, so that it is the larger of the two.
 func (k Kind) Larger(a, b Extent) Extent {
 	if k == DataMatrix || k == GS1DataMatrix {
@@ -75,7 +75,7 @@ type Encoder struct {
 	least   Extent // of a Data Matrix
 }
 
-// NewEncoder gives an encoder; unknown kinds and options are refused.
+// NewEncoder returns an encoder; unknown kinds and options are refused.
 func NewEncoder(k Kind, o Options) (*Encoder, error) {
 	if !k.Known() {
 		return nil, fmt.Errorf("there is no symbol called %q", string(k))

@@ -18,7 +18,7 @@ var upcWidths = [10][4]uint8{
 // Specifications 5.2.2.4; from memory).
 var upceSets = [10]string{"BBBAAA", "BBABAA", "BBAABA", "BBAAAB", "BABBAA", "BAABBA", "BAAABB", "BABABA", "BABAAB", "BAABAB"}
 
-// Lengthened gives the UPC-A that a UPC-E of eight digits stands for, with the check
+// Lengthened returns the UPC-A that a UPC-E of eight digits stands for, with the check
 // digit, which is not verified.
 func Lengthened(upce string) (string, error) {
 	if len(upce) != 8 {

@@ -20,7 +20,7 @@ const Schema = "quoin/batch/1"
 //go:embed schema/batch.schema.json
 var schemaFile []byte
 
-// JSONSchema gives the report's JSON Schema (draft 2020-12).
+// JSONSchema returns the report's JSON Schema (draft 2020-12).
 func JSONSchema() []byte { return schemaFile }
 
 // The states of an input.

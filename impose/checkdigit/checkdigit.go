@@ -25,7 +25,7 @@ const (
 // Schemes lists them.
 func Schemes() []Scheme { return []Scheme{GS1, Luhn} }
 
-// Digit gives the check digit, '0' to '9', of data without one.
+// Digit returns the check digit, '0' to '9', of data without one.
 func (s Scheme) Digit(data string) (byte, error) {
 	if !slices.Contains(Schemes(), s) {
 		return 0, fmt.Errorf("there is no check digit called %q", string(s))
@@ -51,7 +51,7 @@ func (s Scheme) Digit(data string) (byte, error) {
 	return byte('0' + (10-sum%10)%10), nil
 }
 
-// Append gives the data with its check digit behind it.
+// Append returns the data with its check digit behind it.
 func (s Scheme) Append(data string) (string, error) {
 	c, err := s.Digit(data)
 	if err != nil {

@@ -10,7 +10,7 @@ import (
 	"quoin/impose/say"
 )
 
-// densityAdvice says whether more or less ink would bring a solid to its aim.
+// densityAdvice reports whether more or less ink would bring a solid to its aim.
 // A film so many times as thick is reckoned to let that power of the light pass
 // (Bouguer's law for each of X, Y and Z, a rule of thumb); what is left then is
 // hue, which no amount of ink mends.

@@ -12,6 +12,7 @@ import (
 	"go.yaml.in/yaml/v4"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // House is what a printing house says once of its colours: what it tolerates,
@@ -128,7 +129,7 @@ func (h *House) check() error {
 		}
 	}
 	if t.LookFrom > 100 {
-		return h.fault("tolerances: look-from: %g %%; it is at most 100, the tolerance itself", t.LookFrom)
+		return h.fault("tolerances: look-from: %s %%; it is at most 100, the tolerance itself", say.Exact(t.LookFrom))
 	}
 	if !(t.Opacity >= 0 && t.Opacity <= 100) {
 		return h.fault("tolerances: opacity: %g; it is a percentage", t.Opacity)
@@ -146,7 +147,7 @@ func (h *House) check() error {
 		case name == "":
 			return h.fault("spot %d has no name", i+1)
 		case seen[plain(name)]:
-			return h.fault("spot %q stands there twice", name)
+			return h.fault("spot %q is given twice", name)
 		case s.Tolerance < 0 || math.IsNaN(s.Tolerance):
 			return h.fault("spot %q: a tolerance of %g", name, s.Tolerance)
 		case strings.TrimSpace(s.Source) == "":

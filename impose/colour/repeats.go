@@ -20,7 +20,7 @@ type stretch struct{ first, last, step int64 }
 
 const repeatsWay = "write them as in 1,100-200 or 1-5000/50 for every fiftieth, or all"
 
-// MarshalText gives the words that the repeats were named by.
+// MarshalText returns the words that the repeats were named by.
 func (s Repeats) MarshalText() ([]byte, error) { return []byte(s.text), nil }
 
 // UnmarshalText reads numbers and ranges with commas between them, each range

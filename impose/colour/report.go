@@ -210,5 +210,5 @@ type Saving struct {
 //go:embed schema/colour.schema.json
 var jsonSchema []byte
 
-// JSONSchema gives the report's JSON Schema (draft 2020-12).
+// JSONSchema returns the report's JSON Schema (draft 2020-12).
 func JSONSchema() []byte { return bytes.Clone(jsonSchema) }

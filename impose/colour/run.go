@@ -214,7 +214,7 @@ func (p *Patch) overInk() bool {
 	return (p.What == "solid" || p.What == "tint") && len(p.shown()) > 1
 }
 
-// Aperture gives the largest opening of an instrument that fits the patch, in
+// Aperture returns the largest opening of an instrument that fits the patch, in
 // mm: half a millimetre is left on each side for what the instrument may miss
 // its middle (common practice, no source).
 func (p *Patch) Aperture() float64 {

@@ -72,7 +72,7 @@ func device(d artwork.Device, intent string, page int) (list []Breach) {
 	return list
 }
 
-// Condition gives the space of an output intent's profile, and what about the
+// Condition returns the space of an output intent's profile, and what about the
 // intent goes against the rule.
 func Condition(doc *pdfobj.Document, intent pdfobj.Object) (space string, list []Breach) {
 	breach := func(text string) { list = append(list, Breach{Rule: Intent, Text: text}) }

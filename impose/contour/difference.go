@@ -8,6 +8,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
+	"quoin/impose/say"
 )
 
 // Difference is where the line that a die cuts leaves the label's: both as they
@@ -56,7 +57,7 @@ func WriteDifference(w io.Writer, d Difference) error {
 	lines(0.4 / zoom)
 	fmt.Fprintf(b, "<circle cx=\"%s\" cy=\"%s\" r=\"%s\" fill=\"#0060c0\"/>\n</svg>\n", mm(d.At.Across), mm(d.At.Around), decimal(0.8/zoom, 6))
 	fmt.Fprintf(b, "<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%[3]s\" fill=\"none\" stroke=\"#0060c0\" stroke-width=\"0.3\"/>\n", mm(left), mm(margin), mm(side))
-	for i, line := range [...]string{d.Names[0] + " (black), " + d.Names[1] + " (red)", fmt.Sprintf("they differ by %.2f mm here, shown %.0f times as large", d.Off.MM(), zoom)} {
+	for i, line := range [...]string{d.Names[0] + " (black), " + d.Names[1] + " (red)", fmt.Sprintf("they differ by %s mm here, shown %s times as large", say.Fixed(d.Off.MM(), 2), say.Fixed(zoom, 0))} {
 		fmt.Fprintf(b, "<text x=\"%s\" y=\"%s\" font-family=\"sans-serif\" font-size=\"4\">%s</text>\n",
 			mm(margin), mm(side+2*margin+geometry.Length(4+5*i)*geometry.Millimetre), html.EscapeString(line))
 	}

@@ -8,7 +8,7 @@ import (
 	"quoin/impose/draw"
 )
 
-// Path gives the outline as a path to fill, stroke or clip along, by the
+// Path returns the outline as a path to fill, stroke or clip along, by the
 // nonzero rule: lines and cubic curves as they are, arcs as curves that stray
 // from them by less than a millionth of the radius.
 func Path(o outline.Outline) draw.Path {

@@ -6,13 +6,13 @@ import (
 	"quoin/impose/draw"
 )
 
-// Placed gives the label's outline as it stands on a station; o is that of the
+// Placed returns the label's outline as it stands on a station; o is that of the
 // upright label.
 func Placed(o outline.Outline, s geometry.Station) outline.Outline {
 	return o.Turned(s.Turn).At(s.Trim.Min)
 }
 
-// FrameSheet gives the cutting data of a frame: the outline on every station,
+// FrameSheet returns the cutting data of a frame: the outline on every station,
 // each once; on gives that of a station's upright label. A label across the frame's seam reaches over the end of the sheet,
 // as the tool's edge does.
 func FrameSheet(on func(geometry.Station) outline.Outline, l *geometry.Layout) Sheet {
@@ -26,7 +26,7 @@ func FrameSheet(on func(geometry.Station) outline.Outline, l *geometry.Layout) S
 	return s
 }
 
-// Clips gives the path along which each station of a shaped layout is clipped:
+// Clips returns the path along which each station of a shaped layout is clipped:
 // the label's outline grown by the bleed that there is room for.
 func Clips(o outline.Outline, l *geometry.Layout) ([]draw.Path, error) {
 	type key struct {

@@ -58,7 +58,8 @@ func writeContour(b *bufio.Writer, c outline.Contour) {
 	b.WriteString("Z")
 }
 
-// decimal writes a number with at most so many places.
+// decimal writes a coordinate or a figure of a drawing, which programs read: not for
+// sentences.
 func decimal(v float64, places int) string {
 	s := strconv.FormatFloat(v, 'f', places, 64)
 	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")

@@ -40,7 +40,7 @@ const longest = 600
 
 func (e *Fault) Unwrap() error { return e.Err }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *Fault) Hint() string {
 	if e.Way != "" {
 		return say.Clip(e.Way, longest)

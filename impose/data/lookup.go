@@ -14,10 +14,10 @@ type Lookup struct {
 	held    [][]string
 }
 
-// Lookup gives a lookup of its own to whoever walks through the records.
+// Lookup returns a lookup of its own to whoever walks through the records.
 func (r *Records) Lookup() *Lookup { return &Lookup{records: r} }
 
-// Get gives the values of record n, the first is 1; they stay as they are.
+// Get returns the values of record n, the first is 1; they stay as they are.
 func (l *Lookup) Get(n int64) ([]string, error) {
 	if i := n - l.first; i >= 0 && i < int64(len(l.held)) {
 		return l.held[i], nil

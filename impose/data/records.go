@@ -240,7 +240,7 @@ type rowReader struct {
 	values  []string
 }
 
-// From gives a reader whose first record is number n; the first of all is 1.
+// From returns a reader whose first record is number n; the first of all is 1.
 // Scan must have been done.
 func (r *Records) From(n int64) (*Reader, error) {
 	if n < 1 || n > r.Count {
@@ -274,7 +274,7 @@ func (r *Records) rowsFrom(row int64) (*rowReader, error) {
 	return rd, nil
 }
 
-// Next gives the values of the next record, by Names; the slice is used again.
+// Next returns the values of the next record, by Names; the slice is used again.
 // Behind the last it is io.EOF.
 func (r *Reader) Next() ([]string, error) {
 	if r.next >= r.records.Count {

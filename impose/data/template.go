@@ -59,7 +59,7 @@ func (t *Template) Fixed() bool {
 	return !slices.ContainsFunc(t.parts, func(p part) bool { return p.value >= 0 })
 }
 
-// Values gives which of the names' values the text holds.
+// Values returns which of the names' values the text holds.
 func (t *Template) Values() (list []int) {
 	for _, p := range t.parts {
 		if p.value >= 0 && !slices.Contains(list, p.value) {

@@ -29,7 +29,7 @@ type Frame struct {
 	Items []Item        // in painting order
 }
 
-// Mirror gives the matrix, as PDF and SVG write it, that takes what is as wide to
+// Mirror returns the matrix, as PDF and SVG write it, that takes what is as wide to
 // its mirror image across: the face that is seen through a film to the printed
 // one, or back. The press file and the proof have it from here.
 func Mirror(width float64) [6]float64 { return [6]float64{-1, 0, 0, 1, width, 0} }
@@ -45,7 +45,7 @@ type Place struct {
 	Clip Path          // the trim with as much bleed as there is room for
 }
 
-// On gives Artwork.
+// On returns Artwork.
 func (Place) On() Layer { return Artwork }
 
 // Cover paints an ink wherever an artwork paints on a station, as a white
@@ -58,7 +58,7 @@ type Cover struct {
 	Paint Paint
 }
 
-// On gives the layer of the cover.
+// On returns the layer of the cover.
 func (c Cover) On() Layer { return c.Layer }
 
 // Fill paints the inside of a path, by the nonzero winding rule.
@@ -68,7 +68,7 @@ type Fill struct {
 	Paint Paint
 }
 
-// On gives the layer of the fill.
+// On returns the layer of the fill.
 func (f Fill) On() Layer { return f.Layer }
 
 // Stroke paints along a path, with butt caps and mitred joins.
@@ -79,5 +79,5 @@ type Stroke struct {
 	Paint Paint
 }
 
-// On gives the layer of the stroke.
+// On returns the layer of the stroke.
 func (s Stroke) On() Layer { return s.Layer }

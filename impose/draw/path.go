@@ -17,10 +17,10 @@ const (
 	Close               // 0
 )
 
-// Points gives how many positions the verb takes.
+// Points returns how many positions the verb takes.
 func (v Verb) Points() int { return [...]int{1, 1, 3, 0}[v] }
 
-// String gives the verb's letter, as path notations have it: M, L, C or Z.
+// String returns the verb's letter, as path notations have it: M, L, C or Z.
 func (v Verb) String() string { return [...]string{"M", "L", "C", "Z"}[v] }
 
 // Path is a list of lines and cubic curves on the frame.
@@ -52,7 +52,7 @@ func (p *Path) Append(q Path) {
 	p.Points = append(p.Points, q.Points...)
 }
 
-// Moved gives the path moved by s.
+// Moved returns the path moved by s.
 func (p Path) Moved(s geometry.Size) Path {
 	q := Path{Verbs: p.Verbs, Points: make([]geometry.Position, len(p.Points))}
 	for i, pt := range p.Points {
@@ -61,7 +61,7 @@ func (p Path) Moved(s geometry.Size) Path {
 	return q
 }
 
-// Bounds gives the box over all points, control points included: never too
+// Bounds returns the box over all points, control points included: never too
 // small, exact for straight lines.
 func (p Path) Bounds() geometry.Box {
 	if len(p.Points) == 0 {
@@ -75,14 +75,14 @@ func (p Path) Bounds() geometry.Box {
 	return b
 }
 
-// Box gives the box whose outline the path is, as Rectangle draws it.
+// Box returns the box whose outline the path is, as Rectangle draws it.
 func (p Path) Box() (geometry.Box, bool) {
 	b := p.Bounds()
 	r := Rectangle(b)
 	return b, slices.Equal(p.Verbs, r.Verbs) && slices.Equal(p.Points, r.Points)
 }
 
-// Rectangle gives the outline of a box.
+// Rectangle returns the outline of a box.
 func Rectangle(b geometry.Box) Path {
 	var p Path
 	p.Move(b.Min)
@@ -93,7 +93,7 @@ func Rectangle(b geometry.Box) Path {
 	return p
 }
 
-// Segment gives a straight line.
+// Segment returns a straight line.
 func Segment(from, to geometry.Position) Path {
 	var p Path
 	p.Move(from)
@@ -105,7 +105,7 @@ func Segment(from, to geometry.Position) Path {
 // curve is off the circle by at most 0.027 % of the radius.
 const kappa = 0.5522847498307936
 
-// Ellipse gives the ellipse that touches the sides of a box.
+// Ellipse returns the ellipse that touches the sides of a box.
 func Ellipse(b geometry.Box) Path {
 	c, s := b.Centre(), b.Size()
 	ra, rr := s.Across/2, s.Around/2

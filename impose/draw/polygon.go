@@ -10,7 +10,7 @@ import (
 // 0.2 % of a quarter circle's radius.
 const curveSteps = 16
 
-// Polygons gives the parts of a path with straight lines for its curves.
+// Polygons returns the parts of a path with straight lines for its curves.
 func (p Path) Polygons() (list [][]geometry.Position) {
 	var part []geometry.Position
 	at := 0
@@ -61,7 +61,7 @@ func curve(from geometry.Position, points []geometry.Position) []geometry.Positi
 	return out
 }
 
-// Area gives what a path fills, in mm²: parts that turn the other way are holes.
+// Area returns what a path fills, in mm²: parts that turn the other way are holes.
 func (p Path) Area() float64 {
 	var sum float64
 	for _, part := range p.Polygons() {
@@ -73,7 +73,7 @@ func (p Path) Area() float64 {
 	return math.Abs(sum) / 2
 }
 
-// Run gives how long the lines of a path are, in mm.
+// Run returns how long the lines of a path are, in mm.
 func (p Path) Run() float64 {
 	var sum float64
 	for _, part := range p.Polygons() {

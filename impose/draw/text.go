@@ -37,10 +37,10 @@ type Text struct {
 	Set   []Set             // instead of Codes and Line, where the font is a Program
 }
 
-// On gives the layer of the text.
+// On returns the layer of the text.
 func (t Text) On() Layer { return t.Layer }
 
-// Fill gives the same as outlines.
+// Fill returns the same as outlines.
 func (t Text) Fill() Fill {
 	var p Path
 	for _, s := range t.Set {
@@ -65,7 +65,7 @@ func (t Text) Fill() Fill {
 	return Fill{t.Layer, p, t.Paint}
 }
 
-// Advance gives how far the line goes that holds the codes, at the text's size.
+// Advance returns how far the line goes that holds the codes, at the text's size.
 func (f *Font) Advance(codes []byte, em geometry.Length) geometry.Length {
 	var sum geometry.Length
 	for _, c := range codes {
@@ -80,7 +80,7 @@ func (t Text) place(q geometry.Position) geometry.Position {
 	return t.At.Add(Turned(geometry.Size{Across: along, Around: down}, t.Turn))
 }
 
-// Turned gives a step turned counter-clockwise, seen with the travel pointing
+// Turned returns a step turned counter-clockwise, seen with the travel pointing
 // up.
 func Turned(s geometry.Size, t geometry.Turn) geometry.Size {
 	switch t % 4 {

@@ -140,8 +140,8 @@ func (r *Report) nested(b *strings.Builder) {
 		if n.Turned > 0 {
 			turned = fmt.Sprintf("; %d of %d labels stand upside down", n.Turned, n.Labels)
 		}
-		wrapped(b, fmt.Sprintf("  %-12s ", n.Pattern), fmt.Sprintf("%s m of web, yield %.1f %%: %s%s; %s; %s; %s%s",
-			say.Amount(n.WebGrossM), n.YieldPercent, n.Compare, saved, n.Slitting, n.Seam, n.Stripping, turned))
+		wrapped(b, fmt.Sprintf("  %-12s ", n.Pattern), fmt.Sprintf("%s m of web, yield %s %%: %s%s; %s; %s; %s%s",
+			say.Amount(n.WebGrossM), say.Fixed(n.YieldPercent, 1), n.Compare, saved, n.Slitting, n.Seam, n.Stripping, turned))
 	}
 	wrapped(b, "  ", fmt.Sprintf("no layout holds more than %.1f labels to the metre on this web, by %s", r.Nested[0].Bound, r.Nested[0].BoundBy))
 }

@@ -128,7 +128,7 @@ func (l *Layout) thousand(speed geometry.Length) {
 	}
 }
 
-// Best gives the layout that serves best; nil when nothing fits.
+// Best returns the layout that serves best; nil when nothing fits.
 func (r *Report) Best() *Layout {
 	if len(r.Layouts) == 0 || !r.Layouts[0].Fits {
 		return nil
@@ -155,7 +155,7 @@ func (r *Report) Err() error {
 	return &geometry.NotFitError{Reasons: []geometry.Reason{why}}
 }
 
-// LabelSize gives the size across and around, in mm, of a label as it stands on
+// LabelSize returns the size across and around, in mm, of a label as it stands on
 // the layout's web: that of its die, or else of the job's label.
 func (l *Layout) LabelSize(j *job.Job) (across, around float64) {
 	if l.Die != "" && j.Dies != nil {

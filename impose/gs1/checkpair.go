@@ -19,7 +19,7 @@ var primes = [...]int{2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53
 
 const pairs = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
 
-// CheckPair gives the two check characters of a global model number or a master
+// CheckPair returns the two check characters of a global model number or a master
 // UDI-DI without them (GS1 General Specifications 7.9.5). It fails where data is
 // longer than 23 characters or not of set 82.
 func CheckPair(data string) (string, error) {

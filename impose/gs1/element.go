@@ -73,7 +73,7 @@ func upTo(s, end string) string {
 	return before + end
 }
 
-// Text gives elements as they are written for people, beneath a symbol.
+// Text returns elements as they are written for people, beneath a symbol.
 func Text(list []Element) string {
 	var b strings.Builder
 	for _, e := range list {

@@ -118,7 +118,7 @@ func TestAppendAndParse(t *testing.T) {
 		}
 	}
 	if err := Repeated(append(list, Element{"10", "X"})); err == nil {
-		t.Error("an identifier stands twice")
+		t.Error("an identifier is there twice")
 	}
 	// An element that is made of data keeps its parentheses.
 	one := []Element{{"01", "09501101530003"}, {"21", "A(10)B"}}

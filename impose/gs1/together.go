@@ -5,12 +5,12 @@ import (
 	"strings"
 )
 
-// Repeated finds an identifier that stands twice in one symbol.
+// Repeated finds an identifier that one symbol holds twice.
 func Repeated(list []Element) error {
 	for i, e := range list {
 		for _, other := range list[:i] {
 			if other.AI == e.AI {
-				return fault(e.AI, "a symbol holds each identifier once", "the identifier stands twice")
+				return fault(e.AI, "a symbol holds each identifier once", "the identifier is there twice")
 			}
 		}
 	}

@@ -38,7 +38,7 @@ func close(a, b []float64) bool {
 	return true
 }
 
-// String gives the space and the full colour, such as "DeviceCMYK 0 0.2 0.9 0".
+// String returns the space and the full colour, such as "DeviceCMYK 0 0.2 0.9 0".
 func (a Alternate) String() string {
 	if a.Space == "" {
 		return "no alternate"

@@ -125,6 +125,6 @@ var steps = map[string]Kind{
 	"Varnish":    Varnish,
 }
 
-// StepKind gives the kind of an ink that is used only in layers of the
+// StepKind returns the kind of an ink that is used only in layers of the
 // processing step group; "" when the group says nothing of it.
 func StepKind(group string) Kind { return steps[group] }

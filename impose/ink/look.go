@@ -9,7 +9,7 @@ var corners = [4][3]float64{
 	{0.11, 0.11, 0.11}, // black
 }
 
-// RGB gives how a CMYK colour looks on white paper, red, green and blue from
+// RGB returns how a CMYK colour looks on white paper, red, green and blue from
 // 0 to 1 in sRGB: each ink takes its share of the light away. It is for
 // screens and for judging contrast, never for what the press prints.
 func RGB(cmyk [4]float64) [3]float64 {
@@ -22,7 +22,7 @@ func RGB(cmyk [4]float64) [3]float64 {
 	return rgb
 }
 
-// Lightness gives how light an ink looks as a solid on white paper, from 0 to
+// Lightness returns how light an ink looks as a solid on white paper, from 0 to
 // 1. White and varnish, which a look says nothing about, are 1.
 func (i Ink) Lightness() float64 {
 	if i.Kind == White || i.Kind == Varnish {

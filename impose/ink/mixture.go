@@ -33,7 +33,7 @@ func CheckMerges(mixtures []Mixture, rules Rules) error {
 	return nil
 }
 
-// mixed tells whether a mixture has both inks, by their names on the press.
+// mixed reports whether a mixture has both inks, by their names on the press.
 func mixed(mixtures []Mixture, rules Rules, a, b string) bool {
 	has := func(m Mixture, name string) bool {
 		return slices.ContainsFunc(m.Names, func(n string) bool { return rules.Name(n) == name })

@@ -17,7 +17,7 @@ type Rules struct {
 	Silence   []string // painted nowhere, as a Separation named None
 }
 
-// Name gives the name on the press. Aliases don't chain.
+// Name returns the name on the press. Aliases don't chain.
 func (r Rules) Name(name string) string {
 	if to, ok := r.Aliases[name]; ok {
 		return to
@@ -25,7 +25,7 @@ func (r Rules) Name(name string) string {
 	return name
 }
 
-// Kind gives the kind of the ink with this name on the press. said is what
+// Kind returns the kind of the ink with this name on the press. said is what
 // the artwork's processing steps say of it (see StepKind), "" if nothing. The
 // job's rules come first, then the name of a process ink, the processing
 // steps, and last what the words of the name suggest.

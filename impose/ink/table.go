@@ -8,8 +8,8 @@ import (
 	"quoin/impose/say"
 )
 
-// Seen is an ink as one artwork page has it.
-type Seen struct {
+// Sighting is an ink as one artwork page has it.
+type Sighting struct {
 	Name      string // as the artwork spells it
 	Said      Kind   // what the artwork's processing steps say; "" if nothing
 	CMYK      [4]float64
@@ -61,12 +61,12 @@ var kindOrder = []Kind{Process, Spot, White, Varnish, Technical}
 // that one artwork declares technical and another one prints is printed.
 // Mixtures are those of the artworks: what they mix is never advised to be
 // made one.
-func NewTable(seen []Seen, rules Rules, mixtures ...Mixture) *Table {
+func NewTable(seen []Sighting, rules Rules, mixtures ...Mixture) *Table {
 	t := &Table{}
 	at := map[string]int{}
 	// What prints goes before what is idle, in whichever artwork it is.
 	seen = slices.Clone(seen)
-	slices.SortStableFunc(seen, func(a, b Seen) int { return cmp.Compare(min(1, len(a.Idle)), min(1, len(b.Idle))) })
+	slices.SortStableFunc(seen, func(a, b Sighting) int { return cmp.Compare(min(1, len(a.Idle)), min(1, len(b.Idle))) })
 	for _, s := range seen {
 		name := rules.Name(s.Name)
 		kind, guessed := rules.kind(name, s.Said)
@@ -121,7 +121,7 @@ func (t *Table) Add(i Ink) {
 	t.sort()
 }
 
-func (e *Entry) merge(s Seen, kind Kind, t *Table) {
+func (e *Entry) merge(s Sighting, kind Kind, t *Table) {
 	if len(e.Sources) > 0 && kind != e.Kind {
 		// What prints wins: an ink that is left out by mistake costs the run.
 		if !e.Kind.Prints() && kind.Prints() {
@@ -163,10 +163,10 @@ func (t *Table) noteDoubles(mixtures []Mixture, rules Rules) {
 	}
 }
 
-func (t *Table) noteUnused(seen []Seen, rules Rules) {
+func (t *Table) noteUnused(seen []Sighting, rules Rules) {
 	for _, n := range rules.named() {
 		rule, name := n[0], n[1]
-		if !slices.ContainsFunc(seen, func(s Seen) bool {
+		if !slices.ContainsFunc(seen, func(s Sighting) bool {
 			return s.Name == name || rule != "alias" && rules.Name(s.Name) == name
 		}) {
 			t.Notes.Add(NoteUnused, "the %s rule speaks of %q, but no artwork uses an ink of that name", rule, name)
@@ -174,7 +174,7 @@ func (t *Table) noteUnused(seen []Seen, rules Rules) {
 	}
 }
 
-// Find gives the ink with this name on the press.
+// Find returns the ink with this name on the press.
 func (t *Table) Find(name string) (Entry, bool) {
 	for _, e := range t.Inks {
 		if e.Name == name {
@@ -204,7 +204,7 @@ func (t *Table) Stations() int {
 	return n
 }
 
-// Printing gives the inks that are seen in print, in the order of the table.
+// Printing returns the inks that are seen in print, in the order of the table.
 func (t *Table) Printing() []Ink {
 	var list []Ink
 	for _, e := range t.Inks {

@@ -31,7 +31,7 @@ func codes(t *Table) string {
 }
 
 func TestTableMergesAndOrders(t *testing.T) {
-	table := NewTable([]Seen{
+	table := NewTable([]Sighting{
 		{Name: "Die Line", Source: "a"}, {Name: "White", Source: "a"}, {Name: "Plum", Source: "a", Alternate: look(0, .9, .3, .4), CMYK: [4]float64{0, .9, .3, .4}},
 		{Name: "Black", Source: "a"}, {Name: "Cyan", Source: "b"}, {Name: "Plum", Source: "b", Alternate: look(0, .9, .301, .4)},
 		{Name: "Fern", Source: "b"}, {Name: "Varnish", Source: "b"},
@@ -55,7 +55,7 @@ func TestTableMergesAndOrders(t *testing.T) {
 }
 
 func TestTableFollowsTheJobsRules(t *testing.T) {
-	table := NewTable([]Seen{
+	table := NewTable([]Sighting{
 		{Name: "PLUM copy", Source: "a"}, {Name: "Plum", Source: "b"}, {Name: "Stamp", Source: "a"}, {Name: "Process Black", Source: "a"}, {Name: "Black", Source: "b"},
 	}, Rules{
 		Aliases: map[string]string{"PLUM copy": "Plum", "Process Black": "Black", "Nobody": "Plum"},
@@ -77,7 +77,7 @@ func TestTableFollowsTheJobsRules(t *testing.T) {
 }
 
 func TestTableReportsWhatDiffers(t *testing.T) {
-	table := NewTable([]Seen{
+	table := NewTable([]Sighting{
 		{Name: "Plum", Source: "a", Alternate: look(0, .9, .3, .4)}, {Name: "Plum", Source: "b", Alternate: look(0, .9, .3, .5)},
 		{Name: "Rule", Source: "a", Said: Technical}, {Name: "Rule", Source: "b"},
 	}, Rules{})
@@ -91,7 +91,7 @@ func TestTableReportsWhatDiffers(t *testing.T) {
 		t.Errorf("an ink that one artwork prints is %s", rule.Kind)
 	}
 	// The other order must give the same kind.
-	table = NewTable([]Seen{{Name: "Rule", Source: "b"}, {Name: "Rule", Source: "a", Said: Technical}}, Rules{})
+	table = NewTable([]Sighting{{Name: "Rule", Source: "b"}, {Name: "Rule", Source: "a", Said: Technical}}, Rules{})
 	if rule, _ := table.Find("Rule"); rule.Kind != Spot || codes(table) != NoteKinds {
 		t.Errorf("an ink that one artwork prints is %s, notes %q", rule.Kind, table.Notes)
 	}
@@ -107,7 +107,7 @@ func TestLikelyDoubles(t *testing.T) {
 		{"Quince Gold", "Quince Gold (2)", true}, {"Mix 12 C", "Mix 12 U", true}, {"Mix 12 C", "Mix 12", true}, {"Process Cyan", "Cyan", true},
 		{"Mix 12", "Mix 13", false}, {"Gold", "Gold 2", false}, {"Quince Gold", "Quince", false}, {"C", "U", false}, {"Copy", "Gold", false},
 	} {
-		table := NewTable([]Seen{{Name: c.a, Source: "a"}, {Name: c.b, Source: "b"}}, Rules{})
+		table := NewTable([]Sighting{{Name: c.a, Source: "a"}, {Name: c.b, Source: "b"}}, Rules{})
 		if got := codes(table) == NoteDouble; got != c.double {
 			t.Errorf("%q and %q: %t, want %t (%q)", c.a, c.b, got, c.double, table.Notes)
 		}

@@ -16,7 +16,7 @@ type Position struct {
 	Line, Col int
 }
 
-// String gives path:line:column, as editors and terminals understand it.
+// String returns path:line:column, as editors and terminals understand it.
 func (p Position) String() string {
 	switch {
 	case p.Line == 0:
@@ -46,7 +46,7 @@ type FileError struct {
 	Whole  bool // of a list: the file as such is not understood, so that none of its records is
 }
 
-// Error gives one line for each fault: path:line:column: text (hint).
+// Error returns one line for each fault: path:line:column: text (hint).
 func (e *FileError) Error() string {
 	lines := make([]string, len(e.Faults))
 	for i, f := range e.Faults {
@@ -61,7 +61,7 @@ func (e *FileError) Error() string {
 // Refused returns the kind of refusal that it is.
 func (e *FileError) Refused() say.Kind { return say.BadFile }
 
-// Report gives each fault as a person at a terminal wants it: the place and
+// Report returns each fault as a person at a terminal wants it: the place and
 // what is wrong, the line with a caret under the value, and the hint.
 func (e *FileError) Report() string {
 	var b strings.Builder

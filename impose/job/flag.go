@@ -34,7 +34,7 @@ type FlagError struct{ text, way string }
 
 func (e *FlagError) Error() string { return e.text }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *FlagError) Hint() string { return e.way }
 
 // Check reads a value by itself, and gives it in one of the ways to write it,

@@ -30,7 +30,7 @@ func (r *FlagRule) Broken(value func(flag string) string) bool {
 	return !slices.ContainsFunc(r.Without, given)
 }
 
-// OneOf gives the rules by which at most one of some flags is given.
+// OneOf returns the rules by which at most one of some flags is given.
 func OneOf(text, way string, flags ...string) (rules []FlagRule) {
 	for i, a := range flags {
 		for _, b := range flags[:i] {

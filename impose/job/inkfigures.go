@@ -41,7 +41,7 @@ func inkFigures(v value, f *InkFigures, read func(value, *float64)) {
 		read(item, &x)
 		switch _, twice := f.By[key.Value]; {
 		case twice || key.Value == everyInk && f.All > 0:
-			item.fault("stands there twice", "keep one of them")
+			item.fault("is given twice", "keep one of them")
 		case key.Value == everyInk:
 			f.All = x
 		default:

@@ -81,7 +81,7 @@ func (n nearer) flags(said []Said) {
 	}
 }
 
-// New gives what a job file that says nothing gives, over the house files. The
+// New returns what a job file that says nothing gives, over the house files. The
 // flags that Override will put over it are said, so that nothing is taken in
 // their place. dir is the job's folder.
 func (h Houses) New(dir string, said []Said) (*Job, error) {

@@ -32,8 +32,8 @@ type Order struct {
 	source source
 }
 
-// ArtworkPath gives where the artwork is, seen from the working folder.
+// ArtworkPath returns where the artwork is, seen from the working folder.
 func (o *Order) ArtworkPath() string { return beside(o.source.path, o.Artwork) }
 
-// At gives where the value of a key stands in the order file.
+// At returns where the value of a key stands in the order file.
 func (o *Order) At(key string) Position { return o.source.at(key) }

@@ -186,7 +186,7 @@ func (p *Press) LotsOf(material string) []Lot {
 	return free
 }
 
-// Speed gives the web's length per minute with so many printing inks. More
+// Speed returns the web's length per minute with so many printing inks. More
 // inks than stations, or than the last step takes, are refused.
 func (p *Press) Speed(inks int) (geometry.Length, error) {
 	most := p.Stations
@@ -202,5 +202,5 @@ func (p *Press) Speed(inks int) (geometry.Length, error) {
 		"%d printing inks are more than the %d that %s takes", inks, most, p.Name)
 }
 
-// At gives where the value of a key stands in the press file.
+// At returns where the value of a key stands in the press file.
 func (p *Press) At(key string) Position { return p.source.at(key) }

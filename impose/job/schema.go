@@ -8,7 +8,7 @@ import (
 //go:embed schema
 var schemaFiles embed.FS
 
-// Schemas gives the JSON Schemas (draft 2020-12) of the files: job, press, dies
+// Schemas returns the JSON Schemas (draft 2020-12) of the files: job, press, dies
 // and orders, each as NAME.schema.json, and common.schema.json, which they
 // refer to. What a reader accepts, its schema accepts. A schema can't compare
 // lengths, so that the readers refuse more.

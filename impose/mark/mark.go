@@ -25,10 +25,10 @@ type Marks struct {
 	Patches  []Patch        // the colour targets, in the order of their numbers
 	Track    geometry.Box   // the eye mark's strip that stays clear; empty without one
 	Eyes     []geometry.Box // the eye marks, which alone stand in the track
-	Matrix   []geometry.Box // bounds of the paths that stand on bleed between labels, for want of other room
+	Matrix   []geometry.Box // bounds of the paths that stand on bleed between labels, where there is no other room
 	Laid     Laid
 	Warnings say.Notes // something asked for is missing or crossed
-	Notes    say.Notes // something was left out for want of room, as it often is
+	Notes    say.Notes // something was left out because it had no room, as it often is
 }
 
 // Laid is what was laid of what was asked for, for those who tell people of it.

@@ -92,7 +92,7 @@ type Targets struct {
 // opening, for what it may miss the patch's middle (common practice, no source).
 const ApertureMargin = 500 * um
 
-// Measurable gives the patch that takes an opening of that diameter: the least
+// Measurable returns the patch that takes an opening of that diameter: the least
 // one is enlarged where it is too small.
 func Measurable(least geometry.Size, aperture geometry.Length) geometry.Size {
 	side := aperture + 2*ApertureMargin
@@ -111,7 +111,7 @@ const (
 	um = geometry.Micrometre
 )
 
-// Default gives the options of a job that says nothing: everything but eye and
+// Default returns the options of a job that says nothing: everything but eye and
 // trim marks. The slug has no text yet.
 //
 // A cross of 4 to 8 mm with lines of 0.1 to 0.15 mm, ticks of 5 mm, tints of
@@ -142,7 +142,7 @@ func DefaultTrim() *Trim {
 	return &Trim{Offset: 3 * mm, Length: 5 * mm, Line: 88 * um}
 }
 
-// Lane gives the least target lane that has room for all that the options lay
+// Lane returns the least target lane that has room for all that the options lay
 // in the margins, 0 when that is nothing. An eye mark counts on its own side
 // only; the other lane is as wide for the sake of a centred block.
 func (o Options) Lane() geometry.Length {
@@ -218,7 +218,7 @@ func (o Options) check(inks []ink.Ink) error {
 		}
 		for _, v := range t.Tints {
 			if !(v > 0 && v < 1) {
-				faults = append(faults, say.Refuse(say.Failed, "give tints between 0 and 100 %", "a tint of %g %% is no tint", 100*v))
+				faults = append(faults, say.Refuse(say.Failed, "give tints between 0 and 100 %", "a tint of %s %% is no tint", say.Exact(100*v)))
 			}
 		}
 		if t.Side != Left && t.Side != Right && t.Side != Both {

@@ -85,7 +85,7 @@ func appendObject(buf []byte, o Object, depth int) ([]byte, error) {
 	return nil, fmt.Errorf("%T is no PDF object", o)
 }
 
-// needsSpace says whether o would run into what stands before it.
+// needsSpace reports whether o would run into what stands before it.
 func needsSpace(buf []byte, o Object) bool {
 	if len(buf) == 0 || !isRegular(buf[len(buf)-1]) {
 		// After "/" alone, the empty name, anything regular would join it.

@@ -69,7 +69,7 @@ loop:
 
 const maxNumber = 400
 
-// exponentFollows says whether the e at pos begins an exponent.
+// exponentFollows reports whether the e at pos begins an exponent.
 func (l *lexer) exponentFollows() bool {
 	if l.ensure(2) && isDigit(l.buf[l.pos+1]) {
 		return true

@@ -18,7 +18,7 @@ type parser struct {
 	// content is set for content streams, which have no references.
 	content bool
 
-	ahead []token // tokens read but not used, the next one last
+	ahead unread
 	items int
 }
 
@@ -37,7 +37,10 @@ func (p *parser) token() (token, error) {
 	return p.next()
 }
 
-func (p *parser) unread(t token) { p.ahead = append(p.ahead, t) }
+// unread are tokens read but not used, the next one last.
+type unread []token
+
+func (u *unread) put(t token) { *u = append(*u, t) }
 
 // object parses one object. A keyword that begins none is given back and
 // errNoObject returned.
@@ -82,7 +85,7 @@ func (p *parser) objectFrom(t token, depth int) (Object, error) {
 			return nil, nil
 		}
 	}
-	p.unread(t)
+	p.ahead.put(t)
 	return nil, errNoObject
 }
 
@@ -97,7 +100,7 @@ func (p *parser) integerOrRef(first token) (Object, error) {
 		return nil, err
 	}
 	if second.kind != tokenInteger || second.num < 0 || second.num > maxGeneration {
-		p.unread(second)
+		p.ahead.put(second)
 		return n, nil
 	}
 	third, err := p.token()
@@ -105,8 +108,8 @@ func (p *parser) integerOrRef(first token) (Object, error) {
 		return nil, err
 	}
 	if !third.isKeyword("R") {
-		p.unread(third)
-		p.unread(second)
+		p.ahead.put(third)
+		p.ahead.put(second)
 		return n, nil
 	}
 	if first.num > maxObjectNumber || first.num == 0 {
@@ -122,7 +125,7 @@ const (
 	maxObjectNumber = 8388607
 )
 
-// closes says whether a keyword shows that a composite object was never
+// closes reports whether a keyword shows that a composite object was never
 // closed.
 func (p *parser) closes(t token) bool {
 	if p.content {
@@ -148,14 +151,14 @@ func (p *parser) array(depth int) (Object, error) {
 		case tokenArrayClose:
 			return a, nil
 		case tokenDictClose:
-			p.unread(t) // the array was not closed inside a dictionary
+			p.ahead.put(t) // the array was not closed inside a dictionary
 			return a, nil
 		}
 		o, err := p.objectFrom(t, depth+1)
 		if err == errNoObject {
 			t, _ = p.token()
 			if p.closes(t) {
-				p.unread(t)
+				p.ahead.put(t)
 				return a, nil
 			}
 			continue
@@ -182,7 +185,7 @@ func (p *parser) dict(depth int) (Object, error) {
 		case tokenName:
 		case tokenKeyword:
 			if p.closes(t) {
-				p.unread(t)
+				p.ahead.put(t)
 				return d, nil
 			}
 			continue
@@ -202,7 +205,7 @@ func (p *parser) dict(depth int) (Object, error) {
 		if err == errNoObject {
 			t, _ = p.token()
 			if p.closes(t) {
-				p.unread(t)
+				p.ahead.put(t)
 				return d, nil
 			}
 			continue

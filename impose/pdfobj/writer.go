@@ -84,7 +84,7 @@ func (x *Writer) Alloc() Ref {
 	return Ref{Num: len(x.places) - 1}
 }
 
-// Digest gives a digest of all that has been written so far: the same content
+// Digest returns a digest of all that has been written so far: the same content
 // gives the same. Objects that still wait for their object stream don't count.
 func (x *Writer) Digest() [sha256.Size]byte { return [sha256.Size]byte(x.id.Sum(nil)) }
 

@@ -65,7 +65,7 @@ func (b *Book) Add(path string, room Room) error {
 	})
 }
 
-// Pages gives how many pictures there are.
+// Pages returns how many pictures there are.
 func (b *Book) Pages() int { return len(b.pages) }
 
 // Close ends the book.

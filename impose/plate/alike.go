@@ -33,7 +33,7 @@ type Likeness struct {
 // about that much. Common practice, no source.
 const LookAlike = 3.0
 
-// Alike tells whether the labels are no more different than look-alikes are,
+// Alike reports whether the labels are no more different than look-alikes are,
 // and yet not the same.
 func (l *Likeness) Alike() bool { return l.Percent > 0 && l.Percent <= LookAlike }
 
@@ -167,7 +167,7 @@ func union(a, b []Ink) (list []Ink) {
 	return list
 }
 
-// apartAt tells whether a pixel of one plate is unlike all around it on the
+// apartAt reports whether a pixel of one plate is unlike all around it on the
 // other.
 func apartAt(a, b *image.Gray, x, y int) bool {
 	return outside(a, b, x, y) || outside(b, a, x, y)

@@ -95,7 +95,7 @@ func onPage(p *artwork.Page, outline [][]geometry.Position) placed {
 	return out
 }
 
-// Pixels gives how many pixels a grid has.
+// Pixels returns how many pixels a grid has.
 func (g Grid) Pixels() int { return g.Width * g.Height }
 
 // mask draws polygons of the page: 255 inside.

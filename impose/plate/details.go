@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"quoin/impose/artwork"
+	"quoin/impose/say"
 )
 
 // details finds fine things that several inks must meet on: those that are
@@ -56,9 +57,9 @@ func (d *details) row(ink string, y int, line []byte) {
 func (d *details) findings() (list []string) {
 	seen := map[string]bool{}
 	say := func(one artwork.Detail, how string, inks []string) {
-		what := fmt.Sprintf("a line of %.2g pt", one.SizePt)
+		what := fmt.Sprintf("a line of %s pt", say.Rough(one.SizePt, 2))
 		if one.Text {
-			what = fmt.Sprintf("text of %.2g pt", one.SizePt)
+			what = fmt.Sprintf("text of %s pt", say.Rough(one.SizePt, 2))
 		}
 		key := fmt.Sprint(one.Text, how, inks)
 		if seen[key] {
@@ -67,8 +68,8 @@ func (d *details) findings() (list []string) {
 		seen[key] = true
 		g := d.set.Grid.pixels(d.set.Page, one.Near)
 		at := d.set.Place(g.Min.X, g.Max.Y)
-		list = append(list, fmt.Sprintf("%s %s %d inks, %s, at %.1f mm across, %.1f mm around: the least error of register blurs it",
-			what, how, len(inks), strings.Join(inks, ", "), at.Across.MM(), at.Around.MM()))
+		list = append(list, fmt.Sprintf("%s %s %d inks, %s, at %s mm across, %s mm around: the least error of register blurs it",
+			what, how, len(inks), strings.Join(inks, ", "), say.Fixed(at.Across.MM(), 1), say.Fixed(at.Around.MM(), 1)))
 	}
 	for _, one := range d.set.Page.Details {
 		if !one.Paper {

@@ -6,6 +6,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/artwork"
+	"quoin/impose/say"
 )
 
 // What is looked at along the cut, in millimetres and sums of inks.
@@ -73,10 +74,10 @@ func (c *cut) emptyBleed(report *artwork.CoverageReport) {
 		}
 		ends := "ends there"
 		if s.reach > fineness {
-			ends = fmt.Sprintf("ends %.1f mm beyond it", s.reach)
+			ends = fmt.Sprintf("ends %s mm beyond it", say.Fixed(s.reach, 1))
 		}
-		report.Find(artwork.BleedEmpty, "the bleed is empty on the %s: along %.1f of %.1f mm, ink that reaches %s %s, though the page has room for %.1f mm; cut a little off, it shows bare material",
-			sideNames[i], s.empty, s.along, c.by, ends, s.room)
+		report.Find(artwork.BleedEmpty, "the bleed is empty on the %s: along %s of %s mm, ink that reaches %s %s, though the page has room for %s mm; cut a little off, it shows bare material",
+			sideNames[i], say.Fixed(s.empty, 1), say.Fixed(s.along, 1), c.by, ends, say.Fixed(s.room, 1))
 	}
 }
 

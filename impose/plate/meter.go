@@ -25,7 +25,7 @@ type Meter struct {
 	renderer *raster.Renderer
 }
 
-// Measure gives the ink within an outline, as AreaIn does: an impose.InkMeter.
+// Measure returns the ink within an outline, as AreaIn does: an impose.InkMeter.
 func (m *Meter) Measure(ctx context.Context, p *artwork.Page, outline [][]geometry.Position) (inks map[string]float64, painted float64, err error) {
 	m.one.Lock()
 	defer m.one.Unlock()
@@ -49,7 +49,7 @@ func (m *Meter) Coverage(ctx context.Context, p *artwork.Page, opt CoverageOptio
 	return Coverage(ctx, p, m.renderer, opt)
 }
 
-// Find gives what is amiss on the plates of a page: an impose.PlateLooker.
+// Find returns what is amiss on the plates of a page: an impose.PlateLooker.
 func (m *Meter) Find(ctx context.Context, p *artwork.Page, limit float64, fromCut geometry.Length, cut outline.Outline) ([]artwork.Finding, error) {
 	c, err := m.Coverage(ctx, p, CoverageOptions{Limit: limit, FromCut: fromCut, Cut: cut, Cache: m.Cache})
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"quoin/impose/artwork"
+	"quoin/impose/say"
 )
 
 // stands is the difference in the mix of inks from which something is seen: a
@@ -78,7 +79,7 @@ func (c *cut) tell(report *artwork.CoverageReport, least float64, what string, b
 	if n > 1 {
 		more = fmt.Sprintf(" (%d such in all)", n)
 	}
-	report.Find(artwork.NearCut, "%s stands %.2f mm from %s, %s%s: less than the %.4g mm that the cut may be off from the print", what, nearest, c.by, c.set.Page.Where(where), more, least)
+	report.Find(artwork.NearCut, "%s stands %s mm from %s, %s%s: less than the %s mm that the cut may be off from the print", what, say.Fixed(nearest, 2), c.by, c.set.Page.Where(where), more, say.Rough(least, 4))
 }
 
 // plain reports whether nothing changes between a box and the place of the cut

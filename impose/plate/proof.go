@@ -10,6 +10,7 @@ import (
 
 	"quoin/impose/artwork"
 	"quoin/impose/raster"
+	"quoin/impose/say"
 )
 
 // Frame is a written frame to be compared with the artworks on it, ink by ink
@@ -76,7 +77,7 @@ func (s *PixelSpot) String() string {
 	if s.Patch > 0 {
 		where = fmt.Sprintf("target %d", s.Patch)
 	}
-	return fmt.Sprintf("%s, %s, %.2f mm across, %.2f mm around", s.Ink, where, s.AtMM[0], s.AtMM[1])
+	return fmt.Sprintf("%s, %s, %s mm across, %s mm around", s.Ink, where, say.Fixed(s.AtMM[0], 2), say.Fixed(s.AtMM[1], 2))
 }
 
 // pixelLimit is the largest difference that two drawings of the same thing at

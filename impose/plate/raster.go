@@ -23,7 +23,7 @@ func (s *Set) Raster(ctx context.Context, i int) (*image.Gray, error) {
 	return img, nil
 }
 
-// counts tells whether an ink counts for the total of inks at a place: white
+// counts reports whether an ink counts for the total of inks at a place: white
 // and varnish stand beneath and above the colours, technical inks don't print.
 // Common practice, no source.
 func (k Ink) counts() bool { return k.Kind == ink.Process || k.Kind == ink.Spot }
@@ -51,7 +51,7 @@ func (g Grid) whole(p *artwork.Page, r artwork.Rect) image.Rectangle {
 	return in
 }
 
-// Place gives where the centre of a pixel lies on the label as seen upright,
+// Place returns where the centre of a pixel lies on the label as seen upright,
 // from the trim's leading left corner. Around is positive towards the trailing
 // edge, as everywhere.
 func (s *Set) Place(x, y int) geometry.Position {

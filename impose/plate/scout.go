@@ -45,7 +45,7 @@ type span struct{ from, to int }
 
 const toTheEnd = math.MaxInt
 
-// paints tells whether an operator paints.
+// paints reports whether an operator paints.
 func paints(op string) bool {
 	switch op {
 	case "Do", "sh", "BI", "Tj", "TJ", "'", "\"":

@@ -49,7 +49,7 @@ type space struct {
 	high      int
 }
 
-// none tells whether the space paints no plate at all (8.6.6.4).
+// none reports whether the space paints no plate at all (8.6.6.4).
 func (sp *space) none() bool {
 	if sp.family != spotSpace {
 		return false
@@ -215,7 +215,7 @@ func (s *spaces) profiled(o pdfobj.Object, res *resources, depth int) *space {
 	return s.plain(unknownSpace, "a profile of unknown colours", 0)
 }
 
-// isIntent tells whether a profile is the output intent's.
+// isIntent reports whether a profile is the output intent's.
 func (s *spaces) isIntent(stream *pdfobj.Stream) bool {
 	intent := s.page.OutputIntent
 	if intent == nil || intent.SHA256 == "" {

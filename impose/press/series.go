@@ -87,7 +87,7 @@ type Renderer struct {
 // 0.63 and 1.08, level 4 0.76 and 1.02, level 9 1.20 and 1.00.
 const seriesLevel = 4
 
-// Renderer gives a renderer for one goroutine.
+// Renderer returns a renderer for one goroutine.
 func (s *Series) Renderer() *Renderer {
 	r := &Renderer{series: s, canvas: newCanvas(s.size)}
 	r.deflate, _ = zlib.NewWriterLevel(&r.out, seriesLevel) // the level is a valid one

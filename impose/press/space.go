@@ -23,7 +23,7 @@ func glyphXY(at geometry.Position) (x, y float64) {
 	return float64(at.Across), -float64(at.Around)
 }
 
-// BoxPoints gives a box of the frame in points of its page: left, bottom,
+// BoxPoints returns a box of the frame in points of its page: left, bottom,
 // right, top.
 func BoxPoints(b geometry.Box, repeat geometry.Length) [4]float64 {
 	p := page{repeat}

@@ -40,7 +40,7 @@ type Cost struct {
 	grids map[[4]float64]grid // how patterns are wrapped, by the turn of the stations
 }
 
-// Copied gives the bytes of content that stand in the file more than once.
+// Copied returns the bytes of content that stand in the file more than once.
 func (c Cost) Copied() int64 {
 	if c.Shared {
 		return 0

@@ -52,7 +52,7 @@ func look(i ink.Ink) [3]float64 {
 
 func channel(v float64) int { return int(math.Round(255 * max(0, min(1, v)))) }
 
-// covers tells whether the paint hides what is beneath it: it does unless it
+// covers reports whether the paint hides what is beneath it: it does unless it
 // overprints, and then still if there is white in it.
 func (p palette) covers(paint draw.Paint) bool {
 	if !paint.Overprint {

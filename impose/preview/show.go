@@ -95,7 +95,7 @@ func show(c canvas, f draw.Frame, inks []ink.Ink, o Options) error {
 	return v.items(measures)
 }
 
-// overhangs tells whether a label stands across the seam: what lies beyond the
+// overhangs reports whether a label stands across the seam: what lies beyond the
 // frame is then no part of it.
 func overhangs(f draw.Frame) bool {
 	web := geometry.BoxAt(geometry.Position{}, f.Size)

@@ -65,7 +65,7 @@ func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Op
 	return p.Failure()
 }
 
-// Failure gives an *Error with all that is wrong, or nil.
+// Failure returns an *Error with all that is wrong, or nil.
 func (p *Proof) Failure() error {
 	e := &Error{File: p.File}
 	for _, d := range p.Differences {
@@ -77,7 +77,7 @@ func (p *Proof) Failure() error {
 	return e.orNil()
 }
 
-// Failure gives an *Error with all that is wrong with a run, or nil.
+// Failure returns an *Error with all that is wrong with a run, or nil.
 func Failure(r *labels.Report, name string) error {
 	e := &Error{File: name}
 	for _, d := range r.Differences {
@@ -103,5 +103,5 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("%s is not as planned: %s wrong", e.File, say.CountOf(len(e.Wrong), "thing is", "things are"))
 }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *Error) Hint() string { return "don't print it; impose again and verify" }

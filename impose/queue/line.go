@@ -183,7 +183,7 @@ func missing(ctx context.Context, name string, js jetstream.JetStream, create fu
 	return err
 }
 
-// Close gives the connection up.
+// Close returns the connection up.
 func (l *Line) Close() { l.Conn.Close() }
 
 // Words returns an error of the engine as one that people can act on.

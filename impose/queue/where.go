@@ -182,7 +182,7 @@ func listens(urls string) (there, refused bool) {
 
 // Inside connects to a broker of this process, over no port.
 func Inside(ctx context.Context, b *broker.Broker, user string) (*Line, error) {
-	opts := []nats.Option{nats.InProcessServer(b.Server), nats.MaxReconnects(-1)}
+	opts := []nats.Option{nats.InProcessServer(b), nats.MaxReconnects(-1)}
 	name := ownName()
 	if user != "" {
 		n, password, err := readUser(user)

@@ -6,7 +6,7 @@ import (
 	"github.com/klippa-app/go-pdfium/requests"
 )
 
-// Letters gives the boxes of the page's letters in its own space, each as left,
+// Letters returns the boxes of the page's letters in its own space, each as left,
 // bottom, right, top: at most so many of them. Text that is drawn as outlines
 // has none, nor have spaces.
 func (s *Sheet) Letters(ctx context.Context, most int) (list [][4]float64, err error) {

@@ -178,7 +178,7 @@ func takenBefore(tx *bbolt.Tx, run uint32, codes []Code, see func(Code, Label) e
 	return nil
 }
 
-// With gives the labels whose codes have a hash.
+// With returns the labels whose codes have a hash.
 func (r *Register) With(hash uint64) (list []Label, err error) {
 	err = r.db.View(func(tx *bbolt.Tx) error {
 		err := each(tx.Bucket(codesBucket), key(hash), func(k, _ []byte) error {

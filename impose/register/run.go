@@ -96,7 +96,7 @@ func (r *Register) Finish(run *Run) error {
 	return r.update(func(tx *bbolt.Tx) error { return put(tx.Bucket(runsBucket), key(run.ID), run) })
 }
 
-// Runs gives all runs in the order in which they were entered.
+// Runs returns all runs in the order in which they were entered.
 func (r *Register) Runs() (list []Run, err error) {
 	err = r.db.View(func(tx *bbolt.Tx) error {
 		_, err := read(tx.Bucket(runsBucket), func(k []byte, run *Run) bool {
@@ -135,7 +135,7 @@ func (r *Register) BuiltAgain(run uint32, number int64) error {
 	})
 }
 
-// Parts gives the parts of a run that are written, by their numbers.
+// Parts returns the parts of a run that are written, by their numbers.
 func (r *Register) Parts(run uint32) (list []Part, err error) {
 	err = r.db.View(func(tx *bbolt.Tx) error {
 		return each(tx.Bucket(partsBucket), key(run), func(_, v []byte) error {
@@ -160,7 +160,7 @@ func (r *Register) Void(run uint32, records []int64, reason string) error {
 	})
 }
 
-// Marks gives what happened to a label of a run later, oldest first; a record of
+// Marks returns what happened to a label of a run later, oldest first; a record of
 // 0 stands for all, handed out by record.
 func (r *Register) Marks(run uint32, record int64, see func(record int64, m Mark)) error {
 	prefix := key(run)

@@ -19,7 +19,7 @@ func Dangling(path string) string {
 	return "a symbolic link to " + to + ", which isn't there"
 }
 
-// DanglingWay gives the way out of such a path; "" of any other.
+// DanglingWay returns the way out of such a path; "" of any other.
 func DanglingWay(path string) string {
 	if what := Dangling(path); what != "" {
 		return "it is " + what + ": mend the link, or name the file"

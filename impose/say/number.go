@@ -91,3 +91,13 @@ func Amount(v float64) string {
 
 // Metres writes a length given in metres to the millimetre, with its unit.
 func Metres(v float64) string { return Decimals(v, 3) + " m" }
+
+// Rough writes a number with so many digits that count, and no zeros behind
+// them: 0.254 and 12.3 with three.
+func Rough(v float64, digits int) string {
+	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
+	if err != nil {
+		return Exact(v)
+	}
+	return Exact(short)
+}

@@ -14,7 +14,7 @@ func CountOf[N ~int | ~int64](n N, one, many string) string {
 	return Number(n) + " " + many
 }
 
-// Plural gives the plural of an English noun that forms it regularly.
+// Plural returns the plural of an English noun that forms it regularly.
 func Plural(noun string) string {
 	before, last := noun[:max(len(noun)-2, 0)], noun[max(len(noun)-2, 0):]
 	switch {
@@ -48,7 +48,7 @@ func Numbers[N ~int | ~int64](list []N) []string {
 	return words
 }
 
-// Title gives a sentence its capital.
+// Title returns a sentence its capital.
 func Title(s string) string {
 	if s == "" {
 		return ""

@@ -17,8 +17,8 @@ func TestMarksAreThoseDrawn(t *testing.T) {
 		has, not  []string
 		forcedOff bool
 	}{
-		{0, []string{"NOT on the frame for want of room: slit ticks, the centre tick and lane numbers"}, []string{"Slit ticks in", "Tick on the centre"}, false},
-		{2 * geometry.Millimetre, []string{"Slit ticks in", "Tick on the centre", "NOT on the frame for want of room: lane numbers"}, nil, false},
+		{0, []string{"NOT on the frame, which has no room for them: slit ticks, the centre tick and lane numbers"}, []string{"Slit ticks in", "Tick on the centre"}, false},
+		{2 * geometry.Millimetre, []string{"Slit ticks in", "Tick on the centre", "NOT on the frame, which has no room for them: lane numbers"}, nil, false},
 		{geometry.Inch / 8, []string{"Slit ticks in", "Tick on the centre", "A number at the start of each lane"}, []string{"NOT on the frame"}, false},
 		{9 * geometry.Millimetre, []string{"Slit ticks in", "Tick on the centre", "A number at the start of each lane"}, []string{"NOT on the frame"}, false},
 		{0, nil, []string{"Slit ticks", "slit ticks", "centre"}, true},

@@ -9,8 +9,14 @@ import (
 	"quoin/impose/summary"
 )
 
+// mixedOrder is the order of the labels where lanes are mixed.
+type mixedOrder struct{ content *Content }
+
+func mixedOrderOf(x *Content) mixedOrder { return mixedOrder{x} }
+
 // mixedLanes gives the lanes that carry several products, or one and blanks.
-func (c *Content) mixedLanes() []summary.Lane {
+func (m mixedOrder) mixedLanes() []summary.Lane {
+	c := m.content
 	var list []summary.Lane
 	for _, l := range c.Lanes {
 		if len(l.Artworks) > 0 {
@@ -22,7 +28,8 @@ func (c *Content) mixedLanes() []summary.Lane {
 
 // stretches gives the stations of a lane from the frame's first row to its last,
 // those of one product that follow each other together.
-func (c *Content) stretches(lane int) [][]Station {
+func (m mixedOrder) stretches(lane int) [][]Station {
+	c := m.content
 	var rows []Station
 	for _, s := range c.Stations {
 		if s.Lane == lane {
@@ -42,9 +49,9 @@ func (c *Content) stretches(lane int) [][]Station {
 }
 
 // sequence says what stands in a lane.
-func (c *Content) sequence(lane int) string {
+func (m mixedOrder) sequence(lane int) string {
 	var parts []string
-	for _, rows := range c.stretches(lane) {
+	for _, rows := range m.stretches(lane) {
 		text := fmt.Sprint(rows[0].Row)
 		if n := len(rows); n > 1 {
 			text += fmt.Sprintf("–%d", rows[n-1].Row)
@@ -60,8 +67,9 @@ func (c *Content) sequence(lane int) string {
 
 // mixed gives the sequence of each lane that carries several products, and why
 // its rolls are not counted; nil where there is none.
-func (c *Content) mixed() block {
-	lanes := c.mixedLanes()
+func (m mixedOrder) mixed() block {
+	c := m.content
+	lanes := m.mixedLanes()
 	if len(lanes) == 0 {
 		return nil
 	}
@@ -69,7 +77,7 @@ func (c *Content) mixed() block {
 	for i, l := range lanes {
 		h := &halves[2*i/(len(lanes)+1)]
 		h.size = body
-		h.list = append(h.list, fact{fmt.Sprintf("Lane %d", l.Lane), c.sequence(l.Lane)})
+		h.list = append(h.list, fact{fmt.Sprintf("Lane %d", l.Lane), m.sequence(l.Lane)})
 	}
 	why := "Row 1 is the frame's first, at the top of the picture."
 	if len(c.Rolls) > 0 {

@@ -114,7 +114,7 @@ func (c *Content) products() block {
 			row = slices.Insert(row, 3, pair(a.LabelMM[0], a.LabelMM[1]))
 		}
 		if rolls {
-			full, parts := c.rollsOf(a)
+			full, parts := rollPartsOf(c).rollsOf(a)
 			row = append(row, full, parts)
 		}
 		t.rows = append(t.rows, row)
@@ -124,7 +124,13 @@ func (c *Content) products() block {
 	return t
 }
 
-func (c *Content) rollsOf(a summary.Artwork) (full, parts string) {
+// rollParts tell how rolls are wound and divided.
+type rollParts struct{ content *Content }
+
+func rollPartsOf(x *Content) rollParts { return rollParts{x} }
+
+func (rp rollParts) rollsOf(a summary.Artwork) (full, parts string) {
+	c := rp.content
 	for _, r := range c.Rolls {
 		if r.Artwork == a.Artwork {
 			switch {
@@ -140,7 +146,8 @@ func (c *Content) rollsOf(a summary.Artwork) (full, parts string) {
 }
 
 // winding shows how the finished roll pays out.
-func (c *Content) winding() block {
+func (rp rollParts) winding() block {
+	c := rp.content
 	w := c.Winding
 	if c.WindingsDiffer() {
 		return c.windings()
@@ -200,14 +207,15 @@ func times(n int) string {
 }
 
 // rolls says what the customer's rolls are.
-func (c *Content) rolls() block {
+func (rp rollParts) rolls() block {
+	c := rp.content
 	if len(c.Rolls) == 0 {
 		return panel{title: "ROLLS", body: words{text: "Nothing is said of the finished rolls.", style: plain(13)}}
 	}
 	var list []fact
-	kinds := c.rollKinds()
+	kinds := rp.rollKinds()
 	for _, k := range kinds {
-		web, full := say.Fixed(k.WebM, 1)+"\u00a0m", fmt.Sprintf("Ø\u00a0%.0f\u00a0mm", k.DiameterMM)
+		web, full := say.Fixed(k.WebM, 1)+"\u00a0m", fmt.Sprintf("Ø\u00a0%s\u00a0mm", say.Fixed(k.DiameterMM, 0))
 		if len(kinds) > 1 {
 			text := say.Number(k.LabelsPerRoll) + " labels on " + web
 			if k.DiameterMM > 0 {
@@ -247,7 +255,8 @@ type rollKind struct {
 }
 
 // rollKinds gives the different rolls in the order of the products.
-func (c *Content) rollKinds() []rollKind {
+func (rp rollParts) rollKinds() []rollKind {
+	c := rp.content
 	var list []rollKind
 next:
 	for i := range c.Rolls {
@@ -351,7 +360,7 @@ func (c *Content) run() block {
 	} else if r.SpeedMPerMin > 0 {
 		add("Press time", "%s min", say.Fixed(r.PressMin, 1))
 	}
-	add("Yield", "%.1f %% of the web", r.YieldPercent)
+	add("Yield", "%s %% of the web", say.Fixed(r.YieldPercent, 1))
 	return panel{title: "MATERIAL AND RUN", body: facts{list, body}}
 }
 
@@ -363,7 +372,7 @@ func (c *Content) production(add func(string, string, ...any), p *summary.Produc
 		add("Master rolls", "%s", say.Number(p.MasterRolls))
 	}
 	if p.RollChanges > 0 {
-		how := fmt.Sprintf("the web stands %.1f min", p.ChangeMin)
+		how := fmt.Sprintf("the web stands %s min", say.Fixed(p.ChangeMin, 1))
 		if p.NonStop {
 			how = "without a stop"
 		}

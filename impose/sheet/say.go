@@ -36,7 +36,7 @@ func marks(im *impose.Imposition) []string {
 		missing = append(missing, "colour targets")
 	}
 	if len(missing) > 0 {
-		list = append(list, "NOT on the frame for want of room: "+say.List(missing))
+		list = append(list, "NOT on the frame, which has no room for them: "+say.List(missing))
 	}
 	if len(list) == 0 {
 		list = append(list, "None")

@@ -55,13 +55,13 @@ func Write(w io.Writer, c *Content, paper Paper) (notes []string, err error) {
 func compose(c *Content, paper Paper) *typeset.Document {
 	d := typeset.NewDocument(paper.width, paper.height, c.Job)
 	area := typeset.Box{W: paper.width, H: paper.height}.Inset(margin)
-	if p := c.whole(); p.fits(d, area, 0.92) {
+	if p := pagePartsOf(c).whole(); p.fits(d, area, 0.92) {
 		p.draw(d, area)
 		return d
 	}
-	how := c.split(d, area)
-	c.front(how).draw(d, area)
-	c.back(how).draw(d, area)
+	how := pagePartsOf(c).split(d, area)
+	pagePartsOf(c).front(how).draw(d, area)
+	pagePartsOf(c).back(how).draw(d, area)
 	return d
 }
 
@@ -72,14 +72,20 @@ type split struct {
 	warnings int     // that are shown
 }
 
+// pageParts put a sheet together on its pages.
+type pageParts struct{ content *Content }
+
+func pagePartsOf(x *Content) pageParts { return pageParts{x} }
+
 // split returns the first way in which the front can be read from afar. All
 // warnings stand on the front: for many of them their type shrinks, then parts of
 // the front move to the back. Only a front that would fit in no way at all leaves
 // the last warnings, which risk least, to the summary.
-func (c *Content) split(d *typeset.Document, area typeset.Box) split {
+func (pp pageParts) split(d *typeset.Document, area typeset.Box) split {
+	c := pp.content
 	all := len(c.Warnings)
 	fits := func(how split, k float64) bool {
-		return c.front(how).fits(d, area, k) && c.back(how).fits(d, area, smallest)
+		return pp.front(how).fits(d, area, k) && pp.back(how).fits(d, area, smallest)
 	}
 	ways := []split{{13, 0, all}, {10, 0, all}, {10, 1, all}, {10, 2, all}, {8, 2, all}, {7, 3, all}}
 	for _, k := range []float64{0.8, smallest} {
@@ -135,14 +141,15 @@ func (p page) scale(d *typeset.Document, area typeset.Box) float64 {
 }
 
 // title is the head of a page.
-func (c *Content) title(n int, of int) block {
+func (pp pageParts) title(n int, of int) block {
 	return columns{10, []float64{5, 1}, []block{
-		words{text: c.name(), style: bold(28 - 6*float64(n))},
+		words{text: pp.name(), style: bold(28 - 6*float64(n))},
 		words{text: fmt.Sprintf("JOB SHEET %d/%d", n, of), style: plain(10), align: typeset.Right},
 	}}
 }
 
-func (c *Content) name() string {
+func (pp pageParts) name() string {
+	c := pp.content
 	if c.Job == "" {
 		return "Job without a name"
 	}
@@ -150,10 +157,11 @@ func (c *Content) name() string {
 }
 
 // whole puts everything on one page.
-func (c *Content) whole() page {
+func (pp pageParts) whole() page {
+	c := pp.content
 	w := &web{c: c}
-	blocks := []block{c.title(1, 1), c.glance(), c.warnings(13, len(c.Warnings)), w}
-	parts, _ := c.parts(0)
+	blocks := []block{pp.title(1, 1), c.glance(), c.warnings(13, len(c.Warnings)), w}
+	parts, _ := pp.parts(0)
 	blocks = append(blocks, parts...)
 	return page{append(blocks,
 		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
@@ -163,11 +171,12 @@ func (c *Content) whole() page {
 
 // parts gives what follows the picture of the web: what stays in front and the
 // first so many to move, the products, the mixed lanes and the winding.
-func (c *Content) parts(moved int) (front, back []block) {
+func (pp pageParts) parts(moved int) (front, back []block) {
+	c := pp.content
 	list := []struct {
 		part block
 		turn int // at which it moves
-	}{{c.mixed(), 2}, {c.products(), 1}, {columns{8, []float64{1.35, 1}, []block{c.winding(), c.rolls()}}, 3}}
+	}{{mixedOrderOf(c).mixed(), 2}, {c.products(), 1}, {columns{8, []float64{1.35, 1}, []block{rollPartsOf(c).winding(), rollPartsOf(c).rolls()}}, 3}}
 	for _, p := range list {
 		if moved >= p.turn {
 			back = append(back, p.part)
@@ -179,16 +188,18 @@ func (c *Content) parts(moved int) (front, back []block) {
 }
 
 // front is what is read from afar.
-func (c *Content) front(how split) page {
+func (pp pageParts) front(how split) page {
+	c := pp.content
 	w := &web{c: c}
-	stay, _ := c.parts(how.moved)
-	return page{append([]block{c.title(1, 2), c.glance(), c.warnings(how.size, how.warnings), w}, stay...), &w.extra}
+	stay, _ := pp.parts(how.moved)
+	return page{append([]block{pp.title(1, 2), c.glance(), c.warnings(how.size, how.warnings), w}, stay...), &w.extra}
 }
 
 // back is what is read at set-up.
-func (c *Content) back(how split) page {
-	_, moved := c.parts(how.moved)
-	blocks := append([]block{c.title(2, 2)}, moved...)
+func (pp pageParts) back(how split) page {
+	c := pp.content
+	_, moved := pp.parts(how.moved)
+	blocks := append([]block{pp.title(2, 2)}, moved...)
 	return page{append(blocks,
 		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
 		c.inks(), c.marking(), c.caution(), c.files(),

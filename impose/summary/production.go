@@ -91,7 +91,7 @@ func (p *Production) rows(row func(name, text string, args ...any)) {
 	if len(p.Consumables) > 0 {
 		parts := make([]string, len(p.Consumables))
 		for i, c := range p.Consumables {
-			parts[i] = fmt.Sprintf("%s %.2f %%", c.Name, c.SharePercent)
+			parts[i] = fmt.Sprintf("%s %s %%", c.Name, say.Fixed(c.SharePercent, 2))
 		}
 		row("Wear", "%s of their life", strings.Join(parts, ", "))
 	}

@@ -47,7 +47,7 @@ func (s *Summary) Text(w io.Writer) error {
 	if s.Flexo != nil {
 		row("Flexo", "%s", s.Flexo.row())
 	}
-	row("Net web", "label %.2f %%, matrix %.2f %%, edge %.2f %%%s", l.LabelPercent, l.MatrixPercent, l.EdgePercent, tail(l.TailPercent))
+	row("Net web", "label %s %%, matrix %s %%, edge %s %%%s", say.Fixed(l.LabelPercent, 2), say.Fixed(l.MatrixPercent, 2), say.Fixed(l.EdgePercent, 2), tail(l.TailPercent))
 	if s.Thousand != nil {
 		row("Run", "nothing is ordered: %s of %s; --quantity says how many labels are", say.Count(r.Frames, "frame"), say.Count(r.Labels, "label"))
 	} else {
@@ -121,7 +121,7 @@ func (s *Summary) takes() string {
 		return text
 	}
 	r := s.Run
-	return fmt.Sprintf("%s, %s m of web, %s, yield %.1f %%", say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), r.TimeText(), r.YieldPercent)
+	return fmt.Sprintf("%s, %s m of web, %s, yield %s %%", say.Count(r.Frames, "frame"), say.Fixed(r.WebGrossM, 1), r.TimeText(), say.Fixed(r.YieldPercent, 1))
 }
 
 // proofText says whether the file was proved.
@@ -141,8 +141,8 @@ func (s *Summary) runRows(row func(name, text string, args ...any)) {
 	}
 	row("Metres", "%s net, %s gross with %s of make-ready", say.Fixed(r.WebNetM, 3), say.Fixed(r.WebGrossM, 3), say.Metres(r.SetupM))
 	row("Minutes", "%s", minutes(r))
-	row("Gross web", "ordered labels %.2f %%, overs %.2f, matrix %.2f, edge %.2f, tail %.2f, run %.2f, make-ready %.2f",
-		r.YieldPercent, r.OversPercent, r.MatrixPercent, r.EdgePercent, r.TailPercent, r.RunWastePercent, r.MakeReadyPercent)
+	row("Gross web", "ordered labels %s %%, overs %s, matrix %s, edge %s, tail %s, run %s, make-ready %s",
+		say.Fixed(r.YieldPercent, 2), say.Fixed(r.OversPercent, 2), say.Fixed(r.MatrixPercent, 2), say.Fixed(r.EdgePercent, 2), say.Fixed(r.TailPercent, 2), say.Fixed(r.RunWastePercent, 2), say.Fixed(r.MakeReadyPercent, 2))
 }
 
 func cylinder(c string) string {
@@ -164,7 +164,7 @@ func tail(percent float64) string {
 	if percent == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", tail %.2f %%", percent)
+	return fmt.Sprintf(", tail %s %%", say.Fixed(percent, 2))
 }
 
 // TimeText says the minutes on the press, or that nobody knows them.

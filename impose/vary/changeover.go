@@ -33,8 +33,15 @@ type changeOver struct {
 	base   []draw.Place // by station: where the job's own artwork stands
 }
 
+// changePoint lays the labels that stand where the order changes over.
+type changePoint struct{ run *Run }
+
+func changePointOf(x *Run) changePoint { return changePoint{x} }
+
 // newChangeOver checks what can be known before the records are.
-func (r *Run) newChangeOver() error {
+func (g changePoint) newChangeOver() error {
+	r := g.run
+
 	p := r.plan.ChangeOver
 	if p == nil {
 		return nil
@@ -72,7 +79,9 @@ func (r *Run) newChangeOver() error {
 
 // standChangeOver checks the texts of all change-over labels, which the order of
 // the records decides, and where they stand.
-func (r *Run) standChangeOver() error {
+func (g changePoint) standChangeOver() error {
+	r := g.run
+
 	c := r.change
 	if c == nil {
 		return nil
@@ -80,7 +89,7 @@ func (r *Run) standChangeOver() error {
 	r.Order.Change = r.plan.ChangeOver.Labels
 	if c.art != nil {
 		var err error
-		if c.base, err = r.bases(); err != nil {
+		if c.base, err = g.bases(); err != nil {
 			return err
 		}
 	}
@@ -94,7 +103,7 @@ func (r *Run) standChangeOver() error {
 	for lane := range r.Order.Lanes {
 		for roll := int64(1); roll < r.Order.Rolls(lane); roll++ {
 			for i, f := range c.fields {
-				if _, err := s.measure(i, r.changeValues(lane, roll)); err != nil {
+				if _, err := s.measure(i, g.changeValues(lane, roll)); err != nil {
 					return fieldFault("change-over, "+f.Name, "", err)
 				}
 			}
@@ -105,7 +114,9 @@ func (r *Run) standChangeOver() error {
 }
 
 // changeValues gives the values that the change-over label behind a roll may show.
-func (r *Run) changeValues(lane int, roll int64) []string {
+func (g changePoint) changeValues(lane int, roll int64) []string {
+	r := g.run
+
 	first, last := r.Order.onRoll(lane, roll)
 	list := []string{strconv.Itoa(r.Order.Lanes[lane])}
 	for _, n := range []int64{roll, roll + 1, r.Order.Rolls(lane), r.record(first), r.record(last)} {
@@ -128,7 +139,7 @@ func (s *setters) frameChanges(r *Run, job *frameJob) error {
 			item.Art = r.change.art.Art
 			s.places = append(s.places, item)
 		}
-		values := r.changeValues(at.lane, r.Order.Roll(job.frame, at.lane, at.Row-1))
+		values := changePointOf(r).changeValues(at.lane, r.Order.Roll(job.frame, at.lane, at.Row-1))
 		for i, f := range s.fields {
 			if err := s.set(i, values, at); err != nil {
 				return fieldFault("change-over, "+f.Name, "", err)
@@ -148,7 +159,9 @@ func mergeFonts(list, more []*draw.Font) []*draw.Font {
 }
 
 // bases finds where the job's own artwork stands at each station.
-func (r *Run) bases() (list []draw.Place, err error) {
+func (g changePoint) bases() (list []draw.Place, err error) {
+	r := g.run
+
 	at := map[any]draw.Place{}
 	for _, item := range r.plan.Items {
 		if p, ok := item.(draw.Place); ok {

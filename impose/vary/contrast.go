@@ -111,16 +111,16 @@ func (r *Run) Contrast(lights []Light, look func(ink string) [3]float64) (say.No
 	var notes say.Notes
 	err := r.eachContrast(lights, look, func(f *field, on Light, dark float64) error {
 		text := func(light float64) string {
-			return fmt.Sprintf("in %s it has a contrast of %.0f %% on what is beneath it in red light", f.Ink, 100*max(0, light-dark))
+			return fmt.Sprintf("in %s it has a contrast of %s %% on what is beneath it in red light", f.Ink, say.Fixed(100*max(0, light-dark), 0))
 		}
 		const way = "print it in a dark ink without much red, as black or blue, and keep a light ground free for it in the artwork, its quiet zones included"
 		switch {
 		case on.Middle-dark < -leastContrast:
 			return fieldFault(f.Name, way, fmt.Errorf("in %s it is lighter than what is beneath it", f.Ink))
 		case on.Middle-dark < leastContrast:
-			return fieldFault(f.Name, way, fmt.Errorf("%s, less than the %.0f %% that any grade asks for", text(on.Middle), 100*leastContrast))
+			return fieldFault(f.Name, way, fmt.Errorf("%s, less than the %s %% that any grade asks for", text(on.Middle), say.Fixed(100*leastContrast, 0)))
 		case on.Low-dark < goodContrast:
-			notes.Add(CodeContrast, "field %s: where the artwork is darkest, %s, less than the %.0f %% of a fair grade", f.Name, text(on.Low), 100*goodContrast)
+			notes.Add(CodeContrast, "field %s: where the artwork is darkest, %s, less than the %s %% of a fair grade", f.Name, text(on.Low), say.Fixed(100*goodContrast, 0))
 		}
 		return nil
 	})

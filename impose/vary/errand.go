@@ -33,8 +33,10 @@ func (e *entered) wait() error {
 
 // enter enters the run in the register. It returns when the run is found to be one
 // that may be printed; codes and values, which take longer, follow behind.
-func (r *Run) enter(ctx context.Context, o Output, identity string, j *journal) (*entered, error) {
-	e, err := r.entry(o, identity)
+func (en entries) enter(ctx context.Context, o Output, identity string, j *journal) (*entered, error) {
+	r := en.run
+
+	e, err := en.entry(o, identity)
 	if err != nil {
 		return nil, err
 	}
@@ -75,7 +77,7 @@ func (r *Run) enter(ctx context.Context, o Output, identity string, j *journal) 
 // be entered, if anything is.
 func (r *Run) begin(ctx context.Context, reg *register.Register, e *entered, o Output) (rest func() error, err error) {
 	if o.Reprint != nil {
-		return nil, r.enterReprint(reg, e, o)
+		return nil, entriesOf(r).enterReprint(reg, e, o)
 	}
 	runs, err := reg.Runs()
 	if err != nil {
@@ -87,7 +89,7 @@ func (r *Run) begin(ctx context.Context, reg *register.Register, e *entered, o O
 			return nil, nil
 		}
 	}
-	if err := r.untaken(ctx, reg, e, runs); err != nil {
+	if err := entriesOf(r).untaken(ctx, reg, e, runs); err != nil {
 		return nil, err
 	}
 	if e.run, err = reg.Enter(e.run, ""); err != nil {
@@ -99,14 +101,14 @@ func (r *Run) begin(ctx context.Context, reg *register.Register, e *entered, o O
 // issue enters all codes and all values of a run.
 func (r *Run) issue(ctx context.Context, reg *register.Register, e *entered) error {
 	if len(r.code.parts) > 0 {
-		err := r.hashes(ctx, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
+		err := codeBookOf(r).hashes(ctx, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
 		if err != nil {
 			return err
 		}
 		r.Close() // the register has them now
 		r.codes = nil
 	}
-	if err := r.keepValues(ctx, reg, e.run.ID); err != nil {
+	if err := entriesOf(r).keepValues(ctx, reg, e.run.ID); err != nil {
 		return err
 	}
 	return reg.Finish(&e.run)

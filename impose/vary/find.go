@@ -154,7 +154,7 @@ func Find(path, text string) (list []Found, err error) {
 			return nil
 		}
 		return s.each(nil, func(run register.Run, record int64, values []string) error {
-			if !slices.Contains(s.read[run.ID].says(values), text) {
+			if !slices.Contains(codeBookOf(s.read[run.ID]).says(values), text) {
 				return nil
 			}
 			f, err := s.label(run, record, values)
@@ -166,7 +166,9 @@ func Find(path, text string) (list []Found, err error) {
 }
 
 // says gives a label's code and what each of its fields says.
-func (r *Run) says(values []string) []string {
+func (cb codeBook) says(values []string) []string {
+	r := cb.run
+
 	list := []string{r.code.text(values)}
 	for _, f := range r.fields {
 		if text, err := f.append(nil, values); err == nil {

@@ -24,7 +24,7 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 		return err
 	}
 	size := geometry.Size{Across: r.plan.Layout.Web.Width, Around: r.plan.Layout.Repeat}
-	series, err := w.Series(size, r.paints(), r.fonts)
+	series, err := w.Series(size, frameWriterOf(r).paints(), r.fonts)
 	if err != nil {
 		return err
 	}
@@ -32,16 +32,16 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 	book := newLedger(ledger)
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	for job := range r.rendered(ctx, series, first, end) {
+	for job := range frameWriterOf(r).rendered(ctx, series, first, end) {
 		content, err := job.content, job.err
 		if err != nil {
-			return r.placed(job, err)
+			return frameWriterOf(r).placed(job, err)
 		}
 		of, err := kept.of(job.is)
 		if err != nil {
 			return err
 		}
-		if err := series.Add(of.beneath, job.places, content, of.above, r.about(job)); err != nil {
+		if err := series.Add(of.beneath, job.places, content, of.above, frameWriterOf(r).about(job)); err != nil {
 			return err
 		}
 		if err := book.frame(r, job); err != nil {
@@ -61,7 +61,9 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 }
 
 // about says which records are on a frame.
-func (r *Run) about(job *frameJob) press.About {
+func (w frameWriter) about(job *frameJob) press.About {
+	r := w.run
+
 	a := press.About{Frame: job.frame + 1}
 	at := make([]int, len(r.Order.Lanes)) // of the lane in the list, from 1
 	for i, s := range r.stations {
@@ -80,7 +82,9 @@ func (r *Run) about(job *frameJob) press.About {
 }
 
 // paints lists the fields' paints.
-func (r *Run) paints() []draw.Paint {
+func (w frameWriter) paints() []draw.Paint {
+	r := w.run
+
 	var list []draw.Paint
 	for _, f := range r.fields {
 		for _, p := range f.paints {
@@ -99,7 +103,9 @@ func (r *Run) paints() []draw.Paint {
 }
 
 // placed says which record an error of a frame is about.
-func (r *Run) placed(job *frameJob, err error) error {
+func (w frameWriter) placed(job *frameJob, err error) error {
+	r := w.run
+
 	if e, ok := err.(*stationError); ok {
 		return r.plan.Records.Place(job.numbers[e.station], e.err)
 	}

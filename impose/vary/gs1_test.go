@@ -81,7 +81,7 @@ func TestIdentifiersOverTheWholeLabel(t *testing.T) {
 		{`its (01) is "00000096385074", and another symbol of the label says "09501101530003"`, []vary.Field{
 			at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: append(serial, gs1.Element{AI: "01", Value: "0" + gtin})}), at(barcode.EAN8, 2, 20, vary.Field{Value: other}),
 		}},
-		{"(01): the identifier stands twice", []vary.Field{at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "0" + gtin}, {AI: "01", Value: "0" + gtin}}})}},
+		{"(01): the identifier is there twice", []vary.Field{at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "0" + gtin}, {AI: "01", Value: "0" + gtin}}})}},
 		{"(17): \"260231\" is no day", []vary.Field{at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "0" + gtin}, {AI: "17", Value: "260231"}}})}},
 		{"(4300)", []vary.Field{at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "00", Value: "095011015300000014"}, {AI: "4300", Value: "Hollow|Lane"}}})}},
 		{"holds no GS1 elements", []vary.Field{at(barcode.QR, 2, 2, vary.Field{Elements: serial})}},

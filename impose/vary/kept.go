@@ -29,17 +29,24 @@ func (k *kept) of(is []what) (pair keptPair, err error) {
 	if known {
 		return pair, nil
 	}
-	artworks, rest := k.run.split()
-	if pair.beneath, err = k.series.Keep(k.run.beneath(artworks, is)); err != nil {
+	artworks, rest := frameWriterOf(k.run).split()
+	if pair.beneath, err = k.series.Keep(frameWriterOf(k.run).beneath(artworks, is)); err != nil {
 		return pair, err
 	}
-	pair.above, err = k.series.Keep(k.run.above(rest, is))
+	pair.above, err = k.series.Keep(frameWriterOf(k.run).above(rest, is))
 	k.list[string(key)] = pair
 	return pair, err
 }
 
+// frameWriter fills and writes frames.
+type frameWriter struct{ run *Run }
+
+func frameWriterOf(x *Run) frameWriter { return frameWriter{x} }
+
 // split parts the artworks of the frame from the rest.
-func (r *Run) split() (artworks, rest []draw.Item) {
+func (w frameWriter) split() (artworks, rest []draw.Item) {
+	r := w.run
+
 	n := 0
 	for n < len(r.plan.Items) && r.plan.Items[n].On() == draw.Artwork {
 		n++
@@ -50,20 +57,22 @@ func (r *Run) split() (artworks, rest []draw.Item) {
 // beneath gives the artworks of a frame: none where each record names its own, or
 // a change-over label stands; and stations that no record is left for carry none
 // where they stay blank, and a cross where they are void.
-func (r *Run) beneath(artworks []draw.Item, is []what) (list []draw.Item) {
+func (w frameWriter) beneath(artworks []draw.Item, is []what) (list []draw.Item) {
+	r := w.run
+
 	for _, item := range artworks {
 		p, ok := item.(draw.Place)
 		if !ok {
 			list = append(list, item)
 			continue
 		}
-		at := r.stationAt(p.Trim)
+		at := w.stationAt(p.Trim)
 		void := at >= 0 && is[at] == spare && r.plan.Spare == Void
 		if r.own == nil && (at < 0 || is[at] == printed || is[at] == spare && r.plan.Spare != Blank) {
 			list = append(list, item)
 		}
 		if void {
-			list = append(list, r.void(p.Trim)...)
+			list = append(list, w.void(p.Trim)...)
 		}
 	}
 	return list
@@ -72,11 +81,13 @@ func (r *Run) beneath(artworks []draw.Item, is []what) (list []draw.Item) {
 // above gives what is painted over the data: the rest of the frame, with a box of
 // white for each symbol on an underprint that has the artwork's shape. Blank
 // stations get no white, and change-over labels none of the artwork's shape.
-func (r *Run) above(rest []draw.Item, is []what) (list []draw.Item) {
+func (w frameWriter) above(rest []draw.Item, is []what) (list []draw.Item) {
+	r := w.run
+
 	blank := func(at int) bool { return is[at] == spare && r.plan.Spare == Blank }
 	for _, item := range rest {
 		if item.On() == draw.White {
-			if at := r.stationUnder(item); at >= 0 {
+			if at := w.stationUnder(item); at >= 0 {
 				_, shaped := item.(draw.Cover)
 				if blank(at) || shaped && is[at] == changing {
 					continue
@@ -104,7 +115,7 @@ func (r *Run) above(rest []draw.Item, is []what) (list []draw.Item) {
 }
 
 // stationUnder gives the station that an item lies on; -1 for none.
-func (r *Run) stationUnder(item draw.Item) int {
+func (w frameWriter) stationUnder(item draw.Item) int {
 	var at geometry.Box
 	switch it := item.(type) {
 	case draw.Cover:
@@ -114,11 +125,13 @@ func (r *Run) stationUnder(item draw.Item) int {
 	default:
 		return -1
 	}
-	return r.stationAt(at)
+	return w.stationAt(at)
 }
 
 // stationAt gives the station in which the middle of a box is; -1 for none.
-func (r *Run) stationAt(b geometry.Box) int {
+func (w frameWriter) stationAt(b geometry.Box) int {
+	r := w.run
+
 	middle := geometry.Position{Across: (b.Min.Across + b.Max.Across) / 2, Around: (b.Min.Around + b.Max.Around) / 2}
 	return slices.IndexFunc(r.stations, func(s station) bool {
 		return s.Trim.Contains(geometry.Box{Min: middle, Max: middle})
@@ -126,7 +139,9 @@ func (r *Run) stationAt(b geometry.Box) int {
 }
 
 // void crosses a label out from corner to corner.
-func (r *Run) void(b geometry.Box) []draw.Item {
+func (w frameWriter) void(b geometry.Box) []draw.Item {
+	r := w.run
+
 	var p draw.Path
 	p.Append(draw.Segment(b.Min, b.Max))
 	p.Append(draw.Segment(geometry.Position{Across: b.Min.Across, Around: b.Max.Around}, geometry.Position{Across: b.Max.Across, Around: b.Min.Around}))

@@ -126,7 +126,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		return nil, err
 	}
 	if o.Register == "" && o.Reprint != nil {
-		if err := r.bindToJournal(o, identity, false); err != nil {
+		if err := entriesOf(r).bindToJournal(o, identity, false); err != nil {
 			return nil, err
 		}
 	}
@@ -142,7 +142,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		book.wait()
 	}()
 	if o.Register != "" {
-		if book, err = r.enter(ctx, o, identity, j); err != nil {
+		if book, err = entriesOf(r).enter(ctx, o, identity, j); err != nil {
 			if len(j.begun) == 0 {
 				j.drop(o.Path) // nothing was begun, and the name stays free
 			}

@@ -23,14 +23,14 @@ type frameJob struct {
 }
 
 // rendered gives the frames in order. Cancelling ends it early.
-func (r *Run) rendered(ctx context.Context, series *press.Series, first, end int64) func(yield func(*frameJob) bool) {
+func (w frameWriter) rendered(ctx context.Context, series *press.Series, first, end int64) func(yield func(*frameJob) bool) {
 	return func(yield func(*frameJob) bool) {
 		workers := runtime.GOMAXPROCS(0)
 		todo, order := make(chan *frameJob), make(chan *frameJob, 2*workers)
 		go func() {
 			defer close(todo)
 			defer close(order)
-			feed := r.feed()
+			feed := w.feed()
 			for frame := first; frame < end; frame++ {
 				job := feed.job(frame)
 				job.done = make(chan struct{})
@@ -55,7 +55,7 @@ func (r *Run) rendered(ctx context.Context, series *press.Series, first, end int
 			}
 		}()
 		for range workers {
-			go r.work(series, todo)
+			go w.work(series, todo)
 		}
 		for job := range order {
 			select {
@@ -71,7 +71,9 @@ func (r *Run) rendered(ctx context.Context, series *press.Series, first, end int
 }
 
 // work sets and compresses frames.
-func (r *Run) work(series *press.Series, todo <-chan *frameJob) {
+func (w frameWriter) work(series *press.Series, todo <-chan *frameJob) {
+	r := w.run
+
 	s, err := newSetters(r)
 	var c *setters // of change-over labels
 	if err == nil && r.change != nil {
@@ -102,7 +104,9 @@ type feeder struct {
 	lookups []*data.Lookup // by lane, or one for all
 }
 
-func (r *Run) feed() *feeder {
+func (w frameWriter) feed() *feeder {
+	r := w.run
+
 	f := &feeder{run: r}
 	for range r.Order.Lanes {
 		f.lookups = append(f.lookups, r.plan.Records.Lookup())

@@ -128,7 +128,7 @@ func (r *Run) prepare(ctx context.Context) error {
 	if err := r.newOwnArtwork(); err != nil {
 		return err
 	}
-	if err := r.newChangeOver(); err != nil {
+	if err := changePointOf(r).newChangeOver(); err != nil {
 		return err
 	}
 	if err := r.together(); err != nil {
@@ -137,11 +137,11 @@ func (r *Run) prepare(ctx context.Context) error {
 	if err := r.scan(ctx); err != nil {
 		return err
 	}
-	if err := r.tellApart(ctx); err != nil {
+	if err := codeBookOf(r).tellApart(ctx); err != nil {
 		return err
 	}
 	r.order()
-	if err := r.standChangeOver(); err != nil {
+	if err := changePointOf(r).standChangeOver(); err != nil {
 		return err
 	}
 	r.warnOfSpare()

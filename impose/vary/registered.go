@@ -83,9 +83,9 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 		return err
 	}
 	if o.Register == "" {
-		return r.bindToJournal(o, identity, true)
+		return entriesOf(r).bindToJournal(o, identity, true)
 	}
-	e, err := r.entry(o, identity)
+	e, err := entriesOf(r).entry(o, identity)
 	if err != nil {
 		return err
 	}
@@ -101,17 +101,24 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 	case err != nil:
 	case o.Reprint == nil:
 		runs = slices.DeleteFunc(runs, func(had register.Run) bool { return had.File == e.run.File && had.Identity == e.run.Identity })
-		err = r.untaken(ctx, reg, e, runs)
+		err = entriesOf(r).untaken(ctx, reg, e, runs)
 	default:
-		if e.of, err = r.original(reg, e, o); err == nil {
+		if e.of, err = entriesOf(r).original(reg, e, o); err == nil {
 			err = mayReprint(reg, runs, e, o)
 		}
 	}
 	return errors.Join(err, reg.Close())
 }
 
+// entries enter a run in the register, and look what became of labels before.
+type entries struct{ run *Run }
+
+func entriesOf(x *Run) entries { return entries{x} }
+
 // entry gives the run as it is to be entered.
-func (r *Run) entry(o Output, identity string) (*entered, error) {
+func (en entries) entry(o Output, identity string) (*entered, error) {
+	r := en.run
+
 	made, err := r.made(o)
 	if err != nil {
 		return nil, err
@@ -124,11 +131,13 @@ func (r *Run) entry(o Output, identity string) (*entered, error) {
 	if e.run.Spec, err = json.Marshal(spec{r.plan.Records.Names, r.plan.Fields, r.plan.Unique}); err != nil {
 		return nil, err
 	}
-	e.run.Places, err = json.Marshal(r.places())
+	e.run.Places, err = json.Marshal(en.places())
 	return e, err
 }
 
-func (r *Run) places() places {
+func (en entries) places() places {
+	r := en.run
+
 	p := places{Order: r.Order, Repeat: r.plan.Layout.Repeat, Rows: make([]geometry.Length, r.Order.Rows)}
 	if r.plan.Setup.Mirror {
 		p.Mirrored = r.plan.Layout.Web.Width
@@ -151,19 +160,21 @@ func (r *Run) places() places {
 
 // untaken refuses codes that an earlier run issued. What a run began to enter
 // and never finished was never printed.
-func (r *Run) untaken(ctx context.Context, reg *register.Register, e *entered, runs []register.Run) error {
+func (en entries) untaken(ctx context.Context, reg *register.Register, e *entered, runs []register.Run) error {
+	r := en.run
+
 	if len(r.code.parts) == 0 || len(runs) == 0 {
 		return nil
 	}
 	var first int64 // the record to be named
 	var wrong error
-	err := r.hashes(ctx, func(list []register.Code) error {
+	err := codeBookOf(r).hashes(ctx, func(list []register.Code) error {
 		return reg.Taken(0, list, func(c register.Code, l register.Label) error {
 			i := slices.IndexFunc(runs, func(run register.Run) bool { return run.ID == l.Run })
 			if i < 0 || !runs[i].Issued || wrong != nil && first <= c.Record {
 				return nil
 			}
-			mine, err := r.codeOf(c.Record)
+			mine, err := codeBookOf(r).codeOf(c.Record)
 			if err != nil {
 				return err
 			}
@@ -184,7 +195,9 @@ func (r *Run) untaken(ctx context.Context, reg *register.Register, e *entered, r
 func stamp(t time.Time) string { return t.Format("2006-01-02 15:04 MST") }
 
 // keepValues enters the values of all records.
-func (r *Run) keepValues(ctx context.Context, reg *register.Register, run uint32) error {
+func (en entries) keepValues(ctx context.Context, reg *register.Register, run uint32) error {
+	r := en.run
+
 	const together = 64 // blocks in a transaction
 	var packed register.Packed
 	first := int64(0)
@@ -194,7 +207,7 @@ func (r *Run) keepValues(ctx context.Context, reg *register.Register, run uint32
 		first += int64(len(blocks))
 		return err
 	}
-	err := r.eachRecord(ctx, func(_ int64, values []string, _ bool) error {
+	err := codeBookOf(r).eachRecord(ctx, func(_ int64, values []string, _ bool) error {
 		if packed.Blocks() == together {
 			if err := flush(); err != nil {
 				return err
@@ -263,7 +276,7 @@ func fromSpec(run register.Run) (*Run, error) {
 		r.fields = append(r.fields, &field{Field: f, content: *c})
 	}
 	var err error
-	r.code, err = r.newCode()
+	r.code, err = codeBookOf(r).newCode()
 	return r, err
 }
 

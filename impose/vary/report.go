@@ -78,7 +78,7 @@ func (r *Report) Text(w io.Writer) error {
 		fmt.Fprintf(&b, "Rolls      %s, with %s each but the last of a lane; roll 1 is %s\n", say.Number(r.Rolls), say.CountOf(r.PerRoll, "label", "labels"), r.Wound)
 	}
 	if r.Changes > 0 {
-		fmt.Fprintf(&b, "Changes    %s between rolls, which carry no record; %.2f m of web in each lane\n", say.CountOf(r.Changes, "change-over label", "change-over labels"), r.ChangeM)
+		fmt.Fprintf(&b, "Changes    %s between rolls, which carry no record; %s m of web in each lane\n", say.CountOf(r.Changes, "change-over label", "change-over labels"), say.Fixed(r.ChangeM, 2))
 	}
 	switch {
 	case r.SpareEnd > 0:

@@ -18,9 +18,9 @@ type Reprint struct {
 }
 
 // enterReprint finds the run that is printed again and enters the reprint.
-func (r *Run) enterReprint(reg *register.Register, e *entered, o Output) error {
+func (en entries) enterReprint(reg *register.Register, e *entered, o Output) error {
 	var err error
-	if e.of, err = r.original(reg, e, o); err != nil {
+	if e.of, err = en.original(reg, e, o); err != nil {
 		return err
 	}
 	e.run.Of = e.of.ID
@@ -47,7 +47,7 @@ func (r *Run) enterReprint(reg *register.Register, e *entered, o Output) error {
 }
 
 // original finds the run that was made from the same job, artwork and data.
-func (r *Run) original(reg *register.Register, e *entered, o Output) (of register.Run, err error) {
+func (en entries) original(reg *register.Register, e *entered, o Output) (of register.Run, err error) {
 	runs, err := reg.Runs()
 	if err != nil {
 		return of, err

@@ -20,11 +20,18 @@ type code struct {
 	parts []*content
 }
 
+// codeBook knows what tells the labels of a run apart.
+type codeBook struct{ run *Run }
+
+func codeBookOf(x *Run) codeBook { return codeBook{x} }
+
 // newCode finds what tells the labels apart: the values that the plan names; or
 // a GS1 serial with its item, or a logistic unit's number, where the label
 // carries one; or else everything that differs. A code without parts tells
 // nothing apart.
-func (r *Run) newCode() (code, error) {
+func (cb codeBook) newCode() (code, error) {
+	r := cb.run
+
 	names := r.plan.Records.Names
 	if r.plan.Unique != nil {
 		var c code
@@ -81,17 +88,19 @@ func Hash(code string) uint64 {
 }
 
 // tellApart refuses records whose codes repeat, with both places.
-func (r *Run) tellApart(ctx context.Context) error {
+func (cb codeBook) tellApart(ctx context.Context) error {
+	r := cb.run
+
 	var err error
-	if r.code, err = r.newCode(); err != nil || len(r.code.parts) == 0 {
+	if r.code, err = cb.newCode(); err != nil || len(r.code.parts) == 0 {
 		return err
 	}
 	var first int64 // the record to be named
 	var wrong error
-	err = r.hashes(ctx, func(list []register.Code) error {
+	err = cb.hashes(ctx, func(list []register.Code) error {
 		for i, h := range list[1:] {
 			if before := list[i]; before.Hash == h.Hash && (wrong == nil || h.Record < first) {
-				if err := r.differ(before.Record, h.Record); err != nil {
+				if err := cb.differ(before.Record, h.Record); err != nil {
 					first, wrong = h.Record, err
 				}
 			}
@@ -103,11 +112,13 @@ func (r *Run) tellApart(ctx context.Context) error {
 
 // hashes hands out the hashes of all records' codes, sorted, in lists of a
 // bounded length that are used again. The records are read for them once.
-func (r *Run) hashes(ctx context.Context, see func([]register.Code) error) error {
+func (cb codeBook) hashes(ctx context.Context, see func([]register.Code) error) error {
+	r := cb.run
+
 	if r.codes == nil || !r.codes.done {
 		r.codes.close()
 		r.codes = &sortedCodes{held: make([]register.Code, 0, min(r.plan.Records.Count, int64(atOnce)))}
-		err := r.eachRecord(ctx, func(record int64, values []string, again bool) error {
+		err := cb.eachRecord(ctx, func(record int64, values []string, again bool) error {
 			if again {
 				return nil // a copy has the code of the record before, as was asked for
 			}
@@ -128,7 +139,9 @@ func (r *Run) hashes(ctx context.Context, see func([]register.Code) error) error
 func (r *Run) Close() { r.codes.close() }
 
 // eachRecord walks through all records.
-func (r *Run) eachRecord(ctx context.Context, see func(record int64, values []string, again bool) error) error {
+func (cb codeBook) eachRecord(ctx context.Context, see func(record int64, values []string, again bool) error) error {
+	r := cb.run
+
 	rd, err := r.plan.Records.From(1)
 	if err != nil {
 		return err
@@ -151,7 +164,9 @@ func (r *Run) eachRecord(ctx context.Context, see func(record int64, values []st
 }
 
 // codeOf gives the code of a record by its number.
-func (r *Run) codeOf(record int64) (string, error) {
+func (cb codeBook) codeOf(record int64) (string, error) {
+	r := cb.run
+
 	rd, err := r.plan.Records.From(record)
 	if err != nil {
 		return "", err
@@ -164,12 +179,14 @@ func (r *Run) codeOf(record int64) (string, error) {
 }
 
 // differ refuses two records that have the same code.
-func (r *Run) differ(a, b int64) error {
-	first, err := r.codeOf(a)
+func (cb codeBook) differ(a, b int64) error {
+	r := cb.run
+
+	first, err := cb.codeOf(a)
 	if err != nil {
 		return err
 	}
-	second, err := r.codeOf(b)
+	second, err := cb.codeOf(b)
 	if err != nil || first != second {
 		return err
 	}

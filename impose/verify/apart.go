@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"quoin/geometry/apart"
+	"quoin/impose/say"
 )
 
 // Cut is the label's outline, which the summary has where it is no rectangle.
@@ -28,7 +29,7 @@ const (
 func (c *check) overlap() {
 	l := c.plan.Layout
 	if l.MatrixPercent < 0 {
-		c.differs(LabelsOverlap, "", "the matrix is %g %% of the web: labels lie on each other", l.MatrixPercent)
+		c.differs(LabelsOverlap, "", "the matrix is %s %% of the web: labels lie on each other", say.Exact(l.MatrixPercent))
 	}
 	labels, ok := c.labels()
 	if !ok || len(labels) == 0 || l.RepeatMM <= 0 {
@@ -43,11 +44,11 @@ func (c *check) overlap() {
 	}
 	switch {
 	case least.Depth > chords:
-		c.differs(LabelsOverlap, "", "lane %d, row %d lies on lane %d, row %d%s, by %.4g mm2, %.3f mm deep",
-			a.Lane, a.Row, b.Lane, b.Row, where, least.Area/nmPerMM/nmPerMM, least.Depth/nmPerMM)
+		c.differs(LabelsOverlap, "", "lane %d, row %d lies on lane %d, row %d%s, by %s mm2, %s mm deep",
+			a.Lane, a.Row, b.Lane, b.Row, where, say.Rough(least.Area/nmPerMM/nmPerMM, 4), say.Fixed(least.Depth/nmPerMM, 3))
 	case least.Distance < gap-chords:
-		c.differs(LabelsNear, "", "lane %d, row %d is %.3f mm from lane %d, row %d%s, not %.3f mm",
-			a.Lane, a.Row, least.Distance/nmPerMM, b.Lane, b.Row, where, gap/nmPerMM)
+		c.differs(LabelsNear, "", "lane %d, row %d is %s mm from lane %d, row %d%s, not %s mm",
+			a.Lane, a.Row, say.Fixed(least.Distance/nmPerMM, 3), b.Lane, b.Row, where, say.Fixed(gap/nmPerMM, 3))
 	}
 }
 
@@ -68,8 +69,8 @@ func (c *check) labels() (labels []apart.Placed, ok bool) {
 			if c.plan.Cut != nil {
 				var size apart.Point
 				if rings, size = c.plan.Cut.turned(k.turn); math.Abs(size.X-k.width) > chords || math.Abs(size.Y-k.height) > chords {
-					c.differs(LabelShape, "", "the outline of %.3f x %.3f mm is not the label of lane %d, row %d, %.3f x %.3f mm",
-						size.X/nmPerMM, size.Y/nmPerMM, s.Lane, s.Row, k.width/nmPerMM, k.height/nmPerMM)
+					c.differs(LabelShape, "", "the outline of %s x %s mm is not the label of lane %d, row %d, %s x %s mm",
+						say.Fixed(size.X/nmPerMM, 3), say.Fixed(size.Y/nmPerMM, 3), s.Lane, s.Row, say.Fixed(k.width/nmPerMM, 3), say.Fixed(k.height/nmPerMM, 3))
 					return nil, false
 				}
 			}

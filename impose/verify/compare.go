@@ -194,7 +194,7 @@ func number(o pdfobj.Object) (float64, bool) {
 	return 0, false
 }
 
-// isPage tells whether an object is a page or a node of the page tree.
+// isPage reports whether an object is a page or a node of the page tree.
 func isPage(doc *pdfobj.Document, o pdfobj.Object) bool {
 	d, ok := o.(pdfobj.Dict)
 	if !ok {
@@ -232,7 +232,7 @@ func (c *comparison) dicts(p pair, src, out pdfobj.Dict, depth int) {
 	}
 }
 
-// borrows tells whether a dictionary is of something that finds its resources
+// borrows reports whether a dictionary is of something that finds its resources
 // on the page where it is used: a Type 3 font (9.6.5), a form or a tiling
 // pattern without any (7.8.3).
 func borrows(doc *pdfobj.Document, d pdfobj.Dict) bool {
@@ -265,7 +265,7 @@ func (c *comparison) next(p pair, depth int) {
 	c.compare(p, depth+1)
 }
 
-// leftBehind tells whether a copy has no use for an entry.
+// leftBehind reports whether a copy has no use for an entry.
 func leftBehind(doc *pdfobj.Document, key pdfobj.Name, value pdfobj.Object) bool {
 	switch key {
 	case "StructParent", "StructParents":
@@ -332,7 +332,7 @@ func (c *comparison) readers(at *step, a, b io.Reader) {
 	}
 }
 
-// equal tells whether two readers give the same bytes, and how many they have
+// equal reports whether two readers give the same bytes, and how many they have
 // in common.
 func equal(a, b io.Reader) (n int64, same bool, err error) {
 	x, y := make([]byte, 64<<10), make([]byte, 64<<10)

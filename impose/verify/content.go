@@ -284,7 +284,7 @@ func (r *reader) endPath() {
 	r.newPath()
 }
 
-// isRectangle tells whether the path is the outline of its box.
+// isRectangle reports whether the path is the outline of its box.
 func (r *reader) isRectangle() bool {
 	c := r.corners
 	if n := len(c); n == 5 && c[0] == c[4] {

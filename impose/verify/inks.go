@@ -52,7 +52,7 @@ func (c *comparison) separation(p pair, src, out pdfobj.Array, depth int) {
 	}
 }
 
-// alike tells whether an object of another artwork and one of the file are the
+// alike reports whether an object of another artwork and one of the file are the
 // same, quietly.
 func (c *comparison) alike(doc *pdfobj.Document, src, out pdfobj.Object) bool {
 	quiet := &comparison{

@@ -67,7 +67,7 @@ func (s *source) usedBy(resources pdfobj.Object) (list []pdfobj.Object) {
 	return list
 }
 
-// sameObject tells whether two are one object of the file; of direct ones only
+// sameObject reports whether two are one object of the file; of direct ones only
 // the references can be told apart.
 func sameObject(a, b pdfobj.Object) bool {
 	x, isX := a.(pdfobj.Ref)
@@ -123,7 +123,7 @@ func withoutSelf(p pair, resources pdfobj.Object) pdfobj.Object {
 	return lent
 }
 
-// unlayered tells whether an object is a membership of layers in a document
+// unlayered reports whether an object is a membership of layers in a document
 // that has no OCProperties: nothing of them is obeyed there.
 func (c *comparison) unlayered(doc *pdfobj.Document, o pdfobj.Object) bool {
 	d, ok := o.(pdfobj.Dict)

@@ -3,6 +3,7 @@ package verify
 import (
 	"fmt"
 	"math"
+	"quoin/impose/say"
 )
 
 // matrix is a PDF transformation, [a b c d e f] of ISO 32000-1 8.3.3.
@@ -91,7 +92,7 @@ const (
 )
 
 // mm writes points as millimetres.
-func mm(points float64) string { return fmt.Sprintf("%.3f", points/pointsPerMM) }
+func mm(points float64) string { return say.Digits(points / pointsPerMM) }
 
 // um writes points as micrometres.
-func um(points float64) string { return fmt.Sprintf("%.1f um", points/micrometre) }
+func um(points float64) string { return say.Fixed(points/micrometre, 1) + " um" }

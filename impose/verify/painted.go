@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 // painted is one thing that a frame's content paints, in painting order.
@@ -141,7 +142,7 @@ func (c colour) use() []tint {
 	return c.tints
 }
 
-// String gives the colour for people.
+// String returns the colour for people.
 func (c colour) String() string {
 	if c.space != "" {
 		return c.space
@@ -153,7 +154,7 @@ func (c colour) String() string {
 func inkText(list []tint) string {
 	words := make([]string, 0, len(list))
 	for _, t := range list {
-		words = append(words, fmt.Sprintf("%s %.4g %%", t.Ink, t.Percent))
+		words = append(words, fmt.Sprintf("%s %s %%", t.Ink, say.Rough(t.Percent, 4)))
 	}
 	slices.Sort(words)
 	if len(words) == 0 {
@@ -162,7 +163,7 @@ func inkText(list []tint) string {
 	return strings.Join(words, " + ")
 }
 
-// sameInks tells whether two lists of tints paint the same; 0 % paints nothing.
+// sameInks reports whether two lists of tints paint the same; 0 % paints nothing.
 func sameInks(a, b []tint) bool {
 	amounts := map[string]float64{}
 	for _, t := range a {

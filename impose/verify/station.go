@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 func distance(a, b point) float64 { return math.Hypot(a.x-b.x, a.y-b.y) }
@@ -168,7 +169,7 @@ func (c *stationCheck) position(at string, s Station, a *source, got matrix) {
 		from, to := want.apply(a.trim.centre()), got.apply(a.trim.centre())
 		c.differs(StationMoved, at, "the label stands %s across and %s around from its place", um(to.x-from.x), um(from.y-to.y))
 	case math.Abs(scale/a.unit-1)*size > micrometre:
-		c.differs(StationScaled, at, "the label is scaled to %.4f %%", 100*scale/a.unit)
+		c.differs(StationScaled, at, "the label is scaled to %s %%", say.Fixed(100*scale/a.unit, 4))
 	default:
 		turn := math.Atan2(got[1], got[0])*180/math.Pi + a.rotate
 		if mirrored(got) != mirrored(want) {

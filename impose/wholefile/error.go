@@ -19,10 +19,10 @@ type DiskError struct {
 // Error leaves out the working name, which nobody asked for.
 func (e *DiskError) Error() string { return e.Doing + ": " + Cause(e.Err).Error() }
 
-// Unwrap gives what the system said.
+// Unwrap returns what the system said.
 func (e *DiskError) Unwrap() error { return e.Err }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *DiskError) Hint() string {
 	switch {
 	case inUse(e.Err):
@@ -39,7 +39,7 @@ func (e *DiskError) Hint() string {
 	return "look at the disk and the path, and try again"
 }
 
-// Cause gives what the system said without the paths that it said it of.
+// Cause returns what the system said without the paths that it said it of.
 func Cause(err error) error {
 	if p, ok := errors.AsType[*os.PathError](err); ok {
 		return p.Err

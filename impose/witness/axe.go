@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// Axe gives the script of axe-core, an automated accessibility check, fetched
+// Axe returns the script of axe-core, an automated accessibility check, fetched
 // as an npm package once for the tests of a package, and never kept.
 func Axe(t testing.TB) string {
 	t.Helper()

@@ -19,7 +19,7 @@ var fontFiles = map[string]string{
 	"/usr/share/fonts/opentype/urw-base35/C059-Roman.otf":            "fonts-urw-base35",
 }
 
-// Font gives the path of a font whose file name without its ending is given. One
+// Font returns the path of a font whose file name without its ending is given. One
 // that is not installed skips the test, or fails it under CI.
 func Font(t testing.TB, name string) string {
 	t.Helper()
@@ -61,13 +61,13 @@ func HarfBuzz(t testing.TB, font, text, script, direction string) []ShapedGlyph 
 	return list
 }
 
-// PDFText gives the text of a PDF as pdftotext reads it.
+// PDFText returns the text of a PDF as pdftotext reads it.
 func PDFText(t testing.TB, path string) string {
 	t.Helper()
 	return string(run(t, "pdftotext", "-enc", "UTF-8", path, "-").stdout)
 }
 
-// PDFFonts gives the fonts of a PDF, a line each as pdffonts lists them: name,
+// PDFFonts returns the fonts of a PDF, a line each as pdffonts lists them: name,
 // type, encoding, embedded, subset, with a map to Unicode, object.
 func PDFFonts(t testing.TB, path string) []string {
 	t.Helper()

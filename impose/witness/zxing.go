@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// NewZXing gives what reads a symbol of a format, by its name there, with ZXing-C++
+// NewZXing returns what reads a symbol of a format, by its name there, with ZXing-C++
 // of a later version than Debian has, which knows DataBarLimited. It gives the
 // texts that it finds.
 func NewZXing(t testing.TB) func(img image.Image, format string) []string {
@@ -27,7 +27,7 @@ z.readBarcodes({ data, width, height }, { formats: [format], tryHarder: true }).
 	}
 }
 
-// PDF417 gives what reads a PDF417 with the port of ZXing to JavaScript, which
+// PDF417 returns what reads a PDF417 with the port of ZXing to JavaScript, which
 // shares no code with ZXing-C++.
 func PDF417(t testing.TB) func(img image.Image) []string {
 	t.Helper()

@@ -65,12 +65,12 @@ type Arrangement struct {
 	members int // labels that the pattern repeats
 }
 
-// PerMetre gives the labels on a metre of web.
+// PerMetre returns the labels on a metre of web.
 func (a *Arrangement) PerMetre() float64 {
 	return float64(a.Layout.Labels()) / a.Layout.Repeat.Metres()
 }
 
-// Density gives the share of the plane that the labels would cover if the
+// Density returns the share of the plane that the labels would cover if the
 // pattern went on without end: what the shape comes to apart from this web and
 // this frame.
 func (a *Arrangement) Density() float64 {
@@ -121,10 +121,10 @@ type Result struct {
 	BoundBy string
 }
 
-// Best gives the layout that needs the least web.
+// Best returns the layout that needs the least web.
 func (r *Result) Best() *Arrangement { return r.Arrangements[0] }
 
-// Of gives the best layout of a pattern, nil where none was found.
+// Of returns the best layout of a pattern, nil where none was found.
 func (r *Result) Of(p Pattern) *Arrangement {
 	for _, a := range r.Arrangements {
 		if a.Pattern == p {

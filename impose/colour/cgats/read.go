@@ -202,7 +202,7 @@ func (p *parser) takeFields(words []string) error {
 		case w == "BEGIN_DATA" || w == "NUMBER_OF_SETS":
 			return p.fault("", again, "%s within the list of fields, which has no END_DATA_FORMAT", w)
 		case slices.Contains(p.now.Fields, w):
-			return p.fault(shown(w), "name each field once", "the field stands twice in the list")
+			return p.fault(shown(w), "name each field once", "the list names the field twice")
 		case len(p.now.Fields) == maxFields:
 			return p.fault("", again, "more than %d fields", maxFields)
 		}

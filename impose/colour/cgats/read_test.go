@@ -66,7 +66,7 @@ func TestDamagedFiles(t *testing.T) {
 		"open quotes":              {swap(`50 %"`, `50 %`), "m.txt:11: quotes are opened"},
 		"a row lost":               {swap("2 paper 95 0 -2 12.5\n", ""), "NUMBER_OF_SETS: it says 2, and there are 1"},
 		"a field lost":             {swap(" LAB_B METRE", " LAB_B"), "NUMBER_OF_FIELDS: it says 6, and the list has 5"},
-		"a field twice":            {swap("LAB_B METRE", "LAB_B LAB_B"), "LAB_B: the field stands twice"},
+		"a field twice":            {swap("LAB_B METRE", "LAB_B LAB_B"), "LAB_B: the list names the field twice"},
 		"no number":                {swap("95 0 -2", "95 n/a -2"), `m.txt:12: LAB_A: "n/a" is no number`},
 		"not a number":             {swap("95 0 -2", "95 NaN -2"), `m.txt:12: LAB_A: "NaN" is no number`},
 		"thousands":                {swap("95 0 -2", "1.095,0 0 -2"), `m.txt:12: LAB_L: "1.095,0" is no number`},

@@ -6,9 +6,11 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // Sample is one row's colour and what it says of where and when.
@@ -32,7 +34,7 @@ type Condition struct {
 	Backing    string `json:"backing"`
 }
 
-var mode = regexp.MustCompile(`\bM[0-3]\b`)
+var mode = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\bM[0-3]\b`) })
 
 // Condition gathers the words of the header.
 func (t *Table) Condition() Condition {
@@ -43,13 +45,13 @@ func (t *Table) Condition() Condition {
 		}
 	}
 	c := Condition{Instrument: t.Header("INSTRUMENTATION", "INSTRUMENT"), Measured: strings.Join(words, ", "), Backing: t.Header("SAMPLE_BACKING")}
-	c.M = mode.FindString(strings.Join(append(words, c.Instrument), " "))
+	c.M = mode().FindString(strings.Join(append(words, c.Instrument), " "))
 	return c
 }
 
 // forms of spectral fields in use: SPECTRAL_NM380, SPECTRAL_380, SPEC_380,
 // nm380.
-var band = regexp.MustCompile(`^(?:SPECTRAL_NM_?|SPECTRAL_|SPEC_|NM_?)(\d{3,4})$`)
+var band = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:SPECTRAL_NM_?|SPECTRAL_|SPEC_|NM_?)(\d{3,4})$`) })
 
 // Samples turns the rows into colours. What can't be a colour is an *Error with
 // line and field.
@@ -106,7 +108,7 @@ func (c *columns) fault(row Row, field int, way, text string, args ...any) error
 func (c *columns) findBands() error {
 	last := 0
 	for i, f := range c.table.Fields {
-		m := band.FindStringSubmatch(f)
+		m := band().FindStringSubmatch(f)
 		if m == nil {
 			continue
 		}
@@ -286,7 +288,7 @@ func (c *columns) device(row Row, s *Sample) error {
 	}
 	for i := range v {
 		if v[i] < 0 || v[i] > 100 {
-			return c.fault(row, at[i], "write device values in percent", "%g %% of an ink", v[i])
+			return c.fault(row, at[i], "write device values in percent", "%s %% of an ink", say.Exact(v[i]))
 		}
 	}
 	s.CMYK = &[4]float64{v[0], v[1], v[2], v[3]}

@@ -29,7 +29,7 @@ type Row struct {
 	Values []string
 }
 
-// Header gives the value of the first of some keywords that the table has.
+// Header returns the value of the first of some keywords that the table has.
 func (t *Table) Header(names ...string) string {
 	for _, n := range names {
 		for _, k := range t.Headers {
@@ -41,7 +41,7 @@ func (t *Table) Header(names ...string) string {
 	return ""
 }
 
-// Column gives a field's place, -1 for one that the table lacks.
+// Column returns a field's place, -1 for one that the table lacks.
 func (t *Table) Column(names ...string) int {
 	for _, n := range names {
 		if i := slices.Index(t.Fields, n); i >= 0 {

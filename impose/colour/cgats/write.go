@@ -20,7 +20,7 @@ func (t *Table) Write(w io.Writer) error {
 		fmt.Fprintf(b, "%s %s\n", k.Name, Quote(k.Value))
 	}
 	for _, f := range t.Fields {
-		if !slices.Contains(standard, f) && !band.MatchString(f) {
+		if !slices.Contains(standard, f) && !band().MatchString(f) {
 			fmt.Fprintf(b, "KEYWORD %s\n", Quote(f))
 		}
 	}

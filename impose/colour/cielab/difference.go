@@ -2,13 +2,13 @@ package cielab
 
 import "math"
 
-// DE76 gives the colour difference of 1976, the distance in CIELAB (ISO
+// DE76 returns the colour difference of 1976, the distance in CIELAB (ISO
 // 11664-4), in which older tolerances are stated.
 func DE76(a, b Lab) float64 {
 	return math.Sqrt((a.L-b.L)*(a.L-b.L) + (a.A-b.A)*(a.A-b.A) + (a.B-b.B)*(a.B-b.B))
 }
 
-// DE00 gives the colour difference CIEDE2000 (ISO/CIE 11664-6) with kL, kC
+// DE00 returns the colour difference CIEDE2000 (ISO/CIE 11664-6) with kL, kC
 // and kH of 1.
 func DE00(a, b Lab) float64 {
 	mean := (a.Chroma() + b.Chroma()) / 2
@@ -51,7 +51,7 @@ func DE00(a, b Lab) float64 {
 	return math.Sqrt(dl*dl + dc*dc + dh*dh + rt*dc*dh)
 }
 
-// DH gives the difference in hue of 1976, without its sign: what is left of
+// DH returns the difference in hue of 1976, without its sign: what is left of
 // the distance when lightness and chroma are taken out.
 func DH(a, b Lab) float64 {
 	d := DE76(a, b)

@@ -27,10 +27,10 @@ func (c Lab) XYZ() XYZ {
 	return XYZ{White.X * inverse(y+c.A/500), White.Y * inverse(y), White.Z * inverse(y-c.B/200)}
 }
 
-// Chroma gives the distance from grey.
+// Chroma returns the distance from grey.
 func (c Lab) Chroma() float64 { return math.Hypot(c.A, c.B) }
 
-// Hue gives the hue angle, 0 to 360 degrees.
+// Hue returns the hue angle, 0 to 360 degrees.
 func (c Lab) Hue() float64 {
 	if c.A == 0 && c.B == 0 {
 		return 0
@@ -44,7 +44,7 @@ func (c Lab) Valid() bool {
 	return c.L >= -1 && c.L <= 130 && math.Abs(c.A) <= 200 && math.Abs(c.B) <= 200
 }
 
-// Mean gives the middle of some colours, the zero colour of none.
+// Mean returns the middle of some colours, the zero colour of none.
 func Mean(colours []Lab) (m Lab) {
 	n := float64(max(1, len(colours)))
 	for _, c := range colours {
@@ -70,7 +70,7 @@ func inverse(v float64) float64 {
 	return (v - 4.0/29) * 108 / 841
 }
 
-// SRGB gives the colour for a screen, 8 bits each: adapted from D50 to D65
+// SRGB returns the colour for a screen, 8 bits each: adapted from D50 to D65
 // (Bradford) and cut to what sRGB holds (IEC 61966-2-1). It is for looking at,
 // never for judging.
 func (c Lab) SRGB() (r, g, b uint8) {

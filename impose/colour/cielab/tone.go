@@ -28,7 +28,7 @@ func (p Process) stimulus(c XYZ) float64 {
 	}
 }
 
-// ToneValue gives the tone value in percent of a tint of a process ink: 100
+// ToneValue returns the tone value in percent of a tint of a process ink: 100
 // (Qp-Qt)/(Qp-Qs), where Q is X - 0.55 Z for cyan, Y for magenta and black, Z
 // for yellow (ISO 10128:2009, 5.3, from memory).
 func ToneValue(p Process, paper, solid, tint XYZ) (float64, error) {
@@ -42,11 +42,11 @@ func ToneValue(p Process, paper, solid, tint XYZ) (float64, error) {
 	return 100 * (qp - qt) / (qp - qs), nil
 }
 
-// Increase gives the tone value increase in percentage points: the printed
+// Increase returns the tone value increase in percentage points: the printed
 // tone value less that of the file, both in percent.
 func Increase(printed, file float64) float64 { return printed - file }
 
-// SpotToneValue gives the tone value in percent of a spot colour's tint by ISO
+// SpotToneValue returns the tone value in percent of a spot colour's tint by ISO
 // 20654:2017 (SCTV), for which a press that prints linearly reads 25, 50 and
 // 75 for tints of 25, 50 and 75: 100 sqrt(sum (Vt-Vp)^2 / sum (Vs-Vp)^2) over
 // V(X) = 116 f(X/Xn) - 16, V(Y) and V(Z). The standard's text was not read;
@@ -75,7 +75,7 @@ func distance(a, b [3]float64) float64 {
 	return math.Sqrt((a[0]-b[0])*(a[0]-b[0]) + (a[1]-b[1])*(a[1]-b[1]) + (a[2]-b[2])*(a[2]-b[2]))
 }
 
-// GreyAim gives the colour that a neutral of cyan, magenta and yellow is to
+// GreyAim returns the colour that a neutral of cyan, magenta and yellow is to
 // have on stock that is not neutral itself, at a lightness between the stock's
 // and that of all three inks in full: a* = a*p (1 - 0.85 (L*p - L*) / (L*p -
 // L*cmy)) and b* likewise (ISO 12647-2:2013, from memory, not checked).
@@ -87,7 +87,7 @@ func GreyAim(paper Lab, cmyL, l float64) (Lab, error) {
 	return Lab{l, paper.A * part, paper.B * part}, nil
 }
 
-// Opacity gives a white's opacity in percent: its Y over black by that over
+// Opacity returns a white's opacity in percent: its Y over black by that over
 // white or bare stock (contrast ratio, ISO 6504-3 in its idea; in print common
 // practice, no source).
 func Opacity(overBlack, overWhite XYZ) (float64, error) {

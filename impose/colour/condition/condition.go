@@ -32,7 +32,7 @@ type Found struct {
 	Notes   []string         // what could not be used, and why
 }
 
-// Solids gives the spectra of the spots' solids by name.
+// Solids returns the spectra of the spots' solids by name.
 func (f *Found) Solids() map[string]cielab.Spectrum {
 	out := map[string]cielab.Spectrum{}
 	for _, c := range f.Spectra {

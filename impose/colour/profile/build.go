@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // Build is a mix of the process inks.
@@ -31,7 +32,7 @@ func (p *Profile) Nearest(aim cielab.Lab, limit float64) (Build, error) {
 		}
 	}
 	if len(starts) == 0 {
-		return Build{}, errorf("no mix stays within %g %% of ink", limit)
+		return Build{}, errorf("no mix stays within %s %% of ink", say.Exact(limit))
 	}
 	slices.SortStableFunc(starts, func(a, b Build) int { return sign(a.DE00 - b.DE00) })
 	best := starts[0]

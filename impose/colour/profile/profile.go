@@ -31,7 +31,7 @@ type Error struct{ Text string }
 
 func (e *Error) Error() string { return e.Text }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *Error) Hint() string {
 	return "name an output profile of the printing condition, or a characterisation table"
 }
@@ -119,7 +119,7 @@ func description(b []byte) string {
 	return ""
 }
 
-// Lab gives the absolute colour of device values between 0 and 1, as many as
+// Lab returns the absolute colour of device values between 0 and 1, as many as
 // the profile has channels.
 func (p *Profile) Lab(device []float64) (cielab.Lab, error) {
 	if len(device) != p.Channels {

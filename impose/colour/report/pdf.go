@@ -23,14 +23,14 @@ var (
 
 // sheet is the page that is being set.
 type sheet struct {
-	*typeset.Document
-	y float64
+	page *typeset.Document
+	y    float64
 }
 
 // PDF writes the operator's report on A4: verdict, strip and charts on the first
 // page, then the table of checks.
 func PDF(w io.Writer, rep *colour.Report) error {
-	s := &sheet{Document: typeset.NewDocument(width, height, rep.Job+": colour")}
+	s := &sheet{page: typeset.NewDocument(width, height, rep.Job+": colour")}
 	s.next()
 	s.head(rep)
 	s.strip(rep)
@@ -44,11 +44,11 @@ func PDF(w io.Writer, rep *colour.Report) error {
 	s.list("Advice", advice(rep))
 	s.list("How it was measured", measured(rep))
 	s.list("Good to know", rep.Notes)
-	return s.Write(w)
+	return s.page.Write(w)
 }
 
 func (s *sheet) next() {
-	s.Add()
+	s.page.Add()
 	s.y = margin
 }
 
@@ -61,10 +61,10 @@ func (s *sheet) room(h float64) {
 
 // text writes wrapped lines, over pages if need be.
 func (s *sheet) text(text string, style typeset.Style, indent float64) {
-	for _, l := range s.Setting().Wrap(text, style, inner-indent) {
+	for _, l := range s.page.Setting().Wrap(text, style, inner-indent) {
 		h := typeset.Height(1, style.Size)
 		s.room(h)
-		s.Lines([]typeset.Line{l}, style, typeset.Box{X: margin + indent, Y: s.y, W: inner - indent, H: h}, typeset.Left)
+		s.page.Lines([]typeset.Line{l}, style, typeset.Box{X: margin + indent, Y: s.y, W: inner - indent, H: h}, typeset.Left)
 		s.y += h
 	}
 }
@@ -72,10 +72,10 @@ func (s *sheet) text(text string, style typeset.Style, indent float64) {
 func (s *sheet) head(rep *colour.Report) {
 	s.text(rep.Job, title, 0)
 	h := 24.0
-	s.Pen(1.5)
-	s.Rect(typeset.Box{X: margin, Y: s.y + 3, W: inner, H: h})
-	style, lines, _ := s.Setting().Fit(rep.Headline(), typeset.Style{Size: 13, Bold: true}, inner-16, h-4, 7)
-	s.Lines(lines, style, typeset.Box{X: margin + 8, Y: s.y + 8, W: inner - 16, H: h}, typeset.Left)
+	s.page.Pen(1.5)
+	s.page.Rect(typeset.Box{X: margin, Y: s.y + 3, W: inner, H: h})
+	style, lines, _ := s.page.Setting().Fit(rep.Headline(), typeset.Style{Size: 13, Bold: true}, inner-16, h-4, 7)
+	s.page.Lines(lines, style, typeset.Box{X: margin + 8, Y: s.y + 8, W: inner - 16, H: h}, typeset.Left)
 	s.y += h + 10
 	for _, c := range rep.Worst {
 		s.text("• "+c.Text+": "+string(c.Verdict), normal, 0)
@@ -102,17 +102,17 @@ func (s *sheet) strip(rep *colour.Report) {
 		if c.Aim == nil {
 			half.W = w
 		}
-		s.Swatch(half, r, g, b)
+		s.page.Swatch(half, r, g, b)
 		if c.Aim != nil {
 			r, g, b = c.Aim.SRGB()
-			s.Swatch(typeset.Box{X: x + w/2, Y: s.y, W: w / 2, H: tall}, r, g, b)
+			s.page.Swatch(typeset.Box{X: x + w/2, Y: s.y, W: w / 2, H: tall}, r, g, b)
 		}
-		s.Pen(0.3)
-		s.Rect(typeset.Box{X: x, Y: s.y, W: w, H: tall})
-		style, lines, _ := s.Setting().Fit(c.Patch, typeset.Style{Size: 6.5}, w, 9, 4)
-		s.Lines(lines, style, typeset.Box{X: x, Y: s.y + tall + 1, W: w, H: 9}, typeset.Left)
+		s.page.Pen(0.3)
+		s.page.Rect(typeset.Box{X: x, Y: s.y, W: w, H: tall})
+		style, lines, _ := s.page.Setting().Fit(c.Patch, typeset.Style{Size: 6.5}, w, 9, 4)
+		s.page.Lines(lines, style, typeset.Box{X: x, Y: s.y + tall + 1, W: w, H: 9}, typeset.Left)
 		if c.DE00 != nil {
-			s.Put(one(*c.DE00), typeset.Style{Size: 7, Bold: true}, x, s.y+tall+17, 0)
+			s.page.Put(one(*c.DE00), typeset.Style{Size: 7, Bold: true}, x, s.y+tall+17, 0)
 		}
 		if i%across == across-1 || i == len(rep.Strip)-1 {
 			s.y += tall + words + 3
@@ -128,38 +128,38 @@ func (s *sheet) plot(c chart, tall float64) {
 	s.text(c.title, strong, 0)
 	const left, right, bottom = 26.0, 84.0, 24.0
 	box := typeset.Box{X: margin + left, Y: s.y + 5, W: inner - left - right, H: tall - bottom}
-	s.Pen(0.3)
+	s.page.Pen(0.3)
 	for _, v := range ticks(c.low, c.high) {
 		y := box.Y + box.H*(1-(v-c.low)/(c.high-c.low))
-		s.PenColour(200, 205, 200)
-		s.Line(box.X, y, box.Right(), y)
-		s.Put(number(v), fine, box.X-4-s.Setting().Width(number(v), fine), y+2.5, 0)
+		s.page.PenColour(200, 205, 200)
+		s.page.Line(box.X, y, box.Right(), y)
+		s.page.Put(number(v), fine, box.X-4-s.page.Setting().Width(number(v), fine), y+2.5, 0)
 	}
 	for _, v := range ticks(0, c.right) {
 		x := box.X + box.W*v/c.right
-		s.Line(x, box.Bottom(), x, box.Bottom()+3)
-		s.Put(number(v), fine, x-s.Setting().Width(number(v), fine)/2, box.Bottom()+11, 0)
+		s.page.Line(x, box.Bottom(), x, box.Bottom()+3)
+		s.page.Put(number(v), fine, x-s.page.Setting().Width(number(v), fine)/2, box.Bottom()+11, 0)
 	}
-	s.Put(c.x, fine, box.X+(box.W-s.Setting().Width(c.x, fine))/2, box.Bottom()+20, 0)
+	s.page.Put(c.x, fine, box.X+(box.W-s.page.Setting().Width(c.x, fine))/2, box.Bottom()+20, 0)
 	for _, l := range c.lines {
 		r, g, b := inkColour(l.lab)
-		s.Pen(1.1)
+		s.page.Pen(1.1)
 		if l.dashed {
-			s.Pen(0.7, 3, 3)
+			s.page.Pen(0.7, 3, 3)
 		}
-		s.PenColour(r, g, b)
+		s.page.PenColour(r, g, b)
 		points := make([]typeset.Point, len(l.points))
 		for i, p := range l.points {
 			x, y := c.at(p)
 			points[i] = typeset.Point{X: box.X + box.W*x, Y: box.Y + box.H*y}
 		}
-		s.Path(points...)
+		s.page.Path(points...)
 	}
-	s.Pen(0.5)
+	s.page.Pen(0.5)
 	for _, l := range c.labels(9 / box.H) {
 		r, g, b := inkColour(l.lab)
-		s.Swatch(typeset.Box{X: box.Right() + 4, Y: box.Y + box.H*l.y - 3, W: 6, H: 6}, r, g, b)
-		s.Put(short(l.name), fine, box.Right()+13, box.Y+box.H*l.y+2.5, 0)
+		s.page.Swatch(typeset.Box{X: box.Right() + 4, Y: box.Y + box.H*l.y - 3, W: 6, H: 6}, r, g, b)
+		s.page.Put(short(l.name), fine, box.Right()+13, box.Y+box.H*l.y+2.5, 0)
 	}
 	s.y += tall + 8
 }
@@ -170,18 +170,18 @@ func (s *sheet) checks(rep *colour.Report) {
 	s.text("All checks", strong, 0)
 	columns := []float64{0, 42, inner - 74, inner - 34} // verdict, words, value, tolerance
 	row := func(style typeset.Style, cells ...string) {
-		lines := s.Setting().Wrap(cells[1], style, columns[2]-columns[1]-8)
+		lines := s.page.Setting().Wrap(cells[1], style, columns[2]-columns[1]-8)
 		h := typeset.Height(len(lines), style.Size) + 2
 		s.room(h)
-		s.Lines(lines, style, typeset.Box{X: margin + columns[1], Y: s.y + 1, W: columns[2] - columns[1], H: h}, typeset.Left)
+		s.page.Lines(lines, style, typeset.Box{X: margin + columns[1], Y: s.y + 1, W: columns[2] - columns[1], H: h}, typeset.Left)
 		base := s.y + 1 + style.Size
-		s.Put(cells[0], typeset.Style{Size: style.Size, Bold: cells[0] != "pass"}, margin, base, 0)
+		s.page.Put(cells[0], typeset.Style{Size: style.Size, Bold: cells[0] != "pass"}, margin, base, 0)
 		for i, at := range []float64{columns[3] - 8, inner} {
-			s.Put(cells[2+i], style, margin+at-s.Setting().Width(cells[2+i], style), base, 0)
+			s.page.Put(cells[2+i], style, margin+at-s.page.Setting().Width(cells[2+i], style), base, 0)
 		}
 		s.y += h
-		s.Pen(0.2)
-		s.Line(margin, s.y, margin+inner, s.y)
+		s.page.Pen(0.2)
+		s.page.Line(margin, s.y, margin+inner, s.y)
 	}
 	row(fine, "Verdict", "What", "Value", "Allowed")
 	for _, c := range checksInOrder(rep) {

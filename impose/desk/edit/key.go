@@ -78,7 +78,7 @@ func child(n *yaml.Node, s step) (entry, bool) {
 	return entry{}, false
 }
 
-// Get gives the value of a key as it is written, without quotes where it is one
+// Get returns the value of a key as it is written, without quotes where it is one
 // word or text; false where the file doesn't say it.
 func Get(text []byte, key string) (value string, ok bool, err error) {
 	d, err := parse(string(text))
@@ -104,7 +104,7 @@ func Get(text []byte, key string) (value string, ok bool, err error) {
 	return d.text[d.offset(e.value):end], true, nil
 }
 
-// Len gives how many items the sequence of a key has; 0 where there is none.
+// Len returns how many items the sequence of a key has; 0 where there is none.
 func Len(text []byte, key string) int {
 	d, err := parse(string(text))
 	if err != nil {
@@ -131,7 +131,7 @@ func (d *document) indent(e entry) int {
 	return e.in.Column - 1
 }
 
-// Values gives every value by its key as it is written: single ones without their
+// Values returns every value by its key as it is written: single ones without their
 // quotes, and lists in brackets as a whole. It is empty where the text is no
 // YAML.
 func Values(text []byte) map[string]string {

@@ -62,7 +62,7 @@ func outside(path string) error {
 	return &say.Refusal{Kind: say.Usage, Text: path, Err: errOutside, Way: "keep all of a job's files in the folder that the desk has opened"}
 }
 
-// Abs gives where a path within the folder is, with slashes as separators. It
+// Abs returns where a path within the folder is, with slashes as separators. It
 // refuses what is hidden and what leads out, over symbolic links too; the file
 // need not exist.
 func (f *Folder) Abs(rel string) (string, error) {
@@ -140,7 +140,7 @@ func (f *Folder) Seen(abs string) string {
 	return filepath.ToSlash(abs)
 }
 
-// Rel gives a path as seen from the folder, with slashes.
+// Rel returns a path as seen from the folder, with slashes.
 func (f *Folder) Rel(path string) string {
 	rel, err := filepath.Rel(f.Path, path)
 	if err != nil {

@@ -66,7 +66,7 @@ const (
 // Outputs is the folder that the desk writes into.
 const Outputs = "out"
 
-// List gives the files that matter, newest first.
+// List returns the files that matter, newest first.
 func (f *Folder) List() ([]Entry, error) {
 	var list []Entry
 	said := &forms{folder: f, houses: map[string]job.Houses{}}
@@ -111,7 +111,7 @@ func (f *Folder) List() ([]Entry, error) {
 	return list, err
 }
 
-// Of gives the files of one kind.
+// Of returns the files of one kind.
 func (f *Folder) Of(kind Kind) ([]Entry, error) {
 	all, err := f.List()
 	return slices.DeleteFunc(all, func(e Entry) bool { return e.Kind != kind }), err
@@ -215,7 +215,7 @@ type summed struct {
 	sum  string
 }
 
-// Sum gives the SHA-256 of a file, by a path that leads there; "" of one that is
+// Sum returns the SHA-256 of a file, by a path that leads there; "" of one that is
 // not there or not in the folder.
 func (f *Folder) Sum(abs string) string {
 	info, err := f.stat(abs)
@@ -238,7 +238,7 @@ func (f *Folder) Sum(abs string) string {
 	return sum
 }
 
-// Stamp tells whether a file has changed, by its size and time; "" of one that is
+// Stamp reports whether a file has changed, by its size and time; "" of one that is
 // not there or not in the folder.
 func (f *Folder) Stamp(abs string) string {
 	info, err := f.stat(abs)

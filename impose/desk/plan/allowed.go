@@ -17,7 +17,7 @@ func Allowed(key string) bool {
 	return slices.Contains(Order, name)
 }
 
-// ListFiles gives the paths of the house files, the press and the die room that a
+// ListFiles returns the paths of the house files, the press and the die room that a
 // job rests on: files of which what they say counts.
 func ListFiles(j *job.Job) []string {
 	var list []string

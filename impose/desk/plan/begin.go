@@ -175,7 +175,7 @@ func leastBleed(p *artwork.Page) geometry.Length {
 	return min(b.Left, b.Top, b.Right, b.Bottom)
 }
 
-// Again gives the text of a job with another artwork in the place of one, the
+// Again returns the text of a job with another artwork in the place of one, the
 // first being 1.
 func Again(at string, text []byte, number int, file string) ([]byte, error) {
 	name, err := filepath.Rel(filepath.FromSlash(path.Dir(at)), filepath.FromSlash(file))

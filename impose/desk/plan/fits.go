@@ -53,7 +53,7 @@ func (b *Bench) Obstacles(ctx context.Context, text []byte, file string) (*Resul
 	return r, list, nil
 }
 
-// NewRemarks gives what is remarked of a plan and wasn't of another.
+// NewRemarks returns what is remarked of a plan and wasn't of another.
 func NewRemarks(from, to *Result) []Remark {
 	list := []Remark{}
 	for _, m := range to.Remarks {

@@ -8,7 +8,7 @@ import (
 	"quoin/impose/summary"
 )
 
-// PagePDF gives the PDF page that a picture of the text's frame is drawn from and
+// PagePDF returns the PDF page that a picture of the text's frame is drawn from and
 // its resolution; white says that it is the white beneath. It is empty where the
 // text has no such picture.
 func (b *Bench) PagePDF(ctx context.Context, text []byte, id string) (pdf []byte, dpi int, white bool, err error) {

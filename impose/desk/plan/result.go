@@ -226,13 +226,13 @@ func pictureID(sum string, page int, size geometry.Size, bleed geometry.Length, 
 // longest is how many pixels a picture has along its longer side.
 const longest = 900
 
-// PictureDPI gives the resolution of an artwork's picture.
+// PictureDPI returns the resolution of an artwork's picture.
 func (p Picture) dpi(size geometry.Size) int {
 	side := max(size.Across, size.Around) + 2*p.bleed
 	return min(600, max(36, int(longest*float64(geometry.Inch)/float64(side))))
 }
 
-// Placed gives the transform that lays an artwork's picture, one unit wide and
+// Placed returns the transform that lays an artwork's picture, one unit wide and
 // high, on a station of the frame.
 func (f *Frame) Placed(st []float64) string {
 	p := f.Pictures[int(st[2])-1]

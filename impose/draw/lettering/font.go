@@ -11,7 +11,7 @@ import (
 // thirds makes the control points of cubic curves whole numbers of units.
 const thirds = 3
 
-// Font gives the face's glyphs for the 256 characters that share all but their
+// Font returns the face's glyphs for the 256 characters that share all but their
 // last byte with r: the code of each is that byte. A character without a glyph
 // has a Glyph that means nothing. The same block is always the same Font.
 func (f *Face) Font(r rune) *draw.Font {

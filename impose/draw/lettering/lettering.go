@@ -57,7 +57,7 @@ func parse(name string, ttf []byte) *Face {
 	return face
 }
 
-// File gives the face as a TrueType file.
+// File returns the face as a TrueType file.
 func (f *Face) File() []byte { return f.file }
 
 // Text is a line of text as outlines. Its origin, the left end of the
@@ -78,7 +78,7 @@ func NoGlyph(text string, missing []rune) error {
 	return say.Refuse(say.Failed, "write it in Latin, Greek or Cyrillic letters", "%q has characters without a glyph: %s", text, strings.Join(words, ", "))
 }
 
-// Missing gives the characters of the text that the face has no glyph for, in
+// Missing returns the characters of the text that the face has no glyph for, in
 // the order of the text and each once.
 func (f *Face) Missing(text string) []rune {
 	var buf sfnt.Buffer
@@ -124,7 +124,7 @@ func (f *Face) Set(text string, capHeight geometry.Length, turn geometry.Turn) (
 	return Text{pen.path, pen.scale(pen.x), capHeight, turn}, nil
 }
 
-// Box gives what the text takes from the baseline to the height of capitals,
+// Box returns what the text takes from the baseline to the height of capitals,
 // over its whole width. Descenders and accents reach beyond it.
 func (t Text) Box() geometry.Box {
 	end := turned(geometry.Position{Across: t.Width, Around: -t.Cap}, t.Turn)
@@ -134,7 +134,7 @@ func (t Text) Box() geometry.Box {
 	}
 }
 
-// At gives the text moved so that its Box starts at p.
+// At returns the text moved so that its Box starts at p.
 func (t Text) At(p geometry.Position) draw.Path {
 	from := t.Box().Min
 	return t.Path.Moved(geometry.Size{Across: p.Across - from.Across, Around: p.Around - from.Around})

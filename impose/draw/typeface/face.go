@@ -127,13 +127,13 @@ func (f *Face) leading(em geometry.Length) geometry.Length {
 	return em * 6 / 5
 }
 
-// Font gives the face as what frames are drawn with.
+// Font returns the face as what frames are drawn with.
 func (f *Face) Font() *draw.Font { return f.draws }
 
-// Name gives the name of its file without the ending.
+// Name returns the name of its file without the ending.
 func (f *Face) Name() string { return f.name }
 
-// Says gives the letters that the glyph was first Noted for.
+// Says returns the letters that the glyph was first Noted for.
 func (f *Face) Says(number uint16) string {
 	f.mu.RLock()
 	defer f.mu.RUnlock()
@@ -176,7 +176,7 @@ func (f *Face) note(number uint16, says string) {
 	}
 }
 
-// Glyph gives a glyph's outline.
+// Glyph returns a glyph's outline.
 func (f *Face) Glyph(number uint16) draw.Glyph {
 	f.mu.RLock()
 	g, known := f.glyphs[number]

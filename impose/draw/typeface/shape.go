@@ -29,7 +29,7 @@ type Shaper struct {
 	runs   []stretch
 }
 
-// NewShaper gives a shaper of at least one face.
+// NewShaper returns a shaper of at least one face.
 func NewShaper(faces []*Face) *Shaper {
 	s := &Shaper{faces: faces}
 	for _, f := range faces {

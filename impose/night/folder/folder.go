@@ -94,10 +94,10 @@ func (f *Folder) Done() bool { return f.done }
 // Restarted reports whether an earlier start from other inputs was thrown away.
 func (f *Folder) Restarted() bool { return f.fresh }
 
-// Kept gives the number of files that an earlier start had finished.
+// Kept returns the number of files that an earlier start had finished.
 func (f *Folder) Kept() int { return f.kept }
 
-// Sum gives the SHA-256 of a finished file, "" when it is not finished.
+// Sum returns the SHA-256 of a finished file, "" when it is not finished.
 func (f *Folder) Sum(name string) string {
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -107,7 +107,7 @@ func (f *Folder) Sum(name string) string {
 // Open opens a finished file.
 func (f *Folder) Open(name string) (fs.File, error) { return os.DirFS(f.dir()).Open(name) }
 
-// Path gives where a finished file is now; Commit moves it.
+// Path returns where a finished file is now; Commit moves it.
 func (f *Folder) Path(name string) string { return filepath.Join(f.dir(), name) }
 
 func (f *Folder) dir() string {

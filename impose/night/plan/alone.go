@@ -15,17 +15,24 @@ type aloneRun struct {
 	cost int64 // with its rolls, in grains
 }
 
-// alone sets the night beside a run for every order, by money.
-func (p *Plan) alone() {
+// aloneness is what the orders would take without sharing any frame.
+type aloneness struct{ plan *Plan }
+
+func alonenessOf(x *Plan) aloneness { return aloneness{x} }
+
+// reckon sets the night beside a run for every order, by money.
+func (al aloneness) reckon() {
+	p := al.plan
 	if p.Total.Money != nil {
-		money := p.aloneMoney()
+		money := al.money()
 		p.Alone.Money, p.Alone.SavedMoney = &money, new(money-*p.Total.Money)
 	}
 }
 
-// aloneMoney prices a run for every order that the plan prints: each where it costs
+// money prices a run for every order that the plan prints: each where it costs
 // least alone, like runs one after the other on each press.
-func (p *Plan) aloneMoney() int64 {
+func (al aloneness) money() int64 {
+	p := al.plan
 	var runs []aloneRun
 	seen := map[int]bool{}
 	for _, g := range p.groups {
@@ -34,7 +41,7 @@ func (p *Plan) aloneMoney() int64 {
 				continue
 			}
 			seen[o.Index] = true
-			if best := p.cheapest(o); best.group != nil {
+			if best := al.cheapest(o); best.group != nil {
 				runs = append(runs, best)
 			}
 		}
@@ -57,7 +64,8 @@ func (p *Plan) aloneMoney() int64 {
 }
 
 // cheapest lays an order alone in every way and keeps that of the least cost.
-func (p *Plan) cheapest(o *intake.Order) (best aloneRun) {
+func (al aloneness) cheapest(o *intake.Order) (best aloneRun) {
+	p := al.plan
 	ways := o.Ways
 	if len(ways) == 0 {
 		ways = []*intake.Forme{o.Forme}
@@ -70,11 +78,11 @@ func (p *Plan) cheapest(o *intake.Order) (best aloneRun) {
 		}
 		places, each := g.places(p.rules)
 		frames := g.aloneFrames(one, places, each, p.rules)
-		frame, once := g.rate(len(g.inks), p.rules)
+		frame, once := groupPricesOf(g).rate(len(g.inks), p.rules)
 		cost := frame*frames + once
 		if one.PerRoll > 0 && !p.rules.Mixed {
 			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
-			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), g.prices(p.rules))
+			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), groupPricesOf(g).prices(p.rules))
 		}
 		if best.group == nil || cost < best.cost {
 			best = aloneRun{g, cost}

@@ -12,8 +12,14 @@ import (
 // fixes the width of a lane, only the rows are common to all. The slitter is set
 // up lane by lane, which is work at the finishing line, so it is done on request.
 
+// groupBand is what a group's labels take across the web.
+type groupBand struct{ group *group }
+
+func groupBandOf(x *group) groupBand { return groupBand{x} }
+
 // banded reports whether the group's orders have labels of different widths.
-func (g *group) banded() bool {
+func (gb groupBand) banded() bool {
+	g := gb.group
 	return slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return o.Forme.Layout.Label.Across != g.forme().Layout.Label.Across })
 }
 
@@ -40,7 +46,8 @@ func (p *Plan) widthsWouldShare() bool {
 }
 
 // band returns the capacity of a run, and what a lane of each order takes of it.
-func (g *group) band() (capacity int64, widths []int64) {
+func (gb groupBand) band() (capacity int64, widths []int64) {
+	g := gb.group
 	across := make([]geometry.Length, len(g.orders))
 	for i, o := range g.orders {
 		across[i] = o.Forme.Layout.Label.Across
@@ -51,8 +58,9 @@ func (g *group) band() (capacity int64, widths []int64) {
 
 // leastBand returns frames that no plan of a group of several widths undercuts: all
 // its labels side by side in one run, as if lanes could be parted.
-func (g *group) leastBand() int64 {
-	capacity, widths := g.band()
+func (gb groupBand) leastBand() int64 {
+	g := gb.group
+	capacity, widths := gb.band()
 	sum := 0.0
 	for i, o := range g.orders {
 		sum += float64(o.Quantity-o.Printed) * float64(widths[i])
@@ -61,7 +69,8 @@ func (g *group) leastBand() int64 {
 }
 
 // bandLeft returns what a run leaves of the band, in mm.
-func (g *group) bandLeft(run *Run) float64 {
+func (gb groupBand) bandLeft(run *Run) float64 {
+	g := gb.group
 	l := g.forme().Layout
 	left := geometry.LaneRoom(l.Web, l.Gap.Across, l.Bleed, g.shift)
 	for _, s := range run.Orders {
@@ -72,7 +81,8 @@ func (g *group) bandLeft(run *Run) float64 {
 
 // labels returns the sizes of the group's labels, each once, the narrowest lane
 // first; and the forme with the widest lane.
-func (g *group) labels() (sizes [][2]float64, widest *intake.Forme) {
+func (gb groupBand) labels() (sizes [][2]float64, widest *intake.Forme) {
+	g := gb.group
 	var formes []*intake.Forme
 	for _, o := range g.orders {
 		if !slices.ContainsFunc(formes, func(f *intake.Forme) bool { return f.Layout.Label.Across == o.Forme.Layout.Label.Across }) {

@@ -16,13 +16,19 @@ type Part struct {
 	Money int64 `json:"money"`
 }
 
-// bill prices the runs, their orders and the night. Each run is rounded to the
+// billing reckons what a plan costs.
+type billing struct{ plan *Plan }
+
+func billingOf(x *Plan) billing { return billing{x} }
+
+// reckon prices the runs, their orders and the night. Each run is rounded to the
 // smallest unit once; its items and its orders add up to it, and all runs to the
 // night.
-func (p *Plan) bill() {
+func (b billing) reckon() {
+	p := b.plan
 	total := map[Item]int64{}
 	p.Total.Money = new(int64)
-	spent := p.spent()
+	spent := b.spent()
 	p.joint.Cost = 0
 	press := map[string]int64{}
 	for i := range p.Runs {
@@ -62,22 +68,23 @@ func (p *Plan) bill() {
 	for i := range p.Presses {
 		p.Presses[i].Money = press[p.Presses[i].Press]
 	}
-	p.boundMoney()
+	b.boundMoney()
 }
 
 // spent returns what each run costs by item, in grains.
-func (p *Plan) spent() []map[Item]int64 {
+func (b billing) spent() []map[Item]int64 {
+	p := b.plan
 	out := make([]map[Item]int64, len(p.Runs))
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		m := map[Item]int64{}
-		for item, x := range run.group.tariff(len(run.group.inks), p.rules) {
+		for item, x := range groupPricesOf(run.group).tariff(len(run.group.inks), p.rules) {
 			m[item] += x.frame*run.Frames + x.once
 		}
 		for item, v := range run.changed {
 			m[item] += v
 		}
-		prices := run.group.prices(p.rules)
+		prices := groupPricesOf(run.group).prices(p.rules)
 		count := func(item Item, n int64, price float64) {
 			m[item] += int64(math.Round(float64(n) * price * unit(prices.Currency) * grains))
 		}
@@ -92,7 +99,7 @@ func (p *Plan) spent() []map[Item]int64 {
 		}
 		out[i] = m
 	}
-	p.useRemainders(out)
+	b.useRemainders(out)
 	return out
 }
 
@@ -121,7 +128,10 @@ type lotKey struct {
 	width geometry.Length
 }
 
-func (g *group) lot() lotKey { return lotKey{g.press, g.stock, g.forme().Layout.Web.Width} }
+func (m groupPrices) lot() lotKey {
+	g := m.group
+	return lotKey{g.press, g.stock, g.forme().Layout.Web.Width}
+}
 
 // rests returns the rests of rolls in stock, and the full rolls: metres, 0 with ok
 // where there is no end of them.
@@ -144,11 +154,12 @@ func (k lotKey) lots() (rests, full []job.Lot) {
 
 // useRemainders lets the first runs on a web use up the rests of its rolls, and
 // counts what that saves where rests have a price of their own.
-func (p *Plan) useRemainders(spent []map[Item]int64) {
+func (b billing) useRemainders(spent []map[Item]int64) {
+	p := b.plan
 	left := map[lotKey][]job.Lot{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
-		key := run.group.lot()
+		key := groupPricesOf(run.group).lot()
 		rests, known := left[key]
 		if !known {
 			var full []job.Lot
@@ -156,7 +167,7 @@ func (p *Plan) useRemainders(spent []map[Item]int64) {
 				rests = nil // priced as what they are
 			}
 		}
-		prices := run.group.prices(p.rules)
+		prices := groupPricesOf(run.group).prices(p.rules)
 		open := run.group.run(run.Frames).gross
 		for len(rests) > 0 && open > 0 {
 			l := &rests[0]
@@ -164,7 +175,7 @@ func (p *Plan) useRemainders(spent []map[Item]int64) {
 			if l.Length > 0 {
 				use = min(open, l.Length)
 			}
-			if saved := run.group.webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
+			if saved := groupPricesOf(run.group).webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
 				spent[i][ItemRemainders] -= int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(prices.Currency) * grains))
 			}
 			open -= use
@@ -182,15 +193,16 @@ func (p *Plan) useRemainders(spent []map[Item]int64) {
 // boundMoney sets the night beside what no plan undercuts: the bound of its runs,
 // the rolls that its orders fill at least, and what must change between them, less
 // all that rests of rolls can save.
-func (p *Plan) boundMoney() {
+func (b billing) boundMoney() {
+	p := b.plan
 	bound := p.joint.Bound + p.joint.Visits.least(len(p.Presses))
 	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
-		for _, k := range g.lotsAround() {
+		for _, k := range groupPricesOf(g).lotsAround() {
 			lots[k] = true
 		}
-		prices := g.prices(p.rules)
+		prices := groupPricesOf(g).prices(p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
 				bound += rollsCost(o, prices)
@@ -198,7 +210,7 @@ func (p *Plan) boundMoney() {
 			seen[o.Index] = true
 		}
 	}
-	bound = max(0, min(bound-p.mostRests(lots), p.joint.Cost))
+	bound = max(0, min(bound-b.mostRests(lots), p.joint.Cost))
 	p.Bound.Money = new(min(bound/grains, *p.Total.Money))
 	if p.GapPercent = 0; bound > 0 {
 		p.GapPercent = 100 * float64(p.joint.Cost-bound) / float64(bound)
@@ -207,7 +219,8 @@ func (p *Plan) boundMoney() {
 }
 
 // mostRests is the most that rests of rolls can save, in grains.
-func (p *Plan) mostRests(lots map[lotKey]bool) int64 {
+func (b billing) mostRests(lots map[lotKey]bool) int64 {
+	p := b.plan
 	saved := 0.0
 	for k := range lots {
 		rests, full := k.lots()
@@ -226,7 +239,8 @@ func (p *Plan) mostRests(lots map[lotKey]bool) int64 {
 
 // lotsAround lists the lots that the group's orders might be printed from, on
 // whatever web.
-func (g *group) lotsAround() []lotKey {
+func (m groupPrices) lotsAround() []lotKey {
+	g := m.group
 	var out []lotKey
 	for _, o := range g.orders {
 		for _, f := range o.Ways {

@@ -247,7 +247,7 @@ func (f *family) cost(groups []*group, r *night.Rules) int64 {
 		if len(g.plan.Runs) == 0 {
 			return -1
 		}
-		frame, once := g.rate(len(g.inks), r)
+		frame, once := groupPricesOf(g).rate(len(g.inks), r)
 		sum += frame*g.plan.Length + once*int64(len(g.plan.Runs)) + g.rolls(&g.plan, r)
 	}
 	return sum
@@ -270,7 +270,7 @@ func (g *group) begin(p *gang.Problem, r *night.Rules) {
 // reprice states the first plan, which was searched by web, in money.
 func (f *family) reprice(r *night.Rules) {
 	for _, g := range f.start {
-		frame, once := g.rate(len(g.inks), r)
+		frame, once := groupPricesOf(g).rate(len(g.inks), r)
 		g.plan.Cost = frame*g.plan.Length + once*int64(len(g.plan.Runs))
 		least := frame*g.bounds.Length + once*int64(g.bounds.Runs)
 		g.bounds.Cost = min(least, g.plan.Cost)

@@ -46,9 +46,9 @@ type variant struct {
 // Compared plans the same orders under one other rule after the other and says
 // what each costs or saves against the plan. Each has as long to search.
 func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
-	p.Compare = []Variant{p.variant("as asked", p)}
+	p.Compare = []Variant{comparingOf(p).variant("as asked", p)}
 	list := variants(p.rules,
-		p.any(func(o *intake.Order) bool { return o.Limit > 0 }), p.any(func(o *intake.Order) bool { return o.PerRoll > 0 }), p.widthsWouldShare())
+		comparingOf(p).any(func(o *intake.Order) bool { return o.Limit > 0 }), comparingOf(p).any(func(o *intake.Order) bool { return o.PerRoll > 0 }), p.widthsWouldShare())
 	for i, v := range list {
 		p.rules.Progress("comparing", i, len(list))
 		r := *p.rules
@@ -59,21 +59,22 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 		if err != nil {
 			return err
 		}
-		p.Compare = append(p.Compare, p.variant(v.rule, other))
+		p.Compare = append(p.Compare, comparingOf(p).variant(v.rule, other))
 	}
-	p.Compare = append(p.Compare, p.aloneVariant())
+	p.Compare = append(p.Compare, alonenessOf(p).variant())
 	return nil
 }
 
-// aloneVariant sums up a run for every order. Each run is the shortest that the
+// variant sums up a run for every order. Each run is the shortest that the
 // rules allow, so nothing is left to prove; the plan's own bound is that of
 // another problem, in which orders may share runs.
-func (p *Plan) aloneVariant() Variant {
+func (al aloneness) variant() Variant {
+	p := al.plan
 	alone := p.Alone
 	v := Variant{
 		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, OfOrders: p.Total.Orders + p.LeftOut(), SameOrders: true,
-		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: p.aloneM2(),
-		MoreWebM: alone.SavedWebM, MoreM2: p.aloneM2() - p.m2(), MorePressMin: alone.SavedPressMin, Proved: true, MoreMoney: alone.SavedMoney,
+		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: al.m2(),
+		MoreWebM: alone.SavedWebM, MoreM2: al.m2() - comparingOf(p).m2(), MorePressMin: alone.SavedPressMin, Proved: true, MoreMoney: alone.SavedMoney,
 	}
 	return v
 }
@@ -134,8 +135,14 @@ func variants(r *night.Rules, limited, rolls, widths bool) []variant {
 	return list
 }
 
+// comparing holds a plan against others.
+type comparing struct{ plan *Plan }
+
+func comparingOf(x *Plan) comparing { return comparing{x} }
+
 // any reports whether some order of the plan is so.
-func (p *Plan) any(so func(*intake.Order) bool) bool {
+func (c comparing) any(so func(*intake.Order) bool) bool {
+	p := c.plan
 	return slices.ContainsFunc(p.groups, func(g *group) bool { return slices.ContainsFunc(g.orders, so) })
 }
 
@@ -154,22 +161,24 @@ func otherWebs(r *night.Rules) []geometry.Length {
 }
 
 // variant sums up a plan beside p.
-func (p *Plan) variant(rule string, other *Plan) Variant {
+func (c comparing) variant(rule string, other *Plan) Variant {
+	p := c.plan
 	v := Variant{
-		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: other.m2(),
-		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: other.m2() - p.m2(),
+		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: comparingOf(other).m2(),
+		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: comparingOf(other).m2() - c.m2(),
 		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved, ProvedFor: other.ProvedFor,
-		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(p.printed(), other.printed()),
+		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(c.printed(), comparingOf(other).printed()),
 	}
 	if p.Total.Money != nil && other.Total.Money != nil {
 		v.MoreMoney = new(*other.Total.Money - *p.Total.Money)
 	}
-	v.WhyCode, v.Why = p.onlyLeftOut(other)
+	v.WhyCode, v.Why = c.onlyLeftOut(other)
 	return v
 }
 
 // printed returns the orders that stand in a run, by their places in the file.
-func (p *Plan) printed() map[int]bool {
+func (c comparing) printed() map[int]bool {
+	p := c.plan
 	at := map[int]bool{}
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
@@ -181,7 +190,8 @@ func (p *Plan) printed() map[int]bool {
 
 // onlyLeftOut returns the most frequent reason of orders that the other plan
 // leaves out and this one does not, in the words of the first of them.
-func (p *Plan) onlyLeftOut(other *Plan) (code, text string) {
+func (c comparing) onlyLeftOut(other *Plan) (code, text string) {
+	p := c.plan
 	here := map[string]bool{}
 	for _, n := range p.Unplanned {
 		here[n.Order] = true
@@ -202,7 +212,8 @@ func (p *Plan) onlyLeftOut(other *Plan) (code, text string) {
 }
 
 // m2 gives the material that the night takes.
-func (p *Plan) m2() float64 {
+func (c comparing) m2() float64 {
+	p := c.plan
 	sum := 0.0
 	for _, g := range p.groups {
 		sum += square(g.takes(&g.plan).gross, g.forme().Layout.Web.Width)
@@ -210,8 +221,9 @@ func (p *Plan) m2() float64 {
 	return sum
 }
 
-func (p *Plan) aloneM2() float64 {
-	sum, printed := 0.0, p.printed()
+func (al aloneness) m2() float64 {
+	p := al.plan
+	sum, printed := 0.0, comparingOf(p).printed()
 	for _, g := range p.groups {
 		sum += square(g.ordersAlone(p.rules, printed).gross, g.forme().Layout.Web.Width)
 	}

@@ -128,7 +128,7 @@ func (g *group) prolonged(r *night.Rules) *group {
 	out.plan.Runs = slices.Clone(g.plan.Runs)
 	_, each := g.places(r)
 	made := g.made(r)
-	perOver := g.prices(r).PerOver * unit(g.prices(r).Currency) * grains
+	perOver := groupPricesOf(g).prices(r).PerOver * unit(groupPricesOf(g).prices(r).Currency) * grains
 	for k := range out.plan.Runs {
 		run := out.plan.Runs[k]
 		was, least := run.Length, int64(0)
@@ -154,7 +154,7 @@ func (g *group) prolonged(r *night.Rules) *group {
 	if out.plan.Length == g.plan.Length {
 		return g
 	}
-	frame, once := out.rate(len(out.inks), r)
+	frame, once := groupPricesOf(&out).rate(len(out.inks), r)
 	out.plan.Cost = frame*out.plan.Length + once*int64(len(out.plan.Runs))
 	out.bounds.Proved = false
 	out.bounds.GapPercent = 100 * float64(out.plan.Cost-out.bounds.Cost) / float64(max(out.bounds.Cost, 1))
@@ -212,33 +212,33 @@ func (g *group) rolledCost(r *night.Rules) (sum int64) {
 	for i, n := range g.made(r) {
 		over += max(0, n-(g.orders[i].Quantity-g.orders[i].Printed))
 	}
-	prices := g.prices(r)
+	prices := groupPricesOf(g).prices(r)
 	return sum + int64(math.Round(float64(over)*prices.PerOver*unit(prices.Currency)*grains))
 }
 
 // runCost is what a run costs with its rolls, in grains.
 func (g *group) runCost(planned *gang.Run, r *night.Rules) int64 {
-	frame, once := g.rate(len(g.inks), r)
+	frame, once := groupPricesOf(g).rate(len(g.inks), r)
 	_, each := g.places(r)
 	sum := once + frame*planned.Length
 	run := &Run{Frames: planned.Length, Rows: int(each), group: g}
 	for _, s := range planned.Shares {
 		o := g.orders[s.Order]
-		sum += run.rolled(o, s.Lanes, cmp.Or(o.Splices, r.House.Roll.Splices), g.prices(r))
+		sum += run.rolled(o, s.Lanes, cmp.Or(o.Splices, r.House.Roll.Splices), groupPricesOf(g).prices(r))
 	}
 	return sum
 }
 
 // leastWhole is what runs of whole rolls cost at least, in grains.
 func (g *group) leastWhole(orders []*intake.Order, r *night.Rules) int64 {
-	frame, once := g.rate(len(g.inks), r)
+	frame, once := groupPricesOf(g).rate(len(g.inks), r)
 	places, _ := g.places(r)
 	lanes, rolls := int64(0), int64(0)
 	for _, o := range orders {
 		lanes += o.Rolls() * o.RollFrames
-		rolls += rollsCost(o, g.prices(r))
+		rolls += rollsCost(o, groupPricesOf(g).prices(r))
 	}
-	if g.banded() {
+	if groupBandOf(g).banded() {
 		return g.bounds.Cost + rolls
 	}
 	return frame*(lanes/places) + once*int64(max(g.bounds.Runs, 1)) + rolls

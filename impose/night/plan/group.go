@@ -120,15 +120,15 @@ func (g *group) places(r *night.Rules) (places, each int64) {
 func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	capacity, each := g.places(r)
 	var widths []int64
-	if g.banded() {
-		capacity, widths = g.band()
+	if groupBandOf(g).banded() {
+		capacity, widths = groupBandOf(g).band()
 	}
 	repeat := g.forme().Layout.Repeat
 	p = gang.Problem{
 		Capacity: capacity, Step: g.roll, MaxOrders: r.MostIn,
 		LeastLength: int64((r.LeastRun + repeat - 1) / repeat),
 	}
-	p.LengthCost, p.RunCost = g.rate(len(g.inks), r)
+	p.LengthCost, p.RunCost = groupPricesOf(g).rate(len(g.inks), r)
 	kept := g.orders[:0:0]
 	for i, o := range g.orders {
 		want := gang.Order{Name: o.ID, Demand: g.need(o, each, r), NoSplit: o.Order.NoSplit || r.NoSplit}
@@ -143,8 +143,8 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 		one.Orders = []gang.Order{want}
 		switch err := one.Validate(); {
 		case want.Most > 0 && want.Most < p.LeastLength:
-			left = append(left, night.NoteOn(o.ID, night.TooShort, "the least run of %g m makes %s labels in one lane, the customer takes %s "+
-				"(allow more overs, or shorter runs)", r.LeastRun.Metres(), say.Number(p.LeastLength*each), say.Number(o.Limit)))
+			left = append(left, night.NoteOn(o.ID, night.TooShort, "the least run of %s m makes %s labels in one lane, the customer takes %s "+
+				"(allow more overs, or shorter runs)", say.Exact(r.LeastRun.Metres()), say.Number(p.LeastLength*each), say.Number(o.Limit)))
 			continue
 		case errors.Is(err, gang.ErrTooLarge):
 			left = append(left, night.NoteOn(o.ID, night.TooLarge, "%s", o.TooLarge()))
@@ -166,9 +166,10 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 
 // rate returns what a run of so many inks costs for each frame, and once, in the
 // measure of the plan.
-func (g *group) rate(inks int, r *night.Rules) (frame, once int64) {
+func (m groupPrices) rate(inks int, r *night.Rules) (frame, once int64) {
+	g := m.group
 	if r.By == night.Money {
-		return g.tariff(inks, r).sum()
+		return m.tariff(inks, r).sum()
 	}
 	terms := g.terms
 	if inks != len(g.inks) {

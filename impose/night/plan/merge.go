@@ -78,8 +78,8 @@ func (g *group) quick(ctx context.Context, r *night.Rules) quick {
 // leastMinutes is what no plan of the group undercuts: all its labels side by
 // side in one run.
 func (g *group) leastMinutes(r *night.Rules) float64 {
-	if g.banded() {
-		return g.run(g.leastBand()).minutes
+	if groupBandOf(g).banded() {
+		return g.run(groupBandOf(g).leastBand()).minutes
 	}
 	places, each := g.places(r)
 	labels := int64(0)

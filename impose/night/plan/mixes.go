@@ -58,7 +58,7 @@ func (g *group) rolling(r *night.Rules) (x rolling, ok bool) {
 	if r.By != night.Money || r.Mixed {
 		return x, false
 	}
-	prices := g.prices(r)
+	prices := groupPricesOf(g).prices(r)
 	_, x.rows = g.places(r)
 	price := func(each float64) int64 { return int64(math.Round(each * unit(prices.Currency) * grains)) }
 	x.roll, x.rest = price(prices.PerRoll), price(prices.PerPartRoll)
@@ -130,7 +130,7 @@ func (f *family) leastRolls(r *night.Rules) (sum int64) {
 		most := int64(0)
 		for _, w := range f.beds {
 			if o.PerRoll > 0 {
-				most = max(most, rollsCost(o, w.best.prices(r)))
+				most = max(most, rollsCost(o, groupPricesOf(w.best).prices(r)))
 			}
 		}
 		sum += most

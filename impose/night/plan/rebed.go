@@ -122,10 +122,10 @@ func (b *rebedding) least(w *way, g *group) int64 {
 		inks = max(inks, len(o.PrintInks))
 		sum += w.best.need(w.on[i], each, b.rules)
 	}
-	if w.best.banded() {
+	if groupBandOf(w.best).banded() {
 		return 0
 	}
-	frame, once := w.best.rate(inks, b.rules)
+	frame, once := groupPricesOf(w.best).rate(inks, b.rules)
 	return frame*((sum+capacity-1)/capacity) + once
 }
 

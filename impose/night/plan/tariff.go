@@ -58,8 +58,14 @@ func (t tariff) sum() (frame, once int64) {
 	return frame, once
 }
 
+// groupPrices knows what a group's runs cost.
+type groupPrices struct{ group *group }
+
+func groupPricesOf(x *group) groupPrices { return groupPrices{x} }
+
 // prices returns those of the group's press, or else the house's.
-func (g *group) prices(r *night.Rules) *job.Prices {
+func (m groupPrices) prices(r *night.Rules) *job.Prices {
+	g := m.group
 	if g.press != nil && g.press.Prices != nil {
 		return g.press.Prices
 	}
@@ -69,14 +75,15 @@ func (g *group) prices(r *night.Rules) *job.Prices {
 // tariff prices the group's runs with so many inks. What the press counts by the
 // minute or the roll is shared out over the web, so that a run costs as much for
 // each frame.
-func (g *group) tariff(inks int, r *night.Rules) tariff {
+func (m groupPrices) tariff(inks int, r *night.Rules) tariff {
+	g := m.group
 	terms := g.terms
 	if inks != len(g.inks) {
 		terms, _ = g.forme().House(r.House).Question().Terms(inks)
 	}
-	p, l := g.prices(r), g.forme().Layout
+	p, l := m.prices(r), g.forme().Layout
 	money := func(amount float64) int64 { return int64(math.Round(amount * unit(p.Currency) * grains)) }
-	perM := g.webPrice(r) * l.Web.Width.Metres()
+	perM := m.webPrice(r) * l.Web.Width.Metres()
 	net := l.Repeat.Metres()
 	gross := terms.RunWaste.MoreLength(l.Repeat).Metres()
 	setup := terms.Setup.Metres()
@@ -102,7 +109,7 @@ func (g *group) tariff(inks int, r *night.Rules) tariff {
 	if g.press == nil {
 		return t
 	}
-	change := g.rollChange(terms) * minute
+	change := m.rollChange(terms) * minute
 	add(ItemUnwinder, gross*change, setup*change)
 	wear := 0.0
 	for _, c := range g.press.Consumables {
@@ -114,7 +121,8 @@ func (g *group) tariff(inks int, r *night.Rules) tariff {
 
 // rollChange returns the minutes that the web stands for each metre of it, for
 // new rolls.
-func (g *group) rollChange(t geometry.Terms) float64 {
+func (m groupPrices) rollChange(t geometry.Terms) float64 {
+	g := m.group
 	u := g.press.Unwinder
 	switch {
 	case u.NonStop:
@@ -129,8 +137,9 @@ func (g *group) rollChange(t geometry.Terms) float64 {
 
 // webPrice returns the price of a square metre of the group's web: of its full
 // rolls in stock or, where there are but rests, of those.
-func (g *group) webPrice(r *night.Rules) float64 {
-	p := g.prices(r)
+func (m groupPrices) webPrice(r *night.Rules) float64 {
+	g := m.group
+	p := m.prices(r)
 	price := p.Web(g.stock)
 	if g.press == nil {
 		return price

@@ -10,6 +10,7 @@ import (
 	"quoin/geometry/schedule"
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/say"
 )
 
 // PressPart is what a press does in the night.
@@ -42,14 +43,20 @@ type LateRun struct {
 	Names []string `json:"order_names"`
 }
 
+// timing lays the runs of a plan on the press's clock.
+type timing struct{ plan *Plan }
+
+func timingOf(x *Plan) timing { return timing{x} }
+
 // timetable puts the runs of each press into their order and gives them their
 // times. Nights come one after the other, in each the higher priority first. In
 // a night only those runs are printed of which an order is due then or was
 // before, and as many of the next as that night has no hours for.
-func (p *Plan) timetable() {
+func (tm timing) timetable() {
+	p := tm.plan
 	base := p.rules.Day
 	if base.IsZero() {
-		base = p.earliest()
+		base = tm.earliest()
 	}
 	presses := append([]*job.Press{p.rules.House.Press}, p.rules.Presses...)
 	runs := p.Runs
@@ -71,7 +78,8 @@ func (p *Plan) timetable() {
 }
 
 // earliest is the first day on which anything is due.
-func (p *Plan) earliest() (day time.Time) {
+func (tm timing) earliest() (day time.Time) {
+	p := tm.plan
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
 			if d := s.order.Order.Due; !d.IsZero() && (day.IsZero() || d.Before(day)) {
@@ -200,7 +208,7 @@ func seconds(minutes float64) int64 { return int64(math.Ceil(minutes*60 - 1e-6))
 // ticks are the working seconds of a run, with its roll changes.
 func (t *table) ticks(run *Run) int64 {
 	g := run.group
-	return seconds(run.PressMin + run.WebGrossM*g.rollChange(g.terms))
+	return seconds(run.PressMin + run.WebGrossM*groupPricesOf(g).rollChange(g.terms))
 }
 
 // due is the working time by which a run should have ended: with the night of
@@ -270,7 +278,7 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 	if a == nil || t.press == nil {
 		return 0, nil
 	}
-	c, prices := t.press.Changes, g.prices(t.p.rules)
+	c, prices := t.press.Changes, groupPricesOf(g).prices(t.p.rules)
 	grain := unit(prices.Currency) * grains / 60
 	add := func(item Item, min, perHour float64) {
 		if min > 0 {
@@ -342,23 +350,25 @@ func (t *table) part(nights int) PressPart {
 }
 
 // tellLate lists the runs that are late, the latest first, and says what would save each.
-func (p *Plan) tellLate() {
+func (tm timing) tellLate() {
+	p := tm.plan
 	p.Late = []LateRun{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		if run.LateMin > 0 {
-			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, p.saves(run), run.late})
+			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, tm.saves(run), run.late})
 		}
 	}
 	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })
 }
 
 // saves says what would have a run ready in time.
-func (p *Plan) saves(run *Run) string {
+func (tm timing) saves(run *Run) string {
+	p := tm.plan
 	text := fmt.Sprintf("%.0f more minutes of %s before it ends", math.Ceil(run.LateMin), run.Press)
 	for _, other := range p.Presses {
 		if room := other.HoursMin - other.BusyMin; other.Press != run.Press && room >= run.PressMin {
-			return text + fmt.Sprintf(", or %s, which has %.0f minutes left", other.Press, math.Floor(room))
+			return text + fmt.Sprintf(", or %s, which has %s minutes left", other.Press, say.Fixed(math.Floor(room), 0))
 		}
 	}
 	if run.priority <= 0 && p.rules.By == night.Money {

@@ -26,11 +26,11 @@ func (p *Plan) unpriced() {
 				continue
 			}
 			g := run.group
-			prices := g.prices(p.rules)
+			prices := groupPricesOf(g).prices(p.rules)
 			if path := g.press.Path(); path != "" {
 				where = filepath.Base(path)
 			}
-			if g.webPrice(p.rules) == 0 {
+			if groupPricesOf(g).webPrice(p.rules) == 0 {
 				if g.stock == "" {
 					add("web")
 				} else {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"quoin/impose/night"
 	"quoin/impose/night/plan"
@@ -107,22 +108,22 @@ func (c *collection) fresh(key string, orders []string) []string {
 }
 
 var (
-	quotedText = regexp.MustCompile(`"[^"]*"`)
-	numberText = regexp.MustCompile(`[0-9]+(?:[.,:][0-9]+)*`)
-	severalOf  = regexp.MustCompile(`(product #[^,;()]*)(?:[,;] product #[^,;()]*)+`)
-	severalN   = regexp.MustCompile(`#(?:(?:,| and) #)+`)
-	pathText   = regexp.MustCompile(`\S+\.pdf`)
-	productOf  = regexp.MustCompile(`product ([0-9]+)`)
+	quotedText = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`"[^"]*"`) })
+	numberText = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9]+(?:[.,:][0-9]+)*`) })
+	severalOf  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(product #[^,;()]*)(?:[,;] product #[^,;()]*)+`) })
+	severalN   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`#(?:(?:,| and) #)+`) })
+	pathText   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\S+\.pdf`) })
+	productOf  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`product ([0-9]+)`) })
 )
 
 // mould is what texts have alike that say one thing of several orders: the names
 // and numbers of each are left out.
 func mould(text string) string {
-	text = quotedText.ReplaceAllString(text, "#")
-	text = pathText.ReplaceAllString(text, "#")
-	text = numberText.ReplaceAllString(text, "#")
-	text = severalOf.ReplaceAllString(text, "$1")
-	return severalN.ReplaceAllString(text, "#")
+	text = quotedText().ReplaceAllString(text, "#")
+	text = pathText().ReplaceAllString(text, "#")
+	text = numberText().ReplaceAllString(text, "#")
+	text = severalOf().ReplaceAllString(text, "$1")
+	return severalN().ReplaceAllString(text, "#")
 }
 
 // concerned returns the orders of a run that a warning is about: those of the
@@ -134,7 +135,7 @@ func concerned(run *plan.Run, text string) []string {
 			list = append(list, order)
 		}
 	}
-	for _, m := range productOf.FindAllStringSubmatch(text, -1) {
+	for _, m := range productOf().FindAllStringSubmatch(text, -1) {
 		if n, err := strconv.Atoi(m[1]); err == nil && n > 0 && n <= len(run.Orders) {
 			add(run.Orders[n-1].Order)
 		}

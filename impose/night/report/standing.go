@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"quoin/impose/night"
+	"quoin/impose/say"
 )
 
 // Standing says how good a plan is while it is searched for.
@@ -12,5 +13,5 @@ func Standing(s night.Standing) string {
 	if s.Groups > 0 && s.Proved == s.Groups {
 		return text + ", proved best"
 	}
-	return text + fmt.Sprintf(", no plan takes less than %s: at most %.2f %% above the best", s.By.Text(s.Bound), s.GapPercent)
+	return text + fmt.Sprintf(", no plan takes less than %s: at most %s %% above the best", s.By.Text(s.Bound), say.Fixed(s.GapPercent, 2))
 }

@@ -19,9 +19,9 @@ func Glance(p *plan.Plan) string {
 		line += ", " + quality(p)
 	}
 	if s := p.Alone.SavedMoney; s != nil && *s > 0 {
-		line += fmt.Sprintf("; %s (%.1f %%) less than every order alone", amount(p, *s), 100*float64(*s)/float64(*p.Alone.Money))
+		line += fmt.Sprintf("; %s (%s %%) less than every order alone", amount(p, *s), say.Fixed(100*float64(*s)/float64(*p.Alone.Money), 1))
 	} else if p.Alone.SavedWebM > 0 {
-		line += fmt.Sprintf("; %s m (%.1f %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), p.Alone.SavedWebPercent)
+		line += fmt.Sprintf("; %s m (%s %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), say.Fixed(p.Alone.SavedWebPercent, 1))
 	}
 	if n := p.LeftOut(); n > 0 {
 		line += "; " + say.Count(n, "order") + " left out"
@@ -44,7 +44,7 @@ func quality(p *plan.Plan) string {
 	if p.Bound.Money != nil && *p.Bound.Money <= 0 {
 		return "no bound is known"
 	}
-	return fmt.Sprintf("at most %.2f %% above the best%s", p.GapPercent, of)
+	return fmt.Sprintf("at most %s %% above the best%s", say.Fixed(p.GapPercent, 2), of)
 }
 
 // Text prints the plan for people, the glance line first.
@@ -133,7 +133,7 @@ func pixels(run *plan.Run) string {
 		return ""
 	}
 	x := run.Proof.Pixels
-	return fmt.Sprintf("proved by its pixels: %s, %d of them distinct, at %g dpi within %.2f points of tint", say.Count(int64(x.Stations), "station"), x.Distinct, x.DPI, x.Worst)
+	return fmt.Sprintf("proved by its pixels: %s, %d of them distinct, at %s dpi within %s points of tint", say.Count(int64(x.Stations), "station"), x.Distinct, say.Exact(x.DPI), say.Fixed(x.Worst, 2))
 }
 
 // what says what a run is printed on, and with.

@@ -45,7 +45,7 @@ func FullName(name string) string {
 	return name
 }
 
-// IsImage says whether the filter is an image codec.
+// IsImage reports whether the filter is an image codec.
 func IsImage(name string) bool {
 	switch FullName(name) {
 	case "DCTDecode", "JPXDecode", "JBIG2Decode", "CCITTFaxDecode":
@@ -106,7 +106,7 @@ type sourceErr struct {
 	tail []byte // the last bytes read
 }
 
-// flushed tells whether the data end with the empty block that a writer puts
+// flushed reports whether the data end with the empty block that a writer puts
 // out when it flushes (RFC 1951 3.2.4): some never write the final one, and
 // nothing is missing.
 func (s *sourceErr) flushed() bool { return string(s.tail) == "\x00\x00\xff\xff" }

@@ -14,6 +14,7 @@ import (
 	"quoin/impose/pdfobj"
 	"quoin/impose/plate"
 	"quoin/impose/raster"
+	"quoin/impose/say"
 	"quoin/impose/verify"
 )
 
@@ -192,7 +193,7 @@ func Text(w io.Writer, r *plate.PixelReport) error {
 
 // Line says it in one line.
 func Line(r *plate.PixelReport) string {
-	compared := fmt.Sprintf("%d stations, %d of them distinct, and %d targets on %d plates at %g dpi", r.Stations, r.Distinct, r.Patches, r.Inks, r.DPI)
+	compared := fmt.Sprintf("%d stations, %d of them distinct, and %d targets on %d plates at %s dpi", r.Stations, r.Distinct, r.Patches, r.Inks, say.Exact(r.DPI))
 	if r.WorstAt == nil {
 		return compared + ": no difference"
 	}
@@ -200,10 +201,10 @@ func Line(r *plate.PixelReport) string {
 	if r.Differs() {
 		verdict = "DIFFERS"
 	}
-	return fmt.Sprintf("%s: at most %.2f points of tint, %s (%s)", compared, r.Worst, verdict, r.WorstAt)
+	return fmt.Sprintf("%s: at most %s points of tint, %s (%s)", compared, say.Fixed(r.Worst, 2), verdict, r.WorstAt)
 }
 
 // Wrong says of a report that differs what a refusal lists.
 func Wrong(r *plate.PixelReport) string {
-	return fmt.Sprintf("differs: pixels: %.2f points of tint, %s", r.Worst, r.WorstAt)
+	return fmt.Sprintf("differs: pixels: %s points of tint, %s", say.Fixed(r.Worst, 2), r.WorstAt)
 }

@@ -51,7 +51,7 @@ type Options struct {
 
 // Broker is one that runs.
 type Broker struct {
-	*server.Server
+	server *server.Server
 	secure bool
 }
 
@@ -196,9 +196,12 @@ func Authority(path string) (*x509.CertPool, error) {
 	return pool, nil
 }
 
+// InProcessConn connects to the broker from its own process.
+func (b *Broker) InProcessConn() (net.Conn, error) { return b.server.InProcessConn() }
+
 // URL is where others reach the broker; "" where nobody can.
 func (b *Broker) URL() string {
-	addr, ok := b.Addr().(*net.TCPAddr)
+	addr, ok := b.server.Addr().(*net.TCPAddr)
 	if !ok || addr == nil {
 		return ""
 	}
@@ -213,16 +216,16 @@ func (b *Broker) URL() string {
 // Broken reports why the broker keeps nothing any more; nil while it does. The
 // engine gives its store up when the disk has no room left.
 func (b *Broker) Broken() error {
-	if b.JetStreamEnabled() || !b.Running() {
+	if b.server.JetStreamEnabled() || !b.server.Running() {
 		return nil
 	}
-	return say.Refuse(say.Disk, "make room on its disk, or give --store-limit, and start this again: what is finished is kept", "the queue's store in %s can't be written any more: the disk is full", b.StoreDir())
+	return say.Refuse(say.Disk, "make room on its disk, or give --store-limit, and start this again: what is finished is kept", "the queue's store in %s can't be written any more: the disk is full", b.server.StoreDir())
 }
 
 // Close stops the broker; what it holds stays in the store.
 func (b *Broker) Close() {
-	b.Shutdown()
-	b.WaitForShutdown()
+	b.server.Shutdown()
+	b.server.WaitForShutdown()
 }
 
 // errUsers says how a file of users reads.

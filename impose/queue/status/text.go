@@ -17,8 +17,8 @@ func (l *List) Text(w io.Writer) error {
 	for _, t := range l.Tasks {
 		counts[t.State]++
 	}
-	fmt.Fprintf(w, "%s waiting, %s being done, %s set aside; the store takes %.1f MB\n",
-		say.Number(int64(l.Totals.Queued)-int64(counts[task.Running])), say.Number(int64(counts[task.Running])), say.Number(int64(l.Totals.SetAside)), float64(l.Totals.StoreBytes)/1e6)
+	fmt.Fprintf(w, "%s waiting, %s being done, %s set aside; the store takes %s MB\n",
+		say.Number(int64(l.Totals.Queued)-int64(counts[task.Running])), say.Number(int64(counts[task.Running])), say.Number(int64(l.Totals.SetAside)), say.Fixed(float64(l.Totals.StoreBytes)/1e6, 1))
 	for _, lane := range l.Lanes {
 		if lane.Waiting+uint64(lane.Busy) > 0 {
 			fmt.Fprintf(w, "%s, priority %d: %s waiting, %s at workers, for quoin %s\n", lane.User, lane.Priority, say.Number(int64(lane.Waiting)), say.Number(int64(lane.Busy)), lane.Engine)

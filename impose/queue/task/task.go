@@ -13,6 +13,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -66,7 +67,7 @@ type Task struct {
 	Input json.RawMessage   `json:"input"` // of its kind
 }
 
-// Seal gives the task its id, which stands for all that its result depends on: the
+// Seal returns the task its id, which stands for all that its result depends on: the
 // same work has the same id whoever asks for it.
 func (t *Task) Seal() error {
 	t.Schema = TaskSchema
@@ -85,15 +86,15 @@ func (t *Task) Seal() error {
 }
 
 var (
-	isID  = regexp.MustCompile(`^[0-9a-f]{32}$`)
-	isSum = regexp.MustCompile(`^[0-9a-f]{64}$`)
+	isID  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9a-f]{32}$`) })
+	isSum = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9a-f]{64}$`) })
 )
 
 // IsID reports whether a text can be a task's id.
-func IsID(text string) bool { return isID.MatchString(text) }
+func IsID(text string) bool { return isID().MatchString(text) }
 
 // IsSum reports whether a text can be the SHA-256 of a content.
-func IsSum(text string) bool { return isSum.MatchString(text) }
+func IsSum(text string) bool { return isSum().MatchString(text) }
 
 // Bounds of a message: more is refused unread.
 const (
@@ -146,12 +147,12 @@ func wordly(texts ...string) bool {
 	return !slices.ContainsFunc(texts, func(s string) bool { return len(s) > mostText || !utf8.ValidString(s) })
 }
 
-var notToken = regexp.MustCompile(`[^A-Za-z0-9_-]`)
+var notToken = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[^A-Za-z0-9_-]`) })
 
 // Token returns a text as one part of a subject: its own letters and a sum of it
 // where it holds others.
 func Token(text string) string {
-	plain := notToken.ReplaceAllString(text, "_")
+	plain := notToken().ReplaceAllString(text, "_")
 	if plain == text && text != "" && len(text) <= 32 {
 		return text
 	}

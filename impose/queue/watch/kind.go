@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"go.yaml.in/yaml/v4"
@@ -132,17 +133,19 @@ func mapping(m *yaml.Node) (k Kind, columns bool) {
 }
 
 var (
-	jobLine   = regexp.MustCompile(`(?m)^["']?artworks["']?[ \t]*:`)
-	orderLine = regexp.MustCompile(`(?m)^["']?orders["']?[ \t]*:[ \t]*(#.*)?(\n[ \t]*(#.*)?)*\n?[ \t]*(-[ \t]|\[)`)
+	jobLine   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?m)^["']?artworks["']?[ \t]*:`) })
+	orderLine = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?m)^["']?orders["']?[ \t]*:[ \t]*(#.*)?(\n[ \t]*(#.*)?)*\n?[ \t]*(-[ \t]|\[)`)
+	})
 )
 
 // torn says what a file that is no YAML was meant to be, so that it is refused with
 // the reason.
 func torn(data []byte) Kind {
 	switch {
-	case jobLine.Match(data):
+	case jobLine().Match(data):
 		return Job
-	case orderLine.Match(data):
+	case orderLine().Match(data):
 		return Orders
 	}
 	return ""

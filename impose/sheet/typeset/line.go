@@ -47,7 +47,7 @@ func (d *Document) Shape(grey float64, outlined bool, points ...Point) {
 	d.Grey(0)
 }
 
-// Ellipse gives the points of an arc of an ellipse around a centre, from one
+// Ellipse returns the points of an arc of an ellipse around a centre, from one
 // angle to another, in degrees clockwise from the right as seen on the page.
 func Ellipse(x, y, rx, ry, from, to float64) []Point {
 	n := max(8, int(math.Abs(to-from)/3))
