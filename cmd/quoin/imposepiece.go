@@ -214,7 +214,7 @@ func (f imposeHand) alone(ctx context.Context, io streams, h *handed, input stri
 	if in == nil {
 		return func() (*summary.Summary, error) {
 			f.tellHere(io, j)
-			return imposeBatch{f.flags}.alone(ctx, io, input, func(string) {})
+			return imposeBatch(f).alone(ctx, io, input, func(string) {})
 		}
 	}
 	in.Batch = true
