@@ -16,10 +16,6 @@ import (
 // mostMethods is how many methods a type may have: what one can keep in mind.
 const mostMethods = 25
 
-// tooMany are types that are still to be split, with what they may have until
-// then: the numbers only ever fall.
-var tooMany = map[string]int{"impose/artwork.painter": 32, "impose/night/plan.group": 35, "impose/queue/work.Worker": 30, "impose/vary.Run": 30}
-
 // methodsOf is what the source says of a type.
 type methodsOf struct {
 	own      map[string]bool
@@ -125,11 +121,11 @@ func TestNoTypeHasTooManyMethods(t *testing.T) {
 		t.Fatalf("%d types were found: the test is looking at the wrong place", len(all))
 	}
 	for _, name := range slices.Sorted(maps.Keys(all)) {
-		if n := len(all[name].own); n > max(mostMethods, tooMany[name]) {
+		if n := len(all[name].own); n > mostMethods {
 			t.Errorf("%s declares %d methods, want %d at most: split it into values of one purpose", name, n, mostMethods)
 		}
 		short := name[strings.LastIndex(name, ".")+1:]
-		if n := len(promoted(all, name)); n > max(mostMethods, tooMany[name]) && ast.IsExported(short) {
+		if n := len(promoted(all, name)); n > mostMethods && ast.IsExported(short) {
 			t.Errorf("%s has %d methods with those of what it embeds, want %d at most: name what it holds", name, n, mostMethods)
 		}
 	}

@@ -38,8 +38,6 @@ var drawn = map[string]bool{
 // annotationScan reads annotations and fields.
 type annotationScan struct{ scan *scan }
 
-func annotationScanOf(x *scan) annotationScan { return annotationScan{x} }
-
 // annotations finds and walks the appearances that print. What a viewer prints
 // without one, or prints otherwise, is a fault: it would be missing.
 func (an annotationScan) annotations() {

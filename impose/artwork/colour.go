@@ -61,8 +61,6 @@ var shortSpaces = map[pdfobj.Name]pdfobj.Name{
 // colourScan reads colour spaces.
 type colourScan struct{ scan *scan }
 
-func colourScanOf(x *scan) colourScan { return colourScan{x} }
-
 // space reads a colour space. Names are those of the device spaces and
 // Pattern, else of the resources; short says that the short names of inline
 // images count too.

@@ -33,8 +33,6 @@ const maxCutSegments = 20_000
 // cutPen traces paths that may be a die line.
 type cutPen struct{ painter *painter }
 
-func cutPenOf(x *painter) cutPen { return cutPen{x} }
-
 // trace keeps the course of a path that may turn out to be a cut. Colours are
 // set before a path begins (8.2), so its first operator decides.
 func (cp cutPen) trace(op string, v []float64) {

@@ -9,8 +9,6 @@ import (
 // damageScan finds what is lost of what the page needs.
 type damageScan struct{ scan *scan }
 
-func damageScanOf(x *scan) damageScan { return damageScan{x} }
-
 // checkDamage looks whether anything that the page needs is lost. A file that
 // had to be mended may have lost what no content speaks of: so all that is
 // copied with the page is looked at, and decoded as far as it can be.

@@ -45,8 +45,6 @@ func (p *Page) DieLine() (*DieLine, error) {
 // dieLineScan finds the die line that the artwork carries.
 type dieLineScan struct{ scan *scan }
 
-func dieLineScanOf(x *scan) dieLineScan { return dieLineScan{x} }
-
 // finishDieLine makes contours of the paths of the surest rank.
 func (dl dieLineScan) finishDieLine() {
 	s := dl.scan

@@ -144,7 +144,7 @@ func (f field) stale(appearance *pdfobj.Stream) bool {
 		if f.kind == "Ch" && f.flags&fieldCombo == 0 {
 			return len(f.value()) > 0 // which lines of a list show, only a viewer knows
 		}
-		shows := annotationScanOf(f.scan).texts(appearance)
+		shows := annotationScan{f.scan}.texts(appearance)
 		if f.flags&fieldPassword != 0 {
 			return shows != ""
 		}

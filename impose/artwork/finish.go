@@ -11,8 +11,6 @@ import (
 // finishing makes the page's account of what was found.
 type finishing struct{ scan *scan }
 
-func finishingOf(x *scan) finishing { return finishing{x} }
-
 // finish turns what the walk has gathered into the page's fields.
 func (e finishing) finish() {
 	s := e.scan
@@ -20,8 +18,8 @@ func (e finishing) finish() {
 	p := s.page
 	s.present()
 	p.Inks = e.usages()
-	p.Devices = colourScanOf(s).devices()
-	p.Fonts = fontScanOf(s).usedFonts()
+	p.Devices = colourScan{s}.devices()
+	p.Fonts = fontScan{s}.usedFonts()
 	p.separations = map[string]pdfobj.Object{}
 	for _, u := range s.order {
 		if u.separation != nil {
@@ -30,9 +28,9 @@ func (e finishing) finish() {
 	}
 	e.finishInks()
 	e.finishLayers()
-	dieLineScanOf(s).finishDieLine()
+	dieLineScan{s}.finishDieLine()
 	e.finishRGB()
-	fontScanOf(s).checkFonts()
+	fontScan{s}.checkFonts()
 	e.checkImages()
 	if s.thin > 0 {
 		s.found.page(Hairline, "a line is only %s pt (%s mm) thick", say.Rough(s.thin, 3), say.Rough(s.thin*25.4/72, 2))

@@ -33,8 +33,6 @@ type fontUse struct {
 // fontScan reads fonts.
 type fontScan struct{ scan *scan }
 
-func fontScanOf(x *scan) fontScan { return fontScan{x} }
-
 func (f fontScan) font(o pdfobj.Object) *fontUse {
 	s := f.scan
 

@@ -115,11 +115,11 @@ func (g *ground) build(p *painter, op string, v []float64) {
 // endPath notes that the current path is painted, or becomes a clip.
 func (g *ground) endPath(p *painter, fill, stroke bool) {
 	if fill {
-		if look, flat, unseen := p.look(&p.g.fill); !unseen {
+		if look, flat, unseen := (colourScan{p.scan}).look(&p.g.fill); !unseen {
 			g.lay(p, g.way.fill, look, flat && !p.g.overFill)
 		}
 	}
-	if _, _, unseen := p.look(&p.g.stroke); stroke && !unseen {
+	if _, _, unseen := (colourScan{p.scan}).look(&p.g.stroke); stroke && !unseen {
 		reach := math.Abs(p.g.width) * p.g.ctm.scale() * miter / 2
 		g.lay(p, func(box Rect) lie { return g.way.line(box.Outset(reach)) }, [3]float64{}, false)
 	}
@@ -160,7 +160,8 @@ func (g *ground) rough(p *painter, bounds Rect) {
 
 // look gives how a colour looks: flat if that is known; unseen where it is white or
 // varnish alone, which pictures leave out.
-func (p *painter) look(c *colour) (look [3]float64, flat, unseen bool) {
+func (cs colourScan) look(c *colour) (look [3]float64, flat, unseen bool) {
+	s := cs.scan
 	sp := c.space
 	if sp.family == spotSpace && !sp.all && len(c.values) == len(sp.inks) {
 		seen := 0
@@ -168,7 +169,7 @@ func (p *painter) look(c *colour) (look [3]float64, flat, unseen bool) {
 			if u == nil {
 				continue
 			}
-			kind := p.rules.Kind(p.rules.Name(u.name), p.kind())
+			kind := s.rules.Kind(s.rules.Name(u.name), s.kind())
 			if kind != ink.White && kind != ink.Varnish {
 				seen++
 			}

@@ -3,8 +3,6 @@ package artwork
 import (
 	"hash/fnv"
 	"math"
-	"slices"
-	"strings"
 
 	"quoin/impose/ink"
 	"quoin/impose/pdfobj"
@@ -91,7 +89,9 @@ func (p *painter) paintSpace(sp *space, values []float64, bounds Rect, over bool
 		p.noteColour(sp, values, &p.last)
 	}
 	if state == Used && !p.last.technical {
-		p.noteWhite(p.last.white, p.last.other, bounds, over)
+		if bounds := bounds.Intersect(p.area); !bounds.Empty() {
+			p.white.note(p.found, p.last.white, p.last.other, bounds, over || !p.g.normal)
+		}
 	}
 }
 
@@ -119,7 +119,7 @@ type coating struct {
 
 // noteColour notes all that doesn't depend on where a colour is painted.
 func (p *painter) noteColour(sp *space, values []float64, now *coat) {
-	colourScanOf(p.scan).noteUndefined(sp, now.what)
+	colourScan{p.scan}.noteUndefined(sp, now.what)
 	sp.amounts(values, func(u *inkUse) {
 		u.note(now.state, now.what, now.kind)
 		if p.isWhite(u, now.kind) {
@@ -131,8 +131,10 @@ func (p *painter) noteColour(sp *space, values []float64, now *coat) {
 	if now.state != Used {
 		return
 	}
-	p.noteSpace(sp, now.what)
-	p.noteOverprint(sp, values, now.over)
+	colourScan{p.scan}.noteSpace(sp, now.what)
+	if now.over {
+		colourScan{p.scan}.noteOverprint(sp, values, p.g.mode)
+	}
 	now.technical = sp.isTechnical(p)
 }
 
@@ -148,110 +150,6 @@ func (sp *space) isTechnical(p *painter) bool {
 		return false
 	}
 	return p.rules.Kind(p.rules.Name(sp.inks[0].name), p.kind()) == ink.Technical
-}
-
-// rgbUse counts a kind of RGB.
-type rgbUse struct {
-	where  what
-	device bool
-	object string // the first that uses it
-}
-
-// noteSpace finds colours that the press can't take as they are.
-func (p *painter) noteSpace(sp *space, w what) {
-	if sp.family == indexedSpace {
-		sp = sp.base
-	}
-	switch {
-	case sp.family == rgbSpace:
-		use := p.rgb[sp.label]
-		if use == nil {
-			use = &rgbUse{device: sp.device, object: objectName(p.in)}
-			p.rgb[sp.label] = use
-			p.rgbOrder = append(p.rgbOrder, sp.label)
-		}
-		use.where |= w
-	case sp.told:
-	case sp.family == unknownSpace:
-		sp.told = true
-		p.found.page(SpaceUnknown, "a colour is painted in %s; its inks are not known", sp.label)
-	case sp.all:
-		sp.told = true
-		p.found.page(RegistrationInside, "the colour All, every ink at once, is painted where it prints")
-	case sp.own:
-		sp.told = true
-		p.found.page(IntentCMYK, "colours are in CMYK of the output intent's own profile; PDF/X asks for plain DeviceCMYK, which can overprint")
-	case sp.foreign:
-		sp.told = true
-		which := "that is not the output intent's"
-		if p.page.OutputIntent == nil {
-			which = "of their own, and no output intent says that it is the press's"
-		}
-		p.found.page(ForeignCMYK, "colours are in CMYK of a profile %s: the RIP may convert them, and all four process inks are assumed", which)
-	}
-	if p.blendRGB && sp.blended&w != w && (sp.family == cmykSpace || sp.family == spotSpace) {
-		sp.blended |= w
-		p.found.page(RGBGroup, "%s in %s lies in a group that blends in RGB: black text would become four colours", strings.Join(w.names(), ", "), sp.label)
-	}
-}
-
-// noteOverprint finds overprint, and white that vanishes by it.
-func (p *painter) noteOverprint(sp *space, values []float64, over bool) {
-	if !over {
-		return
-	}
-	p.page.Overprint = true
-	if p.g.mode == 1 && (sp.own || sp.foreign) && !p.toldMode {
-		p.toldMode = true
-		p.found.page(OverprintMode, "CMYK with a profile overprints in mode 1, which works for plain DeviceCMYK only; PDF/X forbids it")
-	}
-	if !p.toldPaper && sp.family == cmykSpace && p.g.mode == 1 && len(values) == 4 && values[0] == 0 && values[1] == 0 && values[2] == 0 && values[3] == 0 {
-		p.toldPaper = true
-		p.found.page(PaperOverprints, "white made of 0 %% CMYK overprints, so that it disappears instead of clearing what lies beneath")
-	}
-}
-
-// maxRects bounds the places that are kept; beyond, the last one grows.
-const maxRects = 512
-
-func addRect(list []Rect, r Rect) []Rect {
-	if n := len(list); n >= maxRects {
-		l := list[n-1]
-		list[n-1] = Rect{min(l[0], r[0]), min(l[1], r[1]), max(l[2], r[2]), max(l[3], r[3])}
-		return list
-	}
-	return append(list, r)
-}
-
-// noteWhite finds white ink that something painted later knocks out, and
-// white painted on top that knocks out the colours. In the opaque imaging
-// model what doesn't overprint clears every other ink beneath (8.6.7); an
-// isolated group clears them even so (measured with Ghostscript's tiffsep).
-func (p *painter) noteWhite(white, other bool, bounds Rect, over bool) {
-	bounds = bounds.Intersect(p.area)
-	if bounds.Empty() {
-		return
-	}
-	keeps := over || !p.g.normal
-	if !white {
-		beneath := p.whites // those that what is painted clears
-		if keeps {
-			beneath = p.whites[:p.isolated]
-		}
-		if !p.toldOut && slices.ContainsFunc(beneath, bounds.overlaps) {
-			p.toldOut = true
-			p.found.page(WhiteKnockedOut, "white ink is knocked out by artwork painted over it without overprint")
-		}
-		if other {
-			p.coloured = addRect(p.coloured, bounds)
-		}
-		return
-	}
-	if !keeps && !other && !p.toldOver && slices.ContainsFunc(p.coloured, bounds.overlaps) {
-		p.toldOver = true
-		p.found.page(WhiteKnocksOut, "white ink painted over artwork without overprint clears the colours beneath it")
-	}
-	p.whites = addRect(p.whites, bounds)
 }
 
 // checkLine finds lines too thin to print well: common practice, no source.

@@ -20,7 +20,7 @@ type painter struct {
 	traced bool              // course is being kept
 	parts  int               // subpaths of the path
 	clips  bool              // the next painting operator sets the path as clip
-	marked []mark
+	marked marks
 
 	text, line Matrix
 	leading    float64
@@ -34,79 +34,8 @@ type painter struct {
 	// followed: in a pattern's cell and in a glyph. All of the clip counts.
 	repeats bool
 
-	last    coat
-	floats  []float64       // see values
-	objects []pdfobj.Object // see operands
-}
-
-// number reads operand i; what is none is 0.
-func number(args []pdfobj.Object, i int) float64 {
-	if i < 0 || i >= len(args) {
-		return 0
-	}
-	switch v := args[i].(type) {
-	case pdfobj.Integer:
-		return float64(v)
-	case pdfobj.Real:
-		if !math.IsNaN(float64(v)) {
-			return float64(v)
-		}
-	}
-	return 0
-}
-
-func name(args []pdfobj.Object, i int) pdfobj.Name {
-	if i < 0 || i >= len(args) {
-		return ""
-	}
-	n, _ := args[i].(pdfobj.Name)
-	return n
-}
-
-func matrix(v []float64) (m Matrix) {
-	copy(m[:], v)
-	return m
-}
-
-// last gives the last n operands: an operator takes those.
-func last[T any](args []T, n int) []T {
-	return args[max(0, len(args)-n):]
-}
-
-// values gives operands as numbers, until those of the next operation.
-func (p *painter) values(op pdfobj.Operation) []float64 {
-	if len(op.Operands) == 0 {
-		return op.Numbers
-	}
-	return p.numbers(op.Operands)
-}
-
-func (p *painter) numbers(args []pdfobj.Object) []float64 {
-	p.floats = p.floats[:0]
-	for i := range args {
-		p.floats = append(p.floats, number(args, i))
-	}
-	return p.floats
-}
-
-// operands gives numbers as operands, until those of the next operation.
-func (p *painter) operands(op pdfobj.Operation) []pdfobj.Object {
-	if len(op.Numbers) == 0 {
-		return op.Operands
-	}
-	p.objects = p.objects[:0]
-	for _, v := range op.Numbers {
-		p.objects = append(p.objects, pdfobj.Real(v))
-	}
-	return p.objects
-}
-
-// at gives value i; what is missing is 0.
-func at(v []float64, i int) float64 {
-	if i < len(v) {
-		return v[i]
-	}
-	return 0
+	last coat
+	args operands
 }
 
 // operate runs one operator (Annex A). What is unknown is skipped, as 7.8.2
@@ -123,14 +52,14 @@ func (p *painter) operate(op pdfobj.Operation) {
 			p.stack = p.stack[:n-1]
 		}
 	case "cm":
-		if m := matrix(last(p.values(op), 6)).then(p.g.ctm); m.finite() {
+		if m := matrix(last(p.args.values(op), 6)).then(p.g.ctm); m.finite() {
 			p.g.ctm = m
 		}
 	case "w":
-		p.g.width = at(last(p.values(op), 1), 0)
+		p.g.width = at(last(p.args.values(op), 1), 0)
 	default:
-		if !p.construct(op.Operator, p.values(op)) && !p.colours(op) {
-			p.other(op.Operator, p.operands(op))
+		if !p.construct(op.Operator, p.args.values(op)) && !p.colours(op) {
+			p.other(op.Operator, p.args.list(op))
 		}
 	}
 }
@@ -146,14 +75,14 @@ func (p *painter) other(op string, args []pdfobj.Object) {
 		p.shade(name(last(args, 1), 0))
 	case "BI":
 		if stream, ok := args[0].(*pdfobj.Stream); ok {
-			imagePaintOf(p).inline(stream)
+			imagePaint{p}.inline(stream)
 		}
 	case "BDC", "BMC", "EMC":
-		p.mark(op, args)
+		p.marked.mark(p.scan, p.scope, op, args)
 	case "d1":
 		p.uncoloured = p.uncoloured || p.repeats
 	default:
-		if !textPaintOf(p).writes(op, args) {
+		if !(textPaint{p}).writes(op, args) {
 			p.checkOperator(op, args)
 		}
 	}
@@ -188,7 +117,7 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // construct runs the operators that build and paint paths (8.5), and tells
 // whether op is one of them.
 func (p *painter) construct(op string, v []float64) bool {
-	cutPenOf(p).trace(op, v)
+	cutPen{p}.trace(op, v)
 	if p.ground != nil {
 		p.ground.build(p, op, v)
 	}
@@ -237,7 +166,7 @@ func (p *painter) point(x, y float64) {
 func (p *painter) endPath(fill, stroke bool) {
 	drawn := p.path[0] <= p.path[2]
 	if drawn && p.traced {
-		cutPenOf(p).keepCut(fill, stroke)
+		cutPen{p}.keepCut(fill, stroke)
 	}
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
@@ -249,7 +178,7 @@ func (p *painter) endPath(fill, stroke bool) {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
 		p.paint(&p.g.stroke, p.path.Outset(width), p.g.overStroke, paths)
 		p.checkLine(width, p.path.Outset(width))
-		textPaintOf(p).noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
+		textPaint{p}.noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
 	}
 	if drawn && (fill || stroke) {
 		p.noteAlone(fill, stroke)
@@ -271,7 +200,7 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 	switch op.Operator {
 	case "cs", "CS":
 		named := name(last(op.Operands, 1), 0)
-		set.space = remember(p.scope.spaces, named, func() *space { return colourScanOf(p.scan).space(named, p.scope, false, 0) })
+		set.space = remember(p.scope.spaces, named, func() *space { return colourScan{p.scan}.space(named, p.scope, false, 0) })
 		set.values = set.space.initial()
 		if !p.uncoloured {
 			set.space.chosen()
@@ -279,11 +208,11 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 	case "sc", "scn", "SC", "SCN":
 		set = p.components(target.space, op)
 	case "g", "G":
-		set = p.direct("DeviceGray", p.values(op), 1)
+		set = p.direct("DeviceGray", p.args.values(op), 1)
 	case "rg", "RG":
-		set = p.direct("DeviceRGB", p.values(op), 3)
+		set = p.direct("DeviceRGB", p.args.values(op), 3)
 	case "k", "K":
-		set = p.direct("DeviceCMYK", p.values(op), 4)
+		set = p.direct("DeviceCMYK", p.args.values(op), 4)
 	default:
 		return false
 	}
@@ -295,12 +224,12 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 
 // direct sets a colour of a device space.
 func (p *painter) direct(device pdfobj.Name, v []float64, n int) colour {
-	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return colourScanOf(p.scan).space(device, p.scope, false, 0) })
+	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return colourScan{p.scan}.space(device, p.scope, false, 0) })
 	return colour{space: sp, values: append([]float64{}, last(v, n)...)} // nil would be anything that the space can make
 }
 
 func (p *painter) components(sp *space, op pdfobj.Operation) colour {
-	c, v := colour{space: sp}, p.values(op)
+	c, v := colour{space: sp}, p.args.values(op)
 	if n := len(v); sp.family == patternSpace && n > 0 {
 		named := name(op.Operands, n-1)
 		c.pattern = remember(p.scope.patterns, named, func() *patternUse {
@@ -310,26 +239,4 @@ func (p *painter) components(sp *space, op pdfobj.Operation) colour {
 	}
 	c.values = append([]float64{}, v...)
 	return c
-}
-
-// mark is a marked-content sequence, 14.6.
-type mark struct{ hidden, stepped bool }
-
-// maxMarks bounds open marked-content sequences.
-const maxMarks = 4096
-
-func (p *painter) mark(op string, args []pdfobj.Object) {
-	switch {
-	case op == "EMC":
-		if n := len(p.marked); n > 0 {
-			p.leave(p.marked[n-1])
-			p.marked = p.marked[:n-1]
-		}
-	case len(p.marked) >= maxMarks:
-	case op == "BDC" && len(args) >= 2 && name(args, len(args)-2) == "OC":
-		group := p.scope.find(p.doc, "Properties", name(args, len(args)-1))
-		p.marked = append(p.marked, p.enter(group))
-	default:
-		p.marked = append(p.marked, mark{})
-	}
 }

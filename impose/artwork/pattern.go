@@ -143,7 +143,7 @@ func (p *painter) paintShading(o pdfobj.Object, sc *scope, bounds Rect, over boo
 		return
 	}
 	w |= shadings
-	sp := colourScanOf(p.scan).space(d["ColorSpace"], sc, false, 0)
+	sp := colourScan{p.scan}.space(d["ColorSpace"], sc, false, 0)
 	f := p.scan.function(d["Function"])
 	if f == nil || f.Inputs() != 1 || f.Outputs() != sp.n || sp.family == indexedSpace {
 		p.paintSpace(sp, nil, bounds, over, w)

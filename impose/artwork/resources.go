@@ -38,10 +38,10 @@ func (s *scan) present() {
 		sc := newScope(d, nil)
 		if spaces, ok := s.resolved(d["ColorSpace"]).(pdfobj.Dict); ok {
 			for _, key := range spaces.Keys() {
-				colourScanOf(s).presentSpace(spaces[key], sc)
+				colourScan{s}.presentSpace(spaces[key], sc)
 			}
 		} else if d["ColorSpace"] != nil {
-			colourScanOf(s).presentSpace(d["ColorSpace"], sc)
+			colourScan{s}.presentSpace(d["ColorSpace"], sc)
 		}
 		for _, category := range []pdfobj.Name{"XObject", "Pattern", "Shading", "Font"} {
 			list, _ := s.resolved(d[category]).(pdfobj.Dict)

@@ -55,19 +55,17 @@ type scan struct {
 	inCells  int        // cells of tiling patterns around
 	inGlyphs int        // glyphs of Type 3 fonts around
 	blendRGB bool       // the group around blends in RGB
-	isolated int        // whites painted before the isolated group around
 
 	thin float64 // the thinnest line that is too thin, in points
 	area Rect    // what prints: the bleed box
 	// Findings that are made once.
-	toldPaper, toldOut, toldOver, toldMode bool
-	deviceUse                              [len(deviceSpaces)]deviceUse // by number; 0 is for all other spaces
+	toldPaper, toldMode bool
+	deviceUse           [len(deviceSpaces)]deviceUse // by number; 0 is for all other spaces
 
 	cuts     [technical + 1]cutPaths // by rank
 	cutsLeft int                     // segments that may still be kept; negative: there were more
 
-	whites   []Rect
-	coloured []Rect
+	white    knockouts
 	rgb      map[string]*rgbUse
 	rgbOrder []string
 
@@ -133,14 +131,14 @@ func (s *scan) run() error {
 	s.root = s.scope(p.Dict["Resources"], nil)
 	if s.page.Group != nil {
 		resources := s.root
-		s.blendRGB = colourScanOf(s).isRGB(p.Group["CS"], resources)
-		colourScanOf(s).noteGroup(p.Group["CS"], resources)
+		s.blendRGB = colourScan{s}.isRGB(p.Group["CS"], resources)
+		colourScan{s}.noteGroup(p.Group["CS"], resources)
 	}
 	s.checkFilters(p.Dict["Contents"], "the page's content")
 	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
-	annotationScanOf(s).annotations()
+	annotationScan{s}.annotations()
 	p.Turned = s.turned
-	damageScanOf(s).checkDamage()
+	damageScan{s}.checkDamage()
 	s.checkBorrowers()
 	// A document that is told to end has no content, which is no error.
 	if err := p.File.context().Err(); err != nil {

@@ -9,8 +9,6 @@ import (
 // textPaint paints text.
 type textPaint struct{ painter *painter }
 
-func textPaintOf(x *painter) textPaint { return textPaint{x} }
-
 // writes runs the text operators, 9.3 and 9.4, and reports whether op is one.
 func (t textPaint) writes(op string, args []pdfobj.Object) bool {
 	p := t.painter
@@ -23,7 +21,7 @@ func (t textPaint) writes(op string, args []pdfobj.Object) bool {
 		args = last(args, 2)
 		named := name(args, 0)
 		p.g.font = remember(p.scope.fonts, named, func() *fontUse {
-			return fontScanOf(p.scan).font(p.scope.find(p.doc, "Font", named))
+			return fontScan{p.scan}.font(p.scope.find(p.doc, "Font", named))
 		})
 		p.g.size, p.g.fontName = number(args, 1), named
 	case "Tr":
@@ -41,7 +39,7 @@ func (t textPaint) writes(op string, args []pdfobj.Object) bool {
 		}
 		t.move(number(args, 0), number(args, 1))
 	case "Tm":
-		if m := matrix(p.numbers(last(args, 6))); m.finite() {
+		if m := matrix(p.args.numbers(last(args, 6))); m.finite() {
 			p.text, p.line = m, m
 			p.reach = 0
 		}
@@ -117,7 +115,7 @@ func (t textPaint) show(args []pdfobj.Object) {
 	// Table 106: modes 0 to 2 fill, stroke or both, 4 to 6 too; 3 shows
 	// nothing and 7 only clips.
 	if p.ground != nil && p.g.render != 3 && p.g.render != 7 {
-		p.ground.rough(p, p.seen(p.lineOfText(m)))
+		p.ground.rough(p, p.seen(t.lineOfText(m)))
 	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
 		p.paint(&p.g.fill, around, p.g.overFill, texts)
@@ -129,7 +127,9 @@ func (t textPaint) show(args []pdfobj.Object) {
 }
 
 // lineOfText gives what the line shown so far may take, from where it began.
-func (p *painter) lineOfText(m Matrix) Rect {
+func (t textPaint) lineOfText(m Matrix) Rect {
+	p := t.painter
+
 	size := math.Abs(p.g.size)
 	r := Rect{-size, -size, p.reach + size, 2 * size}
 	if p.g.size < 0 || p.g.stretch < 0 { // whichever way it runs

@@ -21,7 +21,7 @@ func (p *painter) do(name pdfobj.Name) {
 	}
 	switch p.doc.Name(stream.Dict["Subtype"]) {
 	case "Image":
-		imagePaintOf(p).image(stream, name, false)
+		imagePaint{p}.image(stream, name, false)
 	case "PS":
 		p.found.add(PostScript, objectName(stream.Ref), "%s is PostScript, which no PDF reader runs; it will be missing", what)
 	default: // Form; a form without Subtype is one all the same
@@ -62,22 +62,22 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 		if stream.Dict["Resources"] == nil {
 			p.found.add(NoResources, objectName(stream.Ref), "%s has no resources of its own and takes those of the page", what)
 		}
-		blend, isolated := p.blendRGB, p.isolated
+		blend, isolated := p.blendRGB, p.white.isolated
 		if group := p.doc.Dict(stream.Dict["Group"]); p.doc.Name(group["S"]) == "Transparency" {
 			if p.hidden == 0 && p.masking == 0 {
 				p.page.Transparency = true
 			}
 			g.normal = true
-			colourScanOf(p.scan).noteGroup(group["CS"], sc)
+			colourScan{p.scan}.noteGroup(group["CS"], sc)
 			if own, _ := p.doc.Bool(group["I"]); own {
-				p.isolated = len(p.whites)
+				p.white.isolated = len(p.white.whites)
 				if group["CS"] != nil {
-					p.blendRGB = colourScanOf(p.scan).isRGB(group["CS"], sc)
+					p.blendRGB = colourScan{p.scan}.isRGB(group["CS"], sc)
 				}
 			}
 		}
 		p.content(stream, sc, g, repeats, p.uncoloured)
-		p.blendRGB, p.isolated = blend, isolated
+		p.blendRGB, p.white.isolated = blend, isolated
 	})
 	if !walked {
 		p.ground.rough(p, g.clip)
@@ -86,8 +86,6 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 
 // imagePaint paints images.
 type imagePaint struct{ painter *painter }
-
-func imagePaintOf(x *painter) imagePaint { return imagePaint{x} }
 
 // image notes an image XObject or an inline image, 8.9.
 func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
@@ -149,13 +147,13 @@ func (ip imagePaint) imageSpace(stream *pdfobj.Stream, o pdfobj.Object, inline b
 	p := ip.painter
 
 	if o != nil {
-		return colourScanOf(p.scan).space(o, p.scope, inline, 0)
+		return colourScan{p.scan}.space(o, p.scope, inline, 0)
 	}
 	if img.Filter == "JPXDecode" {
 		if n := JPXChannels(p.doc, stream); n > 0 {
 			device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[n]
 			if device != "" {
-				return colourScanOf(p.scan).space(device, p.scope, false, 0)
+				return colourScan{p.scan}.space(device, p.scope, false, 0)
 			}
 		}
 	}

@@ -12,8 +12,6 @@ import (
 // mixedOrder is the order of the labels where lanes are mixed.
 type mixedOrder struct{ content *Content }
 
-func mixedOrderOf(x *Content) mixedOrder { return mixedOrder{x} }
-
 // mixedLanes gives the lanes that carry several products, or one and blanks.
 func (m mixedOrder) mixedLanes() []summary.Lane {
 	c := m.content

@@ -114,7 +114,7 @@ func (c *Content) products() block {
 			row = slices.Insert(row, 3, pair(a.LabelMM[0], a.LabelMM[1]))
 		}
 		if rolls {
-			full, parts := rollPartsOf(c).rollsOf(a)
+			full, parts := rollParts{c}.rollsOf(a)
 			row = append(row, full, parts)
 		}
 		t.rows = append(t.rows, row)
@@ -126,8 +126,6 @@ func (c *Content) products() block {
 
 // rollParts tell how rolls are wound and divided.
 type rollParts struct{ content *Content }
-
-func rollPartsOf(x *Content) rollParts { return rollParts{x} }
 
 func (rp rollParts) rollsOf(a summary.Artwork) (full, parts string) {
 	c := rp.content

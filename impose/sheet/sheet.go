@@ -55,13 +55,13 @@ func Write(w io.Writer, c *Content, paper Paper) (notes []string, err error) {
 func compose(c *Content, paper Paper) *typeset.Document {
 	d := typeset.NewDocument(paper.width, paper.height, c.Job)
 	area := typeset.Box{W: paper.width, H: paper.height}.Inset(margin)
-	if p := pagePartsOf(c).whole(); p.fits(d, area, 0.92) {
+	if p := (pageParts{c}).whole(); p.fits(d, area, 0.92) {
 		p.draw(d, area)
 		return d
 	}
-	how := pagePartsOf(c).split(d, area)
-	pagePartsOf(c).front(how).draw(d, area)
-	pagePartsOf(c).back(how).draw(d, area)
+	how := pageParts{c}.split(d, area)
+	pageParts{c}.front(how).draw(d, area)
+	pageParts{c}.back(how).draw(d, area)
 	return d
 }
 
@@ -74,8 +74,6 @@ type split struct {
 
 // pageParts put a sheet together on its pages.
 type pageParts struct{ content *Content }
-
-func pagePartsOf(x *Content) pageParts { return pageParts{x} }
 
 // split returns the first way in which the front can be read from afar. All
 // warnings stand on the front: for many of them their type shrinks, then parts of
@@ -176,7 +174,7 @@ func (pp pageParts) parts(moved int) (front, back []block) {
 	list := []struct {
 		part block
 		turn int // at which it moves
-	}{{mixedOrderOf(c).mixed(), 2}, {c.products(), 1}, {columns{8, []float64{1.35, 1}, []block{rollPartsOf(c).winding(), rollPartsOf(c).rolls()}}, 3}}
+	}{{mixedOrder{c}.mixed(), 2}, {c.products(), 1}, {columns{8, []float64{1.35, 1}, []block{rollParts{c}.winding(), rollParts{c}.rolls()}}, 3}}
 	for _, p := range list {
 		if moved >= p.turn {
 			back = append(back, p.part)

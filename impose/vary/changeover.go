@@ -28,15 +28,13 @@ var ChangeOverNames = []string{"lane", "roll", "next", "rolls", "first", "last"}
 
 // changeOver is a plan's change-over labels, checked.
 type changeOver struct {
-	fields []*field
+	fields fieldSet
 	art    *Picture     // nil for none
 	base   []draw.Place // by station: where the job's own artwork stands
 }
 
 // changePoint lays the labels that stand where the order changes over.
 type changePoint struct{ run *Run }
-
-func changePointOf(x *Run) changePoint { return changePoint{x} }
 
 // newChangeOver checks what can be known before the records are.
 func (g changePoint) newChangeOver() error {
@@ -93,7 +91,7 @@ func (g changePoint) standChangeOver() error {
 			return err
 		}
 	}
-	if err := r.checkPlacesOf(c.fields); err != nil {
+	if err := r.checkPlaces(c.fields); err != nil {
 		return err
 	}
 	s, err := newSettersOf(r, c.fields)
@@ -139,7 +137,7 @@ func (s *setters) frameChanges(r *Run, job *frameJob) error {
 			item.Art = r.change.art.Art
 			s.places = append(s.places, item)
 		}
-		values := changePointOf(r).changeValues(at.lane, r.Order.Roll(job.frame, at.lane, at.Row-1))
+		values := changePoint{r}.changeValues(at.lane, r.Order.Roll(job.frame, at.lane, at.Row-1))
 		for i, f := range s.fields {
 			if err := s.set(i, values, at); err != nil {
 				return fieldFault("change-over, "+f.Name, "", err)

@@ -34,8 +34,6 @@ func (e *entered) wait() error {
 // enter enters the run in the register. It returns when the run is found to be one
 // that may be printed; codes and values, which take longer, follow behind.
 func (en entries) enter(ctx context.Context, o Output, identity string, j *journal) (*entered, error) {
-	r := en.run
-
 	e, err := en.entry(o, identity)
 	if err != nil {
 		return nil, err
@@ -45,7 +43,7 @@ func (en entries) enter(ctx context.Context, o Output, identity string, j *journ
 	}
 	found, told := make(chan error, 1), false
 	err = e.behind(func(reg *register.Register) error {
-		rest, err := r.begin(ctx, reg, e, o)
+		rest, err := en.begin(ctx, reg, e, o)
 		if err == nil {
 			err = e.agrees(reg, j)
 		}
@@ -75,9 +73,9 @@ func (en entries) enter(ctx context.Context, o Output, identity string, j *journ
 
 // begin enters that a run is begun, or finds that it was, and gives what is left to
 // be entered, if anything is.
-func (r *Run) begin(ctx context.Context, reg *register.Register, e *entered, o Output) (rest func() error, err error) {
+func (en entries) begin(ctx context.Context, reg *register.Register, e *entered, o Output) (rest func() error, err error) {
 	if o.Reprint != nil {
-		return nil, entriesOf(r).enterReprint(reg, e, o)
+		return nil, en.enterReprint(reg, e, o)
 	}
 	runs, err := reg.Runs()
 	if err != nil {
@@ -89,26 +87,27 @@ func (r *Run) begin(ctx context.Context, reg *register.Register, e *entered, o O
 			return nil, nil
 		}
 	}
-	if err := entriesOf(r).untaken(ctx, reg, e, runs); err != nil {
+	if err := en.untaken(ctx, reg, e, runs); err != nil {
 		return nil, err
 	}
 	if e.run, err = reg.Enter(e.run, ""); err != nil {
 		return nil, err
 	}
-	return func() error { return r.issue(ctx, reg, e) }, nil
+	return func() error { return en.issue(ctx, reg, e) }, nil
 }
 
 // issue enters all codes and all values of a run.
-func (r *Run) issue(ctx context.Context, reg *register.Register, e *entered) error {
+func (en entries) issue(ctx context.Context, reg *register.Register, e *entered) error {
+	r := en.run
 	if len(r.code.parts) > 0 {
-		err := codeBookOf(r).hashes(ctx, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
+		err := codeBook{r}.hashes(ctx, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
 		if err != nil {
 			return err
 		}
 		r.Close() // the register has them now
 		r.codes = nil
 	}
-	if err := entriesOf(r).keepValues(ctx, reg, e.run.ID); err != nil {
+	if err := en.keepValues(ctx, reg, e.run.ID); err != nil {
 		return err
 	}
 	return reg.Finish(&e.run)

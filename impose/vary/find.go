@@ -154,7 +154,7 @@ func Find(path, text string) (list []Found, err error) {
 			return nil
 		}
 		return s.each(nil, func(run register.Run, record int64, values []string) error {
-			if !slices.Contains(codeBookOf(s.read[run.ID]).says(values), text) {
+			if !slices.Contains(codeBook{s.read[run.ID]}.says(values), text) {
 				return nil
 			}
 			f, err := s.label(run, record, values)

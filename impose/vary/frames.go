@@ -24,7 +24,7 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 		return err
 	}
 	size := geometry.Size{Across: r.plan.Layout.Web.Width, Around: r.plan.Layout.Repeat}
-	series, err := w.Series(size, frameWriterOf(r).paints(), r.fonts)
+	series, err := w.Series(size, frameWriter{r}.paints(), r.fonts)
 	if err != nil {
 		return err
 	}
@@ -32,16 +32,16 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 	book := newLedger(ledger)
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	for job := range frameWriterOf(r).rendered(ctx, series, first, end) {
+	for job := range (frameWriter{r}).rendered(ctx, series, first, end) {
 		content, err := job.content, job.err
 		if err != nil {
-			return frameWriterOf(r).placed(job, err)
+			return frameWriter{r}.placed(job, err)
 		}
 		of, err := kept.of(job.is)
 		if err != nil {
 			return err
 		}
-		if err := series.Add(of.beneath, job.places, content, of.above, frameWriterOf(r).about(job)); err != nil {
+		if err := series.Add(of.beneath, job.places, content, of.above, frameWriter{r}.about(job)); err != nil {
 			return err
 		}
 		if err := book.frame(r, job); err != nil {

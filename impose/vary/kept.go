@@ -29,19 +29,17 @@ func (k *kept) of(is []what) (pair keptPair, err error) {
 	if known {
 		return pair, nil
 	}
-	artworks, rest := frameWriterOf(k.run).split()
-	if pair.beneath, err = k.series.Keep(frameWriterOf(k.run).beneath(artworks, is)); err != nil {
+	artworks, rest := frameWriter{k.run}.split()
+	if pair.beneath, err = k.series.Keep(frameWriter{k.run}.beneath(artworks, is)); err != nil {
 		return pair, err
 	}
-	pair.above, err = k.series.Keep(frameWriterOf(k.run).above(rest, is))
+	pair.above, err = k.series.Keep(frameWriter{k.run}.above(rest, is))
 	k.list[string(key)] = pair
 	return pair, err
 }
 
 // frameWriter fills and writes frames.
 type frameWriter struct{ run *Run }
-
-func frameWriterOf(x *Run) frameWriter { return frameWriter{x} }
 
 // split parts the artworks of the frame from the rest.
 func (w frameWriter) split() (artworks, rest []draw.Item) {

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"hash"
 	"io"
 	"os"
 	"path/filepath"
@@ -14,7 +13,6 @@ import (
 	"strings"
 
 	"quoin/impose/draw"
-	"quoin/impose/register"
 	"quoin/impose/say"
 	"quoin/impose/wholefile"
 )
@@ -84,9 +82,9 @@ func Files(path string) []string {
 	return []string{path, ledgerPath(path, ""), journalPath(path)}
 }
 
-// parts gives the run's parts as they will be.
-func (r *Run) parts(o Output) []Part {
-	frames, each := r.Order.Frames(), o.Frames
+// parts returns the parts of a run of so many frames as they will be.
+func (o *Output) parts(frames int64) []Part {
+	each := o.Frames
 	if each <= 0 || each >= frames {
 		return []Part{{Number: 1, File: o.Path, Ledger: ledgerPath(o.Path, ""), First: 1, Frames: frames}}
 	}
@@ -126,7 +124,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		return nil, err
 	}
 	if o.Register == "" && o.Reprint != nil {
-		if err := entriesOf(r).bindToJournal(o, identity, false); err != nil {
+		if err := (entries{r}).bindToJournal(o, identity, false); err != nil {
 			return nil, err
 		}
 	}
@@ -142,56 +140,32 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		book.wait()
 	}()
 	if o.Register != "" {
-		if book, err = entriesOf(r).enter(ctx, o, identity, j); err != nil {
+		if book, err = (entries{r}).enter(ctx, o, identity, j); err != nil {
 			if len(j.begun) == 0 {
 				j.drop(o.Path) // nothing was begun, and the name stays free
 			}
 			return nil, err
 		}
 	}
-	tell := func(done int64) {
+	w := &partWriter{run: r, journal: j, book: book, again: o.Again, tell: func(done int64) {
 		if o.Progress != nil {
 			o.Progress(done, r.Order.Frames())
 		}
-	}
-	list := r.parts(o)
+	}}
+	list := o.parts(r.Order.Frames())
 	if o.Again < 0 || o.Again > int64(len(list)) {
 		return nil, say.Refuse(say.Usage, "quoin vary with the same flags and without --part lists them", "there is no part %d among %d", o.Again, len(list))
 	}
-	var elsewhere madeElsewhere
 	if o.Elsewhere != nil && o.Again == 0 {
 		todo := slices.DeleteFunc(slices.Clone(list), func(p Part) bool { _, written := j.parts[p.Number]; return written })
-		if elsewhere, err = o.Elsewhere(ctx, todo); err != nil {
+		if w.elsewhere, err = o.Elsewhere(ctx, todo); err != nil {
 			return nil, err
 		}
 	}
 	for i := range list {
-		p := &list[i]
-		before, written := j.parts[p.Number]
-		if !written && o.Again > 0 {
-			if p.Number == o.Again {
-				return nil, say.Refuse(say.Failed, "leave --part out: the run goes on with it", "part %d was never written", o.Again)
-			}
-			continue
-		}
-		if written {
-			*p = before
-			if err = p.look(); err == nil {
-				err = book.print(*p) // a kill may have come in between
-			}
-			if err == nil && p.Number == o.Again {
-				err = r.buildAgain(ctx, p, book)
-			}
-		} else {
-			err = r.writePart(ctx, p, j, book, elsewhere, func(frame int64) { tell(frame + 1) })
-			if err == nil {
-				err = book.print(*p)
-			}
-		}
-		if err != nil {
+		if err := w.take(ctx, &list[i]); err != nil {
 			return nil, err
 		}
-		tell(p.First - 1 + p.Frames)
 	}
 	if err := book.wait(); err != nil {
 		return nil, err
@@ -236,53 +210,6 @@ func (r *Run) identity(o Output) (string, error) {
 	return hex.EncodeToString(sum[:]), nil
 }
 
-// madeElsewhere writes a part that was made elsewhere; see Output.
-type madeElsewhere = func(ctx context.Context, p Part, file, ledger io.Writer) error
-
-// writePart writes press file and ledger beside their targets, lets them appear
-// when both are whole, and enters that in the journal.
-func (r *Run) writePart(ctx context.Context, p *Part, j *journal, in *entered, made madeElsewhere, done func(int64)) error {
-	for _, path := range []string{p.File, p.Ledger} {
-		if _, err := os.Lstat(path); err == nil && !j.begun[p.Number] {
-			return say.Refuse(say.Failed, "take it away, or choose another name for the run: nothing is overwritten", "%s", path+" is there already, and the journal knows nothing of it")
-		}
-	}
-	if err := j.begin(p.Number); err != nil {
-		return err
-	}
-	file, err := wholefile.Create(p.File, wholefile.Options{Working: filepath.Base(p.File) + unfinished})
-	if err != nil {
-		return err
-	}
-	defer file.Discard()
-	book, err := wholefile.Create(p.Ledger, wholefile.Options{Working: filepath.Base(p.Ledger) + unfinished})
-	if err != nil {
-		return err
-	}
-	defer book.Discard()
-	if made != nil {
-		err = made(ctx, *p, file, book)
-	} else {
-		err = r.WriteFrames(ctx, file, book, p.First-1, p.First-1+p.Frames, done)
-	}
-	if err == nil {
-		err = in.wait() // no label appears before the register has it
-	}
-	if err != nil {
-		return err
-	}
-	of, err := file.Commit()
-	if err != nil {
-		return err
-	}
-	p.Sum, p.Bytes = of.SHA256, of.Bytes
-	if of, err = book.Commit(); err != nil {
-		return err
-	}
-	p.Book = of.SHA256
-	return j.enter(*p)
-}
-
 // look compares a part that was written before with what the journal says.
 func (p *Part) look() error {
 	p.Before = true
@@ -300,40 +227,4 @@ func (p *Part) look() error {
 		}
 	}
 	return nil
-}
-
-// buildAgain writes a part that was lost once more, and lets it appear where it
-// comes out as the journal says.
-func (r *Run) buildAgain(ctx context.Context, p *Part, book *entered) error {
-	if !p.Gone {
-		return say.Refuse(say.Failed, "take it away first if it is to be built again", "part %d is there: %s", p.Number, p.File)
-	}
-	var files []*wholefile.File
-	var sums []hash.Hash
-	var to []io.Writer
-	for _, path := range []string{p.File, p.Ledger} {
-		f, err := wholefile.Create(path, wholefile.Options{Working: filepath.Base(path) + unfinished})
-		if err != nil {
-			return err
-		}
-		defer f.Discard()
-		sum := sha256.New()
-		files, sums, to = append(files, f), append(sums, sum), append(to, io.MultiWriter(f, sum))
-	}
-	if err := r.WriteFrames(ctx, to[0], to[1], p.First-1, p.First-1+p.Frames, nil); err != nil {
-		return err
-	}
-	if hex.EncodeToString(sums[0].Sum(nil)) != p.Sum || hex.EncodeToString(sums[1].Sum(nil)) != p.Book {
-		return say.Refuse(say.Failed, "build it with the version of quoin that wrote the run", "part %d would come out other than it was", p.Number)
-	}
-	for _, f := range files {
-		if _, err := f.Commit(); err != nil {
-			return err
-		}
-	}
-	p.Gone, p.Before = false, false
-	if book == nil {
-		return nil
-	}
-	return book.behind(func(reg *register.Register) error { return reg.BuiltAgain(book.run.ID, p.Number) })
 }

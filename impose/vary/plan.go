@@ -69,7 +69,7 @@ type Run struct {
 	Warnings say.Notes
 
 	plan     Plan
-	fields   []*field
+	fields   fieldSet
 	fonts    []*draw.Font // that the fields need
 	stations []station    // in the order of the layout
 	code     code         // what tells labels apart
@@ -128,20 +128,20 @@ func (r *Run) prepare(ctx context.Context) error {
 	if err := r.newOwnArtwork(); err != nil {
 		return err
 	}
-	if err := changePointOf(r).newChangeOver(); err != nil {
+	if err := (changePoint{r}).newChangeOver(); err != nil {
 		return err
 	}
-	if err := r.together(); err != nil {
+	if err := r.fields.together(); err != nil {
 		return err
 	}
 	if err := r.scan(ctx); err != nil {
 		return err
 	}
-	if err := codeBookOf(r).tellApart(ctx); err != nil {
+	if err := (codeBook{r}).tellApart(ctx); err != nil {
 		return err
 	}
 	r.order()
-	if err := changePointOf(r).standChangeOver(); err != nil {
+	if err := (changePoint{r}).standChangeOver(); err != nil {
 		return err
 	}
 	r.warnOfSpare()
@@ -150,7 +150,7 @@ func (r *Run) prepare(ctx context.Context) error {
 			return err
 		}
 	}
-	return r.checkPlaces()
+	return r.checkPlaces(r.fields)
 }
 
 func (r *Run) addField(f Field) error {
@@ -237,7 +237,7 @@ func (r *Run) scan(ctx context.Context) error {
 				return err
 			}
 		}
-		return r.agree(values)
+		return r.fields.agree(values)
 	})
 	r.fonts = s.fonts
 	return err
@@ -297,11 +297,7 @@ func (r *Run) record(i int64) int64 {
 
 // checkPlaces refuses fields that leave the label or lie on one another: a
 // symbol's quiet zone belongs to it. It warns of bars across the web.
-func (r *Run) checkPlaces() error {
-	return r.checkPlacesOf(r.fields)
-}
-
-func (r *Run) checkPlacesOf(fields []*field) error {
+func (r *Run) checkPlaces(fields fieldSet) error {
 	if len(r.stations) == 0 {
 		return errNoLane
 	}

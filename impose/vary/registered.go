@@ -83,9 +83,9 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 		return err
 	}
 	if o.Register == "" {
-		return entriesOf(r).bindToJournal(o, identity, true)
+		return entries{r}.bindToJournal(o, identity, true)
 	}
-	e, err := entriesOf(r).entry(o, identity)
+	e, err := entries{r}.entry(o, identity)
 	if err != nil {
 		return err
 	}
@@ -101,9 +101,9 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 	case err != nil:
 	case o.Reprint == nil:
 		runs = slices.DeleteFunc(runs, func(had register.Run) bool { return had.File == e.run.File && had.Identity == e.run.Identity })
-		err = entriesOf(r).untaken(ctx, reg, e, runs)
+		err = entries{r}.untaken(ctx, reg, e, runs)
 	default:
-		if e.of, err = entriesOf(r).original(reg, e, o); err == nil {
+		if e.of, err = (entries{r}).original(reg, e, o); err == nil {
 			err = mayReprint(reg, runs, e, o)
 		}
 	}
@@ -112,8 +112,6 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 
 // entries enter a run in the register, and look what became of labels before.
 type entries struct{ run *Run }
-
-func entriesOf(x *Run) entries { return entries{x} }
 
 // entry gives the run as it is to be entered.
 func (en entries) entry(o Output, identity string) (*entered, error) {
@@ -168,13 +166,13 @@ func (en entries) untaken(ctx context.Context, reg *register.Register, e *entere
 	}
 	var first int64 // the record to be named
 	var wrong error
-	err := codeBookOf(r).hashes(ctx, func(list []register.Code) error {
+	err := codeBook{r}.hashes(ctx, func(list []register.Code) error {
 		return reg.Taken(0, list, func(c register.Code, l register.Label) error {
 			i := slices.IndexFunc(runs, func(run register.Run) bool { return run.ID == l.Run })
 			if i < 0 || !runs[i].Issued || wrong != nil && first <= c.Record {
 				return nil
 			}
-			mine, err := codeBookOf(r).codeOf(c.Record)
+			mine, err := codeBook{r}.codeOf(c.Record)
 			if err != nil {
 				return err
 			}
@@ -207,7 +205,7 @@ func (en entries) keepValues(ctx context.Context, reg *register.Register, run ui
 		first += int64(len(blocks))
 		return err
 	}
-	err := codeBookOf(r).eachRecord(ctx, func(_ int64, values []string, _ bool) error {
+	err := codeBook{r}.eachRecord(ctx, func(_ int64, values []string, _ bool) error {
 		if packed.Blocks() == together {
 			if err := flush(); err != nil {
 				return err
@@ -276,7 +274,7 @@ func fromSpec(run register.Run) (*Run, error) {
 		r.fields = append(r.fields, &field{Field: f, content: *c})
 	}
 	var err error
-	r.code, err = codeBookOf(r).newCode()
+	r.code, err = codeBook{r}.newCode()
 	return r, err
 }
 

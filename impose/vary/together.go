@@ -7,12 +7,15 @@ import (
 	"quoin/impose/say"
 )
 
+// fieldSet is the fields of one label, which are checked together.
+type fieldSet []*field
+
 // together checks which GS1 identifiers stand on the label, over all of its
 // symbols: each must have what it needs, and none that it excludes. Where a cell
 // holds whole element strings, agree finds out record by record.
-func (r *Run) together() error {
+func (fs fieldSet) together() error {
 	var ais []string
-	for _, f := range r.fields {
+	for _, f := range fs {
 		switch {
 		case f.each != nil:
 			ais = append(ais, f.ais...)
@@ -27,9 +30,9 @@ func (r *Run) together() error {
 
 // agree checks that the symbols of one record say the same under the same
 // identifier, and what together had to leave open.
-func (r *Run) agree(values []string) error {
+func (fs fieldSet) agree(values []string) error {
 	carriers, open := 0, false
-	for _, f := range r.fields {
+	for _, f := range fs {
 		if f.each != nil || f.isItem() || f.symbol.GS1() {
 			carriers++
 		}
@@ -40,7 +43,7 @@ func (r *Run) agree(values []string) error {
 	}
 	var all []gs1.Element
 	var ais []string
-	for _, f := range r.fields {
+	for _, f := range fs {
 		for _, e := range f.elements(values) {
 			if i := slices.IndexFunc(all, func(a gs1.Element) bool { return a.AI == e.AI }); i < 0 {
 				all, ais = append(all, e), append(ais, e.AI)

@@ -23,8 +23,6 @@ type code struct {
 // codeBook knows what tells the labels of a run apart.
 type codeBook struct{ run *Run }
 
-func codeBookOf(x *Run) codeBook { return codeBook{x} }
-
 // newCode finds what tells the labels apart: the values that the plan names; or
 // a GS1 serial with its item, or a logistic unit's number, where the label
 // carries one; or else everything that differs. A code without parts tells

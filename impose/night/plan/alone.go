@@ -18,8 +18,6 @@ type aloneRun struct {
 // aloneness is what the orders would take without sharing any frame.
 type aloneness struct{ plan *Plan }
 
-func alonenessOf(x *Plan) aloneness { return aloneness{x} }
-
 // reckon sets the night beside a run for every order, by money.
 func (al aloneness) reckon() {
 	p := al.plan
@@ -77,12 +75,12 @@ func (al aloneness) cheapest(o *intake.Order) (best aloneRun) {
 			continue
 		}
 		places, each := g.places(p.rules)
-		frames := g.aloneFrames(one, places, each, p.rules)
-		frame, once := groupPricesOf(g).rate(len(g.inks), p.rules)
+		frames := apart{g, p.rules}.frames(one, places, each)
+		frame, once := g.prices().rate(len(g.inks), p.rules)
 		cost := frame*frames + once
 		if one.PerRoll > 0 && !p.rules.Mixed {
 			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
-			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), groupPricesOf(g).prices(p.rules))
+			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), g.prices().list(p.rules))
 		}
 		if best.group == nil || cost < best.cost {
 			best = aloneRun{g, cost}

@@ -15,10 +15,10 @@ import (
 // groupBand is what a group's labels take across the web.
 type groupBand struct{ group *group }
 
-func groupBandOf(x *group) groupBand { return groupBand{x} }
+func (g *group) band() groupBand { return groupBand{g} }
 
-// banded reports whether the group's orders have labels of different widths.
-func (gb groupBand) banded() bool {
+// differs reports whether the group's orders have labels of different widths.
+func (gb groupBand) differs() bool {
 	g := gb.group
 	return slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return o.Forme.Layout.Label.Across != g.forme().Layout.Label.Across })
 }
@@ -45,8 +45,8 @@ func (p *Plan) widthsWouldShare() bool {
 	return false
 }
 
-// band returns the capacity of a run, and what a lane of each order takes of it.
-func (gb groupBand) band() (capacity int64, widths []int64) {
+// shares returns the capacity of a run, and what a lane of each order takes of it.
+func (gb groupBand) shares() (capacity int64, widths []int64) {
 	g := gb.group
 	across := make([]geometry.Length, len(g.orders))
 	for i, o := range g.orders {
@@ -56,11 +56,11 @@ func (gb groupBand) band() (capacity int64, widths []int64) {
 	return geometry.LaneShare(l.Web, l.Gap.Across, l.Bleed, g.shift, across)
 }
 
-// leastBand returns frames that no plan of a group of several widths undercuts: all
+// least returns frames that no plan of a group of several widths undercuts: all
 // its labels side by side in one run, as if lanes could be parted.
-func (gb groupBand) leastBand() int64 {
+func (gb groupBand) least() int64 {
 	g := gb.group
-	capacity, widths := gb.band()
+	capacity, widths := gb.shares()
 	sum := 0.0
 	for i, o := range g.orders {
 		sum += float64(o.Quantity-o.Printed) * float64(widths[i])
@@ -68,8 +68,8 @@ func (gb groupBand) leastBand() int64 {
 	return int64(sum / (float64(capacity) * float64(g.forme().Layout.Around)))
 }
 
-// bandLeft returns what a run leaves of the band, in mm.
-func (gb groupBand) bandLeft(run *Run) float64 {
+// left returns what a run leaves of the band, in mm.
+func (gb groupBand) left(run *Run) float64 {
 	g := gb.group
 	l := g.forme().Layout
 	left := geometry.LaneRoom(l.Web, l.Gap.Across, l.Bleed, g.shift)

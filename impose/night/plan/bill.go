@@ -19,8 +19,6 @@ type Part struct {
 // billing reckons what a plan costs.
 type billing struct{ plan *Plan }
 
-func billingOf(x *Plan) billing { return billing{x} }
-
 // reckon prices the runs, their orders and the night. Each run is rounded to the
 // smallest unit once; its items and its orders add up to it, and all runs to the
 // night.
@@ -78,13 +76,13 @@ func (b billing) spent() []map[Item]int64 {
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		m := map[Item]int64{}
-		for item, x := range groupPricesOf(run.group).tariff(len(run.group.inks), p.rules) {
+		for item, x := range run.group.prices().tariff(len(run.group.inks), p.rules) {
 			m[item] += x.frame*run.Frames + x.once
 		}
 		for item, v := range run.changed {
 			m[item] += v
 		}
-		prices := groupPricesOf(run.group).prices(p.rules)
+		prices := run.group.prices().list(p.rules)
 		count := func(item Item, n int64, price float64) {
 			m[item] += int64(math.Round(float64(n) * price * unit(prices.Currency) * grains))
 		}
@@ -159,7 +157,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 	left := map[lotKey][]job.Lot{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
-		key := groupPricesOf(run.group).lot()
+		key := run.group.prices().lot()
 		rests, known := left[key]
 		if !known {
 			var full []job.Lot
@@ -167,7 +165,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 				rests = nil // priced as what they are
 			}
 		}
-		prices := groupPricesOf(run.group).prices(p.rules)
+		prices := run.group.prices().list(p.rules)
 		open := run.group.run(run.Frames).gross
 		for len(rests) > 0 && open > 0 {
 			l := &rests[0]
@@ -175,7 +173,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 			if l.Length > 0 {
 				use = min(open, l.Length)
 			}
-			if saved := groupPricesOf(run.group).webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
+			if saved := run.group.prices().webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
 				spent[i][ItemRemainders] -= int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(prices.Currency) * grains))
 			}
 			open -= use
@@ -199,10 +197,10 @@ func (b billing) boundMoney() {
 	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
-		for _, k := range groupPricesOf(g).lotsAround() {
+		for _, k := range g.prices().lotsAround() {
 			lots[k] = true
 		}
-		prices := groupPricesOf(g).prices(p.rules)
+		prices := g.prices().list(p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
 				bound += rollsCost(o, prices)

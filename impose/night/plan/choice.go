@@ -247,8 +247,8 @@ func (f *family) cost(groups []*group, r *night.Rules) int64 {
 		if len(g.plan.Runs) == 0 {
 			return -1
 		}
-		frame, once := groupPricesOf(g).rate(len(g.inks), r)
-		sum += frame*g.plan.Length + once*int64(len(g.plan.Runs)) + g.rolls(&g.plan, r)
+		frame, once := g.prices().rate(len(g.inks), r)
+		sum += frame*g.plan.Length + once*int64(len(g.plan.Runs)) + reeling{g, r}.of(&g.plan)
 	}
 	return sum
 }
@@ -260,7 +260,7 @@ func (g *group) begin(p *gang.Problem, r *night.Rules) {
 		return
 	}
 	start, err := p.PlanOf(p.Start)
-	if err == nil && start.Cost+g.rolls(&start, r) < g.plan.Cost+g.rolls(&g.plan, r) {
+	if w := (reeling{g, r}); err == nil && start.Cost+w.of(&start) < g.plan.Cost+w.of(&g.plan) {
 		g.plan = start
 		g.bounds.Proved = g.bounds.Cost == start.Cost
 		g.bounds.GapPercent = 100 * float64(start.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
@@ -270,7 +270,7 @@ func (g *group) begin(p *gang.Problem, r *night.Rules) {
 // reprice states the first plan, which was searched by web, in money.
 func (f *family) reprice(r *night.Rules) {
 	for _, g := range f.start {
-		frame, once := groupPricesOf(g).rate(len(g.inks), r)
+		frame, once := g.prices().rate(len(g.inks), r)
 		g.plan.Cost = frame*g.plan.Length + once*int64(len(g.plan.Runs))
 		least := frame*g.bounds.Length + once*int64(g.bounds.Runs)
 		g.bounds.Cost = min(least, g.plan.Cost)

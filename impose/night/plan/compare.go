@@ -46,9 +46,9 @@ type variant struct {
 // Compared plans the same orders under one other rule after the other and says
 // what each costs or saves against the plan. Each has as long to search.
 func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
-	p.Compare = []Variant{comparingOf(p).variant("as asked", p)}
+	p.Compare = []Variant{comparing{p}.variant("as asked", p)}
 	list := variants(p.rules,
-		comparingOf(p).any(func(o *intake.Order) bool { return o.Limit > 0 }), comparingOf(p).any(func(o *intake.Order) bool { return o.PerRoll > 0 }), p.widthsWouldShare())
+		comparing{p}.any(func(o *intake.Order) bool { return o.Limit > 0 }), comparing{p}.any(func(o *intake.Order) bool { return o.PerRoll > 0 }), p.widthsWouldShare())
 	for i, v := range list {
 		p.rules.Progress("comparing", i, len(list))
 		r := *p.rules
@@ -59,9 +59,9 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 		if err != nil {
 			return err
 		}
-		p.Compare = append(p.Compare, comparingOf(p).variant(v.rule, other))
+		p.Compare = append(p.Compare, comparing{p}.variant(v.rule, other))
 	}
-	p.Compare = append(p.Compare, alonenessOf(p).variant())
+	p.Compare = append(p.Compare, aloneness{p}.variant())
 	return nil
 }
 
@@ -74,7 +74,7 @@ func (al aloneness) variant() Variant {
 	v := Variant{
 		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, OfOrders: p.Total.Orders + p.LeftOut(), SameOrders: true,
 		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: al.m2(),
-		MoreWebM: alone.SavedWebM, MoreM2: al.m2() - comparingOf(p).m2(), MorePressMin: alone.SavedPressMin, Proved: true, MoreMoney: alone.SavedMoney,
+		MoreWebM: alone.SavedWebM, MoreM2: al.m2() - comparing{p}.m2(), MorePressMin: alone.SavedPressMin, Proved: true, MoreMoney: alone.SavedMoney,
 	}
 	return v
 }
@@ -138,8 +138,6 @@ func variants(r *night.Rules, limited, rolls, widths bool) []variant {
 // comparing holds a plan against others.
 type comparing struct{ plan *Plan }
 
-func comparingOf(x *Plan) comparing { return comparing{x} }
-
 // any reports whether some order of the plan is so.
 func (c comparing) any(so func(*intake.Order) bool) bool {
 	p := c.plan
@@ -164,10 +162,10 @@ func otherWebs(r *night.Rules) []geometry.Length {
 func (c comparing) variant(rule string, other *Plan) Variant {
 	p := c.plan
 	v := Variant{
-		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: comparingOf(other).m2(),
-		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: comparingOf(other).m2() - c.m2(),
+		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: comparing{other}.m2(),
+		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: comparing{other}.m2() - c.m2(),
 		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved, ProvedFor: other.ProvedFor,
-		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(c.printed(), comparingOf(other).printed()),
+		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(c.printed(), comparing{other}.printed()),
 	}
 	if p.Total.Money != nil && other.Total.Money != nil {
 		v.MoreMoney = new(*other.Total.Money - *p.Total.Money)
@@ -223,9 +221,9 @@ func (c comparing) m2() float64 {
 
 func (al aloneness) m2() float64 {
 	p := al.plan
-	sum, printed := 0.0, comparingOf(p).printed()
+	sum, printed := 0.0, comparing{p}.printed()
 	for _, g := range p.groups {
-		sum += square(g.ordersAlone(p.rules, printed).gross, g.forme().Layout.Web.Width)
+		sum += square(apart{g, p.rules}.takes(printed).gross, g.forme().Layout.Web.Width)
 	}
 	return sum
 }

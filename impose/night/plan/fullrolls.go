@@ -46,7 +46,7 @@ func (c *picked) reel(ctx context.Context, r *night.Rules) error {
 	work.SetLimit(runtime.GOMAXPROCS(0))
 	for i, g := range all {
 		work.Go(func() error {
-			better[i] = g.reeled(ctx, r)
+			better[i] = reeling{g, r}.cheapest(ctx)
 			return ctx.Err()
 		})
 	}
@@ -70,22 +70,30 @@ func (c *picked) reel(ctx context.Context, r *night.Rules) error {
 	return nil
 }
 
-// reeled returns the group, or those that take its place because they cost less.
-func (g *group) reeled(ctx context.Context, r *night.Rules) []*group {
+// reeling weighs what the rolls of a group cost, beside its web.
+type reeling struct {
+	group *group
+	rules *night.Rules
+}
+
+// cheapest returns the group, or those that take its place because they cost less.
+func (w reeling) cheapest(ctx context.Context) []*group {
+	g, r := w.group, w.rules
 	if len(g.plan.Runs) == 0 || g.roll > 0 || !slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return o.PerRoll > 0 }) {
 		return []*group{g}
 	}
-	longer := g.prolonged(r)
-	least := longer.rolledCost(r)
-	if whole := g.wholeRolls(ctx, least, r); whole != nil && rolledCost(whole, r) < least {
+	longer := w.prolonged()
+	least := reeling{longer, r}.cost()
+	if whole := w.whole(ctx, least); whole != nil && rolledCost(whole, r) < least {
 		return whole
 	}
 	return []*group{longer}
 }
 
-// wholeRolls returns the group's orders in runs of whole rolls, those together whose
+// whole returns the group's orders in runs of whole rolls, those together whose
 // rolls take as many frames; nil where some can't be, or they surely cost no less.
-func (g *group) wholeRolls(ctx context.Context, cost int64, r *night.Rules) (out []*group) {
+func (w reeling) whole(ctx context.Context, cost int64) (out []*group) {
+	g, r := w.group, w.rules
 	whole := *r
 	whole.WholeRolls = true
 	of := map[int64][]*intake.Order{}
@@ -101,7 +109,7 @@ func (g *group) wholeRolls(ctx context.Context, cost int64, r *night.Rules) (out
 		}
 		of[x.RollFrames], all = append(of[x.RollFrames], x), append(all, x)
 	}
-	if g.leastWhole(all, r) >= cost {
+	if w.leastWhole(all) >= cost {
 		return nil
 	}
 	for _, n := range frames {
@@ -123,17 +131,18 @@ func (g *group) wholeRolls(ctx context.Context, cost int64, r *night.Rules) (out
 
 // prolonged returns the group with each run as long as costs least: to the end of a
 // roll of one of its lanes, where that costs less than the part roll.
-func (g *group) prolonged(r *night.Rules) *group {
+func (w reeling) prolonged() *group {
+	g, r := w.group, w.rules
 	out := *g
 	out.plan.Runs = slices.Clone(g.plan.Runs)
 	_, each := g.places(r)
-	made := g.made(r)
-	perOver := groupPricesOf(g).prices(r).PerOver * unit(groupPricesOf(g).prices(r).Currency) * grains
+	made := w.made()
+	perOver := g.prices().list(r).PerOver * unit(g.prices().list(r).Currency) * grains
 	for k := range out.plan.Runs {
 		run := out.plan.Runs[k]
 		was, least := run.Length, int64(0)
-		before, best := g.runCost(&run, r), was
-		for _, end := range g.rollEnds(&run, r) {
+		before, best := w.runCost(&run), was
+		for _, end := range w.ends(&run) {
 			over, within := int64(0), true
 			for _, s := range run.Shares {
 				more, o := s.Lanes*each*(end-was), g.orders[s.Order]
@@ -141,7 +150,7 @@ func (g *group) prolonged(r *night.Rules) *group {
 				within = within && (o.Limit == 0 || o.Printed+made[s.Order]+more <= o.Limit)
 			}
 			run.Length = end
-			if more := g.runCost(&run, r) - before + int64(math.Round(float64(over)*perOver)); within && more < least {
+			if more := w.runCost(&run) - before + int64(math.Round(float64(over)*perOver)); within && more < least {
 				least, best = more, end
 			}
 		}
@@ -154,17 +163,18 @@ func (g *group) prolonged(r *night.Rules) *group {
 	if out.plan.Length == g.plan.Length {
 		return g
 	}
-	frame, once := groupPricesOf(&out).rate(len(out.inks), r)
+	frame, once := out.prices().rate(len(out.inks), r)
 	out.plan.Cost = frame*out.plan.Length + once*int64(len(out.plan.Runs))
 	out.bounds.Proved = false
 	out.bounds.GapPercent = 100 * float64(out.plan.Cost-out.bounds.Cost) / float64(max(out.bounds.Cost, 1))
 	return &out
 }
 
-// rollEnds returns lengths beyond a run's own at which a lane, or the lanes of an
+// ends returns lengths beyond a run's own at which a lane, or the lanes of an
 // order together, fill the roll that they end in.
-func (g *group) rollEnds(run *gang.Run, r *night.Rules) (ends []int64) {
-	_, each := g.places(r)
+func (w reeling) ends(run *gang.Run) (ends []int64) {
+	g := w.group
+	_, each := g.places(w.rules)
 	for _, s := range run.Shares {
 		per := g.orders[s.Order].PerRoll
 		if per == 0 {
@@ -180,8 +190,9 @@ func (g *group) rollEnds(run *gang.Run, r *night.Rules) (ends []int64) {
 }
 
 // made returns the labels of each order that it is given, in the order of the group.
-func (g *group) made(r *night.Rules) []int64 {
-	_, each := g.places(r)
+func (w reeling) made() []int64 {
+	g := w.group
+	_, each := g.places(w.rules)
 	sum := make([]int64, len(g.orders))
 	for _, run := range g.plan.Runs {
 		for _, s := range run.Shares {
@@ -197,48 +208,51 @@ func (g *group) made(r *night.Rules) []int64 {
 
 func rolledCost(groups []*group, r *night.Rules) (sum int64) {
 	for _, g := range groups {
-		sum += g.rolledCost(r)
+		sum += reeling{g, r}.cost()
 	}
 	return sum
 }
 
-// rolledCost is what the group's runs cost with their rolls and what they make beyond
+// cost is what the group's runs cost with their rolls and what they make beyond
 // the orders, in grains.
-func (g *group) rolledCost(r *night.Rules) (sum int64) {
+func (w reeling) cost() (sum int64) {
+	g := w.group
 	for i := range g.plan.Runs {
-		sum += g.runCost(&g.plan.Runs[i], r)
+		sum += w.runCost(&g.plan.Runs[i])
 	}
 	over := int64(0)
-	for i, n := range g.made(r) {
+	for i, n := range w.made() {
 		over += max(0, n-(g.orders[i].Quantity-g.orders[i].Printed))
 	}
-	prices := groupPricesOf(g).prices(r)
+	prices := g.prices().list(w.rules)
 	return sum + int64(math.Round(float64(over)*prices.PerOver*unit(prices.Currency)*grains))
 }
 
 // runCost is what a run costs with its rolls, in grains.
-func (g *group) runCost(planned *gang.Run, r *night.Rules) int64 {
-	frame, once := groupPricesOf(g).rate(len(g.inks), r)
+func (w reeling) runCost(planned *gang.Run) int64 {
+	g, r := w.group, w.rules
+	frame, once := g.prices().rate(len(g.inks), r)
 	_, each := g.places(r)
 	sum := once + frame*planned.Length
 	run := &Run{Frames: planned.Length, Rows: int(each), group: g}
 	for _, s := range planned.Shares {
 		o := g.orders[s.Order]
-		sum += run.rolled(o, s.Lanes, cmp.Or(o.Splices, r.House.Roll.Splices), groupPricesOf(g).prices(r))
+		sum += run.rolled(o, s.Lanes, cmp.Or(o.Splices, r.House.Roll.Splices), g.prices().list(r))
 	}
 	return sum
 }
 
 // leastWhole is what runs of whole rolls cost at least, in grains.
-func (g *group) leastWhole(orders []*intake.Order, r *night.Rules) int64 {
-	frame, once := groupPricesOf(g).rate(len(g.inks), r)
+func (w reeling) leastWhole(orders []*intake.Order) int64 {
+	g, r := w.group, w.rules
+	frame, once := g.prices().rate(len(g.inks), r)
 	places, _ := g.places(r)
 	lanes, rolls := int64(0), int64(0)
 	for _, o := range orders {
 		lanes += o.Rolls() * o.RollFrames
-		rolls += rollsCost(o, groupPricesOf(g).prices(r))
+		rolls += rollsCost(o, g.prices().list(r))
 	}
-	if groupBandOf(g).banded() {
+	if g.band().differs() {
 		return g.bounds.Cost + rolls
 	}
 	return frame*(lanes/places) + once*int64(max(g.bounds.Runs, 1)) + rolls

@@ -120,15 +120,15 @@ func (g *group) places(r *night.Rules) (places, each int64) {
 func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	capacity, each := g.places(r)
 	var widths []int64
-	if groupBandOf(g).banded() {
-		capacity, widths = groupBandOf(g).band()
+	if g.band().differs() {
+		capacity, widths = g.band().shares()
 	}
 	repeat := g.forme().Layout.Repeat
 	p = gang.Problem{
 		Capacity: capacity, Step: g.roll, MaxOrders: r.MostIn,
 		LeastLength: int64((r.LeastRun + repeat - 1) / repeat),
 	}
-	p.LengthCost, p.RunCost = groupPricesOf(g).rate(len(g.inks), r)
+	p.LengthCost, p.RunCost = g.prices().rate(len(g.inks), r)
 	kept := g.orders[:0:0]
 	for i, o := range g.orders {
 		want := gang.Order{Name: o.ID, Demand: g.need(o, each, r), NoSplit: o.Order.NoSplit || r.NoSplit}
@@ -234,10 +234,11 @@ func (g *group) takes(p *gang.Plan) spent {
 	return sum
 }
 
-// ordersAlone returns what the orders would take if each had a run of its own,
+// takes returns what the orders would take if each had a run of its own,
 // under the same rules and at the speed of its own inks; only those that are
 // printed count.
-func (g *group) ordersAlone(r *night.Rules, printed map[int]bool) spent {
+func (a apart) takes(printed map[int]bool) spent {
+	g, r := a.group, a.rules
 	var sum spent
 	for _, o := range g.orders {
 		if !printed[o.Index] {
@@ -249,7 +250,7 @@ func (g *group) ordersAlone(r *night.Rules, printed map[int]bool) spent {
 		}
 		own.orders = []*intake.Order{o}
 		places, each := own.places(r)
-		sum = sum.plus(own.run(own.aloneFrames(o, places, each, r)))
+		sum = sum.plus(own.run(apart{&own, r}.frames(o, places, each)))
 	}
 	return sum
 }

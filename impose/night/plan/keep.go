@@ -41,7 +41,7 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 	groups, rest := b.keep(ctx, in.Orders, r)
 	if len(groups) == 0 {
 		anew.Replan = b.changes(anew, anew)
-		alonenessOf(anew).reckon()
+		aloneness{anew}.reckon()
 		return anew, nil
 	}
 	kept, err := b.lay(ctx, groups, rest, in, r)
@@ -49,15 +49,15 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 		return nil, err
 	}
 	kept.joint.Bound, kept.joint.Visits = anew.joint.Bound, anew.joint.Visits
-	billingOf(kept).boundMoney()
+	billing{kept}.boundMoney()
 	p := kept
 	saved := *kept.Total.Money - *anew.Total.Money
 	switch {
-	case len(overdrawn(kept.groups)) > 0, kept.LeftOut() > anew.LeftOut(), timingOf(kept).lateMin() > timingOf(anew).lateMin()+1, b.Anew > 0 && saved >= b.Anew:
+	case len(overdrawn(kept.groups)) > 0, kept.LeftOut() > anew.LeftOut(), timing{kept}.lateMin() > timing{anew}.lateMin()+1, b.Anew > 0 && saved >= b.Anew:
 		p = anew
 	}
 	p.Replan = b.changes(p, anew)
-	alonenessOf(p).reckon()
+	aloneness{p}.reckon()
 	return p, nil
 }
 
@@ -297,7 +297,7 @@ func (g *group) fits(o *intake.Order, r *night.Rules) *intake.Order {
 	if slices.ContainsFunc(r.Pins.Together, pinned) || slices.ContainsFunc(r.Pins.Apart, pinned) {
 		return nil
 	}
-	if o.SharesNoFrame() || g.alone() || groupBandOf(g).banded() || others(g.inks, o.PrintInks) > 0 || len(union(g.inks, o.PrintInks)) > len(g.inks)+len(o.PrintInks) {
+	if o.SharesNoFrame() || g.alone() || g.band().differs() || others(g.inks, o.PrintInks) > 0 || len(union(g.inks, o.PrintInks)) > len(g.inks)+len(o.PrintInks) {
 		return nil
 	}
 	if slices.ContainsFunc(g.orders, func(x *intake.Order) bool { return x.Index == o.Index }) {

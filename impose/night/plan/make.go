@@ -31,7 +31,7 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 	}
 	in.LeftOut = append(in.LeftOut, c.left...)
 	p := lay(c, in, r)
-	alonenessOf(p).reckon()
+	aloneness{p}.reckon()
 	return p, nil
 }
 
@@ -91,7 +91,7 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.sum()
 	p.tellPins(in.Orders)
 	if p.money() {
-		timingOf(p).tellLate()
+		timing{p}.tellLate()
 		p.unpriced()
 	}
 	return p
@@ -109,7 +109,7 @@ func (p *Plan) price() {
 	for i, g := range p.groups {
 		p.Groups[i].Press, p.Groups[i].WebMM = g.press.Name, g.forme().Layout.Web.Width.MM()
 	}
-	timingOf(p).timetable()
+	timing{p}.timetable()
 }
 
 // nameRuns numbers the runs so that their files sort as they are printed.
@@ -129,7 +129,7 @@ func dueLast(day string) string {
 }
 
 func (g *group) part(number int) GroupPart {
-	sizes, widest := groupBandOf(g).labels()
+	sizes, widest := g.band().labels()
 	l := widest.Layout
 	part := GroupPart{
 		Group: number, Material: g.stock, Die: g.forme().Die,
@@ -154,7 +154,7 @@ func (g *group) part(number int) GroupPart {
 func (g *group) runs(number int, r *night.Rules) []Run {
 	l := g.forme().Layout
 	places, each := g.places(r)
-	differ := groupBandOf(g).banded()
+	differ := g.band().differs()
 	var out []Run
 	for k, planned := range g.plan.Runs {
 		takes := g.run(planned.Length)
@@ -200,7 +200,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 		run.turn(r.House)
 		switch {
 		case differ:
-			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, groupBandOf(g).bandLeft(&run)
+			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, g.band().left(&run)
 		case !r.Mixed:
 			run.BlankLanes = places - used
 		}

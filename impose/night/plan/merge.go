@@ -75,11 +75,12 @@ func (g *group) quick(ctx context.Context, r *night.Rules) quick {
 	return quick{g.takes(&plan), err == nil}
 }
 
-// leastMinutes is what no plan of the group undercuts: all its labels side by
+// minutes is what no plan of the group undercuts: all its labels side by
 // side in one run.
-func (g *group) leastMinutes(r *night.Rules) float64 {
-	if groupBandOf(g).banded() {
-		return g.run(groupBandOf(g).leastBand()).minutes
+func (l least) minutes() float64 {
+	g, r := l.group, l.rules
+	if g.band().differs() {
+		return g.run(g.band().least()).minutes
 	}
 	places, each := g.places(r)
 	labels := int64(0)

@@ -58,7 +58,7 @@ func (m *merger) join(parts ...*part) join {
 			return never
 		}
 	}
-	j := join{part{all, quick{}}, apart.minutes - all.leastMinutes(m.rules)}
+	j := join{part{all, quick{}}, apart.minutes - least{all, m.rules}.minutes()}
 	if j.gain <= 0 {
 		return j
 	}

@@ -52,13 +52,14 @@ func (f *family) mixes(r *night.Rules) []choose.Mix {
 // rolling is what rolls cost on a bed.
 type rolling struct{ rows, roll, rest int64 }
 
-// rollingOf returns what the group's rolls cost; ok is false where they cost
+// lanes returns what the rolls of the group's lanes cost; ok is false where they cost
 // nothing, or that doesn't follow from single lanes.
-func (g *group) rolling(r *night.Rules) (x rolling, ok bool) {
+func (w reeling) lanes() (x rolling, ok bool) {
+	g, r := w.group, w.rules
 	if r.By != night.Money || r.Mixed {
 		return x, false
 	}
-	prices := groupPricesOf(g).prices(r)
+	prices := g.prices().list(r)
 	_, x.rows = g.places(r)
 	price := func(each float64) int64 { return int64(math.Round(each * unit(prices.Currency) * grains)) }
 	x.roll, x.rest = price(prices.PerRoll), price(prices.PerPartRoll)
@@ -92,7 +93,7 @@ func (f *family) laneCost(r *night.Rules) func(bed, order int, low, high int64) 
 	var list []rolling
 	any := false
 	for _, w := range f.beds {
-		x, ok := w.best.rolling(r)
+		x, ok := reeling{w.best, r}.lanes()
 		if w.best.roll > 0 { // whole rolls
 			return nil
 		}
@@ -106,9 +107,10 @@ func (f *family) laneCost(r *night.Rules) func(bed, order int, low, high int64) 
 	}
 }
 
-// rolls returns what the rolls of a group's plan cost.
-func (g *group) rolls(p *gang.Plan, r *night.Rules) (sum int64) {
-	x, ok := g.rolling(r)
+// of returns what the rolls of a plan of the group cost.
+func (w reeling) of(p *gang.Plan) (sum int64) {
+	g, r := w.group, w.rules
+	x, ok := w.lanes()
 	if !ok || g.roll > 0 || slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return spliced(o, r) }) {
 		return 0
 	}
@@ -130,7 +132,7 @@ func (f *family) leastRolls(r *night.Rules) (sum int64) {
 		most := int64(0)
 		for _, w := range f.beds {
 			if o.PerRoll > 0 {
-				most = max(most, rollsCost(o, groupPricesOf(w.best).prices(r)))
+				most = max(most, rollsCost(o, w.best.prices().list(r)))
 			}
 		}
 		sum += most

@@ -122,10 +122,10 @@ func (b *rebedding) least(w *way, g *group) int64 {
 		inks = max(inks, len(o.PrintInks))
 		sum += w.best.need(w.on[i], each, b.rules)
 	}
-	if groupBandOf(w.best).banded() {
+	if w.best.band().differs() {
 		return 0
 	}
-	frame, once := groupPricesOf(w.best).rate(inks, b.rules)
+	frame, once := w.best.prices().rate(inks, b.rules)
 	return frame*((sum+capacity-1)/capacity) + once
 }
 

@@ -95,8 +95,8 @@ func TestGreatNightsSeeChangesToo(t *testing.T) {
 	other := *c
 	other.groups = c.others[len(c.others)-1]
 	p := lay(&other, in, r)
-	if len(comparingOf(p).printed()) != len(all) || *p.Total.Money >= before {
-		t.Errorf("%d orders for %d, was %d", len(comparingOf(p).printed()), *p.Total.Money, before)
+	if len(comparing{p}.printed()) != len(all) || *p.Total.Money >= before {
+		t.Errorf("%d orders for %d, was %d", len(comparing{p}.printed()), *p.Total.Money, before)
 	}
 	t.Logf("%d, was %d", *p.Total.Money, before)
 }

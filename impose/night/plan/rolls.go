@@ -24,11 +24,18 @@ func (g *group) need(o *intake.Order, each int64, r *night.Rules) int64 {
 	return (o.Quantity - o.Printed + each - 1) / each
 }
 
-// aloneFrames returns the least frames of the order in a run of its own under the
+// apart is the orders of a group, each in a run of its own.
+type apart struct {
+	group *group
+	rules *night.Rules
+}
+
+// frames returns the least frames of the order in a run of its own under the
 // night's rules: in as many lanes as its limit of labels allows, not under the
 // least run, and in whole rolls where they are asked for. One lane always keeps
 // what the planner has found possible.
-func (g *group) aloneFrames(o *intake.Order, places, each int64, r *night.Rules) int64 {
+func (a apart) frames(o *intake.Order, places, each int64) int64 {
+	g, r := a.group, a.rules
 	need, step := g.need(o, each, r), max(g.roll, 1)
 	repeat := g.forme().Layout.Repeat
 	least := int64((r.LeastRun + repeat - 1) / repeat)

@@ -61,10 +61,10 @@ func (t tariff) sum() (frame, once int64) {
 // groupPrices knows what a group's runs cost.
 type groupPrices struct{ group *group }
 
-func groupPricesOf(x *group) groupPrices { return groupPrices{x} }
+func (g *group) prices() groupPrices { return groupPrices{g} }
 
-// prices returns those of the group's press, or else the house's.
-func (m groupPrices) prices(r *night.Rules) *job.Prices {
+// list returns those of the group's press, or else the house's.
+func (m groupPrices) list(r *night.Rules) *job.Prices {
 	g := m.group
 	if g.press != nil && g.press.Prices != nil {
 		return g.press.Prices
@@ -81,7 +81,7 @@ func (m groupPrices) tariff(inks int, r *night.Rules) tariff {
 	if inks != len(g.inks) {
 		terms, _ = g.forme().House(r.House).Question().Terms(inks)
 	}
-	p, l := m.prices(r), g.forme().Layout
+	p, l := m.list(r), g.forme().Layout
 	money := func(amount float64) int64 { return int64(math.Round(amount * unit(p.Currency) * grains)) }
 	perM := m.webPrice(r) * l.Web.Width.Metres()
 	net := l.Repeat.Metres()
@@ -139,7 +139,7 @@ func (m groupPrices) rollChange(t geometry.Terms) float64 {
 // rolls in stock or, where there are but rests, of those.
 func (m groupPrices) webPrice(r *night.Rules) float64 {
 	g := m.group
-	p := m.prices(r)
+	p := m.list(r)
 	price := p.Web(g.stock)
 	if g.press == nil {
 		return price

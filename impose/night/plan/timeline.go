@@ -46,8 +46,6 @@ type LateRun struct {
 // timing lays the runs of a plan on the press's clock.
 type timing struct{ plan *Plan }
 
-func timingOf(x *Plan) timing { return timing{x} }
-
 // timetable puts the runs of each press into their order and gives them their
 // times. Nights come one after the other, in each the higher priority first. In
 // a night only those runs are printed of which an order is due then or was
@@ -208,7 +206,7 @@ func seconds(minutes float64) int64 { return int64(math.Ceil(minutes*60 - 1e-6))
 // ticks are the working seconds of a run, with its roll changes.
 func (t *table) ticks(run *Run) int64 {
 	g := run.group
-	return seconds(run.PressMin + run.WebGrossM*groupPricesOf(g).rollChange(g.terms))
+	return seconds(run.PressMin + run.WebGrossM*g.prices().rollChange(g.terms))
 }
 
 // due is the working time by which a run should have ended: with the night of
@@ -278,7 +276,7 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 	if a == nil || t.press == nil {
 		return 0, nil
 	}
-	c, prices := t.press.Changes, groupPricesOf(g).prices(t.p.rules)
+	c, prices := t.press.Changes, g.prices().list(t.p.rules)
 	grain := unit(prices.Currency) * grains / 60
 	add := func(item Item, min, perHour float64) {
 		if min > 0 {

@@ -89,7 +89,7 @@ func (s *Share) countRolls(run *Run, whole int64, splices *bool) {
 // sum adds up the runs and sets them beside the bounds.
 func (p *Plan) sum() {
 	var all, alone spent
-	orders := comparingOf(p).printed()
+	orders := comparing{p}.printed()
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		all = all.plus(run.group.run(run.Frames))
@@ -104,12 +104,12 @@ func (p *Plan) sum() {
 	var cost, bound int64
 	p.Proved = true
 	for _, g := range p.groups {
-		alone = alone.plus(g.ordersAlone(p.rules, orders))
+		alone = alone.plus(apart{g, p.rules}.takes(orders))
 		cost += g.plan.Cost
 		bound += g.bounds.Cost
 		p.Bound.Runs += g.bounds.Runs
 		p.Proved = p.Proved && g.bounds.Proved
-		web, minutes := g.bound(p.rules)
+		web, minutes := least{g, p.rules}.bound()
 		p.Bound.WebM += web
 		p.Bound.PressMin += minutes
 	}
@@ -129,16 +129,23 @@ func (p *Plan) sum() {
 		p.Alone.SavedWebPercent = 100 * float64(alone.gross-all.gross) / float64(alone.gross)
 	}
 	if p.money() {
-		billingOf(p).reckon()
+		billing{p}.reckon()
 	}
+}
+
+// least is what no plan of a group undercuts.
+type least struct {
+	group *group
+	rules *night.Rules
 }
 
 // bound returns metres of web and minutes that no plan of the group undercuts:
 // that of its measure as the search proved it, the other from the least length
 // and the least runs.
-func (g *group) bound(r *night.Rules) (web, minutes float64) {
-	least := geometry.Length(g.bounds.Length) * g.forme().Layout.Repeat
-	gross := g.terms.RunWaste.MoreLength(least) + geometry.Length(g.bounds.Runs)*g.terms.Setup
+func (l least) bound() (web, minutes float64) {
+	g, r := l.group, l.rules
+	length := geometry.Length(g.bounds.Length) * g.forme().Layout.Repeat
+	gross := g.terms.RunWaste.MoreLength(length) + geometry.Length(g.bounds.Runs)*g.terms.Setup
 	web = gross.Metres()
 	if r.By == night.Web {
 		// A set-up that costs nothing is counted as a nanometre, see problem.

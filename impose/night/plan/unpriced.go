@@ -26,11 +26,11 @@ func (p *Plan) unpriced() {
 				continue
 			}
 			g := run.group
-			prices := groupPricesOf(g).prices(p.rules)
+			prices := g.prices().list(p.rules)
 			if path := g.press.Path(); path != "" {
 				where = filepath.Base(path)
 			}
-			if groupPricesOf(g).webPrice(p.rules) == 0 {
+			if g.prices().webPrice(p.rules) == 0 {
 				if g.stock == "" {
 					add("web")
 				} else {

@@ -201,8 +201,8 @@ func (w *way) bedOf(f *family, r *night.Rules) choose.Bed {
 	b := choose.Bed{Rigid: w.best.roll > 0}
 	capacity, _ := w.best.places(r)
 	var widths []int64
-	if groupBandOf(w.best).banded() {
-		capacity, widths = groupBandOf(w.best).band()
+	if w.best.band().differs() {
+		capacity, widths = w.best.band().shares()
 	}
 	b.Capacity = capacity
 	house := w.best.forme().House(r.House)
@@ -210,7 +210,7 @@ func (w *way) bedOf(f *family, r *night.Rules) choose.Bed {
 		if _, err := house.Question().Terms(inks); err != nil {
 			break
 		}
-		frame, once := groupPricesOf(w.best).rate(inks, r)
+		frame, once := w.best.prices().rate(inks, r)
 		b.Ladder = append(b.Ladder, choose.Rate{Length: frame, Run: once})
 	}
 	next := 0

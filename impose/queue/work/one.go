@@ -21,7 +21,7 @@ func (w *Worker) one(ctx context.Context, doer Doer, m jetstream.Msg, to *outgoi
 	kept := false
 	defer func() {
 		if !kept {
-			w.letGo(m)
+			w.held.letGo(m)
 		}
 	}()
 	t, before := w.accept(ctx, m)
@@ -80,7 +80,7 @@ func (w *Worker) accept(ctx context.Context, m jetstream.Msg) (t *task.Task, bef
 		w.setAside(ctx, m, t, fmt.Errorf("its worker died, or could not have its contents, %d times", meta.NumDelivered-1), int(meta.NumDelivered))
 		return nil, 0
 	}
-	if before = w.triesOf(ctx, t); w.leaves(t.ID) {
+	if before = w.failures.of(ctx, t.ID); w.failures.leave(t.ID) {
 		m.Nak()
 		w.line.Conn.Publish(queue.WakeSubject, nil)
 		return nil, 0
@@ -159,7 +159,7 @@ func (w *Worker) do(ctx context.Context, doer Doer, t *task.Task) (*product, err
 // aside.
 func (w *Worker) fail(ctx context.Context, m jetstream.Msg, t *task.Task, why error) {
 	w.Failed.Add(1)
-	tries := w.tries(ctx, t)
+	tries := w.failures.count(ctx, t.ID)
 	w.Log.Error("a piece failed", "id", t.ID, "title", t.Title, "try", tries, "error", task.ShortText(why.Error()))
 	if tries >= Tries {
 		w.setAside(ctx, m, t, why, tries)
@@ -169,71 +169,14 @@ func (w *Worker) fail(ctx context.Context, m jetstream.Msg, t *task.Task, why er
 	m.NakWithDelay(time.Duration(tries) * 500 * time.Millisecond)
 }
 
-// tries counts that a task failed, and returns how often it did, here or elsewhere.
-func (w *Worker) tries(ctx context.Context, t *task.Task) int {
-	before := w.triesOf(ctx, t)
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	w.failed[t.ID] = failure{tries: before + 1}
-	return before + 1
-}
-
-// triesOf returns how often a task failed by now.
-func (w *Worker) triesOf(ctx context.Context, t *task.Task) int {
-	before := 0
-	if s, err := queue.StateOf(ctx, w.line, t.ID); err == nil {
-		before = s.Tries
-	}
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	return max(before, w.failed[t.ID].tries)
-}
-
-// leaves reports whether a piece that failed here is left to others for a while:
-// what is wrong may be this machine. It then takes nothing itself, as whoever asks
-// in step with the others would have the piece each time.
-func (w *Worker) leaves(id string) bool {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	f := w.failed[id]
-	if f.tries == 0 || !f.left.IsZero() && time.Since(f.left) >= leaveFor {
-		return false
-	}
-	if f.left.IsZero() {
-		f.left = time.Now()
-		w.failed[id], w.rested = f, f.left.Add(leaveFor)
-	}
-	return true
-}
-
-// leaveFor is longer than idle workers wait before they ask again.
-const leaveFor = 1500 * time.Millisecond
-
-// rest waits while this worker leaves a piece to others.
-func (w *Worker) rest(ctx context.Context) {
-	w.mu.Lock()
-	d := time.Until(w.rested)
-	w.mu.Unlock()
-	if d <= 0 {
-		return
-	}
-	select {
-	case <-ctx.Done():
-	case <-w.drain:
-	case <-time.After(d):
-	}
-}
-
 // setAside keeps a task that can't be done, with the reason, and answers for it.
 func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, why error, tries int) {
-	w.mu.Lock()
-	delete(w.failed, t.ID)
-	w.mu.Unlock()
+	w.failures.forget(t.ID)
 	w.SetAside.Add(1)
 	answer := task.Answer(why)
 	kept, err := json.Marshal(queue.Kept{Task: t, Reason: answer.Text, Tries: tries, When: time.Now().UTC()})
 	if err == nil {
-		err = w.store(ctx, queue.AsideSubject+t.ID, kept)
+		err = w.results.put(ctx, queue.AsideSubject+t.ID, kept)
 	}
 	if err == nil {
 		m.DoubleAck(ctx) // before anybody reads the answer and has it tried again
@@ -241,7 +184,7 @@ func (w *Worker) setAside(ctx context.Context, m jetstream.Msg, t *task.Task, wh
 		r.Refusal, r.Tries, r.Worker = answer, tries, w.name
 		var data []byte
 		if data, err = json.Marshal(r); err == nil {
-			err = w.store(ctx, queue.ResultSubject+t.ID, data)
+			err = w.results.put(ctx, queue.ResultSubject+t.ID, data)
 		}
 	}
 	if err != nil {

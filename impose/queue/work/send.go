@@ -29,11 +29,11 @@ func (w *Worker) send(ctx context.Context, m jetstream.Msg, t *task.Task, p *pro
 	waited := to.room.Acquire(ctx, weight)
 	to.all.Go(func() {
 		defer os.RemoveAll(p.dir)
-		defer w.letGo(m)
+		defer w.held.letGo(m)
 		err := waited
 		if err == nil {
 			defer to.room.Release(weight)
-			err = w.pack(ctx, p)
+			err = w.results.pack(ctx, p)
 		}
 		if err != nil {
 			w.undone(ctx, m, t, err)
@@ -55,10 +55,8 @@ func (w *Worker) finish(ctx context.Context, m jetstream.Msg, t *task.Task, r *t
 	} else {
 		w.Done.Add(1)
 	}
-	w.mu.Lock()
-	delete(w.failed, t.ID)
-	w.mu.Unlock()
-	if err := w.store(ctx, queue.ResultSubject+r.ID, data); err != nil {
+	w.failures.forget(t.ID)
+	if err := w.results.put(ctx, queue.ResultSubject+r.ID, data); err != nil {
 		if queue.Full(err) {
 			w.full(m, t)
 			return
@@ -80,23 +78,4 @@ func (w *Worker) full(m jetstream.Msg, t *task.Task) {
 	w.Log.Error("the queue's store is full", "id", t.ID, "title", t.Title)
 	w.line.Conn.Publish(queue.FullSubject+t.ID, nil)
 	m.NakWithDelay(5 * time.Second)
-}
-
-// store publishes and waits until that is on the disk; a store that was thrown
-// away is made anew.
-func (w *Worker) store(ctx context.Context, subject string, data []byte) error {
-	var err error
-	for try := range 20 {
-		within, stop := context.WithTimeout(ctx, 10*time.Second)
-		_, err = w.line.JS.Publish(within, subject, data)
-		stop()
-		if err == nil || ctx.Err() != nil || queue.Full(err) {
-			return err
-		}
-		if queue.Gone(err) {
-			w.line.Ensure(ctx)
-		}
-		time.Sleep(time.Duration(try+1) * 50 * time.Millisecond)
-	}
-	return err
 }

@@ -2,8 +2,6 @@ package work
 
 import (
 	"context"
-	"maps"
-	"slices"
 	"sync"
 	"time"
 
@@ -24,7 +22,7 @@ func (w *Worker) slot(ctx context.Context) {
 	defer func() { w.giveBack(ahead) }()
 	quick := 0 // pieces in a row that took no time to speak of
 	for last := mostAhead; ctx.Err() == nil && !w.draining(); {
-		if w.rest(ctx); ctx.Err() != nil || w.draining() {
+		if w.failures.rest(ctx, w.drain); ctx.Err() != nil || w.draining() {
 			break
 		}
 		most := 1
@@ -73,11 +71,7 @@ type taken struct {
 
 func (w *Worker) take(ctx context.Context, most int) taken {
 	list, err := w.lanes.take(ctx, most)
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	for _, m := range list {
-		w.held[m] = true
-	}
+	w.held.add(list)
 	return taken{list, err}
 }
 
@@ -98,7 +92,7 @@ func (w *Worker) giveBack(ahead chan taken) {
 	}
 	for _, m := range (<-ahead).list {
 		m.Nak()
-		w.letGo(m)
+		w.held.letGo(m)
 	}
 }
 
@@ -121,35 +115,9 @@ func (w *Worker) several(ctx context.Context, doer Doer, list []jetstream.Msg, t
 	for i, m := range list {
 		if ctx.Err() != nil || w.draining() && i > 0 {
 			m.Nak() // another worker has it at once
-			w.letGo(m)
+			w.held.letGo(m)
 			continue
 		}
 		w.one(ctx, doer, m, to)
-	}
-}
-
-// letGo ends that a task is said to be done.
-func (w *Worker) letGo(m jetstream.Msg) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	delete(w.held, m)
-}
-
-// beat says of tasks that they are being done.
-func (w *Worker) beat(end chan struct{}) {
-	t := time.NewTicker(queue.AckWait() / 3)
-	defer t.Stop()
-	for {
-		select {
-		case <-end:
-			return
-		case <-t.C:
-			w.mu.Lock()
-			list := slices.Collect(maps.Keys(w.held))
-			w.mu.Unlock()
-			for _, m := range list {
-				m.InProgress()
-			}
-		}
 	}
 }

@@ -61,11 +61,11 @@ type Worker struct {
 	stop  sync.Once
 	name  string
 
-	mu      sync.Mutex
-	running map[string]context.CancelCauseFunc
-	held    map[jetstream.Msg]bool // tasks that are not answered yet
-	failed  map[string]failure     // pieces that failed here
-	rested  time.Time              // when it takes pieces again
+	mu       sync.Mutex
+	running  map[string]context.CancelCauseFunc
+	held     held
+	failures failures
+	results  results
 
 	Counts
 }
@@ -75,12 +75,6 @@ type Counts struct {
 	Done, Refused, Failed, SetAside, Lacking atomic.Int64
 	Busy                                     atomic.Int64
 	Millis                                   atomic.Int64
-}
-
-// failure is what is known of a piece that failed here.
-type failure struct {
-	tries int       // by then, here and elsewhere
-	left  time.Time // to others, since then
 }
 
 // Tries is how often a piece may fail before it is set aside.
@@ -100,7 +94,8 @@ func New(l *queue.Line, o Options) *Worker {
 	}
 	return &Worker{
 		Options: o, line: l, wake: make(chan struct{}, 1), drain: make(chan struct{}), name: fmt.Sprintf("%s/%d", host, os.Getpid()),
-		running: map[string]context.CancelCauseFunc{}, held: map[jetstream.Msg]bool{}, failed: map[string]failure{}, lanes: newLanes(l, o.Engine),
+		running: map[string]context.CancelCauseFunc{}, lanes: newLanes(l, o.Engine),
+		held: held{list: map[jetstream.Msg]bool{}}, failures: failures{line: l, known: map[string]failure{}}, results: results{l, o.Store},
 	}
 }
 
@@ -132,7 +127,7 @@ func (w *Worker) Run(ctx context.Context) error {
 	w.Log.Info("worker joins", "engine", w.Engine, "slots", w.Slots)
 	ended := make(chan struct{})
 	var beats, all sync.WaitGroup
-	beats.Go(func() { w.beat(ended) })
+	beats.Go(func() { w.held.beat(ended) })
 	for range w.Slots {
 		all.Go(func() { w.slot(ctx) })
 	}

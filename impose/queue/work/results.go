@@ -8,15 +8,43 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"time"
 
+	"quoin/impose/queue"
+	"quoin/impose/queue/blob"
 	"quoin/impose/queue/task"
 )
 
 // inline is up to how many bytes of a result travel in its message.
 const inline = 32 << 10
 
+// results are where a worker puts what came of its pieces.
+type results struct {
+	line  *queue.Line
+	files *blob.Store
+}
+
+// put publishes an answer and waits until that is on the disk; a queue that was
+// thrown away is made anew.
+func (s results) put(ctx context.Context, subject string, data []byte) error {
+	var err error
+	for try := range 20 {
+		within, stop := context.WithTimeout(ctx, 10*time.Second)
+		_, err = s.line.JS.Publish(within, subject, data)
+		stop()
+		if err == nil || ctx.Err() != nil || queue.Full(err) {
+			return err
+		}
+		if queue.Gone(err) {
+			s.line.Ensure(ctx)
+		}
+		time.Sleep(time.Duration(try+1) * 50 * time.Millisecond)
+	}
+	return err
+}
+
 // pack puts a product's files into the store, one behind the other as one content.
-func (w *Worker) pack(ctx context.Context, r *product) error {
+func (s results) pack(ctx context.Context, r *product) error {
 	if len(r.names) == 0 {
 		return nil
 	}
@@ -52,8 +80,8 @@ func (w *Worker) pack(ctx context.Context, r *product) error {
 		return err
 	}
 	r.Pack = hex.EncodeToString(whole.Sum(nil))
-	w.Store.Forget(r.Pack) // it is made once more where the store has lost it
-	return w.Store.Send(ctx, r.Pack, open)
+	s.files.Forget(r.Pack) // it is made once more where the store has lost it
+	return s.files.Send(ctx, r.Pack, open)
 }
 
 // several reads files of a folder one behind the other.

@@ -1,0 +1,84 @@
+package artwork
+
+import (
+	"math"
+
+	"quoin/impose/pdfobj"
+)
+
+// number reads operand i; what is none is 0.
+func number(args []pdfobj.Object, i int) float64 {
+	if i < 0 || i >= len(args) {
+		return 0
+	}
+	switch v := args[i].(type) {
+	case pdfobj.Integer:
+		return float64(v)
+	case pdfobj.Real:
+		if !math.IsNaN(float64(v)) {
+			return float64(v)
+		}
+	}
+	return 0
+}
+
+func name(args []pdfobj.Object, i int) pdfobj.Name {
+	if i < 0 || i >= len(args) {
+		return ""
+	}
+	n, _ := args[i].(pdfobj.Name)
+	return n
+}
+
+func matrix(v []float64) (m Matrix) {
+	copy(m[:], v)
+	return m
+}
+
+// last gives the last n operands: an operator takes those.
+func last[T any](args []T, n int) []T {
+	return args[max(0, len(args)-n):]
+}
+
+// operands are those of the operation that runs, as numbers or as objects. What it
+// gives holds until the next one.
+type operands struct {
+	floats  []float64
+	objects []pdfobj.Object
+}
+
+// values gives the operands as numbers.
+func (o *operands) values(op pdfobj.Operation) []float64 {
+	if len(op.Operands) == 0 {
+		return op.Numbers
+	}
+	return o.numbers(op.Operands)
+}
+
+func (o *operands) numbers(args []pdfobj.Object) []float64 {
+	o.floats = o.floats[:0]
+	for i := range args {
+		o.floats = append(o.floats, number(args, i))
+	}
+	return o.floats
+}
+
+// list gives the operands as objects.
+func (o *operands) list(op pdfobj.Operation) []pdfobj.Object {
+	if len(op.Numbers) == 0 {
+		return op.Operands
+	}
+	o.objects = o.objects[:0]
+	for _, v := range op.Numbers {
+		o.objects = append(o.objects, pdfobj.Real(v))
+	}
+	return o.objects
+}
+
+// at gives value i; what is missing is 0.
+func at(v []float64, i int) float64 {
+	if i < len(v) {
+		return v[i]
+	}
+	return 0
+}
