@@ -104,7 +104,7 @@ func (o openedFonts) open(l *vary.Letters, j *job.Job, f job.Field) error {
 	for _, file := range f.Fonts {
 		path := j.Path(file)
 		err := read(path, func() (vary.Font, error) {
-			face, err := typeface.OpenAt(path, j.Lies(path))
+			face, err := typeface.Open(path, j.Lies(path))
 			if err != nil {
 				return vary.Font{}, err
 			}

@@ -3,7 +3,6 @@
 package batch
 
 import (
-	_ "embed"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -13,15 +12,10 @@ import (
 	"quoin/impose/summary"
 )
 
-// Schema names the form of the report. Keys may be added, never renamed or given
+// Schema names the form of the report, whose JSON Schema (draft 2020-12) is
+// schema/batch.schema.json. Keys may be added, never renamed or given
 // another meaning.
 const Schema = "quoin/batch/1"
-
-//go:embed schema/batch.schema.json
-var schemaFile []byte
-
-// JSONSchema returns the report's JSON Schema (draft 2020-12).
-func JSONSchema() []byte { return schemaFile }
 
 // The states of an input.
 const (

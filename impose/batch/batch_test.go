@@ -40,7 +40,7 @@ func TestReportKeepsItsSchema(t *testing.T) {
 	s := sample(t)
 	r.Add("a.yaml", s, s.Files)
 	r.Refuse("b.pdf", say.Refuse(say.Artwork, "way out", "is wrong"), 6)
-	witness.KeepsSchema(t, witness.Schema(t, batch.JSONSchema()), r, "press_min", "inputs/run/press_min", "inputs/[]/run/press_min")
+	witness.KeepsSchema(t, witness.SchemaFile(t, "schema/batch.schema.json"), r, "press_min", "inputs/run/press_min", "inputs/[]/run/press_min")
 }
 
 // TestTotals adds up what was done and nothing else; minutes that one input doesn't

@@ -1,9 +1,6 @@
 package colour
 
 import (
-	"bytes"
-	_ "embed"
-
 	"quoin/impose/colour/cielab"
 )
 
@@ -206,9 +203,3 @@ type Saving struct {
 	Saved    float64 `json:"saved"` // money; 0 without prices
 	Currency string  `json:"currency,omitempty"`
 }
-
-//go:embed schema/colour.schema.json
-var jsonSchema []byte
-
-// JSONSchema returns the report's JSON Schema (draft 2020-12).
-func JSONSchema() []byte { return bytes.Clone(jsonSchema) }

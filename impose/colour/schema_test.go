@@ -23,7 +23,7 @@ var nullable = func() []string {
 // Reports of all kinds keep the published schema, and with any value spoiled
 // they don't.
 func TestReportKeepsItsSchema(t *testing.T) {
-	schema := witness.Schema(t, colour.JSONSchema())
+	schema := witness.SchemaFile(t, "schema/colour.schema.json")
 	p, r := demoProfile(t), frameOf(t, 2000)
 	bent := pressed{profile: p, shift: func(q *colour.Patch, m float64) cielab.Lab { return cielab.Lab{L: 4 * m / 1000} }}
 	head := "X\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"

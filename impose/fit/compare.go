@@ -2,21 +2,15 @@ package fit
 
 import (
 	"cmp"
-	_ "embed"
 	"math"
 	"slices"
 
 	"quoin/geometry"
 )
 
-// CompareSchema names the comparison's form.
+// CompareSchema names the comparison's form, whose JSON Schema (draft 2020-12) is
+// schema/compare.schema.json.
 const CompareSchema = "quoin/compare/1"
-
-//go:embed schema/compare.schema.json
-var compareSchema []byte
-
-// CompareJSONSchema returns the JSON Schema of a comparison (draft 2020-12).
-func CompareJSONSchema() []byte { return compareSchema }
 
 // Comparison holds every die, web and turn that serves the order side by side.
 type Comparison struct {

@@ -12,7 +12,7 @@ import (
 // dies is what the schema says, every key of the schema is met, and nothing that is
 // spoilt passes.
 func TestComparisonKeepsItsSchema(t *testing.T) {
-	schema := witness.Schema(t, CompareJSONSchema())
+	schema := witness.SchemaFile(t, "schema/compare.schema.json")
 	g, cost := .02, .5
 	full := order(100_000)
 	full.Inks = []LabelInk{{Name: "Cyan", MM2: 100, G: &g, Cost: &cost}, {Name: "Black", MM2: 20}}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"embed"
 	"encoding/json"
 	"io/fs"
 	"maps"
@@ -35,8 +36,11 @@ var schemas = sync.OnceValue(func() map[string]*jsonschema.Schema {
 	return out
 })
 
+//go:embed schema
+var schemaFiles embed.FS
+
 func schemaDocument(name string) any {
-	f, err := Schemas().Open(name + ".schema.json")
+	f, err := schemaFiles.Open("schema/" + name + ".schema.json")
 	if err != nil {
 		panic(err)
 	}
@@ -407,7 +411,7 @@ func defaults(b *strings.Builder, schema any, indent string) {
 }
 
 func TestSchemasAreValid(t *testing.T) {
-	names, err := fs.Glob(Schemas(), "*.schema.json")
+	names, err := fs.Glob(schemaFiles, "schema/*.schema.json")
 	if err != nil || len(names) != len(schemas()) {
 		t.Errorf("%d schemas are published, %d are tested", len(names), len(schemas()))
 	}

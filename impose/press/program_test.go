@@ -19,7 +19,7 @@ import (
 // shaped gives the texts of a line in a font, set at a place.
 func shaped(t *testing.T, file, text string, around geometry.Length) (list []draw.Text) {
 	t.Helper()
-	face, err := typeface.Open(file)
+	face, err := typeface.Open(file, file)
 	if err != nil {
 		t.Fatal(err)
 	}

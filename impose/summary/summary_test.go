@@ -11,6 +11,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/summary"
+	"quoin/impose/summary/schema"
 	"quoin/impose/witness"
 )
 
@@ -105,7 +106,7 @@ var nullable = []string{"written/blend_space", "written/output_intent", "written
 // take, and then spoils each value in turn, which it must refuse. A key that it
 // doesn't know is refused as well, and one that no summary has is missed.
 func TestSummaryKeepsItsSchema(t *testing.T) {
-	schema := witness.Schema(t, summary.JSONSchema())
+	form := witness.Schema(t, schema.JSON())
 	met := map[string]bool{}
 	for _, name := range slices.Sorted(maps.Keys(jobs)) {
 		t.Run(name, func(t *testing.T) {
@@ -131,7 +132,7 @@ func TestSummaryKeepsItsSchema(t *testing.T) {
 					{Artwork: 2, Was: "gone.pdf", Unknown: "it is not there any more", Changes: []summary.Change{}},
 				}
 			}
-			maps.Copy(met, witness.KeepsSchema(t, schema, s, nullable...))
+			maps.Copy(met, witness.KeepsSchema(t, form, s, nullable...))
 		})
 	}
 	for _, key := range described(t) {
@@ -164,7 +165,7 @@ func described(t *testing.T) []string {
 		node
 		Defs map[string]*node `json:"$defs"`
 	}
-	if err := json.Unmarshal(summary.JSONSchema(), &whole); err != nil {
+	if err := json.Unmarshal(schema.JSON(), &whole); err != nil {
 		t.Fatal(err)
 	}
 	var keys []string

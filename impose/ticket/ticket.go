@@ -1,7 +1,6 @@
 package ticket
 
 import (
-	_ "embed"
 	"io"
 
 	"quoin/geometry"
@@ -10,15 +9,10 @@ import (
 	"quoin/impose/summary"
 )
 
-// Schema names the ticket's form. Keys may be added, never renamed or given
+// Schema names the ticket's form, whose JSON Schema (draft 2020-12) is
+// schema/ticket.schema.json. Keys may be added, never renamed or given
 // another meaning.
 const Schema = "quoin/ticket/1"
-
-//go:embed schema/ticket.schema.json
-var schemaFile []byte
-
-// JSONSchema gives the ticket's JSON Schema (draft 2020-12).
-func JSONSchema() []byte { return schemaFile }
 
 // Ticket is what slitting, die cutting and rewinding need to know of a job. Keys
 // carry their units. Lanes count from the left, seen in travel with the print

@@ -76,7 +76,7 @@ var jobs = map[string]func(*job.Job){
 // take, and then spoils each value in turn, which it must refuse. A key that it
 // doesn't know is refused as well.
 func TestTicketKeepsItsSchema(t *testing.T) {
-	s := witness.Schema(t, JSONSchema())
+	s := witness.SchemaFile(t, "schema/ticket.schema.json")
 	seen := map[string]bool{}
 	for _, name := range slices.Sorted(maps.Keys(jobs)) {
 		t.Run(name, func(t *testing.T) { maps.Copy(seen, witness.KeepsSchema(t, s, of(t, jobs[name]))) })
@@ -172,7 +172,7 @@ func TestTicketOfLanesThatDiffer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := witness.Schema(t, JSONSchema()).Validate(doc); err != nil {
+	if err := witness.SchemaFile(t, "schema/ticket.schema.json").Validate(doc); err != nil {
 		t.Error(err)
 	}
 	if p := ticket.Products; *p[0].LabelMM != [2]float64{50, 75} || *p[1].LabelMM != [2]float64{80, 75} || ticket.Label.AcrossMM != 80 {

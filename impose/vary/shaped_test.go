@@ -18,7 +18,8 @@ func fontField(t testing.TB, value string, change func(*vary.Letters), fonts ...
 	t.Helper()
 	l := &vary.Letters{Cap: 2 * mm, Width: 30 * mm}
 	for _, name := range fonts {
-		face, err := typeface.Open(witness.Font(t, name))
+		path := witness.Font(t, name)
+		face, err := typeface.Open(path, path)
 		if err != nil {
 			t.Fatal(err)
 		}

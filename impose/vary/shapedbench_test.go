@@ -18,7 +18,7 @@ import (
 func BenchmarkShaped(b *testing.B) {
 	const count = 20_000
 	path := witness.Font(b, "NotoSans-Regular")
-	face, err := typeface.Open(path)
+	face, err := typeface.Open(path, path)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"maps"
+	"os"
 	"strings"
 	"testing"
 
@@ -22,6 +23,16 @@ func Schema(t testing.TB, text []byte) *jsonschema.Schema {
 		t.Fatal(err)
 	}
 	return c.MustCompile("file:///own.schema.json")
+}
+
+// SchemaFile is Schema for a file.
+func SchemaFile(t testing.TB, path string) *jsonschema.Schema {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Schema(t, text)
 }
 
 // KeepsSchema checks that a schema takes what v is as JSON, and refuses it once a

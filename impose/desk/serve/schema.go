@@ -5,11 +5,10 @@ import (
 	"net/http"
 )
 
+// schemaFile is the JSON Schema (draft 2020-12) of all that the desk answers.
+//
 //go:embed schema/desk.schema.json
 var schemaFile []byte
-
-// JSONSchema returns the JSON Schema (draft 2020-12) of all that the desk answers.
-func JSONSchema() []byte { return schemaFile }
 
 func schemaRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /schema", func(w http.ResponseWriter, _ *http.Request) {

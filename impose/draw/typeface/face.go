@@ -39,11 +39,9 @@ type Face struct {
 const largest = 64 << 20
 
 // Open reads a font file: TrueType, OpenType with either kind of outlines, or
-// the first of a collection. Fonts whose makers forbid embedding are refused.
-func Open(path string) (*Face, error) { return OpenAt(path, path) }
-
-// OpenAt is Open for a file whose content lies elsewhere than where it is called.
-func OpenAt(path, lies string) (*Face, error) {
+// the first of a collection. Fonts whose makers forbid embedding are refused. The
+// content may lie elsewhere than where the file is called.
+func Open(path, lies string) (*Face, error) {
 	info, err := os.Stat(lies)
 	if err != nil {
 		return nil, err

@@ -14,7 +14,8 @@ import (
 
 func opened(t testing.TB, name string) *Face {
 	t.Helper()
-	f, err := Open(witness.Font(t, name))
+	path := witness.Font(t, name)
+		f, err := Open(path, path)
 	if err != nil {
 		t.Fatal(err)
 	}

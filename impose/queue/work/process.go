@@ -234,11 +234,3 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, do Do) error {
 	}
 	return errors.New("a piece can't be read")
 }
-
-// Do lets a function of this process be a Doer.
-func (d Do) Do(ctx context.Context, t *task.Task, lies map[string]string, dir string) (*Answer, error) {
-	return d(ctx, t, lies, dir)
-}
-
-// Close has nothing to close.
-func (d Do) Close() {}

@@ -145,7 +145,16 @@ func said(what string) *task.Task {
 	return &task.Task{Kind: task.Search, Title: what, Input: input}
 }
 
-func inProcess(d work.Do) func() work.Doer { return func() work.Doer { return d } }
+// inProcess lets a function of this process do the pieces.
+func inProcess(d work.Do) func() work.Doer { return func() work.Doer { return here(d) } }
+
+type here work.Do
+
+func (h here) Do(ctx context.Context, t *task.Task, lies map[string]string, dir string) (*work.Answer, error) {
+	return h(ctx, t, lies, dir)
+}
+
+func (here) Close() {}
 
 // TestThirdFailureIsSetAside: a piece that fails is tried three times, set aside
 // with its reason and its input, and done once it is retried and can be.

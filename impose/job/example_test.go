@@ -1,0 +1,24 @@
+package job_test
+
+import (
+	"errors"
+	"fmt"
+
+	"quoin/impose/job"
+)
+
+// A program that has its job in memory learns of all its faults at once, each with
+// its place.
+func ExampleParseJob() {
+	text := "web: 340mm\nlabel: 50 by 75\ngaps: 3mm\nartworks: [{file: cider.pdf, quantity: 5000}]\n"
+	_, err := job.ParseJob("night/job.yaml", []byte(text))
+	var faults *job.FileError
+	if errors.As(err, &faults) {
+		for _, f := range faults.Faults {
+			fmt.Printf("line %d: %s\n", f.Line, f.Key)
+		}
+	}
+	// Output:
+	// line 2: label
+	// line 3: gaps
+}
