@@ -91,7 +91,7 @@ func (an annotationScan) annotations() {
 	an.tellAnnotations(&bare, &fields, &stale, &screen)
 }
 
-// noPicture tells whether an annotation has no appearance at all; one whose
+// noPicture reports whether an annotation has no appearance at all; one whose
 // state has none shows nothing in that state.
 func (an annotationScan) noPicture(d pdfobj.Dict) bool {
 	s := an.scan

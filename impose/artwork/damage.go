@@ -77,7 +77,7 @@ func (g damageScan) contents() pdfobj.Array {
 	return append(list, s.doc.Array(o)...)
 }
 
-// lost says that an object which is needed is damaged, and tells whether it is.
+// lost says that an object which is needed is damaged, and reports whether it is.
 func (g damageScan) lost(ref pdfobj.Ref, what string) bool {
 	s := g.scan
 

@@ -98,7 +98,7 @@ func (f field) shownAs(value string) string {
 	return value
 }
 
-// on tells whether a check box or radio button is on.
+// on reports whether a check box or radio button is on.
 func (f field) on() bool {
 	state := f.scan.doc.Name(f.widget["AS"])
 	if f.widget["AS"] == nil {
@@ -134,7 +134,7 @@ func (f field) drawn() string {
 	return ""
 }
 
-// stale tells whether a viewer that draws all fields anew, as NeedAppearances
+// stale reports whether a viewer that draws all fields anew, as NeedAppearances
 // asks (12.7.2), may show something else than the appearance does. What can't
 // be read counts as something else.
 func (f field) stale(appearance *pdfobj.Stream) bool {
@@ -242,7 +242,7 @@ func (an annotationScan) checkXFA() {
 	}
 }
 
-// dynamicXFA tells whether the form's configuration asks for it to be laid out
+// dynamicXFA reports whether the form's configuration asks for it to be laid out
 // anew: dynamicRender of the XFA Specification 3.3, "config" grammar.
 func (an annotationScan) dynamicXFA(xfa pdfobj.Object) bool {
 	s := an.scan

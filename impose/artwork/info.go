@@ -19,10 +19,10 @@ func (f *File) ModDate() time.Time {
 	return time.Time{}
 }
 
-// Trapped tells whether the document says that it has been trapped (14.3.3).
+// Trapped reports whether the document says that it has been trapped (14.3.3).
 func (f *File) Trapped() bool { return f.trapping() == "True" }
 
-// NotTrapped tells whether the document says that it has not been trapped; most
+// NotTrapped reports whether the document says that it has not been trapped; most
 // say neither.
 func (f *File) NotTrapped() bool { return f.trapping() == "False" }
 

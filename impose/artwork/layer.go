@@ -20,7 +20,7 @@ type Step struct {
 	Type  string // Cutting, Creasing, ...; not every group has types
 }
 
-// IsZero tells whether there is no processing step.
+// IsZero reports whether there is no processing step.
 func (s Step) IsZero() bool { return s == Step{} }
 
 // String gives "Structural/Cutting" or just the group.
@@ -111,7 +111,7 @@ func (t *layerTable) readAutomatic(usage pdfobj.Dict) {
 // maxExpression bounds a visibility expression, 8.11.2.2.
 const maxExpression = 32
 
-// visible tells whether content that belongs to o, a group or a membership
+// visible reports whether content that belongs to o, a group or a membership
 // dictionary, shows; and which groups it names. What is neither shows.
 func (t *layerTable) visible(o pdfobj.Object) (shows bool, named []pdfobj.Ref) {
 	if t.none {

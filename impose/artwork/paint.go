@@ -138,12 +138,12 @@ func (p *painter) noteColour(sp *space, values []float64, now *coat) {
 	now.technical = sp.isTechnical(p)
 }
 
-// isWhite tells whether an ink is white, by all that is known so far.
+// isWhite reports whether an ink is white, by all that is known so far.
 func (s *scan) isWhite(u *inkUse, kind ink.Kind) bool {
 	return u.name != ink.Black && s.rules.Kind(s.rules.Name(u.name), kind) == ink.White
 }
 
-// isTechnical tells whether the space is that of a technical ink alone: a die
+// isTechnical reports whether the space is that of a technical ink alone: a die
 // line knocks nothing out, because it doesn't print.
 func (sp *space) isTechnical(p *painter) bool {
 	if sp.family != spotSpace || len(sp.inks) != 1 || sp.inks[0] == nil {

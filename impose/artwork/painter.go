@@ -189,7 +189,7 @@ func (p *painter) endPath(fill, stroke bool) {
 	p.clips, p.path, p.parts, p.traced, p.course = false, nothing, 0, false, nil
 }
 
-// colours runs the colour operators (8.6.8), and tells whether op is one.
+// colours runs the colour operators (8.6.8), and reports whether op is one.
 func (p *painter) colours(op pdfobj.Operation) bool {
 	target := &p.g.fill
 	switch op.Operator {

@@ -85,7 +85,7 @@ func (p *Page) FormMatrix() Matrix {
 	return m
 }
 
-// finite tells whether every number is one.
+// finite reports whether every number is one.
 func (m Matrix) finite() bool {
 	for _, v := range m {
 		if math.IsNaN(v) || math.IsInf(v, 0) {

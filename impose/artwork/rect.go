@@ -11,7 +11,7 @@ func (r Rect) Width() float64 { return r[2] - r[0] }
 // Height gives the extent in y.
 func (r Rect) Height() float64 { return r[3] - r[1] }
 
-// Empty tells whether the rectangle holds no area.
+// Empty reports whether the rectangle holds no area.
 func (r Rect) Empty() bool { return !(r[2] > r[0] && r[3] > r[1]) }
 
 // Intersect gives what both rectangles cover; it may be Empty.
@@ -19,18 +19,18 @@ func (r Rect) Intersect(s Rect) Rect {
 	return Rect{max(r[0], s[0]), max(r[1], s[1]), min(r[2], s[2]), min(r[3], s[3])}
 }
 
-// Contains tells whether s lies in r, give or take the tolerance.
+// Contains reports whether s lies in r, give or take the tolerance.
 func (r Rect) Contains(s Rect, tolerance float64) bool {
 	return s[0] >= r[0]-tolerance && s[1] >= r[1]-tolerance && s[2] <= r[2]+tolerance && s[3] <= r[3]+tolerance
 }
 
-// meets tells whether the rectangles share a point; a line without width
+// meets reports whether the rectangles share a point; a line without width
 // meets what it touches, and what an intersection left nothing of, nothing.
 func (r Rect) meets(s Rect) bool {
 	return r[0] <= r[2] && r[1] <= r[3] && s[0] <= s[2] && s[1] <= s[3] && r[0] <= s[2] && s[0] <= r[2] && r[1] <= s[3] && s[1] <= r[3]
 }
 
-// overlaps tells whether they share any area.
+// overlaps reports whether they share any area.
 func (r Rect) overlaps(s Rect) bool { return !r.Intersect(s).Empty() }
 
 // Outset gives the rectangle grown on every side.

@@ -406,7 +406,7 @@ func (s *scan) checkBorrowers() {
 	}
 }
 
-// isRGB tells whether a group's colour space is of RGB.
+// isRGB reports whether a group's colour space is of RGB.
 func (c colourScan) isRGB(o pdfobj.Object, sc *scope) bool {
 	return o != nil && c.space(o, sc, false, 0).family == rgbSpace
 }

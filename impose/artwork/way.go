@@ -102,7 +102,7 @@ func (w *way) fill(box Rect) lie {
 	return outside
 }
 
-// line tells whether the path's course touches a box.
+// line reports whether the path's course touches a box.
 func (w *way) line(box Rect) lie {
 	how := outside
 	w.edges(func(a, b point) bool {

@@ -15,7 +15,7 @@ import (
 func opened(t testing.TB, name string) *Face {
 	t.Helper()
 	path := witness.Font(t, name)
-		f, err := Open(path, path)
+	f, err := Open(path, path)
 	if err != nil {
 		t.Fatal(err)
 	}
