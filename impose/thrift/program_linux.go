@@ -8,9 +8,9 @@ import (
 	"syscall"
 )
 
-// releaseProgram lets go of the pages of the program's file that nothing can have
+// ReleaseProgram lets go of the pages of the program's file that nothing can have
 // written to: code and constants. It is no harm where that can't be done.
-func releaseProgram() {
+func ReleaseProgram() {
 	program, err := os.Readlink("/proc/self/exe")
 	if err != nil {
 		return

@@ -2,5 +2,5 @@
 
 package thrift
 
-// releaseProgram does nothing: the system takes back by itself what nobody uses.
-func releaseProgram() {}
+// ReleaseProgram does nothing: the system takes back by itself what nobody uses.
+func ReleaseProgram() {}

@@ -27,11 +27,13 @@ type Shaper struct {
 	para   bidi.Paragraph
 	breaks segmenter.Segmenter
 	runs   []stretch
+	kept   map[string]Run // of stretches that come again, see key
+	key    []byte
 }
 
 // NewShaper returns a shaper of at least one face.
 func NewShaper(faces []*Face) *Shaper {
-	s := &Shaper{faces: faces}
+	s := &Shaper{faces: faces, kept: map[string]Run{}}
 	for _, f := range faces {
 		s.pens = append(s.pens, font.NewFace(f.font))
 	}
@@ -224,8 +226,8 @@ func reorder(runs []Run, levels []bidi.Level) {
 	}
 }
 
-// shape turns a stretch into glyphs.
-func (s *Shaper) shape(text []rune, r stretch) (Run, error) {
+// glyphs turns a stretch into glyphs.
+func (s *Shaper) glyphs(text []rune, r stretch) (Run, error) {
 	face := s.faces[r.face]
 	in := shaping.Input{
 		Text: text, RunStart: r.from, RunEnd: r.to, Direction: di.DirectionLTR, Face: s.pens[r.face],

@@ -1,11 +1,11 @@
 package labels
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"image"
-	"maps"
 	"os"
 	"slices"
 
@@ -159,43 +159,64 @@ func (r *run) open(renderer *raster.Renderer, p register.Part, out *Report) (*op
 // unregistered is an error of the register, which is none of a page.
 type unregistered struct{ error }
 
-// page draws a page row by row, as far as symbols stand there, and reads them.
+// page draws a page piece by piece, where symbols stand, and reads them.
 func (r *run) page(ctx context.Context, reg *register.Register, book *raster.Book, page int, list []entry, out *Report) error {
+	values, err := r.values(reg, list)
+	if err != nil {
+		return err
+	}
 	sheet, err := book.Sheet(page)
 	if err != nil {
 		return err
 	}
 	defer sheet.Close()
-	rows := map[int][]entry{}
-	for _, e := range list {
-		if e.record > 0 {
-			rows[e.row] = append(rows[e.row], e)
-		}
-	}
-	for _, row := range slices.Sorted(maps.Keys(rows)) {
-		area := r.area(row)
-		if area.Empty() {
-			continue
-		}
+	for _, p := range r.pieces(list) {
 		const perPoint = drawn / 72.0
-		pixels, err := sheet.Part(ctx, area.Dx(), area.Dy(), perPoint, float64(area.Min.X)/perPoint, float64(area.Min.Y)/perPoint)
+		pixels, err := sheet.Part(ctx, p.area.Dx(), p.area.Dy(), perPoint, float64(p.area.Min.X)/perPoint, float64(p.area.Min.Y)/perPoint)
 		if err != nil {
 			return err
 		}
-		img := &image.Gray{Pix: pixels, Stride: area.Dx(), Rect: area}
-		for _, e := range rows[row] {
-			if err := r.label(reg, img, e, out); err != nil {
-				return err
-			}
+		img := &image.Gray{Pix: pixels, Stride: p.area.Dx(), Rect: p.area}
+		for _, e := range p.labels {
+			r.label(img, e, values[e.record], out)
 		}
+		thrift.ReleaseProgram()
 	}
 	return nil
 }
 
-// area gives what the symbols of a row take of a page, in pixels.
-func (r *run) area(row int) (area image.Rectangle) {
+// piece is a part of a page that is drawn at once.
+type piece struct {
+	area   image.Rectangle
+	labels []entry
+}
+
+// piecePixels is how many pixels a piece with several labels has at most: a megabyte
+// of the renderer's memory.
+const piecePixels = 1 << 18
+
+// pieces cuts a page into pieces of a row each, in pixels, as far as symbols stand
+// there.
+func (r *run) pieces(list []entry) (all []piece) {
+	printed := slices.DeleteFunc(slices.Clone(list), func(e entry) bool { return e.record <= 0 || r.area(e).Empty() })
+	slices.SortFunc(printed, func(a, b entry) int { return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.lane, b.lane)) })
+	for _, e := range printed {
+		area := r.area(e)
+		if n := len(all) - 1; n >= 0 && all[n].labels[0].row == e.row {
+			if both := all[n].area.Union(area); both.Dx()*both.Dy() <= piecePixels {
+				all[n] = piece{both, append(all[n].labels, e)}
+				continue
+			}
+		}
+		all = append(all, piece{area, []entry{e}})
+	}
+	return all
+}
+
+// area gives what the symbols of a label take of a page, in pixels.
+func (r *run) area(e entry) (area image.Rectangle) {
 	for _, s := range r.places.Symbols {
-		if s.Row != row {
+		if s.Lane != e.lane || s.Row != e.row {
 			continue
 		}
 		for i, f := range r.spec.Fields {
@@ -207,37 +228,38 @@ func (r *run) area(row int) (area image.Rectangle) {
 	return area
 }
 
-// values gives a record's values. Those of its neighbours are kept, for each lane
-// goes through records of its own.
-func (r *run) values(reg *register.Register, record int64) ([]string, error) {
-	block := (record - 1) / register.Block
-	if _, known := r.kept[block]; !known {
-		if len(r.kept) > len(r.places.Order.Lanes) {
-			clear(r.kept)
+// values gives the values of a frame's records, block by block of the register: each
+// lane goes through records of its own.
+func (r *run) values(reg *register.Register, frame []entry) (map[int64][]string, error) {
+	var records []int64
+	for _, e := range frame {
+		if e.record > 0 {
+			records = append(records, e.record)
 		}
-		var rows [][]string
-		err := reg.Values(r.source(), block*register.Block+1, func(_ int64, v []string) (bool, error) {
-			rows = append(rows, v)
-			return len(rows) < register.Block, nil
+	}
+	slices.Sort(records)
+	known := make(map[int64][]string, len(records))
+	for rest := slices.Compact(records); len(rest) > 0; {
+		first := rest[0]
+		err := reg.Values(r.source(), first, func(record int64, v []string) (more bool, err error) {
+			if record != rest[0] {
+				return record < rest[0], nil
+			}
+			known[record], rest = v, rest[1:]
+			return len(rest) > 0 && (rest[0]-1)/register.Block == (first-1)/register.Block, nil
 		})
 		if err != nil {
 			return nil, &unregistered{err}
 		}
-		r.kept[block] = rows
+		if len(rest) > 0 && rest[0] == first {
+			return nil, &unregistered{fmt.Errorf("the register has no values of record %d", first)}
+		}
 	}
-	rows := r.kept[block]
-	if at := int((record - 1) % register.Block); at < len(rows) {
-		return rows[at], nil
-	}
-	return nil, &unregistered{fmt.Errorf("the register has no values of record %d", record)}
+	return known, nil
 }
 
 // label reads the symbols of one label.
-func (r *run) label(reg *register.Register, img *image.Gray, e entry, out *Report) error {
-	values, err := r.values(reg, e.record)
-	if err != nil {
-		return err
-	}
+func (r *run) label(img *image.Gray, e entry, values []string, out *Report) {
 	for _, s := range r.places.Symbols {
 		if s.Lane != e.lane || s.Row != e.row {
 			continue
@@ -262,7 +284,6 @@ func (r *run) label(reg *register.Register, img *image.Gray, e entry, out *Repor
 			}
 		}
 	}
-	return nil
 }
 
 // onPage gives where a box stands on the page: that of a second surface is its

@@ -154,7 +154,6 @@ type run struct {
 	parts  []register.Part
 	folder string
 	lies   func(path string) string
-	kept   map[int64][][]string // values by blocks of records
 }
 
 // open finds the run.
@@ -172,7 +171,7 @@ func open(reg *register.Register, o Options) (*run, error) {
 	var found []run
 	for _, one := range all {
 		if one.Issued && (file == one.File || file == "" && one.Of == 0) {
-			found = append(found, run{Run: one, folder: folder, lies: o.at, kept: map[int64][][]string{}})
+			found = append(found, run{Run: one, folder: folder, lies: o.at})
 		}
 	}
 	if len(found) != 1 {
