@@ -149,7 +149,14 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 		return nil, nil, err
 	}
 	im = &imposed{frame: worked, places: f.places}
-	if err = im.plates(ctx, f.coverage, say); err == nil && f.again != nil {
+	if !f.noAlike {
+		say("comparing the labels")
+		err = im.compareLabels(ctx, f.again == nil) // lanes of a job that is printed again stay
+	}
+	if err == nil {
+		err = im.plates(ctx, f.coverage, say)
+	}
+	if err == nil && f.again != nil {
 		notes, err = f.again.compare(ctx, im, say)
 	}
 	if err == nil {
@@ -168,9 +175,8 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 // say of them.
 func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
 	if !f.noAlike {
-		say("comparing the labels")
 		var err error
-		if im.written.Warnings, err = lookAlikes(ctx, im, f.pictures.alike); err != nil {
+		if im.written.Warnings, err = lookAlikes(im, f.pictures.alike); err != nil {
 			return nil, err
 		}
 	}

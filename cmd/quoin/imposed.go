@@ -15,6 +15,7 @@ type imposed struct {
 	frame   *impose.Imposition
 	written impose.Written
 	again   []summary.Again // of a job that is printed again
+	likes   likes
 	// places, where the work was handed over, says where each output is written
 	// that the command line names.
 	places map[string]string

@@ -1,19 +1,22 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"image/jpeg"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"quoin/impose/summary"
 	"quoin/impose/witness"
 )
 
 // TestLookAlikesAreShown imposes two strengths of one label beside each other and a
-// third label after them: the warning names the place, its picture and an order of the
-// artworks that parts the two.
+// third label after them, in a job that says nothing of lanes, in one that gives them, and
+// in one that counts them: the first parts the two, the others name an order that would.
 func TestLookAlikesAreShown(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws plates")
@@ -32,20 +35,53 @@ func TestLookAlikesAreShown(t *testing.T) {
 		}
 		return path
 	}
-	job := filepath.Join(dir, "job.yaml")
-	text := fmt.Sprintf("web: 340mm\nedge: 5mm\nlabel: 50x75mm\ngap: 3x3mm\nframe-max: 320mm\nbleed: 1mm\nartworks: [{file: %q}, {file: %q}, {file: %q}]\n",
-		label("5mg.pdf", ".1 0 .3 0 k", 2), label("10mg.pdf", ".1 0 .3 0 k", 3), label("other.pdf", "0 .9 .1 0 k", 9))
-	if err := os.WriteFile(job, []byte(text), 0o666); err != nil {
-		t.Fatal(err)
-	}
+	files := []string{label("5mg.pdf", ".1 0 .3 0 k", 2), label("10mg.pdf", ".1 0 .3 0 k", 3), label("other.pdf", "0 .9 .1 0 k", 9)}
 	picture := filepath.Join(dir, "alike.jpg")
-	code, _, said := invoke(t, "impose", job, "-o", filepath.Join(dir, "out.pdf"), "--alike-picture", picture)
-	if code != 0 {
-		t.Fatalf("exit code %d: %s", code, said)
-	}
-	for _, want := range []string{"product 1 and product 2, in neighbouring lanes", "alike.jpg", "named in the order 1, 3 and 2, fewer"} {
-		if !strings.Contains(said, want) {
-			t.Errorf("%q isn't said in\n%s", want, said)
+	for _, c := range []struct {
+		name  string
+		lanes [3]string
+		want  [3][]int // lanes
+		said  []string
+	}{
+		{"free", [3]string{}, [3][]int{{1, 2}, {4}, {3}}, []string{"product 1 and product 2,", "alike.jpg", "the lanes stand in the order 1, 3 and 2, in which fewer"}},
+		{"listed", [3]string{", lanes: [1, 2]", ", lanes: [3]", ", lanes: [4]"}, [3][]int{{1, 2}, {3}, {4}},
+			[]string{"product 1 and product 2, in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
+		{"counted", [3]string{", lanes: 2", ", lanes: 1", ", lanes: 1"}, [3][]int{{1, 2}, {3}, {4}},
+			[]string{"product 1 and product 2, in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
+	} {
+		file := filepath.Join(dir, c.name+".yaml")
+		text := "web: 340mm\nedge: 5mm\nlabel: 50x75mm\ngap: 3x3mm\nframe-max: 320mm\nbleed: 1mm\nartworks:\n"
+		for i, f := range files {
+			text += fmt.Sprintf("  - {file: %q%s}\n", f, c.lanes[i])
+		}
+		if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		summaryFile := filepath.Join(dir, c.name+".json")
+		code, _, said := invoke(t, "impose", file, "-o", filepath.Join(dir, c.name+".pdf"), "--summary", summaryFile, "--alike-picture", picture)
+		if code != 0 {
+			t.Fatalf("%s: exit code %d: %s", c.name, code, said)
+		}
+		for _, want := range c.said {
+			if !strings.Contains(said, want) {
+				t.Errorf("%s: %q isn't said in\n%s", c.name, want, said)
+			}
+		}
+		if c.name == "free" && strings.Contains(said, "in neighbouring lanes") {
+			t.Errorf("they are still neighbours: %s", said)
+		}
+		var s summary.Summary
+		data, err := os.ReadFile(summaryFile)
+		if err == nil {
+			err = json.Unmarshal(data, &s)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, want := range c.want {
+			if got := s.Artworks[i].Lanes; !slices.Equal(got, want) {
+				t.Errorf("%s: artwork %d is in lanes %v, not %v", c.name, i+1, got, want)
+			}
 		}
 	}
 	f, err := os.Open(picture)

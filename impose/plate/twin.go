@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"image"
@@ -17,6 +18,7 @@ import (
 type twins struct {
 	st       *stamping
 	painted  []bool // pixels of the frame on which something besides labels is painted
+	bare     []byte // the frame without its labels, 0 is black
 	compared map[string][]mask
 }
 
@@ -42,7 +44,7 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 	if _, bent, err := st.copies(ctx, io.Discard); bent || err != nil {
 		return nil, err
 	}
-	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), compared: map[string][]mask{}}
+	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), bare: bytes.Repeat([]byte{255}, set.Grid.Pixels()), compared: map[string][]mask{}}
 	for _, of := range []span{{0, st.run.from}, {st.run.to, toTheEnd}} {
 		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height))
 		if err != nil {
@@ -54,6 +56,7 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 		for i := range w.painted { // what changes neither white nor black changes nothing between them
 			w.painted[i] = w.painted[i] || l.white[i] != 255 || l.black[i] != 0
 		}
+		l.over(w.bare, set.Grid.Width, 0)
 	}
 	return w, nil
 }
