@@ -35,22 +35,8 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		c.limit = l.Steps / 4
 		c.improve(bound)
 	}
-	lanes := int64(0)
-	if bound < c.cost && p.jointly(c.beds) {
-		if p.Orders > mostExact && len(c.best) > 0 {
-			starts = append(starts, c.printed())
-		}
-		x := p.joint(ctx, c.beds, starts, l)
-		c.spent += x.Steps
-		if lanes = x.Lanes; p.Orders > mostExact && len(x.Cells) > 0 {
-			if lanes == 0 {
-				cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
-				x.Bound, x.Steps = cover.Cost+p.LeastEnter, c.spent+cover.Steps
-			}
-			return x
-		}
-	}
-	if bound < c.cost {
+	jointly := bound < c.cost && p.jointly(c.beds)
+	if bound < c.cost && (p.Orders > mostExact || !jointly) {
 		cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
 		c.spent += cover.Steps
 		if p.Orders > mostExact {
@@ -59,6 +45,21 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 			c.improve(bound)
 		}
 		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
+	}
+	lanes := int64(0)
+	if jointly {
+		if p.Orders > mostExact && len(c.best) > 0 {
+			starts = append(starts, c.printed())
+		}
+		x := p.joint(ctx, c.beds, starts, l)
+		c.spent += x.Steps
+		if lanes = x.Lanes; p.Orders > mostExact && len(x.Cells) > 0 {
+			x.Apart, x.Steps = c.best, c.spent
+			if lanes == 0 {
+				x.Bound = bound
+			}
+			return x
+		}
 	}
 	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Lanes: lanes, Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
 }

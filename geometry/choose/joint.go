@@ -123,7 +123,10 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 			list = x
 		}
 	}
-	list = best.again(list, p.Orders, rng, work+limit, &work)
+	if x := best.anneal(rng, limit/2, &work); x != nil && (list == nil || best.costs(x) < best.costs(list)) {
+		list = x
+	}
+	list = best.again(list, p.Orders, rng, work+limit/4, &work)
 	out.Steps = work / workPerStep
 	if list == nil || ctx.Err() != nil {
 		return out

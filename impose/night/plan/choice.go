@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"runtime"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -115,7 +116,11 @@ func (f *family) choose(ctx context.Context, l gang.Limits, r *night.Rules) erro
 	if err := ctx.Err(); err != nil || len(c.Cells) == 0 || keep {
 		return err
 	}
-	return f.take(c.Cells, r)
+	var err error
+	if f.groups, err = f.take(c.Cells, r); err == nil && len(c.Apart) > 0 {
+		f.apart, err = f.take(c.Apart, r)
+	}
+	return err
 }
 
 // complete reports whether groups hold all of the family's orders.
@@ -130,33 +135,33 @@ func (f *family) complete(groups []*group) bool {
 // settle searches the groups that were chosen, and keeps for each family what
 // costs least. Where nothing was chosen it keeps the first plan.
 func settle(ctx context.Context, all []*family, groups []*group, left []night.Note, r *night.Rules) (*picked, error) {
-	var open []*group
-	var problems []gang.Problem
+	var open, apart []*group
 	for _, f := range all {
 		if r.By != night.Money && f.same(r) {
 			f.groups = f.start // searched already
 			continue
 		}
-		for _, g := range f.groups {
-			p, _ := g.problem(r)
-			open, problems = append(open, g), append(problems, p)
+		open = append(open, f.groups...)
+	}
+	if slices.ContainsFunc(all, func(f *family) bool { return f.apart != nil }) {
+		for _, f := range all {
+			if f.apart == nil { // as the others are, and searched beside them
+				for _, g := range f.groups {
+					f.apart = append(f.apart, new(*g))
+				}
+			}
+			apart = append(apart, f.apart...)
 		}
 	}
-	steps := max(cores*gang.StepsFor(r.Time), 1)
-	stands := newStanding(r, len(problems))
+	stands := newStanding(r, len(open))
 	stands.kept(all, r)
-	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, stands.better) {
-		open[i].plan, open[i].bounds = o.Plan, o.Bounds
-		if o.Err != nil {
-			open[i].plan.Runs = nil
-		}
-		open[i].begin(&problems[i], r)
-	}
+	searchRuns(ctx, open, r, stands.better)
+	searchRuns(ctx, apart, r, nil)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	out := &picked{}
-	if r.By != night.Money && len(problems) == 0 {
+	if r.By != night.Money && len(open) == 0 {
 		out.groups, out.left = groups, left
 		for _, f := range all {
 			out.joint.add(f, f.start, r)
@@ -174,8 +179,12 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	for _, n := range left {
 		dropped[n.Order] = append(dropped[n.Order], n)
 	}
+	var older []*group
 	for _, f := range all {
 		kept := f.keep(r)
+		if f.apart != nil {
+			older = append(older, f.cheapest(r, f.start, f.apart)...)
+		}
 		out.groups = append(out.groups, kept...)
 		if !f.complete(kept) {
 			printed := map[int]bool{}
@@ -193,11 +202,34 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		out.joint.add(f, kept, r)
 	}
 	if r.By == night.Money && len(left) == 0 {
-		if better := rebed(ctx, all, out.groups, r); better != nil {
-			out.others = append(out.others, better)
+		for _, list := range [][]*group{out.groups, older} {
+			if better := rebed(ctx, all, list, r); better != nil {
+				out.others = append(out.others, better)
+			}
+		}
+		if older != nil {
+			out.others = append(out.others, older)
 		}
 	}
 	return out, ctx.Err()
+}
+
+// searchRuns looks for the runs of groups.
+func searchRuns(ctx context.Context, groups []*group, r *night.Rules, better func(int, gang.Plan, gang.Bounds)) {
+	var problems []gang.Problem
+	for _, g := range groups {
+		p, _ := g.problem(r)
+		problems = append(problems, p)
+	}
+	steps := max(cores*gang.StepsFor(r.Time), 1)
+	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, better) {
+		g := groups[i]
+		g.plan, g.bounds = o.Plan, o.Bounds
+		if o.Err != nil {
+			g.plan.Runs = nil
+		}
+		g.begin(&problems[i], r)
+	}
 }
 
 // same reports whether the groups chosen are those of the start.
@@ -227,13 +259,22 @@ func (f *family) same(r *night.Rules) bool {
 
 // keep returns the family's groups that cost least.
 func (f *family) keep(r *night.Rules) []*group {
-	start, chosen := f.cost(f.start, r), f.cost(f.groups, r)
-	switch whole := f.complete(f.start); {
-	case chosen < 0 || whole && start >= 0 && start < chosen:
-		return f.start
-	default:
-		return f.groups
+	return f.cheapest(r, f.start, f.groups, f.apart)
+}
+
+// cheapest returns the groups that cost least, of those of the start, which need not
+// hold all orders, and others; the first of these where none has a plan.
+func (f *family) cheapest(r *night.Rules, start []*group, others ...[]*group) []*group {
+	best, cost := others[0], f.cost(others[0], r)
+	for _, x := range others[1:] {
+		if v := f.cost(x, r); v >= 0 && (cost < 0 || v < cost) {
+			best, cost = x, v
+		}
 	}
+	if v := f.cost(start, r); cost < 0 || f.complete(start) && v >= 0 && v < cost {
+		return start
+	}
+	return best
 }
 
 // cost returns what groups cost in the measure of the plan; -1 where some have no

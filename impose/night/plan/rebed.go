@@ -266,7 +266,7 @@ func (b *rebedding) price(groups []*group) int64 {
 	sum := int64(0)
 	on := map[*job.Press][]*group{}
 	for _, g := range groups {
-		sum += g.plan.Cost
+		sum += g.plan.Cost + g.rolls(&g.plan, b.rules)
 		on[g.press] = append(on[g.press], g)
 	}
 	for _, mine := range on {
