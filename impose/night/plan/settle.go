@@ -78,13 +78,14 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		out.joint.add(f, kept, r)
 	}
 	if r.By == night.Money && len(left) == 0 {
-		for _, list := range [][]*group{out.groups, older} {
+		lists := [][]*group{out.groups}
+		if older != nil {
+			out.others, lists = append(out.others, older), [][]*group{older, out.groups}
+		}
+		for _, list := range lists {
 			if better := rebed(ctx, all, list, r); better != nil {
 				out.others = append(out.others, better)
 			}
-		}
-		if older != nil {
-			out.others = append(out.others, older)
 		}
 	}
 	return out, ctx.Err()
