@@ -27,6 +27,7 @@ type rebedding struct {
 	of      map[int]*family // by the order's place in the order file
 	known   map[string]*group
 	changes map[string]int64
+	pairs   map[[2]*group]int64 // what passes between two
 	spent   int
 	best    []*group
 	cost    int64
@@ -38,7 +39,7 @@ func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) 
 	if len(groups) == 0 || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
 		return nil
 	}
-	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, best: groups}
+	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, pairs: map[[2]*group]int64{}, best: groups}
 	for _, f := range all {
 		for _, o := range f.orders {
 			b.of[o.Index] = f

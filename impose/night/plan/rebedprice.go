@@ -44,7 +44,13 @@ func (b *rebedding) change(groups []*group) int64 {
 	for i := range n {
 		p.Due[i] = schedule.Never
 		for k := range n {
-			costs[i*n+k] = t.costs(groups[i].set(), groups[k])
+			pair := [2]*group{groups[i], groups[k]}
+			v, known := b.pairs[pair]
+			if !known {
+				v = t.costs(groups[i].set(), groups[k])
+				b.pairs[pair] = v
+			}
+			costs[i*n+k] = v
 		}
 	}
 	first := b.rules.SetUp[groups[0].press].Set
