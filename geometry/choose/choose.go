@@ -3,7 +3,6 @@ package choose
 import (
 	"context"
 	"fmt"
-	"math/rand/v2"
 	"slices"
 
 	"quoin/geometry/gang"
@@ -35,21 +34,7 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		c.limit = l.Steps / 4
 		c.improve(bound)
 	}
-	lanes := int64(0)
-	if bound < c.cost && p.jointly(c.beds) {
-		if p.Orders > mostExact && len(c.best) > 0 {
-			starts = append(starts, c.printed())
-		}
-		x := p.joint(ctx, c.beds, starts, l)
-		c.spent += x.Steps
-		if lanes = x.Lanes; p.Orders > mostExact && len(x.Cells) > 0 {
-			if lanes == 0 {
-				cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
-				x.Bound, x.Steps = cover.Cost+p.LeastEnter, c.spent+cover.Steps
-			}
-			return x
-		}
-	}
+	jointly := bound < c.cost && p.jointly(c.beds)
 	if bound < c.cost {
 		cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
 		c.spent += cover.Steps
@@ -59,6 +44,21 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 			c.improve(bound)
 		}
 		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
+	}
+	lanes := int64(0)
+	if jointly {
+		if p.Orders > mostExact && len(c.best) > 0 {
+			starts = append(starts, c.printed())
+		}
+		x := p.joint(ctx, c.beds, starts, l)
+		c.spent += x.Steps
+		if lanes = x.Lanes; p.Orders > mostExact && len(x.Cells) > 0 {
+			x.Apart, x.Steps = c.best, c.spent
+			if lanes == 0 {
+				x.Bound = bound
+			}
+			return x
+		}
 	}
 	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Lanes: lanes, Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
 }
@@ -198,84 +198,5 @@ func (c *chooser) onOne(bed int) []Cell {
 			out = append(out, Cell{Bed: x.Bed, Orders: rest})
 		}
 	}
-	return out
-}
-
-// improve moves orders between cells, and joins cells, until the steps are spent
-// or many moves in turn have brought nothing.
-func (c *chooser) improve(bound int64) {
-	rng := rand.New(rand.NewPCG(c.seed, uint64(c.p.Orders)))
-	for idle := 0; len(c.best) > 0 && c.cost > bound && c.spent < c.limit && idle < 60+12*c.p.Orders && c.ctx.Err() == nil; idle++ {
-		if c.move(rng) {
-			idle = 0
-		}
-	}
-}
-
-// move tries one change of the best choice and reports whether it was better.
-func (c *chooser) move(rng *rand.Rand) bool {
-	from := rng.IntN(len(c.best))
-	to := rng.IntN(len(c.best) + 1) // behind the last: a cell of its own
-	a := c.best[from]
-	bed := c.beds[rng.IntN(len(c.beds))]
-	var changed []Cell
-	switch way := rng.IntN(4); {
-	case way == 0 && to != from: // the whole cell to another bed, or to another cell
-		if to == len(c.best) {
-			changed = []Cell{{Bed: bed, Orders: a.Orders}}
-			to = from
-		} else {
-			b := c.best[to]
-			changed = []Cell{{Bed: []int{a.Bed, b.Bed, bed}[rng.IntN(3)], Orders: merged(a.Orders, b.Orders)}}
-		}
-	case to != from: // some orders
-		take := rng.IntN(len(a.Orders))
-		n := 1 + rng.IntN(2)
-		moved := c.p.whole(a.Orders[take:min(len(a.Orders), take+n)])
-		rest := slices.DeleteFunc(slices.Clone(a.Orders), func(i int) bool { return slices.Contains(moved, i) })
-		if to == len(c.best) {
-			changed = []Cell{{Bed: bed, Orders: moved}}
-			to = from
-		} else {
-			changed = []Cell{{Bed: c.best[to].Bed, Orders: merged(moved, c.best[to].Orders)}}
-		}
-		if len(rest) > 0 {
-			changed = append(changed, Cell{Bed: a.Bed, Orders: rest})
-		}
-	default:
-		return false
-	}
-	return c.replace(from, to, changed)
-}
-
-// replace puts cells in the place of two others where that costs less.
-func (c *chooser) replace(from, to int, changed []Cell) bool {
-	c.spent += 20
-	var cells []Cell
-	for i, x := range c.best {
-		if i != from && i != to {
-			cells = append(cells, x)
-		}
-	}
-	cells = append(cells, changed...)
-	cost := c.cost - c.price(c.best[from]) - c.enter(c.best) + c.enter(cells)
-	if to != from {
-		cost -= c.price(c.best[to])
-	}
-	for _, x := range changed {
-		v := c.price(x)
-		if v >= never || cost+v >= c.cost {
-			return false
-		}
-		cost += v
-	}
-	c.best, c.cost = cells, cost
-	return true
-}
-
-// merged joins two rising lists.
-func merged(a, b []int) []int {
-	out := slices.Concat(a, b)
-	slices.Sort(out)
 	return out
 }

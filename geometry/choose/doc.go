@@ -17,12 +17,14 @@
 // until a partition is the cheapest whose cells are all proved (exact.go).
 //
 // Of many, starts are tried: those of the caller, and each bed alone. The best is
-// improved by moving and joining. Where nothing but lanes and lengths decides which
+// improved by moving and joining; the LP over classes of orders (cover.go) bounds the
+// cost and gives one more start. Where nothing but lanes and lengths decides which
 // orders may share a run, runs of all beds are then looked for together (joint.go):
 // a covering LP over all of them, with the costs of lanes, prices the runs
-// (master.go, fill.go) and bounds the cost of all choices; the best start is
-// improved by printing the orders of a few runs anew, again and again, each time
-// run by run as the LP has most of them (dive.go, again.go). Else, and for more
-// orders than its rows are spent on, the bound is that of the LP over classes of
-// orders (cover.go), which also gives one more start.
+// (master.go, prove.go, fill.go, knapsack.go) and bounds the cost of all choices.
+// Annealing shares the orders out over runs in which each is whole (anneal.go,
+// onerun.go); the best start is improved by printing the orders of a few runs anew,
+// again and again, each time run by run as the LP has most of them (dive.go,
+// again.go). What the first search had found is returned beside it: with a longer
+// search for the runs of its cells, it may still cost less.
 package choose

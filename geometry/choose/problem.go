@@ -68,7 +68,10 @@ type Cell struct {
 
 // Choice is orders shared out over beds.
 type Choice struct {
-	Cells  []Cell
+	Cells []Cell
+	// Apart are the best cells before runs of all beds were looked for together: a
+	// longer search for their runs may find them cheaper. None where Cells are those.
+	Apart  []Cell
 	Cost   int64 // of the plans that a short search found, with Enter for each tool
 	Bound  int64 // that no choice undercuts, with LeastEnter for each tool
 	Proved bool  // that none costs less than Cost

@@ -27,6 +27,7 @@ func BenchmarkMoney(b *testing.B) {
 				b.ReportMetric(100*(float64(runsOnly(p))/float64(p.joint.Bound)-1), "gap-of-runs-%")
 				b.ReportMetric(processor()-before, "cpu-s")
 				b.ReportMetric(p.GapPercent, "gap-%")
+				b.ReportMetric(float64(*p.Total.Money), "cents")
 				b.ReportMetric(float64(len(p.Runs)), "runs")
 				b.ReportMetric(float64(len(p.Unplanned)), "left-out")
 				b.ReportMetric(float64(len(p.Groups)), "groups")

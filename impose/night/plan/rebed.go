@@ -1,15 +1,11 @@
 package plan
 
 import (
-	"cmp"
 	"context"
 	"fmt"
-	"math"
 	"slices"
 
 	"quoin/geometry/gang"
-	"quoin/geometry/schedule"
-	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
 )
@@ -31,6 +27,7 @@ type rebedding struct {
 	of      map[int]*family // by the order's place in the order file
 	known   map[string]*group
 	changes map[string]int64
+	pairs   map[[2]*group]int64 // what passes between two
 	spent   int
 	best    []*group
 	cost    int64
@@ -42,7 +39,7 @@ func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) 
 	if len(groups) == 0 || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
 		return nil
 	}
-	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, best: groups}
+	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, pairs: map[[2]*group]int64{}, best: groups}
 	for _, f := range all {
 		for _, o := range f.orders {
 			b.of[o.Index] = f
@@ -50,7 +47,8 @@ func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) 
 	}
 	b.cost = b.price(groups)
 	first := b.cost
-	if len(groups) > mostRebed {
+	b.exchange(all)
+	if len(b.best) > mostRebed {
 		b.move()
 	} else {
 		for b.step() {
@@ -60,73 +58,6 @@ func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) 
 		return nil
 	}
 	return b.best
-}
-
-// move takes groups of a great night to other beds of theirs, one after the other,
-// where that saves more in changes than it costs; only such are tried as could.
-func (b *rebedding) move() {
-	most := int64(0) // that a change costs
-	for _, g := range b.best {
-		t := &table{press: g.press, p: &Plan{rules: b.rules}}
-		for _, h := range b.best {
-			if h.press == g.press {
-				most = max(most, t.costs(h.set(), g))
-			}
-		}
-	}
-	type way struct {
-		g, x *group
-		more int64
-	}
-	var ways []way
-	for _, g := range b.best {
-		if b.ctx.Err() != nil {
-			return
-		}
-		for _, w := range b.of[g.orders[0].Index].beds {
-			if w.key == g.way(b.rules) || b.least(w, g) > g.plan.Cost+2*most {
-				continue
-			}
-			if x := b.on(w, places(g)); x != nil && x.plan.Cost < g.plan.Cost+2*most {
-				ways = append(ways, way{g, x, x.plan.Cost - g.plan.Cost})
-			}
-		}
-	}
-	slices.SortStableFunc(ways, func(x, y way) int { return cmp.Compare(x.more, y.more) })
-	for _, w := range ways[:min(len(ways), mostMoved)] {
-		at := slices.Index(b.best, w.g)
-		if at < 0 || b.ctx.Err() != nil { // it has gone elsewhere
-			continue
-		}
-		next := slices.Clone(b.best)
-		next[at] = w.x
-		if c := b.price(next); c < b.cost {
-			b.best, b.cost = next, c
-		}
-	}
-}
-
-// least is what a group costs on a bed by its volume, or all there is where the bed
-// doesn't take it.
-func (b *rebedding) least(w *way, g *group) int64 {
-	f := b.of[g.orders[0].Index]
-	sum, inks := int64(0), 0
-	capacity, each := w.best.places(b.rules)
-	for i, o := range f.orders {
-		if !slices.ContainsFunc(g.orders, func(x *intake.Order) bool { return x.Index == o.Index }) {
-			continue
-		}
-		if w.on[i] == nil {
-			return math.MaxInt64
-		}
-		inks = max(inks, len(o.PrintInks))
-		sum += w.best.need(w.on[i], each, b.rules)
-	}
-	if w.best.band().differs() {
-		return 0
-	}
-	frame, once := w.best.prices().rate(inks, b.rules)
-	return frame*((sum+capacity-1)/capacity) + once
 }
 
 // step takes the change that saves most, and reports whether one saves anything.
@@ -258,54 +189,4 @@ func (b *rebedding) on(w *way, orders []int) *group {
 	g.plan, g.bounds = plan, bounds
 	b.known[key] = g
 	return g
-}
-
-// price returns what groups cost with the changes between them, on each press in
-// the order that spares most.
-func (b *rebedding) price(groups []*group) int64 {
-	sum := int64(0)
-	on := map[*job.Press][]*group{}
-	for _, g := range groups {
-		sum += g.plan.Cost
-		on[g.press] = append(on[g.press], g)
-	}
-	for _, mine := range on {
-		sum += b.change(mine)
-	}
-	return sum
-}
-
-// change returns what passes between groups on one press at least.
-func (b *rebedding) change(groups []*group) int64 {
-	if len(groups) == 0 || len(groups) == 1 && b.rules.SetUp == nil {
-		return 0
-	}
-	slices.SortFunc(groups, func(x, y *group) int { return cmp.Compare(x.orders[0].Index, y.orders[0].Index) })
-	key := ""
-	for _, g := range groups {
-		key += fmt.Sprintf("%p ", g)
-	}
-	if c, known := b.changes[key]; known {
-		return c
-	}
-	t := &table{press: groups[0].press, p: &Plan{rules: b.rules}}
-	n := len(groups)
-	p := &schedule.Problem{Ticks: make([]int64, n), Due: make([]int64, n), Weight: make([]int64, n)}
-	costs := make([]int64, n*n)
-	for i := range n {
-		p.Due[i] = schedule.Never
-		for k := range n {
-			costs[i*n+k] = t.costs(groups[i].set(), groups[k])
-		}
-	}
-	first := b.rules.SetUp[groups[0].press].Set
-	p.Change = func(from, to int) (int64, int64) {
-		if from < 0 {
-			return 0, t.costs(first, groups[to])
-		}
-		return 0, costs[from*n+to]
-	}
-	c := schedule.Solve(p, int64(2000*n), b.rules.Seed).Cost
-	b.changes[key] = c
-	return c
 }

@@ -23,6 +23,7 @@ type family struct {
 	enter, least int64
 
 	groups []*group // as chosen
+	apart  []*group // as chosen before runs of all beds were looked for together, if they were
 	bound  int64    // that no choice undercuts, in the measure of the plan
 	proved bool     // that no choice costs less
 }
@@ -259,16 +260,16 @@ func (f *family) cells(groups []*group, r *night.Rules) []choose.Cell {
 }
 
 // take makes groups of cells.
-func (f *family) take(cells []choose.Cell, r *night.Rules) error {
-	f.groups = nil
+func (f *family) take(cells []choose.Cell, r *night.Rules) ([]*group, error) {
+	var out []*group
 	for _, c := range cells {
 		g, err := newGroup(f.beds[c.Bed].some(c.Orders), r)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		g.begun = c.Runs
-		f.groups = append(f.groups, g)
+		out = append(out, g)
 	}
-	slices.SortFunc(f.groups, func(a, b *group) int { return a.orders[0].Index - b.orders[0].Index })
-	return nil
+	slices.SortFunc(out, func(a, b *group) int { return a.orders[0].Index - b.orders[0].Index })
+	return out, nil
 }

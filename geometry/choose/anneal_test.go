@@ -1,0 +1,105 @@
+package choose
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"quoin/geometry/trials"
+)
+
+// TestAnnealedRunsAgainstAllPartitions holds annealing to the cheapest of all
+// partitions of few orders into runs, each tried on every grade and at every length.
+func TestAnnealedRunsAgainstAllPartitions(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 18))
+	missed, cases := 0, trials.Number(t, "QUOIN_ANNEAL", 40, 1000)
+	for trial := range cases {
+		n := 3 + rng.IntN(4)
+		k := &task{ctx: context.Background(), lane: func(_, order int, low, _ int64) int64 { return 3 * (1 + low/int64(7+order)) }}
+		for range 3 {
+			k.grades = append(k.grades, grade{capacity: 2 + rng.Int64N(4), a: 1 + 5*rng.Float64(), b: 90 * rng.Float64(), least: 1 + rng.Int64N(3)})
+			k.need = append(k.need, make([]int64, n))
+		}
+		for i := range n {
+			k.id = append(k.id, i)
+			for g := range k.need {
+				if g == 0 || rng.IntN(4) > 0 {
+					k.need[g][i] = 1 + rng.Int64N(40)
+				}
+			}
+		}
+		work := int64(0)
+		list := k.anneal(rng, 400_000, &work)
+		made := make([]int64, n)
+		for x := range list {
+			c := &list[x]
+			lanes := int64(0)
+			for _, p := range c.parts {
+				made[p.at]++
+				if lanes += int64(p.lanes); int64(p.lanes)*c.r < k.need[c.grade][p.at] {
+					t.Errorf("case %d: %d lanes of %d are less than %d", trial, p.lanes, c.r, k.need[c.grade][p.at])
+				}
+			}
+			if g := &k.grades[c.grade]; lanes > g.capacity || c.r < g.least {
+				t.Errorf("case %d: %d lanes of %d, %d long of %d", trial, lanes, g.capacity, c.r, g.least)
+			}
+		}
+		if slices.ContainsFunc(made, func(runs int64) bool { return runs != 1 }) {
+			t.Errorf("case %d: orders stand in %d runs", trial, made)
+		}
+		want := k.cheapest(nil, 0)
+		if got := k.costs(list); got < want-1e-6 {
+			t.Errorf("case %d: %.3f, all partitions say %.3f", trial, got, want)
+		} else if got > want+1e-6 {
+			missed++
+		}
+	}
+	if missed*20 > cases {
+		t.Errorf("%d of %d are not the cheapest", missed, cases)
+	}
+}
+
+// cheapest is what the orders from i on cost at least in the sets so far or new ones.
+func (t *task) cheapest(sets [][]int, i int) float64 {
+	if i == len(t.id) {
+		sum := 0.0
+		for _, s := range sets {
+			sum += t.printed(s)
+		}
+		return sum
+	}
+	best := math.Inf(1)
+	for k := range sets {
+		next := slices.Clone(sets)
+		next[k] = append(slices.Clip(next[k]), i)
+		best = math.Min(best, t.cheapest(next, i+1))
+	}
+	return math.Min(best, t.cheapest(append(slices.Clip(sets), []int{i}), i+1))
+}
+
+// printed is what a set costs in one run of the least length, by trying every length.
+func (t *task) printed(set []int) float64 {
+	best := math.Inf(1)
+	for k, g := range t.grades {
+		for r := g.least; r <= 50; r++ {
+			lanes, cost := int64(0), g.a*float64(r)+g.b
+			for _, i := range set {
+				d := t.need[k][i]
+				if d == 0 {
+					lanes = g.capacity + 1
+					break
+				}
+				p := (d + r - 1) / r
+				lanes += p
+				cost += float64(p) * t.lanes(&g, i, r, r)
+			}
+			if lanes <= g.capacity {
+				best = math.Min(best, cost)
+				break
+			}
+		}
+	}
+	return best
+}

@@ -1,0 +1,148 @@
+package choose
+
+import (
+	"math"
+)
+
+// pick is lanes of an order that are worth the same.
+type pick struct {
+	worth     float64
+	at, lanes int32
+}
+
+// An order that a lane makes whole is worth the same whatever else is in the run,
+// so of those the best are taken. One that takes more lanes is worth more when it
+// is whole, which makes all of those a knapsack of the few lanes of a run.
+func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
+	m.work += int64(len(m.items))
+	m.picks, m.long, m.upper = m.picks[:0], m.long[:0], m.upper[:0]
+	room, worst := g.capacity, 0.0 // lanes left, and the least pick where none is
+	for x := range m.items {
+		it := &m.items[x]
+		if it.d > r {
+			m.long = append(m.long, x)
+			continue
+		}
+		if v := it.price + it.half; room > 0 || v > worst {
+			v -= m.t.lanes(g, int(it.at), low, high)
+			m.picks, room, worst = put(m.picks, pick{v, it.at, 1}, room, worst)
+		}
+	}
+	if len(m.long) == 0 {
+		return sum(m.picks)
+	}
+	// What each lane of a long order is worth at most, and all lanes together.
+	m.upper = append(m.upper, m.picks...)
+	top, topWorst := room, worst
+	keep := m.long[:0]
+	for _, x := range m.long {
+		it := &m.items[x]
+		v := it.each*float64(r) + it.half/2
+		if room == 0 && v <= worst {
+			continue
+		}
+		if n := (it.d + r - 1) / r; n <= g.capacity {
+			v = math.Max(v, (it.price+it.half)/float64(n))
+		}
+		if v -= m.t.lanes(g, int(it.at), low, high); room == 0 && v <= worst {
+			continue
+		}
+		keep = append(keep, x)
+		m.upper, top, topWorst = put(m.upper, pick{v, it.at, int32(min(g.capacity, (it.d+r-1)/r))}, top, topWorst)
+	}
+	if m.long = keep; len(keep) == 0 {
+		return sum(m.picks)
+	}
+	if v := sum(m.upper); v <= enough {
+		return v
+	}
+	return m.knapsack(g, r, low, high)
+}
+
+func sum(list []pick) (sum float64) {
+	for _, p := range list {
+		sum += p.worth * float64(p.lanes)
+	}
+	return sum
+}
+
+// put brings lanes in among picks, which fall in worth, and drops those for which
+// there is no room. It returns them, the room left and the least worth where none is.
+func put(list []pick, p pick, room int64, worst float64) ([]pick, int64, float64) {
+	if p.worth <= 0 || room == 0 && p.worth <= worst {
+		return list, room, worst
+	}
+	at := len(list)
+	list = append(list, p)
+	for ; at > 0 && list[at-1].worth < p.worth; at-- {
+		list[at] = list[at-1]
+	}
+	list[at] = p
+	room -= int64(p.lanes)
+	for room < 0 {
+		last := &list[len(list)-1]
+		cut := min(int64(last.lanes), -room)
+		room += cut
+		if last.lanes -= int32(cut); last.lanes == 0 {
+			list = list[:len(list)-1]
+		}
+	}
+	if room == 0 {
+		worst = list[len(list)-1].worth
+	}
+	return list, room, worst
+}
+
+// knapsack shares the lanes out between the picks and the long orders.
+func (m *master) knapsack(g *grade, r, low, high int64) float64 {
+	lanes := int(g.capacity)
+	m.single = append(m.single[:0], 0) // what so many picks are worth
+	for i := range lanes {
+		v := m.single[i]
+		if i < len(m.picks) {
+			v += m.picks[i].worth
+		}
+		m.single = append(m.single, v)
+	}
+	size := (len(m.long) + 1) * (lanes + 1)
+	if len(m.table) < size {
+		m.table, m.took = make([]float64, size), make([]int32, size)
+	}
+	clear(m.table[:lanes+1])
+	m.work += int64(len(m.long) * lanes * 2)
+	for y, x := range m.long {
+		it := &m.items[x]
+		cost := m.t.lanes(g, int(it.at), low, high)
+		before, now := m.table[y*(lanes+1):(y+1)*(lanes+1)], m.table[(y+1)*(lanes+1):(y+2)*(lanes+1)]
+		took := m.took[(y+1)*(lanes+1) : (y+2)*(lanes+1)]
+		copy(now, before)
+		clear(took)
+		for p := 1; p <= min(lanes, int((it.d+r-1)/r)); p++ {
+			v := it.each*float64(r)*float64(p) + it.half/2
+			if int64(p)*r >= it.d {
+				v = it.price + it.half
+			}
+			v -= cost * float64(p)
+			for j := p; j <= lanes; j++ {
+				if w := before[j-p] + v; w > now[j] {
+					now[j], took[j] = w, int32(p)
+				}
+			}
+		}
+	}
+	last := m.table[len(m.long)*(lanes+1):]
+	best, at := m.single[lanes], 0
+	for j := range lanes + 1 {
+		if v := last[j] + m.single[lanes-j]; v > best {
+			best, at = v, j
+		}
+	}
+	m.picks = m.picks[:min(len(m.picks), lanes-at)]
+	for y := len(m.long); y > 0 && at > 0; y-- {
+		if p := m.took[y*(lanes+1)+at]; p > 0 {
+			m.picks = append(m.picks, pick{0, m.items[m.long[y-1]].at, p})
+			at -= int(p)
+		}
+	}
+	return best
+}
