@@ -23,6 +23,9 @@ func Glance(p *plan.Plan) string {
 	} else if p.Alone.SavedWebM > 0 {
 		line += fmt.Sprintf("; %s m (%s %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), say.Fixed(p.Alone.SavedWebPercent, 1))
 	}
+	if n := lateOrders(p); n > 0 {
+		line += "; " + say.Count(n, "order") + " late"
+	}
 	if n := p.LeftOut(); n > 0 {
 		line += "; " + say.Count(n, "order") + " left out"
 	}
@@ -109,7 +112,7 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
 		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), what(p, run), after(blank(run)))
 	if run.Money != nil {
-		fmt.Fprintf(b, "    %s to %s, %s\n", clock(run.Start), clock(run.End), strings.Join(paid(p, run), ", "))
+		fmt.Fprintf(b, "    %s to %s%s, %s\n", clock(run.Start), clock(run.End), after(overtime(run)), strings.Join(paid(p, run), ", "))
 	}
 	for _, s := range run.Orders {
 		place := say.Count(s.Lanes, "lane")
