@@ -50,3 +50,18 @@ func TestManyLateRunsAreSummedUp(t *testing.T) {
 		t.Errorf("few late runs are summed up:\n%s", said)
 	}
 }
+
+// TestKeptPlanSaysWhyItsGapIsWide: what is kept for the sake of few changes is no
+// plan made anew, and the first line says so.
+func TestKeptPlanSaysWhyItsGapIsWide(t *testing.T) {
+	money, bound := int64(1550), int64(1000)
+	p := &plan.Plan{MoneyUnit: 0.01, Currency: "EUR", GapPercent: 55, Replan: &plan.Replan{MadeAnew: 1200}}
+	p.Total.Money, p.Bound.Money, p.Total.Runs = &money, &bound, 1
+	if got := Glance(p); !strings.HasSuffix(got, "at most 55.00 % above the best, as what was planned is kept (3.50 EUR less planned anew)") {
+		t.Error(got)
+	}
+	p.Replan.Anew = true
+	if got := Glance(p); strings.Contains(got, "kept") {
+		t.Error(got)
+	}
+}

@@ -47,7 +47,14 @@ func quality(p *plan.Plan) string {
 	if p.Bound.Money != nil && *p.Bound.Money <= 0 {
 		return "no bound is known"
 	}
-	return fmt.Sprintf("at most %s %% above the best%s", say.Fixed(p.GapPercent, 2), of)
+	text := fmt.Sprintf("at most %s %% above the best%s", say.Fixed(p.GapPercent, 2), of)
+	if c := p.Replan; c != nil && !c.Anew {
+		text += ", as what was planned is kept"
+		if *p.Total.Money > c.MadeAnew {
+			text += fmt.Sprintf(" (%s less planned anew)", amount(p, *p.Total.Money-c.MadeAnew))
+		}
+	}
+	return text
 }
 
 // Text prints the plan for people, the glance line first.
