@@ -34,6 +34,9 @@ func (c *collector[T]) readCSV() {
 		}
 		switch {
 		case r.bad != nil:
+			if c.reader.orders && r.bad.text == notUTF8 {
+				r.bad.hint += ", or say with --encoding what it is in"
+			}
 			c.readRow(r, columns)
 		case r.blank():
 		case r.says(names):
@@ -141,7 +144,8 @@ func (c *collector[T]) readRow(r row, columns []column) {
 		}
 		for _, n := range columns[min(len(r.cells), len(columns)):] {
 			if n.field >= 0 && c.kind.table[n.field].need {
-				whole.missing(c.kind.table[n.field].key)
+				key := c.kind.table[n.field].key
+				c.reader.fault(whole.at, key, key+": is missing", inColumn)
 			}
 		}
 	})
@@ -164,7 +168,7 @@ func (c *collector[T]) readCell(x *T, v value, i int, columns []column) {
 	switch {
 	case i >= len(columns) || columns[i].field == nameless:
 		if v.text != "" {
-			v.fault(strconv.Quote(shortened(v.text))+" stands in a column without a name", "")
+			v.fault(strconv.Quote(shortened(v.text))+" stands in a column without a name", "name the column in the header, or empty the cell")
 		}
 		return
 	case columns[i].field == unknown:
@@ -188,9 +192,11 @@ func (c *collector[T]) readCell(x *T, v value, i int, columns []column) {
 		v.note()
 		f.read(x, v)
 	case f.need:
-		v.fault("is missing", "")
+		v.fault("is missing", inColumn)
 	}
 }
+
+const inColumn = "write it into its column"
 
 // What exports write into a cell that holds nothing.
 var nothings = []string{"", "-", "–", "—", "null", "(null)", "<null>", "n/a"}

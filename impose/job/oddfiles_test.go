@@ -117,7 +117,7 @@ func TestOddOrderFiles(t *testing.T) {
 		"SAP's three decimals": {text: "order;quantity\nA;1.500,000 ST\nB;500,000 ST\n", want: []string{"A*1500",
 			`@3:3 B quantity: "500,000 ST" is not a whole number…`}},
 		"three decimals, said":    {form: OrderForm{DecimalMark: DecimalComma}, text: "order;quantity\nA;1.500,000 ST\nB;500,000 ST\nC;500,5\n", want: []string{"A*1500", "B*500", `@4:3 C quantity: "500,5" is not a whole number…`}},
-		"thousands or decimals":   {text: "order;quantity\nA;1.500\nB;2,500\n", want: []string{`@2:3 A quantity: "1.500" may be 1500 or a number with decimals (write digits only, as in 1500)`, `@3:3 B quantity: "2,500" may be 2500…`}},
+		"thousands or decimals":   {text: "order;quantity\nA;1.500\nB;2,500\n", want: []string{`@2:3 A quantity: "1.500" may be 1500 or a number with decimals (write digits only, as in 1500, or say --decimal-mark comma if so)`, `@3:3 B quantity: "2,500" may be 2500 or a number with decimals (write digits only, as in 2500, or say --decimal-mark point if so)`}},
 		"units":                   {text: "order;quantity;overs\nA;1500 Stk;5 %\nB;1.500,00 pcs.;2,5%\nC;2 Tsd;\nD;5 rolls;\n", want: []string{"A*1500 5%", "B*1500 2.5%", `@4:3 C quantity: "2 Tsd" is not a whole number…`, `@5:3 D quantity: "5 rolls" is not a whole number…`}},
 		"a number in short":       {text: "order,quantity\n1.23457E+12,5\n", want: []string{`@2:1  order: "1.23457E+12" is a number that a spreadsheet has rounded (export the column as text)`}},
 		"zeros kept by a formula": {text: "order,quantity\n=\"000450\",5\n\"=\"\"000451\"\"\",6\n", want: []string{"000450*5", "000451*6"}},
@@ -134,7 +134,7 @@ func TestOddOrderFiles(t *testing.T) {
 		"bars":                     {text: "order|quantity|product\nA|5|red, dry; small\n", want: []string{"A*5 red, dry; small"}},
 		"tabs in .txt":             {file: "o.txt", text: "order\tquantity\nA\t5\n", want: []string{"A*5"}},
 		"titles of other signs":    {text: "Order book; March; 2026\norder,quantity\nA,5\n", want: []string{"A*5", "!2 1 line above the columns' names: not read"}},
-		"separators behind":        {text: "order;quantity;;;\nA;5;;;\n;;;;\nB;6;;x;\n", want: []string{"A*5", `@4:6 B "x" stands in a column without a name`}},
+		"separators behind":        {text: "order;quantity;;;\nA;5;;;\n;;;;\nB;6;;x;\n", want: []string{"A*5", `@4:6 B "x" stands in a column without a name (name the column in the header, or empty the cell)`}},
 		"cells of several lines":   {text: "order,product,quantity\nA,\"Juice\nbig; red\",5\n", want: []string{"A*5 Juice\nbig; red"}},
 		"cells that say nothing":   {text: "order;quantity;overs;due\nA;5;-;NULL\n;0;;\n-;0,00;;\n", want: []string{"A*5"}},
 		"errors of a spreadsheet":  {text: "order,quantity,product\nA,#N/A,x\nB,5,#REF!\n", want: []string{"@2:3 A quantity: holds the spreadsheet's error #N/A…", "@3:5 B product: holds the spreadsheet's error #REF!…"}},
@@ -142,10 +142,11 @@ func TestOddOrderFiles(t *testing.T) {
 		"sums": {text: "order;product;quantity\nA;x;5\nB;y;6\nSUMME;;11\n", want: []string{"A*5 x", "B*6 y", "!4 a sum of 11, not an order: passed over"}},
 		"sums in other words": {text: "order;product;quantity\nA;x;5\nB;y;6\nGesamt: ;;11\n;Total;11\nGrand Total;;11\nRazem;2;11\n", want: []string{"A*5 x", "B*6 y",
 			"!4 a sum of 11…", "!5 a sum of 11…", "!6 a sum of 11…", "!7 a sum of 11…"}},
-		"a sum without a word":    {text: "order;product;quantity\nA;x;5\nB;y;6\n;;11\n", want: []string{"A*5 x", "B*6 y", "!4 a sum of 11…"}},
-		"a sum that differs":      {text: "order;product;quantity\nA;x;5\nB;y;6\nTotal;;21\n", want: []string{"A*5 x", "B*6 y", "!4 a sum of 21, not an order: passed over, though the rows above it order 11…"}},
-		"an order called so":      {text: "order;product;artwork;quantity\nTotal 7;x;a.pdf;5\n", want: []string{"Total 7*5 x"}},
-		"a number without a name": {text: "order;product;quantity\nA;x;5\nB;y;6\n;;12\n", want: []string{"A*5 x", "B*6 y", "@4:1  order: is missing"}},
+		"a sum without a word":             {text: "order;product;quantity\nA;x;5\nB;y;6\n;;11\n", want: []string{"A*5 x", "B*6 y", "!4 a sum of 11…"}},
+		"a sum that differs":               {text: "order;product;quantity\nA;x;5\nB;y;6\nTotal;;21\n", want: []string{"A*5 x", "B*6 y", "!4 a sum of 21, not an order: passed over, though the rows above it order 11…"}},
+		"an order called so":               {text: "order;product;artwork;quantity\nTotal 7;x;a.pdf;5\n", want: []string{"Total 7*5 x"}},
+		"a number without a name":          {text: "order;product;quantity\nA;x;5\nB;y;6\n;;12\n", want: []string{"A*5 x", "B*6 y", "@4:1  order: is missing (write it into its column)"}},
+		"a code page that nobody can tell": {text: "order;product;quantity\nA;M\x81sli;5\nB;y;6\n", want: []string{"B*6 y", "@2:4 A is not text in UTF-8 (save the file as text in UTF-8, or say with --encoding what it is in)"}},
 	} {
 		file := c.file
 		if file == "" {

@@ -34,10 +34,11 @@ type reader struct {
 	skip   func(key string, value *yaml.Node) bool // reports that a key is not to be read; may be nil
 	heard  func(string)                            // of each value that was read, in its own words; may be nil
 
-	form  OrderForm  // how the cells of a table are written
-	marks decimals   // what their marks mean
-	sheet bool       // the text stands for a spreadsheet: one line for each row, a tab between cells
-	shown *sheetText // that spreadsheet; nil for other files
+	form   OrderForm  // how the cells of a table are written
+	marks  decimals   // what their marks mean
+	orders bool       // the table lists orders, whose form can be said
+	sheet  bool       // the text stands for a spreadsheet: one line for each row, a tab between cells
+	shown  *sheetText // that spreadsheet; nil for other files
 }
 
 func newReader(path string, data []byte) *reader {
@@ -116,6 +117,8 @@ func (r *reader) readable() bool {
 	return false
 }
 
+const notUTF8 = "is not text in UTF-8"
+
 // notPlain finds the first character that is no plain text in UTF-8, and says
 // what it is; the text is "" when there is none.
 func notPlain(s string) (at int, text, hint string) {
@@ -123,7 +126,7 @@ func notPlain(s string) (at int, text, hint string) {
 		hint = "save the file as text in UTF-8"
 		switch {
 		case c == utf8.RuneError && !strings.HasPrefix(s[i:], "\ufffd"):
-			return i, "is not text in UTF-8", hint
+			return i, notUTF8, hint
 		case c == '\r' && (i+1 == len(s) || s[i+1] != '\n'), c == '\u0085', c == '\u2028', c == '\u2029':
 			return i, fmt.Sprintf("ends a line with %U, which few programs count as a line", c), "save the file with the line ends of Unix or Windows"
 		case unicode.IsControl(c) && c != '\t' && c != '\n' && c != '\r':

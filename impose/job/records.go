@@ -39,12 +39,14 @@ func (k records[T]) parse(path string, data []byte, form OrderForm) (found []T, 
 	switch kindOf(path, data) {
 	case workbook:
 		c.reader = newReader(path, nil)
+		c.reader.orders = c.kind.extra
 		if c.reader.form = form; c.readSheet(data) {
 			c.readCSV()
 		}
 	case table:
 		text, guess := decoded(data, form.Encoding)
 		c.reader = newReader(path, text)
+		c.reader.orders = c.kind.extra
 		if c.reader.form = form; guess != "" {
 			c.reader.word(place{1, 1}, "the file is not in UTF-8, and is read as "+guess, "if letters come out wrong, say what it is in with --encoding")
 		}

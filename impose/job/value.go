@@ -204,6 +204,13 @@ func count[N int | int64](v value, x *N, least, most N) {
 			return 0, say.Refuse(say.Failed, "leave off the quotes", "%q is a text, not a number", text)
 		}
 		n, err := wholeNumber(text, int64(least), int64(most))
+		if v.reader.orders && err != nil && grouped().MatchString(text) {
+			mark := DecimalPoint
+			if strings.Contains(text, ".") {
+				mark = DecimalComma
+			}
+			err = say.Refuse(say.Failed, say.Hint(err)+fmt.Sprintf(", or say --decimal-mark %s if so", mark), "%s", err)
+		}
 		return N(n), err
 	})
 }

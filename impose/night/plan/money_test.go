@@ -199,6 +199,11 @@ func TestEveryPlanByMoneyIsRight(t *testing.T) {
 		r.House.Dies, r.Day = dies, time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)
 		r.Nights = 1 + rng.IntN(3)
 		presses := []*job.Press{r.House.Press, r.Presses[0]}
+		if seed%3 > 0 {
+			for _, p := range presses {
+				p.Prices.PerOver = float64(seed) / 1000
+			}
+		}
 		if seed%2 == 1 {
 			for _, p := range presses {
 				p.Lots = []job.Lot{{Width: 340 * mm, Material: "film", Length: geometry.Length(200+rng.IntN(2000)) * geometry.Metre}, {Width: 280 * mm, Material: "film", Length: 3000 * geometry.Metre}}
@@ -207,13 +212,16 @@ func TestEveryPlanByMoneyIsRight(t *testing.T) {
 		var b strings.Builder
 		b.WriteString("order,quantity,label,material,inks,winding,labels-per-roll,due,priority,flags\n")
 		for i := range 4 + rng.IntN(20) {
-			fmt.Fprintf(&b, "%d,%d,%s,%s,%q,out top,%d,2026-03-0%d,%d,%s\n", i, 200+rng.IntN(20000), []string{"50x75mm", "60x40mm"}[rng.IntN(2)],
-				[]string{"paper", "film"}[rng.IntN(2)], []string{"C,M,Y,K", "C,M,Y,K,Gold"}[rng.IntN(2)], 1000+500*rng.IntN(3), 1+rng.IntN(r.Nights),
+			fmt.Fprintf(&b, "%d,%d,%s,%s,%q,out %s,%d,2026-03-0%d,%d,%s\n", i, 200+rng.IntN(20000), []string{"50x75mm", "60x40mm"}[rng.IntN(2)],
+				[]string{"paper", "film"}[rng.IntN(2)], []string{"C,M,Y,K", "C,M,Y,K,Gold"}[rng.IntN(2)], []string{"top", "bottom"}[rng.IntN(2)], 1000+500*rng.IntN(3), 1+rng.IntN(r.Nights),
 				max(0, rng.IntN(6)-4), []string{"", "", "", "alone", "no-split"}[rng.IntN(5)])
 		}
 		all := nighttest.Orders(t, b.String())
 		p := made(t, all, r)
 		checkMoney(t, p, all, presses, dies)
+		for _, fault := range sharesOf(t, p).faults(all, presses) {
+			t.Errorf("case %d: %s", seed, fault)
+		}
 		if seed%2 == 0 && len(p.Unplanned) == 0 {
 			if before := today(t, all, r); *p.Total.Money > before {
 				t.Errorf("case %d: %d, the plan by web costs %d", seed, *p.Total.Money, before)

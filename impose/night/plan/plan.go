@@ -54,6 +54,7 @@ type Plan struct {
 
 	rules  *night.Rules
 	groups []*group
+	tables []*table // of the presses, by money
 	joint  joint
 	before *Before
 }

@@ -10,7 +10,6 @@ import (
 	"quoin/geometry/schedule"
 	"quoin/impose/job"
 	"quoin/impose/night"
-	"quoin/impose/say"
 )
 
 // PressPart is what a press does in the night.
@@ -29,18 +28,6 @@ type PressPart struct {
 type Shift struct {
 	From string `json:"from"`
 	To   string `json:"to"`
-}
-
-// LateRun is one that ends after its day, with what would save it.
-type LateRun struct {
-	Run     string  `json:"run"`
-	Orders  int     `json:"orders"`
-	Due     string  `json:"due"`
-	End     string  `json:"end"`
-	LateMin float64 `json:"late_min"` // working minutes of the press
-	Saves   string  `json:"saves"`
-	// Names are those of its orders that are late.
-	Names []string `json:"order_names"`
 }
 
 // timing lays the runs of a plan on the press's clock.
@@ -72,6 +59,7 @@ func (tm timing) timetable() {
 		}
 		p.Runs = append(p.Runs, t.runs()...)
 		p.Presses = append(p.Presses, t.part(max(p.rules.Nights, 1)))
+		p.tables = append(p.tables, t)
 	}
 }
 
@@ -345,32 +333,4 @@ func (t *table) part(nights int) PressPart {
 		part.End = run.End
 	}
 	return part
-}
-
-// tellLate lists the runs that are late, the latest first, and says what would save each.
-func (tm timing) tellLate() {
-	p := tm.plan
-	p.Late = []LateRun{}
-	for i := range p.Runs {
-		run := &p.Runs[i]
-		if run.LateMin > 0 {
-			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, tm.saves(run), run.late})
-		}
-	}
-	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })
-}
-
-// saves says what would have a run ready in time.
-func (tm timing) saves(run *Run) string {
-	p := tm.plan
-	text := fmt.Sprintf("%.0f more minutes of %s before it ends", math.Ceil(run.LateMin), run.Press)
-	for _, other := range p.Presses {
-		if room := other.HoursMin - other.BusyMin; other.Press != run.Press && room >= run.PressMin {
-			return text + fmt.Sprintf(", or %s, which has %s minutes left", other.Press, say.Fixed(math.Floor(room), 0))
-		}
-	}
-	if run.priority <= 0 && p.rules.By == night.Money {
-		text += ", or a priority above 0"
-	}
-	return text
 }

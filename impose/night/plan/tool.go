@@ -40,8 +40,9 @@ const mostTools = 2
 // for them pays for all, and they are planned in little time.
 const mostFor = 12
 
-// toolTime is the part of the night's search that each plan for an offer gets.
-const toolTime = 30
+// toolTime is the part of the night's search that each plan for an offer gets: two for
+// each label, which with what planning takes besides stay under a tenth of the night's.
+const toolTime = 60
 
 // form is what a tool is made for.
 type form struct {

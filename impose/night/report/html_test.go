@@ -152,3 +152,30 @@ func TestTimelinesHaveNamesAndHours(t *testing.T) {
 		t.Errorf("%+v", ticks)
 	}
 }
+
+// TestRunsOverABreakStandInBothNights: what begins before the shift ends and ends in
+// the next is a bar at the end of one row and one at the beginning of the next, and
+// both rows have the hours of a night, not those of a day.
+func TestRunsOverABreakStandInBothNights(t *testing.T) {
+	money := int64(100)
+	p := &plan.Plan{
+		Currency: "EUR", MoneyUnit: 0.01, Total: plan.Total{Money: &money},
+		Groups:  []plan.GroupPart{{Group: 1, LabelMM: [2]float64{50, 75}}},
+		Presses: []plan.PressPart{{Press: "P", Runs: 1, Shifts: []plan.Shift{{From: "22:00", To: "06:00"}}}},
+		Runs: []plan.Run{
+			{Name: "run-001", Press: "P", Group: 1, Start: "2026-03-01T22:00", End: "2026-03-02T04:00", Money: &money},
+			{Name: "run-002", Press: "P", Group: 1, Start: "2026-03-02T04:00", End: "2026-03-02T23:00", Money: &money},
+		},
+	}
+	rows := timelines(p)[0].Nights
+	if len(rows) != 2 || rows[1].Name != "Night of 2026-03-02" || len(rows[0].Bars) != 2 || len(rows[1].Bars) != 1 {
+		t.Fatalf("%+v", rows)
+	}
+	// Eight hours are 200 wide in both.
+	if a, b := rows[0].Bars[1], rows[1].Bars[0]; a.X != 150 || a.Width != 50 || b.Run != "run-002" || b.X != 0 || b.Width != 25 {
+		t.Errorf("%+v and %+v", a, b)
+	}
+	if len(rows[0].Off)+len(rows[1].Off) != 0 || rows[1].Ticks[1] != (tick{25, "23:00"}) {
+		t.Errorf("breaks %+v, ticks %+v", rows[0].Off, rows[1].Ticks)
+	}
+}

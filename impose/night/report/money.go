@@ -60,17 +60,6 @@ func percent(p *plan.Plan, money int64) string {
 	return say.Fixed(100*float64(money)/float64(*p.Total.Money), 1)
 }
 
-func textLate(b *strings.Builder, p *plan.Plan) {
-	if len(p.Late) == 0 {
-		return
-	}
-	b.WriteString("Late:\n")
-	for _, l := range p.Late {
-		fmt.Fprintf(b, "    %-12s %s (%s), due %s, ends %s, %s min late: %s\n", l.Run, say.Count(len(l.Names), "order"), someOf(l.Names), l.Due, clock(l.End), say.Fixed(l.LateMin, 0), l.Saves)
-	}
-	b.WriteString("\n")
-}
-
 // someOf lists names, of many the first.
 func someOf(names []string) string {
 	const most = 12

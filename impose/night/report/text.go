@@ -23,6 +23,9 @@ func Glance(p *plan.Plan) string {
 	} else if p.Alone.SavedWebM > 0 {
 		line += fmt.Sprintf("; %s m (%s %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), say.Fixed(p.Alone.SavedWebPercent, 1))
 	}
+	if n := lateOrders(p); n > 0 {
+		line += "; " + say.Count(n, "order") + " late"
+	}
 	if n := p.LeftOut(); n > 0 {
 		line += "; " + say.Count(n, "order") + " left out"
 	}
@@ -44,7 +47,14 @@ func quality(p *plan.Plan) string {
 	if p.Bound.Money != nil && *p.Bound.Money <= 0 {
 		return "no bound is known"
 	}
-	return fmt.Sprintf("at most %s %% above the best%s", say.Fixed(p.GapPercent, 2), of)
+	text := fmt.Sprintf("at most %s %% above the best%s", say.Fixed(p.GapPercent, 2), of)
+	if c := p.Replan; c != nil && !c.Anew {
+		text += ", as what was planned is kept"
+		if *p.Total.Money > c.MadeAnew {
+			text += fmt.Sprintf(" (%s less planned anew)", amount(p, *p.Total.Money-c.MadeAnew))
+		}
+	}
+	return text
 }
 
 // Text prints the plan for people, the glance line first.
@@ -109,7 +119,7 @@ func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
 	fmt.Fprintf(b, "%s  %s, %s net, %s in all, %s min; %s%s\n", say.Title(run.Name), say.Count(run.Frames, "frame"),
 		say.Metres(run.WebM), say.Metres(run.WebGrossM), say.Digits(run.PressMin), what(p, run), after(blank(run)))
 	if run.Money != nil {
-		fmt.Fprintf(b, "    %s to %s, %s\n", clock(run.Start), clock(run.End), strings.Join(paid(p, run), ", "))
+		fmt.Fprintf(b, "    %s to %s%s, %s\n", clock(run.Start), clock(run.End), after(overtime(run)), strings.Join(paid(p, run), ", "))
 	}
 	for _, s := range run.Orders {
 		place := say.Count(s.Lanes, "lane")

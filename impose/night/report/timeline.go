@@ -65,16 +65,19 @@ func timelines(p *plan.Plan) []timeline {
 				if run.Press != x.Press || s.from.IsZero() {
 					continue
 				}
-				name := s.from.Add(-12 * time.Hour).Format(time.DateOnly)
-				if _, known := at[name]; !known {
-					at[name] = len(nights)
-					nights = append(nights, nil)
+				for _, part := range s.parts(x.Shifts) {
+					name := noon(part.from).Format(time.DateOnly)
+					if _, known := at[name]; !known {
+						at[name] = len(nights)
+						nights = append(nights, nil)
+					}
+					nights[at[name]] = append(nights[at[name]], part)
 				}
-				nights[at[name]] = append(nights[at[name]], s)
 			}
 		}
+		begin, end := extent(nights)
 		for _, list := range nights {
-			t.Nights = append(t.Nights, row(p, list, x.Shifts))
+			t.Nights = append(t.Nights, row(p, list, x.Shifts, begin, end))
 		}
 		out = append(out, t)
 	}
@@ -86,6 +89,36 @@ type span struct {
 	*plan.Run
 	from, to time.Time
 	printed  bool
+}
+
+// parts cuts a run where it is broken off between shifts, so that each part stands
+// in its own night.
+func (s span) parts(shifts []plan.Shift) (out []span) {
+	for _, w := range working(s.from, s.to, shifts) {
+		out = append(out, span{s.Run, w[0], w[1], s.printed})
+	}
+	if len(out) == 0 {
+		out = append(out, s)
+	}
+	return out
+}
+
+// noon is the one before, from which a night is counted.
+func noon(t time.Time) time.Time {
+	return t.Add(-12 * time.Hour).Truncate(24 * time.Hour).Add(12 * time.Hour)
+}
+
+// extent says how long after noon the first run of all nights starts and the last
+// one ends: the rows of a press have one scale.
+func extent(nights [][]span) (begin, end time.Duration) {
+	begin = 48 * time.Hour
+	for _, list := range nights {
+		for _, s := range list {
+			day := noon(s.from)
+			begin, end = min(begin, s.from.Sub(day)), max(end, s.to.Sub(day))
+		}
+	}
+	return begin, end
 }
 
 // when reads a time; of a plan without a day, nights are counted from an
@@ -101,17 +134,10 @@ func when(text string) time.Time {
 	return time.Date(2000, 1, night, hour, minute, 0, 0, time.UTC)
 }
 
-// row draws the runs of one night.
-func row(p *plan.Plan, list []span, shifts []plan.Shift) nightRow {
-	from, to := list[0].from, list[0].to
-	for _, s := range list {
-		if s.from.Before(from) {
-			from = s.from
-		}
-		if s.to.After(to) {
-			to = s.to
-		}
-	}
+// row draws the runs of one night, from so long after its noon until so long.
+func row(p *plan.Plan, list []span, shifts []plan.Shift, begin, end time.Duration) nightRow {
+	day := noon(list[0].from)
+	from, to := day.Add(begin), day.Add(end)
 	step := scale(to.Sub(from))
 	from = from.Truncate(step)
 	all := max(to.Sub(from), step).Minutes()

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"quoin/impose/night"
+	"quoin/impose/say"
 )
 
 // told is what reports say of several orders alike.
@@ -35,6 +36,14 @@ func together(notes []night.Note) []told {
 // Names lists the orders.
 func (t told) Names() string { return strings.Join(t.Orders, ", ") }
 
+// Counted lists the orders, many of them behind their number.
+func (t told) Counted() string {
+	if len(t.Orders) <= mostNames {
+		return t.Names()
+	}
+	return say.Count(len(t.Orders), "order") + " (" + t.Names() + ")"
+}
+
 // noteWidth is the room for the names of orders beside what is said of them.
 const noteWidth = 12
 
@@ -44,7 +53,7 @@ func textNotes(b *strings.Builder, head string, notes []night.Note) {
 	}
 	fmt.Fprintf(b, "\n%s:\n", head)
 	for _, t := range together(notes) {
-		names := t.Names()
+		names := t.Counted()
 		if len(t.Orders) > 1 && len([]rune(names)) > noteWidth {
 			fmt.Fprintf(b, "    %s\n", names)
 			names = ""

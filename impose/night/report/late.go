@@ -1,0 +1,99 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"quoin/impose/night/plan"
+	"quoin/impose/say"
+)
+
+// mostLate is how many late runs are listed one by one in front of everything else.
+const mostLate = 12
+
+// lateDay is what is late of one press and day.
+type lateDay struct {
+	Press, Due string
+	Runs       int
+	Orders     []string // each once
+	Worst      plan.LateRun
+}
+
+// lateDays puts the late runs of each press and day together, the latest first.
+func lateDays(p *plan.Plan) (out []lateDay) {
+	press := map[string]string{}
+	for i := range p.Runs {
+		press[p.Runs[i].Name] = p.Runs[i].Press
+	}
+	named := map[[3]string]bool{}
+	for _, l := range p.Late {
+		on := press[l.Run]
+		at := slices.IndexFunc(out, func(d lateDay) bool { return d.Press == on && d.Due == l.Due })
+		if at < 0 {
+			at, out = len(out), append(out, lateDay{Press: on, Due: l.Due, Worst: l})
+		}
+		d := &out[at]
+		d.Runs++
+		for _, o := range l.Names {
+			if key := [3]string{on, l.Due, o}; !named[key] {
+				named[key], d.Orders = true, append(d.Orders, o)
+			}
+		}
+	}
+	return out
+}
+
+// lateOrders counts the orders that end after their day.
+func lateOrders(p *plan.Plan) int {
+	names := map[string]bool{}
+	for _, l := range p.Late {
+		for _, o := range l.Names {
+			names[o] = true
+		}
+	}
+	return len(names)
+}
+
+// LateInAll says in a line what is late; nothing where nothing is.
+func LateInAll(p *plan.Plan) string {
+	if len(p.Late) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s in %s, by %s min at most", say.Count(lateOrders(p), "order"), say.Count(len(p.Late), "run"), say.Fixed(p.Late[0].LateMin, 0))
+}
+
+// text is the line of a day: how much of it is late, and what would save the last.
+func (d lateDay) text() string {
+	return fmt.Sprintf("%s, due %s: %s, %s (%s), the last, %s, ends %s, %s min late: %s", d.Press, d.Due, say.Count(d.Runs, "run"), say.Count(len(d.Orders), "order"),
+		someOf(d.Orders), d.Worst.Run, clock(d.Worst.End), say.Fixed(d.Worst.LateMin, 0), d.Worst.Saves)
+}
+
+// textLate says what is late: few runs one by one, of many the days of each press
+// and the latest. Each late run says so itself too.
+func textLate(b *strings.Builder, p *plan.Plan) {
+	if len(p.Late) == 0 {
+		return
+	}
+	fmt.Fprintf(b, "Late: %s\n", LateInAll(p))
+	list := p.Late
+	if len(list) > mostLate {
+		for _, d := range lateDays(p) {
+			fmt.Fprintf(b, "    %s\n", d.text())
+		}
+		fmt.Fprintf(b, "The latest %d:\n", mostLate)
+		list = list[:mostLate]
+	}
+	for _, l := range list {
+		fmt.Fprintf(b, "    %-12s %s (%s), due %s, ends %s, %s min late: %s\n", l.Run, say.Count(len(l.Names), "order"), someOf(l.Names), l.Due, clock(l.End), say.Fixed(l.LateMin, 0), l.Saves)
+	}
+	b.WriteString("\n")
+}
+
+// overtime says how late a run is; nothing where it is not.
+func overtime(run *plan.Run) string {
+	if run.LateMin <= 0 {
+		return ""
+	}
+	return say.Fixed(run.LateMin, 0) + " min late"
+}
