@@ -12,7 +12,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"sync"
 
 	"github.com/klippa-app/go-pdfium"
 	"github.com/klippa-app/go-pdfium/requests"
@@ -22,7 +21,6 @@ import (
 	"github.com/tetratelabs/wazero/experimental"
 
 	"quoin/impose/say"
-	"quoin/impose/thrift"
 )
 
 // Error is trouble of the renderer. Once it has started, the page may be at fault as
@@ -61,10 +59,8 @@ func New(ctx context.Context, say func(string)) (*Renderer, error) {
 		say("preparing the picture renderer; this is done once on a machine")
 	}
 	r.cache = cache
-	oneByOne.Lock()
-	defer oneByOne.Unlock()
 	if outside != nil {
-		ctx = experimental.WithMemoryAllocator(ctx, lean(compiledCode()))
+		ctx = experimental.WithMemoryAllocator(ctx, outside)
 	}
 	pool, err := webassembly.Init(webassembly.Config{
 		Context: ctx, MinIdle: 1, MaxIdle: 1, MaxTotal: 1,
@@ -83,23 +79,6 @@ func New(ctx context.Context, say func(string)) (*Renderer, error) {
 		return nil, &Error{starting, err}
 	}
 	return r, nil
-}
-
-// oneByOne lets renderers start one after another, so that each knows its own code.
-var oneByOne sync.Mutex
-
-// lean makes the renderer's memory, the first of which is asked for when PDFium's code
-// is there and doesn't run yet: that code, of which some is known from before, goes to
-// a file then.
-func lean(known []span) experimental.MemoryAllocatorFunc {
-	var first sync.Once
-	return func(capacity, most uint64) experimental.LinearMemory {
-		first.Do(func() {
-			codeToFile(known)
-			thrift.Release()
-		})
-		return outside(capacity, most)
-	}
 }
 
 // compiled gives the cache of the compiled module, and whether it is empty.

@@ -2,17 +2,23 @@ package thrift
 
 import (
 	"bufio"
+	"debug/elf"
 	"fmt"
 	"os"
 	"strings"
 	"syscall"
 )
 
-// ReleaseProgram lets go of the pages of the program's file that nothing can have
-// written to: code and constants. It is no harm where that can't be done.
-func ReleaseProgram() {
+// releaseProgram lets go of the pages of the program's file that nothing can have
+// written to: code and constants. It is no harm where that can't be done. A program
+// that the system may load anywhere is left alone: its constants hold addresses that
+// were written when it was loaded, and would be lost.
+func releaseProgram() {
 	program, err := os.Readlink("/proc/self/exe")
 	if err != nil {
+		return
+	}
+	if kind, err := elf.Open(program); err != nil || kind.Close() != nil || kind.Type != elf.ET_EXEC {
 		return
 	}
 	f, err := os.Open("/proc/self/maps")

@@ -2,5 +2,5 @@
 
 package thrift
 
-// ReleaseProgram does nothing: the system takes back by itself what nobody uses.
-func ReleaseProgram() {}
+// releaseProgram does nothing: the system takes back by itself what nobody uses.
+func releaseProgram() {}

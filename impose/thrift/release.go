@@ -9,5 +9,5 @@ import "runtime/debug"
 // few. Those that are needed again are read anew from the system's cache.
 func Release() {
 	debug.FreeOSMemory()
-	ReleaseProgram()
+	releaseProgram()
 }

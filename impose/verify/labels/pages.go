@@ -180,7 +180,6 @@ func (r *run) page(ctx context.Context, reg *register.Register, book *raster.Boo
 		for _, e := range p.labels {
 			r.label(img, e, values[e.record], out)
 		}
-		thrift.ReleaseProgram()
 	}
 	return nil
 }
