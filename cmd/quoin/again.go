@@ -58,7 +58,7 @@ func (f *againFlags) addPicture(fs *pflag.FlagSet) {
 func (f *againFlags) check(args []string) error {
 	switch {
 	case len(args) != 1 || !isJobFile(args[0]):
-		return usagef("one job file is printed again; %d files were named", "as in: "+againExample, len(args))
+		return usagef("one job file is printed again; %s", "as in: "+againExample, say.CountOf(len(args), "file was named", "files were named"))
 	case len(f.files) == 0:
 		return usagef("the new artwork is missing", "name it with --artwork NEW.pdf; quoin impose prints the job as it is")
 	}

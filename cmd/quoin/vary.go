@@ -203,7 +203,7 @@ func (f *varyFlags) check(args []string) error {
 	}
 	switch {
 	case len(args) != 1:
-		return usagef("one job file is needed; %d files were named", example, len(args))
+		return usagef("one job file is needed; %s", example, say.CountOf(len(args), "file was named", "files were named"))
 	case f.reprint && f.records == "" && f.codes == "":
 		return usagef("the list of records is missing", example)
 	case f.out == "" && !f.plan:

@@ -58,7 +58,7 @@ func (f *verifyFlags) run(ctx context.Context, io streams, args []string) error 
 		return f.varied(ctx, io, args)
 	}
 	if len(args) != 2 {
-		return usagef("a PDF and its summary are needed; %d files were named", "quoin impose writes the summary with --summary FILE; then: "+verifyExample, len(args))
+		return usagef("a PDF and its summary are needed; %s", "quoin impose writes the summary with --summary FILE; then: "+verifyExample, say.CountOf(len(args), "file was named", "files were named"))
 	}
 	if f.queue.queue != "" && f.access.passwordFile == "" {
 		return f.hand(ctx, io, args)
