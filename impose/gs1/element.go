@@ -1,8 +1,9 @@
 package gs1
 
 import (
-	"quoin/impose/say"
 	"strings"
+
+	"quoin/impose/say"
 )
 
 // Element is a value under its application identifier.

@@ -3,9 +3,10 @@ package gs1
 import (
 	"os"
 	"path/filepath"
-	"quoin/impose/say"
 	"strings"
 	"testing"
+
+	"quoin/impose/say"
 )
 
 // TestValues takes its numbers from the GS1 General Specifications (from

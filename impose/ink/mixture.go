@@ -1,8 +1,9 @@
 package ink
 
 import (
-	"quoin/impose/say"
 	"slices"
+
+	"quoin/impose/say"
 )
 
 // Mixture is a colour space that paints several inks at once, a DeviceN

@@ -3,12 +3,13 @@ package raster
 import (
 	"context"
 	"fmt"
-	"quoin/impose/say"
 
 	"github.com/klippa-app/go-pdfium/enums"
 	"github.com/klippa-app/go-pdfium/references"
 	"github.com/klippa-app/go-pdfium/requests"
 	"github.com/klippa-app/go-pdfium/structs"
+
+	"quoin/impose/say"
 )
 
 // bandPixels is how many pixels are drawn at a time: 2 MB of the renderer's

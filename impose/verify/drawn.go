@@ -2,8 +2,9 @@ package verify
 
 import (
 	"math"
-	"quoin/impose/pdfobj"
 	"slices"
+
+	"quoin/impose/pdfobj"
 )
 
 // overLabels are the layers that may lie over labels: what the job wishes there.

@@ -3,6 +3,7 @@ package verify
 import (
 	"fmt"
 	"math"
+
 	"quoin/impose/say"
 )
 

@@ -2,10 +2,11 @@ package hand
 
 import (
 	"context"
+	"sync"
+
 	"quoin/impose/queue"
 	"quoin/impose/queue/task"
 	"quoin/impose/wholefile"
-	"sync"
 )
 
 // openLanes are the lanes of the line that this process has made.
