@@ -163,10 +163,8 @@ func (w reeling) prolonged() *group {
 	if out.plan.Length == g.plan.Length {
 		return g
 	}
-	frame, once := out.prices().rate(len(out.inks), r)
-	out.plan.Cost = frame*out.plan.Length + once*int64(len(out.plan.Runs))
-	out.bounds.Proved = false
-	out.bounds.GapPercent = 100 * float64(out.plan.Cost-out.bounds.Cost) / float64(max(out.bounds.Cost, 1))
+	out.plan.Cost = out.prices().runs(out.plan.Length, len(out.plan.Runs), r)
+	out.measure()
 	return &out
 }
 
@@ -231,9 +229,8 @@ func (w reeling) cost() (sum int64) {
 // runCost is what a run costs with its rolls, in grains.
 func (w reeling) runCost(planned *gang.Run) int64 {
 	g, r := w.group, w.rules
-	frame, once := g.prices().rate(len(g.inks), r)
 	_, each := g.places(r)
-	sum := once + frame*planned.Length
+	sum := g.prices().runs(planned.Length, 1, r)
 	run := &Run{Frames: planned.Length, Rows: int(each), group: g}
 	for _, s := range planned.Shares {
 		o := g.orders[s.Order]

@@ -164,6 +164,19 @@ func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	return p, left
 }
 
+// measure says how far the group's plan is from what none undercuts.
+func (g *group) measure() {
+	g.bounds.Proved = g.bounds.Cost == g.plan.Cost
+	g.bounds.GapPercent = 100 * float64(g.plan.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
+}
+
+// runs returns what so many runs of all the group's inks cost, of a length in all,
+// without what their rolls cost.
+func (m groupPrices) runs(length int64, runs int, r *night.Rules) int64 {
+	frame, once := m.rate(len(m.group.inks), r)
+	return frame*length + once*int64(runs)
+}
+
 // rate returns what a run of so many inks costs for each frame, and once, in the
 // measure of the plan.
 func (m groupPrices) rate(inks int, r *night.Rules) (frame, once int64) {

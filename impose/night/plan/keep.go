@@ -244,8 +244,7 @@ func (g *group) judge(ctx context.Context, r *night.Rules) {
 	g.bounds = bounds
 	g.bounds.Cost, g.bounds.Runs = min(bounds.Cost, g.plan.Cost), min(bounds.Runs, len(g.plan.Runs))
 	g.bounds.Length = min(bounds.Length, g.plan.Length)
-	g.bounds.Proved = g.bounds.Cost == g.plan.Cost
-	g.bounds.GapPercent = 100 * float64(g.plan.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
+	g.measure()
 }
 
 // fill puts whole orders into blank lanes of runs that are kept, the largest

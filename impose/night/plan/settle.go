@@ -165,8 +165,7 @@ func (f *family) cost(groups []*group, r *night.Rules) int64 {
 		if len(g.plan.Runs) == 0 {
 			return -1
 		}
-		frame, once := g.prices().rate(len(g.inks), r)
-		sum += frame*g.plan.Length + once*int64(len(g.plan.Runs)) + reeling{g, r}.of(&g.plan)
+		sum += g.prices().runs(g.plan.Length, len(g.plan.Runs), r) + reeling{g, r}.of(&g.plan)
 	}
 	return sum
 }
@@ -180,20 +179,16 @@ func (g *group) begin(p *gang.Problem, r *night.Rules) {
 	start, err := p.PlanOf(p.Start)
 	if w := (reeling{g, r}); err == nil && start.Cost+w.of(&start) < g.plan.Cost+w.of(&g.plan) {
 		g.plan = start
-		g.bounds.Proved = g.bounds.Cost == start.Cost
-		g.bounds.GapPercent = 100 * float64(start.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
+		g.measure()
 	}
 }
 
 // reprice states the first plan, which was searched by web, in money.
 func (f *family) reprice(r *night.Rules) {
 	for _, g := range f.start {
-		frame, once := g.prices().rate(len(g.inks), r)
-		g.plan.Cost = frame*g.plan.Length + once*int64(len(g.plan.Runs))
-		least := frame*g.bounds.Length + once*int64(g.bounds.Runs)
-		g.bounds.Cost = min(least, g.plan.Cost)
-		g.bounds.Proved = g.bounds.Cost == g.plan.Cost
-		g.bounds.GapPercent = 100 * float64(g.plan.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
+		g.plan.Cost = g.prices().runs(g.plan.Length, len(g.plan.Runs), r)
+		g.bounds.Cost = min(g.prices().runs(g.bounds.Length, g.bounds.Runs, r), g.plan.Cost)
+		g.measure()
 	}
 }
 
