@@ -96,20 +96,33 @@ func (g *ground) lay(p *painter, lies func(box Rect) lie, look [3]float64, flat 
 
 // build adds an operator to the current path.
 func (g *ground) build(p *painter, op string, v []float64) {
-	operands := map[string]int{"m": 2, "l": 2, "c": 6, "v": 4, "y": 4, "re": 4}[op]
-	list := make([]float64, operands)
-	for i := range list {
-		list[i] = at(last(v, operands), i)
-	}
 	switch op {
 	case "W", "W*":
 		g.clipOdd = op == "W*"
 	case "h", "s", "b", "b*":
 		g.way.build("h", nil, p.g.ctm)
 	default:
-		g.way.build(op, list, p.g.ctm)
+		g.way.build(op, operandsOf(op, v), p.g.ctm)
 	}
 	g.way.odd = op == "f*" || op == "B*" || op == "b*"
+}
+
+// operandsOf gives the operands that an operator takes (8.5.2): the last ones, and 0
+// for what is missing.
+func operandsOf(op string, v []float64) []float64 {
+	n := 0
+	switch op {
+	case "m", "l":
+		n = 2
+	case "v", "y", "re":
+		n = 4
+	case "c":
+		n = 6
+	}
+	if v = last(v, n); len(v) < n {
+		v = append(v[:len(v):len(v)], make([]float64, n-len(v))...)
+	}
+	return v
 }
 
 // endPath notes that the current path is painted, or becomes a clip.
@@ -119,9 +132,11 @@ func (g *ground) endPath(p *painter, fill, stroke bool) {
 			g.lay(p, g.way.fill, look, flat && !p.g.overFill)
 		}
 	}
-	if _, _, unseen := (colourScan{p.scan}).look(&p.g.stroke); stroke && !unseen {
-		reach := math.Abs(p.g.width) * p.g.ctm.scale() * miter / 2
-		g.lay(p, func(box Rect) lie { return g.way.line(box.Outset(reach)) }, [3]float64{}, false)
+	if stroke {
+		if _, _, unseen := (colourScan{p.scan}).look(&p.g.stroke); !unseen {
+			reach := math.Abs(p.g.width) * p.g.ctm.scale() * miter / 2
+			g.lay(p, func(box Rect) lie { return g.way.line(box.Outset(reach)) }, [3]float64{}, false)
+		}
 	}
 	if p.clips && !p.repeats {
 		g.way.odd = g.clipOdd
