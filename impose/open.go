@@ -13,6 +13,17 @@ import (
 // shape or the white underprint a refusal of the kind BadFile.
 func Open(ctx context.Context, j *job.Job) (*Imposition, error) { return openWith(ctx, j, nil) }
 
+// Rework plans and composes once more what was read of a job, whose lanes have been
+// changed since. What is returned takes the place of im and is closed for both.
+// Errors are those of Open about the layout.
+func Rework(im *Imposition) (*Imposition, error) {
+	planned, err := plan(im.Sources)
+	if err != nil {
+		return nil, err
+	}
+	return compose(planned)
+}
+
 // openWith opens a job with the artworks of a shelf, which may be nil.
 func openWith(ctx context.Context, j *job.Job, s *Shelf) (*Imposition, error) {
 	sources, err := read(ctx, j, s)

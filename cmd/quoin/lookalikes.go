@@ -60,7 +60,7 @@ func (im *imposed) compareLabels(ctx context.Context, free bool) error {
 	if !free || len(slices.Compact(sizes)) > 1 || slices.ContainsFunc(im.frame.Job.Artworks, placed) {
 		return nil
 	}
-	return im.part(ctx, order)
+	return im.part(order)
 }
 
 // placed reports whether a job says where on the frame an artwork stands.
@@ -68,7 +68,7 @@ func placed(a job.Artwork) bool { return a.LaneCount > 0 || len(a.LaneList) > 0 
 
 // part imposes the job once more with its lanes in another order of the artworks,
 // each of which keeps as many as it had.
-func (im *imposed) part(ctx context.Context, order []int) error {
+func (im *imposed) part(order []int) error {
 	s, err := im.summary()
 	if err != nil {
 		return err
@@ -80,11 +80,10 @@ func (im *imposed) part(ctx context.Context, order []int) error {
 			next++
 		}
 	}
-	parted, err := impose.Open(ctx, j)
+	parted, err := impose.Rework(im.frame)
 	if err != nil {
 		return err
 	}
-	im.frame.Close()
 	im.frame, im.likes.parted = parted, true
 	return nil
 }
