@@ -4,7 +4,8 @@ import (
 	"bytes"
 	"io"
 	"os"
-	"runtime"
+
+	"quoin/impose/wholefile"
 )
 
 // Draft is a PDF that was written only to be drawn: in memory while it is small,
@@ -13,7 +14,7 @@ import (
 // zero value is empty.
 type Draft struct {
 	small bytes.Buffer
-	file  *os.File
+	file  *wholefile.Scratch
 	size  int64
 	err   error
 }
@@ -43,13 +44,9 @@ func (d *Draft) Write(p []byte) (n int, err error) {
 
 // spill moves the draft to a file.
 func (d *Draft) spill() error {
-	f, err := os.CreateTemp("", "quoin-draft-")
+	f, err := wholefile.NewScratch("quoin-draft-")
 	if err != nil {
 		return err
-	}
-	// Where an open file can be removed, nothing is left by a kill.
-	if os.Remove(f.Name()) != nil {
-		runtime.AddCleanup(d, func(name string) { os.Remove(name) }, f.Name())
 	}
 	d.file = f
 	_, err = f.Write(d.small.Bytes())
@@ -75,7 +72,6 @@ func (d *Draft) Reader() (io.ReadSeeker, error) {
 func (d *Draft) Close() {
 	if d.file != nil {
 		d.file.Close()
-		os.Remove(d.file.Name()) // unless that was done when it was made
 	}
 	*d = Draft{err: os.ErrClosed}
 }

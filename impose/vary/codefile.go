@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose/register"
 	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 // atOnce is how many codes are held in memory: 16 bytes each. More are sorted in
@@ -23,9 +24,9 @@ const codeBytes = 16
 
 // sortedCodes are the codes of all records by their hashes, however many.
 type sortedCodes struct {
-	held  []register.Code // the last stretch, or all of them
-	file  *os.File        // the stretches before; nil for none
-	count int             // stretches in the file
+	held  []register.Code    // the last stretch, or all of them
+	file  *wholefile.Scratch // the stretches before; nil for none
+	count int                // stretches in the file
 	done  bool
 }
 
@@ -44,14 +45,12 @@ func compareCodes(a, b register.Code) int {
 	return cmp.Or(cmp.Compare(a.Hash, b.Hash), cmp.Compare(a.Record, b.Record))
 }
 
-// spill writes a stretch to the file, which is gone from its folder at once where
-// the system allows that: nothing stays of it, whatever becomes of the program.
+// spill writes a stretch to the file.
 func (s *sortedCodes) spill() (err error) {
 	if s.file == nil {
-		if s.file, err = os.CreateTemp("", "quoin-codes-*"); err != nil {
+		if s.file, err = wholefile.NewScratch("quoin-codes-*"); err != nil {
 			return err
 		}
-		os.Remove(s.file.Name()) // what can't be removed while it is open, Close removes
 	}
 	slices.SortFunc(s.held, compareCodes)
 	w := bufio.NewWriterSize(s.file, 1<<16)
@@ -121,7 +120,6 @@ func (s *sortedCodes) lists(see func([]register.Code) error) error {
 func (s *sortedCodes) close() {
 	if s != nil && s.file != nil {
 		s.file.Close()
-		os.Remove(s.file.Name())
 		s.file = nil
 	}
 }
