@@ -136,15 +136,31 @@ func (f *Finder) look(ctx context.Context, l Label) (*plate.Look, error) {
 	return seen, nil
 }
 
+// standing says in which lanes the labels of a pair stand.
+func standing(lanes [2][]int) string {
+	of := func(list []int) string { return say.List(say.Numbers(list)) }
+	if len(lanes[0]) == 1 && len(lanes[1]) == 1 {
+		return "lanes " + of(lanes[0]) + " and " + of(lanes[1])
+	}
+	in := func(list []int) string {
+		if len(list) == 1 {
+			return "lane " + of(list)
+		}
+		return "lanes " + of(list)
+	}
+	return in(lanes[0]) + ", and in " + in(lanes[1])
+}
+
 // Note says of a pair what a person must know: lanes names where each stands, from
 // 1, and is empty where lanes are mixed. picture may be empty.
 func (p *Pair) Note(lanes [2][]int, picture string) say.Note {
 	where := ""
 	if len(lanes[0]) > 0 && len(lanes[1]) > 0 {
-		where = fmt.Sprintf(", in lanes %s and %s,", say.List(say.Numbers(lanes[0])), say.List(say.Numbers(lanes[1])))
+		near := ""
 		if neighbours(lanes) {
-			where = fmt.Sprintf(", in neighbouring lanes %s and %s,", say.List(say.Numbers(lanes[0])), say.List(say.Numbers(lanes[1])))
+			near = "neighbouring "
 		}
+		where = ", in " + near + standing(lanes) + ","
 	}
 	if picture != "" {
 		picture = " (" + picture + ")"
