@@ -52,7 +52,7 @@ type againFlags struct {
 }
 
 func (f *againFlags) addPicture(fs *pflag.FlagSet) {
-	fs.StringVar(&f.picture, "difference", "", "draw the place where most differs, old and new side by side: a PNG `FILE`")
+	fileVar(fs, &f.picture, "difference", []string{".png"}, "draw the place where most differs, old and new side by side: a PNG `FILE`")
 }
 
 func (f *againFlags) check(args []string) error {
@@ -62,7 +62,7 @@ func (f *againFlags) check(args []string) error {
 	case len(f.files) == 0:
 		return usagef("the new artwork is missing", "name it with --artwork NEW.pdf; quoin impose prints the job as it is")
 	}
-	return endsIn("difference", f.picture, ".png")
+	return nil
 }
 
 // replace puts the new artworks into the job, and opens the old one as it was.
@@ -78,7 +78,7 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 		f.old, f.unknown = nil, reason(err)
 	}
 	for _, text := range f.files {
-		which, file, err := f.split(j, text)
+		which, file, err := f.split(text)
 		if err != nil {
 			return err
 		}
@@ -96,7 +96,7 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 
 // split finds the artworks that a flag speaks of, and the new file: all pages of
 // the old file go together.
-func (f *againFlags) split(j *job.Job, text string) (which []int, file string, err error) {
+func (f *againFlags) split(text string) (which []int, file string, err error) {
 	name, file, named := strings.Cut(text, "=")
 	if _, err := os.Stat(text); err == nil || !named { // a file may have = in its name
 		name, file = "", text
@@ -177,7 +177,7 @@ func (f *againFlags) compare(ctx context.Context, im *imposed, tell func(string)
 	case len(pictures) == 0:
 		return []string{f.picture + " is not drawn: there are no two labels of one size that differ to the eye"}, nil
 	}
-	return nil, writePart(im, "difference", f.picture, func(w io.Writer) error { return png.Encode(w, again.Stack(pictures)) })
+	return nil, im.writePart(part{"difference", f.picture, func(w io.Writer) error { return png.Encode(w, again.Stack(pictures)) }})
 }
 
 // reason says in a few words why an old job can't be opened any more.

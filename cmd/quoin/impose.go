@@ -217,7 +217,7 @@ func (f *imposeFlags) check(io streams, args []string) error {
 			return err
 		}
 	}
-	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.paths.check} {
+	for _, check := range []func() error{f.pictures.check, f.targets.paths.check} {
 		if err := check(); err != nil {
 			return err
 		}

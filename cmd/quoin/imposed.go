@@ -4,7 +4,6 @@ import (
 	"context"
 	"io"
 
-	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/plate"
 	"quoin/impose/summary"
@@ -60,17 +59,6 @@ func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (er
 		im.written.Plates, err = impose.LookAtPlates(ctx, im.frame, meter.Find)
 	}
 	return err
-}
-
-// fromCut gives the least distance from the cut as plate.Coverage takes it.
-func fromCut(rule *geometry.Length) geometry.Length {
-	switch {
-	case rule == nil:
-		return 0
-	case *rule == 0:
-		return -1
-	}
-	return *rule
 }
 
 // wrote adds a written file to the summary.

@@ -121,7 +121,7 @@ func lookAlikes(im *imposed, picture string) ([]say.Note, error) {
 	if picture == "" {
 		return notes, nil
 	}
-	return notes, writePart(im, "look-alikes", picture, func(w io.Writer) error {
+	return notes, im.writePart(part{"look-alikes", picture, func(w io.Writer) error {
 		img := alike.Column(pairs)
 		if isPNG(picture) {
 			return png.Encode(w, img)
@@ -131,5 +131,5 @@ func lookAlikes(im *imposed, picture string) ([]say.Note, error) {
 			_, err = w.Write(data)
 		}
 		return err
-	})
+	}})
 }

@@ -55,3 +55,12 @@ func Title(s string) string {
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
 }
+
+// Letter names one of several by its number, the first being 1: A, B, ... Z, AA;
+// "" for a number below that.
+func Letter(n int) (text string) {
+	for ; n > 0; n = (n - 1) / 26 {
+		text = string(rune('A'+(n-1)%26)) + text
+	}
+	return text
+}

@@ -22,9 +22,9 @@ type pictureRoom struct {
 }
 
 func (s *pictureRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /picture/{id}", s.get)
-	mux.HandleFunc("GET /card/{path...}", s.getCard)
-	mux.HandleFunc("GET /thumb/{path...}", s.getThumb)
+	s.handle(mux, "GET /picture/{id}", s.get)
+	s.handle(mux, "GET /card/{path...}", s.getCard)
+	s.handle(mux, "GET /thumb/{path...}", s.getThumb)
 }
 
 // pictures keeps drawn pictures by what they show, the newest used up to a number
@@ -97,16 +97,16 @@ func (p *pictures) job(id string) string {
 
 // get gives an artwork's picture, which is drawn when it is asked for
 // first.
-func (s *pictureRoom) get(w http.ResponseWriter, r *http.Request) {
+func (s *pictureRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	id := strings.TrimSuffix(r.PathValue("id"), ".png")
 	data, err := s.picture(r.Context(), id)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable") // the name says all that it shows
 	w.Write(data)
+	return nil, nil
 }
 
 // picture gives a picture by its name.
