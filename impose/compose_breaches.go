@@ -58,20 +58,25 @@ func drawsDevice(in *Sources, frame draw.Frame) bool {
 		}
 	}
 	for _, item := range frame.Items {
-		switch it := item.(type) {
-		case draw.Fill:
-			if uses(it.Paint) {
-				return true
-			}
-		case draw.Stroke:
-			if uses(it.Paint) {
-				return true
-			}
-		case draw.Text:
-			if uses(it.Paint) {
-				return true
-			}
+		_, cover := item.(draw.Cover)
+		if paint, painted := paintOf(item); painted && !cover && uses(paint) {
+			return true
 		}
 	}
 	return false
+}
+
+// paintOf returns what an item is painted in; false for an artwork.
+func paintOf(item draw.Item) (draw.Paint, bool) {
+	switch it := item.(type) {
+	case draw.Cover:
+		return it.Paint, true
+	case draw.Fill:
+		return it.Paint, true
+	case draw.Stroke:
+		return it.Paint, true
+	case draw.Text:
+		return it.Paint, true
+	}
+	return draw.Paint{}, false
 }
