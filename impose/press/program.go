@@ -2,6 +2,7 @@ package press
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"fmt"
 	"slices"
@@ -96,9 +97,7 @@ func subsetName(font string, numbers []uint16) string {
 		}
 		return -1
 	}, font)
-	if plain == "" {
-		plain = "Font"
-	}
+	plain = cmp.Or(plain, "Font")
 	return string(tag) + "+" + plain
 }
 

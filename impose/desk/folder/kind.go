@@ -128,10 +128,7 @@ func (f *Folder) entry(at string, info fs.FileInfo) Entry {
 		f.seen[at] = k
 		f.mu.Unlock()
 	}
-	name := k.name
-	if name == "" {
-		name = strings.TrimSuffix(path.Base(at), path.Ext(at))
-	}
+	name := cmp.Or(k.name, strings.TrimSuffix(path.Base(at), path.Ext(at)))
 	return Entry{Path: at, Kind: k.kind, Name: name, Size: k.size, Time: k.time}
 }
 

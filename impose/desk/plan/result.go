@@ -2,6 +2,7 @@ package plan
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -91,10 +92,7 @@ func (r *Result) fill(f *folder.Folder, im *impose.Imposition, s *summary.Summar
 	r.job, r.Summary = im.Job, s
 	r.Numbers = numbers(s)
 	for i, a := range s.Artworks {
-		name := a.Product
-		if name == "" {
-			name = a.File
-		}
+		name := cmp.Or(a.Product, a.File)
 		r.Products = append(r.Products, Product{Name: name, File: a.File, Page: a.Page, Quantity: im.Job.Artworks[i].Quantity, Lanes: a.Lanes, Labels: a.Labels})
 	}
 	for _, w := range s.Warnings {
