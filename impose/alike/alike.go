@@ -156,10 +156,7 @@ func standing(lanes [2][]int) string {
 func (p *Pair) Note(lanes [2][]int, picture string) say.Note {
 	where := ""
 	if len(lanes[0]) > 0 && len(lanes[1]) > 0 {
-		near := ""
-		if neighbours(lanes) {
-			near = "neighbouring "
-		}
+		near := say.Where(neighbours(lanes), "neighbouring ")
 		where = ", in " + near + standing(lanes) + ","
 	}
 	if picture != "" {

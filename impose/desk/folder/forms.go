@@ -48,9 +48,7 @@ func (s *forms) ask(e *Entry) {
 				}
 			}
 		}
-		s.folder.mu.Lock()
-		s.folder.seen[e.Path] = k
-		s.folder.mu.Unlock()
+		s.folder.remember(e.Path, k)
 	}
 	if k.listed {
 		e.Kind, e.By = Orders, k.by
@@ -101,6 +99,12 @@ func (f *Folder) known(at string) known {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	return f.seen[at]
+}
+
+func (f *Folder) remember(at string, k known) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.seen[at] = k
 }
 
 // mostHead is as much of a table as tells what it is.

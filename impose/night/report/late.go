@@ -92,8 +92,5 @@ func textLate(b *strings.Builder, p *plan.Plan) {
 
 // overtime says how late a run is; nothing where it is not.
 func overtime(run *plan.Run) string {
-	if run.LateMin <= 0 {
-		return ""
-	}
-	return say.Fixed(run.LateMin, 0) + " min late"
+	return say.Where(run.LateMin > 0, "%s min late", say.Fixed(run.LateMin, 0))
 }
