@@ -27,19 +27,20 @@ type largeCell struct {
 	wide, high int          // numbers of cells
 }
 
-// largeCell gives how a pattern that the page's own content paints with is drawn,
+// newLargeCell gives how a pattern that a page's own content paints with is drawn,
 // the content of whose cell is of so many bytes; ok is false where that is too much,
 // or the pattern is turned by less than a right angle: then the renderer smooths the
 // edges of each cell, and loses some of their ink.
-func (b *builder) largeCell(p *pattern, bytes int) (c largeCell, ok bool) {
-	box, _ := b.doc.Numbers(p.dict["BBox"])
-	c.x, _ = b.doc.Number(p.dict["XStep"])
-	c.y, _ = b.doc.Number(p.dict["YStep"])
+func newLargeCell(page *artwork.Page, p *pattern, bytes int) (c largeCell, ok bool) {
+	doc, unit := page.Doc, page.UserUnit
+	box, _ := doc.Numbers(p.dict["BBox"])
+	c.x, _ = doc.Number(p.dict["XStep"])
+	c.y, _ = doc.Number(p.dict["YStep"])
 	if len(box) < 4 {
 		return c, false
 	}
 	m := artwork.Matrix{1, 0, 0, 1, 0, 0}
-	if v, given := b.doc.Numbers(p.dict["Matrix"]); given && len(v) >= 6 {
+	if v, given := doc.Numbers(p.dict["Matrix"]); given && len(v) >= 6 {
 		m = artwork.Matrix(v[:6])
 	}
 	if (m[1] != 0 || m[2] != 0) && (m[0] != 0 || m[3] != 0) {
@@ -47,7 +48,6 @@ func (b *builder) largeCell(p *pattern, bytes int) (c largeCell, ok bool) {
 	}
 	c.x, c.y = math.Abs(c.x), math.Abs(c.y) // either sign makes the same cells
 	c.box = artwork.Rect{min(box[0], box[2]), min(box[1], box[3]), max(box[0], box[2]), max(box[1], box[3])}
-	unit := b.page.UserUnit
 	wide := math.Ceil(wideCell / (c.x * math.Hypot(m[0], m[1]) * unit))
 	high := math.Ceil(wideCell / (c.y * math.Hypot(m[2], m[3]) * unit))
 	if n := wide * high; !(n >= 1 && n <= mostCells && n*float64(bytes) <= mostCellBytes) {

@@ -90,7 +90,7 @@ func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, err
 		inner.to.write("Q\n")
 	}
 	cell := inner.to
-	if large, ok := b.largeCell(p, cell.out.Len()); ok && ofPage {
+	if large, ok := newLargeCell(b.page, p, cell.out.Len()); ok && ofPage {
 		cell = &output{}
 		large.write(cell, inner.to.out.Bytes())
 		large.describe(dict)
