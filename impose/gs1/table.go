@@ -13,6 +13,7 @@ var identifiers string
 
 // rule is a line of the table.
 type rule struct {
+	title    string
 	parts    []part
 	needs    [][]string // each demand is a list of alternatives, as "01+21"
 	excludes []string
@@ -55,7 +56,7 @@ func readRule(column []string) (r *rule, names []string) {
 		}
 		return strings.Split(text, sep)
 	}
-	r = &rule{excludes: list(column[4], ",")}
+	r = &rule{title: column[1], excludes: list(column[4], ",")}
 	for _, text := range strings.Fields(column[2]) {
 		r.parts = append(r.parts, readPart(text))
 	}
