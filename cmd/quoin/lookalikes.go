@@ -126,10 +126,6 @@ func lookAlikes(im *imposed, picture string) ([]say.Note, error) {
 		if isPNG(picture) {
 			return png.Encode(w, img)
 		}
-		data, err := miniature.JPEG(img)
-		if err == nil {
-			_, err = w.Write(data)
-		}
-		return err
+		return miniature.JPEG(w, img)
 	}})
 }

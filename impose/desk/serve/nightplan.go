@@ -46,8 +46,8 @@ func (v planView) Picture(r night.Run) string { return lanesOf(r) }
 // getPlan gives the plan that was made last with these settings.
 func (s *nightRoom) getPlan(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
-	p := s.plans.get(s.key(at), settingsOf(r.URL.Query()))
-	if p == nil {
+	p, ok := s.plans.get(planKey(s.key(at), settingsOf(r.URL.Query())))
+	if !ok {
 		return nil, fs.ErrNotExist
 	}
 	return shown("plan.html", planView{"quoin/desk/night-plan/1", at, p})
@@ -56,6 +56,16 @@ func (s *nightRoom) getPlan(_ http.ResponseWriter, r *http.Request) (*page, erro
 // key names an order list as it stands: another content is another night.
 func (s *nightRoom) key(at string) string {
 	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
+}
+
+// keptPlans bounds the nights that are kept as they were planned lately: a plan of a
+// thousand orders holds some megabytes.
+const keptPlans = 8
+
+// planKey names a plan by what it was made from.
+func planKey(list string, n settings) string {
+	data, _ := json.Marshal(n) // plain values only
+	return list + "\n" + string(data)
 }
 
 // postPlan plans a night in a process of its own, which can be stopped.
@@ -70,7 +80,7 @@ func (s *nightRoom) postPlan(r *http.Request, n settings) (*page, error) {
 		if err := json.Unmarshal(out.Bytes(), p); err != nil {
 			return nil, nil, fmt.Errorf("the plan could not be read: %w", err)
 		}
-		s.plans.put(key, v.Settings, p)
+		s.plans.put(planKey(key, v.Settings), p)
 		return nil, nil, nil // what is to be said of it stands in the plan
 	})
 }

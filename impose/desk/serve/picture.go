@@ -2,7 +2,6 @@ package serve
 
 import (
 	"bytes"
-	"container/list"
 	"context"
 	"image"
 	"image/png"
@@ -30,49 +29,16 @@ func (s *pictureRoom) routes(mux *http.ServeMux) {
 // pictures keeps drawn pictures by what they show, the newest used up to a number
 // of bytes, and knows which job wants one that is not drawn yet.
 type pictures struct {
+	*kept[[]byte]
 	mu     sync.Mutex
-	kept   map[string]*list.Element
-	order  *list.List // of *picture, newest first
-	bytes  int
 	wanted map[string]string // job by picture
-}
-
-type picture struct {
-	id  string
-	png []byte
 }
 
 // mostPictures bounds the bytes that are kept.
 const mostPictures = 48 << 20
 
 func newPictures() *pictures {
-	return &pictures{kept: map[string]*list.Element{}, order: list.New(), wanted: map[string]string{}}
-}
-
-func (p *pictures) get(id string) ([]byte, bool) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	e, ok := p.kept[id]
-	if !ok {
-		return nil, false
-	}
-	p.order.MoveToFront(e)
-	return e.Value.(*picture).png, true
-}
-
-func (p *pictures) put(id string, png []byte) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if _, ok := p.kept[id]; ok {
-		return
-	}
-	p.kept[id] = p.order.PushFront(&picture{id, png})
-	p.bytes += len(png)
-	for p.bytes > mostPictures && p.order.Len() > 1 {
-		last := p.order.Remove(p.order.Back()).(*picture)
-		delete(p.kept, last.id)
-		p.bytes -= len(last.png)
-	}
+	return &pictures{kept: newKept(mostPictures, func(png []byte) int { return len(png) }), wanted: map[string]string{}}
 }
 
 // want notes that a job shows pictures.

@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/worker"
+	night "quoin/impose/night/plan"
 )
 
 //go:embed pages
@@ -49,13 +50,13 @@ type desk struct {
 	receipts receipts
 	hub      *hub
 	tasks    *tasks
-	plans    *plans
+	plans    *kept[*night.Plan]
 }
 
 // New prepares a desk.
 func New(o Options) *Server {
 	ctx, stop := context.WithCancel(context.Background())
-	d := &desk{Options: o, ctx: ctx, benches: newBenches(o.Folder), pictures: newPictures(), history: newHistory(), receipts: receipts{o.Folder}, hub: newHub(), tasks: newTasks(), plans: newPlans()}
+	d := &desk{Options: o, ctx: ctx, benches: newBenches(o.Folder), pictures: newPictures(), history: newHistory(), receipts: receipts{o.Folder}, hub: newHub(), tasks: newTasks(), plans: newKept(keptPlans, func(*night.Plan) int { return 1 })}
 	d.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
 	s := &Server{desk: d, events: &eventRoom{d}, mux: http.NewServeMux(), stop: stop}
 	edits, stock := &edits{d}, &stockRoom{d}

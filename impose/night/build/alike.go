@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"image"
 	"io"
 	"slices"
 
@@ -89,22 +88,12 @@ func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func
 	var notes []say.Note
 	for i := range pairs {
 		pair, name := &pairs[i], AlikeName(p.Name, i)
-		if err := write("look-alikes", name, func(w io.Writer) error { return writeJPEG(w, pair.Picture) }); err != nil {
+		if err := write("look-alikes", name, func(w io.Writer) error { return miniature.JPEG(w, pair.Picture) }); err != nil {
 			return nil, err
 		}
 		notes = append(notes, pair.Note([2][]int{first[pair.A], first[pair.B]}, name))
 	}
 	return notes, nil
-}
-
-// writeJPEG writes a picture for people, which as PNG would be many times as long
-// where labels have photographs.
-func writeJPEG(w io.Writer, img image.Image) error {
-	data, err := miniature.JPEG(img)
-	if err == nil {
-		_, err = w.Write(data)
-	}
-	return err
 }
 
 // AlikeName returns the name of the picture of the i-th two labels of a run, from 0,
