@@ -1,6 +1,8 @@
 package impose
 
 import (
+	"slices"
+
 	"quoin/impose/conform"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
@@ -45,12 +47,9 @@ func breaches(in *Sources, frame draw.Frame) []summary.Breach {
 // own that stand on it.
 func drawsDevice(in *Sources, frame draw.Frame) bool {
 	uses := func(p draw.Paint) bool {
-		for _, t := range p.Tints {
-			if ink.IsProcess(t.Ink) || in.names.source(t.Ink) == nil || len(p.Tints) > 1 {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(p.Tints, func(t draw.Tint) bool {
+			return ink.IsProcess(t.Ink) || in.names.source(t.Ink) == nil || len(p.Tints) > 1
+		})
 	}
 	for _, f := range in.Job.Fields {
 		if uses(draw.Solid(f.Ink)) {

@@ -3,6 +3,7 @@ package serve
 import (
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -120,12 +121,7 @@ type materialsChange struct {
 // apply gives the text with the change, which may touch the lists of materials only.
 func (c *materialsChange) apply(text []byte) ([]byte, error) {
 	known := func(key string) bool {
-		for _, l := range materialLists() {
-			if key == l.Key || strings.HasPrefix(key, l.Key+"[") {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(materialLists(), func(l materialsList) bool { return key == l.Key || strings.HasPrefix(key, l.Key+"[") })
 	}
 	for _, e := range append([]edit.Edit{{Key: c.Add}, {Key: c.Drop}}, c.Set...) {
 		if e.Key != "" && !known(e.Key) {
