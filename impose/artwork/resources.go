@@ -38,10 +38,10 @@ func (s *scan) present() {
 		sc := newScope(d, nil)
 		if spaces, ok := s.resolved(d["ColorSpace"]).(pdfobj.Dict); ok {
 			for _, key := range spaces.Keys() {
-				colourScan{s}.presentSpace(spaces[key], sc)
+				presentSpace(s, spaces[key], sc)
 			}
 		} else if d["ColorSpace"] != nil {
-			colourScan{s}.presentSpace(d["ColorSpace"], sc)
+			presentSpace(s, d["ColorSpace"], sc)
 		}
 		for _, category := range []pdfobj.Name{"XObject", "Pattern", "Shading", "Font"} {
 			list, _ := s.resolved(d[category]).(pdfobj.Dict)
@@ -57,8 +57,8 @@ func (s *scan) resolved(o pdfobj.Object) pdfobj.Object {
 	return v
 }
 
-func (c colourScan) presentSpace(o pdfobj.Object, sc *scope) {
-	c.space(o, sc, false, 0).raise(Present)
+func presentSpace(s *scan, o pdfobj.Object, sc *scope) {
+	spaceOf(s, o, sc, false, 0).raise(Present)
 }
 
 // chosen notes that content sets the space.

@@ -35,7 +35,7 @@ type state struct {
 }
 
 func (s *scan) initialState(ctm Matrix) state {
-	black := colour{space: colourScan{s}.simple(graySpace, "DeviceGray", 1), values: []float64{0}}
+	black := colour{space: plainSpace(s, graySpace, "DeviceGray", 1), values: []float64{0}}
 	return state{ctm: ctm, clip: everywhere, width: 1, fill: black, stroke: black, normal: true, stretch: 1}
 }
 
@@ -90,7 +90,7 @@ func (s *scan) readState(o pdfobj.Object, sc *scope) *stateChange {
 		c.see = true
 	}
 	if list := s.doc.Array(d["Font"]); len(list) == 2 {
-		c.font = fontScan{s}.font(list[0])
+		c.font = fontOf(s, list[0])
 		c.size, _ = s.doc.Number(list[1])
 	}
 	for _, key := range []pdfobj.Name{"TR", "TR2"} {

@@ -60,7 +60,7 @@ func (x *rewriter) setState(name pdfobj.Name) {
 	}
 	if len(c.font) == 2 {
 		size, _ := x.b.doc.Number(c.font[1])
-		fontCopy{x}.use(c.font[0], size)
+		useFont(x, c.font[0], size)
 	}
 	x.sync()
 }

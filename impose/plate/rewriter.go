@@ -135,15 +135,15 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 		x.shade(lastName(args))
 	case "BI":
 		if s, ok := args[0].(*pdfobj.Stream); ok {
-			imageCopy{x}.inline(s)
+			copyInline(x, s)
 		}
 	case "Tf":
-		fontCopy{x}.set(args)
+		setFont(x, args)
 	case "Tr":
 		x.g.render = int(number(last(args, 1), 0))
 		x.to.pass(op, args)
 	case "Tj", "TJ", "'", "\"":
-		fontCopy{x}.show(op, args)
+		showText(x, op, args)
 	case "BDC", "BMC", "EMC":
 		x.mark(op, args)
 	case "MP", "DP", "BX", "EX", "ri":

@@ -15,7 +15,7 @@ func (x *rewriter) do(name pdfobj.Name) {
 	}
 	switch x.b.doc.Name(stream.Dict["Subtype"]) {
 	case "Image":
-		imageCopy{x}.one(stream, false)
+		copyImage(x, stream)
 	case "PS":
 	default:
 		if err := x.form(stream); err != nil {
