@@ -334,3 +334,19 @@ func BenchmarkEncode(b *testing.B) {
 		})
 	}
 }
+
+// String draws the grid with # for dark modules, one line a row.
+func (g *Grid) String() string {
+	var b []byte
+	for row := range g.Rows {
+		for col := range g.Cols {
+			c := byte('.')
+			if g.Dark(col, row) {
+				c = '#'
+			}
+			b = append(b, c)
+		}
+		b = append(b, '\n')
+	}
+	return string(b)
+}
