@@ -24,7 +24,6 @@ type reader struct {
 	path     box
 	trace    trace
 	parts    []box
-	at       point
 	corners  []point // of a path that may be one rectangle
 	subpaths int
 	curved   bool
@@ -193,7 +192,6 @@ func (r *reader) move(x, y float64) {
 	r.parts = append(r.parts, nowhere)
 	r.subpaths++
 	r.corners = append(r.corners, r.point(x, y))
-	r.at = point{x, y}
 }
 
 func (r *reader) pathOperator(op string, args []pdfobj.Object) bool {
@@ -204,14 +202,13 @@ func (r *reader) pathOperator(op string, args []pdfobj.Object) bool {
 	case "l":
 		v := numbers(args, 2)
 		r.corners = append(r.corners, r.point(v[0], v[1]))
-		r.at = point{v[0], v[1]}
 	case "c", "v", "y":
 		n := map[string]int{"c": 6, "v": 4, "y": 4}[op]
 		v := numbers(args, n)
 		for i := 0; i < n; i += 2 {
 			r.point(v[i], v[i+1])
 		}
-		r.curved, r.at = true, point{v[n-2], v[n-1]}
+		r.curved = true
 	case "re":
 		v := numbers(args, 4)
 		r.move(v[0], v[1])
