@@ -83,6 +83,7 @@ func imageSpace(x *rewriter, stream *pdfobj.Stream) *space {
 // there is none, and paints it.
 func paintImage(x *rewriter, stream *pdfobj.Stream, sp *space, want opacity) {
 	b := x.b
+	b.snaps = true
 	kind := "stencil"
 	if sp != nil {
 		kind = "image" + sp.label
