@@ -68,11 +68,11 @@ func (p *painter) operate(op pdfobj.Operation) {
 func (p *painter) other(op string, args []pdfobj.Object) {
 	switch op {
 	case "gs":
-		p.setState(name(last(args, 1), 0))
+		p.setState(pdfobj.NameAt(last(args, 1), 0))
 	case "Do":
-		p.do(name(last(args, 1), 0))
+		p.do(pdfobj.NameAt(last(args, 1), 0))
 	case "sh":
-		p.shade(name(last(args, 1), 0))
+		p.shade(pdfobj.NameAt(last(args, 1), 0))
 	case "BI":
 		if stream, ok := args[0].(*pdfobj.Stream); ok {
 			paintImage(p, stream, "", true)
@@ -199,7 +199,7 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 	var set colour
 	switch op.Operator {
 	case "cs", "CS":
-		named := name(last(op.Operands, 1), 0)
+		named := pdfobj.NameAt(last(op.Operands, 1), 0)
 		set.space = remember(p.scope.spaces, named, func() *space { return spaceOf(p.scan, named, p.scope, false, 0) })
 		set.values = set.space.initial()
 		if !p.uncoloured {
@@ -231,7 +231,7 @@ func (p *painter) direct(device pdfobj.Name, v []float64, n int) colour {
 func (p *painter) components(sp *space, op pdfobj.Operation) colour {
 	c, v := colour{space: sp}, p.args.values(op)
 	if n := len(v); sp.family == patternSpace && n > 0 {
-		named := name(op.Operands, n-1)
+		named := pdfobj.NameAt(op.Operands, n-1)
 		c.pattern = remember(p.scope.patterns, named, func() *patternUse {
 			return p.readPattern(p.resource(p.scope, "Pattern", named), p.scope)
 		})

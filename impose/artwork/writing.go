@@ -14,25 +14,25 @@ func runText(p *painter, op string, args []pdfobj.Object) bool {
 		p.reach = 0
 	case "Tf":
 		args = last(args, 2)
-		named := name(args, 0)
+		named := pdfobj.NameAt(args, 0)
 		p.g.font = remember(p.scope.fonts, named, func() *fontUse {
 			return fontOf(p.scan, p.scope.find(p.doc, "Font", named))
 		})
-		p.g.size, p.g.fontName = number(args, 1), named
+		p.g.size, p.g.fontName = pdfobj.NumberAt(args, 1), named
 	case "Tr":
-		p.g.render = int64(number(last(args, 1), 0))
+		p.g.render = int64(pdfobj.NumberAt(last(args, 1), 0))
 	case "Tz":
-		p.g.stretch = number(last(args, 1), 0) / 100
+		p.g.stretch = pdfobj.NumberAt(last(args, 1), 0) / 100
 	case "Tc", "Tw":
-		p.g.spacing = max(p.g.spacing, math.Abs(number(last(args, 1), 0)))
+		p.g.spacing = max(p.g.spacing, math.Abs(pdfobj.NumberAt(last(args, 1), 0)))
 	case "TL":
-		p.leading = number(last(args, 1), 0)
+		p.leading = pdfobj.NumberAt(last(args, 1), 0)
 	case "Td", "TD":
 		args = last(args, 2)
 		if op == "TD" {
-			p.leading = -number(args, 1)
+			p.leading = -pdfobj.NumberAt(args, 1)
 		}
-		moveText(p, number(args, 0), number(args, 1))
+		moveText(p, pdfobj.NumberAt(args, 0), pdfobj.NumberAt(args, 1))
 	case "Tm":
 		if m := matrix(p.args.numbers(last(args, 6))); m.finite() {
 			p.text, p.line = m, m
@@ -76,7 +76,7 @@ func showText(p *painter, args []pdfobj.Object) {
 			codes += len(v)
 			paintGlyphs(p, string(v))
 		case pdfobj.Integer, pdfobj.Real:
-			p.reach += math.Abs(number([]pdfobj.Object{v}, 0)) / 1000 * math.Abs(p.g.size)
+			p.reach += math.Abs(pdfobj.NumberAt([]pdfobj.Object{v}, 0)) / 1000 * math.Abs(p.g.size)
 		}
 	}
 	if codes == 0 {

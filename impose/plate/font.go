@@ -21,7 +21,7 @@ func setFont(x *rewriter, args []pdfobj.Object) {
 		return
 	}
 	name, _ := args[0].(pdfobj.Name)
-	useFont(x, x.res.find(x.b.doc, "Font", name), number(args, 1))
+	useFont(x, x.res.find(x.b.doc, "Font", name), pdfobj.NumberAt(args, 1))
 }
 
 func useFont(x *rewriter, o pdfobj.Object, size float64) {
@@ -111,8 +111,8 @@ func copyType3(x *rewriter, f *type3, g state) (pdfobj.Name, error) {
 		if !inner.uncoloured {
 			b.coloured[f.ref] = true
 		}
-		ref := b.w.Alloc()
-		if err := b.w.PutStream(ref, pdfobj.Dict{}, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
+		ref, err := b.stream(pdfobj.Dict{}, inner.to)
+		if err != nil {
 			return "", err
 		}
 		glyphs[key] = pdfobj.Placed(ref)

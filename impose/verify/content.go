@@ -67,14 +67,6 @@ func numbers(args []pdfobj.Object, n int) []float64 {
 	return out
 }
 
-func nameOf(args []pdfobj.Object, i int) pdfobj.Name {
-	if i < 0 || i >= len(args) {
-		return ""
-	}
-	n, _ := args[i].(pdfobj.Name)
-	return n
-}
-
 func (r *reader) resource(category, name pdfobj.Name) pdfobj.Object {
 	return r.doc.Dict(r.resources[category])[name]
 }
@@ -94,9 +86,9 @@ func (r *reader) operate(op string, args []pdfobj.Object) error {
 	case "cm":
 		r.g.ctm = matrix(numbers(args, 6)).then(r.g.ctm)
 	case "gs":
-		for _, key := range r.doc.Dict(r.resource("ExtGState", nameOf(args, 0))).Keys() {
+		for _, key := range r.doc.Dict(r.resource("ExtGState", pdfobj.NameAt(args, 0))).Keys() {
 			if key != "Type" {
-				r.g.set(r.doc, key, r.doc.Dict(r.resource("ExtGState", nameOf(args, 0)))[key])
+				r.g.set(r.doc, key, r.doc.Dict(r.resource("ExtGState", pdfobj.NameAt(args, 0)))[key])
 			}
 		}
 	case "w", "J", "j", "M", "ri":
@@ -107,8 +99,8 @@ func (r *reader) operate(op string, args []pdfobj.Object) error {
 		r.g.set(r.doc, "D", pdfobj.Array(args))
 	case "BDC", "BMC":
 		tag := ""
-		if op == "BDC" && nameOf(args, 0) == "OC" {
-			tag = string(nameOf(args, 1))
+		if op == "BDC" && pdfobj.NameAt(args, 0) == "OC" {
+			tag = string(pdfobj.NameAt(args, 1))
 		}
 		r.tags = append(r.tags, tag)
 	case "EMC":
@@ -117,7 +109,7 @@ func (r *reader) operate(op string, args []pdfobj.Object) error {
 		}
 	case "MP", "DP", "BX", "EX":
 	case "Do":
-		r.do(nameOf(args, 0))
+		r.do(pdfobj.NameAt(args, 0))
 	case "sh":
 		r.paint("shading", r.g.clip, colour{space: "a shading"}, r.g.over)
 	case "BI":
