@@ -108,15 +108,13 @@ func uprightAt(p *painter, v []float64, i int) geometry.Position {
 // placeOnLabel maps a point of the content to upright label space: the trim's leading
 // left corner is the origin, y points down.
 func placeOnLabel(p *painter, x, y float64) geometry.Position {
-	const perPoint = float64(geometry.Inch) / geometry.PointsPerInch
+	const perPoint, most = float64(geometry.Inch) / geometry.PointsPerInch, 2 * float64(outline.Reach)
 	x, y = p.g.ctm.Then(p.page.FormMatrix()).Apply(x, y)
 	length := func(v float64) geometry.Length {
-		return geometry.Length(math.Round(clampTo(v*perPoint, 2*float64(outline.Reach))))
+		return geometry.Length(math.Round(min(max(v*perPoint, -most), most)))
 	}
 	return geometry.Position{Across: length(x), Around: length(p.page.uprightHeight() - y)}
 }
-
-func clampTo(v, most float64) float64 { return min(max(v, -most), most) }
 
 // uprightHeight is that of the trim in points.
 func (p *Page) uprightHeight() float64 {

@@ -14,7 +14,8 @@ func checkDamage(s *scan) {
 	for ref := range s.places {
 		noteLost(s, ref, "")
 	}
-	for _, o := range contentsOf(s) {
+	contents := s.page.Dict["Contents"]
+	for _, o := range append(pdfobj.Array{contents}, s.doc.Array(contents)...) {
 		if ref, ok := o.(pdfobj.Ref); ok {
 			noteLost(s, ref, "")
 		}
@@ -60,13 +61,6 @@ func checkAbove(s *scan) {
 // maxFontFile bounds the fonts that are always decoded, to see if they are
 // whole.
 const maxFontFile = 32 << 20
-
-// contentsOf gives the streams of the page's content, as they are named.
-func contentsOf(s *scan) pdfobj.Array {
-	o := s.page.Dict["Contents"]
-	list := pdfobj.Array{o}
-	return append(list, s.doc.Array(o)...)
-}
 
 // noteLost says that an object which is needed is damaged, and reports whether it is.
 func noteLost(s *scan, ref pdfobj.Ref, what string) bool {

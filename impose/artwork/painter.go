@@ -203,7 +203,7 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 		set.space = remember(p.scope.spaces, named, func() *space { return spaceOf(p.scan, named, p.scope, false, 0) })
 		set.values = set.space.initial()
 		if !p.uncoloured {
-			set.space.chosen()
+			set.space.raise(Blank) // no more than set, so far
 		}
 	case "sc", "scn", "SC", "SCN":
 		set = p.components(target.space, op)
