@@ -131,14 +131,14 @@ func (s *scan) run() error {
 	s.root = s.scope(p.Dict["Resources"], nil)
 	if s.page.Group != nil {
 		resources := s.root
-		s.blendRGB = colourScan{s}.isRGB(p.Group["CS"], resources)
-		colourScan{s}.noteGroup(p.Group["CS"], resources)
+		s.blendRGB = blendsInRGB(s, p.Group["CS"], resources)
+		noteGroup(s, p.Group["CS"], resources)
 	}
 	s.checkFilters(p.Dict["Contents"], "the page's content")
 	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
-	annotationScan{s}.annotations()
+	walkAnnotations(s)
 	p.Turned = s.turned
-	damageScan{s}.checkDamage()
+	checkDamage(s)
 	s.checkBorrowers()
 	// A document that is told to end has no content, which is no error.
 	if err := p.File.context().Err(); err != nil {
@@ -406,9 +406,9 @@ func (s *scan) checkBorrowers() {
 	}
 }
 
-// isRGB reports whether a group's colour space is of RGB.
-func (c colourScan) isRGB(o pdfobj.Object, sc *scope) bool {
-	return o != nil && c.space(o, sc, false, 0).family == rgbSpace
+// blendsInRGB reports whether a group's colour space is of RGB.
+func blendsInRGB(s *scan, o pdfobj.Object, sc *scope) bool {
+	return o != nil && spaceOf(s, o, sc, false, 0).family == rgbSpace
 }
 
 // objectName names an object for people; "" for one without a number.

@@ -39,7 +39,7 @@ type Laid struct {
 	Trims, TrimCorners        int  // ticks that point at corners, of 8 a label; one may serve two labels
 	Numbers                   bool // of lanes
 	NumbersBeside             bool // they stand between lanes, and point at them
-	Slug, SlugCut             bool // the slug line, or a part of it
+	Slug                      bool // the slug line, or a part of it
 }
 
 // The codes of warnings and notes.

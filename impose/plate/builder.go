@@ -115,8 +115,8 @@ func (b *builder) build(box artwork.Rect) (*raster.Draft, error) {
 			return nil, err
 		}
 	}
-	content := b.w.Alloc()
-	if err := b.w.PutStream(content, pdfobj.Dict{}, &x.to.out, int64(x.to.out.Len()), false); err != nil {
+	content, err := b.stream(pdfobj.Dict{}, x.to)
+	if err != nil {
 		return nil, err
 	}
 	if err := b.w.Put(b.resources, b.shared); err != nil {
@@ -257,6 +257,12 @@ func (a *approximations) add(what, why string) {
 	if !slices.Contains(a.list, one) {
 		a.list = append(a.list, one)
 	}
+}
+
+// stream writes a stream of the copy.
+func (b *builder) stream(dict pdfobj.Dict, of *output) (pdfobj.Ref, error) {
+	ref := b.w.Alloc()
+	return ref, b.w.PutStream(ref, dict, &of.out, int64(of.out.Len()), false)
 }
 
 // enter begins the content of a stream, unless it is inside itself.

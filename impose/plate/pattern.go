@@ -97,8 +97,8 @@ func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, err
 	} else { // in a form of any size
 		b.snaps = true
 	}
-	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &cell.out, int64(cell.out.Len()), false); err != nil {
+	ref, err := b.stream(dict, cell)
+	if err != nil {
 		return "", err
 	}
 	return b.resource("Pattern", "P", "", ref), nil

@@ -88,23 +88,8 @@ func (s *Set) drawStamped(ctx context.Context, i int, take func(Band) error) (bo
 	case !inked:
 		return true, s.empty(ctx, take)
 	}
-	path, err := s.cache.path(s.Grid, 0, all) // a page that isn't stamped is never drawn 0 times as fine
-	if err != nil {
-		return true, err
-	}
-	if done, err := s.cache.read(ctx, path, s.Grid, take); done || err != nil {
-		return true, err
-	}
-	keep := s.cache.write(path)
-	defer keep.abandon()
-	err = st.draw(ctx, func(b Band) error {
-		keep.add(b.Pixels)
-		return take(b)
-	})
-	if err == nil {
-		keep.finish()
-	}
-	return true, err
+	// A page that isn't stamped is never drawn 0 times as fine.
+	return true, s.kept(ctx, 0, all, take, func(take func(Band) error) error { return st.draw(ctx, take) })
 }
 
 // copies writes all that the plate is drawn from, one after another, and says
