@@ -117,8 +117,8 @@ var jobKeys = []field[jobFile]{
 
 	{key: "setup", read: func(j *jobFile, v value) { v.maybeLength(&j.Run.Setup, notNegative) }},
 	{key: "setup-time", read: func(j *jobFile, v value) { optional(&j.Run.SetupMin, func(x *float64) { minutes.read(v, x) }) }},
-	{key: "run-waste", read: func(j *jobFile, v value) { v.maybeShare(&j.Run.RunWaste) }},
-	{key: "overs", read: func(j *jobFile, v value) { v.maybeShare(&j.Run.Overs) }},
+	{key: "run-waste", read: func(j *jobFile, v value) { maybeShare(v, &j.Run.RunWaste) }},
+	{key: "overs", read: func(j *jobFile, v value) { maybeShare(v, &j.Run.Overs) }},
 	{key: "speed", read: func(j *jobFile, v value) { maybe(v, &j.Run.Speed, parseSpeed) }},
 
 	{key: "winding", read: func(j *jobFile, v value) { maybe(v, &j.Winding, geometry.ParseWinding) }},
