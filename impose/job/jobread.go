@@ -9,27 +9,11 @@ import (
 	"quoin/geometry"
 )
 
-// ReadJob reads a job file and the press file that it names. It doesn't ask
-// what flags may still add: Validate does, when all is said. Faults of either
-// file come as one *FileError, beside a job that holds whatever could be read;
-// with any other error, as of a file that can't be opened, the job is nil.
-func ReadJob(path string) (*Job, error) {
-	data, err := load(path, maxJobBytes)
-	if err != nil {
-		return nil, err
-	}
-	return ParseJob(path, data)
-}
-
-// ParseJob is ReadJob for a file that is in memory already. The path is for
-// messages, and its folder for the files that the job names.
-func ParseJob(path string, data []byte) (*Job, error) {
-	return Houses(nil).parse(path, data, nil, loadRegular)
-}
-
-// ParseJobBy is ParseJob over the house files, with a way of its own to the press
-// and the dies that the job names: open reads a file of at most so many bytes.
-func (h Houses) ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
+// ParseJob is ReadJob for a file that is in memory already, with a way of its own
+// to the press and the dies that the job names: open reads a file of at most so
+// many bytes. The path is for messages, and its folder for the files that the job
+// names.
+func (h Houses) ParseJob(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
 	return h.parse(path, data, nil, open)
 }
 
@@ -133,8 +117,8 @@ var jobKeys = []field[jobFile]{
 
 	{key: "setup", read: func(j *jobFile, v value) { v.maybeLength(&j.Run.Setup, notNegative) }},
 	{key: "setup-time", read: func(j *jobFile, v value) { optional(&j.Run.SetupMin, func(x *float64) { minutes.read(v, x) }) }},
-	{key: "run-waste", read: func(j *jobFile, v value) { v.maybeShare(&j.Run.RunWaste) }},
-	{key: "overs", read: func(j *jobFile, v value) { v.maybeShare(&j.Run.Overs) }},
+	{key: "run-waste", read: func(j *jobFile, v value) { maybeShare(v, &j.Run.RunWaste) }},
+	{key: "overs", read: func(j *jobFile, v value) { maybeShare(v, &j.Run.Overs) }},
 	{key: "speed", read: func(j *jobFile, v value) { maybe(v, &j.Run.Speed, parseSpeed) }},
 
 	{key: "winding", read: func(j *jobFile, v value) { maybe(v, &j.Winding, geometry.ParseWinding) }},

@@ -120,7 +120,7 @@ var orderKeys = []field[Order]{
 	{key: "winding", read: func(o *Order, v value) { maybe(v, &o.Winding, geometry.ParseWinding) }},
 	{key: "labels-per-roll", read: func(o *Order, v value) { count(v, &o.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "splices", read: func(o *Order, v value) { optional(&o.Splices, v.yes) }},
-	{key: "overs", read: func(o *Order, v value) { v.maybeShare(&o.Overs) }},
+	{key: "overs", read: func(o *Order, v value) { maybeShare(v, &o.Overs) }},
 	{key: "due", read: func(o *Order, v value) { v.day(&o.Due) }},
 	{key: "priority", read: func(o *Order, v value) { count(v, &o.Priority, -1000, 1000) }},
 	{key: "flags", read: readFlags},

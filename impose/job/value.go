@@ -93,7 +93,7 @@ func (v value) maybeLength(x **geometry.Length, s sign) {
 	optional(x, func(l *geometry.Length) { v.length(l, s) })
 }
 
-func (v value) maybeShare(x **geometry.Share) {
+func maybeShare(v value, x **geometry.Share) {
 	optional(x, func(s *geometry.Share) { v.share(s, 0, geometry.Whole) })
 }
 

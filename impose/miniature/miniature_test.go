@@ -12,7 +12,7 @@ import (
 // Labels are drawn upright, as large as said, each of the sample's differently;
 // and one that was drawn is not drawn again.
 func TestLabelsOfTheSample(t *testing.T) {
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -24,7 +24,7 @@ import (
 // sample writes the proof of the sample job and gives its path.
 func sample(t *testing.T) string {
 	t.Helper()
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -81,7 +81,7 @@ func (s *forms) of(dir string) []form {
 		for _, at := range s.jobs {
 			var said job.OrderForm
 			if text, err := s.folder.Read(at, mostText); err == nil {
-				if j, _ := houses.ParseJobBy(filepath.Join(s.folder.Path, filepath.FromSlash(at)), text, s.folder.Named); j != nil {
+				if j, _ := houses.ParseJob(filepath.Join(s.folder.Path, filepath.FromSlash(at)), text, s.folder.Named); j != nil {
 					said = j.Orders
 				}
 			}

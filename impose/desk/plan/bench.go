@@ -43,7 +43,7 @@ func Read(f *folder.Folder, path string, text []byte) (*job.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j, err := houses.ParseJobBy(filepath.Join(f.Path, filepath.FromSlash(path)), text, f.Named)
+	j, err := houses.ParseJob(filepath.Join(f.Path, filepath.FromSlash(path)), text, f.Named)
 	if err != nil {
 		return j, err
 	}
