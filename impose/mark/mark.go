@@ -72,7 +72,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 		return &Marks{}, nil
 	}
 	b := &bench{layout: l, inks: inks, dark: Darkest(inks), clear: o.Clearance, space: newSpace(l)}
-	eyeBench{b}.lay(o.Eye)
+	b.eye(o.Eye)
 	b.margins = [2]margin{b.margin(Left), b.margin(Right)}
 	if l.Web.TargetLane == 0 && (o.Register != nil || o.Targets != nil || o.Slug != nil) {
 		b.out.Notes.Add(CodeNoLane, "the target lane is 0 mm, so there are no register marks, targets and slug line")
