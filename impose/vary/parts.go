@@ -63,7 +63,7 @@ type Part struct {
 // walk through all pages before the one that they show: behind 500 others, one of
 // text alone takes them less than twice what it takes in a small file
 // (BenchmarkMiddleRatio).
-const UsualFrames = 1000
+const UsualFrames = 500
 
 // Begun reports whether this very run was begun with the same output and the same
 // frames in each part.
