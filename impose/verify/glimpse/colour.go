@@ -15,18 +15,18 @@ type space struct {
 
 var (
 	deviceGray = &space{1, func(v []float64) (float64, bool) { return v[0], true }, 0}
-	// The other two are seen in green, as pages drawn by the renderer are.
-	deviceRGB  = &space{3, func(v []float64) (float64, bool) { return v[1], true }, 0}
-	deviceCMYK = &space{4, func(v []float64) (float64, bool) { return green(v), true }, 0}
+	deviceRGB  = &space{3, func(v []float64) (float64, bool) { return .3*v[0] + .59*v[1] + .11*v[2], true }, 0} // 11.3.5.3
+	deviceCMYK = &space{4, func(v []float64) (float64, bool) { return mixed(v), true }, 0}
 	strange    = &space{}
 )
 
-// solids are the greens of the sixteen solids of four inks, out of 255, as PDFium shows
+// solids are the greys of the sixteen solids of four inks, out of 255, as PDFium shows
 // them: cyan counts 1, magenta 2, yellow 4, black 8.
-var solids = [16]float64{255, 174, 2, 48, 241, 165, 29, 53, 31, 4, 0, 0, 26, 4, 0, 0}
+var solids = [16]float64{255, 128, 87, 58, 218, 106, 92, 53, 32, 6, 6, 0, 22, 2, 6, 0}
 
-// green mixes the solids by how much of the paper each takes (Demichel, from memory).
-func green(cmyk []float64) float64 {
+// mixed gives the grey of inks: the solids by how much of the paper each takes
+// (Demichel, from memory).
+func mixed(cmyk []float64) float64 {
 	sum := 0.0
 	for i, solid := range solids {
 		share := 1.0

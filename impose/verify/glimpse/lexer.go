@@ -193,12 +193,8 @@ func (l *lexer) literal() (operand, error) {
 				l.at++
 				return operand{kind: isString, text: string(text)}, nil
 			}
-		case '\r': // an end of line is one line feed
-			if l.at+1 < len(l.text) && l.text[l.at+1] == '\n' {
-				l.at++
-			}
-			text = append(text, '\n')
-			continue
+		case '\r': // a line feed by the standard; PDFium takes it as it is
+			return operand{}, errContent
 		case '\\':
 			var err error
 			if text, err = l.escape(text); err != nil {

@@ -2,6 +2,7 @@ package glimpse
 
 import (
 	"context"
+	"fmt"
 	"image"
 
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
@@ -24,7 +25,8 @@ type form struct {
 
 // Open reads a PDF's table of objects. It fails for files that are not built as our
 // writer builds them: encrypted, or without cross-reference streams.
-func Open(ctx context.Context, file Source, size int64) (*Book, error) {
+func Open(ctx context.Context, file Source, size int64) (b *Book, err error) {
+	defer caught(&err)
 	r, err := newReader(ctx, file, size)
 	if err != nil {
 		return nil, err
@@ -35,7 +37,8 @@ func Open(ctx context.Context, file Source, size int64) (*Book, error) {
 // Draw draws places of a page, the first of which is 0, at so many pixels to the point;
 // areas are in pixels of the page, y down. An error says that the page has something
 // that this package doesn't understand, and need not be one of the file.
-func (b *Book) Draw(page int, perPoint float64, areas []image.Rectangle) ([]*Place, error) {
+func (b *Book) Draw(page int, perPoint float64, areas []image.Rectangle) (places []*Place, err error) {
+	defer caught(&err)
 	p, err := b.r.page(page)
 	if err != nil {
 		return nil, err
@@ -57,6 +60,13 @@ func (b *Book) Draw(page int, perPoint float64, areas []image.Rectangle) ([]*Pla
 		return nil, err
 	}
 	return on.places, nil
+}
+
+// caught makes an error of what the parser failed by: it is made for whole files.
+func caught(err *error) {
+	if p := recover(); p != nil {
+		*err = fmt.Errorf("the page can't be read: %v", p)
+	}
 }
 
 // state is the graphics state, as far as it matters here (ISO 32000-1 8.4).
