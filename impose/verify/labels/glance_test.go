@@ -144,8 +144,9 @@ type change struct {
 }
 
 func harm(what string, ref pdfobj.Ref, content string) change {
-	return change{what, ref, content, true}
+	return change{what: what, ref: ref, content: content, harm: true}
 }
+
 func fine(what string, ref pdfobj.Ref, content string) change {
 	return change{what: what, ref: ref, content: content}
 }
