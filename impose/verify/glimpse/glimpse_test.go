@@ -5,6 +5,8 @@ import (
 	"context"
 	"fmt"
 	"image"
+	"image/jpeg"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -56,10 +58,35 @@ func pdf(t testing.TB, content string) []byte {
 	hidden, shown := put(pdfobj.Dict{"Type": name("OCG"), "Name": pdfobj.String("a")}), put(pdfobj.Dict{"Type": name("OCG"), "Name": pdfobj.String("b")})
 	shade := put(pdfobj.Dict{"ShadingType": pdfobj.Integer(2), "ColorSpace": name("DeviceGray"), "Coords": numbers(0, 0, 200, 0),
 		"Function": pdfobj.Dict{"FunctionType": pdfobj.Integer(2), "N": pdfobj.Integer(1), "Domain": numbers(0, 1), "C0": numbers(0), "C1": numbers(1)}})
+	photo := image.NewRGBA(image.Rect(0, 0, 64, 48))
+	for i := range photo.Pix {
+		photo.Pix[i] = byte(i / 64 * (i%4 + 1))
+	}
+	var coded bytes.Buffer
+	if err := jpeg.Encode(&coded, photo, nil); err != nil {
+		t.Fatal(err)
+	}
+	image := func(width, height int, space, samples string, more pdfobj.Dict) pdfobj.Ref {
+		d := pdfobj.Dict{"Type": name("XObject"), "Subtype": name("Image"), "Width": pdfobj.Integer(width), "Height": pdfobj.Integer(height), "ColorSpace": name(space), "BitsPerComponent": pdfobj.Integer(8)}
+		maps.Copy(d, more)
+		ref := w.Alloc()
+		if err := w.PutStream(ref, d, strings.NewReader(samples), int64(len(samples)), d["Filter"] == nil); err != nil {
+			t.Fatal(err)
+		}
+		return ref
+	}
+	soft := image(1, 1, "DeviceGray", "\x80", nil)
+	coloured := image(2, 2, "DeviceRGB", "\xff\x00\x00\x00\xff\x00\x00\x00\xff\x80\x80\x80", nil)
+	inked := image(2, 1, "DeviceCMYK", "\xff\x00\x00\x00\x00\x00\xff\x80", nil)
 	picture := stream(pdfobj.Dict{"Type": name("XObject"), "Subtype": name("Image"), "Width": pdfobj.Integer(1), "Height": pdfobj.Integer(1), "ColorSpace": name("DeviceGray"), "BitsPerComponent": pdfobj.Integer(8)}, "\x00")
 	pages, page := w.Alloc(), w.Alloc()
 	resources := pdfobj.Dict{
-		"XObject":    pdfobj.Dict{"Art": form, "Pic": picture},
+		"XObject": pdfobj.Dict{"Art": form, "Pic": picture, "Rgb": coloured, "Inks": inked,
+			"Jpeg":  image(64, 48, "DeviceRGB", coded.String(), pdfobj.Dict{"Filter": name("DCTDecode")}),
+			"Lying": image(64, 4800, "DeviceRGB", coded.String(), pdfobj.Dict{"Filter": name("DCTDecode")}),
+			"Soft":  image(1, 1, "DeviceGray", "\x00", pdfobj.Dict{"SMask": soft}),
+			"Upset": image(1, 1, "DeviceGray", "\x00", pdfobj.Dict{"Decode": numbers(1, 0)}),
+			"Short": image(200, 100, "DeviceGray", "\x00", nil)},
 		"Font":       pdfobj.Dict{"Sq": drawn, "He": letters},
 		"ColorSpace": pdfobj.Dict{"Spot": pdfobj.Array{name("Separation"), name("Tally"), name("DeviceCMYK"), tint}},
 		"ExtGState":  pdfobj.Dict{"Faint": pdfobj.Dict{"ca": pdfobj.Real(.5)}, "Plain": pdfobj.Dict{"ca": pdfobj.Real(1), "BM": name("Normal"), "SMask": name("None")}, "Mult": pdfobj.Dict{"BM": name("Multiply")}},
@@ -144,6 +171,8 @@ func pages() map[string]string {
 	rng := rand.New(rand.NewPCG(1, 2))
 	list := map[string]string{
 		"nothing":             "",
+		"pictures":            "q 50 0 0 40 10 20 cm /Pic Do Q q 60 0 0 60 125 15 cm /Rgb Do Q q 30 0 0 30 20 60 cm /Inks Do Q q 20 0 0 20 140 30 cm /Jpeg Do Q",
+		"turned pictures":     "q 0 50 -40 0 60 20 cm /Rgb Do Q q 130 20 30 30 re W n -50 0 0 -40 180 80 cm /Jpeg Do Q q 30 20 -20 30 40 50 cm /Pic Do Q",
 		"paths":               "0 0 0 1 k 10 10 m 60 10 l 60 60 l h f 1 g 20 20 20 20 re f 0 g 70 20 m 70 60 120 60 120 20 c f 130 20 m 140 60 160 20 v h f",
 		"winding":             "0 g 10 10 60 60 re 20 20 m 20 60 l 60 60 l 60 20 l h f 130 20 50 50 re 140 30 30 30 re f",
 		"clips":               "q 20 20 30 30 re W n 0 g 0 0 200 100 re f Q q 130 20 m 180 20 l 155 70 l h W n 0 .8 0 0 k 0 0 200 100 re f 20 10 150 20 re W n 1 g 0 0 200 100 re f Q",
@@ -172,7 +201,6 @@ func TestSaysWhatItDoesntKnow(t *testing.T) {
 		"a stroke":             "0 G 130 30 m 160 60 l S",
 		"a frame":              "0 G 1 w 20 20 50 50 re S 130 40 20 20 re S",
 		"a shading":            "/Sh sh",
-		"a picture":            "q 80 0 0 80 100 10 cm /Pic Do Q",
 		"a faint fill":         "/Faint gs 0 0 200 100 re f",
 		"a faint form":         "/Faint gs q 5 0 0 3 100 0 cm /Art Do Q",
 		"a blend":              "/Mult gs 0 0 200 100 re f",

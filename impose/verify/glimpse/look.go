@@ -15,6 +15,8 @@ type Book struct {
 	fonts  map[int]*font // by object number
 	forms  map[int]*form // by object number
 	kept   int           // bytes of the forms' content
+	pic    *picture      // the last one; nil where it isn't understood
+	shown  int           // its object number
 }
 
 // form is a form that is painted.
@@ -113,11 +115,16 @@ const (
 
 // with gives what is filled with.
 func (k *look) with() paint {
-	s := &k.state
-	if s.faint || s.blends || s.masked || s.veiled || k.veils > 0 {
+	if !k.plain() {
 		return paint{}
 	}
-	return s.paint
+	return k.state.paint
+}
+
+// plain reports whether paint covers what it is painted on, for certain.
+func (k *look) plain() bool {
+	s := &k.state
+	return !s.faint && !s.blends && !s.masked && !s.veiled && k.veils == 0
 }
 
 // run paints content.

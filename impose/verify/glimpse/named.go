@@ -87,7 +87,7 @@ func (k *look) graphicsState(o types.Object) error {
 	return nil
 }
 
-// external paints a form; a picture is unknown.
+// external paints a form or a picture.
 func (k *look) external(o types.Object, resources types.Dict, depth int) error {
 	number := 0
 	if ref, ok := o.(types.IndirectRef); ok {
@@ -103,13 +103,13 @@ func (k *look) external(o types.Object, resources types.Dict, depth int) error {
 		if !ok {
 			return errContent
 		}
+		if k.r.name(s.Dict["Subtype"]) == "Image" {
+			k.paintPicture(s, number, resources)
+			return nil
+		}
 		f = &form{dict: s.Dict}
 	}
 	s := &k.state
-	if k.r.name(f.dict["Subtype"]) == "Image" {
-		k.canvas.veil(s.ctm.bounds(box{0, 0, 1, 1}), s.clip)
-		return nil
-	}
 	b := k.r.numbers(f.dict["BBox"])
 	if k.r.name(f.dict["Subtype"]) != "Form" || len(b) != 4 {
 		return errContent
@@ -125,6 +125,24 @@ func (k *look) external(o types.Object, resources types.Dict, depth int) error {
 	}
 	k.state = before
 	return nil
+}
+
+// paintPicture paints a picture, or what it covers as unknown.
+func (k *look) paintPicture(s *types.StreamDict, number int, resources types.Dict) {
+	state := &k.state
+	around := state.ctm.bounds(box{0, 0, 1, 1})
+	if !k.canvas.touched(around, state.clip) {
+		return
+	}
+	if number == 0 || k.shown != number { // stations show one picture again and again
+		k.pic, _ = k.r.picture(s, resources)
+		k.shown = number
+	}
+	if k.pic == nil || !k.plain() {
+		k.canvas.veil(around, state.clip)
+		return
+	}
+	k.canvas.show(k.pic, state.ctm, state.clip)
 }
 
 func (k *look) paintForm(f *form, number int, o types.Object, b []float64, resources types.Dict, depth int) error {

@@ -164,8 +164,8 @@ func (r *reader) group(number int) (*group, error) {
 	return g, nil
 }
 
-// decoded gives what a stream holds.
-func (r *reader) decoded(s *types.StreamDict) ([]byte, error) {
+// raw gives a stream's bytes as they stand in the file.
+func (r *reader) raw(s *types.StreamDict) ([]byte, error) {
 	length := int64(-1)
 	if s.StreamLength != nil {
 		length = *s.StreamLength
@@ -178,9 +178,16 @@ func (r *reader) decoded(s *types.StreamDict) ([]byte, error) {
 	if length < 0 || length > mostDecoded || s.StreamOffset+length > r.size {
 		return nil, fmt.Errorf("a stream of %d bytes", length)
 	}
+	raw := make([]byte, length)
+	_, err := r.file.ReadAt(raw, s.StreamOffset)
+	return raw, err
+}
+
+// decoded gives what a stream holds.
+func (r *reader) decoded(s *types.StreamDict) ([]byte, error) {
 	one := *s
-	one.Raw = make([]byte, length)
-	if _, err := r.file.ReadAt(one.Raw, s.StreamOffset); err != nil {
+	var err error
+	if one.Raw, err = r.raw(s); err != nil {
 		return nil, err
 	}
 	if len(one.FilterPipeline) == 0 {
@@ -193,6 +200,6 @@ func (r *reader) decoded(s *types.StreamDict) ([]byte, error) {
 			return nil, fmt.Errorf("a stream behind the filter %s", f.Name)
 		}
 	}
-	err := one.DecodeWithLimit(mostDecoded)
+	err = one.DecodeWithLimit(mostDecoded)
 	return one.Content, err
 }

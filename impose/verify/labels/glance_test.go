@@ -2,8 +2,10 @@ package labels_test
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -37,13 +39,9 @@ fields:
 `
 
 // written writes a run of 40 labels.
-func written(t *testing.T) (folder string) {
+func written(t *testing.T, art string) (folder string) {
 	t.Helper()
 	folder = t.TempDir()
-	art, err := filepath.Abs("../../../samples/artwork/case-label.pdf")
-	if err != nil {
-		t.Fatal(err)
-	}
 	file := filepath.Join(folder, "job.yaml")
 	if err := os.WriteFile(file, fmt.Appendf(nil, glancedJob, art), 0o600); err != nil {
 		t.Fatal(err)
@@ -216,7 +214,11 @@ func changes(good *part) []change {
 // Whatever is wrong with a page, the run's own proof finds as the renderer does: the
 // same labels, the same words.
 func TestGlanceIsAsStrictAsTheRenderer(t *testing.T) {
-	folder := written(t)
+	art, err := filepath.Abs("../../../samples/artwork/case-label.pdf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	folder := written(t, art)
 	path := filepath.Join(folder, "run.pdf")
 	good := open(t, path)
 	for _, c := range trials.Each(3, changes(good)) {
@@ -245,6 +247,72 @@ func TestGlanceIsAsStrictAsTheRenderer(t *testing.T) {
 		}
 		if want := !c.harm && !c.unsure; want && quick.Glanced != quick.Symbols || c.unsure && quick.Glanced == quick.Symbols {
 			t.Errorf("%s: %d of %d symbols were for the renderer", c.what, quick.Symbols-quick.Glanced, quick.Symbols)
+		}
+	}
+}
+
+// pictured writes an artwork of 70 x 45 mm that is a light picture with its bleed.
+func pictured(t *testing.T, more pdfobj.Dict) (path string) {
+	t.Helper()
+	path = filepath.Join(t.TempDir(), "picture.pdf")
+	f, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	w, err := pdfobj.NewWriter(f, pdfobj.WriterOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	stream := func(d pdfobj.Dict, text string) pdfobj.Ref {
+		ref := w.Alloc()
+		if err := w.PutStream(ref, d, strings.NewReader(text), int64(len(text)), true); err != nil {
+			t.Fatal(err)
+		}
+		return ref
+	}
+	samples := make([]byte, 4*365*240)
+	for i := range samples {
+		samples[i] = byte(i % 4 * 10) // little magenta, more yellow, some black
+	}
+	dict := pdfobj.Dict{"Type": pdfobj.Name("XObject"), "Subtype": pdfobj.Name("Image"), "Width": pdfobj.Integer(365), "Height": pdfobj.Integer(240),
+		"ColorSpace": pdfobj.Name("DeviceCMYK"), "BitsPerComponent": pdfobj.Integer(8)}
+	maps.Copy(dict, more)
+	img := stream(dict, string(samples))
+	content := stream(pdfobj.Dict{}, "q 206.929 0 0 136.063 0 0 cm /Im Do Q")
+	box := func(list ...float64) (a pdfobj.Array) {
+		for _, v := range list {
+			a = append(a, pdfobj.Real(v))
+		}
+		return a
+	}
+	pages, page, catalog := w.Alloc(), w.Alloc(), w.Alloc()
+	if err := errors.Join(
+		w.Put(page, pdfobj.Dict{"Type": pdfobj.Name("Page"), "Parent": pages, "Contents": content, "MediaBox": box(0, 0, 206.929, 136.063),
+			"TrimBox": box(4.252, 4.252, 202.677, 131.811), "Resources": pdfobj.Dict{"XObject": pdfobj.Dict{"Im": img}}}),
+		w.Put(pages, pdfobj.Dict{"Type": pdfobj.Name("Pages"), "Kids": pdfobj.Array{page}, "Count": pdfobj.Integer(1)}),
+		w.Put(catalog, pdfobj.Dict{"Type": pdfobj.Name("Catalog"), "Pages": pages}), w.Close(catalog, pdfobj.Ref{}),
+	); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// Symbols on a picture are read at a glance too; those on one whose samples mean
+// something else are for the renderer.
+func TestGlanceKnowsPictures(t *testing.T) {
+	decode := pdfobj.Array{}
+	for range 4 {
+		decode = append(decode, pdfobj.Integer(0), pdfobj.Real(.9))
+	}
+	for what, more := range map[string]pdfobj.Dict{"plain": nil, "mapped": {"Decode": decode}} {
+		folder := written(t, pictured(t, more))
+		r, err := labels.Verify(t.Context(), labels.Options{Register: filepath.Join(folder, "run.register"), Glance: true, Say: func(string) {}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(r.Differences) > 0 || r.Symbols == 0 || (r.Glanced == r.Symbols) != (more == nil) {
+			t.Errorf("%s: %d of %d symbols were read at a glance, %v", what, r.Glanced, r.Symbols, r.Differences)
 		}
 	}
 }
