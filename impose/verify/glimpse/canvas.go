@@ -54,13 +54,17 @@ func (p *Place) pixels(b box) image.Rectangle {
 }
 
 // cover gives how far a path covers each pixel of an area. The mask is used again.
-func (c *canvas) cover(parts []polygon, area image.Rectangle) *image.Alpha {
+func (c *canvas) cover(o *outline, area image.Rectangle) *image.Alpha {
 	c.raster.Reset(area.Dx(), area.Dy())
 	c.raster.DrawOp = draw.Src
 	x, y := float64(area.Min.X), float64(area.Min.Y)
 	around := box{x, y, float64(area.Max.X), float64(area.Max.Y)}.grown(1)
-	for _, p := range parts {
-		if p = p.cut(around); len(p) < 3 {
+	whole := o.bounds.within(around) == o.bounds
+	for _, p := range o.parts {
+		if !whole {
+			p = p.cut(around)
+		}
+		if len(p) < 3 {
 			continue
 		}
 		c.raster.MoveTo(float32(p[0].x-x), float32(p[0].y-y))
@@ -94,7 +98,7 @@ func (c *canvas) fill(o *outline, clip *clip, with paint) {
 		if none {
 			continue
 		}
-		mask := c.cover(o.parts, area)
+		mask := c.cover(o, area)
 		for y := area.Min.Y; y < area.Max.Y; y++ {
 			for x := area.Min.X; x < area.Max.X; x++ {
 				a := uint32(mask.Pix[(y-area.Min.Y)*mask.Stride+x-area.Min.X])
@@ -188,7 +192,7 @@ func (c *clip) over(on *canvas, p *Place) (through []byte, none bool) {
 	if none {
 		return nil, true
 	}
-	mask := on.cover(c.path.parts, p.Grey.Rect).Pix
+	mask := on.cover(c.path, p.Grey.Rect).Pix
 	through = slices.Clone(mask)
 	for i := range outer {
 		through[i] = byte(uint32(through[i]) * uint32(outer[i]) / 255)

@@ -3,7 +3,6 @@ package labels
 import (
 	"context"
 	"image"
-	"slices"
 
 	"quoin/impose/verify/glimpse"
 )
@@ -68,9 +67,19 @@ const leastContrast = 100
 // clear reports whether a picture has dark and light that lie far apart, a twentieth of
 // its pixels of each.
 func clear(img *image.Gray) bool {
-	greys := slices.Sorted(slices.Values(img.Pix))
-	n := len(greys)
-	return n > 0 && int(greys[n-1-n/20])-int(greys[n/20]) >= leastContrast
+	var count [256]int
+	for _, grey := range img.Pix {
+		count[grey]++
+	}
+	few := len(img.Pix) / 20
+	at := func(from, step int) (grey int) {
+		for grey, seen := from, 0; ; grey += step {
+			if seen += count[grey]; seen > few {
+				return grey
+			}
+		}
+	}
+	return len(img.Pix) > 0 && at(255, -1)-at(0, 1) >= leastContrast
 }
 
 // eachSymbol goes through the symbols of a label that carries a record, with their boxes.
