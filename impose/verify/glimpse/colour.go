@@ -6,6 +6,9 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
 
+// inks reads colour spaces.
+type inks struct{ *reader }
+
 // space is a colour space, as far as its greys are known.
 type space struct {
 	components int // 0: not known
@@ -64,7 +67,7 @@ func (s *space) start() paint {
 }
 
 // space reads a colour space (ISO 32000-1 8.6).
-func (r *reader) space(o types.Object, resources types.Dict, depth int) *space {
+func (r inks) space(o types.Object, resources types.Dict, depth int) *space {
 	v, err := r.resolve(o)
 	if err != nil || depth > 4 {
 		return strange
@@ -90,7 +93,7 @@ func (r *reader) space(o types.Object, resources types.Dict, depth int) *space {
 	return strange
 }
 
-func (r *reader) spaceOf(family string, a types.Array, depth int) *space {
+func (r inks) spaceOf(family string, a types.Array, depth int) *space {
 	switch {
 	case len(a) == 1 || family == "CalGray" || family == "CalRGB":
 		return r.space(types.Name(family), nil, depth+1)
@@ -114,7 +117,7 @@ func (r *reader) spaceOf(family string, a types.Array, depth int) *space {
 }
 
 // ramp reads a function of one value between two colours (7.10.3); nil for any other.
-func (r *reader) ramp(o types.Object, components int) func(float64) []float64 {
+func (r inks) ramp(o types.Object, components int) func(float64) []float64 {
 	d := r.dict(o)
 	kind, _ := r.number(d["FunctionType"])
 	n, ok := r.number(d["N"])

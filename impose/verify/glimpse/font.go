@@ -4,6 +4,9 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
 
+// lettering reads fonts.
+type lettering struct{ *reader }
+
 // font is a font of a page. Of one whose glyphs are drawn by content (Type 3) they are
 // known; of any other, how far its text reaches at most.
 type font struct {
@@ -33,7 +36,7 @@ type segment struct {
 var usualReach = box{-0.5, -0.5, 1.5, 1.3}
 
 // font reads a font (ISO 32000-1 9.6, 9.7); nil where its text could be anywhere.
-func (r *reader) font(o types.Object) *font {
+func (r lettering) font(o types.Object) *font {
 	d := r.dict(o)
 	f := &font{widths: map[int]float64{}, width: 1, reach: usualReach}
 	descriptor := r.dict(d["FontDescriptor"])
@@ -70,7 +73,7 @@ func (r *reader) font(o types.Object) *font {
 	return f
 }
 
-func (r *reader) simpleWidths(d types.Dict, f *font, scale float64) {
+func (r lettering) simpleWidths(d types.Dict, f *font, scale float64) {
 	first, _ := r.number(d["FirstChar"])
 	for i, w := range r.numbers(d["Widths"]) {
 		f.widths[int(first)+i] = w * scale
@@ -78,7 +81,7 @@ func (r *reader) simpleWidths(d types.Dict, f *font, scale float64) {
 }
 
 // wideWidths reads widths by number (9.7.4.3).
-func (r *reader) wideWidths(o types.Object, f *font) {
+func (r lettering) wideWidths(o types.Object, f *font) {
 	list := r.array(o)
 	for i := 0; i+1 < len(list); {
 		first, _ := r.number(list[i])
@@ -102,7 +105,7 @@ func (r *reader) wideWidths(o types.Object, f *font) {
 }
 
 // drawn reads a Type 3 font.
-func (r *reader) drawn(d types.Dict, f *font) *font {
+func (r lettering) drawn(d types.Dict, f *font) *font {
 	m := r.numbers(d["FontMatrix"])
 	if len(m) != 6 {
 		return nil
@@ -128,7 +131,7 @@ func (r *reader) drawn(d types.Dict, f *font) *font {
 }
 
 // glyph gives what a code of a Type 3 font draws: nothing where it has none.
-func (r *reader) glyph(f *font, code byte) *glyph {
+func (r lettering) glyph(f *font, code byte) *glyph {
 	if g := f.glyphs[code]; g != nil {
 		return g
 	}

@@ -135,7 +135,7 @@ func (k *look) paintPicture(s *types.StreamDict, number int, resources types.Dic
 		return
 	}
 	if number == 0 || k.shown != number { // stations show one picture again and again
-		k.pic, _ = k.r.picture(s, resources)
+		k.pic, _ = pictures{k.r}.picture(s, resources)
 		k.shown = number
 	}
 	if k.pic == nil || !k.plain() {

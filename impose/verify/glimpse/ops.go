@@ -160,7 +160,7 @@ func (k *look) colour(operator string, list []operand, resources types.Dict) (do
 		if len(list) != 1 || list[0].kind != isName {
 			return true, errContent
 		}
-		s.space = k.r.space(types.Name(list[0].text), resources, 0)
+		s.space = inks{k.r}.space(types.Name(list[0].text), resources, 0)
 		if s.paint = (paint{}); s.space.components > 0 {
 			s.paint = s.space.start()
 		}

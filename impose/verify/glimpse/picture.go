@@ -10,6 +10,9 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
 
+// pictures reads images.
+type pictures struct{ *reader }
+
 // picture is an image of a page, in grey (ISO 32000-1 8.9.5).
 type picture struct {
 	width, height int
@@ -24,7 +27,7 @@ const mostSamples = 6 << 20
 var errPicture = errors.New("a picture that isn't understood here")
 
 // picture reads a picture of eight bits a sample that covers what it stands on.
-func (r *reader) picture(s *types.StreamDict, resources types.Dict) (*picture, error) {
+func (r pictures) picture(s *types.StreamDict, resources types.Dict) (*picture, error) {
 	for _, key := range []string{"SMask", "Mask", "ImageMask", "Decode", "DecodeParms", "OC"} {
 		if o := s.Dict[key]; o != nil && (key != "DecodeParms" || r.jpeg(s)) {
 			return nil, errPicture
@@ -33,7 +36,7 @@ func (r *reader) picture(s *types.StreamDict, resources types.Dict) (*picture, e
 	width, ok1 := r.number(s.Dict["Width"])
 	height, ok2 := r.number(s.Dict["Height"])
 	bits, _ := r.number(s.Dict["BitsPerComponent"])
-	space := r.space(s.Dict["ColorSpace"], resources, 0)
+	space := inks(r).space(s.Dict["ColorSpace"], resources, 0)
 	if !ok1 || !ok2 || bits != 8 || width < 1 || height < 1 || space.components == 0 || width*height*float64(space.components) > mostSamples {
 		return nil, errPicture
 	}
@@ -61,12 +64,12 @@ func (r *reader) picture(s *types.StreamDict, resources types.Dict) (*picture, e
 	return p, nil
 }
 
-func (r *reader) jpeg(s *types.StreamDict) bool {
+func (r pictures) jpeg(s *types.StreamDict) bool {
 	return len(s.FilterPipeline) == 1 && s.FilterPipeline[0].Name == "DCTDecode"
 }
 
 // photo decodes a JPEG of grey or of red, green and blue.
-func (r *reader) photo(s *types.StreamDict, space *space, p *picture) error {
+func (r pictures) photo(s *types.StreamDict, space *space, p *picture) error {
 	if space != deviceGray && space != deviceRGB {
 		return errPicture
 	}

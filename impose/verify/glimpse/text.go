@@ -79,13 +79,13 @@ func (k *look) step(by float64) { k.pen = matrix{1, 0, 0, 1, by, 0}.then(k.pen) 
 func (k *look) fontOf(o types.Object) *font {
 	ref, ok := o.(types.IndirectRef)
 	if !ok {
-		return k.r.font(o)
+		return lettering{k.r}.font(o)
 	}
 	number := ref.ObjectNumber.Value()
 	if f, known := k.fonts[number]; known {
 		return f
 	}
-	f := k.r.font(o)
+	f := lettering{k.r}.font(o)
 	k.fonts[number] = f
 	return f
 }
@@ -111,7 +111,7 @@ func (k *look) show(text string) error {
 			k.advance(int(code))
 			continue
 		}
-		g := k.r.glyph(s.font, code)
+		g := lettering{k.r}.glyph(s.font, code)
 		if !g.known || s.mode != 0 {
 			return errContent
 		}
