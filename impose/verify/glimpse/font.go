@@ -31,9 +31,9 @@ type segment struct {
 	numbers  []float64
 }
 
-// usualReach is how far glyphs reach of fonts that don't say so: common practice, no
-// source.
-var usualReach = box{-0.5, -0.5, 1.5, 1.3}
+// usualReach is what every glyph is taken to reach, whatever its font says of all
+// together: common practice, no source.
+var usualReach = box{-0.25, -0.4, 1.1, 1.1}
 
 // font reads a font (ISO 32000-1 9.6, 9.7); nil where its text could be anywhere.
 func (r lettering) font(o types.Object) *font {

@@ -144,17 +144,12 @@ func (k *look) advance(code int) {
 func (k *look) reachOf(text string) {
 	s := &k.state
 	all := nowhere
-	add := func(pen matrix) {
-		m := matrix{s.size * s.scale, 0, 0, s.size, 0, s.rise}.then(pen).then(s.ctm)
-		b := m.bounds(s.font.reach)
+	for _, code := range s.font.codes(text) {
+		b := matrix{s.size * s.scale, 0, 0, s.size, 0, s.rise}.then(k.pen).then(s.ctm).bounds(s.font.reach)
 		all.add(point{b.x0, b.y0})
 		all.add(point{b.x1, b.y1})
-	}
-	for _, code := range s.font.codes(text) {
-		add(k.pen)
 		k.advance(code)
 	}
-	add(k.pen)
 	if s.mode != invisible {
 		k.canvas.veil(all, s.clip)
 	}
