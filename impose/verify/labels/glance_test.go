@@ -221,7 +221,11 @@ func TestGlanceIsAsStrictAsTheRenderer(t *testing.T) {
 	folder := written(t, art)
 	path := filepath.Join(folder, "run.pdf")
 	good := open(t, path)
-	for _, c := range trials.Each(3, changes(good)) {
+	every := 3
+	if testing.Short() {
+		every = 9
+	}
+	for _, c := range trials.Each(every, changes(good)) {
 		good.replace(c.ref, c.content)
 		report := func(glance bool) (*labels.Report, []string) {
 			r, err := labels.Verify(t.Context(), labels.Options{Register: filepath.Join(folder, "run.register"), Glance: glance, Say: func(string) {}})
