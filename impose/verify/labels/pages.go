@@ -6,16 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"image"
-	"os"
 	"slices"
 
-	"github.com/makiuchi-d/gozxing"
-	"github.com/makiuchi-d/gozxing/aztec"
-	"github.com/makiuchi-d/gozxing/datamatrix"
-	"github.com/makiuchi-d/gozxing/oned"
-	"github.com/makiuchi-d/gozxing/qrcode"
-
-	"quoin/impose/raster"
 	"quoin/impose/register"
 	"quoin/impose/thrift"
 )
@@ -45,20 +37,14 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 			return nil, err
 		}
 	}
-	var renderer *raster.Renderer // nil: a run without symbols needs none
-	if r.symbols() {
-		if renderer, err = raster.New(ctx, o.Say); err != nil {
-			return nil, err
-		}
-		defer renderer.Close()
-		thrift.Release()
-	}
+	look := &eyes{say: o.Say, glances: o.Glance}
+	defer look.close()
 	had := make(seen, r.Records/64+1)
 	for _, p := range r.parts {
 		if o.Parts != nil && !slices.Contains(o.Parts, p.Number) {
 			continue
 		}
-		if err := r.part(ctx, reg, renderer, p, had, o.All, out); err != nil {
+		if err := r.part(ctx, reg, look, p, had, o.All, out); err != nil {
 			return nil, err
 		}
 		thrift.Release()
@@ -76,8 +62,8 @@ func (r *run) symbols() bool {
 
 // part proves a part frame by frame: its ledger, the rolls along its lanes, and the
 // symbols on its pages.
-func (r *run) part(ctx context.Context, reg *register.Register, renderer *raster.Renderer, p register.Part, had seen, all bool, out *Report) error {
-	book, err := r.open(renderer, p, out)
+func (r *run) part(ctx context.Context, reg *register.Register, look *eyes, p register.Part, had seen, all bool, out *Report) error {
+	book, err := r.open(ctx, look, p, out)
 	if err != nil {
 		return err
 	}
@@ -93,7 +79,7 @@ func (r *run) part(ctx context.Context, reg *register.Register, renderer *raster
 			return nil
 		}
 		out.Frames++
-		err := r.page(ctx, reg, book.Book, int(n-p.First), frame, out)
+		err := r.page(ctx, reg, book, int(n-p.First), frame, out)
 		var lost *unregistered
 		if err != nil && ctx.Err() == nil && !errors.As(err, &lost) {
 			out.differs(PartChanged, "%s can't be drawn: %v", r.path(p.File), err)
@@ -106,69 +92,37 @@ func (r *run) part(ctx context.Context, reg *register.Register, renderer *raster
 	return err
 }
 
-// opened is a press file that is drawn from.
-type opened struct {
-	*raster.Book
-	file *os.File
-}
-
-func (o *opened) close() {
-	if o.file != nil {
-		o.Book.Close()
-		o.file.Close()
-		o.file = nil
-	}
-}
-
-// open opens a part's press file to be drawn, and holds it against its sum; nil where
-// there is nothing to be drawn.
-func (r *run) open(renderer *raster.Renderer, p register.Part, out *Report) (*opened, error) {
-	name := r.path(p.File)
-	switch got, err := sum(r.lies(name)); {
-	case err != nil:
-		return nil, err
-	case got == "":
-		out.Gone++
-		return nil, nil
-	case got != p.Sum:
-		out.differs(PartChanged, "%s has changed since it was written", name)
-	}
-	if renderer == nil {
-		return nil, nil
-	}
-	file, err := os.Open(r.lies(name))
-	if err != nil {
-		return nil, err
-	}
-	info, err := file.Stat()
-	if err != nil {
-		file.Close()
-		return nil, err
-	}
-	book, err := renderer.OpenBook(file, info.Size())
-	if err != nil {
-		file.Close()
-		out.differs(PartChanged, "%s can't be drawn: %v", name, err)
-		return nil, nil
-	}
-	return &opened{book, file}, nil
-}
-
 // unregistered is an error of the register, which is none of a page.
 type unregistered struct{ error }
 
-// page draws a page piece by piece, where symbols stand, and reads them.
-func (r *run) page(ctx context.Context, reg *register.Register, book *raster.Book, page int, list []entry, out *Report) error {
+// page draws a page where symbols stand, and reads them.
+func (r *run) page(ctx context.Context, reg *register.Register, book *opened, page int, list []entry, out *Report) error {
 	values, err := r.values(reg, list)
 	if err != nil {
 		return err
 	}
-	sheet, err := book.Sheet(page)
+	if list = r.glance(ctx, book, page, list, values, out); len(list) == 0 {
+		return nil
+	}
+	return r.full(ctx, book, page, list, values, out)
+}
+
+// full draws labels by the renderer, piece by piece, and reads their symbols.
+func (r *run) full(ctx context.Context, book *opened, page int, list []entry, values map[int64][]string, out *Report) error {
+	pieces := r.pieces(list)
+	if len(pieces) == 0 {
+		return nil
+	}
+	all, err := book.full(ctx)
+	if err != nil {
+		return err
+	}
+	sheet, err := all.Sheet(page)
 	if err != nil {
 		return err
 	}
 	defer sheet.Close()
-	for _, p := range r.pieces(list) {
+	for _, p := range pieces {
 		const perPoint = drawn / 72.0
 		pixels, err := sheet.Part(ctx, p.area.Dx(), p.area.Dy(), perPoint, float64(p.area.Min.X)/perPoint, float64(p.area.Min.Y)/perPoint)
 		if err != nil {
@@ -212,16 +166,7 @@ func (r *run) pieces(list []entry) (all []piece) {
 
 // area gives what the symbols of a label take of a page, in pixels.
 func (r *run) area(e entry) (area image.Rectangle) {
-	for _, s := range r.places.Symbols {
-		if s.Lane != e.lane || s.Row != e.row {
-			continue
-		}
-		for i, f := range r.spec.Fields {
-			if f.Symbol != nil {
-				area = area.Union(pixels(r.onPage(s.Boxes[i])))
-			}
-		}
-	}
+	r.eachSymbol(e, func(_ field, b box) { area = area.Union(pixels(r.onPage(b))) })
 	return area
 }
 
@@ -257,30 +202,22 @@ func (r *run) values(reg *register.Register, frame []entry) (map[int64][]string,
 
 // label reads the symbols of one label.
 func (r *run) label(img *image.Gray, e entry, values []string, out *Report) {
-	for _, s := range r.places.Symbols {
-		if s.Lane != e.lane || s.Row != e.row {
-			continue
+	r.eachSymbol(e, func(f field, b box) {
+		if decoders[f.Symbol.Kind] == nil {
+			out.Unread.add(f.Symbol.Kind)
+			return
 		}
-		for i, f := range r.spec.Fields {
-			if f.Symbol == nil {
-				continue
-			}
-			if decoders[f.Symbol.Kind] == nil {
-				out.Unread.add(f.Symbol.Kind)
-				continue
-			}
-			read, err := decode(f.Symbol.Kind, r.seen(img, s.Boxes[i]))
-			want, same := r.spec.says(f, values, read)
-			switch {
-			case err != nil:
-				out.differs(SymbolUnread, "record %d, frame %d, lane %d, row %d: the %s of field %s can't be read: %v", e.record, e.frame, e.lane, e.row, f.Symbol.Kind, f.Name, err)
-			case !same:
-				out.differs(SymbolDiffers, "record %d, frame %d, lane %d, row %d: field %s is read as %q, and should say %q", e.record, e.frame, e.lane, e.row, f.Name, read, want)
-			default:
-				out.Symbols++
-			}
+		read, err := decode(f.Symbol.Kind, r.seen(img, b))
+		want, same := r.spec.says(f, values, read)
+		switch {
+		case err != nil:
+			out.differs(SymbolUnread, "record %d, frame %d, lane %d, row %d: the %s of field %s can't be read: %v", e.record, e.frame, e.lane, e.row, f.Symbol.Kind, f.Name, err)
+		case !same:
+			out.differs(SymbolDiffers, "record %d, frame %d, lane %d, row %d: field %s is read as %q, and should say %q", e.record, e.frame, e.lane, e.row, f.Name, read, want)
+		default:
+			out.Symbols++
 		}
-	}
+	})
 }
 
 // onPage gives where a box stands on the page: that of a second surface is its
@@ -321,58 +258,6 @@ func cut(img *image.Gray, b box) *image.Gray {
 	}
 	for y := range r.Dy() {
 		copy(out.Pix[(y+margin)*out.Stride+margin:], img.Pix[img.PixOffset(r.Min.X, r.Min.Y+y):][:r.Dx()])
-	}
-	return out
-}
-
-// qr gives a reader of QR Code by the interface of the others.
-func qr() gozxing.Reader { return qrcode.NewQRCodeReader() }
-
-// matrix gives a reader of Data Matrix by the interface of the others.
-func matrix() gozxing.Reader { return datamatrix.NewDataMatrixReader() }
-
-// aztecCode gives a reader of Aztec Code by the interface of the others.
-func aztecCode() gozxing.Reader { return aztec.NewAztecReader() }
-
-// decoders are the readers by kind. The library has none for PDF417 and for most of
-// DataBar, and the one it has passes over every second number.
-var decoders = map[string]func() gozxing.Reader{
-	"ean-13": oned.NewEAN13Reader, "ean-8": oned.NewEAN8Reader, "upc-a": oned.NewUPCAReader, "upc-e": oned.NewUPCEReader, "itf-14": oned.NewITFReader,
-	"code-39": oned.NewCode39Reader, "code-128": oned.NewCode128Reader, "gs1-128": oned.NewCode128Reader, "qr": qr, "gs1-qr": qr,
-	"data-matrix": matrix, "gs1-data-matrix": matrix, "aztec": aztecCode,
-}
-
-// decode reads a symbol of a kind that has a decoder, upright or on its side.
-func decode(kind string, img *image.Gray) (text string, err error) {
-	reader := decoders[kind]
-	hints := map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_TRY_HARDER: true}
-	if kind == "gs1-128" {
-		hints[gozxing.DecodeHintType_ASSUME_GS1] = true
-	}
-	pure := map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_PURE_BARCODE: true}
-	for _, img := range []*image.Gray{img, side(img)} {
-		for _, how := range []map[gozxing.DecodeHintType]any{hints, pure} {
-			var bitmap *gozxing.BinaryBitmap
-			if bitmap, err = gozxing.NewBinaryBitmapFromImage(img); err != nil {
-				return "", err
-			}
-			var result *gozxing.Result
-			if result, err = reader().Decode(bitmap, how); err == nil {
-				return result.GetText(), nil
-			}
-		}
-	}
-	return "", err
-}
-
-// side turns a picture by a quarter.
-func side(img *image.Gray) *image.Gray {
-	b := img.Bounds()
-	out := image.NewGray(image.Rect(0, 0, b.Dy(), b.Dx()))
-	for y := range b.Dy() {
-		for x := range b.Dx() {
-			out.SetGray(y, b.Dx()-1-x, img.GrayAt(x, y))
-		}
 	}
 	return out
 }

@@ -1,0 +1,97 @@
+package labels
+
+import (
+	"context"
+	"image"
+
+	"quoin/impose/verify/glimpse"
+)
+
+// glance reads the symbols of labels from what touches them alone, and returns the
+// labels that are for the renderer: any of whose symbols stands by something that
+// glimpse doesn't know, has little contrast, or isn't read as it should. So whatever
+// is told to be wrong was seen by the renderer.
+func (r *run) glance(ctx context.Context, book *opened, page int, list []entry, values map[int64][]string, out *Report) []entry {
+	if book.some == nil {
+		return list
+	}
+	var areas []image.Rectangle
+	for _, e := range list {
+		r.eachSymbol(e, func(_ field, b box) { areas = append(areas, pixels(r.onPage(b))) })
+	}
+	places, err := book.some.Draw(page, drawn/72.0, areas)
+	if err != nil {
+		return list
+	}
+	var rest []entry
+	for _, e := range list {
+		good, n := true, 0
+		var without []string // kinds that there is no decoder for
+		r.eachSymbol(e, func(f field, b box) {
+			place := places[0]
+			places = places[1:]
+			n++
+			if decoders[f.Symbol.Kind] == nil {
+				without = append(without, f.Symbol.Kind)
+				return
+			}
+			good = good && place.Known() && clear(place.Grey) && r.readsRight(place, f, b, values[e.record])
+		})
+		if !good {
+			rest = append(rest, e)
+			continue
+		}
+		for _, kind := range without {
+			out.Unread.add(kind)
+		}
+		out.Symbols += n - len(without)
+		out.Glanced += n - len(without)
+	}
+	return rest
+}
+
+func (r *run) readsRight(place *glimpse.Place, f field, b box, values []string) bool {
+	read, err := decode(f.Symbol.Kind, r.seen(place.Grey, b))
+	if err != nil {
+		return false
+	}
+	_, same := r.spec.says(f, values, read)
+	return same
+}
+
+// leastContrast is how far dark and light must lie apart, out of 255, for a symbol to be
+// taken as it is seen: a hundred is twice what the greys of mixed inks are wrong by, and
+// symbols of less are for the renderer.
+const leastContrast = 100
+
+// clear reports whether a picture has dark and light that lie far apart, a twentieth of
+// its pixels of each.
+func clear(img *image.Gray) bool {
+	var count [256]int
+	for _, grey := range img.Pix {
+		count[grey]++
+	}
+	few := len(img.Pix) / 20
+	at := func(from, step int) (grey int) {
+		for grey, seen := from, 0; ; grey += step {
+			if seen += count[grey]; seen > few {
+				return grey
+			}
+		}
+	}
+	return len(img.Pix) > 0 && at(255, -1)-at(0, 1) >= leastContrast
+}
+
+// eachSymbol goes through the symbols of a label that carries a record, with their boxes.
+func (r *run) eachSymbol(e entry, see func(f field, b box)) {
+	for _, s := range r.places.Symbols {
+		if e.record <= 0 || s.Lane != e.lane || s.Row != e.row {
+			continue
+		}
+		for i, f := range r.spec.Fields {
+			if f.Symbol != nil {
+				see(f, s.Boxes[i])
+			}
+		}
+	}
+}
