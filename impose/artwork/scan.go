@@ -207,8 +207,7 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 				break
 			}
 		}
-		op := c.Operation()
-		p.operate(op)
+		p.operate(c.Latest())
 	}
 	if err := c.Err(); err != nil && s.err == nil {
 		if s.page.File.context().Err() != nil {
