@@ -115,7 +115,7 @@ func (b *builder) build(box artwork.Rect) (*raster.Draft, error) {
 		}
 	}
 	content := b.w.Alloc()
-	if err := b.w.PutStream(content, pdfobj.Dict{}, &x.to.out, int64(x.to.out.Len()), false); err != nil {
+	if err := x.to.put(b, content, pdfobj.Dict{}); err != nil {
 		return nil, err
 	}
 	if err := b.w.Put(b.resources, b.shared); err != nil {
@@ -163,7 +163,7 @@ func (b *builder) appearance(page *rewriter, a artwork.Appearance) error {
 		return err
 	}
 	x.to.write("Q\n")
-	page.to.out.Write(x.to.out.Bytes())
+	page.to.write(x.to.out.String())
 	return nil
 }
 

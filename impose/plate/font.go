@@ -115,7 +115,7 @@ func (r fontCopy) copyType3(f *type3, g state) (pdfobj.Name, error) {
 			b.coloured[f.ref] = true
 		}
 		ref := b.w.Alloc()
-		if err := b.w.PutStream(ref, pdfobj.Dict{}, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
+		if err := inner.to.put(b, ref, pdfobj.Dict{}); err != nil {
 			return "", err
 		}
 		glyphs[key] = pdfobj.Placed(ref)

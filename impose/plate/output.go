@@ -2,23 +2,53 @@ package plate
 
 import (
 	"bytes"
+	"cmp"
+	"io"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/raster"
 )
 
 // output is a content stream that is being written.
 type output struct {
-	out bytes.Buffer
-	buf []byte // for one operator
+	before raster.Draft // what has been written before out
+	out    bytes.Buffer
+	buf    []byte // for one operator
+	err    error
 }
 
-func (w *output) write(s string) { w.out.WriteString(s) }
+// mostHeld is how much of a content stream is kept in memory.
+const mostHeld = 256 << 10
+
+// spill takes what has been written out of memory, where that is much.
+func (w *output) spill() {
+	if w.out.Len() > mostHeld && w.err == nil {
+		_, w.err = w.out.WriteTo(&w.before)
+	}
+}
+
+// put writes it as a stream of the copy.
+func (w *output) put(b *builder, ref pdfobj.Ref, dict pdfobj.Dict) error {
+	defer w.before.Close()
+	size := w.before.Size() + int64(w.out.Len())
+	before, err := w.before.Reader()
+	if err = cmp.Or(w.err, err); err != nil {
+		return err
+	}
+	return b.w.PutStream(ref, dict, io.MultiReader(before, &w.out), size, false)
+}
+
+func (w *output) write(s string) {
+	w.out.WriteString(s)
+	w.spill()
+}
 
 func (w *output) numbers(v []float64) {
 	for _, n := range v {
 		w.buf, _ = pdfobj.AppendNumber(w.buf[:0], n)
 		w.out.Write(append(w.buf, ' '))
 	}
+	w.spill()
 }
 
 // pass writes an operator as it came.
@@ -33,4 +63,5 @@ func (w *output) pass(op string, args []pdfobj.Object) {
 	}
 	w.buf = append(append(w.buf, op...), '\n')
 	w.out.Write(w.buf)
+	w.spill()
 }

@@ -85,7 +85,7 @@ func (b *builder) copyTiling(p *pattern, g state) (pdfobj.Name, error) {
 		}
 	}
 	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
+	if err := inner.to.put(b, ref, dict); err != nil {
 		return "", err
 	}
 	return b.resource("Pattern", "P", "", ref), nil

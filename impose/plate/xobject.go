@@ -81,7 +81,7 @@ func (x *rewriter) copyForm(stream *pdfobj.Stream, group pdfobj.Dict, isolated b
 		dict["Group"] = b.group(group)
 	}
 	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
+	if err := inner.to.put(b, ref, dict); err != nil {
 		return "", err
 	}
 	b.lastForm = ref
