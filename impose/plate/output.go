@@ -27,15 +27,28 @@ func (w *output) spill() {
 	}
 }
 
-// put writes it as a stream of the copy.
+// size gives the bytes written so far.
+func (w *output) size() int64 { return w.before.Size() + int64(w.out.Len()) }
+
+// put writes it as a stream of the copy, and ends it.
 func (w *output) put(b *builder, ref pdfobj.Ref, dict pdfobj.Dict) error {
 	defer w.before.Close()
-	size := w.before.Size() + int64(w.out.Len())
+	size := w.size()
 	before, err := w.before.Reader()
 	if err = cmp.Or(w.err, err); err != nil {
 		return err
 	}
 	return b.w.PutStream(ref, dict, io.MultiReader(before, &w.out), size, false)
+}
+
+// read gives what has been written, and ends it.
+func (w *output) read() ([]byte, error) {
+	defer w.before.Close()
+	before, err := w.before.Reader()
+	if err = cmp.Or(w.err, err); err != nil {
+		return nil, err
+	}
+	return io.ReadAll(io.MultiReader(before, &w.out))
 }
 
 func (w *output) write(s string) {
