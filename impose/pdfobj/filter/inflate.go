@@ -9,7 +9,7 @@ import (
 
 // inflater undoes deflate (RFC 1951). Content streams are mostly digits, whose codes
 // are short, so it takes up to three literals in one step: packed paths come out in
-// half the time that the libraries at hand take (BenchmarkInflateRatio). What it gives
+// about half the time that the libraries at hand take (BenchmarkInflateRatio). What it gives
 // is held against Go's own decoder, for damaged data too (FuzzInflate).
 type inflater struct {
 	src    io.Reader
