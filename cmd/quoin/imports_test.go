@@ -51,7 +51,7 @@ var allowed = map[string][]string{
 	"quoin/impose/preview":        {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
 	"quoin/impose/press":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
 	"quoin/impose/proof":          {"quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/summary", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
-	"quoin/impose/raster":         {"quoin/impose/wholefile"},
+	"quoin/impose/raster":         {"quoin/impose/thrift", "quoin/impose/wholefile"},
 	"quoin/impose/miniature":      {"quoin/impose", "quoin/impose/raster"},
 	"quoin/impose/sheet":          {"quoin/geometry", "quoin/impose", "quoin/impose/summary", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
 	"quoin/impose/sheet/typeset":  {},
@@ -89,7 +89,7 @@ var allowed = map[string][]string{
 		"quoin/impose/queue/work", "quoin/impose/raster", "quoin/impose/sheet", "quoin/impose/vary", "quoin/impose/wholefile"},
 	"quoin/impose/queue/watch":     {"quoin/impose/job", "quoin/impose/wholefile"},
 	"quoin/impose/night/nighttest": {"quoin/geometry", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/sheet"}, // for tests
-	"quoin/impose/plate":           {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster"},
+	"quoin/impose/plate":           {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function", "quoin/impose/raster", "quoin/impose/thrift"},
 	"quoin/impose/alike":           {"quoin/impose/artwork", "quoin/impose/plate", "quoin/impose/raster"},
 	"quoin/impose/fit/ask":         {"quoin/geometry", "quoin/geometry/outline", "quoin/impose", "quoin/impose/fit", "quoin/impose/job", "quoin/impose/summary"},
 	"quoin/impose/desk/edit":       {},

@@ -168,7 +168,7 @@ func textsShown(s *scan, stream *pdfobj.Stream) string {
 			b.WriteString(textOf(s.doc, t))
 		}
 	}
-	c := pdfobj.NewContentScanner(&metered{s.doc.Content(stream), s})
+	c := pdfobj.NewContentScanner(s.decoded(stream))
 	for s.err == nil && b.Len() < maxFieldText && c.Next() {
 		op := c.Operation()
 		switch op.Operator {

@@ -22,7 +22,7 @@ type operands struct {
 }
 
 // values gives the operands as numbers.
-func (o *operands) values(op pdfobj.Operation) []float64 {
+func (o *operands) values(op *pdfobj.Operation) []float64 {
 	if len(op.Operands) == 0 {
 		return op.Numbers
 	}
@@ -38,7 +38,7 @@ func (o *operands) numbers(args []pdfobj.Object) []float64 {
 }
 
 // list gives the operands as objects.
-func (o *operands) list(op pdfobj.Operation) []pdfobj.Object {
+func (o *operands) list(op *pdfobj.Operation) []pdfobj.Object {
 	if len(op.Numbers) == 0 {
 		return op.Operands
 	}

@@ -40,7 +40,7 @@ type painter struct {
 
 // operate runs one operator (Annex A). What is unknown is skipped, as 7.8.2
 // lets a reader do.
-func (p *painter) operate(op pdfobj.Operation) {
+func (p *painter) operate(op *pdfobj.Operation) {
 	switch op.Operator {
 	case "q":
 		if len(p.stack) < maxStates {
@@ -117,7 +117,9 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // construct runs the operators that build and paint paths (8.5), and tells
 // whether op is one of them.
 func (p *painter) construct(op string, v []float64) bool {
-	traceCut(p, op, v)
+	if p.traced || p.path == nothing {
+		traceCut(p, op, v)
+	}
 	if p.ground != nil {
 		p.ground.build(p, op, v)
 	}
@@ -190,7 +192,7 @@ func (p *painter) endPath(fill, stroke bool) {
 }
 
 // colours runs the colour operators (8.6.8), and reports whether op is one.
-func (p *painter) colours(op pdfobj.Operation) bool {
+func (p *painter) colours(op *pdfobj.Operation) bool {
 	target := &p.g.fill
 	switch op.Operator {
 	case "CS", "SC", "SCN", "G", "RG", "K":
@@ -228,7 +230,7 @@ func (p *painter) direct(device pdfobj.Name, v []float64, n int) colour {
 	return colour{space: sp, values: append([]float64{}, last(v, n)...)} // nil would be anything that the space can make
 }
 
-func (p *painter) components(sp *space, op pdfobj.Operation) colour {
+func (p *painter) components(sp *space, op *pdfobj.Operation) colour {
 	c, v := colour{space: sp}, p.args.values(op)
 	if n := len(v); sp.family == patternSpace && n > 0 {
 		named := pdfobj.NameAt(op.Operands, n-1)

@@ -1,8 +1,10 @@
 package plate
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"io"
 	"slices"
 	"strconv"
 
@@ -164,7 +166,7 @@ func (b *builder) appearance(page *rewriter, a artwork.Appearance) error {
 		return err
 	}
 	x.to.write("Q\n")
-	page.to.out.Write(x.to.out.Bytes())
+	page.to.write(x.to.out.String())
 	return nil
 }
 
@@ -259,10 +261,15 @@ func (a *approximations) add(what, why string) {
 	}
 }
 
-// stream writes a stream of the copy.
+// stream writes content as a stream of the copy, and ends it.
 func (b *builder) stream(dict pdfobj.Dict, of *output) (pdfobj.Ref, error) {
-	ref := b.w.Alloc()
-	return ref, b.w.PutStream(ref, dict, &of.out, int64(of.out.Len()), false)
+	defer of.before.Close()
+	ref, size := b.w.Alloc(), of.size()
+	before, err := of.before.Reader()
+	if err = cmp.Or(of.err, err); err != nil {
+		return ref, err
+	}
+	return ref, b.w.PutStream(ref, dict, io.MultiReader(before, &of.out), size, false)
 }
 
 // enter begins the content of a stream, unless it is inside itself.

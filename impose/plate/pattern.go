@@ -90,9 +90,13 @@ func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, err
 		inner.to.write("Q\n")
 	}
 	cell := inner.to
-	if large, ok := newLargeCell(b.page, p, cell.out.Len()); ok && ofPage {
+	if large, ok := newLargeCell(b.page, p, int(cell.size())); ok && ofPage {
+		content, err := cell.read()
+		if err != nil {
+			return "", err
+		}
 		cell = &output{}
-		large.write(cell, inner.to.out.Bytes())
+		large.write(cell, content)
 		large.describe(dict)
 	} else { // in a form of any size
 		b.snaps = true

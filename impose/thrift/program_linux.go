@@ -9,6 +9,12 @@ import (
 	"syscall"
 )
 
+// pageOut asks the system to take back what it can read again, MADV_PAGEOUT of Linux
+// 5.4: of what could have been written to, pages that were not, such as those of the
+// renderer's module, which is read once. Where the system doesn't know it or won't,
+// they stay.
+const pageOut = 21
+
 // releaseProgram lets go of the pages of the program's file that nothing can have
 // written to: code and constants. It is no harm where that can't be done. A program
 // that the system may load anywhere is left alone: its constants hold addresses that
@@ -30,9 +36,13 @@ func releaseProgram() {
 		line := lines.Text()
 		var from, to uintptr
 		var may string
-		if n, _ := fmt.Sscanf(line, "%x-%x %s", &from, &to, &may); n < 3 || len(may) < 4 || may[1] != '-' || may[3] != 'p' || !strings.HasSuffix(line, " "+program) {
+		if n, _ := fmt.Sscanf(line, "%x-%x %s", &from, &to, &may); n < 3 || len(may) < 4 || may[3] != 'p' || !strings.HasSuffix(line, " "+program) {
 			continue
 		}
-		syscall.Syscall(syscall.SYS_MADVISE, from, to-from, syscall.MADV_DONTNEED)
+		advice := uintptr(syscall.MADV_DONTNEED)
+		if may[1] != '-' {
+			advice = pageOut
+		}
+		syscall.Syscall(syscall.SYS_MADVISE, from, to-from, advice)
 	}
 }

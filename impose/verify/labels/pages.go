@@ -19,7 +19,7 @@ const drawn = 300
 // Verify proves a run. What is wrong is in the report; an error says that it
 // couldn't be looked at.
 func Verify(ctx context.Context, o Options) (*Report, error) {
-	defer thrift.Collect()()
+	defer thrift.Collect(thrift.Lean)()
 	thrift.Release()
 	reg, err := register.View(o.at(o.Register))
 	if err != nil {
