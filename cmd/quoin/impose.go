@@ -151,7 +151,7 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 	im = &imposed{frame: worked, places: f.places}
 	if !f.noAlike {
 		say("comparing the labels")
-		err = im.compareLabels(ctx, f.again == nil) // lanes of a job that is printed again stay
+		err = im.compareLabels(ctx, f.again != nil) // lanes of a job that is printed again stay
 	}
 	if err == nil {
 		err = im.plates(ctx, f.coverage, say)

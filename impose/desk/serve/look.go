@@ -241,7 +241,7 @@ func (s *lookRoom) fits(ctx context.Context, v *againView, text []byte, now *pla
 	if err != nil {
 		return err
 	}
-	b := plan.NewBench(s.Folder, v.Path)
+	b := plan.NewBench(s.Folder, v.Path, s.alike)
 	defer b.Close()
 	then, obstacles, err := b.Obstacles(ctx, next, v.New)
 	if err != nil {
