@@ -110,6 +110,11 @@ func (f *Finder) compare(ctx context.Context, a, b Label) (*plate.Likeness, erro
 		return nil, err
 	}
 	l := x.Compare(y, plate.LookAlike)
+	if l.Alike() {
+		if err := l.Show(ctx, f.renderer, a.Page, b.Page); err != nil {
+			return nil, err
+		}
+	}
 	f.known[key] = l
 	return l, nil
 }
