@@ -84,6 +84,26 @@ func TestLookAlikesAreShown(t *testing.T) {
 			}
 		}
 	}
+	// A job that is printed again keeps the lanes that it was printed in, and a lane's
+	// number means what stands there: lane 3 carries the third artwork.
+	again := filepath.Join(dir, "again.json")
+	fourth := label("fourth.pdf", "0 .9 .1 0 k", 7)
+	if code, _, said := invoke(t, "again", filepath.Join(dir, "free.yaml"), "--artwork", "3="+fourth, "-n", "--summary", again); code != 0 {
+		t.Fatalf("exit code %d: %s", code, said)
+	} else if strings.Contains(said, "named in the order") {
+		t.Errorf("the order in which they stand is advised: %s", said)
+	}
+	var s summary.Summary
+	data, err := os.ReadFile(again)
+	if err == nil {
+		err = json.Unmarshal(data, &s)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a := s.Artworks; !slices.Equal(a[1].Lanes, []int{4}) || !slices.Equal(a[2].Lanes, []int{3}) || filepath.Base(a[2].File) != "fourth.pdf" {
+		t.Errorf("printed again: %+v", a)
+	}
 	f, err := os.Open(picture)
 	if err != nil {
 		t.Fatal(err)

@@ -53,21 +53,24 @@ func Contents(im *impose.Imposition) ([]string, error) {
 // fewest look-alikes are neighbours; nil where they stand in it. Lanes of one width
 // stay together.
 func Order(im *impose.Imposition, pairs []Pair) []int {
+	if order := order(im, pairs); !slices.IsSorted(order) {
+		return order
+	}
+	return nil
+}
+
+func order(im *impose.Imposition, pairs []Pair) []int {
 	sizes := make([]geometry.Size, len(im.Pages))
 	for i := range sizes {
 		sizes[i] = im.LabelSize(i)
 	}
-	order := Apart(len(sizes), pairs, func(i int) int { return slices.Index(sizes, sizes[i]) })
-	if slices.IsSorted(order) {
-		return nil
-	}
-	return order
+	return Apart(len(sizes), pairs, func(i int) int { return slices.Index(sizes, sizes[i]) })
 }
 
 // Found is what comparing the labels of a job came to.
 type Found struct {
 	Pairs  []Pair
-	Order  []int // of the artworks from the left, in which fewer look-alikes are neighbours; nil: as they stand
+	Order  []int // of the artworks from the left, in which fewer look-alikes are neighbours; nil: none is better
 	Parted bool  // the lanes stand in that order
 	Failed error // why the labels were not compared
 }
@@ -90,8 +93,11 @@ func Part(ctx context.Context, by Comparer, im *impose.Imposition, held bool) (*
 	if found.Failed != nil || len(found.Pairs) == 0 {
 		return im, found, nil
 	}
-	found.Order = Order(im, found.Pairs)
-	if found.Order == nil || held || im.Job.Data != nil || slices.ContainsFunc(im.Job.Artworks, placed) {
+	if held || im.Job.Data != nil || slices.ContainsFunc(im.Job.Artworks, placed) {
+		found.advise(im)
+		return im, found, nil
+	}
+	if found.Order = Order(im, found.Pairs); found.Order == nil {
 		return im, found, nil
 	}
 	parted, err := impose.Rework(im, found.Order)
@@ -104,6 +110,27 @@ func Part(ctx context.Context, by Comparer, im *impose.Imposition, held bool) (*
 
 // placed reports whether a job says where on the frame an artwork stands.
 func placed(a job.Artwork) bool { return a.LaneCount > 0 || len(a.LaneList) > 0 || a.StationCount > 0 }
+
+// advise sets an order that would be better than the lanes that a person gave.
+func (f *Found) advise(im *impose.Imposition) {
+	order := order(im, f.Pairs)
+	lanes := make([][]int, len(order))
+	for i, art := range order {
+		lanes[art] = []int{i + 1}
+	}
+	now, then := 0, 0
+	for _, p := range f.Pairs {
+		if neighbours([2][]int{im.LanesOf(p.A), im.LanesOf(p.B)}) {
+			now++
+		}
+		if neighbours([2][]int{lanes[p.A], lanes[p.B]}) {
+			then++
+		}
+	}
+	if then < now {
+		f.Order = order
+	}
+}
 
 // Notes says which labels of an imposition look alike, a note for each pair; picture
 // names where it is seen how, and may be empty.

@@ -126,6 +126,13 @@ func TestDeskPartsLookAlikes(t *testing.T) {
 	}
 	check("free", "[1 1 3 2]")
 	check("given", "[1 1 2 3]")
+	// A new artwork for the third takes its lane, and the others keep theirs.
+	twin(t, filepath.Join(dir, "new.pdf"), ".1 0 .3 0 k", 4)
+	code, text := d.ask("POST", "/again/free.yaml", `{"artwork":3,"with":"new.pdf"}`)
+	if code != 201 {
+		t.Fatalf("%d %s", code, text)
+	}
+	check("free-2", "[1 1 3 2]")
 	put(t, filepath.Join(dir, "free.yaml"), job(300, "", "", ""))
 	check("free", "[1 1 3 2 2]") // turned
 }

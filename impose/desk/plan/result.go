@@ -34,6 +34,7 @@ type Result struct {
 
 	job    *job.Job
 	inputs []string // files that it rests on
+	parted [][]int  // lanes of each artwork, where look-alikes were parted
 	stamp  string
 }
 
@@ -114,9 +115,15 @@ func (r *Result) fill(f *folder.Folder, im *impose.Imposition, found *alike.Foun
 	return err
 }
 
-// show says of the remarks about look-alikes, which come in the order of their pairs,
-// where the first of the two stands, and shows how they differ.
+// show keeps where look-alikes were parted to. It says of the remarks about them,
+// which come in the order of their pairs, where the first of the two stands, and shows
+// how they differ.
 func (r *Result) show(im *impose.Imposition, found *alike.Found) error {
+	for i := range im.Pages {
+		if found.Parted {
+			r.parted = append(r.parted, im.LanesOf(i))
+		}
+	}
 	next := 0
 	for i := range r.Remarks {
 		if r.Remarks[i].Code != alike.Code || next == len(found.Pairs) {

@@ -237,7 +237,7 @@ func (s *lookRoom) getAgain(w http.ResponseWriter, r *http.Request) {
 
 // fits says how a job stands with its new artwork.
 func (s *lookRoom) fits(ctx context.Context, v *againView, text []byte, now *plan.Result) error {
-	next, err := plan.Again(v.Path, text, v.Artwork, v.New)
+	next, err := now.Again(text, v.Artwork, v.New)
 	if err != nil {
 		return err
 	}
@@ -262,7 +262,7 @@ func (s *lookRoom) postAgain(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	at := r.PathValue("path")
-	text, err := s.text(at)
+	text, result, err := s.planned(r.Context(), at)
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -271,7 +271,7 @@ func (s *lookRoom) postAgain(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	next, err := plan.Again(at, text, c.Artwork, filepath.ToSlash(c.With))
+	next, err := result.Again(text, c.Artwork, filepath.ToSlash(c.With))
 	if err != nil {
 		s.fail(w, r, err)
 		return
