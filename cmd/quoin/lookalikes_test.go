@@ -43,11 +43,11 @@ func TestLookAlikesAreShown(t *testing.T) {
 		want  [3][]int // lanes
 		said  []string
 	}{
-		{"free", [3]string{}, [3][]int{{1, 2}, {4}, {3}}, []string{"product 1 and product 2, in lanes 1 and 2, and in lane 4,", "alike.jpg", "the lanes stand in the order 1, 3 and 2, in which fewer"}},
+		{"free", [3]string{}, [3][]int{{1, 2}, {4}, {3}}, []string{"product 1 (5mg.pdf) and product 2 (10mg.pdf), in lanes 1 and 2, and in lane 4,", "alike.jpg", "the lanes stand in the order 1, 3 and 2, in which fewer"}},
 		{"listed", [3]string{", lanes: [1, 2]", ", lanes: [3]", ", lanes: [4]"}, [3][]int{{1, 2}, {3}, {4}},
-			[]string{"product 1 and product 2, in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
+			[]string{"product 1 (5mg.pdf) and product 2 (10mg.pdf), in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
 		{"counted", [3]string{", lanes: 2", ", lanes: 1", ", lanes: 1"}, [3][]int{{1, 2}, {3}, {4}},
-			[]string{"product 1 and product 2, in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
+			[]string{"product 1 (5mg.pdf) and product 2 (10mg.pdf), in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
 	} {
 		file := filepath.Join(dir, c.name+".yaml")
 		text := "web: 340mm\nedge: 5mm\nlabel: 50x75mm\ngap: 3x3mm\nframe-max: 320mm\nbleed: 1mm\nartworks:\n"

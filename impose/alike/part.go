@@ -141,7 +141,7 @@ func (f *Found) Notes(im *impose.Imposition, picture string) []say.Note {
 	var notes []say.Note
 	for i := range f.Pairs {
 		p := &f.Pairs[i]
-		notes = append(notes, p.Note([2][]int{im.LanesOf(p.A), im.LanesOf(p.B)}, picture))
+		notes = append(notes, p.Note(im.Job.Artworks, [2][]int{im.LanesOf(p.A), im.LanesOf(p.B)}, picture))
 	}
 	if f.Order == nil {
 		return notes

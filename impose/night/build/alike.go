@@ -68,7 +68,7 @@ func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func
 		if err := write("look-alikes", name, func(w io.Writer) error { return writeJPEG(w, pair.Picture) }); err != nil {
 			return nil, err
 		}
-		notes = append(notes, pair.Note([2][]int{first[pair.A], first[pair.B]}, name))
+		notes = append(notes, pair.Note(p.Job.Artworks, [2][]int{first[pair.A], first[pair.B]}, name))
 	}
 	return notes, nil
 }
