@@ -26,6 +26,7 @@ type Sheet struct {
 	doc   references.FPDF_DOCUMENT // to be closed with the page; "" for none
 	page  references.FPDF_PAGE
 	draft *Draft // to be closed with both; nil for none
+	light Light
 }
 
 // Open opens page 1 of a draft, which is closed with it, and if it can't be read.
@@ -142,14 +143,15 @@ func (s *Sheet) clear(b references.FPDF_BITMAP, width, height int) error {
 	return nil
 }
 
-// read takes the grey of a bitmap, which is that of each of its colours.
+// read takes the grey of a bitmap in the sheet's light.
 func (s *Sheet) read(b references.FPDF_BITMAP, grey []byte) error {
 	bgra, err := s.pixels(b)
 	if err != nil {
 		return err
 	}
+	at := s.light.byteOf()
 	for i := range grey {
-		grey[i] = bgra[4*i+1]
+		grey[i] = bgra[4*i+at]
 	}
 	return nil
 }
