@@ -163,7 +163,7 @@ func upright(p *artwork.Page, r *raster.Renderer, part geometry.Box, dpi float64
 	perPoint := dpi / 72
 	w, h := max(1, int(math.Ceil(part.Size().Across.Points()*perPoint-1e-3))), max(1, int(math.Ceil(part.Size().Around.Points()*perPoint-1e-3)))
 	left, top := part.Min.Across.Points(), (p.Size().Around - part.Min.Around).Points()
-	s.matrix, s.fine = &m, 1
+	s.matrix, s.rough = &m, true
 	s.Grid = Grid{dpi, w, h, artwork.Rect{left, top - float64(h)/perPoint, left + float64(w)/perPoint, top}}
 	return s
 }

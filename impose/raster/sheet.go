@@ -1,24 +1,50 @@
 package raster
 
 import (
+	"github.com/klippa-app/go-pdfium/references"
 	"github.com/klippa-app/go-pdfium/requests"
 )
 
-// Light is the light in which a sheet is seen: a part of the colours on it.
+// Light is the light in which parts of a sheet are seen. A plate, which is grey, is
+// the same in each.
 type Light int
 
-// The lights. A plate, which is grey, is the same in each.
+// The lights.
 const (
-	Green Light = iota
+	White Light = iota
 	Red
 	Blue
 )
 
-// byteOf gives the byte of a pixel that a light falls on: blue, green, red.
-func (l Light) byteOf() int { return [...]int{Green: 1, Red: 2, Blue: 0}[l] }
-
-// In has the sheet seen in a light; at first it is green.
+// In has parts of the sheet drawn as they are seen in a light; at first it is white.
 func (s *Sheet) In(l Light) { s.light = l }
+
+// lit makes a bitmap for what is seen in the sheet's light.
+func (s *Sheet) lit(width, height int) (references.FPDF_BITMAP, error) {
+	if s.light == White {
+		return s.grey(width, height)
+	}
+	return s.colours(width, height)
+}
+
+// readLit takes what a bitmap of lit shows.
+func (s *Sheet) readLit(b references.FPDF_BITMAP, width int, grey []byte) error {
+	if s.light == White {
+		return s.read(b, width, grey)
+	}
+	bgrx, err := s.pixels(b)
+	if err != nil {
+		return err
+	}
+	at := 0
+	if s.light == Red {
+		at = 2
+	}
+	for i := range grey {
+		grey[i] = bgrx[4*i+at]
+	}
+	return nil
+}
 
 // Hide takes off the sheet what stands on a layer of a name, as long as it is open:
 // that is how what overprints is seen by a renderer that lets it cover all beneath.

@@ -60,7 +60,7 @@ var looks = []func(context.Context, *raster.Sheet, image.Rectangle) (*image.Gray
 func in(light raster.Light) func(context.Context, *raster.Sheet, image.Rectangle) (*image.Gray, error) {
 	return func(ctx context.Context, s *raster.Sheet, area image.Rectangle) (*image.Gray, error) {
 		s.In(light)
-		defer s.In(raster.Green)
+		defer s.In(raster.White)
 		return part(ctx, s, area)
 	}
 }
