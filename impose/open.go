@@ -19,17 +19,16 @@ func Open(ctx context.Context, j *job.Job) (*Imposition, error) { return openWit
 // What is returned takes the place of im and is closed for both; it has a job of its
 // own. Errors are those of Open about the layout.
 func Rework(im *Imposition, order []int) (*Imposition, error) {
-	in, j := *im.Sources, *im.Job
+	j := *im.Job
 	j.Artworks = slices.Clone(j.Artworks)
-	in.Job = &j
 	next := 1
 	for _, art := range order {
-		for range im.LanesOf(art) {
+		for range LanesOf(im.Planned, art) {
 			j.Artworks[art].LaneList = append(slices.Clip(j.Artworks[art].LaneList), next)
 			next++
 		}
 	}
-	planned, err := plan(&in)
+	planned, err := plan(readFor(im.Sources, &j))
 	if err != nil {
 		return nil, err
 	}

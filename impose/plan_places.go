@@ -104,7 +104,7 @@ func (p *Planned) inLane(lane int) []int {
 
 // LanesOf returns the lanes that carry an artwork, from 1, those among them that it
 // shares with others.
-func (p *Planned) LanesOf(art int) []int {
+func LanesOf(p *Planned, art int) []int {
 	var lanes []int
 	for lane := 1; lane <= p.Layout.Across; lane++ {
 		if slices.Contains(p.inLane(lane), art) {

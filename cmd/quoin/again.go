@@ -113,7 +113,7 @@ func (f *againFlags) part(ctx context.Context, j *job.Job) error {
 	f.old = old
 	if found.Parted {
 		for i := range j.Artworks {
-			j.Artworks[i].LaneList = old.LanesOf(i)
+			j.Artworks[i].LaneList = impose.LanesOf(old.Planned, i)
 		}
 	}
 	return nil

@@ -120,7 +120,7 @@ func (f *Found) advise(im *impose.Imposition) {
 	}
 	now, then := 0, 0
 	for _, p := range f.Pairs {
-		if neighbours([2][]int{im.LanesOf(p.A), im.LanesOf(p.B)}) {
+		if neighbours([2][]int{impose.LanesOf(im.Planned, p.A), impose.LanesOf(im.Planned, p.B)}) {
 			now++
 		}
 		if neighbours([2][]int{lanes[p.A], lanes[p.B]}) {
@@ -141,7 +141,7 @@ func (f *Found) Notes(im *impose.Imposition, picture string) []say.Note {
 	var notes []say.Note
 	for i := range f.Pairs {
 		p := &f.Pairs[i]
-		notes = append(notes, p.Note(im.Job.Artworks, [2][]int{im.LanesOf(p.A), im.LanesOf(p.B)}, picture))
+		notes = append(notes, p.Note(im.Job.Artworks, [2][]int{impose.LanesOf(im.Planned, p.A), impose.LanesOf(im.Planned, p.B)}, picture))
 	}
 	if f.Order == nil {
 		return notes

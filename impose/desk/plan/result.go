@@ -121,7 +121,7 @@ func (r *Result) fill(f *folder.Folder, im *impose.Imposition, found *alike.Foun
 func (r *Result) show(im *impose.Imposition, found *alike.Found) error {
 	for i := range im.Pages {
 		if found.Parted {
-			r.parted = append(r.parted, im.LanesOf(i))
+			r.parted = append(r.parted, impose.LanesOf(im.Planned, i))
 		}
 	}
 	next := 0
