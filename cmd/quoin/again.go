@@ -17,6 +17,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/again"
+	"quoin/impose/alike"
 	"quoin/impose/job"
 	"quoin/impose/raster"
 	"quoin/impose/say"
@@ -65,8 +66,9 @@ func (f *againFlags) check(args []string) error {
 	return nil
 }
 
-// replace puts the new artworks into the job, and opens the old one as it was.
-func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
+// replace puts the new artworks into the job, and opens the old one as it was: with its
+// look-alikes parted, unless the lanes stood as the job has them.
+func (f *againFlags) replace(ctx context.Context, j *job.Job, asIs bool) error {
 	old := *j
 	f.was = slices.Clone(j.Artworks)
 	old.Artworks = f.was
@@ -76,6 +78,11 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 			return ctx.Err()
 		}
 		f.old, f.unknown = nil, reason(err)
+	}
+	if f.old != nil && !asIs {
+		if err := f.part(ctx, j); err != nil {
+			return err
+		}
 	}
 	for _, text := range f.files {
 		which, file, err := f.split(text)
@@ -91,6 +98,24 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 		}
 	}
 	slices.Sort(f.replaced)
+	return nil
+}
+
+// part parts the look-alikes of the old job as quoin impose did, and gives the job that
+// is printed again the same lanes.
+func (f *againFlags) part(ctx context.Context, j *job.Job) error {
+	finder := alike.New()
+	defer finder.Close()
+	old, found, err := alike.Part(ctx, finder, f.old, false)
+	if err != nil {
+		return err
+	}
+	f.old = old
+	if found.Parted {
+		for i := range j.Artworks {
+			j.Artworks[i].LaneList = impose.LanesOf(old.Planned, i)
+		}
+	}
 	return nil
 }
 

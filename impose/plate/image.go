@@ -11,6 +11,22 @@ var long = map[pdfobj.Name]pdfobj.Name{
 	"H": "Height", "IM": "ImageMask", "I": "Interpolate", "W": "Width", "L": "Length",
 }
 
+// shortSpaces gives the full names of colour spaces in inline images. Elsewhere they
+// are names like any other, which the resources may give to a space.
+var shortSpaces = map[pdfobj.Name]pdfobj.Name{"G": "DeviceGray", "RGB": "DeviceRGB", "CMYK": "DeviceCMYK"}
+
+// inlineSpace gives the colour space of an inline image in full names.
+func inlineSpace(doc *pdfobj.Document, o pdfobj.Object) pdfobj.Object {
+	if long := shortSpaces[doc.Name(o)]; long != "" {
+		return long
+	}
+	a := doc.Array(o)
+	if len(a) < 2 || doc.Name(a[0]) != "I" && doc.Name(a[0]) != "Indexed" {
+		return o
+	}
+	return append(pdfobj.Array{pdfobj.Name("Indexed"), inlineSpace(doc, a[1])}, a[2:]...)
+}
+
 // kept are the keys that an image of the copy keeps as they are.
 var kept = []pdfobj.Name{"Width", "Height", "BitsPerComponent", "Decode", "DecodeParms", "Filter", "ImageMask", "Mask", "SMask", "SMaskInData", "Interpolate"}
 
@@ -23,6 +39,9 @@ func copyInline(x *rewriter, stream *pdfobj.Stream) {
 			full = l
 		}
 		dict[full] = stream.Dict[key]
+	}
+	if o := dict["ColorSpace"]; o != nil {
+		dict["ColorSpace"] = inlineSpace(x.b.doc, o)
 	}
 	whole := *stream
 	whole.Dict = dict

@@ -26,6 +26,7 @@ type Sheet struct {
 	doc   references.FPDF_DOCUMENT // to be closed with the page; "" for none
 	page  references.FPDF_PAGE
 	draft *Draft // to be closed with both; nil for none
+	light Light
 }
 
 // Open opens page 1 of a draft, which is closed with it, and if it can't be read.
@@ -102,7 +103,7 @@ func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top
 	if width*height > mostPixels {
 		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, int(perPoint*72))
 	}
-	bitmap, err := s.grey(width, height)
+	bitmap, err := s.lit(width, height)
 	if err != nil {
 		return nil, err
 	}
@@ -119,7 +120,7 @@ func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top
 		return nil, greyError(err)
 	}
 	grey := make([]byte, width*height)
-	return grey, s.read(bitmap, width, grey)
+	return grey, s.readLit(bitmap, width, grey)
 }
 
 // grey makes a bitmap of one byte to the pixel, on which much less is moved about

@@ -54,7 +54,7 @@ func (s *jobRoom) earlier(r *http.Request, path string) *plan.Result {
 	if !ok {
 		return nil
 	}
-	b := plan.NewBench(s.Folder, path)
+	b := plan.NewBench(s.Folder, path, s.alike)
 	defer b.Close()
 	result, err := b.Plan(r.Context(), text)
 	if err != nil {

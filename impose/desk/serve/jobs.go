@@ -120,7 +120,7 @@ func (k *cards) of(r *http.Request, path string) (*card, error) {
 	}
 	k.turn.Lock()
 	defer k.turn.Unlock()
-	b := plan.NewBench(k.Folder, path)
+	b := plan.NewBench(k.Folder, path, k.alike)
 	defer b.Close()
 	result, err := b.Plan(r.Context(), text)
 	if err != nil {

@@ -200,11 +200,11 @@ func (s *lookRoom) getAgain(_ http.ResponseWriter, r *http.Request, now planned)
 
 // fits says how a job stands with its new artwork.
 func (s *lookRoom) fits(ctx context.Context, v *againView, now planned) error {
-	next, err := plan.Again(v.Path, now.text, v.Artwork, v.New)
+	next, err := now.result.Again(now.text, v.Artwork, v.New)
 	if err != nil {
 		return err
 	}
-	b := plan.NewBench(s.Folder, v.Path)
+	b := plan.NewBench(s.Folder, v.Path, s.alike)
 	defer b.Close()
 	then, obstacles, err := b.Obstacles(ctx, next, v.New)
 	if err != nil {
@@ -222,17 +222,16 @@ type replacing struct {
 
 // postAgain begins a job that is another with a new artwork in one's place.
 func (s *lookRoom) postAgain(r *http.Request, c replacing) (*page, error) {
-	at := r.PathValue("path")
-	text, err := s.text(at)
+	now, err := s.planned(r)
 	if err != nil {
 		return nil, err
 	}
 	if _, err := s.Folder.Abs(c.With); err != nil {
 		return nil, err
 	}
-	next, err := plan.Again(at, text, c.Artwork, filepath.ToSlash(c.With))
+	next, err := now.result.Again(now.text, c.Artwork, filepath.ToSlash(c.With))
 	if err != nil {
 		return nil, err
 	}
-	return s.edits.begin(bare(at), next)
+	return s.edits.begin(bare(now.path), next)
 }

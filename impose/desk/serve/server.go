@@ -44,6 +44,7 @@ type desk struct {
 	Options
 	ctx      context.Context // until the desk is closed
 	pool     *worker.Pool
+	alike    *worker.Comparer
 	benches  *benches
 	pictures *pictures
 	history  *history
@@ -56,8 +57,9 @@ type desk struct {
 // New prepares a desk.
 func New(o Options) *Server {
 	ctx, stop := context.WithCancel(context.Background())
-	d := &desk{Options: o, ctx: ctx, benches: newBenches(o.Folder), pictures: newPictures(), history: newHistory(), receipts: receipts{o.Folder}, hub: newHub(), tasks: newTasks(), plans: newKept(keptPlans, func(*night.Plan) int { return 1 })}
-	d.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
+	pool := &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
+	by := &worker.Comparer{Pool: pool}
+	d := &desk{Options: o, ctx: ctx, pool: pool, alike: by, benches: newBenches(o.Folder, by), pictures: newPictures(), history: newHistory(), receipts: receipts{o.Folder}, hub: newHub(), tasks: newTasks(), plans: newKept(keptPlans, func(*night.Plan) int { return 1 })}
 	s := &Server{desk: d, events: &eventRoom{d}, mux: http.NewServeMux(), stop: stop}
 	edits, stock := &edits{d}, &stockRoom{d}
 	for _, r := range []interface{ routes(*http.ServeMux) }{s.events, stock, &jobsRoom{d, edits}, &jobRoom{d, edits}, &pictureRoom{d, newCards(d)}, &uploadRoom{d, edits}, &writeRoom{d, edits},

@@ -46,7 +46,7 @@ func written(t *testing.T, art string) (folder string) {
 	if err := os.WriteFile(file, fmt.Appendf(nil, glancedJob, art), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	j, err := job.ReadJob(file)
+	j, err := job.Houses(nil).ReadJob(file, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
