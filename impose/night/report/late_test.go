@@ -65,3 +65,26 @@ func TestKeptPlanSaysWhyItsGapIsWide(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// TestWhatDueDaysCostIsSaid: text and page say in one line what the other plan cost, and
+// how late it would have been.
+func TestWhatDueDaysCostIsSaid(t *testing.T) {
+	money := int64(10000)
+	p := &plan.Plan{MoneyUnit: 0.01, Currency: "EUR", Days: &plan.Days{CheapestMoney: 9000, CheapestOrders: 7, CheapestMin: 123.4, Money: 1000}}
+	p.Total.Money, p.Bound.Money = &money, &money
+	want := "Due days come before money: no order is late, which costs 10.00 EUR more; the plan of least money is 90.00 EUR, with 7 orders late, their runs 123 min in all."
+	if said := text(t, p); !strings.Contains(said, "\n\n"+want+"\n\n") {
+		t.Errorf("nothing says %q:\n%s", want, said)
+	}
+	var page bytes.Buffer
+	if err := HTML(&page, p); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(page.String(), want) {
+		t.Error("the page doesn't say it")
+	}
+	p.Days.LateOrders, p.Days.Money = 2, -5
+	if got := DaysKept(p); !strings.HasPrefix(got, "Due days come before money: 2 orders late, which costs no more; ") {
+		t.Error(got)
+	}
+}
