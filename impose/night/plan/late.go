@@ -52,7 +52,7 @@ func (tm timing) saves(run *Run) string {
 		}
 	}
 	if run.priority <= 0 && p.rules.By == night.Money {
-		text += ", or a priority above 0"
+		text += ", or a priority above 0, at the cost of others"
 	}
 	return text
 }

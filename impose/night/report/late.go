@@ -60,7 +60,15 @@ func LateInAll(p *plan.Plan) string {
 	if len(p.Late) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s in %s, by %s min at most", say.Count(lateOrders(p), "order"), say.Count(len(p.Late), "run"), say.Fixed(p.Late[0].LateMin, 0))
+	text := fmt.Sprintf("%s in %s, by %s min at most", say.Count(lateOrders(p), "order"), say.Count(len(p.Late), "run"), say.Fixed(p.Late[0].LateMin, 0))
+	busy, hours := 0.0, 0.0
+	for _, x := range p.Presses {
+		busy, hours = busy+x.BusyMin, hours+x.HoursMin
+	}
+	if busy > hours {
+		text += fmt.Sprintf("; all runs take %s min, and the presses have %s in these nights", say.Fixed(busy, 0), say.Fixed(hours, 0))
+	}
+	return text
 }
 
 // text is the line of a day: how much of it is late, and what would save the last.

@@ -45,6 +45,10 @@ func TestManyLateRunsAreSummedUp(t *testing.T) {
 	if s := page.String(); strings.Count(s, "<details>") != 1 || strings.Count(s, "</details>") != 1 || !strings.Contains(s, "<td>narrow</td>") && !strings.Contains(s, `<th scope="row">narrow</th>`) || !strings.Contains(s, "2026-03-03 22:00, 100 min late</td>") {
 		t.Error("the page doesn't sum up what is late")
 	}
+	p.Presses = []plan.PressPart{{Press: "wide", BusyMin: 700, HoursMin: 480}, {Press: "narrow", BusyMin: 400, HoursMin: 480}}
+	if want := "by 1,500 min at most; all runs take 1,100 min, and the presses have 960 in these nights"; LateInAll(p) != "16 orders in 15 runs, "+want {
+		t.Error(LateInAll(p))
+	}
 	p.Late = p.Late[:3]
 	if said = text(t, p); strings.Contains(said, "The latest") || strings.Count(said, "more hours") != 3 {
 		t.Errorf("few late runs are summed up:\n%s", said)
