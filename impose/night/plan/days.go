@@ -71,7 +71,7 @@ func (c *picked) keepDays(ctx context.Context, fixed []*group, in *intake.Taken,
 		return err
 	}
 	now := whole(best)
-	if now.compareLate(first) >= 0 {
+	if (timing{now}).compare(timing{first}) >= 0 {
 		return nil
 	}
 	for _, g := range best {
@@ -81,15 +81,15 @@ func (c *picked) keepDays(ctx context.Context, fixed []*group, in *intake.Taken,
 	}
 	c.groups = best
 	c.days = &Days{
-		CheapestMoney: *first.Total.Money, CheapestOrders: first.lateOrders(), CheapestMin: timing{first}.lateMin(),
-		LateOrders: now.lateOrders(), LateMin: timing{now}.lateMin(), Money: *now.Total.Money - *first.Total.Money,
+		CheapestMoney: *first.Total.Money, CheapestOrders: timing{first}.lateOrders(), CheapestMin: timing{first}.lateMin(),
+		LateOrders: timing{now}.lateOrders(), LateMin: timing{now}.lateMin(), Money: *now.Total.Money - *first.Total.Money,
 	}
 	return ctx.Err()
 }
 
 // lateOrders counts the orders that are late in some run.
-func (p *Plan) lateOrders() int {
-	names := map[string]bool{}
+func (tm timing) lateOrders() int {
+	p, names := tm.plan, map[string]bool{}
 	for i := range p.Runs {
 		for _, o := range p.Runs[i].late {
 			names[o] = true
@@ -98,9 +98,10 @@ func (p *Plan) lateOrders() int {
 	return len(names)
 }
 
-// compareLate is below 0 where fewer orders are late, by their priority, then by less,
+// compare is below 0 where fewer orders are late, by their priority, then by less,
 // then for less money.
-func (p *Plan) compareLate(o *Plan) int {
+func (tm timing) compare(other timing) int {
+	p, o := tm.plan, other.plan
 	missed := func(p *Plan) (sum int) {
 		seen := map[string]bool{}
 		for i := range p.Runs {
@@ -113,7 +114,7 @@ func (p *Plan) compareLate(o *Plan) int {
 		}
 		return sum
 	}
-	return cmp.Or(cmp.Compare(missed(p), missed(o)), cmp.Compare(timing{p}.lateMin(), timing{o}.lateMin()), cmp.Compare(*p.Total.Money, *o.Total.Money))
+	return cmp.Or(cmp.Compare(missed(p), missed(o)), cmp.Compare(tm.lateMin(), other.lateMin()), cmp.Compare(*p.Total.Money, *o.Total.Money))
 }
 
 func (k *keeping) score(groups []*group) score { return k.clock.all(slices.Concat(k.fixed, groups)) }

@@ -91,8 +91,8 @@ func TestManyOrdersKeepTheirDays(t *testing.T) {
 	r := daysRules(t, 2)
 	p := made(t, some, r)
 	checkMoney(t, p, some, append([]*job.Press{r.House.Press}, r.Presses...), r.House.Dies)
-	if p.Days == nil || p.Days.LateOrders >= p.Days.CheapestOrders || p.lateOrders() != p.Days.LateOrders {
-		t.Errorf("%d orders: %+v, %d late", len(some), p.Days, p.lateOrders())
+	if p.Days == nil || p.Days.LateOrders >= p.Days.CheapestOrders || (timing{p}).lateOrders() != p.Days.LateOrders {
+		t.Errorf("%d orders: %+v, %d late", len(some), p.Days, timing{p}.lateOrders())
 	}
 }
 
