@@ -39,10 +39,9 @@ func (b *rebedding) change(groups []*group) int64 {
 	}
 	t := &table{press: groups[0].press, p: &Plan{rules: b.rules}}
 	n := len(groups)
-	p := &schedule.Problem{Ticks: make([]int64, n), Due: make([]int64, n), Weight: make([]int64, n)}
+	p := &schedule.Problem{Ticks: make([]int64, n), Dues: make([][]schedule.Due, n)}
 	costs := make([]int64, n*n)
 	for i := range n {
-		p.Due[i] = schedule.Never
 		for k := range n {
 			pair := [2]*group{groups[i], groups[k]}
 			v, known := b.pairs[pair]
