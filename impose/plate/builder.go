@@ -43,16 +43,19 @@ type builder struct {
 
 	active   map[pdfobj.Ref]bool
 	depth    int
-	noTiling bool            // tiling patterns are left out
-	silent   map[string]bool // inks that touch no plate but their own
-	left     int             // operators that may still be run
-	lastForm pdfobj.Ref      // the form that was written last
-	inked    bool            // something may put ink on the plate
-	snaps    bool            // something is painted that the renderer puts on whole pixels
-	bent     bool            // something blends in a way that is no line: see affine
-	scout    *scout          // looks instead of drawing; nil for none
-	onBlack  bool            // the page is black to begin with
-	span     *span           // what is drawn of the page's own content; nil for all
+	noTiling bool // tiling patterns are left out
+	// smallCells leaves tiling patterns the cells that they have: a label on a frame,
+	// which is a form, shows as one that is drawn by itself then.
+	smallCells bool
+	silent     map[string]bool // inks that touch no plate but their own
+	left       int             // operators that may still be run
+	lastForm   pdfobj.Ref      // the form that was written last
+	inked      bool            // something may put ink on the plate
+	snaps      bool            // something is painted that the renderer puts on whole pixels
+	bent       bool            // something blends in a way that is no line: see affine
+	scout      *scout          // looks instead of drawing; nil for none
+	onBlack    bool            // the page is black to begin with
+	span       *span           // what is drawn of the page's own content; nil for all
 }
 
 const (

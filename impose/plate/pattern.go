@@ -90,7 +90,7 @@ func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, err
 		inner.to.write("Q\n")
 	}
 	cell := inner.to
-	if large, ok := newLargeCell(b.page, p, int(cell.size())); ok && ofPage {
+	if large, ok := newLargeCell(b.page, p, int(cell.size())); ok && ofPage && !b.smallCells {
 		content, err := cell.read()
 		if err != nil {
 			return "", err

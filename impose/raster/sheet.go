@@ -19,29 +19,19 @@ const (
 // In has parts of the sheet drawn as they are seen in a light; at first it is white.
 func (s *Sheet) In(l Light) { s.light = l }
 
-// lit makes a bitmap for what is seen in the sheet's light.
-func (s *Sheet) lit(width, height int) (references.FPDF_BITMAP, error) {
-	if s.light == White {
-		return s.grey(width, height)
-	}
-	return s.colours(width, height)
-}
-
-// readLit takes what a bitmap of lit shows.
-func (s *Sheet) readLit(b references.FPDF_BITMAP, width int, grey []byte) error {
-	if s.light == White {
-		return s.read(b, width, grey)
-	}
+// seen gives what a bitmap of colours shows in the sheet's light.
+func (s *Sheet) seen(b references.FPDF_BITMAP, grey []byte) error {
 	bgrx, err := s.pixels(b)
 	if err != nil {
 		return err
 	}
-	at := 0
-	if s.light == Red {
-		at = 2
-	}
 	for i := range grey {
-		grey[i] = bgrx[4*i+at]
+		blue, green, red := int(bgrx[4*i]), int(bgrx[4*i+1]), int(bgrx[4*i+2])
+		if s.light == Red {
+			grey[i] = byte(red)
+		} else { // as the renderer makes grey of colours; that of grey is the same
+			grey[i] = byte((11*blue + 59*green + 30*red) / 100)
+		}
 	}
 	return nil
 }

@@ -59,8 +59,8 @@ func (r *run) full(ctx context.Context, book *opened, page int, list []entry, va
 
 // looks are how symbols are looked at, until they are read. The renderer lets a white
 // underprint, which is painted last and overprints, cover what it stands under; and a
-// symbol in colour, or on one, shows in some light only. Whether it has contrast enough
-// for a scanner is another question, which was asked before it was written.
+// symbol in colour, or on one, may show in red light only, which is that of scanners
+// (ISO/IEC 15416: 660 nm, from memory).
 var looks = []func(context.Context, *raster.Sheet, image.Rectangle) (*image.Gray, error){
 	part,
 	func(ctx context.Context, s *raster.Sheet, area image.Rectangle) (*image.Gray, error) {
@@ -69,7 +69,7 @@ var looks = []func(context.Context, *raster.Sheet, image.Rectangle) (*image.Gray
 		}
 		return part(ctx, s, area)
 	},
-	in(raster.Red), in(raster.Blue),
+	in(raster.Red),
 }
 
 // in looks at a part of a page in a light.
