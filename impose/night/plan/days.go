@@ -71,7 +71,7 @@ func (c *picked) keepDays(ctx context.Context, fixed []*group, in *intake.Taken,
 		return err
 	}
 	now := whole(best)
-	if (timing{now}).compare(timing{first}) >= 0 {
+	if !(timing{now}).keepsMore(timing{first}) {
 		return nil
 	}
 	for _, g := range best {
@@ -98,23 +98,27 @@ func (tm timing) lateOrders() int {
 	return len(names)
 }
 
-// compare is below 0 where fewer orders are late, by their priority, then by less,
-// then for less money.
-func (tm timing) compare(other timing) int {
-	p, o := tm.plan, other.plan
-	missed := func(p *Plan) (sum int) {
-		seen := map[string]bool{}
-		for i := range p.Runs {
-			for _, s := range p.Runs[i].Orders {
-				if slices.Contains(p.Runs[i].late, s.Order) && !seen[s.Order] {
-					seen[s.Order] = true
-					sum += 1 + max(0, s.Priority)
-				}
+// missed weighs the orders that are late by their priority.
+func (tm timing) missed() (sum int) {
+	seen := map[string]bool{}
+	for i := range tm.plan.Runs {
+		for _, s := range tm.plan.Runs[i].Orders {
+			if slices.Contains(tm.plan.Runs[i].late, s.Order) && !seen[s.Order] {
+				seen[s.Order] = true
+				sum += 1 + max(0, s.Priority)
 			}
 		}
-		return sum
 	}
-	return cmp.Or(cmp.Compare(missed(p), missed(o)), cmp.Compare(tm.lateMin(), other.lateMin()), cmp.Compare(*p.Total.Money, *o.Total.Money))
+	return sum
+}
+
+// keepsMore reports whether fewer orders are late than in another plan. Where as many
+// are, being less late is worth no money.
+func (tm timing) keepsMore(other timing) bool {
+	if a, b := tm.missed(), other.missed(); a != b {
+		return a < b
+	}
+	return tm.lateMin() < other.lateMin() && *tm.plan.Total.Money <= *other.plan.Total.Money
 }
 
 func (k *keeping) score(groups []*group) score { return k.clock.all(slices.Concat(k.fixed, groups)) }

@@ -83,7 +83,7 @@ func TestManyOrdersKeepTheirDays(t *testing.T) {
 	var some []job.Order
 	for i, o := range all {
 		if o.Label.Across == 50*geometry.Millimetre || o.Label.Across == 40*geometry.Millimetre || o.Label.Across == 70*geometry.Millimetre {
-			o.Quantity *= 25
+			o.Quantity *= 16
 			o.Due = time.Date(2026, 3, 2+i%2, 0, 0, 0, 0, time.UTC)
 			some = append(some, o)
 		}
@@ -91,7 +91,7 @@ func TestManyOrdersKeepTheirDays(t *testing.T) {
 	r := daysRules(t, 2)
 	p := made(t, some, r)
 	checkMoney(t, p, some, append([]*job.Press{r.House.Press}, r.Presses...), r.House.Dies)
-	if p.Days == nil || p.Days.LateOrders >= p.Days.CheapestOrders || (timing{p}).lateOrders() != p.Days.LateOrders {
+	if p.Days == nil || p.Days.CheapestOrders == 0 || p.Days.LateOrders > 0 || (timing{p}).lateOrders() > 0 {
 		t.Errorf("%d orders: %+v, %d late", len(some), p.Days, timing{p}.lateOrders())
 	}
 }
