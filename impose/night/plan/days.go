@@ -123,6 +123,9 @@ func (tm timing) keepsMore(other timing) bool {
 
 func (k *keeping) score(groups []*group) score { return k.clock.all(slices.Concat(k.fixed, groups)) }
 
+// manyDays is the number of orders above which their days are planned in one way only.
+const manyDays = 300
+
 // scarce says for each further plan what the minutes of presses count beside their
 // price: nothing, and where a press is busier than its hours as much again.
 func (k *keeping) scarce(p *Plan) []map[*job.Press]float64 {
@@ -133,7 +136,11 @@ func (k *keeping) scarce(p *Plan) []map[*job.Press]float64 {
 			m[t.press] = cmp.Or(t.press.Prices, p.rules.House.Press.Prices).PressPerHour / 60
 		}
 	}
-	if len(m) > 0 {
+	switch {
+	case len(m) == 0:
+	case len(k.in.Orders) > manyDays: // of which one plan by days takes long enough
+		return append(out[:0], m)
+	default:
 		out = append(out, m)
 	}
 	return out
