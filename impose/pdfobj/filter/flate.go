@@ -1,10 +1,12 @@
 package filter
 
 import (
+	"bufio"
 	"compress/lzw"
 	"errors"
 	"io"
 
+	"github.com/klauspost/compress/flate"
 	tifflzw "golang.org/x/image/tiff/lzw"
 )
 
@@ -12,7 +14,44 @@ import (
 // files in the field often cut it off.
 func newFlate(r io.Reader, tell func(error)) io.Reader {
 	src := &sourceErr{r: r}
-	return &lenient{r: &inflate{src: src}, src: src, tell: tell}
+	return &lenient{r: &zlibReader{src: bufio.NewReader(src)}, src: src, tell: tell}
+}
+
+// zlibReader skips the zlib header, which some writers leave out or precede
+// by a line end.
+type zlibReader struct {
+	src *bufio.Reader
+	z   io.Reader
+}
+
+func (f *zlibReader) Read(p []byte) (int, error) {
+	if f.z == nil {
+		head, err := f.src.Peek(4)
+		if len(head) == 0 {
+			return 0, err
+		}
+		for skip := 0; skip+1 < len(head); skip++ {
+			if isZlibHeader(head[skip], head[skip+1]) {
+				f.src.Discard(skip + 2)
+				break
+			}
+			if c := head[skip]; c != '\r' && c != '\n' && c != ' ' {
+				break // raw deflate data, perhaps
+			}
+		}
+		f.z = flate.NewReader(f.src)
+	}
+	n, err := f.z.Read(p)
+	if err == io.ErrUnexpectedEOF && n > 0 {
+		err = nil
+	}
+	return n, err
+}
+
+// isZlibHeader checks the two bytes as RFC 1950 says: method 8 and a multiple
+// of 31.
+func isZlibHeader(cmf, flg byte) bool {
+	return cmf&0x0f == 8 && (uint(cmf)<<8|uint(flg))%31 == 0
 }
 
 // newLZW undoes LZWDecode. With EarlyChange, the default, codes grow one
