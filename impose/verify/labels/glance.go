@@ -3,6 +3,9 @@ package labels
 import (
 	"context"
 	"image"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
 
 	"quoin/impose/verify/glimpse"
 )
@@ -23,31 +26,58 @@ func (r *run) glance(ctx context.Context, book *opened, page int, list []entry, 
 	if err != nil {
 		return list
 	}
-	var rest []entry
-	for _, e := range list {
-		good, n := true, 0
-		var without []string // kinds that there is no decoder for
+	seen := make([]glanced, len(list))
+	for i, e := range list {
 		r.eachSymbol(e, func(f field, b box) {
-			place := places[0]
+			seen[i].symbols = append(seen[i].symbols, onLabel{e, f, b})
+			seen[i].places = append(seen[i].places, places[0])
 			places = places[1:]
-			n++
-			if decoders[f.Symbol.Kind] == nil {
-				without = append(without, f.Symbol.Kind)
-				return
-			}
-			good = good && place.Known() && clear(place.Grey) && r.readsRight(place, f, b, values[e.record])
 		})
-		if !good {
+	}
+	var all errgroup.Group // reading takes longer than all else that a proof does
+	all.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range seen {
+		all.Go(func() error {
+			seen[i].good = r.readsAll(&seen[i], values[list[i].record])
+			return nil
+		})
+	}
+	all.Wait()
+	var rest []entry
+	for i, e := range list {
+		if !seen[i].good {
 			rest = append(rest, e)
 			continue
 		}
-		for _, kind := range without {
-			out.Unread.add(kind)
+		for _, s := range seen[i].symbols {
+			if decoders[s.Symbol.Kind] == nil {
+				out.Unread.add(s.Symbol.Kind)
+				continue
+			}
+			out.Symbols++
+			out.Glanced++
 		}
-		out.Symbols += n - len(without)
-		out.Glanced += n - len(without)
 	}
 	return rest
+}
+
+// glanced is the symbols of a label with what is seen of each.
+type glanced struct {
+	symbols []onLabel
+	places  []*glimpse.Place
+	good    bool
+}
+
+// readsAll reports whether all symbols of a label that a decoder knows are seen well
+// and read as they should be.
+func (r *run) readsAll(g *glanced, values []string) bool {
+	for i, s := range g.symbols {
+		place := g.places[i]
+		if decoders[s.Symbol.Kind] != nil && !(place.Known() && clear(place.Grey) && r.readsRight(place, s.field, s.box, values)) {
+			return false
+		}
+	}
+	return true
 }
 
 func (r *run) readsRight(place *glimpse.Place, f field, b box, values []string) bool {

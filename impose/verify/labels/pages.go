@@ -41,7 +41,7 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 		if o.Parts != nil && !slices.Contains(o.Parts, p.Number) {
 			continue
 		}
-		if err := r.part(ctx, reg, look, p, had, o.All, out); err != nil {
+		if err := r.part(ctx, reg, look, p, had, &o, out); err != nil {
 			return nil, err
 		}
 		thrift.Release()
@@ -57,9 +57,20 @@ func (r *run) symbols() bool {
 	return slices.ContainsFunc(r.spec.Fields, func(f field) bool { return f.Symbol != nil })
 }
 
+// looksAt reports whether the symbols of a frame are decoded.
+func (r *run) looksAt(p register.Part, frame int64, o *Options) bool {
+	switch frame {
+	case p.First:
+		return true
+	case p.First + p.Frames - 1:
+		return o.All || !o.Glance || p.Number == r.parts[len(r.parts)-1].Number
+	}
+	return o.All
+}
+
 // part proves a part frame by frame: its ledger, the rolls along its lanes, and the
 // symbols on its pages.
-func (r *run) part(ctx context.Context, reg *register.Register, look *eyes, p register.Part, had seen, all bool, out *Report) error {
+func (r *run) part(ctx context.Context, reg *register.Register, look *eyes, p register.Part, had seen, o *Options, out *Report) error {
 	book, err := r.open(ctx, look, p, out)
 	if err != nil {
 		return err
@@ -72,7 +83,7 @@ func (r *run) part(ctx context.Context, reg *register.Register, look *eyes, p re
 		r.count(frame, had, out)
 		along.frame(frame)
 		n := frame[0].frame
-		if book == nil || !all && n != p.First && n != p.First+p.Frames-1 {
+		if book == nil || !r.looksAt(p, n, o) {
 			return nil
 		}
 		out.Frames++

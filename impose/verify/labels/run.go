@@ -46,7 +46,8 @@ type Options struct {
 	Parts    []int64 // only these, by their numbers; nil for the whole run
 	All      bool    // decode the symbols of every frame; otherwise of each part's first and last
 	// Glance reads symbols from what touches them on the page alone, and leaves to the
-	// renderer what can't be read so for certain.
+	// renderer what can't be read so for certain; of all parts but the last, those of
+	// the first frame.
 	Glance bool
 	Say    func(string)
 	// Lies returns where a file lies that is called so; nil: under its name.
