@@ -2,7 +2,6 @@ package glimpse
 
 import (
 	"errors"
-	"fmt"
 
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
@@ -96,7 +95,7 @@ func (r *reader) page(number int) (*page, error) {
 			number -= n
 		}
 		if node == nil {
-			return nil, fmt.Errorf("there are no such pages")
+			return nil, errors.New("there are no such pages")
 		}
 	}
 	return nil, errors.New("the page tree is too deep")

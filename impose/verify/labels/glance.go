@@ -72,21 +72,18 @@ type glanced struct {
 // and read as they should be.
 func (r *run) readsAll(g *glanced, values []string) bool {
 	for i, s := range g.symbols {
+		if decoders[s.Symbol.Kind] == nil {
+			continue
+		}
 		place := g.places[i]
-		if decoders[s.Symbol.Kind] != nil && !(place.Known() && clear(place.Grey) && r.readsRight(place, s.field, s.box, values)) {
+		if !place.Known() || !contrasts(place.Grey) {
+			return false
+		}
+		if x := r.reading(place.Grey, s, values); x.err != nil || !x.same {
 			return false
 		}
 	}
 	return true
-}
-
-func (r *run) readsRight(place *glimpse.Place, f field, b box, values []string) bool {
-	read, err := decode(f.Symbol.Kind, r.seen(place.Grey, b))
-	if err != nil {
-		return false
-	}
-	_, same := r.spec.says(f, values, read)
-	return same
 }
 
 // leastContrast is how far dark and light must lie apart, out of 255, for a symbol to be
@@ -94,9 +91,9 @@ func (r *run) readsRight(place *glimpse.Place, f field, b box, values []string) 
 // symbols of less are for the renderer.
 const leastContrast = 100
 
-// clear reports whether a picture has dark and light that lie far apart, a twentieth of
+// contrasts reports whether a picture has dark and light that lie far apart, a twentieth of
 // its pixels of each.
-func clear(img *image.Gray) bool {
+func contrasts(img *image.Gray) bool {
 	var count [256]int
 	for _, grey := range img.Pix {
 		count[grey]++

@@ -176,20 +176,32 @@ func (r *run) onLabels(labels []entry, out *Report) (list []onLabel) {
 	return list
 }
 
+// reading is what a symbol says, and should say.
+type reading struct {
+	says, want string
+	same       bool
+	err        error // it can't be read
+}
+
+// reading decodes a symbol from a picture of its place.
+func (r *run) reading(img *image.Gray, s onLabel, values []string) (x reading) {
+	if x.says, x.err = decode(s.Symbol.Kind, r.seen(img, s.box)); x.err == nil {
+		x.want, x.same = r.spec.says(s.field, values, x.says)
+	}
+	return x
+}
+
 // read reads symbols, and returns those that can't be, which the last time differ.
 func (r *run) read(img *image.Gray, list []onLabel, values map[int64][]string, last bool, out *Report) (left []onLabel) {
 	for _, s := range list {
-		read, err := decode(s.Symbol.Kind, r.seen(img, s.box))
-		if err != nil && !last {
-			left = append(left, s)
-			continue
-		}
-		want, same := r.spec.says(s.field, values[s.record], read)
+		x := r.reading(img, s, values[s.record])
 		switch {
-		case err != nil:
-			out.differs(SymbolUnread, "record %d, frame %d, lane %d, row %d: the %s of field %s can't be read: %v", s.record, s.frame, s.lane, s.row, s.Symbol.Kind, s.Name, err)
-		case !same:
-			out.differs(SymbolDiffers, "record %d, frame %d, lane %d, row %d: field %s is read as %q, and should say %q", s.record, s.frame, s.lane, s.row, s.Name, read, want)
+		case x.err != nil && !last:
+			left = append(left, s)
+		case x.err != nil:
+			out.differs(SymbolUnread, "record %d, frame %d, lane %d, row %d: the %s of field %s can't be read: %v", s.record, s.frame, s.lane, s.row, s.Symbol.Kind, s.Name, x.err)
+		case !x.same:
+			out.differs(SymbolDiffers, "record %d, frame %d, lane %d, row %d: field %s is read as %q, and should say %q", s.record, s.frame, s.lane, s.row, s.Name, x.says, x.want)
 		default:
 			out.Symbols++
 		}
