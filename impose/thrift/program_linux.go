@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"strings"
+	"sync"
 	"syscall"
 )
 
@@ -15,16 +16,25 @@ import (
 // they stay.
 const pageOut = 21
 
-// releaseProgram lets go of the pages of the program's file that nothing can have
-// written to: code and constants. It is no harm where that can't be done. A program
-// that the system may load anywhere is left alone: its constants hold addresses that
-// were written when it was loaded, and would be lost.
-func releaseProgram() {
+// releasable gives the path of the program; "" where it is left alone: one that the
+// system may load anywhere has constants that hold addresses, which were written when
+// it was loaded and would be lost.
+var releasable = sync.OnceValue(func() string {
 	program, err := os.Readlink("/proc/self/exe")
 	if err != nil {
-		return
+		return ""
 	}
 	if kind, err := elf.Open(program); err != nil || kind.Close() != nil || kind.Type != elf.ET_EXEC {
+		return ""
+	}
+	return program
+})
+
+// releaseProgram lets go of the pages of the program's file that nothing can have
+// written to: code and constants. It is no harm where that can't be done.
+func releaseProgram() {
+	program := releasable()
+	if program == "" {
 		return
 	}
 	f, err := os.Open("/proc/self/maps")
