@@ -171,7 +171,7 @@ func (m *moves) cheapest(g *group, orders []int) (out []*group) {
 		if w.key == g.way(m.rules) && len(orders) == len(g.orders) {
 			continue
 		}
-		if cost := m.beds.least(w, g); cost < maxCost {
+		if cost := m.beds.least(w, g); cost < schedule.Never {
 			of[w.best.press] = append(of[w.best.press], bed{w, cost})
 		}
 	}
@@ -283,6 +283,3 @@ func dueFirst(a, b time.Time) int {
 	}
 	return a.Compare(b)
 }
-
-// maxCost is what a bed costs that does not take the orders.
-const maxCost = schedule.Never

@@ -81,21 +81,10 @@ func (c *picked) keepDays(ctx context.Context, fixed []*group, in *intake.Taken,
 	}
 	c.groups = best
 	c.days = &Days{
-		CheapestMoney: *first.Total.Money, CheapestOrders: timing{first}.lateOrders(), CheapestMin: timing{first}.lateMin(),
-		LateOrders: timing{now}.lateOrders(), LateMin: timing{now}.lateMin(), Money: *now.Total.Money - *first.Total.Money,
+		CheapestMoney: *first.Total.Money, CheapestOrders: LateOrders(first.Late), CheapestMin: timing{first}.lateMin(),
+		LateOrders: LateOrders(now.Late), LateMin: timing{now}.lateMin(), Money: *now.Total.Money - *first.Total.Money,
 	}
 	return ctx.Err()
-}
-
-// lateOrders counts the orders that are late in some run.
-func (tm timing) lateOrders() int {
-	p, names := tm.plan, map[string]bool{}
-	for i := range p.Runs {
-		for _, o := range p.Runs[i].late {
-			names[o] = true
-		}
-	}
-	return len(names)
 }
 
 // missed weighs the orders that are late by their priority.
@@ -129,7 +118,6 @@ const manyDays = 300
 // scarce says for each further plan what the minutes of presses count beside their
 // price: nothing, and where a press is busier than its hours as much again.
 func (k *keeping) scarce(p *Plan) []map[*job.Press]float64 {
-	out := []map[*job.Press]float64{nil}
 	m := map[*job.Press]float64{}
 	for i, t := range p.tables {
 		if x := p.Presses[i]; t.press != nil && x.BusyMin > x.HoursMin {
@@ -138,12 +126,11 @@ func (k *keeping) scarce(p *Plan) []map[*job.Press]float64 {
 	}
 	switch {
 	case len(m) == 0:
+		return []map[*job.Press]float64{nil}
 	case len(k.in.Orders) > manyDays: // of which one plan by days takes long enough
-		return append(out[:0], m)
-	default:
-		out = append(out, m)
+		return []map[*job.Press]float64{m}
 	}
-	return out
+	return []map[*job.Press]float64{nil, m}
 }
 
 // byDay plans the orders of each day by themselves; nil where something is left out.

@@ -91,8 +91,8 @@ func TestManyOrdersKeepTheirDays(t *testing.T) {
 	r := daysRules(t, 2)
 	p := made(t, some, r)
 	checkMoney(t, p, some, append([]*job.Press{r.House.Press}, r.Presses...), r.House.Dies)
-	if p.Days == nil || p.Days.CheapestOrders == 0 || p.Days.LateOrders > 0 || (timing{p}).lateOrders() > 0 {
-		t.Errorf("%d orders: %+v, %d late", len(some), p.Days, timing{p}.lateOrders())
+	if p.Days == nil || p.Days.CheapestOrders == 0 || p.Days.LateOrders > 0 || LateOrders(p.Late) > 0 {
+		t.Errorf("%d orders: %+v, %d late", len(some), p.Days, LateOrders(p.Late))
 	}
 }
 

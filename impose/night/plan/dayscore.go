@@ -33,13 +33,8 @@ type clockwork struct {
 // shiftwork is what is known of a press: what passes between any two set-ups.
 type shiftwork struct {
 	ids   map[string]int
-	sets  []*group    // of each set-up, one that has it
-	known [][]passing // by the set-up before, from 1, and after
-}
-
-type passing struct {
-	known       bool
-	ticks, cost int64
+	sets  []*group     // of each set-up, one that has it
+	known [][]*passing // by the set-up before, from 1, and after
 }
 
 // piece is a run as it is scored.
@@ -53,7 +48,7 @@ func newClockwork(r *night.Rules, p *Plan) *clockwork {
 	c := &clockwork{rules: r, tables: map[*job.Press]*table{}, shifts: map[*job.Press]*shiftwork{}, pieces: map[*group][]piece{}, cost: map[*group]int64{}}
 	for _, t := range p.tables {
 		c.tables[t.press] = &table{p: p, press: t.press, hours: t.hours, set: t.set, free: t.free}
-		c.shifts[t.press] = &shiftwork{ids: map[string]int{}, known: [][]passing{nil}}
+		c.shifts[t.press] = &shiftwork{ids: map[string]int{}, known: [][]*passing{nil}}
 	}
 	return c
 }
@@ -118,22 +113,18 @@ func (w *shiftwork) nearest(t *table, last int, some []piece) []int {
 // pass is what passes between two set-ups; -1 is what the press stands set up with.
 func (w *shiftwork) pass(t *table, from, to int) passing {
 	row := w.known[from+1]
-	if to < len(row) && row[to].known {
-		return row[to]
+	if to < len(row) && row[to] != nil {
+		return *row[to]
 	}
 	before := t.set
 	if from >= 0 {
 		before = w.sets[from].set()
 	}
-	minutes, spent := t.change(before, w.sets[to].set(), w.sets[to])
-	x := passing{known: true, ticks: seconds(minutes)}
-	for _, s := range spent {
-		x.cost += s
-	}
 	for len(row) <= to {
-		row = append(row, passing{})
+		row = append(row, nil)
 	}
-	row[to] = x
+	x := t.passes(before, w.sets[to])
+	row[to] = &x
 	w.known[from+1] = row
 	return x
 }

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 
 	"quoin/geometry/gang"
@@ -86,10 +87,7 @@ func (x *few) list(all []*family) bool {
 				c := &fewCell{set: set, w: w, places: places, low: x.volume(as), share: as.prices().withRests(x.rules), as: as}
 				x.share = min(x.share, c.share)
 				x.cells = append(x.cells, c)
-				first := 0
-				for set>>first&1 == 0 {
-					first++
-				}
+				first := bits.TrailingZeros(uint(set))
 				x.of[first] = append(x.of[first], c)
 			}
 		}
@@ -173,11 +171,7 @@ func (x *few) lay(open int, cost int64, cells []*fewCell) {
 		}
 		return
 	}
-	first := 0
-	for open>>first&1 == 0 {
-		first++
-	}
-	for _, c := range x.of[first] {
+	for _, c := range x.of[bits.TrailingZeros(uint(open))] {
 		if c.group == nil || c.set&^open != 0 {
 			continue
 		}
@@ -214,11 +208,7 @@ func (x *few) bound(open int, cost int64, cells []*fewCell) {
 		x.least = min(x.least, cost+x.between(cells))
 		return
 	}
-	first := 0
-	for open>>first&1 == 0 {
-		first++
-	}
-	for _, c := range x.of[first] {
+	for _, c := range x.of[bits.TrailingZeros(uint(open))] {
 		if c.low >= schedule.Never || c.set&^open != 0 {
 			continue
 		}

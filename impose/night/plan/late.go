@@ -39,6 +39,17 @@ func (tm timing) tellLate() {
 	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })
 }
 
+// LateOrders counts the orders that end after their day in some run.
+func LateOrders(runs []LateRun) int {
+	names := map[string]bool{}
+	for _, l := range runs {
+		for _, o := range l.Names {
+			names[o] = true
+		}
+	}
+	return len(names)
+}
+
 // saves says what would have a run ready in time.
 func (tm timing) saves(run *Run) string {
 	p := tm.plan

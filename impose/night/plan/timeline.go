@@ -141,20 +141,14 @@ func (t *table) lineup() *lineup {
 		}
 		set[i] = ids[key]
 	}
-	type passes struct{ ticks, cost int64 }
-	known := make([][]passes, len(first)+1)
+	known := make([][]passing, len(first)+1)
 	for a := range known {
 		before := t.set
 		if a > 0 {
 			before = t.list[first[a-1]].group.set()
 		}
 		for _, i := range first {
-			minutes, spent := t.change(before, t.list[i].group.set(), t.list[i].group)
-			x := passes{ticks: seconds(minutes)}
-			for _, s := range spent {
-				x.cost += s
-			}
-			known[a] = append(known[a], x)
+			known[a] = append(known[a], t.passes(before, t.list[i].group))
 		}
 	}
 	l.Change = func(from, to int) (int64, int64) {
@@ -321,13 +315,17 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 	return minutes, spent
 }
 
-// costs returns what passes before a group's runs costs in all.
-func (t *table) costs(before *night.Set, g *group) (sum int64) {
-	_, spent := t.change(before, g.set(), g)
+// passing is what passes before a group's runs: time and money.
+type passing struct{ ticks, cost int64 }
+
+// passes returns what passes between a set-up and a group's.
+func (t *table) passes(before *night.Set, g *group) passing {
+	minutes, spent := t.change(before, g.set(), g)
+	x := passing{ticks: seconds(minutes)}
 	for _, s := range spent {
-		sum += s
+		x.cost += s
 	}
-	return sum
+	return x
 }
 
 // others counts the inks of a sorted list that another has not.

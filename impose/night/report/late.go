@@ -44,23 +44,12 @@ func lateDays(p *plan.Plan) (out []lateDay) {
 	return out
 }
 
-// lateOrders counts the orders that end after their day.
-func lateOrders(p *plan.Plan) int {
-	names := map[string]bool{}
-	for _, l := range p.Late {
-		for _, o := range l.Names {
-			names[o] = true
-		}
-	}
-	return len(names)
-}
-
 // LateInAll says in a line what is late; nothing where nothing is.
 func LateInAll(p *plan.Plan) string {
 	if len(p.Late) == 0 {
 		return ""
 	}
-	text := fmt.Sprintf("%s in %s, by %s min at most", say.Count(lateOrders(p), "order"), say.Count(len(p.Late), "run"), say.Fixed(p.Late[0].LateMin, 0))
+	text := fmt.Sprintf("%s in %s, by %s min at most", say.Count(plan.LateOrders(p.Late), "order"), say.Count(len(p.Late), "run"), say.Fixed(p.Late[0].LateMin, 0))
 	busy, hours := 0.0, 0.0
 	for _, x := range p.Presses {
 		busy, hours = busy+x.BusyMin, hours+x.HoursMin

@@ -23,7 +23,7 @@ func Glance(p *plan.Plan) string {
 	} else if p.Alone.SavedWebM > 0 {
 		line += fmt.Sprintf("; %s m (%s %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), say.Fixed(p.Alone.SavedWebPercent, 1))
 	}
-	if n := lateOrders(p); n > 0 {
+	if n := plan.LateOrders(p.Late); n > 0 {
 		line += "; " + say.Count(n, "order") + " late"
 	}
 	if n := p.LeftOut(); n > 0 {
