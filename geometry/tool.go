@@ -71,11 +71,7 @@ func (w *Wish) newTool(tool Die, around Repeat, web Web, turn Turn) Fit {
 	if l == nil {
 		return w.verdict(&tool, turn, web, reasons)
 	}
-	lanes := min(l.Across, LanesIn(web.Width, tool.Size.Across, w.Gap.Across, w.EdgeMatrix))
-	if widest := widestCut(w.Stations, &tool); widest > 0 {
-		lanes = min(lanes, LanesIn(widest, tool.Size.Across, w.Gap.Across, 0))
-	}
-	tool.Lanes = max(lanes, 1) // with room for none, one lane says what is missing
+	tool.Lanes = w.lanesOfTool(&tool, web, l.Across)
 	tool.Rows = l.Around
 	var unused []Reason
 	if tool.free() {
@@ -97,6 +93,16 @@ func (w *Wish) newTool(tool Die, around Repeat, web Web, turn Turn) Fit {
 		tool.Rows = f.Around
 	}
 	return f
+}
+
+// lanesOfTool gives the most lanes, up to those that print, that a new tool cuts on
+// the web; with room for none, one lane says what is missing.
+func (w *Wish) lanesOfTool(tool *Die, web Web, lanes int) int {
+	lanes = min(lanes, LanesIn(web.Width, tool.Size.Across, w.Gap.Across, w.EdgeMatrix))
+	if widest := widestCut(w.Stations, tool); widest > 0 {
+		lanes = min(lanes, LanesIn(widest, tool.Size.Across, w.Gap.Across, 0))
+	}
+	return max(lanes, 1)
 }
 
 func (w *Wish) verdict(d *Die, turn Turn, web Web, reasons []Reason) Fit {

@@ -72,7 +72,7 @@ var allowed = map[string][]string{
 	"quoin/impose/witness":        {"quoin/geometry/trials"}, // for tests
 	"quoin/impose/wholefile":      {},
 	"quoin/impose/night/folder":   {"quoin/impose/wholefile"},
-	"quoin/impose/night":          {"quoin/geometry", "quoin/geometry/gang", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/wholefile"},
+	"quoin/impose/night":          {"quoin/geometry", "quoin/geometry/gang", "quoin/geometry/outline", "quoin/impose", "quoin/impose/artwork", "quoin/impose/job", "quoin/impose/sheet", "quoin/impose/summary", "quoin/impose/wholefile"},
 	"quoin/impose/night/intake":   {"quoin/geometry", "quoin/geometry/outline", "quoin/impose", "quoin/impose/job", "quoin/impose/night"},
 	"quoin/impose/night/plan":     {"quoin/geometry", "quoin/geometry/choose", "quoin/geometry/gang", "quoin/geometry/schedule", "quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/intake", "quoin/impose/summary"},
 	"quoin/impose/night/report":   {"quoin/impose/job", "quoin/impose/night", "quoin/impose/night/folder", "quoin/impose/night/plan"},

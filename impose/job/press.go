@@ -129,6 +129,7 @@ type Prices struct {
 	FinishPerHour float64
 	PerSetup      float64
 	NewTool       float64 // one new cutting tool; 0: unknown
+	NewTools      []ToolPrice
 	PerRoll       float64 // each finished roll that is made ready
 	PerPartRoll   float64 // each that is not full, beside that
 	PerSplice     float64 // each rest of a lane that is joined to another
@@ -146,6 +147,35 @@ func (p *Prices) Any() bool {
 		}
 	}
 	return p.InkPerKg.Known() || slices.ContainsFunc(p.Materials, func(m MaterialPrice) bool { return m.WebPerM2 > 0 })
+}
+
+// ToolPrice is that of a new cutting tool where it is not the usual one.
+type ToolPrice struct {
+	Station geometry.StationKind // empty: any
+	Outline bool                 // that cuts an irregular outline; false: any other
+	Price   float64
+}
+
+// Tool returns what a new cutting tool of a kind and shape costs: as the price of its
+// station and shape, else of one of them, else of any tool. 0: unknown.
+func (p *Prices) Tool(kind geometry.StationKind, shape geometry.Shape) float64 {
+	price, closest := p.NewTool, 0
+	for _, t := range p.NewTools {
+		if t.Station != "" && t.Station != kind || t.Outline && shape != geometry.ShapeOutline {
+			continue
+		}
+		near := 0
+		if t.Station != "" {
+			near++
+		}
+		if t.Outline {
+			near += 2
+		}
+		if near > closest {
+			price, closest = t.Price, near
+		}
+	}
+	return price
 }
 
 // MaterialPrice is that of a material where it is not the usual one.

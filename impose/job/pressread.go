@@ -1,6 +1,10 @@
 package job
 
-import "quoin/geometry"
+import (
+	"slices"
+
+	"quoin/geometry"
+)
 
 // ReadPress reads a press file. Its faults come as one *FileError, beside a
 // press that holds whatever could be read.
@@ -122,6 +126,7 @@ var priceKeys = []field[Prices]{
 	{key: "finishing", read: func(p *Prices, v value) { amount("/h").read(v, &p.FinishPerHour) }},
 	{key: "setup", read: func(p *Prices, v value) { amount("").read(v, &p.PerSetup) }},
 	{key: "tool", read: func(p *Prices, v value) { amount("").read(v, &p.NewTool) }},
+	{key: "tools", read: readToolPrices},
 	{key: "materials", read: func(p *Prices, v value) { readItems(v, &p.Materials, materialPriceKeys) }},
 	{key: "ink-area", read: func(p *Prices, v value) { amount("/m2").read(v, &p.InkPerM2) }},
 	{key: "ink", read: func(p *Prices, v value) {
@@ -143,6 +148,29 @@ var priceKeys = []field[Prices]{
 var materialPriceKeys = []field[MaterialPrice]{
 	{key: "material", need: true, read: func(m *MaterialPrice, v value) { v.str(&m.Material) }},
 	{key: "web", need: true, read: func(m *MaterialPrice, v value) { amount("/m2").read(v, &m.WebPerM2) }},
+}
+
+var toolPriceKeys = []field[ToolPrice]{
+	{key: "station", read: func(t *ToolPrice, v value) {
+		oneOf(v, &t.Station, geometry.FullRotary, geometry.SemiRotary, geometry.FlatBed)
+	}},
+	{key: "outline", read: func(t *ToolPrice, v value) { v.flag(&t.Outline) }},
+	{key: "price", need: true, read: func(t *ToolPrice, v value) { amount("").read(v, &t.Price) }},
+}
+
+// readToolPrices reads prices of tools that differ from the usual one, each for a
+// station, for irregular outlines, or both.
+func readToolPrices(p *Prices, v value) {
+	readItems(v, &p.NewTools, toolPriceKeys)
+	for i, t := range p.NewTools {
+		same := slices.ContainsFunc(p.NewTools[:i], func(x ToolPrice) bool { return x.Station == t.Station && x.Outline == t.Outline })
+		switch {
+		case t.Station == "" && !t.Outline:
+			v.fault("has a price for no kind of tool", "say its station (full-rotary, semi-rotary or flat-bed), or outline: true, or the price of any tool as tool")
+		case same:
+			v.fault("has two prices for one kind of tool", "keep one of them")
+		}
+	}
 }
 
 var lotKeys = []field[Lot]{

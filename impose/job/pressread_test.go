@@ -39,7 +39,7 @@ stock: {thinnest: 12.7um, thickest: 457um}
 in-stock: [{width: 250mm, material: film, length: 1200m, price: 0.3/m2, remainder: true}, {width: 340mm}]
 changes: {material: 8min, web: 5min, ink: 90s, die: 0.2h}
 shifts: [{from: 22:00, to: "02:00"}, {from: 2:30, to: 6:00}]
-prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420,
+prices: {currency: EUR, web: 0.35/m2, press: 180/h, finishing: 90 /h, setup: 40, tool: 420, tools: [{station: flat-bed, price: 95}, {outline: true, price: 240}],
   materials: [{material: film, web: 0.42/m2}], ink-area: 0.01/m2, ink: {all: 40/kg, white: 25/kg}, roll: 0.3, part-roll: 0.5, splice: 0.4, overs: 1.5/1000, sorting: 2/1000}
 ink-use: {all: 1.2g/m2, white: 2.5 g/m2, Quince Gold: 1.4g/m2}
 fine-text: 6pt
@@ -87,7 +87,7 @@ func TestEveryPressKeyReachesItsField(t *testing.T) {
 		Changes:    Changes{8, 5, 1.5, 12},
 		Shifts:     []Shift{{22 * 60, 2 * 60}, {26*60 + 30, 30 * 60}},
 		Prices: &Prices{
-			Currency: "EUR", WebPerM2: 0.35, PressPerHour: 180, FinishPerHour: 90, PerSetup: 40, NewTool: 420,
+			Currency: "EUR", WebPerM2: 0.35, PressPerHour: 180, FinishPerHour: 90, PerSetup: 40, NewTool: 420, NewTools: []ToolPrice{{Station: geometry.FlatBed, Price: 95}, {Outline: true, Price: 240}},
 			Materials: []MaterialPrice{{"film", 0.42}}, InkPerM2: 0.01, PerRoll: 0.3, PerPartRoll: 0.5, PerSplice: 0.4, PerOver: 0.0015, PerSorted: 0.002,
 			InkPerKg: InkFigures{40, map[string]float64{"white": 25}},
 		},
@@ -218,6 +218,38 @@ func TestInkFigures(t *testing.T) {
 	for _, wrong := range []string{"ink-use: 1.2\n", "ink-use: {white: 3kg}\n", "ink-use: {all: 1g/m2, all: 2g/m2}\n", "prices: {currency: EUR, ink: 40/kg}\n"} {
 		if _, err := ParsePress("press.yaml", []byte(smallPress+wrong)); err == nil {
 			t.Errorf("%q is taken", wrong)
+		}
+	}
+}
+
+// TestToolPrices: the price of a tool is that of its station and shape, else of its
+// shape, else of its station, else that of any.
+func TestToolPrices(t *testing.T) {
+	p, err := ParsePress("press.yaml", []byte(smallPress+"prices: {currency: EUR, tool: 100, tools: [{station: flat-bed, price: 60}, {outline: true, price: 200}, {station: flat-bed, outline: true, price: 150}]}\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		kind  geometry.StationKind
+		shape geometry.Shape
+		want  float64
+	}{
+		{geometry.FullRotary, "", 100}, {geometry.FlatBed, geometry.ShapeCircle, 60},
+		{geometry.SemiRotary, geometry.ShapeOutline, 200}, {geometry.FlatBed, geometry.ShapeOutline, 150},
+	} {
+		if got := p.Prices.Tool(c.kind, c.shape); got != c.want {
+			t.Errorf("%s %s: %g, want %g", c.kind, c.shape, got, c.want)
+		}
+	}
+	for text, want := range map[string]string{
+		"{price: 60}":                                          "a price for no kind of tool",
+		"{station: laser, price: 60}":                          "station",
+		"{station: flat-bed}":                                  "price",
+		"{station: flat-bed, price: -60}":                      "price",
+		"{outline: true, price: 1}, {outline: true, price: 2}": "two prices for one kind",
+	} {
+		if _, err := ParsePress("press.yaml", []byte(smallPress+"prices: {currency: EUR, tools: ["+text+"]}\n")); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want %q", text, err, want)
 		}
 	}
 }

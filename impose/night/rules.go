@@ -8,6 +8,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/gang"
+	"quoin/geometry/outline"
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/sheet"
@@ -42,6 +43,8 @@ type Rules struct {
 	// Scarce is what a press's minute counts beside its price, in the currency, while
 	// it is chosen what to print where: that of a press whose hours are too few.
 	Scarce map[*job.Press]float64
+	// Trial is a tool that is in the library and in no drawing; zero: there is none.
+	Trial Trial
 	// Earlier is the file of an earlier plan of the same nights; empty where there
 	// is none.
 	Earlier string
@@ -85,6 +88,13 @@ type Rules struct {
 	Stands func(Standing)
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
+}
+
+// Trial is a die that is to be made, by its number, and the line that it would cut as
+// it stands on the web, its box at the origin; empty: as its shape says.
+type Trial struct {
+	Die string
+	Cut outline.Outline
 }
 
 // Stand is a press before the first run of a plan.

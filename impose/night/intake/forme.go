@@ -150,18 +150,18 @@ func (f *formes) alike(x *Forme, brings *impose.Survey) int {
 func (f *formes) winding(o *Order) *geometry.Winding { return cmp.Or(o.Winding, f.rules.House.Winding) }
 
 // asks returns the house's job with what the order and its artwork ask for.
-func (f *formes) asks(o *Order, house *job.Job, label geometry.Size, brings *impose.Survey) *job.Job {
+func asks(o *Order, house *job.Job, label geometry.Size, brings *impose.Survey) *job.Job {
 	j := *house
 	if brings != nil {
 		as := brings.Job
 		j.Shape, j.Outline, j.Radius, j.RadiusDrawn = as.Shape, as.Outline, as.Radius, as.RadiusDrawn
 	}
-	j.Winding, j.Label, j.Material.Kind = f.winding(o), label, o.Stock
+	j.Winding, j.Label, j.Material.Kind = cmp.Or(o.Winding, house.Winding), label, o.Stock
 	return &j
 }
 
 func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
-	j := *f.asks(o, f.rules.House, label, brings)
+	j := *asks(o, f.rules.House, label, brings)
 	if why := unwound(&j); why != nil {
 		return nil, why
 	}
@@ -213,7 +213,7 @@ func unwound(j *job.Job) *night.Note {
 
 // cut takes the best die.
 func (f *formes) cut(dies []geometry.Die, j *job.Job, label geometry.Size, brings *impose.Survey) (*Forme, *night.Note) {
-	fits, label, shape, why := rank(dies, j, label, brings)
+	fits, label, shape, why := f.rank(dies, j, label, brings)
 	if why != nil {
 		return nil, why
 	}
@@ -232,7 +232,7 @@ func cutBy(f *geometry.Fit, label geometry.Size, shape geometry.Shape) *Forme {
 
 // rank ranks dies for a label on the job's web, and returns the label and its
 // shape, which the artwork's die line or the first die says where nothing else does.
-func rank(dies []geometry.Die, house *job.Job, label geometry.Size, brings *impose.Survey) ([]geometry.Fit, geometry.Size, geometry.Shape, *night.Note) {
+func (f *formes) rank(dies []geometry.Die, house *job.Job, label geometry.Size, brings *impose.Survey) ([]geometry.Fit, geometry.Size, geometry.Shape, *night.Note) {
 	j := *house
 	drawn := brings != nil && !brings.Cut.Empty()
 	switch {
@@ -250,7 +250,7 @@ func rank(dies []geometry.Die, house *job.Job, label geometry.Size, brings *impo
 	w.Webs, w.Quantity = []geometry.Web{j.Web()}, 0
 	if drawn {
 		brings.Shape(&w)
-		w.Match = impose.MatchDies(&j, brings.Cut)
+		w.Match = tried(&f.rules.Trial, brings.Cut, impose.MatchDies(&j, brings.Cut))
 	}
 	fits, err := geometry.RankDies(dies, w)
 	if err != nil {

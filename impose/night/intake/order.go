@@ -31,7 +31,8 @@ type Order struct {
 	// may end anywhere.
 	RollFrames int64
 
-	partRoll bool // whole rolls would be more than the customer takes
+	brings   *impose.Survey // of the artwork; nil when it was not read
+	partRoll bool           // whole rolls would be more than the customer takes
 }
 
 // size returns the label as order or command line say it.
@@ -53,7 +54,7 @@ func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 	case l.err != nil:
 		return night.RefuseFor(night.BadArtwork, night.AsOrdered(l.err, o.Order))
 	case l.Survey != nil:
-		o.PrintInks, o.SHA256 = slices.Clone(l.Inks), l.SHA256
+		o.PrintInks, o.SHA256, o.brings = slices.Clone(l.Inks), l.SHA256, l.Survey
 		if !known {
 			label = l.Label
 		}

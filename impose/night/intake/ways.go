@@ -101,7 +101,7 @@ func (f *formes) webs(o *Order, press *job.Press) []geometry.Length {
 
 // onWeb lists the formes on the job's press and web.
 func (f *formes) onWeb(o *Order, label geometry.Size, brings *impose.Survey, house *job.Job) []*Forme {
-	j := *f.asks(o, house, label, brings)
+	j := *asks(o, house, label, brings)
 	if unwound(&j) != nil {
 		return nil
 	}
@@ -122,7 +122,7 @@ func (f *formes) onWeb(o *Order, label geometry.Size, brings *impose.Survey, hou
 	if len(dies) == 0 || label == (geometry.Size{}) && o.Die == "" {
 		return nil
 	}
-	fits, label, shape, why := rank(dies, &j, label, brings)
+	fits, label, shape, why := f.rank(dies, &j, label, brings)
 	if why != nil {
 		return nil
 	}

@@ -87,8 +87,14 @@ func textMoney(b *strings.Builder, p *plan.Plan) {
 // tools says which tools would pay that are not there.
 func tools(p *plan.Plan) (lines []string) {
 	for _, t := range p.Tools {
-		lines = append(lines, fmt.Sprintf("A new tool would pay: %s by %s of %s on %s, gaps %s x %s, for %s (%s). Planned by themselves they cost %s, with it %s, and it costs %s: %s less. Nothing of this plan counts on it.",
-			say.Count(t.Lanes, "lane"), say.Count(t.Rows, "row"), say.Pair(t.LabelMM[0], t.LabelMM[1]), t.Cylinder, say.Digits(t.GapMM[0]), say.MM(t.GapMM[1]),
+		on := "in a stroke of the " + t.Station + " station"
+		if t.Cylinder != "" {
+			on = "on " + t.Cylinder
+		}
+		of := say.Where(t.Press != "", " of %s", t.Press)
+		shape := say.Where(t.Shape == "outline", "the outline of ")
+		lines = append(lines, fmt.Sprintf("A new tool would pay: %s by %s of %s%s %s%s, gaps %s x %s, for %s (%s). Planned by themselves they cost %s, with it %s, and it costs %s: %s less. Nothing of this plan counts on it.",
+			say.Count(t.Lanes, "lane"), say.Count(t.Rows, "row"), shape, say.Pair(t.LabelMM[0], t.LabelMM[1]), on, of, say.Digits(t.GapMM[0]), say.MM(t.GapMM[1]),
 			say.Count(len(t.Orders), "order"), someOf(t.Orders), amount(p, t.Now), amount(p, t.With), amount(p, t.Price), amount(p, t.Saves)))
 	}
 	return lines
