@@ -34,5 +34,6 @@ var Codes = say.Codes{Title: "notes about the orders of a night", List: []say.Me
 	{Code: NoArtwork, Text: "is planned, but its artwork is not there to build it with"},
 	{Code: LaterFault, Text: "waits for a later night, and can't be taken then as it stands"},
 	{Code: NewTools, Text: "labels for which no new tool was looked for"},
+	{Code: NotTried, Text: "there is too much of it to be tried in every way"},
 	{Code: OrderFile, Text: "the order file holds something odd that costs no order"},
 }}

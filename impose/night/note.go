@@ -88,6 +88,7 @@ const (
 	NoArtwork  = "no-artwork"      // is planned, but can't be built
 	LaterFault = "later-fault"     // waits for a later night, and can't be taken then
 	NewTools   = "new-tools"       // labels for which no new tool was looked for
+	NotTried   = "not-tried"       // too much of it to be tried in every way
 	OrderFile  = "order-file-word" // the order file holds something odd that costs no order
 	HeldBack   = "held-back"       // as the planner wishes
 	Printed    = "printed"         // in runs of an earlier plan

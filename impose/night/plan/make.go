@@ -11,6 +11,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/folder"
 	"quoin/impose/night/intake"
+	"quoin/impose/say"
 )
 
 // Make plans the night. Orders that can't be spent are in the plan with their
@@ -31,6 +32,7 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 	}
 	in.LeftOut = append(in.LeftOut, c.left...)
 	p := lay(c, in, r)
+	p.tellUntried(in)
 	aloneness{p}.reckon()
 	return p, nil
 }
@@ -63,6 +65,9 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 		p.ProvedFor = TheseTurns
 	case c.joint.Free:
 		p.ProvedFor = TheseDies
+	}
+	if len(in.Early) > 0 {
+		p.ProvedFor = TheseOrders + say.Where(p.ProvedFor != "", ", %s", p.ProvedFor)
 	}
 	if !r.Day.IsZero() {
 		p.Day = r.Day.Format(time.DateOnly)

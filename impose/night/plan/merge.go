@@ -91,8 +91,9 @@ func (l least) minutes() float64 {
 }
 
 // regrouped reports whether some orders could have been grouped otherwise: they
-// share material and bed, and differ in their inks. What is proved of a plan
-// is then proved for the groups that were chosen.
+// share material and bed, and differ in their inks, or were planned one by one where
+// no plan was found for all. What is proved of a plan is then proved for the groups
+// that were chosen.
 func regrouped(groups []*group, r *night.Rules) bool {
 	inks := map[bed][]string{}
 	for _, g := range groups {
@@ -100,6 +101,9 @@ func regrouped(groups []*group, r *night.Rules) bool {
 			continue
 		}
 		b := g.bed(r)
+		if _, twice := inks[b]; twice {
+			return true
+		}
 		for _, o := range g.orders {
 			first, known := inks[b]
 			if !known {

@@ -32,7 +32,8 @@ type Plan struct {
 	Bound      Bound   `json:"bound"`
 	GapPercent float64 `json:"gap_percent"` // of the measure, above the bound
 	Proved     bool    `json:"proved"`      // no plan of these groups is better
-	// ProvedFor is TheseGroups where orders could have been grouped otherwise:
+	// ProvedFor is TheseGroups, TheseDies, TheseTurns or EveryWay, and TheseOrders before
+	// it where later orders could have been printed early. TheseGroups:
 	// bound, gap and proof then hold for the groups that were chosen. Else "".
 	ProvedFor string       `json:"proved_for,omitempty"`
 	Alone     Alone        `json:"alone"`

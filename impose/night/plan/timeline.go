@@ -53,7 +53,7 @@ func (tm timing) timetable() {
 				mine = append(mine, run)
 			}
 		}
-		t := &table{p, press, newHours(base, press), mine, nil, 0}
+		t := &table{p, press, newHours(base, press), mine, nil, 0, 0}
 		if at, known := p.rules.SetUp[press]; known {
 			t.set, t.free = at.Set, t.hours.worked(at.From)
 		}
@@ -84,6 +84,7 @@ type table struct {
 	list  []Run
 	set   *night.Set // what the press stands set up with; nil: nobody knows
 	free  int64      // working time from which on it prints
+	most  int        // runs that were put in order together
 }
 
 // runs returns the press's runs in their order, with their times.
@@ -92,6 +93,7 @@ func (t *table) runs() []Run {
 	steps := int64(20_000_000) * int64(t.p.rules.Time) / int64(10*time.Second)
 	seq := l.arrange(func(of []int, last int, begin int64) []int {
 		problem := l.some(of, last, begin)
+		t.most = max(t.most, len(of))
 		best := schedule.Solve(problem, steps*int64(len(of))/int64(len(t.list)), t.p.rules.Seed)
 		if kept := t.keep(of, problem); kept != nil && kept.Missed <= best.Missed && kept.Late <= best.Late {
 			best = *kept
