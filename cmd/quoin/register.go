@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -10,6 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"quoin/impose/register"
 	"quoin/impose/say"
 	"quoin/impose/vary"
 	"quoin/impose/wholefile"
@@ -30,7 +32,7 @@ var registerVerb = verb{
 		fs.StringVar(&f.reason, "reason", "", "`WHY` labels are void")
 		fs.StringVar(&f.run, "run", "", "press `FILE` of the run that is meant; where there is one only, it is that")
 		fs.BoolVar(&f.json, "json", false, "print what is asked for as JSON")
-		return f.act
+		return func(ctx context.Context, to streams, args []string) error { return onRegister(f.act(ctx, to, args)) }
 	},
 }
 
@@ -58,6 +60,16 @@ func (f *registerFlags) act(_ context.Context, to streams, args []string) error 
 		return vary.Strike(path, f.run, f.void, f.reason)
 	}
 	return f.list(to.out, path)
+}
+
+// onRegister gives an error about the register the way out of this verb, which is
+// told it without a flag.
+func onRegister(err error) error {
+	x, ok := errors.AsType[*register.Unread](err)
+	if !ok {
+		return err
+	}
+	return &say.Refusal{Kind: x.Kind, Text: x.Text, Way: "name the folder that the run was written to, or its " + registerName + ", as in: " + registerExample}
 }
 
 // find prints where a code was printed.

@@ -91,10 +91,18 @@ func begin(path string) error {
 	return errors.Join(os.Remove(working), wholefile.SyncFolder(filepath.Dir(path)))
 }
 
+// Unread is the error of a path at which no register can be read. Its way out is that
+// of a verb that is told the register with --register; another knows its own.
+type Unread struct{ say.Refusal }
+
+func unread(kind say.Kind, way, format string, args ...any) *Unread {
+	return &Unread{*say.Refuse(kind, way, format, args...)}
+}
+
 // View opens a register for reading, beside others that read.
 func View(path string) (*Register, error) {
 	if _, err := os.Stat(path); err != nil {
-		return nil, say.Refuse(say.BadFile, "name the register of the run with --register; it stands in the folder that the run was written to", "there is no register %s", path)
+		return nil, unread(say.BadFile, "name the register of the run with --register; it stands in the folder that the run was written to", "there is no register %s", path)
 	}
 	r, err := open(path, &bbolt.Options{Timeout: patience, ReadOnly: true})
 	if err != nil {
@@ -135,14 +143,14 @@ func open(path string, o *bbolt.Options) (*Register, error) {
 }
 
 func damaged(path string) error {
-	return say.Refuse(say.Failed, "choose another file with --register, or bring it back from a copy", "%s is no register, or is damaged", path)
+	return unread(say.Failed, "choose another file with --register, or bring it back from a copy", "%s is no register, or is damaged", path)
 }
 
 func (r *Register) known(have []byte) error {
 	if string(have) == schema || string(have) == firstSchema {
 		return nil
 	}
-	return say.Refuse(say.Failed, "choose another file with --register", "%s is a file of another kind, or of another version: %q", r.path, say.Clip(string(have), 40))
+	return unread(say.Failed, "choose another file with --register", "%s is a file of another kind, or of another version: %q", r.path, say.Clip(string(have), 40))
 }
 
 // closeOn closes the register where there is an error.
