@@ -121,7 +121,7 @@ func (b *Before) keep(ctx context.Context, orders []*intake.Order, r *night.Rule
 			for _, run := range g.plan.Runs {
 				for _, s := range run.Shares {
 					if s.Order == k {
-						made[o.Index] += s.Lanes * each * run.Length
+						made[o.Index] += g.good(o, s.Lanes*each*run.Length, s.Lanes*run.Length)
 					}
 				}
 			}

@@ -73,8 +73,8 @@ type printing struct {
 	Frames                       int64
 	Web                          float64 `json:"web_mm"`
 	Orders                       []struct {
-		Order            string
-		Labels, Stations int64
+		Order                     string
+		Labels, Stations, Trimmed int64
 	}
 }
 
@@ -136,7 +136,7 @@ func checkReplan(t *testing.T, before, after *Plan, lines []string, at string) {
 		}
 		names[run.Name] = true
 		for _, o := range run.Orders {
-			made[o.Order] += o.Labels
+			made[o.Order] += o.Labels - o.Trimmed
 		}
 	}
 	c := now.Replan
@@ -184,8 +184,8 @@ func checkReplan(t *testing.T, before, after *Plan, lines []string, at string) {
 	}
 	for _, run := range old.Runs { // nothing changes that need not
 		stands := !printed[run.Name] && !slices.ContainsFunc(run.Orders, func(o struct {
-			Order            string
-			Labels, Stations int64
+			Order                     string
+			Labels, Stations, Trimmed int64
 		}) bool {
 			return wanted(o.Order) == "" || slices.Contains([]string{"less", "more"}, touched[o.Order])
 		})
@@ -310,6 +310,34 @@ func TestNewOrdersFillBlankLanes(t *testing.T) {
 	lines[1] = order("new", 600, "2026-02-28", "")
 	if p := again(t, before, lines, r, "2026-03-01T12:00"); len(p.Replan.Altered) != 0 && !p.Replan.Anew {
 		t.Errorf("%+v", p.Replan)
+	}
+}
+
+// TestKeptRunsOfWholeRollsMakeWhatTheirRollsHold: 13,500 labels in rolls of 500, each of
+// 36 frames of 14 rows in its lane, of which 4 come off with the roll's end. When the
+// order grows to twice as much, the kept run counts for its rolls and no more.
+func TestKeptRunsOfWholeRollsMakeWhatTheirRollsHold(t *testing.T) {
+	dies, err := job.ParseDies("d.csv", []byte("number,size,lanes,rows,gap,station,repeat\n4,40x40mm,7,14,3x3mm,flat-bed,602mm\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, r := horizon(t, 0)
+	r.House.Dies, r.Presses = dies, nil
+	order := func(quantity int) []string {
+		return []string{fmt.Sprintf("A,%d,40x40mm,film,\"C,M,Y,K\",out top,500,2026-03-02,", quantity)}
+	}
+	p, at := made(t, horizonFile(t, order(13_500)), r), "2026-03-01T12:00"
+	if len(p.Runs) != 1 || p.Runs[0].Orders[0].Trimmed == 0 {
+		t.Fatalf("no roll is trimmed: %+v", p.Runs)
+	}
+	for _, quantity := range []int{27_000, 54_000} {
+		touched = map[string]string{"A": "more"}
+		next := again(t, p, order(quantity), r, at)
+		checkReplan(t, p, next, order(quantity), at)
+		if len(next.Replan.Kept) == 0 {
+			t.Errorf("%d: nothing is kept: %+v", quantity, next.Replan)
+		}
+		p = next
 	}
 }
 

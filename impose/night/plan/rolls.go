@@ -24,6 +24,15 @@ func (g *group) need(o *intake.Order, each int64, r *night.Rules) int64 {
 	return (o.Quantity - o.Printed + each - 1) / each
 }
 
+// good returns how many of an order's labels are delivered, of so many in so many
+// frames of a lane: whole rolls leave out what comes off with their ends.
+func (g *group) good(o *intake.Order, labels, frames int64) int64 {
+	if g.roll == 0 || o.PerRoll == 0 {
+		return labels
+	}
+	return frames / g.roll * o.PerRoll
+}
+
 // apart is the orders of a group, each in a run of its own.
 type apart struct {
 	group *group

@@ -50,12 +50,7 @@ func (p *Plan) printedOf(order string) int64 { return labelsOf(p.Printed, order)
 // trimmed returns the labels of a share that come off with the ends of its rolls,
 // where each begins with a new repeat: nobody gets them.
 func (run *Run) trimmed(s *Share) int64 {
-	each := run.group.roll
-	if each == 0 || s.order.PerRoll == 0 {
-		return 0
-	}
-	lanes := s.Stations / int64(run.Rows)
-	return s.Labels - lanes*(run.Frames/each)*s.order.PerRoll
+	return s.Labels - run.group.good(s.order, s.Labels, s.Stations/int64(run.Rows)*run.Frames)
 }
 
 // countRolls says what comes off the finishing line of so many whole lanes; their
