@@ -17,14 +17,14 @@ func RankFlatTools(w Wish) ([]Fit, error) {
 		}
 		one := w
 		one.Stations = []DieStation{s}
-		fits = append(fits, one.bestFlat(s))
+		fits = append(fits, bestFlat(&one, s))
 	}
 	return ranked(fits), nil
 }
 
 // bestFlat tries a tool of each number of rows that the stroke takes, on each web at
 // each turn.
-func (w *Wish) bestFlat(s DieStation) (best Fit) {
+func bestFlat(w *Wish, s DieStation) (best Fit) {
 	first := true
 	for _, web := range w.Webs {
 		for _, turn := range upright(w.turns()) {

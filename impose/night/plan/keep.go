@@ -40,7 +40,7 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 	}
 	groups, rest := b.keep(ctx, in.Orders, r)
 	if len(groups) == 0 {
-		anew.tellUntried(in)
+		untried{anew, in}.tell()
 		anew.Replan = b.changes(anew, anew)
 		aloneness{anew}.reckon()
 		return anew, nil
@@ -57,7 +57,7 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 	case len(overdrawn(kept.groups)) > 0, kept.LeftOut() > anew.LeftOut(), timing{kept}.lateMin() > timing{anew}.lateMin()+1, b.Anew > 0 && saved >= b.Anew:
 		p = anew
 	}
-	p.tellUntried(in)
+	untried{p, in}.tell()
 	p.Replan = b.changes(p, anew)
 	aloneness{p}.reckon()
 	return p, nil

@@ -32,7 +32,7 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 	}
 	in.LeftOut = append(in.LeftOut, c.left...)
 	p := lay(c, in, r)
-	p.tellUntried(in)
+	untried{p, in}.tell()
 	aloneness{p}.reckon()
 	return p, nil
 }

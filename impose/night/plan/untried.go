@@ -15,15 +15,22 @@ import (
 // have been printed early: which of them are is weighed by short searches.
 const TheseOrders = "these orders"
 
-// tellUntried says in a note what of the plan was searched and not tried in every
+// untried is what a plan was searched for and not tried in every way.
+type untried struct {
+	plan *Plan
+	in   *intake.Taken
+}
+
+// tell says in a note what of the plan was searched and not tried in every
 // way, as there is too much of it: only the bound tells how good the plan is then. A
 // proved plan has nothing to say, but for which orders are printed early.
-func (p *Plan) tellUntried(in *intake.Taken) {
-	list := p.untriedEarly(in)
+func (u untried) tell() {
+	p := u.plan
+	list := u.early()
 	if !p.Proved {
-		list = append(list, p.untriedChoice()...)
+		list = append(list, u.choice()...)
 		if p.money() {
-			list = append(list, p.untriedTimes(in)...)
+			list = append(list, u.times()...)
 		}
 	}
 	if len(list) > 0 {
@@ -31,11 +38,11 @@ func (p *Plan) tellUntried(in *intake.Taken) {
 	}
 }
 
-// untriedEarly is about later orders.
-func (p *Plan) untriedEarly(in *intake.Taken) []string {
+// early is about later orders.
+func (u untried) early() []string {
 	of := map[groupKey]int{}
-	for o := range in.Early {
-		of[keyOf(o, p.rules)]++
+	for o := range u.in.Early {
+		of[keyOf(o, u.plan.rules)]++
 	}
 	most := 0
 	for _, n := range of {
@@ -47,8 +54,9 @@ func (p *Plan) untriedEarly(in *intake.Taken) []string {
 	return []string{fmt.Sprintf("which of %s of one kind are printed early (of %d at most)", say.Count(most, "later order"), fewEarly)}
 }
 
-// untriedChoice is about presses, webs, dies, turns and which orders share runs.
-func (p *Plan) untriedChoice() (list []string) {
+// choice is about presses, webs, dies, turns and which orders share runs.
+func (u untried) choice() (list []string) {
+	p := u.plan
 	var orders []*intake.Order
 	for _, g := range p.groups {
 		orders = append(orders, g.orders...)
@@ -75,7 +83,7 @@ func (p *Plan) untriedChoice() (list []string) {
 		list = append(list, fmt.Sprintf("mixes of %s of inks (of %d at most)", say.Count(kinds, "kind"), mostKinds))
 	}
 	if !p.money() {
-		if n := p.inkKinds(); n > fewGroups {
+		if n := u.inkKinds(); n > fewGroups {
 			list = append(list, fmt.Sprintf("joins of %s of inks on one bed (of %d at most)", say.Count(n, "kind"), fewGroups))
 		}
 	}
@@ -83,7 +91,8 @@ func (p *Plan) untriedChoice() (list []string) {
 }
 
 // inkKinds is the most sets of inks that orders of one bed have.
-func (p *Plan) inkKinds() (most int) {
+func (u untried) inkKinds() (most int) {
+	p := u.plan
 	kinds := map[bed]map[string]bool{}
 	for _, g := range p.groups {
 		if g.alone() {
@@ -101,9 +110,10 @@ func (p *Plan) inkKinds() (most int) {
 	return most
 }
 
-// untriedTimes is about what passes between runs, and when they are printed.
-func (p *Plan) untriedTimes(in *intake.Taken) (list []string) {
-	if n := len(in.Orders); n > mostFew {
+// times is about what passes between runs, and when they are printed.
+func (u untried) times() (list []string) {
+	p := u.plan
+	if n := len(u.in.Orders); n > mostFew {
 		list = append(list, fmt.Sprintf("what changes between the runs with every plan of %s (of %d at most)", say.Count(n, "order"), mostFew))
 	}
 	if n := len(p.groups); n > mostRebed {
@@ -114,7 +124,7 @@ func (p *Plan) untriedTimes(in *intake.Taken) (list []string) {
 			list = append(list, fmt.Sprintf("the sequence of %s of %s in one night (of %d at most)", say.Count(t.most, "run"), t.press.Name, schedule.MostExact))
 		}
 	}
-	if n := len(in.Orders); n > manyDays && (p.Days != nil || len(p.Late) > 0) {
+	if n := len(u.in.Orders); n > manyDays && (p.Days != nil || len(p.Late) > 0) {
 		list = append(list, fmt.Sprintf("plans by the days of %s (in one way only above %d)", say.Count(n, "order"), manyDays))
 	}
 	return list
