@@ -32,13 +32,13 @@ func (al aloneness) reckon() {
 func (al aloneness) money() int64 {
 	p := al.plan
 	var runs []aloneRun
-	seen := map[int]bool{}
+	open := comparing{p}.printed()
 	for _, g := range p.groups {
 		for _, o := range g.orders {
-			if seen[o.Index] {
+			if !open[o.Index] {
 				continue
 			}
-			seen[o.Index] = true
+			delete(open, o.Index)
 			if best := al.cheapest(o); best.group != nil {
 				runs = append(runs, best)
 			}

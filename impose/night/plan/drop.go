@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 
 	"quoin/impose/job"
@@ -42,4 +43,8 @@ func (p *Plan) Drop(failed []error) {
 	p.Bound, p.Alone = Bound{}, Alone{}
 	p.share()
 	p.sum()
+	p.Late = slices.DeleteFunc(p.Late, func(l LateRun) bool {
+		return !slices.ContainsFunc(p.Runs, func(r Run) bool { return r.Name == l.Run })
+	})
+	aloneness{p}.reckon()
 }

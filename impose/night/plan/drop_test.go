@@ -45,3 +45,23 @@ func TestBadOrdersAreOrders(t *testing.T) {
 		t.Errorf("%q", p.Notes)
 	}
 }
+
+// TestBuiltNightsKnowWhatOrdersCostAlone: what every order costs alone is told of a
+// plan whose runs were written too, and of those that are printed.
+func TestBuiltNightsKnowWhatOrdersCostAlone(t *testing.T) {
+	lines, r := horizon(t, 4)
+	p := made(t, horizonFile(t, lines), r)
+	alone, late := *p.Alone.Money, len(p.Late)
+	failed := make([]error, len(p.Runs))
+	p.Drop(failed)
+	if p.Alone.Money == nil || *p.Alone.Money != alone || *p.Alone.SavedMoney != alone-*p.Total.Money || len(p.Late) != late {
+		t.Fatalf("alone %+v, %d late, planned %d, %d late", p.Alone, len(p.Late), alone, late)
+	}
+	failed = make([]error, len(p.Runs))
+	failed[0] = context.Canceled
+	p.Late = []LateRun{{Run: p.Runs[0].Name}}
+	p.Drop(failed)
+	if len(p.Late) > 0 || *p.Alone.Money >= alone || p.Alone.Runs != p.Total.Orders {
+		t.Errorf("without a run alone %d of %d, %d runs of %d orders, late %v", *p.Alone.Money, alone, p.Alone.Runs, p.Total.Orders, p.Late)
+	}
+}
