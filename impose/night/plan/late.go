@@ -53,7 +53,7 @@ func LateOrders(runs []LateRun) int {
 // saves says what would have a run ready in time.
 func (tm timing) saves(run *Run) string {
 	p := tm.plan
-	text := fmt.Sprintf("%s more minutes of %s before it ends", say.Fixed(math.Ceil(run.LateMin), 0), run.Press)
+	text := fmt.Sprintf("%s more minutes of %s by the end of the night of %s", say.Fixed(math.Ceil(run.LateMin), 0), run.Press, run.Due)
 	for _, other := range p.tables {
 		if other.press == run.group.press {
 			continue

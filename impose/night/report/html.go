@@ -39,7 +39,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"replanned": replanned,
 		"paid":      func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },
 		"plus":      plus, "findings": looked, "line": func(f Finding) string { return f.line() },
-		"tools": tools, "clock": clock,
+		"tools": tools, "clock": clock, "words": words,
 		"glance": Glance, "pinned": Pinned, "shown": shown, "useless": useless, "lanes": lanes, "picture": picture, "seen": seen,
 	}).Parse(reportText))
 })

@@ -33,13 +33,22 @@ func cost(p *plan.Plan) string {
 	return amount(p, *p.Total.Money) + ", "
 }
 
-// paid says what a run costs, the largest items by name.
+// paid says what a run costs, the largest items by name and the others together.
 func paid(p *plan.Plan, run *plan.Run) []string {
 	list := []string{amount(p, *run.Money)}
+	rest, small := int64(0), plan.Item("")
 	for _, part := range run.Parts {
-		if 20*part.Money >= *run.Money || part.Money < 0 {
+		switch {
+		case 20*part.Money >= *run.Money || part.Money < 0:
 			list = append(list, fmt.Sprintf("%s %s", part.Item, amount(p, part.Money)))
+		case small == "":
+			rest, small = part.Money, part.Item
+		default:
+			rest, small = rest+part.Money, "the rest"
 		}
+	}
+	if small != "" {
+		list = append(list, fmt.Sprintf("%s %s", small, amount(p, rest)))
 	}
 	return list
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"quoin/impose/night/plan"
@@ -33,14 +34,18 @@ func replanned(p *plan.Plan) []string {
 		late := say.Where(m.Late, ", late")
 		add("%s moves from %s to %s%s", m.Run, clock(m.Was), clock(m.Now), late)
 	}
-	for _, o := range c.Orders {
+	for _, m := range alike(c.Orders) {
+		names, is, moves, it := "order "+m.names[0], "is", "moves", "it was"
+		if len(m.names) > 1 {
+			names, is, moves, it = "orders "+someOf(m.names), "are", "move", "they were"
+		}
 		switch {
-		case len(o.Was) == 0:
-			add("order %s is new, in %s", o.Order, say.List(o.Now))
-		case len(o.Now) == 0:
-			add("order %s is in no run any more, it was in %s", o.Order, say.List(o.Was))
+		case m.was == "":
+			add("%s %s new, in %s", names, is, m.now)
+		case m.now == "":
+			add("%s %s in no run any more, %s in %s", names, is, it, m.was)
 		default:
-			add("order %s moves from %s to %s", o.Order, say.List(o.Was), say.List(o.Now))
+			add("%s %s from %s to %s", names, moves, m.was, m.now)
 		}
 	}
 	switch more := *p.Total.Money - c.MadeAnew; {
@@ -48,6 +53,26 @@ func replanned(p *plan.Plan) []string {
 		add("all that is not printed was planned anew")
 	case more > 0:
 		add("planned anew, what is not printed would cost %s less, and more would change (--anew-from takes it)", amount(p, more))
+	}
+	return list
+}
+
+// moved are orders that stood in the same runs, and stand in the same.
+type moved struct {
+	names    []string
+	was, now string
+}
+
+// alike puts such orders together.
+func alike(orders []plan.Moved) (list []moved) {
+	for _, o := range orders {
+		m := moved{[]string{o.Order}, say.List(o.Was), say.List(o.Now)}
+		at := slices.IndexFunc(list, func(x moved) bool { return x.was == m.was && x.now == m.now })
+		if at < 0 {
+			list = append(list, m)
+		} else {
+			list[at].names = append(list[at].names, o.Order)
+		}
 	}
 	return list
 }
