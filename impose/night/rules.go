@@ -52,6 +52,9 @@ type Rules struct {
 	Day   time.Time // of the night; zero: all orders are taken
 	Early int       // days that an order may be printed before it is due; with Day only
 
+	// AllEarly takes all of those, whatever they gain: somebody else has chosen them.
+	AllEarly bool
+
 	Without []string // orders that are held back for a later night, by their numbers
 	Pins    Pins     // orders that are to be together, apart, or not printed at all
 

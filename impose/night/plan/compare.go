@@ -44,7 +44,8 @@ type variant struct {
 }
 
 // Compared plans the same orders under one other rule after the other and says
-// what each costs or saves against the plan. Each has as long to search.
+// what each costs or saves against the plan. Each has as long to search. Which later
+// orders are printed early is as in the plan, or other orders would be compared.
 func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 	p.Compare = []Variant{comparing{p}.variant("as asked", p)}
 	list := variants(p.rules,
@@ -53,7 +54,10 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 		p.rules.Progress("comparing", i, len(list))
 		r := *p.rules
 		house := *r.House
-		r.House, r.Tell = &house, nil
+		r.House, r.Tell, r.AllEarly, r.Without = &house, nil, true, slices.Clone(r.Without)
+		for _, n := range p.Later {
+			r.Without = append(r.Without, n.Order)
+		}
 		v.change(&r)
 		other, err := Make(ctx, orders, &r, nil)
 		if err != nil {
@@ -151,7 +155,7 @@ func otherWebs(r *night.Rules) []geometry.Length {
 		return nil
 	}
 	for _, w := range r.House.Press.Webs {
-		if w != r.House.WebWidth {
+		if w != r.House.WebWidth || r.FreeWeb && r.By == night.Money {
 			out = append(out, w)
 		}
 	}

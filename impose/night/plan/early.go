@@ -26,7 +26,7 @@ const (
 // their places in the order file. They are weighed among the orders that lie as
 // they do by themselves.
 func waiting(ctx context.Context, in *intake.Taken, r *night.Rules) (waits []int, err error) {
-	if len(in.Early) == 0 {
+	if len(in.Early) == 0 || r.AllEarly {
 		return nil, nil
 	}
 	groups, err := groupUp(in.Orders, nil, r)

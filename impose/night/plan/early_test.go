@@ -155,3 +155,27 @@ func TestAloneRunsAtItsOwnSpeed(t *testing.T) {
 		t.Errorf("%g minutes alone, want %g", got, want)
 	}
 }
+
+// TestRulesAreComparedForTheSameEarlyOrders: B is printed early as it fills a lane. Where
+// rolls are whole the two share no run, and it would not be; what that costs is told of
+// both.
+func TestRulesAreComparedForTheSameEarlyOrders(t *testing.T) {
+	all := nighttest.Orders(t, "order,quantity,material,due,labels-per-roll\nA,6000,film,2026-03-01,1000\nB,1200,film,2026-03-02,700\nC,1200,paper,2026-03-02,1000\n")
+	r := nighttest.Rules()
+	r.Day, r.Early = day(1), 3
+	p := made(t, all, r)
+	if got := printedOf(p); got != "AB" {
+		t.Fatalf("%s are printed", got)
+	}
+	if err := p.Compared(t.Context(), all); err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range p.Compare {
+		if !v.SameOrders || v.Orders != 2 || v.OfOrders != 2 {
+			t.Errorf("%s: %d of %d orders, the same: %v", v.Rule, v.Orders, v.OfOrders, v.SameOrders)
+		}
+	}
+	if len(p.Compare) < 4 {
+		t.Errorf("%d rules are compared", len(p.Compare))
+	}
+}
