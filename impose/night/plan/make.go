@@ -97,6 +97,9 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.tellPins(in.Orders)
 	if p.money() {
 		timing{p}.tellLate()
+		if len(p.Late) > 0 {
+			p.ProvedFor += ", " + InMoney
+		}
 		p.unpriced()
 	}
 	return p

@@ -33,7 +33,8 @@ type Plan struct {
 	GapPercent float64 `json:"gap_percent"` // of the measure, above the bound
 	Proved     bool    `json:"proved"`      // no plan of these groups is better
 	// ProvedFor is TheseGroups, TheseDies, TheseTurns or EveryWay, and TheseOrders before
-	// it where later orders could have been printed early. TheseGroups:
+	// it where later orders could have been printed early; InMoney behind it where orders
+	// are late. TheseGroups:
 	// bound, gap and proof then hold for the groups that were chosen. Else "".
 	ProvedFor string       `json:"proved_for,omitempty"`
 	Alone     Alone        `json:"alone"`

@@ -106,7 +106,7 @@ func (p *Plan) offer(ctx context.Context, f *form, tool *tooling, orders []job.O
 	var mine []job.Order
 	for _, o := range f.orders {
 		open := orders[o.Index]
-		open.Quantity -= o.Printed
+		open.Quantity -= p.printedOf(o.ID)
 		mine, offer.Orders = append(mine, open), append(offer.Orders, o.ID)
 	}
 	r := *p.rules

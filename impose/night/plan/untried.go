@@ -15,6 +15,10 @@ import (
 // have been printed early: which of them are is weighed by short searches.
 const TheseOrders = "these orders"
 
+// InMoney is added where orders are late: due days come before money, and no proof says
+// that none need be.
+const InMoney = "in money alone"
+
 // untried is what a plan was searched for and not tried in every way.
 type untried struct {
 	plan *Plan

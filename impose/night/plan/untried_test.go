@@ -151,3 +151,17 @@ func TestProofNamesTheEarlyOrders(t *testing.T) {
 		}
 	}
 }
+
+// TestLatePlansAreProvedInMoneyAlone: a press that prints for ten minutes of a night is
+// late with one of two orders. Whether that could be otherwise nothing proves.
+func TestLatePlansAreProvedInMoneyAlone(t *testing.T) {
+	m := nighttest.MoneyRules(t)
+	m.House.Dies, m.Presses, m.Day = nighttest.Dies(t), nil, day(1)
+	all := nighttest.Orders(t, "order,quantity,label,material,inks,winding,due\nA,20000,50x75mm,film,\"C,M\",out top,2026-03-01\nB,20000,60x40mm,paper,\"C,M\",out top,2026-03-01\n")
+	for minutes, want := range map[int]string{480: EveryWay, 10: EveryWay + ", " + InMoney} {
+		m.House.Press.Shifts = []job.Shift{{From: 22 * 60, To: (22*60 + minutes) % (24 * 60)}}
+		if p := made(t, all, m); p.ProvedFor != want || (len(p.Late) > 0) != (minutes < 480) {
+			t.Errorf("%d minutes: %d late, proved for %q, want %q", minutes, len(p.Late), p.ProvedFor, want)
+		}
+	}
+}
