@@ -52,7 +52,9 @@ func TestPartsOfAnOrderKnowEachOther(t *testing.T) {
 				t.Errorf("%s of %s: %+v, the sheet says %q", s.Order, run.Name, s, said)
 			}
 			var page bytes.Buffer
-			if err := report.HTML(&page, p); err != nil || !strings.Contains(page.String(), strings.Join(s.Remarks(), "; ")) || !strings.Contains(text(t, p), s.Rest()) {
+			err := report.HTML(&page, p)
+			shown := strings.NewReplacer(`<span class="d">`, "", "</span>", "").Replace(page.String()) // as a reader has it
+			if err != nil || !strings.Contains(shown, strings.Join(s.Remarks(), "; ")) || !strings.Contains(text(t, p), s.Rest()) {
 				t.Errorf("the reports don't say %q (%v)", s.Rest(), err)
 			}
 		}
