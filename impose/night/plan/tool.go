@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"quoin/geometry"
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/say"
 )
 
 // ToolOffer is a cutting tool that is not there and whose price the night would pay:
@@ -60,14 +62,14 @@ func (p *Plan) OfferTools(ctx context.Context, orders []job.Order) error {
 	if !priced {
 		return nil
 	}
-	looked, more := 0, 0
+	looked, more := 0, []string(nil)
 	for _, f := range p.forms() {
 		tool := f.tool(p.rules)
 		switch {
 		case tool == nil || f.spent()-f.least(p.rules) <= tool.price:
 			continue
 		case looked == mostTools:
-			more++
+			more = append(more, f.label.String())
 			continue
 		}
 		looked++
@@ -79,9 +81,9 @@ func (p *Plan) OfferTools(ctx context.Context, orders []job.Order) error {
 			p.Tools = append(p.Tools, offer)
 		}
 	}
-	if more > 0 {
-		p.Notes = append(p.Notes, night.NoteOn("", night.NewTools, "new tools were looked for to cut the %d labels that most is spent on, and not for %d others that one might pay for",
-			looked, more))
+	if len(more) > 0 {
+		p.Notes = append(p.Notes, night.NoteOn("", night.NewTools, "new tools were looked for to cut the %d labels that most is spent on, and not for %s that one might pay for (%s)",
+			looked, say.CountOf(len(more), "other", "others"), strings.Join(more, ", ")))
 	}
 	slices.SortStableFunc(p.Tools, func(a, b ToolOffer) int { return cmp.Compare(b.Saves, a.Saves) })
 	return nil

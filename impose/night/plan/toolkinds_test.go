@@ -9,6 +9,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
 	"quoin/impose/witness"
 )
@@ -115,6 +116,31 @@ func TestEveryKindOfToolIsOffered(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestLabelsNoToolWasLookedForAreCounted: of three labels that a tool would pay for the
+// two that most is spent on are looked at, and a note names the third.
+func TestLabelsNoToolWasLookedForAreCounted(t *testing.T) {
+	r := toolRules(t, 60)
+	dies, err := job.ParseDies("dies.csv", []byte("number,size,lanes,rows,gap,repeat,station\n1,50x75mm,2,4,3x4mm,316mm,flat-bed\n2,60x40mm,2,7,3x4mm,308mm,flat-bed\n3,40x40mm,2,7,3x4mm,308mm,flat-bed\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.House.Dies = dies
+	all := nighttest.Orders(t, "order,quantity,label,material,inks\nA,60000,50x75mm,film,\"C,M\"\nB,60000,60x40mm,film,\"C,M\"\nC,60000,40x40mm,film,\"C,M\"\n")
+	p := made(t, all, r)
+	if err := p.OfferTools(t.Context(), all); err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Tools) != 2 || p.Tools[0].LabelMM == [2]float64{40, 40} || p.Tools[1].LabelMM == [2]float64{40, 40} {
+		t.Fatalf("%+v", p.Tools)
+	}
+	for _, n := range p.Notes {
+		if n.Code == night.NewTools && strings.HasSuffix(n.Text, "not for 1 other that one might pay for (40 x 40 mm)") {
+			return
+		}
+	}
+	t.Errorf("%+v", p.Notes)
 }
 
 // writeShield draws the shield as a polyline in millimetres, as AutoCAD's DXF

@@ -114,7 +114,13 @@ func textDays(b *strings.Builder, p *plan.Plan) {
 	}
 }
 
-// overtime says how late a run is; nothing where it is not.
+// overtime says how late a run is, and whether it is broken off by the end of a night;
+// nothing where it is neither.
 func overtime(run *plan.Run) string {
-	return say.Where(run.LateMin > 0, "%s min late", say.Fixed(run.LateMin, 0))
+	text := say.Where(run.LateMin > 0, "%s min late", say.Fixed(run.LateMin, 0))
+	from, to := when(run.Start), when(run.End)
+	if from.IsZero() || to.IsZero() || noon(from).Equal(noon(to)) {
+		return text
+	}
+	return "broken off by the end of a night" + after(text)
 }

@@ -19,7 +19,7 @@ func TestManyLateRunsAreSummedUp(t *testing.T) {
 	p.Alone.Money, p.Alone.SavedMoney = &money, &money
 	for i := range 15 {
 		name, late, press := fmt.Sprintf("run-%03d", i+1), float64(1500-100*i), []string{"wide", "narrow"}[i%2]
-		p.Runs = append(p.Runs, plan.Run{Name: name, Press: press, Group: 1, Start: "2026-03-02T22:00", End: "2026-03-03T22:00", LateMin: late, Money: &money})
+		p.Runs = append(p.Runs, plan.Run{Name: name, Press: press, Group: 1, Start: "2026-03-03T21:50", End: "2026-03-03T22:00", LateMin: late, Money: &money})
 		p.Late = append(p.Late, plan.LateRun{Run: name, Orders: 2, Due: "2026-03-02", End: "2026-03-03T22:00", LateMin: late, Saves: "more hours",
 			Names: []string{"split", fmt.Sprint("A", i)}})
 	}
@@ -90,5 +90,24 @@ func TestWhatDueDaysCostIsSaid(t *testing.T) {
 	p.Days.LateOrders, p.Days.Money = 2, -5
 	if got := DaysKept(p); !strings.HasPrefix(got, "Due days come before money: 2 orders late, which costs no more; ") {
 		t.Error(got)
+	}
+}
+
+// TestRunsBrokenOffSayIt: a run that begins in one night and ends in another.
+func TestRunsBrokenOffSayIt(t *testing.T) {
+	for _, c := range []struct {
+		from, to string
+		late     float64
+		want     string
+	}{
+		{"2026-03-02T22:00", "2026-03-03T05:59", 0, ""},
+		{"2026-03-03T05:50", "2026-03-03T22:10", 0, "broken off by the end of a night"},
+		{"2026-03-03T05:50", "2026-03-03T22:10", 12, "broken off by the end of a night, 12 min late"},
+		{"night 1 23:00", "night 1 23:50", 3, "3 min late"},
+		{"", "", 0, ""},
+	} {
+		if got := overtime(&plan.Run{Start: c.from, End: c.to, LateMin: c.late}); got != c.want {
+			t.Errorf("%s to %s: %q, want %q", c.from, c.to, got, c.want)
+		}
 	}
 }
