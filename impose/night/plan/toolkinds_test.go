@@ -118,6 +118,23 @@ func TestEveryKindOfToolIsOffered(t *testing.T) {
 	}
 }
 
+// TestToolOfAFurtherPress: a tool is made for the finishing line that has the cylinders,
+// at that press's price.
+func TestToolOfAFurtherPress(t *testing.T) {
+	r := toolRules(t, 0)
+	_, narrow := nighttest.Presses(t)
+	narrow.Finishing.Cylinders, narrow.Finishing.UnusedLanes = r.House.Press.Finishing.Cylinders, true
+	r.House.Press.Finishing.Cylinders, narrow.Prices.NewTool, r.Presses = nil, 50, []*job.Press{narrow}
+	all := nighttest.Orders(t, "order,quantity,label,material,inks\nA,60000,50x75mm,film,\"C,M\"\n")
+	p := made(t, all, r)
+	if err := p.OfferTools(t.Context(), all); err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Tools) != 1 || p.Tools[0].Press != narrow.Name || p.Tools[0].Price != 5000 || p.Tools[0].Saves <= 0 {
+		t.Errorf("%+v", p.Tools)
+	}
+}
+
 // TestLabelsNoToolWasLookedForAreCounted: of three labels that a tool would pay for the
 // two that most is spent on are looked at, and a note names the third.
 func TestLabelsNoToolWasLookedForAreCounted(t *testing.T) {
