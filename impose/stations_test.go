@@ -17,7 +17,7 @@ import (
 func TestStationsAreThePlatesOfARIP(t *testing.T) {
 	witness.Need(t, "gs")
 	const box = " 40 40 20 20 re f"
-	for _, c := range []struct {
+	cases := []struct {
 		content string
 		plates  string // beside the process inks
 		idle    string
@@ -35,8 +35,14 @@ func TestStationsAreThePlatesOfARIP(t *testing.T) {
 		{"/N cs 1 0 scn" + box, "Gold, Silver", "Silver"},
 		{"/N cs 0 0 scn" + box, "Gold, Silver", "Gold, Silver"},
 		{"/E cs 1 1 scn" + box, "Gold", ""},
-	} {
-		im, path := imposed(t, jobFor(witness.IdleLabel(t, c.content)))
+	}
+	frames, files := make([]*Imposition, len(cases)), make([]string, len(cases))
+	for i, c := range cases {
+		frames[i], files[i] = imposed(t, jobFor(witness.IdleLabel(t, c.content)))
+	}
+	separated := witness.PlatesTogether(t, 18, files...)
+	for i, c := range cases {
+		im := frames[i]
 		s, err := im.Summary(Written{})
 		if err != nil {
 			t.Fatal(err)
@@ -52,7 +58,7 @@ func TestStationsAreThePlatesOfARIP(t *testing.T) {
 				idle = append(idle, k.Name)
 			}
 		}
-		plates := slices.Sorted(maps.Keys(witness.Plates(t, path, 1, 18)))
+		plates := slices.Sorted(maps.Keys(separated[i]))
 		plates = slices.DeleteFunc(plates, ink.IsProcess)
 		slices.Sort(stations)
 		if got := strings.Join(stations, ", "); got != c.plates || got != strings.Join(plates, ", ") || strings.Join(idle, ", ") != c.idle {

@@ -111,15 +111,20 @@ func TestPatternsOfAnyStepNeedOneForm(t *testing.T) {
 					t.Fatalf("%d forms", im.RIP.Forms)
 				}
 				im.costs = nil
-				copies := witness.Plates(t, writtenAgain(t, im), 1, wrapDPI)
-				if off := platesOff(t, copies, out); off > .001 {
-					t.Errorf("%.4f %% of the pixels are off", off*100)
-				}
+				files := []string{writtenAgain(t, im), out}
 				if turn == 0 {
 					im.costs = []press.Cost{{Shared: true}}
-					if off := platesOff(t, copies, writtenAgain(t, im)); off < .01 {
-						t.Errorf("without large cells, %.4f %% of the pixels are off, and the comparison can't tell", off*100)
-					}
+					files = append(files, writtenAgain(t, im))
+				}
+				plates := witness.PlatesTogether(t, wrapDPI, files...)
+				if off := platesOff(t, plates[0], plates[1]); off > .001 {
+					t.Errorf("%.4f %% of the pixels are off", off*100)
+				}
+				if turn > 0 {
+					return
+				}
+				if off := platesOff(t, plates[0], plates[2]); off < .01 {
+					t.Errorf("without large cells, %.4f %% of the pixels are off, and the comparison can't tell", off*100)
 				}
 			})
 		}
@@ -143,10 +148,9 @@ func writtenAgain(t *testing.T, im *Imposition) string {
 // wrapDPI puts stations whole pixels apart: 456 x 320.
 const wrapDPI = 192
 
-// platesOff gives the largest share of a plate's pixels that differ in a file.
-func platesOff(t *testing.T, want map[string]*image.Gray, path string) float64 {
+// platesOff gives the largest share of a plate's pixels that differ.
+func platesOff(t *testing.T, want, got map[string]*image.Gray) float64 {
 	t.Helper()
-	got := witness.Plates(t, path, 1, wrapDPI)
 	worst, inked := 0.0, 0
 	for ink, plate := range want {
 		worst = max(worst, witness.Compare(plate, got[ink], witness.Tolerance{Over: 2, Reach: 2}).Share)

@@ -13,6 +13,8 @@ import (
 	"testing"
 	"time"
 
+	_ "golang.org/x/image/tiff" // tiffsep writes it
+
 	"quoin/geometry/trials"
 	"quoin/impose/ink"
 	"quoin/impose/pdfobj"

@@ -115,7 +115,8 @@ func TestDrawnByInkscape(t *testing.T) {
 			if err := os.WriteFile(from, []byte(text), 0o644); err != nil {
 				t.Fatal(err)
 			}
-			witness.InkscapeDo(t, from, to, c.actions+hide)
+			const dpi = 200
+			boxes, picture := witness.InkscapeDraws(t, from, to, c.actions+hide, dpi)
 			data, err := os.ReadFile(to)
 			if err != nil {
 				t.Fatal(err)
@@ -124,8 +125,6 @@ func TestDrawnByInkscape(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%v\n%s", err, data)
 			}
-			const dpi = 600
-			boxes, picture := witness.InkscapeSees(t, to, dpi)
 			box, ok := boxes["cut"]
 			if got := d.Outline.Bounds().Size(); !ok || math.Abs(got.Across.MM()-(box.MaxX-box.MinX)) > 0.001 || math.Abs(got.Around.MM()-(box.MaxY-box.MinY)) > 0.001 {
 				t.Errorf("%v, inkscape says %+v", got, box)

@@ -48,7 +48,10 @@ func Compare(a, b image.Image, forgive Tolerance) Difference {
 	}
 	pa, pb := onWhite(a, whole), onWhite(b, whole)
 	d := Difference{Pixels: w * h}
-	sum, counted := 0, 0
+	sum, counted, channels := 0, 0, 3
+	if grey(a) && grey(b) {
+		channels = 1 // the others are the same
+	}
 	for y := range h {
 		rowA, rowB := pa.Pix[pa.PixOffset(0, y):][:4*w], pb.Pix[pb.PixOffset(0, y):][:4*w]
 		if bytes.Equal(rowA, rowB) {
@@ -59,7 +62,7 @@ func Compare(a, b image.Image, forgive Tolerance) Difference {
 				continue
 			}
 			most := 0
-			for c := range 3 {
+			for c := range channels {
 				v := max(beyond(pa, pb, x, y, c, forgive.Reach), beyond(pb, pa, x, y, c, forgive.Reach))
 				most = max(most, v)
 				sum += v
@@ -71,9 +74,14 @@ func Compare(a, b image.Image, forgive Tolerance) Difference {
 			}
 		}
 	}
-	d.Mean = float64(sum) / float64(3*w*h)
+	d.Mean = float64(sum) / float64(channels*w*h)
 	d.Share = float64(counted) / float64(w*h)
 	return d
+}
+
+func grey(img image.Image) bool {
+	_, ok := img.(*image.Gray)
+	return ok
 }
 
 // beyond is how far a channel of p lies outside the range of q's channel in

@@ -22,15 +22,6 @@ func InkscapeExtents(t testing.TB, path string) map[string]Extent {
 	return extents(t, run(t, "inkscape", "--query-all", path))
 }
 
-// InkscapeSees gives a drawing's boxes and its picture on white, both of one start
-// of inkscape, which takes the longest of all.
-func InkscapeSees(t testing.TB, path string, dpi float64) (map[string]Extent, image.Image) {
-	t.Helper()
-	out := scratch(t, "drawing.png")
-	r := run(t, "inkscape", "--actions=query-all;export-type:png;export-background:white;export-dpi:"+number(dpi)+";export-filename:"+out+";export-do", path)
-	return extents(t, r), read(t, out)
-}
-
 func extents(t testing.TB, r result) map[string]Extent {
 	t.Helper()
 	const perPixel = 25.4 / 96
@@ -85,11 +76,16 @@ func Ezdxf(t testing.TB, args ...string) []byte {
 	return out
 }
 
-// InkscapeDo opens a drawing in inkscape, does the actions and writes it again as
-// a drawing of its own. In releases from 1.0 to 1.4 they are called alike.
-func InkscapeDo(t testing.TB, from, to, actions string) {
+// InkscapeDraws opens a drawing in inkscape, does the actions and writes it again as
+// a drawing of its own. It gives the boxes and the picture on white of what it then
+// shows, all of one start, which takes the longest. In releases from 1.0 to 1.4 the
+// actions are called alike.
+func InkscapeDraws(t testing.TB, from, to, actions string, dpi float64) (map[string]Extent, image.Image) {
 	t.Helper()
-	run(t, "inkscape", "--actions="+actions+";export-filename:"+to+";export-do", from)
+	out := scratch(t, "drawing.png")
+	r := run(t, "inkscape", "--actions="+actions+";export-filename:"+to+";export-do;query-all;export-type:png;export-background:white;export-dpi:"+number(dpi)+
+		";export-filename:"+out+";export-do", from)
+	return extents(t, r), read(t, out)
 }
 
 // DXF reads a DXF file with ezdxf and fails the test where its audit finds a

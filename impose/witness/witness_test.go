@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"maps"
 	"os"
 	"os/exec"
 	"regexp"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -84,6 +86,34 @@ func TestPlatesOfAPageWithTransparency(t *testing.T) {
 	}
 	if got := plates["Cyan"].GrayAt(75, 30).Y; got < 127 || got > 128 {
 		t.Errorf("half of cyan is %d of 255", got)
+	}
+}
+
+// TestPlatesTogether: files that are separated in one run have the plates that each
+// has alone, with no ink of the others.
+func TestPlatesTogether(t *testing.T) {
+	spot := "/ColorSpace << /A [/Separation /%s /DeviceCMYK 5 0 R] >> /ExtGState << /Half << /ca .5 >> >>"
+	files := []string{
+		page(t, fmt.Sprintf(spot, "Quince"), "/A cs 1 scn 0 0 50 60 re f"),
+		page(t, fmt.Sprintf(spot, "Plum"), "/A cs 1 scn 0 0 50 60 re f /Half gs 1 0 0 0 k 50 0 50 60 re f"),
+		page(t, "", "0 1 0 0 k 20 10 30 40 re f"),
+		page(t, fmt.Sprintf(spot, "Quince"), "/A cs .5 scn 30 0 50 60 re f"),
+	}
+	together := PlatesTogether(t, 72, files...)
+	if len(together) != len(files) {
+		t.Fatalf("%d pages of %d files", len(together), len(files))
+	}
+	for i, file := range files {
+		alone := Plates(t, file, 1, 72)
+		if got, want := slices.Sorted(maps.Keys(together[i])), slices.Sorted(maps.Keys(alone)); !slices.Equal(got, want) {
+			t.Errorf("file %d has the plates %v, want %v", i, got, want)
+			continue
+		}
+		for ink, plate := range alone {
+			if !slices.Equal(together[i][ink].Pix, plate.Pix) {
+				t.Errorf("file %d: %s differs", i, ink)
+			}
+		}
 	}
 }
 

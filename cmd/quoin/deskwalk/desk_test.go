@@ -42,7 +42,7 @@ var delivered string
 // program builds quoin once for all tests that need it as it is delivered.
 var program = sync.OnceValues(func() (string, error) {
 	path := filepath.Join(delivered, "quoin")
-	out, err := exec.Command("go", "build", "-trimpath", "-o", path, "quoin/cmd/quoin").CombinedOutput()
+	out, err := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", path, "quoin/cmd/quoin").CombinedOutput()
 	if err != nil {
 		return "", &os.PathError{Op: string(out), Path: path, Err: err}
 	}

@@ -271,7 +271,7 @@ func TestDeskDrops(t *testing.T) {
 	if code != 201 || !strings.Contains(text, `"artwork/orchard-juice-2.pdf"`) {
 		t.Errorf("another of the same name: %d %s", code, text)
 	}
-	if code, text := d.drop(map[string][]byte{"bomb.pdf": bomb(700)}); code != 201 {
+	if code, text := d.drop(map[string][]byte{"bomb.pdf": bomb(300)}); code != 201 {
 		t.Fatalf("the bomb: %d %s", code, text)
 	}
 	if code, text = d.ask("POST", "/new", `{"artworks":["artwork/bomb.pdf"]}`); code == 201 {

@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"quoin/geometry/trials"
 	"quoin/impose/witness"
 )
 
@@ -285,16 +286,19 @@ func TestDeskHolds(t *testing.T) {
 	b := browser(t)
 	b.do(chromedp.Navigate(d.address))
 	axe := witness.Axe(t)
-	for _, size := range [][2]int64{{1280, 720}, {640, 360}} { // the second is what 200 % leaves of the first
-		b.do(emulation.SetDeviceMetricsOverride(size[0], size[1], 1, false))
-		for _, page := range []string{"", "job/job.yaml", "dies/job.yaml", "look/job.yaml", "write/job.yaml", "again/job.yaml?with=artwork/orchard-cider.pdf",
-			"nights", "night/orders.csv?job=job.yaml&together=000454,000463", "records/numbered.yaml", "stock", "stock/press.yaml", "materials", "job/none.yaml"} {
-			b.do(chromedp.Navigate("http://" + d.host + "/" + page))
-			b.until("the page is there", `document.getElementById("main")`)
+	for _, page := range []string{"", "job/job.yaml", "dies/job.yaml", "look/job.yaml", "write/job.yaml", "again/job.yaml?with=artwork/orchard-cider.pdf",
+		"nights", "night/orders.csv?job=job.yaml&together=000454,000463", "records/numbered.yaml", "stock", "stock/press.yaml", "materials", "job/none.yaml"} {
+		b.do(chromedp.Navigate("http://" + d.host + "/" + page))
+		b.until("the page is there", `document.getElementById("main")`)
+		for _, size := range [][2]int64{{1280, 720}, {640, 360}} { // the second is what 200 % leaves of the first
+			b.do(emulation.SetDeviceMetricsOverride(size[0], size[1], 1, false))
+			b.until("the window has its width", fmt.Sprintf("innerWidth === %d", size[0]))
 			if over := b.says(`document.documentElement.scrollWidth - document.documentElement.clientWidth`); over != "0" {
 				t.Errorf("/%s runs out of a window of %d pixels by %s", page, size[0], over)
 			}
-			b.axe(axe, fmt.Sprintf("/%s at %d pixels", page, size[0]))
+			if size[0] < 1000 || page == "stock" || page == "job/none.yaml" || trials.Long() { // the walks have axe look at the other wide pages
+				b.axe(axe, fmt.Sprintf("/%s at %d pixels", page, size[0]))
+			}
 			b.look(fmt.Sprintf("holds-%d-%s", size[0], strings.NewReplacer("/", "-", ".", "-", "?", "-", "=", "-").Replace(page)))
 		}
 	}

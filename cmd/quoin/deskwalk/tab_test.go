@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -86,11 +87,18 @@ func (b tab) another() tab {
 	return opened(b.TB, b.profile, false)
 }
 
+// do acts on the page. What one action was for may be shown anew between finding and
+// pressing it: nothing was pressed then, and it is tried again.
 func (b tab) do(actions ...chromedp.Action) {
 	b.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, 2*patience)
 	defer cancel()
-	if err := chromedp.Run(ctx, actions...); err != nil {
+	err := chromedp.Run(ctx, actions...)
+	for len(actions) == 1 && err != nil && strings.Contains(err.Error(), "Could not find node with given id") {
+		time.Sleep(50 * time.Millisecond)
+		err = chromedp.Run(ctx, actions...)
+	}
+	if err != nil {
 		b.Fatalf("the page can't be acted on: %v", err)
 	}
 }
