@@ -63,7 +63,7 @@ var allowed = map[string][]string{
 	"quoin/impose/register":       {"quoin/impose/wholefile"},
 	"quoin/impose/thrift":         {},
 	"quoin/impose/verify/labels":  {"quoin/impose/raster", "quoin/impose/register", "quoin/impose/thrift", "quoin/impose/verify/glimpse"}, // none of the writer's code
-	"quoin/impose/verify/glimpse": {},
+	"quoin/impose/verify/glimpse": {"quoin/impose/pdfobj"},
 	"quoin/impose/prove":          {"quoin/impose/conform", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/verify/labels"},
 	"quoin/impose/prove/pixels":   {"quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster", "quoin/impose/verify"},
 	"quoin/impose/summary":        {"quoin/geometry", "quoin/impose/summary/schema"},

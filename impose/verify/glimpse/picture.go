@@ -5,13 +5,14 @@ import (
 	"errors"
 	"image"
 	"image/jpeg"
+	"io"
 	"math"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"quoin/impose/pdfobj"
 )
 
 // pictures reads images.
-type pictures struct{ *reader }
+type pictures struct{ reader }
 
 // picture is an image of a page, in grey (ISO 32000-1 8.9.5).
 type picture struct {
@@ -27,15 +28,15 @@ const mostSamples = 6 << 20
 var errPicture = errors.New("a picture that isn't understood here")
 
 // picture reads a picture of eight bits a sample that covers what it stands on.
-func (r pictures) picture(s *types.StreamDict, resources types.Dict) (*picture, error) {
-	for _, key := range []string{"SMask", "Mask", "ImageMask", "Decode", "DecodeParms", "OC"} {
+func (r pictures) picture(s *pdfobj.Stream, resources pdfobj.Dict) (*picture, error) {
+	for _, key := range []pdfobj.Name{"SMask", "Mask", "ImageMask", "Decode", "DecodeParms", "OC"} {
 		if o := s.Dict[key]; o != nil && (key != "DecodeParms" || r.jpeg(s)) {
 			return nil, errPicture
 		}
 	}
-	width, ok1 := r.number(s.Dict["Width"])
-	height, ok2 := r.number(s.Dict["Height"])
-	bits, _ := r.number(s.Dict["BitsPerComponent"])
+	width, ok1 := r.Number(s.Dict["Width"])
+	height, ok2 := r.Number(s.Dict["Height"])
+	bits, _ := r.Number(s.Dict["BitsPerComponent"])
 	space := inks(r).space(s.Dict["ColorSpace"], resources, 0)
 	if !ok1 || !ok2 || bits != 8 || width < 1 || height < 1 || space.components == 0 || width*height*float64(space.components) > mostSamples {
 		return nil, errPicture
@@ -44,10 +45,12 @@ func (r pictures) picture(s *types.StreamDict, resources types.Dict) (*picture, 
 	if r.jpeg(s) {
 		return p, r.photo(s, space, p)
 	}
-	data, err := r.decoded(s)
 	n := space.components
-	if err != nil || len(data) < p.width*p.height*n {
-		return nil, errPicture
+	data := make([]byte, p.width*p.height*n)
+	if samples, err := r.Decoded(s); err != nil {
+		return nil, err
+	} else if _, err := io.ReadFull(samples, data); err != nil {
+		return nil, err
 	}
 	p.grey = make([]byte, p.width*p.height)
 	v := make([]float64, n)
@@ -64,16 +67,21 @@ func (r pictures) picture(s *types.StreamDict, resources types.Dict) (*picture, 
 	return p, nil
 }
 
-func (r pictures) jpeg(s *types.StreamDict) bool {
-	return len(s.FilterPipeline) == 1 && s.FilterPipeline[0].Name == "DCTDecode"
+func (r pictures) jpeg(s *pdfobj.Stream) bool {
+	stages, _ := r.Stages(s)
+	return len(stages) == 1 && stages[0].Filter == "DCTDecode"
 }
 
 // photo decodes a JPEG of grey or of red, green and blue.
-func (r pictures) photo(s *types.StreamDict, space *space, p *picture) error {
+func (r pictures) photo(s *pdfobj.Stream, space *space, p *picture) error {
 	if space != deviceGray && space != deviceRGB {
 		return errPicture
 	}
-	raw, err := r.raw(s)
+	coded, err := s.Raw()
+	if err != nil {
+		return err
+	}
+	raw, err := io.ReadAll(io.LimitReader(coded, mostDecoded))
 	if err != nil {
 		return err
 	}
