@@ -288,3 +288,13 @@ func (l *Length) UnmarshalText(text []byte) (err error) {
 	*l, err = ParseLength(string(text))
 	return err
 }
+
+// FloorDiv returns how many times b goes into a, rounded down also where that is
+// negative.
+func FloorDiv(a, b Length) Length {
+	q := a / b
+	if a%b < 0 {
+		q--
+	}
+	return q
+}

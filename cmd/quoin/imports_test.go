@@ -35,7 +35,7 @@ var allowed = map[string][]string{
 	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit", "quoin/impose/gs1"},
 	"quoin/impose/gs1":              {"quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
-	"quoin/impose/photo":            {"quoin/geometry", "quoin/impose/pdfobj"},
+	"quoin/impose/photo":            {"quoin/geometry", "quoin/impose/pdfobj", "quoin/impose/wholefile"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/draw/typeface":    {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},

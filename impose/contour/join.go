@@ -75,15 +75,7 @@ type end struct {
 type cell struct{ x, y geometry.Length }
 
 func (j *joiner) cell(p geometry.Position) cell {
-	return cell{floorDiv(p.Across, j.tolerance), floorDiv(p.Around, j.tolerance)}
-}
-
-func floorDiv(a, b geometry.Length) geometry.Length {
-	q := a / b
-	if a%b < 0 {
-		q--
-	}
-	return q
+	return cell{geometry.FloorDiv(p.Across, j.tolerance), geometry.FloorDiv(p.Around, j.tolerance)}
 }
 
 func newJoiner(tolerance geometry.Length, a axis) *joiner {

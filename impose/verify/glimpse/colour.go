@@ -6,9 +6,6 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// inks reads colour spaces.
-type inks struct{ reader }
-
 // space is a colour space, as far as its greys are known.
 type space struct {
 	components int // 0: not known
@@ -67,7 +64,7 @@ func (s *space) start() paint {
 }
 
 // space reads a colour space (ISO 32000-1 8.6).
-func (r inks) space(o pdfobj.Object, resources pdfobj.Dict, depth int) *space {
+func (r reader) space(o pdfobj.Object, resources pdfobj.Dict, depth int) *space {
 	v, err := r.Resolve(o)
 	if err != nil || depth > 4 {
 		return strange
@@ -93,7 +90,7 @@ func (r inks) space(o pdfobj.Object, resources pdfobj.Dict, depth int) *space {
 	return strange
 }
 
-func (r inks) spaceOf(family pdfobj.Name, a pdfobj.Array, depth int) *space {
+func (r reader) spaceOf(family pdfobj.Name, a pdfobj.Array, depth int) *space {
 	switch {
 	case len(a) == 1 || family == "CalGray" || family == "CalRGB":
 		return r.space(family, nil, depth+1)
@@ -117,7 +114,7 @@ func (r inks) spaceOf(family pdfobj.Name, a pdfobj.Array, depth int) *space {
 }
 
 // ramp reads a function of one value between two colours (7.10.3); nil for any other.
-func (r inks) ramp(o pdfobj.Object, components int) func(float64) []float64 {
+func (r reader) ramp(o pdfobj.Object, components int) func(float64) []float64 {
 	d := r.Dict(o)
 	kind, _ := r.Number(d["FunctionType"])
 	n, ok := r.Number(d["N"])

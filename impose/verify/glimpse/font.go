@@ -7,9 +7,6 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// lettering reads fonts.
-type lettering struct{ reader }
-
 // font is a font of a page. Of one whose glyphs are drawn by content (Type 3) they are
 // known; of any other, how far its text reaches at most.
 type font struct {
@@ -39,7 +36,7 @@ type segment struct {
 var usualReach = box{-0.25, -0.4, 1.1, 1.1}
 
 // font reads a font (ISO 32000-1 9.6, 9.7); nil where its text could be anywhere.
-func (r lettering) font(o pdfobj.Object) *font {
+func (r reader) font(o pdfobj.Object) *font {
 	d := r.Dict(o)
 	f := &font{widths: map[int]float64{}, width: 1, reach: usualReach}
 	descriptor := r.Dict(d["FontDescriptor"])
@@ -76,7 +73,7 @@ func (r lettering) font(o pdfobj.Object) *font {
 	return f
 }
 
-func (r lettering) simpleWidths(d pdfobj.Dict, f *font, scale float64) {
+func (r reader) simpleWidths(d pdfobj.Dict, f *font, scale float64) {
 	first, _ := r.Number(d["FirstChar"])
 	for i, w := range r.numbers(d["Widths"]) {
 		f.widths[int(first)+i] = w * scale
@@ -84,7 +81,7 @@ func (r lettering) simpleWidths(d pdfobj.Dict, f *font, scale float64) {
 }
 
 // wideWidths reads widths by number (9.7.4.3).
-func (r lettering) wideWidths(o pdfobj.Object, f *font) {
+func (r reader) wideWidths(o pdfobj.Object, f *font) {
 	list := r.Array(o)
 	for i := 0; i+1 < len(list); {
 		first, _ := r.Number(list[i])
@@ -108,7 +105,7 @@ func (r lettering) wideWidths(o pdfobj.Object, f *font) {
 }
 
 // drawn reads a Type 3 font.
-func (r lettering) drawn(d pdfobj.Dict, f *font) *font {
+func (r reader) drawn(d pdfobj.Dict, f *font) *font {
 	m := r.numbers(d["FontMatrix"])
 	if len(m) != 6 {
 		return nil
@@ -134,7 +131,7 @@ func (r lettering) drawn(d pdfobj.Dict, f *font) *font {
 }
 
 // glyph gives what a code of a Type 3 font draws: nothing where it has none.
-func (r lettering) glyph(f *font, code byte) *glyph {
+func (r reader) glyph(f *font, code byte) *glyph {
 	if g := f.glyphs[code]; g != nil {
 		return g
 	}

@@ -125,7 +125,7 @@ func (k *look) paintPicture(s *pdfobj.Stream, number int, resources pdfobj.Dict)
 		return
 	}
 	if number == 0 || k.shown != number { // stations show one picture again and again
-		k.pic, _ = pictures{k.r}.picture(s, resources)
+		k.pic, _ = k.r.picture(s, resources)
 		k.shown = number
 	}
 	if k.pic == nil || !k.plain() {

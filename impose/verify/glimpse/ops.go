@@ -159,7 +159,7 @@ func (k *look) colour(operator string, list []pdfobj.Object, v []float64, resour
 		if len(list) != 1 {
 			return true, errContent
 		}
-		s.space = inks{k.r}.space(pdfobj.NameAt(list, 0), resources, 0)
+		s.space = k.r.space(pdfobj.NameAt(list, 0), resources, 0)
 		if s.paint = (paint{}); s.space.components > 0 {
 			s.paint = s.space.start()
 		}

@@ -85,13 +85,13 @@ func (k *look) step(by float64) { k.pen = matrix{1, 0, 0, 1, by, 0}.then(k.pen) 
 func (k *look) fontOf(o pdfobj.Object) *font {
 	ref, ok := o.(pdfobj.Ref)
 	if !ok {
-		return lettering{k.r}.font(o)
+		return k.r.font(o)
 	}
 	number := ref.Num
 	if f, known := k.fonts[number]; known {
 		return f
 	}
-	f := lettering{k.r}.font(o)
+	f := k.r.font(o)
 	k.fonts[number] = f
 	return f
 }
@@ -117,7 +117,7 @@ func (k *look) show(text string) error {
 			k.advance(int(code))
 			continue
 		}
-		g := lettering{k.r}.glyph(s.font, code)
+		g := k.r.glyph(s.font, code)
 		if !g.known || s.mode != 0 {
 			return errContent
 		}
