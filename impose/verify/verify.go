@@ -12,6 +12,7 @@ import (
 
 	"quoin/impose/pdfobj"
 	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 // Options say how a file is verified.
@@ -114,7 +115,7 @@ func (p *Plan) changed(path string) error {
 	if want == "" {
 		return nil
 	}
-	sum, err := sha256Of(path)
+	sum, err := wholefile.SHA256(path)
 	if err == nil && sum != want {
 		return &otherFile{sum, want}
 	}
