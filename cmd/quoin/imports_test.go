@@ -58,7 +58,7 @@ var allowed = map[string][]string{
 	"quoin/impose/contour":        {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":            {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":        {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function"},
-	"quoin/impose/verify":         {"quoin/geometry/apart", "quoin/impose/pdfobj", "quoin/impose/summary/schema", "quoin/impose/wholefile"}, // none of the writer's code
+	"quoin/impose/verify":         {"quoin/geometry/apart", "quoin/impose/pdfobj", "quoin/impose/summary/schema"}, // none of the writer's code
 	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/draw/typeface", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/gs1", "quoin/impose/press", "quoin/impose/register", "quoin/impose/wholefile"},
 	"quoin/impose/register":       {"quoin/impose/wholefile"},
 	"quoin/impose/thrift":         {},

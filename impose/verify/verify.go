@@ -12,7 +12,6 @@ import (
 
 	"quoin/impose/pdfobj"
 	"quoin/impose/say"
-	"quoin/impose/wholefile"
 )
 
 // Options say how a file is verified.
@@ -115,7 +114,7 @@ func (p *Plan) changed(path string) error {
 	if want == "" {
 		return nil
 	}
-	sum, err := wholefile.SHA256(path)
+	sum, err := sha256Of(path)
 	if err == nil && sum != want {
 		return &otherFile{sum, want}
 	}
