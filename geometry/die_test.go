@@ -234,7 +234,15 @@ func TestDieLayoutsHold(t *testing.T) {
 // die's own gaps; the turn is the label's. A web or a frame that doesn't suit
 // is a *NotFitError. Stripping, materials and machines are RankDies' matter.
 func (d *Die) Layout(web Web, repeat Repeat, turn Turn, bleed Length) (*Layout, error) {
-	l, reasons := d.plan(&Request{Web: web, Label: d.Size, Area: d.area(), Gap: d.Gap, Bleed: bleed, Repeat: repeat}, turn)
+	r := &Request{Web: web, Label: d.Size, Area: d.area(), Gap: d.Gap, Bleed: bleed, Repeat: repeat}
+	reasons := d.Check()
+	if len(reasons) == 0 {
+		reasons = r.faults()
+	}
+	var l Layout
+	if len(reasons) == 0 {
+		l, reasons = d.planChecked(r, turn)
+	}
 	if len(reasons) > 0 {
 		return nil, &NotFitError{reasons}
 	}

@@ -2,19 +2,8 @@ package geometry
 
 import "fmt"
 
-// plan counts the die's lanes and rows; the stations are not laid yet. The
-// request's label stands as on the die.
-func (d *Die) plan(r *Request, turn Turn) (Layout, []Reason) {
-	if reasons := d.Check(); len(reasons) > 0 {
-		return Layout{}, reasons
-	}
-	if reasons := r.faults(); len(reasons) > 0 {
-		return Layout{}, reasons
-	}
-	return d.planChecked(r, turn)
-}
-
-// planChecked is plan for a die and a request that are known to be sound.
+// planChecked counts the lanes and rows of a sound die for a sound request; the
+// stations are not laid yet. The request's label stands as on the die.
 func (d *Die) planChecked(r *Request, turn Turn) (Layout, []Reason) {
 	l := Layout{
 		Web: r.Web, Label: d.Size, Area: d.area(), Turn: turn,

@@ -148,21 +148,25 @@ const unitHint = "write a unit behind the number: mm, cm, m, in, pt or um, as in
 // rounded to the nearest, which only pt and odd fractions need. A number
 // without unit is refused.
 func ParseLength(text string) (Length, error) {
-	s := strings.TrimSpace(text)
-	number, unit := splitUnit(s)
-	if l, ok := parsePlain(number, unit); ok {
+	if l, ok := parsePlain(splitUnit(strings.TrimSpace(text))); ok {
 		return l, nil
 	}
+	return parseIn(text, "a length", unitNanometres, unitHint)
+}
+
+// parseIn reads a number of one of some units.
+func parseIn(text, what string, units map[string]*big.Rat, hint string) (Length, error) {
+	number, unit := splitUnit(strings.TrimSpace(text))
 	value, ok := parseNumber(number)
 	if !ok {
-		return 0, &NotationError{text, "is not a length", numberHint(number, unitHint)}
+		return 0, &NotationError{text, "is not " + what, numberHint(number, hint)}
 	}
 	if unit == "" {
-		return 0, &NotationError{text, "has no unit", unitHint}
+		return 0, &NotationError{text, "has no unit", hint}
 	}
-	scale, ok := unitNanometres[unit]
+	scale, ok := units[unit]
 	if !ok {
-		return 0, &NotationError{text, fmt.Sprintf("has the unknown unit %q", unit), unitHint}
+		return 0, &NotationError{text, fmt.Sprintf("has the unknown unit %q", unit), hint}
 	}
 	return scaled(text, value, scale)
 }
@@ -283,4 +287,14 @@ func (l Length) MarshalText() ([]byte, error) { return []byte(l.Digits() + "mm")
 func (l *Length) UnmarshalText(text []byte) (err error) {
 	*l, err = ParseLength(string(text))
 	return err
+}
+
+// FloorDiv returns how many times b goes into a, rounded down also where that is
+// negative.
+func FloorDiv(a, b Length) Length {
+	q := a / b
+	if a%b < 0 {
+		q--
+	}
+	return q
 }

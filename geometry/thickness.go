@@ -1,9 +1,7 @@
 package geometry
 
 import (
-	"fmt"
 	"math/big"
-	"strings"
 )
 
 // thicknessUnits holds what thickness is quoted in. A point here is the
@@ -28,20 +26,9 @@ const thicknessHint = "write a unit behind the number: um, mm, in, mil, gauge (o
 // gauge", "18pt" (of board, 1/1000 inch). The value is exact to the nearest
 // nanometre, and never negative.
 func ParseThickness(text string) (Length, error) {
-	number, unit := splitUnit(strings.TrimSpace(text))
-	value, ok := parseNumber(number)
-	if !ok {
-		return 0, &NotationError{text, "is not a thickness", numberHint(number, thicknessHint)}
-	}
-	if unit == "" {
-		return 0, &NotationError{text, "has no unit", thicknessHint}
-	}
-	scale, ok := thicknessUnits[unit]
-	if !ok {
-		return 0, &NotationError{text, fmt.Sprintf("has the unknown unit %q", unit), thicknessHint}
-	}
-	if value.Sign() < 0 {
+	l, err := parseIn(text, "a thickness", thicknessUnits, thicknessHint)
+	if l < 0 {
 		return 0, &NotationError{text, "is less than nothing", "a thickness is 0um or more"}
 	}
-	return scaled(text, value, scale)
+	return l, err
 }

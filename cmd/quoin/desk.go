@@ -21,6 +21,7 @@ import (
 	"quoin/impose/desk/serve"
 	"quoin/impose/job"
 	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 const deskExample = "quoin desk jobs"
@@ -70,7 +71,7 @@ func (f *deskFlags) run(ctx context.Context, io streams, args []string) error {
 	}
 	in, err := folder.Open(dir)
 	if err != nil {
-		return usagef("%s can't be opened as a folder: %v", "name the folder of the jobs", dir, cause(err))
+		return usagef("%s can't be opened as a folder: %v", "name the folder of the jobs", dir, wholefile.Cause(err))
 	}
 	defer in.Close()
 	in.House = job.UserHouse()
@@ -94,15 +95,6 @@ func (f *deskFlags) run(ctx context.Context, io streams, args []string) error {
 		}
 	}
 	return f.serve(ctx, listener, way, desk)
-}
-
-// cause drops the words around a path's error.
-func cause(err error) error {
-	var p *os.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	return err
 }
 
 // itself gives a command of this very program.

@@ -35,7 +35,7 @@ var allowed = map[string][]string{
 	"quoin/impose/barcode":          {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/checkdigit", "quoin/impose/gs1"},
 	"quoin/impose/gs1":              {"quoin/impose/checkdigit"},
 	"quoin/impose/draw":             {"quoin/geometry", "quoin/impose/ink"},
-	"quoin/impose/photo":            {"quoin/geometry", "quoin/impose/pdfobj"},
+	"quoin/impose/photo":            {"quoin/geometry", "quoin/impose/pdfobj", "quoin/impose/wholefile"},
 	"quoin/impose/draw/lettering":   {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/draw/typeface":    {"quoin/geometry", "quoin/impose/draw"},
 	"quoin/impose/mark":             {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
@@ -54,7 +54,7 @@ var allowed = map[string][]string{
 	"quoin/impose/raster":         {"quoin/impose/thrift", "quoin/impose/wholefile"},
 	"quoin/impose/miniature":      {"quoin/impose", "quoin/impose/raster"},
 	"quoin/impose/sheet":          {"quoin/geometry", "quoin/impose", "quoin/impose/summary", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
-	"quoin/impose/sheet/typeset":  {},
+	"quoin/impose/sheet/typeset":  {"quoin/impose/draw/typeface"},
 	"quoin/impose/contour":        {"quoin/geometry", "quoin/geometry/outline", "quoin/impose/draw"},
 	"quoin/impose/fit":            {"quoin/geometry", "quoin/geometry/outline", "quoin/geometry/outline/nest", "quoin/impose/job"},
 	"quoin/impose/conform":        {"quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/artwork", "quoin/impose/artwork/function"},
@@ -62,8 +62,8 @@ var allowed = map[string][]string{
 	"quoin/impose/vary":           {"quoin/geometry", "quoin/impose/draw", "quoin/impose/draw/lettering", "quoin/impose/draw/typeface", "quoin/impose/barcode", "quoin/impose/data", "quoin/impose/gs1", "quoin/impose/press", "quoin/impose/register", "quoin/impose/wholefile"},
 	"quoin/impose/register":       {"quoin/impose/wholefile"},
 	"quoin/impose/thrift":         {},
-	"quoin/impose/verify/labels":  {"quoin/impose/raster", "quoin/impose/register", "quoin/impose/thrift", "quoin/impose/verify/glimpse"}, // none of the writer's code
-	"quoin/impose/verify/glimpse": {},
+	"quoin/impose/verify/labels":  {"quoin/impose/raster", "quoin/impose/register", "quoin/impose/thrift", "quoin/impose/verify/glimpse", "quoin/impose/wholefile"}, // none of the writer's code
+	"quoin/impose/verify/glimpse": {"quoin/impose/pdfobj"},
 	"quoin/impose/prove":          {"quoin/impose/conform", "quoin/impose/summary", "quoin/impose/verify", "quoin/impose/verify/labels"},
 	"quoin/impose/prove/pixels":   {"quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/raster", "quoin/impose/verify"},
 	"quoin/impose/summary":        {"quoin/geometry", "quoin/impose/summary/schema"},

@@ -61,8 +61,8 @@ func (c *Contour) end() geometry.Position {
 	return c.Start
 }
 
-// reversed gives the contour run the other way.
-func (c Contour) reversed() Contour {
+// Reversed returns the contour run the other way.
+func (c Contour) Reversed() Contour {
 	r := Contour{Start: c.end(), Segments: make([]Segment, 0, len(c.Segments))}
 	for i := len(c.Segments) - 1; i >= 0; i-- {
 		s := c.Segments[i]

@@ -139,27 +139,28 @@ func (r run) halves() (run, run) {
 	return run{2*r.k + 1, r.from, m}, run{2*r.k + 2, m, r.to}
 }
 
-// eachPair calls f with all pairs of sides whose boxes touch, until f says stop.
-// After so many looks it gives up and tells.
-func eachPair(sides []side, looks int, f func(i, j int) (stop bool)) (exhausted bool) {
-	t := newTree(sides)
-	stopped := false
+// eachPair calls f with all pairs of a side of one tree and a side of the other,
+// moved, whose boxes touch, until f says stop; of a tree with itself each pair comes
+// once. After so many looks it gives up and tells.
+func eachPair(s, t *tree, by pt, looks int, f func(i, j int) (stop bool)) (stopped, exhausted bool) {
 	var pairs func(a, b run)
 	pairs = func(a, b run) {
-		if looks--; stopped || looks < 0 || a != b && !t.boxes[a.k].touches(t.boxes[b.k]) {
+		self := s == t && a == b
+		if looks--; stopped || looks < 0 || !self && !s.boxes[a.k].touches(t.boxes[b.k].moved(by)) {
 			return
 		}
-		wholeA, wholeB := a.to-a.from <= t.leaf, b.to-b.from <= t.leaf
+		wholeA, wholeB := a.to-a.from <= s.leaf, b.to-b.from <= t.leaf
 		switch {
 		case wholeA && wholeB:
 			for i := a.from; i < a.to; i++ {
-				for j := b.from; j < b.to && (a != b || j < i); j++ {
-					if looks--; !stopped && sides[i].box().touches(sides[j].box()) {
+				box := s.sides[i].box()
+				for j := b.from; j < b.to && (!self || j < i); j++ {
+					if looks--; !stopped && box.touches(t.sides[j].box().moved(by)) {
 						stopped = f(i, j)
 					}
 				}
 			}
-		case a == b:
+		case self:
 			l, r := a.halves()
 			pairs(l, l)
 			pairs(r, r)
@@ -174,10 +175,10 @@ func eachPair(sides []side, looks int, f func(i, j int) (stop bool)) (exhausted 
 			pairs(a, r)
 		}
 	}
-	if len(sides) > 0 {
-		pairs(run{0, 0, len(sides)}, run{0, 0, len(sides)})
+	if len(s.sides) > 0 && len(t.sides) > 0 {
+		pairs(run{0, 0, len(s.sides)}, run{0, 0, len(t.sides)})
 	}
-	return looks < 0
+	return stopped, looks < 0
 }
 
 // mostLooks bounds the search for crossings. A drawing whose lines don't lie on
@@ -189,7 +190,8 @@ const mostLooks = 100_000_000
 // sides on top of each other.
 func crossing(rings [][]pt) (where pt, found, exhausted bool) {
 	sides := sidesOf(rings)
-	exhausted = eachPair(sides, mostLooks, func(i, j int) bool {
+	all := newTree(sides)
+	_, exhausted = eachPair(all, all, pt{}, mostLooks, func(i, j int) bool {
 		if found = sides[i].crosses(sides[j]); found {
 			where = sides[i].meet(sides[j])
 		}

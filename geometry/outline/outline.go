@@ -107,7 +107,7 @@ func (o *Outline) orient(rings [][]pt) {
 			}
 		}
 		if positive := o.contours[i].signedArea() > 0; positive != (depth%2 == 0) {
-			o.contours[i] = o.contours[i].reversed()
+			o.contours[i] = o.contours[i].Reversed()
 		}
 	}
 }

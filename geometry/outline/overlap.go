@@ -3,6 +3,7 @@ package outline
 import (
 	"cmp"
 	"maps"
+	"math"
 	"slices"
 )
 
@@ -82,7 +83,7 @@ func whole(pieces []piece) map[side]bool {
 
 // cross reports whether two sides cross, and notes where they touch.
 func (j *joint) cross() bool {
-	return eachMeeting(j.s.tree, j.t.tree, j.by, func(a, b int) bool {
+	crossed, _ := eachPair(j.s.tree, j.t.tree, j.by, math.MaxInt, func(a, b int) bool {
 		u, v := j.s.sides[a], j.t.sides[b].moved(j.by)
 		if u.crosses(v) {
 			return true
@@ -91,6 +92,7 @@ func (j *joint) cross() bool {
 		j.meet(j.onT, b, v, j.onS, a, u)
 		return false
 	})
+	return crossed
 }
 
 // meet notes where the ends of v touch u, and which side a touch begins: the one
@@ -182,36 +184,6 @@ func (s side) flipped() side { return side{s.b, s.a} }
 
 func (s side) moved(by pt) side {
 	return side{pt{s.a.x + by.x, s.a.y + by.y}, pt{s.b.x + by.x, s.b.y + by.y}}
-}
-
-// eachMeeting calls f with all pairs of a side of one tree and a side of the
-// other, moved, whose boxes touch, until f reports true.
-func eachMeeting(s, t *tree, by pt, f func(i, j int) bool) bool {
-	var pairs func(a, b run) bool
-	pairs = func(a, b run) bool {
-		if !s.boxes[a.k].touches(t.boxes[b.k].moved(by)) {
-			return false
-		}
-		wholeA, wholeB := a.to-a.from <= s.leaf, b.to-b.from <= t.leaf
-		switch {
-		case wholeA && wholeB:
-			for i := a.from; i < a.to; i++ {
-				box := s.sides[i].box()
-				for j := b.from; j < b.to; j++ {
-					if box.touches(t.sides[j].box().moved(by)) && f(i, j) {
-						return true
-					}
-				}
-			}
-			return false
-		case wholeB || !wholeA && a.to-a.from >= b.to-b.from:
-			l, r := a.halves()
-			return pairs(l, b) || pairs(r, b)
-		}
-		l, r := b.halves()
-		return pairs(a, l) || pairs(a, r)
-	}
-	return pairs(run{0, 0, len(s.sides)}, run{0, 0, len(t.sides)})
 }
 
 func (b ringBox) moved(by pt) ringBox {

@@ -105,7 +105,7 @@ func TestHoles(t *testing.T) {
 	outer := need(t)(Rectangle(size(40*mm, 40*mm), 0))
 	hole := need(t)(Circle(10 * mm)).Moved(size(15*mm, 15*mm))
 	island := need(t)(Circle(4 * mm)).Moved(size(18*mm, 18*mm))
-	o := need(t)(New(hole.Contours()[0], island.Contours()[0], outer.Contours()[0].reversed()))
+	o := need(t)(New(hole.Contours()[0], island.Contours()[0], outer.Contours()[0].Reversed()))
 	near(t, "area", o.Area(), 1600-25*math.Pi+4*math.Pi, 1e-6)
 	for _, c := range []struct {
 		p  geometry.Position

@@ -37,7 +37,8 @@ func split(sides []side) []side {
 				found = true
 			}
 		}
-		eachPair(sides, math.MaxInt, func(i, j int) bool {
+		all := newTree(sides)
+		eachPair(all, all, pt{}, math.MaxInt, func(i, j int) bool {
 			s, t := sides[i], sides[j]
 			if s.crosses(t) {
 				p := s.meet(t)

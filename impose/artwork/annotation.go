@@ -124,7 +124,7 @@ func annotationKinds(s *scan) string {
 // appearanceOf gives the normal appearance, 12.5.5, and how it is placed; no
 // stream if there is none that can be.
 func appearanceOf(s *scan, d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
-	a.Subtype = NameText(string(s.doc.Name(d["Subtype"])))
+	a.Subtype = s.doc.Name(d["Subtype"]).Text()
 	a.OC = d["OC"]
 	a.Bounds = nothing
 	if rect, ok := s.doc.Numbers(d["Rect"]); ok && len(rect) >= 4 {

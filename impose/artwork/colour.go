@@ -248,7 +248,7 @@ func noteMixture(s *scan, names pdfobj.Array) {
 	raws := map[string]pdfobj.Name{}
 	for _, o := range names {
 		raw := s.doc.Name(o)
-		name := NameText(string(raw))
+		name := raw.Text()
 		if raw == "None" || raw == "" {
 			continue
 		}
@@ -274,7 +274,7 @@ const maxColourants = 32
 func readColorants(s *scan, attributes pdfobj.Dict, sc *scope, depth int) {
 	list := s.doc.Dict(attributes["Colorants"])
 	for _, name := range list.Keys() {
-		if u := s.inks[NameText(string(name))]; u != nil && s.doc.Name(at0(s.doc.Array(list[name]))) == "Separation" {
+		if u := s.inks[name.Text()]; u != nil && s.doc.Name(at0(s.doc.Array(list[name]))) == "Separation" {
 			spaceOf(s, list[name], sc, false, depth+1)
 		}
 	}

@@ -79,3 +79,14 @@ func noPage(pages int) error {
 	}
 	return &say.Refusal{Way: way, Err: fmt.Errorf("%w: the file has %s", ErrPageRange, say.Count(pages, "page"))}
 }
+
+// CalledBy returns an error about the artwork at a path as one that names it
+// otherwise; any other error as it is.
+func CalledBy(err error, path, name string) error {
+	if bad, ok := errors.AsType[*Error](err); ok && bad.Path == path {
+		named := *bad
+		named.Path = name
+		return &named
+	}
+	return err
+}

@@ -54,7 +54,7 @@ func (f field) name() string {
 		if at == nil {
 			break
 		}
-		if part := textOf(f.scan.doc, at["T"]); part != "" {
+		if part := pdfobj.Text(f.scan.doc, at["T"]); part != "" {
 			parts = append(parts, part)
 		}
 		at = f.scan.doc.Dict(at["Parent"])
@@ -71,7 +71,7 @@ func (f field) value() []string {
 	add := func(o pdfobj.Object) {
 		switch v := f.scan.resolved(o).(type) {
 		case pdfobj.String:
-			texts = append(texts, f.shownAs(textOf(doc, v)))
+			texts = append(texts, f.shownAs(pdfobj.Text(doc, v)))
 		case *pdfobj.Stream: // 12.7.3.4: long text may stand in a stream
 			texts = append(texts, "text in a stream")
 		}
@@ -89,8 +89,8 @@ func (f field) shownAs(value string) string {
 		return value
 	}
 	for _, o := range f.scan.doc.Array(f.inherited("Opt")) {
-		if pair := f.scan.doc.Array(o); len(pair) == 2 && textOf(f.scan.doc, pair[0]) == value {
-			return textOf(f.scan.doc, pair[1])
+		if pair := f.scan.doc.Array(o); len(pair) == 2 && pdfobj.Text(f.scan.doc, pair[0]) == value {
+			return pdfobj.Text(f.scan.doc, pair[1])
 		}
 	}
 	return value
@@ -122,7 +122,7 @@ func (f field) drawn() string {
 		if f.flags&fieldPush == 0 && f.on() {
 			return "its tick"
 		}
-		if f.flags&fieldPush != 0 && (textOf(doc, look["CA"]) != "" || doc.Stream(look["I"]) != nil) {
+		if f.flags&fieldPush != 0 && (pdfobj.Text(doc, look["CA"]) != "" || doc.Stream(look["I"]) != nil) {
 			return "its caption"
 		}
 	}
@@ -165,7 +165,7 @@ func textsShown(s *scan, stream *pdfobj.Stream) string {
 	var b strings.Builder
 	add := func(o pdfobj.Object) {
 		if t, ok := o.(pdfobj.String); ok {
-			b.WriteString(textOf(s.doc, t))
+			b.WriteString(pdfobj.Text(s.doc, t))
 		}
 	}
 	c := pdfobj.NewContentScanner(s.decoded(stream))

@@ -40,11 +40,11 @@ func fontOf(s *scan, o pdfobj.Object) *fontUse {
 	}
 	u := &fontUse{dict: d, matrix: Matrix{.001, 0, 0, .001, 0, 0}, invisible: true}
 	u.Ref = ref
-	u.Name = NameText(string(s.doc.Name(d["BaseFont"])))
+	u.Name = s.doc.Name(d["BaseFont"]).Text()
 	if tag, rest, ok := strings.Cut(u.Name, "+"); ok && len(tag) == 6 {
 		u.Name, u.Subset = rest, true
 	}
-	u.Type = NameText(string(s.doc.Name(d["Subtype"])))
+	u.Type = s.doc.Name(d["Subtype"]).Text()
 	holder := d
 	switch u.Type {
 	case "Type3":
@@ -52,7 +52,7 @@ func fontOf(s *scan, o pdfobj.Object) *fontUse {
 		readType3(s, u)
 	case "Type0":
 		holder = s.doc.Dict(at0(s.doc.Array(d["DescendantFonts"])))
-		u.Type += " " + NameText(string(s.doc.Name(holder["Subtype"])))
+		u.Type += " " + s.doc.Name(holder["Subtype"]).Text()
 	}
 	descriptor := s.doc.Dict(holder["FontDescriptor"])
 	for _, key := range []pdfobj.Name{"FontFile", "FontFile2", "FontFile3"} {
@@ -62,7 +62,7 @@ func fontOf(s *scan, o pdfobj.Object) *fontUse {
 		}
 	}
 	if u.Name == "" {
-		u.Name = NameText(string(s.doc.Name(descriptor["FontName"])))
+		u.Name = s.doc.Name(descriptor["FontName"]).Text()
 	}
 	if isRef {
 		s.fonts[ref] = u
@@ -72,7 +72,7 @@ func fontOf(s *scan, o pdfobj.Object) *fontUse {
 }
 
 func readType3(s *scan, u *fontUse) {
-	u.Name = NameText(string(s.doc.Name(u.dict["Name"])))
+	u.Name = s.doc.Name(u.dict["Name"]).Text()
 	u.glyphs = map[byte]pdfobj.Name{}
 	u.procs = s.doc.Dict(u.dict["CharProcs"])
 	if m, ok := s.doc.Numbers(u.dict["FontMatrix"]); ok && len(m) >= 6 && Matrix(m[:6]).finite() {

@@ -2,6 +2,7 @@ package artwork
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/binary"
 	"io"
 
@@ -58,31 +59,44 @@ func checkImages(s *scan) {
 	}
 }
 
-// JPXChannels gives the number of colour channels of a JPEG 2000 file, by
-// the colour box of its header (ISO/IEC 15444-1 Annex I) or, failing that,
-// by the components of its image header; 0 if it can't be found.
+// JPX is what the head of a JPEG 2000 file says of its colours: the components of
+// its image header or, in a bare codestream, of its SIZ marker segment, 0 where
+// neither is found; and the enumerated space of its colour box, -1 for none
+// (ISO/IEC 15444-1 Annexes A.5.1 and I).
+type JPX struct {
+	Components int
+	Space      int
+}
+
+// JPXSpaces are the enumerated colour spaces with their channels (ISO/IEC 15444-1
+// Annex I and 15444-2 Annex M): CMYK, sRGB, grey and sYCC.
+var JPXSpaces = map[int]int{12: 4, 16: 3, 17: 1, 18: 3}
+
+// jpxHead is how far the boxes in front of the codestream may reach.
+const jpxHead = 64 << 10
+
+// ReadJPX reads the head of a JPEG 2000 file.
+func ReadJPX(r io.Reader) (x JPX, err error) {
+	x.Space = -1
+	head, err := io.ReadAll(io.LimitReader(r, jpxHead))
+	if i := bytes.Index(head, []byte("ihdr")); i >= 0 && len(head) >= i+14 {
+		x.Components = int(binary.BigEndian.Uint16(head[i+12:]))
+	} else if i := bytes.Index(head, []byte("\xff\x4f\xff\x51")); i >= 0 && len(head) >= i+42 {
+		x.Components = int(binary.BigEndian.Uint16(head[i+40:]))
+	}
+	if i := bytes.Index(head, []byte("colr\x01")); i >= 0 && len(head) >= i+11 {
+		x.Space = int(binary.BigEndian.Uint32(head[i+7:])) // METH, PREC, APPROX, EnumCS
+	}
+	return x, err
+}
+
+// JPXChannels gives the number of colour channels of a JPEG 2000 file, by its colour
+// space or, failing that, by its components; 0 if it can't be found.
 func JPXChannels(doc *pdfobj.Document, stream *pdfobj.Stream) int {
 	r, rest, err := doc.DecodedUpTo(stream)
 	if err != nil || len(rest) != 1 {
 		return 0
 	}
-	head, _ := io.ReadAll(io.LimitReader(r, 64<<10))
-	if i := bytes.Index(head, []byte("colr\x01")); i >= 0 && len(head) >= i+11 {
-		switch binary.BigEndian.Uint32(head[i+7:]) { // METH, PREC, APPROX, EnumCS
-		case 12:
-			return 4
-		case 16, 18:
-			return 3
-		case 17:
-			return 1
-		}
-	}
-	if i := bytes.Index(head, []byte("ihdr")); i >= 0 && len(head) >= i+14 {
-		return int(binary.BigEndian.Uint16(head[i+12:]))
-	}
-	// A bare codestream: the SIZ marker segment (Annex A.5.1).
-	if i := bytes.Index(head, []byte("\xff\x4f\xff\x51")); i >= 0 && len(head) >= i+42 {
-		return int(binary.BigEndian.Uint16(head[i+40:]))
-	}
-	return 0
+	x, _ := ReadJPX(r)
+	return cmp.Or(JPXSpaces[x.Space], x.Components)
 }

@@ -12,7 +12,7 @@ import (
 func (f *File) ModDate() time.Time {
 	info := f.Doc.Dict(f.Doc.Trailer()["Info"])
 	for _, key := range []pdfobj.Name{"ModDate", "CreationDate"} {
-		if t, ok := parseDate(textOf(f.Doc, info[key])); ok {
+		if t, ok := parseDate(pdfobj.Text(f.Doc, info[key])); ok {
 			return t
 		}
 	}

@@ -79,7 +79,7 @@ var processLook = map[string][4]float64{
 
 // ink gives the ink of a name in a colour space, made when first met.
 func (s *scan) ink(raw pdfobj.Name) *inkUse {
-	name := NameText(string(raw))
+	name := raw.Text()
 	if u := s.inks[name]; u != nil {
 		if u.raw != raw && !slices.Contains(u.more, raw) {
 			u.more = append(u.more, raw)

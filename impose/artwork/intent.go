@@ -55,13 +55,13 @@ func readIntent(f *File, page pdfobj.Dict, find func(code, format string, args .
 		if len(doc.Array(doc.Catalog()["OutputIntents"])) > 0 {
 			others = ", which is taken and not the document's"
 		}
-		find(PageIntent, "the page has an output intent of its own, %q%s", textOf(doc, best["OutputConditionIdentifier"]), others)
+		find(PageIntent, "the page has an output intent of its own, %q%s", pdfobj.Text(doc, best["OutputConditionIdentifier"]), others)
 	}
 	intent := &OutputIntent{
 		Dict:      best,
-		Subtype:   NameText(string(doc.Name(best["S"]))),
-		Condition: textOf(doc, best["OutputConditionIdentifier"]),
-		Info:      textOf(doc, best["Info"]),
+		Subtype:   doc.Name(best["S"]).Text(),
+		Condition: pdfobj.Text(doc, best["OutputConditionIdentifier"]),
+		Info:      pdfobj.Text(doc, best["Info"]),
 		Profile:   doc.Stream(best["DestOutputProfile"]),
 	}
 	if intent.Profile == nil {

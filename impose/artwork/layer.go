@@ -72,11 +72,11 @@ func (t *layerTable) add(ref pdfobj.Ref, on bool) *Layer {
 	meta := t.doc.Dict(dict["GTS_Metadata"])
 	l := &Layer{
 		Ref:  ref,
-		Name: textOf(t.doc, dict["Name"]),
+		Name: pdfobj.Text(t.doc, dict["Name"]),
 		On:   on,
 		Step: Step{
-			Group: NameText(string(t.doc.Name(meta["GTS_ProcStepsGroup"]))),
-			Type:  NameText(string(t.doc.Name(meta["GTS_ProcStepsType"]))),
+			Group: t.doc.Name(meta["GTS_ProcStepsGroup"]).Text(),
+			Type:  t.doc.Name(meta["GTS_ProcStepsType"]).Text(),
 		},
 	}
 	t.groups[ref] = l

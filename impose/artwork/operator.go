@@ -20,7 +20,7 @@ func (p *painter) checkOperator(op string, args []pdfobj.Object) {
 		p.forgiving = max(0, p.forgiving-1)
 	case "ri":
 		if n := pdfobj.NameAt(last(args, 1), 0); !slices.Contains(intents, n) {
-			p.found.add(RenderingUnknown, objectName(p.in), "the rendering intent %q is not known; a RIP takes its own", NameText(string(n)))
+			p.found.add(RenderingUnknown, objectName(p.in), "the rendering intent %q is not known; a RIP takes its own", n.Text())
 		}
 	case "J", "j", "M", "d", "i", "MP", "DP", "d0":
 	default:
@@ -35,5 +35,5 @@ func shortened(op string) string {
 	if len(op) > 16 {
 		op = op[:16] + "..."
 	}
-	return NameText(op)
+	return pdfobj.Name(op).Text()
 }

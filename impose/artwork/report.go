@@ -218,7 +218,7 @@ func (p *Page) groupReport() *GroupReport {
 	if a := p.Doc.Array(space); len(a) > 0 {
 		space = a[0]
 	}
-	g.Space = NameText(string(p.Doc.Name(space)))
+	g.Space = p.Doc.Name(space).Text()
 	return g
 }
 

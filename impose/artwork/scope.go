@@ -75,9 +75,9 @@ func (s *scan) resource(sc *scope, category, name pdfobj.Name) pdfobj.Object {
 	switch {
 	case what == "":
 	case o == nil:
-		s.found.add(ResourceMissing, objectName(s.in), "the content uses %s %q, which no resources name: what needs it is missing or looks otherwise", what, NameText(string(name)))
+		s.found.add(ResourceMissing, objectName(s.in), "the content uses %s %q, which no resources name: what needs it is missing or looks otherwise", what, name.Text())
 	case isRef && s.resolved(o) == nil:
-		s.found.add(ObjectLost, objectName(ref), "%s %q is not in the file, and the content uses it", what, NameText(string(name)))
+		s.found.add(ObjectLost, objectName(ref), "%s %q is not in the file, and the content uses it", what, name.Text())
 	}
 	return o
 }

@@ -15,7 +15,7 @@ func (p *painter) do(name pdfobj.Name) {
 	}
 	m := p.enter(stream.Dict["OC"])
 	defer p.leave(m)
-	what := "XObject " + NameText(string(name))
+	what := "XObject " + name.Text()
 	if stream.Dict["OPI"] != nil {
 		p.found.add(OPI, objectName(stream.Ref), "%s is a low-resolution stand-in (OPI) for an image that is not in the file", what)
 	}
@@ -95,7 +95,7 @@ func paintImage(p *painter, stream *pdfobj.Stream, name pdfobj.Name, inline bool
 	}
 	mask, _ := p.doc.Bool(get("ImageMask", "IM"))
 	bounds := p.g.ctm.Bounds(Rect{0, 0, 1, 1})
-	img := Image{Ref: stream.Ref, Name: NameText(string(name)), Mask: mask, Bits: 1}
+	img := Image{Ref: stream.Ref, Name: name.Text(), Mask: mask, Bits: 1}
 	width, _ := p.doc.Int(get("Width", "W"))
 	height, _ := p.doc.Int(get("Height", "H"))
 	img.Width, img.Height = int(width), int(height)

@@ -43,7 +43,9 @@ func (rep *Report) Text(w io.Writer) error {
 	for _, o := range rep.Opacity {
 		fmt.Fprintf(&b, "%-24s %s %% opaque\n", o.Ink, say.Fixed(o.Percent, 0))
 	}
-	rep.adviceText(&b)
+	for _, a := range rep.Advised() {
+		fmt.Fprintf(&b, "advice    %s\n", a)
+	}
 	for _, m := range rep.Measured {
 		fmt.Fprintf(&b, "measured  %s: %d readings, %s\n", m.File, m.Readings, m.Words())
 	}
@@ -132,16 +134,18 @@ func (rep *Report) inkText(b *strings.Builder, ink InkResult) {
 	}
 }
 
-func (rep *Report) adviceText(b *strings.Builder) {
+// Advised lists all advice that there is, of an ink with its name.
+func (rep *Report) Advised() (out []string) {
 	for _, ink := range rep.Inks {
 		if ink.Advice != "" && ink.Advice != LeaveIt {
-			fmt.Fprintf(b, "advice    %s: %s\n", ink.Name, ink.Advice)
+			out = append(out, ink.Name+": "+ink.Advice)
 		}
 	}
 	for _, f := range rep.Fewer {
-		fmt.Fprintf(b, "advice    %s\n", f.Text)
+		out = append(out, f.Text)
 	}
 	if t := rep.Together; t != nil {
-		fmt.Fprintf(b, "advice    %s\n", t.Text)
+		out = append(out, t.Text)
 	}
+	return out
 }

@@ -83,7 +83,7 @@ func layers(doc *pdfobj.Document, catalog pdfobj.Dict) (list []Breach) {
 	configs := append(pdfobj.Array{properties["D"]}, doc.Array(properties["Configs"])...)
 	for i, o := range configs {
 		config := doc.Dict(o)
-		name := text(doc, config["Name"])
+		name := pdfobj.Text(doc, config["Name"])
 		switch {
 		case name == "":
 			breach("set %d of layer states has no name", i+1)
@@ -101,7 +101,7 @@ func layers(doc *pdfobj.Document, catalog pdfobj.Dict) (list []Breach) {
 		order(doc, config["Order"], listed, 0)
 		for _, g := range groups {
 			if ref, ok := g.(pdfobj.Ref); ok && !listed[ref] {
-				list = append(list, Breach{Rule: Layers, Text: fmt.Sprintf("the layer %q is in no list that people see", text(doc, doc.Dict(ref)["Name"])),
+				list = append(list, Breach{Rule: Layers, Text: fmt.Sprintf("the layer %q is in no list that people see", pdfobj.Text(doc, doc.Dict(ref)["Name"])),
 					Object: fmt.Sprintf("object %d", ref.Num)})
 			}
 		}

@@ -6,7 +6,6 @@ import (
 	"io"
 	"strings"
 	"time"
-	"unicode/utf16"
 
 	"quoin/impose/pdfobj"
 )
@@ -51,11 +50,11 @@ func metadata(doc *pdfobj.Document) (list []Breach) {
 	if t := doc.Name(info["Trapped"]); info["Trapped"] != nil && string(t) != trapped {
 		breach(Metadata, "the document information says Trapped %s, the metadata %s", t, trapped)
 	}
-	if t := text(doc, info["Title"]); t != "" && t != values[xml.Name{Space: nsDC, Local: "title"}] {
+	if t := pdfobj.Text(doc, info["Title"]); t != "" && t != values[xml.Name{Space: nsDC, Local: "title"}] {
 		breach(Metadata, "the document information has another title than the metadata")
 	}
-	list = append(list, sameDate(text(doc, info["CreationDate"]), values[xml.Name{Space: nsXMP, Local: "CreateDate"}], "CreateDate")...)
-	list = append(list, sameDate(text(doc, info["ModDate"]), values[xml.Name{Space: nsXMP, Local: "ModifyDate"}], "ModifyDate")...)
+	list = append(list, sameDate(pdfobj.Text(doc, info["CreationDate"]), values[xml.Name{Space: nsXMP, Local: "CreateDate"}], "CreateDate")...)
+	list = append(list, sameDate(pdfobj.Text(doc, info["ModDate"]), values[xml.Name{Space: nsXMP, Local: "ModifyDate"}], "ModifyDate")...)
 	return list
 }
 
@@ -116,17 +115,4 @@ func packet(doc *pdfobj.Document) (map[xml.Name]string, error) {
 			}
 		}
 	}
-}
-
-// text reads a text string (ISO 32000-1 7.9.2.2).
-func text(doc *pdfobj.Document, o pdfobj.Object) string {
-	s, _ := doc.String(o)
-	if len(s) < 2 || s[0] != 0xfe || s[1] != 0xff {
-		return string(s)
-	}
-	units := make([]uint16, 0, len(s)/2)
-	for i := 2; i+1 < len(s); i += 2 {
-		units = append(units, uint16(s[i])<<8|uint16(s[i+1]))
-	}
-	return string(utf16.Decode(units))
 }

@@ -4,7 +4,6 @@ import (
 	"io"
 	"slices"
 
-	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
 )
 
@@ -56,7 +55,7 @@ func (w *walker) space(o pdfobj.Object, depth int) int {
 		}
 		return 0
 	case "Separation":
-		w.isFunction(at(3), 1, w.space(at(2), depth+1), "the spot "+artwork.NameText(string(w.doc.Name(at(1)))), o)
+		w.isFunction(at(3), 1, w.space(at(2), depth+1), "the spot "+w.doc.Name(at(1)).Text(), o)
 		return 1
 	case "DeviceN":
 		return w.deviceN(list, o, depth)
@@ -82,7 +81,7 @@ func (w *walker) deviceN(list pdfobj.Array, o pdfobj.Object, depth int) int {
 		case name == "All":
 			w.breach(Spots, o, "All stands in a DeviceN colour space")
 		case slices.Contains(spots, name):
-			w.breach(Spots, o, "a DeviceN colour space names %s twice", artwork.NameText(string(name)))
+			w.breach(Spots, o, "a DeviceN colour space names %s twice", name.Text())
 		}
 		spots = append(spots, name)
 	}
@@ -107,7 +106,7 @@ func (w *walker) deviceN(list pdfobj.Array, o pdfobj.Object, depth int) int {
 		}
 		for _, name := range spots {
 			if colorants[name] == nil && !slices.Contains(covered, name) {
-				w.breach(Spots, o, "an NChannel colour space doesn't say what %s looks like", artwork.NameText(string(name)))
+				w.breach(Spots, o, "an NChannel colour space doesn't say what %s looks like", name.Text())
 			}
 		}
 	default:

@@ -20,18 +20,7 @@ type piece struct {
 func (p *piece) end() geometry.Position { return p.Segments[len(p.Segments)-1].To }
 
 // reverse turns the piece round.
-func (p *piece) reverse() {
-	n := len(p.Segments)
-	start, segments := p.end(), make([]outline.Segment, 0, n)
-	for i := n - 1; i >= 0; i-- {
-		s, to := p.Segments[i], p.Start
-		if i > 0 {
-			to = p.Segments[i-1].To
-		}
-		segments = append(segments, outline.Segment{To: to, Bulge: -s.Bulge, Curve: s.Curve, C1: s.C2, C2: s.C1})
-	}
-	p.Start, p.Segments = start, segments
-}
+func (p *piece) reverse() { p.Contour = p.Contour.Reversed() }
 
 // axis tells which way the drawing's second coordinate grows; messages name
 // places as the drawing does.
@@ -75,15 +64,7 @@ type end struct {
 type cell struct{ x, y geometry.Length }
 
 func (j *joiner) cell(p geometry.Position) cell {
-	return cell{floorDiv(p.Across, j.tolerance), floorDiv(p.Around, j.tolerance)}
-}
-
-func floorDiv(a, b geometry.Length) geometry.Length {
-	q := a / b
-	if a%b < 0 {
-		q--
-	}
-	return q
+	return cell{geometry.FloorDiv(p.Across, j.tolerance), geometry.FloorDiv(p.Around, j.tolerance)}
 }
 
 func newJoiner(tolerance geometry.Length, a axis) *joiner {

@@ -2,19 +2,20 @@ package job
 
 import (
 	"bytes"
-	"encoding/binary"
+	"maps"
 	"slices"
-	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
 
+	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
 )
 
 // The encodings that an order file may be said to be in, by their names in the
 // WHATWG Encoding Standard. Latin-1 is read as Windows-1252, as that standard
 // has it: the two differ in control characters only.
-var encodings = map[string]*charmap.Charmap{
+var encodings = map[string]encoding.Encoding{
+	"utf-16le": unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM), "utf-16be": unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM),
 	"windows-1250": charmap.Windows1250, "windows-1251": charmap.Windows1251, "windows-1252": charmap.Windows1252,
 	"windows-1253": charmap.Windows1253, "windows-1254": charmap.Windows1254, "windows-1257": charmap.Windows1257,
 	"iso-8859-1": charmap.Windows1252, "iso-8859-2": charmap.ISO8859_2, "iso-8859-15": charmap.ISO8859_15,
@@ -23,10 +24,7 @@ var encodings = map[string]*charmap.Charmap{
 
 // Encodings lists the names that OrderForm.Encoding may have.
 func Encodings() []string {
-	names := []string{"utf-8", "utf-16le", "utf-16be"}
-	for name := range encodings {
-		names = append(names, name)
-	}
+	names := slices.AppendSeq([]string{"utf-8"}, maps.Keys(encodings))
 	slices.Sort(names)
 	return names
 }
@@ -41,27 +39,23 @@ func decoded(data []byte, said string) (text []byte, guess string) {
 	switch {
 	case bom:
 		return inUTF8(data), ""
-	case said == "utf-16le":
-		return utf16In(data, binary.LittleEndian), ""
-	case said == "utf-16be":
-		return utf16In(data, binary.BigEndian), ""
 	case encodings[said] != nil:
-		return inCharmap(data, encodings[said]), ""
+		return in(data, encodings[said]), ""
 	case said == "utf-8" || utf8.Valid(data) && !bytes.Contains(data, []byte{0}):
 		return data, ""
 	}
-	if order := zeros(data); order != nil {
-		return utf16In(data, order), "UTF-16"
+	if wide := zeros(data); wide != nil {
+		return in(data, wide), "UTF-16"
 	}
 	if !bytes.Contains(data, []byte{0}) && foreign(data) {
-		return inCharmap(data, charmap.Windows1252), "windows-1252"
+		return in(data, charmap.Windows1252), "windows-1252"
 	}
 	return data, ""
 }
 
 // zeros tells UTF-16 without a mark: text in Latin letters has a zero in
 // nearly every character, always on the same side.
-func zeros(data []byte) binary.ByteOrder {
+func zeros(data []byte) encoding.Encoding {
 	var at [2]int
 	head := data[:min(len(data), 4096)]
 	for i, b := range head {
@@ -72,9 +66,9 @@ func zeros(data []byte) binary.ByteOrder {
 	most := len(head) / 4 // of half the bytes, half
 	switch {
 	case len(data)%2 == 0 && at[1] > most && at[0] == 0:
-		return binary.LittleEndian
+		return encodings["utf-16le"]
 	case len(data)%2 == 0 && at[0] > most && at[1] == 0:
-		return binary.BigEndian
+		return encodings["utf-16be"]
 	}
 	return nil
 }
@@ -92,13 +86,11 @@ func foreign(data []byte) bool {
 	return true
 }
 
-func inCharmap(data []byte, m *charmap.Charmap) []byte {
-	var b strings.Builder
-	b.Grow(len(data))
-	for _, c := range data {
-		b.WriteRune(m.DecodeByte(c))
-	}
-	return []byte(b.String())
+// in decodes a file. Half a character becomes U+FFFD, be it the last byte of one that
+// was cut short: or 12000 would be read as 1200.
+func in(data []byte, e encoding.Encoding) []byte {
+	text, _ := e.NewDecoder().Bytes(data) // what has no meaning becomes U+FFFD, and no error
+	return text
 }
 
 // inUTF8 turns a file in UTF-16, as spreadsheets save "Unicode text", into UTF-8;
@@ -106,23 +98,9 @@ func inCharmap(data []byte, m *charmap.Charmap) []byte {
 func inUTF8(data []byte) []byte {
 	switch {
 	case bytes.HasPrefix(data, []byte{0xff, 0xfe}):
-		return utf16In(data, binary.LittleEndian)
+		return in(data, encodings["utf-16le"])
 	case bytes.HasPrefix(data, []byte{0xfe, 0xff}):
-		return utf16In(data, binary.BigEndian)
+		return in(data, encodings["utf-16be"])
 	}
 	return data
-}
-
-// utf16In decodes UTF-16. Half a character becomes U+FFFD, be it the last byte of
-// a file that was cut short: or 12000 would be read as 1200.
-func utf16In(data []byte, order binary.ByteOrder) []byte {
-	units := make([]uint16, len(data)/2)
-	for i := range units {
-		units[i] = order.Uint16(data[2*i:])
-	}
-	text := []byte(string(utf16.Decode(units)))
-	if len(data)%2 != 0 {
-		text = append(text, "\ufffd"...)
-	}
-	return text
 }

@@ -14,7 +14,7 @@ var inkKeys = []field[InkRules]{
 	{key: "white", read: func(i *InkRules, v value) { v.strs(&i.White) }},
 	{key: "varnish", read: func(i *InkRules, v value) { v.strs(&i.Varnish) }},
 	{key: "spot", read: func(i *InkRules, v value) { v.strs(&i.Spot) }},
-	{key: "underprint", read: readUnderprint},
+	{key: "underprint", read: func(i *InkRules, v value) { readOptional(v, &i.Underprint, DefaultUnderprint(), underprintKeys) }},
 	{key: "limit", read: func(i *InkRules, v value) { v.inkLimit(&i.Limit) }},
 }
 
@@ -45,18 +45,6 @@ func readAliases(i *InkRules, v value) {
 		line[a.From] = from.at.line
 		to.note()
 		i.Aliases = append(slices.DeleteFunc(i.Aliases, func(b Alias) bool { return b.From == a.From }), a) // that of a house file
-	}
-}
-
-func readUnderprint(i *InkRules, v value) {
-	on, u := false, DefaultUnderprint()
-	if i.Underprint != nil { // of a house file
-		u = *i.Underprint
-	}
-	readSwitch(v, &on, &u, underprintKeys)
-	i.Underprint = nil
-	if on {
-		i.Underprint = &u
 	}
 }
 

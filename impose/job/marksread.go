@@ -4,7 +4,7 @@ import "quoin/geometry"
 
 var markKeys = []field[Marks]{
 	{key: "register", read: func(m *Marks, v value) { readSwitch(v, &m.Register.On, &m.Register, registerKeys) }},
-	{key: "eye", read: readEyeMark},
+	{key: "eye", read: func(m *Marks, v value) { readOptional(v, &m.Eye, DefaultEyeMark(), eyeKeys) }},
 	{key: "slit", read: func(m *Marks, v value) { v.flag(&m.Slit) }},
 	{key: "centre", read: func(m *Marks, v value) { v.flag(&m.Centre) }},
 	{key: "trim", read: func(m *Marks, v value) { v.flag(&m.Trim) }},
@@ -14,18 +14,6 @@ var markKeys = []field[Marks]{
 var registerKeys = []field[Register]{
 	{key: "size", read: func(r *Register, v value) { v.length(&r.Size, positive) }},
 	{key: "line", read: func(r *Register, v value) { v.length(&r.Line, positive) }},
-}
-
-func readEyeMark(m *Marks, v value) {
-	on, eye := false, DefaultEyeMark()
-	if m.Eye != nil { // of a house file
-		eye = *m.Eye
-	}
-	readSwitch(v, &on, &eye, eyeKeys)
-	m.Eye = nil
-	if on {
-		m.Eye = &eye
-	}
 }
 
 var eyeKeys = []field[EyeMark]{

@@ -77,6 +77,19 @@ func readSwitch[T any](v value, on *bool, x *T, table []field[T]) {
 	v.flag(on)
 }
 
+// readOptional is readSwitch for what is nil where it is off. What isn't said stays as
+// it is in a house file, or else as usual.
+func readOptional[T any](v value, x **T, usual T, table []field[T]) {
+	on := false
+	if *x != nil {
+		usual = **x
+	}
+	readSwitch(v, &on, &usual, table)
+	if *x = nil; on {
+		*x = &usual
+	}
+}
+
 func (v value) unknown(k *yaml.Node, at place, known []string) {
 	if k.Kind != yaml.ScalarNode {
 		v.reader.fault(at, v.key, "a key is "+kindName(k)+" where a word belongs", "")

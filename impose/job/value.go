@@ -153,35 +153,29 @@ func (s sign) check(l geometry.Length, text string) error {
 	return nil
 }
 
-func (v value) length(x *geometry.Length, s sign) {
-	parse(v.pointed(), x, func(text string) (geometry.Length, error) {
-		l, err := geometry.ParseLength(text)
+// measured reads a measure by what parses it, with the least of its lengths as the
+// sign wants it.
+func measured[T any](v value, x *T, s sign, read func(string) (T, error), least func(T) geometry.Length) {
+	parse(v.pointed(), x, func(text string) (T, error) {
+		m, err := read(text)
 		if err == nil {
-			err = s.check(l, text)
+			err = s.check(least(m), text)
 		}
-		return l, err
+		return m, err
 	})
 }
+
+func itself(l geometry.Length) geometry.Length { return l }
+
+func (v value) length(x *geometry.Length, s sign) { measured(v, x, s, geometry.ParseLength, itself) }
 
 // thickness reads what materials are sold by; its pt is 1/1000 inch.
 func (v value) thickness(x *geometry.Length) {
-	parse(v.pointed(), x, func(text string) (geometry.Length, error) {
-		l, err := geometry.ParseThickness(text)
-		if err == nil {
-			err = positive.check(l, text)
-		}
-		return l, err
-	})
+	measured(v, x, positive, geometry.ParseThickness, itself)
 }
 
 func (v value) size(x *geometry.Size, s sign) {
-	parse(v.pointed(), x, func(text string) (geometry.Size, error) {
-		z, err := geometry.ParseSize(text)
-		if err == nil {
-			err = s.check(min(z.Across, z.Around), text)
-		}
-		return z, err
-	})
+	measured(v, x, s, geometry.ParseSize, func(z geometry.Size) geometry.Length { return min(z.Across, z.Around) })
 }
 
 func (v value) share(x *geometry.Share, least, most geometry.Share) {

@@ -108,14 +108,17 @@ func (b targetBench) layAsFits(t *Targets, set []Patch) {
 // paper: whatever ink is not named is knocked out.
 func (b targetBench) layPatches(t *Targets, set []Patch, number int, side Side, at geometry.Position) {
 	for _, p := range set {
-		p.Number = len(b.out.Patches) + 1
 		p.Set, p.Side = number, side
-		p.Box = geometry.BoxAt(at, t.Patch)
-		b.out.Patches = append(b.out.Patches, p)
-		b.space.take(p.Box)
-		if len(p.Tints) > 0 {
-			b.out.Items = append(b.out.Items, draw.Fill{Layer: draw.Targets, Path: draw.Rectangle(p.Box), Paint: draw.Paint{Tints: p.Tints}})
-		}
+		b.layPatch(p, geometry.BoxAt(at, t.Patch))
 		at.Around += t.Patch.Around
+	}
+}
+
+func (b targetBench) layPatch(p Patch, box geometry.Box) {
+	p.Number, p.Box = len(b.out.Patches)+1, box
+	b.out.Patches = append(b.out.Patches, p)
+	b.space.take(box)
+	if len(p.Tints) > 0 {
+		b.out.Items = append(b.out.Items, draw.Fill{Layer: draw.Targets, Path: draw.Rectangle(box), Paint: draw.Paint{Tints: p.Tints}})
 	}
 }

@@ -98,7 +98,7 @@ func text(m *mark.Marks) string {
 
 func TestSmallFrame(t *testing.T) {
 	o := mark.Default()
-	o.Slug = &mark.Slug{Job: "4711", Frame: 1, Frames: 12, Lanes: []string{"Lemon", "Lime"}}
+	o.Slug = &mark.Slug{Job: "4711", Lanes: []string{"Lemon", "Lime"}}
 	o.Eye = usualEye()
 	o.Trim = mark.DefaultTrim()
 	golden(t, "small.txt", text(lay(t, small(t), []ink.Ink{cyan, magenta, yellow, black}, o)))

@@ -2,7 +2,6 @@ package mark
 
 import (
 	"quoin/geometry"
-	"quoin/impose/draw"
 	"quoin/impose/say"
 )
 
@@ -31,7 +30,8 @@ func (b targetBench) lanePatches(t *Targets) {
 			// Where not all find room the lanes share what there is.
 			share := len(places) / len(owners)
 			for n, p := range set[:min(len(set), share)] {
-				b.layLanePatch(p, owner, places[k*share+n])
+				p.Set, p.Side, p.Lane = 1, Matrix, owner
+				b.layPatch(p, places[k*share+n])
 			}
 			if share < len(set) {
 				short++
@@ -70,13 +70,4 @@ func (b targetBench) placesAlong(from, side geometry.Length, n int) []geometry.B
 		}
 	}
 	return out
-}
-
-func (b targetBench) layLanePatch(p Patch, lane int, box geometry.Box) {
-	p.Number, p.Set, p.Side, p.Lane, p.Box = len(b.out.Patches)+1, 1, Matrix, lane, box
-	b.out.Patches = append(b.out.Patches, p)
-	b.space.take(box)
-	if len(p.Tints) > 0 {
-		b.out.Items = append(b.out.Items, draw.Fill{Layer: draw.Targets, Path: draw.Rectangle(box), Paint: draw.Paint{Tints: p.Tints}})
-	}
 }

@@ -63,14 +63,13 @@ func drawOptions(rt *rapid.T) mark.Options {
 	o := mark.Default()
 	o.Clearance = length(rt, "clearance", 0, 2*mm)
 	o.Register.Size = length(rt, "register", 2*mm, 8*mm)
-	o.Slit.Edges = rapid.Bool().Draw(rt, "slit edges")
 	o.Targets.Patch = geometry.Size{Across: length(rt, "patch across", 2*mm, 8*mm), Around: length(rt, "patch around", 2*mm, 8*mm)}
 	o.Targets.Side = rapid.SampledFrom([]mark.Side{mark.Left, mark.Right, mark.Both}).Draw(rt, "side")
 	o.Targets.Once = rapid.Bool().Draw(rt, "once")
 	o.Targets.OnWhite = rapid.Bool().Draw(rt, "on white")
 	o.Targets.ThreeInks = rapid.Bool().Draw(rt, "three inks")
 	o.Targets.LanePatch = rapid.SampledFrom([]geometry.Length{0, 2 * mm, 3 * mm}).Draw(rt, "lane patch")
-	o.Slug = &mark.Slug{Job: "4711", Frame: 3, Frames: 120, Lanes: []string{"Ärgerlich langer Name eines Produkts", "kurz"}}
+	o.Slug = &mark.Slug{Job: "4711", Lanes: []string{"Ärgerlich langer Name eines Produkts", "kurz"}}
 	if rapid.Bool().Draw(rt, "eye") {
 		o.Eye = usualEye()
 		o.Eye.Side = rapid.SampledFrom([]mark.Side{mark.Left, mark.Right}).Draw(rt, "eye side")

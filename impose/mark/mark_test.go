@@ -44,15 +44,12 @@ func TestRegisterMarksNameTheirInks(t *testing.T) {
 	corner := geometry.Box{Max: geometry.Position{Across: 13 * mm, Around: 8 * mm}}
 	for _, c := range []struct {
 		inks []ink.Ink
-		only []string
 		want []string
 	}{
-		{process, nil, []string{"stroke Cyan+Magenta+Yellow+Black"}},
-		{[]ink.Ink{cyan, orange, varnish}, nil, []string{"stroke Cyan+Sunset Orange", "stroke Sunset Orange", "fill Gloss overprint"}},
-		{[]ink.Ink{white, magenta, black}, nil, []string{"stroke Magenta+Black", "fill Black", "stroke White"}},
-		{[]ink.Ink{white, magenta, black}, []string{"Magenta", "Black"}, []string{"stroke Magenta+Black"}},
+		{process, []string{"stroke Cyan+Magenta+Yellow+Black"}},
+		{[]ink.Ink{cyan, orange, varnish}, []string{"stroke Cyan+Sunset Orange", "stroke Sunset Orange", "fill Gloss overprint"}},
+		{[]ink.Ink{white, magenta, black}, []string{"stroke Magenta+Black", "fill Black", "stroke White"}},
 	} {
-		o.Register.Inks = c.only
 		m := lay(t, small(t), c.inks, o)
 		if got := paintsIn(m, corner); !slices.Equal(got, c.want) {
 			t.Errorf("register mark of %v: %q, want %q", c.inks, got, c.want)
@@ -217,10 +214,6 @@ func TestVarnishHasARegisterMark(t *testing.T) {
 			t.Errorf("%d register marks of %s, want 4", found, name)
 		}
 	}
-	o.Register.Inks = []string{"Black"}
-	if text := draw.Notation(lay(t, small(t), []ink.Ink{black, varnish}, o).Items); strings.Contains(text, "Gloss") {
-		t.Errorf("not asked for:\n%s", text)
-	}
 }
 
 func TestEyeMark(t *testing.T) {
@@ -309,33 +302,18 @@ func TestSlugReportsWhatItCannotShow(t *testing.T) {
 	}
 }
 
-func TestSlugLengthDoesNotDependOnTheFrame(t *testing.T) {
-	o := mark.Default()
-	places := func(frame int) (list []geometry.Box) {
-		o.Slug = &mark.Slug{Job: "4711", Frame: frame, Frames: 100}
-		for _, p := range lay(t, small(t), process, o).Patches {
-			list = append(list, p.Box)
-		}
-		return list
-	}
-	if !slices.Equal(places(1), places(100)) {
-		t.Error("targets move from one frame to another")
-	}
-}
-
 func TestOptionsThatMakeNoSense(t *testing.T) {
 	for name, spoil := range map[string]func(*mark.Options){
-		"clearance":    func(o *mark.Options) { o.Clearance = -1 },
-		"register":     func(o *mark.Options) { o.Register.Size = 0 },
-		"register ink": func(o *mark.Options) { o.Register.Inks = []string{"Gold"} },
-		"eye ink":      func(o *mark.Options) { o.Eye.Ink = "Gold" },
-		"eye track":    func(o *mark.Options) { o.Eye.Track = 1 },
-		"eye side":     func(o *mark.Options) { o.Eye.Side = mark.Both },
-		"slit":         func(o *mark.Options) { o.Slit.Line = 0 },
-		"trim":         func(o *mark.Options) { o.Trim.Length = -1 },
-		"patch":        func(o *mark.Options) { o.Targets.Patch.Around = 0 },
-		"tint":         func(o *mark.Options) { o.Targets.Tints = []float64{50} },
-		"target side":  func(o *mark.Options) { o.Targets.Side = "middle" },
+		"clearance":   func(o *mark.Options) { o.Clearance = -1 },
+		"register":    func(o *mark.Options) { o.Register.Size = 0 },
+		"eye ink":     func(o *mark.Options) { o.Eye.Ink = "Gold" },
+		"eye track":   func(o *mark.Options) { o.Eye.Track = 1 },
+		"eye side":    func(o *mark.Options) { o.Eye.Side = mark.Both },
+		"slit":        func(o *mark.Options) { o.Slit.Line = 0 },
+		"trim":        func(o *mark.Options) { o.Trim.Length = -1 },
+		"patch":       func(o *mark.Options) { o.Targets.Patch.Around = 0 },
+		"tint":        func(o *mark.Options) { o.Targets.Tints = []float64{50} },
+		"target side": func(o *mark.Options) { o.Targets.Side = "middle" },
 	} {
 		o := mark.Default()
 		o.Eye, o.Trim = usualEye(), mark.DefaultTrim()

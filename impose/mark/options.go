@@ -25,7 +25,6 @@ type Options struct {
 type Register struct {
 	Size geometry.Length // of the square that the cross fills
 	Line geometry.Length // width of its lines
-	Inks []string        // whose register it shows; none means all printing inks
 }
 
 // Side is a margin of the web, seen on the printed face with the travel up.
@@ -55,7 +54,6 @@ type Eye struct {
 type Slit struct {
 	Length geometry.Length // shortened where the gap has less room
 	Line   geometry.Length
-	Edges  bool // also half a gap outside the outer lanes
 }
 
 // Trim are ticks that point at the corners of every label.
@@ -67,9 +65,8 @@ type Trim struct {
 
 // Slug is a line of text that tells what the frame is.
 type Slug struct {
-	Job           string
-	Frame, Frames int      // from 1; Frames 0 leaves the number out
-	Lanes         []string // what each lane carries, lane 1 first; may be empty
+	Job   string
+	Lanes []string // what each lane carries, lane 1 first; may be empty
 }
 
 // Targets are the colour control patches in the margin lanes.
@@ -189,9 +186,6 @@ func (o Options) check(inks []ink.Ink) error {
 	}
 	if r := o.Register; r != nil {
 		faults = append(faults, positive("a register mark", r.Size, r.Line))
-		for _, name := range r.Inks {
-			faults = append(faults, known("a register mark", name))
-		}
 	}
 	if e := o.Eye; e != nil {
 		faults = append(faults, positive("an eye mark", e.Size.Across, e.Size.Around))

@@ -1,8 +1,6 @@
 package mark
 
 import (
-	"slices"
-
 	"quoin/geometry"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
@@ -33,7 +31,6 @@ func (b *bench) register(r *Register) {
 	var lines, whites, varnishes []string
 	for _, i := range b.inks {
 		switch {
-		case len(r.Inks) > 0 && !slices.Contains(r.Inks, i.Name):
 		case i.Kind == ink.White:
 			whites = append(whites, i.Name)
 		case i.Kind == ink.Varnish:

@@ -59,15 +59,15 @@ func (b slugBench) inkWords() []word {
 
 // slugText is what the first line of a slug says.
 type slugText struct {
-	job, frame string
-	lanes      []string
-	cut        bool
+	job   string
+	lanes []string
+	cut   bool
 }
 
 // of gives the lines in words.
 func (t slugText) of(b slugBench) [][]word {
 	var first []word
-	for i, text := range append([]string{t.job, t.frame}, t.lanes...) {
+	for i, text := range append([]string{t.job}, t.lanes...) {
 		if text != "" {
 			face := lettering.Regular()
 			if i == 0 {
@@ -86,11 +86,6 @@ func (t slugText) of(b slugBench) [][]word {
 // cut short, then without lanes.
 func (s *Slug) shortened() []slugText {
 	full := slugText{job: s.Job, lanes: s.products(0)}
-	if s.Frames > 0 {
-		// As wide for every frame, so that targets don't move from one to the next.
-		digits := len(fmt.Sprint(s.Frames))
-		full.frame = fmt.Sprintf("Frame %0*d of %d", digits, s.Frame, s.Frames)
-	}
 	texts := []slugText{full}
 	if len(full.lanes) > 0 {
 		short, none := full, full

@@ -95,15 +95,7 @@ func (s *space) along(across, limits span, clear geometry.Length) []span {
 		return nil
 	}
 	limits = span{max(limits.from, s.frame.Min.Around), min(limits.to, s.frame.Max.Around)}
-	strip := geometry.Box{
-		Min: geometry.Position{Across: across.from - clear, Around: limits.from - clear},
-		Max: geometry.Position{Across: across.to + clear, Around: limits.to + clear},
-	}
-	var used []span
-	s.blockers(strip, func(b geometry.Box) {
-		used = append(used, span{b.Min.Around - clear, b.Max.Around + clear})
-	})
-	return gaps(limits, used)
+	return s.gaps(across, limits, limits, clear, func(b geometry.Box) span { return span{b.Min.Around, b.Max.Around} })
 }
 
 // beside is along in the other direction: the free stretches across of a strip
@@ -113,13 +105,20 @@ func (s *space) beside(around, limits span, clear geometry.Length) []span {
 		return nil
 	}
 	limits = span{max(limits.from, s.frame.Min.Across), min(limits.to, s.frame.Max.Across)}
+	return s.gaps(limits, around, limits, clear, func(b geometry.Box) span { return span{b.Min.Across, b.Max.Across} })
+}
+
+// gaps gives what lies in a strip, or nearer to it than the clearance, leaves of the
+// limits in one direction.
+func (s *space) gaps(across, around, limits span, clear geometry.Length, in func(geometry.Box) span) []span {
 	strip := geometry.Box{
-		Min: geometry.Position{Across: limits.from - clear, Around: around.from - clear},
-		Max: geometry.Position{Across: limits.to + clear, Around: around.to + clear},
+		Min: geometry.Position{Across: across.from, Around: around.from},
+		Max: geometry.Position{Across: across.to, Around: around.to},
 	}
 	var used []span
-	s.blockers(strip, func(b geometry.Box) {
-		used = append(used, span{b.Min.Across - clear, b.Max.Across + clear})
+	s.blockers(strip.Outset(clear), func(b geometry.Box) {
+		taken := in(b)
+		used = append(used, span{taken.from - clear, taken.to + clear})
 	})
 	return gaps(limits, used)
 }

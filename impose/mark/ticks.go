@@ -54,7 +54,7 @@ func (b *bench) slit(s *Slit, centred bool) {
 		return
 	}
 	missing := 0
-	lines := b.slitLines(s.Edges)
+	lines := b.slitLines()
 	defer func() { b.out.Laid.Slits, b.out.Laid.SlitLines = len(lines)-missing, len(lines) }()
 	for _, at := range lines {
 		if centred && at == b.layout.Web.Width/2 {
@@ -96,19 +96,12 @@ func (b *bench) lanesAcross() []laneSpan {
 	return lanes
 }
 
-// slitLines gives the middles of the gaps between lanes, and of those that
-// the outer lanes would have.
-func (b *bench) slitLines(edges bool) []geometry.Length {
+// slitLines gives the middles of the gaps between lanes.
+func (b *bench) slitLines() []geometry.Length {
 	lanes := b.lanesAcross()
 	var lines []geometry.Length
-	if edges {
-		lines = append(lines, lanes[0].from-b.layout.Gap.Across/2)
-	}
 	for i := 1; i < len(lanes); i++ {
 		lines = append(lines, (lanes[i-1].to+lanes[i].from)/2)
-	}
-	if edges {
-		lines = append(lines, lanes[len(lanes)-1].to+b.layout.Gap.Across/2)
 	}
 	return lines
 }

@@ -113,16 +113,8 @@ func RunRefusal(err error, orders ...*job.Order) *Note {
 // AsOrdered returns an error about the artwork of one of the orders as one that
 // names the file as the order file does; any other error as it is.
 func AsOrdered(err error, orders ...*job.Order) error {
-	bad, ok := errors.AsType[*artwork.Error](err)
-	if !ok {
-		return err
-	}
 	for _, o := range orders {
-		if bad.Path == o.ArtworkPath() {
-			named := *bad
-			named.Path = o.Artwork
-			return &named
-		}
+		err = artwork.CalledBy(err, o.ArtworkPath(), o.Artwork)
 	}
 	return err
 }

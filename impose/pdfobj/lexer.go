@@ -3,6 +3,8 @@ package pdfobj
 import (
 	"errors"
 	"io"
+
+	"quoin/impose/pdfobj/filter"
 )
 
 type tokenKind uint8
@@ -245,18 +247,6 @@ func (l *lexer) intern(s []byte) string {
 	return t
 }
 
-func unhex(b byte) (byte, bool) {
-	switch {
-	case b >= '0' && b <= '9':
-		return b - '0', true
-	case b >= 'a' && b <= 'f':
-		return b - 'a' + 10, true
-	case b >= 'A' && b <= 'F':
-		return b - 'A' + 10, true
-	}
-	return 0, false
-}
-
 // name reads a name after its slash (7.3.5). A # without two hexadecimal
 // digits stands for itself.
 func (l *lexer) name() (token, error) {
@@ -271,8 +261,8 @@ func (l *lexer) name() (token, error) {
 		}
 		l.pos++
 		if b == '#' && l.ensure(2) {
-			high, ok1 := unhex(l.buf[l.pos])
-			low, ok2 := unhex(l.buf[l.pos+1])
+			high, ok1 := filter.Unhex(l.buf[l.pos])
+			low, ok2 := filter.Unhex(l.buf[l.pos+1])
 			if ok1 && ok2 {
 				b = high<<4 | low
 				l.pos += 2
@@ -295,7 +285,7 @@ func (l *lexer) hex() (token, error) {
 		if !ok || b == '>' {
 			break
 		}
-		digit, ok := unhex(b)
+		digit, ok := filter.Unhex(b)
 		if !ok {
 			continue
 		}

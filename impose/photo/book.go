@@ -9,6 +9,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/pdfobj"
 	"quoin/impose/say"
+	"quoin/impose/wholefile"
 )
 
 // Book is a PDF under way, with a page for each picture.
@@ -85,7 +86,7 @@ func read(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		return nil, say.Refuse(say.Artwork, "check the path and the name of the picture", "the picture can't be read: %v", cause(err))
+		return nil, say.Refuse(say.Artwork, "check the path and the name of the picture", "the picture can't be read: %v", wholefile.Cause(err))
 	case !info.Mode().IsRegular():
 		return nil, say.Refuse(say.Artwork, "a picture must be a file", "the picture is no file")
 	case info.Size() > mostBytes:
@@ -93,7 +94,7 @@ func read(path string) ([]byte, error) {
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return nil, say.Refuse(say.Artwork, "give this user the right to read the picture", "the picture can't be read: %v", cause(err))
+		return nil, say.Refuse(say.Artwork, "give this user the right to read the picture", "the picture can't be read: %v", wholefile.Cause(err))
 	}
 	return data, nil
 }

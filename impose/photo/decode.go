@@ -2,13 +2,11 @@ package photo
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
 	"image/png"
-	"io/fs"
 
 	"quoin/impose/say"
 )
@@ -139,14 +137,4 @@ func (r *raster) fromJPEG(img image.Image, data []byte) error {
 		return say.Refuse(say.Artwork, "save the picture upright", "the picture is stored turned, and its camera's note (Exif orientation %d) asks the reader to turn it", said.turn)
 	}
 	return nil
-}
-
-// cause leaves the path out of an error of the file system, which is named beside
-// it.
-func cause(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	return err
 }

@@ -250,7 +250,7 @@ func (s *spaces) spots(names pdfobj.Array, label string, alternate, transform pd
 	}
 	sp := &space{family: spotSpace, label: label, n: len(names), base: s.read(alternate, res, depth+1)}
 	for _, o := range names {
-		name := artwork.NameText(string(s.doc.Name(o)))
+		name := s.doc.Name(o).Text()
 		if to := s.names[name]; to != "" {
 			name = to
 			sp.renamed = true

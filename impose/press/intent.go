@@ -80,40 +80,22 @@ func profileComponents(profile []byte) (int, error) {
 // isolated as it was by itself.
 type Blend struct {
 	From *artwork.Page // carries its page group's space over; nil for none
-	CMYK bool          // DeviceCMYK, where From is nil
 }
 
 // same tells whether the frame blends in the space of a page's group.
 func (b Blend) same(p *artwork.Page) bool {
 	own := p.Doc.Name(p.Group["CS"])
-	switch {
-	case b.From == p:
-		return true
-	case b.From != nil:
-		return own != "" && own == b.From.Doc.Name(b.From.Group["CS"])
-	}
-	return b.CMYK && own == "DeviceCMYK"
+	return b.From == p || b.From != nil && own != "" && own == b.From.Doc.Name(b.From.Group["CS"])
 }
 
 // blendGroup writes the frames' page group, or gives nil for none.
 func (w *Writer) blendGroup(b Blend) (pdfobj.Object, error) {
-	group := pdfobj.Dict{"Type": pdfobj.Name("Group"), "S": pdfobj.Name("Transparency")}
-	switch {
-	case b.From != nil:
-		space := b.From.Group["CS"]
-		if space == nil {
-			return nil, nil
-		}
-		copied, err := w.forms.copier(b.From.Doc).Copy(space)
-		if err != nil {
-			return nil, fmt.Errorf("%s: its blend space: %w", b.From.Name(), err)
-		}
-		group["CS"] = copied
-	case b.CMYK:
-		group["CS"] = pdfobj.Name("DeviceCMYK")
-	default:
+	if b.From == nil || b.From.Group["CS"] == nil {
 		return nil, nil
 	}
-	group["I"] = true
-	return put(w.out, group)
+	copied, err := w.forms.copier(b.From.Doc).Copy(b.From.Group["CS"])
+	if err != nil {
+		return nil, fmt.Errorf("%s: its blend space: %w", b.From.Name(), err)
+	}
+	return put(w.out, pdfobj.Dict{"Type": pdfobj.Name("Group"), "S": pdfobj.Name("Transparency"), "CS": copied, "I": true})
 }

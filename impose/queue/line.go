@@ -64,26 +64,23 @@ type Line struct {
 // Stream returns the handle of a stream. It lasts until the streams are looked after
 // again.
 func (l *Line) Stream(ctx context.Context, name string) (jetstream.Stream, error) {
-	if s, ok := l.handles.Load(name); ok {
-		return s.(jetstream.Stream), nil
-	}
-	s, err := l.JS.Stream(ctx, name)
-	if err == nil {
-		l.handles.Store(name, s)
-	}
-	return s, err
+	return handle(ctx, l, name, l.JS.Stream)
 }
 
 // Objects returns the handle of the object store.
 func (l *Line) Objects(ctx context.Context) (jetstream.ObjectStore, error) {
-	if s, ok := l.handles.Load(Content); ok {
-		return s.(jetstream.ObjectStore), nil
+	return handle(ctx, l, Content, l.JS.ObjectStore)
+}
+
+func handle[T any](ctx context.Context, l *Line, name string, ask func(context.Context, string) (T, error)) (T, error) {
+	if h, ok := l.handles.Load(name); ok {
+		return h.(T), nil
 	}
-	s, err := l.JS.ObjectStore(ctx, Content)
+	h, err := ask(ctx, name)
 	if err == nil {
-		l.handles.Store(Content, s)
+		l.handles.Store(name, h)
 	}
-	return s, err
+	return h, err
 }
 
 // open asks the engine for its streams and makes those that are missing.

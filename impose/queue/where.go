@@ -82,14 +82,9 @@ func Connect(ctx context.Context, w Where) (*Line, error) {
 		nats.Name(w.Name), nats.MaxReconnects(-1), nats.ReconnectWait(200 * time.Millisecond), nats.ReconnectJitter(100*time.Millisecond, 100*time.Millisecond),
 		nats.Timeout(5 * time.Second), nats.ReconnectBufSize(-1), nats.PingInterval(10 * time.Second), nats.MaxPingsOutstanding(2), nats.IgnoreDiscoveredServers(),
 	}
-	name := ownName()
-	if w.User != "" {
-		n, password, err := readUser(w.User)
-		if err != nil {
-			return nil, err
-		}
-		name = n
-		opts = append(opts, nats.UserInfo(n, password))
+	name, opts, err := asUser(w.User, opts)
+	if err != nil {
+		return nil, err
 	}
 	for _, one := range w.URLs {
 		u, err := url.Parse(one)
@@ -183,20 +178,24 @@ func listens(urls string) (there, refused bool) {
 // Inside connects to a broker of this process, over no port.
 func Inside(ctx context.Context, b *broker.Broker, user string) (*Line, error) {
 	opts := []nats.Option{nats.InProcessServer(b), nats.MaxReconnects(-1)}
-	name := ownName()
-	if user != "" {
-		n, password, err := readUser(user)
-		if err != nil {
-			return nil, err
-		}
-		name = n
-		opts = append(opts, nats.UserInfo(n, password))
+	name, opts, err := asUser(user, opts)
+	if err != nil {
+		return nil, err
 	}
 	nc, err := nats.Connect("", opts...)
 	if err != nil {
 		return nil, Words(err)
 	}
 	return opened(ctx, nc, name)
+}
+
+// asUser adds who connects, by a file, to the options; nobody named is oneself.
+func asUser(file string, opts []nats.Option) (name string, _ []nats.Option, err error) {
+	if file == "" {
+		return ownName(), opts, nil
+	}
+	name, password, err := readUser(file)
+	return name, append(opts, nats.UserInfo(name, password)), err
 }
 
 func opened(ctx context.Context, nc *nats.Conn, user string) (*Line, error) {

@@ -74,7 +74,7 @@ func ReadCodes(list, path, run string) ([]int64, error) {
 		}
 		return s.each(of, func(_ register.Run, record int64, values []string) error {
 			hit := false
-			for _, text := range (codeBook{s.read[of.ID]}).says(values) {
+			for _, text := range codesSay(s.read[of.ID], values) {
 				if _, ok := wanted[text]; ok {
 					hit = true
 					delete(wanted, text)

@@ -33,13 +33,8 @@ type changeOver struct {
 	base   []draw.Place // by station: where the job's own artwork stands
 }
 
-// changePoint lays the labels that stand where the order changes over.
-type changePoint struct{ run *Run }
-
 // newChangeOver checks what can be known before the records are.
-func (g changePoint) newChangeOver() error {
-	r := g.run
-
+func newChangeOver(r *Run) error {
 	p := r.plan.ChangeOver
 	if p == nil {
 		return nil
@@ -77,9 +72,7 @@ func (g changePoint) newChangeOver() error {
 
 // standChangeOver checks the texts of all change-over labels, which the order of
 // the records decides, and where they stand.
-func (g changePoint) standChangeOver() error {
-	r := g.run
-
+func standChangeOver(r *Run) error {
 	c := r.change
 	if c == nil {
 		return nil
@@ -87,7 +80,7 @@ func (g changePoint) standChangeOver() error {
 	r.Order.Change = r.plan.ChangeOver.Labels
 	if c.art != nil {
 		var err error
-		if c.base, err = g.bases(); err != nil {
+		if c.base, err = changeBases(r); err != nil {
 			return err
 		}
 	}
@@ -101,7 +94,7 @@ func (g changePoint) standChangeOver() error {
 	for lane := range r.Order.Lanes {
 		for roll := int64(1); roll < r.Order.Rolls(lane); roll++ {
 			for i, f := range c.fields {
-				if _, err := s.measure(i, g.changeValues(lane, roll)); err != nil {
+				if _, err := s.measure(i, changeValues(r, lane, roll)); err != nil {
 					return fieldFault("change-over, "+f.Name, "", err)
 				}
 			}
@@ -112,9 +105,7 @@ func (g changePoint) standChangeOver() error {
 }
 
 // changeValues gives the values that the change-over label behind a roll may show.
-func (g changePoint) changeValues(lane int, roll int64) []string {
-	r := g.run
-
+func changeValues(r *Run, lane int, roll int64) []string {
 	first, last := r.Order.onRoll(lane, roll)
 	list := []string{strconv.Itoa(r.Order.Lanes[lane])}
 	for _, n := range []int64{roll, roll + 1, r.Order.Rolls(lane), r.record(first), r.record(last)} {
@@ -137,7 +128,7 @@ func (s *setters) frameChanges(r *Run, job *frameJob) error {
 			item.Art = r.change.art.Art
 			s.places = append(s.places, item)
 		}
-		values := changePoint{r}.changeValues(at.lane, r.Order.Roll(job.frame, at.lane, at.Row-1))
+		values := changeValues(r, at.lane, r.Order.Roll(job.frame, at.lane, at.Row-1))
 		for i, f := range s.fields {
 			if err := s.set(i, values, at); err != nil {
 				return fieldFault("change-over, "+f.Name, "", err)
@@ -156,10 +147,8 @@ func mergeFonts(list, more []*draw.Font) []*draw.Font {
 	return s.fonts
 }
 
-// bases finds where the job's own artwork stands at each station.
-func (g changePoint) bases() (list []draw.Place, err error) {
-	r := g.run
-
+// changeBases finds where the job's own artwork stands at each station.
+func changeBases(r *Run) (list []draw.Place, err error) {
 	at := map[any]draw.Place{}
 	for _, item := range r.plan.Items {
 		if p, ok := item.(draw.Place); ok {

@@ -31,10 +31,10 @@ func (e *entered) wait() error {
 	return err
 }
 
-// enter enters the run in the register. It returns when the run is found to be one
+// enterRun enters the run in the register. It returns when the run is found to be one
 // that may be printed; codes and values, which take longer, follow behind.
-func (en entries) enter(ctx context.Context, o Output, identity string, j *journal) (*entered, error) {
-	e, err := en.entry(o, identity)
+func enterRun(ctx context.Context, r *Run, o Output, identity string, j *journal) (*entered, error) {
+	e, err := newEntry(r, o, identity)
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +43,7 @@ func (en entries) enter(ctx context.Context, o Output, identity string, j *journ
 	}
 	found, told := make(chan error, 1), false
 	err = e.behind(func(reg *register.Register) error {
-		rest, err := en.begin(ctx, reg, e, o)
+		rest, err := beginEntry(ctx, r, reg, e, o)
 		if err == nil {
 			err = e.agrees(reg, j)
 		}
@@ -71,11 +71,11 @@ func (en entries) enter(ctx context.Context, o Output, identity string, j *journ
 	return e, err
 }
 
-// begin enters that a run is begun, or finds that it was, and gives what is left to
+// beginEntry enters that a run is begun, or finds that it was, and gives what is left to
 // be entered, if anything is.
-func (en entries) begin(ctx context.Context, reg *register.Register, e *entered, o Output) (rest func() error, err error) {
+func beginEntry(ctx context.Context, r *Run, reg *register.Register, e *entered, o Output) (rest func() error, err error) {
 	if o.Reprint != nil {
-		return nil, en.enterReprint(reg, e, o)
+		return nil, enterReprint(r, reg, e, o)
 	}
 	runs, err := reg.Runs()
 	if err != nil {
@@ -87,27 +87,26 @@ func (en entries) begin(ctx context.Context, reg *register.Register, e *entered,
 			return nil, nil
 		}
 	}
-	if err := en.untaken(ctx, reg, e, runs); err != nil {
+	if err := untaken(ctx, r, reg, e, runs); err != nil {
 		return nil, err
 	}
 	if e.run, err = reg.Enter(e.run, ""); err != nil {
 		return nil, err
 	}
-	return func() error { return en.issue(ctx, reg, e) }, nil
+	return func() error { return issueCodes(ctx, r, reg, e) }, nil
 }
 
-// issue enters all codes and all values of a run.
-func (en entries) issue(ctx context.Context, reg *register.Register, e *entered) error {
-	r := en.run
+// issueCodes enters all codes and all values of a run.
+func issueCodes(ctx context.Context, r *Run, reg *register.Register, e *entered) error {
 	if len(r.code.parts) > 0 {
-		err := codeBook{r}.hashes(ctx, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
+		err := codeHashes(ctx, r, func(list []register.Code) error { return reg.Issue(e.run.ID, list) })
 		if err != nil {
 			return err
 		}
 		r.Close() // the register has them now
 		r.codes = nil
 	}
-	if err := en.keepValues(ctx, reg, e.run.ID); err != nil {
+	if err := keepValues(ctx, r, reg, e.run.ID); err != nil {
 		return err
 	}
 	return reg.Finish(&e.run)

@@ -154,7 +154,7 @@ func Find(path, text string) (list []Found, err error) {
 			return nil
 		}
 		return s.each(nil, func(run register.Run, record int64, values []string) error {
-			if !slices.Contains(codeBook{s.read[run.ID]}.says(values), text) {
+			if !slices.Contains(codesSay(s.read[run.ID], values), text) {
 				return nil
 			}
 			f, err := s.label(run, record, values)
@@ -165,10 +165,8 @@ func Find(path, text string) (list []Found, err error) {
 	return list, err
 }
 
-// says gives a label's code and what each of its fields says.
-func (cb codeBook) says(values []string) []string {
-	r := cb.run
-
+// codesSay gives a label's code and what each of its fields says.
+func codesSay(r *Run, values []string) []string {
 	list := []string{r.code.text(values)}
 	for _, f := range r.fields {
 		if text, err := f.append(nil, values); err == nil {

@@ -24,7 +24,7 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 		return err
 	}
 	size := geometry.Size{Across: r.plan.Layout.Web.Width, Around: r.plan.Layout.Repeat}
-	series, err := w.Series(size, frameWriter{r}.paints(), r.fonts)
+	series, err := w.Series(size, framePaints(r), r.fonts)
 	if err != nil {
 		return err
 	}
@@ -32,16 +32,16 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 	book := newLedger(ledger)
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	for job := range (frameWriter{r}).rendered(ctx, series, first, end) {
+	for job := range renderedFrames(ctx, r, series, first, end) {
 		content, err := job.content, job.err
 		if err != nil {
-			return frameWriter{r}.placed(job, err)
+			return placedFault(r, job, err)
 		}
 		of, err := kept.of(job.is)
 		if err != nil {
 			return err
 		}
-		if err := series.Add(of.beneath, job.places, content, of.above, frameWriter{r}.about(job)); err != nil {
+		if err := series.Add(of.beneath, job.places, content, of.above, aboutFrame(r, job)); err != nil {
 			return err
 		}
 		if err := book.frame(r, job); err != nil {
@@ -60,10 +60,8 @@ func (r *Run) WriteFrames(ctx context.Context, file, ledger io.Writer, first, en
 	return book.close()
 }
 
-// about says which records are on a frame.
-func (w frameWriter) about(job *frameJob) press.About {
-	r := w.run
-
+// aboutFrame says which records are on a frame.
+func aboutFrame(r *Run, job *frameJob) press.About {
 	a := press.About{Frame: job.frame + 1}
 	at := make([]int, len(r.Order.Lanes)) // of the lane in the list, from 1
 	for i, s := range r.stations {
@@ -81,10 +79,8 @@ func (w frameWriter) about(job *frameJob) press.About {
 	return a
 }
 
-// paints lists the fields' paints.
-func (w frameWriter) paints() []draw.Paint {
-	r := w.run
-
+// framePaints lists the fields' paints.
+func framePaints(r *Run) []draw.Paint {
 	var list []draw.Paint
 	for _, f := range r.fields {
 		for _, p := range f.paints {
@@ -102,10 +98,8 @@ func (w frameWriter) paints() []draw.Paint {
 	return list
 }
 
-// placed says which record an error of a frame is about.
-func (w frameWriter) placed(job *frameJob, err error) error {
-	r := w.run
-
+// placedFault says which record an error of a frame is about.
+func placedFault(r *Run, job *frameJob, err error) error {
 	if e, ok := err.(*stationError); ok {
 		return r.plan.Records.Place(job.numbers[e.station], e.err)
 	}

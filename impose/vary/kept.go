@@ -29,22 +29,17 @@ func (k *kept) of(is []what) (pair keptPair, err error) {
 	if known {
 		return pair, nil
 	}
-	artworks, rest := frameWriter{k.run}.split()
-	if pair.beneath, err = k.series.Keep(frameWriter{k.run}.beneath(artworks, is)); err != nil {
+	artworks, rest := splitItems(k.run)
+	if pair.beneath, err = k.series.Keep(itemsBeneath(k.run, artworks, is)); err != nil {
 		return pair, err
 	}
-	pair.above, err = k.series.Keep(frameWriter{k.run}.above(rest, is))
+	pair.above, err = k.series.Keep(itemsAbove(k.run, rest, is))
 	k.list[string(key)] = pair
 	return pair, err
 }
 
-// frameWriter fills and writes frames.
-type frameWriter struct{ run *Run }
-
-// split parts the artworks of the frame from the rest.
-func (w frameWriter) split() (artworks, rest []draw.Item) {
-	r := w.run
-
+// splitItems parts the artworks of the frame from the rest.
+func splitItems(r *Run) (artworks, rest []draw.Item) {
 	n := 0
 	for n < len(r.plan.Items) && r.plan.Items[n].On() == draw.Artwork {
 		n++
@@ -52,40 +47,36 @@ func (w frameWriter) split() (artworks, rest []draw.Item) {
 	return r.plan.Items[:n], r.plan.Items[n:]
 }
 
-// beneath gives the artworks of a frame: none where each record names its own, or
+// itemsBeneath gives the artworks of a frame: none where each record names its own, or
 // a change-over label stands; and stations that no record is left for carry none
 // where they stay blank, and a cross where they are void.
-func (w frameWriter) beneath(artworks []draw.Item, is []what) (list []draw.Item) {
-	r := w.run
-
+func itemsBeneath(r *Run, artworks []draw.Item, is []what) (list []draw.Item) {
 	for _, item := range artworks {
 		p, ok := item.(draw.Place)
 		if !ok {
 			list = append(list, item)
 			continue
 		}
-		at := w.stationAt(p.Trim)
+		at := stationAt(r, p.Trim)
 		void := at >= 0 && is[at] == spare && r.plan.Spare == Void
 		if r.own == nil && (at < 0 || is[at] == printed || is[at] == spare && r.plan.Spare != Blank) {
 			list = append(list, item)
 		}
 		if void {
-			list = append(list, w.void(p.Trim)...)
+			list = append(list, voidItems(r, p.Trim)...)
 		}
 	}
 	return list
 }
 
-// above gives what is painted over the data: the rest of the frame, with a box of
+// itemsAbove gives what is painted over the data: the rest of the frame, with a box of
 // white for each symbol on an underprint that has the artwork's shape. Blank
 // stations get no white, and change-over labels none of the artwork's shape.
-func (w frameWriter) above(rest []draw.Item, is []what) (list []draw.Item) {
-	r := w.run
-
+func itemsAbove(r *Run, rest []draw.Item, is []what) (list []draw.Item) {
 	blank := func(at int) bool { return is[at] == spare && r.plan.Spare == Blank }
 	for _, item := range rest {
 		if item.On() == draw.White {
-			if at := w.stationUnder(item); at >= 0 {
+			if at := stationUnder(r, item); at >= 0 {
 				_, shaped := item.(draw.Cover)
 				if blank(at) || shaped && is[at] == changing {
 					continue
@@ -113,7 +104,7 @@ func (w frameWriter) above(rest []draw.Item, is []what) (list []draw.Item) {
 }
 
 // stationUnder gives the station that an item lies on; -1 for none.
-func (w frameWriter) stationUnder(item draw.Item) int {
+func stationUnder(r *Run, item draw.Item) int {
 	var at geometry.Box
 	switch it := item.(type) {
 	case draw.Cover:
@@ -123,23 +114,19 @@ func (w frameWriter) stationUnder(item draw.Item) int {
 	default:
 		return -1
 	}
-	return w.stationAt(at)
+	return stationAt(r, at)
 }
 
 // stationAt gives the station in which the middle of a box is; -1 for none.
-func (w frameWriter) stationAt(b geometry.Box) int {
-	r := w.run
-
+func stationAt(r *Run, b geometry.Box) int {
 	middle := geometry.Position{Across: (b.Min.Across + b.Max.Across) / 2, Around: (b.Min.Around + b.Max.Around) / 2}
 	return slices.IndexFunc(r.stations, func(s station) bool {
 		return s.Trim.Contains(geometry.Box{Min: middle, Max: middle})
 	})
 }
 
-// void crosses a label out from corner to corner.
-func (w frameWriter) void(b geometry.Box) []draw.Item {
-	r := w.run
-
+// voidItems crosses a label out from corner to corner.
+func voidItems(r *Run, b geometry.Box) []draw.Item {
 	var p draw.Path
 	p.Append(draw.Segment(b.Min, b.Max))
 	p.Append(draw.Segment(geometry.Position{Across: b.Min.Across, Around: b.Max.Around}, geometry.Position{Across: b.Max.Across, Around: b.Min.Around}))

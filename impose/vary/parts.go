@@ -140,7 +140,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		return nil, err
 	}
 	if o.Register == "" && o.Reprint != nil {
-		if err := (entries{r}).bindToJournal(o, identity, false); err != nil {
+		if err := bindToJournal(r, o, identity, false); err != nil {
 			return nil, err
 		}
 	}
@@ -156,7 +156,7 @@ func (r *Run) Write(ctx context.Context, o Output) ([]Part, error) {
 		book.wait()
 	}()
 	if o.Register != "" {
-		if book, err = (entries{r}).enter(ctx, o, identity, j); err != nil {
+		if book, err = enterRun(ctx, r, o, identity, j); err != nil {
 			if len(j.begun) == 0 {
 				j.drop(o.Path) // nothing was begun, and the name stays free
 			}

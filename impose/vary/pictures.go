@@ -78,7 +78,7 @@ func (r *Run) newOwnArtwork() error {
 // stand finds where the job's own artwork stands at each station.
 func (o *ownArtwork) stand(r *Run) error {
 	var err error
-	o.base, err = changePoint{r}.bases()
+	o.base, err = changeBases(r)
 	return err
 }
 

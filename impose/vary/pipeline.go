@@ -22,15 +22,15 @@ type frameJob struct {
 	done    chan struct{}
 }
 
-// rendered gives the frames in order. Cancelling ends it early.
-func (w frameWriter) rendered(ctx context.Context, series *press.Series, first, end int64) func(yield func(*frameJob) bool) {
+// renderedFrames gives the frames in order. Cancelling ends it early.
+func renderedFrames(ctx context.Context, r *Run, series *press.Series, first, end int64) func(yield func(*frameJob) bool) {
 	return func(yield func(*frameJob) bool) {
 		workers := runtime.GOMAXPROCS(0)
 		todo, order := make(chan *frameJob), make(chan *frameJob, 2*workers)
 		go func() {
 			defer close(todo)
 			defer close(order)
-			feed := w.feed()
+			feed := newFeeder(r)
 			for frame := first; frame < end; frame++ {
 				job := feed.job(frame)
 				job.done = make(chan struct{})
@@ -55,7 +55,7 @@ func (w frameWriter) rendered(ctx context.Context, series *press.Series, first, 
 			}
 		}()
 		for range workers {
-			go w.work(series, todo)
+			go renderFrames(r, series, todo)
 		}
 		for job := range order {
 			select {
@@ -70,10 +70,8 @@ func (w frameWriter) rendered(ctx context.Context, series *press.Series, first, 
 	}
 }
 
-// work sets and compresses frames.
-func (w frameWriter) work(series *press.Series, todo <-chan *frameJob) {
-	r := w.run
-
+// renderFrames sets and compresses frames.
+func renderFrames(r *Run, series *press.Series, todo <-chan *frameJob) {
 	s, err := newSetters(r)
 	var c *setters // of change-over labels
 	if err == nil && r.change != nil {
@@ -104,9 +102,7 @@ type feeder struct {
 	lookups []*data.Lookup // by lane, or one for all
 }
 
-func (w frameWriter) feed() *feeder {
-	r := w.run
-
+func newFeeder(r *Run) *feeder {
 	f := &feeder{run: r}
 	for range r.Order.Lanes {
 		f.lookups = append(f.lookups, r.plan.Records.Lookup())

@@ -128,7 +128,7 @@ func (r *Run) prepare(ctx context.Context) error {
 	if err := r.newOwnArtwork(); err != nil {
 		return err
 	}
-	if err := (changePoint{r}).newChangeOver(); err != nil {
+	if err := newChangeOver(r); err != nil {
 		return err
 	}
 	if err := r.fields.together(); err != nil {
@@ -137,11 +137,11 @@ func (r *Run) prepare(ctx context.Context) error {
 	if err := r.scan(ctx); err != nil {
 		return err
 	}
-	if err := (codeBook{r}).tellApart(ctx); err != nil {
+	if err := tellApart(ctx, r); err != nil {
 		return err
 	}
 	r.order()
-	if err := (changePoint{r}).standChangeOver(); err != nil {
+	if err := standChangeOver(r); err != nil {
 		return err
 	}
 	r.warnOfSpare()

@@ -83,9 +83,9 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 		return err
 	}
 	if o.Register == "" {
-		return entries{r}.bindToJournal(o, identity, true)
+		return bindToJournal(r, o, identity, true)
 	}
-	e, err := entries{r}.entry(o, identity)
+	e, err := newEntry(r, o, identity)
 	if err != nil {
 		return err
 	}
@@ -101,22 +101,17 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 	case err != nil:
 	case o.Reprint == nil:
 		runs = slices.DeleteFunc(runs, func(had register.Run) bool { return had.File == e.run.File && had.Identity == e.run.Identity })
-		err = entries{r}.untaken(ctx, reg, e, runs)
+		err = untaken(ctx, r, reg, e, runs)
 	default:
-		if e.of, err = (entries{r}).original(reg, e, o); err == nil {
+		if e.of, err = originalOf(r, reg, e, o); err == nil {
 			err = mayReprint(reg, runs, e, o)
 		}
 	}
 	return errors.Join(err, reg.Close())
 }
 
-// entries enter a run in the register, and look what became of labels before.
-type entries struct{ run *Run }
-
-// entry gives the run as it is to be entered.
-func (en entries) entry(o Output, identity string) (*entered, error) {
-	r := en.run
-
+// newEntry gives the run as it is to be entered.
+func newEntry(r *Run, o Output, identity string) (*entered, error) {
 	made, err := r.made(o)
 	if err != nil {
 		return nil, err
@@ -129,13 +124,11 @@ func (en entries) entry(o Output, identity string) (*entered, error) {
 	if e.run.Spec, err = json.Marshal(spec{r.plan.Records.Names, r.plan.Fields, r.plan.Unique}); err != nil {
 		return nil, err
 	}
-	e.run.Places, err = json.Marshal(en.places())
+	e.run.Places, err = json.Marshal(stationPlaces(r))
 	return e, err
 }
 
-func (en entries) places() places {
-	r := en.run
-
+func stationPlaces(r *Run) places {
 	p := places{Order: r.Order, Repeat: r.plan.Layout.Repeat, Rows: make([]geometry.Length, r.Order.Rows)}
 	if r.plan.Setup.Mirror {
 		p.Mirrored = r.plan.Layout.Web.Width
@@ -158,21 +151,19 @@ func (en entries) places() places {
 
 // untaken refuses codes that an earlier run issued. What a run began to enter
 // and never finished was never printed.
-func (en entries) untaken(ctx context.Context, reg *register.Register, e *entered, runs []register.Run) error {
-	r := en.run
-
+func untaken(ctx context.Context, r *Run, reg *register.Register, e *entered, runs []register.Run) error {
 	if len(r.code.parts) == 0 || len(runs) == 0 {
 		return nil
 	}
 	var first int64 // the record to be named
 	var wrong error
-	err := codeBook{r}.hashes(ctx, func(list []register.Code) error {
+	err := codeHashes(ctx, r, func(list []register.Code) error {
 		return reg.Taken(0, list, func(c register.Code, l register.Label) error {
 			i := slices.IndexFunc(runs, func(run register.Run) bool { return run.ID == l.Run })
 			if i < 0 || !runs[i].Issued || wrong != nil && first <= c.Record {
 				return nil
 			}
-			mine, err := codeBook{r}.codeOf(c.Record)
+			mine, err := codeOf(r, c.Record)
 			if err != nil {
 				return err
 			}
@@ -193,9 +184,7 @@ func (en entries) untaken(ctx context.Context, reg *register.Register, e *entere
 func stamp(t time.Time) string { return t.Format("2006-01-02 15:04 MST") }
 
 // keepValues enters the values of all records.
-func (en entries) keepValues(ctx context.Context, reg *register.Register, run uint32) error {
-	r := en.run
-
+func keepValues(ctx context.Context, r *Run, reg *register.Register, run uint32) error {
 	const together = 64 // blocks in a transaction
 	var packed register.Packed
 	first := int64(0)
@@ -205,7 +194,7 @@ func (en entries) keepValues(ctx context.Context, reg *register.Register, run ui
 		first += int64(len(blocks))
 		return err
 	}
-	err := codeBook{r}.eachRecord(ctx, func(_ int64, values []string, _ bool) error {
+	err := eachRecord(ctx, r, func(_ int64, values []string, _ bool) error {
 		if packed.Blocks() == together {
 			if err := flush(); err != nil {
 				return err
@@ -274,7 +263,7 @@ func fromSpec(run register.Run) (*Run, error) {
 		r.fields = append(r.fields, &field{Field: f, content: *c})
 	}
 	var err error
-	r.code, err = codeBook{r}.newCode()
+	r.code, err = newCode(r)
 	return r, err
 }
 

@@ -20,16 +20,11 @@ type code struct {
 	parts []*content
 }
 
-// codeBook knows what tells the labels of a run apart.
-type codeBook struct{ run *Run }
-
 // newCode finds what tells the labels apart: the values that the plan names; or
 // a GS1 serial with its item, or a logistic unit's number, where the label
 // carries one; or else everything that differs. A code without parts tells
 // nothing apart.
-func (cb codeBook) newCode() (code, error) {
-	r := cb.run
-
+func newCode(r *Run) (code, error) {
 	names := r.plan.Records.Names
 	if r.plan.Unique != nil {
 		var c code
@@ -86,19 +81,17 @@ func Hash(code string) uint64 {
 }
 
 // tellApart refuses records whose codes repeat, with both places.
-func (cb codeBook) tellApart(ctx context.Context) error {
-	r := cb.run
-
+func tellApart(ctx context.Context, r *Run) error {
 	var err error
-	if r.code, err = cb.newCode(); err != nil || len(r.code.parts) == 0 {
+	if r.code, err = newCode(r); err != nil || len(r.code.parts) == 0 {
 		return err
 	}
 	var first int64 // the record to be named
 	var wrong error
-	err = cb.hashes(ctx, func(list []register.Code) error {
+	err = codeHashes(ctx, r, func(list []register.Code) error {
 		for i, h := range list[1:] {
 			if before := list[i]; before.Hash == h.Hash && (wrong == nil || h.Record < first) {
-				if err := cb.differ(before.Record, h.Record); err != nil {
+				if err := codesDiffer(r, before.Record, h.Record); err != nil {
 					first, wrong = h.Record, err
 				}
 			}
@@ -108,15 +101,13 @@ func (cb codeBook) tellApart(ctx context.Context) error {
 	return cmp.Or(err, wrong)
 }
 
-// hashes hands out the hashes of all records' codes, sorted, in lists of a
+// codeHashes hands out the hashes of all records' codes, sorted, in lists of a
 // bounded length that are used again. The records are read for them once.
-func (cb codeBook) hashes(ctx context.Context, see func([]register.Code) error) error {
-	r := cb.run
-
+func codeHashes(ctx context.Context, r *Run, see func([]register.Code) error) error {
 	if r.codes == nil || !r.codes.done {
 		r.codes.close()
 		r.codes = &sortedCodes{held: make([]register.Code, 0, min(r.plan.Records.Count, int64(atOnce)))}
-		err := cb.eachRecord(ctx, func(record int64, values []string, again bool) error {
+		err := eachRecord(ctx, r, func(record int64, values []string, again bool) error {
 			if again {
 				return nil // a copy has the code of the record before, as was asked for
 			}
@@ -137,9 +128,7 @@ func (cb codeBook) hashes(ctx context.Context, see func([]register.Code) error) 
 func (r *Run) Close() { r.codes.close() }
 
 // eachRecord walks through all records.
-func (cb codeBook) eachRecord(ctx context.Context, see func(record int64, values []string, again bool) error) error {
-	r := cb.run
-
+func eachRecord(ctx context.Context, r *Run, see func(record int64, values []string, again bool) error) error {
 	rd, err := r.plan.Records.From(1)
 	if err != nil {
 		return err
@@ -162,9 +151,7 @@ func (cb codeBook) eachRecord(ctx context.Context, see func(record int64, values
 }
 
 // codeOf gives the code of a record by its number.
-func (cb codeBook) codeOf(record int64) (string, error) {
-	r := cb.run
-
+func codeOf(r *Run, record int64) (string, error) {
 	rd, err := r.plan.Records.From(record)
 	if err != nil {
 		return "", err
@@ -176,15 +163,13 @@ func (cb codeBook) codeOf(record int64) (string, error) {
 	return r.code.text(values), nil
 }
 
-// differ refuses two records that have the same code.
-func (cb codeBook) differ(a, b int64) error {
-	r := cb.run
-
-	first, err := cb.codeOf(a)
+// codesDiffer refuses two records that have the same code.
+func codesDiffer(r *Run, a, b int64) error {
+	first, err := codeOf(r, a)
 	if err != nil {
 		return err
 	}
-	second, err := cb.codeOf(b)
+	second, err := codeOf(r, b)
 	if err != nil || first != second {
 		return err
 	}

@@ -28,9 +28,7 @@ type reprinted struct {
 // run's journal, which proves that job, artwork and records are those that were
 // printed, and by its ledgers, which must be as they were written. It enters the
 // reprint in that journal; with look it only looks.
-func (en entries) bindToJournal(o Output, identity string, look bool) (err error) {
-	r := en.run
-
+func bindToJournal(r *Run, o Output, identity string, look bool) (err error) {
 	path := o.Reprint.Run
 	if path == "" {
 		return say.Refuse(say.Usage, "name the press file of the run with --run: its journal and ledgers stand beside it", "without a register nothing says which run is printed again")
@@ -46,10 +44,10 @@ func (en entries) bindToJournal(o Output, identity string, look bool) (err error
 		return err
 	}
 	defer func() { err = errors.Join(err, j.close()) }()
-	if same, err := en.isOf(j, o); err != nil || !same {
+	if same, err := isJournalOf(r, j, o); err != nil || !same {
 		return errors.Join(err, unless(same, say.Refuse(say.BadFile, "bring back what the run was printed from: other labels would come out", "job, artwork or records have changed since %s was printed", path)))
 	}
-	if err := en.wasPrinted(j, path); err != nil {
+	if err := wasPrinted(r, j, path); err != nil {
 		return err
 	}
 	file, err := filepath.Rel(filepath.Dir(path), o.Path)
@@ -86,11 +84,9 @@ func unless(so bool, err error) error {
 	return err
 }
 
-// isOf reports whether a journal is that of a run from the same job, artwork and
+// isJournalOf reports whether a journal is that of a run from the same job, artwork and
 // records. Journals of before know the run only with the size of its parts.
-func (en entries) isOf(j *journal, o Output) (bool, error) {
-	r := en.run
-
+func isJournalOf(r *Run, j *journal, o Output) (bool, error) {
 	made, err := r.made(o)
 	if err != nil || j.made != "" {
 		return made == j.made, err
@@ -108,9 +104,7 @@ func (en entries) isOf(j *journal, o Output) (bool, error) {
 }
 
 // wasPrinted refuses records that no ledger of the run names as printed.
-func (en entries) wasPrinted(j *journal, path string) error {
-	r := en.run
-
+func wasPrinted(r *Run, j *journal, path string) error {
 	whole := r.Order
 	whole.Records = r.plan.Records.Count
 	missing := map[int64]bool{}

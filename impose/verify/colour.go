@@ -2,7 +2,6 @@ package verify
 
 import (
 	"fmt"
-	"unicode/utf8"
 
 	"quoin/impose/pdfobj"
 )
@@ -79,11 +78,11 @@ func (r *reader) space(o pdfobj.Object) colour {
 	if len(a) >= 4 {
 		switch r.doc.Name(a[0]) {
 		case "Separation":
-			c = colour{names: []string{inkName(r.doc.Name(a[1]))}}
+			c = colour{names: []string{r.doc.Name(a[1]).Text()}}
 		case "DeviceN":
 			c = colour{}
 			for _, n := range r.doc.Array(a[1]) {
-				c.names = append(c.names, inkName(r.doc.Name(n)))
+				c.names = append(c.names, r.doc.Name(n).Text())
 			}
 		}
 	}
@@ -91,17 +90,4 @@ func (r *reader) space(o pdfobj.Object) colour {
 		r.spaces[ref] = c
 	}
 	return c
-}
-
-// inkName gives the text of a name: bytes that are no UTF-8 stand for
-// characters of Latin-1, as in summaries.
-func inkName(n pdfobj.Name) string {
-	if utf8.ValidString(string(n)) {
-		return string(n)
-	}
-	runes := make([]rune, 0, len(n))
-	for _, c := range []byte(n) {
-		runes = append(runes, rune(c))
-	}
-	return string(runes)
 }

@@ -20,7 +20,7 @@ func (c *check) document() {
 		}
 	}
 	info := c.doc.Dict(c.doc.Trailer()["Info"])
-	if marker := textOf(c.doc, info["GTS_PDFXVersion"]); marker != c.plan.Written.Marker {
+	if marker := pdfobj.Text(c.doc, info["GTS_PDFXVersion"]); marker != c.plan.Written.Marker {
 		c.differs(MarkerDiffers, "", "the file says that it is %q, not %q", marker, c.plan.Written.Marker)
 	}
 }
@@ -50,7 +50,7 @@ func (c *check) intent() {
 		return
 	}
 	got := c.doc.Dict(intents[0])
-	if name := textOf(c.doc, got["OutputConditionIdentifier"]); name != want.Condition {
+	if name := pdfobj.Text(c.doc, got["OutputConditionIdentifier"]); name != want.Condition {
 		c.differs(IntentDiffers, "", "the output intent is for %q, not %q", name, want.Condition)
 	}
 	if sum := c.decodedSum(got["DestOutputProfile"]); sum != want.Profile {

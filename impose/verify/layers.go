@@ -2,8 +2,6 @@ package verify
 
 import (
 	"slices"
-	"unicode/utf16"
-	"unicode/utf8"
 
 	"quoin/impose/pdfobj"
 )
@@ -136,7 +134,9 @@ func (c *layerCheck) ownState(ref pdfobj.Ref, artwork int) (on, known bool) {
 	return false, false
 }
 
-func (c *layerCheck) nameOf(ref pdfobj.Ref) string { return textOf(c.doc, c.doc.Dict(ref)["Name"]) }
+func (c *layerCheck) nameOf(ref pdfobj.Ref) string {
+	return pdfobj.Text(c.doc, c.doc.Dict(ref)["Name"])
+}
 
 func (c *layerCheck) artworkName(number int) string {
 	if number < 1 || number > len(c.artworks) {
@@ -146,27 +146,3 @@ func (c *layerCheck) artworkName(number int) string {
 }
 
 func objectName(ref pdfobj.Ref) string { return "object " + shown(pdfobj.Integer(ref.Num)) }
-
-// textOf reads a text string (7.9.2.2): UTF-16 or UTF-8 with a mark, else one
-// byte for each character, of which those beyond ASCII are taken as Latin-1.
-func textOf(doc *pdfobj.Document, o pdfobj.Object) string {
-	s, _ := doc.String(o)
-	switch {
-	case len(s) >= 2 && s[0] == 0xfe && s[1] == 0xff:
-		units := make([]uint16, 0, len(s)/2)
-		for i := 2; i+1 < len(s); i += 2 {
-			units = append(units, uint16(s[i])<<8|uint16(s[i+1]))
-		}
-		return string(utf16.Decode(units))
-	case len(s) >= 3 && s[:3] == "\xef\xbb\xbf":
-		return string(s[3:])
-	}
-	ascii := true
-	for i := range len(s) {
-		ascii = ascii && s[i] < utf8.RuneSelf
-	}
-	if ascii {
-		return string(s)
-	}
-	return inkName(pdfobj.Name("\xff" + s))[len("ÿ"):]
-}

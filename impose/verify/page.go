@@ -99,7 +99,7 @@ func (r *reader) layers() map[string]string {
 	names := map[string]string{}
 	properties := r.doc.Dict(r.resources["Properties"])
 	for _, key := range properties.Keys() {
-		names[string(key)] = textOf(r.doc, r.doc.Dict(properties[key])["Name"])
+		names[string(key)] = pdfobj.Text(r.doc, r.doc.Dict(properties[key])["Name"])
 	}
 	return names
 }

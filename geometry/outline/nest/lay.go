@@ -72,7 +72,7 @@ func (fr *frame) coursesApart(f *family, p placed) []course {
 	// within gives the labels of a lane that the frame holds, in their old places.
 	within := func(member, lane int) []geometry.Length {
 		y := geometry.Length(member)*p.step + geometry.Length(lane)*p.shear - begin
-		y -= floorDiv(y, p.period) * p.period
+		y -= geometry.FloorDiv(y, p.period) * p.period
 		var at []geometry.Length
 		for ; y <= length; y += p.period {
 			at = append(at, y)
@@ -109,7 +109,7 @@ func (p *planner) lay(f *family, s placed, c course) *Arrangement {
 			x := left + geometry.Length(member)*s.stagger + geometry.Length(lane)*s.pitch
 			for _, y := range c.at(member, lane) {
 				if !c.apart {
-					y -= floorDiv(y, c.repeat) * c.repeat // what begins beyond the frame stands on the next
+					y -= geometry.FloorDiv(y, c.repeat) * c.repeat // what begins beyond the frame stands on the next
 				}
 				trim := geometry.BoxAt(geometry.Position{Across: x, Around: y}, f.size)
 				stations = append(stations, geometry.Station{Turn: turn, Trim: trim})

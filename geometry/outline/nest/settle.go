@@ -17,10 +17,10 @@ type placed struct {
 // no move, is left out.
 func (f *family) clearRow(a, b geometry.Turn, by geometry.Size, p placed, itself bool) bool {
 	width, height := f.size.Across+f.gap.Across, f.size.Around+f.gap.Around
-	k := floorDiv(-width-by.Across, p.pitch) + 1
+	k := geometry.FloorDiv(-width-by.Across, p.pitch) + 1
 	for ; by.Across+k*p.pitch < width; k++ {
 		y := by.Around + k*p.shear
-		l := floorDiv(-height-y, p.period) + 1
+		l := geometry.FloorDiv(-height-y, p.period) + 1
 		for ; y+l*p.period < height; l++ {
 			if itself && k == 0 && l == 0 {
 				continue
@@ -31,14 +31,6 @@ func (f *family) clearRow(a, b geometry.Turn, by geometry.Size, p placed, itself
 		}
 	}
 	return true
-}
-
-func floorDiv(a, b geometry.Length) geometry.Length {
-	q := a / b
-	if a%b < 0 {
-		q--
-	}
-	return q
 }
 
 // leastPitch gives the least pitch across from which on neighbours in a level

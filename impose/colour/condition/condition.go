@@ -99,7 +99,7 @@ func (f *Found) spectral(p *artwork.Page) {
 	}
 	slices.Sort(names)
 	for _, name := range names {
-		ink := artwork.NameText(name)
+		ink := pdfobj.Name(name).Text()
 		if slices.ContainsFunc(f.Spectra, func(c cxf.Colour) bool { return c.Name == ink }) {
 			continue // an earlier artwork's
 		}

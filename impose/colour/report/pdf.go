@@ -41,7 +41,7 @@ func PDF(w io.Writer, rep *colour.Report) error {
 		s.plot(runChart(rep), 150)
 	}
 	s.checks(rep)
-	s.list("Advice", advice(rep))
+	s.list("Advice", rep.Advised())
 	s.list("How it was measured", measured(rep))
 	s.list("Good to know", rep.Notes)
 	return s.page.Write(w)
@@ -200,21 +200,6 @@ func (s *sheet) list(head string, lines []string) {
 		s.text("• "+l, fine)
 	}
 	s.y += 6
-}
-
-func advice(rep *colour.Report) (out []string) {
-	for _, ink := range rep.Inks {
-		if ink.Advice != "" && ink.Advice != colour.LeaveIt {
-			out = append(out, ink.Name+": "+ink.Advice)
-		}
-	}
-	for _, f := range rep.Fewer {
-		out = append(out, f.Text)
-	}
-	if t := rep.Together; t != nil {
-		out = append(out, t.Text)
-	}
-	return out
 }
 
 func measured(rep *colour.Report) (out []string) {

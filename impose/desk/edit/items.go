@@ -1,7 +1,6 @@
 package edit
 
 import (
-	"strconv"
 	"strings"
 
 	"go.yaml.in/yaml/v4"
@@ -115,23 +114,10 @@ func leaves(text string) (map[string]string, error) {
 		return nil, err
 	}
 	all := map[string]string{}
-	var walk func(n *yaml.Node, key string)
-	walk = func(n *yaml.Node, key string) {
-		switch n.Kind {
-		case yaml.MappingNode:
-			for i := 0; i+1 < len(n.Content); i += 2 {
-				walk(n.Content[i+1], strings.TrimPrefix(key+"."+n.Content[i].Value, "."))
-			}
-		case yaml.SequenceNode:
-			for i, c := range n.Content {
-				walk(c, key+"["+strconv.Itoa(i)+"]")
-			}
-		default:
+	d.each(func(n *yaml.Node, key string, _ int) {
+		if n.Kind != yaml.MappingNode && n.Kind != yaml.SequenceNode {
 			all[key] = n.Tag + " " + n.Value
 		}
-	}
-	if d.root != nil {
-		walk(d.root, "")
-	}
+	})
 	return all, nil
 }

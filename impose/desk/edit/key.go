@@ -133,27 +133,41 @@ func (d *document) indent(e entry) int {
 func Values(text []byte) map[string]string {
 	all := map[string]string{}
 	d, err := parse(string(text))
-	if err != nil || d.root == nil {
+	if err != nil {
 		return all
 	}
+	d.each(func(n *yaml.Node, key string, indent int) {
+		switch n.Kind {
+		case yaml.MappingNode:
+		case yaml.SequenceNode:
+			if end, err := d.end(n, indent); err == nil && n.Style&yaml.FlowStyle != 0 {
+				all[key] = d.text[d.offset(n):end]
+			}
+		default:
+			all[key] = n.Value
+		}
+	})
+	return all
+}
+
+// each calls see with every node of the text, its key, and how far what it is in is
+// indented.
+func (d *document) each(see func(n *yaml.Node, key string, indent int)) {
 	var walk func(n *yaml.Node, key string, indent int)
 	walk = func(n *yaml.Node, key string, indent int) {
+		see(n, key, indent)
 		switch n.Kind {
 		case yaml.MappingNode:
 			for i := 0; i+1 < len(n.Content); i += 2 {
 				walk(n.Content[i+1], strings.TrimPrefix(key+"."+n.Content[i].Value, "."), n.Column-1)
 			}
 		case yaml.SequenceNode:
-			if end, err := d.end(n, indent); err == nil && n.Style&yaml.FlowStyle != 0 {
-				all[key] = d.text[d.offset(n):end]
-			}
 			for i, c := range n.Content {
 				walk(c, key+"["+strconv.Itoa(i)+"]", n.Column-1)
 			}
-		default:
-			all[key] = n.Value
 		}
 	}
-	walk(d.root, "", 0)
-	return all
+	if d.root != nil {
+		walk(d.root, "", 0)
+	}
 }

@@ -12,10 +12,6 @@ import (
 // diesRoom answers which dies, webs and turns a job can run on.
 type diesRoom struct{ *desk }
 
-func (s *diesRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /dies/{path...}", s.ofJob(s.get))
-}
-
 // diesView is a job with the ways to run it.
 type diesView struct {
 	*jobView

@@ -13,10 +13,6 @@ import (
 // eventRoom tells pages what changes under them.
 type eventRoom struct{ *desk }
 
-func (s *eventRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /events", s.get)
-}
-
 // event is what pages are told of.
 type event struct {
 	Kind    string `json:"kind"` // job: its file has changed; folder: files have; task: work is further on

@@ -19,15 +19,6 @@ type jobRoom struct {
 	edits *edits
 }
 
-func (s *jobRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /job/{path...}", s.ofJob(s.get))
-	s.handle(mux, "POST /change/{path...}", posted(mostRequest, s.postChange))
-	for _, forward := range []bool{false, true} {
-		route := map[bool]string{false: "POST /undo/{path...}", true: "POST /redo/{path...}"}[forward]
-		s.handle(mux, route, posted(mostRequest, func(r *http.Request, c undoing) (*page, error) { return s.postUndo(r, c, forward) }))
-	}
-}
-
 // jobView is one job.
 type jobView struct {
 	Schema string `json:"schema"` // quoin/desk/job/1
@@ -233,21 +224,23 @@ type undoing struct {
 	Base string `json:"base"`
 }
 
-func (s *jobRoom) postUndo(r *http.Request, c undoing, forward bool) (*page, error) {
-	now, err := s.planned(r)
-	if err != nil {
-		return nil, err
-	}
-	to, ok := s.history.back(now.path, now.text, forward)
-	if !ok {
-		return nil, &statusError{http.StatusConflict, "nothing", "there is nothing to undo"}
-	}
-	if c.Base != now.result.Version {
-		return s.edits.conflict(now.path, change{Base: c.Base, Set: []edit.Edit{}}, now.text)
-	}
-	if err := s.Folder.Replace(now.path, folder.Version(now.text), to.text); err != nil {
-		return nil, err
-	}
-	s.history.went(now.path, now.text, to, forward)
-	return s.edits.answer(r, now, to.text)
+func (s *jobRoom) postUndo(forward bool) handler {
+	return posted(mostRequest, func(r *http.Request, c undoing) (*page, error) {
+		now, err := s.planned(r)
+		if err != nil {
+			return nil, err
+		}
+		to, ok := s.history.back(now.path, now.text, forward)
+		if !ok {
+			return nil, &statusError{http.StatusConflict, "nothing", "there is nothing to undo"}
+		}
+		if c.Base != now.result.Version {
+			return s.edits.conflict(now.path, change{Base: c.Base, Set: []edit.Edit{}}, now.text)
+		}
+		if err := s.Folder.Replace(now.path, folder.Version(now.text), to.text); err != nil {
+			return nil, err
+		}
+		s.history.went(now.path, now.text, to, forward)
+		return s.edits.answer(r, now, to.text)
+	})
 }

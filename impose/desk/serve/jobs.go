@@ -23,13 +23,6 @@ type jobsRoom struct {
 	edits *edits
 }
 
-func (s *jobsRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /{$}", s.get)
-	s.handle(mux, "GET /jobs", s.get)
-	s.handle(mux, "POST /new", posted(mostRequest, s.postNew))
-	s.handle(mux, "POST /copy/{path...}", s.postCopy)
-}
-
 // jobsView is the folder's jobs.
 type jobsView struct {
 	Schema string    `json:"schema"` // quoin/desk/jobs/1

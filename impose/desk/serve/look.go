@@ -22,14 +22,6 @@ type lookRoom struct {
 	edits *edits
 }
 
-func (s *lookRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /look/{path...}", s.ofJob(s.get))
-	s.handle(mux, "GET /plate/{path...}", s.ofJob(s.getPlate))
-	s.handle(mux, "GET /artwork/{path...}", s.getArtwork)
-	s.handle(mux, "GET /again/{path...}", s.ofJob(s.getAgain))
-	s.handle(mux, "POST /again/{path...}", posted(mostRequest, s.postAgain))
-}
-
 // lookView is an artwork of a job, plate by plate.
 type lookView struct {
 	*jobView

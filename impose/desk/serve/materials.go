@@ -17,11 +17,6 @@ type materialRoom struct {
 	stock *stockRoom
 }
 
-func (s *materialRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /materials", s.get)
-	s.handle(mux, "POST /materials/{path...}", posted(mostRequest, s.post))
-}
-
 // materialsView is what the folder's press files say of materials.
 type materialsView struct {
 	Schema  string           `json:"schema"` // quoin/desk/materials/1

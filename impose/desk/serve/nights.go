@@ -19,14 +19,6 @@ import (
 // nightRoom shows order lists, plans their nights and builds them.
 type nightRoom struct{ *desk }
 
-func (s *nightRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /nights", s.list)
-	s.handle(mux, "GET /night/{path...}", s.get)
-	s.handle(mux, "GET /night-plan/{path...}", s.getPlan)
-	s.handle(mux, "POST /night-plan/{path...}", posted(mostRequest, s.postPlan))
-	s.handle(mux, "POST /night-build/{path...}", posted(mostRequest, s.postBuild))
-}
-
 // nightsView lists the folder's order lists.
 type nightsView struct {
 	Schema string      `json:"schema"` // quoin/desk/nights/1

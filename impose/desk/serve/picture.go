@@ -20,12 +20,6 @@ type pictureRoom struct {
 	cards *cards
 }
 
-func (s *pictureRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /picture/{id}", s.get)
-	s.handle(mux, "GET /card/{path...}", s.getCard)
-	s.handle(mux, "GET /thumb/{path...}", s.getThumb)
-}
-
 // pictures keeps drawn pictures by what they show, the newest used up to a number
 // of bytes, and knows which job wants one that is not drawn yet.
 type pictures struct {

@@ -13,12 +13,6 @@ import (
 // stockRoom shows and changes what the folder says of the house.
 type stockRoom struct{ *desk }
 
-func (s *stockRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /stock", s.list)
-	s.handle(mux, "GET /stock/{path...}", s.getFile)
-	s.handle(mux, "POST /stock/{path...}", posted(mostStock, s.postFile))
-}
-
 // stockView lists what the folder says of the house: presses, with their webs
 // and materials, and die rooms.
 type stockView struct {

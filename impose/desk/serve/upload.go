@@ -20,11 +20,6 @@ type uploadRoom struct {
 	edits *edits
 }
 
-func (s *uploadRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "POST /upload", s.post)
-	s.handle(mux, "POST /lanes/{path...}", posted(mostRequest, s.postLanes))
-}
-
 // Limits of what is dropped at once.
 const (
 	mostUpload  = 512 << 20

@@ -21,11 +21,6 @@ import (
 // recordRoom shows the records of a job's variable data, each on its label.
 type recordRoom struct{ *desk }
 
-func (s *recordRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /records/{path...}", s.ofJob(s.get))
-	s.handle(mux, "GET /record-picture/{path...}", s.getPicture)
-}
-
 // recordsView is a job with its variable data.
 type recordsView struct {
 	*jobView

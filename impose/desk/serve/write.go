@@ -22,14 +22,6 @@ type writeRoom struct {
 	edits *edits
 }
 
-func (s *writeRoom) routes(mux *http.ServeMux) {
-	s.handle(mux, "GET /write/{path...}", s.ofJob(s.get))
-	s.handle(mux, "POST /write/{path...}", posted(mostRequest, s.post))
-	s.handle(mux, "GET /task/{id}", s.getTask)
-	s.handle(mux, "POST /stop/{id}", s.postStop)
-	s.handle(mux, "GET /files/{path...}", s.getFile)
-}
-
 // part is something that is written of a job.
 type writePart struct {
 	Key    string `json:"part"`

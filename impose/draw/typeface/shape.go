@@ -226,12 +226,12 @@ func (s *Shaper) line(text []rune, from, to int) (Line, error) {
 		l.Runs, levels = append(l.Runs, run), append(levels, r.level)
 		l.Wide += run.Wide * Unit / run.Face.draws.Em
 	}
-	reorder(l.Runs, levels)
+	Reorder(l.Runs, levels)
 	return l, nil
 }
 
-// reorder turns runs about, from the highest level down (UAX 9, L2).
-func reorder(runs []Run, levels []bidi.Level) {
+// Reorder turns the runs of a line about, from the highest level down (UAX 9, L2).
+func Reorder[T any](runs []T, levels []bidi.Level) {
 	if len(levels) == 0 {
 		return
 	}

@@ -51,7 +51,7 @@ func newASCIIHex(r io.Reader) io.Reader {
 				}
 				return out, err
 			}
-			if d, ok := unhex(b); ok {
+			if d, ok := Unhex(b); ok {
 				v = v<<4 | d
 				digits++
 			}
@@ -60,7 +60,8 @@ func newASCIIHex(r io.Reader) io.Reader {
 	}}
 }
 
-func unhex(b byte) (byte, bool) {
+// Unhex gives the value of a hexadecimal digit.
+func Unhex(b byte) (byte, bool) {
 	switch {
 	case b >= '0' && b <= '9':
 		return b - '0', true

@@ -233,16 +233,8 @@ func Machines(ctx context.Context, err error) bool {
 
 // asOrdered names the artwork that an error is about as the order does.
 func asOrdered(err error, j *job.Job) error {
-	bad, ok := errors.AsType[*artwork.Error](err)
-	if !ok {
-		return err
-	}
 	for _, a := range j.Artworks {
-		if bad.Path == j.Path(a.File) {
-			named := *bad
-			named.Path = a.File
-			return &named
-		}
+		err = artwork.CalledBy(err, j.Path(a.File), a.File)
 	}
 	return err
 }

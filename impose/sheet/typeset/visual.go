@@ -14,6 +14,8 @@ import (
 	"github.com/go-text/typesetting/language"
 	"github.com/go-text/typesetting/shaping"
 	"golang.org/x/image/math/fixed"
+
+	"quoin/impose/draw/typeface"
 )
 
 // visual gives a settled line in the order and the forms in which it is seen:
@@ -36,29 +38,12 @@ func (d *Setting) visual(line string) string {
 			parts[i] = d.shape(text, r.Start, r.End)
 		}
 	}
-	reorder(parts, levels)
+	typeface.Reorder(parts, levels)
 	return strings.Join(parts, "")
 }
 
 // rightToLeft tells of letters that need all this.
 func rightToLeft(r rune) bool { return unicode.In(r, unicode.Arabic, unicode.Hebrew) }
-
-// reorder turns runs about, from the highest level down (UAX 9, rule L2).
-func reorder(parts []string, levels []bidi.Level) {
-	for level := slices.Max(levels); level > 0; level-- {
-		for i := 0; i < len(parts); i++ {
-			end := i
-			for end < len(parts) && levels[end] >= level {
-				end++
-			}
-			if end > i {
-				slices.Reverse(parts[i:end])
-				slices.Reverse(levels[i:end])
-				i = end
-			}
-		}
-	}
-}
 
 // shape gives the run text[start:end], which runs from right to left, as it is
 // seen from the left. Marks above and below letters stand at their own places

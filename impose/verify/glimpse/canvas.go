@@ -83,14 +83,14 @@ func (c *canvas) cover(o *outline, area image.Rectangle) *image.Alpha {
 	return &c.mask
 }
 
-// fill paints a path.
-func (c *canvas) fill(o *outline, clip *clip, with paint) {
-	bounds := o.bounds
+// each paints the pixels of places that a box touches: of says for an area how far,
+// out of 255, each of its pixels is covered, and with what.
+func (c *canvas) each(b box, clip *clip, of func(area image.Rectangle) func(x, y int) (uint32, paint)) {
 	if clip != nil {
-		bounds = bounds.within(clip.bounds)
+		b = b.within(clip.bounds)
 	}
 	for _, p := range c.places {
-		area := p.pixels(bounds)
+		area := p.pixels(b)
 		if area.Empty() {
 			continue
 		}
@@ -98,10 +98,10 @@ func (c *canvas) fill(o *outline, clip *clip, with paint) {
 		if none {
 			continue
 		}
-		mask := c.cover(o, area)
+		covered := of(area)
 		for y := area.Min.Y; y < area.Max.Y; y++ {
 			for x := area.Min.X; x < area.Max.X; x++ {
-				a := uint32(mask.Pix[(y-area.Min.Y)*mask.Stride+x-area.Min.X])
+				a, with := covered(x, y)
 				at := (y-p.Grey.Rect.Min.Y)*p.Grey.Stride + x - p.Grey.Rect.Min.X
 				if through != nil {
 					a = a * uint32(through[at]) / 255
@@ -110,6 +110,16 @@ func (c *canvas) fill(o *outline, clip *clip, with paint) {
 			}
 		}
 	}
+}
+
+// fill paints a path.
+func (c *canvas) fill(o *outline, clip *clip, with paint) {
+	c.each(o.bounds, clip, func(area image.Rectangle) func(x, y int) (uint32, paint) {
+		mask := c.cover(o, area)
+		return func(x, y int) (uint32, paint) {
+			return uint32(mask.Pix[(y-area.Min.Y)*mask.Stride+x-area.Min.X]), with
+		}
+	})
 }
 
 // put paints a pixel, of which so much out of 255 is covered. What covers it all hides
@@ -129,27 +139,9 @@ func (p *Place) put(at int, a uint32, with paint) {
 
 // veil paints a box as unknown.
 func (c *canvas) veil(b box, clip *clip) {
-	if clip != nil {
-		b = b.within(clip.bounds)
-	}
-	for _, p := range c.places {
-		area := p.pixels(b)
-		if area.Empty() {
-			continue
-		}
-		through, none := clip.over(c, p)
-		if none {
-			continue
-		}
-		for y := area.Min.Y; y < area.Max.Y; y++ {
-			for x := area.Min.X; x < area.Max.X; x++ {
-				at := (y-p.Grey.Rect.Min.Y)*p.Grey.Stride + x - p.Grey.Rect.Min.X
-				if through == nil || through[at] > 0 {
-					p.unknown[at] = true
-				}
-			}
-		}
-	}
+	c.each(b, clip, func(image.Rectangle) func(x, y int) (uint32, paint) {
+		return func(int, int) (uint32, paint) { return 255, paint{} }
+	})
 }
 
 // touched reports whether a box meets any place.

@@ -3,11 +3,8 @@ package glimpse
 import (
 	"math"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"quoin/impose/pdfobj"
 )
-
-// inks reads colour spaces.
-type inks struct{ *reader }
 
 // space is a colour space, as far as its greys are known.
 type space struct {
@@ -67,13 +64,13 @@ func (s *space) start() paint {
 }
 
 // space reads a colour space (ISO 32000-1 8.6).
-func (r inks) space(o types.Object, resources types.Dict, depth int) *space {
-	v, err := r.resolve(o)
+func (r reader) space(o pdfobj.Object, resources pdfobj.Dict, depth int) *space {
+	v, err := r.Resolve(o)
 	if err != nil || depth > 4 {
 		return strange
 	}
 	switch v := v.(type) {
-	case types.Name:
+	case pdfobj.Name:
 		switch v {
 		case "DeviceGray", "G", "CalGray":
 			return deviceGray
@@ -82,23 +79,23 @@ func (r inks) space(o types.Object, resources types.Dict, depth int) *space {
 		case "DeviceCMYK", "CMYK":
 			return deviceCMYK
 		}
-		if named := r.dict(resources["ColorSpace"])[string(v)]; named != nil && depth == 0 {
+		if named := r.Dict(resources["ColorSpace"])[v]; named != nil && depth == 0 {
 			return r.space(named, nil, 1)
 		}
-	case types.Array:
+	case pdfobj.Array:
 		if len(v) > 0 {
-			return r.spaceOf(r.name(v[0]), v, depth)
+			return r.spaceOf(r.Name(v[0]), v, depth)
 		}
 	}
 	return strange
 }
 
-func (r inks) spaceOf(family string, a types.Array, depth int) *space {
+func (r reader) spaceOf(family pdfobj.Name, a pdfobj.Array, depth int) *space {
 	switch {
 	case len(a) == 1 || family == "CalGray" || family == "CalRGB":
-		return r.space(types.Name(family), nil, depth+1)
+		return r.space(family, nil, depth+1)
 	case family == "ICCBased":
-		n, _ := r.number(r.dict(a[1])["N"])
+		n, _ := r.Number(r.Dict(a[1])["N"])
 		switch n {
 		case 1:
 			return deviceGray
@@ -107,7 +104,7 @@ func (r inks) spaceOf(family string, a types.Array, depth int) *space {
 		case 4:
 			return deviceCMYK
 		}
-	case family == "Separation" && len(a) == 4 && r.name(a[1]) != "None":
+	case family == "Separation" && len(a) == 4 && r.Name(a[1]) != "None":
 		base := r.space(a[2], nil, depth+1)
 		if f := r.ramp(a[3], base.components); f != nil {
 			return &space{1, func(v []float64) (float64, bool) { return base.grey(f(v[0])) }, 1}
@@ -117,10 +114,10 @@ func (r inks) spaceOf(family string, a types.Array, depth int) *space {
 }
 
 // ramp reads a function of one value between two colours (7.10.3); nil for any other.
-func (r inks) ramp(o types.Object, components int) func(float64) []float64 {
-	d := r.dict(o)
-	kind, _ := r.number(d["FunctionType"])
-	n, ok := r.number(d["N"])
+func (r reader) ramp(o pdfobj.Object, components int) func(float64) []float64 {
+	d := r.Dict(o)
+	kind, _ := r.Number(d["FunctionType"])
+	n, ok := r.Number(d["N"])
 	c0, c1 := r.numbers(d["C0"]), r.numbers(d["C1"])
 	if kind != 2 || !ok || components == 0 || len(c0) != components || len(c1) != components {
 		return nil

@@ -1,17 +1,17 @@
 package glimpse
 
 import (
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
-)
+	"bytes"
+	"slices"
 
-// lettering reads fonts.
-type lettering struct{ *reader }
+	"quoin/impose/pdfobj"
+)
 
 // font is a font of a page. Of one whose glyphs are drawn by content (Type 3) they are
 // known; of any other, how far its text reaches at most.
 type font struct {
 	glyphs map[byte]*glyph // of a Type 3 font; nil for others
-	procs  map[byte]types.Object
+	procs  map[byte]pdfobj.Object
 	matrix matrix // from the glyphs' space to that of text
 	wide   bool   // codes have two bytes
 	widths map[int]float64
@@ -36,30 +36,30 @@ type segment struct {
 var usualReach = box{-0.25, -0.4, 1.1, 1.1}
 
 // font reads a font (ISO 32000-1 9.6, 9.7); nil where its text could be anywhere.
-func (r lettering) font(o types.Object) *font {
-	d := r.dict(o)
+func (r reader) font(o pdfobj.Object) *font {
+	d := r.Dict(o)
 	f := &font{widths: map[int]float64{}, width: 1, reach: usualReach}
-	descriptor := r.dict(d["FontDescriptor"])
-	switch r.name(d["Subtype"]) {
+	descriptor := r.Dict(d["FontDescriptor"])
+	switch r.Name(d["Subtype"]) {
 	case "Type3":
 		return r.drawn(d, f)
 	case "Type0":
-		if encoding := r.name(d["Encoding"]); encoding != "Identity-H" {
+		if encoding := r.Name(d["Encoding"]); encoding != "Identity-H" {
 			return nil
 		}
 		f.wide = true
-		below := r.array(d["DescendantFonts"])
+		below := r.Array(d["DescendantFonts"])
 		if len(below) != 1 {
 			return nil
 		}
-		inner := r.dict(below[0])
-		descriptor = r.dict(inner["FontDescriptor"])
-		if w, ok := r.number(inner["DW"]); ok {
+		inner := r.Dict(below[0])
+		descriptor = r.Dict(inner["FontDescriptor"])
+		if w, ok := r.Number(inner["DW"]); ok {
 			f.width = w / 1000
 		}
 		r.wideWidths(inner["W"], f)
 	case "Type1", "TrueType", "MMType1":
-		if w, ok := r.number(descriptor["MissingWidth"]); ok && w > 0 {
+		if w, ok := r.Number(descriptor["MissingWidth"]); ok && w > 0 {
 			f.width = w / 1000
 		}
 		r.simpleWidths(d, f, 1.0/1000)
@@ -73,18 +73,18 @@ func (r lettering) font(o types.Object) *font {
 	return f
 }
 
-func (r lettering) simpleWidths(d types.Dict, f *font, scale float64) {
-	first, _ := r.number(d["FirstChar"])
+func (r reader) simpleWidths(d pdfobj.Dict, f *font, scale float64) {
+	first, _ := r.Number(d["FirstChar"])
 	for i, w := range r.numbers(d["Widths"]) {
 		f.widths[int(first)+i] = w * scale
 	}
 }
 
 // wideWidths reads widths by number (9.7.4.3).
-func (r lettering) wideWidths(o types.Object, f *font) {
-	list := r.array(o)
+func (r reader) wideWidths(o pdfobj.Object, f *font) {
+	list := r.Array(o)
 	for i := 0; i+1 < len(list); {
-		first, _ := r.number(list[i])
+		first, _ := r.Number(list[i])
 		if a := r.numbers(list[i+1]); a != nil {
 			for n, w := range a {
 				f.widths[int(first)+n] = w / 1000
@@ -95,8 +95,8 @@ func (r lettering) wideWidths(o types.Object, f *font) {
 		if i+2 >= len(list) {
 			return
 		}
-		last, _ := r.number(list[i+1])
-		w, _ := r.number(list[i+2])
+		last, _ := r.Number(list[i+1])
+		w, _ := r.Number(list[i+2])
 		for n := int(first); n <= int(last) && n < 1<<16; n++ {
 			f.widths[n] = w / 1000
 		}
@@ -105,24 +105,24 @@ func (r lettering) wideWidths(o types.Object, f *font) {
 }
 
 // drawn reads a Type 3 font.
-func (r lettering) drawn(d types.Dict, f *font) *font {
+func (r reader) drawn(d pdfobj.Dict, f *font) *font {
 	m := r.numbers(d["FontMatrix"])
 	if len(m) != 6 {
 		return nil
 	}
 	f.matrix, f.width = matrix(m), 0
-	f.glyphs, f.procs = map[byte]*glyph{}, map[byte]types.Object{}
+	f.glyphs, f.procs = map[byte]*glyph{}, map[byte]pdfobj.Object{}
 	r.simpleWidths(d, f, f.matrix[0])
-	procs := r.dict(d["CharProcs"])
+	procs := r.Dict(d["CharProcs"])
 	code := 0
-	for _, o := range r.array(r.dict(d["Encoding"])["Differences"]) {
-		o, _ = r.resolve(o)
-		switch o := o.(type) {
-		case types.Integer:
-			code = int(o)
-		case types.Name:
-			if code >= 0 && code < 256 && procs[string(o)] != nil {
-				f.procs[byte(code)] = procs[string(o)]
+	for _, o := range r.Array(r.Dict(d["Encoding"])["Differences"]) {
+		v, _ := r.Resolve(o)
+		switch v := v.(type) {
+		case pdfobj.Integer:
+			code = int(v)
+		case pdfobj.Name:
+			if code >= 0 && code < 256 && procs[v] != nil {
+				f.procs[byte(code)] = procs[v]
 			}
 			code++
 		}
@@ -131,7 +131,7 @@ func (r lettering) drawn(d types.Dict, f *font) *font {
 }
 
 // glyph gives what a code of a Type 3 font draws: nothing where it has none.
-func (r lettering) glyph(f *font, code byte) *glyph {
+func (r reader) glyph(f *font, code byte) *glyph {
 	if g := f.glyphs[code]; g != nil {
 		return g
 	}
@@ -149,31 +149,26 @@ func (r lettering) glyph(f *font, code byte) *glyph {
 
 // read takes a glyph that is filled in the text's colour by one path.
 func (g *glyph) read(text []byte) {
-	lex := lexer{text: text}
+	content := scan(text)
 	g.known = false
 	filled := false
-	for n := 0; ; n++ {
-		operator, operands, err := lex.next(nil)
-		if err != nil {
-			return
-		}
-		v, numbers := numbersOf(operands)
+	for n := 0; content.Next(); n++ {
+		op := content.Latest()
+		v, numbers := numbersOf(op)
 		switch {
-		case operator == "":
-			g.known = n > 0 && (filled || len(g.path) == 0)
+		case !numbers || filled, (op.Operator == "d1") != (n == 0):
 			return
-		case !numbers || filled, (operator == "d1") != (n == 0):
-			return
-		case operator == "f" && len(v) == 0:
+		case op.Operator == "f" && len(v) == 0:
 			filled = true
-		case operator == "d1" && len(v) == 6, constructs(operator, len(v)):
-			if operator != "d1" {
-				g.path = append(g.path, segment{operator, v})
+		case op.Operator == "d1" && len(v) == 6, constructs(op.Operator, len(v)):
+			if op.Operator != "d1" {
+				g.path = append(g.path, segment{op.Operator, slices.Clone(v)})
 			}
 		default:
 			return
 		}
 	}
+	g.known = ended(content) == nil && (filled || len(g.path) == 0)
 }
 
 // constructs reports whether an operator with so many numbers is one of a path.
@@ -182,16 +177,43 @@ func constructs(operator string, numbers int) bool {
 	return ok && want == numbers
 }
 
+// scan cuts content into operations, the next of which overwrites the one before.
+func scan(text []byte) *pdfobj.ContentScanner {
+	c := pdfobj.NewContentScanner(bytes.NewReader(text))
+	c.Reuse, c.Plain = true, true
+	return c
+}
+
+// ended fails where content ends before it should.
+func ended(c *pdfobj.ContentScanner) error {
+	if op := c.Latest(); len(op.Operands)+len(op.Numbers) > 0 {
+		return errContent
+	}
+	return c.Err()
+}
+
 // numbersOf gives operands that are all numbers.
-func numbersOf(operands []operand) ([]float64, bool) {
-	v := make([]float64, len(operands))
-	for i, o := range operands {
-		if o.kind != isNumber {
+func numbersOf(op *pdfobj.Operation) ([]float64, bool) {
+	if len(op.Operands) == 0 {
+		return op.Numbers, true
+	}
+	v := make([]float64, len(op.Operands))
+	for i, o := range op.Operands {
+		if !number(o) {
 			return nil, false
 		}
-		v[i] = o.number
+		v[i] = pdfobj.NumberAt(op.Operands, i)
 	}
 	return v, true
+}
+
+// number reports whether an operand is one.
+func number(o pdfobj.Object) bool {
+	switch o.(type) {
+	case pdfobj.Integer, pdfobj.Real:
+		return true
+	}
+	return false
 }
 
 // codes cuts a text into the codes of its glyphs.

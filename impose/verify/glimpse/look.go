@@ -1,16 +1,19 @@
 package glimpse
 
 import (
+	"bytes"
 	"context"
-	"fmt"
+	"errors"
 	"image"
+	"io"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"quoin/impose/pdfobj"
 )
 
 // Book is an open PDF whose pages are looked at.
 type Book struct {
-	r      *reader
+	ctx    context.Context
+	r      reader
 	layers *layers
 	fonts  map[int]*font // by object number
 	forms  map[int]*form // by object number
@@ -21,26 +24,25 @@ type Book struct {
 
 // form is a form that is painted.
 type form struct {
-	dict    types.Dict
+	dict    pdfobj.Dict
 	content []byte
 }
 
-// Open reads a PDF's table of objects. It fails for files that are not built as our
-// writer builds them: encrypted, or without cross-reference streams.
-func Open(ctx context.Context, file Source, size int64) (b *Book, err error) {
-	defer caught(&err)
-	r, err := newReader(ctx, file, size)
+// Open reads a PDF's table of objects. It fails for files that are damaged or larger
+// than need be.
+func Open(ctx context.Context, file io.ReaderAt, size int64) (*Book, error) {
+	doc, err := pdfobj.Open(file, size, pdfobj.Options{Context: ctx, MaxObjects: mostObjects, MaxDecoded: mostDecoded})
 	if err != nil {
 		return nil, err
 	}
-	return &Book{r: r, layers: r.layers(), fonts: map[int]*font{}, forms: map[int]*form{}}, nil
+	r := reader{doc}
+	return &Book{ctx: ctx, r: r, layers: r.layers(), fonts: map[int]*font{}, forms: map[int]*form{}}, r.sound()
 }
 
 // Draw draws places of a page, the first of which is 0, at so many pixels to the point;
 // areas are in pixels of the page, y down. An error says that the page has something
 // that this package doesn't understand, and need not be one of the file.
 func (b *Book) Draw(page int, perPoint float64, areas []image.Rectangle) (places []*Place, err error) {
-	defer caught(&err)
 	p, err := b.r.page(page)
 	if err != nil {
 		return nil, err
@@ -61,14 +63,7 @@ func (b *Book) Draw(page int, perPoint float64, areas []image.Rectangle) (places
 	if err := look.run(text, p.resources, 0); err != nil {
 		return nil, err
 	}
-	return on.places, nil
-}
-
-// caught makes an error of what the parser failed by: it is made for whole files.
-func caught(err *error) {
-	if p := recover(); p != nil {
-		*err = fmt.Errorf("the page can't be read: %v", p)
-	}
+	return on.places, b.r.sound()
 }
 
 // state is the graphics state, as far as it matters here (ISO 32000-1 8.4).
@@ -103,7 +98,11 @@ type look struct {
 	marked    []bool // marked content that is open: whether it veils
 	veils     int    // how many of it do
 	read      int    // bytes
+	returns   bool   // there are carriage returns, which PDFium leaves in strings as they are
 }
+
+// errContent tells of content that this package doesn't understand.
+var errContent = errors.New("content that isn't understood here")
 
 // Bounds of what is looked at before a renderer is asked instead.
 const (
@@ -128,37 +127,36 @@ func (k *look) plain() bool {
 }
 
 // run paints content.
-func (k *look) run(text []byte, resources types.Dict, depth int) error {
+func (k *look) run(text []byte, resources pdfobj.Dict, depth int) error {
 	if k.read += len(text); k.read > mostBytes || depth > mostForms {
 		return errContent
 	}
 	base := len(k.stack)
-	lex := lexer{text: text}
-	var operands []operand
-	for {
-		operator, list, err := lex.next(operands)
-		if err != nil {
-			return err
-		}
-		if operator == "" {
-			break
-		}
-		operands = list
-		if operator == "Q" && len(k.stack) == base {
+	returns := k.returns
+	k.returns = bytes.IndexByte(text, '\r') >= 0
+	content := scan(text)
+	for content.Next() {
+		op := content.Latest()
+		if op.Operator == "Q" && len(k.stack) == base {
 			return errContent
 		}
-		if err := k.do(operator, list, resources, depth); err != nil {
+		if err := k.do(op, resources, depth); err != nil {
 			return err
 		}
 	}
+	if err := ended(content); err != nil {
+		return err
+	}
+	k.returns = returns
 	if len(k.stack) > base { // what is open ends with the content
 		k.state, k.stack = k.stack[base], k.stack[:base]
 	}
-	return k.r.ctx.Err()
+	return k.ctx.Err()
 }
 
-func (k *look) do(operator string, list []operand, resources types.Dict, depth int) error {
-	v, numbers := numbersOf(list)
+func (k *look) do(op *pdfobj.Operation, resources pdfobj.Dict, depth int) error {
+	operator, list := op.Operator, op.Operands
+	v, numbers := numbersOf(op)
 	if numbers {
 		if done, err := k.general(operator, v); done {
 			return err
@@ -166,11 +164,11 @@ func (k *look) do(operator string, list []operand, resources types.Dict, depth i
 		if done, err := k.construct(operator, v); done {
 			return err
 		}
-		if done, err := k.placeText(operator, v); done {
-			return err
+		if k.placeText(operator, v) {
+			return nil
 		}
 	}
-	if done, err := k.colour(operator, list, resources); done {
+	if done, err := k.colour(operator, list, v, resources); done {
 		return err
 	}
 	if done, err := k.text(operator, list, resources); done {

@@ -1,17 +1,14 @@
 package glimpse
 
 import (
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"quoin/impose/pdfobj"
 )
 
 // named does the operators that name something among the resources. Any other is not
 // understood.
-func (k *look) named(operator string, list []operand, resources types.Dict, depth int) error {
-	resource := func(kind string) types.Object {
-		if len(list) == 0 || list[0].kind != isName {
-			return nil
-		}
-		return k.r.dict(resources[kind])[list[0].text]
+func (k *look) named(operator string, list []pdfobj.Object, resources pdfobj.Dict, depth int) error {
+	resource := func(kind pdfobj.Name) pdfobj.Object {
+		return k.r.Dict(resources[kind])[pdfobj.NameAt(list, 0)]
 	}
 	switch {
 	case operator == "gs" && len(list) == 1:
@@ -22,11 +19,8 @@ func (k *look) named(operator string, list []operand, resources types.Dict, dept
 		k.everything()
 	case operator == "BMC" || operator == "BDC":
 		veils := false
-		if len(list) == 2 && list[0].text == "OC" {
-			veils = true
-			if list[1].kind == isName {
-				veils = !k.layers.shown(k.r.dict(resources["Properties"])[list[1].text])
-			}
+		if len(list) == 2 && pdfobj.NameAt(list, 0) == "OC" {
+			veils = !k.layers.shown(k.r.Dict(resources["Properties"])[pdfobj.NameAt(list, 1)])
 		}
 		if k.marked = append(k.marked, veils); veils {
 			k.veils++
@@ -55,8 +49,8 @@ func (k *look) everything() {
 }
 
 // graphicsState sets what a dictionary says (8.4.5).
-func (k *look) graphicsState(o types.Object) error {
-	d := k.r.dict(o)
+func (k *look) graphicsState(o pdfobj.Object) error {
+	d := k.r.Dict(o)
 	if d == nil {
 		return errContent
 	}
@@ -64,22 +58,22 @@ func (k *look) graphicsState(o types.Object) error {
 	for key, value := range d {
 		switch key {
 		case "LW":
-			s.width, _ = k.r.number(value)
+			s.width, _ = k.r.Number(value)
 		case "ML":
-			s.miter, _ = k.r.number(value)
+			s.miter, _ = k.r.Number(value)
 		case "LJ":
-			n, _ := k.r.number(value)
+			n, _ := k.r.Number(value)
 			s.round = n != 0
 		case "ca":
-			n, ok := k.r.number(value)
+			n, ok := k.r.Number(value)
 			s.faint = !ok || n != 1
 		case "BM":
-			mode := k.r.name(value)
+			mode := k.r.Name(value)
 			s.blends = mode != "Normal" && mode != "Compatible"
 		case "SMask":
-			s.masked = k.r.name(value) != "None"
+			s.masked = k.r.Name(value) != "None"
 		case "Font", "TR", "TR2":
-			if name := k.r.name(value); name != "Identity" && name != "Default" {
+			if name := k.r.Name(value); name != "Identity" && name != "Default" {
 				return errContent
 			}
 		}
@@ -88,22 +82,18 @@ func (k *look) graphicsState(o types.Object) error {
 }
 
 // external paints a form or a picture.
-func (k *look) external(o types.Object, resources types.Dict, depth int) error {
+func (k *look) external(o pdfobj.Object, resources pdfobj.Dict, depth int) error {
 	number := 0
-	if ref, ok := o.(types.IndirectRef); ok {
-		number = ref.ObjectNumber.Value()
+	if ref, ok := o.(pdfobj.Ref); ok {
+		number = ref.Num
 	}
 	f := k.forms[number]
 	if f == nil {
-		v, err := k.r.resolve(o)
-		if err != nil {
-			return err
-		}
-		s, ok := v.(*types.StreamDict)
-		if !ok {
+		s := k.r.Stream(o)
+		if s == nil {
 			return errContent
 		}
-		if k.r.name(s.Dict["Subtype"]) == "Image" {
+		if k.r.Name(s.Dict["Subtype"]) == "Image" {
 			k.paintPicture(s, number, resources)
 			return nil
 		}
@@ -111,7 +101,7 @@ func (k *look) external(o types.Object, resources types.Dict, depth int) error {
 	}
 	s := &k.state
 	b := k.r.numbers(f.dict["BBox"])
-	if k.r.name(f.dict["Subtype"]) != "Form" || len(b) != 4 {
+	if k.r.Name(f.dict["Subtype"]) != "Form" || len(b) != 4 {
 		return errContent
 	}
 	before := *s
@@ -128,14 +118,14 @@ func (k *look) external(o types.Object, resources types.Dict, depth int) error {
 }
 
 // paintPicture paints a picture, or what it covers as unknown.
-func (k *look) paintPicture(s *types.StreamDict, number int, resources types.Dict) {
+func (k *look) paintPicture(s *pdfobj.Stream, number int, resources pdfobj.Dict) {
 	state := &k.state
 	around := state.ctm.bounds(box{0, 0, 1, 1})
 	if !k.canvas.touched(around, state.clip) {
 		return
 	}
 	if number == 0 || k.shown != number { // stations show one picture again and again
-		k.pic, _ = pictures{k.r}.picture(s, resources)
+		k.pic, _ = k.r.picture(s, resources)
 		k.shown = number
 	}
 	if k.pic == nil || !k.plain() {
@@ -145,7 +135,7 @@ func (k *look) paintPicture(s *types.StreamDict, number int, resources types.Dic
 	k.canvas.show(k.pic, state.ctm, state.clip)
 }
 
-func (k *look) paintForm(f *form, number int, o types.Object, b []float64, resources types.Dict, depth int) error {
+func (k *look) paintForm(f *form, number int, o pdfobj.Object, b []float64, resources pdfobj.Dict, depth int) error {
 	s := &k.state
 	if f.content == nil {
 		content, err := k.r.content(o)
@@ -162,7 +152,7 @@ func (k *look) paintForm(f *form, number int, o types.Object, b []float64, resou
 	around.rectangle(s.ctm, b[0], b[1], b[2]-b[0], b[3]-b[1])
 	s.clip = s.clip.in(around)
 	s.veiled = s.veiled || s.faint || s.blends || s.masked || f.dict["OC"] != nil && !k.layers.shown(f.dict["OC"])
-	if own := k.r.dict(f.dict["Resources"]); own != nil {
+	if own := k.r.Dict(f.dict["Resources"]); own != nil {
 		resources = own
 	}
 	marked, veils, path, line, pen := k.marked, k.veils, k.path, k.line, k.pen
@@ -174,20 +164,20 @@ func (k *look) paintForm(f *form, number int, o types.Object, b []float64, resou
 
 // layers are which content is shown by which switch (8.11).
 type layers struct {
-	r     *reader
+	r     reader
 	off   map[int]bool
 	known bool
 }
 
-func (r *reader) layers() *layers {
+func (r reader) layers() *layers {
 	l := &layers{r: r, off: map[int]bool{}, known: true}
-	config := r.dict(r.dict(r.dict(r.root)["OCProperties"])["D"])
-	if base := r.name(config["BaseState"]); base != "" && base != "ON" || len(r.array(config["AS"])) > 0 {
+	config := r.Dict(r.Dict(r.Catalog()["OCProperties"])["D"])
+	if base := r.Name(config["BaseState"]); base != "" && base != "ON" || len(r.Array(config["AS"])) > 0 {
 		l.known = false
 	}
-	for _, o := range r.array(config["OFF"]) {
-		if ref, ok := o.(types.IndirectRef); ok {
-			l.off[ref.ObjectNumber.Value()] = true
+	for _, o := range r.Array(config["OFF"]) {
+		if ref, ok := o.(pdfobj.Ref); ok {
+			l.off[ref.Num] = true
 		}
 	}
 	return l
@@ -195,7 +185,7 @@ func (r *reader) layers() *layers {
 
 // shown reports whether content is shown for certain. (Membership by rule is left to a
 // renderer, and so is what is hidden.)
-func (l *layers) shown(o types.Object) bool {
-	ref, ok := o.(types.IndirectRef)
-	return ok && l.known && !l.off[ref.ObjectNumber.Value()] && l.r.name(l.r.dict(ref)["Type"]) == "OCG"
+func (l *layers) shown(o pdfobj.Object) bool {
+	ref, ok := o.(pdfobj.Ref)
+	return ok && l.known && !l.off[ref.Num] && l.r.Name(l.r.Dict(ref)["Type"]) == "OCG"
 }

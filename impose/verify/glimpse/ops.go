@@ -3,7 +3,7 @@ package glimpse
 import (
 	"math"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"quoin/impose/pdfobj"
 )
 
 // is reports whether an operator is this one and has so many numbers.
@@ -145,29 +145,26 @@ func (k *look) stroke(path *outline) {
 
 // colour does the operators of colours that are filled with. What is stroked is unknown
 // in any colour.
-func (k *look) colour(operator string, list []operand, resources types.Dict) (done bool, err error) {
-	v, numbers := numbersOf(list)
+func (k *look) colour(operator string, list []pdfobj.Object, v []float64, resources pdfobj.Dict) (done bool, err error) {
 	s := &k.state
 	device := map[string]*space{"g": deviceGray, "rg": deviceRGB, "k": deviceCMYK}
 	switch operator {
 	case "g", "rg", "k":
-		if !numbers || len(v) != device[operator].components {
+		if len(v) != device[operator].components {
 			return true, errContent
 		}
 		s.space = device[operator]
 		s.paint = s.space.paint(v)
 	case "cs":
-		if len(list) != 1 || list[0].kind != isName {
+		if len(list) != 1 {
 			return true, errContent
 		}
-		s.space = inks{k.r}.space(types.Name(list[0].text), resources, 0)
+		s.space = k.r.space(pdfobj.NameAt(list, 0), resources, 0)
 		if s.paint = (paint{}); s.space.components > 0 {
 			s.paint = s.space.start()
 		}
 	case "sc", "scn":
-		if s.paint = (paint{}); numbers {
-			s.paint = s.space.paint(v)
-		}
+		s.paint = s.space.paint(v)
 	case "G", "RG", "K", "CS", "SC", "SCN", "ri", "d":
 	default:
 		return false, nil

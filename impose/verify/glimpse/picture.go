@@ -5,13 +5,11 @@ import (
 	"errors"
 	"image"
 	"image/jpeg"
+	"io"
 	"math"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"quoin/impose/pdfobj"
 )
-
-// pictures reads images.
-type pictures struct{ *reader }
 
 // picture is an image of a page, in grey (ISO 32000-1 8.9.5).
 type picture struct {
@@ -27,16 +25,16 @@ const mostSamples = 6 << 20
 var errPicture = errors.New("a picture that isn't understood here")
 
 // picture reads a picture of eight bits a sample that covers what it stands on.
-func (r pictures) picture(s *types.StreamDict, resources types.Dict) (*picture, error) {
-	for _, key := range []string{"SMask", "Mask", "ImageMask", "Decode", "DecodeParms", "OC"} {
+func (r reader) picture(s *pdfobj.Stream, resources pdfobj.Dict) (*picture, error) {
+	for _, key := range []pdfobj.Name{"SMask", "Mask", "ImageMask", "Decode", "DecodeParms", "OC"} {
 		if o := s.Dict[key]; o != nil && (key != "DecodeParms" || r.jpeg(s)) {
 			return nil, errPicture
 		}
 	}
-	width, ok1 := r.number(s.Dict["Width"])
-	height, ok2 := r.number(s.Dict["Height"])
-	bits, _ := r.number(s.Dict["BitsPerComponent"])
-	space := inks(r).space(s.Dict["ColorSpace"], resources, 0)
+	width, ok1 := r.Number(s.Dict["Width"])
+	height, ok2 := r.Number(s.Dict["Height"])
+	bits, _ := r.Number(s.Dict["BitsPerComponent"])
+	space := r.space(s.Dict["ColorSpace"], resources, 0)
 	if !ok1 || !ok2 || bits != 8 || width < 1 || height < 1 || space.components == 0 || width*height*float64(space.components) > mostSamples {
 		return nil, errPicture
 	}
@@ -44,10 +42,12 @@ func (r pictures) picture(s *types.StreamDict, resources types.Dict) (*picture, 
 	if r.jpeg(s) {
 		return p, r.photo(s, space, p)
 	}
-	data, err := r.decoded(s)
 	n := space.components
-	if err != nil || len(data) < p.width*p.height*n {
-		return nil, errPicture
+	data := make([]byte, p.width*p.height*n)
+	if samples, err := r.Decoded(s); err != nil {
+		return nil, err
+	} else if _, err := io.ReadFull(samples, data); err != nil {
+		return nil, err
 	}
 	p.grey = make([]byte, p.width*p.height)
 	v := make([]float64, n)
@@ -64,16 +64,21 @@ func (r pictures) picture(s *types.StreamDict, resources types.Dict) (*picture, 
 	return p, nil
 }
 
-func (r pictures) jpeg(s *types.StreamDict) bool {
-	return len(s.FilterPipeline) == 1 && s.FilterPipeline[0].Name == "DCTDecode"
+func (r reader) jpeg(s *pdfobj.Stream) bool {
+	stages, _ := r.Stages(s)
+	return len(stages) == 1 && stages[0].Filter == "DCTDecode"
 }
 
 // photo decodes a JPEG of grey or of red, green and blue.
-func (r pictures) photo(s *types.StreamDict, space *space, p *picture) error {
+func (r reader) photo(s *pdfobj.Stream, space *space, p *picture) error {
 	if space != deviceGray && space != deviceRGB {
 		return errPicture
 	}
-	raw, err := r.raw(s)
+	coded, err := s.Raw()
+	if err != nil {
+		return err
+	}
+	raw, err := io.ReadAll(io.LimitReader(coded, mostDecoded))
 	if err != nil {
 		return err
 	}
@@ -107,34 +112,15 @@ func (r pictures) photo(s *types.StreamDict, space *space, p *picture) error {
 // show paints a picture where pixels have their middle in it.
 func (c *canvas) show(pic *picture, m matrix, clip *clip) {
 	det := m[0]*m[3] - m[1]*m[2]
-	bounds := m.bounds(box{0, 0, 1, 1})
-	if clip != nil {
-		bounds = bounds.within(clip.bounds)
-	}
-	for _, p := range c.places {
-		area := p.pixels(bounds)
-		if area.Empty() {
-			continue
-		}
-		through, none := clip.over(c, p)
-		if none {
-			continue
-		}
-		for y := area.Min.Y; y < area.Max.Y; y++ {
-			for x := area.Min.X; x < area.Max.X; x++ {
-				dx, dy := float64(x)+.5-m[4], float64(y)+.5-m[5]
-				u, v := (m[3]*dx-m[2]*dy)/det, (m[0]*dy-m[1]*dx)/det
-				if u < 0 || u >= 1 || v <= 0 || v > 1 {
-					continue
-				}
-				i := int(math.Floor((1-v)*float64(pic.height)))*pic.width + int(u*float64(pic.width))
-				at := (y-p.Grey.Rect.Min.Y)*p.Grey.Stride + x - p.Grey.Rect.Min.X
-				a := uint32(255)
-				if through != nil {
-					a = uint32(through[at])
-				}
-				p.put(at, a, paint{pic.grey[i], true})
+	c.each(m.bounds(box{0, 0, 1, 1}), clip, func(image.Rectangle) func(x, y int) (uint32, paint) {
+		return func(x, y int) (uint32, paint) {
+			dx, dy := float64(x)+.5-m[4], float64(y)+.5-m[5]
+			u, v := (m[3]*dx-m[2]*dy)/det, (m[0]*dy-m[1]*dx)/det
+			if u < 0 || u >= 1 || v <= 0 || v > 1 {
+				return 0, paint{}
 			}
+			i := int(math.Floor((1-v)*float64(pic.height)))*pic.width + int(u*float64(pic.width))
+			return 255, paint{pic.grey[i], true}
 		}
-	}
+	})
 }

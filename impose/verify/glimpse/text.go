@@ -1,9 +1,13 @@
 package glimpse
 
-import "github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+import (
+	"strings"
+
+	"quoin/impose/pdfobj"
+)
 
 // placeText does the operators that say where text goes.
-func (k *look) placeText(operator string, v []float64) (done bool, err error) {
+func (k *look) placeText(operator string, v []float64) (done bool) {
 	s := &k.state
 	switch {
 	case is(operator, "BT", v, 0):
@@ -31,9 +35,9 @@ func (k *look) placeText(operator string, v []float64) (done bool, err error) {
 	case is(operator, "Tr", v, 1):
 		s.mode = int(v[0])
 	default:
-		return false, nil
+		return false
 	}
-	return true, nil
+	return true
 }
 
 func (k *look) begin(m matrix) { k.line, k.pen = m, m }
@@ -41,31 +45,33 @@ func (k *look) begin(m matrix) { k.line, k.pen = m, m }
 func (k *look) nextLine() { k.begin(matrix{1, 0, 0, 1, 0, -k.state.leading}.then(k.line)) }
 
 // text does the operators that choose a font and show text.
-func (k *look) text(operator string, list []operand, resources types.Dict) (done bool, err error) {
+func (k *look) text(operator string, list []pdfobj.Object, resources pdfobj.Dict) (done bool, err error) {
 	s := &k.state
-	isText := len(list) == 1 && list[0].kind == isString
+	var text pdfobj.String
+	isText := false
+	if n := len(list); n > 0 {
+		text, isText = list[n-1].(pdfobj.String)
+	}
 	switch {
-	case operator == "Tf" && len(list) == 2 && list[0].kind == isName && list[1].kind == isNumber:
-		s.size = list[1].number
-		s.font = k.fontOf(k.r.dict(resources["Font"])[list[0].text])
-	case operator == "Tj" && isText:
-		return true, k.show(list[0].text)
-	case operator == "'" && isText:
+	case operator == "Tf" && len(list) == 2:
+		s.size = pdfobj.NumberAt(list, 1)
+		s.font = k.fontOf(k.r.Dict(resources["Font"])[pdfobj.NameAt(list, 0)])
+	case operator == "Tj" && isText && len(list) == 1:
+		return true, k.show(string(text))
+	case operator == "'" && isText && len(list) == 1:
 		k.nextLine()
-		return true, k.show(list[0].text)
-	case operator == "\"" && len(list) == 3 && list[2].kind == isString:
-		s.word, s.char = list[0].number, list[1].number
+		return true, k.show(string(text))
+	case operator == "\"" && isText && len(list) == 3:
+		s.word, s.char = pdfobj.NumberAt(list, 0), pdfobj.NumberAt(list, 1)
 		k.nextLine()
-		return true, k.show(list[2].text)
-	case operator == "TJ" && len(list) == 1 && list[0].kind == isArray:
-		for _, o := range list[0].list {
-			switch o.kind {
-			case isNumber:
-				k.step(-o.number / 1000 * s.size * s.scale)
-			case isString:
-				if err := k.show(o.text); err != nil {
-					return true, err
-				}
+		return true, k.show(string(text))
+	case operator == "TJ" && len(list) == 1:
+		parts, _ := list[0].(pdfobj.Array)
+		for i, o := range parts {
+			if text, ok := o.(pdfobj.String); !ok {
+				k.step(-pdfobj.NumberAt(parts, i) / 1000 * s.size * s.scale)
+			} else if err := k.show(string(text)); err != nil {
+				return true, err
 			}
 		}
 	default:
@@ -76,16 +82,16 @@ func (k *look) text(operator string, list []operand, resources types.Dict) (done
 
 func (k *look) step(by float64) { k.pen = matrix{1, 0, 0, 1, by, 0}.then(k.pen) }
 
-func (k *look) fontOf(o types.Object) *font {
-	ref, ok := o.(types.IndirectRef)
+func (k *look) fontOf(o pdfobj.Object) *font {
+	ref, ok := o.(pdfobj.Ref)
 	if !ok {
-		return lettering{k.r}.font(o)
+		return k.r.font(o)
 	}
-	number := ref.ObjectNumber.Value()
+	number := ref.Num
 	if f, known := k.fonts[number]; known {
 		return f
 	}
-	f := lettering{k.r}.font(o)
+	f := k.r.font(o)
 	k.fonts[number] = f
 	return f
 }
@@ -96,7 +102,7 @@ const invisible = 3
 // show paints a text.
 func (k *look) show(text string) error {
 	s := &k.state
-	if s.font == nil {
+	if s.font == nil || k.returns && strings.Contains(text, "\n") {
 		return errContent
 	}
 	if s.mode > invisible {
@@ -111,7 +117,7 @@ func (k *look) show(text string) error {
 			k.advance(int(code))
 			continue
 		}
-		g := lettering{k.r}.glyph(s.font, code)
+		g := k.r.glyph(s.font, code)
 		if !g.known || s.mode != 0 {
 			return errContent
 		}

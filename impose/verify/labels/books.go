@@ -2,9 +2,7 @@ package labels
 
 import (
 	"bufio"
-	"crypto/sha256"
 	"encoding/csv"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"io"
@@ -14,21 +12,16 @@ import (
 	"strings"
 
 	"quoin/impose/register"
+	"quoin/impose/wholefile"
 )
 
 // sum gives the SHA-256 of a file; "" where it is gone.
 func sum(path string) (string, error) {
-	f, err := os.Open(path)
+	got, err := wholefile.SHA256(path)
 	if os.IsNotExist(err) {
 		return "", nil
 	}
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	h := sha256.New()
-	_, err = io.Copy(h, f)
-	return hex.EncodeToString(h.Sum(nil)), err
+	return got, err
 }
 
 // journal compares the journal with the register.

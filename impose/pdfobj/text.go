@@ -1,16 +1,14 @@
-package artwork
+package pdfobj
 
 import (
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
-
-	"quoin/impose/pdfobj"
 )
 
-// textOf decodes a text string, 7.9.2.2: UTF-16 or UTF-8 with its mark, else
-// PDFDocEncoding.
-func textOf(doc *pdfobj.Document, o pdfobj.Object) string {
+// Text decodes a text string, 7.9.2.2: UTF-16 or UTF-8 with its mark, else
+// PDFDocEncoding; "" for what is none.
+func Text(doc *Document, o Object) string {
 	s, ok := doc.String(o)
 	if !ok {
 		return ""
@@ -52,14 +50,14 @@ var docEncoding = map[byte]rune{
 	0x98: 'Ÿ', 0x99: 'Ž', 0x9a: 'ı', 0x9b: 'ł', 0x9c: 'œ', 0x9d: 'š', 0x9e: 'ž', 0xa0: '€',
 }
 
-// NameText shows a PDF name to people. Names are bytes: UTF-8 by the letter
-// of 7.3.5, but often Latin-1; what is not UTF-8 is read as that.
-func NameText(name string) string {
-	if utf8.ValidString(name) {
-		return name
+// Text shows a name to people. Names are bytes: UTF-8 by the letter of 7.3.5, but
+// often Latin-1; what is not UTF-8 is read as that.
+func (n Name) Text() string {
+	if utf8.ValidString(string(n)) {
+		return string(n)
 	}
-	runes := make([]rune, 0, len(name))
-	for _, c := range []byte(name) {
+	runes := make([]rune, 0, len(n))
+	for _, c := range []byte(n) {
 		runes = append(runes, rune(c))
 	}
 	return string(runes)
