@@ -19,30 +19,32 @@ import (
 // what lies beneath, pixel by pixel, as it is in most blend modes: drawn on white
 // and on black, two of its points are known.
 
-// layer is what some paintings make of what lies beneath, for some rows or for
-// some box of the grid.
+// layer is what some paintings make of what lies beneath on the plates of a trio, for
+// some rows or for some box of the grid.
 type layer struct {
 	box          image.Rectangle
-	white, black []byte // what becomes of white and of black
+	white, black [together][]byte // what becomes of white and of black
 }
 
 // over paints a layer on rows of brightness that begin at y.
-func (l *layer) over(pixels []byte, width, y int) {
-	in := l.box.Intersect(image.Rect(0, y, width, y+len(pixels)/width))
-	for row := in.Min.Y; row < in.Max.Y; row++ {
-		from := (row-l.box.Min.Y)*l.box.Dx() - l.box.Min.X
-		line := pixels[(row-y)*width : (row-y+1)*width]
-		for x := in.Min.X; x < in.Max.X; x++ {
-			white, black := int(l.white[from+x]), int(l.black[from+x])
-			line[x] = byte(black + ((white-black)*int(line[x])+127)/255)
+func (l *layer) over(planes [][]byte, width, y int) {
+	in := l.box.Intersect(image.Rect(0, y, width, y+len(planes[0])/width))
+	for n, pixels := range planes {
+		for row := in.Min.Y; row < in.Max.Y; row++ {
+			from := (row-l.box.Min.Y)*l.box.Dx() - l.box.Min.X
+			line := pixels[(row-y)*width : (row-y+1)*width]
+			for x := in.Min.X; x < in.Max.X; x++ {
+				white, black := int(l.white[n][from+x]), int(l.black[n][from+x])
+				line[x] = byte(black + ((white-black)*int(line[x])+127)/255)
+			}
 		}
 	}
 }
 
-// stamping is how a plate is put together.
+// stamping is how the plates of a trio are put together.
 type stamping struct {
 	set   *Set
-	i     int // the ink
+	trio  trio
 	run   span
 	paint []laid            // all paintings of the page's own content
 	first map[string]int    // of each key
@@ -51,11 +53,11 @@ type stamping struct {
 }
 
 // stamping finds out whether a page is made of forms that repeat; nil if not.
-func (s *Set) stamping(ctx context.Context, i int) (*stamping, error) {
+func (s *Set) stamping(ctx context.Context, t trio) (*stamping, error) {
 	if k, _ := s.Page.Doc.Bool(s.Page.Group["K"]); k {
 		return nil, nil
 	}
-	b, err := s.builder(ctx, i)
+	b, err := s.builder(ctx, t)
 	if err != nil {
 		return nil, err
 	}
@@ -69,34 +71,30 @@ func (s *Set) stamping(ctx context.Context, i int) (*stamping, error) {
 	if !ok || b.bent {
 		return nil, nil
 	}
-	return &stamping{set: s, i: i, run: run, paint: b.scout.paints, first: map[string]int{}, drawn: map[string]*layer{}}, nil
+	return &stamping{set: s, trio: t, run: run, paint: b.scout.paints, first: map[string]int{}, drawn: map[string]*layer{}}, nil
 }
 
-// drawStamped draws a plate of labels that repeat, and reports whether it did.
-func (s *Set) drawStamped(ctx context.Context, i int, take func(Band) error) (bool, error) {
+// drawStamped draws the plates of labels that repeat, and reports whether it did.
+func (s *Set) drawStamped(ctx context.Context, t trio, take func(strip) error) (bool, error) {
 	if s.noStamps || s.matrix != nil || s.Grid.Pixels() <= mostFiner {
 		return false, nil
 	}
-	st, err := s.stamping(ctx, i)
+	st, err := s.stamping(ctx, t)
 	if st == nil || err != nil {
 		return false, err
 	}
 	all := &raster.Draft{} // one after another, only to be told apart
 	defer all.Close()
-	inked, bent, err := st.copies(ctx, all)
-	switch {
-	case err != nil || bent:
+	if bent, err := st.copies(ctx, all); err != nil || bent {
 		return false, err
-	case !inked:
-		return true, s.empty(ctx, take)
 	}
 	// A page that isn't stamped is never drawn 0 times as fine.
-	return true, s.kept(ctx, 0, all, take, func(take func(Band) error) error { return st.draw(ctx, take) })
+	return true, s.kept(ctx, t, 0, all, take, func(take func(strip) error) error { return st.draw(ctx, take) })
 }
 
-// copies writes all that the plate is drawn from, one after another, and says
-// whether it may have ink, and whether something blends that can't be placed.
-func (st *stamping) copies(ctx context.Context, all io.Writer) (inked, bent bool, err error) {
+// copies writes all that the plates are drawn from, one after another, and says
+// whether something blends that can't be placed.
+func (st *stamping) copies(ctx context.Context, all io.Writer) (bent bool, err error) {
 	spans := []span{{0, st.run.from}, {st.run.to, toTheEnd}}
 	var places bytes.Buffer
 	for n := st.run.from; n < st.run.to; n++ {
@@ -111,25 +109,25 @@ func (st *stamping) copies(ctx context.Context, all io.Writer) (inked, bent bool
 	for _, one := range spans {
 		pdf, b, err := st.copy(ctx, one, st.set.Grid.Box, func(*builder) {})
 		if err != nil {
-			return false, false, err
+			return false, err
 		}
-		inked, bent = inked || b.inked, bent || b.bent
+		bent = bent || b.bent
 		r, err := pdf.Reader()
 		if err == nil {
 			_, err = io.Copy(all, r)
 		}
 		pdf.Close()
 		if err != nil {
-			return false, false, err
+			return false, err
 		}
 	}
 	_, err = places.WriteTo(all)
-	return inked, bent, err
+	return bent, err
 }
 
 // copy writes the copy of some paintings on a part of the page.
 func (st *stamping) copy(ctx context.Context, of span, box artwork.Rect, prepare func(*builder)) (*raster.Draft, *builder, error) {
-	b, err := st.set.builder(ctx, st.i)
+	b, err := st.set.builder(ctx, st.trio)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -153,18 +151,23 @@ func (st *stamping) place(n int) image.Rectangle {
 
 func (st *stamping) scale() float64 { return st.set.Grid.DPI * st.set.Page.UserUnit / 72 }
 
-// draw puts the plate together, band by band.
-func (st *stamping) draw(ctx context.Context, take func(Band) error) error {
+// draw puts the plates together, band by band.
+func (st *stamping) draw(ctx context.Context, take func(strip) error) error {
 	g := st.set.Grid
 	rows := max(1, stampedBand/g.Width)
-	band := make([]byte, g.Width*min(rows, g.Height))
+	bands, planes := make([][]byte, len(st.trio)), make([][]byte, len(st.trio))
+	for n := range bands {
+		bands[n] = make([]byte, g.Width*min(rows, g.Height))
+	}
 	for y := 0; y < g.Height; y += rows {
 		here := image.Rect(0, y, g.Width, min(y+rows, g.Height))
-		pixels := band[:here.Dx()*here.Dy()]
-		for i := range pixels {
-			pixels[i] = 255
+		for n := range bands {
+			planes[n] = bands[n][:here.Dx()*here.Dy()]
+			for i := range planes[n] {
+				planes[n][i] = 255
+			}
 		}
-		if err := st.lay(ctx, span{0, st.run.from}, here, pixels); err != nil {
+		if err := st.lay(ctx, span{0, st.run.from}, here, planes); err != nil {
 			return err
 		}
 		for n := st.run.from; n < st.run.to; n++ {
@@ -178,30 +181,32 @@ func (st *stamping) draw(ctx context.Context, take func(Band) error) error {
 			}
 			moved := *label
 			moved.box = at
-			moved.over(pixels, g.Width, y)
+			moved.over(planes, g.Width, y)
 		}
-		if err := st.lay(ctx, span{st.run.to, toTheEnd}, here, pixels); err != nil {
+		if err := st.lay(ctx, span{st.run.to, toTheEnd}, here, planes); err != nil {
 			return err
 		}
-		for i, v := range pixels {
-			pixels[i] = 255 - v
+		for _, pixels := range planes {
+			for i, v := range pixels {
+				pixels[i] = 255 - v
+			}
 		}
-		if err := take(Band{y, g.Width, pixels}); err != nil {
+		if err := take(strip{y, planes}); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// stampedBand is how many pixels of such a plate are drawn at a time: little has to
+// stampedBand is how many pixels of such plates are drawn at a time: little has to
 // be drawn anew for each band.
 const stampedBand = 1 << 20
 
 // lay paints what lies beneath or above the labels on a band.
-func (st *stamping) lay(ctx context.Context, of span, here image.Rectangle, pixels []byte) error {
+func (st *stamping) lay(ctx context.Context, of span, here image.Rectangle, planes [][]byte) error {
 	l, err := st.layer(ctx, of, here, &st.spare)
 	if l != nil {
-		l.over(pixels, here.Dx(), here.Min.Y)
+		l.over(planes, here.Dx(), here.Min.Y)
 	}
 	return err
 }
@@ -226,8 +231,10 @@ func (st *stamping) layer(ctx context.Context, of span, here image.Rectangle, l 
 	g, scale := st.set.Grid, st.scale()
 	box := artwork.Rect{g.Box[0] + float64(here.Min.X)/scale, g.Box[3] - float64(here.Max.Y)/scale, g.Box[0] + float64(here.Max.X)/scale, g.Box[3] - float64(here.Min.Y)/scale}
 	l.box = here
-	for _, ground := range []*[]byte{&l.white, &l.black} {
-		*ground = slices.Grow((*ground)[:0], here.Dx()*here.Dy())
+	for _, ground := range []*[together][]byte{&l.white, &l.black} {
+		for n := range st.trio {
+			ground[n] = slices.Grow(ground[n][:0], here.Dx()*here.Dy())
+		}
 		pdf, _, err := st.copy(ctx, of, box, func(b *builder) { b.cull, b.onBlack = &box, ground == &l.black })
 		if err != nil {
 			return nil, err
@@ -236,8 +243,10 @@ func (st *stamping) layer(ctx context.Context, of span, here image.Rectangle, l 
 		if err != nil {
 			return nil, err
 		}
-		err = sheet.Bands(ctx, here.Dx(), here.Dy(), func(_ int, grey []byte) error {
-			*ground = append(*ground, grey...)
+		err = sheet.Bands(ctx, here.Dx(), here.Dy(), func(_ int, band raster.Planes) error {
+			for n := range st.trio {
+				ground[n] = append(ground[n], band[n]...)
+			}
 			return nil
 		})
 		sheet.Close()
