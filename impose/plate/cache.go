@@ -4,9 +4,9 @@ import (
 	"bufio"
 	"compress/zlib"
 	"context"
-	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"hash"
 	"io"
 	"os"
 	"path/filepath"
@@ -42,22 +42,14 @@ func UserCache() *Cache {
 	return OpenCache(filepath.Join(base, "quoin", "plates"), 256<<20)
 }
 
-// path gives where the plates are kept that are drawn from a copy: row by row, those of
-// all plates in turn.
-func (c *Cache) path(g Grid, fine int, from *raster.Draft) (string, error) {
+// path gives where the plates are kept that are drawn from copies which were written
+// to a hash: row by row, those of all plates in turn.
+func (c *Cache) path(g Grid, fine int, of hash.Hash) string {
 	if c == nil {
-		return "", nil
+		return ""
 	}
-	h := sha256.New()
-	r, err := from.Reader()
-	if err == nil {
-		_, err = io.Copy(h, r)
-	}
-	if err != nil {
-		return "", err
-	}
-	fmt.Fprintf(h, "%s %d x %d, %d", cacheVersion, g.Width, g.Height, fine)
-	return filepath.Join(c.dir, hex.EncodeToString(h.Sum(nil))), nil
+	fmt.Fprintf(of, "%s %d x %d, %d", cacheVersion, g.Width, g.Height, fine)
+	return filepath.Join(c.dir, hex.EncodeToString(of.Sum(nil)))
 }
 
 // read hands out so many plates that are kept, and reports whether they are. What is

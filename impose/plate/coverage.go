@@ -32,14 +32,17 @@ type CoverageOptions struct {
 // sparse is the share of the trim below which an ink is told as hardly used.
 const sparse = 0.1 // per cent
 
-// maxTotals bounds the pixels on which totals are summed up: 18 MB. A frame of 340
-// x 938 mm is measured at 97 to the inch then, 15 pixels to the smallest target. It
-// is above mostFiner, so that what repeats on a frame is drawn once.
-const maxTotals = mostFiner + mostFiner/8
+// maxTotals bounds the pixels on which totals are summed up: 18 MB. A page that has
+// more is measured at coarse pixels, 12 MB: a frame of 340 x 938 mm at 79 to the inch,
+// which are 12 pixels to the smallest target.
+const (
+	maxTotals = mostFiner + mostFiner/8
+	coarse    = 3 << 20
+)
 
 // heldGrowth is how much the heap may grow before it is collected, in per cent: with
 // the sums of a frame half of it is held to the end.
-const heldGrowth = 10
+const heldGrowth = 5
 
 // sums are taken of all inks, pixel by pixel.
 type sums struct {
@@ -58,12 +61,12 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 	}
 	set := New(p, r, Options{DPI: opt.DPI, Cache: opt.Cache})
 	if n := float64(set.Grid.Width) * float64(set.Grid.Height); n > maxTotals {
-		set = New(p, r, Options{DPI: math.Floor(opt.DPI * math.Sqrt(maxTotals/n)), Cache: opt.Cache})
+		set = New(p, r, Options{DPI: math.Floor(opt.DPI * math.Sqrt(coarse/n)), Cache: opt.Cache})
+		set.large = true
 	}
 	g := set.Grid
 	report := &artwork.CoverageReport{Inks: []artwork.InkCoverage{}, DPI: g.DPI, TotalLimit: opt.Limit, Approx: []artwork.Approximate{}, Findings: []string{}}
-	large := g.Pixels() > mostFiner
-	if large {
+	if set.isLarge() {
 		defer thrift.Collect(heldGrowth)()
 	}
 	all := sums{make([]uint16, g.Width*g.Height), make([]uint16, g.Width*g.Height)}

@@ -13,7 +13,10 @@ package plate
 
 import (
 	"context"
+	"crypto/sha256"
 	"fmt"
+	"hash"
+	"io"
 	"math"
 	"slices"
 	"strings"
@@ -67,6 +70,7 @@ type Set struct {
 	told     approximations
 	digests  *digests
 	rough    bool            // no plate is drawn finer than the grid
+	large    bool            // whatever the grid, the page is: see isLarge
 	matrix   *artwork.Matrix // from the page to the grid\'s space; nil for none
 	asDrawn  bool            // see Options
 	noStamps bool            // labels that repeat are drawn again and again
@@ -143,7 +147,7 @@ func (s *Set) Draw(ctx context.Context, inks []int, take func(i int, b Band) err
 		if !wanted {
 			continue
 		}
-		if s.Grid.Pixels() > mostFiner {
+		if s.isLarge() {
 			thrift.Release()
 		}
 		err := s.draw(ctx, t, func(drawn strip) error {
@@ -194,23 +198,27 @@ func (s *Set) draw(ctx context.Context, t trio, take func(strip) error) error {
 		return err
 	}
 	defer pdf.Close()
-	fine := s.fineness(b)
-	return s.kept(ctx, t, fine, pdf, take, func(take func(strip) error) error { return s.parts(ctx, t, fine, pdf, take) })
-}
-
-// kept hands out the plates that are drawn from a copy, so many times finer than the
-// grid: those that the cache has, or else ones that are drawn and then kept.
-func (s *Set) kept(ctx context.Context, t trio, fine int, from *raster.Draft, take func(strip) error, draw func(take func(strip) error) error) error {
-	path, err := s.cache.path(s.Grid, fine, from)
+	fine, sum := s.fineness(b), sha256.New()
+	r, err := pdf.Reader()
+	if err == nil && s.cache != nil {
+		_, err = io.Copy(sum, r)
+	}
 	if err != nil {
 		return err
 	}
+	return s.kept(ctx, t, fine, sum, take, func(take func(strip) error) error { return s.parts(ctx, t, fine, pdf, take) })
+}
+
+// kept hands out the plates of a trio, drawn so many times finer than the grid from
+// what was written to a hash: those that the cache has, or else ones that are drawn and then kept.
+func (s *Set) kept(ctx context.Context, t trio, fine int, from hash.Hash, take func(strip) error, draw func(take func(strip) error) error) error {
+	path := s.cache.path(s.Grid, fine, from)
 	if done, err := s.cache.read(ctx, path, s.Grid, len(t), take); done || err != nil {
 		return err
 	}
 	keep := s.cache.write(path)
 	defer keep.abandon()
-	err = draw(func(drawn strip) error {
+	err := draw(func(drawn strip) error {
 		keep.add(drawn, s.Grid.Width)
 		return take(drawn)
 	})
@@ -224,14 +232,14 @@ func (s *Set) kept(ctx context.Context, t trio, fine int, from *raster.Draft, ta
 // for each of its bands, with only what lies there.
 func (s *Set) parts(ctx context.Context, t trio, fine int, pdf *raster.Draft, take func(strip) error) error {
 	g := s.Grid
-	if g.Width*g.Height <= mostFiner {
+	if !s.isLarge() {
 		return s.part(ctx, t, pdf, fine, 0, g.Height, take)
 	}
 	scale := g.DPI / 72
 	if s.matrix == nil {
 		scale *= s.Page.UserUnit
 	}
-	rows := max(2, mostFiner/g.Width&^1)
+	rows := max(2, mostFiner/2/g.Width&^1)
 	for y := 0; y < g.Height; y += rows {
 		n := min(rows, g.Height-y)
 		b, err := s.builder(ctx, t)
@@ -262,6 +270,7 @@ func (s *Set) part(ctx context.Context, t trio, pdf *raster.Draft, fine, y, rows
 	return sheet.Bands(ctx, fine*s.Grid.Width, fine*rows, func(at int, band raster.Planes) error {
 		for n := range t {
 			band[n] = coarser(band[n], s.Grid.Width, fine, row)
+			invert(band[n])
 		}
 		return take(strip{y + at/fine, band[:len(t)]})
 	})
@@ -306,7 +315,7 @@ const finer = 2
 
 // fineness gives how many times finer than the grid a copy is drawn.
 func (s *Set) fineness(b *builder) int {
-	if b.snaps && !s.rough && s.Grid.Width*s.Grid.Height <= mostFiner {
+	if b.snaps && !s.rough && !s.isLarge() {
 		return finer
 	}
 	return 1
@@ -316,7 +325,11 @@ func (s *Set) fineness(b *builder) int {
 // label, not of a frame, on which a pixel counts for little.
 const mostFiner = 4 << 20
 
-// coarser averages squares of grey to the grid and turns them into ink, in the
+// isLarge reports whether a page is one of many labels: what repeats there is drawn
+// once, and nothing finer than the grid.
+func (s *Set) isLarge() bool { return s.large || s.Grid.Pixels() > mostFiner }
+
+// coarser averages squares of brightness to pixels of a grid that is so wide, in the
 // place of what was there. buf has room for a row.
 func coarser(grey []byte, width, fine int, buf []byte) []byte {
 	wide, area := fine*width, fine*fine
@@ -332,11 +345,18 @@ func coarser(grey []byte, width, fine int, buf []byte) []byte {
 					sum += int(v)
 				}
 			}
-			buf = append(buf, byte(255-(sum+area/2)/area))
+			buf = append(buf, byte((sum+area/2)/area))
 		}
 		out = append(out, buf...) // behind what is still to be read
 	}
 	return out
+}
+
+// invert turns brightness into ink, or back.
+func invert(pixels []byte) {
+	for i, v := range pixels {
+		pixels[i] = 255 - v
+	}
 }
 
 // empty hands out a plate without ink.

@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"quoin/impose/artwork"
+	"quoin/impose/raster"
 )
 
 // twins finds the stations of a frame that are the same on one plate as another
@@ -46,7 +47,7 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 	}
 	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), bare: bytes.Repeat([]byte{255}, set.Grid.Pixels()), compared: map[string][]mask{}}
 	for _, of := range []span{{0, st.run.from}, {st.run.to, toTheEnd}} {
-		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height), &layer{})
+		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height), 1)
 		if err != nil {
 			return nil, err
 		}
@@ -56,7 +57,7 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 		for i := range w.painted { // what changes neither white nor black changes nothing between them
 			w.painted[i] = w.painted[i] || l.white[0][i] != 255 || l.black[0][i] != 0
 		}
-		l.over([][]byte{w.bare}, set.Grid.Width, 0)
+		l.over(raster.Planes{w.bare}, set.Grid.Width, 0)
 	}
 	return w, nil
 }

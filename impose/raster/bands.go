@@ -82,12 +82,12 @@ func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, b
 	defer s.destroy(bitmap)
 	all := newPlanes(width * rows)
 	for y := 0; y < height; y += rows {
-		if err := s.band(ctx, bitmap, width, height, rows, y); err != nil {
-			return err
-		}
 		band := all
 		for c := range band {
 			band[c] = all[c][:width*min(rows, height-y)]
+		}
+		if err := s.band(ctx, bitmap, width, height, y); err != nil {
+			return err
 		}
 		if err := s.read(bitmap, band); err != nil {
 			return err
@@ -97,6 +97,20 @@ func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, b
 		}
 	}
 	return nil
+}
+
+// Rows draws the page stretched to width x height pixels, from row y on as many rows
+// as the planes have room for.
+func (s *Sheet) Rows(ctx context.Context, width, height, y int, to Planes) error {
+	bitmap, err := s.colours(width, len(to[0])/width)
+	if err != nil {
+		return err
+	}
+	defer s.destroy(bitmap)
+	if err := s.band(ctx, bitmap, width, height, y); err != nil {
+		return err
+	}
+	return s.read(bitmap, to)
 }
 
 func newPlanes(pixels int) (p Planes) {
@@ -213,7 +227,7 @@ func (s *Sheet) buffer(b references.FPDF_BITMAP) ([]byte, error) {
 }
 
 // band draws the rows from y on into a bitmap.
-func (s *Sheet) band(ctx context.Context, bitmap references.FPDF_BITMAP, width, height, rows, y int) error {
+func (s *Sheet) band(ctx context.Context, bitmap references.FPDF_BITMAP, width, height, y int) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
