@@ -59,7 +59,9 @@ var rendered = map[int]uses{0: theFill, 1: theStroke, 2: both, 4: theFill, 5: th
 
 // showText runs a text-showing operator (9.4.3).
 func showText(x *rewriter, op string, args []pdfobj.Object) {
+	x.text = true
 	x.ready(rendered[x.g.render])
+	x.text = false
 	if f := x.g.font; f != nil {
 		g := x.g
 		name, err := x.b.copyOnce("font", f.ref, g.key()+strconv.FormatBool(x.uncoloured), func() (pdfobj.Name, error) {

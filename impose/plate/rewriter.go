@@ -23,6 +23,7 @@ type rewriter struct {
 	uncoloured bool
 	isolated   bool  // an isolated group is around
 	grouped    bool  // a group that isn't isolated is around, or a pattern's cell
+	text       bool  // what is painted is text
 	glyph      bool  // in a glyph, where the renderer knows no opacity
 	began      state // the state at the beginning
 	top        bool  // the page's own content

@@ -67,11 +67,12 @@ func (x *rewriter) part(some, others plates) {
 // mix parts the plates on which the state's colours paint from those on which they
 // don't, but where they can multiply: where nothing is painted it is white then, and
 // leaves what lies beneath as it is. What is solid covers as it multiplies. In a group
-// that isn't isolated, a pattern's cell or a glyph what is white would be seen.
+// that isn't isolated, a pattern's cell or a glyph what is white would be seen; and of
+// text that blends the renderer cuts off the smooth edges, at the boxes of its letters.
 func (x *rewriter) mix(g *state, fills, strokes plates) {
 	b := x.b
 	tints := b.tinted(&g.fill, fills) | b.tinted(&g.stroke, strokes)
-	plain := !x.grouped && !x.glyph && (fills == 0 || g.fill.space.family != patternSpace) && (strokes == 0 || g.stroke.space.family != patternSpace)
+	plain := !x.grouped && !x.glyph && !x.text && (fills == 0 || g.fill.space.family != patternSpace) && (strokes == 0 || g.stroke.space.family != patternSpace)
 	switch {
 	case !plain, x.isolated && fills != 0 && strokes != 0:
 	case g.blend == "Multiply", multiplies[g.blend] && tints == 0:

@@ -80,12 +80,13 @@ func TestWhoGoesTogether(t *testing.T) {
 		{name: "solid overprint in an isolated group", content: four + "/F Do", objects: form("/I true", "1 0 0 0"), resources: "[Cyan Magenta Yellow][Black]"},
 		// In a group that isn't isolated its white would cover what lies beneath.
 		{name: "solid overprint in another group", content: four + "/F Do", objects: form("", "1 0 0 0"), resources: "[Cyan][Magenta Yellow Black]"},
+		{name: "overprinting text", content: four + "/Mode gs 1 0 0 0 k BT /H 9 Tf 9 9 Td (H) Tj ET", objects: []string{"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica >>"}, resources: "[Cyan][Magenta Yellow Black]"},
 		{name: "a mode that spots don't take", content: "1 .9 0 .7 k 0 0 70 70 re f /Difference gs /Red cs .5 scn 9 9 9 9 re f", resources: "[Cyan Magenta Black][Red]"},
 	}
 	for _, d := range list {
 		want := d.resources
 		if d.resources = ""; d.objects != nil {
-			d.resources = "/XObject << /F 8 0 R >>"
+			d.resources = "/XObject << /F 8 0 R >> /Font << /H 8 0 R >>"
 		}
 		set := New(opened(t, book(t, []drawing{d}), 1), nil, Options{DPI: 72})
 		trios, err := set.trios(context.Background())
