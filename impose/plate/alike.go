@@ -64,15 +64,17 @@ func See(ctx context.Context, r *raster.Renderer, p *artwork.Page) (*Look, error
 func see(ctx context.Context, r *raster.Renderer, p *artwork.Page, part geometry.Box, dpi float64) (*Look, error) {
 	s := upright(p, r, part, dpi)
 	l := &Look{size: p.Size(), grid: s.Grid}
-	for i, k := range s.Inks {
-		if !k.Kind.Prints() {
-			continue
-		}
-		drawn, err := s.Raster(ctx, i)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", p.Name(), err)
-		}
-		l.inks, l.plates = append(l.inks, k), append(l.plates, drawn)
+	inks := s.Those(func(k Ink) bool { return k.Kind.Prints() })
+	drawn := map[int]*image.Gray{}
+	err := s.Rasters(ctx, inks, func(i int, img *image.Gray) error {
+		drawn[i] = img
+		return nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", p.Name(), err)
+	}
+	for _, i := range inks {
+		l.inks, l.plates = append(l.inks, s.Inks[i]), append(l.plates, drawn[i])
 	}
 	return l, nil
 }

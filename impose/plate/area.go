@@ -2,7 +2,6 @@ package plate
 
 import (
 	"context"
-	"fmt"
 	"image"
 	"image/draw"
 	"math"
@@ -42,25 +41,23 @@ func AreaIn(ctx context.Context, p *artwork.Page, r *raster.Renderer, outline []
 	pixel := math.Pow(25.4/set.Grid.DPI, 2)
 	area := &Area{Inks: map[string]float64{}}
 	painted := make([]bool, len(mask.Pix))
-	for i, k := range set.Inks {
-		if k.Kind == ink.Technical {
-			continue
-		}
-		sum := 0
-		err := set.Draw(ctx, i, func(b Band) error {
-			at := b.Y * b.Width
-			for x, v := range b.Pixels {
-				sum += int(v) * int(mask.Pix[at+x])
-				if v > 0 && k.Kind != ink.Varnish {
-					painted[at+x] = true
-				}
+	inks := set.Those(func(k Ink) bool { return k.Kind != ink.Technical })
+	sums := make([]int, len(set.Inks))
+	err := set.Draw(ctx, inks, func(i int, b Band) error {
+		at := b.Y * b.Width
+		for x, v := range b.Pixels {
+			sums[i] += int(v) * int(mask.Pix[at+x])
+			if v > 0 && set.Inks[i].Kind != ink.Varnish {
+				painted[at+x] = true
 			}
-			return nil
-		})
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", k.Name, err)
 		}
-		area.Inks[k.Name] = float64(sum) / (255 * 255) * pixel
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, i := range inks {
+		area.Inks[set.Inks[i].Name] = float64(sums[i]) / (255 * 255) * pixel
 	}
 	for i, yes := range painted {
 		if yes {

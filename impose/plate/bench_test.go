@@ -28,10 +28,8 @@ func BenchmarkLabel(b *testing.B) {
 	for b.Loop() {
 		set := New(p, r, Options{})
 		plates = len(set.Inks)
-		for i := range set.Inks {
-			if err := set.Draw(context.Background(), i, func(Band) error { return nil }); err != nil {
-				b.Fatal(err)
-			}
+		if err := set.Draw(context.Background(), set.every(), func(int, Band) error { return nil }); err != nil {
+			b.Fatal(err)
 		}
 	}
 	b.ReportMetric(float64(plates), "plates")

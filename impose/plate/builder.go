@@ -13,14 +13,14 @@ import (
 	"quoin/impose/raster"
 )
 
-// builder writes the copy of a page in which one ink is painted as grey: for
-// looking only, never for the press. All its content shares one dictionary of
-// resources, so that names are the copy's own.
+// builder writes the copy of a page in which one ink is painted as grey, or up to
+// three as red, green and blue: for looking only, never for the press. All its content
+// shares one dictionary of resources, so that names are the copy's own.
 type builder struct {
 	ctx    context.Context
 	page   *artwork.Page
 	doc    *pdfobj.Document
-	ink    Ink
+	inks   []Ink
 	spaces *spaces
 	told   *approximations
 
@@ -50,7 +50,9 @@ type builder struct {
 	silent     map[string]bool // inks that touch no plate but their own
 	left       int             // operators that may still be run
 	lastForm   pdfobj.Ref      // the form that was written last
-	inked      bool            // something may put ink on the plate
+	inked      plates          // something may put ink on them
+	looks      bool            // nothing is written: see look
+	apart      []plates        // those that can't be drawn together with plate i, while it looks
 	snaps      bool            // something is painted that the renderer puts on whole pixels
 	bent       bool            // something blends in a way that is no line: see affine
 	scout      *scout          // looks instead of drawing; nil for none
@@ -67,7 +69,7 @@ const (
 	maxOperators = 100_000_000
 )
 
-func newBuilder(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *approximations) (*builder, error) {
+func newBuilder(ctx context.Context, p *artwork.Page, of []Ink, sp *spaces, told *approximations) (*builder, error) {
 	b := newParts(ctx, p, of, sp, told)
 	w, err := pdfobj.NewWriter(&b.out, pdfobj.WriterOptions{Version: "1.7"})
 	if err != nil {
@@ -77,9 +79,9 @@ func newBuilder(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *
 	return b, nil
 }
 
-func newParts(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *approximations) *builder {
+func newParts(ctx context.Context, p *artwork.Page, of []Ink, sp *spaces, told *approximations) *builder {
 	b := &builder{
-		ctx: ctx, page: p, doc: p.Doc, ink: of, spaces: sp, told: told, shared: pdfobj.Dict{},
+		ctx: ctx, page: p, doc: p.Doc, inks: of, spaces: sp, told: told, shared: pdfobj.Dict{},
 		names: map[string]pdfobj.Name{}, scopes: map[pdfobj.Ref]*resources{},
 		states: map[pdfobj.Ref]*stateChange{}, made: map[string]pdfobj.Name{}, copies: map[pdfobj.Ref]int{},
 		patterns: map[pdfobj.Ref]*pattern{}, coloured: map[pdfobj.Ref]bool{}, active: map[pdfobj.Ref]bool{}, left: maxOperators,
@@ -90,6 +92,15 @@ func newParts(ctx context.Context, p *artwork.Page, of Ink, sp *spaces, told *ap
 
 // build writes the copy. Its page is box, in the space of the copy.
 func (b *builder) build(box artwork.Rect) (*raster.Draft, error) {
+	x, err := b.run(box)
+	if err != nil {
+		return nil, err
+	}
+	return b.finish(x, box)
+}
+
+// run goes through all that the page shows.
+func (b *builder) run(box artwork.Rect) (*rewriter, error) {
 	page := b.page
 	res := b.scope(page.Dict["Resources"], nil)
 	b.noteGroup(page.Group, res, "the page")
@@ -120,6 +131,12 @@ func (b *builder) build(box artwork.Rect) (*raster.Draft, error) {
 			return nil, err
 		}
 	}
+	return x, nil
+}
+
+// finish writes the rest of the copy.
+func (b *builder) finish(x *rewriter, box artwork.Rect) (*raster.Draft, error) {
+	page := b.page
 	content, err := b.stream(pdfobj.Dict{}, x.to)
 	if err != nil {
 		return nil, err
@@ -177,10 +194,10 @@ func (b *builder) appearance(page *rewriter, a artwork.Appearance) error {
 // which would blend grey as something else.
 func (b *builder) group(g pdfobj.Dict) pdfobj.Dict {
 	out := pdfobj.Dict{"Type": pdfobj.Name("Group"), "S": pdfobj.Name("Transparency")}
-	if k, _ := b.doc.Bool(g["K"]); k && !b.ink.mask {
+	if k, _ := b.doc.Bool(g["K"]); k && !b.mask() {
 		b.told.add("a knockout group", "its objects are drawn on each other where each should be drawn on what lies beneath the group")
 	}
-	if b.ink.mask {
+	if b.mask() {
 		out["CS"] = pdfobj.Name("DeviceGray")
 	}
 	for _, key := range []pdfobj.Name{"I", "K"} {
@@ -191,9 +208,20 @@ func (b *builder) group(g pdfobj.Dict) pdfobj.Dict {
 	return out
 }
 
+// mask reports whether the copy is of no ink, but of a soft mask's brightness.
+func (b *builder) mask() bool { return b.inks[0].mask }
+
+// copy copies an object of the page with all that it needs.
+func (b *builder) copy(o pdfobj.Object) (pdfobj.Object, error) {
+	if b.looks {
+		return nil, nil
+	}
+	return b.copier.Copy(o)
+}
+
 // noteGroup tells a group that blends in RGB.
 func (b *builder) noteGroup(g pdfobj.Dict, res *resources, what string) {
-	if g == nil || g["CS"] == nil || b.ink.mask {
+	if g == nil || g["CS"] == nil || b.mask() {
 		return
 	}
 	if f := b.spaces.read(g["CS"], res, 0).family; f == rgbSpace || f == labSpace {
@@ -267,6 +295,9 @@ func (a *approximations) add(what, why string) {
 // stream writes content as a stream of the copy, and ends it.
 func (b *builder) stream(dict pdfobj.Dict, of *output) (pdfobj.Ref, error) {
 	defer of.before.Close()
+	if b.looks {
+		return b.w.Alloc(), nil
+	}
 	ref, size := b.w.Alloc(), of.size()
 	before, err := of.before.Reader()
 	if err = cmp.Or(of.err, err); err != nil {

@@ -4,9 +4,9 @@ import (
 	"bufio"
 	"compress/zlib"
 	"context"
-	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"hash"
 	"io"
 	"os"
 	"path/filepath"
@@ -27,7 +27,7 @@ type Cache struct {
 
 // cacheVersion changes whenever a plate of the same copy may come out
 // differently, as with another renderer.
-const cacheVersion = "2"
+const cacheVersion = "3"
 
 // OpenCache gives the cache in a folder, which need not exist yet and is kept
 // below most bytes.
@@ -42,26 +42,19 @@ func UserCache() *Cache {
 	return OpenCache(filepath.Join(base, "quoin", "plates"), 256<<20)
 }
 
-// path gives where a plate is kept that is drawn from a copy.
-func (c *Cache) path(g Grid, fine int, from *raster.Draft) (string, error) {
+// path gives where the plates are kept that are drawn from copies which were written
+// to a hash: row by row, those of all plates in turn.
+func (c *Cache) path(g Grid, fine int, of hash.Hash) string {
 	if c == nil {
-		return "", nil
+		return ""
 	}
-	h := sha256.New()
-	r, err := from.Reader()
-	if err == nil {
-		_, err = io.Copy(h, r)
-	}
-	if err != nil {
-		return "", err
-	}
-	fmt.Fprintf(h, "%s %d x %d, %d", cacheVersion, g.Width, g.Height, fine)
-	return filepath.Join(c.dir, hex.EncodeToString(h.Sum(nil))), nil
+	fmt.Fprintf(of, "%s %d x %d, %d", cacheVersion, g.Width, g.Height, fine)
+	return filepath.Join(c.dir, hex.EncodeToString(of.Sum(nil)))
 }
 
-// read hands out a plate that is kept, and reports whether there is one. A
-// damaged one counts as none, unless some of it has been handed out.
-func (c *Cache) read(ctx context.Context, path string, g Grid, take func(Band) error) (bool, error) {
+// read hands out so many plates that are kept, and reports whether they are. What is
+// damaged counts as none, unless some of it has been handed out.
+func (c *Cache) read(ctx context.Context, path string, g Grid, plates int, take func(strip) error) (bool, error) {
 	if c == nil {
 		return false, nil
 	}
@@ -70,7 +63,7 @@ func (c *Cache) read(ctx context.Context, path string, g Grid, take func(Band) e
 		return false, nil
 	}
 	defer f.Close()
-	if !whole(f, g) {
+	if !whole(f, plates*g.Pixels()) {
 		return false, nil
 	}
 	z, err := zlib.NewReader(bufio.NewReader(f))
@@ -80,36 +73,44 @@ func (c *Cache) read(ctx context.Context, path string, g Grid, take func(Band) e
 	now := time.Now()
 	os.Chtimes(path, now, now) // so that it is pruned last
 	rows := raster.BandRows(g.Width)
+	planes := make([][]byte, plates)
 	for y := 0; y < g.Height; y += rows {
 		if err := ctx.Err(); err != nil {
 			return true, err
 		}
-		pixels := make([]byte, g.Width*min(rows, g.Height-y))
-		if _, err := io.ReadFull(z, pixels); err != nil {
-			return true, fmt.Errorf("a plate kept in %s: %w", path, err)
+		for n := range planes {
+			planes[n] = slices.Grow(planes[n][:0], g.Width*min(rows, g.Height-y))
 		}
-		if err := take(Band{y, g.Width, pixels}); err != nil {
+		for range min(rows, g.Height-y) {
+			for n, p := range planes {
+				planes[n] = p[:len(p)+g.Width]
+				if _, err := io.ReadFull(z, planes[n][len(p):]); err != nil {
+					return true, fmt.Errorf("a plate kept in %s: %w", path, err)
+				}
+			}
+		}
+		if err := take(strip{y, planes}); err != nil {
 			return true, err
 		}
 	}
 	return true, nil
 }
 
-// whole reads a plate once to its end, where its checksum stands.
-func whole(f *os.File, g Grid) bool {
+// whole reads so many pixels once to their end, where their checksum stands.
+func whole(f *os.File, pixels int) bool {
 	z, err := zlib.NewReader(bufio.NewReader(f))
 	if err != nil {
 		return false
 	}
 	n, err := io.Copy(io.Discard, z)
-	if err != nil || n != int64(g.Width)*int64(g.Height) {
+	if err != nil || n != int64(pixels) {
 		return false
 	}
 	_, err = f.Seek(0, io.SeekStart)
 	return err == nil
 }
 
-// keeping writes a plate into the cache. Its methods may be called on nil.
+// keeping writes plates into the cache. Its methods may be called on nil.
 type keeping struct {
 	cache *Cache
 	path  string
@@ -130,9 +131,13 @@ func (c *Cache) write(path string) *keeping {
 	return &keeping{cache: c, path: path, file: f, z: z}
 }
 
-func (k *keeping) add(pixels []byte) {
-	if k != nil && k.err == nil {
-		_, k.err = k.z.Write(pixels)
+func (k *keeping) add(drawn strip, width int) {
+	for at := 0; k != nil && at < len(drawn.planes[0]); at += width {
+		for _, plane := range drawn.planes {
+			if k.err == nil {
+				_, k.err = k.z.Write(plane[at : at+width])
+			}
+		}
 	}
 }
 

@@ -45,15 +45,15 @@ func opened(t testing.TB, path string, n int) *artwork.Page {
 func apart(t *testing.T, set *Set, theirs map[string]*image.Gray) map[string]float64 {
 	t.Helper()
 	points := map[string]float64{}
-	for i, k := range set.Inks {
-		ours, err := set.Raster(context.Background(), i)
-		if err != nil {
-			t.Fatal(err)
-		}
+	err := set.Rasters(context.Background(), set.every(), func(i int, ours *image.Gray) error {
 		// An artwork may name an ink that tiffsep makes no plate of: All.
-		if their := theirs[k.Name]; their != nil {
-			points[k.Name] = mean(ours.SubImage(wholePixels(set)).(*image.Gray)) - mean(their)
+		if their := theirs[set.Inks[i].Name]; their != nil {
+			points[set.Inks[i].Name] = mean(ours.SubImage(wholePixels(set)).(*image.Gray)) - mean(their)
 		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 	return points
 }

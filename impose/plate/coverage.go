@@ -32,14 +32,17 @@ type CoverageOptions struct {
 // sparse is the share of the trim below which an ink is told as hardly used.
 const sparse = 0.1 // per cent
 
-// maxTotals bounds the pixels on which totals are summed up: 18 MB. A frame of 340
-// x 938 mm is measured at 97 to the inch then, 15 pixels to the smallest target. It
-// is above mostFiner, so that what repeats on a frame is drawn once.
-const maxTotals = mostFiner + mostFiner/8
+// maxTotals bounds the pixels on which totals are summed up: 18 MB. A page that has
+// more is measured at coarse pixels, 12 MB: a frame of 340 x 938 mm at 79 to the inch,
+// which are 12 pixels to the smallest target.
+const (
+	maxTotals = mostFiner + mostFiner/8
+	coarse    = 3 << 20
+)
 
 // heldGrowth is how much the heap may grow before it is collected, in per cent: with
 // the sums of a frame half of it is held to the end.
-const heldGrowth = 10
+const heldGrowth = 5
 
 // sums are taken of all inks, pixel by pixel.
 type sums struct {
@@ -58,25 +61,23 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 	}
 	set := New(p, r, Options{DPI: opt.DPI, Cache: opt.Cache})
 	if n := float64(set.Grid.Width) * float64(set.Grid.Height); n > maxTotals {
-		set = New(p, r, Options{DPI: math.Floor(opt.DPI * math.Sqrt(maxTotals/n)), Cache: opt.Cache})
+		set = New(p, r, Options{DPI: math.Floor(opt.DPI * math.Sqrt(coarse/n)), Cache: opt.Cache})
+		set.large = true
 	}
 	g := set.Grid
 	report := &artwork.CoverageReport{Inks: []artwork.InkCoverage{}, DPI: g.DPI, TotalLimit: opt.Limit, Approx: []artwork.Approximate{}, Findings: []string{}}
-	large := g.Pixels() > mostFiner
-	if large {
+	if set.isLarge() {
 		defer thrift.Collect(heldGrowth)()
 	}
 	all := sums{make([]uint16, g.Width*g.Height), make([]uint16, g.Width*g.Height)}
 	details := newDetails(set)
 	area := p.Size().Across.MM() * p.Size().Around.MM()
+	trims, bleeds, err := set.means(ctx, all, details)
+	if err != nil {
+		return nil, err
+	}
 	for i, k := range set.Inks {
-		if large {
-			thrift.Release()
-		}
-		trim, bleed, err := set.means(ctx, i, all, details)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", k.Name, err)
-		}
+		trim, bleed := trims[i], bleeds[i]
 		report.Inks = append(report.Inks, artwork.InkCoverage{Name: k.Name, Kind: k.Kind, Trim: round(trim), Bleed: round(bleed), TrimMM2: round(trim * area / 100)})
 		if trim < sparse && k.Kind != ink.Technical {
 			report.Find(artwork.InkSparse, "%s prints %s %% of the label: a station, and perhaps the speed of fewer inks, for hardly any ink", k.Name, number4(trim))
@@ -111,29 +112,32 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 	return report, nil
 }
 
-// means gives the mean tint of a plate within the trim and within the bleed in
-// per cent, and adds it to the sums.
-func (s *Set) means(ctx context.Context, i int, to sums, details *details) (trim, bleed float64, err error) {
+// means gives the mean tint of each plate within the trim and within the bleed in
+// per cent, and adds the plates to the sums.
+func (s *Set) means(ctx context.Context, to sums, details *details) (trim, bleed []float64, err error) {
 	in, around := s.Grid.whole(s.Page, s.Page.Boxes.Trim), s.Grid.whole(s.Page, s.Page.Boxes.Bleed)
-	var inside, sum int64
-	counts := s.Inks[i].counts()
-	err = s.Draw(ctx, i, func(b Band) error {
+	inside, sum := make([]int64, len(s.Inks)), make([]int64, len(s.Inks))
+	err = s.Draw(ctx, s.every(), func(i int, b Band) error {
+		k := s.Inks[i]
 		for row := range b.Rows() {
 			y := b.Y + row
 			line := b.Pixels[row*b.Width : (row+1)*b.Width]
-			inside += inkIn(line, y, in)
-			sum += inkIn(line, y, around)
-			if s.Inks[i].Kind != ink.Technical {
+			inside[i] += inkIn(line, y, in)
+			sum[i] += inkIn(line, y, around)
+			if k.Kind != ink.Technical {
 				add(to.mixed[y*b.Width:], line, weight(i))
 			}
-			if counts {
+			if k.counts() {
 				add(to.total[y*b.Width:], line, 1)
-				details.row(s.Inks[i].Name, y, line)
+				details.row(i, y, line)
 			}
 		}
 		return nil
 	})
-	return percent(inside, in), percent(sum, around), err
+	for i := range s.Inks {
+		trim, bleed = append(trim, percent(inside[i], in)), append(bleed, percent(sum[i], around))
+	}
+	return trim, bleed, err
 }
 
 // inkIn adds up what of a row lies in a box of pixels.

@@ -3,6 +3,7 @@ package plate
 import (
 	"fmt"
 	"image"
+	"slices"
 	"strings"
 
 	"quoin/impose/artwork"
@@ -21,7 +22,7 @@ type details struct {
 type knockedOut struct {
 	artwork.Detail
 	around image.Rectangle
-	inks   []string
+	inks   []int // by number, and in that order
 }
 
 // surrounds is the tint from which an ink stands around something.
@@ -37,16 +38,20 @@ func newDetails(s *Set) *details {
 	return d
 }
 
-// row looks at one row of an ink's plate.
-func (d *details) row(ink string, y int, line []byte) {
+// row looks at one row of the plate of ink number i.
+func (d *details) row(ink, y int, line []byte) {
 	for i := range d.paper {
 		k := &d.paper[i]
-		if y < k.around.Min.Y || y >= k.around.Max.Y || len(k.inks) > 0 && k.inks[len(k.inks)-1] == ink {
+		if y < k.around.Min.Y || y >= k.around.Max.Y {
+			continue
+		}
+		at, known := slices.BinarySearch(k.inks, ink)
+		if known {
 			continue
 		}
 		for x := max(0, k.around.Min.X); x < min(len(line), k.around.Max.X); x++ {
 			if line[x] >= surrounds {
-				k.inks = append(k.inks, ink)
+				k.inks = slices.Insert(k.inks, at, ink)
 				break
 			}
 		}
@@ -78,7 +83,7 @@ func (d *details) findings() (list []string) {
 	}
 	for _, k := range d.paper {
 		if len(k.inks) > 1 {
-			say(k.Detail, "is left out of", k.inks)
+			say(k.Detail, "is left out of", d.set.names(k.inks))
 		}
 	}
 	return list

@@ -26,7 +26,7 @@ func (x *rewriter) setState(name pdfobj.Name) {
 	ref, isRef := o.(pdfobj.Ref)
 	c := x.b.states[ref]
 	if !isRef || c == nil {
-		c = x.b.readState(x.b.doc.Dict(o), x.res)
+		c = x.readState(x.b.doc.Dict(o))
 		if isRef {
 			x.b.states[ref] = c
 		}
@@ -57,7 +57,8 @@ func (x *rewriter) setState(name pdfobj.Name) {
 	x.sync()
 }
 
-func (b *builder) readState(d pdfobj.Dict, res *resources) *stateChange {
+func (x *rewriter) readState(d pdfobj.Dict) *stateChange {
+	b := x.b
 	c := &stateChange{Overprint: artwork.ReadOverprint(b.doc, d)}
 	if v, ok := b.doc.Number(d["ca"]); ok {
 		v = min(max(v, 0), 1)
@@ -78,13 +79,13 @@ func (b *builder) readState(d pdfobj.Dict, res *resources) *stateChange {
 		}
 	}
 	if d["BM"] != nil {
-		c.blend = b.blend(d["BM"])
+		c.blend = x.blend(d["BM"])
 	}
 	if mask := d["SMask"]; mask != nil {
-		out["SMask"], c.err = b.softMask(mask, res)
+		out["SMask"], c.err = b.softMask(mask, x.res)
 	}
 	if len(out) > 0 {
-		placed, err := b.copier.Copy(out)
+		placed, err := b.copy(out)
 		if c.err == nil {
 			c.err = err
 		}
@@ -105,8 +106,10 @@ var (
 	notForSpots = map[pdfobj.Name]bool{"Difference": true, "Exclusion": true}
 )
 
-// blend gives the blend mode that the plate takes.
-func (b *builder) blend(o pdfobj.Object) pdfobj.Name {
+// blend gives the blend mode that the plates take.
+func (x *rewriter) blend(o pdfobj.Object) pdfobj.Name {
+	b := x.b
+	spots := b.those(func(k Ink) bool { return k.process < 0 })
 	mode := b.doc.Name(o)
 	for _, one := range b.doc.Array(o) { // the first that is known
 		if mode = b.doc.Name(one); separable[mode] || nonSeparable[mode] {
@@ -115,12 +118,14 @@ func (b *builder) blend(o pdfobj.Object) pdfobj.Name {
 	}
 	switch {
 	case nonSeparable[mode]:
-		if b.ink.process >= 0 {
+		if spots != b.all() {
 			b.told.add(fmt.Sprintf("blend mode %s", mode), "it mixes the process inks with each other; each is drawn by itself")
 		}
 		return "Normal"
-	case !separable[mode], b.ink.process < 0 && notForSpots[mode]:
+	case !separable[mode], notForSpots[mode] && spots == b.all():
 		return "Normal"
+	case notForSpots[mode]:
+		x.part(spots, ^spots)
 	}
 	return mode
 }
@@ -132,7 +137,7 @@ var nonSeparable = map[pdfobj.Name]bool{"Hue": true, "Saturation": true, "Color"
 func (b *builder) softMask(o pdfobj.Object, res *resources) (pdfobj.Object, error) {
 	mask := b.doc.Dict(o)
 	stream := b.doc.Stream(mask["G"])
-	if stream == nil {
+	if stream == nil || b.looks {
 		return pdfobj.Name("None"), nil
 	}
 	inner := b.forMask()
@@ -156,7 +161,7 @@ func (b *builder) softMask(o pdfobj.Object, res *resources) (pdfobj.Object, erro
 
 // forMask gives a builder of the same file that paints brightness.
 func (b *builder) forMask() *builder {
-	inner := newParts(b.ctx, b.page, Ink{process: -1, mask: true}, b.spaces, b.told)
+	inner := newParts(b.ctx, b.page, []Ink{{process: -1, mask: true}}, b.spaces, b.told)
 	inner.w, inner.copier, inner.resources = b.w, b.copier, b.w.Alloc()
 	inner.depth, inner.left = b.depth, b.left
 	return inner

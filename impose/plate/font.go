@@ -42,7 +42,7 @@ func useFont(x *rewriter, o pdfobj.Object, size float64) {
 	}
 	name := b.names["Font"+key]
 	if name == "" || key == "" {
-		placed, err := b.copier.Copy(o)
+		placed, err := b.copy(o)
 		if err != nil {
 			x.fail(err)
 			return
@@ -54,11 +54,14 @@ func useFont(x *rewriter, o pdfobj.Object, size float64) {
 	x.to.write("Tf\n")
 }
 
+// rendered says which colours text is painted in, by its rendering mode (9.3.6).
+var rendered = map[int]uses{0: theFill, 1: theStroke, 2: both, 4: theFill, 5: theStroke, 6: both}
+
 // showText runs a text-showing operator (9.4.3).
 func showText(x *rewriter, op string, args []pdfobj.Object) {
-	if x.isolated {
-		x.g.sync(x, map[int]uses{0: theFill, 1: theStroke, 4: theFill, 5: theStroke}[x.g.render]|map[bool]uses{true: both}[x.g.render%4 == 2])
-	}
+	x.text = true
+	x.ready(rendered[x.g.render])
+	x.text = false
 	if f := x.g.font; f != nil {
 		g := x.g
 		name, err := x.b.copyOnce("font", f.ref, g.key()+strconv.FormatBool(x.uncoloured), func() (pdfobj.Name, error) {
@@ -126,7 +129,7 @@ func copyType3(x *rewriter, f *type3, g state) (pdfobj.Name, error) {
 		}
 	}
 	dict["CharProcs"], dict["Resources"] = glyphs, pdfobj.Placed(b.resources)
-	placed, err := b.copier.Copy(dict)
+	placed, err := b.copy(dict)
 	if err != nil {
 		return "", err
 	}

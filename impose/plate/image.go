@@ -56,7 +56,8 @@ func copyImage(x *rewriter, stream *pdfobj.Stream) {
 	}
 	b := x.b
 	if mask, _ := b.doc.Bool(stream.Dict["ImageMask"]); mask {
-		if x.isolated || b.paints(&x.g.fill, x.g.overFill, x.g.mode) {
+		x.ready(theFill)
+		if x.isolated || b.touched(&x.g.fill, x.g.overFill, x.g.mode) != 0 {
 			paintImage(x, stream, nil, x.seen.alpha)
 		}
 		return
@@ -65,7 +66,9 @@ func copyImage(x *rewriter, stream *pdfobj.Stream) {
 	if x.uncoloured {
 		return
 	}
-	if !b.paintsSpace(sp, x.g.overFill) {
+	touched := b.touchedBy(sp, x.g.overFill)
+	x.part(touched, ^touched)
+	if touched == 0 {
 		if !x.isolated || sp.none() {
 			return
 		}
@@ -76,14 +79,15 @@ func copyImage(x *rewriter, stream *pdfobj.Stream) {
 	paintImage(x, stream, sp, want)
 }
 
-// noteSpaceInk notes that what is painted in a space may put ink on the plate.
+// noteSpaceInk notes on which plates what is painted in a space may put ink.
 func (b *builder) noteSpaceInk(sp *space) {
 	for sp.family == indexedSpace && sp.base != nil {
 		sp = sp.base
 	}
-	if _, names := sp.tint(b.ink, nil); names {
-		b.inked = true
-	}
+	b.inked |= b.those(func(k Ink) bool {
+		_, names := sp.tint(k, nil)
+		return names
+	})
 }
 
 // imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
@@ -120,6 +124,9 @@ func paintImage(x *rewriter, stream *pdfobj.Stream, sp *space, want opacity) {
 }
 
 func (b *builder) copyImage(stream *pdfobj.Stream, sp *space) (pdfobj.Name, error) {
+	if b.looks {
+		return b.resource("XObject", "X", "", nil), nil
+	}
 	dict := pdfobj.Dict{"Type": pdfobj.Name("XObject"), "Subtype": pdfobj.Name("Image")}
 	for _, key := range kept {
 		if v := stream.Dict[key]; v != nil {
@@ -138,7 +145,7 @@ func (b *builder) copyImage(stream *pdfobj.Stream, sp *space) (pdfobj.Name, erro
 	}
 	copied := *stream
 	copied.Dict, copied.Ref = dict, pdfobj.Ref{}
-	ref, err := b.copier.Copy(&copied)
+	ref, err := b.copy(&copied)
 	if err != nil {
 		return "", err
 	}

@@ -40,7 +40,7 @@ func TestSmallCellsKeepTheirArea(t *testing.T) {
 			if k.Name != "Magenta" {
 				continue
 			}
-			if err := set.Draw(context.Background(), n, func(b Band) error {
+			if err := set.Draw(context.Background(), []int{n}, func(_ int, b Band) error {
 				for _, v := range b.Pixels {
 					sum += int(v)
 				}

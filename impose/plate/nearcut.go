@@ -33,7 +33,7 @@ func (c *cut) letters(ctx context.Context) (list []artwork.Rect, err error) {
 	if len(c.set.Page.Fonts) == 0 || len(c.set.Inks) == 0 {
 		return nil, nil
 	}
-	b, err := c.set.builder(ctx, 0)
+	b, err := c.set.builder(ctx, trio{0})
 	if err != nil {
 		return nil, err
 	}

@@ -15,6 +15,7 @@ type output struct {
 	out    bytes.Buffer
 	buf    []byte // for one operator
 	err    error
+	none   bool // nothing is kept
 }
 
 // mostHeld is how much of a content stream is kept in memory.
@@ -41,11 +42,17 @@ func (w *output) read() ([]byte, error) {
 }
 
 func (w *output) write(s string) {
+	if w.none {
+		return
+	}
 	w.out.WriteString(s)
 	w.spill()
 }
 
 func (w *output) numbers(v []float64) {
+	if w.none {
+		return
+	}
 	for _, n := range v {
 		w.buf, _ = pdfobj.AppendNumber(w.buf[:0], n)
 		w.out.Write(append(w.buf, ' '))
@@ -55,6 +62,9 @@ func (w *output) numbers(v []float64) {
 
 // pass writes an operator as it came.
 func (w *output) pass(op string, args []pdfobj.Object) {
+	if w.none {
+		return
+	}
 	w.buf = w.buf[:0]
 	for _, a := range args {
 		next, err := pdfobj.AppendObject(w.buf, a)

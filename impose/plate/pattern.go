@@ -75,7 +75,7 @@ func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, err
 	}
 	defer b.exit(p.stream.Ref)
 	inner := newRewriter(b, b.scope(p.dict["Resources"], p.res), g)
-	inner.uncoloured = !p.coloured
+	inner.uncoloured, inner.grouped = !p.coloured, true
 	inner.sync()
 	if err := inner.run(p.stream); err != nil {
 		return "", err
@@ -95,7 +95,7 @@ func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, err
 		if err != nil {
 			return "", err
 		}
-		cell = &output{}
+		cell = &output{none: b.looks}
 		large.write(cell, content)
 		large.describe(dict)
 	} else { // in a form of any size
@@ -139,6 +139,9 @@ func (b *builder) copyShadingPattern(p *pattern) (pdfobj.Name, error) {
 func (b *builder) copyShading(o pdfobj.Object, sp *space) (pdfobj.Object, error) {
 	b.noteColour(sp)
 	b.noteSpaceInk(sp)
+	if b.looks {
+		return nil, nil
+	}
 	space, err := b.substitutes.of(sp)
 	if err != nil {
 		return nil, err
@@ -148,12 +151,12 @@ func (b *builder) copyShading(o pdfobj.Object, sp *space) (pdfobj.Object, error)
 	case pdfobj.Dict:
 		dict := s.Clone()
 		dict["ColorSpace"] = pdfobj.Place(space)
-		return b.copier.Copy(dict)
+		return b.copy(dict)
 	case *pdfobj.Stream:
 		copied := *s
 		copied.Dict, copied.Ref = s.Dict.Clone(), pdfobj.Ref{}
 		copied.Dict["ColorSpace"] = pdfobj.Place(space)
-		return b.copier.Copy(&copied)
+		return b.copy(&copied)
 	}
 	return nil, nil
 }
@@ -167,9 +170,11 @@ func (x *rewriter) shade(name pdfobj.Name) {
 		return
 	}
 	sp := b.spaces.read(d["ColorSpace"], x.res, 0)
-	if !b.paintsSpace(sp, x.g.overFill) {
+	touched := b.touchedBy(sp, x.g.overFill)
+	if touched == 0 {
 		return
 	}
+	x.part(touched, ^touched)
 	ref, _ := o.(pdfobj.Ref)
 	copied, err := b.copyOnce("shading", ref, "", func() (pdfobj.Name, error) {
 		shading, err := b.copyShading(o, sp)

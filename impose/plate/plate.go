@@ -1,22 +1,30 @@
 // Package plate shows an artwork, or a frame that has been written, as one
 // raster for each ink: what the press will put down, before it does.
 //
-// Each plate is drawn by the renderer that is built in from a copy of the page
-// made for looking only, in which every colour is replaced by the grey of one
-// ink: white where there is none, black where it is solid. Blending and soft
-// masks work on each ink by itself and so come right. What overprints and
+// Plates are drawn by the renderer that is built in from copies of the page made for
+// looking only, in which every colour is replaced by how much there is of an ink:
+// white where there is none, black where it is solid. Up to three inks share a copy,
+// as its red, green and blue. Blending and soft masks work on each ink by itself and
+// so come right. What overprints and
 // doesn't name the ink (ISO 32000-1 8.6.7, 11.7.4.5; mode 1 included) is
-// painted with no opacity in that ink's copy. What doesn't come right is named:
+// painted with no opacity in that ink's copy, or by another copy than that of the others. What doesn't come right is named:
 // see [Approximation].
 package plate
 
 import (
 	"context"
+	"crypto/sha256"
+	"fmt"
+	"hash"
+	"io"
 	"math"
+	"slices"
+	"strings"
 
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
 	"quoin/impose/raster"
+	"quoin/impose/thrift"
 )
 
 // Ink is an ink that has a plate.
@@ -62,9 +70,11 @@ type Set struct {
 	told     approximations
 	digests  *digests
 	rough    bool            // no plate is drawn finer than the grid
+	large    bool            // whatever the grid, the page is: see isLarge
 	matrix   *artwork.Matrix // from the page to the grid\'s space; nil for none
 	asDrawn  bool            // see Options
 	noStamps bool            // labels that repeat are drawn again and again
+	sorted   []trio          // nil until it is known: see trios
 }
 
 // Options say how plates are drawn.
@@ -110,13 +120,76 @@ type Band struct {
 // Rows gives the number of rows.
 func (b Band) Rows() int { return len(b.Pixels) / b.Width }
 
-// Draw draws the plate of ink i in bands from the top and hands each to take.
-// It ends at once with the context's error, or take's.
-func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
-	if done, err := s.drawStamped(ctx, i, take); done || err != nil {
+// strip is the same rows of the plates of a trio, in its order.
+type strip struct {
+	y      int // of the first row
+	planes [][]byte
+}
+
+// Draw draws the plates of some inks, by number, in bands from the top and hands each
+// to take: plates that are drawn together take turns. It ends at once with the
+// context's error, or take's.
+func (s *Set) Draw(ctx context.Context, inks []int, take func(i int, b Band) error) error {
+	trios, err := s.trios(ctx)
+	if err != nil {
 		return err
 	}
-	b, err := s.builder(ctx, i)
+	bare := map[int]bool{}
+	for _, i := range inks {
+		bare[i] = true
+	}
+	for _, t := range trios {
+		wanted := false
+		for _, i := range t {
+			wanted = wanted || bare[i]
+			delete(bare, i)
+		}
+		if !wanted {
+			continue
+		}
+		if s.isLarge() {
+			thrift.Release()
+		}
+		err := s.draw(ctx, t, func(drawn strip) error {
+			for n, i := range t {
+				if !slices.Contains(inks, i) {
+					continue
+				}
+				if err := take(i, Band{drawn.y, s.Grid.Width, drawn.planes[n]}); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return fmt.Errorf("%s: %w", strings.Join(s.names(t), ", "), err)
+		}
+	}
+	for _, i := range inks {
+		if !bare[i] {
+			continue
+		}
+		if err := s.empty(ctx, func(b Band) error { return take(i, b) }); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// names gives the names of inks.
+func (s *Set) names(inks []int) (list []string) {
+	for _, i := range inks {
+		list = append(list, s.Inks[i].Name)
+	}
+	return list
+}
+
+// draw draws the plates of a trio, none of which is known to be empty.
+func (s *Set) draw(ctx context.Context, t trio, take func(strip) error) error {
+	if done, err := s.drawStamped(ctx, t, take); done || err != nil {
+		return err
+	}
+	b, err := s.builder(ctx, t)
 	if err != nil {
 		return err
 	}
@@ -125,28 +198,29 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 		return err
 	}
 	defer pdf.Close()
-	if !b.inked {
-		return s.empty(ctx, take)
+	fine, sum := s.fineness(b), sha256.New()
+	r, err := pdf.Reader()
+	if err == nil && s.cache != nil {
+		_, err = io.Copy(sum, r)
 	}
-	fine := s.fineness(b)
-	return s.kept(ctx, fine, pdf, take, func(take func(Band) error) error { return s.parts(ctx, i, fine, pdf, take) })
-}
-
-// kept hands out the plate that is drawn from a copy, so many times finer than the
-// grid: the one that the cache has, or else one that is drawn and then kept.
-func (s *Set) kept(ctx context.Context, fine int, from *raster.Draft, take func(Band) error, draw func(take func(Band) error) error) error {
-	path, err := s.cache.path(s.Grid, fine, from)
 	if err != nil {
 		return err
 	}
-	if done, err := s.cache.read(ctx, path, s.Grid, take); done || err != nil {
+	return s.kept(ctx, t, fine, sum, take, func(take func(strip) error) error { return s.parts(ctx, t, fine, pdf, take) })
+}
+
+// kept hands out the plates of a trio, drawn so many times finer than the grid from
+// what was written to a hash: those that the cache has, or else ones that are drawn and then kept.
+func (s *Set) kept(ctx context.Context, t trio, fine int, from hash.Hash, take func(strip) error, draw func(take func(strip) error) error) error {
+	path := s.cache.path(s.Grid, fine, from)
+	if done, err := s.cache.read(ctx, path, s.Grid, len(t), take); done || err != nil {
 		return err
 	}
 	keep := s.cache.write(path)
 	defer keep.abandon()
-	err = draw(func(b Band) error {
-		keep.add(b.Pixels)
-		return take(b)
+	err := draw(func(drawn strip) error {
+		keep.add(drawn, s.Grid.Width)
+		return take(drawn)
 	})
 	if err == nil {
 		keep.finish()
@@ -154,21 +228,21 @@ func (s *Set) kept(ctx context.Context, fine int, from *raster.Draft, take func(
 	return err
 }
 
-// parts draws the plate of ink i from its copy. A large page is copied once more
+// parts draws the plates of a trio from their copy. A large page is copied once more
 // for each of its bands, with only what lies there.
-func (s *Set) parts(ctx context.Context, i, fine int, pdf *raster.Draft, take func(Band) error) error {
+func (s *Set) parts(ctx context.Context, t trio, fine int, pdf *raster.Draft, take func(strip) error) error {
 	g := s.Grid
-	if g.Width*g.Height <= mostFiner {
-		return s.part(ctx, pdf, fine, 0, g.Height, take)
+	if !s.isLarge() {
+		return s.part(ctx, t, pdf, fine, 0, g.Height, take)
 	}
 	scale := g.DPI / 72
 	if s.matrix == nil {
 		scale *= s.Page.UserUnit
 	}
-	rows := max(2, mostFiner/g.Width&^1)
+	rows := max(2, mostFiner/2/g.Width&^1)
 	for y := 0; y < g.Height; y += rows {
 		n := min(rows, g.Height-y)
-		b, err := s.builder(ctx, i)
+		b, err := s.builder(ctx, t)
 		if err != nil {
 			return err
 		}
@@ -178,7 +252,7 @@ func (s *Set) parts(ctx context.Context, i, fine int, pdf *raster.Draft, take fu
 		if err != nil {
 			return err
 		}
-		if err := s.part(ctx, band, fine, y, n, take); err != nil {
+		if err := s.part(ctx, t, band, fine, y, n, take); err != nil {
 			return err
 		}
 	}
@@ -186,29 +260,42 @@ func (s *Set) parts(ctx context.Context, i, fine int, pdf *raster.Draft, take fu
 }
 
 // part draws a copy, so many times finer than the grid, as the rows from y on.
-func (s *Set) part(ctx context.Context, pdf *raster.Draft, fine, y, rows int, take func(Band) error) error {
+func (s *Set) part(ctx context.Context, t trio, pdf *raster.Draft, fine, y, rows int, take func(strip) error) error {
 	sheet, err := s.renderer.Open(pdf)
 	if err != nil {
 		return err
 	}
 	defer sheet.Close()
 	row := make([]byte, 0, s.Grid.Width)
-	return sheet.Bands(ctx, fine*s.Grid.Width, fine*rows, func(at int, grey []byte) error {
-		return take(Band{y + at/fine, s.Grid.Width, coarser(grey, s.Grid.Width, fine, row)})
+	return sheet.Bands(ctx, fine*s.Grid.Width, fine*rows, func(at int, band raster.Planes) error {
+		for n := range t {
+			band[n] = coarser(band[n], s.Grid.Width, fine, row)
+			invert(band[n])
+		}
+		return take(strip{y + at/fine, band[:len(t)]})
 	})
 }
 
-// builder prepares the copy of ink i.
-func (s *Set) builder(ctx context.Context, i int) (*builder, error) {
-	b, err := newBuilder(ctx, s.Page, s.Inks[i], s.spaces, &s.told)
+// builder prepares the copy of some inks.
+func (s *Set) builder(ctx context.Context, t trio) (*builder, error) {
+	var inks []Ink
+	for _, i := range t {
+		inks = append(inks, s.Inks[i])
+	}
+	b, err := newBuilder(ctx, s.Page, inks, s.spaces, &s.told)
 	if err != nil {
 		return nil, err
 	}
+	s.prepare(b)
+	return b, nil
+}
+
+// prepare sets what all copies share.
+func (s *Set) prepare(b *builder) {
 	b.matrix = s.matrix
 	if !s.asDrawn {
 		b.silent = s.technical()
 	}
-	return b, nil
 }
 
 // technical names the inks that print nothing.
@@ -228,7 +315,7 @@ const finer = 2
 
 // fineness gives how many times finer than the grid a copy is drawn.
 func (s *Set) fineness(b *builder) int {
-	if b.snaps && !s.rough && s.Grid.Width*s.Grid.Height <= mostFiner {
+	if b.snaps && !s.rough && !s.isLarge() {
 		return finer
 	}
 	return 1
@@ -238,7 +325,11 @@ func (s *Set) fineness(b *builder) int {
 // label, not of a frame, on which a pixel counts for little.
 const mostFiner = 4 << 20
 
-// coarser averages squares of grey to the grid and turns them into ink, in the
+// isLarge reports whether a page is one of many labels: what repeats there is drawn
+// once, and nothing finer than the grid.
+func (s *Set) isLarge() bool { return s.large || s.Grid.Pixels() > mostFiner }
+
+// coarser averages squares of brightness to pixels of a grid that is so wide, in the
 // place of what was there. buf has room for a row.
 func coarser(grey []byte, width, fine int, buf []byte) []byte {
 	wide, area := fine*width, fine*fine
@@ -254,11 +345,18 @@ func coarser(grey []byte, width, fine int, buf []byte) []byte {
 					sum += int(v)
 				}
 			}
-			buf = append(buf, byte(255-(sum+area/2)/area))
+			buf = append(buf, byte((sum+area/2)/area))
 		}
 		out = append(out, buf...) // behind what is still to be read
 	}
 	return out
+}
+
+// invert turns brightness into ink, or back.
+func invert(pixels []byte) {
+	for i, v := range pixels {
+		pixels[i] = 255 - v
+	}
 }
 
 // empty hands out a plate without ink.

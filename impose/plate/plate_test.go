@@ -44,7 +44,7 @@ func TestCancelled(t *testing.T) {
 	set := New(p, renderer(t), Options{DPI: 3000})
 	ctx, cancel := context.WithCancel(context.Background())
 	bands := 0
-	err := set.Draw(ctx, 0, func(Band) error {
+	err := set.Draw(ctx, []int{0}, func(int, Band) error {
 		bands++
 		cancel()
 		return nil
@@ -53,7 +53,7 @@ func TestCancelled(t *testing.T) {
 		t.Errorf("after %d bands: %v", bands, err)
 	}
 	stop := errors.New("enough")
-	if err := set.Draw(context.Background(), 0, func(Band) error { return stop }); !errors.Is(err, stop) {
+	if err := set.Draw(context.Background(), []int{0}, func(int, Band) error { return stop }); !errors.Is(err, stop) {
 		t.Errorf("the taker's error is lost: %v", err)
 	}
 }

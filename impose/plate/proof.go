@@ -164,7 +164,7 @@ func (p *prover) plate(ctx context.Context, name string) error {
 // without tiling patterns, whose cells the renderer moves to whole pixels, here
 // to one and there to its neighbour.
 func (p *prover) sheet(ctx context.Context, of Ink, part artwork.Rect, exact bool) (*raster.Sheet, error) {
-	b, err := newBuilder(ctx, p.frame.Page, of, p.space(p.frame.Page, nil), &approximations{})
+	b, err := newBuilder(ctx, p.frame.Page, []Ink{of}, p.space(p.frame.Page, nil), &approximations{})
 	if err != nil {
 		return nil, err
 	}
@@ -207,7 +207,7 @@ func (p *prover) station(ctx context.Context, of Ink, s Station, exact bool) err
 			return err
 		}
 		media := p.frame.Page.Boxes.Media
-		got, err := sheet.Part(ctx, size.X, size.Y, p.perPoint, left-media[0], media[3]-top)
+		got, err := sheet.GreyPart(ctx, size.X, size.Y, p.perPoint, left-media[0], media[3]-top)
 		if err != nil {
 			return err
 		}
@@ -232,7 +232,7 @@ func (p *prover) artwork(ctx context.Context, of Ink, s Station, size image.Poin
 	if drawn := p.drawn[key]; drawn != nil {
 		return drawn, nil
 	}
-	b, err := newBuilder(ctx, s.Page, of, p.space(s.Page, p.frame.Names), &approximations{})
+	b, err := newBuilder(ctx, s.Page, []Ink{of}, p.space(s.Page, p.frame.Names), &approximations{})
 	if err != nil {
 		return nil, err
 	}
@@ -255,7 +255,7 @@ func (p *prover) artwork(ctx context.Context, of Ink, s Station, size image.Poin
 		return nil, err
 	}
 	defer sheet.Close()
-	drawn, err := sheet.Part(ctx, size.X, size.Y, p.perPoint, 0, 0)
+	drawn, err := sheet.GreyPart(ctx, size.X, size.Y, p.perPoint, 0, 0)
 	if err == nil {
 		p.drawn[key] = drawn
 	}
@@ -402,7 +402,7 @@ func (p *prover) patches(ctx context.Context, of Ink) error {
 			size = image.Pt(max(1, int(here.Width()*p.perPoint)), max(1, int(here.Height()*p.perPoint)))
 			media := p.frame.Page.Boxes.Media
 			var err error
-			if got, err = sheet.Part(ctx, size.X, size.Y, p.perPoint, here[0]-media[0], media[3]-here[3]); err != nil {
+			if got, err = sheet.GreyPart(ctx, size.X, size.Y, p.perPoint, here[0]-media[0], media[3]-here[3]); err != nil {
 				return err
 			}
 		}

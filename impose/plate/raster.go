@@ -11,16 +11,44 @@ import (
 )
 
 // Raster draws the plate of ink i whole: 0 is no ink, 255 is solid.
-func (s *Set) Raster(ctx context.Context, i int) (*image.Gray, error) {
-	img := image.NewGray(image.Rect(0, 0, s.Grid.Width, s.Grid.Height))
-	err := s.Draw(ctx, i, func(b Band) error {
-		copy(img.Pix[b.Y*b.Width:], b.Pixels)
+func (s *Set) Raster(ctx context.Context, i int) (img *image.Gray, err error) {
+	err = s.Rasters(ctx, []int{i}, func(_ int, drawn *image.Gray) error {
+		img = drawn
 		return nil
 	})
-	if err != nil {
-		return nil, err
+	return img, err
+}
+
+// Rasters draws the plates of some inks, by number, whole and hands each to see as
+// soon as it is done: no more than three are held at a time.
+func (s *Set) Rasters(ctx context.Context, inks []int, see func(i int, img *image.Gray) error) error {
+	begun := map[int]*image.Gray{}
+	return s.Draw(ctx, inks, func(i int, b Band) error {
+		img := begun[i]
+		if img == nil {
+			img = image.NewGray(image.Rect(0, 0, s.Grid.Width, s.Grid.Height))
+			begun[i] = img
+		}
+		copy(img.Pix[b.Y*b.Width:], b.Pixels)
+		if b.Y+b.Rows() < s.Grid.Height {
+			return nil
+		}
+		delete(begun, i)
+		return see(i, img)
+	})
+}
+
+// every gives the numbers of all inks.
+func (s *Set) every() []int { return s.Those(func(Ink) bool { return true }) }
+
+// Those gives the numbers of the inks that are such.
+func (s *Set) Those(such func(Ink) bool) (list []int) {
+	for i, k := range s.Inks {
+		if such(k) {
+			list = append(list, i)
+		}
 	}
-	return img, nil
+	return list
 }
 
 // counts reports whether an ink counts for the total of inks at a place: white

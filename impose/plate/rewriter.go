@@ -4,7 +4,7 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// rewriter runs one content stream and writes it as one plate sees it.
+// rewriter runs one content stream and writes it as the copy's plates see it.
 type rewriter struct {
 	b     *builder
 	res   *resources
@@ -22,6 +22,8 @@ type rewriter struct {
 	// paints them: their own colours mean nothing.
 	uncoloured bool
 	isolated   bool  // an isolated group is around
+	grouped    bool  // a group that isn't isolated is around, or a pattern's cell
+	text       bool  // what is painted is text
 	glyph      bool  // in a glyph, where the renderer knows no opacity
 	began      state // the state at the beginning
 	top        bool  // the page's own content
@@ -35,11 +37,20 @@ type saved struct {
 }
 
 func newRewriter(b *builder, res *resources, g state) *rewriter {
-	to := &output{}
+	to := &output{none: b.looks}
 	return &rewriter{b: b, res: res, g: g, seen: unset, began: g, to: to, path: pathCopy{to: to}}
 }
 
-func (x *rewriter) sync() { x.g.sync(x, both) }
+// sync makes the copy's colours what the state asks for, unless that depends on which
+// of them is painted with.
+func (x *rewriter) sync() { x.g.sync(x, both, false) }
+
+// ready makes them so for painting with some of them.
+func (x *rewriter) ready(of uses) {
+	if x.isolated || x.seen.mixed {
+		x.g.sync(x, of, true)
+	}
+}
 
 func (x *rewriter) fail(err error) {
 	if x.err == nil {
@@ -135,10 +146,11 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 		x.to.pass(op, args)
 		x.uncoloured = true
 	default:
+		if of := painted[op]; of != 0 {
+			x.ready(of)
+		}
 		if x.glyph {
 			op = x.glyphPaint(op)
-		} else if of := painted[op]; of != 0 && x.isolated {
-			x.g.sync(x, of)
 		}
 		x.to.pass(op, args)
 	}
@@ -156,19 +168,28 @@ var painting = map[string][2]string{
 	"B": {"S", "f"}, "B*": {"S", "f*"}, "b": {"s", "f"}, "b*": {"s", "f*"},
 }
 
-// glyphPaint leaves out of an operator what the plate must not see.
+// glyphPaint leaves out of an operator what the plates must not see.
 func (x *rewriter) glyphPaint(op string) string {
-	if less, ok := painting[op]; ok && !x.b.paints(&x.g.fill, x.g.overFill, x.g.mode) {
+	if less, ok := painting[op]; ok && !x.seenInGlyph(&x.g.fill, x.g.overFill, painted[op]&theFill) {
 		op = less[0]
 	}
 	stroke, over := &x.g.stroke, x.g.overStroke
 	if x.uncoloured { // a glyph without colours is all in the text's own
 		stroke, over = &x.g.fill, x.g.overFill
 	}
-	if less, ok := painting[op]; ok && !x.b.paints(stroke, over, x.g.mode) {
+	if less, ok := painting[op]; ok && !x.seenInGlyph(stroke, over, painted[op]&theStroke) {
 		op = less[1]
 	}
 	return op
+}
+
+// seenInGlyph reports whether the plates see a colour in which something is painted.
+func (x *rewriter) seenInGlyph(c *colour, over bool, used uses) bool {
+	on := x.b.touched(c, over, x.g.mode)
+	if used != 0 {
+		x.part(on, ^on)
+	}
+	return on != 0
 }
 
 // setColour runs a colour operator (8.6.8) and reports whether it counts.

@@ -3,59 +3,64 @@ package plate
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"image"
 	"io"
 	"math"
-	"slices"
 
 	"quoin/impose/artwork"
 	"quoin/impose/raster"
 )
 
-// A frame paints a few labels many times. Each of them is drawn once and placed on
-// whole pixels, which at the resolution of a frame moves an edge by less than a
-// tenth of a millimetre and changes no area; what is painted beneath and above is
-// drawn as on any page. To be placed like that, what is painted must be a line of
-// what lies beneath, pixel by pixel, as it is in most blend modes: drawn on white
-// and on black, two of its points are known.
+// A frame paints a few labels many times. Each of them is drawn once, finer than the
+// frame: the renderer clips at whole pixels, which are large for the edge of a label.
+// Then it is placed on whole pixels, which at the resolution of a frame moves an edge
+// by less than a fifth of a millimetre and changes no area; what is painted beneath and
+// above is drawn as on any page. To be placed like that, what is painted must be a line
+// of what lies beneath, pixel by pixel, as it is in most blend modes: drawn on white and
+// on black, two of its points are known.
 
-// layer is what some paintings make of what lies beneath, for some rows or for
+// layer is what some paintings make of what lies beneath on the plates of a trio, for
 // some box of the grid.
 type layer struct {
 	box          image.Rectangle
-	white, black []byte // what becomes of white and of black
+	white, black raster.Planes // what becomes of white and of black
 }
 
 // over paints a layer on rows of brightness that begin at y.
-func (l *layer) over(pixels []byte, width, y int) {
-	in := l.box.Intersect(image.Rect(0, y, width, y+len(pixels)/width))
-	for row := in.Min.Y; row < in.Max.Y; row++ {
-		from := (row-l.box.Min.Y)*l.box.Dx() - l.box.Min.X
-		line := pixels[(row-y)*width : (row-y+1)*width]
-		for x := in.Min.X; x < in.Max.X; x++ {
-			white, black := int(l.white[from+x]), int(l.black[from+x])
-			line[x] = byte(black + ((white-black)*int(line[x])+127)/255)
+func (l *layer) over(planes raster.Planes, width, y int) {
+	in := l.box.Intersect(image.Rect(0, y, width, y+len(planes[0])/width))
+	for n, pixels := range planes {
+		if l.white[n] == nil {
+			continue
+		}
+		for row := in.Min.Y; row < in.Max.Y; row++ {
+			from := (row-l.box.Min.Y)*l.box.Dx() - l.box.Min.X
+			line := pixels[(row-y)*width : (row-y+1)*width]
+			for x := in.Min.X; x < in.Max.X; x++ {
+				white, black := int(l.white[n][from+x]), int(l.black[n][from+x])
+				line[x] = byte(black + ((white-black)*int(line[x])+127)/255)
+			}
 		}
 	}
 }
 
-// stamping is how a plate is put together.
+// stamping is how the plates of a trio are put together.
 type stamping struct {
 	set   *Set
-	i     int // the ink
+	trio  trio
 	run   span
 	paint []laid            // all paintings of the page's own content
 	first map[string]int    // of each key
 	drawn map[string]*layer // by key, at the place of the first
-	spare layer             // what was laid last, to be overwritten
 }
 
 // stamping finds out whether a page is made of forms that repeat; nil if not.
-func (s *Set) stamping(ctx context.Context, i int) (*stamping, error) {
+func (s *Set) stamping(ctx context.Context, t trio) (*stamping, error) {
 	if k, _ := s.Page.Doc.Bool(s.Page.Group["K"]); k {
 		return nil, nil
 	}
-	b, err := s.builder(ctx, i)
+	b, err := s.builder(ctx, t)
 	if err != nil {
 		return nil, err
 	}
@@ -69,34 +74,29 @@ func (s *Set) stamping(ctx context.Context, i int) (*stamping, error) {
 	if !ok || b.bent {
 		return nil, nil
 	}
-	return &stamping{set: s, i: i, run: run, paint: b.scout.paints, first: map[string]int{}, drawn: map[string]*layer{}}, nil
+	return &stamping{set: s, trio: t, run: run, paint: b.scout.paints, first: map[string]int{}, drawn: map[string]*layer{}}, nil
 }
 
-// drawStamped draws a plate of labels that repeat, and reports whether it did.
-func (s *Set) drawStamped(ctx context.Context, i int, take func(Band) error) (bool, error) {
-	if s.noStamps || s.matrix != nil || s.Grid.Pixels() <= mostFiner {
+// drawStamped draws the plates of labels that repeat, and reports whether it did.
+func (s *Set) drawStamped(ctx context.Context, t trio, take func(strip) error) (bool, error) {
+	if s.noStamps || s.matrix != nil || !s.isLarge() {
 		return false, nil
 	}
-	st, err := s.stamping(ctx, i)
+	st, err := s.stamping(ctx, t)
 	if st == nil || err != nil {
 		return false, err
 	}
-	all := &raster.Draft{} // one after another, only to be told apart
-	defer all.Close()
-	inked, bent, err := st.copies(ctx, all)
-	switch {
-	case err != nil || bent:
+	all := sha256.New()
+	if bent, err := st.copies(ctx, all); err != nil || bent {
 		return false, err
-	case !inked:
-		return true, s.empty(ctx, take)
 	}
 	// A page that isn't stamped is never drawn 0 times as fine.
-	return true, s.kept(ctx, 0, all, take, func(take func(Band) error) error { return st.draw(ctx, take) })
+	return true, s.kept(ctx, t, 0, all, take, func(take func(strip) error) error { return st.draw(ctx, take) })
 }
 
-// copies writes all that the plate is drawn from, one after another, and says
-// whether it may have ink, and whether something blends that can't be placed.
-func (st *stamping) copies(ctx context.Context, all io.Writer) (inked, bent bool, err error) {
+// copies writes all that the plates are drawn from, one after another, and says
+// whether something blends that can't be placed.
+func (st *stamping) copies(ctx context.Context, all io.Writer) (bent bool, err error) {
 	spans := []span{{0, st.run.from}, {st.run.to, toTheEnd}}
 	var places bytes.Buffer
 	for n := st.run.from; n < st.run.to; n++ {
@@ -111,25 +111,25 @@ func (st *stamping) copies(ctx context.Context, all io.Writer) (inked, bent bool
 	for _, one := range spans {
 		pdf, b, err := st.copy(ctx, one, st.set.Grid.Box, func(*builder) {})
 		if err != nil {
-			return false, false, err
+			return false, err
 		}
-		inked, bent = inked || b.inked, bent || b.bent
+		bent = bent || b.bent
 		r, err := pdf.Reader()
 		if err == nil {
 			_, err = io.Copy(all, r)
 		}
 		pdf.Close()
 		if err != nil {
-			return false, false, err
+			return false, err
 		}
 	}
 	_, err = places.WriteTo(all)
-	return inked, bent, err
+	return bent, err
 }
 
 // copy writes the copy of some paintings on a part of the page.
 func (st *stamping) copy(ctx context.Context, of span, box artwork.Rect, prepare func(*builder)) (*raster.Draft, *builder, error) {
-	b, err := st.set.builder(ctx, st.i)
+	b, err := st.set.builder(ctx, st.trio)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -153,57 +153,110 @@ func (st *stamping) place(n int) image.Rectangle {
 
 func (st *stamping) scale() float64 { return st.set.Grid.DPI * st.set.Page.UserUnit / 72 }
 
-// draw puts the plate together, band by band.
-func (st *stamping) draw(ctx context.Context, take func(Band) error) error {
+// draw puts the plates together, part by part of the page and band by band of these.
+func (st *stamping) draw(ctx context.Context, take func(strip) error) error {
 	g := st.set.Grid
-	rows := max(1, stampedBand/g.Width)
-	band := make([]byte, g.Width*min(rows, g.Height))
+	rows := max(1, stampedPart/g.Width)
+	held := newHeld(g.Width * min(max(1, stampedBand/g.Width), g.Height))
 	for y := 0; y < g.Height; y += rows {
-		here := image.Rect(0, y, g.Width, min(y+rows, g.Height))
-		pixels := band[:here.Dx()*here.Dy()]
-		for i := range pixels {
-			pixels[i] = 255
-		}
-		if err := st.lay(ctx, span{0, st.run.from}, here, pixels); err != nil {
-			return err
-		}
-		for n := st.run.from; n < st.run.to; n++ {
-			at := st.place(n)
-			if !at.Overlaps(here) {
-				continue
-			}
-			label, err := st.label(ctx, n)
-			if err != nil {
-				return err
-			}
-			moved := *label
-			moved.box = at
-			moved.over(pixels, g.Width, y)
-		}
-		if err := st.lay(ctx, span{st.run.to, toTheEnd}, here, pixels); err != nil {
-			return err
-		}
-		for i, v := range pixels {
-			pixels[i] = 255 - v
-		}
-		if err := take(Band{y, g.Width, pixels}); err != nil {
+		if err := st.part(ctx, image.Rect(0, y, g.Width, min(y+rows, g.Height)), held, take); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// stampedBand is how many pixels of such a plate are drawn at a time: little has to
-// be drawn anew for each band.
-const stampedBand = 1 << 20
+// stampedPart is how many pixels of such plates are drawn from copies that hold no
+// more than lies there, and stampedBand how many of these at a time.
+const (
+	stampedPart = 1 << 20
+	stampedBand = 1 << 18
+)
 
-// lay paints what lies beneath or above the labels on a band.
-func (st *stamping) lay(ctx context.Context, of span, here image.Rectangle, pixels []byte) error {
-	l, err := st.layer(ctx, of, here, &st.spare)
-	if l != nil {
-		l.over(pixels, here.Dx(), here.Min.Y)
+// held is what a band is put together from: the band, and what lies above the labels.
+type held struct{ band, white, black raster.Planes }
+
+func newHeld(pixels int) *held {
+	var h held
+	for _, p := range []*raster.Planes{&h.band, &h.white, &h.black} {
+		for n := range p {
+			p[n] = make([]byte, pixels)
+		}
 	}
-	return err
+	return &h
+}
+
+// some gives the first of the pixels of planes.
+func some(p raster.Planes, pixels int) raster.Planes {
+	for n := range p {
+		p[n] = p[n][:pixels]
+	}
+	return p
+}
+
+// part puts a part of the plates together: what lies beneath the labels, on white, the
+// labels, and what lies above them, on white and on black.
+func (st *stamping) part(ctx context.Context, part image.Rectangle, h *held, take func(strip) error) error {
+	var sheets [3]*raster.Sheet
+	for i, of := range []span{{0, st.run.from}, {st.run.to, toTheEnd}, {st.run.to, toTheEnd}} {
+		var err error
+		if sheets[i], err = st.open(ctx, of, part, i == 2); err != nil {
+			return err
+		}
+		if sheets[i] != nil {
+			defer sheets[i].Close()
+		}
+	}
+	wide := part.Dx()
+	for y, rows := part.Min.Y, len(h.band[0])/wide; y < part.Max.Y; y += rows {
+		here := image.Rect(0, y, wide, min(y+rows, part.Max.Y))
+		n := wide * here.Dy()
+		band, above := some(h.band, n), &layer{here, some(h.white, n), some(h.black, n)}
+		for i, to := range []raster.Planes{band, above.white, above.black} {
+			if sheets[i] != nil {
+				if err := sheets[i].Rows(ctx, wide, part.Dy(), y-part.Min.Y, to); err != nil {
+					return err
+				}
+			} else if i == 0 {
+				for _, pixels := range band {
+					for i := range pixels {
+						pixels[i] = 255
+					}
+				}
+			}
+		}
+		if err := st.labels(ctx, here, band); err != nil {
+			return err
+		}
+		if sheets[1] != nil {
+			above.over(band, wide, y)
+		}
+		for _, pixels := range band {
+			invert(pixels)
+		}
+		if err := take(strip{y, band[:len(st.trio)]}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// labels lays the labels of the run on a band.
+func (st *stamping) labels(ctx context.Context, here image.Rectangle, band raster.Planes) error {
+	for n := st.run.from; n < st.run.to; n++ {
+		at := st.place(n)
+		if !at.Overlaps(here) {
+			continue
+		}
+		label, err := st.label(ctx, n)
+		if err != nil {
+			return err
+		}
+		moved := *label
+		moved.box = at
+		moved.over(band, here.Dx(), here.Min.Y)
+	}
+	return nil
 }
 
 // label draws a label of the run, each kind once.
@@ -213,31 +266,27 @@ func (st *stamping) label(ctx context.Context, n int) (*layer, error) {
 		return l, nil
 	}
 	first := st.first[key]
-	l, err := st.layer(ctx, span{first, first + 1}, st.place(first), &layer{})
+	l, err := st.layer(ctx, span{first, first + 1}, st.place(first), finer)
 	st.drawn[key] = l
 	return l, err
 }
 
-// layer draws some paintings on white and on black, into l; nil for none.
-func (st *stamping) layer(ctx context.Context, of span, here image.Rectangle, l *layer) (*layer, error) {
-	if of.from == of.to || of.to == toTheEnd && of.from == len(st.paint) && len(st.set.Page.Appearances) == 0 {
-		return nil, nil
-	}
-	g, scale := st.set.Grid, st.scale()
-	box := artwork.Rect{g.Box[0] + float64(here.Min.X)/scale, g.Box[3] - float64(here.Max.Y)/scale, g.Box[0] + float64(here.Max.X)/scale, g.Box[3] - float64(here.Min.Y)/scale}
-	l.box = here
-	for _, ground := range []*[]byte{&l.white, &l.black} {
-		*ground = slices.Grow((*ground)[:0], here.Dx()*here.Dy())
-		pdf, _, err := st.copy(ctx, of, box, func(b *builder) { b.cull, b.onBlack = &box, ground == &l.black })
-		if err != nil {
+// layer draws some paintings on white and on black, so many times finer than the grid;
+// nil for none.
+func (st *stamping) layer(ctx context.Context, of span, here image.Rectangle, fine int) (*layer, error) {
+	l, row := &layer{box: here}, make([]byte, 0, here.Dx())
+	for _, to := range []*raster.Planes{&l.white, &l.black} {
+		sheet, err := st.open(ctx, of, here, to == &l.black)
+		if sheet == nil || err != nil {
 			return nil, err
 		}
-		sheet, err := st.set.renderer.Open(pdf)
-		if err != nil {
-			return nil, err
+		for n := range st.trio {
+			to[n] = make([]byte, 0, here.Dx()*here.Dy())
 		}
-		err = sheet.Bands(ctx, here.Dx(), here.Dy(), func(_ int, grey []byte) error {
-			*ground = append(*ground, grey...)
+		err = sheet.Bands(ctx, fine*here.Dx(), fine*here.Dy(), func(_ int, band raster.Planes) error {
+			for n := range st.trio {
+				to[n] = append(to[n], coarser(band[n], here.Dx(), fine, row)...)
+			}
 			return nil
 		})
 		sheet.Close()
@@ -246,4 +295,19 @@ func (st *stamping) layer(ctx context.Context, of span, here image.Rectangle, l 
 		}
 	}
 	return l, nil
+}
+
+// open opens the copy of some paintings on a part of the page, on white or on black;
+// nil for none.
+func (st *stamping) open(ctx context.Context, of span, here image.Rectangle, onBlack bool) (*raster.Sheet, error) {
+	if of.from == of.to || of.to == toTheEnd && of.from == len(st.paint) && len(st.set.Page.Appearances) == 0 {
+		return nil, nil
+	}
+	g, scale := st.set.Grid, st.scale()
+	box := artwork.Rect{g.Box[0] + float64(here.Min.X)/scale, g.Box[3] - float64(here.Max.Y)/scale, g.Box[0] + float64(here.Max.X)/scale, g.Box[3] - float64(here.Min.Y)/scale}
+	pdf, _, err := st.copy(ctx, of, box, func(b *builder) { b.cull, b.onBlack = &box, onBlack })
+	if err != nil {
+		return nil, err
+	}
+	return st.set.renderer.Open(pdf)
 }

@@ -66,7 +66,7 @@ func TestStampsAreTheSame(t *testing.T) {
 			p := opened(t, stampedFrame(t, c.before, c.after, c.state), 1)
 			set := New(p, r, Options{DPI: 360})
 			for i, k := range set.Inks {
-				st, err := set.stamping(context.Background(), i)
+				st, err := set.stamping(context.Background(), trio{i})
 				if err != nil || (st != nil) != c.stamped {
 					t.Fatalf("stamps: %v, %v", st != nil, err)
 				}
@@ -111,11 +111,11 @@ func farApart(a, b []byte) (n int) {
 func TestStampsAreFew(t *testing.T) {
 	p := opened(t, stampedFrame(t, "", "0 0 0 1 k 0 0 5 5 re f", ""), 1)
 	set := New(p, renderer(t), Options{DPI: 360})
-	st, err := set.stamping(context.Background(), 0)
+	st, err := set.stamping(context.Background(), trio{0})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err := st.copies(context.Background(), io.Discard); err != nil {
+	if _, err := st.copies(context.Background(), io.Discard); err != nil {
 		t.Fatal(err)
 	}
 	if len(st.first) != 2 || st.run != (span{0, 12}) || len(st.paint) != 13 {
@@ -132,7 +132,7 @@ func TestStampsAreFew(t *testing.T) {
 		t.Errorf("another plate came out of the cache: %v", err)
 	}
 	small := New(p, set.renderer, Options{DPI: 144})
-	if done, err := small.drawStamped(context.Background(), 0, nil); done || err != nil {
+	if done, err := small.drawStamped(context.Background(), trio{0}, nil); done || err != nil {
 		t.Errorf("a small page is stamped: %v", err)
 	}
 }

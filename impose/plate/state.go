@@ -3,6 +3,7 @@ package plate
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
@@ -52,6 +53,7 @@ func (g *state) key() string {
 type seen struct {
 	fill, stroke string // operators that set the colours
 	alpha        opacity
+	mixed        bool // some plates see a colour that others don't: only painting says what is set
 }
 
 // opacity is how the copy's content paints.
@@ -65,49 +67,51 @@ var opaque = opacity{1, 1, "Normal"}
 // unset is what content starts with: black, opaque.
 var unset = seen{alpha: opaque}
 
-// paints tells whether a colour touches the plate.
-func (b *builder) paints(c *colour, over bool, mode int64) bool {
+// touched gives the plates that a colour touches.
+func (b *builder) touched(c *colour, over bool, mode int64) plates {
 	sp := c.space
 	if sp.family == patternSpace {
 		switch p := c.pattern; {
 		case p == nil:
-			return false
+			return 0
 		case p.shading != nil:
-			return b.paintsSpace(p.shading, over)
+			return b.touchedBy(p.shading, over)
 		case b.noTiling:
-			return false
+			return 0
 		case !p.coloured && sp.base != nil:
-			return b.paints(&colour{space: sp.base, values: c.values}, over, mode)
+			return b.touched(&colour{space: sp.base, values: c.values}, over, mode)
 		}
-		return true
+		return b.all()
 	}
 	if sp.none() {
-		return false
+		return 0
 	}
 	if !over && !b.isSilent(sp) {
-		return true
+		return b.all()
 	}
-	amount, names := sp.tint(b.ink, c.values)
-	if names && sp.direct && mode == 1 && amount == 0 {
-		return false // 8.6.7: in mode 1 a component of 0 leaves its ink alone
-	}
-	return names
+	return b.those(func(k Ink) bool {
+		amount, names := sp.tint(k, c.values)
+		// 8.6.7: in mode 1 a component of 0 leaves its ink alone
+		return names && !(sp.direct && mode == 1 && amount == 0)
+	})
 }
 
-// paintsSpace tells whether an image or shading in a space touches the plate;
-// overprint mode doesn't count there (11.7.4.5).
-func (b *builder) paintsSpace(sp *space, over bool) bool {
+// touchedBy gives the plates that an image or shading in a space touches; overprint
+// mode doesn't count there (11.7.4.5).
+func (b *builder) touchedBy(sp *space, over bool) plates {
 	if sp.none() {
-		return false
+		return 0
 	}
 	if !over && !b.isSilent(sp) {
-		return true
+		return b.all()
 	}
 	for sp.family == indexedSpace && sp.base != nil {
 		sp = sp.base
 	}
-	_, names := sp.tint(b.ink, nil)
-	return names
+	return b.those(func(k Ink) bool {
+		_, names := sp.tint(k, nil)
+		return names
+	})
 }
 
 // isSilent tells whether a space is of technical inks alone.
@@ -123,36 +127,55 @@ func (b *builder) isSilent(sp *space) bool {
 	return true
 }
 
-// sync makes the copy's colours and opacity what the state asks for. What the
-// plate must not see is painted with no opacity at all. In an isolated group
-// that would leave a hole through which what lies beneath the group shows, where
-// the press sees the group's own empty plate: there it is white and multiplies,
-// which is CompatibleOverprint (11.7.4.3) with another name.
+// sync makes the copy's colours and opacity what the state asks for, before something
+// is painted or, if all plates see the same, at once. What the plates must not see is
+// painted with no opacity at all. In an isolated group that would leave a hole through
+// which what lies beneath the group shows, where the press sees the group's own empty
+// plate: there it is white and multiplies, which is CompatibleOverprint (11.7.4.3) with
+// another name. What only some of the plates see multiplies too: see mix.
 //
 // Fill and stroke share a blend mode, so what uses only one of them says so.
-func (g *state) sync(x *rewriter, uses uses) {
+func (g *state) sync(x *rewriter, uses uses, paints bool) {
 	b := x.b
 	if x.uncoloured {
 		return
 	}
+	var fills, strokes plates
+	if x.hidden == 0 {
+		fills, strokes = b.touched(&g.fill, g.overFill, g.mode), b.touched(&g.stroke, g.overStroke, g.mode)
+	}
+	if x.seen.mixed = b.mixed(fills) || b.mixed(strokes); x.seen.mixed {
+		if !paints {
+			return
+		}
+		if uses&theFill == 0 {
+			fills = 0
+		}
+		if uses&theStroke == 0 {
+			strokes = 0
+		}
+	}
 	want := g.opacity()
-	fills := x.hidden == 0 && b.paints(&g.fill, g.overFill, g.mode)
-	strokes := x.hidden == 0 && b.paints(&g.stroke, g.overStroke, g.mode)
-	if fills {
-		x.set(&x.seen.fill, x.colourOps(&g.fill, false))
-	} else {
-		want.fill = 0
+	if b.mixed(fills) || b.mixed(strokes) {
+		x.mix(g, fills, strokes)
+		want.blend = "Multiply"
 	}
-	if strokes {
-		x.set(&x.seen.stroke, x.colourOps(&g.stroke, true))
-	} else {
-		want.stroke = 0
-	}
-	if x.isolated && x.hidden == 0 && !(uses&theFill != 0 && fills) && !(uses&theStroke != 0 && strokes) {
-		want = g.opacity()
+	if x.isolated && x.hidden == 0 && !(uses&theFill != 0 && fills != 0) && !(uses&theStroke != 0 && strokes != 0) {
 		want.blend = "Multiply"
 		x.set(&x.seen.fill, "1 g\n")
 		x.set(&x.seen.stroke, "1 G\n")
+		x.opacity(want)
+		return
+	}
+	if fills != 0 {
+		x.set(&x.seen.fill, x.colourOps(&g.fill, fills, false))
+	} else {
+		want.fill = 0
+	}
+	if strokes != 0 {
+		x.set(&x.seen.stroke, x.colourOps(&g.stroke, strokes, true))
+	} else {
+		want.stroke = 0
 	}
 	x.opacity(want)
 }
@@ -186,20 +209,17 @@ func (x *rewriter) opacity(want opacity) {
 	x.to.write("/" + string(name) + " gs\n")
 }
 
-// colourOps gives the operators that set a colour as the plate sees it.
-func (x *rewriter) colourOps(c *colour, stroke bool) string {
+// colourOps gives the operators that set a colour as some plates see it; the others
+// see white.
+func (x *rewriter) colourOps(c *colour, on plates, stroke bool) string {
 	b := x.b
-	op, cs, scn := "g\n", " cs ", " scn\n"
+	cs, scn := " cs ", " scn\n"
 	if stroke {
-		op, cs, scn = "G\n", " CS ", " SCN\n"
+		cs, scn = " CS ", " SCN\n"
 	}
 	if c.space.family != patternSpace {
 		b.noteColour(c.space)
-		amount, _ := c.space.tint(b.ink, c.values)
-		if amount > 0 {
-			b.inked = true
-		}
-		return grey(amount) + op
+		return b.tone(c.space, c.values, on).paint(stroke)
 	}
 	if c.pattern == nil {
 		return ""
@@ -212,21 +232,61 @@ func (x *rewriter) colourOps(c *colour, stroke bool) string {
 	if c.pattern.coloured || c.pattern.shading != nil || c.space.base == nil {
 		return "/Pattern" + cs + "/" + string(name) + scn
 	}
-	amount, _ := c.space.base.tint(b.ink, c.values)
-	if amount > 0 {
-		b.inked = true
-	}
-	space := b.resource("ColorSpace", "U", "uncoloured", pdfobj.Array{pdfobj.Name("Pattern"), pdfobj.Name("DeviceGray")})
-	return "/" + string(space) + cs + grey(amount) + "/" + string(name) + scn
+	space := b.resource("ColorSpace", "U", "uncoloured", pdfobj.Array{pdfobj.Name("Pattern"), b.device()})
+	return "/" + string(space) + cs + b.tone(c.space.base, c.values, on).String() + "/" + string(name) + scn
 }
 
-func grey(amount float64) string {
-	return strconv.FormatFloat(float64(pdfobj.Round(1-amount)), 'f', -1, 64) + " "
+// tone is the brightness of a colour in the copy: grey, or red, green and blue.
+type tone []float64
+
+// tone gives that of a colour on some plates, white on the others.
+func (b *builder) tone(sp *space, values []float64, on plates) tone {
+	t := tone{1}
+	if len(b.inks) > 1 {
+		t = tone{1, 1, 1}
+	}
+	for i, k := range b.inks {
+		if on>>i&1 == 0 {
+			continue
+		}
+		amount, _ := sp.tint(k, values)
+		if amount > 0 {
+			b.inked |= 1 << i
+		}
+		if !b.looks { // then there are more than three
+			t[i] = brightness(amount)
+		}
+	}
+	return t
+}
+
+// brightness gives how bright a tint is.
+func brightness(amount float64) float64 { return float64(pdfobj.Round(1 - amount)) }
+
+// String gives the operands of a colour operator.
+func (t tone) String() string {
+	text := ""
+	for _, v := range t {
+		text += strconv.FormatFloat(v, 'f', -1, 64) + " "
+	}
+	return text
+}
+
+// paint gives the operator that sets the tone.
+func (t tone) paint(stroke bool) string {
+	op := "rg\n"
+	if len(t) == 1 || t[0] == t[1] && t[1] == t[2] {
+		t, op = t[:1], "g\n"
+	}
+	if stroke {
+		op = strings.ToUpper(op)
+	}
+	return t.String() + op
 }
 
 // noteColour tells colours whose plates only the RIP knows.
 func (b *builder) noteColour(sp *space) {
-	if b.ink.mask {
+	if b.mask() {
 		return
 	}
 	for sp.family == indexedSpace && sp.base != nil {

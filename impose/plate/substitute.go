@@ -13,8 +13,9 @@ type substitutes struct {
 	made  map[int]pdfobj.Object // by id
 }
 
-// of gives a colour space that paints one plate of sp as grey, with as
-// many components as sp has: the data of images and shadings stays as it is.
+// of gives a colour space that paints the plates of sp as grey, or as red, green and
+// blue, with as many components as sp has: the data of images and shadings stays as it
+// is.
 func (b *substitutes) of(sp *space) (pdfobj.Object, error) {
 	if o := b.made[sp.id]; o != nil {
 		return o, nil
@@ -28,51 +29,61 @@ func (b *substitutes) of(sp *space) (pdfobj.Object, error) {
 }
 
 func (b *substitutes) make(sp *space) (pdfobj.Object, error) {
-	of := b.build.ink
-	if of.mask {
+	inks := b.build.inks
+	switch {
+	case b.build.mask():
 		return b.mask(sp)
+	case sp.family == indexedSpace && sp.base != nil:
+		return b.indexed(sp), nil
+	case sp.family == graySpace && len(inks) == 1 && inks[0].process == 3:
+		return pdfobj.Name("DeviceGray"), nil
 	}
+	var programs []string
+	for _, k := range inks {
+		programs = append(programs, program(sp, k))
+	}
+	return b.extract(max(sp.n, 1), programs...)
+}
+
+// indexed gives the colours of an indexed space as the plates see them.
+func (b *substitutes) indexed(sp *space) pdfobj.Object {
+	var table []byte
+	for i := range sp.high + 1 {
+		for _, v := range b.build.tone(sp.base, sp.entry(i), b.build.all()) {
+			table = append(table, byte(255*v+.5))
+		}
+	}
+	return pdfobj.Array{pdfobj.Name("Indexed"), b.build.device(), pdfobj.Integer(sp.high), pdfobj.String(table)}
+}
+
+// program is one (7.10.5) that makes the brightness of one plate of a colour of sp.
+func program(sp *space, of Ink) string {
+	none := strings.Repeat("pop ", max(sp.n, 1)) + "1"
 	switch sp.family {
 	case graySpace:
 		if of.process == 3 {
-			return pdfobj.Name("DeviceGray"), nil
+			return ""
 		}
-		return b.extract(1, "pop 1")
 	case cmykSpace:
-		if of.process < 0 {
-			return b.extract(4, "pop pop pop pop 1")
+		if of.process >= 0 {
+			return component(4, of.process)
 		}
-		return b.extract(4, component(4, of.process))
 	case spotSpace:
 		for i, n := range sp.names {
 			if n == of.Name || n == "All" {
-				return b.extract(sp.n, component(sp.n, i))
+				return component(sp.n, i)
 			}
 		}
-		return b.extract(sp.n, strings.Repeat("pop ", sp.n)+"1")
 	case rgbSpace:
-		if of.process < 0 {
-			return b.extract(3, "pop pop pop 1")
+		if of.process >= 0 {
+			return rgbProgram(of.process)
 		}
-		return b.extract(3, rgbProgram(of.process))
 	case labSpace:
-		// A plain lightness: told as approximate.
-		if of.process != 3 {
-			return b.extract(3, "pop pop pop 1")
+		if of.process == 3 { // a plain lightness: told as approximate
+			return "pop pop"
 		}
-		return b.extract(3, "pop pop")
-	case indexedSpace:
-		if sp.base == nil {
-			break
-		}
-		table := make([]byte, sp.high+1)
-		for i := range table {
-			amount, _ := sp.base.tint(of, sp.entry(i))
-			table[i] = grey8(amount)
-		}
-		return pdfobj.Array{pdfobj.Name("Indexed"), pdfobj.Name("DeviceGray"), pdfobj.Integer(sp.high), pdfobj.String(table)}, nil
 	}
-	return b.extract(max(sp.n, 1), strings.Repeat("pop ", max(sp.n, 1))+"1")
+	return none
 }
 
 // mask gives a space whose grey is the brightness of sp.
@@ -117,15 +128,35 @@ func rgbProgram(process int) string {
 	return fmt.Sprintf("3 copy %s%s 4 1 roll %d index 4 1 roll pop pop pop sub 1 exch sub", largest, largest, 2-process)
 }
 
-// extract makes a colour space of n components whose grey a program gives.
-func (b *substitutes) extract(n int, program string) (pdfobj.Object, error) {
-	domain := pdfobj.Array{}
+// device is the space of the copy's colours.
+func (b *builder) device() pdfobj.Name {
+	if len(b.inks) > 1 {
+		return "DeviceRGB"
+	}
+	return "DeviceGray"
+}
+
+// extract makes a colour space of n components, of which each program makes the
+// brightness of one plate.
+func (b *substitutes) extract(n int, programs ...string) (pdfobj.Object, error) {
+	device := b.build.device()
+	for device == "DeviceRGB" && len(programs) < 3 {
+		programs = append(programs, strings.Repeat("pop ", n)+"1")
+	}
+	domain, values := pdfobj.Array{}, pdfobj.Array{}
 	for range n {
 		domain = append(domain, pdfobj.Integer(0), pdfobj.Integer(1))
 	}
+	whole := ""
+	for i, p := range programs {
+		values = append(values, pdfobj.Integer(0), pdfobj.Integer(1))
+		if i < len(programs)-1 { // of a copy of the colour, and beneath it
+			p = fmt.Sprintf("%d copy %s %d 1 roll ", n, p, n+1)
+		}
+		whole += p
+	}
 	ref := b.build.w.Alloc()
-	err := b.build.w.PutStream(ref, pdfobj.Dict{"FunctionType": pdfobj.Integer(4), "Domain": domain, "Range": pdfobj.Array{pdfobj.Integer(0), pdfobj.Integer(1)}},
-		strings.NewReader("{"+program+"}"), -1, false)
+	err := b.build.w.PutStream(ref, pdfobj.Dict{"FunctionType": pdfobj.Integer(4), "Domain": domain, "Range": values}, strings.NewReader("{"+whole+"}"), -1, false)
 	if err != nil {
 		return nil, err
 	}
@@ -134,7 +165,7 @@ func (b *substitutes) extract(n int, program string) (pdfobj.Object, error) {
 		names = append(names, pdfobj.Name(fmt.Sprintf("P%d", i)))
 	}
 	if n == 1 {
-		return pdfobj.Array{pdfobj.Name("Separation"), names[0], pdfobj.Name("DeviceGray"), ref}, nil
+		return pdfobj.Array{pdfobj.Name("Separation"), names[0], device, ref}, nil
 	}
-	return pdfobj.Array{pdfobj.Name("DeviceN"), names, pdfobj.Name("DeviceGray"), ref}, nil
+	return pdfobj.Array{pdfobj.Name("DeviceN"), names, device, ref}, nil
 }

@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"quoin/impose/artwork"
+	"quoin/impose/raster"
 )
 
 // twins finds the stations of a frame that are the same on one plate as another
@@ -37,16 +38,16 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 	if page.UserUnit != 1 || set.Grid.Pixels() > maxTotals {
 		return nil, nil
 	}
-	st, err := set.stamping(ctx, 0)
+	st, err := set.stamping(ctx, trio{0})
 	if st == nil || err != nil {
 		return nil, err
 	}
-	if _, bent, err := st.copies(ctx, io.Discard); bent || err != nil {
+	if bent, err := st.copies(ctx, io.Discard); bent || err != nil {
 		return nil, err
 	}
 	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), bare: bytes.Repeat([]byte{255}, set.Grid.Pixels()), compared: map[string][]mask{}}
 	for _, of := range []span{{0, st.run.from}, {st.run.to, toTheEnd}} {
-		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height), &layer{})
+		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height), 1)
 		if err != nil {
 			return nil, err
 		}
@@ -54,9 +55,9 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 			continue
 		}
 		for i := range w.painted { // what changes neither white nor black changes nothing between them
-			w.painted[i] = w.painted[i] || l.white[i] != 255 || l.black[i] != 0
+			w.painted[i] = w.painted[i] || l.white[0][i] != 255 || l.black[0][i] != 0
 		}
-		l.over(w.bare, set.Grid.Width, 0)
+		l.over(raster.Planes{w.bare}, set.Grid.Width, 0)
 	}
 	return w, nil
 }

@@ -36,15 +36,17 @@ func DrawUpright(ctx context.Context, p *artwork.Page, r *raster.Renderer, box g
 		return out, nil
 	}
 	set := New(p, r, opt)
-	for i, k := range set.Inks {
-		if k.Kind == ink.Technical {
-			continue
-		}
-		drawn, err := set.Raster(ctx, i)
-		if err != nil {
-			return nil, err
-		}
-		out.Inks = append(out.Inks, UprightInk{k.Ink, set.turned(drawn, box, out.Width, out.Height)})
+	inks := set.Those(func(k Ink) bool { return k.Kind != ink.Technical })
+	turned := map[int]*image.Gray{}
+	err := set.Rasters(ctx, inks, func(i int, drawn *image.Gray) error {
+		turned[i] = set.turned(drawn, box, out.Width, out.Height)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, i := range inks {
+		out.Inks = append(out.Inks, UprightInk{set.Inks[i].Ink, turned[i]})
 	}
 	out.Approx = set.Approximate()
 	return out, nil

@@ -38,7 +38,7 @@ func (x *rewriter) form(stream *pdfobj.Stream) error {
 	}
 	own, _ := x.b.doc.Bool(group["I"])
 	isolated := x.isolated || isGroup && own
-	key := inherited.key() + fmt.Sprint(x.uncoloured, isolated)
+	key := inherited.key() + fmt.Sprint(x.uncoloured, isolated, x.grouped)
 	name, err := x.b.copyOnce("form", stream.Ref, key, func() (pdfobj.Name, error) {
 		return x.copyForm(stream, group, isolated, inherited)
 	})
@@ -62,8 +62,9 @@ func (x *rewriter) copyForm(stream *pdfobj.Stream, group pdfobj.Dict, isolated b
 	}
 	defer b.exit(stream.Ref)
 	inner := newRewriter(b, b.scope(stream.Dict["Resources"], x.res), g)
-	inner.uncoloured, inner.isolated, inner.glyph = x.uncoloured, isolated, x.glyph
 	isGroup := b.doc.Name(group["S"]) == "Transparency"
+	own, _ := b.doc.Bool(group["I"])
+	inner.uncoloured, inner.isolated, inner.grouped, inner.glyph = x.uncoloured, isolated, x.grouped || isGroup && !own, x.glyph
 	if isGroup {
 		b.noteGroup(group, inner.res, "a group")
 	}

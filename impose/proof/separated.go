@@ -58,21 +58,19 @@ func separate(ctx context.Context, im *impose.Imposition, r *raster.Renderer, dp
 	}
 	set := plate.New(page, r, plate.Options{DPI: float64(dpi), Box: page.Boxes.Media})
 	out := newSeparated(set.Grid.Width, set.Grid.Height)
-	for i, k := range set.Inks {
-		e, known := im.Inks.Find(k.Name)
-		if known {
-			k.Ink = e.Ink
+	known := func(k plate.Ink) ink.Ink {
+		if e, ok := im.Inks.Find(k.Name); ok {
+			return e.Ink
 		}
-		if !k.Kind.Prints() || k.Kind == ink.Varnish {
-			continue
-		}
-		err := set.Draw(ctx, i, func(b plate.Band) error {
-			out.lay(k.Ink, b)
-			return nil
-		})
-		if err != nil {
-			return nil, fmt.Errorf("the plate of %s: %w", k.Name, err)
-		}
+		return k.Ink
+	}
+	inks := set.Those(func(k plate.Ink) bool { return known(k).Kind.Prints() && known(k).Kind != ink.Varnish })
+	err = set.Draw(ctx, inks, func(i int, b plate.Band) error {
+		out.lay(known(set.Inks[i]), b)
+		return nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("the plate of %w", err)
 	}
 	out.exact = len(set.Approximate()) == 0
 	return out, nil

@@ -21,12 +21,12 @@ func (s *Sheet) In(l Light) { s.light = l }
 
 // seen gives what a bitmap of colours shows in the sheet's light.
 func (s *Sheet) seen(b references.FPDF_BITMAP, grey []byte) error {
-	bgrx, err := s.pixels(b)
+	bgra, err := s.pixels(b)
 	if err != nil {
 		return err
 	}
 	for i := range grey {
-		blue, green, red := int(bgrx[4*i]), int(bgrx[4*i+1]), int(bgrx[4*i+2])
+		blue, green, red := int(bgra[4*i]), int(bgra[4*i+1]), int(bgra[4*i+2])
 		if s.light == Red {
 			grey[i] = byte(red)
 		} else { // as the renderer makes grey of colours; that of grey is the same

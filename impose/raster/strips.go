@@ -55,7 +55,7 @@ func (s *strips) Opaque() bool { return true }
 
 func (s *strips) At(x, y int) color.Color {
 	if top := y / s.rows * s.rows; top != s.top && s.err == nil {
-		if s.err = s.sheet.band(s.ctx, s.bitmap, s.size.X, s.size.Y, s.rows, top); s.err == nil {
+		if s.err = s.sheet.band(s.ctx, s.bitmap, s.size.X, s.size.Y, top); s.err == nil {
 			s.bgra, s.err = s.sheet.pixels(s.bitmap)
 		}
 		s.top = top

@@ -83,7 +83,7 @@ func BenchmarkMiddleRatio(b *testing.B) {
 				b.Fatal(err)
 			}
 			defer sheet.Close()
-			if err := sheet.Bands(b.Context(), 480, 1400, func(int, []byte) error { return nil }); err != nil {
+			if err := sheet.Bands(b.Context(), 480, 1400, func(int, raster.Planes) error { return nil }); err != nil {
 				b.Fatal(err)
 			}
 			return cpu(b) - begun

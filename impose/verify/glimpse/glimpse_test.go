@@ -142,7 +142,7 @@ func TestDrawsAsTheRendererDoes(t *testing.T) {
 		}
 		for _, p := range places {
 			area := p.Grey.Rect
-			want, err := sheet.Part(t.Context(), area.Dx(), area.Dy(), perPoint, float64(area.Min.X)/perPoint, float64(area.Min.Y)/perPoint)
+			want, err := sheet.GreyPart(t.Context(), area.Dx(), area.Dy(), perPoint, float64(area.Min.X)/perPoint, float64(area.Min.Y)/perPoint)
 			if err != nil {
 				t.Fatal(err)
 			}

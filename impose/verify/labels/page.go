@@ -84,7 +84,7 @@ func in(light raster.Light) func(context.Context, *raster.Sheet, image.Rectangle
 // part draws a part of a page, in pixels.
 func part(ctx context.Context, sheet *raster.Sheet, area image.Rectangle) (*image.Gray, error) {
 	const perPoint = drawn / 72.0
-	pixels, err := sheet.Part(ctx, area.Dx(), area.Dy(), perPoint, float64(area.Min.X)/perPoint, float64(area.Min.Y)/perPoint)
+	pixels, err := sheet.GreyPart(ctx, area.Dx(), area.Dy(), perPoint, float64(area.Min.X)/perPoint, float64(area.Min.Y)/perPoint)
 	if err != nil {
 		return nil, err
 	}

@@ -12,15 +12,14 @@ import (
 	"quoin/impose/say"
 )
 
-// bandPixels is how many pixels are drawn at a time: of colours, 2 MB of the
-// renderer's memory.
-const bandPixels = 1 << 19
+// bandPixels is how many pixels are drawn at a time: 4 MB of the renderer's memory.
+// All of the page is gone through for each band.
+const bandPixels = 1 << 20
 
 // BandRows gives the rows of a band that is so many pixels wide: an even number.
 func BandRows(width int) int { return max(2, bandPixels/width&^1) }
 
-// Sheet is the first page of a PDF, opened to be drawn in grey: 0 is black, 255
-// white. Close it after use.
+// Sheet is a page of a PDF, opened to be drawn. Close it after use.
 type Sheet struct {
 	r     *Renderer
 	doc   references.FPDF_DOCUMENT // to be closed with the page; "" for none
@@ -67,50 +66,94 @@ func (s *Sheet) Close() {
 
 func greyError(err error) error { return &Error{"drawing a plate", err} }
 
+// Planes are the red, the green and the blue of a picture, row by row without gaps:
+// 0 is black, 255 white.
+type Planes [3][]byte
+
 // Bands draws the page stretched to width x height pixels, in bands from the
 // top, and hands each to take, which may change the pixels but not keep them.
 // When the context ends so does the drawing, with its error.
-func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, pixels []byte) error) error {
+func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, band Planes) error) error {
 	rows := min(BandRows(width), height)
-	bitmap, err := s.grey(width, rows)
+	bitmap, err := s.colours(width, rows)
 	if err != nil {
 		return err
 	}
 	defer s.destroy(bitmap)
-	grey := make([]byte, width*rows)
+	all := newPlanes(width * rows)
 	for y := 0; y < height; y += rows {
-		if err := s.band(ctx, bitmap, width, height, rows, y); err != nil {
+		band := all
+		for c := range band {
+			band[c] = all[c][:width*min(rows, height-y)]
+		}
+		if err := s.band(ctx, bitmap, width, height, y); err != nil {
 			return err
 		}
-		part := grey[:width*min(rows, height-y)]
-		if err := s.read(bitmap, width, part); err != nil {
+		if err := s.read(bitmap, band); err != nil {
 			return err
 		}
-		if err := take(y, part); err != nil {
+		if err := take(y, band); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
+// Rows draws the page stretched to width x height pixels, from row y on as many rows
+// as the planes have room for.
+func (s *Sheet) Rows(ctx context.Context, width, height, y int, to Planes) error {
+	bitmap, err := s.colours(width, len(to[0])/width)
+	if err != nil {
+		return err
+	}
+	defer s.destroy(bitmap)
+	if err := s.band(ctx, bitmap, width, height, y); err != nil {
+		return err
+	}
+	return s.read(bitmap, to)
+}
+
+func newPlanes(pixels int) (p Planes) {
+	for c := range p {
+		p[c] = make([]byte, pixels)
+	}
+	return p
+}
+
 // Part draws a part of the page: width x height pixels of so many to the point,
 // beginning left and top points from the page's upper left corner, which need
-// not be whole pixels. It is drawn on colours: on grey the renderer moves letters to
-// whole pixels, and two drawings of one label can't be held against each other.
-func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top float64) ([]byte, error) {
+// not be whole pixels.
+func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top float64) (part Planes, err error) {
+	err = s.part(ctx, width, height, perPoint, left, top, func(b references.FPDF_BITMAP) error {
+		part = newPlanes(width * height)
+		return s.read(b, part)
+	})
+	return part, err
+}
+
+// GreyPart draws a part of the page as Part does, as it is seen in the sheet's light.
+func (s *Sheet) GreyPart(ctx context.Context, width, height int, perPoint, left, top float64) (grey []byte, err error) {
+	err = s.part(ctx, width, height, perPoint, left, top, func(b references.FPDF_BITMAP) error {
+		grey = make([]byte, width*height)
+		return s.seen(b, grey)
+	})
+	return grey, err
+}
+
+func (s *Sheet) part(ctx context.Context, width, height int, perPoint, left, top float64, see func(references.FPDF_BITMAP) error) error {
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return err
 	}
 	if width*height > mostPixels {
-		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, int(perPoint*72))
+		return say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, int(perPoint*72))
 	}
 	bitmap, err := s.colours(width, height)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer s.destroy(bitmap)
-	if err := s.clear(bitmap, width, height); err != nil {
-		return nil, err
+	if err := s.clear(bitmap); err != nil {
+		return err
 	}
 	_, err = s.r.instance.FPDF_RenderPageBitmapWithMatrix(&requests.FPDF_RenderPageBitmapWithMatrix{
 		Bitmap: bitmap, Page: requests.Page{ByReference: &s.page},
@@ -118,26 +161,17 @@ func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top
 		Clipping: structs.FPDF_FS_RECTF{Right: float32(width), Bottom: float32(height)},
 	})
 	if err != nil {
-		return nil, greyError(err)
+		return greyError(err)
 	}
-	grey := make([]byte, width*height)
-	return grey, s.seen(bitmap, grey)
+	return see(bitmap)
 }
 
-// grey makes a bitmap of one byte to the pixel, on which much less is moved about
-// than on one of colours.
-func (s *Sheet) grey(width, height int) (references.FPDF_BITMAP, error) {
-	return s.bitmap(width, height, enums.FPDF_BITMAP_FORMAT_GRAY)
-}
-
-// colours makes a bitmap of four bytes to the pixel: blue, green, red and one that
-// means nothing.
+// colours makes a bitmap of four bytes to the pixel: blue, green, red and opacity. On
+// one of grey the renderer moves letters to whole pixels, and on one without opacity
+// it draws, for each object that blends, all that lies beneath once more: a page is an
+// isolated group.
 func (s *Sheet) colours(width, height int) (references.FPDF_BITMAP, error) {
-	return s.bitmap(width, height, enums.FPDF_BITMAP_FORMAT_BGRX)
-}
-
-func (s *Sheet) bitmap(width, height int, format enums.FPDF_BITMAP_FORMAT) (references.FPDF_BITMAP, error) {
-	b, err := s.r.instance.FPDFBitmap_CreateEx(&requests.FPDFBitmap_CreateEx{Width: width, Height: height, Format: format, Pointer: uint64(0)})
+	b, err := s.r.instance.FPDFBitmap_CreateEx(&requests.FPDFBitmap_CreateEx{Width: width, Height: height, Format: enums.FPDF_BITMAP_FORMAT_BGRA, Pointer: uint64(0)})
 	if err != nil {
 		return "", greyError(err)
 	}
@@ -148,30 +182,43 @@ func (s *Sheet) destroy(b references.FPDF_BITMAP) {
 	s.r.instance.FPDFBitmap_Destroy(&requests.FPDFBitmap_Destroy{Bitmap: b})
 }
 
-func (s *Sheet) clear(b references.FPDF_BITMAP, width, height int) error {
-	_, err := s.r.instance.FPDFBitmap_FillRect(&requests.FPDFBitmap_FillRect{Bitmap: b, Width: width, Height: height, Color: 0xffffffff})
-	if err != nil {
-		return greyError(err)
-	}
-	return nil
+// clear takes off a bitmap what was drawn on it.
+func (s *Sheet) clear(b references.FPDF_BITMAP) error {
+	bgra, err := s.buffer(b)
+	clear(bgra)
+	return err
 }
 
-// read takes the first rows of a grey bitmap that is so many pixels wide, each of
-// which begins at a multiple of four bytes.
-func (s *Sheet) read(b references.FPDF_BITMAP, width int, grey []byte) error {
-	rows, err := s.pixels(b)
+// read takes the first pixels of a bitmap of colours.
+func (s *Sheet) read(b references.FPDF_BITMAP, to Planes) error {
+	bgra, err := s.pixels(b)
 	if err != nil {
 		return err
 	}
-	for stride := (width + 3) &^ 3; len(grey) > 0; grey = grey[width:] {
-		copy(grey[:width], rows)
-		rows = rows[stride:]
+	red, green, blue := to[0], to[1], to[2]
+	bgra = bgra[:4*len(red)]
+	for i := range red {
+		pixel := bgra[4*i : 4*i+3 : 4*i+3]
+		red[i], green[i], blue[i] = pixel[2], pixel[1], pixel[0]
 	}
 	return nil
 }
 
-// pixels gives a bitmap's, which are the renderer's own.
+// pixels gives a bitmap's, on white paper. They are the renderer's own.
 func (s *Sheet) pixels(b references.FPDF_BITMAP) ([]byte, error) {
+	bgra, err := s.buffer(b)
+	for i := 3; i < len(bgra); i += 4 {
+		if alpha := int(bgra[i]); alpha != 255 {
+			for c := i - 3; c < i; c++ {
+				bgra[c] = byte((int(bgra[c])*alpha + 255*(255-alpha) + 127) / 255)
+			}
+			bgra[i] = 255
+		}
+	}
+	return bgra, err
+}
+
+func (s *Sheet) buffer(b references.FPDF_BITMAP) ([]byte, error) {
 	out, err := s.r.instance.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: b})
 	if err != nil {
 		return nil, greyError(err)
@@ -180,11 +227,11 @@ func (s *Sheet) pixels(b references.FPDF_BITMAP) ([]byte, error) {
 }
 
 // band draws the rows from y on into a bitmap.
-func (s *Sheet) band(ctx context.Context, bitmap references.FPDF_BITMAP, width, height, rows, y int) error {
+func (s *Sheet) band(ctx context.Context, bitmap references.FPDF_BITMAP, width, height, y int) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := s.clear(bitmap, width, rows); err != nil {
+	if err := s.clear(bitmap); err != nil {
 		return err
 	}
 	page := requests.Page{ByReference: &s.page}
