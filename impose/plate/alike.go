@@ -150,7 +150,7 @@ func upright(p *artwork.Page, r *raster.Renderer) *Set {
 	s := New(p, r, Options{DPI: alikeDPI})
 	const perPoint = alikeDPI / 72.0
 	w, h := max(1, int(math.Ceil(box[2]*perPoint-1e-3))), max(1, int(math.Ceil(box[3]*perPoint-1e-3)))
-	s.matrix, s.fine = &m, 1
+	s.matrix, s.rough = &m, true
 	s.Grid = Grid{alikeDPI, w, h, artwork.Rect{0, box[3] - float64(h)/perPoint, float64(w) / perPoint, box[3]}}
 	return s
 }

@@ -46,6 +46,7 @@ type builder struct {
 	left     int             // operators that may still be run
 	lastForm pdfobj.Ref      // the form that was written last
 	inked    bool            // something may put ink on the plate
+	snaps    bool            // something is painted that the renderer puts on whole pixels
 	bent     bool            // something blends in a way that is no line: see affine
 	scout    *scout          // looks instead of drawing; nil for none
 	onBlack  bool            // the page is black to begin with

@@ -27,7 +27,7 @@ type Cache struct {
 
 // cacheVersion changes whenever a plate of the same copy may come out
 // differently, as with another renderer.
-const cacheVersion = "1"
+const cacheVersion = "2"
 
 // OpenCache gives the cache in a folder, which need not exist yet and is kept
 // below most bytes.

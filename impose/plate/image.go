@@ -86,6 +86,7 @@ func (r imageCopy) space(stream *pdfobj.Stream) *space {
 // there is none, and paints it.
 func (r imageCopy) paint(stream *pdfobj.Stream, sp *space, want opacity) {
 	b := r.r.b
+	b.snaps = true
 	kind := "stencil"
 	if sp != nil {
 		kind = "image" + sp.label

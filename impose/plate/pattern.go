@@ -55,7 +55,7 @@ func (x *rewriter) patternName(p *pattern) (pdfobj.Name, error) {
 	g := newState(b.spaces)
 	g.overFill, g.overStroke, g.mode = x.began.overFill, x.began.overStroke, x.began.mode
 	return b.copyOnce("pattern", p.stream.Ref, fmt.Sprint(g.overFill, g.overStroke, g.mode), func() (pdfobj.Name, error) {
-		return b.copyTiling(p, g)
+		return b.copyTiling(p, g, x.top)
 	})
 }
 
@@ -67,7 +67,9 @@ func refOf(p *pattern) pdfobj.Ref {
 	return p.stream.Ref
 }
 
-func (b *builder) copyTiling(p *pattern, g state) (pdfobj.Name, error) {
+// copyTiling copies a tiling pattern, which the page's own content paints with or
+// some other does.
+func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, error) {
 	if !b.enter(p.stream.Ref) {
 		return "", nil
 	}
@@ -84,8 +86,19 @@ func (b *builder) copyTiling(p *pattern, g state) (pdfobj.Name, error) {
 			dict[key] = v
 		}
 	}
+	for range inner.depth {
+		inner.to.write("Q\n")
+	}
+	cell := inner.to
+	if large, ok := newLargeCell(b.page, p, cell.out.Len()); ok && ofPage {
+		cell = &output{}
+		large.write(cell, inner.to.out.Bytes())
+		large.describe(dict)
+	} else { // in a form of any size
+		b.snaps = true
+	}
 	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
+	if err := b.w.PutStream(ref, dict, &cell.out, int64(cell.out.Len()), false); err != nil {
 		return "", err
 	}
 	return b.resource("Pattern", "P", "", ref), nil

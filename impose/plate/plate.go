@@ -61,7 +61,7 @@ type Set struct {
 	spaces   *spaces
 	told     approximations
 	digests  *digests
-	fine     int             // how many times finer than the grid a plate is drawn
+	rough    bool            // no plate is drawn finer than the grid
 	matrix   *artwork.Matrix // from the page to the grid\'s space; nil for none
 	asDrawn  bool            // see Options
 	noStamps bool            // labels that repeat are drawn again and again
@@ -87,10 +87,7 @@ func New(p *artwork.Page, r *raster.Renderer, opt Options) *Set {
 	if opt.Box.Empty() {
 		opt.Box = p.Boxes.Bleed
 	}
-	s := &Set{Page: p, Grid: NewGrid(p, opt.Box, opt.DPI), renderer: r, cache: opt.Cache, spaces: newSpaces(p), digests: newDigests(p.Doc), fine: 1, asDrawn: opt.AsDrawn}
-	if (p.Tiling || len(p.Images) > 0) && s.Grid.Width*s.Grid.Height <= mostFiner {
-		s.fine = finer
-	}
+	s := &Set{Page: p, Grid: NewGrid(p, opt.Box, opt.DPI), renderer: r, cache: opt.Cache, spaces: newSpaces(p), digests: newDigests(p.Doc), asDrawn: opt.AsDrawn}
 	for _, u := range p.Inks {
 		if u.State == artwork.Used {
 			s.Inks = append(s.Inks, Ink{Ink: u.Ink, process: processNumber(u.Name)})
@@ -131,7 +128,8 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 	if !b.inked {
 		return s.empty(ctx, take)
 	}
-	path, err := s.cache.path(s.Grid, s.fine, pdf)
+	fine := s.fineness(b)
+	path, err := s.cache.path(s.Grid, fine, pdf)
 	if err != nil {
 		return err
 	}
@@ -140,7 +138,7 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 	}
 	keep := s.cache.write(path)
 	defer keep.abandon()
-	err = s.parts(ctx, i, pdf, func(b Band) error {
+	err = s.parts(ctx, i, fine, pdf, func(b Band) error {
 		keep.add(b.Pixels)
 		return take(b)
 	})
@@ -152,10 +150,10 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 
 // parts draws the plate of ink i from its copy. A large page is copied once more
 // for each of its bands, with only what lies there.
-func (s *Set) parts(ctx context.Context, i int, pdf *raster.Draft, take func(Band) error) error {
+func (s *Set) parts(ctx context.Context, i, fine int, pdf *raster.Draft, take func(Band) error) error {
 	g := s.Grid
 	if g.Width*g.Height <= mostFiner {
-		return s.part(ctx, pdf, 0, g.Height, take)
+		return s.part(ctx, pdf, fine, 0, g.Height, take)
 	}
 	scale := g.DPI / 72
 	if s.matrix == nil {
@@ -174,23 +172,23 @@ func (s *Set) parts(ctx context.Context, i int, pdf *raster.Draft, take func(Ban
 		if err != nil {
 			return err
 		}
-		if err := s.part(ctx, band, y, n, take); err != nil {
+		if err := s.part(ctx, band, fine, y, n, take); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// part draws a copy as the rows from y on.
-func (s *Set) part(ctx context.Context, pdf *raster.Draft, y, rows int, take func(Band) error) error {
+// part draws a copy, so many times finer than the grid, as the rows from y on.
+func (s *Set) part(ctx context.Context, pdf *raster.Draft, fine, y, rows int, take func(Band) error) error {
 	sheet, err := s.renderer.Open(pdf)
 	if err != nil {
 		return err
 	}
 	defer sheet.Close()
 	row := make([]byte, 0, s.Grid.Width)
-	return sheet.Bands(ctx, s.fine*s.Grid.Width, s.fine*rows, func(at int, grey []byte) error {
-		return take(Band{y + at/s.fine, s.Grid.Width, coarser(grey, s.Grid.Width, s.fine, row)})
+	return sheet.Bands(ctx, fine*s.Grid.Width, fine*rows, func(at int, grey []byte) error {
+		return take(Band{y + at/fine, s.Grid.Width, coarser(grey, s.Grid.Width, fine, row)})
 	})
 }
 
@@ -216,10 +214,19 @@ func (s *Set) technical() map[string]bool {
 	return names
 }
 
-// finer is how many times finer pages with images and tiling patterns are drawn:
-// the renderer puts an image and a pattern's cell on whole pixels, which at 300
-// to the inch changes the area of a small one by some per cent.
+// finer is how many times finer plates with images and with tiling patterns that
+// aren't spread out are drawn: the renderer puts an image and a pattern's cell on
+// whole pixels, which at 300 to the inch changes the area of a small one by some per
+// cent.
 const finer = 2
+
+// fineness gives how many times finer than the grid a copy is drawn.
+func (s *Set) fineness(b *builder) int {
+	if b.snaps && !s.rough && s.Grid.Width*s.Grid.Height <= mostFiner {
+		return finer
+	}
+	return 1
+}
 
 // mostFiner is how many pixels a page may have that is drawn finer: those of a
 // label, not of a frame, on which a pixel counts for little.
@@ -250,7 +257,7 @@ func coarser(grey []byte, width, fine int, buf []byte) []byte {
 
 // empty hands out a plate without ink.
 func (s *Set) empty(ctx context.Context, take func(Band) error) error {
-	rows := raster.BandRows(s.fine*s.Grid.Width) / s.fine
+	rows := raster.BandRows(s.Grid.Width)
 	for y := 0; y < s.Grid.Height; y += rows {
 		if err := ctx.Err(); err != nil {
 			return err

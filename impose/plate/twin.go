@@ -33,7 +33,7 @@ type mask struct {
 func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 	page := p.frame.Page
 	set := &Set{Page: page, Inks: []Ink{of}, Grid: NewGrid(page, page.Boxes.Media, p.perPoint*72), renderer: p.r,
-		spaces: p.space(page, nil), digests: p.digests, fine: 1, asDrawn: true}
+		spaces: p.space(page, nil), digests: p.digests, rough: true, asDrawn: true}
 	if page.UserUnit != 1 || set.Grid.Pixels() > maxTotals {
 		return nil, nil
 	}

@@ -12,8 +12,8 @@ import (
 	"quoin/impose/say"
 )
 
-// bandPixels is how many pixels are drawn at a time: 2 MB of the renderer's
-// memory.
+// bandPixels is how many pixels are drawn at a time: of colours, 2 MB of the
+// renderer's memory.
 const bandPixels = 1 << 19
 
 // BandRows gives the rows of a band that is so many pixels wide: an even number.
@@ -71,7 +71,7 @@ func greyError(err error) error { return &Error{"drawing a plate", err} }
 // When the context ends so does the drawing, with its error.
 func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, pixels []byte) error) error {
 	rows := min(BandRows(width), height)
-	bitmap, err := s.bitmap(width, rows)
+	bitmap, err := s.grey(width, rows)
 	if err != nil {
 		return err
 	}
@@ -82,7 +82,7 @@ func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, p
 			return err
 		}
 		part := grey[:width*min(rows, height-y)]
-		if err := s.read(bitmap, part); err != nil {
+		if err := s.read(bitmap, width, part); err != nil {
 			return err
 		}
 		if err := take(y, part); err != nil {
@@ -102,7 +102,7 @@ func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top
 	if width*height > mostPixels {
 		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, int(perPoint*72))
 	}
-	bitmap, err := s.bitmap(width, height)
+	bitmap, err := s.grey(width, height)
 	if err != nil {
 		return nil, err
 	}
@@ -119,11 +119,23 @@ func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top
 		return nil, greyError(err)
 	}
 	grey := make([]byte, width*height)
-	return grey, s.read(bitmap, grey)
+	return grey, s.read(bitmap, width, grey)
 }
 
-func (s *Sheet) bitmap(width, height int) (references.FPDF_BITMAP, error) {
-	b, err := s.r.instance.FPDFBitmap_Create(&requests.FPDFBitmap_Create{Width: width, Height: height})
+// grey makes a bitmap of one byte to the pixel, on which much less is moved about
+// than on one of colours.
+func (s *Sheet) grey(width, height int) (references.FPDF_BITMAP, error) {
+	return s.bitmap(width, height, enums.FPDF_BITMAP_FORMAT_GRAY)
+}
+
+// colours makes a bitmap of four bytes to the pixel: blue, green, red and one that
+// means nothing.
+func (s *Sheet) colours(width, height int) (references.FPDF_BITMAP, error) {
+	return s.bitmap(width, height, enums.FPDF_BITMAP_FORMAT_BGRX)
+}
+
+func (s *Sheet) bitmap(width, height int, format enums.FPDF_BITMAP_FORMAT) (references.FPDF_BITMAP, error) {
+	b, err := s.r.instance.FPDFBitmap_CreateEx(&requests.FPDFBitmap_CreateEx{Width: width, Height: height, Format: format, Pointer: uint64(0)})
 	if err != nil {
 		return "", greyError(err)
 	}
@@ -142,20 +154,21 @@ func (s *Sheet) clear(b references.FPDF_BITMAP, width, height int) error {
 	return nil
 }
 
-// read takes the grey of a bitmap, which is that of each of its colours.
-func (s *Sheet) read(b references.FPDF_BITMAP, grey []byte) error {
-	bgra, err := s.pixels(b)
+// read takes the first rows of a grey bitmap that is so many pixels wide, each of
+// which begins at a multiple of four bytes.
+func (s *Sheet) read(b references.FPDF_BITMAP, width int, grey []byte) error {
+	rows, err := s.pixels(b)
 	if err != nil {
 		return err
 	}
-	for i := range grey {
-		grey[i] = bgra[4*i+1]
+	for stride := (width + 3) &^ 3; len(grey) > 0; grey = grey[width:] {
+		copy(grey[:width], rows)
+		rows = rows[stride:]
 	}
 	return nil
 }
 
-// pixels gives a bitmap's, each of four bytes: blue, green, red and one that means
-// nothing. They are the renderer's own.
+// pixels gives a bitmap's, which are the renderer's own.
 func (s *Sheet) pixels(b references.FPDF_BITMAP) ([]byte, error) {
 	out, err := s.r.instance.FPDFBitmap_GetBuffer(&requests.FPDFBitmap_GetBuffer{Bitmap: b})
 	if err != nil {

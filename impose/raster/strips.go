@@ -24,7 +24,7 @@ func (r *Renderer) PNG(ctx context.Context, w io.Writer, pdf *Draft, dpi int) er
 		return err
 	}
 	s := &strips{ctx: ctx, sheet: sheet, size: size, rows: min(BandRows(size.X), size.Y), top: -1}
-	if s.bitmap, err = sheet.bitmap(size.X, s.rows); err != nil {
+	if s.bitmap, err = sheet.colours(size.X, s.rows); err != nil {
 		return err
 	}
 	defer sheet.destroy(s.bitmap)
