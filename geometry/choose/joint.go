@@ -12,10 +12,10 @@ import (
 
 // Limits of the search over the runs of all beds together.
 const (
-	mostLanes   = 40  // in a run
-	mostRelaxed = 130 // orders, in one LP
-	fewClasses  = 30  // that orders are first taken for, where they are more
-	mostDived   = 22  // orders, that the first plan is made of at a time
+	mostLanes   = 40 // in a run
+	mostRelaxed = 64 // orders, in one LP
+	fewClasses  = 30 // that orders are first taken for, where they are more
+	mostDived   = 22 // orders, that the first plan is made of at a time
 	nearLower   = 1.001
 )
 
