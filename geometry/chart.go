@@ -49,16 +49,6 @@ func (c Chart) Winding(number int) (Winding, error) {
 	return Winding{face, chart.order[(number-1)%4]}, nil
 }
 
-// Number returns the winding's number on the chart, 0 when either says nothing.
-func (c Chart) Number(w Winding) int {
-	for n := 1; n <= 8; n++ {
-		if v, err := c.Winding(n); err == nil && v == w {
-			return n
-		}
-	}
-	return 0
-}
-
 // ParseWinding reads what Winding.String writes in any order, with head and
 // foot for top and bottom, or a number with its chart: "face out, top leads",
 // "in left", "top-first 3". A number alone is refused, and the hint says what

@@ -2,20 +2,6 @@ package geometry
 
 import "fmt"
 
-// Layout lays the die's stations on a web, in frames as the repeat allows: the
-// longest frame that is a whole number of repeats (full-rotary) or strokes
-// (semi-rotary, flat-bed), or all that fits (no tool). The stations keep the
-// die's own gaps; the turn is the label's. A web or a frame that doesn't suit
-// is a *NotFitError. Stripping, materials and machines are RankDies' matter.
-func (d *Die) Layout(web Web, repeat Repeat, turn Turn, bleed Length) (*Layout, error) {
-	l, reasons := d.plan(&Request{Web: web, Label: d.Size, Area: d.area(), Gap: d.Gap, Bleed: bleed, Repeat: repeat}, turn)
-	if len(reasons) > 0 {
-		return nil, &NotFitError{reasons}
-	}
-	l.grid(0)
-	return &l, nil
-}
-
 // plan counts the die's lanes and rows; the stations are not laid yet. The
 // request's label stands as on the die.
 func (d *Die) plan(r *Request, turn Turn) (Layout, []Reason) {

@@ -29,8 +29,4 @@ func (p Plate) Distortion(repeat Length) (factor float64, err error) {
 	return (float64(repeat) - k) / float64(repeat), nil
 }
 
-// Stretch returns K, how much longer the plate's face gets when it is bent, to
-// the nearest nanometre.
-func (p Plate) Stretch() Length { return roundFloat(p.stretch()) }
-
 func (p Plate) stretch() float64 { return 2 * math.Pi * float64(p.Thickness-p.Backing) }

@@ -40,3 +40,7 @@ func TestDistortionRefuses(t *testing.T) {
 		}
 	}
 }
+
+// Stretch returns K, how much longer the plate's face gets when it is bent, to
+// the nearest nanometre.
+func (p Plate) Stretch() Length { return roundFloat(p.stretch()) }

@@ -152,3 +152,8 @@ func TestLaneShareRoundsOddLengths(t *testing.T) {
 	is(t, "capacity", capacity, int64(12)) // of 25 mm: 323 / 25
 	is(t, "widths", fmt.Sprint(widths), "[2 3]")
 }
+
+// Sum returns the total, which is 100 but for rounding.
+func (a Accounts) Sum() float64 {
+	return a.Label + a.Overs + a.Matrix + a.Edge + a.Tail + a.Run + a.MakeReady
+}

@@ -63,6 +63,17 @@ func roundFloat(nm float64) Length {
 	return Length(nm + 0.5)
 }
 
+// Scaled returns the length times to / from, to the nearest nanometre. The product
+// must stay inside 64 bits: a line of a thousand ems with capitals of a centimetre
+// is 1.3e8 x 1e7.
+func (l Length) Scaled(to, from Length) Length {
+	n := l * to
+	if n < 0 {
+		return -((-n + from/2) / from)
+	}
+	return (n + from/2) / from
+}
+
 // String returns the length in millimetres as people read it everywhere in this
 // program: to the micrometre, with no more digits than it has, and never in
 // groups, so that a flag takes it back: "3.175 mm". Only what is less than a

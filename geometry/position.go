@@ -9,6 +9,20 @@ type Position struct{ Across, Around Length }
 // Add returns the position moved by s.
 func (p Position) Add(s Size) Position { return Position{p.Across + s.Across, p.Around + s.Around} }
 
+// Turned returns the position turned counter-clockwise about the origin, seen with
+// the travel pointing up.
+func (p Position) Turned(t Turn) Position {
+	switch t % 4 {
+	case Turn90:
+		return Position{p.Around, -p.Across}
+	case Turn180:
+		return Position{-p.Across, -p.Around}
+	case Turn270:
+		return Position{-p.Around, p.Across}
+	}
+	return p
+}
+
 // Box is an upright rectangle on the frame. Min is its corner nearest to the
 // left edge and the leading end, Max the opposite one. A box with Max not
 // beyond Min in both directions is empty.

@@ -41,11 +41,6 @@ type Run struct {
 // 100. Label is ordered labels, Overs those beyond.
 type Accounts struct{ Label, Overs, Matrix, Edge, Tail, Run, MakeReady float64 }
 
-// Sum returns the total, which is 100 but for rounding.
-func (a Accounts) Sum() float64 {
-	return a.Label + a.Overs + a.Matrix + a.Edge + a.Tail + a.Run + a.MakeReady
-}
-
 // PlanRun returns the least whole frames that meet every demand, and what they
 // take. An order of nothing, more stations than the frame has, negative terms
 // and a run of more than 10,000 km are errors with a hint.

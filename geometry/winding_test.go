@@ -174,3 +174,13 @@ func TestWindingUnsaid(t *testing.T) {
 		t.Error("an unknown chart gives a winding")
 	}
 }
+
+// Number returns the winding's number on the chart, 0 when either says nothing.
+func (c Chart) Number(w Winding) int {
+	for n := 1; n <= 8; n++ {
+		if v, err := c.Winding(n); err == nil && v == w {
+			return n
+		}
+	}
+	return 0
+}

@@ -1,6 +1,8 @@
 package impose
 
 import (
+	"slices"
+
 	"quoin/impose/conform"
 	"quoin/impose/draw"
 	"quoin/impose/ink"
@@ -45,12 +47,9 @@ func breaches(in *Sources, frame draw.Frame) []summary.Breach {
 // own that stand on it.
 func drawsDevice(in *Sources, frame draw.Frame) bool {
 	uses := func(p draw.Paint) bool {
-		for _, t := range p.Tints {
-			if ink.IsProcess(t.Ink) || in.names.source(t.Ink) == nil || len(p.Tints) > 1 {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(p.Tints, func(t draw.Tint) bool {
+			return ink.IsProcess(t.Ink) || in.names.source(t.Ink) == nil || len(p.Tints) > 1
+		})
 	}
 	for _, f := range in.Job.Fields {
 		if uses(draw.Solid(f.Ink)) {
@@ -58,20 +57,25 @@ func drawsDevice(in *Sources, frame draw.Frame) bool {
 		}
 	}
 	for _, item := range frame.Items {
-		switch it := item.(type) {
-		case draw.Fill:
-			if uses(it.Paint) {
-				return true
-			}
-		case draw.Stroke:
-			if uses(it.Paint) {
-				return true
-			}
-		case draw.Text:
-			if uses(it.Paint) {
-				return true
-			}
+		_, cover := item.(draw.Cover)
+		if paint, painted := paintOf(item); painted && !cover && uses(paint) {
+			return true
 		}
 	}
 	return false
+}
+
+// paintOf returns what an item is painted in; false for an artwork.
+func paintOf(item draw.Item) (draw.Paint, bool) {
+	switch it := item.(type) {
+	case draw.Cover:
+		return it.Paint, true
+	case draw.Fill:
+		return it.Paint, true
+	case draw.Stroke:
+		return it.Paint, true
+	case draw.Text:
+		return it.Paint, true
+	}
+	return draw.Paint{}, false
 }

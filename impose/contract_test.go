@@ -71,7 +71,7 @@ func TestSummaryKeepsItsContract(t *testing.T) {
 
 // TestSameInputSameBytes imposes one job of several artworks twice.
 func TestSameInputSameBytes(t *testing.T) {
-	j, err := job.ReadJob("../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -50,7 +50,7 @@ func Example() {
 
 // Which die of the library serves an order best?
 func Example_fit() {
-	j, err := job.ReadJob("../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../samples/job.yaml", nil)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -77,7 +77,7 @@ func Example_fit() {
 
 // Which orders of a night share a run?
 func Example_night() {
-	house, err := job.ReadJob("../samples/job.yaml")
+	house, err := job.Houses(nil).ReadJob("../samples/job.yaml", nil)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -107,7 +107,7 @@ func Example_night() {
 
 // Each label gets its own number; a ledger says where each is.
 func Example_vary() {
-	j, err := job.ReadJob("../samples/numbered.yaml")
+	j, err := job.Houses(nil).ReadJob("../samples/numbered.yaml", nil)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -146,7 +146,7 @@ func Example_vary() {
 
 // A written file is proved by its summary and the artworks alone.
 func Example_verify() {
-	j, err := job.ReadJob("../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../samples/job.yaml", nil)
 	if err != nil {
 		log.Fatal(err)
 	}

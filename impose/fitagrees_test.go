@@ -12,7 +12,7 @@ import (
 // TestFitAndImposeAgree imposes on every die of the samples that fits, at the
 // web and turn that fit says: same grid, same repeat, same metres.
 func TestFitAndImposeAgree(t *testing.T) {
-	j, err := job.ReadJob("../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

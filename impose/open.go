@@ -2,6 +2,7 @@ package impose
 
 import (
 	"context"
+	"slices"
 
 	"quoin/impose/job"
 )
@@ -13,11 +14,21 @@ import (
 // shape or the white underprint a refusal of the kind BadFile.
 func Open(ctx context.Context, j *job.Job) (*Imposition, error) { return openWith(ctx, j, nil) }
 
-// Rework plans and composes once more what was read of a job, whose lanes have been
-// changed since. What is returned takes the place of im and is closed for both.
-// Errors are those of Open about the layout.
-func Rework(im *Imposition) (*Imposition, error) {
-	planned, err := plan(im.Sources)
+// Rework plans and composes once more what was read of a job, with its lanes in
+// another order of the artworks from the left, each of which keeps as many as it has.
+// What is returned takes the place of im and is closed for both; it has a job of its
+// own. Errors are those of Open about the layout.
+func Rework(im *Imposition, order []int) (*Imposition, error) {
+	j := *im.Job
+	j.Artworks = slices.Clone(j.Artworks)
+	next := 1
+	for _, art := range order {
+		for range LanesOf(im.Planned, art) {
+			j.Artworks[art].LaneList = append(slices.Clip(j.Artworks[art].LaneList), next)
+			next++
+		}
+	}
+	planned, err := plan(readFor(im.Sources, &j))
 	if err != nil {
 		return nil, err
 	}

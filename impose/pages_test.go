@@ -53,7 +53,7 @@ func TestUnusedPagesAreTold(t *testing.T) {
 		if pages != 2 {
 			continue
 		}
-		j, err := job.ParseJob("job.yaml", []byte(fmt.Sprintf("web: 200mm\nframe-max: 300mm\nlanes: 2\nartworks: [{file: %s, pages: [1, 2], quantity: 100, lanes: 1}]\n", path)))
+		j, err := job.Houses(nil).ParseJob("job.yaml", []byte(fmt.Sprintf("web: 200mm\nframe-max: 300mm\nlanes: 2\nartworks: [{file: %s, pages: [1, 2], quantity: 100, lanes: 1}]\n", path)), nil)
 		if err != nil {
 			t.Fatal(err)
 		}

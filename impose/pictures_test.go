@@ -70,7 +70,7 @@ fields: [{name: photo, picture: "{pic}", at: 2x2mm, width: 20mm, height: 20mm%s}
 `, label, fit)
 		return err
 	})
-	j, err := job.ReadJob(filepath.Join(dir, "job.yaml"))
+	j, err := job.Houses(nil).ReadJob(filepath.Join(dir, "job.yaml"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

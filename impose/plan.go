@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -113,9 +114,7 @@ func layoutRequest(in *Sources) geometry.Request {
 	if request.Label == (geometry.Size{}) {
 		request.Label = in.Pages[0].Size()
 	}
-	if request.Lanes == 0 {
-		request.Lanes = lanesWanted(in.Job.Artworks)
-	}
+	request.Lanes = cmp.Or(request.Lanes, lanesWanted(in.Job.Artworks))
 	return request
 }
 

@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -58,10 +59,7 @@ func targetOptions(t job.Targets, usual *mark.Targets) *mark.Targets {
 	}
 	if t.Lanes {
 		// Without an instrument's opening 2 mm are taken: common practice, no source.
-		opening := t.Aperture
-		if opening == 0 {
-			opening = 2 * geometry.Millimetre
-		}
+		opening := cmp.Or(t.Aperture, 2*geometry.Millimetre)
 		out.LanePatch = mark.Measurable(geometry.Size{}, opening).Across
 	}
 	return out

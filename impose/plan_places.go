@@ -102,6 +102,18 @@ func (p *Planned) inLane(lane int) []int {
 	return arts
 }
 
+// LanesOf returns the lanes that carry an artwork, from 1, those among them that it
+// shares with others.
+func LanesOf(p *Planned, art int) []int {
+	var lanes []int
+	for lane := 1; lane <= p.Layout.Across; lane++ {
+		if slices.Contains(p.inLane(lane), art) {
+			lanes = append(lanes, lane)
+		}
+	}
+	return lanes
+}
+
 // laneNames says for the slug what each lane carries.
 func (p *Planned) laneNames() []string {
 	names := make([]string, len(p.lanes))

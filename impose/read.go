@@ -92,6 +92,14 @@ func read(ctx context.Context, j *job.Job, s *Shelf) (_ *Sources, err error) {
 	}, nil
 }
 
+// readFor returns what was read, for a job that differs in its lanes only.
+func readFor(in *Sources, j *job.Job) *Sources {
+	return &Sources{
+		Job: j, Pages: in.Pages, Named: in.Named, NamedBy: in.NamedBy, Inks: in.Inks, files: in.files,
+		names: in.names, intent: in.intent, cutting: in.cutting, said: in.said,
+	}
+}
+
 // Close closes the artwork files.
 func (in *Sources) Close() error { return in.files.close() }
 

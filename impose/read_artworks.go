@@ -23,11 +23,7 @@ func readPages(j *job.Job, files *artworkFiles) (pages []*artwork.Page, said rem
 			if f.Object != "" {
 				text += " (" + f.Object + ")"
 			}
-			if f.Level == artwork.Warning {
-				said.warn(f.Code, "%s", text)
-			} else {
-				said.note(f.Code, "%s", text)
-			}
+			said.found(f, text)
 		}
 	}
 	said.follow(sayOfFiles(j, files, pages))

@@ -160,11 +160,7 @@ func (r *recorded) said() (said remarks) {
 		if n.more > 0 {
 			text += fmt.Sprintf("; so in %d more that the records name", n.more)
 		}
-		if n.of.Level == artwork.Warning {
-			said.warn(n.of.Code, "%s", text)
-		} else {
-			said.note(n.of.Code, "%s", text)
-		}
+		said.found(n.of, text)
 	}
 	return said
 }

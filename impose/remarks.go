@@ -3,6 +3,7 @@ package impose
 import (
 	"fmt"
 
+	"quoin/impose/artwork"
 	"quoin/impose/say"
 )
 
@@ -16,6 +17,15 @@ func (r *remarks) warn(code, text string, args ...any) {
 
 func (r *remarks) note(code, text string, args ...any) {
 	r.notes = append(r.notes, say.Note{Code: code, Text: fmt.Sprintf(text, args...)})
+}
+
+// found hands on what was found in an artwork: what is no mere notice is a warning.
+func (r *remarks) found(f artwork.Finding, text string) {
+	tell := r.warn
+	if f.Level == artwork.Notice {
+		tell = r.note
+	}
+	tell(f.Code, "%s", text)
 }
 
 // follow puts what was said later behind what was said before.

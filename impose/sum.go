@@ -3,7 +3,6 @@ package impose
 import (
 	"path/filepath"
 
-	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
@@ -75,11 +74,7 @@ func sumRemarks(im *Imposition, w Written, flexo *summary.Flexo) remarks {
 	}
 	for i, list := range w.Plates {
 		for _, f := range list {
-			tell := all.warn
-			if f.Level == artwork.Notice {
-				tell = all.note
-			}
-			tell(f.Code, "%s: %s", pageName(im.Job.Artworks[i], im.Pages[i]), f.Text)
+			all.found(f, pageName(im.Job.Artworks[i], im.Pages[i])+": "+f.Text)
 		}
 	}
 	if flexo != nil && flexo.WalkMM > 0 {

@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"cmp"
 	"strings"
 
 	"quoin/geometry"
@@ -35,10 +36,7 @@ func sumFlexo(f *job.FlexoUnit, l *geometry.Layout) (*summary.Flexo, error) {
 	if f == nil {
 		return nil, nil
 	}
-	repeat := f.Repeat
-	if repeat == 0 {
-		repeat = l.Repeat
-	}
+	repeat := cmp.Or(f.Repeat, l.Repeat)
 	factor, err := f.Plate.Distortion(repeat)
 	if err != nil {
 		return nil, err

@@ -8,6 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/artwork"
 	"quoin/impose/draw"
+	"quoin/impose/ink"
 	"quoin/impose/job"
 	"quoin/impose/summary"
 )
@@ -91,15 +92,21 @@ func (s *inkSums) part(ctx context.Context, x draw.Place) (inkPart, error) {
 		return inkPart{}, fmt.Errorf("%s: measuring its ink: %w", page.Name(), err)
 	}
 	part := inkPart{inks: map[string]float64{}, painted: painted}
-	for name, mm2 := range inks {
-		for _, e := range s.im.Inks.Inks {
+	addPrinting(part.inks, s.im.Inks, inks, 1)
+	s.parts[key] = part
+	return part, nil
+}
+
+// addPrinting adds what was measured of an artwork's inks to what is known of those
+// that print: all of it, or the share of one among several artworks.
+func addPrinting(to map[string]float64, table *ink.Table, measured map[string]float64, among float64) {
+	for name, mm2 := range measured {
+		for _, e := range table.Inks {
 			if e.Prints() && slices.Contains(e.Spelled, name) {
-				part.inks[e.Name] += mm2
+				to[e.Name] += mm2 / among
 			}
 		}
 	}
-	s.parts[key] = part
-	return part, nil
 }
 
 // shown gives a station's clip on the label as it is seen upright, from the
@@ -126,15 +133,23 @@ func inkUse(im *Imposition, frame map[string]float64, frames int64) []summary.In
 	if frame == nil {
 		return nil
 	}
+	labels := float64(max(1, placed(im.Places)))
+	return usesOf(im.Inks, im.Job.Press, func(name string) summary.InkUse {
+		mm2 := frame[name]
+		return summary.InkUse{Label: mm2 / labels, Frame: mm2 / 1e6, M2: mm2 / 1e6 * float64(frames)}
+	})
+}
+
+// usesOf lists what is used of each printing ink, priced, in the table's order.
+func usesOf(table *ink.Table, press *job.Press, use func(name string) summary.InkUse) []summary.InkUse {
 	list := []summary.InkUse{}
-	for _, e := range im.Inks.Inks {
-		if !e.Prints() {
-			continue
+	for _, e := range table.Inks {
+		if e.Prints() {
+			u := use(e.Name)
+			u.Name, u.Kind = e.Name, string(e.Kind)
+			priceUse(&u, press)
+			list = append(list, u)
 		}
-		mm2 := frame[e.Name]
-		u := summary.InkUse{Name: e.Name, Kind: string(e.Kind), Label: mm2 / float64(max(1, placed(im.Places))), Frame: mm2 / 1e6, M2: mm2 / 1e6 * float64(frames)}
-		priceUse(&u, im.Job.Press)
-		list = append(list, u)
 	}
 	return list
 }

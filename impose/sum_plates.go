@@ -19,21 +19,15 @@ type PlateLooker func(ctx context.Context, p *artwork.Page, limit float64, fromC
 // WantsPlates reports whether job or press say what to look for on the plates of
 // what was composed.
 func WantsPlates(im *Imposition) bool {
-	return im.Job.LeastFromCut() != nil || im.Job.InkLimit() > 0
+	return im.Job.LeastFromCut() != 0 || im.Job.InkLimit() > 0
 }
 
 // LookAtPlates returns what is found on the plates of each artwork. What several
 // artworks of the job share is told once.
 func LookAtPlates(ctx context.Context, im *Imposition, look PlateLooker) (list [][]artwork.Finding, err error) {
-	fromCut := geometry.Length(0)
-	if rule := im.Job.LeastFromCut(); rule != nil {
-		if fromCut = *rule; fromCut == 0 {
-			fromCut = -1
-		}
-	}
 	told := map[string]bool{}
 	for i, page := range im.Pages {
-		all, err := look(ctx, page, im.Job.InkLimit(), fromCut, CutOnPage(im.Planned, i))
+		all, err := look(ctx, page, im.Job.InkLimit(), im.Job.LeastFromCut(), CutOnPage(im.Planned, i))
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", page.Name(), err)
 		}

@@ -3,7 +3,6 @@ package impose
 import (
 	"context"
 	"fmt"
-	"slices"
 
 	"quoin/geometry"
 	"quoin/impose/job"
@@ -36,21 +35,9 @@ func SurveyInk(ctx context.Context, j *job.Job, label geometry.Size, measure Ink
 		if err != nil {
 			return nil, fmt.Errorf("%s: measuring its ink: %w", p.Name(), err)
 		}
-		for name, mm2 := range inks {
-			for _, e := range table.Inks {
-				if e.Prints() && slices.Contains(e.Spelled, name) {
-					sums[e.Name] += mm2 / float64(len(pages))
-				}
-			}
-		}
+		addPrinting(sums, table, inks, float64(len(pages)))
 	}
-	list := []summary.InkUse{}
-	for _, e := range table.Inks {
-		if e.Prints() {
-			u := summary.InkUse{Name: e.Name, Kind: string(e.Kind), Label: sums[e.Name], M2: sums[e.Name] / 1e6}
-			priceUse(&u, j.Press)
-			list = append(list, u)
-		}
-	}
-	return list, nil
+	return usesOf(table, j.Press, func(name string) summary.InkUse {
+		return summary.InkUse{Label: sums[name], M2: sums[name] / 1e6}
+	}), nil
 }

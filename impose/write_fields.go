@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -35,9 +36,7 @@ func variedField(in *Sources, fonts openedFonts, i int, f job.Field) (vary.Field
 	for _, e := range f.Elements {
 		v.Elements = append(v.Elements, gs1.Element(e))
 	}
-	if v.Name == "" {
-		v.Name = fmt.Sprintf("%d (%s)", i+1, f.Value+gs1.Text(v.Elements))
-	}
+	v.Name = cmp.Or(v.Name, fmt.Sprintf("%d (%s)", i+1, f.Value+gs1.Text(v.Elements)))
 	if f.Picture {
 		room := roomOf(f)
 		v.Ink, v.Picture = "", &room

@@ -127,21 +127,6 @@ func (p Pictures) writeSeen(ctx context.Context, w io.Writer, frame draw.Frame, 
 	return writeDocument(ctx, w, frame, setup)
 }
 
-// paintOf returns what an item is painted in; false for an artwork.
-func paintOf(item draw.Item) (draw.Paint, bool) {
-	switch it := item.(type) {
-	case draw.Cover:
-		return it.Paint, true
-	case draw.Fill:
-		return it.Paint, true
-	case draw.Stroke:
-		return it.Paint, true
-	case draw.Text:
-		return it.Paint, true
-	}
-	return draw.Paint{}, false
-}
-
 // whiteFrame returns a frame on which black stands for the engine's white.
 func (p Pictures) whiteFrame(frame draw.Frame) draw.Frame {
 	out := draw.Frame{Size: frame.Size}

@@ -17,6 +17,7 @@ import (
 
 	"quoin/impose"
 	"quoin/impose/again"
+	"quoin/impose/alike"
 	"quoin/impose/job"
 	"quoin/impose/raster"
 	"quoin/impose/say"
@@ -52,7 +53,7 @@ type againFlags struct {
 }
 
 func (f *againFlags) addPicture(fs *pflag.FlagSet) {
-	fs.StringVar(&f.picture, "difference", "", "draw the place where most differs, old and new side by side: a PNG `FILE`")
+	fileVar(fs, &f.picture, "difference", []string{".png"}, "draw the place where most differs, old and new side by side: a PNG `FILE`")
 }
 
 func (f *againFlags) check(args []string) error {
@@ -62,11 +63,12 @@ func (f *againFlags) check(args []string) error {
 	case len(f.files) == 0:
 		return usagef("the new artwork is missing", "name it with --artwork NEW.pdf; quoin impose prints the job as it is")
 	}
-	return endsIn("difference", f.picture, ".png")
+	return nil
 }
 
-// replace puts the new artworks into the job, and opens the old one as it was.
-func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
+// replace puts the new artworks into the job, and opens the old one as it was: with its
+// look-alikes parted, unless the lanes stood as the job has them.
+func (f *againFlags) replace(ctx context.Context, j *job.Job, asIs bool) error {
 	old := *j
 	f.was = slices.Clone(j.Artworks)
 	old.Artworks = f.was
@@ -77,8 +79,13 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 		}
 		f.old, f.unknown = nil, reason(err)
 	}
+	if f.old != nil && !asIs {
+		if err := f.part(ctx, j); err != nil {
+			return err
+		}
+	}
 	for _, text := range f.files {
-		which, file, err := f.split(j, text)
+		which, file, err := f.split(text)
 		if err != nil {
 			return err
 		}
@@ -94,9 +101,27 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job) error {
 	return nil
 }
 
+// part parts the look-alikes of the old job as quoin impose did, and gives the job that
+// is printed again the same lanes.
+func (f *againFlags) part(ctx context.Context, j *job.Job) error {
+	finder := alike.New()
+	defer finder.Close()
+	old, found, err := alike.Part(ctx, finder, f.old, false)
+	if err != nil {
+		return err
+	}
+	f.old = old
+	if found.Parted {
+		for i := range j.Artworks {
+			j.Artworks[i].LaneList = impose.LanesOf(old.Planned, i)
+		}
+	}
+	return nil
+}
+
 // split finds the artworks that a flag speaks of, and the new file: all pages of
 // the old file go together.
-func (f *againFlags) split(j *job.Job, text string) (which []int, file string, err error) {
+func (f *againFlags) split(text string) (which []int, file string, err error) {
 	name, file, named := strings.Cut(text, "=")
 	if _, err := os.Stat(text); err == nil || !named { // a file may have = in its name
 		name, file = "", text
@@ -177,7 +202,7 @@ func (f *againFlags) compare(ctx context.Context, im *imposed, tell func(string)
 	case len(pictures) == 0:
 		return []string{f.picture + " is not drawn: there are no two labels of one size that differ to the eye"}, nil
 	}
-	return nil, writePart(im, "difference", f.picture, func(w io.Writer) error { return png.Encode(w, again.Stack(pictures)) })
+	return nil, im.writePart(part{"difference", f.picture, func(w io.Writer) error { return png.Encode(w, again.Stack(pictures)) }})
 }
 
 // reason says in a few words why an old job can't be opened any more.

@@ -23,17 +23,11 @@ const batchWay = "name a folder behind -o, as in -o out/, or give -n to see the 
 // imposeBatch imposes several inputs, one after another or side by side.
 type imposeBatch struct{ flags *imposeFlags }
 
-// run imposes several inputs, each by itself, and reports on all of them. What
-// is wrong with one stops no other; a disk that is full stops all.
+// run imposes several inputs, each by itself, and reports on all of them.
 func (f imposeBatch) run(ctx context.Context, io streams, inputs []string) error {
 	all, err := f.each(inputs)
 	if err != nil {
 		return err
-	}
-	if !f.flags.plan {
-		if err := os.MkdirAll(f.flags.out, 0o777); err != nil {
-			return err
-		}
 	}
 	progress := io.newProgress()
 	defer progress.end()
@@ -42,23 +36,34 @@ func (f imposeBatch) run(ctx context.Context, io streams, inputs []string) error
 		return err
 	}
 	defer done()
-	report := &batch.Report{Schema: batch.Schema, Inputs: []batch.Input{}}
-	var codes []int
-	for i := range all {
+	report, err := inTurn(ctx, inputs, func(i int, report *batch.Report) error {
 		s, err := next(i)
-		if err := stopsBatch(ctx, inputs[i], err); err != nil {
-			return err
-		}
-		switch {
-		case err != nil:
-			codes = append(codes, exitCode(err))
-			report.Refuse(inputs[i], err, exitCode(err))
-		default:
+		if err == nil {
 			report.Add(inputs[i], s, s.Files)
 		}
+		return err
+	})
+	if err != nil {
+		return err
 	}
 	progress.end()
-	return reportBatch(io, report, codes, f.flags.json, f.flags.strict)
+	return reportBatch(io, report, f.flags.json, f.flags.strict)
+}
+
+// inTurn does several inputs, each by itself, and reports on all of them. What is
+// wrong with one stops no other; a disk that is full stops all.
+func inTurn(ctx context.Context, inputs []string, do func(i int, report *batch.Report) error) (*batch.Report, error) {
+	report := &batch.Report{Schema: batch.Schema, Inputs: []batch.Input{}}
+	for i, input := range inputs {
+		err := do(i, report)
+		if err := stopsBatch(ctx, input, err); err != nil {
+			return nil, err
+		}
+		if err != nil {
+			report.Refuse(input, err, exitCode(err))
+		}
+	}
+	return report, nil
 }
 
 // intoFolder reports whether the output of a batch is a folder: one that is there,
@@ -127,21 +132,38 @@ func (f imposeBatch) each(inputs []string) ([]*imposeFlags, error) {
 			return nil, usagef("--%s names a file of one input, and there are %d", "impose that one by itself; a batch writes a PDF and its summary for each", name, len(inputs))
 		}
 	}
-	folder := intoFolder(f.flags.out)
-	if !f.flags.plan && !folder {
-		return nil, usagef("%s and %s are %d inputs, and the output is no folder", batchWay, inputs[0], inputs[1], len(inputs))
-	}
+	bases, err := inFolder(f.flags.out, f.flags.plan, inputs, "inputs", batchWay, func(base string) []string { return []string{base + ".pdf", base + ".json"} })
 	var all []*imposeFlags
-	var outputs []string
-	for _, in := range inputs {
+	for _, base := range bases {
 		one := *f.flags
-		if base := strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)); !f.flags.plan {
-			one.out, one.summary = filepath.Join(f.flags.out, base+".pdf"), filepath.Join(f.flags.out, base+".json")
-			outputs = append(outputs, one.out, one.summary)
+		if base != "" {
+			one.out, one.summary = base+".pdf", base+".json"
 		}
 		all = append(all, &one)
 	}
-	return all, wholefile.RefuseInNew(outputs, inputs)
+	return all, err
+}
+
+// inFolder gives what the files of each input begin with in a folder, which is
+// made, or "" where only plans are wanted. It refuses before anything is read what
+// can't go well. They are of a kind; files gives those of one.
+func inFolder(out string, plan bool, inputs []string, kind, way string, files func(base string) []string) ([]string, error) {
+	bases := make([]string, len(inputs))
+	if plan {
+		return bases, nil
+	}
+	if !intoFolder(out) {
+		return nil, usagef("%s and %s are %d %s, and the output is no folder", way, inputs[0], inputs[1], len(inputs), kind)
+	}
+	var outputs []string
+	for i, in := range inputs {
+		bases[i] = filepath.Join(out, strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)))
+		outputs = append(outputs, files(bases[i])...)
+	}
+	if err := wholefile.RefuseInNew(outputs, inputs); err != nil {
+		return nil, err
+	}
+	return bases, os.MkdirAll(out, 0o777)
 }
 
 func isFolder(path string) bool {
@@ -167,16 +189,11 @@ func (f imposeBatch) alone(ctx context.Context, io streams, input string, say fu
 
 // reportBatch prints the report, and gives the error that the command ends with:
 // where all inputs were refused for one kind of reason, that of the kind.
-func reportBatch(io streams, r *batch.Report, codes []int, asJSON, strict bool) error {
-	var err error
-	switch {
-	case asJSON:
-		err = say.JSON(io.out, r)
-	case !io.quiet:
-		err = r.Text(io.out)
-	}
-	if err != nil {
-		return fmt.Errorf("printing the report: %w", err)
+func reportBatch(io streams, r *batch.Report, asJSON, strict bool) error {
+	if asJSON || !io.quiet {
+		if err := io.print(asJSON, "report", r); err != nil {
+			return err
+		}
 	}
 	for _, in := range r.Inputs {
 		if in.State == batch.Refused {
@@ -194,7 +211,7 @@ func reportBatch(io streams, r *batch.Report, codes []int, asJSON, strict bool) 
 	}
 	switch {
 	case r.Refused > 0 && r.Done == 0:
-		return &allRefused{codes}
+		return &allRefused{r.Inputs}
 	case r.Refused > 0:
 		return errRefused(r.Refused)
 	case strict && r.Warnings > 0:

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 
 	"github.com/spf13/pflag"
@@ -27,10 +26,10 @@ var colourVerb = verb{
 		v.aims.add(fs)
 		v.targets.add(fs)
 		fs.StringVar(&v.press, "press", "", "press `FILE` that knows what a station less would save")
-		fs.StringVar(&v.page, "page", "", "write the report as a page that works offline to this `FILE`.html")
-		fs.StringVar(&v.customer, "customer", "", "write the page for the customer, spot by spot over the run, to this `FILE`.html")
-		fs.StringVar(&v.pdf, "pdf", "", "write the report to this `FILE`.pdf")
-		fs.StringVar(&v.curves, "curves", "", "write the correction curves, which are advice, to this `FILE`.csv")
+		fileVar(fs, &v.page, "page", []string{".html"}, "write the report as a page that works offline to this `FILE`.html")
+		fileVar(fs, &v.customer, "customer", []string{".html"}, "write the page for the customer, spot by spot over the run, to this `FILE`.html")
+		fileVar(fs, &v.pdf, "pdf", []string{".pdf"}, "write the report to this `FILE`.pdf")
+		fileVar(fs, &v.curves, "curves", []string{".csv"}, "write the correction curves, which are advice, to this `FILE`.csv")
 		fs.BoolVar(&v.json, "json", false, "print the report as JSON")
 		return v.run
 	},
@@ -86,7 +85,7 @@ func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
 	if len(args) < 1 || len(args) < 2 && len(f.targets.files) == 0 {
 		return usagef("a run's summary and what was measured are needed; %s", "as in: "+colourExample, say.CountOf(len(args), "file was named", "files were named"))
 	}
-	if err := f.check(); err != nil {
+	if err := f.targets.check(); err != nil {
 		return err
 	}
 	run, err := colour.ReadRun(args[0])
@@ -117,28 +116,11 @@ func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
 	if err := f.files(rep, args); err != nil {
 		return err
 	}
-	if f.json {
-		err = say.JSON(std.out, rep)
-	} else {
-		err = rep.Text(std.out)
-	}
-	if err != nil {
-		return fmt.Errorf("printing the report: %w", err)
+	if err := std.print(f.json, "report", rep); err != nil {
+		return err
 	}
 	if rep.Verdict == colour.Stop {
 		return errStop
-	}
-	return nil
-}
-
-func (f *colourFlags) check() error {
-	for _, err := range []error{
-		f.targets.check(),
-		endsIn("page", f.page, ".html"), endsIn("customer", f.customer, ".html"), endsIn("pdf", f.pdf, ".pdf"), endsIn("curves", f.curves, ".csv"),
-	} {
-		if err != nil {
-			return err
-		}
 	}
 	return nil
 }
@@ -176,21 +158,13 @@ func (f *colourFlags) judge(run *colour.Run, aims *colour.Aims, measured []strin
 
 // files writes what was asked for beside the text.
 func (f *colourFlags) files(rep *colour.Report, inputs []string) error {
-	for _, x := range []struct {
-		path  string
-		write func(io.Writer) error
-	}{
-		{f.page, func(w io.Writer) error { return report.Page(w, rep) }},
-		{f.customer, func(w io.Writer) error { return report.Customer(w, rep) }},
-		{f.pdf, func(w io.Writer) error { return report.PDF(w, rep) }},
-		{f.curves, func(w io.Writer) error { return colour.WriteCurves(w, rep) }},
-	} {
-		if x.path == "" {
-			continue
-		}
-		if _, err := writeFile(x.path, inputs, x.write); err != nil {
-			return err
-		}
-	}
-	return nil
+	return writeAsked([]part{
+		{"page", f.page, func(w io.Writer) error { return report.Page(w, rep) }},
+		{"customer", f.customer, func(w io.Writer) error { return report.Customer(w, rep) }},
+		{"pdf", f.pdf, func(w io.Writer) error { return report.PDF(w, rep) }},
+		{"curves", f.curves, func(w io.Writer) error { return colour.WriteCurves(w, rep) }},
+	}, func(p part) error {
+		_, err := writeFile(p.path, inputs, p.write)
+		return err
+	})
 }

@@ -1,10 +1,6 @@
 package main
 
-import (
-	"io"
-
-	"github.com/spf13/pflag"
-)
+import "github.com/spf13/pflag"
 
 // cuttingFiles ask for the contours of the cut as drawings of their own, for
 // the die maker, the laser and the finishing line.
@@ -16,18 +12,5 @@ func (f *cuttingFiles) add(fs *pflag.FlagSet) {
 }
 
 func (f *cuttingFiles) write(im *imposed) error {
-	for _, d := range []struct {
-		role, path string
-		draw       func(io.Writer) error
-	}{
-		{"cut DXF", f.dxf, im.frame.WriteCuttingDXF}, {"cut SVG", f.svg, im.frame.WriteCuttingSVG},
-	} {
-		if d.path == "" {
-			continue
-		}
-		if err := writePart(im, d.role, d.path, d.draw); err != nil {
-			return err
-		}
-	}
-	return nil
+	return writeAsked([]part{{"cut DXF", f.dxf, im.frame.WriteCuttingDXF}, {"cut SVG", f.svg, im.frame.WriteCuttingSVG}}, im.writePart)
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"quoin/geometry"
+	"quoin/impose/batch"
 	"quoin/impose/say"
 )
 
@@ -69,20 +70,20 @@ func (n errRefused) Error() string {
 }
 
 // allRefused ends a batch that came to nothing.
-type allRefused struct{ codes []int }
+type allRefused struct{ inputs []batch.Input }
 
 func (e *allRefused) Error() string {
-	return "nothing was done: all " + say.CountOf(len(e.codes), "input was", "inputs were") + " refused"
+	return "nothing was done: all " + say.CountOf(len(e.inputs), "input was", "inputs were") + " refused"
 }
 
 // code returns that of all inputs, where they have one.
 func (e *allRefused) code() int {
-	for _, c := range e.codes {
-		if c != e.codes[0] {
+	for _, in := range e.inputs {
+		if in.Exit != e.inputs[0].Exit {
 			return exitFailed
 		}
 	}
-	return e.codes[0]
+	return e.inputs[0].Exit
 }
 
 // errSaid ends a command that was carried out elsewhere, with all that it said and

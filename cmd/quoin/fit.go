@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"slices"
 
@@ -14,7 +13,6 @@ import (
 	"quoin/impose/fit/ask"
 	"quoin/impose/job"
 	"quoin/impose/plate"
-	"quoin/impose/say"
 	"quoin/impose/wholefile"
 )
 
@@ -70,7 +68,7 @@ func (f *fitFlags) run(ctx context.Context, io streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := f.print(io, report); err != nil {
+	if err := io.print(f.json, "report", report); err != nil {
 		return err
 	}
 	if err := f.drawDifference(report); err != nil {
@@ -94,19 +92,6 @@ func (f *fitFlags) drawDifference(r *fit.Report) error {
 	return usagef("there is no die of the label's size and another outline", "leave --difference out")
 }
 
-func (f *fitFlags) print(to streams, r interface{ Text(io.Writer) error }) error {
-	var err error
-	if f.json {
-		err = say.JSON(to.out, r)
-	} else {
-		err = r.Text(to.out)
-	}
-	if err != nil {
-		return fmt.Errorf("printing the report: %w", err)
-	}
-	return nil
-}
-
 // sideBySide compares all options for the order.
 func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 	if q.Wish.Quantity == 0 {
@@ -121,7 +106,7 @@ func (f *fitFlags) sideBySide(io streams, q fit.Question) error {
 			return err
 		}
 	}
-	return f.print(io, c)
+	return io.print(f.json, "report", c)
 }
 
 // ask turns the command line into a question.

@@ -91,8 +91,9 @@ const (
 	registerlessWay = "name the register with --register, or give --run and --records"
 )
 
-// contradiction refuses a command line that breaks a rule. A rule about flags
-// that the verb lacks is none of its.
+// contradiction refuses a command line that breaks a rule, or names a file whose
+// ending doesn't say what to write. A rule about flags that the verb lacks is none
+// of its.
 func (v *verb) contradiction(fs *pflag.FlagSet) error {
 	value := func(name string) string {
 		if f := fs.Lookup(name); f != nil && f.Changed && (f.Value.String() != f.DefValue || f.Value.Type() == "string") {
@@ -103,6 +104,15 @@ func (v *verb) contradiction(fs *pflag.FlagSet) error {
 	lacks := func(flag string) bool {
 		name, _, _ := strings.Cut(flag, "=")
 		return fs.Lookup(name) == nil
+	}
+	var err error
+	fs.Visit(func(f *pflag.Flag) {
+		if file, ok := f.Value.(*fileFlag); ok && err == nil {
+			err = file.ends(f.Name)
+		}
+	})
+	if err != nil {
+		return err
 	}
 	for _, t := range flagRules {
 		if t.verbs != nil && !slices.Contains(t.verbs, v.name) {

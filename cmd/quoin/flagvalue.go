@@ -4,6 +4,8 @@ import (
 	"encoding"
 	"errors"
 	"fmt"
+	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -93,6 +95,32 @@ func dpiVar(fs *pflag.FlagSet, value *int, name, usage string) {
 		*value, err = job.ParseDPI(s)
 		return int64(*value), err
 	}}, name, usage)
+}
+
+// fileFlag names a file to be written, whose ending says in which form.
+type fileFlag struct {
+	path    *string
+	endings []string
+}
+
+// fileVar adds a flag that names a file of one of the endings.
+func fileVar(fs *pflag.FlagSet, path *string, name string, endings []string, usage string) {
+	fs.Var(&fileFlag{path, endings}, name, usage)
+}
+
+func (f *fileFlag) Set(s string) error { *f.path = s; return nil }
+func (f *fileFlag) Type() string       { return "string" }
+func (f *fileFlag) String() string     { return *f.path }
+
+// ends refuses a file of another ending.
+func (f *fileFlag) ends(flag string) error { return endsIn(flag, *f.path, f.endings...) }
+
+// endsIn refuses a file that a flag names and that has none of the endings.
+func endsIn(flag, path string, endings ...string) error {
+	if path == "" || slices.Contains(endings, strings.ToLower(filepath.Ext(path))) {
+		return nil
+	}
+	return usagef("--%s %s doesn't say what to write", "end the name in "+say.Either(endings), flag, path)
 }
 
 // choiceFlag takes one of a few words.

@@ -130,7 +130,7 @@ func (f *imposeFlags) ready(ctx context.Context, input string) (*job.Job, error)
 	if err != nil || f.again == nil {
 		return j, err
 	}
-	if err := f.again.replace(ctx, j); err != nil {
+	if err := f.again.replace(ctx, j, f.noAlike); err != nil {
 		return nil, err
 	}
 	return j, wholefile.Refuse(f.outputs(), j.Inputs().Files())
@@ -151,7 +151,7 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 	im = &imposed{frame: worked, places: f.places}
 	if !f.noAlike {
 		say("comparing the labels")
-		err = im.compareLabels(ctx, f.again == nil) // lanes of a job that is printed again stay
+		err = im.compareLabels(ctx, f.again != nil) // lanes of a job that is printed again stay: see againFlags.part
 	}
 	if err == nil {
 		err = im.plates(ctx, f.coverage, say)
@@ -217,7 +217,7 @@ func (f *imposeFlags) check(io streams, args []string) error {
 			return err
 		}
 	}
-	for _, check := range []func() error{f.pictures.check, f.sheet.check, f.ticket.check, f.targets.paths.check} {
+	for _, check := range []func() error{f.pictures.check, f.targets.paths.check} {
 		if err := check(); err != nil {
 			return err
 		}

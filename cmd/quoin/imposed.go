@@ -4,8 +4,8 @@ import (
 	"context"
 	"io"
 
-	"quoin/geometry"
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/plate"
 	"quoin/impose/summary"
 )
@@ -15,7 +15,7 @@ type imposed struct {
 	frame   *impose.Imposition
 	written impose.Written
 	again   []summary.Again // of a job that is printed again
-	likes   likes
+	likes   *alike.Found
 	// places, where the work was handed over, says where each output is written
 	// that the command line names.
 	places map[string]string
@@ -60,17 +60,6 @@ func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (er
 		im.written.Plates, err = impose.LookAtPlates(ctx, im.frame, meter.Find)
 	}
 	return err
-}
-
-// fromCut gives the least distance from the cut as plate.Coverage takes it.
-func fromCut(rule *geometry.Length) geometry.Length {
-	switch {
-	case rule == nil:
-		return 0
-	case *rule == 0:
-		return -1
-	}
-	return *rule
 }
 
 // wrote adds a written file to the summary.

@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
-	"io"
 	"runtime/debug"
 	"strconv"
 	"strings"
@@ -90,8 +88,8 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 			return err
 		}
 	}
-	if err := f.print(io.out, report); err != nil {
-		return fmt.Errorf("printing the report: %w", err)
+	if err := io.print(f.json, "report", report); err != nil {
+		return err
 	}
 	if f.strict && report.Warnings() > 0 {
 		return errStrict
@@ -119,9 +117,9 @@ func (f *inspectFlags) rules() (*job.Press, error) {
 	if !f.fs.Changed("ink-limit") {
 		f.limit.Share = press.InkLimit
 	}
-	f.fromCut = fromCut(press.FromCut)
+	f.fromCut = job.DistanceFromCut(press.FromCut)
 	if f.fs.Changed("from-cut") {
-		f.fromCut = fromCut(&own)
+		f.fromCut = job.DistanceFromCut(&own)
 	}
 	return press, nil
 }
@@ -149,13 +147,6 @@ func (f *inspectFlags) measure(ctx context.Context, io streams, file *artwork.Fi
 		report.Pages[i].Measured(c)
 	}
 	return nil
-}
-
-func (f *inspectFlags) print(w io.Writer, r *artwork.Report) error {
-	if f.json {
-		return r.JSON(w)
-	}
-	return r.Text(w)
 }
 
 // mostPages bounds a list of pages.

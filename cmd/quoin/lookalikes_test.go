@@ -43,11 +43,11 @@ func TestLookAlikesAreShown(t *testing.T) {
 		want  [3][]int // lanes
 		said  []string
 	}{
-		{"free", [3]string{}, [3][]int{{1, 2}, {4}, {3}}, []string{"product 1 and product 2, in lanes 1 and 2, and in lane 4,", "alike.jpg", "the lanes stand in the order 1, 3 and 2, in which fewer"}},
+		{"free", [3]string{}, [3][]int{{1, 2}, {4}, {3}}, []string{"product 1 (5mg.pdf) and product 2 (10mg.pdf), in lanes 1 and 2, and in lane 4,", "alike.jpg", "the lanes stand in the order 1, 3 and 2, in which fewer"}},
 		{"listed", [3]string{", lanes: [1, 2]", ", lanes: [3]", ", lanes: [4]"}, [3][]int{{1, 2}, {3}, {4}},
-			[]string{"product 1 and product 2, in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
+			[]string{"product 1 (5mg.pdf) and product 2 (10mg.pdf), in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
 		{"counted", [3]string{", lanes: 2", ", lanes: 1", ", lanes: 1"}, [3][]int{{1, 2}, {3}, {4}},
-			[]string{"product 1 and product 2, in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
+			[]string{"product 1 (5mg.pdf) and product 2 (10mg.pdf), in neighbouring lanes", "named in the order 1, 3 and 2, fewer"}},
 	} {
 		file := filepath.Join(dir, c.name+".yaml")
 		text := "web: 340mm\nedge: 5mm\nlabel: 50x75mm\ngap: 3x3mm\nframe-max: 320mm\nbleed: 1mm\nartworks:\n"
@@ -83,6 +83,26 @@ func TestLookAlikesAreShown(t *testing.T) {
 				t.Errorf("%s: artwork %d is in lanes %v, not %v", c.name, i+1, got, want)
 			}
 		}
+	}
+	// A job that is printed again keeps the lanes that it was printed in, and a lane's
+	// number means what stands there: lane 3 carries the third artwork.
+	again := filepath.Join(dir, "again.json")
+	fourth := label("fourth.pdf", "0 .9 .1 0 k", 7)
+	if code, _, said := invoke(t, "again", filepath.Join(dir, "free.yaml"), "--artwork", "3="+fourth, "-n", "--summary", again); code != 0 {
+		t.Fatalf("exit code %d: %s", code, said)
+	} else if strings.Contains(said, "named in the order") {
+		t.Errorf("the order in which they stand is advised: %s", said)
+	}
+	var s summary.Summary
+	data, err := os.ReadFile(again)
+	if err == nil {
+		err = json.Unmarshal(data, &s)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a := s.Artworks; !slices.Equal(a[1].Lanes, []int{4}) || !slices.Equal(a[2].Lanes, []int{3}) || filepath.Base(a[2].File) != "fourth.pdf" {
+		t.Errorf("printed again: %+v", a)
 	}
 	f, err := os.Open(picture)
 	if err != nil {

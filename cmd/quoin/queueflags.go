@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"log/slog"
 	"os"
@@ -164,9 +165,7 @@ func beginWork(ctx context.Context, l *queue.Line, o workOptions) (<-chan struct
 	if err != nil {
 		return nil, err
 	}
-	if o.cores == 0 {
-		o.cores = max(1, runtime.GOMAXPROCS(0)/max(o.slots, 1))
-	}
+	o.cores = cmp.Or(o.cores, max(1, runtime.GOMAXPROCS(0)/max(o.slots, 1)))
 	w := work.New(l, work.Options{
 		Engine: versionText(), Slots: o.slots, Cache: cache, Store: store, Time: o.time, Log: o.log,
 		Doer: func() work.Doer {

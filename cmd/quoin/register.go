@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"time"
 
 	"github.com/spf13/pflag"
 
@@ -94,10 +93,13 @@ func (f *registerFlags) find(w io.Writer, path string) error {
 	return err
 }
 
+// clockForm writes a time for people, with its zone.
+const clockForm = "2006-01-02 15:04:05 MST"
+
 func printing(b *strings.Builder, word string, p vary.Printings) {
-	when := "not yet: entered " + p.Entered.Format(time.RFC3339)
+	when := "not yet: entered " + p.Entered.Format(clockForm)
 	if p.File != "" {
-		when = p.Printed.Format(time.RFC3339) + " in " + p.File + " (SHA-256 " + p.Sum[:16] + ")"
+		when = p.Printed.Format(clockForm) + " in " + p.File + " (SHA-256 " + p.Sum[:16] + ")"
 	}
 	fmt.Fprintf(b, "%-10s %s: frame %d, lane %d, row %d, roll %d, metre %.3f", word, when, p.Frame, p.Lane, p.Row, p.Roll, p.Metre)
 	if p.Reason != "" {

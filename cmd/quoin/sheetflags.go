@@ -16,12 +16,8 @@ type sheetFlags struct {
 }
 
 func (f *sheetFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&f.path, "sheet", "", "write the job sheet for the pressroom's wall to this `FILE`.pdf")
+	fileVar(fs, &f.path, "sheet", []string{".pdf"}, "write the job sheet for the pressroom's wall to this `FILE`.pdf")
 	choiceVar(fs, &f.paper, "paper", "`size` of the job sheet: a4 or letter", sheet.A4.Name, sheet.Letter.Name)
-}
-
-func (f *sheetFlags) check() error {
-	return endsIn("sheet", f.path, ".pdf")
 }
 
 // write makes the sheet, and gives back what it could not set.
@@ -43,9 +39,9 @@ func (f *sheetFlags) write(ctx context.Context, im *imposed, say func(string)) (
 	if content.Pictures, err = painter.Labels(ctx, im.frame); err != nil {
 		return nil, err
 	}
-	err = writePart(im, "job sheet", f.path, func(w io.Writer) (err error) {
+	err = im.writePart(part{"job sheet", f.path, func(w io.Writer) (err error) {
 		notes, err = sheet.Write(w, content, paper)
 		return err
-	})
+	}})
 	return notes, err
 }

@@ -73,7 +73,7 @@ func (f *targetFlags) write(im *imposed) error {
 		return err
 	}
 	for _, path := range f.paths.files {
-		if err := writePart(im, "targets", path, func(w io.Writer) error { return writeTargets(w, path, run, aims, found, f.paths.repeats) }); err != nil {
+		if err := im.writePart(part{"targets", path, func(w io.Writer) error { return writeTargets(w, path, run, aims, found, f.paths.repeats) }}); err != nil {
 			return err
 		}
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"log/slog"
 	"time"
 
@@ -78,15 +77,7 @@ func (f *tasksFlags) run(ctx context.Context, io streams, args []string) error {
 			return err
 		}
 	}
-	if f.json {
-		err = say.JSON(io.out, list)
-	} else {
-		err = list.Text(io.out)
-	}
-	if err != nil {
-		return fmt.Errorf("printing the tasks: %w", err)
-	}
-	return nil
+	return io.print(f.json, "tasks", list)
 }
 
 // change does something to the task of an id, or to all of a state.

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"io"
-
 	"github.com/spf13/pflag"
 
 	"quoin/impose/ticket"
@@ -14,15 +12,8 @@ type ticketFlags struct {
 }
 
 func (f *ticketFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&f.ticket, "ticket", "", "write the finishing ticket to this `FILE`.json")
-	fs.StringVar(&f.lanes, "lanes-csv", "", "write the list of lanes to this `FILE`.csv")
-}
-
-func (f *ticketFlags) check() error {
-	if err := endsIn("ticket", f.ticket, ".json"); err != nil {
-		return err
-	}
-	return endsIn("lanes-csv", f.lanes, ".csv")
+	fileVar(fs, &f.ticket, "ticket", []string{".json"}, "write the finishing ticket to this `FILE`.json")
+	fileVar(fs, &f.lanes, "lanes-csv", []string{".csv"}, "write the list of lanes to this `FILE`.csv")
 }
 
 func (f *ticketFlags) write(im *imposed) error {
@@ -34,18 +25,5 @@ func (f *ticketFlags) write(im *imposed) error {
 		return err
 	}
 	t := ticket.From(im.frame.Job, summary)
-	for _, x := range []struct {
-		role, path string
-		write      func(io.Writer) error
-	}{
-		{"ticket", f.ticket, t.Write}, {"lanes", f.lanes, t.WriteLanes},
-	} {
-		if x.path == "" {
-			continue
-		}
-		if err := writePart(im, x.role, x.path, x.write); err != nil {
-			return err
-		}
-	}
-	return nil
+	return writeAsked([]part{{"ticket", f.ticket, t.Write}, {"lanes", f.lanes, t.WriteLanes}}, im.writePart)
 }

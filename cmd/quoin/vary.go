@@ -80,7 +80,7 @@ func (f *varyFlags) add(fs *pflag.FlagSet) {
 	if !f.reprint {
 		fs.Int64Var(&f.part, "part", 0, "build only this lost `part` of the run again, to the same bytes")
 	}
-	countVar(fs, &f.partFrames, "part-frames", 1, "begin a new file after so many frames; 1000 by default, so that readers are quick in the middle of each part")
+	countVar(fs, &f.partFrames, "part-frames", 1, "begin a new file after so many frames; 500 by default, so that readers are quick in the middle of each part")
 	countVar(fs, &f.partLabels, "part-labels", 1, "begin a new file before it holds more than so many labels")
 	f.house.add(fs)
 	f.access.add(fs)
@@ -287,8 +287,8 @@ func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Outpu
 		}
 	}
 	out = vary.Output{Path: f.out, Frames: frames, Identity: identity, Register: f.book(), Again: f.part}
-	if frames == 0 && run.Order.Frames() > vary.UsualFrames && !run.Begun(out) {
-		out.Frames = vary.UsualFrames
+	if frames == 0 {
+		out.Frames = run.Usual(out)
 	}
 	if f.reprint {
 		out.Reprint = &f.again

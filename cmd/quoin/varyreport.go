@@ -35,7 +35,7 @@ func (f *varyFlags) prove(ctx context.Context, parts []vary.Part, tell func(stri
 	if f.noVerify || f.book() == "" || len(fresh) == 0 {
 		return nil, nil
 	}
-	return labels.Verify(ctx, labels.Options{Register: f.book(), Run: f.out, Parts: fresh, Say: tell})
+	return labels.Verify(ctx, labels.Options{Register: f.book(), Run: f.out, Parts: fresh, Glance: true, Say: tell})
 }
 
 func (f *varyFlags) print(w io.Writer, r varyReport) error {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"embed"
 	"errors"
@@ -79,10 +80,7 @@ func flagError(fs *pflag.FlagSet, err error) error {
 		}
 		return usagef("%v", way, err)
 	}
-	way := say.Hint(err)
-	if way == "" {
-		way = fmt.Sprintf("quoin %s --help lists the flags", fs.Name())
-	}
+	way := cmp.Or(say.Hint(err), fmt.Sprintf("quoin %s --help lists the flags", fs.Name()))
 	return usagef("%v", way, err)
 }
 

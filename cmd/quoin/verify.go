@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"path/filepath"
@@ -23,14 +24,8 @@ var verifyVerb = verb{
 	short:   "re-open an imposed PDF and prove it against its summary and its artworks, or a run of variable data",
 	example: verifyExample,
 	setUp: func(fs *pflag.FlagSet) func(context.Context, streams, []string) error {
-		v := &verifyFlags{}
-		v.access.addPassword(fs)
-		fs.BoolVar(&v.pixels, "pixels", false, "draw each plate of the file and of its artworks and compare them pixel by pixel")
-		fs.StringVar(&v.labels, "run", "", "prove this run of variable data instead, by its press `FILE`: register, journal, ledgers and pages, whose symbols are read back")
-		fs.StringVar(&v.register, "register", "", "register `FILE` of that run; "+registerName+" beside it by default")
-		fs.StringVar(&v.records, "records", "", "CSV `FILE` to compare with the records that were printed")
-		fs.BoolVar(&v.all, "all", false, "read the symbols of every frame back, and not only of each part's first and last")
-		fs.BoolVar(&v.json, "json", false, "print the result as JSON")
+		v := &verifyFlags{fs: fs}
+		v.add(fs)
 		v.queue.add(fs)
 		return v.run
 	},
@@ -38,11 +33,22 @@ var verifyVerb = verb{
 
 // verifyFlags are the flags of quoin verify.
 type verifyFlags struct {
+	fs                        *pflag.FlagSet
 	json, pixels, all         bool
 	labels, register, records string
 	access                    accessFlags
 	queue                     queueFlags
 	lies                      func(path string) string // where files lie whose names these are; nil: under them
+}
+
+func (f *verifyFlags) add(fs *pflag.FlagSet) {
+	f.access.addPassword(fs)
+	fs.BoolVar(&f.pixels, "pixels", false, "draw each plate of the file and of its artworks and compare them pixel by pixel")
+	fs.StringVar(&f.labels, "run", "", "prove this run of variable data instead, by its press `FILE`: register, journal, ledgers and pages, whose symbols are read back")
+	fs.StringVar(&f.register, "register", "", "register `FILE` of that run; "+registerName+" beside it by default")
+	fs.StringVar(&f.records, "records", "", "CSV `FILE` to compare with the records that were printed")
+	fs.BoolVar(&f.all, "all", false, "read the symbols of every frame back, and not only of each part's first and last")
+	fs.BoolVar(&f.json, "json", false, "print the result as JSON")
 }
 
 // at returns where a file lies.
@@ -124,10 +130,7 @@ func (f *verifyFlags) varied(ctx context.Context, to streams, args []string) err
 
 // ofRun says which run is proved.
 func (f *verifyFlags) ofRun() labels.Options {
-	book := f.register
-	if book == "" {
-		book = filepath.Join(filepath.Dir(f.labels), registerName)
-	}
+	book := cmp.Or(f.register, filepath.Join(filepath.Dir(f.labels), registerName))
 	return labels.Options{Register: book, Run: f.labels, Records: f.records, All: f.all, Lies: f.lies}
 }
 
@@ -142,12 +145,7 @@ func (f *verifyFlags) proveRun(ctx context.Context, to streams) error {
 		return err
 	}
 	progress.end()
-	if f.json {
-		err = say.JSON(to.out, r)
-	} else {
-		err = r.Text(to.out)
-	}
-	if err != nil {
+	if err := to.print(f.json, "result", r); err != nil {
 		return err
 	}
 	return shown(prove.Failure(r, f.labels))

@@ -21,7 +21,7 @@ import (
 // in the file that is about to appear.
 func TestWhatFailsNeverAppears(t *testing.T) {
 	open := func(shift geometry.Length) *imposed {
-		j, err := job.ReadJob("../../samples/job.yaml")
+		j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 
 	"github.com/spf13/pflag"
 
@@ -38,15 +37,13 @@ func (f *verifyFlags) hand(ctx context.Context, io streams, args []string) error
 	if _, err := os.Stat(args[0]); err != nil {
 		return f.prove(ctx, io, args)
 	}
-	in := commandInput{Verb: handVerify, Args: append([]string{"--json=" + strconv.FormatBool(f.json), "--pixels=" + strconv.FormatBool(f.pixels), "--"}, args...)}
-	return handCommand(ctx, io, &f.queue, in, filepath.Base(args[0]), files, nil)
+	return f.handOver(ctx, io, args[0], files, append([]string{"--"}, args...)...)
 }
 
 // handRun hands the proof of a run of variable data over, with its register, journal,
 // ledgers and press files.
 func (f *verifyFlags) handRun(ctx context.Context, io streams) error {
-	o := f.ofRun()
-	names, err := labels.Files(o)
+	names, err := labels.Files(f.ofRun())
 	if err != nil {
 		return f.proveRun(ctx, io) // which says what is wrong with it
 	}
@@ -54,8 +51,13 @@ func (f *verifyFlags) handRun(ctx context.Context, io streams) error {
 	for _, name := range names {
 		files = append(files, hand.File{Name: name, Path: name})
 	}
-	in := commandInput{Verb: handVerify, Args: []string{"--json=" + strconv.FormatBool(f.json), "--all=" + strconv.FormatBool(f.all), "--run=" + f.labels, "--register=" + o.Register, "--records=" + f.records}}
-	return handCommand(ctx, io, &f.queue, in, filepath.Base(f.labels), files, nil)
+	return f.handOver(ctx, io, f.labels, files)
+}
+
+// handOver hands the proof of a file over; args are those behind the flags.
+func (f *verifyFlags) handOver(ctx context.Context, io streams, path string, files []hand.File, args ...string) error {
+	in := commandInput{Verb: handVerify, Args: append(givenFlags(f.fs, "password-file", "quiet", "verbose"), args...)}
+	return handCommand(ctx, io, &f.queue, in, filepath.Base(path), files, nil)
 }
 
 // plan reads the summary.
@@ -75,12 +77,7 @@ func (f *verifyFlags) plan(path string) (*verify.Plan, error) {
 func carryOutVerify(ctx context.Context, to *streams, in commandInput, at func(string) string) error {
 	fs := pflag.NewFlagSet("verify", pflag.ContinueOnError)
 	f := &verifyFlags{lies: at}
-	fs.BoolVar(&f.json, "json", false, "")
-	fs.BoolVar(&f.pixels, "pixels", false, "")
-	fs.BoolVar(&f.all, "all", false, "")
-	fs.StringVar(&f.labels, "run", "", "")
-	fs.StringVar(&f.register, "register", "", "")
-	fs.StringVar(&f.records, "records", "", "")
+	f.add(fs)
 	if err := parsed(fs, to, in.Args); err != nil {
 		return err
 	}

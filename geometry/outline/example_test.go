@@ -2,6 +2,7 @@ package outline_test
 
 import (
 	"fmt"
+	"math"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
@@ -48,14 +49,15 @@ func ExampleCompare() {
 }
 
 // The distance between two labels is that of their lines, not of their boxes.
-func ExampleClearance() {
+func ExampleGauge_Separation() {
 	circle, err := outline.Circle(40 * geometry.Millimetre)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	next := circle.Moved(geometry.Size{Across: 30 * geometry.Millimetre, Around: 40 * geometry.Millimetre})
-	fmt.Println(outline.Clearance(circle, next))
+	apart := outline.NewGauge(circle).Separation(outline.NewGauge(next), geometry.Size{}, math.Inf(1))
+	fmt.Println(geometry.Length(math.Round(apart)))
 	// Output:
 	// 10 mm
 }

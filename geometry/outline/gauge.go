@@ -49,8 +49,11 @@ func (g *Gauge) enclose(k, from, to int) extent {
 	return e
 }
 
-// Separation returns the distance in nanometres between g and h moved by the
-// size, as Clearance does. Where they overlap it is negative: about how deep
+// Separation returns the true distance in nanometres between g and h moved by the
+// size: the shortest way from any place of one to any place of the other. A piece
+// that lies in the other's hole is measured to the hole's edge. Lines and arcs are
+// exact, and so are circles and rectangles of them; curves are known to a quarter of
+// a nanometre. Where they overlap it is negative: about how deep
 // the shallowest place of the overlap is where their lines cross, a millimetre
 // where they don't. A touch is none, and told from overlaps exactly, but for curves by at most
 // 20 nm. It stops looking beyond the limit: what is at least so far apart gives the limit.
@@ -166,7 +169,8 @@ func (g *Gauge) swallows(h *Gauge, shift vec) bool {
 	return false
 }
 
-// contains is Outline.Contains on what is prepared.
+// contains reports whether a place lies inside the outline and not in a hole. Within
+// a nanometre of the line itself either answer may come.
 func (g *Gauge) contains(v vec) bool {
 	odd := false
 	for i := range g.prims {

@@ -3,27 +3,7 @@ package outline
 import (
 	"math"
 	"slices"
-
-	"quoin/geometry"
 )
-
-// Contains reports whether the position lies inside the outline and not in a
-// hole. Within a nanometre of the line itself either answer may come.
-func (o Outline) Contains(p geometry.Position) bool {
-	if b := o.bounds; p.Across < b.Min.Across || p.Across > b.Max.Across || p.Around < b.Min.Around || p.Around > b.Max.Around {
-		return false
-	}
-	v := at(p)
-	odd := false
-	for _, c := range o.contours {
-		for _, s := range c.prims() {
-			if s.crossings(v)%2 == 1 {
-				odd = !odd
-			}
-		}
-	}
-	return odd
-}
 
 // crossings counts how often a ray from v in the direction of Across crosses
 // the segment. Each part of the segment that only climbs or only falls owns its

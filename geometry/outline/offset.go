@@ -36,10 +36,6 @@ func (o Outline) OutsetWithin(d, tolerance geometry.Length) (Outline, error) {
 	return ofRings(offset(o.rings(tolerance), float64(d), float64(tolerance))), nil
 }
 
-// Inset returns the outline shrunk by the distance on all sides, as a choke of
-// white needs. See Outset.
-func (o Outline) Inset(d geometry.Length) (Outline, error) { return o.Outset(-d) }
-
 // ofRings makes an outline of rings as covered gives them.
 func ofRings(rings [][]pt) Outline {
 	contours := make([]Contour, len(rings))

@@ -135,17 +135,7 @@ func (o Outline) At(p geometry.Position) Outline {
 
 // Turned returns the outline turned about the origin, counter-clockwise as seen.
 func (o Outline) Turned(t geometry.Turn) Outline {
-	turn := func(p geometry.Position) geometry.Position {
-		switch t % 4 {
-		case geometry.Turn90:
-			return geometry.Position{Across: p.Around, Around: -p.Across}
-		case geometry.Turn180:
-			return geometry.Position{Across: -p.Across, Around: -p.Around}
-		case geometry.Turn270:
-			return geometry.Position{Across: -p.Around, Around: p.Across}
-		}
-		return p
-	}
+	turn := func(p geometry.Position) geometry.Position { return p.Turned(t) }
 	m := Outline{contours: make([]Contour, len(o.contours))}
 	for i, c := range o.contours {
 		m.contours[i] = c.mapped(turn)

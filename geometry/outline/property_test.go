@@ -328,3 +328,25 @@ func TestOutsetOfTeeth(t *testing.T) {
 		}
 	}
 }
+
+// Contains reports whether the position lies inside the outline and not in a
+// hole. Within a nanometre of the line itself either answer may come.
+func (o Outline) Contains(p geometry.Position) bool {
+	if b := o.bounds; p.Across < b.Min.Across || p.Across > b.Max.Across || p.Around < b.Min.Around || p.Around > b.Max.Around {
+		return false
+	}
+	v := at(p)
+	odd := false
+	for _, c := range o.contours {
+		for _, s := range c.prims() {
+			if s.crossings(v)%2 == 1 {
+				odd = !odd
+			}
+		}
+	}
+	return odd
+}
+
+// Inset returns the outline shrunk by the distance on all sides, as a choke of
+// white needs. See Outset.
+func (o Outline) Inset(d geometry.Length) (Outline, error) { return o.Outset(-d) }

@@ -2,11 +2,12 @@
 //
 // What passes between two runs depends on both: another material, another die,
 // other inks. That is the single machine with sequence-dependent set-ups and due
-// dates, 1|s_ij|sum w_j T_j of R. L. Graham, E. L. Lawler, J. K. Lenstra and
+// dates, 1|s_ij|sum w_j U_j, then sum w_j T_j, of R. L. Graham, E. L. Lawler, J. K. Lenstra and
 // A. H. G. Rinnooy Kan, "Optimization and approximation in deterministic
 // sequencing and scheduling: a survey", Annals of Discrete Mathematics 5, 1979;
 // without due dates it is the travelling salesman's path with asymmetric
-// distances. Being late comes first and what changes cost second.
+// distances. How much misses its due time comes first, by how much second, what
+// changes cost third: a run may hold orders that are due at several times.
 //
 // Few runs are settled by dynamic programming over subsets (M. Held, R. M. Karp,
 // "A dynamic programming approach to sequencing problems", Journal of the SIAM

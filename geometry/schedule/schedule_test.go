@@ -20,19 +20,23 @@ func draw(rng *rand.Rand, n int, due bool) *Problem {
 	type kind struct{ material, width, die, inks int }
 	kinds := make([]kind, n)
 	p := &Problem{Begin: 100}
+	weights := make([]int64, n)
 	total := int64(0)
 	for i := range kinds {
 		kinds[i] = kind{rng.IntN(5), rng.IntN(3), rng.IntN(8), rng.IntN(64)}
 		p.Ticks = append(p.Ticks, 200+rng.Int64N(3000))
 		total += p.Ticks[i] + 600
-		p.Weight = append(p.Weight, 1<<rng.IntN(3))
+		weights[i] = 1 << rng.IntN(3)
 	}
-	for range kinds {
-		d := int64(Never)
+	for i := range kinds {
+		var dues []Due
 		if due && rng.IntN(3) > 0 {
-			d = rng.Int64N(total)
+			dues = append(dues, Due{rng.Int64N(total), weights[i]})
+			if weights[i] == 4 { // some of its orders are due later
+				dues = append(dues, Due{dues[0].At + rng.Int64N(total), 1})
+			}
 		}
-		p.Due = append(p.Due, d)
+		p.Dues = append(p.Dues, dues)
 	}
 	p.Change = func(from, to int) (ticks, cost int64) {
 		if from < 0 {
@@ -61,7 +65,7 @@ func draw(rng *rand.Rand, n int, due bool) *Problem {
 // permuted is the best of all orders, by trying them.
 func permuted(p *Problem) Sequence {
 	n := len(p.Ticks)
-	best := Sequence{Late: Never}
+	best := Sequence{Missed: Never}
 	runs := make([]int, n)
 	for i := range runs {
 		runs[i] = i
@@ -69,7 +73,7 @@ func permuted(p *Problem) Sequence {
 	var all func(k int)
 	all = func(k int) {
 		if k == n {
-			end, late, cost := p.Begin, int64(0), int64(0)
+			end, missed, late, cost := p.Begin, int64(0), int64(0), int64(0)
 			for i, r := range runs {
 				from := -1
 				if i > 0 {
@@ -77,12 +81,14 @@ func permuted(p *Problem) Sequence {
 				}
 				t, c := p.Change(from, r)
 				end, cost = end+t+p.Ticks[r], cost+c
-				if over := end - p.Due[r]; over > 0 {
-					late += over * p.Weight[r]
+				for _, d := range p.Dues[r] {
+					if over := end - d.At; over > 0 {
+						missed, late = missed+d.Weight, late+over*d.Weight
+					}
 				}
 			}
-			if late < best.Late || late == best.Late && cost < best.Cost {
-				best = Sequence{slices.Clone(runs), late, cost, end}
+			if missed < best.Missed || missed == best.Missed && (late < best.Late || late == best.Late && cost < best.Cost) {
+				best = Sequence{slices.Clone(runs), missed, late, cost, end}
 			}
 			return
 		}
@@ -100,8 +106,8 @@ func TestFewRunsAreSettled(t *testing.T) {
 	for seed := range 60 {
 		p := draw(rand.New(rand.NewPCG(uint64(seed), 1)), 1+seed%7, seed%2 == 0)
 		want, got := permuted(p), Exact(p)
-		if got.Late != want.Late || got.Cost != want.Cost {
-			t.Errorf("case %d: late %d for %d, the best is %d for %d", seed, got.Late, got.Cost, want.Late, want.Cost)
+		if got.Missed != want.Missed || got.Late != want.Late || got.Cost != want.Cost {
+			t.Errorf("case %d: missed %d, late %d for %d, the best is %d, %d for %d", seed, got.Missed, got.Late, got.Cost, want.Missed, want.Late, want.Cost)
 		}
 		check(t, p, got)
 	}
@@ -116,7 +122,7 @@ func check(t *testing.T, p *Problem, s Sequence) {
 			t.Fatalf("%v are not %d runs", s.Runs, len(p.Ticks))
 		}
 	}
-	if m := p.Measure(s.Runs); m.Late != s.Late || m.Cost != s.Cost || m.End != s.End {
+	if m := p.Measure(s.Runs); m.Missed != s.Missed || m.Late != s.Late || m.Cost != s.Cost || m.End != s.End {
 		t.Errorf("said %+v, is %+v", s, m)
 	}
 }
@@ -133,7 +139,7 @@ func TestSearchBesideTheExactOne(t *testing.T) {
 		p := draw(rand.New(rand.NewPCG(uint64(seed), 2)), n, seed%2 == 0)
 		want, got := Exact(p), newSearch(p, 400_000, 1).run()
 		check(t, p, got)
-		if got.Late == want.Late && got.Cost == want.Cost {
+		if got.Missed == want.Missed && got.Late == want.Late && got.Cost == want.Cost {
 			found++
 			continue
 		}
@@ -141,7 +147,10 @@ func TestSearchBesideTheExactOne(t *testing.T) {
 			t.Errorf("case %d: %+v is better than the best, %+v", seed, got, want)
 		}
 		over := float64(got.Cost)/float64(want.Cost) - 1
-		if want.Late != got.Late {
+		switch {
+		case want.Missed != got.Missed:
+			over = float64(got.Missed)/float64(max(want.Missed, 1)) - 1
+		case want.Late != got.Late:
 			over = float64(got.Late)/float64(max(want.Late, 1)) - 1
 		}
 		worst, sum = max(worst, over), sum+over
@@ -152,17 +161,17 @@ func TestSearchBesideTheExactOne(t *testing.T) {
 	}
 }
 
-// TestThirtyRunsBesideAnILP compares with cbc, which settles the sequence of 20
-// runs, of 30 in the long pass, as an integer program: arcs, and a flow of one unit to each run that no
+// TestTwentyRunsBesideAnILP compares with cbc, which settles the sequence of 20
+// runs as an integer program: arcs, and a flow of one unit to each run that no
 // cycle apart from the beginning can have (B. Gavish, S. C. Graves, "The
 // travelling salesman problem and related problems", MIT OR 078-78, 1978).
-func TestThirtyRunsBesideAnILP(t *testing.T) {
+func TestTwentyRunsBesideAnILP(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes an outside solver some seconds")
 	}
 	cbc := witness.Need(t, "cbc")
-	runs := trials.Number(t, "", 20, 30)
-	cases, worst, sum := trials.Number(t, "QUOIN_SEQUENCES", 1, 50), 0.0, 0.0
+	runs := 20
+	cases, worst, sum := trials.Number(t, "", 1, 5), 0.0, 0.0
 	for seed := range cases {
 		p := draw(rand.New(rand.NewPCG(uint64(seed), 3)), runs, false)
 		got := Solve(p, 2_000_000, 1)

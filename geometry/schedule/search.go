@@ -73,7 +73,8 @@ func (s *search) measure(runs []int) Sequence {
 		ticks, cost := s.change(from, r)
 		x.End += ticks + s.p.Ticks[r]
 		x.Cost += cost
-		x.Late += s.p.late(r, x.End)
+		missed, late := s.p.late(r, x.End)
+		x.Missed, x.Late = x.Missed+missed, x.Late+late
 		from = r
 	}
 	return x
@@ -86,9 +87,18 @@ func (s *search) byDue() []int {
 		runs[i] = i
 	}
 	slices.SortStableFunc(runs, func(a, b int) int {
-		return cmp.Or(cmp.Compare(s.p.Due[a], s.p.Due[b]), cmp.Compare(s.p.Weight[b], s.p.Weight[a]))
+		x, y := s.p.first(a), s.p.first(b)
+		return cmp.Or(cmp.Compare(x.At, y.At), cmp.Compare(y.Weight, x.Weight))
 	})
 	return runs
+}
+
+// first is the earliest due of a run.
+func (p *Problem) first(r int) Due {
+	if len(p.Dues[r]) == 0 {
+		return Due{At: Never}
+	}
+	return p.Dues[r][0]
 }
 
 // nearest takes the run whose change costs least, again and again; by due, only
@@ -100,7 +110,7 @@ func (s *search) nearest(due bool) []int {
 	for len(open) > 0 {
 		best, least := 0, int64(Never)
 		for i, r := range open {
-			if due && s.p.Due[r] > s.p.Due[open[0]] {
+			if due && s.p.first(r).At > s.p.first(open[0]).At {
 				break
 			}
 			if _, cost := s.change(from, r); cost < least {

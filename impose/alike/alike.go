@@ -3,11 +3,14 @@
 package alike
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"path"
 	"sync"
 
 	"quoin/impose/artwork"
+	"quoin/impose/job"
 	"quoin/impose/plate"
 	"quoin/impose/raster"
 	"quoin/impose/say"
@@ -110,6 +113,11 @@ func (f *Finder) compare(ctx context.Context, a, b Label) (*plate.Likeness, erro
 		return nil, err
 	}
 	l := x.Compare(y, plate.LookAlike)
+	if l.Alike() {
+		if err := l.Show(ctx, f.renderer, a.Page, b.Page); err != nil {
+			return nil, err
+		}
+	}
 	f.known[key] = l
 	return l, nil
 }
@@ -151,22 +159,25 @@ func standing(lanes [2][]int) string {
 	return in(lanes[0]) + ", and in " + in(lanes[1])
 }
 
-// Note says of a pair what a person must know: lanes names where each stands, from
-// 1, and is empty where lanes are mixed. picture may be empty.
-func (p *Pair) Note(lanes [2][]int, picture string) say.Note {
+// Note says of a pair of a job's labels what a person must know: lanes names where each
+// stands, from 1, and is empty where lanes are mixed. picture may be empty.
+func (p *Pair) Note(artworks []job.Artwork, lanes [2][]int, picture string) say.Note {
 	where := ""
 	if len(lanes[0]) > 0 && len(lanes[1]) > 0 {
-		near := ""
-		if neighbours(lanes) {
-			near = "neighbouring "
-		}
+		near := say.Where(neighbours(lanes), "neighbouring ")
 		where = ", in " + near + standing(lanes) + ","
 	}
 	if picture != "" {
 		picture = " (" + picture + ")"
 	}
-	return say.Note{Code: Code, Text: fmt.Sprintf("product %d and product %d%s differ in %s %% of their area only, most of it %s mm across and %s mm around from the trim's leading left corner%s: %s",
-		p.A+1, p.B+1, where, say.Fixed(max(p.Percent, 0.01), 2), say.Fixed(p.Place.Min.Across.MM(), 0), say.Fixed(p.Place.Min.Around.MM(), 0), picture, Caution)}
+	return say.Note{Code: Code, Text: fmt.Sprintf("%s and %s%s differ in %s %% of their area only, most of it %s mm across and %s mm around from the trim's leading left corner%s: %s",
+		product(artworks, p.A), product(artworks, p.B), where, say.Fixed(max(p.Percent, 0.01), 2), say.Fixed(p.Place.Min.Across.MM(), 0), say.Fixed(p.Place.Min.Around.MM(), 0), picture, Caution)}
+}
+
+// product names a product by its number and by what it or its file is called.
+func product(artworks []job.Artwork, i int) string {
+	a := artworks[i]
+	return fmt.Sprintf("product %d (%s)", i+1, cmp.Or(a.Product, path.Base(a.File)))
 }
 
 // Failed says that labels could not be compared.

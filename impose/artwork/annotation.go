@@ -10,12 +10,11 @@ import (
 // Appearance is the picture of an annotation that prints. To show it, paint
 // Form after the page's content under Matrix, in the page's space (12.5.5).
 type Appearance struct {
-	Annotation pdfobj.Ref // zero if it is no object of its own
-	Subtype    string
-	Form       pdfobj.Ref    // the appearance stream
-	Matrix     Matrix        // the A of 12.5.5: the form's own Matrix comes before it
-	OC         pdfobj.Object // its optional content; nil if none
-	Bounds     Rect          // in the page's space
+	Subtype string
+	Form    pdfobj.Ref    // the appearance stream
+	Matrix  Matrix        // the A of 12.5.5: the form's own Matrix comes before it
+	OC      pdfobj.Object // its optional content; nil if none
+	Bounds  Rect          // in the page's space
 }
 
 // The flags of 12.5.3 that decide whether an annotation prints.
@@ -35,14 +34,9 @@ var drawn = map[string]bool{
 	"Highlight": true, "Underline": true, "Squiggly": true, "StrikeOut": true, "Stamp": true, "Caret": true, "FileAttachment": true,
 }
 
-// annotationScan reads annotations and fields.
-type annotationScan struct{ scan *scan }
-
-// annotations finds and walks the appearances that print. What a viewer prints
+// walkAnnotations finds and walks the appearances that print. What a viewer prints
 // without one, or prints otherwise, is a fault: it would be missing.
-func (an annotationScan) annotations() {
-	s := an.scan
-
+func walkAnnotations(s *scan) {
 	fresh, _ := s.doc.Bool(s.doc.Dict(s.doc.Catalog()["AcroForm"])["NeedAppearances"])
 	var bare, fields, stale, screen unseen
 	list := s.doc.Array(s.page.Dict["Annots"])
@@ -55,31 +49,30 @@ func (an annotationScan) annotations() {
 		if d == nil || flags&flagHidden != 0 || s.doc.Name(d["Subtype"]) == "Popup" {
 			continue
 		}
-		a, stream := an.appearance(d)
+		a, stream := appearanceOf(s, d)
 		if !a.Bounds.meets(s.area) {
 			continue
 		}
-		f := an.field(d)
+		f := fieldOf(s, d)
 		m := s.enter(d["OC"])
 		switch {
 		case s.hidden > 0 && stream == nil:
 		case flags&flagPrint == 0:
-			if a.Subtype == "Widget" && (stream != nil && an.texts(stream) != "" || stream == nil && f.drawn() != "") {
+			if a.Subtype == "Widget" && (stream != nil && textsShown(s, stream) != "" || stream == nil && f.drawn() != "") {
 				screen.add(o, "%q at %s", f.name(), place(a.Bounds))
 			}
 		case stream == nil && a.Subtype == "Widget":
-			if what := f.drawn(); what != "" && an.noPicture(d) {
+			if what := f.drawn(); what != "" && noPicture(s, d) {
 				fields.add(o, "%q at %s (%s)", f.name(), place(a.Bounds), what)
 			}
 		case stream == nil:
-			if an.noPicture(d) && drawn[a.Subtype] {
+			if noPicture(s, d) && drawn[a.Subtype] {
 				bare.add(o, "%s at %s", a.Subtype, place(a.Bounds))
 			}
 		case fresh && a.Subtype == "Widget" && s.hidden == 0 && f.stale(stream):
 			stale.add(o, "%q at %s", f.name(), place(a.Bounds))
 			fallthrough
 		default:
-			a.Annotation, _ = o.(pdfobj.Ref)
 			if s.hidden == 0 {
 				s.page.Appearances = append(s.page.Appearances, a)
 			}
@@ -88,21 +81,17 @@ func (an annotationScan) annotations() {
 		}
 		s.leave(m)
 	}
-	an.tellAnnotations(&bare, &fields, &stale, &screen)
+	tellAnnotations(s, &bare, &fields, &stale, &screen)
 }
 
 // noPicture reports whether an annotation has no appearance at all; one whose
 // state has none shows nothing in that state.
-func (an annotationScan) noPicture(d pdfobj.Dict) bool {
-	s := an.scan
-
+func noPicture(s *scan, d pdfobj.Dict) bool {
 	normal := s.doc.Dict(d["AP"])["N"]
 	return s.doc.Stream(normal) == nil && len(s.doc.Dict(normal)) == 0
 }
 
-func (an annotationScan) tellAnnotations(bare, fields, stale, screen *unseen) {
-	s := an.scan
-
+func tellAnnotations(s *scan, bare, fields, stale, screen *unseen) {
 	if len(bare.list) > 0 {
 		s.found.add(AnnotationBare, bare.object, "annotations have no picture of their own; viewers draw and print one, and it would be missing: %s", bare)
 	}
@@ -115,16 +104,14 @@ func (an annotationScan) tellAnnotations(bare, fields, stale, screen *unseen) {
 	if len(screen.list) > 0 {
 		s.found.add(FieldOnScreen, screen.object, "form fields show on screen but are not to print, and are not placed: %s", screen)
 	}
-	an.checkXFA()
+	checkXFA(s)
 	if n := len(s.page.Appearances); n > 0 {
-		s.found.page(AnnotationPrints, "annotations print and are placed with the page: %d, of the kind %s", n, an.subtypes())
+		s.found.page(AnnotationPrints, "annotations print and are placed with the page: %d, of the kind %s", n, annotationKinds(s))
 	}
 }
 
-// subtypes names the kinds of the annotations that print, each once.
-func (an annotationScan) subtypes() string {
-	s := an.scan
-
+// annotationKinds names the kinds of the annotations that print, each once.
+func annotationKinds(s *scan) string {
 	var kinds []string
 	for _, a := range s.page.Appearances {
 		if !slices.Contains(kinds, a.Subtype) {
@@ -134,11 +121,9 @@ func (an annotationScan) subtypes() string {
 	return strings.Join(kinds, ", ")
 }
 
-// appearance gives the normal appearance, 12.5.5, and how it is placed; no
+// appearanceOf gives the normal appearance, 12.5.5, and how it is placed; no
 // stream if there is none that can be.
-func (an annotationScan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
-	s := an.scan
-
+func appearanceOf(s *scan, d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
 	a.Subtype = NameText(string(s.doc.Name(d["Subtype"])))
 	a.OC = d["OC"]
 	a.Bounds = nothing
@@ -163,7 +148,7 @@ func (an annotationScan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj
 	}
 	a.Matrix = fit(own.Bounds(Rect(box[:4])), a.Bounds)
 	if flags, _ := s.doc.Int(d["F"]); flags&flagNoRotate != 0 && s.page.Rotate != 0 {
-		a.Matrix = a.Matrix.then(upright(a.Bounds, s.page.Rotate))
+		a.Matrix = a.Matrix.Then(upright(a.Bounds, s.page.Rotate))
 		a.Bounds = upright(a.Bounds, s.page.Rotate).Bounds(a.Bounds)
 	}
 	if !a.Matrix.finite() || !own.finite() {
@@ -178,7 +163,7 @@ func (an annotationScan) appearance(d pdfobj.Dict) (a Appearance, stream *pdfobj
 // for nothing more: a press prints at 100 %.
 func upright(r Rect, rotate int) Matrix {
 	turn := map[int]Matrix{90: {0, 1, -1, 0}, 180: {-1, 0, 0, -1}, 270: {0, -1, 1, 0}}[rotate]
-	return Matrix{1, 0, 0, 1, -r[0], -r[3]}.then(turn).then(Matrix{1, 0, 0, 1, r[0], r[3]})
+	return Matrix{1, 0, 0, 1, -r[0], -r[3]}.Then(turn).Then(Matrix{1, 0, 0, 1, r[0], r[3]})
 }
 
 // fit maps one rectangle onto another; a side without extent is only moved.

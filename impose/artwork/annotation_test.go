@@ -60,7 +60,7 @@ func fuzzyMatrix(a, b Matrix) bool {
 // TV-P4: a pattern's matrix, then the form's, then the place of the form.
 func TestMatricesFollowEachOther(t *testing.T) {
 	pattern, form, place := Matrix{.4, 0, 0, .4, 0, 0}, Matrix{0, -1, 1, 0, -7, 105}, Matrix{1, 0, 0, 1, 110, 10}
-	if got, want := pattern.then(form).then(place), (Matrix{0, -.4, .4, 0, 103, 115}); !fuzzyMatrix(got, want) {
+	if got, want := pattern.Then(form).Then(place), (Matrix{0, -.4, .4, 0, 103, 115}); !fuzzyMatrix(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
 }

@@ -58,15 +58,10 @@ var shortSpaces = map[pdfobj.Name]pdfobj.Name{
 	"G": "DeviceGray", "RGB": "DeviceRGB", "CMYK": "DeviceCMYK", "I": "Indexed",
 }
 
-// colourScan reads colour spaces.
-type colourScan struct{ scan *scan }
-
-// space reads a colour space. Names are those of the device spaces and
+// spaceOf reads a colour space. Names are those of the device spaces and
 // Pattern, else of the resources; short says that the short names of inline
 // images count too.
-func (c colourScan) space(o pdfobj.Object, sc *scope, short bool, depth int) *space {
-	s := c.scan
-
+func spaceOf(s *scan, o pdfobj.Object, sc *scope, short bool, depth int) *space {
 	if depth > maxSpaceDepth {
 		return &space{label: "a colour space inside itself"}
 	}
@@ -77,34 +72,34 @@ func (c colourScan) space(o pdfobj.Object, sc *scope, short bool, depth int) *sp
 		if known := s.spaces[ref]; known != nil {
 			return known
 		}
-		made := c.readSpace(v, sc, depth)
+		made := arraySpace(s, v, sc, depth)
 		s.spaces[ref] = made
 		return made
 	}
 	if !isName {
-		return c.readSpace(v, sc, depth)
+		return arraySpace(s, v, sc, depth)
 	}
 	if long := shortSpaces[name]; short && long != "" {
 		name = long
 	}
 	switch name {
 	case "DeviceGray":
-		return c.device(name, "DefaultGray", sc, depth)
+		return deviceSpace(s, name, "DefaultGray", sc, depth)
 	case "DeviceRGB":
-		return c.device(name, "DefaultRGB", sc, depth)
+		return deviceSpace(s, name, "DefaultRGB", sc, depth)
 	case "DeviceCMYK":
-		return c.device(name, "DefaultCMYK", sc, depth)
+		return deviceSpace(s, name, "DefaultCMYK", sc, depth)
 	case "Pattern":
 		return &space{family: patternSpace, label: "Pattern"}
 	case "CalGray":
-		return c.simple(graySpace, "CalGray", 1)
+		return plainSpace(s, graySpace, "CalGray", 1)
 	case "CalRGB", "Lab":
-		return c.simple(rgbSpace, string(name), 3)
+		return plainSpace(s, rgbSpace, string(name), 3)
 	case "CalCMYK":
-		return c.device("DeviceCMYK", "DefaultCMYK", sc, depth)
+		return deviceSpace(s, "DeviceCMYK", "DefaultCMYK", sc, depth)
 	}
 	if inner := sc.find(s.doc, "ColorSpace", name); inner != nil && inner != pdfobj.Object(name) {
-		return c.space(inner, sc, short, depth+1)
+		return spaceOf(s, inner, sc, short, depth+1)
 	}
 	if sc != nil {
 		s.resource(sc, "ColorSpace", name)
@@ -112,32 +107,28 @@ func (c colourScan) space(o pdfobj.Object, sc *scope, short bool, depth int) *sp
 	return &space{label: "a colour space that the resources don't have"}
 }
 
-// device gives a device space, or the default that the resources put in its
+// deviceSpace gives a device space, or the default that the resources put in its
 // place, 8.6.5.6.
-func (c colourScan) device(name, replaced pdfobj.Name, sc *scope, depth int) *space {
-	s := c.scan
-
+func deviceSpace(s *scan, name, replaced pdfobj.Name, sc *scope, depth int) *space {
 	if o := sc.find(s.doc, "ColorSpace", replaced); o != nil {
 		// The default of a default is itself.
-		if sub := c.space(o, nil, false, depth+1); sub.family != unknownSpace && sub.family != patternSpace {
+		if sub := spaceOf(s, o, nil, false, depth+1); sub.family != unknownSpace && sub.family != patternSpace {
 			return sub
 		}
 	}
 	switch name {
 	case "DeviceGray":
-		return c.undefined(graySpace, name, 1)
+		return undefinedSpace(s, graySpace, name, 1)
 	case "DeviceRGB":
-		sp := c.undefined(rgbSpace, name, 3)
+		sp := undefinedSpace(s, rgbSpace, name, 3)
 		sp.device = true
 		return sp
 	}
-	return c.undefined(cmykSpace, name, 4)
+	return undefinedSpace(s, cmykSpace, name, 4)
 }
 
-// simple gives a space whose inks are process inks.
-func (c colourScan) simple(f family, label string, n int) *space {
-	s := c.scan
-
+// plainSpace gives a space whose inks are process inks.
+func plainSpace(s *scan, f family, label string, n int) *space {
 	sp := &space{family: f, label: label, n: n, inks: s.process[:]}
 	if f == graySpace {
 		sp.inks = s.process[3:]
@@ -145,10 +136,8 @@ func (c colourScan) simple(f family, label string, n int) *space {
 	return sp
 }
 
-// readSpace reads a space that is an array.
-func (c colourScan) readSpace(o pdfobj.Object, sc *scope, depth int) *space {
-	s := c.scan
-
+// arraySpace reads a space that is an array.
+func arraySpace(s *scan, o pdfobj.Object, sc *scope, depth int) *space {
 	a, _ := o.(pdfobj.Array)
 	if len(a) == 0 {
 		return &space{label: "a broken colour space"}
@@ -161,32 +150,30 @@ func (c colourScan) readSpace(o pdfobj.Object, sc *scope, depth int) *space {
 	}
 	switch name := s.doc.Name(a[0]); name {
 	case "ICCBased":
-		return c.profiled(at(1), sc, depth)
+		return profiledSpace(s, at(1), sc, depth)
 	case "Indexed", "I":
-		sp := &space{family: indexedSpace, label: "Indexed", n: 1, base: c.space(at(1), sc, name == "I", depth+1)}
-		c.readPalette(sp, at(2), at(3))
+		sp := &space{family: indexedSpace, label: "Indexed", n: 1, base: spaceOf(s, at(1), sc, name == "I", depth+1)}
+		readPalette(s, sp, at(2), at(3))
 		return sp
 	case "Pattern":
 		sp := &space{family: patternSpace, label: "Pattern"}
 		if at(1) != nil {
-			sp.base = c.space(at(1), sc, false, depth+1)
+			sp.base = spaceOf(s, at(1), sc, false, depth+1)
 		}
 		return sp
 	case "Separation":
-		return c.spots(a, pdfobj.Array{at(1)}, at(2), at(3), sc, depth)
+		return inkSpace(s, a, pdfobj.Array{at(1)}, at(2), at(3), sc, depth)
 	case "DeviceN":
-		return c.spots(a, s.doc.Array(at(1)), at(2), at(3), sc, depth)
+		return inkSpace(s, a, s.doc.Array(at(1)), at(2), at(3), sc, depth)
 	case "":
 		return &space{label: "a broken colour space"}
 	default:
-		return c.space(name, sc, false, depth+1) // [/DeviceRGB], [/CalRGB <<...>>]
+		return spaceOf(s, name, sc, false, depth+1) // [/DeviceRGB], [/CalRGB <<...>>]
 	}
 }
 
-// profiled reads ICCBased, 8.6.5.5.
-func (c colourScan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
-	s := c.scan
-
+// profiledSpace reads ICCBased, 8.6.5.5.
+func profiledSpace(s *scan, o pdfobj.Object, sc *scope, depth int) *space {
 	stream := s.doc.Stream(o)
 	if stream == nil {
 		return &space{label: "an ICC-based colour space without profile"}
@@ -196,18 +183,18 @@ func (c colourScan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 	if err != nil || int(n) != p.components && n != 0 {
 		s.found.add(ProfileInvalid, objectName(stream.Ref), "an ICC profile can't be used; the colours count as device colours")
 		if p.space = map[int64]string{1: "GRAY", 3: "RGB", 4: "CMYK"}[n]; p.space == "" && stream.Dict["Alternate"] != nil {
-			return c.space(stream.Dict["Alternate"], sc, false, depth+1)
+			return spaceOf(s, stream.Dict["Alternate"], sc, false, depth+1)
 		}
 	}
 	switch p.space {
 	case "GRAY":
-		return c.simple(graySpace, "ICC-based grey", 1)
+		return plainSpace(s, graySpace, "ICC-based grey", 1)
 	case "RGB", "XYZ", "CMY":
-		return c.simple(rgbSpace, "ICC-based RGB", 3)
+		return plainSpace(s, rgbSpace, "ICC-based RGB", 3)
 	case "Lab":
-		return c.simple(rgbSpace, "ICC-based Lab", 3)
+		return plainSpace(s, rgbSpace, "ICC-based Lab", 3)
 	case "CMYK":
-		sp := c.simple(cmykSpace, "ICC-based CMYK", 4)
+		sp := plainSpace(s, cmykSpace, "ICC-based CMYK", 4)
 		intent := s.page.OutputIntent
 		sp.foreign = intent == nil || p.sha256 == "" || p.sha256 != intent.SHA256
 		sp.own = !sp.foreign
@@ -216,10 +203,8 @@ func (c colourScan) profiled(o pdfobj.Object, sc *scope, depth int) *space {
 	return &space{label: "an ICC-based colour space of " + p.space}
 }
 
-// spots reads Separation and DeviceN, 8.6.6.4 and 8.6.6.5.
-func (c colourScan) spots(whole, names pdfobj.Array, alternate, transform pdfobj.Object, sc *scope, depth int) *space {
-	s := c.scan
-
+// inkSpace reads Separation and DeviceN, 8.6.6.4 and 8.6.6.5.
+func inkSpace(s *scan, whole, names pdfobj.Array, alternate, transform pdfobj.Object, sc *scope, depth int) *space {
 	sp := &space{family: spotSpace, n: len(names), object: whole}
 	if sp.n == 0 || sp.n > maxColourants {
 		return &space{label: "a DeviceN colour space without names"}
@@ -228,7 +213,7 @@ func (c colourScan) spots(whole, names pdfobj.Array, alternate, transform pdfobj
 	if s.doc.Name(whole[0]) == "DeviceN" {
 		sp.label = "DeviceN"
 	}
-	sp.base = c.space(alternate, sc, false, depth+1)
+	sp.base = spaceOf(s, alternate, sc, false, depth+1)
 	sp.tint = s.function(transform)
 	if sp.tint != nil && sp.tint.Inputs() != sp.n {
 		sp.tint = nil
@@ -248,19 +233,17 @@ func (c colourScan) spots(whole, names pdfobj.Array, alternate, transform pdfobj
 		}
 	}
 	if sp.label == "DeviceN" {
-		c.mixture(names)
+		noteMixture(s, names)
 	}
 	if len(whole) > 4 {
-		c.colorants(s.doc.Dict(whole[4]), sc, depth)
+		readColorants(s, s.doc.Dict(whole[4]), sc, depth)
 	}
 	return sp
 }
 
-// mixture notes which inks a DeviceN paints together. Two spellings of one name
+// noteMixture notes which inks a DeviceN paints together. Two spellings of one name
 // are two colorants to a RIP, and can't be made one there.
-func (c colourScan) mixture(names pdfobj.Array) {
-	s := c.scan
-
+func noteMixture(s *scan, names pdfobj.Array) {
 	var list []string
 	raws := map[string]pdfobj.Name{}
 	for _, o := range names {
@@ -286,15 +269,13 @@ func (c colourScan) mixture(names pdfobj.Array) {
 // maxColourants is the limit of Annex C on DeviceN.
 const maxColourants = 32
 
-// colorants reads the Separations that a DeviceN carries for its spots
+// readColorants reads the Separations that a DeviceN carries for its spots
 // (Table 71): they say best what each looks like.
-func (c colourScan) colorants(attributes pdfobj.Dict, sc *scope, depth int) {
-	s := c.scan
-
+func readColorants(s *scan, attributes pdfobj.Dict, sc *scope, depth int) {
 	list := s.doc.Dict(attributes["Colorants"])
 	for _, name := range list.Keys() {
 		if u := s.inks[NameText(string(name))]; u != nil && s.doc.Name(at0(s.doc.Array(list[name]))) == "Separation" {
-			c.space(list[name], sc, false, depth+1)
+			spaceOf(s, list[name], sc, false, depth+1)
 		}
 	}
 }
@@ -308,9 +289,7 @@ func at0(a pdfobj.Array) pdfobj.Object {
 
 // readPalette finds which components of the base a palette uses, so that a
 // palette of greys in CMYK counts as black.
-func (c colourScan) readPalette(sp *space, high, lookup pdfobj.Object) {
-	s := c.scan
-
+func readPalette(s *scan, sp *space, high, lookup pdfobj.Object) {
 	n := sp.base.n
 	sp.used = make([]bool, n)
 	whole := func() {

@@ -10,9 +10,7 @@ type rgbUse struct {
 }
 
 // noteSpace finds colours that the press can't take as they are.
-func (c colourScan) noteSpace(sp *space, w what) {
-	s := c.scan
-
+func noteSpace(s *scan, sp *space, w what) {
 	if sp.family == indexedSpace {
 		sp = sp.base
 	}
@@ -50,9 +48,7 @@ func (c colourScan) noteSpace(sp *space, w what) {
 }
 
 // noteOverprint finds overprint, and white that vanishes by it.
-func (c colourScan) noteOverprint(sp *space, values []float64, mode int64) {
-	s := c.scan
-
+func noteOverprint(s *scan, sp *space, values []float64, mode int64) {
 	s.page.Overprint = true
 	if mode == 1 && (sp.own || sp.foreign) && !s.toldMode {
 		s.toldMode = true

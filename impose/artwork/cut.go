@@ -30,17 +30,12 @@ type cutPaths struct {
 // label has some hundreds.
 const maxCutSegments = 20_000
 
-// cutPen traces paths that may be a die line.
-type cutPen struct{ painter *painter }
-
-// trace keeps the course of a path that may turn out to be a cut. Colours are
+// traceCut keeps the course of a path that may turn out to be a cut. Colours are
 // set before a path begins (8.2), so its first operator decides.
-func (cp cutPen) trace(op string, v []float64) {
-	p := cp.painter
-
+func traceCut(p *painter, op string, v []float64) {
 	if (op == "m" || op == "re") && p.path == nothing && !p.traced {
 		p.traced = !p.repeats && p.hidden == 0 && p.masking == 0 && p.cutsLeft > 0 &&
-			(cp.rank(&p.g.fill) != noCut || cp.rank(&p.g.stroke) != noCut)
+			(rankOf(p, &p.g.fill) != noCut || rankOf(p, &p.g.stroke) != noCut)
 	}
 	if !p.traced {
 		return
@@ -48,41 +43,39 @@ func (cp cutPen) trace(op string, v []float64) {
 	switch op {
 	case "m":
 		v = last(v, 2)
-		p.course = append(p.course, outline.Contour{Start: cp.upright(v, 0)})
+		p.course = append(p.course, outline.Contour{Start: uprightAt(p, v, 0)})
 	case "l":
 		v = last(v, 2)
-		cp.extend(outline.Segment{To: cp.upright(v, 0)})
+		extendCourse(p, outline.Segment{To: uprightAt(p, v, 0)})
 	case "c":
 		v = last(v, 6)
-		cp.extend(outline.Segment{Curve: true, C1: cp.upright(v, 0), C2: cp.upright(v, 2), To: cp.upright(v, 4)})
+		extendCourse(p, outline.Segment{Curve: true, C1: uprightAt(p, v, 0), C2: uprightAt(p, v, 2), To: uprightAt(p, v, 4)})
 	case "v":
 		v = last(v, 4)
 		if n := len(p.course); n > 0 {
-			cp.extend(outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: cp.upright(v, 0), To: cp.upright(v, 2)})
+			extendCourse(p, outline.Segment{Curve: true, C1: end(&p.course[n-1]), C2: uprightAt(p, v, 0), To: uprightAt(p, v, 2)})
 		}
 	case "y":
 		v = last(v, 4)
-		to := cp.upright(v, 2)
-		cp.extend(outline.Segment{Curve: true, C1: cp.upright(v, 0), C2: to, To: to})
+		to := uprightAt(p, v, 2)
+		extendCourse(p, outline.Segment{Curve: true, C1: uprightAt(p, v, 0), C2: to, To: to})
 	case "re":
 		v = last(v, 4)
 		x, y, w, h := at(v, 0), at(v, 1), at(v, 2), at(v, 3)
-		c := outline.Contour{Start: cp.place(x, y)}
-		c.Line(cp.place(x+w, y))
-		c.Line(cp.place(x+w, y+h))
-		c.Line(cp.place(x, y+h))
+		c := outline.Contour{Start: placeOnLabel(p, x, y)}
+		c.Line(placeOnLabel(p, x+w, y))
+		c.Line(placeOnLabel(p, x+w, y+h))
+		c.Line(placeOnLabel(p, x, y+h))
 		c.Close()
 		p.course = append(p.course, c)
 		p.cutsLeft -= len(c.Segments)
 	case "h", "s", "b", "b*":
-		cp.closeCourse()
+		closeCourse(p)
 	}
 }
 
 // closeCourse closes the last subpath. What is drawn next begins at its start.
-func (cp cutPen) closeCourse() {
-	p := cp.painter
-
+func closeCourse(p *painter) {
 	if n := len(p.course); n > 0 && len(p.course[n-1].Segments) > 0 {
 		c := &p.course[n-1]
 		c.Close()
@@ -90,9 +83,7 @@ func (cp cutPen) closeCourse() {
 	}
 }
 
-func (cp cutPen) extend(s outline.Segment) {
-	p := cp.painter
-
+func extendCourse(p *painter, s outline.Segment) {
 	n := len(p.course)
 	if n == 0 {
 		return
@@ -110,24 +101,20 @@ func end(c *outline.Contour) geometry.Position {
 	return c.Start
 }
 
-func (cp cutPen) upright(v []float64, i int) geometry.Position {
-	return cp.place(at(v, i), at(v, i+1))
+func uprightAt(p *painter, v []float64, i int) geometry.Position {
+	return placeOnLabel(p, at(v, i), at(v, i+1))
 }
 
-// place maps a point of the content to upright label space: the trim's leading
+// placeOnLabel maps a point of the content to upright label space: the trim's leading
 // left corner is the origin, y points down.
-func (cp cutPen) place(x, y float64) geometry.Position {
-	p := cp.painter
-
-	const perPoint = float64(geometry.Inch) / geometry.PointsPerInch
-	x, y = p.g.ctm.then(p.page.FormMatrix()).Apply(x, y)
+func placeOnLabel(p *painter, x, y float64) geometry.Position {
+	const perPoint, most = float64(geometry.Inch) / geometry.PointsPerInch, 2 * float64(outline.Reach)
+	x, y = p.g.ctm.Then(p.page.FormMatrix()).Apply(x, y)
 	length := func(v float64) geometry.Length {
-		return geometry.Length(math.Round(clampTo(v*perPoint, 2*float64(outline.Reach))))
+		return geometry.Length(math.Round(min(max(v*perPoint, -most), most)))
 	}
 	return geometry.Position{Across: length(x), Around: length(p.page.uprightHeight() - y)}
 }
-
-func clampTo(v, most float64) float64 { return min(max(v, -most), most) }
 
 // uprightHeight is that of the trim in points.
 func (p *Page) uprightHeight() float64 {
@@ -138,15 +125,13 @@ func (p *Page) uprightHeight() float64 {
 }
 
 // keepCut keeps the path that is painted now, where it prints and is a cut.
-func (cp cutPen) keepCut(fill, stroke bool) {
-	p := cp.painter
-
+func keepCut(p *painter, fill, stroke bool) {
 	if !p.seen(p.path).meets(p.area) {
 		return
 	}
 	best, by := noCut, (*colour)(nil)
 	try := func(painted bool, c *colour) {
-		if r := cp.rank(c); painted && r != noCut && (best == noCut || r < best) {
+		if r := rankOf(p, c); painted && r != noCut && (best == noCut || r < best) {
 			best, by = r, c
 		}
 	}
@@ -173,11 +158,9 @@ func (cp cutPen) keepCut(fill, stroke bool) {
 	})
 }
 
-// rank tells what a path painted in the colour, where the walk is, says of the
+// rankOf tells what a path painted in the colour, where the walk is, says of the
 // cut. A step other than cutting says that it is none.
-func (cp cutPen) rank(c *colour) cutRank {
-	p := cp.painter
-
+func rankOf(p *painter, c *colour) cutRank {
 	if n := len(p.kinds); n > 0 {
 		switch p.kinds[n-1].step {
 		case Step{"Structural", "Cutting"}:

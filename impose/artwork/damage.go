@@ -6,27 +6,23 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// damageScan finds what is lost of what the page needs.
-type damageScan struct{ scan *scan }
-
 // checkDamage looks whether anything that the page needs is lost. A file that
 // had to be mended may have lost what no content speaks of: so all that is
 // copied with the page is looked at, and decoded as far as it can be.
-func (g damageScan) checkDamage() {
-	s := g.scan
-
+func checkDamage(s *scan) {
 	doc := s.doc
 	for ref := range s.places {
-		g.lost(ref, "")
+		noteLost(s, ref, "")
 	}
-	for _, o := range g.contents() {
+	contents := s.page.Dict["Contents"]
+	for _, o := range append(pdfobj.Array{contents}, s.doc.Array(contents)...) {
 		if ref, ok := o.(pdfobj.Ref); ok {
-			g.lost(ref, "")
+			noteLost(s, ref, "")
 		}
 	}
 	for _, u := range s.fontList {
 		if stream := u.file; stream != nil && u.used && stream.RawLength() <= maxFontFile {
-			g.intact(stream, "font "+u.Name)
+			checkIntact(s, stream, "font "+u.Name)
 		}
 	}
 	if !doc.Damage().Any() {
@@ -38,28 +34,26 @@ func (g damageScan) checkDamage() {
 	if len(doc.Catalog()) == 0 {
 		s.found.page(ObjectLost, "the file is damaged: its catalog is lost, which says what layers and fields show")
 	}
-	g.above()
-	g.reach()
+	checkAbove(s)
+	checkReached(s)
 }
 
-// above looks at the page itself, what it inherits from, and the catalog.
-func (g damageScan) above() {
-	s := g.scan
-
+// checkAbove looks at the page itself, what it inherits from, and the catalog.
+func checkAbove(s *scan) {
 	o := pdfobj.Object(s.page.Ref)
 	for range maxAncestors {
 		ref, ok := o.(pdfobj.Ref)
-		if !ok || ref.IsZero() || g.lost(ref, "the page tree") {
+		if !ok || ref.IsZero() || noteLost(s, ref, "the page tree") {
 			break
 		}
 		o = s.doc.Dict(ref)["Parent"]
 	}
 	if root, ok := s.doc.Trailer()["Root"].(pdfobj.Ref); ok {
-		g.lost(root, "the catalog")
+		noteLost(s, root, "the catalog")
 	}
 	for _, key := range []pdfobj.Name{"OCProperties", "AcroForm", "OutputIntents"} {
 		if ref, ok := s.doc.Catalog()[key].(pdfobj.Ref); ok {
-			g.lost(ref, string(key))
+			noteLost(s, ref, string(key))
 		}
 	}
 }
@@ -68,19 +62,8 @@ func (g damageScan) above() {
 // whole.
 const maxFontFile = 32 << 20
 
-// contents gives the streams of the page's content, as they are named.
-func (g damageScan) contents() pdfobj.Array {
-	s := g.scan
-
-	o := s.page.Dict["Contents"]
-	list := pdfobj.Array{o}
-	return append(list, s.doc.Array(o)...)
-}
-
-// lost says that an object which is needed is damaged, and reports whether it is.
-func (g damageScan) lost(ref pdfobj.Ref, what string) bool {
-	s := g.scan
-
+// noteLost says that an object which is needed is damaged, and reports whether it is.
+func noteLost(s *scan, ref pdfobj.Ref, what string) bool {
 	why := s.doc.Damage().Of(ref)
 	if why == "" {
 		return false
@@ -92,9 +75,7 @@ func (g damageScan) lost(ref pdfobj.Ref, what string) bool {
 	return true
 }
 
-func (g damageScan) intact(stream *pdfobj.Stream, what string) {
-	s := g.scan
-
+func checkIntact(s *scan, stream *pdfobj.Stream, what string) {
 	if err := s.doc.Damage().Stream(stream); err != nil && s.page.File.context().Err() == nil {
 		s.found.add(ObjectLost, objectName(stream.Ref), "%s is damaged: %v", what, err)
 	}
@@ -106,10 +87,8 @@ var aside = []pdfobj.Name{
 	"Metadata", "PieceInfo", "Parent", "P", "Pg", "Page", "D", "Dest", "Thumb", "B", "A", "AA", "Popup", "IRT", "StructParent", "StructParents", "OPI", "AF",
 }
 
-// reach walks all that the page is placed with.
-func (g damageScan) reach() {
-	s := g.scan
-
+// checkReached walks all that the page is placed with.
+func checkReached(s *scan) {
 	p := s.page
 	seen := map[pdfobj.Ref]bool{}
 	todo := pdfobj.Array{p.Dict["Resources"], p.Dict["Contents"], p.Dict["Group"]}
@@ -127,7 +106,7 @@ func (g damageScan) reach() {
 				continue
 			}
 			seen[ref] = true
-			if g.lost(ref, "") {
+			if noteLost(s, ref, "") {
 				continue
 			}
 		}
@@ -139,7 +118,7 @@ func (g damageScan) reach() {
 				todo = append(todo, needed(v)...)
 			}
 		case *pdfobj.Stream:
-			g.intact(v, "a stream that the page needs")
+			checkIntact(s, v, "a stream that the page needs")
 			todo = append(todo, needed(v.Dict)...)
 		}
 	}

@@ -19,9 +19,9 @@ type deviceUse struct {
 // deviceSpaces are numbered from 1.
 var deviceSpaces = [...]string{1: "DeviceGray", 2: "DeviceRGB", 3: "DeviceCMYK"}
 
-// undefined makes a device space for which the resources have no default.
-func (c colourScan) undefined(f family, name pdfobj.Name, n int) *space {
-	sp := c.simple(f, string(name), n)
+// undefinedSpace makes a device space for which the resources have no default.
+func undefinedSpace(s *scan, f family, name pdfobj.Name, n int) *space {
+	sp := plainSpace(s, f, string(name), n)
 	for i, known := range deviceSpaces {
 		if known == string(name) {
 			sp.undefined = i
@@ -32,9 +32,7 @@ func (c colourScan) undefined(f family, name pdfobj.Name, n int) *space {
 
 // noteUndefined notes what a colour in a space needs defined: the space itself,
 // or what it stands on, as a palette and a spot ink's look do.
-func (c colourScan) noteUndefined(sp *space, w what) {
-	s := c.scan
-
+func noteUndefined(s *scan, sp *space, w what) {
 	for sp.base != nil && (sp.family == indexedSpace || sp.family == spotSpace) {
 		sp = sp.base
 	}
@@ -46,15 +44,13 @@ func (c colourScan) noteUndefined(sp *space, w what) {
 }
 
 // noteGroup is noteUndefined for the space that a group blends in.
-func (c colourScan) noteGroup(o pdfobj.Object, sc *scope) {
+func noteGroup(s *scan, o pdfobj.Object, sc *scope) {
 	if o != nil {
-		c.noteUndefined(c.space(o, sc, false, 0), groups)
+		noteUndefined(s, spaceOf(s, o, sc, false, 0), groups)
 	}
 }
 
-func (c colourScan) devices() (list []Device) {
-	s := c.scan
-
+func devicesOf(s *scan) (list []Device) {
 	for i, use := range s.deviceUse {
 		if i > 0 && use.where != 0 {
 			list = append(list, Device{deviceSpaces[i], use.where.names(), use.object})

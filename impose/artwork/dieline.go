@@ -42,34 +42,27 @@ func (p *Page) DieLine() (*DieLine, error) {
 	return p.dieLine, p.dieFault
 }
 
-// dieLineScan finds the die line that the artwork carries.
-type dieLineScan struct{ scan *scan }
-
 // finishDieLine makes contours of the paths of the surest rank.
-func (dl dieLineScan) finishDieLine() {
-	s := dl.scan
-
+func finishDieLine(s *scan) {
 	for rank := stepCut; rank <= technical; rank++ {
 		if len(s.cuts[rank].contours) == 0 {
 			continue
 		}
-		line := dl.named(rank)
-		if err := dl.closeUp(line, s.cuts[rank].contours); err != nil {
+		line := dieLineOf(s, rank)
+		if err := closeUp(s, line, s.cuts[rank].contours); err != nil {
 			s.page.dieFault = &say.Refusal{Text: "the die line (" + line.By() + ")", Err: err,
 				Way: "the cut is drawn as closed lines, alone on a layer of the processing step Structural/Cutting or in a spot named Cutting"}
 			s.found.page(DieLineUnclear, "%v", s.page.dieFault)
 			return
 		}
 		s.page.dieLine = line
-		dl.checkDieLine(line)
+		checkDieLine(s, line)
 		return
 	}
 }
 
-// named says where the paths of a rank come from.
-func (dl dieLineScan) named(rank cutRank) *DieLine {
-	s := dl.scan
-
+// dieLineOf says where the paths of a rank come from.
+func dieLineOf(s *scan, rank cutRank) *DieLine {
 	line := &DieLine{Inks: s.cuts[rank].inks, known: rank != technical}
 	switch rank {
 	case stepCut:
@@ -87,9 +80,7 @@ func (dl dieLineScan) named(rank cutRank) *DieLine {
 	return line
 }
 
-func (dl dieLineScan) closeUp(line *DieLine, pieces []outline.Contour) error {
-	s := dl.scan
-
+func closeUp(s *scan, line *DieLine, pieces []outline.Contour) error {
 	if s.cutsLeft < 0 {
 		return fmt.Errorf("it has more than %d segments", maxCutSegments)
 	}
@@ -170,9 +161,7 @@ func whole(l geometry.Length) geometry.Length {
 
 // checkDieLine compares the die line with the trim: common practice, no source.
 // A page without a TrimBox was told of already.
-func (dl dieLineScan) checkDieLine(d *DieLine) {
-	s := dl.scan
-
+func checkDieLine(s *scan, d *DieLine) {
 	p := s.page
 	if !p.Boxes.Given.Trim || d.OffTrim(p.Size()) <= geometry.DieTolerance {
 		return

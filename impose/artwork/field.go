@@ -27,9 +27,7 @@ const (
 // maxAncestors bounds the way up from a field.
 const maxAncestors = 64
 
-func (an annotationScan) field(widget pdfobj.Dict) field {
-	s := an.scan
-
+func fieldOf(s *scan, widget pdfobj.Dict) field {
 	f := field{scan: s, widget: widget}
 	f.kind = s.doc.Name(f.inherited("FT"))
 	f.flags, _ = s.doc.Int(f.inherited("Ff"))
@@ -144,7 +142,7 @@ func (f field) stale(appearance *pdfobj.Stream) bool {
 		if f.kind == "Ch" && f.flags&fieldCombo == 0 {
 			return len(f.value()) > 0 // which lines of a list show, only a viewer knows
 		}
-		shows := annotationScan{f.scan}.texts(appearance)
+		shows := textsShown(f.scan, appearance)
 		if f.flags&fieldPassword != 0 {
 			return shows != ""
 		}
@@ -161,18 +159,16 @@ func (f field) stale(appearance *pdfobj.Stream) bool {
 	return false
 }
 
-// texts gives the strings that a stream shows, in painting order and read as
+// textsShown gives the strings that a stream shows, in painting order and read as
 // Latin-1, which is what fields of simple fonts have.
-func (an annotationScan) texts(stream *pdfobj.Stream) string {
-	s := an.scan
-
+func textsShown(s *scan, stream *pdfobj.Stream) string {
 	var b strings.Builder
 	add := func(o pdfobj.Object) {
 		if t, ok := o.(pdfobj.String); ok {
 			b.WriteString(textOf(s.doc, t))
 		}
 	}
-	c := pdfobj.NewContentScanner(&metered{s.doc.Content(stream), s})
+	c := pdfobj.NewContentScanner(s.decoded(stream))
 	for s.err == nil && b.Len() < maxFieldText && c.Next() {
 		op := c.Operation()
 		switch op.Operator {
@@ -228,25 +224,21 @@ func (u *unseen) String() string {
 
 // checkXFA looks for a form whose pages only an XFA program can draw (12.7.8):
 // what such a file holds as pages is a notice to readers without one.
-func (an annotationScan) checkXFA() {
-	s := an.scan
-
+func checkXFA(s *scan) {
 	catalog := s.doc.Catalog()
 	xfa := s.doc.Dict(catalog["AcroForm"])["XFA"]
 	if xfa == nil {
 		return
 	}
 	dynamic, _ := s.doc.Bool(catalog["NeedsRendering"])
-	if dynamic || an.dynamicXFA(xfa) {
+	if dynamic || dynamicXFA(s, xfa) {
 		s.found.page(FormXFA, "the page is drawn from an XFA form by the few programs that know those; the PDF page itself is only a stand-in")
 	}
 }
 
 // dynamicXFA reports whether the form's configuration asks for it to be laid out
 // anew: dynamicRender of the XFA Specification 3.3, "config" grammar.
-func (an annotationScan) dynamicXFA(xfa pdfobj.Object) bool {
-	s := an.scan
-
+func dynamicXFA(s *scan, xfa pdfobj.Object) bool {
 	parts := pdfobj.Array{xfa}
 	if list := s.doc.Array(xfa); list != nil {
 		parts = nil

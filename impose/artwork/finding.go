@@ -2,6 +2,7 @@ package artwork
 
 import (
 	"fmt"
+	"quoin/impose/say"
 	"slices"
 )
 
@@ -163,21 +164,17 @@ func (f *findings) page(code, format string, args ...any) { f.add(code, "", form
 func (p *Page) Unfit() error {
 	for _, f := range p.Findings {
 		if f.Level == Fault {
-			return &Error{Path: p.File.Path, Page: p.Number, Err: &fault{f}}
+			return &Error{Path: p.File.Path, Page: p.Number, Err: f.refusal()}
 		}
 	}
 	return nil
 }
 
-// fault is a finding that stops an imposition.
-type fault struct{ Finding }
-
-func (f *fault) Error() string {
-	if f.Object == "" {
-		return f.Text
+// refusal is the error that a finding is which stops an imposition.
+func (f Finding) refusal() error {
+	text := f.Text
+	if f.Object != "" {
+		text += " (" + f.Object + ")"
 	}
-	return f.Text + " (" + f.Object + ")"
+	return &say.Refusal{Text: text, Way: faults[f.Code]}
 }
-
-// Hint gives the way out.
-func (f *fault) Hint() string { return faults[f.Code] }

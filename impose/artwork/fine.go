@@ -30,9 +30,7 @@ const (
 const maxDetails = 64
 
 // noteFine notes what is painted in a colour at a size in user units.
-func (t textPaint) noteFine(c *colour, text bool, size float64, over bool, x, y float64) {
-	p := t.painter
-
+func noteFine(p *painter, c *colour, text bool, size float64, over bool, x, y float64) {
 	least := cmp.Or(p.page.File.opt.FineLine, FineLine)
 	if text {
 		least = cmp.Or(p.page.File.opt.FineText, FineText)

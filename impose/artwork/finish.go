@@ -8,30 +8,25 @@ import (
 	"quoin/impose/say"
 )
 
-// finishing makes the page's account of what was found.
-type finishing struct{ scan *scan }
-
-// finish turns what the walk has gathered into the page's fields.
-func (e finishing) finish() {
-	s := e.scan
-
+// finishScan turns what the walk has gathered into the page's fields.
+func finishScan(s *scan) {
 	p := s.page
 	s.present()
-	p.Inks = e.usages()
-	p.Devices = colourScan{s}.devices()
-	p.Fonts = fontScan{s}.usedFonts()
+	p.Inks = usagesOf(s)
+	p.Devices = devicesOf(s)
+	p.Fonts = usedFonts(s)
 	p.separations = map[string]pdfobj.Object{}
 	for _, u := range s.order {
 		if u.separation != nil {
 			p.separations[u.name] = u.separation
 		}
 	}
-	e.finishInks()
-	e.finishLayers()
-	dieLineScan{s}.finishDieLine()
-	e.finishRGB()
-	fontScan{s}.checkFonts()
-	e.checkImages()
+	finishInks(s)
+	finishLayers(s)
+	finishDieLine(s)
+	finishRGB(s)
+	checkFonts(s)
+	checkImages(s)
 	if s.thin > 0 {
 		s.found.page(Hairline, "a line is only %s pt (%s mm) thick", say.Rough(s.thin, 3), say.Rough(s.thin*25.4/72, 2))
 	}
@@ -39,9 +34,7 @@ func (e finishing) finish() {
 
 // finishInks tells of spots that a RIP may make a plate of for nothing, and
 // of those that don't know what they look like.
-func (e finishing) finishInks() {
-	s := e.scan
-
+func finishInks(s *scan) {
 	for _, u := range s.order {
 		if u.other.Space != "" {
 			s.found.page(ink.NoteAlternates, "%s looks like %s in one place but like %s in another; PDF/X asks for one look", u.name, u.alternate, u.other)
@@ -54,9 +47,7 @@ func (e finishing) finishInks() {
 	}
 }
 
-func (e finishing) finishLayers() {
-	s := e.scan
-
+func finishLayers(s *scan) {
 	table := s.page.File.layers
 	for _, ref := range table.order {
 		if !s.layers[ref] && s.err == nil {
@@ -73,9 +64,7 @@ func (e finishing) finishLayers() {
 	}
 }
 
-func (e finishing) finishRGB() {
-	s := e.scan
-
+func finishRGB(s *scan) {
 	intent := s.page.OutputIntent
 	for _, label := range s.rgbOrder {
 		use := s.rgb[label]

@@ -23,19 +23,13 @@ type fontUse struct {
 	invisible bool // so far it has only been used in text that doesn't show
 
 	// Of a Type 3 font, 9.6.5.
-	dict    pdfobj.Dict
-	glyphs  map[byte]pdfobj.Name
-	procs   pdfobj.Dict
-	matrix  Matrix
-	visited map[byte]bool
+	dict   pdfobj.Dict
+	glyphs map[byte]pdfobj.Name
+	procs  pdfobj.Dict
+	matrix Matrix
 }
 
-// fontScan reads fonts.
-type fontScan struct{ scan *scan }
-
-func (f fontScan) font(o pdfobj.Object) *fontUse {
-	s := f.scan
-
+func fontOf(s *scan, o pdfobj.Object) *fontUse {
 	ref, isRef := o.(pdfobj.Ref)
 	if u := s.fonts[ref]; isRef && u != nil {
 		return u
@@ -55,7 +49,7 @@ func (f fontScan) font(o pdfobj.Object) *fontUse {
 	switch u.Type {
 	case "Type3":
 		u.Embedded = true
-		f.readType3(u)
+		readType3(s, u)
 	case "Type0":
 		holder = s.doc.Dict(at0(s.doc.Array(d["DescendantFonts"])))
 		u.Type += " " + NameText(string(s.doc.Name(holder["Subtype"])))
@@ -77,11 +71,9 @@ func (f fontScan) font(o pdfobj.Object) *fontUse {
 	return u
 }
 
-func (f fontScan) readType3(u *fontUse) {
-	s := f.scan
-
+func readType3(s *scan, u *fontUse) {
 	u.Name = NameText(string(s.doc.Name(u.dict["Name"])))
-	u.glyphs, u.visited = map[byte]pdfobj.Name{}, map[byte]bool{}
+	u.glyphs = map[byte]pdfobj.Name{}
 	u.procs = s.doc.Dict(u.dict["CharProcs"])
 	if m, ok := s.doc.Numbers(u.dict["FontMatrix"]); ok && len(m) >= 6 && Matrix(m[:6]).finite() {
 		u.matrix = Matrix(m[:6])
@@ -97,9 +89,7 @@ func (f fontScan) readType3(u *fontUse) {
 	}
 }
 
-func (f fontScan) usedFonts() (list []Font) {
-	s := f.scan
-
+func usedFonts(s *scan) (list []Font) {
 	for _, u := range s.fontList {
 		if u.used {
 			list = append(list, u.Font)
@@ -108,9 +98,7 @@ func (f fontScan) usedFonts() (list []Font) {
 	return list
 }
 
-func (f fontScan) checkFonts() {
-	s := f.scan
-
+func checkFonts(s *scan) {
 	for _, u := range s.fontList {
 		if u.used && !u.Embedded && !u.invisible {
 			s.found.add(FontMissing, objectName(u.Ref), "font %s is not embedded; the RIP will take another", u.Name)

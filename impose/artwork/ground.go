@@ -128,12 +128,12 @@ func operandsOf(op string, v []float64) []float64 {
 // endPath notes that the current path is painted, or becomes a clip.
 func (g *ground) endPath(p *painter, fill, stroke bool) {
 	if fill {
-		if look, flat, unseen := (colourScan{p.scan}).look(&p.g.fill); !unseen {
+		if look, flat, unseen := lookOf(p.scan, &p.g.fill); !unseen {
 			g.lay(p, g.way.fill, look, flat && !p.g.overFill)
 		}
 	}
 	if stroke {
-		if _, _, unseen := (colourScan{p.scan}).look(&p.g.stroke); !unseen {
+		if _, _, unseen := lookOf(p.scan, &p.g.stroke); !unseen {
 			reach := math.Abs(p.g.width) * p.g.ctm.scale() * miter / 2
 			g.lay(p, func(box Rect) lie { return g.way.line(box.Outset(reach)) }, [3]float64{}, false)
 		}
@@ -173,10 +173,9 @@ func (g *ground) rough(p *painter, bounds Rect) {
 	}
 }
 
-// look gives how a colour looks: flat if that is known; unseen where it is white or
+// lookOf gives how a colour looks: flat if that is known; unseen where it is white or
 // varnish alone, which pictures leave out.
-func (cs colourScan) look(c *colour) (look [3]float64, flat, unseen bool) {
-	s := cs.scan
+func lookOf(s *scan, c *colour) (look [3]float64, flat, unseen bool) {
 	sp := c.space
 	if sp.family == spotSpace && !sp.all && len(c.values) == len(sp.inks) {
 		seen := 0

@@ -49,9 +49,7 @@ func (i Image) place() string {
 // stretched flat tints, whose resolution means nothing.
 const smallImage = 16
 
-func (e finishing) checkImages() {
-	s := e.scan
-
+func checkImages(s *scan) {
 	for _, i := range s.page.Images {
 		if i.PPI > 0 && i.PPI < i.least()-0.5 && i.Width*i.Height > smallImage {
 			s.found.add(LowResolution, objectName(i.Ref), "%s, %d x %d pixels, has %s ppi where it is placed, %s; %s are wanted",

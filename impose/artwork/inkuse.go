@@ -145,11 +145,9 @@ func (u *inkUse) said() ink.Kind {
 	return ""
 }
 
-// usages lists the inks: process inks in their order, then the others in the
+// usagesOf lists the inks: process inks in their order, then the others in the
 // order in which the page brings them.
-func (e finishing) usages() []Usage {
-	s := e.scan
-
+func usagesOf(s *scan) []Usage {
 	var list []Usage
 	for _, u := range s.order {
 		if u.state == "" {

@@ -21,8 +21,8 @@ func (m *marks) mark(s *scan, sc *scope, op string, args []pdfobj.Object) {
 			*m = (*m)[:n-1]
 		}
 	case len(*m) >= maxMarks:
-	case op == "BDC" && len(args) >= 2 && name(args, len(args)-2) == "OC":
-		group := sc.find(s.doc, "Properties", name(args, len(args)-1))
+	case op == "BDC" && len(args) >= 2 && pdfobj.NameAt(args, len(args)-2) == "OC":
+		group := sc.find(s.doc, "Properties", pdfobj.NameAt(args, len(args)-1))
 		*m = append(*m, s.enter(group))
 	default:
 		*m = append(*m, mark{})

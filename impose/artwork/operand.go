@@ -1,34 +1,8 @@
 package artwork
 
 import (
-	"math"
-
 	"quoin/impose/pdfobj"
 )
-
-// number reads operand i; what is none is 0.
-func number(args []pdfobj.Object, i int) float64 {
-	if i < 0 || i >= len(args) {
-		return 0
-	}
-	switch v := args[i].(type) {
-	case pdfobj.Integer:
-		return float64(v)
-	case pdfobj.Real:
-		if !math.IsNaN(float64(v)) {
-			return float64(v)
-		}
-	}
-	return 0
-}
-
-func name(args []pdfobj.Object, i int) pdfobj.Name {
-	if i < 0 || i >= len(args) {
-		return ""
-	}
-	n, _ := args[i].(pdfobj.Name)
-	return n
-}
 
 func matrix(v []float64) (m Matrix) {
 	copy(m[:], v)
@@ -48,7 +22,7 @@ type operands struct {
 }
 
 // values gives the operands as numbers.
-func (o *operands) values(op pdfobj.Operation) []float64 {
+func (o *operands) values(op *pdfobj.Operation) []float64 {
 	if len(op.Operands) == 0 {
 		return op.Numbers
 	}
@@ -58,13 +32,13 @@ func (o *operands) values(op pdfobj.Operation) []float64 {
 func (o *operands) numbers(args []pdfobj.Object) []float64 {
 	o.floats = o.floats[:0]
 	for i := range args {
-		o.floats = append(o.floats, number(args, i))
+		o.floats = append(o.floats, pdfobj.NumberAt(args, i))
 	}
 	return o.floats
 }
 
 // list gives the operands as objects.
-func (o *operands) list(op pdfobj.Operation) []pdfobj.Object {
+func (o *operands) list(op *pdfobj.Operation) []pdfobj.Object {
 	if len(op.Numbers) == 0 {
 		return op.Operands
 	}

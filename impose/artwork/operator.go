@@ -19,7 +19,7 @@ func (p *painter) checkOperator(op string, args []pdfobj.Object) {
 	case "EX":
 		p.forgiving = max(0, p.forgiving-1)
 	case "ri":
-		if n := name(last(args, 1), 0); !slices.Contains(intents, n) {
+		if n := pdfobj.NameAt(last(args, 1), 0); !slices.Contains(intents, n) {
 			p.found.add(RenderingUnknown, objectName(p.in), "the rendering intent %q is not known; a RIP takes its own", NameText(string(n)))
 		}
 	case "J", "j", "M", "d", "i", "MP", "DP", "d0":

@@ -84,7 +84,7 @@ func readPage(f *File, source *pdfobj.Page, number int) (*Page, error) {
 	if err := s.run(); err != nil {
 		return nil, err
 	}
-	finishing{s}.finish()
+	finishScan(s)
 	if doc.Encrypted() {
 		found.page(Encrypted, "the file was encrypted without a password; what is placed of it is not")
 	}

@@ -119,7 +119,7 @@ type coating struct {
 
 // noteColour notes all that doesn't depend on where a colour is painted.
 func (p *painter) noteColour(sp *space, values []float64, now *coat) {
-	colourScan{p.scan}.noteUndefined(sp, now.what)
+	noteUndefined(p.scan, sp, now.what)
 	sp.amounts(values, func(u *inkUse) {
 		u.note(now.state, now.what, now.kind)
 		if p.isWhite(u, now.kind) {
@@ -131,9 +131,9 @@ func (p *painter) noteColour(sp *space, values []float64, now *coat) {
 	if now.state != Used {
 		return
 	}
-	colourScan{p.scan}.noteSpace(sp, now.what)
+	noteSpace(p.scan, sp, now.what)
 	if now.over {
-		colourScan{p.scan}.noteOverprint(sp, values, p.g.mode)
+		noteOverprint(p.scan, sp, values, p.g.mode)
 	}
 	now.technical = sp.isTechnical(p)
 }

@@ -40,7 +40,7 @@ type painter struct {
 
 // operate runs one operator (Annex A). What is unknown is skipped, as 7.8.2
 // lets a reader do.
-func (p *painter) operate(op pdfobj.Operation) {
+func (p *painter) operate(op *pdfobj.Operation) {
 	switch op.Operator {
 	case "q":
 		if len(p.stack) < maxStates {
@@ -52,7 +52,7 @@ func (p *painter) operate(op pdfobj.Operation) {
 			p.stack = p.stack[:n-1]
 		}
 	case "cm":
-		if m := matrix(last(p.args.values(op), 6)).then(p.g.ctm); m.finite() {
+		if m := matrix(last(p.args.values(op), 6)).Then(p.g.ctm); m.finite() {
 			p.g.ctm = m
 		}
 	case "w":
@@ -68,21 +68,21 @@ func (p *painter) operate(op pdfobj.Operation) {
 func (p *painter) other(op string, args []pdfobj.Object) {
 	switch op {
 	case "gs":
-		p.setState(name(last(args, 1), 0))
+		p.setState(pdfobj.NameAt(last(args, 1), 0))
 	case "Do":
-		p.do(name(last(args, 1), 0))
+		p.do(pdfobj.NameAt(last(args, 1), 0))
 	case "sh":
-		p.shade(name(last(args, 1), 0))
+		p.shade(pdfobj.NameAt(last(args, 1), 0))
 	case "BI":
 		if stream, ok := args[0].(*pdfobj.Stream); ok {
-			imagePaint{p}.inline(stream)
+			paintImage(p, stream, "", true)
 		}
 	case "BDC", "BMC", "EMC":
 		p.marked.mark(p.scan, p.scope, op, args)
 	case "d1":
 		p.uncoloured = p.uncoloured || p.repeats
 	default:
-		if !(textPaint{p}).writes(op, args) {
+		if !runText(p, op, args) {
 			p.checkOperator(op, args)
 		}
 	}
@@ -117,7 +117,9 @@ func (p *painter) softMask(mask pdfobj.Dict) {
 // construct runs the operators that build and paint paths (8.5), and tells
 // whether op is one of them.
 func (p *painter) construct(op string, v []float64) bool {
-	cutPen{p}.trace(op, v)
+	if p.traced || p.path == nothing {
+		traceCut(p, op, v)
+	}
 	if p.ground != nil {
 		p.ground.build(p, op, v)
 	}
@@ -166,7 +168,7 @@ func (p *painter) point(x, y float64) {
 func (p *painter) endPath(fill, stroke bool) {
 	drawn := p.path[0] <= p.path[2]
 	if drawn && p.traced {
-		cutPen{p}.keepCut(fill, stroke)
+		keepCut(p, fill, stroke)
 	}
 	if fill && drawn {
 		p.paint(&p.g.fill, p.path, p.g.overFill, paths)
@@ -178,7 +180,7 @@ func (p *painter) endPath(fill, stroke bool) {
 		width := math.Abs(p.g.width) * p.g.ctm.scale()
 		p.paint(&p.g.stroke, p.path.Outset(width), p.g.overStroke, paths)
 		p.checkLine(width, p.path.Outset(width))
-		textPaint{p}.noteFine(&p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
+		noteFine(p, &p.g.stroke, false, width, p.g.overStroke, p.path[0], p.path[1])
 	}
 	if drawn && (fill || stroke) {
 		p.noteAlone(fill, stroke)
@@ -190,7 +192,7 @@ func (p *painter) endPath(fill, stroke bool) {
 }
 
 // colours runs the colour operators (8.6.8), and reports whether op is one.
-func (p *painter) colours(op pdfobj.Operation) bool {
+func (p *painter) colours(op *pdfobj.Operation) bool {
 	target := &p.g.fill
 	switch op.Operator {
 	case "CS", "SC", "SCN", "G", "RG", "K":
@@ -199,11 +201,11 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 	var set colour
 	switch op.Operator {
 	case "cs", "CS":
-		named := name(last(op.Operands, 1), 0)
-		set.space = remember(p.scope.spaces, named, func() *space { return colourScan{p.scan}.space(named, p.scope, false, 0) })
+		named := pdfobj.NameAt(last(op.Operands, 1), 0)
+		set.space = remember(p.scope.spaces, named, func() *space { return spaceOf(p.scan, named, p.scope, false, 0) })
 		set.values = set.space.initial()
 		if !p.uncoloured {
-			set.space.chosen()
+			set.space.raise(Blank) // no more than set, so far
 		}
 	case "sc", "scn", "SC", "SCN":
 		set = p.components(target.space, op)
@@ -224,14 +226,14 @@ func (p *painter) colours(op pdfobj.Operation) bool {
 
 // direct sets a colour of a device space.
 func (p *painter) direct(device pdfobj.Name, v []float64, n int) colour {
-	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return colourScan{p.scan}.space(device, p.scope, false, 0) })
+	sp := remember(p.scope.spaces, "\x00"+device, func() *space { return spaceOf(p.scan, device, p.scope, false, 0) })
 	return colour{space: sp, values: append([]float64{}, last(v, n)...)} // nil would be anything that the space can make
 }
 
-func (p *painter) components(sp *space, op pdfobj.Operation) colour {
+func (p *painter) components(sp *space, op *pdfobj.Operation) colour {
 	c, v := colour{space: sp}, p.args.values(op)
 	if n := len(v); sp.family == patternSpace && n > 0 {
-		named := name(op.Operands, n-1)
+		named := pdfobj.NameAt(op.Operands, n-1)
 		c.pattern = remember(p.scope.patterns, named, func() *patternUse {
 			return p.readPattern(p.resource(p.scope, "Pattern", named), p.scope)
 		})

@@ -103,7 +103,7 @@ func (p *painter) paintPattern(c *colour, bounds Rect, over bool, w what) {
 		}
 		// The pattern lies in the space of the stream that it was defined
 		// for (8.7.2), not in that of the object it fills.
-		g := p.initialState(u.matrix.then(p.base))
+		g := p.initialState(u.matrix.Then(p.base))
 		g.clip = bounds
 		g.overFill, g.overStroke, g.mode, g.normal = p.g.overFill, p.g.overStroke, p.g.mode, p.g.normal
 		if over {
@@ -143,7 +143,7 @@ func (p *painter) paintShading(o pdfobj.Object, sc *scope, bounds Rect, over boo
 		return
 	}
 	w |= shadings
-	sp := colourScan{p.scan}.space(d["ColorSpace"], sc, false, 0)
+	sp := spaceOf(p.scan, d["ColorSpace"], sc, false, 0)
 	f := p.scan.function(d["Function"])
 	if f == nil || f.Inputs() != 1 || f.Outputs() != sp.n || sp.family == indexedSpace {
 		p.paintSpace(sp, nil, bounds, over, w)

@@ -9,9 +9,6 @@ import (
 // Sides are the four sides of a page as seen upright.
 type Sides struct{ Left, Right, Top, Bottom geometry.Length }
 
-// Least gives the smallest of the four.
-func (s Sides) Least() geometry.Length { return min(s.Left, s.Right, s.Top, s.Bottom) }
-
 // Size gives the trim as seen upright: Rotate and UserUnit are baked in, and
 // across is the width.
 func (p *Page) Size() geometry.Size { return p.sizeOf(p.Boxes.Trim) }

@@ -53,17 +53,14 @@ type Matrix [6]float64
 // identity changes nothing.
 var identity = Matrix{1, 0, 0, 1, 0, 0}
 
-// then gives the transformation that does m first and n after it.
-func (m Matrix) then(n Matrix) Matrix {
+// Then gives the transformation that does m first and n after it.
+func (m Matrix) Then(n Matrix) Matrix {
 	return Matrix{
 		m[0]*n[0] + m[1]*n[2], m[0]*n[1] + m[1]*n[3],
 		m[2]*n[0] + m[3]*n[2], m[2]*n[1] + m[3]*n[3],
 		m[4]*n[0] + m[5]*n[2] + n[4], m[4]*n[1] + m[5]*n[3] + n[5],
 	}
 }
-
-// Then gives the transformation that does m first and n after it.
-func (m Matrix) Then(n Matrix) Matrix { return m.then(n) }
 
 // Apply transforms a point.
 func (m Matrix) Apply(x, y float64) (float64, float64) {

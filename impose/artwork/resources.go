@@ -38,10 +38,10 @@ func (s *scan) present() {
 		sc := newScope(d, nil)
 		if spaces, ok := s.resolved(d["ColorSpace"]).(pdfobj.Dict); ok {
 			for _, key := range spaces.Keys() {
-				colourScan{s}.presentSpace(spaces[key], sc)
+				spaceOf(s, spaces[key], sc, false, 0).raise(Present)
 			}
 		} else if d["ColorSpace"] != nil {
-			colourScan{s}.presentSpace(d["ColorSpace"], sc)
+			spaceOf(s, d["ColorSpace"], sc, false, 0).raise(Present)
 		}
 		for _, category := range []pdfobj.Name{"XObject", "Pattern", "Shading", "Font"} {
 			list, _ := s.resolved(d[category]).(pdfobj.Dict)
@@ -56,13 +56,6 @@ func (s *scan) resolved(o pdfobj.Object) pdfobj.Object {
 	v, _ := s.doc.Resolve(o)
 	return v
 }
-
-func (c colourScan) presentSpace(o pdfobj.Object, sc *scope) {
-	c.space(o, sc, false, 0).raise(Present)
-}
-
-// chosen notes that content sets the space.
-func (sp *space) chosen() { sp.raise(Blank) }
 
 // raise notes of the space's inks that they have come this far at least.
 func (sp *space) raise(state State) {

@@ -131,14 +131,14 @@ func (s *scan) run() error {
 	s.root = s.scope(p.Dict["Resources"], nil)
 	if s.page.Group != nil {
 		resources := s.root
-		s.blendRGB = colourScan{s}.isRGB(p.Group["CS"], resources)
-		colourScan{s}.noteGroup(p.Group["CS"], resources)
+		s.blendRGB = blendsInRGB(s, p.Group["CS"], resources)
+		noteGroup(s, p.Group["CS"], resources)
 	}
 	s.checkFilters(p.Dict["Contents"], "the page's content")
 	s.content(p.Dict["Contents"], s.root, s.initialState(identity), false, false)
-	annotationScan{s}.annotations()
+	walkAnnotations(s)
 	p.Turned = s.turned
-	damageScan{s}.checkDamage()
+	checkDamage(s)
 	s.checkBorrowers()
 	// A document that is told to end has no content, which is no error.
 	if err := p.File.context().Err(); err != nil {
@@ -154,19 +154,22 @@ func (s *scan) run() error {
 	return nil
 }
 
-// metered counts the decoded content of a scan and ends it at its budget.
+// metered counts the decoded content of a scan and ends it at its budget, or at
+// what one stream may be.
 type metered struct {
-	r io.Reader
-	s *scan
+	r    io.Reader
+	s    *scan
+	most int64
 }
 
 func (m *metered) Read(p []byte) (int, error) {
-	if m.s.bytes <= 0 {
+	if m.s.bytes <= 0 || m.most < 0 {
 		m.s.err = errOperators
 		return 0, io.EOF
 	}
 	n, err := m.r.Read(p[:min(int64(len(p)), m.s.bytes)])
 	m.s.bytes -= int64(n)
+	m.most -= int64(n)
 	return n, err
 }
 
@@ -187,11 +190,11 @@ func (s *scan) limit() int {
 // uncoloured are those of painter.
 func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured bool) {
 	hidden, kinds := s.hidden, len(s.kinds)
-	if s.err = cmp.Or(s.err, s.measure(o)); s.err != nil {
+	if s.err != nil {
 		return
 	}
 	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
-	c := pdfobj.NewContentScanner(&metered{s.doc.Content(o), s})
+	c := pdfobj.NewContentScanner(s.decoded(o))
 	c.Reuse, c.Plain = true, true
 	for s.err == nil && c.Next() {
 		if s.left--; s.left < 0 {
@@ -204,8 +207,7 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 				break
 			}
 		}
-		op := c.Operation()
-		p.operate(op)
+		p.operate(c.Latest())
 	}
 	if err := c.Err(); err != nil && s.err == nil {
 		if s.page.File.context().Err() != nil {
@@ -218,34 +220,20 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 	s.hidden, s.kinds = hidden, s.kinds[:kinds]
 }
 
-// measure fails for content that unpacks to more than may be read. What is
-// stored in few bytes may be a great deal: that is found out before it is
-// walked, which takes many times as long.
-func (s *scan) measure(o pdfobj.Object) error {
-	if s.page.File.opt.Long {
-		return nil
-	}
-	most, stored := int64(0), int64(0)
+// decoded gives what can be read of a stream, or of an array of them, in the bounds
+// of the scan. What is stored in few bytes may be a great deal.
+func (s *scan) decoded(o pdfobj.Object) io.Reader {
+	stored := int64(0)
 	for _, part := range append(pdfobj.Array{o}, s.doc.Array(o)...) {
 		if stream := s.doc.Stream(part); stream != nil {
-			one := stream.RawLength()
-			stored += one
-			stages, _ := s.doc.Stages(stream)
-			for range stages {
-				one = min(one*unpacks, maxBytes+1)
-			}
-			most = min(most+one, maxBytes+1)
+			stored += stream.RawLength()
 		}
 	}
-	limit := min(s.bytes, max(packed, stored*denser))
-	if most <= limit {
-		return nil
+	most := max(packed, stored*denser)
+	if s.page.File.opt.Long {
+		most = math.MaxInt64
 	}
-	n, err := io.Copy(io.Discard, io.LimitReader(s.doc.Content(o), limit+1))
-	if n > limit || errors.Is(err, pdfobj.ErrBudget) {
-		return errOperators
-	}
-	return nil
+	return &metered{s.doc.Content(o), s, most}
 }
 
 // Content of more than packed bytes doesn't unpack to denser times what is
@@ -255,10 +243,6 @@ const (
 	packed = 64 << 20
 	denser = 250
 )
-
-// unpacks is how many times more bytes a filter gives than it takes: deflate
-// no more than 1032 (258 bytes for 2 bits), all others less.
-const unpacks = 1032
 
 // inside walks a stream that the content paints, unless that is already being
 // done or would tell nothing new. A stream that is painted at ever new places
@@ -406,9 +390,9 @@ func (s *scan) checkBorrowers() {
 	}
 }
 
-// isRGB reports whether a group's colour space is of RGB.
-func (c colourScan) isRGB(o pdfobj.Object, sc *scope) bool {
-	return o != nil && c.space(o, sc, false, 0).family == rgbSpace
+// blendsInRGB reports whether a group's colour space is of RGB.
+func blendsInRGB(s *scan, o pdfobj.Object, sc *scope) bool {
+	return o != nil && spaceOf(s, o, sc, false, 0).family == rgbSpace
 }
 
 // objectName names an object for people; "" for one without a number.

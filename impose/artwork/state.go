@@ -35,36 +35,69 @@ type state struct {
 }
 
 func (s *scan) initialState(ctm Matrix) state {
-	black := colour{space: colourScan{s}.simple(graySpace, "DeviceGray", 1), values: []float64{0}}
+	black := colour{space: plainSpace(s, graySpace, "DeviceGray", 1), values: []float64{0}}
 	return state{ctm: ctm, clip: everywhere, width: 1, fill: black, stroke: black, normal: true, stretch: 1}
 }
 
 // stateChange is an ExtGState dictionary, 8.4.5. Nil fields change nothing.
 type stateChange struct {
-	overFill, overStroke *bool
-	mode                 *int64
-	normal               *bool
-	width                *float64
-	font                 *fontUse
-	size                 float64
-	mask                 pdfobj.Dict // a soft mask to set
-	see                  bool        // some alpha below 1, a blend mode or a mask
-	solid                bool        // both alphas are 1, and neither blend mode nor mask is left
+	Overprint
+	normal *bool
+	width  *float64
+	font   *fontUse
+	size   float64
+	mask   pdfobj.Dict // a soft mask to set
+	see    bool        // some alpha below 1, a blend mode or a mask
+	solid  bool        // both alphas are 1, and neither blend mode nor mask is left
+}
+
+// Overprint is what an ExtGState changes of it (8.6.7). Nil fields change nothing.
+type Overprint struct {
+	Fill, Stroke *bool
+	Mode         *int64 // OPM
+}
+
+// ReadOverprint takes OP, op and OPM from an ExtGState.
+func ReadOverprint(doc *pdfobj.Document, d pdfobj.Dict) (o Overprint) {
+	if v, ok := doc.Bool(d["OP"]); ok {
+		o.Fill, o.Stroke = &v, &v // Table 58: op takes the value of OP where it is missing
+	}
+	if v, ok := doc.Bool(d["op"]); ok {
+		o.Fill = &v
+	}
+	if v, ok := doc.Int(d["OPM"]); ok {
+		o.Mode = &v
+	}
+	return o
+}
+
+// Apply makes the changes to the parameters of a graphics state.
+func (o Overprint) Apply(fill, stroke *bool, mode *int64) {
+	if o.Fill != nil {
+		*fill = *o.Fill
+	}
+	if o.Stroke != nil {
+		*stroke = *o.Stroke
+	}
+	if o.Mode != nil {
+		*mode = *o.Mode
+	}
+}
+
+// Transfers returns the keys by which an ExtGState has transfer functions, which
+// change tones on the press.
+func Transfers(doc *pdfobj.Document, d pdfobj.Dict) (keys []pdfobj.Name) {
+	for _, key := range []pdfobj.Name{"TR", "TR2"} {
+		if name := doc.Name(d[key]); d[key] != nil && name != "Identity" && name != "Default" {
+			keys = append(keys, key)
+		}
+	}
+	return keys
 }
 
 func (s *scan) readState(o pdfobj.Object, sc *scope) *stateChange {
 	d := s.doc.Dict(o)
-	c := &stateChange{}
-	if v, ok := s.doc.Bool(d["OP"]); ok {
-		c.overStroke = &v
-		c.overFill = &v // Table 58: op takes the value of OP where it is missing
-	}
-	if v, ok := s.doc.Bool(d["op"]); ok {
-		c.overFill = &v
-	}
-	if v, ok := s.doc.Int(d["OPM"]); ok {
-		c.mode = &v
-	}
+	c := &stateChange{Overprint: ReadOverprint(s.doc, d)}
 	if v, ok := s.doc.Number(d["LW"]); ok {
 		c.width = &v
 	}
@@ -90,15 +123,11 @@ func (s *scan) readState(o pdfobj.Object, sc *scope) *stateChange {
 		c.see = true
 	}
 	if list := s.doc.Array(d["Font"]); len(list) == 2 {
-		c.font = fontScan{s}.font(list[0])
+		c.font = fontOf(s, list[0])
 		c.size, _ = s.doc.Number(list[1])
 	}
-	for _, key := range []pdfobj.Name{"TR", "TR2"} {
-		if v := d[key]; v != nil {
-			if name := s.doc.Name(v); name != "Identity" && name != "Default" {
-				s.found.add(TransferFunction, objectOf(o), "a transfer function changes tone values on the press (%s)", key)
-			}
-		}
+	for _, key := range Transfers(s.doc, d) {
+		s.found.add(TransferFunction, objectOf(o), "a transfer function changes tone values on the press (%s)", key)
 	}
 	if ht := s.doc.Dict(d["HT"]); ht != nil && ht["HalftoneName"] != nil {
 		s.found.add(Halftone, objectOf(o), "the artwork asks for a halftone of its own by name")
@@ -107,15 +136,7 @@ func (s *scan) readState(o pdfobj.Object, sc *scope) *stateChange {
 }
 
 func (c *stateChange) apply(g *state) {
-	if c.overFill != nil {
-		g.overFill = *c.overFill
-	}
-	if c.overStroke != nil {
-		g.overStroke = *c.overStroke
-	}
-	if c.mode != nil {
-		g.mode = *c.mode
-	}
+	c.Apply(&g.overFill, &g.overStroke, &g.mode)
 	if c.normal != nil {
 		g.normal = *c.normal
 	}

@@ -6,54 +6,49 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// textPaint paints text.
-type textPaint struct{ painter *painter }
-
-// writes runs the text operators, 9.3 and 9.4, and reports whether op is one.
-func (t textPaint) writes(op string, args []pdfobj.Object) bool {
-	p := t.painter
-
+// runText runs the text operators, 9.3 and 9.4, and reports whether op is one.
+func runText(p *painter, op string, args []pdfobj.Object) bool {
 	switch op {
 	case "BT":
 		p.text, p.line = identity, identity
 		p.reach = 0
 	case "Tf":
 		args = last(args, 2)
-		named := name(args, 0)
+		named := pdfobj.NameAt(args, 0)
 		p.g.font = remember(p.scope.fonts, named, func() *fontUse {
-			return fontScan{p.scan}.font(p.scope.find(p.doc, "Font", named))
+			return fontOf(p.scan, p.scope.find(p.doc, "Font", named))
 		})
-		p.g.size, p.g.fontName = number(args, 1), named
+		p.g.size, p.g.fontName = pdfobj.NumberAt(args, 1), named
 	case "Tr":
-		p.g.render = int64(number(last(args, 1), 0))
+		p.g.render = int64(pdfobj.NumberAt(last(args, 1), 0))
 	case "Tz":
-		p.g.stretch = number(last(args, 1), 0) / 100
+		p.g.stretch = pdfobj.NumberAt(last(args, 1), 0) / 100
 	case "Tc", "Tw":
-		p.g.spacing = max(p.g.spacing, math.Abs(number(last(args, 1), 0)))
+		p.g.spacing = max(p.g.spacing, math.Abs(pdfobj.NumberAt(last(args, 1), 0)))
 	case "TL":
-		p.leading = number(last(args, 1), 0)
+		p.leading = pdfobj.NumberAt(last(args, 1), 0)
 	case "Td", "TD":
 		args = last(args, 2)
 		if op == "TD" {
-			p.leading = -number(args, 1)
+			p.leading = -pdfobj.NumberAt(args, 1)
 		}
-		t.move(number(args, 0), number(args, 1))
+		moveText(p, pdfobj.NumberAt(args, 0), pdfobj.NumberAt(args, 1))
 	case "Tm":
 		if m := matrix(p.args.numbers(last(args, 6))); m.finite() {
 			p.text, p.line = m, m
 			p.reach = 0
 		}
 	case "T*":
-		t.move(0, -p.leading)
+		moveText(p, 0, -p.leading)
 	case "Tj":
-		t.show(last(args, 1))
+		showText(p, last(args, 1))
 	case "'", "\"":
-		t.move(0, -p.leading)
-		t.show(last(args, 1))
+		moveText(p, 0, -p.leading)
+		showText(p, last(args, 1))
 	case "TJ":
 		for _, list := range last(args, 1) {
 			if a, ok := list.(pdfobj.Array); ok {
-				t.show(a)
+				showText(p, a)
 			}
 		}
 	case "ET", "Ts":
@@ -63,29 +58,25 @@ func (t textPaint) writes(op string, args []pdfobj.Object) bool {
 	return true
 }
 
-func (t textPaint) move(x, y float64) {
-	p := t.painter
-
-	if m := (Matrix{1, 0, 0, 1, x, y}).then(p.line); m.finite() {
+func moveText(p *painter, x, y float64) {
+	if m := (Matrix{1, 0, 0, 1, x, y}).Then(p.line); m.finite() {
 		p.text, p.line = m, m
 		p.reach = 0
 	}
 }
 
-// show paints strings; numbers between them move. Glyph widths are not
+// showText paints strings; numbers between them move. Glyph widths are not
 // looked up: text counts as lying somewhere within a generous square, because
 // only what surely lies outside of the bleed may be left out.
-func (t textPaint) show(args []pdfobj.Object) {
-	p := t.painter
-
+func showText(p *painter, args []pdfobj.Object) {
 	codes := 0
 	for _, o := range args {
 		switch v := o.(type) {
 		case pdfobj.String:
 			codes += len(v)
-			t.glyphs(string(v))
+			paintGlyphs(p, string(v))
 		case pdfobj.Integer, pdfobj.Real:
-			p.reach += math.Abs(number([]pdfobj.Object{v}, 0)) / 1000 * math.Abs(p.g.size)
+			p.reach += math.Abs(pdfobj.NumberAt([]pdfobj.Object{v}, 0)) / 1000 * math.Abs(p.g.size)
 		}
 	}
 	if codes == 0 {
@@ -109,17 +100,17 @@ func (t textPaint) show(args []pdfobj.Object) {
 	if p.g.render >= 4 { // the letters become a clip that is not followed
 		p.g.loose = ^uint64(0)
 	}
-	m := p.text.then(p.g.ctm)
+	m := p.text.Then(p.g.ctm)
 	x, y := m.Apply(0, 0)
 	around := Rect{x, y, x, y}.Outset((p.reach + 2*math.Abs(p.g.size)) * 1.5 * m.scale())
 	// Table 106: modes 0 to 2 fill, stroke or both, 4 to 6 too; 3 shows
 	// nothing and 7 only clips.
 	if p.ground != nil && p.g.render != 3 && p.g.render != 7 {
-		p.ground.rough(p, p.seen(t.lineOfText(m)))
+		p.ground.rough(p, p.seen(lineOfText(p, m)))
 	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 0 || r == 2) {
 		p.paint(&p.g.fill, around, p.g.overFill, texts)
-		t.noteFine(&p.g.fill, true, math.Abs(p.g.size)*m.scale(), p.g.overFill, x, y)
+		noteFine(p, &p.g.fill, true, math.Abs(p.g.size)*m.scale(), p.g.overFill, x, y)
 	}
 	if r := p.g.render & 3; p.g.render < 7 && (r == 1 || r == 2) {
 		p.paint(&p.g.stroke, around, p.g.overStroke, texts)
@@ -127,9 +118,7 @@ func (t textPaint) show(args []pdfobj.Object) {
 }
 
 // lineOfText gives what the line shown so far may take, from where it began.
-func (t textPaint) lineOfText(m Matrix) Rect {
-	p := t.painter
-
+func lineOfText(p *painter, m Matrix) Rect {
 	size := math.Abs(p.g.size)
 	r := Rect{-size, -size, p.reach + size, 2 * size}
 	if p.g.size < 0 || p.g.stretch < 0 { // whichever way it runs
@@ -141,11 +130,9 @@ func (t textPaint) lineOfText(m Matrix) Rect {
 // widest is more than the advance of nearly every glyph, in ems.
 const widest = 2
 
-// glyphs walks the descriptions of a Type 3 font's glyphs. Each is a small
+// paintGlyphs walks the descriptions of a Type 3 font's glyphs. Each is a small
 // content stream that brings its colours or takes the current one.
-func (t textPaint) glyphs(codes string) {
-	p := t.painter
-
+func paintGlyphs(p *painter, codes string) {
 	u := p.g.font
 	if u == nil || u.procs == nil || p.g.render == 3 {
 		return
@@ -161,7 +148,7 @@ func (t textPaint) glyphs(codes string) {
 			continue
 		}
 		g := p.g
-		g.ctm = u.matrix.then(size).then(p.text).then(p.g.ctm)
+		g.ctm = u.matrix.Then(size).Then(p.text).Then(p.g.ctm)
 		g.stroke = g.fill
 		if !g.ctm.finite() {
 			continue

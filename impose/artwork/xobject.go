@@ -21,7 +21,7 @@ func (p *painter) do(name pdfobj.Name) {
 	}
 	switch p.doc.Name(stream.Dict["Subtype"]) {
 	case "Image":
-		imagePaint{p}.image(stream, name, false)
+		paintImage(p, stream, name, false)
 	case "PS":
 		p.found.add(PostScript, objectName(stream.Ref), "%s is PostScript, which no PDF reader runs; it will be missing", what)
 	default: // Form; a form without Subtype is one all the same
@@ -36,7 +36,7 @@ func (p *painter) do(name pdfobj.Name) {
 func (p *painter) form(stream *pdfobj.Stream, what string) {
 	g := p.g
 	if m, ok := p.doc.Numbers(stream.Dict["Matrix"]); ok && len(m) >= 6 {
-		if placed := Matrix(m[:6]).then(g.ctm); placed.finite() {
+		if placed := Matrix(m[:6]).Then(g.ctm); placed.finite() {
 			g.ctm = placed
 		}
 	}
@@ -68,11 +68,11 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 				p.page.Transparency = true
 			}
 			g.normal = true
-			colourScan{p.scan}.noteGroup(group["CS"], sc)
+			noteGroup(p.scan, group["CS"], sc)
 			if own, _ := p.doc.Bool(group["I"]); own {
 				p.white.isolated = len(p.white.whites)
 				if group["CS"] != nil {
-					p.blendRGB = colourScan{p.scan}.isRGB(group["CS"], sc)
+					p.blendRGB = blendsInRGB(p.scan, group["CS"], sc)
 				}
 			}
 		}
@@ -84,13 +84,8 @@ func (p *painter) form(stream *pdfobj.Stream, what string) {
 	}
 }
 
-// imagePaint paints images.
-type imagePaint struct{ painter *painter }
-
-// image notes an image XObject or an inline image, 8.9.
-func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
-	p := ip.painter
-
+// paintImage notes an image XObject or an inline image, 8.9.
+func paintImage(p *painter, stream *pdfobj.Stream, name pdfobj.Name, inline bool) {
 	// Inline images have short keys.
 	get := func(long, short pdfobj.Name) pdfobj.Object {
 		if o := stream.Dict[long]; o != nil || !inline {
@@ -124,7 +119,7 @@ func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool)
 		img.Space = p.g.fill.space.label
 		p.paint(&p.g.fill, bounds, p.g.overFill, pictures)
 	} else {
-		sp := ip.imageSpace(stream, get("ColorSpace", "CS"), inline, &img)
+		sp := imageSpace(p, stream, get("ColorSpace", "CS"), inline, &img)
 		img.Space = sp.label
 		if sp.family == indexedSpace {
 			img.Space = "Indexed " + sp.base.label
@@ -139,33 +134,27 @@ func (ip imagePaint) image(stream *pdfobj.Stream, name pdfobj.Name, inline bool)
 			p.in = around
 		}
 	}
-	ip.noteImage(img, bounds)
+	noteImage(p, img, bounds)
 }
 
 // imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
-func (ip imagePaint) imageSpace(stream *pdfobj.Stream, o pdfobj.Object, inline bool, img *Image) *space {
-	p := ip.painter
-
+func imageSpace(p *painter, stream *pdfobj.Stream, o pdfobj.Object, inline bool, img *Image) *space {
 	if o != nil {
-		return colourScan{p.scan}.space(o, p.scope, inline, 0)
+		return spaceOf(p.scan, o, p.scope, inline, 0)
 	}
 	if img.Filter == "JPXDecode" {
 		if n := JPXChannels(p.doc, stream); n > 0 {
 			device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[n]
 			if device != "" {
-				return colourScan{p.scan}.space(device, p.scope, false, 0)
+				return spaceOf(p.scan, device, p.scope, false, 0)
 			}
 		}
 	}
 	return &space{label: "an image without colour space"}
 }
 
-func (ip imagePaint) inline(stream *pdfobj.Stream) { ip.image(stream, "", true) }
-
 // noteImage keeps each image once, at the lowest resolution that it has.
-func (ip imagePaint) noteImage(img Image, bounds Rect) {
-	p := ip.painter
-
+func noteImage(p *painter, img Image, bounds Rect) {
 	if p.hidden > 0 || !p.seen(bounds).meets(p.area) {
 		return
 	}

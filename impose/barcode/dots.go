@@ -9,20 +9,12 @@ type dots int
 
 // length gives n pixels to the nearest nanometre.
 func (d dots) length(n int) geometry.Length {
-	a, b := geometry.Length(n)*geometry.Inch, geometry.Length(d)
-	if a < 0 {
-		return -((-a + b/2) / b)
-	}
-	return (a + b/2) / b
+	return geometry.Length(n).Scaled(geometry.Inch, geometry.Length(d))
 }
 
 // nearest gives the pixels of a length, the nearest whole number.
 func (d dots) nearest(l geometry.Length) int {
-	a := l * geometry.Length(d)
-	if a < 0 {
-		return -int((-a + geometry.Inch/2) / geometry.Inch)
-	}
-	return int((a + geometry.Inch/2) / geometry.Inch)
+	return int(l.Scaled(geometry.Length(d), geometry.Inch))
 }
 
 // atLeast gives the fewest pixels that are no shorter than a length.

@@ -1,7 +1,5 @@
 package barcode
 
-import "slices"
-
 // Grid holds the dark modules of a matrix symbol. Column 0 is at the left and
 // row 0 at the top of the upright symbol.
 //
@@ -83,53 +81,4 @@ func transposed(x uint64) uint64 {
 	x ^= t ^ t<<14
 	t = (x ^ x>>28) & 0x00000000f0f0f0f0
 	return x ^ t ^ t<<28
-}
-
-// String draws the grid with # for dark modules, one line a row.
-func (g *Grid) String() string {
-	var b []byte
-	for row := range g.Rows {
-		for col := range g.Cols {
-			c := byte('.')
-			if g.Dark(col, row) {
-				c = '#'
-			}
-			b = append(b, c)
-		}
-		b = append(b, '\n')
-	}
-	return string(b)
-}
-
-// rectangles covers the dark modules with few rectangles that don't overlap,
-// each as left, top, right and bottom: runs down the columns, joined with the
-// same run in the next ones.
-func (g *Grid) rectangles() [][4]int {
-	var done, open [][4]int
-	for col := range g.Cols {
-		var next [][4]int
-		for row := 0; row < g.Rows; row++ {
-			from := row
-			for row < g.Rows && g.Dark(col, row) {
-				row++
-			}
-			if row == from {
-				continue
-			}
-			run := [4]int{col, from, col + 1, row}
-			for _, o := range open {
-				if o[1] == from && o[3] == row {
-					run[0] = o[0]
-				}
-			}
-			next = append(next, run)
-		}
-		for _, o := range open {
-			if !slices.ContainsFunc(next, func(r [4]int) bool { return r[0] == o[0] && r[1] == o[1] && r[3] == o[3] }) {
-				done = append(done, o)
-			}
-		}
-		open = next
-	}
-	return append(done, open...)
 }

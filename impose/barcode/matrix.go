@@ -4,6 +4,8 @@ import (
 	"sync"
 	"unicode/utf8"
 
+	"github.com/makiuchi-d/gozxing/datamatrix/encoder"
+
 	"quoin/impose/say"
 )
 
@@ -152,83 +154,40 @@ func newMatrixMap(size matrixSize) *matrixMap {
 	}
 	outer := func(v, region int) uint8 { return uint8(v/(region-2)*region + v%(region-2) + 1) }
 	rows, cols := (high-2)*size.down, (wide-2)*size.across
-	l := layMatrix(rows, cols)
-	m.at = make([][2]uint8, 8*(size.data+size.checks))
-	for row := range rows {
-		for col := range cols {
-			switch bit := l.cells[row*cols+col]; {
-			case bit > 0:
-				m.at[bit-1] = [2]uint8{outer(col, wide), outer(row, high)}
-			case bit == alwaysDark:
-				m.fixed.set(int(outer(col, wide)), int(outer(row, high)))
-			}
+	count := 8 * (size.data + size.checks)
+	m.at = make([][2]uint8, count)
+	for i, bit := range bitsOf(rows, cols, count) {
+		col, row := outer(i%cols, wide), outer(i/cols, high)
+		switch {
+		case bit > count:
+			m.fixed.set(int(col), int(row))
+		case bit > 0:
+			m.at[bit-1] = [2]uint8{col, row}
 		}
 	}
 	return m
 }
 
-// alwaysDark marks the two modules that some sizes have left over in a corner.
-const alwaysDark = -1
-
-// matrixLay walks over the mapping matrix (ISO/IEC 16022 annex F).
-type matrixLay struct {
-	rows, cols int
-	cells      []int // 1 + number of the bit; 0 is free
-	next       int   // codeword
-}
-
-func layMatrix(rows, cols int) *matrixLay {
-	l := &matrixLay{rows: rows, cols: cols, cells: make([]int, rows*cols)}
-	low, right := rows-1, cols-1
-	for row, col := 4, 0; row < rows || col < cols; {
-		switch {
-		case row == rows && col == 0:
-			l.word([8][2]int{{low, 0}, {low, 1}, {low, 2}, {0, right - 1}, {0, right}, {1, right}, {2, right}, {3, right}})
-		case row == rows-2 && col == 0 && cols%8 == 4:
-			l.word([8][2]int{{low - 2, 0}, {low - 1, 0}, {low, 0}, {0, right - 1}, {0, right}, {1, right}, {2, right}, {3, right}})
-		case row == rows-2 && col == 0 && cols%4 != 0:
-			l.word([8][2]int{{low - 2, 0}, {low - 1, 0}, {low, 0}, {0, right - 3}, {0, right - 2}, {0, right - 1}, {0, right}, {1, right}})
-		case row == rows+4 && col == 2 && cols%8 == 0:
-			l.word([8][2]int{{low, 0}, {low, right}, {0, right - 2}, {0, right - 1}, {0, right}, {1, right - 2}, {1, right - 1}, {1, right}})
-		}
-		for ; row >= 0 && col < cols; row, col = row-2, col+2 {
-			if row < rows && col >= 0 && l.cells[row*cols+col] == 0 {
-				l.utah(row, col)
+// bitsOf gives, by rows, which bit each module of the mapping matrix shows, counted
+// from 1: of those left over, the light ones have 0 and the dark ones more than
+// there are. The library places them (ISO/IEC 16022 annex F), and says so where the
+// codewords are such that each bit has one digit of its own number, digit by digit.
+func bitsOf(rows, cols, count int) []int {
+	bits := make([]int, rows*cols)
+	for digit := 1; digit <= count; digit <<= 1 {
+		words := make([]byte, count/8)
+		for i := range count {
+			if (i+1)&digit != 0 {
+				words[i>>3] |= 0x80 >> (i & 7)
 			}
 		}
-		for row, col = row+1, col+3; row < rows && col >= 0; row, col = row+2, col-2 {
-			if row >= 0 && col < cols && l.cells[row*cols+col] == 0 {
-				l.utah(row, col)
+		placed := encoder.NewDefaultPlacement(words, cols, rows)
+		placed.Place()
+		for i := range bits {
+			if placed.GetBit(i%cols, i/cols) {
+				bits[i] |= digit
 			}
 		}
-		row, col = row+3, col+1
 	}
-	if l.cells[rows*cols-1] == 0 {
-		l.cells[rows*cols-1], l.cells[low*cols-2] = alwaysDark, alwaysDark
-	}
-	return l
-}
-
-// utah lays a codeword in its usual shape, wrapped around the edges.
-func (l *matrixLay) utah(row, col int) {
-	l.word([8][2]int{
-		{row - 2, col - 2}, {row - 2, col - 1}, {row - 1, col - 2}, {row - 1, col - 1},
-		{row - 1, col}, {row, col - 2}, {row, col - 1}, {row, col},
-	})
-}
-
-func (l *matrixLay) word(at [8][2]int) {
-	for i, p := range at {
-		row, col := p[0], p[1]
-		if row < 0 {
-			row += l.rows
-			col += 4 - (l.rows+4)%8
-		}
-		if col < 0 {
-			col += l.cols
-			row += 4 - (l.cols+4)%8
-		}
-		l.cells[row*l.cols+col] = 1 + 8*l.next + i
-	}
-	l.next++
+	return bits
 }

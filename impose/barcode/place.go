@@ -230,30 +230,3 @@ func CanShow(text string) error {
 	}
 	return nil
 }
-
-// Path returns the symbol as merged rectangles on the frame, the same that Place
-// paints but for the line that people read.
-func (z Size) Path(s *Symbol, p geometry.Position, turn geometry.Turn) draw.Path {
-	z.plain = true
-	var pen Pen
-	z.Place(&pen, s, p, turn, draw.Paint{})
-	if s.Kind.Linear() {
-		var path draw.Path
-		for _, t := range pen.Texts {
-			path.Append(t.Fill().Path)
-		}
-		return path
-	}
-	b, _ := newBench(z, s, p, turn)
-	var path draw.Path
-	for _, r := range s.Grid.rectangles() {
-		q := z.quiet.left
-		x, y := b.along.x, b.upright.x
-		a, c := b.at((q+r[0])*x, (q+r[1])*y), b.at((q+r[2])*x, (q+r[3])*y)
-		path.Append(draw.Rectangle(geometry.Box{
-			Min: geometry.Position{Across: min(a.Across, c.Across), Around: min(a.Around, c.Around)},
-			Max: geometry.Position{Across: max(a.Across, c.Across), Around: max(a.Around, c.Around)},
-		}))
-	}
-	return path
-}

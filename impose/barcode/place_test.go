@@ -103,23 +103,6 @@ func TestPlacedIsPath(t *testing.T) {
 	})
 }
 
-// Merging makes few rectangles: an empty QR Code's finder alone would be 33
-// modules, and is four bars and a square.
-func TestFewRectangles(t *testing.T) {
-	s := encoded(t, encoderFor(t, QR, Options{}), "https://example.com/q/0012345AB")
-	dark := 0
-	for col := range s.Grid.Cols {
-		for row := range s.Grid.Rows {
-			if s.Grid.Dark(col, row) {
-				dark++
-			}
-		}
-	}
-	if n := len(s.Grid.rectangles()); n*2 > dark {
-		t.Errorf("%d rectangles for %d modules", n, dark)
-	}
-}
-
 // samples are values for each kind, and what scanners make of them.
 var samples = map[Kind][2]string{
 	EAN13: {"9501101530003", "9501101530003"},
@@ -268,4 +251,64 @@ func scanned(s string) string {
 		s = s[1:]
 	}
 	return s
+}
+
+// rectangles covers the dark modules with few rectangles that don't overlap,
+// each as left, top, right and bottom: runs down the columns, joined with the
+// same run in the next ones.
+func (g *Grid) rectangles() [][4]int {
+	var done, open [][4]int
+	for col := range g.Cols {
+		var next [][4]int
+		for row := 0; row < g.Rows; row++ {
+			from := row
+			for row < g.Rows && g.Dark(col, row) {
+				row++
+			}
+			if row == from {
+				continue
+			}
+			run := [4]int{col, from, col + 1, row}
+			for _, o := range open {
+				if o[1] == from && o[3] == row {
+					run[0] = o[0]
+				}
+			}
+			next = append(next, run)
+		}
+		for _, o := range open {
+			if !slices.ContainsFunc(next, func(r [4]int) bool { return r[0] == o[0] && r[1] == o[1] && r[3] == o[3] }) {
+				done = append(done, o)
+			}
+		}
+		open = next
+	}
+	return append(done, open...)
+}
+
+// Path returns the symbol as merged rectangles on the frame, the same that Place
+// paints but for the line that people read.
+func (z Size) Path(s *Symbol, p geometry.Position, turn geometry.Turn) draw.Path {
+	z.plain = true
+	var pen Pen
+	z.Place(&pen, s, p, turn, draw.Paint{})
+	if s.Kind.Linear() {
+		var path draw.Path
+		for _, t := range pen.Texts {
+			path.Append(t.Fill().Path)
+		}
+		return path
+	}
+	b, _ := newBench(z, s, p, turn)
+	var path draw.Path
+	for _, r := range s.Grid.rectangles() {
+		q := z.quiet.left
+		x, y := b.along.x, b.upright.x
+		a, c := b.at((q+r[0])*x, (q+r[1])*y), b.at((q+r[2])*x, (q+r[3])*y)
+		path.Append(draw.Rectangle(geometry.Box{
+			Min: geometry.Position{Across: min(a.Across, c.Across), Around: min(a.Around, c.Around)},
+			Max: geometry.Position{Across: max(a.Across, c.Across), Around: max(a.Around, c.Around)},
+		}))
+	}
+	return path
 }

@@ -47,7 +47,10 @@ func (e *Encoder) encodeQR(data []byte, gs1 bool) error {
 	if err != nil {
 		return err
 	}
-	plan := qrPlanOf(version, e.options.Level.index())
+	plan, err := qrPlanOf(version, e.options.Level.index())
+	if err != nil {
+		return err
+	}
 	b := &e.qr
 	b.bits.reset()
 	head.write(&b.bits)

@@ -5,8 +5,8 @@ import "math/bits"
 // lay puts the codewords' bits on the free modules, by rows and by columns.
 func (b *qrBench) lay(p *qrPlan) {
 	s := stride(p.size)
-	b.rows = append(b.rows[:0], p.fixed[0]...)
-	b.cols = append(b.cols[:0], p.fixed[1]...)
+	b.rows = append(b.rows[:0], make([]uint64, p.size*s)...)
+	b.cols = append(b.cols[:0], make([]uint64, p.size*s)...)
 	n := uint(p.size)
 	for i, at := range p.order {
 		if i>>3 >= len(b.words) {
@@ -34,7 +34,7 @@ func (b *qrBench) choose(p *qrPlan) []uint64 {
 	return b.try[1]
 }
 
-// under lays a mask over the data.
+// under lays a mask, and all that is fixed, over the data.
 func (b *qrBench) under(p *qrPlan, mask int) {
 	for i, lines := range [2][]uint64{b.rows, b.cols} {
 		over := p.masks[mask][i]
@@ -61,7 +61,8 @@ func penalty(rows, cols []uint64, n int) int {
 		dark += bits.OnesCount64(w)
 	}
 	// Ten points for each whole 5 % that dark modules are off one half.
-	return points + 10*(abs(20*dark-10*n*n)/(n*n))
+	off := 20*dark - 10*n*n
+	return points + 10*(max(off, -off)/(n*n))
 }
 
 // valid gives the bits of word w whose k followers are on the line too.

@@ -13,7 +13,6 @@ import (
 	"github.com/makiuchi-d/gozxing/datamatrix"
 	"github.com/makiuchi-d/gozxing/oned"
 	"github.com/makiuchi-d/gozxing/qrcode"
-	qrdecoder "github.com/makiuchi-d/gozxing/qrcode/decoder"
 	"pgregory.net/rapid"
 
 	"quoin/impose/checkdigit"
@@ -259,43 +258,6 @@ func TestAnyBytes(t *testing.T) {
 	})
 }
 
-// The tables of versions, blocks and alignment marks, against those of a
-// reader.
-func TestQRTables(t *testing.T) {
-	levels := []qrdecoder.ErrorCorrectionLevel{
-		qrdecoder.ErrorCorrectionLevel_L, qrdecoder.ErrorCorrectionLevel_M,
-		qrdecoder.ErrorCorrectionLevel_Q, qrdecoder.ErrorCorrectionLevel_H,
-	}
-	for version := 1; version <= maxVersion; version++ {
-		theirs, err := qrdecoder.Version_GetVersionForNumber(version)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := qrRoom(version) / 8; got != theirs.GetTotalCodewords() {
-			t.Errorf("version %d: %d codewords, want %d", version, got, theirs.GetTotalCodewords())
-		}
-		centres := theirs.GetAlignmentPatternCenters()
-		if got := alignments(version); len(got) != len(centres) {
-			t.Errorf("version %d: alignment %d, want %d", version, got, centres)
-		} else {
-			for i := range got {
-				if got[i] != centres[i] {
-					t.Errorf("version %d: alignment %d, want %d", version, got, centres)
-				}
-			}
-		}
-		for i, level := range levels {
-			blocks := theirs.GetECBlocksForLevel(level)
-			if int(qrCheckWords[i][version-1]) != blocks.GetECCodewordsPerBlock() || int(qrBlocks[i][version-1]) != blocks.GetNumBlocks() {
-				t.Errorf("version %d, level %v: %d check codewords in %d blocks", version, level, qrCheckWords[i][version-1], qrBlocks[i][version-1])
-			}
-			if free := len(qrPlanOf(version, i).order); free != qrRoom(version) {
-				t.Errorf("version %d: %d free modules, want %d", version, free, qrRoom(version))
-			}
-		}
-	}
-}
-
 // Every size of Data Matrix and every version of QR Code is read.
 func TestEverySize(t *testing.T) {
 	t.Parallel()
@@ -371,4 +333,20 @@ func BenchmarkEncode(b *testing.B) {
 			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds()/150, "x-press")
 		})
 	}
+}
+
+// String draws the grid with # for dark modules, one line a row.
+func (g *Grid) String() string {
+	var b []byte
+	for row := range g.Rows {
+		for col := range g.Cols {
+			c := byte('.')
+			if g.Dark(col, row) {
+				c = '#'
+			}
+			b = append(b, c)
+		}
+		b = append(b, '\n')
+	}
+	return string(b)
 }

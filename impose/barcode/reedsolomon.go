@@ -1,39 +1,10 @@
 package barcode
 
-import "sync"
+import (
+	"sync"
 
-// field is GF(256) with its primitive polynomial and the power of the first
-// root of the codes' generators.
-type field struct {
-	exp   [510]byte
-	log   [256]int
-	first int
-}
-
-// The fields of the two matrix symbologies: ISO/IEC 18004 7.5.2 and
-// ISO/IEC 16022 5.7.1.
-func qrField() *field     { return newField(0x11d, 0) }
-func matrixField() *field { return newField(0x12d, 1) }
-
-func newField(poly, first int) *field {
-	f := &field{first: first}
-	x := 1
-	for i := range 255 {
-		f.exp[i], f.exp[i+255] = byte(x), byte(x)
-		f.log[x] = i
-		if x <<= 1; x > 255 {
-			x ^= poly
-		}
-	}
-	return f
-}
-
-func (f *field) times(a, b byte) byte {
-	if a == 0 || b == 0 {
-		return 0
-	}
-	return f.exp[f.log[a]+f.log[b]]
-}
+	"github.com/makiuchi-d/gozxing/common/reedsolomon"
+)
 
 // mostChecks is the most check codewords of one block, Data Matrix 48 x 48.
 const mostChecks = 68
@@ -41,23 +12,22 @@ const mostChecks = 68
 // code works out the check codewords of one block.
 type code struct {
 	checks int
-	rows   [256][mostChecks]byte // each multiple of the generator without its first term
+	rows   [256][mostChecks]byte // those of a block of one codeword
 }
 
-func newCode(f *field, checks int) *code {
-	generator := []byte{1}
-	for i := range checks {
-		root := f.exp[(i+f.first)%255]
-		next := append(generator[:len(generator):len(generator)], 0)
-		for j, c := range generator {
-			next[j+1] ^= f.times(c, root)
-		}
-		generator = next
-	}
+// newCode asks the library for the check codewords of each block of one codeword,
+// which add up to those of any other.
+func newCode(f *reedsolomon.GenericGF, checks int) *code {
 	c := &code{checks: checks}
+	library := reedsolomon.NewReedSolomonEncoder(f)
+	block := make([]int, 1+checks)
 	for v := range c.rows {
-		for j := range checks {
-			c.rows[v][j] = f.times(generator[j+1], byte(v))
+		block[0] = v
+		if library.Encode(block, checks) != nil {
+			continue // it asks for a block and check codewords, and has both
+		}
+		for j, w := range block[1:] {
+			c.rows[v][j] = byte(w)
 		}
 	}
 	return c
@@ -77,14 +47,19 @@ func (c *code) append(dst, block []byte) []byte {
 
 // codes are built when first needed.
 type codes struct {
-	field func() *field
+	field *reedsolomon.GenericGF
 	once  [mostChecks + 1]sync.Once
 	made  [mostChecks + 1]*code
 }
 
-var qrCodes, matrixCodes = codes{field: qrField}, codes{field: matrixField}
+// The fields of the two matrix symbologies: ISO/IEC 18004 7.5.2 and
+// ISO/IEC 16022 5.7.1.
+var (
+	qrCodes     = codes{field: reedsolomon.GenericGF_QR_CODE_FIELD_256}
+	matrixCodes = codes{field: reedsolomon.GenericGF_DATA_MATRIX_FIELD_256}
+)
 
 func (c *codes) of(checks int) *code {
-	c.once[checks].Do(func() { c.made[checks] = newCode(c.field(), checks) })
+	c.once[checks].Do(func() { c.made[checks] = newCode(c.field, checks) })
 	return c.made[checks]
 }

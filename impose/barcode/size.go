@@ -130,9 +130,6 @@ func (k Kind) Fit(w Wish) (Size, []say.Note, error) {
 	return z, warnings, nil
 }
 
-// Module returns the module's size as printed.
-func (z Size) Module() geometry.Length { return z.dots.length(z.x) }
-
 // Direction warns of bars that run across the web: they blur with every slur
 // of the press. Bars along the web, like a fence that one drives by, keep
 // their widths (GS1 General Specifications, decodability). The turn is that of

@@ -175,3 +175,6 @@ func TestOblongPixels(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Module returns the module's size as printed.
+func (z Size) Module() geometry.Length { return z.dots.length(z.x) }

@@ -16,7 +16,7 @@ import (
 // sample is the summary of the main job.
 func sample(t *testing.T) *summary.Summary {
 	t.Helper()
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"go.yaml.in/yaml/v4"
 
+	"quoin/impose/colour/cgats"
 	"quoin/impose/colour/cielab"
 	"quoin/impose/say"
 )
@@ -77,7 +78,7 @@ func DefaultTolerances() Tolerances {
 const maxHouse = 8 << 20
 
 // ReadHouse reads a house file: YAML with tolerances and spots. What is wrong
-// with it is an *Error.
+// with it is a *cgats.Error.
 func ReadHouse(path string) (*House, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -109,7 +110,7 @@ func ParseHouse(path string, data []byte) (*House, error) {
 }
 
 func (h *House) fault(text string, args ...any) error {
-	return &Error{Path: h.Path, Text: fmt.Sprintf(text, args...), Way: "samples/colour/house.yaml shows the form"}
+	return &cgats.Error{Path: h.Path, Text: fmt.Sprintf(text, args...), Way: "samples/colour/house.yaml shows the form"}
 }
 
 // check finds what makes no sense, and settles the spots' aims.

@@ -110,7 +110,7 @@ func (j toneJudge) all(ink Ink, solid *group) []Tone {
 			continue
 		}
 		t := Tone{Nominal: nominal, Value: round(v, 3), Increase: round(cielab.Increase(v, nominal), 3), Readings: len(g.list)}
-		if aim, ok := j.aim(ink, g.patch, solid.patch); ok {
+		if aim, ok := j.aim(ink, g.patch); ok {
 			t.Aim = &aim
 			j.oneTone(ink, g, base, solid, &t)
 		}
@@ -121,7 +121,7 @@ func (j toneJudge) all(ink Ink, solid *group) []Tone {
 
 // aim gives the tone value that a tint should have: of a spot what the file
 // says, of a process ink what the printing condition makes of it.
-func (j toneJudge) aim(ink Ink, tint, solid *Patch) (float64, bool) {
+func (j toneJudge) aim(ink Ink, tint *Patch) (float64, bool) {
 	if ink.Kind != "process" {
 		return tint.measured().Percent, true
 	}

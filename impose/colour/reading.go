@@ -59,7 +59,7 @@ func ReadMeasured(r *Run, paths []string) (*Readings, error) {
 		before := len(all.List)
 		for _, t := range tables {
 			if t.Column(fieldSource) >= 0 && t.Condition().Instrument == "" {
-				return nil, &Error{Path: path, Text: "it is the list of aims that --targets wrote, not what was measured",
+				return nil, &cgats.Error{Path: path, Text: "it is the list of aims that --targets wrote, not what was measured",
 					Way: "name the instrument's file; where it keeps our columns, its INSTRUMENTATION tells it apart"}
 			}
 			found, err := all.take(r, t)
@@ -73,7 +73,7 @@ func ReadMeasured(r *Run, paths []string) (*Readings, error) {
 			if n := len(all.Unmatched); n > 0 {
 				why = ": " + all.Unmatched[n-1].Why
 			}
-			return nil, &Error{Path: path, Text: "no reading belongs to a patch of " + r.Path + why,
+			return nil, &cgats.Error{Path: path, Text: "no reading belongs to a patch of " + r.Path + why,
 				Way: "measure with the table that --targets wrote, and keep its SAMPLE_ID"}
 		}
 	}

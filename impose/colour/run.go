@@ -8,6 +8,7 @@ import (
 	"os"
 	"strings"
 
+	"quoin/impose/colour/cgats"
 	"quoin/impose/say"
 )
 
@@ -80,33 +81,12 @@ type Patch struct {
 	Name  string `json:"-"`
 }
 
-// Error says why a file can't be used for a verdict.
-type Error struct {
-	Path string
-	Line int // first is 1; 0 for the file as a whole
-	Text string
-	Way  string
-}
-
-func (e *Error) Error() string {
-	if e.Line > 0 {
-		return fmt.Sprintf("%s:%d: %s", e.Path, e.Line, e.Text)
-	}
-	return e.Path + ": " + e.Text
-}
-
-// Hint returns the way out.
-func (e *Error) Hint() string { return e.Way }
-
-// Refused says that a file is wrong.
-func (e *Error) Refused() say.Kind { return say.BadFile }
-
 const (
 	summarySchema = "quoin/summary/1"
 	maxSummary    = 256 << 20
 )
 
-// ReadRun reads a run's summary. One that can't be used is an *Error.
+// ReadRun reads a run's summary. One that can't be used is a *cgats.Error.
 func ReadRun(path string) (*Run, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -125,21 +105,21 @@ func ParseRun(path string, data []byte) (*Run, error) {
 	const way = "name the file that quoin impose wrote with --summary or printed with --json"
 	r := &Run{Path: path}
 	if err := json.Unmarshal(data, r); err != nil {
-		return nil, &Error{Path: path, Text: fmt.Sprintf("it is no summary: %v", err), Way: way}
+		return nil, &cgats.Error{Path: path, Text: fmt.Sprintf("it is no summary: %v", err), Way: way}
 	}
 	switch {
 	case r.Schema != summarySchema:
-		return nil, &Error{Path: path, Text: fmt.Sprintf("it is a %q, not a %q", r.Schema, summarySchema), Way: way}
+		return nil, &cgats.Error{Path: path, Text: fmt.Sprintf("it is a %q, not a %q", r.Schema, summarySchema), Way: way}
 	case len(r.Targets) == 0:
-		return nil, &Error{Path: path, Text: "the run has no targets", Way: "impose with targets, in a target lane that has room for them"}
+		return nil, &cgats.Error{Path: path, Text: "the run has no targets", Way: "impose with targets, in a target lane that has room for them"}
 	case !(r.Layout.RepeatMM > 0):
-		return nil, &Error{Path: path, Text: "the run has no repeat", Way: way}
+		return nil, &cgats.Error{Path: path, Text: "the run has no repeat", Way: way}
 	}
 	r.byName, r.byNumber = map[string]*Patch{}, map[int]*Patch{}
 	for i := range r.Targets {
 		p := &r.Targets[i]
 		if p.Number < 1 || !(p.Box[2] > p.Box[0] && p.Box[3] > p.Box[1]) {
-			return nil, &Error{Path: path, Text: fmt.Sprintf("target %d has no number or no size", i+1), Way: way}
+			return nil, &cgats.Error{Path: path, Text: fmt.Sprintf("target %d has no number or no size", i+1), Way: way}
 		}
 		r.settle(p)
 		r.byNumber[p.Number] = p

@@ -18,7 +18,7 @@ const samplePath = "../../samples/colour/orchard-measured.txt"
 // sampleRun is the sample job's run.
 func sampleRun(t testing.TB) *colour.Run {
 	t.Helper()
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 
 	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
@@ -29,14 +30,26 @@ type Held struct {
 
 // File checks every rule on a whole file. Its errors are those of
 // artwork.Open.
-func File(ctx context.Context, path string) (*Report, error) {
+func File(ctx context.Context, path string) (*Report, error) { return check(ctx, path, false) }
+
+// Claim checks a file as File does where it carries a marker or is said to, and
+// returns nil where nobody says so.
+func Claim(ctx context.Context, path, marker string) (*Report, error) {
+	return check(ctx, path, marker == "")
+}
+
+func check(ctx context.Context, path string, claimed bool) (*Report, error) {
 	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: ctx}, Placeless: true})
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	r := &Report{List: List, Claimed: true, Breaches: []Breach{}}
+	r := &Report{List: List, Breaches: []Breach{}}
 	r.add(document(f.Doc)...)
+	r.Claimed = !slices.ContainsFunc(r.Breaches, func(b Breach) bool { return b.Rule == Marker })
+	if claimed && !r.Claimed {
+		return nil, nil
+	}
 	space, breaches := intents(f.Doc)
 	r.add(breaches...)
 	for n := 1; n <= f.Pages(); n++ {
@@ -52,7 +65,6 @@ func File(ctx context.Context, path string) (*Report, error) {
 	for _, b := range r.Breaches {
 		broken[b.Rule] = true
 	}
-	r.Claimed = !broken[Marker]
 	for _, rule := range Rules {
 		r.Rules = append(r.Rules, Held{rule, !broken[rule.Name]})
 	}
@@ -63,7 +75,7 @@ func File(ctx context.Context, path string) (*Report, error) {
 // carry a marker, be it by its summary or by itself, and none where nobody says
 // so. A file that has lost its metadata thus breaks its summary's word.
 func (r *Report) Against(marker string) []Breach {
-	if marker == "" && !r.Claimed {
+	if r == nil || marker == "" && !r.Claimed {
 		return nil
 	}
 	return r.Breaches

@@ -82,6 +82,26 @@ func broken(t testing.TB, path string) (rules []string) {
 
 const id = "/ID [<00> <00>]"
 
+// TestAClaimIsWhatIsChecked: a file is looked through where it carries the marker or
+// is said to, and not where nobody says so.
+func TestAClaimIsWhatIsChecked(t *testing.T) {
+	plain := sound(t)
+	plain[4] = strings.Replace(plain[4], ">PDF/X-4<", ">PDF/A-2<", 1)
+	carries, bare := built(t, append(sound(t), "<< >>"), ""), built(t, plain, id)
+	for _, c := range []struct{ path, marker, rule string }{
+		{carries, "", conform.Identity}, {carries, "PDF/X-4", conform.Identity}, {bare, "PDF/X-4", conform.Marker}, {bare, "", ""},
+	} {
+		r, err := conform.Claim(t.Context(), c.path, c.marker)
+		if err != nil {
+			t.Fatal(err)
+		}
+		against := r.Against(c.marker)
+		if (r == nil) != (c.rule == "") || slices.ContainsFunc(against, func(b conform.Breach) bool { return b.Rule == c.rule }) != (c.rule != "") {
+			t.Errorf("said to be %q: %v", c.marker, against)
+		}
+	}
+}
+
 func TestASoundDocumentKeepsEveryRule(t *testing.T) {
 	if got := broken(t, built(t, sound(t), id)); len(got) > 0 {
 		t.Errorf("broken: %q", got)

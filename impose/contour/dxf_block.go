@@ -41,7 +41,7 @@ type insert struct {
 }
 
 // scale gives the transform of the model: the drawing's y runs upwards.
-func (x *dxf) scale(r record) (transform, error) {
+func (x *dxf) scale() (transform, error) {
 	if x.unit == 0 {
 		return identity, refuse(0, "name the unit, as in mm or in: R12 files have none, later ones have $INSUNITS", "the drawing does not say its unit")
 	}
@@ -52,12 +52,12 @@ func (x *dxf) scale(r record) (transform, error) {
 }
 
 // place sets the transform of what stands in the model or in a block.
-func (x *dxf) place(r record, in *insert) (err error) {
+func (x *dxf) place(in *insert) (err error) {
 	if in != nil {
 		x.pen.to = in.to
 		return nil
 	}
-	x.pen.to, err = x.scale(r)
+	x.pen.to, err = x.scale()
 	return err
 }
 
@@ -89,7 +89,7 @@ func (x *dxf) insert(e entity, on string, in *insert) error {
 			return refuse(e.line, "explode the blocks before the export", "the block %q holds itself, or lies too deep in others", clip(name))
 		}
 	}
-	if err := x.place(e.record, in); err != nil {
+	if err := x.place(in); err != nil {
 		return err
 	}
 	if err := x.pen.flat(e.record); err != nil {

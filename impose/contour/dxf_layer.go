@@ -115,7 +115,7 @@ func (x *dxf) draw(e entity, in *insert) error {
 		x.pen.drawing.skip(e.name)
 		return nil
 	}
-	if err := x.place(e.record, in); err != nil {
+	if err := x.place(in); err != nil {
 		return err
 	}
 	if err := add(e.record); err != nil {

@@ -95,7 +95,7 @@ func TestHolesAreCut(t *testing.T) {
 			}
 			for i, p := range parts {
 				for _, q := range parts[:i] {
-					if d := outline.Clearance(p, q); d < 2*mm-1 {
+					if d := clearance(p, q); d < 2*mm-1 {
 						t.Fatalf("%s: labels, or one in the other's window, are %v apart", a.Pattern, d)
 					}
 				}

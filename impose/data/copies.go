@@ -1,6 +1,7 @@
 package data
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -28,9 +29,7 @@ type spread struct {
 
 func newSpread(r Repeats, names []string) (spread, error) {
 	s := spread{Repeats: r, column: -1}
-	if s.Copies == 0 {
-		s.Copies = 1
-	}
+	s.Copies = cmp.Or(s.Copies, 1)
 	switch {
 	case r.Copies < 0 || r.First < 0 || r.Last < 0 || r.Last > 0 && r.Last < r.First:
 		return s, &Fault{Err: fmt.Errorf("%d copies of the rows from %d to %d can't be printed", r.Copies, r.First, r.Last), Way: "give counts of 1 or more, the first row before the last"}

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"cmp"
 	"crypto/aes"
 	"crypto/cipher"
 	"crypto/sha256"
@@ -40,10 +41,7 @@ func (r *Random) prepare(records int64) error {
 	fault := func(way, format string, args ...any) error {
 		return &Fault{Column: r.Name, Err: fmt.Errorf(format, args...), Way: way}
 	}
-	alphabet := r.Letters
-	if alphabet == "" {
-		alphabet = Clear
-	}
+	alphabet := cmp.Or(r.Letters, Clear)
 	if err := checkLetters(alphabet); err != nil {
 		return &Fault{Column: r.Name, Err: err, Way: "give two letters at least, each once"}
 	}

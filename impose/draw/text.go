@@ -71,34 +71,11 @@ func (f *Font) Advance(codes []byte, em geometry.Length) geometry.Length {
 	for _, c := range codes {
 		sum += f.Glyphs[c].Advance
 	}
-	return scaled(sum, em, f.Em)
+	return sum.Scaled(em, f.Em)
 }
 
 // place takes a point of the unscaled text to the frame.
 func (t Text) place(q geometry.Position) geometry.Position {
-	along, down := scaled(q.Across, t.Em.Across, t.Font.Em), scaled(q.Around, t.Em.Around, t.Font.Em)
-	return t.At.Add(Turned(geometry.Size{Across: along, Around: down}, t.Turn))
-}
-
-// Turned returns a step turned counter-clockwise, seen with the travel pointing
-// up.
-func Turned(s geometry.Size, t geometry.Turn) geometry.Size {
-	switch t % 4 {
-	case geometry.Turn90:
-		return geometry.Size{Across: s.Around, Around: -s.Across}
-	case geometry.Turn180:
-		return geometry.Size{Across: -s.Across, Around: -s.Around}
-	case geometry.Turn270:
-		return geometry.Size{Across: -s.Around, Around: s.Across}
-	}
-	return s
-}
-
-// scaled gives v * to / from, rounded to the nearest.
-func scaled(v, to, from geometry.Length) geometry.Length {
-	n := v * to
-	if n < 0 {
-		return -((-n + from/2) / from)
-	}
-	return (n + from/2) / from
+	step := geometry.Position{Across: q.Across.Scaled(t.Em.Across, t.Font.Em), Around: q.Around.Scaled(t.Em.Around, t.Font.Em)}
+	return t.At.Add(geometry.Size(step.Turned(t.Turn)))
 }

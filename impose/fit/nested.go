@@ -136,10 +136,7 @@ func (r *Report) nested(b *strings.Builder) {
 				saved = fmt.Sprintf(": %s m of web more", say.Amount(-n.SavedM))
 			}
 		}
-		turned := ""
-		if n.Turned > 0 {
-			turned = fmt.Sprintf("; %d of %d labels stand upside down", n.Turned, n.Labels)
-		}
+		turned := say.Where(n.Turned > 0, "; %d of %d labels stand upside down", n.Turned, n.Labels)
 		wrapped(b, fmt.Sprintf("  %-12s ", n.Pattern), fmt.Sprintf("%s m of web, yield %s %%: %s%s; %s; %s; %s%s",
 			say.Amount(n.WebGrossM), say.Fixed(n.YieldPercent, 1), n.Compare, saved, n.Slitting, n.Seam, n.Stripping, turned))
 	}

@@ -52,10 +52,7 @@ func (r *Report) glance() string {
 	if l == nil {
 		return label + ":" + strings.TrimSuffix(found+" nothing fits;", ";")
 	}
-	per := ""
-	if r.Quantity == 0 {
-		per = " for each 1,000"
-	}
+	per := say.Where(r.Quantity == 0, " for each 1,000")
 	name := "best"
 	if l.Die != "" {
 		name = "best " + l.Die

@@ -23,6 +23,9 @@ const pairs = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
 // UDI-DI without them (GS1 General Specifications 7.9.5). It fails where data is
 // longer than 23 characters or not of set 82.
 func CheckPair(data string) (string, error) {
+	if wrong := beyondASCII(data); wrong != "" {
+		return "", fault("", "leave it out", "%s", wrong)
+	}
 	if len(data) > len(primes) {
 		return "", fault("", "shorten it", "%q is longer than %d characters", data, len(primes))
 	}

@@ -3,6 +3,7 @@ package gs1
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"golang.org/x/text/language"
 
@@ -119,16 +120,9 @@ func digits(s string) int {
 	return n
 }
 
+// days gives the last day of a month.
 func days(year, month int) int {
-	switch {
-	case month == 2 && year%4 == 0 && (year%100 != 0 || year%400 == 0):
-		return 29
-	case month == 2:
-		return 28
-	case month == 4 || month == 6 || month == 9 || month == 11:
-		return 30
-	}
-	return 31
+	return time.Date(year, time.Month(month)+1, 0, 0, 0, 0, 0, time.UTC).Day()
 }
 
 func isAlphanumeric(c byte) bool {

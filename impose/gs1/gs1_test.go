@@ -29,6 +29,9 @@ func TestValues(t *testing.T) {
 		{"10", "", "0 characters, not 1 to 20"},
 		{"10", "123456789012345678901", "21 characters"},
 		{"10", "AB 12", "' '"},
+		{"10", "Ä1", "holds 'Ä'"},
+		{"10", "ÄÄÄÄÄÄÄÄÄÄÄ", "holds 'Ä'"}, // eleven letters, 22 bytes
+		{"8013", "1987654Äd2K", "holds 'Ä'"},
 		{"8010", "9501101ab", "'a'"}, // set 39 has no small letters
 		{"4300", "Hollow+Lane%20Orchard", ""},
 		{"4300", "100%", "begins no escape"},

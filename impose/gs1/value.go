@@ -1,6 +1,9 @@
 package gs1
 
-import "fmt"
+import (
+	"fmt"
+	"unicode"
+)
 
 // Check checks a value against its identifier: length, characters, check
 // characters, dates.
@@ -8,6 +11,9 @@ func (e Element) Check() error {
 	r := table()[e.AI]
 	if r == nil {
 		return fault(e.AI, "look it up in the GS1 General Specifications, section 3", "no such application identifier is known")
+	}
+	if wrong := beyondASCII(e.Value); wrong != "" {
+		return fault(e.AI, "leave it out, or use a symbol without GS1 data", "%s", wrong)
 	}
 	rest := e.Value
 	for i, p := range r.parts {
@@ -32,6 +38,17 @@ func (e Element) Check() error {
 		}
 	}
 	return nil
+}
+
+// beyondASCII names the first letter of a value that no character set has: there a
+// byte is no character.
+func beyondASCII(value string) string {
+	for _, r := range value {
+		if r > unicode.MaxASCII {
+			return fmt.Sprintf("%q holds %q, which may not stand there", value, r)
+		}
+	}
+	return ""
 }
 
 // lengths says how long a value may be.

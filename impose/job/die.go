@@ -85,6 +85,3 @@ func (l *Library) Meant(number string) string {
 	}
 	return say.DidYouMean(number, numbers, "")
 }
-
-// File returns the file that the library was read from.
-func (l *Library) File() string { return l.path }

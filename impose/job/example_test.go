@@ -9,9 +9,9 @@ import (
 
 // A program that has its job in memory learns of all its faults at once, each with
 // its place and the line as it stands.
-func ExampleParseJob() {
+func ExampleHouses_ParseJob() {
 	text := "web: 340mm\nlabel: 50 by 75\ngaps: 3mm\nartworks: [{file: cider.pdf, quantity: 5000}]\n"
-	_, err := job.ParseJob("night/job.yaml", []byte(text))
+	_, err := job.Houses(nil).ParseJob("night/job.yaml", []byte(text), nil)
 	var faults *job.FileError
 	if errors.As(err, &faults) {
 		for _, f := range faults.Faults {

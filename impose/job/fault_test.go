@@ -52,7 +52,7 @@ func readByName(name string, data []byte) (err error) {
 	case strings.HasPrefix(name, "orders"):
 		_, err = ParseOrders(name, data)
 	default:
-		_, err = Houses(nil).ParseJobBy(name, data, func(string, int64) ([]byte, error) { return nil, fs.ErrNotExist })
+		_, err = Houses(nil).ParseJob(name, data, func(string, int64) ([]byte, error) { return nil, fs.ErrNotExist })
 	}
 	return err
 }

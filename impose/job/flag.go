@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -56,10 +57,7 @@ func (f *Flag) set(j *Job, text string) (said string, err error) {
 	r.begin(&src, place{1, 1}, 1)
 	r.heard = func(s string) { said = s }
 	node := &yaml.Node{Kind: yaml.ScalarNode, Value: text, Line: 1, Column: 1}
-	key := f.key
-	if key == "" {
-		key = f.Name
-	}
+	key := cmp.Or(f.key, f.Name)
 	file := jobFile{Job: j, open: loadRegular, from: &src, dir: j.Dir}
 	if f.read != nil {
 		key = ""

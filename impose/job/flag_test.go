@@ -94,7 +94,7 @@ func TestFlagsSayWhatTheFileSays(t *testing.T) {
 	for _, c := range sameAsFile {
 		name, _, _ := strings.Cut(c.flag, " ")
 		paired[name] = true
-		want, err := ParseJob("job.yaml", []byte(c.file))
+		want, err := Houses(nil).ParseJob("job.yaml", []byte(c.file), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -119,7 +119,7 @@ func TestFlagsSayWhatTheFileSays(t *testing.T) {
 }
 
 func TestFlagsOverride(t *testing.T) {
-	j, err := ParseJob("shop/job.yaml", []byte("artworks: [{file: a.pdf, quantity: 5, labels-per-roll: 7}]\nturn: [0, 90]\nrepeat: 24in\nlanes: 4\nmarks: {eye: {ink: Black}}\n"))
+	j, err := Houses(nil).ParseJob("shop/job.yaml", []byte("artworks: [{file: a.pdf, quantity: 5, labels-per-roll: 7}]\nturn: [0, 90]\nrepeat: 24in\nlanes: 4\nmarks: {eye: {ink: Black}}\n"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

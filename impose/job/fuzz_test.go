@@ -54,7 +54,7 @@ func FuzzJob(f *testing.F) {
 	f.Add([]byte("a: &a [x, x]\nb: &b [*a, *a]\nname: [*b, *b]\n"))
 	f.Add([]byte("artworks: &a [*a]"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		j, err := Houses(nil).ParseJobBy("job.yaml", data, func(string, int64) ([]byte, error) { return nil, fs.ErrNotExist })
+		j, err := Houses(nil).ParseJob("job.yaml", data, func(string, int64) ([]byte, error) { return nil, fs.ErrNotExist })
 		sound(t, data, err)
 		if j == nil {
 			t.Fatal("no job")

@@ -23,7 +23,7 @@ func TestInkLimit(t *testing.T) {
 		{"bleed: 2mm\n", press, 320},
 		{"bleed: 2mm\n", nil, 0},
 	} {
-		j, err := ParseJob("job.yaml", []byte("artworks: [{file: a.pdf, quantity: 5}]\n"+c.text))
+		j, err := Houses(nil).ParseJob("job.yaml", []byte("artworks: [{file: a.pdf, quantity: 5}]\n"+c.text), nil)
 		j.Press = c.press
 		if got := j.InkLimit(); got != c.want {
 			t.Errorf("%q, press %v: %g %% (%v)", c.text, c.press != nil, got, err)

@@ -25,13 +25,26 @@ func (j *Job) InkLimit() float64 {
 	return 100 * limit.Float()
 }
 
-// LeastFromCut is the least distance of text, bars and lines from the cut; nil
-// where neither the job nor its press says.
-func (j *Job) LeastFromCut() *geometry.Length {
+// LeastFromCut is the least distance of text, bars and lines from the cut, as
+// DistanceFromCut has it.
+func (j *Job) LeastFromCut() geometry.Length {
 	if j.FromCut == nil && j.Press != nil {
-		return j.Press.FromCut
+		return DistanceFromCut(j.Press.FromCut)
 	}
-	return j.FromCut
+	return DistanceFromCut(j.FromCut)
+}
+
+// DistanceFromCut returns a rule for the least distance from the cut as those who
+// look at plates take it: 0 is the usual one, where nobody says it, and what is
+// negative asks for none.
+func DistanceFromCut(rule *geometry.Length) geometry.Length {
+	switch {
+	case rule == nil:
+		return 0
+	case *rule == 0:
+		return -1
+	}
+	return *rule
 }
 
 // Alias prints the ink From under the name To.

@@ -9,27 +9,11 @@ import (
 	"quoin/geometry"
 )
 
-// ReadJob reads a job file and the press file that it names. It doesn't ask
-// what flags may still add: Validate does, when all is said. Faults of either
-// file come as one *FileError, beside a job that holds whatever could be read;
-// with any other error, as of a file that can't be opened, the job is nil.
-func ReadJob(path string) (*Job, error) {
-	data, err := load(path, maxJobBytes)
-	if err != nil {
-		return nil, err
-	}
-	return ParseJob(path, data)
-}
-
-// ParseJob is ReadJob for a file that is in memory already. The path is for
-// messages, and its folder for the files that the job names.
-func ParseJob(path string, data []byte) (*Job, error) {
-	return Houses(nil).parse(path, data, nil, loadRegular)
-}
-
-// ParseJobBy is ParseJob over the house files, with a way of its own to the press
-// and the dies that the job names: open reads a file of at most so many bytes.
-func (h Houses) ParseJobBy(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
+// ParseJob is ReadJob for a file that is in memory already, with a way of its own
+// to the press and the dies that the job names: open reads a file of at most so
+// many bytes. The path is for messages, and its folder for the files that the job
+// names.
+func (h Houses) ParseJob(path string, data []byte, open func(path string, most int64) ([]byte, error)) (*Job, error) {
 	return h.parse(path, data, nil, open)
 }
 
@@ -86,15 +70,11 @@ type jobFile struct {
 var jobKeys = []field[jobFile]{
 	{key: "name", read: func(j *jobFile, v value) { v.str(&j.Name) }},
 	{key: "date", read: func(j *jobFile, v value) { v.day(&j.Date) }},
-	{key: "press", read: func(j *jobFile, v value) { j.readPress(v) }},
+	{key: "press", read: func(j *jobFile, v value) { readNamed(j, v, &j.Press, "press file", maxJobBytes, ParsePress) }},
 
 	{key: "web", read: func(j *jobFile, v value) { v.length(&j.WebWidth, positive) }},
-	{key: "edge", read: func(j *jobFile, v value) {
-		optional(&j.Edge, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
-	{key: "target-lane", read: func(j *jobFile, v value) {
-		optional(&j.TargetLane, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
+	{key: "edge", read: func(j *jobFile, v value) { v.maybeLength(&j.Edge, notNegative) }},
+	{key: "target-lane", read: func(j *jobFile, v value) { v.maybeLength(&j.TargetLane, notNegative) }},
 	{key: "material", read: func(j *jobFile, v value) { readMap(v, &j.Material, materialKeys) }},
 
 	{key: "label", read: func(j *jobFile, v value) { v.size(&j.Label, positive) }},
@@ -108,24 +88,18 @@ var jobKeys = []field[jobFile]{
 	{key: "nest-upright", read: func(j *jobFile, v value) { v.flag(&j.NestUpright) }},
 	{key: "nest-apart", read: func(j *jobFile, v value) { v.flag(&j.NestApart) }},
 	{key: "cutting", read: func(j *jobFile, v value) { v.flag(&j.Cutting) }},
-	{key: "radius", read: func(j *jobFile, v value) {
-		optional(&j.Radius, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
+	{key: "radius", read: func(j *jobFile, v value) { v.maybeLength(&j.Radius, notNegative) }},
 	{key: "gap", read: func(j *jobFile, v value) { v.size(&j.Gap, notNegative) }},
 	{key: "bleed", read: func(j *jobFile, v value) { v.length(&j.Bleed, notNegative) }},
-	{key: "from-cut", read: func(j *jobFile, v value) {
-		optional(&j.FromCut, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
+	{key: "from-cut", read: func(j *jobFile, v value) { v.maybeLength(&j.FromCut, notNegative) }},
 	{key: "turn", read: func(j *jobFile, v value) { readTurns(v, &j.Turns) }},
 	{key: "frame-max", read: func(j *jobFile, v value) { v.length(&j.Repeat.Longest, positive) }},
 	{key: "repeat", read: func(j *jobFile, v value) { v.length(&j.Repeat.Fixed, positive) }},
 	{key: "teeth", read: func(j *jobFile, v value) { count(v, &j.Repeat.Teeth, 1, maxTeeth) }},
 	{key: "pitch", read: func(j *jobFile, v value) { v.gear(&j.Repeat.Gear) }},
-	{key: "dies", read: func(j *jobFile, v value) { j.readDies(v) }},
+	{key: "dies", read: func(j *jobFile, v value) { readNamed(j, v, &j.Dies, "die library", maxListBytes, ParseDies) }},
 	{key: "die", read: func(j *jobFile, v value) { v.str(&j.Die) }},
-	{key: "edge-matrix", read: func(j *jobFile, v value) {
-		optional(&j.EdgeMatrix, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
+	{key: "edge-matrix", read: func(j *jobFile, v value) { v.maybeLength(&j.EdgeMatrix, notNegative) }},
 	{key: "unused-lanes", read: func(j *jobFile, v value) { optional(&j.UnusedLanes, v.flag) }},
 	{key: "lanes", read: func(j *jobFile, v value) { count(v, &j.Lanes, 1, maxPlaces) }},
 	{key: "rows", read: func(j *jobFile, v value) { count(v, &j.Rows, 1, maxPlaces) }},
@@ -141,23 +115,13 @@ var jobKeys = []field[jobFile]{
 	{key: "inks", read: func(j *jobFile, v value) { readMap(v, &j.Inks, inkKeys) }},
 	{key: "output-intent", read: func(j *jobFile, v value) { readMap(v, &j.Output, outputKeys) }},
 
-	{key: "setup", read: func(j *jobFile, v value) {
-		optional(&j.Run.Setup, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
+	{key: "setup", read: func(j *jobFile, v value) { v.maybeLength(&j.Run.Setup, notNegative) }},
 	{key: "setup-time", read: func(j *jobFile, v value) { optional(&j.Run.SetupMin, func(x *float64) { minutes.read(v, x) }) }},
-	{key: "run-waste", read: func(j *jobFile, v value) {
-		optional(&j.Run.RunWaste, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
-	}},
-	{key: "overs", read: func(j *jobFile, v value) {
-		optional(&j.Run.Overs, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
-	}},
-	{key: "speed", read: func(j *jobFile, v value) {
-		optional(&j.Run.Speed, func(x *geometry.Length) { parse(v, x, parseSpeed) })
-	}},
+	{key: "run-waste", read: func(j *jobFile, v value) { maybeShare(v, &j.Run.RunWaste) }},
+	{key: "overs", read: func(j *jobFile, v value) { maybeShare(v, &j.Run.Overs) }},
+	{key: "speed", read: func(j *jobFile, v value) { maybe(v, &j.Run.Speed, parseSpeed) }},
 
-	{key: "winding", read: func(j *jobFile, v value) {
-		optional(&j.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
-	}},
+	{key: "winding", read: func(j *jobFile, v value) { maybe(v, &j.Winding, geometry.ParseWinding) }},
 	{key: "windings", read: func(j *jobFile, v value) { count(v, &j.Windings, 1, maxWindings) }},
 	{key: "roll", read: func(j *jobFile, v value) { readMap(v, &j.Roll, rollKeys) }},
 
@@ -193,37 +157,13 @@ func (j *jobFile) check(v value) {
 	}
 }
 
-func (j *jobFile) readPress(v value) {
-	path, data, ok := j.named(v, "press file", maxJobBytes)
-	if !ok {
-		return
-	}
-	press, err := ParsePress(path, data)
-	if e, ok := err.(*FileError); ok {
-		v.reader.faults = append(v.reader.faults, e.Faults...)
-	}
-	j.Press = press
-}
-
-func (j *jobFile) readDies(v value) {
-	path, data, ok := j.named(v, "die library", maxListBytes)
-	if !ok {
-		return
-	}
-	library, err := ParseDies(path, data)
-	if e, ok := err.(*FileError); ok {
-		v.reader.faults = append(v.reader.faults, e.Faults...)
-	}
-	j.Dies = library
-}
-
-// named opens a file that the job names beside itself.
-func (j *jobFile) named(v value, what string, most int64) (path string, data []byte, ok bool) {
+// readNamed reads a file that the job names beside itself.
+func readNamed[T any](j *jobFile, v value, x *T, what string, most int64, parse func(path string, data []byte) (T, error)) {
 	var file string
 	if v.str(&file); file == "" {
-		return "", nil, false
+		return
 	}
-	path = beside(filepath.Join(j.dir, "job"), file)
+	path := beside(filepath.Join(j.dir, "job"), file)
 	data, err := j.open(path, most)
 	if err != nil {
 		kind := "job"
@@ -231,8 +171,12 @@ func (j *jobFile) named(v value, what string, most int64) (path string, data []b
 			kind = "house"
 		}
 		v.fault("can't read the "+what+": "+err.Error(), "paths are relative to the "+kind+" file's folder")
+		return
 	}
-	return path, data, err == nil
+	*x, err = parse(path, data)
+	if e, ok := err.(*FileError); ok {
+		v.reader.faults = append(v.reader.faults, e.Faults...)
+	}
 }
 
 // readTurns reads one turn, a list of them, or auto, which leaves none.
@@ -300,9 +244,7 @@ var artworkKeys = []field[artworkEntry]{
 	{key: "lanes", read: readLanes},
 	{key: "labels-per-roll", read: func(a *artworkEntry, v value) { count(v, &a.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "splices", read: func(a *artworkEntry, v value) { optional(&a.Splices, v.flag) }},
-	{key: "winding", read: func(a *artworkEntry, v value) {
-		optional(&a.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
-	}},
+	{key: "winding", read: func(a *artworkEntry, v value) { maybe(v, &a.Winding, geometry.ParseWinding) }},
 	{key: "drug-label", read: func(a *artworkEntry, v value) { v.flag(&a.DrugLabel) }},
 	{key: "pages", read: func(a *artworkEntry, v value) { counts(v, &a.pages, 1, maxPages) }},
 	{key: "password", read: func(a *artworkEntry, v value) { v.str(&a.Password) }},

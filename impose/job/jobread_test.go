@@ -23,7 +23,7 @@ var noSources = cmp.Options{
 
 func parse1(t *testing.T, text string) (*Job, error) {
 	t.Helper()
-	return Houses(nil).ParseJobBy("job.yaml", []byte(text), func(path string, _ int64) ([]byte, error) {
+	return Houses(nil).ParseJob("job.yaml", []byte(text), func(path string, _ int64) ([]byte, error) {
 		if path == "dies.yaml" {
 			return []byte("dies: []"), nil
 		}
@@ -254,7 +254,7 @@ func TestPressOfAJob(t *testing.T) {
 		}
 		return []byte(smallPress), nil
 	}
-	j, err := Houses(nil).ParseJobBy("shop/job.yaml", []byte("press: press.yaml\nweb: 200mm\nlabel: 50x75mm"), open)
+	j, err := Houses(nil).ParseJob("shop/job.yaml", []byte("press: press.yaml\nweb: 200mm\nlabel: 50x75mm"), open)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -271,7 +271,7 @@ func TestPressOfAJob(t *testing.T) {
 		t.Errorf("edges of 0 leave a band of %s", got)
 	}
 
-	_, err = Houses(nil).ParseJobBy("job.yaml", []byte("press: press.yaml\nweb: 1"), func(string, int64) ([]byte, error) {
+	_, err = Houses(nil).ParseJob("job.yaml", []byte("press: press.yaml\nweb: 1"), func(string, int64) ([]byte, error) {
 		return []byte("name: p\nstatoins: 6"), nil
 	})
 	e, ok := errors.AsType[*FileError](err)
@@ -308,7 +308,7 @@ func TestDieOfAJob(t *testing.T) {
 		if strings.Contains(c.text, "artworks") {
 			text = strings.Replace(text, "artworks: [{file: a.pdf, quantity: 1}]\n", "", 1)
 		}
-		j, err := Houses(nil).ParseJobBy("shop/job.yaml", []byte(text), open)
+		j, err := Houses(nil).ParseJob("shop/job.yaml", []byte(text), open)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -324,7 +324,7 @@ func TestDieOfAJob(t *testing.T) {
 // TestWish has no web and no gap of its own: the press's stock and the house's
 // gap serve.
 func TestWish(t *testing.T) {
-	j, err := Houses(nil).ParseJobBy("job.yaml", []byte("press: p.yaml\nmaterial: {kind: film}\nlabel: 50x75mm\nartworks: [{file: a.pdf, quantity: 7}, {file: b.pdf, quantity: 5}]"),
+	j, err := Houses(nil).ParseJob("job.yaml", []byte("press: p.yaml\nmaterial: {kind: film}\nlabel: 50x75mm\nartworks: [{file: a.pdf, quantity: 7}, {file: b.pdf, quantity: 5}]"),
 		func(string, int64) ([]byte, error) {
 			return []byte(smallPress + "\nwebs: [200mm, 250mm]\nfinishing: {edge-matrix: 4mm, unused-lanes: true, stripping: [{material: film, refuse: 2.1mm, warn: 3mm}]}"), nil
 		})
@@ -349,14 +349,14 @@ func TestWish(t *testing.T) {
 }
 
 func TestMissingFileIsItsOwnError(t *testing.T) {
-	j, err := ReadJob(t.TempDir() + "/none.yaml")
+	j, err := Houses(nil).ReadJob(t.TempDir()+"/none.yaml", nil)
 	if j != nil || !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("got %v, %v", j, err)
 	}
 }
 
 func TestCommonPartsHaveNoArtworksAndNoPlaces(t *testing.T) {
-	j, err := ReadJob(samples + "job.yaml")
+	j, err := Houses(nil).ReadJob(samples+"job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -393,7 +393,7 @@ artworks:
 	if j.Inputs().PasswordOf("label.pdf") != "hush" || j.Inputs().PasswordOf("other.pdf") != "" {
 		t.Error("passwords")
 	}
-	if _, err := ParseJob("job.yaml", []byte("artworks:\n  - {file: a.pdf, pages: [1, 2], lanes: [1, 2, 3]}\n")); err == nil || !strings.Contains(err.Error(), "lists 3 lanes for 2 pages") {
+	if _, err := Houses(nil).ParseJob("job.yaml", []byte("artworks:\n  - {file: a.pdf, pages: [1, 2], lanes: [1, 2, 3]}\n"), nil); err == nil || !strings.Contains(err.Error(), "lists 3 lanes for 2 pages") {
 		t.Error(err)
 	}
 }

@@ -110,16 +110,15 @@ func (h Houses) start(dir string, near nearer) (*Job, error) {
 	return j, nil
 }
 
-// ReadJob is the package's ReadJob over the house files; see Houses.New.
+// ReadJob reads a job file and the press file that it names, over the house files;
+// see Houses.New. It doesn't ask what flags may still add: Validate does, when all
+// is said. Faults of either file come as one *FileError, beside a job that holds
+// whatever could be read; with any other error, as of a file that can't be opened,
+// the job is nil.
 func (h Houses) ReadJob(path string, said []Said) (*Job, error) {
 	data, err := load(path, maxJobBytes)
 	if err != nil {
 		return nil, err
 	}
-	return h.ParseJob(path, data, said)
-}
-
-// ParseJob is ReadJob for a file that is in memory already.
-func (h Houses) ParseJob(path string, data []byte, said []Said) (*Job, error) {
 	return h.parse(path, data, said, loadRegular)
 }

@@ -117,14 +117,10 @@ var orderKeys = []field[Order]{
 	{key: "die", read: func(o *Order, v value) { v.str(&o.Die) }},
 	{key: "material", read: func(o *Order, v value) { v.str(&o.Material) }},
 	{key: "inks", read: func(o *Order, v value) { v.strs(&o.Inks) }},
-	{key: "winding", read: func(o *Order, v value) {
-		optional(&o.Winding, func(x *geometry.Winding) { parse(v, x, geometry.ParseWinding) })
-	}},
+	{key: "winding", read: func(o *Order, v value) { maybe(v, &o.Winding, geometry.ParseWinding) }},
 	{key: "labels-per-roll", read: func(o *Order, v value) { count(v, &o.LabelsPerRoll, 1, maxQuantity) }},
 	{key: "splices", read: func(o *Order, v value) { optional(&o.Splices, v.yes) }},
-	{key: "overs", read: func(o *Order, v value) {
-		optional(&o.Overs, func(x *geometry.Share) { v.share(x, 0, geometry.Whole) })
-	}},
+	{key: "overs", read: func(o *Order, v value) { maybeShare(v, &o.Overs) }},
 	{key: "due", read: func(o *Order, v value) { v.day(&o.Due) }},
 	{key: "priority", read: func(o *Order, v value) { count(v, &o.Priority, -1000, 1000) }},
 	{key: "flags", read: readFlags},

@@ -29,9 +29,7 @@ var pressKeys = []field[Press]{
 	{key: "web-min", read: func(p *Press, v value) { v.length(&p.WebMin, positive) }},
 	{key: "web-max", need: true, read: func(p *Press, v value) { v.length(&p.WebMax, positive) }},
 	{key: "edge", need: true, read: func(p *Press, v value) { v.length(&p.Edge, notNegative) }},
-	{key: "target-lane", read: func(p *Press, v value) {
-		optional(&p.TargetLane, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
+	{key: "target-lane", read: func(p *Press, v value) { v.maybeLength(&p.TargetLane, notNegative) }},
 	{key: "frame-max", need: true, read: func(p *Press, v value) { v.length(&p.LongestFrame, positive) }},
 	{key: "stations", need: true, read: func(p *Press, v value) { count(v, &p.Stations, 1, maxStations) }},
 	{key: "speeds", need: true, read: readSpeeds},
@@ -52,9 +50,7 @@ var pressKeys = []field[Press]{
 	{key: "ink-use", read: func(p *Press, v value) { inkFigures(v, &p.InkUse, gramsPerM2.read) }},
 	{key: "fine-text", read: func(p *Press, v value) { v.length(&p.FineText, positive) }},
 	{key: "fine-line", read: func(p *Press, v value) { v.length(&p.FineLine, positive) }},
-	{key: "from-cut", read: func(p *Press, v value) {
-		optional(&p.FromCut, func(x *geometry.Length) { v.length(x, notNegative) })
-	}},
+	{key: "from-cut", read: func(p *Press, v value) { v.maybeLength(&p.FromCut, notNegative) }},
 	{key: "ink-limit", read: func(p *Press, v value) { v.inkLimit(&p.InkLimit) }},
 	{key: "prices", read: func(p *Press, v value) {
 		optional(&p.Prices, func(x *Prices) { readMap(v, x, priceKeys) })

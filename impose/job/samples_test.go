@@ -11,7 +11,7 @@ import (
 const samples = "../../samples/"
 
 func TestSampleJobFillsTheBand(t *testing.T) {
-	j, err := ReadJob(samples + "job.yaml")
+	j, err := Houses(nil).ReadJob(samples+"job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -107,7 +107,7 @@ func byReader(name string, data []byte) (err error) {
 	}
 	switch name {
 	case "job":
-		_, err = Houses(nil).ParseJobBy("job.yaml", data, open)
+		_, err = Houses(nil).ParseJob("job.yaml", data, open)
 	case "house":
 		_, err = ParseHouseBy("house.yaml", data, open)
 	case "press":

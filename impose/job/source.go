@@ -69,102 +69,83 @@ func (i Inputs) PasswordOf(file string) string {
 // fonts. Drawings are those of dies, which a job is planned without where they
 // can't be read.
 func (i Inputs) Contents() (files, drawings []string) {
-	add := func(to *[]string, path string) {
-		if !slices.Contains(*to, path) {
-			*to = append(*to, path)
+	for _, path := range i.named() {
+		if !slices.Contains(files, path) {
+			files = append(files, path)
 		}
 	}
-	for _, a := range i.job.Artworks {
-		add(&files, i.job.Path(a.File))
+	for _, path := range i.job.Dies.Outlines() {
+		if !slices.Contains(drawings, path) {
+			drawings = append(drawings, path)
+		}
 	}
-	if i.job.Outline != "" && i.job.Outline != ArtworkOutline {
-		add(&files, i.job.Path(i.job.Outline))
+	return files, drawings
+}
+
+// named lists the files that the job itself names, but for keys.
+func (i Inputs) named() (files []string) {
+	add := func(file string) {
+		if file != "" {
+			files = append(files, i.job.Path(file))
+		}
 	}
-	if i.job.Output.Profile != "" {
-		add(&files, i.job.Path(i.job.Output.Profile))
+	if i.job.Outline != ArtworkOutline {
+		add(i.job.Outline)
 	}
-	if i.job.Data != nil && i.job.Data.File != "" {
-		add(&files, i.job.Path(i.job.Data.File))
-	}
+	add(i.job.Output.Profile)
 	fields := i.job.Fields
-	if i.job.Data != nil && i.job.Data.ChangeOver != nil {
-		c := i.job.Data.ChangeOver
-		if fields = slices.Concat(fields, c.Fields); c.Artwork != "" {
-			add(&files, i.job.Path(c.Artwork))
+	if d := i.job.Data; d != nil {
+		add(d.File)
+		if c := d.ChangeOver; c != nil {
+			add(c.Artwork)
+			fields = slices.Concat(fields, c.Fields)
 		}
 	}
 	for _, f := range fields {
 		for _, font := range f.Fonts {
-			add(&files, i.job.Path(font))
+			add(font)
 		}
 	}
-	if i.job.Dies != nil {
-		for _, d := range i.job.Dies.Dies {
-			if d.Outline != "" {
-				add(&drawings, i.job.Dies.Path(d.Outline))
-			}
-		}
+	for _, a := range i.job.Artworks {
+		add(a.File)
 	}
-	return files, drawings
+	return files
 }
 
 // LeaveFor gives who permits to place an artwork whose permissions forbid it;
 // "" where nobody does.
 func (i Inputs) LeaveFor(a Artwork) string { return cmp.Or(a.PermittedBy, i.job.PermittedBy) }
 
+// Lists gives the paths of the house files, the press and the die room that the job
+// rests on: files of which what they say counts.
+func (i Inputs) Lists() (files []string) {
+	for _, t := range i.job.Took {
+		files = append(files, t.Path)
+	}
+	if p := i.job.Press; p != nil && p.source.path != "" {
+		files = append(files, p.source.path)
+	}
+	if d := i.job.Dies; d != nil && d.path != "" {
+		files = append(files, d.path)
+	}
+	return files
+}
+
 // Files gives the paths of all files that the job is read from or names: an
 // output must replace none of them.
-func (i Inputs) Files() []string {
-	var files []string
-	add := func(path string) {
-		if path != "" {
-			files = append(files, path)
-		}
+func (i Inputs) Files() (files []string) {
+	if path := i.job.source.path; path != "" {
+		files = append(files, path)
 	}
-	add(i.job.source.path)
-	for _, t := range i.job.Took {
-		add(t.Path)
-	}
-	if i.job.Press != nil {
-		add(i.job.Press.source.path)
-	}
-	if i.job.Dies != nil {
-		add(i.job.Dies.path)
-	}
-	named := func(path string) {
-		if path != "" {
-			add(i.job.Path(path))
-		}
-	}
-	if i.job.Outline != ArtworkOutline {
-		named(i.job.Outline)
-	}
-	named(i.job.Output.Profile)
+	files = append(files, i.Lists()...)
 	if i.job.Data != nil {
 		for _, r := range i.job.Data.Randoms {
-			named(r.Key)
-		}
-	}
-	for _, f := range i.job.Fields {
-		for _, font := range f.Fonts {
-			named(font)
-		}
-	}
-	if i.job.Data != nil {
-		named(i.job.Data.File)
-		if c := i.job.Data.ChangeOver; c != nil {
-			named(c.Artwork)
-			for _, f := range c.Fields {
-				for _, font := range f.Fonts {
-					named(font)
-				}
+			if r.Key != "" {
+				files = append(files, i.job.Path(r.Key))
 			}
 		}
 	}
-	for _, a := range i.job.Artworks {
-		named(a.File)
-	}
-	return files
+	return append(files, i.named()...)
 }
 
 // Path returns the file that the press was read from; "" for none.

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -55,9 +56,7 @@ func (c *collector[T]) isTotal(r row, columns []column, t *totals) bool {
 		if text == "" {
 			continue
 		}
-		if first == "" {
-			first = text
-		}
+		first = cmp.Or(first, text)
 		if i >= len(columns) || columns[i].field < 0 {
 			continue
 		}

@@ -84,6 +84,19 @@ func optional[T any](x **T, read func(*T)) {
 	read(*x)
 }
 
+// maybe is parse for such a field, as are maybeLength and maybeShare for theirs.
+func maybe[T any](v value, x **T, f func(string) (T, error)) {
+	optional(x, func(t *T) { parse(v, t, f) })
+}
+
+func (v value) maybeLength(x **geometry.Length, s sign) {
+	optional(x, func(l *geometry.Length) { v.length(l, s) })
+}
+
+func maybeShare(v value, x **geometry.Share) {
+	optional(x, func(s *geometry.Share) { v.share(s, 0, geometry.Whole) })
+}
+
 // str reads a text: as written, so that 0042 keeps its zeros.
 func (v value) str(x *string) {
 	s, ok := v.scalar()

@@ -19,7 +19,7 @@ func TestPackedJobIsTheSame(t *testing.T) {
 	}
 	jobs := map[string]*Job{"hard": hardJob()}
 	for _, path := range paths {
-		if j, err := ReadJob(path); err == nil && j.Validate() == nil {
+		if j, err := Houses(nil).ReadJob(path, nil); err == nil && j.Validate() == nil {
 			jobs[path] = j
 		}
 	}

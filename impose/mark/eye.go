@@ -5,11 +5,8 @@ import (
 	"quoin/impose/draw"
 )
 
-// lay lays the eye marks and takes their track from end to end of the frame.
-// eyeBench lays the eye marks.
-type eyeBench struct{ *bench }
-
-func (b eyeBench) lay(e *Eye) {
+// eye lays the eye marks and takes their track from end to end of the frame.
+func (b *bench) eye(e *Eye) {
 	if e == nil {
 		return
 	}
@@ -57,7 +54,7 @@ func (b eyeBench) lay(e *Eye) {
 }
 
 // place gives where the eye mark starts across.
-func (b eyeBench) place(e *Eye) (geometry.Length, bool) {
+func (b *bench) place(e *Eye) (geometry.Length, bool) {
 	web, wide := b.layout.Web, e.Size.Across
 	fromEdge := func(depth geometry.Length) geometry.Length {
 		if e.Side == Left {
@@ -75,7 +72,7 @@ func (b eyeBench) place(e *Eye) (geometry.Length, bool) {
 }
 
 // room gives the width between the unprintable edge and the first clip.
-func (b eyeBench) room(side Side) geometry.Length {
+func (b *bench) room(side Side) geometry.Length {
 	room := b.layout.Web.Width
 	for _, s := range b.layout.Station {
 		if side == Left {
@@ -87,7 +84,7 @@ func (b eyeBench) room(side Side) geometry.Length {
 	return room
 }
 
-func (b eyeBench) track(e *Eye, at geometry.Length) geometry.Box {
+func (b *bench) track(e *Eye, at geometry.Length) geometry.Box {
 	from := at - (e.Track-e.Size.Across)/2
 	return geometry.Box{
 		Min: geometry.Position{Across: from},
@@ -96,7 +93,7 @@ func (b eyeBench) track(e *Eye, at geometry.Length) geometry.Box {
 }
 
 // boxes gives the marks, level with the leading trim of their rows.
-func (b eyeBench) boxes(e *Eye, at geometry.Length) []geometry.Box {
+func (b *bench) boxes(e *Eye, at geometry.Length) []geometry.Box {
 	var rows []geometry.Length // by row - 1
 	for _, s := range b.layout.Station {
 		for len(rows) < s.Row {

@@ -39,7 +39,7 @@ type Laid struct {
 	Trims, TrimCorners        int  // ticks that point at corners, of 8 a label; one may serve two labels
 	Numbers                   bool // of lanes
 	NumbersBeside             bool // they stand between lanes, and point at them
-	Slug, SlugCut             bool // the slug line, or a part of it
+	Slug                      bool // the slug line, or a part of it
 }
 
 // The codes of warnings and notes.
@@ -72,7 +72,7 @@ func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
 		return &Marks{}, nil
 	}
 	b := &bench{layout: l, inks: inks, dark: Darkest(inks), clear: o.Clearance, space: newSpace(l)}
-	eyeBench{b}.lay(o.Eye)
+	b.eye(o.Eye)
 	b.margins = [2]margin{b.margin(Left), b.margin(Right)}
 	if l.Web.TargetLane == 0 && (o.Register != nil || o.Targets != nil || o.Slug != nil) {
 		b.out.Notes.Add(CodeNoLane, "the target lane is 0 mm, so there are no register marks, targets and slug line")

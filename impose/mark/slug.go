@@ -108,7 +108,7 @@ func (b slugBench) box(s *slug, block slugBlock) (geometry.Box, bool) {
 
 func (b slugBench) lay(s *slug, block slugBlock, box geometry.Box) {
 	s.laid = true
-	b.out.Laid.Slug, b.out.Laid.SlugCut = true, block.cut
+	b.out.Laid.Slug = true
 	b.space.take(box)
 	for _, item := range block.items {
 		f := item.(draw.Fill)

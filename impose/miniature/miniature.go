@@ -10,6 +10,7 @@ import (
 	"image"
 	"image/draw"
 	"image/jpeg"
+	"io"
 	"math"
 	"sync"
 
@@ -93,9 +94,8 @@ func Strip(labels []image.Image) image.Image {
 	return out
 }
 
-// JPEG gives a picture as a file, the same for the same picture.
-func JPEG(img image.Image) ([]byte, error) {
-	var b bytes.Buffer
-	err := jpeg.Encode(&b, img, &jpeg.Options{Quality: 80})
-	return b.Bytes(), err
+// JPEG writes a picture for people, which as PNG would be many times as long where
+// labels have photographs: the same bytes for the same picture.
+func JPEG(w io.Writer, img image.Image) error {
+	return jpeg.Encode(w, img, &jpeg.Options{Quality: 80})
 }

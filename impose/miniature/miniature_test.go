@@ -12,7 +12,7 @@ import (
 // Labels are drawn upright, as large as said, each of the sample's differently;
 // and one that was drawn is not drawn again.
 func TestLabelsOfTheSample(t *testing.T) {
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,14 +33,14 @@ func TestLabelsOfTheSample(t *testing.T) {
 		if size.Y < Long || size.Y > Long*11/10 || size.X >= size.Y {
 			t.Errorf("label %d of 50 x 75 mm is drawn as %v", i+1, size)
 		}
-		data, err := JPEG(img)
-		if err != nil {
+		var data bytes.Buffer
+		if err := JPEG(&data, img); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := jpeg.Decode(bytes.NewReader(data)); err != nil {
+		if _, err := jpeg.Decode(bytes.NewReader(data.Bytes())); err != nil {
 			t.Errorf("label %d: %v", i+1, err)
 		}
-		seen[string(data)] = true
+		seen[data.String()] = true
 	}
 	if len(seen) != 3 {
 		t.Errorf("three labels give %d pictures", len(seen))

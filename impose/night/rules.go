@@ -2,6 +2,7 @@ package night
 
 import (
 	"context"
+	"fmt"
 	"image"
 	"time"
 
@@ -38,6 +39,9 @@ type Rules struct {
 	// SetUp says with what presses stand set up when the first run begins; nobody
 	// knows of those that are not in it.
 	SetUp map[*job.Press]Stand
+	// Scarce is what a press's minute counts beside its price, in the currency, while
+	// it is chosen what to print where: that of a press whose hours are too few.
+	Scarce map[*job.Press]float64
 	// Earlier is the file of an earlier plan of the same nights; empty where there
 	// is none.
 	Earlier string
@@ -95,6 +99,9 @@ type Set struct {
 	Web        geometry.Length
 	Inks       []string // sorted
 }
+
+// Key tells sets apart.
+func (s *Set) Key() string { return fmt.Sprintf("%q %q %d %q", s.Stock, s.Die, s.Web, s.Inks) }
 
 // Measure is what a plan has the least of.
 type Measure string

@@ -120,6 +120,9 @@ func isConstant(word string) bool {
 // keep, unless Reuse is set.
 func (c *ContentScanner) Operation() Operation { return c.op }
 
+// Latest returns that operation itself, which the next one overwrites.
+func (c *ContentScanner) Latest() *Operation { return &c.op }
+
 // Err returns the error that ended the scan early: one of the reader, or
 // ErrBudget.
 func (c *ContentScanner) Err() error { return c.err }

@@ -1,5 +1,10 @@
 package pdfobj
 
+import (
+	"encoding/binary"
+	"math/bits"
+)
+
 // Nearly all of a large content stream is plain numbers and short operators.
 // quick reads those straight from the window; whatever is not plain, or
 // reaches beyond the window, it leaves to the lexer.
@@ -20,28 +25,31 @@ func (c *ContentScanner) quick() (operator string, ok bool) {
 	}
 	plain := c.Plain && len(c.op.Operands) == 0
 	buf, i := l.buf, l.pos
-	for len(c.op.Operands) < maxOperands && len(c.op.Numbers) < maxOperands {
+	numbers, points := c.op.Numbers, c.points
+	for len(c.op.Operands)+len(numbers) < maxOperands {
 		for i < len(buf) && isSpace(buf[i]) {
 			i++
 		}
-		l.pos = i
-		if i == len(buf) {
-			return "", false
+		if i == len(buf) || buf[i] >= 'A' && buf[i] <= 'z' {
+			break
 		}
-		if b := buf[i]; b >= 'A' && b <= 'z' {
-			return c.quickOperator()
-		}
-		n := quickNumber(buf[i:])
+		n := shortNumber(buf[i:])
 		if n.length == 0 {
-			return "", false
+			n = quickNumber(buf[i:])
+		}
+		if n.length == 0 {
+			break
 		}
 		i += n.length
 		if plain {
-			c.op.Numbers, c.points = append(c.op.Numbers, n.value), append(c.points, n.point)
+			numbers, points = append(numbers, n.value), append(points, n.point)
 		} else {
 			c.op.Operands = append(c.op.Operands, n.object())
 		}
-		l.pos = i
+	}
+	l.pos, c.op.Numbers, c.points = i, numbers, points
+	if i < len(buf) && buf[i] >= 'A' && buf[i] <= 'z' {
+		return c.quickOperator()
 	}
 	return "", false
 }
@@ -66,6 +74,57 @@ func (n plainNumber) object() Object {
 		return Real(n.value)
 	}
 	return Integer(n.value)
+}
+
+// shortNumber reads a number as quickNumber does, but all of its characters at once,
+// where they are at most seven behind the sign.
+func shortNumber(buf []byte) plainNumber {
+	if len(buf) < 9 {
+		return plainNumber{}
+	}
+	sign := 0
+	if buf[0] == '-' {
+		sign = 1
+	}
+	// What is no digit gets the highest bit of its byte. A sum may reach into the
+	// byte above where there was neither digit nor point: nobody looks there.
+	const each = 0x0101010101010101
+	digits := binary.LittleEndian.Uint64(buf[sign:]) ^ '0'*each
+	other := (digits + (0x80-10)*each | digits) & (0x80 * each)
+	end, places, point := bits.TrailingZeros64(other), 0, false
+	if end < 64 && byte(digits>>((end-7)&63)) == '.'^'0' {
+		point = true
+		whole := uint64(1)<<((end-7)&63) - 1
+		digits = digits&whole | digits>>8&^whole
+		places = end
+		end = bits.TrailingZeros64(other & (other - 1))
+		places = (end-places)/8 - 1
+	}
+	length := end / 8
+	count := length
+	if point {
+		count--
+	}
+	if end == 64 || count == 0 || !isSpace(buf[sign+length]) {
+		return plainNumber{}
+	}
+	// The first digit counts most and lies lowest: pairs, fours and eights are
+	// summed side by side.
+	digits <<= (64 - 8*count) & 63
+	digits = digits * (1 + 10<<8) >> 8 & 0x00ff00ff00ff00ff
+	digits = digits * (1 + 100<<16) >> 16 & 0x0000ffff0000ffff
+	digits = digits * (1 + 10000<<32) >> 32
+	v := float64(digits)
+	if places > 0 {
+		v /= powersOfTen[places&(len(powersOfTen)-1)]
+	}
+	if sign > 0 {
+		if digits == 0 {
+			return plainNumber{} // see quickNumber
+		}
+		v = -v
+	}
+	return plainNumber{v, point, sign + length}
 }
 
 // quickNumber reads a number of digits with at most one sign and one point.

@@ -97,12 +97,6 @@ func (c *Copier) Copy(o Object) (Object, error) {
 	return translated, c.drain()
 }
 
-// Placed returns the new reference of an object that has been copied.
-func (c *Copier) Placed(source Ref) (Ref, bool) {
-	target := c.placed.get(source)
-	return target, !target.IsZero()
-}
-
 func (c *Copier) drain() error {
 	for len(c.queue) > 0 {
 		batch := c.queue

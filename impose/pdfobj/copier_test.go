@@ -342,3 +342,9 @@ func TestCopyBeforeWitnesses(t *testing.T) {
 		}
 	}
 }
+
+// Placed returns the new reference of an object that has been copied.
+func (c *Copier) Placed(source Ref) (Ref, bool) {
+	target := c.placed.get(source)
+	return target, !target.IsZero()
+}

@@ -1,5 +1,7 @@
 package pdfobj
 
+import "math"
+
 // The typed helpers resolve o and return it if it is of that kind, and the
 // zero value otherwise: most of what a reader asks for is optional, and what
 // is of the wrong kind is as good as missing. Where it matters, use the
@@ -99,4 +101,29 @@ func (d *Document) Numbers(o Object) (xs []float64, ok bool) {
 func (d *Document) Bool(o Object) (b, ok bool) {
 	b, ok = d.value(o).(bool)
 	return b, ok
+}
+
+// NumberAt returns operand i of an operator as a number; what is none is 0.
+func NumberAt(args []Object, i int) float64 {
+	if i < 0 || i >= len(args) {
+		return 0
+	}
+	switch v := args[i].(type) {
+	case Integer:
+		return float64(v)
+	case Real:
+		if !math.IsNaN(float64(v)) {
+			return float64(v)
+		}
+	}
+	return 0
+}
+
+// NameAt returns operand i of an operator as a name; what is none is "".
+func NameAt(args []Object, i int) Name {
+	if i < 0 || i >= len(args) {
+		return ""
+	}
+	n, _ := args[i].(Name)
+	return n
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"image"
-	"image/color"
 	"image/draw"
 	"math"
 
@@ -18,13 +17,16 @@ import (
 // allergens can hurt someone.
 type Likeness struct {
 	// Percent is the share of the trim's area in which any ink differs by more
-	// than a fifth of its solid, give or take a pixel of place.
+	// than a fifth of its solid, give or take a pixel of place. Where nothing does,
+	// but for what is smaller than a pixel, as a digit of small print is, Fine is
+	// true and all pixels count that differ.
 	Percent float64
+	Fine    bool
 	// Place is where most of the difference lies, upright, from the trim's
 	// leading left corner; empty if nothing differs.
 	Place geometry.Box
 	// Picture shows the place on the first label and, right of it, on the second,
-	// in the colours that the inks look like. Nil if nothing differs.
+	// in the colours that the inks look like. Nil if nothing differs, and until Show.
 	Picture image.Image
 }
 
@@ -35,14 +37,12 @@ const LookAlike = 3.0
 
 // Alike reports whether the labels are no more different than look-alikes are,
 // and yet not the same.
-func (l *Likeness) Alike() bool { return l.Percent > 0 && l.Percent <= LookAlike }
+func (l *Likeness) Alike() bool { return l.Percent > 0 && (l.Fine || l.Percent <= LookAlike) }
 
 const (
 	alikeDPI  = 100
 	alikeTone = 51                           // a fifth of solid
 	placeSide = 8 * geometry.Millimetre      // of the square in which the difference is sought
-	around    = 2 * geometry.Millimetre      // shown beyond the place
-	parting   = 4                            // pixels between the two labels in a picture
 	noPixel   = 10 * geometry.Micrometre * 5 // trims may differ by this much
 )
 
@@ -57,7 +57,12 @@ type Look struct {
 
 // See draws the plates of a label within its trim, technical inks left out.
 func See(ctx context.Context, r *raster.Renderer, p *artwork.Page) (*Look, error) {
-	s := upright(p, r)
+	return see(ctx, r, p, geometry.BoxAt(geometry.Position{}, p.Size()), alikeDPI)
+}
+
+// see draws a part of a label, which is placed from the trim's leading left corner.
+func see(ctx context.Context, r *raster.Renderer, p *artwork.Page, part geometry.Box, dpi float64) (*Look, error) {
+	s := upright(p, r, part, dpi)
 	l := &Look{size: p.Size(), grid: s.Grid}
 	for i, k := range s.Inks {
 		if !k.Kind.Prints() {
@@ -86,7 +91,8 @@ func Compare(ctx context.Context, r *raster.Renderer, a, b *artwork.Page) (*Like
 	if err != nil {
 		return nil, err
 	}
-	return x.Compare(y, 100), nil
+	l := x.Compare(y, 100)
+	return l, l.Show(ctx, r, a, b)
 }
 
 // SameSize reports whether two labels are of one size, but for what trims differ
@@ -95,20 +101,25 @@ func SameSize(a, b *artwork.Page) bool {
 	return near(a.Size().Across, b.Size().Across) && near(a.Size().Around, b.Size().Around)
 }
 
-// Compare compares two labels. It ends where more than most per cent differ, and
-// then says no place.
+// Compare compares two labels, and draws no picture. It ends where more than most per
+// cent differ, and then says no place.
 func (l *Look) Compare(other *Look, most float64) *Likeness {
 	g := l.grid
 	if !near(l.size.Across, other.size.Across) || !near(l.size.Around, other.size.Around) {
 		return &Likeness{Percent: 100}
 	}
 	differs, count := make([]bool, g.Width*g.Height), 0
-	looks := [2]*image.RGBA{paper(g), paper(g)}
+	fine := make([]bool, len(differs))
 	for _, k := range union(l.inks, other.inks) {
 		plates := [2]*image.Gray{l.named(k, g), other.named(k, g)}
 		for y := range g.Height {
 			for x := range g.Width {
-				if at := y*g.Width + x; !differs[at] && apartAt(plates[0], plates[1], x, y) {
+				at := y*g.Width + x
+				if differs[at] || !unlike(plates[0], plates[1], x, y) {
+					continue
+				}
+				fine[at] = true
+				if apartAt(plates[0], plates[1], x, y) {
 					differs[at] = true
 					count++
 				}
@@ -117,11 +128,13 @@ func (l *Look) Compare(other *Look, most float64) *Likeness {
 				return &Likeness{Percent: percent}
 			}
 		}
-		for i := range looks {
-			overlay(looks[i], plates[i], k.CMYK)
-		}
 	}
-	return likeness(differs, g, looks)
+	if count == 0 {
+		l := likeness(fine, g)
+		l.Fine = l.Percent > 0
+		return l
+	}
+	return likeness(differs, g)
 }
 
 // named gives the plate of an ink, which the label may not have, on a grid that
@@ -142,16 +155,16 @@ func (l *Look) named(k Ink, g Grid) *image.Gray {
 
 func near(a, b geometry.Length) bool { return max(a-b, b-a) <= noPixel }
 
-// upright prepares a label's plates within its trim as it is seen.
-func upright(p *artwork.Page, r *raster.Renderer) *Set {
-	size := p.Size()
+// upright prepares the plates of a part of a label as it is seen, the part placed from
+// the trim's leading left corner.
+func upright(p *artwork.Page, r *raster.Renderer, part geometry.Box, dpi float64) *Set {
 	m := p.FormMatrix()
-	box := artwork.Rect{0, 0, size.Across.Points(), size.Around.Points()}
-	s := New(p, r, Options{DPI: alikeDPI})
-	const perPoint = alikeDPI / 72.0
-	w, h := max(1, int(math.Ceil(box[2]*perPoint-1e-3))), max(1, int(math.Ceil(box[3]*perPoint-1e-3)))
+	s := New(p, r, Options{DPI: dpi})
+	perPoint := dpi / 72
+	w, h := max(1, int(math.Ceil(part.Size().Across.Points()*perPoint-1e-3))), max(1, int(math.Ceil(part.Size().Around.Points()*perPoint-1e-3)))
+	left, top := part.Min.Across.Points(), (p.Size().Around - part.Min.Around).Points()
 	s.matrix, s.rough = &m, true
-	s.Grid = Grid{alikeDPI, w, h, artwork.Rect{0, box[3] - float64(h)/perPoint, float64(w) / perPoint, box[3]}}
+	s.Grid = Grid{dpi, w, h, artwork.Rect{left, top - float64(h)/perPoint, left + float64(w)/perPoint, top}}
 	return s
 }
 
@@ -165,6 +178,12 @@ func union(a, b []Ink) (list []Ink) {
 		}
 	}
 	return list
+}
+
+// unlike reports whether a pixel differs on two plates.
+func unlike(a, b *image.Gray, x, y int) bool {
+	v, w := int(a.Pix[y*a.Stride+x]), int(b.Pix[y*b.Stride+x])
+	return max(v-w, w-v) > alikeTone
 }
 
 // apartAt reports whether a pixel of one plate is unlike all around it on the
@@ -184,33 +203,8 @@ func outside(a, b *image.Gray, x, y int) bool {
 	return v < low-alikeTone || v > high+alikeTone
 }
 
-func paper(g Grid) *image.RGBA {
-	img := image.NewRGBA(image.Rect(0, 0, g.Width, g.Height))
-	for i := range img.Pix {
-		img.Pix[i] = 255
-	}
-	return img
-}
-
-// overlay prints a plate on what is there, in the colour that the ink looks like.
-func overlay(img *image.RGBA, plate *image.Gray, look [4]float64) {
-	var keeps [3]float64
-	for i := range keeps {
-		keeps[i] = (1 - look[i]) * (1 - look[3])
-	}
-	for i, v := range plate.Pix {
-		if v == 0 {
-			continue
-		}
-		tint := float64(v) / 255
-		for c, k := range keeps {
-			img.Pix[4*i+c] = byte(float64(img.Pix[4*i+c])*(1-tint*(1-k)) + .5)
-		}
-	}
-}
-
 // likeness sums up where labels differ.
-func likeness(differs []bool, g Grid, look [2]*image.RGBA) *Likeness {
+func likeness(differs []bool, g Grid) *Likeness {
 	n := 0
 	for _, d := range differs {
 		if d {
@@ -228,7 +222,6 @@ func likeness(differs []bool, g Grid, look [2]*image.RGBA) *Likeness {
 		Min: geometry.Position{Across: geometry.Length(place.Min.X) * pixel, Around: geometry.Length(place.Min.Y) * pixel},
 		Max: geometry.Position{Across: geometry.Length(place.Max.X) * pixel, Around: geometry.Length(place.Max.Y) * pixel},
 	}
-	l.Picture = besides(look, place.Inset(-int(around/pixel)).Intersect(look[0].Rect), place)
 	return l
 }
 
@@ -263,31 +256,4 @@ func densest(differs []bool, g Grid, side int) image.Rectangle {
 		}
 	}
 	return box
-}
-
-// besides shows a part of both labels, four times as large, with the place framed.
-func besides(look [2]*image.RGBA, part, place image.Rectangle) image.Image {
-	const zoom = 4
-	w, h := part.Dx()*zoom, part.Dy()*zoom
-	out := image.NewRGBA(image.Rect(0, 0, 2*w+parting*zoom, h))
-	red := color.RGBA{200, 0, 0, 255}
-	edge := place.Sub(part.Min).Inset(-1)
-	for y := range h {
-		for x := range out.Rect.Dx() {
-			which, at := 0, x
-			if x >= w+parting*zoom {
-				which, at = 1, x-w-parting*zoom
-			} else if x >= w {
-				out.Set(x, y, color.White)
-				continue
-			}
-			p := image.Pt(at/zoom, y/zoom)
-			c := look[which].RGBAAt(part.Min.X+p.X, part.Min.Y+p.Y)
-			if p.In(edge) && !p.In(edge.Inset(1)) {
-				c = red
-			}
-			out.SetRGBA(x, y, c)
-		}
-	}
-	return out
 }

@@ -2,6 +2,7 @@ package plate
 
 import (
 	"context"
+	"fmt"
 	"image/png"
 	"os"
 	"testing"
@@ -45,5 +46,32 @@ func TestCompare(t *testing.T) {
 	}
 	if l := compare(1, 4); l.Percent < 80 || l.Alike() {
 		t.Errorf("other labels differ in %v %%", l.Percent)
+	}
+}
+
+// TestSmallPrintIsCompared compares labels that differ in one digit of small print, as
+// in the strength of a drug: no pixel of the plates is unlike all around it.
+func TestSmallPrintIsCompared(t *testing.T) {
+	const font = "/Font << /F << /Type /Font /Subtype /Type1 /BaseFont /Helvetica >> >>"
+	label := func(size float64, digit string) drawing {
+		return drawing{resources: font, content: fmt.Sprintf(".1 0 .2 0 k 0 0 72 72 re f 0 0 0 1 k BT /F %g Tf 6 30 Td (holds %s mg) Tj ET", size, digit)}
+	}
+	r := renderer(t)
+	for _, size := range []float64{4, 5, 6, 8} {
+		for _, digits := range []string{"17", "38", "68", "08", "56", "09"} {
+			path := book(t, []drawing{label(size, digits[:1]), label(size, digits[1:])})
+			l, err := Compare(t.Context(), r, opened(t, path, 1), opened(t, path, 2))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !l.Alike() || l.Picture == nil {
+				t.Errorf("%s at %g points: %+v", digits, size, l)
+				continue
+			}
+			// The digit stands on the line at 42 points from above, behind "holds ".
+			if at := l.Place; at.Min.Around.Points() < 42-size-1 || at.Max.Around.Points() > 43 || at.Min.Across.Points() < 6+size || at.Max.Across.Points() > 10+4*size {
+				t.Errorf("%s at %g points differ at %v", digits, size, at)
+			}
+		}
 	}
 }

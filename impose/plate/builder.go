@@ -1,8 +1,10 @@
 package plate
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"io"
 	"slices"
 	"strconv"
 
@@ -41,16 +43,19 @@ type builder struct {
 
 	active   map[pdfobj.Ref]bool
 	depth    int
-	noTiling bool            // tiling patterns are left out
-	silent   map[string]bool // inks that touch no plate but their own
-	left     int             // operators that may still be run
-	lastForm pdfobj.Ref      // the form that was written last
-	inked    bool            // something may put ink on the plate
-	snaps    bool            // something is painted that the renderer puts on whole pixels
-	bent     bool            // something blends in a way that is no line: see affine
-	scout    *scout          // looks instead of drawing; nil for none
-	onBlack  bool            // the page is black to begin with
-	span     *span           // what is drawn of the page's own content; nil for all
+	noTiling bool // tiling patterns are left out
+	// smallCells leaves tiling patterns the cells that they have: a label on a frame,
+	// which is a form, shows as one that is drawn by itself then.
+	smallCells bool
+	silent     map[string]bool // inks that touch no plate but their own
+	left       int             // operators that may still be run
+	lastForm   pdfobj.Ref      // the form that was written last
+	inked      bool            // something may put ink on the plate
+	snaps      bool            // something is painted that the renderer puts on whole pixels
+	bent       bool            // something blends in a way that is no line: see affine
+	scout      *scout          // looks instead of drawing; nil for none
+	onBlack    bool            // the page is black to begin with
+	span       *span           // what is drawn of the page's own content; nil for all
 }
 
 const (
@@ -115,8 +120,8 @@ func (b *builder) build(box artwork.Rect) (*raster.Draft, error) {
 			return nil, err
 		}
 	}
-	content := b.w.Alloc()
-	if err := b.w.PutStream(content, pdfobj.Dict{}, &x.to.out, int64(x.to.out.Len()), false); err != nil {
+	content, err := b.stream(pdfobj.Dict{}, x.to)
+	if err != nil {
 		return nil, err
 	}
 	if err := b.w.Put(b.resources, b.shared); err != nil {
@@ -164,7 +169,7 @@ func (b *builder) appearance(page *rewriter, a artwork.Appearance) error {
 		return err
 	}
 	x.to.write("Q\n")
-	page.to.out.Write(x.to.out.Bytes())
+	page.to.write(x.to.out.String())
 	return nil
 }
 
@@ -257,6 +262,17 @@ func (a *approximations) add(what, why string) {
 	if !slices.Contains(a.list, one) {
 		a.list = append(a.list, one)
 	}
+}
+
+// stream writes content as a stream of the copy, and ends it.
+func (b *builder) stream(dict pdfobj.Dict, of *output) (pdfobj.Ref, error) {
+	defer of.before.Close()
+	ref, size := b.w.Alloc(), of.size()
+	before, err := of.before.Reader()
+	if err = cmp.Or(of.err, err); err != nil {
+		return ref, err
+	}
+	return ref, b.w.PutStream(ref, dict, io.MultiReader(before, &of.out), size, false)
 }
 
 // enter begins the content of a stream, unless it is inside itself.

@@ -42,20 +42,18 @@ func UserCache() *Cache {
 	return OpenCache(filepath.Join(base, "quoin", "plates"), 256<<20)
 }
 
-// path gives where a plate is kept that is drawn from these copies.
-func (c *Cache) path(g Grid, fine int, copies ...*raster.Draft) (string, error) {
+// path gives where a plate is kept that is drawn from a copy.
+func (c *Cache) path(g Grid, fine int, from *raster.Draft) (string, error) {
 	if c == nil {
 		return "", nil
 	}
 	h := sha256.New()
-	for _, pdf := range copies {
-		r, err := pdf.Reader()
-		if err == nil {
-			_, err = io.Copy(h, r)
-		}
-		if err != nil {
-			return "", err
-		}
+	r, err := from.Reader()
+	if err == nil {
+		_, err = io.Copy(h, r)
+	}
+	if err != nil {
+		return "", err
 	}
 	fmt.Fprintf(h, "%s %d x %d, %d", cacheVersion, g.Width, g.Height, fine)
 	return filepath.Join(c.dir, hex.EncodeToString(h.Sum(nil))), nil

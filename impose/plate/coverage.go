@@ -12,6 +12,7 @@ import (
 	"quoin/impose/artwork"
 	"quoin/impose/ink"
 	"quoin/impose/raster"
+	"quoin/impose/thrift"
 )
 
 // CoverageOptions say how coverage is measured.
@@ -36,6 +37,10 @@ const sparse = 0.1 // per cent
 // is above mostFiner, so that what repeats on a frame is drawn once.
 const maxTotals = mostFiner + mostFiner/8
 
+// heldGrowth is how much the heap may grow before it is collected, in per cent: with
+// the sums of a frame half of it is held to the end.
+const heldGrowth = 10
+
 // sums are taken of all inks, pixel by pixel.
 type sums struct {
 	total []uint16 // of the inks that count for the limit; 255 is one solid ink
@@ -57,10 +62,17 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 	}
 	g := set.Grid
 	report := &artwork.CoverageReport{Inks: []artwork.InkCoverage{}, DPI: g.DPI, TotalLimit: opt.Limit, Approx: []artwork.Approximate{}, Findings: []string{}}
+	large := g.Pixels() > mostFiner
+	if large {
+		defer thrift.Collect(heldGrowth)()
+	}
 	all := sums{make([]uint16, g.Width*g.Height), make([]uint16, g.Width*g.Height)}
 	details := newDetails(set)
 	area := p.Size().Across.MM() * p.Size().Around.MM()
 	for i, k := range set.Inks {
+		if large {
+			thrift.Release()
+		}
 		trim, bleed, err := set.means(ctx, i, all, details)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", k.Name, err)

@@ -3,19 +3,19 @@ package plate
 import (
 	"fmt"
 
+	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
 )
 
 // stateChange is an ExtGState (8.4.5) as one plate sees it: what decides about
 // overprint and opacity is followed, the rest is passed on.
 type stateChange struct {
-	overFill, overStroke *bool
-	mode                 *int64
-	alpha, strokeAlpha   *float64
-	blend                pdfobj.Name // "" changes nothing
-	font                 pdfobj.Array
-	name                 pdfobj.Name // of what is passed on; "" if nothing is
-	err                  error
+	artwork.Overprint
+	alpha, strokeAlpha *float64
+	blend              pdfobj.Name // "" changes nothing
+	font               pdfobj.Array
+	name               pdfobj.Name // of what is passed on; "" if nothing is
+	err                error
 }
 
 // passed are the keys that are passed on as they are.
@@ -36,15 +36,7 @@ func (x *rewriter) setState(name pdfobj.Name) {
 		return
 	}
 	g := &x.g
-	if c.overFill != nil {
-		g.overFill = *c.overFill
-	}
-	if c.overStroke != nil {
-		g.overStroke = *c.overStroke
-	}
-	if c.mode != nil {
-		g.mode = *c.mode
-	}
+	c.Apply(&g.overFill, &g.overStroke, &g.mode)
 	if c.alpha != nil {
 		g.alpha = *c.alpha
 	}
@@ -60,22 +52,13 @@ func (x *rewriter) setState(name pdfobj.Name) {
 	}
 	if len(c.font) == 2 {
 		size, _ := x.b.doc.Number(c.font[1])
-		fontCopy{x}.use(c.font[0], size)
+		useFont(x, c.font[0], size)
 	}
 	x.sync()
 }
 
 func (b *builder) readState(d pdfobj.Dict, res *resources) *stateChange {
-	c := &stateChange{}
-	if v, ok := b.doc.Bool(d["OP"]); ok {
-		c.overStroke, c.overFill = &v, &v // Table 58: op takes the value of OP where it is missing
-	}
-	if v, ok := b.doc.Bool(d["op"]); ok {
-		c.overFill = &v
-	}
-	if v, ok := b.doc.Int(d["OPM"]); ok {
-		c.mode = &v
-	}
+	c := &stateChange{Overprint: artwork.ReadOverprint(b.doc, d)}
 	if v, ok := b.doc.Number(d["ca"]); ok {
 		v = min(max(v, 0), 1)
 		c.alpha = &v
@@ -85,7 +68,9 @@ func (b *builder) readState(d pdfobj.Dict, res *resources) *stateChange {
 		c.strokeAlpha = &v
 	}
 	c.font = b.doc.Array(d["Font"])
-	b.noteTransfer(d)
+	if len(artwork.Transfers(b.doc, d)) > 0 {
+		b.told.add("transfer functions", "they change tone values in the RIP, not here")
+	}
 	out := pdfobj.Dict{}
 	for _, key := range passed {
 		if v, _ := b.doc.Resolve(d[key]); v != nil {
@@ -106,15 +91,6 @@ func (b *builder) readState(d pdfobj.Dict, res *resources) *stateChange {
 		c.name = b.resource("ExtGState", "E", "", placed)
 	}
 	return c
-}
-
-// noteTransfer tells functions that change tones on the press.
-func (b *builder) noteTransfer(d pdfobj.Dict) {
-	for _, key := range []pdfobj.Name{"TR", "TR2"} {
-		if name := b.doc.Name(d[key]); d[key] != nil && name != "Identity" && name != "Default" {
-			b.told.add("transfer functions", "they change tone values in the RIP, not here")
-		}
-	}
 }
 
 // The blend modes of 11.3.5: those that work on each ink by itself, and those

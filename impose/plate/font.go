@@ -15,28 +15,25 @@ type type3 struct {
 	res  *resources
 }
 
-// fontCopy writes text.
-type fontCopy struct{ r *rewriter }
-
-func (r fontCopy) set(args []pdfobj.Object) {
+func setFont(x *rewriter, args []pdfobj.Object) {
 	args = last(args, 2)
 	if len(args) < 2 {
 		return
 	}
 	name, _ := args[0].(pdfobj.Name)
-	r.use(r.r.res.find(r.r.b.doc, "Font", name), number(args, 1))
+	useFont(x, x.res.find(x.b.doc, "Font", name), pdfobj.NumberAt(args, 1))
 }
 
-func (r fontCopy) use(o pdfobj.Object, size float64) {
-	b := r.r.b
+func useFont(x *rewriter, o pdfobj.Object, size float64) {
+	b := x.b
 	d := b.doc.Dict(o)
 	if d == nil {
 		return
 	}
 	ref, isRef := o.(pdfobj.Ref)
-	r.r.g.font, r.r.g.size = nil, size
+	x.g.font, x.g.size = nil, size
 	if b.doc.Name(d["Subtype"]) == "Type3" {
-		r.r.g.font = &type3{ref, d, r.r.res}
+		x.g.font = &type3{ref, d, x.res}
 		return // set when it is shown: only then is its colour known
 	}
 	key := ""
@@ -47,50 +44,50 @@ func (r fontCopy) use(o pdfobj.Object, size float64) {
 	if name == "" || key == "" {
 		placed, err := b.copier.Copy(o)
 		if err != nil {
-			r.r.fail(err)
+			x.fail(err)
 			return
 		}
 		name = b.resource("Font", "F", key, placed)
 	}
-	r.r.to.write("/" + string(name) + " ")
-	r.r.to.numbers([]float64{size})
-	r.r.to.write("Tf\n")
+	x.to.write("/" + string(name) + " ")
+	x.to.numbers([]float64{size})
+	x.to.write("Tf\n")
 }
 
-// show runs a text-showing operator (9.4.3).
-func (r fontCopy) show(op string, args []pdfobj.Object) {
-	if r.r.isolated {
-		r.r.g.sync(r.r, map[int]uses{0: theFill, 1: theStroke, 4: theFill, 5: theStroke}[r.r.g.render]|map[bool]uses{true: both}[r.r.g.render%4 == 2])
+// showText runs a text-showing operator (9.4.3).
+func showText(x *rewriter, op string, args []pdfobj.Object) {
+	if x.isolated {
+		x.g.sync(x, map[int]uses{0: theFill, 1: theStroke, 4: theFill, 5: theStroke}[x.g.render]|map[bool]uses{true: both}[x.g.render%4 == 2])
 	}
-	if f := r.r.g.font; f != nil {
-		g := r.r.g
-		name, err := r.r.b.copyOnce("font", f.ref, g.key()+strconv.FormatBool(r.r.uncoloured), func() (pdfobj.Name, error) {
-			return r.copyType3(f, g)
+	if f := x.g.font; f != nil {
+		g := x.g
+		name, err := x.b.copyOnce("font", f.ref, g.key()+strconv.FormatBool(x.uncoloured), func() (pdfobj.Name, error) {
+			return copyType3(x, f, g)
 		})
 		if err != nil {
-			r.r.fail(err)
+			x.fail(err)
 			return
 		}
 		if name != "" {
-			r.r.to.write("/" + string(name) + " ")
-			r.r.to.numbers([]float64{g.size})
-			r.r.to.write("Tf\n")
+			x.to.write("/" + string(name) + " ")
+			x.to.numbers([]float64{g.size})
+			x.to.write("Tf\n")
 		}
 		// A glyph with colours of its own is seen even where the current
 		// colour isn't.
-		if r.r.b.coloured[f.ref] && r.r.hidden == 0 {
-			r.r.opacity(g.opacity())
-			r.r.to.pass(op, args)
-			r.r.sync()
+		if x.b.coloured[f.ref] && x.hidden == 0 {
+			x.opacity(g.opacity())
+			x.to.pass(op, args)
+			x.sync()
 			return
 		}
 	}
-	r.r.to.pass(op, args)
+	x.to.pass(op, args)
 }
 
 // copyType3 copies a font with its glyphs as the plate sees them in a state.
-func (r fontCopy) copyType3(f *type3, g state) (pdfobj.Name, error) {
-	b := r.r.b
+func copyType3(x *rewriter, f *type3, g state) (pdfobj.Name, error) {
+	b := x.b
 	if !b.enter(f.ref) {
 		return "", nil
 	}
@@ -105,7 +102,7 @@ func (r fontCopy) copyType3(f *type3, g state) (pdfobj.Name, error) {
 		}
 		inner := newRewriter(b, res, g)
 		inner.g.alpha, inner.g.strokeAlpha, inner.g.blend = 1, 1, "Normal"
-		inner.uncoloured, inner.glyph = r.r.uncoloured, true
+		inner.uncoloured, inner.glyph = x.uncoloured, true
 		err := inner.run(stream)
 		b.exit(stream.Ref)
 		if err != nil {
@@ -114,8 +111,8 @@ func (r fontCopy) copyType3(f *type3, g state) (pdfobj.Name, error) {
 		if !inner.uncoloured {
 			b.coloured[f.ref] = true
 		}
-		ref := b.w.Alloc()
-		if err := b.w.PutStream(ref, pdfobj.Dict{}, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
+		ref, err := b.stream(pdfobj.Dict{}, inner.to)
+		if err != nil {
 			return "", err
 		}
 		glyphs[key] = pdfobj.Placed(ref)

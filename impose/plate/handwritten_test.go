@@ -220,11 +220,82 @@ func imageDrawings(t testing.TB) []drawing {
 		picture("grey JPEG", "/ColorSpace /DeviceGray /BitsPerComponent 8 /Filter /DCTDecode", greyJPEG(t), "1 0 0 0 k 0 0 72 30 re f"),
 		picture("JPEG of a spot", "/ColorSpace [/Separation /Red /DeviceCMYK << /FunctionType 2 /Domain [0 1] /N 1 /C0 [0 0 0 0] /C1 [0 1 .8 0] >>] /BitsPerComponent 8 /Filter /DCTDecode", greyJPEG(t), "1 0 0 0 k 0 0 72 30 re f"),
 	}
+	const circle = "/BitsPerComponent 1 /Filter /CCITTFaxDecode /DecodeParms << /K -1 /Columns 16 /Rows 16 "
+	const spot = "/ColorSpace [/Separation /Red /DeviceCMYK << /FunctionType 2 /Domain [0 1] /N 1 /C0 [0 0 0 0] /C1 [0 1 .8 0] >>] "
+	list = append(list,
+		picture("CCITT", "/ColorSpace /DeviceGray "+circle+">>", group4, "1 0 0 0 k 0 0 72 30 re f"),
+		picture("CCITT of a spot", spot+circle+"/BlackIs1 true >>", group4, ""),
+		picture("CCITT stencil", "/ImageMask true "+circle+">>", group4, "0 .4 .8 0 k"),
+		picture("JBIG2", "/ColorSpace /DeviceGray /BitsPerComponent 1 /Filter /JBIG2Decode", jbig2(), "1 0 0 0 k 0 0 72 30 re f"),
+		picture("JPEG 2000", "/ColorSpace /DeviceGray /BitsPerComponent 8 /Filter /JPXDecode", jpeg2000, "1 0 0 0 k 0 0 72 30 re f"),
+		picture("JPEG 2000 of a spot", spot+"/BitsPerComponent 8 /Filter /JPXDecode", jpeg2000, ""),
+		picture("PNG's predictors", "/ColorSpace /DeviceCMYK /BitsPerComponent 8 /Filter /FlateDecode /DecodeParms << /Predictor 15 /Colors 4 /Columns 16 >>", deflated(foretold(cmyk)), ""),
+		picture("TIFF's predictor", "/ColorSpace /DeviceCMYK /BitsPerComponent 8 /Filter /LZWDecode /DecodeParms << /Predictor 2 /Colors 4 /Columns 16 /EarlyChange 0 >>", lzwed(differing(cmyk)), ""))
 	masked := picture("soft mask", "/ColorSpace /DeviceCMYK /BitsPerComponent 8 /SMask 9 0 R", cmyk, "0 0 0 .5 k 0 0 72 30 re f")
 	masked.objects = append(masked.objects, witness.Stream("/Type /XObject /Subtype /Image /Width 16 /Height 16 /ColorSpace /DeviceGray /BitsPerComponent 8", string(grey)))
 	stencilled := picture("stencil mask", "/ColorSpace /DeviceCMYK /BitsPerComponent 8 /Mask 9 0 R", cmyk, "0 0 0 .5 k 0 0 72 30 re f")
 	stencilled.objects = append(stencilled.objects, witness.Stream("/Type /XObject /Subtype /Image /Width 16 /Height 16 /ImageMask true /BitsPerComponent 1", strings.Repeat("\x0f\x33\x55\xff", 8)))
 	return append(list, masked, stencilled)
+}
+
+// A disc of 16 x 16 pixels by ITU-T T.6, and an image that runs from 0 to 225 by
+// ISO/IEC 15444-1, both as libtiff and OpenJPEG write them.
+var (
+	group4   = mustHex("cfd083a74fd3fed7b56a185180080080")
+	jpeg2000 = mustHex("0000000c6a5020200d0a870a00000014667479706a703220000000006a7032200000002d6a703268000000166968647200000010000000100001070700000000000f636f6c720100000000001100" +
+		"0000ae6a703263ff4fff510029000000000010000000100000000000000000000000100000001000000000000000000001070101ff52000c00000001000404040001ff5c00104040484850484850" +
+		"484850484850ff640025000143726561746564206279204f70656e4a5045472076657273696f6e20322e352e30ff90000a0000000000300001ff93c7d404098fcfc008047fc7da06000d02fdc3ea" +
+		"0500221a105cbfc0f9020036a18547ffd9")
+)
+
+func mustHex(s string) []byte {
+	b, err := hex.DecodeString(s)
+	if err != nil {
+		panic(err)
+	}
+	return b
+}
+
+// jbig2 is the disc as a page with one generic region in MMR, ITU-T T.88 7.4.6 and
+// 7.4.8.
+func jbig2() []byte {
+	const size = "\x00\x00\x00\x10\x00\x00\x00\x10"
+	segment := func(n, kind byte, data string) []byte {
+		return append([]byte{0, 0, 0, n, kind, 0, 1, 0, 0, 0, byte(len(data))}, data...)
+	}
+	page := segment(0, 48, size+strings.Repeat("\x00", 11))
+	return append(page, segment(1, 38, size+strings.Repeat("\x00", 9)+"\x01"+string(group4))...)
+}
+
+// foretold gives rows of 16 CMYK pixels to PNG's filters none, sub and up in turn.
+func foretold(b []byte) []byte {
+	const row = 64
+	var out []byte
+	for y := range len(b) / row {
+		out = append(out, byte(y%3))
+		for x := range row {
+			v := b[y*row+x]
+			switch {
+			case y%3 == 1 && x >= 4:
+				v -= b[y*row+x-4]
+			case y%3 == 2:
+				v -= b[(y-1)*row+x]
+			}
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// differing gives rows of 16 CMYK pixels to TIFF's predictor.
+func differing(b []byte) []byte {
+	out := bytes.Clone(b)
+	for i := len(b) - 1; i >= 0; i-- {
+		if i%64 >= 4 {
+			out[i] -= b[i-4]
+		}
+	}
+	return out
 }
 
 func deflated(b []byte) []byte {
@@ -315,6 +386,34 @@ func TestHandwritten(t *testing.T) {
 // (25 + 50 (5 (1 - 1/2.5) + 25 (1/2 - 1/3.5))) pi / 72^2 = 26.84 %, its red
 // 27.70 %: we say 27.08 and 27.38, tiffsep 26.49 and 28.18.
 var farther = map[string]float64{"shading of spots": .9}
+
+// TestShortNamesAreOfInlineImages: elsewhere the resources may call a space G, RGB,
+// CMYK or I (ISO 32000-2, 8.9.7). Ghostscript 10.00 takes three of them for device
+// spaces, so that the areas are the witness: quarters of the page.
+func TestShortNamesAreOfInlineImages(t *testing.T) {
+	r := renderer(t)
+	for _, name := range []string{"G", "RGB", "CMYK", "I"} {
+		content := "/" + name + " cs 1 scn 0 0 36 36 re f q 36 0 0 36 36 36 cm BI /W 1 /H 1 /CS /G /BPC 8 /F /AHx ID\n00>\nEI Q " +
+			"q 36 0 0 36 0 36 cm BI /W 1 /H 1 /CS [/I /CMYK 0 <0000FF00>] /BPC 8 /F /AHx ID\n00>\nEI Q"
+		path := witness.Handwritten(t, "<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+			"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 72 72] /Contents 4 0 R /Resources << /ColorSpace << /"+name+
+				" [/Separation /Red /DeviceCMYK << /FunctionType 2 /Domain [0 1] /N 1 /C0 [0 0 0 0] /C1 [0 1 .8 0] >>] >> >> >>", witness.Stream("", content))
+		set := New(opened(t, path, 1), r, Options{DPI: 72})
+		got := map[string]float64{}
+		for i, k := range set.Inks {
+			img, err := set.Raster(t.Context(), i)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got[k.Name] = mean(img)
+		}
+		for ink, want := range map[string]float64{"Red": 25, "Black": 25, "Yellow": 25} {
+			if math.Abs(got[ink]-want) > .5 {
+				t.Errorf("a space that is called %s: %s covers %.2f %%, want %.0f", name, ink, got[ink], want)
+			}
+		}
+	}
+}
 
 // TestNamedAsApproximate draws what doesn't come right on a plate by itself.
 func TestNamedAsApproximate(t *testing.T) {

@@ -11,14 +11,27 @@ var long = map[pdfobj.Name]pdfobj.Name{
 	"H": "Height", "IM": "ImageMask", "I": "Interpolate", "W": "Width", "L": "Length",
 }
 
+// shortSpaces gives the full names of colour spaces in inline images. Elsewhere they
+// are names like any other, which the resources may give to a space.
+var shortSpaces = map[pdfobj.Name]pdfobj.Name{"G": "DeviceGray", "RGB": "DeviceRGB", "CMYK": "DeviceCMYK"}
+
+// inlineSpace gives the colour space of an inline image in full names.
+func inlineSpace(doc *pdfobj.Document, o pdfobj.Object) pdfobj.Object {
+	if long := shortSpaces[doc.Name(o)]; long != "" {
+		return long
+	}
+	a := doc.Array(o)
+	if len(a) < 2 || doc.Name(a[0]) != "I" && doc.Name(a[0]) != "Indexed" {
+		return o
+	}
+	return append(pdfobj.Array{pdfobj.Name("Indexed"), inlineSpace(doc, a[1])}, a[2:]...)
+}
+
 // kept are the keys that an image of the copy keeps as they are.
 var kept = []pdfobj.Name{"Width", "Height", "BitsPerComponent", "Decode", "DecodeParms", "Filter", "ImageMask", "Mask", "SMask", "SMaskInData", "Interpolate"}
 
-// imageCopy writes images.
-type imageCopy struct{ r *rewriter }
-
-// inline paints an inline image as an image XObject.
-func (r imageCopy) inline(stream *pdfobj.Stream) {
+// copyInline paints an inline image as an image XObject.
+func copyInline(x *rewriter, stream *pdfobj.Stream) {
 	dict := pdfobj.Dict{}
 	for _, key := range stream.Dict.Keys() {
 		full := key
@@ -27,37 +40,40 @@ func (r imageCopy) inline(stream *pdfobj.Stream) {
 		}
 		dict[full] = stream.Dict[key]
 	}
+	if o := dict["ColorSpace"]; o != nil {
+		dict["ColorSpace"] = inlineSpace(x.b.doc, o)
+	}
 	whole := *stream
 	whole.Dict = dict
-	r.one(&whole, true)
+	copyImage(x, &whole)
 }
 
-// one paints an image (8.9): its data as they are, in a colour space that
+// copyImage paints an image (8.9): its data as they are, in a colour space that
 // picks out the plate.
-func (r imageCopy) one(stream *pdfobj.Stream, inline bool) {
-	if r.r.hidden > 0 {
+func copyImage(x *rewriter, stream *pdfobj.Stream) {
+	if x.hidden > 0 {
 		return
 	}
-	b := r.r.b
+	b := x.b
 	if mask, _ := b.doc.Bool(stream.Dict["ImageMask"]); mask {
-		if r.r.isolated || b.paints(&r.r.g.fill, r.r.g.overFill, r.r.g.mode) {
-			r.paint(stream, nil, r.r.seen.alpha)
+		if x.isolated || b.paints(&x.g.fill, x.g.overFill, x.g.mode) {
+			paintImage(x, stream, nil, x.seen.alpha)
 		}
 		return
 	}
-	sp, want := r.space(stream), r.r.g.opacity()
-	if r.r.uncoloured {
+	sp, want := imageSpace(x, stream), x.g.opacity()
+	if x.uncoloured {
 		return
 	}
-	if !b.paintsSpace(sp, r.r.g.overFill) {
-		if !r.r.isolated || sp.none() {
+	if !b.paintsSpace(sp, x.g.overFill) {
+		if !x.isolated || sp.none() {
 			return
 		}
 		want.blend = "Multiply" // all white: see sync
 	}
 	b.noteColour(sp)
 	b.noteSpaceInk(sp)
-	r.paint(stream, sp, want)
+	paintImage(x, stream, sp, want)
 }
 
 // noteSpaceInk notes that what is painted in a space may put ink on the plate.
@@ -70,22 +86,22 @@ func (b *builder) noteSpaceInk(sp *space) {
 	}
 }
 
-// space reads the colour space of an image; JPEG 2000 may bring its own.
-func (r imageCopy) space(stream *pdfobj.Stream) *space {
+// imageSpace reads the colour space of an image; JPEG 2000 may bring its own.
+func imageSpace(x *rewriter, stream *pdfobj.Stream) *space {
 	if o := stream.Dict["ColorSpace"]; o != nil {
-		return r.r.b.spaces.read(o, r.r.res, 0)
+		return x.b.spaces.read(o, x.res, 0)
 	}
-	device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[artwork.JPXChannels(r.r.b.doc, stream)]
+	device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[artwork.JPXChannels(x.b.doc, stream)]
 	if device == "" {
-		return r.r.b.spaces.plain(unknownSpace, "an image without colour space", 0)
+		return x.b.spaces.plain(unknownSpace, "an image without colour space", 0)
 	}
-	return r.r.b.spaces.read(device, r.r.res, 0)
+	return x.b.spaces.read(device, x.res, 0)
 }
 
-// paint writes an image in the substitute of its space, or a stencil if
+// paintImage writes an image in the substitute of its space, or a stencil if
 // there is none, and paints it.
-func (r imageCopy) paint(stream *pdfobj.Stream, sp *space, want opacity) {
-	b := r.r.b
+func paintImage(x *rewriter, stream *pdfobj.Stream, sp *space, want opacity) {
+	b := x.b
 	b.snaps = true
 	kind := "stencil"
 	if sp != nil {
@@ -95,12 +111,12 @@ func (r imageCopy) paint(stream *pdfobj.Stream, sp *space, want opacity) {
 		return b.copyImage(stream, sp)
 	})
 	if err != nil {
-		r.r.fail(err)
+		x.fail(err)
 		return
 	}
-	r.r.opacity(want)
-	r.r.to.write("/" + string(name) + " Do\n")
-	r.r.sync()
+	x.opacity(want)
+	x.to.write("/" + string(name) + " Do\n")
+	x.sync()
 }
 
 func (b *builder) copyImage(stream *pdfobj.Stream, sp *space) (pdfobj.Name, error) {

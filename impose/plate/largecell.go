@@ -66,7 +66,7 @@ func (c largeCell) write(to *output, content []byte) {
 			to.write("cm ")
 			to.numbers([]float64{c.box[0], c.box[1], c.box.Width(), c.box.Height()})
 			to.write("re W n\n")
-			to.out.Write(content)
+			to.write(string(content))
 			to.write("Q\n")
 		}
 	}

@@ -2,23 +2,55 @@ package plate
 
 import (
 	"bytes"
+	"cmp"
+	"io"
 
 	"quoin/impose/pdfobj"
+	"quoin/impose/raster"
 )
 
 // output is a content stream that is being written.
 type output struct {
-	out bytes.Buffer
-	buf []byte // for one operator
+	before raster.Draft // what has been written before out
+	out    bytes.Buffer
+	buf    []byte // for one operator
+	err    error
 }
 
-func (w *output) write(s string) { w.out.WriteString(s) }
+// mostHeld is how much of a content stream is kept in memory.
+const mostHeld = 256 << 10
+
+// spill takes what has been written out of memory, where that is much.
+func (w *output) spill() {
+	if w.out.Len() > mostHeld && w.err == nil {
+		_, w.err = w.out.WriteTo(&w.before)
+	}
+}
+
+// size gives the bytes written so far.
+func (w *output) size() int64 { return w.before.Size() + int64(w.out.Len()) }
+
+// read gives what has been written, and ends it.
+func (w *output) read() ([]byte, error) {
+	defer w.before.Close()
+	before, err := w.before.Reader()
+	if err = cmp.Or(w.err, err); err != nil {
+		return nil, err
+	}
+	return io.ReadAll(io.MultiReader(before, &w.out))
+}
+
+func (w *output) write(s string) {
+	w.out.WriteString(s)
+	w.spill()
+}
 
 func (w *output) numbers(v []float64) {
 	for _, n := range v {
 		w.buf, _ = pdfobj.AppendNumber(w.buf[:0], n)
 		w.out.Write(append(w.buf, ' '))
 	}
+	w.spill()
 }
 
 // pass writes an operator as it came.
@@ -33,4 +65,5 @@ func (w *output) pass(op string, args []pdfobj.Object) {
 	}
 	w.buf = append(append(w.buf, op...), '\n')
 	w.out.Write(w.buf)
+	w.spill()
 }

@@ -26,7 +26,7 @@ func (p *pathCopy) build(op string, args []pdfobj.Object) bool {
 	c := &p.course
 	if op == "re" && len(args) >= 4 {
 		args = last(args, 4)
-		c.rects = append(c.rects, [4]float64{number(args, 0), number(args, 1), number(args, 2), number(args, 3)})
+		c.rects = append(c.rects, [4]float64{pdfobj.NumberAt(args, 0), pdfobj.NumberAt(args, 1), pdfobj.NumberAt(args, 2), pdfobj.NumberAt(args, 3)})
 		return true
 	}
 	if len(c.rects) > 0 {
@@ -35,10 +35,10 @@ func (p *pathCopy) build(op string, args []pdfobj.Object) bool {
 	switch {
 	case op == "m" && len(args) >= 2:
 		args = last(args, 2)
-		c.at, c.moved = [2]float64{number(args, 0), number(args, 1)}, true
+		c.at, c.moved = [2]float64{pdfobj.NumberAt(args, 0), pdfobj.NumberAt(args, 1)}, true
 	case op == "l" && c.moved && len(args) >= 2:
 		args = last(args, 2)
-		u, v := number(args, 0), number(args, 1)
+		u, v := pdfobj.NumberAt(args, 0), pdfobj.NumberAt(args, 1)
 		if u == c.at[0] || v == c.at[1] {
 			p.straight(c.at[0], c.at[1], u, v)
 			c.moved = false

@@ -90,15 +90,19 @@ func (b *builder) copyTiling(p *pattern, g state, ofPage bool) (pdfobj.Name, err
 		inner.to.write("Q\n")
 	}
 	cell := inner.to
-	if large, ok := newLargeCell(b.page, p, cell.out.Len()); ok && ofPage {
+	if large, ok := newLargeCell(b.page, p, int(cell.size())); ok && ofPage && !b.smallCells {
+		content, err := cell.read()
+		if err != nil {
+			return "", err
+		}
 		cell = &output{}
-		large.write(cell, inner.to.out.Bytes())
+		large.write(cell, content)
 		large.describe(dict)
 	} else { // in a form of any size
 		b.snaps = true
 	}
-	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &cell.out, int64(cell.out.Len()), false); err != nil {
+	ref, err := b.stream(dict, cell)
+	if err != nil {
 		return "", err
 	}
 	return b.resource("Pattern", "P", "", ref), nil

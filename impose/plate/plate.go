@@ -129,7 +129,13 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 		return s.empty(ctx, take)
 	}
 	fine := s.fineness(b)
-	path, err := s.cache.path(s.Grid, fine, pdf)
+	return s.kept(ctx, fine, pdf, take, func(take func(Band) error) error { return s.parts(ctx, i, fine, pdf, take) })
+}
+
+// kept hands out the plate that is drawn from a copy, so many times finer than the
+// grid: the one that the cache has, or else one that is drawn and then kept.
+func (s *Set) kept(ctx context.Context, fine int, from *raster.Draft, take func(Band) error, draw func(take func(Band) error) error) error {
+	path, err := s.cache.path(s.Grid, fine, from)
 	if err != nil {
 		return err
 	}
@@ -138,7 +144,7 @@ func (s *Set) Draw(ctx context.Context, i int, take func(Band) error) error {
 	}
 	keep := s.cache.write(path)
 	defer keep.abandon()
-	err = s.parts(ctx, i, fine, pdf, func(b Band) error {
+	err = draw(func(b Band) error {
 		keep.add(b.Pixels)
 		return take(b)
 	})

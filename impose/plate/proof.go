@@ -168,7 +168,7 @@ func (p *prover) sheet(ctx context.Context, of Ink, part artwork.Rect, exact boo
 	if err != nil {
 		return nil, err
 	}
-	b.noTiling, b.cull = exact, &part
+	b.noTiling, b.smallCells, b.cull = exact, true, &part
 	pdf, err := b.build(p.frame.Page.Boxes.Media)
 	if err != nil {
 		return nil, err
@@ -245,7 +245,7 @@ func (p *prover) artwork(ctx context.Context, of Ink, s Station, size image.Poin
 		b.silent[name] = !contains(p.frame.Inks, name)
 	}
 	placed := p.placing(s)
-	b.matrix, b.noTiling = &placed, strings.HasSuffix(try, "true")
+	b.matrix, b.smallCells, b.noTiling = &placed, true, strings.HasSuffix(try, "true")
 	pdf, err := b.build(here)
 	if err != nil {
 		return nil, err

@@ -70,28 +70,9 @@ func (x *rewriter) run(o pdfobj.Object) error {
 	return x.err // damage in the content ends it, as it does on the press
 }
 
-func number(args []pdfobj.Object, i int) float64 {
-	if i < 0 || i >= len(args) {
-		return 0
-	}
-	switch v := args[i].(type) {
-	case pdfobj.Integer:
-		return float64(v)
-	case pdfobj.Real:
-		return float64(v)
-	}
-	return 0
-}
-
 func last(args []pdfobj.Object, n int) []pdfobj.Object { return args[max(0, len(args)-n):] }
 
-func lastName(args []pdfobj.Object) pdfobj.Name {
-	if len(args) == 0 {
-		return ""
-	}
-	n, _ := args[len(args)-1].(pdfobj.Name)
-	return n
-}
+func lastName(args []pdfobj.Object) pdfobj.Name { return pdfobj.NameAt(args, len(args)-1) }
 
 // operate runs one operator (ISO 32000-1 Annex A).
 func (x *rewriter) operate(op string, args []pdfobj.Object) {
@@ -135,15 +116,15 @@ func (x *rewriter) operate(op string, args []pdfobj.Object) {
 		x.shade(lastName(args))
 	case "BI":
 		if s, ok := args[0].(*pdfobj.Stream); ok {
-			imageCopy{x}.inline(s)
+			copyInline(x, s)
 		}
 	case "Tf":
-		fontCopy{x}.set(args)
+		setFont(x, args)
 	case "Tr":
-		x.g.render = int(number(last(args, 1), 0))
+		x.g.render = int(pdfobj.NumberAt(last(args, 1), 0))
 		x.to.pass(op, args)
 	case "Tj", "TJ", "'", "\"":
-		fontCopy{x}.show(op, args)
+		showText(x, op, args)
 	case "BDC", "BMC", "EMC":
 		x.mark(op, args)
 	case "MP", "DP", "BX", "EX", "ri":
@@ -218,7 +199,7 @@ func (x *rewriter) setColour(op string, args []pdfobj.Object) bool {
 		args = args[:len(args)-1]
 	}
 	for i := range args {
-		c.values = append(c.values, number(args, i))
+		c.values = append(c.values, pdfobj.NumberAt(args, i))
 	}
 	*target = c
 	return true

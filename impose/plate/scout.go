@@ -81,7 +81,7 @@ func (s *scout) follow(x *rewriter, op string, args []pdfobj.Object) {
 		}
 		s.path = append(s.path, step{op, places})
 	}
-	at := func(i int) [2]float64 { return [2]float64{number(args, i), number(args, i+1)} }
+	at := func(i int) [2]float64 { return [2]float64{pdfobj.NumberAt(args, i), pdfobj.NumberAt(args, i+1)} }
 	switch op {
 	case "m", "l":
 		add(at(0))
@@ -92,7 +92,7 @@ func (s *scout) follow(x *rewriter, op string, args []pdfobj.Object) {
 	case "h":
 		add()
 	case "re":
-		a, w, h := at(0), number(args, 2), number(args, 3)
+		a, w, h := at(0), pdfobj.NumberAt(args, 2), pdfobj.NumberAt(args, 3)
 		add(a, [2]float64{a[0] + w, a[1]}, [2]float64{a[0] + w, a[1] + h}, [2]float64{a[0], a[1] + h})
 	case "W", "W*":
 		s.clips = true

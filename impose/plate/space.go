@@ -99,7 +99,7 @@ func (s *spaces) plain(f family, label string, n int) *space {
 }
 
 // read reads a colour space: a name, looked up in the resources unless it is
-// one of the standard's, or an array. Short names are those of inline images.
+// one of the standard's, or an array.
 func (s *spaces) read(o pdfobj.Object, res *resources, depth int) *space {
 	if depth > maxSpaceDepth {
 		return s.plain(unknownSpace, "a colour space inside itself", 0)
@@ -126,11 +126,11 @@ func (s *spaces) named(name pdfobj.Name, res *resources, depth int) *space {
 		sp := s.plain(graySpace, "CalGray", 1)
 		sp.foreign = true
 		return sp
-	case "DeviceGray", "G":
+	case "DeviceGray":
 		return s.device(graySpace, "DeviceGray", "DefaultGray", 1, res, depth)
-	case "DeviceRGB", "RGB":
+	case "DeviceRGB":
 		return s.device(rgbSpace, "DeviceRGB", "DefaultRGB", 3, res, depth)
-	case "DeviceCMYK", "CMYK", "CalCMYK":
+	case "DeviceCMYK", "CalCMYK":
 		return s.device(cmykSpace, "DeviceCMYK", "DefaultCMYK", 4, res, depth)
 	case "CalRGB":
 		return s.plain(rgbSpace, "CalRGB", 3)
@@ -141,6 +141,9 @@ func (s *spaces) named(name pdfobj.Name, res *resources, depth int) *space {
 	}
 	if inner := res.find(s.doc, "ColorSpace", name); inner != nil && inner != pdfobj.Object(name) {
 		return s.read(inner, res, depth+1)
+	}
+	if long := shortSpaces[name]; long != "" { // out of place here, and yet some write it
+		return s.named(long, res, depth+1)
 	}
 	return s.plain(unknownSpace, "a colour space that the resources don't have", 0)
 }

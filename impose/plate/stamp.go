@@ -6,6 +6,7 @@ import (
 	"image"
 	"io"
 	"math"
+	"slices"
 
 	"quoin/impose/artwork"
 	"quoin/impose/raster"
@@ -46,6 +47,7 @@ type stamping struct {
 	paint []laid            // all paintings of the page's own content
 	first map[string]int    // of each key
 	drawn map[string]*layer // by key, at the place of the first
+	spare layer             // what was laid last, to be overwritten
 }
 
 // stamping finds out whether a page is made of forms that repeat; nil if not.
@@ -88,23 +90,8 @@ func (s *Set) drawStamped(ctx context.Context, i int, take func(Band) error) (bo
 	case !inked:
 		return true, s.empty(ctx, take)
 	}
-	path, err := s.cache.path(s.Grid, 0, all) // a page that isn't stamped is never drawn 0 times as fine
-	if err != nil {
-		return true, err
-	}
-	if done, err := s.cache.read(ctx, path, s.Grid, take); done || err != nil {
-		return true, err
-	}
-	keep := s.cache.write(path)
-	defer keep.abandon()
-	err = st.draw(ctx, func(b Band) error {
-		keep.add(b.Pixels)
-		return take(b)
-	})
-	if err == nil {
-		keep.finish()
-	}
-	return true, err
+	// A page that isn't stamped is never drawn 0 times as fine.
+	return true, s.kept(ctx, 0, all, take, func(take func(Band) error) error { return st.draw(ctx, take) })
 }
 
 // copies writes all that the plate is drawn from, one after another, and says
@@ -170,9 +157,13 @@ func (st *stamping) scale() float64 { return st.set.Grid.DPI * st.set.Page.UserU
 func (st *stamping) draw(ctx context.Context, take func(Band) error) error {
 	g := st.set.Grid
 	rows := max(1, stampedBand/g.Width)
+	band := make([]byte, g.Width*min(rows, g.Height))
 	for y := 0; y < g.Height; y += rows {
 		here := image.Rect(0, y, g.Width, min(y+rows, g.Height))
-		pixels := bytes.Repeat([]byte{255}, here.Dx()*here.Dy())
+		pixels := band[:here.Dx()*here.Dy()]
+		for i := range pixels {
+			pixels[i] = 255
+		}
 		if err := st.lay(ctx, span{0, st.run.from}, here, pixels); err != nil {
 			return err
 		}
@@ -208,7 +199,7 @@ const stampedBand = 1 << 20
 
 // lay paints what lies beneath or above the labels on a band.
 func (st *stamping) lay(ctx context.Context, of span, here image.Rectangle, pixels []byte) error {
-	l, err := st.layer(ctx, of, here)
+	l, err := st.layer(ctx, of, here, &st.spare)
 	if l != nil {
 		l.over(pixels, here.Dx(), here.Min.Y)
 	}
@@ -222,20 +213,21 @@ func (st *stamping) label(ctx context.Context, n int) (*layer, error) {
 		return l, nil
 	}
 	first := st.first[key]
-	l, err := st.layer(ctx, span{first, first + 1}, st.place(first))
+	l, err := st.layer(ctx, span{first, first + 1}, st.place(first), &layer{})
 	st.drawn[key] = l
 	return l, err
 }
 
-// layer draws some paintings on white and on black.
-func (st *stamping) layer(ctx context.Context, of span, here image.Rectangle) (*layer, error) {
+// layer draws some paintings on white and on black, into l; nil for none.
+func (st *stamping) layer(ctx context.Context, of span, here image.Rectangle, l *layer) (*layer, error) {
 	if of.from == of.to || of.to == toTheEnd && of.from == len(st.paint) && len(st.set.Page.Appearances) == 0 {
 		return nil, nil
 	}
 	g, scale := st.set.Grid, st.scale()
 	box := artwork.Rect{g.Box[0] + float64(here.Min.X)/scale, g.Box[3] - float64(here.Max.Y)/scale, g.Box[0] + float64(here.Max.X)/scale, g.Box[3] - float64(here.Min.Y)/scale}
-	l := &layer{box: here, white: make([]byte, 0, here.Dx()*here.Dy()), black: make([]byte, 0, here.Dx()*here.Dy())}
+	l.box = here
 	for _, ground := range []*[]byte{&l.white, &l.black} {
+		*ground = slices.Grow((*ground)[:0], here.Dx()*here.Dy())
 		pdf, _, err := st.copy(ctx, of, box, func(b *builder) { b.cull, b.onBlack = &box, ground == &l.black })
 		if err != nil {
 			return nil, err

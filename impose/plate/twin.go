@@ -46,7 +46,7 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 	}
 	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), bare: bytes.Repeat([]byte{255}, set.Grid.Pixels()), compared: map[string][]mask{}}
 	for _, of := range []span{{0, st.run.from}, {st.run.to, toTheEnd}} {
-		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height))
+		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height), &layer{})
 		if err != nil {
 			return nil, err
 		}

@@ -15,7 +15,7 @@ func (x *rewriter) do(name pdfobj.Name) {
 	}
 	switch x.b.doc.Name(stream.Dict["Subtype"]) {
 	case "Image":
-		imageCopy{x}.one(stream, false)
+		copyImage(x, stream)
 	case "PS":
 	default:
 		if err := x.form(stream); err != nil {
@@ -80,8 +80,8 @@ func (x *rewriter) copyForm(stream *pdfobj.Stream, group pdfobj.Dict, isolated b
 	if isGroup {
 		dict["Group"] = b.group(group)
 	}
-	ref := b.w.Alloc()
-	if err := b.w.PutStream(ref, dict, &inner.to.out, int64(inner.to.out.Len()), false); err != nil {
+	ref, err := b.stream(dict, inner.to)
+	if err != nil {
 		return "", err
 	}
 	b.lastForm = ref
@@ -100,7 +100,7 @@ func reals(v []float64) pdfobj.Array {
 func concat(args []pdfobj.Object, n artwork.Matrix) artwork.Matrix {
 	var m artwork.Matrix
 	for i := range m {
-		m[i] = number(args, i)
+		m[i] = pdfobj.NumberAt(args, i)
 	}
 	return m.Then(n)
 }

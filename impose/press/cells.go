@@ -25,12 +25,7 @@ const phaseOff = 0.00283
 // page itself: inside of forms, patterns and annotations they start from spaces
 // that only content tells of.
 func cellsOf(p *artwork.Page) (cells, error) {
-	patterns := map[pdfobj.Ref]bool{}
-	for _, o := range p.Doc.Dict(p.Doc.Dict(p.Dict["Resources"])["Pattern"]) {
-		if ref, ok := o.(pdfobj.Ref); ok {
-			patterns[ref] = true
-		}
-	}
+	patterns := named(p.Doc, p.Dict["Resources"])
 	deep := len(p.Appearances) > 0
 	leads, err := leading(p, func(o pdfobj.Object) bool {
 		s, ok := o.(*pdfobj.Stream)
@@ -54,7 +49,7 @@ func cellsOf(p *artwork.Page) (cells, error) {
 		if kind, _ := p.Doc.Int(s.Dict["PatternType"]); kind != 1 {
 			continue
 		}
-		c.known = c.known && !leads(ref) && !c.nested(p, ref, patterns)
+		c.known = c.known && !leads(ref) && !nested(p, ref)
 		c.steps = append(c.steps, stepsOf(p, s.Dict))
 	}
 	return c, nil
@@ -62,7 +57,7 @@ func cellsOf(p *artwork.Page) (cells, error) {
 
 // nested reports whether anything but the page's resources uses a pattern of the
 // page: a form or another pattern would start it from a space of its own.
-func (c cells) nested(p *artwork.Page, pattern pdfobj.Ref, patterns map[pdfobj.Ref]bool) bool {
+func nested(p *artwork.Page, pattern pdfobj.Ref) bool {
 	resources := p.Doc.Dict(p.Dict["Resources"])
 	for _, category := range []pdfobj.Name{"XObject", "Font", "Pattern", "ExtGState"} {
 		for _, o := range p.Doc.Dict(resources[category]) {
@@ -77,7 +72,7 @@ func (c cells) nested(p *artwork.Page, pattern pdfobj.Ref, patterns map[pdfobj.R
 // reaches reports whether an object leads to another.
 func reaches(d *pdfobj.Document, from, to pdfobj.Ref) bool {
 	found := false
-	w := &walk{doc: d, wanted: func(pdfobj.Object) bool { return false }, users: map[pdfobj.Ref][]pdfobj.Ref{}, seen: map[pdfobj.Ref]bool{}}
+	w := newWalk(d, nil)
 	w.look(pdfobj.Ref{}, from)
 	for len(w.todo) > 0 && !found {
 		ref := w.todo[len(w.todo)-1]

@@ -138,8 +138,7 @@ func (w *maskWriter) group(box artwork.Rect, space pdfobj.Object, resources pdfo
 		group["CS"] = space
 	}
 	dict["Group"] = group
-	ref := w.file.out.Alloc()
-	return ref, w.file.out.PutStream(ref, dict, bytesReader([]byte(content)), int64(len(content)), true)
+	return putStream(w.file.out, dict, []byte(content), true)
 }
 
 func rectangle(b artwork.Rect) string {

@@ -101,12 +101,11 @@ func (f *font) write(out *pdfobj.Writer) error {
 		name := pdfobj.Name(fmt.Sprintf("g%d", code))
 		differences = append(differences, pdfobj.Integer(code), name)
 		widths = append(widths, pdfobj.Integer(f.Glyphs[code].Advance))
-		ref := out.Alloc()
-		procs[name] = ref
-		program := glyphProgram(&f.Glyphs[code])
-		if err := out.PutStream(ref, pdfobj.Dict{}, bytesReader(program), int64(len(program)), true); err != nil {
+		program, err := putStream(out, pdfobj.Dict{}, glyphProgram(&f.Glyphs[code]), true)
+		if err != nil {
 			return err
 		}
+		procs[name] = program
 	}
 	if first < 0 {
 		first, last = 0, -1
@@ -121,10 +120,9 @@ func (f *font) write(out *pdfobj.Writer) error {
 		"Encoding":  pdfobj.Dict{"Type": pdfobj.Name("Encoding"), "Differences": differences},
 		"FirstChar": pdfobj.Integer(first), "LastChar": pdfobj.Integer(last), "Widths": widths,
 	}
-	meanings, some := f.meanings()
-	if some {
-		ref := out.Alloc()
-		if err := out.PutStream(ref, pdfobj.Dict{}, bytesReader(meanings), int64(len(meanings)), true); err != nil {
+	if meanings, some := f.meanings(); some {
+		ref, err := putStream(out, pdfobj.Dict{}, meanings, true)
+		if err != nil {
 			return err
 		}
 		dict["ToUnicode"] = ref

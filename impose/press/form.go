@@ -3,6 +3,7 @@ package press
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"quoin/impose/artwork"
 	"quoin/impose/pdfobj"
@@ -202,7 +203,7 @@ func (w *formWriter) putContent(copier *pdfobj.Copier, p *artwork.Page, dict pdf
 		if err != nil {
 			return ref, fmt.Errorf("part %d of %d: %w", i+1, len(streams), err)
 		}
-		parts = append(parts, decoded, newline())
+		parts = append(parts, decoded, strings.NewReader("\n"))
 	}
 	return ref, w.file.out.PutStream(ref, dict, io.MultiReader(parts...), -1, true)
 }
@@ -239,5 +240,5 @@ func (w *formWriter) putAppearances(copier *pdfobj.Copier, dict pdfobj.Dict, con
 		resources["Properties"] = layers
 	}
 	dict["Resources"] = resources
-	return ref, w.file.out.PutStream(ref, dict, bytesReader(c.buf), int64(len(c.buf)), true)
+	return ref, fillStream(w.file.out, ref, dict, c.buf, true)
 }

@@ -53,11 +53,11 @@ func (w *Writer) frame(f draw.Frame) error {
 			return fmt.Errorf("item %d of the frame: %w", i+1, err)
 		}
 	}
-	stream := w.out.Alloc()
-	if err := w.out.PutStream(stream, pdfobj.Dict{}, bytesReader(c.buf), int64(len(c.buf)), true); err != nil {
+	stream, err := putStream(w.out, pdfobj.Dict{}, c.buf, true)
+	if err != nil {
 		return err
 	}
-	_, err := w.addPage(f.Size, used.dict(), stream, pdfobj.Ref{})
+	_, err = w.addPage(f.Size, used.dict(), stream, pdfobj.Ref{})
 	return err
 }
 
@@ -246,8 +246,8 @@ func (w *Writer) state(name string) pdfobj.Object {
 	if name == overprintState {
 		dict = overprinting()
 	}
-	ref := w.out.Alloc()
-	w.keep(w.out.Put(ref, dict))
+	ref, err := put(w.out, dict)
+	w.keep(err)
 	w.states[name] = ref
 	return ref
 }

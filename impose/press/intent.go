@@ -48,12 +48,9 @@ func (w *Writer) outputIntent(in Intent) (pdfobj.Object, error) {
 		if err != nil {
 			return nil, err
 		}
-		ref := w.out.Alloc()
-		dict := pdfobj.Dict{"N": pdfobj.Integer(components)}
-		if err := w.out.PutStream(ref, dict, bytesReader(in.Profile), int64(len(in.Profile)), true); err != nil {
+		if d["DestOutputProfile"], err = putStream(w.out, pdfobj.Dict{"N": pdfobj.Integer(components)}, in.Profile, true); err != nil {
 			return nil, err
 		}
-		d["DestOutputProfile"] = ref
 	}
 	return d, nil
 }
@@ -118,6 +115,5 @@ func (w *Writer) blendGroup(b Blend) (pdfobj.Object, error) {
 		return nil, nil
 	}
 	group["I"] = true
-	ref := w.out.Alloc()
-	return ref, w.out.Put(ref, group)
+	return put(w.out, group)
 }

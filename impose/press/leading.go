@@ -9,7 +9,7 @@ import (
 // wanted directly or lead to one that does: what must be copied anew where the
 // wanted is to be another.
 func leading(p *artwork.Page, wanted func(pdfobj.Object) bool) (func(pdfobj.Ref) bool, error) {
-	w := &walk{doc: p.Doc, wanted: wanted, users: map[pdfobj.Ref][]pdfobj.Ref{}, seen: map[pdfobj.Ref]bool{}}
+	w := newWalk(p.Doc, wanted)
 	if err := w.page(p, func(pdfobj.Ref, pdfobj.Object) {}); err != nil {
 		return nil, err
 	}
@@ -60,6 +60,14 @@ type walk struct {
 	seen   map[pdfobj.Ref]bool
 	todo   []pdfobj.Ref
 	found  []pdfobj.Ref
+}
+
+// newWalk begins a walk; wanted may be nil.
+func newWalk(doc *pdfobj.Document, wanted func(pdfobj.Object) bool) *walk {
+	if wanted == nil {
+		wanted = func(pdfobj.Object) bool { return false }
+	}
+	return &walk{doc: doc, wanted: wanted, users: map[pdfobj.Ref][]pdfobj.Ref{}, seen: map[pdfobj.Ref]bool{}}
 }
 
 // look notes the references of the object user, and whether it is or holds what

@@ -12,8 +12,8 @@ func (w *Writer) mirrored(width float64, contents pdfobj.Object) (pdfobj.Object,
 		c := &ops{}
 		m := draw.Mirror(width)
 		c.op("cm", m[:]...)
-		w.mirror = w.out.Alloc()
-		if err := w.out.PutStream(w.mirror, pdfobj.Dict{}, bytesReader(c.buf), int64(len(c.buf)), false); err != nil {
+		var err error
+		if w.mirror, err = putStream(w.out, pdfobj.Dict{}, c.buf, false); err != nil {
 			return nil, err
 		}
 	}

@@ -2,6 +2,7 @@ package press
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"quoin/impose/draw"
@@ -93,22 +94,15 @@ func (p *plates) space(names []string) (pdfobj.Object, error) {
 	if err != nil {
 		return nil, err
 	}
-	ref := p.out.Alloc()
-	if err := p.out.Put(ref, space); err != nil {
+	ref, err := put(p.out, space)
+	if err != nil {
 		return nil, err
 	}
 	p.spaces[key] = ref
 	return ref, nil
 }
 
-func processIndex(name string) int {
-	for i, p := range ink.ProcessNames {
-		if p == name {
-			return i
-		}
-	}
-	return -1
-}
+func processIndex(name string) int { return slices.Index(ink.ProcessNames[:], name) }
 
 // build makes the Separation of one ink or the DeviceN of several
 // (ISO 32000-1 8.6.6.4, 8.6.6.5).
@@ -136,14 +130,13 @@ func (p *plates) build(names []string) (pdfobj.Array, error) {
 	for i, n := range names {
 		components[i] = p.raw(n)
 	}
-	mix := p.out.Alloc()
 	domain := make(pdfobj.Array, 0, 2*len(names))
 	for range names {
 		domain = append(domain, pdfobj.Integer(0), pdfobj.Integer(1))
 	}
 	dict := pdfobj.Dict{"FunctionType": pdfobj.Integer(4), "Domain": domain, "Range": unitRange(4)}
-	program := mixProgram(looks)
-	if err := p.out.PutStream(mix, dict, strings.NewReader(program), int64(len(program)), false); err != nil {
+	mix, err := putStream(p.out, dict, []byte(mixProgram(looks)), false)
+	if err != nil {
 		return nil, err
 	}
 	colorants, err := p.colorants(names)

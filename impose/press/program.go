@@ -2,6 +2,7 @@ package press
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"fmt"
 	"slices"
@@ -22,13 +23,13 @@ func (f *font) writeProgram(out *pdfobj.Writer) error {
 	for _, n := range numbers {
 		glyphs[n] = f.Program.Glyph(n)
 		if b := glyphs[n].Path.Bounds(); len(glyphs[n].Path.Points) > 0 {
-			box = union(box, b)
+			box = box.Union(b)
 		}
 	}
 	name := subsetName(f.Name, numbers)
 	program := cff(name, f.Em, numbers, func(n uint16) draw.Glyph { return glyphs[n] })
 	file, descriptor, cid := out.Alloc(), out.Alloc(), out.Alloc()
-	if err := out.PutStream(file, pdfobj.Dict{"Subtype": pdfobj.Name("CIDFontType0C")}, bytesReader(program), int64(len(program)), true); err != nil {
+	if err := fillStream(out, file, pdfobj.Dict{"Subtype": pdfobj.Name("CIDFontType0C")}, program, true); err != nil {
 		return err
 	}
 	thousandths := func(l geometry.Length) pdfobj.Object { return pdfobj.Real(round(float64(l) * 1000 / float64(f.Em))) }
@@ -59,25 +60,14 @@ func (f *font) writeProgram(out *pdfobj.Writer) error {
 	}); err != nil {
 		return err
 	}
-	meanings := out.Alloc()
-	cmap := f.letters(numbers)
-	if err := out.PutStream(meanings, pdfobj.Dict{}, bytesReader(cmap), int64(len(cmap)), true); err != nil {
+	meanings, err := putStream(out, pdfobj.Dict{}, f.letters(numbers), true)
+	if err != nil {
 		return err
 	}
 	return out.Put(f.ref, pdfobj.Dict{
 		"Type": pdfobj.Name("Font"), "Subtype": pdfobj.Name("Type0"), "BaseFont": pdfobj.Name(name + "-Identity-H"),
 		"Encoding": pdfobj.Name("Identity-H"), "DescendantFonts": pdfobj.Array{cid}, "ToUnicode": meanings,
 	})
-}
-
-func union(a, b geometry.Box) geometry.Box {
-	if a == (geometry.Box{}) {
-		return b
-	}
-	return geometry.Box{
-		Min: geometry.Position{Across: min(a.Min.Across, b.Min.Across), Around: min(a.Min.Around, b.Min.Around)},
-		Max: geometry.Position{Across: max(a.Max.Across, b.Max.Across), Around: max(a.Max.Around, b.Max.Around)},
-	}
 }
 
 // subsetName puts six letters before the font's name that stand for the glyphs
@@ -96,9 +86,7 @@ func subsetName(font string, numbers []uint16) string {
 		}
 		return -1
 	}, font)
-	if plain == "" {
-		plain = "Font"
-	}
+	plain = cmp.Or(plain, "Font")
 	return string(tag) + "+" + plain
 }
 

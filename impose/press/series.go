@@ -70,7 +70,7 @@ func (s *Series) Keep(items []draw.Item) (Kept, error) {
 			return Kept{}, fmt.Errorf("item %d of the frames: %w", i+1, s.w.err)
 		}
 	}
-	s.w.err = s.w.out.PutStream(ref, pdfobj.Dict{}, bytesReader(c.buf), int64(len(c.buf)), true)
+	s.w.err = fillStream(s.w.out, ref, pdfobj.Dict{}, c.buf, true)
 	return Kept{ref}, s.w.err
 }
 
@@ -194,10 +194,8 @@ func (s *Series) Add(beneath Kept, own []draw.Item, text *Content, above Kept, s
 	for i, used := range text.used {
 		w.fonts.list[s.fonts[i]].used.addAll(used)
 	}
-	ref := w.out.Alloc()
-	dict := pdfobj.Dict{"Filter": pdfobj.Name("FlateDecode")}
-	w.err = w.out.PutStream(ref, dict, bytesReader(text.deflated), int64(len(text.deflated)), false)
-	if w.err == nil {
+	var ref pdfobj.Ref
+	if ref, w.err = putStream(w.out, pdfobj.Dict{"Filter": pdfobj.Name("FlateDecode")}, text.deflated, false); w.err == nil {
 		contents := pdfobj.Array{beneath.ref, ref, above.ref}
 		if len(own) > 0 {
 			kept, err := s.Keep(own)

@@ -3,15 +3,27 @@ package press
 import (
 	"bytes"
 	"fmt"
-	"io"
-	"strings"
 	"unicode/utf16"
 
 	"quoin/impose/pdfobj"
 )
 
-func bytesReader(b []byte) io.Reader { return bytes.NewReader(b) }
-func newline() io.Reader             { return strings.NewReader("\n") }
+// putStream writes a stream of its own number, compressed where that is wanted.
+func putStream(out *pdfobj.Writer, dict pdfobj.Dict, content []byte, compress bool) (pdfobj.Ref, error) {
+	ref := out.Alloc()
+	return ref, fillStream(out, ref, dict, content, compress)
+}
+
+// fillStream is putStream under a number that is given already.
+func fillStream(out *pdfobj.Writer, ref pdfobj.Ref, dict pdfobj.Dict, content []byte, compress bool) error {
+	return out.PutStream(ref, dict, bytes.NewReader(content), int64(len(content)), compress)
+}
+
+// put writes an object of its own number.
+func put(out *pdfobj.Writer, o pdfobj.Object) (pdfobj.Ref, error) {
+	ref := out.Alloc()
+	return ref, out.Put(ref, o)
+}
 
 // textString writes text as PDF's text string (ISO 32000-1 7.9.2.2): plain
 // where ASCII will do, UTF-16 with its mark otherwise.

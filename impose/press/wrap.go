@@ -92,8 +92,7 @@ func wrappingOf(p *artwork.Page, t artwork.Tiled) (w wrapping, ok bool) {
 // named by what is no form: by another pattern or a font.
 func namers(p *artwork.Page) (boxes map[pdfobj.Ref][]artwork.Rect, others map[pdfobj.Ref]bool, err error) {
 	boxes, others = map[pdfobj.Ref][]artwork.Rect{}, map[pdfobj.Ref]bool{}
-	w := &walk{doc: p.Doc, wanted: func(pdfobj.Object) bool { return false }, users: map[pdfobj.Ref][]pdfobj.Ref{}, seen: map[pdfobj.Ref]bool{}}
-	err = w.page(p, func(_ pdfobj.Ref, o pdfobj.Object) {
+	err = newWalk(p.Doc, nil).page(p, func(_ pdfobj.Ref, o pdfobj.Object) {
 		var d pdfobj.Dict
 		switch v := o.(type) {
 		case *pdfobj.Stream:

@@ -177,12 +177,9 @@ func (w *Writer) close() error {
 	if err != nil {
 		return err
 	}
-	metadata := w.out.Alloc()
-	dict := pdfobj.Dict{"Type": pdfobj.Name("Metadata"), "Subtype": pdfobj.Name("XML")}
-	if err := w.out.PutStream(metadata, dict, bytesReader(packet), int64(len(packet)), false); err != nil {
+	if catalog["Metadata"], err = putStream(w.out, pdfobj.Dict{"Type": pdfobj.Name("Metadata"), "Subtype": pdfobj.Name("XML")}, packet, false); err != nil {
 		return err
 	}
-	catalog["Metadata"] = metadata
 	root, info := w.out.Alloc(), w.out.Alloc()
 	if err := w.out.Put(root, catalog); err != nil {
 		return err

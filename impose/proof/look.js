@@ -47,14 +47,20 @@
     for (const p of data.patches) {
       if (at[0] >= p.box[0] && at[0] < p.box[2] && at[1] >= p.box[1] && at[1] < p.box[3]) return { what: p.name, inks: p.inks };
     }
+    // Between labels the bleed of the nearer one stands: it ends in the middle.
+    let best = null;
     for (const s of data.stations) {
       const label = data.labels[s.art];
       const [u, v] = onLabel(s, at);
-      if (u < 0 || v < 0 || u >= label.size[0] || v >= label.size[1]) continue;
+      const beyond = Math.max(-u, -v, u - label.size[0], v - label.size[1]);
+      if (beyond < label.bleed && (!best || beyond < best.beyond)) best = { label, u, v, beyond };
+    }
+    if (best) {
+      const { label, u, v, beyond } = best;
       const px = Math.floor((u + label.bleed) / (label.size[0] + 2 * label.bleed) * label.width);
       const py = Math.floor((v + label.bleed) / (label.size[1] + 2 * label.bleed) * label.height);
       const inks = label.inks.map((ink) => ({ name: ink.name, kind: ink.kind, percent: (ink.bytes?.[py * label.width + px] ?? 0) / 2.55 }));
-      return { what: `${u.toFixed(2)} mm across, ${v.toFixed(2)} mm around on the label`, inks };
+      return { what: `${u.toFixed(2)} mm across, ${v.toFixed(2)} mm around ${beyond < 0 ? "on the label" : "in its bleed"}`, inks };
     }
     return null;
   };

@@ -6,6 +6,7 @@ package proof
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	_ "embed"
 	"encoding/base64"
@@ -192,10 +193,7 @@ func describe(im *impose.Imposition, s *summary.Summary) []station {
 			continue
 		}
 		a := s.Artworks[art]
-		name := a.Product
-		if name == "" {
-			name = a.File
-		}
+		name := cmp.Or(a.Product, a.File)
 		b := im.AsSeen.Station[i].Trim // where the picture has it
 		list = append(list, station{
 			ID: preview.StationID(st),

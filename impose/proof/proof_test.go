@@ -24,7 +24,7 @@ import (
 // sample writes the proof of the sample job and gives its path.
 func sample(t *testing.T) string {
 	t.Helper()
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -163,7 +163,7 @@ func readsTints(t *testing.T, do func(...chromedp.Action), text func(string) str
 	// the leading end; the artwork's trim lies 5 mm inside its media.
 	const dpi = 300
 	plates := witness.Plates(t, "../../samples/artwork/orchard-cider.pdf", 1, dpi)
-	for _, place := range [][2]float64{{4, 6}, {25, 4}, {46, 30}, {3, 60}} {
+	for _, place := range [][2]float64{{4, 6}, {25, 4}, {46, 30}, {3, 60}, {-.6, 30}} {
 		do(chromedp.Evaluate(at(171.5+place[0], 1.5875+place[1]), nil))
 		got := text(tints)
 		for _, ink := range []string{"Cyan", "Magenta", "Yellow", "Black"} {

@@ -29,12 +29,28 @@ type Proof struct {
 // File proves the file at path against its plan. An error means that it could
 // not be looked at; what is wrong with it is in the Proof.
 func File(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) (*Proof, error) {
+	return prove(ctx, path, plan, opt, conform.File)
+}
+
+// Holds proves the file at path as File does, without a list of what would keep it
+// from claiming what nobody claims for it. A file that is not as planned is an *Error.
+func Holds(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) error {
+	p, err := prove(ctx, path, plan, opt, func(ctx context.Context, path string) (*conform.Report, error) {
+		return conform.Claim(ctx, path, plan.Marker())
+	})
+	if err != nil {
+		return err
+	}
+	return p.Failure()
+}
+
+func prove(ctx context.Context, path string, plan *verify.Plan, opt verify.Options, check func(context.Context, string) (*conform.Report, error)) (*Proof, error) {
 	// Each reads the file for itself, so neither waits for the other.
 	p := &Proof{}
 	var unread, unchecked error
 	var g sync.WaitGroup
 	g.Go(func() { p.Result, unread = verify.File(ctx, path, plan, opt) })
-	g.Go(func() { p.Ready, unchecked = conform.File(ctx, path) })
+	g.Go(func() { p.Ready, unchecked = check(ctx, path) })
 	g.Wait()
 	if unchecked != nil { // whoever reads artworks would say to export it again
 		unchecked = &say.Refusal{Kind: say.KindOf(unchecked), Err: unchecked, Way: "impose again; the file is damaged, or was cut short"}
@@ -58,11 +74,7 @@ func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Op
 	if err != nil {
 		return err
 	}
-	p, err := File(ctx, path, plan, opt)
-	if err != nil {
-		return err
-	}
-	return p.Failure()
+	return Holds(ctx, path, plan, opt)
 }
 
 // Failure returns an *Error with all that is wrong, or nil.

@@ -35,7 +35,7 @@ func written(t *testing.T, im *impose.Imposition, from, to string) string {
 
 func opened(t *testing.T) *impose.Imposition {
 	t.Helper()
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

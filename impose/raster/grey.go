@@ -26,6 +26,7 @@ type Sheet struct {
 	doc   references.FPDF_DOCUMENT // to be closed with the page; "" for none
 	page  references.FPDF_PAGE
 	draft *Draft // to be closed with both; nil for none
+	light Light
 }
 
 // Open opens page 1 of a draft, which is closed with it, and if it can't be read.
@@ -94,7 +95,8 @@ func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, p
 
 // Part draws a part of the page: width x height pixels of so many to the point,
 // beginning left and top points from the page's upper left corner, which need
-// not be whole pixels.
+// not be whole pixels. It is drawn on colours: on grey the renderer moves letters to
+// whole pixels, and two drawings of one label can't be held against each other.
 func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top float64) ([]byte, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -102,7 +104,7 @@ func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top
 	if width*height > mostPixels {
 		return nil, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, int(perPoint*72))
 	}
-	bitmap, err := s.grey(width, height)
+	bitmap, err := s.colours(width, height)
 	if err != nil {
 		return nil, err
 	}
@@ -119,7 +121,7 @@ func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top
 		return nil, greyError(err)
 	}
 	grey := make([]byte, width*height)
-	return grey, s.read(bitmap, width, grey)
+	return grey, s.seen(bitmap, grey)
 }
 
 // grey makes a bitmap of one byte to the pixel, on which much less is moved about

@@ -21,6 +21,7 @@ import (
 	"github.com/tetratelabs/wazero/experimental"
 
 	"quoin/impose/say"
+	"quoin/impose/thrift"
 )
 
 // Error is trouble of the renderer. Once it has started, the page may be at fault as
@@ -78,6 +79,7 @@ func New(ctx context.Context, say func(string)) (*Renderer, error) {
 		r.Close()
 		return nil, &Error{starting, err}
 	}
+	thrift.Release() // reading what was compiled, and the page before, leave much behind
 	return r, nil
 }
 

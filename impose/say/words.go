@@ -1,6 +1,9 @@
 package say
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // Count writes a number and what is counted: "1 lane", "100,000 labels". The
 // noun is in the singular; the last word of it is set in the plural.
@@ -54,4 +57,21 @@ func Title(s string) string {
 		return ""
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// Letter names one of several by its number, the first being 1: A, B, ... Z, AA;
+// "" for a number below that.
+func Letter(n int) (text string) {
+	for ; n > 0; n = (n - 1) / 26 {
+		text = string(rune('A'+(n-1)%26)) + text
+	}
+	return text
+}
+
+// Where returns a sentence, or part of one, where something holds, and "" elsewhere.
+func Where(holds bool, format string, args ...any) string {
+	if !holds {
+		return ""
+	}
+	return fmt.Sprintf(format, args...)
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"image"
 	"path/filepath"
 	"strings"
@@ -105,10 +106,7 @@ func station(im *impose.Imposition, st geometry.Station, artwork int) Station {
 const fine = 50 * geometry.Micrometre
 
 func shape(im *impose.Imposition) string {
-	s := im.Job.Shape
-	if s == "" {
-		s = geometry.ShapeRectangle
-	}
+	s := cmp.Or(im.Job.Shape, geometry.ShapeRectangle)
 	text := string(s)
 	if r := im.Job.Radius; s == geometry.ShapeRectangle && r != nil {
 		text += ", corners " + r.String()
@@ -148,16 +146,7 @@ func spliceWord(s *bool) string {
 }
 
 // letter names a product: A, B ... Z, AA. Lanes have the numbers.
-func letter(artwork int) string {
-	if artwork < 1 {
-		return "–"
-	}
-	text := ""
-	for ; artwork > 0; artwork = (artwork - 1) / 26 {
-		text = string(rune('A'+(artwork-1)%26)) + text
-	}
-	return text
-}
+func letter(artwork int) string { return cmp.Or(say.Letter(artwork), "–") }
 
 // product gives the name of an artwork as people call it.
 func product(a summary.Artwork) string {

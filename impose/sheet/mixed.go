@@ -9,12 +9,8 @@ import (
 	"quoin/impose/summary"
 )
 
-// mixedOrder is the order of the labels where lanes are mixed.
-type mixedOrder struct{ content *Content }
-
 // mixedLanes gives the lanes that carry several products, or one and blanks.
-func (m mixedOrder) mixedLanes() []summary.Lane {
-	c := m.content
+func mixedLanes(c *Content) []summary.Lane {
 	var list []summary.Lane
 	for _, l := range c.Lanes {
 		if len(l.Artworks) > 0 {
@@ -26,8 +22,7 @@ func (m mixedOrder) mixedLanes() []summary.Lane {
 
 // stretches gives the stations of a lane from the frame's first row to its last,
 // those of one product that follow each other together.
-func (m mixedOrder) stretches(lane int) [][]Station {
-	c := m.content
+func stretches(c *Content, lane int) [][]Station {
 	var rows []Station
 	for _, s := range c.Stations {
 		if s.Lane == lane {
@@ -47,9 +42,9 @@ func (m mixedOrder) stretches(lane int) [][]Station {
 }
 
 // sequence says what stands in a lane.
-func (m mixedOrder) sequence(lane int) string {
+func sequence(c *Content, lane int) string {
 	var parts []string
-	for _, rows := range m.stretches(lane) {
+	for _, rows := range stretches(c, lane) {
 		text := fmt.Sprint(rows[0].Row)
 		if n := len(rows); n > 1 {
 			text += fmt.Sprintf("–%d", rows[n-1].Row)
@@ -65,9 +60,8 @@ func (m mixedOrder) sequence(lane int) string {
 
 // mixed gives the sequence of each lane that carries several products, and why
 // its rolls are not counted; nil where there is none.
-func (m mixedOrder) mixed() block {
-	c := m.content
-	lanes := m.mixedLanes()
+func mixed(c *Content) block {
+	lanes := mixedLanes(c)
 	if len(lanes) == 0 {
 		return nil
 	}
@@ -75,7 +69,7 @@ func (m mixedOrder) mixed() block {
 	for i, l := range lanes {
 		h := &halves[2*i/(len(lanes)+1)]
 		h.size = body
-		h.list = append(h.list, fact{fmt.Sprintf("Lane %d", l.Lane), m.sequence(l.Lane)})
+		h.list = append(h.list, fact{fmt.Sprintf("Lane %d", l.Lane), sequence(c, l.Lane)})
 	}
 	why := "Row 1 is the frame's first, at the top of the picture."
 	if len(c.Rolls) > 0 {

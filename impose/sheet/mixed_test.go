@@ -26,11 +26,11 @@ func mixedExample() *Content {
 // sequence stands in words, and rolls are counted of whole lanes only.
 func TestMixedLanesSayTheirSequence(t *testing.T) {
 	c := mixedExample()
-	if got := strings.ReplaceAll(mixedOrder{c}.sequence(3), "\u00a0", " "); got != "rows 1–4 B, 5–11 C, 12 blank" {
+	if got := strings.ReplaceAll(sequence(c, 3), "\u00a0", " "); got != "rows 1–4 B, 5–11 C, 12 blank" {
 		t.Error(got)
 	}
 	for artwork, want := range map[int][2]string{1: {"6", "1"}, 2: {"6 + –", "–"}, 3: {"–", "–"}} {
-		if full, parts := (rollParts{c}).rollsOf(c.Artworks[artwork-1]); full != want[0] || parts != want[1] {
+		if full, parts := rollsOf(c, c.Artworks[artwork-1]); full != want[0] || parts != want[1] {
 			t.Errorf("product %d: %q full, %q part rolls, want %q", artwork, full, parts, want)
 		}
 	}
@@ -52,7 +52,7 @@ func TestMixedLanesSayTheirSequence(t *testing.T) {
 
 // TestWholeLanesSayNoSequence: nothing is added where no lane is mixed.
 func TestWholeLanesSayNoSequence(t *testing.T) {
-	if c := example(3, 5, worldly); (mixedOrder{c}).mixed() != nil {
+	if c := example(3, 5, worldly); mixed(c) != nil {
 		t.Error("a sequence of whole lanes")
 	}
 }

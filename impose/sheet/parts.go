@@ -114,7 +114,7 @@ func (c *Content) products() block {
 			row = slices.Insert(row, 3, pair(a.LabelMM[0], a.LabelMM[1]))
 		}
 		if rolls {
-			full, parts := rollParts{c}.rollsOf(a)
+			full, parts := rollsOf(c, a)
 			row = append(row, full, parts)
 		}
 		t.rows = append(t.rows, row)
@@ -124,11 +124,7 @@ func (c *Content) products() block {
 	return t
 }
 
-// rollParts tell how rolls are wound and divided.
-type rollParts struct{ content *Content }
-
-func (rp rollParts) rollsOf(a summary.Artwork) (full, parts string) {
-	c := rp.content
+func rollsOf(c *Content, a summary.Artwork) (full, parts string) {
 	for _, r := range c.Rolls {
 		if r.Artwork == a.Artwork {
 			switch {
@@ -144,8 +140,7 @@ func (rp rollParts) rollsOf(a summary.Artwork) (full, parts string) {
 }
 
 // winding shows how the finished roll pays out.
-func (rp rollParts) winding() block {
-	c := rp.content
+func winding(c *Content) block {
 	w := c.Winding
 	if c.WindingsDiffer() {
 		return c.windings()
@@ -205,13 +200,12 @@ func times(n int) string {
 }
 
 // rolls says what the customer's rolls are.
-func (rp rollParts) rolls() block {
-	c := rp.content
+func rolls(c *Content) block {
 	if len(c.Rolls) == 0 {
 		return panel{title: "ROLLS", body: words{text: "Nothing is said of the finished rolls.", style: plain(13)}}
 	}
 	var list []fact
-	kinds := rp.rollKinds()
+	kinds := rollKinds(c)
 	for _, k := range kinds {
 		web, full := say.Fixed(k.WebM, 1)+"\u00a0m", fmt.Sprintf("Ø\u00a0%s\u00a0mm", say.Fixed(k.DiameterMM, 0))
 		if len(kinds) > 1 {
@@ -253,8 +247,7 @@ type rollKind struct {
 }
 
 // rollKinds gives the different rolls in the order of the products.
-func (rp rollParts) rollKinds() []rollKind {
-	c := rp.content
+func rollKinds(c *Content) []rollKind {
 	var list []rollKind
 next:
 	for i := range c.Rolls {

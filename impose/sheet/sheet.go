@@ -55,13 +55,13 @@ func Write(w io.Writer, c *Content, paper Paper) (notes []string, err error) {
 func compose(c *Content, paper Paper) *typeset.Document {
 	d := typeset.NewDocument(paper.width, paper.height, c.Job)
 	area := typeset.Box{W: paper.width, H: paper.height}.Inset(margin)
-	if p := (pageParts{c}).whole(); p.fits(d, area, 0.92) {
+	if p := whole(c); p.fits(d, area, 0.92) {
 		p.draw(d, area)
 		return d
 	}
-	how := pageParts{c}.split(d, area)
-	pageParts{c}.front(how).draw(d, area)
-	pageParts{c}.back(how).draw(d, area)
+	how := shareOut(c, d, area)
+	front(c, how).draw(d, area)
+	back(c, how).draw(d, area)
 	return d
 }
 
@@ -72,18 +72,14 @@ type split struct {
 	warnings int     // that are shown
 }
 
-// pageParts put a sheet together on its pages.
-type pageParts struct{ content *Content }
-
-// split returns the first way in which the front can be read from afar. All
+// shareOut returns the first way in which the front can be read from afar. All
 // warnings stand on the front: for many of them their type shrinks, then parts of
 // the front move to the back. Only a front that would fit in no way at all leaves
 // the last warnings, which risk least, to the summary.
-func (pp pageParts) split(d *typeset.Document, area typeset.Box) split {
-	c := pp.content
+func shareOut(c *Content, d *typeset.Document, area typeset.Box) split {
 	all := len(c.Warnings)
 	fits := func(how split, k float64) bool {
-		return pp.front(how).fits(d, area, k) && pp.back(how).fits(d, area, smallest)
+		return front(c, how).fits(d, area, k) && back(c, how).fits(d, area, smallest)
 	}
 	ways := []split{{13, 0, all}, {10, 0, all}, {10, 1, all}, {10, 2, all}, {8, 2, all}, {7, 3, all}}
 	for _, k := range []float64{0.8, smallest} {
@@ -138,16 +134,15 @@ func (p page) scale(d *typeset.Document, area typeset.Box) float64 {
 	return largest - float64(n)*step
 }
 
-// title is the head of a page.
-func (pp pageParts) title(n int, of int) block {
+// pageTitle is the head of a page.
+func pageTitle(c *Content, n int, of int) block {
 	return columns{10, []float64{5, 1}, []block{
-		words{text: pp.name(), style: bold(28 - 6*float64(n))},
+		words{text: jobName(c), style: bold(28 - 6*float64(n))},
 		words{text: fmt.Sprintf("JOB SHEET %d/%d", n, of), style: plain(10), align: typeset.Right},
 	}}
 }
 
-func (pp pageParts) name() string {
-	c := pp.content
+func jobName(c *Content) string {
 	if c.Job == "" {
 		return "Job without a name"
 	}
@@ -155,26 +150,24 @@ func (pp pageParts) name() string {
 }
 
 // whole puts everything on one page.
-func (pp pageParts) whole() page {
-	c := pp.content
+func whole(c *Content) page {
 	w := &web{c: c}
-	blocks := []block{pp.title(1, 1), c.glance(), c.warnings(13, len(c.Warnings)), w}
-	parts, _ := pp.parts(0)
-	blocks = append(blocks, parts...)
+	blocks := []block{pageTitle(c, 1, 1), c.glance(), c.warnings(13, len(c.Warnings)), w}
+	stay, _ := pageParts(c, 0)
+	blocks = append(blocks, stay...)
 	return page{append(blocks,
 		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
 		c.inks(), columns{8, []float64{1, 1.3}, []block{c.marking(), c.caution()}}, c.files(),
 	), &w.extra}
 }
 
-// parts gives what follows the picture of the web: what stays in front and the
+// pageParts gives what follows the picture of the web: what stays in front and the
 // first so many to move, the products, the mixed lanes and the winding.
-func (pp pageParts) parts(moved int) (front, back []block) {
-	c := pp.content
+func pageParts(c *Content, moved int) (front, back []block) {
 	list := []struct {
 		part block
 		turn int // at which it moves
-	}{{mixedOrder{c}.mixed(), 2}, {c.products(), 1}, {columns{8, []float64{1.35, 1}, []block{rollParts{c}.winding(), rollParts{c}.rolls()}}, 3}}
+	}{{mixed(c), 2}, {c.products(), 1}, {columns{8, []float64{1.35, 1}, []block{winding(c), rolls(c)}}, 3}}
 	for _, p := range list {
 		if moved >= p.turn {
 			back = append(back, p.part)
@@ -186,18 +179,16 @@ func (pp pageParts) parts(moved int) (front, back []block) {
 }
 
 // front is what is read from afar.
-func (pp pageParts) front(how split) page {
-	c := pp.content
+func front(c *Content, how split) page {
 	w := &web{c: c}
-	stay, _ := pp.parts(how.moved)
-	return page{append([]block{pp.title(1, 2), c.glance(), c.warnings(how.size, how.warnings), w}, stay...), &w.extra}
+	stay, _ := pageParts(c, how.moved)
+	return page{append([]block{pageTitle(c, 1, 2), c.glance(), c.warnings(how.size, how.warnings), w}, stay...), &w.extra}
 }
 
 // back is what is read at set-up.
-func (pp pageParts) back(how split) page {
-	c := pp.content
-	_, moved := pp.parts(how.moved)
-	blocks := append([]block{pp.title(2, 2)}, moved...)
+func back(c *Content, how split) page {
+	_, moved := pageParts(c, how.moved)
+	blocks := append([]block{pageTitle(c, 2, 2)}, moved...)
 	return page{append(blocks,
 		columns{8, []float64{1, 1}, []block{c.cutting(), c.run()}},
 		c.inks(), c.marking(), c.caution(), c.files(),

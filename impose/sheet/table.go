@@ -35,24 +35,21 @@ func (f facts) row(x fact, d *typeset.Document, width, k float64) columns {
 	}}
 }
 
-func (f facts) height(d *typeset.Document, width, k float64) float64 {
-	h := 0.0
-	for i, x := range f.list {
-		if i > 0 {
-			h += factGap * k
-		}
-		h += f.row(x, d, width, k).height(d, width, k)
+// rows gives the list as it is set in a width.
+func (f facts) rows(d *typeset.Document, width, k float64) stack {
+	s := stack{gap: factGap}
+	for _, x := range f.list {
+		s.blocks = append(s.blocks, f.row(x, d, width, k))
 	}
-	return h
+	return s
+}
+
+func (f facts) height(d *typeset.Document, width, k float64) float64 {
+	return f.rows(d, width, k).height(d, width, k)
 }
 
 func (f facts) draw(d *typeset.Document, at typeset.Box, k float64) {
-	for _, x := range f.list {
-		r := f.row(x, d, at.W, k)
-		at.H = r.height(d, at.W, k)
-		r.draw(d, at, k)
-		at.Y += at.H + factGap*k
-	}
+	f.rows(d, at.W, k).draw(d, at, k)
 }
 
 // column is one of a table. The widest text decides its width, except where it

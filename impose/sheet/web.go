@@ -62,7 +62,7 @@ func (w web) lines(d *typeset.Document, width, k float64) []line {
 		list = append(list, widths)
 	}
 	list = append(list, labels)
-	if len(rollParts{c}.rollKinds()) > 1 {
+	if len(rollKinds(c)) > 1 {
 		list = append(list, each)
 	}
 	if len(c.Rolls) > 0 {
@@ -168,7 +168,7 @@ func (w web) shown() []Station {
 	}
 	var list []Station
 	for _, lane := range w.c.Lanes {
-		for _, rows := range (mixedOrder{w.c}).stretches(lane.Lane) {
+		for _, rows := range stretches(w.c, lane.Lane) {
 			one := rows[0]
 			one.Shape, one.Box.H = nil, rows[len(rows)-1].Box.Bottom()-one.Box.Y
 			list = append(list, one)
@@ -179,7 +179,7 @@ func (w web) shown() []Station {
 
 // allRows reports whether the picture shows the whole frame: where lanes carry
 // several products, one row of it would hide most of them.
-func (w web) allRows() bool { return w.straight() && len(mixedOrder{w.c}.mixedLanes()) > 0 }
+func (w web) allRows() bool { return w.straight() && len(mixedLanes(w.c)) > 0 }
 
 // tall gives the least height of the picture at k = 1: enough to read the letter
 // of a single row, while there are not too many.

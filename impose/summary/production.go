@@ -96,10 +96,7 @@ func (p *Production) rows(row func(name, text string, args ...any)) {
 		row("Wear", "%s of their life", strings.Join(parts, ", "))
 	}
 	if c := p.Cost; c != nil {
-		ink := ""
-		if c.Ink > 0 {
-			ink = ", ink " + say.Fixed(c.Ink, 2)
-		}
+		ink := say.Where(c.Ink > 0, ", ink %s", say.Fixed(c.Ink, 2))
 		row("Cost", "%s %s: material %s, press %s, finishing %s, set-up %s, wear %s%s; %s a thousand labels",
 			say.Fixed(c.Total, 2), c.Currency, say.Fixed(c.Material, 2), say.Fixed(c.Press, 2), say.Fixed(c.Finishing, 2),
 			say.Fixed(c.Setup, 2), say.Fixed(c.Consumables, 2), ink, say.Fixed(c.PerThousand, 2))

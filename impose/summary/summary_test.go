@@ -110,7 +110,7 @@ func TestSummaryKeepsItsSchema(t *testing.T) {
 	met := map[string]bool{}
 	for _, name := range slices.Sorted(maps.Keys(jobs)) {
 		t.Run(name, func(t *testing.T) {
-			j, err := job.ReadJob("../../samples/job.yaml")
+			j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 			if err != nil {
 				t.Fatal(err)
 			}

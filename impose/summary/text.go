@@ -145,26 +145,13 @@ func (s *Summary) runRows(row func(name, text string, args ...any)) {
 		say.Fixed(r.YieldPercent, 2), say.Fixed(r.OversPercent, 2), say.Fixed(r.MatrixPercent, 2), say.Fixed(r.EdgePercent, 2), say.Fixed(r.TailPercent, 2), say.Fixed(r.RunWastePercent, 2), say.Fixed(r.MakeReadyPercent, 2))
 }
 
-func cylinder(c string) string {
-	if c == "" {
-		return ""
-	}
-	return " (" + c + ")"
-}
+func cylinder(c string) string { return say.Where(c != "", " (%s)", c) }
 
 // named puts the job's name before a line, where it has one.
-func named(job string) string {
-	if job == "" {
-		return ""
-	}
-	return job + ": "
-}
+func named(job string) string { return say.Where(job != "", "%s: ", job) }
 
 func tail(percent float64) string {
-	if percent == 0 {
-		return ""
-	}
-	return fmt.Sprintf(", tail %s %%", say.Fixed(percent, 2))
+	return say.Where(percent != 0, ", tail %s %%", say.Fixed(percent, 2))
 }
 
 // TimeText says the minutes on the press, or that nobody knows them.
@@ -190,10 +177,7 @@ func productName(a Artwork) string {
 }
 
 func trimmed(n int64) string {
-	if n == 0 {
-		return ""
-	}
-	return fmt.Sprintf(", %s trimmed at the ends of rolls", say.Number(n))
+	return say.Where(n != 0, ", %s trimmed at the ends of rolls", say.Number(n))
 }
 
 // lanes names lanes: "lane 1", "lanes 1, 2 and 4", or that there are none.

@@ -22,7 +22,7 @@ import (
 // of gives the ticket of the sample job with a change.
 func of(t *testing.T, change func(*job.Job)) *Ticket {
 	t.Helper()
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

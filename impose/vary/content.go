@@ -42,6 +42,10 @@ func newContent(f *Field, names []string) (*content, error) {
 		c.text, err = data.ParseTemplate(f.Value, names)
 		return c, err
 	}
+	if len(list) == 1 && list[0].AI == "01" && c.link == "" && c.symbol.Item() { // the symbol is of that by itself
+		c.text, err = data.ParseTemplate(list[0].Value, names)
+		return c, err
+	}
 	if c.symbol != "" && !c.symbol.GS1() && c.link == "" {
 		return nil, say.Refuse(say.Failed, "take gs1-128, gs1-databar-expanded, gs1-qr or gs1-data-matrix, or give link for a Digital Link", "a %s holds no GS1 elements", c.symbol)
 	}

@@ -84,6 +84,9 @@ func TestIdentifiersOverTheWholeLabel(t *testing.T) {
 		{"(01): the identifier is there twice", []vary.Field{at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "0" + gtin}, {AI: "01", Value: "0" + gtin}}})}},
 		{"(17): \"260231\" is no day", []vary.Field{at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "0" + gtin}, {AI: "17", Value: "260231"}}})}},
 		{"(4300)", []vary.Field{at(barcode.GS1DataMatrix, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "00", Value: "095011015300000014"}, {AI: "4300", Value: "Hollow|Lane"}}})}},
+		{"", []vary.Field{at(barcode.DataBarStacked, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "0" + gtin}}})}},
+		{"check digit", []vary.Field{at(barcode.DataBarStacked, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "09501101530004"}}})}},
+		{"holds no GS1 elements", []vary.Field{at(barcode.ITF14, 2, 2, vary.Field{Elements: []gs1.Element{{AI: "01", Value: "0" + gtin}, {AI: "10", Value: "A"}}})}},
 		{"holds no GS1 elements", []vary.Field{at(barcode.QR, 2, 2, vary.Field{Elements: serial})}},
 		{"holds no Digital Link", []vary.Field{at(barcode.GS1QR, 2, 2, vary.Field{Elements: serial, Link: "https://example.com"})}},
 	} {

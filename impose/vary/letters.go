@@ -117,7 +117,7 @@ func (s *setter) set(pen *barcode.Pen, text []byte, corner geometry.Position, tu
 	}
 	along := s.start(s.Width-l.wide, false)
 	for _, r := range l.runs {
-		step := draw.Turned(geometry.Size{Across: along, Around: s.Cap}, turn)
+		step := geometry.Size(geometry.Position{Across: along, Around: s.Cap}.Turned(turn))
 		pen.Texts = append(pen.Texts, draw.Text{
 			Layer: draw.Data, Paint: paint, Font: r.font, Codes: r.codes, At: corner.Add(step), Turn: turn, Em: l.em,
 		})

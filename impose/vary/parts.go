@@ -60,10 +60,26 @@ type Part struct {
 }
 
 // UsualFrames is how many frames a part has where nobody says otherwise. Some readers
-// walk through all pages before the one that they show: behind 500 others, one of
-// text alone takes them less than twice what it takes in a small file
-// (BenchmarkMiddleRatio).
-const UsualFrames = 1000
+// walk through all pages before the one that they show: behind 250 others, one of
+// text alone takes them half again as long as in a small file (BenchmarkMiddleRatio).
+const UsualFrames = 500
+
+// formerFrames was that before; runs that were begun so go on so.
+const formerFrames = 1000
+
+// Usual returns how many frames each part has where nobody says: as many as those that
+// were begun with the same output, or UsualFrames; 0 where all are in one part.
+func (r *Run) Usual(o Output) int64 {
+	for _, before := range []int64{0, formerFrames} {
+		if o.Frames = before; r.Begun(o) {
+			return before
+		}
+	}
+	if r.Order.Frames() > UsualFrames {
+		return UsualFrames
+	}
+	return 0
+}
 
 // Begun reports whether this very run was begun with the same output and the same
 // frames in each part.

@@ -362,3 +362,25 @@ func TestBegunKnowsItsJournal(t *testing.T) {
 		t.Errorf("begun in one file: %v, in parts: %v", r.Begun(o), r.Begun(parted))
 	}
 }
+
+// Parts keep the size that a run was begun with; of new ones, a run of one frame more
+// than a part has is cut.
+func TestUsualFramesAreThoseOfTheBeginning(t *testing.T) {
+	r := prepare(t, plan(t, 40, textField()))
+	for _, begun := range []int64{0, 1000} {
+		o := vary.Output{Path: filepath.Join(t.TempDir(), "run.pdf"), Frames: begun}
+		if _, err := r.Write(context.Background(), o); err != nil {
+			t.Fatal(err)
+		}
+		o.Frames = 7
+		if got := r.Usual(o); got != begun {
+			t.Errorf("begun with %d frames in each part, it would go on with %d", begun, got)
+		}
+	}
+	o := vary.Output{Path: filepath.Join(t.TempDir(), "run.pdf")}
+	for labels, want := range map[int64]int64{16 * vary.UsualFrames: 0, 16*vary.UsualFrames + 1: vary.UsualFrames} {
+		if got := prepare(t, plan(t, labels, textField())).Usual(o); got != want {
+			t.Errorf("%d labels: %d frames in each part, want %d", labels, got, want)
+		}
+	}
+}

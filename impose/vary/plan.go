@@ -363,7 +363,6 @@ func (s *station) at(p geometry.Position) geometry.Position {
 	}
 	// Corner and offset each take the nearest pixel, so that a label has the same
 	// dots wherever it is printed, and when it is printed again.
-	offset := geometry.Position{}.Add(draw.Turned(geometry.Size(p), s.Turn))
-	offset = barcode.Snap(offset, s.device[0], s.device[1])
+	offset := barcode.Snap(p.Turned(s.Turn), s.device[0], s.device[1])
 	return barcode.Snap(corner, s.device[0], s.device[1]).Add(geometry.Size(offset))
 }

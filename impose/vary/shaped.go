@@ -173,7 +173,7 @@ func (s *shaped) set(pen *barcode.Pen, text []byte, corner geometry.Position, tu
 		for _, r := range line.Runs {
 			font := r.Face.Font()
 			if len(r.Set) > 0 {
-				step := draw.Turned(geometry.Size{Across: along, Around: down}, turn)
+				step := geometry.Size(geometry.Position{Across: along, Around: down}.Turned(turn))
 				pen.Texts = append(pen.Texts, draw.Text{
 					Layer: draw.Data, Paint: paint, Font: font, Set: r.Set, At: corner.Add(step), Turn: turn, Em: l.em,
 				})

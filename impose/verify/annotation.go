@@ -108,7 +108,7 @@ func (c *forms) outer(m *comparison, form *pdfobj.Stream, at *step, want []appea
 		}
 		return args
 	}
-	inner := c.doc.Stream(xobjects[nameOf(take("Do"), 0)])
+	inner := c.doc.Stream(xobjects[pdfobj.NameAt(take("Do"), 0)])
 	if inner == nil {
 		m.differs(at, Annotations, "%d annotations that print are not placed", len(want))
 		return form
@@ -116,7 +116,7 @@ func (c *forms) outer(m *comparison, form *pdfobj.Stream, at *step, want []appea
 	for i, a := range want {
 		name := fmt.Sprintf("annotation %d of %d", i+1, len(want))
 		if tag := take("BDC"); tag != nil || a.oc != nil {
-			m.same(name+"/OC", a.oc, layers[nameOf(tag, 1)])
+			m.same(name+"/OC", a.oc, layers[pdfobj.NameAt(tag, 1)])
 		}
 		opened, placed := take("q"), take("cm")
 		drawn := take("Do")
@@ -130,7 +130,7 @@ func (c *forms) outer(m *comparison, form *pdfobj.Stream, at *step, want []appea
 				break
 			}
 		}
-		m.same(name, a.form, xobjects[nameOf(drawn, 0)])
+		m.same(name, a.form, xobjects[pdfobj.NameAt(drawn, 0)])
 		if a.oc != nil {
 			take("EMC")
 		}

@@ -51,7 +51,7 @@ func hashed(b *testing.B, path string) time.Duration {
 // and on an artwork of 32 MB: the time of a verification in times that of
 // hashing the file once, and the bytes that it allocates.
 func BenchmarkReadersRatio(b *testing.B) {
-	sample, err := job.ReadJob("../../samples/job.yaml")
+	sample, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -125,7 +125,7 @@ func TestUndamagedFilesAreAsPlanned(t *testing.T) {
 
 // TestSampleJobIsAsPlanned proves the sample job: three artworks in six lanes.
 func TestSampleJobIsAsPlanned(t *testing.T) {
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

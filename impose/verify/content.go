@@ -24,7 +24,6 @@ type reader struct {
 	path     box
 	trace    trace
 	parts    []box
-	at       point
 	corners  []point // of a path that may be one rectangle
 	subpaths int
 	curved   bool
@@ -68,14 +67,6 @@ func numbers(args []pdfobj.Object, n int) []float64 {
 	return out
 }
 
-func nameOf(args []pdfobj.Object, i int) pdfobj.Name {
-	if i < 0 || i >= len(args) {
-		return ""
-	}
-	n, _ := args[i].(pdfobj.Name)
-	return n
-}
-
 func (r *reader) resource(category, name pdfobj.Name) pdfobj.Object {
 	return r.doc.Dict(r.resources[category])[name]
 }
@@ -95,9 +86,9 @@ func (r *reader) operate(op string, args []pdfobj.Object) error {
 	case "cm":
 		r.g.ctm = matrix(numbers(args, 6)).then(r.g.ctm)
 	case "gs":
-		for _, key := range r.doc.Dict(r.resource("ExtGState", nameOf(args, 0))).Keys() {
+		for _, key := range r.doc.Dict(r.resource("ExtGState", pdfobj.NameAt(args, 0))).Keys() {
 			if key != "Type" {
-				r.g.set(r.doc, key, r.doc.Dict(r.resource("ExtGState", nameOf(args, 0)))[key])
+				r.g.set(r.doc, key, r.doc.Dict(r.resource("ExtGState", pdfobj.NameAt(args, 0)))[key])
 			}
 		}
 	case "w", "J", "j", "M", "ri":
@@ -108,8 +99,8 @@ func (r *reader) operate(op string, args []pdfobj.Object) error {
 		r.g.set(r.doc, "D", pdfobj.Array(args))
 	case "BDC", "BMC":
 		tag := ""
-		if op == "BDC" && nameOf(args, 0) == "OC" {
-			tag = string(nameOf(args, 1))
+		if op == "BDC" && pdfobj.NameAt(args, 0) == "OC" {
+			tag = string(pdfobj.NameAt(args, 1))
 		}
 		r.tags = append(r.tags, tag)
 	case "EMC":
@@ -118,7 +109,7 @@ func (r *reader) operate(op string, args []pdfobj.Object) error {
 		}
 	case "MP", "DP", "BX", "EX":
 	case "Do":
-		r.do(nameOf(args, 0))
+		r.do(pdfobj.NameAt(args, 0))
 	case "sh":
 		r.paint("shading", r.g.clip, colour{space: "a shading"}, r.g.over)
 	case "BI":
@@ -193,7 +184,6 @@ func (r *reader) move(x, y float64) {
 	r.parts = append(r.parts, nowhere)
 	r.subpaths++
 	r.corners = append(r.corners, r.point(x, y))
-	r.at = point{x, y}
 }
 
 func (r *reader) pathOperator(op string, args []pdfobj.Object) bool {
@@ -204,14 +194,13 @@ func (r *reader) pathOperator(op string, args []pdfobj.Object) bool {
 	case "l":
 		v := numbers(args, 2)
 		r.corners = append(r.corners, r.point(v[0], v[1]))
-		r.at = point{v[0], v[1]}
 	case "c", "v", "y":
 		n := map[string]int{"c": 6, "v": 4, "y": 4}[op]
 		v := numbers(args, n)
 		for i := 0; i < n; i += 2 {
 			r.point(v[i], v[i+1])
 		}
-		r.curved, r.at = true, point{v[n-2], v[n-1]}
+		r.curved = true
 	case "re":
 		v := numbers(args, 4)
 		r.move(v[0], v[1])

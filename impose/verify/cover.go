@@ -117,7 +117,7 @@ func (c *drawnCheck) painting(group *pdfobj.Stream) (form pdfobj.Ref, at []point
 		case "cm":
 			here = matrix(numbers(op.Operands, 6)).then(here)
 		case "Do":
-			ref, _ := xobjects[nameOf(op.Operands, 0)].(pdfobj.Ref)
+			ref, _ := xobjects[pdfobj.NameAt(op.Operands, 0)].(pdfobj.Ref)
 			if !form.IsZero() && ref != form || here[0] != 1 || here[1] != 0 || here[2] != 0 || here[3] != 1 {
 				return pdfobj.Ref{}, nil
 			}

@@ -16,7 +16,7 @@ import (
 // numbers, without object streams, linearized: what it holds is the same.
 func TestAnotherWritersFile(t *testing.T) {
 	qpdf := witness.Need(t, "qpdf")
-	j, err := job.ReadJob("../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -78,7 +78,7 @@ func (r *reader) textOperator(op string, args []pdfobj.Object) bool {
 	case "ET":
 		r.endText()
 	case "Tf":
-		r.g.font, r.g.size = nameOf(args, len(args)-2), numbers(args, 1)[0]
+		r.g.font, r.g.size = pdfobj.NameAt(args, len(args)-2), numbers(args, 1)[0]
 	case "TL":
 		r.g.leading = numbers(args, 1)[0]
 	case "Ts":

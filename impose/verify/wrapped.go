@@ -208,7 +208,7 @@ func (c tilings) moved(s *pdfobj.Stream, name pdfobj.Name) (under matrix, at []p
 				return under, nil, false
 			}
 			now.x, now.y = now.x+m[4], now.y+m[5]
-		case op.Operator == "Do" && inside && now != nil && nameOf(op.Operands, 0) == name:
+		case op.Operator == "Do" && inside && now != nil && pdfobj.NameAt(op.Operands, 0) == name:
 			at, now = append(at, *now), nil
 		case op.Operator == "Q" && inside && now == nil:
 			inside = false

@@ -6,7 +6,6 @@ import (
 	"image"
 	"image/color"
 	"image/draw"
-	"math"
 )
 
 // Tolerance says what Compare forgives. The zero value forgives nothing.
@@ -89,17 +88,6 @@ func beyond(p, q *image.RGBA, x, y, channel, reach int) int {
 		}
 	}
 	return max(0, low-v, v-high)
-}
-
-// Crop cuts a rectangle out of a rendered page. It is given in points from
-// the page's top left corner, and rounded to the nearest whole pixels.
-func Crop(img image.Image, dpi, left, top, right, bottom float64) image.Image {
-	px := func(pt float64) int { return int(math.Round(pt * dpi / 72)) }
-	r := image.Rect(px(left), px(top), px(right), px(bottom))
-	out := image.NewRGBA(image.Rect(0, 0, r.Dx(), r.Dy()))
-	draw.Draw(out, out.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
-	draw.Draw(out, out.Bounds(), img, img.Bounds().Min.Add(r.Min), draw.Over)
-	return out
 }
 
 // onWhite is a picture as it prints on white stock.

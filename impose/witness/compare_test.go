@@ -3,7 +3,6 @@ package witness
 import (
 	"image"
 	"image/color"
-	"image/draw"
 	"testing"
 )
 
@@ -62,19 +61,5 @@ func TestCompare(t *testing.T) {
 	}
 	if d := Compare(square, soft, Tolerance{}); d.Where != image.Rect(0, 1, 4, 3) || d.Mean != (2*128+2*127)/24.0 {
 		t.Errorf("where and mean: %v", d)
-	}
-}
-
-func TestCropTakesPointsFromTheTopLeft(t *testing.T) {
-	page := image.NewRGBA(image.Rect(0, 0, 200, 100)) // 100 x 50 pt at 144 dpi
-	draw.Draw(page, image.Rect(20, 40, 60, 80), image.NewUniform(color.Black), image.Point{}, draw.Src)
-	got := Crop(page, 144, 10, 20, 30, 40)
-	if got.Bounds() != image.Rect(0, 0, 40, 40) {
-		t.Fatalf("%v", got.Bounds())
-	}
-	black := image.NewRGBA(got.Bounds())
-	draw.Draw(black, black.Bounds(), image.NewUniform(color.Black), image.Point{}, draw.Src)
-	if d := Compare(got, black, Tolerance{}); d.Largest != 0 {
-		t.Errorf("%v", d)
 	}
 }

@@ -17,6 +17,7 @@ import (
 	"quoin/impose/colour/cxf"
 	"quoin/impose/colour/profile"
 	"quoin/impose/pdfobj"
+	"quoin/impose/say"
 )
 
 const (
@@ -80,12 +81,7 @@ func (f *Found) Read(path string) error {
 		return fmt.Errorf("the profile: %w", err)
 	}
 	if err := f.take(data, ""); err != nil {
-		var fault *profile.Error
-		way := ""
-		if errors.As(err, &fault) {
-			way = fault.Hint()
-		}
-		return &colour.Error{Path: path, Text: err.Error(), Way: way}
+		return &say.Refusal{Kind: say.BadFile, Text: path, Err: err}
 	}
 	if f.Name == "" {
 		f.Name = filepath.Base(path)

@@ -8,6 +8,7 @@ import (
 	"unicode/utf16"
 
 	"quoin/impose/colour/cielab"
+	"quoin/impose/say"
 )
 
 // Profile is a profile's way from device values to absolute CIELAB.
@@ -26,23 +27,16 @@ type stage interface {
 	apply(v []float64) []float64
 }
 
-// Error says what keeps a profile from being used.
-type Error struct{ Text string }
-
-func (e *Error) Error() string { return e.Text }
-
-// Hint returns the way out.
-func (e *Error) Hint() string {
-	return "name an output profile of the printing condition, or a characterisation table"
+// errorf says what keeps a profile from being used.
+func errorf(text string, args ...any) error {
+	return say.Refuse(say.Failed, "name an output profile of the printing condition, or a characterisation table", text, args...)
 }
-
-func errorf(text string, args ...any) error { return &Error{fmt.Sprintf(text, args...)} }
 
 // channels says how many device values a colour space has.
 var channels = map[string]int{"GRAY": 1, "RGB": 3, "CMY": 3, "CMYK": 4}
 
 // Parse reads a profile. One that has no table from the device to CIELAB or XYZ
-// is an *Error.
+// is a *say.Refusal.
 func Parse(data []byte) (*Profile, error) {
 	if len(data) < 132 || string(data[36:40]) != "acsp" {
 		return nil, errorf("it is no ICC profile")

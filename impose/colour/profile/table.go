@@ -38,7 +38,7 @@ func (p *Profile) read(b []byte, space string) error {
 	return err
 }
 
-var errCut = &Error{"the profile's table is cut off"}
+var errCut = errorf("the profile's table is cut off")
 
 // readOld takes lut8Type and lut16Type (ICC.1:2022, 10.10 and 10.11). Their
 // matrix only counts where the input is XYZ, which no device is.

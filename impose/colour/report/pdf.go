@@ -60,17 +60,17 @@ func (s *sheet) room(h float64) {
 }
 
 // text writes wrapped lines, over pages if need be.
-func (s *sheet) text(text string, style typeset.Style, indent float64) {
-	for _, l := range s.page.Setting().Wrap(text, style, inner-indent) {
+func (s *sheet) text(text string, style typeset.Style) {
+	for _, l := range s.page.Setting().Wrap(text, style, inner) {
 		h := typeset.Height(1, style.Size)
 		s.room(h)
-		s.page.Lines([]typeset.Line{l}, style, typeset.Box{X: margin + indent, Y: s.y, W: inner - indent, H: h}, typeset.Left)
+		s.page.Lines([]typeset.Line{l}, style, typeset.Box{X: margin, Y: s.y, W: inner, H: h}, typeset.Left)
 		s.y += h
 	}
 }
 
 func (s *sheet) head(rep *colour.Report) {
-	s.text(rep.Job, title, 0)
+	s.text(rep.Job, title)
 	h := 24.0
 	s.page.Pen(1.5)
 	s.page.Rect(typeset.Box{X: margin, Y: s.y + 3, W: inner, H: h})
@@ -78,17 +78,17 @@ func (s *sheet) head(rep *colour.Report) {
 	s.page.Lines(lines, style, typeset.Box{X: margin + 8, Y: s.y + 8, W: inner - 16, H: h}, typeset.Left)
 	s.y += h + 10
 	for _, c := range rep.Worst {
-		s.text("• "+c.Text+": "+string(c.Verdict), normal, 0)
+		s.text("• "+c.Text+": "+string(c.Verdict), normal)
 	}
 	for _, d := range rep.Drift {
-		s.text("• "+d.What, normal, 0)
+		s.text("• "+d.What, normal)
 	}
 	s.y += 6
 }
 
 // strip shows each kind of patch as measured over as aimed at.
 func (s *sheet) strip(rep *colour.Report) {
-	s.text("The targets: left as measured, right as aimed at; paper and screens show colours nearly", strong, 0)
+	s.text("The targets: left as measured, right as aimed at; paper and screens show colours nearly", strong)
 	const across, gap, tall, words = 10, 4.0, 22.0, 20.0
 	w := (inner - gap*(across-1)) / across
 	s.y += 2
@@ -125,7 +125,7 @@ func (s *sheet) strip(rep *colour.Report) {
 func (s *sheet) plot(c chart, tall float64) {
 	c.span()
 	s.room(tall + 18)
-	s.text(c.title, strong, 0)
+	s.text(c.title, strong)
 	const left, right, bottom = 26.0, 84.0, 24.0
 	box := typeset.Box{X: margin + left, Y: s.y + 5, W: inner - left - right, H: tall - bottom}
 	s.page.Pen(0.3)
@@ -167,7 +167,7 @@ func (s *sheet) plot(c chart, tall float64) {
 // checks is the table, what is out of tolerance first.
 func (s *sheet) checks(rep *colour.Report) {
 	s.room(60)
-	s.text("All checks", strong, 0)
+	s.text("All checks", strong)
 	columns := []float64{0, 42, inner - 74, inner - 34} // verdict, words, value, tolerance
 	row := func(style typeset.Style, cells ...string) {
 		lines := s.page.Setting().Wrap(cells[1], style, columns[2]-columns[1]-8)
@@ -195,9 +195,9 @@ func (s *sheet) list(head string, lines []string) {
 		return
 	}
 	s.room(40)
-	s.text(head, strong, 0)
+	s.text(head, strong)
 	for _, l := range lines {
-		s.text("• "+l, fine, 0)
+		s.text("• "+l, fine)
 	}
 	s.y += 6
 }

@@ -36,16 +36,10 @@ func Apply(text []byte, order []string, edits ...Edit) ([]byte, error) {
 }
 
 func apply(text string, order []string, e Edit) (string, error) {
-	d, err := parse(text)
-	if err != nil {
-		return "", err
-	}
-	list, err := steps(e.Key)
-	if err != nil {
-		return "", err
-	}
-	found := d.find(list)
+	d, list, found, err := seek(text, e.Key)
 	switch {
+	case err != nil:
+		return "", err
 	case strings.ContainsAny(e.Value, "\r\n"):
 		return "", say.Refuse(say.Usage, "write it in one line", "the value of %s has several lines", e.Key)
 	case len(found) == len(list) && e.Value == "":

@@ -12,15 +12,10 @@ import (
 // Append adds an item of keys and values to the end of a list, which is made where
 // it is missing.
 func Append(text []byte, order []string, key string, item []Edit) ([]byte, error) {
-	d, err := parse(string(text))
+	d, path, found, err := seek(string(text), key)
 	if err != nil {
 		return nil, err
 	}
-	path, err := steps(key)
-	if err != nil {
-		return nil, err
-	}
-	found := d.find(path)
 	if len(found) < len(path) && len(path) > 1 {
 		next, err := d.insert(found, path, order, "["+braced(item)+"]")
 		return []byte(next), err

@@ -40,10 +40,21 @@ func steps(key string) ([]step, error) {
 
 // entry is a key of a mapping or an item of a sequence, as found.
 type entry struct {
-	in     *yaml.Node // that holds it
-	key    *yaml.Node // nil in a sequence
-	value  *yaml.Node
-	number int // in the content of what holds it
+	in    *yaml.Node // that holds it
+	key   *yaml.Node // nil in a sequence
+	value *yaml.Node
+}
+
+// seek parses a text and follows a key as far as it leads: path is all of its steps,
+// found the entries on the way.
+func seek(text, key string) (d *document, path []step, found []entry, err error) {
+	if d, err = parse(text); err != nil {
+		return nil, nil, nil, err
+	}
+	if path, err = steps(key); err != nil {
+		return nil, nil, nil, err
+	}
+	return d, path, d.find(path), nil
 }
 
 // find follows the steps as far as they lead and gives the entries on the way.
@@ -67,11 +78,11 @@ func (d *document) find(list []step) []entry {
 func child(n *yaml.Node, s step) (entry, bool) {
 	switch {
 	case s.name == "" && n.Kind == yaml.SequenceNode && s.index < len(n.Content):
-		return entry{in: n, value: n.Content[s.index], number: s.index}, true
+		return entry{in: n, value: n.Content[s.index]}, true
 	case s.name != "" && n.Kind == yaml.MappingNode:
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			if n.Content[i].Value == s.name {
-				return entry{n, n.Content[i], n.Content[i+1], i / 2}, true
+				return entry{n, n.Content[i], n.Content[i+1]}, true
 			}
 		}
 	}
@@ -81,17 +92,9 @@ func child(n *yaml.Node, s step) (entry, bool) {
 // Get returns the value of a key as it is written, without quotes where it is one
 // word or text; false where the file doesn't say it.
 func Get(text []byte, key string) (value string, ok bool, err error) {
-	d, err := parse(string(text))
-	if err != nil {
+	d, list, found, err := seek(string(text), key)
+	if err != nil || len(found) < len(list) {
 		return "", false, err
-	}
-	list, err := steps(key)
-	if err != nil {
-		return "", false, err
-	}
-	found := d.find(list)
-	if len(found) < len(list) {
-		return "", false, nil
 	}
 	e := found[len(found)-1]
 	if e.value.Kind == yaml.ScalarNode {
@@ -106,15 +109,8 @@ func Get(text []byte, key string) (value string, ok bool, err error) {
 
 // Len returns how many items the sequence of a key has; 0 where there is none.
 func Len(text []byte, key string) int {
-	d, err := parse(string(text))
-	if err != nil {
-		return 0
-	}
-	list, err := steps(key)
-	if err != nil {
-		return 0
-	}
-	if found := d.find(list); len(found) == len(list) && found[len(found)-1].value.Kind == yaml.SequenceNode {
+	_, list, found, err := seek(string(text), key)
+	if err == nil && len(found) == len(list) && found[len(found)-1].value.Kind == yaml.SequenceNode {
 		return len(found[len(found)-1].value.Content)
 	}
 	return 0

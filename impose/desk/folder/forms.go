@@ -48,9 +48,7 @@ func (s *forms) ask(e *Entry) {
 				}
 			}
 		}
-		s.folder.mu.Lock()
-		s.folder.seen[e.Path] = k
-		s.folder.mu.Unlock()
+		s.folder.remember(e.Path, k)
 	}
 	if k.listed {
 		e.Kind, e.By = Orders, k.by
@@ -83,7 +81,7 @@ func (s *forms) of(dir string) []form {
 		for _, at := range s.jobs {
 			var said job.OrderForm
 			if text, err := s.folder.Read(at, mostText); err == nil {
-				if j, _ := houses.ParseJobBy(filepath.Join(s.folder.Path, filepath.FromSlash(at)), text, s.folder.Named); j != nil {
+				if j, _ := houses.ParseJob(filepath.Join(s.folder.Path, filepath.FromSlash(at)), text, s.folder.Named); j != nil {
 					said = j.Orders
 				}
 			}
@@ -101,6 +99,12 @@ func (f *Folder) known(at string) known {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	return f.seen[at]
+}
+
+func (f *Folder) remember(at string, k known) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.seen[at] = k
 }
 
 // mostHead is as much of a table as tells what it is.

@@ -35,7 +35,6 @@ type Entry struct {
 	Path string // seen from the folder, with slashes
 	Kind Kind
 	Name string // as its key name says, of a job or a press; or the file's
-	Size int64
 	Time time.Time
 	// By is the job whose key orders says how an order list is written, where the
 	// list can't be read without; "" where it can.
@@ -118,21 +117,14 @@ func (f *Folder) Of(kind Kind) ([]Entry, error) {
 }
 
 func (f *Folder) entry(at string, info fs.FileInfo) Entry {
-	f.mu.Lock()
-	k, ok := f.seen[at]
-	f.mu.Unlock()
-	if !ok || k.size != info.Size() || !k.time.Equal(info.ModTime()) {
+	k := f.known(at)
+	if k.size != info.Size() || !k.time.Equal(info.ModTime()) {
 		k = known{size: info.Size(), time: info.ModTime()}
 		k.kind, k.name, k.form = f.look(at)
-		f.mu.Lock()
-		f.seen[at] = k
-		f.mu.Unlock()
+		f.remember(at, k)
 	}
-	name := k.name
-	if name == "" {
-		name = strings.TrimSuffix(path.Base(at), path.Ext(at))
-	}
-	return Entry{Path: at, Kind: k.kind, Name: name, Size: k.size, Time: k.time}
+	name := cmp.Or(k.name, strings.TrimSuffix(path.Base(at), path.Ext(at)))
+	return Entry{Path: at, Kind: k.kind, Name: name, Time: k.time}
 }
 
 // look says what a file is by its outermost keys, or its first line.

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"bytes"
+	"fmt"
 	"path"
 	"path/filepath"
 	"slices"
@@ -14,6 +15,7 @@ import (
 	"quoin/impose/desk/folder"
 	"quoin/impose/ink"
 	"quoin/impose/job"
+	"quoin/impose/say"
 )
 
 // proposed are the keys of the last job that a new one begins with: what the
@@ -175,10 +177,11 @@ func leastBleed(p *artwork.Page) geometry.Length {
 	return min(b.Left, b.Top, b.Right, b.Bottom)
 }
 
-// Again returns the text of a job with another artwork in the place of one, the
-// first being 1.
-func Again(at string, text []byte, number int, file string) ([]byte, error) {
-	name, err := filepath.Rel(filepath.FromSlash(path.Dir(at)), filepath.FromSlash(file))
+// Again returns the text of the result's job with another artwork in the place of one,
+// the first being 1. Where look-alikes were parted, it names their lanes: those of a
+// job that is printed again stay.
+func (r *Result) Again(text []byte, number int, file string) ([]byte, error) {
+	name, err := filepath.Rel(filepath.FromSlash(path.Dir(r.Path)), filepath.FromSlash(file))
 	if err != nil {
 		return nil, err
 	}
@@ -186,6 +189,9 @@ func Again(at string, text []byte, number int, file string) ([]byte, error) {
 	edits := []edit.Edit{{Key: key + ".file", Value: edit.Text(filepath.ToSlash(name))}}
 	if edit.Values(text)[key+".page"] != "" {
 		edits = append(edits, edit.Edit{Key: key + ".page", Value: "1"})
+	}
+	for i, lanes := range r.parted {
+		edits = append(edits, edit.Edit{Key: fmt.Sprintf("artworks[%d].lanes", i), Value: "[" + strings.Join(say.Numbers(lanes), ", ") + "]"})
 	}
 	return edit.Apply(text, Order, edits...)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"quoin/impose/alike"
 	"quoin/impose/desk/edit"
 	"quoin/impose/desk/folder"
 )
@@ -22,6 +23,13 @@ func opened(t testing.TB) *folder.Folder {
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+// compares returns what compares labels, here in the test's own process.
+func compares(t testing.TB) alike.Comparer {
+	f := alike.New()
 	t.Cleanup(func() { f.Close() })
 	return f
 }
@@ -45,7 +53,7 @@ func TestBegin(t *testing.T) {
 			t.Errorf("%s is %q, want %q", key, said[key], want)
 		}
 	}
-	b := NewBench(f, "new.yaml")
+	b := NewBench(f, "new.yaml", compares(t))
 	defer b.Close()
 	r, err := b.Plan(context.Background(), text)
 	if err != nil || !r.Planned() || len(r.Products) != 2 {
@@ -82,7 +90,7 @@ func TestWaysFit(t *testing.T) {
 		if text, err = edit.Apply(text, Order, c.edits...); err != nil {
 			t.Fatal(err)
 		}
-		b := NewBench(f, "job.yaml")
+		b := NewBench(f, "job.yaml", compares(t))
 		r, err := b.Plan(context.Background(), text)
 		if err != nil || r.Planned() {
 			t.Fatalf("%s: %v, and it fits", name, err)
@@ -112,7 +120,7 @@ func TestChangesSayFromWhat(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := NewBench(f, "job.yaml")
+	b := NewBench(f, "job.yaml", compares(t))
 	defer b.Close()
 	before, err := b.Plan(context.Background(), text)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/desk/folder"
 	"quoin/impose/job"
 	"quoin/impose/say"
@@ -20,14 +21,18 @@ import (
 type Bench struct {
 	folder *folder.Folder
 	path   string // of the job, seen from the folder
+	by     alike.Comparer
 
 	mu    sync.Mutex
 	shelf impose.Shelf
 	last  *Result // of the text that was planned last
 }
 
-// NewBench takes up a job of the folder.
-func NewBench(f *folder.Folder, path string) *Bench { return &Bench{folder: f, path: path} }
+// NewBench takes up a job of the folder. Its labels are compared with each other by
+// what is handed over, and those that look alike parted as quoin impose parts them.
+func NewBench(f *folder.Folder, path string, by alike.Comparer) *Bench {
+	return &Bench{folder: f, path: path, by: by}
+}
 
 // Close closes the artworks.
 func (b *Bench) Close() error {
@@ -43,7 +48,7 @@ func Read(f *folder.Folder, path string, text []byte) (*job.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j, err := houses.ParseJobBy(filepath.Join(f.Path, filepath.FromSlash(path)), text, f.Named)
+	j, err := houses.ParseJob(filepath.Join(f.Path, filepath.FromSlash(path)), text, f.Named)
 	if err != nil {
 		return j, err
 	}
@@ -55,15 +60,15 @@ func Read(f *folder.Folder, path string, text []byte) (*job.Job, error) {
 	return j, nil
 }
 
-// With works the text out and hands the imposition and its summary to see, which
-// must not keep them.
-func (b *Bench) With(ctx context.Context, text []byte, see func(*impose.Imposition, *summary.Summary) error) error {
+// With works the text out and hands the imposition, what comparing its labels found
+// and its summary to see, which must not keep them.
+func (b *Bench) With(ctx context.Context, text []byte, see func(*impose.Imposition, *alike.Found, *summary.Summary) error) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return b.with(ctx, text, see)
 }
 
-func (b *Bench) with(ctx context.Context, text []byte, see func(*impose.Imposition, *summary.Summary) error) (err error) {
+func (b *Bench) with(ctx context.Context, text []byte, see func(*impose.Imposition, *alike.Found, *summary.Summary) error) (err error) {
 	defer func() {
 		if r := recover(); r != nil { // whatever an artwork holds, the page stays
 			err = fmt.Errorf("the job can't be worked out: %v", r)
@@ -83,13 +88,17 @@ func (b *Bench) with(ctx context.Context, text []byte, see func(*impose.Impositi
 	if err != nil {
 		return err
 	}
-	defer im.Close()
-	s, err := im.Summary(impose.Written{Name: b.folder.Seen})
+	defer func() { im.Close() }()
+	im, found, err := alike.Part(ctx, b.by, im, false)
+	if err != nil {
+		return err
+	}
+	s, err := im.Summary(impose.Written{Name: b.folder.Seen, Warnings: found.Notes(im, "")})
 	if err != nil {
 		return err
 	}
 	s.House = housesOf(b.folder, j)
-	return see(im, s)
+	return see(im, found, s)
 }
 
 // Plan plans a text. What is wrong with it is in the result; the error is that of
@@ -102,7 +111,9 @@ func (b *Bench) Plan(ctx context.Context, text []byte) (*Result, error) {
 		return b.last, nil
 	}
 	r := &Result{Version: version, Path: b.path}
-	err := b.with(ctx, text, func(im *impose.Imposition, s *summary.Summary) error { return r.fill(b.folder, im, s) })
+	err := b.with(ctx, text, func(im *impose.Imposition, found *alike.Found, s *summary.Summary) error {
+		return r.fill(b.folder, im, found, s)
+	})
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}

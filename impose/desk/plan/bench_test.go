@@ -37,7 +37,7 @@ func BenchmarkRatioChange(b *testing.B) {
 			f := opened(b)
 			text := []byte("press: press.yaml\nweb: 340mm\nlabel: " + c.label + "\ngap: 2x2mm\nbleed: 0.5mm\nframe-max: 980mm\nmarks: {slit: false}\nartworks: [{file: small.pdf, quantity: 100000}]\n")
 			plainLabel(b, f, c.label)
-			bench := NewBench(f, "many.yaml")
+			bench := NewBench(f, "many.yaml", compares(b))
 			defer bench.Close()
 			r, err := bench.Plan(context.Background(), text)
 			if err != nil || !r.Planned() {

@@ -10,6 +10,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/desk/edit"
 	"quoin/impose/desk/folder"
 	"quoin/impose/job"
@@ -95,7 +96,7 @@ func (r *Result) ways(ctx context.Context, b *Bench, text []byte, err error) {
 				continue
 			}
 			label := ""
-			if b.with(ctx, next, func(_ *impose.Imposition, s *summary.Summary) error {
+			if b.with(ctx, next, func(_ *impose.Imposition, _ *alike.Found, s *summary.Summary) error {
 				label = wayLabel(e, s)
 				return nil
 			}) == nil {

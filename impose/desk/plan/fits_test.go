@@ -17,12 +17,13 @@ func TestObstacles(t *testing.T) {
 	f := opened(t)
 	plainLabel(t, f, "390x75mm")
 	text := []byte("press: press.yaml\nweb: 340mm\nlabel: 50x75mm\ngap: 3x3mm\nbleed: 0.5mm\nturn: 0\ninks: {technical: [Cutting]}\nartworks:\n- file: artwork/orchard-juice.pdf\n  quantity: 1000\n")
-	b := NewBench(f, "old.yaml")
+	b := NewBench(f, "old.yaml", compares(t))
 	defer b.Close()
-	if r, err := b.Plan(context.Background(), text); err != nil || !r.Planned() {
-		t.Fatalf("the old job: %v %+v", err, r.Faults)
+	old, err := b.Plan(context.Background(), text)
+	if err != nil || !old.Planned() {
+		t.Fatalf("the old job: %v %+v", err, old.Faults)
 	}
-	text, err := Again("old.yaml", text, 1, "small.pdf")
+	text, err = old.Again(text, 1, "small.pdf")
 	if err != nil {
 		t.Fatal(err)
 	}

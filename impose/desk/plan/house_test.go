@@ -44,7 +44,7 @@ func housed(t *testing.T) (f *folder.Folder, job string) {
 // value says where it is from, and what a house says anew is planned anew.
 func TestHouses(t *testing.T) {
 	f, text := housed(t)
-	b := NewBench(f, "housed.yaml")
+	b := NewBench(f, "housed.yaml", compares(t))
 	defer b.Close()
 	r, err := b.Plan(context.Background(), []byte(text))
 	if err != nil || !r.Planned() {
@@ -75,7 +75,7 @@ func TestHouses(t *testing.T) {
 	if v, _ := r.Find("gap"); err != nil || v.House != "" {
 		t.Errorf("the house beside the job is gone, the gap still from %q (%v)", v.House, err)
 	}
-	below := NewBench(f, "sub/it.yaml")
+	below := NewBench(f, "sub/it.yaml", compares(t))
 	defer below.Close()
 	if r, err = below.Plan(context.Background(), []byte("artworks: [{file: ../artwork/orchard-juice.pdf, quantity: 10000}]\n")); err != nil || !r.Planned() {
 		t.Errorf("a job in a folder of its own: %v %+v", err, r.Faults)
@@ -90,7 +90,7 @@ func TestHouseBesideLeadsNowhere(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(f.Path, "house.yaml"), []byte("press: "+away+"\nweb: 330mm\n"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	b := NewBench(f, "housed.yaml")
+	b := NewBench(f, "housed.yaml", compares(t))
 	defer b.Close()
 	r, err := b.Plan(context.Background(), []byte(text))
 	if err != nil || r.Planned() || len(r.Faults) == 0 || !strings.Contains(r.Faults[0].Text, "out of the folder") {
@@ -114,7 +114,7 @@ func TestBeginUnderHouse(t *testing.T) {
 			t.Errorf("%s is %q, which the house says", key, said[key])
 		}
 	}
-	b := NewBench(f, "new.yaml")
+	b := NewBench(f, "new.yaml", compares(t))
 	defer b.Close()
 	if r, err := b.Plan(context.Background(), text); err != nil || !r.Planned() {
 		t.Errorf("%v %+v\n%s", err, r.Faults, text)

@@ -5,6 +5,7 @@ import (
 	"context"
 
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/summary"
 )
 
@@ -12,7 +13,7 @@ import (
 // its resolution; white says that it is the white beneath. It is empty where the
 // text has no such picture.
 func (b *Bench) PagePDF(ctx context.Context, text []byte, id string) (pdf []byte, dpi int, white bool, err error) {
-	err = b.With(ctx, text, func(im *impose.Imposition, _ *summary.Summary) error {
+	err = b.With(ctx, text, func(im *impose.Imposition, _ *alike.Found, _ *summary.Summary) error {
 		frame, err := drawFrame(b.folder, im)
 		if err != nil {
 			return err

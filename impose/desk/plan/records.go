@@ -2,6 +2,7 @@ package plan
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -153,10 +154,7 @@ func (r *Records) longest(ctx context.Context, fields []job.Field, records *data
 			}
 			templates[i] = append(templates[i], t)
 		}
-		name := f.Name
-		if name == "" {
-			name = fmt.Sprintf("field %d", i+1)
-		}
+		name := cmp.Or(f.Name, fmt.Sprintf("field %d", i+1))
 		r.Fields = append(r.Fields, FieldRecords{Name: name, Value: f.Value, Longest: 1})
 	}
 	reader, err := records.From(1)

@@ -2,14 +2,17 @@ package plan
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"image/png"
 	"math"
 	"strings"
 
 	"quoin/geometry"
 	"quoin/impose"
+	"quoin/impose/alike"
 	"quoin/impose/desk/folder"
 	"quoin/impose/job"
 	"quoin/impose/preview"
@@ -32,6 +35,7 @@ type Result struct {
 
 	job    *job.Job
 	inputs []string // files that it rests on
+	parted [][]int  // lanes of each artwork, where look-alikes were parted
 	stamp  string
 }
 
@@ -84,21 +88,22 @@ type Remark struct {
 	Code    string      `json:"code"`
 	Text    string      `json:"text"`
 	BoxMM   *[4]float64 `json:"box_mm,omitempty"` // left, top, width, height as shown; where the frame has the place
+	PNG     []byte      `json:"png,omitempty"`    // where two labels that look alike differ, beside each other
 }
 
 // fill says what an imposition came to.
-func (r *Result) fill(f *folder.Folder, im *impose.Imposition, s *summary.Summary) error {
+func (r *Result) fill(f *folder.Folder, im *impose.Imposition, found *alike.Found, s *summary.Summary) error {
 	r.job, r.Summary = im.Job, s
 	r.Numbers = numbers(s)
 	for i, a := range s.Artworks {
-		name := a.Product
-		if name == "" {
-			name = a.File
-		}
+		name := cmp.Or(a.Product, a.File)
 		r.Products = append(r.Products, Product{Name: name, File: a.File, Page: a.Page, Quantity: im.Job.Artworks[i].Quantity, Lanes: a.Lanes, Labels: a.Labels})
 	}
 	for _, w := range s.Warnings {
 		r.Remarks = append(r.Remarks, Remark{Warning: true, Code: w.Code, Text: f.Short(w.Text), BoxMM: place(im, w)})
+	}
+	if err := r.show(im, found); err != nil {
+		return err
 	}
 	for _, n := range s.Notes {
 		r.Remarks = append(r.Remarks, Remark{Code: n.Code, Text: f.Short(n.Text), BoxMM: place(im, n)})
@@ -106,6 +111,32 @@ func (r *Result) fill(f *folder.Folder, im *impose.Imposition, s *summary.Summar
 	frame, err := drawFrame(f, im)
 	r.Frame = frame
 	return err
+}
+
+// show keeps where look-alikes were parted to. It says of the remarks about them,
+// which come in the order of their pairs, where the first of the two stands, and shows
+// how they differ.
+func (r *Result) show(im *impose.Imposition, found *alike.Found) error {
+	for i := range im.Pages {
+		if found.Parted {
+			r.parted = append(r.parted, impose.LanesOf(im.Planned, i))
+		}
+	}
+	next := 0
+	for i := range r.Remarks {
+		if r.Remarks[i].Code != alike.Code || next == len(found.Pairs) {
+			continue
+		}
+		pair := found.Pairs[next]
+		next++
+		r.Remarks[i].BoxMM = station(im, pair.A)
+		var picture bytes.Buffer
+		if err := png.Encode(&picture, pair.Picture); err != nil {
+			return err
+		}
+		r.Remarks[i].PNG = picture.Bytes()
+	}
+	return nil
 }
 
 // numbers gives those that decide, in the order in which they are looked at.

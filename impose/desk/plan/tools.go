@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strconv"
@@ -224,10 +225,7 @@ func small(j *job.Job, l fit.Layout) string {
 	if l.Across == 0 || l.Around == 0 || l.WebMM == 0 || wide == 0 {
 		return ""
 	}
-	repeat := l.RepeatMM
-	if repeat == 0 {
-		repeat = float64(l.Around) * (long + l.GapAroundMM)
-	}
+	repeat := cmp.Or(l.RepeatMM, float64(l.Around)*(long+l.GapAroundMM))
 	var b strings.Builder
 	block := geometry.BlockWidth(l.Across, geometry.FromMM(wide), geometry.FromMM(l.GapAcrossMM)).MM()
 	left := (l.WebMM - block) / 2

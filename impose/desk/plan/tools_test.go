@@ -30,7 +30,7 @@ func TestLaserIsOffered(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := NewBench(f, "job.yaml")
+	b := NewBench(f, "job.yaml", compares(t))
 	defer b.Close()
 	tools, err := b.Tools(context.Background(), job)
 	if err != nil {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -220,10 +221,7 @@ func (f filler) artworks(text []byte) (list []Value) {
 	n := edit.Len(text, "artworks")
 	for i := range n {
 		key := "artworks[" + strconv.Itoa(i) + "]"
-		name := f.said[key+".product"]
-		if name == "" {
-			name = f.said[key+".file"]
-		}
+		name := cmp.Or(f.said[key+".product"], f.said[key+".file"])
 		if n == 1 {
 			name = "Quantity"
 		}

@@ -4,6 +4,7 @@ import (
 	"sync"
 	"time"
 
+	"quoin/impose/alike"
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/plan"
 )
@@ -11,6 +12,7 @@ import (
 // benches keeps the jobs that were worked on last, with their artworks open.
 type benches struct {
 	folder *folder.Folder
+	by     alike.Comparer
 	mu     sync.Mutex
 	kept   map[string]*bench // by the job's path
 }
@@ -22,8 +24,8 @@ type bench struct {
 	users int
 }
 
-func newBenches(in *folder.Folder) *benches {
-	return &benches{folder: in, kept: map[string]*bench{}}
+func newBenches(in *folder.Folder, by alike.Comparer) *benches {
+	return &benches{folder: in, by: by, kept: map[string]*bench{}}
 }
 
 func (all *benches) close() {
@@ -43,7 +45,7 @@ func (all *benches) open(path string) (*plan.Bench, func()) {
 	defer all.mu.Unlock()
 	b := all.kept[path]
 	if b == nil {
-		b = &bench{Bench: plan.NewBench(all.folder, path)}
+		b = &bench{Bench: plan.NewBench(all.folder, path, all.by)}
 		all.kept[path] = b
 	}
 	b.users++

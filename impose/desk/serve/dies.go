@@ -13,7 +13,7 @@ import (
 type diesRoom struct{ *desk }
 
 func (s *diesRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /dies/{path...}", s.get)
+	s.handle(mux, "GET /dies/{path...}", s.ofJob(s.get))
 }
 
 // diesView is a job with the ways to run it.
@@ -26,29 +26,21 @@ type diesView struct {
 // Tab names the view of the job that is open.
 func (v *diesView) Tab() string { return "dies" }
 
-func (s *diesRoom) get(w http.ResponseWriter, r *http.Request) {
-	at := r.PathValue("path")
-	text, result, err := s.planned(r.Context(), at)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	b, done := s.benches.open(at)
-	tools, err := b.Tools(r.Context(), text)
+func (s *diesRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*page, error) {
+	b, done := s.benches.open(now.path)
+	tools, err := b.Tools(r.Context(), now.text)
 	done()
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	if wantsJSON(r) {
-		s.show(w, r, http.StatusOK, "", tools)
-		return
+		return shown("", tools)
 	}
-	v := &diesView{jobView: s.view(at, text, result, nil), Tools: tools}
-	if j := result.Job(); j != nil && j.Dies == nil {
-		v.Rooms = s.rooms(at)
+	v := &diesView{jobView: s.view(now, nil), Tools: tools}
+	if j := now.result.Job(); j != nil && j.Dies == nil {
+		v.Rooms = s.rooms(now.path)
 	}
-	s.show(w, r, http.StatusOK, "dies.html", v)
+	return shown("dies.html", v)
 }
 
 // mostRooms is how many die rooms are offered.

@@ -14,7 +14,7 @@ import (
 type eventRoom struct{ *desk }
 
 func (s *eventRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /events", s.get)
+	s.handle(mux, "GET /events", s.get)
 }
 
 // event is what pages are told of.
@@ -89,12 +89,11 @@ func (h *hub) close() {
 func (h *hub) toldOf(t Task) { h.tell(event{Kind: "task", Job: t.Job, Task: &t}) }
 
 // get streams events (WHATWG HTML, Server-sent events).
-func (s *eventRoom) get(w http.ResponseWriter, r *http.Request) {
+func (s *eventRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	job := r.URL.Query().Get("job")
 	c, ok := s.hub.listen(job)
 	if !ok {
-		s.fail(w, r, &statusError{http.StatusServiceUnavailable, "busy", "too many pages are open"})
-		return
+		return nil, &statusError{http.StatusServiceUnavailable, "busy", "too many pages are open"}
 	}
 	defer s.hub.leave(c)
 	w.Header().Set("Content-Type", "text/event-stream")
@@ -110,19 +109,19 @@ func (s *eventRoom) get(w http.ResponseWriter, r *http.Request) {
 		select {
 		case e := <-c:
 			if writeEvent(w, e) != nil {
-				return
+				return nil, nil
 			}
 		case <-beat.C:
 			if _, err := fmt.Fprint(w, ": still here\n\n"); err != nil {
-				return
+				return nil, nil
 			}
 		case <-r.Context().Done():
-			return
+			return nil, nil
 		case <-s.ctx.Done():
-			return
+			return nil, nil
 		}
 		if out.Flush() != nil {
-			return
+			return nil, nil
 		}
 	}
 }

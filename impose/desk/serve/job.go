@@ -20,10 +20,12 @@ type jobRoom struct {
 }
 
 func (s *jobRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /job/{path...}", s.get)
-	mux.HandleFunc("POST /change/{path...}", s.postChange)
-	mux.HandleFunc("POST /undo/{path...}", func(w http.ResponseWriter, r *http.Request) { s.postUndo(w, r, false) })
-	mux.HandleFunc("POST /redo/{path...}", func(w http.ResponseWriter, r *http.Request) { s.postUndo(w, r, true) })
+	s.handle(mux, "GET /job/{path...}", s.ofJob(s.get))
+	s.handle(mux, "POST /change/{path...}", posted(mostRequest, s.postChange))
+	for _, forward := range []bool{false, true} {
+		route := map[bool]string{false: "POST /undo/{path...}", true: "POST /redo/{path...}"}[forward]
+		s.handle(mux, route, posted(mostRequest, func(r *http.Request, c undoing) (*page, error) { return s.postUndo(r, c, forward) }))
+	}
 }
 
 // jobView is one job.
@@ -41,14 +43,8 @@ type jobView struct {
 // Tab names the view of the job that is open.
 func (v *jobView) Tab() string { return "job" }
 
-func (s *jobRoom) get(w http.ResponseWriter, r *http.Request) {
-	path := r.PathValue("path")
-	text, result, err := s.planned(r.Context(), path)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	s.show(w, r, http.StatusOK, "job.html", s.view(path, text, result, s.earlier(r, path)))
+func (s *jobRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*page, error) {
+	return shown("job.html", s.view(now, s.earlier(r, now.path)))
 }
 
 // earlier gives the plan of the version that a request compares with; nil for
@@ -58,7 +54,7 @@ func (s *jobRoom) earlier(r *http.Request, path string) *plan.Result {
 	if !ok {
 		return nil
 	}
-	b := plan.NewBench(s.Folder, path)
+	b := plan.NewBench(s.Folder, path, s.alike)
 	defer b.Close()
 	result, err := b.Plan(r.Context(), text)
 	if err != nil {
@@ -69,10 +65,10 @@ func (s *jobRoom) earlier(r *http.Request, path string) *plan.Result {
 
 // view puts together what a page shows of a job; before is the result that it
 // is compared with.
-func (d *desk) view(path string, text []byte, result, before *plan.Result) *jobView {
-	v := &jobView{Schema: "quoin/desk/job/1", Result: result, State: d.receipts.state(path, result), Name: nameOf(path, result), Changes: plan.Changes(before, result)}
-	v.Undo, v.Redo = d.history.look(path, text)
-	d.wantPictures(path, result.Frame)
+func (d *desk) view(now planned, before *plan.Result) *jobView {
+	v := &jobView{Schema: "quoin/desk/job/1", Result: now.result, State: d.receipts.state(now.path, now.result), Name: nameOf(now.path, now.result), Changes: plan.Changes(before, now.result)}
+	v.Undo, v.Redo = d.history.look(now.path, now.text)
+	d.wantPictures(now.path, now.result.Frame)
 	return v
 }
 
@@ -102,32 +98,22 @@ type change struct {
 	Joined bool `json:"joined,omitempty"`
 }
 
-func (s *jobRoom) postChange(w http.ResponseWriter, r *http.Request) {
-	var c change
-	if err := decode(w, r, &c); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	path := r.PathValue("path")
+func (s *jobRoom) postChange(r *http.Request, c change) (*page, error) {
 	if len(c.Set) == 0 || len(c.Set) > 50 {
-		s.fail(w, r, bad("say what to change, in 1 to 50 values"))
-		return
+		return nil, bad("say what to change, in 1 to 50 values")
 	}
-	text, before, err := s.planned(r.Context(), path)
+	now, err := s.planned(r)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	if c.Base != before.Version {
-		s.edits.conflict(w, r, path, c, text)
-		return
+	if c.Base != now.result.Version {
+		return s.edits.conflict(now.path, c, now.text)
 	}
-	next, label, err := edited(text, before, c)
+	next, label, err := edited(now.text, now.result, c)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.edits.replace(w, r, path, c, text, next, label, before)
+	return s.edits.replace(r, now, c, next, label)
 }
 
 // edited carries out a change on a text.
@@ -174,32 +160,28 @@ func edited(text []byte, before *plan.Result, c change) (next []byte, label stri
 type edits struct{ *desk }
 
 // replace writes a changed job and answers with its plan.
-func (e *edits) replace(w http.ResponseWriter, r *http.Request, path string, c change, text, next []byte, label string, before *plan.Result) {
-	if err := e.Folder.Replace(path, folder.Version(text), next); err != nil {
-		var conflict *folder.ConflictError
-		if errors.As(err, &conflict) {
-			e.conflict(w, r, path, c, conflict.Now)
-			return
+func (e *edits) replace(r *http.Request, now planned, c change, next []byte, label string) (*page, error) {
+	if err := e.Folder.Replace(now.path, folder.Version(now.text), next); err != nil {
+		if conflict, ok := errors.AsType[*folder.ConflictError](err); ok {
+			return e.conflict(now.path, c, conflict.Now)
 		}
-		e.fail(w, r, err)
-		return
+		return nil, err
 	}
-	e.history.did(path, text, next, label, c.Set[0].Key, c.Joined)
-	e.answer(w, r, path, next, before)
+	e.history.did(now.path, now.text, next, label, c.Set[0].Key, c.Joined)
+	return e.answer(r, now, next)
 }
 
 // answer plans a text that has just been written, tells other pages and answers.
-func (e *edits) answer(w http.ResponseWriter, r *http.Request, path string, text []byte, before *plan.Result) {
-	b, done := e.benches.open(path)
+func (e *edits) answer(r *http.Request, was planned, text []byte) (*page, error) {
+	b, done := e.benches.open(was.path)
 	defer done()
 	// The text is written: whoever asked may be gone, others want the plan.
 	result, err := b.Plan(context.WithoutCancel(r.Context()), text)
 	if err != nil {
-		e.fail(w, r, err)
-		return
+		return nil, err
 	}
-	e.hub.tell(event{Kind: "job", Job: path, Version: result.Version, By: r.Header.Get("X-Desk-Tab")})
-	e.show(w, r, http.StatusOK, "parts.html", e.view(path, text, result, before))
+	e.hub.tell(event{Kind: "job", Job: was.path, Version: result.Version, By: r.Header.Get("X-Desk-Tab")})
+	return shown("parts.html", e.view(planned{was.path, text, result}, was.result))
 }
 
 // conflictView says that a job is not what a change was made on.
@@ -221,7 +203,7 @@ type Differ struct {
 }
 
 // conflict asks which change is to stay.
-func (e *edits) conflict(w http.ResponseWriter, r *http.Request, path string, c change, now []byte) {
+func (e *edits) conflict(path string, c change, now []byte) (*page, error) {
 	v := conflictView{Schema: "quoin/desk/conflict/1", Job: path, Version: folder.Version(now), Theirs: []Differ{}, Mine: c.Set}
 	if base, ok := e.history.text(path, c.Base); ok {
 		v.Theirs = differ(base, now)
@@ -231,7 +213,7 @@ func (e *edits) conflict(w http.ResponseWriter, r *http.Request, path string, c 
 			v.Same = v.Same || d.Key == m.Key
 		}
 	}
-	e.show(w, r, http.StatusConflict, "conflict.html", v)
+	return &page{http.StatusConflict, "conflict.html", v}, nil
 }
 
 // differ lists the values that two texts say differently.
@@ -246,33 +228,26 @@ func differ(from, to []byte) []Differ {
 	return list
 }
 
-func (s *jobRoom) postUndo(w http.ResponseWriter, r *http.Request, forward bool) {
-	var c struct {
-		Base string `json:"base"`
-	}
-	if err := decode(w, r, &c); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	path := r.PathValue("path")
-	text, before, err := s.planned(r.Context(), path)
+// undoing asks to undo the last change, or to do it again.
+type undoing struct {
+	Base string `json:"base"`
+}
+
+func (s *jobRoom) postUndo(r *http.Request, c undoing, forward bool) (*page, error) {
+	now, err := s.planned(r)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	to, ok := s.history.back(path, text, forward)
+	to, ok := s.history.back(now.path, now.text, forward)
 	if !ok {
-		s.fail(w, r, &statusError{http.StatusConflict, "nothing", "there is nothing to undo"})
-		return
+		return nil, &statusError{http.StatusConflict, "nothing", "there is nothing to undo"}
 	}
-	if c.Base != before.Version {
-		s.edits.conflict(w, r, path, change{Base: c.Base, Set: []edit.Edit{}}, text)
-		return
+	if c.Base != now.result.Version {
+		return s.edits.conflict(now.path, change{Base: c.Base, Set: []edit.Edit{}}, now.text)
 	}
-	if err := s.Folder.Replace(path, folder.Version(text), to.text); err != nil {
-		s.fail(w, r, err)
-		return
+	if err := s.Folder.Replace(now.path, folder.Version(now.text), to.text); err != nil {
+		return nil, err
 	}
-	s.history.went(path, text, to, forward)
-	s.edits.answer(w, r, path, to.text, before)
+	s.history.went(now.path, now.text, to, forward)
+	return s.edits.answer(r, now, to.text)
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/base64"
 	"fmt"
+	"io"
 	"maps"
 	"net/http"
 	"path"
@@ -23,10 +24,10 @@ type jobsRoom struct {
 }
 
 func (s *jobsRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /{$}", s.get)
-	mux.HandleFunc("GET /jobs", s.get)
-	mux.HandleFunc("POST /new", s.postNew)
-	mux.HandleFunc("POST /copy/{path...}", s.postCopy)
+	s.handle(mux, "GET /{$}", s.get)
+	s.handle(mux, "GET /jobs", s.get)
+	s.handle(mux, "POST /new", posted(mostRequest, s.postNew))
+	s.handle(mux, "POST /copy/{path...}", s.postCopy)
 }
 
 // jobsView is the folder's jobs.
@@ -51,11 +52,10 @@ type jobLine struct {
 // jobsShown is how many jobs one page of the list has.
 const jobsShown = 60
 
-func (s *jobsRoom) get(w http.ResponseWriter, r *http.Request) {
+func (s *jobsRoom) get(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	all, err := s.Folder.Of(folder.Job)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	v := jobsView{Schema: "quoin/desk/jobs/1", Find: r.URL.Query().Get("find"), Jobs: []jobLine{}}
 	words := strings.Fields(strings.ToLower(v.Find))
@@ -72,7 +72,7 @@ func (s *jobsRoom) get(w http.ResponseWriter, r *http.Request) {
 	if end < len(all) {
 		v.Next = end
 	}
-	s.show(w, r, http.StatusOK, "jobs.html", &v)
+	return shown("jobs.html", &v)
 }
 
 // card is what the list shows of a job once it is planned.
@@ -120,7 +120,7 @@ func (k *cards) of(r *http.Request, path string) (*card, error) {
 	}
 	k.turn.Lock()
 	defer k.turn.Unlock()
-	b := plan.NewBench(k.Folder, path)
+	b := plan.NewBench(k.Folder, path, k.alike)
 	defer b.Close()
 	result, err := b.Plan(r.Context(), text)
 	if err != nil {
@@ -168,28 +168,25 @@ func (d *desk) wantPictures(job string, f *plan.Frame) {
 	}
 }
 
-func (s *pictureRoom) getCard(w http.ResponseWriter, r *http.Request) {
+func (s *pictureRoom) getCard(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	c, err := s.cards.of(r, r.PathValue("path"))
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.show(w, r, http.StatusOK, "card.html", c)
+	return shown("card.html", c)
 }
 
 // thumbSide is how many pixels an artwork has along its longer side in the list.
 const thumbSide = 120
 
 // getThumb draws a job's frame for the list, whole in itself.
-func (s *pictureRoom) getThumb(w http.ResponseWriter, r *http.Request) {
+func (s *pictureRoom) getThumb(w http.ResponseWriter, r *http.Request) (*page, error) {
 	c, err := s.cards.of(r, r.PathValue("path"))
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	if c.frame == nil {
-		s.fail(w, r, &statusError{http.StatusNotFound, "refused", "the job has no frame"})
-		return
+		return nil, &statusError{http.StatusNotFound, "refused", "the job has no frame"}
 	}
 	var b strings.Builder
 	f := c.frame
@@ -210,7 +207,8 @@ func (s *pictureRoom) getThumb(w http.ResponseWriter, r *http.Request) {
 	}
 	b.WriteString(`</svg>`)
 	w.Header().Set("Content-Type", "image/svg+xml")
-	fmt.Fprint(w, b.String())
+	_, err = io.WriteString(w, b.String())
+	return nil, err
 }
 
 // sorted gives the keys of maps.
@@ -239,27 +237,20 @@ type begun struct {
 // mostArtworks bounds the artworks of one new job.
 const mostArtworks = 50
 
-func (s *jobsRoom) postNew(w http.ResponseWriter, r *http.Request) {
-	var n newJob
-	if err := decode(w, r, &n); err != nil {
-		s.fail(w, r, err)
-		return
-	}
+func (s *jobsRoom) postNew(_ *http.Request, n newJob) (*page, error) {
 	if len(n.Artworks) == 0 || len(n.Artworks) > mostArtworks {
-		s.fail(w, r, bad(fmt.Sprintf("a job begins with 1 to %d artworks", mostArtworks)))
-		return
+		return nil, bad(fmt.Sprintf("a job begins with 1 to %d artworks", mostArtworks))
 	}
 	text, err := plan.Begin(s.Folder, n.Artworks, s.lastJob())
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	name := cmp.Or(n.Name, strings.TrimSuffix(path.Base(n.Artworks[0]), path.Ext(n.Artworks[0])))
-	s.edits.begin(w, r, name, text)
+	return s.edits.begin(name, text)
 }
 
 // begin writes a new job under a name that is free.
-func (e *edits) begin(w http.ResponseWriter, r *http.Request, name string, text []byte) {
+func (e *edits) begin(name string, text []byte) (*page, error) {
 	name = fileName(name)
 	for n := 1; n < 1000; n++ {
 		at := name + ".yaml"
@@ -274,14 +265,12 @@ func (e *edits) begin(w http.ResponseWriter, r *http.Request, name string, text 
 			continue
 		}
 		if err != nil {
-			e.fail(w, r, err)
-			return
+			return nil, err
 		}
 		e.hub.tell(event{Kind: "folder"})
-		e.show(w, r, http.StatusCreated, "begun.html", begun{"quoin/desk/begun/1", at})
-		return
+		return &page{http.StatusCreated, "begun.html", begun{"quoin/desk/begun/1", at}}, nil
 	}
-	e.fail(w, r, &statusError{http.StatusConflict, "taken", "there are too many jobs of this name"})
+	return nil, &statusError{http.StatusConflict, "taken", "there are too many jobs of this name"}
 }
 
 // fileName makes a name that any system takes as a file's.
@@ -317,16 +306,14 @@ func (s *jobsRoom) lastJob() []byte {
 	return nil
 }
 
-func (s *jobsRoom) postCopy(w http.ResponseWriter, r *http.Request) {
+func (s *jobsRoom) postCopy(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
 	text, err := s.text(at)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	if strings.Contains(at, "/") {
-		s.fail(w, r, bad("a job in a folder of its own is copied with its files, by the system"))
-		return
+		return nil, bad("a job in a folder of its own is copied with its files, by the system")
 	}
-	s.edits.begin(w, r, bare(at), text)
+	return s.edits.begin(bare(at), text)
 }

@@ -23,11 +23,11 @@ type lookRoom struct {
 }
 
 func (s *lookRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /look/{path...}", s.get)
-	mux.HandleFunc("GET /plate/{path...}", s.getPlate)
-	mux.HandleFunc("GET /artwork/{path...}", s.getArtwork)
-	mux.HandleFunc("GET /again/{path...}", s.getAgain)
-	mux.HandleFunc("POST /again/{path...}", s.postAgain)
+	s.handle(mux, "GET /look/{path...}", s.ofJob(s.get))
+	s.handle(mux, "GET /plate/{path...}", s.ofJob(s.getPlate))
+	s.handle(mux, "GET /artwork/{path...}", s.getArtwork)
+	s.handle(mux, "GET /again/{path...}", s.ofJob(s.getAgain))
+	s.handle(mux, "POST /again/{path...}", posted(mostRequest, s.postAgain))
 }
 
 // lookView is an artwork of a job, plate by plate.
@@ -70,26 +70,14 @@ func (s *lookRoom) art(r *http.Request, result *plan.Result) (worker.Ask, int, e
 	return worker.Ask{DPI: plateDPI, File: file, Page: max(a.Page, 1), Password: j.Inputs().PasswordOf(a.File)}, n, nil
 }
 
-func (s *lookRoom) get(w http.ResponseWriter, r *http.Request) {
-	at := r.PathValue("path")
-	text, result, err := s.planned(r.Context(), at)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	v := &lookView{jobView: s.view(at, text, result, nil), LimitPC: totalLimit}
+func (s *lookRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*page, error) {
+	v := &lookView{jobView: s.view(now, nil), LimitPC: totalLimit}
 	v.Schema = "quoin/desk/plates/1"
-	ask, n, err := s.art(r, result)
+	ask, n, err := s.art(r, now.result)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	v.Artwork, ask.Do, ask.InkLimit = n, "plates", result.Job().InkLimit()
-	if rule := result.Job().LeastFromCut(); rule != nil {
-		if ask.FromCut = int64(*rule); ask.FromCut == 0 {
-			ask.FromCut = -1
-		}
-	}
+	v.Artwork, ask.Do, ask.InkLimit, ask.FromCut = n, "plates", now.result.Job().InkLimit(), int64(now.result.Job().LeastFromCut())
 	data, err := s.pool.Draw(r.Context(), ask, nil)
 	if err == nil {
 		err = json.Unmarshal(data, &v.Plates)
@@ -97,69 +85,53 @@ func (s *lookRoom) get(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		v.Fault = s.Folder.Short(err.Error())
 	}
-	s.show(w, r, http.StatusOK, "look.html", v)
+	return shown("look.html", v)
 }
 
 // getPlate gives one plate as a grey picture: black is no ink, white is solid.
-func (s *lookRoom) getPlate(w http.ResponseWriter, r *http.Request) {
-	_, result, err := s.planned(r.Context(), r.PathValue("path"))
+func (s *lookRoom) getPlate(w http.ResponseWriter, r *http.Request, now planned) (*page, error) {
+	ask, _, err := s.art(r, now.result)
 	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	ask, _, err := s.art(r, result)
-	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	ask.Do = "plate"
 	if ask.Ink, err = strconv.Atoi(r.URL.Query().Get("ink")); err != nil {
-		s.fail(w, r, bad("ink is a number, the first is 0"))
-		return
+		return nil, bad("ink is a number, the first is 0")
 	}
-	name := "plate " + s.Folder.Sum(ask.File) + " " + strconv.Itoa(ask.Page) + " " + strconv.Itoa(ask.Ink)
+	return nil, s.drawn(w, r, "plate "+s.Folder.Sum(ask.File)+" "+strconv.Itoa(ask.Page)+" "+strconv.Itoa(ask.Ink), ask)
+}
+
+// drawn answers with a picture, which is drawn when it is asked for first.
+func (s *lookRoom) drawn(w http.ResponseWriter, r *http.Request, name string, ask worker.Ask) (err error) {
 	data, ok := s.pictures.get(name)
 	if !ok {
 		if data, err = s.pool.Draw(r.Context(), ask, nil); err != nil {
-			s.fail(w, r, err)
-			return
+			return err
 		}
 		s.pictures.put(name, data)
 	}
 	w.Header().Set("Content-Type", "image/png")
 	w.Write(data)
+	return nil
 }
 
 // artworkSide is how many pixels a whole artwork has along its longer side.
 const artworkSide = 700
 
 // getArtwork draws the first page of an artwork of the folder as it is.
-func (s *lookRoom) getArtwork(w http.ResponseWriter, r *http.Request) {
+func (s *lookRoom) getArtwork(w http.ResponseWriter, r *http.Request) (*page, error) {
 	abs, err := s.Folder.Abs(r.PathValue("path"))
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	page, err := strconv.Atoi(cmp.Or(r.URL.Query().Get("page"), "1"))
 	if err != nil || page < 1 {
-		s.fail(w, r, bad("page is a number, the first is 1"))
-		return
+		return nil, bad("page is a number, the first is 1")
 	}
 	if s.Folder.Sum(abs) == "" || !strings.EqualFold(filepath.Ext(abs), ".pdf") {
-		s.fail(w, r, fs.ErrNotExist)
-		return
+		return nil, fs.ErrNotExist
 	}
-	name := "file " + s.Folder.Sum(abs) + " " + strconv.Itoa(page)
-	data, ok := s.pictures.get(name)
-	if !ok {
-		if data, err = s.pool.Draw(r.Context(), worker.Ask{Do: "file", File: abs, Page: page, DPI: artworkSide}, nil); err != nil {
-			s.fail(w, r, err)
-			return
-		}
-		s.pictures.put(name, data)
-	}
-	w.Header().Set("Content-Type", "image/png")
-	w.Write(data)
+	return nil, s.drawn(w, r, "file "+s.Folder.Sum(abs)+" "+strconv.Itoa(page), worker.Ask{Do: "file", File: abs, Page: page, DPI: artworkSide})
 }
 
 // againView is a job that is to be printed again with another artwork.
@@ -190,17 +162,10 @@ type difference struct {
 // Tab names no view: it stands beside them.
 func (v *againView) Tab() string { return "" }
 
-func (s *lookRoom) getAgain(w http.ResponseWriter, r *http.Request) {
-	at := r.PathValue("path")
-	text, result, err := s.planned(r.Context(), at)
+func (s *lookRoom) getAgain(_ http.ResponseWriter, r *http.Request, now planned) (*page, error) {
+	ask, n, err := s.art(r, now.result)
 	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	ask, n, err := s.art(r, result)
-	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	fresh := r.URL.Query().Get("with")
 	abs, err := s.Folder.Abs(fresh)
@@ -208,10 +173,9 @@ func (s *lookRoom) getAgain(w http.ResponseWriter, r *http.Request) {
 		err = fs.ErrNotExist
 	}
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	v := &againView{jobView: s.view(at, text, result, nil), Old: result.Job().Artworks[n-1].File, OldPath: s.Folder.Rel(ask.File), OldPage: ask.Page, Artwork: n, New: fresh}
+	v := &againView{jobView: s.view(now, nil), Old: now.result.Job().Artworks[n-1].File, OldPath: s.Folder.Rel(ask.File), OldPage: ask.Page, Artwork: n, New: fresh}
 	v.Schema = "quoin/desk/again/1"
 	ask.Do, ask.OtherFile, ask.OtherPage = "compare", abs, 1
 	var d worker.Difference
@@ -228,53 +192,46 @@ func (s *lookRoom) getAgain(w http.ResponseWriter, r *http.Request) {
 	if v.Changes == nil {
 		v.Changes = []summary.Change{}
 	}
-	if err := s.fits(r.Context(), v, text, result); err != nil {
-		s.fail(w, r, err)
-		return
+	if err := s.fits(r.Context(), v, now); err != nil {
+		return nil, err
 	}
-	s.show(w, r, http.StatusOK, "again.html", v)
+	return shown("again.html", v)
 }
 
 // fits says how a job stands with its new artwork.
-func (s *lookRoom) fits(ctx context.Context, v *againView, text []byte, now *plan.Result) error {
-	next, err := plan.Again(v.Path, text, v.Artwork, v.New)
+func (s *lookRoom) fits(ctx context.Context, v *againView, now planned) error {
+	next, err := now.result.Again(now.text, v.Artwork, v.New)
 	if err != nil {
 		return err
 	}
-	b := plan.NewBench(s.Folder, v.Path)
+	b := plan.NewBench(s.Folder, v.Path, s.alike)
 	defer b.Close()
 	then, obstacles, err := b.Obstacles(ctx, next, v.New)
 	if err != nil {
 		return err
 	}
-	v.Obstacles, v.NewRemarks = obstacles, plan.NewRemarks(now, then)
+	v.Obstacles, v.NewRemarks = obstacles, plan.NewRemarks(now.result, then)
 	return nil
 }
 
+// replacing asks for a job with a new artwork in one's place.
+type replacing struct {
+	Artwork int    `json:"artwork"` // first is 1
+	With    string `json:"with"`
+}
+
 // postAgain begins a job that is another with a new artwork in one's place.
-func (s *lookRoom) postAgain(w http.ResponseWriter, r *http.Request) {
-	var c struct {
-		Artwork int    `json:"artwork"` // first is 1
-		With    string `json:"with"`
-	}
-	if err := decode(w, r, &c); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	at := r.PathValue("path")
-	text, err := s.text(at)
+func (s *lookRoom) postAgain(r *http.Request, c replacing) (*page, error) {
+	now, err := s.planned(r)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	if _, err := s.Folder.Abs(c.With); err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	next, err := plan.Again(at, text, c.Artwork, filepath.ToSlash(c.With))
+	next, err := now.result.Again(now.text, c.Artwork, filepath.ToSlash(c.With))
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.edits.begin(w, r, bare(at), next)
+	return s.edits.begin(bare(now.path), next)
 }

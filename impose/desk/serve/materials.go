@@ -3,6 +3,7 @@ package serve
 import (
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,8 +18,8 @@ type materialRoom struct {
 }
 
 func (s *materialRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /materials", s.get)
-	mux.HandleFunc("POST /materials/{path...}", s.post)
+	s.handle(mux, "GET /materials", s.get)
+	s.handle(mux, "POST /materials/{path...}", posted(mostRequest, s.post))
 }
 
 // materialsView is what the folder's press files say of materials.
@@ -70,12 +71,11 @@ func materialLists() []materialsList {
 	}
 }
 
-func (s *materialRoom) get(w http.ResponseWriter, r *http.Request) {
+func (s *materialRoom) get(http.ResponseWriter, *http.Request) (*page, error) {
 	v := materialsView{Schema: "quoin/desk/materials/1", Presses: []pressMaterials{}}
 	presses, err := s.Folder.Of(folder.Press)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	for _, e := range presses {
 		text, err := s.Folder.Read(e.Path, mostStock)
@@ -84,12 +84,11 @@ func (s *materialRoom) get(w http.ResponseWriter, r *http.Request) {
 		}
 		p := materialsOf(e, text)
 		if p.Faults, _, err = s.stock.checked(folder.Press, e.Path, text); err != nil {
-			s.fail(w, r, err)
-			return
+			return nil, err
 		}
 		v.Presses = append(v.Presses, p)
 	}
-	s.show(w, r, http.StatusOK, "materials.html", v)
+	return shown("materials.html", v)
 }
 
 func materialsOf(e folder.Entry, text []byte) pressMaterials {
@@ -122,12 +121,7 @@ type materialsChange struct {
 // apply gives the text with the change, which may touch the lists of materials only.
 func (c *materialsChange) apply(text []byte) ([]byte, error) {
 	known := func(key string) bool {
-		for _, l := range materialLists() {
-			if key == l.Key || strings.HasPrefix(key, l.Key+"[") {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(materialLists(), func(l materialsList) bool { return key == l.Key || strings.HasPrefix(key, l.Key+"[") })
 	}
 	for _, e := range append([]edit.Edit{{Key: c.Add}, {Key: c.Drop}}, c.Set...) {
 		if e.Key != "" && !known(e.Key) {
@@ -147,52 +141,40 @@ func (c *materialsChange) apply(text []byte) ([]byte, error) {
 // post changes a press file where it speaks of materials. It keeps all
 // other bytes, is checked as the file is, and is refused where somebody else has
 // changed the file.
-func (s *materialRoom) post(w http.ResponseWriter, r *http.Request) {
-	var c materialsChange
-	if err := decode(w, r, &c); err != nil {
-		s.fail(w, r, err)
-		return
-	}
+func (s *materialRoom) post(r *http.Request, c materialsChange) (*page, error) {
 	at := r.PathValue("path")
 	kind, err := s.stock.kind(at)
 	if err == nil && kind != folder.Press {
 		err = &statusError{http.StatusNotFound, "not-found", "it is no press file of the folder"}
 	}
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	text, err := s.Folder.Read(at, mostStock)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	next, err := c.apply(text)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	faults, _, err := s.stock.checked(folder.Press, at, next)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	if len(faults) > 0 { // the file stays as it is
 		p := materialsOf(folder.Entry{Path: at, Name: bare(at)}, text)
 		p.Faults = faults
-		s.show(w, r, http.StatusUnprocessableEntity, "materials.html", materialsView{"quoin/desk/materials/1", []pressMaterials{p}})
-		return
+		return &page{http.StatusUnprocessableEntity, "materials.html", materialsView{"quoin/desk/materials/1", []pressMaterials{p}}}, nil
 	}
 	var conflict *folder.ConflictError
 	if err := s.Folder.Replace(at, c.Base, next); errors.As(err, &conflict) {
-		s.fail(w, r, &statusError{http.StatusConflict, "changed", "the file has been changed by somebody else since it was opened: open it again"})
-		return
+		return nil, &statusError{http.StatusConflict, "changed", "the file has been changed by somebody else since it was opened: open it again"}
 	} else if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	s.hub.tell(event{Kind: "folder"})
 	p := materialsOf(folder.Entry{Path: at, Name: bare(at)}, next)
 	p.Saved, p.Faults = true, []oddity{}
-	s.show(w, r, http.StatusOK, "materials.html", materialsView{"quoin/desk/materials/1", []pressMaterials{p}})
+	return shown("materials.html", materialsView{"quoin/desk/materials/1", []pressMaterials{p}})
 }

@@ -26,7 +26,7 @@ func lanesOf(r night.Run) string {
 		for k := range lanes {
 			left := float64(at+k) * lane
 			fmt.Fprintf(&b, `<rect class="lane l%d" x="%.1f" y="1" width="%.1f" height="%g"/>`, i%6, left+1, lane-2, high-2)
-			fmt.Fprintf(&b, `<text x="%.1f" y="%g">%s</text>`, left+lane/2, high/2+7, letterOf(i))
+			fmt.Fprintf(&b, `<text x="%.1f" y="%g">%s</text>`, left+lane/2, high/2+7, say.Letter(i+1))
 		}
 		at += lanes
 	}
@@ -35,13 +35,4 @@ func lanesOf(r night.Run) string {
 	}
 	b.WriteString("</svg>")
 	return b.String()
-}
-
-// letterOf names an order of a run: A, B, ... Z, AA.
-func letterOf(i int) string {
-	text := ""
-	for i++; i > 0; i = (i - 1) / 26 {
-		text = string(rune('A'+(i-1)%26)) + text
-	}
-	return text
 }

@@ -44,14 +44,13 @@ func money(p *night.Plan, amount *int64) string {
 func (v planView) Picture(r night.Run) string { return lanesOf(r) }
 
 // getPlan gives the plan that was made last with these settings.
-func (s *nightRoom) getPlan(w http.ResponseWriter, r *http.Request) {
+func (s *nightRoom) getPlan(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
-	p := s.plans.get(s.key(at), settingsOf(r.URL.Query()))
-	if p == nil {
-		s.fail(w, r, fs.ErrNotExist)
-		return
+	p, ok := s.plans.get(planKey(s.key(at), settingsOf(r.URL.Query())))
+	if !ok {
+		return nil, fs.ErrNotExist
 	}
-	s.show(w, r, http.StatusOK, "plan.html", planView{"quoin/desk/night-plan/1", at, p})
+	return shown("plan.html", planView{"quoin/desk/night-plan/1", at, p})
 }
 
 // key names an order list as it stands: another content is another night.
@@ -59,10 +58,20 @@ func (s *nightRoom) key(at string) string {
 	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
 }
 
+// keptPlans bounds the nights that are kept as they were planned lately: a plan of a
+// thousand orders holds some megabytes.
+const keptPlans = 8
+
+// planKey names a plan by what it was made from.
+func planKey(list string, n settings) string {
+	data, _ := json.Marshal(n) // plain values only
+	return list + "\n" + string(data)
+}
+
 // postPlan plans a night in a process of its own, which can be stopped.
-func (s *nightRoom) postPlan(w http.ResponseWriter, r *http.Request) {
+func (s *nightRoom) postPlan(r *http.Request, n settings) (*page, error) {
 	key := s.key(r.PathValue("path")) // as the list stands before it is read
-	s.begin(w, r, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
+	return s.begin(r, n, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		var out bytes.Buffer
 		if _, err := s.run(ctx, append(args, "--json", "--live"), &out, step); err != nil {
 			return nil, nil, err
@@ -71,14 +80,14 @@ func (s *nightRoom) postPlan(w http.ResponseWriter, r *http.Request) {
 		if err := json.Unmarshal(out.Bytes(), p); err != nil {
 			return nil, nil, fmt.Errorf("the plan could not be read: %w", err)
 		}
-		s.plans.put(key, v.Settings, p)
+		s.plans.put(planKey(key, v.Settings), p)
 		return nil, nil, nil // what is to be said of it stands in the plan
 	})
 }
 
 // postBuild builds a night's folder.
-func (s *nightRoom) postBuild(w http.ResponseWriter, r *http.Request) {
-	s.begin(w, r, "build", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
+func (s *nightRoom) postBuild(r *http.Request, n settings) (*page, error) {
+	return s.begin(r, n, "build", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		if err := s.Folder.Make(folder.Outputs); err != nil {
 			return nil, nil, err
 		}
@@ -92,16 +101,10 @@ func (s *nightRoom) postBuild(w http.ResponseWriter, r *http.Request) {
 }
 
 // begin begins a task on an order list.
-func (s *nightRoom) begin(w http.ResponseWriter, r *http.Request, what string, do func(*nightView, context.Context, []string, func(string)) ([]File, []string, error)) {
-	var n settings
-	if err := decode(w, r, &n); err != nil {
-		s.fail(w, r, err)
-		return
-	}
+func (s *nightRoom) begin(r *http.Request, n settings, what string, do func(*nightView, context.Context, []string, func(string)) ([]File, []string, error)) (*page, error) {
 	v, err := s.of(r.PathValue("path"), n)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	out := ""
 	if what == "build" {
@@ -113,10 +116,9 @@ func (s *nightRoom) begin(w http.ResponseWriter, r *http.Request, what string, d
 		return do(v, ctx, args, step)
 	})
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.show(w, r, http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t})
+	return &page{http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t}}, nil
 }
 
 // files lists what a built night holds: the report first, then the runs.

@@ -20,11 +20,11 @@ import (
 type nightRoom struct{ *desk }
 
 func (s *nightRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /nights", s.list)
-	mux.HandleFunc("GET /night/{path...}", s.get)
-	mux.HandleFunc("GET /night-plan/{path...}", s.getPlan)
-	mux.HandleFunc("POST /night-plan/{path...}", s.postPlan)
-	mux.HandleFunc("POST /night-build/{path...}", s.postBuild)
+	s.handle(mux, "GET /nights", s.list)
+	s.handle(mux, "GET /night/{path...}", s.get)
+	s.handle(mux, "GET /night-plan/{path...}", s.getPlan)
+	s.handle(mux, "POST /night-plan/{path...}", posted(mostRequest, s.postPlan))
+	s.handle(mux, "POST /night-build/{path...}", posted(mostRequest, s.postBuild))
 }
 
 // nightsView lists the folder's order lists.
@@ -54,18 +54,16 @@ func (d *desk) entries(kind folder.Kind) ([]entryView, error) {
 	return list, err
 }
 
-func (s *nightRoom) list(w http.ResponseWriter, r *http.Request) {
+func (s *nightRoom) list(http.ResponseWriter, *http.Request) (*page, error) {
 	lists, err := s.entries(folder.Orders)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	tables, err := s.entries(folder.Table)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.show(w, r, http.StatusOK, "nights.html", nightsView{"quoin/desk/nights/1", lists, tables})
+	return shown("nights.html", nightsView{"quoin/desk/nights/1", lists, tables})
 }
 
 // nightView is an order list as it was read, with the settings of its night.
@@ -229,19 +227,18 @@ func oddities(faults []job.Fault) []oddity {
 	return list
 }
 
-func (s *nightRoom) get(w http.ResponseWriter, r *http.Request) {
+func (s *nightRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	if r.URL.RawQuery == "" && !wantsJSON(r) { // opened anew: by the job that says how the list is written
 		if by := s.by(r.PathValue("path")); by != "" {
 			http.Redirect(w, r, link("night", r.PathValue("path"))+"?"+url.Values{"job": {by}}.Encode(), http.StatusSeeOther)
-			return
+			return nil, nil
 		}
 	}
 	v, err := s.of(r.PathValue("path"), settingsOf(r.URL.Query()))
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.show(w, r, http.StatusOK, "night.html", v)
+	return shown("night.html", v)
 }
 
 // by gives the job without which an order list can't be read; "" for none.

@@ -2,7 +2,6 @@ package serve
 
 import (
 	"bytes"
-	"container/list"
 	"context"
 	"image"
 	"image/png"
@@ -22,57 +21,24 @@ type pictureRoom struct {
 }
 
 func (s *pictureRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /picture/{id}", s.get)
-	mux.HandleFunc("GET /card/{path...}", s.getCard)
-	mux.HandleFunc("GET /thumb/{path...}", s.getThumb)
+	s.handle(mux, "GET /picture/{id}", s.get)
+	s.handle(mux, "GET /card/{path...}", s.getCard)
+	s.handle(mux, "GET /thumb/{path...}", s.getThumb)
 }
 
 // pictures keeps drawn pictures by what they show, the newest used up to a number
 // of bytes, and knows which job wants one that is not drawn yet.
 type pictures struct {
+	*kept[[]byte]
 	mu     sync.Mutex
-	kept   map[string]*list.Element
-	order  *list.List // of *picture, newest first
-	bytes  int
 	wanted map[string]string // job by picture
-}
-
-type picture struct {
-	id  string
-	png []byte
 }
 
 // mostPictures bounds the bytes that are kept.
 const mostPictures = 48 << 20
 
 func newPictures() *pictures {
-	return &pictures{kept: map[string]*list.Element{}, order: list.New(), wanted: map[string]string{}}
-}
-
-func (p *pictures) get(id string) ([]byte, bool) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	e, ok := p.kept[id]
-	if !ok {
-		return nil, false
-	}
-	p.order.MoveToFront(e)
-	return e.Value.(*picture).png, true
-}
-
-func (p *pictures) put(id string, png []byte) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if _, ok := p.kept[id]; ok {
-		return
-	}
-	p.kept[id] = p.order.PushFront(&picture{id, png})
-	p.bytes += len(png)
-	for p.bytes > mostPictures && p.order.Len() > 1 {
-		last := p.order.Remove(p.order.Back()).(*picture)
-		delete(p.kept, last.id)
-		p.bytes -= len(last.png)
-	}
+	return &pictures{kept: newKept(mostPictures, func(png []byte) int { return len(png) }), wanted: map[string]string{}}
 }
 
 // want notes that a job shows pictures.
@@ -97,16 +63,16 @@ func (p *pictures) job(id string) string {
 
 // get gives an artwork's picture, which is drawn when it is asked for
 // first.
-func (s *pictureRoom) get(w http.ResponseWriter, r *http.Request) {
+func (s *pictureRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	id := strings.TrimSuffix(r.PathValue("id"), ".png")
 	data, err := s.picture(r.Context(), id)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable") // the name says all that it shows
 	w.Write(data)
+	return nil, nil
 }
 
 // picture gives a picture by its name.

@@ -101,16 +101,52 @@ func slug(key string) string {
 	return strings.NewReplacer(".", "-", "[", "-", "]", "").Replace(key)
 }
 
+// page is an answer: what the page of a name shows, or the same as JSON.
+type page struct {
+	status int
+	name   string
+	data   any
+}
+
+func shown(name string, data any) (*page, error) { return &page{http.StatusOK, name, data}, nil }
+
+// handler answers a request with a page, or by itself where it gives none.
+type handler func(w http.ResponseWriter, r *http.Request) (*page, error)
+
+// handle has requests of a route answered.
+func (d *desk) handle(mux *http.ServeMux, route string, do handler) {
+	mux.HandleFunc(route, func(w http.ResponseWriter, r *http.Request) {
+		p, err := do(w, r)
+		if err != nil {
+			p = d.failed(err)
+		}
+		if p != nil {
+			d.show(w, r, p)
+		}
+	})
+}
+
+// posted answers requests that say something in JSON of at most so many bytes.
+func posted[T any](most int64, do func(*http.Request, T) (*page, error)) handler {
+	return func(w http.ResponseWriter, r *http.Request) (*page, error) {
+		var said T
+		if err := decode(w, r, &said, most); err != nil {
+			return nil, err
+		}
+		return do(r, said)
+	}
+}
+
 // show answers with a page or with the same as JSON.
-func (d *desk) show(w http.ResponseWriter, r *http.Request, code int, page string, data any) {
+func (d *desk) show(w http.ResponseWriter, r *http.Request, p *page) {
 	var b bytes.Buffer
 	var err error
 	if wantsJSON(r) {
 		w.Header().Set("Content-Type", "application/json")
-		err = say.JSON(&b, data)
+		err = say.JSON(&b, p.data)
 	} else {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
-		err = templates().ExecuteTemplate(&b, page, map[string]any{"D": data, "Folder": d.Folder.Path, "Page": page, "InPlace": page != "write.html"})
+		err = templates().ExecuteTemplate(&b, p.name, map[string]any{"D": p.data, "Folder": d.Folder.Path, "Page": p.name, "InPlace": p.name != "write.html"})
 	}
 	if err != nil {
 		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
@@ -118,7 +154,7 @@ func (d *desk) show(w http.ResponseWriter, r *http.Request, code int, page strin
 		return
 	}
 	w.Header().Add("Vary", "Accept")
-	w.WriteHeader(code)
+	w.WriteHeader(p.status)
 	w.Write(b.Bytes())
 }
 
@@ -130,8 +166,8 @@ type failure struct {
 	Hint   string `json:"hint,omitempty"`
 }
 
-// fail answers with an error, in the words of the library.
-func (d *desk) fail(w http.ResponseWriter, r *http.Request, err error) {
+// failed gives the page of an error, in the words of the library.
+func (d *desk) failed(err error) *page {
 	status, code := http.StatusUnprocessableEntity, string(say.KindOf(err))
 	var tooLarge *http.MaxBytesError
 	switch {
@@ -151,7 +187,7 @@ func (d *desk) fail(w http.ResponseWriter, r *http.Request, err error) {
 	if errors.As(err, &st) {
 		status, code = st.status, st.code
 	}
-	d.show(w, r, status, "error.html", failure{"quoin/desk/error/1", code, d.Folder.Short(err.Error()), d.Folder.Short(say.Hint(err))})
+	return &page{status, "error.html", failure{"quoin/desk/error/1", code, d.Folder.Short(err.Error()), d.Folder.Short(say.Hint(err))}}
 }
 
 // statusError is an error with the answer's status.
@@ -163,20 +199,13 @@ type statusError struct {
 
 func (e *statusError) Error() string { return e.text }
 
-func hintOf(err error) string { return say.Hint(err) }
-
 func bad(text string) error { return &statusError{http.StatusBadRequest, "request", text} }
 
 // mostRequest bounds what a request says, files aside.
 const mostRequest = 1 << 20
 
-// decode reads a request's JSON.
-func decode(w http.ResponseWriter, r *http.Request, into any) error {
-	return decodeMost(w, r, into, mostRequest)
-}
-
-// decodeMost reads JSON of at most so many bytes.
-func decodeMost(w http.ResponseWriter, r *http.Request, into any, most int64) error {
+// decode reads a request's JSON, of at most so many bytes.
+func decode(w http.ResponseWriter, r *http.Request, into any, most int64) error {
 	if t := r.Header.Get("Content-Type"); !strings.HasPrefix(t, "application/json") {
 		return &statusError{http.StatusUnsupportedMediaType, "request", "send JSON, with Content-Type: application/json"}
 	}
@@ -209,14 +238,32 @@ func isJob(path string) bool {
 	return strings.HasSuffix(path, ".yaml") || strings.HasSuffix(path, ".yml")
 }
 
-// planned plans a job as its file stands.
-func (d *desk) planned(ctx context.Context, path string) ([]byte, *plan.Result, error) {
-	text, err := d.text(path)
-	if err != nil {
-		return nil, nil, err
+// planned is a job, planned as its file stands.
+type planned struct {
+	path   string
+	text   []byte
+	result *plan.Result
+}
+
+// planned plans the job that a request names.
+func (d *desk) planned(r *http.Request) (now planned, err error) {
+	now.path = r.PathValue("path")
+	if now.text, err = d.text(now.path); err != nil {
+		return now, err
 	}
-	b, done := d.benches.open(path)
+	b, done := d.benches.open(now.path)
 	defer done()
-	r, err := b.Plan(ctx, text)
-	return text, r, err
+	now.result, err = b.Plan(r.Context(), now.text)
+	return now, err
+}
+
+// ofJob answers requests that are about a job as it stands.
+func (d *desk) ofJob(do func(http.ResponseWriter, *http.Request, planned) (*page, error)) handler {
+	return func(w http.ResponseWriter, r *http.Request) (*page, error) {
+		now, err := d.planned(r)
+		if err != nil {
+			return nil, err
+		}
+		return do(w, r, now)
+	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/worker"
+	night "quoin/impose/night/plan"
 )
 
 //go:embed pages
@@ -43,20 +44,22 @@ type desk struct {
 	Options
 	ctx      context.Context // until the desk is closed
 	pool     *worker.Pool
+	alike    *worker.Comparer
 	benches  *benches
 	pictures *pictures
 	history  *history
 	receipts receipts
 	hub      *hub
 	tasks    *tasks
-	plans    *plans
+	plans    *kept[*night.Plan]
 }
 
 // New prepares a desk.
 func New(o Options) *Server {
 	ctx, stop := context.WithCancel(context.Background())
-	d := &desk{Options: o, ctx: ctx, benches: newBenches(o.Folder), pictures: newPictures(), history: newHistory(), receipts: receipts{o.Folder}, hub: newHub(), tasks: newTasks(), plans: newPlans()}
-	d.pool = &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
+	pool := &worker.Pool{Command: func() *exec.Cmd { return o.Program(ctx, o.Worker) }}
+	by := &worker.Comparer{Pool: pool}
+	d := &desk{Options: o, ctx: ctx, pool: pool, alike: by, benches: newBenches(o.Folder, by), pictures: newPictures(), history: newHistory(), receipts: receipts{o.Folder}, hub: newHub(), tasks: newTasks(), plans: newKept(keptPlans, func(*night.Plan) int { return 1 })}
 	s := &Server{desk: d, events: &eventRoom{d}, mux: http.NewServeMux(), stop: stop}
 	edits, stock := &edits{d}, &stockRoom{d}
 	for _, r := range []interface{ routes(*http.ServeMux) }{s.events, stock, &jobsRoom{d, edits}, &jobRoom{d, edits}, &pictureRoom{d, newCards(d)}, &uploadRoom{d, edits}, &writeRoom{d, edits},

@@ -67,7 +67,7 @@ func (k receipts) describe(path string, r *plan.Result) receipt {
 		return out
 	}
 	out.Press, out.Die, out.House = digest(j.Press), digest(j.Tool()), houseDigest(r)
-	lists := plan.ListFiles(j) // of presses and dies what they say counts, not how
+	lists := j.Inputs().Lists() // of presses and dies what they say counts, not how
 	for _, file := range j.Inputs().Files()[1:] {
 		if !slices.Contains(lists, file) {
 			out.Inputs[k.folder.Seen(file)] = k.folder.Sum(file)

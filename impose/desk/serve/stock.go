@@ -14,9 +14,9 @@ import (
 type stockRoom struct{ *desk }
 
 func (s *stockRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /stock", s.list)
-	mux.HandleFunc("GET /stock/{path...}", s.getFile)
-	mux.HandleFunc("POST /stock/{path...}", s.postFile)
+	s.handle(mux, "GET /stock", s.list)
+	s.handle(mux, "GET /stock/{path...}", s.getFile)
+	s.handle(mux, "POST /stock/{path...}", posted(mostStock, s.postFile))
 }
 
 // stockView lists what the folder says of the house: presses, with their webs
@@ -59,7 +59,7 @@ func (s *stockRoom) own() *ownHouse {
 	return o
 }
 
-func (s *stockRoom) list(w http.ResponseWriter, r *http.Request) {
+func (s *stockRoom) list(http.ResponseWriter, *http.Request) (*page, error) {
 	v := stockView{Schema: "quoin/desk/stock/1"}
 	var err error
 	if v.Presses, err = s.entries(folder.Press); err == nil {
@@ -69,11 +69,10 @@ func (s *stockRoom) list(w http.ResponseWriter, r *http.Request) {
 		v.Houses, err = s.entries(folder.House)
 	}
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	v.Own = s.own()
-	s.show(w, r, http.StatusOK, "stock.html", v)
+	return shown("stock.html", v)
 }
 
 // stockFileView is a press file or a die room as text, with what is wrong in it.
@@ -133,47 +132,40 @@ func (s *stockRoom) checked(kind folder.Kind, at string, text []byte) (faults []
 	return []oddity{}, count, err
 }
 
-func (s *stockRoom) getFile(w http.ResponseWriter, r *http.Request) {
+func (s *stockRoom) getFile(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
 	kind, err := s.kind(at)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	text, err := s.Folder.Read(at, mostStock)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	v := stockFileView{Schema: "quoin/desk/stock-file/1", Path: at, Kind: kind, Version: folder.Version(text), Text: string(text)}
 	if v.Faults, v.Count, err = s.checked(kind, at, text); err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.show(w, r, http.StatusOK, "stockfile.html", v)
+	return shown("stockfile.html", v)
+}
+
+// stockChange is a file's text as it is to be, and the version that it was made of.
+type stockChange struct {
+	Base string `json:"base"`
+	Text string `json:"text"`
 }
 
 // postFile keeps a file that has no fault, if it is still the one that was
 // opened.
-func (s *stockRoom) postFile(w http.ResponseWriter, r *http.Request) {
-	var c struct {
-		Base string `json:"base"`
-		Text string `json:"text"`
-	}
-	if err := decodeMost(w, r, &c, mostStock); err != nil {
-		s.fail(w, r, err)
-		return
-	}
+func (s *stockRoom) postFile(r *http.Request, c stockChange) (*page, error) {
 	at := r.PathValue("path")
 	kind, err := s.kind(at)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	v := stockFileView{Schema: "quoin/desk/stock-file/1", Path: at, Kind: kind, Version: c.Base, Text: c.Text}
 	if v.Faults, v.Count, err = s.checked(kind, at, []byte(c.Text)); err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	status := http.StatusUnprocessableEntity
 	if len(v.Faults) == 0 {
@@ -184,12 +176,11 @@ func (s *stockRoom) postFile(w http.ResponseWriter, r *http.Request) {
 			status = http.StatusConflict
 			v.Faults = []oddity{{Text: "the file has been changed by somebody else since it was opened: copy your text, open it again, and put your change over theirs"}}
 		case err != nil:
-			s.fail(w, r, err)
-			return
+			return nil, err
 		default:
 			status, v.Saved, v.Version = http.StatusOK, true, folder.Version([]byte(c.Text))
 			s.hub.tell(event{Kind: "folder"})
 		}
 	}
-	s.show(w, r, status, "stockfile.html", v)
+	return &page{status, "stockfile.html", v}, nil
 }

@@ -21,8 +21,8 @@ type uploadRoom struct {
 }
 
 func (s *uploadRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("POST /upload", s.post)
-	mux.HandleFunc("POST /lanes/{path...}", s.postLanes)
+	s.handle(mux, "POST /upload", s.post)
+	s.handle(mux, "POST /lanes/{path...}", posted(mostRequest, s.postLanes))
 }
 
 // Limits of what is dropped at once.
@@ -40,17 +40,15 @@ type uploaded struct {
 // post takes artworks and tables in as multipart/form-data, each under its
 // name or one like it. A file that is neither is refused, and with it those behind
 // it.
-func (s *uploadRoom) post(w http.ResponseWriter, r *http.Request) {
+func (s *uploadRoom) post(w http.ResponseWriter, r *http.Request) (*page, error) {
 	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
 	kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if err != nil || kind != "multipart/form-data" {
-		s.fail(w, r, &statusError{http.StatusUnsupportedMediaType, "request", "send the files as multipart/form-data"})
-		return
+		return nil, &statusError{http.StatusUnsupportedMediaType, "request", "send the files as multipart/form-data"}
 	}
 	parts, err := r.MultipartReader()
 	if err != nil {
-		s.fail(w, r, bad(err.Error()))
-		return
+		return nil, bad(err.Error())
 	}
 	up := uploaded{Schema: "quoin/desk/uploaded/1", Files: []string{}}
 	for {
@@ -59,29 +57,25 @@ func (s *uploadRoom) post(w http.ResponseWriter, r *http.Request) {
 			break
 		}
 		if err != nil {
-			s.fail(w, r, asBody(err))
-			return
+			return nil, asBody(err)
 		}
 		if part.FileName() == "" {
 			continue
 		}
 		if len(up.Files) == mostDropped {
-			s.fail(w, r, &statusError{http.StatusRequestEntityTooLarge, "too-many", fmt.Sprintf("more than %d files at once", mostDropped)})
-			return
+			return nil, &statusError{http.StatusRequestEntityTooLarge, "too-many", fmt.Sprintf("more than %d files at once", mostDropped)}
 		}
 		name, err := s.take(part.FileName(), part)
 		if err != nil {
-			s.fail(w, r, asBody(err))
-			return
+			return nil, asBody(err)
 		}
 		up.Files = append(up.Files, name)
 	}
 	if len(up.Files) == 0 {
-		s.fail(w, r, bad("there is no file in the request"))
-		return
+		return nil, bad("there is no file in the request")
 	}
 	s.hub.tell(event{Kind: "folder"})
-	s.show(w, r, http.StatusCreated, "begun.html", up)
+	return &page{http.StatusCreated, "begun.html", up}, nil
 }
 
 // asBody makes a fault of the request of what a broken body gives.
@@ -131,38 +125,31 @@ func (s *uploadRoom) take(name string, from io.Reader) (string, error) {
 	return s.Folder.Put(name, io.MultiReader(bytes.NewReader(head[:n]), from))
 }
 
+// moreLanes asks for artworks of the folder in a job.
+type moreLanes struct {
+	Base     string   `json:"base"`
+	Artworks []string `json:"artworks"`
+}
+
 // postLanes adds artworks of the folder to a job.
-func (s *uploadRoom) postLanes(w http.ResponseWriter, r *http.Request) {
-	var c struct {
-		Base     string   `json:"base"`
-		Artworks []string `json:"artworks"`
-	}
-	if err := decode(w, r, &c); err != nil {
-		s.fail(w, r, err)
-		return
-	}
+func (s *uploadRoom) postLanes(r *http.Request, c moreLanes) (*page, error) {
 	if len(c.Artworks) == 0 || len(c.Artworks) > mostArtworks {
-		s.fail(w, r, bad(fmt.Sprintf("add 1 to %d artworks", mostArtworks)))
-		return
+		return nil, bad(fmt.Sprintf("add 1 to %d artworks", mostArtworks))
 	}
-	at := r.PathValue("path")
-	text, before, err := s.planned(r.Context(), at)
+	now, err := s.planned(r)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	one := change{Base: c.Base, Set: []edit.Edit{}}
 	for _, a := range c.Artworks {
 		one.Set = append(one.Set, edit.Edit{Key: "artworks", Value: a})
 	}
-	if c.Base != before.Version {
-		s.edits.conflict(w, r, at, one, text)
-		return
+	if c.Base != now.result.Version {
+		return s.edits.conflict(now.path, one, now.text)
 	}
-	next, err := plan.AddLanes(s.Folder, at, text, c.Artworks)
+	next, err := plan.AddLanes(s.Folder, now.path, now.text, c.Artworks)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.edits.replace(w, r, at, one, text, next, "artworks added", before)
+	return s.edits.replace(r, now, one, next, "artworks added")
 }

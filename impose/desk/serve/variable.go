@@ -15,14 +15,15 @@ import (
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/plan"
 	"quoin/impose/desk/worker"
+	"quoin/impose/say"
 )
 
 // recordRoom shows the records of a job's variable data, each on its label.
 type recordRoom struct{ *desk }
 
 func (s *recordRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /records/{path...}", s.get)
-	mux.HandleFunc("GET /record-picture/{path...}", s.getPicture)
+	s.handle(mux, "GET /records/{path...}", s.ofJob(s.get))
+	s.handle(mux, "GET /record-picture/{path...}", s.getPicture)
 }
 
 // recordsView is a job with its variable data.
@@ -51,29 +52,22 @@ func record(r *http.Request) (int64, error) {
 	return n, nil
 }
 
-func (s *recordRoom) get(w http.ResponseWriter, r *http.Request) {
-	at := r.PathValue("path")
+func (s *recordRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*page, error) {
 	n, err := record(r)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	text, result, err := s.planned(r.Context(), at)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	v := &recordsView{jobView: s.view(at, text, result, nil), Tables: s.tables(at)}
-	if j := result.Job(); j != nil && j.Data != nil {
+	v := &recordsView{jobView: s.view(now, nil), Tables: s.tables(now.path)}
+	if j := now.result.Job(); j != nil && j.Data != nil {
 		v.Chosen = j.Data.File
 	}
-	b, done := s.benches.open(at)
+	b, done := s.benches.open(now.path)
 	defer done()
-	if v.Records, err = b.Records(r.Context(), text, n); err != nil {
-		v.Fault, v.Hint = s.Folder.Short(err.Error()), hintOf(err)
+	if v.Records, err = b.Records(r.Context(), now.text, n); err != nil {
+		v.Fault, v.Hint = s.Folder.Short(err.Error()), say.Hint(err)
 	}
 	v.Schema = "quoin/desk/records/1"
-	s.show(w, r, http.StatusOK, "records.html", v)
+	return shown("records.html", v)
 }
 
 // tables gives the folder's CSV files, as a job names them.
@@ -93,17 +87,15 @@ func (s *recordRoom) tables(at string) (list []string) {
 const recordDPI = 240
 
 // getPicture draws the label with one record on it.
-func (s *recordRoom) getPicture(w http.ResponseWriter, r *http.Request) {
+func (s *recordRoom) getPicture(w http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
 	n, err := record(r)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	text, err := s.text(at)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	b, done := s.benches.open(at)
 	records, err := b.Records(r.Context(), text, n)
@@ -112,22 +104,20 @@ func (s *recordRoom) getPicture(w http.ResponseWriter, r *http.Request) {
 		err = &statusError{http.StatusUnprocessableEntity, "refused", records.Fault.Text}
 	}
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	drawn, err := s.pool.Draw(r.Context(), worker.Ask{Do: "page", DPI: recordDPI}, records.PDF)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	cut, err := cutOut(drawn, records.Label)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("Cache-Control", "no-store")
 	w.Write(cut)
+	return nil, nil
 }
 
 // cutOut gives the part of a frame's picture where a label is.

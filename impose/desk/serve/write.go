@@ -14,7 +14,6 @@ import (
 	"strings"
 
 	"quoin/impose/desk/folder"
-	"quoin/impose/desk/plan"
 )
 
 // writeRoom has a job's files written.
@@ -24,11 +23,11 @@ type writeRoom struct {
 }
 
 func (s *writeRoom) routes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /write/{path...}", s.get)
-	mux.HandleFunc("POST /write/{path...}", s.post)
-	mux.HandleFunc("GET /task/{id}", s.getTask)
-	mux.HandleFunc("POST /stop/{id}", s.postStop)
-	mux.HandleFunc("GET /files/{path...}", s.getFile)
+	s.handle(mux, "GET /write/{path...}", s.ofJob(s.get))
+	s.handle(mux, "POST /write/{path...}", posted(mostRequest, s.post))
+	s.handle(mux, "GET /task/{id}", s.getTask)
+	s.handle(mux, "POST /stop/{id}", s.postStop)
+	s.handle(mux, "GET /files/{path...}", s.getFile)
 }
 
 // part is something that is written of a job.
@@ -107,72 +106,57 @@ func chosen(list []writePart, keys []string) ([]writePart, error) {
 	return list, nil
 }
 
-func (s *writeRoom) get(w http.ResponseWriter, r *http.Request) {
-	at := r.PathValue("path")
-	text, result, err := s.planned(r.Context(), at)
+func (s *writeRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*page, error) {
+	list, err := chosen(parts(now.path), r.URL.Query()["part"])
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	list, err := chosen(parts(at), r.URL.Query()["part"])
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	v := &writeView{jobView: s.view(at, text, result, nil), Parts: list, Command: shell(commandOf(at, list))}
+	v := &writeView{jobView: s.view(now, nil), Parts: list, Command: shell(commandOf(now.path, list))}
 	v.Schema = "quoin/desk/write/1"
-	if all := s.tasks.of(at); len(all) > 0 {
+	if all := s.tasks.of(now.path); len(all) > 0 {
 		v.Last = &all[len(all)-1]
 	}
-	s.show(w, r, http.StatusOK, "write.html", v)
+	return shown("write.html", v)
 }
 
-func (s *writeRoom) post(w http.ResponseWriter, r *http.Request) {
-	var c struct {
-		Base  string   `json:"base"`
-		Parts []string `json:"parts"` // all, where none is named
-	}
-	if err := decode(w, r, &c); err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	at := r.PathValue("path")
-	text, result, err := s.planned(r.Context(), at)
+// writing asks for a job's files.
+type writing struct {
+	Base  string   `json:"base"`
+	Parts []string `json:"parts"` // all, where none is named
+}
+
+func (s *writeRoom) post(r *http.Request, c writing) (*page, error) {
+	now, err := s.planned(r)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	if c.Base != "" && c.Base != result.Version {
-		s.edits.conflict(w, r, at, change{Base: c.Base}, text)
-		return
+	if c.Base != "" && c.Base != now.result.Version {
+		return s.edits.conflict(now.path, change{Base: c.Base}, now.text)
 	}
-	if !result.Planned() {
-		s.fail(w, r, &statusError{http.StatusUnprocessableEntity, "refused", "the job has no frame: " + result.Faults[0].Text})
-		return
+	if !now.result.Planned() {
+		return nil, &statusError{http.StatusUnprocessableEntity, "refused", "the job has no frame: " + now.result.Faults[0].Text}
 	}
-	list, err := chosen(parts(at), c.Parts)
+	list, err := chosen(parts(now.path), c.Parts)
 	if err == nil {
 		err = s.Folder.Make(folder.Outputs)
 	}
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	list = slices.DeleteFunc(list, func(p writePart) bool { return !p.Chosen })
-	args := commandOf(at, list)
-	t, err := s.tasks.begin(s.ctx, Task{Job: at, What: "write", Of: len(list) + 1, Command: append([]string{"quoin"}, args...)}, s.hub.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
-		return s.write(ctx, at, result, list, args, step)
+	args := commandOf(now.path, list)
+	t, err := s.tasks.begin(s.ctx, Task{Job: now.path, What: "write", Of: len(list) + 1, Command: append([]string{"quoin"}, args...)}, s.hub.toldOf, func(ctx context.Context, step func(string)) ([]File, []string, error) {
+		return s.write(ctx, now, list, args, step)
 	})
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
-	s.show(w, r, http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t})
+	return &page{http.StatusAccepted, "task.html", taskView{"quoin/desk/task/1", t}}, nil
 }
 
 // write runs the command and notes what was written from what.
-func (s *writeRoom) write(ctx context.Context, at string, result *plan.Result, list []writePart, args []string, step func(string)) ([]File, []string, error) {
-	rc := s.receipts.describe(at, result)
+func (s *writeRoom) write(ctx context.Context, now planned, list []writePart, args []string, step func(string)) ([]File, []string, error) {
+	rc := s.receipts.describe(now.path, now.result)
 	rc.Command = append([]string{"quoin"}, args...)
 	words, err := s.run(ctx, append(args, "--verbose"), nil, step)
 	if err != nil {
@@ -196,48 +180,44 @@ type taskView struct {
 	Task
 }
 
-func (s *writeRoom) getTask(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) getTask(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	t, ok := s.tasks.get(r.PathValue("id"))
 	if !ok {
-		s.fail(w, r, fs.ErrNotExist)
-		return
+		return nil, fs.ErrNotExist
 	}
-	s.show(w, r, http.StatusOK, "task.html", taskView{"quoin/desk/task/1", t})
+	return shown("task.html", taskView{"quoin/desk/task/1", t})
 }
 
-func (s *writeRoom) postStop(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) postStop(w http.ResponseWriter, r *http.Request) (*page, error) {
 	if !s.tasks.stopOne(r.PathValue("id")) {
-		s.fail(w, r, fs.ErrNotExist)
-		return
+		return nil, fs.ErrNotExist
 	}
-	s.getTask(w, r)
+	return s.getTask(w, r)
 }
 
 // getFile hands a written file out, to be kept: never shown as a page of the
 // desk's own.
-func (s *writeRoom) getFile(w http.ResponseWriter, r *http.Request) {
+func (s *writeRoom) getFile(w http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
 	abs, err := s.Folder.Abs(at)
 	if err == nil && !strings.HasPrefix(at, folder.Outputs+"/") {
 		err = fs.ErrNotExist
 	}
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	f, err := os.Open(abs)
 	if err != nil {
-		s.fail(w, r, err)
-		return
+		return nil, err
 	}
 	defer f.Close()
 	info, err := f.Stat()
 	if err != nil || !info.Mode().IsRegular() {
-		s.fail(w, r, fs.ErrNotExist)
-		return
+		return nil, fs.ErrNotExist
 	}
 	w.Header().Set("Content-Type", "application/octet-stream")
 	w.Header().Set("Content-Security-Policy", "sandbox; default-src 'none'")
 	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename*=UTF-8''%s", strings.TrimPrefix(link("", path.Base(at)), "//")))
-	io.Copy(w, f)
+	io.Copy(w, f) // whoever asked may be gone
+	return nil, nil
 }

@@ -102,6 +102,8 @@ func (d *drawer) draw(a Ask, body []byte) (_ []byte, err error) {
 		return d.plates(a)
 	case "compare":
 		return d.compare(a)
+	case "alike":
+		return d.alike(body)
 	}
 	return nil, fmt.Errorf("%q is nothing to draw", a.Do)
 }

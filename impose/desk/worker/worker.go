@@ -18,10 +18,10 @@ import (
 
 // Ask is what is to be drawn.
 type Ask struct {
-	Do string `json:"do"` // page, white, plates, plate or compare
+	Do string `json:"do"` // page, white, file, plates, plate, compare or alike
 
 	DPI      float64 `json:"dpi,omitempty"`
-	File     string  `json:"file,omitempty"` // of plates and compare; of page, the PDF follows
+	File     string  `json:"file,omitempty"` // of plates and compare; of page, the PDF follows, of alike, the packed job
 	Page     int     `json:"page,omitempty"` // first is 1
 	Password string  `json:"password,omitempty"`
 	Bleed    int64   `json:"bleed,omitempty"` // nanometres of bleed beyond the trim that plates show

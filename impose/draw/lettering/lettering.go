@@ -127,7 +127,7 @@ func (f *Face) Set(text string, capHeight geometry.Length, turn geometry.Turn) (
 // Box returns what the text takes from the baseline to the height of capitals,
 // over its whole width. Descenders and accents reach beyond it.
 func (t Text) Box() geometry.Box {
-	end := turned(geometry.Position{Across: t.Width, Around: -t.Cap}, t.Turn)
+	end := geometry.Position{Across: t.Width, Around: -t.Cap}.Turned(t.Turn)
 	return geometry.Box{
 		Min: geometry.Position{Across: min(0, end.Across), Around: min(0, end.Around)},
 		Max: geometry.Position{Across: max(0, end.Across), Around: max(0, end.Around)},

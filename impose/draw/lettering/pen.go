@@ -21,13 +21,13 @@ type pen struct {
 // scale gives a distance in 26.6 font units as a length, to the nearest
 // nanometre.
 func (p *pen) scale(v geometry.Length) geometry.Length {
-	return divide(v*p.height, 64*p.face.capHeight)
+	return v.Scaled(p.height, 64*p.face.capHeight)
 }
 
 // at gives a place of the glyph on the frame. Sfnt's y grows downwards, as
 // Around does.
 func (p *pen) at(q fixed.Point26_6) geometry.Position {
-	return turned(geometry.Position{Across: p.scale(p.x + geometry.Length(q.X)), Around: p.scale(geometry.Length(q.Y))}, p.turn)
+	return geometry.Position{Across: p.scale(p.x + geometry.Length(q.X)), Around: p.scale(geometry.Length(q.Y))}.Turned(p.turn)
 }
 
 // control gives the control point of a cubic curve that draws the same as the
@@ -35,12 +35,12 @@ func (p *pen) at(q fixed.Point26_6) geometry.Position {
 // point.
 func (p *pen) control(end, quad fixed.Point26_6) geometry.Position {
 	third := func(v geometry.Length) geometry.Length {
-		return divide(v*p.height, 3*64*p.face.capHeight)
+		return v.Scaled(p.height, 3*64*p.face.capHeight)
 	}
-	return turned(geometry.Position{
+	return geometry.Position{
 		Across: third(3*p.x + geometry.Length(end.X+2*quad.X)),
 		Around: third(geometry.Length(end.Y + 2*quad.Y)),
-	}, p.turn)
+	}.Turned(p.turn)
 }
 
 func (p *pen) draw(outline sfnt.Segments) {
@@ -70,28 +70,4 @@ func (p *pen) draw(outline sfnt.Segments) {
 	if open {
 		p.path.Close()
 	}
-}
-
-// turned gives p turned counter-clockwise about the origin, seen with the
-// travel pointing up.
-func turned(p geometry.Position, t geometry.Turn) geometry.Position {
-	switch t % 4 {
-	case geometry.Turn90:
-		return geometry.Position{Across: p.Around, Around: -p.Across}
-	case geometry.Turn180:
-		return geometry.Position{Across: -p.Across, Around: -p.Around}
-	case geometry.Turn270:
-		return geometry.Position{Across: -p.Around, Around: p.Across}
-	}
-	return p
-}
-
-// divide rounds to the nearest whole number, halves away from zero. Products
-// stay inside 64 bits: a line of a thousand ems with capitals of a centimetre
-// is 1.3e8 x 1e7.
-func divide(a, b geometry.Length) geometry.Length {
-	if a < 0 {
-		return -((-a + b/2) / b)
-	}
-	return (a + b/2) / b
 }

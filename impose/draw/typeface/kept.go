@@ -63,3 +63,16 @@ func beside(r rune) (letter rune, beyond bool) {
 	}
 	return r, false
 }
+
+// form adds to k all that the cutting of a text depends on. ASCII digits have one
+// direction and one script (UAX 9 and 24), so that they are all one where they are in
+// the same faces: labels that differ in a number are cut alike.
+func (s *Shaper) form(k []byte, text []rune) []byte {
+	for _, r := range text {
+		if s.alike && r >= '0' && r <= '9' {
+			r = '0'
+		}
+		k = utf8.AppendRune(k, r)
+	}
+	return k
+}

@@ -47,3 +47,15 @@ func TestNeighboursAreKeptApart(t *testing.T) {
 		t.Errorf("a letter alone, before a letter, a space and a mark with a letter is %+v", all)
 	}
 }
+
+// Numbers are cut alike only where no face has some digits and not the others.
+func TestTextsAreCutAlike(t *testing.T) {
+	s := NewShaper([]*Face{opened(t, "NotoSans-Regular")})
+	form := func(text string) string { return string(s.form(nil, []rune(text))) }
+	if form("Lot 12") != form("Lot 98") || form("Lot 12") == form("Lot 123") || form("1a") == form("a1") || form("٣") == form("3") {
+		t.Errorf("forms are %q, %q, %q, %q", form("Lot 12"), form("Lot 98"), form("Lot 123"), form("٣"))
+	}
+	if s.alike = false; form("1") == form("2") {
+		t.Error("digits are alike though a face lacks one")
+	}
+}

@@ -27,15 +27,23 @@ type Shaper struct {
 	para   bidi.Paragraph
 	breaks segmenter.Segmenter
 	runs   []stretch
-	kept   map[string]Run // of stretches that come again, see key
+	kept   map[string]Run       // of stretches that come again, see key
+	cuts   map[string][]stretch // of texts that are cut alike, see form
+	alike  bool                 // all faces have all ASCII digits, or none of them
 	key    []byte
 }
 
 // NewShaper returns a shaper of at least one face.
 func NewShaper(faces []*Face) *Shaper {
-	s := &Shaper{faces: faces, kept: map[string]Run{}}
+	s := &Shaper{faces: faces, kept: map[string]Run{}, cuts: map[string][]stretch{}, alike: true}
 	for _, f := range faces {
-		s.pens = append(s.pens, font.NewFace(f.font))
+		pen := font.NewFace(f.font)
+		s.pens = append(s.pens, pen)
+		_, first := pen.NominalGlyph('0')
+		for r := '1'; r <= '9'; r++ {
+			_, has := pen.NominalGlyph(r)
+			s.alike = s.alike && has == first
+		}
 	}
 	return s
 }
@@ -89,6 +97,22 @@ func RightToLeft(text []rune) bool {
 
 // split cuts a paragraph into stretches, in the order in which it is read.
 func (s *Shaper) split(text []rune) error {
+	s.key = s.form(s.key[:0], text)
+	if runs, known := s.cuts[string(s.key)]; known {
+		s.runs = append(s.runs[:0], runs...)
+		return nil
+	}
+	if err := s.splitAnew(text); err != nil {
+		return err
+	}
+	if len(s.cuts) >= mostKept {
+		clear(s.cuts)
+	}
+	s.cuts[string(s.key)] = slices.Clone(s.runs)
+	return nil
+}
+
+func (s *Shaper) splitAnew(text []rune) error {
 	s.runs = s.runs[:0]
 	for _, r := range text {
 		if p, _ := classes.LookupRune(r); p.Class() == classes.B {

@@ -3,6 +3,7 @@
 package ask
 
 import (
+	"cmp"
 	"context"
 
 	"quoin/geometry"
@@ -36,9 +37,7 @@ func About(ctx context.Context, j *job.Job, survey bool, inks int) (*Asked, erro
 			return nil, err
 		}
 		label, j = looked.Label, looked.Job
-		if inks == 0 {
-			inks = len(looked.Inks)
-		}
+		inks = cmp.Or(inks, len(looked.Inks))
 	}
 	q, err := fit.Ask(j, label, inks)
 	if err != nil {

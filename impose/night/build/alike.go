@@ -2,13 +2,10 @@ package build
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
-	"image"
 	"io"
 	"slices"
 
-	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/alike"
 	"quoin/impose/miniature"
@@ -23,16 +20,12 @@ func (p *Piece) open(ctx context.Context) (*impose.Imposition, []alike.Pair, err
 	if err != nil || p.Alike == nil || len(p.Job.Artworks) < 2 {
 		return im, nil, err
 	}
-	pairs, err := p.pairs(ctx, im)
+	pairs, err := p.Alike.Compare(ctx, im)
 	if err != nil || len(pairs) == 0 || p.Mixed {
 		return im, pairs, err
 	}
-	var sizes []geometry.Size // lanes of one width stay together
-	for i := range im.Pages {
-		sizes = append(sizes, im.LabelSize(i))
-	}
-	order := alike.Apart(len(p.Job.Artworks), pairs, func(i int) int { return slices.Index(sizes, sizes[i]) })
-	if slices.IsSorted(order) {
+	order := alike.Order(im, pairs)
+	if order == nil {
 		return im, pairs, nil
 	}
 	im.Close()
@@ -58,24 +51,6 @@ func (p *Piece) openAs(ctx context.Context) (*impose.Imposition, error) {
 	return impose.Open(ctx, p.Job)
 }
 
-// pairs compares the labels of a run. They are known by their content and by what
-// the job makes of their inks, so that a finder may serve several nights.
-func (p *Piece) pairs(ctx context.Context, im *impose.Imposition) ([]alike.Pair, error) {
-	inks, err := json.Marshal(p.Job.Inks)
-	if err != nil {
-		return nil, err
-	}
-	labels := make([]alike.Label, len(im.Pages))
-	for i, page := range im.Pages {
-		sum, err := im.Sum(page)
-		if err != nil {
-			return nil, err
-		}
-		labels[i] = alike.Label{Page: page, Content: fmt.Sprintf("%s %d %d %s", sum, page.Number, p.Job.Bleed, inks)}
-	}
-	return p.Alike.Pairs(ctx, labels)
-}
-
 // warn says which labels of a run look alike, and writes a picture of where each
 // two differ.
 func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func(io.Writer) error, checks ...func(string) error) error) ([]say.Note, error) {
@@ -89,22 +64,12 @@ func (p *Piece) warn(pairs []alike.Pair, write func(role, name string, fill func
 	var notes []say.Note
 	for i := range pairs {
 		pair, name := &pairs[i], AlikeName(p.Name, i)
-		if err := write("look-alikes", name, func(w io.Writer) error { return writeJPEG(w, pair.Picture) }); err != nil {
+		if err := write("look-alikes", name, func(w io.Writer) error { return miniature.JPEG(w, pair.Picture) }); err != nil {
 			return nil, err
 		}
-		notes = append(notes, pair.Note([2][]int{first[pair.A], first[pair.B]}, name))
+		notes = append(notes, pair.Note(p.Job.Artworks, [2][]int{first[pair.A], first[pair.B]}, name))
 	}
 	return notes, nil
-}
-
-// writeJPEG writes a picture for people, which as PNG would be many times as long
-// where labels have photographs.
-func writeJPEG(w io.Writer, img image.Image) error {
-	data, err := miniature.JPEG(img)
-	if err == nil {
-		_, err = w.Write(data)
-	}
-	return err
 }
 
 // AlikeName returns the name of the picture of the i-th two labels of a run, from 0,

@@ -87,7 +87,7 @@ func TestLookAlikesStandApart(t *testing.T) {
 			t.Fatalf("no warning: %v", run.Warnings)
 		}
 		// The bar is 20 x 8 points of 141.7 x 212.6: 0.53 %.
-		if text := run.Warnings[i].Text; !strings.HasPrefix(text, "product 1 and product 3, in lanes ") || !strings.Contains(text, "differ in 0.5") || !strings.Contains(text, "run-001-alike-1.jpg") || !strings.Contains(text, "drugs and allergens") {
+		if text := run.Warnings[i].Text; !strings.HasPrefix(text, "product 1 (1 juice) and product 3 (2 cider), in lanes ") || !strings.Contains(text, "differ in 0.5") || !strings.Contains(text, "run-001-alike-1.jpg") || !strings.Contains(text, "drugs and allergens") {
 			t.Error(text)
 		}
 		if !slices.ContainsFunc(run.Files, func(f summary.File) bool { return f.Role == "look-alikes" && f.SHA256 != "" }) {

@@ -116,7 +116,7 @@ func (p *Piece) Make(ctx context.Context, to Write) error {
 		if c.Pictures, err = p.Pictures(ctx, im); err != nil {
 			return err
 		}
-		if _, err := to(LabelsName(p.Name), func(w io.Writer) error { return writeJPEG(w, miniature.Strip(c.Pictures)) }); err != nil {
+		if _, err := to(LabelsName(p.Name), func(w io.Writer) error { return miniature.JPEG(w, miniature.Strip(c.Pictures)) }); err != nil {
 			return err
 		}
 	}

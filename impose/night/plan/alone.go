@@ -54,7 +54,7 @@ func (al aloneness) money() int64 {
 	for _, run := range runs {
 		sum += run.cost
 		if before != nil && before.press == run.press {
-			sum += (&table{press: run.press, p: p}).costs(before.set(), run.group)
+			sum += (&table{press: run.press, p: p}).passes(before.set(), run.group).cost
 		}
 		before = run.group
 	}

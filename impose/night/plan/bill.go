@@ -193,7 +193,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 // all that rests of rolls can save.
 func (b billing) boundMoney() {
 	p := b.plan
-	bound := p.joint.Bound + p.joint.Visits.least(len(p.Presses))
+	bound, rolls := p.joint.Bound+p.joint.Visits.least(len(p.Presses)), int64(0)
 	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
@@ -203,12 +203,13 @@ func (b billing) boundMoney() {
 		prices := g.prices().list(p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
-				bound += rollsCost(o, prices)
+				rolls += rollsCost(o, prices)
 			}
 			seen[o.Index] = true
 		}
 	}
-	bound = max(0, min(bound-b.mostRests(lots), p.joint.Cost))
+	bound = rolls + max(bound-b.mostRests(lots), p.joint.Least)
+	bound = max(0, min(bound, p.joint.Cost))
 	p.Bound.Money = new(min(bound/grains, *p.Total.Money))
 	if p.GapPercent = 0; bound > 0 {
 		p.GapPercent = 100 * float64(p.joint.Cost-bound) / float64(bound)

@@ -29,6 +29,9 @@ type joint struct {
 	Cost, Bound int64 // the bound with what the dies cost at least
 	Free        bool  // some family had a choice, and is not proved
 	Visits      visits
+	// Least is what no plan costs less than with the changes between its runs and
+	// without its rolls, where the orders are few; 0: nobody knows.
+	Least int64
 }
 
 // picked is the end of the search.
@@ -38,6 +41,7 @@ type picked struct {
 	left   []night.Note
 	joint  joint
 	before *Before // an earlier plan; nil where there is none
+	days   *Days   // what keeping due days costs; nil where nothing was done for them
 }
 
 // choices plans the orders: first as each lies by itself, which is the plan to

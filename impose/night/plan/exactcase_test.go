@@ -32,6 +32,24 @@ var exactPresses = []exactPress{
 	{name: "narrow press", fast: 60, slow: 40, hour: 110, webs: [2]float64{200, 280}},
 }
 
+// exactTerms are the prices and times that all presses share, in minutes, metres and
+// the currency's unit.
+type exactTerms struct {
+	paper, film, ink          float64 // of a square metre
+	setup, perInk             float64 // metres
+	setupMin, perSetup        float64
+	hour                      float64 // of a press's price, times
+	finishHour, finishMin     float64
+	material, web, inks, dies float64 // minutes of changes
+}
+
+// usualTerms are a digital press's; smallTerms make a run of few frames cost as much
+// as its set-up, so that short orders ask the questions of long ones.
+var (
+	usualTerms = exactTerms{0.35, 0.48, 0.01, 40, 2, 3, 12, 1, 90, 6, 8, 5, 3, 12}
+	smallTerms = exactTerms{35, 48, 1, 2, 0.5, 0.25, 80, 100, 9000, 0.25, 0.25, 0.125, 0.0625, 0.5}
+)
+
 const exactPressText = `
 name: %s
 web-min: 100mm
@@ -41,15 +59,15 @@ target-lane: 6mm
 frame-max: 980mm
 stations: 12
 speeds: [{inks: 6, speed: %gm/min}, {inks: 12, speed: %gm/min}]
-setup: 40m
-setup-time: 3min
-setup-per-ink: 2m
+setup: %gm
+setup-time: %gmin
+setup-per-ink: %gm
 run-waste: 3%%
 unwinder: {roll-change: 5min, master-roll: 2000m}
-finishing: {die-cutting: 100m/min, setup-time: 6min, windings: 2, edge-matrix: 3mm, unused-lanes: %v}
+finishing: {die-cutting: 100m/min, setup-time: %gmin, windings: 2, edge-matrix: 3mm, unused-lanes: %v}
 webs: [%gmm, %gmm]
-changes: {material: 8min, web: 5min, ink: 3min, die: 12min}
-prices: {currency: EUR, web: 0.35/m2, press: %g/h, finishing: 90/h, setup: 12, ink-area: 0.01/m2, materials: [{material: film, web: 0.48/m2}]}
+changes: {material: %gmin, web: %gmin, ink: %gmin, die: %gmin}
+prices: {currency: EUR, web: %g/m2, press: %g/h, finishing: %g/h, setup: %g, ink-area: %g/m2, materials: [{material: film, web: %g/m2}]}
 `
 
 type exactDie struct {
@@ -71,13 +89,14 @@ type exactCase struct {
 	dies          []exactDie // none: any straight layout
 	unused        bool       // dies wider than the web are run with fewer lanes
 	orders        []exactOrder
+	terms         exactTerms
 }
 
 // drawExact draws a case; of even seeds it has two dies, of which one at least
 // suits a web.
 func drawExact(seed int) exactCase {
 	rng := rand.New(rand.NewPCG(uint64(seed), 7))
-	c := exactCase{width: float64(40 + 5*rng.IntN(8)), height: float64(40 + 5*rng.IntN(10))}
+	c := exactCase{terms: usualTerms, width: float64(40 + 5*rng.IntN(8)), height: float64(40 + 5*rng.IntN(10))}
 	if seed%2 == 0 {
 		for i := range 2 {
 			gap := []float64{4, 5.5, 7}[rng.IntN(3)]
@@ -101,8 +120,11 @@ func drawExact(seed int) exactCase {
 func (c *exactCase) night(t *testing.T) ([]job.Order, *night.Rules) {
 	t.Helper()
 	var presses []*job.Press
+	x := c.terms
 	for _, p := range exactPresses {
-		press, err := job.ParsePress("press.yaml", fmt.Appendf(nil, exactPressText, p.name, p.fast, p.slow, c.unused, p.webs[0], p.webs[1], p.hour))
+		press, err := job.ParsePress("press.yaml", fmt.Appendf(nil, exactPressText, p.name, p.fast, p.slow,
+			x.setup, x.setupMin, x.perInk, x.finishMin, c.unused, p.webs[0], p.webs[1], x.material, x.web, x.inks, x.dies,
+			x.paper, p.hour*x.hour, x.finishHour, x.perSetup, x.ink, x.film))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -47,20 +47,20 @@ func (c *exactCase) beds() (out []exactBed) {
 }
 
 // rate prices a frame and a run on a bed, from the press file above.
-func (b *exactBed) rate(material string, inks int) (frame, once float64) {
+func (b *exactBed) rate(x *exactTerms, material string, inks int) (frame, once float64) {
 	p := exactPresses[b.press]
 	speed := p.fast
 	if inks > 6 {
 		speed = p.slow
 	}
-	perM2 := 0.35
+	perM2 := x.paper
 	if material == "film" {
-		perM2 = 0.48
+		perM2 = x.film
 	}
-	net, perM, minute := b.repeat/1000, perM2*b.web/1000, p.hour/60
-	gross := perM + minute/speed + minute*5/2000 + 1.5/100
-	frame = net*1.03*gross + net*b.web/1000*0.01*float64(inks)
-	once = (40+2*float64(inks))*gross + 3*minute + 12 + 6*1.5
+	net, perM, minute, finish := b.repeat/1000, perM2*b.web/1000, p.hour*x.hour/60, x.finishHour/60
+	gross := perM + minute/speed + minute*5/2000 + finish/100
+	frame = net*1.03*gross + net*b.web/1000*x.ink*float64(inks)
+	once = (x.setup+x.perInk*float64(inks))*gross + x.setupMin*minute + x.perSetup + x.finishMin*finish
 	return frame, once
 }
 

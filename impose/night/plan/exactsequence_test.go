@@ -13,27 +13,27 @@ type exactGroup struct {
 }
 
 // change prices what passes between two groups on a press.
-func (g *exactGroup) change(next *exactGroup) float64 {
-	minute, cost := exactPresses[g.bed.press].hour/60, 0.0
+func (g *exactGroup) change(x *exactTerms, next *exactGroup) float64 {
+	minute, cost := exactPresses[g.bed.press].hour*x.hour/60, 0.0
 	switch {
 	case g.material != next.material:
-		cost += 8 * minute
+		cost += x.material * minute
 	case g.bed.web != next.bed.web:
-		cost += 5 * minute
+		cost += x.web * minute
 	}
 	for _, ink := range next.inks {
 		if !slices.Contains(g.inks, ink) {
-			cost += 3 * minute
+			cost += x.inks * minute
 		}
 	}
 	if g.bed.die != next.bed.die {
-		cost += 12 * 1.5
+		cost += x.dies * x.finishHour / 60
 	}
 	return cost
 }
 
 // leastChanges returns what the changes of a press cost in the best order.
-func leastChanges(groups []exactGroup) float64 {
+func leastChanges(x *exactTerms, groups []exactGroup) float64 {
 	best, used := math.Inf(1), make([]bool, len(groups))
 	var follow func(last, n int, cost float64)
 	follow = func(last, n int, cost float64) {
@@ -48,7 +48,7 @@ func leastChanges(groups []exactGroup) float64 {
 			used[i] = true
 			more := 0.0
 			if last >= 0 {
-				more = groups[last].change(&groups[i])
+				more = groups[last].change(x, &groups[i])
 			}
 			follow(i, n+1, cost+more)
 			used[i] = false

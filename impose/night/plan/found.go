@@ -20,6 +20,7 @@ type found struct {
 	Groups  []foundGroup
 	LeftOut []night.Note
 	Joint   joint
+	Days    *Days
 	Waits   []int // orders that gain nothing tonight, by their places in the order file
 }
 
@@ -41,7 +42,7 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	if d := readFound(f); d != nil {
 		if groups, err := d.groups(in, r); err == nil {
 			in.Wait(d.Waits)
-			return &picked{groups: groups, left: d.LeftOut, joint: d.Joint}, nil
+			return &picked{groups: groups, left: d.LeftOut, joint: d.Joint, days: d.Days}, nil
 		}
 	}
 	waits, err := waiting(ctx, in, r)
@@ -52,11 +53,12 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	c, err := pick(ctx, in.Orders, r)
 	if err == nil {
 		c.beat(in, r)
+		err = c.keepDays(ctx, nil, in, r)
 	}
 	if err != nil || f == nil {
 		return c, err
 	}
-	d := found{LeftOut: c.left, Joint: c.joint, Waits: waits}
+	d := found{LeftOut: c.left, Joint: c.joint, Days: c.days, Waits: waits}
 	for _, g := range c.groups {
 		x := foundGroup{Roll: g.roll, Plan: g.plan, Bounds: g.bounds}
 		for _, o := range g.orders {

@@ -48,7 +48,7 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 	if err != nil {
 		return nil, err
 	}
-	kept.joint.Bound, kept.joint.Visits = anew.joint.Bound, anew.joint.Visits
+	kept.joint.Bound, kept.joint.Visits, kept.joint.Least = anew.joint.Bound, anew.joint.Visits, anew.joint.Least
 	billing{kept}.boundMoney()
 	p := kept
 	saved := *kept.Total.Money - *anew.Total.Money
@@ -73,6 +73,9 @@ func (b *Before) lay(ctx context.Context, kept []*group, orders []*intake.Order,
 		}
 		c.before = b
 		c.beat(&mine, r)
+		if err := c.keepDays(ctx, kept, &mine, r); err != nil {
+			return nil, err
+		}
 		mine.LeftOut = append(mine.LeftOut, c.left...)
 	}
 	c.groups = slices.Concat(kept, c.groups)

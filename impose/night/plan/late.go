@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"quoin/geometry"
 	"quoin/geometry/schedule"
 	"quoin/impose/job"
 	"quoin/impose/night"
@@ -38,29 +39,62 @@ func (tm timing) tellLate() {
 	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })
 }
 
+// LateOrders counts the orders that end after their day in some run.
+func LateOrders(runs []LateRun) int {
+	names := map[string]bool{}
+	for _, l := range runs {
+		for _, o := range l.Names {
+			names[o] = true
+		}
+	}
+	return len(names)
+}
+
 // saves says what would have a run ready in time.
 func (tm timing) saves(run *Run) string {
 	p := tm.plan
 	text := fmt.Sprintf("%s more minutes of %s before it ends", say.Fixed(math.Ceil(run.LateMin), 0), run.Press)
 	for _, other := range p.tables {
-		if other.press == run.group.press || !run.fits(other.press, p.rules) {
+		if other.press == run.group.press {
 			continue
 		}
-		if room := other.room(run); room >= run.PressMin {
-			return text + fmt.Sprintf(", or %s, which has %s minutes left by then", other.press.Name, say.Fixed(math.Floor(room), 0))
+		if room, takes := other.room(run), run.minutesOn(other.press, p.rules); room >= takes {
+			return text + fmt.Sprintf(", or %s, which has %s minutes left by then and takes about %s", other.press.Name, say.Fixed(math.Floor(room), 0), say.Fixed(math.Ceil(takes), 0))
 		}
 	}
 	if run.priority <= 0 && p.rules.By == night.Money {
-		text += ", or a priority above 0"
+		text += ", or a priority above 0, at the cost of others"
 	}
 	return text
 }
 
-// fits reports whether all that a run holds could be printed on a press.
-func (run *Run) fits(press *job.Press, r *night.Rules) bool {
-	return !slices.ContainsFunc(run.Orders, func(s Share) bool {
-		return !slices.ContainsFunc(s.order.Ways, func(f *intake.Forme) bool { return cmp.Or(f.Press, r.House.Press) == press })
-	})
+// minutesOn returns what a run's labels take on another press at least, side by side
+// on its best bed; infinite where one of the orders can't be printed there.
+func (run *Run) minutesOn(press *job.Press, r *night.Rules) float64 {
+	metres := 0.0
+	var best *intake.Forme
+	for _, s := range run.Orders {
+		dense := 0.0
+		for _, f := range s.order.Ways {
+			if l := f.Layout; cmp.Or(f.Press, r.House.Press) == press && l.Repeat > 0 {
+				if d := float64(l.Labels()) / l.Repeat.Metres(); d > dense {
+					dense, best = d, f
+				}
+			}
+		}
+		if dense == 0 {
+			return math.Inf(1)
+		}
+		metres += float64(s.Labels) / dense
+	}
+	t, err := best.House(r.House).Question().Terms(len(run.group.inks))
+	if err != nil || t.Speed == 0 {
+		return math.Inf(1)
+	}
+	web := t.RunWaste.MoreLength(geometry.Length(metres*float64(geometry.Metre))) + t.Setup
+	other := *run.group
+	other.press = press
+	return float64(web)/float64(t.Speed) + t.SetupMin + web.Metres()*other.prices().rollChange(t)
 }
 
 // room returns the press's working minutes that nothing takes before a run of

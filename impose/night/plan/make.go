@@ -39,7 +39,7 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	groups := c.groups
 	p := &Plan{
-		joint: c.joint, before: c.before,
+		joint: c.joint, before: c.before, Days: c.days,
 		Schema: Schema, Night: r.House.Name, Lanes: "whole", By: r.By,
 		Unplanned: append([]night.Note{}, in.LeftOut...), Later: append([]night.Note{}, in.Later...), Notes: append([]night.Note{}, in.Remarks...), rules: r, groups: groups,
 		Runs: []Run{}, Groups: []GroupPart{},

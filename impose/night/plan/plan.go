@@ -46,6 +46,7 @@ type Plan struct {
 	MoneyUnit float64        `json:"money_unit,omitempty"`
 	Late      []LateRun      `json:"late,omitempty"`
 	Presses   []PressPart    `json:"presses,omitempty"`
+	Days      *Days          `json:"days,omitempty"`  // where another plan than the cheapest was taken for them
 	Tools     []ToolOffer    `json:"tools,omitempty"` // that would pay, and are not there
 	Compare   []Variant      `json:"compare,omitempty"`
 	Curve     []CurvePart    `json:"curve,omitempty"`

@@ -28,18 +28,20 @@ type rebedding struct {
 	known   map[string]*group
 	changes map[string]int64
 	pairs   map[[2]*group]int64 // what passes between two
+	steps   int64               // of the search for the runs of one group
 	spent   int
 	best    []*group
 	cost    int64
 }
 
 // rebed returns the groups as they cost least with the changes between them; nil
-// where nothing is gained.
-func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) []*group {
+// where nothing is gained. Of few orders it returns what none costs less than, too, its
+// rolls left out: 0 where that is not known.
+func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) (better []*group, least int64) {
 	if len(groups) == 0 || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
-		return nil
+		return nil, 0
 	}
-	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, pairs: map[[2]*group]int64{}, best: groups}
+	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, pairs: map[[2]*group]int64{}, steps: rebedSteps, best: groups}
 	for _, f := range all {
 		for _, o := range f.orders {
 			b.of[o.Index] = f
@@ -53,11 +55,12 @@ func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) 
 	} else {
 		for b.step() {
 		}
+		least = b.weigh(all)
 	}
 	if b.cost == first || ctx.Err() != nil {
-		return nil
+		return nil, least
 	}
-	return b.best
+	return b.best, least
 }
 
 // step takes the change that saves most, and reports whether one saves anything.
@@ -164,6 +167,26 @@ func (b *rebedding) on(w *way, orders []int) *group {
 		return g
 	}
 	b.known[key] = nil
+	g := b.unplanned(w, orders)
+	if g == nil {
+		return nil
+	}
+	p, left := g.problem(b.rules)
+	if len(left) > 0 {
+		return nil
+	}
+	plan, bounds, err := gang.Solve(b.ctx, p, gang.Limits{Steps: b.steps, Seed: b.rules.Seed})
+	if err != nil || len(plan.Runs) == 0 {
+		return nil
+	}
+	g.plan, g.bounds = plan, bounds
+	b.known[key] = g
+	return g
+}
+
+// unplanned returns the orders, which rise, as a group on a bed without its runs; nil
+// where the bed doesn't take them together.
+func (b *rebedding) unplanned(w *way, orders []int) *group {
 	f := b.of[orders[0]]
 	var lying []*intake.Order
 	for i, o := range f.orders {
@@ -178,15 +201,5 @@ func (b *rebedding) on(w *way, orders []int) *group {
 	if err != nil {
 		return nil
 	}
-	p, left := g.problem(b.rules)
-	if len(left) > 0 {
-		return nil
-	}
-	plan, bounds, err := gang.Solve(b.ctx, p, gang.Limits{Steps: rebedSteps, Seed: b.rules.Seed})
-	if err != nil || len(plan.Runs) == 0 {
-		return nil
-	}
-	g.plan, g.bounds = plan, bounds
-	b.known[key] = g
 	return g
 }

@@ -36,7 +36,7 @@ func (b *rebedding) move() {
 		t := &table{press: g.press, p: &Plan{rules: b.rules}}
 		for _, h := range b.best {
 			if h.press == g.press {
-				most = max(most, t.costs(h.set(), g))
+				most = max(most, t.passes(h.set(), g).cost)
 			}
 		}
 	}

@@ -39,15 +39,14 @@ func (b *rebedding) change(groups []*group) int64 {
 	}
 	t := &table{press: groups[0].press, p: &Plan{rules: b.rules}}
 	n := len(groups)
-	p := &schedule.Problem{Ticks: make([]int64, n), Due: make([]int64, n), Weight: make([]int64, n)}
+	p := &schedule.Problem{Ticks: make([]int64, n), Dues: make([][]schedule.Due, n)}
 	costs := make([]int64, n*n)
 	for i := range n {
-		p.Due[i] = schedule.Never
 		for k := range n {
 			pair := [2]*group{groups[i], groups[k]}
 			v, known := b.pairs[pair]
 			if !known {
-				v = t.costs(groups[i].set(), groups[k])
+				v = t.passes(groups[i].set(), groups[k]).cost
 				b.pairs[pair] = v
 			}
 			costs[i*n+k] = v
@@ -56,7 +55,7 @@ func (b *rebedding) change(groups []*group) int64 {
 	first := b.rules.SetUp[groups[0].press].Set
 	p.Change = func(from, to int) (int64, int64) {
 		if from < 0 {
-			return 0, t.costs(first, groups[to])
+			return 0, t.passes(first, groups[to]).cost
 		}
 		return 0, costs[from*n+to]
 	}

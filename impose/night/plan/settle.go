@@ -80,9 +80,11 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 			out.others, lists = append(out.others, other), [][]*group{other, out.groups}
 		}
 		for _, list := range lists {
-			if better := rebed(ctx, all, list, r); better != nil {
+			better, least := rebed(ctx, all, list, r)
+			if better != nil {
 				out.others = append(out.others, better)
 			}
+			out.joint.Least = max(out.joint.Least, least)
 		}
 	}
 	return out, ctx.Err()

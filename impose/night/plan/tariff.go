@@ -95,7 +95,7 @@ func (m groupPrices) tariff(inks int, r *night.Rules) tariff {
 	add(ItemWaste, (gross-net)*perM, 0)
 	add(ItemMakeReady, 0, setup*perM)
 	add(ItemInk, net*l.Web.Width.Metres()*p.InkPerM2*float64(inks), 0)
-	minute, setUp := p.PressPerHour/60, terms.SetupMin
+	minute, setUp := p.PressPerHour/60+r.Scarce[g.press], terms.SetupMin
 	run := 0.0
 	if speed := terms.Speed.Metres(); speed > 0 {
 		run = 1 / speed

@@ -36,7 +36,7 @@ type timing struct{ plan *Plan }
 // timetable puts the runs of each press into their order and gives them their
 // times. Nights come one after the other, in each the higher priority first. In
 // a night only those runs are printed of which an order is due then or was
-// before, and as many of the next as that night has no hours for.
+// before, and as many of the next as would miss their days in theirs.
 func (tm timing) timetable() {
 	p := tm.plan
 	base := p.rules.Day
@@ -86,76 +86,93 @@ type table struct {
 	free  int64      // working time from which on it prints
 }
 
-// slot is the runs that are put in order together: those of one night and priority.
-type slot struct{ night, priority int }
-
 // runs returns the press's runs in their order, with their times.
 func (t *table) runs() []Run {
-	slots := map[slot][]int{}
-	nights := t.nights()
-	for i := range t.list {
-		key := slot{nights[i], t.list[i].priority}
-		slots[key] = append(slots[key], i)
-	}
-	keys := make([]slot, 0, len(slots))
-	for key := range slots {
-		keys = append(keys, key)
-	}
-	slices.SortFunc(keys, func(a, b slot) int {
-		return cmp.Or(cmp.Compare(a.night, b.night), cmp.Compare(b.priority, a.priority))
-	})
-	var out []Run
-	at, before := t.free, t.set
+	l := t.lineup()
 	steps := int64(20_000_000) * int64(t.p.rules.Time) / int64(10*time.Second)
-	for _, key := range keys {
-		of := slots[key]
-		at = max(at, int64(key.night)*t.hours.night)
-		problem := t.problem(of, before, at)
+	seq := l.arrange(func(of []int, last int, begin int64) []int {
+		problem := l.some(of, last, begin)
 		best := schedule.Solve(problem, steps*int64(len(of))/int64(len(t.list)), t.p.rules.Seed)
-		if kept := t.keep(of, problem); kept != nil && kept.Late <= best.Late {
+		if kept := t.keep(of, problem); kept != nil && kept.Missed <= best.Missed && kept.Late <= best.Late {
 			best = *kept
 		}
-		for _, k := range best.Runs {
-			run := t.list[of[k]]
-			minutes, spent := t.change(before, run.group.set(), run.group)
-			start := at
-			at += seconds(minutes) + t.ticks(&run)
-			run.changed, run.ChangeMin = spent, minutes
-			run.Start, run.End = t.hours.at(start, false), t.hours.at(at, true)
-			if due := t.due(&run); at > due {
-				run.LateMin = float64(at-due) / 60
-				for _, s := range run.Orders {
-					if d := s.order.Order.Due; !d.IsZero() && t.hours.due(d) < at {
-						run.late = append(run.late, s.Order)
-					}
+		out := make([]int, len(of))
+		for i, k := range best.Runs {
+			out[i] = of[k]
+		}
+		return out
+	})
+	out := make([]Run, 0, len(seq.Runs))
+	before := t.set
+	for i, start := range l.starts(seq.Runs) {
+		run := t.list[seq.Runs[i]]
+		minutes, spent := t.change(before, run.group.set(), run.group)
+		at := start + seconds(minutes) + t.ticks(&run)
+		run.changed, run.ChangeMin = spent, minutes
+		run.Start, run.End = t.hours.at(start, false), t.hours.at(at, true)
+		if due := t.due(&run); at > due {
+			run.LateMin = float64(at-due) / 60
+			for _, s := range run.Orders {
+				if d := s.order.Order.Due; !d.IsZero() && t.hours.due(d) < at {
+					run.late = append(run.late, s.Order)
 				}
 			}
-			out = append(out, run)
-			before = run.group.set()
 		}
+		out = append(out, run)
+		before = run.group.set()
 	}
 	t.list = out
 	return out
 }
 
-func (t *table) problem(of []int, before *night.Set, at int64) *schedule.Problem {
-	p := &schedule.Problem{Begin: at}
-	for _, i := range of {
+// lineup states the press's runs to be put in order.
+func (t *table) lineup() *lineup {
+	l := &lineup{Problem: &schedule.Problem{Begin: t.free}, night: t.hours.night, last: max(t.p.rules.Nights, 1) - 1}
+	ids := map[string]int{}
+	var first []int // of each set, a run that has it
+	set := make([]int, len(t.list))
+	for i, n := range t.nights() {
 		run := &t.list[i]
-		p.Ticks, p.Due, p.Weight = append(p.Ticks, t.ticks(run)), append(p.Due, t.due(run)), append(p.Weight, 1)
+		l.Ticks, l.Dues, l.slots = append(l.Ticks, t.ticks(run)), append(l.Dues, t.dues(run)), append(l.slots, slot{night: n, priority: run.priority})
+		key := run.group.set().Key()
+		if _, known := ids[key]; !known {
+			ids[key] = len(first)
+			first = append(first, i)
+		}
+		set[i] = ids[key]
+	}
+	known := make([][]passing, len(first)+1)
+	for a := range known {
+		before := t.set
+		if a > 0 {
+			before = t.list[first[a-1]].group.set()
+		}
+		for _, i := range first {
+			known[a] = append(known[a], t.passes(before, t.list[i].group))
+		}
+	}
+	l.Change = func(from, to int) (int64, int64) {
+		a := 0
+		if from >= 0 {
+			a = set[from] + 1
+		}
+		x := known[a][set[to]]
+		return x.ticks, x.cost
+	}
+	return l
+}
+
+// some states runs that follow another from a time on.
+func (l *lineup) some(of []int, last int, begin int64) *schedule.Problem {
+	p := &schedule.Problem{Begin: begin}
+	for _, i := range of {
+		p.Ticks, p.Dues = append(p.Ticks, l.Ticks[i]), append(p.Dues, l.Dues[i])
 	}
 	p.Change = func(from, to int) (int64, int64) {
-		last := before
-		if from >= 0 {
-			last = t.list[of[from]].group.set()
+		if from < 0 {
+			return l.Change(last, of[to])
 		}
-		g := t.list[of[to]].group
-		minutes, spent := t.change(last, g.set(), g)
-		sum := int64(0)
-		for _, s := range spent {
-			sum += s
-		}
-		return seconds(minutes), sum
+		return l.Change(of[from], of[to])
 	}
 	return p
 }
@@ -209,34 +226,40 @@ func (t *table) due(run *Run) int64 {
 	return due
 }
 
-// nights says in which night each run is printed: that of its first order, or an
-// earlier one where that has too few hours.
+// dues lists when the orders of a run are due, by their priority.
+func (t *table) dues(run *Run) (out []schedule.Due) {
+	for _, s := range run.Orders {
+		if d := s.order.Order.Due; !d.IsZero() {
+			out = due(out, t.hours.due(d), 1+int64(max(0, s.order.Priority)))
+		}
+	}
+	return out
+}
+
+// due adds to what is due, the earliest first.
+func due(list []schedule.Due, at, weight int64) []schedule.Due {
+	k, known := slices.BinarySearchFunc(list, at, func(d schedule.Due, at int64) int { return cmp.Compare(d.At, at) })
+	if known {
+		list[k].Weight += weight
+		return list
+	}
+	return slices.Insert(list, k, schedule.Due{At: at, Weight: weight})
+}
+
+// nights says in which night each run is printed, if no day is missed for it: in that
+// of its first order.
 func (t *table) nights() []int {
 	last := max(t.p.rules.Nights, 1) - 1
 	night := make([]int, len(t.list))
 	if last == 0 {
 		return night
 	}
-	load := make([]int64, last+1)
 	for i := range t.list {
 		night[i] = last
 		if n, held := t.heldNight(&t.list[i]); held {
 			night[i] = min(last, n)
 		} else if due := t.due(&t.list[i]); due < schedule.Never {
 			night[i] = min(last, max(0, int(due/t.hours.night)-1))
-		}
-		load[night[i]] += t.ticks(&t.list[i])
-	}
-	for n := last; n > 0; n-- {
-		for i := range t.list {
-			if load[n] <= t.hours.night {
-				break
-			}
-			if night[i] == n {
-				night[i] = n - 1
-				load[n] -= t.ticks(&t.list[i])
-				load[n-1] += t.ticks(&t.list[i])
-			}
 		}
 	}
 	return night
@@ -265,7 +288,7 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 		return 0, nil
 	}
 	c, prices := t.press.Changes, g.prices().list(t.p.rules)
-	grain := unit(prices.Currency) * grains / 60
+	grain, perHour := unit(prices.Currency)*grains/60, prices.PressPerHour+60*t.p.rules.Scarce[t.press]
 	add := func(item Item, min, perHour float64) {
 		if min > 0 {
 			if spent == nil {
@@ -277,14 +300,14 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 	switch {
 	case a.Stock != b.Stock:
 		minutes += c.Material
-		add(ItemMaterial, c.Material, prices.PressPerHour)
+		add(ItemMaterial, c.Material, perHour)
 	case a.Web != b.Web:
 		minutes += c.Web
-		add(ItemWidth, c.Web, prices.PressPerHour)
+		add(ItemWidth, c.Web, perHour)
 	}
 	if n := others(a.Inks, b.Inks); n > 0 {
 		minutes += float64(n) * c.Ink
-		add(ItemInkChange, float64(n)*c.Ink, prices.PressPerHour)
+		add(ItemInkChange, float64(n)*c.Ink, perHour)
 	}
 	if b.Die != "" && b.Die != a.Die {
 		add(ItemDieChange, c.Die, prices.FinishPerHour)
@@ -292,13 +315,17 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 	return minutes, spent
 }
 
-// costs returns what passes before a group's runs costs in all.
-func (t *table) costs(before *night.Set, g *group) (sum int64) {
-	_, spent := t.change(before, g.set(), g)
+// passing is what passes before a group's runs: time and money.
+type passing struct{ ticks, cost int64 }
+
+// passes returns what passes between a set-up and a group's.
+func (t *table) passes(before *night.Set, g *group) passing {
+	minutes, spent := t.change(before, g.set(), g)
+	x := passing{ticks: seconds(minutes)}
 	for _, s := range spent {
-		sum += s
+		x.cost += s
 	}
-	return sum
+	return x
 }
 
 // others counts the inks of a sorted list that another has not.

@@ -59,10 +59,7 @@ func useless(p *plan.Plan) []string {
 	}
 	for _, code := range codes {
 		line := "serves no order: " + strings.Join(rules[code], ", ")
-		of := ""
-		if len(rules[code]) > 1 {
-			of = "the first: "
-		}
+		of := say.Where(len(rules[code]) > 1, "the first: ")
 		if why[code] != "" {
 			line += " (" + of + why[code] + ")"
 		}
@@ -72,12 +69,7 @@ func useless(p *plan.Plan) []string {
 }
 
 // column heads what each rule costs in money, where the plan is by it.
-func column(p *plan.Plan) string {
-	if p.Total.Money == nil {
-		return ""
-	}
-	return fmt.Sprintf("%14s  ", "more money")
-}
+func column(p *plan.Plan) string { return say.Where(p.Total.Money != nil, "%14s  ", "more money") }
 
 // more is that money.
 func more(p *plan.Plan, v variant) string {
@@ -92,10 +84,7 @@ func more(p *plan.Plan, v variant) string {
 
 // plus writes the money with its sign.
 func plus(p *plan.Plan, money *int64) string {
-	sign := ""
-	if *money >= 0 {
-		sign = "+"
-	}
+	sign := say.Where(*money >= 0, "+")
 	return sign + amount(p, *money)
 }
 

@@ -19,7 +19,8 @@ var csvColumns = []string{
 	"order", "product", "lanes", "labels", "ordered", "overs", "due", "order_money",
 }
 
-// CSV writes the runs for a spreadsheet, money with the currency's decimals.
+// CSV writes the runs for a spreadsheet, money with the currency's decimals and times
+// as spreadsheets read them.
 func CSV(w io.Writer, p *plan.Plan) error {
 	out := csv.NewWriter(w)
 	head := append([]string{}, csvColumns...)
@@ -30,7 +31,7 @@ func CSV(w io.Writer, p *plan.Plan) error {
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		for k, s := range run.Orders {
-			line := []string{run.Name, run.Press, run.Start, run.End, p.Groups[run.Group-1].Material, say.Exact(run.WebMM), run.Die}
+			line := []string{run.Name, run.Press, clock(run.Start), clock(run.End), p.Groups[run.Group-1].Material, say.Exact(run.WebMM), run.Die}
 			if k == 0 {
 				line = append(line, strconv.FormatInt(run.Frames, 10), say.Exact(run.WebGrossM), say.Exact(run.PressMin), say.Exact(run.ChangeMin),
 					say.Exact(run.LateMin), p.Amount(run.Money))

@@ -34,7 +34,7 @@ var page = sync.OnceValue(func() *template.Template {
 		"amount":    func(p *plan.Plan, money *int64) string { return amount(p, *money) },
 		"amountOf":  amount, "percent": percent, "timelines": timelines,
 		"someOf":    someOf,
-		"lateInAll": LateInAll, "lateDays": lateDays, "overtime": func(run plan.Run) string { return overtime(&run) },
+		"lateInAll": LateInAll, "daysKept": DaysKept, "lateDays": lateDays, "overtime": func(run plan.Run) string { return overtime(&run) },
 		"many":      func(n int) bool { return n > mostLate },
 		"replanned": replanned,
 		"paid":      func(p *plan.Plan, run plan.Run) []string { return paid(p, &run) },

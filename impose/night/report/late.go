@@ -44,23 +44,20 @@ func lateDays(p *plan.Plan) (out []lateDay) {
 	return out
 }
 
-// lateOrders counts the orders that end after their day.
-func lateOrders(p *plan.Plan) int {
-	names := map[string]bool{}
-	for _, l := range p.Late {
-		for _, o := range l.Names {
-			names[o] = true
-		}
-	}
-	return len(names)
-}
-
 // LateInAll says in a line what is late; nothing where nothing is.
 func LateInAll(p *plan.Plan) string {
 	if len(p.Late) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s in %s, by %s min at most", say.Count(lateOrders(p), "order"), say.Count(len(p.Late), "run"), say.Fixed(p.Late[0].LateMin, 0))
+	text := fmt.Sprintf("%s in %s, by %s min at most", say.Count(plan.LateOrders(p.Late), "order"), say.Count(len(p.Late), "run"), say.Fixed(p.Late[0].LateMin, 0))
+	busy, hours := 0.0, 0.0
+	for _, x := range p.Presses {
+		busy, hours = busy+x.BusyMin, hours+x.HoursMin
+	}
+	if busy > hours {
+		text += fmt.Sprintf("; all runs take %s min, and the presses have %s in these nights", say.Fixed(busy, 0), say.Fixed(hours, 0))
+	}
+	return text
 }
 
 // text is the line of a day: how much of it is late, and what would save the last.
@@ -69,10 +66,30 @@ func (d lateDay) text() string {
 		someOf(d.Orders), d.Worst.Run, clock(d.Worst.End), say.Fixed(d.Worst.LateMin, 0), d.Worst.Saves)
 }
 
+// DaysKept says in a line what keeping due days costs; nothing where the cheapest plan
+// keeps as many.
+func DaysKept(p *plan.Plan) string {
+	d := p.Days
+	if d == nil {
+		return ""
+	}
+	costs := "which costs " + amount(p, d.Money) + " more"
+	if d.Money <= 0 {
+		costs = "which costs no more"
+	}
+	kept := "no order is late"
+	if d.LateOrders > 0 {
+		kept = say.Count(d.LateOrders, "order") + " late"
+	}
+	return fmt.Sprintf("Due days come before money: %s, %s; the plan of least money is %s, with %s late, their runs %s min in all",
+		kept, costs, amount(p, d.CheapestMoney), say.Count(d.CheapestOrders, "order"), say.Fixed(d.CheapestMin, 0))
+}
+
 // textLate says what is late: few runs one by one, of many the days of each press
 // and the latest. Each late run says so itself too.
 func textLate(b *strings.Builder, p *plan.Plan) {
 	if len(p.Late) == 0 {
+		textDays(b, p)
 		return
 	}
 	fmt.Fprintf(b, "Late: %s\n", LateInAll(p))
@@ -88,12 +105,16 @@ func textLate(b *strings.Builder, p *plan.Plan) {
 		fmt.Fprintf(b, "    %-12s %s (%s), due %s, ends %s, %s min late: %s\n", l.Run, say.Count(len(l.Names), "order"), someOf(l.Names), l.Due, clock(l.End), say.Fixed(l.LateMin, 0), l.Saves)
 	}
 	b.WriteString("\n")
+	textDays(b, p)
+}
+
+func textDays(b *strings.Builder, p *plan.Plan) {
+	if line := DaysKept(p); line != "" {
+		fmt.Fprintf(b, "%s.\n\n", line)
+	}
 }
 
 // overtime says how late a run is; nothing where it is not.
 func overtime(run *plan.Run) string {
-	if run.LateMin <= 0 {
-		return ""
-	}
-	return say.Fixed(run.LateMin, 0) + " min late"
+	return say.Where(run.LateMin > 0, "%s min late", say.Fixed(run.LateMin, 0))
 }

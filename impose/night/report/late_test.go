@@ -45,6 +45,10 @@ func TestManyLateRunsAreSummedUp(t *testing.T) {
 	if s := page.String(); strings.Count(s, "<details>") != 1 || strings.Count(s, "</details>") != 1 || !strings.Contains(s, "<td>narrow</td>") && !strings.Contains(s, `<th scope="row">narrow</th>`) || !strings.Contains(s, "2026-03-03 22:00, 100 min late</td>") {
 		t.Error("the page doesn't sum up what is late")
 	}
+	p.Presses = []plan.PressPart{{Press: "wide", BusyMin: 700, HoursMin: 480}, {Press: "narrow", BusyMin: 400, HoursMin: 480}}
+	if want := "by 1,500 min at most; all runs take 1,100 min, and the presses have 960 in these nights"; LateInAll(p) != "16 orders in 15 runs, "+want {
+		t.Error(LateInAll(p))
+	}
 	p.Late = p.Late[:3]
 	if said = text(t, p); strings.Contains(said, "The latest") || strings.Count(said, "more hours") != 3 {
 		t.Errorf("few late runs are summed up:\n%s", said)
@@ -62,6 +66,29 @@ func TestKeptPlanSaysWhyItsGapIsWide(t *testing.T) {
 	}
 	p.Replan.Anew = true
 	if got := Glance(p); strings.Contains(got, "kept") {
+		t.Error(got)
+	}
+}
+
+// TestWhatDueDaysCostIsSaid: text and page say in one line what the other plan cost, and
+// how late it would have been.
+func TestWhatDueDaysCostIsSaid(t *testing.T) {
+	money := int64(10000)
+	p := &plan.Plan{MoneyUnit: 0.01, Currency: "EUR", Days: &plan.Days{CheapestMoney: 9000, CheapestOrders: 7, CheapestMin: 123.4, Money: 1000}}
+	p.Total.Money, p.Bound.Money = &money, &money
+	want := "Due days come before money: no order is late, which costs 10.00 EUR more; the plan of least money is 90.00 EUR, with 7 orders late, their runs 123 min in all."
+	if said := text(t, p); !strings.Contains(said, "\n\n"+want+"\n\n") {
+		t.Errorf("nothing says %q:\n%s", want, said)
+	}
+	var page bytes.Buffer
+	if err := HTML(&page, p); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(page.String(), want) {
+		t.Error("the page doesn't say it")
+	}
+	p.Days.LateOrders, p.Days.Money = 2, -5
+	if got := DaysKept(p); !strings.HasPrefix(got, "Due days come before money: 2 orders late, which costs no more; ") {
 		t.Error(got)
 	}
 }

@@ -22,10 +22,7 @@ func replanned(p *plan.Plan) []string {
 			add("%s: %s", what, say.List(names))
 		}
 	}
-	at := ""
-	if c.At != "" {
-		at = " at " + clock(c.At)
-	}
+	at := say.Where(c.At != "", " at %s", clock(c.At))
 	add("planned again%s: %s printed or on the press, %d kept, %d altered, %d new, %d gone", at, say.Count(c.Printed, "run"), len(c.Kept), len(c.Altered), len(c.New), len(c.Gone))
 	some("new", c.New)
 	some("gone", c.Gone)
@@ -33,10 +30,7 @@ func replanned(p *plan.Plan) []string {
 		add("%s is altered: %s", x.Run, x.What)
 	}
 	for _, m := range c.Moved {
-		late := ""
-		if m.Late {
-			late = ", late"
-		}
+		late := say.Where(m.Late, ", late")
 		add("%s moves from %s to %s%s", m.Run, clock(m.Was), clock(m.Now), late)
 	}
 	for _, o := range c.Orders {

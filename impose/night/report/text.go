@@ -23,7 +23,7 @@ func Glance(p *plan.Plan) string {
 	} else if p.Alone.SavedWebM > 0 {
 		line += fmt.Sprintf("; %s m (%s %%) less than every order alone", say.Fixed(p.Alone.SavedWebM, 1), say.Fixed(p.Alone.SavedWebPercent, 1))
 	}
-	if n := lateOrders(p); n > 0 {
+	if n := plan.LateOrders(p.Late); n > 0 {
 		line += "; " + say.Count(n, "order") + " late"
 	}
 	if n := p.LeftOut(); n > 0 {
@@ -37,10 +37,7 @@ func Glance(p *plan.Plan) string {
 
 // quality says how good the plan is known to be.
 func quality(p *plan.Plan) string {
-	of := ""
-	if p.ProvedFor != "" {
-		of = " for " + p.ProvedFor
-	}
+	of := say.Where(p.ProvedFor != "", " for %s", p.ProvedFor)
 	if p.Proved {
 		return "proved best" + of
 	}
@@ -83,10 +80,7 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	t, a := p.Total, p.Alone
 	row := func(name, text string, args ...any) { say.Row(b, 11, name, text, args...) }
 	row("Web", "%s net, %s run waste, %s make-ready: %s", say.Metres(t.WebNetM), say.Metres(t.RunWasteM), say.Metres(t.SetupM), say.Metres(t.WebM))
-	finish := ""
-	if t.FinishMin > 0 {
-		finish = fmt.Sprintf(", %s at the finishing line", say.Digits(t.FinishMin))
-	}
+	finish := say.Where(t.FinishMin > 0, ", %s at the finishing line", say.Digits(t.FinishMin))
 	row("Minutes", "%s on the press%s", say.Digits(t.PressMin), finish)
 	row("Labels", "%s ordered, %s made, %s over%s%s", say.Number(t.Ordered), say.Number(t.Labels), say.Number(t.Overs), scrap(t.Scrap), trimmed(t.Trimmed))
 	row("Bound", "no plan of these groups takes less than %s, %s min or %s", say.Metres(p.Bound.WebM), say.Digits(p.Bound.PressMin), say.Count(p.Bound.Runs, "run"))
@@ -101,18 +95,10 @@ func textTotals(b *strings.Builder, p *plan.Plan) {
 	b.WriteString("\n")
 }
 
-func scrap(n int64) string {
-	if n == 0 {
-		return ""
-	}
-	return fmt.Sprintf(", of them %s scrap", say.Number(n))
-}
+func scrap(n int64) string { return say.Where(n != 0, ", of them %s scrap", say.Number(n)) }
 
 func trimmed(n int64) string {
-	if n == 0 {
-		return ""
-	}
-	return fmt.Sprintf(", %s trimmed at the ends of rolls", say.Number(n))
+	return say.Where(n != 0, ", %s trimmed at the ends of rolls", say.Number(n))
 }
 
 func textRun(b *strings.Builder, p *plan.Plan, run *plan.Run) {
@@ -226,28 +212,15 @@ func turned(s plan.Share) string {
 }
 
 // after sets what there is to say behind a comma.
-func after(text string) string {
-	if text == "" {
-		return ""
-	}
-	return ", " + text
-}
+func after(text string) string { return say.Where(text != "", ", %s", text) }
 
-func product(name string) string {
-	if name == "" {
-		return ""
-	}
-	return "  " + name
-}
+func product(name string) string { return say.Where(name != "", "  %s", name) }
 
 func textCurve(b *strings.Builder, p *plan.Plan) {
 	for _, c := range p.Curve {
 		fmt.Fprintf(b, "\nRuns against metres, group %d:\n", c.Group)
 		for _, pt := range c.Points {
-			mark := ""
-			if pt.Chosen {
-				mark = "  chosen"
-			}
+			mark := say.Where(pt.Chosen, "  chosen")
 			fmt.Fprintf(b, "    %3d  %11s m net %11s m in all  %s%s\n", pt.Runs, say.Fixed(pt.WebNetM, 3), say.Fixed(pt.WebM, 3), gap(pt.Proved, pt.GapPercent), mark)
 		}
 	}

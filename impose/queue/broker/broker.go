@@ -6,6 +6,7 @@
 package broker
 
 import (
+	"cmp"
 	"crypto/tls"
 	"crypto/x509"
 	"errors"
@@ -122,9 +123,7 @@ func (o *Options) server() (*server.Options, error) {
 		NoSigs: true, NoLog: o.Log == nil, MaxPayload: 2 * task.MostBytes, MaxPending: 256 << 20, DontListen: !o.Listen,
 		Host: o.Host, Port: o.Port, MaxControlLine: 16 << 10,
 	}
-	if opt.Host == "" {
-		opt.Host = "127.0.0.1"
-	}
+	opt.Host = cmp.Or(opt.Host, "127.0.0.1")
 	if o.Port == 0 {
 		opt.Port = server.RANDOM_PORT
 	}
@@ -151,9 +150,7 @@ func (o *Options) server() (*server.Options, error) {
 		return opt, nil
 	}
 	opt.Cluster = server.ClusterOpts{Name: o.Cluster, Host: o.ClusterHost, Port: o.ClusterPort}
-	if opt.Cluster.Host == "" {
-		opt.Cluster.Host = "127.0.0.1"
-	}
+	opt.Cluster.Host = cmp.Or(opt.Cluster.Host, "127.0.0.1")
 	if opt.TLSConfig != nil && o.Authority != "" {
 		c := opt.TLSConfig.Clone()
 		c.ClientAuth, c.ClientCAs = tls.RequireAndVerifyClientCert, c.RootCAs

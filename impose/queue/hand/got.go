@@ -7,18 +7,18 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 
 	"quoin/impose/queue/blob"
 	"quoin/impose/queue/task"
+	"quoin/impose/wholefile"
 )
 
 // Got is what came of a task: its files, each proved by its sum. Close it.
 type Got struct {
 	*task.Result
 	from   io.ReaderAt
-	file   *os.File
+	file   *wholefile.Scratch
 	starts []int64
 }
 
@@ -34,11 +34,10 @@ func (h *Hander) fetch(ctx context.Context, r *task.Result) (*Got, error) {
 		g.from = bytes.NewReader(r.Inline)
 		return g, g.prove()
 	}
-	f, err := os.CreateTemp(h.Folder, ".quoin-result-*")
+	f, err := wholefile.NewScratch(".quoin-result-*")
 	if err != nil {
 		return nil, err
 	}
-	os.Remove(f.Name()) // it lives as long as it is open, where the system lets it
 	g.file, g.from = f, f
 	if err := h.store.Fetch(ctx, r.Pack, at, f); err != nil {
 		g.Close()
@@ -92,6 +91,5 @@ func (g *Got) Copy(w io.Writer, name string) error {
 func (g *Got) Close() {
 	if g.file != nil {
 		g.file.Close()
-		os.Remove(g.file.Name())
 	}
 }

@@ -4,6 +4,7 @@
 package hand
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -31,7 +32,6 @@ type Options struct {
 	User     string // "" is the line's; a broker with users takes no other
 	Priority int
 	Batch    string // what the pieces are of, for people
-	Folder   string // for results on their way; "" is the system's
 	Log      *slog.Logger
 	// Broken, when set, reports why the queue can't go on, as one whose broker is in
 	// this process.
@@ -76,9 +76,7 @@ func New(ctx context.Context, l *queue.Line, o Options) (*Hander, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	if o.User == "" {
-		o.User = l.User
-	}
+	o.User = cmp.Or(o.User, l.User)
 	if o.Priority == 0 {
 		o.Priority = task.Normal
 	}

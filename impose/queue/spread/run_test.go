@@ -20,7 +20,7 @@ import (
 // contents lie.
 func runTask(t *testing.T) (*task.Task, map[string]string) {
 	t.Helper()
-	j, err := job.ReadJob("../../../samples/job.yaml")
+	j, err := job.Houses(nil).ReadJob("../../../samples/job.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,7 +5,6 @@ package task
 import (
 	"bytes"
 	"crypto/sha256"
-	_ "embed"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
@@ -17,19 +16,11 @@ import (
 	"unicode/utf8"
 )
 
-// The schemas that messages name. Keys may be added, never renamed or given
-// another meaning.
+// The schemas that messages name, which stand in the folder schema. Keys may be
+// added, never renamed or given another meaning.
 const (
 	TaskSchema   = "quoin/task/1"
 	ResultSchema = "quoin/result/1"
-)
-
-// Schema files, for those who read the messages by other means.
-var (
-	//go:embed schema/task.schema.json
-	TaskSchemaFile []byte
-	//go:embed schema/result.schema.json
-	ResultSchemaFile []byte
 )
 
 // Kind is what a task asks for.

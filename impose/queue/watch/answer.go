@@ -40,13 +40,10 @@ const (
 	refusedEnd = ".refused.txt"
 )
 
-func isAnswer(path string) bool {
-	for _, end := range []string{jsonEnd, doneEnd, refusedEnd, Ready} {
-		if strings.HasSuffix(path, end) {
-			return true
-		}
-	}
-	return false
+func isAnswer(path string) bool { return hasEnd(path, jsonEnd, doneEnd, refusedEnd, Ready) }
+
+func hasEnd(path string, ends ...string) bool {
+	return slices.ContainsFunc(ends, func(end string) bool { return strings.HasSuffix(path, end) })
 }
 
 // The states of an answer.

@@ -175,7 +175,7 @@ func out(dir, name string, k Kind) string {
 	behind := map[Kind]string{Job: "-job", Run: "-run", Orders: "-night"}[k]
 	stem, plain := strings.CutSuffix(name, clean)
 	if !plain || isYAML(stem) || isTable(stem) || endsIn(stem, ".pdf") ||
-		k == PDF && slices.ContainsFunc([]string{"-job", "-run", "-night"}, func(s string) bool { return strings.HasSuffix(stem, s) }) {
+		k == PDF && hasEnd(stem, "-job", "-run", "-night") {
 		stem = name
 	}
 	return filepath.Join(dir, filepath.FromSlash(stem)+behind)

@@ -73,7 +73,7 @@ func (w *Watcher) walk(ctx context.Context) (list []string, err error) {
 				return fs.SkipDir
 			}
 			return nil
-		case d.Type().IsRegular() && !isAnswer(path) && !slices.ContainsFunc(unfinished, func(end string) bool { return strings.HasSuffix(path, end) }):
+		case d.Type().IsRegular() && !isAnswer(path) && !hasEnd(path, unfinished...):
 			list = append(list, path)
 		}
 		return nil

@@ -26,6 +26,7 @@ import (
 	"quoin/impose/queue/task"
 	"quoin/impose/queue/work"
 	"quoin/impose/say"
+	"quoin/impose/witness"
 )
 
 // TestMain lets this binary be the process that does pieces.
@@ -435,18 +436,7 @@ func TestContentsComeWhole(t *testing.T) {
 // TestMessagesKeepTheirSchema proves what is sent against the schemas, and that
 // what breaks them is refused.
 func TestMessagesKeepTheirSchema(t *testing.T) {
-	compiled := func(data []byte, name string) *jsonschema.Schema {
-		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
-		if err != nil {
-			t.Fatal(err)
-		}
-		c := jsonschema.NewCompiler()
-		if err := c.AddResource(name, doc); err != nil {
-			t.Fatal(err)
-		}
-		return c.MustCompile(name)
-	}
-	tasks, results := compiled(task.TaskSchemaFile, "task.json"), compiled(task.ResultSchemaFile, "result.json")
+	tasks, results := witness.SchemaFile(t, "../task/schema/task.schema.json"), witness.SchemaFile(t, "../task/schema/result.schema.json")
 	valid := func(s *jsonschema.Schema, v any) error {
 		data, err := json.Marshal(v)
 		if err != nil {

@@ -1,21 +1,10 @@
 package labels
 
 import (
-	"cmp"
 	"context"
 	"errors"
-	"fmt"
-	"image"
-	"os"
 	"slices"
 
-	"github.com/makiuchi-d/gozxing"
-	"github.com/makiuchi-d/gozxing/aztec"
-	"github.com/makiuchi-d/gozxing/datamatrix"
-	"github.com/makiuchi-d/gozxing/oned"
-	"github.com/makiuchi-d/gozxing/qrcode"
-
-	"quoin/impose/raster"
 	"quoin/impose/register"
 	"quoin/impose/thrift"
 )
@@ -27,7 +16,7 @@ const drawn = 300
 // Verify proves a run. What is wrong is in the report; an error says that it
 // couldn't be looked at.
 func Verify(ctx context.Context, o Options) (*Report, error) {
-	defer thrift.Collect()()
+	defer thrift.Collect(thrift.Lean)()
 	thrift.Release()
 	reg, err := register.View(o.at(o.Register))
 	if err != nil {
@@ -39,28 +28,20 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 		return nil, err
 	}
 	out := &Report{Run: r.File, Parts: len(r.parts), Differences: []Difference{}}
-	if err := r.journal(out); err != nil {
-		return nil, err
-	}
+	r.journal(out)
 	if o.Records != "" {
 		if err := r.data(reg, o.Records, out); err != nil {
 			return nil, err
 		}
 	}
-	var renderer *raster.Renderer // nil: a run without symbols needs none
-	if r.symbols() {
-		if renderer, err = raster.New(ctx, o.Say); err != nil {
-			return nil, err
-		}
-		defer renderer.Close()
-		thrift.Release()
-	}
+	look := &eyes{say: o.Say, glances: o.Glance}
+	defer look.close()
 	had := make(seen, r.Records/64+1)
 	for _, p := range r.parts {
 		if o.Parts != nil && !slices.Contains(o.Parts, p.Number) {
 			continue
 		}
-		if err := r.part(ctx, reg, renderer, p, had, o.All, out); err != nil {
+		if err := r.part(ctx, reg, look, p, had, &o, out); err != nil {
 			return nil, err
 		}
 		thrift.Release()
@@ -76,10 +57,21 @@ func (r *run) symbols() bool {
 	return slices.ContainsFunc(r.spec.Fields, func(f field) bool { return f.Symbol != nil })
 }
 
+// looksAt reports whether the symbols of a frame are decoded.
+func (r *run) looksAt(p register.Part, frame int64, o *Options) bool {
+	switch frame {
+	case p.First:
+		return true
+	case p.First + p.Frames - 1:
+		return o.All || !o.Glance || p.Number == r.parts[len(r.parts)-1].Number
+	}
+	return o.All
+}
+
 // part proves a part frame by frame: its ledger, the rolls along its lanes, and the
 // symbols on its pages.
-func (r *run) part(ctx context.Context, reg *register.Register, renderer *raster.Renderer, p register.Part, had seen, all bool, out *Report) error {
-	book, err := r.open(renderer, p, out)
+func (r *run) part(ctx context.Context, reg *register.Register, look *eyes, p register.Part, had seen, o *Options, out *Report) error {
+	book, err := r.open(ctx, look, p, out)
 	if err != nil {
 		return err
 	}
@@ -91,11 +83,11 @@ func (r *run) part(ctx context.Context, reg *register.Register, renderer *raster
 		r.count(frame, had, out)
 		along.frame(frame)
 		n := frame[0].frame
-		if book == nil || !all && n != p.First && n != p.First+p.Frames-1 {
+		if book == nil || !r.looksAt(p, n, o) {
 			return nil
 		}
 		out.Frames++
-		err := r.page(ctx, reg, book.Book, int(n-p.First), frame, out)
+		err := r.page(ctx, reg, book, int(n-p.First), frame, out)
 		var lost *unregistered
 		if err != nil && ctx.Err() == nil && !errors.As(err, &lost) {
 			out.differs(PartChanged, "%s can't be drawn: %v", r.path(p.File), err)
@@ -106,275 +98,4 @@ func (r *run) part(ctx context.Context, reg *register.Register, renderer *raster
 	})
 	along.end()
 	return err
-}
-
-// opened is a press file that is drawn from.
-type opened struct {
-	*raster.Book
-	file *os.File
-}
-
-func (o *opened) close() {
-	if o.file != nil {
-		o.Book.Close()
-		o.file.Close()
-		o.file = nil
-	}
-}
-
-// open opens a part's press file to be drawn, and holds it against its sum; nil where
-// there is nothing to be drawn.
-func (r *run) open(renderer *raster.Renderer, p register.Part, out *Report) (*opened, error) {
-	name := r.path(p.File)
-	switch got, err := sum(r.lies(name)); {
-	case err != nil:
-		return nil, err
-	case got == "":
-		out.Gone++
-		return nil, nil
-	case got != p.Sum:
-		out.differs(PartChanged, "%s has changed since it was written", name)
-	}
-	if renderer == nil {
-		return nil, nil
-	}
-	file, err := os.Open(r.lies(name))
-	if err != nil {
-		return nil, err
-	}
-	info, err := file.Stat()
-	if err != nil {
-		file.Close()
-		return nil, err
-	}
-	book, err := renderer.OpenBook(file, info.Size())
-	if err != nil {
-		file.Close()
-		out.differs(PartChanged, "%s can't be drawn: %v", name, err)
-		return nil, nil
-	}
-	return &opened{book, file}, nil
-}
-
-// unregistered is an error of the register, which is none of a page.
-type unregistered struct{ error }
-
-// page draws a page piece by piece, where symbols stand, and reads them.
-func (r *run) page(ctx context.Context, reg *register.Register, book *raster.Book, page int, list []entry, out *Report) error {
-	values, err := r.values(reg, list)
-	if err != nil {
-		return err
-	}
-	sheet, err := book.Sheet(page)
-	if err != nil {
-		return err
-	}
-	defer sheet.Close()
-	for _, p := range r.pieces(list) {
-		const perPoint = drawn / 72.0
-		pixels, err := sheet.Part(ctx, p.area.Dx(), p.area.Dy(), perPoint, float64(p.area.Min.X)/perPoint, float64(p.area.Min.Y)/perPoint)
-		if err != nil {
-			return err
-		}
-		img := &image.Gray{Pix: pixels, Stride: p.area.Dx(), Rect: p.area}
-		for _, e := range p.labels {
-			r.label(img, e, values[e.record], out)
-		}
-	}
-	return nil
-}
-
-// piece is a part of a page that is drawn at once.
-type piece struct {
-	area   image.Rectangle
-	labels []entry
-}
-
-// piecePixels is how many pixels a piece with several labels has at most: a megabyte
-// of the renderer's memory.
-const piecePixels = 1 << 18
-
-// pieces cuts a page into pieces of a row each, in pixels, as far as symbols stand
-// there.
-func (r *run) pieces(list []entry) (all []piece) {
-	printed := slices.DeleteFunc(slices.Clone(list), func(e entry) bool { return e.record <= 0 || r.area(e).Empty() })
-	slices.SortFunc(printed, func(a, b entry) int { return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.lane, b.lane)) })
-	for _, e := range printed {
-		area := r.area(e)
-		if n := len(all) - 1; n >= 0 && all[n].labels[0].row == e.row {
-			if both := all[n].area.Union(area); both.Dx()*both.Dy() <= piecePixels {
-				all[n] = piece{both, append(all[n].labels, e)}
-				continue
-			}
-		}
-		all = append(all, piece{area, []entry{e}})
-	}
-	return all
-}
-
-// area gives what the symbols of a label take of a page, in pixels.
-func (r *run) area(e entry) (area image.Rectangle) {
-	for _, s := range r.places.Symbols {
-		if s.Lane != e.lane || s.Row != e.row {
-			continue
-		}
-		for i, f := range r.spec.Fields {
-			if f.Symbol != nil {
-				area = area.Union(pixels(r.onPage(s.Boxes[i])))
-			}
-		}
-	}
-	return area
-}
-
-// values gives the values of a frame's records, block by block of the register: each
-// lane goes through records of its own.
-func (r *run) values(reg *register.Register, frame []entry) (map[int64][]string, error) {
-	var records []int64
-	for _, e := range frame {
-		if e.record > 0 {
-			records = append(records, e.record)
-		}
-	}
-	slices.Sort(records)
-	known := make(map[int64][]string, len(records))
-	for rest := slices.Compact(records); len(rest) > 0; {
-		first := rest[0]
-		err := reg.Values(r.source(), first, func(record int64, v []string) (more bool, err error) {
-			if record != rest[0] {
-				return record < rest[0], nil
-			}
-			known[record], rest = v, rest[1:]
-			return len(rest) > 0 && (rest[0]-1)/register.Block == (first-1)/register.Block, nil
-		})
-		if err != nil {
-			return nil, &unregistered{err}
-		}
-		if len(rest) > 0 && rest[0] == first {
-			return nil, &unregistered{fmt.Errorf("the register has no values of record %d", first)}
-		}
-	}
-	return known, nil
-}
-
-// label reads the symbols of one label.
-func (r *run) label(img *image.Gray, e entry, values []string, out *Report) {
-	for _, s := range r.places.Symbols {
-		if s.Lane != e.lane || s.Row != e.row {
-			continue
-		}
-		for i, f := range r.spec.Fields {
-			if f.Symbol == nil {
-				continue
-			}
-			if decoders[f.Symbol.Kind] == nil {
-				out.Unread.add(f.Symbol.Kind)
-				continue
-			}
-			read, err := decode(f.Symbol.Kind, r.seen(img, s.Boxes[i]))
-			want, same := r.spec.says(f, values, read)
-			switch {
-			case err != nil:
-				out.differs(SymbolUnread, "record %d, frame %d, lane %d, row %d: the %s of field %s can't be read: %v", e.record, e.frame, e.lane, e.row, f.Symbol.Kind, f.Name, err)
-			case !same:
-				out.differs(SymbolDiffers, "record %d, frame %d, lane %d, row %d: field %s is read as %q, and should say %q", e.record, e.frame, e.lane, e.row, f.Name, read, want)
-			default:
-				out.Symbols++
-			}
-		}
-	}
-}
-
-// onPage gives where a box stands on the page: that of a second surface is its
-// mirror image.
-func (r *run) onPage(b box) box {
-	if web := r.places.Mirrored; web != 0 {
-		b.Min.Across, b.Max.Across = web-b.Max.Across, web-b.Min.Across
-	}
-	return b
-}
-
-// seen gives a box of a page as it is read: that of a second surface through the
-// web.
-func (r *run) seen(img *image.Gray, b box) *image.Gray {
-	out := cut(img, r.onPage(b))
-	if r.places.Mirrored != 0 {
-		for y := range out.Rect.Dy() {
-			slices.Reverse(out.Pix[y*out.Stride : y*out.Stride+out.Rect.Dx()])
-		}
-	}
-	return out
-}
-
-// pixels gives a box in pixels of the page.
-func pixels(b box) image.Rectangle {
-	const inch = 25_400_000
-	px := func(l length) int { return int((l*drawn + inch/2) / inch) }
-	return image.Rect(px(b.Min.Across), px(b.Min.Around), px(b.Max.Across), px(b.Max.Around))
-}
-
-// cut gives a box of a page, with white around it, as scanners like it.
-func cut(img *image.Gray, b box) *image.Gray {
-	const margin = 12
-	r := pixels(b).Intersect(img.Rect)
-	out := image.NewGray(image.Rect(0, 0, r.Dx()+2*margin, r.Dy()+2*margin))
-	for i := range out.Pix {
-		out.Pix[i] = 255
-	}
-	for y := range r.Dy() {
-		copy(out.Pix[(y+margin)*out.Stride+margin:], img.Pix[img.PixOffset(r.Min.X, r.Min.Y+y):][:r.Dx()])
-	}
-	return out
-}
-
-// qr gives a reader of QR Code by the interface of the others.
-func qr() gozxing.Reader { return qrcode.NewQRCodeReader() }
-
-// matrix gives a reader of Data Matrix by the interface of the others.
-func matrix() gozxing.Reader { return datamatrix.NewDataMatrixReader() }
-
-// aztecCode gives a reader of Aztec Code by the interface of the others.
-func aztecCode() gozxing.Reader { return aztec.NewAztecReader() }
-
-// decoders are the readers by kind. The library has none for PDF417 and for most of
-// DataBar, and the one it has passes over every second number.
-var decoders = map[string]func() gozxing.Reader{
-	"ean-13": oned.NewEAN13Reader, "ean-8": oned.NewEAN8Reader, "upc-a": oned.NewUPCAReader, "upc-e": oned.NewUPCEReader, "itf-14": oned.NewITFReader,
-	"code-39": oned.NewCode39Reader, "code-128": oned.NewCode128Reader, "gs1-128": oned.NewCode128Reader, "qr": qr, "gs1-qr": qr,
-	"data-matrix": matrix, "gs1-data-matrix": matrix, "aztec": aztecCode,
-}
-
-// decode reads a symbol of a kind that has a decoder, upright or on its side.
-func decode(kind string, img *image.Gray) (text string, err error) {
-	reader := decoders[kind]
-	hints := map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_TRY_HARDER: true}
-	if kind == "gs1-128" {
-		hints[gozxing.DecodeHintType_ASSUME_GS1] = true
-	}
-	pure := map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_PURE_BARCODE: true}
-	for _, img := range []*image.Gray{img, side(img)} {
-		for _, how := range []map[gozxing.DecodeHintType]any{hints, pure} {
-			var bitmap *gozxing.BinaryBitmap
-			if bitmap, err = gozxing.NewBinaryBitmapFromImage(img); err != nil {
-				return "", err
-			}
-			var result *gozxing.Result
-			if result, err = reader().Decode(bitmap, how); err == nil {
-				return result.GetText(), nil
-			}
-		}
-	}
-	return "", err
-}
-
-// side turns a picture by a quarter.
-func side(img *image.Gray) *image.Gray {
-	b := img.Bounds()
-	out := image.NewGray(image.Rect(0, 0, b.Dy(), b.Dx()))
-	for y := range b.Dy() {
-		for x := range b.Dx() {
-			out.SetGray(y, b.Dx()-1-x, img.GrayAt(x, y))
-		}
-	}
-	return out
 }

@@ -45,7 +45,11 @@ type Options struct {
 	Records  string  // CSV file to compare with what was printed; "" for none
 	Parts    []int64 // only these, by their numbers; nil for the whole run
 	All      bool    // decode the symbols of every frame; otherwise of each part's first and last
-	Say      func(string)
+	// Glance reads symbols from what touches them on the page alone, and leaves to the
+	// renderer what can't be read so for certain; of all parts but the last, those of
+	// the first frame.
+	Glance bool
+	Say    func(string)
 	// Lies returns where a file lies that is called so; nil: under its name.
 	Lies func(path string) string
 }
@@ -65,6 +69,7 @@ type Report struct {
 	Changes     int64        `json:"change_over_labels,omitempty"` // between rolls, each behind a full one
 	Frames      int          `json:"frames_drawn"`
 	Symbols     int          `json:"symbols_read"`
+	Glanced     int          `json:"symbols_glanced,omitempty"`         // of those, the ones drawn without the renderer
 	Unread      unread       `json:"symbols_without_decoder,omitempty"` // how many of each kind
 	Differences []Difference `json:"differences"`
 }
@@ -90,9 +95,13 @@ func (r *Report) differs(code, format string, args ...any) {
 
 // Text writes the report for people.
 func (r *Report) Text(w io.Writer) error {
-	_, err := fmt.Fprintf(w, "Run        %s, %s, %d of them no longer there\nLedgers    %s printed, each record once\nPages      %s drawn, %s read back\n",
+	glanced := ""
+	if r.Glanced > 0 {
+		glanced = fmt.Sprintf(", %s of them from what touches them alone; quoin verify --run draws whole", say.Number(int64(r.Glanced)))
+	}
+	_, err := fmt.Fprintf(w, "Run        %s, %s, %d of them no longer there\nLedgers    %s printed, each record once\nPages      %s drawn, %s read back%s\n",
 		r.Run, say.CountOf(r.Parts, "part", "parts"), r.Gone, say.CountOf(int(r.Labels), "label", "labels"),
-		say.CountOf(r.Frames, "frame", "frames"), say.CountOf(r.Symbols, "symbol", "symbols"))
+		say.CountOf(r.Frames, "frame", "frames"), say.CountOf(r.Symbols, "symbol", "symbols"), glanced)
 	if err == nil && r.Changes > 0 {
 		_, err = fmt.Fprintf(w, "Rolls      %s, each behind a full roll\n", say.CountOf(r.Changes, "change-over label", "change-over labels"))
 	}
