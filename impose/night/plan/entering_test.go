@@ -112,7 +112,7 @@ func cheapest(t *table, groups []*group) int64 {
 			}
 			least := int64(math.MaxInt64)
 			for k, v := range best[before] {
-				least = min(least, v+t.costs(groups[k].set(), groups[last]))
+				least = min(least, v+t.passes(groups[k].set(), groups[last]).cost)
 			}
 			best[set][last] = least
 		}
