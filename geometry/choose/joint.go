@@ -12,11 +12,12 @@ import (
 
 // Limits of the search over the runs of all beds together.
 const (
-	mostLanes   = 40 // in a run
-	mostRelaxed = 64 // orders, in one LP
-	fewClasses  = 30 // that orders are first taken for, where they are more
-	mostDived   = 22 // orders, that the first plan is made of at a time
-	nearLower   = 1.001
+	mostLanes    = 40 // in a run
+	mostRelaxed  = 64 // orders, in one LP
+	fewClasses   = 30 // that orders are first taken for, where they are more
+	mostDived    = 22 // orders, that the first plan is made of at a time
+	nearLower    = 1.001
+	plannedParts = 3 // of the work, that goes into the plan
 )
 
 // jointly reports whether runs of all beds can be looked for together: nothing but
@@ -136,12 +137,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 			list = x
 		}
 	}
-	for range annealings {
-		if x := best.anneal(rng, limit/2/annealings, &work); x != nil && (list == nil || best.costs(x) < best.costs(list)) {
-			list = x
-		}
-	}
-	list = best.again(list, p.Orders, rng, work+limit, &work)
+	list = best.planned(list, p.Orders, rng, plannedParts*limit, &work)
 	out.Steps = work / workPerStep
 	if list == nil || ctx.Err() != nil {
 		return out
