@@ -12,10 +12,13 @@ import (
 // few long ones, and several beginnings lower than one that is improved for longer.
 const (
 	anewSteps  = 3000
-	mostAnew   = 24 // orders at a time
-	fewRuns    = 4  // that are freed for it at a time
-	manyRuns   = 5  // that are freed for the LP
+	mostAnew   = 24     // orders at a time
+	fewRuns    = 4      // that are freed for it at a time
+	manyRuns   = 5      // that are freed for the LP
+	heatedRuns = 12     // that are freed for annealing
+	heatedWork = 20_000 // of it for each order
 	beginnings = 8
+	turnsAbout = 2 // that the best is improved by the LP and by geometry/gang
 )
 
 // byGang prints a task on each grade of the freed runs that takes all of it, as
@@ -36,6 +39,14 @@ func (n *renewal) byGang(sub *task, freed []cast) (best []cast) {
 		}
 	}
 	return best
+}
+
+// byHeat shares the orders of a task out anew by annealing.
+func (n *renewal) byHeat(sub *task, _ []cast) []cast {
+	if len(sub.id) == 0 {
+		return nil
+	}
+	return sub.anneal(n.rng, int64(len(sub.id))*heatedWork, n.work)
 }
 
 // onGrade prints a task on one grade; nil where that doesn't take it all.
@@ -74,7 +85,7 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 			list = x
 		}
 	}
-	part := limit / (beginnings + 3)
+	part := limit / (2*beginnings + 2)
 	better(n.run(known, *work+part))
 	for range beginnings {
 		from := *work
@@ -82,9 +93,14 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 			better(n.run(x, from+part))
 		}
 	}
-	n.anew, n.most = n.byLP, manyRuns
-	better(n.run(list, *work+part))
-	n.anew, n.most = n.byGang, fewRuns
-	better(n.run(list, *work+part))
+	left := limit / 2
+	for range turnsAbout {
+		n.anew, n.most = n.byHeat, heatedRuns
+		better(n.run(list, *work+left/6/turnsAbout))
+		n.anew, n.most = n.byLP, manyRuns
+		better(n.run(list, *work+left/2/turnsAbout))
+		n.anew, n.most = n.byGang, fewRuns
+		better(n.run(list, *work+left/3/turnsAbout))
+	}
 	return list
 }

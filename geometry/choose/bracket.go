@@ -101,6 +101,9 @@ func (b *bracket) least() (at int) {
 	return at
 }
 
+// overtaking is how far a case is solved above the next.
+const overtaking = 1e-4
+
 // raise parts the case of the least bound, or solves it, until the work is spent, the
 // bound is above enough, or nothing is left to be parted.
 func (b *bracket) raise(enough float64) {
@@ -118,9 +121,11 @@ func (b *bracket) raise(enough float64) {
 					until = math.Min(until, b.open[i].value()-float64(c.enter))
 				}
 			}
+			// A little above it, or two of one bound would be looked at in turns.
+			until = math.Max(until, c.bound) * (1 + overtaking)
 			m, bound := c.t.lower(c.t.regraded(c.from.basis(), c.from.t), c.from, until, b.limit-b.work)
 			b.work += m.work + 1
-			c.from, c.done, c.bound = m, m.bound <= until*(1+1e-6), math.Max(c.bound, float64(bound))
+			c.from, c.done, c.bound = m, m.bound <= until, math.Max(c.bound, float64(bound))
 			continue
 		}
 		rule, n, ok := c.from.fraction()

@@ -12,12 +12,19 @@ import (
 
 // Limits of the search over the runs of all beds together.
 const (
-	mostLanes    = 40 // in a run
-	mostRelaxed  = 64 // orders, in one LP
-	fewClasses   = 30 // that orders are first taken for, where they are more
-	mostDived    = 22 // orders, that the first plan is made of at a time
-	nearLower    = 1.001
-	plannedParts = 3 // of the work, that goes into the plan
+	mostLanes   = 40 // in a run
+	mostRelaxed = 64 // orders, in one LP
+	fewClasses  = 30 // that orders are first taken for, where they are more
+	mostDived   = 22 // orders, that the first plan is made of at a time
+	nearLower   = 1.001
+)
+
+// What the LP of all, its cases and the plan may take, in the caller's steps: the first
+// two mostly take less.
+const (
+	rootParts    = 5
+	casesParts   = 2
+	plannedParts = 3
 )
 
 // jointly reports whether runs of all beds can be looked for together: nothing but
@@ -100,7 +107,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 	}
 	var b bracket
 	if p.Orders <= mostRelaxed {
-		m, bound := all.lower(known, nil, math.Inf(1), 3*limit)
+		m, bound := all.lower(known, nil, math.Inf(1), rootParts*limit)
 		work += m.work
 		known = m.basis()
 		basis := known
@@ -120,12 +127,12 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 		}
 		b.tools(p, all, m, bound)
 	} else {
-		b = p.coarse(all, known, fewClasses, 3*limit)
+		b = p.coarse(all, known, fewClasses, rootParts*limit)
 		work += b.work
 		known = nil
 	}
 	from := b.work
-	b.limit = from + limit
+	b.limit = from + casesParts*limit
 	b.raise(math.Inf(1))
 	work += b.work - from
 	if len(b.open) > 0 {

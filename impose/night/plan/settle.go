@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"slices"
 
 	"quoin/geometry/gang"
 	"quoin/impose/night"
@@ -90,6 +91,10 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	return out, ctx.Err()
 }
 
+// begunShare is the part of the time that is enough for groups whose runs were looked
+// for together with those of other beds.
+const begunShare = 2
+
 // searchRuns looks for the runs of groups.
 func searchRuns(ctx context.Context, groups []*group, r *night.Rules, better func(int, gang.Plan, gang.Bounds)) {
 	var problems []gang.Problem
@@ -97,8 +102,11 @@ func searchRuns(ctx context.Context, groups []*group, r *night.Rules, better fun
 		p, _ := g.problem(r)
 		problems = append(problems, p)
 	}
-	steps := max(cores*gang.StepsFor(r.Time), 1)
-	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, better) {
+	steps := cores * gang.StepsFor(r.Time)
+	if !slices.ContainsFunc(groups, func(g *group) bool { return len(g.begun) == 0 }) {
+		steps /= begunShare
+	}
+	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: max(steps, 1), Seed: r.Seed}, better) {
 		g := groups[i]
 		g.plan, g.bounds = o.Plan, o.Bounds
 		if o.Err != nil {
