@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"math"
 	"slices"
 
 	"quoin/geometry/choose"
@@ -107,6 +108,21 @@ func (e entering) between(t tool, core []string) int64 {
 	}
 	n := len(distinct(e.family.allInks())) - len(core)
 	return min(changesOf(t.press, e.rules).ink*int64(n)/2, e.on(t))
+}
+
+// about is what entering the family's tools will count in the bound, about: where its
+// inks differ, half of what they cost in one visit.
+func (e entering) about() int64 {
+	least := int64(math.MaxInt64)
+	for _, w := range e.family.beds {
+		t := toolOf(w.best)
+		common := distinct(e.family.orders[0].PrintInks)
+		for _, o := range e.family.orders {
+			common = inCommon(common, distinct(o.PrintInks))
+		}
+		least = min(least, e.on(t)+e.between(t, common)/2)
+	}
+	return least
 }
 
 // of is what a family's plan counts for its tools.

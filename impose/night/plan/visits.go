@@ -97,6 +97,21 @@ func enterAll(all []*family, r *night.Rules) {
 			}
 		}
 	}
+	// Few families count less by their dies than all of the night's materials and dies
+	// do. Which of the two says more is known only in the end, but about so now.
+	entered := visitsOf(all, r)
+	count := entered.least(len(presses(r)))
+	var those []*family
+	for _, f := range all {
+		if f.entered {
+			those, count = append(those, f), count+entering{f, r}.about()
+			f.entered = false
+		}
+	}
+	apart := visitsOf(all, r)
+	for _, f := range those {
+		f.entered = count > apart.least(len(presses(r)))
+	}
 }
 
 func (f *family) dies() map[string]bool {
