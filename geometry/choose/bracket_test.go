@@ -49,3 +49,33 @@ func TestBoundsOfClassesAndCasesAgainstAllPlans(t *testing.T) {
 		t.Errorf("bounds of %.0f, the best are %.0f", fine, least)
 	}
 }
+
+// TestCasesAreSolvedBeforeTheyAreParted counts in millionths, as nights are, where the
+// bounds of two cases that begin alike differ by less than a rounding.
+func TestCasesAreSolvedBeforeTheyAreParted(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 4))
+	parted := 0
+	for trial := range 20 {
+		c := drawTiny(rng, 7)
+		p := c.problem()
+		p.Mixes = []Mix{{0, []bool{true, false}}, {1, []bool{false, true}}, {2, []bool{true, true}}}
+		for _, bed := range p.Beds {
+			for k := range bed.Ladder {
+				bed.Ladder[k].Length, bed.Ladder[k].Run = min(never, bed.Ladder[k].Length*1_000_000), min(never, bed.Ladder[k].Run*1_000_000)
+			}
+		}
+		all := p.task(context.Background(), p.useful(), func(int) bool { return true })
+		m, bound := all.lower(nil, nil, math.Inf(1), 1<<40)
+		b := bracket{limit: 100_000, open: []bracketed{{all, m, true, float64(bound), 0}}}
+		b.raise(math.Inf(1))
+		for _, x := range b.open {
+			if v := x.from.value(); x.done && len(x.t.counts) > 0 && b.work < b.limit && v > 1.01*x.from.bound {
+				t.Errorf("case %d: of %d rules, the LP is at %.0f and proves %.0f", trial, len(x.t.counts), v, x.from.bound)
+			}
+		}
+		parted += len(b.open) - 1
+	}
+	if parted == 0 {
+		t.Error("no case was parted")
+	}
+}

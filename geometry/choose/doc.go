@@ -28,6 +28,7 @@
 // Annealing shares the orders out over runs in which each is whole, from several
 // beginnings (anneal.go, onerun.go). A few runs at a time are freed and their orders
 // printed anew, by geometry/gang, by annealing and run by run as the LP has most of
-// them, in turns (again.go, anew.go, dive.go). What the first search had found is returned beside it: with a longer
-// search for the runs of its cells, it may still cost less.
+// them, in turns (again.go, anew.go, dive.go). What the first search had found is
+// returned beside it: with a longer search for the runs of its cells, it may still cost
+// less.
 package choose
