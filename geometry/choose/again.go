@@ -7,14 +7,25 @@ import (
 	"slices"
 )
 
-// again frees some runs that lie near each other, prints their orders anew by the
-// LP of these, and keeps what costs no more, until the work is spent (P. Shaw,
-// "Using constraint programming and local search methods to solve vehicle routing
-// problems", CP98, 1998).
-func (t *task) again(list []cast, orders int, rng *rand.Rand, limit int64, work *int64) []cast {
-	for *work < limit && len(list) > 1 && t.ctx.Err() == nil {
-		gone := t.near(list, rng)
-		left := newRest(len(t.id))
+// renewal frees some runs that lie near each other, prints their orders anew, and keeps
+// what costs no more, again and again, until the work is spent (P. Shaw, "Using
+// constraint programming and local search methods to solve vehicle routing problems",
+// CP98, 1998).
+type renewal struct {
+	t      *task
+	orders int // of the problem
+	rng    *rand.Rand
+	work   *int64
+	// anew prints what is left of the orders of the freed runs; nil where it can't.
+	anew func(sub *task, freed []cast) []cast
+	most int // runs that are freed at a time
+}
+
+// run improves a list until so much work is spent.
+func (n *renewal) run(list []cast, limit int64) []cast {
+	for *n.work < limit && len(list) > 1 && n.t.ctx.Err() == nil {
+		gone := n.near(list)
+		left := newRest(len(n.t.id))
 		var old []cast
 		for _, k := range gone {
 			for _, p := range list[k].parts {
@@ -24,14 +35,13 @@ func (t *task) again(list []cast, orders int, rng *rand.Rand, limit int64, work 
 		}
 		for k := range list {
 			if !slices.Contains(gone, k) {
-				left.take(t, &list[k])
+				left.take(n.t, &list[k])
 			}
 		}
-		sub := left.of(t)
-		*work += int64(500 + 10*len(list) + len(t.id)*len(t.grades))
-		known := sub.moved(old, t, sub.places(orders))
-		come := sub.dive(known, orders, rng, work)
-		if come == nil && len(sub.id) > 0 || sub.costs(come) > t.costs(old) {
+		sub := left.of(n.t)
+		*n.work += int64(500 + 10*len(list) + len(n.t.id)*len(n.t.grades))
+		come := n.anew(sub, old)
+		if come == nil && len(sub.id) > 0 || sub.costs(come) > n.t.costs(old) {
 			continue
 		}
 		next := make([]cast, 0, len(list))
@@ -40,26 +50,32 @@ func (t *task) again(list []cast, orders int, rng *rand.Rand, limit int64, work 
 				next = append(next, list[k])
 			}
 		}
-		list = append(next, t.moved(come, sub, t.places(orders))...)
+		list = append(next, n.t.moved(come, sub, n.t.places(n.orders))...)
 	}
 	return list
 }
 
+// byLP prints a task by the LP of it.
+func (n *renewal) byLP(sub *task, freed []cast) []cast {
+	known := sub.moved(freed, n.t, sub.places(n.orders))
+	return sub.dive(known, n.orders, n.rng, n.work)
+}
+
 // near picks runs that lie near each other in length or grade, or share orders.
-func (t *task) near(list []cast, rng *rand.Rand) []int {
-	k := min(len(list), 2+rng.IntN(4))
-	first := rng.IntN(len(list))
-	if rng.IntN(4) == 0 {
-		return rng.Perm(len(list))[:k]
+func (n *renewal) near(list []cast) []int {
+	k := min(len(list), 2+n.rng.IntN(n.most-1))
+	first := n.rng.IntN(len(list))
+	if n.rng.IntN(4) == 0 {
+		return n.rng.Perm(len(list))[:k]
 	}
-	size := func(c *cast) float64 { return float64(c.r) * t.grades[c.grade].a }
+	size := func(c *cast) float64 { return float64(c.r) * n.t.grades[c.grade].a }
 	shared := map[int32]bool{}
 	for _, p := range list[first].parts {
 		shared[p.at] = true
 	}
 	far := make([]float64, len(list))
 	for j := range list {
-		d := math.Abs(math.Log(size(&list[j])/size(&list[first]))) + rng.Float64()
+		d := math.Abs(math.Log(size(&list[j])/size(&list[first]))) + n.rng.Float64()
 		if list[j].grade == list[first].grade {
 			d -= 0.3
 		}

@@ -8,11 +8,10 @@ import (
 )
 
 // Limits of annealing. The heat is in parts of what an order costs alone: from less
-// heat one search in two ended a per cent dearer, and four short ones end as low as a
-// long one.
+// heat one search in two ended a per cent dearer, and several short ones end as low as
+// a long one.
 const (
 	hottest, coldest = 0.2, 0.003
-	annealings       = 4
 	nearby           = 24 // orders to each side, by what they need, that one joins as a rule
 )
 

@@ -35,7 +35,7 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		c.improve(bound)
 	}
 	jointly := bound < c.cost && p.jointly(c.beds)
-	if bound < c.cost {
+	if bound < c.cost && (!jointly || p.Orders <= mostCovered) {
 		cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
 		c.spent += cover.Steps
 		if p.Orders > mostExact {
@@ -45,23 +45,30 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		}
 		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 	}
-	lanes := int64(0)
-	if jointly {
-		if p.Orders > mostExact && len(c.best) > 0 {
-			starts = append(starts, c.printed())
+	if jointly && p.Orders > mostExact {
+		var apart []Cell
+		if len(c.best) > 0 {
+			apart = c.printed()
+			starts = append(starts, apart)
 		}
 		x := p.joint(ctx, c.beds, starts, l)
-		c.spent += x.Steps
-		if lanes = x.Lanes; p.Orders > mostExact && len(x.Cells) > 0 {
-			x.Apart, x.Steps = c.best, c.spent
-			if lanes == 0 {
-				x.Bound = bound
-			}
+		x.Apart = apart
+		if x.Steps += c.spent; len(x.Cells) > 0 && x.Lanes > 0 {
 			return x
 		}
 	}
+	lanes := int64(0)
+	if jointly && p.Orders <= mostExact {
+		x := p.joint(ctx, c.beds, starts, l)
+		c.spent += x.Steps
+		lanes = x.Lanes
+	}
 	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Lanes: lanes, Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
 }
+
+// mostCovered is of how many orders the LP over classes is solved, too, where that over
+// runs of all beds bounds the cost: what it shares out is then but one more start.
+const mostCovered = 24
 
 // chooser is one search among many orders.
 type chooser struct {

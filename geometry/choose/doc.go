@@ -22,9 +22,13 @@
 // orders may share a run, runs of all beds are then looked for together (joint.go):
 // a covering LP over all of them, with the costs of lanes, prices the runs
 // (master.go, prove.go, fill.go, knapsack.go) and bounds the cost of all choices.
-// Annealing shares the orders out over runs in which each is whole (anneal.go,
-// onerun.go); the best start is improved by printing the orders of a few runs anew,
-// again and again, each time run by run as the LP has most of them (dive.go,
-// again.go). What the first search had found is returned beside it: with a longer
-// search for the runs of its cells, it may still cost less.
+// Rounded parts of orders (master.go) and cases by tool, inks and whole numbers of runs
+// (bracket.go) raise that bound; of very many orders it is that of classes of them
+// (classes.go).
+// Annealing shares the orders out over runs in which each is whole, from several
+// beginnings (anneal.go, onerun.go). A few runs at a time are freed and their orders
+// printed anew, by geometry/gang, by annealing and run by run as the LP has most of
+// them, in turns (again.go, anew.go, dive.go). What the first search had found is
+// returned beside it: with a longer search for the runs of its cells, it may still cost
+// less.
 package choose

@@ -8,13 +8,14 @@ import (
 
 // filler finds the lanes of a run that are worth most at prices.
 type filler struct {
-	items  []item
-	picks  []pick
-	upper  []pick // an upper bound of those
-	long   []int  // items that no lane makes whole
-	single []float64
-	table  []float64
-	took   []int32
+	items     []item
+	cutPrices []cutPrice
+	picks     []pick
+	upper     []pick // an upper bound of those
+	long      []int  // items that no lane makes whole
+	single    []float64
+	table     []float64
+	took      []int32
 }
 
 // item is an order that has a price on a grade.
@@ -22,7 +23,27 @@ type item struct {
 	at          int32
 	d           int64
 	price, each float64 // of the whole and of a frame of a lane
-	half        float64 // of a run that makes it whole
+	copies      int
+	cuts        []cutPrice
+	more        float64 // of all cuts
+}
+
+// cutPrice is a cut with its price.
+type cutPrice struct {
+	cut
+	price float64
+}
+
+// worth is what a run is worth that makes so many frames of the order.
+func (it *item) worth(made int64) float64 {
+	if made >= it.d {
+		return it.price + it.more
+	}
+	v := it.each * float64(made)
+	for _, c := range it.cuts {
+		v += c.price * float64(c.k*made/it.d+1) / float64(c.k+1)
+	}
+	return v
 }
 
 // priced is a run that pays.
@@ -33,17 +54,23 @@ type priced struct {
 
 // list notes the orders of a grade that have a price.
 func (m *master) list(k int) {
-	m.items = m.items[:0]
+	m.items, m.cutPrices = m.items[:0], m.cutPrices[:0]
 	for i, d := range m.t.need[k] {
 		if d == 0 {
 			continue
 		}
-		p, h := m.sep[i], 0.0
-		if m.half[i] >= 0 {
-			h = m.sep[m.half[i]]
+		p := m.sep[i]
+		it := item{at: int32(i), d: d, price: p, each: p / float64(d), copies: m.t.copy(i)}
+		first := len(m.cutPrices)
+		for _, c := range m.cuts[i] {
+			if v := m.sep[c.row]; v > 0 {
+				m.cutPrices = append(m.cutPrices, cutPrice{c, v})
+				it.more += v
+			}
 		}
-		if p+h > 0 {
-			m.items = append(m.items, item{int32(i), d, p, p / float64(d), h})
+		it.cuts = m.cutPrices[first:len(m.cutPrices):len(m.cutPrices)]
+		if p+it.more > 0 {
+			m.items = append(m.items, it)
 		}
 	}
 }
@@ -62,7 +89,8 @@ func (m *master) generate(whole bool) (out []priced) {
 				continue
 			}
 			cost := (g.a*float64(span.r) + g.b) * (1 + 1e-7)
-			worth := m.fill(g, span.r, span.r, span.r, cost)
+			bonus := m.bonus(k, span.r)
+			worth := bonus + m.fill(g, span.r, span.r, span.r, cost-bonus)
 			if span.ratio = worth / cost; span.ratio > 1 {
 				out = append(out, priced{m.found(k, span.r), span.ratio})
 			}
@@ -97,24 +125,14 @@ func (m *master) found(k int, r int64) cast {
 		c.parts = append(c.parts, part{p.at, p.lanes})
 	}
 	slices.SortFunc(c.parts, func(a, b part) int { return int(a.at - b.at) })
-	n := 0
-	for i, p := range c.parts {
-		if i > 0 && c.parts[n-1].at == p.at {
-			c.parts[n-1].lanes += p.lanes
-			continue
-		}
-		c.parts[n] = p
-		n++
-	}
-	c.parts = c.parts[:n]
 	return c
 }
 
-// worst returns by how much a run is worth more than it costs at most; it stops
-// where that is known to be above enough. Runs that pay and that it comes by are
+// worst returns what a run is worth for its cost at most, if that is above least; it
+// stops where it is known to be above enough. Runs that pay and that it comes by are
 // added to those found.
-func (m *master) worst(enough float64) float64 {
-	w := worstRun{m: m, ratio: 1}
+func (m *master) worst(least, enough float64) float64 {
+	w := worstRun{m: m, ratio: least}
 	for k := range m.t.grades {
 		w.k, w.g = k, &m.t.grades[k]
 		if m.list(k); len(m.items) == 0 {
@@ -147,12 +165,13 @@ func (w *worstRun) between(low, high int64) {
 	if low > high {
 		return
 	}
+	bonus := w.m.bonus(w.k, low)
 	at := func(r int64) float64 {
 		cost := w.g.a*float64(r) + w.g.b
 		if r > low && r < high {
 			return 0
 		}
-		return w.m.fill(w.g, r, low, high, w.ratio*cost) / cost
+		return (bonus + w.m.fill(w.g, r, low, high, w.ratio*cost-bonus)) / cost
 	}
 	ratio := at(high)
 	if low == high {

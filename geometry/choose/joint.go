@@ -12,10 +12,19 @@ import (
 
 // Limits of the search over the runs of all beds together.
 const (
-	mostLanes   = 40  // in a run
-	mostRelaxed = 130 // orders, in one LP
-	mostDived   = 22  // orders, that the first plan is made of at a time
+	mostLanes   = 40 // in a run
+	mostRelaxed = 64 // orders, in one LP
+	fewClasses  = 30 // that orders are first taken for, where they are more
+	mostDived   = 22 // orders, that the first plan is made of at a time
 	nearLower   = 1.001
+)
+
+// What the LP of all, its cases and the plan may take, in the caller's steps: the first
+// two mostly take less.
+const (
+	rootParts    = 5
+	casesParts   = 2
+	plannedParts = 3
 )
 
 // jointly reports whether runs of all beds can be looked for together: nothing but
@@ -40,7 +49,7 @@ func (p *Problem) jointly(beds []int) bool {
 
 // task states the problem on the beds of some tools.
 func (p *Problem) task(ctx context.Context, beds []int, tools func(tool int) bool) *task {
-	t := &task{ctx: ctx, lane: p.Lane}
+	t := &task{ctx: ctx, lane: p.Lane, reels: p.Reels}
 	for i := range p.Orders {
 		t.id = append(t.id, i)
 	}
@@ -96,26 +105,38 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 	for _, s := range starts {
 		known = append(known, all.runs(p, s)...)
 	}
+	var b bracket
 	if p.Orders <= mostRelaxed {
-		m, bound := all.lower(known, nil, math.Inf(1), 3*limit)
+		m, bound := all.lower(known, nil, math.Inf(1), rootParts*limit)
 		work += m.work
-		out.Lanes, known = bound+p.LeastEnter*int64(min(2, len(tools))), m.basis()
+		known = m.basis()
 		basis := known
 		least := bound + p.Enter*int64(len(tools))
 		for _, tool := range tools {
-			one := p.task(ctx, beds, func(t int) bool { return t == tool })
+			one := all.some(func(g *grade) bool { return p.Beds[g.bed].Tool == tool })
 			if len(tools) < 2 || !one.whole() {
 				continue
 			}
 			// Where the bound of one is above that of all with the next tool, it says no
 			// more.
-			m, bound := one.lower(one.regraded(basis, all), m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
-			work += m.work
-			out.Lanes = min(out.Lanes, bound+p.LeastEnter)
+			x, bound := one.lower(one.regraded(basis, all), m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
+			work += x.work
 			if v := bound + p.Enter; v < least {
-				least, best, known = v, one, m.basis()
+				least, best, known = v, one, x.basis()
 			}
 		}
+		b.tools(p, all, m, bound)
+	} else {
+		b = p.coarse(all, known, fewClasses, rootParts*limit)
+		work += b.work
+		known = nil
+	}
+	from := b.work
+	b.limit = from + casesParts*limit
+	b.raise(math.Inf(1))
+	work += b.work - from
+	if len(b.open) > 0 {
+		out.Lanes = int64(b.open[b.least()].value())
 	}
 	list := best.first(known, p, rng, &work)
 	for _, s := range starts {
@@ -123,17 +144,48 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 			list = x
 		}
 	}
-	for range annealings {
-		if x := best.anneal(rng, limit/2/annealings, &work); x != nil && (list == nil || best.costs(x) < best.costs(list)) {
-			list = x
-		}
-	}
-	list = best.again(list, p.Orders, rng, work+limit/4, &work)
+	list = best.planned(list, p.Orders, rng, plannedParts*limit, &work)
 	out.Steps = work / workPerStep
 	if list == nil || ctx.Err() != nil {
 		return out
 	}
 	out.Cells = best.cells(list)
+	return out
+}
+
+// coarse bounds the task by classes of its orders, n at first, and more and more of
+// them while there is work left.
+func (p *Problem) coarse(all *task, known []cast, n int, limit int64) (best bracket) {
+	most, work := int64(0), int64(0)
+	for ; work < limit; n *= 2 {
+		t, at := all.classed(n)
+		m, bound := t.lower(moved(known, at), nil, math.Inf(1), limit-work)
+		work += m.work
+		if bound > most {
+			most, best = bound, bracket{}
+			least := int64(never)
+			for _, v := range p.leastEntries() {
+				least = min(least, v)
+			}
+			best.open = append(best.open, bracketed{t, m, true, float64(bound), least})
+		}
+		if n >= len(all.id) {
+			break
+		}
+	}
+	best.work = work
+	return best
+}
+
+// moved states runs by the classes of their orders.
+func moved(list []cast, at []int32) []cast {
+	out := make([]cast, len(list))
+	for k, c := range list {
+		out[k] = cast{c.grade, c.r, slices.Clone(c.parts)}
+		for i := range c.parts {
+			out[k].parts[i].at = at[c.parts[i].at]
+		}
+	}
 	return out
 }
 

@@ -76,7 +76,13 @@ func TestNoRunIsWorthMoreThanIsSaid(t *testing.T) {
 			longest = max(longest, d)
 			k.id, k.need[0] = append(k.id, i), append(k.need[0], d)
 		}
-		m := k.relax(nil, nil)
+		shares := make([][]int64, n)
+		for i := range shares {
+			for _, k := range rng.Perm(mostParts)[:rng.IntN(3)] {
+				shares[i] = append(shares[i], int64(k)+1)
+			}
+		}
+		m := k.relax(nil, shares)
 		for i := range m.sep {
 			m.sep[i] = 60 * rng.Float64() * float64(rng.IntN(3))
 		}
@@ -89,10 +95,13 @@ func TestNoRunIsWorthMoreThanIsSaid(t *testing.T) {
 				for room := g.capacity; room > 0; room-- {
 					for p := int64(1); p <= room; p++ {
 						v := m.sep[i]*math.Min(1, float64(p*r)/float64(d)) - float64(p*k.lane(0, 0, r, r))
-						if h := m.sep[m.half[i]]; p*r >= d {
-							v += h
-						} else {
-							v += h / 2
+						for _, c := range m.cuts[i] {
+							switch rounded := math.Floor(float64(c.k*p*r)/float64(d)) + 1; {
+							case p*r >= d:
+								v += m.sep[c.row]
+							default:
+								v += m.sep[c.row] * rounded / float64(c.k+1)
+							}
 						}
 						most[room] = math.Max(most[room], most[room-p]+v)
 					}
@@ -102,7 +111,7 @@ func TestNoRunIsWorthMoreThanIsSaid(t *testing.T) {
 				want = math.Max(want, v/(g.a*float64(r)+g.b))
 			}
 		}
-		got := m.worst(math.Inf(1))
+		got := m.worst(1, math.Inf(1))
 		if got < want*(1-1e-9) || got > want*(1+nearRatio)+1e-9 {
 			t.Errorf("case %d: %.6f, all runs say %.6f", trial, got, want)
 		}

@@ -23,8 +23,15 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 			m.long = append(m.long, x)
 			continue
 		}
-		if v := it.price + it.half; room > 0 || v > worst {
-			v -= m.t.lanes(g, int(it.at), low, high)
+		v := it.price + it.more
+		if room == 0 && v <= worst {
+			continue
+		}
+		v -= m.t.lanes(g, int(it.at), low, high)
+		for range it.copies {
+			if room == 0 && v <= worst {
+				break
+			}
 			m.picks, room, worst = put(m.picks, pick{v, it.at, 1}, room, worst)
 		}
 	}
@@ -37,18 +44,16 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	keep := m.long[:0]
 	for _, x := range m.long {
 		it := &m.items[x]
-		v := it.each*float64(r) + it.half/2
+		v := it.lane(r, g.capacity)
 		if room == 0 && v <= worst {
 			continue
-		}
-		if n := (it.d + r - 1) / r; n <= g.capacity {
-			v = math.Max(v, (it.price+it.half)/float64(n))
 		}
 		if v -= m.t.lanes(g, int(it.at), low, high); room == 0 && v <= worst {
 			continue
 		}
 		keep = append(keep, x)
-		m.upper, top, topWorst = put(m.upper, pick{v, it.at, int32(min(g.capacity, (it.d+r-1)/r))}, top, topWorst)
+		lanes := int32(min(g.capacity, (it.d+r-1)/r*int64(it.copies)))
+		m.upper, top, topWorst = put(m.upper, pick{v, it.at, lanes}, top, topWorst)
 	}
 	if m.long = keep; len(keep) == 0 {
 		return sum(m.picks)
@@ -56,7 +61,30 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	if v := sum(m.upper); v <= enough {
 		return v
 	}
+	for _, x := range keep {
+		for range min(m.items[x].copies, int(g.capacity)) - 1 {
+			m.long = append(m.long, x)
+		}
+	}
 	return m.knapsack(g, r, low, high)
+}
+
+// lane is what each lane of several is worth at most, of so many in all, in a run of
+// length r that is shorter than the order.
+func (it *item) lane(r, lanes int64) float64 {
+	n := (it.d + r - 1) / r
+	most := it.worth(r)
+	if n <= lanes {
+		most = math.Max(most, it.worth(n*r)/float64(n))
+	}
+	if n > 1 { // of two lanes and more a rounded part is half a step more each at most
+		v := it.each * float64(r)
+		for _, c := range it.cuts {
+			v += c.price * (float64(c.k)*float64(r)/float64(it.d) + 0.5) / float64(c.k+1)
+		}
+		most = math.Max(most, v)
+	}
+	return most
 }
 
 func sum(list []pick) (sum float64) {
@@ -118,11 +146,7 @@ func (m *master) knapsack(g *grade, r, low, high int64) float64 {
 		copy(now, before)
 		clear(took)
 		for p := 1; p <= min(lanes, int((it.d+r-1)/r)); p++ {
-			v := it.each*float64(r)*float64(p) + it.half/2
-			if int64(p)*r >= it.d {
-				v = it.price + it.half
-			}
-			v -= cost * float64(p)
+			v := it.worth(int64(p)*r) - cost*float64(p)
 			for j := p; j <= lanes; j++ {
 				if w := before[j-p] + v; w > now[j] {
 					now[j], took[j] = w, int32(p)

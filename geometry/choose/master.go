@@ -2,6 +2,7 @@ package choose
 
 import (
 	"math"
+	"slices"
 )
 
 // master is the covering LP of a task,
@@ -21,8 +22,10 @@ import (
 // programming problems", Operations Research 38(5), 1990).
 type master struct {
 	t     *task
-	half  []int32 // row of the second kind, by order; -1: not asked for
-	n     int     // rows
+	cuts  [][]cut   // rows of the second kind, by order
+	count int       // first row of the rules on the number of runs
+	needs []float64 // by row: copies of the order, or runs, negative where they are so many at most
+	n     int       // rows
 	inv   []float64
 	x     []float64
 	cost  []float64
@@ -40,22 +43,48 @@ type master struct {
 	filler
 }
 
+// cut is a row of an order that no sum of parts of it falls short of: with k, a run
+// that makes a part of an order counts as (floor(k*part) + 1)/(k + 1), one that makes
+// it whole as 1. Parts that make the whole together count 1 at least: more than k
+// times each, rounded up, are k + 1 (V. Chvatal, "Edmonds polytopes and a hierarchy of
+// combinatorial problems", Discrete Mathematics 4, 1973).
+type cut struct {
+	k   int64
+	row int
+}
+
+// of is what a run counts that makes so many frames of those needed.
+func (c cut) of(made, need int64) float64 {
+	if need == 0 {
+		return 0
+	}
+	return float64(min(c.k*made/need, c.k)+1) / float64(c.k+1)
+}
+
+// dear is how much more than a run of its own an order costs that no run prints.
+const dear = 20
+
 // workPerStep is how many units of the LP's work are a step of the search.
 const workPerStep = 24
 
 // relax states the LP. Rows of the second kind are those of the orders in halves;
 // nil asks for all. Known runs are where it begins.
-func (t *task) relax(known []cast, halves []bool) *master {
-	m := &master{t: t, n: len(t.id)}
+func (t *task) relax(known []cast, shares [][]int64) *master {
+	m := &master{t: t, n: len(t.id), cuts: make([][]cut, len(t.id))}
 	for i := range t.id {
-		m.half = append(m.half, -1)
-		if halves == nil || halves[i] {
-			m.half[i] = int32(m.n)
+		of := []int64{1}
+		if shares != nil {
+			of = shares[i]
+		}
+		for _, k := range of {
+			m.cuts[i] = append(m.cuts[i], cut{k, m.n})
 			m.n++
 		}
 	}
+	m.count = m.n
+	m.n += len(t.counts)
 	n := m.n
-	for _, v := range []*[]float64{&m.x, &m.cost, &m.price, &m.best, &m.sep, &m.row, &m.dir} {
+	for _, v := range []*[]float64{&m.needs, &m.x, &m.cost, &m.price, &m.best, &m.sep, &m.row, &m.dir} {
 		*v = make([]float64, n)
 	}
 	m.inv, m.col = make([]float64, n*n), make([]cast, n)
@@ -63,15 +92,33 @@ func (t *task) relax(known []cast, halves []bool) *master {
 		// A little more is asked of each, of no two the same, so that no two columns
 		// run out at once. The bound is that of the needs as they are.
 		_, odd := math.Modf(float64(i+1) * math.Phi)
-		m.inv[i*n+i], m.x[i] = 1, 1+1e-4*(0.1+odd)
+		m.inv[i*n+i], m.x[i] = 1, float64(t.copy(i))*(1+1e-4*(0.1+odd))
 		m.cost[i], m.col[i] = t.alone(i)
-		if h := m.half[i]; h >= 0 { // the surplus of what is whole
-			m.inv[int(h)*n+i], m.inv[int(h)*n+int(h)] = 1, -1
-			m.x[h], m.col[h] = m.x[i]-1, cast{grade: spared}
+		if len(t.counts) > 0 { // no run, at a price that keeps it out
+			m.cost[i], m.col[i] = dear*m.cost[i], cast{grade: spared}
+		}
+		for _, c := range m.cuts[i] { // the surplus of what is whole
+			m.inv[c.row*n+i], m.inv[c.row*n+c.row] = 1, -1
+			m.x[c.row], m.col[c.row] = m.x[i]-float64(t.copy(i)), cast{grade: spared}
+		}
+	}
+	for i, cuts := range m.cuts {
+		m.needs[i] = float64(t.copy(i))
+		for _, c := range cuts {
+			m.needs[c.row] = m.needs[i]
+		}
+	}
+	for c := range t.counts {
+		r := m.count + c
+		m.needs[r], m.x[r], m.col[r] = t.counts[c].n, t.counts[c].n, cast{grade: spared}
+		if m.inv[r*n+r] = 1; t.counts[c].most {
+			m.needs[r], m.inv[r*n+r] = -t.counts[c].n, -1
+		} else {
+			m.cost[r] = dear * slices.Max(m.cost[:len(t.id)])
 		}
 	}
 	for k := range t.grades {
-		m.spans = append(m.spans, t.turns(k))
+		m.spans = append(m.spans, m.turns(k))
 	}
 	for r := range n {
 		for i, v := range m.inv[r*n : r*n+n] {
@@ -105,14 +152,26 @@ func (t *task) alone(i int) (float64, cast) {
 func (m *master) state(c *cast) {
 	clear(m.row)
 	for _, p := range c.parts {
-		v := m.t.made(c, p)
-		m.row[p.at] = v
-		if h := m.half[p.at]; h >= 0 && v > 0 {
-			if m.row[h] = 1; v < 1 {
-				m.row[h] = 0.5
-			}
+		m.row[p.at] += m.t.made(c, p)
+		for _, x := range m.cuts[p.at] {
+			m.row[x.row] += x.of(int64(p.lanes)*c.r, m.t.need[c.grade][p.at])
 		}
 	}
+	for x := range m.t.counts {
+		if m.t.counts[x].holds(c.grade, c.r) {
+			m.row[m.count+x] = math.Copysign(1, m.needs[m.count+x])
+		}
+	}
+}
+
+// bonus is what a run of a grade and length is worth by its number alone.
+func (m *master) bonus(grade int, r int64) (sum float64) {
+	for x := range m.t.counts {
+		if m.t.counts[x].holds(grade, r) {
+			sum += math.Copysign(m.sep[m.count+x], m.needs[m.count+x])
+		}
+	}
+	return sum
 }
 
 // enter brings a run into the basis where it pays, and reports whether it did.

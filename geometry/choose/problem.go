@@ -21,11 +21,24 @@ type Problem struct {
 	// Lane is what a lane of an order costs beside its run on a bed, at least, when
 	// that is from low to high long: rolls to be made ready. nil: nothing.
 	Lane func(bed, order int, low, high int64) int64 `json:"-"`
+	// Reels are orders by what their lanes cost: those of one number cost the same.
+	Reels []int
+	// Entries are what it costs at least to print all orders on one tool, by tool: with
+	// runs of some mixes only. Each choice of one tool has one of them. None: LeastEnter.
+	Entries []Entry
 	// Together are sets of orders that share one cell.
 	Together [][]int
 	// Gang states orders, which rise, on a bed for the search; false where the
 	// bed can't print them together.
 	Gang func(bed int, orders []int) (gang.Problem, bool) `json:"-"`
+}
+
+// Entry is what it costs at least to print all orders on a tool with runs of some
+// mixes of inks.
+type Entry struct {
+	Tool  int
+	Mixes []bool // by mix; nil: all
+	Cost  int64
 }
 
 // Mix is a set of inks with the kinds of orders that need no others.
@@ -69,8 +82,9 @@ type Cell struct {
 // Choice is orders shared out over beds.
 type Choice struct {
 	Cells []Cell
-	// Apart are the best cells before runs of all beds were looked for together: a
-	// longer search for their runs may find them cheaper. None where Cells are those.
+	// Apart are the best cells before runs of all beds were looked for together, with
+	// their runs: with what changes between runs they may cost less. None where Cells
+	// are those.
 	Apart  []Cell
 	Cost   int64 // of the plans that a short search found, with Enter for each tool
 	Bound  int64 // that no choice undercuts, with LeastEnter for each tool

@@ -2,6 +2,7 @@ package choose
 
 import (
 	"math"
+	"slices"
 )
 
 // wholeRounds is how often all lengths are looked at; in the other rounds those are
@@ -64,13 +65,13 @@ func (m *master) separate(inward float64) {
 // prove raises the bound to what the prices prove that runs were looked for at.
 func (m *master) prove() {
 	total := 0.0
-	for _, p := range m.sep {
-		total += p
+	for i, p := range m.sep {
+		total += p * m.needs[i]
 	}
 	if total <= m.bound {
 		return
 	}
-	if worst := m.worst(total / math.Max(m.bound, 1)); total/worst > m.bound {
+	if worst := m.worst(1, total/math.Max(m.bound, 1)); total/worst > m.bound {
 		m.bound = total / worst
 		for i, p := range m.sep {
 			m.best[i] = p / worst
@@ -78,42 +79,74 @@ func (m *master) prove() {
 	}
 }
 
-// halved returns the orders whose rows of the second kind the basis breaks, with
-// those that it holds already; any says whether there are new ones.
-func (m *master) halved() (out []bool, any bool) {
-	whole := make([]float64, len(m.t.id))
+// restate raises the bound that another LP proved for one with fewer grades, on which
+// no run may be worth what it costs at those prices.
+func (m *master) restate() {
+	copy(m.sep, m.best)
+	if worst := m.worst(leastWorth, math.Inf(1)); worst < 1 {
+		m.bound /= worst
+		for i := range m.best {
+			m.best[i] /= worst
+		}
+	}
+	m.extra = m.extra[:0]
+}
+
+// leastWorth is the least that a run is taken to be worth for its cost.
+const leastWorth = 0.5
+
+// mostParts is the greatest k of cuts.
+const mostParts = 3
+
+// broken returns the cuts of each order with the one that the basis breaks most, if
+// any; more says whether there are new ones.
+func (m *master) broken() (out [][]int64, more bool) {
+	counts := make([][mostParts + 1]float64, len(m.t.id))
 	for r, x := range m.x {
 		if m.col[r].grade == spared {
 			continue
 		}
-		for _, p := range m.col[r].parts {
-			if m.t.made(&m.col[r], p) < 1 {
-				x /= 2
-				whole[p.at] += x
-				x *= 2
-			} else {
-				whole[p.at] += x
+		c := &m.col[r]
+		for _, p := range c.parts {
+			for k := range int64(mostParts) {
+				counts[p.at][k+1] += x * cut{k: k + 1}.of(int64(p.lanes)*c.r, m.t.need[c.grade][p.at])
 			}
 		}
 	}
-	out = make([]bool, len(whole))
-	for i, v := range whole {
-		broken := v < 1-1e-4
-		out[i] = broken || m.half[i] >= 0
-		any = any || broken && m.half[i] < 0
+	out = make([][]int64, len(counts))
+	for i := range counts {
+		worst, at := float64(m.t.copy(i))*(1-1e-3), int64(0)
+		for _, c := range m.cuts[i] {
+			out[i] = append(out[i], c.k)
+		}
+		for k := int64(1); k <= mostParts; k++ {
+			if v := counts[i][k]; v < worst && !slices.Contains(out[i], k) {
+				worst, at = v, k
+			}
+		}
+		if at > 0 {
+			out[i], more = append(out[i], at), true
+		}
 	}
-	return out, any
+	return out, more
 }
 
 // begin takes over the bound and the prices of another LP of the same orders, of all
 // whose runs and rows this one has no other runs and no fewer rows.
 func (m *master) begin(o *master) {
 	m.bound = o.bound
-	for i, h := range m.half {
+	for i, cuts := range m.cuts {
 		m.best[i] = o.best[i]
-		if k := o.half[i]; h >= 0 && k >= 0 {
-			m.best[h] = o.best[k]
+		for _, c := range cuts {
+			for _, x := range o.cuts[i] {
+				if x.k == c.k {
+					m.best[c.row] = o.best[x.row]
+				}
+			}
 		}
+	}
+	for x := range o.t.counts { // those of this one begin with them
+		m.best[m.count+x] = o.best[o.count+x]
 	}
 }
 
@@ -121,18 +154,20 @@ func (m *master) begin(o *master) {
 // that no plan undercuts; above until it need not be the greatest. It begins with
 // known runs, and with the bound of the LP of a task that has more grades, if any.
 func (t *task) lower(known []cast, from *master, until float64, limit int64) (*master, int64) {
-	halves, work := make([]bool, len(t.id)), int64(0)
+	halves, work := make([][]int64, len(t.id)), int64(0)
 	if from != nil {
-		halves, _ = from.halved()
+		halves, _ = from.broken()
 	}
 	for {
 		m := t.relax(known, halves)
 		if from != nil {
-			m.begin(from)
+			if m.begin(from); work == 0 && len(t.counts) == len(from.t.counts) {
+				m.restate()
+			}
 		}
 		m.solve(5000, nearLower, until, limit-work)
 		work += m.work
-		next, more := m.halved()
+		next, more := m.broken()
 		if !more || work >= limit || m.bound > until || t.ctx.Err() != nil {
 			m.work = work
 			return m, int64(m.bound * (1 - 1e-9))

@@ -3,7 +3,6 @@ package choose
 import (
 	"context"
 	"math"
-	"slices"
 )
 
 // grade is a bed at what it costs with one mix of inks: it prints the orders that
@@ -21,7 +20,29 @@ type task struct {
 	grades []grade
 	need   [][]int64 // by grade and order: frames of one lane; 0: not there
 	id     []int     // of the orders, in the problem
+	counts []count   // rules on how many runs there are
+	reels  []int     // by order of the problem: those of one number have lanes of the same cost
+	copies []int     // of each order; nil: one
+	stand  [][]int   // other orders that each stands for, whose lanes may cost less; nil: none
 	lane   func(bed, order int, low, high int64) int64
+}
+
+// count is a rule on the number of runs of some lengths.
+type count struct {
+	low  []int64 // by grade: lengths from there on count
+	most bool    // at most so many; else at least
+	n    float64
+}
+
+// holds reports whether a run of a grade and length counts.
+func (c *count) holds(grade int, r int64) bool { return r >= c.low[grade] }
+
+// copy returns how many there are of an order.
+func (t *task) copy(i int) int {
+	if t.copies == nil {
+		return 1
+	}
+	return t.copies[i]
 }
 
 // part is an order's lanes in a run.
@@ -43,7 +64,13 @@ func (t *task) lanes(g *grade, at int, low, high int64) float64 {
 	if t.lane == nil {
 		return 0
 	}
-	return float64(t.lane(g.bed, t.id[at], low, high))
+	least := t.lane(g.bed, t.id[at], low, high)
+	if t.stand != nil {
+		for _, id := range t.stand[at] { // of each cost one
+			least = min(least, t.lane(g.bed, id, low, high))
+		}
+	}
+	return float64(least)
 }
 
 // cost of a run.
@@ -70,53 +97,6 @@ func (t *task) made(c *cast, p part) float64 {
 		return 0
 	}
 	return math.Min(1, float64(int64(p.lanes)*c.r)/float64(d))
-}
-
-// turns lists the run lengths of a grade at which a lane less meets an order.
-// Between two of them runs make no more for their cost than at their ends. Of
-// many, one stands for all down to a two-hundredth less.
-func (t *task) turns(k int) []turn {
-	g := &t.grades[k]
-	all := []int64{g.least}
-	for _, d := range t.need[k] {
-		for p := int64(1); d > 0 && p <= g.capacity; p++ {
-			all = append(all, max(g.least, (d+p-1)/p))
-		}
-	}
-	slices.Sort(all)
-	all = slices.Compact(all)
-	if t.lane != nil && g.a > 0 { // a run beyond all needs may cost less, where its rolls end with it
-		longest, most := all[len(all)-1], 0.0
-		for i, d := range t.need[k] {
-			if d > 0 {
-				most = math.Max(most, t.lanes(g, i, longest, longest))
-			}
-		}
-		all = append(all, longest+1+int64(most*float64(g.capacity)/g.a))
-	}
-	var out []turn
-	for _, r := range all {
-		n := len(out)
-		if len(all) > fineTurns && n > 0 && r*200 < out[n-1].low*201 {
-			out[n-1].r = r
-			continue
-		}
-		before := r
-		if n > 0 {
-			before = out[n-1].r
-		}
-		out = append(out, turn{before: before, low: r, r: r})
-	}
-	return out
-}
-
-// fineTurns is how many lengths of a grade are looked at one by one.
-const fineTurns = 250
-
-// turn is a length, or several near each other, and the one before.
-type turn struct {
-	before, low, r int64
-	ratio          float64 // worth by cost when it was last looked at
 }
 
 // rest is orders of a task with what is left of each: -1 where nothing is made,

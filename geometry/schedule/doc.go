@@ -11,7 +11,8 @@
 //
 // Few runs are settled by dynamic programming over subsets (M. Held, R. M. Karp,
 // "A dynamic programming approach to sequencing problems", Journal of the SIAM
-// 10(1), 1962). For more, starts are improved by moving segments, which is the
-// part of 3-opt that turns nothing round (I. Or, 1976), with kicks in between.
+// 10(1), 1962). For more, starts are improved by moving segments (I. Or, 1976), as
+// they are or turned round, with kicks in between. Runs that need the same set-up are
+// put in order as one where nothing is due, and else that order is one of the starts.
 // Work is counted in steps: the same runs give the same order.
 package schedule

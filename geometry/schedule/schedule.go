@@ -14,6 +14,9 @@ type Problem struct {
 	Ticks []int64 // that each run takes
 	Dues  [][]Due // by which each should have ended, the earliest first
 	Begin int64   // when the first may start
+	// Sets are runs by what the press is set up with for them, where that is known:
+	// between two of one number nothing passes, and before and behind them the same.
+	Sets []int
 	// Change is what passes before a run, and what that costs; from is -1 before
 	// the first.
 	Change func(from, to int) (ticks, cost int64)
@@ -46,6 +49,12 @@ func (s *Sequence) Better(t *Sequence) bool { return s.Compare(t) < 0 }
 func Solve(p *Problem, steps int64, seed uint64) Sequence {
 	if len(p.Ticks) <= mostExact {
 		return Exact(p)
+	}
+	if s, ok := p.bySets(steps, seed); ok {
+		if !p.due() {
+			return s
+		}
+		return newSearch(p, steps/2, seed).run(s.Runs)
 	}
 	return newSearch(p, steps, seed).run()
 }

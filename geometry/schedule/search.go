@@ -46,10 +46,10 @@ func (s *search) change(from, to int) (ticks, cost int64) {
 	return s.p.Change(from, to)
 }
 
-// run tries the starts, improves the best, and kicks it while steps are left.
-func (s *search) run() Sequence {
+// run tries the starts, its own and others, improves the best, and kicks it while steps are left.
+func (s *search) run(starts ...[]int) Sequence {
 	best := s.measure(s.byDue())
-	for _, runs := range [][]int{s.nearest(false), s.nearest(true)} {
+	for _, runs := range append([][]int{s.nearest(false), s.nearest(true)}, starts...) {
 		if x := s.measure(runs); x.Better(&best) {
 			best = x
 		}
@@ -86,11 +86,14 @@ func (s *search) byDue() []int {
 	for i := range runs {
 		runs[i] = i
 	}
-	slices.SortStableFunc(runs, func(a, b int) int {
-		x, y := s.p.first(a), s.p.first(b)
-		return cmp.Or(cmp.Compare(x.At, y.At), cmp.Compare(y.Weight, x.Weight))
-	})
+	slices.SortStableFunc(runs, s.p.byDue)
 	return runs
+}
+
+// byDue puts the run first that is due first, and of those what counts for more.
+func (p *Problem) byDue(a, b int) int {
+	x, y := p.first(a), p.first(b)
+	return cmp.Or(cmp.Compare(x.At, y.At), cmp.Compare(y.Weight, x.Weight))
 }
 
 // first is the earliest due of a run.
@@ -125,8 +128,9 @@ func (s *search) nearest(due bool) []int {
 	return runs
 }
 
-// improve moves segments until no move helps.
+// improve moves segments, also turned round, until no move helps.
 func (s *search) improve(x Sequence) Sequence {
+	along := s.along(x.Runs)
 	for again := true; again && s.left > 0; {
 		again = false
 		longest := min(s.n/2, 40)
@@ -135,8 +139,9 @@ func (s *search) improve(x Sequence) Sequence {
 		}
 		for length := 1; length <= longest && s.left > 0; length++ {
 			for i := 0; i+length <= s.n && s.left > 0; i++ {
-				if y, ok := s.moved(&x, i, i+length); ok {
+				if y, ok := s.moved(&x, i, i+length, along[i+length-1]-along[i]); ok {
 					x, again = y, true
+					along = s.along(x.Runs)
 				}
 			}
 		}
@@ -144,8 +149,21 @@ func (s *search) improve(x Sequence) Sequence {
 	return x
 }
 
-// moved moves the segment [i, j) of the order to where it helps first.
-func (s *search) moved(x *Sequence, i, j int) (Sequence, bool) {
+// along sums up, from the first run to each, how much more the changes cost the other
+// way round.
+func (s *search) along(runs []int) []int64 {
+	out := make([]int64, len(runs))
+	for k := 1; k < len(runs); k++ {
+		_, there := s.change(runs[k-1], runs[k])
+		_, back := s.change(runs[k], runs[k-1])
+		out[k] = out[k-1] + back - there
+	}
+	return out
+}
+
+// moved moves the segment [i, j) of the order to where it helps first, as it is or
+// turned round, when its own changes cost so much more.
+func (s *search) moved(x *Sequence, i, j int, turned int64) (Sequence, bool) {
 	at := func(k int) int {
 		if k < 0 || k >= s.n {
 			return -1
@@ -157,34 +175,56 @@ func (s *search) moved(x *Sequence, i, j int) (Sequence, bool) {
 	_, out := s.change(last, after)
 	_, join := s.change(before, after)
 	saved := in + out - join
-	if saved <= 0 && x.Late == 0 {
-		return Sequence{}, false
+	from, to := 0, s.n
+	if saved <= 0 && turned >= 0 && x.Late == 0 { // no other place gains
+		from, to = i, i
 	}
-	for k := 0; k <= s.n; k++ { // in front of place k
-		if k >= i && k <= j {
+	for k := from; k <= to; k++ { // in front of place k
+		if k > i && k <= j {
 			continue
 		}
 		s.left--
 		p, q := at(k-1), at(k)
-		_, to := s.change(p, first)
-		_, on := s.change(last, q)
-		_, old := s.change(p, q)
-		if more := to + on - old - saved; more >= 0 && x.Late == 0 {
-			continue
+		gained := saved
+		if k == i { // where it is
+			q, gained = after, in+out
 		}
-		if y := s.measure(shifted(x.Runs, i, j, k)); y.Better(x) {
-			return y, true
+		_, old := s.change(p, q)
+		if k == i {
+			old = 0
+		}
+		for _, back := range []bool{false, true} {
+			head, tail, more := first, last, int64(0)
+			if back {
+				head, tail, more = last, first, turned
+			}
+			if back && j-i == 1 || !back && k == i {
+				continue
+			}
+			_, into := s.change(p, head)
+			_, on := s.change(tail, q)
+			if into+on+more-old-gained >= 0 && x.Late == 0 {
+				continue
+			}
+			if y := s.measure(shifted(x.Runs, i, j, k, back)); y.Better(x) {
+				return y, true
+			}
 		}
 	}
 	return Sequence{}, false
 }
 
-// shifted moves runs[i:j] in front of place k.
-func shifted(runs []int, i, j, k int) []int {
-	if k < i {
-		return slices.Concat(runs[:k], runs[i:j], runs[k:i], runs[j:])
+// shifted moves runs[i:j] in front of place k, or of place i where that is where they
+// stay, and turns them round where asked.
+func shifted(runs []int, i, j, k int, back bool) []int {
+	segment := slices.Clone(runs[i:j])
+	if back {
+		slices.Reverse(segment)
 	}
-	return slices.Concat(runs[:i], runs[j:k], runs[i:j], runs[k:])
+	if k <= i {
+		return slices.Concat(runs[:k], segment, runs[k:i], runs[j:])
+	}
+	return slices.Concat(runs[:i], runs[j:k], segment, runs[k:])
 }
 
 // kicked swaps two neighbouring segments that a chance chooses.

@@ -58,7 +58,7 @@ func choices(ctx context.Context, orders []*intake.Order, r *night.Rules) (*pick
 	}
 	first := *r
 	if r.By == night.Money {
-		first.By, first.Time = night.Web, r.Time/2 // it is but the plan to beat
+		first.By, first.Time = night.Web, r.Time/4 // it is but the plan to beat
 	}
 	groups, left := search(ctx, merge(ctx, groups, &first), &first)
 	if err := ctx.Err(); err != nil {
@@ -120,8 +120,15 @@ func (f *family) choose(ctx context.Context, l gang.Limits, r *night.Rules) erro
 		return err
 	}
 	var err error
-	if f.groups, err = f.take(c.Cells, r); err == nil && len(c.Apart) > 0 {
-		f.apart, err = f.take(c.Apart, r)
+	if f.groups, err = f.take(c.Cells, r); err != nil || len(c.Apart) == 0 {
+		return err
+	}
+	f.apart, err = f.take(c.Apart, r)
+	for _, g := range f.apart {
+		p, _ := g.problem(r)
+		if plan, err := p.PlanOf(g.begun); err == nil {
+			g.plan = plan
+		}
 	}
 	return err
 }

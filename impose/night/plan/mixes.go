@@ -15,20 +15,20 @@ import (
 const mostKinds = 6
 
 // mixes lists the sets of inks that cells of the family may have; none where they
-// are too many, or some rule says which orders share a run.
-func (f *family) mixes(r *night.Rules) []choose.Mix {
+// are too many, or some rule says which orders share a run. The inks of each are
+// beside them.
+func (f *family) mixes(r *night.Rules) (out []choose.Mix, of [][]string) {
 	if r.NoSplit || r.MostIn > 0 || len(r.Pins.Apart) > 0 || slices.ContainsFunc(f.orders, func(o *intake.Order) bool { return o.Order.NoSplit }) {
-		return nil
+		return nil, nil
 	}
 	inks := make([][]string, slices.Max(f.kinds)+1)
 	for i, k := range f.kinds {
 		inks[k] = f.orders[i].PrintInks
 	}
 	if len(inks) > mostKinds {
-		return nil
+		return nil, nil
 	}
 	seen := map[string]bool{}
-	var out []choose.Mix
 	for set := 1; set < 1<<len(inks); set++ {
 		var all []string
 		for k := range inks {
@@ -44,9 +44,9 @@ func (f *family) mixes(r *night.Rules) []choose.Mix {
 		for k := range inks {
 			m.Kinds = append(m.Kinds, len(union(all, inks[k])) == len(all))
 		}
-		out = append(out, m)
+		out, of = append(out, m), append(of, all)
 	}
-	return out
+	return out, of
 }
 
 // rolling is what rolls cost on a bed.

@@ -11,7 +11,7 @@ import (
 // settle searches the groups that were chosen, and keeps for each family what
 // costs least. Where nothing was chosen it keeps the first plan.
 func settle(ctx context.Context, all []*family, groups []*group, left []night.Note, r *night.Rules) (*picked, error) {
-	var open, apart []*group
+	var open []*group
 	for _, f := range all {
 		if r.By != night.Money && f.same(r) {
 			f.groups = f.start // searched already
@@ -19,19 +19,21 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		}
 		open = append(open, f.groups...)
 	}
-	if slices.ContainsFunc(all, func(f *family) bool { return f.apart != nil }) {
-		for _, f := range all {
-			if f.apart == nil { // as the others are, and searched beside them
-				for _, g := range f.groups {
-					f.apart = append(f.apart, new(*g))
-				}
-			}
-			apart = append(apart, f.apart...)
-		}
+	chosen := len(open)
+	var apart []*group
+	for _, f := range all {
+		apart = append(apart, f.rivals(r)...)
 	}
-	stands := newStanding(r, len(open))
+	if chosen > mostRebed { // of many each gets a part of the same time
+		open, apart = append(open, apart...), nil
+	}
+	stands := newStanding(r, chosen)
 	stands.kept(all, r)
-	searchRuns(ctx, open, r, stands.better)
+	searchRuns(ctx, open, r, func(i int, p gang.Plan, b gang.Bounds) {
+		if i < chosen {
+			stands.better(i, p, b)
+		}
+	})
 	searchRuns(ctx, apart, r, nil)
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -55,12 +57,8 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	for _, n := range left {
 		dropped[n.Order] = append(dropped[n.Order], n)
 	}
-	var older []*group
 	for _, f := range all {
 		kept := f.keep(r)
-		if f.apart != nil {
-			older = append(older, f.cheapest(r, f.start, f.apart)...)
-		}
 		out.groups = append(out.groups, kept...)
 		if !f.complete(kept) {
 			printed := map[int]bool{}
@@ -79,8 +77,8 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	}
 	if r.By == night.Money && len(left) == 0 {
 		lists := [][]*group{out.groups}
-		if older != nil {
-			out.others, lists = append(out.others, older), [][]*group{older, out.groups}
+		if other := otherwise(all, r); other != nil {
+			out.others, lists = append(out.others, other), [][]*group{other, out.groups}
 		}
 		for _, list := range lists {
 			better, least := rebed(ctx, all, list, r)
@@ -93,6 +91,10 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	return out, ctx.Err()
 }
 
+// begunShare is the part of the time that is enough for groups whose runs were looked
+// for together with those of other beds.
+const begunShare = 2
+
 // searchRuns looks for the runs of groups.
 func searchRuns(ctx context.Context, groups []*group, r *night.Rules, better func(int, gang.Plan, gang.Bounds)) {
 	var problems []gang.Problem
@@ -100,8 +102,11 @@ func searchRuns(ctx context.Context, groups []*group, r *night.Rules, better fun
 		p, _ := g.problem(r)
 		problems = append(problems, p)
 	}
-	steps := max(cores*gang.StepsFor(r.Time), 1)
-	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: steps, Seed: r.Seed}, better) {
+	steps := cores * gang.StepsFor(r.Time)
+	if !slices.ContainsFunc(groups, func(g *group) bool { return len(g.begun) == 0 }) {
+		steps /= begunShare
+	}
+	for i, o := range gang.SolveAll(ctx, problems, gang.Limits{Steps: max(steps, 1), Seed: r.Seed}, better) {
 		g := groups[i]
 		g.plan, g.bounds = o.Plan, o.Bounds
 		if o.Err != nil {
@@ -136,22 +141,61 @@ func (f *family) same(r *night.Rules) bool {
 	return true
 }
 
-// keep returns the family's groups that cost least.
-func (f *family) keep(r *night.Rules) []*group {
-	return f.cheapest(r, f.start, f.groups, f.apart)
-}
+// rival is by how much what was found otherwise may cost more, to be searched on.
+const rival = 1.02
 
-// cheapest returns the groups that cost least, of those of the start, which need not
-// hold all orders, and others; the first of these where none has a plan.
-func (f *family) cheapest(r *night.Rules, start []*group, others ...[]*group) []*group {
-	best, cost := others[0], f.cost(others[0], r)
-	for _, x := range others[1:] {
-		if v := f.cost(x, r); v >= 0 && (cost < 0 || v < cost) {
-			best, cost = x, v
+// rivals returns the groups that were found otherwise, where they cost hardly more
+// than those chosen.
+func (f *family) rivals(r *night.Rules) []*group {
+	for _, g := range f.groups {
+		p, left := g.problem(r)
+		if plan, err := p.PlanOf(g.begun); err == nil && len(left) == 0 {
+			g.plan = plan
 		}
 	}
-	if v := f.cost(start, r); cost < 0 || f.complete(start) && v >= 0 && v < cost {
-		return start
+	apart, chosen := f.cost(f.apart, r), f.cost(f.groups, r)
+	if apart < 0 || chosen > 0 && float64(apart) > rival*float64(chosen) {
+		return nil
+	}
+	return f.apart
+}
+
+// otherwise returns the night without the runs of all beds that were looked for
+// together: where changes between runs weigh much, it may be the better start. nil where
+// no family has others, or some has no plan.
+func otherwise(all []*family, r *night.Rules) (out []*group) {
+	any := false
+	for _, f := range all {
+		list := f.groups
+		if f.apart != nil {
+			list, any = f.apart, true
+		}
+		was, now := f.cost(f.start, r), f.cost(list, r)
+		if f.complete(f.start) && was >= 0 && (now < 0 || was < now) {
+			list, now = f.start, was
+		}
+		if now < 0 {
+			return nil
+		}
+		out = append(out, list...)
+	}
+	if !any {
+		return nil
+	}
+	return out
+}
+
+// keep returns the family's groups that cost least, of those of the start, which need
+// not hold all orders, and those chosen.
+func (f *family) keep(r *night.Rules) []*group {
+	best, cost := f.groups, f.cost(f.groups, r)
+	for _, list := range [][]*group{f.apart, f.start} {
+		if v := f.cost(list, r); f.complete(list) && v >= 0 && v < cost {
+			best, cost = list, v
+		}
+	}
+	if cost < 0 {
+		return f.start
 	}
 	return best
 }
@@ -197,18 +241,15 @@ func (f *family) reprice(r *night.Rules) {
 // add counts a family in.
 func (j *joint) add(f *family, kept []*group, r *night.Rules) {
 	cost := max(f.cost(kept, r), 0) - f.leastRolls(r)
-	dies := map[string]bool{}
-	for _, g := range kept {
-		dies[g.forme().Die] = true
-	}
-	with := cost + f.least*int64(len(dies))
+	enter := entering{f, r}.of(kept)
+	with := cost + enter
 	bound := f.bound
 	if !f.free(r) {
 		sum := int64(0)
 		for _, g := range kept {
 			sum += g.bounds.Cost
 		}
-		bound = max(bound, sum+f.least*int64(len(dies)))
+		bound = max(bound, sum+enter)
 	}
 	bound = min(bound, with)
 	j.Cost += cost

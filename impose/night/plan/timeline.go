@@ -133,6 +133,7 @@ func (t *table) lineup() *lineup {
 	ids := map[string]int{}
 	var first []int // of each set, a run that has it
 	set := make([]int, len(t.list))
+	l.Sets = set
 	for i, n := range t.nights() {
 		run := &t.list[i]
 		l.Ticks, l.Dues, l.slots = append(l.Ticks, t.ticks(run)), append(l.Dues, t.dues(run)), append(l.slots, slot{night: n, priority: run.priority})
@@ -168,7 +169,7 @@ func (t *table) lineup() *lineup {
 func (l *lineup) some(of []int, last int, begin int64) *schedule.Problem {
 	p := &schedule.Problem{Begin: begin}
 	for _, i := range of {
-		p.Ticks, p.Dues = append(p.Ticks, l.Ticks[i]), append(p.Dues, l.Dues[i])
+		p.Ticks, p.Dues, p.Sets = append(p.Ticks, l.Ticks[i]), append(p.Dues, l.Dues[i]), append(p.Sets, l.Sets[i])
 	}
 	p.Change = func(from, to int) (int64, int64) {
 		if from < 0 {

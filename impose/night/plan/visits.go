@@ -3,7 +3,6 @@ package plan
 import (
 	"math"
 
-	"quoin/impose/job"
 	"quoin/impose/night"
 )
 
@@ -12,42 +11,23 @@ import (
 type visits struct {
 	Stocks, Dies, Pairs int // Dies are sets of dies that no other label takes; pairs are of both
 	Stock, Die          int64
-	Entered             int64 // the greatest cost of a die that families count
+	// Where families count what it costs to enter a die: what is counted though it need
+	// not be, by the first family of each press and the first run of each ink; and by how
+	// much a change of the stock or the die costs more than what is counted, at least.
+	Entered            bool
+	Free               int64
+	StockMore, DieMore int64
 }
 
 // least is what the changes between runs cost at least, beside what families count
-// for their dies. Each change to a pair is one to another material or die; of
-// those that families count, as many as there are presses may be none.
+// for their dies. Each change to a pair is one to another material or die.
 func (v *visits) least(presses int) int64 {
 	beyond := func(n int) int64 { return int64(max(0, n-presses)) }
 	stocks, dies := beyond(v.Stocks), beyond(v.Dies)
-	if v.Entered > 0 {
-		return stocks*max(0, v.Stock-v.Entered) + dies*max(0, v.Die-v.Entered) - int64(presses)*v.Entered
+	if v.Entered {
+		return stocks*v.StockMore + dies*v.DieMore - v.Free
 	}
 	return stocks*v.Stock + dies*v.Die + max(0, beyond(v.Pairs)-stocks-dies)*min(v.Stock, v.Die)
-}
-
-// change is the least that something between two runs costs on any press.
-func change(r *night.Rules, minutes func(*job.Changes) float64, perHour func(*job.Prices) float64) int64 {
-	least := int64(math.MaxInt64)
-	for _, press := range append([]*job.Press{r.House.Press}, r.Presses...) {
-		prices := press.Prices
-		if prices == nil {
-			prices = r.House.Press.Prices
-		}
-		least = min(least, int64(minutes(&press.Changes)*perHour(prices)/60*unit(prices.Currency)*grains))
-	}
-	return least
-}
-
-func pressHour(p *job.Prices) float64 { return p.PressPerHour }
-
-func stockChange(r *night.Rules) int64 {
-	return change(r, func(c *job.Changes) float64 { return c.Material }, pressHour)
-}
-
-func dieChange(r *night.Rules) int64 {
-	return change(r, func(c *job.Changes) float64 { return c.Die }, func(p *job.Prices) float64 { return p.FinishPerHour })
 }
 
 // visitsOf counts what the families must be printed on.
@@ -61,12 +41,26 @@ func visitsOf(all []*family, r *night.Rules) visits {
 		parent[die] = die
 		return die
 	}
-	v := visits{Stock: stockChange(r), Die: dieChange(r)}
+	v := visits{Stock: math.MaxInt64, Die: math.MaxInt64, StockMore: math.MaxInt64, DieMore: math.MaxInt64}
+	for _, press := range presses(r) {
+		c := changesOf(press, r)
+		v.Stock, v.Die = min(v.Stock, c.stock), min(v.Die, c.die)
+		v.StockMore, v.DieMore = min(v.StockMore, c.stock-c.enter()), min(v.DieMore, c.die-c.enter())
+	}
+	inks := map[string]bool{}
 	for _, f := range all {
-		v.Entered = max(v.Entered, f.least)
+		if v.Entered = v.Entered || f.entered; f.entered {
+			for _, ink := range f.mixed() {
+				inks[ink] = true
+			}
+		}
 		for _, w := range f.beds {
 			parent[root(w.best.forme().Die)] = root(f.beds[0].best.forme().Die)
 		}
+	}
+	for _, press := range presses(r) {
+		c := changesOf(press, r)
+		v.Free += c.enter() + (c.ink*int64(len(inks))+1)/2
 	}
 	if r.House.Dies == nil {
 		v.Die = 0
@@ -92,14 +86,31 @@ func enterAll(all []*family, r *night.Rules) {
 			times[[2]string{f.orders[0].Stock, die}]++
 		}
 	}
-	least := min(stockChange(r), dieChange(r))
 	for _, f := range all {
-		f.least, f.enter = least, dieChange(r)
+		f.enter, f.entered = math.MaxInt64, true
+		for _, press := range presses(r) {
+			f.enter = min(f.enter, changesOf(press, r).die)
+		}
 		for die := range f.dies() {
 			if times[[2]string{f.orders[0].Stock, die}] > 1 {
-				f.least = 0
+				f.entered = false
 			}
 		}
+	}
+	// Few families count less by their dies than all of the night's materials and dies
+	// do. Which of the two says more is known only in the end, but about so now.
+	entered := visitsOf(all, r)
+	count := entered.least(len(presses(r)))
+	var those []*family
+	for _, f := range all {
+		if f.entered {
+			those, count = append(those, f), count+entering{f, r}.about()
+			f.entered = false
+		}
+	}
+	apart := visitsOf(all, r)
+	for _, f := range those {
+		f.entered = count > apart.least(len(presses(r)))
 	}
 }
 

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -19,11 +20,13 @@ type family struct {
 	kinds  []int    // of inks, by order
 	inks   int      // of all orders together
 
-	// By money: what a further die costs as a rule, and at least.
-	enter, least int64
+	// By money: what a further die costs as a rule, and whether its entry into each
+	// counts in the bound.
+	enter   int64
+	entered bool
 
 	groups []*group // as chosen
-	apart  []*group // as chosen before runs of all beds were looked for together, if they were
+	apart  []*group // as chosen before runs of all beds were looked for together, with their runs
 	bound  int64    // that no choice undercuts, in the measure of the plan
 	proved bool     // that no choice costs less
 }
@@ -173,19 +176,28 @@ func (f *family) free(r *night.Rules) bool {
 
 // problem states the family for the choice.
 func (f *family) problem(r *night.Rules) *choose.Problem {
-	p := &choose.Problem{Orders: len(f.orders), Kinds: f.kinds, Enter: f.enter, LeastEnter: f.least}
-	tools := map[string]int{}
+	p := &choose.Problem{Orders: len(f.orders), Kinds: f.kinds, Enter: f.enter}
+	tools := map[tool]int{}
 	for _, w := range f.beds {
-		die := w.best.forme().Die
-		if _, known := tools[die]; !known {
-			tools[die] = len(tools)
+		t := toolOf(w.best)
+		if _, known := tools[t]; !known {
+			tools[t] = len(tools)
 		}
 		b := w.bedOf(f, r)
-		b.Tool = tools[die]
+		b.Tool = tools[t]
 		p.Beds = append(p.Beds, b)
 	}
 	p.Together = bundles(f.orders, r)
-	p.Mixes, p.Lane = f.mixes(r), f.laneCost(r)
+	inks := [][]string(nil)
+	p.Mixes, inks = f.mixes(r)
+	p.Lane = f.laneCost(r)
+	for _, o := range f.orders {
+		p.Reels = append(p.Reels, int(o.PerRoll))
+	}
+	if f.entered {
+		p.Entries = entering{f, r}.entries(tools, inks)
+		p.LeastEnter = slices.MinFunc(p.Entries, func(a, b choose.Entry) int { return cmp.Compare(a.Cost, b.Cost) }).Cost
+	}
 	p.Gang = func(bed int, places []int) (gang.Problem, bool) {
 		g, err := newGroup(f.beds[bed].some(places), r)
 		if err != nil {

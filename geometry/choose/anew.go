@@ -1,0 +1,106 @@
+package choose
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"quoin/geometry/gang"
+)
+
+// Limits of printing freed orders by geometry/gang: many short searches end lower than
+// few long ones, and several beginnings lower than one that is improved for longer.
+const (
+	anewSteps  = 3000
+	mostAnew   = 24     // orders at a time
+	fewRuns    = 4      // that are freed for it at a time
+	manyRuns   = 5      // that are freed for the LP
+	heatedRuns = 12     // that are freed for annealing
+	heatedWork = 20_000 // of it for each order
+	beginnings = 8
+	turnsAbout = 2 // that the best is improved by the LP and by geometry/gang
+)
+
+// byGang prints a task on each grade of the freed runs that takes all of it, as
+// geometry/gang finds its runs there, and returns the cheapest.
+func (n *renewal) byGang(sub *task, freed []cast) (best []cast) {
+	if len(sub.id) == 0 || len(sub.id) > mostAnew {
+		return nil
+	}
+	least := math.Inf(1)
+	var tried []int
+	for _, c := range freed {
+		if slices.Contains(tried, c.grade) {
+			continue
+		}
+		tried = append(tried, c.grade)
+		if list := n.onGrade(sub, c.grade); list != nil && sub.costs(list) < least {
+			best, least = list, sub.costs(list)
+		}
+	}
+	return best
+}
+
+// byHeat shares the orders of a task out anew by annealing.
+func (n *renewal) byHeat(sub *task, _ []cast) []cast {
+	if len(sub.id) == 0 {
+		return nil
+	}
+	return sub.anneal(n.rng, int64(len(sub.id))*heatedWork, n.work)
+}
+
+// onGrade prints a task on one grade; nil where that doesn't take it all.
+func (n *renewal) onGrade(sub *task, k int) []cast {
+	g := &sub.grades[k]
+	p := gang.Problem{Capacity: g.capacity, LengthCost: int64(math.Round(g.a)), RunCost: int64(math.Round(g.b)), LeastLength: g.least}
+	for _, d := range sub.need[k] {
+		if d == 0 {
+			return nil
+		}
+		p.Orders = append(p.Orders, gang.Order{Demand: d})
+	}
+	plan, b, err := gang.Solve(sub.ctx, p, gang.Limits{Steps: anewSteps, Seed: n.rng.Uint64()})
+	if *n.work += b.Steps * workPerStep; err != nil {
+		return nil
+	}
+	var out []cast
+	for _, r := range plan.Runs {
+		c := cast{grade: k, r: r.Length}
+		for _, s := range r.Shares {
+			c.parts = append(c.parts, part{int32(s.Order), int32(s.Lanes)})
+		}
+		out = append(out, c)
+	}
+	return sub.tidy(out)
+}
+
+// planned looks for the cheapest runs of the task, from known ones, which may be none,
+// and from its own beginnings. It spends about so much work.
+func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, work *int64) []cast {
+	n := &renewal{t: t, orders: orders, rng: rng, work: work, most: fewRuns}
+	n.anew = n.byGang
+	list := known
+	better := func(x []cast) {
+		if x != nil && (list == nil || t.costs(x) < t.costs(list)) {
+			list = x
+		}
+	}
+	part := limit / (2*beginnings + 2)
+	better(n.run(known, *work+part))
+	for range beginnings {
+		from := *work
+		if x := t.anneal(rng, part/5, work); x != nil {
+			better(n.run(x, from+part))
+		}
+	}
+	left := limit / 2
+	for range turnsAbout {
+		n.anew, n.most = n.byHeat, heatedRuns
+		better(n.run(list, *work+left/6/turnsAbout))
+		n.anew, n.most = n.byLP, manyRuns
+		better(n.run(list, *work+left/2/turnsAbout))
+		n.anew, n.most = n.byGang, fewRuns
+		better(n.run(list, *work+left/3/turnsAbout))
+	}
+	return list
+}

@@ -1,0 +1,81 @@
+package choose
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"quoin/geometry/trials"
+)
+
+// TestBoundsOfClassesAndCasesAgainstAllPlans holds the bound of orders in few classes,
+// and what it is raised to by cases, to the cases that every plan is tried of.
+func TestBoundsOfClassesAndCasesAgainstAllPlans(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 3))
+	rough, fine, least := 0.0, 0.0, 0.0
+	for trial := range trials.Number(t, "QUOIN_CLASSES", 20, 1000) {
+		c := drawTiny(rng, 4+rng.IntN(4))
+		p := c.problem()
+		p.Mixes = []Mix{{0, []bool{true, false}}, {1, []bool{false, true}}, {2, []bool{true, true}}}
+		all := p.task(context.Background(), p.useful(), func(int) bool { return true })
+		want := c.best()
+		for n := 1; n <= 4; n++ {
+			k, at := all.classed(n)
+			copies := 0
+			for _, v := range k.copies {
+				copies += v
+			}
+			if copies != p.Orders || len(at) != p.Orders {
+				t.Fatalf("case %d: %d orders in classes of %d", trial, p.Orders, copies)
+			}
+			m, bound := k.lower(nil, nil, math.Inf(1), 1<<40)
+			b := bracket{limit: 100_000}
+			b.open = append(b.open, bracketed{k, m, true, float64(bound), p.LeastEnter})
+			b.raise(math.Inf(1))
+			if v := b.open[b.least()].value(); int64(v) > want {
+				t.Errorf("case %d: the bound of %d classes is %.0f, raised from %d; a plan costs %d", trial, n, v, bound, want)
+			} else if n == 4 {
+				fine += v
+			}
+			if n == 1 {
+				rough += float64(bound + p.LeastEnter)
+			}
+		}
+		least += float64(want)
+	}
+	t.Logf("one class of each kind and the LP are %.2f %% under the best, four and cases %.2f %%", 100*(1-rough/least), 100*(1-fine/least))
+	if fine < 0.8*least {
+		t.Errorf("bounds of %.0f, the best are %.0f", fine, least)
+	}
+}
+
+// TestCasesAreSolvedBeforeTheyAreParted counts in millionths, as nights are, where the
+// bounds of two cases that begin alike differ by less than a rounding.
+func TestCasesAreSolvedBeforeTheyAreParted(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 4))
+	parted := 0
+	for trial := range 20 {
+		c := drawTiny(rng, 7)
+		p := c.problem()
+		p.Mixes = []Mix{{0, []bool{true, false}}, {1, []bool{false, true}}, {2, []bool{true, true}}}
+		for _, bed := range p.Beds {
+			for k := range bed.Ladder {
+				bed.Ladder[k].Length, bed.Ladder[k].Run = min(never, bed.Ladder[k].Length*1_000_000), min(never, bed.Ladder[k].Run*1_000_000)
+			}
+		}
+		all := p.task(context.Background(), p.useful(), func(int) bool { return true })
+		m, bound := all.lower(nil, nil, math.Inf(1), 1<<40)
+		b := bracket{limit: 100_000, open: []bracketed{{all, m, true, float64(bound), 0}}}
+		b.raise(math.Inf(1))
+		for _, x := range b.open {
+			if v := x.from.value(); x.done && len(x.t.counts) > 0 && b.work < b.limit && v > 1.01*x.from.bound {
+				t.Errorf("case %d: of %d rules, the LP is at %.0f and proves %.0f", trial, len(x.t.counts), v, x.from.bound)
+			}
+		}
+		parted += len(b.open) - 1
+	}
+	if parted == 0 {
+		t.Error("no case was parted")
+	}
+}
