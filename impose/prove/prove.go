@@ -9,6 +9,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
 	"sync"
 
@@ -74,11 +75,11 @@ func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Op
 // summary until that has returned.
 func Expect(s *summary.Summary) (holds func(ctx context.Context, path string, opt verify.Options) error) {
 	plan := sync.OnceValues(func() (*verify.Plan, error) {
-		var text bytes.Buffer
-		if err := say.JSON(&text, s); err != nil {
+		text, err := json.Marshal(s)
+		if err != nil {
 			return nil, err
 		}
-		return verify.OwnPlan("the summary", &text)
+		return verify.OwnPlan("the summary", bytes.NewReader(text))
 	})
 	go plan()
 	return func(ctx context.Context, path string, opt verify.Options) error {
