@@ -109,6 +109,16 @@ func keepsForm(text []byte) error {
 	return errors.New(strings.Join(list[:min(len(list), maxFaults)], "; "))
 }
 
+// lastWords gives of an error what is behind the way through the schema.
+func lastWords(err error) string {
+	text := err.Error()
+	at := max(0, strings.LastIndex(text, "validating /"))
+	if _, said, ok := strings.Cut(text[at:], ": "); ok {
+		return said
+	}
+	return text
+}
+
 // maxFaults is how many of a form's faults are said.
 const maxFaults = 3
 
@@ -125,16 +135,18 @@ func (f *form) faults(v any, where string) (list []string, err error) {
 		}
 		shallow["properties"] = any
 	}
-	own, err := formOf(f.whole, shallow)
-	if err != nil {
-		return nil, err
-	}
-	if err := own.judges.Validate(v); err != nil {
-		text := err.Error()
-		if _, said, ok := strings.Cut(text[strings.LastIndex(text, "validating /"):], ": "); ok {
-			text = said
+	// A key that is called otherwise is missing, and is one too many.
+	for _, alone := range []map[string]any{{"required": f.part["required"]}, without(shallow, "required")} {
+		if alone["required"] == nil {
+			delete(alone, "required")
 		}
-		list = append(list, cmp.Or(where, "/")+": "+text)
+		own, err := formOf(f.whole, alone)
+		if err != nil {
+			return nil, err
+		}
+		if err := own.judges.Validate(v); err != nil {
+			list = append(list, cmp.Or(where, "/")+": "+lastWords(err))
+		}
 	}
 	parts := func(part any, each func(yield func(string, any) bool)) error {
 		below, err := formOf(f.whole, part)
