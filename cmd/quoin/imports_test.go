@@ -51,7 +51,7 @@ var allowed = map[string][]string{
 	"quoin/impose/preview":        {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/draw/lettering"},
 	"quoin/impose/press":          {"quoin/geometry", "quoin/impose/ink", "quoin/impose/draw", "quoin/impose/artwork", "quoin/impose/pdfobj"},
 	"quoin/impose/proof":          {"quoin/geometry", "quoin/impose", "quoin/impose/artwork", "quoin/impose/ink", "quoin/impose/pdfobj", "quoin/impose/plate", "quoin/impose/summary", "quoin/impose/draw", "quoin/impose/preview", "quoin/impose/raster"},
-	"quoin/impose/raster":         {"quoin/impose/thrift", "quoin/impose/wholefile"},
+	"quoin/impose/raster":         {"quoin/impose/pdfobj", "quoin/impose/thrift", "quoin/impose/wholefile"},
 	"quoin/impose/miniature":      {"quoin/impose", "quoin/impose/raster"},
 	"quoin/impose/sheet":          {"quoin/geometry", "quoin/impose", "quoin/impose/summary", "quoin/impose/contour", "quoin/impose/job", "quoin/impose/sheet/typeset"},
 	"quoin/impose/sheet/typeset":  {"quoin/impose/draw/typeface"},

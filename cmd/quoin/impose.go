@@ -333,7 +333,11 @@ func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error 
 	}
 	var checks []func(string) error
 	if !f.noVerify {
-		checks = append(checks, func(working string) error { return f.prove(ctx, im, working) })
+		prove, err := f.proof(ctx, im)
+		if err != nil {
+			return err
+		}
+		checks = append(checks, prove)
 	}
 	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.frame.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
 	if err == nil {
@@ -343,13 +347,19 @@ func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error 
 	return err
 }
 
-// prove verifies the file that is about to appear.
-func (f *imposeFlags) prove(ctx context.Context, im *imposed, path string) error {
-	summary, err := im.summary()
+// proof returns what verifies the file that is about to be written and to appear. Its
+// summary is read while the file is written.
+func (f *imposeFlags) proof(ctx context.Context, im *imposed) (check func(working string) error, err error) {
+	coming := *im
+	coming.written.Pages = 1
+	s, err := coming.summary()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return prove.Written(ctx, path, summary, verify.Options{Name: f.out, Password: im.frame.Job.Inputs().PasswordOf, Lies: im.frame.Job.Content})
+	holds := prove.Expect(s)
+	return func(working string) error {
+		return holds(ctx, working, verify.Options{Name: f.out, Password: im.frame.Job.Inputs().PasswordOf, Lies: im.frame.Job.Content})
+	}, nil
 }
 
 // summarised gives the summary, and writes it where it was asked for.

@@ -12,9 +12,11 @@ import (
 	"syscall"
 
 	"quoin/impose/desk/worker"
+	"quoin/impose/thrift"
 )
 
 func main() {
+	thrift.Begin()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}, os.Args[1:])
 	stop()

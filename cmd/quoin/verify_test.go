@@ -39,10 +39,14 @@ func TestWhatFailsNeverAppears(t *testing.T) {
 	}
 	path := filepath.Join(t.TempDir(), "out.pdf")
 	f := &imposeFlags{out: path}
+	holds, err := f.proof(context.Background(), im)
+	if err != nil {
+		t.Fatal(err)
+	}
 	var differs *prove.Error
-	_, err := wholefile.Write(path, wholefile.Options{}, func(w io.Writer) error {
+	_, err = wholefile.Write(path, wholefile.Options{}, func(w io.Writer) error {
 		return open(10*geometry.Micrometre).frame.WritePDF(context.Background(), w)
-	}, func(working string) error { return f.prove(context.Background(), im, working) })
+	}, holds)
 	if !errors.As(err, &differs) || exitCode(err) != exitFailed {
 		t.Fatalf("error %v", err)
 	}

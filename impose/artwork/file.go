@@ -42,6 +42,9 @@ type Options struct {
 	// it shows there. Which rules the content keeps is found in full; what lies
 	// over what, and where, is not.
 	Placeless bool
+	// Copied says that pages will be copied into another document, for which long
+	// streams are made ready while they are looked at.
+	Copied bool
 	// Lies is where the content lies, where that is not the file's path.
 	Lies string
 }

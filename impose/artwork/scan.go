@@ -233,6 +233,9 @@ func (s *scan) decoded(o pdfobj.Object) io.Reader {
 	if s.page.File.opt.Long {
 		most = math.MaxInt64
 	}
+	if whole := s.doc.Stream(o); whole != nil && s.page.File.opt.Copied {
+		pdfobj.Presum(s.doc, whole)
+	}
 	return &metered{s.doc.Content(o), s, most}
 }
 

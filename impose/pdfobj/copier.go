@@ -146,14 +146,9 @@ func (c *Copier) stream(target Ref, s *Stream) error {
 	if err != nil {
 		return err
 	}
-	raw, err := s.Raw()
-	if err != nil {
-		return err
-	}
-	length := s.RawLength()
-	sum, err := c.w.putStream(target, o.(Dict), raw, length, false)
+	sum, err := c.w.putCopy(target, o.(Dict), c.doc, s)
 	if err == nil && c.OnStream != nil {
-		c.OnStream(StreamCopy{s.Ref, target, length, sum})
+		c.OnStream(StreamCopy{s.Ref, target, s.RawLength(), sum})
 	}
 	return err
 }

@@ -95,7 +95,7 @@ func (c *decoder) upTo(s *Stream, tell func(error)) (r io.Reader, rest []Stage, 
 			return c.bounded(r), stages[i:], nil
 		}
 		// Every stage is bounded: a bomb inside a bomb must not spin.
-		next, err := filter.Decode(c.bounded(r), string(stage.Filter), c.params(stage.Parms, tell))
+		next, err := filter.Decode(c.bounded(r), string(stage.Filter), c.params(stage.Parms, s.n, tell))
 		if err != nil {
 			return nil, nil, err
 		}
@@ -148,9 +148,9 @@ func (b *boundedReader) Read(p []byte) (int, error) {
 }
 
 // params gives a filter's parameters, and whom to tell of damage.
-func (c *decoder) params(parms Dict, tell func(error)) filter.Params {
+func (c *decoder) params(parms Dict, stored int64, tell func(error)) filter.Params {
 	p := filter.DefaultParams
-	p.Damaged = tell
+	p.Stored, p.Damaged = stored, tell
 	for key, field := range map[Name]*int{
 		"Predictor": &p.Predictor, "Colors": &p.Colors, "BitsPerComponent": &p.BitsPerComponent,
 		"Columns": &p.Columns, "EarlyChange": &p.EarlyChange,

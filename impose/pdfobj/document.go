@@ -19,6 +19,7 @@ type Document struct {
 	decoder  decoder
 	damage   Damage
 	walk     pageWalk
+	presums  presums
 
 	trailer Dict
 	err     error // see Err

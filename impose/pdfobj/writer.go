@@ -198,12 +198,28 @@ func (x *Writer) pack() error {
 // any number if length is -1. With compress set the writer deflates them;
 // otherwise dict says how they are encoded. Length is set here.
 func (x *Writer) PutStream(ref Ref, dict Dict, r io.Reader, length int64, compress bool) error {
-	_, err := x.putStream(ref, dict, r, length, compress)
+	_, err := x.putStream(ref, dict, r, length, compress, nil)
 	return err
 }
 
-// putStream returns the SHA-256 of the stream as stored.
-func (x *Writer) putStream(ref Ref, dict Dict, r io.Reader, length int64, compress bool) (sum [sha256.Size]byte, err error) {
+// PutCopy writes the bytes of a stream of another document as they are stored, with
+// encryption undone, and dict in place of its dictionary, which must say how they are
+// encoded.
+func (x *Writer) PutCopy(ref Ref, dict Dict, from *Document, s *Stream) error {
+	_, err := x.putCopy(ref, dict, from, s)
+	return err
+}
+
+func (x *Writer) putCopy(ref Ref, dict Dict, from *Document, s *Stream) (sum streamSum, err error) {
+	raw, err := s.Raw()
+	if err != nil {
+		return sum, err
+	}
+	return x.putStream(ref, dict, raw, s.RawLength(), false, from.presums.of(s))
+}
+
+// putStream returns the SHA-256 of the stream as stored, which may be known.
+func (x *Writer) putStream(ref Ref, dict Dict, r io.Reader, length int64, compress bool, known *streamSum) (sum streamSum, err error) {
 	if err := x.claim(ref); err != nil {
 		return sum, err
 	}
@@ -216,7 +232,7 @@ func (x *Writer) putStream(ref Ref, dict Dict, r io.Reader, length int64, compre
 		}
 		dict["Filter"] = Name("FlateDecode")
 	}
-	body := &streamBody{x: x, ref: ref, dict: dict, sum: sha256.New()}
+	body := &streamBody{x: x, ref: ref, dict: dict, known: known, sum: sha256.New()}
 	if length >= 0 && !compress {
 		dict["Length"] = Integer(length)
 		body.begin()
@@ -226,12 +242,11 @@ func (x *Writer) putStream(ref Ref, dict Dict, r io.Reader, length int64, compre
 		err = fmt.Errorf("%d bytes of a stream were announced, %d came", length, n)
 	}
 	if err == nil {
-		err = body.end()
+		sum, err = body.end()
 	}
 	if err != nil && x.err == nil {
 		x.err = fmt.Errorf("object %d: %w", ref.Num, err)
 	}
-	body.sum.Sum(sum[:0])
 	return sum, x.err
 }
 
@@ -276,6 +291,7 @@ type streamBody struct {
 	x      *Writer
 	ref    Ref
 	dict   Dict
+	known  *streamSum // nil where the sum is to be worked out
 	sum    hash.Hash
 	spool  []byte
 	begun  bool
@@ -305,7 +321,9 @@ func (x *Writer) beginObject(ref Ref) {
 
 func (b *streamBody) Write(p []byte) (int, error) {
 	b.n += int64(len(p))
-	b.sum.Write(p)
+	if b.known == nil {
+		b.sum.Write(p)
+	}
 	if b.begun {
 		b.x.writeOnly(p)
 		return len(p), b.x.err
@@ -319,18 +337,23 @@ func (b *streamBody) Write(p []byte) (int, error) {
 	return len(p), b.x.err
 }
 
-func (b *streamBody) end() error {
+func (b *streamBody) end() (sum streamSum, err error) {
 	if !b.begun {
 		b.dict["Length"] = Integer(b.n)
 		b.begin()
 	}
-	b.x.id.Write(b.sum.Sum(nil))
+	if b.known != nil {
+		sum = *b.known
+	} else {
+		b.sum.Sum(sum[:0])
+	}
+	b.x.id.Write(sum[:])
 	b.x.write([]byte("\nendstream\nendobj\n"))
 	if !b.length.IsZero() {
 		b.x.beginObject(b.length)
 		b.x.write(append(strconv.AppendInt(nil, b.n, 10), "\nendobj\n"...))
 	}
-	return b.x.err
+	return sum, b.x.err
 }
 
 // Close writes what is left, the cross-reference stream (7.5.8) and the

@@ -191,11 +191,7 @@ func (w *formWriter) putContent(copier *pdfobj.Copier, p *artwork.Page, dict pdf
 				dict[key] = copied
 			}
 		}
-		raw, err := s.Raw()
-		if err != nil {
-			return ref, err
-		}
-		return ref, w.file.out.PutStream(ref, dict, raw, s.RawLength(), false)
+		return ref, w.file.out.PutCopy(ref, dict, p.Doc, s)
 	}
 	var parts []io.Reader
 	for i, s := range streams {

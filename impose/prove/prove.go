@@ -9,6 +9,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
 	"sync"
 
@@ -66,15 +67,28 @@ func prove(ctx context.Context, path string, plan *verify.Plan, opt verify.Optio
 // opt, against what its summary will say: through its JSON, as a stranger reads
 // it. A file that is not as planned is an *Error.
 func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Options) error {
-	var text bytes.Buffer
-	if err := say.JSON(&text, s); err != nil {
-		return err
+	return Expect(s)(ctx, path, opt)
+}
+
+// Expect reads what a summary says beside whatever is done next, such as writing the
+// file, and returns what then proves the file as Written does. Nobody may change the
+// summary until that has returned.
+func Expect(s *summary.Summary) (holds func(ctx context.Context, path string, opt verify.Options) error) {
+	plan := sync.OnceValues(func() (*verify.Plan, error) {
+		text, err := json.Marshal(s)
+		if err != nil {
+			return nil, err
+		}
+		return verify.OwnPlan("the summary", bytes.NewReader(text))
+	})
+	go plan()
+	return func(ctx context.Context, path string, opt verify.Options) error {
+		plan, err := plan()
+		if err != nil {
+			return err
+		}
+		return Holds(ctx, path, plan, opt)
 	}
-	plan, err := verify.OwnPlan("the summary", &text)
-	if err != nil {
-		return err
-	}
-	return Holds(ctx, path, plan, opt)
 }
 
 // Failure returns an *Error with all that is wrong, or nil.

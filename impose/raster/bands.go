@@ -26,10 +26,22 @@ type Sheet struct {
 	page  references.FPDF_PAGE
 	draft *Draft // to be closed with both; nil for none
 	light Light
+	cut   *sliced // instead of the page; nil for none
 }
 
 // Open opens page 1 of a draft, which is closed with it, and if it can't be read.
 func (r *Renderer) Open(pdf *Draft) (*Sheet, error) {
+	if cut, err := slice(context.Background(), pdf); cut != nil || err != nil {
+		if err == nil {
+			err = r.begin()
+		}
+		if err != nil {
+			cut.close()
+			pdf.Close()
+			return nil, greyError(err)
+		}
+		return &Sheet{r: r, cut: cut, draft: pdf}, nil
+	}
 	b, err := r.open(pdf)
 	if err != nil {
 		pdf.Close()
@@ -55,9 +67,16 @@ func (r *Renderer) open(pdf *Draft) (*Book, error) {
 
 // Close gives the page's memory back.
 func (s *Sheet) Close() {
+	if s.cut != nil {
+		s.cut.close()
+		s.draft.Close()
+		s.r.end()
+		return
+	}
 	s.r.instance.FPDF_ClosePage(&requests.FPDF_ClosePage{Page: s.page})
 	if s.doc != "" {
 		s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
+		s.r.end()
 	}
 	if s.draft != nil {
 		s.draft.Close()
@@ -155,10 +174,13 @@ func (s *Sheet) part(ctx context.Context, width, height int, perPoint, left, top
 	if err := s.clear(bitmap); err != nil {
 		return err
 	}
-	_, err = s.r.instance.FPDF_RenderPageBitmapWithMatrix(&requests.FPDF_RenderPageBitmapWithMatrix{
-		Bitmap: bitmap, Page: requests.Page{ByReference: &s.page},
-		Matrix:   structs.FPDF_FS_MATRIX{A: float32(perPoint), D: float32(perPoint), E: float32(-left * perPoint), F: float32(-top * perPoint)},
-		Clipping: structs.FPDF_FS_RECTF{Right: float32(width), Bottom: float32(height)},
+	err = s.each(func(page requests.Page) error {
+		_, err := s.r.instance.FPDF_RenderPageBitmapWithMatrix(&requests.FPDF_RenderPageBitmapWithMatrix{
+			Bitmap: bitmap, Page: page,
+			Matrix:   structs.FPDF_FS_MATRIX{A: float32(perPoint), D: float32(perPoint), E: float32(-left * perPoint), F: float32(-top * perPoint)},
+			Clipping: structs.FPDF_FS_RECTF{Right: float32(width), Bottom: float32(height)},
+		})
+		return err
 	})
 	if err != nil {
 		return greyError(err)
@@ -234,7 +256,11 @@ func (s *Sheet) band(ctx context.Context, bitmap references.FPDF_BITMAP, width, 
 	if err := s.clear(bitmap); err != nil {
 		return err
 	}
-	page := requests.Page{ByReference: &s.page}
+	return s.each(func(page requests.Page) error { return s.paintBand(ctx, bitmap, page, width, height, y) })
+}
+
+// paintBand draws the rows from y on of a page on what a bitmap shows.
+func (s *Sheet) paintBand(ctx context.Context, bitmap references.FPDF_BITMAP, page requests.Page, width, height, y int) error {
 	defer s.r.instance.FPDF_RenderPage_Close(&requests.FPDF_RenderPage_Close{Page: page})
 	out, err := s.r.instance.FPDF_RenderPageBitmap_Start(&requests.FPDF_RenderPageBitmap_Start{
 		Bitmap: bitmap, Page: page, StartY: -y, SizeX: width, SizeY: height,

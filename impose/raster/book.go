@@ -17,8 +17,12 @@ type Book struct {
 // OpenBook opens a PDF of so many bytes. The file stays open until the book is
 // closed.
 func (r *Renderer) OpenBook(file io.ReadSeeker, size int64) (*Book, error) {
+	if err := r.begin(); err != nil {
+		return nil, greyError(err)
+	}
 	doc, err := r.instance.OpenDocument(&requests.OpenDocument{FileReader: file, FileReaderSize: size})
 	if err != nil {
+		r.end()
 		return nil, greyError(err)
 	}
 	return &Book{r, doc.Document}, nil
@@ -36,4 +40,5 @@ func (b *Book) Sheet(page int) (*Sheet, error) {
 // Close closes the PDF.
 func (b *Book) Close() {
 	b.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: b.doc})
+	b.r.end()
 }

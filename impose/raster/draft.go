@@ -68,6 +68,14 @@ func (d *Draft) Reader() (io.ReadSeeker, error) {
 	return d.file, d.err
 }
 
+// at reads anywhere in the draft.
+func (d *Draft) at() (io.ReaderAt, error) {
+	if d.file == nil {
+		return bytes.NewReader(d.small.Bytes()), d.err
+	}
+	return d.file, d.err
+}
+
 // Close removes the draft.
 func (d *Draft) Close() {
 	if d.file != nil {

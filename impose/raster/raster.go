@@ -48,6 +48,8 @@ type Renderer struct {
 	pool     pdfium.Pool
 	instance pdfium.Pdfium
 	cache    wazero.CompilationCache
+	memory   memory // of the instance
+	opened   int    // documents
 }
 
 // New starts a renderer. The first start on a machine compiles PDFium, which
@@ -61,7 +63,7 @@ func New(ctx context.Context, say func(string)) (*Renderer, error) {
 	}
 	r.cache = cache
 	if outside != nil {
-		ctx = experimental.WithMemoryAllocator(ctx, outside)
+		ctx = experimental.WithMemoryAllocator(ctx, r.memory.counted(outside))
 	}
 	pool, err := webassembly.Init(webassembly.Config{
 		Context: ctx, MinIdle: 1, MaxIdle: 1, MaxTotal: 1,
@@ -125,6 +127,10 @@ func (r *Renderer) Page(pdf []byte, dpi int) (img image.Image, err error) {
 
 // Pages draws some pages of a PDF, the first of which is 0, one after another.
 func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, img image.Image) error) error {
+	if err := r.begin(); err != nil {
+		return &Error{"drawing a picture", err}
+	}
+	defer r.end()
 	doc, err := r.instance.OpenDocument(&requests.OpenDocument{File: &pdf})
 	if err != nil {
 		return &Error{"drawing a picture", err}
@@ -144,6 +150,16 @@ func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, i
 
 // Draft draws page 1 of a draft.
 func (r *Renderer) Draft(pdf *Draft, dpi int) (image.Image, error) {
+	if cut, err := slice(context.Background(), pdf); err != nil {
+		return nil, &Error{"drawing a picture", err}
+	} else if cut != nil {
+		defer cut.close()
+		if err := r.begin(); err != nil {
+			return nil, &Error{"drawing a picture", err}
+		}
+		defer r.end()
+		return (&Sheet{r: r, cut: cut}).picture(dpi)
+	}
 	b, err := r.open(pdf)
 	if err != nil {
 		return nil, err

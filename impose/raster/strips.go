@@ -19,7 +19,11 @@ func (r *Renderer) PNG(ctx context.Context, w io.Writer, pdf *Draft, dpi int) er
 		return err
 	}
 	defer sheet.Close()
-	size, err := r.sizeOf(requests.Page{ByReference: &sheet.page}, dpi)
+	var size image.Point
+	err = sheet.any(func(page requests.Page) (err error) {
+		size, err = r.sizeOf(page, dpi)
+		return err
+	})
 	if err != nil {
 		return err
 	}

@@ -30,18 +30,40 @@ const secondName = "pdfcpu"
 
 var quietly sync.Once
 
+// secondReading is what the second reader has read.
+type secondReading struct {
+	*model.Context
+	err error
+}
+
+var errTooLarge = fmt.Errorf("the second reader was left out: it would hold the whole file in memory, and takes files up to %d MB", maxSecond>>20)
+
+// beginSecond has the second reader read a file while our own does.
+func (c *check) beginSecond(path string) <-chan secondReading {
+	done := make(chan secondReading, 1)
+	c.beside.Go(func() {
+		info, err := os.Stat(path)
+		if err != nil || info.Size() > maxSecond {
+			done <- secondReading{nil, errTooLarge}
+			return
+		}
+		read, err := readSecond(path)
+		done <- secondReading{read, err}
+	})
+	return done
+}
+
 // secondReader compares every object that the file reaches, as both read it.
-func (c *check) secondReader(path string) {
-	info, err := os.Stat(path)
-	if err != nil || info.Size() > maxSecond {
-		c.note("the second reader was left out: it would hold the whole file in memory, and takes files up to %d MB", maxSecond>>20)
+func (c *check) secondReader(other secondReading) {
+	switch other.err {
+	case nil:
+	case errTooLarge:
+		c.note("%v", other.err)
 		return
-	}
-	other, err := readSecond(path)
-	if err != nil {
+	default:
 		// It can't read all that is legal, such as a filter's name by reference;
 		// what is not legal, our own reader has told.
-		c.note("the second reader, %s, can't read the file: %v", secondName, err)
+		c.note("the second reader, %s, can't read the file: %v", secondName, other.err)
 		return
 	}
 	s := &second{check: c, table: other.XRefTable, seen: map[int]bool{}}

@@ -33,8 +33,8 @@ func noSource(path string, err error) error {
 	return &say.Refusal{Kind: say.Artwork, Text: path, Err: err, Way: "verify from the folder that the job was run in, or put the artworks beside the summary"}
 }
 
-// sources opens every artwork of the plan.
-func (c *check) sources(ctx context.Context, o Options) error {
+// sources opens every artwork of the plan where find says that it lies.
+func (c *check) sources(ctx context.Context, o Options, find func(path, want string) (at, sum string, err error)) error {
 	docs := map[string]*pdfobj.Document{}
 	found := map[string]string{}
 	for _, a := range c.plan.Artworks {
@@ -43,7 +43,7 @@ func (c *check) sources(ctx context.Context, o Options) error {
 			want := c.plan.sum("artwork", a.Path)
 			var sum string
 			var err error
-			if path, sum, err = o.find(a.Path, want); err != nil {
+			if path, sum, err = find(a.Path, want); err != nil {
 				return noSource(path, err)
 			}
 			found[a.Path] = path
@@ -87,12 +87,7 @@ func (o *Options) find(path, want string) (at, sum string, err error) {
 		sum, err = sha256Of(at)
 		return at, sum, err
 	}
-	dir := filepath.Dir(o.Summary)
-	places := []string{path}
-	if !filepath.IsAbs(path) {
-		places = append(places, filepath.Join(dir, path))
-	}
-	places = append(places, filepath.Join(dir, filepath.Base(path)))
+	places := o.places(path)
 	for i, place := range places {
 		one, failed := sha256Of(place)
 		switch {
@@ -108,6 +103,19 @@ func (o *Options) find(path, want string) (at, sum string, err error) {
 		return at, sum, nil
 	}
 	return places[len(places)-2], "", err
+}
+
+// places lists where an artwork may lie that the summary names by a path.
+func (o *Options) places(path string) []string {
+	if o.Lies != nil {
+		return []string{o.Lies(path)}
+	}
+	dir := filepath.Dir(o.Summary)
+	places := []string{path}
+	if !filepath.IsAbs(path) {
+		places = append(places, filepath.Join(dir, path))
+	}
+	return append(places, filepath.Join(dir, filepath.Base(path)))
 }
 
 // readSource reads a page's boxes by the rules of ISO 32000-1 14.11.2.

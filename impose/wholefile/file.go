@@ -42,7 +42,8 @@ type File struct {
 	opt    Options
 	file   *os.File
 	digest digest
-	failed error // of the disk, the first
+	failed error      // of the disk, the first
+	synced chan error // gives what became of syncing; nil while nobody began it
 }
 
 // Write makes the file at path appear with what fill writes. Checks may look at
@@ -62,6 +63,9 @@ func Write(path string, opt Options, fill func(io.Writer) error, checks ...func(
 	}
 	if err := f.flush(); err != nil {
 		return Sum{}, err
+	}
+	if len(checks) > 0 {
+		f.beginSync()
 	}
 	for _, check := range checks {
 		if err := check(f.file.Name()); err != nil {
@@ -129,12 +133,32 @@ func (f *File) fail(err error) {
 	}
 }
 
+// beginSync has what is written so far brought to the disk beside whatever else is
+// done, once nothing more is to be written.
+func (f *File) beginSync() {
+	if f.failed != nil || f.opt.Unsynced || f.synced != nil {
+		return
+	}
+	synced := make(chan error, 1)
+	f.synced = synced
+	go func(file *os.File) { synced <- file.Sync() }(f.file)
+}
+
+// endSync waits until that is done.
+func (f *File) endSync() error {
+	if f.synced == nil {
+		return nil
+	}
+	err := <-f.synced
+	f.synced = nil
+	return err
+}
+
 // Commit makes the file appear. Errors are a *DiskError.
 func (f *File) Commit() (Sum, error) {
 	f.flush()
-	if f.failed == nil && !f.opt.Unsynced {
-		f.fail(f.file.Sync())
-	}
+	f.beginSync()
+	f.fail(f.endSync())
 	f.fail(f.file.Close())
 	if f.failed == nil {
 		f.fail(Rename(f.file.Name(), f.target))
@@ -152,6 +176,7 @@ func (f *File) Commit() (Sum, error) {
 // Discard takes away a file that has not appeared.
 func (f *File) Discard() {
 	if f.file != nil {
+		f.endSync()
 		f.digest.sum()
 		f.file.Close()
 		os.Remove(f.file.Name())

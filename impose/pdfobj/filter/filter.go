@@ -19,6 +19,9 @@ type Params struct {
 	Columns          int
 	EarlyChange      int
 
+	// Stored is how many bytes there are to decode, as far as that is known: of many,
+	// Flate takes more at a time.
+	Stored int64
 	// Damaged, if set, is told why data end before they should.
 	Damaged func(error)
 }
@@ -59,7 +62,7 @@ func IsImage(name string) bool {
 func Decode(r io.Reader, name string, p Params) (io.Reader, error) {
 	switch FullName(name) {
 	case "FlateDecode":
-		return unpredict(newFlate(r, p.Damaged), p)
+		return unpredict(newFlate(r, p), p)
 	case "LZWDecode":
 		return unpredict(newLZW(r, p.EarlyChange, p.Damaged), p)
 	case "ASCIIHexDecode":

@@ -12,9 +12,9 @@ import (
 
 // newFlate undoes FlateDecode. The checksum at the end is not looked at:
 // files in the field often cut it off.
-func newFlate(r io.Reader, tell func(error)) io.Reader {
+func newFlate(r io.Reader, p Params) io.Reader {
 	src := &sourceErr{r: r}
-	return &lenient{r: &zlibReader{src: bufio.NewReader(src)}, src: src, tell: tell}
+	return &lenient{r: &zlibReader{src: bufio.NewReaderSize(src, int(min(max(p.Stored/16, 4<<10), 64<<10)))}, src: src, tell: p.Damaged}
 }
 
 // zlibReader skips the zlib header, which some writers leave out or precede
