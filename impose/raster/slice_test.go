@@ -124,7 +124,7 @@ func TestSlicesShowTheSame(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer r.Close()
-	see := func(name string, d *Draft, least int64, cut bool) (image.Image, []byte) {
+	see := func(name string, d *Draft, least int64, cut bool) (image.Image, Planes) {
 		defer func(before int64) { sliceBytes = before }(sliceBytes)
 		sliceBytes = least
 		if s, err := slice(context.Background(), d); err != nil || (s != nil) != cut {
@@ -141,9 +141,11 @@ func TestSlicesShowTheSame(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer sheet.Close()
-		var grey []byte
-		if err := sheet.Bands(context.Background(), 1100, 550, func(_ int, band []byte) error { // in several bands
-			grey = append(grey, band...)
+		var seen Planes
+		if err := sheet.Bands(context.Background(), 1100, 550, func(_ int, band Planes) error { // in several bands
+			for c := range seen {
+				seen[c] = append(seen[c], band[c]...)
+			}
 			return nil
 		}); err != nil {
 			t.Fatal(err)
@@ -151,19 +153,21 @@ func TestSlicesShowTheSame(t *testing.T) {
 		if r.opened == 0 {
 			t.Error("the sheet counts as closed")
 		}
-		return img, grey
+		return img, seen
 	}
 	for name, content := range contents() {
 		for _, inForm := range []bool{false, true} {
-			img, grey := see(name, drafted(t, content, inForm, pdfobj.Dict{}), 1<<40, false)
-			cutImg, cutGrey := see(name, drafted(t, content, inForm, pdfobj.Dict{}), 2000, name != "layers across q and Q")
-			if !bytes.Equal(grey, cutGrey) {
-				t.Errorf("%s, in a form %t: the bands differ", name, inForm)
+			img, seen := see(name, drafted(t, content, inForm, pdfobj.Dict{}), 1<<40, false)
+			cutImg, cutSeen := see(name, drafted(t, content, inForm, pdfobj.Dict{}), 2000, name != "layers across q and Q")
+			for c := range seen {
+				if !bytes.Equal(seen[c], cutSeen[c]) {
+					t.Errorf("%s, in a form %t: the bands differ", name, inForm)
+				}
 			}
 			if !bytes.Equal(img.(*image.NRGBA).Pix, cutImg.(*image.NRGBA).Pix) {
 				t.Errorf("%s, in a form %t: the pictures differ", name, inForm)
 			}
-			if bytes.Count(grey, []byte{255}) == len(grey) {
+			if bytes.Count(seen[0], []byte{255}) == len(seen[0]) {
 				t.Errorf("%s, in a form %t: nothing is seen", name, inForm)
 			}
 		}

@@ -3,7 +3,6 @@ package raster
 import (
 	"image"
 
-	"github.com/klippa-app/go-pdfium/enums"
 	"github.com/klippa-app/go-pdfium/references"
 	"github.com/klippa-app/go-pdfium/requests"
 )
@@ -58,19 +57,22 @@ func (s *Sheet) picture(dpi int) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
-	bitmap, err := s.bitmap(size.X, size.Y, enums.FPDF_BITMAP_FORMAT_BGRA)
+	bitmap, err := s.colours(size.X, size.Y)
 	if err != nil {
 		return nil, err
 	}
 	defer s.destroy(bitmap)
-	if err := s.clear(bitmap, size.X, size.Y); err != nil {
+	bgra, err := s.buffer(bitmap)
+	if err != nil {
 		return nil, err
+	}
+	for i := range bgra {
+		bgra[i] = 255 // white paper, on which the renderer draws a whole one
 	}
 	if err := s.each(func(page requests.Page) error { return s.r.paint(bitmap, page, size) }); err != nil {
 		return nil, err
 	}
-	bgra, err := s.pixels(bitmap)
-	if err != nil {
+	if bgra, err = s.buffer(bitmap); err != nil {
 		return nil, err
 	}
 	img := image.NewNRGBA(image.Rectangle{Max: size})
