@@ -17,10 +17,10 @@ import (
 // three as red, green and blue: for looking only, never for the press. All its content
 // shares one dictionary of resources, so that names are the copy's own.
 type builder struct {
+	inking
 	ctx    context.Context
 	page   *artwork.Page
 	doc    *pdfobj.Document
-	inks   []Ink
 	spaces *spaces
 	told   *approximations
 
@@ -41,23 +41,18 @@ type builder struct {
 	patterns    map[pdfobj.Ref]*pattern
 	coloured    map[pdfobj.Ref]bool // Type 3 fonts with colours of their own
 
-	active   map[pdfobj.Ref]bool
-	depth    int
-	noTiling bool // tiling patterns are left out
+	active map[pdfobj.Ref]bool
+	depth  int
 	// smallCells leaves tiling patterns the cells that they have: a label on a frame,
 	// which is a form, shows as one that is drawn by itself then.
 	smallCells bool
-	silent     map[string]bool // inks that touch no plate but their own
-	left       int             // operators that may still be run
-	lastForm   pdfobj.Ref      // the form that was written last
-	inked      plates          // something may put ink on them
-	looks      bool            // nothing is written: see look
-	apart      []plates        // those that can't be drawn together with plate i, while it looks
-	snaps      bool            // something is painted that the renderer puts on whole pixels
-	bent       bool            // something blends in a way that is no line: see affine
-	scout      *scout          // looks instead of drawing; nil for none
-	onBlack    bool            // the page is black to begin with
-	span       *span           // what is drawn of the page's own content; nil for all
+	left       int        // operators that may still be run
+	lastForm   pdfobj.Ref // the form that was written last
+	snaps      bool       // something is painted that the renderer puts on whole pixels
+	bent       bool       // something blends in a way that is no line: see affine
+	scout      *scout     // looks instead of drawing; nil for none
+	onBlack    bool       // the page is black to begin with
+	span       *span      // what is drawn of the page's own content; nil for all
 }
 
 const (
@@ -81,7 +76,7 @@ func newBuilder(ctx context.Context, p *artwork.Page, of []Ink, sp *spaces, told
 
 func newParts(ctx context.Context, p *artwork.Page, of []Ink, sp *spaces, told *approximations) *builder {
 	b := &builder{
-		ctx: ctx, page: p, doc: p.Doc, inks: of, spaces: sp, told: told, shared: pdfobj.Dict{},
+		ctx: ctx, page: p, doc: p.Doc, inking: inking{inks: of}, spaces: sp, told: told, shared: pdfobj.Dict{},
 		names: map[string]pdfobj.Name{}, scopes: map[pdfobj.Ref]*resources{},
 		states: map[pdfobj.Ref]*stateChange{}, made: map[string]pdfobj.Name{}, copies: map[pdfobj.Ref]int{},
 		patterns: map[pdfobj.Ref]*pattern{}, coloured: map[pdfobj.Ref]bool{}, active: map[pdfobj.Ref]bool{}, left: maxOperators,
@@ -209,7 +204,7 @@ func (b *builder) group(g pdfobj.Dict) pdfobj.Dict {
 }
 
 // mask reports whether the copy is of no ink, but of a soft mask's brightness.
-func (b *builder) mask() bool { return b.inks[0].mask }
+func (in *inking) mask() bool { return in.inks[0].mask }
 
 // copy copies an object of the page with all that it needs.
 func (b *builder) copy(o pdfobj.Object) (pdfobj.Object, error) {

@@ -80,11 +80,11 @@ func copyImage(x *rewriter, stream *pdfobj.Stream) {
 }
 
 // noteSpaceInk notes on which plates what is painted in a space may put ink.
-func (b *builder) noteSpaceInk(sp *space) {
+func (in *inking) noteSpaceInk(sp *space) {
 	for sp.family == indexedSpace && sp.base != nil {
 		sp = sp.base
 	}
-	b.inked |= b.those(func(k Ink) bool {
+	in.inked |= in.those(func(k Ink) bool {
 		_, names := sp.tint(k, nil)
 		return names
 	})

@@ -68,28 +68,28 @@ var opaque = opacity{1, 1, "Normal"}
 var unset = seen{alpha: opaque}
 
 // touched gives the plates that a colour touches.
-func (b *builder) touched(c *colour, over bool, mode int64) plates {
+func (in *inking) touched(c *colour, over bool, mode int64) plates {
 	sp := c.space
 	if sp.family == patternSpace {
 		switch p := c.pattern; {
 		case p == nil:
 			return 0
 		case p.shading != nil:
-			return b.touchedBy(p.shading, over)
-		case b.noTiling:
+			return in.touchedBy(p.shading, over)
+		case in.noTiling:
 			return 0
 		case !p.coloured && sp.base != nil:
-			return b.touched(&colour{space: sp.base, values: c.values}, over, mode)
+			return in.touched(&colour{space: sp.base, values: c.values}, over, mode)
 		}
-		return b.all()
+		return in.all()
 	}
 	if sp.none() {
 		return 0
 	}
-	if !over && !b.isSilent(sp) {
-		return b.all()
+	if !over && !in.isSilent(sp) {
+		return in.all()
 	}
-	return b.those(func(k Ink) bool {
+	return in.those(func(k Ink) bool {
 		amount, names := sp.tint(k, c.values)
 		// 8.6.7: in mode 1 a component of 0 leaves its ink alone
 		return names && !(sp.direct && mode == 1 && amount == 0)
@@ -98,29 +98,29 @@ func (b *builder) touched(c *colour, over bool, mode int64) plates {
 
 // touchedBy gives the plates that an image or shading in a space touches; overprint
 // mode doesn't count there (11.7.4.5).
-func (b *builder) touchedBy(sp *space, over bool) plates {
+func (in *inking) touchedBy(sp *space, over bool) plates {
 	if sp.none() {
 		return 0
 	}
-	if !over && !b.isSilent(sp) {
-		return b.all()
+	if !over && !in.isSilent(sp) {
+		return in.all()
 	}
 	for sp.family == indexedSpace && sp.base != nil {
 		sp = sp.base
 	}
-	return b.those(func(k Ink) bool {
+	return in.those(func(k Ink) bool {
 		_, names := sp.tint(k, nil)
 		return names
 	})
 }
 
 // isSilent tells whether a space is of technical inks alone.
-func (b *builder) isSilent(sp *space) bool {
+func (in *inking) isSilent(sp *space) bool {
 	if sp.family != spotSpace {
 		return false
 	}
 	for _, n := range sp.names {
-		if !b.silent[n] && n != "None" {
+		if !in.silent[n] && n != "None" {
 			return false
 		}
 	}
@@ -240,20 +240,20 @@ func (x *rewriter) colourOps(c *colour, on plates, stroke bool) string {
 type tone []float64
 
 // tone gives that of a colour on some plates, white on the others.
-func (b *builder) tone(sp *space, values []float64, on plates) tone {
+func (in *inking) tone(sp *space, values []float64, on plates) tone {
 	t := tone{1}
-	if len(b.inks) > 1 {
+	if len(in.inks) > 1 {
 		t = tone{1, 1, 1}
 	}
-	for i, k := range b.inks {
+	for i, k := range in.inks {
 		if on>>i&1 == 0 {
 			continue
 		}
 		amount, _ := sp.tint(k, values)
 		if amount > 0 {
-			b.inked |= 1 << i
+			in.inked |= 1 << i
 		}
-		if !b.looks { // then there are more than three
+		if !in.looks { // then there are more than three
 			t[i] = brightness(amount)
 		}
 	}

@@ -129,8 +129,8 @@ func rgbProgram(process int) string {
 }
 
 // device is the space of the copy's colours.
-func (b *builder) device() pdfobj.Name {
-	if len(b.inks) > 1 {
+func (in *inking) device() pdfobj.Name {
+	if len(in.inks) > 1 {
 		return "DeviceRGB"
 	}
 	return "DeviceGray"

@@ -24,15 +24,26 @@ type plates uint64
 // mostLooked is how many plates are looked at at once, the bits of a set.
 const mostLooked = 64
 
+// inking is what the plates of a copy are, and what is known of them while the page
+// is gone through.
+type inking struct {
+	inks     []Ink
+	silent   map[string]bool // inks that touch no plate but their own
+	noTiling bool            // tiling patterns are left out
+	looks    bool            // nothing is written: see look
+	inked    plates          // something may put ink on them
+	apart    []plates        // those that can't be drawn together with plate i, while it looks
+}
+
 // all gives the set of all plates of the copy.
-func (b *builder) all() plates { return 1<<len(b.inks) - 1 }
+func (in *inking) all() plates { return 1<<len(in.inks) - 1 }
 
 // mixed reports whether something paints on some plates of the copy and not on others.
-func (b *builder) mixed(on plates) bool { return on != 0 && on != b.all() }
+func (in *inking) mixed(on plates) bool { return on != 0 && on != in.all() }
 
 // those gives the plates whose ink is such.
-func (b *builder) those(such func(Ink) bool) (set plates) {
-	for i, k := range b.inks {
+func (in *inking) those(such func(Ink) bool) (set plates) {
+	for i, k := range in.inks {
 		if such(k) {
 			set |= 1 << i
 		}
@@ -92,8 +103,8 @@ func (x *rewriter) mix(g *state, fills, strokes plates) {
 var multiplies = map[pdfobj.Name]bool{"Normal": true, "Compatible": true}
 
 // tinted gives those plates of a set on which a colour isn't solid.
-func (b *builder) tinted(c *colour, on plates) (set plates) {
-	for i, k := range b.inks {
+func (in *inking) tinted(c *colour, on plates) (set plates) {
+	for i, k := range in.inks {
 		if on>>i&1 == 0 {
 			continue
 		}
