@@ -15,31 +15,26 @@ type aloneRun struct {
 	cost int64 // with its rolls, in grains
 }
 
-// aloneness is what the orders would take without sharing any frame.
-type aloneness struct{ plan *Plan }
-
-// reckon sets the night beside a run for every order, by money.
-func (al aloneness) reckon() {
-	p := al.plan
+// reckonAlone sets the night beside a run for every order, by money.
+func reckonAlone(p *Plan) {
 	if p.Total.Money != nil {
-		money := al.money()
+		money := aloneMoney(p)
 		p.Alone.Money, p.Alone.SavedMoney = &money, new(money-*p.Total.Money)
 	}
 }
 
-// money prices a run for every order that the plan prints: each where it costs
+// aloneMoney prices a run for every order that the plan prints: each where it costs
 // least alone, like runs one after the other on each press.
-func (al aloneness) money() int64 {
-	p := al.plan
+func aloneMoney(p *Plan) int64 {
 	var runs []aloneRun
-	open := comparing{p}.printed()
+	open := printedIn(p)
 	for _, g := range p.groups {
 		for _, o := range g.orders {
 			if !open[o.Index] {
 				continue
 			}
 			delete(open, o.Index)
-			if best := al.cheapest(o); best.group != nil {
+			if best := cheapestAlone(p, o); best.group != nil {
 				runs = append(runs, best)
 			}
 		}
@@ -61,9 +56,8 @@ func (al aloneness) money() int64 {
 	return roundTo(sum, grains)
 }
 
-// cheapest lays an order alone in every way and keeps that of the least cost.
-func (al aloneness) cheapest(o *intake.Order) (best aloneRun) {
-	p := al.plan
+// cheapestAlone lays an order alone in every way and keeps that of the least cost.
+func cheapestAlone(p *Plan, o *intake.Order) (best aloneRun) {
 	ways := o.Ways
 	if len(ways) == 0 {
 		ways = []*intake.Forme{o.Forme}
@@ -76,11 +70,11 @@ func (al aloneness) cheapest(o *intake.Order) (best aloneRun) {
 		}
 		places, each := g.places(p.rules)
 		frames := apart{g, p.rules}.frames(one, places, each)
-		frame, once := g.prices().rate(len(g.inks), p.rules)
+		frame, once := rate(g, len(g.inks), p.rules)
 		cost := frame*frames + once
 		if one.PerRoll > 0 && !p.rules.Mixed {
 			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
-			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), g.prices().list(p.rules))
+			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), pricesOf(g, p.rules))
 		}
 		if best.group == nil || cost < best.cost {
 			best = aloneRun{g, cost}

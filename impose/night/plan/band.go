@@ -12,14 +12,8 @@ import (
 // fixes the width of a lane, only the rows are common to all. The slitter is set
 // up lane by lane, which is work at the finishing line, so it is done on request.
 
-// groupBand is what a group's labels take across the web.
-type groupBand struct{ group *group }
-
-func (g *group) band() groupBand { return groupBand{g} }
-
-// differs reports whether the group's orders have labels of different widths.
-func (gb groupBand) differs() bool {
-	g := gb.group
+// widthsDiffer reports whether the group's orders have labels of different widths.
+func widthsDiffer(g *group) bool {
 	return slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return o.Forme.Layout.Label.Across != g.forme().Layout.Label.Across })
 }
 
@@ -45,9 +39,8 @@ func (p *Plan) widthsWouldShare() bool {
 	return false
 }
 
-// shares returns the capacity of a run, and what a lane of each order takes of it.
-func (gb groupBand) shares() (capacity int64, widths []int64) {
-	g := gb.group
+// bandShares returns the capacity of a run, and what a lane of each order takes of it.
+func bandShares(g *group) (capacity int64, widths []int64) {
 	across := make([]geometry.Length, len(g.orders))
 	for i, o := range g.orders {
 		across[i] = o.Forme.Layout.Label.Across
@@ -56,11 +49,10 @@ func (gb groupBand) shares() (capacity int64, widths []int64) {
 	return geometry.LaneShare(l.Web, l.Gap.Across, l.Bleed, g.shift, across)
 }
 
-// least returns frames that no plan of a group of several widths undercuts: all
+// bandLeast returns frames that no plan of a group of several widths undercuts: all
 // its labels side by side in one run, as if lanes could be parted.
-func (gb groupBand) least() int64 {
-	g := gb.group
-	capacity, widths := gb.shares()
+func bandLeast(g *group) int64 {
+	capacity, widths := bandShares(g)
 	sum := 0.0
 	for i, o := range g.orders {
 		sum += float64(o.Quantity-o.Printed) * float64(widths[i])
@@ -68,9 +60,8 @@ func (gb groupBand) least() int64 {
 	return int64(sum / (float64(capacity) * float64(g.forme().Layout.Around)))
 }
 
-// left returns what a run leaves of the band, in mm.
-func (gb groupBand) left(run *Run) float64 {
-	g := gb.group
+// bandLeft returns what a run leaves of the band, in mm.
+func bandLeft(g *group, run *Run) float64 {
 	l := g.forme().Layout
 	left := geometry.LaneRoom(l.Web, l.Gap.Across, l.Bleed, g.shift)
 	for _, s := range run.Orders {
@@ -79,10 +70,9 @@ func (gb groupBand) left(run *Run) float64 {
 	return left.MM()
 }
 
-// labels returns the sizes of the group's labels, each once, the narrowest lane
+// labelSizes returns the sizes of the group's labels, each once, the narrowest lane
 // first; and the forme with the widest lane.
-func (gb groupBand) labels() (sizes [][2]float64, widest *intake.Forme) {
-	g := gb.group
+func labelSizes(g *group) (sizes [][2]float64, widest *intake.Forme) {
 	var formes []*intake.Forme
 	for _, o := range g.orders {
 		if !slices.ContainsFunc(formes, func(f *intake.Forme) bool { return f.Layout.Label.Across == o.Forme.Layout.Label.Across }) {

@@ -16,17 +16,13 @@ type Part struct {
 	Money int64 `json:"money"`
 }
 
-// billing reckons what a plan costs.
-type billing struct{ plan *Plan }
-
-// reckon prices the runs, their orders and the night. Each run is rounded to the
+// reckonMoney prices the runs, their orders and the night. Each run is rounded to the
 // smallest unit once; its items and its orders add up to it, and all runs to the
 // night.
-func (b billing) reckon() {
-	p := b.plan
+func reckonMoney(p *Plan) {
 	total := map[Item]int64{}
 	p.Total.Money = new(int64)
-	spent := b.spent()
+	spent := spentByItem(p)
 	p.joint.Cost = 0
 	press := map[string]int64{}
 	for i := range p.Runs {
@@ -66,23 +62,22 @@ func (b billing) reckon() {
 	for i := range p.Presses {
 		p.Presses[i].Money = press[p.Presses[i].Press]
 	}
-	b.boundMoney()
+	boundMoney(p)
 }
 
-// spent returns what each run costs by item, in grains.
-func (b billing) spent() []map[Item]int64 {
-	p := b.plan
+// spentByItem returns what each run costs by item, in grains.
+func spentByItem(p *Plan) []map[Item]int64 {
 	out := make([]map[Item]int64, len(p.Runs))
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		m := map[Item]int64{}
-		for item, x := range run.group.prices().tariff(len(run.group.inks), p.rules) {
+		for item, x := range tariffOf(run.group, len(run.group.inks), p.rules) {
 			m[item] += x.frame*run.Frames + x.once
 		}
 		for item, v := range run.changed {
 			m[item] += v
 		}
-		prices := run.group.prices().list(p.rules)
+		prices := pricesOf(run.group, p.rules)
 		count := func(item Item, n int64, price float64) {
 			m[item] += int64(math.Round(float64(n) * price * unit(prices.Currency) * grains))
 		}
@@ -97,7 +92,7 @@ func (b billing) spent() []map[Item]int64 {
 		}
 		out[i] = m
 	}
-	b.useRemainders(out)
+	useRemainders(p, out)
 	return out
 }
 
@@ -126,8 +121,7 @@ type lotKey struct {
 	width geometry.Length
 }
 
-func (m groupPrices) lot() lotKey {
-	g := m.group
+func lotOf(g *group) lotKey {
 	return lotKey{g.press, g.stock, g.forme().Layout.Web.Width}
 }
 
@@ -152,12 +146,11 @@ func (k lotKey) lots() (rests, full []job.Lot) {
 
 // useRemainders lets the first runs on a web use up the rests of its rolls, and
 // counts what that saves where rests have a price of their own.
-func (b billing) useRemainders(spent []map[Item]int64) {
-	p := b.plan
+func useRemainders(p *Plan, spent []map[Item]int64) {
 	left := map[lotKey][]job.Lot{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
-		key := run.group.prices().lot()
+		key := lotOf(run.group)
 		rests, known := left[key]
 		if !known {
 			var full []job.Lot
@@ -165,7 +158,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 				rests = nil // priced as what they are
 			}
 		}
-		prices := run.group.prices().list(p.rules)
+		prices := pricesOf(run.group, p.rules)
 		open := run.group.run(run.Frames).gross
 		for len(rests) > 0 && open > 0 {
 			l := &rests[0]
@@ -173,7 +166,7 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 			if l.Length > 0 {
 				use = min(open, l.Length)
 			}
-			if saved := run.group.prices().webPrice(p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
+			if saved := webPrice(run.group, p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
 				spent[i][ItemRemainders] -= int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(prices.Currency) * grains))
 			}
 			open -= use
@@ -191,16 +184,15 @@ func (b billing) useRemainders(spent []map[Item]int64) {
 // boundMoney sets the night beside what no plan undercuts: the bound of its runs,
 // the rolls that its orders fill at least, and what must change between them, less
 // all that rests of rolls can save.
-func (b billing) boundMoney() {
-	p := b.plan
+func boundMoney(p *Plan) {
 	bound, rolls := p.joint.Bound+p.joint.Visits.least(len(p.Presses)), int64(0)
 	seen := map[int]bool{}
 	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
-		for _, k := range g.prices().lotsAround() {
+		for _, k := range lotsAround(g) {
 			lots[k] = true
 		}
-		prices := g.prices().list(p.rules)
+		prices := pricesOf(g, p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
 				rolls += rollsCost(o, prices)
@@ -208,7 +200,7 @@ func (b billing) boundMoney() {
 			seen[o.Index] = true
 		}
 	}
-	bound = rolls + max(bound-b.mostRests(lots), p.joint.Least)
+	bound = rolls + max(bound-mostRests(p, lots), p.joint.Least)
 	bound = max(0, min(bound, p.joint.Cost))
 	p.Bound.Money = new(min(bound/grains, *p.Total.Money))
 	if p.GapPercent = 0; bound > 0 {
@@ -218,8 +210,7 @@ func (b billing) boundMoney() {
 }
 
 // mostRests is the most that rests of rolls can save, in grains.
-func (b billing) mostRests(lots map[lotKey]bool) int64 {
-	p := b.plan
+func mostRests(p *Plan, lots map[lotKey]bool) int64 {
 	saved := 0.0
 	for k := range lots {
 		rests, full := k.lots()
@@ -238,8 +229,7 @@ func (b billing) mostRests(lots map[lotKey]bool) int64 {
 
 // lotsAround lists the lots that the group's orders might be printed from, on
 // whatever web.
-func (m groupPrices) lotsAround() []lotKey {
-	g := m.group
+func lotsAround(g *group) []lotKey {
 	var out []lotKey
 	for _, o := range g.orders {
 		for _, f := range o.Ways {

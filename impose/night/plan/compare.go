@@ -47,9 +47,9 @@ type variant struct {
 // what each costs or saves against the plan. Each has as long to search. Which later
 // orders are printed early is as in the plan, or other orders would be compared.
 func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
-	p.Compare = []Variant{comparing{p}.variant("as asked", p)}
+	p.Compare = []Variant{beside(p, "as asked", p)}
 	list := variants(p.rules,
-		comparing{p}.any(func(o *intake.Order) bool { return o.Limit > 0 }), comparing{p}.any(func(o *intake.Order) bool { return o.PerRoll > 0 }), p.widthsWouldShare())
+		anyOrder(p, func(o *intake.Order) bool { return o.Limit > 0 }), anyOrder(p, func(o *intake.Order) bool { return o.PerRoll > 0 }), p.widthsWouldShare())
 	for i, v := range list {
 		p.rules.Progress("comparing", i, len(list))
 		r := *p.rules
@@ -63,22 +63,21 @@ func (p *Plan) Compared(ctx context.Context, orders []job.Order) error {
 		if err != nil {
 			return err
 		}
-		p.Compare = append(p.Compare, comparing{p}.variant(v.rule, other))
+		p.Compare = append(p.Compare, beside(p, v.rule, other))
 	}
-	p.Compare = append(p.Compare, aloneness{p}.variant())
+	p.Compare = append(p.Compare, aloneVariant(p))
 	return nil
 }
 
-// variant sums up a run for every order. Each run is the shortest that the
+// aloneVariant sums up a run for every order. Each run is the shortest that the
 // rules allow, so nothing is left to prove; the plan's own bound is that of
 // another problem, in which orders may share runs.
-func (al aloneness) variant() Variant {
-	p := al.plan
+func aloneVariant(p *Plan) Variant {
 	alone := p.Alone
 	v := Variant{
 		Rule: "every order alone", Runs: alone.Runs, Orders: p.Total.Orders, OfOrders: p.Total.Orders + p.LeftOut(), SameOrders: true,
-		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: al.m2(),
-		MoreWebM: alone.SavedWebM, MoreM2: al.m2() - comparing{p}.m2(), MorePressMin: alone.SavedPressMin, Proved: true, MoreMoney: alone.SavedMoney,
+		WebM: alone.WebM, PressMin: alone.PressMin, MaterialM2: aloneM2(p),
+		MoreWebM: alone.SavedWebM, MoreM2: aloneM2(p) - materialM2(p), MorePressMin: alone.SavedPressMin, Proved: true, MoreMoney: alone.SavedMoney,
 	}
 	return v
 }
@@ -139,12 +138,8 @@ func variants(r *night.Rules, limited, rolls, widths bool) []variant {
 	return list
 }
 
-// comparing holds a plan against others.
-type comparing struct{ plan *Plan }
-
-// any reports whether some order of the plan is so.
-func (c comparing) any(so func(*intake.Order) bool) bool {
-	p := c.plan
+// anyOrder reports whether some order of the plan is so.
+func anyOrder(p *Plan, so func(*intake.Order) bool) bool {
 	return slices.ContainsFunc(p.groups, func(g *group) bool { return slices.ContainsFunc(g.orders, so) })
 }
 
@@ -162,25 +157,23 @@ func otherWebs(r *night.Rules) []geometry.Length {
 	return out
 }
 
-// variant sums up a plan beside p.
-func (c comparing) variant(rule string, other *Plan) Variant {
-	p := c.plan
+// beside sums up another plan beside p.
+func beside(p *Plan, rule string, other *Plan) Variant {
 	v := Variant{
-		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: comparing{other}.m2(),
-		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: comparing{other}.m2() - c.m2(),
+		Rule: rule, Runs: other.Total.Runs, Orders: other.Total.Orders, WebM: other.Total.WebM, MaterialM2: materialM2(other),
+		PressMin: other.Total.PressMin, MoreWebM: other.Total.WebM - p.Total.WebM, MoreM2: materialM2(other) - materialM2(p),
 		MorePressMin: other.Total.PressMin - p.Total.PressMin, GapPercent: other.GapPercent, Proved: other.Proved, ProvedFor: other.ProvedFor,
-		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(c.printed(), comparing{other}.printed()),
+		OfOrders: other.Total.Orders + other.LeftOut(), SameOrders: maps.Equal(printedIn(p), printedIn(other)),
 	}
 	if p.Total.Money != nil && other.Total.Money != nil {
 		v.MoreMoney = new(*other.Total.Money - *p.Total.Money)
 	}
-	v.WhyCode, v.Why = c.onlyLeftOut(other)
+	v.WhyCode, v.Why = onlyLeftOut(p, other)
 	return v
 }
 
-// printed returns the orders that stand in a run, by their places in the file.
-func (c comparing) printed() map[int]bool {
-	p := c.plan
+// printedIn returns the orders that stand in a run, by their places in the file.
+func printedIn(p *Plan) map[int]bool {
 	at := map[int]bool{}
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
@@ -192,8 +185,7 @@ func (c comparing) printed() map[int]bool {
 
 // onlyLeftOut returns the most frequent reason of orders that the other plan
 // leaves out and this one does not, in the words of the first of them.
-func (c comparing) onlyLeftOut(other *Plan) (code, text string) {
-	p := c.plan
+func onlyLeftOut(p, other *Plan) (code, text string) {
 	here := map[string]bool{}
 	for _, n := range p.Unplanned {
 		here[n.Order] = true
@@ -213,9 +205,8 @@ func (c comparing) onlyLeftOut(other *Plan) (code, text string) {
 	return code, first[code]
 }
 
-// m2 gives the material that the night takes.
-func (c comparing) m2() float64 {
-	p := c.plan
+// materialM2 gives the material that the night takes.
+func materialM2(p *Plan) float64 {
 	sum := 0.0
 	for _, g := range p.groups {
 		sum += square(g.takes(&g.plan).gross, g.forme().Layout.Web.Width)
@@ -223,9 +214,8 @@ func (c comparing) m2() float64 {
 	return sum
 }
 
-func (al aloneness) m2() float64 {
-	p := al.plan
-	sum, printed := 0.0, comparing{p}.printed()
+func aloneM2(p *Plan) float64 {
+	sum, printed := 0.0, printedIn(p)
 	for _, g := range p.groups {
 		sum += square(apart{g, p.rules}.takes(printed).gross, g.forme().Layout.Web.Width)
 	}

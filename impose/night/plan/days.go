@@ -71,7 +71,7 @@ func (c *picked) keepDays(ctx context.Context, fixed []*group, in *intake.Taken,
 		return err
 	}
 	now := whole(best)
-	if !(timing{now}).keepsMore(timing{first}) {
+	if !keepsMore(now, first) {
 		return nil
 	}
 	for _, g := range best {
@@ -81,18 +81,18 @@ func (c *picked) keepDays(ctx context.Context, fixed []*group, in *intake.Taken,
 	}
 	c.groups = best
 	c.days = &Days{
-		CheapestMoney: *first.Total.Money, CheapestOrders: LateOrders(first.Late), CheapestMin: timing{first}.lateMin(),
-		LateOrders: LateOrders(now.Late), LateMin: timing{now}.lateMin(), Money: *now.Total.Money - *first.Total.Money,
+		CheapestMoney: *first.Total.Money, CheapestOrders: LateOrders(first.Late), CheapestMin: lateMin(first),
+		LateOrders: LateOrders(now.Late), LateMin: lateMin(now), Money: *now.Total.Money - *first.Total.Money,
 	}
 	return ctx.Err()
 }
 
 // missed weighs the orders that are late by their priority.
-func (tm timing) missed() (sum int) {
+func missed(p *Plan) (sum int) {
 	seen := map[string]bool{}
-	for i := range tm.plan.Runs {
-		for _, s := range tm.plan.Runs[i].Orders {
-			if slices.Contains(tm.plan.Runs[i].late, s.Order) && !seen[s.Order] {
+	for i := range p.Runs {
+		for _, s := range p.Runs[i].Orders {
+			if slices.Contains(p.Runs[i].late, s.Order) && !seen[s.Order] {
 				seen[s.Order] = true
 				sum += 1 + max(0, s.Priority)
 			}
@@ -103,11 +103,11 @@ func (tm timing) missed() (sum int) {
 
 // keepsMore reports whether fewer orders are late than in another plan. Where as many
 // are, being less late is worth no money.
-func (tm timing) keepsMore(other timing) bool {
-	if a, b := tm.missed(), other.missed(); a != b {
+func keepsMore(p, other *Plan) bool {
+	if a, b := missed(p), missed(other); a != b {
 		return a < b
 	}
-	return tm.lateMin() < other.lateMin() && *tm.plan.Total.Money <= *other.plan.Total.Money
+	return lateMin(p) < lateMin(other) && *p.Total.Money <= *other.Total.Money
 }
 
 func (k *keeping) score(groups []*group) score { return k.clock.all(slices.Concat(k.fixed, groups)) }
@@ -153,7 +153,7 @@ func (k *keeping) byDay(scarce map[*job.Press]float64) (out []*group, err error)
 		return nil, nil
 	}
 	for _, g := range out {
-		g.plan.Cost = g.prices().runs(g.plan.Length, len(g.plan.Runs), k.rules)
+		g.plan.Cost = runsCost(g, g.plan.Length, len(g.plan.Runs), k.rules)
 	}
 	return out, nil
 }
@@ -253,7 +253,7 @@ func (k *keeping) loose(groups []*group) (out []*group) {
 				part.plan.Runs = append(part.plan.Runs, next)
 				part.plan.Length += run.Length
 			}
-			part.plan.Cost = part.prices().runs(part.plan.Length, len(part.plan.Runs), k.rules)
+			part.plan.Cost = runsCost(part, part.plan.Length, len(part.plan.Runs), k.rules)
 			out = append(out, part)
 		}
 	}

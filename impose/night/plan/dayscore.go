@@ -148,7 +148,7 @@ func (c *clockwork) cut(g *group) []piece {
 		out[i] = piece{id, slot{night: n, priority: run.priority}, chore{t.ticks(run), t.dues(run)}}
 	}
 	c.pieces[g] = out
-	c.cost[g] = g.prices().runs(g.plan.Length, len(g.plan.Runs), c.rules) + reeling{g, c.rules}.of(&g.plan)
+	c.cost[g] = runsCost(g, g.plan.Length, len(g.plan.Runs), c.rules) + reeling{g, c.rules}.of(&g.plan)
 	return out
 }
 

@@ -46,5 +46,5 @@ func (p *Plan) Drop(failed []error) {
 	p.Late = slices.DeleteFunc(p.Late, func(l LateRun) bool {
 		return !slices.ContainsFunc(p.Runs, func(r Run) bool { return r.Name == l.Run })
 	})
-	aloneness{p}.reckon()
+	reckonAlone(p)
 }

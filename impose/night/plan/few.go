@@ -84,7 +84,7 @@ func (x *few) list(all []*family) bool {
 				if as == nil {
 					continue
 				}
-				c := &fewCell{set: set, w: w, places: places, low: x.volume(as), share: as.prices().withRests(x.rules), as: as}
+				c := &fewCell{set: set, w: w, places: places, low: x.volume(as), share: withRests(as, x.rules), as: as}
 				x.share = min(x.share, c.share)
 				x.cells = append(x.cells, c)
 				first := bits.TrailingZeros(uint(set))
@@ -99,8 +99,8 @@ func (x *few) list(all []*family) bool {
 // volume is what a group costs at least: its labels side by side in one run, or in as
 // many as it has orders too many for the band.
 func (x *few) volume(g *group) int64 {
-	frame, once := g.prices().rate(len(g.inks), x.rules)
-	if g.band().differs() {
+	frame, once := rate(g, len(g.inks), x.rules)
+	if widthsDiffer(g) {
 		return once
 	}
 	capacity, each := g.places(x.rules)
@@ -184,9 +184,9 @@ func (x *few) lay(open int, cost int64, cells []*fewCell) {
 
 // withRests is what is left at least of the cost of a run, as a part of it, where all
 // its web comes from rests of rolls that have a price of their own.
-func (m groupPrices) withRests(r *night.Rules) float64 {
-	rests, full := m.lot().lots()
-	price := m.webPrice(r)
+func withRests(g *group, r *night.Rules) float64 {
+	rests, full := lotOf(g).lots()
+	price := webPrice(g, r)
 	low := price
 	for _, l := range rests {
 		if l.PerM2 > 0 && len(full) > 0 {
@@ -196,7 +196,7 @@ func (m groupPrices) withRests(r *night.Rules) float64 {
 	if low == price {
 		return 1
 	}
-	t := m.tariff(len(m.group.inks), r)
+	t := tariffOf(g, len(g.inks), r)
 	frame, once := t.sum()
 	saved := 1 - low/price
 	return 1 - saved*max(float64(t[ItemWeb].frame+t[ItemWaste].frame)/float64(max(frame, 1)), float64(t[ItemMakeReady].once)/float64(max(once, 1)))

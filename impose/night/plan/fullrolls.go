@@ -137,7 +137,7 @@ func (w reeling) prolonged() *group {
 	out.plan.Runs = slices.Clone(g.plan.Runs)
 	_, each := g.places(r)
 	made := w.made()
-	perOver := g.prices().list(r).PerOver * unit(g.prices().list(r).Currency) * grains
+	perOver := pricesOf(g, r).PerOver * unit(pricesOf(g, r).Currency) * grains
 	for k := range out.plan.Runs {
 		run := out.plan.Runs[k]
 		was, least := run.Length, int64(0)
@@ -163,7 +163,7 @@ func (w reeling) prolonged() *group {
 	if out.plan.Length == g.plan.Length {
 		return g
 	}
-	out.plan.Cost = out.prices().runs(out.plan.Length, len(out.plan.Runs), r)
+	out.plan.Cost = runsCost(&out, out.plan.Length, len(out.plan.Runs), r)
 	out.measure()
 	return &out
 }
@@ -222,7 +222,7 @@ func (w reeling) cost() (sum int64) {
 	for i, n := range w.made() {
 		over += max(0, n-(g.orders[i].Quantity-g.orders[i].Printed))
 	}
-	prices := g.prices().list(w.rules)
+	prices := pricesOf(g, w.rules)
 	return sum + int64(math.Round(float64(over)*prices.PerOver*unit(prices.Currency)*grains))
 }
 
@@ -230,11 +230,11 @@ func (w reeling) cost() (sum int64) {
 func (w reeling) runCost(planned *gang.Run) int64 {
 	g, r := w.group, w.rules
 	_, each := g.places(r)
-	sum := g.prices().runs(planned.Length, 1, r)
+	sum := runsCost(g, planned.Length, 1, r)
 	run := &Run{Frames: planned.Length, Rows: int(each), group: g}
 	for _, s := range planned.Shares {
 		o := g.orders[s.Order]
-		sum += run.rolled(o, s.Lanes, cmp.Or(o.Splices, r.House.Roll.Splices), g.prices().list(r))
+		sum += run.rolled(o, s.Lanes, cmp.Or(o.Splices, r.House.Roll.Splices), pricesOf(g, r))
 	}
 	return sum
 }
@@ -242,14 +242,14 @@ func (w reeling) runCost(planned *gang.Run) int64 {
 // leastWhole is what runs of whole rolls cost at least, in grains.
 func (w reeling) leastWhole(orders []*intake.Order) int64 {
 	g, r := w.group, w.rules
-	frame, once := g.prices().rate(len(g.inks), r)
+	frame, once := rate(g, len(g.inks), r)
 	places, _ := g.places(r)
 	lanes, rolls := int64(0), int64(0)
 	for _, o := range orders {
 		lanes += o.Rolls() * o.RollFrames
-		rolls += rollsCost(o, g.prices().list(r))
+		rolls += rollsCost(o, pricesOf(g, r))
 	}
-	if g.band().differs() {
+	if widthsDiffer(g) {
 		return g.bounds.Cost + rolls
 	}
 	return frame*(lanes/places) + once*int64(max(g.bounds.Runs, 1)) + rolls

@@ -120,15 +120,15 @@ func (g *group) places(r *night.Rules) (places, each int64) {
 func (g *group) problem(r *night.Rules) (p gang.Problem, left []night.Note) {
 	capacity, each := g.places(r)
 	var widths []int64
-	if g.band().differs() {
-		capacity, widths = g.band().shares()
+	if widthsDiffer(g) {
+		capacity, widths = bandShares(g)
 	}
 	repeat := g.forme().Layout.Repeat
 	p = gang.Problem{
 		Capacity: capacity, Step: g.roll, MaxOrders: r.MostIn,
 		LeastLength: int64((r.LeastRun + repeat - 1) / repeat),
 	}
-	p.LengthCost, p.RunCost = g.prices().rate(len(g.inks), r)
+	p.LengthCost, p.RunCost = rate(g, len(g.inks), r)
 	kept := g.orders[:0:0]
 	for i, o := range g.orders {
 		want := gang.Order{Name: o.ID, Demand: g.need(o, each, r), NoSplit: o.Order.NoSplit || r.NoSplit}
@@ -170,19 +170,18 @@ func (g *group) measure() {
 	g.bounds.GapPercent = 100 * float64(g.plan.Cost-g.bounds.Cost) / float64(max(g.bounds.Cost, 1))
 }
 
-// runs returns what so many runs of all the group's inks cost, of a length in all,
+// runsCost returns what so many runs of all the group's inks cost, of a length in all,
 // without what their rolls cost.
-func (m groupPrices) runs(length int64, runs int, r *night.Rules) int64 {
-	frame, once := m.rate(len(m.group.inks), r)
+func runsCost(g *group, length int64, runs int, r *night.Rules) int64 {
+	frame, once := rate(g, len(g.inks), r)
 	return frame*length + once*int64(runs)
 }
 
 // rate returns what a run of so many inks costs for each frame, and once, in the
 // measure of the plan.
-func (m groupPrices) rate(inks int, r *night.Rules) (frame, once int64) {
-	g := m.group
+func rate(g *group, inks int, r *night.Rules) (frame, once int64) {
 	if r.By == night.Money {
-		return m.tariff(inks, r).sum()
+		return tariffOf(g, inks, r).sum()
 	}
 	terms := g.terms
 	if inks != len(g.inks) {

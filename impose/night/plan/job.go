@@ -23,7 +23,7 @@ func (p *Plan) Job(run *Run) *job.Job {
 	j.Run.Frames, j.Roll.NewRepeat = run.Frames, run.group.roll > 0
 	j.Run.Overs = nil // what the customer takes, not what is added
 	windings := run.windings(j, house)
-	differ := run.group.band().differs()
+	differ := widthsDiffer(run.group)
 	if differ {
 		j.Label, j.Lanes = geometry.Size{}, 0 // each artwork's own, and as many as they take
 	}

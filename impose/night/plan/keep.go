@@ -42,7 +42,7 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 	if len(groups) == 0 {
 		untried{anew, in}.tell()
 		anew.Replan = b.changes(anew, anew)
-		aloneness{anew}.reckon()
+		reckonAlone(anew)
 		return anew, nil
 	}
 	kept, err := b.lay(ctx, groups, rest, in, r)
@@ -50,16 +50,16 @@ func MakeAfter(ctx context.Context, orders []job.Order, r *night.Rules, b *Befor
 		return nil, err
 	}
 	kept.joint.Bound, kept.joint.Visits, kept.joint.Least = anew.joint.Bound, anew.joint.Visits, anew.joint.Least
-	billing{kept}.boundMoney()
+	boundMoney(kept)
 	p := kept
 	saved := *kept.Total.Money - *anew.Total.Money
 	switch {
-	case len(overdrawn(kept.groups)) > 0, kept.LeftOut() > anew.LeftOut(), timing{kept}.lateMin() > timing{anew}.lateMin()+1, b.Anew > 0 && saved >= b.Anew:
+	case len(overdrawn(kept.groups)) > 0, kept.LeftOut() > anew.LeftOut(), lateMin(kept) > lateMin(anew)+1, b.Anew > 0 && saved >= b.Anew:
 		p = anew
 	}
 	untried{p, in}.tell()
 	p.Replan = b.changes(p, anew)
-	aloneness{p}.reckon()
+	reckonAlone(p)
 	return p, nil
 }
 
@@ -85,8 +85,7 @@ func (b *Before) lay(ctx context.Context, kept []*group, orders []*intake.Order,
 }
 
 // lateMin is how late all runs are together.
-func (tm timing) lateMin() (sum float64) {
-	p := tm.plan
+func lateMin(p *Plan) (sum float64) {
 	for i := range p.Runs {
 		sum += p.Runs[i].LateMin
 	}
@@ -301,7 +300,7 @@ func (g *group) fits(o *intake.Order, r *night.Rules) *intake.Order {
 	if slices.ContainsFunc(r.Pins.Together, pinned) || slices.ContainsFunc(r.Pins.Apart, pinned) {
 		return nil
 	}
-	if o.SharesNoFrame() || g.alone() || g.band().differs() || others(g.inks, o.PrintInks) > 0 || len(union(g.inks, o.PrintInks)) > len(g.inks)+len(o.PrintInks) {
+	if o.SharesNoFrame() || g.alone() || widthsDiffer(g) || others(g.inks, o.PrintInks) > 0 || len(union(g.inks, o.PrintInks)) > len(g.inks)+len(o.PrintInks) {
 		return nil
 	}
 	if slices.ContainsFunc(g.orders, func(x *intake.Order) bool { return x.Index == o.Index }) {

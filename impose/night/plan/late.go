@@ -27,13 +27,12 @@ type LateRun struct {
 }
 
 // tellLate lists the runs that are late, the latest first, and says what would save each.
-func (tm timing) tellLate() {
-	p := tm.plan
+func tellLate(p *Plan) {
 	p.Late = []LateRun{}
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		if run.LateMin > 0 {
-			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, tm.saves(run), run.late})
+			p.Late = append(p.Late, LateRun{run.Name, len(run.Orders), run.Due, run.End, run.LateMin, saves(p, run), run.late})
 		}
 	}
 	slices.SortStableFunc(p.Late, func(a, b LateRun) int { return cmp.Compare(b.LateMin, a.LateMin) })
@@ -51,8 +50,7 @@ func LateOrders(runs []LateRun) int {
 }
 
 // saves says what would have a run ready in time.
-func (tm timing) saves(run *Run) string {
-	p := tm.plan
+func saves(p *Plan, run *Run) string {
 	text := fmt.Sprintf("%s more minutes of %s by the end of the night of %s", say.Fixed(math.Ceil(run.LateMin), 0), run.Press, run.Due)
 	for _, other := range p.tables {
 		if other.press == run.group.press {
@@ -94,7 +92,7 @@ func (run *Run) minutesOn(press *job.Press, r *night.Rules) float64 {
 	web := t.RunWaste.MoreLength(geometry.Length(metres*float64(geometry.Metre))) + t.Setup
 	other := *run.group
 	other.press = press
-	return float64(web)/float64(t.Speed) + t.SetupMin + web.Metres()*other.prices().rollChange(t)
+	return float64(web)/float64(t.Speed) + t.SetupMin + web.Metres()*rollChange(&other, t)
 }
 
 // room returns the press's working minutes that nothing takes before a run of

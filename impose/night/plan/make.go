@@ -33,7 +33,7 @@ func Make(ctx context.Context, orders []job.Order, r *night.Rules, f *folder.Fol
 	in.LeftOut = append(in.LeftOut, c.left...)
 	p := lay(c, in, r)
 	untried{p, in}.tell()
-	aloneness{p}.reckon()
+	reckonAlone(p)
 	return p, nil
 }
 
@@ -96,7 +96,7 @@ func lay(c *picked, in *intake.Taken, r *night.Rules) *Plan {
 	p.sum()
 	p.tellPins(in.Orders)
 	if p.money() {
-		timing{p}.tellLate()
+		tellLate(p)
 		if len(p.Late) > 0 {
 			p.ProvedFor += ", " + InMoney
 		}
@@ -117,7 +117,7 @@ func (p *Plan) price() {
 	for i, g := range p.groups {
 		p.Groups[i].Press, p.Groups[i].WebMM = g.press.Name, g.forme().Layout.Web.Width.MM()
 	}
-	timing{p}.timetable()
+	timetable(p)
 }
 
 // nameRuns numbers the runs so that their files sort as they are printed.
@@ -137,7 +137,7 @@ func dueLast(day string) string {
 }
 
 func (g *group) part(number int) GroupPart {
-	sizes, widest := g.band().labels()
+	sizes, widest := labelSizes(g)
 	l := widest.Layout
 	part := GroupPart{
 		Group: number, Material: g.stock, Die: g.forme().Die,
@@ -162,7 +162,7 @@ func (g *group) part(number int) GroupPart {
 func (g *group) runs(number int, r *night.Rules) []Run {
 	l := g.forme().Layout
 	places, each := g.places(r)
-	differ := g.band().differs()
+	differ := widthsDiffer(g)
 	var out []Run
 	for k, planned := range g.plan.Runs {
 		takes := g.run(planned.Length)
@@ -208,7 +208,7 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 		run.turn(r.House)
 		switch {
 		case differ:
-			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, g.band().left(&run)
+			run.Lanes, run.BlankPlaces, run.BandLeftMM = int(used), 0, bandLeft(g, &run)
 		case !r.Mixed:
 			run.BlankLanes = places - used
 		}

@@ -79,8 +79,8 @@ func (g *group) quick(ctx context.Context, r *night.Rules) quick {
 // side in one run.
 func (l least) minutes() float64 {
 	g, r := l.group, l.rules
-	if g.band().differs() {
-		return g.run(g.band().least()).minutes
+	if widthsDiffer(g) {
+		return g.run(bandLeast(g)).minutes
 	}
 	places, each := g.places(r)
 	labels := int64(0)

@@ -59,7 +59,7 @@ func (w reeling) lanes() (x rolling, ok bool) {
 	if r.By != night.Money || r.Mixed {
 		return x, false
 	}
-	prices := g.prices().list(r)
+	prices := pricesOf(g, r)
 	_, x.rows = g.places(r)
 	price := func(each float64) int64 { return int64(math.Round(each * unit(prices.Currency) * grains)) }
 	x.roll, x.rest = price(prices.PerRoll), price(prices.PerPartRoll)
@@ -132,7 +132,7 @@ func (f *family) leastRolls(r *night.Rules) (sum int64) {
 		most := int64(0)
 		for _, w := range f.beds {
 			if o.PerRoll > 0 {
-				most = max(most, rollsCost(o, w.best.prices().list(r)))
+				most = max(most, rollsCost(o, pricesOf(w.best, r)))
 			}
 		}
 		sum += most

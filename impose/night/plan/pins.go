@@ -164,7 +164,7 @@ func costTogether(ctx context.Context, set []*intake.Order, r *night.Rules) (int
 	if len(left) > 0 {
 		return 0, errors.New(left[0].Order + ": " + left[0].Text)
 	}
-	if lanes, _ := g.places(r); !g.band().differs() && lanes < int64(len(set)) {
+	if lanes, _ := g.places(r); !widthsDiffer(g) && lanes < int64(len(set)) {
 		return 0, say.Refuse(say.NotFit, "", "a run has %s for them", say.Count(lanes, "lane"))
 	}
 	plan, _, err := gang.Solve(ctx, p, gang.Limits{Steps: mergeSteps, Seed: r.Seed})

@@ -95,8 +95,8 @@ func TestGreatNightsSeeChangesToo(t *testing.T) {
 	other := *c
 	other.groups = c.others[len(c.others)-1]
 	p := lay(&other, in, r)
-	if len(comparing{p}.printed()) != len(all) || *p.Total.Money >= before {
-		t.Errorf("%d orders for %d, was %d", len(comparing{p}.printed()), *p.Total.Money, before)
+	if len(printedIn(p)) != len(all) || *p.Total.Money >= before {
+		t.Errorf("%d orders for %d, was %d", len(printedIn(p)), *p.Total.Money, before)
 	}
 	t.Logf("%d, was %d", *p.Total.Money, before)
 }

@@ -88,9 +88,9 @@ func (b *rebedding) least(w *way, g *group) int64 {
 		inks = max(inks, len(o.PrintInks))
 		sum += w.best.need(w.on[i], each, b.rules)
 	}
-	if w.best.band().differs() {
+	if widthsDiffer(w.best) {
 		return 0
 	}
-	frame, once := w.best.prices().rate(inks, b.rules)
+	frame, once := rate(w.best, inks, b.rules)
 	return frame*((sum+capacity-1)/capacity) + once
 }

@@ -211,7 +211,7 @@ func (f *family) cost(groups []*group, r *night.Rules) int64 {
 		if len(g.plan.Runs) == 0 {
 			return -1
 		}
-		sum += g.prices().runs(g.plan.Length, len(g.plan.Runs), r) + reeling{g, r}.of(&g.plan)
+		sum += runsCost(g, g.plan.Length, len(g.plan.Runs), r) + reeling{g, r}.of(&g.plan)
 	}
 	return sum
 }
@@ -232,8 +232,8 @@ func (g *group) begin(p *gang.Problem, r *night.Rules) {
 // reprice states the first plan, which was searched by web, in money.
 func (f *family) reprice(r *night.Rules) {
 	for _, g := range f.start {
-		g.plan.Cost = g.prices().runs(g.plan.Length, len(g.plan.Runs), r)
-		g.bounds.Cost = min(g.prices().runs(g.bounds.Length, g.bounds.Runs, r), g.plan.Cost)
+		g.plan.Cost = runsCost(g, g.plan.Length, len(g.plan.Runs), r)
+		g.bounds.Cost = min(runsCost(g, g.bounds.Length, g.bounds.Runs, r), g.plan.Cost)
 		g.measure()
 	}
 }

@@ -53,7 +53,7 @@ func overdrawn(groups []*group) []*group {
 		return cmp.Compare(b.takes(&b.plan).gross, a.takes(&a.plan).gross)
 	})
 	for _, g := range sorted {
-		key, takes := g.prices().lot(), g.takes(&g.plan).gross
+		key, takes := lotOf(g), g.takes(&g.plan).gross
 		if all, limited := key.metres(); limited && used[key]+takes > all {
 			over = append(over, g)
 			continue
@@ -81,7 +81,7 @@ func without(orders []*intake.Order, over []*group, r *night.Rules) (out []*inta
 	lot := map[int]lotKey{}
 	for _, g := range over {
 		for _, o := range g.orders {
-			lot[o.Index] = g.prices().lot()
+			lot[o.Index] = lotOf(g)
 		}
 	}
 	for _, o := range orders {
@@ -104,7 +104,7 @@ func without(orders []*intake.Order, over []*group, r *night.Rules) (out []*inta
 func (c *picked) leave(over []*group) {
 	c.groups = slices.DeleteFunc(c.groups, func(g *group) bool { return slices.Contains(over, g) })
 	for _, g := range over {
-		k := g.prices().lot()
+		k := lotOf(g)
 		all, _ := k.metres()
 		for _, o := range g.orders {
 			c.left = append(c.left, night.NoteOn(o.ID, night.NoWeb, "%s of %s in %s are in stock, and other orders take them (order web, or let another width or press serve)",

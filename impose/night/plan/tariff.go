@@ -58,32 +58,25 @@ func (t tariff) sum() (frame, once int64) {
 	return frame, once
 }
 
-// groupPrices knows what a group's runs cost.
-type groupPrices struct{ group *group }
-
-func (g *group) prices() groupPrices { return groupPrices{g} }
-
-// list returns those of the group's press, or else the house's.
-func (m groupPrices) list(r *night.Rules) *job.Prices {
-	g := m.group
+// pricesOf returns the prices of the group's press, or else the house's.
+func pricesOf(g *group, r *night.Rules) *job.Prices {
 	if g.press != nil && g.press.Prices != nil {
 		return g.press.Prices
 	}
 	return r.House.Press.Prices
 }
 
-// tariff prices the group's runs with so many inks. What the press counts by the
+// tariffOf prices the group's runs with so many inks. What the press counts by the
 // minute or the roll is shared out over the web, so that a run costs as much for
 // each frame.
-func (m groupPrices) tariff(inks int, r *night.Rules) tariff {
-	g := m.group
+func tariffOf(g *group, inks int, r *night.Rules) tariff {
 	terms := g.terms
 	if inks != len(g.inks) {
 		terms, _ = g.forme().House(r.House).Question().Terms(inks)
 	}
-	p, l := m.list(r), g.forme().Layout
+	p, l := pricesOf(g, r), g.forme().Layout
 	money := func(amount float64) int64 { return int64(math.Round(amount * unit(p.Currency) * grains)) }
-	perM := m.webPrice(r) * l.Web.Width.Metres()
+	perM := webPrice(g, r) * l.Web.Width.Metres()
 	net := l.Repeat.Metres()
 	gross := terms.RunWaste.MoreLength(l.Repeat).Metres()
 	setup := terms.Setup.Metres()
@@ -109,7 +102,7 @@ func (m groupPrices) tariff(inks int, r *night.Rules) tariff {
 	if g.press == nil {
 		return t
 	}
-	change := m.rollChange(terms) * minute
+	change := rollChange(g, terms) * minute
 	add(ItemUnwinder, gross*change, setup*change)
 	wear := 0.0
 	for _, c := range g.press.Consumables {
@@ -121,8 +114,7 @@ func (m groupPrices) tariff(inks int, r *night.Rules) tariff {
 
 // rollChange returns the minutes that the web stands for each metre of it, for
 // new rolls.
-func (m groupPrices) rollChange(t geometry.Terms) float64 {
-	g := m.group
+func rollChange(g *group, t geometry.Terms) float64 {
 	u := g.press.Unwinder
 	switch {
 	case u.NonStop:
@@ -137,9 +129,8 @@ func (m groupPrices) rollChange(t geometry.Terms) float64 {
 
 // webPrice returns the price of a square metre of the group's web: of its full
 // rolls in stock or, where there are but rests, of those.
-func (m groupPrices) webPrice(r *night.Rules) float64 {
-	g := m.group
-	p := m.list(r)
+func webPrice(g *group, r *night.Rules) float64 {
+	p := pricesOf(g, r)
 	price := p.Web(g.stock)
 	if g.press == nil {
 		return price

@@ -30,18 +30,14 @@ type Shift struct {
 	To   string `json:"to"`
 }
 
-// timing lays the runs of a plan on the press's clock.
-type timing struct{ plan *Plan }
-
 // timetable puts the runs of each press into their order and gives them their
 // times. Nights come one after the other, in each the higher priority first. In
 // a night only those runs are printed of which an order is due then or was
 // before, and as many of the next as would miss their days in theirs.
-func (tm timing) timetable() {
-	p := tm.plan
+func timetable(p *Plan) {
 	base := p.rules.Day
 	if base.IsZero() {
-		base = tm.earliest()
+		base = earliestDue(p)
 	}
 	presses := append([]*job.Press{p.rules.House.Press}, p.rules.Presses...)
 	runs := p.Runs
@@ -63,9 +59,8 @@ func (tm timing) timetable() {
 	}
 }
 
-// earliest is the first day on which anything is due.
-func (tm timing) earliest() (day time.Time) {
-	p := tm.plan
+// earliestDue is the first day on which anything is due.
+func earliestDue(p *Plan) (day time.Time) {
 	for i := range p.Runs {
 		for _, s := range p.Runs[i].Orders {
 			if d := s.order.Order.Due; !d.IsZero() && (day.IsZero() || d.Before(day)) {
@@ -214,7 +209,7 @@ func seconds(minutes float64) int64 { return int64(math.Ceil(minutes*60 - 1e-6))
 // ticks are the working seconds of a run, with its roll changes.
 func (t *table) ticks(run *Run) int64 {
 	g := run.group
-	return seconds(run.PressMin + run.WebGrossM*g.prices().rollChange(g.terms))
+	return seconds(run.PressMin + run.WebGrossM*rollChange(g, g.terms))
 }
 
 // due is the working time by which a run should have ended: with the night of
@@ -290,7 +285,7 @@ func (t *table) change(a, b *night.Set, g *group) (minutes float64, spent map[It
 	if a == nil || t.press == nil {
 		return 0, nil
 	}
-	c, prices := t.press.Changes, g.prices().list(t.p.rules)
+	c, prices := t.press.Changes, pricesOf(g, t.p.rules)
 	grain, perHour := unit(prices.Currency)*grains/60, prices.PressPerHour+60*t.p.rules.Scarce[t.press]
 	add := func(item Item, min, perHour float64) {
 		if min > 0 {

@@ -84,7 +84,7 @@ func (s *Share) countRolls(run *Run, whole int64, splices *bool) {
 // sum adds up the runs and sets them beside the bounds.
 func (p *Plan) sum() {
 	var all, alone spent
-	orders := comparing{p}.printed()
+	orders := printedIn(p)
 	for i := range p.Runs {
 		run := &p.Runs[i]
 		all = all.plus(run.group.run(run.Frames))
@@ -124,7 +124,7 @@ func (p *Plan) sum() {
 		p.Alone.SavedWebPercent = 100 * float64(alone.gross-all.gross) / float64(alone.gross)
 	}
 	if p.money() {
-		billing{p}.reckon()
+		reckonMoney(p)
 	}
 }
 

@@ -26,11 +26,11 @@ func (p *Plan) unpriced() {
 				continue
 			}
 			g := run.group
-			prices := g.prices().list(p.rules)
+			prices := pricesOf(g, p.rules)
 			if path := g.press.Path(); path != "" {
 				where = filepath.Base(path)
 			}
-			if g.prices().webPrice(p.rules) == 0 {
+			if webPrice(g, p.rules) == 0 {
 				if g.stock == "" {
 					add("web")
 				} else {

@@ -214,8 +214,8 @@ func (w *way) bedOf(f *family, r *night.Rules) choose.Bed {
 	b := choose.Bed{Rigid: w.best.roll > 0}
 	capacity, _ := w.best.places(r)
 	var widths []int64
-	if w.best.band().differs() {
-		capacity, widths = w.best.band().shares()
+	if widthsDiffer(w.best) {
+		capacity, widths = bandShares(w.best)
 	}
 	b.Capacity = capacity
 	house := w.best.forme().House(r.House)
@@ -223,7 +223,7 @@ func (w *way) bedOf(f *family, r *night.Rules) choose.Bed {
 		if _, err := house.Question().Terms(inks); err != nil {
 			break
 		}
-		frame, once := w.best.prices().rate(inks, r)
+		frame, once := rate(w.best, inks, r)
 		b.Ladder = append(b.Ladder, choose.Rate{Length: frame, Run: once})
 	}
 	next := 0
