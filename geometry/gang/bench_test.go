@@ -114,7 +114,7 @@ func BenchmarkFirstPlan(b *testing.B) {
 		b.Run(fmt.Sprintf("lanes=%d", lanes), func(b *testing.B) {
 			p := priced(spread(rand.New(rand.NewPCG(1, 1)), 1000, lanes, 50), 1, 64)
 			for b.Loop() {
-				if (blockSearch{newCore(&p)}).all() == nil {
+				if contiguous(newCore(&p)) == nil {
 					b.Fatal("no plan")
 				}
 			}

@@ -15,18 +15,18 @@ func meanRow(a []float64, p []int64) {
 	}
 }
 
-// prefix is the least sum of lengths that T runs need by the prefix rows:
+// prefixBound is the least sum of lengths that T runs need by the prefix rows:
 // of the T*W of capacity each smaller order takes at least one lane, the m
 // greatest orders have only the rest, and that rest is worth most in the
 // longest runs. It is what a search that has placed no order yet knows.
-func (c bounds) prefix(t int) int64 {
-	b := newBrancher(c.core, t)
+func prefixBound(c *core, t int) int64 {
+	b := newBrancher(c, t)
 	lp := newLengthLP(t)
-	for range 8 * (t + len(c.core.need)) { // any basis proves a bound, so stopping early is safe
+	for range 8 * (t + len(c.need)) { // any basis proves a bound, so stopping early is safe
 		a, rhs, real := b.broken(lp, 0, false)
 		if a == nil || !lp.enter(a, rhs, real) {
 			break
 		}
 	}
-	return max(c.volume(), wholeBound(lp.bound()))
+	return max(volumeBound(c), wholeBound(lp.bound()))
 }

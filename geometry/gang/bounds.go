@@ -34,7 +34,7 @@ type proofs struct {
 }
 
 func newProofs(c *core) *proofs {
-	return &proofs{c: c, volume: c.bounds().volume(), runs: c.bounds().leastRuns()}
+	return &proofs{c: c, volume: volumeBound(c), runs: leastRuns(c)}
 }
 
 // least returns the proved least sum of lengths for t runs.
@@ -43,7 +43,7 @@ func (p *proofs) least(t int) int64 {
 		p.length = append(p.length, 0)
 	}
 	if p.length[t] == 0 {
-		p.length[t] = max(p.c.bounds().prefix(t), int64(t)*p.c.least, p.c.bounds().slot(t))
+		p.length[t] = max(prefixBound(p.c, t), int64(t)*p.c.least, slotBound(p.c, t))
 	}
 	return p.length[t]
 }

@@ -24,16 +24,16 @@ type boxes struct {
 // mostBoxed is the greatest number of runs that boxes are used for.
 const mostBoxed = 6
 
-// box reports whether boxes know all rules of the problem and the table
+// suitsBox reports whether boxes know all rules of the problem and the table
 // for t runs is of a fair size.
-func (c suits) box(t int) bool {
+func suitsBox(c *core, t int) bool {
 	states := int64(1)
 	for range t - 1 {
-		if states *= c.core.cap + 1; states > widestTable {
+		if states *= c.cap + 1; states > widestTable {
 			return false
 		}
 	}
-	return t <= mostBoxed && !c.core.strict()
+	return t <= mostBoxed && !c.strict()
 }
 
 // boxed returns the shortest plan of t runs (or fewer, where that is no longer)
@@ -54,7 +54,7 @@ func (c *core) boxedAny(t int, sum int64, m *meter, rng *rand.Rand) []run {
 }
 
 func newBoxes(c *core, t int, sum int64, m *meter) *boxes {
-	return &boxes{c: c, t: t, m: m, sum: sum, low: c.bounds().prefix(t), tab: newTable(c, t)}
+	return &boxes{c: c, t: t, m: m, sum: sum, low: prefixBound(c, t), tab: newTable(c, t)}
 }
 
 func (s *boxes) start() {

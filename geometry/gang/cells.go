@@ -55,7 +55,7 @@ func (w *cells) raise(s *solver) {
 // when all lengths of that sum are refuted, so are those of all smaller ones.
 func (w *cells) begin(sum int64) {
 	w.aim = sum
-	w.limit = sum*w.c.cap - w.c.bounds().load()
+	w.limit = sum*w.c.cap - load(w.c)
 	w.left = w.left[:0]
 	if w.limit < 0 {
 		return

@@ -17,7 +17,7 @@ func TestRefutedCellsHoldNoPlan(t *testing.T) {
 		runs := 3 + int(seed%2)
 		p := drawSwept(rng, 6+rng.IntN(12), int64(9-runs)*2+rng.Int64N(5))
 		c := newCore(&p)
-		low := c.bounds().prefix(runs)
+		low := prefixBound(c, runs)
 		w, tab := newCells(c, runs, m), newTable(c, runs)
 		for range 40 {
 			w.begin(low + rng.Int64N(1+low/12))

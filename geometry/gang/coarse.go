@@ -55,7 +55,7 @@ func (c *core) grids(t int) []int64 {
 		}
 	}
 	for _, parts := range []int64{12, 25, 50, 100} {
-		if v := c.bounds().volume() / (int64(t) * parts); v > 1 {
+		if v := volumeBound(c) / (int64(t) * parts); v > 1 {
 			all = append(all, v)
 		}
 	}

@@ -2,19 +2,16 @@ package gang
 
 import "math"
 
-// blockSearch groups orders that stand beside each other by demand.
-type blockSearch struct{ core *core }
-
-// all returns the first plan: orders sorted by quantity are cut into
+// contiguous returns the first plan: orders sorted by quantity are cut into
 // neighbouring blocks, each block one run of its own least length, and dynamic
 // programming picks the cheapest cuts. Orders that share a run should want
 // alike quantities, so this is seldom far off: 2 to 10 % on random nights.
 //
 // When the cheapest cuts take more runs than allowed, the number of runs
 // becomes a second dimension. It returns nil when no cuts keep the limits.
-func (c blockSearch) all() []run {
-	n := len(c.core.need)
-	blocks := c.blocks()
+func contiguous(c *core) []run {
+	n := len(c.need)
+	blocks := blocksOf(c)
 	best := make([]int64, n+1)
 	cut := make([]int, n+1)
 	for j := 1; j <= n; j++ {
@@ -34,10 +31,10 @@ func (c blockSearch) all() []run {
 	}
 	var runs []run
 	for j := n; j > 0; j = cut[j] {
-		runs = append(runs, c.run(cut[j], j, blocks[j][j-1-cut[j]].r))
+		runs = append(runs, blockRun(c, cut[j], j, blocks[j][j-1-cut[j]].r))
 	}
-	if len(runs) > c.core.runs {
-		return c.in(blocks)
+	if len(runs) > c.runs {
+		return blocksIn(c, blocks)
 	}
 	return runs
 }
@@ -48,21 +45,21 @@ type block struct {
 	cost int64
 }
 
-// blocks lists, for every end j, the blocks [j-1,j), [j-2,j) and so on, as far
+// blocksOf lists, for every end j, the blocks [j-1,j), [j-2,j) and so on, as far
 // as the capacity reaches.
-func (c blockSearch) blocks() [][]block {
-	n := len(c.core.need)
+func blocksOf(c *core) [][]block {
+	n := len(c.need)
 	all := make([][]block, n+1)
 	for j := 1; j <= n; j++ {
 		var width int64
 		from := int64(0)
-		for i := j - 1; i >= 0 && j-i <= c.core.share; i-- {
-			width += c.core.need[i].w
-			if width > c.core.cap {
+		for i := j - 1; i >= 0 && j-i <= c.share; i-- {
+			width += c.need[i].w
+			if width > c.cap {
 				break
 			}
-			b := c.block(i, j, from)
-			if !c.core.capped {
+			b := blockOf(c, i, j, from)
+			if !c.capped {
 				from = b.r
 			}
 			all[j] = append(all[j], b)
@@ -71,29 +68,29 @@ func (c blockSearch) blocks() [][]block {
 	return all
 }
 
-// block measures the stretch [i, j), known to need a length of at least from.
-func (c blockSearch) block(i, j int, from int64) block {
-	r, ok := c.core.oneRunFrom(c.core.need[i:j], max(from, c.core.least))
+// blockOf measures the stretch [i, j), known to need a length of at least from.
+func blockOf(c *core, i, j int, from int64) block {
+	r, ok := c.oneRunFrom(c.need[i:j], max(from, c.least))
 	if !ok {
 		return block{}
 	}
-	return block{r, c.core.a*r + c.core.b}
+	return block{r, c.a*r + c.b}
 }
 
-// run is the run of length r for the orders [i, j).
-func (c blockSearch) run(i, j int, r int64) run {
+// blockRun is the run of length r for the orders [i, j).
+func blockRun(c *core, i, j int, r int64) run {
 	one := run{r: r}
 	for at := i; at < j; at++ {
-		one.parts = append(one.parts, part{at, c.core.lanes(at, r)})
+		one.parts = append(one.parts, part{at, c.lanes(at, r)})
 	}
 	return one
 }
 
-// in is contiguous in at most c.runs runs.
-func (c blockSearch) in(blocks [][]block) []run {
-	n := len(c.core.need)
-	best := make([][]int64, c.core.runs+1)
-	cut := make([][]int, c.core.runs+1)
+// blocksIn is contiguous in at most c.runs runs.
+func blocksIn(c *core, blocks [][]block) []run {
+	n := len(c.need)
+	best := make([][]int64, c.runs+1)
+	cut := make([][]int, c.runs+1)
 	for t := range best {
 		best[t] = make([]int64, n+1)
 		cut[t] = make([]int, n+1)
@@ -114,13 +111,13 @@ func (c blockSearch) in(blocks [][]block) []run {
 			}
 		}
 	}
-	if best[c.core.runs][n] == math.MaxInt64 {
+	if best[c.runs][n] == math.MaxInt64 {
 		return nil
 	}
 	var runs []run
-	for t, j := c.core.runs, n; j > 0; {
+	for t, j := c.runs, n; j > 0; {
 		from := cut[t][j]
-		runs = append(runs, c.run(from, j, blocks[j][j-1-from].r))
+		runs = append(runs, blockRun(c, from, j, blocks[j][j-1-from].r))
 		t, j = t-1, from
 	}
 	return runs

@@ -28,7 +28,7 @@ func Curve(ctx context.Context, p Problem, runs int, l Limits) ([]Point, error) 
 	if p.MaxRuns > 0 {
 		runs = min(runs, p.MaxRuns)
 	}
-	least := newCore(&p).bounds().leastRuns()
+	least := leastRuns(newCore(&p))
 	if runs < least {
 		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", errNoPlan, least, runs)
 	}

@@ -67,7 +67,7 @@ func (w *walk) move() {
 	}
 	var found []run
 	if len(sub.need) > 0 {
-		for t := sub.bounds().leastRuns(); t <= min(k+1, w.c.runs-len(w.runs)+k); t++ {
+		for t := leastRuns(sub); t <= min(k+1, w.c.runs-len(w.runs)+k); t++ {
 			if runs := w.replan(sub, t, most, loose); runs != nil {
 				found, most = runs, sub.cost(runs)-1
 			}
@@ -82,17 +82,17 @@ func (w *walk) move() {
 // replan returns t runs for sub that cost at most most, or nil.
 func (w *walk) replan(sub *core, t int, most int64, loose bool) []run {
 	sum := (most - sub.b*int64(t)) / sub.a
-	if sum < max(sub.bounds().volume(), int64(t)*sub.least) || sum < sub.bounds().prefix(t) {
+	if sum < max(volumeBound(sub), int64(t)*sub.least) || sum < prefixBound(sub, t) {
 		return nil
 	}
 	var runs []run
 	w.m.part(moveSteps, func() {
-		if loose && sub.suits().box(t) && t > 1 {
+		if loose && suitsBox(sub, t) && t > 1 {
 			runs = sub.boxedAny(t, sum, w.m, w.rng)
 			return
 		}
-		if t > 2 && sub.suits().box(t) {
-			grid := sub.bounds().volume() / int64(t*(10+w.rng.IntN(30)))
+		if t > 2 && suitsBox(sub, t) {
+			grid := volumeBound(sub) / int64(t*(10+w.rng.IntN(30)))
 			if runs = sub.coarse(t, sum, grid, w.m); runs != nil {
 				return
 			}

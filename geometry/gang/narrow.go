@@ -60,18 +60,18 @@ type level struct {
 // mostListed is the greatest number of placings to start with.
 const mostListed = 200_000
 
-// list reports whether the ways to place each order in t runs can be
+// suitsList reports whether the ways to place each order in t runs can be
 // listed, and boxes know all rules of the problem. Two runs are left to boxes,
 // which settle them at once.
-func (c suits) list(t int) bool {
-	if t < 3 || !c.box(t) {
+func suitsList(c *core, t int) bool {
+	if t < 3 || !suitsBox(c, t) {
 		return false
 	}
 	sum := int64(0)
-	for i := range c.core.need {
+	for i := range c.need {
 		ways := int64(1)
 		for range t {
-			ways *= c.core.cap/c.core.need[i].w + 1
+			ways *= c.cap/c.need[i].w + 1
 			if sum+ways > mostListed {
 				return false
 			}
@@ -84,7 +84,7 @@ func (c suits) list(t int) bool {
 // newNarrower begins a search for t runs. The caller sees to it that lists fit
 // and sets the target, which may fall until the end but not rise.
 func newNarrower(c *core, t int, m *meter) *narrower {
-	s := &narrower{c: c, t: t, m: m, volume: c.bounds().load(), low: c.bounds().prefix(t), len: newLengthSearch(c, t, m)}
+	s := &narrower{c: c, t: t, m: m, volume: load(c), low: prefixBound(c, t), len: newLengthSearch(c, t, m)}
 	root := s.level(0)
 	root.box = c.allLengths(t)
 	for i := range c.need {

@@ -40,12 +40,12 @@ func TestNarrowingAgreesWithBoxes(t *testing.T) {
 			continue
 		}
 		c, runs := newCore(&p), 3+int(seed%2)
-		if c.bounds().leastRuns() > runs {
+		if leastRuns(c) > runs {
 			continue
 		}
-		want, _ := c.boxed(runs, 2*c.bounds().load(), m)
+		want, _ := c.boxed(runs, 2*load(c), m)
 		n := newNarrower(c, runs, m)
-		n.sum = 2 * c.bounds().load()
+		n.sum = 2 * load(c)
 		if want == nil {
 			if got, ended := n.search(); got != nil || !ended {
 				t.Errorf("seed %d: a plan %v, ended %v; boxes have none", seed, got, ended)
@@ -83,7 +83,7 @@ func TestNarrowingGoesOnWhereItStopped(t *testing.T) {
 	least := func(stop int64) (int64, int64) {
 		m := newMeter(context.Background(), 0)
 		n := newNarrower(c, 3, m)
-		n.sum = c.bounds().volume() * 102 / 100
+		n.sum = volumeBound(c) * 102 / 100
 		var sum int64
 		for {
 			if stop > 0 {

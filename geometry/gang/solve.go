@@ -73,14 +73,14 @@ func newSolver(ctx context.Context, p Problem, seed uint64, better func(Plan, Bo
 	if s.proof.runs > c.runs {
 		return nil, fmt.Errorf("%w: the orders need at least %d runs, %d are allowed", errNoPlan, s.proof.runs, c.runs)
 	}
-	s.offer(blockSearch{c}.all())
+	s.offer(contiguous(c))
 	s.offer(knownRuns(c, &p))
 	return s, nil
 }
 
 // dive builds plans from the lanes and the prices of the covering LP.
 func (s *solver) dive() {
-	if s.c.strict() || s.c.capped || s.c.whole || s.c.suits().mainlySwept() {
+	if s.c.strict() || s.c.capped || s.c.whole || mainlySwept(s.c) {
 		return
 	}
 	s.offer(s.columns.round(s.m))
@@ -136,7 +136,7 @@ func (s *solver) search(steps int64) {
 
 // price raises the bound by the covering LP.
 func (s *solver) price() {
-	if s.priced || s.c.suits().mainlySwept() {
+	if s.priced || mainlySwept(s.c) {
 		return
 	}
 	if s.columns == nil {
@@ -188,7 +188,7 @@ func (s *solver) prove() {
 // keen is the effort for exact attempts at t runs. Where narrowing is to be
 // relied on, it is worth more than all else.
 func (s *solver) keen(t int) int64 {
-	if s.c.suits().list(t) {
+	if suitsList(s.c, t) {
 		return 4 * s.effort
 	}
 	return s.effort
@@ -197,7 +197,7 @@ func (s *solver) keen(t int) int64 {
 // scan looks for better plans of t runs on coarse grids of lengths, asking for
 // a quarter of what can still be gained at a time.
 func (s *solver) scan(t int) {
-	if t < 3 || !s.c.suits().box(t) {
+	if t < 3 || !suitsBox(s.c, t) {
 		return
 	}
 	for _, g := range s.c.grids(t) {
@@ -226,9 +226,9 @@ func (s *solver) exact(t int, sum int64) ([]run, bool) {
 			one.parts = append(one.parts, part{i, s.c.lanes(i, r)})
 		}
 		return []run{one}, true
-	case s.c.suits().scarce(sum) && s.c.suits().list(t) && !s.c.suits().crowded(t):
+	case scarce(s.c, sum) && suitsList(s.c, t) && !crowded(s.c, t):
 		return s.narrowed(t, sum)
-	case s.c.suits().box(t) && !s.c.suits().crowded(t):
+	case suitsBox(s.c, t) && !crowded(s.c, t):
 		return s.c.boxed(t, sum, s.m)
 	case t <= mostBranched:
 		return s.c.branch(t, sum, s.m)
@@ -251,23 +251,18 @@ func (s *solver) narrowed(t int, sum int64) ([]run, bool) {
 	return runs, ended
 }
 
-// suits tells which searches a problem suits.
-type suits struct{ core *core }
-
-func (c *core) suits() suits { return suits{c} }
-
 // scarce reports whether a sum of lengths leaves so little beyond the volume
 // that narrowing beats halving lengths alone: less than one part in 50.
-func (c suits) scarce(sum int64) bool {
-	return 50*(c.core.cap*sum-c.core.bounds().load()) < c.core.cap*sum
+func scarce(c *core, sum int64) bool {
+	return 50*(c.cap*sum-load(c)) < c.cap*sum
 }
 
 // crowded reports whether t runs leave so few lanes beyond one for each order
 // that placing the lanes one by one beats searching by lengths.
-func (c suits) crowded(t int) bool {
-	spare := int64(t) * c.core.cap
-	for i := range c.core.need {
-		spare -= c.core.need[i].w
+func crowded(c *core, t int) bool {
+	spare := int64(t) * c.cap
+	for i := range c.need {
+		spare -= c.need[i].w
 	}
 	return t > 3 && spare < int64(t)
 }

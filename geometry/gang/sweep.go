@@ -39,14 +39,14 @@ func newSweep(c *core, t int, grid int64, m *meter) *sweep {
 	if grid > 1 {
 		sub = c.onGrid(grid)
 	}
-	if !sub.suits().sweep(t) {
+	if !suitsSweep(sub, t) {
 		return nil
 	}
 	s := &sweep{
-		c: sub, full: c, t: t, grid: grid, m: m, vol: sub.bounds().load(), bids: newAuction(sub, t),
+		c: sub, full: c, t: t, grid: grid, m: m, vol: load(sub), bids: newAuction(sub, t),
 		begun: map[int64]*placesLeft{}, r: make([]int64, t),
 	}
-	if c.suits().box(t) {
+	if suitsBox(c, t) {
 		s.tab = newTable(sub, t)
 	}
 	return s
@@ -66,18 +66,18 @@ func (c *core) onGrid(grid int64) *core {
 // mostVectors bounds the lanes of an order in all runs but two.
 const mostVectors = 2_000_000
 
-// sweep reports whether sweeps know all rules of the problem and an order
+// suitsSweep reports whether sweeps know all rules of the problem and an order
 // has not too many choices. Where boxes can settle more than three runs, too many
 // lengths would be left to try.
-func (c suits) sweep(t int) bool {
-	lanes, vectors := c.core.mostLanes(), int64(1)
+func suitsSweep(c *core, t int) bool {
+	lanes, vectors := c.mostLanes(), int64(1)
 	for range t - 2 {
 		if vectors *= lanes; vectors > mostVectors {
 			return false
 		}
 	}
-	return (t == 3 || t > 3 && t <= mostBoxed && !c.box(t)) && lanes < 1<<laneBits && c.core.cap < 1<<30 &&
-		!c.core.strict() && !c.core.capped && !c.core.whole
+	return (t == 3 || t > 3 && t <= mostBoxed && !suitsBox(c, t)) && lanes < 1<<laneBits && c.cap < 1<<30 &&
+		!c.strict() && !c.capped && !c.whole
 }
 
 // mostSettled is the greatest number of length vectors that a sweep is expected

@@ -30,7 +30,7 @@ func TestAuctionAgreesWithTheTable(t *testing.T) {
 		runs := 3 + int(seed%2)
 		p := drawSwept(rng, 4+rng.IntN(12), int64(9-runs)*2+rng.Int64N(5))
 		c := newCore(&p)
-		vol, low := c.bounds().load(), c.bounds().prefix(runs)
+		vol, low := load(c), prefixBound(c, runs)
 		s := &sweep{c: c, t: runs, r: make([]int64, runs), begun: map[int64]*placesLeft{}}
 		q, tab, other := newAuction(c, runs), newTable(c, runs), newTable(c, runs)
 		for range 100 {
@@ -146,7 +146,7 @@ func drawBoxed(rng *rand.Rand, limits bool) (Problem, *solver, []run) {
 		return p, nil, nil
 	}
 	s.cost = noCost / 4
-	want, proved := s.c.boxed(3, 5*s.c.bounds().load(), s.m)
+	want, proved := s.c.boxed(3, 5*load(s.c), s.m)
 	if !proved {
 		return p, s, nil
 	}

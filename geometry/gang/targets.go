@@ -3,13 +3,13 @@ package gang
 // manyLanes reports whether a run holds so many lanes, 16 or more, that lengths
 // are better looked at one by one than by boxes, whose tables grow with the
 // capacity.
-func (c suits) manyLanes() bool { return c.core.mostLanes() >= 16 }
+func manyLanes(c *core) bool { return c.mostLanes() >= 16 }
 
 // mainlySwept reports whether sweeps are the search to rely on and the covering
 // LP has nothing to say: it knows no limit of runs, and without a cost for them
 // full runs of one step meet the volume.
-func (c suits) mainlySwept() bool {
-	return c.manyLanes() && c.core.b == 0 && c.core.least == 1 && 2*c.core.runs < len(c.core.need) && c.sweep(c.core.runs)
+func mainlySwept(c *core) bool {
+	return manyLanes(c) && c.b == 0 && c.least == 1 && 2*c.runs < len(c.need) && suitsSweep(c, c.runs)
 }
 
 // sweeps gives the sweep of t runs its share of the effort and reports whether
@@ -20,13 +20,13 @@ func (s *solver) sweeps(t int) bool {
 	}
 	share, all := s.effort/2, false
 	switch {
-	case s.c.suits().mainlySwept():
+	case mainlySwept(s.c):
 		share = 4 * s.effort
-	case s.c.suits().manyLanes():
+	case manyLanes(s.c):
 		share = 2 * s.effort
 	}
 	s.m.part(share, func() { all = s.sweep(t) })
-	return all && s.c.suits().manyLanes()
+	return all && manyLanes(s.c)
 }
 
 // sweep looks for better plans of t runs, and refutes targets, by halving the
@@ -40,10 +40,10 @@ func (s *solver) sweep(t int) bool {
 	}
 	w, ok := s.swept[t]
 	if !ok {
-		w = newSweep(s.c, t, max(1, s.c.bounds().volume()/sweptSum), s.m)
+		w = newSweep(s.c, t, max(1, volumeBound(s.c)/sweptSum), s.m)
 		s.swept[t] = w
 	}
-	if w != nil && s.c.suits().manyLanes() {
+	if w != nil && manyLanes(s.c) {
 		s.m.part((s.m.limit-s.m.used)/2, func() { s.cellsOf(t).raise(s) })
 	}
 	for w != nil && !s.m.done() {
