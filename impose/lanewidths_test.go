@@ -102,7 +102,7 @@ func TestTurnedAndMirroredLanes(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, st := range im.Layout.Station[:5] {
-		if got, want := im.CutOn(st).Bounds().Size(), im.Job.Labels().Of(im.Places[i]); got != want {
+		if got, want := im.CutOn(st).Bounds().Size(), job.LabelOf(im.Job, im.Places[i]); got != want {
 			t.Errorf("lane %d is cut %v, want %v", i+1, got, want)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/geometry/outline/nest"
+	"quoin/impose/job"
 	"quoin/impose/say"
 )
 
@@ -37,7 +38,7 @@ func plan(in *Sources) (*Planned, error) {
 		return nil, err
 	}
 	lay := layAlike
-	if in.Job.Labels().Differ() {
+	if job.LabelsDiffer(in.Job) {
 		lay = layLanes
 	}
 	laid, err := lay(in, request)
@@ -106,7 +107,7 @@ type laid struct {
 
 // layoutRequest returns what the layout is asked for.
 func layoutRequest(in *Sources) geometry.Request {
-	request := in.Job.Question().Request()
+	request := in.Job.Request()
 	if !in.Job.TargetLaneGiven() {
 		// An eye mark's track must not take the room of register marks and targets.
 		request.Web.TargetLane = max(request.Web.TargetLane, marksWanted(in.Job).Lane())
@@ -121,7 +122,7 @@ func layoutRequest(in *Sources) geometry.Request {
 // layAlike lays labels that are all of one size: on the job's die, as close as
 // their outlines allow, or in the grid with the most of them.
 func layAlike(in *Sources, r geometry.Request) (l laid, err error) {
-	r.Area = in.Job.Labels().Area(r.Label)
+	r.Area = job.LabelArea(in.Job, r.Label)
 	var cut outline.Outline
 	var found remarks
 	switch d := in.Job.Tool(); {
@@ -175,7 +176,7 @@ func CutOnPage(p *Planned, art int) outline.Outline {
 // LabelSize returns the trim of an artwork's upright label.
 func (p *Planned) LabelSize(artwork int) geometry.Size {
 	if p.Layout.Widths != nil {
-		return p.Job.Labels().Of(artwork)
+		return job.LabelOf(p.Job, artwork)
 	}
 	return p.Layout.Label.Turned(p.Layout.Turn)
 }

@@ -67,7 +67,7 @@ func otherGrid(j *job.Job, f *geometry.Fit, lanes int) []geometry.Reason {
 // dieWish returns what the job wants of a die for a label of the size, with what the
 // artworks' die lines say.
 func dieWish(in *Sources, label geometry.Size) (w geometry.Wish, said remarks, err error) {
-	if w, err = in.Job.Question().Wish(label, in.Inks.Stations()); err != nil {
+	if w, err = in.Job.Wish(label, in.Inks.Stations()); err != nil {
 		return w, said, err
 	}
 	w.Drawn = drawnCuts(in)

@@ -6,6 +6,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
+	"quoin/impose/job"
 	"quoin/impose/say"
 )
 
@@ -25,8 +26,8 @@ func layLanes(in *Sources, r geometry.Request) (l laid, err error) {
 		if art < 0 {
 			return l, say.Refuse(say.NotFit, "name lanes from 1 on without a blank one", "lane %d has no artwork, so nothing says its width", lane+1)
 		}
-		label := j.Labels().Of(art)
-		labels[lane] = geometry.LaneLabel{Size: label, Area: j.Labels().Area(label)}
+		label := job.LabelOf(j, art)
+		labels[lane] = geometry.LaneLabel{Size: label, Area: job.LabelArea(j, label)}
 	}
 	if l.layout, err = geometry.PlanLanes(r, labels); err != nil {
 		return l, err

@@ -10,7 +10,7 @@ import (
 
 // layNested lays shaped labels as close as their outlines allow.
 func layNested(j *job.Job, r geometry.Request, cut outline.Outline) (best *nest.Arrangement, said remarks, err error) {
-	request := nest.Request{Web: r.Web, Shape: cut, Gap: r.Gap, Bleed: r.Bleed, Repeat: r.Repeat, Turns: j.Question().NestTurns()}
+	request := nest.Request{Web: r.Web, Shape: cut, Gap: r.Gap, Bleed: r.Bleed, Repeat: r.Repeat, Turns: job.NestTurns(j)}
 	if j.NestApart {
 		request.Seam = nest.Apart
 	}

@@ -12,9 +12,9 @@ import (
 func rollRule(j *job.Job, l *geometry.Layout, artwork int) geometry.RollRule {
 	rule := geometry.RollRule{
 		Roll:   geometry.Roll{Core: j.Roll.Core, Caliper: j.Material.Caliper},
-		Labels: j.Rolls().Labels(artwork), Largest: j.Roll.MaxDiameter,
+		Labels: job.RollLabels(j, artwork), Largest: j.Roll.MaxDiameter,
 	}
-	if s := j.Rolls().Splices(artwork); s != nil && *s {
+	if s := job.RollSplices(j, artwork); s != nil && *s {
 		rule.Splices = l.Across
 	}
 	return rule
@@ -25,7 +25,7 @@ func rollRule(j *job.Job, l *geometry.Layout, artwork int) geometry.RollRule {
 // says that every lane can be slit on its own.
 func labelsPerRoll(j *job.Job, l *geometry.Layout, straight bool) (perRoll []int64, said remarks, err error) {
 	perRoll = make([]int64, len(j.Artworks))
-	if j.Rolls().Most() == 0 && j.Roll.MaxDiameter == 0 {
+	if job.MostOnRoll(j) == 0 && j.Roll.MaxDiameter == 0 {
 		return perRoll, said, nil
 	}
 	if !straight {
@@ -39,7 +39,7 @@ func labelsPerRoll(j *job.Job, l *geometry.Layout, straight bool) (perRoll []int
 		}
 		said.warn(codeRollDiameter, "rolls of at most %s can't be checked: %s is not said", rule.Largest, missing)
 		for i := range perRoll {
-			perRoll[i] = j.Rolls().Labels(i)
+			perRoll[i] = job.RollLabels(j, i)
 		}
 		return perRoll, said, nil
 	}

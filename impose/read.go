@@ -108,7 +108,7 @@ func (in *Sources) Close() error { return in.files.close() }
 func (in *Sources) Artwork(number int) *artwork.Page { return allPages(in)[number] }
 
 // Inputs returns the paths of all files that were read.
-func (in *Sources) Inputs() []string { return in.Job.Inputs().Files() }
+func (in *Sources) Inputs() []string { return in.Job.Files() }
 
 // Artworks returns the paths of all artworks that were read, those that records
 // name among them.

@@ -46,7 +46,7 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 	if !ok {
 		var err error
 		opt := s.options
-		opt.PDF.Password, opt.Lies = s.job.Inputs().PasswordOf(a.File), s.job.Lies(path)
+		opt.PDF.Password, opt.Lies = s.job.PasswordOf(a.File), s.job.Lies(path)
 		opt.PDF.Permitted = s.permitted(path)
 		if f, s.sums[path], err = s.open(path, opt); err != nil {
 			return nil, err
@@ -64,7 +64,7 @@ func (s *artworkFiles) page(a job.Artwork) (*artwork.Page, error) {
 
 // permitted reports whether somebody gave leave to place a file.
 func (s *artworkFiles) permitted(path string) bool {
-	return slices.ContainsFunc(s.job.Artworks, func(a job.Artwork) bool { return s.job.Path(a.File) == path && s.job.Inputs().LeaveFor(a) != "" })
+	return slices.ContainsFunc(s.job.Artworks, func(a job.Artwork) bool { return s.job.Path(a.File) == path && job.LeaveFor(s.job, a) != "" })
 }
 
 // open opens an artwork, or has the shelf do so.

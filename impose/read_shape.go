@@ -45,7 +45,7 @@ func edgeLine(j *job.Job, art int, p *artwork.Page) (outline.Outline, *artwork.D
 // labelOn returns the size of an artwork's label: what the job says, or else its
 // trim.
 func labelOn(j *job.Job, art int, p *artwork.Page) geometry.Size {
-	if size := j.Labels().Of(art); size != (geometry.Size{}) {
+	if size := job.LabelOf(j, art); size != (geometry.Size{}) {
 		return size
 	}
 	return p.Size()
@@ -76,7 +76,7 @@ func shapeByDieLine(j *job.Job, pages []*artwork.Page) (*job.Job, remarks) {
 			if r > 0 {
 				shape = "a rectangle with corners of " + r.String()
 			}
-		case j.Shape != "" || j.Labels().Differ():
+		case j.Shape != "" || job.LabelsDiffer(j):
 			return j, said // a rectangle is said, or is all that may be
 		case circle && near(size.Across, size.Around):
 			with.Shape, shape = geometry.ShapeCircle, "a circle"

@@ -70,7 +70,7 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 	}
 	var told []int
 	var held remarks
-	if j.Tool() == nil && !j.Labels().Differ() {
+	if j.Tool() == nil && !job.LabelsDiffer(j) {
 		if told, held, err = s.hold(in); err != nil {
 			return nil, err
 		}
@@ -83,7 +83,7 @@ func SurveyArtworks(ctx context.Context, j *job.Job) (*Survey, error) {
 	for _, w := range held.warnings {
 		s.DieLines = append(s.DieLines, geometry.Reason{Code: w.Code, Text: w.Text})
 	}
-	if !j.Labels().Differ() && !(j.Shape.Rectangular() && j.Radius == nil) {
+	if !job.LabelsDiffer(j) && !(j.Shape.Rectangular() && j.Radius == nil) {
 		if s.Cut, _, err = labelCut(in, s.Label); err != nil {
 			return nil, err
 		}

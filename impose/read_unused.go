@@ -74,7 +74,7 @@ func compareTrapping(said *remarks, j *job.Job, pages []*artwork.Page) {
 // of it, since it is opened once.
 func leaveFor(j *job.Job, f *artwork.File, pages []*artwork.Page) string {
 	for i, p := range pages {
-		if name := j.Inputs().LeaveFor(j.Artworks[i]); p.File == f && name != "" {
+		if name := job.LeaveFor(j, j.Artworks[i]); p.File == f && name != "" {
 			return name
 		}
 	}

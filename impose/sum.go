@@ -11,12 +11,12 @@ import (
 // Summary works out what there is to say, once something was written or not.
 func (im *Imposition) Summary(w Written) (*summary.Summary, error) {
 	inks := im.Inks.Stations()
-	terms, err := im.Job.Question().Terms(inks)
+	terms, err := im.Job.Terms(inks)
 	if err != nil {
 		return nil, err
 	}
 	demands := demands(im.Planned)
-	if !im.Job.Labels().Ordered() {
+	if !job.Ordered(im.Job) {
 		terms = oneFrame(terms)
 	}
 	changes := newChanges(im.Planned, demands, &terms)

@@ -2,6 +2,7 @@ package impose
 
 import (
 	"quoin/geometry"
+	"quoin/impose/job"
 	"quoin/impose/summary"
 	"quoin/impose/vary"
 )
@@ -13,7 +14,7 @@ type changes struct{ order vary.Order }
 // changeOvers returns how many change-over labels stand between two rolls of a
 // lane.
 func changeOvers(p *Planned) int64 {
-	if d := p.Job.Data; d != nil && d.ChangeOver != nil && p.Job.Labels().Ordered() && len(p.Job.Artworks) == 1 && p.perRoll[0] > 0 {
+	if d := p.Job.Data; d != nil && d.ChangeOver != nil && job.Ordered(p.Job) && len(p.Job.Artworks) == 1 && p.perRoll[0] > 0 {
 		return d.ChangeOver.Labels
 	}
 	return 0

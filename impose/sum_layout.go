@@ -44,7 +44,7 @@ func oneFrame(t geometry.Terms) geometry.Terms { return geometry.Terms{Speed: t.
 // sumThousand says what 1,000 labels take where nothing is ordered: web and
 // minutes without make-ready and run waste, which only a run has.
 func sumThousand(j *job.Job, r *geometry.Run, width geometry.Length) *summary.Thousand {
-	if j.Labels().Ordered() {
+	if job.Ordered(j) {
 		return nil
 	}
 	times := 1000 / float64(r.Labels)

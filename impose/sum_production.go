@@ -11,7 +11,7 @@ import (
 // sumProduction says what the press file lets one say; nil without one,
 // and for a frame that is no run yet.
 func sumProduction(p *Planned, run *geometry.Run, terms geometry.Terms) (*summary.Production, error) {
-	if p.Job.Press == nil || !p.Job.Labels().Ordered() {
+	if p.Job.Press == nil || !job.Ordered(p.Job) {
 		return nil, nil
 	}
 	l := p.Layout
@@ -31,7 +31,7 @@ func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Run, terms 
 	// only the rule of thumb is left.
 	changing := run.Minutes * press.Unwinder.SavedPerHour / 60
 	if master := press.Unwinder.MasterRoll; master > 0 {
-		rolls, err := run.MasterRolls(terms, master, pitch*geometry.Length(j.Rolls().Most()), j.Roll.MaySplice())
+		rolls, err := run.MasterRolls(terms, master, pitch*geometry.Length(job.MostOnRoll(j)), j.Roll.MaySplice())
 		if err != nil {
 			return nil, fmt.Errorf("unwinding: %w", err)
 		}

@@ -16,7 +16,7 @@ func demands(p *Planned) []geometry.Demand {
 	for i, a := range p.Job.Artworks {
 		list[i].Quantity = a.Quantity
 		if p.Layout.Widths != nil {
-			list[i].Area = p.Job.Labels().Area(p.LabelSize(i))
+			list[i].Area = job.LabelArea(p.Job, p.LabelSize(i))
 		}
 	}
 	for _, art := range p.Places {
@@ -24,7 +24,7 @@ func demands(p *Planned) []geometry.Demand {
 			list[art].Places++
 		}
 	}
-	if !p.Job.Labels().Ordered() { // one frame
+	if !job.Ordered(p.Job) { // one frame
 		for i := range list {
 			list[i].Quantity = int64(list[i].Places)
 		}
@@ -52,7 +52,7 @@ func sumProducts(p *Planned, w Written, frames int64, demands []geometry.Demand)
 		if page.Doc.Restricted() {
 			artworks[i].PermittedBy = leaveFor(p.Job, page.File, p.Pages)
 		}
-		if !p.Job.Labels().Ordered() {
+		if !job.Ordered(p.Job) {
 			artworks[i].Overs = 0
 		}
 		if p.Job.WindingsDiffer() {

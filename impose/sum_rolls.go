@@ -14,7 +14,7 @@ func sumRolls(p *Planned, lanes []summary.Lane) ([]summary.Roll, error) {
 	parts := []summary.Roll{}
 	for i, a := range p.Job.Artworks {
 		each := p.perRoll[i]
-		if each == 0 || !p.Job.Labels().Ordered() {
+		if each == 0 || !job.Ordered(p.Job) {
 			continue
 		}
 		rule := rollRule(p.Job, p.Layout, i)

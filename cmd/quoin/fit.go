@@ -128,12 +128,12 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 	if len(args) == 0 && j.Label == (geometry.Size{}) {
 		return none, usagef("there is no label", "give --label 50x75mm, an artwork or a job file")
 	}
-	j.Supply().Free()
+	job.FreeWeb(j)
 	if err := j.ValidateFit(); err != nil {
 		return none, err
 	}
 	to.took(j)
-	f.inputs = append(args, j.Inputs().Files()...)
+	f.inputs = append(args, j.Files()...)
 	if err := wholefile.Refuse([]string{f.plot}, f.inputs); err != nil {
 		return none, err
 	}

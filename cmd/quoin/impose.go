@@ -133,7 +133,7 @@ func (f *imposeFlags) ready(ctx context.Context, input string) (*job.Job, error)
 	if err := f.again.replace(ctx, j, f.noAlike); err != nil {
 		return nil, err
 	}
-	return j, wholefile.Refuse(f.outputs(), j.Inputs().Files())
+	return j, wholefile.Refuse(f.outputs(), j.Files())
 }
 
 // work is impose for a job that was read.
@@ -260,7 +260,7 @@ func (f *imposeFlags) read(path string) (*job.Job, error) {
 	if err := asFlags(f.fs, j.Validate(), f.lacksOutput()); err != nil {
 		return nil, err
 	}
-	return j, wholefile.Refuse(f.outputs(), j.Inputs().Files())
+	return j, wholefile.Refuse(f.outputs(), j.Files())
 }
 
 // asFlags turns what is wrong with a job that came from no file into a fault of
@@ -358,7 +358,7 @@ func (f *imposeFlags) proof(ctx context.Context, im *imposed) (check func(workin
 	}
 	holds := prove.Expect(s)
 	return func(working string) error {
-		return holds(ctx, working, verify.Options{Name: f.out, Password: im.frame.Job.Inputs().PasswordOf, Lies: im.frame.Job.Content})
+		return holds(ctx, working, verify.Options{Name: f.out, Password: im.frame.Job.PasswordOf, Lies: im.frame.Job.Content})
 	}, nil
 }
 

@@ -24,7 +24,7 @@ type imposeHand struct{ flags *imposeFlags }
 // may reports whether an imposition can be handed over. A password goes
 // through no queue, and what targets should be is read from files of this machine.
 func (f imposeHand) may(j *job.Job) bool {
-	return !j.Inputs().Locked() && j.Data == nil && len(f.flags.targets.paths.files) == 0
+	return !job.Locked(j) && j.Data == nil && len(f.flags.targets.paths.files) == 0
 }
 
 // tellHere says why an imposition that could be handed over is done here.
@@ -66,7 +66,7 @@ func (f imposeHand) job(ctx context.Context, io streams, j *job.Job) error {
 		f.tellHere(io, j)
 		return f.here(ctx, io, j)
 	}
-	return handCommand(ctx, io, &f.flags.queue, *in, j.Name, files, j.Inputs().Files())
+	return handCommand(ctx, io, &f.flags.queue, *in, j.Name, files, j.Files())
 }
 
 // piece returns the imposition of a job as it is handed over, with what it is made
@@ -226,7 +226,7 @@ func (f imposeHand) alone(ctx context.Context, io streams, h *handed, input stri
 	room <- struct{}{}
 	go func() {
 		defer func() { <-room }()
-		out, err := h.command(ctx, *in, input, files, j.Inputs().Files())
+		out, err := h.command(ctx, *in, input, files, j.Files())
 		coming <- came{out, err}
 	}()
 	return func() (*summary.Summary, error) {

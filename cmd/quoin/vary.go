@@ -137,7 +137,7 @@ func (f *varyFlags) read(io streams, file string) (*job.Job, error) {
 	if err := j.Validate(); err != nil {
 		return nil, err
 	}
-	if err := f.refuse(j.Inputs().Files()); err != nil {
+	if err := f.refuse(j.Files()); err != nil {
 		return nil, err
 	}
 	io.took(j)

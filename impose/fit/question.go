@@ -61,11 +61,11 @@ type Money struct {
 // Ask turns a job into a question about a label of the size, printed with so
 // many inks. It fails when the press has too few stations for the inks.
 func Ask(j *job.Job, label geometry.Size, inks int) (Question, error) {
-	wish, err := j.Question().Wish(label, inks)
+	wish, err := j.Wish(label, inks)
 	if err != nil {
 		return Question{}, err
 	}
-	q := Question{Wish: wish, Stock: j.Supply().Stock(), Nest: NestRules{j.Question().NestTurns(), j.NestApart}}
+	q := Question{Wish: wish, Stock: job.StockWebs(j), Nest: NestRules{job.NestTurns(j), j.NestApart}}
 	if j.Dies != nil {
 		q.Dies = j.Dies.Dies
 	}

@@ -17,31 +17,31 @@ type Roll struct {
 // allows it.
 func (r Roll) MaySplice() bool { return r.Splices == nil || *r.Splices }
 
-// Splices says whether the rolls of an artwork may be spliced; nil: nobody says.
-func (o Rolls) Splices(artwork int) *bool {
-	if s := o.job.Artworks[artwork].Splices; s != nil {
+// RollSplices says whether the rolls of an artwork may be spliced; nil: nobody says.
+func RollSplices(j *Job, artwork int) *bool {
+	if s := j.Artworks[artwork].Splices; s != nil {
 		return s
 	}
-	return o.job.Roll.Splices
+	return j.Roll.Splices
 }
 
-// Labels gives the labels on a finished roll of an artwork: its own, or
+// RollLabels gives the labels on a finished roll of an artwork: its own, or
 // else those of all; 0 when neither is said.
-func (o Rolls) Labels(artwork int) int64 {
-	if n := o.job.Artworks[artwork].LabelsPerRoll; n > 0 {
+func RollLabels(j *Job, artwork int) int64 {
+	if n := j.Artworks[artwork].LabelsPerRoll; n > 0 {
 		return n
 	}
-	return o.job.Roll.Labels
+	return j.Roll.Labels
 }
 
-// Most gives the labels on the fullest finished roll of the job.
-func (o Rolls) Most() int64 {
-	if len(o.job.Artworks) == 0 {
-		return o.job.Roll.Labels
+// MostOnRoll gives the labels on the fullest finished roll of the job.
+func MostOnRoll(j *Job) int64 {
+	if len(j.Artworks) == 0 {
+		return j.Roll.Labels
 	}
 	most := int64(0)
-	for i := range o.job.Artworks {
-		most = max(most, o.Labels(i))
+	for i := range j.Artworks {
+		most = max(most, RollLabels(j, i))
 	}
 	return most
 }

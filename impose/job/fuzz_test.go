@@ -60,7 +60,7 @@ func FuzzJob(f *testing.F) {
 			t.Fatal("no job")
 		}
 		j.Validate()
-		j.Question().Request()
+		j.Request()
 		if err == nil {
 			if err := bySchema(t, "job", data); err != nil {
 				t.Fatalf("the reader takes what the schema refuses: %v", err)

@@ -80,7 +80,7 @@ func (h *House) Files() []string {
 	if h.under(j, nil) != nil {
 		return []string{h.Path}
 	}
-	return append(j.Inputs().Files(), j.Dies.Outlines()...)
+	return append(j.Files(), j.Dies.Outlines()...)
 }
 
 // FindHouses reads the house files for jobs in a folder: the one beside them, and

@@ -181,7 +181,7 @@ func TestHouseNamesFilesBesideItself(t *testing.T) {
 	if got := j.Press.At("name").Path; got != filepath.Join("shop", "p.yaml") {
 		t.Error(got)
 	}
-	if files := j.Inputs().Files(); files[0] != h.Path {
+	if files := j.Files(); files[0] != h.Path {
 		t.Errorf("outputs might replace the house file: %q", files)
 	}
 }
@@ -196,12 +196,12 @@ func TestFreeWeb(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if j.Supply().Free(); j.WebWidth != 0 || strings.Contains(taken(j), "web=") {
+	if FreeWeb(j); j.WebWidth != 0 || strings.Contains(taken(j), "web=") {
 		t.Errorf("%s, %s", j.WebWidth, taken(j))
 	}
 	j = New()
 	j.WebWidth = 100 * geometry.Millimetre
-	if j.Supply().Free(); j.WebWidth == 0 {
+	if FreeWeb(j); j.WebWidth == 0 {
 		t.Error("a web that no house gave is gone")
 	}
 }

@@ -136,25 +136,25 @@ func (j *Job) TargetLaneGiven() bool {
 }
 
 // Request gives what the layout is planned from.
-func (q Question) Request() geometry.Request {
-	repeat := q.job.Repeat.Rule()
-	if q.job.Press != nil && repeat == (geometry.Repeat{}) {
-		repeat.Max = q.job.Press.LongestFrame
+func (j *Job) Request() geometry.Request {
+	repeat := j.Repeat.Rule()
+	if j.Press != nil && repeat == (geometry.Repeat{}) {
+		repeat.Max = j.Press.LongestFrame
 	}
 	return geometry.Request{
-		Web: q.job.Web(), Label: q.job.Labels().shared(), Gap: q.job.Gap, Bleed: q.job.Bleed, Repeat: repeat,
-		Turns: q.turns(), Lanes: q.job.Lanes, Rows: q.job.Rows, Shift: q.job.Shift,
+		Web: j.Web(), Label: sharedLabel(j), Gap: j.Gap, Bleed: j.Bleed, Repeat: repeat,
+		Turns: turns(j), Lanes: j.Lanes, Rows: j.Rows, Shift: j.Shift,
 	}
 }
 
 // turns gives the turn that the winding needs, of those that the job allows; where
 // nobody says a winding, those, or else what is tried when nothing decides.
-func (q Question) turns() []geometry.Turn {
-	if t, said := q.job.woundTurn(); said && (len(q.job.Turns) == 0 || slices.Contains(q.job.Turns, t)) {
+func turns(j *Job) []geometry.Turn {
+	if t, said := j.woundTurn(); said && (len(j.Turns) == 0 || slices.Contains(j.Turns, t)) {
 		return []geometry.Turn{t}
 	}
-	if len(q.job.Turns) > 0 {
-		return q.job.Turns
+	if len(j.Turns) > 0 {
+		return j.Turns
 	}
 	return AutoTurns()
 }
@@ -162,9 +162,9 @@ func (q Question) turns() []geometry.Turn {
 // Terms gives what the run costs beside its plain length with so many
 // printing inks: the press's figures, except where the job says otherwise. It
 // fails when the press has too few stations for the inks.
-func (q Question) Terms(inks int) (geometry.Terms, error) {
+func (j *Job) Terms(inks int) (geometry.Terms, error) {
 	var t geometry.Terms
-	if p := q.job.Press; p != nil {
+	if p := j.Press; p != nil {
 		t = geometry.Terms{
 			Setup:    p.Setup + geometry.Length(inks)*p.InkSetup,
 			SetupMin: p.SetupMin + float64(inks)*p.InkSetupMin,
@@ -176,7 +176,7 @@ func (q Question) Terms(inks int) (geometry.Terms, error) {
 		}
 		t.Speed = speed
 	}
-	r := q.job.Run
+	r := j.Run
 	t.Setup = or(r.Setup, t.Setup)
 	t.SetupMin = or(r.SetupMin, t.SetupMin)
 	t.RunWaste = or(r.RunWaste, t.RunWaste)
@@ -232,17 +232,17 @@ func (j *Job) At(key string) Position {
 	return j.source.at(key)
 }
 
-// Free leaves the web's width open where it came from a house file and the
+// FreeWeb leaves the web's width open where it came from a house file and the
 // press knows which widths there are to choose from.
-func (p Supply) Free() {
-	if len(p.Stock()) == 0 {
+func FreeWeb(j *Job) {
+	if len(StockWebs(j)) == 0 {
 		return
 	}
-	for i, t := range p.job.Took {
+	for i, t := range j.Took {
 		for n, k := range t.Keys {
 			if k.Key == "web" {
-				p.job.WebWidth = 0
-				p.job.Took[i].Keys = slices.Delete(slices.Clone(t.Keys), n, n+1)
+				j.WebWidth = 0
+				j.Took[i].Keys = slices.Delete(slices.Clone(t.Keys), n, n+1)
 				return
 			}
 		}

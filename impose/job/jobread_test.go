@@ -262,7 +262,7 @@ func TestPressOfAJob(t *testing.T) {
 	if got := j.Web(); got != want {
 		t.Errorf("web is %+v, want %+v", got, want)
 	}
-	if got := j.Question().Request().Repeat; got != (geometry.Repeat{Max: 980 * mm}) {
+	if got := j.Request().Repeat; got != (geometry.Repeat{Max: 980 * mm}) {
 		t.Errorf("the repeat is %+v, not the press's longest frame", got)
 	}
 	zero := geometry.Length(0)
@@ -334,7 +334,7 @@ func TestWish(t *testing.T) {
 	if err := j.ValidateFit(); err != nil {
 		t.Fatal(err)
 	}
-	w, err := j.Question().Wish(j.Label, 1)
+	w, err := j.Wish(j.Label, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -390,7 +390,7 @@ artworks:
 	if a, b, c := j.At(j.ArtworkKey(0)+".file").Line, j.At(j.ArtworkKey(1)+".file").Line, j.At(j.ArtworkKey(2)+".page").Line; a != 5 || b != 5 || c != 6 {
 		t.Errorf("lines %d, %d and %d", a, b, c)
 	}
-	if j.Inputs().PasswordOf("label.pdf") != "hush" || j.Inputs().PasswordOf("other.pdf") != "" {
+	if j.PasswordOf("label.pdf") != "hush" || j.PasswordOf("other.pdf") != "" {
 		t.Error("passwords")
 	}
 	if _, err := Houses(nil).ParseJob("job.yaml", []byte("artworks:\n  - {file: a.pdf, pages: [1, 2], lanes: [1, 2, 3]}\n"), nil); err == nil || !strings.Contains(err.Error(), "lists 3 lanes for 2 pages") {

@@ -6,38 +6,38 @@ import (
 	"quoin/geometry"
 )
 
-// Of gives the size of an artwork's label: its own, or else the job's;
+// LabelOf gives the size of an artwork's label: its own, or else the job's;
 // zero where neither says one.
-func (b Labels) Of(artwork int) geometry.Size {
-	if own := b.job.Artworks[artwork].Label; own != (geometry.Size{}) {
+func LabelOf(j *Job, artwork int) geometry.Size {
+	if own := j.Artworks[artwork].Label; own != (geometry.Size{}) {
 		return own
 	}
-	return b.job.Label
+	return j.Label
 }
 
-// Differ reports whether the artworks say labels of different sizes, so that
+// LabelsDiffer reports whether the artworks say labels of different sizes, so that
 // each lane is as wide as its artwork's label.
-func (b Labels) Differ() bool {
-	for i := range b.job.Artworks {
-		if b.Of(i) != b.Of(0) {
+func LabelsDiffer(j *Job) bool {
+	for i := range j.Artworks {
+		if LabelOf(j, i) != LabelOf(j, 0) {
 			return true
 		}
 	}
 	return false
 }
 
-// shared gives the label that all artworks have, or else the job's.
-func (b Labels) shared() geometry.Size {
-	if len(b.job.Artworks) > 0 && !b.Differ() {
-		return b.Of(0)
+// sharedLabel gives the label that all artworks have, or else the job's.
+func sharedLabel(j *Job) geometry.Size {
+	if len(j.Artworks) > 0 && !LabelsDiffer(j) {
+		return LabelOf(j, 0)
 	}
-	return b.job.Label
+	return j.Label
 }
 
 // lanesDiffer refuses what lanes of different widths don't go with. What is
 // open is refused too: a lane of no artwork would have no width.
 func (c *check) lanesDiffer() {
-	if !c.job.Labels().Differ() {
+	if !LabelsDiffer(c.job) {
 		return
 	}
 	if c.job.Die != "" {
@@ -49,7 +49,7 @@ func (c *check) lanesDiffer() {
 	taken, last := map[int]bool{}, 0
 	for i, a := range c.job.Artworks {
 		key := c.job.ArtworkKey(i)
-		if c.job.Labels().Of(i) == (geometry.Size{}) {
+		if LabelOf(c.job, i) == (geometry.Size{}) {
 			c.bad(key+".label", "is missing, and other artworks say theirs", "say label for each artwork, or for the job")
 		}
 		for _, n := range a.LaneList {
@@ -62,7 +62,7 @@ func (c *check) lanesDiffer() {
 			break
 		}
 	}
-	switch lanes := c.job.Labels().lanes(); {
+	switch lanes := lanesTaken(c.job); {
 	case lanes == 0:
 		c.bad("artworks", "don't say their lanes", "where lanes differ in width, say how many lanes each artwork takes, or which")
 	case lanes < c.job.Lanes:
@@ -70,10 +70,10 @@ func (c *check) lanesDiffer() {
 	}
 }
 
-// lanes counts the lanes that the artworks say.
-func (b Labels) lanes() int {
+// lanesTaken counts the lanes that the artworks say.
+func lanesTaken(j *Job) int {
 	sum := 0
-	for _, a := range b.job.Artworks {
+	for _, a := range j.Artworks {
 		sum += a.LaneCount + len(a.LaneList)
 	}
 	return sum

@@ -9,9 +9,9 @@ import (
 // NestTurns gives the turns that a nested layout may give its labels. Where
 // neither winding nor turn is said, nobody minds how a label leads, and rows
 // turned by 180 degrees are tried too, unless the job keeps them upright.
-func (q Question) NestTurns() []geometry.Turn {
-	turns := slices.Clone(q.turns())
-	if q.job.NestUpright || q.job.Winding != nil || len(q.job.Turns) > 0 && !slices.Equal(q.job.Turns, AutoTurns()) {
+func NestTurns(j *Job) []geometry.Turn {
+	turns := slices.Clone(turns(j))
+	if j.NestUpright || j.Winding != nil || len(j.Turns) > 0 && !slices.Equal(j.Turns, AutoTurns()) {
 		return turns
 	}
 	for _, t := range turns {

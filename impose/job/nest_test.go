@@ -27,9 +27,9 @@ func TestNestTurns(t *testing.T) {
 	} {
 		j := New()
 		c.edit(j)
-		got := j.Question().NestTurns()
+		got := NestTurns(j)
 		if c.want == nil {
-			c.want = j.Question().turns() // the one that the winding needs
+			c.want = turns(j) // the one that the winding needs
 			if len(c.want) != 1 {
 				t.Fatalf("%s: %v", c.name, c.want)
 			}

@@ -132,13 +132,13 @@ func second(_ geometry.Length, err error) error { return err }
 func TestSetUpGrowsWithTheInks(t *testing.T) {
 	j := New()
 	j.Press, _ = ParsePress("press.yaml", []byte(fullPress))
-	got, err := j.Question().Terms(4)
+	got, err := j.Terms(4)
 	if err != nil || got.Setup != (60+4*5)*geometry.Metre || got.SetupMin != 6+4*1.5 {
 		t.Errorf("4 inks: %+v, %v", got, err)
 	}
 	once := 30 * geometry.Metre
 	j.Run.Setup = &once
-	if got, err = j.Question().Terms(4); err != nil || got.Setup != once || got.SetupMin != 12 {
+	if got, err = j.Terms(4); err != nil || got.Setup != once || got.SetupMin != 12 {
 		t.Errorf("with the job's own make-ready: %+v, %v", got, err)
 	}
 }
@@ -146,19 +146,19 @@ func TestSetUpGrowsWithTheInks(t *testing.T) {
 func TestTermsOverrideThePress(t *testing.T) {
 	j := New()
 	j.Press, _ = ParsePress("press.yaml", []byte(smallPress))
-	got, err := j.Question().Terms(7)
+	got, err := j.Terms(7)
 	want := geometry.Terms{Setup: 60 * geometry.Metre, RunWaste: 3 * geometry.Percent, Speed: 60 * geometry.Metre}
 	if err != nil || got != want {
 		t.Errorf("terms %+v, %v", got, err)
 	}
 	none, overs, slow := geometry.Length(0), 10*geometry.Percent, 30*geometry.Metre
 	j.Run = Terms{Setup: &none, Overs: &overs, Speed: &slow, Frames: 7}
-	got, err = j.Question().Terms(1)
+	got, err = j.Terms(1)
 	want = geometry.Terms{RunWaste: 3 * geometry.Percent, Overs: overs, Speed: slow, Frames: 7}
 	if err != nil || got != want {
 		t.Errorf("terms %+v, %v", got, err)
 	}
-	if _, err := j.Question().Terms(13); err == nil {
+	if _, err := j.Terms(13); err == nil {
 		t.Error("a speed of the job's own lets 13 inks through")
 	}
 }

@@ -18,7 +18,7 @@ func TestSampleJobFillsTheBand(t *testing.T) {
 	if err := j.Validate(); err != nil {
 		t.Fatal(err)
 	}
-	l, err := geometry.Plan(j.Question().Request())
+	l, err := geometry.Plan(j.Request())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -26,7 +26,7 @@ func TestSampleJobFillsTheBand(t *testing.T) {
 	if l.Across != 6 || l.Around != 12 || l.Repeat != 938_100_000 || j.Web().Band() != 318*mm {
 		t.Errorf("%d x %d on %s of a band of %s", l.Across, l.Around, l.Repeat, j.Web().Band())
 	}
-	terms, err := j.Question().Terms(6)
+	terms, err := j.Terms(6)
 	if err != nil || terms.Speed != 120*geometry.Metre || terms.Overs != 2*geometry.Percent {
 		t.Errorf("terms %+v, %v", terms, err)
 	}

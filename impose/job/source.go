@@ -55,26 +55,26 @@ func (j *Job) ArtworkKey(artwork int) string {
 }
 
 // PasswordOf gives the password of an artwork's file; "" for none.
-func (i Inputs) PasswordOf(file string) string {
-	for _, a := range i.job.Artworks {
-		if a.Password != "" && (a.File == file || i.job.Path(a.File) == file) {
+func (j *Job) PasswordOf(file string) string {
+	for _, a := range j.Artworks {
+		if a.Password != "" && (a.File == file || j.Path(a.File) == file) {
 			return a.Password
 		}
 	}
-	return i.job.Password
+	return j.Password
 }
 
-// Contents returns the paths of all files whose content an imposition of the job
+// ContentFiles returns the paths of all files whose content an imposition of the job
 // is made from, once the job is read: artworks, drawing, profile, records and
 // fonts. Drawings are those of dies, which a job is planned without where they
 // can't be read.
-func (i Inputs) Contents() (files, drawings []string) {
-	for _, path := range i.named() {
+func ContentFiles(j *Job) (files, drawings []string) {
+	for _, path := range namedFiles(j) {
 		if !slices.Contains(files, path) {
 			files = append(files, path)
 		}
 	}
-	for _, path := range i.job.Dies.Outlines() {
+	for _, path := range j.Dies.Outlines() {
 		if !slices.Contains(drawings, path) {
 			drawings = append(drawings, path)
 		}
@@ -82,19 +82,19 @@ func (i Inputs) Contents() (files, drawings []string) {
 	return files, drawings
 }
 
-// named lists the files that the job itself names, but for keys.
-func (i Inputs) named() (files []string) {
+// namedFiles lists the files that the job itself names, but for keys.
+func namedFiles(j *Job) (files []string) {
 	add := func(file string) {
 		if file != "" {
-			files = append(files, i.job.Path(file))
+			files = append(files, j.Path(file))
 		}
 	}
-	if i.job.Outline != ArtworkOutline {
-		add(i.job.Outline)
+	if j.Outline != ArtworkOutline {
+		add(j.Outline)
 	}
-	add(i.job.Output.Profile)
-	fields := i.job.Fields
-	if d := i.job.Data; d != nil {
+	add(j.Output.Profile)
+	fields := j.Fields
+	if d := j.Data; d != nil {
 		add(d.File)
 		if c := d.ChangeOver; c != nil {
 			add(c.Artwork)
@@ -106,7 +106,7 @@ func (i Inputs) named() (files []string) {
 			add(font)
 		}
 	}
-	for _, a := range i.job.Artworks {
+	for _, a := range j.Artworks {
 		add(a.File)
 	}
 	return files
@@ -114,18 +114,18 @@ func (i Inputs) named() (files []string) {
 
 // LeaveFor gives who permits to place an artwork whose permissions forbid it;
 // "" where nobody does.
-func (i Inputs) LeaveFor(a Artwork) string { return cmp.Or(a.PermittedBy, i.job.PermittedBy) }
+func LeaveFor(j *Job, a Artwork) string { return cmp.Or(a.PermittedBy, j.PermittedBy) }
 
-// Lists gives the paths of the house files, the press and the die room that the job
+// HouseLists gives the paths of the house files, the press and the die room that the job
 // rests on: files of which what they say counts.
-func (i Inputs) Lists() (files []string) {
-	for _, t := range i.job.Took {
+func HouseLists(j *Job) (files []string) {
+	for _, t := range j.Took {
 		files = append(files, t.Path)
 	}
-	if p := i.job.Press; p != nil && p.source.path != "" {
+	if p := j.Press; p != nil && p.source.path != "" {
 		files = append(files, p.source.path)
 	}
-	if d := i.job.Dies; d != nil && d.path != "" {
+	if d := j.Dies; d != nil && d.path != "" {
 		files = append(files, d.path)
 	}
 	return files
@@ -133,19 +133,19 @@ func (i Inputs) Lists() (files []string) {
 
 // Files gives the paths of all files that the job is read from or names: an
 // output must replace none of them.
-func (i Inputs) Files() (files []string) {
-	if path := i.job.source.path; path != "" {
+func (j *Job) Files() (files []string) {
+	if path := j.source.path; path != "" {
 		files = append(files, path)
 	}
-	files = append(files, i.Lists()...)
-	if i.job.Data != nil {
-		for _, r := range i.job.Data.Randoms {
+	files = append(files, HouseLists(j)...)
+	if j.Data != nil {
+		for _, r := range j.Data.Randoms {
 			if r.Key != "" {
-				files = append(files, i.job.Path(r.Key))
+				files = append(files, j.Path(r.Key))
 			}
 		}
 	}
-	return append(files, i.named()...)
+	return append(files, namedFiles(j)...)
 }
 
 // Path returns the file that the press was read from; "" for none.

@@ -29,12 +29,12 @@ func (j *Job) Validate() error {
 // some.
 func (j *Job) ValidateFit() error {
 	c := check{j, slices.Clone(j.faults)}
-	for _, w := range j.Supply().Webs() {
+	for _, w := range Webs(j) {
 		c.web(w.Width)
 	}
 	c.frame()
 	c.rules()
-	if c.job.Labels().Differ() {
+	if LabelsDiffer(c.job) {
 		c.bad("artworks", "have labels of different sizes", "ask about one label at a time, as in quoin fit --label 50x75mm")
 	}
 	return c.err()
@@ -96,7 +96,7 @@ func (c *check) die() {
 }
 
 func (c *check) frame() {
-	r := c.job.Question().Request().Repeat
+	r := c.job.Request().Repeat
 	if r == (geometry.Repeat{}) {
 		c.bad("frame-max", "is missing", "say one of frame-max, repeat, and teeth with pitch, or name a press")
 	} else if p := c.job.Press; p != nil && p.LongestFrame > 0 && max(r.Max, r.Fixed) > p.LongestFrame {
@@ -123,7 +123,7 @@ func (c *check) artworks() {
 		if a.Page < 1 {
 			c.bad(key+".page", fmt.Sprintf("%d is no page", a.Page), "the first page is 1")
 		}
-		if a.Quantity < 1 && c.job.Labels().Ordered() {
+		if a.Quantity < 1 && Ordered(c.job) {
 			c.bad(key+".quantity", "is missing", "say how many labels of it are ordered, or leave the quantity out for all artworks")
 		}
 		if a.DrugLabel && len(c.job.Artworks) > 1 {
@@ -134,8 +134,8 @@ func (c *check) artworks() {
 
 // Ordered reports whether the job says how many labels are ordered. Without it
 // there is a frame, and what 1,000 labels take.
-func (b Labels) Ordered() bool {
-	return slices.ContainsFunc(b.job.Artworks, func(a Artwork) bool { return a.Quantity > 0 })
+func Ordered(j *Job) bool {
+	return slices.ContainsFunc(j.Artworks, func(a Artwork) bool { return a.Quantity > 0 })
 }
 
 // DrugLabelCaution says why drug labels don't share a frame.
@@ -174,7 +174,7 @@ func (c *check) lanes() {
 	if most := max(counted, listed); most > 0 && most < len(c.job.Artworks) {
 		c.bad("artworks", "don't all say their lanes in the same way",
 			"count lanes for all artworks, or list them for all, or leave lanes out to share them by quantity")
-	} else if sum := c.job.Labels().lanes(); c.job.Lanes > 0 && sum > c.job.Lanes {
+	} else if sum := lanesTaken(c.job); c.job.Lanes > 0 && sum > c.job.Lanes {
 		c.bad("lanes", fmt.Sprintf("the artworks take %d lanes of %d", sum, c.job.Lanes), "")
 	}
 }

@@ -123,7 +123,7 @@ func TestWindingDecidesTheTurn(t *testing.T) {
 		if err := j.Validate(); err != nil {
 			t.Error(err)
 		}
-		if got := j.Question().Request().Turns; len(got) != 1 || got[0] != want {
+		if got := j.Request().Turns; len(got) != 1 || got[0] != want {
 			t.Errorf("%d windings give %v, want %v", windings, got, want)
 		}
 	}

@@ -63,16 +63,16 @@ func Unpack(data []byte) (*Job, error) {
 
 // Locked reports whether the job holds a password, or names a file with the key of
 // codes that nobody may guess.
-func (i Inputs) Locked() bool {
-	if i.job.Data != nil && slices.ContainsFunc(i.job.Data.Randoms, func(r Random) bool { return r.Key != "" }) {
+func Locked(j *Job) bool {
+	if j.Data != nil && slices.ContainsFunc(j.Data.Randoms, func(r Random) bool { return r.Key != "" }) {
 		return true
 	}
-	for _, a := range i.job.Artworks {
+	for _, a := range j.Artworks {
 		if a.Password != "" {
 			return true
 		}
 	}
-	return i.job.Password != ""
+	return j.Password != ""
 }
 
 var timeType = reflect.TypeFor[time.Time]()

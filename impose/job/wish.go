@@ -4,75 +4,75 @@ import "quoin/geometry"
 
 // Wish gives what the job wants of a die for a label of the size, printed with
 // so many inks. It fails when the press has too few stations for the inks.
-func (q Question) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
-	terms, err := q.Terms(inks)
+func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
+	terms, err := j.Terms(inks)
 	if err != nil {
 		return geometry.Wish{}, err
 	}
-	r := q.Request()
+	r := j.Request()
 	w := geometry.Wish{
-		Label: label, Shape: q.job.Shape, Outline: q.job.Outline, Radius: or(q.job.Radius, geometry.AnyRadius),
-		Bleed: q.job.Bleed, Gap: q.job.Gap, Turns: r.Turns, Repeat: r.Repeat, Webs: q.job.Supply().Webs(),
-		Material: q.job.Material.Kind, Stripping: geometry.CommonStripping, EdgeMatrix: geometry.EdgeMatrix,
-		Quantity: q.job.Labels().sum(), Terms: terms,
+		Label: label, Shape: j.Shape, Outline: j.Outline, Radius: or(j.Radius, geometry.AnyRadius),
+		Bleed: j.Bleed, Gap: j.Gap, Turns: r.Turns, Repeat: r.Repeat, Webs: Webs(j),
+		Material: j.Material.Kind, Stripping: geometry.CommonStripping, EdgeMatrix: geometry.EdgeMatrix,
+		Quantity: labelsOrdered(j), Terms: terms,
 	}
-	if p := q.job.Press; p != nil {
+	if p := j.Press; p != nil {
 		w.Stations = p.Finishing.Stations
-		w.Stripping = geometry.StrippingFor(p.Finishing.Stripping, q.job.Material.Kind)
+		w.Stripping = geometry.StrippingFor(p.Finishing.Stripping, j.Material.Kind)
 		w.EdgeMatrix, w.UnusedLanes = p.Finishing.EdgeMatrix, p.Finishing.UnusedLanes
 	}
-	w.UnusedLanes = or(q.job.UnusedLanes, w.UnusedLanes)
-	w.EdgeMatrix = or(q.job.EdgeMatrix, w.EdgeMatrix)
-	if q.job.RadiusDrawn {
-		w.Area = q.job.Labels().Area(label)
+	w.UnusedLanes = or(j.UnusedLanes, w.UnusedLanes)
+	w.EdgeMatrix = or(j.EdgeMatrix, w.EdgeMatrix)
+	if j.RadiusDrawn {
+		w.Area = LabelArea(j, label)
 	}
 	return w, nil
 }
 
-// Area gives the area of a label of the size in the job's shape. A radius
+// LabelArea gives the area of a label of the size in the job's shape. A radius
 // that only the die or the artwork's die line knows is not counted.
-func (b Labels) Area(label geometry.Size) float64 {
-	if b.job.RadiusDrawn {
-		return b.job.Shape.Area(label, 0)
+func LabelArea(j *Job, label geometry.Size) float64 {
+	if j.RadiusDrawn {
+		return j.Shape.Area(label, 0)
 	}
-	return b.job.Shape.Area(label, or(b.job.Radius, 0))
+	return j.Shape.Area(label, or(j.Radius, 0))
 }
 
 // Webs gives the webs that the job may run on: the one it names, or else those
 // that the press's stock holds, or else the widest that the press takes.
-func (p Supply) Webs() []geometry.Web {
-	if p.job.WebWidth > 0 || p.job.Press == nil {
-		return []geometry.Web{p.job.Web()}
+func Webs(j *Job) []geometry.Web {
+	if j.WebWidth > 0 || j.Press == nil {
+		return []geometry.Web{j.Web()}
 	}
-	if stock := p.Stock(); len(stock) > 0 {
+	if stock := StockWebs(j); len(stock) > 0 {
 		return stock
 	}
-	return []geometry.Web{p.of(p.job.Press.WebMax)}
+	return []geometry.Web{webOf(j, j.Press.WebMax)}
 }
 
-// Stock gives the webs in the press's stock; none means that it isn't known.
-func (p Supply) Stock() []geometry.Web {
-	if p.job.Press == nil {
+// StockWebs gives the webs in the press's stock; none means that it isn't known.
+func StockWebs(j *Job) []geometry.Web {
+	if j.Press == nil {
 		return nil
 	}
 	var webs []geometry.Web
-	for _, width := range p.job.Press.Webs {
-		webs = append(webs, p.of(width))
+	for _, width := range j.Press.Webs {
+		webs = append(webs, webOf(j, width))
 	}
 	return webs
 }
 
-// of gives a web of another width with the same margins.
-func (p Supply) of(width geometry.Length) geometry.Web {
-	w := p.job.Web()
+// webOf gives a web of another width with the same margins.
+func webOf(j *Job, width geometry.Length) geometry.Web {
+	w := j.Web()
 	w.Width = width
 	return w
 }
 
-// sum gives the labels of all artworks.
-func (b Labels) sum() int64 {
+// labelsOrdered gives the labels of all artworks.
+func labelsOrdered(j *Job) int64 {
 	var n int64
-	for _, a := range b.job.Artworks {
+	for _, a := range j.Artworks {
 		n += a.Quantity
 	}
 	return n

@@ -39,7 +39,7 @@ func (r *Rules) SetHouse(house *job.Job, orders string) error {
 	}
 	if house.WebWidth == 0 {
 		r.FreeWeb = true
-		for _, w := range house.Supply().Webs() {
+		for _, w := range job.Webs(house) {
 			house.WebWidth = max(house.WebWidth, w.Width)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/contour"
+	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
 	"quoin/impose/summary"
@@ -121,11 +122,11 @@ func splices(im *impose.Imposition) string {
 	if len(j.Artworks) == 0 {
 		return spliceWord(j.Roll.Splices)
 	}
-	first := spliceWord(j.Rolls().Splices(0))
+	first := spliceWord(job.RollSplices(j, 0))
 	var each []string
 	differ := false
 	for i := range j.Artworks {
-		word := spliceWord(j.Rolls().Splices(i))
+		word := spliceWord(job.RollSplices(j, i))
 		differ = differ || word != first
 		each = append(each, letter(i+1)+" "+word)
 	}

@@ -52,7 +52,7 @@ func Read(f *folder.Folder, path string, text []byte) (*job.Job, error) {
 	if err != nil {
 		return j, err
 	}
-	for _, file := range append(j.Inputs().Files(), j.Dies.Outlines()...) {
+	for _, file := range append(j.Files(), j.Dies.Outlines()...) {
 		if err := f.Holds(file); err != nil {
 			return j, err
 		}

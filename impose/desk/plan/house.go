@@ -32,7 +32,7 @@ func Inputs(f *folder.Folder, path string, j *job.Job) []string {
 	beside := filepath.Join(filepath.Dir(filepath.Join(f.Path, filepath.FromSlash(path))), job.HouseFile)
 	list := []string{beside, f.House}
 	if j != nil {
-		list = append(list, j.Inputs().Files()[1:]...)
+		list = append(list, j.Files()[1:]...)
 	}
 	return list
 }

@@ -169,7 +169,7 @@ func (f filler) deciding(text []byte) []Value {
 	if j != nil {
 		web, bleed = j.WebWidth.Digits(), j.Bleed.Digits()
 		gap = j.Gap.Across.Digits() + "x" + j.Gap.Around.Digits()
-		if r := j.Question().Request().Repeat; r.Max > 0 {
+		if r := j.Request().Repeat; r.Max > 0 {
 			frame = r.Max.Digits()
 		}
 		if j.Press != nil {

@@ -59,7 +59,7 @@ func (s *lookRoom) art(r *http.Request, result *plan.Result) (worker.Ask, int, e
 	if err := s.Folder.Holds(file); err != nil {
 		return worker.Ask{}, 0, err
 	}
-	return worker.Ask{DPI: plateDPI, File: file, Page: max(a.Page, 1), Password: j.Inputs().PasswordOf(a.File)}, n, nil
+	return worker.Ask{DPI: plateDPI, File: file, Page: max(a.Page, 1), Password: j.PasswordOf(a.File)}, n, nil
 }
 
 func (s *lookRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*page, error) {

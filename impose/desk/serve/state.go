@@ -10,6 +10,7 @@ import (
 
 	"quoin/impose/desk/folder"
 	"quoin/impose/desk/plan"
+	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/wholefile"
 )
@@ -67,8 +68,8 @@ func (k receipts) describe(path string, r *plan.Result) receipt {
 		return out
 	}
 	out.Press, out.Die, out.House = digest(j.Press), digest(j.Tool()), houseDigest(r)
-	lists := j.Inputs().Lists() // of presses and dies what they say counts, not how
-	for _, file := range j.Inputs().Files()[1:] {
+	lists := job.HouseLists(j) // of presses and dies what they say counts, not how
+	for _, file := range j.Files()[1:] {
 		if !slices.Contains(lists, file) {
 			out.Inputs[k.folder.Seen(file)] = k.folder.Sum(file)
 		}

@@ -81,7 +81,7 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	files := files(run)
 	whole := !slices.ContainsFunc(files, func(file summary.File) bool { return b.folder.Sum(file.Path) == "" })
 	if whole && b.rules.Verify {
-		_, err := b.prover.bytes(ctx, run, b.plan.Job(run).Inputs().PasswordOf)
+		_, err := b.prover.bytes(ctx, run, b.plan.Job(run).PasswordOf)
 		whole = err == nil // an earlier start may not have looked
 	}
 	if !whole {
@@ -91,7 +91,7 @@ func (b *builder) run(ctx context.Context, run *plan.Run) error {
 	}
 	if !b.rules.NoProof {
 		run.Proof = &plan.Proof{Bytes: true}
-		if err := b.prover.plates(ctx, run, b.plan.Job(run).Inputs().PasswordOf); err != nil {
+		if err := b.prover.plates(ctx, run, b.plan.Job(run).PasswordOf); err != nil {
 			return errors.Join(err, b.remove(files))
 		}
 	}

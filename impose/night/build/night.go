@@ -107,5 +107,5 @@ func (n *Night) password() func(artwork string) string {
 	for _, o := range n.Orders.Orders {
 		all.Artworks = append(all.Artworks, job.Artwork{File: o.Artwork, Password: o.Password})
 	}
-	return all.Inputs().PasswordOf
+	return all.PasswordOf
 }

@@ -129,5 +129,5 @@ func (p *Piece) proveNew(ctx context.Context, im *impose.Imposition, written imp
 	if err != nil {
 		return err
 	}
-	return prove.Written(ctx, path, s, verify.Options{Name: p.pdf(), Summary: path, Password: im.Job.Inputs().PasswordOf, Lies: p.Lies})
+	return prove.Written(ctx, path, s, verify.Options{Name: p.pdf(), Summary: path, Password: im.Job.PasswordOf, Lies: p.Lies})
 }

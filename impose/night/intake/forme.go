@@ -184,7 +184,7 @@ func (f *formes) find(o *Order, label geometry.Size, brings *impose.Survey) (*Fo
 	case j.Dies != nil:
 		return f.cut(j.Dies.Dies, &j, label, brings)
 	}
-	l, err := geometry.Plan(j.Question().Request())
+	l, err := geometry.Plan(j.Request())
 	if err != nil {
 		return nil, night.RefuseFor(night.NotFit, err)
 	}
@@ -240,10 +240,10 @@ func (f *formes) rank(dies []geometry.Die, house *job.Job, label geometry.Size, 
 	case drawn:
 		label = brings.Label
 	default: // the die alone says it
-		turns := j.Question().Request().Turns[:1]
+		turns := j.Request().Turns[:1]
 		label, j.Turns, j.Shape, j.Outline = dies[0].Size.Turned(turns[0]), turns, dies[0].Shape, dies[0].Outline
 	}
-	w, err := j.Question().Wish(label, 0)
+	w, err := j.Wish(label, 0)
 	if err != nil {
 		return nil, label, w.Shape, night.RefuseFor(night.BadInks, err)
 	}

@@ -80,7 +80,7 @@ func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size, brings *impose.Survey) (why *night.Note) {
 	o.Forme, why = f.of(o, label, brings)
 	if why == nil {
-		if _, err := r.House.Question().Terms(len(o.PrintInks)); err != nil {
+		if _, err := r.House.Terms(len(o.PrintInks)); err != nil {
 			why = night.RefuseFor(night.BadInks, err)
 		}
 	}

@@ -158,7 +158,7 @@ func openTurns(orders []*Order, r *night.Rules) int {
 	for _, o := range orders {
 		j := *r.House
 		j.Winding = cmp.Or(o.Winding, j.Winding)
-		if r.Widths && !o.SharesNoFrame() && len(j.Question().Request().Turns) > 1 {
+		if r.Widths && !o.SharesNoFrame() && len(j.Request().Turns) > 1 {
 			open++
 		}
 	}

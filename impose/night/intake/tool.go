@@ -17,11 +17,11 @@ func (o *Order) Cut() outline.Outline {
 }
 
 // ToolWish is what the order's label wants of a tool to be made, for so many inks on
-// a house's job; the errors are those of job.Question.Wish.
+// a house's job; the errors are those of job.Job.Wish.
 func (o *Order) ToolWish(house *job.Job, inks int) (geometry.Wish, error) {
 	j := *asks(o, house, o.Forme.Label, o.brings)
 	j.Die, j.Shape = "", o.Forme.Shape
-	w, err := j.Question().Wish(o.Forme.Label, inks)
+	w, err := j.Wish(o.Forme.Label, inks)
 	if err == nil && o.brings != nil && !o.brings.Cut.Empty() {
 		o.brings.Shape(&w)
 		w.Area = o.brings.Cut.Area()

@@ -59,7 +59,7 @@ func (f *formes) ways(o *Order, label geometry.Size, brings *impose.Survey, alon
 		f.all[q] = list
 	}
 	list = slices.DeleteFunc(slices.Clone(list), func(x *Forme) bool {
-		_, err := x.House(f.rules.House).Question().Terms(len(o.PrintInks))
+		_, err := x.House(f.rules.House).Terms(len(o.PrintInks))
 		return err != nil
 	})
 	if i := slices.Index(list, alone); i > 0 {
@@ -138,7 +138,7 @@ func (f *formes) onWeb(o *Order, label geometry.Size, brings *impose.Survey, hou
 // turned lists the straight layouts, one for each turn that is allowed.
 func turned(j *job.Job) []*Forme {
 	var out []*Forme
-	request := j.Question().Request()
+	request := j.Request()
 	for _, t := range request.Turns {
 		request.Turns = []geometry.Turn{t}
 		if l, err := geometry.Plan(request); err == nil {

@@ -44,7 +44,7 @@ func newGroup(orders []*intake.Order, r *night.Rules) (g *group, err error) {
 	if g.press = house.Press; g.press != nil {
 		g.finishing = g.press.Finishing
 	}
-	g.terms, err = house.Question().Terms(len(g.inks))
+	g.terms, err = house.Terms(len(g.inks))
 	return g, err
 }
 
@@ -185,7 +185,7 @@ func rate(g *group, inks int, r *night.Rules) (frame, once int64) {
 	}
 	terms := g.terms
 	if inks != len(g.inks) {
-		terms, _ = g.forme().House(r.House).Question().Terms(inks)
+		terms, _ = g.forme().House(r.House).Terms(inks)
 	}
 	frame = costOf(terms.RunWaste.MoreLength(g.forme().Layout.Repeat), &terms, r)
 	once = costOf(terms.Setup, &terms, r) + setUpCost(&terms, r)

@@ -85,7 +85,7 @@ func (run *Run) minutesOn(press *job.Press, r *night.Rules) float64 {
 		}
 		metres += float64(s.Labels) / dense
 	}
-	t, err := best.House(r.House).Question().Terms(len(run.group.inks))
+	t, err := best.House(r.House).Terms(len(run.group.inks))
 	if err != nil || t.Speed == 0 {
 		return math.Inf(1)
 	}

@@ -72,7 +72,7 @@ func pricesOf(g *group, r *night.Rules) *job.Prices {
 func tariffOf(g *group, inks int, r *night.Rules) tariff {
 	terms := g.terms
 	if inks != len(g.inks) {
-		terms, _ = g.forme().House(r.House).Question().Terms(inks)
+		terms, _ = g.forme().House(r.House).Terms(inks)
 	}
 	p, l := pricesOf(g, r), g.forme().Layout
 	money := func(amount float64) int64 { return int64(math.Round(amount * unit(p.Currency) * grains)) }

@@ -220,7 +220,7 @@ func (w *way) bedOf(f *family, r *night.Rules) choose.Bed {
 	b.Capacity = capacity
 	house := w.best.forme().House(r.House)
 	for inks := 0; inks <= f.inks; inks++ {
-		if _, err := house.Question().Terms(inks); err != nil {
+		if _, err := house.Terms(inks); err != nil {
 			break
 		}
 		frame, once := rate(w.best, inks, r)

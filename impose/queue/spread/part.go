@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"quoin/impose"
+	"quoin/impose/job"
 	"quoin/impose/queue/hand"
 	"quoin/impose/queue/task"
 	"quoin/impose/queue/work"
@@ -40,7 +41,7 @@ const ahead = 64
 func Parts(h *hand.Hander, im *impose.Imposition, identity string) func(context.Context, []vary.Part) (func(context.Context, vary.Part, io.Writer, io.Writer) error, error) {
 	j := im.Job
 	files, lack := Contents(j, im.Artworks()...)
-	if j.Inputs().Locked() || lack {
+	if job.Locked(j) || lack {
 		return nil
 	}
 	return func(ctx context.Context, parts []vary.Part) (func(context.Context, vary.Part, io.Writer, io.Writer) error, error) {

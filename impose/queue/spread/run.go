@@ -49,7 +49,7 @@ type Hands struct{ *hand.Hander }
 // read, as it is then refused in the words that it always was.
 func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 	files, lack := Contents(p.Job)
-	if p.Job.Inputs().Locked() || lack {
+	if job.Locked(p.Job) || lack {
 		return p.Make(ctx, to)
 	}
 	in := runInput{Name: p.Name, Remarks: p.Remarks, Paper: p.Paper.Name, Mixed: p.Mixed, NoProof: p.NoProof, Pictures: p.Pictures != nil, Ink: p.Ink != nil, Plates: p.Plates != nil, Alike: p.Alike != nil}
@@ -97,7 +97,7 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 // can't be read. A die's drawing that is not there is left out: the job is planned
 // without it here too.
 func Contents(j *job.Job, more ...string) (files []hand.File, lack bool) {
-	needed, drawings := j.Inputs().Contents()
+	needed, drawings := job.ContentFiles(j)
 	add := func(path string) bool {
 		if slices.ContainsFunc(files, func(f hand.File) bool { return f.Name == path }) {
 			return true
