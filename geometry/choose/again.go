@@ -87,10 +87,7 @@ func (n *renewal) near(list []cast) []int {
 		far[j] = d
 	}
 	far[first] = math.Inf(-1)
-	out := make([]int, len(list))
-	for i := range out {
-		out[i] = i
-	}
+	out := upTo(len(list))
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(far[a], far[b]) })
 	return out[:k]
 }

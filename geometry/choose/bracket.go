@@ -1,6 +1,7 @@
 package choose
 
 import (
+	"maps"
 	"math"
 	"slices"
 )
@@ -34,18 +35,10 @@ func (c *bracketed) value() float64 { return c.bound + float64(c.enter) }
 // tools parts the LP of all tools by what they cost to enter. Of beds that others
 // serve as well, too, since their tools may cost less.
 func (b *bracket) tools(p *Problem, all *task, m *master, bound int64) {
-	var two []int64
-	for _, v := range p.leastEntries() {
-		two = append(two, v)
-	}
-	if slices.Sort(two); len(two) > 1 {
+	if two := slices.Sorted(maps.Values(p.leastEntries())); len(two) > 1 {
 		b.open = append(b.open, bracketed{all, m, true, float64(bound), two[0] + two[1]})
 	}
-	var beds []int
-	for k := range p.Beds {
-		beds = append(beds, k)
-	}
-	whole := p.task(all.ctx, beds, func(int) bool { return true })
+	whole := p.task(all.ctx, upTo(len(p.Beds)), func(int) bool { return true })
 	for _, e := range p.entries() {
 		t := whole.some(func(g *grade) bool { return p.Beds[g.bed].Tool == e.Tool && (e.Mixes == nil || e.Mixes[g.mix]) })
 		if t.whole() {
@@ -104,13 +97,13 @@ func (b *bracket) least() (at int) {
 // overtaking is how far a case is solved above the next.
 const overtaking = 1e-4
 
-// raise parts the case of the least bound, or solves it, until the work is spent, the
-// bound is above enough, or nothing is left to be parted.
-func (b *bracket) raise(enough float64) {
+// raise parts the case of the least bound, or solves it, until the work is spent or
+// nothing is left to be parted.
+func (b *bracket) raise() {
 	for b.work < b.limit && len(b.open) > 0 {
 		at := b.least()
 		c := &b.open[at]
-		if c.value() >= enough || c.t.ctx.Err() != nil {
+		if c.t.ctx.Err() != nil {
 			return
 		}
 		if !c.done {

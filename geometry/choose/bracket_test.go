@@ -32,7 +32,7 @@ func TestBoundsOfClassesAndCasesAgainstAllPlans(t *testing.T) {
 			m, bound := k.lower(nil, nil, math.Inf(1), 1<<40)
 			b := bracket{limit: 100_000}
 			b.open = append(b.open, bracketed{k, m, true, float64(bound), p.LeastEnter})
-			b.raise(math.Inf(1))
+			b.raise()
 			if v := b.open[b.least()].value(); int64(v) > want {
 				t.Errorf("case %d: the bound of %d classes is %.0f, raised from %d; a plan costs %d", trial, n, v, bound, want)
 			} else if n == 4 {
@@ -67,7 +67,7 @@ func TestCasesAreSolvedBeforeTheyAreParted(t *testing.T) {
 		all := p.task(context.Background(), p.useful(), func(int) bool { return true })
 		m, bound := all.lower(nil, nil, math.Inf(1), 1<<40)
 		b := bracket{limit: 100_000, open: []bracketed{{all, m, true, float64(bound), 0}}}
-		b.raise(math.Inf(1))
+		b.raise()
 		for _, x := range b.open {
 			if v := x.from.value(); x.done && len(x.t.counts) > 0 && b.work < b.limit && v > 1.01*x.from.bound {
 				t.Errorf("case %d: of %d rules, the LP is at %.0f and proves %.0f", trial, len(x.t.counts), v, x.from.bound)

@@ -27,10 +27,9 @@ func (c *class) with(o *class) class {
 func (t *task) classed(most int) (*task, []int32) {
 	var list []class
 	keys := make([]string, len(t.id))
-	order := make([]int, len(t.id))
+	order := upTo(len(t.id))
 	values := make([]float64, len(t.id))
 	for i := range t.id {
-		order[i] = i
 		keys[i], values[i] = t.worth(i)
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(keys[a], keys[b]), cmp.Compare(values[a], values[b])) })

@@ -3,6 +3,7 @@ package choose
 import (
 	"cmp"
 	"context"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -49,10 +50,7 @@ func (p *Problem) jointly(beds []int) bool {
 
 // task states the problem on the beds of some tools.
 func (p *Problem) task(ctx context.Context, beds []int, tools func(tool int) bool) *task {
-	t := &task{ctx: ctx, lane: p.Lane, reels: p.Reels}
-	for i := range p.Orders {
-		t.id = append(t.id, i)
-	}
+	t := &task{ctx: ctx, id: upTo(p.Orders), lane: p.Lane, reels: p.Reels}
 	for _, b := range beds {
 		bed := &p.Beds[b]
 		for x := range p.Mixes {
@@ -133,7 +131,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 	}
 	from := b.work
 	b.limit = from + casesParts*limit
-	b.raise(math.Inf(1))
+	b.raise()
 	work += b.work - from
 	if len(b.open) > 0 {
 		out.Lanes = int64(b.open[b.least()].value())
@@ -163,10 +161,7 @@ func (p *Problem) coarse(all *task, known []cast, n int, limit int64) (best brac
 		work += m.work
 		if bound > most {
 			most, best = bound, bracket{}
-			least := int64(never)
-			for _, v := range p.leastEntries() {
-				least = min(least, v)
-			}
+			least := slices.Sorted(maps.Values(p.leastEntries()))[0]
 			best.open = append(best.open, bracketed{t, m, true, float64(bound), least})
 		}
 		if n >= len(all.id) {
@@ -210,10 +205,7 @@ func (t *task) first(known []cast, p *Problem, rng *rand.Rand, work *int64) []ca
 		}
 		return d
 	}
-	sorted := make([]int, len(t.id))
-	for i := range sorted {
-		sorted[i] = i
-	}
+	sorted := upTo(len(t.id))
 	slices.SortStableFunc(sorted, func(a, b int) int { return cmp.Or(cmp.Compare(on[a], on[b]), cmp.Compare(size(a), size(b))) })
 	var list []cast
 	parts := (len(sorted) + mostDived - 1) / mostDived

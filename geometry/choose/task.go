@@ -99,6 +99,15 @@ func (t *task) made(c *cast, p part) float64 {
 	return math.Min(1, float64(int64(p.lanes)*c.r)/float64(d))
 }
 
+// upTo lists the numbers from 0 on, so many.
+func upTo(n int) []int {
+	list := make([]int, n)
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
 // rest is orders of a task with what is left of each: -1 where nothing is made,
 // or else frames on the one grade.
 type rest struct {

@@ -26,8 +26,7 @@ func (m *master) turns(grade int) []turn {
 			}
 		}
 	}
-	slices.Sort(all)
-	longest := all[len(all)-1]
+	longest := slices.Max(all)
 	var ends []int64
 	for _, c := range t.counts {
 		if r := c.low[grade]; r > g.least && r < never {

@@ -124,7 +124,7 @@ func (g *group) set() *night.Set {
 // stands says of each press with what it stands set up, and from when on it prints.
 func (b *Before) stands(r *night.Rules) map[*job.Press]night.Stand {
 	out := map[*job.Press]night.Stand{}
-	for _, press := range append([]*job.Press{r.House.Press}, r.Presses...) {
+	for _, press := range presses(r) {
 		at := night.Stand{From: b.At}
 		var last time.Time
 		for i := range b.Gone {

@@ -44,7 +44,7 @@ func (k *keeping) improve(groups []*group) []*group {
 	m.all(late, func(g *group) bool { return m.move(g) || m.part(g) })
 	m.all(func() bool { return true }, func(g *group) bool { return m.join(g) || m.move(g) || m.part(g) })
 	var out []*group
-	for _, t := range m.presses() {
+	for _, t := range presses(m.rules) {
 		for _, g := range m.on[t] {
 			if !slices.Contains(k.fixed, g) {
 				out = append(out, g)
@@ -76,17 +76,12 @@ func (m *moves) all(use func() bool, step func(*group) bool) {
 	}
 }
 
-// presses lists the presses as the night names them.
-func (m *moves) presses() []*job.Press {
-	return append([]*job.Press{m.rules.House.Press}, m.rules.Presses...)
-}
-
 // ranked lists the groups that may move: those of late presses first, and there what
 // takes longest.
 func (m *moves) ranked() []*group {
 	var out []*group
 	takes := map[*group]int64{}
-	for _, press := range m.presses() {
+	for _, press := range presses(m.rules) {
 		for _, g := range m.on[press] {
 			if slices.Contains(m.fixed, g) {
 				continue
@@ -175,10 +170,10 @@ func (m *moves) cheapest(g *group, orders []int) (out []*group) {
 			of[w.best.press] = append(of[w.best.press], bed{w, cost})
 		}
 	}
-	for _, press := range m.presses() {
+	for _, press := range presses(m.rules) {
 		list := of[press]
 		slices.SortStableFunc(list, func(a, b bed) int { return cmp.Compare(a.cost, b.cost) })
-		most := max(1, mostMoves/len(m.presses()))
+		most := max(1, mostMoves/len(presses(m.rules)))
 		for _, b := range list[:min(len(list), most)] {
 			m.left -= moveSteps
 			if x := m.beds.on(b.w, orders); x != nil {

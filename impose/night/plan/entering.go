@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -25,14 +26,11 @@ type changes struct{ stock, die, ink int64 }
 // enter is what it costs at least to begin a visit.
 func (c changes) enter() int64 { return min(c.stock, c.die) }
 
-// presses lists all of the night.
+// presses lists all of the night, the house's first.
 func presses(r *night.Rules) []*job.Press { return append([]*job.Press{r.House.Press}, r.Presses...) }
 
 func changesOf(press *job.Press, r *night.Rules) changes {
-	prices := press.Prices
-	if prices == nil {
-		prices = r.House.Press.Prices
-	}
+	prices := cmp.Or(press.Prices, r.House.Press.Prices)
 	grain := unit(prices.Currency) * grains / 60
 	cost := func(minutes, perHour float64) int64 { return int64(minutes * perHour * grain) }
 	c := press.Changes

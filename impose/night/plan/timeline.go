@@ -39,10 +39,9 @@ func timetable(p *Plan) {
 	if base.IsZero() {
 		base = earliestDue(p)
 	}
-	presses := append([]*job.Press{p.rules.House.Press}, p.rules.Presses...)
 	runs := p.Runs
 	p.Runs = []Run{}
-	for _, press := range presses {
+	for _, press := range presses(p.rules) {
 		var mine []Run
 		for _, run := range runs {
 			if run.group.press == press {

@@ -56,7 +56,7 @@ func (p *Plan) OfferTools(ctx context.Context, orders []job.Order) error {
 		return nil
 	}
 	priced := false
-	for _, press := range pressesOf(p.rules) {
+	for _, press := range presses(p.rules) {
 		priced = priced || press.Prices != nil && (press.Prices.NewTool > 0 || len(press.Prices.NewTools) > 0)
 	}
 	if !priced {

@@ -103,11 +103,6 @@ func (f *form) least(r *night.Rules) int64 {
 	return int64(sum * unit(r.House.Press.Prices.Currency))
 }
 
-// pressesOf lists the house's press and those beside it.
-func pressesOf(r *night.Rules) []*job.Press {
-	return append([]*job.Press{r.House.Press}, r.Presses...)
-}
-
 // tool returns the tool to be made for the label that with its price and the web
 // under a run of all its orders costs least: on a cylinder of a press's finishing
 // line, or in the stroke of a flat station. Nil where none fits, none has a price, or
@@ -118,7 +113,7 @@ func (f *form) tool(r *night.Rules) (best *tooling) {
 		inks = max(inks, len(o.PrintInks))
 	}
 	least := math.Inf(1)
-	for _, press := range pressesOf(r) {
+	for _, press := range presses(r) {
 		prices := cmp.Or(press.Prices, r.House.Press.Prices)
 		j := *r.House
 		if j.Press = press; r.FreeWeb {

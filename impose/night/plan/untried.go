@@ -86,10 +86,8 @@ func (u untried) choice() (list []string) {
 	if p.money() && kinds > mostKinds {
 		list = append(list, fmt.Sprintf("mixes of %s of inks (of %d at most)", say.Count(kinds, "kind"), mostKinds))
 	}
-	if !p.money() {
-		if n := u.inkKinds(); n > fewGroups {
-			list = append(list, fmt.Sprintf("joins of %s of inks on one bed (of %d at most)", say.Count(n, "kind"), fewGroups))
-		}
+	if n := u.inkKinds(); !p.money() && n > fewGroups {
+		list = append(list, fmt.Sprintf("joins of %s of inks on one bed (of %d at most)", say.Count(n, "kind"), fewGroups))
 	}
 	return list
 }
