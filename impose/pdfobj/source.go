@@ -110,6 +110,16 @@ func (f *source) startxref() (int64, error) {
 	return t.num, nil
 }
 
+// StartXref returns the offset of a document's table of objects that its end states; 0
+// for none.
+func StartXref(d *Document) int64 {
+	at, err := d.file.startxref()
+	if err != nil {
+		return 0
+	}
+	return at
+}
+
 // tableLine reads one line of a table. Lines of exactly 20 bytes take the
 // short way; other shapes occur.
 func (f *source) tableLine() (off, gen int64, used bool, err error) {

@@ -105,8 +105,7 @@ func (st *stamping) copies(ctx context.Context, all io.Writer) (bent bool, err e
 			st.first[p.key] = n
 			spans = append(spans, span{n, n + 1})
 		}
-		at := st.place(n).Min
-		places.WriteString(at.String())
+		places.WriteString(st.place(n).Min.String())
 	}
 	for _, one := range spans {
 		pdf, b, err := st.copy(ctx, one, st.set.Grid.Box, func(*builder) {})
@@ -157,7 +156,8 @@ func (st *stamping) scale() float64 { return st.set.Grid.DPI * st.set.Page.UserU
 func (st *stamping) draw(ctx context.Context, take func(strip) error) error {
 	g := st.set.Grid
 	rows := max(1, stampedPart/g.Width)
-	held := newHeld(g.Width * min(max(1, stampedBand/g.Width), g.Height))
+	n := g.Width * min(max(1, stampedBand/g.Width), g.Height)
+	held := &held{raster.NewPlanes(n), raster.NewPlanes(n), raster.NewPlanes(n)}
 	for y := 0; y < g.Height; y += rows {
 		if err := st.part(ctx, image.Rect(0, y, g.Width, min(y+rows, g.Height)), held, take); err != nil {
 			return err
@@ -176,24 +176,6 @@ const (
 // held is what a band is put together from: the band, and what lies above the labels.
 type held struct{ band, white, black raster.Planes }
 
-func newHeld(pixels int) *held {
-	var h held
-	for _, p := range []*raster.Planes{&h.band, &h.white, &h.black} {
-		for n := range p {
-			p[n] = make([]byte, pixels)
-		}
-	}
-	return &h
-}
-
-// some gives the first of the pixels of planes.
-func some(p raster.Planes, pixels int) raster.Planes {
-	for n := range p {
-		p[n] = p[n][:pixels]
-	}
-	return p
-}
-
 // part puts a part of the plates together: what lies beneath the labels, on white, the
 // labels, and what lies above them, on white and on black.
 func (st *stamping) part(ctx context.Context, part image.Rectangle, h *held, take func(strip) error) error {
@@ -211,7 +193,7 @@ func (st *stamping) part(ctx context.Context, part image.Rectangle, h *held, tak
 	for y, rows := part.Min.Y, len(h.band[0])/wide; y < part.Max.Y; y += rows {
 		here := image.Rect(0, y, wide, min(y+rows, part.Max.Y))
 		n := wide * here.Dy()
-		band, above := some(h.band, n), &layer{here, some(h.white, n), some(h.black, n)}
+		band, above := h.band.First(n), &layer{here, h.white.First(n), h.black.First(n)}
 		for i, to := range []raster.Planes{band, above.white, above.black} {
 			if sheets[i] != nil {
 				if err := sheets[i].Rows(ctx, wide, part.Dy(), y-part.Min.Y, to); err != nil {

@@ -141,32 +141,27 @@ func (s *Set) trios(ctx context.Context) ([]trio, error) {
 	return sorted, nil
 }
 
-// looked is what is known of plates before any is drawn.
-type looked struct {
-	inked plates   // something may put ink on them
-	apart []plates // those that can't be drawn together with plate i
-}
-
-// look goes through a page without writing a copy.
-func look(ctx context.Context, p *artwork.Page, inks []Ink, sp *spaces, told *approximations, prepare func(*builder)) (looked, error) {
+// look goes through a page without writing a copy, and returns what is then known of
+// the plates.
+func look(ctx context.Context, p *artwork.Page, inks []Ink, sp *spaces, told *approximations, prepare func(*builder)) (*inking, error) {
 	b, err := newBuilder(ctx, p, inks, sp, told)
 	if err != nil {
-		return looked{}, err
+		return nil, err
 	}
 	prepare(b)
 	b.looks, b.apart = true, make([]plates, len(inks))
 	if _, err := b.run(p.Boxes.Media); err != nil {
-		return looked{}, err
+		return nil, err
 	}
-	return looked{b.inked, b.apart}, nil
+	return &b.inking, nil
 }
 
 // trios puts each ink into the first trio that has room and none that it must be apart
 // from.
-func (l looked) trios() (list []trio) {
+func (in *inking) trios() (list []trio) {
 	var members []plates
-	for i, apart := range l.apart {
-		if l.inked>>i&1 == 0 {
+	for i, apart := range in.apart {
+		if in.inked>>i&1 == 0 {
 			continue
 		}
 		n := slices.IndexFunc(members, func(m plates) bool { return m&apart == 0 && bits.OnesCount64(uint64(m)) < together })

@@ -8,8 +8,6 @@ import (
 	"github.com/klippa-app/go-pdfium/references"
 	"github.com/klippa-app/go-pdfium/requests"
 	"github.com/klippa-app/go-pdfium/structs"
-
-	"quoin/impose/say"
 )
 
 // bandPixels is how many pixels are drawn at a time: 4 MB of the renderer's memory.
@@ -99,12 +97,9 @@ func (s *Sheet) Bands(ctx context.Context, width, height int, take func(y int, b
 		return err
 	}
 	defer s.destroy(bitmap)
-	all := newPlanes(width * rows)
+	all := NewPlanes(width * rows)
 	for y := 0; y < height; y += rows {
-		band := all
-		for c := range band {
-			band[c] = all[c][:width*min(rows, height-y)]
-		}
+		band := all.First(width * min(rows, height-y))
 		if err := s.band(ctx, bitmap, width, height, y); err != nil {
 			return err
 		}
@@ -132,9 +127,18 @@ func (s *Sheet) Rows(ctx context.Context, width, height, y int, to Planes) error
 	return s.read(bitmap, to)
 }
 
-func newPlanes(pixels int) (p Planes) {
+// NewPlanes makes black ones of so many pixels.
+func NewPlanes(pixels int) (p Planes) {
 	for c := range p {
 		p[c] = make([]byte, pixels)
+	}
+	return p
+}
+
+// First returns the first pixels of the planes, which it shares.
+func (p Planes) First(pixels int) Planes {
+	for c := range p {
+		p[c] = p[c][:pixels]
 	}
 	return p
 }
@@ -144,7 +148,7 @@ func newPlanes(pixels int) (p Planes) {
 // not be whole pixels.
 func (s *Sheet) Part(ctx context.Context, width, height int, perPoint, left, top float64) (part Planes, err error) {
 	err = s.part(ctx, width, height, perPoint, left, top, func(b references.FPDF_BITMAP) error {
-		part = newPlanes(width * height)
+		part = NewPlanes(width * height)
 		return s.read(b, part)
 	})
 	return part, err
@@ -163,8 +167,8 @@ func (s *Sheet) part(ctx context.Context, width, height int, perPoint, left, top
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if width*height > mostPixels {
-		return say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, int(perPoint*72))
+	if err := tooLarge(width, height, int(perPoint*72)); err != nil {
+		return err
 	}
 	bitmap, err := s.colours(width, height)
 	if err != nil {

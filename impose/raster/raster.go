@@ -190,8 +190,13 @@ func (r *Renderer) sizeOf(page requests.Page, dpi int) (image.Point, error) {
 	if err != nil {
 		return image.Point{}, &Error{"drawing a picture", err}
 	}
-	if size.Width*size.Height > mostPixels {
-		return image.Point{}, say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", size.Width, size.Height, dpi)
+	return image.Pt(size.Width, size.Height), tooLarge(size.Width, size.Height, dpi)
+}
+
+// tooLarge refuses a picture of more pixels than the renderer draws.
+func tooLarge(width, height, dpi int) error {
+	if width*height <= mostPixels {
+		return nil
 	}
-	return image.Pt(size.Width, size.Height), nil
+	return say.Refuse(say.Failed, "ask for fewer dots per inch", "a picture of %d x %d pixels at %d dpi is too large", width, height, dpi)
 }

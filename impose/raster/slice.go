@@ -61,7 +61,8 @@ func slice(ctx context.Context, d *Draft) (*sliced, error) {
 	s := &sliced{draft: d, doc: doc, root: doc.Trailer()["Root"]}
 	s.size, _ = doc.Int(doc.Trailer()["Size"])
 	knockout, _ := doc.Bool(doc.Dict(page.Dict["Group"])["K"])
-	if s.host = hostOf(doc, page.Dict); s.host == nil || knockout || s.size == 0 || !s.findStart(at) {
+	s.start = pdfobj.StartXref(doc)
+	if s.host = hostOf(doc, page.Dict); s.host == nil || knockout || s.size == 0 || s.start == 0 {
 		return nil, nil
 	}
 	if s.content, err = wholefile.NewScratch("quoin-slices-"); err != nil {
@@ -160,22 +161,6 @@ func plain(doc *pdfobj.Document, o pdfobj.Object, seen map[pdfobj.Ref]bool, dept
 		}
 	}
 	return true
-}
-
-// findStart reads where the draft's table of objects begins.
-func (s *sliced) findStart(at io.ReaderAt) bool {
-	tail := make([]byte, min(s.draft.Size(), 64))
-	if _, err := at.ReadAt(tail, s.draft.Size()-int64(len(tail))); err != nil && err != io.EOF {
-		return false
-	}
-	_, after, ok := bytes.Cut(tail, []byte("startxref"))
-	for _, c := range bytes.TrimLeft(after, "\r\n ") {
-		if c < '0' || c > '9' {
-			break
-		}
-		s.start = s.start*10 + int64(c-'0')
-	}
-	return ok && s.start > 0
 }
 
 // reader gives the draft with a slice in the place of its content: what follows the
