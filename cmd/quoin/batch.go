@@ -20,18 +20,15 @@ var aloneFlags = []string{"summary", "cutting-dxf", "cutting-svg", "proof", "pic
 
 const batchWay = "name a folder behind -o, as in -o out/, or give -n to see the plans only; lanes that share a frame stand in one job file"
 
-// imposeBatch imposes several inputs, one after another or side by side.
-type imposeBatch struct{ flags *imposeFlags }
-
-// run imposes several inputs, each by itself, and reports on all of them.
-func (f imposeBatch) run(ctx context.Context, io streams, inputs []string) error {
-	all, err := f.each(inputs)
+// imposeSeveral imposes several inputs, each by itself, and reports on all of them.
+func imposeSeveral(ctx context.Context, f *imposeFlags, io streams, inputs []string) error {
+	all, err := flagsOfEach(f, inputs)
 	if err != nil {
 		return err
 	}
 	progress := io.newProgress()
 	defer progress.end()
-	next, done, err := f.next(ctx, io, all, inputs, io.saying(progress))
+	next, done, err := nextImposed(ctx, f, io, all, inputs, io.saying(progress))
 	if err != nil {
 		return err
 	}
@@ -47,7 +44,7 @@ func (f imposeBatch) run(ctx context.Context, io streams, inputs []string) error
 		return err
 	}
 	progress.end()
-	return reportBatch(io, report, f.flags.json, f.flags.strict)
+	return reportBatch(io, report, f.json, f.strict)
 }
 
 // inTurn does several inputs, each by itself, and reports on all of them. What is
@@ -84,17 +81,17 @@ func stopsBatch(ctx context.Context, input string, err error) error {
 	return nil
 }
 
-// next returns what gives the summary of each input in turn: imposes it, or waits
+// nextImposed returns what gives the summary of each input in turn: imposes it, or waits
 // for it where they are handed over, several at a time.
-func (f imposeBatch) next(ctx context.Context, io streams, all []*imposeFlags, inputs []string, step func(string)) (next func(int) (*summary.Summary, error), done func(), err error) {
+func nextImposed(ctx context.Context, f *imposeFlags, io streams, all []*imposeFlags, inputs []string, step func(string)) (next func(int) (*summary.Summary, error), done func(), err error) {
 	tell := func(i int, text string) { step(fmt.Sprintf("%d of %d, %s: %s", i+1, len(all), inputs[i], text)) }
-	h, err := f.flags.queue.hands(ctx, io, handImpose)
+	h, err := f.queue.hands(ctx, io, handImpose)
 	if err != nil {
 		return nil, nil, err
 	}
 	if h == nil {
 		return func(i int) (*summary.Summary, error) {
-			return imposeBatch{all[i]}.alone(ctx, io, inputs[i], func(text string) { tell(i, text) })
+			return imposeAlone(ctx, all[i], io, inputs[i], func(text string) { tell(i, text) })
 		}, func() {}, nil
 	}
 	ctx, stop := context.WithCancel(ctx)
@@ -104,7 +101,7 @@ func (f imposeBatch) next(ctx context.Context, io streams, all []*imposeFlags, i
 		room := make(chan struct{}, handedAhead)
 		for i, one := range all {
 			select {
-			case coming <- imposeHand{one}.alone(ctx, io, h, inputs[i], room):
+			case coming <- handAlone(ctx, one, io, h, inputs[i], room):
 			case <-ctx.Done():
 				return
 			}
@@ -124,18 +121,18 @@ func (f imposeBatch) next(ctx context.Context, io streams, all []*imposeFlags, i
 // handedAhead is how many inputs are handed over before the first has come.
 const handedAhead = 64
 
-// each gives the flags of every input, and refuses before anything is read what
+// flagsOfEach gives the flags of every input, and refuses before anything is read what
 // can't go well.
-func (f imposeBatch) each(inputs []string) ([]*imposeFlags, error) {
+func flagsOfEach(f *imposeFlags, inputs []string) ([]*imposeFlags, error) {
 	for _, name := range aloneFlags {
-		if f.flags.fs.Changed(name) {
+		if f.fs.Changed(name) {
 			return nil, usagef("--%s names a file of one input, and there are %d", "impose that one by itself; a batch writes a PDF and its summary for each", name, len(inputs))
 		}
 	}
-	bases, err := inFolder(f.flags.out, f.flags.plan, inputs, "inputs", batchWay, func(base string) []string { return []string{base + ".pdf", base + ".json"} })
+	bases, err := inFolder(f.out, f.plan, inputs, "inputs", batchWay, func(base string) []string { return []string{base + ".pdf", base + ".json"} })
 	var all []*imposeFlags
 	for _, base := range bases {
-		one := *f.flags
+		one := *f
 		if base != "" {
 			one.out, one.summary = base+".pdf", base+".json"
 		}
@@ -171,12 +168,12 @@ func isFolder(path string) bool {
 	return err == nil && info.IsDir()
 }
 
-// alone imposes one input and writes its files.
-func (f imposeBatch) alone(ctx context.Context, io streams, input string, say func(string)) (*summary.Summary, error) {
-	if err := f.flags.check(io, []string{input}); err != nil {
+// imposeAlone imposes one input and writes its files.
+func imposeAlone(ctx context.Context, f *imposeFlags, io streams, input string, say func(string)) (*summary.Summary, error) {
+	if err := f.check(io, []string{input}); err != nil {
 		return nil, err
 	}
-	im, notes, err := f.flags.impose(ctx, io, input, say)
+	im, notes, err := f.impose(ctx, io, input, say)
 	if err != nil {
 		return nil, err
 	}
@@ -184,7 +181,7 @@ func (f imposeBatch) alone(ctx context.Context, io streams, input string, say fu
 	for _, n := range notes {
 		io.warn("%s: %s", input, n)
 	}
-	return f.flags.summarised(im)
+	return f.summarised(im)
 }
 
 // reportBatch prints the report, and gives the error that the command ends with:

@@ -82,13 +82,13 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 func (f *imposeFlags) run(ctx context.Context, io streams, args []string) error {
 	args = matching(args)
 	if len(args) > 1 && f.again == nil {
-		return imposeBatch{f}.run(ctx, io, args)
+		return imposeSeveral(ctx, f, io, args)
 	}
 	if err := f.check(io, args); err != nil {
 		return err
 	}
 	if f.queue.queue != "" {
-		return imposeHand{f}.one(ctx, io, args[0])
+		return handOne(ctx, f, io, args[0])
 	}
 	progress := io.newProgress()
 	defer progress.end()

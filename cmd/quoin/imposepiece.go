@@ -18,66 +18,63 @@ import (
 	"quoin/impose/summary"
 )
 
-// imposeHand hands impositions to workers.
-type imposeHand struct{ flags *imposeFlags }
-
-// may reports whether an imposition can be handed over. A password goes
+// mayHand reports whether an imposition can be handed over. A password goes
 // through no queue, and what targets should be is read from files of this machine.
-func (f imposeHand) may(j *job.Job) bool {
-	return !job.Locked(j) && j.Data == nil && len(f.flags.targets.paths.files) == 0
+func mayHand(f *imposeFlags, j *job.Job) bool {
+	return !job.Locked(j) && j.Data == nil && len(f.targets.paths.files) == 0
 }
 
 // tellHere says why an imposition that could be handed over is done here.
-func (f imposeHand) tellHere(io streams, j *job.Job) {
-	if !f.may(j) {
+func tellHere(f *imposeFlags, io streams, j *job.Job) {
+	if !mayHand(f, j) {
 		io.tell("%s is imposed here: passwords, records and the files behind --targets are not handed over", j.Name)
 	}
 }
 
-// here imposes a job in this process.
-func (f imposeHand) here(ctx context.Context, io streams, j *job.Job) error {
+// imposeHere imposes a job in this process.
+func imposeHere(ctx context.Context, f *imposeFlags, io streams, j *job.Job) error {
 	progress := io.newProgress()
 	defer progress.end()
-	im, notes, err := f.flags.work(ctx, io, j, io.saying(progress))
+	im, notes, err := f.work(ctx, io, j, io.saying(progress))
 	if err != nil {
 		return err
 	}
-	return f.flags.end(io, im, notes, progress)
+	return f.end(io, im, notes, progress)
 }
 
-// one reads an input and hands its imposition over.
-func (f imposeHand) one(ctx context.Context, io streams, input string) error {
-	j, err := f.flags.ready(ctx, input)
-	defer f.flags.again.close()
+// handOne reads an input and hands its imposition over.
+func handOne(ctx context.Context, f *imposeFlags, io streams, input string) error {
+	j, err := f.ready(ctx, input)
+	defer f.again.close()
 	if err != nil {
 		return err
 	}
 	io.took(j)
-	return f.job(ctx, io, j)
+	return handJob(ctx, f, io, j)
 }
 
-// job hands the imposition of a job over, where that may be.
-func (f imposeHand) job(ctx context.Context, io streams, j *job.Job) error {
-	in, files, err := f.piece(j)
+// handJob hands the imposition of a job over, where that may be.
+func handJob(ctx context.Context, f *imposeFlags, io streams, j *job.Job) error {
+	in, files, err := handPiece(f, j)
 	switch {
 	case err != nil:
 		return err
 	case in == nil:
-		f.tellHere(io, j)
-		return f.here(ctx, io, j)
+		tellHere(f, io, j)
+		return imposeHere(ctx, f, io, j)
 	}
-	return handCommand(ctx, io, &f.flags.queue, *in, j.Name, files, j.Files())
+	return handCommand(ctx, io, &f.queue, *in, j.Name, files, j.Files())
 }
 
-// piece returns the imposition of a job as it is handed over, with what it is made
+// handPiece returns the imposition of a job as it is handed over, with what it is made
 // from; nil where it is done here, as one whose files can't be read, which is then
 // refused in the words that it always was.
-func (f imposeHand) piece(j *job.Job) (*commandInput, []hand.File, error) {
-	if !f.may(j) {
+func handPiece(f *imposeFlags, j *job.Job) (*commandInput, []hand.File, error) {
+	if !mayHand(f, j) {
 		return nil, nil, nil
 	}
-	in := &commandInput{Verb: handImpose, Args: givenFlags(f.flags.fs, "password-file", "permitted-by", "long-content", "house-file", "no-house", "artwork")}
-	for _, path := range f.flags.outputs() {
+	in := &commandInput{Verb: handImpose, Args: givenFlags(f.fs, "password-file", "permitted-by", "long-content", "house-file", "no-house", "artwork")}
+	for _, path := range f.outputs() {
 		if path != "" {
 			in.Outputs = append(in.Outputs, path)
 		}
@@ -87,9 +84,9 @@ func (f imposeHand) piece(j *job.Job) (*commandInput, []hand.File, error) {
 		return nil, nil, err
 	}
 	var old []string
-	if f.flags.again != nil {
+	if f.again != nil {
 		in.Verb = handAgain
-		if in.Again, old, err = f.flags.again.piece(); err != nil {
+		if in.Again, old, err = f.again.piece(); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -131,7 +128,7 @@ func carryOutImpose(ctx context.Context, to *streams, in commandInput, at func(s
 		defer f.again.close()
 	}
 	if !in.Batch {
-		return imposeHand{f}.here(ctx, *to, j)
+		return imposeHere(ctx, f, *to, j)
 	}
 	// Where the inputs were named, it is known which of them writes where.
 	f.out, f.summary = "", ""
@@ -195,26 +192,26 @@ func (f *againFlags) unpack(ctx context.Context, in *againInput, at func(string)
 	return err
 }
 
-// alone hands one of several inputs over; what it returns waits for it.
-func (f imposeHand) alone(ctx context.Context, io streams, h *handed, input string, room chan struct{}) func() (*summary.Summary, error) {
+// handAlone hands one of several inputs over; what it returns waits for it.
+func handAlone(ctx context.Context, f *imposeFlags, io streams, h *handed, input string, room chan struct{}) func() (*summary.Summary, error) {
 	refused := func(err error) func() (*summary.Summary, error) {
 		return func() (*summary.Summary, error) { return nil, err }
 	}
-	if err := f.flags.check(io, []string{input}); err != nil {
+	if err := f.check(io, []string{input}); err != nil {
 		return refused(err)
 	}
-	j, err := f.flags.read(input)
+	j, err := f.read(input)
 	if err != nil {
 		return refused(err)
 	}
-	in, files, err := f.piece(j)
+	in, files, err := handPiece(f, j)
 	if err != nil {
 		return refused(err)
 	}
 	if in == nil {
 		return func() (*summary.Summary, error) {
-			f.tellHere(io, j)
-			return imposeBatch(f).alone(ctx, io, input, func(string) {})
+			tellHere(f, io, j)
+			return imposeAlone(ctx, f, io, input, func(string) {})
 		}
 	}
 	in.Batch = true

@@ -196,9 +196,9 @@ func (f *watchFlags) impose(ctx context.Context, to streams, it *watching.Item, 
 	}
 	to.took(j)
 	if v.queue.queue != "" {
-		return imposeHand{v}.job(ctx, to, j)
+		return handJob(ctx, v, to, j)
 	}
-	return imposeHand{v}.here(ctx, to, j)
+	return imposeHere(ctx, v, to, j)
 }
 
 // words returns the flags that hand work to the same queue.

@@ -48,14 +48,6 @@ func Each[T any](n int, list []T) []T {
 	return some
 }
 
-// ForLong leaves a test to the long pass, saying why.
-func ForLong(t testing.TB, why string) {
-	t.Helper()
-	if !Long() {
-		t.Skip(why + "; QUOIN_LONG=1 runs it")
-	}
-}
-
 // Check is rapid.Check with fewer draws than its hundred, which the long pass
 // makes. A number that is given as -rapid.checks holds in both.
 func Check(t *testing.T, few int, property func(*rapid.T)) {

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
 )
 
 // Text decodes a text string, 7.9.2.2: UTF-16 or UTF-8 with its mark, else
@@ -56,9 +58,6 @@ func (n Name) Text() string {
 	if utf8.ValidString(string(n)) {
 		return string(n)
 	}
-	runes := make([]rune, 0, len(n))
-	for _, c := range []byte(n) {
-		runes = append(runes, rune(c))
-	}
-	return string(runes)
+	text, _ := charmap.ISO8859_1.NewDecoder().String(string(n)) // which knows all bytes
+	return text
 }
