@@ -45,23 +45,21 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		}
 		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 	}
-	if jointly && p.Orders > mostExact {
-		var apart []Cell
-		if len(c.best) > 0 {
-			apart = c.printed()
-			starts = append(starts, apart)
-		}
-		x := p.joint(ctx, c.beds, starts, l)
-		x.Apart = apart
-		if x.Steps += c.spent; len(x.Cells) > 0 && x.Lanes > 0 {
-			return x
-		}
+	planned := p.Orders > mostExact && !p.OnlyBound
+	var apart []Cell
+	if jointly && p.Orders > mostExact && len(c.best) > 0 {
+		apart = c.printed()
+		starts = append(starts, apart)
 	}
 	lanes := int64(0)
-	if jointly && p.Orders <= mostExact {
-		x := p.joint(ctx, c.beds, starts, l)
-		c.spent += x.Steps
-		lanes = x.Lanes
+	if jointly {
+		x := p.joint(ctx, c.beds, starts, l, planned)
+		x.Steps += c.spent
+		if len(x.Cells) > 0 && x.Lanes > 0 {
+			x.Apart = apart
+			return x
+		}
+		c.spent, lanes = x.Steps, x.Lanes
 	}
 	return Choice{Cells: c.best, Cost: c.cost, Bound: min(bound, c.cost), Lanes: lanes, Proved: bound >= c.cost && len(c.best) > 0, Steps: c.spent}
 }

@@ -83,9 +83,9 @@ func (t *task) whole() bool {
 	return true
 }
 
-// joint looks for runs of all beds together. It returns a choice without cells
-// where it finds none.
-func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang.Limits) Choice {
+// joint bounds the runs of all beds together and, where it is planned, looks for some.
+// It returns a choice without cells where it finds none.
+func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang.Limits, planned bool) Choice {
 	var out Choice
 	rng := rand.New(rand.NewPCG(l.Seed, uint64(p.Orders)))
 	limit := max(l.Steps, 1) * workPerStep
@@ -135,6 +135,10 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 	work += b.work - from
 	if len(b.open) > 0 {
 		out.Lanes = int64(b.open[b.least()].value())
+	}
+	if !planned {
+		out.Steps = work / workPerStep
+		return out
 	}
 	list := best.first(known, p, rng, &work)
 	for _, s := range starts {

@@ -28,6 +28,8 @@ type Problem struct {
 	Entries []Entry
 	// Together are sets of orders that share one cell.
 	Together [][]int
+	// OnlyBound says that no choice is asked for but those started from.
+	OnlyBound bool
 	// Gang states orders, which rise, on a bed for the search; false where the
 	// bed can't print them together.
 	Gang func(bed int, orders []int) (gang.Problem, bool) `json:"-"`

@@ -106,6 +106,8 @@ func chooseAll(ctx context.Context, free []*family, r *night.Rules) error {
 // choose takes the cheapest beds that are found for the family.
 func (f *family) choose(ctx context.Context, l gang.Limits, r *night.Rules) error {
 	p := f.problem(r)
+	keep := r.By != night.Money && r.House.Dies == nil
+	p.OnlyBound = keep
 	var starts [][]choose.Cell
 	if f.complete(f.start) {
 		starts = append(starts, f.cells(f.start, r))
@@ -115,7 +117,6 @@ func (f *family) choose(ctx context.Context, l gang.Limits, r *night.Rules) erro
 	if c.Lanes > 0 {
 		f.bound = max(f.bound, c.Lanes-f.leastRolls(r))
 	}
-	keep := r.By != night.Money && r.House.Dies == nil
 	if err := ctx.Err(); err != nil || len(c.Cells) == 0 || keep {
 		return err
 	}
