@@ -21,7 +21,7 @@ type Fit struct {
 	Tail     Length
 	Strokes  int // a frame, of a tool that cuts in strokes; 0 where the stroke isn't known
 	Split    Split
-	Run      *Run    // of the order; nil without a quantity
+	Run      *Usage  // of the order; nil without a quantity
 	WebArea  float64 // gross, in square millimetres: of the order, or of one label without a quantity
 	Least    Length  // the narrowest web that would do
 	Warnings []Reason

@@ -11,7 +11,7 @@ import "fmt"
 //
 // Gross is the run's web with set-up and run waste; finished is the web of one
 // finished roll, ignored when splices are allowed. Common practice, no source.
-func (r *Run) MasterRolls(t Terms, master, finished Length, spliced bool) (int64, error) {
+func (r *Usage) MasterRolls(t Terms, master, finished Length, spliced bool) (int64, error) {
 	if master <= 0 {
 		return 0, &hintError{fmt.Sprintf("a master roll of %s holds nothing", master), "give the length of a master roll, as in 2000m"}
 	}

@@ -9,7 +9,7 @@ import (
 // gross; finished rolls of 2,500 labels at 78.175 mm are 195.4375 m, with run
 // waste 201.300625 m. Calculated by hand.
 func TestMasterRolls(t *testing.T) {
-	run := &Run{Net: 1389 * 938100 * Micrometre}
+	run := &Usage{Net: 1389 * 938100 * Micrometre}
 	terms := Terms{Setup: 60 * Metre, RunWaste: 3 * Percent}
 	run.Gross = terms.RunWaste.MoreLength(run.Net) + terms.Setup
 	finished := 2500 * 78175 * Micrometre

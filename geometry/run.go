@@ -22,11 +22,11 @@ type Demand struct {
 	Area     float64 // mm2, of one of its labels; 0 means the layout's
 }
 
-// Run says what the order costs in web and minutes: net web is frames times
+// Usage says what the order costs in web and minutes: net web is frames times
 // repeat, gross web is net with its share of run waste and the make-ready,
 // minutes are gross by speed and the set-up's own. The definitions are common
 // practice, no source.
-type Run struct {
+type Usage struct {
 	Ordered  int64 // labels
 	Labels   int64 // labels made
 	Frames   int64
@@ -44,11 +44,11 @@ type Accounts struct{ Label, Overs, Matrix, Edge, Tail, Run, MakeReady float64 }
 // PlanRun returns the least whole frames that meet every demand, and what they
 // take. An order of nothing, more stations than the frame has, negative terms
 // and a run of more than 10,000 km are errors with a hint.
-func (l *Layout) PlanRun(demands []Demand, t Terms) (*Run, error) {
+func (l *Layout) PlanRun(demands []Demand, t Terms) (*Usage, error) {
 	return l.extent().run(demands, t)
 }
 
-func (x extent) run(demands []Demand, t Terms) (*Run, error) {
+func (x extent) run(demands []Demand, t Terms) (*Usage, error) {
 	if err := t.check(); err != nil {
 		return nil, err
 	}
@@ -56,7 +56,7 @@ func (x extent) run(demands []Demand, t Terms) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
-	run := &Run{Frames: frames}
+	run := &Usage{Frames: frames}
 	for _, d := range demands {
 		run.Ordered += d.Quantity
 		run.Labels += frames * int64(d.Places)
@@ -128,7 +128,7 @@ func (t Terms) check() error {
 }
 
 // account fills in the yield and the accounts.
-func (r *Run) account(x extent, demands []Demand, t Terms) {
+func (r *Usage) account(x extent, demands []Demand, t Terms) {
 	gross := x.web.MM() * r.Gross.MM()
 	ofGross := float64(r.Net) / float64(r.Gross)
 	split := x.split()

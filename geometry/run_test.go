@@ -49,7 +49,7 @@ func is[T comparable](t tester, what string, got, want T) {
 	}
 }
 
-func mustRun(t tester, l *Layout, demands []Demand, terms Terms) *Run {
+func mustRun(t tester, l *Layout, demands []Demand, terms Terms) *Usage {
 	t.Helper()
 	run, err := l.PlanRun(demands, terms)
 	if err != nil {

@@ -161,7 +161,7 @@ func placeAlone(ctx context.Context, path, out string) (dpi float64, err error) 
 			err = &panicError{r}
 		}
 	}()
-	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: ctx}})
+	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Limits{Context: ctx}})
 	if err != nil {
 		return 0, err
 	}

@@ -38,7 +38,7 @@ func spotLabel(t *testing.T, name, look, catalog string) string {
 // which the engine makes for its targets.
 func separations(t *testing.T, path string) []string {
 	t.Helper()
-	doc, err := pdfobj.OpenFile(path, pdfobj.Options{})
+	doc, err := pdfobj.OpenFile(path, pdfobj.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

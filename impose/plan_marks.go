@@ -12,7 +12,7 @@ import (
 
 // marksWanted returns the job's wishes in the words of package mark, but for what
 // depends on the layout: which lanes can be slit, and what they carry.
-func marksWanted(j *job.Job) mark.Options {
+func marksWanted(j *job.Job) mark.Selection {
 	o := mark.Default()
 	m, t := j.Marks, j.Targets
 	if m.Register.On {

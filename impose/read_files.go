@@ -28,7 +28,7 @@ type artworkFiles struct {
 
 func newArtworkFiles(ctx context.Context, j *job.Job) *artworkFiles {
 	options := artwork.Options{
-		PDF: pdfobj.Options{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent, Copied: true,
+		PDF: pdfobj.Limits{Context: ctx}, Rules: inkRules(j.Inks), Bleed: j.Bleed, Long: j.LongContent, Copied: true,
 	}
 	if j.Press != nil {
 		options.FineText, options.FineLine = j.Press.FineText.Points(), j.Press.FineLine.Points()

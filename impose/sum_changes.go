@@ -38,7 +38,7 @@ func newChanges(p *Planned, demands []geometry.Demand, terms *geometry.Terms) *c
 }
 
 // take counts the change-over labels out of what is made: they are nobody's.
-func (c *changes) take(p *Planned, artworks []summary.Artwork, lanes []summary.Lane, run *summary.Run) {
+func (c *changes) take(p *Planned, artworks []summary.Artwork, lanes []summary.Lane, run *summary.Usage) {
 	if c == nil {
 		return
 	}

@@ -43,7 +43,7 @@ func oneFrame(t geometry.Terms) geometry.Terms { return geometry.Terms{Speed: t.
 
 // sumThousand says what 1,000 labels take where nothing is ordered: web and
 // minutes without make-ready and run waste, which only a run has.
-func sumThousand(j *job.Job, r *geometry.Run, width geometry.Length) *summary.Thousand {
+func sumThousand(j *job.Job, r *geometry.Usage, width geometry.Length) *summary.Thousand {
 	if job.Ordered(j) {
 		return nil
 	}
@@ -51,9 +51,9 @@ func sumThousand(j *job.Job, r *geometry.Run, width geometry.Length) *summary.Th
 	return &summary.Thousand{WebM: times * r.Net.Metres(), WebM2: times * r.Net.Metres() * width.Metres(), PressMin: times * r.Minutes}
 }
 
-func sumRun(r *geometry.Run, ordered int64, t geometry.Terms, inks int) summary.Run {
+func sumRun(r *geometry.Usage, ordered int64, t geometry.Terms, inks int) summary.Usage {
 	a := r.Accounts
-	return summary.Run{
+	return summary.Usage{
 		Ordered: ordered, Labels: r.Labels, Overs: r.Labels - r.Ordered, Frames: r.Frames,
 		WebNetM: r.Net.Metres(), WebGrossM: r.Gross.Metres(), SetupM: t.Setup.Metres(),
 		SpeedMPerMin: t.Speed.Metres(), PressMin: r.Minutes, PrintingInks: inks,

@@ -10,7 +10,7 @@ import (
 
 // sumProduction says what the press file lets one say; nil without one,
 // and for a frame that is no run yet.
-func sumProduction(p *Planned, run *geometry.Run, terms geometry.Terms) (*summary.Production, error) {
+func sumProduction(p *Planned, run *geometry.Usage, terms geometry.Terms) (*summary.Production, error) {
 	if p.Job.Press == nil || !job.Ordered(p.Job) {
 		return nil, nil
 	}
@@ -20,7 +20,7 @@ func sumProduction(p *Planned, run *geometry.Run, terms geometry.Terms) (*summar
 
 // Produce works out what a run of the job asks of the press room on a web of the
 // width, with so much web around for each row. The job has a press.
-func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Run, terms geometry.Terms) (*summary.Production, error) {
+func Produce(j *job.Job, width, pitch geometry.Length, run *geometry.Usage, terms geometry.Terms) (*summary.Production, error) {
 	press := j.Press
 	p := &summary.Production{
 		MaterialM2: width.Metres() * run.Gross.Metres(),

@@ -70,7 +70,7 @@ func newRepeats(c *geometry.RollCount, rows, each int64) {
 
 // trim counts the labels that come off with the ends of rolls: nobody gets them,
 // so they are no overs.
-func trim(j *job.Job, artworks []summary.Artwork, rolls []summary.Roll, run *summary.Run) {
+func trim(j *job.Job, artworks []summary.Artwork, rolls []summary.Roll, run *summary.Usage) {
 	if !j.Roll.NewRepeat {
 		return
 	}

@@ -127,7 +127,7 @@ func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
 
 // aimsOf gathers what the run's patches should be, and what its artworks say
 // of their printing condition.
-func (f *colourFlags) aimsOf(run *colour.Run) (*colour.Aims, *condition.Found, error) {
+func (f *colourFlags) aimsOf(run *colour.PressRun) (*colour.Aims, *condition.Found, error) {
 	found := &condition.Found{}
 	if f.aims.profile == "" {
 		found = condition.OfRun(run)
@@ -137,7 +137,7 @@ func (f *colourFlags) aimsOf(run *colour.Run) (*colour.Aims, *condition.Found, e
 }
 
 // judge reads what was measured and makes the report.
-func (f *colourFlags) judge(run *colour.Run, aims *colour.Aims, measured []string) (*colour.Report, error) {
+func (f *colourFlags) judge(run *colour.PressRun, aims *colour.Aims, measured []string) (*colour.Report, error) {
 	var press *job.Press
 	if f.press != "" {
 		var err error

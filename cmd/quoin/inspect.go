@@ -72,7 +72,7 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 		return err
 	}
 	file, err := artwork.Open(args[0], artwork.Options{
-		PDF: pdfobj.Options{Context: ctx, Password: password, Permitted: leave != ""}, Bleed: f.bleed, Long: f.access.long,
+		PDF: pdfobj.Limits{Context: ctx, Password: password, Permitted: leave != ""}, Bleed: f.bleed, Long: f.access.long,
 		FineText: press.FineText.Points(), FineLine: press.FineLine.Points(),
 	})
 	if err != nil {

@@ -80,7 +80,7 @@ func (f *targetFlags) write(im *imposed) error {
 	return nil
 }
 
-func writeTargets(w io.Writer, path string, run *colour.Run, aims *colour.Aims, found *condition.Found, repeats colour.Repeats) error {
+func writeTargets(w io.Writer, path string, run *colour.PressRun, aims *colour.Aims, found *condition.Found, repeats colour.Repeats) error {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".csv":
 		return run.WriteTargetsCSV(w, aims, repeats)
@@ -97,7 +97,7 @@ func writeTargets(w io.Writer, path string, run *colour.Run, aims *colour.Aims, 
 }
 
 // runOf gives the imposition's summary in the form that colour reads.
-func runOf(im *imposed) (*colour.Run, error) {
+func runOf(im *imposed) (*colour.PressRun, error) {
 	summary, err := im.summary()
 	if err != nil {
 		return nil, err

@@ -22,7 +22,7 @@ import (
 // Options say how artwork is read. The zero value reads any honest file.
 type Options struct {
 	// PDF bounds the reading, and holds the password and the context.
-	PDF pdfobj.Options
+	PDF pdfobj.Limits
 	// Rules are the job's wishes about inks. They decide the kind of an ink;
 	// names stay as the artwork spells them.
 	Rules ink.Rules

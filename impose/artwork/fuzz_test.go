@@ -35,7 +35,7 @@ func FuzzContent(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	doc, err := pdfobj.Open(bytes.NewReader(file), int64(len(file)), pdfobj.Options{})
+	doc, err := pdfobj.Open(bytes.NewReader(file), int64(len(file)), pdfobj.Limits{})
 	if err != nil {
 		f.Fatal(err)
 	}

@@ -388,7 +388,7 @@ func TestFormsCountWhereTheyArePainted(t *testing.T) {
 
 func TestAScanCanBeEnded(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	f, err := Open(painted(t, "", strings.Repeat("0 g ", 20_000)+box), Options{PDF: pdfobj.Options{Context: ctx}})
+	f, err := Open(painted(t, "", strings.Repeat("0 g ", 20_000)+box), Options{PDF: pdfobj.Limits{Context: ctx}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -46,7 +46,7 @@ type Input struct {
 	Hint     string         `json:"hint,omitempty"`  // the way out
 	Exit     int            `json:"exit_code"`       // that it would have alone
 	Layout   *Layout        `json:"layout,omitempty"`
-	Run      *summary.Run   `json:"run,omitempty"`
+	Run      *summary.Usage `json:"run,omitempty"`
 	Files    []summary.File `json:"files,omitempty"`   // that were read and written
 	Records  *Records       `json:"records,omitempty"` // of variable data
 	Warnings say.Notes      `json:"warnings,omitempty"`

@@ -54,7 +54,7 @@ func (a *Aims) UseTable(path string) error {
 
 // Of returns a patch's aim; ok is false where nothing says one. Tints of a spot
 // have none: their tone value's aim is what the file says (ISO 20654).
-func (a *Aims) Of(r *Run, p *Patch) (aim Aim, ok bool) {
+func (a *Aims) Of(r *PressRun, p *Patch) (aim Aim, ok bool) {
 	shown := p.shown()
 	if p.What == "bare" || p.overInk() {
 		return Aim{}, false

@@ -11,7 +11,7 @@ import (
 // Fewer looks for each spot's nearest build of the process inks, and says what
 // a station less would save on this run. It only advises: the customer has to
 // approve the look first.
-func Fewer(r *Run, rep *Report, aims *Aims, press *job.Press) []FewerInks {
+func Fewer(r *PressRun, rep *Report, aims *Aims, press *job.Press) []FewerInks {
 	out := []FewerInks{}
 	if aims.Profile == nil || aims.Profile.Space != "CMYK" || !r.hasProcess() {
 		return out
@@ -41,7 +41,7 @@ func Fewer(r *Run, rep *Report, aims *Aims, press *job.Press) []FewerInks {
 
 // hasProcess reports whether all four process inks print in the run: a build
 // that needs a new station saves none.
-func (r *Run) hasProcess() bool {
+func (r *PressRun) hasProcess() bool {
 	n := 0
 	for _, i := range r.Inks {
 		if i.Kind == "process" {
@@ -54,7 +54,7 @@ func (r *Run) hasProcess() bool {
 // save reckons what the run saves without some stations: the speed of so many
 // inks less, their set-up, and both in money. A press that is not known saves nothing
 // that can be told.
-func (f *Saving) save(r *Run, press *job.Press, stations int) {
+func (f *Saving) save(r *PressRun, press *job.Press, stations int) {
 	f.Inks, f.SpeedM = r.Run.PrintingInks-stations, r.Run.SpeedMPerMin
 	if press == nil || r.Run.SpeedMPerMin <= 0 {
 		return
@@ -106,7 +106,7 @@ func (s *Saving) words() string {
 
 // Together reckons what dropping all spots whose builds are near would save: a
 // press whose speed falls in steps may gain only then. Nil for less than two.
-func Together(r *Run, rep *Report, press *job.Press) *FewerTogether {
+func Together(r *PressRun, rep *Report, press *job.Press) *FewerTogether {
 	t := &FewerTogether{}
 	for _, f := range rep.Fewer {
 		if f.Near {

@@ -9,7 +9,7 @@ import (
 )
 
 // Judge holds readings against aims and tolerances.
-func Judge(r *Run, all *Readings, aims *Aims) *Report {
+func Judge(r *PressRun, all *Readings, aims *Aims) *Report {
 	j := &judge{run: r, aims: aims, tol: DefaultTolerances(), groups: groups(all), placed: all.Placed}
 	if aims.House != nil {
 		j.tol = aims.House.Tolerances
@@ -50,7 +50,7 @@ func Judge(r *Run, all *Readings, aims *Aims) *Report {
 
 // judge gathers the report.
 type judge struct {
-	run         *Run
+	run         *PressRun
 	aims        *Aims
 	tol         Tolerances
 	groups      []*group

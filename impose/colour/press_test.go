@@ -36,7 +36,7 @@ var gold = cielab.Lab{L: 68, A: 12, B: 58}
 
 // frameOf makes a run's summary: process inks and a spot, one set of targets in
 // each margin.
-func frameOf(t testing.TB, frames int) *colour.Run {
+func frameOf(t testing.TB, frames int) *colour.PressRun {
 	t.Helper()
 	type tint map[string]any
 	var targets []map[string]any
@@ -102,7 +102,7 @@ type pressed struct {
 }
 
 // measure reads all patches in some frames, as a table of the exchange form.
-func (m pressed) measure(t testing.TB, r *colour.Run, frames []int) string {
+func (m pressed) measure(t testing.TB, r *colour.PressRun, frames []int) string {
 	t.Helper()
 	random := rand.New(rand.NewPCG(m.seed, 7))
 	var b strings.Builder
@@ -156,7 +156,7 @@ func (m pressed) print(t testing.TB, p *colour.Patch, metre float64) cielab.Lab 
 }
 
 // judged reads tables and judges them by the profile and the house's gold.
-func judged(t testing.TB, r *colour.Run, p *profile.Profile, tables ...string) *colour.Report {
+func judged(t testing.TB, r *colour.PressRun, p *profile.Profile, tables ...string) *colour.Report {
 	t.Helper()
 	var paths []string
 	for i, text := range tables {

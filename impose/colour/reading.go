@@ -48,7 +48,7 @@ type Unmatched struct {
 
 // ReadMeasured reads measurements and finds the patch of each. Files that can't
 // be read whole, or of which nothing matches, are errors.
-func ReadMeasured(r *Run, paths []string) (*Readings, error) {
+func ReadMeasured(r *PressRun, paths []string) (*Readings, error) {
 	all := &Readings{Placed: true}
 	var timed []timedReading
 	for _, path := range paths {
@@ -88,7 +88,7 @@ type timedReading struct {
 }
 
 // take matches a table's rows.
-func (all *Readings) take(r *Run, t *cgats.Table) ([]timedReading, error) {
+func (all *Readings) take(r *PressRun, t *cgats.Table) ([]timedReading, error) {
 	samples, err := t.Samples()
 	if err != nil {
 		return nil, err
@@ -120,7 +120,7 @@ func (all *Readings) take(r *Run, t *cgats.Table) ([]timedReading, error) {
 
 // reckon turns times into metres at the planned speed, the first reading's
 // being the run's start, and metres into frames.
-func (all *Readings) reckon(r *Run, timed []timedReading) {
+func (all *Readings) reckon(r *PressRun, timed []timedReading) {
 	if len(timed) > 0 {
 		all.Reckoned = true
 		first := timed[0].time
@@ -145,7 +145,7 @@ const offPlace = 1.0
 // match finds a row's patch: by its id, which name, place and device values
 // must not contradict, by its place, or by its name. Without a patch, why says
 // what is wrong.
-func (r *Run) match(s cgats.Sample) (p *Patch, why string) {
+func (r *PressRun) match(s cgats.Sample) (p *Patch, why string) {
 	id := strings.TrimLeft(strings.TrimSpace(s.ID), "Pp")
 	if n, err := strconv.Atoi(id); err == nil {
 		p = r.byNumber[n]
@@ -174,7 +174,7 @@ func (r *Run) match(s cgats.Sample) (p *Patch, why string) {
 }
 
 // contradicted gives the patch, or why the row can't be its.
-func (r *Run) contradicted(p *Patch, s cgats.Sample) (*Patch, string) {
+func (r *PressRun) contradicted(p *Patch, s cgats.Sample) (*Patch, string) {
 	if other := r.named(s.Name); other != nil && other.Name != p.Name {
 		return nil, fmt.Sprintf("its id is that of patch %d, %s, but its name is %q", p.Number, p.Name, s.Name)
 	}
@@ -191,7 +191,7 @@ func (r *Run) contradicted(p *Patch, s cgats.Sample) (*Patch, string) {
 	return p, ""
 }
 
-func (r *Run) named(name string) *Patch {
+func (r *PressRun) named(name string) *Patch {
 	if name == "" {
 		return nil
 	}
@@ -199,7 +199,7 @@ func (r *Run) named(name string) *Patch {
 }
 
 // at gives the patch at a place; frames follow each other without a gap.
-func (r *Run) at(place [2]float64) *Patch {
+func (r *PressRun) at(place [2]float64) *Patch {
 	around := math.Mod(place[1], r.Layout.RepeatMM)
 	for i := range r.Targets {
 		b := r.Targets[i].Box

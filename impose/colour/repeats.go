@@ -63,7 +63,7 @@ func positive(text string) (int64, bool) {
 const mostRows = 2_000_000
 
 // of lists the repeats of a run in the order named, each as often as it is.
-func (s Repeats) of(r *Run) ([]int64, error) {
+func (s Repeats) of(r *PressRun) ([]int64, error) {
 	var out []int64
 	for _, one := range s.list {
 		if one.last == 0 {

@@ -12,9 +12,9 @@ import (
 	"quoin/impose/say"
 )
 
-// Run is what a summary says of a run, as far as colour needs it. Only the keys
+// PressRun is what a summary says of a run, as far as colour needs it. Only the keys
 // that are used here are read.
-type Run struct {
+type PressRun struct {
 	Path   string `json:"-"`
 	Schema string `json:"schema"`
 	Job    string `json:"job"`
@@ -87,7 +87,7 @@ const (
 )
 
 // ReadRun reads a run's summary. One that can't be used is a *cgats.Error.
-func ReadRun(path string) (*Run, error) {
+func ReadRun(path string) (*PressRun, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, &say.Refusal{Text: "the summary", Err: err, Way: "name the one that quoin impose --summary wrote, or that lies beside a night's run"}
@@ -101,9 +101,9 @@ func ReadRun(path string) (*Run, error) {
 }
 
 // ParseRun is ReadRun from a file's bytes; the path is for messages.
-func ParseRun(path string, data []byte) (*Run, error) {
+func ParseRun(path string, data []byte) (*PressRun, error) {
 	const way = "name the file that quoin impose wrote with --summary or printed with --json"
-	r := &Run{Path: path}
+	r := &PressRun{Path: path}
 	if err := json.Unmarshal(data, r); err != nil {
 		return nil, &cgats.Error{Path: path, Text: fmt.Sprintf("it is no summary: %v", err), Way: way}
 	}
@@ -131,7 +131,7 @@ func ParseRun(path string, data []byte) (*Run, error) {
 }
 
 // settle names a patch, and finds the white that it stands on.
-func (r *Run) settle(p *Patch) {
+func (r *PressRun) settle(p *Patch) {
 	shown := p.Tints
 	// Whites at the beginning are the base, unless the patch shows a white itself.
 	for len(shown) > 0 && r.kind(shown[0].Ink) == "white" && shown[0].Percent == 100 && (p.What == "paper" || len(shown) > 1 && r.kind(p.measured().Ink) != "white") {
@@ -168,7 +168,7 @@ func (r *Run) settle(p *Patch) {
 }
 
 // kind gives an ink's kind, "" for one that the run lacks.
-func (r *Run) kind(name string) string {
+func (r *PressRun) kind(name string) string {
 	for _, i := range r.Inks {
 		if i.Name == name {
 			return i.Kind

@@ -16,7 +16,7 @@ import (
 const samplePath = "../../samples/colour/orchard-measured.txt"
 
 // sampleRun is the sample job's run.
-func sampleRun(t testing.TB) *colour.Run {
+func sampleRun(t testing.TB) *colour.PressRun {
 	t.Helper()
 	j, err := job.Houses(nil).ReadJob("../../samples/job.yaml", nil)
 	if err != nil {

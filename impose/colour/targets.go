@@ -20,7 +20,7 @@ type row struct {
 	repeat int64 // of the run, from 1; 0 where the list has the frame once
 }
 
-func (r *Run) rows(aims *Aims, repeats Repeats) ([]row, error) {
+func (r *PressRun) rows(aims *Aims, repeats Repeats) ([]row, error) {
 	numbers, err := repeats.of(r)
 	if err != nil {
 		return nil, err
@@ -45,7 +45,7 @@ func (r *Run) rows(aims *Aims, repeats Repeats) ([]row, error) {
 }
 
 // metre is where the patch's middle stands in the run.
-func (x row) metre(r *Run) string {
+func (x row) metre(r *PressRun) string {
 	return say.Digits((float64(x.repeat-1)*r.Layout.RepeatMM + x.middle()[1]) / 1000)
 }
 
@@ -67,7 +67,7 @@ const (
 // each repeat, whose length the header says. With repeats each of them has its
 // rows, which say FRAME and METRE. Patches without an aim stand in a second table,
 // which has no colours, since the form knows no empty value.
-func (r *Run) WriteTargets(w io.Writer, aims *Aims, repeats Repeats) error {
+func (r *PressRun) WriteTargets(w io.Writer, aims *Aims, repeats Repeats) error {
 	all, err := r.rows(aims, repeats)
 	if err != nil {
 		return err
@@ -91,7 +91,7 @@ func (r *Run) WriteTargets(w io.Writer, aims *Aims, repeats Repeats) error {
 	return nil
 }
 
-func (r *Run) targetTable(rows []row) *cgats.Table {
+func (r *PressRun) targetTable(rows []row) *cgats.Table {
 	t := &cgats.Table{Form: "ISO28178", Headers: []cgats.Keyword{
 		{Name: "ORIGINATOR", Value: "quoin"},
 		{Name: "DESCRIPTOR", Value: "Targets of " + r.Job},
@@ -123,7 +123,7 @@ func (r *Run) targetTable(rows []row) *cgats.Table {
 
 // WriteTargetsCSV writes the same as a spreadsheet reads it, aims left empty
 // where there are none.
-func (r *Run) WriteTargetsCSV(w io.Writer, aims *Aims, repeats Repeats) error {
+func (r *PressRun) WriteTargetsCSV(w io.Writer, aims *Aims, repeats Repeats) error {
 	rows, err := r.rows(aims, repeats)
 	if err != nil {
 		return err
@@ -176,7 +176,7 @@ func (p *Patch) mix() string {
 
 // Solids lists the inks whose spectra the artworks carry and the run prints, in
 // the run's order.
-func (r *Run) Solids(aims *Aims) []string {
+func (r *PressRun) Solids(aims *Aims) []string {
 	var out []string
 	for _, i := range r.Inks {
 		if _, ok := aims.Spectra[i.Name]; ok && !slices.Contains(out, i.Name) {

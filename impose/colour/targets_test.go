@@ -73,7 +73,7 @@ func TestTargetListReadsBack(t *testing.T) {
 	}
 }
 
-func at(r *colour.Run, place [2]float64) *colour.Patch {
+func at(r *colour.PressRun, place [2]float64) *colour.Patch {
 	for i := range r.Targets {
 		b := r.Targets[i].Box
 		if place[0] > b[0] && place[0] < b[2] && place[1] > b[1] && place[1] < b[3] {

@@ -39,7 +39,7 @@ func Claim(ctx context.Context, path, marker string) (*Report, error) {
 }
 
 func check(ctx context.Context, path string, claimed bool) (*Report, error) {
-	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: ctx}, Placeless: true})
+	f, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Limits{Context: ctx}, Placeless: true})
 	if err != nil {
 		return nil, err
 	}

@@ -186,7 +186,7 @@ func (q *Question) countInk(o *Option) {
 func (q *Question) smooth(f *geometry.Fit, labels float64) (float64, error) {
 	t := q.Wish.Terms
 	net := labels * (1 + t.Overs.Float()) * float64(f.Repeat) / float64(f.Labels())
-	run := geometry.Run{Ordered: int64(labels), Net: geometry.Length(net), Gross: geometry.Length(net*(1+t.RunWaste.Float())) + t.Setup}
+	run := geometry.Usage{Ordered: int64(labels), Net: geometry.Length(net), Gross: geometry.Length(net*(1+t.RunWaste.Float())) + t.Setup}
 	if t.Speed > 0 {
 		run.Minutes = float64(run.Gross)/float64(t.Speed) + t.SetupMin
 	}

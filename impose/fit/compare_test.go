@@ -115,7 +115,7 @@ func TestNewToolPays(t *testing.T) {
 	q.Dies = []geometry.Die{narrow}
 	q.Wish.Webs = q.Wish.Webs[:1]
 	q.Cylinders = []geometry.Cylinder{{Teeth: 100, Gear: geometry.CircularPitch(geometry.Inch / 8)}}
-	cost := func(width, _ geometry.Length, run *geometry.Run) (float64, error) {
+	cost := func(width, _ geometry.Length, run *geometry.Usage) (float64, error) {
 		return .5 * width.Metres() * run.Gross.Metres(), nil
 	}
 	q.Money = &Money{"EUR", 0, cost}
@@ -251,7 +251,7 @@ func TestInkCounts(t *testing.T) {
 	q := order(100_000)
 	g, cost := .002, .00008
 	q.Inks = []LabelInk{{Name: "Cyan", MM2: 1000, G: &g, Cost: &cost}, {Name: "Varnish", MM2: 500}}
-	q.Money = &Money{Currency: "EUR", Cost: func(width, _ geometry.Length, run *geometry.Run) (float64, error) {
+	q.Money = &Money{Currency: "EUR", Cost: func(width, _ geometry.Length, run *geometry.Usage) (float64, error) {
 		return width.Metres() * run.Gross.Metres(), nil
 	}}
 	with, err := Compare(q)

@@ -55,7 +55,7 @@ type Money struct {
 	Tool     float64 // price of a new tool; 0: unknown
 	// Cost gives the price of a run on a web so wide, with so much web around for
 	// each row.
-	Cost func(width, pitch geometry.Length, run *geometry.Run) (float64, error)
+	Cost func(width, pitch geometry.Length, run *geometry.Usage) (float64, error)
 }
 
 // Ask turns a job into a question about a label of the size, printed with so
@@ -76,7 +76,7 @@ func Ask(j *job.Job, label geometry.Size, inks int) (Question, error) {
 }
 
 // price gives what a run of the fit costs; 0 where no prices are known.
-func (q *Question) price(f *geometry.Fit, run *geometry.Run) (float64, error) {
+func (q *Question) price(f *geometry.Fit, run *geometry.Usage) (float64, error) {
 	if q.Money == nil {
 		return 0, nil
 	}

@@ -114,7 +114,7 @@ func (q *Question) layout(f *geometry.Fit) (Layout, error) {
 }
 
 // run fills in what the order takes.
-func (l *Layout) run(r *geometry.Run) {
+func (l *Layout) run(r *geometry.Usage) {
 	l.Frames, l.WebNetM, l.WebGrossM = r.Frames, r.Net.Metres(), r.Gross.Metres()
 	l.WebM2, l.PressMin, l.YieldPercent = l.WebMM/1000*l.WebGrossM, r.Minutes, r.Yield
 }

@@ -71,7 +71,7 @@ func small(t testing.TB) *geometry.Layout {
 	})
 }
 
-func lay(t testing.TB, l *geometry.Layout, inks []ink.Ink, o mark.Options) *mark.Marks {
+func lay(t testing.TB, l *geometry.Layout, inks []ink.Ink, o mark.Selection) *mark.Marks {
 	t.Helper()
 	m, err := mark.Lay(l, inks, o)
 	if err != nil {

@@ -59,7 +59,7 @@ func drawInks(rt *rapid.T) []ink.Ink {
 	return all[:rapid.IntRange(1, len(all)).Draw(rt, "count")]
 }
 
-func drawOptions(rt *rapid.T) mark.Options {
+func drawOptions(rt *rapid.T) mark.Selection {
 	o := mark.Default()
 	o.Clearance = length(rt, "clearance", 0, 2*mm)
 	o.Register.Size = length(rt, "register", 2*mm, 8*mm)
@@ -105,7 +105,7 @@ func printed(item draw.Item) geometry.Box {
 	return geometry.Box{}
 }
 
-func checkPlaces(rt *rapid.T, l *geometry.Layout, m *mark.Marks, o mark.Options) {
+func checkPlaces(rt *rapid.T, l *geometry.Layout, m *mark.Marks, o mark.Selection) {
 	frame := geometry.Box{Min: geometry.Position{Across: l.Web.Edge},
 		Max: geometry.Position{Across: l.Web.Width - l.Web.Edge, Around: l.Repeat}}
 	boxes := make([]geometry.Box, len(m.Items))
@@ -164,7 +164,7 @@ func inMatrix(m *mark.Marks, item draw.Item) bool {
 
 // together reports whether two items are parts of one thing: of a register mark
 // in a margin, or of the slug line.
-func together(a, b draw.Item, both geometry.Box, l *geometry.Layout, o mark.Options) bool {
+func together(a, b draw.Item, both geometry.Box, l *geometry.Layout, o mark.Selection) bool {
 	if a.On() == draw.Slug && b.On() == draw.Slug {
 		return true
 	}
@@ -172,7 +172,7 @@ func together(a, b draw.Item, both geometry.Box, l *geometry.Layout, o mark.Opti
 	return a.On() == draw.Marks && b.On() == draw.Marks && inMargin && both.Size().Across <= o.Register.Size && both.Size().Around <= o.Register.Size
 }
 
-func checkPatches(rt *rapid.T, l *geometry.Layout, m *mark.Marks, inks []ink.Ink, o mark.Options) {
+func checkPatches(rt *rapid.T, l *geometry.Layout, m *mark.Marks, inks []ink.Ink, o mark.Selection) {
 	var said string
 	for _, w := range append(m.Warnings, m.Notes...) {
 		if w.Code == mark.CodeTargets {
@@ -223,7 +223,7 @@ func checkPatches(rt *rapid.T, l *geometry.Layout, m *mark.Marks, inks []ink.Ink
 }
 
 // checkLanePatch holds that a lane's own patch stands in a gap beside the lane.
-func checkLanePatch(rt *rapid.T, l *geometry.Layout, p mark.Patch, o mark.Options) {
+func checkLanePatch(rt *rapid.T, l *geometry.Layout, p mark.Patch, o mark.Selection) {
 	if p.Side != mark.Matrix || p.Box.Size().Across != o.Targets.LanePatch || p.Box.Size().Around != o.Targets.LanePatch {
 		rt.Fatalf("a patch of lane %d: %+v", p.Lane, p)
 	}

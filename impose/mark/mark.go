@@ -63,7 +63,7 @@ const (
 // are the printing inks in the order in which the press lays them; technical
 // inks among them are ignored. The layout must have stations. Options that
 // make no sense are an *OptionError.
-func Lay(l *geometry.Layout, inks []ink.Ink, o Options) (*Marks, error) {
+func Lay(l *geometry.Layout, inks []ink.Ink, o Selection) (*Marks, error) {
 	inks = slices.DeleteFunc(slices.Clone(inks), func(i ink.Ink) bool { return !i.Kind.Prints() })
 	if err := o.check(inks); err != nil {
 		return nil, err

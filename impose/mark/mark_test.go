@@ -40,7 +40,7 @@ func paintsIn(m *mark.Marks, box geometry.Box) (list []string) {
 }
 
 func TestRegisterMarksNameTheirInks(t *testing.T) {
-	o := mark.Options{Clearance: 500 * um, Register: &mark.Register{Size: 5 * mm, Line: 100 * um}}
+	o := mark.Selection{Clearance: 500 * um, Register: &mark.Register{Size: 5 * mm, Line: 100 * um}}
 	corner := geometry.Box{Max: geometry.Position{Across: 13 * mm, Around: 8 * mm}}
 	for _, c := range []struct {
 		inks []ink.Ink
@@ -167,7 +167,7 @@ func TestTicksFindRoom(t *testing.T) {
 			Web: geometry.Web{Width: 200 * mm}, Label: geometry.Size{Across: 50 * mm, Around: 75 * mm},
 			Gap: geometry.Size{Across: c.gap, Around: c.gap}, Bleed: c.bleed, Repeat: geometry.Repeat{Max: 500 * mm},
 		})
-		m := lay(t, l, process, mark.Options{Slit: mark.Default().Slit})
+		m := lay(t, l, process, mark.Selection{Slit: mark.Default().Slit})
 		frame := geometry.Box{Max: geometry.Position{Across: l.Web.Width / 2, Around: l.Repeat}}
 		if got := strings.Join(paintsIn(m, frame), " "); got != c.items || m.Laid.Slits != c.laid || m.Laid.SlitLines != 2 || codes(m.Warnings) != c.codes {
 			t.Errorf("gap %s, bleed %s: %q, laid %+v, warnings %v", c.gap, c.bleed, got, m.Laid, m.Warnings)
@@ -187,7 +187,7 @@ func TestCentreTickFindsRoom(t *testing.T) {
 		m := lay(t, plan(t, geometry.Request{
 			Web: geometry.Web{Width: 200 * mm}, Label: geometry.Size{Across: 50 * mm, Around: 75 * mm},
 			Gap: geometry.Size{Across: c.gap, Around: c.gap}, Bleed: 1500 * um, Repeat: geometry.Repeat{Max: 500 * mm}, Lanes: 3,
-		}), process, mark.Options{Centre: true})
+		}), process, mark.Selection{Centre: true})
 		if m.Laid.Centre != c.laid || codes(m.Warnings) != c.codes || (len(m.Items) > 0) != c.laid {
 			t.Errorf("gap %s: %+v, %v", c.gap, m.Laid, m.Warnings)
 		}
@@ -198,7 +198,7 @@ func TestCentreTickFindsRoom(t *testing.T) {
 // for each, that takes no ink away.
 func TestVarnishHasARegisterMark(t *testing.T) {
 	matt := ink.Ink{Name: "Matt", Kind: ink.Varnish}
-	o := mark.Options{Register: &mark.Register{Size: 5 * mm, Line: 100 * um}}
+	o := mark.Selection{Register: &mark.Register{Size: 5 * mm, Line: 100 * um}}
 	m := lay(t, small(t), []ink.Ink{magenta, black, varnish, matt}, o)
 	for _, name := range []string{"Gloss", "Matt"} {
 		found := 0
@@ -236,7 +236,7 @@ func TestEyeMark(t *testing.T) {
 		if e.Track == 0 {
 			e.Track = 5 * mm
 		}
-		m := lay(t, small(t), process, mark.Options{Eye: &e})
+		m := lay(t, small(t), process, mark.Selection{Eye: &e})
 		if len(m.Items) != c.marks || codes(m.Warnings) != c.warn {
 			t.Errorf("%s: %d marks, want %d; warnings %v", c.name, len(m.Items), c.marks, m.Warnings)
 		}
@@ -247,7 +247,7 @@ func TestEyeMarkIsLevelWithItsRow(t *testing.T) {
 	e := usualEye()
 	e.PerRow = true
 	l := small(t)
-	for i, item := range lay(t, l, process, mark.Options{Eye: e}).Items {
+	for i, item := range lay(t, l, process, mark.Selection{Eye: e}).Items {
 		row := l.Station[i*l.Across]
 		if got := printed(item).Min.Around; got != row.Trim.Min.Around {
 			t.Errorf("eye mark of row %d starts at %s, the label at %s", row.Row, got, row.Trim.Min.Around)
@@ -277,7 +277,7 @@ func TestLaneIsEnough(t *testing.T) {
 }
 
 func TestSlugNamesLightInksOnAPlate(t *testing.T) {
-	o := mark.Options{Clearance: 500 * um, Slug: &mark.Slug{Job: "4711"}}
+	o := mark.Selection{Clearance: 500 * um, Slug: &mark.Slug{Job: "4711"}}
 	m := lay(t, small(t), []ink.Ink{black, yellow, varnish}, o)
 	var got []string
 	for _, item := range m.Items {
@@ -291,7 +291,7 @@ func TestSlugNamesLightInksOnAPlate(t *testing.T) {
 }
 
 func TestSlugReportsWhatItCannotShow(t *testing.T) {
-	o := mark.Options{Clearance: 500 * um, Slug: &mark.Slug{Job: "茶 4711"}}
+	o := mark.Selection{Clearance: 500 * um, Slug: &mark.Slug{Job: "茶 4711"}}
 	m := lay(t, small(t), process, o)
 	if codes(m.Warnings) != mark.CodeGlyph || !strings.Contains(m.Warnings[0].Text, "U+8336") {
 		t.Errorf("warnings %v", m.Warnings)
@@ -303,17 +303,17 @@ func TestSlugReportsWhatItCannotShow(t *testing.T) {
 }
 
 func TestOptionsThatMakeNoSense(t *testing.T) {
-	for name, spoil := range map[string]func(*mark.Options){
-		"clearance":   func(o *mark.Options) { o.Clearance = -1 },
-		"register":    func(o *mark.Options) { o.Register.Size = 0 },
-		"eye ink":     func(o *mark.Options) { o.Eye.Ink = "Gold" },
-		"eye track":   func(o *mark.Options) { o.Eye.Track = 1 },
-		"eye side":    func(o *mark.Options) { o.Eye.Side = mark.Both },
-		"slit":        func(o *mark.Options) { o.Slit.Line = 0 },
-		"trim":        func(o *mark.Options) { o.Trim.Length = -1 },
-		"patch":       func(o *mark.Options) { o.Targets.Patch.Around = 0 },
-		"tint":        func(o *mark.Options) { o.Targets.Tints = []float64{50} },
-		"target side": func(o *mark.Options) { o.Targets.Side = "middle" },
+	for name, spoil := range map[string]func(*mark.Selection){
+		"clearance":   func(o *mark.Selection) { o.Clearance = -1 },
+		"register":    func(o *mark.Selection) { o.Register.Size = 0 },
+		"eye ink":     func(o *mark.Selection) { o.Eye.Ink = "Gold" },
+		"eye track":   func(o *mark.Selection) { o.Eye.Track = 1 },
+		"eye side":    func(o *mark.Selection) { o.Eye.Side = mark.Both },
+		"slit":        func(o *mark.Selection) { o.Slit.Line = 0 },
+		"trim":        func(o *mark.Selection) { o.Trim.Length = -1 },
+		"patch":       func(o *mark.Selection) { o.Targets.Patch.Around = 0 },
+		"tint":        func(o *mark.Selection) { o.Targets.Tints = []float64{50} },
+		"target side": func(o *mark.Selection) { o.Targets.Side = "middle" },
 	} {
 		o := mark.Default()
 		o.Eye, o.Trim = usualEye(), mark.DefaultTrim()
@@ -361,7 +361,7 @@ func TestLaneNumbersAreAllOrNone(t *testing.T) {
 			Web: geometry.Web{Width: 300 * mm}, Label: geometry.Size{Across: 20 * mm, Around: 20 * mm}, Bleed: c.bleed,
 			Gap: geometry.Size{Across: 2900 * um, Around: c.gap}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 12, Rows: c.rows,
 		})
-		m := lay(t, l, process, mark.Options{Clearance: 500 * um, LaneNumbers: true})
+		m := lay(t, l, process, mark.Selection{Clearance: 500 * um, LaneNumbers: true})
 		if len(m.Items) != c.items || (c.items == 0) != (codes(m.Warnings) == mark.CodeLaneNumbers) || m.Laid.Numbers != (c.items > 0) || len(m.Matrix) != c.items/24*24 {
 			t.Errorf("gap of %s: %d items, %d on bleed, warnings %v", c.gap, len(m.Items), len(m.Matrix), m.Warnings)
 		}
@@ -389,7 +389,7 @@ func TestLaneNumbersStandBetweenLanes(t *testing.T) {
 			Web: geometry.Web{Width: 300 * mm}, Label: geometry.Size{Across: 20 * mm, Around: 20 * mm}, Bleed: 1500 * um,
 			Gap: geometry.Size{Across: 3175 * um, Around: 3175 * um}, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: lanes, Rows: 1,
 		})
-		o := mark.Options{Clearance: 500 * um, LaneNumbers: true, Slit: mark.Default().Slit}
+		o := mark.Selection{Clearance: 500 * um, LaneNumbers: true, Slit: mark.Default().Slit}
 		m := lay(t, l, process, o)
 		if !m.Laid.Numbers || !m.Laid.NumbersBeside || len(m.Warnings) > 0 {
 			t.Fatalf("%d lanes: %+v, %v", lanes, m.Laid, m.Warnings)
@@ -439,7 +439,7 @@ func TestLaneNumbersMakeWay(t *testing.T) {
 		Web: geometry.Web{Width: 200 * mm, Edge: 5 * mm}, Label: geometry.Size{Across: 40 * mm, Around: 30 * mm},
 		Gap: geometry.Size{Across: 3 * mm, Around: 4 * mm}, Bleed: 1 * mm, Repeat: geometry.Repeat{Max: 200 * mm}, Lanes: 3,
 	})
-	o := mark.Options{Clearance: 500 * um, LaneNumbers: true, Trim: mark.DefaultTrim()}
+	o := mark.Selection{Clearance: 500 * um, LaneNumbers: true, Trim: mark.DefaultTrim()}
 	m := lay(t, l, process, o)
 	if !m.Laid.Numbers || len(m.Warnings) > 0 {
 		t.Errorf("no numbers beside trim marks: %v", m.Warnings)

@@ -8,8 +8,8 @@ import (
 	"quoin/impose/say"
 )
 
-// Options say what to lay. A nil pointer leaves its mark out.
-type Options struct {
+// Selection says what to lay. A nil pointer leaves its mark out.
+type Selection struct {
 	Clearance   geometry.Length // kept between any two things, and to labels' clips
 	Register    *Register
 	Eye         *Eye
@@ -115,8 +115,8 @@ const (
 // 25, 50 and 75 % and patches of 5 to 6 mm are common practice, no source. The
 // grey is the middle one of the usual triplets 25/19/19, 50/40/40 and 75/66/66
 // (from memory, not checked): the press's own grey balance decides.
-func Default() Options {
-	return Options{
+func Default() Selection {
+	return Selection{
 		Clearance:   500 * um,
 		Register:    &Register{Size: 5 * mm, Line: 100 * um},
 		Slit:        &Slit{Length: 5 * mm, Line: 100 * um},
@@ -142,7 +142,7 @@ func DefaultTrim() *Trim {
 // Lane returns the least target lane that has room for all that the options lay
 // in the margins, 0 when that is nothing. An eye mark counts on its own side
 // only; the other lane is as wide for the sake of a centred block.
-func (o Options) Lane() geometry.Length {
+func (o Selection) Lane() geometry.Length {
 	width := o.column()
 	if width > 0 {
 		width += 2 * o.Clearance
@@ -154,7 +154,7 @@ func (o Options) Lane() geometry.Length {
 }
 
 // column gives the width of what stands in a margin lane, one behind another.
-func (o Options) column() (width geometry.Length) {
+func (o Selection) column() (width geometry.Length) {
 	if o.Register != nil {
 		width = o.Register.Size
 	}
@@ -165,7 +165,7 @@ func (o Options) column() (width geometry.Length) {
 }
 
 // check finds what can't be drawn.
-func (o Options) check(inks []ink.Ink) error {
+func (o Selection) check(inks []ink.Ink) error {
 	positive := func(what string, lengths ...geometry.Length) error {
 		for _, l := range lengths {
 			if l <= 0 {

@@ -116,7 +116,7 @@ func clocked(b *testing.B, out string, run func() error) time.Duration {
 }
 
 func copyFile(in, out string) error {
-	d, err := OpenFile(in, Options{})
+	d, err := OpenFile(in, Limits{})
 	if err != nil {
 		return err
 	}

@@ -44,7 +44,7 @@ func TestBombs(t *testing.T) {
 			f.objects[3] = stream(dict, twice)
 		}
 		text := f.String()
-		d, err := Open(strings.NewReader(text), int64(len(text)), Options{MaxDecoded: 1 << 20})
+		d, err := Open(strings.NewReader(text), int64(len(text)), Limits{MaxDecoded: 1 << 20})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -66,7 +66,7 @@ func TestBombs(t *testing.T) {
 	// Exactly at the limit nothing is wrong.
 	f := simple()
 	text := f.String()
-	d, err := Open(strings.NewReader(text), int64(len(text)), Options{MaxDecoded: int64(len(testContent))})
+	d, err := Open(strings.NewReader(text), int64(len(text)), Limits{MaxDecoded: int64(len(testContent))})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -109,7 +109,7 @@ func TestImageFilters(t *testing.T) {
 func TestContextEnds(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	text := withResources("/A 5 0 R", "[6 0 R]", stream("", "x")).String()
-	d, err := Open(strings.NewReader(text), int64(len(text)), Options{Context: ctx})
+	d, err := Open(strings.NewReader(text), int64(len(text)), Limits{Context: ctx})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,7 +135,7 @@ func TestContextEnds(t *testing.T) {
 	if d.Array(Ref{Num: 5}) != nil || !errors.Is(d.Err(), context.Canceled) {
 		t.Errorf("typed helper: %v", d.Err())
 	}
-	if _, err := Open(strings.NewReader(text), int64(len(text)), Options{Context: ctx}); !errors.Is(err, context.Canceled) {
+	if _, err := Open(strings.NewReader(text), int64(len(text)), Limits{Context: ctx}); !errors.Is(err, context.Canceled) {
 		t.Errorf("opening: %v", err)
 	}
 }
@@ -159,7 +159,7 @@ func TestSourceFails(t *testing.T) {
 	f := withResources("/A 5 0 R", "[6 0 R]", stream("", strings.Repeat("x", 50_000)), stream("", strings.Repeat("y", 50_000)))
 	for _, text := range []string{f.String(), strings.Replace(f.String(), "startxref", "startxyz", 1)} {
 		for left := 0; ; left++ {
-			d, err := Open(&flaky{strings.NewReader(text), left}, int64(len(text)), Options{})
+			d, err := Open(&flaky{strings.NewReader(text), left}, int64(len(text)), Limits{})
 			if err == nil {
 				err = copyPage(d, io.Discard, nil)
 			}
@@ -208,7 +208,7 @@ func TestHostileFiles(t *testing.T) {
 		"a table of a billion entries": "1 0 obj<</Type/Catalog>>endobj xref 0 1000000000\n0000000000 65535 f \nstartxref 31",
 	} {
 		t.Run(name, func(t *testing.T) {
-			d, err := Open(strings.NewReader(text), int64(len(text)), Options{})
+			d, err := Open(strings.NewReader(text), int64(len(text)), Limits{})
 			if err != nil {
 				t.Log(err)
 				return

@@ -116,7 +116,7 @@ func TestContentIsJoined(t *testing.T) {
 	f := simple()
 	f.objects[2] = "<</Type/Page/Parent 2 0 R/Contents[4 0 R 99 0 R 5 0 R 6 0 R 7 0 R]>>"
 	f.objects = append(f.objects, stream("", "Q 0"), stream("/Filter/Nonsense", "??"), stream("", "g"))
-	content, d := firstContent(t, f.String(), Options{})
+	content, d := firstContent(t, f.String(), Limits{})
 	if want := testContent + "\nQ 0\ng"; content != want {
 		t.Errorf("content %q", content)
 	}

@@ -319,7 +319,7 @@ func TestCopyBeforeWitnesses(t *testing.T) {
 	if err := os.WriteFile(before, []byte(f.String()), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	d, err := OpenFile(before, Options{})
+	d, err := OpenFile(before, Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

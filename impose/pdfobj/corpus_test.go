@@ -79,7 +79,7 @@ func qpdfSays(t *testing.T, qpdf, path string) string {
 
 func tryCopy(t *testing.T, in, out string) ([]string, error) {
 	t.Helper()
-	d, err := OpenFile(in, Options{})
+	d, err := OpenFile(in, Limits{})
 	if err != nil {
 		return nil, err
 	}

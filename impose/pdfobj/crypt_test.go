@@ -80,7 +80,7 @@ func TestEncryptedFiles(t *testing.T) {
 
 func checkSecret(t *testing.T, text string) {
 	t.Helper()
-	content, d := firstContent(t, text, Options{})
+	content, d := firstContent(t, text, Limits{})
 	if content != testContent {
 		t.Errorf("content %q", content)
 	}
@@ -146,7 +146,7 @@ func TestPasswordsAndPermissions(t *testing.T) {
 		{"no changes, 256", []string{"--encrypt", "", "owner", "256", "--modify=none", "--"}, "", ErrNotPermitted},
 	} {
 		text := encrypt(t, secret(), c.args...)
-		_, err := Open(strings.NewReader(text), int64(len(text)), Options{Password: c.password})
+		_, err := Open(strings.NewReader(text), int64(len(text)), Limits{Password: c.password})
 		if !errors.Is(err, c.want) {
 			t.Errorf("%s: %v", c.name, err)
 		}
@@ -213,7 +213,7 @@ func TestEncryptionIsUnderstoodOrRefused(t *testing.T) {
 		f := simple()
 		f.trailer = "/Encrypt " + c.dict
 		text := f.String()
-		if _, err := Open(strings.NewReader(text), int64(len(text)), Options{}); !errors.Is(err, c.want) {
+		if _, err := Open(strings.NewReader(text), int64(len(text)), Limits{}); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v", c.dict, err)
 		}
 	}

@@ -29,7 +29,7 @@ type Document struct {
 // rebuilds it by scanning the file if it is damaged. It fails with ErrNotPDF,
 // ErrPassword, ErrNotPermitted, ErrEncryption, ErrBudget, the context's error
 // or a failure of r.
-func Open(r io.ReaderAt, size int64, opt Options) (*Document, error) {
+func Open(r io.ReaderAt, size int64, opt Limits) (*Document, error) {
 	d := &Document{}
 	opt = opt.withDefaults()
 	d.file = source{src: r, size: size, opt: opt, damage: &d.damage,
@@ -49,7 +49,7 @@ func Open(r io.ReaderAt, size int64, opt Options) (*Document, error) {
 }
 
 // OpenFile opens the named file; see [Open]. Close the document after use.
-func OpenFile(path string, opt Options) (*Document, error) {
+func OpenFile(path string, opt Limits) (*Document, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err

@@ -66,7 +66,7 @@ func swap(t *testing.T, s, old, new string) string {
 }
 
 // firstContent opens a file and returns the content of its first page.
-func firstContent(t *testing.T, text string, opt Options) (string, *Document) {
+func firstContent(t *testing.T, text string, opt Limits) (string, *Document) {
 	t.Helper()
 	d, err := Open(strings.NewReader(text), int64(len(text)), opt)
 	if err != nil {

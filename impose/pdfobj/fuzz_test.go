@@ -12,10 +12,10 @@ import (
 
 // hostile are the limits that fuzzing runs under, so that a file that takes
 // too much shows as such and not as a slow run.
-func hostile(t testing.TB) Options {
+func hostile(t testing.TB) Limits {
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
 	t.Cleanup(cancel)
-	return Options{Context: ctx, MaxDecoded: 1 << 20, MaxPages: 1000, MaxObjects: 10_000}
+	return Limits{Context: ctx, MaxDecoded: 1 << 20, MaxPages: 1000, MaxObjects: 10_000}
 }
 
 // FuzzOpen reads whatever comes, copies its first page and expects to read

@@ -2,9 +2,9 @@ package pdfobj
 
 import "context"
 
-// Options bound what reading may cost and hold the password. The zero value
+// Limits bound what reading may cost and hold the password. The zero value
 // reads any honest file; every zero field takes the default named there.
-type Options struct {
+type Limits struct {
 	// Password opens an encrypted file as its user or its owner. Empty, the
 	// usual case, opens files that only restrict what one may do.
 	Password string
@@ -25,7 +25,7 @@ type Options struct {
 	MaxPages int
 }
 
-func (o Options) withDefaults() Options {
+func (o Limits) withDefaults() Limits {
 	if o.Context == nil {
 		o.Context = context.Background()
 	}

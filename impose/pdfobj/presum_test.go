@@ -32,7 +32,7 @@ func TestPresumChangesNothing(t *testing.T) {
 		if err := w.Close(root, Ref{}); err != nil {
 			t.Fatal(err)
 		}
-		doc, err := Open(bytes.NewReader(file.Bytes()), int64(file.Len()), Options{})
+		doc, err := Open(bytes.NewReader(file.Bytes()), int64(file.Len()), Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -198,7 +198,7 @@ func TestDamagedFiles(t *testing.T) {
 		}, "scanned"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			content, d := firstContent(t, c.make(t), Options{})
+			content, d := firstContent(t, c.make(t), Limits{})
 			if content != testContent {
 				t.Errorf("content %q", content)
 			}
@@ -223,14 +223,14 @@ func TestDamagedFiles(t *testing.T) {
 func TestRefused(t *testing.T) {
 	for _, c := range []struct {
 		name, text string
-		opt        Options
+		opt        Limits
 		want       error
 	}{
-		{"empty", "", Options{}, ErrNotPDF},
-		{"text", strings.Repeat("no PDF at all\n", 1000), Options{}, ErrNotPDF},
-		{"header only", "%PDF-1.7\n", Options{}, ErrNotPDF},
-		{"objects", simple().String(), Options{MaxObjects: 3}, ErrBudget},
-		{"objects of a scan", strings.Repeat("1 0 obj 2 0 obj ", 2), Options{MaxObjects: 1}, ErrBudget},
+		{"empty", "", Limits{}, ErrNotPDF},
+		{"text", strings.Repeat("no PDF at all\n", 1000), Limits{}, ErrNotPDF},
+		{"header only", "%PDF-1.7\n", Limits{}, ErrNotPDF},
+		{"objects", simple().String(), Limits{MaxObjects: 3}, ErrBudget},
+		{"objects of a scan", strings.Repeat("1 0 obj 2 0 obj ", 2), Limits{MaxObjects: 1}, ErrBudget},
 	} {
 		_, err := Open(strings.NewReader(c.text), int64(len(c.text)), c.opt)
 		if !errors.Is(err, c.want) {

@@ -94,7 +94,7 @@ func TestRoundTrip(t *testing.T) {
 		if err := w.Close(catalog, Ref{}); err != nil {
 			t.Fatal(err)
 		}
-		d, err := Open(bytes.NewReader(out.Bytes()), int64(out.Len()), Options{})
+		d, err := Open(bytes.NewReader(out.Bytes()), int64(out.Len()), Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -138,7 +138,7 @@ func chained(notes []string) bool {
 
 // recopied copies all that the catalog leads to.
 func recopied(t *rapid.T, data []byte) []byte {
-	d, err := Open(bytes.NewReader(data), int64(len(data)), Options{})
+	d, err := Open(bytes.NewReader(data), int64(len(data)), Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

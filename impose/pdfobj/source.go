@@ -13,7 +13,7 @@ type source struct {
 	src      io.ReaderAt
 	size     int64
 	closer   io.Closer
-	opt      Options
+	opt      Limits
 	damage   *Damage
 	version  string
 	header   int64 // offset of %PDF-: some writers count offsets from there

@@ -34,7 +34,7 @@ func onePage(t testing.TB, content string) []byte {
 
 func open(t testing.TB, data []byte) *Document {
 	t.Helper()
-	d, err := Open(bytes.NewReader(data), int64(len(data)), Options{})
+	d, err := Open(bytes.NewReader(data), int64(len(data)), Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

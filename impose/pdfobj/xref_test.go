@@ -108,7 +108,7 @@ func TestCrossReferenceStreams(t *testing.T) {
 		}(), "scanned"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			content, d := firstContent(t, c.text, Options{})
+			content, d := firstContent(t, c.text, Limits{})
 			if content != testContent {
 				t.Errorf("content %q", content)
 			}
@@ -147,7 +147,7 @@ func TestHybridFile(t *testing.T) {
 	}
 	tail := f.String()[at:]
 	b.WriteString(swap(t, tail, fmt.Sprintf("startxref\n%d", at), fmt.Sprintf("startxref\n%d", offset)))
-	content, d := firstContent(t, b.String(), Options{})
+	content, d := firstContent(t, b.String(), Limits{})
 	if content != testContent || len(d.damage.Notes()) > 0 {
 		t.Errorf("content %q, notes %q", content, d.damage.Notes())
 	}
@@ -163,7 +163,7 @@ func TestIncrementalUpdate(t *testing.T) {
 	s += "4 0 obj\n" + stream("", "0 g") + "\nendobj\n"
 	start := len(s)
 	s += fmt.Sprintf("xref\n4 2\n%010d 00000 n \n0000000000 00001 f \ntrailer\n<</Size 6/Root 1 0 R/Prev %d>>\nstartxref\n%d\n%%%%EOF\n", at, first, start)
-	content, d := firstContent(t, s, Options{})
+	content, d := firstContent(t, s, Limits{})
 	if content != "0 g" || len(d.damage.Notes()) > 0 {
 		t.Errorf("content %q, notes %q", content, d.damage.Notes())
 	}
@@ -208,7 +208,7 @@ func TestSectionThatCountsFromOne(t *testing.T) {
 	const body = "%PDF-1.4\n1 0 obj\n<</Type/Catalog/Pages 2 0 R>>\nendobj\n2 0 obj\n<</Type/Pages/Kids[]/Count 0>>\nendobj\n"
 	file := body + "xref\n1 3\n0000000000 65535 f \n0000000009 00000 n \n" + fmt.Sprintf("%010d 00000 n \n", strings.Index(body, "2 0 obj")) +
 		"trailer\n<</Size 3/Root 1 0 R>>\nstartxref\n" + fmt.Sprint(len(body)) + "\n%%EOF\n"
-	d, err := Open(strings.NewReader(file), int64(len(file)), Options{})
+	d, err := Open(strings.NewReader(file), int64(len(file)), Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

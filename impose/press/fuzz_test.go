@@ -32,7 +32,7 @@ func FuzzPlace(f *testing.F) {
 			t.Fatal(err)
 		}
 		file, err := artwork.Open(path, artwork.Options{
-			PDF: pdfobj.Options{MaxObjects: 10_000, MaxDecoded: 1 << 20, MaxPages: 100}, Operators: 10_000,
+			PDF: pdfobj.Limits{MaxObjects: 10_000, MaxDecoded: 1 << 20, MaxPages: 100}, Operators: 10_000,
 		})
 		if err != nil {
 			return
@@ -46,7 +46,7 @@ func FuzzPlace(f *testing.F) {
 		if err := frameOf(&out, p); err != nil {
 			return // refused with a reason
 		}
-		d, err := pdfobj.Open(bytes.NewReader(out.Bytes()), int64(out.Len()), pdfobj.Options{})
+		d, err := pdfobj.Open(bytes.NewReader(out.Bytes()), int64(out.Len()), pdfobj.Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -61,7 +61,7 @@ func TestTreesAreBalanced(t *testing.T) {
 	}
 	for _, n := range counts {
 		file := manyFrames(t, n)
-		doc, err := pdfobj.Open(bytes.NewReader(file), int64(len(file)), pdfobj.Options{})
+		doc, err := pdfobj.Open(bytes.NewReader(file), int64(len(file)), pdfobj.Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -32,7 +32,7 @@ func TestAMarkInSeveralInksSaysWhatEachLooksLike(t *testing.T) {
 	if err := w.Close(); err != nil {
 		t.Fatal(err)
 	}
-	d, err := pdfobj.Open(bytes.NewReader(b.Bytes()), int64(b.Len()), pdfobj.Options{})
+	d, err := pdfobj.Open(bytes.NewReader(b.Bytes()), int64(b.Len()), pdfobj.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

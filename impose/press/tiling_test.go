@@ -45,7 +45,7 @@ func write(t *testing.T, path string) *pdfobj.Document {
 	if err := w.Close(); err != nil {
 		t.Fatal(err)
 	}
-	d, err := pdfobj.Open(bytes.NewReader(b.Bytes()), int64(b.Len()), pdfobj.Options{})
+	d, err := pdfobj.Open(bytes.NewReader(b.Bytes()), int64(b.Len()), pdfobj.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -47,7 +47,7 @@ func separate(ctx context.Context, im *impose.Imposition, r *raster.Renderer, dp
 	if err != nil {
 		return nil, err
 	}
-	doc, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: ctx}, Long: true})
+	doc, err := artwork.Open(path, artwork.Options{PDF: pdfobj.Limits{Context: ctx}, Long: true})
 	if err != nil {
 		return nil, err
 	}

@@ -50,7 +50,7 @@ func slice(ctx context.Context, d *Draft) (*sliced, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc, err := pdfobj.Open(at, d.Size(), pdfobj.Options{Context: ctx, MaxDecoded: 1 << 40})
+	doc, err := pdfobj.Open(at, d.Size(), pdfobj.Limits{Context: ctx, MaxDecoded: 1 << 40})
 	if err != nil {
 		return nil, nil // the renderer will say what is wrong
 	}

@@ -14,7 +14,7 @@ func example(lanes, inkCount int, names []string) *Content {
 		Job: names[0],
 		Layout: summary.Layout{Across: lanes, Around: 12, Labels: 12 * lanes, LabelMM: [2]float64{300/float64(lanes) - 3, 75},
 			WebMM: 340, BandMM: 318, RepeatMM: 938.1, GapAcrossMM: 3, GapAroundMM: 3.175, BleedMM: 1.2},
-		Run: summary.Run{Ordered: int64(lanes) * 16000, Labels: int64(lanes) * 17004, Frames: 1417, WebGrossM: 1429.2, WebNetM: 1329.3,
+		Run: summary.Usage{Ordered: int64(lanes) * 16000, Labels: int64(lanes) * 17004, Frames: 1417, WebGrossM: 1429.2, WebNetM: 1329.3,
 			SetupM: 60, SpeedMPerMin: 60, PressMin: 23.8, YieldPercent: 71.4},
 		Winding: &summary.Winding{Face: "in", Leading: "left", Text: "face in, left leads",
 			Words: "The print is on the inside of the roll; the label's left edge comes off first.", Windings: 2},

@@ -37,8 +37,8 @@ func (p Production) MarshalJSON() ([]byte, error) {
 }
 
 // MarshalJSON writes minutes that aren't known as null: none are 0.
-func (r Run) MarshalJSON() ([]byte, error) {
-	type plain Run
+func (r Usage) MarshalJSON() ([]byte, error) {
+	type plain Usage
 	return json.Marshal(struct {
 		plain
 		PressMin *float64 `json:"press_min"`

@@ -28,7 +28,7 @@ type Summary struct {
 	Winding *Winding `json:"winding,omitempty"`
 	// Flexo is there when the job names a flexographic unit in line.
 	Flexo *Flexo `json:"flexo,omitempty"`
-	Run   Run    `json:"run"`
+	Run   Usage  `json:"run"`
 	// Thousand is there when nothing is ordered: the run is one frame then.
 	Thousand *Thousand `json:"thousand_labels,omitempty"`
 	// Production is there when the job names a press.
@@ -79,9 +79,9 @@ type Layout struct {
 	TailPercent   float64    `json:"tail_percent"`
 }
 
-// Run is what the order takes. The accounts from ordered_percent to
+// Usage is what the order takes. The accounts from ordered_percent to
 // make_ready_percent add to 100 % of the gross web.
-type Run struct {
+type Usage struct {
 	Ordered          int64   `json:"ordered"`
 	Labels           int64   `json:"labels"`
 	Overs            int64   `json:"overs"`

@@ -155,14 +155,14 @@ func tail(percent float64) string {
 }
 
 // TimeText says the minutes on the press, or that nobody knows them.
-func (r Run) TimeText() string {
+func (r Usage) TimeText() string {
 	if r.PressMin == 0 {
 		return "time not known"
 	}
 	return say.Fixed(r.PressMin, 1) + " min"
 }
 
-func minutes(r Run) string {
+func minutes(r Usage) string {
 	if r.SpeedMPerMin == 0 {
 		return "unknown: no press and no --speed was given"
 	}

@@ -24,7 +24,7 @@ type file struct {
 // opened reads a whole file.
 func opened(t testing.TB, path string) *file {
 	t.Helper()
-	doc, err := pdfobj.OpenFile(path, pdfobj.Options{})
+	doc, err := pdfobj.OpenFile(path, pdfobj.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,7 +161,7 @@ func (f *file) unpack(num int) []byte {
 	f.Helper()
 	d := f.objects[num].(pdfobj.Dict).Clone()
 	s := pdfobj.NewStream(d, f.data[num])
-	doc, err := pdfobj.OpenFile("../../testdata/placing/actions.pdf", pdfobj.Options{}) // any: it lends its filters
+	doc, err := pdfobj.OpenFile("../../testdata/placing/actions.pdf", pdfobj.Limits{}) // any: it lends its filters
 	if err != nil {
 		f.Fatal(err)
 	}

@@ -50,7 +50,7 @@ func (c *check) sources(ctx context.Context, o Options, find func(path, want str
 			if want != sum {
 				c.differs(ArtworkChanged, "", "%s is another file than the one that was placed: its SHA-256 is %.12s..., not %.12s...", path, sum, want)
 			}
-			opt := pdfobj.Options{Context: ctx, Permitted: a.PermittedBy != ""}
+			opt := pdfobj.Limits{Context: ctx, Permitted: a.PermittedBy != ""}
 			if o.Password != nil {
 				opt.Password = o.Password(a.File)
 			}

@@ -74,7 +74,7 @@ func verify(ctx context.Context, path string, plan *Plan, opt Options, find func
 			r, err = nil, unreadable(path, fmt.Errorf("the check failed: %v", p))
 		}
 	}()
-	if c.doc, err = pdfobj.OpenFile(path, pdfobj.Options{Context: ctx}); err != nil {
+	if c.doc, err = pdfobj.OpenFile(path, pdfobj.Limits{Context: ctx}); err != nil {
 		return nil, unreadable(path, err)
 	}
 	c.closers = append(c.closers, c.doc)

@@ -21,7 +21,7 @@ func parsed(t testing.TB, bodies ...string) (*Function, error) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	doc, err := pdfobj.Open(bytes.NewReader(data), int64(len(data)), pdfobj.Options{})
+	doc, err := pdfobj.Open(bytes.NewReader(data), int64(len(data)), pdfobj.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,7 +18,7 @@ func FuzzFunctions(f *testing.F) {
 	f.Add([]byte("{ 2 copy 1 index exch atan not cvi 8 bitshift }"), uint8(12), 1)
 	// Any document will do: the functions are made beside it.
 	const empty = "%PDF-1.7\n1 0 obj <</Type/Catalog>> endobj trailer <</Root 1 0 R>>"
-	doc, err := pdfobj.Open(strings.NewReader(empty), int64(len(empty)), pdfobj.Options{})
+	doc, err := pdfobj.Open(strings.NewReader(empty), int64(len(empty)), pdfobj.Limits{})
 	if err != nil {
 		f.Fatal(err)
 	}

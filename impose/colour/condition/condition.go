@@ -138,7 +138,7 @@ func stream(doc *pdfobj.Document, s *pdfobj.Stream, most int64) ([]byte, error) 
 // OfRun opens a run's artworks, as seen from here or else from the summary's
 // folder. One that is gone or can't be read is a note: the run may be judged by
 // a profile or a house file that is named.
-func OfRun(r *colour.Run) *Found {
+func OfRun(r *colour.PressRun) *Found {
 	f := &Found{}
 	for _, i := range order(r) {
 		a := r.Artworks[i]
@@ -158,7 +158,7 @@ func OfRun(r *colour.Run) *Found {
 }
 
 // order puts the artwork first whose output intent the run took.
-func order(r *colour.Run) []int {
+func order(r *colour.PressRun) []int {
 	var out []int
 	first := 0
 	if r.Written != nil && r.Written.Intent != nil {

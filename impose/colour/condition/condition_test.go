@@ -82,7 +82,7 @@ func TestWhatAnArtworkCarries(t *testing.T) {
 	}
 }
 
-func runOf(t *testing.T, path string) *colour.Run {
+func runOf(t *testing.T, path string) *colour.PressRun {
 	t.Helper()
 	data, err := json.Marshal(map[string]any{
 		"schema": "quoin/summary/1", "layout": map[string]any{"repeat_mm": 100},

@@ -161,7 +161,7 @@ func (d *drawer) file(a Ask) ([]byte, error) {
 
 // open opens a page of an artwork.
 func (d *drawer) open(file string, page int, password string) (*artwork.File, *artwork.Page, error) {
-	f, err := artwork.Open(file, artwork.Options{PDF: pdfobj.Options{Context: d.ctx, Password: password, Permitted: true}})
+	f, err := artwork.Open(file, artwork.Options{PDF: pdfobj.Limits{Context: d.ctx, Password: password, Permitted: true}})
 	if err != nil {
 		return nil, nil, err
 	}

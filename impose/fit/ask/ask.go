@@ -89,7 +89,7 @@ func money(j *job.Job, terms geometry.Terms) *fit.Money {
 	if j.Press == nil || j.Press.Prices == nil {
 		return nil
 	}
-	return &fit.Money{Currency: j.Press.Prices.Currency, Tool: j.Press.Prices.Tool(geometry.FullRotary, j.Shape), Cost: func(width, pitch geometry.Length, run *geometry.Run) (float64, error) {
+	return &fit.Money{Currency: j.Press.Prices.Currency, Tool: j.Press.Prices.Tool(geometry.FullRotary, j.Shape), Cost: func(width, pitch geometry.Length, run *geometry.Usage) (float64, error) {
 		p, err := impose.Produce(j, width, pitch, run, terms)
 		if err != nil {
 			return 0, err

@@ -167,7 +167,7 @@ func (o *opener) page(path, lies string, n int) (*artwork.Page, error) {
 			password = o.opt.Password(path)
 		}
 		var err error
-		if f, err = artwork.Open(path, artwork.Options{PDF: pdfobj.Options{Context: o.ctx, Password: password, Permitted: o.permitted}, Lies: lies}); err != nil {
+		if f, err = artwork.Open(path, artwork.Options{PDF: pdfobj.Limits{Context: o.ctx, Password: password, Permitted: o.permitted}, Lies: lies}); err != nil {
 			return nil, err
 		}
 		o.files[path] = f

@@ -31,7 +31,7 @@ type form struct {
 // Open reads a PDF's table of objects. It fails for files that are damaged or larger
 // than need be.
 func Open(ctx context.Context, file io.ReaderAt, size int64) (*Book, error) {
-	doc, err := pdfobj.Open(file, size, pdfobj.Options{Context: ctx, MaxObjects: mostObjects, MaxDecoded: mostDecoded})
+	doc, err := pdfobj.Open(file, size, pdfobj.Limits{Context: ctx, MaxObjects: mostObjects, MaxDecoded: mostDecoded})
 	if err != nil {
 		return nil, err
 	}

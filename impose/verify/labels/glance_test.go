@@ -84,7 +84,7 @@ func open(t *testing.T, path string) *part {
 	if err != nil {
 		t.Fatal(err)
 	}
-	doc, err := pdfobj.Open(bytes.NewReader(text), int64(len(text)), pdfobj.Options{})
+	doc, err := pdfobj.Open(bytes.NewReader(text), int64(len(text)), pdfobj.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}
