@@ -17,7 +17,7 @@ func TestBoundsOfClassesAndCasesAgainstAllPlans(t *testing.T) {
 	for trial := range trials.Number(t, "QUOIN_CLASSES", 20, 1000) {
 		c := drawTiny(rng, 4+rng.IntN(4))
 		p := c.problem()
-		p.Mixes = []Mix{{0, []bool{true, false}}, {1, []bool{false, true}}, {2, []bool{true, true}}}
+		p.Mixes = mixesOfTwo()
 		all := p.task(context.Background(), p.useful(), func(int) bool { return true })
 		want := c.best()
 		for n := 1; n <= 4; n++ {
@@ -58,7 +58,7 @@ func TestCasesAreSolvedBeforeTheyAreParted(t *testing.T) {
 	for trial := range 20 {
 		c := drawTiny(rng, 7)
 		p := c.problem()
-		p.Mixes = []Mix{{0, []bool{true, false}}, {1, []bool{false, true}}, {2, []bool{true, true}}}
+		p.Mixes = mixesOfTwo()
 		for _, bed := range p.Beds {
 			for k := range bed.Ladder {
 				bed.Ladder[k].Length, bed.Ladder[k].Run = min(never, bed.Ladder[k].Length*1_000_000), min(never, bed.Ladder[k].Run*1_000_000)

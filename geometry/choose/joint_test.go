@@ -10,6 +10,11 @@ import (
 	"quoin/geometry/trials"
 )
 
+// mixesOfTwo are those of two kinds of orders, of which the second has an ink.
+func mixesOfTwo() []Mix {
+	return []Mix{{0, []bool{true, false}}, {1, []bool{false, true}}, {2, []bool{true, true}}}
+}
+
 // TestJointRunsAndTheirBoundAgainstAllPlans holds the search over the runs of all
 // beds to the cases that every plan is tried of: no bound is above the best, and
 // the runs print all orders and cost no less.
@@ -19,7 +24,7 @@ func TestJointRunsAndTheirBoundAgainstAllPlans(t *testing.T) {
 	for trial := range trials.Number(t, "QUOIN_JOINT", 14, 1000) {
 		c := drawTiny(rng, 4+rng.IntN(4))
 		p := c.problem()
-		p.Mixes = []Mix{{0, []bool{true, false}}, {1, []bool{false, true}}, {2, []bool{true, true}}}
+		p.Mixes = mixesOfTwo()
 		x := p.joint(context.Background(), p.useful(), nil, gang.Limits{Steps: 20_000, Seed: 1}, true)
 		want := c.best()
 		if x.Lanes > want {

@@ -52,6 +52,11 @@ func (r *Rules) SetHouse(house *job.Job, orders string) error {
 	return nil
 }
 
+// AllPresses lists those that runs may be printed on, the house's first.
+func (r *Rules) AllPresses(house *job.Job) []*job.Press {
+	return append([]*job.Press{house.Press}, r.Presses...)
+}
+
 // priced refuses presses that money can't choose between.
 func (r *Rules) priced(house *job.Job) error {
 	if r.By != Money {
@@ -60,7 +65,7 @@ func (r *Rules) priced(house *job.Job) error {
 		}
 		return nil
 	}
-	for _, p := range append([]*job.Press{house.Press}, r.Presses...) {
+	for _, p := range r.AllPresses(house) {
 		if err := pricedPress(p); err != nil {
 			return err
 		}

@@ -13,7 +13,6 @@ type Light int
 const (
 	White Light = iota
 	Red
-	Blue
 )
 
 // In has parts of the sheet drawn as they are seen in a light; at first it is white.

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -121,7 +120,7 @@ func (k *keeping) scarce(p *Plan) []map[*job.Press]float64 {
 	m := map[*job.Press]float64{}
 	for i, t := range p.tables {
 		if x := p.Presses[i]; t.press != nil && x.BusyMin > x.HoursMin {
-			m[t.press] = cmp.Or(t.press.Prices, p.rules.House.Press.Prices).PressPerHour / 60
+			m[t.press] = pricesOn(t.press, p.rules).PressPerHour / 60
 		}
 	}
 	switch {

@@ -27,10 +27,15 @@ type changes struct{ stock, die, ink int64 }
 func (c changes) enter() int64 { return min(c.stock, c.die) }
 
 // presses lists all of the night, the house's first.
-func presses(r *night.Rules) []*job.Press { return append([]*job.Press{r.House.Press}, r.Presses...) }
+func presses(r *night.Rules) []*job.Press { return r.AllPresses(r.House) }
+
+// pricesOn are a press's own, or else the house's.
+func pricesOn(press *job.Press, r *night.Rules) *job.Prices {
+	return cmp.Or(press.Prices, r.House.Press.Prices)
+}
 
 func changesOf(press *job.Press, r *night.Rules) changes {
-	prices := cmp.Or(press.Prices, r.House.Press.Prices)
+	prices := pricesOn(press, r)
 	grain := unit(prices.Currency) * grains / 60
 	cost := func(minutes, perHour float64) int64 { return int64(minutes * perHour * grain) }
 	c := press.Changes

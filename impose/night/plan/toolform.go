@@ -73,8 +73,7 @@ func (p *Plan) forms() (list []*form) {
 
 func kindOf(o *intake.Order, r *night.Rules) kind {
 	x := o.Forme
-	k := kind{label: x.Label, shape: x.Shape, cut: x.Cut}
-	k.shape = shapeNamed(k.shape)
+	k := kind{label: x.Label, shape: shapeNamed(x.Shape), cut: x.Cut}
 	if w := cmp.Or(o.Winding, r.House.Winding); k.shape == geometry.ShapeOutline && w != nil {
 		k.winding = *w
 	}
@@ -114,7 +113,7 @@ func (f *form) tool(r *night.Rules) (best *tooling) {
 	}
 	least := math.Inf(1)
 	for _, press := range presses(r) {
-		prices := cmp.Or(press.Prices, r.House.Press.Prices)
+		prices := pricesOn(press, r)
 		j := *r.House
 		if j.Press = press; r.FreeWeb {
 			j.WebWidth = 0
