@@ -3,9 +3,11 @@ package witness
 import (
 	"bytes"
 	"image"
+	"maps"
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -34,15 +36,14 @@ func Plates(t testing.TB, path string, page int, dpi float64) map[string]*image.
 // painted in spots on a page that uses transparency.
 func AllPlates(t testing.TB, path string, dpi float64) []map[string]*image.Gray {
 	t.Helper()
-	return allPlates(t, dpi, nil, path)
+	return allPlates(t, dpi, touched, path)
 }
 
 // PlatesTogether separates every page of several files as Plates does, one file
-// after another in one run: most of what a small page takes Ghostscript is to
-// start.
+// after another.
 func PlatesTogether(t testing.TB, dpi float64, paths ...string) []map[string]*image.Gray {
 	t.Helper()
-	return allPlates(t, dpi, nil, paths...)
+	return allPlates(t, dpi, touched, paths...)
 }
 
 // FairPlates separates every page as AllPlates does, but a pixel is inside of a
@@ -50,7 +51,7 @@ func PlatesTogether(t testing.TB, dpi float64, paths ...string) []map[string]*im
 // on every side.
 func FairPlates(t testing.TB, path string, dpi float64) []map[string]*image.Gray {
 	t.Helper()
-	return allPlates(t, dpi, []string{"-c", "0 0 .setfilladjust2", "-f"}, path)
+	return allPlates(t, dpi, centred, path)
 }
 
 // largeBands are bytes: with its own small bands a fine frame takes Ghostscript half
@@ -62,37 +63,39 @@ func largeBands(dpi float64) int {
 	return 16_000_000
 }
 
-func allPlates(t testing.TB, dpi float64, before []string, paths ...string) []map[string]*image.Gray {
+func allPlates(t testing.TB, dpi float64, fill string, paths ...string) []map[string]*image.Gray {
 	t.Helper()
 	dir := t.TempDir()
-	args := []string{"-dSAFER", "-dBATCH", "-dNOPAUSE", "-dUseCropBox", "-sDEVICE=tiffsep", "-r" + number(dpi), "-dBufferSpace=" + strconv.Itoa(largeBands(dpi)),
-		"-sOutputFile=" + filepath.Join(dir, "%d.tif"), "-sCompression=none", "-dMaxSpots=50"}
-	args = append(append(args, before...), paths...)
-	if r := run(t, "gs", args...); complained(r) {
-		t.Fatalf("%s:\n%s%s", told("gs", args), r.stdout, r.stderr)
+	parameters := pictures(t, filepath.Join(dir, "%d.tif"), dpi) + " /BufferSpace " + strconv.Itoa(largeBands(dpi))
+	if r := interpret(t, "tiffsep", parameters, fill, paths...); r.exit != 0 || complained(r) {
+		t.Fatalf("gs -sDEVICE=tiffsep -r%s %s:\n%s%s", number(dpi), strings.Join(paths, " "), r.stdout, r.stderr)
 	}
-	var pages []map[string]*image.Gray
-	for {
-		prefix := filepath.Join(dir, strconv.Itoa(len(pages)+1)) + "("
-		files, err := filepath.Glob(prefix + "*).tif")
+	files, err := filepath.Glob(filepath.Join(dir, "*(*).tif"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	pages := map[int]map[string]*image.Gray{}
+	for _, file := range files {
+		number, name, _ := strings.Cut(strings.TrimSuffix(filepath.Base(file), ").tif"), "(")
+		n, err := strconv.Atoi(number)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(files) == 0 {
-			return pages
+		// tiffsep writes odd bytes of a name as %XX.
+		if plain, err := url.PathUnescape(name); err == nil {
+			name = plain
 		}
-		plates := map[string]*image.Gray{}
-		for _, file := range files {
-			name := strings.TrimSuffix(strings.TrimPrefix(file, prefix), ").tif")
-			// tiffsep writes odd bytes of a name as %XX.
-			if plain, err := url.PathUnescape(name); err == nil {
-				name = plain
-			}
-			plates[name] = ink(t, file)
-			os.Remove(file) // a plate of a full frame is large
+		if pages[n] == nil {
+			pages[n] = map[string]*image.Gray{}
 		}
-		pages = append(pages, plates)
+		pages[n][name] = ink(t, file)
+		os.Remove(file) // a plate of a full frame is large
 	}
+	var inOrder []map[string]*image.Gray
+	for _, n := range slices.Sorted(maps.Keys(pages)) {
+		inOrder = append(inOrder, pages[n])
+	}
+	return inOrder
 }
 
 // ink turns tiffsep's brightness into an amount of ink.
@@ -119,9 +122,8 @@ func NoComplaint(t testing.TB, path string) {
 	if r.exit != 0 || len(said) > 0 {
 		t.Errorf("mutool draw %s ended with exit code %d:\n%s", path, r.exit, said)
 	}
-	r = try(t, "gs", "-dSAFER", "-dBATCH", "-dNOPAUSE", "-sDEVICE=nullpage", path)
-	if r.exit != 0 || complained(r) {
-		t.Errorf("gs %s ended with exit code %d:\n%s%s", path, r.exit, r.stdout, r.stderr)
+	if r = interpret(t, "nullpage", "", touched, path); r.exit != 0 || complained(r) {
+		t.Errorf("gs -sDEVICE=nullpage %s:\n%s%s", path, r.stdout, r.stderr)
 	}
 }
 

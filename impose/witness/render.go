@@ -57,20 +57,20 @@ func Poppler(t testing.TB, path string, page int, dpi float64, options ...Option
 // counts every pixel that a shape touches as inside.
 func Ghostscript(t testing.TB, path string, page int, dpi float64, options ...Option) image.Image {
 	t.Helper()
-	out := scratch(t, "page.ppm")
-	args := ghostscript("ppmraw", out, page, dpi)
-	if !hard(options) {
-		args = append(args, "-dTextAlphaBits=4", "-dGraphicsAlphaBits=4")
+	dir := t.TempDir()
+	bits := 4
+	if hard(options) {
+		bits = 1
 	}
-	run(t, "gs", append(args, path)...)
-	return read(t, out)
-}
-
-// ghostscript are the arguments common to every device.
-func ghostscript(device, out string, page int, dpi float64) []string {
-	n := strconv.Itoa(page)
-	return []string{"-dSAFER", "-dBATCH", "-dNOPAUSE", "-dUseCropBox", "-sDEVICE=" + device,
-		"-r" + number(dpi), "-dFirstPage=" + n, "-dLastPage=" + n, "-sOutputFile=" + out}
+	parameters := fmt.Sprintf("%s /TextAlphaBits %d /GraphicsAlphaBits %[2]d", pictures(t, filepath.Join(dir, "%06d.ppm"), dpi), bits)
+	if r := interpret(t, "ppmraw", parameters, touched, path); r.exit != 0 {
+		t.Fatalf("gs -sDEVICE=ppmraw -r%s %s:\n%s%s", number(dpi), path, r.stdout, r.stderr)
+	}
+	files, err := filepath.Glob(filepath.Join(dir, "*.ppm"))
+	if err != nil || page < 1 || page > len(files) {
+		t.Fatalf("gs wrote no picture of page %d of %s, but %d pictures, %v", page, path, len(files), err)
+	}
+	return read(t, files[page-1])
 }
 
 func hard(options []Option) bool {
