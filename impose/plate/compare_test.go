@@ -6,6 +6,7 @@ import (
 	"math"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"quoin/geometry/trials"
@@ -14,30 +15,43 @@ import (
 	"quoin/impose/witness"
 )
 
-// renderer starts a renderer for a test.
+// renderer gives the one renderer of all tests here, none of which goes beside
+// another: to start takes it longer than most pages.
 func renderer(t testing.TB) *raster.Renderer {
 	t.Helper()
-	r, err := raster.New(context.Background(), func(string) {})
+	r, err := started()
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { r.Close() })
 	return r
 }
 
+var started = sync.OnceValues(func() (*raster.Renderer, error) {
+	return raster.New(context.Background(), func(string) {})
+})
+
 // opened opens page n of an artwork.
 func opened(t testing.TB, path string, n int) *artwork.Page {
+	t.Helper()
+	return leaf(t, path)(n)
+}
+
+// leaf opens an artwork, and gives what gives its pages.
+func leaf(t testing.TB, path string) func(n int) *artwork.Page {
 	t.Helper()
 	file, err := artwork.Open(path, artwork.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { file.Close() })
-	p, err := file.Page(n)
-	if err != nil {
-		t.Fatal(err)
+	return func(n int) *artwork.Page {
+		t.Helper()
+		p, err := file.Page(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
 	}
-	return p
 }
 
 // apart gives by how many points of coverage each of our plates differs from

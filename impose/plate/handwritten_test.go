@@ -357,10 +357,10 @@ func TestHandwritten(t *testing.T) {
 	list := append(plainDrawings, objectDrawings(t)...)
 	path := book(t, list)
 	theirs := witness.FairPlates(t, path, 600)
-	r := renderer(t)
+	page, r := leaf(t, path), renderer(t)
 	close := 0
 	for i, d := range list {
-		set := New(opened(t, path, i+1), r, Options{})
+		set := New(page(i+1), r, Options{})
 		ink, by := worst(apart(t, set, theirs[i]))
 		allowed := .7
 		if a := farther[d.name]; a != 0 {

@@ -65,32 +65,36 @@ func TestStampsAreTheSame(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			p := opened(t, stampedFrame(t, c.before, c.after, c.state), 1)
 			set := New(p, r, Options{DPI: 360})
-			for i, k := range set.Inks {
-				st, err := set.stamping(context.Background(), trio{i})
+			set.large = true
+			trios, err := set.trios(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, one := range trios {
+				st, err := set.stamping(context.Background(), one)
 				if err != nil || (st != nil) != c.stamped {
 					t.Fatalf("stamps: %v, %v", st != nil, err)
 				}
-				set.noStamps = false
-				ours, err := set.Raster(context.Background(), i)
-				if err != nil {
-					t.Fatal(err)
+				if st == nil {
+					continue
 				}
-				if c.stamped && len(st.paint) < 12 {
-					t.Errorf("%d paintings", len(st.paint))
+				if bent, err := st.copies(context.Background(), io.Discard); bent || err != nil || len(st.paint) < 12 {
+					t.Fatalf("%d paintings, bent %v: %v", len(st.paint), bent, err)
 				}
-				set.noStamps = true
-				anew, err := set.Raster(context.Background(), i)
-				if err != nil {
-					t.Fatal(err)
-				}
-				set.noStamps = false
+			}
+			if !c.stamped {
+				return // it is drawn like any page
+			}
+			ours := rasters(t, set)
+			set.noStamps = true
+			for i, anew := range rasters(t, set) {
 				// The renderer puts the edge of what multiplies a pixel to this side or
 				// that: one of 300 points is the 2000th part of all.
-				if n := farApart(ours.Pix, anew.Pix); n*1000 > len(anew.Pix) {
-					t.Errorf("%s: %d of %d pixels differ", k.Name, n, len(anew.Pix))
+				if n := farApart(ours[i].Pix, anew.Pix); n*1000 > len(anew.Pix) {
+					t.Errorf("%s: %d of %d pixels differ", set.Inks[i].Name, n, len(anew.Pix))
 				}
-				if c.stamped && bytes.Count(anew.Pix, []byte{0}) == len(anew.Pix) && k.Name != "Old Gold" {
-					t.Errorf("%s: nothing was drawn", k.Name)
+				if bytes.Count(anew.Pix, []byte{0}) == len(anew.Pix) && set.Inks[i].Name != "Old Gold" {
+					t.Errorf("%s: nothing was drawn", set.Inks[i].Name)
 				}
 			}
 		})
@@ -123,15 +127,18 @@ func TestStampsAreFew(t *testing.T) {
 	}
 	cache := OpenCache(t.TempDir(), 64<<20)
 	set = New(p, set.renderer, Options{DPI: 360, Cache: cache})
+	set.large = true
 	first, err := set.Raster(context.Background(), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	kept, err := New(p, nil, Options{DPI: 360, Cache: cache}).Raster(context.Background(), 0) // no renderer
+	set = New(p, nil, Options{DPI: 360, Cache: cache}) // no renderer
+	set.large = true
+	kept, err := set.Raster(context.Background(), 0)
 	if err != nil || !bytes.Equal(first.Pix, kept.Pix) {
 		t.Errorf("another plate came out of the cache: %v", err)
 	}
-	small := New(p, set.renderer, Options{DPI: 144})
+	small := New(p, renderer(t), Options{DPI: 144})
 	if done, err := small.drawStamped(context.Background(), trio{0}, nil); done || err != nil {
 		t.Errorf("a small page is stamped: %v", err)
 	}

@@ -37,11 +37,10 @@ func rasters(t testing.TB, s *Set) []*image.Gray {
 // and images, with their plates together and each alone.
 func TestTogetherAsAlone(t *testing.T) {
 	list := append(plainDrawings, objectDrawings(t)...)
-	path := book(t, list)
-	r := renderer(t)
+	page, r := leaf(t, book(t, list)), renderer(t)
 	draws, plates := 0, 0
 	for i, d := range list {
-		p := opened(t, path, i+1)
+		p := page(i + 1)
 		set := New(p, r, Options{DPI: 144})
 		got, want := rasters(t, set), rasters(t, alone(New(p, r, Options{DPI: 144})))
 		draws, plates = draws+len(set.sorted), plates+len(set.Inks)

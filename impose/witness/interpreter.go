@@ -23,27 +23,27 @@ type interpreter struct {
 	kill     func()
 }
 
-// idle are the interpreters that wait for work, by their device. Tests side by side
-// take one each.
+// idle are the interpreters that wait for work, by the arguments they were started
+// with. Tests side by side take one each.
 var idle = struct {
 	sync.Mutex
 	of map[string][]*interpreter
 }{of: map[string][]*interpreter{}}
 
-// A device and how it fills: a pixel that a shape touches is inside, Ghostscript's
+// How shapes are filled: a pixel that a shape touches is inside, Ghostscript's
 // own rule, or only one whose centre is.
 const (
 	touched = "touched"
 	centred = "centred"
 )
 
-// interpret has Ghostscript draw all pages of some files, one file after another, by
-// a device with parameters as setpagedevice takes them. Pictures are numbered
-// upwards, from any number. An interpreter that found a fault draws no other test's
-// files.
-func interpret(t testing.TB, device, parameters, fill string, paths ...string) result {
+// interpret has a Ghostscript that was started with some arguments draw all pages of
+// some files, one file after another, with parameters as setpagedevice takes them.
+// Pictures are numbered upwards, from any number. An interpreter that found a fault
+// draws no other test's files.
+func interpret(t testing.TB, started, parameters, fill string, paths ...string) result {
 	t.Helper()
-	g := taken(t, device)
+	g := taken(t, started)
 	var all result
 	for _, path := range paths {
 		r := g.draw(fmt.Sprintf("{ << %s >> setpagedevice %s %s (r) file runpdf } finish\n", parameters, fill, psString(t, path)))
@@ -55,24 +55,24 @@ func interpret(t testing.TB, device, parameters, fill string, paths ...string) r
 	}
 	idle.Lock()
 	defer idle.Unlock()
-	idle.of[device] = append(idle.of[device], g)
+	idle.of[started] = append(idle.of[started], g)
 	return all
 }
 
 // taken gives an interpreter that waited, or a new one.
-func taken(t testing.TB, device string) *interpreter {
+func taken(t testing.TB, started string) *interpreter {
 	t.Helper()
 	path := Need(t, "gs")
 	idle.Lock()
 	defer idle.Unlock()
-	if free := idle.of[device]; len(free) > 0 {
-		idle.of[device] = free[:len(free)-1]
+	if free := idle.of[started]; len(free) > 0 {
+		idle.of[started] = free[:len(free)-1]
 		return free[len(free)-1]
 	}
 	// As safe as ever, but that it reads and writes where later tests have their files.
 	// Told to read from "-", it would wait for more than one line.
-	cmd := exec.Command(path, "-dSAFER", "--permit-file-read=*", "--permit-file-write=*", "-dNOPAUSE", "-dUseCropBox",
-		"-sDEVICE="+device, "-sOutputFile="+os.DevNull, "-sCompression=none", "-dMaxSpots=50", "-dNOPROMPT")
+	cmd := exec.Command(path, append(strings.Fields(started),
+		"-dSAFER", "--permit-file-read=*", "--permit-file-write=*", "-dNOPAUSE", "-dNOPROMPT", "-dUseCropBox", "-sOutputFile="+os.DevNull)...)
 	in, noIn := cmd.StdinPipe()
 	out, noOut := cmd.StdoutPipe()
 	stderr, noErr := cmd.StderrPipe()

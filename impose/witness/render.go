@@ -63,7 +63,7 @@ func Ghostscript(t testing.TB, path string, page int, dpi float64, options ...Op
 		bits = 1
 	}
 	parameters := fmt.Sprintf("%s /TextAlphaBits %d /GraphicsAlphaBits %[2]d", pictures(t, filepath.Join(dir, "%06d.ppm"), dpi), bits)
-	if r := interpret(t, "ppmraw", parameters, touched, path); r.exit != 0 {
+	if r := interpret(t, "-sDEVICE=ppmraw", parameters, touched, path); r.exit != 0 {
 		t.Fatalf("gs -sDEVICE=ppmraw -r%s %s:\n%s%s", number(dpi), path, r.stdout, r.stderr)
 	}
 	files, err := filepath.Glob(filepath.Join(dir, "*.ppm"))
