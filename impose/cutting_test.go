@@ -111,12 +111,12 @@ func TestCuttingDrawings(t *testing.T) {
 	}
 	block := im.Layout.Block
 	t.Run("dxf", func(t *testing.T) {
-		release, entities := witness.DXF(t, write("cut.dxf", func(b *bytes.Buffer) error { return im.WriteCuttingDXF(b) }))
-		if release != "AC1009" {
-			t.Errorf("release %s is not R12", release)
+		read := witness.DXF(t, write("cut.dxf", func(b *bytes.Buffer) error { return im.WriteCuttingDXF(b) }))[0]
+		if read.Release != "AC1009" {
+			t.Errorf("release %s is not R12", read.Release)
 		}
 		cuts, left, top := 0, math.Inf(1), math.Inf(-1)
-		for _, e := range entities {
+		for _, e := range read.Entities {
 			if e.Layer == "CUT_MM" {
 				cuts++
 				left, top = min(left, e.Extent.MinX), max(top, e.Extent.MaxY)
@@ -131,7 +131,7 @@ func TestCuttingDrawings(t *testing.T) {
 		if testing.Short() {
 			t.Skip("inkscape takes seconds to start")
 		}
-		got := witness.InkscapeExtents(t, write("cut.svg", func(b *bytes.Buffer) error { return im.WriteCuttingSVG(b) }))["CUT_MM"]
+		got := witness.InkscapeExtents(t, "CUT_MM", write("cut.svg", func(b *bytes.Buffer) error { return im.WriteCuttingSVG(b) }))[0]
 		const half = 0.05 // of the stroke
 		if math.Abs(got.MinX-block.Min.Across.MM()+half) > 1e-3 || math.Abs(got.MaxX-block.Max.Across.MM()-half) > 1e-3 {
 			t.Errorf("inkscape reads %+v, the block is %v", got, block)

@@ -229,7 +229,7 @@ func (l *left) run(from, s, i int, lanes, length, cost int64) {
 // TestChoiceIsTheBest compares with trying everything: a sample of the cases, all
 // thousand of them with QUOIN_CHOICES=1000.
 func TestChoiceIsTheBest(t *testing.T) {
-	cases := trials.Number(t, "QUOIN_CHOICES", 8, 25)
+	cases := trials.Number(t, "QUOIN_CHOICES", 4, 25)
 	proved := 0
 	for seed := range cases {
 		c := drawTiny(rand.New(rand.NewPCG(uint64(seed), 8)), 8)

@@ -21,7 +21,7 @@ func mixesOfTwo() []Mix {
 func TestJointRunsAndTheirBoundAgainstAllPlans(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 9))
 	cost, least, bounds := 0.0, 0.0, 0.0
-	for trial := range trials.Number(t, "QUOIN_JOINT", 14, 1000) {
+	for trial := range trials.Number(t, "QUOIN_JOINT", 8, 1000) {
 		c := drawTiny(rng, 4+rng.IntN(4))
 		p := c.problem()
 		p.Mixes = mixesOfTwo()

@@ -3,6 +3,8 @@ package gang
 import (
 	"context"
 	"testing"
+
+	"quoin/geometry/trials"
 )
 
 // Costs in hundredths, so that they are whole.
@@ -95,7 +97,7 @@ var (
 func TestPublishedValuesAreReachedAndProved(t *testing.T) {
 	for _, tc := range published {
 		t.Run(tc.name, func(t *testing.T) {
-			if tc.slow && testing.Short() {
+			if tc.slow && !trials.Long() {
 				t.Skip("slow")
 			}
 			plan, b, err := Solve(context.Background(), tc.p, Limits{Steps: 40_000_000, Seed: 1})

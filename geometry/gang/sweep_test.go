@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+
+	"quoin/geometry/trials"
 )
 
 // drawSwept returns a small problem of equal or unequal widths.
@@ -25,7 +27,8 @@ func drawSwept(rng *rand.Rand, orders int, capacity int64) Problem {
 func TestAuctionAgreesWithTheTable(t *testing.T) {
 	count, mended := map[verdict]int{}, 0
 	m := newMeter(context.Background(), 0)
-	for seed := range uint64(120) {
+	seeds := trials.Number(t, "", 40, 120)
+	for seed := range uint64(seeds) {
 		rng := rand.New(rand.NewPCG(seed, 3))
 		runs := 3 + int(seed%2)
 		p := drawSwept(rng, 4+rng.IntN(12), int64(9-runs)*2+rng.Int64N(5))
@@ -68,7 +71,7 @@ func TestAuctionAgreesWithTheTable(t *testing.T) {
 			}
 		}
 	}
-	if count[no] < 100 || count[yes] < 50 || mended < 50 {
+	if count[no] < seeds || count[yes] < seeds/2 || mended < seeds/2 {
 		t.Errorf("verdicts %v, %d mended: not all is put to the test", count, mended)
 	}
 }
@@ -183,7 +186,7 @@ func TestSweepAgreesWithBoxes(t *testing.T) {
 // Four runs have no table on so many stations.
 func TestStationsComeWithinOnePercent(t *testing.T) {
 	for _, stations := range []int64{24, 42, 72} {
-		for seed := range uint64(4) {
+		for seed := range uint64(trials.Number(t, "", 2, 4)) {
 			rng := rand.New(rand.NewPCG(seed, 1))
 			p := atMost(spread(rng, int(stations)/2, stations, 50), 3+int(seed%2))
 			plan, b, err := Solve(context.Background(), p, Limits{Steps: StepsFor(time.Second / 4), Seed: 1})

@@ -142,22 +142,29 @@ func TestOutsideReaders(t *testing.T) {
 		}
 		return path
 	}
-	for _, name := range []string{"rectangle", "circle", "ellipse", "heart", "keyhole", "ring"} {
-		o := shapes(t)[name]
+	names := []string{"rectangle", "circle", "ellipse", "heart", "keyhole", "ring"}
+	all := shapes(t)
+	var svgs, dxfs []string
+	for _, name := range names {
+		s := sheet(all[name])
+		svgs, dxfs = append(svgs, put(name+".svg", writtenSVG(t, s))), append(dxfs, put(name+".dxf", writtenDXF(t, s)))
+	}
+	boxes, drawings := witness.InkscapeExtents(t, Cut, svgs...), witness.DXF(t, dxfs...)
+	for i, name := range names {
+		o := all[name]
 		s := sheet(o)
 		b := s.Layers[0].Outlines[0].Bounds()
 		box := func(stroke float64) witness.Extent {
 			return witness.Extent{MinX: b.Min.Across.MM() - stroke, MinY: b.Min.Around.MM() - stroke, MaxX: b.Max.Across.MM() + stroke, MaxY: b.Max.Around.MM() + stroke}
 		}
 		t.Run(name+".svg", func(t *testing.T) {
-			got, ok := witness.InkscapeExtents(t, put(name+".svg", writtenSVG(t, s)))[Cut]
 			// Half the stroke of 0.1 mm lies outside; inkscape prints six digits.
-			if !ok || !sameBox(got, box(0.05), 1e-3) {
-				t.Errorf("inkscape reads %v, want %v", got, box(0.05))
+			if !sameBox(boxes[i], box(0.05), 1e-3) {
+				t.Errorf("inkscape reads %v, want %v", boxes[i], box(0.05))
 			}
 		})
 		t.Run(name+".dxf", func(t *testing.T) {
-			release, entities := witness.DXF(t, put(name+".dxf", writtenDXF(t, s)))
+			release, entities := drawings[i].Release, drawings[i].Entities
 			if release != "AC1009" || len(entities) != len(o.Contours()) {
 				t.Fatalf("release %s with %d entities, want AC1009 with %d", release, len(entities), len(o.Contours()))
 			}

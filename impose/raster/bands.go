@@ -10,9 +10,9 @@ import (
 	"github.com/klippa-app/go-pdfium/structs"
 )
 
-// bandPixels is how many pixels are drawn at a time: 4 MB of the renderer's memory.
+// bandPixels is how many pixels are drawn at a time: 4 MB of the renderer's memory. Only tests change it.
 // All of the page is gone through for each band.
-const bandPixels = 1 << 20
+var bandPixels = 1 << 20
 
 // BandRows gives the rows of a band that is so many pixels wide: an even number.
 func BandRows(width int) int { return max(2, bandPixels/width&^1) }

@@ -124,6 +124,8 @@ func TestSlicesShowTheSame(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer r.Close()
+	defer func(before int) { bandPixels = before }(bandPixels)
+	bandPixels = 550 * 150
 	see := func(name string, d *Draft, least int64, cut bool) (image.Image, Planes) {
 		defer func(before int64) { sliceBytes = before }(sliceBytes)
 		sliceBytes = least
@@ -142,13 +144,18 @@ func TestSlicesShowTheSame(t *testing.T) {
 		}
 		defer sheet.Close()
 		var seen Planes
-		if err := sheet.Bands(context.Background(), 1100, 550, func(_ int, band Planes) error { // in several bands
+		bands := 0
+		if err := sheet.Bands(context.Background(), 550, 275, func(_ int, band Planes) error {
+			bands++
 			for c := range seen {
 				seen[c] = append(seen[c], band[c]...)
 			}
 			return nil
 		}); err != nil {
 			t.Fatal(err)
+		}
+		if bands < 2 {
+			t.Fatalf("%s: drawn in %d band", name, bands)
 		}
 		if r.opened == 0 {
 			t.Error("the sheet counts as closed")

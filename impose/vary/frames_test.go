@@ -23,7 +23,7 @@ import (
 // ledger names for it.
 func TestEveryStationSaysItsRecord(t *testing.T) {
 	witness.Need(t, "zbarimg")
-	const dpi = 300
+	const dpi = 200
 	turns := []geometry.Turn{geometry.Turn0, geometry.Turn90, geometry.Turn180, geometry.Turn270}
 	if testing.Short() {
 		turns = turns[3:]

@@ -137,7 +137,7 @@ func agree(t *testing.T, data []byte, round uint64) (placed bool) {
 
 // TestWriterAndProofAgree runs mutations that are the same every time.
 func TestWriterAndProofAgree(t *testing.T) {
-	rounds := trials.Number(t, "", 15, 60)
+	rounds := trials.Number(t, "", 6, 60)
 	if testing.Short() {
 		rounds = 4
 	}

@@ -1,8 +1,10 @@
 package witness
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"image"
 	"os"
 	"os/exec"
@@ -15,21 +17,21 @@ import (
 // the file has it.
 type Extent struct{ MinX, MinY, MaxX, MaxY float64 }
 
-// InkscapeExtents asks inkscape for the boxes of a drawing's elements by their
-// id. They are the visual boxes, strokes included, and y grows downwards.
-func InkscapeExtents(t testing.TB, path string) map[string]Extent {
+// InkscapeExtents asks inkscape, in one start, for the box of the element of an id in
+// each drawing. It is the visual box, strokes included, and y grows downwards.
+func InkscapeExtents(t testing.TB, id string, paths ...string) []Extent {
 	t.Helper()
-	return extents(t, run(t, "inkscape", "--query-all", path))
+	return extents(t, run(t, "inkscape", append([]string{"--query-all"}, paths...)...), id, len(paths))
 }
 
-func extents(t testing.TB, r result) map[string]Extent {
+// extents takes the boxes of an id, one of each drawing, from all that was told.
+func extents(t testing.TB, r result, id string, drawings int) (boxes []Extent) {
 	t.Helper()
 	const perPixel = 25.4 / 96
-	boxes := map[string]Extent{}
 	for _, line := range strings.Split(string(r.stdout), "\n") {
 		f := strings.Split(strings.TrimSpace(line), ",")
-		if len(f) != 5 {
-			continue // inkscape also chats
+		if len(f) != 5 || f[0] != id {
+			continue // another element, or chat
 		}
 		var v [4]float64
 		for i := range v {
@@ -39,7 +41,10 @@ func extents(t testing.TB, r result) map[string]Extent {
 			}
 			v[i] = n * perPixel
 		}
-		boxes[f[0]] = Extent{v[0], v[1], v[0] + v[2], v[1] + v[3]}
+		boxes = append(boxes, Extent{v[0], v[1], v[0] + v[2], v[1] + v[3]})
+	}
+	if len(boxes) != drawings {
+		t.Fatalf("inkscape tells of %d elements %s in %d drawings:\n%s%s", len(boxes), id, drawings, r.stdout, r.stderr)
 	}
 	return boxes
 }
@@ -76,46 +81,81 @@ func Ezdxf(t testing.TB, args ...string) []byte {
 	return out
 }
 
-// InkscapeDraws opens a drawing in inkscape, does the actions and writes it again as
-// a drawing of its own. It gives the boxes and the picture on white of what it then
-// shows, all of one start, which takes the longest. In releases from 1.0 to 1.4 the
-// actions are called alike.
-func InkscapeDraws(t testing.TB, from, to, actions string, dpi float64) (map[string]Extent, image.Image) {
-	t.Helper()
-	out := scratch(t, "drawing.png")
-	r := run(t, "inkscape", "--actions="+actions+";export-filename:"+to+";export-do;query-all;export-type:png;export-background:white;export-dpi:"+number(dpi)+
-		";export-filename:"+out+";export-do", from)
-	return extents(t, r), read(t, out)
+// Drawing is what inkscape is to do with a file.
+type Drawing struct {
+	From, To string // the files that it opens and writes again
+	Actions  string // in between, with semicolons
 }
 
-// DXF reads a DXF file with ezdxf and fails the test where its audit finds a
-// fault.
-func DXF(t testing.TB, path string) (release string, entities []DXFEntity) {
+// InkscapeDraws opens drawings in inkscape, one after another, does the actions of
+// each and writes it again as a drawing of its own. It gives the box of the element of
+// an id and the picture on white of what it then shows, all of one start, which takes
+// the longest. In releases from 1.0 to 1.4 the actions are called alike.
+func InkscapeDraws(t testing.TB, id string, dpi float64, drawings ...Drawing) (boxes []Extent, pictures []image.Image) {
 	t.Helper()
-	out := Ezdxf(t, "-c", readDXF, path)
-	var said struct {
-		Release  string
-		Faults   []string
-		Entities []DXFEntity
+	path := Need(t, "inkscape")
+	var told strings.Builder
+	var files []string
+	for _, d := range drawings {
+		out := scratch(t, "drawing.png")
+		files = append(files, out)
+		fmt.Fprintf(&told, "file-open:%s\n%s;export-type:svg;export-filename:%s;export-do;query-all;export-type:png;export-background:white;export-dpi:%s;export-filename:%s;export-do\nfile-close\n",
+			d.From, d.Actions, d.To, number(dpi), out)
 	}
-	if err := json.Unmarshal(out, &said); err != nil {
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, path, "--shell")
+	cmd.Stdin = strings.NewReader(told.String() + "quit\n")
+	var stdout, stderr bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &stdout, &stderr
+	if err := cmd.Run(); err != nil {
+		t.Fatalf("inkscape --shell: %v\n%s%s", err, stdout.Bytes(), stderr.Bytes())
+	}
+	for _, file := range files {
+		pictures = append(pictures, read(t, file))
+	}
+	return extents(t, result{stdout: stdout.Bytes(), stderr: stderr.Bytes()}, id, len(drawings)), pictures
+}
+
+// DXFDrawing is what ezdxf reads of a file.
+type DXFDrawing struct {
+	Release  string
+	Entities []DXFEntity
+}
+
+// DXF reads DXF files with ezdxf, in one start, and fails the test where its audit
+// finds a fault.
+func DXF(t testing.TB, paths ...string) (drawings []DXFDrawing) {
+	t.Helper()
+	out := Ezdxf(t, append([]string{"-c", readDXF}, paths...)...)
+	var said []struct {
+		DXFDrawing
+		Faults []string
+	}
+	if err := json.Unmarshal(out, &said); err != nil || len(said) != len(paths) {
 		t.Fatalf("ezdxf said %q: %v", out, err)
 	}
-	if len(said.Faults) > 0 {
-		t.Errorf("ezdxf finds faults in %s: %s", path, strings.Join(said.Faults, "; "))
+	for i, one := range said {
+		if len(one.Faults) > 0 {
+			t.Errorf("ezdxf finds faults in %s: %s", paths[i], strings.Join(one.Faults, "; "))
+		}
+		drawings = append(drawings, one.DXFDrawing)
 	}
-	return said.Release, said.Entities
+	return drawings
 }
 
 const readDXF = `
 import json, sys, ezdxf
 from ezdxf import bbox
-d = ezdxf.readfile(sys.argv[1])
 out = []
-for e in d.modelspace():
-    b = bbox.extents([e], flatten=0.0001)
-    out.append({"Type": e.dxftype(), "Layer": e.dxf.layer, "Closed": bool(getattr(e, "is_closed", False)),
-        "Count": len(e) if hasattr(e, "__len__") else 0,
-        "Extent": {"MinX": b.extmin.x, "MinY": b.extmin.y, "MaxX": b.extmax.x, "MaxY": b.extmax.y}})
-json.dump({"Release": d.dxfversion, "Faults": [str(f.message) for f in d.audit().errors], "Entities": out}, sys.stdout)
+for path in sys.argv[1:]:
+    d = ezdxf.readfile(path)
+    entities = []
+    for e in d.modelspace():
+        b = bbox.extents([e], flatten=0.0001)
+        entities.append({"Type": e.dxftype(), "Layer": e.dxf.layer, "Closed": bool(getattr(e, "is_closed", False)),
+            "Count": len(e) if hasattr(e, "__len__") else 0,
+            "Extent": {"MinX": b.extmin.x, "MinY": b.extmin.y, "MaxX": b.extmax.x, "MaxY": b.extmax.y}})
+    out.append({"Release": d.dxfversion, "Faults": [str(f.message) for f in d.audit().errors], "Entities": entities})
+json.dump(out, sys.stdout)
 `

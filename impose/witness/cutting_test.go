@@ -27,7 +27,7 @@ func TestInkscapeExtents(t *testing.T) {
 	}
 	path := written(t, "a.svg", `<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="40mm" viewBox="0 0 50 40">
 <circle id="disc" cx="20" cy="15" r="10"/></svg>`)
-	if got, want := InkscapeExtents(t, path)["disc"], (Extent{10, 5, 30, 25}); !got.near(want) {
+	if got, want := InkscapeExtents(t, "disc", path)[0], (Extent{10, 5, 30, 25}); !got.near(want) {
 		t.Errorf("the disc is %v, want %v", got, want)
 	}
 }
@@ -35,7 +35,8 @@ func TestInkscapeExtents(t *testing.T) {
 func TestDXF(t *testing.T) {
 	// A half circle of radius 5 above its chord.
 	path := written(t, "a.dxf", "0\nSECTION\n2\nENTITIES\n0\nARC\n8\nA\n10\n7\n20\n3\n40\n5\n50\n0\n51\n180\n0\nENDSEC\n0\nEOF\n")
-	release, got := DXF(t, path)
+	read := DXF(t, path)[0]
+	release, got := read.Release, read.Entities
 	want := Extent{2, 3, 12, 8}
 	if release != "AC1009" || len(got) != 1 || got[0].Type != "ARC" || got[0].Layer != "A" || !got[0].Extent.near(want) {
 		t.Errorf("release %s, entities %v, want an ARC in %v", release, got, want)

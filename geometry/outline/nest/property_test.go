@@ -125,7 +125,7 @@ func randomRequest(t *rapid.T, o outline.Outline) Request {
 // a nanometre, across the seam too, all labels lie in the band, and none of the
 // promises about numbers is broken.
 func TestNothingOverlaps(t *testing.T) {
-	trials.Check(t, 20, func(t *rapid.T) {
+	trials.Check(t, 8, func(t *rapid.T) {
 		o := randomShape(t)
 		q := randomRequest(t, o)
 		r, err := Plan(q)

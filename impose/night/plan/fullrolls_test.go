@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"quoin/geometry"
+	"quoin/geometry/trials"
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
 	"quoin/impose/night/nighttest"
@@ -80,10 +81,7 @@ func TestRunsEndWithARoll(t *testing.T) {
 // same runs as they were found, and somewhere less. The checker of all plans proves
 // each (money_test.go).
 func TestRollsNeverCostMore(t *testing.T) {
-	cases, less := 20, 0
-	if testing.Short() {
-		cases = 6
-	}
+	cases, less := trials.Number(t, "", 8, 20), 0
 	for seed := range cases {
 		rng := rand.New(rand.NewPCG(uint64(seed), 9))
 		var b strings.Builder

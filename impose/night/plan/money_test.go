@@ -15,6 +15,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"quoin/geometry"
+	"quoin/geometry/trials"
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
@@ -189,10 +190,7 @@ func TestEveryPlanByMoneyIsRight(t *testing.T) {
 		t.Fatal(err)
 	}
 	schema := witness.Schema(t, file)
-	cases := 12
-	if testing.Short() {
-		cases = 4
-	}
+	cases := trials.Number(t, "", 5, 12)
 	for seed := range cases {
 		rng := rand.New(rand.NewPCG(uint64(seed), 18))
 		r := nighttest.MoneyRules(t)

@@ -12,6 +12,7 @@ import (
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"quoin/geometry/trials"
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
@@ -206,10 +207,7 @@ func TestPlansMadeAgainChangeLittle(t *testing.T) {
 		t.Fatal(err)
 	}
 	schema := witness.Schema(t, file)
-	cases := 24
-	if testing.Short() {
-		cases = 8
-	}
+	cases := trials.Number(t, "", 8, 24)
 	anew := 0
 	for seed := range cases {
 		lines, r := horizon(t, seed)
