@@ -190,8 +190,11 @@ func sound(t *rapid.T, q Request, a *Arrangement) {
 // finely flattened line: it may cut a corner by its tolerance on both sides.
 func TestShapesKeepTheGap(t *testing.T) {
 	const tolerance = 200 * geometry.Nanometre
-	for _, s := range shapes(t) {
-		for _, seam := range []Seam{Running, Apart} {
+	for i, s := range shapes(t) {
+		for k, seam := range []Seam{Running, Apart} {
+			if k != i%2 && !trials.Long() {
+				continue
+			}
 			q := Request{Web: geometry.Web{Width: 250 * mm}, Shape: s.o, Gap: both(2500 * geometry.Micrometre),
 				Repeat: geometry.Repeat{Max: 400 * mm}, Turns: []geometry.Turn{0, 2}, Seam: seam}
 			r := plan(t, q)

@@ -221,9 +221,9 @@ func TestGlanceIsAsStrictAsTheRenderer(t *testing.T) {
 	folder := written(t, art)
 	path := filepath.Join(folder, "run.pdf")
 	good := open(t, path)
-	every := 3
+	every := 8
 	if testing.Short() {
-		every = 9
+		every = 16
 	}
 	for _, c := range trials.Each(every, changes(good)) {
 		good.replace(c.ref, c.content)
