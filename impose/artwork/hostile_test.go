@@ -62,9 +62,10 @@ func TestBombsEnd(t *testing.T) {
 
 	more := []string{witness.Stream("", "/P199 cs 0 0 0 1 sc"+box)}
 	var profiles strings.Builder
+	profile := bomb(t, "/N 4", profileOf("CMYK"), 16<<20)
 	for i := range trials.Number(t, "", 20, 200) {
 		fmt.Fprintf(&profiles, "/P%d [/ICCBased %d 0 R] ", i, 5+i)
-		more = append(more, bomb(t, "/N 4", profileOf("CMYK"), 16<<20))
+		more = append(more, profile)
 	}
 	check("profiles", onePage(t, "/Contents 4 0 R /Resources << /ColorSpace << "+profiles.String()+" >> >>", more...), ProfileInvalid)
 }

@@ -80,7 +80,7 @@ func moments(t *testing.T) int {
 	t.Helper()
 	text := os.Getenv("QUOIN_MOMENTS")
 	if text == "" {
-		return 5
+		return 3
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 1 {
