@@ -182,8 +182,8 @@ func eachPair(s, t *tree, by pt, looks int, f func(i, j int) (stop bool)) (stopp
 }
 
 // mostLooks bounds the search for crossings. A drawing whose lines don't lie on
-// top of each other takes some twenty looks for each side.
-const mostLooks = 100_000_000
+// top of each other takes some twenty looks for each side. Only tests change it.
+var mostLooks = 100_000_000
 
 // crossing finds a place where sides of the rings cross. Rings that touch, or
 // run along each other, don't cross. It gives up on drawings with too many
