@@ -13,6 +13,7 @@ type Operation struct {
 	Operator string
 	Operands []Object
 	Numbers  []float64 // in place of Operands: see [ContentScanner.Plain]
+	Path     Path      // built before the operator: see [ContentScanner.Paths]
 }
 
 // ContentScanner cuts a content stream (7.8.2) into operations. It forgives
@@ -25,11 +26,15 @@ type ContentScanner struct {
 	// streams nearly always are, as Numbers and leaves Operands empty. The next
 	// operation overwrites them.
 	Plain bool
+	// Paths gives operators that build paths, where each has just the plain numbers that it
+	// takes, as the Path of the operation after them. It needs Plain, and holds from one
+	// Next to another.
+	Paths bool
 
-	p      parser
-	op     Operation
-	points []bool // which of the Numbers were written with a point
-	err    error
+	p       parser
+	op      Operation
+	numbers quickNumbers
+	err     error
 }
 
 const (
@@ -64,11 +69,10 @@ func (c *ContentScanner) Next() bool {
 		return false
 	}
 	if c.Reuse {
-		c.op.Operator, c.op.Operands = "", c.op.Operands[:0]
+		c.op.Operator, c.op.Operands, c.op.Numbers, c.op.Path = "", c.op.Operands[:0], nil, Path{}
 	} else {
-		c.op = Operation{Numbers: c.op.Numbers}
+		c.op = Operation{}
 	}
-	c.op.Numbers, c.points = c.op.Numbers[:0], c.points[:0]
 	for {
 		if op, ok := c.quick(); ok {
 			c.op.Operator = op
