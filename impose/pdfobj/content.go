@@ -2,6 +2,7 @@ package pdfobj
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 )
@@ -50,11 +51,9 @@ const (
 // NewContentScanner reads decoded content. The contents of a page that come
 // as an array of streams are joined by white space: see [Document.Content].
 func NewContentScanner(r io.Reader) *ContentScanner {
-	return &ContentScanner{p: parser{
-		lexer:    newLexer(sequential{r}),
-		maxDepth: maxContentDepth,
-		content:  true,
-	}}
+	l := newLexer(sequential{r})
+	l.wide = true
+	return &ContentScanner{p: parser{lexer: l, maxDepth: maxContentDepth, content: true}}
 }
 
 // sequential is an io.ReaderAt for a lexer that never goes back.
@@ -304,7 +303,8 @@ func (d *Document) Content(o Object) io.Reader {
 		if s == nil {
 			continue
 		}
-		r, rest, err := d.decoder.upTo(s, func(err error) { d.damage.lost(s.Ref.Num, "its data are cut short: %v", err) })
+		n := &noted{doc: d, num: s.Ref.Num}
+		r, rest, err := d.decoder.upTo(s, func(err error) { n.cut = cmp.Or(n.cut, err) })
 		if err == nil && len(rest) > 0 {
 			err = fmt.Errorf("%w: %s", ErrImageFilter, rest[0].Filter)
 		}
@@ -313,20 +313,26 @@ func (d *Document) Content(o Object) io.Reader {
 			d.damage.lost(s.Ref.Num, "it can't be decoded: %v", err)
 			continue
 		}
-		readers = append(readers, &noted{&ahead{r: r}, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
+		n.r = &ahead{r: r}
+		readers = append(readers, n, bytes.NewReader([]byte("\n")))
 	}
 	return io.MultiReader(readers...)
 }
 
-// noted turns damage at the very start of a content stream into a note.
+// noted turns damage at the very start of a content stream into a note, and has it
+// known where the data end before they should.
 type noted struct {
 	r   io.Reader
 	doc *Document
 	num int
+	cut error // why they do; whoever reads ahead sets it before it gives the end
 }
 
 func (n *noted) Read(p []byte) (int, error) {
 	got, err := n.r.Read(p)
+	if err != nil && n.cut != nil {
+		n.doc.damage.lost(n.num, "its data are cut short: %v", n.cut)
+	}
 	if err != nil && err != io.EOF && !n.doc.file.fatal(err) {
 		n.doc.damage.note("content stream %d: %v", n.num, err)
 		n.doc.damage.lost(n.num, "it can't be decoded: %v", err)
