@@ -21,8 +21,9 @@ type ahead struct {
 	r    io.Reader
 	rest []byte
 	err  error
-	last []byte     // the chunk that rest is of
-	next chan chunk // what has been read; nil before the first
+	idle func() bool // does a little of something else while a chunk isn't there, if there is anything
+	last []byte      // the chunk that rest is of
+	next chan chunk  // what has been read; nil before the first
 
 	lock   sync.Mutex
 	free   [][]byte
@@ -62,6 +63,8 @@ func (a *ahead) advance() {
 		}
 	default:
 		a.give(a.last)
+		for len(a.next) == 0 && a.idle != nil && a.idle() {
+		}
 		got = <-a.next
 		a.last = got.data[:cap(got.data)]
 	}

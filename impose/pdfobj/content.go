@@ -313,7 +313,10 @@ func (d *Document) Content(o Object) io.Reader {
 			d.damage.lost(s.Ref.Num, "it can't be decoded: %v", err)
 			continue
 		}
-		n.r = &ahead{r: r}
+		n.r = &ahead{r: r, idle: d.chores.do}
+		if !heavy(s) {
+			d.chores.hand()
+		}
 		readers = append(readers, n, bytes.NewReader([]byte("\n")))
 	}
 	return io.MultiReader(readers...)
@@ -330,6 +333,9 @@ type noted struct {
 
 func (n *noted) Read(p []byte) (int, error) {
 	got, err := n.r.Read(p)
+	if err != nil {
+		n.doc.chores.hand()
+	}
 	if err != nil && n.cut != nil {
 		n.doc.damage.lost(n.num, "its data are cut short: %v", n.cut)
 	}
