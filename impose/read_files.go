@@ -5,12 +5,10 @@ import (
 	"errors"
 	"path/filepath"
 	"slices"
-	"sync"
 
 	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/pdfobj"
-	"quoin/impose/wholefile"
 )
 
 // artworkFiles are the artwork files of a job, each opened once.
@@ -80,9 +78,7 @@ func (s *artworkFiles) open(path string, opt artwork.Options) (*artwork.File, fu
 	if err != nil {
 		return nil, nil, err
 	}
-	sum := sync.OnceValues(func() (string, error) { return wholefile.SHA256(opt.Lies) })
-	go sum()
-	return f, sum, nil
+	return f, f.Sum(), nil
 }
 
 func (s *artworkFiles) close() error {

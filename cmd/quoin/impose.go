@@ -356,10 +356,8 @@ func (f *imposeFlags) proof(ctx context.Context, im *imposed) (check func(workin
 	if err != nil {
 		return nil, err
 	}
-	holds := prove.Expect(s)
-	return func(working string) error {
-		return holds(ctx, working, verify.Options{Name: f.out, Password: im.frame.Job.PasswordOf, Lies: im.frame.Job.Content})
-	}, nil
+	holds := prove.Expect(s, verify.Options{Name: f.out, Password: im.frame.Job.PasswordOf, Lies: im.frame.Job.Content})
+	return func(working string) error { return holds(ctx, working) }, nil
 }
 
 // summarised gives the summary, and writes it where it was asked for.

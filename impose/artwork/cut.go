@@ -34,8 +34,7 @@ const maxCutSegments = 20_000
 // set before a path begins (8.2), so its first operator decides.
 func traceCut(p *painter, op string, v []float64) {
 	if (op == "m" || op == "re") && p.path == nothing && !p.traced {
-		p.traced = !p.repeats && p.hidden == 0 && p.masking == 0 && p.cutsLeft > 0 &&
-			(rankOf(p, &p.g.fill) != noCut || rankOf(p, &p.g.stroke) != noCut)
+		p.traced = mayCut(p)
 	}
 	if !p.traced {
 		return
@@ -72,6 +71,11 @@ func traceCut(p *painter, op string, v []float64) {
 	case "h", "s", "b", "b*":
 		closeCourse(p)
 	}
+}
+
+// mayCut reports whether a path that begins now may turn out to be a cut.
+func mayCut(p *painter) bool {
+	return !p.repeats && p.hidden == 0 && p.masking == 0 && p.cutsLeft > 0 && (rankOf(p, &p.g.fill) != noCut || rankOf(p, &p.g.stroke) != noCut)
 }
 
 // closeCourse closes the last subpath. What is drawn next begins at its start.

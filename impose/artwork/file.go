@@ -9,8 +9,10 @@ package artwork
 import (
 	"cmp"
 	"context"
+	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 
@@ -107,6 +109,17 @@ func (f *File) open() (err error) {
 	}
 	f.layers = readLayers(f.Doc)
 	return nil
+}
+
+// Sum has the SHA-256 of the file worked out, in hexadecimal, while a page is read, and
+// returns what waits for it.
+func (f *File) Sum() func() (string, error) {
+	sum := pdfobj.NewSumming(io.NewSectionReader(f.handle, 0, math.MaxInt64))
+	pdfobj.Meanwhile(f.Doc, sum)
+	return func() (string, error) {
+		s, err := sum.Sum()
+		return hex.EncodeToString(s[:]), err
+	}
 }
 
 // Pages gives the number of pages, at least 1.

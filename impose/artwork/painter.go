@@ -41,6 +41,9 @@ type painter struct {
 // operate runs one operator (Annex A). What is unknown is skipped, as 7.8.2
 // lets a reader do.
 func (p *painter) operate(op *pdfobj.Operation) {
+	if op.Path.Operators > 0 {
+		p.add(&op.Path)
+	}
 	switch op.Operator {
 	case "q":
 		if len(p.stack) < maxStates {
@@ -158,6 +161,22 @@ func (p *painter) construct(op string, v []float64) bool {
 		return false
 	}
 	return true
+}
+
+// untraced reports whether of a path, or of the one that comes next, nothing counts but
+// how far it reaches, and that is how far its box does.
+func (p *painter) untraced() bool {
+	m := &p.g.ctm
+	return p.ground == nil && !p.traced && (m[1] == 0 && m[2] == 0 || m[0] == 0 && m[3] == 0) && (p.path != nothing || !mayCut(p))
+}
+
+// add adds what was built of an untraced path.
+func (p *painter) add(built *pdfobj.Path) {
+	p.parts += built.Parts
+	if left, bottom, right, top, ok := built.Box(); ok {
+		p.point(left, bottom)
+		p.point(right, top)
+	}
 }
 
 func (p *painter) point(x, y float64) {

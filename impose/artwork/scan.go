@@ -195,19 +195,13 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 	}
 	p := &painter{scan: s, scope: sc, g: g, base: g.ctm, path: nothing, repeats: repeats, uncoloured: uncoloured}
 	c := pdfobj.NewContentScanner(s.decoded(o))
-	c.Reuse, c.Plain = true, true
+	c.Reuse, c.Plain, c.Paths = true, true, p.untraced()
 	for s.err == nil && c.Next() {
-		if s.left--; s.left < 0 {
-			s.err = errOperators
-			break
+		op := c.Latest()
+		if s.spend(op.Path.Operators + 1) {
+			p.operate(op)
 		}
-		if s.left%4096 == 0 {
-			if err := s.page.File.context().Err(); err != nil {
-				s.err = err
-				break
-			}
-		}
-		p.operate(c.Latest())
+		c.Paths = p.untraced()
 	}
 	if err := c.Err(); err != nil && s.err == nil {
 		if s.page.File.context().Err() != nil {
@@ -218,6 +212,19 @@ func (s *scan) content(o pdfobj.Object, sc *scope, g state, repeats, uncoloured 
 	}
 	// Content that is not closed by its end must not reach the next.
 	s.hidden, s.kinds = hidden, s.kinds[:kinds]
+}
+
+// spend takes operators off those that may still be looked at, and reports whether the
+// scan goes on.
+func (s *scan) spend(operators int) bool {
+	before := s.left
+	switch s.left -= operators; {
+	case s.left < 0:
+		s.err = errOperators
+	case s.left>>12 != before>>12:
+		s.err = s.page.File.context().Err()
+	}
+	return s.err == nil
 }
 
 // decoded gives what can be read of a stream, or of an array of them, in the bounds

@@ -1,23 +1,33 @@
 package pdfobj
 
-import "io"
+import (
+	"io"
+	"sync"
+)
 
 // aheadChunk is how much of a content stream is decoded at a time while what
 // came before is being looked at.
 const (
 	aheadChunk = 128 << 10
 	firstChunk = 8 << 10 // most streams are smaller
+	mostAhead  = 3       // chunks at hand
 )
 
-// ahead reads a stream one chunk ahead of whoever reads it, so that undoing the
-// filters and cutting into operations run side by side. It is begun with each
-// chunk anew: a reader that is left in the middle leaves nothing running.
+// ahead reads a stream some chunks ahead of whoever reads it, so that undoing the
+// filters and cutting into operations run side by side, and neither waits as long as
+// the other is a little slower. Once the chunks are full, reading ends until one has been
+// read: a reader that is left in the middle leaves nothing running.
 type ahead struct {
-	r     io.Reader
-	rest  []byte
-	err   error
-	spare []byte
-	next  chan chunk // nil: nothing is being read
+	r    io.Reader
+	rest []byte
+	err  error
+	idle func() bool // does a little of something else while a chunk isn't there, if there is anything
+	last []byte      // the chunk that rest is of
+	next chan chunk  // what has been read; nil before the first
+
+	lock   sync.Mutex
+	free   [][]byte
+	filled bool // nobody reads: all chunks are full, or the stream has ended
 }
 
 // chunk is what was read, and what ended it.
@@ -38,26 +48,61 @@ func (a *ahead) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// advance takes the chunk that has been read and begins the one after it. The
+// advance takes the chunk that has been read, and gives back the one before. The
 // first is read at once: most streams have no second.
 func (a *ahead) advance() {
 	var got chunk
-	if a.next == nil {
+	switch {
+	case a.next == nil:
 		got = fill(a.r, make([]byte, firstChunk))
-	} else {
+		a.next, a.filled = make(chan chunk, mostAhead), true
+		if got.err == nil {
+			for range mostAhead {
+				a.give(make([]byte, aheadChunk))
+			}
+		}
+	default:
+		a.give(a.last)
+		for len(a.next) == 0 && a.idle != nil && a.idle() {
+		}
 		got = <-a.next
+		a.last = got.data[:cap(got.data)]
 	}
 	a.rest, a.err = got.data, got.err
-	if a.err != nil {
+}
+
+// give has a chunk read into buf, after those that are being read.
+func (a *ahead) give(buf []byte) {
+	if len(buf) == 0 {
 		return
 	}
-	buf := a.spare[:cap(a.spare)]
-	if len(buf) < aheadChunk {
-		buf = make([]byte, aheadChunk)
+	a.lock.Lock()
+	defer a.lock.Unlock()
+	a.free = append(a.free, buf)
+	if a.filled {
+		a.filled = false
+		go a.fill()
 	}
-	a.spare = got.data // free again by the time that the next chunk is taken
-	a.next = make(chan chunk, 1)
-	go func(r io.Reader, next chan<- chunk) { next <- fill(r, buf) }(a.r, a.next)
+}
+
+// fill reads as long as there is a chunk to read into.
+func (a *ahead) fill() {
+	for {
+		a.lock.Lock()
+		if len(a.free) == 0 {
+			a.filled = true
+			a.lock.Unlock()
+			return
+		}
+		buf := a.free[0]
+		a.free = a.free[1:]
+		a.lock.Unlock()
+		got := fill(a.r, buf)
+		a.next <- got
+		if got.err != nil {
+			return
+		}
+	}
 }
 
 // fill reads until buf is full or the stream ends.

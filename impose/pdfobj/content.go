@@ -2,6 +2,7 @@ package pdfobj
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 )
@@ -13,6 +14,7 @@ type Operation struct {
 	Operator string
 	Operands []Object
 	Numbers  []float64 // in place of Operands: see [ContentScanner.Plain]
+	Path     Path      // built before the operator: see [ContentScanner.Paths]
 }
 
 // ContentScanner cuts a content stream (7.8.2) into operations. It forgives
@@ -25,11 +27,15 @@ type ContentScanner struct {
 	// streams nearly always are, as Numbers and leaves Operands empty. The next
 	// operation overwrites them.
 	Plain bool
+	// Paths gives operators that build paths, where each has just the plain numbers that it
+	// takes, as the Path of the operation after them. It needs Plain, and holds from one
+	// Next to another.
+	Paths bool
 
-	p      parser
-	op     Operation
-	points []bool // which of the Numbers were written with a point
-	err    error
+	p       parser
+	op      Operation
+	numbers quickNumbers
+	err     error
 }
 
 const (
@@ -45,11 +51,9 @@ const (
 // NewContentScanner reads decoded content. The contents of a page that come
 // as an array of streams are joined by white space: see [Document.Content].
 func NewContentScanner(r io.Reader) *ContentScanner {
-	return &ContentScanner{p: parser{
-		lexer:    newLexer(sequential{r}),
-		maxDepth: maxContentDepth,
-		content:  true,
-	}}
+	l := newLexer(sequential{r})
+	l.wide = true
+	return &ContentScanner{p: parser{lexer: l, maxDepth: maxContentDepth, content: true}}
 }
 
 // sequential is an io.ReaderAt for a lexer that never goes back.
@@ -64,11 +68,10 @@ func (c *ContentScanner) Next() bool {
 		return false
 	}
 	if c.Reuse {
-		c.op.Operator, c.op.Operands = "", c.op.Operands[:0]
+		c.op.Operator, c.op.Operands, c.op.Numbers, c.op.Path = "", c.op.Operands[:0], nil, Path{}
 	} else {
-		c.op = Operation{Numbers: c.op.Numbers}
+		c.op = Operation{}
 	}
-	c.op.Numbers, c.points = c.op.Numbers[:0], c.points[:0]
 	for {
 		if op, ok := c.quick(); ok {
 			c.op.Operator = op
@@ -300,7 +303,8 @@ func (d *Document) Content(o Object) io.Reader {
 		if s == nil {
 			continue
 		}
-		r, rest, err := d.decoder.upTo(s, func(err error) { d.damage.lost(s.Ref.Num, "its data are cut short: %v", err) })
+		n := &noted{doc: d, num: s.Ref.Num}
+		r, rest, err := d.decoder.upTo(s, func(err error) { n.cut = cmp.Or(n.cut, err) })
 		if err == nil && len(rest) > 0 {
 			err = fmt.Errorf("%w: %s", ErrImageFilter, rest[0].Filter)
 		}
@@ -309,20 +313,32 @@ func (d *Document) Content(o Object) io.Reader {
 			d.damage.lost(s.Ref.Num, "it can't be decoded: %v", err)
 			continue
 		}
-		readers = append(readers, &noted{&ahead{r: r}, d, s.Ref.Num}, bytes.NewReader([]byte("\n")))
+		n.r = &ahead{r: r, idle: d.chores.do}
+		if !heavy(s) {
+			d.chores.hand()
+		}
+		readers = append(readers, n, bytes.NewReader([]byte("\n")))
 	}
 	return io.MultiReader(readers...)
 }
 
-// noted turns damage at the very start of a content stream into a note.
+// noted turns damage at the very start of a content stream into a note, and has it
+// known where the data end before they should.
 type noted struct {
 	r   io.Reader
 	doc *Document
 	num int
+	cut error // why they do; whoever reads ahead sets it before it gives the end
 }
 
 func (n *noted) Read(p []byte) (int, error) {
 	got, err := n.r.Read(p)
+	if err != nil {
+		n.doc.chores.hand()
+	}
+	if err != nil && n.cut != nil {
+		n.doc.damage.lost(n.num, "its data are cut short: %v", n.cut)
+	}
 	if err != nil && err != io.EOF && !n.doc.file.fatal(err) {
 		n.doc.damage.note("content stream %d: %v", n.num, err)
 		n.doc.damage.lost(n.num, "it can't be decoded: %v", err)

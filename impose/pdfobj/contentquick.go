@@ -16,39 +16,50 @@ const maxQuick = 15
 
 var powersOfTen = [maxQuick + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
 
+// quickNumbers are operands that are not yet taken as such.
+type quickNumbers struct {
+	values [mostQuick]float64
+	points [mostQuick]bool // which of them were written with a point
+}
+
+const mostQuick = 128
+
 // quick adds operands to the operation until it meets the operator, which it
 // then returns, or something that it leaves to the lexer.
 func (c *ContentScanner) quick() (operator string, ok bool) {
-	l := c.p.lexer
+	l, q := c.p.lexer, &c.numbers
 	if len(c.p.ahead) > 0 {
 		return "", false
 	}
 	plain := c.Plain && len(c.op.Operands) == 0
-	buf, i := l.buf, l.pos
-	numbers, points := c.op.Numbers, c.points
-	for len(c.op.Operands)+len(numbers) < maxOperands {
+	buf, i, n := l.buf, l.pos, len(c.op.Numbers)
+	for {
 		for i < len(buf) && isSpace(buf[i]) {
 			i++
 		}
-		if i == len(buf) || buf[i] >= 'A' && buf[i] <= 'z' {
-			break
-		}
-		n := shortNumber(buf[i:])
-		if n.length == 0 {
-			n = quickNumber(buf[i:])
-		}
-		if n.length == 0 {
-			break
-		}
-		i += n.length
 		if plain {
-			numbers, points = append(numbers, n.value), append(points, n.point)
+			i, n = c.short(buf, i, n)
+		}
+		if i == len(buf) || buf[i] >= 'A' || n == mostQuick || len(c.op.Operands) >= maxOperands {
+			break
+		}
+		number := quickNumber(buf[i:])
+		if number.length == 0 {
+			break
+		}
+		i += number.length
+		if plain {
+			q.values[n], q.points[n] = number.value, number.point
+			n++
 		} else {
-			c.op.Operands = append(c.op.Operands, n.object())
+			c.op.Operands = append(c.op.Operands, number.object())
 		}
 	}
-	l.pos, c.op.Numbers, c.points = i, numbers, points
-	if i < len(buf) && buf[i] >= 'A' && buf[i] <= 'z' {
+	l.pos = i
+	if c.op.Numbers = nil; n > 0 {
+		c.op.Numbers = q.values[:n]
+	}
+	if i < len(buf) && buf[i] >= 'A' {
 		return c.quickOperator()
 	}
 	return "", false
@@ -57,9 +68,9 @@ func (c *ContentScanner) quick() (operator string, ok bool) {
 // unplain makes operands of the numbers, for an operation that has others too.
 func (c *ContentScanner) unplain() {
 	for i, v := range c.op.Numbers {
-		c.op.Operands = append(c.op.Operands, plainNumber{value: v, point: c.points[i]}.object())
+		c.op.Operands = append(c.op.Operands, plainNumber{value: v, point: c.numbers.points[i]}.object())
 	}
-	c.op.Numbers, c.points = c.op.Numbers[:0], c.points[:0]
+	c.op.Numbers = nil
 }
 
 // plainNumber is a number that quickNumber read.
@@ -76,55 +87,70 @@ func (n plainNumber) object() Object {
 	return Integer(n.value)
 }
 
-// shortNumber reads a number as quickNumber does, but all of its characters at once,
-// where they are at most seven behind the sign.
-func shortNumber(buf []byte) plainNumber {
-	if len(buf) < 9 {
-		return plainNumber{}
-	}
-	sign := 0
-	if buf[0] == '-' {
-		sign = 1
-	}
-	// What is no digit gets the highest bit of its byte. A sum may reach into the
-	// byte above where there was neither digit nor point: nobody looks there.
-	const each = 0x0101010101010101
-	digits := binary.LittleEndian.Uint64(buf[sign:]) ^ '0'*each
-	other := (digits + (0x80-10)*each | digits) & (0x80 * each)
-	end, places, point := bits.TrailingZeros64(other), 0, false
-	if end < 64 && byte(digits>>((end-7)&63)) == '.'^'0' {
-		point = true
-		whole := uint64(1)<<((end-7)&63) - 1
-		digits = digits&whole | digits>>8&^whole
-		places = end
-		end = bits.TrailingZeros64(other & (other - 1))
-		places = (end-places)/8 - 1
-	}
-	length := end / 8
-	count := length
-	if point {
-		count--
-	}
-	if end == 64 || count == 0 || !isSpace(buf[sign+length]) {
-		return plainNumber{}
-	}
-	// The first digit counts most and lies lowest: pairs, fours and eights are
-	// summed side by side.
-	digits <<= (64 - 8*count) & 63
-	digits = digits * (1 + 10<<8) >> 8 & 0x00ff00ff00ff00ff
-	digits = digits * (1 + 100<<16) >> 16 & 0x0000ffff0000ffff
-	digits = digits * (1 + 10000<<32) >> 32
-	v := float64(digits)
-	if places > 0 {
-		v /= powersOfTen[places&(len(powersOfTen)-1)]
-	}
-	if sign > 0 {
-		if digits == 0 {
-			return plainNumber{} // see quickNumber
+// short reads numbers of up to seven characters as quickNumber does, but all the
+// characters of each at once, and the operators of a path between them, if there are
+// to be Paths. There are n numbers already. It returns where what it doesn't know
+// begins, and how many numbers there are then.
+func (c *ContentScanner) short(buf []byte, i, n int) (int, int) {
+	const each, highest = 0x0101010101010101, 0x8080808080808080
+	q, paths := &c.numbers, c.Paths
+	for i >= 0 && i <= len(buf)-8 && uint(n) < mostQuick {
+		text := binary.LittleEndian.Uint64(buf[i:])
+		if byte(text) >= 'A' {
+			if !paths || !isSpace(byte(text>>8)) || !c.op.Path.add(byte(text), q, n) {
+				break
+			}
+			i, n = i+2, 0
+			continue
 		}
-		v = -v
+		// What is no digit gets the highest bit of its byte, and so does what is a point.
+		// Either may be wrong behind a character that is neither: nobody looks there. The
+		// lowest of those behind the first one ends the number.
+		digits, points := text^'0'*each, text^'.'*each
+		others := (digits + (0x80-10)*each | digits) & highest
+		points = (points - each) &^ points & highest
+		ends := others &^ points &^ 0xff
+		if ends == 0 {
+			break
+		}
+		end := uint(bits.TrailingZeros64(ends)) &^ 7
+		if !isSpace(byte(text >> (end & 63))) {
+			break
+		}
+		negative := byte(text) == '-'
+		if negative {
+			digits &^= 0xff
+		} else if others&^points&0x80 != 0 {
+			break
+		}
+		// Zeros come before it, and it loses its point.
+		digits <<= -end & 63
+		points <<= -end & 63
+		places := uint(0)
+		if points != 0 {
+			if points&(points-1) != 0 || end == 8 {
+				break
+			}
+			places = uint(63-bits.TrailingZeros64(points)) / 8
+			digits = digits&(points>>7-1)<<8 | digits&^(points<<1-1)
+		}
+		// The first digit counts most and lies lowest: pairs, fours and eights are
+		// summed side by side.
+		digits = digits * (1 + 10<<8) >> 8 & 0x00ff00ff00ff00ff
+		digits = digits * (1 + 100<<16) >> 16 & 0x0000ffff0000ffff
+		digits = digits * (1 + 10000<<32) >> 32
+		v := float64(int64(digits)) / powersOfTen[places&15]
+		if negative {
+			if digits == 0 {
+				break // see quickNumber
+			}
+			v = -v
+		}
+		q.values[n], q.points[n] = v, points != 0
+		n++
+		i += int(end/8) + 1
 	}
-	return plainNumber{v, point, sign + length}
+	return i, n
 }
 
 // quickNumber reads a number of digits with at most one sign and one point.
@@ -173,8 +199,8 @@ var (
 		'i': "i", 'j': "j", 'k': "k", 'l': "l", 'm': "m", 'n': "n", 'q': "q", 's': "s", 'v': "v", 'w': "w", 'y': "y",
 	}
 	quickPairs = [256][]string{
-		'B': {"BT"}, 'E': {"ET"}, 'R': {"RG"}, 'S': {"SC"}, 'T': {"Td", "Tm", "TD", "Tc", "Tw", "Tz", "TL", "Tr", "Ts"},
-		'c': {"cm"}, 'r': {"re", "rg"}, 's': {"sc"},
+		'B': {"BT", "B*"}, 'E': {"ET"}, 'R': {"RG"}, 'S': {"SC"}, 'T': {"Td", "Tm", "TD", "Tc", "Tw", "Tz", "TL", "Tr", "Ts"},
+		'W': {"W*"}, 'b': {"b*"}, 'c': {"cm"}, 'f': {"f*"}, 'r': {"re", "rg"}, 's': {"sc"},
 	}
 )
 

@@ -1,8 +1,10 @@
 package pdfobj
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -111,5 +113,82 @@ func TestPlainNumbersAreTheOperands(t *testing.T) {
 	}
 	if c.Next() || plain != 1 {
 		t.Errorf("%d plain operations", plain)
+	}
+}
+
+// built is what stands in a content: operators, with the paths before them as boxes,
+// whoever made those.
+func built(t *testing.T, content string, paths bool) (list []string) {
+	t.Helper()
+	c := NewContentScanner(strings.NewReader(content))
+	c.Reuse, c.Plain, c.Paths = true, true, paths
+	var all Path
+	for c.Next() {
+		op := c.Latest()
+		if p := op.Path; p.Operators > 0 {
+			all.join(p)
+		}
+		values := op.Numbers
+		if len(op.Operands) > 0 {
+			values = nil
+			for i := range op.Operands {
+				values = append(values, NumberAt(op.Operands, i))
+			}
+		}
+		var q quickNumbers
+		if len(op.Operator) == 1 && len(values) < mostQuick {
+			copy(q.values[:], values)
+			all.Operators = 0 // it is bounded
+			if all.add(op.Operator[0], &q, len(values)) {
+				continue
+			}
+		}
+		left, bottom, right, top, ok := all.Box()
+		list = append(list, fmt.Sprintln(left, bottom, right, top, ok, all.Parts, op.Operator, values))
+		all = Path{}
+	}
+	if c.Err() != nil {
+		t.Fatal(c.Err())
+	}
+	return list
+}
+
+// join adds what another path has built.
+func (p *Path) join(other Path) {
+	p.Parts += other.Parts
+	if left, bottom, right, top, ok := other.Box(); ok {
+		p.add('l', &quickNumbers{values: [mostQuick]float64{left, bottom}}, 2)
+		p.add('l', &quickNumbers{values: [mostQuick]float64{right, top}}, 2)
+	}
+}
+
+// TestPathsReachAsFarAsTheirOperators scans content in which paths come together, and as
+// single operators.
+func TestPathsReachAsFarAsTheirOperators(t *testing.T) {
+	random := rand.New(rand.NewPCG(9, 9))
+	for range 200 {
+		var b strings.Builder
+		for range 500 {
+			for range random.IntN(7) {
+				switch random.IntN(20) {
+				case 0:
+					b.WriteString("-0.0 ")
+				case 1:
+					b.WriteString("1e2 ")
+				default:
+					fmt.Fprintf(&b, "%.*f ", random.IntN(5), random.NormFloat64()*300)
+				}
+			}
+			b.WriteString([]string{"m\n", "l ", "c\r\n", "v ", "y ", "h\n", "f\n", "S ", "re ", "0 0 m ", "0 0 m ", "9 -9 l ", "-1 2 3 -4 5 6 c ", "q ", "(l) Tj ", "f* ", "l%\n"}[random.IntN(17)])
+		}
+		together, single := built(t, b.String(), true), built(t, b.String(), false)
+		if !slices.Equal(together, single) {
+			for i := range min(len(together), len(single)) {
+				if together[i] != single[i] {
+					t.Fatalf("operation %d: %s, want %s", i, together[i], single[i])
+				}
+			}
+			t.Fatalf("%d operations, want %d", len(together), len(single))
+		}
 	}
 }

@@ -20,6 +20,7 @@ type Document struct {
 	damage   Damage
 	walk     pageWalk
 	presums  presums
+	chores   chores
 
 	trailer Dict
 	err     error // see Err

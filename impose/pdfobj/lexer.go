@@ -41,6 +41,8 @@ const (
 	// window is how much is read at a time. Objects are mostly small and far
 	// apart, so a large window would only be thrown away.
 	window = 4096
+	// widest is how much of a long stream, which is read from its beginning to its end.
+	widest = 32 << 10
 )
 
 var errTokenTooLong = errors.New("string or name is too long")
@@ -77,6 +79,7 @@ type lexer struct {
 	pos  int    // next byte in buf
 	eof  bool   // src has nothing after buf
 	err  error  // first read error other than io.EOF
+	wide bool   // the window grows with what has been read
 
 	scratch []byte
 	names   map[string]string // interned names and keywords
@@ -114,7 +117,7 @@ func (l *lexer) ensure(n int) bool {
 			return false
 		}
 		rest := len(l.buf) - l.pos
-		if cap(l.buf) < n {
+		if cap(l.buf) < n || l.wide && cap(l.buf) < widest && l.offset() > int64(4*cap(l.buf)) {
 			grown := make([]byte, rest, max(2*cap(l.buf), n))
 			copy(grown, l.buf[l.pos:])
 			l.buf = grown

@@ -67,22 +67,26 @@ func prove(ctx context.Context, path string, plan *verify.Plan, opt verify.Optio
 // opt, against what its summary will say: through its JSON, as a stranger reads
 // it. A file that is not as planned is an *Error.
 func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Options) error {
-	return Expect(s)(ctx, path, opt)
+	return Expect(s, opt)(ctx, path)
 }
 
-// Expect reads what a summary says beside whatever is done next, such as writing the
-// file, and returns what then proves the file as Written does. Nobody may change the
-// summary until that has returned.
-func Expect(s *summary.Summary) (holds func(ctx context.Context, path string, opt verify.Options) error) {
+// Expect reads what a summary says, and hashes its artworks, beside whatever is done
+// next, such as writing the file, and returns what then proves the file as Written does.
+// Nobody may change the summary until that has returned.
+func Expect(s *summary.Summary, opt verify.Options) (holds func(ctx context.Context, path string) error) {
 	plan := sync.OnceValues(func() (*verify.Plan, error) {
 		text, err := json.Marshal(s)
 		if err != nil {
 			return nil, err
 		}
-		return verify.OwnPlan("the summary", bytes.NewReader(text))
+		plan, err := verify.OwnPlan("the summary", bytes.NewReader(text))
+		if err == nil {
+			opt = verify.Early(plan, opt)
+		}
+		return plan, err
 	})
 	go plan()
-	return func(ctx context.Context, path string, opt verify.Options) error {
+	return func(ctx context.Context, path string) error {
 		plan, err := plan()
 		if err != nil {
 			return err

@@ -26,6 +26,8 @@ type Options struct {
 	Lies func(path string) string
 	// Alone leaves out the second reader.
 	Alone bool
+
+	early []judged // see Early
 }
 
 // check is one verification under way.
@@ -48,7 +50,8 @@ func unreadable(path string, err error) error {
 // File verifies the file at path. An error means that it could not be looked
 // at: a *say.Refusal of the file or of an artwork, or the context's.
 func File(ctx context.Context, path string, plan *Plan, opt Options) (*Result, error) {
-	h := newHasty(&opt, len(plan.Artworks))
+	h := newHasty(&opt)
+	h.early = opt.early
 	r, err := verify(ctx, path, plan, opt, h.find)
 	if right := h.wasRight(); err == nil && right {
 		return r, nil
