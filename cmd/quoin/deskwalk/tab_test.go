@@ -43,7 +43,9 @@ func browser(t testing.TB) tab {
 	if chromium.ctx == nil {
 		options := append(chromedp.DefaultExecAllocatorOptions[:],
 			chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.WindowSize(1280, 720),
-			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+			chromedp.DisableGPU, chromedp.Flag("disable-software-rasterizer", true), // drawn in the end by the processor either way
+			chromedp.Flag("js-flags", "--no-opt --no-maglev")) // a page's scripts run for a moment: compiling them well takes longer
 		ctx, end := chromedp.NewExecAllocator(context.Background(), options...)
 		first, close := chromedp.NewContext(ctx)
 		chromium.ends = []context.CancelFunc{close, end}
@@ -125,7 +127,7 @@ func (b tab) until(what, expression string) {
 func (b tab) within(most time.Duration, what, expression string) {
 	b.Helper()
 	so := false
-	for end := time.Now().Add(most); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+	for end, wait := time.Now().Add(most), 20*time.Millisecond; time.Now().Before(end); wait = min(wait*3/2, 200*time.Millisecond) {
 		// A page that is on its way has no body, or goes while it is asked; one that
 		// isn't complete takes no key yet.
 		ctx, cancel := context.WithTimeout(b.ctx, patience)
@@ -134,6 +136,7 @@ func (b tab) within(most time.Duration, what, expression string) {
 		if err == nil && so {
 			return
 		}
+		time.Sleep(wait)
 	}
 	b.look("failed")
 	b.Fatalf("%s: not so after %v: %s\nat %s the page shows:\n%s", what, most, expression,
