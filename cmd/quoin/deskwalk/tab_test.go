@@ -2,6 +2,7 @@ package deskwalk
 
 import (
 	"context"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/cdproto/target"
@@ -87,6 +89,21 @@ func opened(t testing.TB, profile cdp.BrowserContextID, first bool) tab {
 func (b tab) another() tab {
 	b.Helper()
 	return opened(b.TB, b.profile, false)
+}
+
+// enters opens a page of a desk as somebody who has been let in before, without the
+// list of jobs and what is drawn for it.
+func (b tab) enters(d *desk, path string) {
+	b.Helper()
+	at := "http://" + d.host + "/"
+	u, err := url.Parse(at)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, c := range d.client.Jar.Cookies(u) {
+		b.do(network.SetCookie(c.Name, c.Value).WithURL(at).WithHTTPOnly(true).WithSameSite(network.CookieSameSiteStrict))
+	}
+	b.do(chromedp.Navigate(at + path))
 }
 
 // do acts on the page. What one action was for may be shown anew between finding and
