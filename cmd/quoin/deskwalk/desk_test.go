@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"quoin/geometry/trials"
+	"quoin/impose/witness"
 )
 
 // TestMain lets walks go side by side, more of them than there are cores: most of
@@ -42,12 +43,7 @@ var delivered string
 
 // program builds quoin once for all tests that need it as it is delivered.
 var program = sync.OnceValues(func() (string, error) {
-	path := filepath.Join(delivered, "quoin")
-	out, err := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", path, "quoin/cmd/quoin").CombinedOutput()
-	if err != nil {
-		return "", &os.PathError{Op: string(out), Path: path, Err: err}
-	}
-	return path, nil
+	return witness.Program(delivered)
 })
 
 // desk is a running desk.
