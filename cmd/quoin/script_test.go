@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -12,6 +13,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"quoin/geometry/trials"
 )
 
 // TestMain lets the scripts call quoin as a program of its own.
@@ -21,6 +24,8 @@ func TestMain(m *testing.M) {
 	}
 	testscript.Main(m, map[string]func(){
 		"quoin": func() {
+			// Hashing this large binary at each start takes longer than most of what is asked of it.
+			versionText = func() string { return "(devel) of tests" }
 			os.Exit(run(context.Background(), streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}, os.Args[1:]))
 		},
 	})
@@ -54,6 +59,13 @@ func TestScripts(t *testing.T) {
 			env.Setenv("TESTDATA", filepath.Join(root, "testdata"))
 			env.Setenv("XDG_CACHE_HOME", cache)
 			return nil
+		},
+		// [long] begins what only the long pass does.
+		Condition: func(condition string) (bool, error) {
+			if condition != "long" {
+				return false, fmt.Errorf("%q is no condition here", condition)
+			}
+			return trials.Long(), nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits,

@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"syscall"
@@ -18,6 +19,7 @@ import (
 	"time"
 
 	"quoin/geometry/trials"
+	"quoin/impose/witness"
 )
 
 // TestMain lets walks go side by side, more of them than there are cores: most of
@@ -41,12 +43,7 @@ var delivered string
 
 // program builds quoin once for all tests that need it as it is delivered.
 var program = sync.OnceValues(func() (string, error) {
-	path := filepath.Join(delivered, "quoin")
-	out, err := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", path, "quoin/cmd/quoin").CombinedOutput()
-	if err != nil {
-		return "", &os.PathError{Op: string(out), Path: path, Err: err}
-	}
-	return path, nil
+	return witness.Program(delivered)
 })
 
 // desk is a running desk.
@@ -68,6 +65,42 @@ func samplesIn(t testing.TB) string {
 		t.Fatal(err)
 	}
 	return dir
+}
+
+// fewOrders leaves the orders of these numbers in the samples' list: a night of few
+// runs is built sooner.
+func fewOrders(t testing.TB, dir string, numbers ...string) {
+	t.Helper()
+	path := filepath.Join(dir, "orders.csv")
+	list, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kept strings.Builder
+	for line := range strings.Lines(string(list)) {
+		if number, _, _ := strings.Cut(line, ","); !strings.HasPrefix(line, "0") || slices.Contains(numbers, number) {
+			kept.WriteString(line)
+		}
+	}
+	put(t, path, kept.String())
+}
+
+// oneArtwork leaves the samples' job its first artwork: nothing is compared with it.
+func oneArtwork(t testing.TB, dir string) (text string) {
+	t.Helper()
+	path := filepath.Join(dir, "job.yaml")
+	whole, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, others, found := strings.Cut(string(whole), "  - file: artwork/orchard-cider.pdf\n")
+	_, rest, ends := strings.Cut(others, "\nmarks:")
+	if !found || !ends {
+		t.Fatalf("the samples' job is\n%s", whole)
+	}
+	text = first + "\nmarks:" + rest
+	put(t, path, text)
+	return text
 }
 
 // openDesk starts a desk on a folder, by its contract: the address is the first

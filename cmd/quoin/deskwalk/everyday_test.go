@@ -61,6 +61,7 @@ func TestDeskEverydayJobs(t *testing.T) {
 		t.Skip("starts a browser and writes")
 	}
 	dir := samplesIn(t)
+	fewOrders(t, dir, "000450", "000452", "000454", "000468")
 	art, err := os.ReadFile(filepath.Join(dir, "artwork", "orchard-juice.pdf"))
 	if err != nil {
 		t.Fatal(err)

@@ -128,10 +128,10 @@ func TestDeskAnswersBySchema(t *testing.T) {
 		}
 		check(name, text)
 	}
-	_, text = d.ask("POST", "/night-plan/orders.csv", `{"job":"job.yaml","dies":"dies.yaml"}`)
+	_, text = d.ask("POST", "/night-plan/orders.csv", `{"job":"job.yaml","dies":"dies.yaml","time":"100ms"}`)
 	check("a night that is planned", text)
 	d.await(text)
-	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", "")
+	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml&time=100ms", "")
 	check("a planned night", text)
 	_, text = d.ask("POST", "/night-plan/orders.csv", `{"job":"job.yaml","together":["000454,000463"],"take_out":["000467"]}`)
 	text = d.await(text)
@@ -144,14 +144,14 @@ func TestDeskAnswersBySchema(t *testing.T) {
 	if !strings.Contains(text, `"with"`) {
 		t.Errorf("the pinned night does not say who is with whom: %.600s", text)
 	}
-	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", "")
+	_, text = d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml&time=100ms", "")
 	list, err := os.ReadFile(filepath.Join(dir, "orders.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer func() { // another list is another night
 		put(t, filepath.Join(dir, "orders.csv"), string(list)+"\n")
-		if code, _ := d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml", ""); code != 404 {
+		if code, _ := d.ask("GET", "/night-plan/orders.csv?job=job.yaml&dies=dies.yaml&time=100ms", ""); code != 404 {
 			t.Errorf("the plan of a list that has changed is given: %d", code)
 		}
 	}()

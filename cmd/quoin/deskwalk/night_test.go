@@ -21,6 +21,7 @@ func TestDeskNight(t *testing.T) {
 		t.Skip("starts a browser and builds a night")
 	}
 	dir := samplesIn(t)
+	fewOrders(t, dir, "000450", "000452", "000453", "000454", "000467", "000468", "000469")
 	list, err := os.ReadFile(filepath.Join(dir, "orders.csv"))
 	if err != nil {
 		t.Fatal(err)
@@ -33,18 +34,17 @@ func TestDeskNight(t *testing.T) {
 	d := openDesk(t, dir)
 	b := browser(t)
 	axe := witness.Axe(t)
-	b.do(chromedp.Navigate(d.address))
-	b.do(chromedp.Navigate("http://" + d.host + "/nights"))
+	b.enters(d, "nights")
 	b.until("the list is there", `document.querySelector('a[href="/night/orders.csv"]')`)
 	b.axe(axe, "the nights")
-	b.do(chromedp.Navigate("http://" + d.host + "/night/orders.csv?job=job.yaml&dies=dies.yaml"))
+	b.do(chromedp.Navigate("http://" + d.host + "/night/orders.csv?job=job.yaml&dies=dies.yaml&time=100ms"))
 	b.until("the broken line is told", `document.body.innerText.includes("000490") && document.body.innerText.includes("left out")`)
 	b.look("night-1-read")
 	b.axe(axe, "an order list")
 
 	b.do(chromedp.Click(`button.hold[data-key=without][data-order="000467"]`))
 	b.until("the order is held back", `document.querySelector('button.hold[data-key=without][data-order="000467"]')?.getAttribute("aria-pressed") === "true" && location.search.includes("without=000467")`)
-	b.enter("#plan-night", "the night is planned", `document.querySelectorAll(".plan .run").length > 5`)
+	b.enter("#plan-night", "the night is planned", `document.querySelectorAll(".plan .run").length > 2`)
 	if got := b.says(`document.querySelector(".plan").innerText`); !strings.Contains(got, "000467") || !strings.Contains(got, "held back") {
 		t.Errorf("the plan does not say that 000467 is held back: %.300q", got)
 	}
@@ -55,7 +55,7 @@ func TestDeskNight(t *testing.T) {
 		t.Errorf("an order less, and the plan is the same: %q", now)
 	}
 	b.do(chromedp.Click(`button.hold[data-key=without][data-order="000450"]`))
-	b.until("the order is back", `!location.search.includes("000450") && !document.querySelector(".stale") && !document.getElementById("build-night").disabled && document.querySelectorAll(".plan .run").length > 5`)
+	b.until("the order is back", `!location.search.includes("000450") && !document.querySelector(".stale") && !document.getElementById("build-night").disabled && document.querySelectorAll(".plan .run").length > 2`)
 	b.do(chromedp.ScrollIntoView("#planned"))
 	b.look("night-2-planned")
 	b.axe(axe, "a planned night")
@@ -102,8 +102,7 @@ func TestDeskRecords(t *testing.T) {
 	}
 	d := openDesk(t, dir)
 	b := browser(t)
-	b.do(chromedp.Navigate(d.address))
-	b.do(chromedp.Navigate("http://" + d.host + "/records/coded.yaml"))
+	b.enters(d, "records/coded.yaml")
 	const drawn = `document.getElementById("record-picture")?.naturalWidth > 300`
 	b.until("the first record is drawn", drawn)
 	b.look("records-1")
@@ -141,8 +140,7 @@ func TestDeskStock(t *testing.T) {
 	}
 	d := openDesk(t, dir)
 	b := browser(t)
-	b.do(chromedp.Navigate(d.address))
-	b.do(chromedp.Navigate("http://" + d.host + "/stock/press.yaml"))
+	b.enters(d, "stock/press.yaml")
 	b.until("the file is shown", `document.getElementById("stock-text")?.value.includes("web-max")`)
 	b.axe(witness.Axe(t), "a press file")
 	set := func(from, to string) {
@@ -192,8 +190,7 @@ func TestDeskMaterials(t *testing.T) {
 	before := read()
 	d := openDesk(t, dir)
 	b := browser(t)
-	b.do(chromedp.Navigate(d.address))
-	b.do(chromedp.Navigate("http://" + d.host + "/materials"))
+	b.enters(d, "materials")
 	const of = `document.querySelector('section[data-path="press.yaml"]')`
 	set := func(selector, value string) {
 		t.Helper()

@@ -21,8 +21,7 @@ func TestDeskPins(t *testing.T) {
 	}
 	d := openDesk(t, samplesIn(t))
 	b := browser(t)
-	b.do(chromedp.Navigate(d.address))
-	b.do(chromedp.Navigate("http://" + d.host + "/night/orders.csv?job=job.yaml"))
+	b.enters(d, "night/orders.csv?job=job.yaml")
 	planned := func(what, more string) {
 		t.Helper()
 		b.until(what, more+` && document.querySelectorAll(".plan .run").length > 3 && document.querySelector(".task")?.dataset.state === "done" && !document.querySelector(".stale")`)
@@ -77,8 +76,7 @@ func TestDeskLiveBound(t *testing.T) {
 	put(t, filepath.Join(dir, "many.csv"), list)
 	d := openDesk(t, dir)
 	b := browser(t)
-	b.do(chromedp.Navigate(d.address))
-	b.do(chromedp.Navigate("http://" + d.host + "/night/many.csv?press=press.yaml"))
+	b.enters(d, "night/many.csv?press=press.yaml")
 	b.until("the list is read", `document.querySelectorAll(".orders tbody tr").length === 60`)
 	b.do(chromedp.Evaluate(`(() => {
 		window.seen = [];

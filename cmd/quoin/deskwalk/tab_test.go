@@ -2,6 +2,7 @@ package deskwalk
 
 import (
 	"context"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/cdproto/target"
@@ -43,7 +45,9 @@ func browser(t testing.TB) tab {
 	if chromium.ctx == nil {
 		options := append(chromedp.DefaultExecAllocatorOptions[:],
 			chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.WindowSize(1280, 720),
-			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+			chromedp.DisableGPU, chromedp.Flag("disable-software-rasterizer", true), // drawn in the end by the processor either way
+			chromedp.Flag("js-flags", "--no-opt --no-maglev")) // a page's scripts run for a moment: compiling them well takes longer
 		ctx, end := chromedp.NewExecAllocator(context.Background(), options...)
 		first, close := chromedp.NewContext(ctx)
 		chromium.ends = []context.CancelFunc{close, end}
@@ -87,6 +91,21 @@ func (b tab) another() tab {
 	return opened(b.TB, b.profile, false)
 }
 
+// enters opens a page of a desk as somebody who has been let in before, without the
+// list of jobs and what is drawn for it.
+func (b tab) enters(d *desk, path string) {
+	b.Helper()
+	at := "http://" + d.host + "/"
+	u, err := url.Parse(at)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, c := range d.client.Jar.Cookies(u) {
+		b.do(network.SetCookie(c.Name, c.Value).WithURL(at).WithHTTPOnly(true).WithSameSite(network.CookieSameSiteStrict))
+	}
+	b.do(chromedp.Navigate(at + path))
+}
+
 // do acts on the page. What one action was for may be shown anew between finding and
 // pressing it: nothing was pressed then, and it is tried again.
 func (b tab) do(actions ...chromedp.Action) {
@@ -125,7 +144,7 @@ func (b tab) until(what, expression string) {
 func (b tab) within(most time.Duration, what, expression string) {
 	b.Helper()
 	so := false
-	for end := time.Now().Add(most); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+	for end, wait := time.Now().Add(most), 20*time.Millisecond; time.Now().Before(end); wait = min(wait*3/2, 200*time.Millisecond) {
 		// A page that is on its way has no body, or goes while it is asked; one that
 		// isn't complete takes no key yet.
 		ctx, cancel := context.WithTimeout(b.ctx, patience)
@@ -134,6 +153,7 @@ func (b tab) within(most time.Duration, what, expression string) {
 		if err == nil && so {
 			return
 		}
+		time.Sleep(wait)
 	}
 	b.look("failed")
 	b.Fatalf("%s: not so after %v: %s\nat %s the page shows:\n%s", what, most, expression,

@@ -6,6 +6,8 @@ import (
 	"os/exec"
 	"testing"
 	"time"
+
+	"quoin/geometry/trials"
 )
 
 // BenchmarkRatioQueue builds a night here and by way of queues, and prints the CPU
@@ -14,7 +16,7 @@ import (
 func BenchmarkRatioQueue(b *testing.B) {
 	dir := b.TempDir()
 	bin := program
-	runs := count(b, "QUOIN_BENCH_RUNS", 60)
+	runs := trials.Number(b, "QUOIN_BENCH_RUNS", 60, 60)
 	command := queueNight(b, dir, runs)
 	n := 0
 	timed := func(cores int, args ...string) (wall, cpu time.Duration) {

@@ -99,7 +99,7 @@ func TestCommandsAreHandedOver(t *testing.T) {
 		"verify artwork/orchard-juice.pdf out.json",
 		"impose artwork/orchard-juice.pdf broken.pdf artwork/orchard-cider.pdf none.pdf --web 340mm --gap 3x3mm --bleed 1mm --frame-max 300mm --quantity 500 -o many/ --json",
 		"impose artwork/orchard-juice.pdf artwork/orchard-cider.pdf --web 340mm --gap 3x3mm --bleed 1mm --frame-max 300mm --quantity 500 -n",
-		"again job.yaml --artwork orchard-cider.pdf=artwork/orchard-perry.pdf -o again.pdf --summary again.json --difference differs.png",
+		"again job.yaml --no-look-alikes --artwork orchard-cider.pdf=artwork/orchard-perry.pdf -o again.pdf --summary again.json --difference differs.png",
 		"again old.yaml --artwork artwork/orchard-perry.pdf -o late.pdf --summary late.json",
 		"vary numbered.yaml -o run.pdf --part-frames 100",
 		"verify --run run.pdf --json",

@@ -3,11 +3,11 @@ package queueshop
 import (
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"testing"
 
 	"quoin/geometry/trials"
+	"quoin/impose/witness"
 )
 
 // The exit codes of quoin that these tests meet.
@@ -31,9 +31,8 @@ func build(m *testing.M) int {
 		panic(err)
 	}
 	defer os.RemoveAll(dir)
-	program = filepath.Join(dir, "quoin")
-	if out, err := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", program, "quoin/cmd/quoin").CombinedOutput(); err != nil {
-		fmt.Fprintf(os.Stderr, "%v\n%s", err, out)
+	if program, err = witness.Program(dir); err != nil {
+		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
 	for _, name := range []string{"XDG_CONFIG_HOME", "AppData"} {

@@ -36,7 +36,7 @@ type night struct {
 
 // runsOfNight is how many runs the shared night has: enough for some to be at
 // workers and some to wait whenever one of these is killed.
-const runsOfNight = 8
+const runsOfNight = 5
 
 // built is the night that all tests share, built here once.
 var built struct {
@@ -54,7 +54,7 @@ func theNight(tb testing.TB) *night {
 		if err := os.Mkdir(n.dir, 0o777); err != nil {
 			tb.Fatal(err)
 		}
-		n.command = queueNight(tb, n.dir, runsOfNight)
+		n.command = nighttest.Apart(queueNight(tb, n.dir, runsOfNight))
 		if code, said := nighttest.Gang(tb, program, n.dir, n.args("local")); code != exitDone {
 			tb.Fatalf("the local night ends with %d: %s", code, said)
 		}

@@ -15,6 +15,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"quoin/geometry/trials"
 	"quoin/impose/wholefile"
 )
 
@@ -28,7 +29,10 @@ func TestWatchedFolderAnswersOnce(t *testing.T) {
 		t.Skip("watches for a while")
 	}
 	t.Parallel()
-	long, pause := 5*time.Second, 150*time.Millisecond
+	long, pause := 2500*time.Millisecond, 150*time.Millisecond
+	if trials.Long() {
+		long = 10 * time.Second
+	}
 	if text := os.Getenv("QUOIN_WATCHED"); text != "" {
 		var err error
 		if long, err = time.ParseDuration(text); err != nil {

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -35,6 +36,12 @@ func Small(tb testing.TB, samples, dir string) (command []string) {
 	}
 	return []string{"gang", "orders.csv", "--web", "340mm", "--target-lane", "8mm", "--frame-max", "320mm", "--gap", "2x3mm",
 		"--bleed", "1mm", "--setup", "30m", "--time", "50ms", "--out"}
+}
+
+// Apart has a night's labels not compared for look-alikes, where something else is
+// looked at.
+func Apart(command []string) []string {
+	return slices.Insert(slices.Clone(command), 1, "--no-look-alikes")
 }
 
 // Gang starts a night and gives its exit code and what it said.
