@@ -14,7 +14,7 @@ func at(across, around geometry.Length) geometry.Position {
 
 // A shield: a rectangle with a point at its foot.
 func ExamplePolygon() {
-	shield, err := outline.Polygon(at(0, 0), at(40, 0), at(40, 40), at(20, 60), at(0, 40))
+	shield, err := outline.New(outline.Polygon(at(0, 0), at(40, 0), at(40, 40), at(20, 60), at(0, 40)))
 	if err != nil {
 		fmt.Println(err)
 		return

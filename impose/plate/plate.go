@@ -261,7 +261,7 @@ func (s *Set) parts(ctx context.Context, t trio, fine int, pdf *raster.Draft, ta
 
 // part draws a copy, so many times finer than the grid, as the rows from y on.
 func (s *Set) part(ctx context.Context, t trio, pdf *raster.Draft, fine, y, rows int, take func(strip) error) error {
-	sheet, err := s.renderer.Open(pdf)
+	sheet, err := s.renderer.Open(ctx, pdf)
 	if err != nil {
 		return err
 	}

@@ -173,7 +173,7 @@ func (p *prover) sheet(ctx context.Context, of Ink, part artwork.Rect, exact boo
 	if err != nil {
 		return nil, err
 	}
-	return p.r.Open(pdf)
+	return p.r.Open(ctx, pdf)
 }
 
 func (p *prover) space(page *artwork.Page, names map[string]string) *spaces {
@@ -250,7 +250,7 @@ func (p *prover) artwork(ctx context.Context, of Ink, s Station, size image.Poin
 	if err != nil {
 		return nil, err
 	}
-	sheet, err := p.r.Open(pdf)
+	sheet, err := p.r.Open(ctx, pdf)
 	if err != nil {
 		return nil, err
 	}
