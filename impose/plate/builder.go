@@ -39,6 +39,7 @@ type builder struct {
 	made        map[string]pdfobj.Name // forms, patterns and fonts by what decides their look
 	copies      map[pdfobj.Ref]int     // how many copies of a stream there are
 	patterns    map[pdfobj.Ref]*pattern
+	numbered    int                 // patterns so far
 	coloured    map[pdfobj.Ref]bool // Type 3 fonts with colours of their own
 
 	active map[pdfobj.Ref]bool

@@ -71,7 +71,7 @@ type Set struct {
 	digests  *digests
 	rough    bool            // no plate is drawn finer than the grid
 	large    bool            // whatever the grid, the page is: see isLarge
-	matrix   *artwork.Matrix // from the page to the grid\'s space; nil for none
+	matrix   *artwork.Matrix // from the page to the grid's space; nil for none
 	asDrawn  bool            // see Options
 	noStamps bool            // labels that repeat are drawn again and again
 	sorted   []trio          // nil until it is known: see trios

@@ -134,7 +134,12 @@ func (p *prover) plate(ctx context.Context, name string) error {
 	of := Ink{process: processNumber(name)}
 	of.Name = name
 	p.drawn = map[string][]byte{}
-	seen := map[string]bool{}
+	// One station of each kind shows whether its tiling patterns are there.
+	type kind struct {
+		page *artwork.Page
+		turn int
+	}
+	seen := map[kind]bool{}
 	var err error
 	if p.twins, err = p.lookAround(ctx, of); err != nil {
 		return err
@@ -147,12 +152,10 @@ func (p *prover) plate(ctx context.Context, name string) error {
 		if err := p.station(ctx, of, s, true); err != nil {
 			return err
 		}
-		// One station of each kind shows whether its tiling patterns are there.
-		kind := fmt.Sprintf("%p %d", s.Page, s.Turn)
-		if !s.Page.Tiling || seen[kind] {
+		if !s.Page.Tiling || seen[kind{s.Page, s.Turn}] {
 			continue
 		}
-		seen[kind] = true
+		seen[kind{s.Page, s.Turn}] = true
 		if err := p.station(ctx, of, s, false); err != nil {
 			return err
 		}

@@ -299,7 +299,7 @@ func (c *Content) cutting() block {
 		fact{"Repeat", mm(l.RepeatMM)},
 		c.labels(),
 		fact{"Shape", c.Shape},
-		fact{"Turn on the web", strings.ReplaceAll(c.TurnText(), " degrees", "°") + ", counter-clockwise"},
+		fact{"Turn on the web", c.TurnText("°") + ", counter-clockwise"},
 		fact{"Gap across", mm(l.GapAcrossMM)},
 		fact{"Gap around", mm(l.GapAroundMM)},
 		fact{"Bleed", mm(l.BleedMM)},
