@@ -38,9 +38,6 @@ func TestCompare(t *testing.T) {
 			t.Errorf("%s: %v one way, %v the other", c.name, m.Deviation, back.Deviation)
 		}
 	}
-	if m := Compare(square, circle); math.Abs(m.Area-(math.Pi*400-1600)) > 1e-6 || m.Box != (geometry.Size{}) {
-		t.Errorf("square and circle: %g mm2, %v", m.Area, m.Box)
-	}
 }
 
 // TestCompareGrown: an outline and itself grown are the growth apart, all round.

@@ -13,37 +13,31 @@ import (
 // any number if length is -1. With compress set the writer deflates them;
 // otherwise dict says how they are encoded. Length is set here.
 func (x *Writer) PutStream(ref Ref, dict Dict, r io.Reader, length int64, compress bool) error {
-	_, err := x.putStream(ref, dict, r, length, compress, nil)
-	return err
+	return x.putStream(ref, dict, r, length, compress, nil)
 }
 
 // PutCopy writes the bytes of a stream of another document as they are stored, with
 // encryption undone, and dict in place of its dictionary, which must say how they are
 // encoded.
 func (x *Writer) PutCopy(ref Ref, dict Dict, from *Document, s *Stream) error {
-	_, err := x.putCopy(ref, dict, from, s)
-	return err
-}
-
-func (x *Writer) putCopy(ref Ref, dict Dict, from *Document, s *Stream) (sum streamSum, err error) {
 	raw, err := s.Raw()
 	if err != nil {
-		return sum, err
+		return err
 	}
 	return x.putStream(ref, dict, raw, s.RawLength(), false, from.presums.of(s))
 }
 
-// putStream returns the SHA-256 of the stream as stored, which may be known.
-func (x *Writer) putStream(ref Ref, dict Dict, r io.Reader, length int64, compress bool, known *streamSum) (sum streamSum, err error) {
+// putStream writes a stream whose SHA-256, as it is stored, may be known.
+func (x *Writer) putStream(ref Ref, dict Dict, r io.Reader, length int64, compress bool, known *streamSum) error {
 	if err := x.claim(ref); err != nil {
-		return sum, err
+		return err
 	}
 	dict = dict.Clone()
 	delete(dict, "Length")
 	if compress {
 		if dict["Filter"] != nil || dict["DecodeParms"] != nil {
 			x.err = fmt.Errorf("object %d: a stream to be compressed has a filter already", ref.Num)
-			return sum, x.err
+			return x.err
 		}
 		dict["Filter"] = Name("FlateDecode")
 	}
@@ -57,12 +51,12 @@ func (x *Writer) putStream(ref Ref, dict Dict, r io.Reader, length int64, compre
 		err = fmt.Errorf("%d bytes of a stream were announced, %d came", length, n)
 	}
 	if err == nil {
-		sum, err = body.end()
+		err = body.end()
 	}
 	if err != nil && x.err == nil {
 		x.err = fmt.Errorf("object %d: %w", ref.Num, err)
 	}
-	return sum, x.err
+	return x.err
 }
 
 // pump copies r to body and returns how many bytes r yielded.
@@ -152,21 +146,20 @@ func (b *streamBody) Write(p []byte) (int, error) {
 	return len(p), b.x.err
 }
 
-func (b *streamBody) end() (sum streamSum, err error) {
+func (b *streamBody) end() error {
 	if !b.begun {
 		b.dict["Length"] = Integer(b.n)
 		b.begin()
 	}
 	if b.known != nil {
-		sum = *b.known
+		b.x.id.Write(b.known[:])
 	} else {
-		b.sum.Sum(sum[:0])
+		b.x.id.Write(b.sum.Sum(nil))
 	}
-	b.x.id.Write(sum[:])
 	b.x.write([]byte("\nendstream\nendobj\n"))
 	if !b.length.IsZero() {
 		b.x.beginObject(b.length)
 		b.x.write(append(strconv.AppendInt(nil, b.n, 10), "\nendobj\n"...))
 	}
-	return sum, b.x.err
+	return b.x.err
 }
