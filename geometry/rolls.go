@@ -22,7 +22,6 @@ type LaneRolls struct {
 
 // RollCount says how the lanes of one product become rolls.
 type RollCount struct {
-	PerRoll int64
 	Lanes   []LaneRolls
 	Full    int64     // rolls without a splice
 	Spliced [][]Piece // full rolls joined from rests
@@ -58,7 +57,7 @@ func CountRolls(lanes []Piece, perRoll int64, splices int) (*RollCount, error) {
 	if perRoll < 1 {
 		return nil, &hintError{"a roll without labels is none", "give at least 1 label for each roll"}
 	}
-	count := &RollCount{PerRoll: perRoll}
+	count := &RollCount{}
 	for _, lane := range lanes {
 		if lane.Labels < 0 {
 			return nil, &hintError{fmt.Sprintf("lane %d has %d labels", lane.Lane, lane.Labels), "a lane has 0 labels or more"}

@@ -79,7 +79,16 @@ func (f *againFlags) replace(ctx context.Context, j *job.Job, asIs bool) error {
 		}
 		f.old, f.unknown = nil, reason(err)
 	}
-	if f.old != nil && !asIs {
+	there := true
+	for _, text := range f.files { // before anything is drawn
+		_, file, err := f.split(text)
+		if err != nil {
+			return err
+		}
+		_, err = os.Stat(file)
+		there = there && err == nil // who opens it says what is wrong
+	}
+	if f.old != nil && !asIs && there {
 		if err := f.part(ctx, j); err != nil {
 			return err
 		}

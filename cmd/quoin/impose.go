@@ -241,6 +241,84 @@ func (f *imposeFlags) outputs() []string {
 	return list
 }
 
+// write makes the PDF appear, whole, and the summary beside it.
+func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error {
+	if f.out == "-" {
+		w := bufio.NewWriterSize(to.out, 1<<18)
+		if err := im.writePDF(ctx, w); err != nil {
+			return err
+		}
+		return w.Flush()
+	}
+	var checks []func(string) error
+	if !f.noVerify {
+		prove, err := f.proof(ctx, im)
+		if err != nil {
+			return err
+		}
+		checks = append(checks, prove)
+	}
+	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.frame.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
+	if err == nil {
+		im.written.Proved = !f.noVerify
+		im.wrote("output", f.out, sum.SHA256)
+	}
+	return err
+}
+
+// proof returns what verifies the file that is about to be written and to appear. Its
+// summary is read while the file is written.
+func (f *imposeFlags) proof(ctx context.Context, im *imposed) (check func(working string) error, err error) {
+	coming := *im
+	coming.written.Pages = 1
+	s, err := coming.summary()
+	if err != nil {
+		return nil, err
+	}
+	holds := prove.Expect(s, verify.Options{Name: f.out, Password: im.frame.Job.PasswordOf, Lies: im.frame.Job.Content})
+	return func(working string) error { return holds(ctx, working) }, nil
+}
+
+// summarised gives the summary, and writes it where it was asked for.
+func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
+	s, err := im.summary()
+	if err == nil && f.summary != "" {
+		_, err = writeFile(im.place(f.summary), im.frame.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
+	}
+	return s, err
+}
+
+// report prints the summary and the warnings.
+func (f *imposeFlags) report(to streams, im *imposed) error {
+	s, err := f.summarised(im)
+	if err != nil {
+		return err
+	}
+	words := to.out
+	if f.out == "-" {
+		words = to.err
+	}
+	switch {
+	case f.json:
+		err = say.JSON(to.out, s)
+	case !to.quiet:
+		err = s.Text(words)
+	}
+	if err != nil {
+		return fmt.Errorf("printing the summary: %w", err)
+	}
+	to.warnings(s.Warnings)
+	for _, n := range s.Notes {
+		if f.json || !summary.InText(n.Code) {
+			to.note("%s", n.Text)
+		}
+	}
+	if f.strict && len(s.Warnings) > 0 {
+		return errStrict
+	}
+	return nil
+}
+
 // read gives the job with the flags over it, once nothing is missing.
 func (f *imposeFlags) read(path string) (*job.Job, error) {
 	houses, err := f.house.find(foldersOf(path)...)
@@ -320,82 +398,4 @@ func readJob(path string, houses job.Houses, said []job.Said) (*job.Job, error) 
 	j.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
 	j.Artworks = []job.Artwork{{File: path, Page: 1}}
 	return j, nil
-}
-
-// write makes the PDF appear, whole, and the summary beside it.
-func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error {
-	if f.out == "-" {
-		w := bufio.NewWriterSize(to.out, 1<<18)
-		if err := im.writePDF(ctx, w); err != nil {
-			return err
-		}
-		return w.Flush()
-	}
-	var checks []func(string) error
-	if !f.noVerify {
-		prove, err := f.proof(ctx, im)
-		if err != nil {
-			return err
-		}
-		checks = append(checks, prove)
-	}
-	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.frame.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
-	if err == nil {
-		im.written.Proved = !f.noVerify
-		im.wrote("output", f.out, sum.SHA256)
-	}
-	return err
-}
-
-// proof returns what verifies the file that is about to be written and to appear. Its
-// summary is read while the file is written.
-func (f *imposeFlags) proof(ctx context.Context, im *imposed) (check func(working string) error, err error) {
-	coming := *im
-	coming.written.Pages = 1
-	s, err := coming.summary()
-	if err != nil {
-		return nil, err
-	}
-	holds := prove.Expect(s, verify.Options{Name: f.out, Password: im.frame.Job.PasswordOf, Lies: im.frame.Job.Content})
-	return func(working string) error { return holds(ctx, working) }, nil
-}
-
-// summarised gives the summary, and writes it where it was asked for.
-func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
-	s, err := im.summary()
-	if err == nil && f.summary != "" {
-		_, err = writeFile(im.place(f.summary), im.frame.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
-	}
-	return s, err
-}
-
-// report prints the summary and the warnings.
-func (f *imposeFlags) report(to streams, im *imposed) error {
-	s, err := f.summarised(im)
-	if err != nil {
-		return err
-	}
-	words := to.out
-	if f.out == "-" {
-		words = to.err
-	}
-	switch {
-	case f.json:
-		err = say.JSON(to.out, s)
-	case !to.quiet:
-		err = s.Text(words)
-	}
-	if err != nil {
-		return fmt.Errorf("printing the summary: %w", err)
-	}
-	to.warnings(s.Warnings)
-	for _, n := range s.Notes {
-		if f.json || !summary.InText(n.Code) {
-			to.note("%s", n.Text)
-		}
-	}
-	if f.strict && len(s.Warnings) > 0 {
-		return errStrict
-	}
-	return nil
 }

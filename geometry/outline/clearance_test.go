@@ -79,7 +79,7 @@ func TestEllipseDistance(t *testing.T) {
 func TestWaist(t *testing.T) {
 	ok := need(t)
 	// A comb with a slot 4 mm wide.
-	comb := ok(Polygon(pos(0, 0), pos(10*mm, 0), pos(10*mm, 20*mm), pos(14*mm, 20*mm), pos(14*mm, 0), pos(24*mm, 0), pos(24*mm, 30*mm), pos(0, 30*mm)))
+	comb := ok(New(Polygon(pos(0, 0), pos(10*mm, 0), pos(10*mm, 20*mm), pos(14*mm, 20*mm), pos(14*mm, 0), pos(24*mm, 0), pos(24*mm, 30*mm), pos(0, 30*mm))))
 	// A keyhole: a round hollow of 10 mm behind a neck of 2 mm.
 	key := Contour{Start: pos(0, 0)}
 	key.Line(pos(9*mm, 0))
@@ -91,7 +91,7 @@ func TestWaist(t *testing.T) {
 	key.Line(pos(0, 30*mm))
 	key.Close()
 	keyhole := ok(New(key))
-	notch := ok(Polygon(pos(0, 0), pos(8*mm, 0), pos(12*mm, 15*mm), pos(16*mm, 0), pos(24*mm, 0), pos(24*mm, 30*mm), pos(0, 30*mm)))
+	notch := ok(New(Polygon(pos(0, 0), pos(8*mm, 0), pos(12*mm, 15*mm), pos(16*mm, 0), pos(24*mm, 0), pos(24*mm, 30*mm), pos(0, 30*mm))))
 	heart := heart(t)
 	for _, c := range []struct {
 		name string

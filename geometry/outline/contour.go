@@ -33,6 +33,16 @@ type Contour struct {
 	Segments []Segment
 }
 
+// Polygon returns the contour with straight sides between corners.
+func Polygon(first geometry.Position, corners ...geometry.Position) Contour {
+	c := Contour{Start: first}
+	for _, p := range corners {
+		c.Line(p)
+	}
+	c.Close()
+	return c
+}
+
 // Line adds a straight line.
 func (c *Contour) Line(to geometry.Position) { c.Segments = append(c.Segments, Segment{To: to}) }
 

@@ -14,7 +14,7 @@ func at(across, around geometry.Length) geometry.Position {
 
 // A shield: a rectangle with a point at its foot.
 func ExamplePolygon() {
-	shield, err := outline.Polygon(at(0, 0), at(40, 0), at(40, 40), at(20, 60), at(0, 40))
+	shield, err := outline.New(outline.Polygon(at(0, 0), at(40, 0), at(40, 40), at(20, 60), at(0, 40)))
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -43,9 +43,9 @@ func ExampleCompare() {
 		return
 	}
 	m := outline.Compare(label, die)
-	fmt.Printf("they differ by %.2f mm and %.2f mm2\n", m.Deviation.MM(), m.Area)
+	fmt.Printf("they differ by %.2f mm, and by %.2f mm2 in area\n", m.Deviation.MM(), die.Area()-label.Area())
 	// Output:
-	// they differ by 0.41 mm and 4.29 mm2
+	// they differ by 0.41 mm, and by 4.29 mm2 in area
 }
 
 // The distance between two labels is that of their lines, not of their boxes.

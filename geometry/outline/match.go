@@ -12,8 +12,6 @@ type Match struct {
 	// line (F. Hausdorff, Grundzüge der Mengenlehre, 1914), to twice Flatness.
 	Deviation geometry.Length
 	At        geometry.Position // where that is, on or beside the first outline
-	Area      float64           // the second's less the first's, mm2
-	Box       geometry.Size     // the second's less the first's
 }
 
 // Within reports whether the outlines are the same cut, to the tolerance.
@@ -37,8 +35,6 @@ func Compare(a, b Outline) Match {
 
 // CompareInPlace is Compare for outlines that lie as they are to be compared.
 func CompareInPlace(a, b Outline) Match {
-	m := Match{Area: b.Area() - a.Area(), Box: geometry.Size{
-		Across: b.Bounds().Size().Across - a.Bounds().Size().Across, Around: b.Bounds().Size().Around - a.Bounds().Size().Around}}
 	p, q := newLines(a), newLines(b)
 	worst, at := -1.0, vec{}
 	for _, pair := range [...][2]*lines{{q, p}, {p, q}} {
@@ -53,8 +49,7 @@ func CompareInPlace(a, b Outline) Match {
 			}
 		}
 	}
-	m.Deviation, m.At = geometry.Length(math.Round(max(worst, 0))), nearest(at)
-	return m
+	return Match{geometry.Length(math.Round(max(worst, 0))), nearest(at)}
 }
 
 // lines are an outline's flattened sides, to measure distances to.

@@ -40,14 +40,11 @@ func (o Outline) OutsetWithin(d, tolerance geometry.Length) (Outline, error) {
 func ofRings(rings [][]pt) Outline {
 	contours := make([]Contour, len(rings))
 	for i, ring := range rings {
-		p := func(q pt) geometry.Position {
-			return geometry.Position{Across: geometry.Length(q.x), Around: geometry.Length(q.y)}
+		corners := make([]geometry.Position, len(ring))
+		for k, q := range ring {
+			corners[k] = geometry.Position{Across: geometry.Length(q.x), Around: geometry.Length(q.y)}
 		}
-		contours[i].Start = p(ring[0])
-		for _, q := range ring[1:] {
-			contours[i].Line(p(q))
-		}
-		contours[i].Close()
+		contours[i] = Polygon(corners[0], corners[1:]...)
 	}
 	return must(contours...)
 }

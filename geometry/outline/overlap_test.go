@@ -123,8 +123,8 @@ func TestOverlapIsExact(t *testing.T) {
 // majorities takes for apart.
 func TestOverlapOfPlainShapes(t *testing.T) {
 	ok := need(t)
-	chevron := ok(Polygon(pos(0, 20*mm), pos(30*mm, 0), pos(60*mm, 20*mm), pos(60*mm, 40*mm), pos(30*mm, 20*mm), pos(0, 40*mm)))
-	slanted := ok(Polygon(pos(20*mm, 0), pos(60*mm, 0), pos(40*mm, 30*mm), pos(0, 30*mm)))
+	chevron := ok(New(Polygon(pos(0, 20*mm), pos(30*mm, 0), pos(60*mm, 20*mm), pos(60*mm, 40*mm), pos(30*mm, 20*mm), pos(0, 40*mm))))
+	slanted := ok(New(Polygon(pos(20*mm, 0), pos(60*mm, 0), pos(40*mm, 30*mm), pos(0, 30*mm))))
 	square := ok(Rectangle(size(20*mm, 20*mm), 0))
 	ring := ok(New(ok(Rectangle(size(40*mm, 40*mm), 0)).Contours()[0], square.Moved(size(10*mm, 10*mm)).Contours()[0]))
 	circle := ok(Circle(40 * mm))

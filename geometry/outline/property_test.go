@@ -82,7 +82,7 @@ func convex(t *rapid.T) Outline {
 		sin, cos := math.Sincos(2*math.Pi*float64(i)/float64(n) + 0.1)
 		corners = append(corners, nearest(vec{r * cos, 0.6 * r * sin}))
 	}
-	o, err := Polygon(corners...)
+	o, err := New(Polygon(corners[0], corners[1:]...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -289,7 +289,7 @@ func TestOutsetOfTeeth(t *testing.T) {
 			}
 			place(root, 0.9)
 		}
-		o, err := Polygon(corners...)
+		o, err := New(Polygon(corners[0], corners[1:]...))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -99,19 +99,6 @@ func EllipseArc(centreX, centreY, ux, uy, vx, vy, from, to float64) Contour {
 	return c
 }
 
-// Polygon returns the outline with straight sides between the corners.
-func Polygon(corners ...geometry.Position) (Outline, error) {
-	if len(corners) < 3 {
-		return Outline{}, fmt.Errorf("a polygon has at least 3 corners, not %d", len(corners))
-	}
-	c := Contour{Start: corners[0]}
-	for _, p := range corners[1:] {
-		c.Line(p)
-	}
-	c.Close()
-	return New(c)
-}
-
 func sides(s geometry.Size) error {
 	if s.Across <= 0 || s.Around <= 0 || max(s.Across, s.Around) > Reach {
 		return fmt.Errorf("an outline of %s is impossible: both sides are more than 0 and at most %s", s, Reach)

@@ -52,7 +52,7 @@ func TestAreaOfShapes(t *testing.T) {
 		// The radius of an ellipse is least at the end of the long axis: b^2/a.
 		{name: "ellipse", o: ok(Ellipse(size(60*mm, 30*mm))),
 			area: 450 * math.Pi, perimeter: ramanujan(30, 15), within: 2e-4, size: size(60*mm, 30*mm), convex: 7500 * geometry.Micrometre},
-		{name: "triangle", o: ok(Polygon(pos(0, 0), pos(30*mm, 0), pos(0, 40*mm))),
+		{name: "triangle", o: ok(New(Polygon(pos(0, 0), pos(30*mm, 0), pos(0, 40*mm)))),
 			area: 600, perimeter: 120, within: 1e-9, size: size(30*mm, 40*mm)},
 	} {
 		near(t, c.name+": area", c.o.Area(), c.area, c.within)
@@ -178,14 +178,14 @@ func TestNewRefuses(t *testing.T) {
 	if _, err := Circle(0); err == nil {
 		t.Error("a circle of nothing is taken")
 	}
-	if _, err := Polygon(pos(0, 0), pos(mm, 0)); err == nil {
+	if _, err := New(Polygon(pos(0, 0), pos(mm, 0))); err == nil {
 		t.Error("a polygon of two corners is taken")
 	}
 }
 
 func TestTurned(t *testing.T) {
 	// An L: counter-clockwise turns move its foot from the lower right.
-	l := need(t)(Polygon(pos(0, 0), pos(10*mm, 0), pos(10*mm, 20*mm), pos(30*mm, 20*mm), pos(30*mm, 30*mm), pos(0, 30*mm)))
+	l := need(t)(New(Polygon(pos(0, 0), pos(10*mm, 0), pos(10*mm, 20*mm), pos(30*mm, 20*mm), pos(30*mm, 30*mm), pos(0, 30*mm))))
 	foot := pos(25*mm, 25*mm) // lower right, as seen
 	for turn, want := range []geometry.Position{
 		foot, pos(25*mm, 5*mm), pos(5*mm, 5*mm), pos(5*mm, 25*mm),

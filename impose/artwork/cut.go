@@ -61,11 +61,7 @@ func traceCut(p *painter, op string, v []float64) {
 	case "re":
 		v = last(v, 4)
 		x, y, w, h := at(v, 0), at(v, 1), at(v, 2), at(v, 3)
-		c := outline.Contour{Start: placeOnLabel(p, x, y)}
-		c.Line(placeOnLabel(p, x+w, y))
-		c.Line(placeOnLabel(p, x+w, y+h))
-		c.Line(placeOnLabel(p, x, y+h))
-		c.Close()
+		c := outline.Polygon(placeOnLabel(p, x, y), placeOnLabel(p, x+w, y), placeOnLabel(p, x+w, y+h), placeOnLabel(p, x, y+h))
 		p.course = append(p.course, c)
 		p.cutsLeft -= len(c.Segments)
 	case "h", "s", "b", "b*":

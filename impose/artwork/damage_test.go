@@ -67,7 +67,6 @@ func taken(path string) (string, error) {
 	}
 	c := pdfobj.NewCopier(p.Doc, w)
 	var sums strings.Builder
-	c.OnStream = func(s pdfobj.StreamCopy) { fmt.Fprintln(&sums, s.Length, s.SHA256) }
 	for _, key := range []pdfobj.Name{"Resources", "Contents"} {
 		o, err := c.Copy(p.Dict[key])
 		if err != nil {
@@ -79,7 +78,7 @@ func taken(path string) (string, error) {
 		}
 		fmt.Fprintf(&sums, "%s\n", text)
 	}
-	return sums.String() + fmt.Sprint(p.Boxes, p.Inks, p.Fonts), nil
+	return sums.String() + fmt.Sprint(w.Digest(), p.Boxes, p.Inks, p.Fonts), nil
 }
 
 // A file that is cut off anywhere is placed as it was, or refused.

@@ -24,10 +24,8 @@ type PressRun struct {
 	} `json:"layout"`
 	Run struct {
 		Frames       int64   `json:"frames"`
-		WebNetM      float64 `json:"web_net_m"`
 		WebGrossM    float64 `json:"web_gross_m"`
 		SpeedMPerMin float64 `json:"speed_m_per_min"`
-		PressMin     float64 `json:"press_min"`
 		PrintingInks int     `json:"printing_inks"`
 	} `json:"run"`
 	Inks     []Ink `json:"inks"`
@@ -37,17 +35,10 @@ type PressRun struct {
 		Path    string `json:"path"`
 		Page    int    `json:"page"`
 	} `json:"artworks"`
-	Lanes []struct {
-		Lane    int     `json:"lane"`
-		LeftMM  float64 `json:"left_mm"`
-		RightMM float64 `json:"right_mm"`
-	} `json:"lanes"`
 	Targets []Patch `json:"targets"`
 	Written *struct {
 		Intent *struct {
-			Artwork   int    `json:"artwork"`
-			Condition string `json:"condition"`
-			Profile   string `json:"profile_sha256"`
+			Artwork int `json:"artwork"`
 		} `json:"output_intent"`
 	} `json:"written"`
 

@@ -57,7 +57,7 @@ func TestFrame(t *testing.T) {
 // label, and stay clear of the next one.
 func TestHolesAreCut(t *testing.T) {
 	ok := need(t)
-	edge := ok(outline.Polygon(at(15, 0), at(45, 0), at(60, 30), at(60, 80), at(0, 80), at(0, 30)))
+	edge := ok(outline.New(outline.Polygon(at(15, 0), at(45, 0), at(60, 30), at(60, 80), at(0, 80), at(0, 30))))
 	hang := ok(outline.Circle(8 * mm)).Moved(geometry.Size{Across: 26 * mm, Around: 5 * mm})
 	window := ok(outline.Rectangle(geometry.Size{Across: 40 * mm, Around: 25 * mm}, 2*mm)).Moved(geometry.Size{Across: 10 * mm, Around: 45 * mm})
 	tag := ok(outline.New(edge.Contours()[0], hang.Contours()[0], window.Contours()[0]))

@@ -13,14 +13,11 @@ import (
 func (d *Drawing) Taken() string {
 	var b strings.Builder
 	if len(d.Layers) > 0 {
-		b.WriteString("layer")
-		if len(d.Layers) > 1 {
-			b.WriteString("s")
-		}
-		b.WriteString(" " + strings.Join(d.Layers, ", ") + ": ")
+		_, layers, _ := strings.Cut(say.Count(len(d.Layers), "layer"), " ")
+		b.WriteString(layers + " " + strings.Join(d.Layers, ", ") + ": ")
 	}
 	size := d.Outline.Bounds().Size()
-	fmt.Fprintf(&b, "%s, %s, %s mm2", counted(len(d.Outline.Contours()), "closed contour"), size, say.Decimals(d.Outline.Area(), 2))
+	fmt.Fprintf(&b, "%s, %s, %s mm2", say.Count(len(d.Outline.Contours()), "closed contour"), size, say.Decimals(d.Outline.Area(), 2))
 	for _, side := range [...]struct {
 		of   outline.Side
 		word string
@@ -53,11 +50,4 @@ func (d *Drawing) Left() string {
 		list = append(list, fmt.Sprintf("%d %s", s.Count, what))
 	}
 	return strings.Join(list, ", ")
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

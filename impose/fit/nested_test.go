@@ -46,7 +46,7 @@ func TestNested(t *testing.T) {
 // TestNestedSays: what stands beside each layout. The triangle of 46 x 40 mm is
 // half a parallelogram, and pairs of it leave no waste but at the edges.
 func TestNestedSays(t *testing.T) {
-	triangle, err := outline.Polygon(geometry.Position{Around: 40 * mm}, geometry.Position{Across: 46 * mm, Around: 40 * mm}, geometry.Position{Across: 23 * mm})
+	triangle, err := outline.New(outline.Polygon(geometry.Position{Around: 40 * mm}, geometry.Position{Across: 46 * mm, Around: 40 * mm}, geometry.Position{Across: 23 * mm}))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -46,8 +46,6 @@ type Copier struct {
 	// must not change the object it is given, and is asked again about what is
 	// inside of the object it returns, not about that object itself.
 	Replace func(ref Ref, o Object) (Object, bool)
-	// OnStream, if set, is told of each stream that was copied.
-	OnStream func(StreamCopy)
 
 	doc    *Document
 	w      *Writer
@@ -56,15 +54,6 @@ type Copier struct {
 
 	base  *Copier        // copies what is not to be copied anew; nil for none
 	fresh func(Ref) bool // tells what is to be copied anew
-}
-
-// StreamCopy says what became of a stream.
-type StreamCopy struct {
-	Source, Target Ref
-	// Length and SHA256 are those of the stored bytes, with encryption
-	// undone.
-	Length int64
-	SHA256 [32]byte
 }
 
 // NewCopier returns a copier from doc to w.
@@ -76,7 +65,7 @@ func NewCopier(doc *Document, w *Writer) *Copier {
 // and takes all others as c has copied them or will. An object that is taken
 // as it is doesn't lead back to the new copies.
 func (c *Copier) Again(fresh func(Ref) bool) *Copier {
-	return &Copier{Replace: c.Replace, OnStream: c.OnStream, doc: c.doc, w: c.w, base: c, fresh: fresh}
+	return &Copier{Replace: c.Replace, doc: c.doc, w: c.w, base: c, fresh: fresh}
 }
 
 // Copy writes all that o refers to and returns o with references of the new
@@ -146,11 +135,7 @@ func (c *Copier) stream(target Ref, s *Stream) error {
 	if err != nil {
 		return err
 	}
-	sum, err := c.w.putCopy(target, o.(Dict), c.doc, s)
-	if err == nil && c.OnStream != nil {
-		c.OnStream(StreamCopy{s.Ref, target, s.RawLength(), sum})
-	}
-	return err
+	return c.w.PutCopy(target, o.(Dict), c.doc, s)
 }
 
 func without(d Dict, key Name) Dict {

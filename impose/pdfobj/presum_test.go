@@ -38,7 +38,7 @@ func TestPresumChangesNothing(t *testing.T) {
 		}
 		return doc, refs
 	}
-	copied := func(presum bool) ([]byte, map[Ref][32]byte) {
+	copied := func(presum bool) []byte {
 		doc, refs := source()
 		for _, ref := range refs {
 			if presum {
@@ -57,9 +57,8 @@ func TestPresumChangesNothing(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		root, sums := w.Alloc(), map[Ref][32]byte{}
+		root := w.Alloc()
 		c := NewCopier(doc, w)
-		c.OnStream = func(s StreamCopy) { sums[s.Source] = s.SHA256 }
 		all, err := c.Copy(doc.Catalog()["All"])
 		if err != nil {
 			t.Fatal(err)
@@ -70,19 +69,13 @@ func TestPresumChangesNothing(t *testing.T) {
 		if err := w.Close(root, Ref{}); err != nil {
 			t.Fatal(err)
 		}
-		return file.Bytes(), sums
+		return file.Bytes()
 	}
-	plain, sums := copied(false)
-	ahead, sumsAhead := copied(true)
-	if !bytes.Equal(plain, ahead) {
+	plain := copied(false)
+	if !bytes.Equal(plain, copied(true)) { // with their ids, which are made of all sums
 		t.Error("the files differ")
 	}
-	if len(sums) != 2 || len(sumsAhead) != 2 {
-		t.Fatalf("%d and %d streams were copied", len(sums), len(sumsAhead))
-	}
-	for ref, sum := range sums {
-		if sumsAhead[ref] != sum {
-			t.Errorf("object %d: another sum", ref.Num)
-		}
+	if n := bytes.Count(plain, []byte("endstream")); n < 2 {
+		t.Errorf("%d streams were copied", n)
 	}
 }

@@ -19,7 +19,6 @@ type Area struct {
 	Inks map[string]float64 // by the artwork's names; technical inks left out
 	// Painted is where any ink stands that is no varnish, in mm², whatever its tint.
 	Painted float64
-	Approx  []Approximation
 }
 
 // AreaIn measures the ink within an outline: closed polygons on the label as it
@@ -64,7 +63,6 @@ func AreaIn(ctx context.Context, p *artwork.Page, r *raster.Renderer, outline []
 			area.Painted += float64(mask.Pix[i]) / 255 * pixel
 		}
 	}
-	area.Approx = set.Approximate()
 	return area, nil
 }
 

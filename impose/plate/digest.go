@@ -62,7 +62,7 @@ func (d *digests) direct(o pdfobj.Object) string {
 			_, err = io.Copy(h, raw)
 		}
 		if err != nil {
-			return fmt.Sprintf("stream %p", v)
+			return fmt.Sprint("stream ", v.Ref)
 		}
 	default:
 		text, err := pdfobj.AppendObject(nil, o)

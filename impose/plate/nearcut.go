@@ -41,7 +41,7 @@ func (c *cut) letters(ctx context.Context) (list []artwork.Rect, err error) {
 	if err != nil {
 		return nil, err
 	}
-	sheet, err := c.set.renderer.Open(pdf)
+	sheet, err := c.set.renderer.Open(ctx, pdf)
 	if err != nil {
 		return nil, err
 	}

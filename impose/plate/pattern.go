@@ -8,6 +8,7 @@ import (
 
 // pattern is a pattern (8.7).
 type pattern struct {
+	id       int
 	dict     pdfobj.Dict
 	stream   *pdfobj.Stream // of a tiling pattern
 	coloured bool
@@ -25,7 +26,8 @@ func (x *rewriter) findPattern(name pdfobj.Name) *pattern {
 	if d == nil {
 		return nil
 	}
-	p := &pattern{dict: d, res: x.res}
+	x.b.numbered++
+	p := &pattern{id: x.b.numbered, dict: d, res: x.res}
 	if kind, _ := x.b.doc.Int(d["PatternType"]); kind == 2 {
 		p.shading = x.b.spaces.read(x.b.doc.Dict(d["Shading"])["ColorSpace"], x.res, 0)
 	} else {

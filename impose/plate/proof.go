@@ -1,7 +1,6 @@
 package plate
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"image"
@@ -11,75 +10,7 @@ import (
 
 	"quoin/impose/artwork"
 	"quoin/impose/raster"
-	"quoin/impose/say"
 )
-
-// Frame is a written frame to be compared with the artworks on it, ink by ink
-// and pixel by pixel. Its rectangles are in points of the frame's page.
-type Frame struct {
-	Page     *artwork.Page
-	Inks     []string          // of the press, technical and silent ones left out
-	Names    map[string]string // name in an artwork -> name on the press
-	Mirrored bool
-	Stations []Station
-	Patches  []Patch
-	Drawn    []Drawn // what the engine paints on or over labels
-}
-
-// Station is a label on a frame.
-type Station struct {
-	Lane, Row  int
-	Page       *artwork.Page
-	Turn       int // counter-clockwise, in degrees
-	Trim, Clip artwork.Rect
-	Outline    bool // it is clipped to an outline within Clip
-}
-
-// Patch is a colour target with the tints in per cent that it must have.
-type Patch struct {
-	Number int
-	Box    artwork.Rect
-	Tints  map[string]float64
-}
-
-// Drawn is a box that the engine paints in, on some plates or on all.
-type Drawn struct {
-	Box  artwork.Rect
-	Inks map[string]bool // nil: on every plate
-}
-
-// PixelReport says how far the pixels of a frame are from its artworks'.
-type PixelReport struct {
-	Stations int     `json:"stations"` // that are proved
-	Distinct int     `json:"distinct"` // of these, compared by themselves; the rest is the same as one of them
-	Patches  int     `json:"patches"`
-	Inks     int     `json:"inks"`
-	DPI      float64 `json:"dpi"`
-	// Worst is the largest difference of a pixel in points of tint, 0 to 100.
-	Worst   float64    `json:"worst_percent"`
-	WorstAt *PixelSpot `json:"worst_at"` // null where nothing differs
-	Limit   float64    `json:"limit_percent"`
-}
-
-// Differs reports whether a pixel is farther off than drawing itself can be.
-func (r *PixelReport) Differs() bool { return r.Worst > r.Limit }
-
-// PixelSpot is a place on a frame.
-type PixelSpot struct {
-	Lane  int        `json:"lane,omitempty"`
-	Row   int        `json:"row,omitempty"`
-	Patch int        `json:"patch,omitempty"`
-	Ink   string     `json:"ink"`
-	AtMM  [2]float64 `json:"at_mm"` // across, around, from the frame's leading left corner
-}
-
-func (s *PixelSpot) String() string {
-	where := fmt.Sprintf("lane %d, row %d", s.Lane, s.Row)
-	if s.Patch > 0 {
-		where = fmt.Sprintf("target %d", s.Patch)
-	}
-	return fmt.Sprintf("%s, %s, %s mm across, %s mm around", s.Ink, where, say.Fixed(s.AtMM[0], 2), say.Fixed(s.AtMM[1], 2))
-}
 
 // pixelLimit is the largest difference that two drawings of the same thing at
 // the same place have: the renderer's places are of 24 bits, which moves an edge
@@ -134,7 +65,12 @@ func (p *prover) plate(ctx context.Context, name string) error {
 	of := Ink{process: processNumber(name)}
 	of.Name = name
 	p.drawn = map[string][]byte{}
-	seen := map[string]bool{}
+	// One station of each kind shows whether its tiling patterns are there.
+	type kind struct {
+		page *artwork.Page
+		turn int
+	}
+	seen := map[kind]bool{}
 	var err error
 	if p.twins, err = p.lookAround(ctx, of); err != nil {
 		return err
@@ -147,12 +83,10 @@ func (p *prover) plate(ctx context.Context, name string) error {
 		if err := p.station(ctx, of, s, true); err != nil {
 			return err
 		}
-		// One station of each kind shows whether its tiling patterns are there.
-		kind := fmt.Sprintf("%p %d", s.Page, s.Turn)
-		if !s.Page.Tiling || seen[kind] {
+		if !s.Page.Tiling || seen[kind{s.Page, s.Turn}] {
 			continue
 		}
-		seen[kind] = true
+		seen[kind{s.Page, s.Turn}] = true
 		if err := p.station(ctx, of, s, false); err != nil {
 			return err
 		}
@@ -173,7 +107,7 @@ func (p *prover) sheet(ctx context.Context, of Ink, part artwork.Rect, exact boo
 	if err != nil {
 		return nil, err
 	}
-	return p.r.Open(pdf)
+	return p.r.Open(ctx, pdf)
 }
 
 func (p *prover) space(page *artwork.Page, names map[string]string) *spaces {
@@ -250,7 +184,7 @@ func (p *prover) artwork(ctx context.Context, of Ink, s Station, size image.Poin
 	if err != nil {
 		return nil, err
 	}
-	sheet, err := p.r.Open(pdf)
+	sheet, err := p.r.Open(ctx, pdf)
 	if err != nil {
 		return nil, err
 	}
@@ -373,66 +307,6 @@ func (p *prover) barest(ink string) []Station {
 	}
 	slices.SortStableFunc(list, func(a, b Station) int { return painted(a) - painted(b) })
 	return list
-}
-
-// on reports whether the engine paints in a box on a plate.
-func (d Drawn) on(ink string) bool { return d.Inks == nil || d.Inks[ink] }
-
-// patches compares each patch. The frame without its labels was drawn for the
-// twins; what has no whole pixel there is drawn by itself.
-func (p *prover) patches(ctx context.Context, of Ink) error {
-	var bare *image.Gray
-	if w := p.twins; w != nil {
-		g := w.st.set.Grid
-		bare = &image.Gray{Pix: w.bare, Stride: g.Width, Rect: image.Rect(0, 0, g.Width, g.Height)}
-	}
-	var sheet *raster.Sheet
-	for _, patch := range p.frame.Patches {
-		w, h := patch.Box.Width(), patch.Box.Height()
-		here := artwork.Rect{patch.Box[0] + w/4, patch.Box[1] + h/4, patch.Box[2] - w/4, patch.Box[3] - h/4} // the middle half
-		size, got := p.within(bare, &here)
-		if got == nil {
-			if sheet == nil {
-				var err error
-				if sheet, err = p.sheet(ctx, of, artwork.Rect{}, true); err != nil { // no label at all
-					return err
-				}
-				defer sheet.Close()
-			}
-			size = image.Pt(max(1, int(here.Width()*p.perPoint)), max(1, int(here.Height()*p.perPoint)))
-			media := p.frame.Page.Boxes.Media
-			var err error
-			if got, err = sheet.GreyPart(ctx, size.X, size.Y, p.perPoint, here[0]-media[0], media[3]-here[3]); err != nil {
-				return err
-			}
-		}
-		want := bytes.Repeat([]byte{grey8(patch.Tints[of.Name] / 100)}, len(got))
-		by, at := p.farthest(want, got, size, here, Station{}, "", true)
-		p.note(by, &PixelSpot{Patch: patch.Number, Ink: of.Name}, here, at)
-	}
-	return nil
-}
-
-// within gives the pixels of a drawn frame that lie wholly in a box, which becomes
-// theirs; nil if there are none.
-func (p *prover) within(bare *image.Gray, box *artwork.Rect) (image.Point, []byte) {
-	if bare == nil {
-		return image.Point{}, nil
-	}
-	media := p.frame.Page.Boxes.Media
-	in := image.Rect(
-		int(math.Ceil((box[0]-media[0])*p.perPoint)), int(math.Ceil((media[3]-box[3])*p.perPoint)),
-		int(math.Floor((box[2]-media[0])*p.perPoint)), int(math.Floor((media[3]-box[1])*p.perPoint)))
-	if box[2]-box[0] < 1/p.perPoint || box[3]-box[1] < 1/p.perPoint || in.Empty() || !in.In(bare.Rect) {
-		return image.Point{}, nil
-	}
-	var got []byte
-	for y := in.Min.Y; y < in.Max.Y; y++ {
-		got = append(got, bare.Pix[y*bare.Stride:][in.Min.X:in.Max.X]...)
-	}
-	at := func(v int) float64 { return float64(v) / p.perPoint }
-	*box = artwork.Rect{media[0] + at(in.Min.X), media[3] - at(in.Max.Y), media[0] + at(in.Max.X), media[3] - at(in.Min.Y)}
-	return in.Size(), got
 }
 
 // note keeps the worst place.

@@ -291,5 +291,5 @@ func (st *stamping) open(ctx context.Context, of span, here image.Rectangle, onB
 	if err != nil {
 		return nil, err
 	}
-	return st.set.renderer.Open(pdf)
+	return st.set.renderer.Open(ctx, pdf)
 }

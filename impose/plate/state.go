@@ -20,7 +20,7 @@ type colour struct {
 func (c *colour) key() string {
 	k := fmt.Sprint(c.space.id, c.values)
 	if c.pattern != nil {
-		k += fmt.Sprintf(" %p", c.pattern)
+		k += fmt.Sprint(" ", c.pattern.id)
 	}
 	return k
 }

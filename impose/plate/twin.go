@@ -3,7 +3,6 @@ package plate
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"image"
 	"io"
 	"math"
@@ -20,7 +19,18 @@ type twins struct {
 	st       *stamping
 	painted  []bool // pixels of the frame on which something besides labels is painted
 	bare     []byte // the frame without its labels, 0 is black
-	compared map[string][]mask
+	compared map[sameness][]mask
+}
+
+// sameness is what two stations that are the same have alike: the form that is painted,
+// how, and where in their clip, to a tenth of a micrometre.
+type sameness struct {
+	form    string
+	page    *artwork.Page
+	turn    int
+	outline bool
+	at      [2]int64
+	boxes   [4][3]int64
 }
 
 // mask is the pixels of a station on which the engine paints.
@@ -45,7 +55,7 @@ func (p *prover) lookAround(ctx context.Context, of Ink) (*twins, error) {
 	if bent, err := st.copies(ctx, io.Discard); bent || err != nil {
 		return nil, err
 	}
-	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), bare: bytes.Repeat([]byte{255}, set.Grid.Pixels()), compared: map[string][]mask{}}
+	w := &twins{st: st, painted: make([]bool, set.Grid.Pixels()), bare: bytes.Repeat([]byte{255}, set.Grid.Pixels()), compared: map[sameness][]mask{}}
 	for _, of := range []span{{0, st.run.from}, {st.run.to, toTheEnd}} {
 		l, err := st.layer(ctx, of, image.Rect(0, 0, set.Grid.Width, set.Grid.Height), 1)
 		if err != nil {
@@ -103,10 +113,9 @@ func (w *twins) known(p *prover, s Station) bool {
 	}
 	// A tenth of a micrometre is more than the last written digits move.
 	near := func(v, from float64) int64 { return int64(math.Round((v - from) / .0003)) }
-	key := fmt.Sprintf("%s %p %d %v", own.key, s.Page, s.Turn, s.Outline)
-	key += fmt.Sprint(" ", near(own.at[0], s.Clip[0]), near(own.at[1], s.Clip[1]))
+	key := sameness{form: own.key, page: s.Page, turn: s.Turn, outline: s.Outline, at: [2]int64{near(own.at[0], s.Clip[0]), near(own.at[1], s.Clip[1])}}
 	for i, from := range []float64{s.Clip[0], s.Clip[1], s.Clip[0], s.Clip[1]} {
-		key += fmt.Sprint(" ", near(s.Trim[i], from), near(s.Clip[i], from), near(own.box[i], from))
+		key.boxes[i] = [3]int64{near(s.Trim[i], from), near(s.Clip[i], from), near(own.box[i], from)}
 	}
 	for _, there := range w.compared[key] {
 		if there.within(here) {

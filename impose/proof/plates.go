@@ -107,7 +107,7 @@ func underprint(ctx context.Context, r *raster.Renderer, im *impose.Imposition, 
 	if im.Job.Inks.Underprint == nil {
 		return nil
 	}
-	img, err := drawn(r, dpi, func(w io.Writer) error { return im.Pictures().LabelWhite(ctx, w, art) })
+	img, err := drawn(ctx, r, dpi, func(w io.Writer) error { return im.Pictures().LabelWhite(ctx, w, art) })
 	if err != nil {
 		return err
 	}

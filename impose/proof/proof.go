@@ -135,7 +135,7 @@ type views struct {
 // which overprints all, is drawn alone.
 func lookOf(ctx context.Context, im *impose.Imposition, r *raster.Renderer, dpi int, l views) (colours, white image.Image, err error) {
 	if !im.Pictures().HasWhite() {
-		colours, err = drawn(r, dpi, l.coloured)
+		colours, err = drawn(ctx, r, dpi, l.coloured)
 		return colours, nil, err
 	}
 	plates, err := separate(ctx, im, r, dpi, l.whole)
@@ -143,7 +143,7 @@ func lookOf(ctx context.Context, im *impose.Imposition, r *raster.Renderer, dpi 
 		return nil, nil, err
 	}
 	if im.Pictures().Underprint() {
-		img, err := drawn(r, dpi, l.white)
+		img, err := drawn(ctx, r, dpi, l.white)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -153,18 +153,18 @@ func lookOf(ctx context.Context, im *impose.Imposition, r *raster.Renderer, dpi 
 	if plates.exact {
 		return plates.colours, white, nil
 	}
-	colours, err = drawn(r, dpi, l.coloured)
+	colours, err = drawn(ctx, r, dpi, l.coloured)
 	return colours, white, err
 }
 
 // drawn renders what is written.
-func drawn(r *raster.Renderer, dpi int, write func(io.Writer) error) (image.Image, error) {
+func drawn(ctx context.Context, r *raster.Renderer, dpi int, write func(io.Writer) error) (image.Image, error) {
 	var pdf raster.Draft
 	defer pdf.Close()
 	if err := write(&pdf); err != nil {
 		return nil, err
 	}
-	return r.Draft(&pdf, dpi)
+	return r.Draft(ctx, &pdf, dpi)
 }
 
 func address(img image.Image) (string, error) {

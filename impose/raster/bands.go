@@ -27,47 +27,54 @@ type Sheet struct {
 	cut   *sliced // instead of the page; nil for none
 }
 
-// Open opens page 1 of a draft, which is closed with it, and if it can't be read.
-func (r *Renderer) Open(pdf *Draft) (*Sheet, error) {
-	if cut, err := slice(context.Background(), pdf); cut != nil || err != nil {
-		if err == nil {
-			err = r.begin()
-		}
-		if err != nil {
-			cut.close()
-			pdf.Close()
-			return nil, greyError(err)
-		}
-		return &Sheet{r: r, cut: cut, draft: pdf}, nil
-	}
-	b, err := r.open(pdf)
+// Open opens page 1 of a draft, which is closed with it, and if it can't be read. Much
+// content is gone through first, as long as the context lasts.
+func (r *Renderer) Open(ctx context.Context, pdf *Draft) (*Sheet, error) {
+	s, err := r.sheetOf(ctx, pdf)
 	if err != nil {
 		pdf.Close()
+		return nil, err
+	}
+	s.draft = pdf
+	return s, nil
+}
+
+func (r *Renderer) sheetOf(ctx context.Context, pdf *Draft) (*Sheet, error) {
+	cut, err := slice(ctx, pdf)
+	if err != nil {
+		return nil, greyError(err)
+	}
+	if cut != nil {
+		if err := r.begin(); err != nil {
+			cut.close()
+			return nil, greyError(err)
+		}
+		return &Sheet{r: r, cut: cut}, nil
+	}
+	file, err := pdf.Reader()
+	if err != nil {
+		return nil, greyError(err)
+	}
+	b, err := r.OpenBook(file, pdf.Size())
+	if err != nil {
 		return nil, err
 	}
 	s, err := b.Sheet(0)
 	if err != nil {
 		b.Close()
-		pdf.Close()
 		return nil, err
 	}
-	s.doc, s.draft = b.doc, pdf
+	s.doc = b.doc
 	return s, nil
-}
-
-func (r *Renderer) open(pdf *Draft) (*Book, error) {
-	reader, err := pdf.Reader()
-	if err != nil {
-		return nil, greyError(err)
-	}
-	return r.OpenBook(reader, pdf.Size())
 }
 
 // Close gives the page's memory back.
 func (s *Sheet) Close() {
+	if s.draft != nil {
+		defer s.draft.Close()
+	}
 	if s.cut != nil {
 		s.cut.close()
-		s.draft.Close()
 		s.r.end()
 		return
 	}
@@ -75,9 +82,6 @@ func (s *Sheet) Close() {
 	if s.doc != "" {
 		s.r.instance.FPDF_CloseDocument(&requests.FPDF_CloseDocument{Document: s.doc})
 		s.r.end()
-	}
-	if s.draft != nil {
-		s.draft.Close()
 	}
 }
 

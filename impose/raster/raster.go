@@ -148,24 +148,17 @@ func (r *Renderer) Pages(pdf []byte, dpi int, wanted []int, see func(page int, i
 	return nil
 }
 
-// Draft draws page 1 of a draft.
-func (r *Renderer) Draft(pdf *Draft, dpi int) (image.Image, error) {
-	if cut, err := slice(context.Background(), pdf); err != nil {
-		return nil, &Error{"drawing a picture", err}
-	} else if cut != nil {
-		defer cut.close()
-		if err := r.begin(); err != nil {
-			return nil, &Error{"drawing a picture", err}
-		}
-		defer r.end()
-		return (&Sheet{r: r, cut: cut}).picture(dpi)
-	}
-	b, err := r.open(pdf)
+// Draft draws page 1 of a draft, which it closes.
+func (r *Renderer) Draft(ctx context.Context, pdf *Draft, dpi int) (image.Image, error) {
+	s, err := r.Open(ctx, pdf)
 	if err != nil {
 		return nil, err
 	}
-	defer b.Close()
-	return r.page(requests.Page{ByIndex: &requests.PageByIndex{Document: b.doc}}, dpi)
+	defer s.Close()
+	if s.cut != nil {
+		return s.picture(dpi)
+	}
+	return r.page(requests.Page{ByReference: &s.page}, dpi)
 }
 
 func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {

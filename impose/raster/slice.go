@@ -25,7 +25,6 @@ const mostReplayed = 64 << 10
 // sliced is a draft's content, cut up.
 type sliced struct {
 	draft   *Draft
-	doc     *pdfobj.Document
 	host    *pdfobj.Stream // whose content is cut
 	content *wholefile.Scratch
 	parts   []part
@@ -52,13 +51,13 @@ func slice(ctx context.Context, d *Draft) (*sliced, error) {
 	}
 	doc, err := pdfobj.Open(at, d.Size(), pdfobj.Limits{Context: ctx, MaxDecoded: 1 << 40})
 	if err != nil {
-		return nil, nil // the renderer will say what is wrong
+		return nil, ctx.Err() // of anything else the renderer will say what is wrong
 	}
 	page, err := doc.Page(0)
 	if err != nil {
-		return nil, nil
+		return nil, ctx.Err()
 	}
-	s := &sliced{draft: d, doc: doc, root: doc.Trailer()["Root"]}
+	s := &sliced{draft: d, root: doc.Trailer()["Root"]}
 	s.size, _ = doc.Int(doc.Trailer()["Size"])
 	knockout, _ := doc.Bool(doc.Dict(page.Dict["Group"])["K"])
 	s.start = pdfobj.StartXref(doc)

@@ -3,9 +3,12 @@ package raster
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"image"
+	"io"
 	"math/rand/v2"
+	"os"
 	"strings"
 	"testing"
 
@@ -134,11 +137,19 @@ func TestSlicesShowTheSame(t *testing.T) {
 		} else {
 			s.close()
 		}
-		img, err := r.Draft(d, 100)
+		pdf, err := d.Reader()
 		if err != nil {
 			t.Fatal(err)
 		}
-		sheet, err := r.Open(d)
+		again := &Draft{} // the first picture closes what it drew
+		if _, err := io.Copy(again, pdf); err != nil {
+			t.Fatal(err)
+		}
+		img, err := r.Draft(context.Background(), again, 100)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sheet, err := r.Open(context.Background(), d)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -222,10 +233,26 @@ func TestRendererIsTakenAnew(t *testing.T) {
 	small := r.memory.size
 	r.memory.size = mostLeft + 1
 	d := drafted(t, "0 0 100 100 re f", false, pdfobj.Dict{})
-	if _, err := r.Draft(d, 72); err != nil {
+	if _, err := r.Draft(context.Background(), d, 72); err != nil {
 		t.Fatal(err)
 	}
 	if small == 0 || r.memory.size > mostLeft {
 		t.Errorf("the renderer has %d bytes, and had %d", r.memory.size, small)
+	}
+}
+
+// TestOpeningEndsWithItsContext: who waits for much content to be cut can go away.
+func TestOpeningEndsWithItsContext(t *testing.T) {
+	defer func(before int64) { sliceBytes = before }(sliceBytes)
+	sliceBytes = 2000
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	d := drafted(t, contents()["each in q and Q"], false, pdfobj.Dict{})
+	r := &Renderer{} // which is never asked
+	if _, err := r.Open(ctx, d); !errors.Is(err, context.Canceled) {
+		t.Errorf("opening ends with %v", err)
+	}
+	if _, err := d.Write([]byte("x")); !errors.Is(err, os.ErrClosed) {
+		t.Errorf("the draft isn't closed: %v", err)
 	}
 }

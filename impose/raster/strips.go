@@ -14,7 +14,7 @@ import (
 // PNG writes a picture of page 1 of a draft at so many pixels to the inch. It is
 // drawn band by band, so that a large one takes no more memory than a small one.
 func (r *Renderer) PNG(ctx context.Context, w io.Writer, pdf *Draft, dpi int) error {
-	sheet, err := r.Open(pdf)
+	sheet, err := r.Open(ctx, pdf)
 	if err != nil {
 		return err
 	}

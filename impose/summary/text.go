@@ -23,7 +23,7 @@ func (s *Summary) Text(w io.Writer) error {
 		row("House", "%s", h.row())
 	}
 	row("Layout", "%s, turned %s; gaps %s across, %s around; bleed %s mm",
-		s.labelText(), s.TurnText(), say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
+		s.labelText(), s.TurnText(" degrees"), say.Digits(l.GapAcrossMM), say.Digits(l.GapAroundMM), say.Digits(l.BleedMM))
 	for _, name := range inText {
 		if text := s.said(name.codes); text != "" {
 			row(name.row, "%s", text)

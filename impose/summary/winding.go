@@ -37,8 +37,9 @@ func (w *Winding) row() string {
 	return w.Text + ". " + w.Words + " " + say.Count(w.Windings, "winding") + ": " + order + "; " + w.FirstRollHas()
 }
 
-// TurnText says how the labels are turned, lane by lane where they differ.
-func (s *Summary) TurnText() string {
+// TurnText says how the labels are turned, in " degrees" or "°", lane by lane where
+// they differ.
+func (s *Summary) TurnText(unit string) string {
 	of := map[int][]int{}
 	for _, l := range s.Lanes {
 		if l.TurnDeg != nil {
@@ -48,11 +49,11 @@ func (s *Summary) TurnText() string {
 	var parts []string
 	for _, turn := range []int{0, 90, 180, 270} {
 		if on := of[turn]; len(on) > 0 {
-			parts = append(parts, fmt.Sprintf("%d degrees in %s", turn, lanes(on)))
+			parts = append(parts, fmt.Sprintf("%d%s in %s", turn, unit, lanes(on)))
 		}
 	}
 	if len(parts) == 0 {
-		return fmt.Sprintf("%d degrees", s.Layout.TurnDeg)
+		return fmt.Sprintf("%d%s", s.Layout.TurnDeg, unit)
 	}
 	return say.List(parts)
 }

@@ -75,7 +75,7 @@ func enterRun(ctx context.Context, r *Run, o Output, identity string, j *journal
 // be entered, if anything is.
 func beginEntry(ctx context.Context, r *Run, reg *register.Register, e *entered, o Output) (rest func() error, err error) {
 	if o.Reprint != nil {
-		return nil, enterReprint(r, reg, e, o)
+		return nil, enterReprint(reg, e, o)
 	}
 	runs, err := reg.Runs()
 	if err != nil {

@@ -103,7 +103,7 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 		runs = slices.DeleteFunc(runs, func(had register.Run) bool { return had.File == e.run.File && had.Identity == e.run.Identity })
 		err = untaken(ctx, r, reg, e, runs)
 	default:
-		if e.of, err = originalOf(r, reg, e, o); err == nil {
+		if e.of, err = originalOf(reg, e, o); err == nil {
 			err = mayReprint(reg, runs, e, o)
 		}
 	}

@@ -18,9 +18,9 @@ type Reprint struct {
 }
 
 // enterReprint finds the run that is printed again and enters the reprint.
-func enterReprint(r *Run, reg *register.Register, e *entered, o Output) error {
+func enterReprint(reg *register.Register, e *entered, o Output) error {
 	var err error
-	if e.of, err = originalOf(r, reg, e, o); err != nil {
+	if e.of, err = originalOf(reg, e, o); err != nil {
 		return err
 	}
 	e.run.Of = e.of.ID
@@ -47,7 +47,7 @@ func enterReprint(r *Run, reg *register.Register, e *entered, o Output) error {
 }
 
 // originalOf finds the run that was made from the same job, artwork and data.
-func originalOf(r *Run, reg *register.Register, e *entered, o Output) (of register.Run, err error) {
+func originalOf(reg *register.Register, e *entered, o Output) (of register.Run, err error) {
 	runs, err := reg.Runs()
 	if err != nil {
 		return of, err

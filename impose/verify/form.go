@@ -89,7 +89,7 @@ func (c *forms) compare(ref pdfobj.Ref, artwork, limit int) *comparison {
 	m.covers()
 	c.wrapped[ref] = nil
 	for _, w := range m.wrappedList {
-		if (tilings{m.out}).names(inner.Dict["Resources"], w.out) {
+		if namesPattern(m.out, inner.Dict["Resources"], w.out) {
 			c.wrapped[ref] = append(c.wrapped[ref], w)
 		}
 	}

@@ -19,78 +19,19 @@ import (
 // planned, and whoever reads it next takes it for nothing: so its whole form is
 // checked, not only the keys that are compared with the file.
 
-// form is a JSON Schema, or a part of one, ready to judge by.
-type form struct {
-	part   map[string]any
-	whole  map[string]any // whose $defs the part refers to
-	judges *jsonschema.Resolved
-}
-
 // summaryForm compiles the summary's JSON Schema once.
-var summaryForm = sync.OnceValues(func() (*form, error) {
-	var whole map[string]any
-	if err := json.Unmarshal(schema.JSON(), &whole); err != nil {
+var summaryForm = sync.OnceValues(func() (*jsonschema.Resolved, error) {
+	whole := new(jsonschema.Schema)
+	if err := json.Unmarshal(schema.JSON(), whole); err != nil {
 		return nil, err
 	}
-	return formOf(whole, whole)
+	return whole.Resolve(nil)
 })
-
-// formOf compiles a part of a schema, which refers to nothing but $defs.
-func formOf(whole map[string]any, part any) (*form, error) {
-	f := &form{whole: whole}
-	f.part, _ = part.(map[string]any)
-	if ref, ok := f.part["$ref"].(string); ok {
-		defs, _ := whole["$defs"].(map[string]any)
-		f.part, _ = defs[strings.TrimPrefix(ref, "#/$defs/")].(map[string]any)
-	}
-	needed := map[string]any{}
-	f.refers(without(f.part, "$defs"), needed)
-	text, err := json.Marshal(map[string]any{"$defs": needed, "allOf": []any{without(f.part, "$id", "$defs")}})
-	if err != nil {
-		return nil, err
-	}
-	var s jsonschema.Schema
-	if err := json.Unmarshal(text, &s); err != nil {
-		return nil, err
-	}
-	f.judges, err = s.Resolve(nil)
-	return f, err
-}
-
-// refers adds what a part of the schema refers to, and what that does.
-func (f *form) refers(part any, needed map[string]any) {
-	switch v := part.(type) {
-	case map[string]any:
-		if ref, ok := v["$ref"].(string); ok {
-			name := strings.TrimPrefix(ref, "#/$defs/")
-			defs, _ := f.whole["$defs"].(map[string]any)
-			if _, known := needed[name]; !known {
-				needed[name] = defs[name]
-				f.refers(defs[name], needed)
-			}
-		}
-		for _, value := range v {
-			f.refers(value, needed)
-		}
-	case []any:
-		for _, value := range v {
-			f.refers(value, needed)
-		}
-	}
-}
-
-func without(d map[string]any, keys ...string) map[string]any {
-	d = maps.Clone(d)
-	for _, key := range keys {
-		delete(d, key)
-	}
-	return d
-}
 
 // keepsForm returns an error with what of a summary's text its JSON Schema does
 // not take: keys that are missing, unknown, or of another type.
 func keepsForm(text []byte) error {
-	f, err := summaryForm()
+	judges, err := summaryForm()
 	if err != nil {
 		return fmt.Errorf("the summary's schema: %w", err)
 	}
@@ -98,15 +39,69 @@ func keepsForm(text []byte) error {
 	if err := json.Unmarshal(text, &v); err != nil {
 		return err
 	}
-	if err := f.judges.Validate(v); err == nil {
+	if judges.Validate(v) == nil {
 		return nil
 	}
-	list, err := f.faults(v, "")
-	if err != nil {
-		return fmt.Errorf("the summary's schema: %w", err)
-	}
+	list := faults(judges.Schema(), judges.Schema(), v, "")
 	slices.Sort(list)
 	return errors.New(strings.Join(list[:min(len(list), maxFaults)], "; "))
+}
+
+// judge gives what compares a value with a part of the schema.
+func judge(whole, part *jsonschema.Schema) func(v any) error {
+	alone := &jsonschema.Schema{Defs: whole.Defs, AllOf: []*jsonschema.Schema{part.CloneSchemas()}}
+	judges, err := alone.Resolve(nil)
+	if err != nil {
+		return func(any) error { return err }
+	}
+	return judges.Validate
+}
+
+// maxFaults is how many of a form's faults are said.
+const maxFaults = 3
+
+// faults tells what is wrong with a value that a part of the schema doesn't take, and
+// where. The library says only what it met first, and not in which element of a list:
+// so each part is judged by itself, until none of its parts is at fault.
+func faults(whole, part *jsonschema.Schema, v any, where string) (list []string) {
+	if name, ok := strings.CutPrefix(part.Ref, "#/$defs/"); ok {
+		part = whole.Defs[name]
+	}
+	// A key that is called otherwise is missing, and is one too many.
+	needed, inner := &jsonschema.Schema{Required: part.Required}, *part
+	inner.ID, inner.Defs, inner.Required = "", nil, nil
+	own := inner
+	own.Items, own.Properties = nil, map[string]*jsonschema.Schema{}
+	for key := range part.Properties {
+		own.Properties[key] = new(jsonschema.Schema)
+	}
+	for _, alone := range []*jsonschema.Schema{needed, &own} {
+		if err := judge(whole, alone)(v); err != nil {
+			list = append(list, cmp.Or(where, "/")+": "+lastWords(err))
+		}
+	}
+	inner.MinItems, inner.MaxItems = nil, nil
+	judged := judge(whole, &inner)
+	below := func(part *jsonschema.Schema, key string, value, alone any) {
+		if len(list) < maxFaults && judged(alone) != nil {
+			list = append(list, faults(whole, part, value, where+"/"+key)...)
+		}
+	}
+	switch v := v.(type) {
+	case map[string]any:
+		for _, key := range slices.Sorted(maps.Keys(part.Properties)) {
+			if value, has := v[key]; has {
+				below(part.Properties[key], key, value, map[string]any{key: value})
+			}
+		}
+	case []any:
+		for i, value := range v {
+			if part.Items != nil {
+				below(part.Items, fmt.Sprint(i), value, []any{value})
+			}
+		}
+	}
+	return list
 }
 
 // lastWords gives of an error what is behind the way through the schema.
@@ -117,73 +112,4 @@ func lastWords(err error) string {
 		return said
 	}
 	return text
-}
-
-// maxFaults is how many of a form's faults are said.
-const maxFaults = 3
-
-// faults tells what is wrong with a value that the form doesn't take, and where. The
-// library says only what it met first, and not in which element of a list: so each
-// part is judged by itself, until none of its parts is at fault.
-func (f *form) faults(v any, where string) (list []string, err error) {
-	shallow := without(f.part, "items")
-	properties, _ := f.part["properties"].(map[string]any)
-	if len(properties) > 0 {
-		any := map[string]any{}
-		for key := range properties {
-			any[key] = true
-		}
-		shallow["properties"] = any
-	}
-	// A key that is called otherwise is missing, and is one too many.
-	for _, alone := range []map[string]any{{"required": f.part["required"]}, without(shallow, "required")} {
-		if alone["required"] == nil {
-			delete(alone, "required")
-		}
-		own, err := formOf(f.whole, alone)
-		if err != nil {
-			return nil, err
-		}
-		if err := own.judges.Validate(v); err != nil {
-			list = append(list, cmp.Or(where, "/")+": "+lastWords(err))
-		}
-	}
-	parts := func(part any, each func(yield func(string, any) bool)) error {
-		below, err := formOf(f.whole, part)
-		if err != nil {
-			return err
-		}
-		for key, value := range each {
-			if len(list) >= maxFaults || below.judges.Validate(value) == nil {
-				continue
-			}
-			more, err := below.faults(value, where+"/"+key)
-			if err != nil {
-				return err
-			}
-			list = append(list, more...)
-		}
-		return nil
-	}
-	switch v := v.(type) {
-	case map[string]any:
-		for _, key := range slices.Sorted(maps.Keys(properties)) {
-			if value, has := v[key]; has {
-				if err := parts(properties[key], func(yield func(string, any) bool) { yield(key, value) }); err != nil {
-					return nil, err
-				}
-			}
-		}
-	case []any:
-		if f.part["items"] != nil {
-			err = parts(f.part["items"], func(yield func(string, any) bool) {
-				for i, value := range v {
-					if !yield(fmt.Sprint(i), value) {
-						return
-					}
-				}
-			})
-		}
-	}
-	return list, err
 }

@@ -90,7 +90,7 @@ func verify(ctx context.Context, path string, plan *Plan, opt Options, find func
 	if err := c.sources(ctx, opt, find); err != nil {
 		return nil, err
 	}
-	if err := c.run(path, opt); err != nil {
+	if err := c.run(path); err != nil {
 		return nil, err
 	}
 	switch err := <-changed; err.(type) {
@@ -141,7 +141,7 @@ func (p *Plan) changed(path string) error {
 	return err
 }
 
-func (c *check) run(path string, opt Options) error {
+func (c *check) run(path string) error {
 	c.forms = &forms{Result: c.Result, doc: c.doc, artworks: c.artworks, renames: map[pdfobj.Name]pdfobj.Name{}, shared: map[pdfobj.Name]sharedSpace{},
 		known: map[formKey]bool{}, wrapped: map[pdfobj.Ref][]wrapped{}, groups: map[*pdfobj.Document]map[pdfobj.Ref]pdfobj.Ref{}}
 	for range c.artworks {

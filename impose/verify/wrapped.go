@@ -31,15 +31,14 @@ type large struct {
 // artwork, and proves it if it is.
 func (c *comparison) wraps(p pair, src, out *pdfobj.Stream, depth int) bool {
 	kind, _ := p.doc.Int(src.Dict["PatternType"])
-	large := tilings{c.out}
-	held, ok := large.read(out)
+	held, ok := readLarge(c.out, out)
 	box, isBox := boxOf(c.out, out.Dict["BBox"])
 	if kind != 1 || !ok || !isBox {
 		return false // the artwork's own pattern, or none at all: compared as any other
 	}
 	ref, _ := p.out.(pdfobj.Ref)
 	w := wrapped{out: ref, object: ref.Num, matrix: matrixOf(c.out, out.Dict), box: box, at: p.path}
-	if fault := large.fault(p.doc, src, out, held, w); fault != "" {
+	if fault := w.fault(c.out, p.doc, src, out, held); fault != "" {
 		c.differs(p.path, ObjectValue, "the pattern in place of the artwork's %s", fault)
 	}
 	for _, key := range out.Dict.Keys() {
@@ -76,15 +75,12 @@ func (c *comparison) wraps(p pair, src, out *pdfobj.Stream, depth int) bool {
 	return true
 }
 
-// tilings reads the large patterns of a file, which stand in place of artworks' own.
-type tilings struct{ out *pdfobj.Document }
-
-// fault says what a large pattern does wrongly.
-func (c tilings) fault(doc *pdfobj.Document, src, out *pdfobj.Stream, held large, w wrapped) string {
-	paint, _ := c.out.Int(out.Dict["PaintType"])
+// fault says what a large pattern of the file does wrongly.
+func (w wrapped) fault(file, doc *pdfobj.Document, src, out *pdfobj.Stream, held large) string {
+	paint, _ := file.Int(out.Dict["PaintType"])
 	theirs, _ := doc.Int(src.Dict["PaintType"])
-	x, _ := c.out.Number(out.Dict["XStep"])
-	y, _ := c.out.Number(out.Dict["YStep"])
+	x, _ := file.Number(out.Dict["XStep"])
+	y, _ := file.Number(out.Dict["YStep"])
 	own := matrixOf(doc, src.Dict)
 	back, ok := own.inverse()
 	switch {
@@ -100,14 +96,14 @@ func (c tilings) fault(doc *pdfobj.Document, src, out *pdfobj.Stream, held large
 			return fmt.Sprintf("puts its cells %s off", um(distance(at, corner)))
 		}
 	}
-	return c.cellFault(doc, src, held, w)
+	return w.cellFault(doc, src, held)
 }
 
 // maxCells bounds how many cells of a pattern are looked at.
 const maxCells = 1 << 20
 
 // cellFault says which cell of a pattern a large one lacks, or has besides.
-func (c tilings) cellFault(doc *pdfobj.Document, src *pdfobj.Stream, held large, w wrapped) string {
+func (w wrapped) cellFault(doc *pdfobj.Document, src *pdfobj.Stream, held large) string {
 	dx, _ := doc.Number(src.Dict["XStep"])
 	dy, _ := doc.Number(src.Dict["YStep"])
 	cell, ok := boxOf(doc, src.Dict["BBox"])
@@ -145,23 +141,23 @@ func (c tilings) cellFault(doc *pdfobj.Document, src *pdfobj.Stream, held large,
 	return ""
 }
 
-// read reads what a large pattern paints: rows of cells, and nothing else.
-func (c tilings) read(out *pdfobj.Stream) (held large, ok bool) {
-	row := c.only(out.Dict["Resources"], "Row")
+// readLarge reads what a large pattern paints: rows of cells, and nothing else.
+func readLarge(file *pdfobj.Document, out *pdfobj.Stream) (held large, ok bool) {
+	row := onlyForm(file, out.Dict["Resources"], "Row")
 	if row == nil || row.Dict["Matrix"] != nil || row.Dict["Group"] != nil {
 		return held, false
 	}
-	held.cell = c.only(row.Dict["Resources"], "Cell")
+	held.cell = onlyForm(file, row.Dict["Resources"], "Cell")
 	if held.cell == nil || held.cell.Dict["Matrix"] != nil || held.cell.Dict["Group"] != nil {
 		return held, false
 	}
-	under, rows, ok := c.moved(out, "Row")
+	under, rows, ok := moved(file, out, "Row")
 	if !ok {
 		return held, false
 	}
-	plain, cells, ok := c.moved(row, "Cell")
-	frame, isBox := boxOf(c.out, row.Dict["BBox"])
-	cell, isCell := boxOf(c.out, held.cell.Dict["BBox"])
+	plain, cells, ok := moved(file, row, "Cell")
+	frame, isBox := boxOf(file, row.Dict["BBox"])
+	cell, isCell := boxOf(file, held.cell.Dict["BBox"])
 	if !ok || plain != identity || !isBox || !isCell || len(rows)*len(cells) > maxCells {
 		return held, false
 	}
@@ -177,12 +173,12 @@ func (c tilings) read(out *pdfobj.Stream) (held large, ok bool) {
 	return held, true
 }
 
-// only gives the one thing that resources hold, a form of this name; or nil.
-func (c tilings) only(resources pdfobj.Object, name pdfobj.Name) *pdfobj.Stream {
-	d := c.out.Dict(resources)
-	forms := c.out.Dict(d["XObject"])
-	s := c.out.Stream(forms[name])
-	if len(d) != 1 || len(forms) != 1 || s == nil || c.out.Name(s.Dict["Subtype"]) != "Form" {
+// onlyForm gives the one thing that resources hold, a form of this name; or nil.
+func onlyForm(file *pdfobj.Document, resources pdfobj.Object, name pdfobj.Name) *pdfobj.Stream {
+	d := file.Dict(resources)
+	forms := file.Dict(d["XObject"])
+	s := file.Stream(forms[name])
+	if len(d) != 1 || len(forms) != 1 || s == nil || file.Name(s.Dict["Subtype"]) != "Form" {
 		return nil
 	}
 	return s
@@ -190,10 +186,10 @@ func (c tilings) only(resources pdfobj.Object, name pdfobj.Name) *pdfobj.Stream 
 
 // moved reads content that paints a form at places and does nothing else, all of
 // it under one matrix.
-func (c tilings) moved(s *pdfobj.Stream, name pdfobj.Name) (under matrix, at []point, ok bool) {
+func moved(file *pdfobj.Document, s *pdfobj.Stream, name pdfobj.Name) (under matrix, at []point, ok bool) {
 	under = identity
 	var now *point
-	content := pdfobj.NewContentScanner(c.out.Content(s))
+	content := pdfobj.NewContentScanner(file.Content(s))
 	inside := false
 	for content.Next() {
 		op := content.Operation()
@@ -230,7 +226,7 @@ func (c *comparison) covers() {
 		}
 		for pair := range c.seen {
 			d := c.out.Dict(pair[1])
-			if !(tilings{c.out}).names(d["Resources"], w.out) {
+			if !namesPattern(c.out, d["Resources"], w.out) {
 				continue
 			}
 			b, ok := boxOf(c.out, d["BBox"])
@@ -241,9 +237,9 @@ func (c *comparison) covers() {
 	}
 }
 
-// names reports whether resources name a pattern.
-func (c tilings) names(resources pdfobj.Object, pattern pdfobj.Ref) bool {
-	for _, o := range c.out.Dict(c.out.Dict(resources)["Pattern"]) {
+// namesPattern reports whether resources name a pattern.
+func namesPattern(file *pdfobj.Document, resources pdfobj.Object, pattern pdfobj.Ref) bool {
+	for _, o := range file.Dict(file.Dict(resources)["Pattern"]) {
 		if o == pdfobj.Object(pattern) {
 			return true
 		}

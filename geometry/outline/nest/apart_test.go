@@ -56,33 +56,35 @@ func drawn(r *rand.Rand) (o outline.Outline, kind string, err error) {
 			sin, cos := math.Sincos(2*math.Pi*float64(i)/float64(n) + a)
 			corners = append(corners, geometry.Position{Across: geometry.FromMM((a + 4) * cos), Around: geometry.FromMM((b + 4) * sin)})
 		}
-		o, err = outline.Polygon(corners...)
+		o, err = outline.New(outline.Polygon(corners[0], corners[1:]...))
 		return o, kind, err
 	case "star":
-		o, err = outline.Polygon(star(3+r.IntN(12), 0.2)...)
+		corners := star(3+r.IntN(12), 0.2)
+		o, err = outline.New(outline.Polygon(corners[0], corners[1:]...))
 		return o, kind, err
 	case "steps": // an L, T or Z of whole squares
 		q := geometry.FromMM(a)
 		sq := func(x, y geometry.Length) geometry.Position { return geometry.Position{Across: x * q, Around: y * q} }
-		o, err = outline.Polygon([][]geometry.Position{
+		corners := [][]geometry.Position{
 			{sq(0, 0), sq(1, 0), sq(1, 2), sq(3, 2), sq(3, 3), sq(0, 3)},
 			{sq(0, 0), sq(3, 0), sq(3, 1), sq(2, 1), sq(2, 3), sq(1, 3), sq(1, 1), sq(0, 1)},
 			{sq(0, 0), sq(2, 0), sq(2, 1), sq(3, 1), sq(3, 2), sq(1, 2), sq(1, 1), sq(0, 1)},
 			{sq(1, 0), sq(2, 0), sq(2, 1), sq(3, 1), sq(3, 2), sq(2, 2), sq(2, 3), sq(1, 3), sq(1, 2), sq(0, 2), sq(0, 1), sq(1, 1)},
-		}[r.IntN(4)]...)
+		}[r.IntN(4)]
+		o, err = outline.New(outline.Polygon(corners[0], corners[1:]...))
 		return o, kind, err
 	case "slot": // a U whose arms fit its slot, or nearly
 		slot := a
 		if r.IntN(2) == 0 {
 			slot = b
 		}
-		o, err = outline.Polygon(at(0, 0), at(a, 0), at(a, b), at(a+slot, b), at(a+slot, 0), at(2*a+slot, 0), at(2*a+slot, 2*b), at(0, 2*b))
+		o, err = outline.New(outline.Polygon(at(0, 0), at(a, 0), at(a, b), at(a+slot, b), at(a+slot, 0), at(2*a+slot, 0), at(2*a+slot, 2*b), at(0, 2*b)))
 		return o, kind, err
 	case "slanted": // parallelograms and chevrons, which stack
 		if r.IntN(2) == 0 {
-			o, err = outline.Polygon(at(a, 0), at(a+2*b, 0), at(2*b, 30), at(0, 30))
+			o, err = outline.New(outline.Polygon(at(a, 0), at(a+2*b, 0), at(2*b, 30), at(0, 30)))
 		} else {
-			o, err = outline.Polygon(at(0, a), at(b, 0), at(2*b, a), at(2*b, 2*a), at(b, a), at(0, 2*a))
+			o, err = outline.New(outline.Polygon(at(0, a), at(b, 0), at(2*b, a), at(2*b, 2*a), at(b, a), at(0, 2*a)))
 		}
 		return o, kind, err
 	case "curved":

@@ -120,7 +120,7 @@ func (p *planner) lay(f *family, s placed, c course) *Arrangement {
 		return nil
 	}
 	middle(stations, c.repeat)
-	a := &Arrangement{Pattern: pattern(f, s), Pitch: s.pitch, Shear: s.shear, Stagger: s.stagger, Period: s.period, PerRow: s.n}
+	a := &Arrangement{Pattern: pattern(f, s), Pitch: s.pitch, Stagger: s.stagger, Period: s.period, PerRow: s.n}
 	if !f.pair() {
 		a.PerRow[1] = s.n[0]
 	}

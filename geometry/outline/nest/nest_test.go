@@ -50,18 +50,18 @@ func shapes(t testing.TB) []shape {
 		{"circle", ok(outline.Circle(40 * mm))},
 		{"ellipse", ok(outline.Ellipse(geometry.Size{Across: 60 * mm, Around: 35 * mm}))},
 		{"rectangle", ok(outline.Rectangle(geometry.Size{Across: 50 * mm, Around: 75 * mm}, 3*mm))},
-		{"triangle", ok(outline.Polygon(at(0, 40), at(46, 40), at(23, 0)))},
-		{"trapezoid", ok(outline.Polygon(at(10, 0), at(40, 0), at(50, 50), at(0, 50)))},
-		{"hexagon", ok(outline.Polygon(at(10, 0), at(30, 0), at(40, 17), at(30, 34), at(10, 34), at(0, 17)))},
-		{"chevron", ok(outline.Polygon(at(0, 20), at(30, 0), at(60, 20), at(60, 40), at(30, 20), at(0, 40)))},
-		{"parallelogram", ok(outline.Polygon(at(20, 0), at(60, 0), at(40, 30), at(0, 30)))},
-		{"ell", ok(outline.Polygon(at(0, 0), at(20, 0), at(20, 40), at(60, 40), at(60, 60), at(0, 60)))},
+		{"triangle", ok(outline.New(outline.Polygon(at(0, 40), at(46, 40), at(23, 0))))},
+		{"trapezoid", ok(outline.New(outline.Polygon(at(10, 0), at(40, 0), at(50, 50), at(0, 50))))},
+		{"hexagon", ok(outline.New(outline.Polygon(at(10, 0), at(30, 0), at(40, 17), at(30, 34), at(10, 34), at(0, 17))))},
+		{"chevron", ok(outline.New(outline.Polygon(at(0, 20), at(30, 0), at(60, 20), at(60, 40), at(30, 20), at(0, 40))))},
+		{"parallelogram", ok(outline.New(outline.Polygon(at(20, 0), at(60, 0), at(40, 30), at(0, 30))))},
+		{"ell", ok(outline.New(outline.Polygon(at(0, 0), at(20, 0), at(20, 40), at(60, 40), at(60, 60), at(0, 60))))},
 		{"heart", ok(outline.New(heart))},
 		{"neck", ok(outline.New(neck))},
-		{"tee", ok(outline.Polygon(at(0, 0), at(60, 0), at(60, 20), at(40, 20), at(40, 60), at(20, 60), at(20, 20), at(0, 20)))},
-		{"u", ok(outline.Polygon(at(0, 0), at(20, 0), at(20, 20), at(40, 20), at(40, 0), at(60, 0), at(60, 40), at(0, 40)))},
-		{"deep-u", ok(outline.Polygon(at(0, 0), at(15, 0), at(15, 45), at(40, 45), at(40, 0), at(55, 0), at(55, 60), at(0, 60)))},
-		{"cross", ok(outline.Polygon(at(20, 0), at(40, 0), at(40, 20), at(60, 20), at(60, 40), at(40, 40), at(40, 60), at(20, 60), at(20, 40), at(0, 40), at(0, 20), at(20, 20)))},
+		{"tee", ok(outline.New(outline.Polygon(at(0, 0), at(60, 0), at(60, 20), at(40, 20), at(40, 60), at(20, 60), at(20, 20), at(0, 20))))},
+		{"u", ok(outline.New(outline.Polygon(at(0, 0), at(20, 0), at(20, 20), at(40, 20), at(40, 0), at(60, 0), at(60, 40), at(0, 40))))},
+		{"deep-u", ok(outline.New(outline.Polygon(at(0, 0), at(15, 0), at(15, 45), at(40, 45), at(40, 0), at(55, 0), at(55, 60), at(0, 60))))},
+		{"cross", ok(outline.New(outline.Polygon(at(20, 0), at(40, 0), at(40, 20), at(60, 20), at(60, 40), at(40, 40), at(40, 60), at(20, 60), at(20, 40), at(0, 40), at(0, 20), at(20, 20))))},
 	}
 }
 
@@ -216,8 +216,8 @@ func seen(o outline.Outline) [][]vec {
 // TestNarrowSlit: the search thins outlines, and would make the sides of this
 // slit of 1.5 um cross.
 func TestNarrowSlit(t *testing.T) {
-	o := need(t)(outline.Polygon(at(0, -20), at(100, -20), at(100, 0), at(50, -.004), at(2, 0), at(1, -1), at(1, 1),
-		at(2, .003), at(50, -.0025), at(100, .003), at(100, 20), at(0, 20)))
+	o := need(t)(outline.New(outline.Polygon(at(0, -20), at(100, -20), at(100, 0), at(50, -.004), at(2, 0), at(1, -1), at(1, 1),
+		at(2, .003), at(50, -.0025), at(100, .003), at(100, 20), at(0, 20))))
 	if _, err := grow(seen(o), both(mm)); err == nil {
 		t.Fatal("thinning does no harm here: the test is void")
 	}

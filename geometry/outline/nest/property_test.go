@@ -97,7 +97,7 @@ func randomShape(t *rapid.T) outline.Outline {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
 		corners = append(corners, geometry.Position{Across: geometry.Length(r * cos), Around: geometry.Length(r * sin)})
 	}
-	o, err := outline.Polygon(corners...)
+	o, err := outline.New(outline.Polygon(corners[0], corners[1:]...))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -55,7 +55,6 @@ type Arrangement struct {
 	Layout    *geometry.Layout
 	Clearance geometry.Length // least true distance between two labels, the next frame's too; far ones are not looked for
 	Pitch     geometry.Length // across, between neighbours in a row
-	Shear     geometry.Length // around, between neighbours in a row
 	Stagger   geometry.Length // across, of the second row against the first
 	Period    geometry.Length // around, until the pattern comes again; of a fixed repeat, before it was spread
 	PerRow    [2]int          // labels in the first row and in the second

@@ -125,14 +125,11 @@ func ringsOf(o outline.Outline, tolerance geometry.Length) [][]vec {
 func outlineOf(rings ...[]vec) (outline.Outline, error) {
 	contours := make([]outline.Contour, len(rings))
 	for i, r := range rings {
-		at := func(v vec) geometry.Position {
-			return geometry.Position{Across: geometry.Length(v.x), Around: geometry.Length(v.y)}
+		corners := make([]geometry.Position, len(r))
+		for k, v := range r {
+			corners[k] = geometry.Position{Across: geometry.Length(v.x), Around: geometry.Length(v.y)}
 		}
-		contours[i].Start = at(r[0])
-		for _, v := range r[1:] {
-			contours[i].Line(at(v))
-		}
-		contours[i].Close()
+		contours[i] = outline.Polygon(corners[0], corners[1:]...)
 	}
 	return outline.New(contours...)
 }

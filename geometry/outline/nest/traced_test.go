@@ -21,7 +21,7 @@ func traced(t testing.TB) []shape {
 			far := reach(i)
 			corners = append(corners, at(far*cos, 0.7*far*sin))
 		}
-		return need(t)(outline.Polygon(corners...))
+		return need(t)(outline.New(outline.Polygon(corners[0], corners[1:]...)))
 	}
 	wave := func(times, depth float64) func(i int) float64 {
 		return func(i int) float64 { return 25 + depth*math.Sin(times*2*math.Pi*float64(i)/n) }
@@ -49,7 +49,7 @@ func comb(t testing.TB, prongs int) outline.Outline {
 		x := float64(i) * pitch
 		corners = append(corners, at(x, 8), at(x+pitch/2, 8), at(x+pitch/2, 20), at(x+pitch, 20))
 	}
-	return need(t)(outline.Polygon(corners...))
+	return need(t)(outline.New(outline.Polygon(corners[0], corners[1:]...)))
 }
 
 // spiral is a band wound two and a half times, with so many corners to each side.
@@ -65,7 +65,7 @@ func spiral(t testing.TB, n int) outline.Outline {
 		sin, cos := math.Sincos(turn)
 		corners = append(corners, at((3+1.4*turn)*cos, (3+1.4*turn)*sin))
 	}
-	return need(t)(outline.Polygon(corners...))
+	return need(t)(outline.New(outline.Polygon(corners[0], corners[1:]...)))
 }
 
 // gear has teeth whose flanks are lines and whose tips and roots are arcs; each

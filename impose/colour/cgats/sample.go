@@ -18,11 +18,10 @@ type Sample struct {
 	Line     int
 	ID, Name string
 	Lab      cielab.Lab
-	Spectrum *cielab.Spectrum // nil where the table has none
-	CMYK     *[4]float64      // device values in percent; nil where the table has none
-	Place    *[2]float64      // across and around in mm; nil where the table has none
-	Frame    *float64         // which repeat of the run, from 1
-	Metre    *float64         // of the run
+	CMYK     *[4]float64 // device values in percent; nil where the table has none
+	Place    *[2]float64 // across and around in mm; nil where the table has none
+	Frame    *float64    // which repeat of the run, from 1
+	Metre    *float64    // of the run
 	Time     *time.Time
 }
 
@@ -213,7 +212,7 @@ func (c *columns) sample(row Row) (s Sample, err error) {
 	if i := c.table.Column("SAMPLE_NAME", "PATCH_NAME"); i >= 0 {
 		s.Name = strings.ToValidUTF8(row.Values[i], "?")
 	}
-	if s.Lab, s.Spectrum, err = c.colour(row); err != nil {
+	if s.Lab, err = c.colour(row); err != nil {
 		return s, err
 	}
 	if err := c.device(row, &s); err != nil {
@@ -224,52 +223,50 @@ func (c *columns) sample(row Row) (s Sample, err error) {
 
 // colour takes CIELAB before XYZ before the spectrum, and holds them against
 // each other where the table has several.
-func (c *columns) colour(row Row) (cielab.Lab, *cielab.Spectrum, error) {
+func (c *columns) colour(row Row) (cielab.Lab, error) {
 	var found []cielab.Lab
 	var at []int
 	if c.lab != nil {
 		v, err := c.numbers(row, c.lab)
 		if err != nil {
-			return cielab.Lab{}, nil, err
+			return cielab.Lab{}, err
 		}
 		found, at = append(found, cielab.Lab{L: v[0], A: v[1], B: v[2]}), append(at, c.lab[0])
 	}
 	if c.xyz != nil {
 		v, err := c.numbers(row, c.xyz)
 		if err != nil {
-			return cielab.Lab{}, nil, err
+			return cielab.Lab{}, err
 		}
 		if v[0] < 0 || v[1] < 0 || v[2] < 0 {
-			return cielab.Lab{}, nil, c.fault(row, c.xyz[0], "measure the patch again, or take the row out", "XYZ of %g, %g, %g is no colour", v[0], v[1], v[2])
+			return cielab.Lab{}, c.fault(row, c.xyz[0], "measure the patch again, or take the row out", "XYZ of %g, %g, %g is no colour", v[0], v[1], v[2])
 		}
 		found, at = append(found, cielab.XYZ{X: v[0], Y: v[1], Z: v[2]}.Lab()), append(at, c.xyz[0])
 	}
-	var spectrum *cielab.Spectrum
 	if c.bands != nil {
 		v, err := c.numbers(row, c.bands)
 		if err != nil {
-			return cielab.Lab{}, nil, err
+			return cielab.Lab{}, err
 		}
 		for i := range v {
 			v[i] *= c.scale
 		}
-		spectrum = &cielab.Spectrum{First: c.first, Step: c.nm, Values: v}
-		xyz, err := spectrum.XYZ()
+		xyz, err := cielab.Spectrum{First: c.first, Step: c.nm, Values: v}.XYZ()
 		if err != nil {
-			return cielab.Lab{}, nil, c.fault(row, c.bands[0], "export the spectra again", "%v", err)
+			return cielab.Lab{}, c.fault(row, c.bands[0], "export the spectra again", "%v", err)
 		}
 		found, at = append(found, xyz.Lab()), append(at, c.bands[0])
 	}
 	if !found[0].Valid() {
-		return cielab.Lab{}, nil, c.fault(row, at[0], "measure the patch again, or take the row out", "L* %.1f, a* %.1f, b* %.1f is no printed colour", found[0].L, found[0].A, found[0].B)
+		return cielab.Lab{}, c.fault(row, at[0], "measure the patch again, or take the row out", "L* %.1f, a* %.1f, b* %.1f is no printed colour", found[0].L, found[0].A, found[0].B)
 	}
 	for i, other := range found[1:] {
 		if d := cielab.DE76(found[0], other); d > agree {
-			return cielab.Lab{}, nil, c.fault(row, at[i+1], "export both for D50 and 2 degrees, XYZ with a Y of 100 for white",
+			return cielab.Lab{}, c.fault(row, at[i+1], "export both for D50 and 2 degrees, XYZ with a Y of 100 for white",
 				"it says L* %.1f, a* %.1f, b* %.1f, but %s says L* %.1f: %.1f apart", other.L, other.A, other.B, c.table.Fields[at[0]], found[0].L, d)
 		}
 	}
-	return found[0], spectrum, nil
+	return found[0], nil
 }
 
 // agree is how far a row's CIELAB, XYZ and spectrum may stand apart before they

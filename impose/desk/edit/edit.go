@@ -92,7 +92,7 @@ func (d *document) remove(found []entry) (string, error) {
 	}
 	from := d.offset(first)
 	if e.in.Style&yaml.FlowStyle != 0 {
-		return d.removeFlow(e, from, end), nil
+		return d.removeFlow(from, end), nil
 	}
 	line := d.lineOf(from)
 	if e.key != nil && len(e.in.Content) > 2 && strings.Contains(d.text[d.lines[line-1]:from], "-") { // the first key of an item
@@ -108,7 +108,7 @@ func (d *document) remove(found []entry) (string, error) {
 }
 
 // removeFlow takes an entry out of brackets, with its comma.
-func (d *document) removeFlow(e entry, from, end int) string {
+func (d *document) removeFlow(from, end int) string {
 	rest := d.text[end:]
 	if bare := strings.TrimLeft(rest, " "); strings.HasPrefix(bare, ",") {
 		return d.text[:from] + strings.TrimLeft(bare[1:], " ")

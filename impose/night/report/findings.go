@@ -163,7 +163,10 @@ func some(names []string) string {
 func (f *Finding) line() string {
 	names := slices.DeleteFunc(slices.Clone(f.Orders), func(o string) bool { return o == "" })
 	text := f.Text
-	if !f.Same {
+	switch several := len(f.Runs) > 1 && !f.LeftOut; {
+	case several && !f.Same:
+		text = "the first, in " + f.Runs[0] + ": " + text
+	case !f.Same:
 		text = "the first: " + text
 	}
 	switch {
@@ -179,9 +182,6 @@ func (f *Finding) line() string {
 		return say.Count(len(names), "order") + " are left out, " + some(names) + ": " + text
 	case len(f.Runs) == 1:
 		return f.Runs[0] + ": " + text
-	case len(f.Runs) > 1 && !f.Same:
-		text = strings.Replace(text, "the first: ", "the first, in "+f.Runs[0]+": ", 1)
-		fallthrough
 	case len(f.Runs) > 1:
 		return say.Count(len(f.Runs), "run") + ", " + orders(names) + ": " + text
 	case len(names) < 2:

@@ -4,9 +4,7 @@
 package blob
 
 import (
-	"bytes"
 	"context"
-	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
@@ -103,13 +101,6 @@ func (s *Store) Send(ctx context.Context, sum string, open func() (io.ReadCloser
 func digested(info *jetstream.ObjectInfo, sum string) bool {
 	digest, err := jetstream.DecodeObjectDigest(info.Digest)
 	return err == nil && hex.EncodeToString(digest) == sum
-}
-
-// SendBytes is Send of what is at hand.
-func (s *Store) SendBytes(ctx context.Context, data []byte) (sum string, err error) {
-	of := sha256.Sum256(data)
-	sum = hex.EncodeToString(of[:])
-	return sum, s.Send(ctx, sum, func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil })
 }
 
 // SendFile is Send of a file.

@@ -1,7 +1,6 @@
 package labels
 
 import (
-	"context"
 	"image"
 	"runtime"
 
@@ -14,7 +13,7 @@ import (
 // labels that are for the renderer: any of whose symbols stands by something that
 // glimpse doesn't know, has little contrast, or isn't read as it should. So whatever
 // is told to be wrong was seen by the renderer.
-func (r *run) glance(ctx context.Context, book *opened, page int, list []entry, values map[int64][]string, out *Report) []entry {
+func (r *run) glance(book *opened, page int, list []entry, values map[int64][]string, out *Report) []entry {
 	if book.some == nil {
 		return list
 	}

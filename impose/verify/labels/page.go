@@ -20,7 +20,7 @@ func (r *run) page(ctx context.Context, reg *register.Register, book *opened, pa
 	if err != nil {
 		return err
 	}
-	if list = r.glance(ctx, book, page, list, values, out); len(list) == 0 {
+	if list = r.glance(book, page, list, values, out); len(list) == 0 {
 		return nil
 	}
 	return r.full(ctx, book, page, list, values, out)
