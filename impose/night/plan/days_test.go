@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -102,6 +103,13 @@ func TestLateFilmTakesItsChangesAlong(t *testing.T) {
 	slices.Sort(late)
 	if !slices.Equal(late, []string{"0", "6"}) {
 		t.Errorf("late: %v; %+v", late, p.Days)
+	}
+	text, err := json.Marshal(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, fault := range nightFaults(text, nighttest.Orders(t, list), []*job.Press{r.House.Press}, dies, 3) {
+		t.Error(fault)
 	}
 }
 
