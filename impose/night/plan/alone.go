@@ -73,13 +73,13 @@ func aloneMoney(p *Plan, by *night.Rules) int64 {
 }
 
 // cheapestAlone lays an order alone in every way and keeps that of the least cost by
-// some rules, priced by the plan's.
+// some rules, of webs that there is enough of before others, priced by the plan's.
 func cheapestAlone(p *Plan, o *intake.Order, by *night.Rules) (best aloneRun) {
 	ways := o.Ways
 	if len(ways) == 0 {
 		ways = []*intake.Forme{o.Forme}
 	}
-	least := int64(0)
+	least, scarce := int64(0), false
 	for _, f := range ways {
 		one := o.On(f, p.rules)
 		g, err := newGroup([]*intake.Order{one}, p.rules)
@@ -92,8 +92,10 @@ func cheapestAlone(p *Plan, o *intake.Order, by *night.Rules) (best aloneRun) {
 			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
 			rolls = (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), pricesOf(g, p.rules))
 		}
-		if cost := runsCost(g, frames, 1, by) + rolls; best.group == nil || cost < least {
-			least, best = cost, aloneRun{g, frames, runsCost(g, frames, 1, p.rules) + rolls}
+		all, limited := lotOf(g).metres()
+		short := limited && g.run(frames).gross > all
+		if cost := runsCost(g, frames, 1, by) + rolls; best.group == nil || scarce && !short || scarce == short && cost < least {
+			least, scarce, best = cost, short, aloneRun{g, frames, runsCost(g, frames, 1, p.rules) + rolls}
 		}
 	}
 	return best

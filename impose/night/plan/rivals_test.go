@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -111,5 +112,32 @@ func TestScarceWebIsRationed(t *testing.T) {
 	lots[1].Length = 1 * geometry.Metre
 	if none := made(t, nighttest.Orders(t, threeOfFilm), twoWidths(t, lots...)); len(p.Unplanned)+len(none.Unplanned) > 0 || *p.Total.Money > *none.Total.Money {
 		t.Errorf("with 300 m %d, with none %d; left out %v", *p.Total.Money, *none.Total.Money, p.Unplanned)
+	}
+}
+
+// TestSearchWithinStockIsTakenOver: orders that lost a web in the search know fewer ways
+// than the order list gives them; a second start finds those that were chosen.
+func TestSearchWithinStockIsTakenOver(t *testing.T) {
+	lots := []job.Lot{{Width: 250 * mm, Material: "film"}, {Width: 340 * mm, Material: "film", Length: geometry.Metre}}
+	all, place := nighttest.Orders(t, threeOfFilm), filepath.Join(t.TempDir(), "night")
+	var first string
+	for start := range 2 {
+		r, f, searched := twoWidths(t, lots...), nighttest.Folder(t, place), false
+		r.Tell = func(stage string, _, _ int) {
+			searched = searched || stage == "groups proved" || stage == "ways to print"
+		}
+		p, err := Make(t.Context(), all, r, f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.Close()
+		if start == 0 {
+			first = marshal(t, p)
+		} else if searched || marshal(t, p) != first {
+			t.Errorf("searched again: %v\n%s\n%s", searched, first, marshal(t, p))
+		}
+		if p.Runs[0].WebMM != 250 {
+			t.Errorf("printed on %g mm, of which there is 1 m", p.Runs[0].WebMM)
+		}
 	}
 }

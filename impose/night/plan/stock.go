@@ -55,12 +55,33 @@ func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked,
 			return nil, err
 		}
 	}
+	c.allWays(all)
 	if c.joint = first; len(gone) > 0 {
 		if err := c.squeeze(ctx, all, gone, r); err != nil {
 			return nil, err
 		}
 	}
 	return c, c.reel(ctx, r)
+}
+
+// allWays gives the orders of the plans all their ways again.
+func (c *picked) allWays(orders []*intake.Order) {
+	ways := map[int][]*intake.Forme{}
+	for _, o := range orders {
+		ways[o.Index] = o.Ways
+	}
+	for _, groups := range append([][]*group{c.groups}, c.others...) {
+		for _, g := range groups {
+			g.orders = slices.Clone(g.orders)
+			for i, o := range g.orders {
+				if all := ways[o.Index]; len(all) != len(o.Ways) {
+					other := *o
+					other.Ways = all
+					g.orders[i] = &other
+				}
+			}
+		}
+	}
 }
 
 // shortage is a group that finds less web than it takes.
