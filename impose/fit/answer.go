@@ -15,7 +15,7 @@ func Answer(q Question) (*Report, error) {
 	w := q.Wish
 	r := &Report{
 		Schema: Schema, LabelMM: [2]float64{w.Label.Across.MM(), w.Label.Around.MM()}, Quantity: w.Quantity,
-		Warnings: q.Warnings, Notes: q.Notes, Layouts: []Layout{}, Tools: []Layout{}, Webs: []Layout{},
+		Warnings: q.Warnings, Notes: q.Notes, Layouts: []Layout{}, Tools: []Layout{}, Flat: []Layout{}, Webs: []Layout{},
 	}
 	if q.Money != nil {
 		r.Currency = q.Money.Currency
@@ -52,7 +52,13 @@ func (r *Report) takeTools(q Question) error {
 	if err != nil {
 		return err
 	}
-	return q.add(&r.Tools, fits, q.All)
+	if err := q.add(&r.Tools, fits, q.All); err != nil {
+		return err
+	}
+	if fits, err = geometry.RankFlatTools(q.Wish); err != nil {
+		return err
+	}
+	return q.add(&r.Flat, fits, q.All)
 }
 
 // add lists the fits, and what doesn't fit where it is asked for.

@@ -239,6 +239,53 @@ func TestToolsAndWebs(t *testing.T) {
 	}
 }
 
+// TestFlatToolsOfEachStroke: a stroke of 320 mm takes 4 rows of 75 mm with gaps of 3 mm, one
+// of 160 mm takes 2. They are offered as a plan of a night offers them, and compared at
+// the price of their stations.
+func TestFlatToolsOfEachStroke(t *testing.T) {
+	q := Question{Wish: wish(size(50*mm, 75*mm), 340*mm)}
+	q.Wish.Quantity, q.Wish.Gap = 20_000, geometry.Size{Across: 3 * mm, Around: 3 * mm}
+	q.Wish.Stations = []geometry.DieStation{{Kind: geometry.FlatBed, Stroke: 320 * mm}, {Kind: geometry.SemiRotary, Stroke: 160 * mm}, {Kind: geometry.FlatBed}}
+	r, err := Answer(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := map[string]int{}
+	for _, l := range r.Flat {
+		rows[l.Station] = l.Around / max(l.Strokes, 1)
+		if !l.Fits || l.Die != "" || l.Name() != l.Station {
+			t.Errorf("%+v", l)
+		}
+	}
+	if len(r.Flat) != 2 || rows["flat-bed"] < 4 || rows["semi-rotary"] < 2 || len(r.Tools) > 0 {
+		t.Errorf("rows of %v, %d of cylinders", rows, len(r.Tools))
+	}
+	var text strings.Builder
+	if err := r.Text(&text); err != nil || !strings.Contains(text.String(), "new tools, semi-rotary and flat-bed") {
+		t.Errorf("%v: %s", err, &text)
+	}
+	q.Dies = []geometry.Die{die("there", size(50*mm, 75*mm), 2, 4)}
+	q.Money = &Money{"EUR", map[geometry.StationKind]float64{geometry.SemiRotary: 90}, func(width, _ geometry.Length, run *geometry.Usage) (float64, error) {
+		return width.Metres() * run.Gross.Metres(), nil
+	}}
+	c, err := Compare(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made := 0
+	for _, o := range c.Options {
+		if o.NewTool {
+			made++
+			if web := o.WebMM / 1000 * o.WebGrossM; o.Station != "semi-rotary" || math.Abs(o.Cost-web-90) > 0.01 {
+				t.Errorf("a new %s for %g, its web for %g", o.Station, o.Cost, web)
+			}
+		}
+	}
+	if made != 1 {
+		t.Errorf("%d new tools beside the die room", made)
+	}
+}
+
 // TestContract holds the keys that scripts read.
 func TestContract(t *testing.T) {
 	r, err := Answer(Question{Wish: wish(size(50*mm, 75*mm), 340*mm), Dies: []geometry.Die{die("1", size(20*mm, 20*mm), 5, 3)}})

@@ -68,7 +68,7 @@ func (l line) meets(m line) (q float64, ok bool) {
 }
 
 // Compare plans the order on every die, web and turn that serves it; without a
-// die room on straight layouts, and on new tools where cylinders are known.
+// die room on straight layouts, and on new tools where cylinders or strokes are known.
 // New tools stand beside a die room only where their price is known. A wish
 // that nothing could meet is a *geometry.NotFitError; the order's quantity is
 // more than 0.
@@ -132,12 +132,18 @@ func (q *Question) candidates() ([]geometry.Fit, error) {
 			return nil, err
 		}
 		all = append(all, fits...)
-		if q.Dies == nil || q.Money != nil && q.Money.Tool > 0 {
-			tools, err := geometry.RankTools(q.Cylinders, w)
-			if err != nil {
-				return nil, err
+		tools, err := geometry.RankTools(q.Cylinders, w)
+		if err != nil {
+			return nil, err
+		}
+		flat, err := geometry.RankFlatTools(w)
+		if err != nil {
+			return nil, err
+		}
+		for _, tool := range append(tools, flat...) {
+			if q.Dies == nil || q.Money != nil && q.Money.Tools[tool.Die.Station] > 0 {
+				all = append(all, tool)
 			}
-			all = append(all, tools...)
 		}
 	}
 	return all, nil
@@ -148,7 +154,7 @@ func (q *Question) option(f *geometry.Fit) (Option, error) {
 	if err != nil {
 		return Option{}, err
 	}
-	o := Option{Layout: l, NewTool: l.Die == "" && l.Station == string(geometry.FullRotary)}
+	o := Option{Layout: l, NewTool: l.Die == "" && l.Station != "" && l.Station != string(geometry.Laser)}
 	const far = 1_000_000 // labels: where the rounding of rolls no longer shows
 	none, err := q.smooth(f, 0)
 	if err != nil {
@@ -161,8 +167,9 @@ func (q *Question) option(f *geometry.Fit) (Option, error) {
 	o.line = line{none, (many - none) / far}
 	q.countInk(&o)
 	if o.NewTool && q.Money != nil {
-		o.Cost += q.Money.Tool
-		o.line.fixed += q.Money.Tool
+		price := q.Money.Tools[geometry.StationKind(l.Station)]
+		o.Cost += price
+		o.line.fixed += price
 	}
 	return o, nil
 }

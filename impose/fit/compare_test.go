@@ -118,11 +118,11 @@ func TestNewToolPays(t *testing.T) {
 	cost := func(width, _ geometry.Length, run *geometry.Usage) (float64, error) {
 		return .5 * width.Metres() * run.Gross.Metres(), nil
 	}
-	q.Money = &Money{"EUR", 0, cost}
+	q.Money = &Money{"EUR", map[geometry.StationKind]float64{}, cost}
 	if c, err := Compare(q); err != nil || len(c.Options) != 1 {
 		t.Fatalf("without its price a new tool is compared: %v, %+v", err, c)
 	}
-	q.Money.Tool = 400
+	q.Money.Tools[geometry.FullRotary] = 400
 	c, err := Compare(q)
 	if err != nil {
 		t.Fatal(err)

@@ -45,6 +45,15 @@ func (r *Report) takeLeast(q Question) error {
 			return err
 		}
 	}
+	flat, err := geometry.RankFlatTools(q.Wish)
+	if err != nil {
+		return err
+	}
+	if len(flat) > 0 {
+		if err := add("flat tool", &flat[0]); err != nil {
+			return err
+		}
+	}
 	if slices.ContainsFunc(q.Wish.Stations, func(s geometry.DieStation) bool { return s.Kind == geometry.Laser }) {
 		f, err := geometry.BestLaser(q.Wish)
 		if err != nil {
@@ -71,6 +80,8 @@ func (r *Report) least(b *strings.Builder) {
 			name += " " + l.Die
 		case "cylinder":
 			name = l.Name() // its teeth
+		case "flat tool":
+			name = "new " + l.Name()
 		}
 		if !l.Fits {
 			why := "none fits"

@@ -52,7 +52,7 @@ func (q *Question) inkEach() (g, cost float64) {
 // Money turns a run into what it costs.
 type Money struct {
 	Currency string
-	Tool     float64 // price of a new tool; 0: unknown
+	Tools    map[geometry.StationKind]float64 // price of a new tool, by the station that it is made for; 0: unknown
 	// Cost gives the price of a run on a web so wide, with so much web around for
 	// each row.
 	Cost func(width, pitch geometry.Length, run *geometry.Usage) (float64, error)

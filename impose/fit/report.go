@@ -23,6 +23,7 @@ type Report struct {
 	Notes    []geometry.Reason `json:"notes,omitempty"`    // about the drawing of the outline
 	Layouts  []Layout          `json:"layouts"`            // best first
 	Tools    []Layout          `json:"tools"`              // new full-rotary tools, best first
+	Flat     []Layout          `json:"flat_tools"`         // new semi-rotary and flat-bed tools, best first
 	Webs     []Layout          `json:"webs"`               // the webs in stock with straight layouts, best first
 	Least    []Least           `json:"least,omitempty"`    // the least web that each kind of tool costs
 	Nested   []Nested          `json:"nested,omitempty"`   // closer layouts of a shaped label, best first

@@ -30,6 +30,7 @@ func (r *Report) Text(w io.Writer) error {
 	r.nested(&b)
 	r.misses(&b)
 	r.section(&b, "new tools, full-rotary", r.fitting(r.Tools))
+	r.section(&b, "new tools, semi-rotary and flat-bed", r.fitting(r.Flat))
 	r.section(&b, "webs in stock, straight layouts", r.fitting(r.Webs))
 	r.least(&b)
 	_, err := io.WriteString(w, b.String())
@@ -149,7 +150,7 @@ func (l *Layout) Name() string {
 	case l.Station == string(geometry.FullRotary):
 		teeth, _, _ := strings.Cut(l.Cylinder, " of ")
 		return teeth
-	case l.Station == string(geometry.Laser):
+	case l.Station != "":
 		return l.Station
 	}
 	return say.Digits(l.WebMM) + " mm web"

@@ -39,7 +39,7 @@ func question(dies []geometry.Die) Question {
 	w.Quantity, w.Near = 1_000_000, mm
 	w.Terms = geometry.Terms{Setup: 60 * geometry.Metre, RunWaste: 3 * geometry.Percent, Speed: 60 * geometry.Metre}
 	q := Question{Wish: w, Dies: dies, Stock: w.Webs, All: true}
-	q.Money = &Money{"EUR", 300, func(width, _ geometry.Length, run *geometry.Usage) (float64, error) {
+	q.Money = &Money{"EUR", map[geometry.StationKind]float64{geometry.FullRotary: 300}, func(width, _ geometry.Length, run *geometry.Usage) (float64, error) {
 		return .35*width.Metres()*run.Gross.Metres() + 180*run.Minutes/60, nil
 	}}
 	return q

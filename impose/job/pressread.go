@@ -161,7 +161,11 @@ var toolPriceKeys = []field[ToolPrice]{
 // readToolPrices reads prices of tools that differ from the usual one, each for a
 // station, for irregular outlines, or both.
 func readToolPrices(p *Prices, v value) {
+	before := len(v.reader.faults)
 	readItems(v, &p.NewTools, toolPriceKeys)
+	if len(v.reader.faults) > before {
+		return // of what is misspelt nothing more is known
+	}
 	for i, t := range p.NewTools {
 		same := slices.ContainsFunc(p.NewTools[:i], func(x ToolPrice) bool { return x.Station == t.Station && x.Outline == t.Outline })
 		switch {

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
@@ -250,6 +251,8 @@ func TestToolPrices(t *testing.T) {
 	} {
 		if _, err := ParsePress("press.yaml", []byte(smallPress+"prices: {currency: EUR, tools: ["+text+"]}\n")); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v, want %q", text, err, want)
+		} else if file := (*FileError)(nil); !errors.As(err, &file) || len(file.Faults) != 1 {
+			t.Errorf("%s: it is told as %v", text, err)
 		}
 	}
 }

@@ -43,6 +43,9 @@ type Rules struct {
 	// Scarce is what a press's minute counts beside its price, in the currency, while
 	// it is chosen what to print where: that of a press whose hours are too few.
 	Scarce map[*job.Press]float64
+	// Rests counts all web of a width at the price of its rests of rolls, where there
+	// are some, while it is chosen what to print where.
+	Rests bool
 	// Trial is a tool that is in the library and in no drawing; zero: there is none.
 	Trial Trial
 	// Earlier is the file of an earlier plan of the same nights; empty where there

@@ -122,7 +122,7 @@ func (t *Tools) rank(j *job.Job, asked *ask.Asked) error {
 		teeth, gear, _ := strings.Cut(l.Cylinder, " teeth, ")
 		o := t.option(j, l, "New tool on "+l.Cylinder, edit.Edit{Key: "die"}, edit.Edit{Key: "teeth", Value: teeth}, edit.Edit{Key: "pitch", Value: edit.Text(gear)})
 		if q.Money != nil && o.Cost > 0 {
-			o.Cost += q.Money.Tool
+			o.Cost += q.Money.Tools[geometry.FullRotary]
 			t.compare(&o)
 		}
 		tools.Options = append(tools.Options, o)

@@ -89,7 +89,11 @@ func money(j *job.Job, terms geometry.Terms) *fit.Money {
 	if j.Press == nil || j.Press.Prices == nil {
 		return nil
 	}
-	return &fit.Money{Currency: j.Press.Prices.Currency, Tool: j.Press.Prices.Tool(geometry.FullRotary, j.Shape), Cost: func(width, pitch geometry.Length, run *geometry.Usage) (float64, error) {
+	tools := map[geometry.StationKind]float64{}
+	for _, kind := range []geometry.StationKind{geometry.FullRotary, geometry.SemiRotary, geometry.FlatBed} {
+		tools[kind] = j.Press.Prices.Tool(kind, j.Shape)
+	}
+	return &fit.Money{Currency: j.Press.Prices.Currency, Tools: tools, Cost: func(width, pitch geometry.Length, run *geometry.Usage) (float64, error) {
 		p, err := impose.Produce(j, width, pitch, run, terms)
 		if err != nil {
 			return 0, err

@@ -75,12 +75,30 @@ func (o *Order) complete(r *night.Rules, f *formes, l look) *night.Note {
 	return nil
 }
 
+// mostStations returns the press that takes most inks.
+func mostStations(r *night.Rules) *job.Press {
+	press := r.House.Press
+	for _, p := range r.Presses {
+		if press != nil && p.Stations > press.Stations {
+			press = p
+		}
+	}
+	return press
+}
+
 // lie gives the order the forme that it takes alone and those that it may take in
 // company. By money another press or web may serve where the house's don't.
 func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size, brings *impose.Survey) (why *night.Note) {
 	o.Forme, why = f.of(o, label, brings)
 	if why == nil {
 		if _, err := r.House.Terms(len(o.PrintInks)); err != nil {
+			if roomy := mostStations(r); roomy != r.House.Press && r.By == night.Money {
+				j := *r.House
+				j.Press = roomy
+				if _, most := j.Terms(len(o.PrintInks)); most != nil {
+					err = most // where none prints it, the one that comes nearest says so
+				}
+			}
 			why = night.RefuseFor(night.BadInks, err)
 		}
 	}

@@ -6,37 +6,52 @@ import (
 	"slices"
 
 	"quoin/impose/job"
+	"quoin/impose/night"
 	"quoin/impose/night/intake"
 )
 
 // aloneRun is an order in a run of its own.
 type aloneRun struct {
 	*group
-	cost int64 // with its rolls, in grains
+	frames int64
+	cost   int64 // with its rolls, in grains
 }
 
 // reckonAlone sets the night beside a run for every order, by money.
 func reckonAlone(p *Plan) {
-	if p.Total.Money != nil {
-		money := aloneMoney(p)
-		p.Alone.Money, p.Alone.SavedMoney = &money, new(money-*p.Total.Money)
+	if p.Total.Money == nil {
+		return
 	}
+	money := aloneMoney(p, p.rules)
+	for _, other := range rivalRules(orders(p), p.rules) {
+		if other.Rests {
+			money = min(money, aloneMoney(p, other))
+		}
+	}
+	p.Alone.Money, p.Alone.SavedMoney = &money, new(money-*p.Total.Money)
+}
+
+// orders lists those of the plan, one that is split as often as it has groups.
+func orders(p *Plan) (list []*intake.Order) {
+	for _, g := range p.groups {
+		list = append(list, g.orders...)
+	}
+	return list
 }
 
 // aloneMoney prices a run for every order that the plan prints: each where it costs
-// least alone, like runs one after the other on each press.
-func aloneMoney(p *Plan) int64 {
+// least alone by some rules, like runs one after the other on each press. The first use
+// up the rests of rolls.
+func aloneMoney(p *Plan, by *night.Rules) int64 {
 	var runs []aloneRun
 	open := printedIn(p)
-	for _, g := range p.groups {
-		for _, o := range g.orders {
-			if !open[o.Index] {
-				continue
-			}
-			delete(open, o.Index)
-			if best := cheapestAlone(p, o); best.group != nil {
-				runs = append(runs, best)
-			}
+	for _, o := range orders(p) {
+		if !open[o.Index] {
+			continue
+		}
+		delete(open, o.Index)
+		if best := cheapestAlone(p, o, by); best.group != nil {
+			runs = append(runs, best)
 		}
 	}
 	slices.SortStableFunc(runs, func(a, b aloneRun) int {
@@ -46,8 +61,9 @@ func aloneMoney(p *Plan) int64 {
 	})
 	sum := int64(0)
 	var before *group
+	left := restsLeft{}
 	for _, run := range runs {
-		sum += run.cost
+		sum += run.cost - left.use(run.group, run.run(run.frames).gross, p.rules)
 		if before != nil && before.press == run.press {
 			sum += (&table{press: run.press, p: p}).passes(before.set(), run.group).cost
 		}
@@ -56,12 +72,14 @@ func aloneMoney(p *Plan) int64 {
 	return roundTo(sum, grains)
 }
 
-// cheapestAlone lays an order alone in every way and keeps that of the least cost.
-func cheapestAlone(p *Plan, o *intake.Order) (best aloneRun) {
+// cheapestAlone lays an order alone in every way and keeps that of the least cost by
+// some rules, of webs that there is enough of before others, priced by the plan's.
+func cheapestAlone(p *Plan, o *intake.Order, by *night.Rules) (best aloneRun) {
 	ways := o.Ways
 	if len(ways) == 0 {
 		ways = []*intake.Forme{o.Forme}
 	}
+	least, scarce := int64(0), false
 	for _, f := range ways {
 		one := o.On(f, p.rules)
 		g, err := newGroup([]*intake.Order{one}, p.rules)
@@ -69,15 +87,15 @@ func cheapestAlone(p *Plan, o *intake.Order) (best aloneRun) {
 			continue
 		}
 		places, each := g.places(p.rules)
-		frames := apart{g, p.rules}.frames(one, places, each)
-		frame, once := rate(g, len(g.inks), p.rules)
-		cost := frame*frames + once
+		frames, rolls := apart{g, p.rules}.frames(one, places, each), int64(0)
 		if one.PerRoll > 0 && !p.rules.Mixed {
 			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
-			cost += (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), pricesOf(g, p.rules))
+			rolls = (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), pricesOf(g, p.rules))
 		}
-		if best.group == nil || cost < best.cost {
-			best = aloneRun{g, cost}
+		all, limited := lotOf(g).metres()
+		short := limited && g.run(frames).gross > all
+		if cost := runsCost(g, frames, 1, by) + rolls; best.group == nil || scarce && !short || scarce == short && cost < least {
+			least, scarce, best = cost, short, aloneRun{g, frames, runsCost(g, frames, 1, p.rules) + rolls}
 		}
 	}
 	return best

@@ -147,38 +147,48 @@ func (k lotKey) lots() (rests, full []job.Lot) {
 // useRemainders lets the first runs on a web use up the rests of its rolls, and
 // counts what that saves where rests have a price of their own.
 func useRemainders(p *Plan, spent []map[Item]int64) {
-	left := map[lotKey][]job.Lot{}
+	left := restsLeft{}
 	for i := range p.Runs {
-		run := &p.Runs[i]
-		key := lotOf(run.group)
-		rests, known := left[key]
-		if !known {
-			var full []job.Lot
-			if rests, full = key.lots(); len(full) == 0 {
-				rests = nil // priced as what they are
-			}
+		g := p.Runs[i].group
+		if saved := left.use(g, g.run(p.Runs[i].Frames).gross, p.rules); saved > 0 {
+			spent[i][ItemRemainders] -= saved
 		}
-		prices := pricesOf(run.group, p.rules)
-		open := run.group.run(run.Frames).gross
-		for len(rests) > 0 && open > 0 {
-			l := &rests[0]
-			use := open
-			if l.Length > 0 {
-				use = min(open, l.Length)
-			}
-			if saved := webPrice(run.group, p.rules) - l.PerM2; l.PerM2 > 0 && saved > 0 {
-				spent[i][ItemRemainders] -= int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(prices.Currency) * grains))
-			}
-			open -= use
-			if l.Length == 0 {
-				break
-			}
-			if l.Length -= use; l.Length == 0 {
-				rests = rests[1:]
-			}
-		}
-		left[key] = rests
 	}
+}
+
+// restsLeft is what is left of the rests of rolls beside full ones.
+type restsLeft map[lotKey][]job.Lot
+
+// use takes so much web of a group's from rests, as far as there are any. It returns
+// what that saves, in grains.
+func (left restsLeft) use(g *group, open geometry.Length, r *night.Rules) (saves int64) {
+	key := lotOf(g)
+	rests, known := left[key]
+	if !known {
+		var full []job.Lot
+		if rests, full = key.lots(); len(full) == 0 {
+			rests = nil // priced as what they are
+		}
+	}
+	for len(rests) > 0 && open > 0 {
+		l := &rests[0]
+		use := open
+		if l.Length > 0 {
+			use = min(open, l.Length)
+		}
+		if saved := webPrice(g, r) - l.PerM2; l.PerM2 > 0 && saved > 0 {
+			saves += int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(pricesOf(g, r).Currency) * grains))
+		}
+		open -= use
+		if l.Length == 0 {
+			break
+		}
+		if l.Length -= use; l.Length == 0 {
+			rests = rests[1:]
+		}
+	}
+	left[key] = rests
+	return saves
 }
 
 // boundMoney sets the night beside what no plan undercuts: the bound of its runs,

@@ -1,7 +1,11 @@
 package plan
 
 import (
+	"encoding/json"
+	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -70,6 +74,42 @@ func TestRunsPartByTheirDays(t *testing.T) {
 				t.Errorf("%s with %s from %s to %s", run.Name, s.Order, run.Start, run.End)
 			}
 		}
+	}
+}
+
+// TestLateFilmTakesItsChangesAlong: of three nights of 17 minutes the film is late, which
+// takes twelve with the change to it and makes eight more for the paper behind it. Put off,
+// it needs neither in between, and all paper keeps its days.
+func TestLateFilmTakesItsChangesAlong(t *testing.T) {
+	list := "order,quantity,label,material,inks,winding,due,priority\n"
+	for i, line := range []string{"4000,film,3,0", "16000,paper,2,5", "9000,paper,3,5", "30000,paper,2,0", "16000,paper,4,0", "9000,paper,2,0", "4000,film,2,0",
+		"16000,paper,4,0", "16000,paper,3,0", "9000,paper,2,0", "16000,paper,4,0", "16000,paper,4,5", "9000,paper,3,0", "16000,paper,3,5"} {
+		var x [4]string
+		copy(x[:], strings.Split(line, ","))
+		list += fmt.Sprintf("%d,%s,50x75mm,%s,\"C,M,Y,K,Gold\",out top,2026-03-0%s,%s\n", i, x[0], x[1], x[2], x[3])
+	}
+	dies, err := job.ParseDies("d.csv", []byte("number,size,radius,lanes,rows,gap,repeat,station\n02,50x75mm,3mm,6,8,3x3.175mm,625.4mm,full-rotary\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := daysRules(t, 3)
+	r.House.Dies, r.Presses = dies, nil
+	r.House.Press.Shifts = []job.Shift{{From: 22 * 60, To: 22*60 + 12}, {From: 23 * 60, To: 23*60 + 5}}
+	p := made(t, nighttest.Orders(t, list), r)
+	var late []string
+	for _, l := range p.Late {
+		late = append(late, l.Names...)
+	}
+	slices.Sort(late)
+	if !slices.Equal(late, []string{"0", "6"}) {
+		t.Errorf("late: %v; %+v", late, p.Days)
+	}
+	text, err := json.Marshal(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, fault := range nightFaults(text, nighttest.Orders(t, list), []*job.Press{r.House.Press}, dies, 3) {
+		t.Error(fault)
 	}
 }
 

@@ -41,6 +41,7 @@ type shiftwork struct {
 type piece struct {
 	set   int
 	slot  slot
+	first slot // before it was decided which days are kept
 	chore chore
 }
 
@@ -55,33 +56,61 @@ func newClockwork(r *night.Rules, p *Plan) *clockwork {
 
 // of scores the groups of one press; they are all of it.
 func (c *clockwork) of(press *job.Press, groups []*group) score {
-	t, w := c.tables[press], c.shifts[press]
+	t := c.tables[press]
 	var all []piece
-	out := score{}
+	cost := int64(0)
 	for _, g := range groups {
 		all = append(all, c.cut(g)...)
-		out.money += c.cost[g]
+		cost += c.cost[g]
 	}
+	best := score{}
+	for n := range mostDecided {
+		x, chores := c.shifts[press].inOrder(t, all)
+		x.money += cost
+		if n == 0 || x.compare(best) < 0 {
+			best = x
+		}
+		if x.missed == 0 {
+			break
+		}
+		slots := make([]slot, len(all))
+		for i := range all {
+			slots[i] = all[i].first
+		}
+		decide(chores, t.free).make(slots, chores, t.hours.night, max(c.rules.Nights, 1)-1)
+		for i := range all {
+			all[i].slot = slots[i]
+		}
+	}
+	return best
+}
+
+// inOrder scores the pieces of a press slot by slot, and puts them in the order of
+// those. It returns what each takes with what changes before it.
+func (w *shiftwork) inOrder(t *table, all []piece) (out score, chores []chore) {
 	slices.SortStableFunc(all, func(a, b piece) int { return a.slot.compare(b.slot) })
-	chores := make([]chore, 0, len(all))
-	last := -1
+	chores = make([]chore, len(all))
+	last, at := -1, t.free
 	for i := 0; i < len(all); {
 		j := i
 		for j < len(all) && all[j].slot == all[i].slot {
 			j++
 		}
 		for _, k := range w.nearest(t, last, all[i:j]) {
-			x := all[i+k]
+			x := &all[i+k]
 			p := w.pass(t, last, x.set)
-			x.chore.ticks += p.ticks
+			chores[i+k] = chore{x.chore.ticks + p.ticks, x.chore.dues}
 			out.money += p.cost
-			chores, last = append(chores, x.chore), x.set
+			at, last = at+p.ticks+x.chore.ticks, x.set
+			for _, d := range x.chore.dues {
+				if at > d.At {
+					out.missed, out.late = out.missed+d.Weight, out.late+d.Weight*(at-d.At)
+				}
+			}
 		}
 		i = j
 	}
-	v := decide(chores, t.free)
-	out.missed, out.late = v.missed, v.late
-	return out
+	return out, chores
 }
 
 // nearest orders the pieces of a slot: those of one set-up together, and each set-up
@@ -145,7 +174,8 @@ func (c *clockwork) cut(g *group) []piece {
 	out := make([]piece, len(one.list))
 	for i, n := range one.nights() {
 		run := &one.list[i]
-		out[i] = piece{id, slot{night: n, priority: run.priority}, chore{t.ticks(run), t.dues(run)}}
+		at := slot{night: n, priority: run.priority}
+		out[i] = piece{id, at, at, chore{t.ticks(run), t.dues(run)}}
 	}
 	c.pieces[g] = out
 	c.cost[g] = runsCost(g, g.plan.Length, len(g.plan.Runs), c.rules) + reeling{g, c.rules}.of(&g.plan)

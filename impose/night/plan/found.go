@@ -53,17 +53,23 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	c, err := pick(ctx, in.Orders, r)
 	if err == nil {
 		c.beat(in, r)
-		err = c.keepDays(ctx, nil, in, r)
+		if err = c.outdo(ctx, in, r); err == nil {
+			err = c.keepDays(ctx, nil, in, r)
+		}
 	}
 	if err != nil || f == nil {
 		return c, err
 	}
 	d := found{LeftOut: c.left, Joint: c.joint, Days: c.days, Waits: waits}
+	ways := map[int][]*intake.Forme{} // all of each order: those of a group's may be fewer
+	for _, o := range in.Orders {
+		ways[o.Index] = o.Ways
+	}
 	for _, g := range c.groups {
 		x := foundGroup{Roll: g.roll, Plan: g.plan, Bounds: g.bounds}
 		for _, o := range g.orders {
 			x.Orders = append(x.Orders, o.Index)
-			x.Ways = append(x.Ways, slices.Index(o.Ways, o.Forme))
+			x.Ways = append(x.Ways, slices.Index(ways[o.Index], o.Forme))
 		}
 		d.Groups = append(d.Groups, x)
 	}

@@ -75,6 +75,9 @@ func (b *Before) lay(ctx context.Context, kept []*group, orders []*intake.Order,
 		}
 		c.before = b
 		c.beat(&mine, r)
+		if err := c.outdo(ctx, &mine, r); err != nil {
+			return nil, err
+		}
 		if err := c.keepDays(ctx, kept, &mine, r); err != nil {
 			return nil, err
 		}

@@ -33,6 +33,10 @@ type lineup struct {
 // from a time on.
 type ordering func(of []int, last int, begin int64) []int
 
+// mostDecided is how often it is decided which days are kept: what makes room takes
+// the changes before and after it along, so that others may be kept then.
+const mostDecided = 3
+
 // arrange returns all runs in order, each slot by itself. Where days are missed, runs
 // that miss theirs anyway make room first.
 func (l *lineup) arrange(order ordering) schedule.Sequence {
@@ -40,30 +44,39 @@ func (l *lineup) arrange(order ordering) schedule.Sequence {
 	if seq.Missed == 0 {
 		return seq
 	}
-	all := make([]chore, len(seq.Runs))
-	last := -1
-	for _, r := range seq.Runs {
-		ticks, _ := l.Change(last, r)
-		all[r], last = chore{ticks + l.Ticks[r], l.Dues[r]}, r
+	first, slots := slices.Clone(l.slots), l.slots
+	for x, n := seq, 0; x.Missed > 0 && n < mostDecided; n++ {
+		all := make([]chore, len(x.Runs))
+		last := -1
+		for _, r := range x.Runs {
+			ticks, _ := l.Change(last, r)
+			all[r], last = chore{ticks + l.Ticks[r], l.Dues[r]}, r
+		}
+		l.slots = slices.Clone(first)
+		decide(all, l.Begin).make(l.slots, all, l.night, l.last)
+		if x = l.bySlots(order); n == 0 || x.Better(&seq) {
+			slots = l.slots
+		}
+		if x.Better(&seq) {
+			seq = x
+		}
 	}
-	l.make(decide(all, l.Begin))
-	if x := l.bySlots(order); x.Better(&seq) {
-		seq = x
-	}
+	l.slots = slots
 	return l.postpone(seq)
 }
 
-// make gives each run the slot of the day that it is printed for.
-func (l *lineup) make(v verdict) {
+// make gives each run the slot of the day that it is printed for, among nights of so
+// many ticks.
+func (v verdict) make(slots []slot, all []chore, night int64, lastNight int) {
 	for i, due := range v.due {
-		s := &l.slots[i]
+		s := &slots[i]
 		switch {
 		case due < schedule.Never:
-			s.night = max(s.night, min(l.last, int(due/l.night)-1))
-		case len(l.Dues[i]) > 0:
-			s.night, s.behind = l.last, 1
+			s.night = max(s.night, min(lastNight, int(due/night)-1))
+		case len(all[i].dues) > 0:
+			s.night, s.behind = lastNight, 1
 		default:
-			s.night, s.behind = l.last, 2
+			s.night, s.behind = lastNight, 2
 		}
 	}
 }

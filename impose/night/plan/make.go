@@ -218,6 +218,9 @@ func (g *group) runs(number int, r *night.Rules) []Run {
 				cmp.Compare(a.order.Forme.Layout.Label.Across, b.order.Forme.Layout.Label.Across),
 				cmp.Compare(b.Stations, a.Stations), cmp.Compare(a.order.Index, b.order.Index))
 		})
+		if r.Mixed && !differ {
+			wholeFirst(run.Orders, int64(run.Rows))
+		}
 		out = append(out, run)
 	}
 	return out

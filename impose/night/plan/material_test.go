@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"strings"
 	"testing"
 
 	"quoin/geometry"
@@ -67,6 +68,22 @@ func TestDiesWiderThanTheWebCutNothing(t *testing.T) {
 		}
 		if run := p.Runs[0]; run.Die != want || run.Lanes != 4 || run.UnusedLanes != cut {
 			t.Errorf("allowed %v: die %s with %d lanes, %d unused", unused, run.Die, run.Lanes, run.UnusedLanes)
+		}
+	}
+}
+
+// TestInksThatNoPressTakes: an order of 13 inks is refused by what the press of most
+// stations takes, whichever stands first.
+func TestInksThatNoPressTakes(t *testing.T) {
+	for _, first := range []int{5, 12} {
+		r := nighttest.MoneyRules(t)
+		r.House.Dies = nighttest.Dies(t)
+		for p, stations := range map[*job.Press]int{r.House.Press: first, r.Presses[0]: 17 - first} {
+			p.Stations, p.Speeds = stations, []job.SpeedStep{{Inks: stations, PerMinute: 60 * geometry.Metre}}
+		}
+		p := made(t, nighttest.Orders(t, "order,quantity,label,material,inks\nA,9000,50x75mm,paper,\"a,b,c,d,e,f,g,h,i,j,k,l,m\"\n"), r)
+		if want := []string{r.Presses[0].Name, r.House.Press.Name}[first/12]; len(p.Unplanned) != 1 || !strings.Contains(p.Unplanned[0].Text, "more than the 12 that "+want) {
+			t.Errorf("first %d: %+v, want %s", first, p.Unplanned, want)
 		}
 	}
 }

@@ -220,6 +220,13 @@ func TestEveryPlanByMoneyIsRight(t *testing.T) {
 		for _, fault := range sharesOf(t, p).faults(all, presses) {
 			t.Errorf("case %d: %s", seed, fault)
 		}
+		data, err := json.Marshal(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, fault := range nightFaults(data, all, presses, dies, r.Nights) {
+			t.Errorf("case %d: %s", seed, fault)
+		}
 		if seed%2 == 0 && len(p.Unplanned) == 0 {
 			if before := today(t, all, r); *p.Total.Money > before {
 				t.Errorf("case %d: %d, the plan by web costs %d", seed, *p.Total.Money, before)

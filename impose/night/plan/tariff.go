@@ -148,6 +148,9 @@ func webPrice(g *group, r *night.Rules) float64 {
 	if full && !slices.ContainsFunc(lots, func(l job.Lot) bool { return !l.Remainder && l.PerM2 > 0 }) {
 		price = p.Web(g.stock)
 	}
+	if rest := lotOf(g).restPrice(); r.Rests && rest > 0 {
+		price = min(price, rest)
+	}
 	return price
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"quoin/impose/job"
 	"quoin/impose/night"
+	"quoin/impose/night/intake"
 	"quoin/impose/night/nighttest"
 )
 
@@ -118,6 +119,56 @@ func TestWhatWasNotTriedIsSaid(t *testing.T) {
 	}
 	if len(told) < 4 {
 		t.Errorf("not every limit was passed: %v", told)
+	}
+}
+
+// noteOn plans orders and returns what is said to be not tried, and whether the plan
+// is proved.
+func noteOn(t *testing.T, list string, r *night.Rules) (note string, proved bool) {
+	t.Helper()
+	text, err := json.Marshal(made(t, nighttest.Orders(t, list), r))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var s seenProof
+	if err := json.Unmarshal(text, &s); err != nil {
+		t.Fatal(err)
+	}
+	return s.note(), s.Proved
+}
+
+// TestMixesOfInksThatWereNotTried: of six kinds of inks all mixes are tried, of more
+// none but those that pay one by one.
+func TestMixesOfInksThatWereNotTried(t *testing.T) {
+	for _, kinds := range []int{6, 7} {
+		r := nighttest.MoneyRules(t)
+		r.House.Dies, r.Time = nighttest.Dies(t), r.Time/20
+		list := "order,quantity,label,material,inks,winding\n"
+		for i := range 21 {
+			list += fmt.Sprintf("%d,%d,50x75mm,paper,\"C,M,Y,K,Spot %d\",out top\n", i, 700+911*i%5000, i%kinds)
+		}
+		note, proved := noteOn(t, list, r)
+		if proved {
+			t.Fatalf("%d kinds: proved, which says nothing of what was tried", kinds)
+		}
+		if got := strings.Contains(note, fmt.Sprintf("mixes of %d kinds of inks (of 6 at most)", kinds)); got != (kinds > 6) {
+			t.Errorf("%d kinds: said %v: %q", kinds, got, note)
+		}
+	}
+}
+
+// TestDaysThatWereNotTried: up to 300 orders of a press that has too few hours are planned
+// by their days in two ways, and more in one, which is said.
+func TestDaysThatWereNotTried(t *testing.T) {
+	r := nighttest.MoneyRules(t)
+	busy := &Plan{By: night.Money, rules: r, Late: []LateRun{{}}, tables: []*table{{press: r.House.Press}}, Presses: []PressPart{{BusyMin: 2, HoursMin: 1}}}
+	for _, n := range []int{300, 301} {
+		in := &intake.Taken{Orders: make([]*intake.Order, n)}
+		ways := len((&keeping{in: in, rules: r}).scarce(busy))
+		said := strings.Contains(strings.Join(untried{busy, in}.times(), "; "), fmt.Sprintf("plans by the days of %d orders (in one way only above 300)", n))
+		if said != (n > 300) || (ways == 1) != said {
+			t.Errorf("%d orders: planned in %d ways, said %v", n, ways, said)
+		}
 	}
 }
 
