@@ -21,7 +21,7 @@
 // cost and gives one more start. Where nothing but lanes and lengths decides which
 // orders may share a run, runs of all beds are then looked for together (joint.go):
 // a covering LP over all of them, with the costs of lanes, prices the runs
-// (master.go, prove.go, fill.go, knapsack.go) and bounds the cost of all choices.
+// (master.go, prove.go, pool.go, fill.go, knapsack.go) and bounds the cost of all choices.
 // Rounded parts of orders (master.go) and cases by tool, inks and whole numbers of runs
 // (bracket.go) raise that bound; of very many orders it is that of classes of them
 // (classes.go).
