@@ -17,15 +17,15 @@ const (
 	mostRelaxed = 64 // orders, in one LP
 	fewClasses  = 30 // that orders are first taken for, where they are more
 	mostDived   = 22 // orders, that the first plan is made of at a time
-	nearLower   = 1.001
+	nearLower   = 1.0005
 )
 
 // What the LP of all, its cases and the plan may take, in the caller's steps: the first
 // two mostly take less.
 const (
-	rootParts    = 5
-	casesParts   = 2
-	plannedParts = 3
+	rootParts    = 10
+	casesParts   = 8
+	plannedParts = 6
 )
 
 // jointly reports whether runs of all beds can be looked for together: nothing but

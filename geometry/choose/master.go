@@ -37,7 +37,7 @@ type master struct {
 	spans [][]turn
 	extra []priced // runs that pay, come by in proving
 	pool
-	work  int64    // in units of workPerStep
+	work int64 // in units of workPerStep
 
 	row, dir []float64
 	used     []int32
@@ -128,6 +128,9 @@ func (t *task) relax(known []cast, shares [][]int64) *master {
 	}
 	for i := range known {
 		m.know(&known[i])
+	}
+	for i := range m.runs { // in this order, since at first all pay
+		m.enter(&m.runs[i])
 	}
 	m.reprice()
 	return m

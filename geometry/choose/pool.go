@@ -69,6 +69,18 @@ func (m *master) worth(x *kept) (sum float64) {
 	return sum
 }
 
+// enter brings a run into the basis where it pays, and reports whether it did.
+func (m *master) enter(x *kept) bool {
+	if m.worth(x) <= x.cost*(1+1e-9) {
+		return false
+	}
+	clear(m.row)
+	for k, r := range x.rows {
+		m.row[r] = x.made[k]
+	}
+	return m.pivot(x.cast, x.cost)
+}
+
 // reprice brings runs that are known and pay into the basis until none pays, and
 // reports whether one did.
 func (m *master) reprice() (entered bool) {
@@ -84,15 +96,7 @@ func (m *master) reprice() (entered bool) {
 		slices.SortStableFunc(m.pays, func(a, b int) int { return cmp.Compare(m.runs[b].ratio, m.runs[a].ratio) })
 		again := false
 		for _, i := range m.pays {
-			x := &m.runs[i]
-			if m.worth(x) <= x.cost*(1+1e-9) {
-				continue
-			}
-			clear(m.row)
-			for k, r := range x.rows {
-				m.row[r] = x.made[k]
-			}
-			again = m.pivot(x.cast, x.cost) || again
+			again = m.enter(&m.runs[i]) || again
 		}
 		if again = m.spare() || again; !again {
 			break
@@ -115,10 +119,17 @@ func (m *master) forget() {
 	})
 }
 
-// known returns the runs that another LP may begin with.
-func (m *master) known() (out []cast) {
+// known returns the runs that another LP may begin with, those of the basis first.
+func (m *master) known() []cast {
+	out := m.basis()
+	in := map[uint64]bool{}
+	for i := range out {
+		in[out[i].key()] = true
+	}
 	for i := range m.runs {
-		out = append(out, m.runs[i].cast)
+		if c := &m.runs[i].cast; !in[c.key()] {
+			out = append(out, *c)
+		}
 	}
 	return out
 }
