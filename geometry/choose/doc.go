@@ -26,7 +26,7 @@
 // (bracket.go) raise that bound; of very many orders it is that of classes of them
 // (classes.go).
 // Annealing shares the orders out over runs in which each is whole, from several
-// beginnings (anneal.go, onerun.go), and betters runs that are good already by cutting
+// beginnings (anneal.go, step.go, onerun.go), and betters runs that are good already by cutting
 // orders in pieces (items.go, pieces.go). A few runs at a time are freed and their orders
 // printed anew, by geometry/gang and run by run as the LP has most of them, in turns with
 // that (again.go, anew.go, dive.go). What the first search had found is
