@@ -12,13 +12,11 @@ import (
 // few long ones, and several beginnings lower than one that is improved for longer.
 const (
 	anewSteps  = 3000
-	mostAnew   = 24     // orders at a time
-	fewRuns    = 4      // that are freed for it at a time
-	manyRuns   = 5      // that are freed for the LP
-	heatedRuns = 12     // that are freed for annealing
-	heatedWork = 20_000 // of it for each order
-	beginnings = 8
-	turnsAbout = 2 // that the best is improved by the LP and by geometry/gang
+	mostAnew   = 24 // orders at a time
+	fewRuns    = 4  // that are freed for it at a time
+	manyRuns   = 5  // that are freed for the LP
+	beginnings = 3
+	turnsAbout = 2 // that the best is improved by annealing, by the LP and by geometry/gang
 )
 
 // byGang prints a task on each grade of the freed runs that takes all of it, as
@@ -39,14 +37,6 @@ func (n *renewal) byGang(sub *task, freed []cast) (best []cast) {
 		}
 	}
 	return best
-}
-
-// byHeat shares the orders of a task out anew by annealing.
-func (n *renewal) byHeat(sub *task, _ []cast) []cast {
-	if len(sub.id) == 0 {
-		return nil
-	}
-	return sub.anneal(n.rng, int64(len(sub.id))*heatedWork, n.work)
 }
 
 // onGrade prints a task on one grade; nil where that doesn't take it all.
@@ -93,14 +83,13 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 			better(n.run(x, from+part))
 		}
 	}
-	left := limit / 2
+	left := limit / 2 / turnsAbout / 3
 	for range turnsAbout {
-		n.anew, n.most = n.byHeat, heatedRuns
-		better(n.run(list, *work+left/6/turnsAbout))
+		better(t.reheat(list, rng, left, work))
 		n.anew, n.most = n.byLP, manyRuns
-		better(n.run(list, *work+left/2/turnsAbout))
+		better(n.run(list, *work+left))
 		n.anew, n.most = n.byGang, fewRuns
-		better(n.run(list, *work+left/3/turnsAbout))
+		better(n.run(list, *work+left))
 	}
 	return list
 }

@@ -9,9 +9,10 @@ import (
 
 // Limits of annealing. The heat is in parts of what an order costs alone: from less
 // heat one search in two ended a per cent dearer, and several short ones end as low as
-// a long one.
+// a long one. Runs that are good already are only warmed.
 const (
 	hottest, coldest = 0.2, 0.003
+	warm             = 0.04
 	nearby           = 24 // orders to each side, by what they need, that one joins as a rule
 )
 
@@ -22,75 +23,106 @@ const (
 // so that a move is worth what it truly saves. It returns nil where some order has no
 // run.
 func (t *task) anneal(rng *rand.Rand, limit int64, work *int64) []cast {
-	a := &annealing{t: t, rng: rng, of: make([]int, len(t.id)), limit: *work + limit, work: work}
-	for _, g := range t.grades {
-		a.room = max(a.room, int(g.capacity))
-	}
-	if !a.begin() {
+	a := t.annealing(rng, work)
+	if a == nil {
 		return nil
 	}
-	first, from := a.cost/float64(len(a.sets)), *work
-	for *work < a.limit && t.ctx.Err() == nil {
-		part := float64(*work-from) / float64(limit)
-		a.heat = first * hottest * math.Pow(coldest/hottest, part)
-		for range 50 {
-			a.step()
-		}
+	for i := range a.pieces {
+		a.of[i], a.sets = i, append(a.sets, []int{i})
 	}
-	var out []cast
-	for _, s := range a.best {
-		x, _ := t.together(s, work)
-		out = append(out, x)
+	a.ways = whole
+	return a.run(hottest, limit)
+}
+
+// reheat does the same from known runs, and with orders in pieces: from runs that are
+// good already those are found that cutting an order betters, where from none too many
+// cuts are tried. It returns nil where it can't begin with those runs.
+func (t *task) reheat(known []cast, rng *rand.Rand, limit int64, work *int64) []cast {
+	a := t.annealing(rng, work)
+	if a == nil || !a.begin(known) {
+		return nil
 	}
-	return out
+	a.ways = ways
+	return a.run(warm, limit)
 }
 
 // annealing is one such search.
 type annealing struct {
-	t     *task
+	*items
 	rng   *rand.Rand
-	room  int   // lanes of the widest grade
-	near  []int // orders by what they need
-	place []int // of each in near
-	of    []int // set of each order
-	sets  [][]int
-	costs []float64 // of the sets
-	cost  float64
-	best  [][]int
-	least float64
-	heat  float64
-	limit int64
 	work  *int64
+	room  int     // lanes of the widest grade
+	near  []int   // orders by what they need
+	place []int   // of each in near
+	alone float64 // what an order costs in a run of its own
+	ways  int     // that are tried
+	heat  float64
+
+	of    []int   // set of each item
+	sets  [][]int // of items
+	on    []int   // grade of each set
+	costs []float64
+	cost  float64
+	best  *items
+	kept  [][]int // sets of the best
+	least float64
 	a, b  []int // sets that are tried
 }
 
-// begin puts each order in a run of its own.
-func (a *annealing) begin() bool {
-	size := make([]float64, len(a.of))
-	for i := range a.of {
-		set := []int{i}
-		_, v := a.t.together(set, a.work)
-		if math.IsInf(v, 1) {
-			return false
+// annealing returns a search without sets; nil where some order has no run.
+func (t *task) annealing(rng *rand.Rand, work *int64) *annealing {
+	a := &annealing{items: t.items(), rng: rng, work: work}
+	for _, g := range t.grades {
+		a.room = max(a.room, int(g.capacity))
+	}
+	size := make([]float64, len(a.pieces))
+	for i := range a.pieces {
+		k, _, v := t.shared([]int{i}, work)
+		if k == spared {
+			return nil
 		}
-		a.of[i] = i
-		a.sets, a.costs, a.cost = append(a.sets, set), append(a.costs, v), a.cost+v
 		a.near, size[i] = append(a.near, i), v
+		a.alone += v / float64(len(a.pieces))
 	}
 	slices.SortStableFunc(a.near, func(i, k int) int { return cmp.Compare(size[i], size[k]) })
-	a.place = make([]int, len(a.near))
+	a.of, a.place = make([]int, len(a.owner)), make([]int, len(a.near))
 	for at, i := range a.near {
 		a.place[i] = at
 	}
+	return a
+}
+
+// run cools down from some heat, and returns the best runs.
+func (a *annealing) run(hottest float64, limit int64) []cast {
+	for _, set := range a.sets {
+		k, _, v := a.t.shared(set, a.work)
+		if k == spared {
+			return nil
+		}
+		a.on, a.costs, a.cost = append(a.on, k), append(a.costs, v), a.cost+v
+	}
+	if len(a.sets) == 0 {
+		return nil
+	}
 	a.keep()
-	return len(a.sets) > 0
+	for from := *a.work; *a.work < from+limit && a.t.ctx.Err() == nil; {
+		part := float64(*a.work-from) / float64(limit)
+		a.heat = a.alone * hottest * math.Pow(coldest/hottest, part)
+		for range 50 {
+			a.step()
+		}
+		if a.cost < a.least-1e-6 {
+			a.keep()
+		}
+	}
+	return a.whole.tidy(a.best.casts(a.kept, a.work))
 }
 
 // keep notes the sets as the best.
 func (a *annealing) keep() {
-	a.least, a.best = a.cost, a.best[:0]
+	a.least, a.best, a.kept = a.cost, a.items.clone(), a.kept[:0]
 	for _, s := range a.sets {
-		a.best = append(a.best, slices.Clone(s))
+		a.kept = append(a.kept, slices.Clone(s))
 	}
 }
 
@@ -100,88 +132,11 @@ func (a *annealing) other(i int) int {
 		at := a.place[i] + a.rng.IntN(2*nearby+1) - nearby
 		return a.near[min(max(at, 0), n-1)]
 	}
-	return a.rng.IntN(len(a.of))
+	return a.rng.IntN(len(a.pieces))
 }
 
-// step tries one change.
-func (a *annealing) step() {
-	*a.work += 10
-	i := a.rng.IntN(len(a.of))
-	k := a.other(i)
-	from, to := a.of[i], a.of[k]
-	way := a.rng.IntN(20)
-	if from == to && way > 0 {
-		return
-	}
-	a.a, a.b = append(a.a[:0], a.sets[from]...), a.b[:0]
-	if from != to {
-		a.b = append(a.b, a.sets[to]...)
-	}
-	switch {
-	case way == 0: // to a run of its own
-		if len(a.a) == 1 {
-			return
-		}
-		to = len(a.sets)
-		a.a, a.b = without(a.a, i), append(a.b[:0], i)
-	case way == 1:
-		a.a, a.b = a.a[:0], append(a.b, a.a...)
-	case way < 12:
-		a.a, a.b = without(a.a, i), append(a.b, i)
-	default:
-		a.a, a.b = append(without(a.a, i), k), append(without(a.b, k), i)
-	}
-	if len(a.a) > a.room || len(a.b) > a.room {
-		return
-	}
-	before := a.costs[from]
-	if to < len(a.sets) {
-		before += a.costs[to]
-	}
-	most := before - a.heat*math.Log(1-a.rng.Float64()) // that the two may cost
-	left := 0.0
-	if len(a.a) > 0 {
-		_, left = a.t.together(a.a, a.work)
-	}
-	if left > most {
-		return
-	}
-	_, right := a.t.together(a.b, a.work)
-	if left+right > most {
-		return
-	}
-	a.take(from, to, left, right)
-	if a.cost += left + right - before; a.cost < a.least-1e-6 {
-		a.keep()
-	}
-}
-
-// take puts the sets tried in the place of two.
-func (a *annealing) take(from, to int, left, right float64) {
-	if to == len(a.sets) {
-		a.sets, a.costs = append(a.sets, nil), append(a.costs, 0)
-	}
-	a.sets[from], a.costs[from] = append(a.sets[from][:0], a.a...), left
-	a.sets[to], a.costs[to] = append(a.sets[to][:0], a.b...), right
-	for _, i := range a.a {
-		a.of[i] = from
-	}
-	for _, i := range a.b {
-		a.of[i] = to
-	}
-	if len(a.a) > 0 {
-		return
-	}
-	last := len(a.sets) - 1
-	a.sets[from], a.costs[from] = a.sets[last], a.costs[last]
-	for _, i := range a.sets[from] {
-		a.of[i] = from
-	}
-	a.sets, a.costs = a.sets[:last], a.costs[:last]
-}
-
-func without(list []int, i int) []int {
-	at := slices.Index(list, i)
-	list[at] = list[len(list)-1]
-	return list[:len(list)-1]
+// piece draws one of an order's.
+func (a *annealing) piece(order int) int {
+	list := a.pieces[order]
+	return list[a.rng.IntN(len(list))]
 }

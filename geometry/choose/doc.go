@@ -21,14 +21,15 @@
 // cost and gives one more start. Where nothing but lanes and lengths decides which
 // orders may share a run, runs of all beds are then looked for together (joint.go):
 // a covering LP over all of them, with the costs of lanes, prices the runs
-// (master.go, prove.go, fill.go, knapsack.go) and bounds the cost of all choices.
+// (master.go, prove.go, pool.go, fill.go, knapsack.go) and bounds the cost of all choices.
 // Rounded parts of orders (master.go) and cases by tool, inks and whole numbers of runs
 // (bracket.go) raise that bound; of very many orders it is that of classes of them
 // (classes.go).
 // Annealing shares the orders out over runs in which each is whole, from several
-// beginnings (anneal.go, onerun.go). A few runs at a time are freed and their orders
-// printed anew, by geometry/gang, by annealing and run by run as the LP has most of
-// them, in turns (again.go, anew.go, dive.go). What the first search had found is
+// beginnings (anneal.go, step.go, onerun.go), and betters runs that are good already by cutting
+// orders in pieces (items.go, pieces.go). A few runs at a time are freed and their orders
+// printed anew, by geometry/gang and run by run as the LP has most of them, in turns with
+// that (again.go, anew.go, dive.go). What the first search had found is
 // returned beside it: with a longer search for the runs of its cells, it may still cost
 // less.
 package choose

@@ -11,8 +11,9 @@ type filler struct {
 	items     []item
 	cutPrices []cutPrice
 	picks     []pick
-	upper     []pick // an upper bound of those
-	long      []int  // items that no lane makes whole
+	upper     []pick    // an upper bound of those
+	long      []int     // items that no lane makes whole
+	each      []float64 // what a lane of those is worth at most
 	single    []float64
 	table     []float64
 	took      []int32

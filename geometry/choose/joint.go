@@ -17,15 +17,15 @@ const (
 	mostRelaxed = 64 // orders, in one LP
 	fewClasses  = 30 // that orders are first taken for, where they are more
 	mostDived   = 22 // orders, that the first plan is made of at a time
-	nearLower   = 1.001
+	nearLower   = 1.0005
 )
 
 // What the LP of all, its cases and the plan may take, in the caller's steps: the first
 // two mostly take less.
 const (
-	rootParts    = 5
-	casesParts   = 2
-	plannedParts = 3
+	rootParts    = 10
+	casesParts   = 8
+	plannedParts = 6
 )
 
 // jointly reports whether runs of all beds can be looked for together: nothing but
@@ -108,7 +108,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 		m, bound := all.lower(known, nil, math.Inf(1), rootParts*limit)
 		work += m.work
 		known = m.basis()
-		basis := known
+		from := m.known()
 		least := bound + p.Enter*int64(len(tools))
 		for _, tool := range tools {
 			one := all.some(func(g *grade) bool { return p.Beds[g.bed].Tool == tool })
@@ -117,7 +117,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 			}
 			// Where the bound of one is above that of all with the next tool, it says no
 			// more.
-			x, bound := one.lower(one.regraded(basis, all), m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
+			x, bound := one.lower(one.regraded(from, all), m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
 			work += x.work
 			if v := bound + p.Enter; v < least {
 				least, best, known = v, one, x.basis()

@@ -25,7 +25,7 @@ func TestJointRunsAndTheirBoundAgainstAllPlans(t *testing.T) {
 		c := drawTiny(rng, 4+rng.IntN(4))
 		p := c.problem()
 		p.Mixes = mixesOfTwo()
-		x := p.joint(context.Background(), p.useful(), nil, gang.Limits{Steps: 20_000, Seed: 1}, true)
+		x := p.joint(context.Background(), p.useful(), nil, gang.Limits{Steps: 6_000, Seed: 1}, true)
 		want := c.best()
 		if x.Lanes > want {
 			t.Errorf("case %d: the bound is %d, a plan costs %d", trial, x.Lanes, want)

@@ -15,7 +15,7 @@ type pick struct {
 // is whole, which makes all of those a knapsack of the few lanes of a run.
 func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	m.work += int64(len(m.items))
-	m.picks, m.long, m.upper = m.picks[:0], m.long[:0], m.upper[:0]
+	m.picks, m.long, m.upper, m.each = m.picks[:0], m.long[:0], m.upper[:0], m.each[:0]
 	room, worst := g.capacity, 0.0 // lanes left, and the least pick where none is
 	for x := range m.items {
 		it := &m.items[x]
@@ -44,6 +44,9 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	keep := m.long[:0]
 	for _, x := range m.long {
 		it := &m.items[x]
+		if room == 0 && it.each*float64(r)+it.more <= worst {
+			continue
+		}
 		v := it.lane(r, g.capacity)
 		if room == 0 && v <= worst {
 			continue
@@ -51,22 +54,37 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 		if v -= m.t.lanes(g, int(it.at), low, high); room == 0 && v <= worst {
 			continue
 		}
-		keep = append(keep, x)
+		keep, m.each = append(keep, x), append(m.each, v)
 		lanes := int32(min(g.capacity, (it.d+r-1)/r*int64(it.copies)))
 		m.upper, top, topWorst = put(m.upper, pick{v, it.at, lanes}, top, topWorst)
 	}
 	if m.long = keep; len(keep) == 0 {
 		return sum(m.picks)
 	}
-	if v := sum(m.upper); v <= enough {
-		return v
+	most := sum(m.upper)
+	if most <= enough {
+		return most
+	}
+	rest := math.Inf(-1) // that runs with those left out are worth at most
+	if top == 0 {
+		keep = m.long[:0]
+		for y, x := range m.long {
+			if v := most - topWorst + m.each[y]; v <= enough {
+				rest = math.Max(rest, v)
+				continue
+			}
+			keep = append(keep, x)
+		}
+		if m.long = keep; len(keep) == 0 {
+			return math.Max(rest, sum(m.picks))
+		}
 	}
 	for _, x := range keep {
 		for range min(m.items[x].copies, int(g.capacity)) - 1 {
 			m.long = append(m.long, x)
 		}
 	}
-	return m.knapsack(g, r, low, high)
+	return math.Max(rest, m.knapsack(g, r, low, high))
 }
 
 // lane is what each lane of several is worth at most, of so many in all, in a run of

@@ -36,7 +36,8 @@ type master struct {
 	sep   []float64 // the prices at which runs are looked for
 	spans [][]turn
 	extra []priced // runs that pay, come by in proving
-	work  int64    // in units of workPerStep
+	pool
+	work int64 // in units of workPerStep
 
 	row, dir []float64
 	used     []int32
@@ -126,8 +127,12 @@ func (t *task) relax(known []cast, shares [][]int64) *master {
 		}
 	}
 	for i := range known {
-		m.enter(&known[i])
+		m.know(&known[i])
 	}
+	for i := range m.runs { // in this order, since at first all pay
+		m.enter(&m.runs[i])
+	}
+	m.reprice()
 	return m
 }
 
@@ -172,17 +177,6 @@ func (m *master) bonus(grade int, r int64) (sum float64) {
 		}
 	}
 	return sum
-}
-
-// enter brings a run into the basis where it pays, and reports whether it did.
-func (m *master) enter(c *cast) bool {
-	m.state(c)
-	cost := m.t.cost(c)
-	worth := 0.0
-	for i, v := range m.row {
-		worth += v * m.price[i]
-	}
-	return worth > cost*(1+1e-9) && m.pivot(*c, cost)
 }
 
 // pivot brings the column that row holds into the basis.

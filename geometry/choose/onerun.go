@@ -7,7 +7,20 @@ import (
 // together returns the cheapest run that makes all of the orders whole, and its
 // cost; infinite where there is none.
 func (t *task) together(set []int, work *int64) (cast, float64) {
-	best, at := math.Inf(1), cast{grade: spared}
+	k, r, cost := t.shared(set, work)
+	c := cast{grade: k, r: r}
+	if k == spared {
+		return c, cost
+	}
+	for _, i := range set {
+		c.parts = append(c.parts, part{int32(i), int32((t.need[k][i] + r - 1) / r)})
+	}
+	return c, cost
+}
+
+// shared returns the grade and the length of that run, and its cost.
+func (t *task) shared(set []int, work *int64) (at int, length int64, best float64) {
+	best, at = math.Inf(1), spared
 	*work += int64(len(t.grades) * (1 + len(set)))
 	for k := range t.grades {
 		g, need := &t.grades[k], t.need[k]
@@ -35,16 +48,10 @@ func (t *task) together(set []int, work *int64) (cast, float64) {
 			v += float64((need[i]+r-1)/r) * t.lanes(g, i, r, r)
 		}
 		if v < best {
-			best, at = v, cast{grade: k, r: r}
+			at, length, best = k, r, v
 		}
 	}
-	if at.grade == spared {
-		return at, best
-	}
-	for _, i := range set {
-		at.parts = append(at.parts, part{int32(i), int32((t.need[at.grade][i] + at.r - 1) / at.r)})
-	}
-	return at, best
+	return at, length, best
 }
 
 // shortest returns the least length of a run in which so many lanes make all of the

@@ -33,13 +33,11 @@ func (m *master) solve(rounds int, near, until float64, limit int64) {
 			found = append(found, m.extra...)
 			m.extra = m.extra[:0]
 		}
-		entered := false
 		for i := range found {
-			entered = m.enter(&found[i].cast) || entered
+			m.know(&found[i].cast)
 		}
-		entered = m.spare() || entered
 		switch {
-		case entered:
+		case m.reprice():
 			continue
 		case whole && inward == 0:
 			return
@@ -172,6 +170,6 @@ func (t *task) lower(known []cast, from *master, until float64, limit int64) (*m
 			m.work = work
 			return m, int64(m.bound * (1 - 1e-9))
 		}
-		halves, known, from = next, m.basis(), m
+		halves, known, from = next, m.known(), m
 	}
 }

@@ -1,0 +1,106 @@
+package choose
+
+import (
+	"math"
+	"slices"
+)
+
+// What step tries: ways from whole on cut orders, and the last brings two pieces
+// together.
+const (
+	whole = 20
+	ways  = 26
+)
+
+// step tries one change.
+func (a *annealing) step() {
+	*a.work += 10
+	order := a.rng.IntN(len(a.pieces))
+	i, k := a.piece(order), a.piece(a.other(order))
+	from, to := a.of[i], a.of[k]
+	way := a.rng.IntN(a.ways)
+	if way >= whole {
+		a.cut(i, to, way)
+		return
+	}
+	if from == to && way > 0 {
+		return
+	}
+	a.a, a.b = append(a.a[:0], a.sets[from]...), a.b[:0]
+	if from != to {
+		a.b = append(a.b, a.sets[to]...)
+	}
+	switch {
+	case way == 0: // to a run of its own
+		if len(a.a) == 1 {
+			return
+		}
+		to = len(a.sets)
+		a.a, a.b = without(a.a, i), append(a.b[:0], i)
+	case way == 1:
+		a.a, a.b = a.a[:0], append(a.b, a.a...)
+	case way < 12:
+		a.a, a.b = without(a.a, i), append(a.b, i)
+	default:
+		a.a, a.b = append(without(a.a, i), k), append(without(a.b, k), i)
+	}
+	a.weigh(from, to)
+}
+
+// weigh puts the sets tried in the place of two where the heat lets it, and reports
+// whether it did.
+func (a *annealing) weigh(from, to int) bool {
+	if len(a.a) > a.room || len(a.b) > a.room {
+		return false
+	}
+	before := a.costs[from]
+	if to < len(a.sets) {
+		before += a.costs[to]
+	}
+	most := before - a.heat*math.Log(1-a.rng.Float64()) // that the two may cost
+	first, left := spared, 0.0
+	if len(a.a) > 0 {
+		first, _, left = a.t.shared(a.a, a.work)
+	}
+	if left > most {
+		return false
+	}
+	second, _, right := a.t.shared(a.b, a.work)
+	if left+right > most {
+		return false
+	}
+	if a.cost += left + right - before; to == len(a.sets) {
+		a.sets, a.costs, a.on = append(a.sets, nil), append(a.costs, 0), append(a.on, spared)
+	}
+	a.put(from, a.a, first, left)
+	a.put(to, a.b, second, right)
+	a.drop(from)
+	return true
+}
+
+// put puts items in the place of a set.
+func (a *annealing) put(k int, set []int, on int, cost float64) {
+	a.sets[k], a.on[k], a.costs[k] = append(a.sets[k][:0], set...), on, cost
+	for _, i := range set {
+		a.of[i] = k
+	}
+}
+
+// drop removes a set that is empty.
+func (a *annealing) drop(k int) {
+	if len(a.sets[k]) > 0 {
+		return
+	}
+	last := len(a.sets) - 1
+	a.sets[k], a.costs[k], a.on[k] = a.sets[last], a.costs[last], a.on[last]
+	for _, i := range a.sets[k] {
+		a.of[i] = k
+	}
+	a.sets, a.costs, a.on = a.sets[:last], a.costs[:last], a.on[:last]
+}
+
+func without(list []int, i int) []int {
+	at := slices.Index(list, i)
+	list[at] = list[len(list)-1]
+	return list[:len(list)-1]
+}
