@@ -160,14 +160,50 @@ func (b *rebedding) onSame(g *group, orders []int) *group {
 // on returns the orders as a group on a bed, with its runs; nil where they can't
 // be printed there together.
 func (b *rebedding) on(w *way, orders []int) *group {
-	orders = slices.Clone(orders)
-	slices.Sort(orders)
-	key := fmt.Sprintf("%p %d", w, orders)
+	x := bedded{w, orders}.sorted()
+	key := x.key()
 	if g, known := b.known[key]; known {
 		return g
 	}
-	b.known[key] = nil
-	g := b.unplanned(w, orders)
+	b.known[key] = b.planned(x)
+	return b.known[key]
+}
+
+// onEach is on for several at a time, none of them twice.
+func (b *rebedding) onEach(list []bedded) []*group {
+	out := make([]*group, len(list))
+	var open []int
+	for i, x := range list {
+		list[i] = x.sorted()
+		g, known := b.known[list[i].key()]
+		if out[i] = g; !known {
+			open = append(open, i)
+		}
+	}
+	onAllCores(len(open), func(k int) { out[open[k]] = b.planned(list[open[k]]) })
+	for _, i := range open {
+		b.known[list[i].key()] = out[i]
+	}
+	return out
+}
+
+// bedded is orders on a bed.
+type bedded struct {
+	*way
+	orders []int
+}
+
+func (x bedded) sorted() bedded {
+	x.orders = slices.Sorted(slices.Values(x.orders))
+	return x
+}
+
+func (x bedded) key() string { return fmt.Sprintf("%p %d", x.way, x.orders) }
+
+// planned returns orders, which rise, as a group on a bed, with its runs; nil where they
+// can't be printed there together.
+func (b *rebedding) planned(x bedded) *group {
+	g := b.unplanned(x.way, x.orders)
 	if g == nil {
 		return nil
 	}
@@ -180,7 +216,6 @@ func (b *rebedding) on(w *way, orders []int) *group {
 		return nil
 	}
 	g.plan, g.bounds = plan, bounds
-	b.known[key] = g
 	return g
 }
 

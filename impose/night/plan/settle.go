@@ -80,12 +80,13 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		if other := otherwise(all, r); other != nil {
 			out.others, lists = append(out.others, other), [][]*group{other, out.groups}
 		}
-		for _, list := range lists {
-			better, least := rebed(ctx, all, list, r)
-			if better != nil {
-				out.others = append(out.others, better)
+		better, least := make([][]*group, len(lists)), make([]int64, len(lists))
+		onAllCores(len(lists), func(i int) { better[i], least[i] = rebed(ctx, all, lists[i], r) })
+		for i := range lists {
+			if better[i] != nil {
+				out.others = append(out.others, better[i])
 			}
-			out.joint.Least = max(out.joint.Least, least)
+			out.joint.Least = max(out.joint.Least, least[i])
 		}
 	}
 	return out, ctx.Err()
