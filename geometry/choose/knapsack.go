@@ -1,9 +1,5 @@
 package choose
 
-import (
-	"math"
-)
-
 // pick is lanes of an order that are worth the same.
 type pick struct {
 	worth     float64
@@ -44,6 +40,9 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	keep := m.long[:0]
 	for _, x := range m.long {
 		it := &m.items[x]
+		if room == 0 && (it.each*float64(r)+it.more)*(1+1e-12) <= worst { // which no lane of it is worth
+			continue
+		}
 		v := it.lane(r, g.capacity)
 		if room == 0 && v <= worst {
 			continue
@@ -75,14 +74,14 @@ func (it *item) lane(r, lanes int64) float64 {
 	n := (it.d + r - 1) / r
 	most := it.worth(r)
 	if n <= lanes {
-		most = math.Max(most, it.worth(n*r)/float64(n))
+		most = max(most, it.worth(n*r)/float64(n))
 	}
 	if n > 1 { // of two lanes and more a rounded part is half a step more each at most
 		v := it.each * float64(r)
 		for _, c := range it.cuts {
 			v += c.price * (float64(c.k)*float64(r)/float64(it.d) + 0.5) / float64(c.k+1)
 		}
-		most = math.Max(most, v)
+		most = max(most, v)
 	}
 	return most
 }

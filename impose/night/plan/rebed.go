@@ -134,13 +134,11 @@ func rid(places []int, at int) []int { return slices.Delete(slices.Clone(places)
 
 // anywhere returns the orders as a group on each bed that takes them all.
 func (b *rebedding) anywhere(orders []int) []*group {
-	var out []*group
+	var list []bedded
 	for _, w := range b.of[orders[0]].beds {
-		if g := b.on(w, orders); g != nil {
-			out = append(out, g)
-		}
+		list = append(list, bedded{w, orders})
 	}
-	return out
+	return slices.DeleteFunc(b.onEach(list), func(g *group) bool { return g == nil })
 }
 
 // onSame returns the orders on the bed of a group; nil where it doesn't take them.
