@@ -77,7 +77,7 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	}
 	if r.By == night.Money && len(left) == 0 {
 		lists := [][]*group{out.groups}
-		if other := otherwise(all, r); other != nil {
+		if other := otherwise(all, r); other != nil && !slices.Equal(other, out.groups) {
 			out.others, lists = append(out.others, other), [][]*group{other, out.groups}
 		}
 		better, least := make([][]*group, len(lists)), make([]int64, len(lists))
