@@ -144,7 +144,8 @@ func (m *master) knapsack(g *grade, r, low, high int64) float64 {
 		took := m.took[(y+1)*(lanes+1) : (y+2)*(lanes+1)]
 		copy(now, before)
 		clear(took)
-		for p := 1; p <= min(lanes, int((it.d+r-1)/r)); p++ {
+		most := min(lanes, int((it.d+r-1)/r))
+		for p := 1; p <= most; p++ {
 			v := it.worth(int64(p)*r) - cost*float64(p)
 			for j := p; j <= lanes; j++ {
 				if w := before[j-p] + v; w > now[j] {
