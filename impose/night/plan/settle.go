@@ -80,14 +80,8 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 		if other := otherwise(all, r); other != nil && !slices.Equal(other, out.groups) {
 			out.others, lists = append(out.others, other), [][]*group{other, out.groups}
 		}
-		better, least := make([][]*group, len(lists)), make([]int64, len(lists))
-		onAllCores(len(lists), func(i int) { better[i], least[i] = rebed(ctx, all, lists[i], r) })
-		for i := range lists {
-			if better[i] != nil {
-				out.others = append(out.others, better[i])
-			}
-			out.joint.Least = max(out.joint.Least, least[i])
-		}
+		better, least := rebed(ctx, all, lists, r)
+		out.others, out.joint.Least = append(out.others, better...), max(out.joint.Least, least)
 	}
 	return out, ctx.Err()
 }
