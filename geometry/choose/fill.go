@@ -121,7 +121,7 @@ func (m *master) spread(found []priced) []priced {
 
 // found returns the run of the picks.
 func (m *master) found(k int, r int64) cast {
-	c := cast{grade: k, r: r}
+	c := cast{grade: k, r: r, parts: make([]part, 0, len(m.picks))}
 	for _, p := range m.picks {
 		c.parts = append(c.parts, part{p.at, p.lanes})
 	}

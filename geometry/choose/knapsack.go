@@ -1,8 +1,6 @@
 package choose
 
-import (
-	"math"
-)
+import "math"
 
 // pick is lanes of an order that are worth the same.
 type pick struct {
@@ -44,7 +42,7 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	keep := m.long[:0]
 	for _, x := range m.long {
 		it := &m.items[x]
-		if room == 0 && it.each*float64(r)+it.more <= worst {
+		if room == 0 && (it.each*float64(r)+it.more)*(1+1e-12) <= worst { // which no lane of it is worth
 			continue
 		}
 		v := it.lane(r, g.capacity)
@@ -93,14 +91,14 @@ func (it *item) lane(r, lanes int64) float64 {
 	n := (it.d + r - 1) / r
 	most := it.worth(r)
 	if n <= lanes {
-		most = math.Max(most, it.worth(n*r)/float64(n))
+		most = max(most, it.worth(n*r)/float64(n))
 	}
 	if n > 1 { // of two lanes and more a rounded part is half a step more each at most
 		v := it.each * float64(r)
 		for _, c := range it.cuts {
 			v += c.price * (float64(c.k)*float64(r)/float64(it.d) + 0.5) / float64(c.k+1)
 		}
-		most = math.Max(most, v)
+		most = max(most, v)
 	}
 	return most
 }
@@ -163,7 +161,8 @@ func (m *master) knapsack(g *grade, r, low, high int64) float64 {
 		took := m.took[(y+1)*(lanes+1) : (y+2)*(lanes+1)]
 		copy(now, before)
 		clear(took)
-		for p := 1; p <= min(lanes, int((it.d+r-1)/r)); p++ {
+		most := min(lanes, int((it.d+r-1)/r))
+		for p := 1; p <= most; p++ {
 			v := it.worth(int64(p)*r) - cost*float64(p)
 			for j := p; j <= lanes; j++ {
 				if w := before[j-p] + v; w > now[j] {

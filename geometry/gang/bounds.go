@@ -61,14 +61,14 @@ func (p *proofs) raise(t int, v int64) {
 	}
 }
 
-// open lists the numbers of runs that may still undercut cost, the most
+// open lists the numbers of runs up to most that may still undercut cost, the most
 // promising first; of two alike the greater one, whose proof serves both.
-func (p *proofs) open(cost int64) []int {
+func (p *proofs) open(cost int64, most int) []int {
 	var ts []int
 	if p.cover >= cost {
 		return nil
 	}
-	for t := p.runs; t <= p.last(cost); t++ {
+	for t := p.runs; t <= min(most, p.last(cost)); t++ {
 		if p.c.a*p.least(t)+p.c.b*int64(t) < cost {
 			ts = append(ts, t)
 		}
@@ -95,7 +95,10 @@ func (p *proofs) mostRuns() int { return min(p.c.runs, 2*len(p.c.need)+p.runs) }
 // bound is the cost that no plan undercuts, given a plan of that cost.
 func (p *proofs) bound(cost int64) int64 {
 	least := cost
-	for _, t := range p.open(cost) {
+	for t := p.runs; p.cover < cost && t <= p.last(cost); t++ {
+		if p.c.a*p.volume+p.c.b*int64(t) >= least {
+			break // nor do more runs undercut it
+		}
 		least = min(least, p.c.a*p.least(t)+p.c.b*int64(t))
 	}
 	if beyond := p.mostRuns() + 1; beyond <= p.c.runs {

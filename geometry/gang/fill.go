@@ -18,6 +18,7 @@ type filler struct {
 	worth []float64 // by capacity
 	took  [][]bool  // by lane offered and capacity
 	equal bool
+	held  int64 // lanes of the items, where widths are equal
 }
 
 // item is lanes of one order that are worth the same.
@@ -48,25 +49,30 @@ func (f *filler) steps() int64 {
 // gives what they are worth or, where widths are too fine for a knapsack, a
 // little more.
 func (f *filler) best(r int64, price []float64, ns []need) float64 {
-	f.items = f.items[:0]
+	f.items, f.held = f.items[:0], 0
 	for i := range ns {
 		n := &ns[i]
 		if price[i] <= 0 || n.d <= 0 {
 			continue
 		}
+		if f.equal && f.full() && price[i]*float64(r) <= f.items[len(f.items)-1].each {
+			continue
+		}
 		full := min(n.d/r, f.c.cap/n.w)
 		if full > 0 {
 			v := price[i] * float64(r)
-			f.items = append(f.items, item{i, full, v, v / float64(n.w)})
+			f.add(item{i, full, v, v / float64(n.w)})
 		}
 		if rest := n.d - full*r; rest > 0 && (full+1)*n.w <= f.c.cap {
 			v := price[i] * float64(min(rest, r))
-			f.items = append(f.items, item{i, 1, v, v / float64(n.w)})
+			f.add(item{i, 1, v, v / float64(n.w)})
 		}
 	}
-	slices.SortFunc(f.items, func(a, b item) int {
-		return cmp.Or(cmp.Compare(b.each, a.each), cmp.Compare(a.i, b.i))
-	})
+	if !f.equal {
+		slices.SortFunc(f.items, func(a, b item) int {
+			return cmp.Or(cmp.Compare(b.each, a.each), cmp.Compare(a.i, b.i))
+		})
+	}
 	if f.worth != nil {
 		return f.knapsack()
 	}
@@ -81,6 +87,32 @@ func (f *filler) best(r int64, price []float64, ns []need) float64 {
 	}
 	return worth
 }
+
+// add takes an item in. With equal widths items stand by falling value, and those that
+// the run has no room for are left out: of many orders they are nearly all.
+func (f *filler) add(it item) {
+	if !f.equal {
+		f.items = append(f.items, it)
+		return
+	}
+	at := len(f.items)
+	if f.full() && it.each <= f.items[at-1].each {
+		return
+	}
+	f.items = append(f.items, it)
+	for ; at > 0 && f.items[at-1].each < it.each; at-- {
+		f.items[at] = f.items[at-1]
+	}
+	f.items[at] = it
+	f.held += it.lanes
+	for last := len(f.items) - 1; f.held-f.items[last].lanes >= f.c.cap; last-- {
+		f.held -= f.items[last].lanes
+		f.items = f.items[:last]
+	}
+}
+
+// full reports whether the items, of equal widths, fill a run.
+func (f *filler) full() bool { return f.held >= f.c.cap }
 
 // knapsack fills the capacity as well as can be.
 func (f *filler) knapsack() float64 {

@@ -151,7 +151,7 @@ func (s *solver) price() {
 // known, since a low target is settled soonest either way: it ends in a bound
 // or in a much better plan. After a bound it aims for the whole.
 func (s *solver) prove() {
-	for _, t := range s.proof.open(s.cost) {
+	for _, t := range s.proof.open(s.cost, mostProved) {
 		if s.sweeps(t) {
 			continue
 		}
@@ -270,6 +270,10 @@ func crowded(c *core, t int) bool {
 // mostBranched is the greatest number of runs that the exact search is tried
 // for: with more the lengths leave it too much freedom.
 const mostBranched = 6
+
+// mostProved is the greatest number of runs that anything but the covering LP says more
+// of than the volume and the prefixes of the orders.
+const mostProved = max(mostBoxed, mostBranched)
 
 func (s *solver) bounds() Bounds {
 	step := max(s.p.Step, 1)

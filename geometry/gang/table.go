@@ -12,6 +12,9 @@ type table struct {
 	t        int
 	stride   []int     // of the runs but the last
 	rows     [][]int64 // capacity used in the runs of the row
+	packed   []uint64  // the same, in fields with their guards
+	guard    uint64
+	down     []int // rows from one to the next, of each run of a row
 	from, to []int32
 	band     [2][]span // columns filled, by row, of from and to
 	live     []int     // rows whose band in to is not empty
@@ -47,6 +50,18 @@ func newTable(c *core, t int) *table {
 			at[k] = int64(r*int(c.cap+1)/tb.stride[k]) % (c.cap + 1)
 		}
 		tb.rows = append(tb.rows, at)
+		packed := uint64(0)
+		for k, v := range at {
+			packed |= uint64(v) << (roomField * k)
+		}
+		tb.packed = append(tb.packed, packed)
+	}
+	for k := range t - 2 {
+		tb.down = append(tb.down, tb.stride[k]/int(c.cap+1))
+		tb.guard |= 1 << (roomField*k + roomField - 1)
+	}
+	for r := range tb.packed {
+		tb.packed[r] |= tb.guard
 	}
 	tb.from, tb.to, tb.blank = make([]int32, size), make([]int32, size), make([]int32, size)
 	for k := range tb.blank {
@@ -212,9 +227,10 @@ func (tb *table) addOrder(i int, hi []int64) int {
 	copy(g, tb.blank)
 	t, inner := tb.t, int(tb.c.cap)+1
 	tb.live = tb.live[:0]
+	before, now := tb.band[0], tb.band[1]
 	for r := range tb.rows {
-		tb.band[1][r] = tb.columns(tb.least[i+1]-tb.rowUse[r], hi)
-		if tb.band[1][r].lo <= tb.band[1][r].hi {
+		now[r] = tb.columns(tb.least[i+1]-tb.rowUse[r], hi)
+		if now[r].lo <= now[r].hi {
 			tb.live = append(tb.live, r)
 		}
 	}
@@ -225,22 +241,17 @@ func (tb *table) addOrder(i int, hi []int64) int {
 		}
 		w := tb.choice[k : k+t]
 		last := w[t-1]
-		shift := 0 // rows between a state and the one it comes from
-		for j := range t - 2 {
-			shift += int(w[j]) * tb.stride[j] / inner
+		shift, takes := 0, uint64(0) // rows between a state and the one it comes from
+		for j, v := range w[:t-2] {
+			shift += int(v) * tb.down[j]
+			takes |= uint64(v) << (roomField * j)
 		}
 		in := int(w[t-2])
-	rows:
 		for _, r := range tb.live {
-			if r < shift {
+			if r < shift || (tb.packed[r]-takes)&tb.guard != tb.guard {
 				continue
 			}
-			for j, v := range tb.rows[r] {
-				if v < int64(w[j]) {
-					continue rows
-				}
-			}
-			was, is := tb.band[0][r-shift], tb.band[1][r]
+			was, is := &before[r-shift], &now[r]
 			lo, hi := max(was.lo+in, is.lo), min(was.hi+in, is.hi)
 			if lo > hi {
 				continue

@@ -124,6 +124,15 @@ func Exact(p *Problem) Sequence {
 	if n == 0 {
 		return Sequence{End: p.Begin}
 	}
+	if s, ok := p.timeless(); ok {
+		return s
+	}
+	return p.byStates()
+}
+
+// byStates is Exact of some runs.
+func (p *Problem) byStates() Sequence {
+	n := len(p.Ticks)
 	states := make([][][]*state, 1<<n) // by set and last run
 	for set := range states {
 		states[set] = make([][]*state, n)

@@ -1,8 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"runtime"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -93,14 +95,26 @@ func chooseAll(ctx context.Context, free []*family, r *night.Rules) error {
 	steps := cores * gang.StepsFor(r.Time) / 2
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, f := range free {
+	for k, i := range largestFirst(free) {
 		g.Go(func() error {
+			f := free[i]
 			share := max(steps*int64(len(f.orders))/int64(orders), 1)
 			return f.choose(ctx, gang.Limits{Steps: share, Seed: r.Seed + uint64(i)}, r)
 		})
-		r.Progress("ways to print", i+1, len(free))
+		r.Progress("ways to print", k+1, len(free))
 	}
 	return g.Wait()
+}
+
+// largestFirst returns the places of families, those of most orders first: a large one
+// at the end would keep but one core busy.
+func largestFirst(all []*family) []int {
+	places := make([]int, len(all))
+	for i := range places {
+		places[i] = i
+	}
+	slices.SortStableFunc(places, func(a, b int) int { return cmp.Compare(len(all[b].orders), len(all[a].orders)) })
+	return places
 }
 
 // choose takes the cheapest beds that are found for the family.

@@ -80,20 +80,22 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 // beat takes the other plan that costs least, where one costs less with all that
 // the order of the runs and their rolls add.
 func (c *picked) beat(in *intake.Taken, r *night.Rules) {
-	least := int64(-1)
+	lists := [][]*group{c.groups}
 	for _, groups := range c.others {
-		if len(overdrawn(groups)) > 0 {
-			continue
-		}
-		if least < 0 {
-			least = *lay(c, in, r).Total.Money
-		}
-		other := *c
-		other.groups = groups
-		if cost := *lay(&other, in, r).Total.Money; cost < least {
-			least, c.groups = cost, groups
+		if len(overdrawn(groups)) == 0 {
+			lists = append(lists, groups)
 		}
 	}
+	if len(lists) == 1 {
+		return
+	}
+	costs := make([]int64, len(lists))
+	onAllCores(len(lists), func(i int) {
+		other := *c
+		other.groups = lists[i]
+		costs[i] = *lay(&other, in, r).Total.Money
+	})
+	c.groups = lists[slices.Index(costs, slices.Min(costs))]
 }
 
 func readFound(f *folder.Folder) *found {

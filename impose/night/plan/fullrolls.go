@@ -4,10 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
-	"runtime"
 	"slices"
-
-	"golang.org/x/sync/errgroup"
 
 	"quoin/geometry/gang"
 	"quoin/impose/night"
@@ -42,15 +39,8 @@ func (c *picked) reel(ctx context.Context, r *night.Rules) error {
 		}
 	}
 	better := make([][]*group, len(all))
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
-	for i, g := range all {
-		work.Go(func() error {
-			better[i] = reeling{g, r}.cheapest(ctx)
-			return ctx.Err()
-		})
-	}
-	if err := work.Wait(); err != nil {
+	onAllCores(len(all), func(i int) { better[i] = reeling{all[i], r}.cheapest(ctx) })
+	if err := ctx.Err(); err != nil {
 		return err
 	}
 	swap := func(groups []*group) []*group {

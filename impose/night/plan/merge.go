@@ -18,7 +18,7 @@ const mergeSteps = 3000
 func merge(ctx context.Context, groups []*group, r *night.Rules) []*group {
 	beds := map[bed][]*group{}
 	var order []bed
-	var out, alone []*group
+	var alone []*group
 	for _, g := range groups {
 		if g.alone() {
 			alone = append(alone, g)
@@ -30,10 +30,9 @@ func merge(ctx context.Context, groups []*group, r *night.Rules) []*group {
 		}
 		beds[b] = append(beds[b], g)
 	}
-	for _, b := range order {
-		out = append(out, mergeBed(ctx, beds[b], r)...)
-	}
-	return append(out, alone...)
+	merged := make([][]*group, len(order))
+	onAllCores(len(order), func(i int) { merged[i] = mergeBed(ctx, beds[order[i]], r) })
+	return append(slices.Concat(merged...), alone...)
 }
 
 // mergeBed merges the groups of one bed.

@@ -88,7 +88,8 @@ func spliced(o *intake.Order, r *night.Rules) bool {
 }
 
 // laneCost says what the rolls of a lane cost; nil where that doesn't matter. The
-// rests of lanes that may be spliced to rolls are left out.
+// rests of lanes that may be spliced to rolls are left out. It is for one search at a
+// time.
 func (f *family) laneCost(r *night.Rules) func(bed, order int, low, high int64) int64 {
 	var list []rolling
 	any := false
@@ -102,8 +103,25 @@ func (f *family) laneCost(r *night.Rules) func(bed, order int, low, high int64) 
 	if !any || slices.ContainsFunc(f.orders, func(o *intake.Order) bool { return spliced(o, r) }) {
 		return nil
 	}
+	// The search asks for the same lengths again for one order after the other, which have
+	// few sizes of rolls among them.
+	type answer struct {
+		bed             int
+		low, high, cost int64
+	}
+	known, of := map[int64]*answer{}, make([]*answer, len(f.orders))
+	for i, o := range f.orders {
+		if known[o.PerRoll] == nil {
+			known[o.PerRoll] = &answer{bed: -1}
+		}
+		of[i] = known[o.PerRoll]
+	}
 	return func(bed, order int, low, high int64) int64 {
-		return list[bed].lane(f.orders[order].PerRoll, low, high)
+		a := of[order]
+		if a.bed != bed || a.low != low || a.high != high {
+			*a = answer{bed, low, high, list[bed].lane(f.orders[order].PerRoll, low, high)}
+		}
+		return a.cost
 	}
 }
 

@@ -2,12 +2,9 @@ package plan
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
-	"quoin/geometry/gang"
 	"quoin/impose/night"
-	"quoin/impose/night/intake"
 )
 
 // Families are chosen for one by one, but what changes between runs is paid for by
@@ -32,14 +29,40 @@ type rebedding struct {
 	spent   int
 	best    []*group
 	cost    int64
+	first   int64 // cost of the groups that it was given
 }
 
-// rebed returns the groups as they cost least with the changes between them; nil
-// where nothing is gained. Of few orders it returns what none costs less than, too, its
-// rolls left out: 0 where that is not known.
-func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) (better []*group, least int64) {
+// rebed returns the groups of each list as they cost least with the changes between them;
+// nil where nothing is gained, or another list comes to the same. Of few orders it returns
+// what none costs less than, too, its rolls left out: 0 where that is not known.
+func rebed(ctx context.Context, all []*family, lists [][]*group, r *night.Rules) (better [][]*group, least int64) {
+	searches := make([]*rebedding, len(lists))
+	onAllCores(len(lists), func(i int) { searches[i] = newRebedding(ctx, all, lists[i], r) })
+	searches = slices.DeleteFunc(searches, func(b *rebedding) bool { return b == nil })
+	for i := 0; i < len(searches); i++ {
+		b := searches[i]
+		if k := slices.IndexFunc(searches[:i], b.same); k >= 0 {
+			searches[k].first = max(searches[k].first, b.first)
+			searches = slices.Delete(searches, i, i+1)
+			i--
+		}
+	}
+	bounds := make([]int64, len(searches))
+	onAllCores(len(searches), func(i int) { bounds[i] = searches[i].run(all) })
+	for i, b := range searches {
+		if b.cost < b.first && ctx.Err() == nil {
+			better = append(better, b.best)
+		}
+		least = max(least, bounds[i])
+	}
+	return better, least
+}
+
+// newRebedding returns a search from groups, or from what else was found for their
+// families; nil where some have no runs.
+func newRebedding(ctx context.Context, all []*family, groups []*group, r *night.Rules) *rebedding {
 	if len(groups) == 0 || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
-		return nil, 0
+		return nil
 	}
 	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, pairs: map[[2]*group]int64{}, steps: rebedSteps, best: groups}
 	for _, f := range all {
@@ -48,24 +71,31 @@ func rebed(ctx context.Context, all []*family, groups []*group, r *night.Rules) 
 		}
 	}
 	b.cost = b.price(groups)
-	first := b.cost
+	b.first = b.cost
 	b.exchange(all)
+	return b
+}
+
+// same reports whether two searches go on from the same groups.
+func (b *rebedding) same(o *rebedding) bool {
+	return b.cost == o.cost && len(b.best) == len(o.best) && !slices.ContainsFunc(b.best, func(g *group) bool { return !slices.Contains(o.best, g) })
+}
+
+// run improves the groups. Of few orders it returns what none costs less than.
+func (b *rebedding) run(all []*family) int64 {
 	if len(b.best) > mostRebed {
 		b.move()
-	} else {
-		for b.step() {
-		}
-		least = b.weigh(all)
+		return 0
 	}
-	if b.cost == first || ctx.Err() != nil {
-		return nil, least
+	for b.step() {
 	}
-	return b.best, least
+	return b.weigh(all)
 }
 
 // step takes the change that saves most, and reports whether one saves anything.
 func (b *rebedding) step() bool {
 	before, cost := b.best, b.cost
+	b.onEach(b.around(before))
 	try := func(gone []*group, come ...[]*group) {
 		b.spent++
 		next := slices.DeleteFunc(slices.Clone(before), func(g *group) bool { return slices.Contains(gone, g) })
@@ -121,6 +151,29 @@ func (b *rebedding) step() bool {
 	return b.cost < cost
 }
 
+// around lists the groups less one of their orders, and those that it changes over to
+// more by it, all of which a step tries.
+func (b *rebedding) around(groups []*group) (list []bedded) {
+	add := func(g *group, orders []int) {
+		if w := b.bedOf(g, orders); w != nil {
+			list = append(list, bedded{w, orders})
+		}
+	}
+	for _, g := range groups {
+		for at := range g.orders {
+			if len(g.orders) > 1 {
+				add(g, rid(places(g), at))
+			}
+			for _, h := range groups {
+				if h != g && b.of[g.orders[0].Index] == b.of[h.orders[0].Index] && !g.alone() && !h.alone() {
+					add(h, append(places(h), g.orders[at].Index))
+				}
+			}
+		}
+	}
+	return list
+}
+
 // places returns the orders' places in the order file.
 func places(g *group) []int {
 	var out []int
@@ -131,75 +184,3 @@ func places(g *group) []int {
 }
 
 func rid(places []int, at int) []int { return slices.Delete(slices.Clone(places), at, at+1) }
-
-// anywhere returns the orders as a group on each bed that takes them all.
-func (b *rebedding) anywhere(orders []int) []*group {
-	var out []*group
-	for _, w := range b.of[orders[0]].beds {
-		if g := b.on(w, orders); g != nil {
-			out = append(out, g)
-		}
-	}
-	return out
-}
-
-// onSame returns the orders on the bed of a group; nil where it doesn't take them.
-func (b *rebedding) onSame(g *group, orders []int) *group {
-	if len(orders) == 0 {
-		return nil
-	}
-	key := g.way(b.rules)
-	for _, w := range b.of[orders[0]].beds {
-		if w.key == key {
-			return b.on(w, orders)
-		}
-	}
-	return nil
-}
-
-// on returns the orders as a group on a bed, with its runs; nil where they can't
-// be printed there together.
-func (b *rebedding) on(w *way, orders []int) *group {
-	orders = slices.Clone(orders)
-	slices.Sort(orders)
-	key := fmt.Sprintf("%p %d", w, orders)
-	if g, known := b.known[key]; known {
-		return g
-	}
-	b.known[key] = nil
-	g := b.unplanned(w, orders)
-	if g == nil {
-		return nil
-	}
-	p, left := g.problem(b.rules)
-	if len(left) > 0 {
-		return nil
-	}
-	plan, bounds, err := gang.Solve(b.ctx, p, gang.Limits{Steps: b.steps, Seed: b.rules.Seed})
-	if err != nil || len(plan.Runs) == 0 {
-		return nil
-	}
-	g.plan, g.bounds = plan, bounds
-	b.known[key] = g
-	return g
-}
-
-// unplanned returns the orders, which rise, as a group on a bed without its runs; nil
-// where the bed doesn't take them together.
-func (b *rebedding) unplanned(w *way, orders []int) *group {
-	f := b.of[orders[0]]
-	var lying []*intake.Order
-	for i, o := range f.orders {
-		if _, mine := slices.BinarySearch(orders, o.Index); mine && w.on[i] != nil {
-			lying = append(lying, w.on[i])
-		}
-	}
-	if len(lying) != len(orders) || tears(lying, f.orders, b.rules) {
-		return nil
-	}
-	g, err := newGroup(lying, b.rules)
-	if err != nil {
-		return nil
-	}
-	return g
-}

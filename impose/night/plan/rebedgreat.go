@@ -44,20 +44,22 @@ func (b *rebedding) move() {
 		g, x *group
 		more int64
 	}
+	var could []bedded
 	var ways []way
 	for _, g := range b.best {
-		if b.ctx.Err() != nil {
-			return
-		}
 		for _, w := range b.of[g.orders[0].Index].beds {
-			if w.key == g.way(b.rules) || b.least(w, g) > g.plan.Cost+2*most {
-				continue
-			}
-			if x := b.on(w, places(g)); x != nil && x.plan.Cost < g.plan.Cost+2*most {
-				ways = append(ways, way{g, x, x.plan.Cost - g.plan.Cost})
+			if w.key != g.way(b.rules) && b.least(w, g) <= g.plan.Cost+2*most {
+				could = append(could, bedded{w, places(g)})
+				ways = append(ways, way{g: g})
 			}
 		}
 	}
+	for i, x := range b.onEach(could) {
+		if x != nil && x.plan.Cost < ways[i].g.plan.Cost+2*most {
+			ways[i].x, ways[i].more = x, x.plan.Cost-ways[i].g.plan.Cost
+		}
+	}
+	ways = slices.DeleteFunc(ways, func(w way) bool { return w.x == nil })
 	slices.SortStableFunc(ways, func(x, y way) int { return cmp.Compare(x.more, y.more) })
 	for _, w := range ways[:min(len(ways), mostMoved)] {
 		at := slices.Index(b.best, w.g)

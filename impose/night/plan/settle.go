@@ -77,16 +77,11 @@ func settle(ctx context.Context, all []*family, groups []*group, left []night.No
 	}
 	if r.By == night.Money && len(left) == 0 {
 		lists := [][]*group{out.groups}
-		if other := otherwise(all, r); other != nil {
+		if other := otherwise(all, r); other != nil && !slices.Equal(other, out.groups) {
 			out.others, lists = append(out.others, other), [][]*group{other, out.groups}
 		}
-		for _, list := range lists {
-			better, least := rebed(ctx, all, list, r)
-			if better != nil {
-				out.others = append(out.others, better)
-			}
-			out.joint.Least = max(out.joint.Least, least)
-		}
+		better, least := rebed(ctx, all, lists, r)
+		out.others, out.joint.Least = append(out.others, better...), max(out.joint.Least, least)
 	}
 	return out, ctx.Err()
 }
