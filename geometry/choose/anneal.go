@@ -23,7 +23,7 @@ const (
 // so that a move is worth what it truly saves. It returns nil where some order has no
 // run.
 func (t *task) anneal(rng *rand.Rand, limit int64, work *int64) []cast {
-	a := t.annealing(rng, work)
+	a := newAnnealing(t, rng, work)
 	if a == nil {
 		return nil
 	}
@@ -38,7 +38,7 @@ func (t *task) anneal(rng *rand.Rand, limit int64, work *int64) []cast {
 // good already those are found that cutting an order betters, where from none too many
 // cuts are tried. It returns nil where it can't begin with those runs.
 func (t *task) reheat(known []cast, rng *rand.Rand, limit int64, work *int64) []cast {
-	a := t.annealing(rng, work)
+	a := newAnnealing(t, rng, work)
 	if a == nil || !a.begin(known) {
 		return nil
 	}
@@ -69,9 +69,9 @@ type annealing struct {
 	a, b  []int // sets that are tried
 }
 
-// annealing returns a search without sets; nil where some order has no run.
-func (t *task) annealing(rng *rand.Rand, work *int64) *annealing {
-	a := &annealing{items: t.items(), rng: rng, work: work}
+// newAnnealing returns a search without sets; nil where some order has no run.
+func newAnnealing(t *task, rng *rand.Rand, work *int64) *annealing {
+	a := &annealing{items: newItems(t), rng: rng, work: work}
 	for _, g := range t.grades {
 		a.room = max(a.room, int(g.capacity))
 	}

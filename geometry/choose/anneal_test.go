@@ -37,7 +37,7 @@ func TestAnnealedRunsAgainstAllPartitions(t *testing.T) {
 		if slices.ContainsFunc(made, func(runs int64) bool { return runs != 1 }) {
 			t.Errorf("case %d: orders stand in %d runs", trial, made)
 		}
-		want := k.cheapest(nil, 0)
+		want := cheapest(k, nil, 0)
 		if got := k.costs(list); got < want-1e-6 {
 			t.Errorf("case %d: %.3f, all partitions say %.3f", trial, got, want)
 		} else if got > want+1e-6 {
@@ -85,7 +85,7 @@ func TestReheatedRunsPrintTheirOrders(t *testing.T) {
 				t.Errorf("case %d: %d made of order %d, %d needed", trial, v, i, need)
 			}
 		}
-		if k.costs(list) < k.cheapest(nil, 0)-1e-6 {
+		if k.costs(list) < cheapest(k, nil, 0)-1e-6 {
 			cut++
 		}
 	}
@@ -114,11 +114,11 @@ func someTask(rng *rand.Rand) *task {
 }
 
 // cheapest is what the orders from i on cost at least in the sets so far or new ones.
-func (t *task) cheapest(sets [][]int, i int) float64 {
+func cheapest(t *task, sets [][]int, i int) float64 {
 	if i == len(t.id) {
 		sum := 0.0
 		for _, s := range sets {
-			sum += t.printed(s)
+			sum += printed(t, s)
 		}
 		return sum
 	}
@@ -126,13 +126,13 @@ func (t *task) cheapest(sets [][]int, i int) float64 {
 	for k := range sets {
 		next := slices.Clone(sets)
 		next[k] = append(slices.Clip(next[k]), i)
-		best = math.Min(best, t.cheapest(next, i+1))
+		best = math.Min(best, cheapest(t, next, i+1))
 	}
-	return math.Min(best, t.cheapest(append(slices.Clip(sets), []int{i}), i+1))
+	return math.Min(best, cheapest(t, append(slices.Clip(sets), []int{i}), i+1))
 }
 
 // printed is what a set costs in one run of the least length, by trying every length.
-func (t *task) printed(set []int) float64 {
+func printed(t *task, set []int) float64 {
 	best := math.Inf(1)
 	for k, g := range t.grades {
 		for r := g.least; r <= 50; r++ {

@@ -93,20 +93,20 @@ func (m *master) generate(whole bool) (out []priced) {
 			bonus := m.bonus(k, span.r)
 			worth := bonus + m.fill(g, span.r, span.r, span.r, cost-bonus)
 			if span.ratio = worth / cost; span.ratio > 1 {
-				out = append(out, priced{m.found(k, span.r), span.ratio})
+				out = append(out, priced{picked(k, span.r, m.picks), span.ratio})
 			}
 		}
 	}
 	slices.SortStableFunc(out, func(a, b priced) int { return cmp.Compare(b.ratio, a.ratio) })
-	return m.spread(out)
+	return spread(out, len(m.t.id))
 }
 
 // Of runs that pay, each order is in few that enter, since more of them say the same.
 const mostAlike = 3
 
 // spread returns runs of which few hold the same order.
-func (m *master) spread(found []priced) []priced {
-	in := make([]int32, len(m.t.id))
+func spread(found []priced, orders int) []priced {
+	in := make([]int32, orders)
 	return slices.DeleteFunc(found, func(f priced) bool {
 		full := true
 		for _, p := range f.parts {
@@ -119,10 +119,10 @@ func (m *master) spread(found []priced) []priced {
 	})
 }
 
-// found returns the run of the picks.
-func (m *master) found(k int, r int64) cast {
-	c := cast{grade: k, r: r, parts: make([]part, 0, len(m.picks))}
-	for _, p := range m.picks {
+// picked returns the run of the picks.
+func picked(k int, r int64, picks []pick) cast {
+	c := cast{grade: k, r: r, parts: make([]part, 0, len(picks))}
+	for _, p := range picks {
 		c.parts = append(c.parts, part{p.at, p.lanes})
 	}
 	slices.SortFunc(c.parts, func(a, b part) int { return int(a.at - b.at) })
@@ -177,7 +177,7 @@ func (w *worstRun) between(low, high int64) {
 	ratio := at(high)
 	if low == high {
 		if w.ratio = math.Max(w.ratio, ratio); ratio > 1+1e-7 && ratio >= w.ratio {
-			w.m.extra = append(w.m.extra, priced{w.m.found(w.k, high), ratio})
+			w.m.extra = append(w.m.extra, priced{picked(w.k, high, w.m.picks), ratio})
 		}
 		return
 	}

@@ -12,8 +12,8 @@ type items struct {
 	free   []int   // items that nothing is of
 }
 
-// items begins with all orders whole.
-func (t *task) items() *items {
+// newItems begins with all orders whole.
+func newItems(t *task) *items {
 	n := len(t.id)
 	m := 2*n + 2
 	w := *t

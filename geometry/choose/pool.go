@@ -61,17 +61,17 @@ func (m *master) know(c *cast) {
 	m.runs = append(m.runs, x)
 }
 
-// worth is what a run is worth at the prices of the basis.
-func (m *master) worth(x *kept) (sum float64) {
+// worth is what a run is worth at the prices of a basis.
+func (x *kept) worth(price []float64) (sum float64) {
 	for k, i := range x.rows {
-		sum += x.made[k] * m.price[i]
+		sum += x.made[k] * price[i]
 	}
 	return sum
 }
 
 // enter brings a run into the basis where it pays, and reports whether it did.
 func (m *master) enter(x *kept) bool {
-	if m.worth(x) <= x.cost*(1+1e-9) {
+	if x.worth(m.price) <= x.cost*(1+1e-9) {
 		return false
 	}
 	clear(m.row)
@@ -88,7 +88,7 @@ func (m *master) reprice() (entered bool) {
 		m.pays = m.pays[:0]
 		for i := range m.runs {
 			x := &m.runs[i]
-			if x.ratio = m.worth(x) / x.cost; x.ratio > 1+1e-9 {
+			if x.ratio = x.worth(m.price) / x.cost; x.ratio > 1+1e-9 {
 				m.pays = append(m.pays, i)
 			}
 		}
@@ -110,10 +110,10 @@ func (m *master) reprice() (entered bool) {
 }
 
 // forget drops runs that are worth little.
-func (m *master) forget() {
-	m.runs = slices.DeleteFunc(m.runs, func(x kept) bool {
+func (p *pool) forget() {
+	p.runs = slices.DeleteFunc(p.runs, func(x kept) bool {
 		if x.ratio < unlikely {
-			delete(m.seen, x.key())
+			delete(p.seen, x.key())
 		}
 		return x.ratio < unlikely
 	})

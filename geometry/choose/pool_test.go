@@ -24,7 +24,7 @@ func TestNoKnownRunPaysInTheEnd(t *testing.T) {
 		keys := map[uint64]bool{}
 		for i := range m.runs {
 			x := &m.runs[i]
-			if v := m.worth(x); v > x.cost*(1+1e-6) {
+			if v := x.worth(m.price); v > x.cost*(1+1e-6) {
 				t.Errorf("case %d: a run is worth %.3f and costs %.3f", trial, v, x.cost)
 			}
 			if keys[x.key()] {

@@ -30,7 +30,7 @@ type moves struct {
 // improve returns the groups after moves that miss fewer days, or by less, or cost less.
 func (k *keeping) improve(groups []*group) []*group {
 	m := &moves{keeping: k, on: map[*job.Press][]*group{}, scores: map[*job.Press]score{}, left: cores * gang.StepsFor(k.rules.Time) / 4}
-	m.beds = &rebedding{ctx: k.ctx, rules: k.rules, of: map[int]*family{}, known: map[string]*group{}, steps: moveSteps}
+	m.beds = &rebedding{ctx: k.ctx, rules: k.rules, of: map[int]*family{}, known: map[beddedKey]*group{}, steps: moveSteps}
 	for _, f := range families(k.in.Orders, groups, k.rules) {
 		for _, o := range f.orders {
 			m.beds.of[o.Index] = f

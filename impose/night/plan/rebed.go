@@ -22,8 +22,9 @@ type rebedding struct {
 	ctx     context.Context
 	rules   *night.Rules
 	of      map[int]*family // by the order's place in the order file
-	known   map[string]*group
-	changes map[string]int64
+	known   map[beddedKey]*group
+	numbers map[*group]int   // of the groups whose changes were asked for
+	changes map[string]int64 // of groups on one press, by their numbers
 	pairs   map[[2]*group]int64 // what passes between two
 	steps   int64               // of the search for the runs of one group
 	spent   int
@@ -64,7 +65,7 @@ func newRebedding(ctx context.Context, all []*family, groups []*group, r *night.
 	if len(groups) == 0 || slices.ContainsFunc(groups, func(g *group) bool { return len(g.plan.Runs) == 0 }) {
 		return nil
 	}
-	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[string]*group{}, changes: map[string]int64{}, pairs: map[[2]*group]int64{}, steps: rebedSteps, best: groups}
+	b := &rebedding{ctx: ctx, rules: r, of: map[int]*family{}, known: map[beddedKey]*group{}, numbers: map[*group]int{}, changes: map[string]int64{}, pairs: map[[2]*group]int64{}, steps: rebedSteps, best: groups}
 	for _, f := range all {
 		for _, o := range f.orders {
 			b.of[o.Index] = f

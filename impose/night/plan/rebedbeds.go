@@ -54,7 +54,7 @@ func (b *rebedding) on(w *way, orders []int) *group {
 
 // onEach is on for several at a time.
 func (b *rebedding) onEach(list []bedded) []*group {
-	keys := make([]string, len(list))
+	keys := make([]beddedKey, len(list))
 	var open []int
 	for i, x := range list {
 		list[i] = x.sorted()
@@ -87,7 +87,13 @@ func (x bedded) sorted() bedded {
 	return x
 }
 
-func (x bedded) key() string { return fmt.Sprintf("%p %d", x.way, x.orders) }
+// beddedKey tells orders on beds apart.
+type beddedKey struct {
+	way    *way
+	orders string
+}
+
+func (x bedded) key() beddedKey { return beddedKey{x.way, fmt.Sprint(x.orders)} }
 
 // planned returns orders, which rise, as a group on a bed, with its runs; nil where they
 // can't be printed there together.

@@ -24,6 +24,16 @@ func (b *rebedding) price(groups []*group) int64 {
 	return sum
 }
 
+// number tells a group from all others whose changes were asked for.
+func (b *rebedding) number(g *group) int {
+	n, known := b.numbers[g]
+	if !known {
+		n = len(b.numbers)
+		b.numbers[g] = n
+	}
+	return n
+}
+
 // change returns what passes between groups on one press at least.
 func (b *rebedding) change(groups []*group) int64 {
 	if len(groups) == 0 || len(groups) == 1 && b.rules.SetUp == nil {
@@ -32,7 +42,7 @@ func (b *rebedding) change(groups []*group) int64 {
 	slices.SortFunc(groups, func(x, y *group) int { return cmp.Compare(x.orders[0].Index, y.orders[0].Index) })
 	key := ""
 	for _, g := range groups {
-		key += fmt.Sprintf("%p ", g)
+		key += fmt.Sprint(b.number(g), " ")
 	}
 	if c, known := b.changes[key]; known {
 		return c
