@@ -30,7 +30,7 @@ func (t *task) classed(most int) (*task, []int32) {
 	order := upTo(len(t.id))
 	values := make([]float64, len(t.id))
 	for i := range t.id {
-		keys[i], values[i] = t.worth(i)
+		keys[i], values[i] = gradesOf(t, i)
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(keys[a], keys[b]), cmp.Compare(values[a], values[b])) })
 	for _, i := range order {
@@ -57,9 +57,9 @@ func (t *task) classed(most int) (*task, []int32) {
 	return t.of(list)
 }
 
-// worth says which grades an order has, and what it costs on the first of them as a
+// gradesOf says which grades an order has, and what it costs on the first of them as a
 // part of a full run.
-func (t *task) worth(i int) (key string, value float64) {
+func gradesOf(t *task, i int) (key string, value float64) {
 	for k := range t.grades {
 		d, g := t.need[k][i], &t.grades[k]
 		if d > 0 && key == "" {
@@ -72,8 +72,8 @@ func (t *task) worth(i int) (key string, value float64) {
 	return key, value
 }
 
-// reel is the number of the orders whose lanes cost what those of one do.
-func (t *task) reel(i int) int {
+// reelOf is the number of the orders whose lanes cost what those of one do.
+func reelOf(t *task, i int) int {
 	if t.lane == nil {
 		return 0
 	}
@@ -92,9 +92,9 @@ func (t *task) of(list []class) (*task, []int32) {
 			at[i] = int32(k)
 		}
 		var others []int
-		seen := []int{t.reel(list[k].orders[0])}
+		seen := []int{reelOf(t, list[k].orders[0])}
 		for _, i := range list[k].orders[1:] {
-			if n := t.reel(i); !slices.Contains(seen, n) {
+			if n := reelOf(t, i); !slices.Contains(seen, n) {
 				seen, others = append(seen, n), append(others, t.id[i])
 			}
 		}

@@ -23,8 +23,8 @@ type rebedding struct {
 	rules   *night.Rules
 	of      map[int]*family // by the order's place in the order file
 	known   map[beddedKey]*group
-	numbers map[*group]int   // of the groups whose changes were asked for
-	changes map[string]int64 // of groups on one press, by their numbers
+	numbers map[*group]int      // of the groups whose changes were asked for
+	changes map[string]int64    // of groups on one press, by their numbers
 	pairs   map[[2]*group]int64 // what passes between two
 	steps   int64               // of the search for the runs of one group
 	spent   int
