@@ -11,8 +11,6 @@ import (
 	"os"
 	"strconv"
 	"testing"
-
-	"pgregory.net/rapid"
 )
 
 // Long reports whether this is the long pass.
@@ -46,22 +44,6 @@ func Each[T any](n int, list []T) []T {
 		some = append(some, list[i])
 	}
 	return some
-}
-
-// Check is rapid.Check with fewer draws than its hundred, which the long pass
-// makes. A number that is given as -rapid.checks holds in both.
-func Check(t *testing.T, few int, property func(*rapid.T)) {
-	t.Helper()
-	const checks = "rapid.checks"
-	given := Long()
-	flag.Visit(func(f *flag.Flag) { given = given || f.Name == checks })
-	if !given {
-		usual := flag.Lookup(checks).Value
-		was := usual.String()
-		usual.Set(strconv.Itoa(few)) // the value's own Set: the flag doesn't count as given
-		defer usual.Set(was)
-	}
-	rapid.Check(t, property)
 }
 
 // SideBySide lets so many tests that call t.Parallel go at a time, for packages whose

@@ -10,7 +10,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/say"
 	"quoin/impose/summary"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // sample is the summary of the main job.
@@ -40,7 +40,7 @@ func TestReportKeepsItsSchema(t *testing.T) {
 	s := sample(t)
 	r.Add("a.yaml", s, s.Files)
 	r.Refuse("b.pdf", say.Refuse(say.Artwork, "way out", "is wrong"), 6)
-	witness.KeepsSchema(t, witness.SchemaFile(t, "schema/batch.schema.json"), r, "press_min", "inputs/run/press_min", "inputs/[]/run/press_min")
+	schemas.Keeps(t, schemas.File(t, "schema/batch.schema.json"), r, "press_min", "inputs/run/press_min", "inputs/[]/run/press_min")
 }
 
 // TestTotals adds up what was done and nothing else; minutes that one input doesn't

@@ -5,7 +5,7 @@ import (
 
 	"quoin/impose/colour"
 	"quoin/impose/colour/cielab"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // nullable are the keys that are null where nothing was measured, or nothing
@@ -23,7 +23,7 @@ var nullable = func() []string {
 // Reports of all kinds keep the published schema, and with any value spoiled
 // they don't.
 func TestReportKeepsItsSchema(t *testing.T) {
-	schema := witness.SchemaFile(t, "schema/colour.schema.json")
+	schema := schemas.File(t, "schema/colour.schema.json")
 	p, r := demoProfile(t), frameOf(t, 2000)
 	bent := pressed{profile: p, shift: func(q *colour.Patch, m float64) cielab.Lab { return cielab.Lab{L: 4 * m / 1000} }}
 	head := "X\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
@@ -35,6 +35,6 @@ func TestReportKeepsItsSchema(t *testing.T) {
 		rep.Curves = colour.Curves(rep)
 		rep.Fewer = append(colour.Fewer(r, rep, aimsOf(t, p), nil), colour.FewerInks{Ink: "B", Near: true})
 		rep.Together = colour.Together(r, rep, nil)
-		t.Run(name, func(t *testing.T) { witness.KeepsSchema(t, schema, rep, nullable...) })
+		t.Run(name, func(t *testing.T) { schemas.Keeps(t, schema, rep, nullable...) })
 	}
 }

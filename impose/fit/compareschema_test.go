@@ -5,14 +5,14 @@ import (
 	"testing"
 
 	"quoin/geometry"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // TestComparisonKeepsItsSchema: what is written with and without prices, ink and
 // dies is what the schema says, every key of the schema is met, and nothing that is
 // spoilt passes.
 func TestComparisonKeepsItsSchema(t *testing.T) {
-	schema := witness.SchemaFile(t, "schema/compare.schema.json")
+	schema := schemas.File(t, "schema/compare.schema.json")
 	g, cost := .02, .5
 	full := order(100_000)
 	full.Inks = []LabelInk{{Name: "Cyan", MM2: 100, G: &g, Cost: &cost}, {Name: "Black", MM2: 20}}
@@ -24,7 +24,7 @@ func TestComparisonKeepsItsSchema(t *testing.T) {
 	reason := []geometry.Reason{{Code: "some", Text: "reason", Nearest: "another"}}
 	o.Cost, o.Station, o.Cylinder, o.TurnsPerFrame, o.Strokes, o.Place, o.Condition = 1, "flat", "78 teeth", 2, 3, "shelf", "worn"
 	o.InkCost, o.Reasons, o.Warnings = 1, reason, reason
-	met := witness.KeepsSchema(t, schema, c, "ink/label_g", "ink/label_cost")
+	met := schemas.Keeps(t, schema, c, "ink/label_g", "ink/label_cost")
 	for _, key := range []string{"ink/label_g", "options/cost", "options/ink_m2", "options/ink_g", "options/ink_cost", "options/place", "options/reasons/nearest", "best/to"} {
 		if !met[key] {
 			t.Errorf("%s was never met", key)
@@ -34,7 +34,7 @@ func TestComparisonKeepsItsSchema(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	witness.KeepsSchema(t, schema, plain)
+	schemas.Keeps(t, schema, plain)
 	if slices.ContainsFunc(plain.Options, func(o Option) bool { return o.InkM2 > 0 }) {
 		t.Error("ink that nobody measured")
 	}

@@ -9,7 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"quoin/geometry/trials"
+	"quoin/geometry/trials/draws"
 	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
 	"quoin/impose/summary"
@@ -18,7 +18,7 @@ import (
 // TestNothingOverlaps lays out random jobs, on both papers: texts keep off each
 // other and inside the margins, and every warning and product is to be found.
 func TestNothingOverlaps(t *testing.T) {
-	trials.Check(t, 40, func(t *rapid.T) {
+	draws.Check(t, 40, func(t *rapid.T) {
 		c := randomContent(t)
 		paper := rapid.SampledFrom([]Paper{A4, Letter}).Draw(t, "paper")
 		d := compose(c, paper)

@@ -13,6 +13,7 @@ import (
 	"quoin/impose/summary"
 	"quoin/impose/summary/schema"
 	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // jobs are changes of the sample that bring every part of a summary to be.
@@ -106,7 +107,7 @@ var nullable = []string{"written/blend_space", "written/output_intent", "written
 // take, and then spoils each value in turn, which it must refuse. A key that it
 // doesn't know is refused as well, and one that no summary has is missed.
 func TestSummaryKeepsItsSchema(t *testing.T) {
-	form := witness.Schema(t, schema.JSON())
+	form := schemas.Schema(t, schema.JSON())
 	met := map[string]bool{}
 	for _, name := range slices.Sorted(maps.Keys(jobs)) {
 		t.Run(name, func(t *testing.T) {
@@ -132,7 +133,7 @@ func TestSummaryKeepsItsSchema(t *testing.T) {
 					{Artwork: 2, Was: "gone.pdf", Unknown: "it is not there any more", Changes: []summary.Change{}},
 				}
 			}
-			maps.Copy(met, witness.KeepsSchema(t, form, s, nullable...))
+			maps.Copy(met, schemas.Keeps(t, form, s, nullable...))
 		})
 	}
 	for _, key := range described(t) {

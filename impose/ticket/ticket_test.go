@@ -17,6 +17,7 @@ import (
 	"quoin/impose"
 	"quoin/impose/job"
 	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // of gives the ticket of the sample job with a change.
@@ -76,10 +77,10 @@ var jobs = map[string]func(*job.Job){
 // take, and then spoils each value in turn, which it must refuse. A key that it
 // doesn't know is refused as well.
 func TestTicketKeepsItsSchema(t *testing.T) {
-	s := witness.SchemaFile(t, "schema/ticket.schema.json")
+	s := schemas.File(t, "schema/ticket.schema.json")
 	seen := map[string]bool{}
 	for _, name := range slices.Sorted(maps.Keys(jobs)) {
-		t.Run(name, func(t *testing.T) { maps.Copy(seen, witness.KeepsSchema(t, s, of(t, jobs[name]))) })
+		t.Run(name, func(t *testing.T) { maps.Copy(seen, schemas.Keeps(t, s, of(t, jobs[name]))) })
 	}
 	for _, key := range []string{"die/walk_mm", "flexo/plate_factor", "winding/leading", "eye_mark/track_mm", "roll/splices", "lanes/artworks", "lanes/turn_deg", "products/winding/leading", "products/part_rolls/labels"} {
 		if !seen[key] {
@@ -172,7 +173,7 @@ func TestTicketOfLanesThatDiffer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := witness.SchemaFile(t, "schema/ticket.schema.json").Validate(doc); err != nil {
+	if err := schemas.File(t, "schema/ticket.schema.json").Validate(doc); err != nil {
 		t.Error(err)
 	}
 	if p := ticket.Products; *p[0].LabelMM != [2]float64{50, 75} || *p[1].LabelMM != [2]float64{80, 75} || ticket.Label.AcrossMM != 80 {

@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // TestDeskKilled kills the desk in the middle of a write: what is there is whole,
@@ -169,7 +169,7 @@ func TestDeskAnswersBySchema(t *testing.T) {
 
 // deskSchema gives a check of answers against the desk's schema.
 func deskSchema(t *testing.T, schema string) func(name, text string) {
-	s := witness.Schema(t, []byte(schema))
+	s := schemas.Schema(t, []byte(schema))
 	return func(name, text string) {
 		t.Helper()
 		var doc any

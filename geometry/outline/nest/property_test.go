@@ -9,6 +9,7 @@ import (
 	"quoin/geometry"
 	"quoin/geometry/outline"
 	"quoin/geometry/trials"
+	"quoin/geometry/trials/draws"
 )
 
 // witness measures a finished frame with code of its own: corner by corner
@@ -125,7 +126,7 @@ func randomRequest(t *rapid.T, o outline.Outline) Request {
 // a nanometre, across the seam too, all labels lie in the band, and none of the
 // promises about numbers is broken.
 func TestNothingOverlaps(t *testing.T) {
-	trials.Check(t, 8, func(t *rapid.T) {
+	draws.Check(t, 8, func(t *rapid.T) {
 		o := randomShape(t)
 		q := randomRequest(t, o)
 		r, err := Plan(q)

@@ -20,7 +20,7 @@ import (
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
 	"quoin/impose/night/nighttest"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // seen is what a checker reads of a plan: its JSON, and none of its code.
@@ -189,7 +189,7 @@ func TestEveryPlanByMoneyIsRight(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	schema := witness.Schema(t, file)
+	schema := schemas.Schema(t, file)
 	cases := trials.Number(t, "", 5, 12)
 	for seed := range cases {
 		rng := rand.New(rand.NewPCG(uint64(seed), 18))

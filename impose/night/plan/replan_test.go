@@ -16,7 +16,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // horizon is three nights of two presses, with their orders.
@@ -206,7 +206,7 @@ func TestPlansMadeAgainChangeLittle(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	schema := witness.Schema(t, file)
+	schema := schemas.Schema(t, file)
 	cases := trials.Number(t, "", 8, 24)
 	anew := 0
 	for seed := range cases {

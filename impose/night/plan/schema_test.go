@@ -12,7 +12,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // TestPlanKeepsItsSchema writes plans of all kinds. The schema knows every key,
@@ -22,7 +22,7 @@ func TestPlanKeepsItsSchema(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	schema := witness.Schema(t, file)
+	schema := schemas.Schema(t, file)
 	const list = "order,quantity,label,labels-per-roll,due,priority,overs,flags,inks\n" +
 		"A,10000,50x75mm,2500,2026-03-01,2,,,cyan\nB,5000,50x75mm,1000,2026-03-02,,3%,,cyan\nC,2500,40x75mm,,2026-03-01,,,,cyan\n" +
 		"D,700,50x75mm,,2026-03-01,,,drug-label,cyan\nE,900,900x900mm,,2026-03-01,,,,cyan\nF,900,50x75mm,,2026-05-01,,,,cyan\n"

@@ -9,7 +9,7 @@ import (
 	"quoin/impose/job"
 	"quoin/impose/night"
 	"quoin/impose/night/nighttest"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // toolRules are a night by money with one die, of two lanes of 50 x 75 mm, and
@@ -96,7 +96,7 @@ func TestToolThatPaysIsOffered(t *testing.T) {
 	if err := json.Unmarshal(text, &any); err != nil {
 		t.Fatal(err)
 	}
-	if err := witness.Schema(t, file).Validate(any); err != nil {
+	if err := schemas.Schema(t, file).Validate(any); err != nil {
 		t.Error(err)
 	}
 	for _, price := range []float64{0, 1e5} { // unknown, and too dear

@@ -16,7 +16,7 @@ import (
 	"quoin/impose/night/nighttest"
 	"quoin/impose/night/plan"
 	"quoin/impose/say"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // nightOf returns a plan of so many runs of two orders each, all with the same
@@ -104,7 +104,7 @@ func TestFindingsKeepTheirSchema(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := witness.Schema(t, file).Validate(doc); err != nil {
+	if err := schemas.Schema(t, file).Validate(doc); err != nil {
 		t.Error(err)
 	}
 }

@@ -27,7 +27,7 @@ import (
 	"quoin/impose/queue/task"
 	"quoin/impose/queue/work"
 	"quoin/impose/say"
-	"quoin/impose/witness"
+	"quoin/impose/witness/schemas"
 )
 
 // TestMain lets this binary be the process that does pieces.
@@ -442,7 +442,7 @@ func TestContentsComeWhole(t *testing.T) {
 // TestMessagesKeepTheirSchema proves what is sent against the schemas, and that
 // what breaks them is refused.
 func TestMessagesKeepTheirSchema(t *testing.T) {
-	tasks, results := witness.SchemaFile(t, "../task/schema/task.schema.json"), witness.SchemaFile(t, "../task/schema/result.schema.json")
+	tasks, results := schemas.File(t, "../task/schema/task.schema.json"), schemas.File(t, "../task/schema/result.schema.json")
 	valid := func(s *jsonschema.Schema, v any) error {
 		data, err := json.Marshal(v)
 		if err != nil {

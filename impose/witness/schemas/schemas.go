@@ -1,4 +1,7 @@
-package witness
+// Package schemas lets tests check JSON by its JSON Schema, with a library that knows
+// nothing of the program's own check. It is apart from [quoin/impose/witness] because
+// that library takes some milliseconds at each start of a program. Only tests import it.
+package schemas
 
 import (
 	"bytes"
@@ -25,8 +28,8 @@ func Schema(t testing.TB, text []byte) *jsonschema.Schema {
 	return c.MustCompile("file:///own.schema.json")
 }
 
-// SchemaFile is Schema for a file.
-func SchemaFile(t testing.TB, path string) *jsonschema.Schema {
+// File is Schema for a file.
+func File(t testing.TB, path string) *jsonschema.Schema {
 	t.Helper()
 	text, err := os.ReadFile(path)
 	if err != nil {
@@ -35,10 +38,10 @@ func SchemaFile(t testing.TB, path string) *jsonschema.Schema {
 	return Schema(t, text)
 }
 
-// KeepsSchema checks that a schema takes what v is as JSON, and refuses it once a
+// Keeps checks that a schema takes what v is as JSON, and refuses it once a
 // key is added or any one value is of another type, but for those named in
 // nullable. It returns the keys that it met, as in lanes/artworks.
-func KeepsSchema(t testing.TB, s *jsonschema.Schema, v any, nullable ...string) map[string]bool {
+func Keeps(t testing.TB, s *jsonschema.Schema, v any, nullable ...string) map[string]bool {
 	t.Helper()
 	met := map[string]bool{}
 	text, err := json.Marshal(v)
