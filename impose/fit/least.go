@@ -78,10 +78,8 @@ func (r *Report) least(b *strings.Builder) {
 		switch l.By {
 		case "die":
 			name += " " + l.Die
-		case "cylinder":
-			name = l.Name() // its teeth
-		case "flat tool":
-			name = "new " + l.Name()
+		case "cylinder", "flat tool":
+			name = l.Name() // its teeth, or the station that it is for
 		}
 		if !l.Fits {
 			why := "none fits"
