@@ -204,27 +204,17 @@ func (k *keeping) days() (out [][]*intake.Order) {
 // loose parts groups into such as share no order's runs: each may go to another press.
 func (k *keeping) loose(groups []*group) (out []*group) {
 	for _, g := range groups {
-		root := make([]int, len(g.orders))
-		for i := range root {
-			root[i] = i
-		}
-		var find func(int) int
-		find = func(i int) int {
-			if root[i] != i {
-				root[i] = find(root[i])
-			}
-			return root[i]
-		}
+		together := joined[int]{}
 		for _, run := range g.plan.Runs {
 			for _, s := range run.Shares {
-				root[find(s.Order)] = find(run.Shares[0].Order)
+				together.join(s.Order, run.Shares[0].Order)
 			}
 		}
 		parts := map[int]*group{}
 		place := make([]int, len(g.orders))
 		var list []int
 		for i, o := range g.orders {
-			at := find(i)
+			at := together.root(i)
 			if parts[at] == nil {
 				parts[at] = &group{}
 				list = append(list, at)
@@ -242,7 +232,7 @@ func (k *keeping) loose(groups []*group) (out []*group) {
 				return groups
 			}
 			for _, run := range g.plan.Runs {
-				if find(run.Shares[0].Order) != at {
+				if together.root(run.Shares[0].Order) != at {
 					continue
 				}
 				next := gang.Run{Length: run.Length}

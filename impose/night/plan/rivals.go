@@ -142,24 +142,16 @@ type partOf struct{ mine, theirs []*group }
 
 // partsOf parts two plans into such as share no order.
 func partsOf(mine, theirs []*group) (parts []partOf) {
-	root := map[int]int{}
-	var find func(int) int
-	find = func(i int) int {
-		if up, known := root[i]; known && up != i {
-			root[i] = find(up)
-			return root[i]
-		}
-		return i
-	}
+	together := joined[int]{}
 	for _, g := range slices.Concat(mine, theirs) {
 		for _, o := range g.orders {
-			root[find(o.Index)] = find(g.orders[0].Index)
+			together.join(o.Index, g.orders[0].Index)
 		}
 	}
 	at := map[int]int{}
 	for i, groups := range [][]*group{mine, theirs} {
 		for _, g := range groups {
-			key := find(g.orders[0].Index)
+			key := together.root(g.orders[0].Index)
 			k, known := at[key]
 			if !known {
 				k = len(parts)

@@ -32,15 +32,7 @@ func (v *visits) least(presses int) int64 {
 
 // visitsOf counts what the families must be printed on.
 func visitsOf(all []*family, r *night.Rules) visits {
-	parent := map[string]string{}
-	var root func(string) string
-	root = func(die string) string {
-		if p, known := parent[die]; known && p != die {
-			return root(p)
-		}
-		parent[die] = die
-		return die
-	}
+	together := joined[string]{}
 	v := visits{Stock: math.MaxInt64, Die: math.MaxInt64, StockMore: math.MaxInt64, DieMore: math.MaxInt64}
 	for _, press := range presses(r) {
 		c := changesOf(press, r)
@@ -55,7 +47,7 @@ func visitsOf(all []*family, r *night.Rules) visits {
 			}
 		}
 		for _, w := range f.beds {
-			parent[root(w.best.forme().Die)] = root(f.beds[0].best.forme().Die)
+			together.join(w.best.forme().Die, f.beds[0].best.forme().Die)
 		}
 	}
 	for _, press := range presses(r) {
@@ -67,7 +59,7 @@ func visitsOf(all []*family, r *night.Rules) visits {
 	}
 	stocks, dies, pairs := map[string]bool{}, map[string]bool{}, map[[2]string]bool{}
 	for _, f := range all {
-		stock, die := f.orders[0].Stock, root(f.beds[0].best.forme().Die)
+		stock, die := f.orders[0].Stock, together.root(f.beds[0].best.forme().Die)
 		stocks[stock], dies[die], pairs[[2]string{stock, die}] = true, true, true
 	}
 	v.Stocks, v.Dies, v.Pairs = len(stocks), len(dies), len(pairs)

@@ -65,14 +65,7 @@ func inksKey(inks []string) string { return fmt.Sprintf("%q", inks) }
 // families puts the orders together that beds join, and gives each family its part
 // of the groups, which are those of orders that lie as they do by themselves.
 func families(orders []*intake.Order, groups []*group, r *night.Rules) []*family {
-	parent := make([]int, len(orders))
-	var root func(int) int
-	root = func(i int) int {
-		if parent[i] != i {
-			parent[i] = root(parent[i])
-		}
-		return parent[i]
-	}
+	together := joined[int]{}
 	first := map[wayKey]int{}
 	lies := make([][]lie, len(orders))
 	place, inks := map[int]int{}, map[int]string{} // by index in the order file
@@ -82,7 +75,7 @@ func families(orders []*intake.Order, groups []*group, r *night.Rules) []*family
 		}
 	}
 	for i, o := range orders {
-		parent[i], place[o.Index] = i, i
+		place[o.Index] = i
 		if inks[o.Index] == "" {
 			inks[o.Index] = inksKey(o.PrintInks)
 		}
@@ -91,7 +84,7 @@ func families(orders []*intake.Order, groups []*group, r *night.Rules) []*family
 			key := wayOf(on, inks[o.Index], r)
 			lies[i] = append(lies[i], lie{on, key})
 			if other, known := first[key]; known {
-				parent[root(i)] = root(other)
+				together.join(i, other)
 			} else {
 				first[key] = i
 			}
@@ -100,10 +93,10 @@ func families(orders []*intake.Order, groups []*group, r *night.Rules) []*family
 	var out []*family
 	of := map[int]*family{}
 	for i, o := range orders {
-		f := of[root(i)]
+		f := of[together.root(i)]
 		if f == nil {
 			f = &family{}
-			of[root(i)] = f
+			of[together.root(i)] = f
 			out = append(out, f)
 		}
 		f.orders = append(f.orders, o)
@@ -112,7 +105,7 @@ func families(orders []*intake.Order, groups []*group, r *night.Rules) []*family
 		f.lie(lies, place, r)
 	}
 	for _, g := range groups {
-		f := of[root(place[g.orders[0].Index])]
+		f := of[together.root(place[g.orders[0].Index])]
 		f.start = append(f.start, g)
 	}
 	return out
