@@ -85,7 +85,7 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 	}
 	left := limit / 2 / turnsAbout / 3
 	for range turnsAbout {
-		better(t.reheat(list, rng, left, work))
+		better(t.relink(list, rng, left, work))
 		n.anew, n.most = n.byLP, manyRuns
 		better(n.run(list, *work+left))
 		n.anew, n.most = n.byGang, fewRuns

@@ -49,10 +49,10 @@ func TestAnnealedRunsAgainstAllPartitions(t *testing.T) {
 	}
 }
 
-// TestReheatedRunsPrintTheirOrders holds runs with orders in pieces to what each order
+// TestLinkedRunsPrintTheirOrders holds runs with parts of orders to what each order
 // needs on the one grade that it is on. They cost no more than those that they began
-// with, and less than all that leave orders whole where cutting one pays.
-func TestReheatedRunsPrintTheirOrders(t *testing.T) {
+// with, and less than all that leave orders whole where parting one pays.
+func TestLinkedRunsPrintTheirOrders(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 18))
 	cut, cases := 0, trials.Number(t, "QUOIN_ANNEAL", 40, 1000)
 	for trial := range cases {
@@ -60,8 +60,8 @@ func TestReheatedRunsPrintTheirOrders(t *testing.T) {
 		work := int64(0)
 		first := k.anneal(rng, 200_000, &work)
 		list := first
-		for range 2 { // the second begins with pieces
-			list = k.reheat(list, rng, 200_000, &work)
+		for range 2 { // the second begins with parts
+			list = k.relink(list, rng, 200_000, &work)
 			if v := k.costs(list); v > k.costs(first)+1e-6 {
 				t.Errorf("case %d: %.3f of %.3f", trial, v, k.costs(first))
 			}
@@ -90,7 +90,7 @@ func TestReheatedRunsPrintTheirOrders(t *testing.T) {
 		}
 	}
 	if cut*10 < cases {
-		t.Errorf("in %d of %d cases only it pays to cut an order", cut, cases)
+		t.Errorf("in %d of %d cases only it pays to part an order", cut, cases)
 	}
 }
 

@@ -5,24 +5,13 @@ import (
 	"slices"
 )
 
-// What step tries: ways from whole on cut orders, and the last brings two pieces
-// together.
-const (
-	whole = 20
-	ways  = 26
-)
-
 // step tries one change.
 func (a *annealing) step() {
 	*a.work += 10
-	order := a.rng.IntN(len(a.pieces))
-	i, k := a.piece(order), a.piece(a.other(order))
+	i := a.rng.IntN(len(a.of))
+	k := a.other(i, a.rng)
 	from, to := a.of[i], a.of[k]
-	way := a.rng.IntN(a.ways)
-	if way >= whole {
-		a.cut(i, to, way)
-		return
-	}
+	way := a.rng.IntN(20)
 	if from == to && way > 0 {
 		return
 	}
@@ -47,40 +36,38 @@ func (a *annealing) step() {
 	a.weigh(from, to)
 }
 
-// weigh puts the sets tried in the place of two where the heat lets it, and reports
-// whether it did.
-func (a *annealing) weigh(from, to int) bool {
+// weigh puts the sets tried in the place of two where the heat lets it.
+func (a *annealing) weigh(from, to int) {
 	if len(a.a) > a.room || len(a.b) > a.room {
-		return false
+		return
 	}
 	before := a.costs[from]
 	if to < len(a.sets) {
 		before += a.costs[to]
 	}
 	most := before - a.heat*math.Log(1-a.rng.Float64()) // that the two may cost
-	first, left := spared, 0.0
+	left := 0.0
 	if len(a.a) > 0 {
-		first, _, left = a.t.shared(a.a, a.work)
+		_, _, left = a.t.shared(a.a, a.work)
 	}
 	if left > most {
-		return false
+		return
 	}
-	second, _, right := a.t.shared(a.b, a.work)
+	_, _, right := a.t.shared(a.b, a.work)
 	if left+right > most {
-		return false
+		return
 	}
 	if a.cost += left + right - before; to == len(a.sets) {
-		a.sets, a.costs, a.on = append(a.sets, nil), append(a.costs, 0), append(a.on, spared)
+		a.sets, a.costs = append(a.sets, nil), append(a.costs, 0)
 	}
-	a.put(from, a.a, first, left)
-	a.put(to, a.b, second, right)
+	a.put(from, a.a, left)
+	a.put(to, a.b, right)
 	a.drop(from)
-	return true
 }
 
-// put puts items in the place of a set.
-func (a *annealing) put(k int, set []int, on int, cost float64) {
-	a.sets[k], a.on[k], a.costs[k] = append(a.sets[k][:0], set...), on, cost
+// put puts orders in the place of a set.
+func (a *annealing) put(k int, set []int, cost float64) {
+	a.sets[k], a.costs[k] = append(a.sets[k][:0], set...), cost
 	for _, i := range set {
 		a.of[i] = k
 	}
@@ -92,11 +79,11 @@ func (a *annealing) drop(k int) {
 		return
 	}
 	last := len(a.sets) - 1
-	a.sets[k], a.costs[k], a.on[k] = a.sets[last], a.costs[last], a.on[last]
+	a.sets[k], a.costs[k] = a.sets[last], a.costs[last]
 	for _, i := range a.sets[k] {
 		a.of[i] = k
 	}
-	a.sets, a.costs, a.on = a.sets[:last], a.costs[:last], a.on[:last]
+	a.sets, a.costs = a.sets[:last], a.costs[:last]
 }
 
 func without(list []int, i int) []int {
