@@ -16,6 +16,7 @@ func TestSymbolsAreReadAsTheyPrint(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
+	t.Parallel()
 	for name, c := range map[string]struct{ ground, job, ink string }{
 		"white that overprints": {".1 0 .05 0", "material: {kind: film, name: clear}\ninks: {underprint: {ink: Opaque, shape: artwork}}\n", "Black"},
 		"a flood of white":      {".1 0 .05 0", "material: {kind: film, name: clear}\ninks: {underprint: {ink: White, shape: flood}}\n", "Black"},
