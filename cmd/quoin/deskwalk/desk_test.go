@@ -25,7 +25,7 @@ import (
 // TestMain lets walks go side by side, more of them than there are cores: most of
 // their time they wait.
 func TestMain(m *testing.M) {
-	trials.SideBySide(4)
+	trials.SideBySide(6)
 	var err error
 	if delivered, err = os.MkdirTemp("", "quoin-desk-*"); err != nil {
 		panic(err)
