@@ -154,7 +154,7 @@ func (d *desk) close() {
 		if err != nil && !strings.Contains(err.Error(), "killed") {
 			d.t.Errorf("the desk ended with %v\n%s", err, d.errors)
 		}
-	case <-time.After(15 * time.Second):
+	case <-time.After(patience):
 		d.cmd.Process.Kill()
 		d.t.Error("the desk does not end when it is interrupted")
 	}

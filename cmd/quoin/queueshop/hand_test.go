@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -116,8 +117,9 @@ func TestCommandsAreHandedOver(t *testing.T) {
 	both.Go(func() { want = said(here) })
 	got := said(there, "--queue", s.url)
 	both.Wait()
+	waits := regexp.MustCompile(`(?m)^warning: waiting for the queue at .*\n`) // where the machine is busy
 	for i, line := range lines {
-		if !t.Failed() && got[i] != want[i] {
+		if !t.Failed() && waits.ReplaceAllString(got[i], "") != want[i] {
 			t.Errorf("%s\nends by way of the queue with\n%s\nhere with\n%s", line, got[i], want[i])
 		}
 	}
