@@ -6,14 +6,18 @@ import (
 	"crypto/x509"
 	"encoding/pem"
 	"fmt"
+	"io"
 	"net"
 	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
+
+	"github.com/nats-io/nats.go"
 
 	"quoin/impose/queue/broker"
 )
@@ -96,4 +100,44 @@ func serverCertificate(t *testing.T, dir string) (certificate, key string) {
 		}
 	}
 	return certificate, key
+}
+
+// busyInside is a broker of this process that asks whether the client lives before it
+// has let it in, and lets it in the third time.
+type busyInside struct{ tries atomic.Int32 }
+
+func (b *busyInside) InProcessConn() (net.Conn, error) {
+	client, server := net.Pipe()
+	answer := "PONG\r\n"
+	if b.tries.Add(1) < 3 {
+		answer = "PING\r\n"
+	}
+	go func() {
+		io.WriteString(server, "INFO {\"server_id\":\"x\",\"version\":\"2.12.0\",\"proto\":1,\"max_payload\":1048576}\r\n")
+		for r := bufio.NewReader(server); ; {
+			line, err := r.ReadString('\n')
+			if err != nil {
+				return
+			}
+			if strings.HasPrefix(line, "PING") {
+				io.WriteString(server, answer)
+			}
+		}
+	}()
+	return client, nil
+}
+
+// TestBusyBrokerInsideIsWaitedFor: a queue that does work itself does not give up
+// because its own broker is slow to prove the worker's password.
+func TestBusyBrokerInsideIsWaitedFor(t *testing.T) {
+	t.Parallel()
+	b := &busyInside{}
+	nc, err := dialInside(t.Context(), b, []nats.Option{nats.NoReconnect()})
+	if err != nil {
+		t.Fatalf("after %d tries: %v, want a connection", b.tries.Load(), err)
+	}
+	nc.Close()
+	if n := b.tries.Load(); n != 3 {
+		t.Errorf("%d tries, want 3", n)
+	}
 }

@@ -202,16 +202,26 @@ func listens(urls string) (there, refused bool) {
 
 // Inside connects to a broker of this process, over no port.
 func Inside(ctx context.Context, b *broker.Broker, user string) (*Line, error) {
-	opts := []nats.Option{nats.InProcessServer(b), nats.MaxReconnects(-1)}
-	name, opts, err := asUser(user, opts)
+	name, opts, err := asUser(user, []nats.Option{nats.MaxReconnects(-1)})
 	if err != nil {
 		return nil, err
 	}
-	nc, err := nats.Connect("", opts...)
+	nc, err := dialInside(ctx, b, opts)
 	if err != nil {
 		return nil, Words(err)
 	}
 	return opened(ctx, nc, name)
+}
+
+// dialInside connects to a broker of this process, which may be as busy as any.
+func dialInside(ctx context.Context, b nats.InProcessConnProvider, opts []nats.Option) (*nats.Conn, error) {
+	opts = append(opts, nats.InProcessServer(b), nats.Timeout(slow))
+	for began := time.Now(); ; {
+		nc, err := connect(ctx, "", opts)
+		if err == nil || !late(err) || time.Since(began) > slow {
+			return nc, err
+		}
+	}
 }
 
 // asUser adds who connects, by a file, to the options; nobody named is oneself.
