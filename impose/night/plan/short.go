@@ -15,6 +15,8 @@ import (
 const (
 	mostPriced = 5
 	firstPrice = 8
+	// mostSpared is of how many orders webs are priced: to plan more so often takes long.
+	mostSpared = 60
 )
 
 // shadow is the price that a web counts beside its own while it is chosen what to print
@@ -109,9 +111,9 @@ func (all shadows) priced(r *night.Rules) *night.Rules {
 }
 
 // sparing takes what costs less of the plans that spare webs of which there is too
-// little, where all orders are printed.
+// little, where all orders are printed and they are not many.
 func (c *picked) sparing(ctx context.Context, in *intake.Taken, r *night.Rules) error {
-	if len(c.left) > 0 || len(c.short) == 0 {
+	if len(c.left) > 0 || len(c.short) == 0 || len(in.Orders) > mostSpared {
 		return nil
 	}
 	lists, err := c.priced(ctx, in.Orders, r)
