@@ -43,12 +43,8 @@ func (c *core) polish(runs []run, m *meter) []run {
 // grids lists the grids worth trying for t runs: the common divisor of the
 // demands, then from about a dozen lengths for a run down.
 func (c *core) grids(t int) []int64 {
-	var g int64
-	for i := range c.need {
-		g = gcd(g, c.need[i].d)
-	}
 	var all []int64
-	if g > 1 {
+	if g := divisor(c); g > 1 {
 		all = append(all, g)
 		if g%2 == 0 {
 			all = append(all, g/2)
@@ -60,4 +56,12 @@ func (c *core) grids(t int) []int64 {
 		}
 	}
 	return all
+}
+
+// divisor is the greatest that all demands share.
+func divisor(c *core) (g int64) {
+	for i := range c.need {
+		g = gcd(g, c.need[i].d)
+	}
+	return g
 }

@@ -76,7 +76,8 @@ func (w *walk) move() {
 			return
 		}
 	}
-	w.replace(at, sub, found)
+	w.runs = w.c.replaced(w.runs, at, sub, found)
+	w.cost = w.c.cost(w.runs)
 }
 
 // replan returns t runs for sub that cost at most most, or nil.
@@ -105,21 +106,21 @@ func (w *walk) replan(sub *core, t int, most int64, loose bool) []run {
 	return runs
 }
 
-// replace puts runs of sub in the place of the runs at.
-func (w *walk) replace(at []int, sub *core, runs []run) {
+// replaced returns runs with those of sub in the place of the runs at.
+func (c *core) replaced(runs []run, at []int, sub *core, by []run) []run {
 	var next []run
-	for t := range w.runs {
+	for t := range runs {
 		if !slices.Contains(at, t) {
-			next = append(next, w.runs[t])
+			next = append(next, runs[t])
 		}
 	}
-	for _, r := range runs {
+	for _, r := range by {
 		for k := range r.parts {
 			r.parts[k].at = sub.id[r.parts[k].at]
 		}
 		next = append(next, r)
 	}
-	w.runs, w.cost = next, w.c.cost(next)
+	return next
 }
 
 // pick chooses k runs at random.

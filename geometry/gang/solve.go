@@ -130,6 +130,7 @@ func (s *solver) search(steps int64) {
 		s.m.part(s.effort/2, s.price)
 		s.m.part(s.effort/2, s.dive)
 		s.m.part(s.effort, s.improve)
+		s.m.part(s.squeezing(), s.squeeze)
 		s.effort *= 2
 	}
 }
