@@ -11,14 +11,14 @@ import (
 //
 // The runs always have that sum, and lanes may be given to any order, so that most
 // states meet not every order; what is missing in all is to fall to 0. A move costs
-// a tenth of a microsecond, as it changes what two orders get, and all moves are
+// a fifth of a microsecond, as it changes what two orders get, and all moves are
 // for an order that lacks something: it gets another lane, changes places with a
 // lane of a longer run, or its run grows while another shrinks. This finds its way
 // where no two or three runs alone can be improved, as walk does.
 //
 // Annealing that solves an LP of the lengths for every choice of lanes, as
 // J. Teghem, M. Pirlot, C. Antoniadis (Journal of Computational and Applied
-// Mathematics 64, 1995) do, sees a hundred times fewer states and ended 1 % higher
+// Mathematics 64, 1995) do, sees twenty times fewer states and ended 1 % higher
 // on their instance of 30 covers.
 type squeezer struct {
 	c     *core
