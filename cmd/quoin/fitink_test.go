@@ -14,6 +14,7 @@ func TestFitCountsInk(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws")
 	}
+	t.Parallel()
 	dir := t.TempDir()
 	press := filepath.Join(dir, "press.yaml")
 	rules, err := os.ReadFile("../../samples/press.yaml")

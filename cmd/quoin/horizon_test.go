@@ -335,6 +335,7 @@ func (w *walk) checkChanged(before walkedPlan, at string) {
 // the one before, at a time at which some of it is printed, while orders come in,
 // grow, shrink and are withdrawn.
 func TestThreeNightsAsOrdersComeIn(t *testing.T) {
+	t.Parallel()
 	walks := trials.Number(t, "QUOIN_WALKS", 3, 12)
 	if testing.Short() {
 		walks = 1

@@ -22,7 +22,7 @@ func TestCoverageOfASample(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts a renderer")
 	}
-	t.Setenv("XDG_CACHE_HOME", newCache(t))
+	t.Parallel()
 	const label = "../../samples/artwork/orchard-cider.pdf"
 	code, out, said := invoke(t, "inspect", label, "--coverage", "--ink-limit", "200", "--json")
 	if code != 0 {

@@ -21,6 +21,7 @@ func TestLookAlikesAreShown(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws plates")
 	}
+	t.Parallel()
 	dir := t.TempDir()
 	label := func(name, ground string, strength int) string {
 		content := fmt.Sprintf("%s 0 0 150 225 re f 0 0 0 1 k 20 150 100 30 re f", ground)

@@ -116,6 +116,7 @@ func promoted(all map[string]*methodsOf, name string) map[string]bool {
 // TestNoTypeHasTooManyMethods: no type declares more than mostMethods, and none
 // that other packages see has more with those that it inherits.
 func TestNoTypeHasTooManyMethods(t *testing.T) {
+	t.Parallel()
 	all := typesIn(t, "../..")
 	if len(all) < 500 || len(all["impose/pdfobj.Document"].own) < 15 {
 		t.Fatalf("%d types were found: the test is looking at the wrong place", len(all))

@@ -73,6 +73,7 @@ func TestKilledNightLosesAndDoublesNothing(t *testing.T) {
 	if testing.Short() {
 		t.Skip("kills take a while")
 	}
+	t.Parallel()
 	dir := t.TempDir()
 	bin, command := quoinProgram(t), smallNight(t, dir)
 	want, usual := unbroken(t)
@@ -132,6 +133,7 @@ func TestStartsAtOneTimeDontCollide(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds the program")
 	}
+	t.Parallel()
 	dir := t.TempDir()
 	bin, command := quoinProgram(t), smallNight(t, dir)
 	want, _ := unbroken(t)
@@ -169,6 +171,7 @@ func TestNightGoesOnAfterAFullDisk(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds the program")
 	}
+	t.Parallel()
 	sh, err := exec.LookPath("sh")
 	if err != nil {
 		t.Skip("no shell can limit the size of files here")

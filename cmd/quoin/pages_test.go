@@ -55,6 +55,7 @@ func TestPagesNameWhatThereIs(t *testing.T) {
 // TestTheReadmesLinesArePrinted compares the lines that the README shows of
 // the main job with what it prints.
 func TestTheReadmesLinesArePrinted(t *testing.T) {
+	t.Parallel()
 	text, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)

@@ -11,7 +11,7 @@ func TestVerifyPixels(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts a renderer")
 	}
-	t.Setenv("XDG_CACHE_HOME", newCache(t))
+	t.Parallel()
 	dir := t.TempDir()
 	pdf, summary := filepath.Join(dir, "out.pdf"), filepath.Join(dir, "out.json")
 	code, _, said := invoke(t, "impose", "../../samples/artwork/orchard-juice.pdf", "--web", "180mm", "--frame-max", "160mm", "--quantity", "1000", "--turn", "90", "-o", pdf, "--summary", summary)

@@ -17,18 +17,34 @@ import (
 	"quoin/geometry/trials"
 )
 
-// TestMain lets the scripts call quoin as a program of its own.
+// TestMain lets the scripts call quoin as a program of its own, and a test more go than
+// there are processors: programs wait for disks and for their ends.
 func TestMain(m *testing.M) {
 	if program := filepath.Base(os.Args[0]); strings.TrimSuffix(program, ".exe") != "quoin" { // which takes the script's environment
 		withoutUser()
 	}
-	testscript.Main(m, map[string]func(){
+	testscript.Main(tests{m}, map[string]func(){
 		"quoin": func() {
 			// Hashing this large binary at each start takes longer than most of what is asked of it.
 			versionText = func() string { return "(devel) of tests" }
 			os.Exit(run(context.Background(), streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}, os.Args[1:]))
 		},
 	})
+}
+
+// tests are those of this package, with a cache of their own.
+type tests struct{ *testing.M }
+
+func (m tests) Run() int {
+	trials.SideBySide(runtime.NumCPU() + 1)
+	cache, err := newCache()
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	defer os.RemoveAll(cache)
+	os.Setenv("XDG_CACHE_HOME", cache)
+	return m.M.Run()
 }
 
 // withoutUser hides the user's own folder, whose house file no test may take.
@@ -50,14 +66,14 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cache := newCache(t)
+	t.Parallel()
 	testscript.Run(t, testscript.Params{
 		Dir:           filepath.Join("testdata", "script"),
 		UpdateScripts: os.Getenv("UPDATE") != "",
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("SAMPLES", filepath.Join(root, "samples"))
 			env.Setenv("TESTDATA", filepath.Join(root, "testdata"))
-			env.Setenv("XDG_CACHE_HOME", cache)
+			env.Setenv("XDG_CACHE_HOME", os.Getenv("XDG_CACHE_HOME"))
 			return nil
 		},
 		// [long] begins what only the long pass does.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"quoin/geometry/trials"
 	"quoin/impose/witness"
 )
 
@@ -16,14 +17,15 @@ func TestSymbolsAreReadAsTheyPrint(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws pages")
 	}
-	for name, c := range map[string]struct{ ground, job, ink string }{
-		"white that overprints": {".1 0 .05 0", "material: {kind: film, name: clear}\ninks: {underprint: {ink: Opaque, shape: artwork}}\n", "Black"},
-		"a flood of white":      {".1 0 .05 0", "material: {kind: film, name: clear}\ninks: {underprint: {ink: White, shape: flood}}\n", "Black"},
-		"cyan":                  {"0 0 0 0", "", "Cyan"},
-		"black on yellow":       {"0 0 1 0", "", "Black"},
-		"cyan on yellow":        {"0 0 1 0", "", "Cyan"},
-		"magenta":               {"0 0 0 0", "", "Magenta"},
-	} {
+	t.Parallel()
+	for _, c := range trials.Each(2, []struct{ name, ground, job, ink string }{
+		{"white that overprints", ".1 0 .05 0", "material: {kind: film, name: clear}\ninks: {underprint: {ink: Opaque, shape: artwork}}\n", "Black"},
+		{"a flood of white", ".1 0 .05 0", "material: {kind: film, name: clear}\ninks: {underprint: {ink: White, shape: flood}}\n", "Black"},
+		{"cyan", "0 0 0 0", "", "Cyan"},
+		{"black on yellow", "0 0 1 0", "", "Black"},
+		{"cyan on yellow", "0 0 1 0", "", "Cyan"},
+		{"magenta", "0 0 0 0", "", "Magenta"},
+	}) {
 		dir := t.TempDir()
 		art := witness.Handwritten(t, "<< /Type /Catalog /Pages 2 0 R >>", "<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
 			"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 150 225] /TrimBox [4.134 6.202 145.866 218.798] /Resources << >> /Contents 4 0 R >>",
@@ -37,7 +39,7 @@ func TestSymbolsAreReadAsTheyPrint(t *testing.T) {
 		}
 		code, out, said := invoke(t, "vary", file, "-o", filepath.Join(dir, "run.pdf"), "--device-dpi", "1200")
 		if code != 0 || !strings.Contains(out, "24 symbols read back") {
-			t.Errorf("%s: exit code %d, %s\n%s", name, code, out, said)
+			t.Errorf("%s: exit code %d, %s\n%s", c.name, code, out, said)
 		}
 	}
 }

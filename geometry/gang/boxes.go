@@ -1,7 +1,5 @@
 package gang
 
-import "math/rand/v2"
-
 // boxes searches all plans of t runs by their lengths.
 //
 // For given lengths the orders are a knapsack: an order takes some lanes of
@@ -17,7 +15,6 @@ type boxes struct {
 	sum  int64 // greatest sum of lengths still of interest
 	low  int64 // least sum that is possible
 	tab  *table
-	rng  *rand.Rand // when set, boxes are looked into in a random order
 	best []run
 }
 
@@ -42,15 +39,6 @@ func (c *core) boxed(t int, sum int64, m *meter) ([]run, bool) {
 	s := newBoxes(c, t, sum, m)
 	s.start()
 	return s.best, !m.done()
-}
-
-// boxedAny returns the first plan of t runs with a sum of at most sum that a
-// random order of boxes meets, or nil.
-func (c *core) boxedAny(t int, sum int64, m *meter, rng *rand.Rand) []run {
-	s := newBoxes(c, t, sum, m)
-	s.rng = rng
-	s.start()
-	return s.best
 }
 
 func newBoxes(c *core, t int, sum int64, m *meter) *boxes {
@@ -113,11 +101,7 @@ func (s *boxes) search(b box) {
 	low.hi[widest] = b.middle(widest)
 	high.lo[widest] = low.hi[widest] + 1
 	l, h := s.spare(&low), s.spare(&high)
-	lowFirst := l >= h
-	if s.rng != nil && s.rng.IntN(4) == 0 {
-		lowFirst = !lowFirst
-	}
-	if lowFirst {
+	if l >= h {
 		s.enter(low, l)
 		s.enter(high, h)
 	} else {
@@ -165,7 +149,4 @@ func (s *boxes) leaf(b box) {
 	lane := s.tab.lanes(r[:s.t])
 	s.best = s.c.runsOf(lane, r[:s.t])
 	s.sum = totalLength(s.best) - 1
-	if s.rng != nil {
-		s.sum = 0 // any plan will do: nothing is left to look for
-	}
 }

@@ -7,8 +7,8 @@ import (
 )
 
 // walk is a large-neighbourhood search: a few runs of the plan are taken apart
-// and their orders planned again, with the rest held fixed. Two or three runs
-// are mostly planned exactly, which also finds that one fewer will do. Plans
+// and their orders planned again, with the rest held fixed: exactly, in two or
+// three runs, which also finds that one fewer will do. Plans
 // that are a little worse are accepted now and then, so that the walk leaves a
 // plan that no three runs alone can improve.
 type walk struct {
@@ -46,6 +46,10 @@ func (s *solver) improve() {
 // two or three runs.
 const moveSteps = 30_000
 
+// mostReplanned is the greatest number of runs that are planned exactly in a move;
+// four may become three.
+const mostReplanned = 3
+
 // move plans some runs again.
 func (w *walk) move() {
 	k := min(len(w.runs), 2+w.rng.IntN(3))
@@ -61,14 +65,13 @@ func (w *walk) move() {
 	}
 	// A tenth of the moves may lose up to about 1 in 500 of the cost.
 	most := old - 1
-	loose := w.rng.IntN(10) == 0
-	if loose {
+	if w.rng.IntN(10) == 0 {
 		most = old + int64(math.Exp(-4*w.rng.Float64())*float64(w.cost)/500)
 	}
 	var found []run
 	if len(sub.need) > 0 {
-		for t := leastRuns(sub); t <= min(k+1, w.c.runs-len(w.runs)+k); t++ {
-			if runs := w.replan(sub, t, most, loose); runs != nil {
+		for t := leastRuns(sub); t <= min(k+1, mostReplanned, w.c.runs-len(w.runs)+k); t++ {
+			if runs := w.replan(sub, t, most); runs != nil {
 				found, most = runs, sub.cost(runs)-1
 			}
 		}
@@ -76,50 +79,38 @@ func (w *walk) move() {
 			return
 		}
 	}
-	w.replace(at, sub, found)
+	w.runs = w.c.replaced(w.runs, at, sub, found)
+	w.cost = w.c.cost(w.runs)
 }
 
-// replan returns t runs for sub that cost at most most, or nil.
-func (w *walk) replan(sub *core, t int, most int64, loose bool) []run {
+// replan returns up to three runs, t of them, for sub that cost at most most, or nil.
+func (w *walk) replan(sub *core, t int, most int64) (runs []run) {
 	sum := (most - sub.b*int64(t)) / sub.a
 	if sum < max(volumeBound(sub), int64(t)*sub.least) || sum < prefixBound(sub, t) {
 		return nil
 	}
-	var runs []run
 	w.m.part(moveSteps, func() {
-		if loose && suitsBox(sub, t) && t > 1 {
-			runs = sub.boxedAny(t, sum, w.m, w.rng)
-			return
-		}
-		if t > 2 && suitsBox(sub, t) {
-			grid := volumeBound(sub) / int64(t*(10+w.rng.IntN(30)))
-			if runs = sub.coarse(t, sum, grid, w.m); runs != nil {
-				return
-			}
-		}
-		if t < 4 {
-			part := solver{c: sub, m: w.m}
-			runs, _ = part.exact(t, sum)
-		}
+		part := solver{c: sub, m: w.m}
+		runs, _ = part.exact(t, sum)
 	})
 	return runs
 }
 
-// replace puts runs of sub in the place of the runs at.
-func (w *walk) replace(at []int, sub *core, runs []run) {
+// replaced returns runs with those of sub in the place of the runs at.
+func (c *core) replaced(runs []run, at []int, sub *core, by []run) []run {
 	var next []run
-	for t := range w.runs {
+	for t := range runs {
 		if !slices.Contains(at, t) {
-			next = append(next, w.runs[t])
+			next = append(next, runs[t])
 		}
 	}
-	for _, r := range runs {
+	for _, r := range by {
 		for k := range r.parts {
 			r.parts[k].at = sub.id[r.parts[k].at]
 		}
 		next = append(next, r)
 	}
-	w.runs, w.cost = next, w.c.cost(next)
+	return next
 }
 
 // pick chooses k runs at random.

@@ -130,6 +130,7 @@ func (s *solver) search(steps int64) {
 		s.m.part(s.effort/2, s.price)
 		s.m.part(s.effort/2, s.dive)
 		s.m.part(s.effort, s.improve)
+		s.m.part(s.squeezing(), s.squeeze)
 		s.effort *= 2
 	}
 }
@@ -155,7 +156,6 @@ func (s *solver) prove() {
 		if s.sweeps(t) {
 			continue
 		}
-		s.m.part(s.effort/4, func() { s.scan(t) })
 		s.m.part(s.keen(t), func() {
 			for half := true; !s.m.done(); {
 				low, most := s.proof.least(t), (s.cost-1-s.c.b*int64(t))/s.c.a
@@ -192,24 +192,6 @@ func (s *solver) keen(t int) int64 {
 		return 4 * s.effort
 	}
 	return s.effort
-}
-
-// scan looks for better plans of t runs on coarse grids of lengths, asking for
-// a quarter of what can still be gained at a time.
-func (s *solver) scan(t int) {
-	if t < 3 || !suitsBox(s.c, t) {
-		return
-	}
-	for _, g := range s.c.grids(t) {
-		s.m.part((s.m.limit-s.m.used)/2, func() { // the first grids are the quickest
-			for !s.m.done() {
-				low, most := s.proof.least(t), (s.cost-1-s.c.b*int64(t))/s.c.a
-				if low > most || !s.offer(s.c.coarse(t, low+(most-low)*3/4, g, s.m)) {
-					return
-				}
-			}
-		})
-	}
 }
 
 // exact returns the shortest plan of t runs with a sum of lengths up to sum, and

@@ -239,7 +239,7 @@ func TestInvariants(t *testing.T) {
 		}
 		same := o.Turned(turn).Turned((4 - turn) % 4)
 		if same.Bounds() != o.Bounds() || same.contours[0].Start != o.contours[0].Start {
-			t.Fatal("turned there and back is not the same")
+			t.Fatalf("turned there and back it lies in %v and begins at %v, want %v and %v", same.Bounds(), same.contours[0].Start, o.Bounds(), o.contours[0].Start)
 		}
 	})
 }

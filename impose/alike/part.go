@@ -50,8 +50,8 @@ func Contents(im *impose.Imposition) ([]string, error) {
 }
 
 // Order returns the order of an imposition's artworks from the left in which the
-// fewest look-alikes are neighbours; nil where they stand in it. Lanes of one width
-// stay together.
+// fewest look-alikes are neighbours, those that differ most; nil where they stand in
+// it. Lanes of one width stay together.
 func Order(im *impose.Imposition, pairs []Pair) []int {
 	if order := order(im, pairs); !slices.IsSorted(order) {
 		return order
@@ -70,7 +70,8 @@ func order(im *impose.Imposition, pairs []Pair) []int {
 // Found is what comparing the labels of a job came to.
 type Found struct {
 	Pairs  []Pair
-	Order  []int // of the artworks from the left, in which fewer look-alikes are neighbours; nil: none is better
+	Order  []int // of the artworks from the left, in which look-alikes are parted better; nil: none is better
+	Fewer  bool  // of them are neighbours in that order; else those that are differ more
 	Parted bool  // the lanes stand in that order
 	Failed error // why the labels were not compared
 }
@@ -93,11 +94,8 @@ func Part(ctx context.Context, by Comparer, im *impose.Imposition, held bool) (*
 	if found.Failed != nil || len(found.Pairs) == 0 {
 		return im, found, nil
 	}
-	if held || im.Job.Data != nil || slices.ContainsFunc(im.Job.Artworks, placed) {
-		found.advise(im)
-		return im, found, nil
-	}
-	if found.Order = Order(im, found.Pairs); found.Order == nil {
+	found.advise(im)
+	if found.Order == nil || held || im.Job.Data != nil || slices.ContainsFunc(im.Job.Artworks, placed) {
 		return im, found, nil
 	}
 	parted, err := impose.Rework(im, found.Order)
@@ -111,25 +109,25 @@ func Part(ctx context.Context, by Comparer, im *impose.Imposition, held bool) (*
 // placed reports whether a job says where on the frame an artwork stands.
 func placed(a job.Artwork) bool { return a.LaneCount > 0 || len(a.LaneList) > 0 || a.StationCount > 0 }
 
-// advise sets an order that would be better than the lanes that a person gave.
+// advise sets an order that is better than the lanes that the artworks have.
 func (f *Found) advise(im *impose.Imposition) {
 	order := order(im, f.Pairs)
-	lanes := make([][]int, len(order))
-	for i, art := range order {
-		lanes[art] = []int{i + 1}
+	now := touching(f.Pairs, func(art int) []int { return impose.LanesOf(im.Planned, art) })
+	then := touching(f.Pairs, func(art int) []int { return []int{slices.Index(order, art)} })
+	if then.compare(now) < 0 {
+		f.Order, f.Fewer = order, len(then) < len(now)
 	}
-	now, then := 0, 0
-	for _, p := range f.Pairs {
-		if neighbours([2][]int{impose.LanesOf(im.Planned, p.A), impose.LanesOf(im.Planned, p.B)}) {
-			now++
+}
+
+// touching returns what look-alikes differ by that stand in neighbouring lanes.
+func touching(pairs []Pair, lanes func(art int) []int) touch {
+	var t touch
+	for i := range pairs {
+		if p := &pairs[i]; neighbours([2][]int{lanes(p.A), lanes(p.B)}) {
+			t = t.and(p.said())
 		}
-		if neighbours([2][]int{lanes[p.A], lanes[p.B]}) {
-			then++
-		}
 	}
-	if then < now {
-		f.Order = order
-	}
+	return t
 }
 
 // Notes says which labels of an imposition look alike, a note for each pair; picture
@@ -151,10 +149,14 @@ func (f *Found) Notes(im *impose.Imposition, picture string) []say.Note {
 		numbers[i] = art + 1
 	}
 	names := say.List(say.Numbers(numbers))
+	better := "fewer that look alike are neighbours"
+	if !f.Fewer {
+		better = "those that look most alike are no neighbours"
+	}
 	if f.Parted {
-		notes[0].Text += "; the lanes stand in the order " + names + ", in which fewer that look alike are neighbours (give the artworks lanes to order them yourself)"
+		notes[0].Text += "; the lanes stand in the order " + names + ", in which " + better + " (give the artworks lanes to order them yourself)"
 	} else {
-		notes[0].Text += "; named in the order " + names + ", fewer that look alike are neighbours"
+		notes[0].Text += "; named in the order " + names + ", " + better
 	}
 	return notes
 }

@@ -160,7 +160,7 @@ func TestFromAnywhere(t *testing.T) {
 		}
 	})
 	if _, err := r.From(9001); err == nil {
-		t.Error("record 9001 of 9000")
+		t.Error("record 9001 of 9000 is read, want an error")
 	}
 	l := r.Lookup()
 	for n := int64(9000); n > 0; n -= 37 {

@@ -390,8 +390,8 @@ artworks:
 	if a, b, c := j.At(j.ArtworkKey(0)+".file").Line, j.At(j.ArtworkKey(1)+".file").Line, j.At(j.ArtworkKey(2)+".page").Line; a != 5 || b != 5 || c != 6 {
 		t.Errorf("lines %d, %d and %d", a, b, c)
 	}
-	if j.PasswordOf("label.pdf") != "hush" || j.PasswordOf("other.pdf") != "" {
-		t.Error("passwords")
+	if got, none := j.PasswordOf("label.pdf"), j.PasswordOf("other.pdf"); got != "hush" || none != "" {
+		t.Errorf("passwords %q and %q, want %q and none", got, none, "hush")
 	}
 	if _, err := Houses(nil).ParseJob("job.yaml", []byte("artworks:\n  - {file: a.pdf, pages: [1, 2], lanes: [1, 2, 3]}\n"), nil); err == nil || !strings.Contains(err.Error(), "lists 3 lanes for 2 pages") {
 		t.Error(err)

@@ -159,8 +159,8 @@ func TestTermsOverrideThePress(t *testing.T) {
 	if err != nil || got != want {
 		t.Errorf("terms %+v, %v", got, err)
 	}
-	if _, err := j.Terms(13); err == nil {
-		t.Error("a speed of the job's own lets 13 inks through")
+	if got, err := j.Terms(13); err == nil {
+		t.Errorf("a speed of the job's own lets 13 inks through: %+v", got)
 	}
 }
 
@@ -177,8 +177,8 @@ func TestLotsAreOfTheirMaterial(t *testing.T) {
 	if l := p.LotsOf("paper"); len(l) != 1 || l[0].Width != 340*mm {
 		t.Errorf("paper: %+v", l)
 	}
-	if p.Prices.Web("Film") != 0.42 || p.Prices.Web("paper") != 0.35 {
-		t.Error("a material has the price of another")
+	if film, paper := p.Prices.Web("Film"), p.Prices.Web("paper"); film != 0.42 || paper != 0.35 {
+		t.Errorf("film costs %v and paper %v, want 0.42 and 0.35", film, paper)
 	}
 }
 

@@ -98,7 +98,7 @@ const (
 // kindOf goes by the path's ending, but for workbooks, which often have a wrong one.
 func kindOf(path string, data []byte) fileKind {
 	switch ext := strings.ToLower(filepath.Ext(path)); {
-	case ext == ".xlsx" || ext == ".xlsm" || ext == ".xls" || bytes.HasPrefix(data, []byte("PK\x03\x04")):
+	case ext == ".xlsx" || ext == ".xlsm" || ext == ".xls" || bytes.HasPrefix(data, zipMagic) || bytes.HasPrefix(data, compoundMagic):
 		return workbook
 	case ext == ".csv" || ext == ".tsv" || ext == ".txt" || ext == ".tab":
 		return table

@@ -17,7 +17,7 @@ import (
 // sums are the words that begin such rows, in small letters.
 var sums = strings.Fields(`total totals subtotal sum summe gesamt gesamtsumme gesamtmenge zwischensumme endsumme
 	totale totali somme total-général sous-total suma razem łącznie totaal subtotaal summa yhteensä i-alt ialt celkem spolu
-	összesen toplam итого всего σύνολο 合計 小計 总计 合计 grand-total somma skupaj ukupno kokku kopā viso`)
+	összesen toplam итого всего σύνολο 合計 小計 总计 合计 grand-total somma skupaj ukupno kokku kopā viso ergebnis gesamtergebnis teilergebnis eindtotaal celkový`)
 
 // totals adds up the quantities of a list's rows.
 type totals struct {

@@ -4,10 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"math"
-	"strconv"
 	"strings"
-	"time"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -41,11 +38,8 @@ func (c *collector[T]) readSheet(data []byte) bool {
 		c.reader.fault(place{}, "", text, hint)
 		return false
 	}
-	switch {
-	case bytes.HasPrefix(data, []byte{0xd0, 0xcf, 0x11, 0xe0}):
-		return refuse("is a workbook of the old kind, or locked with a password", "save it as .xlsx without a password")
-	case !bytes.HasPrefix(data, []byte("PK\x03\x04")):
-		return refuse("is not a workbook, whatever its name says", "save it as .xlsx, or give it the ending of what it is, such as .csv")
+	if why, hint := otherKind(data); why != "" {
+		return refuse(why, hint)
 	}
 	sheets, err := sheetsOf(data, c.reader.form.Sheet)
 	if err != nil {
@@ -86,6 +80,8 @@ func (c *collector[T]) readSheet(data []byte) bool {
 	}
 	return true
 }
+
+var errTooMuch = errors.New("it has more rows or columns than any list of orders")
 
 // show makes a sheet the reader's text.
 func (r *reader) show(s *sheetText) { r.text, r.starts, r.sheet, r.shown = s.text, s.starts, true, s }
@@ -147,12 +143,17 @@ func (b *sheetReader) read() error {
 	defer rows.Close()
 	var lines []string
 	size, widest := 0, 0
-	for rows.Next() {
+	for line := 1; rows.Next(); line++ {
 		cells, err := rows.Columns()
 		if err != nil {
 			return err
 		}
-		line := len(lines) + 1
+		if len(cells) == 0 {
+			continue // a sheet may have a million rows with lines around them, and nothing in them
+		}
+		if line > maxSheetRows || len(cells) > maxColumns {
+			return errTooMuch
+		}
 		for i, raw := range cells {
 			value, err := b.cell(raw, place{line, i + 1})
 			if err != nil {
@@ -163,10 +164,10 @@ func (b *sheetReader) read() error {
 		if rows.GetRowOpts().Hidden {
 			b.rows[line] = true
 		}
+		lines = append(lines, make([]string, line-1-len(lines))...)
 		lines = append(lines, strings.Join(cells, "\t"))
-		size, widest = size+len(lines[line-1]), max(widest, len(cells))
-		if line > maxSheetRows || widest > maxColumns || size > maxListBytes {
-			return errors.New("it has more rows or columns than any list of orders")
+		if size, widest = size+len(lines[line-1]), max(widest, len(cells)); size > maxListBytes {
+			return errTooMuch
 		}
 	}
 	if err := errors.Join(rows.Error(), b.rest(len(lines), widest)); err != nil {
@@ -223,107 +224,6 @@ func (b *sheetReader) rest(rows, columns int) error {
 		}
 	}
 	return nil
-}
-
-// cell gives a cell as a person would write it: days as ISO 8601 has them, shares
-// with their sign, numbers in digits. raw is what the file stores.
-func (b *sheetReader) cell(raw string, at place) (string, error) {
-	name := cellName(at.line, at.col)
-	if raw == "" {
-		if formula, err := b.file.GetCellFormula(b.name, name); err == nil && formula != "" {
-			b.trouble[at] = [2]string{"holds a formula whose value is not stored", "open the workbook in a spreadsheet and save it, so that values are stored"}
-		}
-		return "", nil
-	}
-	number, err := strconv.ParseFloat(raw, 64)
-	if err != nil {
-		return raw, nil
-	}
-	kind, err := b.file.GetCellType(b.name, name)
-	if err != nil {
-		return "", err
-	}
-	switch kind {
-	case excelize.CellTypeBool:
-		return map[bool]string{true: "TRUE", false: "FALSE"}[number != 0], nil
-	case excelize.CellTypeNumber, excelize.CellTypeUnset, excelize.CellTypeDate:
-	default:
-		return raw, nil // digits that are a text
-	}
-	format, err := b.format(name)
-	if err != nil {
-		return "", err
-	}
-	switch {
-	case format == dayFormat && number >= 0 && number < 200_000:
-		return sheetDay(int(number), b.from1904).Format(time.DateOnly), nil
-	case format == shareFormat:
-		return strconv.FormatFloat(math.Round(number*1e9)/1e7, 'f', -1, 64) + "%", nil
-	case math.Abs(number) < 1e15 && number == math.Trunc(number):
-		digits := strconv.FormatInt(int64(number), 10)
-		return strings.Repeat("0", max(0, int(format)-len(digits))) + digits, nil
-	case math.Abs(number) >= 1e15:
-		return strconv.FormatFloat(number, 'E', 5, 64), nil // rounded by the spreadsheet
-	}
-	// Four decimals at least, so that no reader takes three for thousands.
-	if s := strconv.FormatFloat(number, 'f', 4, 64); strings.TrimRight(s, "0") == strconv.FormatFloat(number, 'f', -1, 64) {
-		return s, nil
-	}
-	return strconv.FormatFloat(number, 'f', -1, 64), nil
-}
-
-// cellFormat says how a spreadsheet shows a number: as a day, as a share, or with
-// so many digits.
-type cellFormat int
-
-const (
-	dayFormat   cellFormat = -1
-	shareFormat cellFormat = -2
-)
-
-func (b *sheetReader) format(cell string) (cellFormat, error) {
-	style, err := b.file.GetCellStyle(b.name, cell)
-	if err != nil {
-		return 0, err
-	}
-	if known, ok := b.formats[style]; ok {
-		return known, nil
-	}
-	s, err := b.file.GetStyle(style)
-	if err != nil {
-		return 0, err
-	}
-	out := cellFormat(0)
-	// The built-in formats by their numbers: ECMA-376-1 18.8.30; 27 to 36 and 50 to
-	// 58 are days in some languages.
-	switch n := s.NumFmt; {
-	case s.CustomNumFmt != nil:
-		out = customFormat(*s.CustomNumFmt)
-	case n >= 14 && n <= 17 || n == 22 || n >= 27 && n <= 31 || n == 36 || n >= 50 && n <= 58:
-		out = dayFormat
-	case n == 9 || n == 10:
-		out = shareFormat
-	}
-	b.formats[style] = out
-	return out, nil
-}
-
-var noCode = pattern(`"[^"]*"|\\.|_.|\*.|\[[^\]]*\]`)
-
-// customFormat tells what a format code shows: days have a year or a day of the
-// month in them.
-func customFormat(code string) cellFormat {
-	first, _, _ := strings.Cut(noCode().ReplaceAllString(code, ""), ";")
-	first = strings.ToLower(first)
-	switch {
-	case strings.ContainsAny(first, "yd"):
-		return dayFormat
-	case strings.Contains(first, "%"):
-		return shareFormat
-	case first != "" && strings.Trim(first, "0") == "":
-		return cellFormat(len(first))
-	}
-	return 0
 }
 
 // cellName gives a cell's name: C5.

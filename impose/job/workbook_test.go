@@ -98,7 +98,6 @@ func TestWorkbooks(t *testing.T) {
 			f.SetSheetVisible("Old", false)
 		}), want: "A*1500\n!0 the hidden sheet \"Old\" is not read\n!0 the sheet \"Notes\" is not read\n!4 cell A4: a sum of 1,500, not an order"},
 		"an empty book":     {text: book(t, func(*excelize.File) {}), want: "@0:0  no sheet holds anything"},
-		"an old workbook":   {text: "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1 and more", want: "@0:0  is a workbook of the old kind, or locked"},
 		"no workbook":       {text: "<table><tr><td>order</td></tr></table>", want: "@0:0  is not a workbook, whatever its name says (save it as .xlsx"},
 		"half of one":       {text: book(t, func(f *excelize.File) { rowsOf(f, "Sheet1", head) })[:3000], want: "@0:0  can't be read as a workbook: "},
 		"a zip of no sheet": {text: zipped(t, "hello.txt", "hello"), want: "@0:0  "},

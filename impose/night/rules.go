@@ -43,6 +43,9 @@ type Rules struct {
 	// Scarce is what a press's minute counts beside its price, in the currency, while
 	// it is chosen what to print where: that of a press whose hours are too few.
 	Scarce map[*job.Press]float64
+	// Short is what a square metre of webs counts beside its price, likewise: of those of
+	// which there is too little in stock.
+	Short map[StockWeb]float64
 	// Rests counts all web of a width at the price of its rests of rolls, where there
 	// are some, while it is chosen what to print where.
 	Rests bool
@@ -94,6 +97,13 @@ type Rules struct {
 	Stands func(Standing)
 	// Tell, when set, is told how far things are.
 	Tell func(stage string, done, all int)
+}
+
+// StockWeb is a press's web of a material and width.
+type StockWeb struct {
+	Press *job.Press
+	Stock string
+	Width geometry.Length
 }
 
 // Trial is a die that is to be made, by its number, and the line that it would cut as

@@ -84,9 +84,9 @@ func TestPlainNumbersAreTheOperands(t *testing.T) {
 	c := NewContentScanner(strings.NewReader(content))
 	c.Plain = true
 	plain := 0
-	for _, w := range want {
+	for i, w := range want {
 		if !c.Next() {
-			t.Fatal("too few operations")
+			t.Fatalf("%d operations, want %d: %v", i, len(want), c.Err())
 		}
 		got := c.Operation()
 		var values []Object

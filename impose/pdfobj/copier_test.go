@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"quoin/geometry/trials"
 	"quoin/impose/witness"
 )
 
@@ -265,7 +266,7 @@ func TestStreamsAreCopiedByteForByte(t *testing.T) {
 
 // Following references must not grow the stack.
 func TestCopyOfALongChain(t *testing.T) {
-	links := 100_000
+	links := trials.Number(t, "", 30_000, 100_000)
 	if testing.Short() {
 		links = 10_000
 	}

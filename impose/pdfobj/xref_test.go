@@ -137,13 +137,13 @@ func TestHybridFile(t *testing.T) {
 	whole := f.String()
 	whole = whole[:strings.Index(whole, "xref\n0")]
 	if len(whole) != at {
-		t.Fatal("the test is wrong")
+		t.Fatalf("the test is wrong: what comes first has %d bytes, want %d", len(whole), at)
 	}
 	b.Reset()
 	b.WriteString(whole)
 	xrefStream(&b, 9, "3 1", [][3]int{{2, 5, 0}}, "")
 	if b.Len() != offset {
-		t.Fatal("the test is wrong")
+		t.Fatalf("the test is wrong: the table stands at %d, want %d", b.Len(), offset)
 	}
 	tail := f.String()[at:]
 	b.WriteString(swap(t, tail, fmt.Sprintf("startxref\n%d", at), fmt.Sprintf("startxref\n%d", offset)))

@@ -67,7 +67,7 @@ func TestProof(t *testing.T) {
 		t.Errorf("the page is not self-contained: %s", found)
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.WindowSize(1300, 1000),
+		chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.WindowSize(1300, 1000), chromedp.WSURLReadTimeout(2*time.Minute),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 	)
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)

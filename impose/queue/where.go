@@ -125,9 +125,9 @@ const (
 // starting again just now.
 func dial(ctx context.Context, urls string, opts []nats.Option, at func(stage string)) (*nats.Conn, error) {
 	for began := time.Now(); ; {
-		nc, err := nats.Connect(urls, opts...)
-		if err == nil {
-			return nc, nil
+		nc, err := connect(ctx, urls, opts)
+		if err == nil || ctx.Err() != nil {
+			return nc, err
 		}
 		stage, patience := stageNone, restart
 		switch there, refused := listens(urls); {
@@ -145,6 +145,31 @@ func dial(ctx context.Context, urls string, opts []nats.Option, at func(stage st
 			return nil, ctx.Err()
 		case <-time.After(250 * time.Millisecond):
 		}
+	}
+}
+
+// connect tries once. The engine's client knows no context: whoever gives up goes on
+// at once, and the try ends by itself.
+func connect(ctx context.Context, urls string, opts []nats.Option) (*nats.Conn, error) {
+	type end struct {
+		nc  *nats.Conn
+		err error
+	}
+	tried := make(chan end, 1)
+	go func() {
+		nc, err := nats.Connect(urls, opts...)
+		tried <- end{nc, err}
+	}()
+	select {
+	case e := <-tried:
+		return e.nc, e.err
+	case <-ctx.Done():
+		go func() {
+			if e := <-tried; e.err == nil {
+				e.nc.Close()
+			}
+		}()
+		return nil, ctx.Err()
 	}
 }
 
@@ -177,16 +202,26 @@ func listens(urls string) (there, refused bool) {
 
 // Inside connects to a broker of this process, over no port.
 func Inside(ctx context.Context, b *broker.Broker, user string) (*Line, error) {
-	opts := []nats.Option{nats.InProcessServer(b), nats.MaxReconnects(-1)}
-	name, opts, err := asUser(user, opts)
+	name, opts, err := asUser(user, []nats.Option{nats.MaxReconnects(-1)})
 	if err != nil {
 		return nil, err
 	}
-	nc, err := nats.Connect("", opts...)
+	nc, err := dialInside(ctx, b, opts)
 	if err != nil {
 		return nil, Words(err)
 	}
 	return opened(ctx, nc, name)
+}
+
+// dialInside connects to a broker of this process, which may be as busy as any.
+func dialInside(ctx context.Context, b nats.InProcessConnProvider, opts []nats.Option) (*nats.Conn, error) {
+	opts = append(opts, nats.InProcessServer(b), nats.Timeout(slow))
+	for began := time.Now(); ; {
+		nc, err := connect(ctx, "", opts)
+		if err == nil || !late(err) || time.Since(began) > slow {
+			return nc, err
+		}
+	}
 }
 
 // asUser adds who connects, by a file, to the options; nobody named is oneself.

@@ -52,7 +52,7 @@ func TestMixedLanesSayTheirSequence(t *testing.T) {
 
 // TestWholeLanesSayNoSequence: nothing is added where no lane is mixed.
 func TestWholeLanesSayNoSequence(t *testing.T) {
-	if c := example(3, 5, worldly); mixed(c) != nil {
-		t.Error("a sequence of whole lanes")
+	if got := mixed(example(3, 5, worldly)); got != nil {
+		t.Errorf("whole lanes have a sequence: %v", got)
 	}
 }

@@ -116,8 +116,8 @@ func TestKilledRunsGoOn(t *testing.T) {
 		switch {
 		case err == nil: // it was quicker: check it, and begin anew
 			finished++
-			if got := folder(t, dir); !equal(got, want) {
-				t.Fatal("a run that was killed and ended gave other files")
+			if off := differing(folder(t, dir), want); off != "" {
+				t.Fatalf("a run that was killed and ended gave other files: %s", off)
 			}
 			dir = t.TempDir()
 		case errors.As(err, &exit) && exit.ExitCode() == -1:
@@ -127,8 +127,8 @@ func TestKilledRunsGoOn(t *testing.T) {
 		}
 	}
 	parts := write(t, runToKill(t), dir)
-	if got := folder(t, dir); !equal(got, want) {
-		t.Fatalf("a run that was killed gave other files: %v, want %v", names(got), names(want))
+	if off := differing(folder(t, dir), want); off != "" {
+		t.Fatalf("a run that was killed gave other files: %s", off)
 	}
 	t.Logf("killed %d times, ended by itself %d times", killed, finished)
 	seen := map[int64]int{}
@@ -150,24 +150,24 @@ func TestKilledRunsGoOn(t *testing.T) {
 	}
 }
 
-func equal(a, b map[string]string) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for name, text := range a {
-		if b[name] != text {
-			return false
+// differing names the files that two runs have not alike, with their bytes; "" where
+// all are.
+func differing(got, want map[string]string) string {
+	var list []string
+	for name := range got {
+		if _, both := want[name]; !both {
+			list = append(list, name+" is new")
 		}
 	}
-	return true
-}
-
-func names(files map[string]string) (list []string) {
-	for name, text := range files {
-		list = append(list, fmt.Sprintf("%s (%d bytes)", name, len(text)))
+	for name, text := range want {
+		if other, there := got[name]; !there {
+			list = append(list, name+" is missing")
+		} else if other != text {
+			list = append(list, fmt.Sprintf("%s has %d bytes, want %d others", name, len(other), len(text)))
+		}
 	}
 	slices.Sort(list)
-	return list
+	return strings.Join(list, ", ")
 }
 
 // The parts' ledgers, one behind another, are that of the whole, and the parts'
@@ -225,8 +225,8 @@ func TestNothingIsWrittenTwiceUnasked(t *testing.T) {
 			t.Errorf("part %d: %+v", p.Number, p)
 		}
 	}
-	if len(folder(t, dir)) != len(before)-2 {
-		t.Error("files were written again")
+	if got := len(folder(t, dir)); got != len(before)-2 {
+		t.Errorf("%d files, want %d: some were written again", got, len(before)-2)
 	}
 
 	write := func(r *vary.Run) error {

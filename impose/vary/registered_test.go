@@ -119,8 +119,8 @@ func TestKilledRegisters(t *testing.T) {
 			finished++
 			got := folder(t, dir)
 			delete(got, "r")
-			if !equal(got, want) {
-				t.Fatal("a run that was killed and ended gave other files")
+			if off := differing(got, want); off != "" {
+				t.Fatalf("a run that was killed and ended gave other files: %s", off)
 			}
 			agrees(t, dir, ended(t, dir))
 			dir = t.TempDir()
@@ -135,8 +135,8 @@ func TestKilledRegisters(t *testing.T) {
 	}
 	got := folder(t, dir)
 	delete(got, "r")
-	if !equal(got, want) {
-		t.Fatalf("a run that was killed gave other files: %v, want %v", names(got), names(want))
+	if off := differing(got, want); off != "" {
+		t.Fatalf("a run that was killed gave other files: %s", off)
 	}
 	agrees(t, dir, ended(t, dir))
 	t.Logf("ended by itself %d times", finished)

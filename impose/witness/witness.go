@@ -56,8 +56,10 @@ var debian = map[string]string{
 }
 
 // lighter names what does a tool's work for less, and is taken first: the same
-// browser without its windows costs half the processor time.
-var lighter = map[string]string{"chromium": "chromium-headless-shell"}
+// browser without its windows costs half the processor time. The script of that name
+// on Debian's path stays beside the browser that it starts, and whoever ended the
+// script would leave that running.
+var lighter = map[string]string{"chromium": "/usr/lib/chromium/chromium-headless-shell"}
 
 // Need returns the path of an outside tool. A tool that is not installed
 // skips the test, or fails it under CI; a tool that this package doesn't know

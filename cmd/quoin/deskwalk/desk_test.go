@@ -25,7 +25,7 @@ import (
 // TestMain lets walks go side by side, more of them than there are cores: most of
 // their time they wait.
 func TestMain(m *testing.M) {
-	trials.SideBySide(4)
+	trials.SideBySide(6)
 	var err error
 	if delivered, err = os.MkdirTemp("", "quoin-desk-*"); err != nil {
 		panic(err)
@@ -154,7 +154,7 @@ func (d *desk) close() {
 		if err != nil && !strings.Contains(err.Error(), "killed") {
 			d.t.Errorf("the desk ended with %v\n%s", err, d.errors)
 		}
-	case <-time.After(15 * time.Second):
+	case <-time.After(patience):
 		d.cmd.Process.Kill()
 		d.t.Error("the desk does not end when it is interrupted")
 	}

@@ -211,8 +211,8 @@ func TestDeskTwoPages(t *testing.T) {
 	one.until("the other's change is undone", `document.getElementById("v-web").value === "340"`)
 	one.do(chromedp.Click("#undo"))
 	one.until("all is undone", `document.getElementById("v-bleed").value === "1.2" && document.getElementById("v-web").value === "340"`)
-	if file() != was {
-		t.Error("undone, the file is not what it was")
+	if now := file(); now != was {
+		t.Errorf("undone, the file is\n%s\nwant\n%s", now, was)
 	}
 }
 

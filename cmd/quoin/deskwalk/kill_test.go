@@ -34,7 +34,12 @@ func TestDeskKilled(t *testing.T) {
 	d.cmd.Process.Kill()
 	<-d.ended
 	d.ended = nil
-	time.Sleep(3 * time.Second) // its command is asked to end, and does
+	time.Sleep(3 * time.Second) // its command is asked to end, and does, later on a busy machine
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(100 * time.Millisecond) {
+		if half, _ := filepath.Glob(filepath.Join(dir, "out", ".*")); len(half) == 0 {
+			break
+		}
+	}
 	filepath.WalkDir(filepath.Join(dir, "out"), func(path string, e fs.DirEntry, err error) error {
 		if err != nil || e.IsDir() {
 			return nil

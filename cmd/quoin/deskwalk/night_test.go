@@ -157,7 +157,7 @@ func TestDeskStock(t *testing.T) {
 	b.until("it is saved", `document.querySelector("#stock-says .written")`)
 	want := strings.Replace(string(before), "run-waste: 3%", "run-waste: 4%", 1)
 	if now, _ := os.ReadFile(press); string(now) != want {
-		t.Error("what was saved is not what was written")
+		t.Errorf("saved is\n%s\nwant\n%s", now, want)
 	}
 	if err := os.WriteFile(press, before, 0o666); err != nil {
 		t.Fatal(err)

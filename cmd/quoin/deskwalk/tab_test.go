@@ -44,7 +44,7 @@ func browser(t testing.TB) tab {
 	defer chromium.Unlock()
 	if chromium.ctx == nil {
 		options := append(chromedp.DefaultExecAllocatorOptions[:],
-			chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.WindowSize(1280, 720),
+			chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.WindowSize(1280, 720), chromedp.WSURLReadTimeout(patience),
 			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 			chromedp.DisableGPU, chromedp.Flag("disable-software-rasterizer", true), // drawn in the end by the processor either way
 			chromedp.Flag("js-flags", "--no-opt --no-maglev")) // a page's scripts run for a moment: compiling them well takes longer
@@ -129,9 +129,9 @@ func (b tab) says(expression string) (s string) {
 	return s
 }
 
-// patience is how long one step of a walk may take, on a machine that is busy
+// patience is how long one step of a walk may take, on a machine that is very busy
 // with other tests.
-const patience = 30 * time.Second
+const patience = 2 * time.Minute
 
 // until waits for a script to be true. The failure says what was waited for, and
 // what the page showed instead.
@@ -169,7 +169,7 @@ func (b tab) enter(button, what, expression string) {
 	for end := time.Now().Add(patience); !pressed && time.Now().Before(end); {
 		ctx, cancel := context.WithTimeout(b.ctx, patience)
 		_ = chromedp.Run(ctx, chromedp.Focus(button), chromedp.KeyEvent("\r"))
-		for wait := time.Now().Add(patience / 4); !pressed && time.Now().Before(wait); time.Sleep(50 * time.Millisecond) {
+		for wait := time.Now().Add(patience / 16); !pressed && time.Now().Before(wait); time.Sleep(50 * time.Millisecond) {
 			_ = chromedp.Run(ctx, chromedp.Evaluate(`!!(`+expression+`)`, &pressed))
 		}
 		cancel()

@@ -19,6 +19,7 @@ func TestTroubleLosesNothing(t *testing.T) {
 	if testing.Short() {
 		t.Skip("kills take a while")
 	}
+	t.Parallel()
 	for _, c := range []struct {
 		name      string
 		brokers   int

@@ -25,7 +25,7 @@ func TestMain(m *testing.M) { os.Exit(build(m)) }
 
 // build lets tests wait side by side, makes the program, hides house files of the user's, and runs the tests.
 func build(m *testing.M) int {
-	trials.SideBySide(4)
+	trials.SideBySide(9)
 	dir, err := os.MkdirTemp("", "quoin-queue-*")
 	if err != nil {
 		panic(err)

@@ -66,7 +66,7 @@ func TestStrangersAreKeptOut(t *testing.T) {
 	n := theNight(t)
 	code, said := nighttest.Gang(t, bin, n.dir, n.args("safe", "--queue", url, "--queue-ca", filepath.Join(dir, "cert.pem"), "--queue-user", filepath.Join(dir, "users.ann"), "-v"))
 	if code != exitDone {
-		t.Errorf("a user's night ends with %d: %s", code, said)
+		t.Errorf("a user's night ends with %d, want %d: %s\nthe broker says %s", code, exitDone, said, log.String())
 	}
 	n.same(t, "safe")
 	_, password, _ := strings.Cut(strings.TrimSpace(string(secret)), ":")

@@ -147,8 +147,9 @@ func TestUnitsRun(t *testing.T) {
 	if said := b.do(`exec 3<>/dev/tcp/127.0.0.1/9400; printf 'GET /health HTTP/1.0\r\n\r\n' >&3; cat <&3`); !strings.HasSuffix(said, "ok") {
 		t.Errorf("the monitor reads %q", said)
 	}
-	b.do("systemctl kill -s KILL quoin-queue")
-	b.until("sleep 2.5; systemctl is-active quoin-queue && quoin tasks --queue nats://127.0.0.1:4222")
+	const process = "systemctl show -P MainPID quoin-queue"
+	killed := b.do(process + "; systemctl kill -s KILL quoin-queue")
+	b.until(`new=$(` + process + `); [ "$new" != 0 ] && [ "$new" != ` + killed + ` ] && quoin tasks --queue nats://127.0.0.1:4222`)
 	b.worker(here)
 	for _, unit := range []string{"quoin-worker", "quoin-queue"} {
 		if said := b.do("systemctl stop " + unit + "; systemctl show -P Result " + unit); said != "success" {

@@ -150,7 +150,7 @@ func TestNothingOverlaps(t *testing.T) {
 			sound(t, q, a)
 		}
 		if s := r.Of(Straight); s == nil || s.beats(r.Best()) {
-			t.Fatal("the straight grid is missing, or better than the best")
+			t.Fatalf("the straight grid is %+v, better than the best, %+v", s, r.Best())
 		}
 	})
 }

@@ -22,7 +22,7 @@ func TestPagesInABrowser(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(witness.Need(t, "chromium")), chromedp.NoSandbox,
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(witness.Need(t, "chromium")), chromedp.NoSandbox, chromedp.WSURLReadTimeout(2*time.Minute),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
 	defer cancel()

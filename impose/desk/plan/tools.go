@@ -121,10 +121,7 @@ func (t *Tools) rank(j *job.Job, asked *ask.Asked) error {
 	for _, l := range r.Tools {
 		teeth, gear, _ := strings.Cut(l.Cylinder, " teeth, ")
 		o := t.option(j, l, "New tool on "+l.Cylinder, edit.Edit{Key: "die"}, edit.Edit{Key: "teeth", Value: teeth}, edit.Edit{Key: "pitch", Value: edit.Text(gear)})
-		if q.Money != nil && o.Cost > 0 {
-			o.Cost += q.Money.Tools[geometry.FullRotary]
-			t.compare(&o)
-		}
+		t.buy(&o, q.Money)
 		tools.Options = append(tools.Options, o)
 	}
 	for _, l := range r.Layouts {
@@ -135,11 +132,23 @@ func (t *Tools) rank(j *job.Job, asked *ask.Asked) error {
 	for _, l := range r.Webs {
 		webs.Options = append(webs.Options, t.option(j, l, "Web of "+say.MM(l.WebMM), edit.Edit{Key: "web", Value: say.Digits(l.WebMM) + "mm"}))
 	}
-	t.add(tools, lasers(t, j, r), webs, straight)
+	t.add(tools, flatTools(t, j, r, q.Money), lasers(t, j, r), webs, straight)
 	if len(others.Options) > 0 {
 		t.add(others)
 	}
 	return nil
+}
+
+// flatTools is what new tools of the press's flat-bed and semi-rotary stations cut, the
+// lanes and rows that their strokes come to in a frame.
+func flatTools(t *Tools, j *job.Job, r *fit.Report, money *fit.Money) ToolGroup {
+	g := ToolGroup{Title: "New tools, semi-rotary and flat-bed"}
+	for _, l := range r.Flat {
+		o := t.undriven(j, l, "New "+l.Station+" tool")
+		t.buy(&o, money)
+		g.Options = append(g.Options, o)
+	}
+	return g
 }
 
 // lasers is what the press's laser cuts with no tool, where it has one.
@@ -147,13 +156,26 @@ func lasers(t *Tools, j *job.Job, r *fit.Report) ToolGroup {
 	g := ToolGroup{Title: "By laser"}
 	for _, l := range r.Least {
 		if l.By == "laser" {
-			o := t.option(j, l.Layout, "Laser", edit.Edit{Key: "die"},
-				edit.Edit{Key: "lanes", Value: strconv.Itoa(l.Across)}, edit.Edit{Key: "rows", Value: strconv.Itoa(l.Around)})
-			o.Taken = j.Die == "" && j.Lanes == l.Across && j.Rows == l.Around
-			g.Options = append(g.Options, o)
+			g.Options = append(g.Options, t.undriven(j, l.Layout, "Laser"))
 		}
 	}
 	return g
+}
+
+// undriven makes a way of what no cylinder gives a repeat: lanes and rows take it.
+func (t *Tools) undriven(j *job.Job, l fit.Layout, name string) Option {
+	o := t.option(j, l, name, edit.Edit{Key: "die"},
+		edit.Edit{Key: "lanes", Value: strconv.Itoa(l.Across)}, edit.Edit{Key: "rows", Value: strconv.Itoa(l.Around)})
+	o.Taken = j.Die == "" && j.Repeat.Teeth == 0 && j.Lanes == l.Across && j.Rows == l.Around
+	return o
+}
+
+// buy adds the price of a new tool, where it is known.
+func (t *Tools) buy(o *Option, money *fit.Money) {
+	if money != nil && o.Cost > 0 {
+		o.Cost += money.Tools[geometry.StationKind(o.Station)]
+		t.compare(o)
+	}
 }
 
 func (t *Tools) add(groups ...ToolGroup) {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -62,4 +63,56 @@ func TestLaserIsOffered(t *testing.T) {
 		return
 	}
 	t.Errorf("no laser among %+v", tools.Groups)
+}
+
+// TestFlatToolsAreOffered: new tools of the press's flat-bed and semi-rotary stations
+// stand among the tools at their own prices, and taking one gives its frame.
+func TestFlatToolsAreOffered(t *testing.T) {
+	f := opened(t)
+	press := filepath.Join(f.Path, "press.yaml")
+	text, err := os.ReadFile(press)
+	if err != nil {
+		t.Fatal(err)
+	}
+	priced := string(text) + "\nprices: {currency: EUR, web: 0.45/m2, press: 160/h, tool: 420, tools: [{station: flat-bed, price: 180}, {station: semi-rotary, price: 260}]}\n"
+	if err := os.WriteFile(press, []byte(priced), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	job, err := os.ReadFile(filepath.Join(f.Path, "job.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := NewBench(f, "job.yaml", compares(t))
+	defer b.Close()
+	tools, err := b.Tools(context.Background(), job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]Option{}
+	for _, g := range tools.Groups {
+		for _, o := range g.Options {
+			if g.Title == "New tools, semi-rotary and flat-bed" {
+				seen[o.Name] = o
+			}
+		}
+	}
+	// A stroke of 350 mm takes four rows of 78.175 mm. One of 480 mm takes six, but with
+	// five the last frame is shorter.
+	flat, semi := seen["New flat-bed tool"], seen["New semi-rotary tool"]
+	if flat.Across != 6 || flat.Around != 12 || flat.Strokes != 3 || semi.Around != 10 || semi.Strokes != 2 || len(seen) != 2 {
+		t.Fatalf("%+v", seen)
+	}
+	for o, tool := range map[*Option]float64{&flat: 180, &semi: 260} {
+		if want := o.WebM2*0.45 + o.PressMin*160/60 + tool; math.Abs(o.Cost-want) > 0.01 || o.More == nil || math.Abs(*o.More-(want-tools.Now.Cost)) > 0.01 {
+			t.Errorf("%s costs %v, %v is right", o.Name, o.Cost, want)
+		}
+	}
+	taken, err := edit.Apply(job, Order, flat.Edits...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := b.Plan(context.Background(), taken)
+	if err != nil || !r.Planned() || r.Summary.Layout.Across != 6 || r.Summary.Layout.Around != 12 || r.Summary.Layout.RepeatMM != flat.RepeatMM {
+		t.Errorf("taken: %v, %+v", err, r.Faults)
+	}
 }

@@ -24,7 +24,7 @@ func TestFontSetsWhatFaceSets(t *testing.T) {
 			em := 3 * mm * font.Em / font.Cap
 			got := draw.Text{Font: font, Codes: codes, Turn: turn, Em: geometry.Size{Across: em, Around: em}}.Fill().Path
 			if !slices.Equal(got.Verbs, want.Path.Verbs) {
-				t.Fatal("not the same outlines")
+				t.Fatalf("turn %s: the outlines are of %v, want %v", turn, got.Verbs, want.Path.Verbs)
 			}
 			for i, p := range got.Points {
 				q := want.Path.Points[i]

@@ -102,3 +102,30 @@ func TestLookAlikesStandApart(t *testing.T) {
 		t.Error("look-alikes are not among the gravest")
 	}
 }
+
+// TestClosestLookAlikesStandApart: of three labels that look alike two pairs must be
+// neighbours; bars of 20 and of 30 points are told apart worst.
+func TestClosestLookAlikesStandApart(t *testing.T) {
+	dir, all, r := nighttest.Desk(t, "order,quantity,artwork\n1,3600,juice.pdf\n2,3600,cider.pdf\n3,1800,perry.pdf\n")
+	for name, bar := range map[string]int{"juice.pdf": 20, "cider.pdf": 30, "perry.pdf": 60} {
+		strength(t, filepath.Join(dir, name), "0 .4 .4 0", bar)
+	}
+	f := nighttest.Folder(t, filepath.Join(dir, "night"))
+	defer f.Close()
+	p, err := plan.Make(t.Context(), all, r, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := Runs(t.Context(), f, p, r, nil); err != nil || len(p.Runs) != 1 {
+		t.Fatalf("%d runs: %v", len(p.Runs), err)
+	}
+	pairs := 0
+	for _, n := range p.Runs[0].Warnings {
+		if n.Code == alike.Code {
+			pairs += strings.Count(n.Text, "differ in")
+		}
+	}
+	if orders := p.Runs[0].Orders; pairs != 3 || len(orders) != 3 || orders[1].Order != "3" {
+		t.Errorf("%d pairs; order %s is in the middle", pairs, orders[1].Order)
+	}
+}

@@ -14,7 +14,7 @@ import (
 type aloneRun struct {
 	*group
 	frames int64
-	cost   int64 // with its rolls, in grains
+	cost   int64 // with its rolls and overs, in grains
 }
 
 // reckonAlone sets the night beside a run for every order, by money.
@@ -86,19 +86,46 @@ func cheapestAlone(p *Plan, o *intake.Order, by *night.Rules) (best aloneRun) {
 		if err != nil {
 			continue
 		}
-		places, each := g.places(p.rules)
-		frames, rolls := apart{g, p.rules}.frames(one, places, each), int64(0)
-		if one.PerRoll > 0 && !p.rules.Mixed {
-			lanes := (g.need(one, each, p.rules) + frames - 1) / frames
-			rolls = (&Run{Frames: frames, Rows: int(each), group: g}).rolled(one, lanes, cmp.Or(o.Splices, p.rules.House.Roll.Splices), pricesOf(g, p.rules))
-		}
 		all, limited := lotOf(g).metres()
-		short := limited && g.run(frames).gross > all
-		if cost := runsCost(g, frames, 1, by) + rolls; best.group == nil || scarce && !short || scarce == short && cost < least {
-			least, scarce, best = cost, short, aloneRun{g, frames, runsCost(g, frames, 1, p.rules) + rolls}
+		for _, x := range cutEither(g, p.rules) {
+			run, own := apart{x, p.rules}.run(x.orders[0])
+			short := limited && x.run(run.Frames).gross > all
+			if cost := runsCost(x, run.Frames, 1, by) + own; best.group == nil || scarce && !short || scarce == short && cost < least {
+				least, scarce, best = cost, short, aloneRun{x, run.Frames, runsCost(x, run.Frames, 1, p.rules) + own}
+			}
 		}
 	}
 	return best
+}
+
+// cutEither returns a group of one order with its rolls cut anywhere and, where a plan
+// may have it so, in whole rolls.
+func cutEither(g *group, r *night.Rules) []*group {
+	if r.By != night.Money || r.Mixed || r.WholeRolls || g.orders[0].PerRoll == 0 {
+		return []*group{g}
+	}
+	anywhere, whole, rolls := *g, *g, *r
+	anywhere.orders, anywhere.roll = inRolls(g.orders, 0), 0
+	rolls.WholeRolls = true
+	o := anywhere.orders[0].InWholeRolls(&rolls)
+	if o.RollFrames == 0 {
+		return []*group{&anywhere}
+	}
+	whole.orders, whole.roll = []*intake.Order{o}, o.RollFrames
+	return []*group{&anywhere, &whole}
+}
+
+// run returns the run of an order, and what its rolls and the labels beyond it cost, in
+// grains.
+func (a apart) run(o *intake.Order) (run *Run, own int64) {
+	g, r, prices := a.group, a.rules, pricesOf(a.group, a.rules)
+	places, each := g.places(r)
+	run = &Run{Frames: a.frames(o, places, each), Rows: int(each), group: g}
+	lanes := (g.need(o, each, r) + run.Frames - 1) / run.Frames
+	if o.PerRoll > 0 && !r.Mixed {
+		own = run.rolled(o, lanes, cmp.Or(o.Splices, r.House.Roll.Splices), prices)
+	}
+	return run, own + run.beyond(o, lanes, prices)
 }
 
 // rolled prices the rolls of an order's lanes in a run, in grains.
@@ -107,6 +134,13 @@ func (run *Run) rolled(o *intake.Order, lanes int64, splices *bool, prices *job.
 	s.countRolls(run, lanes, splices)
 	cost := float64(s.Rolls+s.PartRolls)*prices.PerRoll + float64(s.PartRolls)*prices.PerPartRoll + float64(s.splices)*prices.PerSplice
 	return int64(math.Round(cost * unit(prices.Currency) * grains))
+}
+
+// beyond prices the labels of an order's lanes in a run that are more than it needs, in
+// grains.
+func (run *Run) beyond(o *intake.Order, lanes int64, prices *job.Prices) int64 {
+	made := run.group.good(o, lanes*run.Frames*int64(run.Rows), lanes*run.Frames)
+	return int64(math.Round(float64(max(0, made-(o.Quantity-o.Printed))) * prices.PerOver * unit(prices.Currency) * grains))
 }
 
 // rollsCost is what the rolls of an order cost at least.

@@ -10,6 +10,7 @@ import (
 
 	"quoin/geometry"
 	"quoin/impose/job"
+	"quoin/impose/night"
 )
 
 // seenNight is what a checker of a night by money reads of its JSON.
@@ -47,23 +48,8 @@ type seenNight struct {
 		Money     int64
 		Saved     int64 `json:"saved_money"`
 	}
-	Groups []struct {
-		Group          int
-		Material, Die  string
-		Press          string
-		WebMM          float64    `json:"web_mm"`
-		LabelMM        [2]float64 `json:"label_mm"`
-		Across, Around int
-		Repeat         float64 `json:"repeat_mm"`
-		Inks           []string
-		Speed          float64 `json:"speed_m_per_min"`
-		Orders, Runs   int
-		Turn           int     `json:"turn_deg"`
-		Web            float64 `json:"web_m"`
-		Gap            float64 `json:"gap_percent"`
-		Alone, Proved  bool
-	}
-	Late []struct {
+	Groups []seenGroup
+	Late   []struct {
 		Run, Due, End string
 		Orders        int
 		LateMin       float64  `json:"late_min"`
@@ -71,6 +57,25 @@ type seenNight struct {
 	}
 	Presses   []seenPress
 	Unplanned []struct{ Order string }
+	Pins      night.Pins
+}
+
+type seenGroup struct {
+	Group          int
+	Material, Die  string
+	Press          string
+	WebMM          float64    `json:"web_mm"`
+	LabelMM        [2]float64 `json:"label_mm"`
+	Across, Around int
+	Repeat         float64 `json:"repeat_mm"`
+	Inks           []string
+	Speed          float64 `json:"speed_m_per_min"`
+	Orders, Runs   int
+	Turn           int     `json:"turn_deg"`
+	Turns          []int   `json:"turns_deg"`
+	Web            float64 `json:"web_m"`
+	Gap            float64 `json:"gap_percent"`
+	Alone, Proved  bool
 }
 
 type seenPress struct {
@@ -104,7 +109,9 @@ type seenRun struct {
 		Quantity                             int64 `json:"order_quantity"`
 		Priority                             int
 		Split                                bool
+		Turn                                 *int     `json:"turn_deg"`
 		Others                               []string `json:"other_runs"`
+		With                                 []string
 	}
 }
 
@@ -112,6 +119,7 @@ type seenRun struct {
 // the arithmetic of nighttest's presses (run waste of 3 %) and none of the planner's code.
 type nightCheck struct {
 	*seenNight
+	rules   *night.Rules // what was asked for
 	all     map[string]*job.Order
 	presses map[string]*job.Press
 	dies    *job.Library
@@ -133,8 +141,9 @@ func (c *nightCheck) same(what string, got, want, off float64) {
 }
 
 // nightFaults checks a plan's JSON; what can't be followed at all is a fault too.
-func nightFaults(text []byte, all []job.Order, presses []*job.Press, dies *job.Library, nights int) (list []string) {
-	c := &nightCheck{seenNight: &seenNight{}, all: map[string]*job.Order{}, presses: map[string]*job.Press{}, dies: dies, nights: nights}
+func nightFaults(text []byte, all []job.Order, r *night.Rules) (list []string) {
+	presses := append([]*job.Press{r.House.Press}, r.Presses...)
+	c := &nightCheck{seenNight: &seenNight{}, rules: r, all: map[string]*job.Order{}, presses: map[string]*job.Press{}, dies: r.House.Dies, nights: max(r.Nights, 1)}
 	defer func() {
 		if e := recover(); e != nil {
 			list = append(c.list, fmt.Sprintf("names what is not there: %v", e))
@@ -166,11 +175,14 @@ func nightFaults(text []byte, all []job.Order, presses []*job.Press, dies *job.L
 	c.groups()
 	c.pressParts()
 	c.sums()
+	c.limits()
+	c.pins()
+	c.aloneRow()
 	s := &seenShares{}
 	if err := json.Unmarshal(text, s); err != nil {
 		return append(c.list, err.Error())
 	}
-	return append(c.list, s.faults(all, presses)...)
+	return append(c.list, s.faults(all, r)...)
 }
 
 // inks is how many the run's group has.
@@ -236,13 +248,17 @@ func (c *nightCheck) bed(run *seenRun) {
 // orders checks who shares the run.
 func (c *nightCheck) orders(run *seenRun) {
 	g := &c.Groups[run.Group-1]
-	lanes, left, due := 0, run.Money, ""
+	places, left, due := 0, run.Money, ""
 	seen := map[string]bool{}
 	for _, o := range run.Orders {
 		x := c.all[o.Order]
-		lanes += o.Lanes
+		places += o.Stations
 		left -= o.Money
-		if seen[o.Order] || o.Stations != o.Lanes*run.Rows || o.Quantity != x.Quantity || o.Priority != x.Priority || o.Lanes < 1 || o.Scrap != 0 {
+		if o.Stations < 1 || (c.rules.Mixed && o.Lanes != 0) || (!c.rules.Mixed && o.Stations != o.Lanes*run.Rows) {
+			c.fault("%s: %s has %d stations, %d lanes", run.Name, o.Order, o.Stations, o.Lanes)
+		}
+		c.turned(run, o.Order, o.Turn)
+		if seen[o.Order] || o.Quantity != x.Quantity || o.Priority != x.Priority || o.Scrap < 0 || o.Scrap > o.Overs {
 			c.fault("%s: %s is not as it is ordered", run.Name, o.Order)
 		}
 		seen[o.Order] = true
@@ -269,10 +285,11 @@ func (c *nightCheck) orders(run *seenRun) {
 		}
 	}
 	for _, o := range run.Orders {
-		c.same(run.Name+": the share of "+o.Order, float64(o.Money), float64(run.Money)*float64(o.Lanes)/float64(lanes), 1)
+		c.same(run.Name+": the share of "+o.Order, float64(o.Money), float64(run.Money)*float64(o.Stations)/float64(places), 1)
 	}
-	if left != 0 || run.Lanes-lanes != run.Blank || run.BlankPlaces != run.Blank*run.Rows || run.Due != due {
-		c.fault("%s: %d lanes of %d, %d blank, %d of its money left, due %s", run.Name, lanes, run.Lanes, run.Blank, left, due)
+	blank := run.Lanes*run.Rows - places
+	if left != 0 || blank != run.BlankPlaces || blank < 0 || (c.rules.Mixed && run.Blank != 0) || (!c.rules.Mixed && run.Blank != blank/run.Rows) || run.Due != due {
+		c.fault("%s: %d places of %d x %d, %d blank, %d of its money left, due %s", run.Name, places, run.Lanes, run.Rows, run.BlankPlaces, left, due)
 	}
 }
 
@@ -296,10 +313,11 @@ func (c *nightCheck) changed(run, before *seenRun) (all, material, web, inks flo
 	return material + web + inks, material, web, inks, a.Die != b.Die
 }
 
-// money checks each item of the run's bill but rolls and overs, which come of the shares.
-func (c *nightCheck) money(run, before *seenRun) {
+// items is what a run of so many metres costs by item, but for its labels and rolls and
+// for what changes before it.
+func (c *nightCheck) items(run *seenRun, net float64) map[string]float64 {
 	p, g := c.presses[run.Press], &c.Groups[run.Group-1]
-	net, gross := run.Net, c.gross(run)
+	gross := c.gross(run)
 	perM := p.Prices.WebPerM2
 	for _, m := range p.Prices.Materials {
 		if m.Material == g.Material {
@@ -309,19 +327,32 @@ func (c *nightCheck) money(run, before *seenRun) {
 	perM *= run.WebMM / 1000
 	setup := gross - net*(1+spoiled)
 	minute, finish := p.Prices.PressPerHour/60, p.Prices.FinishPerHour/60
-	_, material, web, inks, die := c.changed(run, before)
-	want := map[string]float64{
+	return map[string]float64{
 		"web": net * perM, "run waste": net * spoiled * perM, "make-ready": setup * perM,
-		"ink":             net * run.WebMM / 1000 * p.Prices.InkPerM2 * c.inks(run),
-		"press":           net * (1 + spoiled) / c.speed(run) * minute,
-		"set-up":          (setup/c.speed(run)+p.SetupMin+p.InkSetupMin*c.inks(run))*minute + p.Prices.PerSetup,
-		"unwinder":        gross / p.Unwinder.MasterRoll.Metres() * p.Unwinder.RollChange * minute,
-		"finishing":       (gross/p.Finishing.DieCutting.Metres() + p.Finishing.SetupMin) * finish,
-		"material change": material * minute, "web change": web * minute, "ink change": inks * minute,
+		"ink":       net * run.WebMM / 1000 * p.Prices.InkPerM2 * c.inks(run),
+		"press":     net * (1 + spoiled) / c.speed(run) * minute,
+		"set-up":    (setup/c.speed(run)+p.SetupMin+p.InkSetupMin*c.inks(run))*minute + p.Prices.PerSetup,
+		"unwinder":  gross / p.Unwinder.MasterRoll.Metres() * p.Unwinder.RollChange * minute,
+		"finishing": (gross/p.Finishing.DieCutting.Metres() + p.Finishing.SetupMin) * finish,
 	}
+}
+
+// changes is what changes before a run cost, by item.
+func (c *nightCheck) changes(run, before *seenRun) map[string]float64 {
+	p := c.presses[run.Press]
+	minute := p.Prices.PressPerHour / 60
+	_, material, web, inks, die := c.changed(run, before)
+	out := map[string]float64{"material change": material * minute, "web change": web * minute, "ink change": inks * minute}
 	if die {
-		want["die change"] = p.Changes.Die * finish
+		out["die change"] = p.Changes.Die * p.Prices.FinishPerHour / 60
 	}
+	return out
+}
+
+// money checks each item of the run's bill but rolls and overs, which come of the shares.
+func (c *nightCheck) money(run, before *seenRun) {
+	want := c.items(run, run.Net)
+	maps.Copy(want, c.changes(run, before))
 	paid, sum := map[string]int64{}, int64(0)
 	for _, part := range run.Parts {
 		paid[part.Item] += part.Money
@@ -334,7 +365,7 @@ func (c *nightCheck) money(run, before *seenRun) {
 		c.same(run.Name+": "+item, float64(paid[item]), 100*want[item], 1.01)
 		delete(paid, item)
 	}
-	for _, item := range []string{"rolls", "part rolls", "overs", "splices"} {
+	for _, item := range []string{"rolls", "part rolls", "overs", "splices", "sorting"} {
 		delete(paid, item)
 	}
 	if len(paid) > 0 {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"time"
@@ -18,6 +19,9 @@ func (c *nightCheck) split() {
 	out := map[string]bool{}
 	for _, n := range c.Unplanned {
 		out[n.Order] = true
+	}
+	for _, id := range c.rules.Pins.TakenOut {
+		out[id] = true
 	}
 	for id, x := range c.all {
 		runs := in[id]
@@ -114,7 +118,7 @@ func (c *nightCheck) groups() {
 	for gi := range c.Groups {
 		g := &c.Groups[gi]
 		runs, web := 0, 0.0
-		of, inks := map[string]bool{}, map[string]bool{}
+		of, inks, turns := map[string]bool{}, map[string]bool{}, map[int]bool{}
 		for i := range c.Runs {
 			if c.Runs[i].Group != gi+1 {
 				continue
@@ -123,6 +127,9 @@ func (c *nightCheck) groups() {
 			web += c.gross(&c.Runs[i])
 			for _, o := range c.Runs[i].Orders {
 				of[o.Order] = true
+				if o.Turn != nil {
+					turns[*o.Turn] = true
+				}
 				for _, ink := range c.all[o.Order].Inks {
 					inks[ink] = true
 				}
@@ -130,6 +137,9 @@ func (c *nightCheck) groups() {
 		}
 		if g.Runs != runs || g.Orders != len(of) || len(inks) != len(g.Inks) || g.Alone && len(of) > 1 || g.Gap < 0 || g.Proved != (g.Gap == 0) {
 			c.fault("group %d: %d runs, %d orders, %d inks, %+v", gi+1, runs, len(of), len(inks), g)
+		}
+		if !slices.Equal(slices.Sorted(maps.Keys(turns)), append([]int(nil), g.Turns...)) {
+			c.fault("group %d: turned by %v, told %v", gi+1, slices.Sorted(maps.Keys(turns)), g.Turns)
 		}
 		c.same(fmt.Sprintf("the web of group %d", gi+1), g.Web, web, 0.01*float64(runs))
 	}
@@ -167,7 +177,7 @@ func (c *nightCheck) pressParts() {
 // sums checks what the night adds up to, by item and in all.
 func (c *nightCheck) sums() {
 	var net, gross, minutes, finish float64
-	var ordered, labels, overs, money int64
+	var ordered, labels, overs, scrap, money int64
 	seen, items := map[string]bool{}, map[string]int64{}
 	for i := range c.Runs {
 		run := &c.Runs[i]
@@ -176,6 +186,7 @@ func (c *nightCheck) sums() {
 		finish += run.Gross/p.Finishing.DieCutting.Metres() + p.Finishing.SetupMin
 		for _, o := range run.Orders {
 			ordered, labels, overs = ordered+o.Ordered, labels+o.Labels, overs+o.Overs
+			scrap += o.Scrap
 			seen[o.Order] = true
 		}
 		for _, part := range run.Parts {
@@ -189,7 +200,7 @@ func (c *nightCheck) sums() {
 		}
 		delete(items, part.Item)
 	}
-	if len(items) > 0 || t.Runs != len(c.Runs) || t.Orders != len(seen) || t.Ordered != ordered || t.Labels != labels || t.Overs != overs || t.Money != money || t.Trimmed != labels-ordered-overs || t.Scrap != 0 {
+	if len(items) > 0 || t.Runs != len(c.Runs) || t.Orders != len(seen) || t.Ordered != ordered || t.Labels != labels || t.Overs != overs || t.Money != money || t.Trimmed != labels-ordered-overs || t.Scrap != scrap {
 		c.fault("in all %+v, runs say %d ordered, %d made, %d over for %d, left %v", t, ordered, labels, overs, money, items)
 	}
 	c.same("net web in all", t.Net, net, 0.001)
@@ -207,11 +218,11 @@ func (c *nightCheck) beside(orders int) {
 	if b.Money <= 0 || b.Money > t.Money || b.Runs > t.Runs || b.Web > t.Web+0.001 || b.Minutes > t.Minutes+0.001 || b.Runs < 1 || b.Web <= 0 || b.Minutes <= 0 {
 		c.fault("the bound is %+v of %+v", b, t)
 	}
-	c.same("the gap", c.Gap, 100*float64(t.Money-b.Money)/float64(b.Money), 0.05)
-	if c.Proved != (c.Gap == 0) {
+	c.same("the gap", c.Gap, 100*float64(t.Money-b.Money)/float64(b.Money), 100*(2+float64(len(c.Runs)))/float64(b.Money)) // runs are rounded, and so is the bound
+	if c.Proved != (c.Gap == 0) || c.Proved && t.Money-b.Money > 1+int64(len(c.Runs)) {
 		c.fault("proved %v with a gap of %g %%", c.Proved, c.Gap)
 	}
-	if a.Runs != orders || a.SavedRuns != a.Runs-t.Runs || a.Saved != a.Money-t.Money || c.Schema != Schema || c.Lanes != "whole" || c.By != "money" || c.Currency != "EUR" || c.Unit != 0.01 {
+	if a.Runs != orders || a.SavedRuns != a.Runs-t.Runs || a.Saved != a.Money-t.Money || c.Schema != Schema || c.Lanes != map[bool]string{false: "whole", true: "mixed"}[c.rules.Mixed] || c.By != "money" || c.Currency != "EUR" || c.Unit != 0.01 {
 		c.fault("alone %+v; %s, %s lanes by %s, in %s of %g", a, c.Schema, c.Lanes, c.By, c.Currency, c.Unit)
 	}
 	c.same("web saved", a.SavedWeb, a.Web-t.Web, 0.001)

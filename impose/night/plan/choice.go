@@ -42,8 +42,9 @@ type picked struct {
 	others [][]*group // by money: other plans that print all orders, that to beat among them
 	left   []night.Note
 	joint  joint
-	before *Before // an earlier plan; nil where there is none
-	days   *Days   // what keeping due days costs; nil where nothing was done for them
+	short  []shortage // groups of the first plans for which there is too little web in stock
+	before *Before    // an earlier plan; nil where there is none
+	days   *Days      // what keeping due days costs; nil where nothing was done for them
 }
 
 // choices plans the orders: first as each lies by itself, which is the plan to

@@ -108,7 +108,7 @@ func TestLateFilmTakesItsChangesAlong(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, fault := range nightFaults(text, nighttest.Orders(t, list), []*job.Press{r.House.Press}, dies, 3) {
+	for _, fault := range nightFaults(text, nighttest.Orders(t, list), r) {
 		t.Error(fault)
 	}
 }

@@ -16,11 +16,19 @@ type exactNight struct {
 	known map[[2]int]float64 // what orders, as bits, cost on a bed
 	sets  []int              // the groups so far
 	best  float64
+	scant *exactScant // a web of which there is too little; nil: there is enough of all
 }
 
 // least returns the least cost of the night, in the currency's unit.
 func (c *exactCase) least(t *testing.T) float64 {
 	n := &exactNight{t: t, of: c, beds: c.beds(), known: map[[2]int]float64{}, best: math.Inf(1)}
+	n.part(0)
+	return n.best
+}
+
+// leastOf is the same where there is too little of a web.
+func (c *exactCase) leastOf(t *testing.T, scant *exactScant) float64 {
+	n := &exactNight{t: t, of: c, beds: c.beds(), known: map[[2]int]float64{}, best: math.Inf(1), scant: scant}
 	n.part(0)
 	return n.best
 }
@@ -58,6 +66,16 @@ func (n *exactNight) lay(k int, cost float64, groups []exactGroup) {
 	material, inks := n.about(n.sets[k])
 	for b := range n.beds {
 		next := append(slices.Clip(groups), exactGroup{&n.beds[b], material, inks})
+		if s := n.scant; s != nil && s.is(&n.beds[b], material) {
+			for _, x := range n.lasting(n.sets[k], b) {
+				s.left -= x.metres
+				if s.left >= -1e-6 {
+					n.lay(k+1, cost+x.cost, next)
+				}
+				s.left += x.metres
+			}
+			continue
+		}
 		n.lay(k+1, cost+n.cost(n.sets[k], b), next)
 	}
 }

@@ -53,8 +53,14 @@ func solve(ctx context.Context, in *intake.Taken, r *night.Rules, f *folder.Fold
 	c, err := pick(ctx, in.Orders, r)
 	if err == nil {
 		c.beat(in, r)
-		if err = c.outdo(ctx, in, r); err == nil {
-			err = c.keepDays(ctx, nil, in, r)
+		for _, better := range []func() error{
+			func() error { return c.sparing(ctx, in, r) },
+			func() error { return c.outdo(ctx, in, r) },
+			func() error { return c.keepDays(ctx, nil, in, r) },
+		} {
+			if err = better(); err != nil {
+				break
+			}
 		}
 	}
 	if err != nil || f == nil {

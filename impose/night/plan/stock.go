@@ -24,13 +24,16 @@ const (
 // pick plans the orders, within what is in stock. Where a web runs out, the groups
 // that need most of it keep it, as many orders of the next as there is web for keep the
 // rest, and the others are planned on other webs; what finds none is left out. The bound
-// is that of unlimited stock.
+// is that of unlimited stock, until rivals know better.
 func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked, error) {
 	c, err := choices(ctx, orders, r)
 	if err != nil || r.By != night.Money {
 		return c, err
 	}
-	first, all := c.joint, orders
+	first, all, short := c.joint, orders, shortages(c.groups)
+	for _, groups := range c.others {
+		short = append(short, shortages(groups)...)
+	}
 	gone := map[int]lotKey{} // of orders that find no web, the last that they had
 	for try := 1; ; try++ {
 		over := shortages(c.groups)
@@ -56,7 +59,7 @@ func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked,
 		}
 	}
 	c.allWays(all)
-	if c.joint = first; len(gone) > 0 {
+	if c.joint, c.short = first, short; len(gone) > 0 {
 		if err := c.squeeze(ctx, all, gone, r); err != nil {
 			return nil, err
 		}

@@ -151,7 +151,7 @@ func webPrice(g *group, r *night.Rules) float64 {
 	if rest := lotOf(g).restPrice(); r.Rests && rest > 0 {
 		price = min(price, rest)
 	}
-	return price
+	return price + r.Short[lotOf(g).web()]
 }
 
 // unit returns how many of its smallest units a currency has: a hundred, but for

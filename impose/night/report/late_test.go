@@ -43,7 +43,7 @@ func TestManyLateRunsAreSummedUp(t *testing.T) {
 		t.Fatal(err)
 	}
 	if s := page.String(); strings.Count(s, "<details>") != 1 || strings.Count(s, "</details>") != 1 || !strings.Contains(s, "<td>narrow</td>") && !strings.Contains(s, `<th scope="row">narrow</th>`) || !strings.Contains(s, `2026-03-03</span> 22:00, 100 min late</td>`) {
-		t.Error("the page doesn't sum up what is late")
+		t.Errorf("the page doesn't sum up what is late:\n%s", s)
 	}
 	p.Presses = []plan.PressPart{{Press: "wide", BusyMin: 700, HoursMin: 480}, {Press: "narrow", BusyMin: 400, HoursMin: 480}}
 	if want := "by 1,500 min at most; all runs take 1,100 min, and the presses have 960 in these nights"; LateInAll(p) != "16 orders in 15 runs, "+want {
@@ -85,7 +85,7 @@ func TestWhatDueDaysCostIsSaid(t *testing.T) {
 		t.Fatal(err)
 	}
 	if !strings.Contains(page.String(), want) {
-		t.Error("the page doesn't say it")
+		t.Errorf("the page doesn't say %q:\n%s", want, page.String())
 	}
 	p.Days.LateOrders, p.Days.Money = 2, -5
 	if got := DaysKept(p); !strings.HasPrefix(got, "Due days come before money: 2 orders late, which costs no more; ") {

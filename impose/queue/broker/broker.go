@@ -123,6 +123,10 @@ func (o *Options) server() (*server.Options, error) {
 		NoSigs: true, NoLog: o.Log == nil, MaxPayload: 2 * task.MostBytes, MaxPending: 256 << 20, DontListen: !o.Listen,
 		Host: o.Host, Port: o.Port, MaxControlLine: 16 << 10,
 	}
+	// On a busy machine a handshake and the proof of a password take seconds. Whoever
+	// connects gives up before that and tries again; a broker that hung up first would
+	// be taken for one that lets nobody in.
+	opt.TLSTimeout, opt.AuthTimeout = 10, 20
 	opt.Host = cmp.Or(opt.Host, "127.0.0.1")
 	if o.Port == 0 {
 		opt.Port = server.RANDOM_PORT
@@ -154,7 +158,7 @@ func (o *Options) server() (*server.Options, error) {
 	if opt.TLSConfig != nil && o.Authority != "" {
 		c := opt.TLSConfig.Clone()
 		c.ClientAuth, c.ClientCAs = tls.RequireAndVerifyClientCert, c.RootCAs
-		opt.Cluster.TLSConfig, opt.Cluster.TLSTimeout = c, 5
+		opt.Cluster.TLSConfig, opt.Cluster.TLSTimeout = c, opt.TLSTimeout
 	}
 	for _, r := range o.Routes {
 		if _, _, err := net.SplitHostPort(r); err != nil {

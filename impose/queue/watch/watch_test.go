@@ -95,6 +95,7 @@ const (
 // TestLongNightsHoldNoJobBack puts more nights into a folder than are done at a
 // time, which don't end, and then a job of another customer.
 func TestLongNightsHoldNoJobBack(t *testing.T) {
+	t.Parallel()
 	end := make(chan struct{})
 	r := watched(t, 0, 3, func(ctx context.Context, it *Item) error {
 		if it.long() {
@@ -130,6 +131,7 @@ func TestLongNightsHoldNoJobBack(t *testing.T) {
 // TestFoldersTakeTurns wants the second customer's files between those of the first,
 // who has many.
 func TestFoldersTakeTurns(t *testing.T) {
+	t.Parallel()
 	step := make(chan struct{})
 	r := watched(t, 0, 2, func(ctx context.Context, _ *Item) error {
 		select {
@@ -161,6 +163,7 @@ func TestFoldersTakeTurns(t *testing.T) {
 // TestTableWaitsForItsJob puts records into the folder before the job that names
 // them: they are no order list, and one that was refused as one is taken back.
 func TestTableWaitsForItsJob(t *testing.T) {
+	t.Parallel()
 	records := "number\n1\n2\n"
 	r := watched(t, 100*time.Millisecond, 2, func(_ context.Context, it *Item) error {
 		if it.Kind == Orders {
@@ -194,6 +197,7 @@ func TestTableWaitsForItsJob(t *testing.T) {
 // what they name: they wait while it is written, are refused if it does not come,
 // and done when it comes at last.
 func TestJobWaitsForItsArtworks(t *testing.T) {
+	t.Parallel()
 	r := watched(t, 120*time.Millisecond, 2, nil)
 	r.Do = func(do func(context.Context, *Item) (*Done, error)) func(context.Context, *Item) (*Done, error) {
 		return func(ctx context.Context, it *Item) (*Done, error) {
@@ -243,6 +247,7 @@ func TestJobWaitsForItsArtworks(t *testing.T) {
 // TestOnceEndsWhenAllIsAnswered lets a queue be away for the first tries, and wants
 // the file answered by one call.
 func TestOnceEndsWhenAllIsAnswered(t *testing.T) {
+	t.Parallel()
 	tries := 0
 	r := watched(t, 10*time.Millisecond, 1, func(context.Context, *Item) error {
 		if tries++; tries < 8 {

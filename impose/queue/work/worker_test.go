@@ -37,7 +37,7 @@ func TestMain(m *testing.M) {
 		os.Exit(1)
 	}
 	os.Setenv("QUOIN_TEST_PIECES", "1") // for those that it starts
-	trials.SideBySide(6)
+	trials.SideBySide(8)
 	os.Exit(m.Run())
 }
 
@@ -236,6 +236,7 @@ func (b *bench) only() string {
 
 // TestCancelEndsAPieceEverywhere cancels one that is being done.
 func TestCancelEndsAPieceEverywhere(t *testing.T) {
+	t.Parallel()
 	b := newBench(t)
 	began, ended := make(chan string, 1), make(chan error, 1)
 	b.worker("one", 1, inProcess(func(ctx context.Context, t *task.Task, _ map[string]string, _ string) (*work.Answer, error) {
@@ -260,6 +261,7 @@ func TestCancelEndsAPieceEverywhere(t *testing.T) {
 // TestRushGoesFirstAndUsersShare lets one slot work off what two users want, one of
 // them far more, and a rush piece.
 func TestRushGoesFirstAndUsersShare(t *testing.T) {
+	t.Parallel()
 	b := newBench(t)
 	var mu sync.Mutex
 	var order []string
@@ -316,6 +318,7 @@ func TestRushGoesFirstAndUsersShare(t *testing.T) {
 // TestOtherVersionTakesNothing: a worker of another version leaves the pieces and
 // says so; one of the same takes them.
 func TestOtherVersionTakesNothing(t *testing.T) {
+	t.Parallel()
 	b := newBench(t)
 	other := b.worker("two", 1, inProcess(trouble), time.Minute)
 	h := b.hander("ann", task.Normal)
@@ -343,7 +346,7 @@ func TestPiecesAreLimited(t *testing.T) {
 	for what, c := range map[string]struct {
 		most time.Duration // enough on any machine, where time is not what ends it
 		want string
-	}{"hang": {2 * time.Second, "more than 2s"}, "grow": {time.Minute, "MB of memory"}, "crash": {time.Minute, "out of ink"}} {
+	}{"hang": {300 * time.Millisecond, "more than 300ms"}, "grow": {time.Minute, "MB of memory"}, "crash": {time.Minute, "out of ink"}} {
 		if what == "grow" && !haveProc() {
 			continue
 		}
@@ -371,6 +374,7 @@ func sendBytes(t *testing.T, s *blob.Store, data []byte) (string, error) {
 
 // TestFullStoreSaysSo fills a store of a few megabytes.
 func TestFullStoreSaysSo(t *testing.T) {
+	t.Parallel()
 	l := openLine(t, broker.Options{MostBytes: 4 << 20})
 	s := blob.New(l)
 	var err error
@@ -388,6 +392,7 @@ func TestFullStoreSaysSo(t *testing.T) {
 // TestFullStoreEndsWhoWaits: a worker that finds no room for a result tells who
 // waits for it, who would wait for good.
 func TestFullStoreEndsWhoWaits(t *testing.T) {
+	t.Parallel()
 	l := openLine(t, broker.Options{MostBytes: 4 << 20})
 	b := &bench{t, l, blob.New(l), &safeBuffer{}}
 	b.worker("one", 1, inProcess(func(_ context.Context, _ *task.Task, _ map[string]string, dir string) (*work.Answer, error) {
@@ -402,6 +407,7 @@ func TestFullStoreEndsWhoWaits(t *testing.T) {
 // TestContentsComeWhole sends contents of several sizes once, has them in a cache
 // that holds two of them, and refuses what is larger than allowed.
 func TestContentsComeWhole(t *testing.T) {
+	t.Parallel()
 	l := openLine(t, broker.Options{})
 	s := blob.New(l)
 	cache, err := blob.NewCache(s, t.TempDir(), 5<<20, 8<<20)
@@ -442,6 +448,7 @@ func TestContentsComeWhole(t *testing.T) {
 // TestMessagesKeepTheirSchema proves what is sent against the schemas, and that
 // what breaks them is refused.
 func TestMessagesKeepTheirSchema(t *testing.T) {
+	t.Parallel()
 	tasks, results := schemas.File(t, "../task/schema/task.schema.json"), schemas.File(t, "../task/schema/result.schema.json")
 	valid := func(s *jsonschema.Schema, v any) error {
 		data, err := json.Marshal(v)

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"quoin/geometry/trials"
 	"quoin/impose/pdfobj"
 	"quoin/impose/raster"
 )
@@ -234,7 +235,7 @@ func TestSaysWhatItDoesntKnow(t *testing.T) {
 func TestDamagedFilesAreErrors(t *testing.T) {
 	text := pdf(t, pages()["forms"]+pages()["Type 3"])
 	rng := rand.New(rand.NewPCG(3, 4))
-	for range 3000 {
+	for range trials.Number(t, "", 1000, 3000) {
 		bad := bytes.Clone(text)
 		for range 1 + rng.IntN(8) {
 			bad[rng.IntN(len(bad))] = byte(rng.UintN(256))
