@@ -11,9 +11,9 @@ import (
 // Limits of printing freed orders by geometry/gang: many short searches end lower than
 // few long ones, and several beginnings lower than one that is improved for longer.
 const (
-	anewSteps  = 3000
-	mostAnew   = 24 // orders at a time
-	fewRuns    = 4  // that are freed for it at a time
+	anewSteps  = 4000
+	mostAnew   = 40 // orders at a time
+	fewRuns    = 5  // that are freed for it at a time
 	manyRuns   = 5  // that are freed for the LP
 	beginnings = 3
 	turnsAbout = 2 // that the best is improved by annealing, by the LP and by geometry/gang
