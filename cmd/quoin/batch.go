@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -75,7 +74,7 @@ func stopsBatch(ctx context.Context, input string, err error) error {
 	switch {
 	case ctx.Err() != nil:
 		return ctx.Err()
-	case say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)):
+	case say.KindOf(err) == say.Disk:
 		return fmt.Errorf("%s: %w", input, err)
 	}
 	return nil

@@ -224,7 +224,7 @@ func answered(ctx context.Context, a *work.Answer, err error) (*work.Answer, err
 // time that is up, a renderer that does not start. One that fails over a page may
 // be either: that is the page's fault once several have failed over it.
 func Machines(ctx context.Context, err error) bool {
-	if say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+	if say.KindOf(err) == say.Disk || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 		return true
 	}
 	drawn, ok := errors.AsType[*raster.Error](err)
