@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 
-	"quoin/geometry"
 	"quoin/impose/batch"
 	"quoin/impose/say"
 )
@@ -123,9 +122,6 @@ func exitCode(err error) int {
 	}
 	if code, known := exitOf[say.KindOf(err)]; known {
 		return code
-	}
-	if _, notFit := errors.AsType[*geometry.NotFitError](err); notFit { // of a package that knows no refusals
-		return exitNotFit
 	}
 	return exitFailed
 }

@@ -1,11 +1,9 @@
 package night
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 
-	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
@@ -99,12 +97,12 @@ const (
 // RunRefusal returns a note of what kept a run of the orders from being made.
 func RunRefusal(err error, orders ...*job.Order) *Note {
 	code := RunFailed
-	switch kind := say.KindOf(err); {
-	case kind == say.Artwork:
+	switch say.KindOf(err) {
+	case say.Artwork:
 		code = BadArtwork
-	case kind == say.NotFit, errors.As(err, new(*geometry.NotFitError)):
+	case say.NotFit:
 		code = NotFit
-	case kind == say.Inks:
+	case say.Inks:
 		code = BadInks
 	}
 	return RefuseFor(code, AsOrdered(err, orders...))

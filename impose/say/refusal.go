@@ -3,6 +3,8 @@ package say
 import (
 	"errors"
 	"fmt"
+
+	"quoin/geometry"
 )
 
 // Kind is the kind of thing that is refused; it decides the exit code.
@@ -76,9 +78,13 @@ func WithHint(err error) string {
 }
 
 // KindOf returns the kind of the outermost error in a chain that has one, or
-// Failed. Errors that carry more than a Refusal tell it by a method Refused.
+// Failed. Errors that carry more than a Refusal tell it by a method Refused, but for
+// geometry's, which knows no refusals.
 func KindOf(err error) Kind {
 	for err != nil {
+		if _, ok := err.(*geometry.NotFitError); ok {
+			return NotFit
+		}
 		if r, ok := err.(interface{ Refused() Kind }); ok && r.Refused() != Failed {
 			return r.Refused()
 		}

@@ -59,8 +59,10 @@ func keyOf(j *job.Job, err error) string {
 		}
 	}
 	switch say.KindOf(err) {
-	case say.NotFit: // the lanes are too few for the artworks
-		return "web"
+	case say.NotFit:
+		if notFit == nil { // the lanes are too few for the artworks
+			return "web"
+		}
 	case say.Artwork:
 		return "artworks"
 	case say.Inks:
