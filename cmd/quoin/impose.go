@@ -351,14 +351,14 @@ func asFlags(fs *pflag.FlagSet, err error, lacksOutput bool) error {
 	var missing, texts, ways []string
 	if file != nil {
 		for _, f := range file.Faults {
-			text := f.Text
-			if flag := f.Key[strings.LastIndexByte(f.Key, '.')+1:]; fs.Lookup(flag) != nil { // "artworks[0].quantity" is --quantity
-				text = strings.Replace(text, f.Key, "--"+flag, 1)
+			name := f.Of
+			if flag := name[strings.LastIndexByte(name, '.')+1:]; fs.Lookup(flag) != nil { // "artworks[0].quantity" is --quantity
+				name = "--" + flag
 			}
-			if name, lacks := strings.CutSuffix(text, ": is missing"); lacks {
+			if f.Missing() {
 				missing = append(missing, name)
 			} else {
-				texts = append(texts, text)
+				texts = append(texts, f.TextOf(name))
 			}
 			if f.Hint != "" {
 				ways = append(ways, f.Hint)

@@ -150,7 +150,7 @@ func (j *jobFile) check(v value) {
 	for _, key := range []string{"frame-max", "repeat", "teeth"} {
 		if at, ok := j.from.find(key); ok {
 			if rules++; rules > 1 {
-				v.reader.fault(at, key, key+": the frame's length is already said",
+				v.reader.fault(at, key, "the frame's length is already said",
 					"keep one of frame-max, repeat and teeth")
 			}
 		}

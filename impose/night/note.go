@@ -155,7 +155,7 @@ func Words(words []job.Fault) []Note {
 func said(f job.Fault) string {
 	p := f.Position
 	p.Path = filepath.Base(p.Path)
-	text := p.String() + ": " + f.Text
+	text := p.String() + ": " + f.Text()
 	if f.Hint != "" {
 		text += " (" + f.Hint + ")"
 	}

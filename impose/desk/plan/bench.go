@@ -152,7 +152,7 @@ func (b *Bench) refuse(ctx context.Context, r *Result, text []byte, err error) {
 			if f.Line > 0 {
 				where = b.folder.Short(f.Position.String())
 			}
-			r.Faults = append(r.Faults, Fault{Key: f.Key, Where: where, Text: b.folder.Short(f.Text), Hint: b.folder.Short(f.Hint)})
+			r.Faults = append(r.Faults, Fault{Key: f.Key, Where: where, Text: b.folder.Short(f.Text()), Hint: b.folder.Short(f.Hint)})
 		}
 	} else {
 		j, _ := Read(b.folder, b.path, text)

@@ -214,7 +214,7 @@ func (s *nightRoom) order(o *job.Order, n settings) orderView {
 func oddities(faults []job.Fault) []oddity {
 	list := []oddity{}
 	for _, f := range faults {
-		list = append(list, oddity{f.Line, f.Record, f.Text, f.Hint})
+		list = append(list, oddity{f.Line, f.Record, f.Text(), f.Hint})
 	}
 	return list
 }

@@ -237,7 +237,7 @@ func TestFaultsOfTheOrderFileAreNotes(t *testing.T) {
 	if !ok {
 		t.Fatal(err)
 	}
-	notes := night.Faults(append(bad.Faults, job.Fault{Position: job.Position{Path: "in/o.csv", Line: 5, Col: 2}, Text: "too"}))
+	notes := night.Faults(append(bad.Faults, job.Fault{Position: job.Position{Path: "in/o.csv", Line: 5, Col: 2}, What: "too"}))
 	if len(all) != 2 || len(notes) != 2 {
 		t.Fatalf("%d orders, %v", len(all), notes)
 	}

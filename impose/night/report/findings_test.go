@@ -78,7 +78,7 @@ func TestANightSaysEachThingOnce(t *testing.T) {
 func TestWordsOfAnOrderFile(t *testing.T) {
 	var words []job.Fault
 	for i := range 1000 {
-		words = append(words, job.Fault{Position: job.Position{Path: "x/o.csv", Line: i + 2, Col: 1}, Record: fmt.Sprint(i), Text: fmt.Sprintf("order: %d is in line 3 too", i)})
+		words = append(words, job.Fault{Position: job.Position{Path: "x/o.csv", Line: i + 2, Col: 1}, Record: fmt.Sprint(i), What: fmt.Sprintf("order: %d is in line 3 too", i)})
 	}
 	if got := Words(words); len(got) != 1 || !strings.HasPrefix(got[0], "1,000 orders (0, 1, 2") || !strings.HasSuffix(got[0], "the first: o.csv:2:1: order: 0 is in line 3 too") {
 		t.Error(got)
