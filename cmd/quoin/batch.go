@@ -207,11 +207,9 @@ func reportBatch(io streams, r *batch.Report, asJSON, strict bool) error {
 	}
 	switch {
 	case r.Refused > 0 && r.Done == 0:
-		return &allRefused{r.Inputs}
+		return say.Refuse(r.Kind(), "", "nothing was done: all %s refused", say.CountOf(r.Refused, "input was", "inputs were"))
 	case r.Refused > 0:
-		return errRefused(r.Refused)
-	case strict && r.Warnings > 0:
-		return errStrict
+		return say.Refuse(kindPartly, "", "done, but %s refused", say.CountOf(r.Refused, "input was", "inputs were"))
 	}
-	return nil
+	return strictly(strict, r.Warnings)
 }

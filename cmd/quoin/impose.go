@@ -313,10 +313,7 @@ func (f *imposeFlags) report(to streams, im *imposed) error {
 			to.note("%s", n.Text)
 		}
 	}
-	if f.strict && len(s.Warnings) > 0 {
-		return errStrict
-	}
-	return nil
+	return strictly(f.strict, len(s.Warnings))
 }
 
 // read gives the job with the flags over it, once nothing is missing.

@@ -33,8 +33,6 @@ func complain(w io.Writer, err error) {
 	case errors.As(err, new(errSaid)):
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintf(w, "%s interrupted; nothing half-made was left\n", paint(w, "error:"))
-	case errors.Is(err, errStrict), isLeftOut(err):
-		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
 	case errors.As(err, &wrong):
 		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
 		if !errors.As(err, &listed) {
