@@ -3,7 +3,6 @@ package serve
 import (
 	"context"
 	"errors"
-	"fmt"
 	"net/http"
 	"strings"
 
@@ -114,13 +113,13 @@ func edited(text []byte, before *plan.Result, c change) (next []byte, label stri
 		v, known := before.Find(e.Key)
 		if !c.Exact {
 			if !known {
-				return nil, "", bad(fmt.Sprintf("the desk knows no value %q", say.Clip(e.Key, 80)))
+				return nil, "", bad("the desk knows no value %q", say.Clip(e.Key, 80))
 			}
 			if e.Value, err = plan.Check(v, e.Value); err != nil {
 				return nil, "", err
 			}
 		} else if !plan.Allowed(e.Key) {
-			return nil, "", bad(fmt.Sprintf("the desk knows no value %q", say.Clip(e.Key, 80)))
+			return nil, "", bad("the desk knows no value %q", say.Clip(e.Key, 80))
 		}
 		edits := []edit.Edit{e}
 		if !c.Exact {
@@ -232,7 +231,7 @@ func (s *jobRoom) postUndo(forward bool) handler {
 		}
 		to, ok := s.history.back(now.path, now.text, forward)
 		if !ok {
-			return nil, &statusError{http.StatusConflict, "nothing", "there is nothing to undo"}
+			return nil, refuse(http.StatusConflict, nothing, "there is nothing to undo")
 		}
 		if c.Base != now.result.Version {
 			return s.edits.conflict(now.path, change{Base: c.Base, Set: []edit.Edit{}}, now.text)

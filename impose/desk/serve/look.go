@@ -52,7 +52,7 @@ func (s *lookRoom) art(r *http.Request, result *plan.Result) (worker.Ask, int, e
 		}
 	}
 	if j == nil || n < 1 || n > len(j.Artworks) {
-		return worker.Ask{}, 0, &statusError{http.StatusNotFound, "not-found", "the job has no such artwork"}
+		return worker.Ask{}, 0, refuse(http.StatusNotFound, notFound, "the job has no such artwork")
 	}
 	a := j.Artworks[n-1]
 	file := j.Path(a.File)

@@ -73,8 +73,8 @@ func (s *nightRoom) postPlan(r *http.Request, n settings) (*page, error) {
 	key := s.key(r.PathValue("path")) // as the list stands before it is read
 	return s.begin(r, n, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		var out bytes.Buffer
-		if _, err := s.run(ctx, append(args, "--json", "--live"), &out, step); err != nil {
-			return nil, nil, err
+		if words, err := s.run(ctx, append(args, "--json", "--live"), &out, step); err != nil {
+			return nil, words, err
 		}
 		p := &night.Plan{}
 		if err := json.Unmarshal(out.Bytes(), p); err != nil {
@@ -93,7 +93,7 @@ func (s *nightRoom) postBuild(r *http.Request, n settings) (*page, error) {
 		}
 		words, err := s.run(ctx, append(args, "--verbose", "--live"), nil, step)
 		if err != nil {
-			return nil, nil, err
+			return nil, words, err
 		}
 		files, err := s.files(v.Out)
 		return files, words, err

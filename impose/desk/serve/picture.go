@@ -76,7 +76,7 @@ func (s *pictureRoom) picture(ctx context.Context, id string) ([]byte, error) {
 	}
 	job := s.pictures.job(id)
 	if job == "" {
-		return nil, &statusError{http.StatusNotFound, "not-found", "no open job shows this picture"}
+		return nil, refuse(http.StatusNotFound, notFound, "no open job shows this picture")
 	}
 	text, err := s.text(job)
 	if err != nil {
@@ -89,7 +89,7 @@ func (s *pictureRoom) picture(ctx context.Context, id string) ([]byte, error) {
 		return nil, err
 	}
 	if pdf == nil {
-		return nil, &statusError{http.StatusNotFound, "not-found", "the job has changed and no longer shows this picture"}
+		return nil, refuse(http.StatusNotFound, notFound, "the job has changed and no longer shows this picture")
 	}
 	do := "page"
 	if white {

@@ -96,7 +96,7 @@ func (s *recordRoom) getPicture(w http.ResponseWriter, r *http.Request) (*page, 
 	records, err := b.Records(r.Context(), text, n)
 	done()
 	if err == nil && records.PDF == nil {
-		err = &statusError{http.StatusUnprocessableEntity, "refused", records.Fault.Text}
+		err = refuse(http.StatusUnprocessableEntity, refused, "%s", records.Fault.Text)
 	}
 	if err != nil {
 		return nil, err
