@@ -91,7 +91,7 @@ type manPage struct{ b strings.Builder }
 // codes lists what the stable words of notes, reasons and differences mean.
 func (p *manPage) codes() {
 	p.macro("SH", "CODES")
-	p.text("Warnings, notes, reasons and differences have a code in JSON, for scripts. A code never changes its meaning.")
+	p.text("Warnings, notes, reasons, differences and refusals have a code in JSON, for scripts. A code never changes its meaning.")
 	for _, c := range codes() {
 		p.macro("SS", say.Title(c.Title))
 		for _, m := range c.List {

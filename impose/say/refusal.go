@@ -23,6 +23,18 @@ const (
 	Artwork Kind = "artwork"  // an artwork, or a PDF to be verified
 )
 
+// Kinds is what the manual says of them.
+var Kinds = Codes{Title: "kinds of refusals", List: []Meaning{
+	{string(Usage), "the command line can't be understood"},
+	{string(BadFile), "a job, press, die, order, record or summary file is wrong"},
+	{string(NotFit), "labels or lanes don't fit"},
+	{string(Inks), "the inks are more than the press prints in one pass"},
+	{string(Taken), "something else stands where a file or folder would appear"},
+	{string(Disk), "the disk doesn't take what is written"},
+	{string(Away), "work that was handed over did not come back"},
+	{string(Artwork), "an artwork, or a PDF to be verified, can't be used"},
+}}
+
 // Refusal is an error that says why something is refused and the way out.
 type Refusal struct {
 	Kind Kind

@@ -27,6 +27,23 @@ const (
 	stopped      say.Kind = "stopped"
 )
 
+// Codes is what the manual says of them.
+var Codes = say.Codes{Title: "why the desk doesn't do what it is asked", List: []say.Meaning{
+	{Code: string(badRequest), Text: "the request can't be understood"},
+	{Code: string(notFound), Text: "what it asks for is not there"},
+	{Code: string(outside), Text: "a path leads out of the folder"},
+	{Code: string(notPermitted), Text: "the desk's user may not open the file"},
+	{Code: string(tooLarge), Text: "it sends too many bytes at once"},
+	{Code: string(tooMany), Text: "it sends too many files at once"},
+	{Code: string(notPDF), Text: "a file that it sends is neither a PDF nor a table"},
+	{Code: string(changed), Text: "somebody else has changed the file meanwhile"},
+	{Code: string(nothing), Text: "there is nothing to undo"},
+	{Code: string(refused), Text: "the job has no frame, or its records a fault"},
+	{Code: string(running), Text: "the same is being done already"},
+	{Code: string(busy), Text: "enough work is under way, or too many pages are open"},
+	{Code: string(stopped), Text: "it was broken off"},
+}}
+
 // refusal is one with the status of its answer.
 type refusal struct {
 	*say.Refusal
