@@ -135,7 +135,7 @@ func (g *gate) Write(b []byte) (int, error) {
 // TestNightIsToldOnceAtATerminal: whoever reads the report there needs no
 // warnings that say the same; a log beside it does.
 func TestNightIsToldOnceAtATerminal(t *testing.T) {
-	plan := &plan.Plan{Unplanned: []night.Note{{Order: "7", Code: night.NoSize, Text: "nothing says the size"}}}
+	plan := &plan.Plan{Unplanned: []night.Note{night.NoteOn("7", night.NoSize, "nothing says the size")}}
 	tty, read := terminal(t)
 	if err := (&gangFlags{}).report(streams{out: tty, err: tty}, plan); say.KindOf(err) != kindPartly {
 		t.Error(err)

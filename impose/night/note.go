@@ -10,18 +10,15 @@ import (
 	"quoin/impose/say"
 )
 
-// Note says something about one order, for people and, by its code, for
-// scripts.
+// Note is one about an order, or about none in particular.
 type Note struct {
 	Order string `json:"order"`
-	Code  string `json:"code"`
-	Text  string `json:"text"`
+	say.Note
 }
 
-// NoteOn returns a note on an order, or on none in particular, with a text made
-// like fmt.Sprintf makes it.
+// NoteOn returns a note with a text made like fmt.Sprintf makes it.
 func NoteOn(order, code, format string, args ...any) Note {
-	return Note{order, code, fmt.Sprintf(format, args...)}
+	return Note{order, say.Note{Code: code, Text: fmt.Sprintf(format, args...)}}
 }
 
 // Refuse returns why orders are left out, before they are known: see Of.
@@ -32,7 +29,7 @@ func RefuseFor(code string, err error) *Note { return Refuse(code, "%s", say.Wit
 
 // Of returns the note as one about an order: what keeps one out may keep others
 // out too.
-func (n *Note) Of(order string) Note { return Note{order, n.Code, n.Text} }
+func (n *Note) Of(order string) Note { return Note{order, n.Note} }
 
 // Warns reports whether a note of an order that is taken is something to look at
 // before the run.
@@ -136,7 +133,7 @@ func Faults(faults []job.Fault) []Note {
 			continue
 		}
 		at[key] = len(notes)
-		notes = append(notes, Note{f.Record, BadOrder, said(f)})
+		notes = append(notes, NoteOn(f.Record, BadOrder, "%s", said(f)))
 	}
 	return notes
 }
@@ -145,7 +142,7 @@ func Faults(faults []job.Fault) []Note {
 func Words(words []job.Fault) []Note {
 	var notes []Note
 	for _, w := range words {
-		notes = append(notes, Note{w.Record, OrderFile, said(w)})
+		notes = append(notes, NoteOn(w.Record, OrderFile, "%s", said(w)))
 	}
 	return notes
 }

@@ -30,8 +30,8 @@ func nightOf(runs int) *plan.Plan {
 			{Code: "rolls-not-full", Text: fmt.Sprintf("not all rolls are full as ordered (product 2: %d of 1,018): the rests are not joined", i)},
 			{Code: "drug-label", Text: "DRUG LABEL: count the labels"},
 		}})
-		p.Unplanned = append(p.Unplanned, night.Note{Order: fmt.Sprintf("C%03d", i), Code: night.BadOrder, Text: fmt.Sprintf(`o.csv:%d:3: quantity: "x%d" is not a whole number`, i+2, i)})
-		p.Notes = append(p.Notes, night.Note{Order: b, Code: night.LongWeb, Text: fmt.Sprintf("%d,000,000 labels are 117 km of web (check the quantity)", i+1)})
+		p.Unplanned = append(p.Unplanned, night.NoteOn(fmt.Sprintf("C%03d", i), night.BadOrder, `o.csv:%d:3: quantity: "x%d" is not a whole number`, i+2, i))
+		p.Notes = append(p.Notes, night.NoteOn(b, night.LongWeb, "%d,000,000 labels are 117 km of web (check the quantity)", i+1))
 	}
 	return p
 }
