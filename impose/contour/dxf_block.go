@@ -77,7 +77,7 @@ func (x *dxf) insert(e entity, on string, in *insert) error {
 	name := e.name2()
 	b := x.blocks[key(name)]
 	if b == nil && x.options.Only != "" {
-		x.pen.drawing.skip("INSERT of a block that the file doesn't hold")
+		x.pen.drawing.skip(byName("INSERT of a block that the file doesn't hold"))
 		return nil
 	}
 	if b == nil {

@@ -150,7 +150,7 @@ func (x *dxfPen) polyline(r record, vertices []record) error {
 		return err
 	}
 	if int(flags)&polylineMesh != 0 {
-		x.drawing.skip("POLYLINE mesh")
+		x.drawing.skip(byName("POLYLINE mesh"))
 		return nil
 	}
 	var vs []vertex
@@ -181,7 +181,7 @@ func (x *dxfPen) corners(r record, vs []vertex, closed bool) error {
 		return err
 	}
 	if len(vs) < 2 {
-		x.drawing.skip(r.name + " of one corner")
+		x.drawing.skip(byName(r.name + " of one corner"))
 		return nil
 	}
 	even, mirrored := x.to.keepsCircles()

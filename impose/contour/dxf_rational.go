@@ -90,7 +90,7 @@ func (x *dxfPen) fitted(r record, s curve) error {
 		f.stretch(&c, a, b, 0)
 	}
 	if len(c.Segments) == 0 {
-		x.drawing.skip("SPLINE of no length")
+		x.drawing.skip(byName("SPLINE of no length"))
 		return nil
 	}
 	return x.add(r, c, false)

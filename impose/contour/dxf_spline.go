@@ -106,7 +106,7 @@ func (x *dxfPen) beziers(r record, s curve) error {
 		c.Curve(p[1], p[2], p[3])
 	}
 	if len(c.Segments) == 0 {
-		x.drawing.skip("SPLINE of no length")
+		x.drawing.skip(byName("SPLINE of no length"))
 		return nil
 	}
 	return x.add(r, c, false)

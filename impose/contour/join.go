@@ -91,7 +91,7 @@ func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
 		if p.closed {
 			key := fmt.Sprint(p.Contour)
 			if seen[key] {
-				d.skip("contour drawn twice")
+				d.skip(thing{noun: "contour", behind: " drawn twice"})
 				continue
 			}
 			seen[key] = true
@@ -99,7 +99,7 @@ func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
 			continue
 		}
 		if length(p.Contour) <= tolerance {
-			d.skip("line shorter than the joining distance")
+			d.skip(thing{noun: "line", behind: " shorter than the joining distance"})
 			continue
 		}
 		j.pieces = append(j.pieces, p)
@@ -132,7 +132,7 @@ func (j *joiner) index(d *Drawing) error {
 	for i := range j.pieces {
 		p := &j.pieces[i]
 		if j.repeated(p) {
-			d.skip("line drawn twice")
+			d.skip(thing{noun: "line", behind: " drawn twice"})
 			j.used[i] = true
 			continue
 		}

@@ -142,11 +142,11 @@ func (x *svg) styled(n *node, s scope) scope {
 	if s.layer != "" {
 		in = " on layer " + clip(s.layer)
 	}
-	if look["display"] == "none" && s.unseen == "" {
-		s.unseen = "hidden parts" + in
+	if look["display"] == "none" && s.unseen == (thing{}) {
+		s.unseen = part("hidden ", in)
 	}
-	if o, err := strconv.ParseFloat(look["opacity"], 64); err == nil && o <= 0 && s.unseen == "" {
-		s.unseen = "transparent parts" + in
+	if o, err := strconv.ParseFloat(look["opacity"], 64); err == nil && o <= 0 && s.unseen == (thing{}) {
+		s.unseen = part("transparent ", in)
 	}
 	switch look["visibility"] {
 	case "hidden", "collapse":
@@ -163,15 +163,15 @@ func (x *svg) styled(n *node, s scope) scope {
 	return s
 }
 
-// why gives why a shape isn't shown; "" where it is.
-func (s *scope) why() string {
+// notShown gives what kind of part a shape isn't shown as; none where it is.
+func (s *scope) notShown() thing {
 	switch {
-	case s.unseen != "":
+	case s.unseen != (thing{}):
 		return s.unseen
 	case s.hidden:
-		return "invisible parts"
+		return part("invisible ", "")
 	case !s.fill && !s.stroke:
-		return "parts without fill and stroke"
+		return part("", " without fill and stroke")
 	}
-	return ""
+	return thing{}
 }

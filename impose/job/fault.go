@@ -70,7 +70,12 @@ type FileError struct {
 }
 
 // Error returns one line for each fault: path:line:column: text (hint).
-func (e *FileError) Error() string {
+func (e *FileError) Error() string { return strings.Join(e.lines(), "\n") }
+
+// OneLine is Error for where one line has room.
+func (e *FileError) OneLine() string { return strings.Join(e.lines(), "; ") }
+
+func (e *FileError) lines() []string {
 	lines := make([]string, len(e.Faults))
 	for i, f := range e.Faults {
 		lines[i] = f.where() + f.Text()
@@ -78,7 +83,7 @@ func (e *FileError) Error() string {
 			lines[i] += " (" + f.Hint + ")"
 		}
 	}
-	return strings.Join(lines, "\n")
+	return lines
 }
 
 // Refused returns the kind of refusal that it is.
