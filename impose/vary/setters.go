@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 
-	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
 	"quoin/impose/gs1"
@@ -222,27 +221,3 @@ type stationError struct {
 
 func (e *stationError) Error() string { return e.err.Error() }
 func (e *stationError) Unwrap() error { return e.err }
-
-// corner gives the place on the frame of the corner that is at the top left
-// when the field is upright, from its box on the label and its turn there.
-func (s *station) corner(b geometry.Box, turn geometry.Turn) geometry.Position {
-	p := b.Min
-	switch turn % 4 {
-	case geometry.Turn90:
-		p.Around = b.Max.Around
-	case geometry.Turn180:
-		p = b.Max
-	case geometry.Turn270:
-		p.Across = b.Max.Across
-	}
-	return s.at(p)
-}
-
-// box takes a box on the upright label to the frame.
-func (s *station) box(b geometry.Box) geometry.Box {
-	p, q := s.at(b.Min), s.at(b.Max)
-	return geometry.Box{
-		Min: geometry.Position{Across: min(p.Across, q.Across), Around: min(p.Around, q.Around)},
-		Max: geometry.Position{Across: max(p.Across, q.Across), Around: max(p.Around, q.Around)},
-	}
-}
