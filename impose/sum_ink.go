@@ -24,7 +24,7 @@ type InkMeter func(ctx context.Context, p *artwork.Page, outline [][]geometry.Po
 func (im *Imposition) InkOnFrame(ctx context.Context, measure InkMeter) (map[string]float64, error) {
 	sums := inkSums{im: im, measure: measure, frame: map[string]float64{}, parts: map[string]inkPart{}}
 	for _, item := range im.Frame.Items {
-		if err := sums.add(ctx, item); err != nil {
+		if err := sums.addItem(ctx, item); err != nil {
 			return nil, err
 		}
 	}
@@ -45,7 +45,7 @@ type inkPart struct {
 	painted float64
 }
 
-func (s *inkSums) add(ctx context.Context, item draw.Item) error {
+func (s *inkSums) addItem(ctx context.Context, item draw.Item) error {
 	switch x := item.(type) {
 	case draw.Place:
 		part, err := s.part(ctx, x)
@@ -66,7 +66,7 @@ func (s *inkSums) add(ctx context.Context, item draw.Item) error {
 	case draw.Text:
 		s.paint(x.Paint, x.Fill().Path.Area())
 	case draw.Stroke:
-		s.paint(x.Paint, x.Path.Run()*x.Width.MM())
+		s.paint(x.Paint, x.Path.LengthMM()*x.Width.MM())
 	}
 	return nil
 }

@@ -155,7 +155,7 @@ func (f *colourFlags) judge(run *colour.PressRun, aims *colour.Aims, measured []
 // files writes what was asked for beside the text.
 func (f *colourFlags) files(rep *colour.Report, inputs []string) error {
 	return writeAsked([]part{
-		{"page", f.page, func(w io.Writer) error { return report.Page(w, rep) }},
+		{"page", f.page, func(w io.Writer) error { return report.HTML(w, rep) }},
 		{"customer", f.customer, func(w io.Writer) error { return report.Customer(w, rep) }},
 		{"pdf", f.pdf, func(w io.Writer) error { return report.PDF(w, rep) }},
 		{"curves", f.curves, func(w io.Writer) error { return colour.WriteCurves(w, rep) }},

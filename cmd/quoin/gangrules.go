@@ -69,8 +69,8 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 		}
 		r.Presses = append(r.Presses, press)
 	}
-	if r.Seen = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
-		r.Seen = night.SeenFrom(f.out)
+	if r.NameOf = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
+		r.NameOf = night.SeenFrom(f.out)
 	}
 	if f.fs.Changed("overs") {
 		r.Overs = &f.overs

@@ -111,7 +111,7 @@ func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) erro
 }
 
 // byPixels compares the plates of a PDF with those of its artworks.
-func byPixels(ctx context.Context, path string, plan *verify.Plan, opt verify.Options, say func(string)) (*plate.PixelReport, error) {
+func byPixels(ctx context.Context, path string, plan *verify.Expected, opt verify.Options, say func(string)) (*plate.PixelReport, error) {
 	p := &pixels.Prover{Say: say, DPI: pixels.Fine}
 	defer p.Close()
 	return p.File(ctx, path, plan, opt)

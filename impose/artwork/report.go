@@ -177,9 +177,7 @@ func (p *Page) Report() PageReport {
 	for _, i := range p.Images {
 		r.Images = append(r.Images, ImageReport{i.Name, i.Width, i.Height, math.Round(i.PPI*10) / 10, i.Bits, i.Space, i.Filter, i.Mask})
 	}
-	for _, f := range p.Findings {
-		r.Findings = append(r.Findings, f)
-	}
+	r.Findings = append(r.Findings, p.Findings...)
 	r.Group = p.groupReport()
 	r.DieLine = p.dieLineReport()
 	if i := p.OutputIntent; i != nil {
@@ -238,9 +236,7 @@ func (p *Page) dieLineReport() *DieLineReport {
 // Measured adds what the plates show to what is said of the page.
 func (r *PageReport) Measured(c *CoverageReport) {
 	r.Coverage = c
-	for _, f := range c.Found {
-		r.Findings = append(r.Findings, f)
-	}
+	r.Findings = append(r.Findings, c.Found...)
 }
 
 func extent(s geometry.Size) [2]float64 { return [2]float64{s.Across.MM(), s.Around.MM()} }

@@ -93,7 +93,7 @@ func (x *dxfPen) fitted(r record, s curve) error {
 		x.drawing.skip(byName("SPLINE of no length"))
 		return nil
 	}
-	return x.add(r, c, false)
+	return x.addContour(r, c, false)
 }
 
 // fitting is one stretch between two knots.

@@ -248,8 +248,8 @@ func (x *dxfPen) position(r record, px, py float64) (geometry.Position, error) {
 	return geometry.Position{Across: geometry.Length(math.Round(a)), Around: geometry.Length(math.Round(b))}, nil
 }
 
-// add keeps a piece.
-func (x *dxfPen) add(r record, c outline.Contour, closed bool) error {
+// addContour keeps a piece.
+func (x *dxfPen) addContour(r record, c outline.Contour, closed bool) error {
 	if x.count += len(c.Segments); x.count > mostSegments {
 		return refuse(r.line, "export the cut alone", "the drawing has more than %d lines and arcs", mostSegments)
 	}

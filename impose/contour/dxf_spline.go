@@ -109,7 +109,7 @@ func (x *dxfPen) beziers(r record, s curve) error {
 		x.drawing.skip(byName("SPLINE of no length"))
 		return nil
 	}
-	return x.add(r, c, false)
+	return x.addContour(r, c, false)
 }
 
 // blossom gives the polar form of the stretch that begins at knot k (L. Ramshaw,

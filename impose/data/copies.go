@@ -56,8 +56,8 @@ func (s *spread) copies(row int64, values []string) (int64, error) {
 	return n, nil
 }
 
-// add counts a row's labels while all are read.
-func (s *spread) add(values []string) error {
+// countRow counts a row's labels while all are read.
+func (s *spread) countRow(values []string) error {
 	if s.rows%stretch == 0 {
 		s.starts = append(s.starts, s.labels)
 	}

@@ -142,7 +142,7 @@ func (r *Records) Scan(ctx context.Context, check func(values []string) error) e
 				return err
 			}
 			before := r.spread.labels
-			if err := r.spread.add(values); err != nil || r.spread.labels == before {
+			if err := r.spread.countRow(values); err != nil || r.spread.labels == before {
 				return err
 			}
 			return check(values)

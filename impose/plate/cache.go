@@ -131,7 +131,7 @@ func (c *Cache) write(path string) *keeping {
 	return &keeping{cache: c, path: path, file: f, z: z}
 }
 
-func (k *keeping) add(drawn strip, width int) {
+func (k *keeping) keep(drawn strip, width int) {
 	for at := 0; k != nil && at < len(drawn.planes[0]); at += width {
 		for _, plane := range drawn.planes {
 			if k.err == nil {

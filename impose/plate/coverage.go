@@ -125,10 +125,10 @@ func (s *Set) means(ctx context.Context, to sums, details *details) (trim, bleed
 			inside[i] += inkIn(line, y, in)
 			sum[i] += inkIn(line, y, around)
 			if k.Kind != ink.Technical {
-				add(to.mixed[y*b.Width:], line, weight(i))
+				addWeighted(to.mixed[y*b.Width:], line, weight(i))
 			}
 			if k.counts() {
-				add(to.total[y*b.Width:], line, 1)
+				addWeighted(to.total[y*b.Width:], line, 1)
 				details.row(i, y, line)
 			}
 		}
@@ -151,7 +151,7 @@ func inkIn(line []byte, y int, in image.Rectangle) (sum int64) {
 	return sum
 }
 
-func add(sums []uint16, line []byte, weight uint16) {
+func addWeighted(sums []uint16, line []byte, weight uint16) {
 	for x, v := range line {
 		sums[x] += weight * uint16(v)
 	}

@@ -113,7 +113,7 @@ func (s *Set) kept(ctx context.Context, t trio, fine int, from hash.Hash, take f
 	keep := s.cache.write(path)
 	defer keep.abandon()
 	err := draw(func(drawn strip) error {
-		keep.add(drawn, s.Grid.Width)
+		keep.keep(drawn, s.Grid.Width)
 		return take(drawn)
 	})
 	if err == nil {

@@ -70,7 +70,7 @@ func (x *rewriter) readState(d pdfobj.Dict) *stateChange {
 	}
 	c.font = b.doc.Array(d["Font"])
 	if len(artwork.Transfers(b.doc, d)) > 0 {
-		b.told.add("transfer functions", "they change tone values in the RIP, not here")
+		b.told.note("transfer functions", "they change tone values in the RIP, not here")
 	}
 	out := pdfobj.Dict{}
 	for _, key := range passed {
@@ -119,7 +119,7 @@ func (x *rewriter) blend(o pdfobj.Object) pdfobj.Name {
 	switch {
 	case nonSeparable[mode]:
 		if spots != b.all() {
-			b.told.add(fmt.Sprintf("blend mode %s", mode), "it mixes the process inks with each other; each is drawn by itself")
+			b.told.note(fmt.Sprintf("blend mode %s", mode), "it mixes the process inks with each other; each is drawn by itself")
 		}
 		return "Normal"
 	case !separable[mode], notForSpots[mode] && spots == b.all():

@@ -63,7 +63,7 @@ func (r *resources) find(doc *pdfobj.Document, category, name pdfobj.Name) pdfob
 // approximations gathers what doesn't come right, each thing once.
 type approximations struct{ list []Approximation }
 
-func (a *approximations) add(what, why string) {
+func (a *approximations) note(what, why string) {
 	one := Approximation{what, why}
 	if !slices.Contains(a.list, one) {
 		a.list = append(a.list, one)

@@ -294,12 +294,12 @@ func (b *builder) noteColour(sp *space) {
 	}
 	switch sp.family {
 	case rgbSpace, labSpace:
-		b.told.add("colours in "+sp.label, "the RIP turns them into inks by its own profiles; here all grey goes into black")
+		b.told.note("colours in "+sp.label, "the RIP turns them into inks by its own profiles; here all grey goes into black")
 	case graySpace, cmykSpace:
 		if sp.foreign {
-			b.told.add("colours in "+sp.label, "a RIP that prints by another profile converts them; here their values are taken as they are")
+			b.told.note("colours in "+sp.label, "a RIP that prints by another profile converts them; here their values are taken as they are")
 		}
 	case unknownSpace:
-		b.told.add("colours in "+sp.label, "what inks they are is not known; they are left out")
+		b.told.note("colours in "+sp.label, "what inks they are is not known; they are left out")
 	}
 }

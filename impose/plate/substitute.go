@@ -102,7 +102,7 @@ func (b *substitutes) mask(sp *space) (pdfobj.Object, error) {
 		}
 		return pdfobj.Array{pdfobj.Name("Indexed"), pdfobj.Name("DeviceGray"), pdfobj.Integer(sp.high), pdfobj.String(table)}, nil
 	}
-	b.build.told.add("a soft mask in "+sp.label, "its brightness is taken from its first component")
+	b.build.told.note("a soft mask in "+sp.label, "its brightness is taken from its first component")
 	return b.extract(max(sp.n, 1), strings.Repeat("pop ", max(sp.n, 1)-1)+"1 exch sub")
 }
 

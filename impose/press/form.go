@@ -36,10 +36,10 @@ type formWriter struct {
 	copiers map[*pdfobj.Document]*pdfobj.Copier
 }
 
-// add copies an artwork page into the document. The page's content,
+// copyPage copies an artwork page into the document. The page's content,
 // resources and transparency group stay what they are; Rotate, UserUnit and
 // the boxes' origin go into the form's Matrix (ISO 32000-1 8.10).
-func (w *formWriter) add(p *artwork.Page) error {
+func (w *formWriter) copyPage(p *artwork.Page) error {
 	m := p.FormMatrix()
 	trim := m.Bounds(p.Boxes.Trim)
 	f := form{page: p, width: trim.Width(), height: trim.Height(), at: map[matrix]station{}}

@@ -85,7 +85,7 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 
 // addArtwork copies a page with its layers and its spot inks' colour spaces.
 func (w *Writer) addArtwork(a *artwork.Page) error {
-	if err := w.forms.add(a); err != nil {
+	if err := w.forms.copyPage(a); err != nil {
 		return err
 	}
 	copier := w.forms.copier(a.Doc)

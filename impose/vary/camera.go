@@ -22,7 +22,7 @@ var exportHead = []string{"code", "state", "run", "record", "part", "frame", "la
 // Export writes all labels of the register as CSV, or those of one run.
 func Export(path, run string, w io.Writer) error {
 	return look(path, func(s *shelf) error {
-		var only *register.Run
+		var only *register.Entry
 		if run != "" {
 			var err error
 			if only, err = s.runCalled(run); err != nil {
@@ -34,7 +34,7 @@ func Export(path, run string, w io.Writer) error {
 		if err := out.Write(exportHead); err != nil {
 			return err
 		}
-		err := s.each(only, func(r register.Run, record int64, values []string) error {
+		err := s.each(only, func(r register.Entry, record int64, values []string) error {
 			f, err := s.label(r, record, values)
 			if err != nil {
 				return err
@@ -72,7 +72,7 @@ func ReadCodes(list, path, run string) ([]int64, error) {
 		if err != nil {
 			return err
 		}
-		return s.each(of, func(_ register.Run, record int64, values []string) error {
+		return s.each(of, func(_ register.Entry, record int64, values []string) error {
 			hit := false
 			for _, text := range codesSay(s.read[of.ID], values) {
 				if _, ok := wanted[text]; ok {

@@ -34,9 +34,9 @@ func Flat(look [3]float64) Light {
 	return Light{l, l, l}
 }
 
-// Seen gives the light of a box of the upright label in a picture of it, which shows
+// LightOf gives the light of a box of the upright label in a picture of it, which shows
 // the bleed around too, and paper white where nothing is painted.
-func Seen(picture image.Image, size geometry.Size, bleed geometry.Length, box geometry.Box) Light {
+func LightOf(picture image.Image, size geometry.Size, bleed geometry.Length, box geometry.Box) Light {
 	bounds := picture.Bounds()
 	box = box.Moved(geometry.Size{Across: bleed, Around: bleed})
 	px := func(l, whole geometry.Length, pixels int) int {

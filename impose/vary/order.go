@@ -110,7 +110,7 @@ func (o *Order) At(frame int64, lane, row int) (record int64, ok bool) {
 
 // at is At with what else a station may carry.
 func (o *Order) at(frame int64, lane, row int) (record int64, is what) {
-	seen := o.Seen(frame, row)
+	seen := o.SeenBefore(frame, row)
 	if o.PerRoll > 0 && o.Change > 0 {
 		left := o.taken(lane) - 1 - seen // stations of the lane that the customer sees behind it
 		if left < 0 {
@@ -130,8 +130,8 @@ func (o *Order) at(frame int64, lane, row int) (record int64, is what) {
 	return o.first(lane) + seen, printed
 }
 
-// Seen gives how many stations of a lane the customer sees before a row.
-func (o *Order) Seen(frame int64, row int) int64 {
+// SeenBefore gives how many stations of a lane the customer sees before a row.
+func (o *Order) SeenBefore(frame int64, row int) int64 {
 	printed := frame*int64(o.Rows) + int64(row)
 	if o.LastFirst {
 		return o.Frames()*int64(o.Rows) - 1 - printed
@@ -149,7 +149,7 @@ func (o *Order) Roll(frame int64, lane, row int) int64 {
 	if o.PerRoll == 0 {
 		return 1
 	}
-	return max(0, o.taken(lane)-1-o.Seen(frame, row))/(o.PerRoll+o.Change) + 1
+	return max(0, o.taken(lane)-1-o.SeenBefore(frame, row))/(o.PerRoll+o.Change) + 1
 }
 
 // onRoll gives the first and the last record, from 0, of a roll of a lane, as the

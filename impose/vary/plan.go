@@ -14,8 +14,8 @@ import (
 	"quoin/impose/say"
 )
 
-// Plan is what a run is made from.
-type Plan struct {
+// Request is what a run is made from.
+type Request struct {
 	Layout  *geometry.Layout
 	Lanes   []int          // on the press, that carry the label; none means all
 	Items   []draw.Item    // of a frame without data: artworks first, then the rest
@@ -67,7 +67,7 @@ type Run struct {
 	Order    Order
 	Warnings say.Notes
 
-	plan     Plan
+	plan     Request
 	fields   fieldSet
 	fonts    []*draw.Font // that the fields need
 	stations []station    // in the order of the layout
@@ -79,7 +79,7 @@ type Run struct {
 
 // Prepare reads all records through and checks the fields of each: nothing is
 // written before that. Faults of a record are *data.Fault. Close the run after use.
-func Prepare(ctx context.Context, p Plan) (*Run, error) {
+func Prepare(ctx context.Context, p Request) (*Run, error) {
 	r := &Run{plan: p}
 	if err := r.prepare(ctx); err != nil {
 		r.Close()

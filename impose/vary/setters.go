@@ -21,7 +21,7 @@ type setters struct {
 	pen      barcode.Pen
 	value    []byte
 	fonts    []*draw.Font // used by what was measured
-	plan     *Plan
+	plan     *Request
 	own      *ownArtwork
 	places   []draw.Item // pages that the records name
 }

@@ -27,7 +27,7 @@ func (s *source) appearances() (list []appearance) {
 		if !ok || len(rect) < 4 {
 			continue
 		}
-		r := nowhere.add(point{rect[0], rect[1]}).add(point{rect[2], rect[3]})
+		r := nowhere.including(point{rect[0], rect[1]}).including(point{rect[2], rect[3]})
 		reach := r
 		if flags>>4&1 == 1 {
 			reach = r.transformed(s.turnedBack(r))

@@ -172,10 +172,10 @@ func (r *reader) newPath() {
 
 func (r *reader) point(x, y float64) point {
 	p := r.g.ctm.apply(point{x, y})
-	r.path = r.path.add(p)
+	r.path = r.path.including(p)
 	r.trace.add(p)
 	if n := len(r.parts); n > 0 {
-		r.parts[n-1] = r.parts[n-1].add(p)
+		r.parts[n-1] = r.parts[n-1].including(p)
 	}
 	return p
 }

@@ -17,7 +17,7 @@ var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish":
 // drawnCheck proves what the engine drew beside and over the artworks.
 type drawnCheck struct {
 	*Result
-	plan      *Plan
+	plan      *Expected
 	doc       *pdfobj.Document
 	artworks  []*source
 	forms     *forms

@@ -33,7 +33,7 @@ func isLayer(doc *pdfobj.Document, ref pdfobj.Ref) bool {
 // layerCheck proves the layers of the file.
 type layerCheck struct {
 	*Result
-	plan     *Plan
+	plan     *Expected
 	doc      *pdfobj.Document
 	artworks []*source
 	forms    *forms

@@ -33,7 +33,7 @@ type box [4]float64
 // nowhere holds nothing.
 var nowhere = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 
-func (b box) add(p point) box {
+func (b box) including(p point) box {
 	return box{min(b[0], p.x), min(b[1], p.y), max(b[2], p.x), max(b[3], p.y)}
 }
 
@@ -74,14 +74,14 @@ func (b box) near(c box) bool {
 func (b box) transformed(m matrix) box {
 	out := nowhere
 	for _, p := range b.corners() {
-		out = out.add(m.apply(p))
+		out = out.including(m.apply(p))
 	}
 	return out
 }
 
 // at gives a box as people measure it on the frame: from the web's left edge and
 // from the frame's leading end.
-func (p *Plan) at(b box) string {
+func (p *Expected) at(b box) string {
 	top := p.Written.SizePt[1]
 	return fmt.Sprintf("%s to %s mm across, %s to %s mm around", mm(b[0]), mm(b[2]), mm(top-b[3]), mm(top-b[1]))
 }

@@ -9,7 +9,7 @@ import (
 // pageCheck proves the frames, each of which is a page.
 type pageCheck struct {
 	*Result
-	plan     *Plan
+	plan     *Expected
 	doc      *pdfobj.Document
 	artworks []*source
 	forms    *forms

@@ -72,7 +72,7 @@ func (c *check) sources(ctx context.Context, o Options, find func(path, want str
 }
 
 // Find returns where an artwork lies that a plan names by a path.
-func (o *Options) Find(p *Plan, path string) (string, error) {
+func (o *Options) Find(p *Expected, path string) (string, error) {
 	at, _, err := o.find(path, p.sum("artwork", path))
 	return at, err
 }
@@ -150,7 +150,7 @@ func boxOf(doc *pdfobj.Document, o pdfobj.Object) (box, bool) {
 	if !ok || len(v) < 4 {
 		return nowhere, false
 	}
-	b := nowhere.add(point{v[0], v[1]}).add(point{v[2], v[3]})
+	b := nowhere.including(point{v[0], v[1]}).including(point{v[2], v[3]})
 	return b, b[2]-b[0] >= 0.01 && b[3]-b[1] >= 0.01
 }
 

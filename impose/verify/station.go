@@ -14,7 +14,7 @@ func distance(a, b point) float64 { return math.Hypot(a.x-b.x, a.y-b.y) }
 // stationCheck proves that the stations of a frame paint what they must.
 type stationCheck struct {
 	*Result
-	plan     *Plan
+	plan     *Expected
 	doc      *pdfobj.Document
 	artworks []*source
 	forms    *forms

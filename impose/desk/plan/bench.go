@@ -93,7 +93,7 @@ func (b *Bench) with(ctx context.Context, text []byte, see func(*impose.Impositi
 	if err != nil {
 		return err
 	}
-	s, err := im.Summary(impose.Written{Name: b.folder.Seen, Warnings: found.Notes(im, "")})
+	s, err := im.Summary(impose.Written{Name: b.folder.NameOf, Warnings: found.Notes(im, "")})
 	if err != nil {
 		return err
 	}

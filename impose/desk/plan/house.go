@@ -44,7 +44,7 @@ func housesOf(f *folder.Folder, j *job.Job) []summary.House {
 	}
 	list := impose.TookFrom(j, impose.Written{})
 	for i := range list {
-		list[i].Path = f.Seen(filepath.FromSlash(list[i].Path))
+		list[i].Path = f.NameOf(filepath.FromSlash(list[i].Path))
 	}
 	return list
 }

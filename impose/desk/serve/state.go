@@ -71,7 +71,7 @@ func (k receipts) describe(path string, r *plan.Result) receipt {
 	lists := job.HouseLists(j) // of presses and dies what they say counts, not how
 	for _, file := range j.Files()[1:] {
 		if !slices.Contains(lists, file) {
-			out.Inputs[k.folder.Seen(file)] = k.folder.Sum(file)
+			out.Inputs[k.folder.NameOf(file)] = k.folder.Sum(file)
 		}
 	}
 	return out

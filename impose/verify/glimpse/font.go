@@ -67,8 +67,8 @@ func (r reader) font(o pdfobj.Object) *font {
 		return nil
 	}
 	if b := r.numbers(descriptor["FontBBox"]); len(b) == 4 {
-		f.reach.add(point{min(b[0], b[2]) / 1000, min(b[1], b[3]) / 1000})
-		f.reach.add(point{max(b[0], b[2]) / 1000, max(b[1], b[3]) / 1000})
+		f.reach.include(point{min(b[0], b[2]) / 1000, min(b[1], b[3]) / 1000})
+		f.reach.include(point{max(b[0], b[2]) / 1000, max(b[1], b[3]) / 1000})
 	}
 	return f
 }

@@ -9,7 +9,7 @@ type box struct{ x0, y0, x1, y1 float64 }
 
 var nowhere = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 
-func (b *box) add(p point) {
+func (b *box) include(p point) {
 	b.x0, b.y0 = min(b.x0, p.x), min(b.y0, p.y)
 	b.x1, b.y1 = max(b.x1, p.x), max(b.y1, p.y)
 }
@@ -42,7 +42,7 @@ func (m matrix) of(p point) point {
 func (m matrix) bounds(b box) box {
 	out := nowhere
 	for _, p := range []point{{b.x0, b.y0}, {b.x1, b.y0}, {b.x0, b.y1}, {b.x1, b.y1}} {
-		out.add(m.of(p))
+		out.include(m.of(p))
 	}
 	return out
 }
@@ -67,7 +67,7 @@ func newOutline() *outline { return &outline{bounds: nowhere} }
 
 func (o *outline) move(m matrix, p point) {
 	o.parts = append(o.parts, polygon{m.of(p)})
-	o.bounds.add(m.of(p))
+	o.bounds.include(m.of(p))
 	o.last, o.start = p, p
 }
 
@@ -79,7 +79,7 @@ func (o *outline) line(m matrix, p point) bool {
 	q := m.of(p)
 	n := len(o.parts) - 1
 	o.parts[n] = append(o.parts[n], q)
-	o.bounds.add(q)
+	o.bounds.include(q)
 	o.last = p
 	return true
 }
@@ -137,7 +137,7 @@ func (o *outline) plain() bool {
 		}
 		b := nowhere
 		for _, q := range p {
-			b.add(q)
+			b.include(q)
 		}
 		for _, c := range boxes {
 			if b.meets(c) {

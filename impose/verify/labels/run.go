@@ -151,7 +151,7 @@ func Files(o Options) ([]string, error) {
 
 // run is a run of the register as this package reads it.
 type run struct {
-	register.Run
+	register.Entry
 	spec   spec
 	places places
 	parts  []register.Part
@@ -174,7 +174,7 @@ func open(reg *register.Register, o Options) (*run, error) {
 	var found []run
 	for _, one := range all {
 		if one.Issued && (file == one.File || file == "" && one.Of == 0) {
-			found = append(found, run{Run: one, folder: folder, lies: o.at})
+			found = append(found, run{Entry: one, folder: folder, lies: o.at})
 		}
 	}
 	if len(found) != 1 {
