@@ -18,7 +18,7 @@
 // pictures, by [Imposition.Pictures]; the contours of its cut by
 // [Imposition.WriteCuttingDXF] and [Imposition.WriteCuttingSVG].
 // [Imposition.Summary] says what there is to say, in the words of package
-// summary, and [Rank] how grave a warning is; [TookFrom] says what a job took
+// summary, and [Rank] how serious a warning is; [TookFrom] says what a job took
 // from house files. Labels that all differ begin with [Imposition.Records] and
 // [Imposition.Vary], whose journal is kept by [Imposition.Identity].
 //

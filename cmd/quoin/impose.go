@@ -64,7 +64,7 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVar(&f.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 	fs.BoolVar(&f.noVerify, "no-verify", false, "let the file appear without that proof")
 	fs.BoolVar(&f.noAlike, "no-look-alikes", false, "don't compare the labels of several artworks by their plates")
-	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates: say how much of each ink the run takes, as is done anyway where the press file says ink-use, and warn of what is amiss on them, as where from-cut or ink-limit is said")
+	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates: say how much of each ink the run takes, as is done anyway where the press file says ink-use, and warn of what is wrong on them, as where from-cut or ink-limit is said")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
 }
 

@@ -43,7 +43,7 @@ func writeMan(w io.Writer, verbs []verb) error {
 		"The artwork is never scaled, flattened, converted or encoded again.")
 	p.macro("PP")
 	p.text("Lengths need a unit: mm, cm, in, pt or um. A size is across x around, as 50x75mm. " +
-		"Results go to standard output, words to a person to standard error. " +
+		"Results go to standard output, messages to standard error. " +
 		"Files appear whole or not at all.")
 	p.macro("SH", "VERBS")
 	for _, v := range verbs {

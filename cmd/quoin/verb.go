@@ -121,7 +121,7 @@ func help(w io.Writer, args []string) error {
 	}
 	b.WriteString(`
 Lengths need a unit (mm, cm, in, pt, um); a size is across x around, as 50x75mm.
-Results go to standard output, words to a person to standard error.
+Results go to standard output, messages to standard error.
 Exit codes:
 `)
 	for _, e := range exitCodes {

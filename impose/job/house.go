@@ -147,7 +147,7 @@ func (h *House) ofColours() bool {
 	return keys > 0
 }
 
-// under reads the file into a job that holds what is farther away, but for what
+// under reads the file into a job that holds what is farther away, except what
 // is nearer, and notes what was taken.
 func (h *House) under(j *Job, near nearer) error {
 	r := newReader(h.Path, h.text)

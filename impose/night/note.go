@@ -37,7 +37,7 @@ func (n Note) Warns() bool {
 	return n.Code == NoOrders || n.Code == LongWeb || n.Code == NoArtwork || n.Code == LaterFault || n.Code == PinOpen
 }
 
-// Rank says how grave a note or a warning of this code is: 0 is the gravest. What
+// Rank says how serious a note or a warning of this code is: 0 is the most serious. What
 // an imposition says has the same rank in a night.
 func Rank(code string) int {
 	switch code {

@@ -68,7 +68,7 @@ func AddLanes(f *folder.Folder, at string, text []byte, artworks []string) (_ []
 }
 
 // addArtwork adds an artwork to a job that stands in a folder, a product for each page.
-// A new job takes over its bleed and what it calls technical, but for what its
+// A new job takes over its bleed and what it calls technical, except what its
 // house says already; for a job that is there, house is nil.
 func addArtwork(f *folder.Folder, from string, text []byte, file string, house *job.Job) ([]byte, error) {
 	pages, technical, bleed, err := survey(f, file)

@@ -58,7 +58,7 @@ func (s *nightRoom) key(at string) string {
 	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
 }
 
-// keptPlans bounds the nights that are kept as they were planned lately: a plan of a
+// keptPlans bounds the nights that are kept as they were planned last: a plan of a
 // thousand orders holds some megabytes.
 const keptPlans = 8
 

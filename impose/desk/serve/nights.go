@@ -66,7 +66,7 @@ type nightView struct {
 	Settings settings    `json:"settings"`
 	Orders   []orderView `json:"orders"`
 	Faults   []oddity    `json:"faults"` // why lines were left out
-	Words    []oddity    `json:"words"`  // what is odd
+	Words    []oddity    `json:"words"`  // what is unusual
 	Labels   int64       `json:"labels"` // ordered, of those that are planned
 	Pins     []pinView   `json:"pins"`
 	Out      string      `json:"out"` // where the night is built

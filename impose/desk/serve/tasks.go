@@ -36,7 +36,7 @@ type Task struct {
 	Command  []string        `json:"command"`
 }
 
-// tasks are the work that is under way and what has ended lately.
+// tasks are the work that is under way and what has ended recently.
 type tasks struct {
 	mu   sync.Mutex
 	next int

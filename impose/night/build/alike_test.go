@@ -99,6 +99,6 @@ func TestLookAlikesStandApart(t *testing.T) {
 		}
 	}
 	if night.Rank(alike.Code) != 0 {
-		t.Error("look-alikes are not among the gravest")
+		t.Error("look-alikes are not among the most serious")
 	}
 }

@@ -37,7 +37,7 @@ func nightOf(runs int) *plan.Plan {
 }
 
 // TestANightSaysEachThingOnce: five findings are five lines, whether three runs
-// have them or three hundred, with a count and the orders, the gravest first.
+// have them or three hundred, with a count and the orders, the most serious first.
 func TestANightSaysEachThingOnce(t *testing.T) {
 	for _, runs := range []int{3, 300} {
 		p := nightOf(runs)
