@@ -126,7 +126,7 @@ func (s *artworkFiles) pictureOptions() artwork.Options {
 	return opt
 }
 
-// drawn gives the pages of all pictures, in the order in which they were added.
+// drawn returns the pages of all pictures, in the order in which they were added.
 func (s *artworkFiles) drawn() (pages []*artwork.Page, err error) {
 	p := s.pictures
 	if p == nil {

@@ -175,6 +175,6 @@ func pictureOf(name string) job.Artwork {
 	return job.Artwork{File: name, Page: 1}
 }
 
-// allPages gives the artworks and then the pictures: the pages as the press file counts
+// allPages returns the artworks and then the pictures: the pages as the press file counts
 // them.
 func allPages(in *Sources) []*artwork.Page { return slices.Concat(in.Pages, in.Named) }

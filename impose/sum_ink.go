@@ -109,7 +109,7 @@ func addPrinting(to map[string]float64, table *ink.Table, measured map[string]fl
 	}
 }
 
-// shown gives a station's clip on the label as it is seen upright, from the
+// shown returns a station's clip on the label as it is seen upright, from the
 // trim's leading left corner.
 func shown(x draw.Place, size geometry.Size) [][]geometry.Position {
 	trim := x.Trim.Size()
@@ -127,7 +127,7 @@ func shown(x draw.Place, size geometry.Size) [][]geometry.Position {
 	return parts
 }
 
-// inkUse gives what the run takes of each printing ink, in the table's order;
+// inkUse returns what the run takes of each printing ink, in the table's order;
 // frame is what one frame takes, nil where nobody measured it.
 func inkUse(im *Imposition, frame map[string]float64, frames int64) []summary.InkUse {
 	if frame == nil {

@@ -120,7 +120,7 @@ func nextImposed(ctx context.Context, f *imposeFlags, io streams, all []*imposeF
 // handedAhead is how many inputs are handed over before the first has come.
 const handedAhead = 64
 
-// flagsOfEach gives the flags of every input, and refuses before anything is read what
+// flagsOfEach returns the flags of every input, and refuses before anything is read what
 // can't go well.
 func flagsOfEach(f *imposeFlags, inputs []string) ([]*imposeFlags, error) {
 	for _, name := range aloneFlags {
@@ -140,7 +140,7 @@ func flagsOfEach(f *imposeFlags, inputs []string) ([]*imposeFlags, error) {
 	return all, err
 }
 
-// inFolder gives what the files of each input begin with in a folder, which is
+// inFolder returns what the files of each input begin with in a folder, which is
 // made, or "" where only plans are wanted. It refuses before anything is read what
 // can't go well. They are of a kind; files gives those of one.
 func inFolder(out string, plan bool, inputs []string, kind, way string, files func(base string) []string) ([]string, error) {

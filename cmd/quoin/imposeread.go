@@ -13,7 +13,7 @@ import (
 	"quoin/impose/wholefile"
 )
 
-// read gives the job with the flags over it, once nothing is missing.
+// read returns the job with the flags over it, once nothing is missing.
 func (f *imposeFlags) read(path string) (*job.Job, error) {
 	houses, err := f.house.find(foldersOf(path)...)
 	if err != nil {
@@ -79,7 +79,7 @@ func isJobFile(path string) bool {
 	return slices.Contains([]string{".yaml", ".yml"}, strings.ToLower(filepath.Ext(path)))
 }
 
-// readJob gives the job of a job file, or one for a single artwork, over the
+// readJob returns the job of a job file, or one for a single artwork, over the
 // house files; the flags that will go over it are said.
 func readJob(path string, houses job.Houses, said []job.Said) (*job.Job, error) {
 	if isJobFile(path) {

@@ -94,7 +94,7 @@ func (f *imposeFlags) proof(ctx context.Context, im *imposed) (check func(workin
 	return func(working string) error { return holds(ctx, working) }, nil
 }
 
-// summarised gives the summary, and writes it where it was asked for.
+// summarised returns the summary, and writes it where it was asked for.
 func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
 	s, err := im.summary()
 	if err == nil && f.summary != "" {

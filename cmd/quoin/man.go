@@ -154,7 +154,7 @@ func (p *manPage) flag(r flagRow) {
 	p.text(strings.ToUpper(r.usage[:1]) + r.usage[1:] + ".")
 }
 
-// escaped gives text that shows as it is: a hyphen of a command line is a minus.
+// escaped returns text that shows as it is: a hyphen of a command line is a minus.
 func escaped(text string) string {
 	return strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(text)
 }

@@ -51,7 +51,7 @@ func complain(w io.Writer, err error) {
 	}
 }
 
-// ofFile gives the way out of what the system says of a file, where nobody nearer
+// ofFile returns the way out of what the system says of a file, where nobody nearer
 // to it knew one.
 func ofFile(err error) string {
 	switch {

@@ -299,7 +299,7 @@ func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Outpu
 // registerName is that of the register in the folder of the runs.
 const registerName = "quoin.register"
 
-// book gives the path of the register; "" for none.
+// book returns the path of the register; "" for none.
 func (f *varyFlags) book() string {
 	switch f.register {
 	case "":

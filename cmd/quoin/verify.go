@@ -157,7 +157,7 @@ type verification struct {
 	Pixels *plate.PixelReport `json:"pixels,omitempty"` // where they were asked for
 }
 
-// failure gives an error with what is wrong, or nil: a difference from the plan,
+// failure returns an error with what is wrong, or nil: a difference from the plan,
 // from what the file is said to be, or of pixels.
 func (v *verification) failure() error {
 	err := v.Proof.Failure()

@@ -63,7 +63,7 @@ func (j *judge) note(text string, args ...any) {
 	j.out.Notes = append(j.out.Notes, fmt.Sprintf(text, args...))
 }
 
-// first gives the first group of patches of a kind, nil if there is none.
+// first returns the first group of patches of a kind, nil if there is none.
 func (j *judge) first(is func(*Patch) bool) *group {
 	for _, g := range j.groups {
 		if is(g.patch) {

@@ -40,7 +40,7 @@ type insert struct {
 	outer *insert
 }
 
-// scale gives the transform of the model: the drawing's y runs upwards.
+// scale returns the transform of the model: the drawing's y runs upwards.
 func (x *dxf) scale() (transform, error) {
 	if x.unit == 0 {
 		return identity, refuse(0, "name the unit, as in mm or in: R12 files have none, later ones have $INSUNITS", "the drawing does not say its unit")

@@ -77,7 +77,7 @@ func (x *dxfPen) round(r record, cx, cy, radius, from, sweep float64, closed boo
 	return x.addContour(r, c, closed)
 }
 
-// bulged gives a bulge as seen. Counter-clockwise as drawn is positive; so it is
+// bulged returns a bulge as seen. Counter-clockwise as drawn is positive; so it is
 // for us, unless the way from the drawing to us mirrors, as its y does that runs
 // upwards.
 func bulged(bulge float64, mirrored bool) float64 {

@@ -19,7 +19,7 @@ func (x *dxf) layer(r record) {
 	x.layers[key(r.name2())] = layer{off: strings.HasPrefix(r.text(62), "-"), frozen: flags&1 != 0}
 }
 
-// name2 gives the name in code 2.
+// name2 returns the name in code 2.
 func (r record) name2() string { return unescape(r.text(2)) }
 
 // unescape turns the letters that DXF writes as \U+00FC into themselves.
@@ -59,7 +59,7 @@ func (x *dxf) entity() entity {
 	return e
 }
 
-// layerOf gives the layer that an entity is on: what stands on layer 0 of a block
+// layerOf returns the layer that an entity is on: what stands on layer 0 of a block
 // is on that of its INSERT.
 func (e *entity) layerOf(in *insert) string {
 	name := unescape(e.text(8))
@@ -69,7 +69,7 @@ func (e *entity) layerOf(in *insert) string {
 	return name
 }
 
-// unseen gives what kind of part the drawing program doesn't show an entity as; none
+// unseen returns what kind of part the drawing program doesn't show an entity as; none
 // where it does.
 // A layer that is asked for is read though it is off or frozen.
 func (x *dxf) unseen(e *entity, on string) thing {

@@ -185,7 +185,7 @@ func (j *joiner) repeated(p *piece) bool {
 	return false
 }
 
-// near gives the unused ends within the tolerance of a place, but for one.
+// near returns the unused ends within the tolerance of a place, but for one.
 func (j *joiner) near(at geometry.Position, not end) []end {
 	var out []end
 	c := j.cell(at)
@@ -272,7 +272,7 @@ func distance(a, b geometry.Position) geometry.Length {
 	return geometry.Length(math.Hypot(float64(a.Across-b.Across), float64(a.Around-b.Around)))
 }
 
-// length gives the length of the chords and control polygons, which is enough
+// length returns the length of the chords and control polygons, which is enough
 // to tell a line from a speck.
 func length(c outline.Contour) geometry.Length {
 	var sum geometry.Length

@@ -101,7 +101,7 @@ func (r *rule) means(n *node) bool {
 		(r.class == "" || slices.Contains(strings.Fields(n.a["class"]), r.class))
 }
 
-// look gives what is set on an element: by attributes, then by the style sheet,
+// look returns what is set on an element: by attributes, then by the style sheet,
 // then by its own style.
 func (x *svg) look(n *node) map[string]string {
 	sets := map[string]string{}
@@ -129,7 +129,7 @@ func (x *svg) look(n *node) map[string]string {
 	return sets
 }
 
-// styled gives the scope of an element as its style has it.
+// styled returns the scope of an element as its style has it.
 func (x *svg) styled(n *node, s scope) scope {
 	if n.name == "svg" && s.depth == 0 {
 		s.fill = true // black, unless it is said otherwise
@@ -163,7 +163,7 @@ func (x *svg) styled(n *node, s scope) scope {
 	return s
 }
 
-// notShown gives what kind of part a shape isn't shown as; none where it is.
+// notShown returns what kind of part a shape isn't shown as; none where it is.
 func (s *scope) notShown() thing {
 	switch {
 	case s.unseen != (thing{}):

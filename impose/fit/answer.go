@@ -117,7 +117,7 @@ func rightSize(w *geometry.Wish, d *geometry.Die) bool {
 		near(d.Size.Across, w.Label.Around) && near(d.Size.Around, w.Label.Across)
 }
 
-// straight gives the best straight layout of each turn, with no die in mind:
+// straight returns the best straight layout of each turn, with no die in mind:
 // the edge matrix and the least gap of a tool don't bind it, but they warn.
 func straight(w geometry.Wish) ([]geometry.Fit, error) {
 	edge := w.EdgeMatrix

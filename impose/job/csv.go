@@ -204,7 +204,7 @@ var nothings = []string{"", "-", "–", "—", "null", "(null)", "<null>", "n/a"
 // What spreadsheets write where a formula failed, in English and in German.
 var sheetError = pattern(`^#(?:REF|VALUE|NAME|NULL|NUM|DIV/0|N/A|NV|BEZUG|WERT|ZAHL|SPILL|CALC|FIELD)[!?]?$`)
 
-// cellPlace gives where a cell stands.
+// cellPlace returns where a cell stands.
 func (c *collector[T]) cellPlace(x cell) place {
 	return place{x.line, c.reader.characters(x.line, x.col)}
 }

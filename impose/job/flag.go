@@ -105,7 +105,7 @@ func (j *Job) Override(said []Said) error {
 	return nil
 }
 
-// textOf gives the text of a flag that was given.
+// textOf returns the text of a flag that was given.
 func textOf(said []Said, name string) string {
 	if i := slices.IndexFunc(said, func(s Said) bool { return s.Flag.Name == name }); i >= 0 {
 		return said[i].Text

@@ -217,7 +217,7 @@ func readArtworks(v value, x *[]Artwork, entries *[]int) {
 	})
 }
 
-// page gives one artwork of an entry: pages stand on neighbouring lanes, each
+// page returns one artwork of an entry: pages stand on neighbouring lanes, each
 // with the entry's quantity and number of lanes; listed lanes are dealt out to
 // them in turn.
 func (a *artworkEntry) page(i int, v value) Artwork {

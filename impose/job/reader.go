@@ -148,7 +148,7 @@ func notPlain(s string) (at int, text, hint string) {
 	return 0, "", ""
 }
 
-// err gives all faults found, or nil.
+// err returns all faults found, or nil.
 func (r *reader) err() error {
 	if len(r.faults) == 0 {
 		return nil
@@ -156,7 +156,7 @@ func (r *reader) err() error {
 	return (&FileError{Path: r.path, Faults: r.faults}).sorted()
 }
 
-// line gives the n-th line without its end, "" when there is none.
+// line returns the n-th line without its end, "" when there is none.
 func (r *reader) line(n int) string {
 	if n < 1 || n > len(r.starts) {
 		return ""

@@ -115,7 +115,7 @@ func (v value) each(read func(value)) {
 	}
 }
 
-// joined gives the path of a key inside another.
+// joined returns the path of a key inside another.
 func joined(outer, key string) string {
 	if outer == "" {
 		return key
@@ -133,7 +133,7 @@ func readItems[T any](v value, x *[]T, table []field[T]) {
 	})
 }
 
-// inner gives the value of a key that a node holds.
+// inner returns the value of a key that a node holds.
 func (v value) inner(key string, node *yaml.Node) value {
 	return value{v.reader, node, node.Value, key, place{node.Line, node.Column}}
 }

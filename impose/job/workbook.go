@@ -225,7 +225,7 @@ func (b *sheetReader) rest(rows, columns int) error {
 	return nil
 }
 
-// cell gives a cell as a person would write it: days as ISO 8601 has them, shares
+// cell returns a cell as a person would write it: days as ISO 8601 has them, shares
 // with their sign, numbers in digits. raw is what the file stores.
 func (b *sheetReader) cell(raw string, at place) (string, error) {
 	name := cellName(at.line, at.col)
@@ -326,7 +326,7 @@ func customFormat(code string) cellFormat {
 	return 0
 }
 
-// cellName gives a cell's name: C5.
+// cellName returns a cell's name: C5.
 func cellName(row, col int) string {
 	name, err := excelize.CoordinatesToCellName(max(col, 1), max(row, 1))
 	if err != nil {
@@ -335,7 +335,7 @@ func cellName(row, col int) string {
 	return name
 }
 
-// cellColumn gives the column of the sheet that a place is in.
+// cellColumn returns the column of the sheet that a place is in.
 func (r *reader) cellColumn(at place) int {
 	runes := []rune(r.line(at.line))
 	return 1 + strings.Count(string(runes[:min(len(runes), max(at.col-1, 0))]), "\t")

@@ -47,7 +47,7 @@ func (p *Path) Box() (left, bottom, right, top float64, ok bool) {
 	return disorder(p.least[0]), disorder(p.least[1]), disorder(p.most[0]), disorder(p.most[1]), p.points
 }
 
-// order gives whole numbers that are in the order of the numbers, which a processor
+// order returns whole numbers that are in the order of the numbers, which a processor
 // compares faster.
 func order(v float64) int64 {
 	b := int64(math.Float64bits(v))

@@ -139,7 +139,7 @@ func (l *Look) Compare(other *Look, most float64) *Likeness {
 	return likeness(differs, g)
 }
 
-// named gives the plate of an ink, which the label may not have, on a grid that
+// named returns the plate of an ink, which the label may not have, on a grid that
 // may be a pixel larger or smaller than its own.
 func (l *Look) named(k Ink, g Grid) *image.Gray {
 	out := image.NewGray(image.Rect(0, 0, g.Width, g.Height))
@@ -227,7 +227,7 @@ func likeness(differs []bool, g Grid) *Likeness {
 	return l
 }
 
-// densest gives the box around the differing pixels in the square that holds
+// densest returns the box around the differing pixels in the square that holds
 // most of them.
 func densest(differs []bool, g Grid, side int) image.Rectangle {
 	sums := make([]int, (g.Width+1)*(g.Height+1)) // of all that is above and left

@@ -254,7 +254,7 @@ func (b *builder) exit(ref pdfobj.Ref) {
 	delete(b.active, ref)
 }
 
-// copyOnce gives the name of what made makes of a stream painted in a state,
+// copyOnce returns the name of what made makes of a stream painted in a state,
 // made once for each state that differs in what the content may inherit.
 func (b *builder) copyOnce(kind string, ref pdfobj.Ref, state string, made func() (pdfobj.Name, error)) (pdfobj.Name, error) {
 	if ref.IsZero() {

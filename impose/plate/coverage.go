@@ -50,7 +50,7 @@ type sums struct {
 	mixed []uint16 // of all that print, each by its weight: tells colours apart
 }
 
-// weight gives an ink's place in the mix: other inks of one total differ there.
+// weight returns an ink's place in the mix: other inks of one total differ there.
 func weight(i int) uint16 { return 2 + uint16(i%8) }
 
 // Coverage measures how much of each ink a page takes. A page too large for the
@@ -112,7 +112,7 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 	return report, nil
 }
 
-// means gives the mean tint of each plate within the trim and within the bleed in
+// means returns the mean tint of each plate within the trim and within the bleed in
 // per cent, and adds the plates to the sums.
 func (s *Set) means(ctx context.Context, to sums, details *details) (trim, bleed []float64, err error) {
 	in, around := s.Grid.whole(s.Page, s.Page.Boxes.Trim), s.Grid.whole(s.Page, s.Page.Boxes.Bleed)

@@ -106,7 +106,7 @@ var (
 	notForSpots = map[pdfobj.Name]bool{"Difference": true, "Exclusion": true}
 )
 
-// blend gives the blend mode that the plates take.
+// blend returns the blend mode that the plates take.
 func (x *rewriter) blend(o pdfobj.Object) pdfobj.Name {
 	b := x.b
 	spots := b.those(func(k Ink) bool { return k.process < 0 })
@@ -159,7 +159,7 @@ func (b *builder) softMask(o pdfobj.Object, res *resources) (pdfobj.Object, erro
 	return out, nil
 }
 
-// forMask gives a builder of the same file that paints brightness.
+// forMask returns a builder of the same file that paints brightness.
 func (b *builder) forMask() *builder {
 	inner := newParts(b.ctx, b.page, []Ink{{process: -1, mask: true}}, b.spaces, b.told)
 	inner.w, inner.copier, inner.resources = b.w, b.copier, b.w.Alloc()

@@ -27,7 +27,7 @@ func (b *builder) resource(category pdfobj.Name, prefix, key string, o pdfobj.Ob
 	return name
 }
 
-// scope gives the resources of content, one for each object.
+// scope returns the resources of content, one for each object.
 func (b *builder) scope(o pdfobj.Object, caller *resources) *resources {
 	ref, isRef := o.(pdfobj.Ref)
 	if isRef && b.scopes[ref] != nil {

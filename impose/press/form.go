@@ -67,7 +67,7 @@ func (w *formWriter) copyPage(p *artwork.Page) error {
 	return nil
 }
 
-// at gives the form for a place that has this matrix, and its name.
+// at returns the form for a place that has this matrix, and its name.
 func (w *formWriter) at(art int, m matrix) (station, error) {
 	f := &w.all[art]
 	if s, ok := f.at[m]; ok {
@@ -152,7 +152,7 @@ func (w *formWriter) put(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pd
 	return ref, err
 }
 
-// contents gives the streams of a page's content, in order. What is no stream
+// contents returns the streams of a page's content, in order. What is no stream
 // is left out, as viewers do.
 func contents(p *artwork.Page) []*pdfobj.Stream {
 	o, _ := p.Doc.Resolve(p.Dict["Contents"]) // damaged content is no content; the artwork's findings say so

@@ -121,12 +121,12 @@ func gridOf(p *artwork.Page, list []wrapping, stands []stand) (grid, bool) {
 // nowhere holds nothing.
 var nowhere = artwork.Rect{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 
-// around gives the least rectangle over two.
+// around returns the least rectangle over two.
 func around(a, b artwork.Rect) artwork.Rect {
 	return artwork.Rect{min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3])}
 }
 
-// step gives the distance, no less than so much, by which most of the places are
+// step returns the distance, no less than so much, by which most of the places are
 // a whole number of steps apart: of the distances that occur, the one that leaves
 // the fewest phases, and of those the least.
 func step(at []float64, least float64) float64 {

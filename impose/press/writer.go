@@ -109,7 +109,7 @@ func (w *Writer) addArtwork(a *artwork.Page) error {
 	return nil
 }
 
-// copier gives the one copier of a source document, so that what several
+// copier returns the one copier of a source document, so that what several
 // pages share is copied once.
 func (w *formWriter) copier(d *pdfobj.Document) *pdfobj.Copier {
 	c, ok := w.copiers[d]

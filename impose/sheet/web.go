@@ -18,14 +18,14 @@ const (
 	headSize      = 10.5
 )
 
-// scale gives points for a millimetre across, and around: the same, unless not
+// scale returns points for a millimetre across, and around: the same, unless not
 // one row would show in the height.
 func (w web) scale(width, height float64) (across, around float64) {
 	across = width / w.c.Layout.WebMM
 	return across, min(across, height/w.pitch())
 }
 
-// pitch gives the web that a row takes, in mm: of shaped labels that reach into
+// pitch returns the web that a row takes, in mm: of shaped labels that reach into
 // each other, what shows one label of each lane whole.
 func (w web) pitch() float64 {
 	l := w.c.Layout
@@ -48,7 +48,7 @@ func (w web) pitch() float64 {
 	return pitch
 }
 
-// shown gives what the picture shows: the labels or, of a whole frame, the rows
+// shown returns what the picture shows: the labels or, of a whole frame, the rows
 // that one product fills in a lane as one box.
 func (w web) shown() []Station {
 	if !w.allRows() {
@@ -69,7 +69,7 @@ func (w web) shown() []Station {
 // several products, one row of it would hide most of them.
 func (w web) allRows() bool { return w.straight() && len(mixedLanes(w.c)) > 0 }
 
-// tall gives the least height of the picture at k = 1: enough to read the letter
+// tall returns the least height of the picture at k = 1: enough to read the letter
 // of a single row, while there are not too many.
 func (w web) tall() float64 {
 	if !w.allRows() {
@@ -82,7 +82,7 @@ func (w web) straight() bool {
 	return w.c.Layout.Pattern == "" || w.c.Layout.Pattern == "straight"
 }
 
-// edges gives the borders of the lanes' cells: the middles of the gaps, and the
+// edges returns the borders of the lanes' cells: the middles of the gaps, and the
 // ends of the whole width for the outer ones.
 func (w web) edges(at typeset.Box) []float64 {
 	lanes := w.c.Lanes

@@ -18,7 +18,7 @@ type line struct {
 	wraps bool    // texts on two lines
 }
 
-// lines gives the table in its order.
+// lines returns the table in its order.
 func (w web) lines(d *typeset.Document, width, k float64) []line {
 	c := w.c
 	press := line{head: "LANE AT THE PRESS", size: 32, high: 32}
@@ -81,7 +81,7 @@ func (w web) names(l summary.Lane) string {
 	return product(w.c.Artworks[l.Artwork-1])
 }
 
-// room gives the width of a cell that all lanes have.
+// room returns the width of a cell that all lanes have.
 func (w web) room(width, k float64) float64 {
 	edges := w.edges(typeset.Box{W: width - headWidth*k, H: w.tall() * k})
 	room := width
@@ -104,7 +104,7 @@ func (x line) fits(d *typeset.Document, room, k float64) bool {
 	return true
 }
 
-// rolls gives the labels on a roll of the lane, and its full rolls and rest.
+// rolls returns the labels on a roll of the lane, and its full rolls and rest.
 func (w web) rolls(l summary.Lane) (each, gives string) {
 	for _, r := range w.c.Rolls {
 		for _, lane := range r.Lanes {

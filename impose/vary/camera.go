@@ -101,7 +101,7 @@ func ReadCodes(list, path, run string) ([]int64, error) {
 	return records, nil
 }
 
-// codesOf gives the codes of a list with their lines.
+// codesOf returns the codes of a list with their lines.
 func codesOf(list string) (map[string]int, error) {
 	f, err := os.Open(list)
 	if err != nil {
@@ -150,7 +150,7 @@ func column(cells []string, name string) int {
 	return slices.IndexFunc(cells, func(c string) bool { return strings.EqualFold(strings.TrimSpace(c), name) })
 }
 
-// commaOf gives what parts the cells of a list whose first line names its columns:
+// commaOf returns what parts the cells of a list whose first line names its columns:
 // spreadsheets of many countries write semicolons, or tabs. A plain list of codes
 // has commas or nothing.
 func commaOf(text *bufio.Reader) rune {

@@ -104,7 +104,7 @@ func standChangeOver(r *Run) error {
 	return nil
 }
 
-// changeValues gives the values that the change-over label behind a roll may show.
+// changeValues returns the values that the change-over label behind a roll may show.
 func changeValues(r *Run, lane int, roll int64) []string {
 	first, last := r.Order.onRoll(lane, roll)
 	list := []string{strconv.Itoa(r.Order.Lanes[lane])}

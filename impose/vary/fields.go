@@ -72,7 +72,7 @@ func (r *Run) newField(f Field, names []string) (*field, error) {
 	return added, nil
 }
 
-// painted gives the paint of letters in an ink, which take the whites beneath
+// painted returns the paint of letters in an ink, which take the whites beneath
 // them along.
 func (r *Run) painted(f *Field, ink string) draw.Paint {
 	named := *f
@@ -114,7 +114,7 @@ func (r *Run) checkPlaces(fields fieldSet) error {
 	return nil
 }
 
-// box gives what the field takes of the upright label.
+// box returns what the field takes of the upright label.
 func (f *field) box(modules barcode.Extent) geometry.Box {
 	var size geometry.Size
 	if f.Symbol != nil {

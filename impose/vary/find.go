@@ -128,7 +128,7 @@ func (s *shelf) label(run register.Entry, record int64, values []string) (Found,
 	return f, err
 }
 
-// Find gives the labels that have a text as their code, or else as what one of
+// Find returns the labels that have a text as their code, or else as what one of
 // their fields says.
 func Find(path, text string) (list []Found, err error) {
 	err = look(path, func(s *shelf) error {
@@ -165,7 +165,7 @@ func Find(path, text string) (list []Found, err error) {
 	return list, err
 }
 
-// codesSay gives a label's code and what each of its fields says.
+// codesSay returns a label's code and what each of its fields says.
 func codesSay(r *Run, values []string) []string {
 	list := []string{r.code.text(values)}
 	for _, f := range r.fields {

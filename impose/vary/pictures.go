@@ -93,7 +93,7 @@ func (o *ownArtwork) check(p *Request, values []string) error {
 	return p.asLabel(found, name)
 }
 
-// place gives the artwork of a record at a station.
+// place returns the artwork of a record at a station.
 func (o *ownArtwork) place(p *Request, station int, values []string) (draw.Item, error) {
 	found, err := p.picture(string(o.name.Append(nil, values)), nil)
 	at := o.base[station]

@@ -204,7 +204,7 @@ func (r *Run) warnOfSpare() {
 	}
 }
 
-// record gives the number of the record, from 1, that is printed at a place of
+// record returns the number of the record, from 1, that is printed at a place of
 // the order.
 func (r *Run) record(i int64) int64 {
 	if len(r.plan.Only) > 0 {

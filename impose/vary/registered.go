@@ -110,7 +110,7 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 	return errors.Join(err, reg.Close())
 }
 
-// newEntry gives the run as it is to be entered.
+// newEntry returns the run as it is to be entered.
 func newEntry(r *Run, o Output, identity string) (*entered, error) {
 	made, err := r.made(o)
 	if err != nil {
@@ -248,7 +248,7 @@ func (e *entered) print(p Part) error {
 	})
 }
 
-// fromSpec gives the fields and the code of a run in the register.
+// fromSpec returns the fields and the code of a run in the register.
 func fromSpec(run register.Entry) (*Run, error) {
 	var s spec
 	if err := json.Unmarshal(run.Spec, &s); err != nil {
@@ -267,7 +267,7 @@ func fromSpec(run register.Entry) (*Run, error) {
 	return r, err
 }
 
-// registeredCode gives the code of a record that another run issued.
+// registeredCode returns the code of a record that another run issued.
 func registeredCode(reg *register.Register, run register.Entry, record int64) (code string, err error) {
 	r, err := fromSpec(run)
 	if err != nil {

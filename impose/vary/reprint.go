@@ -124,7 +124,7 @@ func mayReprint(reg *register.Register, runs []register.Entry, e *entered, o Out
 	return nil
 }
 
-// partOf gives the part with a frame, counted from 0.
+// partOf returns the part with a frame, counted from 0.
 func partOf(parts []register.Part, frame int64) *register.Part {
 	for i, p := range parts {
 		if frame >= p.First-1 && frame < p.First-1+p.Frames {

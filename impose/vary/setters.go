@@ -154,7 +154,7 @@ func (s *setters) set(i int, values []string, at *station) error {
 	return nil
 }
 
-// paint gives what a record's field is painted in.
+// paint returns what a record's field is painted in.
 func (s *setters) paint(f *field, values []string) (draw.Paint, error) {
 	if f.ink == nil {
 		return f.paint, nil
@@ -201,7 +201,7 @@ func (s *setters) frame(numbers []int64, values [][]string, stations []station) 
 	return nil
 }
 
-// texts gives what the last frame has.
+// texts returns what the last frame has.
 func (s *setters) texts() ([]draw.Text, []draw.Item) {
 	if s == nil {
 		return nil, nil

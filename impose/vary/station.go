@@ -12,7 +12,7 @@ type station struct {
 	device [2]int
 }
 
-// upright gives the label's size as its artwork stands.
+// upright returns the label's size as its artwork stands.
 func (s *station) upright() geometry.Size {
 	size := s.Trim.Size()
 	if s.Turn.Swaps() {
@@ -38,7 +38,7 @@ func (s *station) at(p geometry.Position) geometry.Position {
 	return barcode.Snap(corner, s.device[0], s.device[1]).Add(geometry.Size(offset))
 }
 
-// corner gives the place on the frame of the corner that is at the top left
+// corner returns the place on the frame of the corner that is at the top left
 // when the field is upright, from its box on the label and its turn there.
 func (s *station) corner(b geometry.Box, turn geometry.Turn) geometry.Position {
 	p := b.Min

@@ -84,7 +84,7 @@ func (t *trace) add(p point) {
 	t.SumPt[1] += weight * p.y
 }
 
-// is tells whether a path is the planned one. Files round each point to five
+// is reports whether a path is the planned one. Files round each point to five
 // decimals, so that a sum may be off by at most 7 x 0.000005 points for each: a
 // path of 80 points that has one moved by a micrometre is still another.
 func (t *trace) is(planned *trace) bool {
@@ -240,7 +240,7 @@ func (p *Expected) cutToPage() {
 	}
 }
 
-// artwork gives the index of a station's artwork, or -1.
+// artwork returns the index of a station's artwork, or -1.
 func (p *Expected) artwork(s Station) int {
 	for i, a := range p.Artworks {
 		if a.File == s.Artwork && a.Page == s.Page {
@@ -250,7 +250,7 @@ func (p *Expected) artwork(s Station) int {
 	return -1
 }
 
-// sum gives the SHA-256 that the summary has of a file, or "".
+// sum returns the SHA-256 that the summary has of a file, or "".
 func (p *Expected) sum(role, path string) string {
 	for _, f := range p.Files {
 		if f.Role == role && (path == "" || f.Path == path) {
@@ -260,7 +260,7 @@ func (p *Expected) sum(role, path string) string {
 	return ""
 }
 
-// rawName gives the bytes of a name as the summary spells it: #xx is a byte.
+// rawName returns the bytes of a name as the summary spells it: #xx is a byte.
 func rawName(s string) pdfobj.Name {
 	var b strings.Builder
 	for i := 0; i < len(s); i++ {

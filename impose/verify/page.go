@@ -93,7 +93,7 @@ func (c *pageCheck) blendSpace(where string, page pdfobj.Dict) {
 	}
 }
 
-// layers gives the names of the page's layers by their names among the
+// layers returns the names of the page's layers by their names among the
 // resources.
 func (r *reader) layers() map[string]string {
 	names := map[string]string{}

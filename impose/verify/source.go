@@ -157,7 +157,7 @@ func boxOf(doc *pdfobj.Document, o pdfobj.Object) (box, bool) {
 // name is the artwork for people.
 func (s *source) name() string { return fmt.Sprintf("%s, page %d", s.path, s.number) }
 
-// placing gives where the page's own space must land for its trim to stand in
+// placing returns where the page's own space must land for its trim to stand in
 // the middle of a station's, turned counter-clockwise.
 func (s *source) placing(trim box, turn int) matrix {
 	sin, cos := math.Sincos((float64(turn) - s.rotate) * math.Pi / 180)
@@ -168,7 +168,7 @@ func (s *source) placing(trim box, turn int) matrix {
 	return m
 }
 
-// sha256Of gives the hash of a file.
+// sha256Of returns the hash of a file.
 func sha256Of(path string) (string, error) {
 	f, err := os.Open(path)
 	if err != nil {

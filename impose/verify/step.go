@@ -29,7 +29,7 @@ func (c *comparison) differs(at *step, code, format string, args ...any) {
 	c.result.differs(code, object, "%s: %s: %s", c.name, at.text(), fmt.Sprintf(format, args...))
 }
 
-// text gives the way, shortened in its middle.
+// text returns the way, shortened in its middle.
 func (s *step) text() string {
 	var keys []string
 	for ; s != nil; s = s.before {
@@ -51,7 +51,7 @@ func (s *step) text() string {
 
 func (c *comparison) done() bool { return c.limit > 0 && c.found > c.limit }
 
-// shown gives a short form of an object for people.
+// shown returns a short form of an object for people.
 func shown(o pdfobj.Object) string {
 	switch v := o.(type) {
 	case nil:

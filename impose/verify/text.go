@@ -54,7 +54,7 @@ func (r *reader) font(name pdfobj.Name) *font {
 	return f
 }
 
-// glyph gives the box of the points that a glyph's description draws.
+// glyph returns the box of the points that a glyph's description draws.
 func (r *reader) glyph(s *pdfobj.Stream) box {
 	b := nowhere
 	inner := &reader{doc: r.doc, g: begin(everywhere), tell: func(p painted) {

@@ -112,7 +112,7 @@ func verify(ctx context.Context, path string, plan *Expected, opt Options, find 
 	return c.Result, nil
 }
 
-// documents gives those of the artworks.
+// documents returns those of the artworks.
 func (c *check) documents() (list []*pdfobj.Document) {
 	for _, a := range c.artworks {
 		list = append(list, a.doc)

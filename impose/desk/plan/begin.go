@@ -114,7 +114,7 @@ func addArtwork(f *folder.Folder, from string, text []byte, file string, house *
 	return text, nil
 }
 
-// houseJob gives what a job of the folder that says nothing takes from its house.
+// houseJob returns what a job of the folder that says nothing takes from its house.
 func houseJob(f *folder.Folder) (*job.Job, error) {
 	houses, err := Houses(f, "job.yaml")
 	if err != nil {
@@ -123,7 +123,7 @@ func houseJob(f *folder.Folder) (*job.Job, error) {
 	return houses.New(f.Path, nil)
 }
 
-// firstPress gives the folder's first press and the die room, where neither a job
+// firstPress returns the folder's first press and the die room, where neither a job
 // nor the house says them.
 func firstPress(f *folder.Folder, house *job.Job) (list []edit.Edit) {
 	for kind, key := range map[folder.Kind]string{folder.Press: "press", folder.Dies: "dies"} {

@@ -35,7 +35,7 @@ type Way struct {
 	Edits []edit.Edit `json:"edits"`
 }
 
-// keyOf gives the value that an error of planning is about.
+// keyOf returns the value that an error of planning is about.
 func keyOf(j *job.Job, err error) string {
 	var notFit *geometry.NotFitError
 	if errors.As(err, &notFit) && j != nil {

@@ -138,7 +138,7 @@ func (r *Result) show(im *impose.Imposition, found *alike.Found) error {
 	return nil
 }
 
-// numbers gives those that decide, in the order in which they are looked at.
+// numbers returns those that decide, in the order in which they are looked at.
 func numbers(s *summary.Summary) []Number {
 	l, run := s.Layout, s.Run
 	list := []Number{

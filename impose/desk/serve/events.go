@@ -63,7 +63,7 @@ func (h *hub) tell(e event) {
 	}
 }
 
-// jobs gives the jobs that pages show.
+// jobs returns the jobs that pages show.
 func (h *hub) jobs() (list []string) {
 	h.mu.Lock()
 	defer h.mu.Unlock()

@@ -37,7 +37,7 @@ func (s *jobRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*pag
 	return shown("job.html", s.view(now, s.earlier(r, now.path)))
 }
 
-// earlier gives the plan of the version that a request compares with; nil for
+// earlier returns the plan of the version that a request compares with; nil for
 // none.
 func (s *jobRoom) earlier(r *http.Request, path string) *plan.Result {
 	text, ok := s.history.text(path, r.URL.Query().Get("from"))
@@ -62,7 +62,7 @@ func (d *desk) view(now planned, before *plan.Result) *jobView {
 	return v
 }
 
-// nameOf gives a job's name, or else that of its file.
+// nameOf returns a job's name, or else that of its file.
 func nameOf(path string, r *plan.Result) string {
 	if j := r.Job(); j != nil && j.Name != "" {
 		return j.Name

@@ -204,7 +204,7 @@ func (s *pictureRoom) getThumb(w http.ResponseWriter, r *http.Request) (*page, e
 	return nil, err
 }
 
-// sorted gives the keys of maps.
+// sorted returns the keys of maps.
 func sorted(maps_ ...map[string]string) []string {
 	all := map[string]bool{}
 	for _, m := range maps_ {
@@ -281,7 +281,7 @@ func fileName(name string) string {
 	return cmp.Or(name, "job")
 }
 
-// lastJob gives the text of the job that was changed last, the proposal for a new
+// lastJob returns the text of the job that was changed last, the proposal for a new
 // one; nil where there is none.
 func (s *jobsRoom) lastJob() []byte {
 	all, err := s.Folder.Of(folder.Job)

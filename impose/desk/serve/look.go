@@ -80,7 +80,7 @@ func (s *lookRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*pa
 	return shown("look.html", v)
 }
 
-// getPlate gives one plate as a grey picture: black is no ink, white is solid.
+// getPlate returns one plate as a grey picture: black is no ink, white is solid.
 func (s *lookRoom) getPlate(w http.ResponseWriter, r *http.Request, now planned) (*page, error) {
 	ask, _, err := s.art(r, now.result)
 	if err != nil {

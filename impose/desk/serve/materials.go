@@ -113,7 +113,7 @@ type materialsChange struct {
 	Drop string      `json:"drop,omitempty"` // the item that goes, as in-stock[1]
 }
 
-// apply gives the text with the change, which may touch the lists of materials only.
+// apply returns the text with the change, which may touch the lists of materials only.
 func (c *materialsChange) apply(text []byte) ([]byte, error) {
 	known := func(key string) bool {
 		return slices.ContainsFunc(materialLists(), func(l materialsList) bool { return key == l.Key || strings.HasPrefix(key, l.Key+"[") })

@@ -43,7 +43,7 @@ func money(p *night.Plan, amount *int64) string {
 // Picture draws a run's lanes.
 func (v planView) Picture(r night.Run) string { return lanesOf(r) }
 
-// getPlan gives the plan that was made last with these settings.
+// getPlan returns the plan that was made last with these settings.
 func (s *nightRoom) getPlan(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
 	p, ok := s.plans.get(planKey(s.key(at), settingsOf(r.URL.Query())))

@@ -36,7 +36,7 @@ type entryView struct {
 	By   string    `json:"by,omitempty"` // the job that says how an order list is written
 }
 
-// entries gives the folder's files of a kind.
+// entries returns the folder's files of a kind.
 func (d *desk) entries(kind folder.Kind) ([]entryView, error) {
 	found, err := d.Folder.Of(kind)
 	list := []entryView{}
@@ -233,7 +233,7 @@ func (s *nightRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	return shown("night.html", v)
 }
 
-// by gives the job without which an order list can't be read; "" for none.
+// by returns the job without which an order list can't be read; "" for none.
 func (s *nightRoom) by(at string) string {
 	lists, err := s.Folder.Of(folder.Orders)
 	if err != nil {

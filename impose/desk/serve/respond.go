@@ -72,7 +72,7 @@ func link(route, path string) string {
 	return "/" + route + "/" + strings.Join(parts, "/")
 }
 
-// part gives one side of a size: 0 across, 1 around.
+// part returns one side of a size: 0 across, 1 around.
 func part(n int, size string) string {
 	a, b, ok := strings.Cut(strings.TrimSuffix(size, "mm"), "x")
 	if !ok {
@@ -165,7 +165,7 @@ type failure struct {
 	Hint   string `json:"hint,omitempty"`
 }
 
-// failed gives the page of an error, in the words of the library.
+// failed returns the page of an error, in the words of the library.
 func (d *desk) failed(err error) *page {
 	r := refusalOf(err)
 	return &page{r.status, "error.html", failure{"quoin/desk/error/1", string(r.Kind), d.Folder.Short(r.Error()), d.Folder.Short(r.Hint())}}

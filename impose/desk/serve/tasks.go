@@ -151,7 +151,7 @@ func (t *tasks) stopOne(id string) bool {
 	return ok
 }
 
-// of gives the tasks of a job, the latest last.
+// of returns the tasks of a job, the latest last.
 func (t *tasks) of(job string) (list []Task) {
 	t.mu.Lock()
 	defer t.mu.Unlock()

@@ -57,7 +57,7 @@ type writeView struct {
 // Tab names the view of the job that is open.
 func (v *writeView) Tab() string { return "write" }
 
-// commandOf gives the command that writes parts of a job.
+// commandOf returns the command that writes parts of a job.
 func commandOf(job string, list []writePart) []string {
 	args := []string{"impose", filepath.FromSlash(job)}
 	for _, p := range list {

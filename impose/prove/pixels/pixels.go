@@ -112,7 +112,7 @@ func (o *opener) frame(page *artwork.Page) (*plate.Frame, error) {
 	return f, nil
 }
 
-// drawnBoxes gives where the engine itself paints on plates that print.
+// drawnBoxes returns where the engine itself paints on plates that print.
 func drawnBoxes(plan *verify.Expected) (list []plate.Drawn) {
 	for _, d := range plan.Written.Drawn {
 		if d.Layer == "targets" || d.Layer == "cutting" {
@@ -132,7 +132,7 @@ func drawnBoxes(plan *verify.Expected) (list []plate.Drawn) {
 	return list
 }
 
-// artworkPath gives where a station's artwork is, and whether somebody gave leave
+// artworkPath returns where a station's artwork is, and whether somebody gave leave
 // to place it.
 func artworkPath(plan *verify.Expected, s verify.Station) (path string, leave bool) {
 	for _, a := range plan.Artworks {

@@ -130,7 +130,7 @@ func (r reader) drawn(d pdfobj.Dict, f *font) *font {
 	return f
 }
 
-// glyph gives what a code of a Type 3 font draws: nothing where it has none.
+// glyph returns what a code of a Type 3 font draws: nothing where it has none.
 func (r reader) glyph(f *font, code byte) *glyph {
 	if g := f.glyphs[code]; g != nil {
 		return g
@@ -192,7 +192,7 @@ func ended(c *pdfobj.ContentScanner) error {
 	return c.Err()
 }
 
-// numbersOf gives operands that are all numbers.
+// numbersOf returns operands that are all numbers.
 func numbersOf(op *pdfobj.Operation) ([]float64, bool) {
 	if len(op.Operands) == 0 {
 		return op.Numbers, true

@@ -25,7 +25,7 @@ func (b box) grown(by float64) box { return box{b.x0 - by, b.y0 - by, b.x1 + by,
 // matrix is a transformation, [a b c d e f] of ISO 32000-1 8.3.3.
 type matrix [6]float64
 
-// then gives the matrix that does m first, and n to what comes out.
+// then returns the matrix that does m first, and n to what comes out.
 func (m matrix) then(n matrix) matrix {
 	return matrix{
 		m[0]*n[0] + m[1]*n[2], m[0]*n[1] + m[1]*n[3],
@@ -38,7 +38,7 @@ func (m matrix) of(p point) point {
 	return point{m[0]*p.x + m[2]*p.y + m[4], m[1]*p.x + m[3]*p.y + m[5]}
 }
 
-// bounds gives the box around a box that is transformed.
+// bounds returns the box around a box that is transformed.
 func (m matrix) bounds(b box) box {
 	out := nowhere
 	for _, p := range []point{{b.x0, b.y0}, {b.x1, b.y0}, {b.x0, b.y1}, {b.x1, b.y1}} {
@@ -47,7 +47,7 @@ func (m matrix) bounds(b box) box {
 	return out
 }
 
-// stretch gives the most by which the matrix lengthens anything.
+// stretch returns the most by which the matrix lengthens anything.
 func (m matrix) stretch() float64 {
 	return math.Max(math.Hypot(m[0], m[1]), math.Hypot(m[2], m[3])) * math.Sqrt2
 }
@@ -175,7 +175,7 @@ func (p polygon) convex() bool {
 	return !(left && right) && turned < 3*math.Pi
 }
 
-// cut gives what of a subpath lies in a box, with the same windings there (Sutherland
+// cut returns what of a subpath lies in a box, with the same windings there (Sutherland
 // and Hodgman, Communications of the ACM 17, 1974; from memory).
 func (p polygon) cut(b box) polygon {
 	inside := []func(point) float64{

@@ -15,7 +15,7 @@ import (
 	"quoin/impose/wholefile"
 )
 
-// sum gives the SHA-256 of a file; "" where it is gone.
+// sum returns the SHA-256 of a file; "" where it is gone.
 func sum(path string) (string, error) {
 	got, err := wholefile.SHA256(path)
 	if os.IsNotExist(err) {
