@@ -1,6 +1,7 @@
 package press
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -166,7 +167,7 @@ func (g grid) agree(m, n matrix) bool { return whole(m[4]-n[4], g.dx) && whole(m
 // a pattern's reference is answered with those from then on.
 func (g grid) wrap(p *artwork.Page, copier *pdfobj.Copier, complete *completer) error {
 	wrapped := map[pdfobj.Ref]*pdfobj.Stream{}
-	byNumber := func(a, b pdfobj.Ref) int { return a.Num - b.Num }
+	byNumber := func(a, b pdfobj.Ref) int { return cmp.Compare(a.Num, b.Num) }
 	for _, ref := range slices.SortedFunc(maps.Keys(g.outer), byNumber) {
 		s := p.Doc.Stream(ref)
 		if other, ok := complete.replace(ref, s); ok {
