@@ -18,11 +18,22 @@
 // pictures, by [Imposition.Pictures]; the contours of its cut by
 // [Imposition.WriteCuttingDXF] and [Imposition.WriteCuttingSVG].
 // [Imposition.Summary] says what there is to say, in the words of package
-// summary. Labels that all differ begin with [Imposition.Records] and
+// summary, and [Rank] how serious a warning is; [TookFrom] says what a job took
+// from house files. Labels that all differ begin with [Imposition.Records] and
 // [Imposition.Vary], whose journal is kept by [Imposition.Identity].
 //
-// Beside it, and without a frame: [SurveyArtworks] says what a job's artworks
-// would bring to one, [PrintingInks] which inks of a list take a station,
-// [LabelOutline] which cut a job's label has, and [Produce] what a run asks of
-// the press room.
+// Of what was planned, [LanesOf], [CutOnPage] and [Planned.LabelSize] tell about
+// one artwork. [Rework] plans once more with the lanes in another order, and
+// artworks stay open from one plan to the next on a [Shelf].
+//
+// What artworks look like is drawn elsewhere, and asked for here:
+// [LookAtPlates], where [WantsPlates] says so, takes a [PlateLooker], and
+// [Imposition.InkOnFrame] and [SurveyInk] take an [InkMeter].
+//
+// Without a frame, [SurveyArtworks] says what a job's artworks would bring to
+// one, [PrintingInks] which inks of a list take a station, [UnderprintInks] which
+// an underprint takes, [LabelOutline] which cut a job's label has, [TurnsAlike]
+// whether that cut is the same when it is turned, and [Produce] what a run asks
+// of the press room. [MatchDies] compares a label's outline with the dies of a
+// library, and [DrawDifference] shows where it leaves one of them.
 package impose

@@ -172,7 +172,7 @@ func Example_verify() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	plan, err := verify.ParsePlan("the summary", bytes.NewReader(text))
+	plan, err := verify.ParseExpected("the summary", bytes.NewReader(text))
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -16,7 +16,7 @@ type dieCuts struct {
 	known map[string]outline.Outline // by the die's number; empty for what can't be read
 }
 
-// of gives the line that a die cuts, as it stands on the web, its box at the
+// of returns the line that a die cuts, as it stands on the web, its box at the
 // origin; empty where its drawing can't be read.
 func (c *dieCuts) of(d *geometry.Die) outline.Outline {
 	o, seen := c.known[d.Number]
@@ -50,7 +50,7 @@ func MatchDies(j *job.Job, label outline.Outline) geometry.Matcher {
 	}
 }
 
-// upright gives where a place of a turned label of the size is on the upright
+// upright returns where a place of a turned label of the size is on the upright
 // one.
 func upright(p geometry.Position, size geometry.Size, t geometry.Turn) geometry.Position {
 	for range t % 4 { // a quarter turn clockwise each, as the label was turned the other way

@@ -10,7 +10,7 @@ import (
 	"quoin/impose/mark"
 )
 
-// marksWanted returns the job's wishes in the words of package mark, but for what
+// marksWanted returns the job's wishes in the words of package mark, except what
 // depends on the layout: which lanes can be slit, and what they carry.
 func marksWanted(j *job.Job) mark.Selection {
 	o := mark.Default()

@@ -19,15 +19,20 @@ func readPages(j *job.Job, files *artworkFiles) (pages []*artwork.Page, said rem
 		}
 		pages = append(pages, p)
 		for _, f := range p.Findings {
-			text := pageName(a, p) + ": " + f.Text
-			if f.Object != "" {
-				text += " (" + f.Object + ")"
-			}
-			said.found(f, text)
+			said.found(f, findingOn(a, p, f))
 		}
 	}
 	said.follow(sayOfFiles(j, files, pages))
 	return pages, said, nil
+}
+
+// findingOn returns what is said of a finding on an artwork's page.
+func findingOn(a job.Artwork, p *artwork.Page, f artwork.Finding) string {
+	text := pageName(a, p) + ": " + f.Text
+	if f.Object != "" {
+		text += " (" + f.Object + ")"
+	}
+	return text
 }
 
 // pageName names an artwork's page as the job does.

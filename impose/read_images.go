@@ -64,7 +64,7 @@ func (s *artworkFiles) picture(name string, room vary.Room) error {
 			s.pictures.from = s.shelf.pictures
 		}
 	}
-	if err := s.pictures.add(pictureKey{lies: lies, room: room}, s.shelf != nil); err != nil {
+	if err := s.pictures.addPicture(pictureKey{lies: lies, room: room}, s.shelf != nil); err != nil {
 		return err
 	}
 	if _, known := s.sums[path]; known {
@@ -76,8 +76,8 @@ func (s *artworkFiles) picture(name string, room vary.Room) error {
 	return nil
 }
 
-// add adds a picture, unless the shelf has it at this very place.
-func (p *pictures) add(k pictureKey, shelved bool) error {
+// addPicture adds a picture, unless the shelf has it at this very place.
+func (p *pictures) addPicture(k pictureKey, shelved bool) error {
 	if shelved {
 		k.sum, _ = wholefile.SHA256(k.lies) // what can't be read is told when it is drawn
 	}
@@ -126,7 +126,7 @@ func (s *artworkFiles) pictureOptions() artwork.Options {
 	return opt
 }
 
-// drawn gives the pages of all pictures, in the order in which they were added.
+// drawn returns the pages of all pictures, in the order in which they were added.
 func (s *artworkFiles) drawn() (pages []*artwork.Page, err error) {
 	p := s.pictures
 	if p == nil {

@@ -45,7 +45,7 @@ func readRecorded(ctx context.Context, j *job.Job, files *artworkFiles) (*record
 		return r, nil
 	}
 	if c := j.Data.ChangeOver; c != nil && c.Artwork != "" {
-		if err := r.add(c.Artwork, nil); err != nil {
+		if err := r.open(c.Artwork, nil); err != nil {
 			return r, err
 		}
 	}
@@ -77,7 +77,7 @@ func readRecorded(ctx context.Context, j *job.Job, files *artworkFiles) (*record
 		for _, w := range list {
 			text = w.template.Append(text[:0], values)
 			if !w.ink {
-				if err := r.add(string(text), w.field); err != nil {
+				if err := r.open(string(text), w.field); err != nil {
 					return err
 				}
 			} else if !slices.Contains(r.inks, string(text)) {
@@ -98,8 +98,8 @@ func readRecorded(ctx context.Context, j *job.Job, files *artworkFiles) (*record
 	return r, err
 }
 
-// add opens what a record names, for a field, or as a label's artwork.
-func (r *recorded) add(name string, field *job.Field) error {
+// open opens what a record names, for a field, or as a label's artwork.
+func (r *recorded) open(name string, field *job.Field) error {
 	as := vary.Named{Name: name}
 	if field != nil && isPicture(name) {
 		as.Room = roomOf(*field)
@@ -175,6 +175,6 @@ func pictureOf(name string) job.Artwork {
 	return job.Artwork{File: name, Page: 1}
 }
 
-// allPages gives the artworks and then the pictures: the pages as the press file counts
+// allPages returns the artworks and then the pictures: the pages as the press file counts
 // them.
 func allPages(in *Sources) []*artwork.Page { return slices.Concat(in.Pages, in.Named) }

@@ -2,7 +2,6 @@ package impose
 
 import (
 	"slices"
-	"strings"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
@@ -127,10 +126,16 @@ func holdDieLine(in *Sources, art int, cut outline.Outline, said *remarks) (diff
 // withoutFindings leaves out that the die lines of some artworks aren't their
 // trims: that they aren't what is cut says it, and once will do.
 func withoutFindings(warnings say.Notes, in *Sources, told []int) say.Notes {
+	var once []string
+	for _, art := range told {
+		for _, f := range in.Pages[art].Findings {
+			if f.Code == artwork.DieLineDiffers {
+				once = append(once, findingOn(in.Job.Artworks[art], in.Pages[art], f))
+			}
+		}
+	}
 	return slices.DeleteFunc(slices.Clone(warnings), func(n say.Note) bool {
-		return n.Code == artwork.DieLineDiffers && slices.ContainsFunc(told, func(art int) bool {
-			return strings.HasPrefix(n.Text, pageName(in.Job.Artworks[art], in.Pages[art])+": ")
-		})
+		return n.Code == artwork.DieLineDiffers && slices.Contains(once, n.Text)
 	})
 }
 

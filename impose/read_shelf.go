@@ -61,7 +61,7 @@ func (s *Shelf) Close() error {
 	return err
 }
 
-// open gives an artwork that is read with such options.
+// open returns an artwork that is read with such options.
 func (s *Shelf) open(path string, opt artwork.Options) (*shelved, error) {
 	info, err := os.Stat(path)
 	if err != nil {

@@ -68,7 +68,7 @@ func TestTimeThatIsNotKnown(t *testing.T) {
 	}
 }
 
-// TestWarningsAreRanked: the gravest first, those alike as one.
+// TestWarningsAreRanked: the most serious first, those alike as one.
 func TestWarningsAreRanked(t *testing.T) {
 	got := ranked([]say.Note{
 		{Code: "centre-mark-room", Text: "no centre tick"}, {Code: "ink-technical-by-name", Text: `"Die" is taken for technical by its name`},

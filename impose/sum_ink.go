@@ -24,7 +24,7 @@ type InkMeter func(ctx context.Context, p *artwork.Page, outline [][]geometry.Po
 func (im *Imposition) InkOnFrame(ctx context.Context, measure InkMeter) (map[string]float64, error) {
 	sums := inkSums{im: im, measure: measure, frame: map[string]float64{}, parts: map[string]inkPart{}}
 	for _, item := range im.Frame.Items {
-		if err := sums.add(ctx, item); err != nil {
+		if err := sums.addItem(ctx, item); err != nil {
 			return nil, err
 		}
 	}
@@ -45,7 +45,7 @@ type inkPart struct {
 	painted float64
 }
 
-func (s *inkSums) add(ctx context.Context, item draw.Item) error {
+func (s *inkSums) addItem(ctx context.Context, item draw.Item) error {
 	switch x := item.(type) {
 	case draw.Place:
 		part, err := s.part(ctx, x)
@@ -66,7 +66,7 @@ func (s *inkSums) add(ctx context.Context, item draw.Item) error {
 	case draw.Text:
 		s.paint(x.Paint, x.Fill().Path.Area())
 	case draw.Stroke:
-		s.paint(x.Paint, x.Path.Run()*x.Width.MM())
+		s.paint(x.Paint, x.Path.LengthMM()*x.Width.MM())
 	}
 	return nil
 }
@@ -109,7 +109,7 @@ func addPrinting(to map[string]float64, table *ink.Table, measured map[string]fl
 	}
 }
 
-// shown gives a station's clip on the label as it is seen upright, from the
+// shown returns a station's clip on the label as it is seen upright, from the
 // trim's leading left corner.
 func shown(x draw.Place, size geometry.Size) [][]geometry.Position {
 	trim := x.Trim.Size()
@@ -127,7 +127,7 @@ func shown(x draw.Place, size geometry.Size) [][]geometry.Position {
 	return parts
 }
 
-// inkUse gives what the run takes of each printing ink, in the table's order;
+// inkUse returns what the run takes of each printing ink, in the table's order;
 // frame is what one frame takes, nil where nobody measured it.
 func inkUse(im *Imposition, frame map[string]float64, frames int64) []summary.InkUse {
 	if frame == nil {

@@ -69,7 +69,7 @@ var ranks = [][]string{
 	{mark.CodeGlyph, mark.CodeCentre, "trim-missing", "tiling-shared"},
 }
 
-// Rank says how grave a warning of this code is: 0 is the gravest.
+// Rank says how serious a warning of this code is: 0 is the most serious.
 func Rank(code string) int {
 	others := 0
 	for i, codes := range ranks {
@@ -83,7 +83,7 @@ func Rank(code string) int {
 	return others
 }
 
-// ranked returns warnings with the gravest first, and those alike as one.
+// ranked returns warnings with the most serious first, and those alike as one.
 func ranked(list []say.Note) []say.Note {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(a, b say.Note) int { return cmp.Compare(Rank(a.Code), Rank(b.Code)) })

@@ -64,7 +64,7 @@ func TestLanesTurnAsTheirWindingsNeed(t *testing.T) {
 	if err := say.JSON(&b, s); err != nil {
 		t.Fatal(err)
 	}
-	plan, err := verify.ParsePlan("turned.json", bytes.NewReader(b.Bytes()))
+	plan, err := verify.ParseExpected("turned.json", bytes.NewReader(b.Bytes()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -75,7 +75,7 @@ func TestLanesTurnAsTheirWindingsNeed(t *testing.T) {
 	for i := range strings.Count(b.String(), `"turn_deg": 180`) {
 		parts := strings.SplitN(b.String(), `"turn_deg": 180`, i+2)
 		changed := strings.Join(parts[:i+1], `"turn_deg": 180`) + `"turn_deg": 0` + parts[i+1]
-		plan, err := verify.ParsePlan("turned.json", strings.NewReader(changed))
+		plan, err := verify.ParseExpected("turned.json", strings.NewReader(changed))
 		if err == nil {
 			if r, err := verify.File(t.Context(), out, plan, verify.Options{Summary: out}); err == nil && len(r.Differences) == 0 {
 				t.Errorf("turn %d of the summary is another, and nobody sees it", i+1)

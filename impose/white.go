@@ -14,7 +14,7 @@ import (
 // The white underprint: its inks, which are read; its shapes, which are
 // composed; and when the press prints it.
 
-// addWhites gives the table the inks of the job's underprint: each hit is
+// addWhites returns the table the inks of the job's underprint: each hit is
 // printed by a station of its own, so each is an ink of its own.
 func addWhites(table *ink.Table, u *job.Underprint) (said remarks, err error) {
 	if u == nil {

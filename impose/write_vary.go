@@ -25,7 +25,7 @@ func (im *Imposition) Vary(ctx context.Context, records *data.Records, only []in
 	if err := oneProduct(im.Planned); err != nil {
 		return nil, nil, err
 	}
-	p := vary.Plan{
+	p := vary.Request{
 		Layout: im.Layout, Items: im.Frame.Items, Setup: im.document(), Records: records, Route: im.Job.Route(),
 		Across: im.Job.Data.Order == job.OrderAcross, PerRoll: im.perRoll[0], Spare: vary.Spare(im.Job.Data.Spare),
 		Void: mark.Darkest(im.Inks.Printing()).Name, Only: only,

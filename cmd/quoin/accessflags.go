@@ -64,7 +64,7 @@ func (f *accessFlags) apply(j *job.Job) error {
 	return nil
 }
 
-// leave gives who permits what artworks forbid; "" where nobody was named.
+// leave returns who permits what artworks forbid; "" where nobody was named.
 func (f *accessFlags) leave() (string, error) {
 	name := strings.TrimSpace(f.permittedBy)
 	if f.fs.Changed("permitted-by") && name == "" {

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"quoin/geometry"
 	"quoin/impose"
@@ -32,7 +31,12 @@ func (f *againFlags) further(ctx context.Context, j *job.Job, first error) (more
 			return more
 		}
 		if !slices.Contains(said, err.Error()) && f.concerns(j, err) {
-			said, more = append(said, err.Error()), append(more, strings.ReplaceAll(err.Error(), "\n", "; "))
+			said = append(said, err.Error())
+			if file, ok := errors.AsType[*job.FileError](err); ok {
+				more = append(more, file.OneLine())
+			} else {
+				more = append(more, err.Error())
+			}
 		}
 	}
 	return more

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -75,7 +74,7 @@ func stopsBatch(ctx context.Context, input string, err error) error {
 	switch {
 	case ctx.Err() != nil:
 		return ctx.Err()
-	case say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)):
+	case say.KindOf(err) == say.Disk:
 		return fmt.Errorf("%s: %w", input, err)
 	}
 	return nil
@@ -121,7 +120,7 @@ func nextImposed(ctx context.Context, f *imposeFlags, io streams, all []*imposeF
 // handedAhead is how many inputs are handed over before the first has come.
 const handedAhead = 64
 
-// flagsOfEach gives the flags of every input, and refuses before anything is read what
+// flagsOfEach returns the flags of every input, and refuses before anything is read what
 // can't go well.
 func flagsOfEach(f *imposeFlags, inputs []string) ([]*imposeFlags, error) {
 	for _, name := range aloneFlags {
@@ -141,7 +140,7 @@ func flagsOfEach(f *imposeFlags, inputs []string) ([]*imposeFlags, error) {
 	return all, err
 }
 
-// inFolder gives what the files of each input begin with in a folder, which is
+// inFolder returns what the files of each input begin with in a folder, which is
 // made, or "" where only plans are wanted. It refuses before anything is read what
 // can't go well. They are of a kind; files gives those of one.
 func inFolder(out string, plan bool, inputs []string, kind, way string, files func(base string) []string) ([]string, error) {
@@ -208,11 +207,9 @@ func reportBatch(io streams, r *batch.Report, asJSON, strict bool) error {
 	}
 	switch {
 	case r.Refused > 0 && r.Done == 0:
-		return &allRefused{r.Inputs}
+		return say.Refuse(r.Kind(), "", "nothing was done: all %s refused", say.CountOf(r.Refused, "input was", "inputs were"))
 	case r.Refused > 0:
-		return errRefused(r.Refused)
-	case strict && r.Warnings > 0:
-		return errStrict
+		return say.Refuse(kindPartly, "", "done, but %s refused", say.CountOf(r.Refused, "input was", "inputs were"))
 	}
-	return nil
+	return strictly(strict, r.Warnings)
 }

@@ -8,12 +8,16 @@ import (
 	"testing"
 
 	"quoin/impose"
+	"quoin/impose/again"
+	"quoin/impose/alike"
 	"quoin/impose/artwork"
+	"quoin/impose/desk/serve"
 	"quoin/impose/fit"
 	"quoin/impose/ink"
 	"quoin/impose/mark"
 	"quoin/impose/night"
 	"quoin/impose/say"
+	"quoin/impose/vary"
 	"quoin/impose/verify"
 )
 
@@ -31,6 +35,11 @@ func TestEveryCodeIsInTheManual(t *testing.T) {
 		{"geometry/codes.go", `(?m)^\tCode\w+ += "([a-z0-9-]+)"`, fit.Codes},
 		{"impose/fit/*.go", `(?m)^const code\w+ += "([a-z0-9-]+)"`, fit.Codes},
 		{"impose/codes.go", `(?m)^\tcode\w+ += "([a-z0-9-]+)"`, impose.Codes},
+		{"impose/again/codes.go", `(?m)^\tCode\w+ += "([a-z0-9-]+)"`, again.Codes},
+		{"impose/alike/*.go", `(?m)^\t(?:Code|NotCompared) += "([a-z0-9-]+)"`, alike.Codes},
+		{"impose/vary/*.go", `(?m)^\tCode\w+ += "([a-z0-9-]+)"`, vary.Codes},
+		{"impose/say/refusal.go", `(?m)^\t\w+ +Kind = "([a-z0-9-]+)"`, say.Kinds},
+		{"impose/desk/serve/refuse.go", `(?m)^\t\w+ +say\.Kind = "([a-z0-9-]+)"`, serve.Codes},
 	} {
 		listed := map[string]bool{}
 		for _, m := range c.codes.List {
@@ -68,7 +77,8 @@ func TestEveryCodeIsInTheManual(t *testing.T) {
 // TestCodesAreConstants finds codes that are written where they are used.
 func TestCodesAreConstants(t *testing.T) {
 	byHand := regexp.MustCompile(`(?:Reason\{\{?|Note\{\{?|\bCode: +|\bbad\(|\breason\(|\.warn\(|\.note\(|\.Add\()"[a-z]+(?:-[a-z]+)*"[,}]`)
-	for _, pattern := range []string{"geometry/*.go", "impose/*.go", "impose/fit/*.go", "impose/mark/*.go", "impose/vary/*.go"} {
+	for _, pattern := range []string{"geometry/*.go", "impose/*.go", "impose/fit/*.go", "impose/mark/*.go", "impose/vary/*.go",
+		"impose/again/*.go", "impose/alike/*.go", "impose/artwork/*.go", "impose/conform/*.go", "impose/verify/*.go", "impose/verify/labels/*.go", "impose/night/*.go", "impose/night/*/*.go", "impose/desk/*/*.go"} {
 		files, err := filepath.Glob("../../" + pattern)
 		if err != nil || len(files) == 0 {
 			t.Fatalf("%s: got %v, %v", pattern, files, err)

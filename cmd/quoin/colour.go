@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"io"
 
 	"github.com/spf13/pflag"
@@ -78,9 +77,6 @@ type colourFlags struct {
 	json                               bool
 }
 
-// errStop ends a report whose verdict is stop.
-var errStop = errors.New("the colour is out of tolerance: stop")
-
 func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
 	if len(args) < 1 || len(args) < 2 && len(f.targets.files) == 0 {
 		return usagef("a run's summary and what was measured are needed; %s", "as in: "+colourExample, say.CountOf(len(args), "file was named", "files were named"))
@@ -120,7 +116,7 @@ func (f *colourFlags) run(_ context.Context, std streams, args []string) error {
 		return err
 	}
 	if rep.Verdict == colour.Stop {
-		return errStop
+		return say.Refuse(kindStop, "", "the colour is out of tolerance: stop")
 	}
 	return nil
 }
@@ -159,7 +155,7 @@ func (f *colourFlags) judge(run *colour.PressRun, aims *colour.Aims, measured []
 // files writes what was asked for beside the text.
 func (f *colourFlags) files(rep *colour.Report, inputs []string) error {
 	return writeAsked([]part{
-		{"page", f.page, func(w io.Writer) error { return report.Page(w, rep) }},
+		{"page", f.page, func(w io.Writer) error { return report.HTML(w, rep) }},
 		{"customer", f.customer, func(w io.Writer) error { return report.Customer(w, rep) }},
 		{"pdf", f.pdf, func(w io.Writer) error { return report.PDF(w, rep) }},
 		{"curves", f.curves, func(w io.Writer) error { return colour.WriteCurves(w, rep) }},

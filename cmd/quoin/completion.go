@@ -38,7 +38,7 @@ func completionVerb() verb {
 	}
 }
 
-// names gives what stands on the command line for a flag.
+// names returns what stands on the command line for a flag.
 func (r flagRow) names() []string {
 	list := []string{"--" + r.name}
 	if r.short != "" {
@@ -188,7 +188,7 @@ func writeFish(w io.Writer, verbs []verb) error {
 	return err
 }
 
-// quoted gives text as one word of a shell. Zsh ends a quotation at the sign and
+// quoted returns text as one word of a shell. Zsh ends a quotation at the sign and
 // goes on with one that is escaped; so does fish.
 func quoted(text string) string { return "'" + strings.ReplaceAll(text, "'", `'\''`) + "'" }
 

@@ -62,7 +62,7 @@ func contrast(ctx context.Context, im *impose.Imposition, run *vary.Run, told fu
 		}
 		lights := make([]vary.Light, len(boxes))
 		for i, box := range boxes {
-			lights[i] = vary.Seen(picture, size, im.Layout.Bleed, box)
+			lights[i] = vary.LightOf(picture, size, im.Layout.Bleed, box)
 		}
 		notes, err := run.Contrast(lights, look)
 		all = append(all, notes...)

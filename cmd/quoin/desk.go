@@ -97,7 +97,7 @@ func (f *deskFlags) run(ctx context.Context, io streams, args []string) error {
 	return f.serve(ctx, listener, way, desk)
 }
 
-// itself gives a command of this very program.
+// itself returns a command of this very program.
 func itself(ctx context.Context, args ...string) *exec.Cmd {
 	path, err := os.Executable()
 	if err != nil {

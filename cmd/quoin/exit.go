@@ -1,11 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 
-	"quoin/geometry"
-	"quoin/impose/batch"
 	"quoin/impose/say"
 )
 
@@ -45,45 +44,37 @@ func usagef(text, way string, args ...any) error {
 	return say.Refuse(say.Usage, way, text, args...)
 }
 
-// errStrict ends a run that is done, with warnings that --strict doesn't let
-// pass.
-var errStrict = errors.New("done, but there were warnings and --strict was given")
+// Kinds of what was done and still ends with a code of its own.
+const (
+	kindWarned say.Kind = "warned" // with warnings that --strict doesn't let pass
+	kindPartly say.Kind = "partly" // without some orders or inputs
+	kindStop   say.Kind = "stop"   // and what was measured is out of tolerance
+)
 
-// errLeftOut ends a night that is built without some of its orders.
-type errLeftOut int
-
-func (n errLeftOut) Error() string {
-	return "done, but " + say.CountOf(int(n), "order was", "orders were") + " left out"
+// exitOf gives the exit code of each kind; of any other it is exitFailed.
+var exitOf = map[say.Kind]int{
+	say.Usage:   exitUsage,
+	say.BadFile: exitBadFile,
+	say.NotFit:  exitNotFit,
+	say.Inks:    exitNotFit,
+	say.Artwork: exitArtwork,
+	kindWarned:  exitStrict,
+	kindPartly:  exitLeftOut,
+	kindStop:    exitStop,
 }
 
-func isLeftOut(err error) bool {
-	_, orders := errors.AsType[errLeftOut](err)
-	_, inputs := errors.AsType[errRefused](err)
-	return orders || inputs
-}
-
-// errRefused ends a batch of which some inputs were refused.
-type errRefused int
-
-func (n errRefused) Error() string {
-	return "done, but " + say.CountOf(int(n), "input was", "inputs were") + " refused"
-}
-
-// allRefused ends a batch that came to nothing.
-type allRefused struct{ inputs []batch.Input }
-
-func (e *allRefused) Error() string {
-	return "nothing was done: all " + say.CountOf(len(e.inputs), "input was", "inputs were") + " refused"
-}
-
-// code returns that of all inputs, where they have one.
-func (e *allRefused) code() int {
-	for _, in := range e.inputs {
-		if in.Exit != e.inputs[0].Exit {
-			return exitFailed
-		}
+// exitCode returns the code for an error.
+func exitCode(err error) int {
+	if err == nil {
+		return exitDone
 	}
-	return e.inputs[0].Exit
+	if errors.Is(err, context.Canceled) {
+		return exitInterrupted
+	}
+	if code, ok := errors.AsType[errSaid](err); ok {
+		return int(code)
+	}
+	return cmp.Or(exitOf[say.KindOf(err)], exitFailed)
 }
 
 // errSaid ends a command that was carried out elsewhere, with all that it said and
@@ -92,40 +83,10 @@ type errSaid int
 
 func (errSaid) Error() string { return "said already" }
 
-// exitOf gives the exit code of each kind of refusal.
-var exitOf = map[say.Kind]int{
-	say.Usage:   exitUsage,
-	say.BadFile: exitBadFile,
-	say.NotFit:  exitNotFit,
-	say.Inks:    exitNotFit,
-	say.Artwork: exitArtwork,
-}
-
-// exitCode returns the code for an error.
-func exitCode(err error) int {
-	switch {
-	case err == nil:
-		return exitDone
-	case errors.Is(err, context.Canceled):
-		return exitInterrupted
-	case errors.Is(err, errStrict):
-		return exitStrict
-	case isLeftOut(err):
-		return exitLeftOut
-	case errors.As(err, new(errSaid)):
-		said, _ := errors.AsType[errSaid](err)
-		return int(said)
-	case errors.Is(err, errStop):
-		return exitStop
+// strictly ends a run that is done where --strict doesn't let its warnings pass.
+func strictly(strict bool, warnings int) error {
+	if !strict || warnings == 0 {
+		return nil
 	}
-	if none, ok := errors.AsType[*allRefused](err); ok {
-		return none.code()
-	}
-	if code, known := exitOf[say.KindOf(err)]; known {
-		return code
-	}
-	if _, notFit := errors.AsType[*geometry.NotFitError](err); notFit { // of a package that knows no refusals
-		return exitNotFit
-	}
-	return exitFailed
+	return say.Refuse(kindWarned, "", "done, but there were warnings and --strict was given")
 }

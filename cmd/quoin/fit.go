@@ -171,7 +171,7 @@ func (f *fitFlags) ask(ctx context.Context, to streams, args []string) (fit.Ques
 	return q, nil
 }
 
-// read gives the job that is asked about, or one that says nothing.
+// read returns the job that is asked about, or one that says nothing.
 func (f *fitFlags) read(args []string) (*job.Job, error) {
 	folders := []string{"."}
 	if len(args) == 1 {

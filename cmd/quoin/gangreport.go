@@ -5,6 +5,7 @@ import (
 
 	"quoin/impose/night/plan"
 	"quoin/impose/night/report"
+	"quoin/impose/say"
 )
 
 // report prints the plan and what was left out.
@@ -27,11 +28,8 @@ func (f *gangFlags) report(io streams, p *plan.Plan) error {
 			io.warn("%s", w)
 		}
 	}
-	switch left := p.LeftOut(); {
-	case left > 0:
-		return errLeftOut(left)
-	case f.strict && p.RunWarnings() > 0:
-		return errStrict
+	if left := p.LeftOut(); left > 0 {
+		return say.Refuse(kindPartly, "", "done, but %s left out", say.CountOf(left, "order was", "orders were"))
 	}
-	return nil
+	return strictly(f.strict, p.RunWarnings())
 }

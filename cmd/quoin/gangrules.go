@@ -17,7 +17,7 @@ import (
 	"quoin/impose/sheet"
 )
 
-// rules gives what the planner is told, and how the order file is written.
+// rules returns what the planner is told, and how the order file is written.
 func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 	beside := orders
 	if f.house != "" {
@@ -69,8 +69,8 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 		}
 		r.Presses = append(r.Presses, press)
 	}
-	if r.Seen = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
-		r.Seen = night.SeenFrom(f.out)
+	if r.NameOf = night.SeenFrom(filepath.Dir(orders)); f.out != "" && !f.plan {
+		r.NameOf = night.SeenFrom(f.out)
 	}
 	if f.fs.Changed("overs") {
 		r.Overs = &f.overs
@@ -148,7 +148,7 @@ func (f *gangFlags) orderForm(house *job.Job) *job.OrderForm {
 // contents, wherever they are seen from: see night.Rules.Inputs.
 var noInput = append([]string{"out", "plan-only", "json", "live", "strict", "verify", "quiet", "verbose", "password-file", "job", "press", "further-press", "dies", "outline", "csv", "replan", "house-file", "no-house"}, queueFlagNames...)
 
-// words gives the flags that a night depends on.
+// words returns the flags that a night depends on.
 func (f *gangFlags) words() []string {
 	words := []string{versionText()}
 	f.fs.VisitAll(func(flag *pflag.Flag) {

@@ -43,7 +43,7 @@ func (f *houseFlags) find(folders ...string) (job.Houses, error) {
 	return job.FindHouses(folders[0])
 }
 
-// foldersOf gives where the house file of a job may be: beside its job file; for
+// foldersOf returns where the house file of a job may be: beside its job file; for
 // a bare artwork beside it, and then in the working folder.
 func foldersOf(path string) []string {
 	if isJobFile(path) {

@@ -1,23 +1,12 @@
 package main
 
 import (
-	"bufio"
 	"context"
-	"errors"
-	"fmt"
-	"io"
-	"path/filepath"
-	"slices"
-	"strings"
 
 	"github.com/spf13/pflag"
 
 	"quoin/impose"
 	"quoin/impose/job"
-	"quoin/impose/prove"
-	"quoin/impose/say"
-	"quoin/impose/summary"
-	"quoin/impose/verify"
 	"quoin/impose/wholefile"
 )
 
@@ -75,7 +64,7 @@ func (f *imposeFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVar(&f.verify, "verify", false, "prove the file against its summary before it appears, as is done anyway")
 	fs.BoolVar(&f.noVerify, "no-verify", false, "let the file appear without that proof")
 	fs.BoolVar(&f.noAlike, "no-look-alikes", false, "don't compare the labels of several artworks by their plates")
-	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates: say how much of each ink the run takes, as is done anyway where the press file says ink-use, and warn of what is amiss on them, as where from-cut or ink-limit is said")
+	fs.BoolVar(&f.coverage, "coverage", false, "draw the plates: say how much of each ink the run takes, as is done anyway where the press file says ink-use, and warn of what is wrong on them, as where from-cut or ink-limit is said")
 	fs.BoolVar(&f.strict, "strict", false, "end with exit code 3 when there are warnings")
 }
 
@@ -171,37 +160,6 @@ func (f *imposeFlags) work(ctx context.Context, io streams, j *job.Job, say func
 	return im, notes, nil
 }
 
-// files writes every file that was asked for, and gives back what there is to
-// say of them.
-func (f *imposeFlags) files(ctx context.Context, io streams, im *imposed, say func(string)) ([]string, error) {
-	if !f.noAlike {
-		var err error
-		if im.written.Warnings, err = lookAlikes(im, f.pictures.alike); err != nil {
-			return nil, err
-		}
-	}
-	if !f.plan {
-		say("writing " + f.out)
-		if err := f.write(ctx, io, im); err != nil {
-			return nil, err
-		}
-	}
-	if err := f.cuts.write(im); err != nil {
-		return nil, err
-	}
-	if err := f.pictures.write(ctx, im, say); err != nil {
-		return nil, err
-	}
-	notes, err := f.sheet.write(ctx, im, say)
-	if err != nil {
-		return nil, err
-	}
-	if err := f.ticket.write(im); err != nil {
-		return nil, err
-	}
-	return notes, f.targets.write(im)
-}
-
 // check refuses command lines that can't be carried out as they stand.
 func (f *imposeFlags) check(io streams, args []string) error {
 	switch {
@@ -228,174 +186,3 @@ func (f *imposeFlags) check(io streams, args []string) error {
 const outputWay = "name the output with -o OUT.pdf, or give -n to see the plan only"
 
 func (f *imposeFlags) lacksOutput() bool { return f.out == "" && !f.plan }
-
-// outputs lists every file that was asked for.
-func (f *imposeFlags) outputs() []string {
-	list := []string{f.summary, f.cuts.dxf, f.cuts.svg, f.pictures.proof, f.pictures.layout, f.pictures.alike, f.sheet.path, f.ticket.ticket, f.ticket.lanes}
-	if !f.plan {
-		list = append(list, f.out)
-	}
-	if f.again != nil {
-		list = append(list, f.again.picture)
-	}
-	return list
-}
-
-// write makes the PDF appear, whole, and the summary beside it.
-func (f *imposeFlags) write(ctx context.Context, to streams, im *imposed) error {
-	if f.out == "-" {
-		w := bufio.NewWriterSize(to.out, 1<<18)
-		if err := im.writePDF(ctx, w); err != nil {
-			return err
-		}
-		return w.Flush()
-	}
-	var checks []func(string) error
-	if !f.noVerify {
-		prove, err := f.proof(ctx, im)
-		if err != nil {
-			return err
-		}
-		checks = append(checks, prove)
-	}
-	sum, err := wholefile.Write(im.place(f.out), wholefile.Options{Inputs: im.frame.Inputs()}, func(w io.Writer) error { return im.writePDF(ctx, w) }, checks...)
-	if err == nil {
-		im.written.Proved = !f.noVerify
-		im.wrote("output", f.out, sum.SHA256)
-	}
-	return err
-}
-
-// proof returns what verifies the file that is about to be written and to appear. Its
-// summary is read while the file is written.
-func (f *imposeFlags) proof(ctx context.Context, im *imposed) (check func(working string) error, err error) {
-	coming := *im
-	coming.written.Pages = 1
-	s, err := coming.summary()
-	if err != nil {
-		return nil, err
-	}
-	holds := prove.Expect(s, verify.Options{Name: f.out, Password: im.frame.Job.PasswordOf, Lies: im.frame.Job.Content})
-	return func(working string) error { return holds(ctx, working) }, nil
-}
-
-// summarised gives the summary, and writes it where it was asked for.
-func (f *imposeFlags) summarised(im *imposed) (*summary.Summary, error) {
-	s, err := im.summary()
-	if err == nil && f.summary != "" {
-		_, err = writeFile(im.place(f.summary), im.frame.Inputs(), func(w io.Writer) error { return say.JSON(w, s) })
-	}
-	return s, err
-}
-
-// report prints the summary and the warnings.
-func (f *imposeFlags) report(to streams, im *imposed) error {
-	s, err := f.summarised(im)
-	if err != nil {
-		return err
-	}
-	words := to.out
-	if f.out == "-" {
-		words = to.err
-	}
-	switch {
-	case f.json:
-		err = say.JSON(to.out, s)
-	case !to.quiet:
-		err = s.Text(words)
-	}
-	if err != nil {
-		return fmt.Errorf("printing the summary: %w", err)
-	}
-	to.warnings(s.Warnings)
-	for _, n := range s.Notes {
-		if f.json || !summary.InText(n.Code) {
-			to.note("%s", n.Text)
-		}
-	}
-	if f.strict && len(s.Warnings) > 0 {
-		return errStrict
-	}
-	return nil
-}
-
-// read gives the job with the flags over it, once nothing is missing.
-func (f *imposeFlags) read(path string) (*job.Job, error) {
-	houses, err := f.house.find(foldersOf(path)...)
-	if err != nil {
-		return nil, err
-	}
-	j, err := readJob(path, houses, f.job.said())
-	if err != nil {
-		return nil, err
-	}
-	if err := f.job.apply(j); err != nil {
-		return nil, err
-	}
-	if err := f.access.apply(j); err != nil {
-		return nil, err
-	}
-	if err := asFlags(f.fs, j.Validate(), f.lacksOutput()); err != nil {
-		return nil, err
-	}
-	return j, wholefile.Refuse(f.outputs(), j.Files())
-}
-
-// asFlags turns what is wrong with a job that came from no file into a fault of
-// the command line, in its words: all that is missing at once, the output too.
-func asFlags(fs *pflag.FlagSet, err error, lacksOutput bool) error {
-	var file *job.FileError
-	if err != nil && (!errors.As(err, &file) || file.Path != "" || len(file.Faults) == 0 || file.Faults[len(file.Faults)-1].Path != "") {
-		return err // of a job file, or of a house file: those stand behind what has no place
-	}
-	var missing, texts, ways []string
-	if file != nil {
-		for _, f := range file.Faults {
-			text := f.Text
-			if flag := f.Key[strings.LastIndexByte(f.Key, '.')+1:]; fs.Lookup(flag) != nil { // "artworks[0].quantity" is --quantity
-				text = strings.Replace(text, f.Key, "--"+flag, 1)
-			}
-			if name, lacks := strings.CutSuffix(text, ": is missing"); lacks {
-				missing = append(missing, name)
-			} else {
-				texts = append(texts, text)
-			}
-			if f.Hint != "" {
-				ways = append(ways, f.Hint)
-			}
-		}
-	}
-	if lacksOutput {
-		missing, ways = append(missing, "the output file"), append(ways, outputWay)
-	}
-	switch len(missing) {
-	case 0:
-	case 1:
-		texts = append(texts, missing[0]+" is missing")
-	default:
-		texts = append(texts, say.List(missing)+" are missing")
-	}
-	if len(texts) == 0 {
-		return nil
-	}
-	return usagef("%s", strings.Join(ways, "; "), strings.Join(texts, "; "))
-}
-
-func isJobFile(path string) bool {
-	return slices.Contains([]string{".yaml", ".yml"}, strings.ToLower(filepath.Ext(path)))
-}
-
-// readJob gives the job of a job file, or one for a single artwork, over the
-// house files; the flags that will go over it are said.
-func readJob(path string, houses job.Houses, said []job.Said) (*job.Job, error) {
-	if isJobFile(path) {
-		return houses.ReadJob(path, said)
-	}
-	j, err := houses.New("", said)
-	if err != nil {
-		return nil, err
-	}
-	j.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
-	j.Artworks = []job.Artwork{{File: path, Page: 1}}
-	return j, nil
-}

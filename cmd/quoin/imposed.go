@@ -40,7 +40,7 @@ func (im *imposed) writePDF(ctx context.Context, w io.Writer) error {
 
 // plates draws the plates of the labels where that was asked for, or where the
 // job or its press says what to look for: it adds up the frame's ink, and finds
-// what is amiss.
+// what is wrong.
 func (im *imposed) plates(ctx context.Context, asked bool, say func(string)) (err error) {
 	press := im.frame.Job.Press
 	count := asked || press != nil && press.InkUse.Known()

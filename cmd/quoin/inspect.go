@@ -91,10 +91,7 @@ func (f *inspectFlags) run(ctx context.Context, io streams, args []string) error
 	if err := io.print(f.json, "report", report); err != nil {
 		return err
 	}
-	if f.strict && report.Warnings() > 0 {
-		return errStrict
-	}
-	return nil
+	return strictly(f.strict, report.Warnings())
 }
 
 // inkLimit is the most that inks may add up to, read as in press and job files.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"strconv"
 
 	"github.com/spf13/pflag"
@@ -34,13 +33,7 @@ func (f jobFlags) said() (list []job.Said) {
 }
 
 // apply puts the flags that were given over the job.
-func (f jobFlags) apply(j *job.Job) error {
-	err := j.Override(f.said())
-	if wrong, ok := errors.AsType[*job.FlagError](err); ok {
-		return usagef("%v", wrong.Hint(), wrong)
-	}
-	return err
-}
+func (f jobFlags) apply(j *job.Job) error { return j.Override(f.said()) }
 
 // jobFlag is one of them on a command line.
 type jobFlag struct {

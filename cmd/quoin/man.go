@@ -43,7 +43,7 @@ func writeMan(w io.Writer, verbs []verb) error {
 		"The artwork is never scaled, flattened, converted or encoded again.")
 	p.macro("PP")
 	p.text("Lengths need a unit: mm, cm, in, pt or um. A size is across x around, as 50x75mm. " +
-		"Results go to standard output, words to a person to standard error. " +
+		"Results go to standard output, messages to standard error. " +
 		"Files appear whole or not at all.")
 	p.macro("SH", "VERBS")
 	for _, v := range verbs {
@@ -91,7 +91,7 @@ type manPage struct{ b strings.Builder }
 // codes lists what the stable words of notes, reasons and differences mean.
 func (p *manPage) codes() {
 	p.macro("SH", "CODES")
-	p.text("Warnings, notes, reasons and differences have a code in JSON, for scripts. A code never changes its meaning.")
+	p.text("Warnings, notes, reasons, differences and refusals have a code in JSON, for scripts. A code never changes its meaning.")
 	for _, c := range codes() {
 		p.macro("SS", say.Title(c.Title))
 		for _, m := range c.List {
@@ -154,7 +154,7 @@ func (p *manPage) flag(r flagRow) {
 	p.text(strings.ToUpper(r.usage[:1]) + r.usage[1:] + ".")
 }
 
-// escaped gives text that shows as it is: a hyphen of a command line is a minus.
+// escaped returns text that shows as it is: a hyphen of a command line is a minus.
 func escaped(text string) string {
 	return strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(text)
 }

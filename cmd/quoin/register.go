@@ -62,7 +62,7 @@ func (f *registerFlags) act(_ context.Context, to streams, args []string) error 
 	return f.list(to.out, path)
 }
 
-// onRegister gives an error about the register the way out of this verb, which is
+// onRegister returns an error about the register the way out of this verb, which is
 // told it without a flag.
 func onRegister(err error) error {
 	x, ok := errors.AsType[*register.Unread](err)

@@ -33,8 +33,6 @@ func complain(w io.Writer, err error) {
 	case errors.As(err, new(errSaid)):
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintf(w, "%s interrupted; nothing half-made was left\n", paint(w, "error:"))
-	case errors.Is(err, errStrict), isLeftOut(err):
-		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
 	case errors.As(err, &wrong):
 		fmt.Fprintf(w, "%s %v\n", paint(w, "error:"), err)
 		if !errors.As(err, &listed) {
@@ -53,7 +51,7 @@ func complain(w io.Writer, err error) {
 	}
 }
 
-// ofFile gives the way out of what the system says of a file, where nobody nearer
+// ofFile returns the way out of what the system says of a file, where nobody nearer
 // to it knew one.
 func ofFile(err error) string {
 	switch {

@@ -13,6 +13,7 @@ import (
 
 	"quoin/impose/night"
 	"quoin/impose/night/plan"
+	"quoin/impose/say"
 )
 
 // terminal opens a pseudo-terminal: what is written to tty can be read from the
@@ -134,9 +135,9 @@ func (g *gate) Write(b []byte) (int, error) {
 // TestNightIsToldOnceAtATerminal: whoever reads the report there needs no
 // warnings that say the same; a log beside it does.
 func TestNightIsToldOnceAtATerminal(t *testing.T) {
-	plan := &plan.Plan{Unplanned: []night.Note{{Order: "7", Code: night.NoSize, Text: "nothing says the size"}}}
+	plan := &plan.Plan{Unplanned: []night.Note{night.NoteOn("7", night.NoSize, "nothing says the size")}}
 	tty, read := terminal(t)
-	if err := (&gangFlags{}).report(streams{out: tty, err: tty}, plan); !isLeftOut(err) {
+	if err := (&gangFlags{}).report(streams{out: tty, err: tty}, plan); say.KindOf(err) != kindPartly {
 		t.Error(err)
 	}
 	if got := read(); strings.Count(got, "nothing says the size") != 1 {
@@ -144,7 +145,7 @@ func TestNightIsToldOnceAtATerminal(t *testing.T) {
 	}
 	tty, read = terminal(t)
 	var log bytes.Buffer
-	if err := (&gangFlags{}).report(streams{out: tty, err: &log}, plan); !isLeftOut(err) {
+	if err := (&gangFlags{}).report(streams{out: tty, err: &log}, plan); say.KindOf(err) != kindPartly {
 		t.Error(err)
 	}
 	read()

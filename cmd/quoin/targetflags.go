@@ -96,7 +96,7 @@ func writeTargets(w io.Writer, path string, run *colour.PressRun, aims *colour.A
 	}
 }
 
-// runOf gives the imposition's summary in the form that colour reads.
+// runOf returns the imposition's summary in the form that colour reads.
 func runOf(im *imposed) (*colour.PressRun, error) {
 	summary, err := im.summary()
 	if err != nil {

@@ -112,10 +112,7 @@ func (f *varyFlags) run(ctx context.Context, io streams, args []string) error {
 	if report.Proof != nil && len(report.Proof.Differences) > 0 {
 		return shown(prove.Failure(report.Proof, f.out))
 	}
-	if f.strict && len(report.Warnings) > 0 {
-		return errStrict
-	}
-	return nil
+	return strictly(f.strict, len(report.Warnings))
 }
 
 // read reads a job with its house, and what the flags say of it.
@@ -302,7 +299,7 @@ func (f *varyFlags) output(im *impose.Imposition, run *vary.Run) (out vary.Outpu
 // registerName is that of the register in the folder of the runs.
 const registerName = "quoin.register"
 
-// book gives the path of the register; "" for none.
+// book returns the path of the register; "" for none.
 func (f *varyFlags) book() string {
 	switch f.register {
 	case "":

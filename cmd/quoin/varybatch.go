@@ -43,7 +43,7 @@ func (f *varyFlags) batch(ctx context.Context, io streams, inputs []string) erro
 	return reportBatch(io, report, f.json, f.strict)
 }
 
-// each gives the flags of every job, and refuses before anything is read what
+// each returns the flags of every job, and refuses before anything is read what
 // can't go well.
 func (f *varyFlags) each(inputs []string) ([]*varyFlags, error) {
 	switch {

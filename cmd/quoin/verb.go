@@ -29,7 +29,7 @@ func verbs() []verb {
 	return []verb{fitVerb, gangVerb, imposeVerb, againVerb, varyVerb, reprintVerb, registerVerb, inspectVerb, verifyVerb, colourVerb, deskVerb, queueVerb, workVerb, watchVerb, tasksVerb, completionVerb(), manVerb()}
 }
 
-// findVerb gives the verb of a name, or an error with the nearest one.
+// findVerb returns the verb of a name, or an error with the nearest one.
 func findVerb(name string) (*verb, error) {
 	for _, v := range verbs() {
 		if v.name == name {
@@ -39,7 +39,7 @@ func findVerb(name string) (*verb, error) {
 	return nil, usagef("%q is no verb of quoin", say.DidYouMean(name, verbNames(), "quoin help lists the verbs"), name)
 }
 
-// flags gives the verb's flag set and its action.
+// flags returns the verb's flag set and its action.
 func (v *verb) flags() (*pflag.FlagSet, func(context.Context, streams, []string) error) {
 	fs := pflag.NewFlagSet(v.name, pflag.ContinueOnError)
 	fs.SortFlags = false
@@ -121,7 +121,7 @@ func help(w io.Writer, args []string) error {
 	}
 	b.WriteString(`
 Lengths need a unit (mm, cm, in, pt, um); a size is across x around, as 50x75mm.
-Results go to standard output, words to a person to standard error.
+Results go to standard output, messages to standard error.
 Exit codes:
 `)
 	for _, e := range exitCodes {

@@ -111,7 +111,7 @@ func (f *verifyFlags) prove(ctx context.Context, io streams, args []string) erro
 }
 
 // byPixels compares the plates of a PDF with those of its artworks.
-func byPixels(ctx context.Context, path string, plan *verify.Plan, opt verify.Options, say func(string)) (*plate.PixelReport, error) {
+func byPixels(ctx context.Context, path string, plan *verify.Expected, opt verify.Options, say func(string)) (*plate.PixelReport, error) {
 	p := &pixels.Prover{Say: say, DPI: pixels.Fine}
 	defer p.Close()
 	return p.File(ctx, path, plan, opt)
@@ -157,7 +157,7 @@ type verification struct {
 	Pixels *plate.PixelReport `json:"pixels,omitempty"` // where they were asked for
 }
 
-// failure gives an error with what is wrong, or nil: a difference from the plan,
+// failure returns an error with what is wrong, or nil: a difference from the plan,
 // from what the file is said to be, or of pixels.
 func (v *verification) failure() error {
 	err := v.Proof.Failure()

@@ -61,16 +61,16 @@ func (f *verifyFlags) handOver(ctx context.Context, io streams, path string, fil
 }
 
 // plan reads the summary.
-func (f *verifyFlags) plan(path string) (*verify.Plan, error) {
+func (f *verifyFlags) plan(path string) (*verify.Expected, error) {
 	if f.lies == nil {
-		return verify.ReadPlan(path)
+		return verify.ReadExpected(path)
 	}
 	file, err := os.Open(f.lies(path))
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
-	return verify.ParsePlan(path, file)
+	return verify.ParseExpected(path, file)
 }
 
 // carryOutVerify verifies a file that was handed over.

@@ -109,7 +109,7 @@ func (f *watchFlags) do(ctx context.Context, it *watching.Item) (*watching.Done,
 		err = f.impose(ctx, to, it, pdf, summary)
 		made(pdf, summary)
 	}
-	if isLeftOut(err) {
+	if say.KindOf(err) == kindPartly {
 		words.WriteString(err.Error() + "\n")
 		err = nil // the report says which, and why
 	}

@@ -29,16 +29,16 @@ func Changes(was, now *artwork.Page) []summary.Change {
 		}
 	}
 	a, b := was.Report(), now.Report()
-	differ("trim", say.Pair(a.TrimMM[0], a.TrimMM[1]), say.Pair(b.TrimMM[0], b.TrimMM[1]))
-	differ("bleed", a.BleedMM.String(), b.BleedMM.String())
-	differ("pages", say.Count(was.File.Pages(), "page"), say.Count(now.File.Pages(), "page"))
-	names(&list, "ink", inks(a), inks(b))
-	differ("die-line", dieLine(a.DieLine), dieLine(b.DieLine))
-	names(&list, "font", fonts(a), fonts(b))
-	differ("image", images(a.Images), images(b.Images))
-	differ("transparency", yes(a.Transparency), yes(b.Transparency))
-	differ("overprint", yes(a.Overprint), yes(b.Overprint))
-	differ("output-intent", intent(a.Intent), intent(b.Intent))
+	differ(CodeTrim, say.Pair(a.TrimMM[0], a.TrimMM[1]), say.Pair(b.TrimMM[0], b.TrimMM[1]))
+	differ(CodeBleed, a.BleedMM.String(), b.BleedMM.String())
+	differ(CodePages, say.Count(was.File.Pages(), "page"), say.Count(now.File.Pages(), "page"))
+	names(&list, CodeInk, inks(a), inks(b))
+	differ(CodeDieLine, dieLine(a.DieLine), dieLine(b.DieLine))
+	names(&list, CodeFont, fonts(a), fonts(b))
+	differ(CodeImage, images(a.Images), images(b.Images))
+	differ(CodeTransparency, yes(a.Transparency), yes(b.Transparency))
+	differ(CodeOverprint, yes(a.Overprint), yes(b.Overprint))
+	differ(CodeIntent, intent(a.Intent), intent(b.Intent))
 	return list
 }
 

@@ -43,7 +43,7 @@ func (p *painter) noteAlone(fill, stroke bool) {
 // WantedBleed is how much bleed the job wants; zero where it doesn't say.
 func (p *Page) WantedBleed() geometry.Length { return p.File.opt.Bleed }
 
-// Upright gives a box of the page on the label as it is seen upright, from the
+// Upright returns a box of the page on the label as it is seen upright, from the
 // trim's leading left corner.
 func (p *Page) Upright(r Rect) geometry.Box {
 	b := p.FormMatrix().Bounds(r)

@@ -121,7 +121,7 @@ func annotationKinds(s *scan) string {
 	return strings.Join(kinds, ", ")
 }
 
-// appearanceOf gives the normal appearance, 12.5.5, and how it is placed; no
+// appearanceOf returns the normal appearance, 12.5.5, and how it is placed; no
 // stream if there is none that can be.
 func appearanceOf(s *scan, d pdfobj.Dict) (a Appearance, stream *pdfobj.Stream) {
 	a.Subtype = s.doc.Name(d["Subtype"]).Text()

@@ -125,7 +125,7 @@ func readRect(doc *pdfobj.Document, o pdfobj.Object) (Rect, bool) {
 	return r, r.Width() >= boxTolerance && r.Height() >= boxTolerance
 }
 
-// readRotate gives the clockwise rotation of the page, 0, 90, 180 or 270.
+// readRotate returns the clockwise rotation of the page, 0, 90, 180 or 270.
 func readRotate(doc *pdfobj.Document, o pdfobj.Object, find func(code, format string, args ...any)) int {
 	if o == nil {
 		return 0
@@ -138,7 +138,7 @@ func readRotate(doc *pdfobj.Document, o pdfobj.Object, find func(code, format st
 	return 0
 }
 
-// readUserUnit gives the size of a user space unit in points.
+// readUserUnit returns the size of a user space unit in points.
 func readUserUnit(doc *pdfobj.Document, o pdfobj.Object, find func(code, format string, args ...any)) float64 {
 	if o == nil {
 		return 1

@@ -107,7 +107,7 @@ func spaceOf(s *scan, o pdfobj.Object, sc *scope, short bool, depth int) *space 
 	return &space{label: "a colour space that the resources don't have"}
 }
 
-// deviceSpace gives a device space, or the default that the resources put in its
+// deviceSpace returns a device space, or the default that the resources put in its
 // place, 8.6.5.6.
 func deviceSpace(s *scan, name, replaced pdfobj.Name, sc *scope, depth int) *space {
 	if o := sc.find(s.doc, "ColorSpace", replaced); o != nil {
@@ -127,7 +127,7 @@ func deviceSpace(s *scan, name, replaced pdfobj.Name, sc *scope, depth int) *spa
 	return undefinedSpace(s, cmykSpace, name, 4)
 }
 
-// plainSpace gives a space whose inks are process inks.
+// plainSpace returns a space whose inks are process inks.
 func plainSpace(s *scan, f family, label string, n int) *space {
 	sp := &space{family: f, label: label, n: n, inks: s.process[:]}
 	if f == graySpace {

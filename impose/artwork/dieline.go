@@ -30,7 +30,7 @@ type DieLine struct {
 // ErrNoDieLine says that nothing in the artwork is drawn as a cut.
 var ErrNoDieLine = errors.New("no die line is drawn")
 
-// DieLine gives the artwork's own die line: what is painted where it prints in
+// DieLine returns the artwork's own die line: what is painted where it prints in
 // a layer of the processing step Structural/Cutting, or else PartialCutting
 // (ISO 19593-1), or else in a technical ink that is named for cutting, or that
 // the job calls technical. An artwork without one fails with ErrNoDieLine; one
@@ -127,7 +127,7 @@ next:
 	return kept, nil
 }
 
-// gap gives how far two positions lie apart, across or around.
+// gap returns how far two positions lie apart, across or around.
 func gap(a, b geometry.Position) geometry.Length {
 	x, y := a.Across-b.Across, a.Around-b.Around
 	return max(x, -x, y, -y)
@@ -149,7 +149,7 @@ func (d *DieLine) By() string {
 	return "processing step " + d.Step.String() + ", " + text
 }
 
-// Size gives the box of the die line to the micrometre, as Page.Size does.
+// Size returns the box of the die line to the micrometre, as Page.Size does.
 func (d *DieLine) Size() geometry.Size {
 	s := d.Outline.Bounds().Size()
 	return geometry.Size{Across: whole(s.Across), Around: whole(s.Around)}
@@ -176,7 +176,7 @@ func checkDieLine(s *scan, d *DieLine) {
 
 func within(a, b geometry.Length) bool { return max(a-b, b-a) <= geometry.DieTolerance }
 
-// OffTrim gives how far the worst side of the die line's box lies from that of
+// OffTrim returns how far the worst side of the die line's box lies from that of
 // a trim of the size.
 func (d *DieLine) OffTrim(trim geometry.Size) geometry.Length {
 	b := d.Outline.Bounds()

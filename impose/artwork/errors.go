@@ -36,7 +36,7 @@ func (e *Error) Error() string {
 
 func (e *Error) Unwrap() error { return e.Err }
 
-// Hint gives the way out.
+// Hint returns the way out.
 func (e *Error) Hint() string {
 	if hint := say.Hint(e.Err); hint != "" {
 		return hint

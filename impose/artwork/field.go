@@ -34,7 +34,7 @@ func fieldOf(s *scan, widget pdfobj.Dict) field {
 	return f
 }
 
-// inherited gives a field's entry, its own or the nearest of those above.
+// inherited returns a field's entry, its own or the nearest of those above.
 func (f field) inherited(key pdfobj.Name) pdfobj.Object {
 	at := f.widget
 	for range maxAncestors {
@@ -46,7 +46,7 @@ func (f field) inherited(key pdfobj.Name) pdfobj.Object {
 	return at[key]
 }
 
-// name gives the fully qualified name, 12.7.3.2.
+// name returns the fully qualified name, 12.7.3.2.
 func (f field) name() string {
 	var parts []string
 	at := f.widget
@@ -63,7 +63,7 @@ func (f field) name() string {
 	return strings.Join(parts, ".")
 }
 
-// value gives the texts of the field's value, as a viewer shows them: of a
+// value returns the texts of the field's value, as a viewer shows them: of a
 // choice, what its options show in place of what they export.
 func (f field) value() []string {
 	doc := f.scan.doc
@@ -159,7 +159,7 @@ func (f field) stale(appearance *pdfobj.Stream) bool {
 	return false
 }
 
-// textsShown gives the strings that a stream shows, in painting order and read as
+// textsShown returns the strings that a stream shows, in painting order and read as
 // Latin-1, which is what fields of simple fonts have.
 func textsShown(s *scan, stream *pdfobj.Stream) string {
 	var b strings.Builder

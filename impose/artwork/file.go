@@ -122,7 +122,7 @@ func (f *File) Sum() func() (string, error) {
 	}
 }
 
-// Pages gives the number of pages, at least 1.
+// Pages returns the number of pages, at least 1.
 func (f *File) Pages() int { return f.pages }
 
 // Page reads page n, counted from 1, and looks through its content. Every

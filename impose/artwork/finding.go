@@ -2,8 +2,9 @@ package artwork
 
 import (
 	"fmt"
-	"quoin/impose/say"
 	"slices"
+
+	"quoin/impose/say"
 )
 
 // Level tells how much a finding matters.
@@ -18,10 +19,10 @@ const (
 
 // Finding is something about a page that a person should know.
 type Finding struct {
-	Code   string // stable, for scripts
-	Level  Level
-	Text   string // a sentence with its numbers, without a full stop
-	Object string // where: "object 12", "image Im0, object 7"; may be empty
+	Code   string `json:"code"` // stable, for scripts
+	Level  Level  `json:"level"`
+	Text   string `json:"text"`             // a sentence with its numbers, without a full stop
+	Object string `json:"object,omitempty"` // where: "object 12", "image Im0, object 7"; may be empty
 }
 
 // The codes of findings. They never change their meaning.

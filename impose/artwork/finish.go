@@ -76,7 +76,7 @@ func finishRGB(s *scan) {
 	}
 }
 
-// SpotSpace gives the Separation colour space that the page has for an ink,
+// SpotSpace returns the Separation colour space that the page has for an ink,
 // so that marks in this ink can use the same one: one name, one alternate.
 func (p *Page) SpotSpace(name string) (pdfobj.Object, bool) {
 	o, ok := p.separations[name]

@@ -107,7 +107,7 @@ func (g *ground) build(p *painter, op string, v []float64) {
 	g.way.odd = op == "f*" || op == "B*" || op == "b*"
 }
 
-// operandsOf gives the operands that an operator takes (8.5.2): the last ones, and 0
+// operandsOf returns the operands that an operator takes (8.5.2): the last ones, and 0
 // for what is missing.
 func operandsOf(op string, v []float64) []float64 {
 	n := 0
@@ -173,7 +173,7 @@ func (g *ground) rough(p *painter, bounds Rect) {
 	}
 }
 
-// lookOf gives how a colour looks: flat if that is known; unseen where it is white or
+// lookOf returns how a colour looks: flat if that is known; unseen where it is white or
 // varnish alone, which pictures leave out.
 func lookOf(s *scan, c *colour) (look [3]float64, flat, unseen bool) {
 	sp := c.space
@@ -199,7 +199,7 @@ func lookOf(s *scan, c *colour) (look [3]float64, flat, unseen bool) {
 	return look, flat, false
 }
 
-// look gives how a colour of the space looks, roughly; false where that isn't known.
+// look returns how a colour of the space looks, roughly; false where that isn't known.
 func (sp *space) look(values []float64, depth int) (look [3]float64, known bool) {
 	if sp == nil || len(values) != sp.n || depth > maxSpaceDepth {
 		return look, false

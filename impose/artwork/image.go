@@ -30,7 +30,7 @@ const (
 	leastPPIBit = 600 // one bit, which no screen smooths
 )
 
-// least gives the resolution that the image should have.
+// least returns the resolution that the image should have.
 func (i Image) least() float64 {
 	if i.Bits == 1 {
 		return leastPPIBit
@@ -90,7 +90,7 @@ func ReadJPX(r io.Reader) (x JPX, err error) {
 	return x, err
 }
 
-// JPXChannels gives the number of colour channels of a JPEG 2000 file, by its colour
+// JPXChannels returns the number of colour channels of a JPEG 2000 file, by its colour
 // space or, failing that, by its components; 0 if it can't be found.
 func JPXChannels(doc *pdfobj.Document, stream *pdfobj.Stream) int {
 	r, rest, err := doc.DecodedUpTo(stream)

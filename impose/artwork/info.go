@@ -7,7 +7,7 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// ModDate gives when the document says that it was last changed, or else made
+// ModDate returns when the document says that it was last changed, or else made
 // (14.3.3); the zero time when it doesn't say.
 func (f *File) ModDate() time.Time {
 	info := f.Doc.Dict(f.Doc.Trailer()["Info"])

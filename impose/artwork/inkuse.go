@@ -77,7 +77,7 @@ var processLook = map[string][4]float64{
 	ink.Cyan: {1, 0, 0, 0}, ink.Magenta: {0, 1, 0, 0}, ink.Yellow: {0, 0, 1, 0}, ink.Black: {0, 0, 0, 1},
 }
 
-// ink gives the ink of a name in a colour space, made when first met.
+// ink returns the ink of a name in a colour space, made when first met.
 func (s *scan) ink(raw pdfobj.Name) *inkUse {
 	name := raw.Text()
 	if u := s.inks[name]; u != nil {
@@ -134,7 +134,7 @@ func (u *inkUse) note(state State, w what, kind ink.Kind) {
 	u.kinds[kind] = true
 }
 
-// said gives what the steps say of the ink: only what all its uses agree on.
+// said returns what the steps say of the ink: only what all its uses agree on.
 func (u *inkUse) said() ink.Kind {
 	if len(u.kinds) != 1 {
 		return ""

@@ -23,7 +23,7 @@ type Step struct {
 // IsZero reports whether there is no processing step.
 func (s Step) IsZero() bool { return s == Step{} }
 
-// String gives "Structural/Cutting" or just the group.
+// String returns "Structural/Cutting" or just the group.
 func (s Step) String() string {
 	if s.Type == "" {
 		return s.Group
@@ -195,7 +195,7 @@ func (t *layerTable) expression(list pdfobj.Array, named *[]pdfobj.Ref, depth in
 	return true
 }
 
-// state gives whether a group is on. A group that the document doesn't list
+// state returns whether a group is on. A group that the document doesn't list
 // in its OCProperties can't be switched, and shows.
 func (t *layerTable) state(ref pdfobj.Ref) bool {
 	if l := t.groups[ref]; l != nil {
@@ -204,7 +204,7 @@ func (t *layerTable) state(ref pdfobj.Ref) bool {
 	return t.add(ref, true).On
 }
 
-// step gives the processing step of the first of the groups that has one.
+// step returns the processing step of the first of the groups that has one.
 func (t *layerTable) step(named []pdfobj.Ref) Step {
 	for _, ref := range named {
 		if l := t.groups[ref]; l != nil && !l.Step.IsZero() {

@@ -9,7 +9,7 @@ func matrix(v []float64) (m Matrix) {
 	return m
 }
 
-// last gives the last n operands: an operator takes those.
+// last returns the last n operands: an operator takes those.
 func last[T any](args []T, n int) []T {
 	return args[max(0, len(args)-n):]
 }
@@ -21,7 +21,7 @@ type operands struct {
 	objects []pdfobj.Object
 }
 
-// values gives the operands as numbers.
+// values returns the operands as numbers.
 func (o *operands) values(op *pdfobj.Operation) []float64 {
 	if len(op.Operands) == 0 {
 		return op.Numbers
@@ -37,7 +37,7 @@ func (o *operands) numbers(args []pdfobj.Object) []float64 {
 	return o.floats
 }
 
-// list gives the operands as objects.
+// list returns the operands as objects.
 func (o *operands) list(op *pdfobj.Operation) []pdfobj.Object {
 	if len(op.Numbers) == 0 {
 		return op.Operands
@@ -49,7 +49,7 @@ func (o *operands) list(op *pdfobj.Operation) []pdfobj.Object {
 	return o.objects
 }
 
-// at gives value i; what is missing is 0.
+// at returns value i; what is missing is 0.
 func at(v []float64, i int) float64 {
 	if i < len(v) {
 		return v[i]

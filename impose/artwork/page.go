@@ -51,7 +51,7 @@ type Page struct {
 	dieFault    error
 }
 
-// Name gives the page for people: "label.pdf" or "label.pdf, page 2".
+// Name returns the page for people: "label.pdf" or "label.pdf, page 2".
 func (p *Page) Name() string { return p.named(p.File.Path) }
 
 // BaseName is Name without the file's folder, which is no business of those who

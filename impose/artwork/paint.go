@@ -37,7 +37,7 @@ func (s *scan) leave(m mark) {
 	}
 }
 
-// kind gives what the innermost step around says.
+// kind returns what the innermost step around says.
 func (s *scan) kind() ink.Kind {
 	if n := len(s.kinds); n > 0 {
 		return s.kinds[n-1].kind
@@ -62,7 +62,7 @@ func (p *painter) paint(c *colour, bounds Rect, over bool, w what) {
 	p.paintSpace(c.space, c.values, bounds, over, w)
 }
 
-// seen gives what of bounds the clip leaves.
+// seen returns what of bounds the clip leaves.
 func (p *painter) seen(bounds Rect) Rect {
 	if p.repeats {
 		return p.g.clip
@@ -170,7 +170,7 @@ func (p *painter) checkLine(width float64, bounds Rect) {
 // thinnest is a quarter of a point, 0.088 mm.
 const thinnest = 0.25
 
-// sign gives a number that differs between colours, as good as always.
+// sign returns a number that differs between colours, as good as always.
 func (c *colour) sign() uint64 {
 	h := fnv.New64a()
 	h.Write([]byte(c.space.label))
@@ -196,7 +196,7 @@ func (c *colour) sign() uint64 {
 	return h.Sum64()
 }
 
-// bucket gives one number to scales within 9 % of each other.
+// bucket returns one number to scales within 9 % of each other.
 func bucket(scale float64) int8 {
 	if !(scale > 0) {
 		return -128

@@ -160,7 +160,7 @@ func (p *painter) paintShading(o pdfobj.Object, sc *scope, bounds Rect, over boo
 // between two of them is less than half a per cent of the way.
 const steps = 256
 
-// most gives one colour that has all the ink that the function gives
+// most returns one colour that has all the ink that the function gives
 // anywhere: the largest of each component, or the smallest where that is
 // more ink.
 func most(f *function.Function, low, high float64, of family) []float64 {

@@ -9,7 +9,7 @@ import (
 // Sides are the four sides of a page as seen upright.
 type Sides struct{ Left, Right, Top, Bottom geometry.Length }
 
-// Size gives the trim as seen upright: Rotate and UserUnit are baked in, and
+// Size returns the trim as seen upright: Rotate and UserUnit are baked in, and
 // across is the width.
 func (p *Page) Size() geometry.Size { return p.sizeOf(p.Boxes.Trim) }
 
@@ -44,7 +44,7 @@ const (
 	meantSlack = 0.001 * float64(geometry.Inch) / geometry.PointsPerInch
 )
 
-// Bleed gives how far the bleed box reaches beyond the trim on each side, as
+// Bleed returns how far the bleed box reaches beyond the trim on each side, as
 // seen upright; never negative. It says nothing of whether there is any
 // artwork there.
 func (p *Page) Bleed() Sides {
@@ -92,7 +92,7 @@ func (m Matrix) finite() bool {
 	return true
 }
 
-// at gives the side with this name.
+// at returns the side with this name.
 func (s Sides) at(side string) geometry.Length {
 	switch side {
 	case "left":

@@ -44,7 +44,7 @@ type PageReport struct {
 	Group        *GroupReport    `json:"group"`         // null if the page has none
 	Intent       *IntentReport   `json:"output_intent"` // null if there is none
 	DieLine      *DieLineReport  `json:"die_line"`      // null if none is drawn, or none that is clear
-	Findings     []FindingReport `json:"findings"`
+	Findings     []Finding       `json:"findings"`
 	Coverage     *CoverageReport `json:"coverage,omitempty"` // where it was asked for
 }
 
@@ -131,14 +131,6 @@ type DieLineReport struct {
 	AgreesTrim bool       `json:"agrees_with_trim"`  // within 0.05 mm on every side
 }
 
-// FindingReport is one finding.
-type FindingReport struct {
-	Code   string `json:"code"`
-	Level  Level  `json:"level"`
-	Text   string `json:"text"`
-	Object string `json:"object,omitempty"`
-}
-
 // Report inspects the pages with these numbers, or all of them when there are
 // none. Its errors are those of Page.
 func (f *File) Report(numbers ...int) (*Report, error) {
@@ -170,7 +162,7 @@ func (p *Page) Report() PageReport {
 			{"bleed", p.Boxes.Given.Bleed, p.Boxes.Bleed}, {"trim", p.Boxes.Given.Trim, p.Boxes.Trim},
 			{"art", p.Boxes.Given.Art, p.Boxes.Art},
 		},
-		Inks: []InkReport{}, Layers: []LayerReport{}, Fonts: []FontReport{}, Images: []ImageReport{}, Findings: []FindingReport{},
+		Inks: []InkReport{}, Layers: []LayerReport{}, Fonts: []FontReport{}, Images: []ImageReport{}, Findings: []Finding{},
 		Transparency: p.Transparency, Overprint: p.Overprint, Annotations: len(p.Appearances),
 	}
 	for _, u := range p.Inks {
@@ -185,9 +177,7 @@ func (p *Page) Report() PageReport {
 	for _, i := range p.Images {
 		r.Images = append(r.Images, ImageReport{i.Name, i.Width, i.Height, math.Round(i.PPI*10) / 10, i.Bits, i.Space, i.Filter, i.Mask})
 	}
-	for _, f := range p.Findings {
-		r.Findings = append(r.Findings, FindingReport(f))
-	}
+	r.Findings = append(r.Findings, p.Findings...)
 	r.Group = p.groupReport()
 	r.DieLine = p.dieLineReport()
 	if i := p.OutputIntent; i != nil {
@@ -246,9 +236,7 @@ func (p *Page) dieLineReport() *DieLineReport {
 // Measured adds what the plates show to what is said of the page.
 func (r *PageReport) Measured(c *CoverageReport) {
 	r.Coverage = c
-	for _, f := range c.Found {
-		r.Findings = append(r.Findings, FindingReport(f))
-	}
+	r.Findings = append(r.Findings, c.Found...)
 }
 
 func extent(s geometry.Size) [2]float64 { return [2]float64{s.Across.MM(), s.Around.MM()} }

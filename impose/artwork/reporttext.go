@@ -275,7 +275,7 @@ func (d *DieLineReport) String() string {
 	return text + " (" + by.By() + ")"
 }
 
-// least gives the smallest bleed.
+// least returns the smallest bleed.
 func (s SidesReport) least() string {
 	return say.MM(min(s.Left, s.Right, s.Top, s.Bottom))
 }

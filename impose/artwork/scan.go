@@ -227,7 +227,7 @@ func (s *scan) spend(operators int) bool {
 	return s.err == nil
 }
 
-// decoded gives what can be read of a stream, or of an array of them, in the bounds
+// decoded returns what can be read of a stream, or of an array of them, in the bounds
 // of the scan. What is stored in few bytes may be a great deal.
 func (s *scan) decoded(o pdfobj.Object) io.Reader {
 	stored := int64(0)
@@ -301,7 +301,7 @@ func (s *scan) inside(stream *pdfobj.Stream, g *state, extra uint8, walk func(re
 // repeating is the flag of a walk whose content may lie anywhere.
 const repeating = 1 << 7
 
-// showing gives what clip and area leave to be seen, in the present space and to
+// showing returns what clip and area leave to be seen, in the present space and to
 // a hundredth of a point.
 func (g *state) showing(area Rect) Rect {
 	back, ok := g.ctm.inverse()
@@ -332,7 +332,7 @@ func (s *scan) flags(g *state) uint8 {
 	return f
 }
 
-// byNumber gives the keys of a map by their object numbers, so that findings
+// byNumber returns the keys of a map by their object numbers, so that findings
 // come in one order.
 func byNumber[T any](m map[pdfobj.Ref]T) []pdfobj.Ref {
 	return slices.SortedFunc(maps.Keys(m), func(a, b pdfobj.Ref) int { return cmp.Or(cmp.Compare(a.Num, b.Num), cmp.Compare(a.Gen, b.Gen)) })
@@ -351,7 +351,7 @@ func readAll(doc *pdfobj.Document, stream *pdfobj.Stream, limit int64) (string, 
 	return string(b), err
 }
 
-// scope gives the scope of a resource dictionary, one for each object.
+// scope returns the scope of a resource dictionary, one for each object.
 func (s *scan) scope(o pdfobj.Object, caller *scope) *scope {
 	ref, isRef := o.(pdfobj.Ref)
 	if isRef && s.scopes[ref] != nil {

@@ -28,7 +28,7 @@ func newScope(resources pdfobj.Dict, parent *scope) *scope {
 	}
 }
 
-// find gives a resource of a category, as the file has it; nil if there is
+// find returns a resource of a category, as the file has it; nil if there is
 // none. It may be asked of a nil scope.
 func (sc *scope) find(doc *pdfobj.Document, category, name pdfobj.Name) pdfobj.Object {
 	for at := sc; at != nil; at = at.parent {
@@ -42,7 +42,7 @@ func (sc *scope) find(doc *pdfobj.Document, category, name pdfobj.Name) pdfobj.O
 	return nil
 }
 
-// lentTo gives the scope of something without resources of its own.
+// lentTo returns the scope of something without resources of its own.
 func (sc *scope) lentTo(b *borrower) *scope {
 	if b != nil && sc.resources == nil {
 		sc.needs = &b.needs
@@ -57,7 +57,7 @@ type borrower struct {
 	differ string // what it is, where it is used with those of others too
 }
 
-// owner gives the scope whose resources these are: of something without any,
+// owner returns the scope whose resources these are: of something without any,
 // that of whoever uses it, at any depth.
 func (sc *scope) owner() *scope {
 	for sc.parent != nil {
@@ -87,7 +87,7 @@ var nouns = map[pdfobj.Name]string{
 	"Shading": "the shading", "ExtGState": "the graphics state",
 }
 
-// remember gives what made makes of a name, made once.
+// remember returns what made makes of a name, made once.
 func remember[T any](known map[pdfobj.Name]T, name pdfobj.Name, made func() T) T {
 	if v, ok := known[name]; ok {
 		return v

@@ -70,7 +70,7 @@ func (w *way) curve(b, c, d point) {
 	}
 }
 
-// around gives the way around a box that a matrix has turned.
+// around returns the way around a box that a matrix has turned.
 func around(r Rect, m Matrix) *way {
 	w := &way{}
 	w.build("re", []float64{r[0], r[1], r.Width(), r.Height()}, m)

@@ -117,7 +117,7 @@ func showText(p *painter, args []pdfobj.Object) {
 	}
 }
 
-// lineOfText gives what the line shown so far may take, from where it began.
+// lineOfText returns what the line shown so far may take, from where it began.
 func lineOfText(p *painter, m Matrix) Rect {
 	size := math.Abs(p.g.size)
 	r := Rect{-size, -size, p.reach + size, 2 * size}

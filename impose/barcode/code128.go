@@ -34,7 +34,7 @@ const (
 	stop128  = 106
 )
 
-// latch128 gives the character that changes to a code set.
+// latch128 returns the character that changes to a code set.
 func latch128(to int) byte { return [sets]byte{101, 100, 99}[to] }
 
 // longest128 is the most symbol characters: a symbol is past scanning long
@@ -90,7 +90,7 @@ func (e *Encoder) plan128(data []byte, gs1 bool) error {
 	return nil
 }
 
-// check128 gives the check character: start, and each next one by its place,
+// check128 returns the check character: start, and each next one by its place,
 // modulo 103.
 func check128(words []byte) byte {
 	sum := int(words[0])
@@ -100,7 +100,7 @@ func check128(words []byte) byte {
 	return byte(sum % 103)
 }
 
-// value128 gives a character's value in A or B, and whether it has one.
+// value128 returns a character's value in A or B, and whether it has one.
 func value128(c byte, set int) (byte, bool) {
 	switch {
 	case c < 32:

@@ -10,7 +10,7 @@ import (
 // The symbols of ISO/IEC 24724, with its tables from memory: what they give is
 // read back by foreign readers, and Limited is compared with another encoder.
 
-// elementWidths gives the widths of a number of elements whose sum is fixed, the
+// elementWidths returns the widths of a number of elements whose sum is fixed, the
 // value-th of all such sets in the standard's order (annex B). Without narrow
 // ones are passed over unless narrow says that they are free.
 func elementWidths(value, modules, elements, widest int, free bool) [8]uint8 {
@@ -70,7 +70,7 @@ var (
 	innerGroups = []barGroup{{0, 4, 5, 2}, {336, 20, 7, 4}, {1036, 48, 9, 6}, {1516, 81, 11, 8}}
 )
 
-// groupOf gives the group of a value and the value in it.
+// groupOf returns the group of a value and the value in it.
 func groupOf(groups []barGroup, value int) (barGroup, int) {
 	i := len(groups) - 1
 	for groups[i].from > value {
@@ -103,7 +103,7 @@ var barFinders = [9][5]uint8{
 	{3, 8, 2, 1, 1}, {3, 5, 5, 1, 1}, {3, 3, 7, 1, 1}, {3, 1, 9, 1, 1}, {2, 7, 4, 1, 1}, {2, 5, 6, 1, 1}, {2, 3, 8, 1, 1}, {1, 5, 7, 1, 1}, {1, 3, 9, 1, 1},
 }
 
-// barElements gives the 46 elements of the item's number, a space first.
+// barElements returns the 46 elements of the item's number, a space first.
 func barElements(item string) (out []uint8, err error) {
 	value, err := itemValue(item)
 	if err != nil {

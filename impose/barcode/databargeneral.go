@@ -23,7 +23,7 @@ const (
 	isoMarks   = `!"%&'()*+,-./:;<=>?_ `
 )
 
-// number gives the value of a digit or of a separator.
+// number returns the value of a digit or of a separator.
 func number(c byte) (int, bool) {
 	if c == separator {
 		return 10, true

@@ -53,7 +53,7 @@ func appendRun(dst []bool, dark bool, n uint8) []bool {
 	return dst
 }
 
-// between gives the separator of two rows: where they are alike, the opposite;
+// between returns the separator of two rows: where they are alike, the opposite;
 // elsewhere the opposite of the module before.
 func between(top, foot []bool) []bool {
 	out := make([]bool, len(top))
@@ -77,7 +77,7 @@ var wideFinder = func() (out []bool) {
 	return out
 }()
 
-// opposite gives the separator beside one row: its opposite, and beside the finder,
+// opposite returns the separator beside one row: its opposite, and beside the finder,
 // whose elements begin at a module, light and dark in turn where the row is light.
 func opposite(row []bool, finder int) []bool {
 	out := make([]bool, len(row))

@@ -7,22 +7,22 @@ import "quoin/geometry"
 // into lengths at the end.
 type dots int
 
-// length gives n pixels to the nearest nanometre.
+// length returns n pixels to the nearest nanometre.
 func (d dots) length(n int) geometry.Length {
 	return geometry.Length(n).Scaled(geometry.Inch, geometry.Length(d))
 }
 
-// nearest gives the pixels of a length, the nearest whole number.
+// nearest returns the pixels of a length, the nearest whole number.
 func (d dots) nearest(l geometry.Length) int {
 	return int(l.Scaled(geometry.Length(d), geometry.Inch))
 }
 
-// atLeast gives the fewest pixels that are no shorter than a length.
+// atLeast returns the fewest pixels that are no shorter than a length.
 func (d dots) atLeast(l geometry.Length) int {
 	return int((l*geometry.Length(d) + geometry.Inch - 1) / geometry.Inch)
 }
 
-// scaled gives how many pixels of another direction are as long as n of this.
+// scaled returns how many pixels of another direction are as long as n of this.
 func (d dots) scaled(n int, to dots) int {
 	if to == d {
 		return n

@@ -42,7 +42,7 @@ func newBars(name string, em, cut geometry.Length) *draw.Font {
 // addresses.
 var cutBars sync.Map
 
-// barsCut gives the font of bars that lose so many of a module's pixels. A pixel
+// barsCut returns the font of bars that lose so many of a module's pixels. A pixel
 // is a whole number of the font's units, so that edges stay on pixels.
 func barsCut(module, cut int) *draw.Font {
 	if cut == 0 {
@@ -67,7 +67,7 @@ func barsCut(module, cut int) *draw.Font {
 	return kept.(*draw.Font)
 }
 
-// barCode gives the code of a bar and the space behind it.
+// barCode returns the code of a bar and the space behind it.
 func barCode(bar, space uint8) byte { return bar*spaces + space }
 
 // Columns gives the first font of matrix symbols: each glyph is eight modules

@@ -10,7 +10,7 @@ type Grid struct {
 	bits       []uint64
 }
 
-// stride gives the words of one line of n modules.
+// stride returns the words of one line of n modules.
 func stride(n int) int { return (n+63)/64 + 1 }
 
 // reset makes the grid all light.
@@ -32,7 +32,7 @@ func (g *Grid) Dark(col, row int) bool {
 // set makes a module dark.
 func (g *Grid) set(col, row int) { g.bits[col*stride(g.Rows)+row>>6] |= 1 << (row & 63) }
 
-// strip gives eight modules of a column, those from row 8 n on, the first in
+// strip returns eight modules of a column, those from row 8 n on, the first in
 // the lowest bit; rows beyond the last are light.
 func (g *Grid) strip(col, n int) byte {
 	return byte(g.bits[col*stride(g.Rows)+n>>3] >> (n & 7 * 8))

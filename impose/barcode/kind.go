@@ -57,7 +57,7 @@ func (k Kind) bar() bool {
 	return k == DataBar || k == DataBarTruncated || k == DataBarLimited || k == DataBarStacked || k == DataBarStackedOmni
 }
 
-// digits gives how many digits a symbol of fixed length holds, the check digit
+// digits returns how many digits a symbol of fixed length holds, the check digit
 // included; 0 for the others.
 func (k Kind) digits() int {
 	switch k {

@@ -14,7 +14,7 @@ import (
 	"quoin/impose/say"
 )
 
-// libraryBars gives the bars of EAN, UPC, ITF and Code 39 symbols. A UPC-A is the
+// libraryBars returns the bars of EAN, UPC, ITF and Code 39 symbols. A UPC-A is the
 // EAN-13 with a 0 in front. The library's ITF makes wide elements three
 // modules, inside GS1's 2.25 to 3.0 (General Specifications 5.3; from memory,
 // not checked).

@@ -61,7 +61,7 @@ var distribution = limits{least: 495 * um, usual: 660 * um}
 // table 6; from memory, not checked).
 var healthCare = limits{least: 170 * um, most: 495 * um, height: 12_700 * um}
 
-// tallest gives the height that the tables ask of bars with a module, where the
+// tallest returns the height that the tables ask of bars with a module, where the
 // usual module has the table's.
 func (l limits) tallest(x, usual geometry.Length) geometry.Length {
 	if l.grows {

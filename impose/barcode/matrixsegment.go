@@ -26,7 +26,7 @@ const (
 	matrixModes = inBytes + 1
 )
 
-// base gives the mode without its values left over.
+// base returns the mode without its values left over.
 func (m matrixMode) base() matrixMode {
 	switch {
 	case m >= inC40 && m < inText:
@@ -201,7 +201,7 @@ func appendPacked(words, part []byte, text bool) []byte {
 
 func packedValues(c byte, text bool) int { return len(packed(c, text)) }
 
-// packed gives the values of a byte in C40 or Text.
+// packed returns the values of a byte in C40 or Text.
 func packed(c byte, text bool) []byte {
 	if text {
 		return packedTables()[1][c]

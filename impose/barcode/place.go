@@ -54,7 +54,7 @@ type bench struct {
 	along, upright axis // of the symbol
 }
 
-// newBench gives the bench of a symbol and its outer box on the frame.
+// newBench returns the bench of a symbol and its outer box on the frame.
 func newBench(z Size, s *Symbol, p geometry.Position, turn geometry.Turn) (*bench, geometry.Box) {
 	cols, rows := s.Modules()
 	w, h := z.outer(Extent{cols, rows}, turn.Swaps())
@@ -79,7 +79,7 @@ func (b *bench) position(across, down int) geometry.Position {
 	return geometry.Position{Across: b.dots.length(b.across + across), Around: b.around.dots.length(b.down + down)}
 }
 
-// at gives the place on the frame of a point of the upright symbol.
+// at returns the place on the frame of a point of the upright symbol.
 func (b *bench) at(x, y int) geometry.Position {
 	switch b.turn % 4 {
 	case geometry.Turn90:
@@ -111,7 +111,7 @@ func (b *bench) grid(s *Symbol) {
 	b.add(Rows(), codes, (s.Grid.Cols+7)/8, x, y, b.along.x, b.upright.x)
 }
 
-// codes gives what is appended to the pen's codes.
+// codes returns what is appended to the pen's codes.
 func (b *bench) codes(add func([]byte) []byte) []byte {
 	n := len(b.pen.codes)
 	b.pen.codes = add(b.pen.codes)

@@ -17,7 +17,7 @@ const (
 	LevelH Level = "H"
 )
 
-// index gives the row of the tables, -1 for no level.
+// index returns the row of the tables, -1 for no level.
 func (l Level) index() int {
 	for i, m := range []Level{LevelL, LevelM, LevelQ, LevelH} {
 		if l == m {

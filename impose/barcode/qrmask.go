@@ -65,7 +65,7 @@ func penalty(rows, cols []uint64, n int) int {
 	return points + 10*(max(off, -off)/(n*n))
 }
 
-// valid gives the bits of word w whose k followers are on the line too.
+// valid returns the bits of word w whose k followers are on the line too.
 func valid(n, w, k int) uint64 {
 	left := n - k - 64*w
 	switch {

@@ -14,14 +14,14 @@ var qrLevels = [4]decoder.ErrorCorrectionLevel{
 	decoder.ErrorCorrectionLevel_L, decoder.ErrorCorrectionLevel_M, decoder.ErrorCorrectionLevel_Q, decoder.ErrorCorrectionLevel_H,
 }
 
-// qrTable gives a version, 1 to 40, and its blocks at a level (ISO/IEC 18004 tables
+// qrTable returns a version, 1 to 40, and its blocks at a level (ISO/IEC 18004 tables
 // 1 and 9), as the library holds them.
 func qrTable(version, level int) (*decoder.Version, *decoder.ECBlocks) {
 	v, _ := decoder.Version_GetVersionForNumber(version)
 	return v, v.GetECBlocksForLevel(qrLevels[level])
 }
 
-// qrData gives the data codewords of a version and level.
+// qrData returns the data codewords of a version and level.
 func qrData(version, level int) int {
 	v, blocks := qrTable(version, level)
 	return v.GetTotalCodewords() - blocks.GetTotalECCodewords()
@@ -74,7 +74,7 @@ func newQRPlan(version, level int) (*qrPlan, error) {
 	return p, nil
 }
 
-// linesOf gives the dark modules of a symbol by rows and by columns.
+// linesOf returns the dark modules of a symbol by rows and by columns.
 func linesOf(drawn *encoder.ByteMatrix) (lines [2][]uint64) {
 	n := drawn.GetWidth()
 	s := stride(n)
@@ -90,7 +90,7 @@ func linesOf(drawn *encoder.ByteMatrix) (lines [2][]uint64) {
 	return lines
 }
 
-// fillOrder gives the free modules as data fill them: in pairs of columns from the
+// fillOrder returns the free modules as data fill them: in pairs of columns from the
 // right, up and down in turn, past the vertical timing line
 // (ISO/IEC 18004 7.7.3).
 func fillOrder(size int, free func(col, row int) bool) []uint16 {

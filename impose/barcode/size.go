@@ -44,7 +44,7 @@ type axis struct {
 	x, height int
 }
 
-// axes gives the module along the lines of a symbol and upright to them, for a
+// axes returns the module along the lines of a symbol and upright to them, for a
 // symbol on the frame that stands on its side or not.
 func (z Size) axes(swapped bool) (along, upright axis) {
 	across := axis{z.dots, z.x, z.around.dots.scaled(z.height, z.dots)}
@@ -155,7 +155,7 @@ func (z Size) Outer(modules Extent) geometry.Size {
 	return size
 }
 
-// outer gives the same in pixels, of the symbol's own directions.
+// outer returns the same in pixels, of the symbol's own directions.
 func (z Size) outer(modules Extent, swapped bool) (across, down int) {
 	along, upright := z.axes(swapped)
 	across = modules.Across + z.quiet.left + z.quiet.right
@@ -165,7 +165,7 @@ func (z Size) outer(modules Extent, swapped bool) (across, down int) {
 	return across * along.x, upright.height + 2*z.bearer(upright) + z.textHeight(upright)
 }
 
-// bearer gives the thickness of the bars above and below an ITF-14, which keep
+// bearer returns the thickness of the bars above and below an ITF-14, which keep
 // scanners from reading half of it: at least 2 modules where no printing plate
 // is used (onbarcode.com, ITF-14; gs1.se, size guide).
 func (z Size) bearer(upright axis) int {
@@ -175,7 +175,7 @@ func (z Size) bearer(upright axis) int {
 	return 0
 }
 
-// textHeight gives what the line below the bars takes: a gap and capitals of
+// textHeight returns what the line below the bars takes: a gap and capitals of
 // 8 1/3 modules, 2.75 mm at 0.33 mm as the digits of OCR-B have (from memory,
 // not checked).
 func (z Size) textHeight(upright axis) int {

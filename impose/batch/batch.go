@@ -45,6 +45,7 @@ type Input struct {
 	Error    string         `json:"error,omitempty"` // why it was refused
 	Hint     string         `json:"hint,omitempty"`  // the way out
 	Exit     int            `json:"exit_code"`       // that it would have alone
+	kind     say.Kind       // of the refusal
 	Layout   *Layout        `json:"layout,omitempty"`
 	Run      *summary.Usage `json:"run,omitempty"`
 	Files    []summary.File `json:"files,omitempty"`   // that were read and written
@@ -115,11 +116,27 @@ func (r *Report) AddRecords(input, job string, of Records, files []summary.File,
 	r.Inputs = append(r.Inputs, one)
 }
 
+// Kind returns that of all that was refused, where it would end each input alone with
+// one exit code.
+func (r *Report) Kind() say.Kind {
+	kind, exit := say.Failed, 0
+	for _, in := range r.Inputs {
+		switch {
+		case in.State != Refused:
+		case exit == 0:
+			kind, exit = in.kind, in.Exit
+		case in.Exit != exit:
+			return say.Failed
+		}
+	}
+	return kind
+}
+
 // Refuse adds an input that came to nothing, with the exit code that it would have
 // alone.
 func (r *Report) Refuse(input string, err error, exit int) {
 	r.Refused++
-	r.Inputs = append(r.Inputs, Input{Input: input, State: Refused, Error: err.Error(), Hint: say.Hint(err), Exit: exit})
+	r.Inputs = append(r.Inputs, Input{Input: input, State: Refused, Error: err.Error(), Hint: say.Hint(err), Exit: exit, kind: say.KindOf(err)})
 }
 
 // Text prints the report for a person: a line for all, then one for each.

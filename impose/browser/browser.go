@@ -27,7 +27,7 @@ func Open(ctx context.Context, address string) error {
 	return start(ctx, address, name, args...)
 }
 
-// command gives the opener of a system: that of the freedesktop.org utilities,
+// command returns the opener of a system: that of the freedesktop.org utilities,
 // open(1) of macOS, and the handler of addresses in url.dll of Windows, which
 // takes & and % as they are, as no shell does.
 func command(system, address string) (name string, args []string, err error) {

@@ -11,7 +11,7 @@ import (
 )
 
 // densityAdvice reports whether more or less ink would bring a solid to its aim.
-// A film so many times as thick is reckoned to let that power of the light pass
+// A film so many times as thick is assumed to let that power of the light pass
 // (Bouguer's law for each of X, Y and Z, a rule of thumb); what is left then is
 // hue, which no amount of ink mends.
 func densityAdvice(base *group, solid, aim cielab.Lab, tolerance float64) string {

@@ -106,7 +106,7 @@ func (a *Aims) solid(ink string) (Aim, bool) {
 	return Aim{}, false
 }
 
-// device gives what the printing condition makes of process inks, 0 to 1.
+// device returns what the printing condition makes of process inks, 0 to 1.
 func (a *Aims) device(v [4]float64) (Aim, bool) {
 	if lab, ok := a.tableLab(v); ok {
 		return Aim{Lab: lab, Source: a.tabled}, true

@@ -82,7 +82,7 @@ func TestTimesBecomeMetres(t *testing.T) {
 	if len(rep.Drift) != 1 || rep.Drift[0].Ink != "Black" || rep.Drift[0].FromM != 300 || rep.Drift[0].ToM != 330 {
 		t.Errorf("%+v", rep.Drift)
 	}
-	if !strings.Contains(strings.Join(rep.Notes, "; "), "reckoned from times, at the planned 60 m/min") {
+	if !strings.Contains(strings.Join(rep.Notes, "; "), "worked out from times, at the planned 60 m/min") {
 		t.Errorf("%q", rep.Notes)
 	}
 }

@@ -67,7 +67,7 @@ func (g *group) gather() {
 	g.mean = cielab.Mean(all)
 }
 
-// of gives the readings of some patches only.
+// of returns the readings of some patches only.
 func (g *group) of(keep func(*Patch) bool) []cielab.Lab {
 	var out []cielab.Lab
 	for _, r := range g.list {
@@ -78,7 +78,7 @@ func (g *group) of(keep func(*Patch) bool) []cielab.Lab {
 	return out
 }
 
-// worst gives the frame that lies farthest from a colour.
+// worst returns the frame that lies farthest from a colour.
 func (g *group) worst(from cielab.Lab) (de, metre float64) {
 	for _, s := range g.steps {
 		if d := cielab.DE00(s.lab, from); d > de {
@@ -88,7 +88,7 @@ func (g *group) worst(from cielab.Lab) (de, metre float64) {
 	return de, metre
 }
 
-// near gives the step of the frame, or the nearest one: paper may be read less
+// near returns the step of the frame, or the nearest one: paper may be read less
 // often than ink.
 func (g *group) near(frame int) cielab.Lab {
 	i, exact := slices.BinarySearchFunc(g.steps, frame, func(s step, f int) int { return cmp.Compare(s.frame, f) })

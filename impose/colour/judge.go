@@ -27,7 +27,7 @@ func Judge(r *PressRun, all *Readings, aims *Aims) *Report {
 		j.out.Unmatched = []Unmatched{}
 	}
 	if all.Reckoned {
-		j.note("metres are reckoned from times, at the planned %s m/min from the first reading on", say.Plain(r.Run.SpeedMPerMin, 2))
+		j.note("metres are worked out from times, at the planned %s m/min from the first reading on", say.Plain(r.Run.SpeedMPerMin, 2))
 	}
 	j.paper = j.first(func(p *Patch) bool { return p.What == "paper" })
 	j.bare = j.first(func(p *Patch) bool { return p.What == "bare" })
@@ -63,7 +63,7 @@ func (j *judge) note(text string, args ...any) {
 	j.out.Notes = append(j.out.Notes, fmt.Sprintf(text, args...))
 }
 
-// first gives the first group of patches of a kind, nil if there is none.
+// first returns the first group of patches of a kind, nil if there is none.
 func (j *judge) first(is func(*Patch) bool) *group {
 	for _, g := range j.groups {
 		if is(g.patch) {

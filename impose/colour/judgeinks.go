@@ -10,7 +10,7 @@ import (
 	"quoin/impose/say"
 )
 
-// base gives what a patch is printed on: the white for white's own patches is
+// base returns what a patch is printed on: the white for white's own patches is
 // the bare stock.
 func (j *judge) base(ink Ink) *group {
 	if ink.Kind == "white" && j.bare != nil {
@@ -19,7 +19,7 @@ func (j *judge) base(ink Ink) *group {
 	return j.paper
 }
 
-// solidOf gives the group of an ink's solid that stands on nothing but its base.
+// solidOf returns the group of an ink's solid that stands on nothing but its base.
 func (j *judge) solidOf(ink string) *group {
 	return j.first(func(p *Patch) bool { return p.What == "solid" && p.measured().Ink == ink && !p.overInk() })
 }
@@ -76,7 +76,7 @@ func (j *judge) missing() {
 // toneJudge judges an ink's tints.
 type toneJudge struct{ *judge }
 
-// tints gives the groups of an ink's tints, the lightest first.
+// tints returns the groups of an ink's tints, the lightest first.
 func (j toneJudge) tints(ink string) []*group {
 	var out []*group
 	for _, g := range j.groups {
@@ -88,7 +88,7 @@ func (j toneJudge) tints(ink string) []*group {
 	return out
 }
 
-// value gives an ink's tone value.
+// value returns an ink's tone value.
 func value(ink Ink, paper, solid, tint cielab.Lab) (float64, error) {
 	if i := process(ink.Name); i >= 0 && ink.Kind == "process" {
 		return cielab.ToneValue(cielab.Process(i), paper.XYZ(), solid.XYZ(), tint.XYZ())
@@ -119,7 +119,7 @@ func (j toneJudge) all(ink Ink, solid *group) []Tone {
 	return out
 }
 
-// aim gives the tone value that a tint should have: of a spot what the file
+// aim returns the tone value that a tint should have: of a spot what the file
 // says, of a process ink what the printing condition makes of it.
 func (j toneJudge) aim(ink Ink, tint *Patch) (float64, bool) {
 	if ink.Kind != "process" {

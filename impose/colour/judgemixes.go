@@ -56,10 +56,10 @@ func (j *judge) judgeGrey(g *group) {
 		g.patch.Name, say.Fixed(worst, 1), like, j.at(metre), say.Plain(j.tol.Grey, 2), words))
 }
 
-// off gives a difference in a* and b* alone.
+// off returns a difference in a* and b* alone.
 func off(a, b cielab.Lab) float64 { return math.Hypot(a.A-b.A, a.B-b.B) }
 
-// darkest gives the lightness of cyan, magenta and yellow in full: as measured,
+// darkest returns the lightness of cyan, magenta and yellow in full: as measured,
 // or as the printing condition has it.
 func (j *judge) darkest() (float64, bool) {
 	g := j.first(func(p *Patch) bool {
@@ -102,7 +102,7 @@ func (j *judge) judgeSpread() {
 		Text: fmt.Sprintf("mid-tones of cyan, magenta and yellow spread over %s points (%s allowed)", say.Fixed(s, 1), say.Plain(j.tol.MidtoneSpread, 2))})
 }
 
-// middle gives the tint nearest to a half, within the mid-tones.
+// middle returns the tint nearest to a half, within the mid-tones.
 func middle(tones []Tone) (best Tone, ok bool) {
 	for _, t := range tones {
 		if d := math.Abs(t.Nominal - 50); d <= 15 && (!ok || d < math.Abs(best.Nominal-50)) {

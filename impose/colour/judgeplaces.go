@@ -92,7 +92,7 @@ func (j placeJudge) drift() {
 	}
 }
 
-// middle gives the readings of the ink's tint nearest to a half.
+// middle returns the readings of the ink's tint nearest to a half.
 func (j placeJudge) middle(ink string) (best *group) {
 	for _, g := range toneJudge(j).tints(ink) {
 		if best == nil || math.Abs(g.patch.measured().Percent-50) < math.Abs(best.patch.measured().Percent-50) {

@@ -26,14 +26,14 @@ func newMonotone(x, y []float64) *monotone {
 	return m
 }
 
-// endSlope gives the slope at an end from three points, kept between none and
+// endSlope returns the slope at an end from three points, kept between none and
 // three times the first secant, so that the curve doesn't turn back.
 func endSlope(h0, h1, first, second float64) float64 {
 	d := ((2*h0+h1)*first - h0*second) / (h0 + h1)
 	return min(3*first, max(0, d))
 }
 
-// at gives the curve's height; beyond its ends that of the nearer one.
+// at returns the curve's height; beyond its ends that of the nearer one.
 func (m *monotone) at(v float64) float64 {
 	last := len(m.x) - 1
 	if v <= m.x[0] {

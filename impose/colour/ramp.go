@@ -140,7 +140,7 @@ func (r *running) b(i, j int) float64 {
 	return float64(n-j) + (r.x[j]-r.x[i]-float64(j-i)*s)/d
 }
 
-// regress gives the change in each number, and how much of the squares it
+// regress returns the change in each number, and how much of the squares it
 // explains.
 func (r *running) regress(i, j int) (slopes []float64, explained float64) {
 	n, s, d := len(r.xs), r.xs[i]-r.x0, r.xs[j]-r.xs[i]

@@ -173,7 +173,7 @@ func (r *PressRun) match(s cgats.Sample) (p *Patch, why string) {
 	return nil, fmt.Sprintf("no patch has the id %q or the name %q", s.ID, s.Name)
 }
 
-// contradicted gives the patch, or why the row can't be its.
+// contradicted returns the patch, or why the row can't be its.
 func (r *PressRun) contradicted(p *Patch, s cgats.Sample) (*Patch, string) {
 	if other := r.named(s.Name); other != nil && other.Name != p.Name {
 		return nil, fmt.Sprintf("its id is that of patch %d, %s, but its name is %q", p.Number, p.Name, s.Name)
@@ -198,7 +198,7 @@ func (r *PressRun) named(name string) *Patch {
 	return r.byName[plain(name)]
 }
 
-// at gives the patch at a place; frames follow each other without a gap.
+// at returns the patch at a place; frames follow each other without a gap.
 func (r *PressRun) at(place [2]float64) *Patch {
 	around := math.Mod(place[1], r.Layout.RepeatMM)
 	for i := range r.Targets {

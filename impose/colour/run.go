@@ -158,7 +158,7 @@ func (r *PressRun) settle(p *Patch) {
 	}
 }
 
-// kind gives an ink's kind, "" for one that the run lacks.
+// kind returns an ink's kind, "" for one that the run lacks.
 func (r *PressRun) kind(name string) string {
 	for _, i := range r.Inks {
 		if i.Name == name {
@@ -168,10 +168,10 @@ func (r *PressRun) kind(name string) string {
 	return ""
 }
 
-// shown gives what is printed on the patch above its white.
+// shown returns what is printed on the patch above its white.
 func (p *Patch) shown() []Tint { return p.Tints[p.above:] }
 
-// measured gives the ink that a solid or a tint shows, and how much of it.
+// measured returns the ink that a solid or a tint shows, and how much of it.
 func (p *Patch) measured() Tint {
 	if len(p.Tints) == 0 {
 		return Tint{}
@@ -192,7 +192,7 @@ func (p *Patch) Aperture() float64 {
 	return math.Max(0, math.Min(p.Box[2]-p.Box[0], p.Box[3]-p.Box[1])-1)
 }
 
-// cmyk gives the device values of a patch of process inks only, as parts.
+// cmyk returns the device values of a patch of process inks only, as parts.
 func (p *Patch) cmyk() ([4]float64, bool) {
 	var v [4]float64
 	for _, t := range p.shown() {
@@ -205,7 +205,7 @@ func (p *Patch) cmyk() ([4]float64, bool) {
 	return v, true
 }
 
-// process gives a process ink's place in CMYK, -1 for another ink.
+// process returns a process ink's place in CMYK, -1 for another ink.
 func process(name string) int {
 	for i, p := range [4]string{"Cyan", "Magenta", "Yellow", "Black"} {
 		if name == p {

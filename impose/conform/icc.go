@@ -48,7 +48,7 @@ func readICC(data []byte) (p icc, fault string) {
 	return p, ""
 }
 
-// iccRequired gives the tags that a profile must have to be converted by
+// iccRequired returns the tags that a profile must have to be converted by
 // (ICC.1:2010 clause 8).
 func iccRequired(p icc) []string {
 	switch {

@@ -63,9 +63,9 @@ func objects(p *artwork.Page) []Breach {
 		functions: function.NewReader(p.Doc, maxFunctionBytes), profiles: maxProfileBytes,
 	}
 	w.group(p.Group, "the page")
-	w.add(asResources, p.Dict["Resources"])
+	w.enlist(asResources, p.Dict["Resources"])
 	for _, a := range p.Appearances {
-		w.add(asXObject, a.Form)
+		w.enlist(asXObject, a.Form)
 	}
 	for n := 0; len(w.todo) > 0; n++ {
 		if n == maxVisits || len(w.list) > maxBreaches {
@@ -79,8 +79,8 @@ func objects(p *artwork.Page) []Breach {
 	return w.list
 }
 
-// add puts an object on the list, once for each use.
-func (w *walker) add(as use, o pdfobj.Object) {
+// enlist puts an object on the list, once for each use.
+func (w *walker) enlist(as use, o pdfobj.Object) {
 	if o == nil {
 		return
 	}
@@ -143,7 +143,7 @@ func (w *walker) resources(o pdfobj.Object) {
 	} {
 		list := w.doc.Dict(d[kind.key])
 		for _, name := range list.Keys() {
-			w.add(kind.as, list[name])
+			w.enlist(kind.as, list[name])
 		}
 	}
 }
@@ -153,7 +153,7 @@ func (w *walker) resources(o pdfobj.Object) {
 func (w *walker) font(o pdfobj.Object) {
 	d := w.doc.Dict(o)
 	if w.doc.Name(d["Subtype"]) == "Type3" {
-		w.add(asResources, d["Resources"])
+		w.enlist(asResources, d["Resources"])
 	}
 }
 
@@ -166,7 +166,7 @@ func (w *walker) group(d pdfobj.Dict, what string) {
 	if s := w.doc.Name(d["S"]); s != "Transparency" {
 		w.breach(Features, nil, "%s has a group of the kind %q", what, s)
 	}
-	w.add(asSpace, d["CS"])
+	w.enlist(asSpace, d["CS"])
 }
 
 // isFunction reads a function and checks its numbers of inputs and outputs; -1

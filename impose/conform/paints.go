@@ -35,15 +35,15 @@ func (w *walker) pattern(o pdfobj.Object) {
 			w.breach(Features, o, "a pattern is of the type %d", kind)
 		}
 		w.stream(stream, "a pattern")
-		w.add(asResources, stream.Dict["Resources"])
+		w.enlist(asResources, stream.Dict["Resources"])
 		return
 	}
 	d := w.doc.Dict(o)
 	if kind, _ := w.doc.Int(d["PatternType"]); kind != 2 {
 		w.breach(Features, o, "a pattern is of the type %d", kind)
 	}
-	w.add(asShading, d["Shading"])
-	w.add(asState, d["ExtGState"])
+	w.enlist(asShading, d["Shading"])
+	w.enlist(asState, d["ExtGState"])
 }
 
 // shading checks 8.7.4.5: a known type, and a function that gives the
@@ -108,7 +108,7 @@ func (w *walker) form(stream *pdfobj.Stream) {
 		w.breach(Device, stream, "a form stands for a page of another file")
 	}
 	w.group(w.doc.Dict(d["Group"]), "a form")
-	w.add(asResources, d["Resources"])
+	w.enlist(asResources, d["Resources"])
 }
 
 func (w *walker) image(stream *pdfobj.Stream) {
@@ -125,7 +125,7 @@ func (w *walker) image(stream *pdfobj.Stream) {
 	}
 	for _, mask := range []pdfobj.Name{"SMask", "Mask"} {
 		if w.doc.Stream(d[mask]) != nil {
-			w.add(asXObject, d[mask])
+			w.enlist(asXObject, d[mask])
 		}
 	}
 	if fault := w.jpx(stream); fault != "" {

@@ -2,7 +2,7 @@
 // PDF/X-4 (ISO 15930-7:2010), and checks documents and artwork pages against
 // it.
 //
-// The rules are from memory of the standard, but for what is said beside them,
+// The rules are from memory of the standard, except what is said beside them,
 // and public checkers number its clauses differently: so rules go by names of
 // our own, and a file that passes is "checked against our list", never
 // certified.

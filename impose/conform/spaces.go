@@ -145,7 +145,7 @@ func (w *walker) profiled(o, at pdfobj.Object) int {
 	return int(n)
 }
 
-// read gives the data of a profile, within the page's budget.
+// read returns the data of a profile, within the page's budget.
 func (w *walker) read(stream *pdfobj.Stream) ([]byte, error) {
 	r, err := w.doc.Decoded(stream)
 	if err != nil {

@@ -54,10 +54,10 @@ func (w *walker) state(o pdfobj.Object) {
 	}
 	w.blend(d["BM"], o)
 	if d["SMask"] != nil && w.doc.Name(d["SMask"]) != "None" {
-		w.add(asMask, d["SMask"])
+		w.enlist(asMask, d["SMask"])
 	}
 	if font := w.doc.Array(d["Font"]); len(font) > 0 {
-		w.add(asFont, font[0])
+		w.enlist(asFont, font[0])
 	}
 }
 
@@ -87,7 +87,7 @@ func (w *walker) mask(o pdfobj.Object) {
 	if w.doc.Stream(d["G"]) == nil {
 		w.breach(Readable, o, "a soft mask has no group")
 	}
-	w.add(asXObject, d["G"])
+	w.enlist(asXObject, d["G"])
 	if d["TR"] != nil && w.doc.Name(d["TR"]) != "Identity" {
 		w.isFunction(d["TR"], 1, 1, "a soft mask", o)
 	}

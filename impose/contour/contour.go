@@ -54,18 +54,37 @@ type Drawing struct {
 
 // Skipped counts one kind of thing that was left out.
 type Skipped struct {
-	What  string
+	thing
 	Count int
 }
 
-func (d *Drawing) skip(what string) {
+// thing is what is left out: by its name in the file, which has no plural, or by a
+// noun with what is said of it before and behind.
+type thing struct{ before, noun, behind string }
+
+// byName is a thing that the file's format has a name for.
+func byName(name string) thing { return thing{before: name} }
+
+// part is a part of the drawing.
+func part(before, behind string) thing { return thing{before, "part", behind} }
+
+func (d *Drawing) skip(what thing) {
 	for i := range d.Skipped {
-		if d.Skipped[i].What == what {
+		if d.Skipped[i].thing == what {
 			d.Skipped[i].Count++
 			return
 		}
 	}
 	d.Skipped = append(d.Skipped, Skipped{what, 1})
+}
+
+// String says how many were left out of what.
+func (s Skipped) String() string {
+	text := say.Number(s.Count) + " " + s.before
+	if s.noun != "" {
+		text += say.Noun(s.Count, s.noun)
+	}
+	return text + s.behind
 }
 
 // refuse says what is wrong in a line of the file, from 1, or in the whole file

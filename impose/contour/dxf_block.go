@@ -40,7 +40,7 @@ type insert struct {
 	outer *insert
 }
 
-// scale gives the transform of the model: the drawing's y runs upwards.
+// scale returns the transform of the model: the drawing's y runs upwards.
 func (x *dxf) scale() (transform, error) {
 	if x.unit == 0 {
 		return identity, refuse(0, "name the unit, as in mm or in: R12 files have none, later ones have $INSUNITS", "the drawing does not say its unit")
@@ -77,7 +77,7 @@ func (x *dxf) insert(e entity, on string, in *insert) error {
 	name := e.name2()
 	b := x.blocks[key(name)]
 	if b == nil && x.options.Only != "" {
-		x.pen.drawing.skip("INSERT of a block that the file doesn't hold")
+		x.pen.drawing.skip(byName("INSERT of a block that the file doesn't hold"))
 		return nil
 	}
 	if b == nil {

@@ -21,7 +21,7 @@ func (x *dxfPen) line(r record) error {
 		return err
 	}
 	c.Line(to)
-	return x.add(r, c, false)
+	return x.addContour(r, c, false)
 }
 
 func (x *dxfPen) circle(r record) error {
@@ -74,10 +74,10 @@ func (x *dxfPen) round(r record, cx, cy, radius, from, sweep float64, closed boo
 		}
 		c.Arc(p, bulged(math.Tan(sweep/8), mirrored))
 	}
-	return x.add(r, c, closed)
+	return x.addContour(r, c, closed)
 }
 
-// bulged gives a bulge as seen. Counter-clockwise as drawn is positive; so it is
+// bulged returns a bulge as seen. Counter-clockwise as drawn is positive; so it is
 // for us, unless the way from the drawing to us mirrors, as its y does that runs
 // upwards.
 func bulged(bulge float64, mirrored bool) float64 {
@@ -99,7 +99,7 @@ func (x *dxfPen) elliptic(r record, cx, cy float64, axes [4]float64, from, sweep
 	t := x.to
 	ox, oy := t.point(cx, cy)
 	c := outline.EllipseArc(ox, oy, t.a*axes[0]+t.c*axes[1], t.b*axes[0]+t.d*axes[1], t.a*axes[2]+t.c*axes[3], t.b*axes[2]+t.d*axes[3], from, from+sweep)
-	return x.add(r, c, closed)
+	return x.addContour(r, c, closed)
 }
 
 // vertex is a corner of a polyline with the bulge of what follows it.
@@ -150,7 +150,7 @@ func (x *dxfPen) polyline(r record, vertices []record) error {
 		return err
 	}
 	if int(flags)&polylineMesh != 0 {
-		x.drawing.skip("POLYLINE mesh")
+		x.drawing.skip(byName("POLYLINE mesh"))
 		return nil
 	}
 	var vs []vertex
@@ -181,7 +181,7 @@ func (x *dxfPen) corners(r record, vs []vertex, closed bool) error {
 		return err
 	}
 	if len(vs) < 2 {
-		x.drawing.skip(r.name + " of one corner")
+		x.drawing.skip(byName(r.name + " of one corner"))
 		return nil
 	}
 	even, mirrored := x.to.keepsCircles()
@@ -215,7 +215,7 @@ func (x *dxfPen) corners(r record, vs []vertex, closed bool) error {
 			return err
 		}
 	}
-	return x.add(r, c, closed)
+	return x.addContour(r, c, closed)
 }
 
 // stretched adds an arc that a block's scale made part of an ellipse.

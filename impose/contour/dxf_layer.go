@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,7 +19,7 @@ func (x *dxf) layer(r record) {
 	x.layers[key(r.name2())] = layer{off: strings.HasPrefix(r.text(62), "-"), frozen: flags&1 != 0}
 }
 
-// name2 gives the name in code 2.
+// name2 returns the name in code 2.
 func (r record) name2() string { return unescape(r.text(2)) }
 
 // unescape turns the letters that DXF writes as \U+00FC into themselves.
@@ -60,7 +59,7 @@ func (x *dxf) entity() entity {
 	return e
 }
 
-// layerOf gives the layer that an entity is on: what stands on layer 0 of a block
+// layerOf returns the layer that an entity is on: what stands on layer 0 of a block
 // is on that of its INSERT.
 func (e *entity) layerOf(in *insert) string {
 	name := unescape(e.text(8))
@@ -70,22 +69,23 @@ func (e *entity) layerOf(in *insert) string {
 	return name
 }
 
-// unseen gives why the drawing program doesn't show an entity; "" where it does.
+// unseen returns what kind of part the drawing program doesn't show an entity as; none
+// where it does.
 // A layer that is asked for is read though it is off or frozen.
-func (x *dxf) unseen(e *entity, on string) string {
+func (x *dxf) unseen(e *entity, on string) thing {
 	switch l := x.layers[key(on)]; {
 	case e.text(67) == "1":
-		return "parts in paper space"
+		return part("", " in paper space")
 	case e.text(60) == "1":
-		return "invisible parts"
+		return part("invisible ", "")
 	case x.options.Only != "":
-		return ""
+		return thing{}
 	case l.frozen:
-		return fmt.Sprintf("parts on layer %s, which is frozen", clip(on))
+		return part("", " on layer "+clip(on)+", which is frozen")
 	case l.off && e.name != "INSERT": // the parts of a block have layers of their own
-		return fmt.Sprintf("parts on layer %s, which is off", clip(on))
+		return part("", " on layer "+clip(on)+", which is off")
 	}
-	return ""
+	return thing{}
 }
 
 // draw adds what an entity draws, in the model or in a block.
@@ -94,8 +94,8 @@ func (x *dxf) draw(e entity, in *insert) error {
 		return refuse(e.line, "export the cut alone", "the drawing has more than %d parts", mostSegments)
 	}
 	on := e.layerOf(in)
-	if why := x.unseen(&e, on); why != "" {
-		x.pen.drawing.skip(why)
+	if what := x.unseen(&e, on); what != (thing{}) {
+		x.pen.drawing.skip(what)
 		return nil
 	}
 	if e.name == "INSERT" {
@@ -103,7 +103,7 @@ func (x *dxf) draw(e entity, in *insert) error {
 	}
 	if x.options.Only != "" && !strings.EqualFold(on, x.options.Only) {
 		if on != "" {
-			x.pen.drawing.skip("parts on layer " + clip(on))
+			x.pen.drawing.skip(part("", " on layer "+clip(on)))
 		}
 		return nil
 	}
@@ -112,7 +112,7 @@ func (x *dxf) draw(e entity, in *insert) error {
 		"POLYLINE": func(r record) error { return x.pen.polyline(r, e.vertices) },
 	}[e.name]
 	if !known {
-		x.pen.drawing.skip(e.name)
+		x.pen.drawing.skip(byName(e.name))
 		return nil
 	}
 	if err := x.place(in); err != nil {

@@ -41,7 +41,7 @@ func (s *curve) weighted() []homogeneous {
 	return list
 }
 
-// at gives place and speed at t in the stretch that begins at knot k. The last
+// at returns place and speed at t in the stretch that begins at knot k. The last
 // round of de Boor's scheme holds both.
 func (s *curve) at(points []homogeneous, k int, t float64) (place, speed [2]float64) {
 	d := append([]homogeneous(nil), points[k-s.degree:k+1]...)
@@ -90,10 +90,10 @@ func (x *dxfPen) fitted(r record, s curve) error {
 		f.stretch(&c, a, b, 0)
 	}
 	if len(c.Segments) == 0 {
-		x.drawing.skip("SPLINE of no length")
+		x.drawing.skip(byName("SPLINE of no length"))
 		return nil
 	}
-	return x.add(r, c, false)
+	return x.addContour(r, c, false)
 }
 
 // fitting is one stretch between two knots.
@@ -104,7 +104,7 @@ type fitting struct {
 	k      int
 }
 
-// at gives place and speed in nanometres as seen.
+// at returns place and speed in nanometres as seen.
 func (f *fitting) at(t float64) (place, speed [2]float64) {
 	p, v := f.s.at(f.points, f.k, t)
 	to := f.x.to

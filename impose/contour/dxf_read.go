@@ -174,7 +174,7 @@ func (x *dxf) record() record {
 	return record{t.value, t.line, x.tags[from:x.at]}
 }
 
-// text gives the first value of a code.
+// text returns the first value of a code.
 func (r record) text(code int) string {
 	for _, t := range r.tags {
 		if t.code == code {
@@ -184,7 +184,7 @@ func (r record) text(code int) string {
 	return ""
 }
 
-// number gives the first value of a code, or what stands for it.
+// number returns the first value of a code, or what stands for it.
 func (r record) number(code int, missing float64) (float64, error) {
 	for _, t := range r.tags {
 		if t.code == code {
@@ -205,7 +205,7 @@ func (t tag) number(name string) (float64, error) {
 	return v, nil
 }
 
-// numbers gives several values at once; all must be there.
+// numbers returns several values at once; all must be there.
 func (r record) numbers(codes ...int) ([]float64, error) {
 	out := make([]float64, len(codes))
 	for i, c := range codes {
@@ -218,7 +218,7 @@ func (r record) numbers(codes ...int) ([]float64, error) {
 	return out, nil
 }
 
-// plane gives -1 for entities that were drawn on the back of the plane, as
+// plane returns -1 for entities that were drawn on the back of the plane, as
 // mirroring leaves them, and 1 for all others.
 func (r record) plane() (float64, error) {
 	var n [3]float64
@@ -248,8 +248,8 @@ func (x *dxfPen) position(r record, px, py float64) (geometry.Position, error) {
 	return geometry.Position{Across: geometry.Length(math.Round(a)), Around: geometry.Length(math.Round(b))}, nil
 }
 
-// add keeps a piece.
-func (x *dxfPen) add(r record, c outline.Contour, closed bool) error {
+// addContour keeps a piece.
+func (x *dxfPen) addContour(r record, c outline.Contour, closed bool) error {
 	if x.count += len(c.Segments); x.count > mostSegments {
 		return refuse(r.line, "export the cut alone", "the drawing has more than %d lines and arcs", mostSegments)
 	}

@@ -106,13 +106,13 @@ func (x *dxfPen) beziers(r record, s curve) error {
 		c.Curve(p[1], p[2], p[3])
 	}
 	if len(c.Segments) == 0 {
-		x.drawing.skip("SPLINE of no length")
+		x.drawing.skip(byName("SPLINE of no length"))
 		return nil
 	}
-	return x.add(r, c, false)
+	return x.addContour(r, c, false)
 }
 
-// blossom gives the polar form of the stretch that begins at knot k (L. Ramshaw,
+// blossom returns the polar form of the stretch that begins at knot k (L. Ramshaw,
 // Blossoms are polar forms, 1989): de Boor's scheme with an argument of its own
 // in each round.
 func (s *curve) blossom(k int, at ...float64) [2]float64 {
@@ -125,7 +125,7 @@ func (s *curve) blossom(k int, at ...float64) [2]float64 {
 	return d[s.degree]
 }
 
-// share gives how far t lies between the knots that a round of the scheme mixes.
+// share returns how far t lies between the knots that a round of the scheme mixes.
 func (s *curve) share(k, i, round int, t float64) float64 {
 	lo, hi := s.knots[k-s.degree+i], s.knots[k+i-round]
 	return (t - lo) / (hi - lo)

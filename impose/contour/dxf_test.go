@@ -52,7 +52,7 @@ func TestLooseSegments(t *testing.T) {
 	d := readDXF(t, text, inMM)
 	want := need(t)(outline.Rectangle(geometry.Size{Across: 50 * mm, Around: 75 * mm}, 3*mm))
 	alike(t, "joined", d.Outline, want, 5*geometry.Micrometre)
-	if got := fmt.Sprint(d.Layers, d.Skipped); got != "[CUT] [{TEXT 2} {line drawn twice 1}]" {
+	if got := fmt.Sprint(d.Layers, d.Skipped); got != "[CUT] [2 TEXT 1 line drawn twice]" {
 		t.Errorf("layers and skipped: %s", got)
 	}
 	// A finer joining distance refuses the gap of 4 um.

@@ -26,7 +26,7 @@ var foreign = []struct{ magic, text, way string }{
 	{"\xff\xd8\xff", "the file is a picture", "draw the cut as lines and arcs, and export it as SVG or DXF"},
 }
 
-// plainText gives a file's text: UTF-16 with its mark is turned into UTF-8, the
+// plainText returns a file's text: UTF-16 with its mark is turned into UTF-8, the
 // mark of UTF-8 is dropped, and what gzip packed is unpacked. All else is as it
 // is. Files that are no text are refused by what they are.
 func plainText(r io.Reader) (io.Reader, error) {

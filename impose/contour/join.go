@@ -91,7 +91,7 @@ func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
 		if p.closed {
 			key := fmt.Sprint(p.Contour)
 			if seen[key] {
-				d.skip("contour drawn twice")
+				d.skip(thing{noun: "contour", behind: " drawn twice"})
 				continue
 			}
 			seen[key] = true
@@ -99,7 +99,7 @@ func (j *joiner) join(pieces []piece, d *Drawing) ([]closed, error) {
 			continue
 		}
 		if length(p.Contour) <= tolerance {
-			d.skip("line shorter than the joining distance")
+			d.skip(thing{noun: "line", behind: " shorter than the joining distance"})
 			continue
 		}
 		j.pieces = append(j.pieces, p)
@@ -132,7 +132,7 @@ func (j *joiner) index(d *Drawing) error {
 	for i := range j.pieces {
 		p := &j.pieces[i]
 		if j.repeated(p) {
-			d.skip("line drawn twice")
+			d.skip(thing{noun: "line", behind: " drawn twice"})
 			j.used[i] = true
 			continue
 		}
@@ -185,7 +185,7 @@ func (j *joiner) repeated(p *piece) bool {
 	return false
 }
 
-// near gives the unused ends within the tolerance of a place, but for one.
+// near returns the unused ends within the tolerance of a place, but for one.
 func (j *joiner) near(at geometry.Position, not end) []end {
 	var out []end
 	c := j.cell(at)
@@ -272,7 +272,7 @@ func distance(a, b geometry.Position) geometry.Length {
 	return geometry.Length(math.Hypot(float64(a.Across-b.Across), float64(a.Around-b.Around)))
 }
 
-// length gives the length of the chords and control polygons, which is enough
+// length returns the length of the chords and control polygons, which is enough
 // to tell a line from a speck.
 func length(c outline.Contour) geometry.Length {
 	var sum geometry.Length

@@ -28,7 +28,7 @@ func (d *Drawing) once(found []closed, tolerance geometry.Length) []closed {
 			}
 		}
 		if twice {
-			d.skip("contour drawn twice")
+			d.skip(thing{noun: "contour", behind: " drawn twice"})
 			continue
 		}
 		kept = append(kept, c)

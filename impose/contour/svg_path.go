@@ -34,7 +34,7 @@ func (p *pen) move(x, y float64) {
 	p.x, p.y, p.sx, p.sy = x, y, x, y
 }
 
-// contour gives the contour at hand, begun here if there is none.
+// contour returns the contour at hand, begun here if there is none.
 func (p *pen) contour() *outline.Contour {
 	if p.open == nil {
 		p.open = &outline.Contour{Start: p.place(p.x, p.y)}

@@ -70,7 +70,7 @@ type scope struct {
 	to            transform // from user units to nanometres
 	wanted        bool      // inside the element that was asked for
 	layer         string    // the drawing program's own, by its label
-	unseen        string    // why nothing in it is shown; "" where it is
+	unseen        thing     // what nothing in it is shown as; none where it is
 	hidden        bool      // by its visibility, which an inner element may turn back
 	fill, stroke  bool      // neither: nothing is painted
 	width, height float64   // of the viewport, in user units; 0: not known
@@ -106,7 +106,7 @@ func (x *svg) element(n *node, s scope) error {
 	}
 	s = x.styled(n, s)
 	if only := x.options.Only; only != "" && (n.a["id"] == only || n.label == only) {
-		s.wanted, s.unseen, s.hidden = true, "", false // asked for, it is read though it is hidden
+		s.wanted, s.unseen, s.hidden = true, thing{}, false // asked for, it is read though it is hidden
 	}
 	if text := n.a["transform"]; text != "" {
 		t, err := parseTransform(text)
@@ -130,8 +130,8 @@ func (x *svg) element(n *node, s scope) error {
 	if !s.wanted {
 		return nil
 	}
-	if why := s.why(); why != "" {
-		x.drawing.skip(why)
+	if what := s.notShown(); what != (thing{}) {
+		x.drawing.skip(what)
 		return nil
 	}
 	before := len(x.pieces)
@@ -197,7 +197,7 @@ func (x *svg) shape(name string, a map[string]string, to transform) error {
 		}
 		p.basic(name, v)
 	default:
-		x.drawing.skip(name)
+		x.drawing.skip(byName(name))
 		return nil
 	}
 	if p.far {

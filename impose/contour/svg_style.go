@@ -101,7 +101,7 @@ func (r *rule) means(n *node) bool {
 		(r.class == "" || slices.Contains(strings.Fields(n.a["class"]), r.class))
 }
 
-// look gives what is set on an element: by attributes, then by the style sheet,
+// look returns what is set on an element: by attributes, then by the style sheet,
 // then by its own style.
 func (x *svg) look(n *node) map[string]string {
 	sets := map[string]string{}
@@ -129,7 +129,7 @@ func (x *svg) look(n *node) map[string]string {
 	return sets
 }
 
-// styled gives the scope of an element as its style has it.
+// styled returns the scope of an element as its style has it.
 func (x *svg) styled(n *node, s scope) scope {
 	if n.name == "svg" && s.depth == 0 {
 		s.fill = true // black, unless it is said otherwise
@@ -142,11 +142,11 @@ func (x *svg) styled(n *node, s scope) scope {
 	if s.layer != "" {
 		in = " on layer " + clip(s.layer)
 	}
-	if look["display"] == "none" && s.unseen == "" {
-		s.unseen = "hidden parts" + in
+	if look["display"] == "none" && s.unseen == (thing{}) {
+		s.unseen = part("hidden ", in)
 	}
-	if o, err := strconv.ParseFloat(look["opacity"], 64); err == nil && o <= 0 && s.unseen == "" {
-		s.unseen = "transparent parts" + in
+	if o, err := strconv.ParseFloat(look["opacity"], 64); err == nil && o <= 0 && s.unseen == (thing{}) {
+		s.unseen = part("transparent ", in)
 	}
 	switch look["visibility"] {
 	case "hidden", "collapse":
@@ -163,15 +163,15 @@ func (x *svg) styled(n *node, s scope) scope {
 	return s
 }
 
-// why gives why a shape isn't shown; "" where it is.
-func (s *scope) why() string {
+// notShown returns what kind of part a shape isn't shown as; none where it is.
+func (s *scope) notShown() thing {
 	switch {
-	case s.unseen != "":
+	case s.unseen != (thing{}):
 		return s.unseen
 	case s.hidden:
-		return "invisible parts"
+		return part("invisible ", "")
 	case !s.fill && !s.stroke:
-		return "parts without fill and stroke"
+		return part("", " without fill and stroke")
 	}
-	return ""
+	return thing{}
 }

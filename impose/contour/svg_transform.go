@@ -14,7 +14,7 @@ var identity = transform{a: 1, d: 1}
 
 func scaled(x, y float64) transform { return transform{a: x, d: y} }
 
-// after gives the transform that does u first.
+// after returns the transform that does u first.
 func (t transform) after(u transform) transform {
 	return transform{
 		t.a*u.a + t.c*u.b, t.b*u.a + t.d*u.b,
@@ -66,7 +66,7 @@ func parseTransform(text string) (transform, error) {
 	return t, nil
 }
 
-// named gives one transform of the list.
+// named returns one transform of the list.
 func named(name string, v []float64) (transform, bool) {
 	n := len(v)
 	switch {

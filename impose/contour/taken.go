@@ -13,8 +13,7 @@ import (
 func (d *Drawing) Taken() string {
 	var b strings.Builder
 	if len(d.Layers) > 0 {
-		_, layers, _ := strings.Cut(say.Count(len(d.Layers), "layer"), " ")
-		b.WriteString(layers + " " + strings.Join(d.Layers, ", ") + ": ")
+		b.WriteString(say.Noun(len(d.Layers), "layer") + " " + strings.Join(d.Layers, ", ") + ": ")
 	}
 	size := d.Outline.Bounds().Size()
 	fmt.Fprintf(&b, "%s, %s, %s mm2", say.Count(len(d.Outline.Contours()), "closed contour"), size, say.Decimals(d.Outline.Area(), 2))
@@ -43,11 +42,7 @@ func (d *Drawing) Taken() string {
 func (d *Drawing) Left() string {
 	var list []string
 	for _, s := range d.Skipped {
-		what := s.What
-		if s.Count == 1 {
-			what = strings.Replace(what, "parts", "part", 1)
-		}
-		list = append(list, fmt.Sprintf("%d %s", s.Count, what))
+		list = append(list, s.String())
 	}
 	return strings.Join(list, ", ")
 }

@@ -41,7 +41,7 @@ func newSpread(r Repeats, names []string) (spread, error) {
 	return s, nil
 }
 
-// copies gives how many labels a row becomes, the first row is 0.
+// copies returns how many labels a row becomes, the first row is 0.
 func (s *spread) copies(row int64, values []string) (int64, error) {
 	if row+1 < s.First || s.Last > 0 && row+1 > s.Last {
 		return 0, nil
@@ -56,8 +56,8 @@ func (s *spread) copies(row int64, values []string) (int64, error) {
 	return n, nil
 }
 
-// add counts a row's labels while all are read.
-func (s *spread) add(values []string) error {
+// countRow counts a row's labels while all are read.
+func (s *spread) countRow(values []string) error {
 	if s.rows%stretch == 0 {
 		s.starts = append(s.starts, s.labels)
 	}
@@ -83,7 +83,7 @@ func (s *spread) plain() bool {
 	return s.Copies == 1 && s.column < 0 && s.First <= 1 && s.Last == 0
 }
 
-// before gives the first row of the stretch that holds a label, the first is 0,
+// before returns the first row of the stretch that holds a label, the first is 0,
 // and the labels before that row.
 func (s *spread) before(label int64) (row, labels int64) {
 	i := sort.Search(len(s.starts), func(i int) bool { return s.starts[i] > label }) - 1
@@ -98,7 +98,7 @@ type spreadReader struct {
 	row  []string
 }
 
-// next gives the values of the next label.
+// next returns the values of the next label.
 func (r *spreadReader) next(s *spread) ([]string, error) {
 	for r.left == 0 {
 		if r.rows.next >= s.rows {

@@ -32,7 +32,7 @@ const (
 	Clear  = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
 )
 
-// letters gives the digits of a number in an alphabet, the highest first.
+// letters returns the digits of a number in an alphabet, the highest first.
 func letters(v int64, alphabet []rune) string {
 	var out []rune
 	for n := int64(len(alphabet)); v > 0 || out == nil; v /= n {
@@ -52,7 +52,7 @@ func checkLetters(alphabet string) error {
 	return nil
 }
 
-// step gives the step, 1 when none is said.
+// step returns the step, 1 when none is said.
 func (c Counter) step() int64 {
 	if c.Step == 0 {
 		return 1
@@ -99,7 +99,7 @@ func (c Counter) number(v int64) string {
 	return letters(v, []rune(c.Letters))
 }
 
-// value gives the number of record n, the first is 0; false when it doesn't
+// value returns the number of record n, the first is 0; false when it doesn't
 // fit into 64 bits.
 func (c Counter) value(n int64) (int64, bool) {
 	s := c.step()
@@ -109,7 +109,7 @@ func (c Counter) value(n int64) (int64, bool) {
 	return c.Start + n*s, true
 }
 
-// text gives the number of record n as it is printed.
+// text returns the number of record n as it is printed.
 func (c Counter) text(n int64) string {
 	v, _ := c.value(n) // check saw to it
 	s, zero := c.number(v), "0"

@@ -65,7 +65,7 @@ func (r *Random) prepare(records int64) error {
 	return err
 }
 
-// text gives the code of record n, the first is 0.
+// text returns the code of record n, the first is 0.
 func (r *Random) text(n int64) string {
 	v := uint64(n + r.Start)
 	for {
@@ -77,7 +77,7 @@ func (r *Random) text(n int64) string {
 	return strings.Repeat(string(r.alphabet[:1]), r.Length-len([]rune(code))) + code
 }
 
-// shuffle gives the number that another stands for: each of twice half bits once.
+// shuffle returns the number that another stands for: each of twice half bits once.
 func (r *Random) shuffle(v uint64) uint64 {
 	mask := uint64(1)<<r.half - 1
 	left, right := v>>r.half, v&mask

@@ -142,7 +142,7 @@ func (r *Records) Scan(ctx context.Context, check func(values []string) error) e
 				return err
 			}
 			before := r.spread.labels
-			if err := r.spread.add(values); err != nil || r.spread.labels == before {
+			if err := r.spread.countRow(values); err != nil || r.spread.labels == before {
 				return err
 			}
 			return check(values)
@@ -288,7 +288,7 @@ func (r *Reader) Next() ([]string, error) {
 // Again reports whether the record that was read last is a copy of the one before.
 func (r *Reader) Again() bool { return r.spread.copy > 0 }
 
-// read gives the values of the next row.
+// read returns the values of the next row.
 func (r *rowReader) read() ([]string, error) {
 	var cells []string
 	if r.rows != nil {

@@ -61,7 +61,7 @@ func openTable(path string) (*table, error) {
 	return t, t.header(r)
 }
 
-// begin gives a reader that stands before the row of names.
+// begin returns a reader that stands before the row of names.
 func (t *table) begin(f io.Reader) (*tableReader, error) {
 	b := bufio.NewReaderSize(f, 1<<16)
 	head, err := b.Peek(1 << 12)
@@ -154,7 +154,7 @@ func (s *summed) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// cut gives the sum of what was kept up to an offset, and lets go of it.
+// cut returns the sum of what was kept up to an offset, and lets go of it.
 func (s *summed) cut(offset int64) [sha256.Size]byte {
 	head := s.kept[:offset-s.at]
 	s.whole.Write(head)
@@ -235,7 +235,7 @@ func (t *table) reader(r io.Reader, start int64) *tableReader {
 
 func (r *tableReader) offset() int64 { return r.start + r.csv.InputOffset() }
 
-// next gives the next row's cells; the slice is used again.
+// next returns the next row's cells; the slice is used again.
 func (r *tableReader) next() ([]string, error) {
 	cells, err := r.csv.Read()
 	if err == io.EOF {
@@ -290,7 +290,7 @@ func (r *tableReader) fault(row int64, err error) error {
 	return f
 }
 
-// from gives a reader whose next row is the given one, the first is 0, and that
+// from returns a reader whose next row is the given one, the first is 0, and that
 // ends with the row's stretch. The table must have been scanned; bytes that are
 // no longer those that were scanned are refused.
 func (t *table) from(row int64) (*tableReader, error) {

@@ -30,18 +30,18 @@ type Path struct {
 }
 
 // Move starts a new part at p.
-func (p *Path) Move(to geometry.Position) { p.add(MoveTo, to) }
+func (p *Path) Move(to geometry.Position) { p.addSegment(MoveTo, to) }
 
 // Line goes straight to p.
-func (p *Path) Line(to geometry.Position) { p.add(LineTo, to) }
+func (p *Path) Line(to geometry.Position) { p.addSegment(LineTo, to) }
 
 // Curve goes to a position with two control points.
-func (p *Path) Curve(c1, c2, to geometry.Position) { p.add(CurveTo, c1, c2, to) }
+func (p *Path) Curve(c1, c2, to geometry.Position) { p.addSegment(CurveTo, c1, c2, to) }
 
 // Close goes back to the start of the part.
-func (p *Path) Close() { p.add(Close) }
+func (p *Path) Close() { p.addSegment(Close) }
 
-func (p *Path) add(v Verb, pts ...geometry.Position) {
+func (p *Path) addSegment(v Verb, pts ...geometry.Position) {
 	p.Verbs = append(p.Verbs, v)
 	p.Points = append(p.Points, pts...)
 }

@@ -73,8 +73,8 @@ func (p Path) Area() float64 {
 	return math.Abs(sum) / 2
 }
 
-// Run returns how long the lines of a path are, in mm.
-func (p Path) Run() float64 {
+// LengthMM returns how long the lines of a path are.
+func (p Path) LengthMM() float64 {
 	var sum float64
 	for _, part := range p.Polygons() {
 		for i := 1; i < len(part); i++ {

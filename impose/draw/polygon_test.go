@@ -19,7 +19,7 @@ func TestAreaAndLengthOfPaths(t *testing.T) {
 		{"a box", Rectangle(geometry.Box{Max: geometry.Position{Across: 50 * mm, Around: 75 * mm}}).Area(), 3750},
 		{"an ellipse", Ellipse(geometry.Box{Max: geometry.Position{Across: 20 * mm, Around: 40 * mm}}).Area(), math.Pi * 10 * 20},
 		{"a ring", ring.Area(), math.Pi * (100 - 25)},
-		{"a line", Segment(geometry.Position{}, geometry.Position{Across: 3 * mm, Around: 4 * mm}).Run(), 5},
+		{"a line", Segment(geometry.Position{}, geometry.Position{Across: 3 * mm, Around: 4 * mm}).LengthMM(), 5},
 	} {
 		if math.Abs(c.got-c.want) > c.want/200 {
 			t.Errorf("%s has %.3f, want %.3f", c.what, c.got, c.want)

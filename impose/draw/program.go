@@ -26,7 +26,7 @@ type Set struct {
 	Says string
 }
 
-// said gives the letters of the text, or its codes.
+// said returns the letters of the text, or its codes.
 func (t Text) said() string {
 	if t.Set == nil {
 		return string(t.Codes)

@@ -44,7 +44,7 @@ func (r *Report) takeStraight(q Question) error {
 	if err != nil {
 		return err
 	}
-	return q.add(&r.Layouts, fits, true)
+	return q.addLayouts(&r.Layouts, fits, true)
 }
 
 func (r *Report) takeTools(q Question) error {
@@ -52,17 +52,17 @@ func (r *Report) takeTools(q Question) error {
 	if err != nil {
 		return err
 	}
-	if err := q.add(&r.Tools, fits, q.All); err != nil {
+	if err := q.addLayouts(&r.Tools, fits, q.All); err != nil {
 		return err
 	}
 	if fits, err = geometry.RankFlatTools(q.Wish); err != nil {
 		return err
 	}
-	return q.add(&r.Flat, fits, q.All)
+	return q.addLayouts(&r.Flat, fits, q.All)
 }
 
-// add lists the fits, and what doesn't fit where it is asked for.
-func (q *Question) add(to *[]Layout, fits []geometry.Fit, all bool) error {
+// addLayouts lists the fits, and what doesn't fit where it is asked for.
+func (q *Question) addLayouts(to *[]Layout, fits []geometry.Fit, all bool) error {
 	for i := range fits {
 		if !fits[i].Fits && !all {
 			continue
@@ -97,7 +97,7 @@ func (r *Report) takeDies(q Question) error {
 	for i := range fits {
 		f := &fits[i]
 		if f.Fits || f.Near || q.All || rightSize(&q.Wish, f.Die) || count.Fit == 0 && i < nearestShown {
-			if err := q.add(&r.Layouts, fits[i:i+1], true); err != nil {
+			if err := q.addLayouts(&r.Layouts, fits[i:i+1], true); err != nil {
 				return err
 			}
 		}
@@ -117,7 +117,7 @@ func rightSize(w *geometry.Wish, d *geometry.Die) bool {
 		near(d.Size.Across, w.Label.Around) && near(d.Size.Around, w.Label.Across)
 }
 
-// straight gives the best straight layout of each turn, with no die in mind:
+// straight returns the best straight layout of each turn, with no die in mind:
 // the edge matrix and the least gap of a tool don't bind it, but they warn.
 func straight(w geometry.Wish) ([]geometry.Fit, error) {
 	edge := w.EdgeMatrix
@@ -176,5 +176,5 @@ func (r *Report) takeWebs(q Question) error {
 	if err != nil {
 		return err
 	}
-	return q.add(&r.Webs, fits, true)
+	return q.addLayouts(&r.Webs, fits, true)
 }

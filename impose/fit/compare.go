@@ -60,7 +60,7 @@ type line struct{ fixed, each float64 }
 
 func (l line) at(q float64) float64 { return l.fixed + l.each*q }
 
-// meets gives the quantity at which two lines cost the same; ok is false where
+// meets returns the quantity at which two lines cost the same; ok is false where
 // there is none above 0.
 func (l line) meets(m line) (q float64, ok bool) {
 	q = (m.fixed - l.fixed) / (l.each - m.each)
@@ -107,7 +107,7 @@ func Compare(q Question) (*Comparison, error) {
 	return c, nil
 }
 
-// candidates gives the fits on each web by itself.
+// candidates returns the fits on each web by itself.
 func (q *Question) candidates() ([]geometry.Fit, error) {
 	webs := q.Wish.Webs
 	if len(webs) == 1 {
@@ -189,7 +189,7 @@ func (q *Question) countInk(o *Option) {
 	}
 }
 
-// smooth gives what so many labels cost when frames are not rounded up.
+// smooth returns what so many labels cost when frames are not rounded up.
 func (q *Question) smooth(f *geometry.Fit, labels float64) (float64, error) {
 	t := q.Wish.Terms
 	net := labels * (1 + t.Overs.Float()) * float64(f.Repeat) / float64(f.Labels())
@@ -205,7 +205,7 @@ func (q *Question) smooth(f *geometry.Fit, labels float64) (float64, error) {
 	return cost + ink*labels*(1+t.Overs.Float()), err
 }
 
-// value gives what the option costs by the comparison's measure.
+// value returns what the option costs by the comparison's measure.
 func (c *Comparison) value(o *Option) float64 {
 	if c.Measure == "cost" {
 		return o.Cost

@@ -66,17 +66,17 @@ func (c *Comparison) table(b *strings.Builder) {
 	}
 	minutes := c.Options[0].PressMin > 0
 	if minutes {
-		t.add("press", "min")
-		t.add("more", "min")
+		t.addColumn("press", "min")
+		t.addColumn("more", "min")
 	}
 	weighed, priced := c.Options[0].InkG > 0, c.Options[0].InkCost > 0
 	if weighed {
-		t.add("ink", "g")
+		t.addColumn("ink", "g")
 	}
 	if priced {
-		t.add("ink", c.Unit)
+		t.addColumn("ink", c.Unit)
 	}
-	t.add("break-even", "labels")
+	t.addColumn("break-even", "labels")
 	for i := range c.Options[:min(optionsShown, len(c.Options))] {
 		o := &c.Options[i]
 		row := []string{

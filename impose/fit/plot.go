@@ -48,7 +48,7 @@ func (c *Comparison) Plot(w io.Writer) error {
 	return err
 }
 
-// chosen gives the options worth drawing: all that are best somewhere, then the
+// chosen returns the options worth drawing: all that are best somewhere, then the
 // next in rank.
 func (c *Comparison) chosen() []*Option {
 	var drawn []*Option
@@ -73,7 +73,7 @@ type plot struct {
 	b     strings.Builder
 }
 
-// reach gives the right end: twice the order, or as far as the last change of
+// reach returns the right end: twice the order, or as far as the last change of
 // the best option where that is near.
 func (p *plot) reach() float64 {
 	most := 2 * float64(p.c.Quantity)
@@ -85,7 +85,7 @@ func (p *plot) reach() float64 {
 	return most
 }
 
-// least gives what the best option costs.
+// least returns what the best option costs.
 func (p *plot) least(q float64) float64 {
 	least := math.Inf(1)
 	for _, o := range p.drawn {
@@ -159,7 +159,7 @@ func (p *plot) panel(top float64, title, order string, value func(line, float64)
 	p.rule(plotLeft, top, plotLeft, bottom, `stroke="black"`)
 }
 
-// at gives the index of the option that is best just above a quantity.
+// at returns the index of the option that is best just above a quantity.
 func (p *plot) at(q float64) int {
 	for _, s := range p.c.Best {
 		if s.To == 0 || q < float64(s.To) {
@@ -182,7 +182,7 @@ func (p *plot) changes(named bool, y func(float64) float64) {
 	}
 }
 
-// ticks gives round numbers from 0 to at most high, about six.
+// ticks returns round numbers from 0 to at most high, about six.
 func ticks(high float64) []float64 {
 	decade := math.Pow(10, math.Floor(math.Log10(high/7)))
 	step := 10 * decade

@@ -36,7 +36,7 @@ type LabelInk struct {
 	Cost *float64 `json:"label_cost"`
 }
 
-// inkEach gives what the inks of one label weigh and cost, as far as they are known.
+// inkEach returns what the inks of one label weigh and cost, as far as they are known.
 func (q *Question) inkEach() (g, cost float64) {
 	for _, k := range q.Inks {
 		if k.G != nil {
@@ -75,7 +75,7 @@ func Ask(j *job.Job, label geometry.Size, inks int) (Question, error) {
 	return q, nil
 }
 
-// price gives what a run of the fit costs; 0 where no prices are known.
+// price returns what a run of the fit costs; 0 where no prices are known.
 func (q *Question) price(f *geometry.Fit, run *geometry.Usage) (float64, error) {
 	if q.Money == nil {
 		return 0, nil

@@ -73,7 +73,7 @@ type Layout struct {
 	Warnings      []geometry.Reason `json:"warnings"`
 }
 
-// perThousand is what is reckoned with while nothing is ordered.
+// perThousand is what is assumed while nothing is ordered.
 const perThousand = 1000
 
 // layout says what a fit comes to.

@@ -15,8 +15,8 @@ type table struct {
 	longest     int // of the names, longestName if 0
 }
 
-// add adds a column; its cells are for the rows.
-func (t *table) add(head, unit string) {
+// addColumn adds a column; its cells are for the rows.
+func (t *table) addColumn(head, unit string) {
 	t.head, t.units = append(t.head, head), append(t.units, unit)
 }
 

@@ -83,12 +83,12 @@ func (r *Report) section(b *strings.Builder, title string, layouts []Layout) {
 	}
 	minutes, money := layouts[0].PressMin > 0, r.Currency != ""
 	if money {
-		t.add("cost", r.Currency)
+		t.addColumn("cost", r.Currency)
 	} else {
-		t.add("area", "m2")
+		t.addColumn("area", "m2")
 	}
 	if minutes {
-		t.add("press", "min")
+		t.addColumn("press", "min")
 	}
 	fmt.Fprintf(b, "\n%s\n", title)
 	for i := range layouts {

@@ -9,7 +9,7 @@ import (
 // General Specifications 7.11).
 const set82 = "!\"%&'()*+,-./0123456789:;<=>?ABCDEFGHIJKLMNOPQRSTUVWXYZ_abcdefghijklmnopqrstuvwxyz"
 
-// place82 gives a character's value in set 82, or -1.
+// place82 returns a character's value in set 82, or -1.
 func place82(c byte) int { return strings.IndexByte(set82, c) }
 
 // primes weigh the characters of a check pair from the right, and pairs are the

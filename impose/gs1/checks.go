@@ -120,7 +120,7 @@ func digits(s string) int {
 	return n
 }
 
-// days gives the last day of a month.
+// days returns the last day of a month.
 func days(year, month int) int {
 	return time.Date(year, time.Month(month)+1, 0, 0, 0, 0, 0, time.UTC).Day()
 }

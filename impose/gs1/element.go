@@ -50,7 +50,7 @@ func Parse(text string) ([]Element, error) {
 	return list, nil
 }
 
-// identifierAt gives the length of "(digits)" at the front of s, or 0.
+// identifierAt returns the length of "(digits)" at the front of s, or 0.
 func identifierAt(s string) int {
 	if s == "" || s[0] != '(' {
 		return 0

@@ -48,7 +48,7 @@ func Link(domain string, list []Element) (string, error) {
 	return b.String(), nil
 }
 
-// linkPath gives the key and those of its qualifiers that are there. Qualifiers
+// linkPath returns the key and those of its qualifiers that are there. Qualifiers
 // of two alternative paths don't go together.
 func linkPath(list []Element, key Element) ([]Element, error) {
 	var best []Element

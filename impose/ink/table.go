@@ -215,7 +215,7 @@ func (t *Table) Printing() []Ink {
 	return list
 }
 
-// alike gives one key to names that are likely meant to be one: they differ
+// alike returns one key to names that are likely meant to be one: they differ
 // in case, spaces and signs, in "copy" or a count in brackets behind (as
 // drawing programs add when an ink is imported twice), or in the letters for
 // coated and uncoated stock. Common practice, no source.

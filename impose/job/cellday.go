@@ -105,7 +105,7 @@ func dayNamed(text string, m []string) (time.Time, error) {
 	return time.Time{}, say.Refuse(say.Failed, dayHint, "%q names a month that is not known here", text)
 }
 
-// sheetDay gives the day that a spreadsheet's number stands for. Where days count
+// sheetDay returns the day that a spreadsheet's number stands for. Where days count
 // from 1900, the 29th of February of that year counts too, which never was (ECMA-376-1
 // 18.17.4.1); so the numbers of all later days begin with 1899-12-30.
 func sheetDay(n int, from1904 bool) time.Time {

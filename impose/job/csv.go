@@ -81,7 +81,7 @@ func (c *collector[T]) columns(names row) []column {
 			out[i].field = unknown
 			extra = append(extra, i)
 		case slices.Contains(fields, out[i].field):
-			c.reader.fault(c.cellPlace(x), say.Fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
+			c.reader.faultAt(c.cellPlace(x), say.Fold(name), "the column "+known[out[i].field]+" is here twice", "keep one of the two")
 		}
 		fields = append(fields, out[i].field)
 	}
@@ -123,7 +123,7 @@ func (c *collector[T]) missingColumns(names row, fields []int) {
 		case c.kind.extra && len(there) > 1:
 			hint = fmt.Sprintf("if the file calls it otherwise, say so in the job file: orders: {columns: {%s: NAME}}; its columns are %s", f.key, strings.Join(there, ", "))
 		}
-		c.reader.fault(place{names.line, 1}, f.key, "the column "+c.reader.form.theirs(f.key)+" is missing", hint)
+		c.reader.faultAt(place{names.line, 1}, f.key, "the column "+c.reader.form.theirs(f.key)+" is missing", hint)
 	}
 }
 
@@ -145,7 +145,7 @@ func (c *collector[T]) readRow(r row, columns []column) {
 		for _, n := range columns[min(len(r.cells), len(columns)):] {
 			if n.field >= 0 && c.kind.table[n.field].need {
 				key := c.kind.table[n.field].key
-				c.reader.fault(whole.at, key, key+": is missing", inColumn)
+				c.reader.fault(whole.at, key, missing, inColumn)
 			}
 		}
 	})
@@ -192,7 +192,7 @@ func (c *collector[T]) readCell(x *T, v value, i int, columns []column) {
 		v.note()
 		f.read(x, v)
 	case f.need:
-		v.fault("is missing", inColumn)
+		v.fault(missing, inColumn)
 	}
 }
 
@@ -204,7 +204,7 @@ var nothings = []string{"", "-", "–", "—", "null", "(null)", "<null>", "n/a"
 // What spreadsheets write where a formula failed, in English and in German.
 var sheetError = pattern(`^#(?:REF|VALUE|NAME|NULL|NUM|DIV/0|N/A|NV|BEZUG|WERT|ZAHL|SPILL|CALC|FIELD)[!?]?$`)
 
-// cellPlace gives where a cell stands.
+// cellPlace returns where a cell stands.
 func (c *collector[T]) cellPlace(x cell) place {
 	return place{x.line, c.reader.characters(x.line, x.col)}
 }

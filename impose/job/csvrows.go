@@ -40,7 +40,7 @@ const maxCellLines = 100
 
 const quoteHint = `put a cell that holds a quote in quotes, and write each quote inside it twice, as in "3"" core"`
 
-// read gives the next row that isn't blank; false behind the last one.
+// read returns the next row that isn't blank; false behind the last one.
 func (r *rows) read() (row, bool) {
 	for ; r.next <= len(r.starts); r.next++ {
 		if strings.TrimSpace(r.line(r.next)) != "" {
@@ -126,7 +126,7 @@ func (r *rows) split(n int) (out row, last int) {
 	}
 }
 
-// unformula gives the text of ="000450" where that stands in quotes once more.
+// unformula returns the text of ="000450" where that stands in quotes once more.
 func unformula(text string) string {
 	if inner, ok := strings.CutPrefix(text, `="`); ok && strings.HasSuffix(inner, `"`) {
 		return inner[:len(inner)-1]
@@ -144,7 +144,7 @@ func (r *rows) unreadable(n int) *badRow {
 	return &badRow{place{n, utf8.RuneCountInString(line[:at]) + 1}, text, hint}
 }
 
-// separator gives what parts the cells: the comma, or what spreadsheets write
+// separator returns what parts the cells: the comma, or what spreadsheets write
 // where the comma is the decimal mark, the semicolon or the tab, whichever the
 // first line that is neither blank nor a comment holds most of.
 func separator(text string) byte {

@@ -27,7 +27,7 @@ var (
 	bySigns    = pattern(`^[1-9][0-9]{0,2}(?:(?:,[0-9]{3})+|(?:[ \x{a0}\x{202f}][0-9]{3})+)$`)
 )
 
-// pattern gives an expression that is compiled when it is first asked for.
+// pattern returns an expression that is compiled when it is first asked for.
 func pattern(text string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
 }
@@ -40,7 +40,7 @@ type decimals struct {
 	said   bool // a person said it
 }
 
-// pointed gives the value with decimal points where the file has commas.
+// pointed returns the value with decimal points where the file has commas.
 func (v value) pointed() value {
 	if v.reader.marks.comma && v.node == nil && strings.Contains(v.text, ",") {
 		v.text = innerComma().ReplaceAllString(v.text, "$1.$2")
@@ -48,7 +48,7 @@ func (v value) pointed() value {
 	return v
 }
 
-// ungrouped gives a count without the signs that part its thousands, and without
+// ungrouped returns a count without the signs that part its thousands, and without
 // decimals that are all zero. What may be read in two ways stays as it is.
 func (v value) ungrouped() value {
 	if v.node != nil {
@@ -101,7 +101,7 @@ func numberParts(s string, m decimals) (whole, decimal string, ok bool) {
 	return whole2, decimal, whole2 == whole
 }
 
-// decimalMark gives the mark before a number's decimals where the number itself
+// decimalMark returns the mark before a number's decimals where the number itself
 // shows it: the last of two kinds, one behind spaces, or one that can't part
 // thousands for its place. 0: it has none, or doesn't show it.
 func decimalMark(s string) byte {
@@ -169,7 +169,7 @@ var pieces = strings.Fields(`pcs pc piece pieces pce each ea unit units label la
 	st stk stck stueck stück etikett etiketten etiquette etiquettes étiquette étiquettes pièce pièces piece(s) etiqueta etiquetas
 	etichetta etichette pz pezzi pezzo ud uds unidad unidades un stuks szt sztuk ks db kpl шт`)
 
-// unitless gives a count without the word for pieces behind it.
+// unitless returns a count without the word for pieces behind it.
 func unitless(text string) string {
 	i := strings.LastIndexAny(text, "0123456789")
 	if i < 0 || i == len(text)-1 {

@@ -17,14 +17,14 @@ type Library struct {
 	sources []source
 }
 
-// At gives where the value of a key of a die stands in the file. The die is one
+// At returns where the value of a key of a die stands in the file. The die is one
 // of Library.Dies, by its index.
 func (l *Library) At(die int, key string) Position { return l.sources[die].at(key) }
 
-// Path gives where a file that a die names is, seen from the working folder.
+// Path returns where a file that a die names is, seen from the working folder.
 func (l *Library) Path(file string) string { return beside(l.path, file) }
 
-// beside gives where a file is that another one names.
+// beside returns where a file is that another one names.
 func beside(path, file string) string {
 	if filepath.IsAbs(file) {
 		return file
@@ -32,7 +32,7 @@ func beside(path, file string) string {
 	return filepath.Join(filepath.Dir(path), file)
 }
 
-// Outlines gives the paths of the files that dies name for their outlines; a nil
+// Outlines returns the paths of the files that dies name for their outlines; a nil
 // library has none.
 func (l *Library) Outlines() (list []string) {
 	if l == nil {
@@ -46,7 +46,7 @@ func (l *Library) Outlines() (list []string) {
 	return list
 }
 
-// Find gives the die of a number, as written: 0042 is not 42. It is nil when
+// Find returns the die of a number, as written: 0042 is not 42. It is nil when
 // there is none.
 func (l *Library) Find(number string) *geometry.Die {
 	for i := range l.Dies {
@@ -57,7 +57,7 @@ func (l *Library) Find(number string) *geometry.Die {
 	return nil
 }
 
-// Only gives a library with no other die than that of the number.
+// Only returns a library with no other die than that of the number.
 func (l *Library) Only(number string) *Library {
 	only := &Library{path: l.path}
 	for i := range l.Dies {
@@ -68,7 +68,7 @@ func (l *Library) Only(number string) *Library {
 	return only
 }
 
-// With gives a library that has one more die, which stands in no file.
+// With returns a library that has one more die, which stands in no file.
 func (l *Library) With(d geometry.Die) *Library {
 	return &Library{path: l.path, Dies: append(slices.Clone(l.Dies), d), sources: append(slices.Clone(l.sources), source{path: l.path})}
 }

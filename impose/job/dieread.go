@@ -97,12 +97,12 @@ var dieFaultKeys = map[string]string{
 
 // contradiction faults what a key says beside others; a key that isn't said
 // stands for the whole record.
-func (v value) contradiction(key, text, hint string) {
+func (v value) contradiction(key, what, hint string) {
 	at, ok := v.reader.source.find(key)
 	if !ok {
 		at = v.at
 	}
-	v.reader.fault(at, key, key+": "+text, hint)
+	v.reader.fault(at, key, what, hint)
 }
 
 // checkGrid asks for lanes, rows and gap of every tool, and for one repeat of
@@ -124,7 +124,7 @@ func (d *die) checkGrid(v value) {
 	case d.Cylinder.Teeth > 0 && d.Repeat > 0:
 		v.contradiction("repeat", "the teeth say it already", "keep the repeat, or teeth and pitch")
 	case turns && d.Cylinder.Teeth == 0 && d.Repeat == 0:
-		v.contradiction("repeat", "is missing", "say teeth and pitch of the cylinder, or its repeat")
+		v.contradiction("repeat", missing, "say teeth and pitch of the cylinder, or its repeat")
 	}
 }
 

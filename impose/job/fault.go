@@ -32,10 +32,33 @@ type Fault struct {
 	Position        // of the value, or of what should hold it
 	Key      string // where it belongs, as "artworks[0].file"; may be empty
 	Record   string // the die or the order that it is part of; empty in other files
-	Text     string // what is wrong
+	Of       string // what What is said of: the key; empty where that is a sentence by itself
+	What     string // what is wrong
 	Hint     string // the way out; may be empty
 	Quote    string // the line as the user wrote it, cut when very long; may be empty
 	caret    int    // characters of the quote before the value
+	cell     string // of a spreadsheet, as "B3"; may be empty
+}
+
+// missing is what is wrong with a key that must be said.
+const missing = "is missing"
+
+// Missing reports whether the key is not said and must be.
+func (f *Fault) Missing() bool { return f.Of != "" && f.What == missing }
+
+// Text returns what is wrong in a sentence.
+func (f *Fault) Text() string { return f.TextOf(f.Of) }
+
+// TextOf is Text where the key is called otherwise, as by a flag.
+func (f *Fault) TextOf(name string) string {
+	text := f.What
+	if name != "" {
+		text = name + ": " + text
+	}
+	if f.cell != "" {
+		text = "cell " + f.cell + ": " + text
+	}
+	return text
 }
 
 // FileError holds all faults of one file, in the order of their lines. A job's
@@ -47,15 +70,20 @@ type FileError struct {
 }
 
 // Error returns one line for each fault: path:line:column: text (hint).
-func (e *FileError) Error() string {
+func (e *FileError) Error() string { return strings.Join(e.lines(), "\n") }
+
+// OneLine is Error for where one line has room.
+func (e *FileError) OneLine() string { return strings.Join(e.lines(), "; ") }
+
+func (e *FileError) lines() []string {
 	lines := make([]string, len(e.Faults))
 	for i, f := range e.Faults {
-		lines[i] = f.where() + f.Text
+		lines[i] = f.where() + f.Text()
 		if f.Hint != "" {
 			lines[i] += " (" + f.Hint + ")"
 		}
 	}
-	return strings.Join(lines, "\n")
+	return lines
 }
 
 // Refused returns the kind of refusal that it is.
@@ -66,7 +94,7 @@ func (e *FileError) Refused() say.Kind { return say.BadFile }
 func (e *FileError) Report() string {
 	var b strings.Builder
 	for _, f := range e.Faults {
-		fmt.Fprintf(&b, "error: %s%s\n", f.where(), f.Text)
+		fmt.Fprintf(&b, "error: %s%s\n", f.where(), f.Text())
 		if f.Quote != "" {
 			number := fmt.Sprintf("%5d", f.Line)
 			fmt.Fprintf(&b, "%s | %s\n", number, f.Quote)

@@ -17,7 +17,7 @@ type Roll struct {
 // allows it.
 func (r Roll) MaySplice() bool { return r.Splices == nil || *r.Splices }
 
-// RollSplices says whether the rolls of an artwork may be spliced; nil: nobody says.
+// RollSplices reports whether the rolls of an artwork may be spliced; nil: nobody says.
 func RollSplices(j *Job, artwork int) *bool {
 	if s := j.Artworks[artwork].Splices; s != nil {
 		return s
@@ -25,7 +25,7 @@ func RollSplices(j *Job, artwork int) *bool {
 	return j.Roll.Splices
 }
 
-// RollLabels gives the labels on a finished roll of an artwork: its own, or
+// RollLabels returns the labels on a finished roll of an artwork: its own, or
 // else those of all; 0 when neither is said.
 func RollLabels(j *Job, artwork int) int64 {
 	if n := j.Artworks[artwork].LabelsPerRoll; n > 0 {
@@ -34,7 +34,7 @@ func RollLabels(j *Job, artwork int) int64 {
 	return j.Roll.Labels
 }
 
-// MostOnRoll gives the labels on the fullest finished roll of the job.
+// MostOnRoll returns the labels on the fullest finished roll of the job.
 func MostOnRoll(j *Job) int64 {
 	if len(j.Artworks) == 0 {
 		return j.Roll.Labels

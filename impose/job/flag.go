@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"quoin/impose/say"
+
 	"go.yaml.in/yaml/v4"
 )
 
@@ -29,14 +31,6 @@ type Said struct {
 	Flag *Flag
 	Text string // of its value
 }
-
-// FlagError says what is wrong with a flag or with several together.
-type FlagError struct{ text, way string }
-
-func (e *FlagError) Error() string { return e.text }
-
-// Hint returns the way out.
-func (e *FlagError) Hint() string { return e.way }
 
 // Check reads a value by itself, and gives it in one of the ways to write it,
 // always the same.
@@ -71,18 +65,22 @@ func (f *Flag) set(j *Job, text string) (said string, err error) {
 		readMap(value{reader: r}.inner("", node), &file, jobKeys)
 	}
 	if len(r.faults) > 0 {
-		wrong := r.faults[0]
-		return "", &FlagError{strings.TrimPrefix(wrong.Text, key+": "), wrong.Hint}
+		wrong := &r.faults[0]
+		text := wrong.What
+		if wrong.Of != key {
+			text = wrong.Text()
+		}
+		return "", say.Refuse(say.Usage, wrong.Hint, "%s", text)
 	}
 	return said, nil
 }
 
-// Override puts the flags that were given over the job. An error is a *FlagError,
-// or that of a file which a flag names.
+// Override puts the flags that were given over the job. An error is a refusal of the
+// kind Usage, or that of a file which a flag names.
 func (j *Job) Override(said []Said) error {
 	for _, r := range flagRules {
 		if r.Broken(func(flag string) string { return textOf(said, flag) }) {
-			return &FlagError{r.Text, r.Way}
+			return say.Refuse(say.Usage, r.Way, "%s", r.Text)
 		}
 	}
 	for _, s := range said {
@@ -95,24 +93,19 @@ func (j *Job) Override(said []Said) error {
 			if s.Flag.first != first {
 				continue
 			}
-			var err error
 			if s.Flag.late != nil {
-				err = s.Flag.late(j, s.Text)
-			} else {
-				_, err = s.Flag.set(j, s.Text)
-			}
-			if wrong, ok := err.(*FlagError); ok {
-				return &FlagError{"--" + s.Flag.Name + " " + wrong.text, wrong.way}
-			}
-			if err != nil {
-				return err
+				if err := s.Flag.late(j, s.Text); err != nil {
+					return err
+				}
+			} else if _, err := s.Flag.set(j, s.Text); err != nil {
+				return say.Refuse(say.Usage, say.Hint(err), "--%s %v", s.Flag.Name, err)
 			}
 		}
 	}
 	return nil
 }
 
-// textOf gives the text of a flag that was given.
+// textOf returns the text of a flag that was given.
 func textOf(said []Said, name string) string {
 	if i := slices.IndexFunc(said, func(s Said) bool { return s.Flag.Name == name }); i >= 0 {
 		return said[i].Text

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"quoin/geometry"
+	"quoin/impose/say"
 )
 
 var allFlags = slices.Concat(LayoutFlags, BlockFlags, OrderFlags, TermFlags, RollFlags, MarkFlags, PlateFlags)
@@ -169,7 +170,7 @@ func TestFlagsRefuse(t *testing.T) {
 		{[]string{"pitch 1/8in"}, "--pitch needs the number of teeth"},
 	} {
 		err := two.Override(said(t, c.line...))
-		if wrong, ok := errors.AsType[*FlagError](err); !ok || wrong.Error() != c.want || wrong.Hint() == "" {
+		if say.KindOf(err) != say.Usage || err.Error() != c.want || say.Hint(err) == "" {
 			t.Errorf("%q: got %v, want %s", c.line, err, c.want)
 		}
 	}

@@ -142,7 +142,7 @@ func (j *jobFile) only(v value, read func(*Artwork)) {
 	read(&j.Artworks[0])
 }
 
-// eye gives the eye mark, which is the common one where there was none.
+// eye returns the eye mark, which is the common one where there was none.
 func (m *Marks) eye() *EyeMark {
 	if m.Eye == nil {
 		eye := DefaultEyeMark()

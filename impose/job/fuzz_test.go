@@ -39,7 +39,7 @@ func sound(t *testing.T, data []byte, err error) {
 	}
 	lines := 1 + strings.Count(string(data), "\n")
 	for _, f := range e.Faults {
-		if f.Line < 1 || f.Line > lines+1 || f.Col < 1 || f.Text == "" {
+		if f.Line < 1 || f.Line > lines+1 || f.Col < 1 || f.Text() == "" {
 			t.Fatalf("a fault without a place or a text: %+v", f)
 		}
 	}

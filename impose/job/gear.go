@@ -22,8 +22,8 @@ func checkGear(r *reader, s *source) {
 	pitch, named := s.find("pitch")
 	switch {
 	case has && !named:
-		r.fault(teeth, "teeth", "teeth: are no length without a pitch", hint)
+		r.fault(teeth, "teeth", "are no length without a pitch", hint)
 	case named && !has:
-		r.fault(pitch, "pitch", "pitch: is no length without teeth", hint)
+		r.fault(pitch, "pitch", "is no length without teeth", hint)
 	}
 }

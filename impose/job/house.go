@@ -70,10 +70,10 @@ func ParseHouseBy(path string, text []byte, open func(string, int64) ([]byte, er
 	return h, h.under(New(), nil)
 }
 
-// Text gives the house file as it was read.
+// Text returns the house file as it was read.
 func (h *House) Text() string { return string(h.text) }
 
-// Files gives the paths of the house file and of all files that it names.
+// Files returns the paths of the house file and of all files that it names.
 func (h *House) Files() []string {
 	j := New()
 	j.Dir = filepath.Dir(h.Path)
@@ -120,7 +120,7 @@ func FindHousesBy(dir, own string, open func(path string, most int64) ([]byte, e
 	return list, nil
 }
 
-// UserHouse gives where the user's own house file would be; "" where the system
+// UserHouse returns where the user's own house file would be; "" where the system
 // knows no folder for it.
 func UserHouse() string {
 	dir, err := os.UserConfigDir()
@@ -147,7 +147,7 @@ func (h *House) ofColours() bool {
 	return keys > 0
 }
 
-// under reads the file into a job that holds what is farther away, but for what
+// under reads the file into a job that holds what is farther away, except what
 // is nearer, and notes what was taken.
 func (h *House) under(j *Job, near nearer) error {
 	r := newReader(h.Path, h.text)

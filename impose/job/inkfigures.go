@@ -12,7 +12,7 @@ type InkFigures struct {
 // Known reports whether any ink has a figure.
 func (f InkFigures) Known() bool { return f.All > 0 || len(f.By) > 0 }
 
-// Of gives the figure of an ink: its own, its kind's, or that of all. It is 0
+// Of returns the figure of an ink: its own, its kind's, or that of all. It is 0
 // where none is known.
 func (f InkFigures) Of(name, kind string) float64 {
 	for _, key := range []string{name, kind} {

@@ -106,7 +106,7 @@ const DefaultBleed = geometry.Inch / 16
 // no source.
 const DefaultGap = geometry.Inch / 8
 
-// New gives what a job file that says nothing gives.
+// New returns what a job file that says nothing gives.
 func New() *Job {
 	return &Job{
 		Gap:     geometry.Size{Across: DefaultGap, Around: DefaultGap},
@@ -117,7 +117,7 @@ func New() *Job {
 	}
 }
 
-// Web gives the web with what the job leaves to the press.
+// Web returns the web with what the job leaves to the press.
 func (j *Job) Web() geometry.Web {
 	w := geometry.Web{Width: j.WebWidth, TargetLane: DefaultTargetLane}
 	if p := j.Press; p != nil {
@@ -135,7 +135,7 @@ func (j *Job) TargetLaneGiven() bool {
 	return j.TargetLane != nil || j.Press != nil && j.Press.TargetLane != nil
 }
 
-// Request gives what the layout is planned from.
+// Request returns what the layout is planned from.
 func (j *Job) Request() geometry.Request {
 	repeat := j.Repeat.Rule()
 	if j.Press != nil && repeat == (geometry.Repeat{}) {
@@ -147,7 +147,7 @@ func (j *Job) Request() geometry.Request {
 	}
 }
 
-// turns gives the turn that the winding needs, of those that the job allows; where
+// turns returns the turn that the winding needs, of those that the job allows; where
 // nobody says a winding, those, or else what is tried when nothing decides.
 func turns(j *Job) []geometry.Turn {
 	if t, said := j.woundTurn(); said && (len(j.Turns) == 0 || slices.Contains(j.Turns, t)) {
@@ -159,7 +159,7 @@ func turns(j *Job) []geometry.Turn {
 	return AutoTurns()
 }
 
-// Terms gives what the run costs beside its plain length with so many
+// Terms returns what the run costs beside its plain length with so many
 // printing inks: the press's figures, except where the job says otherwise. It
 // fails when the press has too few stations for the inks.
 func (j *Job) Terms(inks int) (geometry.Terms, error) {
@@ -186,7 +186,7 @@ func (j *Job) Terms(inks int) (geometry.Terms, error) {
 	return t, nil
 }
 
-// Route gives the web's way to the customer: as the job says, or else the
+// Route returns the web's way to the customer: as the job says, or else the
 // press's usual one. Its Windings are 0 when neither says.
 func (j *Job) Route() geometry.Route {
 	r := geometry.Route{Windings: j.Windings, SecondSurface: j.Mirror}
@@ -196,7 +196,7 @@ func (j *Job) Route() geometry.Route {
 	return r
 }
 
-// Path gives where a file that the job names is, seen from the working folder.
+// Path returns where a file that the job names is, seen from the working folder.
 func (j *Job) Path(file string) string {
 	return beside(filepath.Join(j.Dir, "job"), file)
 }
@@ -210,7 +210,7 @@ func (j *Job) Lies(path string) string {
 	return j.Content(path)
 }
 
-// Common gives what other jobs may share of this one: all but its artworks, and
+// Common returns what other jobs may share of this one: all but its artworks, and
 // without the places of its values, which would be no places of theirs.
 func (j *Job) Common() *Job {
 	c := *j
@@ -218,7 +218,7 @@ func (j *Job) Common() *Job {
 	return &c
 }
 
-// At gives where the value of a key stands in the job file, as in
+// At returns where the value of a key stands in the job file, as in
 // "artworks[0].file", or in the house file that it was taken from; where neither
 // says it, the nearest key around it.
 func (j *Job) At(key string) Position {
@@ -261,7 +261,7 @@ type Repeat struct {
 	Gear    geometry.Gear
 }
 
-// Rule gives the rule in geometry's words.
+// Rule returns the rule in geometry's words.
 func (r Repeat) Rule() geometry.Repeat {
 	if r.Teeth > 0 {
 		return geometry.FixedRepeat(r.Gear.Repeat(r.Teeth))

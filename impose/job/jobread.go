@@ -150,7 +150,7 @@ func (j *jobFile) check(v value) {
 	for _, key := range []string{"frame-max", "repeat", "teeth"} {
 		if at, ok := j.from.find(key); ok {
 			if rules++; rules > 1 {
-				v.reader.fault(at, key, key+": the frame's length is already said",
+				v.reader.fault(at, key, "the frame's length is already said",
 					"keep one of frame-max, repeat and teeth")
 			}
 		}
@@ -217,7 +217,7 @@ func readArtworks(v value, x *[]Artwork, entries *[]int) {
 	})
 }
 
-// page gives one artwork of an entry: pages stand on neighbouring lanes, each
+// page returns one artwork of an entry: pages stand on neighbouring lanes, each
 // with the entry's quantity and number of lanes; listed lanes are dealt out to
 // them in turn.
 func (a *artworkEntry) page(i int, v value) Artwork {

@@ -6,7 +6,7 @@ import (
 	"quoin/geometry"
 )
 
-// LabelOf gives the size of an artwork's label: its own, or else the job's;
+// LabelOf returns the size of an artwork's label: its own, or else the job's;
 // zero where neither says one.
 func LabelOf(j *Job, artwork int) geometry.Size {
 	if own := j.Artworks[artwork].Label; own != (geometry.Size{}) {
@@ -26,7 +26,7 @@ func LabelsDiffer(j *Job) bool {
 	return false
 }
 
-// sharedLabel gives the label that all artworks have, or else the job's.
+// sharedLabel returns the label that all artworks have, or else the job's.
 func sharedLabel(j *Job) geometry.Size {
 	if len(j.Artworks) > 0 && !LabelsDiffer(j) {
 		return LabelOf(j, 0)

@@ -2,7 +2,7 @@ package job
 
 import "quoin/geometry"
 
-// WindingOf gives how the rolls of an artwork pay out: as it says itself, or else
+// WindingOf returns how the rolls of an artwork pay out: as it says itself, or else
 // as the job does; nil where neither says.
 func (j *Job) WindingOf(artwork int) *geometry.Winding {
 	if own := j.Artworks[artwork].Winding; own != nil {
@@ -23,7 +23,7 @@ func (j *Job) WindingsDiffer() bool {
 	return false
 }
 
-// TurnOf gives the turn that the winding of an artwork needs; said is false where
+// TurnOf returns the turn that the winding of an artwork needs; said is false where
 // nobody says a winding, or how often the web is wound up.
 func (j *Job) TurnOf(artwork int) (t geometry.Turn, said bool) {
 	return j.turnFor(j.WindingOf(artwork))
@@ -37,7 +37,7 @@ func (j *Job) turnFor(w *geometry.Winding) (t geometry.Turn, said bool) {
 	return t, err == nil
 }
 
-// woundTurn gives the turn that the frame is laid out with: that of the first
+// woundTurn returns the turn that the frame is laid out with: that of the first
 // artwork whose winding is said. The lanes of others may be turned against it.
 func (j *Job) woundTurn() (t geometry.Turn, said bool) {
 	for i := range j.Artworks {

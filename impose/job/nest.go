@@ -6,7 +6,7 @@ import (
 	"quoin/geometry"
 )
 
-// NestTurns gives the turns that a nested layout may give its labels. Where
+// NestTurns returns the turns that a nested layout may give its labels. Where
 // neither winding nor turn is said, nobody minds how a label leads, and rows
 // turned by 180 degrees are tried too, unless the job keeps them upright.
 func NestTurns(j *Job) []geometry.Turn {

@@ -64,14 +64,14 @@ func told(t *testing.T, form OrderForm, name, text string) string {
 		out = append(out, s)
 	}
 	for _, f := range list.Bad {
-		s := fmt.Sprintf("@%d:%d %s %s", f.Line, f.Col, f.Record, f.Text)
+		s := fmt.Sprintf("@%d:%d %s %s", f.Line, f.Col, f.Record, f.Text())
 		if f.Hint != "" {
 			s += " (" + f.Hint + ")"
 		}
 		out = append(out, s)
 	}
 	for _, w := range list.Words {
-		s := fmt.Sprintf("!%d %s", w.Line, w.Text)
+		s := fmt.Sprintf("!%d %s", w.Line, w.Text())
 		if w.Hint != "" {
 			s += " (" + w.Hint + ")"
 		}

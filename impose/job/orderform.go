@@ -79,7 +79,7 @@ func (f *OrderForm) theirs(key string) string {
 	return key
 }
 
-// ours gives the column that a file's name stands for.
+// ours returns the column that a file's name stands for.
 func (f *OrderForm) ours(name string) string {
 	folded := say.Fold(name)
 	for ours, theirs := range f.Columns {

@@ -29,7 +29,7 @@ func listed(t *testing.T, text string) (orders, bad string, words []string) {
 		b = append(b, fmt.Sprintf("%s@%d", f.Record, f.Line))
 	}
 	for _, f := range list.Words {
-		words = append(words, strings.TrimSpace(f.Record+" "+f.Text+" "+f.Hint))
+		words = append(words, strings.TrimSpace(f.Record+" "+f.Text()+" "+f.Hint))
 	}
 	return strings.Join(a, " "), strings.Join(b, " "), words
 }
@@ -167,7 +167,7 @@ func FuzzOrdersCSV(f *testing.F) {
 			}
 		}
 		for _, w := range words {
-			if w.Line < 1 || w.Text == "" {
+			if w.Line < 1 || w.Text() == "" {
 				t.Fatalf("a word without a place: %+v", w)
 			}
 		}

@@ -64,7 +64,7 @@ func (f OrderForm) Lists(path string, data []byte) bool {
 	return ok
 }
 
-// pairs gives the keys of a mapping with their values; none of another node.
+// pairs returns the keys of a mapping with their values; none of another node.
 func pairs(node *yaml.Node) (list [][2]*yaml.Node) {
 	if node.Kind != yaml.MappingNode {
 		return nil
@@ -75,7 +75,7 @@ func pairs(node *yaml.Node) (list [][2]*yaml.Node) {
 	return list
 }
 
-// ParseOrders gives the orders of a file that is in memory. Its faults come as one
+// ParseOrders returns the orders of a file that is in memory. Its faults come as one
 // *FileError beside the orders that have none; when the file as such is not
 // understood, there are no orders.
 func ParseOrders(path string, data []byte) ([]Order, error) {

@@ -61,14 +61,26 @@ func (r *reader) begin(s *source, at place, keys int) {
 // maxFaults bounds what is said of a file that is something else altogether.
 const maxFaults = 10_000
 
-func (r *reader) fault(at place, key, text, hint string) {
+// fault notes what is wrong with the value of a key, or with the file where the key
+// is empty.
+func (r *reader) fault(at place, key, what, hint string) { r.add(r.said(at, key, what, hint)) }
+
+// faultAt notes what is wrong at a key in a sentence that says it without the key.
+func (r *reader) faultAt(at place, key, text, hint string) {
+	f := r.said(at, "", text, hint)
+	f.Key = key
+	r.add(f)
+}
+
+func (r *reader) add(f Fault) {
 	if r.full() {
 		return
 	}
 	if len(r.faults) == maxFaults-1 {
-		key, text, hint = "", fmt.Sprintf("%d faults: whatever else there is, is not listed", maxFaults-1), ""
+		f.Key, f.Of, f.Hint = "", "", ""
+		f.What = fmt.Sprintf("%d faults: whatever else there is, is not listed", maxFaults-1)
 	}
-	r.faults = append(r.faults, r.said(at, key, text, hint))
+	r.faults = append(r.faults, f)
 }
 
 // word notes what a person should know, though nothing is wrong with it.
@@ -78,16 +90,16 @@ func (r *reader) word(at place, text, hint string) {
 	}
 }
 
-func (r *reader) said(at place, key, text, hint string) Fault {
+func (r *reader) said(at place, key, what, hint string) Fault {
 	f := Fault{
 		Position: Position{r.path, at.line, at.col},
-		Key:      key, Text: visible(text), Hint: visible(hint),
+		Key:      key, Of: visible(key), What: visible(what), Hint: visible(hint),
 	}
 	f.Quote, f.caret = quote(r.line(at.line), at.col-1)
 	f.Quote = visible(f.Quote)
 	if r.sheet && at.line > 0 {
 		f.Col = r.cellColumn(at)
-		f.Text = "cell " + cellName(f.Line, f.Col) + ": " + f.Text
+		f.cell = cellName(f.Line, f.Col)
 	}
 	return f
 }
@@ -136,7 +148,7 @@ func notPlain(s string) (at int, text, hint string) {
 	return 0, "", ""
 }
 
-// err gives all faults found, or nil.
+// err returns all faults found, or nil.
 func (r *reader) err() error {
 	if len(r.faults) == 0 {
 		return nil
@@ -144,7 +156,7 @@ func (r *reader) err() error {
 	return (&FileError{Path: r.path, Faults: r.faults}).sorted()
 }
 
-// line gives the n-th line without its end, "" when there is none.
+// line returns the n-th line without its end, "" when there is none.
 func (r *reader) line(n int) string {
 	if n < 1 || n > len(r.starts) {
 		return ""

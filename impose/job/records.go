@@ -141,7 +141,7 @@ func (c *collector[T]) collect(v value, read func(*T)) {
 	case first == nil:
 		c.first[name] = &firstOf{line: v.at.line, index: len(c.found) - 1, at: at, bad: len(c.reader.faults) > before}
 	case c.kind.same == nil:
-		c.reader.fault(at, c.kind.id, c.kind.id+": "+shortened(name)+" is already in line "+strconv.Itoa(first.line), "keep one of the two")
+		c.reader.fault(at, c.kind.id, shortened(name)+" is already in line "+strconv.Itoa(first.line), "keep one of the two")
 	case len(c.reader.faults) == before && !first.bad && c.kind.same(&c.found[first.index], x):
 		again = true
 		c.reader.word(at, c.kind.id+": "+shortened(name)+" is in line "+strconv.Itoa(first.line)+" too, and says the same: it is taken once", "")
@@ -162,7 +162,7 @@ func (c *collector[T]) collect(v value, read func(*T)) {
 func (c *collector[T]) contradict(first *firstOf, at place, line int, name string) {
 	const hint = "keep the one that is right; neither is taken"
 	say := func(at place, other int) {
-		c.reader.fault(at, c.kind.id, fmt.Sprintf("%s: %s is in line %d too, and not the same", c.kind.id, shortened(name), other), hint)
+		c.reader.fault(at, c.kind.id, fmt.Sprintf("%s is in line %d too, and not the same", shortened(name), other), hint)
 	}
 	if !first.told {
 		say(first.at, line)

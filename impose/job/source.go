@@ -34,7 +34,7 @@ func (s *source) find(key string) (place, bool) {
 	return place{}, false
 }
 
-// at gives the place of a key, or of the nearest one around it: for
+// at returns the place of a key, or of the nearest one around it: for
 // "artworks[0].page" that is "artworks[0]", then "artworks".
 func (s *source) at(key string) Position {
 	for key != "" {
@@ -46,7 +46,7 @@ func (s *source) at(key string) Position {
 	return Position{s.path, s.record.line, s.record.col}
 }
 
-// ArtworkKey gives the key of an artwork's entry in the job file, for At.
+// ArtworkKey returns the key of an artwork's entry in the job file, for At.
 func (j *Job) ArtworkKey(artwork int) string {
 	if artwork < len(j.source.entries) {
 		artwork = j.source.entries[artwork]
@@ -54,7 +54,7 @@ func (j *Job) ArtworkKey(artwork int) string {
 	return fmt.Sprintf("artworks[%d]", artwork)
 }
 
-// PasswordOf gives the password of an artwork's file; "" for none.
+// PasswordOf returns the password of an artwork's file; "" for none.
 func (j *Job) PasswordOf(file string) string {
 	for _, a := range j.Artworks {
 		if a.Password != "" && (a.File == file || j.Path(a.File) == file) {
@@ -112,11 +112,11 @@ func namedFiles(j *Job) (files []string) {
 	return files
 }
 
-// LeaveFor gives who permits to place an artwork whose permissions forbid it;
+// LeaveFor returns who permits to place an artwork whose permissions forbid it;
 // "" where nobody does.
 func LeaveFor(j *Job, a Artwork) string { return cmp.Or(a.PermittedBy, j.PermittedBy) }
 
-// HouseLists gives the paths of the house files, the press and the die room that the job
+// HouseLists returns the paths of the house files, the press and the die room that the job
 // rests on: files of which what they say counts.
 func HouseLists(j *Job) (files []string) {
 	for _, t := range j.Took {
@@ -131,7 +131,7 @@ func HouseLists(j *Job) (files []string) {
 	return files
 }
 
-// Files gives the paths of all files that the job is read from or names: an
+// Files returns the paths of all files that the job is read from or names: an
 // output must replace none of them.
 func (j *Job) Files() (files []string) {
 	if path := j.source.path; path != "" {

@@ -43,11 +43,11 @@ func readMap[T any](v value, x *T, table []field[T]) {
 		}
 		switch {
 		case n < 0 && v.key == "" && v.reader.skip != nil && slices.Contains(oneJobs, k.Value):
-			v.reader.fault(at, k.Value, fmt.Sprintf("%s: is for one job to say", k.Value), "write it in the job file, or give it as a flag")
+			v.reader.fault(at, k.Value, "is for one job to say", "write it in the job file, or give it as a flag")
 		case n < 0:
 			v.unknown(k, at, keysOf(table))
 		case first[n] > 0:
-			v.reader.fault(at, item.key, fmt.Sprintf("%s: is given twice, first on line %d", item.key, first[n]), "keep one of the two")
+			v.reader.fault(at, item.key, fmt.Sprintf("is given twice, first on line %d", first[n]), "keep one of the two")
 		default:
 			first[n] = k.Line
 			if v.reader.skip != nil && v.reader.skip(item.key, node) {
@@ -92,15 +92,14 @@ func readOptional[T any](v value, x **T, usual T, table []field[T]) {
 
 func (v value) unknown(k *yaml.Node, at place, known []string) {
 	if k.Kind != yaml.ScalarNode {
-		v.reader.fault(at, v.key, "a key is "+kindName(k)+" where a word belongs", "")
+		v.reader.faultAt(at, v.key, "a key is "+kindName(k)+" where a word belongs", "")
 		return
 	}
-	v.reader.fault(at, v.key, fmt.Sprintf("%q is no key here", shortened(k.Value)), meant(k.Value, known))
+	v.reader.faultAt(at, v.key, fmt.Sprintf("%q is no key here", shortened(k.Value)), meant(k.Value, known))
 }
 
 func (v value) missing(key string) {
-	inner := joined(v.key, key)
-	v.reader.fault(v.at, inner, inner+": is missing", "")
+	v.reader.fault(v.at, joined(v.key, key), missing, "")
 }
 
 // each hands out the items of a list.
@@ -116,7 +115,7 @@ func (v value) each(read func(value)) {
 	}
 }
 
-// joined gives the path of a key inside another.
+// joined returns the path of a key inside another.
 func joined(outer, key string) string {
 	if outer == "" {
 		return key
@@ -134,7 +133,7 @@ func readItems[T any](v value, x *[]T, table []field[T]) {
 	})
 }
 
-// inner gives the value of a key that a node holds.
+// inner returns the value of a key that a node holds.
 func (v value) inner(key string, node *yaml.Node) value {
 	return value{v.reader, node, node.Value, key, place{node.Line, node.Column}}
 }

@@ -32,7 +32,7 @@ func (t *totals) add(n int64) {
 	}
 }
 
-// rowCount gives what a row says as its quantity; 0 where that is no count.
+// rowCount returns what a row says as its quantity; 0 where that is no count.
 func (c *collector[T]) rowCount(r row, columns []column) int64 {
 	for i, x := range r.cells {
 		if i < len(columns) && columns[i].field >= 0 && c.kind.table[columns[i].field].key == "quantity" {

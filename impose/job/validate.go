@@ -46,13 +46,13 @@ type check struct {
 }
 
 // bad adds a fault of a key, unless the file's own reading of it failed.
-func (c *check) bad(key, text, hint string) {
+func (c *check) bad(key, what, hint string) {
 	for _, f := range c.job.faults {
 		if f.Key == key || strings.HasPrefix(key, f.Key+"[") || strings.HasPrefix(key, f.Key+".") {
 			return
 		}
 	}
-	c.faults = append(c.faults, Fault{Position: c.job.At(key), Key: key, Text: key + ": " + text, Hint: hint})
+	c.faults = append(c.faults, Fault{Position: c.job.At(key), Key: key, Of: key, What: what, Hint: hint})
 }
 
 func (c *check) err() error {
@@ -65,7 +65,7 @@ func (c *check) err() error {
 func (c *check) web(width geometry.Length) {
 	switch p := c.job.Press; {
 	case width == 0:
-		c.bad("web", "is missing", "say the width of the material, as in 340mm")
+		c.bad("web", missing, "say the width of the material, as in 340mm")
 	case p != nil && width > p.WebMax && p.WebMax > 0:
 		c.bad("web", fmt.Sprintf("%s is wider than the %s that %s takes", width, p.WebMax, p.Name), "")
 	case p != nil && width < p.WebMin:
@@ -98,7 +98,7 @@ func (c *check) die() {
 func (c *check) frame() {
 	r := c.job.Request().Repeat
 	if r == (geometry.Repeat{}) {
-		c.bad("frame-max", "is missing", "say one of frame-max, repeat, and teeth with pitch, or name a press")
+		c.bad("frame-max", missing, "say one of frame-max, repeat, and teeth with pitch, or name a press")
 	} else if p := c.job.Press; p != nil && p.LongestFrame > 0 && max(r.Max, r.Fixed) > p.LongestFrame {
 		key := "frame-max"
 		switch {
@@ -118,13 +118,13 @@ func (c *check) artworks() {
 	for i, a := range c.job.Artworks {
 		key := c.job.ArtworkKey(i)
 		if a.File == "" {
-			c.bad(key+".file", "is missing", "")
+			c.bad(key+".file", missing, "")
 		}
 		if a.Page < 1 {
 			c.bad(key+".page", fmt.Sprintf("%d is no page", a.Page), "the first page is 1")
 		}
 		if a.Quantity < 1 && Ordered(c.job) {
-			c.bad(key+".quantity", "is missing", "say how many labels of it are ordered, or leave the quantity out for all artworks")
+			c.bad(key+".quantity", missing, "say how many labels of it are ordered, or leave the quantity out for all artworks")
 		}
 		if a.DrugLabel && len(c.job.Artworks) > 1 {
 			c.bad(key+".drug-label", "a drug label shares the frame with other artworks", DrugLabelCaution)
@@ -230,7 +230,7 @@ func (c *check) nest() {
 // winding checks that the turn that the winding needs is known and allowed.
 func (c *check) winding(key string, w geometry.Winding) {
 	if c.job.Route().Windings == 0 {
-		c.bad("windings", "is missing", "say how often the web is wound up before the customer has it: "+
+		c.bad("windings", missing, "say how often the web is wound up before the customer has it: "+
 			"1 in line, 2 with a separate finishing line")
 		return
 	}

@@ -26,14 +26,9 @@ type value struct {
 	at     place
 }
 
-func (v value) fault(text, hint string) {
-	if v.key != "" {
-		text = v.key + ": " + text
-	}
-	v.reader.fault(v.at, v.key, text, hint)
-}
+func (v value) fault(what, hint string) { v.reader.fault(v.at, v.key, what, hint) }
 
-// scalar gives the value's text, and faults what isn't plain text.
+// scalar returns the value's text, and faults what isn't plain text.
 func (v value) scalar() (string, bool) {
 	if v.node != nil && v.node.Kind != yaml.ScalarNode {
 		v.fault("holds "+kindName(v.node)+" where one value belongs", "")

@@ -2,7 +2,7 @@ package job
 
 import "quoin/geometry"
 
-// Wish gives what the job wants of a die for a label of the size, printed with
+// Wish returns what the job wants of a die for a label of the size, printed with
 // so many inks. It fails when the press has too few stations for the inks.
 func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 	terms, err := j.Terms(inks)
@@ -29,7 +29,7 @@ func (j *Job) Wish(label geometry.Size, inks int) (geometry.Wish, error) {
 	return w, nil
 }
 
-// LabelArea gives the area of a label of the size in the job's shape. A radius
+// LabelArea returns the area of a label of the size in the job's shape. A radius
 // that only the die or the artwork's die line knows is not counted.
 func LabelArea(j *Job, label geometry.Size) float64 {
 	if j.RadiusDrawn {
@@ -38,7 +38,7 @@ func LabelArea(j *Job, label geometry.Size) float64 {
 	return j.Shape.Area(label, or(j.Radius, 0))
 }
 
-// Webs gives the webs that the job may run on: the one it names, or else those
+// Webs returns the webs that the job may run on: the one it names, or else those
 // that the press's stock holds, or else the widest that the press takes.
 func Webs(j *Job) []geometry.Web {
 	if j.WebWidth > 0 || j.Press == nil {
@@ -50,7 +50,7 @@ func Webs(j *Job) []geometry.Web {
 	return []geometry.Web{webOf(j, j.Press.WebMax)}
 }
 
-// StockWebs gives the webs in the press's stock; none means that it isn't known.
+// StockWebs returns the webs in the press's stock; none means that it isn't known.
 func StockWebs(j *Job) []geometry.Web {
 	if j.Press == nil {
 		return nil
@@ -62,14 +62,14 @@ func StockWebs(j *Job) []geometry.Web {
 	return webs
 }
 
-// webOf gives a web of another width with the same margins.
+// webOf returns a web of another width with the same margins.
 func webOf(j *Job, width geometry.Length) geometry.Web {
 	w := j.Web()
 	w.Width = width
 	return w
 }
 
-// labelsOrdered gives the labels of all artworks.
+// labelsOrdered returns the labels of all artworks.
 func labelsOrdered(j *Job) int64 {
 	var n int64
 	for _, a := range j.Artworks {
@@ -78,7 +78,7 @@ func labelsOrdered(j *Job) int64 {
 	return n
 }
 
-// Tool gives the die that the job names; nil when it names none, or one that
+// Tool returns the die that the job names; nil when it names none, or one that
 // Validate refuses.
 func (j *Job) Tool() *geometry.Die {
 	if j.Dies == nil || j.Die == "" {

@@ -226,7 +226,7 @@ func (b *sheetReader) rest(rows, columns int) error {
 	return nil
 }
 
-// cellName gives a cell's name: C5.
+// cellName returns a cell's name: C5.
 func cellName(row, col int) string {
 	name, err := excelize.CoordinatesToCellName(max(col, 1), max(row, 1))
 	if err != nil {
@@ -235,7 +235,7 @@ func cellName(row, col int) string {
 	return name
 }
 
-// cellColumn gives the column of the sheet that a place is in.
+// cellColumn returns the column of the sheet that a place is in.
 func (r *reader) cellColumn(at place) int {
 	runes := []rune(r.line(at.line))
 	return 1 + strings.Count(string(runes[:min(len(runes), max(at.col-1, 0))]), "\t")

@@ -40,7 +40,7 @@ type bay struct {
 	box  geometry.Box
 }
 
-// lanes gives the margins that targets may stand in.
+// lanes returns the margins that targets may stand in.
 func (b targetBench) lanes(t *Targets) []margin {
 	switch t.Side {
 	case Left:
@@ -51,7 +51,7 @@ func (b targetBench) lanes(t *Targets) []margin {
 	return b.margins[:]
 }
 
-// bays gives the places for whole sets of n patches, along the frame and the
+// bays returns the places for whole sets of n patches, along the frame and the
 // left one first of two that are level.
 func (b targetBench) bays(t *Targets, n int) []bay {
 	long := geometry.Length(n) * t.Patch.Around

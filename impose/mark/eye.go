@@ -53,7 +53,7 @@ func (b *bench) eye(e *Eye) {
 	b.space.take(track)
 }
 
-// place gives where the eye mark starts across.
+// place returns where the eye mark starts across.
 func (b *bench) place(e *Eye) (geometry.Length, bool) {
 	web, wide := b.layout.Web, e.Size.Across
 	fromEdge := func(depth geometry.Length) geometry.Length {
@@ -71,7 +71,7 @@ func (b *bench) place(e *Eye) (geometry.Length, bool) {
 	return fromEdge(depth + (e.Track-wide)/2), depth >= 0
 }
 
-// room gives the width between the unprintable edge and the first clip.
+// room returns the width between the unprintable edge and the first clip.
 func (b *bench) room(side Side) geometry.Length {
 	room := b.layout.Web.Width
 	for _, s := range b.layout.Station {
@@ -92,7 +92,7 @@ func (b *bench) track(e *Eye, at geometry.Length) geometry.Box {
 	}
 }
 
-// boxes gives the marks, level with the leading trim of their rows.
+// boxes returns the marks, level with the leading trim of their rows.
 func (b *bench) boxes(e *Eye, at geometry.Length) []geometry.Box {
 	var rows []geometry.Length // by row - 1
 	for _, s := range b.layout.Station {

@@ -49,7 +49,7 @@ func (b numberBench) beside() bool {
 	return true
 }
 
-// leastGap gives the smallest gap between lanes.
+// leastGap returns the smallest gap between lanes.
 func leastGap(lanes []laneSpan) geometry.Length {
 	least := lanes[1].from - lanes[0].to
 	for i := 2; i < len(lanes); i++ {

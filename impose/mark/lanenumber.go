@@ -73,7 +73,7 @@ func (r *numberRow) least() geometry.Length {
 	return max(0, least)
 }
 
-// rows gives the rows on which numbers may stand, the best first.
+// rows returns the rows on which numbers may stand, the best first.
 func (b numberBench) rows() []numberRow {
 	n := b.layout.Across
 	first, second := make([]geometry.Station, n), make([]geometry.Station, n)

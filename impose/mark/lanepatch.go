@@ -47,7 +47,7 @@ func (b targetBench) lanePatches(t *Targets) {
 	}
 }
 
-// lanePatches gives the part of a set that tells most of a lane: all up to the
+// lanePatches returns the part of a set that tells most of a lane: all up to the
 // middle tints.
 func (t *Targets) lanePatches(b *bench) []Patch {
 	var out []Patch
@@ -60,7 +60,7 @@ func (t *Targets) lanePatches(b *bench) []Patch {
 	return out
 }
 
-// placesAlong gives places for up to n squares of a side, along a strip that
+// placesAlong returns places for up to n squares of a side, along a strip that
 // begins so far across.
 func (b targetBench) placesAlong(from, side geometry.Length, n int) []geometry.Box {
 	var out []geometry.Box

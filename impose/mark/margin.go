@@ -8,7 +8,7 @@ type margin struct {
 	strip span // across
 }
 
-// margin gives the widest part of a target lane that no eye track takes.
+// margin returns the widest part of a target lane that no eye track takes.
 func (b *bench) margin(side Side) margin {
 	web := b.layout.Web
 	lane := span{web.Edge, web.Margin()}
@@ -28,7 +28,7 @@ func (b *bench) margin(side Side) margin {
 	return m
 }
 
-// centred gives the middle of the strip, so wide, if it is.
+// centred returns the middle of the strip, so wide, if it is.
 func (m margin) centred(width geometry.Length) (span, bool) {
 	from := m.strip.from + (m.strip.length()-width)/2
 	return span{from, from + width}, width <= m.strip.length()
@@ -38,7 +38,7 @@ func (m margin) centred(width geometry.Length) (span, bool) {
 // marks, so that each can be told where it begins.
 const setGap = 3 * mm
 
-// longest gives the longest stretch along the middle of the margin that is
+// longest returns the longest stretch along the middle of the margin that is
 // free and has paper before and behind; it is empty when there is none.
 func (b *bench) longest(m margin, width geometry.Length) (across, around span) {
 	across, ok := m.centred(width)

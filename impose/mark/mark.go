@@ -114,7 +114,7 @@ func (b *bench) add(box geometry.Box, items ...draw.Item) {
 	b.out.Items = append(b.out.Items, items...)
 }
 
-// Darkest gives the ink that shows best on paper: black if there is one. Where
+// Darkest returns the ink that shows best on paper: black if there is one. Where
 // no ink is a colour, it is the first.
 func Darkest(inks []ink.Ink) ink.Ink {
 	if len(inks) == 0 {

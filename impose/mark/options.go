@@ -153,7 +153,7 @@ func (o Selection) Lane() geometry.Length {
 	return width
 }
 
-// column gives the width of what stands in a margin lane, one behind another.
+// column returns the width of what stands in a margin lane, one behind another.
 func (o Selection) column() (width geometry.Length) {
 	if o.Register != nil {
 		width = o.Register.Size

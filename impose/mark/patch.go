@@ -68,7 +68,7 @@ func (p Patch) MarshalJSON() ([]byte, error) {
 		p.Box.Min.Across.MM(), p.Box.Min.Around.MM(), p.Box.Size().Across.MM(), p.Box.Size().Around.MM()})
 }
 
-// percent gives an amount in percent without the dust of binary fractions.
+// percent returns an amount in percent without the dust of binary fractions.
 func percent(amount float64) float64 { return math.Round(amount*1e6) / 1e4 }
 
 func percentText(amount float64) string { return say.Exact(percent(amount)) }
@@ -134,7 +134,7 @@ func (t *Targets) whitened(list []Patch, inks []ink.Ink) []Patch {
 	return out
 }
 
-// middle gives the tint that is nearest to a half.
+// middle returns the tint that is nearest to a half.
 func (t *Targets) middle() (v float64) {
 	for _, w := range t.Tints {
 		if math.Abs(w-.5) < math.Abs(v-.5) || v == 0 {
@@ -144,7 +144,7 @@ func (t *Targets) middle() (v float64) {
 	return v
 }
 
-// amount gives the amount of the ink that is measured.
+// amount returns the amount of the ink that is measured.
 func amount(p Patch) float64 { return p.Tints[len(p.Tints)-1].Amount }
 
 // single is a patch of one ink, over a solid of another if need be.
@@ -159,7 +159,7 @@ func single(what What, i ink.Ink, v float64, under []draw.Tint) Patch {
 	return Patch{What: what, Name: name, Ink: i.Name, Tints: append(slices.Clone(under), draw.Tint{Ink: i.Name, Amount: v})}
 }
 
-// under gives the black that white is printed over.
+// under returns the black that white is printed over.
 func under(white ink.Ink, inks []ink.Ink) []draw.Tint {
 	if white.Kind != ink.White {
 		return nil

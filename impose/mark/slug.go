@@ -98,7 +98,7 @@ func (b slugBench) left(s *slug) {
 	b.out.Warnings.Add(CodeSlug, "no slug line: the %s margin has no room for it", s.margin.side)
 }
 
-// box gives the place of a block at the start of the longest free stretch
+// box returns the place of a block at the start of the longest free stretch
 // of its margin.
 func (b slugBench) box(s *slug, block slugBlock) (geometry.Box, bool) {
 	across, around := b.longest(s.margin, block.size.Across)
@@ -152,7 +152,7 @@ func (b slugBench) block(lines [][]word, best, room geometry.Length) (slugBlock,
 	return block, true
 }
 
-// slugTakes gives what so many lines take across, in capital heights.
+// slugTakes returns what so many lines take across, in capital heights.
 func slugTakes(lines int) float64 { return lineBelow + lineAbove + linePitch*float64(lines-1) }
 
 func scaled(l geometry.Length, by float64) geometry.Length { return geometry.Length(float64(l) * by) }

@@ -18,7 +18,7 @@ type word struct {
 	plate bool // set on a dark plate, for an ink too light to be read on paper
 }
 
-// set gives the word's items with its baseline at a place, and where it ends.
+// set returns the word's items with its baseline at a place, and where it ends.
 func (w word) set(at geometry.Position, height geometry.Length, dark string) ([]draw.Item, geometry.Length) {
 	text, err := w.face.Set(printable(w.face, w.text), height, geometry.Turn270)
 	if err != nil {
@@ -64,7 +64,7 @@ type slugText struct {
 	cut   bool
 }
 
-// of gives the lines in words.
+// of returns the lines in words.
 func (t slugText) of(b slugBench) [][]word {
 	var first []word
 	for i, text := range append([]string{t.job}, t.lanes...) {
@@ -82,7 +82,7 @@ func (t slugText) of(b slugBench) [][]word {
 	return [][]word{first, b.inkWords()}
 }
 
-// shortened gives the texts to try, the full one first: then with each product
+// shortened returns the texts to try, the full one first: then with each product
 // cut short, then without lanes.
 func (s *Slug) shortened() []slugText {
 	full := slugText{job: s.Job, lanes: s.products(0)}

@@ -87,7 +87,7 @@ func (s span) length() geometry.Length { return s.to - s.from }
 // whole is the frame's length.
 func (s *space) whole() span { return span{s.frame.Min.Around, s.frame.Max.Around} }
 
-// along gives the free stretches around, within limits, of a strip that takes
+// along returns the free stretches around, within limits, of a strip that takes
 // a span across: in order, all with the clearance to what lies before, behind
 // and beside.
 func (s *space) along(across, limits span, clear geometry.Length) []span {
@@ -108,7 +108,7 @@ func (s *space) beside(around, limits span, clear geometry.Length) []span {
 	return s.gaps(limits, around, limits, clear, func(b geometry.Box) span { return span{b.Min.Across, b.Max.Across} })
 }
 
-// gaps gives what lies in a strip, or nearer to it than the clearance, leaves of the
+// gaps returns what lies in a strip, or nearer to it than the clearance, leaves of the
 // limits in one direction.
 func (s *space) gaps(across, around, limits span, clear geometry.Length, in func(geometry.Box) span) []span {
 	strip := geometry.Box{
@@ -123,7 +123,7 @@ func (s *space) gaps(across, around, limits span, clear geometry.Length, in func
 	return gaps(limits, used)
 }
 
-// gaps gives what the used spans leave of the whole, in order.
+// gaps returns what the used spans leave of the whole, in order.
 func gaps(whole span, used []span) []span {
 	slices.SortFunc(used, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	var out []span

@@ -81,7 +81,7 @@ type laneSpan struct {
 	lane int // its number
 }
 
-// lanesAcross gives the lanes from the web's left edge on. A frame for the second
+// lanesAcross returns the lanes from the web's left edge on. A frame for the second
 // surface counts its lanes from the right.
 func (b *bench) lanesAcross() []laneSpan {
 	lanes := make([]laneSpan, b.layout.Across)
@@ -96,7 +96,7 @@ func (b *bench) lanesAcross() []laneSpan {
 	return lanes
 }
 
-// slitLines gives the middles of the gaps between lanes.
+// slitLines returns the middles of the gaps between lanes.
 func (b *bench) slitLines() []geometry.Length {
 	lanes := b.lanesAcross()
 	var lines []geometry.Length
@@ -134,7 +134,7 @@ func (b *bench) paper() draw.Paint {
 	return draw.Paint{Tints: []draw.Tint{{Ink: b.dark.Name}}}
 }
 
-// fromStart gives how long a strip from the frame's start is free, up to a
+// fromStart returns how long a strip from the frame's start is free, up to a
 // length; 0 where it is less than a tick.
 func (s *space) fromStart(across span, length geometry.Length) geometry.Length {
 	free := s.along(across, span{0, length}, tickClear)

@@ -33,7 +33,7 @@ type Painter struct {
 	kept     map[[sha256.Size]byte]image.Image
 }
 
-// Labels gives a picture of each artwork of a job, upright, in the job's order.
+// Labels returns a picture of each artwork of a job, upright, in the job's order.
 func (p *Painter) Labels(ctx context.Context, im *impose.Imposition) ([]image.Image, error) {
 	p.one.Lock()
 	defer p.one.Unlock()

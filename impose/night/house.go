@@ -132,8 +132,8 @@ func (r *Rules) Inputs(orders, house string) ([]summary.File, error) {
 // input names a file that the night is made from as the night's files have it.
 func (r *Rules) input(role, path string) (summary.File, error) {
 	sum, err := wholefile.SHA256(path)
-	if r.Seen != nil {
-		path = r.Seen(path)
+	if r.NameOf != nil {
+		path = r.NameOf(path)
 	}
 	return summary.File{Role: role, Path: filepath.ToSlash(path), SHA256: sum}, err
 }

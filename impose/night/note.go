@@ -1,29 +1,24 @@
 package night
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 
-	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/artwork"
 	"quoin/impose/job"
 	"quoin/impose/say"
 )
 
-// Note says something about one order, for people and, by its code, for
-// scripts.
+// Note is one about an order, or about none in particular.
 type Note struct {
 	Order string `json:"order"`
-	Code  string `json:"code"`
-	Text  string `json:"text"`
+	say.Note
 }
 
-// NoteOn returns a note on an order, or on none in particular, with a text made
-// like fmt.Sprintf makes it.
+// NoteOn returns a note with a text made like fmt.Sprintf makes it.
 func NoteOn(order, code, format string, args ...any) Note {
-	return Note{order, code, fmt.Sprintf(format, args...)}
+	return Note{order, say.Note{Code: code, Text: fmt.Sprintf(format, args...)}}
 }
 
 // Refuse returns why orders are left out, before they are known: see Of.
@@ -34,7 +29,7 @@ func RefuseFor(code string, err error) *Note { return Refuse(code, "%s", say.Wit
 
 // Of returns the note as one about an order: what keeps one out may keep others
 // out too.
-func (n *Note) Of(order string) Note { return Note{order, n.Code, n.Text} }
+func (n *Note) Of(order string) Note { return Note{order, n.Note} }
 
 // Warns reports whether a note of an order that is taken is something to look at
 // before the run.
@@ -42,7 +37,7 @@ func (n Note) Warns() bool {
 	return n.Code == NoOrders || n.Code == LongWeb || n.Code == NoArtwork || n.Code == LaterFault || n.Code == PinOpen
 }
 
-// Rank says how grave a note or a warning of this code is: 0 is the gravest. What
+// Rank says how serious a note or a warning of this code is: 0 is the most serious. What
 // an imposition says has the same rank in a night.
 func Rank(code string) int {
 	switch code {
@@ -99,12 +94,12 @@ const (
 // RunRefusal returns a note of what kept a run of the orders from being made.
 func RunRefusal(err error, orders ...*job.Order) *Note {
 	code := RunFailed
-	switch kind := say.KindOf(err); {
-	case kind == say.Artwork:
+	switch say.KindOf(err) {
+	case say.Artwork:
 		code = BadArtwork
-	case kind == say.NotFit, errors.As(err, new(*geometry.NotFitError)):
+	case say.NotFit:
 		code = NotFit
-	case kind == say.Inks:
+	case say.Inks:
 		code = BadInks
 	}
 	return RefuseFor(code, AsOrdered(err, orders...))
@@ -138,7 +133,7 @@ func Faults(faults []job.Fault) []Note {
 			continue
 		}
 		at[key] = len(notes)
-		notes = append(notes, Note{f.Record, BadOrder, said(f)})
+		notes = append(notes, NoteOn(f.Record, BadOrder, "%s", said(f)))
 	}
 	return notes
 }
@@ -147,7 +142,7 @@ func Faults(faults []job.Fault) []Note {
 func Words(words []job.Fault) []Note {
 	var notes []Note
 	for _, w := range words {
-		notes = append(notes, Note{w.Record, OrderFile, said(w)})
+		notes = append(notes, NoteOn(w.Record, OrderFile, "%s", said(w)))
 	}
 	return notes
 }
@@ -157,7 +152,7 @@ func Words(words []job.Fault) []Note {
 func said(f job.Fault) string {
 	p := f.Position
 	p.Path = filepath.Base(p.Path)
-	text := p.String() + ": " + f.Text
+	text := p.String() + ": " + f.Text()
 	if f.Hint != "" {
 		text += " (" + f.Hint + ")"
 	}

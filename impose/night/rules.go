@@ -87,9 +87,9 @@ type Rules struct {
 	NoAlike bool
 
 	Paper sheet.Paper // of the job sheets
-	// Seen, when set, names a file for the night's own files; without it they are
+	// NameOf, when set, names a file for the night's own files; without it they are
 	// named as seen from the working folder. See SeenFrom.
-	Seen func(path string) string
+	NameOf func(path string) string
 	// Search, when set, spends long helpings of the search elsewhere; the plan is
 	// the same.
 	Search gang.Elsewhere

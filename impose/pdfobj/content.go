@@ -211,7 +211,7 @@ func (c *ContentScanner) inlineData(dict Dict) ([]byte, error) {
 	}
 }
 
-// endsInline says whether EI stands n bytes on, perhaps after white space,
+// endsInline reports whether EI stands n bytes on, perhaps after white space,
 // and returns how far behind those n bytes it ends.
 func (c *ContentScanner) endsInline(n int) (skip int, ok bool) {
 	l := c.p.lexer
@@ -227,7 +227,7 @@ func (c *ContentScanner) endsInline(n int) (skip int, ok bool) {
 	return skip, !l.ensure(n+skip+1) || !isRegular(l.buf[l.pos+n+skip])
 }
 
-// looksLikeContent says whether the bytes behind EI are text, as content is.
+// looksLikeContent reports whether the bytes behind EI are text, as content is.
 func (c *ContentScanner) looksLikeContent(skip int) bool {
 	l := c.p.lexer
 	const sample = 12

@@ -18,9 +18,9 @@ var pathNumbers = [256]uint8{'m': 3, 'l': 3, 'v': 5, 'y': 5, 'c': 7, 'h': 1}
 // maxBuilt bounds how many operators come together.
 const maxBuilt = 4096
 
-// add notes an operator of one letter, if it is one of a path and the n numbers are as
+// addSegment notes an operator of one letter, if it is one of a path and the n numbers are as
 // many as it takes.
-func (p *Path) add(letter byte, q *quickNumbers, n int) bool {
+func (p *Path) addSegment(letter byte, q *quickNumbers, n int) bool {
 	if int(pathNumbers[letter]) != n+1 || p.Operators >= maxBuilt {
 		return false
 	}
@@ -47,7 +47,7 @@ func (p *Path) Box() (left, bottom, right, top float64, ok bool) {
 	return disorder(p.least[0]), disorder(p.least[1]), disorder(p.most[0]), disorder(p.most[1]), p.points
 }
 
-// order gives whole numbers that are in the order of the numbers, which a processor
+// order returns whole numbers that are in the order of the numbers, which a processor
 // compares faster.
 func order(v float64) int64 {
 	b := int64(math.Float64bits(v))

@@ -97,7 +97,7 @@ func (c *ContentScanner) short(buf []byte, i, n int) (int, int) {
 	for i >= 0 && i <= len(buf)-8 && uint(n) < mostQuick {
 		text := binary.LittleEndian.Uint64(buf[i:])
 		if byte(text) >= 'A' {
-			if !paths || !isSpace(byte(text>>8)) || !c.op.Path.add(byte(text), q, n) {
+			if !paths || !isSpace(byte(text>>8)) || !c.op.Path.addSegment(byte(text), q, n) {
 				break
 			}
 			i, n = i+2, 0

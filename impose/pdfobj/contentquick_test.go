@@ -139,7 +139,7 @@ func built(t *testing.T, content string, paths bool) (list []string) {
 		if len(op.Operator) == 1 && len(values) < mostQuick {
 			copy(q.values[:], values)
 			all.Operators = 0 // it is bounded
-			if all.add(op.Operator[0], &q, len(values)) {
+			if all.addSegment(op.Operator[0], &q, len(values)) {
 				continue
 			}
 		}
@@ -157,8 +157,8 @@ func built(t *testing.T, content string, paths bool) (list []string) {
 func (p *Path) join(other Path) {
 	p.Parts += other.Parts
 	if left, bottom, right, top, ok := other.Box(); ok {
-		p.add('l', &quickNumbers{values: [mostQuick]float64{left, bottom}}, 2)
-		p.add('l', &quickNumbers{values: [mostQuick]float64{right, top}}, 2)
+		p.addSegment('l', &quickNumbers{values: [mostQuick]float64{left, bottom}}, 2)
+		p.addSegment('l', &quickNumbers{values: [mostQuick]float64{right, top}}, 2)
 	}
 }
 

@@ -205,7 +205,7 @@ func (c *Copier) translateAt(key Name, o Object, ask bool, depth int) (Object, e
 	return o, nil
 }
 
-// drops says whether an entry leads away from the content. A resource may
+// drops reports whether an entry leads away from the content. A resource may
 // have the name of such a key, so the value counts too.
 func (c *Copier) drops(key Name, value Object) bool {
 	switch key {
@@ -250,7 +250,7 @@ func (c *Copier) reference(key Name, source Ref) (Object, error) {
 	return target, nil
 }
 
-// isDestination says whether an array may be an explicit destination
+// isDestination reports whether an array may be an explicit destination
 // (12.3.2.2): a page and how to show it.
 func isDestination(a Array) bool {
 	if len(a) < 2 {
@@ -260,7 +260,7 @@ func isDestination(a Array) bool {
 	return named
 }
 
-// isPage says whether o is a page or a node of the page tree.
+// isPage reports whether o is a page or a node of the page tree.
 func (c *Copier) isPage(o Object) bool {
 	d, ok := o.(Dict)
 	if !ok {

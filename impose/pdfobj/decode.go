@@ -147,7 +147,7 @@ func (b *boundedReader) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// params gives a filter's parameters, and whom to tell of damage.
+// params returns a filter's parameters, and whom to tell of damage.
 func (c *decoder) params(parms Dict, stored int64, tell func(error)) filter.Params {
 	p := filter.DefaultParams
 	p.Stored, p.Damaged = stored, tell

@@ -47,7 +47,7 @@ type Ref struct {
 	Gen int
 }
 
-// IsZero says whether r points to no object.
+// IsZero reports whether r points to no object.
 func (r Ref) IsZero() bool { return r.Num == 0 }
 
 // Keys returns the keys of d in byte order: the one order in which anything

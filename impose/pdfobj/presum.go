@@ -104,7 +104,7 @@ func Presum(d *Document, s *Stream) {
 	Meanwhile(d, sum)
 }
 
-// of gives a stream's sum; nil where nobody asked for it.
+// of returns a stream's sum; nil where nobody asked for it.
 func (p presums) of(s *Stream) *streamSum {
 	presum := p[s.Ref]
 	if presum == nil || s.Ref.IsZero() {

@@ -50,7 +50,7 @@ func (d *Document) Resolve(o Object) (Object, error) {
 	return o, nil
 }
 
-// exists says whether the table lists an object of that number.
+// exists reports whether the table lists an object of that number.
 func (x *resolver) exists(r Ref) bool {
 	e := x.table.get(r.Num)
 	return e.kind == entryPlain || e.kind == entryCompressed

@@ -60,7 +60,7 @@ func (k *security) handler(dict Dict) (*securityHandler, error) {
 	return h, nil
 }
 
-// permits says whether the permissions (Table 22) allow placing: bit 4 allows
+// permits reports whether the permissions (Table 22) allow placing: bit 4 allows
 // any change, bit 11 assembling, which revision 2 does not know.
 func (h *securityHandler) permits() bool {
 	modify := h.permissions&(1<<3) != 0

@@ -52,7 +52,7 @@ func (f *source) readHeader() error {
 // expired returns the context's error.
 func (f *source) expired() error { return f.opt.Context.Err() }
 
-// fatal says whether err must end the reading. Damage in the file never does.
+// fatal reports whether err must end the reading. Damage in the file never does.
 func (f *source) fatal(err error) bool {
 	return errors.Is(err, ErrBudget) || f.expired() != nil || f.parser.err != nil
 }
@@ -159,7 +159,7 @@ func (f *source) search(n int64) error {
 	return nil
 }
 
-// endsAt says whether the keyword endstream stands at off, after blanks.
+// endsAt reports whether the keyword endstream stands at off, after blanks.
 func (f *source) endsAt(off int64) bool {
 	l := f.parser.lexer
 	l.seek(off)

@@ -99,7 +99,7 @@ func read(path string) ([]byte, error) {
 	return data, nil
 }
 
-// placed gives the content of a page with a picture in its room, and the room as
+// placed returns the content of a page with a picture in its room, and the room as
 // a box.
 func placed(width, height int, room Room) (content []byte, box pdfobj.Array) {
 	w, h := room.Size.Across.Points(), room.Size.Around.Points()

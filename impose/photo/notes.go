@@ -77,7 +77,7 @@ func orientation(t []byte) int {
 	return 0
 }
 
-// pngProfile gives the profile of the chunk iCCP (PNG, 11.3.2.3); nil for none.
+// pngProfile returns the profile of the chunk iCCP (PNG, 11.3.2.3); nil for none.
 func pngProfile(data []byte) ([]byte, error) {
 	for at := int64(8); at+12 <= int64(len(data)); {
 		size := int64(binary.BigEndian.Uint32(data[at:]))

@@ -46,7 +46,7 @@ func imageDict(width, height, bits int, space pdfobj.Object) pdfobj.Dict {
 	}
 }
 
-// space gives the colour space of a picture: by its profile, or else the device's.
+// space returns the colour space of a picture: by its profile, or else the device's.
 func (b *Book) space(r *raster) (pdfobj.Object, error) {
 	device := map[int]pdfobj.Name{1: "DeviceGray", 3: "DeviceRGB", 4: "DeviceCMYK"}[r.colours]
 	if r.profile == nil {

@@ -18,7 +18,7 @@ import (
 type Likeness struct {
 	// Percent is the share of the trim's area in which any ink differs by more
 	// than a fifth of its solid, give or take a pixel of place. Where nothing does,
-	// but for what is smaller than a pixel, as a digit of small print is, Fine is
+	// except what is smaller than a pixel, as a digit of small print is, Fine is
 	// true and all pixels count that differ.
 	Percent float64
 	Fine    bool
@@ -97,7 +97,7 @@ func Compare(ctx context.Context, r *raster.Renderer, a, b *artwork.Page) (*Like
 	return l, l.Show(ctx, r, a, b)
 }
 
-// SameSize reports whether two labels are of one size, but for what trims differ
+// SameSize reports whether two labels are of one size, except what trims differ
 // by when they are drawn by hand.
 func SameSize(a, b *artwork.Page) bool {
 	return near(a.Size().Across, b.Size().Across) && near(a.Size().Around, b.Size().Around)
@@ -139,7 +139,7 @@ func (l *Look) Compare(other *Look, most float64) *Likeness {
 	return likeness(differs, g)
 }
 
-// named gives the plate of an ink, which the label may not have, on a grid that
+// named returns the plate of an ink, which the label may not have, on a grid that
 // may be a pixel larger or smaller than its own.
 func (l *Look) named(k Ink, g Grid) *image.Gray {
 	out := image.NewGray(image.Rect(0, 0, g.Width, g.Height))
@@ -227,7 +227,7 @@ func likeness(differs []bool, g Grid) *Likeness {
 	return l
 }
 
-// densest gives the box around the differing pixels in the square that holds
+// densest returns the box around the differing pixels in the square that holds
 // most of them.
 func densest(differs []bool, g Grid, side int) image.Rectangle {
 	sums := make([]int, (g.Width+1)*(g.Height+1)) // of all that is above and left

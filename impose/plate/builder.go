@@ -189,7 +189,7 @@ func (b *builder) appearance(page *rewriter, a artwork.Appearance) error {
 func (b *builder) group(g pdfobj.Dict) pdfobj.Dict {
 	out := pdfobj.Dict{"Type": pdfobj.Name("Group"), "S": pdfobj.Name("Transparency")}
 	if k, _ := b.doc.Bool(g["K"]); k && !b.mask() {
-		b.told.add("a knockout group", "its objects are drawn on each other where each should be drawn on what lies beneath the group")
+		b.told.note("a knockout group", "its objects are drawn on each other where each should be drawn on what lies beneath the group")
 	}
 	if b.mask() {
 		out["CS"] = pdfobj.Name("DeviceGray")
@@ -219,7 +219,7 @@ func (b *builder) noteGroup(g pdfobj.Dict, res *resources, what string) {
 		return
 	}
 	if f := b.spaces.read(g["CS"], res, 0).family; f == rgbSpace || f == labSpace {
-		b.told.add(what+" blends in RGB", "ink blends as ink here; a press that blends in RGB turns it into other inks")
+		b.told.note(what+" blends in RGB", "ink blends as ink here; a press that blends in RGB turns it into other inks")
 	}
 }
 
@@ -254,7 +254,7 @@ func (b *builder) exit(ref pdfobj.Ref) {
 	delete(b.active, ref)
 }
 
-// copyOnce gives the name of what made makes of a stream painted in a state,
+// copyOnce returns the name of what made makes of a stream painted in a state,
 // made once for each state that differs in what the content may inherit.
 func (b *builder) copyOnce(kind string, ref pdfobj.Ref, state string, made func() (pdfobj.Name, error)) (pdfobj.Name, error) {
 	if ref.IsZero() {
@@ -266,7 +266,7 @@ func (b *builder) copyOnce(kind string, ref pdfobj.Ref, state string, made func(
 	}
 	last := fmt.Sprint(kind, ref)
 	if b.copies[ref] >= maxCopies {
-		b.told.add(fmt.Sprintf("object %d", ref.Num), fmt.Sprintf("it inherits more than %d sets of colours", maxCopies))
+		b.told.note(fmt.Sprintf("object %d", ref.Num), fmt.Sprintf("it inherits more than %d sets of colours", maxCopies))
 		return b.made[last], nil
 	}
 	b.copies[ref]++

@@ -29,11 +29,11 @@ type Cache struct {
 // differently, as with another renderer.
 const cacheVersion = "3"
 
-// OpenCache gives the cache in a folder, which need not exist yet and is kept
+// OpenCache returns the cache in a folder, which need not exist yet and is kept
 // below most bytes.
 func OpenCache(dir string, most int64) *Cache { return &Cache{dir, most} }
 
-// UserCache gives the user's own cache; nil if there is no place for one.
+// UserCache returns the user's own cache; nil if there is no place for one.
 func UserCache() *Cache {
 	base, err := os.UserCacheDir()
 	if err != nil {
@@ -42,7 +42,7 @@ func UserCache() *Cache {
 	return OpenCache(filepath.Join(base, "quoin", "plates"), 256<<20)
 }
 
-// path gives where the plates are kept that are drawn from copies which were written
+// path returns where the plates are kept that are drawn from copies which were written
 // to a hash: row by row, those of all plates in turn.
 func (c *Cache) path(g Grid, fine int, of hash.Hash) string {
 	if c == nil {
@@ -131,7 +131,7 @@ func (c *Cache) write(path string) *keeping {
 	return &keeping{cache: c, path: path, file: f, z: z}
 }
 
-func (k *keeping) add(drawn strip, width int) {
+func (k *keeping) keep(drawn strip, width int) {
 	for at := 0; k != nil && at < len(drawn.planes[0]); at += width {
 		for _, plane := range drawn.planes {
 			if k.err == nil {

@@ -50,7 +50,7 @@ type sums struct {
 	mixed []uint16 // of all that print, each by its weight: tells colours apart
 }
 
-// weight gives an ink's place in the mix: other inks of one total differ there.
+// weight returns an ink's place in the mix: other inks of one total differ there.
 func weight(i int) uint16 { return 2 + uint16(i%8) }
 
 // Coverage measures how much of each ink a page takes. A page too large for the
@@ -112,7 +112,7 @@ func Coverage(ctx context.Context, p *artwork.Page, r *raster.Renderer, opt Cove
 	return report, nil
 }
 
-// means gives the mean tint of each plate within the trim and within the bleed in
+// means returns the mean tint of each plate within the trim and within the bleed in
 // per cent, and adds the plates to the sums.
 func (s *Set) means(ctx context.Context, to sums, details *details) (trim, bleed []float64, err error) {
 	in, around := s.Grid.whole(s.Page, s.Page.Boxes.Trim), s.Grid.whole(s.Page, s.Page.Boxes.Bleed)
@@ -125,10 +125,10 @@ func (s *Set) means(ctx context.Context, to sums, details *details) (trim, bleed
 			inside[i] += inkIn(line, y, in)
 			sum[i] += inkIn(line, y, around)
 			if k.Kind != ink.Technical {
-				add(to.mixed[y*b.Width:], line, weight(i))
+				addWeighted(to.mixed[y*b.Width:], line, weight(i))
 			}
 			if k.counts() {
-				add(to.total[y*b.Width:], line, 1)
+				addWeighted(to.total[y*b.Width:], line, 1)
 				details.row(i, y, line)
 			}
 		}
@@ -151,7 +151,7 @@ func inkIn(line []byte, y int, in image.Rectangle) (sum int64) {
 	return sum
 }
 
-func add(sums []uint16, line []byte, weight uint16) {
+func addWeighted(sums []uint16, line []byte, weight uint16) {
 	for x, v := range line {
 		sums[x] += weight * uint16(v)
 	}

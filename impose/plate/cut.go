@@ -40,7 +40,7 @@ func newCut(s *Set, all sums, said outline.Outline) *cut {
 	return c
 }
 
-// ringsOf gives a die line's polygons, that of the largest box first: the edge.
+// ringsOf returns a die line's polygons, that of the largest box first: the edge.
 func ringsOf(o outline.Outline) [][]geometry.Position {
 	rings := o.Flatten(flat)
 	extent := func(ring []geometry.Position) geometry.Length {
@@ -59,7 +59,7 @@ func ringsOf(o outline.Outline) [][]geometry.Position {
 	return rings
 }
 
-// at gives a sum of inks at a place of the page; false beyond the grid.
+// at returns a sum of inks at a place of the page; false beyond the grid.
 func (c *cut) at(sum []uint16, x, y float64) (uint16, bool) {
 	g := c.set.Grid
 	scale := g.DPI * c.set.Page.UserUnit / 72
@@ -70,7 +70,7 @@ func (c *cut) at(sum []uint16, x, y float64) (uint16, bool) {
 	return sum[py*g.Width+px], true
 }
 
-// spread gives the least and the largest mix of inks within a box of the page.
+// spread returns the least and the largest mix of inks within a box of the page.
 func (c *cut) spread(r artwork.Rect) (least, most uint16) {
 	in := c.set.Grid.pixels(c.set.Page, r)
 	least = math.MaxUint16

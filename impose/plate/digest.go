@@ -20,7 +20,7 @@ func newDigests(doc *pdfobj.Document) *digests {
 	return &digests{doc, map[pdfobj.Ref]string{}, map[pdfobj.Ref]int{}}
 }
 
-// of gives the digest of an object. What can't be read is like nothing but itself.
+// of returns the digest of an object. What can't be read is like nothing but itself.
 func (d *digests) of(o pdfobj.Object) string {
 	ref, isRef := o.(pdfobj.Ref)
 	if !isRef {

@@ -70,7 +70,7 @@ func (s *Set) Draw(ctx context.Context, inks []int, take func(i int, b Band) err
 	return nil
 }
 
-// names gives the names of inks.
+// names returns the names of inks.
 func (s *Set) names(inks []int) (list []string) {
 	for _, i := range inks {
 		list = append(list, s.Inks[i].Name)
@@ -113,7 +113,7 @@ func (s *Set) kept(ctx context.Context, t trio, fine int, from hash.Hash, take f
 	keep := s.cache.write(path)
 	defer keep.abandon()
 	err := draw(func(drawn strip) error {
-		keep.add(drawn, s.Grid.Width)
+		keep.keep(drawn, s.Grid.Width)
 		return take(drawn)
 	})
 	if err == nil {
@@ -212,7 +212,7 @@ func (s *Set) empty(ctx context.Context, take func(Band) error) error {
 // cent.
 const finer = 2
 
-// fineness gives how many times finer than the grid a copy is drawn.
+// fineness returns how many times finer than the grid a copy is drawn.
 func (s *Set) fineness(b *builder) int {
 	if b.snaps && !s.rough && !s.isLarge() {
 		return finer

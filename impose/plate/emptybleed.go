@@ -111,7 +111,7 @@ func (c *cut) inBox(box artwork.Rect, p, out [2]float64, mm float64) bool {
 // farthestBleed is as far as bleed is looked for, in mm.
 const farthestBleed = 5.0
 
-// side gives the side that a direction on the page points to, upright.
+// side returns the side that a direction on the page points to, upright.
 func (c *cut) side(out [2]float64) int {
 	m := c.set.Page.FormMatrix()
 	x, y := m[0]*out[0]+m[2]*out[1], m[1]*out[0]+m[3]*out[1]

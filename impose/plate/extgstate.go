@@ -70,7 +70,7 @@ func (x *rewriter) readState(d pdfobj.Dict) *stateChange {
 	}
 	c.font = b.doc.Array(d["Font"])
 	if len(artwork.Transfers(b.doc, d)) > 0 {
-		b.told.add("transfer functions", "they change tone values in the RIP, not here")
+		b.told.note("transfer functions", "they change tone values in the RIP, not here")
 	}
 	out := pdfobj.Dict{}
 	for _, key := range passed {
@@ -106,7 +106,7 @@ var (
 	notForSpots = map[pdfobj.Name]bool{"Difference": true, "Exclusion": true}
 )
 
-// blend gives the blend mode that the plates take.
+// blend returns the blend mode that the plates take.
 func (x *rewriter) blend(o pdfobj.Object) pdfobj.Name {
 	b := x.b
 	spots := b.those(func(k Ink) bool { return k.process < 0 })
@@ -119,7 +119,7 @@ func (x *rewriter) blend(o pdfobj.Object) pdfobj.Name {
 	switch {
 	case nonSeparable[mode]:
 		if spots != b.all() {
-			b.told.add(fmt.Sprintf("blend mode %s", mode), "it mixes the process inks with each other; each is drawn by itself")
+			b.told.note(fmt.Sprintf("blend mode %s", mode), "it mixes the process inks with each other; each is drawn by itself")
 		}
 		return "Normal"
 	case !separable[mode], notForSpots[mode] && spots == b.all():
@@ -159,7 +159,7 @@ func (b *builder) softMask(o pdfobj.Object, res *resources) (pdfobj.Object, erro
 	return out, nil
 }
 
-// forMask gives a builder of the same file that paints brightness.
+// forMask returns a builder of the same file that paints brightness.
 func (b *builder) forMask() *builder {
 	inner := newParts(b.ctx, b.page, []Ink{{process: -1, mask: true}}, b.spaces, b.told)
 	inner.w, inner.copier, inner.resources = b.w, b.copier, b.w.Alloc()

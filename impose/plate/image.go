@@ -15,7 +15,7 @@ var long = map[pdfobj.Name]pdfobj.Name{
 // are names like any other, which the resources may give to a space.
 var shortSpaces = map[pdfobj.Name]pdfobj.Name{"G": "DeviceGray", "RGB": "DeviceRGB", "CMYK": "DeviceCMYK"}
 
-// inlineSpace gives the colour space of an inline image in full names.
+// inlineSpace returns the colour space of an inline image in full names.
 func inlineSpace(doc *pdfobj.Document, o pdfobj.Object) pdfobj.Object {
 	if long := shortSpaces[doc.Name(o)]; long != "" {
 		return long

@@ -27,7 +27,7 @@ type largeCell struct {
 	wide, high int          // numbers of cells
 }
 
-// newLargeCell gives how a pattern that a page's own content paints with is drawn,
+// newLargeCell returns how a pattern that a page's own content paints with is drawn,
 // the content of whose cell is of so many bytes; ok is false where that is too much,
 // or the pattern is turned by less than a right angle: then the renderer smooths the
 // edges of each cell, and loses some of their ink.

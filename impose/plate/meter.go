@@ -49,7 +49,7 @@ func (m *Meter) Coverage(ctx context.Context, p *artwork.Page, opt CoverageOptio
 	return Coverage(ctx, p, m.renderer, opt)
 }
 
-// Find returns what is amiss on the plates of a page: an impose.PlateLooker.
+// Find returns what is wrong on the plates of a page: an impose.PlateLooker.
 func (m *Meter) Find(ctx context.Context, p *artwork.Page, limit float64, fromCut geometry.Length, cut outline.Outline) ([]artwork.Finding, error) {
 	c, err := m.Coverage(ctx, p, CoverageOptions{Limit: limit, FromCut: fromCut, Cut: cut, Cache: m.Cache})
 	if err != nil {

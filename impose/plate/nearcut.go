@@ -28,7 +28,7 @@ func (c *cut) nearCut(ctx context.Context, report *artwork.CoverageReport, least
 	return nil
 }
 
-// letters gives the boxes of what is set in fonts.
+// letters returns the boxes of what is set in fonts.
 func (c *cut) letters(ctx context.Context) (list []artwork.Rect, err error) {
 	if len(c.set.Page.Fonts) == 0 || len(c.set.Inks) == 0 {
 		return nil, nil
@@ -97,7 +97,7 @@ func (c *cut) plain(box artwork.Rect, foot [2]float64) bool {
 	return most < least || most-least < stands/2
 }
 
-// distance gives how far a box is from the cut, in units of the page, the place
+// distance returns how far a box is from the cut, in units of the page, the place
 // of the cut that is nearest, and whether the box lies within the label. What is
 // farther than most counts as endlessly far: a frame has a ring for each of its
 // labels, nearly all of which are.
@@ -130,7 +130,7 @@ func meet(a, b artwork.Rect) bool {
 	return a[0] <= b[2] && b[0] <= a[2] && a[1] <= b[3] && b[1] <= a[3]
 }
 
-// segment gives the distance of a line from a box, and its place that is nearest:
+// segment returns the distance of a line from a box, and its place that is nearest:
 // an end of the line, or the place nearest to a corner of the box. A line that
 // passes through the box is no distance away.
 func segment(box artwork.Rect, a, b [2]float64) (float64, [2]float64) {

@@ -28,10 +28,10 @@ func (w *output) spill() {
 	}
 }
 
-// size gives the bytes written so far.
+// size returns the bytes written so far.
 func (w *output) size() int64 { return w.before.Size() + int64(w.out.Len()) }
 
-// read gives what has been written, and ends it.
+// read returns what has been written, and ends it.
 func (w *output) read() ([]byte, error) {
 	defer w.before.Close()
 	before, err := w.before.Reader()

@@ -44,7 +44,7 @@ func (x *rewriter) findPattern(name pdfobj.Name) *pattern {
 	return p
 }
 
-// patternName gives the copy's name of a pattern as the state has it painted.
+// patternName returns the copy's name of a pattern as the state has it painted.
 func (x *rewriter) patternName(p *pattern) (pdfobj.Name, error) {
 	b := x.b
 	if p.shading != nil {

@@ -109,7 +109,7 @@ type Band struct {
 	Pixels []byte // row by row without gaps; valid until the next band
 }
 
-// Rows gives the number of rows.
+// Rows returns the number of rows.
 func (b Band) Rows() int { return len(b.Pixels) / b.Width }
 
 // technical names the inks that print nothing.

@@ -205,7 +205,7 @@ func contains(list []string, name string) bool {
 	return false
 }
 
-// placing gives the matrix from an artwork's page to the frame's: its trim
+// placing returns the matrix from an artwork's page to the frame's: its trim
 // turned about its centre and laid on that of the station's.
 func (p *prover) placing(s Station) artwork.Matrix {
 	trim, turn := s.Trim, s.Turn
@@ -226,7 +226,7 @@ func (p *prover) placing(s Station) artwork.Matrix {
 	return m
 }
 
-// farthest gives the largest difference and its pixel or, if it need not be
+// farthest returns the largest difference and its pixel or, if it need not be
 // exact, that of the means of squares. Where the engine itself paints, and beyond
 // an outline, nothing is compared.
 func (p *prover) farthest(want, got []byte, size image.Point, here artwork.Rect, s Station, ink string, exact bool) (float64, image.Point) {
@@ -292,7 +292,7 @@ func covered(masks []image.Rectangle, r image.Rectangle) bool {
 	return false
 }
 
-// barest gives the stations in an order in which those come first on which the
+// barest returns the stations in an order in which those come first on which the
 // engine paints least: they show most of what the others have.
 func (p *prover) barest(ink string) []Station {
 	list := slices.Clone(p.frame.Stations)

@@ -48,7 +48,7 @@ func (p *prover) patches(ctx context.Context, of Ink) error {
 	return nil
 }
 
-// within gives the pixels of a drawn frame that lie wholly in a box, which becomes
+// within returns the pixels of a drawn frame that lie wholly in a box, which becomes
 // theirs; nil if there are none.
 func (p *prover) within(bare *image.Gray, box *artwork.Rect) (image.Point, []byte) {
 	if bare == nil {

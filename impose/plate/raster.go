@@ -38,10 +38,10 @@ func (s *Set) Rasters(ctx context.Context, inks []int, see func(i int, img *imag
 	})
 }
 
-// every gives the numbers of all inks.
+// every returns the numbers of all inks.
 func (s *Set) every() []int { return s.Those(func(Ink) bool { return true }) }
 
-// Those gives the numbers of the inks that are such.
+// Those returns the numbers of the inks that are such.
 func (s *Set) Those(such func(Ink) bool) (list []int) {
 	for i, k := range s.Inks {
 		if such(k) {
@@ -56,7 +56,7 @@ func (s *Set) Those(such func(Ink) bool) (list []int) {
 // Common practice, no source.
 func (k Ink) counts() bool { return k.Kind == ink.Process || k.Kind == ink.Spot }
 
-// pixels gives the pixels whose centres lie in a box of the page.
+// pixels returns the pixels whose centres lie in a box of the page.
 func (g Grid) pixels(p *artwork.Page, r artwork.Rect) image.Rectangle {
 	scale := g.DPI * p.UserUnit / 72
 	at := func(v float64) int { return int(v*scale + 0.5) }
@@ -64,7 +64,7 @@ func (g Grid) pixels(p *artwork.Page, r artwork.Rect) image.Rectangle {
 		Intersect(image.Rect(0, 0, g.Width, g.Height))
 }
 
-// whole gives the pixels that lie wholly in a box of the page, or of a box smaller
+// whole returns the pixels that lie wholly in a box of the page, or of a box smaller
 // than that those whose centres do: a last row that lies on the page in part only
 // would be the hundredth part of one of 14 mm.
 func (g Grid) whole(p *artwork.Page, r artwork.Rect) image.Rectangle {

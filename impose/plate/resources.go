@@ -27,7 +27,7 @@ func (b *builder) resource(category pdfobj.Name, prefix, key string, o pdfobj.Ob
 	return name
 }
 
-// scope gives the resources of content, one for each object.
+// scope returns the resources of content, one for each object.
 func (b *builder) scope(o pdfobj.Object, caller *resources) *resources {
 	ref, isRef := o.(pdfobj.Ref)
 	if isRef && b.scopes[ref] != nil {
@@ -63,7 +63,7 @@ func (r *resources) find(doc *pdfobj.Document, category, name pdfobj.Name) pdfob
 // approximations gathers what doesn't come right, each thing once.
 type approximations struct{ list []Approximation }
 
-func (a *approximations) add(what, why string) {
+func (a *approximations) note(what, why string) {
 	one := Approximation{what, why}
 	if !slices.Contains(a.list, one) {
 		a.list = append(a.list, one)

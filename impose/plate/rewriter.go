@@ -64,7 +64,7 @@ func (x *rewriter) run(o pdfobj.Object) error {
 	c.Reuse = true
 	for x.err == nil && c.Next() {
 		if x.b.left--; x.b.left < 0 {
-			x.b.told.add("the end of the content", "it has more operators than are looked at")
+			x.b.told.note("the end of the content", "it has more operators than are looked at")
 			return nil
 		}
 		if x.b.left%4096 == 0 {

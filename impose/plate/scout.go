@@ -166,7 +166,7 @@ func (c *clip) describe(to *strings.Builder, from [2]float64) {
 	}
 }
 
-// repeated gives the longest run of forms that nothing is painted between, if each
+// repeated returns the longest run of forms that nothing is painted between, if each
 // of them is there twice at least, one with another.
 func (s *scout) repeated() (span, bool) {
 	var best, run span

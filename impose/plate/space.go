@@ -88,7 +88,7 @@ func (s *spaces) made(sp *space) *space {
 	return sp
 }
 
-// plain gives a space without parameters, the same each time.
+// plain returns a space without parameters, the same each time.
 func (s *spaces) plain(f family, label string, n int) *space {
 	if sp := s.simple[label]; sp != nil {
 		return sp
@@ -148,7 +148,7 @@ func (s *spaces) named(name pdfobj.Name, res *resources, depth int) *space {
 	return s.plain(unknownSpace, "a colour space that the resources don't have", 0)
 }
 
-// device gives a device space, or what the resources put in its place (8.6.5.6).
+// device returns a device space, or what the resources put in its place (8.6.5.6).
 func (s *spaces) device(f family, label string, instead pdfobj.Name, n int, res *resources, depth int) *space {
 	if o := res.find(s.doc, "ColorSpace", instead); o != nil {
 		if sub := s.read(o, nil, depth+1); sub.n == n && sub.family != patternSpace && sub.family != unknownSpace {
@@ -277,7 +277,7 @@ func (s *spaces) indexed(base *space, high, lookup pdfobj.Object) *space {
 	return s.made(sp)
 }
 
-// entry gives the colour of the base space that an index stands for.
+// entry returns the colour of the base space that an index stands for.
 func (sp *space) entry(i int) []float64 {
 	v := make([]float64, sp.base.n)
 	i = min(max(i, 0), sp.high)
@@ -306,7 +306,7 @@ func (sp *space) initial() []float64 {
 	return v
 }
 
-// processNumber gives the place of a process ink in C, M, Y, K; -1 for a spot.
+// processNumber returns the place of a process ink in C, M, Y, K; -1 for a spot.
 func processNumber(name string) int {
 	for i, p := range ink.ProcessNames {
 		if p == name {

@@ -138,7 +138,7 @@ func (st *stamping) copy(ctx context.Context, of span, box artwork.Rect, prepare
 	return pdf, b, err
 }
 
-// place gives the pixels that a painting of the run lies in: those of the first of
+// place returns the pixels that a painting of the run lies in: those of the first of
 // its kind, moved by whole pixels.
 func (st *stamping) place(n int) image.Rectangle {
 	g, scale := st.set.Grid, st.scale()

@@ -67,7 +67,7 @@ var opaque = opacity{1, 1, "Normal"}
 // unset is what content starts with: black, opaque.
 var unset = seen{alpha: opaque}
 
-// touched gives the plates that a colour touches.
+// touched returns the plates that a colour touches.
 func (in *inking) touched(c *colour, over bool, mode int64) plates {
 	sp := c.space
 	if sp.family == patternSpace {
@@ -96,7 +96,7 @@ func (in *inking) touched(c *colour, over bool, mode int64) plates {
 	})
 }
 
-// touchedBy gives the plates that an image or shading in a space touches; overprint
+// touchedBy returns the plates that an image or shading in a space touches; overprint
 // mode doesn't count there (11.7.4.5).
 func (in *inking) touchedBy(sp *space, over bool) plates {
 	if sp.none() {
@@ -114,7 +114,7 @@ func (in *inking) touchedBy(sp *space, over bool) plates {
 	})
 }
 
-// isSilent tells whether a space is of technical inks alone.
+// isSilent reports whether a space is of technical inks alone.
 func (in *inking) isSilent(sp *space) bool {
 	if sp.family != spotSpace {
 		return false
@@ -209,7 +209,7 @@ func (x *rewriter) opacity(want opacity) {
 	x.to.write("/" + string(name) + " gs\n")
 }
 
-// colourOps gives the operators that set a colour as some plates see it; the others
+// colourOps returns the operators that set a colour as some plates see it; the others
 // see white.
 func (x *rewriter) colourOps(c *colour, on plates, stroke bool) string {
 	b := x.b
@@ -239,7 +239,7 @@ func (x *rewriter) colourOps(c *colour, on plates, stroke bool) string {
 // tone is the brightness of a colour in the copy: grey, or red, green and blue.
 type tone []float64
 
-// tone gives that of a colour on some plates, white on the others.
+// tone returns that of a colour on some plates, white on the others.
 func (in *inking) tone(sp *space, values []float64, on plates) tone {
 	t := tone{1}
 	if len(in.inks) > 1 {
@@ -260,10 +260,10 @@ func (in *inking) tone(sp *space, values []float64, on plates) tone {
 	return t
 }
 
-// brightness gives how bright a tint is.
+// brightness returns how bright a tint is.
 func brightness(amount float64) float64 { return float64(pdfobj.Round(1 - amount)) }
 
-// String gives the operands of a colour operator.
+// String returns the operands of a colour operator.
 func (t tone) String() string {
 	text := ""
 	for _, v := range t {
@@ -272,7 +272,7 @@ func (t tone) String() string {
 	return text
 }
 
-// paint gives the operator that sets the tone.
+// paint returns the operator that sets the tone.
 func (t tone) paint(stroke bool) string {
 	op := "rg\n"
 	if len(t) == 1 || t[0] == t[1] && t[1] == t[2] {
@@ -294,12 +294,12 @@ func (b *builder) noteColour(sp *space) {
 	}
 	switch sp.family {
 	case rgbSpace, labSpace:
-		b.told.add("colours in "+sp.label, "the RIP turns them into inks by its own profiles; here all grey goes into black")
+		b.told.note("colours in "+sp.label, "the RIP turns them into inks by its own profiles; here all grey goes into black")
 	case graySpace, cmykSpace:
 		if sp.foreign {
-			b.told.add("colours in "+sp.label, "a RIP that prints by another profile converts them; here their values are taken as they are")
+			b.told.note("colours in "+sp.label, "a RIP that prints by another profile converts them; here their values are taken as they are")
 		}
 	case unknownSpace:
-		b.told.add("colours in "+sp.label, "what inks they are is not known; they are left out")
+		b.told.note("colours in "+sp.label, "what inks they are is not known; they are left out")
 	}
 }

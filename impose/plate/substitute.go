@@ -13,7 +13,7 @@ type substitutes struct {
 	made  map[int]pdfobj.Object // by id
 }
 
-// of gives a colour space that paints the plates of sp as grey, or as red, green and
+// of returns a colour space that paints the plates of sp as grey, or as red, green and
 // blue, with as many components as sp has: the data of images and shadings stays as it
 // is.
 func (b *substitutes) of(sp *space) (pdfobj.Object, error) {
@@ -45,7 +45,7 @@ func (b *substitutes) make(sp *space) (pdfobj.Object, error) {
 	return b.extract(max(sp.n, 1), programs...)
 }
 
-// indexed gives the colours of an indexed space as the plates see them.
+// indexed returns the colours of an indexed space as the plates see them.
 func (b *substitutes) indexed(sp *space) pdfobj.Object {
 	var table []byte
 	for i := range sp.high + 1 {
@@ -86,7 +86,7 @@ func program(sp *space, of Ink) string {
 	return none
 }
 
-// mask gives a space whose grey is the brightness of sp.
+// mask returns a space whose grey is the brightness of sp.
 func (b *substitutes) mask(sp *space) (pdfobj.Object, error) {
 	switch sp.family {
 	case graySpace:
@@ -102,11 +102,11 @@ func (b *substitutes) mask(sp *space) (pdfobj.Object, error) {
 		}
 		return pdfobj.Array{pdfobj.Name("Indexed"), pdfobj.Name("DeviceGray"), pdfobj.Integer(sp.high), pdfobj.String(table)}, nil
 	}
-	b.build.told.add("a soft mask in "+sp.label, "its brightness is taken from its first component")
+	b.build.told.note("a soft mask in "+sp.label, "its brightness is taken from its first component")
 	return b.extract(max(sp.n, 1), strings.Repeat("pop ", max(sp.n, 1)-1)+"1 exch sub")
 }
 
-// grey8 gives the brightness of a tint in eight bits.
+// grey8 returns the brightness of a tint in eight bits.
 func grey8(amount float64) byte { return byte(255*(1-amount) + .5) }
 
 // component is a program (7.10.5) that leaves one minus value i of n.

@@ -6,7 +6,7 @@ import (
 	"quoin/impose/artwork"
 )
 
-// tint gives how much of an ink a colour puts down, 0 to 1, and whether its
+// tint returns how much of an ink a colour puts down, 0 to 1, and whether its
 // space names the ink at all: with overprint on, what a space doesn't name is
 // left alone (ISO 32000-1 8.6.7 and 11.7.4.5). A process space names all four
 // process inks.
@@ -84,7 +84,7 @@ func fromRGB(r, g, b float64) [4]float64 {
 	return [4]float64{c - k, m - k, y - k, k}
 }
 
-// luminosity gives the brightness of a colour as a soft mask takes it
+// luminosity returns the brightness of a colour as a soft mask takes it
 // (ISO 32000-1 11.5.3, with the conversions of 10.3).
 func luminosity(sp *space, v []float64) float64 {
 	switch sp.family {

@@ -35,13 +35,13 @@ type inking struct {
 	apart    []plates        // those that can't be drawn together with plate i, while it looks
 }
 
-// all gives the set of all plates of the copy.
+// all returns the set of all plates of the copy.
 func (in *inking) all() plates { return 1<<len(in.inks) - 1 }
 
 // mixed reports whether something paints on some plates of the copy and not on others.
 func (in *inking) mixed(on plates) bool { return on != 0 && on != in.all() }
 
-// those gives the plates whose ink is such.
+// those returns the plates whose ink is such.
 func (in *inking) those(such func(Ink) bool) (set plates) {
 	for i, k := range in.inks {
 		if such(k) {
@@ -102,7 +102,7 @@ func (x *rewriter) mix(g *state, fills, strokes plates) {
 // multiplies are the blend modes that are Multiply for what is solid.
 var multiplies = map[pdfobj.Name]bool{"Normal": true, "Compatible": true}
 
-// tinted gives those plates of a set on which a colour isn't solid.
+// tinted returns those plates of a set on which a colour isn't solid.
 func (in *inking) tinted(c *colour, on plates) (set plates) {
 	for i, k := range in.inks {
 		if on>>i&1 == 0 {

@@ -89,7 +89,7 @@ func (w *twins) paints(box artwork.Rect) bool {
 	return false
 }
 
-// pixels gives those that a box of the frame lies on.
+// pixels returns those that a box of the frame lies on.
 func (w *twins) pixels(box artwork.Rect) image.Rectangle {
 	g, scale := w.st.set.Grid, w.st.scale()
 	return image.Rect(
@@ -126,7 +126,7 @@ func (w *twins) known(p *prover, s Station) bool {
 	return false
 }
 
-// only gives the one label that is painted in a box; nil if there are more or none.
+// only returns the one label that is painted in a box; nil if there are more or none.
 func (w *twins) only(clip artwork.Rect) (own *laid) {
 	for n := w.st.run.from; n < w.st.run.to; n++ {
 		one := &w.st.paint[n]
@@ -141,7 +141,7 @@ func (w *twins) only(clip artwork.Rect) (own *laid) {
 	return own
 }
 
-// mask gives what besides its label is painted within a clip, and reports whether
+// mask returns what besides its label is painted within a clip, and reports whether
 // the engine alone paints there.
 func (w *twins) mask(p *prover, clip artwork.Rect) (mask, bool) {
 	g := w.st.set.Grid

@@ -97,7 +97,7 @@ func reals(v []float64) pdfobj.Array {
 	return a
 }
 
-// concat gives the matrix of a cm operator before another.
+// concat returns the matrix of a cm operator before another.
 func concat(args []pdfobj.Object, n artwork.Matrix) artwork.Matrix {
 	var m artwork.Matrix
 	for i := range m {
@@ -106,7 +106,7 @@ func concat(args []pdfobj.Object, n artwork.Matrix) artwork.Matrix {
 	return m.Then(n)
 }
 
-// culled tells whether a form of the page lies outside of what is to be drawn:
+// culled reports whether a form of the page lies outside of what is to be drawn:
 // the renderer keeps what every painting of a form draws, so that a frame of
 // seventy labels takes seventy times the memory of one.
 func (x *rewriter) culled(stream *pdfobj.Stream) bool {
@@ -117,7 +117,7 @@ func (x *rewriter) culled(stream *pdfobj.Stream) bool {
 	return ok && box.Intersect(*x.b.cull).Empty()
 }
 
-// bounds gives the box that nothing of a form goes beyond; false if it has none.
+// bounds returns the box that nothing of a form goes beyond; false if it has none.
 func (b *builder) bounds(stream *pdfobj.Stream, m artwork.Matrix) (artwork.Rect, bool) {
 	box, ok := b.doc.Numbers(stream.Dict["BBox"])
 	if !ok || len(box) < 4 {

@@ -85,7 +85,7 @@ func reaches(d *pdfobj.Document, from, to pdfobj.Ref) bool {
 	return found
 }
 
-// stepsOf gives the two steps of a pattern (ISO 32000-1 table 75).
+// stepsOf returns the two steps of a pattern (ISO 32000-1 table 75).
 func stepsOf(p *artwork.Page, d pdfobj.Dict) [2]point {
 	m := artwork.Matrix{1, 0, 0, 1, 0, 0}
 	if list := p.Doc.Array(d["Matrix"]); len(list) == 6 {

@@ -84,7 +84,7 @@ func (c *completer) replace(ref pdfobj.Ref, o pdfobj.Object) (pdfobj.Object, boo
 	return o, changed
 }
 
-// lends gives the resources for what has none; nil where nobody lends any.
+// lends returns the resources for what has none; nil where nobody lends any.
 func (c *completer) lends(ref pdfobj.Ref) pdfobj.Object {
 	from, used := c.used[ref]
 	switch {
@@ -96,7 +96,7 @@ func (c *completer) lends(ref pdfobj.Ref) pdfobj.Object {
 	return c.without(from, ref)
 }
 
-// without gives resources less what names the borrower itself: it can't paint
+// without returns resources less what names the borrower itself: it can't paint
 // itself, and some readers warn of objects that lead in a circle.
 func (c *completer) without(resources pdfobj.Object, borrower pdfobj.Ref) pdfobj.Object {
 	lent := c.doc.Dict(resources).Clone()
@@ -117,7 +117,7 @@ func (c *completer) without(resources pdfobj.Object, borrower pdfobj.Ref) pdfobj
 	return lent
 }
 
-// orEmpty gives an empty dictionary for nothing.
+// orEmpty returns an empty dictionary for nothing.
 func orEmpty(o pdfobj.Object) pdfobj.Object {
 	if o == nil {
 		return pdfobj.Dict{}
@@ -125,7 +125,7 @@ func orEmpty(o pdfobj.Object) pdfobj.Object {
 	return o
 }
 
-// with gives a copy of a dictionary with another entry.
+// with returns a copy of a dictionary with another entry.
 func with(d pdfobj.Dict, key pdfobj.Name, value pdfobj.Object) pdfobj.Dict {
 	d = d.Clone()
 	d[key] = value

@@ -75,7 +75,7 @@ func paintBox(b artwork.Rect, it draw.Place, width, height float64) artwork.Rect
 	return artwork.Rect{min(b[0], -by), min(b[1], -by), max(b[2], width+by), max(b[3], height+by)}
 }
 
-// state gives the graphics state that masks by an artwork's shape.
+// state returns the graphics state that masks by an artwork's shape.
 //
 // Without choke, the mask is the alpha of the artwork. With it, the mask is the
 // least alpha of the artwork moved by the choke in all directions: what lies

@@ -53,10 +53,10 @@ func (s *glyphSet) addAll(other glyphSet) {
 	}
 }
 
-// list gives the numbers that are used, in rising order.
+// list returns the numbers that are used, in rising order.
 func (s *glyphSet) list() []uint16 { return slices.Sorted(maps.Keys(s.numbers)) }
 
-// number gives the font's number in the document.
+// number returns the font's number in the document.
 func (f *fonts) number(d *draw.Font) int {
 	for i, known := range f.list {
 		if known.Font == d {
@@ -67,7 +67,7 @@ func (f *fonts) number(d *draw.Font) int {
 	return len(f.list) - 1
 }
 
-// fontName gives the name that a font has on every page.
+// fontName returns the name that a font has on every page.
 func fontName(number int) string { return fmt.Sprintf("F%d", number+1) }
 
 func (f *fonts) close() error {
@@ -130,7 +130,7 @@ func (f *font) write(out *pdfobj.Writer) error {
 	return out.Put(f.ref, dict)
 }
 
-// meanings gives a ToUnicode map (ISO 32000-1 9.10.3), so that the text can be
+// meanings returns a ToUnicode map (ISO 32000-1 9.10.3), so that the text can be
 // searched and checked.
 func (f *font) meanings() (cmap []byte, some bool) {
 	b := []byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n/CMapName /" + f.Name + " def\n/CMapType 2 def\n" +

@@ -36,10 +36,10 @@ type formWriter struct {
 	copiers map[*pdfobj.Document]*pdfobj.Copier
 }
 
-// add copies an artwork page into the document. The page's content,
+// copyPage copies an artwork page into the document. The page's content,
 // resources and transparency group stay what they are; Rotate, UserUnit and
 // the boxes' origin go into the form's Matrix (ISO 32000-1 8.10).
-func (w *formWriter) add(p *artwork.Page) error {
+func (w *formWriter) copyPage(p *artwork.Page) error {
 	m := p.FormMatrix()
 	trim := m.Bounds(p.Boxes.Trim)
 	f := form{page: p, width: trim.Width(), height: trim.Height(), at: map[matrix]station{}}
@@ -67,7 +67,7 @@ func (w *formWriter) add(p *artwork.Page) error {
 	return nil
 }
 
-// at gives the form for a place that has this matrix, and its name.
+// at returns the form for a place that has this matrix, and its name.
 func (w *formWriter) at(art int, m matrix) (station, error) {
 	f := &w.all[art]
 	if s, ok := f.at[m]; ok {
@@ -152,7 +152,7 @@ func (w *formWriter) put(p *artwork.Page, copier *pdfobj.Copier, wrap *grid) (pd
 	return ref, err
 }
 
-// contents gives the streams of a page's content, in order. What is no stream
+// contents returns the streams of a page's content, in order. What is no stream
 // is left out, as viewers do.
 func contents(p *artwork.Page) []*pdfobj.Stream {
 	o, _ := p.Doc.Resolve(p.Dict["Contents"]) // damaged content is no content; the artwork's findings say so

@@ -165,7 +165,7 @@ func (w *Writer) place(c *canvas, used *resources, it draw.Place) error {
 	return nil
 }
 
-// stand gives the form for a place and the matrix that puts it there.
+// stand returns the form for a place and the matrix that puts it there.
 func (w *Writer) stand(c *canvas, it draw.Place) (station, matrix, error) {
 	if it.Art < 0 || it.Art >= len(w.forms.all) {
 		return station{}, matrix{}, fmt.Errorf("it places artwork %d, and there are %d", it.Art+1, len(w.forms.all))
@@ -227,7 +227,7 @@ func (w *Writer) choose(c *ops, used *resources, paint draw.Paint, fill bool) er
 	return nil
 }
 
-// spaceName gives a colour space its name on every page, by order of first use.
+// spaceName returns a colour space its name on every page, by order of first use.
 func (w *Writer) spaceName(key string) string {
 	n, ok := w.spaceNumbers[key]
 	if !ok {
@@ -237,7 +237,7 @@ func (w *Writer) spaceName(key string) string {
 	return fmt.Sprintf("Ink%d", n)
 }
 
-// state gives a graphics state parameter dictionary, written on first use.
+// state returns a graphics state parameter dictionary, written on first use.
 func (w *Writer) state(name string) pdfobj.Object {
 	if ref, ok := w.states[name]; ok {
 		return ref

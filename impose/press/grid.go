@@ -1,6 +1,7 @@
 package press
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -121,12 +122,12 @@ func gridOf(p *artwork.Page, list []wrapping, stands []stand) (grid, bool) {
 // nowhere holds nothing.
 var nowhere = artwork.Rect{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 
-// around gives the least rectangle over two.
+// around returns the least rectangle over two.
 func around(a, b artwork.Rect) artwork.Rect {
 	return artwork.Rect{min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3])}
 }
 
-// step gives the distance, no less than so much, by which most of the places are
+// step returns the distance, no less than so much, by which most of the places are
 // a whole number of steps apart: of the distances that occur, the one that leaves
 // the fewest phases, and of those the least.
 func step(at []float64, least float64) float64 {
@@ -166,7 +167,7 @@ func (g grid) agree(m, n matrix) bool { return whole(m[4]-n[4], g.dx) && whole(m
 // a pattern's reference is answered with those from then on.
 func (g grid) wrap(p *artwork.Page, copier *pdfobj.Copier, complete *completer) error {
 	wrapped := map[pdfobj.Ref]*pdfobj.Stream{}
-	byNumber := func(a, b pdfobj.Ref) int { return a.Num - b.Num }
+	byNumber := func(a, b pdfobj.Ref) int { return cmp.Compare(a.Num, b.Num) }
 	for _, ref := range slices.SortedFunc(maps.Keys(g.outer), byNumber) {
 		s := p.Doc.Stream(ref)
 		if other, ok := complete.replace(ref, s); ok {

@@ -82,7 +82,7 @@ type Blend struct {
 	From *artwork.Page // carries its page group's space over; nil for none
 }
 
-// same tells whether the frame blends in the space of a page's group.
+// same reports whether the frame blends in the space of a page's group.
 func (b Blend) same(p *artwork.Page) bool {
 	own := p.Doc.Name(p.Group["CS"])
 	return b.From == p || b.From != nil && own != "" && own == b.From.Doc.Name(b.From.Group["CS"])

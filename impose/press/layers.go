@@ -63,7 +63,7 @@ func StepName(layer draw.Layer) (name string, on bool) {
 	return steps[layer].name, layer != draw.DieLine
 }
 
-// step gives the processing-step layer of an engine-made part of the frame, or
+// step returns the processing-step layer of an engine-made part of the frame, or
 // nothing where the part has none.
 func (l *layers) step(layer draw.Layer) (pdfobj.Object, error) {
 	s, ok := steps[layer]
@@ -88,7 +88,7 @@ func (l *layers) step(layer draw.Layer) (pdfobj.Object, error) {
 	return ref, err
 }
 
-// properties gives the catalog's OCProperties; nil when there are no layers.
+// properties returns the catalog's OCProperties; nil when there are no layers.
 // No automatic state (AS), which PDF/X-4 forbids; every group is in Order.
 func (l *layers) properties() pdfobj.Object {
 	if len(l.all) == 0 {

@@ -100,7 +100,7 @@ func (w *walk) look(user pdfobj.Ref, o pdfobj.Object) {
 	}
 }
 
-// leaves tells whether an entry leads to a page. A resource may have the name
+// leaves reports whether an entry leads to a page. A resource may have the name
 // of such a key, so the value counts too.
 func (w *walk) leaves(key pdfobj.Name, value pdfobj.Object) bool {
 	switch key {

@@ -15,7 +15,7 @@ type maskWriter struct {
 	forms  map[pdfobj.Ref]pdfobj.Ref // forms for the masks, by the artworks' own
 }
 
-// form gives the form whose alpha is the shape of an artwork for a cover. A
+// form returns the form whose alpha is the shape of an artwork for a cover. A
 // varnish is no colour that wants white beneath it, so in this form it is the
 // colorant None, which marks nothing and so has no alpha (ISO 32000-1 8.6.6.4;
 // Ghostscript's plates show it); all else is shared with the artwork's own form.

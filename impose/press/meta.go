@@ -27,7 +27,7 @@ type Info struct {
 // Producer is what the document names as its maker.
 const Producer = "quoin"
 
-// dict gives the document information dictionary (ISO 32000-1 14.3.3).
+// dict returns the document information dictionary (ISO 32000-1 14.3.3).
 func (i Info) dict() pdfobj.Dict {
 	d := pdfobj.Dict{
 		"Title": textString(i.Title), "Producer": textString(Producer), "Creator": textString(Producer),
@@ -93,7 +93,7 @@ func documentID(digest []byte) string {
 	return fmt.Sprintf("uuid:%x-%x-%x-%x-%x", b[:4], b[4:6], b[6:8], b[8:10], b[10:])
 }
 
-// xmp gives the metadata packet of the document with this ID.
+// xmp returns the metadata packet of the document with this ID.
 func (i Info) xmp(id string) ([]byte, error) {
 	date := ""
 	if !i.Date.IsZero() {

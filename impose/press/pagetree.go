@@ -96,7 +96,7 @@ func (t *pageTree) close() (pdfobj.Ref, error) {
 	}
 }
 
-// aboveOf gives the parent of the next node of a level.
+// aboveOf returns the parent of the next node of a level.
 func (t *pageTree) aboveOf(level []treeNode) pdfobj.Ref {
 	if len(level)%fanout == 0 {
 		return t.out.Alloc()

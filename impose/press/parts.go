@@ -13,7 +13,7 @@ type documentParts struct {
 	nodes []treeNode
 }
 
-// begin gives the leaf that the next page names as its part.
+// begin returns the leaf that the next page names as its part.
 func (d *documentParts) begin() (pdfobj.Ref, error) {
 	if len(d.nodes) == 0 || len(d.own) == fanout {
 		if err := d.closeLast(); err != nil {

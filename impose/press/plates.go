@@ -34,7 +34,7 @@ func newPlates(out *pdfobj.Writer, inks []ink.Ink, names map[string]pdfobj.Name)
 	return p
 }
 
-// raw gives the bytes of an ink's name: the RIP tells plates apart by them.
+// raw returns the bytes of an ink's name: the RIP tells plates apart by them.
 func (p *plates) raw(name string) pdfobj.Name {
 	if raw, ok := p.names[name]; ok {
 		return raw
@@ -49,7 +49,7 @@ type colour struct {
 	amounts []float64
 }
 
-// of gives the colour of a paint: process inks alone in DeviceCMYK, one other
+// of returns the colour of a paint: process inks alone in DeviceCMYK, one other
 // ink in its Separation, a mixture in a DeviceN. Never /All: a mark names the
 // inks that it is for, so that white, varnish and die lines stay clean.
 func (p *plates) of(paint draw.Paint) (colour, error) {
@@ -78,7 +78,7 @@ func (p *plates) of(paint draw.Paint) (colour, error) {
 	return colour{strings.Join(names, "\x00"), space, amounts}, nil
 }
 
-// space gives the colour space of some inks: the artworks' own for one alone
+// space returns the colour space of some inks: the artworks' own for one alone
 // that they share, else one that is built once.
 func (p *plates) space(names []string) (pdfobj.Object, error) {
 	if len(names) == 1 {

@@ -90,7 +90,7 @@ func subsetName(font string, numbers []uint16) string {
 	return string(tag) + "+" + plain
 }
 
-// letters gives the ToUnicode map of the glyphs.
+// letters returns the ToUnicode map of the glyphs.
 func (f *font) letters(numbers []uint16) []byte {
 	var lines [][]byte
 	for _, n := range numbers {

@@ -16,7 +16,7 @@ type Renames map[pdfobj.Name]pdfobj.Name
 // None is the colorant that makes no mark on any device.
 const None = "None"
 
-// on gives the name on the press.
+// on returns the name on the press.
 func (r Renames) on(name pdfobj.Name) pdfobj.Name {
 	if to, ok := r[name]; ok {
 		return to

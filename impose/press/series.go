@@ -145,7 +145,7 @@ func (r *Renderer) Render(texts []draw.Text) (*Content, error) {
 	return content, nil
 }
 
-// paint gives the number of a paint, that of the last one first; -1 for none.
+// paint returns the number of a paint, that of the last one first; -1 for none.
 func (s *Series) paint(last int, p draw.Paint) int {
 	if last >= 0 && s.paints[last].same(p) {
 		return last

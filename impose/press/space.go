@@ -35,7 +35,7 @@ func BoxPoints(b geometry.Box, repeat geometry.Length) [4]float64 {
 // matrix is a PDF transformation, [a b c d e f] of ISO 32000-1 8.3.3.
 type matrix [6]float64
 
-// placing gives the matrix that takes an upright trim box of w x h points at
+// placing returns the matrix that takes an upright trim box of w x h points at
 // the origin to the middle of its station's trim, turned counter-clockwise.
 func (p page) placing(at draw.Place, w, h float64) matrix {
 	x0, y1 := p.xy(at.Trim.Min)
@@ -63,7 +63,7 @@ func round(v float64) float64 {
 	return r
 }
 
-// textMatrix gives the matrix that takes text whose em is one unit to its
+// textMatrix returns the matrix that takes text whose em is one unit to its
 // place: baseline along the turned line, origin at the text's first glyph.
 func (p page) textMatrix(t *draw.Text) matrix {
 	x, y := p.xy(t.At)

@@ -93,7 +93,7 @@ func formsFor(stands []stand, agree func(m, n matrix) bool) int {
 	return len(own)
 }
 
-// standsOf gives the places of an artwork on a frame, by its place in the list.
+// standsOf returns the places of an artwork on a frame, by its place in the list.
 func standsOf(f draw.Frame, art int, at page, trim artwork.Rect) (list []stand) {
 	add := func(it draw.Place, choke geometry.Length) {
 		if it.Art != art {

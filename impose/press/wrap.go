@@ -117,7 +117,7 @@ func namers(p *artwork.Page) (boxes map[pdfobj.Ref][]artwork.Rect, others map[pd
 	return boxes, others, err
 }
 
-// named gives the patterns that resources name.
+// named returns the patterns that resources name.
 func named(d *pdfobj.Document, resources pdfobj.Object) map[pdfobj.Ref]bool {
 	list := map[pdfobj.Ref]bool{}
 	for _, o := range d.Dict(d.Dict(resources)["Pattern"]) {
@@ -128,10 +128,10 @@ func named(d *pdfobj.Document, resources pdfobj.Object) map[pdfobj.Ref]bool {
 	return list
 }
 
-// linear gives the turn and size of a matrix.
+// linear returns the turn and size of a matrix.
 func linear(m artwork.Matrix) artwork.Matrix { return artwork.Matrix{m[0], m[1], m[2], m[3]} }
 
-// inverse gives the matrix that undoes m, if there is one.
+// inverse returns the matrix that undoes m, if there is one.
 func inverse(m artwork.Matrix) (artwork.Matrix, bool) {
 	det := m[0]*m[3] - m[1]*m[2]
 	if math.Abs(det) < 1e-12 || math.IsNaN(det) || math.IsInf(det, 0) {

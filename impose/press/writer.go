@@ -85,7 +85,7 @@ func New(w io.Writer, setup Setup) (*Writer, error) {
 
 // addArtwork copies a page with its layers and its spot inks' colour spaces.
 func (w *Writer) addArtwork(a *artwork.Page) error {
-	if err := w.forms.add(a); err != nil {
+	if err := w.forms.copyPage(a); err != nil {
 		return err
 	}
 	copier := w.forms.copier(a.Doc)
@@ -109,7 +109,7 @@ func (w *Writer) addArtwork(a *artwork.Page) error {
 	return nil
 }
 
-// copier gives the one copier of a source document, so that what several
+// copier returns the one copier of a source document, so that what several
 // pages share is copied once.
 func (w *formWriter) copier(d *pdfobj.Document) *pdfobj.Copier {
 	c, ok := w.copiers[d]

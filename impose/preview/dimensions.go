@@ -9,7 +9,7 @@ import (
 	"quoin/impose/ink"
 )
 
-// measureCap gives the height of measures' capitals: they grow with the frame,
+// measureCap returns the height of measures' capitals: they grow with the frame,
 // so that they can be read where all of it is seen.
 func measureCap(frame geometry.Size) geometry.Length {
 	return max(2500*geometry.Micrometre, max(frame.Across, frame.Around)/130)

@@ -75,7 +75,7 @@ func (p *pixels) stroke(path draw.Path, colour string, width geometry.Length, mu
 
 type point struct{ x, y float64 }
 
-// flatten gives the path's parts as chains of points, in pixels.
+// flatten returns the path's parts as chains of points, in pixels.
 func (p *pixels) flatten(path draw.Path) (chains [][]point) {
 	pts := path.Points
 	var chain []point

@@ -20,7 +20,7 @@ var film = [3]float64{0.74, 0.80, 0.82}
 // palette gives inks their looks, in printing order.
 type palette []ink.Ink
 
-// colour gives how a paint looks on a ground, as a colour of SVG. Each ink takes
+// colour returns how a paint looks on a ground, as a colour of SVG. Each ink takes
 // its share of the light away; white covers what is beneath it.
 func (p palette) colour(ground [3]float64, paint draw.Paint) string {
 	rgb := ground

@@ -105,7 +105,7 @@ func overhangs(f draw.Frame) bool {
 	})
 }
 
-// ring gives what lies between two boxes.
+// ring returns what lies between two boxes.
 func ring(outer, inner geometry.Box) draw.Path {
 	p := draw.Rectangle(outer)
 	p.Move(inner.Min) // the other way around, so that it is a hole

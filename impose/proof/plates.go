@@ -157,7 +157,7 @@ type patchInk struct {
 	Percent float64 `json:"percent"`
 }
 
-// patches gives the targets as they are seen on a web of the width.
+// patches returns the targets as they are seen on a web of the width.
 func patches(s *summary.Summary, web geometry.Length) []patch {
 	list := []patch{}
 	for _, t := range s.Targets {
@@ -185,7 +185,7 @@ func printed(labels []label) (names []string) {
 	return names
 }
 
-// approximations gives what the plates of all labels may differ in, each once.
+// approximations returns what the plates of all labels may differ in, each once.
 func approximations(labels []label) (list []approximate) {
 	for _, l := range labels {
 		for _, a := range l.Approx {

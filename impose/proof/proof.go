@@ -129,7 +129,7 @@ type views struct {
 	white    func(io.Writer) error // the engine's white, in black
 }
 
-// lookOf gives a picture of the colours, and where the job prints white, one of
+// lookOf returns a picture of the colours, and where the job prints white, one of
 // the white beneath them, nil elsewhere. Where there is white, the colours and
 // the artworks' own white are put together from the plates; the engine's white,
 // which overprints all, is drawn alone.
@@ -184,7 +184,7 @@ type station struct {
 	Turn int        `json:"turn"`
 }
 
-// describe gives the stations in the order of their lanes and rows.
+// describe returns the stations in the order of their lanes and rows.
 func describe(im *impose.Imposition, s *summary.Summary) []station {
 	var list []station
 	for i, st := range im.Layout.Station {
@@ -218,7 +218,7 @@ var words = map[draw.Layer]string{
 	draw.Targets: "Colour targets", draw.Marks: "Marks", draw.Slug: "Slug line", draw.Dimensions: "Dimensions",
 }
 
-// layers gives the layers that the frame has, in painting order.
+// layers returns the layers that the frame has, in painting order.
 func layers(f draw.Frame) []layer {
 	var list []layer
 	seen := map[draw.Layer]bool{}

@@ -29,13 +29,13 @@ type Proof struct {
 
 // File proves the file at path against its plan. An error means that it could
 // not be looked at; what is wrong with it is in the Proof.
-func File(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) (*Proof, error) {
+func File(ctx context.Context, path string, plan *verify.Expected, opt verify.Options) (*Proof, error) {
 	return prove(ctx, path, plan, opt, conform.File)
 }
 
 // Holds proves the file at path as File does, without a list of what would keep it
 // from claiming what nobody claims for it. A file that is not as planned is an *Error.
-func Holds(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) error {
+func Holds(ctx context.Context, path string, plan *verify.Expected, opt verify.Options) error {
 	p, err := prove(ctx, path, plan, opt, func(ctx context.Context, path string) (*conform.Report, error) {
 		return conform.Claim(ctx, path, plan.Marker())
 	})
@@ -45,7 +45,7 @@ func Holds(ctx context.Context, path string, plan *verify.Plan, opt verify.Optio
 	return p.Failure()
 }
 
-func prove(ctx context.Context, path string, plan *verify.Plan, opt verify.Options, check func(context.Context, string) (*conform.Report, error)) (*Proof, error) {
+func prove(ctx context.Context, path string, plan *verify.Expected, opt verify.Options, check func(context.Context, string) (*conform.Report, error)) (*Proof, error) {
 	// Each reads the file for itself, so neither waits for the other.
 	p := &Proof{}
 	var unread, unchecked error
@@ -74,12 +74,12 @@ func Written(ctx context.Context, path string, s *summary.Summary, opt verify.Op
 // next, such as writing the file, and returns what then proves the file as Written does.
 // Nobody may change the summary until that has returned.
 func Expect(s *summary.Summary, opt verify.Options) (holds func(ctx context.Context, path string) error) {
-	plan := sync.OnceValues(func() (*verify.Plan, error) {
+	plan := sync.OnceValues(func() (*verify.Expected, error) {
 		text, err := json.Marshal(s)
 		if err != nil {
 			return nil, err
 		}
-		plan, err := verify.OwnPlan("the summary", bytes.NewReader(text))
+		plan, err := verify.ParseOwn("the summary", bytes.NewReader(text))
 		if err == nil {
 			opt = verify.Early(plan, opt)
 		}

@@ -14,7 +14,7 @@ import (
 // All of the page is gone through for each band.
 var bandPixels = 1 << 20
 
-// BandRows gives the rows of a band that is so many pixels wide: an even number.
+// BandRows returns the rows of a band that is so many pixels wide: an even number.
 func BandRows(width int) int { return max(2, bandPixels/width&^1) }
 
 // Sheet is a page of a PDF, opened to be drawn. Close it after use.
@@ -234,7 +234,7 @@ func (s *Sheet) read(b references.FPDF_BITMAP, to Planes) error {
 	return nil
 }
 
-// pixels gives a bitmap's, on white paper. They are the renderer's own.
+// pixels returns a bitmap's, on white paper. They are the renderer's own.
 func (s *Sheet) pixels(b references.FPDF_BITMAP) ([]byte, error) {
 	bgra, err := s.buffer(b)
 	for i := 3; i < len(bgra); i += 4 {

@@ -43,7 +43,7 @@ type setting struct {
 	text []byte
 }
 
-func (f *frame) add(key string, text []byte) {
+func (f *frame) set(key string, text []byte) {
 	s := setting{key: key}
 	if key != "" {
 		if i := slices.IndexFunc(f.ops, func(o setting) bool { return o.key == key }); i >= 0 {
@@ -175,20 +175,20 @@ func (c *cutter) operate(op *pdfobj.Operation, text []byte) {
 	case "S", "s", "f", "F", "f*", "B", "B*", "b", "b*", "n":
 		if c.clips {
 			c.whole = c.whole || len(c.path) > mostReplayed
-			top.add("", append(c.path, 'n'))
+			top.set("", append(c.path, 'n'))
 		}
 		c.path, c.begun, c.clips = c.path[:0], false, false
 	case "cm":
-		top.add("", text)
+		top.set("", text)
 	case "gs":
-		top.add("gs "+string(pdfobj.NameAt(op.Operands, len(op.Operands)-1)), text)
+		top.set("gs "+string(pdfobj.NameAt(op.Operands, len(op.Operands)-1)), text)
 	case "BT", "ET":
 		c.text = name == "BT"
 	case "BX", "EX", "\"":
 		c.whole = true
 	default:
 		if sets(name) {
-			top.add(name, text)
+			top.set(name, text)
 		}
 	}
 }
@@ -205,7 +205,7 @@ func (c *cutter) leave(marked bool) {
 		c.frames = c.frames[:n]
 		if marked {
 			for _, s := range top.ops {
-				c.frames[n-1].add(s.key, s.text)
+				c.frames[n-1].set(s.key, s.text)
 			}
 		}
 	}

@@ -54,7 +54,7 @@ func (d *Draft) spill() error {
 	return err
 }
 
-// Size gives the bytes written so far.
+// Size returns the bytes written so far.
 func (d *Draft) Size() int64 { return d.size }
 
 // Reader reads the draft from its start. There may be one reader at a time.

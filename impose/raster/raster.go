@@ -40,7 +40,7 @@ func (e *Error) Started() bool { return e.At != starting }
 // Error says what the renderer was doing.
 func (e *Error) Error() string { return e.At + ": " + e.Err.Error() }
 
-// Unwrap gives the cause.
+// Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
 // Renderer draws pages. It is not safe for concurrent use.
@@ -85,7 +85,7 @@ func New(ctx context.Context, say func(string)) (*Renderer, error) {
 	return r, nil
 }
 
-// compiled gives the cache of the compiled module, and whether it is empty.
+// compiled returns the cache of the compiled module, and whether it is empty.
 func compiled() (cache wazero.CompilationCache, first bool) {
 	if base, err := os.UserCacheDir(); err == nil {
 		dir := filepath.Join(base, "quoin", "renderer")
@@ -177,7 +177,7 @@ func (r *Renderer) page(page requests.Page, dpi int) (image.Image, error) {
 	return img, nil
 }
 
-// sizeOf gives a page's size in pixels; it fails for a picture that is too large.
+// sizeOf returns a page's size in pixels; it fails for a picture that is too large.
 func (r *Renderer) sizeOf(page requests.Page, dpi int) (image.Point, error) {
 	size, err := r.instance.GetPageSizeInPixels(&requests.GetPageSizeInPixels{Page: page, DPI: dpi})
 	if err != nil {

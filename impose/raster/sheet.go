@@ -18,7 +18,7 @@ const (
 // In has parts of the sheet drawn as they are seen in a light; at first it is white.
 func (s *Sheet) In(l Light) { s.light = l }
 
-// seen gives what a bitmap of colours shows in the sheet's light.
+// seen returns what a bitmap of colours shows in the sheet's light.
 func (s *Sheet) seen(b references.FPDF_BITMAP, grey []byte) error {
 	bgra, err := s.pixels(b)
 	if err != nil {

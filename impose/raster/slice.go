@@ -82,7 +82,7 @@ func (s *sliced) close() {
 	}
 }
 
-// hostOf gives the stream with nearly all that a page paints: its content, or the one
+// hostOf returns the stream with nearly all that a page paints: its content, or the one
 // form that this paints. nil where there is none, or where what it paints blends with
 // what lies beneath in a way that the renderer decides for a page as a whole.
 func hostOf(doc *pdfobj.Document, page pdfobj.Dict) *pdfobj.Stream {
@@ -104,7 +104,7 @@ func hostOf(doc *pdfobj.Document, page pdfobj.Dict) *pdfobj.Stream {
 	return host
 }
 
-// onlyForm gives the form that content paints, if it paints nothing else.
+// onlyForm returns the form that content paints, if it paints nothing else.
 func onlyForm(doc *pdfobj.Document, content *pdfobj.Stream, resources pdfobj.Dict) (form *pdfobj.Stream) {
 	c := pdfobj.NewContentScanner(doc.Content(content))
 	for n := 0; c.Next(); n++ {
@@ -162,7 +162,7 @@ func plain(doc *pdfobj.Document, o pdfobj.Object, seen map[pdfobj.Ref]bool, dept
 	return true
 }
 
-// reader gives the draft with a slice in the place of its content: what follows the
+// reader returns the draft with a slice in the place of its content: what follows the
 // draft's end overrides what it has (ISO 32000-1 7.5.6).
 func (s *sliced) reader(n int) (io.ReadSeeker, int64, error) {
 	p := s.parts[n]

@@ -81,7 +81,7 @@ func (b bound) label(i int) Label {
 	return Label{b.run, int64(binary.BigEndian.Uint64(b.list[i*codeSize+8:]))}
 }
 
-// at gives the sheaf of a run that holds a hash, or else the first behind it; false
+// at returns the sheaf of a run that holds a hash, or else the first behind it; false
 // where there is none.
 func at(c *bbolt.Cursor, run uint32, hash uint64) (bound, bool) {
 	k, v := c.Seek(key(run, hash))

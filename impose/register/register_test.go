@@ -30,7 +30,7 @@ func TestEnteredOnce(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "r")
 	for range 3 {
 		r := opened(t, path)
-		run, err := r.Enter(Run{File: "run.pdf", Identity: "a", Records: 5}, "")
+		run, err := r.Enter(Entry{File: "run.pdf", Identity: "a", Records: 5}, "")
 		if err != nil || run.ID != 1 {
 			t.Fatal(run.ID, err)
 		}

@@ -9,9 +9,9 @@ import (
 	"go.etcd.io/bbolt"
 )
 
-// Run is a run or a reprint. What it is made from and where its labels stand is
+// Entry is a run or a reprint. What it is made from and where its labels stand is
 // for whoever entered it to read.
-type Run struct {
+type Entry struct {
 	ID       uint32          `json:"-"`
 	File     string          `json:"file"`     // its press file, from the register's folder
 	Identity string          `json:"identity"` // of this run and no other
@@ -58,10 +58,10 @@ const (
 // Enter enters a run, with a mark for each record that it prints again. A run
 // that is known by its file and its identity keeps its number and is given as it
 // is.
-func (r *Register) Enter(run Run, reason string) (Run, error) {
+func (r *Register) Enter(run Entry, reason string) (Entry, error) {
 	err := r.update(func(tx *bbolt.Tx) error {
 		runs := tx.Bucket(runsBucket)
-		known, err := read(runs, func(k []byte, had *Run) bool {
+		known, err := read(runs, func(k []byte, had *Entry) bool {
 			had.ID = binary.BigEndian.Uint32(k)
 			return had.File == run.File && had.Identity == run.Identity
 		})
@@ -91,15 +91,15 @@ func (r *Register) Enter(run Run, reason string) (Run, error) {
 }
 
 // Finish says that all codes of a run are entered.
-func (r *Register) Finish(run *Run) error {
+func (r *Register) Finish(run *Entry) error {
 	run.Issued = true
 	return r.update(func(tx *bbolt.Tx) error { return put(tx.Bucket(runsBucket), key(run.ID), run) })
 }
 
 // Runs returns all runs in the order in which they were entered.
-func (r *Register) Runs() (list []Run, err error) {
+func (r *Register) Runs() (list []Entry, err error) {
 	err = r.db.View(func(tx *bbolt.Tx) error {
-		_, err := read(tx.Bucket(runsBucket), func(k []byte, run *Run) bool {
+		_, err := read(tx.Bucket(runsBucket), func(k []byte, run *Entry) bool {
 			run.ID = binary.BigEndian.Uint32(k)
 			list = append(list, *run)
 			return false

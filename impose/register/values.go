@@ -55,7 +55,7 @@ func (p *Packed) End() (err error) {
 	return err
 }
 
-// Take gives the blocks that are closed, and lets go of them.
+// Take returns the blocks that are closed, and lets go of them.
 func (p *Packed) Take() [][]byte {
 	blocks := p.blocks
 	p.blocks = nil

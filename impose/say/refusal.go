@@ -3,6 +3,8 @@ package say
 import (
 	"errors"
 	"fmt"
+
+	"quoin/geometry"
 )
 
 // Kind is the kind of thing that is refused; it decides the exit code.
@@ -20,6 +22,18 @@ const (
 	Away    Kind = "away"     // work that was handed over did not come back
 	Artwork Kind = "artwork"  // an artwork, or a PDF to be verified
 )
+
+// Kinds is what the manual says of them.
+var Kinds = Codes{Title: "kinds of refusals", List: []Meaning{
+	{string(Usage), "the command line can't be understood"},
+	{string(BadFile), "a job, press, die, order, record or summary file is wrong"},
+	{string(NotFit), "labels or lanes don't fit"},
+	{string(Inks), "the inks are more than the press prints in one pass"},
+	{string(Taken), "something else stands where a file or folder would appear"},
+	{string(Disk), "the disk doesn't take what is written"},
+	{string(Away), "work that was handed over did not come back"},
+	{string(Artwork), "an artwork, or a PDF to be verified, can't be used"},
+}}
 
 // Refusal is an error that says why something is refused and the way out.
 type Refusal struct {
@@ -76,9 +90,13 @@ func WithHint(err error) string {
 }
 
 // KindOf returns the kind of the outermost error in a chain that has one, or
-// Failed. Errors that carry more than a Refusal tell it by a method Refused.
+// Failed. Errors that carry more than a Refusal tell it by a method Refused, but for
+// geometry's, which knows no refusals.
 func KindOf(err error) Kind {
 	for err != nil {
+		if _, ok := err.(*geometry.NotFitError); ok {
+			return NotFit
+		}
 		if r, ok := err.(interface{ Refused() Kind }); ok && r.Refused() != Failed {
 			return r.Refused()
 		}

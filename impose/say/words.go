@@ -17,6 +17,14 @@ func CountOf[N ~int | ~int64](n N, one, many string) string {
 	return Number(n) + " " + many
 }
 
+// Noun returns a noun as its count asks for, in the singular or the plural.
+func Noun[N ~int | ~int64](n N, noun string) string {
+	if n == 1 {
+		return noun
+	}
+	return Plural(noun)
+}
+
 // Plural returns the plural of an English noun that forms it regularly.
 func Plural(noun string) string {
 	before, last := noun[:max(len(noun)-2, 0)], noun[max(len(noun)-2, 0):]

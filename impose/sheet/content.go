@@ -149,7 +149,7 @@ func spliceWord(s *bool) string {
 // letter names a product: A, B ... Z, AA. Lanes have the numbers.
 func letter(artwork int) string { return cmp.Or(say.Letter(artwork), "–") }
 
-// product gives the name of an artwork as people call it.
+// product returns the name of an artwork as people call it.
 func product(a summary.Artwork) string {
 	if a.Product != "" {
 		return a.Product

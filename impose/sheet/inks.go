@@ -15,7 +15,7 @@ type inks struct {
 
 const inkHeight, inkGap = 30.0, 5.0
 
-// across gives how many inks stand beside each other.
+// across returns how many inks stand beside each other.
 func (x inks) across() int { return min(max(len(x.list), 1), 4) }
 
 func (x inks) note() words {

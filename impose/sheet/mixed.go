@@ -9,7 +9,7 @@ import (
 	"quoin/impose/summary"
 )
 
-// mixedLanes gives the lanes that carry several products, or one and blanks.
+// mixedLanes returns the lanes that carry several products, or one and blanks.
 func mixedLanes(c *Content) []summary.Lane {
 	var list []summary.Lane
 	for _, l := range c.Lanes {
@@ -20,7 +20,7 @@ func mixedLanes(c *Content) []summary.Lane {
 	return list
 }
 
-// stretches gives the stations of a lane from the frame's first row to its last,
+// stretches returns the stations of a lane from the frame's first row to its last,
 // those of one product that follow each other together.
 func stretches(c *Content, lane int) [][]Station {
 	var rows []Station
@@ -58,7 +58,7 @@ func sequence(c *Content, lane int) string {
 	return "rows " + strings.Join(parts, ", ")
 }
 
-// mixed gives the sequence of each lane that carries several products, and why
+// mixed returns the sequence of each lane that carries several products, and why
 // its rolls are not counted; nil where there is none.
 func mixed(c *Content) block {
 	lanes := mixedLanes(c)

@@ -16,7 +16,7 @@ const rollHeight = 168.0
 
 func (r roll) height(_ *typeset.Document, _, k float64) float64 { return rollHeight * k }
 
-// turn gives the quarter turns counter-clockwise that bring the leading edge to
+// turn returns the quarter turns counter-clockwise that bring the leading edge to
 // the bottom.
 func (r roll) turn() int {
 	return map[string]int{"bottom": 0, "left": 1, "top": 2, "right": 3}[r.leading]

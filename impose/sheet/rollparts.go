@@ -115,7 +115,7 @@ type rollKind struct {
 	products      string // their letters
 }
 
-// rollKinds gives the different rolls in the order of the products.
+// rollKinds returns the different rolls in the order of the products.
 func rollKinds(c *Content) []rollKind {
 	var list []rollKind
 next:

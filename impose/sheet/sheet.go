@@ -128,7 +128,7 @@ func (p page) draw(d *typeset.Document, area typeset.Box) {
 	p.all().draw(d, area, k)
 }
 
-// scale gives the largest scale at which the page fits, to a step.
+// scale returns the largest scale at which the page fits, to a step.
 func (p page) scale(d *typeset.Document, area typeset.Box) float64 {
 	n := sort.Search(int((largest-smallest)/step), func(n int) bool { return p.fits(d, area, largest-float64(n)*step) })
 	return largest - float64(n)*step
@@ -161,7 +161,7 @@ func whole(c *Content) page {
 	), &w.extra}
 }
 
-// pageParts gives what follows the picture of the web: what stays in front and the
+// pageParts returns what follows the picture of the web: what stays in front and the
 // first so many to move, the products, the mixed lanes and the winding.
 func pageParts(c *Content, moved int) (front, back []block) {
 	list := []struct {

@@ -17,7 +17,7 @@ type facts struct {
 
 const factGap = 2.5
 
-// nameWidth gives the width of the names' column.
+// nameWidth returns the width of the names' column.
 func (f facts) nameWidth(d *typeset.Document, width, k float64) float64 {
 	w := 0.0
 	for _, x := range f.list {
@@ -35,7 +35,7 @@ func (f facts) row(x fact, d *typeset.Document, width, k float64) columns {
 	}}
 }
 
-// rows gives the list as it is set in a width.
+// rows returns the list as it is set in a width.
 func (f facts) rows(d *typeset.Document, width, k float64) stack {
 	s := stack{gap: factGap}
 	for _, x := range f.list {
@@ -76,7 +76,7 @@ type table struct {
 // pictureSide is the room of a picture in a table of few rows.
 const pictureSide = 44.0
 
-// side gives how wide and high the pictures are: many rows have small ones.
+// side returns how wide and high the pictures are: many rows have small ones.
 func (t table) side(k float64) float64 {
 	if len(t.pictures) == 0 {
 		return 0
@@ -97,7 +97,7 @@ func (t table) style(i int, k float64) typeset.Style {
 
 func (t table) head(k float64) typeset.Style { return typeset.Style{Size: 0.75 * t.size * k} }
 
-// widths gives the columns' widths. Heads break between words. Those that wrap
+// widths returns the columns' widths. Heads break between words. Those that wrap
 // have their longest words whole, where there is room for all, and share what
 // is left by what more they would like to have.
 func (t table) widths(d *typeset.Document, width, k float64) []float64 {
@@ -156,7 +156,7 @@ func (t table) rowHeight(d *typeset.Document, row []string, widths []float64, k 
 	return h + 3*k
 }
 
-// note gives what stands below a row, and the width that it has.
+// note returns what stands below a row, and the width that it has.
 func (t table) note(row int, widths []float64, k float64) (words, float64) {
 	if row >= len(t.notes) || t.notes[row] == "" {
 		return words{}, 0

@@ -1,11 +1,7 @@
 package sheet
 
 import (
-	"strconv"
-
-	"quoin/impose/say"
 	"quoin/impose/sheet/typeset"
-	"quoin/impose/summary"
 )
 
 // web is the picture of the web as it runs: the printed face, the travel
@@ -22,122 +18,14 @@ const (
 	headSize      = 10.5
 )
 
-// line is one line of the table below the lanes.
-type line struct {
-	head  string
-	cells []string // by lane
-	size  float64
-	high  float64 // of the line, where the cells are not upright
-	ends  bool    // a black line with white figures
-	wraps bool    // texts on two lines
-}
-
-// lines gives the table in its order.
-func (w web) lines(d *typeset.Document, width, k float64) []line {
-	c := w.c
-	press := line{head: "LANE AT THE PRESS", size: 32, high: 32}
-	product := line{head: "Product", size: 20, high: 22}
-	names := line{head: "Name", size: 12, high: 28, wraps: true}
-	labels := line{head: "Labels", size: 15, high: 19}
-	each := line{head: "Labels a roll", size: 13, high: 18}
-	rolls := line{head: "Full rolls + rest", size: 13, high: 18}
-	widths := line{head: "Label width, mm", size: 15, high: 19}
-	finish := line{head: "LANE AT FINISHING", size: 26, high: 28, ends: true}
-	for _, l := range c.Lanes {
-		press.cells = append(press.cells, strconv.Itoa(l.Lane))
-		product.cells = append(product.cells, w.letters(l))
-		names.cells = append(names.cells, w.names(l))
-		widths.cells = append(widths.cells, say.Digits(l.RightMM-l.LeftMM))
-		labels.cells = append(labels.cells, say.Number(l.Labels))
-		of, gives := w.rolls(l)
-		each.cells = append(each.cells, of)
-		rolls.cells = append(rolls.cells, gives)
-		finish.cells = append(finish.cells, strconv.Itoa(l.FinishingLane))
-	}
-	list := []line{press, product}
-	if names.fits(d, w.room(width, k), k) {
-		list = append(list, names)
-	}
-	if c.Layout.LanesDiffer {
-		list = append(list, widths)
-	}
-	list = append(list, labels)
-	if len(rollKinds(c)) > 1 {
-		list = append(list, each)
-	}
-	if len(c.Rolls) > 0 {
-		list = append(list, rolls)
-	}
-	if len(c.Lanes) > 0 && c.Lanes[0].FinishingLane > 0 {
-		list = append(list, finish)
-	}
-	return list
-}
-
-func (w web) letters(l summary.Lane) string {
-	if len(l.Artworks) == 0 {
-		return letter(l.Artwork)
-	}
-	text := ""
-	for _, a := range l.Artworks {
-		text += letter(a) + " "
-	}
-	return text
-}
-
-func (w web) names(l summary.Lane) string {
-	if len(l.Artworks) > 0 {
-		return "several, see below"
-	}
-	if l.Artwork < 1 || l.Artwork > len(w.c.Artworks) {
-		return ""
-	}
-	return product(w.c.Artworks[l.Artwork-1])
-}
-
-// room gives the width of a cell that all lanes have.
-func (w web) room(width, k float64) float64 {
-	edges := w.edges(typeset.Box{W: width - headWidth*k, H: w.tall() * k})
-	room := width
-	for i := 1; i < len(edges); i++ {
-		room = min(room, edges[i]-edges[i-1])
-	}
-	return room - 3*k
-}
-
-// fits reports whether all texts can be read in their cells.
-func (x line) fits(d *typeset.Document, room, k float64) bool {
-	if room < 40*k {
-		return false
-	}
-	for _, text := range x.cells {
-		if _, _, whole := d.Setting().Fit(text, bold(x.size*k), room, x.high*k, 0.7*x.size*k); !whole {
-			return false
-		}
-	}
-	return true
-}
-
-// rolls gives the labels on a roll of the lane, and its full rolls and rest.
-func (w web) rolls(l summary.Lane) (each, gives string) {
-	for _, r := range w.c.Rolls {
-		for _, lane := range r.Lanes {
-			if r.Artwork == l.Artwork && lane.Lane == l.Lane {
-				return say.Number(r.LabelsPerRoll), say.Number(lane.Full) + " + " + say.Number(lane.Rest)
-			}
-		}
-	}
-	return "–", "–"
-}
-
-// scale gives points for a millimetre across, and around: the same, unless not
+// scale returns points for a millimetre across, and around: the same, unless not
 // one row would show in the height.
 func (w web) scale(width, height float64) (across, around float64) {
 	across = width / w.c.Layout.WebMM
 	return across, min(across, height/w.pitch())
 }
 
-// pitch gives the web that a row takes, in mm: of shaped labels that reach into
+// pitch returns the web that a row takes, in mm: of shaped labels that reach into
 // each other, what shows one label of each lane whole.
 func (w web) pitch() float64 {
 	l := w.c.Layout
@@ -160,7 +48,7 @@ func (w web) pitch() float64 {
 	return pitch
 }
 
-// shown gives what the picture shows: the labels or, of a whole frame, the rows
+// shown returns what the picture shows: the labels or, of a whole frame, the rows
 // that one product fills in a lane as one box.
 func (w web) shown() []Station {
 	if !w.allRows() {
@@ -181,7 +69,7 @@ func (w web) shown() []Station {
 // several products, one row of it would hide most of them.
 func (w web) allRows() bool { return w.straight() && len(mixedLanes(w.c)) > 0 }
 
-// tall gives the least height of the picture at k = 1: enough to read the letter
+// tall returns the least height of the picture at k = 1: enough to read the letter
 // of a single row, while there are not too many.
 func (w web) tall() float64 {
 	if !w.allRows() {
@@ -194,7 +82,7 @@ func (w web) straight() bool {
 	return w.c.Layout.Pattern == "" || w.c.Layout.Pattern == "straight"
 }
 
-// edges gives the borders of the lanes' cells: the middles of the gaps, and the
+// edges returns the borders of the lanes' cells: the middles of the gaps, and the
 // ends of the whole width for the outer ones.
 func (w web) edges(at typeset.Box) []float64 {
 	lanes := w.c.Lanes
@@ -204,25 +92,6 @@ func (w web) edges(at typeset.Box) []float64 {
 		list = append(list, at.X+across*(lanes[i-1].RightMM+lanes[i].LeftMM)/2)
 	}
 	return append(list, at.Right())
-}
-
-// upright tells how the cells of a line are set so that they are as large as
-// can be: along the web's width or, in narrow lanes, along the travel.
-func (w web) upright(d *typeset.Document, x line, width, k float64) (bool, float64) {
-	if x.wraps {
-		return false, x.high * k
-	}
-	cell := w.room(width, k)
-	widest := 0.0
-	for _, text := range x.cells {
-		widest = max(widest, d.Setting().Width(text, typeset.Style{Size: 1, Bold: true}))
-	}
-	flat := min(x.size*k, cell/widest)
-	turned := min(x.size*k, cell/0.8)
-	if flat >= 0.7*turned || flat >= 9*k {
-		return false, x.high * k
-	}
-	return true, widest*turned + 4*k
 }
 
 func (w web) height(d *typeset.Document, width, k float64) float64 {

@@ -22,7 +22,7 @@ var exportHead = []string{"code", "state", "run", "record", "part", "frame", "la
 // Export writes all labels of the register as CSV, or those of one run.
 func Export(path, run string, w io.Writer) error {
 	return look(path, func(s *shelf) error {
-		var only *register.Run
+		var only *register.Entry
 		if run != "" {
 			var err error
 			if only, err = s.runCalled(run); err != nil {
@@ -34,7 +34,7 @@ func Export(path, run string, w io.Writer) error {
 		if err := out.Write(exportHead); err != nil {
 			return err
 		}
-		err := s.each(only, func(r register.Run, record int64, values []string) error {
+		err := s.each(only, func(r register.Entry, record int64, values []string) error {
 			f, err := s.label(r, record, values)
 			if err != nil {
 				return err
@@ -72,7 +72,7 @@ func ReadCodes(list, path, run string) ([]int64, error) {
 		if err != nil {
 			return err
 		}
-		return s.each(of, func(_ register.Run, record int64, values []string) error {
+		return s.each(of, func(_ register.Entry, record int64, values []string) error {
 			hit := false
 			for _, text := range codesSay(s.read[of.ID], values) {
 				if _, ok := wanted[text]; ok {
@@ -101,7 +101,7 @@ func ReadCodes(list, path, run string) ([]int64, error) {
 	return records, nil
 }
 
-// codesOf gives the codes of a list with their lines.
+// codesOf returns the codes of a list with their lines.
 func codesOf(list string) (map[string]int, error) {
 	f, err := os.Open(list)
 	if err != nil {
@@ -150,7 +150,7 @@ func column(cells []string, name string) int {
 	return slices.IndexFunc(cells, func(c string) bool { return strings.EqualFold(strings.TrimSpace(c), name) })
 }
 
-// commaOf gives what parts the cells of a list whose first line names its columns:
+// commaOf returns what parts the cells of a list whose first line names its columns:
 // spreadsheets of many countries write semicolons, or tabs. A plain list of codes
 // has commas or nothing.
 func commaOf(text *bufio.Reader) rune {

@@ -104,7 +104,7 @@ func standChangeOver(r *Run) error {
 	return nil
 }
 
-// changeValues gives the values that the change-over label behind a roll may show.
+// changeValues returns the values that the change-over label behind a roll may show.
 func changeValues(r *Run, lane int, roll int64) []string {
 	first, last := r.Order.onRoll(lane, roll)
 	list := []string{strconv.Itoa(r.Order.Lanes[lane])}
@@ -166,7 +166,7 @@ func changeBases(r *Run) (list []draw.Place, err error) {
 }
 
 // asLabel refuses an artwork of another size than the label's.
-func (p *Plan) asLabel(found Picture, name string) error {
+func (p *Request) asLabel(found Picture, name string) error {
 	label := p.Layout.Station[0].Trim.Size()
 	if p.Layout.Station[0].Turn.Swaps() {
 		label.Across, label.Around = label.Around, label.Across

@@ -10,8 +10,8 @@ import (
 	"quoin/impose/vary"
 )
 
-func changing(count, perRoll, each int64, fields ...vary.Field) func(t *testing.T) vary.Plan {
-	return func(t *testing.T) vary.Plan {
+func changing(count, perRoll, each int64, fields ...vary.Field) func(t *testing.T) vary.Request {
+	return func(t *testing.T) vary.Request {
 		p := withArtwork(t, plan(t, count, textField()))
 		p.PerRoll, p.ChangeOver = perRoll, &vary.ChangeOver{Labels: each, Fields: fields}
 		return p
@@ -73,7 +73,7 @@ func TestChangeOverLabelsThatCannotBeAreRefused(t *testing.T) {
 	strange.Value = "{n}"
 	for _, c := range []struct {
 		name string
-		plan func(t *testing.T) vary.Plan
+		plan func(t *testing.T) vary.Request
 		want string
 	}{
 		{"a symbol", changing(50, 5, 1, qrField()), "is no text"},

@@ -71,7 +71,7 @@ func newContent(f *Field, names []string) (*content, error) {
 // holdsElements reports whether the symbol takes elements instead of a text.
 func (c *content) holdsElements() bool { return c.each != nil && c.symbol.GS1() }
 
-// list gives a record's elements.
+// list returns a record's elements.
 func (c *content) list(values []string) []gs1.Element {
 	list := make([]gs1.Element, len(c.ais))
 	for i, t := range c.each {
@@ -101,7 +101,7 @@ func (c *content) append(dst []byte, values []string) ([]byte, error) {
 	return append(dst, link...), err
 }
 
-// values gives which values of the records the field shows.
+// values returns which values of the records the field shows.
 func (c *content) values() (list []int) {
 	for _, t := range append(c.each, c.text) {
 		if t == nil {
@@ -116,7 +116,7 @@ func (c *content) values() (list []int) {
 	return list
 }
 
-// sample gives the text of a field without values.
+// sample returns the text of a field without values.
 func (c *content) sample() []byte {
 	text, err := c.append(nil, nil)
 	if err != nil {
@@ -125,7 +125,7 @@ func (c *content) sample() []byte {
 	return text
 }
 
-// elements gives the GS1 data that the field carries in one record, whatever it
+// elements returns the GS1 data that the field carries in one record, whatever it
 // is written as; those of an EAN, a UPC and an ITF-14 are a trade item's number.
 func (c *content) elements(values []string) []gs1.Element {
 	if c.each != nil {

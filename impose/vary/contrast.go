@@ -28,15 +28,15 @@ const (
 // does; and the most.
 type Light struct{ Low, Middle, Most float64 }
 
-// Flat gives the light of a ground of one colour, in sRGB.
+// Flat returns the light of a ground of one colour, in sRGB.
 func Flat(look [3]float64) Light {
 	l := linear(look[0])
 	return Light{l, l, l}
 }
 
-// Seen gives the light of a box of the upright label in a picture of it, which shows
+// LightOf returns the light of a box of the upright label in a picture of it, which shows
 // the bleed around too, and paper white where nothing is painted.
-func Seen(picture image.Image, size geometry.Size, bleed geometry.Length, box geometry.Box) Light {
+func LightOf(picture image.Image, size geometry.Size, bleed geometry.Length, box geometry.Box) Light {
 	bounds := picture.Bounds()
 	box = box.Moved(geometry.Size{Across: bleed, Around: bleed})
 	px := func(l, whole geometry.Length, pixels int) int {
@@ -60,7 +60,7 @@ func Seen(picture image.Image, size geometry.Size, bleed geometry.Length, box ge
 	return Light{list[len(list)/20], list[len(list)/2], list[len(list)-1]}
 }
 
-// Symbols gives the boxes of the symbols with their quiet zones on the upright
+// Symbols returns the boxes of the symbols with their quiet zones on the upright
 // label, and the artworks beneath: their numbers as draw.Place has them.
 func (r *Run) Symbols() (boxes []geometry.Box, artworks []int) {
 	for _, f := range r.fields {

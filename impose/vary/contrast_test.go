@@ -48,7 +48,7 @@ func TestContrast(t *testing.T) {
 		if len(boxes) != 1 || len(arts) != 1 {
 			t.Fatalf("%v symbols on %v", boxes, arts)
 		}
-		light := vary.Seen(c.label, geometry.Size{Across: 36 * mm, Around: 48 * mm}, mm, boxes[0])
+		light := vary.LightOf(c.label, geometry.Size{Across: 36 * mm, Around: 48 * mm}, mm, boxes[0])
 		notes, err := r.Contrast([]vary.Light{light}, func(name string) [3]float64 { return looks[name] })
 		if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
 			t.Errorf("%s: %v, want %q", c.ink, err, c.want)

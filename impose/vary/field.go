@@ -100,7 +100,7 @@ func (f Face) face() (*lettering.Face, error) {
 	return nil, fmt.Errorf("there is no font %q: it is regular, bold or mono", string(f))
 }
 
-// Font gives the face as a font file, so that it can be shaped and broken into
+// Font returns the face as a font file, so that it can be shaped and broken into
 // lines.
 func (f Face) Font() (Font, error) {
 	face, err := f.face()

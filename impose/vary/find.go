@@ -44,7 +44,7 @@ type Printings struct {
 type shelf struct {
 	*register.Register
 	path string
-	runs []register.Run
+	runs []register.Entry
 	read map[uint32]*Run
 	set  map[uint32]places
 	done map[uint32][]register.Part
@@ -86,7 +86,7 @@ func (s *shelf) open() error {
 }
 
 // printings says where a run printed its label at a place of its order.
-func (s *shelf) printings(run register.Run, at int64) Printings {
+func (s *shelf) printings(run register.Entry, at int64) Printings {
 	p := s.set[run.ID]
 	frame, lane, row := p.Order.Place(at)
 	where := Printings{
@@ -100,7 +100,7 @@ func (s *shelf) printings(run register.Run, at int64) Printings {
 }
 
 // label gathers what there is about a record.
-func (s *shelf) label(run register.Run, record int64, values []string) (Found, error) {
+func (s *shelf) label(run register.Entry, record int64, values []string) (Found, error) {
 	r := s.read[run.ID]
 	f := Found{
 		Code: r.code.text(values), State: register.Issued, Record: record, Values: map[string]string{}, Made: run.Made, Data: run.Data,
@@ -117,7 +117,7 @@ func (s *shelf) label(run register.Run, record int64, values []string) (Found, e
 			f.State, f.Voided = register.Void, m.When.Format(time.RFC3339)+" "+m.Reason
 			return
 		}
-		i := slices.IndexFunc(s.runs, func(again register.Run) bool { return again.ID == m.Run })
+		i := slices.IndexFunc(s.runs, func(again register.Entry) bool { return again.ID == m.Run })
 		at := slices.Index(s.runs[i].Only, record)
 		where := s.printings(s.runs[i], int64(at))
 		where.Reason = m.Reason
@@ -128,7 +128,7 @@ func (s *shelf) label(run register.Run, record int64, values []string) (Found, e
 	return f, err
 }
 
-// Find gives the labels that have a text as their code, or else as what one of
+// Find returns the labels that have a text as their code, or else as what one of
 // their fields says.
 func Find(path, text string) (list []Found, err error) {
 	err = look(path, func(s *shelf) error {
@@ -137,7 +137,7 @@ func Find(path, text string) (list []Found, err error) {
 			return err
 		}
 		for _, l := range hits {
-			i := slices.IndexFunc(s.runs, func(run register.Run) bool { return run.ID == l.Run })
+			i := slices.IndexFunc(s.runs, func(run register.Entry) bool { return run.ID == l.Run })
 			err := s.Values(l.Run, l.Record, func(record int64, values []string) (bool, error) {
 				if s.read[l.Run].code.text(values) != text {
 					return false, nil
@@ -153,7 +153,7 @@ func Find(path, text string) (list []Found, err error) {
 		if len(list) > 0 {
 			return nil
 		}
-		return s.each(nil, func(run register.Run, record int64, values []string) error {
+		return s.each(nil, func(run register.Entry, record int64, values []string) error {
 			if !slices.Contains(codesSay(s.read[run.ID], values), text) {
 				return nil
 			}
@@ -165,7 +165,7 @@ func Find(path, text string) (list []Found, err error) {
 	return list, err
 }
 
-// codesSay gives a label's code and what each of its fields says.
+// codesSay returns a label's code and what each of its fields says.
 func codesSay(r *Run, values []string) []string {
 	list := []string{r.code.text(values)}
 	for _, f := range r.fields {
@@ -177,7 +177,7 @@ func codesSay(r *Run, values []string) []string {
 }
 
 // each hands out all labels of first prints, or those of one run.
-func (s *shelf) each(only *register.Run, see func(run register.Run, record int64, values []string) error) error {
+func (s *shelf) each(only *register.Entry, see func(run register.Entry, record int64, values []string) error) error {
 	for _, run := range s.runs {
 		if run.Of != 0 || !run.Issued || only != nil && only.ID != run.ID {
 			continue
@@ -193,7 +193,7 @@ func (s *shelf) each(only *register.Run, see func(run register.Run, record int64
 }
 
 // runCalled finds a run by its press file, or the only one there is.
-func (s *shelf) runCalled(file string) (*register.Run, error) {
+func (s *shelf) runCalled(file string) (*register.Entry, error) {
 	rel := ""
 	if file != "" {
 		var err error
@@ -201,7 +201,7 @@ func (s *shelf) runCalled(file string) (*register.Run, error) {
 			return nil, err
 		}
 	}
-	var found []*register.Run
+	var found []*register.Entry
 	for i, run := range s.runs {
 		if run.Of == 0 && run.Issued && (rel == "" || rel == run.File) {
 			found = append(found, &s.runs[i])
@@ -219,7 +219,7 @@ func (s *shelf) runCalled(file string) (*register.Run, error) {
 // Strike marks the labels of a run that a list names, as ReadNumbers reads it, as
 // never to be printed again.
 func Strike(path, run, list, reason string) error {
-	var of register.Run
+	var of register.Entry
 	err := look(path, func(s *shelf) error {
 		found, err := s.runCalled(run)
 		if err == nil {

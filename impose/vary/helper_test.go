@@ -72,15 +72,15 @@ func qrField() vary.Field {
 }
 
 // plan is a run without artwork: eight lanes, two rows, wound twice.
-func plan(t testing.TB, count int64, fields ...vary.Field) vary.Plan {
+func plan(t testing.TB, count int64, fields ...vary.Field) vary.Request {
 	t.Helper()
-	return vary.Plan{
+	return vary.Request{
 		Layout: layout(t, geometry.Turn0, 2), Records: records(t, "", count), Fields: fields,
 		Route: geometry.Route{Windings: 2}, Void: ink.Black,
 	}
 }
 
-func prepare(t testing.TB, p vary.Plan) *vary.Run {
+func prepare(t testing.TB, p vary.Request) *vary.Run {
 	t.Helper()
 	r, err := vary.Prepare(context.Background(), p)
 	if err != nil {
@@ -154,7 +154,7 @@ func juice(t testing.TB) *artwork.Page {
 }
 
 // withArtwork lays the demo's label on a plan's stations.
-func withArtwork(t testing.TB, p vary.Plan) vary.Plan {
+func withArtwork(t testing.TB, p vary.Request) vary.Request {
 	t.Helper()
 	page := juice(t)
 	size := page.Size()

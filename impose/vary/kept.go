@@ -19,7 +19,7 @@ type kept struct {
 
 type keptPair struct{ beneath, above press.Kept }
 
-// of gives what the frames have in common whose stations carry such things.
+// of returns what the frames have in common whose stations carry such things.
 func (k *kept) of(is []what) (pair keptPair, err error) {
 	key := make([]byte, len(is))
 	for i, w := range is {
@@ -47,7 +47,7 @@ func splitItems(r *Run) (artworks, rest []draw.Item) {
 	return r.plan.Items[:n], r.plan.Items[n:]
 }
 
-// itemsBeneath gives the artworks of a frame: none where each record names its own, or
+// itemsBeneath returns the artworks of a frame: none where each record names its own, or
 // a change-over label stands; and stations that no record is left for carry none
 // where they stay blank, and a cross where they are void.
 func itemsBeneath(r *Run, artworks []draw.Item, is []what) (list []draw.Item) {
@@ -69,7 +69,7 @@ func itemsBeneath(r *Run, artworks []draw.Item, is []what) (list []draw.Item) {
 	return list
 }
 
-// itemsAbove gives what is painted over the data: the rest of the frame, with a box of
+// itemsAbove returns what is painted over the data: the rest of the frame, with a box of
 // white for each symbol on an underprint that has the artwork's shape. Blank
 // stations get no white, and change-over labels none of the artwork's shape.
 func itemsAbove(r *Run, rest []draw.Item, is []what) (list []draw.Item) {
@@ -103,7 +103,7 @@ func itemsAbove(r *Run, rest []draw.Item, is []what) (list []draw.Item) {
 	return list
 }
 
-// stationUnder gives the station that an item lies on; -1 for none.
+// stationUnder returns the station that an item lies on; -1 for none.
 func stationUnder(r *Run, item draw.Item) int {
 	var at geometry.Box
 	switch it := item.(type) {
@@ -117,7 +117,7 @@ func stationUnder(r *Run, item draw.Item) int {
 	return stationAt(r, at)
 }
 
-// stationAt gives the station in which the middle of a box is; -1 for none.
+// stationAt returns the station in which the middle of a box is; -1 for none.
 func stationAt(r *Run, b geometry.Box) int {
 	middle := geometry.Position{Across: (b.Min.Across + b.Max.Across) / 2, Around: (b.Min.Around + b.Max.Around) / 2}
 	return slices.IndexFunc(r.stations, func(s station) bool {

@@ -72,7 +72,7 @@ func (s *setter) fit(text []byte, pen *barcode.Pen) (line, error) {
 	return l, err
 }
 
-// fitted gives the size at which a text that is so wide fits into its room.
+// fitted returns the size at which a text that is so wide fits into its room.
 func (l *Letters) fitted(text []byte, em, wide geometry.Length) (along, upright geometry.Length, err error) {
 	if wide <= l.Width {
 		return em, em, nil

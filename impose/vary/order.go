@@ -30,7 +30,7 @@ const (
 	spare                // nothing that is left
 )
 
-// changed gives how many change-over labels stand between the rolls that so many
+// changed returns how many change-over labels stand between the rolls that so many
 // labels of a lane fill.
 func (o *Order) changed(labels int64) int64 {
 	if o.PerRoll == 0 || labels == 0 {
@@ -39,13 +39,13 @@ func (o *Order) changed(labels int64) int64 {
 	return (labels - 1) / o.PerRoll * o.Change
 }
 
-// fullest gives how many labels the lane with the most has.
+// fullest returns how many labels the lane with the most has.
 func (o *Order) fullest() int64 {
 	lanes := int64(len(o.Lanes))
 	return (o.Records + lanes - 1) / lanes
 }
 
-// Frames gives how many frames the records fill, with the change-over labels
+// Frames returns how many frames the records fill, with the change-over labels
 // between their rolls.
 func (o *Order) Frames() int64 {
 	n := o.fullest()
@@ -53,13 +53,13 @@ func (o *Order) Frames() int64 {
 	return (n + o.changed(n) + rows - 1) / rows
 }
 
-// taken gives how many stations of a lane labels and change-over labels take.
+// taken returns how many stations of a lane labels and change-over labels take.
 func (o *Order) taken(lane int) int64 {
 	n := o.Labels(lane)
 	return n + o.changed(n)
 }
 
-// Changes gives how many change-over labels there are in all lanes.
+// Changes returns how many change-over labels there are in all lanes.
 func (o *Order) Changes() (n int64) {
 	for lane := range o.Lanes {
 		n += o.ChangesIn(lane)
@@ -67,15 +67,15 @@ func (o *Order) Changes() (n int64) {
 	return n
 }
 
-// ChangesIn gives how many of them a lane has.
+// ChangesIn returns how many of them a lane has.
 func (o *Order) ChangesIn(lane int) int64 { return o.changed(o.Labels(lane)) }
 
-// Spare gives how many stations are left over.
+// Spare returns how many stations are left over.
 func (o *Order) Spare() int64 {
 	return o.Frames()*int64(len(o.Lanes)*o.Rows) - o.Records - o.Changes()
 }
 
-// SpareFrames gives the frames that have the spare stations, from first to before
+// SpareFrames returns the frames that have the spare stations, from first to before
 // end, counted from 0: one, but where a lane without a last change is shorter
 // than its neighbours. They come behind the last record on the customer's roll,
 // so they are the last frames, or the first when the last is seen first.
@@ -101,7 +101,7 @@ func (o *Order) spareAt() string {
 	return fmt.Sprintf("frames %d to %d", first+1, end)
 }
 
-// At gives which record, from 0, stands in a frame, counted from 0, in a lane,
+// At returns which record, from 0, stands in a frame, counted from 0, in a lane,
 // by its index in Lanes, and in a row, from 0; false where none does.
 func (o *Order) At(frame int64, lane, row int) (record int64, ok bool) {
 	record, is := o.at(frame, lane, row)
@@ -110,7 +110,7 @@ func (o *Order) At(frame int64, lane, row int) (record int64, ok bool) {
 
 // at is At with what else a station may carry.
 func (o *Order) at(frame int64, lane, row int) (record int64, is what) {
-	seen := o.Seen(frame, row)
+	seen := o.SeenBefore(frame, row)
 	if o.PerRoll > 0 && o.Change > 0 {
 		left := o.taken(lane) - 1 - seen // stations of the lane that the customer sees behind it
 		if left < 0 {
@@ -130,8 +130,8 @@ func (o *Order) at(frame int64, lane, row int) (record int64, is what) {
 	return o.first(lane) + seen, printed
 }
 
-// Seen gives how many stations of a lane the customer sees before a row.
-func (o *Order) Seen(frame int64, row int) int64 {
+// SeenBefore returns how many stations of a lane the customer sees before a row.
+func (o *Order) SeenBefore(frame int64, row int) int64 {
 	printed := frame*int64(o.Rows) + int64(row)
 	if o.LastFirst {
 		return o.Frames()*int64(o.Rows) - 1 - printed
@@ -139,7 +139,7 @@ func (o *Order) Seen(frame int64, row int) int64 {
 	return printed
 }
 
-// Roll gives which finished roll of its lane a label is on, in the order in
+// Roll returns which finished roll of its lane a label is on, in the order in
 // which the last rewinder winds them: the first is 1. What is wound last comes
 // off first, so the rewinder begins with the lane's last record, and the roll
 // that isn't full is the last one wound, which has the lane's first record.
@@ -149,10 +149,10 @@ func (o *Order) Roll(frame int64, lane, row int) int64 {
 	if o.PerRoll == 0 {
 		return 1
 	}
-	return max(0, o.taken(lane)-1-o.Seen(frame, row))/(o.PerRoll+o.Change) + 1
+	return max(0, o.taken(lane)-1-o.SeenBefore(frame, row))/(o.PerRoll+o.Change) + 1
 }
 
-// onRoll gives the first and the last record, from 0, of a roll of a lane, as the
+// onRoll returns the first and the last record, from 0, of a roll of a lane, as the
 // customer sees them.
 func (o *Order) onRoll(lane int, roll int64) (first, last int64) {
 	labels := o.Labels(lane)
@@ -164,7 +164,7 @@ func (o *Order) onRoll(lane int, roll int64) (first, last int64) {
 	return o.first(lane) + first, o.first(lane) + last
 }
 
-// Rolls gives how many finished rolls a lane makes.
+// Rolls returns how many finished rolls a lane makes.
 func (o *Order) Rolls(lane int) int64 {
 	n := o.Labels(lane)
 	if o.PerRoll == 0 {
@@ -173,7 +173,7 @@ func (o *Order) Rolls(lane int) int64 {
 	return (n + o.PerRoll - 1) / o.PerRoll
 }
 
-// Labels gives how many records a lane has.
+// Labels returns how many records a lane has.
 func (o *Order) Labels(lane int) int64 {
 	if !o.Across {
 		return o.first(lane+1) - o.first(lane)
@@ -182,7 +182,7 @@ func (o *Order) Labels(lane int) int64 {
 	return (o.Records + lanes - 1 - int64(lane)) / lanes
 }
 
-// Place gives where a record stands, the inverse of At.
+// Place returns where a record stands, the inverse of At.
 func (o *Order) Place(record int64) (frame int64, lane, row int) {
 	var seen int64
 	if o.Across {
@@ -204,7 +204,7 @@ func (o *Order) Place(record int64) (frame int64, lane, row int) {
 	return at / int64(o.Rows), lane, int(at % int64(o.Rows))
 }
 
-// first gives the first record of a lane's block. The lanes share the records as
+// first returns the first record of a lane's block. The lanes share the records as
 // evenly as can be, the last ones taking one less.
 func (o *Order) first(lane int) int64 {
 	lanes := int64(len(o.Lanes))
@@ -213,7 +213,7 @@ func (o *Order) first(lane int) int64 {
 	return l*o.fullest() - max(0, l-(lanes-short))
 }
 
-// Last gives the record that the customer sees last of a lane; false for a lane
+// Last returns the record that the customer sees last of a lane; false for a lane
 // without any.
 func (o *Order) Last(lane int) (record int64, ok bool) {
 	if !o.Across {
@@ -227,7 +227,7 @@ func (o *Order) Last(lane int) (record int64, ok bool) {
 	return last, last >= 0
 }
 
-// In gives how many labels and how many change-over labels stand in so many frames,
+// In returns how many labels and how many change-over labels stand in so many frames,
 // the first of them counted from 0.
 func (o *Order) In(first, frames int64) (labels, changes int64) {
 	from, to := first*int64(o.Rows), (first+frames)*int64(o.Rows)
@@ -242,7 +242,7 @@ func (o *Order) In(first, frames int64) (labels, changes int64) {
 	return labels, changes
 }
 
-// behind gives how many labels of a lane stand at stations from one on, as the
+// behind returns how many labels of a lane stand at stations from one on, as the
 // customer sees them.
 func (o *Order) behind(lane int, from int64) int64 {
 	left := max(0, o.taken(lane)-from)

@@ -97,7 +97,7 @@ func TestOrderLosesNothing(t *testing.T) {
 					if unwound[lane] == nil {
 						unwound[lane] = map[int64]int64{}
 					}
-					unwound[lane][o.Seen(frame, row)] = record
+					unwound[lane][o.SeenBefore(frame, row)] = record
 				}
 			}
 		}

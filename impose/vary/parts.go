@@ -92,7 +92,7 @@ func (r *Run) Begun(o Output) bool {
 	return err == nil && head.Identity == identity
 }
 
-// Files gives what a run to the path writes when it is in one part: the press
+// Files returns what a run to the path writes when it is in one part: the press
 // file, its ledger and the journal.
 func Files(path string) []string {
 	return []string{path, ledgerPath(path, ""), journalPath(path)}

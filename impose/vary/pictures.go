@@ -15,7 +15,7 @@ import (
 const labelTolerance = 100 * geometry.Micrometre
 
 // picture finds what a record names, for a room or, without one, as a page.
-func (p *Plan) picture(name string, room *Room) (Picture, error) {
+func (p *Request) picture(name string, room *Room) (Picture, error) {
 	found, ok := p.Pictures[Named{Name: name}]
 	if !ok && room != nil {
 		found, ok = p.Pictures[Named{name, *room}]
@@ -83,7 +83,7 @@ func (o *ownArtwork) stand(r *Run) error {
 }
 
 // check refuses an artwork of another size than the label's.
-func (o *ownArtwork) check(p *Plan, values []string) error {
+func (o *ownArtwork) check(p *Request, values []string) error {
 	name := string(o.name.Append(nil, values))
 	found, err := p.picture(name, nil)
 	if err != nil {
@@ -93,8 +93,8 @@ func (o *ownArtwork) check(p *Plan, values []string) error {
 	return p.asLabel(found, name)
 }
 
-// place gives the artwork of a record at a station.
-func (o *ownArtwork) place(p *Plan, station int, values []string) (draw.Item, error) {
+// place returns the artwork of a record at a station.
+func (o *ownArtwork) place(p *Request, station int, values []string) (draw.Item, error) {
 	found, err := p.picture(string(o.name.Append(nil, values)), nil)
 	at := o.base[station]
 	at.Art = found.Art

@@ -22,7 +22,7 @@ type frameJob struct {
 	done    chan struct{}
 }
 
-// renderedFrames gives the frames in order. Cancelling ends it early.
+// renderedFrames returns the frames in order. Cancelling ends it early.
 func renderedFrames(ctx context.Context, r *Run, series *press.Series, first, end int64) func(yield func(*frameJob) bool) {
 	return func(yield func(*frameJob) bool) {
 		workers := runtime.GOMAXPROCS(0)
@@ -113,7 +113,7 @@ func newFeeder(r *Run) *feeder {
 	return f
 }
 
-// job gives a frame the records of its stations.
+// job returns a frame the records of its stations.
 func (f *feeder) job(frame int64) *frameJob {
 	r := f.run
 	n := len(r.stations)

@@ -45,9 +45,9 @@ type stationBoxes struct {
 // entered is a run in the register.
 type entered struct {
 	path   string
-	run    register.Run
-	of     register.Run // that is printed again
-	errand *errand      // under way; nil for none
+	run    register.Entry
+	of     register.Entry // that is printed again
+	errand *errand        // under way; nil for none
 }
 
 // book opens the register for one piece of work and closes it again, so that
@@ -100,7 +100,7 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 	switch {
 	case err != nil:
 	case o.Reprint == nil:
-		runs = slices.DeleteFunc(runs, func(had register.Run) bool { return had.File == e.run.File && had.Identity == e.run.Identity })
+		runs = slices.DeleteFunc(runs, func(had register.Entry) bool { return had.File == e.run.File && had.Identity == e.run.Identity })
 		err = untaken(ctx, r, reg, e, runs)
 	default:
 		if e.of, err = originalOf(reg, e, o); err == nil {
@@ -110,14 +110,14 @@ func (r *Run) Check(ctx context.Context, o Output) error {
 	return errors.Join(err, reg.Close())
 }
 
-// newEntry gives the run as it is to be entered.
+// newEntry returns the run as it is to be entered.
 func newEntry(r *Run, o Output, identity string) (*entered, error) {
 	made, err := r.made(o)
 	if err != nil {
 		return nil, err
 	}
 	e := &entered{path: o.Register}
-	e.run = register.Run{Identity: identity, Made: made, Data: r.plan.Records.Sum, Records: r.plan.Records.Count, Only: r.plan.Only}
+	e.run = register.Entry{Identity: identity, Made: made, Data: r.plan.Records.Sum, Records: r.plan.Records.Count, Only: r.plan.Only}
 	if e.run.File, err = filepath.Rel(filepath.Dir(o.Register), o.Path); err != nil {
 		return nil, err
 	}
@@ -151,7 +151,7 @@ func stationPlaces(r *Run) places {
 
 // untaken refuses codes that an earlier run issued. What a run began to enter
 // and never finished was never printed.
-func untaken(ctx context.Context, r *Run, reg *register.Register, e *entered, runs []register.Run) error {
+func untaken(ctx context.Context, r *Run, reg *register.Register, e *entered, runs []register.Entry) error {
 	if len(r.code.parts) == 0 || len(runs) == 0 {
 		return nil
 	}
@@ -159,7 +159,7 @@ func untaken(ctx context.Context, r *Run, reg *register.Register, e *entered, ru
 	var wrong error
 	err := codeHashes(ctx, r, func(list []register.Code) error {
 		return reg.Taken(0, list, func(c register.Code, l register.Label) error {
-			i := slices.IndexFunc(runs, func(run register.Run) bool { return run.ID == l.Run })
+			i := slices.IndexFunc(runs, func(run register.Entry) bool { return run.ID == l.Run })
 			if i < 0 || !runs[i].Issued || wrong != nil && first <= c.Record {
 				return nil
 			}
@@ -248,13 +248,13 @@ func (e *entered) print(p Part) error {
 	})
 }
 
-// fromSpec gives the fields and the code of a run in the register.
-func fromSpec(run register.Run) (*Run, error) {
+// fromSpec returns the fields and the code of a run in the register.
+func fromSpec(run register.Entry) (*Run, error) {
 	var s spec
 	if err := json.Unmarshal(run.Spec, &s); err != nil {
 		return nil, err
 	}
-	r := &Run{plan: Plan{Records: &data.Records{Names: s.Names}, Unique: s.Unique}}
+	r := &Run{plan: Request{Records: &data.Records{Names: s.Names}, Unique: s.Unique}}
 	for _, f := range s.Fields {
 		c, err := newContent(&f, s.Names)
 		if err != nil {
@@ -267,8 +267,8 @@ func fromSpec(run register.Run) (*Run, error) {
 	return r, err
 }
 
-// registeredCode gives the code of a record that another run issued.
-func registeredCode(reg *register.Register, run register.Run, record int64) (code string, err error) {
+// registeredCode returns the code of a record that another run issued.
+func registeredCode(reg *register.Register, run register.Entry, record int64) (code string, err error) {
 	r, err := fromSpec(run)
 	if err != nil {
 		return "", err

@@ -47,20 +47,20 @@ func enterReprint(reg *register.Register, e *entered, o Output) error {
 }
 
 // originalOf finds the run that was made from the same job, artwork and data.
-func originalOf(reg *register.Register, e *entered, o Output) (of register.Run, err error) {
+func originalOf(reg *register.Register, e *entered, o Output) (of register.Entry, err error) {
 	runs, err := reg.Runs()
 	if err != nil {
 		return of, err
 	}
-	runs = slices.DeleteFunc(runs, func(run register.Run) bool { return run.Of != 0 || !run.Issued })
+	runs = slices.DeleteFunc(runs, func(run register.Entry) bool { return run.Of != 0 || !run.Issued })
 	if o.Reprint.Run != "" {
 		file, err := filepath.Rel(filepath.Dir(e.path), o.Reprint.Run)
 		if err != nil {
 			return of, err
 		}
-		runs = slices.DeleteFunc(runs, func(run register.Run) bool { return run.File != file })
+		runs = slices.DeleteFunc(runs, func(run register.Entry) bool { return run.File != file })
 	}
-	var made []register.Run
+	var made []register.Entry
 	for _, run := range runs {
 		if run.Made == e.run.Made {
 			made = append(made, run)
@@ -84,7 +84,7 @@ func originalOf(reg *register.Register, e *entered, o Output) (of register.Run, 
 
 // mayReprint refuses records that were never printed, that are void, and those
 // that were printed again without a reason to do it once more.
-func mayReprint(reg *register.Register, runs []register.Run, e *entered, o Output) error {
+func mayReprint(reg *register.Register, runs []register.Entry, e *entered, o Output) error {
 	var where places
 	if err := json.Unmarshal(e.of.Places, &where); err != nil {
 		return err
@@ -124,7 +124,7 @@ func mayReprint(reg *register.Register, runs []register.Run, e *entered, o Outpu
 	return nil
 }
 
-// partOf gives the part with a frame, counted from 0.
+// partOf returns the part with a frame, counted from 0.
 func partOf(parts []register.Part, frame int64) *register.Part {
 	for i, p := range parts {
 		if frame >= p.First-1 && frame < p.First-1+p.Frames {

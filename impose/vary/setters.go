@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 
-	"quoin/geometry"
 	"quoin/impose/barcode"
 	"quoin/impose/draw"
 	"quoin/impose/gs1"
@@ -22,7 +21,7 @@ type setters struct {
 	pen      barcode.Pen
 	value    []byte
 	fonts    []*draw.Font // used by what was measured
-	plan     *Plan
+	plan     *Request
 	own      *ownArtwork
 	places   []draw.Item // pages that the records name
 }
@@ -155,7 +154,7 @@ func (s *setters) set(i int, values []string, at *station) error {
 	return nil
 }
 
-// paint gives what a record's field is painted in.
+// paint returns what a record's field is painted in.
 func (s *setters) paint(f *field, values []string) (draw.Paint, error) {
 	if f.ink == nil {
 		return f.paint, nil
@@ -202,7 +201,7 @@ func (s *setters) frame(numbers []int64, values [][]string, stations []station) 
 	return nil
 }
 
-// texts gives what the last frame has.
+// texts returns what the last frame has.
 func (s *setters) texts() ([]draw.Text, []draw.Item) {
 	if s == nil {
 		return nil, nil
@@ -222,27 +221,3 @@ type stationError struct {
 
 func (e *stationError) Error() string { return e.err.Error() }
 func (e *stationError) Unwrap() error { return e.err }
-
-// corner gives the place on the frame of the corner that is at the top left
-// when the field is upright, from its box on the label and its turn there.
-func (s *station) corner(b geometry.Box, turn geometry.Turn) geometry.Position {
-	p := b.Min
-	switch turn % 4 {
-	case geometry.Turn90:
-		p.Around = b.Max.Around
-	case geometry.Turn180:
-		p = b.Max
-	case geometry.Turn270:
-		p.Across = b.Max.Across
-	}
-	return s.at(p)
-}
-
-// box takes a box on the upright label to the frame.
-func (s *station) box(b geometry.Box) geometry.Box {
-	p, q := s.at(b.Min), s.at(b.Max)
-	return geometry.Box{
-		Min: geometry.Position{Across: min(p.Across, q.Across), Around: min(p.Around, q.Around)},
-		Max: geometry.Position{Across: max(p.Across, q.Across), Around: max(p.Around, q.Around)},
-	}
-}

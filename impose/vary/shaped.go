@@ -46,7 +46,7 @@ func newShaped(l *Letters) *shaped {
 	return &shaped{l, typeface.NewShaper(faces), faces[0].Font(), map[string]laid{}}
 }
 
-// fonts gives what the text may be set in.
+// fonts returns what the text may be set in.
 func (s *shaped) fonts() (list []*draw.Font) {
 	for _, f := range s.Fonts {
 		list = append(list, f.Face.Font())
@@ -185,7 +185,7 @@ func (s *shaped) set(pen *barcode.Pen, text []byte, corner geometry.Position, tu
 	return nil
 }
 
-// start gives where a line begins that leaves so much of its room.
+// start returns where a line begins that leaves so much of its room.
 func (l *Letters) start(left geometry.Length, fromRight bool) geometry.Length {
 	align := l.Align
 	switch {

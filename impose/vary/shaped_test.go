@@ -32,7 +32,7 @@ func fontField(t testing.TB, value string, change func(*vary.Letters), fonts ...
 }
 
 // shapedPlan is a run of a CSV file's texts.
-func shapedPlan(t testing.TB, csv string, f vary.Field) vary.Plan {
+func shapedPlan(t testing.TB, csv string, f vary.Field) vary.Request {
 	p := plan(t, 1, f)
 	p.Records, p.Unique = records(t, csv, 0), []string{}
 	return p

@@ -57,7 +57,7 @@ func newCode(r *Run) (code, error) {
 	return c, nil
 }
 
-// text gives a record's code. Parts stand behind each other with a tab, which no
+// text returns a record's code. Parts stand behind each other with a tab, which no
 // label shows.
 func (c code) text(values []string) string {
 	var b []byte
@@ -74,7 +74,7 @@ func (c code) text(values []string) string {
 	return string(b)
 }
 
-// Hash gives what codes are sorted and found by; two codes can have the same.
+// Hash returns what codes are sorted and found by; two codes can have the same.
 func Hash(code string) uint64 {
 	sum := sha256.Sum256([]byte(code))
 	return binary.BigEndian.Uint64(sum[:])
@@ -150,7 +150,7 @@ func eachRecord(ctx context.Context, r *Run, see func(record int64, values []str
 	}
 }
 
-// codeOf gives the code of a record by its number.
+// codeOf returns the code of a record by its number.
 func codeOf(r *Run, record int64) (string, error) {
 	rd, err := r.plan.Records.From(record)
 	if err != nil {

@@ -76,7 +76,7 @@ func bindToJournal(r *Run, o Output, identity string, look bool) (err error) {
 	return j.line(entry{Again: &reprinted{file, identity, r.plan.Only, reason, time.Now().UTC()}})
 }
 
-// unless gives the error where something isn't so.
+// unless returns the error where something isn't so.
 func unless(so bool, err error) error {
 	if so {
 		return nil

@@ -121,7 +121,7 @@ func agree(t *testing.T, data []byte, round uint64) (placed bool) {
 		return false
 	}
 	pdf, summary := finished(t, im)
-	plan, err := verify.ReadPlan(summary)
+	plan, err := verify.ReadExpected(summary)
 	if err != nil {
 		t.Fatal(err)
 	}

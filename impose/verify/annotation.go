@@ -27,7 +27,7 @@ func (s *source) appearances() (list []appearance) {
 		if !ok || len(rect) < 4 {
 			continue
 		}
-		r := nowhere.add(point{rect[0], rect[1]}).add(point{rect[2], rect[3]})
+		r := nowhere.including(point{rect[0], rect[1]}).including(point{rect[2], rect[3]})
 		reach := r
 		if flags>>4&1 == 1 {
 			reach = r.transformed(s.turnedBack(r))
@@ -76,13 +76,13 @@ func (s *source) turnedBack(r box) matrix {
 	return matrix{cos, sin, -sin, cos, r[0] - cos*r[0] + sin*r[3], r[3] - sin*r[0] - cos*r[3]}
 }
 
-// hidden tells whether a plain layer is off.
+// hidden reports whether a plain layer is off.
 func (s *source) hidden(o pdfobj.Object) bool {
 	ref, ok := o.(pdfobj.Ref)
 	return ok && isLayer(s.doc, ref) && !layerOn(s.doc, ref)
 }
 
-// outerPage gives the page inside of a form that also paints annotations.
+// outerPage returns the page inside of a form that also paints annotations.
 func (c *forms) outerPage(form *pdfobj.Stream) *pdfobj.Stream {
 	return c.doc.Stream(c.doc.Dict(c.doc.Dict(form.Dict["Resources"])["XObject"])["Page"])
 }

@@ -52,7 +52,7 @@ func (c *check) overlap() {
 	}
 }
 
-// labels gives the labels as they stand, across and around in nanometres. It
+// labels returns the labels as they stand, across and around in nanometres. It
 // tells where the outline is not that of the stations.
 func (c *check) labels() (labels []apart.Placed, ok bool) {
 	type shape struct {
@@ -81,7 +81,7 @@ func (c *check) labels() (labels []apart.Placed, ok bool) {
 	return labels, true
 }
 
-// turned gives the rings turned counter-clockwise, their box at the origin, and
+// turned returns the rings turned counter-clockwise, their box at the origin, and
 // its size. Around grows downwards.
 func (cut *Cut) turned(degrees int) (rings [][]apart.Point, size apart.Point) {
 	lo, hi := apart.Point{X: math.Inf(1), Y: math.Inf(1)}, apart.Point{X: math.Inf(-1), Y: math.Inf(-1)}

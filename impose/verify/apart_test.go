@@ -71,7 +71,7 @@ func TestOverlapIsFound(t *testing.T) {
 		if err := os.WriteFile(changed, data, 0o666); err != nil {
 			t.Fatal(err)
 		}
-		plan, err := verify.ReadPlan(changed)
+		plan, err := verify.ReadExpected(changed)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -60,7 +60,7 @@ func BenchmarkReadersRatio(b *testing.B) {
 		job  *job.Job
 	}{{"sample", sample}, {"32MB", frame(heavy(b, 32))}} {
 		pdf, summary := written(b, c.job)
-		plan, err := verify.ReadPlan(summary)
+		plan, err := verify.ReadExpected(summary)
 		if err != nil {
 			b.Fatal(err)
 		}

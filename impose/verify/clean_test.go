@@ -60,7 +60,7 @@ func finished(t testing.TB, im *impose.Imposition) (pdf, summary string) {
 // verified proves a file.
 func verified(t testing.TB, pdf, summary string) *verify.Result {
 	t.Helper()
-	plan, err := verify.ReadPlan(summary)
+	plan, err := verify.ReadExpected(summary)
 	if err != nil {
 		t.Fatal(err)
 	}

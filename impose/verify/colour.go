@@ -45,7 +45,7 @@ func (c colour) or(space string) colour {
 	return c
 }
 
-// tinted gives amounts, 0 to 1, of inks.
+// tinted returns amounts, 0 to 1, of inks.
 func tinted(names []string, amounts []float64) colour {
 	c := colour{names: names}
 	for i, n := range names {

@@ -1,10 +1,7 @@
 package verify
 
 import (
-	"bytes"
 	"fmt"
-	"io"
-	"slices"
 
 	"quoin/impose/pdfobj"
 )
@@ -59,53 +56,6 @@ type pair struct {
 	of       pdfobj.Ref // the object that src is; zero for a direct one
 }
 
-// step is the way to an object, for people.
-type step struct {
-	before *step
-	key    string
-	object int // number in the file; 0 for a direct object
-}
-
-// maxNesting bounds direct objects in direct objects.
-const maxNesting = 512
-
-func (c *comparison) differs(at *step, code, format string, args ...any) {
-	c.found++
-	if c.limit > 0 && c.found > c.limit {
-		return
-	}
-	object := ""
-	for s := at; s != nil; s = s.before {
-		if s.object > 0 {
-			object = fmt.Sprintf("object %d", s.object)
-			break
-		}
-	}
-	c.result.differs(code, object, "%s: %s: %s", c.name, at.text(), fmt.Sprintf(format, args...))
-}
-
-// text gives the way, shortened in its middle.
-func (s *step) text() string {
-	var keys []string
-	for ; s != nil; s = s.before {
-		keys = append(keys, s.key)
-	}
-	slices.Reverse(keys)
-	if n := len(keys); n > 9 {
-		keys = slices.Concat(keys[:4], []string{"..."}, keys[n-4:])
-	}
-	text := ""
-	for i, k := range keys {
-		if i > 0 && k != "" && k[0] != '[' {
-			text += "/"
-		}
-		text += k
-	}
-	return text
-}
-
-func (c *comparison) done() bool { return c.limit > 0 && c.found > c.limit }
-
 // same compares two objects and all that they reach.
 func (c *comparison) same(key string, src, out pdfobj.Object) {
 	c.queue = append(c.queue, pair{src: src, out: out, doc: c.src, path: &step{key: key}})
@@ -120,6 +70,9 @@ func (c *comparison) drain() {
 		c.compare(p, 0)
 	}
 }
+
+// maxNesting bounds direct objects in direct objects.
+const maxNesting = 512
 
 // compare looks at one pair. References wait in the queue, so that the depth is
 // that of direct objects.
@@ -290,93 +243,4 @@ func (c *comparison) arrays(p pair, src, out pdfobj.Array, depth int) {
 	for i := range src {
 		c.next(pair{src: src[i], out: out[i], doc: p.doc, path: &step{p.path, fmt.Sprintf("[%d]", i), 0}}, depth)
 	}
-}
-
-// streams compares dictionaries and stored bytes.
-func (c *comparison) streams(p pair, src, out *pdfobj.Stream, depth int) {
-	if c.wraps(p, src, out, depth) {
-		return
-	}
-	without := func(d pdfobj.Dict) pdfobj.Dict {
-		d = d.Clone()
-		delete(d, "Length") // RawLength knows better
-		return d
-	}
-	c.dicts(p, without(src.Dict), without(out.Dict), depth)
-	c.bytes(p.path, src, out)
-}
-
-// bytes compares the stored bytes of two streams.
-func (c *comparison) bytes(at *step, src, out *pdfobj.Stream) {
-	a, err := src.Raw()
-	if err == nil {
-		var b io.Reader
-		if b, err = out.Raw(); err == nil {
-			c.readers(at, a, b)
-			return
-		}
-	}
-	c.differs(at, StreamBytes, "can't be read: %v", err)
-}
-
-// readers compares two runs of bytes.
-func (c *comparison) readers(at *step, a, b io.Reader) {
-	n, same, err := equal(a, b)
-	c.result.Streams++
-	c.result.Bytes += n
-	switch {
-	case err != nil:
-		c.differs(at, StreamBytes, "can't be read: %v", err)
-	case !same:
-		c.differs(at, StreamBytes, "its data differs from the artwork's, from byte %d on", n)
-	}
-}
-
-// equal reports whether two readers give the same bytes, and how many they have
-// in common.
-func equal(a, b io.Reader) (n int64, same bool, err error) {
-	x, y := make([]byte, 64<<10), make([]byte, 64<<10)
-	for {
-		i, errA := io.ReadFull(a, x)
-		j, errB := io.ReadFull(b, y)
-		if !bytes.Equal(x[:i], y[:j]) {
-			k := 0
-			for k < min(i, j) && x[k] == y[k] {
-				k++
-			}
-			return n + int64(k), false, nil
-		}
-		n += int64(i)
-		endA, endB := ended(errA), ended(errB)
-		switch {
-		case endA && endB:
-			return n, true, nil
-		case errA != nil && !endA:
-			return n, false, errA
-		case errB != nil && !endB:
-			return n, false, errB
-		}
-	}
-}
-
-func ended(err error) bool { return err == io.EOF || err == io.ErrUnexpectedEOF }
-
-// shown gives a short form of an object for people.
-func shown(o pdfobj.Object) string {
-	switch v := o.(type) {
-	case nil:
-		return "nothing"
-	case *pdfobj.Stream:
-		return fmt.Sprintf("a stream of %d bytes", v.RawLength())
-	case pdfobj.Dict:
-		return fmt.Sprintf("a dictionary of %d entries", len(v))
-	}
-	text, err := pdfobj.AppendObject(nil, o)
-	if err != nil {
-		return fmt.Sprintf("a %T", o)
-	}
-	if len(text) > 60 {
-		text = append(text[:57:57], "..."...)
-	}
-	return string(text)
 }

@@ -55,7 +55,7 @@ func (r *reader) run(contents pdfobj.Object, size [2]float64) error {
 	return nil
 }
 
-// numbers gives the last n operands.
+// numbers returns the last n operands.
 func numbers(args []pdfobj.Object, n int) []float64 {
 	out := make([]float64, n)
 	if len(args) > n {
@@ -147,7 +147,7 @@ func (r *reader) do(name pdfobj.Name) {
 	})
 }
 
-// layer gives the innermost layer.
+// layer returns the innermost layer.
 func (r *reader) layer() string {
 	for i := len(r.tags) - 1; i >= 0; i-- {
 		if r.tags[i] != "" {
@@ -172,10 +172,10 @@ func (r *reader) newPath() {
 
 func (r *reader) point(x, y float64) point {
 	p := r.g.ctm.apply(point{x, y})
-	r.path = r.path.add(p)
+	r.path = r.path.including(p)
 	r.trace.add(p)
 	if n := len(r.parts); n > 0 {
-		r.parts[n-1] = r.parts[n-1].add(p)
+		r.parts[n-1] = r.parts[n-1].including(p)
 	}
 	return p
 }
@@ -251,7 +251,7 @@ func (r *reader) stroked() {
 	})
 }
 
-// within gives the parts of the path, widened and clipped.
+// within returns the parts of the path, widened and clipped.
 func (r *reader) within(widen float64) []box {
 	list := make([]box, 0, len(r.parts))
 	for _, b := range r.parts {

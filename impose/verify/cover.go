@@ -32,7 +32,7 @@ func (c *drawnCheck) cover(where string, d drawn, p painted, all []painted) {
 	}
 }
 
-// masks tells whether a form has the shape of a label's: it is the same, or where
+// masks reports whether a form has the shape of a label's: it is the same, or where
 // no cover is to stand under some inks, the same artwork with those silenced.
 func (c *drawnCheck) masks(form, label pdfobj.Ref) bool {
 	if len(c.plan.Written.Bare) == 0 {
@@ -61,7 +61,7 @@ func (c *drawnCheck) masks(form, label pdfobj.Ref) bool {
 	return same
 }
 
-// near tells whether two matrices put a point within a metre of the origin at
+// near reports whether two matrices put a point within a metre of the origin at
 // places less than a micrometre apart.
 func (m matrix) near(n matrix) bool {
 	const metre = 1000 * pointsPerMM
@@ -77,7 +77,7 @@ func (m matrix) near(n matrix) bool {
 	return true
 }
 
-// maskOf gives the form whose alpha a soft mask is, or whose least alpha among
+// maskOf returns the form whose alpha a soft mask is, or whose least alpha among
 // copies of it that are moved; and the moves. Other masks have no form.
 func (c *drawnCheck) maskOf(mask pdfobj.Dict) (form pdfobj.Ref, moves []point) {
 	group := c.doc.Stream(mask["G"])
@@ -104,7 +104,7 @@ func (c *drawnCheck) maskOf(mask pdfobj.Dict) (form pdfobj.Ref, moves []point) {
 	return form, moves
 }
 
-// painting gives the one form that a group paints, and where it is moved to
+// painting returns the one form that a group paints, and where it is moved to
 // each time.
 func (c *drawnCheck) painting(group *pdfobj.Stream) (form pdfobj.Ref, at []point) {
 	xobjects := c.doc.Dict(c.doc.Dict(group.Dict["Resources"])["XObject"])

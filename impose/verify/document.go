@@ -58,7 +58,7 @@ func (c *check) intent() {
 	}
 }
 
-// decodedSum gives the SHA-256 of a stream's decoded data; "" for no stream.
+// decodedSum returns the SHA-256 of a stream's decoded data; "" for no stream.
 func (c *check) decodedSum(o pdfobj.Object) string {
 	s := c.doc.Stream(o)
 	if s == nil {
@@ -75,7 +75,7 @@ func (c *check) decodedSum(o pdfobj.Object) string {
 	return hex.EncodeToString(h.Sum(nil))
 }
 
-// intent gives the page's output intent before the document's, and one for
+// intent returns the page's output intent before the document's, and one for
 // PDF/X before any other.
 func (s *source) intent() pdfobj.Object {
 	for _, holder := range []pdfobj.Dict{s.page, s.doc.Catalog()} {
@@ -96,7 +96,7 @@ func (s *source) intent() pdfobj.Object {
 // maxWalk bounds how many objects are looked at in search of a colour space.
 const maxWalk = 1_000_000
 
-// spacesOf gives the Separations that an artwork has of an ink, by its name in
+// spacesOf returns the Separations that an artwork has of an ink, by its name in
 // the file.
 func (c *check) spacesOf(a *source, name pdfobj.Name) (list []pdfobj.Array) {
 	seen := map[pdfobj.Ref]bool{}

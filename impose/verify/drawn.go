@@ -17,7 +17,7 @@ var steps = map[string]string{"cutting": "Cutting", "white": "White", "varnish":
 // drawnCheck proves what the engine drew beside and over the artworks.
 type drawnCheck struct {
 	*Result
-	plan      *Plan
+	plan      *Expected
 	doc       *pdfobj.Document
 	artworks  []*source
 	forms     *forms
@@ -62,7 +62,7 @@ func (c *drawnCheck) on(where string, all []painted, names map[string]string) {
 	c.targets(where, all)
 }
 
-// matchDrawn gives for each painted thing the planned one that it is, or -1.
+// matchDrawn returns for each painted thing the planned one that it is, or -1.
 func matchDrawn(plan []drawn, all []painted) []int {
 	// A point is 353 micrometres: things in one cell are near.
 	cells := map[[2]int][]int{}
@@ -89,7 +89,7 @@ func matchDrawn(plan []drawn, all []painted) []int {
 	return match
 }
 
-// is tells whether something painted is the planned thing.
+// is reports whether something painted is the planned thing.
 func (d *drawn) is(p painted) bool {
 	return d.What == p.what && d.BoxPt.near(p.box) && math.Abs(d.LinePt-p.line) <= micrometre &&
 		sameInks(d.Inks, p.inks) && d.Overprint == p.overprint
@@ -214,7 +214,7 @@ func (c *drawnCheck) clear(where string, plan []drawn, all []painted, match []in
 	}
 }
 
-// labelAt gives a station whose clip a box touches, or its trim alone where the
+// labelAt returns a station whose clip a box touches, or its trim alone where the
 // box may lie on bleed; or nil.
 func (c *drawnCheck) labelAt(b box, onBleed bool) *Station {
 	for i := range c.plan.Stations {

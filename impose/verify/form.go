@@ -98,7 +98,7 @@ func (c *forms) compare(ref pdfobj.Ref, artwork, limit int) *comparison {
 	return m
 }
 
-// orEmpty gives an empty dictionary for nothing.
+// orEmpty returns an empty dictionary for nothing.
 func orEmpty(o pdfobj.Object) pdfobj.Object {
 	if o == nil {
 		return pdfobj.Dict{}
@@ -170,7 +170,7 @@ func (c *forms) content(m *comparison, at *step, a *source, form *pdfobj.Stream)
 	}
 }
 
-// contents gives the streams of the page's content.
+// contents returns the streams of the page's content.
 func (s *source) contents() (list []*pdfobj.Stream) {
 	o, _ := s.doc.Resolve(s.page["Contents"])
 	parts, ok := o.(pdfobj.Array)
@@ -185,7 +185,7 @@ func (s *source) contents() (list []*pdfobj.Stream) {
 	return list
 }
 
-// joined gives several streams as one, parted by line ends (7.8.2).
+// joined returns several streams as one, parted by line ends (7.8.2).
 func (s *source) joined(streams []*pdfobj.Stream) io.Reader {
 	array := make(pdfobj.Array, len(streams))
 	for i, one := range streams {

@@ -20,7 +20,7 @@ func FuzzFile(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	plan, err := verify.ReadPlan(summary)
+	plan, err := verify.ReadExpected(summary)
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -60,7 +60,7 @@ func FuzzPlan(f *testing.F) {
 	f.Add([]byte(`{"schema": "quoin/summary/1", "written": {}, "stations": [{}]}`))
 	f.Add([]byte(`[]`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		plan, err := verify.ParsePlan("plan.json", bytes.NewReader(data))
+		plan, err := verify.ParseExpected("plan.json", bytes.NewReader(data))
 		if (err == nil) == (plan == nil) || err != nil && !strings.HasPrefix(err.Error(), "plan.json: ") {
 			t.Errorf("%v, %v", plan, err)
 		}

@@ -27,7 +27,7 @@ func newHasty(opt *Options) *hasty { return &hasty{opt: opt} }
 
 // Early returns opt for who soon verifies a file against the plan, for which the
 // artworks are hashed from now on.
-func Early(plan *Plan, opt Options) Options {
+func Early(plan *Expected, opt Options) Options {
 	h := newHasty(&opt)
 	for _, a := range plan.Artworks {
 		if one, err := h.begin(a.Path, plan.sum("artwork", a.Path)); err == nil {

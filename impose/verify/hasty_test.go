@@ -58,7 +58,7 @@ func TestEarlySumsAreOfTheFileThatIsTaken(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		plan := &Plan{}
+		plan := &Expected{}
 		if err := json.Unmarshal(fmt.Appendf(nil, `{"artworks": [{"path": %q}], "files": [{"role": "artwork", "path": %[1]q, "sha256": %q}]}`, path, sum), plan); err != nil {
 			t.Fatal(err)
 		}

@@ -23,7 +23,7 @@ func (c *comparison) inks(p pair, src, out pdfobj.Array, depth int) bool {
 	return true
 }
 
-// inFile gives the name that an ink of the artwork must have in the file.
+// inFile returns the name that an ink of the artwork must have in the file.
 func (c *comparison) inFile(name pdfobj.Name) pdfobj.Name {
 	if to, ok := c.renames[name]; ok {
 		return to

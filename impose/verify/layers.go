@@ -6,7 +6,7 @@ import (
 	"quoin/impose/pdfobj"
 )
 
-// layerOn tells whether a layer is on in the document's own configuration
+// layerOn reports whether a layer is on in the document's own configuration
 // (ISO 32000-1 8.11.4.3). One that the document doesn't list can't be off.
 func layerOn(doc *pdfobj.Document, ref pdfobj.Ref) bool {
 	if !slices.Contains(doc.Array(doc.Dict(doc.Catalog()["OCProperties"])["OCGs"]), pdfobj.Object(ref)) {
@@ -23,7 +23,7 @@ func layerOn(doc *pdfobj.Document, ref pdfobj.Ref) bool {
 	return on
 }
 
-// isLayer tells whether an object is a layer: by its own word, or because the
+// isLayer reports whether an object is a layer: by its own word, or because the
 // document lists it as one, which is what readers go by.
 func isLayer(doc *pdfobj.Document, ref pdfobj.Ref) bool {
 	d := doc.Dict(ref)
@@ -33,7 +33,7 @@ func isLayer(doc *pdfobj.Document, ref pdfobj.Ref) bool {
 // layerCheck proves the layers of the file.
 type layerCheck struct {
 	*Result
-	plan     *Plan
+	plan     *Expected
 	doc      *pdfobj.Document
 	artworks []*source
 	forms    *forms
@@ -110,7 +110,7 @@ func (c *layerCheck) order(o pdfobj.Object, found map[pdfobj.Ref]bool, depth int
 	}
 }
 
-// belongs tells whether a layer of the file is one of the artwork's; of none
+// belongs reports whether a layer of the file is one of the artwork's; of none
 // for number 0.
 func (c *layerCheck) belongs(ref pdfobj.Ref, artwork int) bool {
 	for doc, groups := range c.forms.groups {
@@ -123,7 +123,7 @@ func (c *layerCheck) belongs(ref pdfobj.Ref, artwork int) bool {
 	return artwork == 0
 }
 
-// ownState tells whether the layer is on in the artwork that it comes from.
+// ownState reports whether the layer is on in the artwork that it comes from.
 func (c *layerCheck) ownState(ref pdfobj.Ref, artwork int) (on, known bool) {
 	doc := c.artworks[artwork-1].doc
 	for source, copied := range c.forms.groups[doc] {

@@ -75,7 +75,7 @@ func sameObject(a, b pdfobj.Object) bool {
 	return isX && isY && x == y
 }
 
-// lender gives the resources that something without any must have been given:
+// lender returns the resources that something without any must have been given:
 // of several that name it, those that it was given, and otherwise the first.
 func (c *comparison) lender(p pair, given pdfobj.Object) pdfobj.Object {
 	from := c.users[p.of]
@@ -99,7 +99,7 @@ func (c *comparison) lender(p pair, given pdfobj.Object) pdfobj.Object {
 	return withoutSelf(p, from[0])
 }
 
-// withoutSelf gives resources less the entries that are the borrower itself,
+// withoutSelf returns resources less the entries that are the borrower itself,
 // which would lead in a circle.
 func withoutSelf(p pair, resources pdfobj.Object) pdfobj.Object {
 	lent := pdfobj.Dict{}

@@ -12,7 +12,7 @@ import (
 func TestLostMarkerBreaksTheSummarysWord(t *testing.T) {
 	claimed := 0
 	for name, b := range bases(t) {
-		plan, err := verify.ReadPlan(b.summary)
+		plan, err := verify.ReadExpected(b.summary)
 		if err != nil {
 			t.Fatal(err)
 		}

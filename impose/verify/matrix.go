@@ -12,7 +12,7 @@ type matrix [6]float64
 
 var identity = matrix{1, 0, 0, 1, 0, 0}
 
-// then gives the matrix that applies m first and then n.
+// then returns the matrix that applies m first and then n.
 func (m matrix) then(n matrix) matrix {
 	return matrix{
 		m[0]*n[0] + m[1]*n[2], m[0]*n[1] + m[1]*n[3],
@@ -33,7 +33,7 @@ type box [4]float64
 // nowhere holds nothing.
 var nowhere = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 
-func (b box) add(p point) box {
+func (b box) including(p point) box {
 	return box{min(b[0], p.x), min(b[1], p.y), max(b[2], p.x), max(b[3], p.y)}
 }
 
@@ -51,7 +51,7 @@ func (b box) intersect(c box) box {
 	return box{max(b[0], c[0]), max(b[1], c[1]), min(b[2], c[2]), min(b[3], c[3])}
 }
 
-// overlaps tells whether both share more than a seam of a micrometre.
+// overlaps reports whether both share more than a seam of a micrometre.
 func (b box) overlaps(c box) bool {
 	i := b.intersect(c)
 	return i[2]-i[0] > micrometre && i[3]-i[1] > micrometre
@@ -60,7 +60,7 @@ func (b box) overlaps(c box) bool {
 // crosses is overlaps for what may be a line without width.
 func (b box) crosses(c box) bool { return b.outset(micrometre).overlaps(c.outset(-micrometre)) }
 
-// near tells whether all four sides agree to a micrometre.
+// near reports whether all four sides agree to a micrometre.
 func (b box) near(c box) bool {
 	for i := range b {
 		if !(math.Abs(b[i]-c[i]) <= micrometre) {
@@ -70,18 +70,18 @@ func (b box) near(c box) bool {
 	return true
 }
 
-// transformed gives the box around the transformed box.
+// transformed returns the box around the transformed box.
 func (b box) transformed(m matrix) box {
 	out := nowhere
 	for _, p := range b.corners() {
-		out = out.add(m.apply(p))
+		out = out.including(m.apply(p))
 	}
 	return out
 }
 
-// at gives a box as people measure it on the frame: from the web's left edge and
+// at returns a box as people measure it on the frame: from the web's left edge and
 // from the frame's leading end.
-func (p *Plan) at(b box) string {
+func (p *Expected) at(b box) string {
 	top := p.Written.SizePt[1]
 	return fmt.Sprintf("%s to %s mm across, %s to %s mm around", mm(b[0]), mm(b[2]), mm(top-b[3]), mm(top-b[1]))
 }

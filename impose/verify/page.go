@@ -9,7 +9,7 @@ import (
 // pageCheck proves the frames, each of which is a page.
 type pageCheck struct {
 	*Result
-	plan     *Plan
+	plan     *Expected
 	doc      *pdfobj.Document
 	artworks []*source
 	forms    *forms
@@ -93,7 +93,7 @@ func (c *pageCheck) blendSpace(where string, page pdfobj.Dict) {
 	}
 }
 
-// layers gives the names of the page's layers by their names among the
+// layers returns the names of the page's layers by their names among the
 // resources.
 func (r *reader) layers() map[string]string {
 	names := map[string]string{}

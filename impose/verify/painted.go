@@ -134,7 +134,7 @@ func (g *graphics) effects(over bool) string {
 	return strings.Join(list, ", ")
 }
 
-// use gives the tints that a colour paints.
+// use returns the tints that a colour paints.
 func (c colour) use() []tint {
 	if c.space != "" {
 		return []tint{{c.space, 100}}

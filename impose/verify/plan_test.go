@@ -19,7 +19,7 @@ func TestSummaryKeepsItsForm(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := verify.ParsePlan("whole.json", bytes.NewReader(data)); err != nil {
+	if _, err := verify.ParseExpected("whole.json", bytes.NewReader(data)); err != nil {
 		t.Fatal(err)
 	}
 	var whole map[string]json.RawMessage
@@ -43,7 +43,7 @@ func TestSummaryKeepsItsForm(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			_, err = verify.ParsePlan("changed.json", bytes.NewReader(text))
+			_, err = verify.ParseExpected("changed.json", bytes.NewReader(text))
 			if err == nil {
 				t.Errorf("%s: %s, and it is taken for a plan", key, name)
 			} else if says := err.Error(); !strings.Contains(says, key) && !strings.Contains(says, strings.ToUpper(key)) && key != "schema" && key != "written" {
@@ -51,7 +51,7 @@ func TestSummaryKeepsItsForm(t *testing.T) {
 			}
 		}
 	}
-	if _, err := verify.ParsePlan("two.json", bytes.NewReader(append(data, data...))); err == nil {
+	if _, err := verify.ParseExpected("two.json", bytes.NewReader(append(data, data...))); err == nil {
 		t.Error("two summaries in one file are taken for one")
 	}
 }

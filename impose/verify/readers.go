@@ -222,7 +222,7 @@ var filterNames = map[pdfobj.Object]pdfobj.Name{
 	pdfobj.Name("RL"): "RunLengthDecode", pdfobj.Name("CCF"): "CCITTFaxDecode", pdfobj.Name("DCT"): "DCTDecode",
 }
 
-// fullNames gives a stream's dictionary with the full names of its filters.
+// fullNames returns a stream's dictionary with the full names of its filters.
 func fullNames(d pdfobj.Dict) pdfobj.Dict {
 	switch v := d["Filter"].(type) {
 	case pdfobj.Name:

@@ -28,8 +28,7 @@ type Result struct {
 
 // Difference is something in the file that is not as the summary says.
 type Difference struct {
-	Code   string `json:"code"` // stable, for scripts
-	Text   string `json:"text"`
+	say.Note
 	Object string `json:"object,omitempty"` // where: "object 12", "page 1"
 }
 
@@ -92,7 +91,7 @@ const (
 const maxDifferences = 500
 
 func (r *Result) differs(code, object, format string, args ...any) {
-	d := Difference{code, fmt.Sprintf(format, args...), object}
+	d := Difference{say.Note{Code: code, Text: fmt.Sprintf(format, args...)}, object}
 	if len(r.Differences) >= maxDifferences {
 		return
 	}

@@ -47,7 +47,7 @@ func keepsForm(text []byte) error {
 	return errors.New(strings.Join(list[:min(len(list), maxFaults)], "; "))
 }
 
-// judge gives what compares a value with a part of the schema.
+// judge returns what compares a value with a part of the schema.
 func judge(whole, part *jsonschema.Schema) func(v any) error {
 	alone := &jsonschema.Schema{Defs: whole.Defs, AllOf: []*jsonschema.Schema{part.CloneSchemas()}}
 	judges, err := alone.Resolve(nil)
@@ -104,7 +104,7 @@ func faults(whole, part *jsonschema.Schema, v any, where string) (list []string)
 	return list
 }
 
-// lastWords gives of an error what is behind the way through the schema.
+// lastWords returns of an error what is behind the way through the schema.
 func lastWords(err error) string {
 	text := err.Error()
 	at := max(0, strings.LastIndex(text, "validating /"))

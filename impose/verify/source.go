@@ -72,7 +72,7 @@ func (c *check) sources(ctx context.Context, o Options, find func(path, want str
 }
 
 // Find returns where an artwork lies that a plan names by a path.
-func (o *Options) Find(p *Plan, path string) (string, error) {
+func (o *Options) Find(p *Expected, path string) (string, error) {
 	at, _, err := o.find(path, p.sum("artwork", path))
 	return at, err
 }
@@ -150,14 +150,14 @@ func boxOf(doc *pdfobj.Document, o pdfobj.Object) (box, bool) {
 	if !ok || len(v) < 4 {
 		return nowhere, false
 	}
-	b := nowhere.add(point{v[0], v[1]}).add(point{v[2], v[3]})
+	b := nowhere.including(point{v[0], v[1]}).including(point{v[2], v[3]})
 	return b, b[2]-b[0] >= 0.01 && b[3]-b[1] >= 0.01
 }
 
 // name is the artwork for people.
 func (s *source) name() string { return fmt.Sprintf("%s, page %d", s.path, s.number) }
 
-// placing gives where the page's own space must land for its trim to stand in
+// placing returns where the page's own space must land for its trim to stand in
 // the middle of a station's, turned counter-clockwise.
 func (s *source) placing(trim box, turn int) matrix {
 	sin, cos := math.Sincos((float64(turn) - s.rotate) * math.Pi / 180)
@@ -168,7 +168,7 @@ func (s *source) placing(trim box, turn int) matrix {
 	return m
 }
 
-// sha256Of gives the hash of a file.
+// sha256Of returns the hash of a file.
 func sha256Of(path string) (string, error) {
 	f, err := os.Open(path)
 	if err != nil {

@@ -14,7 +14,7 @@ func distance(a, b point) float64 { return math.Hypot(a.x-b.x, a.y-b.y) }
 // stationCheck proves that the stations of a frame paint what they must.
 type stationCheck struct {
 	*Result
-	plan     *Plan
+	plan     *Expected
 	doc      *pdfobj.Document
 	artworks []*source
 	forms    *forms
@@ -48,7 +48,7 @@ func (c *stationCheck) on(where string, all []painted) {
 	}
 }
 
-// match gives for each station the placement that must be meant for it,
+// match returns for each station the placement that must be meant for it,
 // or -1: the one with its clip, or else the nearest that is left, less than
 // half a label away by its clip or by where its artwork would stand.
 func (c *stationCheck) match(places []painted) []int {
@@ -119,7 +119,7 @@ func (c *stationCheck) one(at string, s Station, p painted) {
 // outside it, as a share of its size: what an arc of 22.5 degrees has, twice.
 const overshoot = 0.02
 
-// clips tells whether a clip is the station's: its box, or a path around the
+// clips reports whether a clip is the station's: its box, or a path around the
 // outline, whose control points may lie a little outside.
 func (s Station) clips(clip box) bool {
 	if s.ClipShape != "outline" {
@@ -138,7 +138,7 @@ func (s Station) clips(clip box) bool {
 	return true
 }
 
-// formMatrix gives a form's own matrix.
+// formMatrix returns a form's own matrix.
 func formMatrix(doc *pdfobj.Document, form *pdfobj.Stream) matrix {
 	if v, ok := doc.Numbers(form.Dict["Matrix"]); ok && len(v) == 6 {
 		return matrix(v)
@@ -180,7 +180,7 @@ func (c *stationCheck) position(at string, s Station, a *source, got matrix) {
 	}
 }
 
-// wanted gives the matrix that an artwork must have on a station. On a frame
+// wanted returns the matrix that an artwork must have on a station. On a frame
 // that is mirrored as a whole it stands at the mirrored place, turned the other
 // way, and then all is mirrored.
 func (c *stationCheck) wanted(s Station, a *source) matrix {

@@ -54,12 +54,12 @@ func (r *reader) font(name pdfobj.Name) *font {
 	return f
 }
 
-// glyph gives the box of the points that a glyph's description draws.
+// glyph returns the box of the points that a glyph's description draws.
 func (r *reader) glyph(s *pdfobj.Stream) box {
 	b := nowhere
 	inner := &reader{doc: r.doc, g: begin(everywhere), tell: func(p painted) {
 		for _, part := range p.parts {
-			b = b.add(point{part[0], part[1]}).add(point{part[2], part[3]})
+			b = b.including(point{part[0], part[1]}).including(point{part[2], part[3]})
 		}
 	}}
 	inner.newPath()
@@ -161,7 +161,7 @@ func (r *reader) glyphAt(f *font, code byte) {
 		b = b.transformed(matrix{r.g.size * r.g.stretch, 0, 0, r.g.size, 0, r.g.rise}.then(r.text).then(r.g.ctm))
 	}
 	if b = b.intersect(r.g.clip); ok && !b.empty() {
-		w.box = w.box.add(point{b[0], b[1]}).add(point{b[2], b[3]})
+		w.box = w.box.including(point{b[0], b[1]}).including(point{b[2], b[3]})
 		w.parts = append(w.parts, b)
 	}
 	advance := f.widths[code]*r.g.size + r.g.spacing

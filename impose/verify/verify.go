@@ -33,7 +33,7 @@ type Options struct {
 // check is one verification under way.
 type check struct {
 	*Result
-	plan     *Plan
+	plan     *Expected
 	doc      *pdfobj.Document
 	artworks []*source
 	closers  []io.Closer
@@ -49,7 +49,7 @@ func unreadable(path string, err error) error {
 
 // File verifies the file at path. An error means that it could not be looked
 // at: a *say.Refusal of the file or of an artwork, or the context's.
-func File(ctx context.Context, path string, plan *Plan, opt Options) (*Result, error) {
+func File(ctx context.Context, path string, plan *Expected, opt Options) (*Result, error) {
 	h := newHasty(&opt)
 	h.early = opt.early
 	r, err := verify(ctx, path, plan, opt, h.find)
@@ -60,7 +60,7 @@ func File(ctx context.Context, path string, plan *Plan, opt Options) (*Result, e
 }
 
 // verify is File with the artworks where find says that they lie.
-func verify(ctx context.Context, path string, plan *Plan, opt Options, find func(path, want string) (at, sum string, err error)) (r *Result, err error) {
+func verify(ctx context.Context, path string, plan *Expected, opt Options, find func(path, want string) (at, sum string, err error)) (r *Result, err error) {
 	c := &check{
 		Result: &Result{Schema: Schema, File: path, Differences: []Difference{}, Notes: []string{}},
 		plan:   plan,
@@ -112,7 +112,7 @@ func verify(ctx context.Context, path string, plan *Plan, opt Options, find func
 	return c.Result, nil
 }
 
-// documents gives those of the artworks.
+// documents returns those of the artworks.
 func (c *check) documents() (list []*pdfobj.Document) {
 	for _, a := range c.artworks {
 		list = append(list, a.doc)
@@ -129,7 +129,7 @@ func (e *otherFile) Error() string {
 
 // changed hashes the file at path; it gives an *otherFile where that isn't what the
 // plan says, if it says so.
-func (p *Plan) changed(path string) error {
+func (p *Expected) changed(path string) error {
 	want := p.sum("output", "")
 	if want == "" {
 		return nil

@@ -23,7 +23,7 @@ func (w *winding) turn(mirrored bool) int {
 
 // wound checks that what the summary says of turns agrees with itself: windings with
 // the turns that make them, artworks and lanes with their stations.
-func (p *Plan) wound() error {
+func (p *Expected) wound() error {
 	mirrored := p.Written.Mirrored
 	all := []*winding{p.Winding}
 	for _, a := range p.Artworks {
@@ -53,7 +53,7 @@ func (p *Plan) wound() error {
 
 // once reports whether but one artwork places the page of a station, so that it is
 // known which stands there.
-func (p *Plan) once(s Station) bool {
+func (p *Expected) once(s Station) bool {
 	n := 0
 	for _, a := range p.Artworks {
 		if a.File == s.Artwork && a.Page == s.Page {

@@ -173,7 +173,7 @@ func readLarge(file *pdfobj.Document, out *pdfobj.Stream) (held large, ok bool) 
 	return held, true
 }
 
-// onlyForm gives the one thing that resources hold, a form of this name; or nil.
+// onlyForm returns the one thing that resources hold, a form of this name; or nil.
 func onlyForm(file *pdfobj.Document, resources pdfobj.Object, name pdfobj.Name) *pdfobj.Stream {
 	d := file.Dict(resources)
 	forms := file.Dict(d["XObject"])
@@ -269,7 +269,7 @@ func matrixOf(doc *pdfobj.Document, d pdfobj.Dict) matrix {
 	return identity
 }
 
-// inverse gives the matrix that undoes m, if there is one.
+// inverse returns the matrix that undoes m, if there is one.
 func (m matrix) inverse() (matrix, bool) {
 	det := m[0]*m[3] - m[1]*m[2]
 	if !(math.Abs(det) > 1e-12) {

@@ -5,35 +5,31 @@ import (
 	"io/fs"
 	"os"
 	"syscall"
+
+	"quoin/impose/say"
 )
 
 // ErrLocked says that another process has locked a file.
 var ErrLocked = errors.New("is locked by another process")
 
-// DiskError says that the disk didn't do what was asked of it.
-type DiskError struct {
-	Doing string
-	Err   error
+// ofDisk says that the disk didn't do what was asked of it. The working name is left
+// out, which nobody asked for.
+func ofDisk(doing string, err error) error {
+	return &say.Refusal{Kind: say.Disk, Text: doing, Err: Cause(err), Way: wayOut(err)}
 }
 
-// Error leaves out the working name, which nobody asked for.
-func (e *DiskError) Error() string { return e.Doing + ": " + Cause(e.Err).Error() }
-
-// Unwrap returns what the system said.
-func (e *DiskError) Unwrap() error { return e.Err }
-
-// Hint returns the way out.
-func (e *DiskError) Hint() string {
+// wayOut returns what to do about an error of the disk.
+func wayOut(err error) string {
 	switch {
-	case inUse(e.Err):
+	case inUse(err):
 		return "close the file in the program that shows it, and start again"
-	case errors.Is(e.Err, fs.ErrNotExist):
+	case errors.Is(err, fs.ErrNotExist):
 		return "make the folder first, or name one that is there"
-	case errors.Is(e.Err, fs.ErrPermission), errors.Is(e.Err, syscall.EROFS):
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return "name a folder that this user may write to"
-	case errors.Is(e.Err, syscall.ENOSPC), errors.Is(e.Err, syscall.EDQUOT), errors.Is(e.Err, syscall.EFBIG):
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG):
 		return "make room, or name a place that has some; nothing half-made was left"
-	case errors.Is(e.Err, syscall.ENAMETOOLONG):
+	case errors.Is(err, syscall.ENAMETOOLONG):
 		return "name it shorter"
 	}
 	return "look at the disk and the path, and try again"

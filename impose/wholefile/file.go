@@ -75,7 +75,8 @@ func Write(path string, opt Options, fill func(io.Writer) error, checks ...func(
 	return f.Commit()
 }
 
-// Create begins a file. The error is a refusal of the kind Usage when no file may appear at path, and otherwise a *DiskError.
+// Create begins a file. The error is a refusal of the kind Usage when no
+// file may appear at path, and of Disk otherwise.
 func Create(path string, opt Options) (*File, error) {
 	if err := checkTarget(path, opt.Inputs); err != nil {
 		return nil, err
@@ -106,7 +107,7 @@ func createHidden(path string) (f *os.File, err error) {
 	return f, err
 }
 
-// Write adds to the file. Errors are a *DiskError.
+// Write adds to the file. Errors are refusals of the kind Disk.
 func (f *File) Write(b []byte) (n int, err error) {
 	for len(b) > n && f.failed == nil {
 		taken := f.digest.fill(b[n:])
@@ -129,7 +130,7 @@ func (f *File) flush() error {
 
 func (f *File) fail(err error) {
 	if err != nil && f.failed == nil {
-		f.failed = &DiskError{"writing " + f.path, err}
+		f.failed = ofDisk("writing "+f.path, err)
 	}
 }
 
@@ -154,7 +155,7 @@ func (f *File) endSync() error {
 	return err
 }
 
-// Commit makes the file appear. Errors are a *DiskError.
+// Commit makes the file appear. Errors are refusals of the kind Disk.
 func (f *File) Commit() (Sum, error) {
 	f.flush()
 	f.beginSync()

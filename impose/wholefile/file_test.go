@@ -97,7 +97,7 @@ func TestTargetsAreRefused(t *testing.T) {
 		}
 	}
 	_, err := Create(filepath.Join(dir, "nowhere", "out"), Options{})
-	if want := "can't write beside " + filepath.Join(dir, "nowhere", "out") + ": no such file or directory"; !errors.As(err, new(*DiskError)) || err.Error() != want {
+	if want := "can't write beside " + filepath.Join(dir, "nowhere", "out") + ": no such file or directory"; say.KindOf(err) != say.Disk || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
 	if want := "make the folder first, or name one that is there"; say.Hint(err) != want {

@@ -11,7 +11,7 @@ import (
 
 // Refuse looks at the files that are to be written before anything is read, and
 // refuses what can't go well: as a usage two of one name, one that is also an
-// input, and what is no regular file; as a *DiskError one whose folder isn't
+// input, and what is no regular file; as trouble of the disk one whose folder isn't
 // there. Paths that lead to one file are one file, be it over links or, where no
 // file tells them apart, in capitals. Empty names and "-" are passed over.
 func Refuse(outputs, inputs []string) error {
@@ -34,11 +34,11 @@ func notBeside(path string, err error) error {
 	if errors.Is(err, os.ErrNotExist) {
 		for _, at := range []string{path, filepath.Dir(path)} {
 			if link := say.Dangling(at); link != "" {
-				return &DiskError{"can't write " + path + ": " + at + " is " + link, Cause(err)}
+				return ofDisk("can't write "+path+": "+at+" is "+link, err)
 			}
 		}
 	}
-	return &DiskError{"can't write beside " + path, err}
+	return ofDisk("can't write beside "+path, err)
 }
 
 // RefuseInNew is Refuse for outputs whose folder may be made only afterwards.

@@ -39,7 +39,7 @@ func Colverify(t testing.TB, target, measured string) string {
 	return string(r.stdout) + string(r.stderr)
 }
 
-// piped gives a tool lines, and takes as many back.
+// piped returns a tool lines, and takes as many back.
 func piped(t testing.TB, in []string, tool string, args ...string) []string {
 	t.Helper()
 	path := Need(t, tool)

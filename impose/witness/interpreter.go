@@ -59,7 +59,7 @@ func interpret(t testing.TB, started, parameters, fill string, paths ...string) 
 	return all
 }
 
-// taken gives an interpreter that waited, or a new one.
+// taken returns an interpreter that waited, or a new one.
 func taken(t testing.TB, started string) *interpreter {
 	t.Helper()
 	path := Need(t, "gs")

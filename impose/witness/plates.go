@@ -128,7 +128,7 @@ func NoComplaint(t testing.TB, path string) {
 	}
 }
 
-// complained tells whether Ghostscript found a fault. It ends with exit code
+// complained reports whether Ghostscript found a fault. It ends with exit code
 // 0 on files that it repaired or drew in part, and then says so at the end on
 // stderr; but told to be quiet (-q) it keeps even that to itself.
 func complained(r result) bool {

@@ -94,7 +94,7 @@ func TestDeskHostile(t *testing.T) {
 		{"a climb to a job", "GET", "/job/..%2f" + filepath.Base(outside) + "%2fjob.yaml", "", nil, false, 403},
 		{"a climb with backslashes", "GET", "/job/..%5c..%5cjob.yaml", "", nil, false, 403},
 		{"a path from the root", "GET", "/job/%2fetc%2fhosts.yaml", "", nil, false, 403},
-		{"a nought in a path", "GET", "/job/a%00.yaml", "", nil, false, 403},
+		{"a zero byte in a path", "GET", "/job/a%00.yaml", "", nil, false, 403},
 		{"a link out", "GET", "/job/out.yaml", "", nil, false, 403},
 		{"a folder that is a link out", "GET", "/job/away/job.yaml", "", nil, false, 403},
 		{"an artwork that is a link out", "GET", "/artwork/linked.pdf", "", nil, false, 403},

@@ -57,7 +57,7 @@ type words struct {
 	n int64 // bytes read
 }
 
-// next gives the next word; "" at the end.
+// next returns the next word; "" at the end.
 func (w *words) next() string {
 	var word []byte
 	for {

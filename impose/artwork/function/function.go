@@ -34,7 +34,7 @@ type Reader struct {
 	left int64 // bytes of tables and programs that may still be read
 }
 
-// NewReader gives a reader for which the tables and programs of all functions
+// NewReader returns a reader for which the tables and programs of all functions
 // together may have so many bytes. A function counts for a kilobyte at least:
 // stitched functions can share their parts, so that a small file unfolds to
 // any number.
@@ -62,13 +62,13 @@ func (r *Reader) Parse(o pdfobj.Object) (*Function, error) {
 	return r.parse(o, 0)
 }
 
-// Inputs gives the number of inputs.
+// Inputs returns the number of inputs.
 func (f *Function) Inputs() int { return len(f.domain) / 2 }
 
-// Outputs gives the number of outputs.
+// Outputs returns the number of outputs.
 func (f *Function) Outputs() int { return f.out }
 
-// Domain gives the limits of input i.
+// Domain returns the limits of input i.
 func (f *Function) Domain(i int) (low, high float64) { return f.domain[2*i], f.domain[2*i+1] }
 
 // At evaluates the function. Inputs are clipped to the domain, outputs to the

@@ -270,7 +270,7 @@ func (p *parser) endRows() error {
 	return nil
 }
 
-// done gives the tables, once the file is at its end.
+// done returns the tables, once the file is at its end.
 func (p *parser) done() ([]*Table, error) {
 	switch {
 	case p.part == format:

@@ -77,7 +77,7 @@ func (t *Table) Samples() ([]Sample, error) {
 	return out, nil
 }
 
-// triple gives three fields' places, nil unless the table has all.
+// triple returns three fields' places, nil unless the table has all.
 func (t *Table) triple(names ...string) []int {
 	var at []int
 	for _, n := range names {

@@ -58,7 +58,7 @@ func (c XYZ) rounded(from XYZ) XYZ {
 	return XYZ{c.X * White.X / from.X, c.Y, c.Z * White.Z / from.Z}
 }
 
-// at gives the reflectance at a wavelength: between bands by a cubic through
+// at returns the reflectance at a wavelength: between bands by a cubic through
 // four of them (straight near the ends), beyond the ends that of the outermost.
 func (s Spectrum) at(nm float64) float64 {
 	x := (nm - float64(s.First)) / float64(s.Step)

@@ -16,7 +16,7 @@ const (
 	Black
 )
 
-// stimulus gives the number that falls as the ink's tone rises.
+// stimulus returns the number that falls as the ink's tone rises.
 func (p Process) stimulus(c XYZ) float64 {
 	switch p {
 	case Cyan:
@@ -65,7 +65,7 @@ func SpotToneValue(paper, solid, tint Lab) (float64, error) {
 	return 100 * part / all, nil
 }
 
-// companded gives V(X), V(Y) and V(Z) from CIELAB: L + 116 a/500, L and
+// companded returns V(X), V(Y) and V(Z) from CIELAB: L + 116 a/500, L and
 // L - 116 b/200.
 func (c Lab) companded() [3]float64 {
 	return [3]float64{c.L + 116*c.A/500, c.L, c.L - 116*c.B/200}

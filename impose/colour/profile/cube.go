@@ -59,14 +59,14 @@ func (c *cube) blend(out []float64, from int, weight float64, part []float64, st
 	})
 	left := 1.0
 	for _, i := range order {
-		c.add(out, from, weight*(left-part[i]))
+		c.addWeighted(out, from, weight*(left-part[i]))
 		left = part[i]
 		from += stride[i]
 	}
-	c.add(out, from, weight*left)
+	c.addWeighted(out, from, weight*left)
 }
 
-func (c *cube) add(out []float64, from int, weight float64) {
+func (c *cube) addWeighted(out []float64, from int, weight float64) {
 	if weight == 0 { // the corner may lie outside the grid
 		return
 	}

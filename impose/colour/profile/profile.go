@@ -74,7 +74,7 @@ func Parse(data []byte) (*Profile, error) {
 	return p, err
 }
 
-// tag gives a tag's data, nil for one that the profile lacks or that lies
+// tag returns a tag's data, nil for one that the profile lacks or that lies
 // outside it.
 func tag(data []byte, name string) []byte {
 	n := int(binary.BigEndian.Uint32(data[128:]))

@@ -41,7 +41,7 @@ func (c *chart) span() {
 	}
 }
 
-// niceStep gives a step of 1, 2 or 5 that divides a range into at most six.
+// niceStep returns a step of 1, 2 or 5 that divides a range into at most six.
 func niceStep(span float64) float64 {
 	if !(span > 0) {
 		return 1
@@ -55,7 +55,7 @@ func niceStep(span float64) float64 {
 	return 10 * p
 }
 
-// ticks gives the marks of an axis.
+// ticks returns the marks of an axis.
 func ticks(low, high float64) []float64 {
 	var out []float64
 	step := niceStep(high - low)
@@ -72,7 +72,7 @@ type label struct {
 	y    float64 // 0 at the top, 1 at the bottom
 }
 
-// labels gives the names of all lines but aims, kept apart by at least a gap.
+// labels returns the names of all lines but aims, kept apart by at least a gap.
 func (c *chart) labels(gap float64) []label {
 	var out []label
 	for _, l := range c.lines {
@@ -100,7 +100,7 @@ func (c *chart) at(p [2]float64) (x, y float64) {
 	return p[0] / c.right, 1 - (p[1]-c.low)/(c.high-c.low)
 }
 
-// inkColour gives a colour that a line of an ink can be seen in on white: its
+// inkColour returns a colour that a line of an ink can be seen in on white: its
 // own, darkened where it is light.
 func inkColour(c cielab.Lab) (r, g, b uint8) {
 	if c.L > 62 {

@@ -31,7 +31,7 @@ func TestPagesInABrowser(t *testing.T) {
 	ctx, cancel = context.WithTimeout(ctx, 2*time.Minute)
 	defer cancel()
 	script, rep := witness.Axe(t), sample(t)
-	for name, write := range map[string]func(io.Writer, *colour.Report) error{"operator": report.Page, "customer": report.Customer} {
+	for name, write := range map[string]func(io.Writer, *colour.Report) error{"operator": report.HTML, "customer": report.Customer} {
 		path := filepath.Join(t.TempDir(), name+".html")
 		f, err := os.Create(path)
 		if err != nil {

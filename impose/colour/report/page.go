@@ -30,8 +30,8 @@ var templates = sync.OnceValue(func() *template.Template {
 	return t
 })
 
-// Page writes the operator's page.
-func Page(w io.Writer, rep *colour.Report) error {
+// HTML writes the operator's page.
+func HTML(w io.Writer, rep *colour.Report) error {
 	return templates().ExecuteTemplate(w, "page", map[string]any{
 		"R": rep, "Style": template.CSS(style), "Toned": len(toneChart(rep).lines) > 0, "Tones": toneChart(rep).svg(760, 300),
 		"Moved": moved(rep), "Run": runChart(rep).svg(760, 300), "Checks": checksInOrder(rep),

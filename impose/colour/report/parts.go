@@ -32,7 +32,7 @@ func toneChart(rep *colour.Report) chart {
 	return c
 }
 
-// seriesOf gives a colour's difference over the run: from its aim, or else from
+// seriesOf returns a colour's difference over the run: from its aim, or else from
 // the run's mean.
 func seriesOf(name string, col *colour.Colour) line {
 	l := line{name: name, lab: col.Lab}
@@ -60,7 +60,7 @@ func runChart(rep *colour.Report) chart {
 	return c
 }
 
-// runEnd gives the last metre: the plan's, or what was measured beyond it.
+// runEnd returns the last metre: the plan's, or what was measured beyond it.
 func runEnd(rep *colour.Report) float64 {
 	end := rep.RunM
 	for _, s := range rep.Strip {
@@ -76,7 +76,7 @@ func moved(rep *colour.Report) bool {
 	return slices.ContainsFunc(rep.Strip, func(c colour.Colour) bool { return len(c.Series) > 1 })
 }
 
-// hex gives a colour as pages name it.
+// hex returns a colour as pages name it.
 func hex(c cielab.Lab) string {
 	r, g, b := c.SRGB()
 	return fmt.Sprintf("#%02x%02x%02x", r, g, b)

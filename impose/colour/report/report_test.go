@@ -56,7 +56,7 @@ func sample(t *testing.T) *colour.Report {
 func TestPagesAreWhole(t *testing.T) {
 	rep := sample(t)
 	for name, write := range map[string]func(*bytes.Buffer) error{
-		"operator": func(b *bytes.Buffer) error { return report.Page(b, rep) },
+		"operator": func(b *bytes.Buffer) error { return report.HTML(b, rep) },
 		"customer": func(b *bytes.Buffer) error { return report.Customer(b, rep) },
 	} {
 		var b bytes.Buffer

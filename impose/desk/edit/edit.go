@@ -177,7 +177,7 @@ func joinLines(text, lines string) string {
 	return text + lines
 }
 
-// behind gives the key of a mapping behind which a new one is to stand.
+// behind returns the key of a mapping behind which a new one is to stand.
 func behind(m *yaml.Node, name string, order []string) int {
 	rank := slices.Index(order, name)
 	if rank < 0 {

@@ -116,7 +116,7 @@ func Len(text []byte, key string) int {
 	return 0
 }
 
-// indent gives the column of an entry's key, or of its dash; the first is 0.
+// indent returns the column of an entry's key, or of its dash; the first is 0.
 func (d *document) indent(e entry) int {
 	if e.key != nil {
 		return e.key.Column - 1

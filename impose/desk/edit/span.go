@@ -37,7 +37,7 @@ func parse(text string) (*document, error) {
 	return d, nil
 }
 
-// offset gives where a node begins.
+// offset returns where a node begins.
 func (d *document) offset(n *yaml.Node) int {
 	at := d.lines[min(max(n.Line, 1), len(d.lines))-1]
 	for col := 1; col < n.Column && at < len(d.text); col++ {
@@ -47,7 +47,7 @@ func (d *document) offset(n *yaml.Node) int {
 	return at
 }
 
-// end gives where a value ends that begins at its node and whose key, or dash,
+// end returns where a value ends that begins at its node and whose key, or dash,
 // stands in a column, the first being 0. Anything with an anchor or an alias is
 // refused: it is two places at once.
 func (d *document) end(n *yaml.Node, indent int) (int, error) {
@@ -70,7 +70,7 @@ func (d *document) end(n *yaml.Node, indent int) (int, error) {
 	return 0, say.Refuse(say.BadFile, "change it in an editor", "the value in line %d goes over several lines", n.Line)
 }
 
-// block gives the end of the last line, from one on, that is indented beyond a
+// block returns the end of the last line, from one on, that is indented beyond a
 // column; comments and empty lines at the end are not part of it. The dashes of
 // a sequence may stand in the column of its key.
 func (d *document) block(line, indent int, sequence bool) int {
@@ -90,7 +90,7 @@ func (d *document) block(line, indent int, sequence bool) int {
 	return end
 }
 
-// lineEnd gives where a line ends, before its line end.
+// lineEnd returns where a line ends, before its line end.
 func (d *document) lineEnd(line int) int {
 	end := len(d.text)
 	if line < len(d.lines) {
@@ -102,7 +102,7 @@ func (d *document) lineEnd(line int) int {
 	return max(end, d.lines[line-1])
 }
 
-// lineOf gives the line that an offset stands on.
+// lineOf returns the line that an offset stands on.
 func (d *document) lineOf(at int) int {
 	n := 0
 	for n < len(d.lines) && d.lines[n] <= at {
@@ -126,7 +126,7 @@ func quoteEnd(s string, at int) int {
 	return len(s)
 }
 
-// flowEnd gives what is behind the bracket that closes the one at an offset.
+// flowEnd returns what is behind the bracket that closes the one at an offset.
 func flowEnd(s string, at int) int {
 	depth := 0
 	for i := at; i < len(s); i++ {

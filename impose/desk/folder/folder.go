@@ -132,8 +132,8 @@ func (f *Folder) stat(abs string) (os.FileInfo, error) {
 	return f.root.Stat(filepath.FromSlash(f.Rel(abs)))
 }
 
-// Seen names a file for people: as seen from the folder, or one outside in full.
-func (f *Folder) Seen(abs string) string {
+// NameOf names a file for people: as seen from the folder, or one outside in full.
+func (f *Folder) NameOf(abs string) string {
 	if rel := f.Rel(abs); filepath.IsLocal(filepath.FromSlash(rel)) {
 		return rel
 	}

@@ -64,7 +64,7 @@ func (s *forms) text(at string) ([]byte, error) {
 	return s.folder.head(at)
 }
 
-// of gives the forms for a list in a folder, the house's first. A job or a house
+// of returns the forms for a list in a folder, the house's first. A job or a house
 // that is at fault says none.
 func (s *forms) of(dir string) []form {
 	houses, ok := s.houses[dir]
@@ -94,7 +94,7 @@ func (s *forms) of(dir string) []form {
 	return list
 }
 
-// known gives what is remembered of a file.
+// known returns what is remembered of a file.
 func (f *Folder) known(at string) known {
 	f.mu.Lock()
 	defer f.mu.Unlock()

@@ -50,7 +50,7 @@ func Begin(f *folder.Folder, artworks []string, last []byte) ([]byte, error) {
 		return nil, err
 	}
 	for _, file := range artworks {
-		if text, err = add(f, ".", text, file, house); err != nil {
+		if text, err = addArtwork(f, ".", text, file, house); err != nil {
 			return nil, err
 		}
 	}
@@ -60,17 +60,17 @@ func Begin(f *folder.Folder, artworks []string, last []byte) ([]byte, error) {
 // AddLanes adds artworks of the folder to the text of a job.
 func AddLanes(f *folder.Folder, at string, text []byte, artworks []string) (_ []byte, err error) {
 	for _, file := range artworks {
-		if text, err = add(f, path.Dir(at), text, file, nil); err != nil {
+		if text, err = addArtwork(f, path.Dir(at), text, file, nil); err != nil {
 			return nil, err
 		}
 	}
 	return text, nil
 }
 
-// add adds an artwork to a job that stands in a folder, a product for each page.
-// A new job takes over its bleed and what it calls technical, but for what its
+// addArtwork adds an artwork to a job that stands in a folder, a product for each page.
+// A new job takes over its bleed and what it calls technical, except what its
 // house says already; for a job that is there, house is nil.
-func add(f *folder.Folder, from string, text []byte, file string, house *job.Job) ([]byte, error) {
+func addArtwork(f *folder.Folder, from string, text []byte, file string, house *job.Job) ([]byte, error) {
 	pages, technical, bleed, err := survey(f, file)
 	if err != nil {
 		return nil, err
@@ -114,7 +114,7 @@ func add(f *folder.Folder, from string, text []byte, file string, house *job.Job
 	return text, nil
 }
 
-// houseJob gives what a job of the folder that says nothing takes from its house.
+// houseJob returns what a job of the folder that says nothing takes from its house.
 func houseJob(f *folder.Folder) (*job.Job, error) {
 	houses, err := Houses(f, "job.yaml")
 	if err != nil {
@@ -123,7 +123,7 @@ func houseJob(f *folder.Folder) (*job.Job, error) {
 	return houses.New(f.Path, nil)
 }
 
-// firstPress gives the folder's first press and the die room, where neither a job
+// firstPress returns the folder's first press and the die room, where neither a job
 // nor the house says them.
 func firstPress(f *folder.Folder, house *job.Job) (list []edit.Edit) {
 	for kind, key := range map[folder.Kind]string{folder.Press: "press", folder.Dies: "dies"} {

@@ -93,7 +93,7 @@ func (b *Bench) with(ctx context.Context, text []byte, see func(*impose.Impositi
 	if err != nil {
 		return err
 	}
-	s, err := im.Summary(impose.Written{Name: b.folder.Seen, Warnings: found.Notes(im, "")})
+	s, err := im.Summary(impose.Written{Name: b.folder.NameOf, Warnings: found.Notes(im, "")})
 	if err != nil {
 		return err
 	}
@@ -152,7 +152,7 @@ func (b *Bench) refuse(ctx context.Context, r *Result, text []byte, err error) {
 			if f.Line > 0 {
 				where = b.folder.Short(f.Position.String())
 			}
-			r.Faults = append(r.Faults, Fault{Key: f.Key, Where: where, Text: b.folder.Short(f.Text), Hint: b.folder.Short(f.Hint)})
+			r.Faults = append(r.Faults, Fault{Key: f.Key, Where: where, Text: b.folder.Short(f.Text()), Hint: b.folder.Short(f.Hint)})
 		}
 	} else {
 		j, _ := Read(b.folder, b.path, text)

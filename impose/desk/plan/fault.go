@@ -35,7 +35,7 @@ type Way struct {
 	Edits []edit.Edit `json:"edits"`
 }
 
-// keyOf gives the value that an error of planning is about.
+// keyOf returns the value that an error of planning is about.
 func keyOf(j *job.Job, err error) string {
 	var notFit *geometry.NotFitError
 	if errors.As(err, &notFit) && j != nil {
@@ -59,8 +59,10 @@ func keyOf(j *job.Job, err error) string {
 		}
 	}
 	switch say.KindOf(err) {
-	case say.NotFit: // the lanes are too few for the artworks
-		return "web"
+	case say.NotFit:
+		if notFit == nil { // the lanes are too few for the artworks
+			return "web"
+		}
 	case say.Artwork:
 		return "artworks"
 	case say.Inks:

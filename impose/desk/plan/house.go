@@ -26,7 +26,7 @@ func Houses(f *folder.Folder, path string) (job.Houses, error) {
 	return list, nil
 }
 
-// Inputs gives the paths of all files besides the job's own that a plan rests on,
+// Inputs returns the paths of all files besides the job's own that a plan rests on,
 // also of those that aren't there yet.
 func Inputs(f *folder.Folder, path string, j *job.Job) []string {
 	beside := filepath.Join(filepath.Dir(filepath.Join(f.Path, filepath.FromSlash(path))), job.HouseFile)
@@ -44,7 +44,7 @@ func housesOf(f *folder.Folder, j *job.Job) []summary.House {
 	}
 	list := impose.TookFrom(j, impose.Written{})
 	for i := range list {
-		list[i].Path = f.Seen(filepath.FromSlash(list[i].Path))
+		list[i].Path = f.NameOf(filepath.FromSlash(list[i].Path))
 	}
 	return list
 }

@@ -40,7 +40,7 @@ func box(b geometry.Box) *[4]float64 {
 	return &[4]float64{b.Min.Across.MM(), b.Min.Around.MM(), b.Size().Across.MM(), b.Size().Around.MM()}
 }
 
-// station gives the first label of an artwork.
+// station returns the first label of an artwork.
 func station(im *impose.Imposition, art int) *[4]float64 {
 	for i, st := range im.AsSeen.Station {
 		if im.Places[i] == art {
@@ -50,7 +50,7 @@ func station(im *impose.Imposition, art int) *[4]float64 {
 	return nil
 }
 
-// between gives the first label with what its bleed would need around it.
+// between returns the first label with what its bleed would need around it.
 func between(im *impose.Imposition) *[4]float64 {
 	if len(im.AsSeen.Station) == 0 {
 		return nil
@@ -58,7 +58,7 @@ func between(im *impose.Imposition) *[4]float64 {
 	return box(im.AsSeen.Station[0].Trim.Outset(im.Layout.Bleed))
 }
 
-// layer gives the first item of a layer.
+// layer returns the first item of a layer.
 func layer(im *impose.Imposition, l draw.Layer) *[4]float64 {
 	for _, item := range im.Frame.Items {
 		if item.On() != l {

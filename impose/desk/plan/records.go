@@ -207,7 +207,7 @@ func (b *Bench) recordFault(err error) *RecordFault {
 // around is how many lines are shown before and after one.
 const around = 2
 
-// near gives the lines around one of a file, and the number of the first.
+// near returns the lines around one of a file, and the number of the first.
 func (b *Bench) near(path string, line int) (list []string, first int) {
 	text, err := b.folder.Named(path, mostNear)
 	if err != nil {

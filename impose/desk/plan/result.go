@@ -84,11 +84,10 @@ type Product struct {
 
 // Remark is a warning or a note.
 type Remark struct {
-	Warning bool        `json:"warning"`
-	Code    string      `json:"code"`
-	Text    string      `json:"text"`
-	BoxMM   *[4]float64 `json:"box_mm,omitempty"` // left, top, width, height as shown; where the frame has the place
-	PNG     []byte      `json:"png,omitempty"`    // where two labels that look alike differ, beside each other
+	Warning bool `json:"warning"`
+	say.Note
+	BoxMM *[4]float64 `json:"box_mm,omitempty"` // left, top, width, height as shown; where the frame has the place
+	PNG   []byte      `json:"png,omitempty"`    // where two labels that look alike differ, beside each other
 }
 
 // fill says what an imposition came to.
@@ -100,13 +99,13 @@ func (r *Result) fill(f *folder.Folder, im *impose.Imposition, found *alike.Foun
 		r.Products = append(r.Products, Product{Name: name, File: a.File, Page: a.Page, Quantity: im.Job.Artworks[i].Quantity, Lanes: a.Lanes, Labels: a.Labels})
 	}
 	for _, w := range s.Warnings {
-		r.Remarks = append(r.Remarks, Remark{Warning: true, Code: w.Code, Text: f.Short(w.Text), BoxMM: place(im, w)})
+		r.Remarks = append(r.Remarks, Remark{Warning: true, Note: say.Note{Code: w.Code, Text: f.Short(w.Text)}, BoxMM: place(im, w)})
 	}
 	if err := r.show(im, found); err != nil {
 		return err
 	}
 	for _, n := range s.Notes {
-		r.Remarks = append(r.Remarks, Remark{Code: n.Code, Text: f.Short(n.Text), BoxMM: place(im, n)})
+		r.Remarks = append(r.Remarks, Remark{Note: say.Note{Code: n.Code, Text: f.Short(n.Text)}, BoxMM: place(im, n)})
 	}
 	frame, err := drawFrame(f, im)
 	r.Frame = frame
@@ -139,7 +138,7 @@ func (r *Result) show(im *impose.Imposition, found *alike.Found) error {
 	return nil
 }
 
-// numbers gives those that decide, in the order in which they are looked at.
+// numbers returns those that decide, in the order in which they are looked at.
 func numbers(s *summary.Summary) []Number {
 	l, run := s.Layout, s.Run
 	list := []Number{

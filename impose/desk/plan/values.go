@@ -92,7 +92,7 @@ var folded = []struct {
 		{"output-intent.conflict", "Intents that disagree", Choice, "", []string{"refuse", "warn"}}}},
 }
 
-// values gives all values with what the text says of them.
+// values returns all values with what the text says of them.
 func values(r *Result, text []byte) []Group {
 	f := filler{r: r, said: edit.Values(text), house: map[string]taken{}}
 	for _, h := range r.Houses {
@@ -161,7 +161,7 @@ func bare(kind Kind, value string) string {
 	return value
 }
 
-// deciding gives the few values that decide.
+// deciding returns the few values that decide.
 func (f filler) deciding(text []byte) []Value {
 	var web, gap, bleed, turn, lanes, rows, frame string
 	var webs, dies []string
@@ -216,7 +216,7 @@ func (f filler) deciding(text []byte) []Value {
 	return list
 }
 
-// artworks gives what is ordered of each artwork and where it stands.
+// artworks returns what is ordered of each artwork and where it stands.
 func (f filler) artworks(text []byte) (list []Value) {
 	n := edit.Len(text, "artworks")
 	for i := range n {
@@ -237,7 +237,7 @@ func (f filler) artworks(text []byte) (list []Value) {
 	return list
 }
 
-// Expand gives the edits that one change of a value stands for: rules for the
+// Expand returns the edits that one change of a value stands for: rules for the
 // frame's length take each other's place, a cylinder needs its gear, and a die
 // has lanes, rows and repeat of its own.
 func Expand(text []byte, j *job.Job, e edit.Edit) []edit.Edit {
@@ -269,7 +269,7 @@ func Expand(text []byte, j *job.Job, e edit.Edit) []edit.Edit {
 	return append(list, e)
 }
 
-// pitchOf gives the gear that the press has cylinders for, or else the common one
+// pitchOf returns the gear that the press has cylinders for, or else the common one
 // of 1/8 inch.
 func pitchOf(j *job.Job) string {
 	if j != nil && j.Press != nil {
@@ -325,7 +325,7 @@ func Check(v Value, typed string) (string, error) {
 	return edit.Text(typed), nil
 }
 
-// Find gives a value by its key; false where the page has no such value.
+// Find returns a value by its key; false where the page has no such value.
 func (r *Result) Find(key string) (Value, bool) {
 	for _, g := range r.Values {
 		for _, v := range g.Values {

@@ -61,7 +61,7 @@ func New(next http.Handler, o Options) *Guard {
 	return g
 }
 
-// token gives 32 random bytes as text.
+// token returns 32 random bytes as text.
 func token() string {
 	var b [32]byte
 	rand.Read(b[:])

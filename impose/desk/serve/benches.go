@@ -39,7 +39,7 @@ func (all *benches) close() {
 // mostBenches is how many jobs keep their artworks open.
 const mostBenches = 6
 
-// open gives the bench of a job, and what to call when it is no longer needed.
+// open returns the bench of a job, and what to call when it is no longer needed.
 func (all *benches) open(path string) (*plan.Bench, func()) {
 	all.mu.Lock()
 	defer all.mu.Unlock()

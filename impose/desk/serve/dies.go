@@ -42,7 +42,7 @@ func (s *diesRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*pa
 // mostRooms is how many die rooms are offered.
 const mostRooms = 5
 
-// rooms gives the folder's die rooms, as a job names them.
+// rooms returns the folder's die rooms, as a job names them.
 func (s *diesRoom) rooms(job string) (list []string) {
 	found, err := s.Folder.Of(folder.Dies)
 	if err != nil {

@@ -63,7 +63,7 @@ func (h *hub) tell(e event) {
 	}
 }
 
-// jobs gives the jobs that pages show.
+// jobs returns the jobs that pages show.
 func (h *hub) jobs() (list []string) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -89,7 +89,7 @@ func (s *eventRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	job := r.URL.Query().Get("job")
 	c, ok := s.hub.listen(job)
 	if !ok {
-		return nil, &statusError{http.StatusServiceUnavailable, "busy", "too many pages are open"}
+		return nil, refuse(http.StatusServiceUnavailable, busy, "too many pages are open")
 	}
 	defer s.hub.leave(c)
 	w.Header().Set("Content-Type", "text/event-stream")

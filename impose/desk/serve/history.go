@@ -36,7 +36,7 @@ const (
 	mostTexts = 100
 )
 
-// of gives a job's past, once it knows the text that the file holds.
+// of returns a job's past, once it knows the text that the file holds.
 func (h *history) of(path string, text []byte) *past {
 	p := h.jobs[path]
 	if p == nil {
@@ -79,7 +79,7 @@ func (h *history) look(path string, text []byte) (undo, redo string) {
 	return undo, redo
 }
 
-// text gives what a version said.
+// text returns what a version said.
 func (h *history) text(path, version string) ([]byte, bool) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -105,7 +105,7 @@ func (h *history) did(path string, from, to []byte, label, key string, joined bo
 	p.see(to)
 }
 
-// back gives the text before the last change, or forward that before the last
+// back returns the text before the last change, or forward that before the last
 // undoing, with the change's label; false where there is none.
 func (h *history) back(path string, text []byte, forward bool) (was, bool) {
 	h.mu.Lock()

@@ -3,7 +3,6 @@ package serve
 import (
 	"context"
 	"errors"
-	"fmt"
 	"net/http"
 	"strings"
 
@@ -38,7 +37,7 @@ func (s *jobRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*pag
 	return shown("job.html", s.view(now, s.earlier(r, now.path)))
 }
 
-// earlier gives the plan of the version that a request compares with; nil for
+// earlier returns the plan of the version that a request compares with; nil for
 // none.
 func (s *jobRoom) earlier(r *http.Request, path string) *plan.Result {
 	text, ok := s.history.text(path, r.URL.Query().Get("from"))
@@ -63,7 +62,7 @@ func (d *desk) view(now planned, before *plan.Result) *jobView {
 	return v
 }
 
-// nameOf gives a job's name, or else that of its file.
+// nameOf returns a job's name, or else that of its file.
 func nameOf(path string, r *plan.Result) string {
 	if j := r.Job(); j != nil && j.Name != "" {
 		return j.Name
@@ -114,13 +113,13 @@ func edited(text []byte, before *plan.Result, c change) (next []byte, label stri
 		v, known := before.Find(e.Key)
 		if !c.Exact {
 			if !known {
-				return nil, "", bad(fmt.Sprintf("the desk knows no value %q", say.Clip(e.Key, 80)))
+				return nil, "", bad("the desk knows no value %q", say.Clip(e.Key, 80))
 			}
 			if e.Value, err = plan.Check(v, e.Value); err != nil {
 				return nil, "", err
 			}
 		} else if !plan.Allowed(e.Key) {
-			return nil, "", bad(fmt.Sprintf("the desk knows no value %q", say.Clip(e.Key, 80)))
+			return nil, "", bad("the desk knows no value %q", say.Clip(e.Key, 80))
 		}
 		edits := []edit.Edit{e}
 		if !c.Exact {
@@ -232,7 +231,7 @@ func (s *jobRoom) postUndo(forward bool) handler {
 		}
 		to, ok := s.history.back(now.path, now.text, forward)
 		if !ok {
-			return nil, &statusError{http.StatusConflict, "nothing", "there is nothing to undo"}
+			return nil, refuse(http.StatusConflict, nothing, "there is nothing to undo")
 		}
 		if c.Base != now.result.Version {
 			return s.edits.conflict(now.path, change{Base: c.Base, Set: []edit.Edit{}}, now.text)

@@ -179,7 +179,7 @@ func (s *pictureRoom) getThumb(w http.ResponseWriter, r *http.Request) (*page, e
 		return nil, err
 	}
 	if c.frame == nil {
-		return nil, &statusError{http.StatusNotFound, "refused", "the job has no frame"}
+		return nil, refuse(http.StatusNotFound, refused, "the job has no frame")
 	}
 	var b strings.Builder
 	f := c.frame
@@ -204,7 +204,7 @@ func (s *pictureRoom) getThumb(w http.ResponseWriter, r *http.Request) (*page, e
 	return nil, err
 }
 
-// sorted gives the keys of maps.
+// sorted returns the keys of maps.
 func sorted(maps_ ...map[string]string) []string {
 	all := map[string]bool{}
 	for _, m := range maps_ {
@@ -232,7 +232,7 @@ const mostArtworks = 50
 
 func (s *jobsRoom) postNew(_ *http.Request, n newJob) (*page, error) {
 	if len(n.Artworks) == 0 || len(n.Artworks) > mostArtworks {
-		return nil, bad(fmt.Sprintf("a job begins with 1 to %d artworks", mostArtworks))
+		return nil, bad("a job begins with 1 to %d artworks", mostArtworks)
 	}
 	text, err := plan.Begin(s.Folder, n.Artworks, s.lastJob())
 	if err != nil {
@@ -263,7 +263,7 @@ func (e *edits) begin(name string, text []byte) (*page, error) {
 		e.hub.tell(event{Kind: "folder"})
 		return &page{http.StatusCreated, "begun.html", begun{"quoin/desk/begun/1", at}}, nil
 	}
-	return nil, &statusError{http.StatusConflict, "taken", "there are too many jobs of this name"}
+	return nil, refuse(http.StatusConflict, say.Taken, "there are too many jobs of this name")
 }
 
 // fileName makes a name that any system takes as a file's.
@@ -281,7 +281,7 @@ func fileName(name string) string {
 	return cmp.Or(name, "job")
 }
 
-// lastJob gives the text of the job that was changed last, the proposal for a new
+// lastJob returns the text of the job that was changed last, the proposal for a new
 // one; nil where there is none.
 func (s *jobsRoom) lastJob() []byte {
 	all, err := s.Folder.Of(folder.Job)

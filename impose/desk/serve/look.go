@@ -52,7 +52,7 @@ func (s *lookRoom) art(r *http.Request, result *plan.Result) (worker.Ask, int, e
 		}
 	}
 	if j == nil || n < 1 || n > len(j.Artworks) {
-		return worker.Ask{}, 0, &statusError{http.StatusNotFound, "not-found", "the job has no such artwork"}
+		return worker.Ask{}, 0, refuse(http.StatusNotFound, notFound, "the job has no such artwork")
 	}
 	a := j.Artworks[n-1]
 	file := j.Path(a.File)
@@ -80,7 +80,7 @@ func (s *lookRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*pa
 	return shown("look.html", v)
 }
 
-// getPlate gives one plate as a grey picture: black is no ink, white is solid.
+// getPlate returns one plate as a grey picture: black is no ink, white is solid.
 func (s *lookRoom) getPlate(w http.ResponseWriter, r *http.Request, now planned) (*page, error) {
 	ask, _, err := s.art(r, now.result)
 	if err != nil {

@@ -113,7 +113,7 @@ type materialsChange struct {
 	Drop string      `json:"drop,omitempty"` // the item that goes, as in-stock[1]
 }
 
-// apply gives the text with the change, which may touch the lists of materials only.
+// apply returns the text with the change, which may touch the lists of materials only.
 func (c *materialsChange) apply(text []byte) ([]byte, error) {
 	known := func(key string) bool {
 		return slices.ContainsFunc(materialLists(), func(l materialsList) bool { return key == l.Key || strings.HasPrefix(key, l.Key+"[") })
@@ -140,7 +140,7 @@ func (s *materialRoom) post(r *http.Request, c materialsChange) (*page, error) {
 	at := r.PathValue("path")
 	kind, err := s.stock.kind(at)
 	if err == nil && kind != folder.Press {
-		err = &statusError{http.StatusNotFound, "not-found", "it is no press file of the folder"}
+		err = refuse(http.StatusNotFound, notFound, "it is no press file of the folder")
 	}
 	if err != nil {
 		return nil, err
@@ -164,7 +164,7 @@ func (s *materialRoom) post(r *http.Request, c materialsChange) (*page, error) {
 	}
 	var conflict *folder.ConflictError
 	if err := s.Folder.Replace(at, c.Base, next); errors.As(err, &conflict) {
-		return nil, &statusError{http.StatusConflict, "changed", "the file has been changed by somebody else since it was opened: open it again"}
+		return nil, refuse(http.StatusConflict, changed, "the file has been changed by somebody else since it was opened: open it again")
 	} else if err != nil {
 		return nil, err
 	}

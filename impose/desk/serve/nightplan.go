@@ -43,7 +43,7 @@ func money(p *night.Plan, amount *int64) string {
 // Picture draws a run's lanes.
 func (v planView) Picture(r night.Run) string { return lanesOf(r) }
 
-// getPlan gives the plan that was made last with these settings.
+// getPlan returns the plan that was made last with these settings.
 func (s *nightRoom) getPlan(_ http.ResponseWriter, r *http.Request) (*page, error) {
 	at := r.PathValue("path")
 	p, ok := s.plans.get(planKey(s.key(at), settingsOf(r.URL.Query())))
@@ -58,7 +58,7 @@ func (s *nightRoom) key(at string) string {
 	return at + " " + s.Folder.Sum(filepath.Join(s.Folder.Path, filepath.FromSlash(at)))
 }
 
-// keptPlans bounds the nights that are kept as they were planned lately: a plan of a
+// keptPlans bounds the nights that are kept as they were planned last: a plan of a
 // thousand orders holds some megabytes.
 const keptPlans = 8
 
@@ -73,8 +73,8 @@ func (s *nightRoom) postPlan(r *http.Request, n settings) (*page, error) {
 	key := s.key(r.PathValue("path")) // as the list stands before it is read
 	return s.begin(r, n, "plan", func(v *nightView, ctx context.Context, args []string, step func(string)) ([]File, []string, error) {
 		var out bytes.Buffer
-		if _, err := s.run(ctx, append(args, "--json", "--live"), &out, step); err != nil {
-			return nil, nil, err
+		if words, err := s.run(ctx, append(args, "--json", "--live"), &out, step); err != nil {
+			return nil, words, err
 		}
 		p := &night.Plan{}
 		if err := json.Unmarshal(out.Bytes(), p); err != nil {
@@ -93,7 +93,7 @@ func (s *nightRoom) postBuild(r *http.Request, n settings) (*page, error) {
 		}
 		words, err := s.run(ctx, append(args, "--verbose", "--live"), nil, step)
 		if err != nil {
-			return nil, nil, err
+			return nil, words, err
 		}
 		files, err := s.files(v.Out)
 		return files, words, err

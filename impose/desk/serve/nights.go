@@ -36,7 +36,7 @@ type entryView struct {
 	By   string    `json:"by,omitempty"` // the job that says how an order list is written
 }
 
-// entries gives the folder's files of a kind.
+// entries returns the folder's files of a kind.
 func (d *desk) entries(kind folder.Kind) ([]entryView, error) {
 	found, err := d.Folder.Of(kind)
 	list := []entryView{}
@@ -66,7 +66,7 @@ type nightView struct {
 	Settings settings    `json:"settings"`
 	Orders   []orderView `json:"orders"`
 	Faults   []oddity    `json:"faults"` // why lines were left out
-	Words    []oddity    `json:"words"`  // what is odd
+	Words    []oddity    `json:"words"`  // what is unusual
 	Labels   int64       `json:"labels"` // ordered, of those that are planned
 	Pins     []pinView   `json:"pins"`
 	Out      string      `json:"out"` // where the night is built
@@ -214,7 +214,7 @@ func (s *nightRoom) order(o *job.Order, n settings) orderView {
 func oddities(faults []job.Fault) []oddity {
 	list := []oddity{}
 	for _, f := range faults {
-		list = append(list, oddity{f.Line, f.Record, f.Text, f.Hint})
+		list = append(list, oddity{f.Line, f.Record, f.Text(), f.Hint})
 	}
 	return list
 }
@@ -233,7 +233,7 @@ func (s *nightRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	return shown("night.html", v)
 }
 
-// by gives the job without which an order list can't be read; "" for none.
+// by returns the job without which an order list can't be read; "" for none.
 func (s *nightRoom) by(at string) string {
 	lists, err := s.Folder.Of(folder.Orders)
 	if err != nil {

@@ -50,7 +50,7 @@ func (n settings) check(f *folder.Folder) error {
 	return nil
 }
 
-// args gives the command that plans a night, or with a folder builds it.
+// args returns the command that plans a night, or with a folder builds it.
 func (n settings) args(list, out string) []string {
 	args := []string{"gang", filepath.FromSlash(list)}
 	add := func(flag string, values ...string) {
@@ -110,7 +110,7 @@ func (n settings) pins() []pinView {
 	return list
 }
 
-// with gives what binds one order to others, for its line.
+// with returns what binds one order to others, for its line.
 func (n settings) with(id string) (words []string) {
 	for _, p := range n.pins() {
 		at := slices.Index(p.Orders, id)

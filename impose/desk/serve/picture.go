@@ -55,7 +55,7 @@ func (p *pictures) job(id string) string {
 	return p.wanted[id]
 }
 
-// get gives an artwork's picture, which is drawn when it is asked for
+// get returns an artwork's picture, which is drawn when it is asked for
 // first.
 func (s *pictureRoom) get(w http.ResponseWriter, r *http.Request) (*page, error) {
 	id := strings.TrimSuffix(r.PathValue("id"), ".png")
@@ -69,14 +69,14 @@ func (s *pictureRoom) get(w http.ResponseWriter, r *http.Request) (*page, error)
 	return nil, nil
 }
 
-// picture gives a picture by its name.
+// picture returns a picture by its name.
 func (s *pictureRoom) picture(ctx context.Context, id string) ([]byte, error) {
 	if data, ok := s.pictures.get(id); ok {
 		return data, nil
 	}
 	job := s.pictures.job(id)
 	if job == "" {
-		return nil, &statusError{http.StatusNotFound, "not-found", "no open job shows this picture"}
+		return nil, refuse(http.StatusNotFound, notFound, "no open job shows this picture")
 	}
 	text, err := s.text(job)
 	if err != nil {
@@ -89,7 +89,7 @@ func (s *pictureRoom) picture(ctx context.Context, id string) ([]byte, error) {
 		return nil, err
 	}
 	if pdf == nil {
-		return nil, &statusError{http.StatusNotFound, "not-found", "the job has changed and no longer shows this picture"}
+		return nil, refuse(http.StatusNotFound, notFound, "the job has changed and no longer shows this picture")
 	}
 	do := "page"
 	if white {
@@ -103,7 +103,7 @@ func (s *pictureRoom) picture(ctx context.Context, id string) ([]byte, error) {
 	return data, nil
 }
 
-// small gives a picture reduced to so many pixels along its longer side.
+// small returns a picture reduced to so many pixels along its longer side.
 func (s *pictureRoom) small(ctx context.Context, id string, side int) ([]byte, error) {
 	name := id + "-small"
 	if data, ok := s.pictures.get(name); ok {

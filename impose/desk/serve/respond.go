@@ -16,7 +16,6 @@ import (
 	"strings"
 	"sync"
 
-	"quoin/impose/desk/folder"
 	"quoin/impose/desk/plan"
 	"quoin/impose/say"
 )
@@ -73,7 +72,7 @@ func link(route, path string) string {
 	return "/" + route + "/" + strings.Join(parts, "/")
 }
 
-// part gives one side of a size: 0 across, 1 around.
+// part returns one side of a size: 0 across, 1 around.
 func part(n int, size string) string {
 	a, b, ok := strings.Cut(strings.TrimSuffix(size, "mm"), "x")
 	if !ok {
@@ -166,40 +165,11 @@ type failure struct {
 	Hint   string `json:"hint,omitempty"`
 }
 
-// failed gives the page of an error, in the words of the library.
+// failed returns the page of an error, in the words of the library.
 func (d *desk) failed(err error) *page {
-	status, code := http.StatusUnprocessableEntity, string(say.KindOf(err))
-	var tooLarge *http.MaxBytesError
-	switch {
-	case errors.As(err, &tooLarge):
-		status, code = http.StatusRequestEntityTooLarge, "too-large"
-		err = say.Refuse(say.Usage, "", "more than %s at once", say.Count(tooLarge.Limit, "byte"))
-	case folder.IsOutside(err):
-		status, code = http.StatusForbidden, "outside"
-	case errors.Is(err, fs.ErrNotExist):
-		status, code, err = http.StatusNotFound, "not-found", errors.New("there is no such file in the folder")
-	case errors.Is(err, fs.ErrPermission):
-		status, code, err = http.StatusForbidden, "not-permitted", errors.New("the file can't be opened by the desk's user")
-	case errors.Is(err, context.Canceled):
-		status, code = 499, "stopped"
-	}
-	var st *statusError
-	if errors.As(err, &st) {
-		status, code = st.status, st.code
-	}
-	return &page{status, "error.html", failure{"quoin/desk/error/1", code, d.Folder.Short(err.Error()), d.Folder.Short(say.Hint(err))}}
+	r := refusalOf(err)
+	return &page{r.status, "error.html", failure{"quoin/desk/error/1", string(r.Kind), d.Folder.Short(r.Error()), d.Folder.Short(r.Hint())}}
 }
-
-// statusError is an error with the answer's status.
-type statusError struct {
-	status int
-	code   string
-	text   string
-}
-
-func (e *statusError) Error() string { return e.text }
-
-func bad(text string) error { return &statusError{http.StatusBadRequest, "request", text} }
 
 // mostRequest bounds what a request says, files aside.
 const mostRequest = 1 << 20
@@ -207,7 +177,7 @@ const mostRequest = 1 << 20
 // decode reads a request's JSON, of at most so many bytes.
 func decode(w http.ResponseWriter, r *http.Request, into any, most int64) error {
 	if t := r.Header.Get("Content-Type"); !strings.HasPrefix(t, "application/json") {
-		return &statusError{http.StatusUnsupportedMediaType, "request", "send JSON, with Content-Type: application/json"}
+		return refuse(http.StatusUnsupportedMediaType, badRequest, "send JSON, with Content-Type: application/json")
 	}
 	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, most))
 	d.DisallowUnknownFields()
@@ -216,7 +186,7 @@ func decode(w http.ResponseWriter, r *http.Request, into any, most int64) error 
 		if errors.As(err, &tooLarge) {
 			return err
 		}
-		return bad("the request is no JSON that the desk knows: " + err.Error())
+		return bad("the request is no JSON that the desk knows: %v", err)
 	}
 	if _, err := d.Token(); err != io.EOF {
 		return bad("the request holds more than one JSON value")

@@ -55,12 +55,12 @@ type output struct {
 // receipts say what was written from what; they lie beside what was written.
 type receipts struct{ folder *folder.Folder }
 
-// outputs gives where a job's files are written, without their endings.
+// outputs returns where a job's files are written, without their endings.
 func outputs(path string) string {
 	return folder.Outputs + "/" + strings.ReplaceAll(strings.TrimSuffix(strings.TrimSuffix(path, ".yaml"), ".yml"), "/", "-")
 }
 
-// describe gives what a job rests on now.
+// describe returns what a job rests on now.
 func (k receipts) describe(path string, r *plan.Result) receipt {
 	out := receipt{Schema: "quoin/desk/receipt/1", Job: path, Version: r.Version, Inputs: map[string]string{}}
 	j := r.Job()
@@ -71,7 +71,7 @@ func (k receipts) describe(path string, r *plan.Result) receipt {
 	lists := job.HouseLists(j) // of presses and dies what they say counts, not how
 	for _, file := range j.Files()[1:] {
 		if !slices.Contains(lists, file) {
-			out.Inputs[k.folder.Seen(file)] = k.folder.Sum(file)
+			out.Inputs[k.folder.NameOf(file)] = k.folder.Sum(file)
 		}
 	}
 	return out

@@ -99,7 +99,7 @@ func (s *stockRoom) kind(at string) (folder.Kind, error) {
 	if _, err := s.Folder.Abs(at); err != nil {
 		return "", err
 	}
-	return "", &statusError{http.StatusNotFound, "not-found", "it is no press file, die room or house file of the folder"}
+	return "", refuse(http.StatusNotFound, notFound, "it is no press file, die room or house file of the folder")
 }
 
 // checked reads a text as its file would be read.

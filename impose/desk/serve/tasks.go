@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"net/http"
 	"os"
 	"os/exec"
 	"strconv"
@@ -13,6 +14,7 @@ import (
 	"time"
 
 	"quoin/impose/night"
+	"quoin/impose/say"
 )
 
 // Task is long work that runs in a process of its own.
@@ -34,7 +36,7 @@ type Task struct {
 	Command  []string        `json:"command"`
 }
 
-// tasks are the work that is under way and what has ended lately.
+// tasks are the work that is under way and what has ended recently.
 type tasks struct {
 	mu   sync.Mutex
 	next int
@@ -56,9 +58,6 @@ const (
 	keptTasks = 100
 )
 
-// errBusy refuses work where enough is under way.
-var errBusy = &statusError{503, "busy", "enough work is under way; wait for it or stop some"}
-
 // work is what a task does. Step says what it is at; it gives its files and what
 // was warned of.
 type work func(ctx context.Context, step func(string)) (files []File, words []string, err error)
@@ -68,17 +67,17 @@ type work func(ctx context.Context, step func(string)) (files []File, words []st
 func (t *tasks) begin(ctx context.Context, one Task, tell func(Task), run work) (Task, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	running := 0
+	atOnce := 0
 	for _, o := range t.all {
 		if o.State == "running" {
-			running++
+			atOnce++
 			if one.Job != "" && o.Job == one.Job && o.What == one.What {
-				return o.Task, &statusError{409, "running", "this is being done already"}
+				return o.Task, refuse(http.StatusConflict, running, "this is being done already")
 			}
 		}
 	}
-	if running >= mostTasks {
-		return Task{}, errBusy
+	if atOnce >= mostTasks {
+		return Task{}, refuse(http.StatusServiceUnavailable, busy, "enough work is under way; wait for it or stop some")
 	}
 	t.next++
 	ctx, stop := context.WithCancel(ctx)
@@ -103,9 +102,7 @@ func (t *tasks) begin(ctx context.Context, one Task, tell func(Task), run work) 
 				k.State, k.Error = "stopped", "stopped; nothing half-made is left"
 			case err != nil:
 				k.State, k.Error = "failed", err.Error()
-				if c, ok := errors.AsType[*commandError](err); ok {
-					k.Hint, k.Words = c.hint, c.words
-				}
+				k.Hint, k.Words = say.Hint(err), words
 			default:
 				k.State, k.Files, k.Words, k.Step = "done", files, words, ""
 			}
@@ -154,7 +151,7 @@ func (t *tasks) stopOne(id string) bool {
 	return ok
 }
 
-// of gives the tasks of a job, the latest last.
+// of returns the tasks of a job, the latest last.
 func (t *tasks) of(job string) (list []Task) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
@@ -168,14 +165,6 @@ func (t *tasks) of(job string) (list []Task) {
 
 // close waits until all has ended; whoever calls it has ended their context.
 func (t *tasks) close() { t.wait.Wait() }
-
-// commandError is what a command said on its way out.
-type commandError struct {
-	text, hint string
-	words      []string // that it warned of before
-}
-
-func (e *commandError) Error() string { return e.text }
 
 // grace is how long a command has to end by itself once it is asked to.
 const grace = 5 * time.Second
@@ -216,9 +205,9 @@ func command(ctx context.Context, cmd *exec.Cmd, partly int, step func(string)) 
 	case ended && partly > 0 && exit.ExitCode() == partly:
 		return append(lines.error, lines.warned...), nil
 	case err != nil:
-		return nil, lines.failure(err)
+		err = lines.failure(err)
 	}
-	return lines.warned, nil
+	return lines.warned, err
 }
 
 // run runs a command of quoin in the folder; out takes what it prints, nil for
@@ -262,7 +251,7 @@ func (l *liner) failure(err error) error {
 	if len(l.error) == 0 {
 		return err
 	}
-	return &commandError{strings.Join(l.error, "; "), strings.Join(l.hint, "; "), l.warned}
+	return say.Refuse(say.Failed, strings.Join(l.hint, "; "), "%s", strings.Join(l.error, "; "))
 }
 
 // interrupt asks a process to end, which it then does without leaving anything

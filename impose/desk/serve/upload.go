@@ -2,7 +2,6 @@ package serve
 
 import (
 	"bytes"
-	"fmt"
 	"io"
 	"mime"
 	"net/http"
@@ -39,11 +38,11 @@ func (s *uploadRoom) post(w http.ResponseWriter, r *http.Request) (*page, error)
 	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
 	kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if err != nil || kind != "multipart/form-data" {
-		return nil, &statusError{http.StatusUnsupportedMediaType, "request", "send the files as multipart/form-data"}
+		return nil, refuse(http.StatusUnsupportedMediaType, badRequest, "send the files as multipart/form-data")
 	}
 	parts, err := r.MultipartReader()
 	if err != nil {
-		return nil, bad(err.Error())
+		return nil, bad("%v", err)
 	}
 	up := uploaded{Schema: "quoin/desk/uploaded/1", Files: []string{}}
 	for {
@@ -58,7 +57,7 @@ func (s *uploadRoom) post(w http.ResponseWriter, r *http.Request) (*page, error)
 			continue
 		}
 		if len(up.Files) == mostDropped {
-			return nil, &statusError{http.StatusRequestEntityTooLarge, "too-many", fmt.Sprintf("more than %d files at once", mostDropped)}
+			return nil, refuse(http.StatusRequestEntityTooLarge, tooMany, "more than %d files at once", mostDropped)
 		}
 		name, err := s.take(part.FileName(), part)
 		if err != nil {
@@ -111,7 +110,7 @@ func (s *uploadRoom) take(name string, from io.Reader) (string, error) {
 		return s.Folder.Put(name, io.MultiReader(bytes.NewReader(head[:n]), from))
 	}
 	if !bytes.Contains(head[:n], []byte("%PDF-")) {
-		return "", &statusError{http.StatusUnsupportedMediaType, "not-pdf", say.Clip(name, 100) + " is neither a PDF nor a table"}
+		return "", refuse(http.StatusUnsupportedMediaType, notPDF, "%s is neither a PDF nor a table", say.Clip(name, 100))
 	}
 	name = fileName(strings.TrimSuffix(name, path.Ext(name))) + ".pdf"
 	if dir, err := s.Folder.Dir("artwork"); err == nil && dir {
@@ -129,7 +128,7 @@ type moreLanes struct {
 // postLanes adds artworks of the folder to a job.
 func (s *uploadRoom) postLanes(r *http.Request, c moreLanes) (*page, error) {
 	if len(c.Artworks) == 0 || len(c.Artworks) > mostArtworks {
-		return nil, bad(fmt.Sprintf("add 1 to %d artworks", mostArtworks))
+		return nil, bad("add 1 to %d artworks", mostArtworks)
 	}
 	now, err := s.planned(r)
 	if err != nil {

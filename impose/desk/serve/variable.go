@@ -65,7 +65,7 @@ func (s *recordRoom) get(_ http.ResponseWriter, r *http.Request, now planned) (*
 	return shown("records.html", v)
 }
 
-// tables gives the folder's CSV files, as a job names them.
+// tables returns the folder's CSV files, as a job names them.
 func (s *recordRoom) tables(at string) (list []string) {
 	for _, kind := range []folder.Kind{folder.Table, folder.Orders} {
 		for _, p := range s.named(kind) {
@@ -96,7 +96,7 @@ func (s *recordRoom) getPicture(w http.ResponseWriter, r *http.Request) (*page, 
 	records, err := b.Records(r.Context(), text, n)
 	done()
 	if err == nil && records.PDF == nil {
-		err = &statusError{http.StatusUnprocessableEntity, "refused", records.Fault.Text}
+		err = refuse(http.StatusUnprocessableEntity, refused, "%s", records.Fault.Text)
 	}
 	if err != nil {
 		return nil, err
@@ -115,7 +115,7 @@ func (s *recordRoom) getPicture(w http.ResponseWriter, r *http.Request) (*page, 
 	return nil, nil
 }
 
-// cutOut gives the part of a frame's picture where a label is.
+// cutOut returns the part of a frame's picture where a label is.
 func cutOut(picture []byte, label geometry.Box) ([]byte, error) {
 	img, err := png.Decode(bytes.NewReader(picture))
 	if err != nil {

@@ -57,7 +57,7 @@ type writeView struct {
 // Tab names the view of the job that is open.
 func (v *writeView) Tab() string { return "write" }
 
-// commandOf gives the command that writes parts of a job.
+// commandOf returns the command that writes parts of a job.
 func commandOf(job string, list []writePart) []string {
 	args := []string{"impose", filepath.FromSlash(job)}
 	for _, p := range list {
@@ -89,7 +89,7 @@ func chosen(list []writePart, keys []string) ([]writePart, error) {
 	}
 	for _, k := range keys {
 		if !slices.ContainsFunc(list, func(p writePart) bool { return p.Key == k }) {
-			return nil, bad(fmt.Sprintf("there is no part %q", k))
+			return nil, bad("there is no part %q", k)
 		}
 	}
 	for i := range list {
@@ -126,7 +126,7 @@ func (s *writeRoom) post(r *http.Request, c writing) (*page, error) {
 		return s.edits.conflict(now.path, change{Base: c.Base}, now.text)
 	}
 	if !now.result.Planned() {
-		return nil, &statusError{http.StatusUnprocessableEntity, "refused", "the job has no frame: " + now.result.Faults[0].Text}
+		return nil, refuse(http.StatusUnprocessableEntity, refused, "the job has no frame: %s", now.result.Faults[0].Text)
 	}
 	list, err := chosen(parts(now.path), c.Parts)
 	if err == nil {
@@ -152,7 +152,7 @@ func (s *writeRoom) write(ctx context.Context, now planned, list []writePart, ar
 	rc.Command = append([]string{"quoin"}, args...)
 	words, err := s.run(ctx, append(args, "--verbose"), nil, step)
 	if err != nil {
-		return nil, nil, err
+		return nil, words, err
 	}
 	var files []File
 	for _, p := range list {

@@ -185,7 +185,7 @@ type Plates struct {
 	PixelMM float64     `json:"pixel_mm"`
 	SizeMM  [2]float64  `json:"size_mm"`
 	Inks    []PlatesInk `json:"inks"`
-	// Found is what is amiss on the plates: too near the cut, empty bleed, too much
+	// Found is what is wrong on the plates: too near the cut, empty bleed, too much
 	// ink, fine things in several inks.
 	Found []string `json:"found"`
 }

@@ -18,19 +18,19 @@ type pen struct {
 	path   draw.Path
 }
 
-// scale gives a distance in 26.6 font units as a length, to the nearest
+// scale returns a distance in 26.6 font units as a length, to the nearest
 // nanometre.
 func (p *pen) scale(v geometry.Length) geometry.Length {
 	return v.Scaled(p.height, 64*p.face.capHeight)
 }
 
-// at gives a place of the glyph on the frame. Sfnt's y grows downwards, as
+// at returns a place of the glyph on the frame. Sfnt's y grows downwards, as
 // Around does.
 func (p *pen) at(q fixed.Point26_6) geometry.Position {
 	return geometry.Position{Across: p.scale(p.x + geometry.Length(q.X)), Around: p.scale(geometry.Length(q.Y))}.Turned(p.turn)
 }
 
-// control gives the control point of a cubic curve that draws the same as the
+// control returns the control point of a cubic curve that draws the same as the
 // quadratic one: two thirds of the way from an end to the quadratic's control
 // point.
 func (p *pen) control(end, quad fixed.Point26_6) geometry.Position {

@@ -116,7 +116,7 @@ func mayEmbed(file *opentype.Loader) error {
 	return nil
 }
 
-// leading gives the distance of lines that the font asks for.
+// leading returns the distance of lines that the font asks for.
 func (f *Face) leading(em geometry.Length) geometry.Length {
 	e, ok := f.pen.FontHExtents()
 	if l := geometry.Length((e.Ascender - e.Descender + e.LineGap) * parts); ok && l > em/2 && l < 4*em {

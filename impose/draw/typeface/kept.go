@@ -51,7 +51,7 @@ func key(k []byte, text []rune, r stretch) []byte {
 	return k
 }
 
-// beside gives what a letter is for the stretch that it stands beside: European and
+// beside returns what a letter is for the stretch that it stands beside: European and
 // Arabic digits are all one, for they join nothing (Unicode, ArabicShaping.txt). What
 // stands beyond marks is joined through them.
 func beside(r rune) (letter rune, beyond bool) {

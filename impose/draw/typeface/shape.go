@@ -145,7 +145,7 @@ func (s *Shaper) splitAnew(text []rune) error {
 	return nil
 }
 
-// numberEnd gives where a number ends that a text begins with.
+// numberEnd returns where a number ends that a text begins with.
 func numberEnd(text []rune) int {
 	end := 0
 	for i, r := range text {
@@ -179,7 +179,7 @@ func (s *Shaper) scripts(text []rune, from, to int, level bidi.Level) {
 	}
 }
 
-// face gives the face of a letter: the first that has it, but that of the letter
+// face returns the face of a letter: the first that has it, but that of the letter
 // before where it has it too and the letter is no letter by itself.
 func (s *Shaper) face(r rune, last int) int {
 	joins := false
@@ -277,7 +277,7 @@ func (s *Shaper) glyphs(text []rune, r stretch) (Run, error) {
 	return run, nil
 }
 
-// lacking gives the letter of a cluster that no face has.
+// lacking returns the letter of a cluster that no face has.
 func (s *Shaper) lacking(cluster []rune) rune {
 	for _, r := range cluster {
 		if !slices.ContainsFunc(s.pens, func(f *font.Face) bool { _, ok := f.NominalGlyph(r); return ok }) {

@@ -99,7 +99,7 @@ func TestLookAlikesStandApart(t *testing.T) {
 		}
 	}
 	if night.Rank(alike.Code) != 0 {
-		t.Error("look-alikes are not among the gravest")
+		t.Error("look-alikes are not among the most serious")
 	}
 }
 

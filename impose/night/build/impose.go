@@ -29,9 +29,9 @@ type Piece struct {
 	Paper   sheet.Paper
 	NoProof bool
 	Mixed   bool // stations are laid to be sorted later, so lanes have no order to change
-	// Seen, when set, names an artwork as the run's files do; Lies returns where
+	// NameOf, when set, names an artwork as the run's files do; Lies returns where
 	// the content lies of what is named so, where that is not in its place.
-	Seen, Lies func(path string) string
+	NameOf, Lies func(path string) string
 	Look
 }
 
@@ -64,7 +64,7 @@ type Write func(name string, fill func(io.Writer) error, checks ...func(path str
 // last.
 func (p *Piece) Make(ctx context.Context, to Write) error {
 	im, pairs, err := p.open(ctx)
-	written := impose.Written{Pages: 1, Name: p.Seen}
+	written := impose.Written{Pages: 1, Name: p.NameOf}
 	if im != nil && err != nil && ctx.Err() == nil && (p.Passes == nil || !p.Passes(err)) { // only its looks could not be compared
 		written.Warnings, err = []say.Note{alike.Failed(err)}, nil
 	}
@@ -154,7 +154,7 @@ func byProduct(found [][]artwork.Finding, w *impose.Written) [][]artwork.Finding
 // piece returns a run of the night as it can be made anywhere.
 func (b *builder) piece(run *plan.Run) *Piece {
 	p := &Piece{
-		Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Mixed: b.rules.Mixed, Seen: b.rules.Seen,
+		Name: run.Name, Job: b.plan.Job(run), Remarks: remarks(run), Paper: b.rules.Paper, NoProof: b.rules.NoProof, Mixed: b.rules.Mixed, NameOf: b.rules.NameOf,
 		Look: Look{Pictures: b.rules.Pictures, Ink: b.rules.Ink, Plates: b.rules.Plates, Alike: b.alike},
 	}
 	if b.rules.NoAlike {

@@ -66,7 +66,7 @@ func Prove(ctx context.Context, f *folder.Folder, p *plan.Plan, r *night.Rules, 
 }
 
 // planned reads what a run's finished PDF is to be proved against.
-func (v *prover) planned(ctx context.Context, run *plan.Run) (*verify.Plan, error) {
+func (v *prover) planned(ctx context.Context, run *plan.Run) (*verify.Expected, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -75,7 +75,7 @@ func (v *prover) planned(ctx context.Context, run *plan.Run) (*verify.Plan, erro
 		return nil, err
 	}
 	defer summary.Close()
-	return verify.ParsePlan(summaryOf(run), summary)
+	return verify.ParseExpected(summaryOf(run), summary)
 }
 
 func (v *prover) options(run *plan.Run, password func(string) string) verify.Options {

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"quoin/impose/say"
 	"quoin/impose/wholefile"
 )
 
@@ -51,7 +52,7 @@ func (f *Folder) Remove(name string) error {
 // there.
 func (f *Folder) create(name string, fill func(io.Writer) error, checks ...func(path string) error) (string, error) {
 	sum, err := wholefile.Write(filepath.Join(f.work, name), wholefile.Options{Working: ".tmp-" + name, SyncLater: true}, fill, checks...)
-	if disk, ok := errors.AsType[*wholefile.DiskError](err); ok {
+	if disk, ok := errors.AsType[*say.Refusal](err); ok && disk.Kind == say.Disk {
 		return "", failed(f.place, disk.Err)
 	}
 	return sum.SHA256, err

@@ -86,7 +86,7 @@ func mostStations(r *night.Rules) *job.Press {
 	return press
 }
 
-// lie gives the order the forme that it takes alone and those that it may take in
+// lie returns the order the forme that it takes alone and those that it may take in
 // company. By money another press or web may serve where the house's don't.
 func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size, brings *impose.Survey) (why *night.Note) {
 	o.Forme, why = f.of(o, label, brings)

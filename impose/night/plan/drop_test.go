@@ -40,7 +40,7 @@ func TestBadOrdersAreOrders(t *testing.T) {
 	if nighttest.CodeOf(p.Notes, "") != night.NoOrders {
 		t.Errorf("%q", p.Notes)
 	}
-	p.LeaveOut([]night.Note{{Order: "4", Code: night.BadOrder, Text: "o.csv:5:2: quantity: is missing"}})
+	p.LeaveOut([]night.Note{night.NoteOn("4", night.BadOrder, "o.csv:5:2: quantity: is missing")})
 	if nighttest.CodeOf(p.Notes, "") == night.NoOrders {
 		t.Errorf("%q", p.Notes)
 	}

@@ -132,7 +132,7 @@ func TestLabelsOfTheLastFrameAreToldOf(t *testing.T) {
 			}
 		}
 	}
-	want := night.Note{Order: "A", Code: night.LastFrame, Text: fmt.Sprintf("%s labels are made, 1,001 are the limit: the last frame is printed whole", say.Number(made))}
+	want := night.NoteOn("A", night.LastFrame, "%s labels are made, 1,001 are the limit: the last frame is printed whole", say.Number(made))
 	if made <= 1001 || !slices.Contains(p.Notes, want) || nighttest.CodeOf(p.Notes, "B") != "" || nighttest.CodeOf(p.Notes, "C") != "" {
 		t.Errorf("%d made, notes %q", made, p.Notes)
 	}
@@ -209,9 +209,9 @@ func TestQuantitiesThatAreLikelyMistyped(t *testing.T) {
 		notes []night.Note
 		want  night.Note
 	}{
-		{p.Notes, night.Note{Order: "long", Code: night.LongWeb, Text: "10,000,000 labels are 130 km of web on all lanes (check the quantity)"}},
-		{p.Unplanned, night.Note{Order: "huge", Code: night.TooLarge, Text: "1,000,000,000,000 labels are 13,029,167 km of web on all lanes, more than can be planned (check the quantity, or split the order into several)"}},
-		{p.Unplanned, night.Note{Order: "short", Code: night.TooShort, Text: "the least run of 200 m makes 2,568 labels in one lane, the customer takes 100 (allow more overs, or shorter runs)"}},
+		{p.Notes, night.NoteOn("long", night.LongWeb, "10,000,000 labels are 130 km of web on all lanes (check the quantity)")},
+		{p.Unplanned, night.NoteOn("huge", night.TooLarge, "1,000,000,000,000 labels are 13,029,167 km of web on all lanes, more than can be planned (check the quantity, or split the order into several)")},
+		{p.Unplanned, night.NoteOn("short", night.TooShort, "the least run of 200 m makes 2,568 labels in one lane, the customer takes 100 (allow more overs, or shorter runs)")},
 	} {
 		if !slices.Contains(c.notes, c.want) {
 			t.Errorf("%q lack %q", c.notes, c.want)
@@ -237,7 +237,7 @@ func TestFaultsOfTheOrderFileAreNotes(t *testing.T) {
 	if !ok {
 		t.Fatal(err)
 	}
-	notes := night.Faults(append(bad.Faults, job.Fault{Position: job.Position{Path: "in/o.csv", Line: 5, Col: 2}, Text: "too"}))
+	notes := night.Faults(append(bad.Faults, job.Fault{Position: job.Position{Path: "in/o.csv", Line: 5, Col: 2}, What: "too"}))
 	if len(all) != 2 || len(notes) != 2 {
 		t.Fatalf("%d orders, %v", len(all), notes)
 	}

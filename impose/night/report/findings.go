@@ -27,7 +27,7 @@ type Finding struct {
 }
 
 // Findings lists what to look at: first what is left out, then what is wrong with
-// orders and runs, the gravest first.
+// orders and runs, the most serious first.
 func Findings(p *plan.Plan) []Finding {
 	c := newCollection()
 	for _, n := range p.Unplanned {

@@ -30,14 +30,14 @@ func nightOf(runs int) *plan.Plan {
 			{Code: "rolls-not-full", Text: fmt.Sprintf("not all rolls are full as ordered (product 2: %d of 1,018): the rests are not joined", i)},
 			{Code: "drug-label", Text: "DRUG LABEL: count the labels"},
 		}})
-		p.Unplanned = append(p.Unplanned, night.Note{Order: fmt.Sprintf("C%03d", i), Code: night.BadOrder, Text: fmt.Sprintf(`o.csv:%d:3: quantity: "x%d" is not a whole number`, i+2, i)})
-		p.Notes = append(p.Notes, night.Note{Order: b, Code: night.LongWeb, Text: fmt.Sprintf("%d,000,000 labels are 117 km of web (check the quantity)", i+1)})
+		p.Unplanned = append(p.Unplanned, night.NoteOn(fmt.Sprintf("C%03d", i), night.BadOrder, `o.csv:%d:3: quantity: "x%d" is not a whole number`, i+2, i))
+		p.Notes = append(p.Notes, night.NoteOn(b, night.LongWeb, "%d,000,000 labels are 117 km of web (check the quantity)", i+1))
 	}
 	return p
 }
 
 // TestANightSaysEachThingOnce: five findings are five lines, whether three runs
-// have them or three hundred, with a count and the orders, the gravest first.
+// have them or three hundred, with a count and the orders, the most serious first.
 func TestANightSaysEachThingOnce(t *testing.T) {
 	for _, runs := range []int{3, 300} {
 		p := nightOf(runs)
@@ -78,7 +78,7 @@ func TestANightSaysEachThingOnce(t *testing.T) {
 func TestWordsOfAnOrderFile(t *testing.T) {
 	var words []job.Fault
 	for i := range 1000 {
-		words = append(words, job.Fault{Position: job.Position{Path: "x/o.csv", Line: i + 2, Col: 1}, Record: fmt.Sprint(i), Text: fmt.Sprintf("order: %d is in line 3 too", i)})
+		words = append(words, job.Fault{Position: job.Position{Path: "x/o.csv", Line: i + 2, Col: 1}, Record: fmt.Sprint(i), What: fmt.Sprintf("order: %d is in line 3 too", i)})
 	}
 	if got := Words(words); len(got) != 1 || !strings.HasPrefix(got[0], "1,000 orders (0, 1, 2") || !strings.HasSuffix(got[0], "the first: o.csv:2:1: order: 0 is in line 3 too") {
 		t.Error(got)

@@ -27,7 +27,7 @@ func TestReportIsOnePageForEveryone(t *testing.T) {
 	r.Overs = &limit
 	p := made(t, all, r)
 	p.Runs[0].Warnings = []say.Note{{Code: "mixed-lane", Text: "several products share lane 6"}}
-	p.LeaveOut([]night.Note{{Order: "4", Code: night.BadOrder, Text: "orders.csv:5:2: quantity: is missing"}})
+	p.LeaveOut([]night.Note{night.NoteOn("4", night.BadOrder, "orders.csv:5:2: quantity: is missing")})
 	if err := p.Curves(t.Context()); err != nil {
 		t.Fatal(err)
 	}

@@ -60,7 +60,7 @@ func newASCIIHex(r io.Reader) io.Reader {
 	}}
 }
 
-// Unhex gives the value of a hexadecimal digit.
+// Unhex returns the value of a hexadecimal digit.
 func Unhex(b byte) (byte, bool) {
 	switch {
 	case b >= '0' && b <= '9':

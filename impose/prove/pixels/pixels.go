@@ -46,7 +46,7 @@ func (p *Prover) Close() {
 // File compares the file at path, of which a plan says what it holds, with its
 // artworks, which opt finds and opens. What differs is in the report; an error
 // means that it could not be looked at.
-func (p *Prover) File(ctx context.Context, path string, plan *verify.Plan, opt verify.Options) (*plate.PixelReport, error) {
+func (p *Prover) File(ctx context.Context, path string, plan *verify.Expected, opt verify.Options) (*plate.PixelReport, error) {
 	if plan.Written == nil {
 		return nil, fmt.Errorf("the summary doesn't say what the file holds, so its pixels can't be proved")
 	}
@@ -112,8 +112,8 @@ func (o *opener) frame(page *artwork.Page) (*plate.Frame, error) {
 	return f, nil
 }
 
-// drawnBoxes gives where the engine itself paints on plates that print.
-func drawnBoxes(plan *verify.Plan) (list []plate.Drawn) {
+// drawnBoxes returns where the engine itself paints on plates that print.
+func drawnBoxes(plan *verify.Expected) (list []plate.Drawn) {
 	for _, d := range plan.Written.Drawn {
 		if d.Layer == "targets" || d.Layer == "cutting" {
 			continue
@@ -132,9 +132,9 @@ func drawnBoxes(plan *verify.Plan) (list []plate.Drawn) {
 	return list
 }
 
-// artworkPath gives where a station's artwork is, and whether somebody gave leave
+// artworkPath returns where a station's artwork is, and whether somebody gave leave
 // to place it.
-func artworkPath(plan *verify.Plan, s verify.Station) (path string, leave bool) {
+func artworkPath(plan *verify.Expected, s verify.Station) (path string, leave bool) {
 	for _, a := range plan.Artworks {
 		if a.File == s.Artwork && a.Page == s.Page {
 			return a.Path, a.PermittedBy != ""
@@ -146,7 +146,7 @@ func artworkPath(plan *verify.Plan, s verify.Station) (path string, leave bool) 
 // opener opens each file and each page once.
 type opener struct {
 	ctx   context.Context
-	plan  *verify.Plan
+	plan  *verify.Expected
 	opt   verify.Options
 	lies  map[string]string // where artworks lie, by the plan's path
 	files map[string]*artwork.File

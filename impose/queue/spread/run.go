@@ -33,7 +33,7 @@ type runInput struct {
 	Paper   string            `json:"paper"`
 	Mixed   bool              `json:"mixed,omitempty"`
 	NoProof bool              `json:"no_proof,omitempty"`
-	Seen    map[string]string `json:"seen,omitempty"` // how the night's files name others
+	Names   map[string]string `json:"seen,omitempty"` // how the night's files name others
 
 	Pictures bool `json:"pictures,omitempty"` // labels are drawn for the sheet
 	Ink      bool `json:"ink,omitempty"`      // their ink is measured
@@ -57,14 +57,14 @@ func (h Hands) Make(ctx context.Context, p *build.Piece, to build.Write) error {
 	if in.Job, err = p.Job.Pack(); err != nil {
 		return err
 	}
-	if p.Seen != nil {
-		in.Seen = map[string]string{}
+	if p.NameOf != nil {
+		in.Names = map[string]string{}
 		for _, a := range p.Job.Artworks {
 			path := p.Job.Path(a.File)
-			in.Seen[path] = p.Seen(path)
+			in.Names[path] = p.NameOf(path)
 		}
 		for _, t := range p.Job.Took {
-			in.Seen[t.Path] = p.Seen(t.Path)
+			in.Names[t.Path] = p.NameOf(t.Path)
 		}
 	}
 	t := &task.Task{Kind: task.Run, Title: p.Name}
@@ -176,7 +176,7 @@ func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string
 	for _, a := range j.Artworks {
 		path := j.Path(a.File)
 		named[path], named[filepath.ToSlash(path)] = j.Lies(path), j.Lies(path)
-		if seen := in.Seen[path]; seen != "" {
+		if seen := in.Names[path]; seen != "" {
 			named[seen] = j.Lies(path)
 		}
 	}
@@ -186,8 +186,8 @@ func doRun(ctx context.Context, t *task.Task, lies map[string]string, dir string
 		}
 		return nowhere
 	}
-	if in.Seen != nil {
-		p.Seen = func(path string) string { return in.Seen[path] }
+	if in.Names != nil {
+		p.NameOf = func(path string) string { return in.Names[path] }
 	}
 	a := &work.Answer{}
 	err = p.Make(ctx, writer(dir, a))
@@ -224,7 +224,7 @@ func answered(ctx context.Context, a *work.Answer, err error) (*work.Answer, err
 // time that is up, a renderer that does not start. One that fails over a page may
 // be either: that is the page's fault once several have failed over it.
 func Machines(ctx context.Context, err error) bool {
-	if say.KindOf(err) == say.Disk || errors.As(err, new(*wholefile.DiskError)) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+	if say.KindOf(err) == say.Disk || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 		return true
 	}
 	drawn, ok := errors.AsType[*raster.Error](err)

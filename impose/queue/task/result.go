@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"path/filepath"
 
-	"quoin/geometry"
 	"quoin/impose/say"
 )
 
@@ -66,11 +65,7 @@ type Answered struct {
 // Answer returns an error as it travels. Hints stay beside the text, so that
 // people read at the far end what they would have read here.
 func Answer(err error) *Answered {
-	kind := say.KindOf(err)
-	if errors.As(err, new(*geometry.NotFitError)) {
-		kind = say.NotFit // of a package that knows no refusals
-	}
-	return &Answered{Kind: kind, Text: ShortText(err.Error()), Way: ShortText(say.Hint(err))}
+	return &Answered{Kind: say.KindOf(err), Text: ShortText(err.Error()), Way: ShortText(say.Hint(err))}
 }
 
 // Error returns the refusal as an error of the same kind and words.

@@ -110,7 +110,7 @@ func (w *Watcher) one(ctx context.Context, it *Item) error {
 		return ctx.Err()
 	}
 	switch kind := say.KindOf(failed); {
-	case kind == say.Away || kind == say.Disk || errors.As(failed, new(*wholefile.DiskError)):
+	case kind == say.Away || kind == say.Disk:
 		return failed // not the file's fault
 	}
 	if again, err := wholefile.SHA256(it.Path); err != nil || again != sum {

@@ -95,7 +95,7 @@ type run struct {
 	text string
 }
 
-// faceOf gives the face that sets a character; nil when none has it. Hangul
+// faceOf returns the face that sets a character; nil when none has it. Hangul
 // goes to Nanum first, since Droid has but some of its letters.
 func faceOf(r rune, bold bool) *face {
 	first := plainFace
@@ -128,7 +128,7 @@ func runs(text string, bold bool) []run {
 	return list
 }
 
-// measure gives the width of text as it is seen.
+// measure returns the width of text as it is seen.
 func measure(text string, s Style) float64 {
 	sum := 0
 	for _, r := range runs(text, s.Bold) {
@@ -139,7 +139,7 @@ func measure(text string, s Style) float64 {
 	return float64(sum) / 1000 * s.Size
 }
 
-// reach gives how far text goes above and below its baseline, as shares of its
+// reach returns how far text goes above and below its baseline, as shares of its
 // size.
 func reach(text string, bold bool) (up, down float64) {
 	for _, r := range runs(text, bold) {

@@ -11,13 +11,13 @@ import (
 // Box is a rectangle on a page, in points from its top left corner.
 type Box struct{ X, Y, W, H float64 }
 
-// Inset gives the box without a margin.
+// Inset returns the box without a margin.
 func (b Box) Inset(m float64) Box { return Box{b.X + m, b.Y + m, b.W - 2*m, b.H - 2*m} }
 
-// Bottom gives the lower edge.
+// Bottom returns the lower edge.
 func (b Box) Bottom() float64 { return b.Y + b.H }
 
-// Right gives the right edge.
+// Right returns the right edge.
 func (b Box) Right() float64 { return b.X + b.W }
 
 // Written is a stretch of text that stands on a page.
@@ -44,7 +44,7 @@ type Setting struct {
 	widths  map[measured]float64 // at a size of 1
 }
 
-// Setting gives what sets the document's text.
+// Setting returns what sets the document's text.
 func (d *Document) Setting() *Setting { return &d.setting }
 
 // NewDocument begins a document whose pages are so large, in points.
@@ -61,7 +61,7 @@ func (d *Document) Add() {
 	d.page++
 }
 
-// Missing gives the characters that no face has, in the order of their codes.
+// Missing returns the characters that no face has, in the order of their codes.
 func (d *Setting) Missing() []rune {
 	var list []rune
 	for r := range d.missing {
@@ -105,7 +105,7 @@ func (d *Document) Put(text string, s Style, x, y float64, turn int) {
 	}
 }
 
-// around gives the box of a line that reaches so far up and down.
+// around returns the box of a line that reaches so far up and down.
 func around(width, up, down, x, y float64, turn int) Box {
 	switch turn % 4 {
 	case 1:

@@ -47,7 +47,7 @@ type measured struct {
 	bold bool
 }
 
-// Height gives what so many lines take.
+// Height returns what so many lines take.
 func Height(lines int, size float64) float64 {
 	if lines == 0 {
 		return 0
@@ -100,7 +100,7 @@ func pieces(text string) []string {
 	return list
 }
 
-// LongestWord gives the width of the longest stretch of text that Wrap keeps
+// LongestWord returns the width of the longest stretch of text that Wrap keeps
 // whole where it can, in points.
 func (d *Setting) LongestWord(text string, s Style) float64 {
 	w := 0.0
@@ -110,7 +110,7 @@ func (d *Setting) LongestWord(text string, s Style) float64 {
 	return w
 }
 
-// longestStart gives the bytes of the graphemes that fit into the width, at
+// longestStart returns the bytes of the graphemes that fit into the width, at
 // least one.
 func (d *Setting) longestStart(text string, s Style, width float64) int {
 	var seg segmenter.Segmenter
@@ -126,7 +126,7 @@ func (d *Setting) longestStart(text string, s Style, width float64) int {
 	return n
 }
 
-// Fit gives the largest size up to the style's, and not below least, at which
+// Fit returns the largest size up to the style's, and not below least, at which
 // the text wraps into the box, and its lines; words are broken only where no
 // size keeps them whole. Where even the least size is too large the last line
 // ends in an ellipsis, and whole is false.

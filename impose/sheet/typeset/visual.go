@@ -18,7 +18,7 @@ import (
 	"quoin/impose/draw/typeface"
 )
 
-// visual gives a settled line in the order and the forms in which it is seen:
+// visual returns a settled line in the order and the forms in which it is seen:
 // the letters of Arabic joined to their neighbours, and what runs from right to
 // left turned about (UAX 9). Other scripts come back as they are.
 func (d *Setting) visual(line string) string {
@@ -45,7 +45,7 @@ func (d *Setting) visual(line string) string {
 // rightToLeft tells of letters that need all this.
 func rightToLeft(r rune) bool { return unicode.In(r, unicode.Arabic, unicode.Hebrew) }
 
-// shape gives the run text[start:end], which runs from right to left, as it is
+// shape returns the run text[start:end], which runs from right to left, as it is
 // seen from the left. Marks above and below letters stand at their own places
 // in the face, which is near enough to read. A run with a form that the face
 // has no character for is shown by its codes.
@@ -104,7 +104,7 @@ var shapers = sync.Pool{New: func() any {
 	return s
 }}
 
-// means gives the character of a glyph that stands for one of the letters.
+// means returns the character of a glyph that stands for one of the letters.
 func (s *shaper) means(letters []rune, g font.GID) (rune, bool) {
 	if g == 0 {
 		return 0, false

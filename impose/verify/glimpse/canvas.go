@@ -44,7 +44,7 @@ type canvas struct {
 	mask   image.Alpha
 }
 
-// pixels gives the pixels of a place that a box touches.
+// pixels returns the pixels of a place that a box touches.
 func (p *Place) pixels(b box) image.Rectangle {
 	b = b.within(p.box())
 	if b.x0 >= b.x1 || b.y0 >= b.y1 {
@@ -53,7 +53,7 @@ func (p *Place) pixels(b box) image.Rectangle {
 	return image.Rect(int(math.Floor(b.x0)), int(math.Floor(b.y0)), int(math.Ceil(b.x1)), int(math.Ceil(b.y1))).Intersect(p.Grey.Rect)
 }
 
-// cover gives how far a path covers each pixel of an area. The mask is used again.
+// cover returns how far a path covers each pixel of an area. The mask is used again.
 func (c *canvas) cover(o *outline, area image.Rectangle) *image.Alpha {
 	c.raster.Reset(area.Dx(), area.Dy())
 	c.raster.DrawOp = draw.Src
@@ -168,7 +168,7 @@ func (c *clip) in(o *outline) *clip {
 	return &clip{outer: c, path: o, bounds: bounds}
 }
 
-// over gives how far the pixels of a place are let through, of 255; nil for wholly. None
+// over returns how far the pixels of a place are let through, of 255; nil for wholly. None
 // says that nothing is.
 func (c *clip) over(on *canvas, p *Place) (through []byte, none bool) {
 	if c == nil {

@@ -24,7 +24,7 @@ var (
 // them: cyan counts 1, magenta 2, yellow 4, black 8.
 var solids = [16]float64{255, 128, 87, 58, 218, 106, 92, 53, 32, 6, 6, 0, 22, 2, 6, 0}
 
-// mixed gives the grey of inks: the solids by how much of the paper each takes
+// mixed returns the grey of inks: the solids by how much of the paper each takes
 // (Demichel, from memory).
 func mixed(cmyk []float64) float64 {
 	sum := 0.0
@@ -42,7 +42,7 @@ func mixed(cmyk []float64) float64 {
 	return sum / 255
 }
 
-// paint gives what a colour paints.
+// paint returns what a colour paints.
 func (s *space) paint(v []float64) paint {
 	if s.components == 0 || len(v) != s.components {
 		return paint{}
@@ -51,7 +51,7 @@ func (s *space) paint(v []float64) paint {
 	return paint{uint8(math.Round(255 * min(max(g, 0), 1))), ok}
 }
 
-// start gives what a space paints before a colour is said.
+// start returns what a space paints before a colour is said.
 func (s *space) start() paint {
 	if s == deviceCMYK {
 		return s.paint([]float64{0, 0, 0, 1})

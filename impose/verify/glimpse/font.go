@@ -67,8 +67,8 @@ func (r reader) font(o pdfobj.Object) *font {
 		return nil
 	}
 	if b := r.numbers(descriptor["FontBBox"]); len(b) == 4 {
-		f.reach.add(point{min(b[0], b[2]) / 1000, min(b[1], b[3]) / 1000})
-		f.reach.add(point{max(b[0], b[2]) / 1000, max(b[1], b[3]) / 1000})
+		f.reach.include(point{min(b[0], b[2]) / 1000, min(b[1], b[3]) / 1000})
+		f.reach.include(point{max(b[0], b[2]) / 1000, max(b[1], b[3]) / 1000})
 	}
 	return f
 }
@@ -130,7 +130,7 @@ func (r reader) drawn(d pdfobj.Dict, f *font) *font {
 	return f
 }
 
-// glyph gives what a code of a Type 3 font draws: nothing where it has none.
+// glyph returns what a code of a Type 3 font draws: nothing where it has none.
 func (r reader) glyph(f *font, code byte) *glyph {
 	if g := f.glyphs[code]; g != nil {
 		return g
@@ -192,7 +192,7 @@ func ended(c *pdfobj.ContentScanner) error {
 	return c.Err()
 }
 
-// numbersOf gives operands that are all numbers.
+// numbersOf returns operands that are all numbers.
 func numbersOf(op *pdfobj.Operation) ([]float64, bool) {
 	if len(op.Operands) == 0 {
 		return op.Numbers, true

@@ -112,7 +112,7 @@ const (
 	mostKept  = 4 << 20
 )
 
-// with gives what is filled with.
+// with returns what is filled with.
 func (k *look) with() paint {
 	if !k.plain() {
 		return paint{}

@@ -132,8 +132,8 @@ func (k *look) stroke(path *outline) {
 	for _, p := range path.parts {
 		for i := 1; i < len(p); i++ {
 			b := nowhere
-			b.add(p[i-1])
-			b.add(p[i])
+			b.include(p[i-1])
+			b.include(p[i])
 			out := half * math.Sqrt2 // a square cap, a corner of a right angle
 			if straight := p[i-1].x == p[i].x || p[i-1].y == p[i].y; !straight && !s.round {
 				out = half * max(s.miter, math.Sqrt2)

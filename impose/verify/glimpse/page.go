@@ -45,7 +45,7 @@ func (r reader) page(number int) (*page, error) {
 	return &page{resources: r.Dict(p.Dict["Resources"]), contents: p.Dict["Contents"], height: box[3]}, nil
 }
 
-// content gives the streams of a page's or form's content, joined by line ends.
+// content returns the streams of a page's or form's content, joined by line ends.
 func (r reader) content(o pdfobj.Object) ([]byte, error) { return io.ReadAll(r.Content(o)) }
 
 // sound fails where anything of what was read so far had to be mended: others may

@@ -9,7 +9,7 @@ type box struct{ x0, y0, x1, y1 float64 }
 
 var nowhere = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 
-func (b *box) add(p point) {
+func (b *box) include(p point) {
 	b.x0, b.y0 = min(b.x0, p.x), min(b.y0, p.y)
 	b.x1, b.y1 = max(b.x1, p.x), max(b.y1, p.y)
 }
@@ -25,7 +25,7 @@ func (b box) grown(by float64) box { return box{b.x0 - by, b.y0 - by, b.x1 + by,
 // matrix is a transformation, [a b c d e f] of ISO 32000-1 8.3.3.
 type matrix [6]float64
 
-// then gives the matrix that does m first, and n to what comes out.
+// then returns the matrix that does m first, and n to what comes out.
 func (m matrix) then(n matrix) matrix {
 	return matrix{
 		m[0]*n[0] + m[1]*n[2], m[0]*n[1] + m[1]*n[3],
@@ -38,16 +38,16 @@ func (m matrix) of(p point) point {
 	return point{m[0]*p.x + m[2]*p.y + m[4], m[1]*p.x + m[3]*p.y + m[5]}
 }
 
-// bounds gives the box around a box that is transformed.
+// bounds returns the box around a box that is transformed.
 func (m matrix) bounds(b box) box {
 	out := nowhere
 	for _, p := range []point{{b.x0, b.y0}, {b.x1, b.y0}, {b.x0, b.y1}, {b.x1, b.y1}} {
-		out.add(m.of(p))
+		out.include(m.of(p))
 	}
 	return out
 }
 
-// stretch gives the most by which the matrix lengthens anything.
+// stretch returns the most by which the matrix lengthens anything.
 func (m matrix) stretch() float64 {
 	return math.Max(math.Hypot(m[0], m[1]), math.Hypot(m[2], m[3])) * math.Sqrt2
 }
@@ -67,7 +67,7 @@ func newOutline() *outline { return &outline{bounds: nowhere} }
 
 func (o *outline) move(m matrix, p point) {
 	o.parts = append(o.parts, polygon{m.of(p)})
-	o.bounds.add(m.of(p))
+	o.bounds.include(m.of(p))
 	o.last, o.start = p, p
 }
 
@@ -79,7 +79,7 @@ func (o *outline) line(m matrix, p point) bool {
 	q := m.of(p)
 	n := len(o.parts) - 1
 	o.parts[n] = append(o.parts[n], q)
-	o.bounds.add(q)
+	o.bounds.include(q)
 	o.last = p
 	return true
 }
@@ -137,7 +137,7 @@ func (o *outline) plain() bool {
 		}
 		b := nowhere
 		for _, q := range p {
-			b.add(q)
+			b.include(q)
 		}
 		for _, c := range boxes {
 			if b.meets(c) {
@@ -175,7 +175,7 @@ func (p polygon) convex() bool {
 	return !(left && right) && turned < 3*math.Pi
 }
 
-// cut gives what of a subpath lies in a box, with the same windings there (Sutherland
+// cut returns what of a subpath lies in a box, with the same windings there (Sutherland
 // and Hodgman, Communications of the ACM 17, 1974; from memory).
 func (p polygon) cut(b box) polygon {
 	inside := []func(point) float64{

@@ -152,8 +152,8 @@ func (k *look) reachOf(text string) {
 	all := nowhere
 	for _, code := range s.font.codes(text) {
 		b := matrix{s.size * s.scale, 0, 0, s.size, 0, s.rise}.then(k.pen).then(s.ctm).bounds(s.font.reach)
-		all.add(point{b.x0, b.y0})
-		all.add(point{b.x1, b.y1})
+		all.include(point{b.x0, b.y0})
+		all.include(point{b.x1, b.y1})
 		k.advance(code)
 	}
 	if s.mode != invisible {

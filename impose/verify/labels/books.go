@@ -15,7 +15,7 @@ import (
 	"quoin/impose/wholefile"
 )
 
-// sum gives the SHA-256 of a file; "" where it is gone.
+// sum returns the SHA-256 of a file; "" where it is gone.
 func sum(path string) (string, error) {
 	got, err := wholefile.SHA256(path)
 	if os.IsNotExist(err) {
@@ -131,7 +131,7 @@ func (r *run) ledger(p register.Part, out *Report, see func(frame []entry) error
 // seen counts records, a bit each.
 type seen []uint64
 
-func (s seen) add(n int64) (again bool) {
+func (s seen) mark(n int64) (again bool) {
 	again = s[n>>6]>>(n&63)&1 == 1
 	s[n>>6] |= 1 << (n & 63)
 	return again
@@ -144,7 +144,7 @@ func (r *run) count(list []entry, had seen, out *Report) {
 		case !e.printed:
 		case e.record < 1 || e.record > r.Records:
 			out.differs(LedgerDiffers, "a ledger names record %d of %d", e.record, r.Records)
-		case had.add(e.record):
+		case had.mark(e.record):
 			out.differs(LabelDoubled, "record %d is printed twice", e.record)
 		default:
 			out.Labels++

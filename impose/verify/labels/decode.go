@@ -10,13 +10,13 @@ import (
 	"github.com/makiuchi-d/gozxing/qrcode"
 )
 
-// qr gives a reader of QR Code by the interface of the others.
+// qr returns a reader of QR Code by the interface of the others.
 func qr() gozxing.Reader { return qrcode.NewQRCodeReader() }
 
-// matrix gives a reader of Data Matrix by the interface of the others.
+// matrix returns a reader of Data Matrix by the interface of the others.
 func matrix() gozxing.Reader { return datamatrix.NewDataMatrixReader() }
 
-// aztecCode gives a reader of Aztec Code by the interface of the others.
+// aztecCode returns a reader of Aztec Code by the interface of the others.
 func aztecCode() gozxing.Reader { return aztec.NewAztecReader() }
 
 // decoders are the readers by kind. The library has none for PDF417 and for most of

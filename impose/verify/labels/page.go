@@ -119,13 +119,13 @@ func (r *run) pieces(list []entry) (all []piece) {
 	return all
 }
 
-// area gives what the symbols of a label take of a page, in pixels.
+// area returns what the symbols of a label take of a page, in pixels.
 func (r *run) area(e entry) (area image.Rectangle) {
 	r.eachSymbol(e, func(_ field, b box) { area = area.Union(pixels(r.onPage(b))) })
 	return area
 }
 
-// values gives the values of a frame's records, block by block of the register: each
+// values returns the values of a frame's records, block by block of the register: each
 // lane goes through records of its own.
 func (r *run) values(reg *register.Register, frame []entry) (map[int64][]string, error) {
 	var records []int64
@@ -209,7 +209,7 @@ func (r *run) read(img *image.Gray, list []onLabel, values map[int64][]string, l
 	return left
 }
 
-// onPage gives where a box stands on the page: that of a second surface is its
+// onPage returns where a box stands on the page: that of a second surface is its
 // mirror image.
 func (r *run) onPage(b box) box {
 	if web := r.places.Mirrored; web != 0 {
@@ -218,7 +218,7 @@ func (r *run) onPage(b box) box {
 	return b
 }
 
-// seen gives a box of a page as it is read: that of a second surface through the
+// seen returns a box of a page as it is read: that of a second surface through the
 // web.
 func (r *run) seen(img *image.Gray, b box) *image.Gray {
 	out := cut(img, r.onPage(b))
@@ -230,14 +230,14 @@ func (r *run) seen(img *image.Gray, b box) *image.Gray {
 	return out
 }
 
-// pixels gives a box in pixels of the page.
+// pixels returns a box in pixels of the page.
 func pixels(b box) image.Rectangle {
 	const inch = 25_400_000
 	px := func(l length) int { return int((l*drawn + inch/2) / inch) }
 	return image.Rect(px(b.Min.Across), px(b.Min.Around), px(b.Max.Across), px(b.Max.Around))
 }
 
-// cut gives a box of a page, with white around it, as scanners like it.
+// cut returns a box of a page, with white around it, as scanners like it.
 func cut(img *image.Gray, b box) *image.Gray {
 	const margin = 12
 	r := pixels(b).Intersect(img.Rect)

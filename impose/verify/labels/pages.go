@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"quoin/impose/register"
+	"quoin/impose/say"
 	"quoin/impose/thrift"
 )
 
@@ -27,7 +28,7 @@ func Verify(ctx context.Context, o Options) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Report{Run: r.File, Parts: len(r.parts), Differences: []Difference{}}
+	out := &Report{Run: r.File, Parts: len(r.parts), Differences: say.Notes{}}
 	r.journal(out)
 	if o.Records != "" {
 		if err := r.data(reg, o.Records, out); err != nil {

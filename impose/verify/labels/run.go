@@ -54,24 +54,18 @@ type Options struct {
 	Lies func(path string) string
 }
 
-// Difference is something that is not as it should be.
-type Difference struct {
-	Code string `json:"code"`
-	Text string `json:"text"`
-}
-
 // Report is what was found.
 type Report struct {
-	Run         string       `json:"run"`
-	Parts       int          `json:"parts"`
-	Gone        int          `json:"parts_gone"`                   // no longer there, as when they went to the press
-	Labels      int64        `json:"labels"`                       // that the ledgers name as printed
-	Changes     int64        `json:"change_over_labels,omitempty"` // between rolls, each behind a full one
-	Frames      int          `json:"frames_drawn"`
-	Symbols     int          `json:"symbols_read"`
-	Glanced     int          `json:"symbols_glanced,omitempty"`         // of those, the ones drawn without the renderer
-	Unread      unread       `json:"symbols_without_decoder,omitempty"` // how many of each kind
-	Differences []Difference `json:"differences"`
+	Run         string    `json:"run"`
+	Parts       int       `json:"parts"`
+	Gone        int       `json:"parts_gone"`                   // no longer there, as when they went to the press
+	Labels      int64     `json:"labels"`                       // that the ledgers name as printed
+	Changes     int64     `json:"change_over_labels,omitempty"` // between rolls, each behind a full one
+	Frames      int       `json:"frames_drawn"`
+	Symbols     int       `json:"symbols_read"`
+	Glanced     int       `json:"symbols_glanced,omitempty"`         // of those, the ones drawn without the renderer
+	Unread      unread    `json:"symbols_without_decoder,omitempty"` // how many of each kind
+	Differences say.Notes `json:"differences"`                       // what is not as it should be
 }
 
 // unread counts symbols by kinds that no decoder is there for.
@@ -89,7 +83,7 @@ const most = 100
 
 func (r *Report) differs(code, format string, args ...any) {
 	if len(r.Differences) < most {
-		r.Differences = append(r.Differences, Difference{code, say.Clip(fmt.Sprintf(format, args...), 600)})
+		r.Differences = append(r.Differences, say.Note{Code: code, Text: say.Clip(fmt.Sprintf(format, args...), 600)})
 	}
 }
 
@@ -157,7 +151,7 @@ func Files(o Options) ([]string, error) {
 
 // run is a run of the register as this package reads it.
 type run struct {
-	register.Run
+	register.Entry
 	spec   spec
 	places places
 	parts  []register.Part
@@ -180,7 +174,7 @@ func open(reg *register.Register, o Options) (*run, error) {
 	var found []run
 	for _, one := range all {
 		if one.Issued && (file == one.File || file == "" && one.Of == 0) {
-			found = append(found, run{Run: one, folder: folder, lies: o.at})
+			found = append(found, run{Entry: one, folder: folder, lies: o.at})
 		}
 	}
 	if len(found) != 1 {

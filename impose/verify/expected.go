@@ -15,9 +15,9 @@ import (
 	"quoin/impose/say"
 )
 
-// Plan is what a summary says of the file, as far as it can be proved. Only
+// Expected is what a summary says of the file, as far as it can be proved. Only
 // the keys that are used here are read; positions are points of the page.
-type Plan struct {
+type Expected struct {
 	Schema string
 	Inks   []struct {
 		Name, Kind string
@@ -84,7 +84,7 @@ func (t *trace) add(p point) {
 	t.SumPt[1] += weight * p.y
 }
 
-// is tells whether a path is the planned one. Files round each point to five
+// is reports whether a path is the planned one. Files round each point to five
 // decimals, so that a sum may be off by at most 7 x 0.000005 points for each: a
 // path of 80 points that has one moved by a micrometre is still another.
 func (t *trace) is(planned *trace) bool {
@@ -127,7 +127,7 @@ type Written struct {
 }
 
 // Marker returns the marker that the summary says the file carries; "" for none.
-func (p *Plan) Marker() string {
+func (p *Expected) Marker() string {
 	if p.Written == nil {
 		return ""
 	}
@@ -153,27 +153,27 @@ const understood = "quoin/summary/1"
 // maxPlan bounds a summary.
 const maxPlan = 256 << 20
 
-// ReadPlan reads the summary of an imposition.
-func ReadPlan(path string) (*Plan, error) {
+// ReadExpected reads the summary of an imposition.
+func ReadExpected(path string) (*Expected, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("the summary: %w", err)
 	}
 	defer f.Close()
-	return ParsePlan(path, f)
+	return ParseExpected(path, f)
 }
 
 // again is the way out where a file is no summary that can be proved against.
 const again = "name the file that quoin impose wrote with --summary or printed with --json"
 
-// ParsePlan is ReadPlan from a stream; the path is for messages. A summary that
+// ParseExpected is ReadExpected from a stream; the path is for messages. A summary that
 // lacks a key, or has one that its JSON Schema doesn't know, is refused.
-func ParsePlan(path string, r io.Reader) (*Plan, error) {
+func ParseExpected(path string, r io.Reader) (*Expected, error) {
 	text, err := io.ReadAll(io.LimitReader(r, maxPlan))
 	if err != nil {
 		return nil, fmt.Errorf("the summary: %w", err)
 	}
-	p, err := OwnPlan(path, bytes.NewReader(text))
+	p, err := ParseOwn(path, bytes.NewReader(text))
 	if err != nil {
 		return nil, err
 	}
@@ -183,11 +183,11 @@ func ParsePlan(path string, r io.Reader) (*Plan, error) {
 	return p, nil
 }
 
-// OwnPlan is ParsePlan of a summary that the caller has just made and nobody else
+// ParseOwn is ParseExpected of a summary that the caller has just made and nobody else
 // could change: its form is not looked at, which takes longer than proving a small
 // file.
-func OwnPlan(path string, r io.Reader) (*Plan, error) {
-	var p Plan
+func ParseOwn(path string, r io.Reader) (*Expected, error) {
+	var p Expected
 	d := json.NewDecoder(r)
 	err := d.Decode(&p)
 	if err == nil {
@@ -230,7 +230,7 @@ func OwnPlan(path string, r io.Reader) (*Plan, error) {
 
 // cutToPage leaves of what reaches over the frame's seam the part that the page
 // shows: no more can be seen in the file.
-func (p *Plan) cutToPage() {
+func (p *Expected) cutToPage() {
 	page := box{0, 0, p.Written.SizePt[0], p.Written.SizePt[1]}
 	for i := range p.Stations {
 		p.Stations[i].ClipPt = p.Stations[i].ClipPt.intersect(page)
@@ -240,8 +240,8 @@ func (p *Plan) cutToPage() {
 	}
 }
 
-// artwork gives the index of a station's artwork, or -1.
-func (p *Plan) artwork(s Station) int {
+// artwork returns the index of a station's artwork, or -1.
+func (p *Expected) artwork(s Station) int {
 	for i, a := range p.Artworks {
 		if a.File == s.Artwork && a.Page == s.Page {
 			return i
@@ -250,8 +250,8 @@ func (p *Plan) artwork(s Station) int {
 	return -1
 }
 
-// sum gives the SHA-256 that the summary has of a file, or "".
-func (p *Plan) sum(role, path string) string {
+// sum returns the SHA-256 that the summary has of a file, or "".
+func (p *Expected) sum(role, path string) string {
 	for _, f := range p.Files {
 		if f.Role == role && (path == "" || f.Path == path) {
 			return f.SHA256
@@ -260,7 +260,7 @@ func (p *Plan) sum(role, path string) string {
 	return ""
 }
 
-// rawName gives the bytes of a name as the summary spells it: #xx is a byte.
+// rawName returns the bytes of a name as the summary spells it: #xx is a byte.
 func rawName(s string) pdfobj.Name {
 	var b strings.Builder
 	for i := 0; i < len(s); i++ {
