@@ -156,7 +156,7 @@ func (b *Bench) refuse(ctx context.Context, r *Result, text []byte, err error) {
 		}
 	} else {
 		j, _ := Read(b.folder, b.path, text)
-		r.Faults = []Fault{{Key: keyOf(j, err), Text: b.folder.Short(err.Error()), Hint: b.folder.Short(say.Hint(err))}}
+		r.Faults = []Fault{{Key: keyOf(j, err), artworks: artworksOf(b.folder, err), Text: b.folder.Short(err.Error()), Hint: b.folder.Short(say.Hint(err))}}
 	}
 	r.ways(ctx, b, text, err)
 }
