@@ -150,7 +150,9 @@ func (b *Bench) refuse(ctx context.Context, r *Result, text []byte, err error) {
 		for _, f := range file.Faults {
 			where := ""
 			if f.Line > 0 {
-				where = b.folder.Short(f.Position.String())
+				at := f.Position
+				at.Path = b.folder.NameOf(at.Path)
+				where = at.String()
 			}
 			r.Faults = append(r.Faults, Fault{Key: f.Key, Where: where, Text: b.folder.Short(f.Text()), Hint: b.folder.Short(f.Hint)})
 		}
