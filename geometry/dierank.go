@@ -25,6 +25,7 @@ type Fit struct {
 	WebArea  float64 // gross, in square millimetres: of the order, or of one label without a quantity
 	Least    Length  // the narrowest web that would do
 	Warnings []Reason
+	Differs  []string // artworks, as Wish.Drawn names them, whose die lines are not what the die cuts, each of which a warning tells
 
 	reasons []Reason
 	off     Length // how far the die's size is from the label's
@@ -135,7 +136,9 @@ func (w *Wish) judgeAt(d *Die) Fit {
 	against, warnings := w.suits(d)
 	known.reasons, known.Warnings = append(unmatched, against...), warnings
 	for i := range w.Drawn {
-		known.Warnings = append(known.Warnings, w.Drawn[i].differs(d, turn, w.Label)...)
+		if why := w.Drawn[i].differs(d, turn, w.Label); len(why) > 0 {
+			known.Warnings, known.Differs = append(known.Warnings, why...), append(known.Differs, w.Drawn[i].Name)
+		}
 	}
 	near = near && len(unmatched) > 0 && len(against) == 0
 	best := w.on(known, w.Webs[0], near)

@@ -42,7 +42,7 @@ func chooseIntent(j *job.Job, pages []*artwork.Page) (in press.Intent, said rema
 			"the output intents disagree: %s is made for %s, %s for %s",
 			j.Artworks[first].File, conditionName(pages[first].OutputIntent), j.Artworks[i].File, conditionName(p.OutputIntent))
 		if j.Output.Conflict != job.Warn {
-			return in, said, &artwork.Error{Path: p.File.Path, Page: p.Number, Err: conflict}
+			return in, said, &artwork.Error{Path: p.File.Path, Page: p.Number, Err: conflict, With: pages[first].File.Path}
 		}
 		said.warn(codeIntentsDiffer, "%v; the first is used", conflict)
 	}

@@ -3,7 +3,6 @@ package impose
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"quoin/geometry"
 	"quoin/geometry/outline"
@@ -82,18 +81,11 @@ func holdDieLines(in *Sources, l laid, said *remarks) (told []int, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if differs && (in.Job.Tool() == nil || ofDie(l.said.warnings, in.Job.Artworks[art].File)) {
+		if differs && (in.Job.Tool() == nil || slices.Contains(l.differs, in.Job.Artworks[art].File)) {
 			told = append(told, art)
 		}
 	}
 	return told, nil
-}
-
-// ofDie reports whether a die's own comparison warns of an artwork's die line.
-func ofDie(warnings say.Notes, file string) bool {
-	return slices.ContainsFunc(warnings, func(n say.Note) bool {
-		return n.Code == geometry.CodeDieLineDiffers && strings.Contains(n.Text, "the die line of "+file+" is ")
-	})
 }
 
 // laid is a layout with what stands on it.
@@ -102,6 +94,7 @@ type laid struct {
 	nested        *nest.Arrangement
 	cuts          []outline.Outline
 	lanes, places []int
+	differs       []string // artworks whose die lines are not what the job's die cuts: it is warned of each
 	said          remarks
 }
 
@@ -127,7 +120,7 @@ func layAlike(in *Sources, r geometry.Request) (l laid, err error) {
 	var found remarks
 	switch d := in.Job.Tool(); {
 	case d != nil:
-		if l.layout, l.said, err = layOnDie(in, d, r); err != nil {
+		if l, err = layOnDie(in, d, r); err != nil {
 			return l, err
 		}
 		cut, err = dieCut(in.Job, d, l.layout.Turn)

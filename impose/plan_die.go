@@ -9,16 +9,16 @@ import (
 
 // layOnDie takes grid, gaps and repeat from the job's die, once everything is
 // compared: size, radius, station, material, stripping and the frame's length.
-func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Layout, said remarks, err error) {
+func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l laid, err error) {
 	wish, said, err := dieWish(in, r.Label)
 	if err != nil {
-		return nil, said, err
+		return l, err
 	}
 	said.follow(borrowShape(in.Job, &wish, d))
 	wish.Webs = []geometry.Web{r.Web}
 	fits, err := geometry.RankDies([]geometry.Die{*d}, wish)
 	if err != nil {
-		return nil, said, err
+		return l, err
 	}
 	f := &fits[0]
 	reasons := f.Reasons()
@@ -29,7 +29,7 @@ func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Lay
 		for i := range reasons {
 			reasons[i].Text = "die " + d.Number + ": " + reasons[i].Text
 		}
-		return nil, said, &geometry.NotFitError{Reasons: reasons}
+		return l, &geometry.NotFitError{Reasons: reasons}
 	}
 	for _, w := range f.Warnings {
 		switch w.Code {
@@ -40,7 +40,7 @@ func layOnDie(in *Sources, d *geometry.Die, r geometry.Request) (l *geometry.Lay
 			said.warn(w.Code, "die %s: %s", d.Number, w.Text)
 		}
 	}
-	return f.Layout(), said, nil
+	return laid{layout: f.Layout(), differs: f.Differs, said: said}, nil
 }
 
 // otherGrid says where the job wants other lanes or rows than the die has; lanes

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -17,6 +18,7 @@ import (
 	"quoin/impose/queue/spread"
 	"quoin/impose/queue/task"
 	"quoin/impose/queue/work"
+	"quoin/impose/say"
 	"quoin/impose/summary"
 	"quoin/impose/wholefile"
 )
@@ -45,10 +47,11 @@ type commandOutput struct {
 	Err  []byte `json:"err"`
 	Code int    `json:"code"`
 
+	Refusal *task.Answered `json:"refusal,omitempty"`
+
 	// Of one of several inputs.
 	Summary *summary.Summary `json:"summary,omitempty"`
 	Notes   []string         `json:"notes,omitempty"`
-	Refusal *task.Answered   `json:"refusal,omitempty"`
 }
 
 // givenFlags returns the flags of a command line that were given and that a worker
@@ -85,10 +88,13 @@ func handCommand(ctx context.Context, io streams, q *queueFlags, in commandInput
 	if _, err := io.err.Write(out.Err); err != nil {
 		return err
 	}
-	if out.Code != 0 {
-		return errSaid(out.Code)
+	if out.Code == 0 {
+		return nil
 	}
-	return nil
+	if out.Refusal == nil { // of a worker that only says it
+		out.Refusal = &task.Answered{Kind: say.Artwork, Text: strings.TrimSpace(string(out.Err))}
+	}
+	return errSaid{out.Code, out.Refusal}
 }
 
 // command hands a command over and lets its outputs appear.
@@ -151,13 +157,12 @@ func doCommand(ctx context.Context, t *task.Task, lies map[string]string, dir st
 	if err != nil && spread.Machines(ctx, err) {
 		return nil, err
 	}
-	switch {
-	case err == nil:
-	case in.Batch:
+	if err != nil {
 		done.Refusal = task.Answer(err)
-	default:
-		complain(&said, err)
-		done.Code = exitCode(err)
+		if !in.Batch {
+			complain(&said, err)
+			done.Code = exitCode(err)
+		}
 	}
 	done.Out, done.Err = out.Bytes(), said.Bytes()
 	a := &work.Answer{}

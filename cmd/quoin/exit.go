@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 
+	"quoin/impose/queue/task"
 	"quoin/impose/say"
 )
 
@@ -71,15 +72,18 @@ func exitCode(err error) int {
 	if errors.Is(err, context.Canceled) {
 		return exitInterrupted
 	}
-	if code, ok := errors.AsType[errSaid](err); ok {
-		return int(code)
+	if said, ok := errors.AsType[errSaid](err); ok {
+		return said.code
 	}
 	return cmp.Or(exitOf[say.KindOf(err)], exitFailed)
 }
 
-// errSaid ends a command that was carried out elsewhere, with all that it said and
-// its exit code.
-type errSaid int
+// errSaid ends a command that was carried out elsewhere, with all that it said: its
+// exit code, and why it was refused.
+type errSaid struct {
+	code    int
+	refusal *task.Answered
+}
 
 func (errSaid) Error() string { return "said already" }
 

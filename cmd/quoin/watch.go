@@ -114,8 +114,8 @@ func (f *watchFlags) do(ctx context.Context, it *watching.Item) (*watching.Done,
 		err = nil // the report says which, and why
 	}
 	if err != nil {
-		if errors.As(err, new(errSaid)) {
-			err = refusedThere(words.String())
+		if there, ok := errors.AsType[errSaid](err); ok {
+			err = there.refusal.Error()
 		}
 		if file, ok := errors.AsType[*job.FileError](err); ok {
 			err = &say.Refusal{Kind: say.BadFile, Text: strings.TrimSpace(file.Report()), Err: nil}
@@ -124,23 +124,6 @@ func (f *watchFlags) do(ctx context.Context, it *watching.Item) (*watching.Done,
 	}
 	done.Said = out.String() + words.String()
 	return done, nil
-}
-
-// refusedThere makes an error of what a command that was carried out elsewhere
-// said.
-func refusedThere(words string) error {
-	var text, way []string
-	for line := range strings.Lines(words) {
-		if s, ok := strings.CutPrefix(line, "error: "); ok {
-			text = append(text, strings.TrimSpace(s))
-		} else if s, ok := strings.CutPrefix(line, "hint: "); ok {
-			way = append(way, strings.TrimSpace(s))
-		}
-	}
-	if len(text) == 0 {
-		text = []string{strings.TrimSpace(words)}
-	}
-	return say.Refuse(say.Artwork, strings.Join(way, "; "), "%s", strings.Join(text, "; "))
 }
 
 // rel is how a file is called from the folder of results on.

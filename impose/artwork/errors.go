@@ -25,6 +25,7 @@ type Error struct {
 	Path string
 	Page int // 0 when the whole file is meant
 	Err  error
+	With string // the path of another artwork, with which this one can't be used; may be empty
 }
 
 func (e *Error) Error() string {

@@ -9,7 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// cell gives a cell as a person would write it: days as ISO 8601 has them, shares
+// cell returns a cell as a person would write it: days as ISO 8601 has them, shares
 // with their sign, numbers in digits. raw is what the file stores.
 func (b *sheetReader) cell(raw string, at place) (string, error) {
 	name := cellName(at.line, at.col)

@@ -89,16 +89,16 @@ func (f *Folder) Holds(path string) error {
 		real, err := filepath.EvalSymlinks(at)
 		if err == nil {
 			if real != f.Path && !strings.HasPrefix(real, f.Path+string(filepath.Separator)) {
-				return outside(f.Short(path))
+				return outside(f.NameOf(path))
 			}
 			return nil
 		}
 		if _, err := os.Lstat(at); err == nil { // a link into nowhere
-			return outside(f.Short(path))
+			return outside(f.NameOf(path))
 		}
 		up := filepath.Dir(at)
 		if up == at {
-			return outside(f.Short(path))
+			return outside(f.NameOf(path))
 		}
 		at = up
 	}

@@ -150,13 +150,15 @@ func (b *Bench) refuse(ctx context.Context, r *Result, text []byte, err error) {
 		for _, f := range file.Faults {
 			where := ""
 			if f.Line > 0 {
-				where = b.folder.Short(f.Position.String())
+				at := f.Position
+				at.Path = b.folder.NameOf(at.Path)
+				where = at.String()
 			}
 			r.Faults = append(r.Faults, Fault{Key: f.Key, Where: where, Text: b.folder.Short(f.Text()), Hint: b.folder.Short(f.Hint)})
 		}
 	} else {
 		j, _ := Read(b.folder, b.path, text)
-		r.Faults = []Fault{{Key: keyOf(j, err), Text: b.folder.Short(err.Error()), Hint: b.folder.Short(say.Hint(err))}}
+		r.Faults = []Fault{{Key: keyOf(j, err), artworks: artworksOf(b.folder, err), Text: b.folder.Short(err.Error()), Hint: b.folder.Short(say.Hint(err))}}
 	}
 	r.ways(ctx, b, text, err)
 }

@@ -11,6 +11,7 @@ import (
 	"quoin/geometry"
 	"quoin/impose"
 	"quoin/impose/alike"
+	"quoin/impose/artwork"
 	"quoin/impose/desk/edit"
 	"quoin/impose/desk/folder"
 	"quoin/impose/job"
@@ -27,6 +28,8 @@ type Fault struct {
 	Ways  []Way  `json:"ways,omitempty"`
 	// Placed says that one of the values that decide shows it.
 	Placed bool `json:"-"`
+
+	artworks []string // the files that can't be used, as seen from the folder
 }
 
 // Way is a change that gives a frame.
@@ -69,6 +72,18 @@ func keyOf(j *job.Job, err error) string {
 		return "press"
 	}
 	return ""
+}
+
+// artworksOf returns the artworks that an error of planning is about, as seen from
+// the folder.
+func artworksOf(f *folder.Folder, err error) (list []string) {
+	if bad, ok := errors.AsType[*artwork.Error](err); ok {
+		list = append(list, f.Rel(bad.Path))
+		if bad.With != "" {
+			list = append(list, f.Rel(bad.With))
+		}
+	}
+	return list
 }
 
 // mostWays is how many changes are offered, of those that are tried.

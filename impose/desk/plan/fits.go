@@ -4,7 +4,6 @@ import (
 	"context"
 	"path"
 	"slices"
-	"strings"
 
 	"quoin/impose/desk/edit"
 )
@@ -13,9 +12,9 @@ import (
 // one of them, what else stands in the way comes to light.
 var relaxed = [][]string{{"label"}, {"die"}, {"lanes", "rows"}}
 
-// Obstacles plans a text in which an artwork is new, and lists all that stands in
-// the way of its frame: planning ends at the first, so it is asked again without
-// what that may rest on. The plan is that of the text.
+// Obstacles plans a text in which an artwork, named as seen from the folder, is new,
+// and lists all that stands in the way of its frame: planning ends at the first, so it
+// is asked again without what that may rest on. The plan is that of the text.
 func (b *Bench) Obstacles(ctx context.Context, text []byte, file string) (*Result, []Fault, error) {
 	r, err := b.Plan(ctx, text)
 	if err != nil || r.Planned() {
@@ -41,7 +40,7 @@ func (b *Bench) Obstacles(ctx context.Context, text []byte, file string) (*Resul
 			return nil, nil, err
 		}
 		for _, f := range other.Faults {
-			if f.Key == "artworks" && !strings.Contains(f.Text, path.Base(file)) {
+			if f.Key == "artworks" && !slices.Contains(f.artworks, path.Clean(file)) {
 				continue // that is as it was
 			}
 			if !slices.ContainsFunc(list, func(g Fault) bool { return g.Text == f.Text }) {

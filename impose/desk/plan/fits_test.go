@@ -36,6 +36,27 @@ func TestObstacles(t *testing.T) {
 	}
 }
 
+// TestObstaclesOfOthers: with the label left to the new artwork, the one beside it has
+// another size, which is nothing that the new one brings in.
+func TestObstaclesOfOthers(t *testing.T) {
+	f := opened(t)
+	plainLabel(t, f, "60x75mm")
+	text := []byte("press: press.yaml\nweb: 340mm\nlabel: 50x75mm\ngap: 3x3mm\nbleed: 0.5mm\nturn: 0\ninks: {technical: [Cutting]}\nartworks:\n- file: artwork/orchard-juice.pdf\n  quantity: 1000\n- file: artwork/orchard-juice.pdf\n  quantity: 2000\n")
+	b := NewBench(f, "old.yaml", compares(t))
+	defer b.Close()
+	old, err := b.Plan(context.Background(), text)
+	if err != nil || !old.Planned() {
+		t.Fatalf("the old job: %v %+v", err, old.Faults)
+	}
+	if text, err = old.Again(text, 1, "small.pdf"); err != nil {
+		t.Fatal(err)
+	}
+	_, list, err := b.Obstacles(context.Background(), text, "small.pdf")
+	if err != nil || len(list) != 1 || !strings.Contains(list[0].Text, "small.pdf") {
+		t.Errorf("%v; what stands in the way is %+v", err, list)
+	}
+}
+
 // plainLabel writes an artwork of a plain label of the size.
 func plainLabel(t testing.TB, f *folder.Folder, label string) {
 	var w, h float64

@@ -55,7 +55,7 @@ const clockForm = "2006-01-02T15:04"
 
 func parseClock(text string) (time.Time, error) { return time.Parse(clockForm, text) }
 
-// millimetres gives back the whole nanometres that were written in mm.
+// millimetres returns the whole nanometres that were written in mm.
 func millimetres(mm float64) int64 { return int64(math.Round(mm * 1e6)) }
 
 // changes says what of the earlier plan is otherwise. The runs of p have their names.
@@ -151,7 +151,7 @@ func (r *Run) differs(o *Run) string {
 	return say.List(list)
 }
 
-// follow gives the runs the names of those that they are of the earlier plan: first
+// follow calls the runs by the names of those that they are of the earlier plan: first
 // of those that print the same, then of those that print most of the same orders
 // with the same tools. New ones are numbered behind all.
 func (b *Before) follow(p *Plan) {

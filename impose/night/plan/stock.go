@@ -67,7 +67,7 @@ func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked,
 	return c, c.reel(ctx, r)
 }
 
-// allWays gives the orders of the plans all their ways again.
+// allWays lets the orders of the plans have all their ways again.
 func (c *picked) allWays(orders []*intake.Order) {
 	ways := map[int][]*intake.Forme{}
 	for _, o := range orders {

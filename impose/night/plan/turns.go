@@ -39,7 +39,7 @@ func (run *Run) turn(house *job.Job) {
 	}
 }
 
-// windings gives the job of a run the winding and the turn that all its orders have
+// windings sets the job of a run to the winding and the turn that all its orders have
 // in common or, where they differ, returns those of each artwork.
 func (run *Run) windings(j, house *job.Job) (each []*geometry.Winding) {
 	of := func(s Share) *geometry.Winding { return s.order.Winding }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -65,7 +66,7 @@ func (u untried) choice() (list []string) {
 	for _, g := range p.groups {
 		orders = append(orders, g.orders...)
 	}
-	slices.SortFunc(orders, func(a, b *intake.Order) int { return a.Index - b.Index })
+	slices.SortFunc(orders, func(a, b *intake.Order) int { return cmp.Compare(a.Index, b.Index) })
 	orders = slices.CompactFunc(orders, func(a, b *intake.Order) bool { return a.Index == b.Index })
 	if len(orders) == 0 {
 		return nil
