@@ -21,9 +21,6 @@ type linked struct {
 	work *int64
 	heat float64
 
-	runs  []laned
-	of    [][]int // runs of each order
-	cost  float64
 	best  []cast
 	least float64
 
@@ -31,18 +28,13 @@ type linked struct {
 	linking
 }
 
-// laned is a run with its lanes.
-type laned struct {
-	cast
-	cost float64
-}
-
 // relink betters known runs so. It returns nil where some order has no run.
 func (t *task) relink(known []cast, rng *rand.Rand, limit int64, work *int64) []cast {
-	l := &linked{nearness: newNearness(t, work), t: t, rng: rng, work: work, of: make([][]int, len(t.id))}
+	l := &linked{nearness: newNearness(t, work), t: t, rng: rng, work: work}
 	if l.nearness == nil || len(known) == 0 {
 		return nil
 	}
+	l.of = make([][]int, len(t.id))
 	for k := range known {
 		c := &known[k]
 		l.runs = append(l.runs, laned{cast{c.grade, c.r, slices.Clone(c.parts)}, t.cost(c)})
@@ -83,17 +75,4 @@ func (c *cast) place(order int) int {
 		}
 	}
 	return -1
-}
-
-// has reports whether an order is in a run.
-func (l *linked) has(order, k int) bool { return slices.Contains(l.of[order], k) }
-
-// stands reports whether a run shares no order with another.
-func (l *linked) stands(k int) bool {
-	for _, p := range l.at(k).parts {
-		if len(l.of[p.at]) > 1 {
-			return false
-		}
-	}
-	return true
 }

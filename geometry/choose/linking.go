@@ -4,9 +4,7 @@ import "math"
 
 // linking is what weighs runs that are linked.
 type linking struct {
-	seen    []int // by run: the trial in which it was weighed last
-	index   []int // by run: its place among those that are weighed
-	group   []int // those
+	group   []int // the runs that are weighed
 	lengths balance
 	lack    []int64 // of the orders of a run
 	set     []int
