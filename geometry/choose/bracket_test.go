@@ -79,3 +79,24 @@ func TestCasesAreSolvedBeforeTheyAreParted(t *testing.T) {
 		t.Error("no case was parted")
 	}
 }
+
+// TestRunsAreWorthTheirNumberWhereNoOrderHasAPrice asks for two runs of a grade on which
+// no order has a price: a run there is worth what the rule is worth, and is found.
+func TestRunsAreWorthTheirNumberWhereNoOrderHasAPrice(t *testing.T) {
+	k := &task{
+		ctx:    context.Background(),
+		grades: []grade{{capacity: 3, a: 1, b: 1, least: 1}, {capacity: 3, a: 1, b: 2, least: 2}},
+		need:   [][]int64{{5, 0}, {0, 4}},
+		id:     []int{0, 1},
+		counts: []count{{low: []int64{never, 2}, n: 2}},
+	}
+	m := k.relax(nil, nil)
+	clear(m.sep)
+	m.sep[m.n-1] = 6 // the rule
+	if got := m.worst(leastWorth, math.Inf(1)); got != 1.5 {
+		t.Errorf("a run of 4 that is worth 6 is said to be worth %g of its cost", got)
+	}
+	if len(m.extra) != 1 || m.extra[0].grade != 1 || m.extra[0].r != 2 {
+		t.Errorf("found %v", m.extra)
+	}
+}

@@ -136,7 +136,7 @@ func (m *master) worst(least, enough float64) float64 {
 	w := worstRun{m: m, ratio: least}
 	for k := range m.t.grades {
 		w.k, w.g = k, &m.t.grades[k]
-		if m.list(k); len(m.items) == 0 {
+		if m.list(k); len(m.items) == 0 && len(m.t.counts) == 0 { // by rules a run is worth something by its number
 			continue
 		}
 		for s := range m.spans[k] {
