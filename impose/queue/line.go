@@ -195,8 +195,17 @@ func Words(err error) error {
 		return Fullness(err)
 	case Passing(err), errors.Is(err, nats.ErrNoServers), errors.Is(err, nats.ErrConnectionClosed), errors.Is(err, jetstream.ErrJetStreamNotEnabled):
 		return &say.Refusal{Kind: say.Away, Err: err, Text: "the queue does not answer", Way: "see whether quoin queue runs, and start this again: what is finished is kept"}
+	case broken(err):
+		return &say.Refusal{Kind: say.Away, Err: err, Text: "the queue can't do what it should", Way: "see what quoin queue says, and start this again: what is finished is kept"}
 	}
 	return err
+}
+
+// broken reports whether the engine calls an error its own: as in HTTP, 500 and above.
+// It is nobody's order or file that is wrong then.
+func broken(err error) bool {
+	var api *jetstream.APIError
+	return errors.As(err, &api) && api.Code >= 500
 }
 
 // Fullness says that the store is full.
