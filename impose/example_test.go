@@ -40,12 +40,8 @@ func Example() {
 	if err := im.WritePDF(context.Background(), io.Discard); err != nil {
 		log.Fatal(err)
 	}
-	s, err := im.Summary(impose.Written{Pages: 1})
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("%d across x %d around on %.1f mm; %d frames\n", s.Layout.Across, s.Layout.Around, s.Layout.RepeatMM, s.Run.Frames)
-	// Output: 6 across x 12 around on 938.1 mm; 1389 frames
+	fmt.Printf("%d across x %d around on %.1f mm\n", im.Layout.Across, im.Layout.Around, im.Layout.Repeat.MM())
+	// Output: 6 across x 12 around on 938.1 mm
 }
 
 // Which die of the library serves an order best?
