@@ -1,7 +1,6 @@
 package choose
 
 import (
-	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -48,11 +47,6 @@ type annealing struct {
 	kept  [][]int // sets of the best
 	least float64
 	a, b  []int // sets that are tried
-}
-
-// cooled is the heat when a part of the work is spent.
-func (x *nearness) cooled(from, to, part float64) float64 {
-	return x.alone * from * math.Pow(to/from, part)
 }
 
 // run cools down, and returns the best runs.

@@ -1,6 +1,9 @@
 package choose
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // mostLinked is of how many runs the lengths are balanced at a time.
 const mostLinked = 10
@@ -44,11 +47,7 @@ func (b *balance) length(n int) float64 { return b.r[n] }
 
 // order adds an order whose runs are named later.
 func (b *balance) order(i int, need int64) {
-	if len(b.rows) == cap(b.rows) {
-		b.rows = append(b.rows, common{})
-	} else {
-		b.rows = b.rows[:len(b.rows)+1] // with the room that it had
-	}
+	b.rows = slices.Grow(b.rows, 1)[:len(b.rows)+1] // with the room that the next one had
 	c := &b.rows[len(b.rows)-1]
 	c.order, c.need, c.at, c.lanes = i, float64(need), c.at[:0], c.lanes[:0]
 }

@@ -84,15 +84,10 @@ func (l *linked) split(i, from int) bool {
 	if int64(len(x.parts))+lanes > g.capacity {
 		return false
 	}
-	lack, set := l.lack[:0], l.set[:0]
-	for n, p := range x.parts {
-		if l.t.need[x.grade][p.at] == 0 {
-			return false
-		}
-		lack, set = append(lack, l.lacks(int(p.at), to)), append(set, n)
+	if !l.lacking(to) {
+		return false
 	}
-	most := lanes * shortest(lack, set, g.capacity-lanes, g.least)
-	l.lack, l.set = lack, set
+	most := lanes * shortest(l.lack, l.set, g.capacity-lanes, g.least)
 	l.enter(i, to)
 	return l.refill(to, i, most) && l.refill(from, -1, 0)
 }

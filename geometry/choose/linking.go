@@ -8,6 +8,7 @@ type linking struct {
 	lengths balance
 	lack    []int64 // of the orders of a run
 	set     []int
+	lanes   [mostLanes]int64
 }
 
 // weigh takes what is tried where the heat lets it.
@@ -106,31 +107,32 @@ func (l *linked) refill(k, order int, most int64) bool {
 	if int64(len(x.parts)) > g.capacity {
 		return false
 	}
-	var lack [mostLanes]int64
+	if !l.lacking(k) {
+		return false
+	}
+	if at := x.place(order); at >= 0 {
+		l.lack[at] = max(1, min(l.lack[at], most))
+	}
+	*l.work += int64(4 * len(x.parts))
+	lanes := l.lanes[:len(x.parts)]
+	x.r = shareOut(l.lack, l.set, g.capacity, g.least, lanes)
 	for i := range x.parts {
-		p := &x.parts[i]
+		x.parts[i].lanes = int32(lanes[i])
+	}
+	return true
+}
+
+// lacking notes what each order of a run lacks; false where its grade doesn't print one.
+func (l *linked) lacking(k int) bool {
+	l.lack, l.set = l.lack[:0], l.set[:0]
+	x := l.at(k)
+	for i, p := range x.parts {
 		if l.t.need[x.grade][p.at] == 0 {
 			return false
 		}
-		if lack[i] = l.lacks(int(p.at), k); int(p.at) == order {
-			lack[i] = max(1, min(lack[i], most))
-		}
-		p.lanes = 1
+		l.lack, l.set = append(l.lack, l.lacks(int(p.at), k)), append(l.set, i)
 	}
-	*l.work += int64(4 * len(x.parts))
-	for left := g.capacity - int64(len(x.parts)); ; left-- {
-		long, at := g.least, -1
-		for i := range x.parts {
-			n := int64(x.parts[i].lanes)
-			if r := (lack[i] + n - 1) / n; r > long {
-				long, at = r, i
-			}
-		}
-		if x.r = long; at < 0 || left == 0 {
-			return true
-		}
-		x.parts[at].lanes++
-	}
+	return true
 }
 
 // lacks is how many frames of an order's lanes its other runs leave to one, 1 at least.

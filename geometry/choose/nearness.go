@@ -2,6 +2,7 @@ package choose
 
 import (
 	"cmp"
+	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -42,4 +43,9 @@ func (x *nearness) other(i int, rng *rand.Rand) int {
 		return x.near[min(max(at, 0), n-1)]
 	}
 	return rng.IntN(len(x.near))
+}
+
+// cooled is the heat when a part of the work is spent.
+func (x *nearness) cooled(from, to, part float64) float64 {
+	return x.alone * from * math.Pow(to/from, part)
 }

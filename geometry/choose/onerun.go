@@ -58,7 +58,11 @@ func (t *task) shared(set []int, work *int64) (at int, length int64, best float6
 // orders whole: a lane more for the one that is longest, while there are lanes.
 func shortest(need []int64, set []int, lanes, least int64) int64 {
 	var held [mostLanes]int64
-	p := held[:len(set)]
+	return shareOut(need, set, lanes, least, held[:len(set)])
+}
+
+// shareOut does the same, and sets p to the lanes of each.
+func shareOut(need []int64, set []int, lanes, least int64, p []int64) int64 {
 	for x := range p {
 		p[x] = 1
 	}

@@ -68,7 +68,6 @@ func (t *trial) fresh(grade int) int {
 	k := len(t.runs)
 	t.runs = append(t.runs, laned{cast: cast{grade: grade}})
 	t.grow()
-	t.turn[k] = 0
 	return k
 }
 
@@ -95,11 +94,7 @@ func (t *trial) note(order int) {
 	if slices.ContainsFunc(t.before, func(b runsOf) bool { return b.order == order }) {
 		return
 	}
-	if n := len(t.before); n < cap(t.before) {
-		t.before = t.before[:n+1] // with the room that it had
-	} else {
-		t.before = append(t.before, runsOf{})
-	}
+	t.before = slices.Grow(t.before, 1)[:len(t.before)+1] // with the room that the next one had
 	b := &t.before[len(t.before)-1]
 	b.order, b.runs = order, append(b.runs[:0], t.of[order]...)
 }
