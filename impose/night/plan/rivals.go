@@ -97,14 +97,25 @@ func (c *picked) rivals(ctx context.Context, orders []*intake.Order, r *night.Ru
 		if other.Rests {
 			c.joint.Least = max(c.joint.Least, x.joint.Least, x.joint.Bound+x.joint.Visits.least(len(presses(r))))
 		}
-		for _, groups := range append(x.others, x.groups) {
-			if out := restate(groups, other, r); out != nil {
-				one := &picked{groups: out}
-				if err := one.reel(ctx, r); err != nil {
-					return nil, err
-				}
-				lists = append(lists, one.groups)
+		come, err := restated(ctx, append(x.others, x.groups), other, r)
+		if err != nil {
+			return nil, err
+		}
+		lists = append(lists, come...)
+	}
+	return lists, nil
+}
+
+// restated returns plans that were found by other rules as the night's have them, with
+// their rolls, without those that can't be printed so.
+func restated(ctx context.Context, plans [][]*group, from, to *night.Rules) (lists [][]*group, err error) {
+	for _, groups := range plans {
+		if out := restate(groups, from, to); out != nil {
+			one := &picked{groups: out}
+			if err := one.reel(ctx, to); err != nil {
+				return nil, err
 			}
+			lists = append(lists, one.groups)
 		}
 	}
 	return lists, nil

@@ -141,18 +141,12 @@ func (c *picked) priced(ctx context.Context, orders []*intake.Order, r *night.Ru
 		if !rested(orders, r) { // what rests save is not in the bound
 			c.joint.Least = max(c.joint.Least, x.joint.Bound+x.joint.Visits.least(len(presses(r)))-prices.inStock(r))
 		}
-		for _, groups := range append(x.others, x.groups) {
-			if len(overdrawn(groups)) > 0 {
-				continue
-			}
-			if out := restate(groups, other, r); out != nil {
-				one := &picked{groups: out}
-				if err := one.reel(ctx, r); err != nil {
-					return nil, err
-				}
-				lists = append(lists, one.groups)
-			}
+		lasting := slices.DeleteFunc(append(x.others, x.groups), func(groups []*group) bool { return len(overdrawn(groups)) > 0 })
+		come, err := restated(ctx, lasting, other, r)
+		if err != nil {
+			return nil, err
 		}
+		lists = append(lists, come...)
 		for _, s := range prices {
 			s.next(s.left(x.groups) >= 0)
 		}
