@@ -14,29 +14,9 @@ import (
 // TestLaserIsOffered: the press's laser stands among the tools, with the rows that
 // its strokes cut, and taking it gives the frame that was said.
 func TestLaserIsOffered(t *testing.T) {
-	f := opened(t)
-	press := filepath.Join(f.Path, "press.yaml")
-	text, err := os.ReadFile(press)
-	if err != nil {
-		t.Fatal(err)
-	}
-	short := strings.Replace(string(text), "{kind: laser, width: 330mm}", "{kind: laser, width: 330mm, stroke: 200mm}", 1)
-	if short == string(text) {
-		t.Fatal("the press has no such laser")
-	}
-	if err := os.WriteFile(press, []byte(short), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	job, err := os.ReadFile(filepath.Join(f.Path, "job.yaml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b := NewBench(f, "job.yaml", compares(t))
-	defer b.Close()
-	tools, err := b.Tools(context.Background(), job)
-	if err != nil {
-		t.Fatal(err)
-	}
+	b, job, tools := toolsWith(t, func(press string) string {
+		return strings.Replace(press, "{kind: laser, width: 330mm}", "{kind: laser, width: 330mm, stroke: 200mm}", 1)
+	})
 	for _, g := range tools.Groups {
 		if g.Title != "By laser" {
 			continue
@@ -68,26 +48,9 @@ func TestLaserIsOffered(t *testing.T) {
 // TestFlatToolsAreOffered: new tools of the press's flat-bed and semi-rotary stations
 // stand among the tools at their own prices, and taking one gives its frame.
 func TestFlatToolsAreOffered(t *testing.T) {
-	f := opened(t)
-	press := filepath.Join(f.Path, "press.yaml")
-	text, err := os.ReadFile(press)
-	if err != nil {
-		t.Fatal(err)
-	}
-	priced := string(text) + "\nprices: {currency: EUR, web: 0.45/m2, press: 160/h, tool: 420, tools: [{station: flat-bed, price: 180}, {station: semi-rotary, price: 260}]}\n"
-	if err := os.WriteFile(press, []byte(priced), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	job, err := os.ReadFile(filepath.Join(f.Path, "job.yaml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b := NewBench(f, "job.yaml", compares(t))
-	defer b.Close()
-	tools, err := b.Tools(context.Background(), job)
-	if err != nil {
-		t.Fatal(err)
-	}
+	b, job, tools := toolsWith(t, func(press string) string {
+		return press + "\nprices: {currency: EUR, web: 0.45/m2, press: 160/h, tool: 420, tools: [{station: flat-bed, price: 180}, {station: semi-rotary, price: 260}]}\n"
+	})
 	seen := map[string]Option{}
 	for _, g := range tools.Groups {
 		for _, o := range g.Options {
@@ -115,4 +78,31 @@ func TestFlatToolsAreOffered(t *testing.T) {
 	if err != nil || !r.Planned() || r.Summary.Layout.Across != 6 || r.Summary.Layout.Around != 12 || r.Summary.Layout.RepeatMM != flat.RepeatMM {
 		t.Errorf("taken: %v, %+v", err, r.Faults)
 	}
+}
+
+// toolsWith returns the tools of the folder's job where its press file is changed.
+func toolsWith(t *testing.T, change func(press string) string) (b *Bench, job []byte, tools *Tools) {
+	t.Helper()
+	f := opened(t)
+	press := filepath.Join(f.Path, "press.yaml")
+	text, err := os.ReadFile(press)
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed := change(string(text))
+	if changed == string(text) {
+		t.Fatal("the press has nothing to change")
+	}
+	if err := os.WriteFile(press, []byte(changed), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if job, err = os.ReadFile(filepath.Join(f.Path, "job.yaml")); err != nil {
+		t.Fatal(err)
+	}
+	b = NewBench(f, "job.yaml", compares(t))
+	t.Cleanup(func() { b.Close() })
+	if tools, err = b.Tools(context.Background(), job); err != nil {
+		t.Fatal(err)
+	}
+	return b, job, tools
 }
