@@ -176,14 +176,17 @@ func (c *nightCheck) pressParts() {
 
 // sums checks what the night adds up to, by item and in all.
 func (c *nightCheck) sums() {
-	var net, gross, minutes, finish float64
+	var net, gross, minutes, finish, wasted float64
 	var ordered, labels, overs, scrap, money int64
 	seen, items := map[string]bool{}, map[string]int64{}
 	for i := range c.Runs {
 		run := &c.Runs[i]
 		p := c.presses[run.Press]
 		net, gross, minutes, money = net+run.Net, gross+run.Gross, minutes+run.Minutes, money+run.Money
-		finish += run.Gross/p.Finishing.DieCutting.Metres() + p.Finishing.SetupMin
+		wasted += run.Net * p.RunWaste.Float()
+		if line := p.Finishing; line.DieCutting > 0 {
+			finish += run.Gross/line.DieCutting.Metres() + line.SetupMin
+		}
 		for _, o := range run.Orders {
 			ordered, labels, overs = ordered+o.Ordered, labels+o.Labels, overs+o.Overs
 			scrap += o.Scrap
@@ -205,8 +208,8 @@ func (c *nightCheck) sums() {
 	}
 	c.same("net web in all", t.Net, net, 0.001)
 	c.same("web in all", t.Web, gross, 0.001)
-	c.same("run waste in all", t.Waste, net*spoiled, 0.01)
-	c.same("make-ready in all", t.Setup, gross-net*(1+spoiled), 0.01)
+	c.same("run waste in all", t.Waste, wasted, 0.01)
+	c.same("make-ready in all", t.Setup, gross-net-wasted, 0.01)
 	c.same("minutes in all", t.Minutes, minutes, 0.01)
 	c.same("finishing in all", t.Finish, finish, 0.01)
 	c.beside(len(seen))
@@ -222,7 +225,7 @@ func (c *nightCheck) beside(orders int) {
 	if c.Proved != (c.Gap == 0) || c.Proved && t.Money-b.Money > 1+int64(len(c.Runs)) {
 		c.fault("proved %v with a gap of %g %%", c.Proved, c.Gap)
 	}
-	if a.Runs != orders || a.SavedRuns != a.Runs-t.Runs || a.Saved != a.Money-t.Money || c.Schema != Schema || c.Lanes != map[bool]string{false: "whole", true: "mixed"}[c.rules.Mixed] || c.By != "money" || c.Currency != "EUR" || c.Unit != 0.01 {
+	if a.Runs != orders || a.SavedRuns != a.Runs-t.Runs || a.Saved != a.Money-t.Money || c.Schema != Schema || c.Lanes != map[bool]string{false: "whole", true: "mixed"}[c.rules.Mixed] || c.By != "money" || c.Currency != c.rules.House.Press.Prices.Currency || c.Unit != 1/c.units {
 		c.fault("alone %+v; %s, %s lanes by %s, in %s of %g", a, c.Schema, c.Lanes, c.By, c.Currency, c.Unit)
 	}
 	c.same("web saved", a.SavedWeb, a.Web-t.Web, 0.001)
