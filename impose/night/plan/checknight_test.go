@@ -16,8 +16,16 @@ import (
 type seenNight struct {
 	Schema, Day, Lanes, By, Currency string
 	Unit                             float64 `json:"money_unit"`
-	Runs                             []seenRun
-	Total                            struct {
+	Runs, Printed                    []seenRun
+	Replan                           *struct {
+		Moved []struct {
+			Run, Was, Now string
+			Late          bool
+		}
+		MadeAnew int64 `json:"made_anew_money"`
+		Anew     bool
+	}
+	Total struct {
 		Runs, Orders                                            int
 		Net                                                     float64 `json:"web_net_m"`
 		Waste                                                   float64 `json:"run_waste_m"`
@@ -75,6 +83,7 @@ type seenGroup struct {
 	Web            float64 `json:"web_m"`
 	Gap            float64 `json:"gap_percent"`
 	Alone, Proved  bool
+	Printed        bool
 }
 
 type seenPress struct {
@@ -102,15 +111,15 @@ type seenRun struct {
 	WebMM                             float64 `json:"web_mm"`
 	Parts                             []seenPart
 	Orders                            []struct {
-		Order, Due                           string
-		Lanes, Stations, Part, Parts         int
-		Labels, Ordered, Overs, Money, Scrap int64
-		Quantity                             int64 `json:"order_quantity"`
-		Priority                             int
-		Split                                bool
-		Turn                                 *int     `json:"turn_deg"`
-		Others                               []string `json:"other_runs"`
-		With                                 []string
+		Order, Due                                    string
+		Lanes, Stations, Part, Parts                  int
+		Labels, Ordered, Overs, Money, Scrap, Trimmed int64
+		Quantity                                      int64 `json:"order_quantity"`
+		Priority                                      int
+		Split                                         bool
+		Turn                                          *int     `json:"turn_deg"`
+		Others                                        []string `json:"other_runs"`
+		With                                          []string
 	}
 }
 
@@ -125,6 +134,7 @@ type nightCheck struct {
 	nights  int
 	units   float64               // the currency's smallest in one of it
 	left    map[*job.Lot]*float64 // metres of each lot that no run has taken
+	printed map[string]int64      // labels of each order that are there already
 	list    []string
 }
 
@@ -157,10 +167,10 @@ func nightFaults(text []byte, all []job.Order, r *night.Rules) (list []string) {
 	for _, p := range presses {
 		c.presses[p.Name] = p
 	}
-	before := map[string]*seenRun{}
+	before := c.begun()
 	for i := range c.Runs {
 		run := &c.Runs[i]
-		if run.Run != i+1 || run.Name != fmt.Sprintf("run-%03d", i+1) {
+		if run.Run != i+1 || c.Replan == nil && run.Name != fmt.Sprintf("run-%03d", i+1) {
 			c.fault("run %d is called %d, %s", i+1, run.Run, run.Name)
 		}
 		c.bed(run)
@@ -176,8 +186,10 @@ func nightFaults(text []byte, all []job.Order, r *night.Rules) (list []string) {
 	c.sums()
 	c.limits()
 	c.pins()
-	c.aloneRow()
-	s := &seenShares{}
+	if c.Replan == nil {
+		c.aloneRow()
+	}
+	s := &seenShares{printed: c.printed}
 	if err := json.Unmarshal(text, s); err != nil {
 		return append(c.list, err.Error())
 	}

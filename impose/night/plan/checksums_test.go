@@ -11,9 +11,11 @@ import (
 // split checks orders that stand in several runs.
 func (c *nightCheck) split() {
 	in := map[string][]*seenRun{}
-	for i := range c.Runs {
-		for _, o := range c.Runs[i].Orders {
-			in[o.Order] = append(in[o.Order], &c.Runs[i])
+	for _, list := range [][]seenRun{c.Printed, c.Runs} {
+		for i := range list {
+			for _, o := range list[i].Orders {
+				in[o.Order] = append(in[o.Order], &list[i])
+			}
 		}
 	}
 	out := map[string]bool{}
@@ -25,16 +27,19 @@ func (c *nightCheck) split() {
 	}
 	for id, x := range c.all {
 		runs := in[id]
-		if (len(runs) == 0) != out[id] {
+		if (len(runs) == 0) != out[id] && c.printed[id] == 0 {
 			c.fault("%s is in %d runs, left out %v", id, len(runs), out[id])
 		}
-		if x.NoSplit && len(runs) > 1 {
+		if x.NoSplit && len(runs) > 1 && c.Replan == nil {
 			c.fault("%s is split", id)
 		}
 		made := int64(0)
 		parts := map[int]bool{}
-		for _, run := range runs {
-			if run.Group != runs[0].Group {
+		for k, run := range runs {
+			if c.Replan != nil && k < len(runs)-len(c.still(id)) { // as the plan before had it
+				continue
+			}
+			if run.Group != runs[0].Group && c.Replan == nil {
 				c.fault("%s is printed in two ways", id)
 			}
 			for _, o := range run.Orders {
@@ -48,13 +53,13 @@ func (c *nightCheck) split() {
 						names = append(names, other.Name)
 					}
 				}
-				if o.Split != (len(runs) > 1) || o.Split && (o.Parts != len(runs) || o.Part < 1 || o.Part > o.Parts || parts[o.Part]) || !o.Split && o.Part+o.Parts > 0 || !slices.Equal(append([]string{}, o.Others...), names) {
+				if o.Split != (len(c.still(id)) > 1) || len(runs) > 1 && (o.Parts != len(runs) || o.Part < 1 || o.Part > o.Parts || parts[o.Part]) || len(runs) == 1 && o.Part+o.Parts > 0 || !slices.Equal(append([]string{}, o.Others...), names) {
 					c.fault("%s: part %d of %d, the rest in %v", id, o.Part, o.Parts, o.Others)
 				}
 				parts[o.Part] = true
 			}
 		}
-		if len(runs) > 0 && made < x.Quantity {
+		if made += c.printed[id]; len(runs) > 0 && made < x.Quantity && !out[id] {
 			c.fault("%s: %d of %d", id, made, x.Quantity)
 		}
 	}
@@ -117,6 +122,9 @@ func (c *nightCheck) lateness() {
 func (c *nightCheck) groups() {
 	for gi := range c.Groups {
 		g := &c.Groups[gi]
+		if g.Printed { // as the plan before had it
+			continue
+		}
 		runs, web := 0, 0.0
 		of, inks, turns := map[string]bool{}, map[string]bool{}, map[int]bool{}
 		for i := range c.Runs {
