@@ -41,7 +41,7 @@ func (c *nightCheck) aloneRow() {
 				for i := range c.dies.Dies {
 					for _, whole := range []bool{false, true} {
 						bed := a.bedAlone(c.all[id], p, web, &c.dies.Dies[i], whole)
-						even := math.Abs(bed.cents-best.cents) < 1e-4 && (bed.run.Press != best.run.Press || bed.run.WebMM != best.run.WebMM || bed.run.Die != best.run.Die)
+						even := math.Abs(bed.cents-best.cents) < 0.01 && (bed.run.Press != best.run.Press || bed.run.WebMM != best.run.WebMM || bed.run.Die != best.run.Die)
 						if bed.cents < best.cents {
 							tied = tied && even
 							best = bed

@@ -184,6 +184,7 @@ func nightFaults(text []byte, all []job.Order, r *night.Rules) (list []string) {
 	c.groups()
 	c.pressParts()
 	c.sums()
+	c.boundFigures()
 	c.limits()
 	c.pins()
 	if c.Replan == nil {

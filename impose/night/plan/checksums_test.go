@@ -226,10 +226,12 @@ func (c *nightCheck) sums() {
 // beside checks what the night is set beside: its bound, and every order alone.
 func (c *nightCheck) beside(orders int) {
 	t, b, a := &c.Total, &c.Bound, &c.Alone
-	if b.Money <= 0 || b.Money > t.Money || b.Runs > t.Runs || b.Web > t.Web+0.001 || b.Minutes > t.Minutes+0.001 || b.Runs < 1 || b.Web <= 0 || b.Minutes <= 0 {
+	if b.Money < 0 || b.Money > t.Money || b.Runs > t.Runs || b.Web > t.Web+0.001 || b.Minutes > t.Minutes+0.001 || b.Runs < 1 || b.Web <= 0 || b.Minutes <= 0 {
 		c.fault("the bound is %+v of %+v", b, t)
 	}
-	c.same("the gap", c.Gap, 100*float64(t.Money-b.Money)/float64(b.Money), 100*(2+float64(len(c.Runs)))/float64(b.Money)) // runs are rounded, and so is the bound
+	if b.Money > 0 { // less than a unit is told as none
+		c.same("the gap", c.Gap, 100*float64(t.Money-b.Money)/float64(b.Money), 100*(2+float64(len(c.Runs)))/float64(b.Money)) // runs are rounded, and so is the bound
+	}
 	if c.Proved != (c.Gap == 0) || c.Proved && t.Money-b.Money > 1+int64(len(c.Runs)) {
 		c.fault("proved %v with a gap of %g %%", c.Proved, c.Gap)
 	}
