@@ -230,7 +230,7 @@ func (c *nightCheck) beside(orders int) {
 		c.fault("the bound is %+v of %+v", b, t)
 	}
 	if b.Money > 0 { // less than a unit is told as none
-		c.same("the gap", c.Gap, 100*float64(t.Money-b.Money)/float64(b.Money), 100*(2+float64(len(c.Runs)))/float64(b.Money)) // runs are rounded, and so is the bound
+		c.same("the gap", c.Gap, 100*float64(t.Money-b.Money)/float64(b.Money), 100*(2+float64(len(c.Runs))+float64(t.Money)/float64(b.Money))/float64(b.Money)) // runs are rounded, and so is the bound
 	}
 	if c.Proved != (c.Gap == 0) || c.Proved && t.Money-b.Money > 1+int64(len(c.Runs)) {
 		c.fault("proved %v with a gap of %g %%", c.Proved, c.Gap)
