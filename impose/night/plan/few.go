@@ -183,17 +183,11 @@ func (x *few) lay(open int, cost int64, cells []*fewCell) {
 }
 
 // withRests is what is left at least of the cost of a run, as a part of it, where all
-// its web comes from rests of rolls that have a price of their own.
+// its web comes from the lot that costs least.
 func withRests(g *group, r *night.Rules) float64 {
-	rests, full := lotOf(g).lots()
-	price := webPrice(g, r)
-	low := price
-	for _, l := range rests {
-		if l.PerM2 > 0 && len(full) > 0 {
-			low = min(low, l.PerM2)
-		}
-	}
-	if low == price {
+	s, price := shelfOf(g), webPrice(g, r)
+	low := s.cheapest(r)
+	if low == s.price(r) || low >= price {
 		return 1
 	}
 	t := tariffOf(g, len(g.inks), r)

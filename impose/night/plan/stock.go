@@ -125,18 +125,6 @@ func overdrawn(groups []*group) (over []*group) {
 	return over
 }
 
-// metres returns how much of a web is in stock, and whether there is an end of it.
-func (k lotKey) metres() (all geometry.Length, limited bool) {
-	rests, full := k.lots()
-	for _, l := range slices.Concat(rests, full) {
-		if l.Length == 0 {
-			return 0, false
-		}
-		all += l.Length
-	}
-	return all, len(rests)+len(full) > 0
-}
-
 // ration takes the web that runs out from orders until what is left of it should do for
 // the others, more of them with each try; at least from one. Who has no other web keeps
 // it before others, then who is more urgent. Orders that have none left are gone.
