@@ -87,7 +87,7 @@ func spentByItem(p *Plan) []map[Item]int64 {
 			count(ItemOvers, s.Overs, prices.PerOver)
 		}
 		if p.rules.Mixed {
-			count(ItemSorting, run.sorted(), prices.PerSorted)
+			m[ItemSorting] += run.sorted() * sortPrice(prices)
 		}
 		out[i] = m
 	}

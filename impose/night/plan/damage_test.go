@@ -240,7 +240,7 @@ func TestCheckerFindsWhatAgreesWithItself(t *testing.T) {
 			}
 		}, "are scrap"},
 		{"splices cost more", 6, func(d *damage) { d.r.House.Press.Prices.PerSplice, d.r.Presses[0].Prices.PerSplice = 1, 1 }, "splices cost"},
-		{"sorting costs more", 9, func(d *damage) { d.r.House.Press.Prices.PerSorted, d.r.Presses[0].Prices.PerSorted = 1, 1 }, "sorting cost"},
+		{"sorting costs more", 13, func(d *damage) { d.r.House.Press.Prices.PerSorted, d.r.Presses[0].Prices.PerSorted = 1, 1 }, "sorting cost"},
 		{"no lane is mixed", 9, func(d *damage) { d.r.Mixed = false }, "lanes"},
 		{"apart", 0, func(d *damage) { d.r.Pins.Apart = [][]string{first(d)[:2]} }, "are apart"},
 		{"together", 0, func(d *damage) { d.r.Pins.Together = [][]string{first(d)[:2]} }, "is together with"},

@@ -154,7 +154,7 @@ func (x *few) look() {
 				continue
 			}
 			x.left -= c.group.bounds.Steps + 100
-			c.low = max(c.low, c.group.bounds.Cost)
+			c.low = max(c.low, c.group.bounds.Cost, c.group.least)
 		}
 		x.reckon()
 	}
