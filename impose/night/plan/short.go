@@ -138,9 +138,7 @@ func (c *picked) priced(ctx context.Context, orders []*intake.Order, r *night.Ru
 		if len(x.left) > 0 {
 			return lists, nil
 		}
-		if !rested(orders, r) { // what rests save is not in the bound
-			c.joint.Least = max(c.joint.Least, x.joint.Bound+x.joint.Visits.least(len(presses(r)))-prices.inStock(r))
-		}
+		c.knows(x, prices, orders, r)
 		lasting := slices.DeleteFunc(append(x.others, x.groups), func(groups []*group) bool { return len(overdrawn(groups)) > 0 })
 		come, err := restated(ctx, lasting, other, r)
 		if err != nil {
@@ -153,6 +151,14 @@ func (c *picked) priced(ctx context.Context, orders []*intake.Order, r *night.Ru
 		prices = prices.add(shortages(x.groups), r)
 	}
 	return lists, nil
+}
+
+// knows takes in the bound of a plan of all orders at prices, without what these make of
+// all that is in stock.
+func (c *picked) knows(x *picked, prices shadows, orders []*intake.Order, r *night.Rules) {
+	if len(x.left) == 0 && !rested(orders, r) { // what rests save is not in the bound
+		c.joint.Least = max(c.joint.Least, x.joint.Bound+x.joint.Visits.least(len(presses(r)))-prices.inStock(r))
+	}
 }
 
 func (k lotKey) web() night.StockWeb {
