@@ -49,8 +49,8 @@ func (c *picked) within(ctx context.Context, all []*intake.Order, r *night.Rules
 			gone[o.Index] = lotOf(g)
 		}
 	}
-	for _, g := range c.groups {
-		g.judge(ctx, r)
+	for _, groups := range append(c.others, c.groups) {
+		onAllCores(len(groups), func(i int) { groups[i].judge(ctx, r) })
 	}
 	c.allWays(all)
 	return gone, ctx.Err()

@@ -120,7 +120,14 @@ func (c *picked) sparing(ctx context.Context, in *intake.Taken, r *night.Rules) 
 	if err != nil || len(lists) == 0 {
 		return err
 	}
-	return c.blend(ctx, lists, in, r)
+	if err := c.blend(ctx, lists, in, r); err != nil {
+		return err
+	}
+	groups, err := inStock(ctx, c.groups, in.Orders, r)
+	if err != nil || groups == nil {
+		return err
+	}
+	return c.blend(ctx, [][]*group{groups}, in, r)
 }
 
 // priced plans the orders again with webs at a price beside their own of which there is
