@@ -25,8 +25,10 @@ type few struct {
 	of     [][]*fewCell // by the first order
 	floor  []int64      // of sets: what they cost at least without changes
 	left   int64
-	least  int64   // that no plan undercuts, its rolls left out
-	share  float64 // the least of all cells
+	// lasting says that no plan counts that takes more web than there is.
+	lasting bool
+	least   int64   // that no plan undercuts, its rolls left out
+	share   float64 // the least of all cells
 }
 
 type fewCell struct {
@@ -164,9 +166,12 @@ func (x *few) look() {
 func (x *few) lay(open int, cost int64, cells []*fewCell) {
 	if open == 0 {
 		if cost += x.between(cells); cost < x.cost {
-			x.cost, x.best = cost, nil
+			var groups []*group
 			for _, c := range cells {
-				x.best = append(x.best, c.group)
+				groups = append(groups, c.group)
+			}
+			if !x.lasting || len(overdrawn(groups)) == 0 {
+				x.cost, x.best = cost, groups
 			}
 		}
 		return
