@@ -34,8 +34,8 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		c.limit = l.Steps / 4
 		c.improve(bound)
 	}
-	jointly := bound < c.cost && p.jointly(c.beds)
-	if bound < c.cost && (!jointly || p.Orders <= mostCovered) {
+	jointly := (bound < c.cost || p.sorts(c.beds)) && p.jointly(c.beds)
+	if bound < c.cost && (!jointly || p.Orders <= mostCovered || !p.narrow(c.beds)) {
 		cover := p.cover(ctx, c.beds, c.best, gang.Limits{Steps: max(2*l.Steps, 1), Seed: l.Seed})
 		c.spent += cover.Steps
 		if p.Orders > mostExact {
@@ -45,9 +45,9 @@ func Choose(ctx context.Context, p *Problem, starts [][]Cell, l gang.Limits) Cho
 		}
 		bound = max(bound, min(cover.Cost+p.LeastEnter, c.cost))
 	}
-	planned := p.Orders > mostExact && !p.OnlyBound
+	planned := p.Orders > mostExact && !p.OnlyBound && p.narrow(c.beds)
 	var apart []Cell
-	if jointly && p.Orders > mostExact && len(c.best) > 0 {
+	if jointly && p.Orders > mostExact && p.narrow(c.beds) && len(c.best) > 0 {
 		apart = c.printed()
 		starts = append(starts, apart)
 	}

@@ -17,6 +17,7 @@ type filler struct {
 	single    []float64
 	table     []float64
 	took      []int32
+	sorted    sortedFill
 }
 
 // item is an order that has a price on a grade.
@@ -143,6 +144,10 @@ func (m *master) worst(least, enough float64) float64 {
 			span := &m.spans[k][s]
 			if w.ratio > enough {
 				return w.ratio
+			}
+			if w.g.sort > 0 {
+				w.sorted(span)
+				continue
 			}
 			w.between(span.before, span.low-1)
 			w.between(span.low, span.r)

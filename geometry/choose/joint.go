@@ -13,10 +13,11 @@ import (
 
 // Limits of the search over the runs of all beds together.
 const (
-	mostLanes   = 40 // in a run
-	mostRelaxed = 64 // orders, in one LP
-	fewClasses  = 30 // that orders are first taken for, where they are more
-	mostDived   = 22 // orders, that the first plan is made of at a time
+	mostLanes   = 40  // in a run
+	mostSorted  = 240 // where their sorting is weighed, by the bound alone
+	mostRelaxed = 64  // orders, in one LP
+	fewClasses  = 30  // that orders are first taken for, where they are more
+	mostDived   = 22  // orders, that the first plan is made of at a time
 	nearLower   = 1.0002
 )
 
@@ -36,7 +37,7 @@ func (p *Problem) jointly(beds []int) bool {
 	}
 	for _, b := range beds {
 		bed := &p.Beds[b]
-		if bed.Rigid || bed.Capacity > mostLanes {
+		if bed.Rigid || bed.Capacity > mostSorted || bed.Capacity > mostLanes && bed.Sort == 0 {
 			return false
 		}
 		for _, o := range bed.Offers {
@@ -46,6 +47,17 @@ func (p *Problem) jointly(beds []int) bool {
 		}
 	}
 	return true
+}
+
+// sorts reports whether lanes that orders share cost more on some bed, which Cost and Bound
+// of a choice do not know.
+func (p *Problem) sorts(beds []int) bool {
+	return slices.ContainsFunc(beds, func(b int) bool { return p.Beds[b].Sort > 0 })
+}
+
+// narrow reports whether runs of all beds can be looked for, too, and not just bounded.
+func (p *Problem) narrow(beds []int) bool {
+	return !slices.ContainsFunc(beds, func(b int) bool { return p.Beds[b].Capacity > mostLanes })
 }
 
 // task states the problem on the beds of some tools.
@@ -65,7 +77,10 @@ func (p *Problem) task(ctx context.Context, beds []int, tools func(tool int) boo
 				}
 			}
 			if rate := bed.Ladder[mix.Inks]; used && rate.Run < never {
-				t.grades = append(t.grades, grade{b, x, bed.Capacity, float64(rate.Length), float64(rate.Run), max(1, bed.Least)})
+				t.grades = append(t.grades, grade{
+					bed: b, mix: x, capacity: bed.Capacity, least: max(1, bed.Least),
+					a: float64(rate.Length), b: float64(rate.Run), rows: bed.Rows, sort: float64(bed.Sort),
+				})
 				t.need = append(t.need, need)
 			}
 		}

@@ -14,6 +14,9 @@ type pick struct {
 func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	m.work += int64(len(m.items))
 	m.picks, m.long, m.upper, m.each = m.picks[:0], m.long[:0], m.upper[:0], m.each[:0]
+	if g.sort > 0 {
+		return m.sorted.fill(m, g, r, low, enough)
+	}
 	room, worst := g.capacity, 0.0 // lanes left, and the least pick where none is
 	for x := range m.items {
 		it := &m.items[x]

@@ -45,7 +45,8 @@ func (t *task) shared(set []int, work *int64) (at int, length int64, best float6
 			if v >= best {
 				break
 			}
-			v += float64((need[i]+r-1)/r) * t.lanes(g, i, r, r)
+			n := (need[i] + r - 1) / r
+			v += float64(n)*t.lanes(g, i, r, r) + g.sorting(n, r)
 		}
 		if v < best {
 			at, length, best = k, r, v

@@ -53,7 +53,10 @@ type Mix struct {
 type Bed struct {
 	Tool     int   // one for all beds that use it
 	Capacity int64 // as gang.Problem has it
-	Least    int64 // length of a run
+	// Sort is what each unit of a run's length costs for each of an order's lanes beyond a
+	// multiple of Rows, at least: those share one of so many with others. 0: nothing.
+	Rows, Sort int64
+	Least      int64 // length of a run
 	// Ladder is what runs cost, by the number of inks. A cell of more inks than
 	// it has steps can't be printed.
 	Ladder []Rate
@@ -111,6 +114,9 @@ func (b *Bed) rate(inks int) Rate {
 // serves reports whether all that bed o prints can be printed on b for no more.
 func (b *Bed) serves(o *Bed) bool {
 	if len(b.Ladder) < len(o.Ladder) || b.Capacity < o.Capacity || b.Least > o.Least {
+		return false
+	}
+	if b.Sort > o.Sort || b.Sort > 0 && b.Rows != o.Rows {
 		return false
 	}
 	rigid := b.Rigid || o.Rigid

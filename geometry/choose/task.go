@@ -11,6 +11,8 @@ type grade struct {
 	bed, mix int
 	capacity int64
 	a, b     float64 // cost of a frame and of a run
+	rows     int64
+	sort     float64 // cost of a frame of each lane beyond a multiple of rows
 	least    int64   // length of a run
 }
 
@@ -73,12 +75,21 @@ func (t *task) lanes(g *grade, at int, low, high int64) float64 {
 	return float64(least)
 }
 
+// sorting is what so many lanes of an order cost beside a run of a length, at least,
+// where they share others of which each is so many rows.
+func (g *grade) sorting(lanes, length int64) float64 {
+	if g.sort == 0 {
+		return 0
+	}
+	return g.sort * float64(length*(lanes%g.rows))
+}
+
 // cost of a run.
 func (t *task) cost(c *cast) float64 {
 	g := &t.grades[c.grade]
 	v := g.a*float64(c.r) + g.b
 	for _, p := range c.parts {
-		v += float64(p.lanes) * t.lanes(g, int(p.at), c.r, c.r)
+		v += float64(p.lanes)*t.lanes(g, int(p.at), c.r, c.r) + g.sorting(int64(p.lanes), c.r)
 	}
 	return v
 }

@@ -200,9 +200,10 @@ func sameMaterial(a, b string) bool {
 
 // LotsOf returns the lots that a material is printed from; none where the press
 // file keeps no account of it.
-func (p *Press) LotsOf(material string) []Lot {
-	var own, free []Lot
-	for _, l := range p.Lots {
+func (p *Press) LotsOf(material string) []*Lot {
+	var own, free []*Lot
+	for i := range p.Lots {
+		l := &p.Lots[i]
 		switch {
 		case l.Material == "":
 			free = append(free, l)

@@ -105,8 +105,13 @@ func (o *Order) lie(r *night.Rules, f *formes, label geometry.Size, brings *impo
 	if why != nil && r.By != night.Money {
 		return why
 	}
-	if o.Ways = f.ways(o, label, brings, o.Forme); r.By == night.Money && len(o.Ways) > 0 {
+	o.Ways = f.ways(o, label, brings, o.Forme)
+	switch {
+	case r.By != night.Money:
+	case len(o.Ways) > 0:
 		o.Forme, why = o.Ways[0], nil
+	case why == nil: // the house's web would do, and is none of those that are to be had
+		why = night.Refuse(night.NoWeb, "no press that takes its inks has a web in stock on which it lies (order web, or find it another die)")
 	}
 	return why
 }

@@ -61,9 +61,9 @@ func aloneMoney(p *Plan, by *night.Rules) int64 {
 	})
 	sum := int64(0)
 	var before *group
-	left := restsLeft{}
+	used := lotsUsed{}
 	for _, run := range runs {
-		sum += run.cost - left.use(run.group, run.run(run.frames).gross, p.rules)
+		sum += run.cost - used.use(run.group, run.run(run.frames).gross, p.rules)
 		if before != nil && before.press == run.press {
 			sum += (&table{press: run.press, p: p}).passes(before.set(), run.group).cost
 		}

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"quoin/geometry"
-	"quoin/impose/job"
 	"quoin/impose/night"
 )
 
@@ -88,7 +87,7 @@ func spentByItem(p *Plan) []map[Item]int64 {
 			count(ItemOvers, s.Overs, prices.PerOver)
 		}
 		if p.rules.Mixed {
-			count(ItemSorting, run.sorted(), prices.PerSorted)
+			m[ItemSorting] += run.sorted() * sortPrice(prices)
 		}
 		out[i] = m
 	}
@@ -114,94 +113,13 @@ func (r *Run) sorted() int64 {
 	return n
 }
 
-// lotKey is web of one press, material and width.
-type lotKey struct {
-	press *job.Press
-	stock string
-	width geometry.Length
-}
-
-func lotOf(g *group) lotKey {
-	return lotKey{g.press, g.stock, g.forme().Layout.Web.Width}
-}
-
-// rests returns the rests of rolls in stock, and the full rolls: metres, 0 with ok
-// where there is no end of them.
-func (k lotKey) lots() (rests, full []job.Lot) {
-	if k.press == nil {
-		return nil, nil
-	}
-	for _, l := range k.press.LotsOf(k.stock) {
-		switch {
-		case l.Width != k.width:
-		case l.Remainder:
-			rests = append(rests, l)
-		default:
-			full = append(full, l)
-		}
-	}
-	slices.SortStableFunc(rests, func(a, b job.Lot) int { return cmp.Compare(a.PerM2, b.PerM2) })
-	return rests, full
-}
-
-// useRemainders lets the first runs on a web use up the rests of its rolls, and
-// counts what that saves where rests have a price of their own.
-func useRemainders(p *Plan, spent []map[Item]int64) {
-	left := restsLeft{}
-	for i := range p.Runs {
-		g := p.Runs[i].group
-		if saved := left.use(g, g.run(p.Runs[i].Frames).gross, p.rules); saved > 0 {
-			spent[i][ItemRemainders] -= saved
-		}
-	}
-}
-
-// restsLeft is what is left of the rests of rolls beside full ones.
-type restsLeft map[lotKey][]job.Lot
-
-// use takes so much web of a group's from rests, as far as there are any. It returns
-// what that saves, in grains.
-func (left restsLeft) use(g *group, open geometry.Length, r *night.Rules) (saves int64) {
-	key := lotOf(g)
-	rests, known := left[key]
-	if !known {
-		var full []job.Lot
-		if rests, full = key.lots(); len(full) == 0 {
-			rests = nil // priced as what they are
-		}
-	}
-	for len(rests) > 0 && open > 0 {
-		l := &rests[0]
-		use := open
-		if l.Length > 0 {
-			use = min(open, l.Length)
-		}
-		if saved := webPrice(g, r) - l.PerM2; l.PerM2 > 0 && saved > 0 {
-			saves += int64(math.Round(use.Metres() * key.width.Metres() * saved * unit(pricesOf(g, r).Currency) * grains))
-		}
-		open -= use
-		if l.Length == 0 {
-			break
-		}
-		if l.Length -= use; l.Length == 0 {
-			rests = rests[1:]
-		}
-	}
-	left[key] = rests
-	return saves
-}
-
 // boundMoney sets the night beside what no plan undercuts: the bound of its runs,
 // the rolls that its orders fill at least, and what must change between them, less
 // all that rests of rolls can save.
 func boundMoney(p *Plan) {
 	bound, rolls := p.joint.Bound+p.joint.Visits.least(len(p.Presses)), int64(0)
 	seen := map[int]bool{}
-	lots := map[lotKey]bool{}
 	for _, g := range p.groups {
-		for _, k := range lotsAround(g) {
-			lots[k] = true
-		}
 		prices := pricesOf(g, p.rules)
 		for _, o := range g.orders {
 			if !seen[o.Index] && o.PerRoll > 0 && !p.rules.Mixed {
@@ -210,49 +128,13 @@ func boundMoney(p *Plan) {
 			seen[o.Index] = true
 		}
 	}
-	bound = rolls + max(bound-mostRests(p, lots), p.joint.Least)
+	bound = rolls + max(bound-mostSaved(p), p.joint.Least)
 	bound = max(0, min(bound, p.joint.Cost))
 	p.Bound.Money = new(min(bound/grains, *p.Total.Money))
 	if p.GapPercent = 0; bound > 0 {
 		p.GapPercent = 100 * float64(p.joint.Cost-bound) / float64(bound)
 	}
 	p.Proved = bound == p.joint.Cost
-}
-
-// mostRests is the most that rests of rolls can save, in grains.
-func mostRests(p *Plan, lots map[lotKey]bool) int64 {
-	saved := 0.0
-	for k := range lots {
-		rests, full := k.lots()
-		price := p.rules.House.Press.Prices.Web(k.stock)
-		for _, f := range full {
-			price = max(price, f.PerM2)
-		}
-		for _, l := range rests {
-			if l.PerM2 > 0 && len(full) > 0 {
-				saved += math.Ceil(l.Length.Metres() * k.width.Metres() * max(0, price-l.PerM2) * unit(p.Currency) * grains)
-			}
-		}
-	}
-	return int64(saved)
-}
-
-// lotsAround lists the lots that the group's orders might be printed from, on
-// whatever web.
-func lotsAround(g *group) []lotKey {
-	var out []lotKey
-	for _, o := range g.orders {
-		for _, f := range o.Ways {
-			press := g.press
-			if f.Press != nil {
-				press = f.Press
-			}
-			if k := (lotKey{press, g.stock, f.Layout.Web.Width}); !slices.Contains(out, k) {
-				out = append(out, k)
-			}
-		}
-	}
-	return out
 }
 
 // roundTo divides and rounds to the nearest, halves away from 0.

@@ -18,7 +18,8 @@ type aloneBed struct {
 
 // aloneRow checks what a run for each order would cost: each where that is least, like
 // runs one after the other on each press, by material, web, die and inks. Stock that is
-// limited is left to others, and so are mixed lanes.
+// limited is left to others, and so are mixed lanes. Where a bed costs as much as another,
+// either will do, and what changes between the runs is not known.
 func (c *nightCheck) aloneRow() {
 	a, seen := *c, *c.seenNight
 	a.seenNight, a.list, seen.Groups = &seen, nil, nil
@@ -30,7 +31,7 @@ func (c *nightCheck) aloneRow() {
 	}
 	var beds []aloneBed
 	for _, id := range slices.Sorted(maps.Keys(printed)) {
-		best := aloneBed{cents: math.Inf(1)}
+		best, tied := aloneBed{cents: math.Inf(1)}, false
 		for _, name := range slices.Sorted(maps.Keys(c.presses)) {
 			p := c.presses[name]
 			if len(p.Lots) > 0 || c.rules.Mixed {
@@ -39,15 +40,22 @@ func (c *nightCheck) aloneRow() {
 			for _, web := range p.Webs {
 				for i := range c.dies.Dies {
 					for _, whole := range []bool{false, true} {
-						if bed := a.bedAlone(c.all[id], p, web, &c.dies.Dies[i], whole); bed.cents < best.cents {
+						bed := a.bedAlone(c.all[id], p, web, &c.dies.Dies[i], whole)
+						even := math.Abs(bed.cents-best.cents) < 0.01 && (bed.run.Press != best.run.Press || bed.run.WebMM != best.run.WebMM || bed.run.Die != best.run.Die)
+						if bed.cents < best.cents {
+							tied = tied && even
 							best = bed
 						}
+						tied = tied || even
 					}
 				}
 			}
 		}
 		if math.IsInf(best.cents, 1) {
 			c.fault("%s is printed, and nowhere alone", id)
+			return
+		}
+		if tied {
 			return
 		}
 		beds = append(beds, best)
@@ -64,7 +72,7 @@ func (c *nightCheck) aloneRow() {
 		sum += beds[i].cents
 		if before != nil && before.Press == run.Press {
 			for _, x := range a.changes(run, before) {
-				sum += 100 * x
+				sum += c.units * x
 			}
 		}
 		before = run
@@ -89,7 +97,7 @@ func (c *nightCheck) bedAlone(x *job.Order, p *job.Press, web geometry.Length, d
 	}
 	inks := slices.Sorted(slices.Values(x.Inks))
 	c.Groups = append(c.Groups, seenGroup{Press: p.Name, Material: x.Material, WebMM: web.MM(), Die: d.Number, Inks: inks})
-	run := seenRun{Press: p.Name, Group: len(c.Groups), Rows: int(times) * d.Rows, Lanes: d.Lanes, Repeat: (times * pitch).MM(), WebMM: web.MM()}
+	run := seenRun{Press: p.Name, Group: len(c.Groups), Rows: int(times) * d.Rows, Lanes: d.Lanes, Repeat: (times * pitch).MM(), WebMM: web.MM(), Die: d.Number}
 	rows := int64(run.Rows)
 	strips, step := (x.Quantity+rows-1)/rows, int64(1) // frames of one lane
 	if whole {
@@ -104,7 +112,7 @@ func (c *nightCheck) bedAlone(x *job.Order, p *job.Press, web geometry.Length, d
 	}
 	bed := aloneBed{run: run}
 	for _, v := range c.items(&run, float64(run.Frames)*run.Repeat/1000) {
-		bed.cents += 100 * v
+		bed.cents += c.units * v
 	}
 	lanes, perLane := (strips+run.Frames-1)/run.Frames, run.Frames*rows
 	made, rolls, parts, joints := lanes*perLane, int64(0), int64(0), int64(0)
@@ -121,6 +129,6 @@ func (c *nightCheck) bedAlone(x *job.Order, p *job.Press, web geometry.Length, d
 			parts = lanes
 		}
 	}
-	bed.cents += 100 * (float64(rolls+parts)*p.Prices.PerRoll + float64(parts)*p.Prices.PerPartRoll + float64(joints)*p.Prices.PerSplice + float64(made-x.Quantity)*p.Prices.PerOver)
+	bed.cents += c.units * (float64(rolls+parts)*p.Prices.PerRoll + float64(parts)*p.Prices.PerPartRoll + float64(joints)*p.Prices.PerSplice + float64(made-x.Quantity)*p.Prices.PerOver)
 	return bed
 }

@@ -43,7 +43,7 @@ func (c *nightCheck) turned(run *seenRun, order string, own *int) {
 // scrap. A frame is printed whole: what one lane of it, or one station, makes too much
 // is taken.
 func (c *nightCheck) limits() {
-	made, scrap, step := map[string]int64{}, map[string]int64{}, map[string]int64{}
+	made, scrap, step := maps.Clone(c.printed), map[string]int64{}, map[string]int64{}
 	for i := range c.Runs {
 		run := &c.Runs[i]
 		for _, o := range run.Orders {
@@ -56,6 +56,9 @@ func (c *nightCheck) limits() {
 	}
 	for id, n := range made {
 		x := c.all[id]
+		if x == nil || step[id] == 0 { // printed, and wanted no more
+			continue
+		}
 		overs := cmp.Or(x.Overs, c.rules.Overs)
 		if overs == nil {
 			if scrap[id] != 0 {

@@ -3,7 +3,6 @@ package plan
 import (
 	"encoding/json"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"time"
@@ -17,8 +16,16 @@ import (
 type seenNight struct {
 	Schema, Day, Lanes, By, Currency string
 	Unit                             float64 `json:"money_unit"`
-	Runs                             []seenRun
-	Total                            struct {
+	Runs, Printed                    []seenRun
+	Replan                           *struct {
+		Moved []struct {
+			Run, Was, Now string
+			Late          bool
+		}
+		MadeAnew int64 `json:"made_anew_money"`
+		Anew     bool
+	}
+	Total struct {
 		Runs, Orders                                            int
 		Net                                                     float64 `json:"web_net_m"`
 		Waste                                                   float64 `json:"run_waste_m"`
@@ -76,6 +83,7 @@ type seenGroup struct {
 	Web            float64 `json:"web_m"`
 	Gap            float64 `json:"gap_percent"`
 	Alone, Proved  bool
+	Printed        bool
 }
 
 type seenPress struct {
@@ -103,20 +111,20 @@ type seenRun struct {
 	WebMM                             float64 `json:"web_mm"`
 	Parts                             []seenPart
 	Orders                            []struct {
-		Order, Due                           string
-		Lanes, Stations, Part, Parts         int
-		Labels, Ordered, Overs, Money, Scrap int64
-		Quantity                             int64 `json:"order_quantity"`
-		Priority                             int
-		Split                                bool
-		Turn                                 *int     `json:"turn_deg"`
-		Others                               []string `json:"other_runs"`
-		With                                 []string
+		Order, Due                                    string
+		Lanes, Stations, Part, Parts                  int
+		Labels, Ordered, Overs, Money, Scrap, Trimmed int64
+		Quantity                                      int64 `json:"order_quantity"`
+		Priority                                      int
+		Split                                         bool
+		Turn                                          *int     `json:"turn_deg"`
+		Others                                        []string `json:"other_runs"`
+		With                                          []string
 	}
 }
 
-// nightCheck proves a night from its JSON, its order list and its press files. It knows
-// the arithmetic of nighttest's presses (run waste of 3 %) and none of the planner's code.
+// nightCheck proves a night from its JSON, its order list and its press files, and knows
+// none of the planner's code.
 type nightCheck struct {
 	*seenNight
 	rules   *night.Rules // what was asked for
@@ -124,10 +132,11 @@ type nightCheck struct {
 	presses map[string]*job.Press
 	dies    *job.Library
 	nights  int
+	units   float64               // the currency's smallest in one of it
+	left    map[*job.Lot]*float64 // metres of each lot that no run has taken
+	printed map[string]int64      // labels of each order that are there already
 	list    []string
 }
-
-const spoiled = 0.03 // of the net web, as nighttest's presses have it
 
 func (c *nightCheck) fault(form string, args ...any) {
 	c.list = append(c.list, fmt.Sprintf(form, args...))
@@ -143,7 +152,7 @@ func (c *nightCheck) same(what string, got, want, off float64) {
 // nightFaults checks a plan's JSON; what can't be followed at all is a fault too.
 func nightFaults(text []byte, all []job.Order, r *night.Rules) (list []string) {
 	presses := append([]*job.Press{r.House.Press}, r.Presses...)
-	c := &nightCheck{seenNight: &seenNight{}, rules: r, all: map[string]*job.Order{}, presses: map[string]*job.Press{}, dies: r.House.Dies, nights: max(r.Nights, 1)}
+	c := &nightCheck{seenNight: &seenNight{}, rules: r, all: map[string]*job.Order{}, presses: map[string]*job.Press{}, dies: r.House.Dies, nights: max(r.Nights, 1), units: smallest(r), left: map[*job.Lot]*float64{}}
 	defer func() {
 		if e := recover(); e != nil {
 			list = append(c.list, fmt.Sprintf("names what is not there: %v", e))
@@ -158,10 +167,10 @@ func nightFaults(text []byte, all []job.Order, r *night.Rules) (list []string) {
 	for _, p := range presses {
 		c.presses[p.Name] = p
 	}
-	before := map[string]*seenRun{}
+	before := c.begun()
 	for i := range c.Runs {
 		run := &c.Runs[i]
-		if run.Run != i+1 || run.Name != fmt.Sprintf("run-%03d", i+1) {
+		if run.Run != i+1 || c.Replan == nil && run.Name != fmt.Sprintf("run-%03d", i+1) {
 			c.fault("run %d is called %d, %s", i+1, run.Run, run.Name)
 		}
 		c.bed(run)
@@ -175,10 +184,13 @@ func nightFaults(text []byte, all []job.Order, r *night.Rules) (list []string) {
 	c.groups()
 	c.pressParts()
 	c.sums()
+	c.boundFigures()
 	c.limits()
 	c.pins()
-	c.aloneRow()
-	s := &seenShares{}
+	if c.Replan == nil {
+		c.aloneRow()
+	}
+	s := &seenShares{printed: c.printed}
 	if err := json.Unmarshal(text, s); err != nil {
 		return append(c.list, err.Error())
 	}
@@ -190,7 +202,7 @@ func (c *nightCheck) inks(run *seenRun) float64 { return float64(len(c.Groups[ru
 
 func (c *nightCheck) gross(run *seenRun) float64 {
 	p := c.presses[run.Press]
-	return float64(run.Frames)*run.Repeat/1000*(1+spoiled) + p.Setup.Metres() + p.InkSetup.Metres()*c.inks(run)
+	return float64(run.Frames)*run.Repeat/1000*(1+p.RunWaste.Float()) + p.Setup.Metres() + p.InkSetup.Metres()*c.inks(run)
 }
 
 func (c *nightCheck) speed(run *seenRun) float64 {
@@ -207,7 +219,7 @@ func (c *nightCheck) speed(run *seenRun) float64 {
 func (c *nightCheck) minutes(run *seenRun) (net, standing float64) {
 	p := c.presses[run.Press]
 	net = c.gross(run)/c.speed(run) + p.SetupMin + p.InkSetupMin*c.inks(run)
-	return net, net + c.gross(run)/p.Unwinder.MasterRoll.Metres()*p.Unwinder.RollChange
+	return net, net + c.gross(run)*c.standing(run)
 }
 
 // bed checks where the run is printed: press, web, die, frame.
@@ -290,86 +302,6 @@ func (c *nightCheck) orders(run *seenRun) {
 	blank := run.Lanes*run.Rows - places
 	if left != 0 || blank != run.BlankPlaces || blank < 0 || (c.rules.Mixed && run.Blank != 0) || (!c.rules.Mixed && run.Blank != blank/run.Rows) || run.Due != due {
 		c.fault("%s: %d places of %d x %d, %d blank, %d of its money left, due %s", run.Name, places, run.Lanes, run.Rows, run.BlankPlaces, left, due)
-	}
-}
-
-// changed is what passes between two runs of a press: its minutes, those of each kind,
-// and whether the die changes.
-func (c *nightCheck) changed(run, before *seenRun) (all, material, web, inks float64, die bool) {
-	if before == nil {
-		return 0, 0, 0, 0, false
-	}
-	a, b, x := &c.Groups[before.Group-1], &c.Groups[run.Group-1], c.presses[run.Press].Changes
-	if a.Material != b.Material {
-		material = x.Material
-	} else if a.WebMM != b.WebMM {
-		web = x.Web
-	}
-	for _, ink := range b.Inks {
-		if !slices.Contains(a.Inks, ink) {
-			inks += x.Ink
-		}
-	}
-	return material + web + inks, material, web, inks, a.Die != b.Die
-}
-
-// items is what a run of so many metres costs by item, but for its labels and rolls and
-// for what changes before it.
-func (c *nightCheck) items(run *seenRun, net float64) map[string]float64 {
-	p, g := c.presses[run.Press], &c.Groups[run.Group-1]
-	gross := c.gross(run)
-	perM := p.Prices.WebPerM2
-	for _, m := range p.Prices.Materials {
-		if m.Material == g.Material {
-			perM = m.WebPerM2
-		}
-	}
-	perM *= run.WebMM / 1000
-	setup := gross - net*(1+spoiled)
-	minute, finish := p.Prices.PressPerHour/60, p.Prices.FinishPerHour/60
-	return map[string]float64{
-		"web": net * perM, "run waste": net * spoiled * perM, "make-ready": setup * perM,
-		"ink":       net * run.WebMM / 1000 * p.Prices.InkPerM2 * c.inks(run),
-		"press":     net * (1 + spoiled) / c.speed(run) * minute,
-		"set-up":    (setup/c.speed(run)+p.SetupMin+p.InkSetupMin*c.inks(run))*minute + p.Prices.PerSetup,
-		"unwinder":  gross / p.Unwinder.MasterRoll.Metres() * p.Unwinder.RollChange * minute,
-		"finishing": (gross/p.Finishing.DieCutting.Metres() + p.Finishing.SetupMin) * finish,
-	}
-}
-
-// changes is what changes before a run cost, by item.
-func (c *nightCheck) changes(run, before *seenRun) map[string]float64 {
-	p := c.presses[run.Press]
-	minute := p.Prices.PressPerHour / 60
-	_, material, web, inks, die := c.changed(run, before)
-	out := map[string]float64{"material change": material * minute, "web change": web * minute, "ink change": inks * minute}
-	if die {
-		out["die change"] = p.Changes.Die * p.Prices.FinishPerHour / 60
-	}
-	return out
-}
-
-// money checks each item of the run's bill but rolls and overs, which come of the shares.
-func (c *nightCheck) money(run, before *seenRun) {
-	want := c.items(run, run.Net)
-	maps.Copy(want, c.changes(run, before))
-	paid, sum := map[string]int64{}, int64(0)
-	for _, part := range run.Parts {
-		paid[part.Item] += part.Money
-		sum += part.Money
-	}
-	if sum != run.Money {
-		c.fault("%s: items are %d, the run %d", run.Name, sum, run.Money)
-	}
-	for _, item := range slices.Sorted(maps.Keys(want)) {
-		c.same(run.Name+": "+item, float64(paid[item]), 100*want[item], 1.01)
-		delete(paid, item)
-	}
-	for _, item := range []string{"rolls", "part rolls", "overs", "splices", "sorting"} {
-		delete(paid, item)
-	}
-	if len(paid) > 0 {
-		c.fault("%s pays for %v", run.Name, paid)
 	}
 }
 

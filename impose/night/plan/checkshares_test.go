@@ -17,7 +17,8 @@ import (
 
 // seenShares is what a checker of turns, overs and rolls reads of a plan's JSON.
 type seenShares struct {
-	Groups []struct {
+	printed map[string]int64 // labels of each order that are there already
+	Groups  []struct {
 		Turn   int   `json:"turn_deg"`
 		Frames int64 `json:"roll_frames"`
 	}
@@ -126,7 +127,7 @@ func (s *seenShares) faults(all []job.Order, r *night.Rules) (list []string) {
 	for _, p := range append([]*job.Press{r.House.Press}, r.Presses...) {
 		press[p.Name] = p
 	}
-	ordered := map[string]int64{}
+	ordered, units := map[string]int64{}, smallest(r)
 	for _, run := range s.Runs {
 		g := s.Groups[run.Group-1]
 		var full, parts, overs, joints, first, sorted int64
@@ -194,14 +195,14 @@ func (s *seenShares) faults(all []job.Order, r *night.Rules) (list []string) {
 		prices := press[run.Press].Prices
 		for item, want := range map[string]float64{"rolls": float64(full) * prices.PerRoll, "part rolls": float64(parts) * prices.PerPartRoll, "overs": float64(overs) * prices.PerOver,
 			"splices": float64(joints) * prices.PerSplice, "sorting": float64(sorted) * prices.PerSorted} {
-			if math.Abs(float64(paid[item])-100*want) > 1.01 {
-				fault("%s: %s cost %d, %.2f is right", run.Name, item, paid[item], 100*want)
+			if math.Abs(float64(paid[item])-units*want) > 1.01 {
+				fault("%s: %s cost %d, %.2f is right", run.Name, item, paid[item], units*want)
 			}
 		}
 	}
 	for id, n := range ordered {
-		if n != orders[id].Quantity {
-			fault("order %s: %d labels are due from its runs, %d are ordered", id, n, orders[id].Quantity)
+		if want := orders[id].Quantity - s.printed[id]; n != want {
+			fault("order %s: %d labels are due from its runs, %d are ordered", id, n, want)
 		}
 	}
 	return list

@@ -43,6 +43,7 @@ type picked struct {
 	left   []night.Note
 	joint  joint
 	short  []shortage // groups of the first plans for which there is too little web in stock
+	prices shadows    // of webs of which there is too little
 	before *Before    // an earlier plan; nil where there is none
 	days   *Days      // what keeping due days costs; nil where nothing was done for them
 }

@@ -116,6 +116,7 @@ func TestCheckerFindsEveryDamage(t *testing.T) {
 	for name, night := range map[string]func() ([]job.Order, *night.Rules){
 		"dated": func() ([]job.Order, *night.Rules) { return dated(t) }, "mixed": func() ([]job.Order, *night.Rules) { return wished(t, 9) },
 		"spliced": func() ([]job.Order, *night.Rules) { return wished(t, 6) }, "pinned": func() ([]job.Order, *night.Rules) { return wished(t, 11) },
+		"stocked": func() ([]job.Order, *night.Rules) { return odd(t, 5) }, "odd": func() ([]job.Order, *night.Rules) { return odd(t, 3) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			all, r := night()
@@ -239,7 +240,7 @@ func TestCheckerFindsWhatAgreesWithItself(t *testing.T) {
 			}
 		}, "are scrap"},
 		{"splices cost more", 6, func(d *damage) { d.r.House.Press.Prices.PerSplice, d.r.Presses[0].Prices.PerSplice = 1, 1 }, "splices cost"},
-		{"sorting costs more", 9, func(d *damage) { d.r.House.Press.Prices.PerSorted, d.r.Presses[0].Prices.PerSorted = 1, 1 }, "sorting cost"},
+		{"sorting costs more", 13, func(d *damage) { d.r.House.Press.Prices.PerSorted, d.r.Presses[0].Prices.PerSorted = 1, 1 }, "sorting cost"},
 		{"no lane is mixed", 9, func(d *damage) { d.r.Mixed = false }, "lanes"},
 		{"apart", 0, func(d *damage) { d.r.Pins.Apart = [][]string{first(d)[:2]} }, "are apart"},
 		{"together", 0, func(d *damage) { d.r.Pins.Together = [][]string{first(d)[:2]} }, "is together with"},
@@ -252,5 +253,26 @@ func TestCheckerFindsWhatAgreesWithItself(t *testing.T) {
 		if list := strings.Join(d.faults(t), "\n"); !strings.Contains(list, c.found) {
 			t.Errorf("%s: %q is not found: %s", c.name, c.found, list)
 		}
+	}
+}
+
+// TestCheckerFindsTheBoundsFigures alters the metres, minutes and runs that no plan
+// undercuts: where all runs print at one speed each of them is found.
+func TestCheckerFindsTheBoundsFigures(t *testing.T) {
+	all, r := wished(t, 0)
+	r.Presses = nil
+	for i := range all {
+		all[i].Inks = []string{"C", "M", "Y", "K"}
+	}
+	d := damageOf(t, all, r)
+	bound := d.doc["bound"].(map[string]any)
+	for _, key := range []string{"web_m", "press_min", "runs"} {
+		was := bound[key].(float64)
+		for _, other := range []float64{was + 1, was - 1, was * 0.9} {
+			if bound[key] = other; len(d.faults(t)) == 0 {
+				t.Errorf("%s: %g for %g is not found", key, other, was)
+			}
+		}
+		bound[key] = was
 	}
 }

@@ -17,6 +17,8 @@ type exactNight struct {
 	sets  []int              // the groups so far
 	best  float64
 	scant *exactScant // a web of which there is too little; nil: there is enough of all
+	// Lanes may be mixed, and a label in such a lane costs so much; 0: whole lanes.
+	sorting float64
 }
 
 // least returns the least cost of the night, in the currency's unit.
@@ -82,6 +84,11 @@ func (n *exactNight) lay(k int, cost float64, groups []exactGroup) {
 
 func (n *exactNight) cost(set, bed int) float64 {
 	if c, known := n.known[[2]int{set, bed}]; known {
+		return c
+	}
+	if n.sorting > 0 {
+		c := n.leastSorted(set, bed, n.sorting)
+		n.known[[2]int{set, bed}] = c
 		return c
 	}
 	b := &n.beds[bed]

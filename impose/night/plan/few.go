@@ -25,8 +25,10 @@ type few struct {
 	of     [][]*fewCell // by the first order
 	floor  []int64      // of sets: what they cost at least without changes
 	left   int64
-	least  int64   // that no plan undercuts, its rolls left out
-	share  float64 // the least of all cells
+	// lasting says that no plan counts that takes more web than there is.
+	lasting bool
+	least   int64   // that no plan undercuts, its rolls left out
+	share   float64 // the least of all cells
 }
 
 type fewCell struct {
@@ -154,7 +156,7 @@ func (x *few) look() {
 				continue
 			}
 			x.left -= c.group.bounds.Steps + 100
-			c.low = max(c.low, c.group.bounds.Cost)
+			c.low = max(c.low, c.group.bounds.Cost, c.group.least)
 		}
 		x.reckon()
 	}
@@ -164,9 +166,12 @@ func (x *few) look() {
 func (x *few) lay(open int, cost int64, cells []*fewCell) {
 	if open == 0 {
 		if cost += x.between(cells); cost < x.cost {
-			x.cost, x.best = cost, nil
+			var groups []*group
 			for _, c := range cells {
-				x.best = append(x.best, c.group)
+				groups = append(groups, c.group)
+			}
+			if !x.lasting || len(overdrawn(groups)) == 0 {
+				x.cost, x.best = cost, groups
 			}
 		}
 		return
@@ -183,17 +188,11 @@ func (x *few) lay(open int, cost int64, cells []*fewCell) {
 }
 
 // withRests is what is left at least of the cost of a run, as a part of it, where all
-// its web comes from rests of rolls that have a price of their own.
+// its web comes from the lot that costs least.
 func withRests(g *group, r *night.Rules) float64 {
-	rests, full := lotOf(g).lots()
-	price := webPrice(g, r)
-	low := price
-	for _, l := range rests {
-		if l.PerM2 > 0 && len(full) > 0 {
-			low = min(low, l.PerM2)
-		}
-	}
-	if low == price {
+	s, price := shelfOf(g), webPrice(g, r)
+	low := s.cheapest(r)
+	if low == s.price(r) || low >= price {
 		return 1
 	}
 	t := tariffOf(g, len(g.inks), r)

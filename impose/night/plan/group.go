@@ -30,6 +30,9 @@ type group struct {
 	begun  []gang.Run // runs that are known before it is searched
 	plan   gang.Plan  // in frames, of whole lanes or of stations
 	bounds gang.Bounds
+	// least is what no runs of the group cost less than with the sorting of their labels; 0:
+	// nobody knows more than bounds.
+	least int64
 }
 
 // newGroup returns the group of orders of one bed. Its runs cost what they do at

@@ -128,6 +128,9 @@ func (f *family) laneCost(r *night.Rules) func(bed, order int, low, high int64) 
 // of returns what the rolls of a plan of the group cost.
 func (w reeling) of(p *gang.Plan) (sum int64) {
 	g, r := w.group, w.rules
+	if r.Mixed {
+		return sorter{g, r}.of(p)
+	}
 	x, ok := w.lanes()
 	if !ok || g.roll > 0 || slices.ContainsFunc(g.orders, func(o *intake.Order) bool { return spliced(o, r) }) {
 		return 0

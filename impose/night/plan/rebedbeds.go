@@ -111,6 +111,7 @@ func (b *rebedding) planned(x bedded) *group {
 		return nil
 	}
 	g.plan, g.bounds = plan, bounds
+	sorter{g, b.rules}.improve(&p)
 	return g
 }
 

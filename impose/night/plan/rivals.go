@@ -40,35 +40,23 @@ func rivalRules(orders []*intake.Order, r *night.Rules) (list []*night.Rules) {
 	return list
 }
 
-// rested reports whether there are rests of rolls, at a price of their own, on which
-// orders might be printed.
+// rested reports whether orders might be printed on web of which some costs less than it
+// counts.
 func rested(orders []*intake.Order, r *night.Rules) bool {
-	seen := map[lotKey]bool{}
+	seen := map[shelf]bool{}
 	for _, o := range orders {
 		for _, f := range o.Ways {
-			k := lotKey{f.House(r.House).Press, o.Stock, f.Layout.Web.Width}
-			if seen[k] {
+			s := shelf{f.House(r.House).Press, o.Stock, f.Layout.Web.Width}
+			if seen[s] {
 				continue
 			}
-			seen[k] = true
-			if k.restPrice() > 0 {
+			seen[s] = true
+			if s.cheapest(r) < s.price(r) {
 				return true
 			}
 		}
 	}
 	return false
-}
-
-// restPrice returns the least price of a square metre of rests where there are full rolls
-// too; 0 where no rest has one.
-func (k lotKey) restPrice() (price float64) {
-	rests, full := k.lots()
-	for _, l := range rests {
-		if len(full) > 0 && l.PerM2 > 0 && (price == 0 || l.PerM2 < price) {
-			price = l.PerM2
-		}
-	}
-	return price
 }
 
 // outdo takes what rivals print for less, where all orders are printed.

@@ -108,6 +108,7 @@ func searchRuns(ctx context.Context, groups []*group, r *night.Rules, better fun
 			g.plan.Runs = nil
 		}
 		g.begin(&problems[i], r)
+		sorter{g, r}.improve(&problems[i])
 	}
 }
 

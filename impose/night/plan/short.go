@@ -120,7 +120,14 @@ func (c *picked) sparing(ctx context.Context, in *intake.Taken, r *night.Rules) 
 	if err != nil || len(lists) == 0 {
 		return err
 	}
-	return c.blend(ctx, lists, in, r)
+	if err := c.blend(ctx, lists, in, r); err != nil {
+		return err
+	}
+	groups, err := inStock(ctx, c.groups, in.Orders, r)
+	if err != nil || groups == nil {
+		return err
+	}
+	return c.blend(ctx, [][]*group{groups}, in, r)
 }
 
 // priced plans the orders again with webs at a price beside their own of which there is
@@ -138,9 +145,7 @@ func (c *picked) priced(ctx context.Context, orders []*intake.Order, r *night.Ru
 		if len(x.left) > 0 {
 			return lists, nil
 		}
-		if !rested(orders, r) { // what rests save is not in the bound
-			c.joint.Least = max(c.joint.Least, x.joint.Bound+x.joint.Visits.least(len(presses(r)))-prices.inStock(r))
-		}
+		c.knows(x, prices, orders, r)
 		lasting := slices.DeleteFunc(append(x.others, x.groups), func(groups []*group) bool { return len(overdrawn(groups)) > 0 })
 		come, err := restated(ctx, lasting, other, r)
 		if err != nil {
@@ -153,6 +158,14 @@ func (c *picked) priced(ctx context.Context, orders []*intake.Order, r *night.Ru
 		prices = prices.add(shortages(x.groups), r)
 	}
 	return lists, nil
+}
+
+// knows takes in the bound of a plan of all orders at prices, without what these make of
+// all that is in stock.
+func (c *picked) knows(x *picked, prices shadows, orders []*intake.Order, r *night.Rules) {
+	if len(x.left) == 0 && !rested(orders, r) { // what rests save is not in the bound
+		c.joint.Least = max(c.joint.Least, x.joint.Bound+x.joint.Visits.least(len(presses(r)))-prices.inStock(r))
+	}
 }
 
 func (k lotKey) web() night.StockWeb {

@@ -21,47 +21,30 @@ const (
 	mostSqueezed = 100
 )
 
-// pick plans the orders, within what is in stock. Where a web runs out, the groups
-// that need most of it keep it, as many orders of the next as there is web for keep the
-// rest, and the others are planned on other webs; what finds none is left out. The bound
-// is that of unlimited stock, until rivals know better.
+// pick plans the orders, within what is in stock. Where a web runs out, it gets a price
+// beside its own at which it should last; what is still too much of it goes to other
+// webs by rationing, and what finds none is left out. The bound is that of unlimited
+// stock, until the prices or rivals know better.
 func pick(ctx context.Context, orders []*intake.Order, r *night.Rules) (*picked, error) {
 	c, err := choices(ctx, orders, r)
 	if err != nil || r.By != night.Money {
 		return c, err
 	}
-	first, all, short := c.joint, orders, shortages(c.groups)
+	c.short = shortages(c.groups)
+	over := len(c.short) > 0
 	for _, groups := range c.others {
-		short = append(short, shortages(groups)...)
+		c.short = append(c.short, shortages(groups)...)
 	}
-	gone := map[int]lotKey{} // of orders that find no web, the last that they had
-	for try := 1; ; try++ {
-		over := shortages(c.groups)
-		if len(over) == 0 {
-			break
+	if over {
+		c.prices = firstPrices(c.groups, orders, r)
+		gone, err := c.within(ctx, orders, r)
+		if err != nil {
+			return nil, err
 		}
-		if try == mostTries {
-			for _, s := range over {
-				c.groups = slices.DeleteFunc(c.groups, func(g *group) bool { return g == s.group })
-				for _, o := range s.group.orders {
-					gone[o.Index] = lotOf(s.group)
-				}
+		if len(gone) > 0 {
+			if err := c.squeeze(ctx, orders, gone, r); err != nil {
+				return nil, err
 			}
-			break
-		}
-		orders = ration(orders, over, gone, try, r)
-		if len(orders) == 0 {
-			c = &picked{joint: first}
-			break
-		}
-		if c, err = choices(ctx, orders, r); err != nil {
-			return nil, err
-		}
-	}
-	c.allWays(all)
-	if c.joint, c.short = first, short; len(gone) > 0 {
-		if err := c.squeeze(ctx, all, gone, r); err != nil {
-			return nil, err
 		}
 	}
 	return c, c.reel(ctx, r)
@@ -88,10 +71,7 @@ func (c *picked) allWays(orders []*intake.Order) {
 }
 
 // shortage is a group that finds less web than it takes.
-type shortage struct {
-	*group
-	room geometry.Length
-}
+type shortage struct{ *group }
 
 // shortages returns the groups that find no web any more, where those that take
 // most of it keep theirs.
@@ -105,14 +85,10 @@ func shortages(groups []*group) []shortage {
 	for _, g := range sorted {
 		key, takes := lotOf(g), g.takes(&g.plan).gross
 		if all, limited := key.metres(); limited && used[key]+takes > all {
-			over = append(over, shortage{group: g})
+			over = append(over, shortage{g})
 			continue
 		}
 		used[key] += takes
-	}
-	for i := range over {
-		all, _ := lotOf(over[i].group).metres()
-		over[i].room = all - used[lotOf(over[i].group)]
 	}
 	return over
 }
@@ -123,76 +99,6 @@ func overdrawn(groups []*group) (over []*group) {
 		over = append(over, s.group)
 	}
 	return over
-}
-
-// metres returns how much of a web is in stock, and whether there is an end of it.
-func (k lotKey) metres() (all geometry.Length, limited bool) {
-	rests, full := k.lots()
-	for _, l := range slices.Concat(rests, full) {
-		if l.Length == 0 {
-			return 0, false
-		}
-		all += l.Length
-	}
-	return all, len(rests)+len(full) > 0
-}
-
-// ration takes the web that runs out from orders until what is left of it should do for
-// the others, more of them with each try; at least from one. Who has no other web keeps
-// it before others, then who is more urgent. Orders that have none left are gone.
-func ration(orders []*intake.Order, over []shortage, gone map[int]lotKey, try int, r *night.Rules) (out []*intake.Order) {
-	lose := map[int]lotKey{}
-	spent := map[lotKey]geometry.Length{}
-	for _, s := range over {
-		key := lotOf(s.group)
-		_, each := s.places(r)
-		takes := float64(s.takes(&s.plan).gross)
-		volume := func(set []*intake.Order) (n float64) {
-			for _, o := range set {
-				n += float64(s.need(o, each, r))
-			}
-			return n
-		}
-		all := volume(s.orders)
-		sets := units(s.orders, r)
-		slices.SortStableFunc(sets, func(a, b []*intake.Order) int {
-			return cmp.Or(cmp.Compare(b[0].Priority, a[0].Priority), cmp.Compare(len(elsewhere(a[0], key, r)), len(elsewhere(b[0], key, r))),
-				dueFirst(a[0].Due, b[0].Due), cmp.Compare(volume(a), volume(b)))
-		})
-		room := float64(s.room-spent[key]) * (1.1 - 0.1*float64(try))
-		for i, set := range sets {
-			part := takes * volume(set) / all
-			if room -= part; room >= 0 && i < len(sets)-1 {
-				spent[key] += geometry.Length(part)
-				continue
-			}
-			room = min(room, 0)
-			for _, o := range set {
-				lose[o.Index] = key
-			}
-		}
-	}
-	for _, o := range orders {
-		if key, loses := lose[o.Index]; loses {
-			ways := elsewhere(o, key, r)
-			if len(ways) == 0 {
-				gone[o.Index] = key
-				continue
-			}
-			other := *o.On(ways[0], r) // On may return the order itself
-			other.Ways = ways
-			o = &other
-		}
-		out = append(out, o)
-	}
-	return out
-}
-
-// elsewhere lists the ways to print an order on another web.
-func elsewhere(o *intake.Order, key lotKey, r *night.Rules) []*intake.Forme {
-	return slices.DeleteFunc(slices.Clone(o.Ways), func(f *intake.Forme) bool {
-		return f.House(r.House).Press == key.press && f.Layout.Web.Width == key.width
-	})
 }
 
 // squeeze prints orders that found no web by themselves on what the others leave, where
@@ -248,9 +154,24 @@ func (c *picked) squeeze(ctx context.Context, orders []*intake.Order, gone map[i
 	if len(printed) == 0 || len(gone) == 0 {
 		return ctx.Err()
 	}
-	x, err := choices(ctx, printed, r)
-	if err == nil {
-		c.joint = x.joint
+	return c.rebound(ctx, printed, r)
+}
+
+// rebound bounds the orders that are printed, where others are left out: what these would
+// cost is no part of it. It takes the greater bound of unlimited stock and of the prices.
+func (c *picked) rebound(ctx context.Context, printed []*intake.Order, r *night.Rules) error {
+	free, dear := *r, c.prices.priced(r)
+	free.Time = max(r.Time/withinPart, 1)
+	dear.Time = free.Time
+	x, err := choices(ctx, printed, &free)
+	if err != nil {
+		return err
 	}
-	return err
+	y, err := choices(ctx, printed, dear)
+	if err != nil {
+		return err
+	}
+	c.joint = x.joint
+	c.knows(y, c.prices, printed, r)
+	return nil
 }

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"quoin/geometry"
@@ -37,7 +36,7 @@ const (
 	ItemSplices    Item = "splices"
 	ItemOvers      Item = "overs"      // labels beyond the order
 	ItemSorting    Item = "sorting"    // of lanes that hold several orders
-	ItemRemainders Item = "remainders" // saved by using up rests of rolls: not above 0
+	ItemRemainders Item = "remainders" // saved by using up rests of rolls, and rolls that cost less: not above 0
 )
 
 // items lists all, as a bill has them.
@@ -125,33 +124,6 @@ func rollChange(g *group, t geometry.Terms) float64 {
 		return u.SavedPerHour / 60 / t.Speed.Metres()
 	}
 	return 0
-}
-
-// webPrice returns the price of a square metre of the group's web: of its full
-// rolls in stock or, where there are but rests, of those.
-func webPrice(g *group, r *night.Rules) float64 {
-	p := pricesOf(g, r)
-	price := p.Web(g.stock)
-	if g.press == nil {
-		return price
-	}
-	lots := slices.DeleteFunc(g.press.LotsOf(g.stock), func(l job.Lot) bool { return l.Width != g.forme().Layout.Web.Width })
-	for _, rests := range []bool{true, false} {
-		for _, l := range lots {
-			if l.Remainder == rests && l.PerM2 > 0 {
-				price = l.PerM2
-				break
-			}
-		}
-	}
-	full := slices.ContainsFunc(lots, func(l job.Lot) bool { return !l.Remainder })
-	if full && !slices.ContainsFunc(lots, func(l job.Lot) bool { return !l.Remainder && l.PerM2 > 0 }) {
-		price = p.Web(g.stock)
-	}
-	if rest := lotOf(g).restPrice(); r.Rests && rest > 0 {
-		price = min(price, rest)
-	}
-	return price + r.Short[lotOf(g).web()]
 }
 
 // unit returns how many of its smallest units a currency has: a hundred, but for

@@ -211,6 +211,7 @@ func (w *way) bedOf(f *family, r *night.Rules) choose.Bed {
 		capacity, widths = bandShares(w.best)
 	}
 	b.Capacity = capacity
+	b.Rows, b.Sort = int64(w.best.forme().Layout.Around), sorter{w.best, r}.price()
 	house := w.best.forme().House(r.House)
 	for inks := 0; inks <= f.inks; inks++ {
 		if _, err := house.Terms(inks); err != nil {
