@@ -9,7 +9,7 @@ import (
 // Limits of looking for the cheapest runs. Half of the work is for the beginnings.
 const (
 	beginnings = 16
-	withKnown  = 4 // of them begin with the known runs
+	withKnown  = 6 // of them begin with the known runs
 	finalists  = 4 // that are improved further
 	halvings   = 3 // rounds, each of half as many finalists as the one before
 	turnsAbout = 2 // of annealing, the LP and geometry/gang in a round
