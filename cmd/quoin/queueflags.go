@@ -18,7 +18,6 @@ import (
 	"quoin/impose/plate"
 	"quoin/impose/queue"
 	"quoin/impose/queue/blob"
-	"quoin/impose/queue/broker"
 	"quoin/impose/queue/hand"
 	"quoin/impose/queue/spread"
 	"quoin/impose/queue/task"
@@ -73,30 +72,20 @@ func (f *queueFlags) hands(ctx context.Context, io streams, batch string) (*hand
 	var err error
 	var broken func() error
 	if namesFolder(f.queue) {
-		var b *broker.Broker
-		if b, err = broker.Start(broker.Options{Store: f.queue}); err != nil {
-			return nil, err
-		}
-		broken = b.Broken
-		h.closers = append(h.closers, b.Close)
-		if h.line, err = queue.Inside(ctx, b, ""); err != nil {
-			h.close()
-			return nil, err
-		}
-		h.closers = append(h.closers, h.line.Close)
-		within, stop := context.WithCancel(ctx)
-		ended, err := beginWork(within, h.line, workOptions{slots: runtime.GOMAXPROCS(0), time: time.Hour, cacheBytes: 4 << 30, log: log})
+		here, err := queuesHere.open(ctx, f.queue, queueLog(ctx, log))
 		if err != nil {
-			stop()
+			return nil, err
+		}
+		broken = here.broker.Broken
+		h.closers = append(h.closers, func() { queuesHere.leave(here) })
+		if h.line, err = queue.Inside(ctx, here.broker, ""); err != nil {
 			h.close()
 			return nil, err
 		}
-		h.closers = append(h.closers, func() { stop(); <-ended })
 	} else if h.line, err = f.connect(ctx, "quoin "+batch, log); err != nil {
 		return nil, err
-	} else {
-		h.closers = append(h.closers, h.line.Close)
 	}
+	h.closers = append(h.closers, h.line.Close)
 	priority := map[string]int{"normal": task.Normal, "rush": task.Rush, "low": task.Low}[f.priority]
 	if h.Hander, err = hand.New(ctx, h.line, hand.Options{Engine: versionText(), Priority: priority, Batch: batch, Log: log, Broken: broken}); err != nil {
 		h.close()

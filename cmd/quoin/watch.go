@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"strings"
@@ -46,6 +47,7 @@ type watchFlags struct {
 	atOnce        int
 	once, logJSON bool
 	queue         queueFlags
+	log           *slog.Logger
 }
 
 func (f *watchFlags) run(ctx context.Context, io streams, args []string) error {
@@ -71,7 +73,8 @@ func (f *watchFlags) run(ctx context.Context, io streams, args []string) error {
 
 // watcher returns what watches a folder.
 func (f *watchFlags) watcher(io streams, in string) (*watching.Watcher, error) {
-	return watching.New(watching.Options{In: in, Out: f.out, Every: f.every, Still: f.still, AtOnce: f.atOnce, Log: newLog(io, f.logJSON), Do: f.do})
+	f.log = newLog(io, f.logJSON)
+	return watching.New(watching.Options{In: in, Out: f.out, Every: f.every, Still: f.still, AtOnce: f.atOnce, Log: f.log, Do: f.do})
 }
 
 // do does a file: what it says to standard output is for people, what it refuses
@@ -79,6 +82,7 @@ func (f *watchFlags) watcher(io streams, in string) (*watching.Watcher, error) {
 func (f *watchFlags) do(ctx context.Context, it *watching.Item) (*watching.Done, error) {
 	var out, words bytes.Buffer
 	to := streams{out: &out, err: &words}
+	ctx = withQueueLog(ctx, f.log) // several files share one queue
 	done := &watching.Done{}
 	made := func(paths ...string) {
 		for _, path := range paths {

@@ -54,6 +54,7 @@ type Options struct {
 type Broker struct {
 	server *server.Server
 	secure bool
+	store  *os.File // its lock
 }
 
 // secured reports whether strangers are kept out, and what they read is kept
@@ -88,14 +89,20 @@ func loopback(host string) bool {
 }
 
 // Start begins a broker and waits until it is ready. Errors of the options are
-// refusals of the kind Usage.
-func Start(o Options) (*Broker, error) {
+// refusals of the kind Usage; one that wraps ErrHeld may be gone in a moment.
+func Start(o Options) (_ *Broker, err error) {
 	if err := o.Check(); err != nil {
 		return nil, err
 	}
-	if err := os.MkdirAll(o.Store, 0o700); err != nil {
+	store, err := holdStore(o.Store)
+	if err != nil {
 		return nil, err
 	}
+	defer func() {
+		if err != nil {
+			store.Close()
+		}
+	}()
 	opt, err := o.server()
 	if err != nil {
 		return nil, err
@@ -111,9 +118,10 @@ func Start(o Options) (*Broker, error) {
 	wait := 20 * time.Second
 	if !s.ReadyForConnections(wait) {
 		s.Shutdown()
-		return nil, say.Refuse(say.Failed, "see whether another queue uses the store or the port: --port 0 takes a free one", "the queue's broker in %s did not start", o.Store)
+		s.WaitForShutdown()
+		return nil, say.Refuse(say.Failed, "see whether another queue uses the port: --port 0 takes a free one", "the queue's broker in %s did not start", o.Store)
 	}
-	return &Broker{s, opt.TLSConfig != nil}, nil
+	return &Broker{s, opt.TLSConfig != nil, store}, nil
 }
 
 // server returns the engine's options.
@@ -227,6 +235,7 @@ func (b *Broker) Broken() error {
 func (b *Broker) Close() {
 	b.server.Shutdown()
 	b.server.WaitForShutdown()
+	b.store.Close()
 }
 
 // errUsers says how a file of users reads.

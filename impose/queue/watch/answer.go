@@ -94,8 +94,12 @@ func (w *Watcher) one(ctx context.Context, it *Item) error {
 		return nil
 	}
 	c, err := claimFile(w.In, it.Name)
-	if err != nil || c == nil {
+	if err != nil {
 		return err
+	}
+	if c == nil {
+		w.unanswered.claimed()
+		return nil
 	}
 	defer c.release()
 	if w.answered(it, s) { // by another watcher, just now

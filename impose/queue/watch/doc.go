@@ -73,7 +73,7 @@ type Watcher struct {
 	seen  map[string]*sight
 	busy  map[string]*Item
 
-	failed error // why a file could not be answered, since the last look
+	unanswered unanswered // since the last look; it has a mutex of its own
 }
 
 // sight is how a file was last seen.
@@ -133,14 +133,14 @@ func (w *Watcher) Run(ctx context.Context) error {
 	}
 }
 
-// Once looks until what is there is answered. The error is of a file that could not
-// be, for no fault of its own, for a minute.
+// Once looks until what is there is answered, by another watcher too. The error is
+// of a file that could not be, for no fault of its own, for a minute.
 func (w *Watcher) Once(ctx context.Context) error {
 	defer w.all.Wait()
 	end := time.Now().Add(w.Still + 2*w.Every)
 	last, trouble := end.Add(w.patience()), end.Add(mostTrouble)
 	for {
-		w.setFailed(nil)
+		w.unanswered.clear()
 		waits, err := w.look(ctx)
 		if err != nil {
 			return err
@@ -152,10 +152,15 @@ func (w *Watcher) Once(ctx context.Context) error {
 			case <-w.ended:
 			}
 		}
-		now, failed := time.Now(), w.lastFailed()
+		now := time.Now()
+		elsewhere, failed := w.unanswered.why()
+		if failed == nil {
+			trouble = now.Add(mostTrouble)
+		}
 		switch {
+		case failed == nil && elsewhere: // its claim goes with its answer, or is taken over
 		case failed == nil:
-			if trouble = now.Add(mostTrouble); now.After(last) || now.After(end) && !waits {
+			if now.After(last) || now.After(end) && !waits {
 				return nil
 			}
 		case now.After(trouble):

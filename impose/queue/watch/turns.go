@@ -15,7 +15,7 @@ func (w *Watcher) begin(ctx context.Context) {
 		w.all.Go(func() {
 			defer w.end(it)
 			if err := w.one(ctx, it); err != nil && ctx.Err() == nil {
-				w.setFailed(err)
+				w.unanswered.failed(err)
 				w.Log.Warn("a file could not be answered; it is tried again", "file", it.Name, "error", err.Error())
 			}
 		})
@@ -81,18 +81,6 @@ func (w *Watcher) does(path string) bool {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	return w.busy[path] != nil
-}
-
-func (w *Watcher) setFailed(err error) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	w.failed = err
-}
-
-func (w *Watcher) lastFailed() error {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	return w.failed
 }
 
 // long reports whether an item may take hours.

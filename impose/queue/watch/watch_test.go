@@ -263,3 +263,22 @@ func TestOnceEndsWhenAllIsAnswered(t *testing.T) {
 		t.Errorf("after %d tries the answer is %+v", tries, a)
 	}
 }
+
+// TestOnceWaitsForAnothersFile claims a file as another watcher does: what is there is
+// not answered before that one gives it up.
+func TestOnceWaitsForAnothersFile(t *testing.T) {
+	t.Parallel()
+	r := watched(t, 10*time.Millisecond, 1, func(context.Context, *Item) error { return nil })
+	r.put("job.yaml", "artworks: []\n")
+	c, err := claimFile(r.In, "job.yaml")
+	if err != nil || c == nil {
+		t.Fatal(c, err)
+	}
+	time.AfterFunc(500*time.Millisecond, c.release)
+	if err := r.Once(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if a := r.answer("job.yaml"); a == nil || a.State != stateDone {
+		t.Errorf("the answer is %+v", a)
+	}
+}
