@@ -2,21 +2,18 @@ package choose
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"quoin/geometry/gang"
 )
 
 // Limits of printing freed orders by geometry/gang: many short searches end lower than
-// few long ones, and several beginnings lower than one that is improved for longer.
+// few long ones.
 const (
-	anewSteps  = 4000
-	mostAnew   = 40 // orders at a time
-	fewRuns    = 5  // that are freed for it at a time
-	manyRuns   = 5  // that are freed for the LP
-	beginnings = 3
-	turnsAbout = 2 // that the best is improved by annealing, by the LP and by geometry/gang
+	anewSteps = 4000
+	mostAnew  = 40 // orders at a time
+	fewRuns   = 5  // that are freed for it at a time
+	manyRuns  = 5  // that are freed for the LP
 )
 
 // byGang prints a task on each grade of the freed runs that takes all of it, as
@@ -62,34 +59,4 @@ func (n *renewal) onGrade(sub *task, k int) []cast {
 		out = append(out, c)
 	}
 	return sub.tidy(out)
-}
-
-// planned looks for the cheapest runs of the task, from known ones, which may be none,
-// and from its own beginnings. It spends about so much work.
-func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, work *int64) []cast {
-	n := &renewal{t: t, orders: orders, rng: rng, work: work, most: fewRuns}
-	n.anew = n.byGang
-	list := known
-	better := func(x []cast) {
-		if x != nil && (list == nil || t.costs(x) < t.costs(list)) {
-			list = x
-		}
-	}
-	part := limit / (2*beginnings + 2)
-	better(n.run(known, *work+part))
-	for range beginnings {
-		from := *work
-		if x := t.anneal(rng, part/5, work); x != nil {
-			better(n.run(x, from+part))
-		}
-	}
-	left := limit / 2 / turnsAbout / 3
-	for range turnsAbout {
-		better(t.relink(list, rng, left, work))
-		n.anew, n.most = n.byLP, manyRuns
-		better(n.run(list, *work+left))
-		n.anew, n.most = n.byGang, fewRuns
-		better(n.run(list, *work+left))
-	}
-	return list
 }

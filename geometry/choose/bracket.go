@@ -95,7 +95,7 @@ func (b *bracket) least() (at int) {
 }
 
 // overtaking is how far a case is solved above the next.
-const overtaking = 1e-4
+const overtaking = 5e-4
 
 // raise parts the case of the least bound, or solves it, until the work is spent or
 // nothing is left to be parted.
@@ -139,26 +139,29 @@ func (b *bracket) raise() {
 	}
 }
 
-// fraction returns the rule by which the LP has the least whole number of runs: of
-// all, where that is not whole, or else of a grade, or of those of some length at least; n
-// is the whole number below. It is false where all are about whole.
+// fraction returns the rule to part a case by; n is the whole number below that of its
+// runs. That is the number of all runs, where it is not whole, or else of a grade, or of
+// those of some length at least. It is false where all are about whole.
 func (m *master) fraction() (best count, n float64, ok bool) {
 	most := 0.0
-	try := func(c count) float64 {
+	try := func(c count, weight float64) {
 		runs := 0.0
 		for r, x := range m.x {
 			if m.col[r].grade != spared && c.holds(m.col[r].grade, m.col[r].r) {
 				runs += x
 			}
 		}
-		part := runs - math.Floor(runs)
-		if part = math.Min(part, 1-part); part > most {
-			best, n, most = c, math.Floor(runs), part
+		below := math.Floor(runs)
+		part := math.Min(runs-below, below+1-runs)
+		if part <= wholeEnough {
+			return
 		}
-		return part
+		if v := weight * part * math.Pow(below+1, fewerRuns); v > most {
+			best, n, most = c, below, v
+		}
 	}
 	grades := len(m.t.grades)
-	if try(newCount(grades, func(int) int64 { return 0 })) > wholeEnough {
+	if try(newCount(grades, func(int) int64 { return 0 }), 1); most > 0 {
 		return best, n, true
 	}
 	var costs []float64
@@ -169,21 +172,30 @@ func (m *master) fraction() (best count, n float64, ok bool) {
 	}
 	slices.Sort(costs)
 	for only := -1; only < grades; only++ {
-		of := func(k int) bool { return only < 0 || only == k }
+		of, weight := func(k int) bool { return only < 0 || only == k }, 1.0
+		if only >= 0 {
+			weight = oneGrade
+		}
 		for _, v := range slices.Compact(costs) {
 			try(newCount(grades, func(k int) int64 {
 				if !of(k) {
 					return never
 				}
 				return m.turnAt(k, v)
-			}))
+			}), weight)
 		}
 	}
-	return best, n, most > wholeEnough
+	return best, n, most > 0
 }
 
-// wholeEnough is how far from whole a number is that is worth a case.
-const wholeEnough = 0.04
+// wholeEnough is how far from whole a number is that is worth a case. Of several, the
+// one furthest from whole is taken, but rather one of few runs and of all grades: at the
+// same work that proved 0.03 per cent more over the families of 1,000 orders.
+const (
+	wholeEnough = 0.04
+	fewerRuns   = -0.3
+	oneGrade    = 0.7
+)
 
 // newCount returns a rule on the runs from some length on, by grade.
 func newCount(grades int, low func(grade int) int64) count {

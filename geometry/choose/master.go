@@ -40,7 +40,8 @@ type master struct {
 	work int64 // in units of workPerStep
 
 	row, dir []float64
-	used     []int32
+	used     []int32   // columns of the leaving row that are not 0,
+	values   []float64 // and what they hold
 	filler
 }
 
@@ -203,11 +204,11 @@ func (m *master) pivot(c cast, cost float64) bool {
 		return false
 	}
 	p := m.inv[leave*n : leave*n+n]
-	m.used = m.used[:0]
+	m.used, m.values = m.used[:0], m.values[:0]
 	for i, v := range p {
 		if v != 0 {
 			p[i] = v / m.dir[leave]
-			m.used = append(m.used, int32(i))
+			m.used, m.values = append(m.used, int32(i)), append(m.values, p[i])
 		}
 	}
 	reduced := cost
@@ -221,9 +222,9 @@ func (m *master) pivot(c cast, cost float64) bool {
 			continue
 		}
 		rows++
-		row := m.inv[r*n : r*n+n]
-		for _, i := range m.used {
-			row[i] -= f * p[i]
+		row, values := m.inv[r*n:r*n+n], m.values[:len(m.used)]
+		for k, i := range m.used {
+			row[i] -= f * values[k]
 		}
 		m.x[r] = math.Max(0, m.x[r]-f*ratio)
 	}

@@ -53,6 +53,13 @@ func (m *master) know(c *cast) {
 	m.seen[key] = true
 	m.state(c)
 	x := kept{cast: *c, cost: m.t.cost(c), ratio: 1}
+	n := 0
+	for _, v := range m.row {
+		if v != 0 {
+			n++
+		}
+	}
+	x.rows, x.made = make([]int32, 0, n), make([]float64, 0, n)
 	for i, v := range m.row {
 		if v != 0 {
 			x.rows, x.made = append(x.rows, int32(i)), append(x.made, v)

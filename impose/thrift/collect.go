@@ -4,6 +4,7 @@ import (
 	"os"
 	"runtime"
 	"runtime/debug"
+	"slices"
 	"sync"
 )
 
@@ -11,11 +12,20 @@ import (
 // 100,000 labels takes 9 MB less so than with 100, and no more time that could be told.
 const Lean = 25
 
-// percent guards what the heap may grow by, which several may set and set back.
-var percent sync.Mutex
+// Ample is the same for searches that hold little and leave much behind: the plan by money
+// of 1,000 orders takes 6 per cent fewer processor seconds so, and some 45 MB more.
+const Ample = 300
 
-// Collect lets garbage be collected sooner, until what it returns is called. Who set
-// GOGC has chosen otherwise.
+// percent guards what the heap may grow by, which several may ask for at a time: the last
+// of those asks, or what was before all of them, holds.
+var percent struct {
+	sync.Mutex
+	asked  []*int
+	before int
+}
+
+// Collect lets the heap grow so much before garbage is collected, until what it returns is
+// called. Who set GOGC has chosen otherwise.
 func Collect(growth int) (back func()) {
 	if os.Getenv("GOGC") != "" {
 		return func() {}
@@ -26,7 +36,24 @@ func Collect(growth int) (back func()) {
 	if before == beginning {
 		before = usual
 	}
-	return func() { debug.SetGCPercent(before) }
+	if len(percent.asked) == 0 {
+		percent.before = before
+	}
+	mine := &growth
+	percent.asked = append(percent.asked, mine)
+	return func() { setBack(mine) }
+}
+
+// setBack takes what was asked for back.
+func setBack(mine *int) {
+	percent.Lock()
+	defer percent.Unlock()
+	percent.asked = slices.DeleteFunc(percent.asked, func(a *int) bool { return a == mine })
+	if n := len(percent.asked); n > 0 {
+		debug.SetGCPercent(*percent.asked[n-1])
+	} else {
+		debug.SetGCPercent(percent.before)
+	}
 }
 
 // What the heap may grow by as the runtime has it, and before it is collected for the

@@ -50,3 +50,20 @@ func TestBeginEndsWithTheFirstCollection(t *testing.T) {
 		t.Errorf("set back, the heap may grow by %d per cent", growth())
 	}
 }
+
+// Of several that ask at a time the last holds, in whatever order they end.
+func TestCollectIsAskedBySeveral(t *testing.T) {
+	if os.Getenv("GOGC") != "" {
+		t.Skip("somebody has chosen otherwise")
+	}
+	defer debug.SetGCPercent(debug.SetGCPercent(usual))
+	first, second := Collect(Ample), Collect(Lean)
+	for _, step := range []struct {
+		end  func()
+		want int
+	}{{func() {}, Lean}, {first, Lean}, {second, usual}} {
+		if step.end(); growth() != step.want {
+			t.Errorf("the heap may grow by %d per cent, not %d", growth(), step.want)
+		}
+	}
+}

@@ -12,6 +12,7 @@ import (
 	"quoin/geometry/gang"
 	"quoin/impose/night"
 	"quoin/impose/night/intake"
+	"quoin/impose/thrift"
 )
 
 // What a plan is proved for where some orders might have been printed with another
@@ -48,6 +49,9 @@ type picked struct {
 	days   *Days      // what keeping due days costs; nil where nothing was done for them
 }
 
+// mostAmple is for how many orders memory may be collected late: they hold little.
+const mostAmple = 5000
+
 // choices plans the orders: first as each lies by itself, which is the plan to
 // beat, and then in company on every bed that serves. No family costs more in the
 // end than it did at first.
@@ -80,6 +84,9 @@ func choices(ctx context.Context, orders []*intake.Order, r *night.Rules) (*pick
 	}
 	if r.By == night.Money {
 		enterAll(all, r)
+	}
+	if len(orders) <= mostAmple {
+		defer thrift.Collect(thrift.Ample)()
 	}
 	if err := chooseAll(ctx, free, r); err != nil {
 		return nil, err
