@@ -150,7 +150,7 @@ func (m *master) worst(least, enough float64) float64 {
 				continue
 			}
 			w.between(span.before, span.low-1)
-			w.between(span.low, span.r)
+			w.merged(span.low, span.r)
 		}
 	}
 	return w.ratio
@@ -194,6 +194,25 @@ func (w *worstRun) between(low, high int64) {
 	mid := low + (high-low)/2
 	w.between(low, mid)
 	w.between(mid+1, high)
+}
+
+// merged looks at lengths that one stands for, at any of which an order may be met. What a
+// run is worth rises with its length and so does its cost: the worth of the longest for the
+// cost of the shortest stands for them, and they are halved until that is near enough.
+func (w *worstRun) merged(low, high int64) {
+	if low == high {
+		w.between(low, high)
+		return
+	}
+	cost, bonus := w.g.a*float64(low)+w.g.b, w.m.bonus(w.k, low)
+	ratio := (bonus + w.m.fill(w.g, high, low, high, w.ratio*cost-bonus)) / cost
+	if ratio <= w.ratio*(1+nearRatio) {
+		w.ratio = math.Max(w.ratio, ratio)
+		return
+	}
+	mid := low + (high-low)/2
+	w.merged(low, mid)
+	w.merged(mid+1, high)
 }
 
 // nearRatio is how near is near enough.

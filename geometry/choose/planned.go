@@ -34,13 +34,13 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 	}
 	keep := finalists
 	for range halvings {
-		found = cheapest(t, found, keep)
+		found = lowest(t, found, keep)
 		keep = max(1, keep/2)
 		for i := range found {
 			found[i] = n.improved(found[i], limit/2/halvings/int64(len(found)))
 		}
 	}
-	return cheapest(t, found, 1)[0]
+	return lowest(t, found, 1)[0]
 }
 
 // begun returns where searches from known runs and from annealing end, in equal parts of
@@ -78,8 +78,8 @@ func (n *renewal) improved(list []cast, limit int64) []cast {
 	return list
 }
 
-// cheapest returns so many of the lists that cost least, the cheapest first.
-func cheapest(t *task, found [][]cast, n int) [][]cast {
+// lowest returns so many of the lists that cost least, the cheapest first.
+func lowest(t *task, found [][]cast, n int) [][]cast {
 	slices.SortStableFunc(found, func(a, b []cast) int { return cmp.Compare(t.costs(a), t.costs(b)) })
 	return found[:min(n, len(found))]
 }
