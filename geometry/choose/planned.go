@@ -2,18 +2,20 @@ package choose
 
 import (
 	"cmp"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 )
 
 // Limits of looking for the cheapest runs. Half of the work is for the beginnings.
 const (
-	beginnings = 16
-	withKnown  = 6 // of them begin with the known runs
-	finalists  = 4 // that are improved further
-	halvings   = 3 // rounds, each of half as many finalists as the one before
-	turnsAbout = 2 // of annealing, the LP and geometry/gang in a round
-	annealed   = 5 // the part of the work of a beginning that is annealing
+	beginningWork   = 280_000 // for each order that a beginning is worth
+	fewestBegun     = 4
+	mostBegun       = 16
+	finalistOf      = 4    // beginnings, one is improved further
+	turnsAbout      = 2    // of annealing, the LP and geometry/gang in a round
+	annealed        = 5    // the part of the work of a beginning that is annealing
+	knownOf, knownN = 8, 3 // of so many beginnings so many begin with the known runs
 )
 
 // planned looks for the cheapest runs of the task, from known ones, which may be none,
@@ -21,35 +23,35 @@ const (
 //
 // Where a search ends depends on where it began, and to go on longer helps little: over
 // the thirty families of a night of 1,000 orders the best of four searches costs 0.24 per
-// cent less than one of four times their work. So there are many beginnings, of which the
-// best go on, fewer and fewer of them and each with more work (successive halving:
-// K. Jamieson, A. Talwalkar, "Non-stochastic best arm identification and hyperparameter
-// optimization", AISTATS 2016).
+// cent less than one of four times their work. So there are as many beginnings as the
+// work is enough for, of which the best go on, fewer and fewer of them and each with more
+// work (successive halving: K. Jamieson, A. Talwalkar, "Non-stochastic best arm
+// identification and hyperparameter optimization", AISTATS 2016).
 func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, work *int64) []cast {
 	n := &renewal{t: t, orders: orders, rng: rng, work: work, most: fewRuns}
 	n.anew = n.byGang
-	found := n.begun(known, limit/2)
+	begun := int(min(max(limit/beginningWork/int64(max(len(t.id), 1)), fewestBegun), mostBegun))
+	found := n.begun(known, begun, limit/2)
 	if len(found) == 0 {
 		return known
 	}
-	keep := finalists
-	for range halvings {
+	keep := begun / finalistOf
+	for rounds := bits.Len(uint(keep)); keep > 0; keep /= 2 {
 		found = lowest(t, found, keep)
-		keep = max(1, keep/2)
 		for i := range found {
-			found[i] = n.improved(found[i], limit/2/halvings/int64(len(found)))
+			found[i] = n.improved(found[i], limit/2/int64(rounds*len(found)))
 		}
 	}
 	return lowest(t, found, 1)[0]
 }
 
-// begun returns where searches from known runs and from annealing end, in equal parts of
-// the work.
-func (n *renewal) begun(known []cast, limit int64) (found [][]cast) {
-	part := limit / beginnings
-	for i := range beginnings {
+// begun returns where so many searches end, from known runs and from annealing, in equal
+// parts of the work.
+func (n *renewal) begun(known []cast, searches int, limit int64) (found [][]cast) {
+	part := limit / int64(searches)
+	for i := range searches {
 		from, list := *n.work, known
-		if i >= withKnown || known == nil {
+		if i >= searches*knownN/knownOf || known == nil {
 			list = n.t.anneal(n.rng, part/annealed, n.work)
 		}
 		if list != nil {
