@@ -150,7 +150,7 @@ func (m *master) worst(least, enough float64) float64 {
 				continue
 			}
 			w.between(span.before, span.low-1)
-			w.merged(span.low, span.r)
+			w.within(span.low, span.r)
 		}
 	}
 	return w.ratio
@@ -164,55 +164,52 @@ type worstRun struct {
 	ratio float64
 }
 
-// between looks at all lengths from low to high. What lanes cost beside their run
-// rises and falls with its length, so the least of all lengths stands for them, and
-// the lengths are halved until that is near enough.
+// between looks at all lengths from low to high, between which no order is met. What lanes
+// cost beside their run rises and falls with its length, so the least of all lengths stands
+// for them.
 func (w *worstRun) between(low, high int64) {
+	w.halve(low, high, func(low, high int64) float64 {
+		ratio := w.at(high, low, high, high)
+		if low < high {
+			ratio = math.Max(ratio, w.at(low, low, high, low))
+		}
+		return ratio
+	})
+}
+
+// within looks at lengths that one stands for, at any of which an order may be met. What a
+// run is worth rises with its length and so does its cost: the worth of the longest for the
+// cost of the shortest stands for them.
+func (w *worstRun) within(low, high int64) {
+	w.halve(low, high, func(low, high int64) float64 { return w.at(high, low, high, low) })
+}
+
+// at is what a run of length r is worth for the cost of one of another length, where its
+// lanes cost what they do at least from low to high.
+func (w *worstRun) at(r, low, high, paid int64) float64 {
+	cost, bonus := w.g.a*float64(paid)+w.g.b, w.m.bonus(w.k, low)
+	return (bonus + w.m.fill(w.g, r, low, high, w.ratio*cost-bonus)) / cost
+}
+
+// halve looks at lengths of which none is worth more for its cost than most says, and
+// halves them until that is near enough.
+func (w *worstRun) halve(low, high int64, most func(low, high int64) float64) {
 	if low > high {
 		return
 	}
-	bonus := w.m.bonus(w.k, low)
-	at := func(r int64) float64 {
-		cost := w.g.a*float64(r) + w.g.b
-		if r > low && r < high {
-			return 0
-		}
-		return (bonus + w.m.fill(w.g, r, low, high, w.ratio*cost-bonus)) / cost
-	}
-	ratio := at(high)
-	if low == high {
+	ratio := most(low, high)
+	switch {
+	case low == high:
 		if w.ratio = math.Max(w.ratio, ratio); ratio > 1+1e-7 && ratio >= w.ratio {
 			w.m.extra = append(w.m.extra, priced{picked(w.k, high, w.m.picks), ratio})
 		}
-		return
-	}
-	ratio = math.Max(ratio, at(low))
-	if ratio <= w.ratio*(1+nearRatio) {
+	case ratio <= w.ratio*(1+nearRatio):
 		w.ratio = math.Max(w.ratio, ratio)
-		return
+	default:
+		mid := low + (high-low)/2
+		w.halve(low, mid, most)
+		w.halve(mid+1, high, most)
 	}
-	mid := low + (high-low)/2
-	w.between(low, mid)
-	w.between(mid+1, high)
-}
-
-// merged looks at lengths that one stands for, at any of which an order may be met. What a
-// run is worth rises with its length and so does its cost: the worth of the longest for the
-// cost of the shortest stands for them, and they are halved until that is near enough.
-func (w *worstRun) merged(low, high int64) {
-	if low == high {
-		w.between(low, high)
-		return
-	}
-	cost, bonus := w.g.a*float64(low)+w.g.b, w.m.bonus(w.k, low)
-	ratio := (bonus + w.m.fill(w.g, high, low, high, w.ratio*cost-bonus)) / cost
-	if ratio <= w.ratio*(1+nearRatio) {
-		w.ratio = math.Max(w.ratio, ratio)
-		return
-	}
-	mid := low + (high-low)/2
-	w.merged(low, mid)
-	w.merged(mid+1, high)
 }
 
 // nearRatio is how near is near enough.

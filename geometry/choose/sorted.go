@@ -209,24 +209,3 @@ func (w *worstRun) sorted(span *turn) {
 	}
 	w.within(span.low, span.r)
 }
-
-// within looks at lengths near each other: what the greatest makes, at what the least
-// costs and is sorted for, stands for them, and they are halved until that is near enough.
-func (w *worstRun) within(low, high int64) {
-	m, cost := w.m, w.g.a*float64(low)+w.g.b
-	bonus := m.bonus(w.k, low)
-	ratio := (bonus + m.sorted.fill(m, w.g, high, low, w.ratio*cost-bonus)) / cost
-	if low == high {
-		if w.ratio = math.Max(w.ratio, ratio); ratio > 1+1e-7 && ratio >= w.ratio {
-			m.extra = append(m.extra, priced{picked(w.k, high, m.picks), ratio})
-		}
-		return
-	}
-	if ratio <= w.ratio*(1+nearRatio) {
-		w.ratio = math.Max(w.ratio, ratio)
-		return
-	}
-	mid := low + (high-low)/2
-	w.within(low, mid)
-	w.within(mid+1, high)
-}
