@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"cmp"
-	"encoding/json"
 	"math/rand/v2"
 	"testing"
 
@@ -10,7 +8,6 @@ import (
 	"quoin/geometry/trials"
 	"quoin/impose/job"
 	"quoin/impose/night"
-	"quoin/impose/say"
 )
 
 // stocked puts web on the shelves of a press: of each material in each width full rolls,
@@ -114,16 +111,6 @@ func TestEveryOddNightIsRight(t *testing.T) {
 	first := trials.Number(t, "QUOIN_ODD_FROM", 0, 0)
 	for seed := first; seed < first+trials.Number(t, "QUOIN_ODD", 15, 100); seed++ {
 		all, r := odd(t, uint64(seed))
-		p, err := Make(t.Context(), all, r, nil)
-		if say.KindOf(err) == say.NotFit { // its pins can't be kept
-			continue
-		}
-		text, wrong := json.Marshal(p)
-		if err = cmp.Or(err, wrong); err != nil {
-			t.Fatal(err)
-		}
-		for _, fault := range nightFaults(text, all, r) {
-			t.Errorf("case %d: %s", seed, fault)
-		}
+		proveDrawn(t, uint64(seed), all, r)
 	}
 }
