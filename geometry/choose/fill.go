@@ -28,12 +28,7 @@ type item struct {
 	copies      int
 	cuts        []cutPrice
 	more        float64 // of all cuts
-}
-
-// cutPrice is a cut with its price.
-type cutPrice struct {
-	cut
-	price float64
+	frame, half float64 // what a frame is worth with its steps, and half of each step that is rounded up
 }
 
 // worth is what a run is worth that makes so many frames of the order.
@@ -41,9 +36,10 @@ func (it *item) worth(made int64) float64 {
 	if made >= it.d {
 		return it.price + it.more
 	}
-	v := it.each * float64(made)
-	for _, c := range it.cuts {
-		v += c.price * float64(c.k*made/it.d+1) / float64(c.k+1)
+	frames := float64(made)
+	v := it.each * frames
+	for i := range it.cuts {
+		v += it.cuts[i].of(frames)
 	}
 	return v
 }
@@ -62,12 +58,15 @@ func (m *master) list(k int) {
 			continue
 		}
 		p := m.sep[i]
-		it := item{at: int32(i), d: d, price: p, each: p / float64(d), copies: m.t.copy(i)}
+		it := item{at: int32(i), d: d, price: p, each: p / float64(d), frame: p / float64(d), copies: m.t.copy(i)}
 		first := len(m.cutPrices)
 		for _, c := range m.cuts[i] {
 			if v := m.sep[c.row]; v > 0 {
-				m.cutPrices = append(m.cutPrices, cutPrice{c, v})
+				x := c.priced(v, d)
+				m.cutPrices = append(m.cutPrices, x)
 				it.more += v
+				it.frame += x.each * x.scale
+				it.half += x.each * (1 - c.rest) / 2
 			}
 		}
 		it.cuts = m.cutPrices[first:len(m.cutPrices):len(m.cutPrices)]

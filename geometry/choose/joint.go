@@ -18,7 +18,6 @@ const (
 	mostRelaxed = 64  // orders, in one LP
 	fewClasses  = 30  // that orders are first taken for, where they are more
 	mostDived   = 22  // orders, that the first plan is made of at a time
-	nearLower   = 1.0002
 )
 
 // What the LP of all, its cases and the plan may take, in the caller's steps: the first

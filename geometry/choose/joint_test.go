@@ -81,13 +81,16 @@ func TestNoRunIsWorthMoreThanIsSaid(t *testing.T) {
 			longest = max(longest, d)
 			k.id, k.need[0] = append(k.id, i), append(k.need[0], d)
 		}
-		shares := make([][]int64, n)
-		for i := range shares {
+		cuts := make([][]cut, n)
+		for i := range cuts {
 			for _, k := range rng.Perm(mostParts)[:rng.IntN(3)] {
-				shares[i] = append(shares[i], int64(k)+1)
+				cuts[i] = append(cuts[i], roundedUp(int64(k)+1))
+			}
+			for range rng.IntN(3) {
+				cuts[i] = append(cuts[i], inSteps(leastStep+0.85*rng.Float64()))
 			}
 		}
-		m := k.relax(nil, shares)
+		m := k.relax(nil, cuts)
 		for i := range m.sep {
 			m.sep[i] = 60 * rng.Float64() * float64(rng.IntN(3))
 		}
@@ -101,10 +104,15 @@ func TestNoRunIsWorthMoreThanIsSaid(t *testing.T) {
 					for p := int64(1); p <= room; p++ {
 						v := m.sep[i]*math.Min(1, float64(p*r)/float64(d)) - float64(p*k.lane(0, 0, r, r))
 						for _, c := range m.cuts[i] {
-							switch rounded := math.Floor(float64(c.k*p*r)/float64(d)) + 1; {
-							case p*r >= d:
+							rounded := math.Floor(float64(c.k*p*r)/float64(d)) + 1
+							if c.step > 0 {
+								whole, beside := math.Modf(float64(p*r) / float64(d) / c.step)
+								_, rest := math.Modf(1 / c.step)
+								rounded = whole + math.Min(1, beside/rest)
+							}
+							if p*r >= d {
 								v += m.sep[c.row]
-							default:
+							} else {
 								v += m.sep[c.row] * rounded / float64(c.k+1)
 							}
 						}

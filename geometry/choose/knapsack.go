@@ -97,11 +97,7 @@ func (it *item) lane(r, lanes int64) float64 {
 		most = max(most, it.worth(n*r)/float64(n))
 	}
 	if n > 1 { // of two lanes and more a rounded part is half a step more each at most
-		v := it.each * float64(r)
-		for _, c := range it.cuts {
-			v += c.price * (float64(c.k)*float64(r)/float64(it.d) + 0.5) / float64(c.k+1)
-		}
-		most = max(most, v)
+		most = max(most, it.frame*float64(r)+it.half)
 	}
 	return most
 }

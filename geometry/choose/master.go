@@ -15,7 +15,7 @@ import (
 //	sum of x_c over runs that make i whole + 1/2 * those that make a part >= 1
 //
 // which the first rows alone don't know: they would have a tenth of an order from
-// a tenth of a run. Runs are generated when their price pays. At any moment the
+// a tenth of a run. Rows of other parts are added where the LP breaks them (cuts.go). Runs are generated when their price pays. At any moment the
 // prices, scaled until no run beats them, prove a bound (P. C. Gilmore, R. E.
 // Gomory, "A linear programming approach to the cutting-stock problem", Operations
 // Research 9(6), 1961; A. A. Farley, "A note on bounding a class of linear
@@ -45,41 +45,24 @@ type master struct {
 	filler
 }
 
-// cut is a row of an order that no sum of parts of it falls short of: with k, a run
-// that makes a part of an order counts as (floor(k*part) + 1)/(k + 1), one that makes
-// it whole as 1. Parts that make the whole together count 1 at least: more than k
-// times each, rounded up, are k + 1 (V. Chvatal, "Edmonds polytopes and a hierarchy of
-// combinatorial problems", Discrete Mathematics 4, 1973).
-type cut struct {
-	k   int64
-	row int
-}
-
-// of is what a run counts that makes so many frames of those needed.
-func (c cut) of(made, need int64) float64 {
-	if need == 0 {
-		return 0
-	}
-	return float64(min(c.k*made/need, c.k)+1) / float64(c.k+1)
-}
-
 // dear is how much more than a run of its own an order costs that no run prints.
 const dear = 20
 
 // workPerStep is how many units of the LP's work are a step of the search.
 const workPerStep = 24
 
-// relax states the LP. Rows of the second kind are those of the orders in halves;
-// nil asks for all. Known runs are where it begins.
-func (t *task) relax(known []cast, shares [][]int64) *master {
+// relax states the LP. Rows of the second kind are the cuts of each order; nil asks for
+// those in halves of all. Known runs are where it begins.
+func (t *task) relax(known []cast, cuts [][]cut) *master {
 	m := &master{t: t, n: len(t.id), cuts: make([][]cut, len(t.id))}
 	for i := range t.id {
-		of := []int64{1}
-		if shares != nil {
-			of = shares[i]
+		of := []cut{roundedUp(1)}
+		if cuts != nil {
+			of = cuts[i]
 		}
-		for _, k := range of {
-			m.cuts[i] = append(m.cuts[i], cut{k, m.n})
+		for _, c := range of {
+			c.row = m.n
+			m.cuts[i] = append(m.cuts[i], c)
 			m.n++
 		}
 	}
@@ -192,17 +175,11 @@ func (m *master) pivot(c cast, cost float64) bool {
 			m.dir[r] += m.inv[r*n+i] * a
 		}
 	}
-	leave, ratio := -1, math.Inf(1)
-	for r, u := range m.dir {
-		if u > 1e-9 {
-			if q := m.x[r] / u; q < ratio {
-				leave, ratio = r, q
-			}
-		}
-	}
+	leave := m.leaving()
 	if leave < 0 {
 		return false
 	}
+	ratio := m.x[leave] / m.dir[leave]
 	p := m.inv[leave*n : leave*n+n]
 	m.used, m.values = m.used[:0], m.values[:0]
 	for i, v := range p {
@@ -234,6 +211,26 @@ func (m *master) pivot(c cast, cost float64) bool {
 	m.x[leave], m.cost[leave], m.col[leave] = ratio, cost, c
 	m.work += int64(rows*len(m.used) + 8*n)
 	return true
+}
+
+// leaving returns the row of the column that leaves the basis: of those that run out at
+// about the first, the one that the new column takes most of, so that none of the numbers
+// grow without end (P. M. J. Harris, "Pivot selection methods of the Devex LP code",
+// Mathematical Programming 5, 1973). -1: none runs out.
+func (m *master) leaving() int {
+	const about = 1e-9
+	leave, first := -1, math.Inf(1)
+	for r, u := range m.dir {
+		if u > about {
+			first = math.Min(first, (m.x[r]+about)/u)
+		}
+	}
+	for r, u := range m.dir {
+		if u > about && m.x[r] <= first*u && (leave < 0 || u > m.dir[leave]) {
+			leave = r
+		}
+	}
+	return leave
 }
 
 // spare lets more be made than is needed where that has a price below 0, and

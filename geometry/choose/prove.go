@@ -1,9 +1,6 @@
 package choose
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // wholeRounds is how often all lengths are looked at; in the other rounds those are
 // left out that were worth less than this much of their cost.
@@ -93,42 +90,6 @@ func (m *master) restate() {
 // leastWorth is the least that a run is taken to be worth for its cost.
 const leastWorth = 0.5
 
-// mostParts is the greatest k of cuts.
-const mostParts = 3
-
-// broken returns the cuts of each order with the one that the basis breaks most, if
-// any; more says whether there are new ones.
-func (m *master) broken() (out [][]int64, more bool) {
-	counts := make([][mostParts + 1]float64, len(m.t.id))
-	for r, x := range m.x {
-		if m.col[r].grade == spared {
-			continue
-		}
-		c := &m.col[r]
-		for _, p := range c.parts {
-			for k := range int64(mostParts) {
-				counts[p.at][k+1] += x * cut{k: k + 1}.of(int64(p.lanes)*c.r, m.t.need[c.grade][p.at])
-			}
-		}
-	}
-	out = make([][]int64, len(counts))
-	for i := range counts {
-		worst, at := float64(m.t.copy(i))*(1-1e-3), int64(0)
-		for _, c := range m.cuts[i] {
-			out[i] = append(out[i], c.k)
-		}
-		for k := int64(1); k <= mostParts; k++ {
-			if v := counts[i][k]; v < worst && !slices.Contains(out[i], k) {
-				worst, at = v, k
-			}
-		}
-		if at > 0 {
-			out[i], more = append(out[i], at), true
-		}
-	}
-	return out, more
-}
-
 // begin takes over the bound and the prices of another LP of the same orders, of all
 // whose runs and rows this one has no other runs and no fewer rows.
 func (m *master) begin(o *master) {
@@ -137,7 +98,7 @@ func (m *master) begin(o *master) {
 		m.best[i] = o.best[i]
 		for _, c := range cuts {
 			for _, x := range o.cuts[i] {
-				if x.k == c.k {
+				if x.k == c.k && x.step == c.step {
 					m.best[c.row] = o.best[x.row]
 				}
 			}
@@ -148,28 +109,39 @@ func (m *master) begin(o *master) {
 	}
 }
 
+// Limits of adding cuts to an LP.
+const (
+	casesCut  = 2      // times at most that the LP of a case is solved with more of them
+	littleWon = 5e-4   // by which they raise the bound at least that more are looked for
+	roughly   = 1.001  // how near the LP without most of them is solved
+	nearLower = 1.0002 // and with them
+)
+
 // lower solves the LP of a task with the rows that matter, and returns the cost
 // that no plan undercuts; above until it need not be the greatest. It begins with
 // known runs, and with the bound of the LP of a task that has more grades, if any.
 func (t *task) lower(known []cast, from *master, until float64, limit int64) (*master, int64) {
-	halves, work := make([][]int64, len(t.id)), int64(0)
+	cuts, work := make([][]cut, len(t.id)), int64(0)
+	near := roughly
 	if from != nil {
-		halves, _ = from.broken()
+		cuts, _ = from.broken()
+		near = nearLower
 	}
-	for {
-		m := t.relax(known, halves)
+	for round, before := 0, 0.0; ; round++ {
+		m := t.relax(known, cuts)
 		if from != nil {
-			if m.begin(from); work == 0 && len(t.counts) == len(from.t.counts) {
+			if m.begin(from); round == 0 && len(t.counts) == len(from.t.counts) {
 				m.restate()
 			}
 		}
-		m.solve(5000, nearLower, until, limit-work)
+		m.solve(5000, near, until, limit-work)
 		work += m.work
 		next, more := m.broken()
-		if !more || work >= limit || m.bound > until || t.ctx.Err() != nil {
+		enough := round > 0 && m.bound < before*(1+littleWon) || len(t.counts) > 0 && round == casesCut
+		if !more || enough || work >= limit || m.bound > until || t.ctx.Err() != nil {
 			m.work = work
 			return m, int64(m.bound * (1 - 1e-9))
 		}
-		halves, known, from = next, m.known(), m
+		cuts, known, from, before, near = next, m.known(), m, m.bound, nearLower
 	}
 }

@@ -20,8 +20,8 @@ func (m *master) turns(grade int) []turn {
 		for p := int64(1); p <= g.capacity; p++ {
 			all = append(all, max(g.least, (d+p-1)/p))
 			for _, c := range m.cuts[i] {
-				for j := int64(1); j < c.k; j++ {
-					all = append(all, max(g.least, (j*d+c.k*p-1)/(c.k*p)))
+				for _, r := range c.bends(d, p) {
+					all = append(all, max(g.least, r))
 				}
 			}
 		}
