@@ -24,7 +24,7 @@ const (
 // two mostly take less.
 const (
 	rootParts    = 10
-	casesParts   = 8
+	casesParts   = 5
 	plannedParts = 6
 )
 

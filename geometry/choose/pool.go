@@ -8,8 +8,9 @@ import (
 // Limits of the runs that an LP keeps.
 const (
 	mostKept = 3000
-	passes   = 12   // over all, before runs are looked for
-	unlikely = 0.85 // worth by cost below which a run is forgotten where they are too many
+	passes   = 12    // over all, before runs are looked for
+	unlikely = 0.85  // worth by cost below which a run is forgotten where they are too many
+	handed   = 0.985 // and below which it is not handed on to another LP
 )
 
 // pool is the runs that an LP knows. Those that have left its basis often come back,
@@ -126,7 +127,9 @@ func (p *pool) forget() {
 	})
 }
 
-// known returns the runs that another LP may begin with, those of the basis first.
+// known returns the runs that another LP may begin with, those of the basis first. Each
+// is brought into its basis at first, so those that were worth little are left to be found
+// again: at the same time that proved 0.05 per cent more.
 func (m *master) known() []cast {
 	out := m.basis()
 	in := map[uint64]bool{}
@@ -134,7 +137,7 @@ func (m *master) known() []cast {
 		in[out[i].key()] = true
 	}
 	for i := range m.runs {
-		if c := &m.runs[i].cast; !in[c.key()] {
+		if c := &m.runs[i].cast; m.runs[i].ratio >= handed && !in[c.key()] {
 			out = append(out, *c)
 		}
 	}
