@@ -2,6 +2,7 @@ package choose
 
 import (
 	"cmp"
+	"math"
 	"math/bits"
 	"math/rand/v2"
 	"slices"
@@ -16,6 +17,7 @@ const (
 	turnsAbout      = 2    // of annealing, the LP and geometry/gang in a round
 	annealed        = 5    // the part of the work of a beginning that is annealing
 	knownOf, knownN = 8, 3 // of so many beginnings so many begin with the known runs
+	surest          = 8    // beginnings, of which three in four that cost the same are enough
 )
 
 // planned looks for the cheapest runs of the task, from known ones, which may be none,
@@ -26,7 +28,8 @@ const (
 // cent less than one of four times their work. So there are as many beginnings as the
 // work is enough for, of which the best go on, fewer and fewer of them and each with more
 // work (successive halving: K. Jamieson, A. Talwalkar, "Non-stochastic best arm
-// identification and hyperparameter optimization", AISTATS 2016).
+// identification and hyperparameter optimization", AISTATS 2016). Of few orders most end at
+// the same cost, and then that is it.
 func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, work *int64) []cast {
 	n := &renewal{t: t, orders: orders, rng: rng, work: work, most: fewRuns}
 	n.anew = n.byGang
@@ -36,6 +39,9 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 		return known
 	}
 	keep := begun / finalistOf
+	if sure(t, found) {
+		keep = 0
+	}
 	for rounds := bits.Len(uint(keep)); keep > 0; keep /= 2 {
 		found = lowest(t, found, keep)
 		for i := range found {
@@ -49,9 +55,9 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 // parts of the work.
 func (n *renewal) begun(known []cast, searches int, limit int64) (found [][]cast) {
 	part := limit / int64(searches)
-	for i := range searches {
+	for i := 0; i < searches && !sure(n.t, found); i++ {
 		from, list := *n.work, known
-		if i >= searches*knownN/knownOf || known == nil {
+		if i%knownOf >= knownN || known == nil {
 			list = n.t.anneal(n.rng, part/annealed, n.work)
 		}
 		if list != nil {
@@ -59,6 +65,23 @@ func (n *renewal) begun(known []cast, searches int, limit int64) (found [][]cast
 		}
 	}
 	return found
+}
+
+// sure reports whether most of the searches ended at the least cost.
+func sure(t *task, found [][]cast) bool {
+	if len(found) < surest {
+		return false
+	}
+	least, same := math.Inf(1), 0
+	for _, list := range found {
+		switch v := t.costs(list); {
+		case v < least*(1-1e-9):
+			least, same = v, 1
+		case v <= least*(1+1e-9):
+			same++
+		}
+	}
+	return 4*same >= 3*len(found)
 }
 
 // improved anneals runs with links, and prints some of them anew by the LP and by

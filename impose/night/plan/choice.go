@@ -66,7 +66,7 @@ func choices(ctx context.Context, orders []*intake.Order, r *night.Rules) (*pick
 	}
 	first := *r
 	if r.By == night.Money {
-		first.By, first.Time = night.Web, r.Time/4 // it is but the plan to beat
+		first.By, first.Time = night.Web, r.Time/8 // it is but the plan to beat
 	}
 	groups, left := search(ctx, merge(ctx, groups, &first), &first)
 	if err := ctx.Err(); err != nil {
