@@ -24,17 +24,17 @@ type filler struct {
 type item struct {
 	at          int32
 	d           int64
-	price, each float64 // of the whole and of a frame of a lane
+	each        float64 // price of a frame of a lane
 	copies      int
 	cuts        []cutPrice
-	more        float64 // of all cuts
+	whole, part float64 // what the whole is worth with all cuts, and of that for a frame
 	frame, half float64 // what a frame is worth with its steps, and half of each step that is rounded up
 }
 
 // worth is what a run is worth that makes so many frames of the order.
 func (it *item) worth(made int64) float64 {
 	if made >= it.d {
-		return it.price + it.more
+		return it.whole
 	}
 	frames := float64(made)
 	v := it.each * frames
@@ -58,19 +58,19 @@ func (m *master) list(k int) {
 			continue
 		}
 		p := m.sep[i]
-		it := item{at: int32(i), d: d, price: p, each: p / float64(d), frame: p / float64(d), copies: m.t.copy(i)}
+		it := item{at: int32(i), d: d, whole: p, each: p / float64(d), frame: p / float64(d), copies: m.t.copy(i)}
 		first := len(m.cutPrices)
 		for _, c := range m.cuts[i] {
 			if v := m.sep[c.row]; v > 0 {
 				x := c.priced(v, d)
 				m.cutPrices = append(m.cutPrices, x)
-				it.more += v
+				it.whole += v
 				it.frame += x.each * x.scale
 				it.half += x.each * (1 - c.rest) / 2
 			}
 		}
 		it.cuts = m.cutPrices[first:len(m.cutPrices):len(m.cutPrices)]
-		if p+it.more > 0 {
+		if it.part = it.whole / float64(d); it.whole > 0 {
 			m.items = append(m.items, it)
 		}
 	}

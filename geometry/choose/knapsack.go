@@ -24,7 +24,7 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 			m.long = append(m.long, x)
 			continue
 		}
-		v := it.price + it.more
+		v := it.whole
 		if room == 0 && v <= worst {
 			continue
 		}
@@ -45,7 +45,7 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	keep := m.long[:0]
 	for _, x := range m.long {
 		it := &m.items[x]
-		if room == 0 && (it.each*float64(r)+it.more)*(1+1e-12) <= worst { // which no lane of it is worth
+		if room == 0 && it.atMost(r)*(1+1e-12) <= worst { // which no lane of it is worth
 			continue
 		}
 		v := it.lane(r, g.capacity)
@@ -88,13 +88,19 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	return math.Max(rest, m.knapsack(g, r, low, high))
 }
 
+// atMost is what no lane in a run of length r that is shorter than the order is worth more
+// than, of any number: it makes so many frames of it, or a part of the whole.
+func (it *item) atMost(r int64) float64 {
+	return float64(r)*max(it.frame, it.part) + 2*it.half
+}
+
 // lane is what each lane of several is worth at most, of so many in all, in a run of
 // length r that is shorter than the order.
 func (it *item) lane(r, lanes int64) float64 {
 	n := (it.d + r - 1) / r
 	most := it.worth(r)
 	if n <= lanes {
-		most = max(most, it.worth(n*r)/float64(n))
+		most = max(most, it.whole/float64(n))
 	}
 	if n > 1 { // of two lanes and more a rounded part is half a step more each at most
 		most = max(most, it.frame*float64(r)+it.half)

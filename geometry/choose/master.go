@@ -221,8 +221,8 @@ func (m *master) leaving() int {
 	const about = 1e-9
 	leave, first := -1, math.Inf(1)
 	for r, u := range m.dir {
-		if u > about {
-			first = math.Min(first, (m.x[r]+about)/u)
+		if u > about && m.x[r]+about < first*u {
+			first = (m.x[r] + about) / u
 		}
 	}
 	for r, u := range m.dir {
