@@ -23,9 +23,7 @@ func (t *task) dive(known []cast, orders int, rng *rand.Rand, work *int64) []cas
 		if t.ctx.Err() != nil {
 			return nil
 		}
-		m := at.relax(known, nil)
-		m.solve(diveRounds, diveNear, math.Inf(1), 1<<60)
-		*work += m.work
+		m := at.relaxed(known, work)
 		c, others := m.most(rng)
 		if c.grade == spared {
 			return nil
@@ -41,6 +39,23 @@ func (t *task) dive(known []cast, orders int, rng *rand.Rand, work *int64) []cas
 		at = next
 	}
 	return t.tidy(out)
+}
+
+// relaxed solves the LP of the task about, and again with the cuts that are broken then:
+// without them it has little parts of great orders in many runs.
+func (t *task) relaxed(known []cast, work *int64) *master {
+	m := t.relax(known, nil)
+	m.solve(diveRounds, diveNear, math.Inf(1), math.MaxInt64)
+	*work += m.work
+	cuts, more := m.broken()
+	if !more || t.ctx.Err() != nil {
+		return m
+	}
+	x := t.relax(m.known(), cuts)
+	x.begin(m)
+	x.solve(diveRounds, diveNear, math.Inf(1), math.MaxInt64)
+	*work += x.work
+	return x
 }
 
 // most returns a run of which the basis has most, and the others.

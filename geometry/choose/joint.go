@@ -24,8 +24,8 @@ const (
 // two mostly take less.
 const (
 	rootParts    = 10
-	casesParts   = 5
-	plannedParts = 6
+	casesParts   = 6
+	plannedParts = 5
 )
 
 // jointly reports whether runs of all beds can be looked for together: nothing but
