@@ -22,7 +22,7 @@
 // orders may share a run, runs of all beds are then looked for together (joint.go):
 // a covering LP over all of them, with the costs of lanes, prices the runs
 // (master.go, prove.go, pool.go, fill.go, knapsack.go) and bounds the cost of all choices.
-// Rounded parts of orders (master.go) and cases by tool, inks and whole numbers of runs
+// Rounded parts of orders (cuts.go) and cases by tool, inks and whole numbers of runs
 // (bracket.go) raise that bound; of very many orders it is that of classes of them
 // (classes.go).
 // Annealing shares the orders out over runs in which each is whole, from several

@@ -15,7 +15,8 @@ import (
 //	sum of x_c over runs that make i whole + 1/2 * those that make a part >= 1
 //
 // which the first rows alone don't know: they would have a tenth of an order from
-// a tenth of a run. Rows of other parts are added where the LP breaks them (cuts.go). Runs are generated when their price pays. At any moment the
+// a tenth of a run. Rows of other parts are added where the LP breaks them (cuts.go).
+// Runs are generated when their price pays. At any moment the
 // prices, scaled until no run beats them, prove a bound (P. C. Gilmore, R. E.
 // Gomory, "A linear programming approach to the cutting-stock problem", Operations
 // Research 9(6), 1961; A. A. Farley, "A note on bounding a class of linear
