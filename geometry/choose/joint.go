@@ -24,8 +24,8 @@ const (
 // two mostly take less.
 const (
 	rootParts    = 10
-	casesParts   = 6
-	plannedParts = 5
+	casesParts   = 4
+	plannedParts = 6
 )
 
 // jointly reports whether runs of all beds can be looked for together: nothing but
