@@ -23,7 +23,7 @@ func (t *task) dive(known []cast, orders int, rng *rand.Rand, work *int64) []cas
 		if t.ctx.Err() != nil {
 			return nil
 		}
-		m := at.relaxed(known, work)
+		m := withCuts(at, known, work)
 		c, others := m.most(rng)
 		if c.grade == spared {
 			return nil
@@ -41,9 +41,9 @@ func (t *task) dive(known []cast, orders int, rng *rand.Rand, work *int64) []cas
 	return t.tidy(out)
 }
 
-// relaxed solves the LP of the task about, and again with the cuts that are broken then:
+// withCuts solves the LP of a task about, and again with the cuts that are broken then:
 // without them it has little parts of great orders in many runs.
-func (t *task) relaxed(known []cast, work *int64) *master {
+func withCuts(t *task, known []cast, work *int64) *master {
 	m := t.relax(known, nil)
 	m.solve(diveRounds, diveNear, math.Inf(1), math.MaxInt64)
 	*work += m.work

@@ -176,7 +176,7 @@ func (m *master) pivot(c cast, cost float64) bool {
 			m.dir[r] += m.inv[r*n+i] * a
 		}
 	}
-	leave := m.leaving()
+	leave := leaving(m.x, m.dir)
 	if leave < 0 {
 		return false
 	}
@@ -214,20 +214,20 @@ func (m *master) pivot(c cast, cost float64) bool {
 	return true
 }
 
-// leaving returns the row of the column that leaves the basis: of those that run out at
-// about the first, the one that the new column takes most of, so that none of the numbers
-// grow without end (P. M. J. Harris, "Pivot selection methods of the Devex LP code",
-// Mathematical Programming 5, 1973). -1: none runs out.
-func (m *master) leaving() int {
+// leaving returns the row of the column that leaves the basis for one of a direction: of
+// those that run out at about the first, the one that the new column takes most of, so that
+// none of the numbers grow without end (P. M. J. Harris, "Pivot selection methods of the
+// Devex LP code", Mathematical Programming 5, 1973). -1: none runs out.
+func leaving(x, dir []float64) int {
 	const about = 1e-9
 	leave, first := -1, math.Inf(1)
-	for r, u := range m.dir {
-		if u > about && m.x[r]+about < first*u {
-			first = (m.x[r] + about) / u
+	for r, u := range dir {
+		if u > about && x[r]+about < first*u {
+			first = (x[r] + about) / u
 		}
 	}
-	for r, u := range m.dir {
-		if u > about && m.x[r] <= first*u && (leave < 0 || u > m.dir[leave]) {
+	for r, u := range dir {
+		if u > about && x[r] <= first*u && (leave < 0 || u > dir[leave]) {
 			leave = r
 		}
 	}
