@@ -16,11 +16,10 @@ import (
 //
 // which the first rows alone don't know: they would have a tenth of an order from
 // a tenth of a run. Rows of other parts are added where the LP breaks them (cuts.go).
-// Runs are generated when their price pays. At any moment the
-// prices, scaled until no run beats them, prove a bound (P. C. Gilmore, R. E.
-// Gomory, "A linear programming approach to the cutting-stock problem", Operations
-// Research 9(6), 1961; A. A. Farley, "A note on bounding a class of linear
-// programming problems", Operations Research 38(5), 1990).
+// Runs are generated when their price pays. At any moment the prices, scaled until no
+// run beats them, prove a bound (P. C. Gilmore, R. E. Gomory, "A linear programming
+// approach to the cutting-stock problem", Operations Research 9(6), 1961; A. A. Farley, "A
+// note on bounding a class of linear programming problems", Operations Research 38(5), 1990).
 type master struct {
 	t     *task
 	cuts  [][]cut   // rows of the second kind, by order

@@ -38,10 +38,10 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 	if len(found) == 0 {
 		return known
 	}
-	keep := begun / finalistOf
 	if sure(t, found) {
-		keep = 0
+		return lowest(t, found, 1)[0]
 	}
+	keep := begun / finalistOf
 	for rounds := bits.Len(uint(keep)); keep > 0; keep /= 2 {
 		found = lowest(t, found, keep)
 		for i := range found {

@@ -90,8 +90,8 @@ func (m *master) restate() {
 // leastWorth is the least that a run is taken to be worth for its cost.
 const leastWorth = 0.5
 
-// begin takes over the bound and the prices of another LP of the same orders, of all
-// whose runs and rows this one has no other runs and no fewer rows.
+// begin takes over the bound and the prices of another LP of the same orders. This one has
+// no other runs than that, and all of its rows but cuts without a price.
 func (m *master) begin(o *master) {
 	m.bound = o.bound
 	for i, cuts := range m.cuts {
