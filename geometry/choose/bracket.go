@@ -116,7 +116,7 @@ func (b *bracket) raise() {
 			}
 			// A little above it, or two of one bound would be looked at in turns.
 			until = math.Max(until, c.bound) * (1 + overtaking)
-			m, bound := c.t.lower(c.t.regraded(c.from.known(), c.from.t), c.from, until, b.limit-b.work)
+			m, bound := c.t.lower(nil, c.from, until, b.limit-b.work)
 			b.work += m.work + 1
 			c.from, c.done, c.bound = m, m.bound <= until, math.Max(c.bound, float64(bound))
 			continue

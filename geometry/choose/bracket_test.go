@@ -93,7 +93,7 @@ func TestRunsAreWorthTheirNumberWhereNoOrderHasAPrice(t *testing.T) {
 	m := k.relax(nil, nil)
 	clear(m.sep)
 	m.sep[m.n-1] = 6 // the rule
-	if got := m.worst(leastWorth, math.Inf(1)); got != 1.5 {
+	if got := m.worst(leastWorth, math.Inf(1), false); got != 1.5 {
 		t.Errorf("a run of 4 that is worth 6 is said to be worth %g of its cost", got)
 	}
 	if len(m.extra) != 1 || m.extra[0].grade != 1 || m.extra[0].r != 2 {

@@ -38,6 +38,9 @@ func inSteps(step float64) cut {
 	return cut{k: int64(k), step: step, rest: 1/step - k}
 }
 
+// is reports whether two cuts are one.
+func (c cut) is(o cut) bool { return c.k == o.k && c.step == o.step }
+
 // same reports whether two cuts say about the same: the LP would not tell them apart.
 func (c cut) same(o cut) bool { return c.k == o.k && math.Abs(c.step-o.step) <= 0.02*c.step }
 

@@ -45,15 +45,15 @@ func (t *task) dive(known []cast, orders int, rng *rand.Rand, work *int64) []cas
 // without them it has little parts of great orders in many runs.
 func withCuts(t *task, known []cast, work *int64) *master {
 	m := t.relax(known, nil)
-	m.solve(diveRounds, diveNear, math.Inf(1), math.MaxInt64)
+	m.solve(diveRounds, insideNew, diveNear, math.Inf(1), math.MaxInt64)
 	*work += m.work
 	cuts, more := m.broken()
 	if !more || t.ctx.Err() != nil {
 		return m
 	}
-	x := t.relax(m.known(), cuts)
+	x := m.next(t, cuts)
 	x.begin(m)
-	x.solve(diveRounds, diveNear, math.Inf(1), math.MaxInt64)
+	x.solve(diveRounds, insideNew, diveNear, math.Inf(1), math.MaxInt64)
 	*work += x.work
 	return x
 }

@@ -21,9 +21,10 @@
 // cost and gives one more start. Where nothing but lanes and lengths decides which
 // orders may share a run, runs of all beds are then looked for together (joint.go):
 // a covering LP over all of them, with the costs of lanes, prices the runs
-// (master.go, prove.go, pool.go, fill.go, knapsack.go) and bounds the cost of all choices.
-// Rounded parts of orders (cuts.go) and cases by tool, inks and whole numbers of runs
-// (bracket.go) raise that bound; of very many orders it is that of classes of them
+// (master.go, simplex.go, prove.go, pool.go, fill.go, worst.go, knapsack.go) and bounds the
+// cost of all choices; one with more rows begins where the one before ended (next.go,
+// mend.go). Rounded parts of orders (cuts.go) and cases by tool, inks and whole numbers of
+// runs (bracket.go) raise that bound; of very many orders it is that of classes of them
 // (classes.go).
 // Annealing shares the orders out over runs in which each is whole, from several
 // beginnings (anneal.go, step.go, onerun.go). Runs that are good already are annealed with

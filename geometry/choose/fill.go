@@ -18,6 +18,33 @@ type filler struct {
 	table     []float64
 	took      []int32
 	sorted    sortedFill
+	rollsOf   []int  // by order: the kind of its rolls
+	reels     []reel // of which each has lanes of one cost
+	fills     int
+}
+
+// reel is what a lane cost in the run that was filled last with orders of one kind.
+type reel struct {
+	fill  int
+	cost  float64
+	order int // that has it
+}
+
+func newFiller(t *task) filler {
+	f := filler{rollsOf: make([]int, len(t.id))}
+	known := map[int]int{}
+	for i := range t.id {
+		r := reelOf(t, i)
+		if t.stand != nil {
+			r = i
+		}
+		if _, ok := known[r]; !ok {
+			known[r] = len(f.reels)
+			f.reels = append(f.reels, reel{order: i})
+		}
+		f.rollsOf[i] = known[r]
+	}
+	return f
 }
 
 // item is an order that has a price on a grade.
@@ -77,11 +104,16 @@ func (m *master) list(k int) {
 }
 
 // generate looks for the run of each grade and length that is worth most, and
-// returns those that pay, the best first.
+// returns those that pay, the best first. Lengths are left out at which none pays even
+// where all prices that rose since they were looked at do so there.
 func (m *master) generate(whole bool) (out []priced) {
 	for k := range m.t.grades {
 		g := &m.t.grades[k]
+		m.rises[k] += risen(m, k)
 		if m.list(k); len(m.items) == 0 {
+			for s := range m.spans[k] {
+				m.spans[k][s].ratio = 0
+			}
 			continue
 		}
 		for s := range m.spans[k] {
@@ -91,14 +123,42 @@ func (m *master) generate(whole bool) (out []priced) {
 			}
 			cost := (g.a*float64(span.r) + g.b) * (1 + 1e-7)
 			bonus := m.bonus(k, span.r)
-			worth := bonus + m.fill(g, span.r, span.r, span.r, cost-bonus)
-			if span.ratio = worth / cost; span.ratio > 1 {
+			span.worth, span.rises = span.most(m.rises[k]), m.rises[k]
+			if bonus+span.worth > cost {
+				span.worth = m.fill(g, span.r, span.r, span.r, cost-bonus)
+			}
+			if span.ratio = (bonus + span.worth) / cost; span.ratio > 1 {
 				out = append(out, priced{picked(k, span.r, m.picks), span.ratio})
 			}
 		}
 	}
+	copy(m.last, m.sep)
 	slices.SortStableFunc(out, func(a, b priced) int { return cmp.Compare(b.ratio, a.ratio) })
 	return spread(out, len(m.t.id))
+}
+
+// risen is by how much a run of a grade is worth more at most than at the prices at which
+// runs were looked for last: by what rose of as many orders as it has lanes.
+func risen(m *master, k int) (sum float64) {
+	var list []float64
+	lanes := int(m.t.grades[k].capacity)
+	for i, d := range m.t.need[k] {
+		if d == 0 {
+			continue
+		}
+		v := math.Max(0, m.sep[i]-m.last[i])
+		for _, c := range m.cuts[i] {
+			v += math.Max(0, m.sep[c.row]-m.last[c.row])
+		}
+		if v > 0 {
+			list = append(list, slices.Repeat([]float64{v}, min(m.t.copy(i), lanes))...)
+		}
+	}
+	slices.Sort(list)
+	for _, v := range list[max(0, len(list)-lanes):] {
+		sum += v
+	}
+	return sum
 }
 
 // Of runs that pay, each order is in few that enter, since more of them say the same.
@@ -128,93 +188,3 @@ func picked(k int, r int64, picks []pick) cast {
 	slices.SortFunc(c.parts, func(a, b part) int { return int(a.at - b.at) })
 	return c
 }
-
-// worst returns what a run is worth for its cost at most, if that is above least; it
-// stops where it is known to be above enough. Runs that pay and that it comes by are
-// added to those found.
-func (m *master) worst(least, enough float64) float64 {
-	w := worstRun{m: m, ratio: least}
-	for k := range m.t.grades {
-		w.k, w.g = k, &m.t.grades[k]
-		if m.list(k); len(m.items) == 0 && len(m.t.counts) == 0 { // by rules a run is worth something by its number
-			continue
-		}
-		for s := range m.spans[k] {
-			span := &m.spans[k][s]
-			if w.ratio > enough {
-				return w.ratio
-			}
-			if w.g.sort > 0 {
-				w.sorted(span)
-				continue
-			}
-			w.between(span.before, span.low-1)
-			w.within(span.low, span.r)
-		}
-	}
-	return w.ratio
-}
-
-// worstRun looks for the run that is worth most for its cost.
-type worstRun struct {
-	m     *master
-	k     int
-	g     *grade
-	ratio float64
-}
-
-// between looks at all lengths from low to high, between which no order is met. What lanes
-// cost beside their run rises and falls with its length, so the least of all lengths stands
-// for them.
-func (w *worstRun) between(low, high int64) {
-	w.halve(low, high, func(low, high int64) float64 {
-		ratio := w.at(high, low, high, high)
-		if low < high {
-			ratio = math.Max(ratio, w.at(low, low, high, low))
-		}
-		return ratio
-	})
-}
-
-// within looks at lengths that one stands for, at any of which an order may be met. What a
-// run is worth rises with its length and so does its cost: the worth of the longest for the
-// cost of the shortest stands for them.
-func (w *worstRun) within(low, high int64) {
-	w.halve(low, high, func(low, high int64) float64 { return w.at(high, low, high, low) })
-}
-
-// at is what a run of length r is worth for the cost of one of another length, where its
-// lanes cost what they do at least from low to high.
-func (w *worstRun) at(r, low, high, paid int64) float64 {
-	cost, bonus := w.g.a*float64(paid)+w.g.b, w.m.bonus(w.k, low)
-	return (bonus + w.m.fill(w.g, r, low, high, w.ratio*cost-bonus)) / cost
-}
-
-// halve looks at lengths of which none is worth more for its cost than most says, and
-// halves them until that is near enough.
-func (w *worstRun) halve(low, high int64, most func(low, high int64) float64) {
-	if low > high {
-		return
-	}
-	ratio := most(low, high)
-	switch {
-	case low == high:
-		if w.ratio = math.Max(w.ratio, ratio); ratio > 1+1e-7 && ratio >= w.ratio {
-			w.m.extra = append(w.m.extra, priced{picked(w.k, high, w.m.picks), ratio})
-		}
-	case ratio <= w.ratio*(1+nearRatio):
-		w.ratio = math.Max(w.ratio, ratio)
-	default:
-		mid := low + (high-low)/2
-		w.halve(low, mid, most)
-		w.halve(mid+1, high, most)
-	}
-}
-
-// nearRatio is how near is near enough.
-const nearRatio = 2e-4
-
-// fill finds the lanes of a run of length r that are worth most beside what they
-// cost at least at lengths from low to high, into picks. Where that is not above
-// enough it may return a little more than they are worth, and picks say nothing.
-//

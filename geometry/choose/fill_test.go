@@ -38,7 +38,7 @@ func TestNoRunOfManyLengthsIsWorthMoreThanIsSaid(t *testing.T) {
 		if merged == 0 {
 			t.Fatalf("case %d: each of %d lengths is looked at by itself", trial, len(m.spans[0]))
 		}
-		got := m.worst(0, math.Inf(1))
+		got := m.worst(0, math.Inf(1), false)
 		m.list(0)
 		for r := g.least; r <= 3100; r++ {
 			if v := m.fill(g, r, r, r, math.Inf(-1)) / (g.a*float64(r) + g.b); v > got*(1+1e-9) {

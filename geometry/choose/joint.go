@@ -122,7 +122,6 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 		m, bound := all.lower(known, nil, math.Inf(1), rootParts*limit)
 		work += m.work
 		known = m.basis()
-		from := m.known()
 		least := bound + p.Enter*int64(len(tools))
 		for _, tool := range tools {
 			one := all.some(func(g *grade) bool { return p.Beds[g.bed].Tool == tool })
@@ -131,7 +130,7 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 			}
 			// Where the bound of one is above that of all with the next tool, it says no
 			// more.
-			x, bound := one.lower(one.regraded(from, all), m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
+			x, bound := one.lower(nil, m, float64(bound+max(p.Enter, p.LeastEnter)), limit)
 			work += x.work
 			if v := bound + p.Enter; v < least {
 				least, best, known = v, one, x.basis()

@@ -90,9 +90,22 @@ func TestNoRunIsWorthMoreThanIsSaid(t *testing.T) {
 				cuts[i] = append(cuts[i], inSteps(leastStep+0.85*rng.Float64()))
 			}
 		}
+		if rng.IntN(3) == 0 {
+			k.counts = []count{{low: []int64{1 + rng.Int64N(longest)}, most: rng.IntN(2) == 0, n: 1}}
+		}
 		m := k.relax(nil, cuts)
-		for i := range m.sep {
-			m.sep[i] = 60 * rng.Float64() * float64(rng.IntN(3))
+		draw := func() {
+			for i := range m.sep {
+				m.sep[i] = 60 * rng.Float64() * float64(rng.IntN(3))
+			}
+		}
+		for range rng.IntN(3) { // what was known at other prices
+			draw()
+			m.generate(true)
+		}
+		if draw(); rng.IntN(2) == 0 { // of which most are now what they were
+			copy(m.sep, m.last)
+			m.sep[rng.IntN(len(m.sep))] += 20 * rng.Float64()
 		}
 		want := 1.0
 		g := &k.grades[0]
@@ -121,12 +134,15 @@ func TestNoRunIsWorthMoreThanIsSaid(t *testing.T) {
 				}
 			}
 			for _, v := range most {
-				want = math.Max(want, v/(g.a*float64(r)+g.b))
+				want = math.Max(want, (m.bonus(0, r)+v)/(g.a*float64(r)+g.b))
 			}
 		}
-		got := m.worst(1, math.Inf(1))
-		if got < want*(1-1e-9) || got > want*(1+nearRatio)+1e-9 {
-			t.Errorf("case %d: %.6f, all runs say %.6f", trial, got, want)
+		m.generate(true)
+		for _, looked := range []bool{false, true} {
+			got := m.worst(1, math.Inf(1), looked)
+			if got < want*(1-1e-9) || got > want*(1+nearRatio)+1e-9 {
+				t.Errorf("case %d, looked at before %v: %.6f, all runs say %.6f", trial, looked, got, want)
+			}
 		}
 	}
 }

@@ -8,11 +8,16 @@ type pick struct {
 	at, lanes int32
 }
 
+// fill finds the lanes of a run of length r that are worth most beside what they
+// cost at least at lengths from low to high, into picks. Where that is not above
+// enough it may return a little more than they are worth, and picks say nothing.
+//
 // An order that a lane makes whole is worth the same whatever else is in the run,
 // so of those the best are taken. One that takes more lanes is worth more when it
 // is whole, which makes all of those a knapsack of the few lanes of a run.
 func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 	m.work += int64(len(m.items))
+	m.fills++
 	m.picks, m.long, m.upper, m.each = m.picks[:0], m.long[:0], m.upper[:0], m.each[:0]
 	if g.sort > 0 {
 		return m.sorted.fill(m, g, r, low, enough)
@@ -28,7 +33,7 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 		if room == 0 && v <= worst {
 			continue
 		}
-		v -= m.t.lanes(g, int(it.at), low, high)
+		v -= m.laneCost(g, it.at, low, high)
 		for range it.copies {
 			if room == 0 && v <= worst {
 				break
@@ -52,7 +57,7 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 		if room == 0 && v <= worst {
 			continue
 		}
-		if v -= m.t.lanes(g, int(it.at), low, high); room == 0 && v <= worst {
+		if v -= m.laneCost(g, it.at, low, high); room == 0 && v <= worst {
 			continue
 		}
 		keep, m.each = append(keep, x), append(m.each, v)
@@ -86,6 +91,19 @@ func (m *master) fill(g *grade, r, low, high int64, enough float64) float64 {
 		}
 	}
 	return math.Max(rest, m.knapsack(g, r, low, high))
+}
+
+// laneCost is what a lane of an order costs beside the run that is filled, at lengths from
+// low to high at least.
+func (m *master) laneCost(g *grade, at int32, low, high int64) float64 {
+	if m.t.lane == nil {
+		return 0
+	}
+	x := &m.reels[m.rollsOf[at]]
+	if x.fill != m.fills {
+		x.fill, x.cost = m.fills, m.t.lanes(g, int(at), low, high)
+	}
+	return x.cost
 }
 
 // atMost is what no lane in a run of length r that is shorter than the order is worth more
@@ -161,7 +179,7 @@ func (m *master) knapsack(g *grade, r, low, high int64) float64 {
 	m.work += int64(len(m.long) * lanes * 2)
 	for y, x := range m.long {
 		it := &m.items[x]
-		cost := m.t.lanes(g, int(it.at), low, high)
+		cost := m.laneCost(g, it.at, low, high)
 		before, now := m.table[y*(lanes+1):(y+1)*(lanes+1)], m.table[(y+1)*(lanes+1):(y+2)*(lanes+1)]
 		took := m.took[(y+1)*(lanes+1) : (y+2)*(lanes+1)]
 		copy(now, before)

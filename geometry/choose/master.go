@@ -25,23 +25,15 @@ type master struct {
 	cuts  [][]cut   // rows of the second kind, by order
 	count int       // first row of the rules on the number of runs
 	needs []float64 // by row: copies of the order, or runs, negative where they are so many at most
-	n     int       // rows
-	inv   []float64
-	x     []float64
-	cost  []float64
-	col   []cast // of the basis
-	price []float64
 	bound float64
 	best  []float64 // the prices that prove it
 	sep   []float64 // the prices at which runs are looked for
+	last  []float64 // and at which they were looked for before
 	spans [][]turn
-	extra []priced // runs that pay, come by in proving
+	rises []float64 // by grade: by how much a run may be worth more than at the first prices
+	extra []priced  // runs that pay, come by in proving
+	simplex
 	pool
-	work int64 // in units of workPerStep
-
-	row, dir []float64
-	used     []int32   // columns of the leaving row that are not 0,
-	values   []float64 // and what they hold
 	filler
 }
 
@@ -51,65 +43,38 @@ const dear = 20
 // workPerStep is how many units of the LP's work are a step of the search.
 const workPerStep = 24
 
-// relax states the LP. Rows of the second kind are the cuts of each order; nil asks for
-// those in halves of all. Known runs are where it begins.
+// relax states the LP, with a run for each order to begin with, and brings known runs in.
+// Rows of the second kind are the cuts of each order; nil asks for those in halves of all.
 func (t *task) relax(known []cast, cuts [][]cut) *master {
-	m := &master{t: t, n: len(t.id), cuts: make([][]cut, len(t.id))}
-	for i := range t.id {
-		of := []cut{roundedUp(1)}
-		if cuts != nil {
-			of = cuts[i]
-		}
-		for _, c := range of {
-			c.row = m.n
-			m.cuts[i] = append(m.cuts[i], c)
-			m.n++
-		}
+	if cuts == nil {
+		cuts = slices.Repeat([][]cut{{roundedUp(1)}}, len(t.id))
 	}
-	m.count = m.n
-	m.n += len(t.counts)
+	m := newMaster(t, cuts)
 	n := m.n
-	for _, v := range []*[]float64{&m.needs, &m.x, &m.cost, &m.price, &m.best, &m.sep, &m.row, &m.dir} {
-		*v = make([]float64, n)
-	}
-	m.inv, m.col = make([]float64, n*n), make([]cast, n)
 	for i := range t.id {
 		// A little more is asked of each, of no two the same, so that no two columns
 		// run out at once. The bound is that of the needs as they are.
 		_, odd := math.Modf(float64(i+1) * math.Phi)
-		m.inv[i*n+i], m.x[i] = 1, float64(t.copy(i))*(1+1e-4*(0.1+odd))
+		m.inv[i*n+i], m.x[i], m.surplus[i] = 1, float64(t.copy(i))*(1+1e-4*(0.1+odd)), -1
 		m.cost[i], m.col[i] = t.alone(i)
 		if len(t.counts) > 0 { // no run, at a price that keeps it out
 			m.cost[i], m.col[i] = dear*m.cost[i], cast{grade: spared}
 		}
 		for _, c := range m.cuts[i] { // the surplus of what is whole
-			m.inv[c.row*n+i], m.inv[c.row*n+c.row] = 1, -1
-			m.x[c.row], m.col[c.row] = m.x[i]-float64(t.copy(i)), cast{grade: spared}
+			m.inv[i*n+c.row], m.inv[c.row*n+c.row] = 1, -1
+			m.x[c.row], m.col[c.row], m.surplus[c.row] = m.x[i]-float64(t.copy(i)), cast{grade: spared}, c.row
 		}
 	}
-	for i, cuts := range m.cuts {
-		m.needs[i] = float64(t.copy(i))
-		for _, c := range cuts {
-			m.needs[c.row] = m.needs[i]
-		}
-	}
-	for c := range t.counts {
+	for c, rule := range t.counts {
 		r := m.count + c
-		m.needs[r], m.x[r], m.col[r] = t.counts[c].n, t.counts[c].n, cast{grade: spared}
-		if m.inv[r*n+r] = 1; t.counts[c].most {
-			m.needs[r], m.inv[r*n+r] = -t.counts[c].n, -1
+		m.x[r], m.col[r] = rule.n, cast{grade: spared}
+		if m.inv[r*n+r], m.surplus[r] = 1, -1; rule.most {
+			m.inv[r*n+r], m.surplus[r] = -1, r
 		} else {
 			m.cost[r] = dear * slices.Max(m.cost[:len(t.id)])
 		}
 	}
-	for k := range t.grades {
-		m.spans = append(m.spans, m.turns(k))
-	}
-	for r := range n {
-		for i, v := range m.inv[r*n : r*n+n] {
-			m.price[i] += m.cost[r] * v
-		}
-	}
+	m.setPrices()
 	for i := range known {
 		m.know(&known[i])
 	}
@@ -117,6 +82,41 @@ func (t *task) relax(known []cast, cuts [][]cut) *master {
 		m.enter(&m.runs[i])
 	}
 	m.reprice()
+	return m
+}
+
+// newMaster states the rows of the LP of a task, without a solution.
+func newMaster(t *task, cuts [][]cut) *master {
+	m, n := &master{t: t, cuts: make([][]cut, len(t.id))}, len(t.id)
+	for i := range t.id {
+		for _, c := range cuts[i] {
+			c.row = n
+			m.cuts[i] = append(m.cuts[i], c)
+			n++
+		}
+	}
+	m.count = n
+	n += len(t.counts)
+	m.simplex = newSimplex(n)
+	for _, v := range []*[]float64{&m.needs, &m.best, &m.sep, &m.last} {
+		*v = make([]float64, n)
+	}
+	for i, cuts := range m.cuts {
+		m.needs[i] = float64(t.copy(i))
+		for _, c := range cuts {
+			m.needs[c.row] = m.needs[i]
+		}
+	}
+	for c, rule := range t.counts {
+		if m.needs[m.count+c] = rule.n; rule.most {
+			m.needs[m.count+c] = -rule.n
+		}
+	}
+	m.filler = newFiller(t)
+	m.rises = make([]float64, len(t.grades))
+	for k := range t.grades {
+		m.spans = append(m.spans, m.turns(k))
+	}
 	return m
 }
 
@@ -161,114 +161,4 @@ func (m *master) bonus(grade int, r int64) (sum float64) {
 		}
 	}
 	return sum
-}
-
-// pivot brings the column that row holds into the basis.
-func (m *master) pivot(c cast, cost float64) bool {
-	n := m.n
-	clear(m.dir)
-	for i, a := range m.row {
-		if a == 0 {
-			continue
-		}
-		for r := range n {
-			m.dir[r] += m.inv[r*n+i] * a
-		}
-	}
-	leave := leaving(m.x, m.dir)
-	if leave < 0 {
-		return false
-	}
-	ratio := m.x[leave] / m.dir[leave]
-	p := m.inv[leave*n : leave*n+n]
-	m.used, m.values = m.used[:0], m.values[:0]
-	for i, v := range p {
-		if v != 0 {
-			p[i] = v / m.dir[leave]
-			m.used, m.values = append(m.used, int32(i)), append(m.values, p[i])
-		}
-	}
-	reduced := cost
-	for i, a := range m.row {
-		reduced -= m.price[i] * a
-	}
-	rows := 0
-	for r := range n {
-		f := m.dir[r]
-		if r == leave || math.Abs(f) < 1e-12 {
-			continue
-		}
-		rows++
-		row, values := m.inv[r*n:r*n+n], m.values[:len(m.used)]
-		for k, i := range m.used {
-			row[i] -= f * values[k]
-		}
-		m.x[r] = math.Max(0, m.x[r]-f*ratio)
-	}
-	for _, i := range m.used {
-		m.price[i] += reduced * p[i]
-	}
-	m.x[leave], m.cost[leave], m.col[leave] = ratio, cost, c
-	m.work += int64(rows*len(m.used) + 8*n)
-	return true
-}
-
-// leaving returns the row of the column that leaves the basis for one of a direction: of
-// those that run out at about the first, the one that the new column takes most of, so that
-// none of the numbers grow without end (P. M. J. Harris, "Pivot selection methods of the
-// Devex LP code", Mathematical Programming 5, 1973). -1: none runs out.
-func leaving(x, dir []float64) int {
-	const about = 1e-9
-	leave, first := -1, math.Inf(1)
-	for r, u := range dir {
-		if u > about && x[r]+about < first*u {
-			first = (x[r] + about) / u
-		}
-	}
-	for r, u := range dir {
-		if u > about && x[r] <= first*u && (leave < 0 || u > dir[leave]) {
-			leave = r
-		}
-	}
-	return leave
-}
-
-// spare lets more be made than is needed where that has a price below 0, and
-// reports whether it did.
-func (m *master) spare() (entered bool) {
-	for range 2 * m.n {
-		least, at := -1e-6, -1
-		for i, p := range m.price {
-			if p < least {
-				least, at = p, i
-			}
-		}
-		if at < 0 {
-			break
-		}
-		clear(m.row)
-		if m.row[at] = -1; !m.pivot(cast{grade: spared}, 0) {
-			break
-		}
-		entered = true
-	}
-	return entered
-}
-
-// value is what the basis costs: no LP of more runs costs more.
-func (m *master) value() (v float64) {
-	for r, x := range m.x {
-		v += x * m.cost[r]
-	}
-	return v
-}
-
-// basis returns the runs of the basis.
-func (m *master) basis() (out []cast) {
-	for r, x := range m.x {
-		if x > 1e-9 && m.col[r].grade != spared {
-			out = append(out, m.col[r])
-		}
-	}
-	return out
 }

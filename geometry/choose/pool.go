@@ -77,16 +77,21 @@ func (x *kept) worth(price []float64) (sum float64) {
 	return sum
 }
 
+// to states the column of a run.
+func (x *kept) to(row []float64) {
+	clear(row)
+	for k, r := range x.rows {
+		row[r] = x.made[k]
+	}
+}
+
 // enter brings a run into the basis where it pays, and reports whether it did.
 func (m *master) enter(x *kept) bool {
 	if x.worth(m.price) <= x.cost*(1+1e-9) {
 		return false
 	}
-	clear(m.row)
-	for k, r := range x.rows {
-		m.row[r] = x.made[k]
-	}
-	return m.pivot(x.cast, x.cost)
+	x.to(m.row)
+	return m.pivot(x.cast, x.cost, -1)
 }
 
 // reprice brings runs that are known and pay into the basis until none pays, and

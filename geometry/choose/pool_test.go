@@ -20,7 +20,7 @@ func TestNoKnownRunPaysInTheEnd(t *testing.T) {
 		p.Mixes = mixesOfTwo()
 		all := p.task(context.Background(), p.useful(), func(int) bool { return true })
 		m := all.relax(nil, nil)
-		m.solve(200, 1, math.Inf(1), 1<<40)
+		m.solve(200, insideNew, 1, math.Inf(1), 1<<40)
 		keys := map[uint64]bool{}
 		for i := range m.runs {
 			x := &m.runs[i]

@@ -9,15 +9,19 @@ const (
 	promising   = 0.93
 )
 
-// inside is how much of the prices that prove the bound is at first in those at which
-// runs are looked for.
-const inside = 0.5
+// How much of the prices that prove the bound is at first in those at which runs are
+// looked for: where it begins with none, with those of the same LP with fewer cuts, and
+// with those of another case, which has to be raised a little only.
+const (
+	insideNew  = 0.5
+	insideCuts = 0.7
+	insideCase = 0.95
+)
 
 // solve generates runs until none pays, the bound is near enough or above until, or
-// the rounds or the work are spent. Prices are looked for between those that prove the bound
-// and the basis's own, as in gang.Cover.
-func (m *master) solve(rounds int, near, until float64, limit int64) {
-	inward := inside
+// the rounds or the work are spent. Prices are looked for between those that prove the bound,
+// of which they have so much at first, and the basis's own, as in gang.Cover.
+func (m *master) solve(rounds int, inward, near, until float64, limit int64) {
 	for round := 0; round < rounds && m.work < limit && m.t.ctx.Err() == nil; round++ {
 		whole := round%wholeRounds == 0
 		m.separate(inward)
@@ -66,7 +70,7 @@ func (m *master) prove() {
 	if total <= m.bound {
 		return
 	}
-	if worst := m.worst(1, total/math.Max(m.bound, 1)); total/worst > m.bound {
+	if worst := m.worst(1, total/math.Max(m.bound, 1), true); total/worst > m.bound {
 		m.bound = total / worst
 		for i, p := range m.sep {
 			m.best[i] = p / worst
@@ -78,7 +82,7 @@ func (m *master) prove() {
 // no run may be worth what it costs at those prices.
 func (m *master) restate() {
 	copy(m.sep, m.best)
-	if worst := m.worst(leastWorth, math.Inf(1)); worst < 1 {
+	if worst := m.worst(leastWorth, math.Inf(1), false); worst < 1 {
 		m.bound /= worst
 		for i := range m.best {
 			m.best[i] /= worst
@@ -98,7 +102,7 @@ func (m *master) begin(o *master) {
 		m.best[i] = o.best[i]
 		for _, c := range cuts {
 			for _, x := range o.cuts[i] {
-				if x.k == c.k && x.step == c.step {
+				if x.is(c) {
 					m.best[c.row] = o.best[x.row]
 				}
 			}
@@ -119,22 +123,15 @@ const (
 
 // lower solves the LP of a task with the rows that matter, and returns the cost
 // that no plan undercuts; above until it need not be the greatest. It begins with
-// known runs, and with the bound of the LP of a task that has more grades, if any.
+// known runs or, of a case, with the LP of the one that it is a part of.
 func (t *task) lower(known []cast, from *master, until float64, limit int64) (*master, int64) {
-	cuts, work := make([][]cut, len(t.id)), int64(0)
-	near := roughly
+	m, work := start(t, known, from), int64(0)
+	near, inward := roughly, insideNew
 	if from != nil {
-		cuts, _ = from.broken()
-		near = nearLower
+		near, inward = nearLower, insideCase
 	}
 	for round, before := 0, 0.0; ; round++ {
-		m := t.relax(known, cuts)
-		if from != nil {
-			if m.begin(from); round == 0 && len(t.counts) == len(from.t.counts) {
-				m.restate()
-			}
-		}
-		m.solve(5000, near, until, limit-work)
+		m.solve(5000, inward, near, until, limit-work)
 		work += m.work
 		next, more := m.broken()
 		enough := round > 0 && m.bound < before*(1+littleWon) || len(t.counts) > 0 && round == casesCut
@@ -142,6 +139,30 @@ func (t *task) lower(known []cast, from *master, until float64, limit int64) (*m
 			m.work = work
 			return m, int64(m.bound * (1 - 1e-9))
 		}
-		cuts, known, from, before, near = next, m.known(), m, m.bound, nearLower
+		before, near = m.bound, nearLower
+		if from == nil {
+			inward = insideCuts
+		}
+		x := m.next(t, next)
+		x.begin(m)
+		m = x
 	}
+}
+
+// start states the LP of a task without a bound, or with that of another one. On other
+// grades no run may be worth what it costs at its prices.
+func start(t *task, known []cast, from *master) *master {
+	if from == nil {
+		return t.relax(known, make([][]cut, len(t.id)))
+	}
+	cuts, other := from.cuts, len(t.counts) == len(from.t.counts) && t != from.t
+	if !other {
+		cuts, _ = from.broken()
+	}
+	m := from.next(t, cuts)
+	m.begin(from)
+	if other {
+		m.restate()
+	}
+	return m
 }

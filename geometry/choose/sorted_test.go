@@ -88,7 +88,7 @@ func TestNoSortedRunIsWorthMoreThanTheWorst(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 18))
 	for trial := range trials.Number(t, "", 150, 3000) {
 		m := sortedMaster(rng)
-		got := m.worst(0, math.Inf(1))
+		got := m.worst(0, math.Inf(1), false)
 		m.list(0)
 		g := &m.t.grades[0]
 		for r := g.least; r <= 45; r++ {

@@ -149,7 +149,7 @@ func (r *rest) take(t *task, c *cast) {
 // of returns the task that is left: an order that is partly made stays on its
 // grade, so that all of it comes from one press, web and die.
 func (r *rest) of(t *task) *task {
-	out := &task{ctx: t.ctx, grades: t.grades, lane: t.lane}
+	out := &task{ctx: t.ctx, grades: t.grades, reels: t.reels, lane: t.lane}
 	for i, id := range t.id {
 		if r.in[i] && r.left[i] != 0 {
 			out.id = append(out.id, id)

@@ -56,9 +56,27 @@ func (m *master) turns(grade int) []turn {
 		if n > 0 {
 			before = out[n-1].r
 		}
-		out = append(out, turn{before: before, low: r, r: r})
+		out = append(out, turn{before: before, low: r, r: r, worth: math.Inf(1)})
+	}
+	for n := range out {
+		x := &out[n]
+		if x.saved = saved(m, g, x.r, x.before, x.r); n+1 < len(out) {
+			x.savedAfter = saved(m, g, x.r, x.r, out[n+1].low-1)
+		}
 	}
 	return out
+}
+
+// saved is by how much all lanes of a run may cost less at a length from low to high than
+// at r.
+func saved(m *master, g *grade, r, low, high int64) (most float64) {
+	if m.t.lane == nil || low >= high {
+		return 0
+	}
+	for _, x := range m.reels {
+		most = math.Max(most, m.t.lanes(g, x.order, r, r)-m.t.lanes(g, x.order, low, high))
+	}
+	return most * float64(g.capacity)
 }
 
 // fineTurns is how many lengths of a grade are looked at one by one.
@@ -68,4 +86,11 @@ const fineTurns = 250
 type turn struct {
 	before, low, r int64
 	ratio          float64 // worth by cost when it was last looked at
+	worth          float64 // of the lanes of a run of r, at most, then
+	rises          float64 // of its grade then
+	saved          float64 // by how much all lanes may cost less at another of its lengths
+	savedAfter     float64 // and between it and the next
 }
+
+// most is what the lanes of a run of r are worth at most after so many rises of prices.
+func (t *turn) most(rises float64) float64 { return t.worth + rises - t.rises }
