@@ -16,6 +16,7 @@ type renewal struct {
 	orders int // of the problem
 	rng    *rand.Rand
 	work   *int64
+	guide  *guide // nil: none
 	// anew prints what is left of the orders of the freed runs; nil where it can't.
 	anew func(sub *task, freed []cast) []cast
 	most int // runs that are freed at a time
@@ -24,33 +25,40 @@ type renewal struct {
 // run improves a list until so much work is spent.
 func (n *renewal) run(list []cast, limit int64) []cast {
 	for *n.work < limit && len(list) > 1 && n.t.ctx.Err() == nil {
-		gone := n.near(list)
+		gone, put := n.insertion(list)
+		if put == nil {
+			gone = n.near(list)
+		}
 		left := newRest(len(n.t.id))
-		var old []cast
-		for _, k := range gone {
+		var old, next, come []cast
+		for k := range list {
+			if !slices.Contains(gone, k) {
+				next = append(next, list[k])
+				left.take(n.t, &list[k])
+				continue
+			}
 			for _, p := range list[k].parts {
 				left.in[p.at] = true
 			}
 			old = append(old, list[k])
 		}
-		for k := range list {
-			if !slices.Contains(gone, k) {
-				left.take(n.t, &list[k])
-			}
+		if put != nil {
+			come = append(come, cast{put.grade, put.r, slices.Clone(put.parts)})
+			left.take(n.t, put)
 		}
 		sub := left.of(n.t)
 		*n.work += int64(500 + 10*len(list) + len(n.t.id)*len(n.t.grades))
-		come := n.anew(sub, old)
-		if come == nil && len(sub.id) > 0 || sub.costs(come) > n.t.costs(old) {
+		anew := n.anew(sub, old)
+		if anew == nil && len(sub.id) > 0 {
 			continue
 		}
-		next := make([]cast, 0, len(list))
-		for k := range list {
-			if !slices.Contains(gone, k) {
-				next = append(next, list[k])
-			}
+		come = append(come, n.t.moved(anew, sub, n.t.places(n.orders))...)
+		if n.t.costs(come) > n.t.costs(old) {
+			continue
 		}
-		list = append(next, n.t.moved(come, sub, n.t.places(n.orders))...)
+		if list = append(next, come...); put != nil {
+			list = n.t.tidy(list)
+		}
 	}
 	return list
 }
@@ -64,7 +72,7 @@ func (n *renewal) byLP(sub *task, freed []cast) []cast {
 // near picks runs that lie near each other in length or grade, or share orders.
 func (n *renewal) near(list []cast) []int {
 	k := min(len(list), 2+n.rng.IntN(n.most-1))
-	first := n.rng.IntN(len(list))
+	first := n.first(list)
 	if n.rng.IntN(4) == 0 {
 		return n.rng.Perm(len(list))[:k]
 	}
@@ -91,3 +99,22 @@ func (n *renewal) near(list []cast) []int {
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(far[a], far[b]) })
 	return out[:k]
 }
+
+// first draws a run, rather one that wastes much.
+func (n *renewal) first(list []cast) int {
+	first := n.rng.IntN(len(list))
+	if n.guide == nil {
+		return first
+	}
+	most := n.guide.waste(&list[first])
+	for range drawnMore {
+		k := n.rng.IntN(len(list))
+		if v := n.guide.waste(&list[k]); v > most {
+			first, most = k, v
+		}
+	}
+	return first
+}
+
+// drawnMore is how many more are drawn, of which the one that wastes most is taken.
+const drawnMore = 4

@@ -66,31 +66,37 @@ func TestLinkedRunsPrintTheirOrders(t *testing.T) {
 				t.Errorf("case %d: %.3f of %.3f", trial, v, k.costs(first))
 			}
 		}
-		made, on := make([]int64, len(k.id)), make([]int, len(k.id))
-		for x := range list {
-			c := &list[x]
-			lanes := int64(0)
-			for _, p := range c.parts {
-				if lanes += int64(p.lanes); made[p.at] > 0 && on[p.at] != c.grade {
-					t.Errorf("case %d: order %d is on two grades", trial, p.at)
-				}
-				made[p.at], on[p.at] = made[p.at]+int64(p.lanes)*c.r, c.grade
-			}
-			if g := &k.grades[c.grade]; lanes > g.capacity || c.r < g.least {
-				t.Errorf("case %d: %d lanes of %d, %d long of %d", trial, lanes, g.capacity, c.r, g.least)
-			}
-		}
-		for i, v := range made {
-			if need := k.need[on[i]][i]; need == 0 || v < need {
-				t.Errorf("case %d: %d made of order %d, %d needed", trial, v, i, need)
-			}
-		}
+		printsAll(t, trial, k, list)
 		if k.costs(list) < cheapest(k, nil, 0)-1e-6 {
 			cut++
 		}
 	}
 	if cut*10 < cases {
 		t.Errorf("in %d of %d cases only it pays to part an order", cut, cases)
+	}
+}
+
+// printsAll holds runs to what each order needs on the one grade that it is on.
+func printsAll(t *testing.T, trial int, k *task, list []cast) {
+	t.Helper()
+	made, on := make([]int64, len(k.id)), make([]int, len(k.id))
+	for x := range list {
+		c := &list[x]
+		lanes := int64(0)
+		for _, p := range c.parts {
+			if lanes += int64(p.lanes); made[p.at] > 0 && on[p.at] != c.grade {
+				t.Errorf("case %d: order %d is on two grades", trial, p.at)
+			}
+			made[p.at], on[p.at] = made[p.at]+int64(p.lanes)*c.r, c.grade
+		}
+		if g := &k.grades[c.grade]; lanes > g.capacity || c.r < g.least {
+			t.Errorf("case %d: %d lanes of %d, %d long of %d", trial, lanes, g.capacity, c.r, g.least)
+		}
+	}
+	for i, v := range made {
+		if need := k.need[on[i]][i]; need == 0 || v < need {
+			t.Errorf("case %d: %d made of order %d, %d needed", trial, v, i, need)
+		}
 	}
 }
 

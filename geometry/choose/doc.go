@@ -33,7 +33,9 @@
 // same work that ended 0.14 per cent lower, over the thirty families of a night of 1,000
 // orders, than with parts of fixed size. A few runs at a time are freed and their orders
 // printed anew, by geometry/gang and run by run as the LP has most of them, in turns with
-// that (again.go, anew.go, dive.go). All that is done from many beginnings, of which the
-// best go on (planned.go). What the first search had found is returned beside it: with a
-// longer search for the runs of its cells, it may still cost less.
+// that (again.go, anew.go, dive.go), rather where runs cost more than the LP says that they
+// are worth, and around runs that were found otherwise (guide.go, insert.go). All that is
+// done from many beginnings, of which the best go on (planned.go). What the first search
+// had found is returned beside it: with a longer search for the runs of its cells, it may
+// still cost less.
 package choose

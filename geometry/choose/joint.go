@@ -118,8 +118,10 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 		known = append(known, all.runs(p, s)...)
 	}
 	var b bracket
+	var root *master
 	if p.Orders <= mostRelaxed {
 		m, bound := all.lower(known, nil, math.Inf(1), rootParts*limit)
+		root = m
 		work += m.work
 		known = m.basis()
 		least := bound + p.Enter*int64(len(tools))
@@ -159,7 +161,11 @@ func (p *Problem) joint(ctx context.Context, beds []int, starts [][]Cell, l gang
 			list = x
 		}
 	}
-	list = best.planned(list, p.Orders, rng, plannedParts*limit, &work)
+	var g *guide
+	if root != nil && len(b.open) > 0 {
+		g = newGuide(best, root, b.open[b.least()].from)
+	}
+	list = best.planned(list, g, p.Orders, rng, plannedParts*limit, &work)
 	out.Steps = work / workPerStep
 	if list == nil || ctx.Err() != nil {
 		return out

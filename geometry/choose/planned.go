@@ -21,7 +21,7 @@ const (
 )
 
 // planned looks for the cheapest runs of the task, from known ones, which may be none,
-// and from its own beginnings. It spends about so much work.
+// and from its own beginnings, with a guide, if any. It spends about so much work.
 //
 // Where a search ends depends on where it began, and to go on longer helps little: over
 // the thirty families of a night of 1,000 orders the best of four searches costs 0.24 per
@@ -30,8 +30,8 @@ const (
 // work (successive halving: K. Jamieson, A. Talwalkar, "Non-stochastic best arm
 // identification and hyperparameter optimization", AISTATS 2016). Of few orders most end at
 // the same cost, and then that is it.
-func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, work *int64) []cast {
-	n := &renewal{t: t, orders: orders, rng: rng, work: work, most: fewRuns}
+func (t *task) planned(known []cast, g *guide, orders int, rng *rand.Rand, limit int64, work *int64) []cast {
+	n := &renewal{t: t, guide: g, orders: orders, rng: rng, work: work, most: fewRuns}
 	n.anew = n.byGang
 	begun := int(min(max(limit/beginningWork/int64(max(len(t.id), 1)), fewestBegun), mostBegun))
 	found := n.begun(known, begun, limit/2)
@@ -46,6 +46,7 @@ func (t *task) planned(known []cast, orders int, rng *rand.Rand, limit int64, wo
 		found = lowest(t, found, keep)
 		for i := range found {
 			found[i] = n.improved(found[i], limit/2/int64(rounds*len(found)))
+			n.guide.note(found[i])
 		}
 	}
 	return lowest(t, found, 1)[0]
@@ -61,7 +62,9 @@ func (n *renewal) begun(known []cast, searches int, limit int64) (found [][]cast
 			list = n.t.anneal(n.rng, part/annealed, n.work)
 		}
 		if list != nil {
-			found = append(found, n.run(list, from+part))
+			list = n.run(list, from+part)
+			found = append(found, list)
+			n.guide.note(list)
 		}
 	}
 	return found

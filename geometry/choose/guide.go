@@ -1,0 +1,62 @@
+package choose
+
+import (
+	"math"
+	"slices"
+)
+
+// guide is what the LP of a task says of runs, to search where there is most to be won:
+// the bound is what all orders are worth at its prices, so that what a plan costs more is
+// what its runs cost more than they are worth.
+type guide struct {
+	t     *task
+	m     *master
+	grade []int // in the task of m, by grade of t
+	found []judged
+	seen  map[uint64]bool
+}
+
+// judged is a run with what it costs more than it is worth.
+type judged struct {
+	cast
+	waste float64
+}
+
+// newGuide returns the guide of a task by an LP of its orders on all of its grades. Runs
+// that are worth about what they cost in that LP, or in that of a case, are found already.
+func newGuide(t *task, m, of *master) *guide {
+	g := &guide{t: t, m: m, seen: map[uint64]bool{}}
+	for _, x := range t.grades {
+		g.grade = append(g.grade, slices.IndexFunc(m.t.grades, func(o grade) bool { return o.bed == x.bed && o.mix == x.mix }))
+	}
+	g.note(t.regraded(m.known(), m.t))
+	g.note(t.regraded(of.known(), of.t))
+	return g
+}
+
+// note remembers runs that were found.
+func (g *guide) note(list []cast) {
+	if g == nil {
+		return
+	}
+	for i := range list {
+		c := &list[i]
+		if key := c.key(); !g.seen[key] {
+			g.seen[key] = true
+			g.found = append(g.found, judged{cast{c.grade, c.r, slices.Clone(c.parts)}, g.waste(c)})
+		}
+	}
+}
+
+// waste is what a run costs more than it is worth.
+func (g *guide) waste(c *cast) float64 {
+	v, k := g.t.cost(c), g.grade[c.grade]
+	for _, p := range c.parts {
+		made, need := int64(p.lanes)*c.r, g.m.t.need[k][p.at]
+		v -= g.m.best[p.at] * math.Min(1, float64(made)/float64(need))
+		for _, x := range g.m.cuts[p.at] {
+			v -= g.m.best[x.row] * x.of(made, need)
+		}
+	}
+	return v
+}
