@@ -29,7 +29,7 @@ func (f *gangFlags) rules(orders string) (*night.Rules, *job.OrderForm, error) {
 	}
 	house, err := files.New("", f.job.said())
 	if f.house != "" && err == nil {
-		house, err = readJob(f.house, files, f.job.said())
+		house, err = files.ReadJob(f.house, f.job.said())
 	}
 	if err != nil {
 		return nil, nil, err
