@@ -235,3 +235,8 @@ func (p *Press) Speed(inks int) (geometry.Length, error) {
 
 // At returns where the value of a key stands in the press file.
 func (p *Press) At(key string) Position { return p.source.at(key) }
+
+// Takes reports whether a web of a width runs on the press.
+func (p *Press) Takes(web geometry.Length) bool {
+	return web >= p.WebMin && (p.WebMax == 0 || web <= p.WebMax)
+}

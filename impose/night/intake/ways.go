@@ -70,11 +70,15 @@ func (f *formes) ways(o *Order, label geometry.Size, brings *impose.Survey, alon
 	return list
 }
 
-// webs lists the widths that the order may be printed on. Of a material that is
-// in stock, no other is to be had.
+// webs lists the widths that the order may be printed on: the one that is named, where
+// the press takes it, or what the press has. Of a material that is in stock, no other is to
+// be had.
 func (f *formes) webs(o *Order, press *job.Press) []geometry.Length {
 	house := f.rules.House
 	if f.rules.By != night.Money || !f.rules.FreeWeb {
+		if press != nil && !press.Takes(house.WebWidth) {
+			return nil
+		}
 		return []geometry.Length{house.WebWidth}
 	}
 	if press == nil {
@@ -92,7 +96,7 @@ func (f *formes) webs(o *Order, press *job.Press) []geometry.Length {
 	}
 	var out []geometry.Length
 	for _, w := range widths {
-		if w >= press.WebMin && (press.WebMax == 0 || w <= press.WebMax) && !slices.Contains(out, w) {
+		if press.Takes(w) && !slices.Contains(out, w) {
 			out = append(out, w)
 		}
 	}

@@ -117,6 +117,8 @@ func (f *form) tool(r *night.Rules) (best *tooling) {
 		j := *r.House
 		if j.Press = press; r.FreeWeb {
 			j.WebWidth = 0
+		} else if !press.Takes(j.WebWidth) {
+			continue
 		}
 		w, err := f.orders[0].ToolWish(&j, inks)
 		if err != nil {
