@@ -24,7 +24,7 @@ const (
 // two mostly take less.
 const (
 	rootParts    = 10
-	casesParts   = 4
+	casesParts   = 3
 	plannedParts = 6
 )
 
