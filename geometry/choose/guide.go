@@ -1,9 +1,6 @@
 package choose
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // guide is what the LP of a task says of runs, to search where there is most to be won:
 // the bound is what all orders are worth at its prices, so that what a plan costs more is
@@ -11,7 +8,6 @@ import (
 type guide struct {
 	t     *task
 	m     *master
-	grade []int // in the task of m, by grade of t
 	found []judged
 	seen  map[uint64]bool
 }
@@ -26,9 +22,6 @@ type judged struct {
 // that are worth about what they cost in that LP, or in that of a case, are found already.
 func newGuide(t *task, m, of *master) *guide {
 	g := &guide{t: t, m: m, seen: map[uint64]bool{}}
-	for _, x := range t.grades {
-		g.grade = append(g.grade, slices.IndexFunc(m.t.grades, func(o grade) bool { return o.bed == x.bed && o.mix == x.mix }))
-	}
 	g.note(t.regraded(m.known(), m.t))
 	g.note(t.regraded(of.known(), of.t))
 	return g
@@ -50,10 +43,10 @@ func (g *guide) note(list []cast) {
 
 // waste is what a run costs more than it is worth.
 func (g *guide) waste(c *cast) float64 {
-	v, k := g.t.cost(c), g.grade[c.grade]
+	v := g.t.cost(c)
 	for _, p := range c.parts {
-		made, need := int64(p.lanes)*c.r, g.m.t.need[k][p.at]
-		v -= g.m.best[p.at] * math.Min(1, float64(made)/float64(need))
+		made, need := int64(p.lanes)*c.r, g.t.need[c.grade][p.at]
+		v -= g.m.best[p.at] * g.t.made(c, p)
 		for _, x := range g.m.cuts[p.at] {
 			v -= g.m.best[x.row] * x.of(made, need)
 		}

@@ -1,8 +1,6 @@
 package choose
 
-import (
-	"slices"
-)
+import "slices"
 
 // next states the LP of a task of the same orders that has other grades, more rules on the
 // number of runs or other cuts, and begins where this one ended: to bring all known runs in
